@@ -1,0 +1,270 @@
+"""Dimensioned numbers: read from a person's text by a strict grammar, shown in a yard's units.
+
+Inside the service a quantity is a plain number in its kind's base unit (see `KINDS`).
+Text goes through one pattern (a decimal number or a shop fraction, then one unit that
+the trade uses) before the units library converts it, so no expression, power, NaN or
+infinity ever reaches a parser that would believe it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import ROUND_DOWN, ROUND_HALF_EVEN, ROUND_UP, Decimal
+from functools import lru_cache
+from importlib.resources import files
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Literal
+
+from .errors import Invalid, UnitMismatch, UnitMissing
+
+if TYPE_CHECKING:
+    import pint
+
+System = Literal["metric", "us"]
+
+LONGEST_TEXT = 64
+"""Characters of a quantity's text that are read; more is no quantity."""
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A kind of quantity.
+
+    Attributes:
+        name: what a person calls it.
+        base: the unit that its numbers are in inside the service.
+        metric, us: the unit that it is shown in, never scaled by size.
+        spellings: accepted unit texts, tidied (see `_tidy`) → the unit's name.
+        places: decimal places that an answer carries.
+        signed: whether a number below zero has a meaning.
+    """
+
+    name: str
+    base: str
+    metric: str
+    us: str
+    spellings: Mapping[str, str]
+    places: int = 6
+    signed: bool = False
+
+    def unit(self, system: System) -> str:
+        """The unit that this kind is shown in, in a system of units."""
+        return self.us if system == "us" else self.metric
+
+
+def _spelt(**units: str) -> Mapping[str, str]:
+    """Spellings by unit: `_spelt(kg="kg kilogram")`; underscores stand for spaces."""
+    table = {}
+    for unit, texts in units.items():
+        for text in texts.split():
+            table[text.replace("_", " ")] = unit
+    return MappingProxyType(table)
+
+
+_MASSES = _spelt(
+    mg="mg", g="g gram grams", kg="kg kilogram kilograms", lb="lb lbs pound pounds",
+    oz="oz ounce ounces",
+)  # fmt: skip
+_VOLUMES = _spelt(
+    mL="ml cc", L="l liter litre liters litres", gal="gal gallon gallons", qt="qt quart quarts",
+    fl_oz="fl_oz floz fluid_ounce fluid_ounces",
+)  # fmt: skip
+_LENGTHS = _spelt(
+    um="μm um micron microns", mm="mm", cm="cm", m="m meter metre meters metres",
+    mil="mil mils", ft="ft foot feet ' ", yd="yd yard yards", **{"in": 'in inch inches "'},
+)  # fmt: skip
+_AREAS = MappingProxyType(
+    {
+        "cm2": "cm**2", "sq cm": "cm**2", "m2": "m**2", "sq m": "m**2", "in2": "in**2",
+        "sq in": "in**2", "ft2": "ft**2", "sq ft": "ft**2", "yd2": "yd**2", "sq yd": "yd**2",
+    }
+)  # fmt: skip
+_AREAL_WEIGHTS = MappingProxyType(
+    {
+        "g/m2": "g/m**2", "gsm": "g/m**2", "kg/m2": "kg/m**2", "oz/yd2": "oz/yd**2",
+        "oz/sq yd": "oz/yd**2", "oz/ft2": "oz/ft**2", "oz/sq ft": "oz/ft**2",
+    }
+)  # fmt: skip
+_DENSITIES = MappingProxyType(
+    {"kg/l": "kg/L", "g/ml": "g/mL", "g/cm3": "g/mL", "kg/m3": "g/L", "lb/gal": "lb/gal",
+     "lb/ft3": "lb/ft**3"}
+)  # fmt: skip
+_TEMPERATURES = MappingProxyType(
+    {
+        "degc": "degC", "°c": "degC", "c": "degC", "celsius": "degC",
+        "degf": "degF", "°f": "degF", "f": "degF", "fahrenheit": "degF", "k": "K",
+    }
+)  # fmt: skip
+_DIFFERENCES = MappingProxyType(
+    {
+        "k": "K", "delta degc": "K", "delta c": "K", "degc": "K", "°c": "K", "c": "K",
+        "delta degf": "delta_degF", "delta f": "delta_degF", "degf": "delta_degF",
+        "°f": "delta_degF", "f": "delta_degF",
+    }
+)  # fmt: skip
+_TIMES = _spelt(
+    s="s sec second seconds", min="min minute minutes", h="h hr hrs hour hours", d="d day days"
+)
+_COUNTS = _spelt(piece="piece pieces pc pcs ea each")
+
+MASS = Kind("mass", "mg", "kg", "lb", _MASSES)
+DOSE_MASS = Kind("mass", "mg", "g", "g", _MASSES, places=3)
+DOSE_VOLUME = Kind("volume", "uL", "mL", "mL", _VOLUMES, places=3)
+VOLUME = Kind("volume", "uL", "L", "gal", _VOLUMES)
+LENGTH = Kind("length", "um", "m", "yd", _LENGTHS)
+SIZE = Kind("length", "um", "mm", "in", _LENGTHS, places=4)
+AREA = Kind("area", "mm**2", "m**2", "ft**2", _AREAS)
+AREAL_WEIGHT = Kind("weight per area", "mg/m**2", "g/m**2", "oz/yd**2", _AREAL_WEIGHTS, places=3)
+DENSITY = Kind("density", "mg/L", "kg/L", "lb/gal", _DENSITIES)
+TEMPERATURE = Kind("temperature", "K", "degC", "degF", _TEMPERATURES, places=2, signed=True)
+DIFFERENCE = Kind("temperature difference", "K", "K", "delta_degF", _DIFFERENCES, places=2)
+GEL_TIME = Kind("time", "s", "min", "min", _TIMES, places=2)
+TIME = Kind("time", "s", "h", "h", _TIMES, places=4)
+COUNT = Kind("count", "millipiece", "piece", "piece", _COUNTS, places=3)
+
+KINDS = (
+    MASS, DOSE_MASS, DOSE_VOLUME, VOLUME, LENGTH, SIZE, AREA, AREAL_WEIGHT, DENSITY,
+    TEMPERATURE, DIFFERENCE, GEL_TIME, TIME, COUNT,
+)  # fmt: skip
+
+_NUMBER = re.compile(
+    r"(?P<sign>[+-]?)"
+    r"(?:(?:(?P<whole>\d{1,12})[- ])?(?P<over>\d{1,4})/(?P<under>\d{1,4})"
+    r"|(?P<decimal>\d{1,15}(?:\.\d{1,12})?|\.\d{1,12}))"
+    r"\s*(?P<unit>[A-Za-z°µμ'\"][A-Za-z°µμ'\"/*^²³23_ ]*)?",
+    re.ASCII,
+)
+_ABSOLUTE_ZERO_K = Decimal(0)
+
+
+@lru_cache(maxsize=1)
+def _registry() -> pint.UnitRegistry:
+    """The units of the trade, read from `units.txt` when the first quantity is."""
+    import pint  # imported late: it is the slowest import of the service
+
+    definitions = str(files(__package__).joinpath("units.txt"))
+    return pint.UnitRegistry(definitions, non_int_type=Decimal)
+
+
+@lru_cache(maxsize=512)
+def _scale(unit: str, base: str) -> tuple[Decimal, Decimal]:
+    """(factor, offset) with base = factor × (value + offset), exact where the unit is."""
+    if unit in ("degC", "degF"):  # exact, where the library's own offset is rounded
+        degree = Decimal(1) if unit == "degC" else Decimal(5) / Decimal(9)
+        return degree, Decimal("273.15") if unit == "degC" else Decimal("459.67")
+    ureg = _registry()
+    ratio = (ureg.Quantity(Decimal(1), unit) / ureg.Quantity(Decimal(1), base)).to("")
+    return Decimal(ratio.magnitude), Decimal(0)
+
+
+def _tidy(unit: str) -> str:
+    """A unit's text in one spelling: case, spaces, squares and underscores made alike."""
+    text = " ".join(unit.replace("_", " ").casefold().split())
+    for mark in ("**", "^"):
+        text = text.replace(mark, "")
+    return text.replace("²", "2").replace("³", "3")
+
+
+def fitting(kind: Kind) -> str:
+    """The units that fit a kind, for an error message."""
+    return ", ".join(dict.fromkeys(kind.spellings.values()))
+
+
+def parse(text: str, kind: Kind) -> Decimal:
+    """Read one quantity.
+
+    Args:
+        text: such as `"12.5 kg"`, `"72 degF"`, `"1-1/2 lb"`.
+        kind: what it must measure.
+
+    Returns:
+        The number in `kind.base` units.
+
+    Raises:
+        UnitMissing: no unit. UnitMismatch: an unknown unit, or one of another kind.
+        Invalid: no number, too long, or below zero where that has no meaning.
+    """
+    return parse_any(text, (kind,))[0]
+
+
+def parse_any(text: str, kinds: tuple[Kind, ...]) -> tuple[Decimal, Kind]:
+    """Read one quantity that may measure one of several kinds; says which it was.
+
+    Raises: as `parse`.
+    """
+    number, unit = _split(text, kinds)
+    for kind in kinds:
+        if unit in kind.spellings:
+            return _in_base(number, kind.spellings[unit], kind), kind
+    fits = "; ".join(dict.fromkeys(fitting(k) for k in kinds))
+    raise UnitMismatch(_misfit(unit, kinds), advice=f"Units that fit: {fits}.")
+
+
+def _split(text: str, kinds: tuple[Kind, ...]) -> tuple[Decimal, str]:
+    shown = repr(text if len(text) <= LONGEST_TEXT else text[:20] + "…")
+    wanted = " or ".join(dict.fromkeys(k.name for k in kinds))
+    example = f"Write one number and one unit, such as '2.5 {kinds[0].metric}'."
+    if len(text) > LONGEST_TEXT:
+        raise Invalid(f"{shown} is too long for a {wanted}.", advice=example)
+    match = _NUMBER.fullmatch(text.strip())
+    if match is None or not text.isprintable():
+        raise Invalid(f"{shown} is not a {wanted}.", advice=example)
+    if match["unit"] is None:
+        fits = "; ".join(dict.fromkeys(fitting(k) for k in kinds))
+        raise UnitMissing(f"{shown} has no unit.", advice=f"Units that fit: {fits}.")
+    return _number(match, shown), _tidy(match["unit"])
+
+
+def _number(match: re.Match[str], shown: str) -> Decimal:
+    if match["decimal"] is not None:
+        number = Decimal(match["decimal"])
+    else:
+        if int(match["under"]) == 0:
+            raise Invalid(f"{shown} divides by zero.", advice="Write the fraction again.")
+        number = Decimal(match["whole"] or 0) + Decimal(match["over"]) / Decimal(match["under"])
+    return -number if match["sign"] == "-" else number
+
+
+def _in_base(number: Decimal, unit: str, kind: Kind) -> Decimal:
+    if number < 0 and not kind.signed:
+        raise Invalid(f"A {kind.name} can't be below zero.", advice="Give the amount itself.")
+    factor, offset = _scale(unit, kind.base)
+    value = factor * (number + offset)
+    if kind is TEMPERATURE and value < _ABSOLUTE_ZERO_K:
+        raise Invalid(
+            f"{number} {unit} is colder than absolute zero.", advice="Check the thermometer."
+        )
+    return value
+
+
+def _misfit(unit: str, kinds: tuple[Kind, ...]) -> str:
+    wanted = " or ".join(dict.fromkeys(k.name for k in kinds))
+    if unit == "oz" and any(k.spellings is _VOLUMES for k in kinds):
+        return "'oz' is a mass; for a volume write 'fl oz'."
+    if unit in ("drop", "drops"):
+        return "Drops differ by half from one bottle to the next: weigh it."
+    for other in KINDS:
+        if unit in other.spellings:
+            return f"'{unit}' measures {other.name}, and a {wanted} is wanted."
+    return f"'{unit[:24]}' is not a unit known here, and a {wanted} is wanted."
+
+
+def convert(value: Decimal | float, kind: Kind, unit: str) -> Decimal:
+    """A number in `kind.base` units, in another unit of the same kind, unrounded."""
+    factor, offset = _scale(unit, kind.base)
+    exact = value if isinstance(value, Decimal) else Decimal(repr(value))
+    return exact / factor - offset
+
+
+def show(value: Decimal | float, kind: Kind, system: System) -> dict[str, float | str]:
+    """The wire form `{"value", "unit"}` of a number in `kind.base` units."""
+    unit = kind.unit(system)
+    number = convert(value, kind, unit).quantize(Decimal(1).scaleb(-kind.places), ROUND_HALF_EVEN)
+    return {"value": float(number), "unit": unit}
+
+
+def whole(value: Decimal, *, up: bool) -> int:
+    """A number as a whole count of base units: up for what is taken, down for what is there."""
+    return int(value.to_integral_value(ROUND_UP if up else ROUND_DOWN))
