@@ -1,0 +1,1 @@
+"""One noun or verb of the command line a file."""

@@ -1,0 +1,1 @@
+"""Numbered migrations, forward and back, with frozen tables of their own."""

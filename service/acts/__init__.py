@@ -1,0 +1,1 @@
+"""One file an act: what one person does, in one transaction."""

@@ -1,0 +1,1 @@
+"""Tables, the ledger and its proofs; knows no HTTP."""

@@ -1,0 +1,1 @@
+"""REST over the acts: translates and authorises, computes nothing."""

@@ -1,0 +1,1 @@
+"""One noun of the interface a file."""
