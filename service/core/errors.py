@@ -22,9 +22,7 @@ class Refusal(Exception):
 
     slug: ClassVar[str] = "validation"
 
-    def __init__(
-        self, detail: str, *, advice: str = "", pointer: str = "", **fields: Any
-    ) -> None:
+    def __init__(self, detail: str, *, advice: str = "", pointer: str = "", **fields: Any) -> None:
         super().__init__(detail)
         self.detail = detail
         self.advice = advice

@@ -15,7 +15,7 @@ from decimal import ROUND_DOWN, ROUND_HALF_EVEN, ROUND_UP, Decimal
 from functools import lru_cache
 from importlib.resources import files
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from .errors import Invalid, UnitMismatch, UnitMissing
 
@@ -140,7 +140,7 @@ _ABSOLUTE_ZERO_K = Decimal(0)
 
 
 @lru_cache(maxsize=1)
-def _registry() -> pint.UnitRegistry:
+def _registry() -> pint.UnitRegistry[Any]:
     """The units of the trade, read from `units.txt` when the first quantity is."""
     import pint  # imported late: it is the slowest import of the service
 

@@ -1,0 +1,49 @@
+"""Cautions that go with the work, as data: short, and never a licence.
+
+Common practice, no source, unless a line says otherwise. The maker's data and safety
+sheets and local codes rule over all of them.
+"""
+
+from __future__ import annotations
+
+from .cure_sheet import MixKind
+
+SHEETS_RULE = "The maker's data and safety sheets rule."
+PEROXIDE = (
+    "Organic peroxide: goggles and gloves; in an eye, rinse 15 min at once and see a doctor.",
+    "Catalyst and promoter never meet undiluted: they explode.",
+    "Peroxide rags and dust heat themselves: put them outdoors, wetted, never in a bin.",
+)
+STYRENE = "Styrene vapour: air through the shop, the right mask; no flame, no spark."
+EPOXY = "Epoxy and its hardener sensitise for life: gloves, sleeves, no solvent on skin."
+ISOCYANATE = "Isocyanate: supplied air or the mask that its safety sheet names."
+HOT_POT = "A pot that smokes or swells goes outdoors on bare ground, away from all else."
+SPREAD_OUT = "In the pot it goes off sooner than in the cup: spread it out at once."
+DUST = ("Sanding: mask, sleeves, extraction; glass and filler dust harm the lungs.",)
+GREEN_DUST = "Under-cured epoxy dust sensitises: do not sand it green."
+HEAT = (
+    "Heat is flameless, ducted and ventilated, and on before resin is opened; "
+    "never warm peroxide or a mixed pot."
+)
+STRUCTURE = (
+    "Structural work: the builder's, class or local rules and a licensed surveyor decide, "
+    "not this figure."
+)
+SIGN_OFF = (
+    "Loading, lifting or launching wants a lead's sign-off: hardness at 90 % of the maker's "
+    "least, or the post-cure done."
+)
+
+
+def for_mix(kind: MixKind, chemistry: str | None) -> list[str]:
+    """What a mix card says, shortest first to be read: the sheets, the mix, the pot."""
+    lines = [SHEETS_RULE]
+    if kind == "catalysed":
+        lines += [*PEROXIDE, STYRENE]
+    elif chemistry == "epoxy":
+        lines.append(EPOXY)
+    elif chemistry == "polyurethane":
+        lines.append(ISOCYANATE)
+    if kind != "one_part":
+        lines += [SPREAD_OUT, HOT_POT]
+    return lines

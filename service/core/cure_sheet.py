@@ -1,0 +1,303 @@
+"""What a data sheet says of a product's cure, for one pair of resin and catalyst.
+
+A sheet is never changed: a product gets a new revision of its sheets instead, and each
+layup keeps the one that it was planned with.
+"""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass, field, replace
+from typing import Any, Literal
+
+from .errors import CureSheetInconsistent, CureSheetMissing, Refusal, gather
+
+MixKind = Literal["catalysed", "two_part", "one_part"]
+Surface = Literal["air_inhibited", "waxed", "amine_blush", "plain", "unknown"]
+
+SURFACES: tuple[Surface, ...] = ("air_inhibited", "waxed", "amine_blush", "plain", "unknown")
+STAGES = ("recoat_opens", "recoat_closes", "sandable", "full_cure")
+"""The milestones that a data sheet may give a time for; gel has its own points."""
+
+ASSUMED_PERCENT_LIMITS = (1.0, 2.0)
+"""Ketone peroxide where the sheet has no limits (US general repair guide)."""
+PERCENT_NEVER_OVER = 4.0
+"""Over 4 % of catalyst a polyester may never cure (UK trade guide)."""
+ASSUMED_CLOSES_AFTER_S = 24 * 3600
+"""Wall-clock end of a green bond where the sheet has none (yard practice, no source)."""
+ASSUMED_COLD_MAX_S = 12 * 3600
+"""How long a layup may lie under its floor before it is hard (common practice, no source)."""
+ASSUMED_GEL_MASS_MG = 100_000
+"""The usual test mass of a data sheet's gel time, 100 g (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Mix:
+    """How it is mixed: `parts` is (resin, hardener), `by` mass or volume, for two parts."""
+
+    kind: MixKind
+    parts: tuple[float, float] | None = None
+    by: Literal["mass", "volume"] | None = None
+
+
+@dataclass(frozen=True)
+class GelPoint:
+    """One gel time of the sheet: K, percent of resin mass (or None), shortest and longest in s."""
+
+    temperature: float
+    percent: float | None
+    shortest: float
+    longest: float
+
+
+@dataclass(frozen=True)
+class StageTime:
+    """A milestone's time in s, at its own temperature in K or at the sheet's reference."""
+
+    time: float
+    temperature: float | None = None
+
+
+@dataclass(frozen=True)
+class CureSheet:
+    """One pair's cure, in base units: K, s, mg, µm; percent of resin mass.
+
+    Attributes:
+        mix, surface: required wherever a product cures.
+        partners: codes of the catalysts or hardeners that it holds for; empty for one part.
+        reference_temperature, reference_percent: what the milestones' times are given at.
+        gel_points: the sheet's gel times.
+        percent_min, percent_max: the maker's limits; None where the sheet is silent.
+        apply_min, cure_min, temperature_max: too cold to lay up; the clock's floor; too hot.
+        stages: milestone → time.
+        closes_after: wall-clock end of the recoat window. cold_max: see `ASSUMED_COLD_MAX_S`.
+        gel_mass: test mass of the gel times. pot_max: the greatest pot, resin + hardener.
+        build_max, build_min: thickest at once; thinnest film that cures.
+        film_gel: gel time in a film, if the sheet has one.
+        active_oxygen, peroxide_type: of the peroxide that the sheet was written for, percent.
+    """
+
+    mix: Mix
+    surface: Surface
+    partners: tuple[str, ...] = ()
+    reference_temperature: float = 298.15
+    reference_percent: float | None = None
+    gel_points: tuple[GelPoint, ...] = ()
+    percent_min: float | None = None
+    percent_max: float | None = None
+    apply_min: float | None = None
+    cure_min: float | None = None
+    temperature_max: float | None = None
+    stages: tuple[tuple[str, StageTime], ...] = ()
+    closes_after: float | None = None
+    cold_max: float | None = None
+    gel_mass: int | None = None
+    pot_max: int | None = None
+    build_max: int | None = None
+    build_min: int | None = None
+    film_gel: float | None = None
+    active_oxygen: float | None = None
+    peroxide_type: str | None = None
+    notes: tuple[str, ...] = field(default=())
+
+    def stage(self, name: str) -> StageTime | None:
+        """A milestone's time on the sheet, or None."""
+        return dict(self.stages).get(name)
+
+    @property
+    def percent_limits(self) -> tuple[float, float]:
+        """Least and greatest percent; the trade's where the sheet is silent."""
+        low, high = ASSUMED_PERCENT_LIMITS
+        return (
+            low if self.percent_min is None else self.percent_min,
+            high if self.percent_max is None else self.percent_max,
+        )
+
+    @property
+    def limits_assumed(self) -> bool:
+        """Whether a percent limit is the trade's, not the sheet's."""
+        return self.percent_min is None or self.percent_max is None
+
+    @property
+    def greatest_pot(self) -> int:
+        """The greatest pot in mg, resin + hardener: the sheet's, else 5 × gel mass or 1 kg."""
+        if self.pot_max is not None:
+            return self.pot_max
+        return min(5 * (self.gel_mass or ASSUMED_GEL_MASS_MG), 1_000_000)
+
+
+def as_plain(sheet: CureSheet) -> dict[str, Any]:
+    """A sheet as JSON-ready values, without what it does not say."""
+    return {name: value for name, value in asdict(sheet).items() if value not in (None, ())}
+
+
+def from_plain(plain: dict[str, Any]) -> CureSheet:
+    """The sheet that `as_plain` wrote."""
+    mix = dict(plain["mix"])
+    if mix.get("parts"):
+        mix["parts"] = tuple(mix["parts"])
+    return CureSheet(
+        **{
+            **plain,
+            "mix": Mix(**mix),
+            "partners": tuple(plain.get("partners", ())),
+            "gel_points": tuple(GelPoint(**p) for p in plain.get("gel_points", ())),
+            "stages": tuple((name, StageTime(**t)) for name, t in plain.get("stages", ())),
+            "notes": tuple(plain.get("notes", ())),
+        }
+    )
+
+
+def check(sheet: CureSheet) -> None:
+    """Refuse a sheet that says too little, or contradicts itself.
+
+    Raises:
+        CureSheetMissing: a figure that this kind of mix can't do without.
+        CureSheetInconsistent: figures that can't all be true.
+    """
+    gather(*(fault for fault in _faults(sheet) if fault))
+
+
+def _faults(sheet: CureSheet) -> list[Refusal | None]:
+    return [
+        _mix_fault(sheet),
+        _gel_points_fault(sheet),
+        _percent_fault(sheet),
+        _temperature_fault(sheet),
+        _stages_fault(sheet),
+    ]
+
+
+def _mix_fault(sheet: CureSheet) -> Refusal | None:
+    if sheet.mix.kind == "two_part" and not (sheet.mix.parts and sheet.mix.by):
+        return CureSheetMissing(
+            "A two-part product needs its ratio.",
+            advice="Give mix.parts such as [100, 25] and mix.by 'mass' or 'volume'.",
+            pointer="/cure/mix",
+        )
+    if sheet.mix.kind != "two_part" and sheet.mix.parts:
+        return CureSheetInconsistent(
+            f"A {sheet.mix.kind} product has no parts.",
+            advice="Leave mix.parts out, or set mix.kind to 'two_part'.",
+            pointer="/cure/mix/parts",
+        )
+    if sheet.mix.kind == "one_part" and sheet.partners:
+        return CureSheetInconsistent(
+            "A one-part product is mixed with nothing.",
+            advice="Leave 'with' out.",
+            pointer="/cure/with",
+        )
+    return None
+
+
+def _gel_points_fault(sheet: CureSheet) -> Refusal | None:
+    if sheet.mix.kind == "one_part":
+        return None
+    if not sheet.gel_points:
+        return CureSheetMissing(
+            "The sheet has no gel time.",
+            advice="Give at least one of the data sheet's gel times with its temperature.",
+            pointer="/cure/gel_times",
+        )
+    wants_percent = sheet.mix.kind == "catalysed"
+    for number, point in enumerate(sheet.gel_points):
+        if (point.percent is not None) != wants_percent:
+            return CureSheetInconsistent(
+                "A catalysed product's gel time needs its catalyst percent."
+                if wants_percent
+                else "A two-part product's gel time has no catalyst percent.",
+                advice="Write the gel times as the data sheet prints them.",
+                pointer=f"/cure/gel_times/{number}/catalyst_percent",
+            )
+        if point.shortest > point.longest:
+            return CureSheetInconsistent(
+                "The gel time's range runs backwards.",
+                advice="Put the shorter time in 'from'.",
+                pointer=f"/cure/gel_times/{number}",
+            )
+    return None
+
+
+def _percent_fault(sheet: CureSheet) -> Refusal | None:
+    low, high = sheet.percent_limits
+    if low > high:
+        return CureSheetInconsistent(
+            f"The least percent, {low:g}, is over the greatest, {high:g}.",
+            advice="Check catalyst_percent_min and catalyst_percent_max.",
+            pointer="/cure/catalyst_percent_min",
+        )
+    if sheet.mix.kind == "catalysed" and high > PERCENT_NEVER_OVER:
+        return CureSheetInconsistent(
+            f"{high:g} % of catalyst: over {PERCENT_NEVER_OVER:g} % it may never cure.",
+            advice="Check the percent; it is of resin mass.",
+            pointer="/cure/catalyst_percent_max",
+        )
+    return None
+
+
+def _temperature_fault(sheet: CureSheet) -> Refusal | None:
+    lows = [t for t in (sheet.apply_min, sheet.cure_min) if t is not None]
+    if sheet.temperature_max is not None and lows and max(lows) >= sheet.temperature_max:
+        return CureSheetInconsistent(
+            "The least temperature is not below the greatest.",
+            advice="Check apply_min, cure_min and temperature_max.",
+            pointer="/cure/temperature_max",
+        )
+    return None
+
+
+def _stages_fault(sheet: CureSheet) -> Refusal | None:
+    times = {name: stage.time for name, stage in sheet.stages if stage.temperature is None}
+    for first, then in (
+        ("recoat_opens", "recoat_closes"),
+        ("recoat_opens", "full_cure"),
+        ("sandable", "full_cure"),
+    ):
+        if first in times and then in times and times[first] > times[then]:
+            return CureSheetInconsistent(
+                f"'{first}' comes after '{then}'.",
+                advice="Check the milestones against the data sheet.",
+                pointer=f"/cure/milestones/{first}",
+            )
+    return None
+
+
+def sheet_for(sheets: list[CureSheet], partner: str | None, product: str) -> CureSheet:
+    """The one sheet of a product that holds with a catalyst or hardener.
+
+    Args:
+        sheets: the product's sheets now. partner: the catalyst's code, or None if not named.
+        product: its code, for messages.
+
+    Raises:
+        CureSheetMissing: there is none, none for that pair, or several and no partner named.
+    """
+    if not sheets:
+        raise CureSheetMissing(
+            f"{product} has no cure sheet.",
+            advice="Add one from the maker's data sheet before it is mixed.",
+        )
+    fitting = [
+        s for s in sheets if partner is None or partner.casefold() in map(str.casefold, s.partners)
+    ]
+    if len(fitting) == 1:
+        return fitting[0]
+    known = ", ".join(code for sheet in sheets for code in sheet.partners) or "nothing"
+    if not fitting:
+        raise CureSheetMissing(
+            f"{product} has no cure sheet with {partner}.",
+            advice=f"It has sheets with: {known}.",
+        )
+    raise CureSheetMissing(
+        f"{product} has several cure sheets.", advice=f"Name the catalyst: {known}."
+    )
+
+
+def with_floor(sheet: CureSheet, temperature_min: float | None) -> CureSheet:
+    """A sheet whose one least temperature serves both for laying up and for curing."""
+    if temperature_min is None:
+        return sheet
+    return replace(
+        sheet,
+        apply_min=sheet.apply_min if sheet.apply_min is not None else temperature_min,
+        cure_min=sheet.cure_min if sheet.cure_min is not None else temperature_min,
+    )

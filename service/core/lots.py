@@ -1,0 +1,121 @@
+"""A lot's life: when it goes out of date, and how it stands on a day."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Literal
+
+import numpy as np
+
+from .temperature import DAY_S, Trace, crossed
+
+State = Literal["held", "expired", "empty", "soon", "good"]
+LifeType = Literal["I", "II"]
+
+SOON_SHARE = 0.25
+"""'soon' is the last quarter of a lot's life (common practice, no source)."""
+EXTENSION_SHARE = 0.25
+"""A type II life is extended once, by at most a quarter (common practice, no source)."""
+HOT_CAUTION_S = 24 * 3600
+HOT_HOLD_S = 14 * DAY_S
+
+
+@dataclass(frozen=True)
+class Life:
+    """What bounds a lot's life; None where it is not known.
+
+    Attributes:
+        labelled: the maker's date on the label. made_on, received_on, opened_on: dates.
+        shelf_life, open_life: of the product, s.
+        extended_to: a lead's extension, of the shelf life alone: an open drum stays open.
+    """
+
+    received_on: date
+    labelled: date | None = None
+    made_on: date | None = None
+    opened_on: date | None = None
+    shelf_life: int | None = None
+    open_life: int | None = None
+    extended_to: date | None = None
+
+
+def expires_on(life: Life) -> date | None:
+    """The last day that a lot is good, the earliest of its bounds; None if it never ends."""
+    ends = [_shelf_end(life)]
+    if life.opened_on and life.open_life is not None:
+        ends.append(_after(life.opened_on, life.open_life))
+    known = [end for end in ends if end is not None]
+    return min(known) if known else None
+
+
+def _shelf_end(life: Life) -> date | None:
+    if life.extended_to is not None:
+        return life.extended_to
+    ends = [life.labelled]
+    if life.made_on and life.shelf_life is not None:
+        ends.append(_after(life.made_on, life.shelf_life))
+    known = [end for end in ends if end is not None]
+    return min(known) if known else None
+
+
+def _after(day: date, seconds: int) -> date:
+    return day + timedelta(days=seconds // DAY_S)
+
+
+def state(life: Life, *, on: date, on_hand: int, held: bool) -> State:
+    """How a lot stands on a day: held outranks expired, expired empty, empty soon.
+
+    A lot is good through the end of its last day.
+    """
+    if held:
+        return "held"
+    end = expires_on(life)
+    if end is not None and on > end:
+        return "expired"
+    if on_hand == 0:
+        return "empty"
+    born = life.made_on or life.received_on
+    if end is not None and (end - on).days < SOON_SHARE * (end - born).days:
+        return "soon"
+    return "good"
+
+
+def longest_extension(life: Life) -> date | None:
+    """The latest day that an extension may reach: a quarter of the life past its end."""
+    end = _shelf_end(life)
+    if end is None:
+        return None
+    born = life.made_on or life.received_on
+    return end + timedelta(days=int(EXTENSION_SHARE * (end - born).days))
+
+
+def seconds_outside(trace: Trace, low: float | None, high: float | None) -> float:
+    """Seconds of a store's temperature log outside the label's limits in K; cold earns nothing."""
+    total = 0.0
+    for level, above in ((low, False), (high, True)):
+        if level is not None:
+            total += _seconds_beyond(crossed(trace, level), level, above=above)
+    return total
+
+
+def _seconds_beyond(trace: Trace, level: float, *, above: bool) -> float:
+    middles = (trace.T[:-1] + trace.T[1:]) / 2
+    beyond = middles > level if above else middles < level
+    return float(np.diff(trace.t)[beyond].sum())
+
+
+def storage_warnings(seconds: float) -> list[str]:
+    """What hours outside the label's storage limits mean for a lot."""
+    hours = seconds / 3600
+    if seconds > HOT_HOLD_S:
+        return [f"Stored outside its limits for {hours / 24:.0f} d: hold it for a cup test."]
+    if seconds > HOT_CAUTION_S:
+        return [f"Stored outside its limits for {hours:.0f} h: use it first, and test it."]
+    return []
+
+
+def first_expired(lots: Sequence[tuple[date | None, int]]) -> list[tuple[date | None, int]]:
+    """Lots as (last day, id) in the order in which they are used up; no date comes last."""
+    return sorted(lots, key=lambda lot: (lot[0] or date.max, lot[1]))

@@ -1,0 +1,122 @@
+"""What must be done to a layer before the next one goes on it.
+
+Two tables with their reasons: what the surface wants by where its window stands, and what
+chemistry goes on what. Common practice, no source, but where a row names one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Literal
+
+from . import cautions
+from .cure_sheet import Surface
+
+Cover = Literal["none", "peel_ply", "film"]
+Stand = Literal["before", "open", "past"]
+Severity = Literal["caution", "stop"]
+
+COVERS: tuple[Cover, ...] = ("none", "peel_ply", "film")
+
+
+@dataclass(frozen=True)
+class Preparation:
+    """Steps in order, why, and the cautions that they carry."""
+
+    steps: tuple[str, ...]
+    reason: str
+    cautions: tuple[str, ...] = ()
+
+
+_WASH = "wash with water and a pad, dry"
+_ABRADE = "abrade to an even dull surface, remove the dust"
+_WIPE = "solvent-wipe, let dry 15 min"
+_STRIP = "strip the cover"
+_NOTHING = Preparation((), "still green: the next layer bonds to it chemically")
+
+_BY_SURFACE: Mapping[tuple[Surface, Stand], Preparation] = MappingProxyType(
+    {
+        ("air_inhibited", "open"): _NOTHING,
+        ("air_inhibited", "past"): Preparation(
+            ("confirm that it is hard below the tack", _WIPE, "grind to dull"),
+            "the tack clogs the paper and hides a cured face that no longer bonds",
+            cautions.DUST,
+        ),
+        ("waxed", "past"): Preparation(
+            (_WIPE, _ABRADE), "wax has risen to the face; nothing bonds to wax", cautions.DUST
+        ),
+        ("amine_blush", "open"): Preparation(
+            (), "still green: bonds chemically; if it feels greasy, wash it first"
+        ),
+        ("amine_blush", "past"): Preparation(
+            (_WASH, _ABRADE),
+            "blush is water-soluble: washed off first, or sanding drives it in",
+            (*cautions.DUST, cautions.GREEN_DUST),
+        ),
+        ("plain", "open"): _NOTHING,
+        ("plain", "past"): Preparation(
+            (_ABRADE,), "a cured face bonds only to tooth", cautions.DUST
+        ),
+    }
+)
+_WAIT = Preparation(("wait",), "too soft to be covered")
+
+
+def surface_of(base: Surface, effects: Iterable[str]) -> Surface:
+    """A layer's surface once its additives have acted: wax added makes it a waxed one."""
+    return "waxed" if "waxes" in set(effects) else base
+
+
+def has_window(surface: Surface) -> bool:
+    """Whether the next layer can bond without abrading at all once it has gelled."""
+    return surface not in ("waxed", "unknown")
+
+
+def prepare(surface: Surface, stand: Stand, cover: Cover) -> Preparation:
+    """What to do to a surface before the next layer, by where its recoat window stands.
+
+    An unknown surface is treated as waxed and past its window. A cover comes off first; a
+    peel ply or film keeps the wax and the tack away, so what is left is a plain face.
+    """
+    known: Surface = "waxed" if surface == "unknown" else surface
+    if stand == "before":
+        return _WAIT
+    if cover != "none":
+        below = _BY_SURFACE["plain", stand]
+        return Preparation((_STRIP, *below.steps), below.reason, below.cautions)
+    return _BY_SURFACE["waxed", "past"] if known == "waxed" else _BY_SURFACE[known, stand]
+
+
+@dataclass(frozen=True)
+class Finding:
+    """A word about one chemistry on another: how grave, and why."""
+
+    severity: Severity
+    reason: str
+
+
+_STYRENATED = ("polyester", "vinyl_ester")
+
+
+def on_top(
+    over: str | None, under: str | None, *, structural: bool, tacky: bool = False
+) -> Finding | None:
+    """What the trade says of one chemistry laid on another; None where it says nothing.
+
+    Args:
+        over, under: chemistries of the new layer and of the one below.
+        structural: whether the job carries load (unknown counts as yes).
+        tacky: whether the layer below is still air-inhibited and uncovered.
+    """
+    if over in _STYRENATED and under == "epoxy":
+        return Finding(
+            "stop" if structural else "caution",
+            "polyester, vinyl ester and gel coat cure badly on amine epoxy, and bond weakly",
+        )
+    if over == "epoxy" and under in _STYRENATED and tacky:
+        return Finding("stop", "epoxy does not cure on tacky polyester: seal, cure and abrade it")
+    if over in _STYRENATED and under == "polystyrene":
+        return Finding("stop", "styrene dissolves polystyrene foam: use epoxy, or seal it")
+    return None

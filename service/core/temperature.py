@@ -1,0 +1,265 @@
+"""The temperature that a layup lay in: readings where there are any, a bay's pattern elsewhere.
+
+A trace is piecewise linear. Between two readings it is straight; across a gap longer than
+the bay's limit it goes straight to the bay's day/night pattern and follows it until the next
+reading; so does all the future. Pattern hours are local, so a night of the change to summer
+time is an hour short, and one of the change back an hour long.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, time, timedelta
+from functools import cached_property
+from itertools import pairwise
+from typing import Literal
+from zoneinfo import ZoneInfo
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Basis = Literal["measured", "mixed", "assumed"]
+
+DAY_S = 86_400
+
+
+@dataclass(frozen=True)
+class Pattern:
+    """What a bay's temperature is taken to be when nobody measured it: K, by local hours.
+
+    Attributes:
+        day, night: K. day_from, day_until: local time; the day may cross midnight.
+    """
+
+    day: float
+    night: float
+    day_from: time
+    day_until: time
+
+    def at(self, clock: time) -> float:
+        """The pattern's temperature at a local time of day, K."""
+        if self.day_from == self.day_until:
+            return self.day
+        if self.day_from < self.day_until:
+            by_day = self.day_from <= clock < self.day_until
+        else:
+            by_day = clock >= self.day_from or clock < self.day_until
+        return self.day if by_day else self.night
+
+
+@dataclass(frozen=True)
+class BayPatterns:
+    """A bay's patterns, each in force from a moment (epoch s) on, oldest first, and its zone.
+
+    The oldest also holds before its moment: nothing better is known of that time.
+    """
+
+    since: Sequence[tuple[float, Pattern]]
+    zone: ZoneInfo
+
+    def at(self, moment: float) -> float:
+        """The temperature at a moment, K."""
+        return self._in_force(moment).at(datetime.fromtimestamp(moment, self.zone).time())
+
+    def steps(self, start: float, end: float) -> tuple[Floats, Floats]:
+        """Knots (s, K) of the pattern from `start` to `end`: constant stretches, sharp steps."""
+        edges = [start, *self._edges(start, end), end]
+        t, T = [], []
+        for a, b in pairwise(edges):
+            level = self.at((a + b) / 2)
+            t += [a, b]
+            T += [level, level]
+        return np.array(t), np.array(T)
+
+    def _in_force(self, moment: float) -> Pattern:
+        current = self.since[0][1]
+        for since, pattern in self.since:
+            if since <= moment:
+                current = pattern
+        return current
+
+    def _edges(self, start: float, end: float) -> list[float]:
+        """Moments strictly inside (start, end) at which the pattern may step."""
+        edges = {moment for moment, _ in self.since}
+        date = datetime.fromtimestamp(start, self.zone).date()
+        last = datetime.fromtimestamp(end, self.zone).date()
+        hours = {h for _, p in self.since for h in (p.day_from, p.day_until)}
+        while date <= last:
+            for hour in hours:
+                edges.add(datetime.combine(date, hour, self.zone).timestamp())
+            date += timedelta(days=1)
+        return sorted(e for e in edges if start < e < end)
+
+
+@dataclass(frozen=True)
+class Trace:
+    """Piecewise-linear temperature: knots `t` (epoch s, never falling) and `T` (K).
+
+    Two knots at one moment are a sharp step. `measured` has one entry a segment, so it is
+    one shorter than the knots.
+    """
+
+    t: Floats
+    T: Floats
+    measured: NDArray[np.bool_]
+
+    @property
+    def start(self) -> float:
+        """First moment, epoch s."""
+        return float(self.t[0])
+
+    @property
+    def end(self) -> float:
+        """Last moment, epoch s."""
+        return float(self.t[-1])
+
+    def at(self, moment: float) -> float:
+        """Temperature at a moment, K; after a step, the later value."""
+        i = int(np.searchsorted(self.t, moment, side="right"))
+        if i == 0:
+            return float(self.T[0])
+        if i == len(self.t):
+            return float(self.T[-1])
+        share = (moment - self.t[i - 1]) / (self.t[i] - self.t[i - 1])
+        return float(self.T[i - 1] + share * (self.T[i] - self.T[i - 1]))
+
+    def between(self, start: float, end: float) -> Trace:
+        """The part from `start` to `end`, cut exactly; both inside the trace."""
+        i = int(np.searchsorted(self.t, start, side="right"))
+        j = int(np.searchsorted(self.t, end, side="left"))
+        t = np.concatenate([[start], self.t[i:j], [end]])
+        last = self.T[j] if j < len(self.t) and self.t[j] == end else self.at(end)
+        T = np.concatenate([[self.at(start)], self.T[i:j], [last]])
+        first = max(i - 1, 0)
+        return Trace(t, T, self.measured[first : first + len(t) - 1])
+
+    def then(self, other: Trace) -> Trace:
+        """This trace, and from its end another: a layup that was moved to another bay."""
+        return Trace(
+            np.concatenate([self.t, other.t]),
+            np.concatenate([self.T, other.T]),
+            np.concatenate([self.measured, [True], other.measured]),
+        )
+
+    def shifted(self, difference: float) -> Trace:
+        """The same trace, warmer or colder by a difference in K throughout."""
+        return Trace(self.t, self.T + difference, self.measured)
+
+    def at_least(self, floor: float) -> Trace:
+        """The same trace in a bay heated to at least `floor` K."""
+        cut = crossed(self, floor)
+        return Trace(cut.t, np.maximum(cut.T, floor), cut.measured)
+
+    def from_surface(self, surface: float, settling: float) -> Trace:
+        """A part whose surface was at `surface` K at the start, and comes to the bay's air.
+
+        The difference fades in a straight line over `settling` seconds, as a gap does.
+        """
+        fade_end = min(self.start + settling, self.end)
+        cut = crossed_at(self, fade_end)
+        left = np.clip((fade_end - cut.t) / settling, 0.0, 1.0)
+        return Trace(cut.t, cut.T + (surface - self.at(self.start)) * left, cut.measured)
+
+    def basis(self, start: float, end: float) -> Basis:
+        """Whether the stretch was measured throughout, in part, or not at all."""
+        lengths = np.diff(np.clip(self.t, start, end))
+        known = float(lengths[self.measured].sum())
+        whole = float(lengths.sum())
+        if whole > 0 and known >= whole - 1e-6:
+            return "measured"
+        return "assumed" if known <= 1e-6 else "mixed"
+
+    @cached_property
+    def slopes(self) -> Floats:
+        """Temperature change along each segment, K."""
+        return np.diff(self.T)
+
+
+def crossed(trace: Trace, level: float) -> Trace:
+    """The same trace with a knot at the very moment of each crossing of a level in K."""
+    below, above = trace.T[:-1] - level, trace.T[1:] - level
+    where = np.flatnonzero((below * above < 0) & (np.diff(trace.t) > 0))
+    if not len(where):
+        return trace
+    share = below[where] / (below[where] - above[where])
+    moments = trace.t[where] + share * np.diff(trace.t)[where]
+    return Trace(
+        np.insert(trace.t, where + 1, moments),
+        np.insert(trace.T, where + 1, level),
+        np.insert(trace.measured, where, trace.measured[where]),
+    )
+
+
+def crossed_at(trace: Trace, moment: float) -> Trace:
+    """The same trace with a knot at a moment inside it."""
+    i = int(np.searchsorted(trace.t, moment, side="left"))
+    if i == 0 or i == len(trace.t) or trace.t[i] == moment:
+        return trace
+    return Trace(
+        np.insert(trace.t, i, moment),
+        np.insert(trace.T, i, trace.at(moment)),
+        np.insert(trace.measured, i - 1, trace.measured[i - 1]),
+    )
+
+
+def trace_of(
+    moments: Sequence[float] | Floats,
+    temperatures: Sequence[float] | Floats,
+    patterns: BayPatterns,
+    start: float,
+    end: float,
+    gap_max: float,
+) -> Trace:
+    """The temperature of a bay from `start` to `end`.
+
+    Args:
+        moments, temperatures: its readings, epoch s rising and K; those outside are welcome,
+            one before `start` ties the beginning down.
+        patterns: what it is taken to be where it wasn't measured.
+        gap_max: the longest time in s between two readings that a straight line may bridge.
+    """
+    t, T = np.asarray(moments, float), np.asarray(temperatures, float)
+    keep = (t > start - gap_max) & (t < end + gap_max)
+    t, T = t[keep], T[keep]
+    begin, finish = min(start, t[0]) if len(t) else start, max(end, t[-1]) if len(t) else end
+    parts: list[Trace] = []
+    if len(t) == 0 or begin < t[0]:
+        parts.append(_assumed(*patterns.steps(begin, t[0] if len(t) else finish)))
+    ends = np.flatnonzero(np.diff(t) > gap_max)
+    runs = np.split(np.arange(len(t)), ends + 1) if len(t) else []
+    for first, last in ((int(run[0]), int(run[-1])) for run in runs):
+        run = slice(first, last + 1)
+        parts.append(Trace(t[run], T[run], np.ones(last - first, bool)))
+        until = float(t[last + 1]) if last + 1 < len(t) else finish
+        if until > t[last]:
+            parts.append(_onto_pattern(float(t[last]), float(T[last]), patterns, until, gap_max))
+    return _joined(parts).between(start, end)
+
+
+def _onto_pattern(t: float, T: float, patterns: BayPatterns, until: float, gap_max: float) -> Trace:
+    """From a last reading straight to the pattern over `gap_max`, and along it to `until`."""
+    met = t + gap_max
+    target = patterns.at(met)
+    if met >= until:
+        share = (until - t) / gap_max
+        return _assumed(np.array([t, until]), np.array([T, T + share * (target - T)]))
+    after_t, after_T = patterns.steps(met, until)
+    return _assumed(np.concatenate([[t], after_t]), np.concatenate([[T], after_T]))
+
+
+def _assumed(t: Floats, T: Floats) -> Trace:
+    return Trace(t, T, np.zeros(len(t) - 1, bool))
+
+
+def _joined(parts: list[Trace]) -> Trace:
+    """Traces end to end; the zero-length joints take the later part's word."""
+    if len(parts) == 1:
+        return parts[0]
+    joints = [np.concatenate([[False], p.measured]) for p in parts[1:]]
+    return Trace(
+        np.concatenate([p.t for p in parts]),
+        np.concatenate([p.T for p in parts]),
+        np.concatenate([parts[0].measured, *joints]),
+    )
