@@ -1,0 +1,353 @@
+"""The tables as models. Their frozen SQL, checks and guards stand in `migrations/`.
+
+On disk a number says its unit in its name: `_mg _ul _um _mk _s _ppm`; `amount` and
+`on_hand` are in the base unit of the product's measure. `*_at` is a moment in epoch
+seconds UTC, `*_on` a date in the yard's zone, `*_key` a code without case.
+"""
+
+from __future__ import annotations
+
+from peewee import BigAutoField, ForeignKeyField, Model, TextField
+
+from .columns import Day, Flag, Whole
+from .database import db
+
+
+class Row(Model):
+    """A row of the bound store, with an id that is never used twice."""
+
+    id = BigAutoField()
+
+    class Meta:
+        """One store at a time, bound by `open_store`."""
+
+        database = db
+        legacy_table_names = False
+
+
+class Recorded(Row):
+    """A row that says who recorded it and when, and whether the name was proven by login."""
+
+    recorded_at = Whole()
+    who = TextField()
+    verified = Flag()
+
+
+class Yard(Row):
+    """The yard itself: one row, seeded once."""
+
+    id = Whole(primary_key=True)
+    zone = TextField()
+    units = TextField()
+    currency = TextField()
+    address = TextField(default="")
+    seeded_at = Whole()
+    version = Whole(default=1)
+
+
+class Product(Row):
+    """Something bought again and again."""
+
+    code = TextField()
+    code_key = TextField(unique=True)
+    name = TextField()
+    role = TextField()
+    chemistry = TextField(null=True)
+    measure = TextField()
+    density_mg_l = Whole(null=True)
+    cured_density_mg_l = Whole(null=True)
+    fibre_fraction_ppm = Whole(null=True)
+    areal_weight_mg_m2 = Whole(null=True)
+    width_um = Whole(null=True)
+    length_um = Whole(null=True)
+    thickness_um = Whole(null=True)
+    shelf_life_s = Whole(null=True)
+    open_life_s = Whole(null=True)
+    life_type = TextField()
+    active_oxygen_ppm = Whole(null=True)
+    peroxide_type = TextField(null=True)
+    effects = TextField(default="")
+    storage_min_mk = Whole(null=True)
+    storage_max_mk = Whole(null=True)
+    supplier = TextField(null=True)
+    reorder_at = Whole(null=True)
+    made_at = Whole()
+    version = Whole(default=1)
+
+
+class CureSheet(Recorded):
+    """One revision of one of a product's cure sheets; `body` is its JSON. Append-only."""
+
+    product = ForeignKeyField(Product, backref="+")
+    revision = Whole()
+    position = Whole()
+    body = TextField()
+
+    class Meta:
+        """One sheet a place in a revision."""
+
+        indexes = ((("product", "revision", "position"), True),)
+
+
+class Bay(Row):
+    """A place with its own temperature."""
+
+    code = TextField()
+    code_key = TextField(unique=True)
+    title = TextField()
+    uncertainty_mk = Whole()
+    gap_max_s = Whole()
+    made_at = Whole()
+    version = Whole(default=1)
+
+
+class BayPattern(Recorded):
+    """What a bay is taken to be by day and by night, from a moment on. Append-only."""
+
+    bay = ForeignKeyField(Bay, backref="+")
+    at = Whole()
+    day_mk = Whole()
+    night_mk = Whole()
+    day_from = TextField()
+    day_until = TextField()
+
+
+class Reading(Recorded):
+    """A bay's temperature at a moment, or the correction of one. Append-only."""
+
+    bay = ForeignKeyField(Bay, backref="+")
+    at = Whole()
+    temperature_mk = Whole()
+    humidity_ppm = Whole(null=True)
+    replaces = ForeignKeyField("self", backref="+", null=True, unique=True)
+    reason = TextField(null=True)
+
+
+Reading.add_index(
+    Reading.bay, Reading.at, unique=True, where=Reading.replaces.is_null(), name="reading_first"
+)
+
+
+class Lot(Row):
+    """One container of a product. `on_hand` and `cost_left_minor` are the ledger's to write."""
+
+    product = ForeignKeyField(Product, backref="+")
+    number = TextField()
+    number_key = TextField()
+    container = TextField(default="1")
+    on_hand = Whole(default=0)
+    received_at = Whole()
+    received_on = Day()
+    made_on = Day(null=True)
+    expires_on = Day(null=True)
+    opened_on = Day(null=True)
+    bay = ForeignKeyField(Bay, backref="+", null=True)
+    held = Flag(default=False)
+    hold_reason = TextField(null=True)
+    parent = ForeignKeyField("self", backref="+", null=True)
+    length_um = Whole(null=True)
+    width_um = Whole(null=True)
+    cost_minor = Whole(null=True)
+    cost_of = Whole(null=True)
+    cost_left_minor = Whole(null=True)
+    currency = TextField(null=True)
+    supplier = TextField(null=True)
+    version = Whole(default=1)
+
+    class Meta:
+        """A container is received once."""
+
+        indexes = ((("product", "number_key", "container"), True),)
+
+
+class LotEvent(Recorded):
+    """A lot moved, held, released, opened or extended. Append-only."""
+
+    lot = ForeignKeyField(Lot, backref="+")
+    kind = TextField()
+    at = Whole()
+    bay = ForeignKeyField(Bay, backref="+", null=True)
+    reason = TextField(null=True)
+    from_on = Day(null=True)
+    until_on = Day(null=True)
+
+
+class Job(Row):
+    """One piece of work on one craft."""
+
+    number = TextField()
+    number_key = TextField(unique=True)
+    title = TextField()
+    craft = TextField()
+    structural = TextField()
+    authority = TextField(null=True)
+    opened_at = Whole()
+    closed_at = Whole(null=True)
+    close_reason = TextField(null=True)
+    version = Whole(default=1)
+
+
+class CupTest(Recorded):
+    """Gel time of a resin lot measured in a cup. Append-only."""
+
+    lot = ForeignKeyField(Lot, backref="+")
+    catalyst_lot = ForeignKeyField(Lot, backref="+")
+    mass_mg = Whole()
+    temperature_mk = Whole()
+    percent_ppm = Whole()
+    gel_s = Whole()
+    second_gel_s = Whole(null=True)
+    condition = TextField()
+    factor_ppm = Whole()
+    verdict = TextField()
+    at = Whole()
+
+
+class Batch(Recorded):
+    """One pot, mixed; `answer` is the JSON of what the hand was told. Append-only."""
+
+    job = ForeignKeyField(Job, backref="+")
+    resin_lot = ForeignKeyField(Lot, backref="+")
+    catalyst_lot = ForeignKeyField(Lot, backref="+", null=True)
+    cure_sheet = ForeignKeyField(CureSheet, backref="+", null=True)
+    resin_mg = Whole()
+    catalyst_mg = Whole(null=True)
+    catalyst_ul = Whole(null=True)
+    percent_ppm = Whole(null=True)
+    temperature_mk = Whole()
+    temperature_basis = TextField()
+    factor_ppm = Whole()
+    cup_test = ForeignKeyField(CupTest, backref="+", null=True)
+    gel_s = Whole(null=True)
+    gel_earliest_s = Whole(null=True)
+    gel_latest_s = Whole(null=True)
+    answer = TextField()
+    mixed_at = Whole()
+
+
+class Movement(Recorded):
+    """One line of the ledger; `amount` is signed, `on_hand` what the lot had after it.
+
+    `cost_minor` is what the line takes out of the lot's cost: above zero for a draw, below
+    for a receipt or a return. Append-only, and written by `ledger` alone.
+    """
+
+    lot = ForeignKeyField(Lot, backref="+")
+    kind = TextField()
+    amount = Whole()
+    on_hand = Whole()
+    job = ForeignKeyField(Job, backref="+", null=True)
+    batch = ForeignKeyField(Batch, backref="+", null=True)
+    reverses = ForeignKeyField("self", backref="+", null=True, unique=True)
+    reason = TextField(null=True)
+    typed = TextField(null=True)
+    density_mg_l = Whole(null=True)
+    cost_minor = Whole(null=True)
+    currency = TextField(null=True)
+    counted_at = Whole(null=True)
+    at = Whole()
+
+
+class BatchObservation(Recorded):
+    """What a hand saw of a pot: gelled, lost, not mixed. Append-only."""
+
+    batch = ForeignKeyField(Batch, backref="+")
+    kind = TextField()
+    at = Whole()
+    value = Whole(null=True)
+    note = TextField(null=True)
+
+
+class Layup(Recorded):
+    """One thing laid down that must cure before the next; `closed_at` ends the watch on it."""
+
+    job = ForeignKeyField(Job, backref="+")
+    title = TextField()
+    kind = TextField()
+    bay = ForeignKeyField(Bay, backref="+")
+    product = ForeignKeyField(Product, backref="+")
+    catalyst = ForeignKeyField(Product, backref="+", null=True)
+    cure_sheet = ForeignKeyField(CureSheet, backref="+")
+    percent_ppm = Whole(null=True)
+    factor_ppm = Whole()
+    applied_at = Whole()
+    finished_at = Whole()
+    surface_mk = Whole(null=True)
+    cover = TextField(null=True)
+    thickness_um = Whole(null=True)
+    fillers = Flag(default=False)
+    effects = TextField(default="")
+    closed_at = Whole(null=True)
+    closed_reason = TextField(null=True)
+    version = Whole(default=1)
+
+
+class LayupBatch(Recorded):
+    """A pot that went into a layup. Append-only."""
+
+    layup = ForeignKeyField(Layup, backref="+")
+    batch = ForeignKeyField(Batch, backref="+")
+
+    class Meta:
+        """A pot goes into a layup once."""
+
+        indexes = ((("layup", "batch"), True),)
+
+
+class LayupObservation(Recorded):
+    """What a hand saw of a layup. Append-only."""
+
+    layup = ForeignKeyField(Layup, backref="+")
+    kind = TextField()
+    at = Whole()
+    value = Whole(null=True)
+    note = TextField(null=True)
+
+
+class LayupMove(Recorded):
+    """A layup carried to another bay. Append-only."""
+
+    layup = ForeignKeyField(Layup, backref="+")
+    bay = ForeignKeyField(Bay, backref="+")
+    at = Whole()
+
+
+class Override(Recorded):
+    """A refusal that somebody overrode, and why. Append-only."""
+
+    slug = TextField()
+    reason = TextField()
+    lot = ForeignKeyField(Lot, backref="+", null=True)
+    movement = ForeignKeyField(Movement, backref="+", null=True)
+    batch = ForeignKeyField(Batch, backref="+", null=True)
+    layup = ForeignKeyField(Layup, backref="+", null=True)
+    job = ForeignKeyField(Job, backref="+", null=True)
+
+
+class Answer(Row):
+    """The first answer to a request with an idempotency key."""
+
+    scope = TextField()
+    key = TextField()
+    body_hash = TextField()
+    status = Whole()
+    body = TextField()
+    location = TextField(null=True)
+    etag = TextField(null=True)
+    made_at = Whole()
+
+    class Meta:
+        """A key answers once in its scope."""
+
+        indexes = ((("scope", "key"), True),)
+
+
+MODELS = (
+    Yard, Product, CureSheet, Bay, BayPattern, Reading, Lot, LotEvent, Job, CupTest, Batch,
+    Movement, BatchObservation, Layup, LayupBatch, LayupObservation, LayupMove, Override, Answer,
+)  # fmt: skip
+
+APPEND_ONLY = (
+    CureSheet, BayPattern, Reading, LotEvent, Movement, CupTest, Batch, BatchObservation,
+    LayupBatch, LayupObservation, LayupMove, Override,
+)  # fmt: skip
