@@ -83,7 +83,7 @@ class GelLaw:
         """Percent of catalyst that gels in `time` seconds at T kelvin: the law solved for c."""
         if self.percent is None:
             raise ValueError("nothing is dosed by this law")
-        return self.percent * (self.gel_time(T, self.percent, factor) / time) ** (1 / self.n)
+        return self.percent * math.pow(self.gel_time(T, self.percent, factor) / time, 1 / self.n)
 
     @property
     def energies(self) -> tuple[float, ...]:

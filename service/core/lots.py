@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal
@@ -114,8 +113,3 @@ def storage_warnings(seconds: float) -> list[str]:
     if seconds > HOT_CAUTION_S:
         return [f"Stored outside its limits for {hours:.0f} h: use it first, and test it."]
     return []
-
-
-def first_expired(lots: Sequence[tuple[date | None, int]]) -> list[tuple[date | None, int]]:
-    """Lots as (last day, id) in the order in which they are used up; no date comes last."""
-    return sorted(lots, key=lambda lot: (lot[0] or date.max, lot[1]))

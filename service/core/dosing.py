@@ -1,0 +1,332 @@
+"""The dose: how much catalyst or hardener one pot takes, and when the pot gels.
+
+A catalysed pot is dosed for a wanted gel time or by percent of resin mass, never outside
+the sheet's limits. A two-part pot has one ratio, and no other.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from math import ceil, floor
+
+from .cure_sheet import CureSheet
+from .errors import CureSheetMissing, Invalid, OutsideLimits, TooCold, TooHot
+from .gel_law import LEAST_GEL_BAND, ZERO_C, GelLaw
+
+MIXING_S = 120
+"""Time to stir a pot, taken off its working time (common practice, no source)."""
+WORKING_SHARE = 0.6
+"""Share of the earliest gel time in which it can be spread (common practice, no source)."""
+COLD_K = ZERO_C + 15
+"""A mix under 15 °C is 'cold': a wider band, and a cup first (works approval: over 15 °C)."""
+HOT_EPOXY_K = ZERO_C + 32
+"""Above 32 °C a listed pot life is halved (US Army manual on composite repair, 90 °F)."""
+RATIO_TOLERANCE = 0.02
+LEAST_VOLUME_UL = 1000
+GREATEST_SHIFT = 0.05
+
+
+@dataclass(frozen=True)
+class Pot:
+    """What is asked for.
+
+    Attributes:
+        resin: mg, the mass that the percent is of. temperature: of the resin, K.
+        uncertainty: of that temperature, K.
+        target_gel: wanted gel time, s; or percent: of resin mass. One of them, for a
+            catalysed product; neither for a two-part one.
+        factor: of the lots, measured over expected gel time.
+        filled: thickened with a filler: it gels less surely.
+        strength: active oxygen of the catalyst over that of the sheet's.
+        resin_density, catalyst_density: mg/L, where known. mixing: s of stirring.
+    """
+
+    resin: float
+    temperature: float
+    uncertainty: float = 1.0
+    target_gel: float | None = None
+    percent: float | None = None
+    factor: float = 1.0
+    filled: bool = False
+    strength: float = 1.0
+    resin_density: int | None = None
+    catalyst_density: int | None = None
+    mixing: float = MIXING_S
+    epoxy: bool = False
+
+
+@dataclass(frozen=True)
+class Span:
+    """A time in s with its band."""
+
+    time: float
+    earliest: float
+    latest: float
+
+
+@dataclass(frozen=True)
+class Dose:
+    """The answer: what to weigh, what to measure, and when it goes off.
+
+    Attributes:
+        percent: before rounding. percent_as_measured: of what is weighed.
+        mass: mg, rounded to what a scale shows; volume: µL, likewise; None without a density.
+        gel: the cup's. pot_at_most, working_time: s; the pot goes off sooner than the cup.
+        film: s, or None where the sheet has none.
+        limited_by: the limit that bound, or None.
+        extrapolated: whether it lies beyond the sheet's gel times.
+    """
+
+    percent: float
+    percent_as_measured: float
+    mass: int
+    volume: int | None
+    gel: Span
+    pot_at_most: float
+    working_time: float
+    film: float | None
+    limited_by: str | None
+    extrapolated: bool
+    warnings: tuple[str, ...]
+    advice: tuple[str, ...]
+
+
+def dose(pot: Pot, sheet: CureSheet, law: GelLaw, *, other_hardeners: tuple[str, ...] = ()) -> Dose:
+    """Dose one pot.
+
+    Args:
+        sheet: of the pair. law: its gel law.
+        other_hardeners: codes of slower or faster ones that the resin has sheets with.
+
+    Raises:
+        TooCold, TooHot: outside the sheet's temperatures for laying up.
+        OutsideLimits: a percent outside the limits, a pot over the greatest, a ratio changed.
+        CureSheetMissing: a density that a ratio by volume needs.
+        Invalid: not exactly one of target and percent; or a product that takes no dose.
+    """
+    _check_temperature(pot, sheet)
+    if sheet.mix.kind == "one_part":
+        raise Invalid("A one-part product takes no catalyst.", advice="Lay it up as it is.")
+    if sheet.mix.kind == "two_part":
+        answer = _two_part(pot, sheet, law, other_hardeners)
+    else:
+        answer = _catalysed(pot, sheet, law)
+    _check_pot(pot, sheet, answer.mass)
+    return _with_words(answer, pot, sheet)
+
+
+def _check_temperature(pot: Pot, sheet: CureSheet) -> None:
+    shown = f"{pot.temperature - ZERO_C:.1f} °C"
+    if sheet.apply_min is not None and pot.temperature < sheet.apply_min:
+        raise TooCold(
+            f"{shown} is colder than this product may be laid up, {_celsius(sheet.apply_min)}.",
+            advice="Warm the bay and the resin first, with flameless, ducted heat.",
+        )
+    if sheet.temperature_max is not None and pot.temperature > sheet.temperature_max:
+        raise TooHot(
+            f"{shown} is hotter than this product may be laid up, "
+            f"{_celsius(sheet.temperature_max)}.",
+            advice="Wait for a cooler hour, or cool the bay and the resin.",
+        )
+
+
+def _check_pot(pot: Pot, sheet: CureSheet, catalyst: int) -> None:
+    whole = pot.resin + catalyst if sheet.mix.kind == "two_part" else pot.resin
+    if whole <= sheet.greatest_pot:
+        return
+    pots = ceil(whole / sheet.greatest_pot)
+    assumed = "" if sheet.pot_max is not None else " (assumed: the sheet has no pot_max)"
+    raise OutsideLimits(
+        f"A pot of {whole / 1e6:.3g} kg is over the greatest, "
+        f"{sheet.greatest_pot / 1e6:.3g} kg{assumed}: it would run hot.",
+        advice=f"Mix {pots} pots of {pot.resin / pots / 1e6:.3g} kg of resin, one after another.",
+        pots=pots,
+    )
+
+
+def _catalysed(pot: Pot, sheet: CureSheet, law: GelLaw) -> Dose:
+    if (pot.target_gel is None) == (pot.percent is None):
+        raise Invalid(
+            "Give a wanted gel time or a catalyst percent, one of the two.",
+            advice="Leave the other out.",
+        )
+    low, high = (limit / pot.strength for limit in sheet.percent_limits)
+    limited_by, advice = None, ""
+    if pot.percent is not None:
+        percent = pot.percent
+        _check_percent(percent, low, high, sheet)
+    else:
+        wanted = law.percent_for(pot.target_gel or 0, pot.temperature, pot.factor) / pot.strength
+        percent = min(max(wanted, low), high)
+        limited_by, advice = _limit(wanted, low, high)
+    mass = _measured(pot.resin * percent / 100, _gram_step, pot.resin, low, high)
+    volume = None
+    if pot.catalyst_density:
+        per_ul = pot.catalyst_density / 1e6
+        exact = pot.resin * percent / 100 / per_ul
+        volume = _measured(exact, _ml_step, pot.resin / per_ul, low, high)
+    measured = 100 * mass / pot.resin
+    answer = _answer(pot, sheet, law, measured * pot.strength)
+    return replace(
+        answer,
+        percent=percent,
+        percent_as_measured=measured,
+        mass=mass,
+        volume=volume,
+        limited_by=limited_by,
+        advice=tuple(a for a in (advice, _least_pot(percent, mass, volume, pot)) if a),
+    )
+
+
+def _check_percent(percent: float, low: float, high: float, sheet: CureSheet) -> None:
+    if low <= percent <= high:
+        return
+    whose = "the trade's limits (the sheet has none)" if sheet.limits_assumed else "the limits"
+    raise OutsideLimits(
+        f"{percent:g} % of catalyst is outside {whose}, {low:g} to {high:g} %.",
+        advice="Stay inside: warm the bay for a faster gel, mix smaller pots for a slower one.",
+        least=low,
+        greatest=high,
+    )
+
+
+def _limit(wanted: float, low: float, high: float) -> tuple[str | None, str]:
+    if wanted > high:
+        return (
+            "catalyst_percent_max",
+            "So fast can't be had by catalyst: warm the bay and the resin, or wait longer.",
+        )
+    if wanted < low:
+        return (
+            "catalyst_percent_min",
+            "So slow can't be had by catalyst: mix smaller pots, spread out at once, "
+            "or work in a cooler hour.",
+        )
+    return None, ""
+
+
+def _two_part(pot: Pot, sheet: CureSheet, law: GelLaw, others: tuple[str, ...]) -> Dose:
+    if pot.target_gel is not None or pot.percent is not None:
+        choice = f" Hardeners with a sheet: {', '.join(others)}." if others else ""
+        raise OutsideLimits(
+            "A two-part product has one ratio; more hardener does not make it faster.",
+            advice=f"For another gel time take a slower or faster hardener.{choice}",
+        )
+    resin_part, hardener_part = sheet.mix.parts or (1.0, 0.0)
+    ratio = hardener_part / resin_part
+    if sheet.mix.by == "volume":
+        if not pot.resin_density or not pot.catalyst_density:
+            raise CureSheetMissing(
+                "A ratio by volume needs both densities to be weighed out.",
+                advice="Set 'density' on the resin and on the hardener.",
+            )
+        ratio *= pot.catalyst_density / pot.resin_density
+    exact = pot.resin * ratio
+    volume = exact / pot.catalyst_density * 1e6 if pot.catalyst_density else None
+    mass = _nearest(exact, _gram_step(exact))
+    answer = _answer(pot, sheet, law, None)
+    halved = 0.5 if pot.epoxy and pot.temperature > HOT_EPOXY_K else 1.0
+    warn = () if halved == 1 else ("Above 32 °C the listed pot life is halved.",)
+    within = f"Weigh both, the hardener to ±{RATIO_TOLERANCE * exact / 1e3:.1f} g."
+    return replace(
+        answer,
+        percent=100 * ratio,
+        percent_as_measured=100 * mass / pot.resin,
+        mass=mass,
+        volume=None if volume is None else _nearest(volume, _ml_step(volume)),
+        pot_at_most=answer.pot_at_most * halved,
+        working_time=answer.working_time * halved,
+        warnings=warn,
+        advice=(within, *filter(None, [_off_ratio(mass, exact)])),
+    )
+
+
+def _off_ratio(mass: int, exact: float) -> str:
+    if abs(mass - exact) <= RATIO_TOLERANCE * exact:
+        return ""
+    least = ceil(_gram_step(exact) / 2 / RATIO_TOLERANCE / 1e4) * 10
+    return f"Too little to weigh to ±2 %: mix so much that the hardener is at least {least} g."
+
+
+def _answer(pot: Pot, sheet: CureSheet, law: GelLaw, c: float | None) -> Dose:
+    """The times of a pot at c effective percent; what to weigh is filled in by the caller."""
+    T, unsure = pot.temperature, pot.filled or pot.temperature < COLD_K
+    band = law.band(T, c, least=LEAST_GEL_BAND, unsure=unsure)
+    warm, cold = T + pot.uncertainty, T - pot.uncertainty
+    earliest = min(law.gel_time(warm, c, pot.factor, E) for E in law.energies)
+    latest = max(law.gel_time(cold, c, pot.factor, E) for E in law.energies)
+    time = law.gel_time(T, c, pot.factor)
+    gel = Span(time, earliest * max(1 - band, 0.1), latest * (1 + band))
+    film = None
+    if sheet.film_gel is not None:
+        film = sheet.film_gel * time / law.gel_time(sheet.reference_temperature, c)
+    return Dose(
+        percent=0.0,
+        percent_as_measured=0.0,
+        mass=0,
+        volume=None,
+        gel=gel,
+        pot_at_most=time,
+        working_time=max(WORKING_SHARE * gel.earliest - pot.mixing, 0.0),
+        film=film,
+        limited_by=None,
+        extrapolated=law.extrapolated(T, c),
+        warnings=(),
+        advice=(),
+    )
+
+
+def _with_words(answer: Dose, pot: Pot, sheet: CureSheet) -> Dose:
+    warnings = list(answer.warnings)
+    if pot.filled or pot.temperature < COLD_K:
+        warnings.append("Filled or cold: the gel time is less sure; gel a cup first.")
+    if answer.extrapolated:
+        warnings.append("Beyond the sheet's own gel times: extrapolated, the band is doubled.")
+    if sheet.mix.kind == "catalysed" and sheet.limits_assumed:
+        warnings.append("The sheet has no percent limits: the trade's 1 to 2 % are assumed.")
+    if answer.working_time <= 0:
+        warnings.append("It may gel while it is stirred: less catalyst, or a cooler hour.")
+    return replace(answer, warnings=tuple(warnings))
+
+
+def _gram_step(mass_mg: float) -> int:
+    """A shop scale: 0.1 g under 100 g, then 1 g."""
+    return 100 if mass_mg < 100_000 else 1000
+
+
+def _ml_step(volume_ul: float) -> int:
+    """A shop measure: 0.1 mL under 20 mL, then 0.5 mL."""
+    return 100 if volume_ul < 20_000 else 500
+
+
+def _nearest(exact: float, step: int) -> int:
+    return round(exact / step) * step
+
+
+def _measured(
+    exact: float, step_of: Callable[[float], int], whole: float, low: float, high: float
+) -> int:
+    """Round to what can be measured, but never out of the limits (percent of `whole`)."""
+    step = step_of(exact)
+    rounded = _nearest(exact, step)
+    if 100 * rounded > high * whole:
+        rounded = floor(exact / step) * step
+    elif 100 * rounded < low * whole:
+        rounded = ceil(exact / step) * step
+    return rounded
+
+
+def _least_pot(percent: float, mass: int, volume: int | None, pot: Pot) -> str:
+    """Advice for a dose too small to be measured well; empty when it is not."""
+    exact = pot.resin * percent / 100
+    small = volume is not None and volume < LEAST_VOLUME_UL
+    if not small and abs(mass - exact) <= GREATEST_SHIFT * exact:
+        return ""
+    least_mg = max(50 / GREATEST_SHIFT, LEAST_VOLUME_UL * (pot.catalyst_density or 0) / 1e6)
+    grams = ceil(least_mg / percent * 100 / 1e4) * 10
+    return f"Too little to measure well: mix at least {grams} g of resin."
+
+
+def _celsius(kelvin: float) -> str:
+    return f"{kelvin - ZERO_C:.1f} °C"

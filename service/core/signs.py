@@ -1,0 +1,178 @@
+"""How a layup stands now, as signs that hold independently, and what to do next.
+
+They are not a ladder: filler may be sanded within the hour, tacky resin never. A forecast
+stays a forecast until a hand has touched the part.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from . import cautions, preparation
+from .milestones import Layer, Milestone, window
+from .preparation import Stand
+
+Sign = Literal[
+    "wet", "gelling", "gelled", "late", "suspect", "recoat_open", "recoat_past",
+    "sandable", "tacky", "cold_stalled", "handling_cure", "finished",
+]  # fmt: skip
+Action = Literal["wait", "touch", "coat", "prepare", "heat", "probe", "none"]
+
+
+@dataclass(frozen=True)
+class Touch:
+    """What hands have reported of a layup, epoch s; None where nobody did.
+
+    Attributes:
+        not_gelled: last time that it was found still wet.
+        no_transfer: last time that a glove came away clean: it may be covered.
+        sanded: when it was sanded fine. hard: when a hardness or thumbnail check passed.
+        finished: when it was covered or handed over, and stopped being watched.
+    """
+
+    not_gelled: float | None = None
+    no_transfer: float | None = None
+    sanded: float | None = None
+    hard: float | None = None
+    finished: float | None = None
+
+
+@dataclass(frozen=True)
+class NextStep:
+    """What to do: words without clock times, and the moment that they turn on (epoch s)."""
+
+    action: Action
+    text: str
+    at: float | None = None
+    cautions: tuple[str, ...] = ()
+
+
+def signs(
+    layer: Layer, found: dict[str, Milestone], stalled: float | None, touch: Touch, now: float
+) -> tuple[Sign, ...]:
+    """The signs of a layup at `now`; `stalled` is when it lay cold for too long, if it has."""
+    if touch.finished is not None and touch.finished <= now:
+        return ("finished",)
+    shown: list[Sign] = []
+    gel = _gel_sign(layer, found["gel"], touch, now)
+    if gel:
+        shown += gel
+    if stalled is not None and stalled <= now and touch.hard is None:
+        shown.append("cold_stalled")
+    stand = recoat_stand(layer, found, now)
+    if stand == "open":
+        shown.append("recoat_open")
+    elif stand == "past":
+        shown.append("recoat_past")
+    if found["sandable"].why == "tacky-surface":
+        shown.append("tacky")
+    elif touch.sanded is not None or _passed(found["sandable"], now):
+        shown.append("sandable")
+    if _passed(found["full_cure"], now):
+        shown.append("handling_cure")
+    return tuple(shown)
+
+
+def _gel_sign(layer: Layer, gel: Milestone, touch: Touch, now: float) -> list[Sign]:
+    if gel.at is None:
+        return []
+    if layer.gelled_at is not None:
+        return ["gelled"]
+    wet_at = touch.not_gelled
+    if wet_at is not None and gel.latest is not None and wet_at >= gel.latest:
+        twice = layer.started + 2 * (gel.latest - layer.started)
+        return ["wet", "late", "suspect"] if wet_at >= twice else ["wet", "late"]
+    if gel.earliest is not None and now < gel.earliest:
+        return ["wet"]
+    return ["gelled"] if _passed(gel, now) else ["gelling"]
+
+
+def _passed(milestone: Milestone, now: float) -> bool:
+    return milestone.latest is not None and now >= milestone.latest
+
+
+def recoat_stand(layer: Layer, found: dict[str, Milestone], now: float) -> Stand:
+    """Where the next layer stands: before its window, in it, or past it.
+
+    A waxed or unknown surface has no window: it is 'before' until it is hard, then 'past'.
+    """
+    if found["recoat_opens"].why == "waxed-surface":
+        return "past" if _passed(found["sandable"], now) else "before"
+    held = window(found)
+    if held is not None and held[0] <= now < held[1]:
+        return "open"
+    closes = found["recoat_closes"].earliest
+    return "past" if closes is not None and now >= closes else "before"
+
+
+def next_step(
+    layer: Layer,
+    found: dict[str, Milestone],
+    shown: tuple[Sign, ...],
+    now: float,
+    *,
+    structural: bool,
+    touch: Touch,
+) -> NextStep:
+    """What to do with a layup next.
+
+    Args:
+        shown: its signs. structural: whether its job carries load; unknown counts as yes.
+    """
+    if "finished" in shown:
+        return NextStep("none", "Finished: nothing more is watched.")
+    if "suspect" in shown:
+        return NextStep(
+            "probe",
+            "Suspect no catalyst or a wrong ratio: do not cover it. Probe it; scrape it off.",
+        )
+    if "cold_stalled" in shown:
+        return NextStep(
+            "heat",
+            "Stalled cold: heat it, then check hardness or wipe with solvent before anything "
+            "goes on it.",
+            cautions=(cautions.HEAT,),
+        )
+    if "late" in shown:
+        return NextStep("probe", "Late to gel: find out why before anything goes on it.")
+    if "wet" in shown or "gelling" in shown:
+        return NextStep("wait", "Wet: leave it alone until it has gelled.", found["gel"].latest)
+    stand = recoat_stand(layer, found, now)
+    if stand == "open":
+        return _coat(layer, found, structural, touch)
+    if stand == "before" and window(found) is not None:
+        opens = found["recoat_opens"].latest
+        return NextStep("wait", "Wait for the recoat window.", opens)
+    return _prepare(layer, found, now)
+
+
+def _coat(layer: Layer, found: dict[str, Milestone], structural: bool, touch: Touch) -> NextStep:
+    closes = found["recoat_closes"].earliest
+    done = preparation.prepare(layer.surface, "open", layer.cover)
+    strip = "Strip the cover. " if layer.cover != "none" else ""
+    if touch.no_transfer is None and structural and found["recoat_opens"].basis != "measured":
+        return NextStep(
+            "touch",
+            f"{strip}The window is a forecast: touch it with a glove; no transfer, then the "
+            "next layer goes on without abrading.",
+            closes,
+            (cautions.STRUCTURE,),
+        )
+    note = "" if touch.no_transfer is not None else " Test by glove first."
+    return NextStep(
+        "coat",
+        f"{strip}The next layer can go on without abrading.{note}",
+        closes,
+        done.cautions,
+    )
+
+
+def _prepare(layer: Layer, found: dict[str, Milestone], now: float) -> NextStep:
+    sandable = found["sandable"].latest
+    work = preparation.prepare(layer.surface, "past", layer.cover)
+    steps = ", then ".join(work.steps)
+    because = f" ({work.reason})."
+    if sandable is not None and now < sandable:
+        return NextStep("wait", f"Wait until it is sandable, then {steps}{because}", sandable)
+    return NextStep("prepare", f"Before the next layer: {steps}{because}", cautions=work.cautions)
