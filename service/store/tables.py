@@ -79,6 +79,7 @@ class CureSheet(Recorded):
     """One revision of one of a product's cure sheets; `body` is its JSON. Append-only."""
 
     product = ForeignKeyField(Product, backref="+")
+    product_id: int
     revision = Whole()
     position = Whole()
     body = TextField()
@@ -105,6 +106,7 @@ class BayPattern(Recorded):
     """What a bay is taken to be by day and by night, from a moment on. Append-only."""
 
     bay = ForeignKeyField(Bay, backref="+")
+    bay_id: int
     at = Whole()
     day_mk = Whole()
     night_mk = Whole()
@@ -116,10 +118,12 @@ class Reading(Recorded):
     """A bay's temperature at a moment, or the correction of one. Append-only."""
 
     bay = ForeignKeyField(Bay, backref="+")
+    bay_id: int
     at = Whole()
     temperature_mk = Whole()
     humidity_ppm = Whole(null=True)
     replaces = ForeignKeyField("self", backref="+", null=True, unique=True)
+    replaces_id: int | None
     reason = TextField(null=True)
 
 
@@ -132,6 +136,7 @@ class Lot(Row):
     """One container of a product. `on_hand` and `cost_left_minor` are the ledger's to write."""
 
     product = ForeignKeyField(Product, backref="+")
+    product_id: int
     number = TextField()
     number_key = TextField()
     container = TextField(default="1")
@@ -142,9 +147,11 @@ class Lot(Row):
     expires_on = Day(null=True)
     opened_on = Day(null=True)
     bay = ForeignKeyField(Bay, backref="+", null=True)
+    bay_id: int | None
     held = Flag(default=False)
     hold_reason = TextField(null=True)
     parent = ForeignKeyField("self", backref="+", null=True)
+    parent_id: int | None
     length_um = Whole(null=True)
     width_um = Whole(null=True)
     cost_minor = Whole(null=True)
@@ -164,9 +171,11 @@ class LotEvent(Recorded):
     """A lot moved, held, released, opened or extended. Append-only."""
 
     lot = ForeignKeyField(Lot, backref="+")
+    lot_id: int
     kind = TextField()
     at = Whole()
     bay = ForeignKeyField(Bay, backref="+", null=True)
+    bay_id: int | None
     reason = TextField(null=True)
     from_on = Day(null=True)
     until_on = Day(null=True)
@@ -191,7 +200,9 @@ class CupTest(Recorded):
     """Gel time of a resin lot measured in a cup. Append-only."""
 
     lot = ForeignKeyField(Lot, backref="+")
+    lot_id: int
     catalyst_lot = ForeignKeyField(Lot, backref="+")
+    catalyst_lot_id: int
     mass_mg = Whole()
     temperature_mk = Whole()
     percent_ppm = Whole()
@@ -207,9 +218,13 @@ class Batch(Recorded):
     """One pot, mixed; `answer` is the JSON of what the hand was told. Append-only."""
 
     job = ForeignKeyField(Job, backref="+")
+    job_id: int
     resin_lot = ForeignKeyField(Lot, backref="+")
+    resin_lot_id: int
     catalyst_lot = ForeignKeyField(Lot, backref="+", null=True)
+    catalyst_lot_id: int | None
     cure_sheet = ForeignKeyField(CureSheet, backref="+", null=True)
+    cure_sheet_id: int | None
     resin_mg = Whole()
     catalyst_mg = Whole(null=True)
     catalyst_ul = Whole(null=True)
@@ -218,6 +233,7 @@ class Batch(Recorded):
     temperature_basis = TextField()
     factor_ppm = Whole()
     cup_test = ForeignKeyField(CupTest, backref="+", null=True)
+    cup_test_id: int | None
     gel_s = Whole(null=True)
     gel_earliest_s = Whole(null=True)
     gel_latest_s = Whole(null=True)
@@ -233,12 +249,16 @@ class Movement(Recorded):
     """
 
     lot = ForeignKeyField(Lot, backref="+")
+    lot_id: int
     kind = TextField()
     amount = Whole()
     on_hand = Whole()
     job = ForeignKeyField(Job, backref="+", null=True)
+    job_id: int | None
     batch = ForeignKeyField(Batch, backref="+", null=True)
+    batch_id: int | None
     reverses = ForeignKeyField("self", backref="+", null=True, unique=True)
+    reverses_id: int | None
     reason = TextField(null=True)
     typed = TextField(null=True)
     density_mg_l = Whole(null=True)
@@ -252,6 +272,7 @@ class BatchObservation(Recorded):
     """What a hand saw of a pot: gelled, lost, not mixed. Append-only."""
 
     batch = ForeignKeyField(Batch, backref="+")
+    batch_id: int
     kind = TextField()
     at = Whole()
     value = Whole(null=True)
@@ -262,12 +283,17 @@ class Layup(Recorded):
     """One thing laid down that must cure before the next; `closed_at` ends the watch on it."""
 
     job = ForeignKeyField(Job, backref="+")
+    job_id: int
     title = TextField()
     kind = TextField()
     bay = ForeignKeyField(Bay, backref="+")
+    bay_id: int
     product = ForeignKeyField(Product, backref="+")
+    product_id: int
     catalyst = ForeignKeyField(Product, backref="+", null=True)
+    catalyst_id: int | None
     cure_sheet = ForeignKeyField(CureSheet, backref="+")
+    cure_sheet_id: int
     percent_ppm = Whole(null=True)
     factor_ppm = Whole()
     applied_at = Whole()
@@ -286,7 +312,9 @@ class LayupBatch(Recorded):
     """A pot that went into a layup. Append-only."""
 
     layup = ForeignKeyField(Layup, backref="+")
+    layup_id: int
     batch = ForeignKeyField(Batch, backref="+")
+    batch_id: int
 
     class Meta:
         """A pot goes into a layup once."""
@@ -298,6 +326,7 @@ class LayupObservation(Recorded):
     """What a hand saw of a layup. Append-only."""
 
     layup = ForeignKeyField(Layup, backref="+")
+    layup_id: int
     kind = TextField()
     at = Whole()
     value = Whole(null=True)
@@ -308,7 +337,9 @@ class LayupMove(Recorded):
     """A layup carried to another bay. Append-only."""
 
     layup = ForeignKeyField(Layup, backref="+")
+    layup_id: int
     bay = ForeignKeyField(Bay, backref="+")
+    bay_id: int
     at = Whole()
 
 
@@ -318,10 +349,15 @@ class Override(Recorded):
     slug = TextField()
     reason = TextField()
     lot = ForeignKeyField(Lot, backref="+", null=True)
+    lot_id: int | None
     movement = ForeignKeyField(Movement, backref="+", null=True)
+    movement_id: int | None
     batch = ForeignKeyField(Batch, backref="+", null=True)
+    batch_id: int | None
     layup = ForeignKeyField(Layup, backref="+", null=True)
+    layup_id: int | None
     job = ForeignKeyField(Job, backref="+", null=True)
+    job_id: int | None
 
 
 class Answer(Row):

@@ -41,5 +41,5 @@ def version_matches(db: Any) -> bool:
 
 
 def _latest(db: Any) -> int:
-    (name,) = db.execute_sql(f"SELECT MAX(name) FROM {HISTORY}").fetchone()
+    (name,) = db.execute_sql("SELECT MAX(name) FROM schema_migration").fetchone()
     return 0 if name is None else _number(name)

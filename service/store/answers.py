@@ -1,0 +1,42 @@
+"""First answers kept by their idempotency key, so that a retry changes nothing twice."""
+
+from __future__ import annotations
+
+from .tables import Answer
+
+
+def find(scope: str, key: str) -> Answer | None:
+    """The answer kept under a key, or None.
+
+    Args:
+        scope: whose key it is: token, method and path.
+    """
+    return Answer.get_or_none(Answer.scope == scope, Answer.key == key)
+
+
+def keep(
+    scope: str,
+    key: str,
+    *,
+    body_hash: str,
+    status: int,
+    body: str,
+    location: str | None,
+    etag: str | None,
+    now: int,
+) -> Answer:
+    """Keep an answer, in the transaction of the act that it answers.
+
+    Args:
+        body_hash: of the request, so that another body under the same key is seen.
+        status, body, location, etag: the answer. now: epoch seconds.
+    """
+    return Answer.create(
+        scope=scope, key=key, body_hash=body_hash, status=status, body=body,
+        location=location, etag=etag, made_at=now,
+    )  # fmt: skip
+
+
+def forget_before(moment: int) -> int:
+    """Drop the answers kept before a moment in epoch seconds; how many they were."""
+    return int(Answer.delete().where(Answer.made_at < moment).execute())

@@ -1,0 +1,91 @@
+"""Which lines of the ledger may still be undone, and which only together."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from peewee import fn
+
+from ..core import errors
+from .tables import Movement
+
+
+def undone_together(movement_id: int, *, whole_batch: bool) -> list[Movement]:
+    """The lines that are undone with a line: itself, or all that its pot drew.
+
+    Raises: errors.UnknownReference; errors.PartOfBatch when it was drawn for a pot and the
+    whole of that was not asked for.
+    """
+    line = Movement.get_or_none(Movement.id == movement_id)
+    if line is None:
+        raise errors.UnknownReference(
+            f"There is no movement {movement_id}.",
+            advice="Look up its id in the lot's movements.",
+            pointer="/reverses",
+        )
+    if line.batch_id is None or line.kind == "reversal" or is_reversed(line.id):
+        return [line]
+    if not whole_batch:
+        raise errors.PartOfBatch(
+            f"Movement {movement_id} was drawn for pot {line.batch_id}.",
+            advice="If the pot was never mixed, say 'not mixed' of it: that undoes all its draws.",
+            batch=line.batch_id,
+        )
+    return list(_standing().where(Movement.batch == line.batch_id).order_by(Movement.id))
+
+
+def refuse_if_final(line: Movement) -> None:
+    """Refuse to undo a line that a later one builds on.
+
+    Raises: errors.Invalid for a reversal; errors.AlreadyExists when it was reversed;
+    errors.CountedSince; errors.ShortStock for a delivery that was drawn from.
+    """
+    if line.kind == "reversal":
+        raise errors.Invalid(
+            f"Movement {line.id} is itself a reversal.",
+            advice="Enter the movement again instead.",
+            pointer="/reverses",
+        )
+    if is_reversed(line.id):
+        raise errors.AlreadyExists(f"Movement {line.id} was reversed before.")
+    if _counted_since(line):
+        raise errors.CountedSince(
+            f"The lot was counted after movement {line.id}, so the count already holds the truth.",
+            advice="Count the lot again.",
+            lot=line.lot_id,
+        )
+    if line.kind == "receipt" and _used(line):
+        raise errors.ShortStock(
+            f"The delivery of movement {line.id} was drawn from.",
+            advice="Reverse what was drawn first, or count the lot.",
+            lot=line.lot_id,
+        )
+
+
+def is_reversed(movement_id: int) -> bool:
+    """Whether a line has a mirror."""
+    return bool(Movement.select().where(Movement.reverses == movement_id).exists())
+
+
+def _standing() -> Any:
+    """Lines that are neither a reversal nor reversed."""
+    mirror: Any = Movement.alias()
+    mirrors = mirror.select().where(mirror.reverses == Movement.id)
+    return Movement.select().where(Movement.kind != "reversal", ~fn.EXISTS(mirrors))
+
+
+def _counted_since(line: Movement) -> bool:
+    """Whether a standing count, recorded later, was made at or after the line's moment."""
+    moment = line.at if line.counted_at is None else line.counted_at
+    counts = _standing().where(
+        Movement.lot == line.lot_id,
+        Movement.kind == "count",
+        Movement.id > line.id,
+        Movement.counted_at >= moment,
+    )
+    return bool(counts.exists())
+
+
+def _used(receipt: Movement) -> bool:
+    others = _standing().where(Movement.lot == receipt.lot_id, Movement.id != receipt.id)
+    return bool(others.exists())
