@@ -1,0 +1,74 @@
+"""Bays, what they are taken to be, and what was measured in them, as known at a moment."""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+from peewee import fn
+
+from .lookup import key_of
+from .tables import Bay, BayPattern, Reading
+
+
+class Measured(NamedTuple):
+    """A reading in force: moment in epoch seconds, millikelvin, humidity in ppm or None."""
+
+    id: int
+    at: int
+    temperature_mk: int
+    humidity_ppm: int | None
+    recorded_at: int
+
+
+def find_bay(code: str) -> Bay | None:
+    """The bay with a code, whatever its case, or None."""
+    return Bay.get_or_none(Bay.code_key == key_of(code))
+
+
+def patterns(bay_id: int, as_known_at: int | None = None) -> list[BayPattern]:
+    """A bay's patterns by the moment from which each holds; the last of a moment counts.
+
+    Args:
+        as_known_at: epoch seconds; without it, as known now.
+    """
+    rows = BayPattern.select().where(BayPattern.bay == bay_id)
+    if as_known_at is not None:
+        rows = rows.where(BayPattern.recorded_at <= as_known_at)
+    by_moment = {row.at: row for row in rows.order_by(BayPattern.at, BayPattern.id)}
+    return list(by_moment.values())
+
+
+def readings(bay_id: int, since: int, until: int, as_known_at: int | None = None) -> list[Measured]:
+    """A bay's readings in force from one moment to another, both included, oldest first.
+
+    Args:
+        since, until, as_known_at: epoch seconds; without the last, as known now.
+    """
+    rows = _in_force(bay_id, as_known_at).where(Reading.at.between(since, until))
+    return [Measured(*row) for row in rows.order_by(Reading.at).tuples()]
+
+
+def latest_reading(bay_id: int, as_known_at: int | None = None) -> Measured | None:
+    """The last reading in force of a bay, or None."""
+    for row in _in_force(bay_id, as_known_at).order_by(Reading.at.desc()).limit(1).tuples():
+        return Measured(*row)
+    return None
+
+
+def revisions(bay_id: int, at: int) -> list[Reading]:
+    """Every reading on record of a bay at a moment, the one in force last."""
+    rows = Reading.select().where(Reading.bay == bay_id, Reading.at == at)
+    return list(rows.order_by(Reading.id))
+
+
+def _in_force(bay_id: int, as_known_at: int | None) -> Any:
+    """Readings that no other replaces, as far as was recorded by a moment."""
+    later: Any = Reading.alias()
+    replaced = later.select().where(later.replaces == Reading.id)
+    rows = Reading.select(
+        Reading.id, Reading.at, Reading.temperature_mk, Reading.humidity_ppm, Reading.recorded_at
+    ).where(Reading.bay == bay_id)
+    if as_known_at is not None:
+        replaced = replaced.where(later.recorded_at <= as_known_at)
+        rows = rows.where(Reading.recorded_at <= as_known_at)
+    return rows.where(~fn.EXISTS(replaced))

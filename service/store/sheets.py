@@ -1,0 +1,33 @@
+"""Cure sheets: a product's current ones, and any revision that a layup was planned with."""
+
+from __future__ import annotations
+
+from peewee import fn
+
+from .lookup import by_id
+from .tables import CureSheet
+
+
+def find_sheet(sheet_id: int) -> CureSheet | None:
+    """The sheet with an id, of whatever revision, or None."""
+    return by_id(CureSheet, sheet_id)
+
+
+def current_sheets(product_id: int) -> list[CureSheet]:
+    """The sheets of a product's newest revision, in their places; none if it has none."""
+    sheets = CureSheet.select().where(
+        CureSheet.product == product_id, CureSheet.revision == latest_revision(product_id)
+    )
+    return list(sheets.order_by(CureSheet.position))
+
+
+def latest_revision(product_id: int) -> int:
+    """The number of a product's newest revision of its sheets; 0 before the first."""
+    newest = CureSheet.select(fn.MAX(CureSheet.revision)).where(CureSheet.product == product_id)
+    return int(newest.scalar() or 0)
+
+
+def revisions_of(product_id: int) -> list[CureSheet]:
+    """Every sheet that a product ever had, newest revision first."""
+    sheets = CureSheet.select().where(CureSheet.product == product_id)
+    return list(sheets.order_by(CureSheet.revision.desc(), CureSheet.position))

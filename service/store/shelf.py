@@ -1,0 +1,107 @@
+"""What the store holds: products, their lots, and what befell a lot."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from peewee import fn
+
+from ..core import cup_test
+from .lookup import by_id, key_of
+from .tables import CupTest, Lot, LotEvent, Product
+
+USABLE_VERDICTS = ("use", "caution")
+"""Of a cup test whose factor doses and milestones go by."""
+
+
+def find_product(code: str) -> Product | None:
+    """The product with a code, whatever its case, or None."""
+    return Product.get_or_none(Product.code_key == key_of(code))
+
+
+def find_lot(lot_id: int) -> Lot | None:
+    """The lot with an id, or None."""
+    return by_id(Lot, lot_id)
+
+
+def find_container(product_id: int, number: str, container: str) -> Lot | None:
+    """The one container of a product's lot number, or None."""
+    return Lot.get_or_none(
+        Lot.product == product_id, Lot.number_key == key_of(number), Lot.container == container
+    )
+
+
+def lots_numbered(number: str) -> list[Lot]:
+    """Every container of every product under a lot number, in the order received."""
+    return list(Lot.select().where(Lot.number_key == key_of(number)).order_by(Lot.id))
+
+
+def lots_of(product_id: int) -> list[Lot]:
+    """Every lot of a product, empty ones too, in the order received."""
+    return list(Lot.select().where(Lot.product == product_id).order_by(Lot.id))
+
+
+def stocked_lots_of(product_id: int) -> list[Lot]:
+    """The lots of a product with something in them, in the order received."""
+    stocked = Lot.select().where(Lot.product == product_id, Lot.on_hand > 0)
+    return list(stocked.order_by(Lot.id))
+
+
+def pieces_of(lot_id: int) -> list[Lot]:
+    """The lots that were cut from a lot, such as offcuts brought back."""
+    return list(Lot.select().where(Lot.parent == lot_id).order_by(Lot.id))
+
+
+def events_of(lot_id: int, kind: str | None = None) -> list[LotEvent]:
+    """What befell a lot (moved, held, released, opened, extended), oldest first."""
+    events = LotEvent.select().where(LotEvent.lot == lot_id)
+    if kind is not None:
+        events = events.where(LotEvent.kind == kind)
+    return list(events.order_by(LotEvent.at, LotEvent.id))
+
+
+def extensions(lot_ids: Iterable[int]) -> dict[int, date]:
+    """Lot id → the day that a lead extended its life to; lots never extended are left out."""
+    extended = (
+        LotEvent.select(LotEvent.lot, fn.MAX(LotEvent.until_on).alias("until_on"))
+        .where(LotEvent.kind == "extended", LotEvent.lot.in_(list(lot_ids)))
+        .group_by(LotEvent.lot)
+    )
+    return {event.lot_id: event.until_on for event in extended}
+
+
+def cup_tests_of(lot_id: int) -> list[CupTest]:
+    """Every cup test of a resin lot, newest first."""
+    tests = CupTest.select().where(CupTest.lot == lot_id)
+    return list(tests.order_by(CupTest.at.desc(), CupTest.id.desc()))
+
+
+def cup_test_at(lot_id: int, moment: int, as_known_at: int | None = None) -> CupTest | None:
+    """The cup test that gives a lot's factor at a moment, or None: the last one counts.
+
+    None as well when that one has lapsed, or its verdict lets nobody use the lot.
+
+    Args:
+        moment, as_known_at: epoch seconds; without the second, as known now.
+    """
+    tests = CupTest.select().where(
+        CupTest.lot == lot_id,
+        CupTest.at <= moment,
+        CupTest.at > moment - cup_test.LAPSES_AFTER_S,
+    )
+    if as_known_at is not None:
+        tests = tests.where(CupTest.recorded_at <= as_known_at)
+    last = tests.order_by(CupTest.at.desc(), CupTest.id.desc()).first()
+    return last if last is not None and last.verdict in USABLE_VERDICTS else None
+
+
+def cup_test_after(lot_id: int, moment: int) -> CupTest | None:
+    """The first usable test soon enough after a pot to replace its assumed factor, or None."""
+    tests = CupTest.select().where(
+        CupTest.lot == lot_id,
+        CupTest.at > moment,
+        CupTest.at <= moment + cup_test.TAKEN_UP_WITHIN_S,
+        CupTest.verdict.in_(USABLE_VERDICTS),
+    )
+    return tests.order_by(CupTest.at, CupTest.id).first()
