@@ -44,15 +44,18 @@ def readings(bay_id: int, since: int, until: int, as_known_at: int | None = None
     Args:
         since, until, as_known_at: epoch seconds; without the last, as known now.
     """
-    rows = _in_force(bay_id, as_known_at).where(Reading.at.between(since, until))
+    rows = Reading.select(
+        Reading.id, Reading.at, Reading.temperature_mk, Reading.humidity_ppm, Reading.recorded_at
+    ).where(Reading.bay == bay_id, Reading.at.between(since, until), _not_replaced(as_known_at))
+    if as_known_at is not None:
+        rows = rows.where(Reading.recorded_at <= as_known_at)
     return [Measured(*row) for row in rows.order_by(Reading.at).tuples()]
 
 
-def latest_reading(bay_id: int, as_known_at: int | None = None) -> Measured | None:
+def latest_reading(bay_id: int) -> Reading | None:
     """The last reading in force of a bay, or None."""
-    for row in _in_force(bay_id, as_known_at).order_by(Reading.at.desc()).limit(1).tuples():
-        return Measured(*row)
-    return None
+    rows = Reading.select().where(Reading.bay == bay_id, _not_replaced(None))
+    return rows.order_by(Reading.at.desc()).first()
 
 
 def revisions(bay_id: int, at: int) -> list[Reading]:
@@ -61,14 +64,10 @@ def revisions(bay_id: int, at: int) -> list[Reading]:
     return list(rows.order_by(Reading.id))
 
 
-def _in_force(bay_id: int, as_known_at: int | None) -> Any:
-    """Readings that no other replaces, as far as was recorded by a moment."""
+def _not_replaced(as_known_at: int | None) -> Any:
+    """The condition that no other reading replaces a row, as far as was recorded by a moment."""
     later: Any = Reading.alias()
-    replaced = later.select().where(later.replaces == Reading.id)
-    rows = Reading.select(
-        Reading.id, Reading.at, Reading.temperature_mk, Reading.humidity_ppm, Reading.recorded_at
-    ).where(Reading.bay == bay_id)
+    replacing = later.select().where(later.replaces == Reading.id)
     if as_known_at is not None:
-        replaced = replaced.where(later.recorded_at <= as_known_at)
-        rows = rows.where(Reading.recorded_at <= as_known_at)
-    return rows.where(~fn.EXISTS(replaced))
+        replacing = replacing.where(later.recorded_at <= as_known_at)
+    return ~fn.EXISTS(replacing)

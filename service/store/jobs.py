@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from peewee import fn
+
 from ..core import errors
 from .lookup import key_of
-from .tables import Batch, Job, Layup, Movement
+from .tables import Batch, Job, Layup, Lot, Movement
 
 
 def find_job(number: str) -> Job | None:
@@ -44,3 +46,24 @@ def batches_of(job_id: int) -> list[Batch]:
 def movements_of(job_id: int) -> list[Movement]:
     """Every line of the ledger booked to a job, oldest first."""
     return list(Movement.select().where(Movement.job == job_id).order_by(Movement.id))
+
+
+def drawn_of(job_id: int, lot_id: int) -> int:
+    """How much of a lot a job drew and has not brought back, pieces included, base units."""
+    pieces = Lot.select(Lot.id).where(Lot.parent == lot_id)
+    booked = Movement.select(fn.SUM(Movement.amount)).where(
+        Movement.job == job_id,
+        Movement.kind != "scrap",
+        (Movement.lot == lot_id) | ((Movement.lot.in_(pieces)) & (Movement.kind == "return")),
+    )
+    return -int(booked.scalar() or 0)
+
+
+def last_lot_drawn(job_id: int, product_id: int) -> Lot | None:
+    """The lot of a product that a job drew from last, or None."""
+    drawn = (
+        Lot.select()
+        .join(Movement, on=(Movement.lot == Lot.id))
+        .where(Movement.job == job_id, Movement.kind == "draw", Lot.product == product_id)
+    )
+    return drawn.order_by(Movement.id.desc()).first()

@@ -48,6 +48,14 @@ def stocked_lots_of(product_id: int) -> list[Lot]:
     return list(stocked.order_by(Lot.id))
 
 
+def stocks_role(bay_id: int, role: str) -> bool:
+    """Whether anything of a role stands in a bay."""
+    stocked = (
+        Lot.select().join(Product).where(Lot.bay == bay_id, Lot.on_hand > 0, Product.role == role)
+    )
+    return bool(stocked.exists())
+
+
 def pieces_of(lot_id: int) -> list[Lot]:
     """The lots that were cut from a lot, such as offcuts brought back."""
     return list(Lot.select().where(Lot.parent == lot_id).order_by(Lot.id))
