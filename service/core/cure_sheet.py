@@ -22,6 +22,9 @@ ASSUMED_PERCENT_LIMITS = (1.0, 2.0)
 """Ketone peroxide where the sheet has no limits (US general repair guide)."""
 PERCENT_NEVER_OVER = 4.0
 """Over 4 % of catalyst a polyester may never cure (UK trade guide)."""
+LEAST_PERCENT = 0.01
+LEAST_GEL_S = 1.0
+"""Less than these no scale weighs and no hand stirs: such a figure was typed wrong."""
 ASSUMED_CLOSES_AFTER_S = 24 * 3600
 """Wall-clock end of a green bond where the sheet has none (yard practice, no source)."""
 ASSUMED_COLD_MAX_S = 12 * 3600
@@ -160,6 +163,7 @@ def check(sheet: CureSheet) -> None:
 def _faults(sheet: CureSheet) -> list[Refusal | None]:
     return [
         _mix_fault(sheet),
+        *_size_faults(sheet),
         _gel_points_fault(sheet),
         _percent_fault(sheet),
         _temperature_fault(sheet),
@@ -187,6 +191,35 @@ def _mix_fault(sheet: CureSheet) -> Refusal | None:
             pointer="/cure/with",
         )
     return None
+
+
+def _size_faults(sheet: CureSheet) -> list[Refusal | None]:
+    """Refuse figures that every sum divides by, or takes the logarithm of, at or below zero."""
+    sizes = [
+        ("mix/parts", LEAST_PERCENT, min(sheet.mix.parts or (1.0,))),
+        ("reference/catalyst_percent", LEAST_PERCENT, sheet.reference_percent),
+        ("catalyst_percent_min", LEAST_PERCENT, sheet.percent_min),
+        ("gel_mass", 1, sheet.gel_mass),
+        ("pot_max", 1, sheet.pot_max),
+        ("film_gel", LEAST_GEL_S, sheet.film_gel),
+        *(
+            size
+            for number, point in enumerate(sheet.gel_points)
+            for size in (
+                (f"gel_times/{number}/catalyst_percent", LEAST_PERCENT, point.percent),
+                (f"gel_times/{number}", LEAST_GEL_S, point.shortest),
+            )
+        ),
+    ]
+    return [_too_small(place) for place, least, size in sizes if size is not None and size < least]
+
+
+def _too_small(place: str) -> Refusal:
+    return CureSheetInconsistent(
+        f"'{place}' is nothing, or next to it.",
+        advice="Write it as the data sheet prints it, or leave it out.",
+        pointer=f"/cure/{place}",
+    )
 
 
 def _gel_points_fault(sheet: CureSheet) -> Refusal | None:

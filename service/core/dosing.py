@@ -101,10 +101,14 @@ def dose(pot: Pot, sheet: CureSheet, law: GelLaw, *, other_hardeners: tuple[str,
 
     Raises:
         TooCold, TooHot: outside the sheet's temperatures for laying up.
-        OutsideLimits: a percent outside the limits, a pot over the greatest, a ratio changed.
+        OutsideLimits: a percent outside the limits, a pot over the greatest or too small to
+            be dosed inside the limits, a ratio changed.
         CureSheetMissing: a density that a ratio by volume needs.
-        Invalid: not exactly one of target and percent; or a product that takes no dose.
+        Invalid: no resin, no time; not exactly one of target and percent; or a product that
+            takes no dose.
     """
+    if pot.resin <= 0 or (pot.target_gel is not None and pot.target_gel <= 0):
+        raise Invalid("A pot needs some resin, and time to gel.", advice="Give both over zero.")
     _check_temperature(pot, sheet)
     if sheet.mix.kind == "one_part":
         raise Invalid("A one-part product takes no catalyst.", advice="Lay it up as it is.")
@@ -161,6 +165,13 @@ def _catalysed(pot: Pot, sheet: CureSheet, law: GelLaw) -> Dose:
         percent = min(max(wanted, low), high)
         limited_by, advice = _limit(wanted, low, high)
     mass = _measured(pot.resin * percent / 100, _gram_step, pot.resin, low, high)
+    if mass is None:
+        raise OutsideLimits(
+            "So small a pot can't be dosed inside the limits by a scale that shows 0.1 g.",
+            advice=f"Mix at least {_least_resin(percent, pot)} g of resin.",
+            least=low,
+            greatest=high,
+        )
     volume = None
     if pot.catalyst_density:
         per_ul = pot.catalyst_density / 1e6
@@ -306,15 +317,11 @@ def _nearest(exact: float, step: int) -> int:
 
 def _measured(
     exact: float, step_of: Callable[[float], int], whole: float, low: float, high: float
-) -> int:
-    """Round to what can be measured, but never out of the limits (percent of `whole`)."""
+) -> int | None:
+    """Round to what can be measured inside the limits (percent of `whole`); None if nothing is."""
     step = step_of(exact)
-    rounded = _nearest(exact, step)
-    if 100 * rounded > high * whole:
-        rounded = floor(exact / step) * step
-    elif 100 * rounded < low * whole:
-        rounded = ceil(exact / step) * step
-    return rounded
+    ways = (_nearest(exact, step), floor(exact / step) * step, ceil(exact / step) * step)
+    return next((way for way in ways if low * whole <= 100 * way <= high * whole), None)
 
 
 def _least_pot(percent: float, mass: int, volume: int | None, pot: Pot) -> str:
@@ -323,9 +330,13 @@ def _least_pot(percent: float, mass: int, volume: int | None, pot: Pot) -> str:
     small = volume is not None and volume < LEAST_VOLUME_UL
     if not small and abs(mass - exact) <= GREATEST_SHIFT * exact:
         return ""
+    return f"Too little to measure well: mix at least {_least_resin(percent, pot)} g of resin."
+
+
+def _least_resin(percent: float, pot: Pot) -> int:
+    """Grams of resin, in tens, whose catalyst can be measured well."""
     least_mg = max(50 / GREATEST_SHIFT, LEAST_VOLUME_UL * (pot.catalyst_density or 0) / 1e6)
-    grams = ceil(least_mg / percent * 100 / 1e4) * 10
-    return f"Too little to measure well: mix at least {grams} g of resin."
+    return ceil(least_mg / percent * 100 / 1e4) * 10
 
 
 def _celsius(kelvin: float) -> str:

@@ -38,6 +38,8 @@ ASSUMED_E_RANGE = (40e3, 60e3)
 ASSUMED_N = 1.0
 """Gel time inverse to catalyst (common practice, no source)."""
 
+LARGEST_EXPONENT = 700.0
+"""e to this is still a number: a flat law asks for percents beyond all numbers."""
 LEAST_SPAN_K = 10.0
 LEAST_RATIO = 1.5
 USUAL_E = (30e3, 90e3)
@@ -83,7 +85,8 @@ class GelLaw:
         """Percent of catalyst that gels in `time` seconds at T kelvin: the law solved for c."""
         if self.percent is None:
             raise ValueError("nothing is dosed by this law")
-        return self.percent * math.pow(self.gel_time(T, self.percent, factor) / time, 1 / self.n)
+        steps = math.log(self.gel_time(T, self.percent, factor) / time) / self.n
+        return self.percent * math.exp(min(steps, LARGEST_EXPONENT))
 
     @property
     def energies(self) -> tuple[float, ...]:

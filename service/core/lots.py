@@ -60,7 +60,8 @@ def _shelf_end(life: Life) -> date | None:
 
 
 def _after(day: date, seconds: int) -> date:
-    return day + timedelta(days=seconds // DAY_S)
+    """A day so much later, whole days alone; the calendar's last where it runs out."""
+    return day + min(timedelta(days=seconds // DAY_S), date.max - day)
 
 
 def state(life: Life, *, on: date, on_hand: int, held: bool) -> State:
@@ -87,7 +88,7 @@ def longest_extension(life: Life) -> date | None:
     if end is None:
         return None
     born = life.made_on or life.received_on
-    return end + timedelta(days=int(EXTENSION_SHARE * (end - born).days))
+    return _after(end, int(EXTENSION_SHARE * (end - born).days) * DAY_S)
 
 
 def seconds_outside(trace: Trace, low: float | None, high: float | None) -> float:

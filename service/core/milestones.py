@@ -151,12 +151,17 @@ class _Edges:
         return replace(edge, stalled=since) if since < self.hard(edge) else edge
 
     def hard(self, edge: _Edge) -> float:
-        """When it is hard: sandable by the sheet, else recoatable, else gelled."""
+        """When it is hard: sandable by the sheet, else recoatable, else gelled.
+
+        Infinite for a product without gel points whose sheet times neither.
+        """
         for name in ("sandable", "recoat_opens"):
             stage = self.layer.sheet.stage(name)
             if stage is not None:
                 target = _stage_age(self.layer, stage, edge.E) * max(_stretches(self.layer))
                 return self._after(edge.stalling, self.layer.finished, target)
+        if isnan(self.layer.law.time):
+            return inf
         return self._after(edge.stalling, self.layer.started, self.gel_age(edge.E))
 
     def gel_age(self, E: float) -> float:

@@ -15,7 +15,7 @@ from decimal import ROUND_DOWN, ROUND_HALF_EVEN, ROUND_UP, Decimal
 from functools import lru_cache
 from importlib.resources import files
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from .errors import Invalid, UnitMismatch, UnitMissing
 
@@ -26,6 +26,10 @@ System = Literal["metric", "us"]
 
 LONGEST_TEXT = 64
 """Characters of a quantity's text that are read; more is no quantity."""
+GREATEST = 10**15
+"""Base units that any amount may have: a million tonnes, and exact in every store and wire."""
+LONGEST_S = 100 * 366 * 86_400
+"""A hundred years: longer than anything that a yard keeps or waits for, in s."""
 
 
 @dataclass(frozen=True)
@@ -39,6 +43,7 @@ class Kind:
         spellings: accepted unit texts, tidied (see `_tidy`) → the unit's name.
         places: decimal places that an answer carries.
         signed: whether a number below zero has a meaning.
+        least, most: base units beyond which it is a slip of the pen, and refused.
     """
 
     name: str
@@ -48,6 +53,8 @@ class Kind:
     spellings: Mapping[str, str]
     places: int = 6
     signed: bool = False
+    least: float = 0
+    most: float = GREATEST
 
     def unit(self, system: System) -> str:
         """The unit that this kind is shown in, in a system of units."""
@@ -118,10 +125,13 @@ SIZE = Kind("length", "um", "mm", "in", _LENGTHS, places=4)
 AREA = Kind("area", "mm**2", "m**2", "ft**2", _AREAS)
 AREAL_WEIGHT = Kind("weight per area", "mg/m**2", "g/m**2", "oz/yd**2", _AREAL_WEIGHTS, places=3)
 DENSITY = Kind("density", "mg/L", "kg/L", "lb/gal", _DENSITIES)
-TEMPERATURE = Kind("temperature", "K", "degC", "degF", _TEMPERATURES, places=2, signed=True)
-DIFFERENCE = Kind("temperature difference", "K", "K", "delta_degF", _DIFFERENCES, places=2)
-GEL_TIME = Kind("time", "s", "min", "min", _TIMES, places=2)
-TIME = Kind("time", "s", "h", "h", _TIMES, places=4)
+TEMPERATURE = Kind(
+    "temperature", "K", "degC", "degF", _TEMPERATURES, places=2, signed=True, least=173,
+    most=574,
+)  # fmt: skip
+DIFFERENCE = Kind("temperature difference", "K", "K", "delta_degF", _DIFFERENCES, 2, most=50)
+GEL_TIME = Kind("time", "s", "min", "min", _TIMES, places=2, most=LONGEST_S)
+TIME = Kind("time", "s", "h", "h", _TIMES, places=4, most=LONGEST_S)
 COUNT = Kind("count", "millipiece", "piece", "piece", _COUNTS, places=3)
 
 KINDS = (
@@ -172,6 +182,14 @@ def fitting(kind: Kind) -> str:
     return ", ".join(dict.fromkeys(kind.spellings.values()))
 
 
+class Given(NamedTuple):
+    """A quantity as a person gave it: in its kind's base unit, and the text itself."""
+
+    value: Decimal
+    kind: Kind
+    text: str
+
+
 def parse(text: str, kind: Kind) -> Decimal:
     """Read one quantity.
 
@@ -186,10 +204,10 @@ def parse(text: str, kind: Kind) -> Decimal:
         UnitMissing: no unit. UnitMismatch: an unknown unit, or one of another kind.
         Invalid: no number, too long, or below zero where that has no meaning.
     """
-    return parse_any(text, (kind,))[0]
+    return parse_any(text, (kind,)).value
 
 
-def parse_any(text: str, kinds: tuple[Kind, ...]) -> tuple[Decimal, Kind]:
+def parse_any(text: str, kinds: tuple[Kind, ...]) -> Given:
     """Read one quantity that may measure one of several kinds; says which it was.
 
     Raises: as `parse`.
@@ -197,7 +215,7 @@ def parse_any(text: str, kinds: tuple[Kind, ...]) -> tuple[Decimal, Kind]:
     number, unit = _split(text, kinds)
     for kind in kinds:
         if unit in kind.spellings:
-            return _in_base(number, kind.spellings[unit], kind), kind
+            return Given(_in_base(number, kind.spellings[unit], kind), kind, text.strip())
     fits = "; ".join(dict.fromkeys(fitting(k) for k in kinds))
     raise UnitMismatch(_misfit(unit, kinds), advice=f"Units that fit: {fits}.")
 
@@ -236,6 +254,11 @@ def _in_base(number: Decimal, unit: str, kind: Kind) -> Decimal:
         raise Invalid(
             f"{number} {unit} is colder than absolute zero.", advice="Check the thermometer."
         )
+    if not kind.least <= value <= kind.most:
+        raise Invalid(
+            f"{number} {unit} is no {kind.name} that a yard meets.",
+            advice="Check the number, and its unit.",
+        )
     return value
 
 
@@ -266,5 +289,11 @@ def show(value: Decimal | float, kind: Kind, system: System) -> dict[str, float 
 
 
 def whole(value: Decimal, *, up: bool) -> int:
-    """A number as a whole count of base units: up for what is taken, down for what is there."""
+    """A number as a whole count of base units: up for what is taken, down for what is there.
+
+    Raises:
+        Invalid: more than the books hold, as an amount may become by its conversion.
+    """
+    if abs(value) > GREATEST:
+        raise Invalid("That is more than a yard has.", advice="Check the number, and its unit.")
     return int(value.to_integral_value(ROUND_UP if up else ROUND_DOWN))

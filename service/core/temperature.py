@@ -159,7 +159,7 @@ class Trace:
         """
         fade_end = min(self.start + settling, self.end)
         cut = crossed_at(self, fade_end)
-        left = np.clip((fade_end - cut.t) / settling, 0.0, 1.0)
+        left = np.clip((self.start + settling - cut.t) / settling, 0.0, 1.0)
         return Trace(cut.t, cut.T + (surface - self.at(self.start)) * left, cut.measured)
 
     def basis(self, start: float, end: float) -> Basis:
