@@ -1,0 +1,89 @@
+"""The REST interface as a whole: every error a problem document, and its OpenAPI description."""
+
+from __future__ import annotations
+
+from http import HTTPStatus
+
+import flask_smorest
+from flask import Flask, Response
+from flask_smorest.utils import prepare_response
+from werkzeug.exceptions import HTTPException
+
+from ..core.errors import Refusal
+from ..store.faults import StoreUnusable
+from . import described, errors, fields, problems
+from .addresses import CodeInAddress, IdInAddress, described_code
+from .schemas import Answer
+
+CONFIG = {
+    "API_TITLE": "Cureyard",
+    "API_VERSION": "1",
+    "OPENAPI_VERSION": "3.1.0",
+    "OPENAPI_URL_PREFIX": "/",
+}
+
+INFO = {
+    "description": "Materials by lot, catalyst doses and cure clocks of a small composite "
+    "boat-repair yard. A quantity in a request is text with its unit.",
+    "license": {"name": "Apache-2.0", "identifier": "Apache-2.0"},
+}
+
+
+class FaultOut(Answer):
+    """One of several faults in a request."""
+
+    pointer = fields.Text(required=True)
+    slug = fields.Text(required=True)
+    detail = fields.Text(required=True)
+
+
+class ProblemOut(Answer):
+    """A refusal, as RFC 9457 problem details."""
+
+    type = fields.Text(required=True)
+    title = fields.Text(required=True)
+    status = fields.Integer(required=True)
+    detail = fields.Text(required=True)
+    advice = fields.Text()
+    pointer = fields.Text()
+    errors = fields.List(fields.Nested(FaultOut))
+    changed = fields.Flag(required=True)
+
+
+class Api(flask_smorest.Api):
+    """flask-smorest's, with RFC 9457 problems and our own fields and addresses described."""
+
+    ERROR_SCHEMA = ProblemOut
+
+    def __init__(self, app: Flask) -> None:
+        app.config.update(CONFIG)
+        app.url_map.converters.update(code=CodeInAddress, id=IdInAddress)
+        super().__init__(app, spec_kwargs={"info": INFO})
+        self.ma_plugin.converter.add_attribute_function(
+            lambda _converter, field, ret: described.field(field)
+        )
+        self.register_converter(CodeInAddress, described_code)
+
+    def _register_error_handlers(self) -> None:
+        super()._register_error_handlers()
+        self._app.register_error_handler(Refusal, errors.refused)
+        self._app.register_error_handler(StoreUnusable, errors.unusable)
+        self._app.register_error_handler(Exception, errors.fault)
+
+    def handle_http_exception(self, error: HTTPException) -> Response:
+        """Answer what HTTP itself refuses as a problem, too."""
+        return errors.http(error)
+
+    def _register_responses(self) -> None:
+        """Describe the answer of each status that a problem has; the used ones are shown."""
+        titles: dict[int, list[str]] = {}
+        for problem in problems.TABLE.values():
+            titles.setdefault(problem.status, []).append(problem.title)
+        for status, told in titles.items():
+            self._problem_response(HTTPStatus(status).name, "; ".join(told))
+        self._problem_response("DEFAULT_ERROR", "Any other problem")
+
+    def _problem_response(self, name: str, description: str) -> None:
+        response = {"description": description, "schema": self.ERROR_SCHEMA}
+        prepare_response(response, self.spec, problems.MEDIA_TYPE)
+        self.spec.components.response(name, response, lazy=True)

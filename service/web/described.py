@@ -1,0 +1,87 @@
+"""What OpenAPI says of every operation beside its own body and answer.
+
+Headers, the query's units and the refusals that any resource may give are the same
+everywhere, so they are written once here, from each method's access.
+"""
+
+from __future__ import annotations
+
+from http import HTTPStatus
+from typing import Any
+
+from . import keys, people
+from .access import Access
+from .fields import Field
+from .request import SYSTEMS
+
+UNITS: dict[str, Any] = {
+    "in": "query",
+    "name": "units",
+    "schema": {"type": "string", "enum": list(SYSTEMS)},
+    "description": "What quantities are shown in; without it, the yard's own.",
+}
+HAND: dict[str, Any] = {
+    "in": "header",
+    "name": people.HEADER,
+    "schema": {"type": "string"},
+    "description": "Who acts, percent-encoded; recorded beside what is done.",
+}
+KEY: dict[str, Any] = {
+    "in": "header",
+    "name": keys.HEADER,
+    "schema": {"type": "string", "pattern": "^[!-~]{1,200}$"},
+    "description": "Names this one request, so that sending it again does it once.",
+}
+VERSION: dict[str, Any] = {
+    "in": "header",
+    "name": "If-Match",
+    "required": True,
+    "schema": {"type": "string", "examples": ['"3"']},
+    "description": "The ETag that the thing was read with.",
+}
+
+
+def operation(doc: dict[str, Any], info: dict[str, Any], **_context: Any) -> dict[str, Any]:
+    """An operation's description with its common headers, query and refusals."""
+    access = info.get("access")
+    if access is None:
+        return doc
+    has_body = "requestBody" in doc
+    doc.setdefault("parameters", []).extend(_parameters(access))
+    responses = doc.setdefault("responses", {})
+    for status in _refusals(access, has_body):
+        responses.setdefault(status, HTTPStatus(status).name)
+    return doc
+
+
+def field(field: object) -> dict[str, Any]:
+    """What a field of our own says of itself, over what was guessed from its class."""
+    if not isinstance(field, Field):
+        return {}
+    told = field.described()
+    if field.allow_none and isinstance(told.get("type"), str):
+        told["type"] = [told["type"], "null"]
+        if "enum" in told:
+            told["enum"] = [*told["enum"], None]
+    given = {n: v for n, v in field.metadata.items() if n in ("description", "examples")}
+    return told | given
+
+
+def _parameters(access: Access) -> list[dict[str, Any]]:
+    asked = [UNITS] if "units" in access.query else []
+    if access.writes:
+        asked += [HAND, KEY]
+    if access.versioned:
+        asked.append(VERSION)
+    return asked
+
+
+def _refusals(access: Access, has_body: bool) -> list[int]:
+    found = [403, 404, 422, 503]
+    if has_body:
+        found += [400, 413, 415]
+    if access.writes:
+        found += [409, 507]
+    if access.versioned:
+        found += [412, 428]
+    return sorted(found)

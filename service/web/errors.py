@@ -1,0 +1,77 @@
+"""Every error as a problem document: a refusal, what HTTP itself refuses, an unforeseen fault."""
+
+from __future__ import annotations
+
+import json
+import logging
+
+from flask import Response, request
+from werkzeug.exceptions import HTTPException, MethodNotAllowed
+
+from ..core.errors import NotFound, Refusal
+from ..store.faults import StoreUnusable
+from . import problems
+from .refusals import Fault, MediaType, Method, NotReady, TooLarge, Unreadable
+from .request import house, request_id
+
+log = logging.getLogger("cureyard")
+
+RETRY_AFTER_S = 1
+"""Seconds after which a request that met a busy store is worth sending again."""
+
+
+def refused(refusal: Refusal) -> Response:
+    """The answer to a request that was refused."""
+    base = house().settings.address or request.host_url
+    body = problems.document(refusal, base)
+    response = Response(
+        json.dumps(body, ensure_ascii=False),
+        status=body["status"],
+        content_type=problems.MEDIA_TYPE,
+    )
+    if body["status"] == 503:
+        response.headers["Retry-After"] = str(RETRY_AFTER_S)
+    return response
+
+
+def unusable(error: StoreUnusable) -> Response:
+    """The answer while the store can't be used at all."""
+    log.error("The store can't be used: %s", error)
+    return refused(NotReady(error.detail, advice=error.advice))
+
+
+def fault(error: Exception) -> Response:
+    """The answer to what nobody foresaw: an id that stands in the log, and no internals."""
+    log.error("Fault %s at %s %r", request_id(), request.method, request.path, exc_info=error)
+    return refused(
+        Fault(
+            f"The service failed; its log has it as {request_id()}.",
+            advice="Try again, and tell whoever looks after the service if it goes on.",
+            id=request_id(),
+        )
+    )
+
+
+def http(error: HTTPException) -> Response:
+    """The answer to what HTTP itself refuses, such as an unknown address."""
+    if error.code is None or error.code >= 500:
+        return fault(error)
+    response = refused(_refusal(error))
+    if isinstance(error, MethodNotAllowed) and error.valid_methods:
+        response.headers["Allow"] = ", ".join(sorted(error.valid_methods))
+    return response
+
+
+def _refusal(error: HTTPException) -> Refusal:
+    if error.code == 404:
+        return NotFound(
+            f"There is nothing at {request.path[:200]!r}.", advice="Addresses are listed at /docs."
+        )
+    if isinstance(error, MethodNotAllowed):
+        known = ", ".join(sorted(error.valid_methods or ()))
+        return Method(f"{request.method[:20]} is not done there.", advice=f"It takes {known}.")
+    if error.code == 413:
+        return TooLarge("The body is larger than is read here.", advice="Send it in parts.")
+    if error.code == 415:
+        return MediaType("That kind of body is not taken here.", advice="Send JSON.")
+    return Unreadable("The request can't be read.", advice="Check it and send it again.")

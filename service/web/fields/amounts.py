@@ -1,0 +1,130 @@
+"""Fields of quantities: text with its unit in a request, value and unit in an answer."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ...core import quantities
+from ...core.errors import Refusal, UnitMissing
+from ...core.quantities import Given, Kind
+from .. import request
+from .base import Field, no, refused
+
+ALL = "all"
+"""What a draw or a scrap says for everything that is on hand."""
+
+LARGEST_BASE = 10**15
+"""The most of any quantity, in base units: a million tonnes, or a million kilometres."""
+
+
+class Quantity(Field):
+    """A number with its unit: text in a request, `{"value", "unit"}` in an answer.
+
+    Loads to `Decimal` in the kind's base unit.
+
+    Args:
+        kind: what it measures.
+        positive: whether nothing at all is refused.
+    """
+
+    def __init__(self, kind: Kind, *, positive: bool = False, **options: Any) -> None:
+        super().__init__(**options)
+        self.kind, self.positive = kind, positive
+
+    def described(self) -> dict[str, Any]:
+        """Its JSON Schema."""
+        return shown_quantities((self.kind,)) if self.in_answer else asked_quantity((self.kind,))
+
+    def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> dict[str, Any] | None:
+        return None if value is None else quantities.show(value, self.kind, request.units())
+
+    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Any:
+        return _load_quantity(value, (self.kind,), self.positive)[0]
+
+
+class AnyQuantity(Field):
+    """A quantity that may measure one of several kinds, such as stock by mass or by volume.
+
+    Loads to `quantities.Given`, and shows a pair of a number in base units and its kind.
+
+    Args:
+        kinds: those that fit.
+        or_all: whether `"all"` fits as well; it loads to `ALL`.
+        positive: whether nothing at all is refused.
+    """
+
+    def __init__(
+        self, kinds: tuple[Kind, ...], *, or_all: bool = False, positive: bool = False,
+        **options: Any,
+    ) -> None:  # fmt: skip
+        super().__init__(**options)
+        self.kinds, self.or_all, self.positive = kinds, or_all, positive
+
+    def described(self) -> dict[str, Any]:
+        """Its JSON Schema."""
+        if self.in_answer:
+            return shown_quantities(self.kinds)
+        asked = asked_quantity(self.kinds)
+        if self.or_all:
+            asked["examples"].append(ALL)
+            asked["description"] += f", or '{ALL}' for all that is on hand"
+        return asked
+
+    def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> dict[str, Any] | None:
+        if value is None:
+            return None
+        amount, kind = value
+        return quantities.show(amount, kind, request.units())
+
+    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Any:
+        if self.or_all and value == ALL:
+            return ALL
+        return _load_quantity(value, self.kinds, self.positive)
+
+
+def _load_quantity(value: Any, kinds: tuple[Kind, ...], positive: bool) -> Given:
+    example = f"Write one number and one unit as text, such as '2.5 {kinds[0].metric}'."
+    if isinstance(value, (int, float)) and not isinstance(value, bool):
+        raise refused(UnitMissing("The number has no unit.", advice=example))
+    if not isinstance(value, str):
+        raise no("A quantity is wanted here.", example)
+    try:
+        given = quantities.parse_any(value, kinds)
+    except Refusal as refusal:
+        raise refused(refusal) from refusal
+    if abs(given.value) > LARGEST_BASE:
+        raise no("That is more than can be kept.", "Check the number and its unit.")
+    if positive and given.value <= 0:
+        raise no(f"The {given.kind.name} must be more than nothing.", "Give the amount itself.")
+    return given
+
+
+def asked_quantity(kinds: tuple[Kind, ...]) -> dict[str, Any]:
+    """JSON Schema of a quantity in a request."""
+    units = "; ".join(dict.fromkeys(quantities.fitting(kind) for kind in kinds))
+    names = " or ".join(dict.fromkeys(kind.name for kind in kinds))
+    examples = {f"{example(kind)} {unit}": 0 for kind in kinds for unit in (kind.metric, kind.us)}
+    return {
+        "type": "string",
+        "maxLength": quantities.LONGEST_TEXT,
+        "examples": list(examples),
+        "description": f"{names}: one number and one unit ({units})",
+    }
+
+
+def shown_quantities(kinds: tuple[Kind, ...]) -> dict[str, Any]:
+    """JSON Schema of a quantity in an answer."""
+    units = dict.fromkeys(unit for kind in kinds for unit in (kind.metric, kind.us))
+    return {
+        "type": "object",
+        "properties": {
+            "value": {"type": "number"},
+            "unit": {"type": "string", "enum": list(units)},
+        },
+        "required": ["value", "unit"],
+    }
+
+
+def example(kind: Kind) -> str:
+    """A number that is not absurd in either of the kind's units."""
+    return {"temperature": "20", "time": "2", "weight per area": "17"}.get(kind.name, "1.5")

@@ -1,0 +1,80 @@
+"""Fields of days and moments."""
+
+from __future__ import annotations
+
+import re
+from datetime import date, datetime, timedelta
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
+from typing import Any, Literal
+
+from .. import request
+from .base import Field, no
+
+FIRST_DAY, LAST_DAY = date(1970, 1, 1), date(2999, 12, 31)
+
+Rounding = Literal["down", "up", "nearest"]
+_ROUNDINGS = {"down": ROUND_FLOOR, "up": ROUND_CEILING, "nearest": ROUND_HALF_EVEN}
+
+_DATE = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
+_MOMENT = re.compile(
+    r"\d{4}-\d\d-\d\d[Tt ]\d\d:\d\d:\d\d(?:\.\d{1,9})?(?:[Zz]|[+-]\d\d:\d\d)", re.ASCII
+)
+
+
+class Day(Field):
+    """A day, `YYYY-MM-DD`; loads to `date`."""
+
+    def described(self) -> dict[str, Any]:
+        """Its JSON Schema."""
+        return {"type": "string", "format": "date"}
+
+    def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> str | None:
+        return value.isoformat() if isinstance(value, date) else value
+
+    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> date:
+        example = "Write it as in 2026-03-31."
+        if not isinstance(value, str) or _DATE.fullmatch(value) is None:
+            raise no("A date is wanted here.", example)
+        try:
+            day = date.fromisoformat(value)
+        except ValueError as error:
+            raise no("There is no such day.", example) from error
+        if not FIRST_DAY <= day <= LAST_DAY:
+            raise no("That year is out of reach.", "Check the year.")
+        return day
+
+
+class Moment(Field):
+    """A moment, RFC 3339 with its offset; loads to whole seconds since 1970 in UTC.
+
+    A fraction of a second is dropped. Answers show it in the yard's zone.
+
+    Args:
+        rounding: which way an answer rounds: windows open `up`, late, and close `down`, early.
+    """
+
+    def __init__(self, *, rounding: Rounding = "nearest", **options: Any) -> None:
+        super().__init__(**options)
+        self.rounding = _ROUNDINGS[rounding]
+
+    def described(self) -> dict[str, Any]:
+        """Its JSON Schema."""
+        return {"type": "string", "format": "date-time"}
+
+    def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> str | None:
+        if value is None:
+            return None
+        seconds = int(Decimal(value).to_integral_value(self.rounding))
+        return datetime.fromtimestamp(seconds, request.zone()).isoformat()
+
+    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> int:
+        example = "Write date, time and offset, as in 2026-03-31T14:30:00+02:00."
+        if not isinstance(value, str) or _MOMENT.fullmatch(value) is None:
+            raise no("A moment with its offset is wanted here.", example)
+        try:
+            moment = datetime.fromisoformat(value.upper())
+        except ValueError as error:
+            raise no("There is no such moment.", example) from error
+        if not FIRST_DAY + timedelta(days=1) <= moment.date() <= LAST_DAY:
+            raise no("That year is out of reach.", "Check the year.")
+        return int(moment.timestamp() // 1)

@@ -1,0 +1,94 @@
+"""What a resource asks about the request being answered.
+
+    from ..request import hand, now, units, zone
+
+`now()` is one moment for the whole request; `hand()` is who is recorded; `units()` and
+`zone()` are what answers are shown in.
+
+How a resource is written is told in `blueprint`.
+"""
+
+from __future__ import annotations
+
+import secrets
+from typing import Any, cast
+from zoneinfo import ZoneInfo
+
+from flask import current_app, g
+from flask import request as flask_request
+
+from ..acts import yard
+from ..core.errors import Invalid
+from ..core.quantities import System
+from ..store.hands import Hand
+from .people import Person, who_asks
+from .settings import Clock, Settings
+
+SYSTEMS: tuple[System, ...] = ("metric", "us")
+
+
+class House:
+    """What one running service is made of: how it was set up, and its clock."""
+
+    def __init__(self, settings: Settings, clock: Clock) -> None:
+        self.settings = settings
+        self.clock = clock
+
+
+def house() -> House:
+    """The service that answers."""
+    return cast(House, current_app.extensions["cureyard"])
+
+
+def request_id() -> str:
+    """What the request is called in the log and in its answer."""
+    return cast(str, _once("request_id", lambda: secrets.token_hex(8)))
+
+
+def now() -> int:
+    """The moment of the request: whole seconds since 1970 in UTC."""
+    return cast(int, _once("now", lambda: house().clock()))
+
+
+def person() -> Person:
+    """Who asks, and in what role."""
+    return cast(Person, _once("person", who_asks))
+
+
+def hand() -> Hand:
+    """Who is recorded beside what is done."""
+    return person().hand
+
+
+def units() -> System:
+    """The system of units that the answer is shown in: `?units=`, else the yard's own.
+
+    Raises:
+        Invalid: there are no such units.
+    """
+    asked = flask_request.args.get("units")
+    if asked is None:
+        return cast(System, _yard().units)
+    if asked not in SYSTEMS:
+        raise Invalid(
+            "units: That is none of the words that fit.",
+            advice="Use metric or us.",
+            parameter="units",
+        )
+    return asked
+
+
+def zone() -> ZoneInfo:
+    """The yard's time zone."""
+    return ZoneInfo(_yard().zone)
+
+
+def _yard() -> Any:
+    return _once("yard", yard.show_yard)
+
+
+def _once(name: str, find: Any) -> Any:
+    """Found once a request, and then the same for the rest of it."""
+    if name not in g:
+        setattr(g, name, find())
+    return g.get(name)

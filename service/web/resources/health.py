@@ -1,0 +1,54 @@
+"""Whether the service is alive, and whether it could do a person's work now."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask.views import MethodView
+
+from ...core.errors import Busy
+from ...store.database import writing
+from ...store.faults import StoreUnusable
+from .. import fields
+from ..access import storeless
+from ..blueprint import Blueprint
+from ..refusals import NotReady
+from ..schemas import Answer
+
+blp = Blueprint("health", __name__, description="For whoever watches over the service.")
+
+
+class StateOut(Answer):
+    """How the service is."""
+
+    state = fields.Choice(("alive", "ready"), required=True)
+
+
+@blp.route("/healthz")
+class Alive(MethodView):
+    """The process itself."""
+
+    @storeless()
+    @blp.response(200, StateOut, example={"state": "alive"})
+    def get(self) -> dict[str, Any]:
+        """Say that the service runs, whatever its store does."""
+        return {"state": "alive"}
+
+
+@blp.route("/readyz")
+class Ready(MethodView):
+    """The process and its store."""
+
+    @storeless()
+    @blp.response(200, StateOut, example={"state": "ready"})
+    def get(self) -> dict[str, Any]:
+        """Say that the store is of this program's version and can be written now."""
+        try:
+            with writing():  # takes the lock and looks at the version, as any act does
+                return {"state": "ready"}
+        except (Busy, StoreUnusable):
+            raise
+        except Exception as error:  # whatever it is, no act could be done
+            raise NotReady(
+                "The store does not answer.", advice="Look into the service's log."
+            ) from error

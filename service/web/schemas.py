@@ -1,0 +1,36 @@
+"""The shapes of bodies: what comes in is taken strictly, what goes out is shown plainly."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import marshmallow as ma
+
+from ..core.errors import Invalid
+
+
+class Body(ma.Schema):
+    """A JSON object that a request carries. A name that it does not have is refused.
+
+    A body that may also come as a table has a method `from_csv(text)` that gives the object
+    which the table stands for.
+    """
+
+    class Meta:
+        unknown = ma.RAISE
+
+    error_messages = {"type": "A JSON object is wanted here."}  # noqa: RUF012 (marshmallow's own)
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(**options)
+        names = ", ".join(self.load_fields)
+        unknown: Any = Invalid("There is no such name here.", advice=f"Names here: {names}.")
+        self.error_messages["unknown"] = unknown
+
+
+class Query(Body):
+    """The query of an address, `?name=text`: numbers come as text and are read from it."""
+
+
+class Answer(ma.Schema):
+    """A JSON object that an answer carries, made from a mapping or from attributes."""

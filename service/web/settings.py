@@ -1,0 +1,109 @@
+"""What the service is told from outside: its settings and its clock."""
+
+from __future__ import annotations
+
+import getpass
+import os
+import time
+import warnings
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+import platformdirs
+
+Clock = Callable[[], int]
+"""Says what moment it is: whole seconds since 1970 in UTC."""
+
+
+def wall_clock() -> int:
+    """The moment by the machine's own clock."""
+    return int(time.time())
+
+
+def default_database() -> str:
+    """An SQLite file in the user's data folder."""
+    return str(platformdirs.user_data_path("cureyard", appauthor=False) / "yard.sqlite")
+
+
+def machine_zone() -> str:
+    """The machine's IANA time zone; UTC when it does not say."""
+    import tzlocal  # late: only a new yard asks
+
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # it warns where this falls back to UTC
+        try:
+            return tzlocal.get_localzone_name() or "UTC"
+        except ZoneInfoNotFoundError:
+            return "UTC"
+
+
+def machine_login() -> str:
+    """The name that the machine knows its user by."""
+    try:
+        return getpass.getuser()
+    except (OSError, KeyError, ImportError):  # no such user, as in a bare container
+        return "unknown"
+
+
+@dataclass(frozen=True)
+class Settings:
+    """What the service is told when it starts.
+
+    A new yard takes its zone, units, currency and address from here once; afterwards the
+    store's own hold.
+
+    Attributes:
+        database: the store's URL, or the path of an SQLite file.
+        zone: IANA time zone of a new yard.
+        units: what a new yard shows quantities in.
+        currency: ISO 4217 code of a new yard's costs.
+        address: where people reach the service, or None.
+        hand: who acts when a request does not say, and nobody has to log in.
+
+    Raises:
+        ValueError: a zone, units or currency that there is not.
+    """
+
+    database: str = field(default_factory=default_database)
+    zone: str = field(default_factory=machine_zone)
+    units: Literal["metric", "us"] = "metric"
+    currency: str = "EUR"
+    address: str | None = None
+    hand: str = field(default_factory=machine_login)
+
+    def __post_init__(self) -> None:
+        """Refuse what could only fail later."""
+        try:
+            ZoneInfo(self.zone)
+        except (ZoneInfoNotFoundError, ValueError, OSError) as error:
+            raise ValueError(
+                f"CUREYARD_ZONE: {self.zone!r} is not an IANA time zone; "
+                "write it as in Europe/Lisbon."
+            ) from error
+        if self.units not in ("metric", "us"):
+            raise ValueError(f"CUREYARD_UNITS is 'metric' or 'us', not {self.units!r}.")
+        if not (len(self.currency) == 3 and self.currency.isascii() and self.currency.isupper()):
+            raise ValueError(
+                f"CUREYARD_CURRENCY is three capital letters such as EUR, not {self.currency!r}."
+            )
+
+    @classmethod
+    def load(cls, environment: Mapping[str, str] | None = None, **chosen: str | None) -> Settings:
+        """The settings of the environment, under what was chosen by a flag or a file.
+
+        Args:
+            environment: the process's by default.
+            chosen: settings by name; None leaves the environment's.
+
+        Raises:
+            ValueError: as the class.
+        """
+        environment = os.environ if environment is None else environment
+        told = {
+            name: value
+            for name in cls.__dataclass_fields__
+            if (value := chosen.get(name) or environment.get(f"CUREYARD_{name.upper()}"))
+        }
+        return cls(**told)  # type: ignore[arg-type]  # units is checked above
