@@ -1,0 +1,154 @@
+"""Add a product to the catalogue, change it, and show it."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+from ..core import materials
+from ..core.errors import AlreadyExists
+from ..core.materials import KIND_OF_MEASURE, Measure, Stuff
+from ..core.quantities import Kind
+from ..store import shelf, tables
+from ..store.database import writing
+from ..store.hands import Hand
+from ..store.lookup import key_of
+from . import cure_sheets, finding, units
+
+LIFE_I_ROLES = frozenset({"catalyst"})
+"""Roles whose life ends for good: peroxides. Isocyanates are told by their chemistry."""
+
+_FIGURES = {
+    "density": "density_mg_l",
+    "cured_density": "cured_density_mg_l",
+    "areal_weight": "areal_weight_mg_m2",
+    "width": "width_um",
+    "length": "length_um",
+    "thickness": "thickness_um",
+    "shelf_life": "shelf_life_s",
+    "open_life": "open_life_s",
+}
+_WORDS = ("name", "chemistry", "life_type", "peroxide_type", "supplier")
+
+
+def add_product(
+    *, code: str, name: str, role: str, now: int, hand: Hand, **facts: Any
+) -> dict[str, Any]:
+    """Add a product; `facts` are the other fields of the interface, in base units.
+
+    Raises:
+        AlreadyExists: the code is taken. Invalid: no such role.
+        CureSheetMissing, CureSheetInconsistent, UnknownReference: of its cure sheets.
+    """
+    measure = materials.check_role(role)
+    with writing():
+        if shelf.find_product(code):
+            raise AlreadyExists(f"There is a product {code} already.", pointer="/code")
+        columns = _columns(facts)
+        columns.setdefault("life_type", _usual_life_type(role, facts.get("chemistry")))
+        row = tables.Product.create(
+            code=code,
+            code_key=key_of(code),
+            name=name,
+            role=role,
+            measure=measure,
+            made_at=now,
+            **columns,
+        )
+        sheets = [cure_sheets.read_sheet(body) for body in facts.get("cure") or ()]
+        if sheets:
+            cure_sheets.keep(row, sheets, now, hand)
+        return show_product(row)
+
+
+def change_product(row: tables.Product, *, now: int, hand: Hand, **facts: Any) -> dict[str, Any]:
+    """Change a product. `cure` makes a new revision of its sheets, whole.
+
+    Raises: as `add_product`.
+    """
+    with writing():
+        tables.Product.update(version=tables.Product.version + 1, **_columns(facts)).where(
+            tables.Product.id == row.id
+        ).execute()
+        if facts.get("cure") is not None:
+            sheets = [cure_sheets.read_sheet(body) for body in facts["cure"]]
+            cure_sheets.keep(row, sheets, now, hand)
+        return show_product(finding.product(row.code))
+
+
+def show_product(row: tables.Product) -> dict[str, Any]:
+    """A product in base units, with its cure sheets of now."""
+    sheets = cure_sheets.current(row.id)
+    cure = None
+    if sheets:
+        cure = {
+            "revision": sheets[0].revision,
+            "sheets": [cure_sheets.show_sheet(sheet) for sheet in sheets],
+        }
+    return {
+        "id": row.id,
+        "code": row.code,
+        "role": row.role,
+        "measure": row.measure,
+        **{word: getattr(row, word) for word in _WORDS},
+        **{name: getattr(row, column) for name, column in _FIGURES.items()},
+        "fibre_fraction": _share(row.fibre_fraction_ppm),
+        "active_oxygen_percent": units.percent(row.active_oxygen_ppm),
+        "effects": row.effects.split(),
+        "storage_min": _kelvin(row.storage_min_mk),
+        "storage_max": _kelvin(row.storage_max_mk),
+        "version": row.version,
+        "cure": cure,
+    }
+
+
+def list_products(after: int | None, limit: int, role: str | None = None) -> list[dict[str, Any]]:
+    """Products by age, after the one with that id; of one role if it is named."""
+    rows = tables.Product.select().where(tables.Product.id > (after or 0))
+    if role is not None:
+        rows = rows.where(tables.Product.role == role)
+    return [show_product(row) for row in rows.order_by(tables.Product.id).limit(limit)]
+
+
+def measure_of(row: tables.Product) -> Measure:
+    """What the product's stock is counted in."""
+    return materials.MEASURE_OF_ROLE[row.role]
+
+
+def stuff_of(row: tables.Product) -> Stuff:
+    """What turns one measure of the product into another."""
+    return Stuff(row.code, measure_of(row), row.density_mg_l, row.areal_weight_mg_m2, row.width_um)
+
+
+def kind_of(row: tables.Product) -> Kind:
+    """The kind of quantity that its stock is shown in."""
+    return KIND_OF_MEASURE[measure_of(row)]
+
+
+def _usual_life_type(role: str, chemistry: str | None) -> str:
+    return "I" if role in LIFE_I_ROLES or chemistry == "isocyanate" else "II"
+
+
+def _columns(facts: dict[str, Any]) -> dict[str, Any]:
+    """The columns that a request's fields set; a field that is absent or null sets none."""
+    given = {name: value for name, value in facts.items() if value is not None}
+    columns: dict[str, Any] = {w: given[w] for w in _WORDS if w in given}
+    columns |= {c: units.nearest(given[f]) for f, c in _FIGURES.items() if f in given}
+    if "fibre_fraction" in given:
+        columns["fibre_fraction_ppm"] = round(given["fibre_fraction"] * 10**6)
+    if "active_oxygen_percent" in given:
+        columns["active_oxygen_ppm"] = units.ppm(given["active_oxygen_percent"])
+    if "effects" in given:
+        columns["effects"] = " ".join(given["effects"])
+    for name in ("storage_min", "storage_max"):
+        if name in given:
+            columns[f"{name}_mk"] = units.milli(given[name])
+    return columns
+
+
+def _share(parts: int | None) -> Decimal | None:
+    return None if parts is None else Decimal(parts) / 10**6
+
+
+def _kelvin(millikelvin: int | None) -> Decimal | None:
+    return None if millikelvin is None else units.kelvin(millikelvin)

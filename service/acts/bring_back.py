@@ -1,0 +1,115 @@
+"""Bring back what a job did not use: into its drum, or as an offcut, a lot of its own."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+from ..core.errors import Invalid
+from ..core.materials import stock_amount
+from ..core.quantities import Given
+from ..store import jobs, ledger, shelf, tables
+from ..store.database import writing
+from ..store.hands import Hand
+from . import finding, moments, units
+from .add_product import stuff_of
+from .draw import Drawn, show
+
+
+def bring_back(
+    *,
+    quantity: Given,
+    job: str,
+    now: int,
+    hand: Hand,
+    lot: int | None = None,
+    product: str | None = None,
+    at: int | None = None,
+    reason: str | None = None,
+    size: dict[str, Decimal] | None = None,
+) -> dict[str, Any]:
+    """Return an amount that a job drew and did not use.
+
+    A piece of roll or sheet never grows back: it becomes a lot of its own, with the lot
+    that it was cut from as its parent, and its sizes.
+
+    Args:
+        lot: that it came from; or product: then the lot that the job last drew it from.
+        size: of a piece of sheet, µm.
+
+    Raises:
+        Invalid: more than the job drew. UnknownReference, JobClosed.
+    """
+    with writing():
+        work = finding.open_job(job, "/job")
+        source = _source(work, lot, product)
+        amount = units.found(stock_amount(quantity.value, quantity.kind, stuff_of(source.product)))
+        _check(amount, jobs.drawn_of(work.id, source.id), source, work)
+        at = moments.happened(at, now, "/at")
+        into = source if source.product.measure == "mass" else _piece(source, amount, size, now)
+        movement = ledger.post(
+            into.id,
+            "return",
+            amount,
+            at=at,
+            now=now,
+            hand=hand,
+            job=work.id,
+            reason=reason,
+            typed=quantity.text,
+            density_mg_l=source.product.density_mg_l,
+        )
+        return show(Drawn([movement]))
+
+
+def _source(work: tables.Job, lot: int | None, product: str | None) -> tables.Lot:
+    if (lot is None) == (product is None):
+        raise Invalid("Name a lot or a product, one of the two.", advice="Leave the other out.")
+    if lot is not None:
+        return finding.lot(lot, "/lot")
+    what = finding.product(product or "", "/product")
+    last = jobs.last_lot_drawn(work.id, what.id)
+    if last is None:
+        raise Invalid(
+            f"Job {work.number} drew no {what.code}.",
+            advice="Check the job, or receive it as a delivery.",
+            pointer="/product",
+        )
+    return last
+
+
+def _check(amount: int, drawn: int, source: tables.Lot, work: tables.Job) -> None:
+    if amount <= 0:
+        raise Invalid("Nothing comes back.", advice="Give an amount.", pointer="/quantity")
+    if amount > drawn:
+        raise Invalid(
+            f"Job {work.number} did not draw so much of lot {source.number}.",
+            advice="Return at most what was drawn; count the lot if there is more of it.",
+            pointer="/quantity",
+        )
+
+
+def _piece(
+    source: tables.Lot, amount: int, size: dict[str, Decimal] | None, now: int
+) -> tables.Lot:
+    """A lot for a piece that came off another: same number, dates and place."""
+    product = source.product
+    is_roll = product.measure == "length"
+    sizes = size or {}
+    siblings = len(shelf.pieces_of(source.id))
+    return tables.Lot.create(
+        product=product,
+        number=source.number,
+        number_key=source.number_key,
+        container=f"{source.container}.{siblings + 1}",
+        received_at=now,
+        received_on=source.received_on,
+        made_on=source.made_on,
+        expires_on=source.expires_on,
+        opened_on=source.opened_on,
+        bay=source.bay,
+        parent=source,
+        length_um=amount if is_roll else units.nearest(sizes.get("length")),
+        width_um=product.width_um if is_roll else units.nearest(sizes.get("width")),
+        supplier=source.supplier,
+    )

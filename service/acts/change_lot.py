@@ -1,0 +1,72 @@
+"""Move, hold, release or open a lot: its state changes, its stock does not."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from ..core.errors import Invalid
+from ..store import tables
+from ..store.database import writing
+from ..store.hands import Hand
+from . import finding, lot_life
+from .receive_lot import company_warnings
+
+
+def change_lot(
+    lot: tables.Lot,
+    *,
+    now: int,
+    hand: Hand,
+    bay: str | None = None,
+    held: bool | None = None,
+    reason: str | None = None,
+    opened_on: date | None = None,
+) -> dict[str, Any]:
+    """Change where a lot stands, whether it is held, or when it was opened.
+
+    Raises:
+        UnknownReference: no such bay. Invalid: a hold or release without a reason.
+    """
+    with writing():
+        warnings: list[str] = []
+        changes: dict[str, Any] = {}
+        if bay is not None:
+            place = finding.bay(bay, "/bay")
+            changes["bay"] = place
+            record(lot, "moved", now, hand, bay=place.id)
+            warnings += company_warnings(lot.product, place)
+        if held is not None:
+            _check_reason(reason)
+            changes |= {"held": held, "hold_reason": reason if held else None}
+            record(lot, "held" if held else "released", now, hand, reason=reason)
+        if opened_on is not None:
+            changes["opened_on"] = opened_on
+            record(lot, "opened", now, hand, from_on=opened_on)
+        tables.Lot.update(version=tables.Lot.version + 1, **changes).where(
+            tables.Lot.id == lot.id
+        ).execute()
+        return {**lot_life.show_lot(finding.lot(lot.id), now), "warnings": warnings}
+
+
+def hold(lot: tables.Lot, reason: str, now: int, hand: Hand) -> None:
+    """Hold a lot because an act found it suspect; its version stays, nobody edited it."""
+    tables.Lot.update(held=True, hold_reason=reason).where(tables.Lot.id == lot.id).execute()
+    record(lot, "held", now, hand, reason=reason)
+
+
+def open_if_closed(lot: tables.Lot, on: date, now: int, hand: Hand) -> None:
+    """Its first draw opens a container: from then its open life runs."""
+    if lot.opened_on is None:
+        tables.Lot.update(opened_on=on).where(tables.Lot.id == lot.id).execute()
+        record(lot, "opened", now, hand, from_on=on)
+
+
+def record(lot: tables.Lot, kind: str, now: int, hand: Hand, **facts: Any) -> None:
+    """Write what befell a lot into its history."""
+    tables.LotEvent.create(lot=lot.id, kind=kind, at=now, **facts, **hand.signed(now))
+
+
+def _check_reason(reason: str | None) -> None:
+    if reason is None:
+        raise Invalid("A hold or a release wants a reason.", advice="Say why.", pointer="/reason")

@@ -1,0 +1,54 @@
+"""Count a lot: what is there is the truth, and the ledger gets the difference."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ..core.materials import stock_amount
+from ..core.quantities import Given
+from ..store import ledger
+from ..store.database import writing
+from ..store.hands import Hand
+from . import finding, moments, units
+from .add_product import stuff_of
+from .draw import Drawn, show
+
+
+def count(
+    *,
+    lot: int,
+    quantity: Given,
+    now: int,
+    hand: Hand,
+    counted_at: int | None = None,
+    reason: str | None = None,
+) -> dict[str, Any]:
+    """Set a lot to what was counted.
+
+    The difference is against what the ledger had when it was counted, so that a draw
+    booked since then still counts.
+
+    Args:
+        counted_at: when it was counted, epoch s; now when it is not said.
+
+    Raises:
+        UnknownReference. ShortStock: what was drawn since is more than was counted.
+    """
+    with writing():
+        what = finding.lot(lot, "/lot")
+        counted_at = moments.happened(counted_at, now, "/counted_at")
+        there = units.found(stock_amount(quantity.value, quantity.kind, stuff_of(what.product)))
+        difference = there - ledger.on_hand_at(what.id, counted_at)
+        movement = ledger.post(
+            what.id,
+            "count",
+            difference,
+            at=now,
+            now=now,
+            hand=hand,
+            reason=reason,
+            typed=quantity.text,
+            density_mg_l=what.product.density_mg_l,
+            counted_at=counted_at,
+        )
+        return show(Drawn([movement]))

@@ -1,0 +1,240 @@
+"""A product's cure sheets: read from a request, kept by revision, found for a pair."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from ..core import cure_sheet, gel_law
+from ..core.cure_sheet import CureSheet, GelPoint, Mix, StageTime
+from ..core.errors import CureSheetMissing, Invalid, UnknownReference
+from ..core.gel_law import GelLaw
+from ..core.materials import CURING_ROLES
+from ..store import sheets as store_sheets
+from ..store import shelf, tables
+from ..store.hands import Hand
+
+
+@dataclass(frozen=True)
+class Kept:
+    """A sheet as the store has it: its row's id, its revision, and what it says."""
+
+    id: int
+    revision: int
+    sheet: CureSheet
+
+
+def read_sheet(body: dict[str, Any]) -> CureSheet:
+    """The sheet that a request's `cure` describes; quantities already in base units.
+
+    Raises:
+        CureSheetMissing, CureSheetInconsistent: as `cure_sheet.check` and `gel_law.fit`.
+    """
+    mix = body.get("mix")
+    if mix is None or body.get("surface") is None:
+        raise CureSheetMissing(
+            "A cure sheet says how it is mixed and what surface it leaves.",
+            advice="Give mix and surface; write 'unknown' for a surface that nobody knows.",
+            pointer="/cure/mix" if mix is None else "/cure/surface",
+        )
+    reference = body.get("reference") or {}
+    sheet = cure_sheet.with_floor(
+        CureSheet(
+            mix=Mix(mix["kind"], _parts(mix.get("parts")), mix.get("by")),
+            surface=body["surface"],
+            partners=tuple(body.get("partners") or ()),
+            reference_temperature=_float(reference.get("temperature")) or 298.15,
+            reference_percent=_float(reference.get("catalyst_percent")),
+            gel_points=tuple(_point(point) for point in body.get("gel_times") or ()),
+            percent_min=_float(body.get("catalyst_percent_min")),
+            percent_max=_float(body.get("catalyst_percent_max")),
+            apply_min=_float(body.get("apply_min")),
+            cure_min=_float(body.get("cure_min")),
+            temperature_max=_float(body.get("temperature_max")),
+            stages=_stages(body.get("milestones") or {}),
+            closes_after=_float(body.get("closes_after")),
+            cold_max=_float(body.get("cold_max")),
+            gel_mass=_int(body.get("gel_mass")),
+            pot_max=_int(body.get("pot_max")),
+            build_max=_int(body.get("build_max")),
+            build_min=_int(body.get("build_min")),
+            film_gel=_float(body.get("film_gel")),
+            active_oxygen=_float(body.get("active_oxygen_percent")),
+            peroxide_type=body.get("peroxide_type"),
+        ),
+        _float(body.get("temperature_min")),
+    )
+    cure_sheet.check(sheet)
+    law_of(sheet)
+    return sheet
+
+
+def law_of(sheet: CureSheet) -> GelLaw:
+    """The gel law of a sheet."""
+    if not sheet.gel_points:
+        return gel_law.undosed(sheet.reference_temperature)
+    return gel_law.fit(sheet.gel_points)
+
+
+def keep(product: tables.Product, sheets: list[CureSheet], now: int, hand: Hand) -> None:
+    """Write a product's sheets as its next revision, whole.
+
+    Raises:
+        Invalid: the product's role cures nothing, or two sheets hold for one pair.
+        UnknownReference: a partner that the store does not have.
+    """
+    if sheets and product.role not in CURING_ROLES:
+        raise Invalid(
+            f"A {product.role} has no cure sheet of its own.",
+            advice="Put the sheet on the resin, coating, foam or adhesive.",
+            pointer="/cure",
+        )
+    _check_partners(sheets)
+    revision = store_sheets.latest_revision(product.id) + 1
+    for position, sheet in enumerate(sheets):
+        tables.CureSheet.create(
+            product=product.id,
+            revision=revision,
+            position=position,
+            body=json.dumps(cure_sheet.as_plain(sheet)),
+            **hand.signed(now),
+        )
+
+
+def current(product_id: int) -> list[Kept]:
+    """A product's sheets in their latest revision, in order."""
+    return [kept(row) for row in store_sheets.current_sheets(product_id)]
+
+
+def revisions(product_id: int) -> list[dict[str, Any]]:
+    """Every sheet that a product ever had, newest revision first."""
+    return [
+        {
+            "id": row.id, "revision": row.revision, "recorded_at": row.recorded_at,
+            "who": row.who, "sheet": show_sheet(kept(row)),
+        }
+        for row in store_sheets.revisions_of(product_id)
+    ]  # fmt: skip
+
+
+def kept(row: tables.CureSheet) -> Kept:
+    """A row's sheet."""
+    return Kept(row.id, row.revision, cure_sheet.from_plain(json.loads(row.body)))
+
+
+def for_pair(product: tables.Product, partner: str | None) -> Kept:
+    """The one sheet of a product that holds with a catalyst or hardener.
+
+    Raises:
+        CureSheetMissing: as `cure_sheet.sheet_for`.
+    """
+    sheets = current(product.id)
+    chosen = cure_sheet.sheet_for([k.sheet for k in sheets], partner, product.code)
+    return next(k for k in sheets if k.sheet is chosen)
+
+
+def show_sheet(sheet: Kept) -> dict[str, Any]:
+    """A sheet with its fitted law, in base units, by the names of the interface."""
+    what = sheet.sheet
+    return {
+        "with": list(what.partners),
+        "mix": {"kind": what.mix.kind, "parts": what.mix.parts, "by": what.mix.by},
+        "surface": what.surface,
+        "reference": {
+            "temperature": what.reference_temperature,
+            "catalyst_percent": what.reference_percent,
+        },
+        "gel_times": [_show_point(point) for point in what.gel_points],
+        "catalyst_percent_min": what.percent_min,
+        "catalyst_percent_max": what.percent_max,
+        "apply_min": what.apply_min,
+        "cure_min": what.cure_min,
+        "temperature_max": what.temperature_max,
+        "milestones": {
+            name: {"time": stage.time, "temperature": stage.temperature}
+            for name, stage in what.stages
+        },
+        "closes_after": what.closes_after,
+        "cold_max": what.cold_max,
+        "gel_mass": what.gel_mass,
+        "pot_max": what.pot_max,
+        "build_max": what.build_max,
+        "build_min": what.build_min,
+        "film_gel": what.film_gel,
+        "active_oxygen_percent": what.active_oxygen,
+        "peroxide_type": what.peroxide_type,
+        "law": show_law(law_of(what)) if what.gel_points else None,
+    }
+
+
+def show_law(law: GelLaw) -> dict[str, Any]:
+    """What a law says of itself."""
+    return {
+        "activation_energy_kj_mol": round(law.E / 1000, 2),
+        "order": round(law.n, 3),
+        "fitted": list(law.fitted),
+        "assumed": list(law.assumed),
+        "scatter_percent": round(100 * law.scatter, 1),
+        "flags": list(law.flags),
+    }
+
+
+def _check_partners(sheets: list[CureSheet]) -> None:
+    seen: set[str] = set()
+    for sheet in sheets:
+        for code in sheet.partners:
+            if code.casefold() in seen:
+                raise Invalid(f"Two sheets hold with {code}.", advice="Keep one.", pointer="/cure")
+            seen.add(code.casefold())
+            if shelf.find_product(code) is None:
+                raise UnknownReference(
+                    f"There is no product {code}.",
+                    advice="Add the catalyst or hardener first, then the resin.",
+                    pointer="/cure/with",
+                )
+
+
+def _point(body: dict[str, Any]) -> GelPoint:
+    shortest = body.get("time") or body.get("shortest")
+    longest = body.get("time") or body.get("longest")
+    if not shortest or not longest:
+        raise CureSheetMissing(
+            "A gel time has a time, or a range from and to.",
+            advice="Write it as the data sheet prints it.",
+            pointer="/cure/gel_times",
+        )
+    return GelPoint(
+        float(body["temperature"]),
+        _float(body.get("catalyst_percent")),
+        float(shortest),
+        float(longest),
+    )
+
+
+def _show_point(point: GelPoint) -> dict[str, Any]:
+    shown = {"temperature": point.temperature, "catalyst_percent": point.percent}
+    if point.shortest == point.longest:
+        return {**shown, "time": point.shortest}
+    return {**shown, "shortest": point.shortest, "longest": point.longest}
+
+
+def _stages(body: dict[str, Any]) -> tuple[tuple[str, StageTime], ...]:
+    return tuple(
+        (name, StageTime(float(stage["time"]), _float(stage.get("temperature"))))
+        for name, stage in body.items()
+        if stage is not None
+    )
+
+
+def _parts(parts: list[Decimal] | None) -> tuple[float, float] | None:
+    return None if parts is None else (float(parts[0]), float(parts[1]))
+
+
+def _float(value: Decimal | None) -> float | None:
+    return None if value is None else float(value)
+
+
+def _int(value: Decimal | None) -> int | None:
+    return None if value is None else round(value)

@@ -1,0 +1,244 @@
+"""Draw stock to a job, or scrap it: first expired first, never a lot that is out of date."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+from ..core import lots, picking
+from ..core.errors import ExpiredLot, HeldLot, Invalid
+from ..core.materials import stock_amount
+from ..core.picking import Shelved
+from ..core.quantities import Given
+from ..store import ledger, shelf, tables
+from ..store.database import writing
+from ..store.hands import Hand
+from . import finding, lot_life, moments, units
+from .add_product import kind_of, stuff_of
+from .change_lot import open_if_closed
+
+ALL = "all"
+
+
+@dataclass(frozen=True)
+class Booking:
+    """Who takes something out, for what, when, and by whose leave.
+
+    Attributes:
+        at, now: when it happened and when it is recorded, epoch s.
+        override: why a lot that would be refused is drawn all the same.
+    """
+
+    kind: Literal["draw", "scrap"]
+    at: int
+    now: int
+    hand: Hand
+    job: tables.Job | None = None
+    batch: int | None = None
+    reason: str | None = None
+    override: str | None = None
+
+
+@dataclass
+class Drawn:
+    """What was taken: the ledger's lines, and what a person should hear of it."""
+
+    movements: list[tables.Movement] = field(default_factory=list)
+    warnings: list[str] = field(default_factory=list)
+
+
+def draw(
+    *,
+    kind: Literal["draw", "scrap"],
+    quantity: Given | str,
+    now: int,
+    hand: Hand,
+    lot: int | None = None,
+    product: str | None = None,
+    job: str | None = None,
+    at: int | None = None,
+    reason: str | None = None,
+    override: dict[str, str] | None = None,
+) -> dict[str, Any]:
+    """Draw or scrap an amount of a lot, or of a product first-expired-first-out.
+
+    Raises:
+        Invalid: not one of lot and product; a draw without a job; a scrap without a reason.
+        ExpiredLot, HeldLot, ShortStock, NoSinglePiece, UnknownReference, JobClosed.
+    """
+    _check(kind, lot, product, job, reason, quantity)
+    with writing():
+        booking = Booking(
+            kind=kind,
+            at=moments.happened(at, now, "/at"),
+            now=now,
+            hand=hand,
+            job=finding.open_job(job, "/job") if job else None,
+            reason=reason,
+            override=(override or {}).get("reason"),
+        )
+        if lot is not None:
+            drawn = take_from(finding.lot(lot, "/lot"), quantity, booking)
+        else:
+            drawn = take(finding.product(product or "", "/product"), quantity, booking)
+        return show(drawn)
+
+
+def take(product: tables.Product, quantity: Given | str, booking: Booking) -> Drawn:
+    """Take a product first-expired-first-out; expired and held lots are passed over aloud."""
+    amount = amount_of(product, quantity)
+    good, drawn = _good_lots(product, booking)
+    shelved = [Shelved(r.id, lots.expires_on(lot_life.life_of(r)), r.on_hand) for r in good]
+    picks = picking.pick(amount, shelved, one_piece=product.measure == "length", what=product.code)
+    rows = {row.id: row for row in good}
+    for pick in picks:
+        _take(rows[pick.lot], pick.amount, quantity, booking, drawn)
+    return drawn
+
+
+def take_from(lot: tables.Lot, quantity: Given | str, booking: Booking) -> Drawn:
+    """Take from one lot, if it may be used on the day of the act."""
+    drawn = Drawn()
+    slug = _judge(lot, booking)
+    amount = lot.on_hand if quantity == ALL else amount_of(lot.product, quantity)
+    movement = _take(lot, amount, quantity, booking, drawn)
+    if slug:
+        tables.Override.create(
+            slug=slug,
+            reason=booking.override,
+            lot=lot.id,
+            movement=movement.id,
+            batch=booking.batch,
+            job=booking.job,
+            **booking.hand.signed(booking.now),
+        )
+        drawn.warnings.append(f"Lot {lot_life.name_of(lot)} was {slug.split('-')[0]}: overridden.")
+    return drawn
+
+
+def amount_of(product: tables.Product, quantity: Given | str) -> int:
+    """An asked amount in the product's stock units, rounded up."""
+    if isinstance(quantity, str):
+        raise Invalid(
+            "'all' is of one lot.", advice="Name the lot, or give an amount.", pointer="/quantity"
+        )
+    amount = units.taken(stock_amount(quantity.value, quantity.kind, stuff_of(product)))
+    if amount <= 0:
+        raise Invalid("Nothing is asked for.", advice="Give an amount.", pointer="/quantity")
+    return amount
+
+
+def show(drawn: Drawn) -> dict[str, Any]:
+    """What was taken, for an answer."""
+    return {
+        "movements": [show_movement(movement) for movement in drawn.movements],
+        "warnings": drawn.warnings,
+    }
+
+
+def show_movement(row: tables.Movement) -> dict[str, Any]:
+    """A line of the ledger; amounts with the kind that the product is counted in."""
+    kind = kind_of(row.lot.product)
+    return {
+        "id": row.id,
+        "lot": row.lot_id,
+        "number": row.lot.number,
+        "container": row.lot.container,
+        "product": row.lot.product.code,
+        "kind": row.kind,
+        "quantity": (row.amount, kind),
+        "on_hand": (row.on_hand, kind),
+        "job": row.job.number if row.job else None,
+        "batch": row.batch_id,
+        "reverses": row.reverses_id,
+        "reason": row.reason,
+        "typed": row.typed,
+        "at": row.at,
+        "recorded_at": row.recorded_at,
+        "who": row.who,
+    }
+
+
+def _check(
+    kind: str,
+    lot: int | None,
+    product: str | None,
+    job: str | None,
+    reason: str | None,
+    quantity: Given | str,
+) -> None:
+    if (lot is None) == (product is None):
+        raise Invalid("Name a lot or a product, one of the two.", advice="Leave the other out.")
+    if kind == "draw" and job is None:
+        raise Invalid("A draw is to a job.", advice="Name the job that takes it.", pointer="/job")
+    if kind == "scrap" and reason is None:
+        raise Invalid("A scrap wants a reason.", advice="Say why.", pointer="/reason")
+
+
+def _good_lots(product: tables.Product, booking: Booking) -> tuple[list[tables.Lot], Drawn]:
+    """The lots that may be used on the day of the act, and a word on each that may not."""
+    on, drawn, good, refused = moments.day_of(booking.at), Drawn(), [], []
+    for row in shelf.stocked_lots_of(product.id):
+        state = lot_life.state_of(row, on)
+        if state in ("held", "expired") and booking.kind == "draw":
+            refused.append(row)
+            drawn.warnings.append(f"Passed over lot {lot_life.name_of(row)}: {state}.")
+        else:
+            good.append(row)
+    if refused and not good:
+        _judge(refused[0], booking)
+    return good, drawn
+
+
+def _judge(lot: tables.Lot, booking: Booking) -> str | None:
+    """The slug of the refusal that was overridden, None where there is none; else refuses."""
+    if booking.kind == "scrap":
+        return None
+    state = lot_life.state_of(lot, moments.day_of(booking.at))
+    name = lot_life.name_of(lot)
+    if state == "held":
+        if booking.override:
+            return HeldLot.slug
+        raise HeldLot(
+            f"Lot {name} is held: {lot.hold_reason}.",
+            advice="Take another lot, or have a lead release it.",
+            lot=lot.id,
+        )
+    if state == "expired":
+        last = lots.expires_on(lot_life.life_of(lot))
+        final = lot.product.life_type == "I"
+        if booking.override and not final:
+            return ExpiredLot.slug
+        raise ExpiredLot(
+            f"Lot {name} is out of date since {last}.",
+            advice="Take another lot; this kind is never used after its date: isolate it, and "
+            "dispose of it by its safety sheet."
+            if final
+            else "Take another lot, or have a lead extend it after a cup test.",
+            lot=lot.id,
+        )
+    return None
+
+
+def _take(
+    lot: tables.Lot, amount: int, quantity: Given | str, booking: Booking, drawn: Drawn
+) -> tables.Movement:
+    if booking.at < lot.received_at:
+        drawn.warnings.append(f"Lot {lot_life.name_of(lot)} was received only after that.")
+    if lot.product.measure == "mass" and booking.kind == "draw":
+        open_if_closed(lot, moments.day_of(booking.at), booking.now, booking.hand)
+    movement = ledger.post(
+        lot.id,
+        booking.kind,
+        -amount,
+        at=booking.at,
+        now=booking.now,
+        hand=booking.hand,
+        job=booking.job.id if booking.job else None,
+        batch=booking.batch,
+        reason=booking.override or booking.reason,
+        typed=quantity if isinstance(quantity, str) else quantity.text,
+        density_mg_l=lot.product.density_mg_l,
+    )
+    drawn.movements.append(movement)
+    return movement

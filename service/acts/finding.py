@@ -1,0 +1,64 @@
+"""Find what a request names, or refuse in words a person can use.
+
+A thing named in a request's body refuses with `UnknownReference` and where it stands; the
+thing that an address names, with `NotFound`. Which of the two it is, is the `pointer`:
+empty for the address.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ..core.errors import JobClosed, NotFound, Refusal, UnknownReference
+from ..store import bays, jobs, lookup, shelf, tables
+
+
+def product(code: str, pointer: str = "") -> tables.Product:
+    """The product with a code, without regard to case."""
+    row = shelf.find_product(code)
+    return row or _refuse(f"There is no product {code}.", "Add it, or check its code.", pointer)
+
+
+def bay(code: str, pointer: str = "") -> tables.Bay:
+    """The bay with a code, without regard to case."""
+    row = bays.find_bay(code)
+    return row or _refuse(f"There is no bay {code}.", "Add it, or check its code.", pointer)
+
+
+def lot(number: int, pointer: str = "") -> tables.Lot:
+    """The lot with an id."""
+    row = shelf.find_lot(number)
+    return row or _refuse(f"There is no lot {number}.", "List the lots to find its id.", pointer)
+
+
+def job(number: str, pointer: str = "") -> tables.Job:
+    """The job with a number, without regard to case."""
+    row = jobs.find_job(number)
+    return row or _refuse(f"There is no job {number}.", "Open it, or check its number.", pointer)
+
+
+def open_job(number: str, pointer: str) -> tables.Job:
+    """The job with a number, which must still be open."""
+    row = job(number, pointer)
+    if row.closed_at is not None:
+        raise JobClosed(
+            f"Job {row.number} is closed.", advice="Book it to an open job.", pointer=pointer
+        )
+    return row
+
+
+def batch(number: int, pointer: str = "") -> tables.Batch:
+    """The batch with an id."""
+    row = lookup.by_id(tables.Batch, number)
+    return row or _refuse(f"There is no batch {number}.", "List the batches.", pointer)
+
+
+def layup(number: int, pointer: str = "") -> tables.Layup:
+    """The layup with an id."""
+    row = lookup.by_id(tables.Layup, number)
+    return row or _refuse(f"There is no layup {number}.", "List the layups.", pointer)
+
+
+def _refuse(detail: str, advice: str, pointer: str) -> Any:
+    refusal: type[Refusal] = UnknownReference if pointer else NotFound
+    raise refusal(detail, advice=advice, pointer=pointer)

@@ -1,0 +1,122 @@
+"""Open a job, change it, close it, show it."""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+from ..core.errors import AlreadyExists, Invalid, JobClosed
+from ..store import jobs, tables
+from ..store.database import writing
+from ..store.hands import Hand
+from ..store.lookup import key_of
+from . import finding
+
+Structural = Literal["yes", "no", "unknown"]
+
+
+def open_job(
+    *,
+    number: str,
+    title: str,
+    craft: str,
+    now: int,
+    hand: Hand,
+    structural: Structural = "unknown",
+    authority: str | None = None,
+) -> dict[str, Any]:
+    """Open a job on a craft.
+
+    Args:
+        structural: whether it carries load; unknown counts as yes.
+        authority: who answers for a structural repair: builder, class, surveyor.
+
+    Raises:
+        AlreadyExists: the number is taken.
+    """
+    with writing():
+        if jobs.find_job(number):
+            raise AlreadyExists(f"There is a job {number} already.", pointer="/number")
+        row = tables.Job.create(
+            number=number,
+            number_key=key_of(number),
+            title=title,
+            craft=craft,
+            structural=structural,
+            authority=authority,
+            opened_at=now,
+        )
+        return show_job(row)
+
+
+def change_job(
+    row: tables.Job,
+    *,
+    now: int,
+    hand: Hand,
+    state: Literal["open", "closed"] | None = None,
+    reason: str | None = None,
+    **facts: str | None,
+) -> dict[str, Any]:
+    """Change a job's words, or close it.
+
+    Closing is refused while a layup of it is still watched, unless a reason is given.
+
+    Raises:
+        JobClosed: it is closed already, or a layup of it still cures.
+        Invalid: a closed job is opened again.
+    """
+    with writing():
+        changes: dict[str, Any] = {k: v for k, v in facts.items() if v is not None}
+        if state == "open" and row.closed_at is not None:
+            raise Invalid("A closed job stays closed.", advice="Open a new one.", pointer="/state")
+        if state == "closed":
+            changes |= _closing(row, reason, now, hand)
+        tables.Job.update(version=tables.Job.version + 1, **changes).where(
+            tables.Job.id == row.id
+        ).execute()
+        return show_job(finding.job(row.number))
+
+
+def show_job(row: tables.Job) -> dict[str, Any]:
+    """A job and where it stands."""
+    return {
+        "id": row.id,
+        "number": row.number,
+        "title": row.title,
+        "craft": row.craft,
+        "structural": row.structural,
+        "authority": row.authority,
+        "state": "open" if row.closed_at is None else "closed",
+        "opened_at": row.opened_at,
+        "closed_at": row.closed_at,
+        "close_reason": row.close_reason,
+        "version": row.version,
+    }
+
+
+def list_jobs(after: int | None, limit: int, state: str | None = None) -> list[dict[str, Any]]:
+    """Jobs, newest first, after the one with that id; open or closed if it is said."""
+    rows = tables.Job.select().order_by(tables.Job.id.desc()).limit(limit)
+    if after is not None:
+        rows = rows.where(tables.Job.id < after)
+    if state is not None:
+        rows = rows.where(tables.Job.closed_at.is_null(state == "open"))
+    return [show_job(row) for row in rows]
+
+
+def _closing(row: tables.Job, reason: str | None, now: int, hand: Hand) -> dict[str, Any]:
+    if row.closed_at is not None:
+        raise JobClosed(f"Job {row.number} is closed already.")
+    watched = jobs.watched_layups(row.id)
+    if watched and reason is None:
+        raise JobClosed(
+            f"{len(watched)} layups of job {row.number} still cure.",
+            advice="Record them as covered or handed over, or give a reason to close it now.",
+            layups=[layup.id for layup in watched],
+        )
+    if watched:
+        tables.Override.create(slug=JobClosed.slug, reason=reason, job=row.id, **hand.signed(now))
+        tables.Layup.update(closed_at=now, closed_reason=reason).where(
+            tables.Layup.job == row.id, tables.Layup.closed_at.is_null()
+        ).execute()
+    return {"closed_at": now, "close_reason": reason}

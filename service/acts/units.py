@@ -1,0 +1,42 @@
+"""Between the numbers of the core (K, s, mg, percent) and the whole numbers on disk."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from ..core.quantities import whole
+
+
+def milli(value: Decimal | float) -> int:
+    """Thousandths, to the nearest: kelvin to millikelvin."""
+    return round(value * 1000)
+
+
+def kelvin(millikelvin: int) -> Decimal:
+    """Kelvin of a temperature or a difference on disk."""
+    return Decimal(millikelvin) / 1000
+
+
+def ppm(percent_value: Decimal | float | None) -> int | None:
+    """Parts per million of a percent."""
+    return None if percent_value is None else round(percent_value * 10_000)
+
+
+def percent(parts: int | None) -> Decimal | None:
+    """Percent of parts per million."""
+    return None if parts is None else Decimal(parts) / 10_000
+
+
+def nearest(value: Decimal | None) -> int | None:
+    """A figure of a product in whole base units; None stays None."""
+    return None if value is None else round(value)
+
+
+def taken(value: Decimal) -> int:
+    """An amount that is taken from stock, in whole base units: rounded up."""
+    return whole(value, up=True)
+
+
+def found(value: Decimal) -> int:
+    """An amount that is there, in whole base units: rounded down."""
+    return whole(value, up=False)
