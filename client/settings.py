@@ -1,0 +1,103 @@
+"""Where a command finds its store: a flag beats the environment, which beats the file."""
+
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, fields, replace
+from pathlib import Path
+
+from .exits import Stopped
+
+NAMES = ("url", "token", "database", "zone", "units", "hand")
+
+
+@dataclass(frozen=True)
+class Settings:
+    """What a person has set; None is not set.
+
+    Attributes:
+        url: the server; without one, the store is opened in this process.
+        token: who asks, for a server that wants to know.
+        database: the store's URL or SQLite file, when there is no server.
+        zone: IANA time zone of a new yard.
+        units: `us` or `metric`; without it, the yard's own.
+        hand: the name that is written beside what is done, where there is no token.
+    """
+
+    url: str | None = None
+    token: str | None = None
+    database: str | None = None
+    zone: str | None = None
+    units: str | None = None
+    hand: str | None = None
+
+
+def load(environment: Mapping[str, str] | None = None, file: Path | None = None) -> Settings:
+    """The settings of the environment over those of the file.
+
+    Args:
+        environment: the process's by default.
+        file: `settings.toml` in the user's config folder by default; it need not exist.
+
+    Raises:
+        Stopped: a setting that no one reads, or a file that is not TOML.
+    """
+    environment = os.environ if environment is None else environment
+    chosen = _read(file or default_file())
+    for name in NAMES:
+        if value := environment.get(f"CUREYARD_{name.upper()}"):
+            chosen[name] = value
+    return _checked(Settings(**chosen))
+
+
+def override(settings: Settings, **flags: str | None) -> Settings:
+    """Settings with a command's flags over them; a flag of None changes nothing.
+
+    A flag for the database puts a server that was set elsewhere out of the way.
+    """
+    given = {name: value for name, value in flags.items() if value is not None}
+    if "database" in given and "url" in given:
+        raise Stopped("--url and --database name two different stores.", "Give one of them.")
+    if "database" in given:
+        settings = replace(settings, url=None)
+    return _checked(replace(settings, **given))
+
+
+def default_file() -> Path:
+    """`settings.toml` in the user's config folder."""
+    import platformdirs  # late: only a command that runs needs it
+
+    return platformdirs.user_config_path("cureyard", appauthor=False) / "settings.toml"
+
+
+def _read(file: Path) -> dict[str, str]:
+    if not file.is_file():
+        return {}
+    import tomllib
+
+    try:
+        table = tomllib.loads(file.read_text(encoding="utf-8"))
+    except (OSError, ValueError) as error:
+        raise Stopped(f"{file} can't be read: {error}.", "Mend it or move it away.") from error
+    for name, value in table.items():
+        if name not in NAMES or not isinstance(value, str):
+            raise Stopped(
+                f"{file}: {name!r} is not a setting, or not a text.",
+                f"Settings are texts named {', '.join(f.name for f in fields(Settings))}.",
+            )
+    return table
+
+
+def _checked(settings: Settings) -> Settings:
+    if settings.units not in (None, "us", "metric"):
+        raise Stopped(f"Units are 'us' or 'metric', not {settings.units!r}.")
+    if settings.url is not None and not settings.url.startswith(("http://", "https://")):
+        raise Stopped(
+            f"{settings.url!r} is not a server's address.",
+            "Write it with http:// or https://, such as http://127.0.0.1:8765",
+        )
+    if settings.token is not None and not re.fullmatch(r"[\x21-\x7e]+", settings.token):
+        raise Stopped("CUREYARD_TOKEN is not a token.", "Copy it again, without spaces.")
+    return settings
