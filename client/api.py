@@ -1,0 +1,236 @@
+"""The service over HTTP: one session, patient but not for ever.
+
+A request that got no answer is tried again. For a POST that is safe only because its
+idempotency key is made once and goes with every try, so the store acts on it once.
+"""
+
+from __future__ import annotations
+
+import json
+import secrets
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from dataclasses import dataclass
+from functools import cached_property
+from importlib.metadata import version
+from types import MappingProxyType, TracebackType
+from typing import Any, Self
+from urllib.parse import quote
+
+import requests
+from requests.adapters import BaseAdapter, HTTPAdapter
+from urllib3.connectionpool import ConnectionPool
+from urllib3.exceptions import MaxRetryError, ProtocolError, ReadTimeoutError
+from urllib3.response import BaseHTTPResponse
+from urllib3.util.retry import Retry
+
+from .exits import UNREACHED, Refused, Stopped
+
+CONNECT_S, READ_S = 5.0, 30.0
+"""Seconds to wait for a connection, and for an answer."""
+
+LONGEST_PAUSE_S = 10
+"""Seconds that a server may ask a person to wait before the command gives up instead."""
+
+Body = Mapping[str, Any]
+
+_JSON = {"Content-Type": "application/json"}
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What the service answered: the text just as it came, and what it says."""
+
+    status: int
+    text: str
+    etag: str | None = None
+
+    @cached_property
+    def body(self) -> Any:
+        """The answer's JSON."""
+        return json.loads(self.text)
+
+
+def at(*parts: str | int) -> str:
+    """The path of a record: `at("lots", 7, "trace")` is `/v1/lots/7/trace`.
+
+    Raises:
+        Stopped: a part that no record can be called.
+    """
+    for part in map(str, parts):
+        if not part.strip("."):
+            raise Stopped(f"{part!r} is no code or number.", "Codes begin with a letter or digit.")
+    return "/v1/" + "/".join(quote(str(part), safe="") for part in parts)
+
+
+class Patience(Retry):
+    """Retries that honour Retry-After, unless it asks for longer than a person stands there."""
+
+    def increment(
+        self,
+        method: str | None = None,
+        url: str | None = None,
+        response: BaseHTTPResponse | None = None,
+        error: Exception | None = None,
+        _pool: ConnectionPool | None = None,
+        _stacktrace: TracebackType | None = None,
+    ) -> Self:
+        """Count one try; end them when the server asks for a long pause."""
+        pause = self.get_retry_after(response) if response is not None else None
+        if _pool is not None and (pause or 0) > LONGEST_PAUSE_S:
+            raise MaxRetryError(_pool, url or "", error)
+        return super().increment(method, url, response, error, _pool, _stacktrace)
+
+
+def patience() -> Patience:
+    """How often, and on what, a request is tried again.
+
+    A PATCH is not: once it is done, its If-Match no longer holds.
+    """
+    return Patience(
+        total=3,
+        read=1,
+        redirect=0,
+        status_forcelist=(429, 502, 503, 504),
+        allowed_methods={"GET", "POST"},
+        backoff_factor=0.2,
+        backoff_max=5,
+        raise_on_status=False,
+    )
+
+
+class Api:
+    """The service at an address.
+
+    Args:
+        url: the address, without `/v1`.
+        token: a bearer token, or None.
+        hand: who is at it, where there is no token.
+        units: `us`, `metric`, or None for the yard's own.
+        adapter: what carries requests; by default the network, with retries.
+        timeouts: seconds for (connection, answer).
+    """
+
+    def __init__(
+        self,
+        url: str,
+        *,
+        token: str | None = None,
+        hand: str | None = None,
+        units: str | None = None,
+        adapter: BaseAdapter | None = None,
+        timeouts: tuple[float, float] = (CONNECT_S, READ_S),
+    ) -> None:
+        self.url = url.rstrip("/")
+        self.units = units
+        self.timeouts = timeouts
+        self._session = requests.Session()
+        self._session.auth = _bearer(token)
+        self._session.headers.update(_headers(hand))
+        self._session.mount(self.url, adapter or HTTPAdapter(max_retries=patience()))
+
+    def get(self, path: str, **query: Any) -> Answer:
+        """Read. Query names that are None are left out."""
+        return self._send("GET", path, query)
+
+    def post(self, path: str, body: Body) -> Answer:
+        """Do something once, however often it has to be sent."""
+        return self._send("POST", path, {}, _json(body), {**_JSON, **_key()})
+
+    def post_csv(self, path: str, text: bytes) -> Answer:
+        """Post a table as it is."""
+        return self._send("POST", path, {}, text, {"Content-Type": "text/csv", **_key()})
+
+    def patch(self, path: str, body: Body) -> Answer:
+        """Change a record as it stands now, as long as nobody changes it meanwhile."""
+        stands = {"If-Match": self.get(path).etag or "*"}
+        return self._send("PATCH", path, {}, _json(body), {**_JSON, **stands})
+
+    def close(self) -> None:
+        """Let the connection go."""
+        self._session.close()
+
+    def _send(
+        self,
+        method: str,
+        path: str,
+        query: Mapping[str, Any],
+        data: bytes | None = None,
+        headers: Mapping[str, str] = MappingProxyType({}),
+    ) -> Answer:
+        try:
+            response = self._session.request(
+                method,
+                self.url + path,
+                params={"units": self.units, **query},
+                data=data,
+                headers=headers,
+                timeout=self.timeouts,
+                allow_redirects=False,
+            )
+        except requests.RequestException as error:
+            raise no_answer(method, self.url, error) from error
+        return _judged(response, self.url)
+
+
+def no_answer(method: str, url: str, error: requests.RequestException) -> Stopped:
+    """Words for an address that gave no answer; after a change was sent, what that may mean."""
+    cause = error.args[0] if error.args else error
+    cause = getattr(cause, "reason", cause)
+    if isinstance(cause, (ReadTimeoutError, ProtocolError)):
+        advice = "Try again."
+        if method != "GET":
+            advice = "It may have been done: look before doing it again."
+        return Stopped(f"{url} broke off without an answer.", advice, UNREACHED)
+    advice = "Start it there with 'cureyard serve', or mend or unset CUREYARD_URL."
+    return Stopped(f"No server answers at {url}. Nothing was changed.", advice, UNREACHED)
+
+
+def _judged(response: requests.Response, url: str) -> Answer:
+    kind = response.headers.get("Content-Type", "").partition(";")[0].strip()
+    response.encoding = "utf-8"
+    if response.is_redirect:
+        target = response.headers.get("Location", "another address")
+        raise Stopped(f"{url} sends on to {target}.", "Set CUREYARD_URL to that.", UNREACHED)
+    if response.status_code >= 400 and (problem := _problem(response, kind)) is not None:
+        raise Refused(response.status_code, problem, response.text)
+    if response.status_code >= 400 or kind != "application/json":
+        raise Stopped(f"{url} answers, but not as Cureyard.", "Mend CUREYARD_URL.", UNREACHED)
+    return Answer(response.status_code, response.text, response.headers.get("ETag"))
+
+
+def _problem(response: requests.Response, kind: str) -> dict[str, Any] | None:
+    """The problem document of a refusal; a proxy's plain fault is one without words."""
+    if kind == "application/problem+json":
+        with suppress(ValueError):
+            return dict(response.json())
+    return {} if response.status_code >= 500 else None
+
+
+def _key() -> dict[str, str]:
+    return {"Idempotency-Key": secrets.token_hex(16)}
+
+
+def _json(body: Body) -> bytes:
+    return json.dumps(body, ensure_ascii=False, allow_nan=False).encode()
+
+
+def _headers(hand: str | None) -> dict[str, str]:
+    headers = {
+        "Accept": "application/json, application/problem+json",
+        "User-Agent": f"cureyard/{version('cureyard')}",
+    }
+    if hand:
+        headers["Cureyard-Hand"] = quote(hand, safe=" ", errors="replace")
+    return headers
+
+
+def _bearer(token: str | None) -> Callable[[requests.PreparedRequest], requests.PreparedRequest]:
+    """Put the token on a request. Always set, so that a .netrc never answers in its place."""
+
+    def sign(request: requests.PreparedRequest) -> requests.PreparedRequest:
+        if token:
+            request.headers["Authorization"] = f"Bearer {token}"
+        return request
+
+    return sign
