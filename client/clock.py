@@ -1,0 +1,68 @@
+"""Moments as a person types them, on the yard's clock."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from datetime import datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from .exits import Stopped
+
+_AGO = re.compile(r"(\d{1,4}) ?(min|h|d) ago")
+_CLOCK = re.compile(r"(?:(today|yesterday|\d{4}-\d\d-\d\d)[ T])?(\d{1,2}:\d\d)")
+_ADVICE = (
+    "Write it as 14:35, 'yesterday 14:35', '2026-03-04 14:35', '20 min ago', "
+    "or in full as 2026-03-04T14:35:00+01:00."
+)
+
+
+def moment(text: str, now: datetime, zone: Callable[[], str]) -> str:
+    """A moment as RFC 3339 with its offset.
+
+    Args:
+        text: `14:35` (today), `yesterday 14:35`, `2026-03-04 14:35`, `20 min ago`, `now`, or
+            a moment with its offset, which is passed on as it is.
+        now: the time it is, aware.
+        zone: asks for the yard's IANA zone, when the text is on the yard's clock.
+
+    Raises:
+        Stopped: no such text, or a clock time that the yard has twice, or never, that night.
+    """
+    text = text.strip()
+    if text == "now":
+        return now.isoformat(timespec="seconds")
+    if ago := _AGO.fullmatch(text):
+        unit = {"min": "minutes", "h": "hours", "d": "days"}[ago[2]]
+        return (now - timedelta(**{unit: int(ago[1])})).isoformat(timespec="seconds")
+    if face := _CLOCK.fullmatch(text):
+        return _on_the_clock(face[1] or "today", face[2], now, ZoneInfo(zone())).isoformat()
+    try:
+        exact = datetime.fromisoformat(text)
+    except ValueError:
+        exact = None
+    if exact is None or exact.tzinfo is None:
+        raise Stopped(f"{text!r} is not a moment.", _ADVICE)
+    return text
+
+
+def today(now: datetime, zone: str) -> str:
+    """The date in a zone, as `YYYY-MM-DD`."""
+    return now.astimezone(ZoneInfo(zone)).date().isoformat()
+
+
+def _on_the_clock(day: str, face: str, now: datetime, zone: ZoneInfo) -> datetime:
+    here = now.astimezone(zone).date()
+    try:
+        named = {"today": here, "yesterday": here - timedelta(days=1)}.get(day)
+        date = named or datetime.fromisoformat(day).date()
+        at = datetime.combine(date, time.fromisoformat(face.zfill(5)), zone)
+    except ValueError as error:
+        raise Stopped(f"{day} {face} is on no clock.", _ADVICE) from error
+    if at.utcoffset() != at.replace(fold=1).utcoffset():
+        raise Stopped(
+            f"{face} on {date} comes twice or never: the clocks change.",
+            "Write it with its offset, such as "
+            f"{at.isoformat()} or {at.replace(fold=1).isoformat()}.",
+        )
+    return at

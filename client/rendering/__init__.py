@@ -1,0 +1,1 @@
+"""Answers as text for a person: pure functions that print nothing."""

@@ -1,0 +1,74 @@
+"""Amounts with their units, as short text."""
+
+from __future__ import annotations
+
+import math
+from typing import Any, Literal
+
+Quantity = dict[str, Any]
+Way = Literal["down", "near", "up"]
+
+_SIGNS = {
+    "degC": "°C",
+    "degF": "°F",
+    "delta_degF": "°F",
+    "m**2": "m²",
+    "ft**2": "ft²",
+    "g/m**2": "g/m²",
+    "oz/yd**2": "oz/yd²",
+    "oz/ft**2": "oz/ft²",
+}
+
+_MINUTES = {"s": 1 / 60, "min": 1.0, "h": 60.0, "d": 1440.0}
+
+
+def whole(value: float, way: Way) -> int:
+    """A whole number: down, up, or the nearest."""
+    return {"down": math.floor(value), "near": round(value), "up": math.ceil(value)}[way]
+
+
+def number(value: float) -> str:
+    """A number with at most three decimals, and three figures if it is smaller than that."""
+    if value and abs(value) < 0.001:
+        return f"{value:.3g}"
+    text = f"{value:.3f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+def amount(quantity: Quantity | None) -> str:
+    """`{"value": 12.5, "unit": "kg"}` as `12.5 kg`; nothing as nothing."""
+    if quantity is None or quantity.get("value") is None:
+        return ""
+    value, unit = quantity["value"], quantity["unit"]
+    if unit in ("degC", "degF"):
+        value = round(value, 1)
+    if unit == "piece":
+        unit = "piece" if value == 1 else "pieces"
+    return f"{number(value)} {_SIGNS.get(unit, unit)}"
+
+
+def span(quantity: Quantity | None, way: Way = "near") -> str:
+    """A time as `25 min` or `1 h 30 min`, in whole minutes rounded one way."""
+    if quantity is None or quantity.get("value") is None:
+        return ""
+    return minutes(whole(round(quantity["value"] * _MINUTES[quantity["unit"]], 3), way))
+
+
+def minutes(count: int) -> str:
+    """Whole minutes as `25 min`, `2 h 10 min` or `3 d 4 h`."""
+    days, rest = divmod(count, 1440)
+    hours, left = divmod(rest, 60)
+    parts = [f"{days} d" if days else "", f"{hours} h" if hours else ""]
+    if not days and (left or not hours):
+        parts.append(f"{left} min")
+    return " ".join(filter(None, parts))
+
+
+def percent(value: float | None) -> str:
+    """`1.75` as `1.75 %`; nothing as nothing."""
+    return "" if value is None else f"{number(value)} %"
+
+
+def money(cost: dict[str, Any] | None) -> str:
+    """`{"amount": "120.50", "currency": "EUR"}` as `120.50 EUR`."""
+    return "" if cost is None else f"{cost['amount']} {cost['currency']}"

@@ -1,0 +1,87 @@
+"""Plain columns and labelled lines, in whatever width there is."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+GAP = "  "
+
+
+@dataclass(frozen=True)
+class View:
+    """What a person looks through: the width of the screen, and the time it is."""
+
+    width: int
+    now: datetime
+
+
+def plain(text: object) -> str:
+    """One line of text without control characters, which a terminal would obey."""
+    return "".join(c if c.isprintable() else " " for c in str(text)).rstrip()
+
+
+def table(heads: Sequence[str], rows: Iterable[Sequence[object]], width: int) -> list[str]:
+    """Aligned columns; a head that begins with `>` stands to the right.
+
+    Columns with nothing in them are left out. What is too wide for the screen comes as
+    labelled lines, one block a row.
+    """
+    cells = [[plain(cell) for cell in row] for row in rows]
+    kept = [i for i in range(len(heads)) if any(row[i] for row in cells)]
+    names = [heads[i].lstrip(">") for i in kept]
+    cells = [[row[i] for i in kept] for row in cells]
+    right = [heads[i].startswith(">") for i in kept]
+    widths = [max(map(len, column)) for column in zip(names, *cells, strict=True)]
+    if sum(widths) + len(GAP) * (len(widths) - 1) > width:
+        return _blocks(names, cells, width)
+    return [_line(line, widths, right) for line in ([names, *cells] if cells else [])]
+
+
+def _line(cells: Sequence[str], widths: Sequence[int], right: Sequence[bool]) -> str:
+    placed = (
+        cell.rjust(size) if flush else cell.ljust(size)
+        for cell, size, flush in zip(cells, widths, right, strict=True)
+    )
+    return GAP.join(placed).rstrip()
+
+
+def _blocks(names: Sequence[str], rows: Sequence[Sequence[str]], width: int) -> list[str]:
+    lines: list[str] = []
+    for row in rows:
+        lines += [*([""] if lines else []), *labelled(zip(names, row, strict=True), width)]
+    return lines
+
+
+def labelled(pairs: Iterable[tuple[str, object]], width: int) -> list[str]:
+    """`label  what it is`, the labels aligned, long texts wrapped; empty ones are left out."""
+    filled = [(label, plain(text)) for label, text in pairs if text not in (None, "")]
+    edge = max((len(label) for label, _ in filled), default=0) + len(GAP)
+    lines: list[str] = []
+    for label, text in filled:
+        lines += textwrap.wrap(
+            text,
+            max(width, edge + 16),
+            initial_indent=label.ljust(edge),
+            subsequent_indent=" " * edge,
+            break_on_hyphens=False,
+        )
+    return lines
+
+
+def wrapped(text: object, width: int, mark: str = "") -> list[str]:
+    """A sentence over as many lines as it takes, hung under its mark."""
+    return textwrap.wrap(
+        plain(text),
+        width,
+        initial_indent=mark,
+        subsequent_indent=" " * len(mark),
+        break_on_hyphens=False,
+    )
+
+
+def marked(texts: Iterable[object] | None, width: int, mark: str = "! ") -> list[str]:
+    """Each sentence of a list, under a mark."""
+    return [line for text in texts or () for line in wrapped(text, width, mark)]

@@ -1,0 +1,106 @@
+"""What lies curing: its milestones on the clock, and what to do next."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from .amounts import Way
+from .columns import View, labelled, marked, table
+from .moments import GEL_STEP, STEP, clock, read, short, stepped, when
+
+Layup = dict[str, Any]
+
+STEPS: dict[str, tuple[int, Way]] = {
+    "gel": (GEL_STEP, "down"),
+    "recoat_closes": (STEP, "down"),
+}
+"""How each milestone's clock time is rounded; those not named open, and so open late."""
+
+
+def shown(layup: Layup, view: View) -> list[str]:
+    """One layup: its state and what is next, then every milestone."""
+    pairs = [
+        (f"layup {layup['id']}", f"{layup['title']}, job {layup['job']}"),
+        ("state", ", ".join(_words(flag) for flag in layup.get("state") or ())),
+        ("next", _next(layup)),
+        ("window", window(layup, view)),
+        ("in", _place(layup)),
+        ("laid up", when(layup.get("applied_at"), view.now)),
+    ]
+    lines = labelled(pairs, view.width)
+    lines += ["", *milestones(layup.get("milestones") or {}, view), ""]
+    lines += marked(layup.get("warnings"), view.width)
+    return lines + marked((layup.get("next") or {}).get("cautions"), view.width, "- ")
+
+
+def listed(layups: list[Layup], view: View) -> list[str]:
+    """Layups, one a line."""
+    heads = (">layup", "job", "title", "bay", "state", "window", "sandable")
+    rows = [
+        (
+            x["id"],
+            x["job"],
+            x["title"],
+            x.get("bay") or "",
+            ", ".join(_words(flag) for flag in x.get("state") or ()),
+            window(x, view),
+            _at("sandable", (x.get("milestones") or {}).get("sandable"), view),
+        )
+        for x in layups
+    ]
+    return table(heads, rows, view.width)
+
+
+def milestones(found: dict[str, dict[str, Any]], view: View) -> list[str]:
+    """Every milestone, with its band; one that can't be given says why."""
+    rows = []
+    for name, milestone in found.items():
+        band = "" if milestone.get("at") is None else _band(name, milestone, view)
+        words = milestone.get("basis") if milestone.get("at") else milestone.get("why")
+        rows.append((_words(name), _at(name, milestone, view, full=True), band, _words(words)))
+    return table(("milestone", "at", "between", "basis"), rows, view.width)
+
+
+def window(layup: Layup, view: View) -> str:
+    """The recoat window on the clock, shown inwards: opens late, closes early."""
+    span = layup.get("window")
+    if not span or not span.get("from"):
+        return ""
+    opens = stepped(read(span["from"]), STEP, "up")
+    if not span.get("until"):
+        return f"from {clock(opens, view.now)}"
+    closes = stepped(read(span["until"]), STEP, "down")
+    if opens >= closes:  # too short for the steps: to the minute
+        opens, closes = read(span["from"]), read(span["until"])
+    return f"{clock(opens, view.now)} to {clock(closes, view.now)}"
+
+
+def _at(name: str, milestone: dict[str, Any] | None, view: View, full: bool = False) -> str:
+    if milestone is None or milestone.get("at") is None:
+        return "-" if full else ""
+    step, way = STEPS.get(name, (STEP, "up"))
+    return (when if full else short)(milestone["at"], view.now, step, way)
+
+
+def _band(name: str, milestone: dict[str, Any], view: View) -> str:
+    step, way = STEPS.get(name, (STEP, "up"))
+    earliest = short(milestone.get("earliest"), view.now, step, way)
+    if milestone.get("latest") is None:
+        return f"{earliest} and may not cure"
+    return f"{earliest} and {short(milestone['latest'], view.now, step, _late(name, way))}"
+
+
+def _late(name: str, way: Way) -> Way:
+    return "up" if name == "gel" else way
+
+
+def _next(layup: Layup) -> str:
+    return str((layup.get("next") or {}).get("text") or "")
+
+
+def _place(layup: Layup) -> str:
+    return ", ".join(filter(None, (layup.get("bay"), layup.get("product"), layup.get("kind"))))
+
+
+def _words(text: object) -> str:
+    return str(text or "").replace("_", " ").replace("-", " ")

@@ -1,0 +1,60 @@
+"""Moments as a yard says them: on its own clock, and how far off.
+
+The service answers each moment on the yard's clock; its offset is taken as it comes.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from .amounts import Way, minutes, whole
+
+GEL_STEP, STEP = 5, 15
+"""Minutes that a gel, and any later milestone, is good to on a clock face."""
+
+
+def read(text: str) -> datetime:
+    """An RFC 3339 moment, aware."""
+    return datetime.fromisoformat(text)
+
+
+def stepped(moment: datetime, step: int, way: Way) -> datetime:
+    """The nearest clock time on a step of minutes, up or down."""
+    midnight = moment.replace(hour=0, minute=0, second=0, microsecond=0)
+    passed = (moment - midnight).total_seconds() / 60 / step
+    return midnight + timedelta(minutes=whole(passed, way) * step)
+
+
+def clock(moment: datetime, now: datetime) -> str:
+    """`today 14:35`, `Tue 14:35`, or `2026-03-04 14:35` when it is a week off or more."""
+    here = now.astimezone(moment.tzinfo)
+    days = (moment.date() - here.date()).days
+    if days == 0:
+        return f"today {moment:%H:%M}"
+    if abs(days) < 7:
+        return f"{_DAYS[moment.weekday()]} {moment:%H:%M}"
+    return f"{moment:%Y-%m-%d %H:%M}"
+
+
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")  # not the machine's language
+
+
+def away(moment: datetime, now: datetime) -> str:
+    """`in 2 h 10 min`, `20 min ago`, `now`."""
+    count = round((moment - now).total_seconds() / 60)
+    if count == 0:
+        return "now"
+    return f"in {minutes(count)}" if count > 0 else f"{minutes(-count)} ago"
+
+
+def when(text: str | None, now: datetime, step: int = 1, way: Way = "near") -> str:
+    """A moment in full: `today 14:35, in 2 h 10 min`; nothing as nothing."""
+    if text is None:
+        return ""
+    moment = stepped(read(text), step, way)
+    return f"{clock(moment, now)}, {away(moment, now)}"
+
+
+def short(text: str | None, now: datetime, step: int = 1, way: Way = "near") -> str:
+    """A moment without how far off it is; nothing as nothing."""
+    return "" if text is None else clock(stepped(read(text), step, way), now)

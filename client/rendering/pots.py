@@ -1,0 +1,104 @@
+"""A dose, the mix card that goes with a pot, and pots that were mixed."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from .amounts import amount, percent, span
+from .columns import View, labelled, marked, table
+from .moments import GEL_STEP, short, when
+
+Dose = dict[str, Any]
+
+
+def dosed(dose: Dose, view: View) -> list[str]:
+    """A dose: what to weigh first, then how long there is."""
+    return labelled([*_weigh(dose), *_times(dose)], view.width) + _said(dose, view)
+
+
+def mixed(card: Dose, view: View) -> list[str]:
+    """The mix card of a pot."""
+    pairs = [
+        (f"batch {card['id']}", f"job {card['job']}"),
+        *_weigh(card),
+        ("mixed", when(card["mixed_at"], view.now)),
+        ("gel", _gel_clock(card, view)),
+        *_times(card)[1:],
+    ]
+    return labelled(pairs, view.width) + _draws(card, view) + _said(card, view)
+
+
+def listed(batches: list[Dose], view: View) -> list[str]:
+    """Pots, one a line."""
+    heads = (">batch", "job", "resin", ">amount", ">catalyst", "mixed", "gel")
+    rows = [
+        (
+            b["id"],
+            b["job"],
+            b.get("resin", ""),
+            amount(b.get("amount")),
+            percent(b.get("percent_as_measured") or b.get("catalyst_percent")),
+            short(b["mixed_at"], view.now),
+            short(b.get("gel_at"), view.now, GEL_STEP, "down"),
+        )
+        for b in batches
+    ]
+    return table(heads, rows, view.width)
+
+
+def _weigh(dose: Dose) -> list[tuple[str, str]]:
+    measured = dose.get("catalyst")
+    if not measured:
+        return [("mix", "nothing to add")]
+    volume = amount(measured.get("volume"))
+    weigh = amount(measured["mass"]) + (f", or {volume}" if volume else "")
+    share = percent(dose.get("percent_as_measured"))
+    return [("catalyst", f"{weigh} ({share} of the resin)" if share else weigh)]
+
+
+def _times(dose: Dose) -> list[tuple[str, str]]:
+    gel, pot, film = dose.get("gel") or {}, dose.get("pot") or {}, dose.get("film") or {}
+    band = f" ({span(gel.get('earliest'), 'down')} to {span(gel.get('latest'), 'up')})"
+    working = span(pot.get("working_time"), "down")
+    return [
+        ("gel", span(gel.get("time")) + band if gel.get("time") else ""),
+        ("pot", f"at most {span(pot['at_most'], 'down')}" if pot.get("at_most") else ""),
+        ("work", f"{working}, then it is no longer good to spread" if working else ""),
+        ("film", span(film.get("time")) or str(film.get("note") or "")),
+        ("at", _basis(dose.get("basis") or {})),
+        ("limit", str(dose.get("limited_by") or "").replace("_", " ")),
+    ]
+
+
+def _gel_clock(card: Dose, view: View) -> str:
+    if not card.get("gel_at"):
+        return ""
+    at = when(card["gel_at"], view.now, GEL_STEP, "down")
+    earliest = short(card.get("gel_at_earliest"), view.now, GEL_STEP, "down")
+    latest = short(card.get("gel_at_latest"), view.now, GEL_STEP, "up")
+    return f"{at} ({earliest} to {latest})"
+
+
+def _basis(basis: dict[str, Any]) -> str:
+    heat = amount(basis.get("temperature"))
+    source = str(basis.get("temperature_basis") or "").replace("_", " ")
+    factor = basis.get("factor")
+    lot = f"lot factor {factor:g}" if factor not in (None, 1) else ""
+    return ", ".join(filter(None, (f"{heat} {source}".strip(), lot)))
+
+
+def _draws(card: Dose, view: View) -> list[str]:
+    heads = ("drawn", ">amount", "lot", ">id")
+    rows = [
+        (d["product"], amount(d["quantity"]), d["number"], d["lot"]) for d in card.get("draws", ())
+    ]
+    return ["", *table(heads, rows, view.width), ""] if rows else []
+
+
+def _said(dose: Dose, view: View) -> list[str]:
+    width = view.width
+    return [
+        *marked(dose.get("warnings"), width, "! "),
+        *marked(dose.get("advice"), width, "> "),
+        *marked(dose.get("cautions"), width, "- "),
+    ]

@@ -1,0 +1,139 @@
+"""The catalogue: one product with its cure sheets, and the list."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from .amounts import amount, percent, span
+from .columns import View, labelled, table
+
+Product = dict[str, Any]
+
+
+def listed(products: list[Product], view: View) -> list[str]:
+    """Products, one a line."""
+    heads = ("code", "name", "role", "chemistry", "cures with")
+    rows = [
+        (p["code"], p["name"], p["role"], _words(p.get("chemistry")), _partners(p))
+        for p in products
+    ]
+    return table(heads, rows, view.width)
+
+
+def shown(product: Product, view: View) -> list[str]:
+    """One product: what it is, then its cure."""
+    pairs = [
+        (product["code"], product["name"]),
+        ("role", _comma(product["role"], _words(product.get("chemistry")))),
+        ("density", _comma(amount(product.get("density")), _cured(product))),
+        ("shelf life", _life(product)),
+        ("open life", span(product.get("open_life"))),
+        ("keep at", _between(product.get("storage_min"), product.get("storage_max"))),
+        ("areal weight", amount(product.get("areal_weight"))),
+        ("fibre", _fraction(product.get("fibre_fraction"))),
+        ("length", amount(product.get("length"))),
+        ("width", amount(product.get("width"))),
+        ("thickness", amount(product.get("thickness"))),
+        ("active oxygen", percent(product.get("active_oxygen_percent"))),
+        ("peroxide", _words(product.get("peroxide_type"))),
+        ("effects", ", ".join(product.get("effects") or ())),
+        ("supplier", product.get("supplier")),
+    ]
+    lines = labelled(pairs, view.width)
+    cure = product.get("cure") or {"sheets": ()}
+    for sheet in cure["sheets"]:
+        lines += ["", *sheet_shown(sheet, cure["revision"], view)]
+    return lines
+
+
+def sheet_shown(sheet: dict[str, Any], revision: int, view: View) -> list[str]:
+    """One cure sheet of a product."""
+    times = sheet.get("milestones") or {}
+    pairs = [
+        ("cure sheet", _comma(f"revision {revision}", _with(sheet.get("with")))),
+        ("mix", _mix(sheet["mix"])),
+        ("surface", _words(sheet["surface"])),
+        ("catalyst", _limits(sheet)),
+        *(("gel" if i == 0 else "", _point(p)) for i, p in enumerate(sheet.get("gel_times") or ())),
+        ("at", _reference(sheet.get("reference"))),
+        *((name.replace("_", " "), _stage(time)) for name, time in times.items()),
+        ("closes after", span(sheet.get("closes_after"))),
+        ("lay up from", _between(sheet.get("apply_min"), sheet.get("temperature_max"))),
+        ("cures from", amount(sheet.get("cure_min"))),
+        ("gel mass", amount(sheet.get("gel_mass"))),
+        ("biggest pot", amount(sheet.get("pot_max"))),
+        ("thickest layer", amount(sheet.get("build_max"))),
+        ("law", _law(sheet.get("law"))),
+    ]
+    return labelled(pairs, view.width)
+
+
+def _words(text: str | None) -> str:
+    return (text or "").replace("_", " ")
+
+
+def _comma(*parts: str | None) -> str:
+    return ", ".join(filter(None, parts))
+
+
+def _partners(product: Product) -> str:
+    sheets = (product.get("cure") or {}).get("sheets") or ()
+    return ", ".join(dict.fromkeys(code for sheet in sheets for code in sheet.get("with") or ()))
+
+
+def _cured(product: Product) -> str:
+    cured = amount(product.get("cured_density"))
+    return f"{cured} cured" if cured else ""
+
+
+def _life(product: Product) -> str:
+    life = span(product.get("shelf_life"))
+    return _comma(life, f"type {product['life_type']}") if life else ""
+
+
+def _fraction(share: float | None) -> str:
+    return "" if share is None else f"{percent(share * 100)} of the laminate's mass"
+
+
+def _between(low: dict[str, Any] | None, high: dict[str, Any] | None) -> str:
+    return " to ".join(filter(None, (amount(low), amount(high))))
+
+
+def _with(codes: list[str] | None) -> str:
+    return f"with {' or '.join(codes)}" if codes else ""
+
+
+def _mix(mix: dict[str, Any]) -> str:
+    kind = _words(mix["kind"])
+    parts = mix.get("parts")
+    return f"{kind}, {parts[0]:g} : {parts[1]:g} by {mix['by']}" if parts else kind
+
+
+def _limits(sheet: dict[str, Any]) -> str:
+    low, high = sheet.get("catalyst_percent_min"), sheet.get("catalyst_percent_max")
+    return " to ".join(filter(None, (percent(low), percent(high))))
+
+
+def _point(point: dict[str, Any]) -> str:
+    time = span(point.get("time")) or f"{span(point.get('from'))} to {span(point.get('to'))}"
+    return f"{time} at {_reference(point)}"
+
+
+def _reference(reference: dict[str, Any] | None) -> str:
+    if reference is None:
+        return ""
+    return _comma(amount(reference.get("temperature")), percent(reference.get("catalyst_percent")))
+
+
+def _stage(time: dict[str, Any] | None) -> str:
+    if time is None or "value" in time:
+        return span(time)
+    return f"{span(time.get('time'))} at {amount(time.get('temperature'))}"
+
+
+def _law(law: dict[str, Any] | None) -> str:
+    if law is None:
+        return ""
+    said = f"E {law['activation_energy_kj_mol']:.1f} kJ/mol, order {law['order']:.2f}"
+    assumed = law.get("assumed") or ()
+    return _comma(said, f"assumed: {', '.join(map(_words, assumed))}" if assumed else "")

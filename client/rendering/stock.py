@@ -1,0 +1,121 @@
+"""Lots, what moved, and where a lot went."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from .amounts import amount, money, number
+from .columns import View, labelled, marked, table
+from .moments import short, when
+
+Lot = dict[str, Any]
+
+
+def listed(lots: list[Lot], view: View) -> list[str]:
+    """Lots, one a line."""
+    heads = (">id", "product", "lot", ">on hand", ">free", "state", "expires", "bay")
+    rows = [
+        (
+            lot["id"],
+            lot["product"],
+            name(lot),
+            amount(lot["on_hand"]),
+            amount(lot["free"]) if lot.get("free") != lot["on_hand"] else "",
+            lot["state"],
+            lot.get("expires_on") or "",
+            lot.get("bay") or "",
+        )
+        for lot in lots
+    ]
+    return table(heads, rows, view.width)
+
+
+def shown(lot: Lot, view: View) -> list[str]:
+    """One lot: what is there first, then its dates."""
+    pairs = [
+        (f"lot {lot['id']}", f"{lot['product']}, number {name(lot)}"),
+        ("on hand", amount(lot["on_hand"])),
+        ("reserved", amount(lot["reserved"]) if (lot.get("reserved") or {}).get("value") else ""),
+        ("free", amount(lot["free"]) if (lot.get("reserved") or {}).get("value") else ""),
+        ("state", _state(lot)),
+        ("expires", lot.get("expires_on")),
+        ("made", lot.get("made_on")),
+        ("received", lot.get("received_on")),
+        ("opened", lot.get("opened_on")),
+        ("bay", lot.get("bay")),
+        ("size", " × ".join(filter(None, (amount(lot.get("length")), amount(lot.get("width")))))),
+        ("piece of", f"lot {lot['parent']}" if lot.get("parent") else ""),
+        ("cost", money(lot.get("cost"))),
+        ("supplier", lot.get("supplier")),
+    ]
+    return labelled(pairs, view.width) + marked(lot.get("warnings"), view.width)
+
+
+def moved(answer: dict[str, Any], view: View) -> list[str]:
+    """What a movement did: how much of which lot, and what is left of it."""
+    heads = ("", ">amount", "lot", ">on hand", ">movement")
+    rows = [
+        (m["kind"], amount(m["quantity"]), f"{m['number']} (id {m['lot']})",
+         amount(m["on_hand"]), m["id"])
+        for m in answer["movements"]
+    ]  # fmt: skip
+    return table(heads, rows, view.width) + marked(answer.get("warnings"), view.width)
+
+
+def tested(test: dict[str, Any], view: View) -> list[str]:
+    """What a cup test says of a lot."""
+    pairs = [
+        ("verdict", test["verdict"]),
+        ("factor", f"{number(test['factor'])} of the sheet's gel time"),
+    ]
+    return labelled(pairs, view.width) + marked([test.get("advice")], view.width, "> ")
+
+
+def traced(trace: dict[str, Any], view: View) -> list[str]:
+    """Where a lot went: jobs first, then its movements, pots and layups."""
+    lot = trace["lot"]
+    lines = [f"lot {lot['id']}  {lot['product']}  {name(lot)}"]
+    lines += _section("Jobs", _jobs(trace["jobs"], view))
+    lines += _section("Movements", _movements(trace["movements"], view))
+    lines += _section("Pots", _pots(trace["batches"], view))
+    return lines + _section("Layups", _layups(trace["layups"], view))
+
+
+def name(lot: Lot) -> str:
+    """A lot's number, with its container where there are several."""
+    container = str(lot.get("container") or "1")
+    return str(lot["number"]) if container == "1" else f"{lot['number']}/{container}"
+
+
+def _state(lot: Lot) -> str:
+    why = lot.get("hold_reason")
+    return f"{lot['state']}: {why}" if lot.get("held") and why else str(lot["state"])
+
+
+def _section(title: str, lines: list[str]) -> list[str]:
+    return ["", title, *lines] if lines else []
+
+
+def _jobs(jobs: list[dict[str, Any]], view: View) -> list[str]:
+    rows = [(j["number"], j["title"], j["craft"], j["state"]) for j in jobs]
+    return table(("job", "title", "craft", "state"), rows, view.width)
+
+
+def _movements(movements: list[dict[str, Any]], view: View) -> list[str]:
+    rows = [
+        (m["id"], short(m["at"], view.now), m["kind"], amount(m["quantity"]),
+         amount(m["on_hand"]), m.get("job") or "", m.get("reason") or "")
+        for m in movements
+    ]  # fmt: skip
+    heads = (">id", "at", "kind", ">amount", ">on hand", "job", "reason")
+    return table(heads, rows, view.width)
+
+
+def _pots(batches: list[dict[str, Any]], view: View) -> list[str]:
+    rows = [(b["id"], b["job"], when(b["mixed_at"], view.now)) for b in batches]
+    return table((">batch", "job", "mixed"), rows, view.width)
+
+
+def _layups(layups: list[dict[str, Any]], view: View) -> list[str]:
+    rows = [(x["id"], x["job"], x["title"], when(x["applied_at"], view.now)) for x in layups]
+    return table((">layup", "job", "title", "laid up"), rows, view.width)

@@ -1,0 +1,115 @@
+"""Jobs, bays, and what to do now."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from . import layups, stock
+from .amounts import amount, percent
+from .columns import View, labelled, plain, table
+from .moments import short, when
+
+
+def jobs_listed(jobs: list[dict[str, Any]], view: View) -> list[str]:
+    """Jobs, one a line."""
+    rows = [
+        (j["number"], j["title"], j["craft"], j["state"], short(j.get("opened_at"), view.now))
+        for j in jobs
+    ]
+    return table(("job", "title", "craft", "state", "opened"), rows, view.width)
+
+
+def job_shown(job: dict[str, Any], view: View) -> list[str]:
+    """One job."""
+    pairs = [
+        (f"job {job['number']}", job["title"]),
+        ("craft", job["craft"]),
+        ("state", job["state"]),
+        ("structural", job.get("structural")),
+        ("authority", job.get("authority")),
+        ("opened", when(job.get("opened_at"), view.now)),
+        ("closed", when(job.get("closed_at"), view.now)),
+    ]
+    return labelled(pairs, view.width)
+
+
+def bays_listed(bays: list[dict[str, Any]], view: View) -> list[str]:
+    """Bays, one a line."""
+    rows = [(b["code"], b["title"], _latest(b, view), _pattern(b)) for b in bays]
+    return table(("bay", "title", "last read", "otherwise"), rows, view.width)
+
+
+def bay_shown(bay: dict[str, Any], view: View) -> list[str]:
+    """One bay: what was last read there, and what is assumed otherwise."""
+    pairs = [
+        (f"bay {bay['code']}", bay["title"]),
+        ("last read", _latest(bay, view)),
+        ("otherwise", _pattern(bay)),
+        ("good to", f"± {amount(bay.get('uncertainty'))}" if bay.get("uncertainty") else ""),
+    ]
+    return labelled(pairs, view.width)
+
+
+def readings_taken(answer: dict[str, Any], view: View) -> list[str]:
+    """How many readings were new."""
+    counts = (f"{answer.get(name, 0)} {name}" for name in ("recorded", "replaced", "unchanged"))
+    return [", ".join(count for count in counts if not count.startswith("0 ")) or "0 recorded"]
+
+
+def now_shown(now: dict[str, Any], view: View) -> list[str]:
+    """What to do now, in order; then what lies curing, stock to look at, and the bays."""
+    inner = View(view.width - 2, view.now)
+    return [
+        *_section("To do", _actions(now["actions"], inner), "Nothing to do now."),
+        *_section("Curing", layups.listed(now.get("layups") or [], inner)),
+        *_section("Stock", _stock(now.get("lots") or {}, inner)),
+        *_section("Bays", _bays(now.get("bays") or [], inner)),
+    ]
+
+
+def _actions(actions: list[dict[str, Any]], view: View) -> list[str]:
+    rows = [
+        (when(a.get("at"), view.now), plain(a["text"]), a.get("job") or "", a.get("layup") or "")
+        for a in actions
+    ]
+    return table(("when", "what", "job", ">layup"), rows, view.width)
+
+
+def _stock(lots: dict[str, list[dict[str, Any]]], view: View) -> list[str]:
+    rows = [
+        (state, lot["product"], stock.name(lot), amount(lot.get("on_hand")), lot.get("expires_on"))
+        for state in ("held", "expired", "soon")
+        for lot in lots.get(state) or ()
+    ]
+    return table(("", "product", "lot", ">on hand", "expires"), rows, view.width)
+
+
+def _bays(bays: list[dict[str, Any]], view: View) -> list[str]:
+    rows = [
+        (b["code"], amount(b.get("temperature")), b.get("basis") or "", when(b.get("at"), view.now))
+        for b in bays
+    ]
+    return table(("bay", ">is at", "basis", "read"), rows, view.width)
+
+
+def _section(title: str, lines: list[str], otherwise: str = "") -> list[str]:
+    if lines:
+        return [title, *(f"  {line}" if line else "" for line in lines), ""]
+    return [otherwise, ""] if otherwise else []
+
+
+def _latest(bay: dict[str, Any], view: View) -> str:
+    latest = bay.get("latest")
+    if not latest:
+        return ""
+    damp = percent(latest.get("humidity_percent"))
+    heat = amount(latest["temperature"]) + (f", {damp} humidity" if damp else "")
+    return f"{heat} {when(latest['at'], view.now)}"
+
+
+def _pattern(bay: dict[str, Any]) -> str:
+    pattern = bay["pattern"]
+    return (
+        f"{amount(pattern['day'])} from {pattern['day_from']} to {pattern['day_until']}, "
+        f"else {amount(pattern['night'])}"
+    )
