@@ -1,0 +1,68 @@
+"""`cureyard batch`: pots that were mixed."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from ..api import at
+from ..asking import Ask, asks
+from ..groups import Noun
+from ..options import at_option, filled, paged
+from ..rendering import pots
+
+
+@click.group("batch", cls=Noun)
+def command() -> None:
+    """Mixed pots: list, show, note what was seen."""
+
+
+@command.command("list")
+@click.option("--job", metavar="NUMBER", help="Only for this job.")
+@paged
+@asks
+def list_batches(ask: Ask, **query: Any) -> None:
+    """List pots.
+
+    \b
+    Example:
+      cureyard batch list --job 26-014
+    """
+    ask.show_list(ask.api.get("/v1/batches", **query), pots.listed)
+
+
+@command.command("show")
+@click.argument("batch")
+@asks
+def show_batch(ask: Ask, batch: str) -> None:
+    """Show the mix card of a pot.
+
+    \b
+    Example:
+      cureyard batch show 12
+    """
+    ask.show(ask.api.get(at("batches", batch)), pots.mixed)
+
+
+@command.command("observe")
+@click.argument("batch")
+@click.argument("kind", metavar="gelled|not_gelled|lost|not_mixed")
+@at_option("When it was seen")
+@click.option("--note", metavar="TEXT", help="What else there is to say.")
+@asks
+def observe_batch(ask: Ask, batch: str, kind: str, at: str | None, note: str | None) -> None:
+    """Note what was seen of a pot.
+
+    'lost' leaves its stock drawn; 'not_mixed' gives it back.
+
+    \b
+    Example:
+      cureyard batch observe 12 gelled --at 10:52
+    """
+    body = filled(kind=kind, at=ask.moment(at), note=note)
+    ask.show(ask.api.post(_observations(batch), body), pots.mixed)
+
+
+def _observations(batch: str) -> str:
+    return at("batches", batch, "observations")

@@ -1,0 +1,150 @@
+"""`cureyard bay`: places with their own temperature."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, BinaryIO
+
+import click
+
+from ..api import at
+from ..asking import Ask, asks
+from ..exits import Stopped
+from ..groups import Noun
+from ..options import F, filled, number, paged
+from ..rendering import yard
+
+
+@click.group("bay", cls=Noun)
+def command() -> None:
+    """Places with their own temperature: add, read, list, show, set."""
+
+
+def pattern_options(required: bool) -> Callable[[F], F]:
+    """What a bay does when nobody reads it."""
+
+    def give(function: F) -> F:
+        for name, metavar, text in reversed(
+            (
+                ("--title", "TEXT", "What it is called."),
+                ("--day", "TEMP", "Usual temperature by day."),
+                ("--night", "TEMP", "Usual temperature by night."),
+                ("--day-from", "HH:MM", "When the day begins there."),
+                ("--day-until", "HH:MM", "When it ends."),
+            )
+        ):
+            function = click.option(name, required=required, metavar=metavar, help=text)(function)
+        return function
+
+    return give
+
+
+def trust_options(function: F) -> F:
+    """How far a bay's temperatures are trusted."""
+    function = click.option(
+        "--gap-max", metavar="TIME", help="Longest gap between readings that is bridged (2 h)."
+    )(function)
+    return click.option(
+        "--uncertainty", metavar="DIFF", help="How far a temperature may be out, such as '2 K'."
+    )(function)
+
+
+@command.command("add")
+@click.argument("code")
+@pattern_options(required=True)
+@trust_options
+@asks
+def add_bay(ask: Ask, code: str, **fields: str | None) -> None:
+    """Add a bay, with the day and night that hold when nobody reads it.
+
+    \b
+    Example:
+      cureyard bay add SHED --title "Laminating shed" --day "20 degC" --night "14 degC" \\
+        --day-from 07:00 --day-until 18:00
+    """
+    ask.show(ask.api.post("/v1/bays", filled(code=code, **fields)), yard.bay_shown)
+
+
+@command.command("read")
+@click.argument("code")
+@click.argument("temperature", required=False)
+@click.option("--humidity", type=number, metavar="PERCENT", help="Relative humidity.")
+@click.option("--at", "moment", metavar="TIME", help="When it was read (now).")
+@click.option("--csv", "file", type=click.File("rb"), help="A logger's file; - is stdin.")
+@click.option("--replace", metavar="REASON", help="Put it in place of an earlier one, and why.")
+@asks
+def read_bay(
+    ask: Ask,
+    code: str,
+    temperature: str | None,
+    humidity: float | None,
+    moment: str | None,
+    file: BinaryIO | None,
+    replace: str | None,
+) -> None:
+    """Record a bay's temperature, or a logger's file of them.
+
+    The file's first line names its columns: at, temperature and, if known,
+    humidity_percent.
+
+    \b
+    Examples:
+      cureyard bay read SHED "19.5 degC" --humidity 62
+      cureyard bay read SHED --csv logger.csv
+    """
+    path = at("bays", code, "readings")
+    if (temperature is None) == (file is None):
+        raise click.UsageError("Give either a temperature or --csv FILE.")
+    if file is not None:
+        if humidity is not None or moment is not None or replace is not None:
+            raise click.UsageError("A file says these for itself: give --csv alone.")
+        ask.show(ask.api.post_csv(path, file.read()), yard.readings_taken)
+        return
+    reading = filled(
+        at=ask.moment(moment or "now"), temperature=temperature, humidity_percent=humidity,
+        replaces=True if replace else None, reason=replace,
+    )  # fmt: skip
+    ask.show(ask.api.post(path, {"readings": [reading]}), yard.readings_taken)
+
+
+@command.command("list")
+@paged
+@asks
+def list_bays(ask: Ask, **query: Any) -> None:
+    """List bays.
+
+    \b
+    Example:
+      cureyard bay list
+    """
+    ask.show_list(ask.api.get("/v1/bays", **query), yard.bays_listed)
+
+
+@command.command("show")
+@click.argument("code")
+@asks
+def show_bay(ask: Ask, code: str) -> None:
+    """Show one bay.
+
+    \b
+    Example:
+      cureyard bay show SHED
+    """
+    ask.show(ask.api.get(at("bays", code)), yard.bay_shown)
+
+
+@command.command("set")
+@click.argument("code")
+@pattern_options(required=False)
+@trust_options
+@asks
+def set_bay(ask: Ask, code: str, **fields: str | None) -> None:
+    """Change what holds in a bay from now on.
+
+    \b
+    Example:
+      cureyard bay set SHED --night "12 degC"
+    """
+    if not (body := filled(**fields)):
+        raise Stopped("There is nothing to change.", "Name what to set; see --help.")
+    ask.show(ask.api.patch(at("bays", code), body), yard.bay_shown)

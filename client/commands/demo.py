@@ -1,0 +1,92 @@
+"""`cureyard demo`: a day at an invented yard."""
+
+from __future__ import annotations
+
+import shlex
+import tempfile
+from datetime import timedelta
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import click
+
+from ..asking import Ask, Start, asks
+from ..demo_yard import series
+from ..demo_yard.story import STORY, Step
+from ..exits import FAULTY, Refused, Stopped
+from ..settings import Settings
+
+
+@click.command("demo")
+@asks
+def command(ask: Ask) -> None:
+    """Show a day at an invented yard, in a store of its own.
+
+    Every command is shown as a hand would type it. The store is made for the demo and
+    thrown away; your own is not touched.
+
+    \b
+    Example:
+      cureyard demo
+    """
+    ask.need_no_server("demo")
+    from .. import door
+
+    with tempfile.TemporaryDirectory(prefix="cureyard-demo-") as folder:
+        own = Settings(
+            database=str(Path(folder) / "demo.sqlite"), zone=ask.settings.zone, hand="demo"
+        )
+        try:
+            tell(Ask(own, ask.as_json, ask.units), Path(folder))
+        finally:
+            door.close()  # before the folder goes
+    click.echo("\nThat was an invented yard, in a store that is gone again. Yours: cureyard --help")
+
+
+def tell(ask: Ask, folder: Path) -> None:
+    """Tell the story in a store.
+
+    Args:
+        ask: with the settings of that store, which is empty.
+        folder: where the logger's file is put.
+    """
+    filling = _filling(ask, folder)
+    for step in STORY:
+        typed = step.command.strip().format(**filling)
+        click.echo(f"\n{_words(step, ask)}$ {typed}")
+        _do(step, typed, ask)
+
+
+def _filling(ask: Ask, folder: Path) -> dict[str, str]:
+    now, zone = ask.view.now, ZoneInfo(ask.zone())
+    log = folder / "shed-log.csv"
+    log.write_text(series.table(series.moved(now, zone)), encoding="ascii")
+    today = now.astimezone(zone).date()
+    return {
+        "log": log.as_posix(),
+        "made": (today - timedelta(days=20)).isoformat(),
+        "expired": (today - timedelta(days=30)).isoformat(),
+    }
+
+
+def _words(step: Step, ask: Ask) -> str:
+    from ..rendering.columns import wrapped
+
+    return "\n".join([*wrapped(step.words, ask.view.width, "# "), ""]) if step.words else ""
+
+
+def _do(step: Step, typed: str, ask: Ask) -> None:
+    from ..main import program
+
+    arguments = shlex.split(typed.replace("\\\n", ""))[1:]
+    arguments += ["--json"] * ask.as_json + (["--units", ask.units] if ask.units else [])
+    try:
+        program.main(arguments, standalone_mode=False, obj=Start(given=ask.settings))
+    except Refused as refused:
+        if refused.slug != step.refused:
+            raise
+        for line in refused.lines():
+            click.echo(line)
+    else:
+        if step.refused:
+            raise Stopped(f"That should have been refused: {step.refused}.", code=FAULTY)

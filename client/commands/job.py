@@ -1,0 +1,94 @@
+"""`cureyard job`: one piece of work on one craft."""
+
+from __future__ import annotations
+
+import click
+
+from ..api import at
+from ..asking import Ask, asks
+from ..groups import Noun
+from ..options import filled, paged
+from ..rendering import yard
+
+STRUCTURAL = click.Choice(["yes", "no", "unknown"])
+
+
+@click.group("job", cls=Noun)
+def command() -> None:
+    """Jobs: open, list, show, set, close."""
+
+
+@command.command("open")
+@click.argument("number")
+@click.option("--title", required=True, metavar="TEXT", help="What is to be done.")
+@click.option("--craft", required=True, metavar="TEXT", help="To which craft.")
+@click.option("--structural", type=STRUCTURAL, help="Whether it carries load (unknown).")
+@click.option("--authority", metavar="TEXT", help="Whose rules the structure follows.")
+@asks
+def open_job(ask: Ask, number: str, **fields: str | None) -> None:
+    """Open a job.
+
+    \b
+    Example:
+      cureyard job open 26-014 --title "Stem repair" --craft "sloop Sandpiper"
+    """
+    ask.show(ask.api.post("/v1/jobs", filled(number=number, **fields)), yard.job_shown)
+
+
+@command.command("list")
+@click.option("--state", type=click.Choice(["open", "closed"]), help="Only these.")
+@paged
+@asks
+def list_jobs(ask: Ask, **query: object) -> None:
+    """List jobs.
+
+    \b
+    Example:
+      cureyard job list --state open
+    """
+    ask.show_list(ask.api.get("/v1/jobs", **query), yard.jobs_listed)
+
+
+@command.command("show")
+@click.argument("number")
+@asks
+def show_job(ask: Ask, number: str) -> None:
+    """Show one job.
+
+    \b
+    Example:
+      cureyard job show 26-014
+    """
+    ask.show(ask.api.get(at("jobs", number)), yard.job_shown)
+
+
+@command.command("set")
+@click.argument("number")
+@click.option("--title", metavar="TEXT", help="What is to be done.")
+@click.option("--craft", metavar="TEXT", help="To which craft.")
+@click.option("--structural", type=STRUCTURAL, help="Whether it carries load.")
+@click.option("--authority", metavar="TEXT", help="Whose rules the structure follows.")
+@asks
+def set_job(ask: Ask, number: str, **fields: str | None) -> None:
+    """Change what a job says of itself.
+
+    \b
+    Example:
+      cureyard job set 26-014 --structural yes --authority "the builder's drawings"
+    """
+    ask.show(ask.api.patch(at("jobs", number), filled(**fields)), yard.job_shown)
+
+
+@command.command("close")
+@click.argument("number")
+@click.option("--reason", metavar="TEXT", help="Needed while a layup of it still cures.")
+@asks
+def close_job(ask: Ask, number: str, reason: str | None) -> None:
+    """Close a job; nothing more is booked to it.
+
+    \b
+    Example:
+      cureyard job close 26-014
+    """
+    body = filled(state="closed", reason=reason)
+    ask.show(ask.api.patch(at("jobs", number), body), yard.job_shown)

@@ -1,0 +1,157 @@
+"""`cureyard layup`: one thing laid down that must cure before the next."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from ..api import at as path_of
+from ..asking import Ask, asks
+from ..exits import Stopped
+from ..groups import Noun
+from ..options import at_option, filled, number, paged
+from ..rendering import layups
+
+SEEN = "gelled|not_gelled|no_transfer|thumbnail|hardness|blush|sanded|covered"
+COVER = click.Choice(["none", "peel_ply", "film"])
+
+
+@click.group("layup", cls=Noun)
+def command() -> None:
+    """What lies curing: start, list, show, observe, move, set."""
+
+
+@command.command("start")
+@click.argument("job")
+@click.argument("title")
+@click.option(
+    "--kind",
+    required=True,
+    type=click.Choice(["laminate", "coat", "bond", "pour"]),
+    help="What is laid down.",
+)
+@click.option("--bay", required=True, metavar="CODE", help="Where it lies.")
+@click.option(
+    "--batch",
+    "batches",
+    multiple=True,
+    type=int,
+    metavar="ID",
+    help="A pot that went into it; may be repeated.",
+)
+@click.option("--product", metavar="CODE", help="Without a pot: what was laid up.")
+@click.option("--catalyst", metavar="CODE", help="Without a pot: with what.")
+@click.option(
+    "--percent",
+    "catalyst_percent",
+    type=number,
+    metavar="PERCENT",
+    help="Without a pot: how much of it.",
+)
+@click.option("--surface-temperature", metavar="TEMP", help="Of what it is laid on.")
+@click.option("--cover", type=COVER, help="What is laid over it.")
+@click.option("--thickness", metavar="LENGTH", help="How thick it is in all.")
+@click.option("--finished", metavar="TIME", help="When the last of it was on.")
+@at_option("When it was begun")
+@asks  # fmt: skip
+def start_layup(
+    ask: Ask, batches: tuple[int, ...], at: str | None, finished: str | None, **fields: Any
+) -> None:
+    """Record a layup, and say when it gels, when its window opens and shuts, when it sands.
+
+    \b
+    Example:
+      cureyard layup start 26-014 "Inner skin, plies 1-3" --kind laminate --bay SHED --batch 12
+    """
+    body = filled(
+        **fields,
+        batches=list(batches),
+        applied_at=ask.moment(at),
+        finished_at=ask.moment(finished),
+    )
+    ask.show(ask.api.post("/v1/layups", body), layups.shown)
+
+
+@command.command("list")
+@click.option("--job", metavar="NUMBER", help="Only of this job.")
+@click.option("--bay", metavar="CODE", help="Only in this bay.")
+@paged
+@asks
+def list_layups(ask: Ask, **query: Any) -> None:
+    """List layups.
+
+    \b
+    Example:
+      cureyard layup list --job 26-014
+    """
+    ask.show_list(ask.api.get("/v1/layups", **query), layups.listed)
+
+
+@command.command("show")
+@click.argument("layup")
+@asks
+def show_layup(ask: Ask, layup: str) -> None:
+    """Show one layup as of now.
+
+    \b
+    Example:
+      cureyard layup show 3
+    """
+    ask.show(ask.api.get(path_of("layups", layup)), layups.shown)
+
+
+@command.command("observe")
+@click.argument("layup")
+@click.argument("kind", metavar=SEEN)
+@click.option("--value", type=number, metavar="NUMBER", help="Of a hardness.")
+@click.option("--note", metavar="TEXT", help="What else there is to say.")
+@at_option("When it was seen")
+@asks
+def observe_layup(
+    ask: Ask, layup: str, kind: str, value: float | None, note: str | None, at: str | None
+) -> None:
+    """Note what a hand saw or felt; it outranks what was computed.
+
+    \b
+    Examples:
+      cureyard layup observe 3 gelled --at 10:52
+      cureyard layup observe 3 no_transfer
+    """
+    body = filled(kind=kind, value=value, note=note, at=ask.moment(at))
+    ask.show(ask.api.post(path_of("layups", layup, "observations"), body), layups.shown)
+
+
+@command.command("move")
+@click.argument("layup")
+@click.argument("bay")
+@asks
+def move_layup(ask: Ask, layup: str, bay: str) -> None:
+    """Say that a layup lies in another bay from now on.
+
+    \b
+    Example:
+      cureyard layup move 3 TENT
+    """
+    ask.show(ask.api.patch(path_of("layups", layup), {"bay": bay}), layups.shown)
+
+
+@command.command("set")
+@click.argument("layup")
+@click.option("--title", metavar="TEXT", help="What it is called.")
+@click.option("--cover", type=COVER, help="What is laid over it.")
+@click.option("--finished", metavar="TIME", help="When the last of it was on.")
+@asks
+def set_layup(
+    ask: Ask, layup: str, title: str | None, cover: str | None, finished: str | None
+) -> None:
+    """Change what a layup says of itself.
+
+    \b
+    Example:
+      cureyard layup set 3 --cover peel_ply
+    """
+    body = filled(title=title, cover=cover, finished_at=ask.moment(finished))
+    if not body:
+        raise Stopped("There is nothing to change.", "Name what to set; see --help.")
+    ask.show(ask.api.patch(path_of("layups", layup), body), layups.shown)

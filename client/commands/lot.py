@@ -1,0 +1,182 @@
+"""`cureyard lot`: stock by lot number, one container a lot."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from ..asking import Ask, asks
+from ..exits import Stopped
+from ..groups import Noun
+from ..options import filled, number, paged
+from ..rendering import stock
+
+STATES = click.Choice(["good", "soon", "expired", "held", "empty"])
+
+
+@click.group("lot", cls=Noun)
+def command() -> None:
+    """Stock by lot: receive, list, show, hold, release, open, move, test, extend."""
+
+
+@command.command("receive")
+@click.argument("product")
+@click.argument("quantity")
+@click.option("--number", required=True, metavar="NUMBER", help="The maker's lot number.")
+@click.option("--container", metavar="NUMBER", help="Which of several under one number (1).")
+@click.option("--made-on", metavar="DATE", help="When it was made.")
+@click.option("--expires-on", metavar="DATE", help="The last day it is good, from the label.")
+@click.option("--received-on", metavar="DATE", help="When it came (today).")
+@click.option("--bay", metavar="CODE", help="Where it is put.")
+@click.option("--cost", metavar="MONEY", help="Of the whole container, such as '120.50 EUR'.")
+@click.option("--supplier", metavar="TEXT", help="Where it came from.")
+@asks
+def receive_lot(ask: Ask, cost: str | None, **fields: str | None) -> None:
+    """Receive a delivery: one container of one lot.
+
+    \b
+    Example:
+      cureyard lot receive LAM-PE "20 kg" --number B-2207 --expires-on 2027-01-31
+    """
+    body = filled(**fields, unit_cost=_money(cost))
+    ask.show(ask.api.post("/v1/lots", body), stock.shown)
+
+
+@command.command("list")
+@click.option("--product", metavar="CODE", help="Only of this product.")
+@click.option("--state", type=STATES, help="Only these.")
+@paged
+@asks
+def list_lots(ask: Ask, **query: Any) -> None:
+    """List lots.
+
+    \b
+    Example:
+      cureyard lot list --product LAM-PE
+    """
+    ask.show_list(ask.api.get("/v1/lots", **query), stock.listed)
+
+
+@command.command("show")
+@click.argument("lot")
+@asks
+def show_lot(ask: Ask, lot: str) -> None:
+    """Show one lot. LOT is an id, a lot number, or PRODUCT/NUMBER.
+
+    \b
+    Example:
+      cureyard lot show LAM-PE/B-2207
+    """
+    ask.show(ask.api.get(ask.lot(lot)), stock.shown)
+
+
+@command.command("hold")
+@click.argument("lot")
+@click.option("--reason", required=True, metavar="TEXT", help="What is suspect.")
+@asks
+def hold_lot(ask: Ask, lot: str, reason: str) -> None:
+    """Hold a lot, so that nothing is drawn from it.
+
+    \b
+    Example:
+      cureyard lot hold LAM-PE/B-2207 --reason "left in the sun"
+    """
+    ask.show(ask.api.patch(ask.lot(lot), {"held": True, "reason": reason}), stock.shown)
+
+
+@command.command("release")
+@click.argument("lot")
+@click.option("--reason", required=True, metavar="TEXT", help="Why it is good after all.")
+@asks
+def release_lot(ask: Ask, lot: str, reason: str) -> None:
+    """Release a held lot.
+
+    \b
+    Example:
+      cureyard lot release LAM-PE/B-2207 --reason "cup test passed"
+    """
+    ask.show(ask.api.patch(ask.lot(lot), {"held": False, "reason": reason}), stock.shown)
+
+
+@command.command("open")
+@click.argument("lot")
+@click.option("--on", "opened_on", metavar="DATE", help="When it was opened (today).")
+@asks
+def open_lot(ask: Ask, lot: str, opened_on: str | None) -> None:
+    """Say that a container was opened: its open life runs from that day.
+
+    \b
+    Example:
+      cureyard lot open LAM-PE/B-2207
+    """
+    ask.show(ask.api.patch(ask.lot(lot), {"opened_on": opened_on or ask.today()}), stock.shown)
+
+
+@command.command("move")
+@click.argument("lot")
+@click.argument("bay")
+@asks
+def move_lot(ask: Ask, lot: str, bay: str) -> None:
+    """Move a lot to a bay.
+
+    \b
+    Example:
+      cureyard lot move LAM-PE/B-2207 STORE
+    """
+    ask.show(ask.api.patch(ask.lot(lot), {"bay": bay}), stock.shown)
+
+
+@command.command("test")
+@click.argument("lot")
+@click.option("--catalyst-lot", required=True, metavar="LOT", help="The catalyst's lot.")
+@click.option("--mass", required=True, metavar="MASS", help="Resin in the cup, such as '100 g'.")
+@click.option("--temperature", required=True, metavar="TEMP", help="Of the resin in the cup.")
+@click.option("--percent", required=True, type=number, metavar="PERCENT", help="Catalyst.")
+@click.option("--gel", required=True, metavar="TIME", help="When it gelled.")
+@click.option("--second-gel", metavar="TIME", help="When a second cup gelled.")
+@click.option("--condition", type=click.Choice(["normal", "lumps", "strings", "skin"]),
+              help="What the resin looked like.")  # fmt: skip
+@asks
+def cup_test(
+    ask: Ask, lot: str, catalyst_lot: str, percent: float, gel: str, second_gel: str | None,
+    **fields: str | None,
+) -> None:  # fmt: skip
+    """Record a cup test: later doses of the lot go by it.
+
+    \b
+    Example:
+      cureyard lot test LAM-PE/B-2207 --catalyst-lot PEROX-9/14 --mass "100 g" \\
+        --temperature "21 degC" --percent 2 --gel "17 min"
+    """
+    body = filled(
+        catalyst_lot=ask.lot_id(catalyst_lot), catalyst_percent=percent,
+        gel_times=[time for time in (gel, second_gel) if time], **fields,
+    )  # fmt: skip
+    ask.show(ask.api.post(ask.lot(lot) + "/cup-tests", body), stock.tested)
+
+
+@command.command("extend")
+@click.argument("lot")
+@click.option("--until", required=True, metavar="DATE", help="The last day it is good.")
+@click.option("--reason", required=True, metavar="TEXT", help="What shows that it still is.")
+@asks
+def extend_lot(ask: Ask, lot: str, until: str, reason: str) -> None:
+    """Extend a lot's life, once, on a passed test.
+
+    \b
+    Example:
+      cureyard lot extend LAM-PE/B-2207 --until 2027-03-31 --reason "two cups in order"
+    """
+    body = {"until_on": until, "reason": reason}
+    ask.show(ask.api.post(ask.lot(lot) + "/extensions", body), stock.shown)
+
+
+def _money(text: str | None) -> dict[str, str] | None:
+    """`120.50 EUR` as the service takes it."""
+    if text is None:
+        return None
+    match text.split():
+        case [amount, currency]:
+            return {"amount": amount, "currency": currency.upper()}
+    raise Stopped(f"{text!r} is no cost.", "Write amount and currency, such as '120.50 EUR'.")

@@ -1,0 +1,50 @@
+"""`cureyard mix`: one pot, dosed and drawn."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from ..asking import Ask, asks
+from ..options import at_option, filled, override_option, reason
+from ..rendering import pots
+from .dose import dose_body, dose_options
+
+
+@click.command("mix")
+@dose_options
+@click.option("--job", required=True, metavar="NUMBER", help="The job that it is for.")
+@click.option("--resin-lot", metavar="LOT", help="Instead of the first to expire.")
+@click.option("--catalyst-lot", metavar="LOT", help="Instead of the first to expire.")
+@click.option("--filler", "fillers", nargs=2, multiple=True, metavar="PRODUCT QUANTITY",
+              help="What else goes in; may be repeated.")  # fmt: skip
+@at_option("When it was mixed")
+@override_option
+@asks
+def command(
+    ask: Ask,
+    job: str,
+    resin_lot: str | None,
+    catalyst_lot: str | None,
+    fillers: tuple[tuple[str, str], ...],
+    at: str | None,
+    override: str | None,
+    **given: Any,
+) -> None:
+    """Dose a pot, draw it from stock and print its mix card.
+
+    \b
+    Example:
+      cureyard mix LAM-PE "2 kg" --job 26-014 --bay SHED --gel "25 min" \\
+        --filler MICROS "120 g"
+    """
+    body = dose_body(**given) | filled(
+        job=job,
+        resin_lot=resin_lot and ask.lot_id(resin_lot),
+        catalyst_lot=catalyst_lot and ask.lot_id(catalyst_lot),
+        fillers=[{"product": product, "quantity": quantity} for product, quantity in fillers],
+        mixed_at=ask.moment(at),
+        override=reason(override),
+    )
+    ask.show(ask.api.post("/v1/batches", body), pots.mixed)

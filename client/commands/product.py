@@ -1,0 +1,131 @@
+"""`cureyard product`: the catalogue."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from ..api import at
+from ..asking import Ask, asks
+from ..exits import Stopped
+from ..groups import Noun
+from ..options import F, filled, number, paged
+from ..rendering import products
+from .cure_options import cure_options, take_cure
+
+ROLES = click.Choice(
+    ["reinforcement", "resin", "catalyst", "hardener", "promoter", "filler", "coating", "foam",
+     "adhesive", "sheet", "sundry"]
+)  # fmt: skip
+
+_OPTIONS = (
+    click.option("--chemistry", metavar="WORD", help="Such as polyester or ketone_peroxide."),
+    click.option("--density", metavar="DENSITY", help="Of the liquid, such as '1.1 kg/L'."),
+    click.option("--cured-density", metavar="DENSITY", help="Of the cured resin."),
+    click.option("--shelf-life", metavar="TIME", help="From the day it was made."),
+    click.option("--open-life", metavar="TIME", help="From the day it was opened."),
+    click.option("--life-type", type=click.Choice(["I", "II"]),
+                 help="I is never extended; II may be, once, on a test."),
+    click.option("--width", metavar="LENGTH", help="Of a roll or sheet."),
+    click.option("--length", metavar="LENGTH", help="Of a sheet."),
+    click.option("--thickness", metavar="LENGTH", help="Of a sheet."),
+    click.option("--areal-weight", metavar="WEIGHT", help="Of a mat or cloth, as '450 g/m2'."),
+    click.option("--fibre-fraction", type=number, metavar="SHARE",
+                 help="Fibre's share of the laminate's mass, such as 0.3."),
+    click.option("--active-oxygen", "active_oxygen_percent", type=number, metavar="PERCENT",
+                 help="Of a peroxide."),
+    click.option("--peroxide-type", metavar="WORD", help="Of a peroxide, such as mekp."),
+    click.option("--effect", "effects", multiple=True,
+                 type=click.Choice(["waxes", "thins", "pigments", "promotes"]),
+                 help="What an additive does to a mix; may be repeated."),
+    click.option("--storage-min", metavar="TEMP", help="Keep it no colder."),
+    click.option("--storage-max", metavar="TEMP", help="Keep it no warmer."),
+    click.option("--supplier", metavar="TEXT", help="Where it comes from."),
+    cure_options,
+)  # fmt: skip
+
+
+def product_options(command: F) -> F:
+    """Give a command everything that a product may say of itself."""
+    for option in reversed(_OPTIONS):
+        command = option(command)
+    return command
+
+
+def _body(given: dict[str, Any]) -> dict[str, Any]:
+    cure = take_cure(given)
+    effects = list(given.pop("effects"))
+    return filled(**given, effects=effects, cure=cure)
+
+
+@click.group("product", cls=Noun)
+def command() -> None:
+    """The catalogue with its cure sheets: add, list, show, set."""
+
+
+@command.command("add")
+@click.argument("code")
+@click.option("--name", required=True, metavar="TEXT", help="What it is called.")
+@click.option("--role", required=True, type=ROLES, help="What it is for.")
+@product_options
+@asks
+def add_product(ask: Ask, **given: Any) -> None:
+    """Add a product, with its data sheet's cure times where it cures.
+
+    \b
+    Example:
+      cureyard product add LAM-PE --name "Laminating polyester" --role resin \\
+        --chemistry polyester --density "1.1 kg/L" --shelf-life "180 d" \\
+        --mix catalysed --surface air_inhibited --with PEROX-9 \\
+        --reference "20 degC" 2 --gel-time "20 degC" 2 "15-20 min" \\
+        --percent-min 1 --percent-max 3 --apply-min "15 degC" \\
+        --recoat-opens "2 h" --recoat-closes "24 h" --sandable "8 h"
+    """
+    ask.show(ask.api.post("/v1/products", _body(given)), products.shown)
+
+
+@command.command("list")
+@click.option("--role", type=ROLES, help="Only these.")
+@paged
+@asks
+def list_products(ask: Ask, **query: Any) -> None:
+    """List products.
+
+    \b
+    Example:
+      cureyard product list --role resin
+    """
+    ask.show_list(ask.api.get("/v1/products", **query), products.listed)
+
+
+@command.command("show")
+@click.argument("code")
+@asks
+def show_product(ask: Ask, code: str) -> None:
+    """Show one product with its cure sheets.
+
+    \b
+    Example:
+      cureyard product show LAM-PE
+    """
+    ask.show(ask.api.get(at("products", code)), products.shown)
+
+
+@command.command("set")
+@click.argument("code")
+@click.option("--name", metavar="TEXT", help="What it is called.")
+@product_options
+@asks
+def set_product(ask: Ask, code: str, **given: Any) -> None:
+    """Change what the catalogue says of a product.
+
+    A cure sheet is replaced whole, as a new revision; layups keep the one that they had.
+
+    \b
+    Example:
+      cureyard product set LAM-PE --supplier "Quay Stores"
+    """
+    if not (body := _body(given)):
+        raise Stopped("There is nothing to change.", "Name what to set; see --help.")
+    ask.show(ask.api.patch(at("products", code), body), products.shown)

@@ -1,0 +1,60 @@
+"""Which lot a person means: they say its id, its number, or its product and number."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from .api import Api, at
+from .exits import FORBIDDEN, Refused, Stopped
+
+
+def lot_id(api: Api, text: str) -> int:
+    """The id of the lot that a person names.
+
+    Args:
+        text: `12` (an id or a number), `id:12`, `B-2207`, `LAM-PE/B-2207` or, where a number
+            has several containers, `LAM-PE/B-2207/2`.
+
+    Raises:
+        Stopped: no such lot, or several.
+    """
+    if text.startswith("id:") and text[3:].isdecimal():
+        return int(text[3:])
+    product, number, container = _parts(text)
+    found = api.get(at("lots"), number=number, product=product, limit=200).body["items"]
+    ids = {lot["id"]: lot for lot in found if container in (None, lot["container"])}
+    if text.isdecimal() and (by_id := _by_id(api, int(text))):
+        ids[by_id["id"]] = by_id
+    if not ids:
+        advice = "'cureyard lot list' shows what there is."
+        raise Stopped(f"There is no lot {text!r}.", advice, FORBIDDEN)
+    if len(ids) > 1:
+        raise _several(text, list(ids.values()))
+    return int(next(iter(ids)))
+
+
+def _parts(text: str) -> tuple[str | None, str, str | None]:
+    match text.split("/"):
+        case [product, number]:
+            return product, number, None
+        case [product, number, container]:
+            return product, number, container
+        case _:
+            return None, text, None
+
+
+def _by_id(api: Api, number: int) -> dict[str, Any] | None:
+    try:
+        found: dict[str, Any] = api.get(at("lots", number)).body
+    except Refused as refused:
+        if refused.status == 404:
+            return None
+        raise
+    return found
+
+
+def _several(text: str, lots: list[dict[str, Any]]) -> Stopped:
+    named = "; ".join(
+        f"id:{lot['id']} is {lot['product']}/{lot['number']}/{lot['container']}" for lot in lots
+    )
+    return Stopped(f"{text!r} may be {len(lots)} lots.", f"Say which: {named}.")

@@ -1,0 +1,105 @@
+"""The program `cureyard`: a group whose commands are imported when they are called."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from importlib import import_module
+from typing import Any
+
+import click
+
+from .exits import INTERRUPTED, Stopped
+from .groups import Noun
+
+COMMANDS = {
+    "batch": ("batch", "Mixed pots: list, show, note what was seen."),
+    "bay": ("bay", "Places with their own temperature: add, read, list, show, set."),
+    "count": ("count", "Say how much of a lot is really there."),
+    "demo": ("demo", "Show a day at an invented yard, in a store of its own."),
+    "dose": ("dose", "Work out the catalyst for one pot; nothing is drawn."),
+    "draw": ("draw", "Take stock for a job."),
+    "job": ("job", "Jobs: open, list, show, set, close."),
+    "layup": ("layup", "What lies curing: start, list, show, observe, move, set."),
+    "lot": ("lot", "Stock by lot: receive, list, show, hold, release, open, move, test, extend."),
+    "mix": ("mix", "Dose a pot, draw it from stock and print its mix card."),
+    "now": ("now", "What to do now: windows, what can be sanded, what runs out of date."),
+    "product": ("product", "The catalogue with its cure sheets: add, list, show, set."),
+    "prove": ("prove", "Prove the books from their rows."),
+    "return": ("bring_back", "Bring back what a job did not use."),
+    "scrap": ("scrap", "Write off stock, with the reason."),
+    "serve": ("serve", "Serve the store to other machines and programs."),
+    "trace": ("trace", "Where a lot went: every pot, layup and job."),
+}
+"""Each command's module, and its line in the listing: shown without importing it."""
+
+
+class Program(Noun):
+    """Commands by name, imported when they are called."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Every command's name."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command of a name, or None."""
+        if cmd_name not in COMMANDS:
+            return None
+        module = import_module(f".commands.{COMMANDS[cmd_name][0]}", __package__)
+        command: click.Command = module.command
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """List the commands without importing any."""
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, text) for name, (_, text) in COMMANDS.items()])
+
+
+@click.command(cls=Program, context_settings={"help_option_names": ["-h", "--help"]})
+@click.option("--url", metavar="URL", help="A server, instead of CUREYARD_URL.")
+@click.option("--database", metavar="FILE", help="A store, instead of CUREYARD_DATABASE.")
+@click.option("--zone", metavar="ZONE", help="A new yard's time zone, such as Europe/Lisbon.")
+@click.option("--hand", metavar="NAME", help="Who is at it, instead of the login name.")
+@click.version_option(package_name="cureyard")
+@click.pass_context
+def program(ctx: click.Context, /, **flags: str | None) -> None:
+    """Materials by lot, catalyst doses and cure times for a composite repair yard.
+
+    Works on a store of its own, or with CUREYARD_URL on a server's. Every command has
+    --json for the plain answer, and --help with an example.
+
+    Start with: cureyard demo
+    """
+    from .asking import Start
+
+    if ctx.obj is None:
+        ctx.obj = Start(flags)
+
+
+def run(start: Callable[[], Any]) -> int:
+    """Run the program and say how it ended, as an exit number."""
+    try:
+        ended = start()
+    except click.ClickException as error:
+        error.show()
+        return error.exit_code
+    except click.Abort:
+        return INTERRUPTED
+    return ended if isinstance(ended, int) else 0
+
+
+def main() -> None:
+    """The entry point: `cureyard`, from a shell."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):  # a screen without ° or ² still gets its answer
+            stream.reconfigure(errors="replace")
+    sys.exit(run(lambda: program.main(args=_arguments(), standalone_mode=False)))
+
+
+def _arguments() -> list[str]:
+    arguments = sys.argv[1:]
+    try:
+        "".join(arguments).encode()
+    except UnicodeEncodeError as error:
+        raise Stopped("What was typed is not readable text.", "Type it again.") from error
+    return arguments

@@ -1,0 +1,70 @@
+"""Options that several commands share, and the types of what is typed in them."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+import click
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+_RANGE = re.compile(r"\s*([\d./]+)\s*(?:-|–|to)\s*([\d./]+)\s*([A-Za-z]+)\s*")
+
+
+def number(text: str) -> float:
+    """A plain finite number: a percent, a share of a mix, a ratio.
+
+    Raises:
+        click.BadParameter: it is none.
+    """
+    try:
+        found = float(text)
+    except ValueError:
+        found = math.nan
+    if not math.isfinite(found):
+        raise click.BadParameter(f"{text!r} is not a number.")
+    return int(found) if found.is_integer() else found
+
+
+def filled(**fields: Any) -> dict[str, Any]:
+    """The fields that were given: neither None nor empty."""
+    return {name: value for name, value in fields.items() if value not in (None, "", (), [], {})}
+
+
+def time_or_range(text: str) -> dict[str, str]:
+    """`18 min` as `{"time"}`, `15-20 min` as `{"from", "to"}`."""
+    if found := _RANGE.fullmatch(text):
+        return {"from": f"{found[1]} {found[3]}", "to": f"{found[2]} {found[3]}"}
+    return {"time": text}
+
+
+def number_or_none(text: str) -> float | None:
+    """A number, or `-` for none."""
+    return None if text == "-" else number(text)
+
+
+def paged(command: F) -> F:
+    """Give a list its page."""
+    after = click.option("--after", metavar="CURSOR", help="Go on after an earlier page.")
+    limit = click.option("--limit", type=click.IntRange(1, 200), help="Rows a page (50).")
+    return limit(after(command))
+
+
+def at_option(help_text: str) -> Callable[[F], F]:
+    """`--at`: when it was, if not now."""
+    return click.option("--at", metavar="TIME", help=f"{help_text} (now).")
+
+
+def override_option(command: F) -> F:
+    """`--override REASON`: what a refusal may be set aside for."""
+    return click.option(
+        "--override", metavar="REASON", help="Set a refusal aside, for a reason that is recorded."
+    )(command)
+
+
+def reason(text: str | None) -> dict[str, str] | None:
+    """An override's reason, as the service takes it."""
+    return None if text is None else {"reason": text}
