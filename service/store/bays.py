@@ -44,7 +44,7 @@ def readings(bay_id: int, since: int, until: int, as_known_at: int | None = None
     Args:
         since, until, as_known_at: epoch seconds; without the last, as known now.
     """
-    rows = Reading.select(
+    rows: Any = Reading.select(
         Reading.id, Reading.at, Reading.temperature_mk, Reading.humidity_ppm, Reading.recorded_at
     ).where(Reading.bay == bay_id, Reading.at.between(since, until), _not_replaced(as_known_at))
     if as_known_at is not None:

@@ -9,7 +9,7 @@ from peewee import fn
 
 from ..core import cup_test
 from .lookup import by_id, key_of
-from .tables import CupTest, Lot, LotEvent, Product
+from .tables import CupTest, Lot, LotEvent, Movement, Product
 
 USABLE_VERDICTS = ("use", "caution")
 """Of a cup test whose factor doses and milestones go by."""
@@ -113,3 +113,13 @@ def cup_test_after(lot_id: int, moment: int) -> CupTest | None:
         CupTest.verdict.in_(USABLE_VERDICTS),
     )
     return tests.order_by(CupTest.at, CupTest.id).first()
+
+
+def draws_of_batch(batch_id: int) -> list[Movement]:
+    """What was drawn for a pot, in the order it went in; reversals too."""
+    return list(Movement.select().where(Movement.batch == batch_id).order_by(Movement.id))
+
+
+def lines_of_lot(lot_id: int) -> list[Movement]:
+    """A lot's movements, oldest first."""
+    return list(Movement.select().where(Movement.lot == lot_id).order_by(Movement.id))

@@ -301,6 +301,7 @@ class Layup(Recorded):
     surface_mk = Whole(null=True)
     cover = TextField(null=True)
     thickness_um = Whole(null=True)
+    over = ForeignKeyField("self", backref="+", null=True)
     fillers = Flag(default=False)
     effects = TextField(default="")
     closed_at = Whole(null=True)
