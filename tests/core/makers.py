@@ -1,0 +1,99 @@
+"""Things that the core's tests are about, made short: sheets, laws, traces, layers."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+from cureyard_service.core import gel_law
+from cureyard_service.core.cure_sheet import CureSheet, GelPoint, Mix, StageTime
+from cureyard_service.core.gel_law import GelLaw
+from cureyard_service.core.milestones import Layer
+from cureyard_service.core.temperature import Trace
+
+MIN = 60.0
+HOUR = 3600.0
+
+
+def kelvin(celsius: float) -> float:
+    """Degrees Celsius in K."""
+    return celsius + 273.15
+
+
+def planted(E: float, n: float, at: Sequence[tuple[float, float]]) -> tuple[GelPoint, ...]:
+    """Gel points that lie exactly on a law: 30 min at 20 °C and 1.5 %; `at` is (°C, percent)."""
+    points = []
+    for celsius, percent in at:
+        slower = np.exp(E / gel_law.R * (1 / kelvin(celsius) - 1 / kelvin(20)))
+        time = float(30 * MIN * slower * (percent / 1.5) ** -n)
+        points.append(GelPoint(kelvin(celsius), percent, time, time))
+    return tuple(points)
+
+
+GRID = ((15.0, 1.0), (15.0, 2.0), (20.0, 1.5), (30.0, 1.0), (30.0, 2.0))
+POLYESTER = CureSheet(
+    Mix("catalysed"),
+    "air_inhibited",
+    ("mekp-9",),
+    reference_temperature=kelvin(20),
+    reference_percent=1.5,
+    gel_points=planted(50e3, 1.0, GRID),
+    percent_min=1.0,
+    percent_max=2.0,
+    apply_min=kelvin(13),
+    cure_min=kelvin(10),
+    temperature_max=kelvin(35),
+    stages=(
+        ("recoat_opens", StageTime(2 * HOUR)),
+        ("recoat_closes", StageTime(20 * HOUR)),
+        ("sandable", StageTime(6 * HOUR)),
+        ("full_cure", StageTime(72 * HOUR)),
+    ),
+    pot_max=5_000_000,
+)
+WAXED = replace(POLYESTER, surface="waxed")
+EPOXY = replace(
+    POLYESTER,
+    mix=Mix("two_part", (100.0, 25.0), "mass"),
+    surface="amine_blush",
+    partners=("slow-hardener",),
+    reference_percent=None,
+    gel_points=(
+        GelPoint(kelvin(15), None, 80 * MIN, 80 * MIN),
+        GelPoint(kelvin(30), None, 28 * MIN, 28 * MIN),
+    ),
+    percent_min=None,
+    percent_max=None,
+)
+
+
+def law_of(sheet: CureSheet) -> GelLaw:
+    """A sheet's gel law."""
+    return gel_law.fit(sheet.gel_points)
+
+
+def trace(hours: Sequence[float], celsius: Sequence[float], *, measured: bool = True) -> Trace:
+    """A temperature trace with knots at hours and °C; two at one hour are a step."""
+    t, T = np.array(hours, float) * HOUR, kelvin(np.array(celsius, float))  # type: ignore[arg-type]
+    return Trace(t, T, np.full(len(t) - 1, measured))
+
+
+def steady(celsius: float, hours: float = 400.0) -> Trace:
+    """A bay held at one temperature."""
+    return trace([0, hours], [celsius, celsius])
+
+
+def layer(sheet: CureSheet = POLYESTER, **changes: Any) -> Layer:
+    """A layer begun and ended at epoch 0 at its sheet's reference percent."""
+    start = Layer(
+        sheet,
+        law_of(sheet),
+        sheet.reference_percent,
+        factor=1.0,
+        started=0.0,
+        finished=0.0,
+        surface=sheet.surface,
+    )
+    return replace(start, **changes)
