@@ -235,6 +235,7 @@ TABLES = {
         surface_mk {{int}} CHECK (surface_mk >= 0),
         cover TEXT,
         thickness_um {{int}} CHECK (thickness_um > 0),
+        over_id {{int}} REFERENCES layup (id),
         fillers {{int}} NOT NULL CHECK (fillers IN (0, 1)),
         effects TEXT NOT NULL,
         closed_at {{int}},

@@ -13,7 +13,7 @@ from ..store.database import writing
 from ..store.hands import Hand
 from . import finding, moments, units
 from .add_product import stuff_of
-from .draw import Drawn, show
+from .draw import show
 
 
 def bring_back(
@@ -59,7 +59,7 @@ def bring_back(
             typed=quantity.text,
             density_mg_l=source.product.density_mg_l,
         )
-        return show(Drawn([movement]))
+        return show([movement])
 
 
 def _source(work: tables.Job, lot: int | None, product: str | None) -> tables.Lot:

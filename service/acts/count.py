@@ -11,7 +11,7 @@ from ..store.database import writing
 from ..store.hands import Hand
 from . import finding, moments, units
 from .add_product import stuff_of
-from .draw import Drawn, show
+from .draw import show
 
 
 def count(
@@ -51,4 +51,4 @@ def count(
             density_mg_l=what.product.density_mg_l,
             counted_at=counted_at,
         )
-        return show(Drawn([movement]))
+        return show([movement])

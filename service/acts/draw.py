@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
-from ..core import lots, picking
+from ..core import picking
 from ..core.errors import ExpiredLot, HeldLot, Invalid
 from ..core.materials import stock_amount
 from ..core.picking import Shelved
@@ -39,11 +39,21 @@ class Booking:
     override: str | None = None
 
 
-@dataclass
-class Drawn:
-    """What was taken: the ledger's lines, and what a person should hear of it."""
+@dataclass(frozen=True)
+class Line:
+    """So much of one lot, and the slug of the refusal that was overridden for it, if any."""
 
-    movements: list[tables.Movement] = field(default_factory=list)
+    lot: tables.Lot
+    amount: int
+    overridden: str | None = None
+
+
+@dataclass
+class Planned:
+    """What would be taken, in order, and what a person should hear of it."""
+
+    quantity: Given | str
+    lines: list[Line]
     warnings: list[str] = field(default_factory=list)
 
 
@@ -78,42 +88,53 @@ def draw(
             override=(override or {}).get("reason"),
         )
         if lot is not None:
-            drawn = take_from(finding.lot(lot, "/lot"), quantity, booking)
+            planned = plan_from(finding.lot(lot, "/lot"), quantity, booking)
         else:
-            drawn = take(finding.product(product or "", "/product"), quantity, booking)
-        return show(drawn)
+            planned = plan(finding.product(product or "", "/product"), quantity, booking)
+        return show(carry_out(planned, booking), planned.warnings)
 
 
-def take(product: tables.Product, quantity: Given | str, booking: Booking) -> Drawn:
-    """Take a product first-expired-first-out; expired and held lots are passed over aloud."""
+def plan(product: tables.Product, quantity: Given | str, booking: Booking) -> Planned:
+    """Choose lots first-expired-first-out; expired and held lots are passed over aloud."""
     amount = amount_of(product, quantity)
-    good, drawn = _good_lots(product, booking)
-    shelved = [Shelved(r.id, lots.expires_on(lot_life.life_of(r)), r.on_hand) for r in good]
+    good, warnings = _good_lots(product, booking)
+    shelved = [Shelved(r.id, lot_life.last_day(r), r.on_hand) for r in good]
     picks = picking.pick(amount, shelved, one_piece=product.measure == "length", what=product.code)
     rows = {row.id: row for row in good}
-    for pick in picks:
-        _take(rows[pick.lot], pick.amount, quantity, booking, drawn)
-    return drawn
+    return Planned(quantity, [Line(rows[p.lot], p.amount) for p in picks], warnings)
 
 
-def take_from(lot: tables.Lot, quantity: Given | str, booking: Booking) -> Drawn:
+def plan_from(lot: tables.Lot, quantity: Given | str, booking: Booking) -> Planned:
     """Take from one lot, if it may be used on the day of the act."""
-    drawn = Drawn()
-    slug = _judge(lot, booking)
+    overridden = _judge(lot, booking)
     amount = lot.on_hand if quantity == ALL else amount_of(lot.product, quantity)
-    movement = _take(lot, amount, quantity, booking, drawn)
-    if slug:
-        tables.Override.create(
-            slug=slug,
-            reason=booking.override,
-            lot=lot.id,
-            movement=movement.id,
-            batch=booking.batch,
-            job=booking.job,
-            **booking.hand.signed(booking.now),
-        )
-        drawn.warnings.append(f"Lot {lot_life.name_of(lot)} was {slug.split('-')[0]}: overridden.")
-    return drawn
+    warnings = []
+    if overridden:
+        warnings.append(f"Lot {lot_life.name_of(lot)} was {overridden.split('-')[0]}: overridden.")
+    return Planned(quantity, [Line(lot, amount, overridden)], warnings)
+
+
+def carry_out(planned: Planned, booking: Booking) -> list[tables.Movement]:
+    """Write what was planned into the ledger; warnings that arise are added to the plan's."""
+    movements = []
+    for line in planned.lines:
+        if booking.at < line.lot.received_at:
+            planned.warnings.append(
+                f"Lot {lot_life.name_of(line.lot)} was received only after that."
+            )
+        movement = _take(line, planned.quantity, booking)
+        movements.append(movement)
+        if line.overridden:
+            tables.Override.create(
+                slug=line.overridden,
+                reason=booking.override,
+                lot=line.lot.id,
+                movement=movement.id,
+                batch=booking.batch,
+                job=booking.job,
+                **booking.hand.signed(booking.now),
+            )
+    return movements
 
 
 def amount_of(product: tables.Product, quantity: Given | str) -> int:
@@ -128,11 +149,11 @@ def amount_of(product: tables.Product, quantity: Given | str) -> int:
     return amount
 
 
-def show(drawn: Drawn) -> dict[str, Any]:
-    """What was taken, for an answer."""
+def show(movements: list[tables.Movement], warnings: list[str] | None = None) -> dict[str, Any]:
+    """What was moved, for an answer."""
     return {
-        "movements": [show_movement(movement) for movement in drawn.movements],
-        "warnings": drawn.warnings,
+        "movements": [show_movement(movement) for movement in movements],
+        "warnings": warnings or [],
     }
 
 
@@ -175,19 +196,20 @@ def _check(
         raise Invalid("A scrap wants a reason.", advice="Say why.", pointer="/reason")
 
 
-def _good_lots(product: tables.Product, booking: Booking) -> tuple[list[tables.Lot], Drawn]:
+def _good_lots(product: tables.Product, booking: Booking) -> tuple[list[tables.Lot], list[str]]:
     """The lots that may be used on the day of the act, and a word on each that may not."""
-    on, drawn, good, refused = moments.day_of(booking.at), Drawn(), [], []
+    on, good, refused = moments.day_of(booking.at), [], {}
     for row in shelf.stocked_lots_of(product.id):
         state = lot_life.state_of(row, on)
         if state in ("held", "expired") and booking.kind == "draw":
-            refused.append(row)
-            drawn.warnings.append(f"Passed over lot {lot_life.name_of(row)}: {state}.")
+            refused[row] = state
         else:
             good.append(row)
     if refused and not good:
-        _judge(refused[0], booking)
-    return good, drawn
+        _judge(next(iter(refused)), replace(booking, override=None))
+    return good, [
+        f"Passed over lot {lot_life.name_of(row)}: {state}." for row, state in refused.items()
+    ]
 
 
 def _judge(lot: tables.Lot, booking: Booking) -> str | None:
@@ -205,7 +227,7 @@ def _judge(lot: tables.Lot, booking: Booking) -> str | None:
             lot=lot.id,
         )
     if state == "expired":
-        last = lots.expires_on(lot_life.life_of(lot))
+        last = lot_life.last_day(lot)
         final = lot.product.life_type == "I"
         if booking.override and not final:
             return ExpiredLot.slug
@@ -220,25 +242,20 @@ def _judge(lot: tables.Lot, booking: Booking) -> str | None:
     return None
 
 
-def _take(
-    lot: tables.Lot, amount: int, quantity: Given | str, booking: Booking, drawn: Drawn
-) -> tables.Movement:
-    if booking.at < lot.received_at:
-        drawn.warnings.append(f"Lot {lot_life.name_of(lot)} was received only after that.")
+def _take(line: Line, quantity: Given | str, booking: Booking) -> tables.Movement:
+    lot = line.lot
     if lot.product.measure == "mass" and booking.kind == "draw":
         open_if_closed(lot, moments.day_of(booking.at), booking.now, booking.hand)
-    movement = ledger.post(
+    return ledger.post(
         lot.id,
         booking.kind,
-        -amount,
+        -line.amount,
         at=booking.at,
         now=booking.now,
         hand=booking.hand,
         job=booking.job.id if booking.job else None,
         batch=booking.batch,
-        reason=booking.override or booking.reason,
+        reason=booking.override if line.overridden else booking.reason,
         typed=quantity if isinstance(quantity, str) else quantity.text,
         density_mg_l=lot.product.density_mg_l,
     )
-    drawn.movements.append(movement)
-    return movement

@@ -26,6 +26,11 @@ def life_of(row: tables.Lot) -> Life:
     )
 
 
+def last_day(row: tables.Lot) -> date | None:
+    """The last day that a lot is good; None if it never ends."""
+    return lots.expires_on(life_of(row))
+
+
 def state_of(row: tables.Lot, on: date) -> State:
     """How a lot stands on a day."""
     return lots.state(life_of(row), on=on, on_hand=row.on_hand, held=row.held)

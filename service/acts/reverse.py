@@ -7,7 +7,7 @@ from typing import Any
 from ..store import ledger
 from ..store.database import writing
 from ..store.hands import Hand
-from .draw import Drawn, show
+from .draw import show
 
 
 def reverse(*, reverses: int, reason: str, now: int, hand: Hand) -> dict[str, Any]:
@@ -17,4 +17,4 @@ def reverse(*, reverses: int, reason: str, now: int, hand: Hand) -> dict[str, An
     """
     with writing():
         lines = ledger.reverse(reverses, reason=reason, at=now, now=now, hand=hand)
-        return show(Drawn(lines))
+        return show(lines)

@@ -1,0 +1,81 @@
+"""A bay's air as a temperature trace: what was read, and its pattern elsewhere."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import time
+
+from ..core.temperature import BayPatterns, Pattern, Trace, trace_of
+from ..store import bays, tables
+from . import moments, units
+
+AHEAD_S = 60 * 86_400
+"""How far ahead a milestone is looked for."""
+FALLBACK_K = 5.0
+"""Uncertainty of bay air taken for a part or a resin (common practice, no source)."""
+
+
+def trace(bay: tables.Bay, start: int, end: int, as_known_at: int | None = None) -> Trace:
+    """The bay's air from `start` to `end` (epoch s), as known at a moment or now."""
+    gap = bay.gap_max_s
+    rows = bays.readings(bay.id, start - gap, end + gap, as_known_at)
+    return trace_of(
+        [row.at for row in rows],
+        [row.temperature_mk / 1000 for row in rows],
+        patterns(bay, as_known_at),
+        start,
+        end,
+        gap,
+    )
+
+
+def at(bay: tables.Bay, moment: int) -> float:
+    """The bay's air at a moment, K."""
+    return trace(bay, moment - 1, moment + 1).at(moment)
+
+
+def uncertainty(bay: tables.Bay, *, measured_on_part: bool) -> float:
+    """Uncertainty in K of a temperature from the bay: of its air, or of a part in it."""
+    own = float(units.kelvin(bay.uncertainty_mk))
+    return own if measured_on_part else max(own, FALLBACK_K)
+
+
+def moved(
+    stays: Sequence[tuple[int, tables.Bay]], start: int, end: int, as_known_at: int | None
+) -> Trace:
+    """The air around something that was carried from bay to bay.
+
+    Args:
+        stays: (since, bay) from the first bay on, by moment.
+    """
+    whole: Trace | None = None
+    for number, (since, bay) in enumerate(stays):
+        until = stays[number + 1][0] if number + 1 < len(stays) else end
+        since = max(since, start)
+        if until <= since:
+            continue
+        part = trace(bay, since, until, as_known_at)
+        whole = part if whole is None else whole.then(part)
+    if whole is None:
+        raise ValueError("it was in no bay")
+    return whole
+
+
+def patterns(bay: tables.Bay, as_known_at: int | None = None) -> BayPatterns:
+    """The bay's day/night patterns; a bay told of later than that keeps its first."""
+    rows = bays.patterns(bay.id, as_known_at) or bays.patterns(bay.id)[:1]
+    return BayPatterns(
+        [
+            (
+                row.at,
+                Pattern(
+                    row.day_mk / 1000,
+                    row.night_mk / 1000,
+                    time.fromisoformat(row.day_from),
+                    time.fromisoformat(row.day_until),
+                ),
+            )
+            for row in rows
+        ],
+        moments.zone(),
+    )

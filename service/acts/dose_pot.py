@@ -1,0 +1,293 @@
+"""Dose a pot: the sum alone, nothing drawn. `mix` draws what it says."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from ..core import cautions, dosing, picking
+from ..core.cure_sheet import CureSheet
+from ..core.dosing import Dose, Pot
+from ..core.errors import Invalid, Refusal
+from ..core.gel_law import ZERO_C, GelLaw
+from ..core.materials import stock_amount
+from ..core.milestones import Layer
+from ..core.night import cold_ahead
+from ..core.picking import Shelved
+from ..core.preparation import surface_of
+from ..core.quantities import Given
+from ..store import shelf, tables
+from . import bay_air, cure_sheets, finding, lot_life, moments, units
+from .add_product import stuff_of
+from .cure_sheets import Kept
+
+THERMOMETER_K = 1.0
+"""Uncertainty of a temperature that a hand gives, K (a shop thermometer; common practice)."""
+
+
+@dataclass(frozen=True)
+class Heat:
+    """How warm the resin is taken to be: K, its uncertainty, and how that is known."""
+
+    temperature: float
+    uncertainty: float
+    basis: str
+    bay: tables.Bay | None = None
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A pot asked for, looked up in the store.
+
+    Attributes:
+        resin_mg: mass of resin in the pot, additives that count as resin included.
+        lot: the lot that the resin would come from first, or None.
+        cup_test: the test that gives its factor, or None: then the factor is an assumed 1.
+    """
+
+    resin: tables.Product
+    catalyst: tables.Product | None
+    kept: Kept
+    law: GelLaw
+    heat: Heat
+    resin_mg: int
+    lot: tables.Lot | None
+    cup_test: tables.CupTest | None
+    filled: bool
+    effects: tuple[str, ...]
+    at: int
+
+    @property
+    def sheet(self) -> CureSheet:
+        """The pair's cure sheet."""
+        return self.kept.sheet
+
+    @property
+    def factor(self) -> float:
+        """Measured over expected gel time of the resin's lot."""
+        return 1.0 if self.cup_test is None else self.cup_test.factor_ppm / 1e6
+
+    @property
+    def strength(self) -> float:
+        """Active oxygen of the catalyst over that of the sheet's, within one peroxide type."""
+        return strength_of(self.sheet, self.catalyst)
+
+
+def dose_pot(*, now: int, **asked: Any) -> dict[str, Any]:
+    """Work out one pot; the arguments are those of `look_up` and `work_out`."""
+    target, percent = asked.pop("target_gel", None), asked.pop("catalyst_percent", None)
+    mixing = asked.pop("mixing", None)
+    pot = look_up(at=now, **asked)
+    return show(pot, work_out(pot, target, percent, mixing))
+
+
+def look_up(
+    *,
+    resin: str,
+    amount: Given,
+    at: int,
+    catalyst: str | None = None,
+    temperature: Decimal | None = None,
+    bay: str | None = None,
+    filled: bool = False,
+    resin_lot: tables.Lot | None = None,
+    added_mg: int = 0,
+    effects: tuple[str, ...] = (),
+) -> Asked:
+    """Find what a pot is made of.
+
+    Args:
+        amount: of resin, by mass or volume. at: when it is mixed, epoch s.
+        temperature: of the resin, K; or bay: then the bay's air stands in for it.
+        added_mg: of additives that count as resin. effects: of additives.
+
+    Raises:
+        UnknownReference, CureSheetMissing. Invalid: not one of temperature and bay.
+    """
+    product = finding.product(resin, "/resin")
+    kept = cure_sheets.for_pair(product, catalyst)
+    code = catalyst or (kept.sheet.partners[0] if len(kept.sheet.partners) == 1 else None)
+    partner = finding.product(code, "/catalyst") if code else None
+    mass = units.taken(stock_amount(amount.value, amount.kind, stuff_of(product)))
+    if mass <= 0:
+        raise Invalid("A pot of nothing.", advice="Give the resin's amount.", pointer="/amount")
+    lot = resin_lot or _first_lot(product, mass, at)
+    return Asked(
+        resin=product,
+        catalyst=partner,
+        kept=kept,
+        law=cure_sheets.law_of(kept.sheet),
+        heat=_heat(temperature, bay, at),
+        resin_mg=mass + added_mg,
+        lot=lot,
+        cup_test=shelf.cup_test_at(lot.id, at) if lot else None,
+        filled=filled,
+        effects=effects,
+        at=at,
+    )
+
+
+def work_out(
+    pot: Asked,
+    target_gel: Decimal | None = None,
+    catalyst_percent: Decimal | None = None,
+    mixing: Decimal | None = None,
+) -> Dose:
+    """The dose of a pot; times in s.
+
+    Raises: as `dosing.dose`.
+    """
+    others = [k for k in cure_sheets.current(pot.resin.id) if k.id != pot.kept.id]
+    return dosing.dose(
+        Pot(
+            resin=pot.resin_mg,
+            temperature=pot.heat.temperature,
+            uncertainty=pot.heat.uncertainty,
+            target_gel=None if target_gel is None else float(target_gel),
+            percent=None if catalyst_percent is None else float(catalyst_percent),
+            factor=pot.factor,
+            filled=pot.filled,
+            strength=pot.strength,
+            resin_density=pot.resin.density_mg_l,
+            catalyst_density=pot.catalyst.density_mg_l if pot.catalyst else None,
+            mixing=dosing.MIXING_S if mixing is None else float(mixing),
+            epoxy=pot.resin.chemistry == "epoxy",
+        ),
+        pot.sheet,
+        pot.law,
+        other_hardeners=tuple(code for k in others for code in k.sheet.partners),
+    )
+
+
+def show(pot: Asked, dose: Dose) -> dict[str, Any]:
+    """A dose for an answer: what to weigh, when it goes off, what that rests on."""
+    return {
+        "resin": pot.resin.code,
+        "resin_mass": pot.resin_mg,
+        "catalyst_percent": round(dose.percent, 4),
+        "percent_as_measured": round(dose.percent_as_measured, 4),
+        "catalyst": {
+            "product": pot.catalyst.code if pot.catalyst else None,
+            "mass": dose.mass,
+            "volume": dose.volume,
+        },
+        "gel": {
+            "time": dose.gel.time,
+            "earliest": dose.gel.earliest,
+            "latest": dose.gel.latest,
+        },
+        "pot": {"at_most": dose.pot_at_most, "working_time": dose.working_time},
+        "film": {
+            "time": dose.film,
+            "note": "by the sheet" if dose.film else "later than the cup: test by glove",
+        },
+        "limited_by": dose.limited_by,
+        "basis": _basis(pot, dose),
+        "warnings": [*dose.warnings, *_warnings(pot, dose)],
+        "advice": list(dose.advice),
+        "cautions": cautions.for_mix(pot.sheet.mix.kind, pot.resin.chemistry),
+    }
+
+
+def strength_of(sheet: CureSheet, catalyst: tables.Product | None) -> float:
+    """Active oxygen of a catalyst over that of the sheet's peroxide; 1 where it can't be told."""
+    if catalyst is None or not (sheet.active_oxygen and catalyst.active_oxygen_ppm):
+        return 1.0
+    if sheet.peroxide_type != catalyst.peroxide_type:
+        return 1.0
+    return float(catalyst.active_oxygen_ppm / 1e4 / sheet.active_oxygen)
+
+
+def layer_of(pot: Asked, dose: Dose) -> Layer:
+    """What the pot will be once it is laid down, for a look ahead."""
+    dosed = pot.sheet.mix.kind == "catalysed"
+    return Layer(
+        sheet=pot.sheet,
+        law=pot.law,
+        percent=dose.percent_as_measured * pot.strength if dosed else None,
+        factor=pot.factor,
+        started=pot.at,
+        finished=pot.at,
+        surface=surface_of(pot.sheet.surface, pot.effects),
+        unsure=pot.filled,
+    )
+
+
+def _heat(temperature: Decimal | None, bay: str | None, at: int) -> Heat:
+    if (temperature is None) == (bay is None):
+        raise Invalid(
+            "Give the resin's temperature or a bay, one of the two.",
+            advice="The resin's own temperature is the better figure.",
+        )
+    if temperature is not None:
+        return Heat(float(temperature), THERMOMETER_K, "given")
+    place = finding.bay(bay or "", "/bay")
+    return Heat(
+        bay_air.at(place, at),
+        bay_air.uncertainty(place, measured_on_part=False),
+        "bay",
+        place,
+    )
+
+
+def _first_lot(product: tables.Product, amount: int, at: int) -> tables.Lot | None:
+    """The lot that the resin would come from first; None while none would do."""
+    on = moments.day_of(at)
+    good = {
+        row.id: row
+        for row in shelf.stocked_lots_of(product.id)
+        if lot_life.state_of(row, on) not in ("held", "expired")
+    }
+    shelved = [Shelved(r.id, lot_life.last_day(r), r.on_hand) for r in good.values()]
+    try:
+        return good[picking.pick(amount, shelved, one_piece=False, what="")[0].lot]
+    except Refusal:
+        return None
+
+
+def _basis(pot: Asked, dose: Dose) -> dict[str, Any]:
+    test = pot.cup_test
+    return {
+        "law": cure_sheets.show_law(pot.law),
+        "extrapolated": dose.extrapolated,
+        "temperature": pot.heat.temperature,
+        "uncertainty": pot.heat.uncertainty,
+        "temperature_from": pot.heat.basis,
+        "factor": round(pot.factor, 4),
+        "factor_from": "assumed" if test is None else f"cup test {test.id}",
+        "cure_revision": pot.kept.revision,
+    }
+
+
+def _warnings(pot: Asked, dose: Dose) -> list[str]:
+    warnings = []
+    if pot.law.assumed:
+        what = {"E": "temperature", "n": "catalyst"}
+        parts = " and ".join(what[name] for name in pot.law.assumed)
+        warnings.append(f"The sheet's gel times don't tell the effect of {parts}: assumed.")
+    warnings += [f"Odd cure sheet: {flag}." for flag in pot.law.flags]
+    if pot.cup_test is not None and pot.cup_test.verdict == "caution":
+        warnings.append("The lot drifts: its last cup test was out of the usual.")
+    if pot.heat.bay is not None:
+        warnings.append(
+            "The bay's air stands in for the resin's temperature: give the resin's own "
+            "for a narrower band."
+        )
+        warnings += _night_words(pot, dose, pot.heat.bay)
+    return warnings
+
+
+def _night_words(pot: Asked, dose: Dose, bay: tables.Bay) -> list[str]:
+    air = bay_air.trace(bay, pot.at, pot.at + bay_air.AHEAD_S)
+    cold = cold_ahead(layer_of(pot, dose), air, float(units.kelvin(bay.uncertainty_mk)))
+    if cold is None:
+        return []
+    floor = f"{cold.floor - ZERO_C:.0f} °C"
+    start = f"{bay.code} may go under {floor} from {moments.clock(cold.cold_from)}, before it "
+    if cold.heat_until is None:
+        return [f"{start}is hard: do not start."]
+    return [
+        f"{start}is hard: do not start, or hold at least {floor} until "
+        f"{moments.clock(cold.heat_until)}."
+    ]

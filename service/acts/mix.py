@@ -1,0 +1,204 @@
+"""Mix a pot: dose it, draw it, record it, in one transaction; the answer is the mix card."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from math import ceil, floor
+from typing import Any
+
+from ..core.dosing import Dose
+from ..core.errors import Invalid
+from ..core.materials import stock_amount
+from ..core.quantities import MASS, Given
+from ..store import shelf, tables
+from ..store.database import writing
+from ..store.hands import Hand
+from . import dose_pot, finding, moments, units
+from .add_product import stuff_of
+from .dose_pot import Asked
+from .draw import Booking, Planned, carry_out, plan, plan_from, show_movement
+
+AS_RESIN = frozenset({"waxes", "thins", "pigments"})
+"""Additives with these effects count as resin for the dose (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Added:
+    """Something stirred in: a filler, wax solution, colour paste."""
+
+    product: tables.Product
+    quantity: Given
+    mass: int
+
+    @property
+    def effects(self) -> tuple[str, ...]:
+        """What it does to the mix."""
+        return tuple(self.product.effects.split())
+
+    @property
+    def counts_as_resin(self) -> bool:
+        """Whether the catalyst's percent is of it too."""
+        return bool(AS_RESIN & set(self.effects))
+
+
+def mix(
+    *,
+    resin: str,
+    amount: Given,
+    job: str,
+    now: int,
+    hand: Hand,
+    catalyst: str | None = None,
+    temperature: Decimal | None = None,
+    bay: str | None = None,
+    target_gel: Decimal | None = None,
+    catalyst_percent: Decimal | None = None,
+    mixing: Decimal | None = None,
+    resin_lot: int | None = None,
+    catalyst_lot: int | None = None,
+    fillers: list[dict[str, Any]] | None = None,
+    mixed_at: int | None = None,
+    override: dict[str, str] | None = None,
+) -> dict[str, Any]:
+    """Mix a pot for a job.
+
+    Args:
+        resin_lot, catalyst_lot: ids; without them first expired goes first out.
+        fillers: each a `product` and a `quantity`, stirred in.
+        mixed_at: epoch s; now when it is not said.
+        override: a `reason` to use lots that would be refused.
+
+    Raises:
+        As `dose_pot.look_up`, `dosing.dose` and `draw.draw`; then nothing is drawn.
+    """
+    with writing():
+        at = moments.happened(mixed_at, now, "/mixed_at")
+        work = finding.open_job(job, "/job")
+        booking = Booking("draw", at, now, hand, work, override=(override or {}).get("reason"))
+        added = [_added(number, item) for number, item in enumerate(fillers or ())]
+        poured = _resin(resin, amount, resin_lot, booking)
+        pot = dose_pot.look_up(
+            resin=resin,
+            amount=amount,
+            at=at,
+            catalyst=catalyst,
+            temperature=temperature,
+            bay=bay,
+            filled=any(not item.counts_as_resin for item in added),
+            resin_lot=poured.lines[0].lot,
+            added_mg=sum(item.mass for item in added if item.counts_as_resin),
+            effects=tuple(effect for item in added for effect in item.effects),
+        )
+        _check(pot, added)
+        dose = dose_pot.work_out(pot, target_gel, catalyst_percent, mixing)
+        dosed = _catalyst(pot, dose, catalyst_lot, booking)
+        stirred_in = [plan(item.product, item.quantity, booking) for item in added]
+        batch = _batch(pot, dose, booking, poured, dosed)
+        plans = [poured, *([dosed] if dosed else []), *stirred_in]
+        return _draw(batch, plans, replace(booking, batch=batch.id))
+
+
+def _resin(resin: str, amount: Given, lot: int | None, booking: Booking) -> Planned:
+    product = finding.product(resin, "/resin")
+    if lot is None:
+        planned = plan(product, amount, booking)
+    else:
+        planned = plan_from(_lot_of(product, lot, "/resin_lot"), amount, booking)
+    if len(planned.lines) > 1:
+        planned.warnings.append(
+            "Two lots of resin in one pot: gel coat and colour want one lot a face."
+        )
+    return planned
+
+
+def _catalyst(pot: Asked, dose: Dose, lot: int | None, booking: Booking) -> Planned | None:
+    if pot.catalyst is None or not dose.mass:
+        return None
+    dosed = Given(Decimal(dose.mass), MASS, f"{dose.mass / 1000:g} g")
+    if lot is None:
+        return plan(pot.catalyst, dosed, booking)
+    return plan_from(_lot_of(pot.catalyst, lot, "/catalyst_lot"), dosed, booking)
+
+
+def _lot_of(product: tables.Product, lot: int, pointer: str) -> tables.Lot:
+    row = finding.lot(lot, pointer)
+    if row.product_id != product.id:
+        raise Invalid(
+            f"Lot {row.number} is {row.product.code}, not {product.code}.",
+            advice=f"Name a lot of {product.code}.",
+            pointer=pointer,
+        )
+    return row
+
+
+def _draw(batch: tables.Batch, plans: list[Planned], booking: Booking) -> dict[str, Any]:
+    lines = [line for planned in plans for line in carry_out(planned, booking)]
+    words = [word for planned in plans for word in planned.warnings]
+    return show_batch(batch, lines, words)
+
+
+def _batch(
+    pot: Asked, dose: Dose, booking: Booking, poured: Planned, dosed: Planned | None
+) -> tables.Batch:
+    return tables.Batch.create(
+        job=booking.job,
+        resin_lot=poured.lines[0].lot,
+        catalyst_lot=dosed.lines[0].lot if dosed else None,
+        cure_sheet=pot.kept.id,
+        resin_mg=pot.resin_mg,
+        catalyst_mg=dose.mass,
+        catalyst_ul=dose.volume,
+        percent_ppm=units.ppm(dose.percent_as_measured),
+        temperature_mk=units.milli(pot.heat.temperature),
+        temperature_basis=pot.heat.basis,
+        factor_ppm=round(pot.factor * 1e6),
+        cup_test=pot.cup_test,
+        gel_s=round(dose.gel.time),
+        gel_earliest_s=floor(dose.gel.earliest),
+        gel_latest_s=ceil(dose.gel.latest),
+        answer=json.dumps(dose_pot.show(pot, dose)),
+        mixed_at=booking.at,
+        **booking.hand.signed(booking.now),
+    )
+
+
+def _added(number: int, item: dict[str, Any]) -> Added:
+    product = finding.product(item["product"], f"/fillers/{number}/product")
+    given: Given = item["quantity"]
+    mass = units.taken(stock_amount(given.value, given.kind, stuff_of(product)))
+    return Added(product, given, mass)
+
+
+def _check(pot: Asked, added: list[Added]) -> None:
+    if pot.sheet.mix.kind == "catalysed" and any(i.product.role == "promoter" for i in added):
+        raise Invalid(
+            "Promoter and peroxide never go in in one step: together they explode.",
+            advice="Stir the promoter into the resin first, on its own; then dose the catalyst.",
+            pointer="/fillers",
+        )
+
+
+def show_batch(
+    row: tables.Batch,
+    lines: list[tables.Movement] | None = None,
+    words: list[str] | None = None,
+) -> dict[str, Any]:
+    """A pot as it was told when it was mixed, with what was drawn for it."""
+    answer = json.loads(row.answer)
+    lines = shelf.draws_of_batch(row.id) if lines is None else lines
+    return {
+        **answer,
+        "id": row.id,
+        "job": row.job.number,
+        "resin_lot": row.resin_lot_id,
+        "catalyst_lot": row.catalyst_lot_id,
+        "draws": [show_movement(line) for line in lines],
+        "mixed_at": row.mixed_at,
+        "gel_at": row.mixed_at + row.gel_s,
+        "gel_at_earliest": row.mixed_at + row.gel_earliest_s,
+        "gel_at_latest": row.mixed_at + row.gel_latest_s,
+        "warnings": [*answer["warnings"], *(words or ())],
+        "who": row.who,
+    }
