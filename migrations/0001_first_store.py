@@ -169,7 +169,7 @@ TABLES = {
         job_id {{int}} NOT NULL REFERENCES job (id),
         resin_lot_id {{int}} NOT NULL REFERENCES lot (id),
         catalyst_lot_id {{int}} REFERENCES lot (id),
-        cure_sheet_id {{int}} REFERENCES cure_sheet (id),
+        cure_sheet_id {{int}} NOT NULL REFERENCES cure_sheet (id),
         resin_mg {{int}} NOT NULL CHECK (resin_mg > 0),
         catalyst_mg {{int}} CHECK (catalyst_mg >= 0),
         catalyst_ul {{int}} CHECK (catalyst_ul >= 0),

@@ -56,6 +56,11 @@ def stocks_role(bay_id: int, role: str) -> bool:
     return bool(stocked.exists())
 
 
+def stocked_lots() -> list[Lot]:
+    """Every lot with something in it, in the order received."""
+    return list(Lot.select().where(Lot.on_hand > 0).order_by(Lot.id))
+
+
 def pieces_of(lot_id: int) -> list[Lot]:
     """The lots that were cut from a lot, such as offcuts brought back."""
     return list(Lot.select().where(Lot.parent == lot_id).order_by(Lot.id))

@@ -223,8 +223,8 @@ class Batch(Recorded):
     resin_lot_id: int
     catalyst_lot = ForeignKeyField(Lot, backref="+", null=True)
     catalyst_lot_id: int | None
-    cure_sheet = ForeignKeyField(CureSheet, backref="+", null=True)
-    cure_sheet_id: int | None
+    cure_sheet = ForeignKeyField(CureSheet, backref="+")
+    cure_sheet_id: int
     resin_mg = Whole()
     catalyst_mg = Whole(null=True)
     catalyst_ul = Whole(null=True)
@@ -302,6 +302,7 @@ class Layup(Recorded):
     cover = TextField(null=True)
     thickness_um = Whole(null=True)
     over = ForeignKeyField("self", backref="+", null=True)
+    over_id: int | None
     fillers = Flag(default=False)
     effects = TextField(default="")
     closed_at = Whole(null=True)

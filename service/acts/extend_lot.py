@@ -1,0 +1,68 @@
+"""Extend a lot's life: once, on a passing cup test, by at most a quarter; never a peroxide's."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from ..core import lots
+from ..core.errors import ExpiredLot, Invalid
+from ..store import shelf, tables
+from ..store.database import writing
+from ..store.hands import Hand
+from . import finding, lot_life, moments
+from .change_lot import record
+
+
+def extend_lot(
+    lot: tables.Lot, *, until: date, reason: str, now: int, hand: Hand
+) -> dict[str, Any]:
+    """Extend a lot's shelf life to a day.
+
+    Raises:
+        ExpiredLot: its kind of life ends for good, or was extended before.
+        Invalid: no date to extend, too far, or no passing two-cup test within 30 days.
+    """
+    with writing():
+        life = lot_life.life_of(lot)
+        last = lots.expires_on(life)
+        _check_kind(lot, life.extended_to)
+        _check_reach(life, last, until)
+        _check_tested(lot, now)
+        record(lot, "extended", now, hand, reason=reason, from_on=last, until_on=until)
+        return {**lot_life.show_lot(finding.lot(lot.id), now), "warnings": []}
+
+
+def _check_kind(lot: tables.Lot, extended: date | None) -> None:
+    if lot.product.life_type == "I":
+        raise ExpiredLot(
+            f"{lot.product.code} is of life type I: its life ends for good.",
+            advice="Isolate it after its date, and dispose of it by its safety sheet.",
+        )
+    if extended is not None:
+        raise ExpiredLot(
+            f"Its life was extended before, to {extended}.",
+            advice="A life is extended once: scrap what is left after that day.",
+        )
+
+
+def _check_reach(life: lots.Life, last: date | None, until: date) -> None:
+    furthest = lots.longest_extension(life)
+    if last is None or furthest is None:
+        raise Invalid("It has no date to extend.", advice="Nothing is needed.", pointer="/until")
+    if not last < until <= furthest:
+        raise Invalid(
+            f"An extension ends after {last} and by {furthest}, a quarter of its life on.",
+            advice="Choose a day between.",
+            pointer="/until",
+        )
+
+
+def _check_tested(lot: tables.Lot, now: int) -> None:
+    test = shelf.cup_test_at(lot.id, now)
+    if test is None or test.verdict != "use" or test.second_gel_s is None:
+        day = moments.day_of(now)
+        raise Invalid(
+            f"On {day} it has no passing test of two cups from the last 30 days.",
+            advice="Stir it, gel two cups, and record them; then extend it.",
+        )

@@ -1,0 +1,313 @@
+"""Lay up: record what was laid down, of which pots, and say when it can be covered.
+
+What was laid down is always recorded: cold, damp or the wrong chemistry is a warning, since
+the part is wet already. Only a build over the product's greatest is a stop.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from ..core import preparation
+from ..core.errors import Invalid, OutsideLimits
+from ..core.gel_law import ZERO_C
+from ..core.signs import recoat_stand
+from ..store import layups, shelf, tables
+from ..store.database import writing
+from ..store.hands import Hand
+from . import bay_air, cure_sheets, finding, moments, units, watch
+from .cure_sheets import Kept
+
+
+@dataclass(frozen=True)
+class Material:
+    """What was laid down, from its pots or, where nothing was mixed, from its product."""
+
+    product: tables.Product
+    catalyst: tables.Product | None
+    kept: Kept
+    percent_ppm: int | None
+    factor_ppm: int
+    fillers: bool
+    effects: str
+    pots: list[tables.Batch]
+
+
+def lay_up(
+    *,
+    job: str,
+    title: str,
+    kind: str,
+    bay: str,
+    now: int,
+    hand: Hand,
+    batches: list[int] | None = None,
+    product: str | None = None,
+    catalyst: str | None = None,
+    catalyst_percent: Decimal | None = None,
+    applied_at: int | None = None,
+    finished_at: int | None = None,
+    surface_temperature: Decimal | None = None,
+    cover: str | None = None,
+    thickness: Decimal | None = None,
+    over: int | None = None,
+    override: dict[str, str] | None = None,
+) -> dict[str, Any]:
+    """Record a layup.
+
+    Args:
+        kind: laminate, coat, bond or pour.
+        batches: ids of its pots, or product (and catalyst): for what is not mixed here.
+        applied_at, finished_at: when it went on, and when the last of it did; epoch s.
+        surface_temperature: of the part, K. thickness: laid in one go, µm.
+        over: the layup that it covers, whose watch ends with it.
+
+    Raises:
+        Invalid: pots of another product, lost, or mixed after they were laid down.
+        OutsideLimits: thicker than the product may be built at once.
+        UnknownReference, JobClosed, CureSheetMissing.
+    """
+    with writing():
+        work = finding.open_job(job, "/job")
+        place = finding.bay(bay, "/bay")
+        at = moments.happened(applied_at, now, "/applied_at")
+        done = moments.happened(finished_at, now, "/finished_at") if finished_at else at
+        material = _material(batches, product, catalyst, catalyst_percent)
+        below = finding.layup(over, "/over") if over else None
+        _check_times(at, done, material)
+        built_over = _check_build(material, thickness, (override or {}).get("reason"))
+        row = tables.Layup.create(
+            job=work,
+            title=title,
+            kind=kind,
+            bay=place,
+            product=material.product,
+            catalyst=material.catalyst,
+            cure_sheet=material.kept.id,
+            percent_ppm=material.percent_ppm,
+            factor_ppm=material.factor_ppm,
+            applied_at=at,
+            finished_at=done,
+            surface_mk=None if surface_temperature is None else units.milli(surface_temperature),
+            cover=cover,
+            thickness_um=units.nearest(thickness),
+            over=below,
+            fillers=material.fillers,
+            effects=material.effects,
+            **hand.signed(now),
+        )
+        for pot in material.pots:
+            tables.LayupBatch.create(layup=row, batch=pot, **hand.signed(now))
+        words = _warnings(row, material, place, at)
+        if below is not None:
+            words += _cover_below(below, row, at, now)
+        if built_over:
+            tables.Override.create(
+                slug=OutsideLimits.slug,
+                reason=built_over,
+                layup=row,
+                job=work,
+                **hand.signed(now),
+            )
+        shown = watch.show(watch.watch(row, now))
+        return {**shown, "warnings": [*shown["warnings"], *words]}
+
+
+def change_layup(
+    row: tables.Layup,
+    *,
+    now: int,
+    hand: Hand,
+    bay: str | None = None,
+    title: str | None = None,
+    cover: str | None = None,
+    finished_at: int | None = None,
+    moved_at: int | None = None,
+) -> dict[str, Any]:
+    """Carry a layup to another bay, cover it, or correct its words.
+
+    Raises: UnknownReference: no such bay. Invalid: a moment to come.
+    """
+    with writing():
+        changes: dict[str, Any] = {"title": title, "cover": cover}
+        if finished_at is not None:
+            changes["finished_at"] = moments.happened(finished_at, now, "/finished_at")
+            if finished_at < row.applied_at:
+                raise Invalid(
+                    "It can't be finished before it was begun.",
+                    advice="Check both times.",
+                    pointer="/finished_at",
+                )
+        if bay is not None:
+            at = moments.happened(moved_at, now, "/moved_at")
+            place = finding.bay(bay, "/bay")
+            tables.LayupMove.create(layup=row, bay=place, at=at, **hand.signed(now))
+        known = {name: value for name, value in changes.items() if value is not None}
+        tables.Layup.update(version=tables.Layup.version + 1, **known).where(
+            tables.Layup.id == row.id
+        ).execute()
+        return watch.show(watch.watch(finding.layup(row.id), now))
+
+
+def list_layups(
+    after: int | None, limit: int, now: int, job: str | None = None, curing: bool | None = None
+) -> list[dict[str, Any]]:
+    """Layups, newest first, after the one with that id; of one job, or still watched only."""
+    rows = tables.Layup.select().order_by(tables.Layup.id.desc()).limit(limit)
+    if after is not None:
+        rows = rows.where(tables.Layup.id < after)
+    if job is not None:
+        rows = rows.where(tables.Layup.job == finding.job(job).id)
+    if curing is not None:
+        rows = rows.where(tables.Layup.closed_at.is_null(curing))
+    return [watch.show(watch.watch(row, now)) for row in rows]
+
+
+def _material(
+    batches: list[int] | None,
+    product: str | None,
+    catalyst: str | None,
+    percent: Decimal | None,
+) -> Material:
+    if bool(batches) == (product is not None):
+        raise Invalid(
+            "Name the pots that went in or a product, one of the two.",
+            advice="What was mixed here has pots; what comes ready to use has a product.",
+        )
+    if product is not None:
+        return _unmixed(product, catalyst, percent)
+    pots = [finding.batch(n, f"/batches/{i}") for i, n in enumerate(batches or ())]
+    return _mixed(sorted(pots, key=lambda pot: (pot.mixed_at, pot.id)))
+
+
+def _unmixed(code: str, catalyst: str | None, percent: Decimal | None) -> Material:
+    product = finding.product(code, "/product")
+    kept = cure_sheets.for_pair(product, catalyst)
+    sheet = kept.sheet
+    name = catalyst or (sheet.partners[0] if len(sheet.partners) == 1 else None)
+    if sheet.mix.kind == "catalysed" and percent is None:
+        raise Invalid(
+            f"{product.code} is catalysed: its cure needs the percent.",
+            advice="Give catalyst_percent, or mix the pot here first and name it.",
+            pointer="/catalyst_percent",
+        )
+    return Material(
+        product=product,
+        catalyst=finding.product(name, "/catalyst") if name else None,
+        kept=kept,
+        percent_ppm=units.ppm(percent) if sheet.mix.kind == "catalysed" else None,
+        factor_ppm=1_000_000,
+        fillers=False,
+        effects="",
+        pots=[],
+    )
+
+
+def _mixed(pots: list[tables.Batch]) -> Material:
+    """Several pots: the least catalyst and the slowest lot rule what opens late."""
+    first = pots[0]
+    for pot in pots:
+        _check_pot(pot, first)
+    added = [line.lot.product for pot in pots for line in shelf.draws_of_batch(pot.id)]
+    effects = {effect for product in added for effect in product.effects.split()}
+    return Material(
+        product=first.resin_lot.product,
+        catalyst=first.catalyst_lot.product if first.catalyst_lot else None,
+        kept=cure_sheets.kept(first.cure_sheet),
+        percent_ppm=min(pot.percent_ppm for pot in pots),
+        factor_ppm=max(pot.factor_ppm for pot in pots),
+        fillers=any(product.role == "filler" and not product.effects for product in added),
+        effects=" ".join(sorted(effects)),
+        pots=pots,
+    )
+
+
+def _check_pot(pot: tables.Batch, first: tables.Batch) -> None:
+    if pot.cure_sheet_id != first.cure_sheet_id:
+        raise Invalid(
+            "The pots are not of one resin and catalyst.",
+            advice="Record a layup for each.",
+            pointer="/batches",
+        )
+    for seen in layups.observations_of_batch(pot.id):
+        if seen.kind in ("lost", "not_mixed"):
+            raise Invalid(
+                f"Pot {pot.id} was {seen.kind.replace('_', ' ')}.",
+                advice="Leave it out.",
+                pointer="/batches",
+            )
+
+
+def _check_times(at: int, done: int, material: Material) -> None:
+    if done < at:
+        raise Invalid(
+            "It can't be finished before it was begun.",
+            advice="Check both times.",
+            pointer="/finished_at",
+        )
+    if material.pots and at < material.pots[0].mixed_at:
+        raise Invalid(
+            "It can't be laid up before its first pot was mixed.",
+            advice="Check applied_at against the pot's mixing.",
+            pointer="/applied_at",
+        )
+
+
+def _check_build(material: Material, thickness: Decimal | None, reason: str | None) -> str | None:
+    """The reason that overrides a build over the greatest, None where there is none."""
+    greatest = material.kept.sheet.build_max
+    if thickness is None or greatest is None or thickness <= greatest:
+        return None
+    if reason:
+        return reason
+    raise OutsideLimits(
+        f"{thickness / 1000:.1f} mm at once is over the greatest build, {greatest / 1000:.1f} mm: "
+        "it would run hot.",
+        advice="Lay it up in steps and let each cool to within 5 K of the shop first.",
+        pointer="/thickness",
+    )
+
+
+def _warnings(row: tables.Layup, material: Material, place: tables.Bay, at: int) -> list[str]:
+    sheet = material.kept.sheet
+    known = row.surface_mk is not None
+    surface = row.surface_mk / 1000 if known else bay_air.at(place, at)
+    words = watch.dew_words(place, surface, at)
+    if sheet.apply_min is not None and surface < sheet.apply_min:
+        words.append(
+            f"Colder than it may be laid up, {sheet.apply_min - ZERO_C:.0f} °C: warm it now, "
+            "flameless and ducted."
+        )
+    if sheet.build_min and row.thickness_um and row.thickness_um < sheet.build_min:
+        words.append("A film this thin may not cure.")
+    return words
+
+
+def _cover_below(below: tables.Layup, row: tables.Layup, at: int, now: int) -> list[str]:
+    """End the watch on the layer below; say what its state meant for the bond."""
+    words = _bond_words(below, row, at)
+    tables.Layup.update(closed_at=at, closed_reason=f"covered by layup {row.id}").where(
+        tables.Layup.id == below.id, tables.Layup.closed_at.is_null()
+    ).execute()
+    return words
+
+
+def _bond_words(below: tables.Layup, row: tables.Layup, at: int) -> list[str]:
+    watched = watch.watch(below, at)
+    stand = recoat_stand(watched.layer, watched.found, at)
+    cover = watched.layer.cover
+    work = preparation.prepare(watched.layer.surface, stand, cover)
+    finding_ = preparation.on_top(
+        row.product.chemistry,
+        below.product.chemistry,
+        structural=row.job.structural != "no",
+        tacky="tacky" in watched.signs,
+    )
+    words = []
+    if work.steps:
+        words.append(f"Layup {below.id} wanted this first: {', then '.join(work.steps)}.")
+    if finding_ is not None:
+        words.append(f"{finding_.severity.capitalize()}: {finding_.reason}.")
+    return words

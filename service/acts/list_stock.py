@@ -1,0 +1,53 @@
+"""Lists of what the store holds and did: lots, movements, pots."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ..store import tables
+from . import finding, lot_life, mix
+from .draw import show_movement
+
+
+def list_lots(
+    after: int | None,
+    limit: int,
+    now: int,
+    *,
+    product: str | None = None,
+    number: str | None = None,
+    stocked: bool | None = None,
+) -> list[dict[str, Any]]:
+    """Lots by age, after the one with that id; of a product, a number, or with stock left."""
+    rows = tables.Lot.select().where(tables.Lot.id > (after or 0))
+    if product is not None:
+        rows = rows.where(tables.Lot.product == finding.product(product).id)
+    if number is not None:
+        rows = rows.where(tables.Lot.number_key == number.casefold())
+    if stocked is not None:
+        rows = rows.where(tables.Lot.on_hand > 0 if stocked else tables.Lot.on_hand == 0)
+    return [lot_life.show_lot(row, now) for row in rows.order_by(tables.Lot.id).limit(limit)]
+
+
+def list_movements(
+    after: int | None, limit: int, *, lot: int | None = None, job: str | None = None
+) -> list[dict[str, Any]]:
+    """Movements, newest first, after the one with that id; of a lot or a job."""
+    rows = tables.Movement.select().order_by(tables.Movement.id.desc()).limit(limit)
+    if after is not None:
+        rows = rows.where(tables.Movement.id < after)
+    if lot is not None:
+        rows = rows.where(tables.Movement.lot == lot)
+    if job is not None:
+        rows = rows.where(tables.Movement.job == finding.job(job).id)
+    return [show_movement(row) for row in rows]
+
+
+def list_batches(after: int | None, limit: int, *, job: str | None = None) -> list[dict[str, Any]]:
+    """Pots, newest first, after the one with that id; of a job."""
+    rows = tables.Batch.select().order_by(tables.Batch.id.desc()).limit(limit)
+    if after is not None:
+        rows = rows.where(tables.Batch.id < after)
+    if job is not None:
+        rows = rows.where(tables.Batch.job == finding.job(job).id)
+    return [mix.show_batch(row) for row in rows]

@@ -1,0 +1,109 @@
+"""Observe a pot or a layup: what a hand saw outranks what was computed."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ..core.errors import AlreadyExists, Invalid
+from ..store import layups, ledger, reversals, shelf, tables
+from ..store.database import writing
+from ..store.hands import Hand
+from . import finding, mix, moments, watch
+
+POT_KINDS = ("gelled", "not_gelled", "lost", "not_mixed")
+LAYUP_KINDS = (
+    "gelled", "not_gelled", "no_transfer", "thumbnail", "hardness", "blush", "sanded",
+    "covered", "handed_over",
+)  # fmt: skip
+ENDS = ("covered", "handed_over")
+"""What ends the watch on a layup."""
+
+
+def observe_pot(
+    pot: tables.Batch,
+    *,
+    kind: str,
+    now: int,
+    hand: Hand,
+    at: int | None = None,
+    note: str | None = None,
+) -> dict[str, Any]:
+    """Record what was seen of a pot. 'not_mixed' puts back all that was drawn for it.
+
+    Raises:
+        Invalid: before it was mixed; not_mixed of a pot that was laid down.
+        AlreadyExists: it was undone before.
+    """
+    with writing():
+        at = _moment(at, now, pot.mixed_at, "mixed")
+        tables.BatchObservation.create(batch=pot, kind=kind, at=at, note=note, **hand.signed(now))
+        if kind == "not_mixed":
+            _undo(pot, note or "not mixed", now, hand)
+        return mix.show_batch(pot)
+
+
+def observe_layup(
+    row: tables.Layup,
+    *,
+    kind: str,
+    now: int,
+    hand: Hand,
+    at: int | None = None,
+    value: int | None = None,
+    note: str | None = None,
+) -> dict[str, Any]:
+    """Record what was seen of a layup; covered or handed over, it is watched no longer.
+
+    Args:
+        value: of a hardness, on the Barcol scale.
+
+    Raises:
+        Invalid: before it was laid down; a hardness without its value.
+    """
+    with writing():
+        pots = layups.batches_of(row.id)
+        began = min([pot.mixed_at for pot in pots], default=row.applied_at)
+        at = _moment(at, now, began, "laid down")
+        if kind == "hardness" and value is None:
+            raise Invalid(
+                "A hardness has a value.", advice="Give the Barcol reading.", pointer="/value"
+            )
+        tables.LayupObservation.create(
+            layup=row, kind=kind, at=at, value=value, note=note, **hand.signed(now)
+        )
+        if kind in ENDS:
+            tables.Layup.update(closed_at=at, closed_reason=note or kind).where(
+                tables.Layup.id == row.id, tables.Layup.closed_at.is_null()
+            ).execute()
+        return watch.show(watch.watch(finding.layup(row.id), now))
+
+
+def show_seen(row: tables.LayupObservation | tables.BatchObservation) -> dict[str, Any]:
+    """An observation: what, when, by whom."""
+    return {
+        "kind": row.kind,
+        "at": row.at,
+        "value": row.value,
+        "note": row.note,
+        "who": row.who,
+        "recorded_at": row.recorded_at,
+    }
+
+
+def _moment(at: int | None, now: int, began: int, word: str) -> int:
+    at = moments.happened(at, now, "/at")
+    if at < began:
+        raise Invalid(f"That is before it was {word}.", advice="Check the time.", pointer="/at")
+    return at
+
+
+def _undo(pot: tables.Batch, reason: str, now: int, hand: Hand) -> None:
+    if layups.layups_of_batch(pot.id):
+        raise Invalid(
+            f"Pot {pot.id} went into a layup, so it was mixed.",
+            advice="If it is lost, say 'lost': what was drawn for it stays drawn.",
+        )
+    standing = [line for line in shelf.draws_of_batch(pot.id) if line.kind == "draw"]
+    if not standing or reversals.is_reversed(standing[0].id):
+        raise AlreadyExists(f"Pot {pot.id} was undone before.")
+    ledger.reverse(standing[0].id, reason=reason, at=now, now=now, hand=hand, whole_batch=True)

@@ -1,0 +1,206 @@
+"""Watch a layup: where it stands at a moment, from all that was known of it by then."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import Any
+
+from ..core import air, cautions, signs
+from ..core.cure_sheet import CureSheet
+from ..core.milestones import (
+    Layer,
+    Milestone,
+    cold_stalled_at,
+    milestones,
+    window,
+)
+from ..core.preparation import Cover, surface_of
+from ..core.signs import NextStep, Sign, Touch
+from ..core.temperature import Trace
+from ..store import layups, shelf, tables
+from . import bay_air, cure_sheets, units
+from .dose_pot import strength_of
+
+
+@dataclass(frozen=True)
+class Watched:
+    """A layup at a moment.
+
+    Attributes:
+        found: its milestones. window: that holds at both edges, or None.
+        flags: words on what the answer rests on.
+    """
+
+    row: tables.Layup
+    layer: Layer
+    found: dict[str, Milestone]
+    window: tuple[float, float] | None
+    signs: tuple[Sign, ...]
+    step: NextStep
+    flags: tuple[str, ...]
+
+
+def watch(row: tables.Layup, now: int, as_known_at: int | None = None) -> Watched:
+    """Work out a layup as of `now`.
+
+    Args:
+        as_known_at: only what was recorded by that moment counts, and it is the `now`: what
+            a hand was told then.
+    """
+    now = now if as_known_at is None else as_known_at
+    pots = layups.batches_of(row.id)
+    seen = layups.observations_of(row.id, as_known_at)
+    layer, flags = _layer(row, pots, seen, as_known_at)
+    trace = _trace(row, layer, as_known_at)
+    uncertainty = bay_air.uncertainty(row.bay, measured_on_part=row.surface_mk is not None)
+    found = milestones(layer, trace, uncertainty)
+    touch = _touch(row, seen)
+    stalled = cold_stalled_at(layer, trace, uncertainty)
+    shown = signs.signs(layer, found, stalled, touch, now)
+    step = signs.next_step(
+        layer, found, shown, now, structural=row.job.structural != "no", touch=touch
+    )
+    return Watched(row, layer, found, window(found), shown, step, flags)
+
+
+def show(watched: Watched) -> dict[str, Any]:
+    """A layup for an answer; moments in epoch s."""
+    row = watched.row
+    return {
+        "id": row.id,
+        "job": row.job.number,
+        "craft": row.job.craft,
+        "title": row.title,
+        "kind": row.kind,
+        "bay": layups.bay_now(row).code,
+        "product": row.product.code,
+        "catalyst": row.catalyst.code if row.catalyst else None,
+        "catalyst_percent": units.percent(row.percent_ppm),
+        "batches": [pot.id for pot in layups.batches_of(row.id)],
+        "applied_at": row.applied_at,
+        "finished_at": row.finished_at,
+        "cover": row.cover or "none",
+        "surface": watched.layer.surface,
+        "over": row.over_id,
+        "state": list(watched.signs),
+        "milestones": {name: _show_milestone(m) for name, m in watched.found.items()},
+        "window": None
+        if watched.window is None
+        else {"from": watched.window[0], "until": watched.window[1]},
+        "next": {
+            "action": watched.step.action,
+            "text": watched.step.text,
+            "at": watched.step.at,
+            "cautions": list(watched.step.cautions),
+        },
+        "warnings": list(watched.flags),
+        "cautions": [cautions.SIGN_OFF] if row.job.structural != "no" else [],
+        "cure_revision": row.cure_sheet.revision,
+        "closed_at": row.closed_at,
+        "who": row.who,
+        "version": row.version,
+    }
+
+
+def dew_words(bay: tables.Bay, surface: float, at: int) -> list[str]:
+    """The caution for a surface (K) too near the dew point, where humidity is known."""
+    humid = layups.humidity_near(bay.id, at, bay.gap_max_s)
+    if humid is None:
+        return []
+    dew = air.dew_point(humid.temperature_mk / 1000, (humid.humidity_ppm or 0) / 1e4)
+    word = air.dew_caution(surface, dew)
+    return [] if word is None else [word]
+
+
+def _layer(
+    row: tables.Layup,
+    pots: list[tables.Batch],
+    seen: list[tables.LayupObservation],
+    as_known_at: int | None,
+) -> tuple[Layer, tuple[str, ...]]:
+    sheet = cure_sheets.kept(row.cure_sheet).sheet
+    factor, flags = _factor(row, pots, as_known_at)
+    layer = Layer(
+        sheet=sheet,
+        law=cure_sheets.law_of(sheet),
+        percent=_effective_percent(row, sheet),
+        factor=factor,
+        started=min([pot.mixed_at for pot in pots], default=row.applied_at),
+        finished=row.finished_at,
+        surface=surface_of(sheet.surface, row.effects.split()),
+        cover=_cover(row),
+        unsure=row.fillers,
+    )
+    gelled = _gelled_at(seen, pots, layer.started, as_known_at)
+    return replace(layer, gelled_at=gelled), flags
+
+
+def _factor(
+    row: tables.Layup, pots: list[tables.Batch], as_known_at: int | None
+) -> tuple[float, tuple[str, ...]]:
+    """The lot factor, or that of a cup test that came soon enough to replace an assumed 1."""
+    if not pots or pots[0].cup_test_id is not None:
+        return row.factor_ppm / 1e6, ()
+    test = shelf.cup_test_after(pots[0].resin_lot_id, pots[0].mixed_at)
+    if test is None or (as_known_at is not None and test.recorded_at > as_known_at):
+        return row.factor_ppm / 1e6, ()
+    return test.factor_ppm / 1e6, (
+        f"The lot's factor of cup test {test.id}, made after mixing, replaces the assumed 1.",
+    )
+
+
+def _effective_percent(row: tables.Layup, sheet: CureSheet) -> float | None:
+    if row.percent_ppm is None or sheet.mix.kind != "catalysed":
+        return None
+    return row.percent_ppm / 1e4 * strength_of(sheet, row.catalyst)
+
+
+def _cover(row: tables.Layup) -> Cover:
+    return row.cover or "none"  # type: ignore[return-value]  # one of COVERS by the interface
+
+
+def _gelled_at(
+    seen: list[tables.LayupObservation],
+    pots: list[tables.Batch],
+    started: float,
+    as_known_at: int | None,
+) -> float | None:
+    """When a hand saw it gel: on the part, else in the cup of its first pot."""
+    moments = [o.at for o in seen if o.kind == "gelled"]
+    if not moments and pots:
+        moments = layups.cup_gelled_at(pots[0].id, as_known_at)
+    return max(float(moments[0]), started + 1) if moments else None
+
+
+def _trace(row: tables.Layup, layer: Layer, as_known_at: int | None) -> Trace:
+    start, end = int(layer.started), int(layer.started) + bay_air.AHEAD_S
+    stays = [(start, row.bay), *layups.moves_of(row.id, as_known_at)]
+    trace = bay_air.moved(stays, start, end, as_known_at)
+    if row.surface_mk is None:
+        return trace
+    return trace.from_surface(row.surface_mk / 1000, float(row.bay.gap_max_s))
+
+
+def _touch(row: tables.Layup, seen: Iterable[tables.LayupObservation]) -> Touch:
+    last = {o.kind: float(o.at) for o in seen}
+    hard = [at for kind, at in last.items() if kind in ("thumbnail", "hardness")]
+    return Touch(
+        not_gelled=last.get("not_gelled"),
+        no_transfer=last.get("no_transfer"),
+        sanded=last.get("sanded"),
+        hard=max(hard, default=None),
+        finished=row.closed_at,
+    )
+
+
+def _show_milestone(milestone: Milestone) -> dict[str, Any]:
+    if milestone.at is None:
+        return {"at": None, "why": milestone.why}
+    shown = {
+        "at": milestone.at,
+        "earliest": milestone.earliest,
+        "latest": milestone.latest,
+        "basis": milestone.basis,
+    }
+    return shown if milestone.computed is None else {**shown, "computed": milestone.computed}

@@ -1,0 +1,71 @@
+"""What to do now: windows open and closing, what can be sanded, stock that is going off."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ..store import bays, layups, shelf, tables
+from . import bay_air, lot_life, moments, units, watch
+from .watch import Watched
+
+CLOSING_SOON_S = 2 * 3600
+"""A window this near its end is told before all else."""
+
+_ORDER = ("probe", "heat", "coat", "touch", "prepare", "wait", "none")
+
+
+def what_now(now: int) -> dict[str, Any]:
+    """The yard at a moment: actions by urgency, layups, lots and bays."""
+    watched = [watch.watch(row, now) for row in layups.open_layups()]
+    return {
+        "at": now,
+        "actions": sorted((_action(w, now) for w in watched), key=_urgency),
+        "layups": [watch.show(w) for w in watched],
+        "lots": _lots(now),
+        "bays": [_bay(row, now) for row in tables.Bay.select().order_by(tables.Bay.id)],
+    }
+
+
+def _action(watched: Watched, now: int) -> dict[str, Any]:
+    step = watched.step
+    closing = (
+        step.action in ("coat", "touch") and step.at is not None and step.at - now <= CLOSING_SOON_S
+    )
+    return {
+        "layup": watched.row.id,
+        "job": watched.row.job.number,
+        "craft": watched.row.job.craft,
+        "title": watched.row.title,
+        "action": step.action,
+        "text": step.text,
+        "at": step.at,
+        "closing": closing,
+    }
+
+
+def _urgency(action: dict[str, Any]) -> tuple[bool, int, float]:
+    at = action["at"]
+    return (not action["closing"], _ORDER.index(action["action"]), at if at else float("inf"))
+
+
+def _lots(now: int) -> dict[str, list[dict[str, Any]]]:
+    on = moments.day_of(now)
+    told: dict[str, list[dict[str, Any]]] = {"expired": [], "soon": [], "held": []}
+    for row in shelf.stocked_lots():
+        state = lot_life.state_of(row, on)
+        if state in told:
+            told[state].append(lot_life.show_lot(row, now))
+    return told
+
+
+def _bay(row: tables.Bay, now: int) -> dict[str, Any]:
+    latest = bays.latest_reading(row.id)
+    fresh = latest is not None and now - latest.at <= row.gap_max_s
+    return {
+        "code": row.code,
+        "title": row.title,
+        "temperature": bay_air.at(row, now),
+        "basis": "measured" if fresh else "assumed",
+        "at": latest.at if latest and fresh else None,
+        "uncertainty": units.kelvin(row.uncertainty_mk),
+    }

@@ -1,0 +1,77 @@
+"""What is known of a layup: its pots, its moves, what hands saw of it."""
+
+from __future__ import annotations
+
+from .tables import (
+    Batch,
+    BatchObservation,
+    Bay,
+    Layup,
+    LayupBatch,
+    LayupMove,
+    LayupObservation,
+    Reading,
+)
+
+
+def batches_of(layup_id: int) -> list[Batch]:
+    """The pots that went into a layup, the first mixed first."""
+    pots = Batch.select().join(LayupBatch).where(LayupBatch.layup == layup_id)
+    return list(pots.order_by(Batch.mixed_at, Batch.id))
+
+
+def observations_of(layup_id: int, as_known_at: int | None = None) -> list[LayupObservation]:
+    """What hands saw of a layup, oldest first, as recorded by a moment."""
+    seen = LayupObservation.select().where(LayupObservation.layup == layup_id)
+    if as_known_at is not None:
+        seen = seen.where(LayupObservation.recorded_at <= as_known_at)
+    return list(seen.order_by(LayupObservation.at, LayupObservation.id))
+
+
+def observations_of_batch(batch_id: int, as_known_at: int | None = None) -> list[BatchObservation]:
+    """What hands saw of a pot, oldest first, as recorded by a moment."""
+    seen = BatchObservation.select().where(BatchObservation.batch == batch_id)
+    if as_known_at is not None:
+        seen = seen.where(BatchObservation.recorded_at <= as_known_at)
+    return list(seen.order_by(BatchObservation.at, BatchObservation.id))
+
+
+def cup_gelled_at(batch_id: int, as_known_at: int | None = None) -> list[int]:
+    """When hands saw what was left in the cup of a pot gel, epoch s, earliest first."""
+    return [o.at for o in observations_of_batch(batch_id, as_known_at) if o.kind == "gelled"]
+
+
+def moves_of(layup_id: int, as_known_at: int | None = None) -> list[tuple[int, Bay]]:
+    """Where a layup was carried: (moment, bay), oldest first, as recorded by a moment."""
+    moves = LayupMove.select().where(LayupMove.layup == layup_id)
+    if as_known_at is not None:
+        moves = moves.where(LayupMove.recorded_at <= as_known_at)
+    return [(move.at, move.bay) for move in moves.order_by(LayupMove.at, LayupMove.id)]
+
+
+def bay_now(layup: Layup) -> Bay:
+    """The bay that a layup is in."""
+    moves = moves_of(layup.id)
+    return moves[-1][1] if moves else layup.bay
+
+
+def open_layups() -> list[Layup]:
+    """Every layup that nobody has covered or handed over yet, oldest first."""
+    rows = Layup.select().where(Layup.closed_at.is_null())
+    return list(rows.order_by(Layup.applied_at, Layup.id))
+
+
+def layups_of_batch(batch_id: int) -> list[Layup]:
+    """The layups that a pot went into."""
+    rows = Layup.select().join(LayupBatch).where(LayupBatch.batch == batch_id)
+    return list(rows.order_by(Layup.id))
+
+
+def humidity_near(bay_id: int, moment: int, within: int) -> Reading | None:
+    """A bay's last reading with a humidity, at most `within` seconds before a moment."""
+    rows = Reading.select().where(
+        Reading.bay == bay_id,
+        Reading.humidity_ppm.is_null(False),
+        Reading.at.between(moment - within, moment),
+    )
+    return rows.order_by(Reading.at.desc(), Reading.id.desc()).first()
