@@ -9,10 +9,13 @@ from typing import Any
 import numpy as np
 from cureyard_service.core import gel_law
 from cureyard_service.core.cure_sheet import CureSheet, GelPoint, Mix, StageTime
+from cureyard_service.core.dosing import Dose, Pot, dose
 from cureyard_service.core.gel_law import GelLaw
 from cureyard_service.core.milestones import Layer
 from cureyard_service.core.temperature import Trace
 
+KG = 1_000_000
+G = 1000
 MIN = 60.0
 HOUR = 3600.0
 
@@ -97,3 +100,10 @@ def layer(sheet: CureSheet = POLYESTER, **changes: Any) -> Layer:
         surface=sheet.surface,
     )
     return replace(start, **changes)
+
+
+def mixed(grams: float, sheet: CureSheet = POLYESTER, celsius: float = 20, **pot: Any) -> Dose:
+    """A dose for so many grams of resin; at 1.5 % of it unless told otherwise."""
+    if sheet.mix.kind == "catalysed" and not {"percent", "target_gel"} & set(pot):
+        pot["percent"] = 1.5
+    return dose(Pot(grams * G, kelvin(celsius), **pot), sheet, law_of(sheet))
