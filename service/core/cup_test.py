@@ -47,10 +47,12 @@ def judge(
         condition: what the resin looked like.
 
     Raises:
-        Invalid: no cup, a cup of another size, or two cups that do not agree.
+        Invalid: no cup, no time, a cup of another size, or two cups that do not agree.
     """
     if not 1 <= len(gel_times) <= 2:
         raise Invalid("A cup test has one or two gel times.", advice="Give one, or two cups.")
+    if min(gel_times) <= 0:
+        raise Invalid("A cup gels in no time.", advice="Time it from the stirring to the gel.")
     if abs(mass - gel_mass) > MASS_TOLERANCE * gel_mass:
         raise Invalid(
             f"A cup of {mass / 1e3:.0f} g can't be held against a gel time of "
