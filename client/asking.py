@@ -114,12 +114,6 @@ class Ask:
         """The path of the lot that a person names."""
         return f"/v1/lots/{self.lot_id(text)}"
 
-    def taken(self, product: str | None, lot: str | None) -> dict[str, str | int]:
-        """What stock is taken from: a product, or one lot."""
-        if (product is None) == (lot is None):
-            raise click.UsageError("Give either a PRODUCT or --lot LOT.")
-        return {"product": product} if lot is None else {"lot": self.lot_id(lot)}  # type: ignore[dict-item]
-
     def today(self) -> str:
         """Today on the yard's clock, as `YYYY-MM-DD`."""
         from .clock import today

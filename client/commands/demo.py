@@ -60,10 +60,12 @@ def tell(ask: Ask, folder: Path) -> None:
 def _filling(ask: Ask, folder: Path) -> dict[str, str]:
     now, zone = ask.view.now, ZoneInfo(ask.zone())
     log = folder / "shed-log.csv"
-    log.write_text(series.table(series.moved(now, zone)), encoding="ascii")
+    hours = series.moved(now, zone)
+    log.write_text(series.table(hours), encoding="ascii")
     today = now.astimezone(zone).date()
     return {
         "log": log.as_posix(),
+        "surface": f"{hours[-1][1]} degF",
         "made": (today - timedelta(days=20)).isoformat(),
         "expired": (today - timedelta(days=30)).isoformat(),
     }

@@ -19,7 +19,6 @@ _OPTIONS = (
     click.option("--gel", "target_gel", metavar="TIME", help="The gel time that is wanted."),
     click.option("--percent", "catalyst_percent", type=number, metavar="PERCENT",
                  help="The catalyst's share instead."),
-    click.option("--filled", is_flag=True, help="Fillers go in as well."),
     click.option("--mixing", metavar="TIME", help="How long the mixing takes."),
 )  # fmt: skip
 
@@ -31,13 +30,9 @@ def dose_options(command: F) -> F:
     return command
 
 
-def dose_body(**given: Any) -> dict[str, Any]:
-    """The body of a dose, without what was not given."""
-    return filled(**{**given, "filled": given["filled"] or None})
-
-
 @click.command("dose")
 @dose_options
+@click.option("--filled", is_flag=True, default=None, help="Fillers go in as well.")
 @asks
 def command(ask: Ask, **given: Any) -> None:
     """Work out the catalyst for one pot; nothing is drawn.
@@ -49,4 +44,4 @@ def command(ask: Ask, **given: Any) -> None:
       cureyard dose LAM-PE "2 kg" --bay SHED --gel "25 min"
       cureyard dose LAM-PE "500 g" --temperature "19 degC" --percent 2
     """
-    ask.show(ask.api.post("/v1/doses", dose_body(**given)), pots.dosed)
+    ask.show(ask.api.post("/v1/doses", filled(**given)), pots.dosed)

@@ -10,10 +10,10 @@ from ..api import at as path_of
 from ..asking import Ask, asks
 from ..exits import Stopped
 from ..groups import Noun
-from ..options import at_option, filled, number, paged
+from ..options import at_option, filled, number, override_option, paged, reason
 from ..rendering import layups
 
-SEEN = "gelled|not_gelled|no_transfer|thumbnail|hardness|blush|sanded|covered"
+SEEN = "gelled|not_gelled|no_transfer|thumbnail|hardness|blush|sanded|covered|handed_over"
 COVER = click.Choice(["none", "peel_ply", "film"])
 
 
@@ -52,11 +52,18 @@ def command() -> None:
 @click.option("--surface-temperature", metavar="TEMP", help="Of what it is laid on.")
 @click.option("--cover", type=COVER, help="What is laid over it.")
 @click.option("--thickness", metavar="LENGTH", help="How thick it is in all.")
+@click.option("--over", type=int, metavar="ID", help="The layup that it covers.")
 @click.option("--finished", metavar="TIME", help="When the last of it was on.")
 @at_option("When it was begun")
-@asks  # fmt: skip
+@override_option
+@asks
 def start_layup(
-    ask: Ask, batches: tuple[int, ...], at: str | None, finished: str | None, **fields: Any
+    ask: Ask,
+    batches: tuple[int, ...],
+    at: str | None,
+    finished: str | None,
+    override: str | None,
+    **fields: Any,
 ) -> None:
     """Record a layup, and say when it gels, when its window opens and shuts, when it sands.
 
@@ -69,6 +76,7 @@ def start_layup(
         batches=list(batches),
         applied_at=ask.moment(at),
         finished_at=ask.moment(finished),
+        override=reason(override),
     )
     ask.show(ask.api.post("/v1/layups", body), layups.shown)
 
@@ -76,6 +84,7 @@ def start_layup(
 @command.command("list")
 @click.option("--job", metavar="NUMBER", help="Only of this job.")
 @click.option("--bay", metavar="CODE", help="Only in this bay.")
+@click.option("--curing", is_flag=True, default=None, help="Only what is still watched.")
 @paged
 @asks
 def list_layups(ask: Ask, **query: Any) -> None:
@@ -85,7 +94,8 @@ def list_layups(ask: Ask, **query: Any) -> None:
     Example:
       cureyard layup list --job 26-014
     """
-    ask.show_list(ask.api.get("/v1/layups", **query), layups.listed)
+    curing = "true" if query.pop("curing") else None
+    ask.show_list(ask.api.get("/v1/layups", curing=curing, **query), layups.listed)
 
 
 @command.command("show")
@@ -125,15 +135,17 @@ def observe_layup(
 @command.command("move")
 @click.argument("layup")
 @click.argument("bay")
+@at_option("When it was moved")
 @asks
-def move_layup(ask: Ask, layup: str, bay: str) -> None:
+def move_layup(ask: Ask, layup: str, bay: str, at: str | None) -> None:
     """Say that a layup lies in another bay from now on.
 
     \b
     Example:
       cureyard layup move 3 TENT
     """
-    ask.show(ask.api.patch(path_of("layups", layup), {"bay": bay}), layups.shown)
+    body = filled(bay=bay, moved_at=ask.moment(at))
+    ask.show(ask.api.patch(path_of("layups", layup), body), layups.shown)
 
 
 @command.command("set")

@@ -9,7 +9,7 @@ import click
 from ..asking import Ask, asks
 from ..exits import Stopped
 from ..groups import Noun
-from ..options import filled, number, paged
+from ..options import at_option, filled, number, paged
 from ..rendering import stock
 
 STATES = click.Choice(["good", "soon", "expired", "held", "empty"])
@@ -132,15 +132,16 @@ def move_lot(ask: Ask, lot: str, bay: str) -> None:
 @click.option("--catalyst-lot", required=True, metavar="LOT", help="The catalyst's lot.")
 @click.option("--mass", required=True, metavar="MASS", help="Resin in the cup, such as '100 g'.")
 @click.option("--temperature", required=True, metavar="TEMP", help="Of the resin in the cup.")
-@click.option("--percent", required=True, type=number, metavar="PERCENT", help="Catalyst.")
+@click.option("--percent", type=number, metavar="PERCENT", help="Catalyst, where it is dosed.")
 @click.option("--gel", required=True, metavar="TIME", help="When it gelled.")
 @click.option("--second-gel", metavar="TIME", help="When a second cup gelled.")
 @click.option("--condition", type=click.Choice(["normal", "lumps", "strings", "skin"]),
               help="What the resin looked like.")  # fmt: skip
+@at_option("When the cup was mixed")
 @asks
 def cup_test(
-    ask: Ask, lot: str, catalyst_lot: str, percent: float, gel: str, second_gel: str | None,
-    **fields: str | None,
+    ask: Ask, lot: str, catalyst_lot: str, percent: float | None, gel: str,
+    second_gel: str | None, at: str | None, **fields: str | None,
 ) -> None:  # fmt: skip
     """Record a cup test: later doses of the lot go by it.
 
@@ -151,7 +152,7 @@ def cup_test(
     """
     body = filled(
         catalyst_lot=ask.lot_id(catalyst_lot), catalyst_percent=percent,
-        gel_times=[time for time in (gel, second_gel) if time], **fields,
+        gel_times=[time for time in (gel, second_gel) if time], at=ask.moment(at), **fields,
     )  # fmt: skip
     ask.show(ask.api.post(ask.lot(lot) + "/cup-tests", body), stock.tested)
 
@@ -172,11 +173,11 @@ def extend_lot(ask: Ask, lot: str, until: str, reason: str) -> None:
     ask.show(ask.api.post(ask.lot(lot) + "/extensions", body), stock.shown)
 
 
-def _money(text: str | None) -> dict[str, str] | None:
+def _money(text: str | None) -> dict[str, Any] | None:
     """`120.50 EUR` as the service takes it."""
     if text is None:
         return None
     match text.split():
         case [amount, currency]:
-            return {"amount": amount, "currency": currency.upper()}
+            return {"amount": number(amount), "currency": currency.upper()}
     raise Stopped(f"{text!r} is no cost.", "Write amount and currency, such as '120.50 EUR'.")

@@ -9,7 +9,7 @@ import click
 from ..asking import Ask, asks
 from ..options import at_option, filled, override_option, reason
 from ..rendering import pots
-from .dose import dose_body, dose_options
+from .dose import dose_options
 
 
 @click.command("mix")
@@ -39,7 +39,8 @@ def command(
       cureyard mix LAM-PE "2 kg" --job 26-014 --bay SHED --gel "25 min" \\
         --filler MICROS "120 g"
     """
-    body = dose_body(**given) | filled(
+    body = filled(
+        **given,
         job=job,
         resin_lot=resin_lot and ask.lot_id(resin_lot),
         catalyst_lot=catalyst_lot and ask.lot_id(catalyst_lot),

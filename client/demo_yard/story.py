@@ -40,9 +40,10 @@ cureyard product add MAT-450 --name "Chopped strand mat" --role reinforcement \\
 cureyard product add LAM-PE --name "Laminating polyester, promoted" --role resin \\
   --chemistry polyester --density "1.1 kg/L" --shelf-life "180 d" --life-type II \\
   --mix catalysed --surface air_inhibited --with PEROX-9 --reference "20 degC" 2 \\
-  --gel-time "20 degC" 2 "15-20 min" --gel-time "20 degC" 1 "32-40 min" \\
-  --percent-min 1 --percent-max 3 --apply-min "12 degC" --cure-min "10 degC" \\
-  --recoat-opens "2 h" --recoat-closes "24 h" --sandable "8 h" --full-cure "168 h" \\
+  --gel-time "15 degC" 2 "25-29 min" --gel-time "20 degC" 2 "18-20 min" \\
+  --gel-time "20 degC" 1 "36-42 min" --gel-time "25 degC" 2 "13-14 min" \\
+  --percent-min 1 --percent-max 3 --apply-min "12 degC" --cure-min "8 degC" \\
+  --recoat-opens "2 h" --recoat-closes "20 h" --sandable "8 h" --full-cure "96 h" \\
   --pot-max "3 kg" --build-max "5 mm" """,
     ),
     Step(
@@ -80,7 +81,9 @@ cureyard bay add SHED --title "Laminating shed" --day "20 degC" --night "14 degC
     ),
     Step(
         "Lay it up: when does it gel, when can the next ply go on, when can it be sanded?",
-        'cureyard layup start D-7 "Stem, plies 1-3" --kind laminate --bay SHED --batch 1',
+        """
+cureyard layup start D-7 "Stem, plies 1-3" --kind laminate --bay SHED --batch 1 \\
+  --cover peel_ply --surface-temperature "{surface}" """,
     ),
     Step("And what is there to do?", "cureyard now"),
     Step("Two years on, somebody asks where that drum went.", "cureyard trace LAM-PE/B-2207"),

@@ -39,12 +39,26 @@ def amount(quantity: Quantity | None) -> str:
     """`{"value": 12.5, "unit": "kg"}` as `12.5 kg`; nothing as nothing."""
     if quantity is None or quantity.get("value") is None:
         return ""
-    value, unit = quantity["value"], quantity["unit"]
+    value, unit = _handy(quantity["value"], quantity["unit"])
     if unit in ("degC", "degF"):
         value = round(value, 1)
     if unit == "piece":
         unit = "piece" if value == 1 else "pieces"
     return f"{number(value)} {_SIGNS.get(unit, unit)}"
+
+
+def taken(quantity: Quantity) -> str:
+    """An amount without its sign: a draw of -2.4 m is 2.4 m taken."""
+    return amount({**quantity, "value": abs(quantity["value"])})
+
+
+def _handy(value: float, unit: str) -> tuple[float, str]:
+    """Grams under a kilogram, kilograms from there on: as a scale shows it."""
+    if unit == "kg" and 0 < abs(value) < 1:
+        return value * 1000, "g"
+    if unit == "g" and abs(value) >= 1000:
+        return value / 1000, "kg"
+    return value, unit
 
 
 def span(quantity: Quantity | None, way: Way = "near") -> str:
@@ -70,5 +84,5 @@ def percent(value: float | None) -> str:
 
 
 def money(cost: dict[str, Any] | None) -> str:
-    """`{"amount": "120.50", "currency": "EUR"}` as `120.50 EUR`."""
-    return "" if cost is None else f"{cost['amount']} {cost['currency']}"
+    """`{"amount": 120.5, "currency": "EUR"}` as `120.50 EUR`."""
+    return "" if cost is None else f"{cost['amount']:.2f} {cost['currency']}"

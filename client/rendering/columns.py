@@ -49,10 +49,7 @@ def _line(cells: Sequence[str], widths: Sequence[int], right: Sequence[bool]) ->
 
 
 def _blocks(names: Sequence[str], rows: Sequence[Sequence[str]], width: int) -> list[str]:
-    lines: list[str] = []
-    for row in rows:
-        lines += [*([""] if lines else []), *labelled(zip(names, row, strict=True), width)]
-    return lines
+    return spaced(*(labelled(zip(names, row, strict=True), width) for row in rows))
 
 
 def labelled(pairs: Iterable[tuple[str, object]], width: int) -> list[str]:
@@ -80,6 +77,14 @@ def wrapped(text: object, width: int, mark: str = "") -> list[str]:
         subsequent_indent=" " * len(mark),
         break_on_hyphens=False,
     )
+
+
+def spaced(*blocks: list[str]) -> list[str]:
+    """Blocks of lines with an empty line between them; empty blocks are left out."""
+    lines: list[str] = []
+    for block in filter(None, blocks):
+        lines += [*([""] if lines else []), *block]
+    return lines
 
 
 def marked(texts: Iterable[object] | None, width: int, mark: str = "! ") -> list[str]:

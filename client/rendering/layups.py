@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from .amounts import Way
-from .columns import View, labelled, marked, table
-from .moments import GEL_STEP, STEP, clock, read, short, stepped, when
+from .columns import View, labelled, marked, spaced, table
+from .moments import GEL_STEP, STEP, between, clock, read, short, stepped, when
 
 Layup = dict[str, Any]
 
@@ -22,15 +22,18 @@ def shown(layup: Layup, view: View) -> list[str]:
     pairs = [
         (f"layup {layup['id']}", f"{layup['title']}, job {layup['job']}"),
         ("state", ", ".join(_words(flag) for flag in layup.get("state") or ())),
-        ("next", _next(layup)),
+        ("next", _next(layup, view)),
         ("window", window(layup, view)),
         ("in", _place(layup)),
+        ("over", f"layup {layup['over']}" if layup.get("over") else ""),
         ("laid up", when(layup.get("applied_at"), view.now)),
     ]
-    lines = labelled(pairs, view.width)
-    lines += ["", *milestones(layup.get("milestones") or {}, view), ""]
-    lines += marked(layup.get("warnings"), view.width)
-    return lines + marked((layup.get("next") or {}).get("cautions"), view.width, "- ")
+    cautions = [*(layup["next"].get("cautions") or ()), *(layup.get("cautions") or ())]
+    return spaced(
+        labelled(pairs, view.width),
+        milestones(layup["milestones"], view),
+        marked(layup.get("warnings"), view.width) + marked(cautions, view.width, "- "),
+    )
 
 
 def listed(layups: list[Layup], view: View) -> list[str]:
@@ -58,7 +61,7 @@ def milestones(found: dict[str, dict[str, Any]], view: View) -> list[str]:
         band = "" if milestone.get("at") is None else _band(name, milestone, view)
         words = milestone.get("basis") if milestone.get("at") else milestone.get("why")
         rows.append((_words(name), _at(name, milestone, view, full=True), band, _words(words)))
-    return table(("milestone", "at", "between", "basis"), rows, view.width)
+    return table(("milestone", "at", "earliest to latest", "basis"), rows, view.width)
 
 
 def window(layup: Layup, view: View) -> str:
@@ -72,7 +75,7 @@ def window(layup: Layup, view: View) -> str:
     closes = stepped(read(span["until"]), STEP, "down")
     if opens >= closes:  # too short for the steps: to the minute
         opens, closes = read(span["from"]), read(span["until"])
-    return f"{clock(opens, view.now)} to {clock(closes, view.now)}"
+    return between(opens, closes, view.now)
 
 
 def _at(name: str, milestone: dict[str, Any] | None, view: View, full: bool = False) -> str:
@@ -84,18 +87,21 @@ def _at(name: str, milestone: dict[str, Any] | None, view: View, full: bool = Fa
 
 def _band(name: str, milestone: dict[str, Any], view: View) -> str:
     step, way = STEPS.get(name, (STEP, "up"))
-    earliest = short(milestone.get("earliest"), view.now, step, way)
+    if milestone.get("earliest") is None:
+        return ""
+    earliest = stepped(read(milestone["earliest"]), step, way)
     if milestone.get("latest") is None:
-        return f"{earliest} and may not cure"
-    return f"{earliest} and {short(milestone['latest'], view.now, step, _late(name, way))}"
+        return f"{clock(earliest, view.now)} or much later"
+    latest = stepped(read(milestone["latest"]), step, "up" if name == "gel" else way)
+    return between(earliest, latest, view.now)
 
 
-def _late(name: str, way: Way) -> Way:
-    return "up" if name == "gel" else way
-
-
-def _next(layup: Layup) -> str:
-    return str((layup.get("next") or {}).get("text") or "")
+def _next(layup: Layup, view: View) -> str:
+    step = layup["next"]
+    at = when(
+        step.get("at"), view.now, STEP, "down" if step["action"] in ("coat", "touch") else "up"
+    )
+    return f"{step['text']} ({at})" if at else str(step["text"])
 
 
 def _place(layup: Layup) -> str:

@@ -39,6 +39,12 @@ def clock(moment: datetime, now: datetime) -> str:
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")  # not the machine's language
 
 
+def between(first: datetime, last: datetime, now: datetime) -> str:
+    """`today 14:30 to 15:10`, or `today 22:00 to Wed 07:15`."""
+    until = f"{last:%H:%M}" if last.date() == first.date() else clock(last, now)
+    return f"{clock(first, now)} to {until}"
+
+
 def away(moment: datetime, now: datetime) -> str:
     """`in 2 h 10 min`, `20 min ago`, `now`."""
     count = round((moment - now).total_seconds() / 60)

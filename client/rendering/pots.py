@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from typing import Any
 
-from .amounts import amount, percent, span
-from .columns import View, labelled, marked, table
-from .moments import GEL_STEP, short, when
+from .amounts import amount, percent, span, taken
+from .columns import View, labelled, marked, spaced, table
+from .moments import GEL_STEP, between, read, short, stepped, when
+from .stock import lot_name
 
 Dose = dict[str, Any]
 
 
 def dosed(dose: Dose, view: View) -> list[str]:
     """A dose: what to weigh first, then how long there is."""
-    return labelled([*_weigh(dose), *_times(dose)], view.width) + _said(dose, view)
+    return spaced(labelled([*_weigh(dose), *_times(dose)], view.width), _said(dose, view))
 
 
 def mixed(card: Dose, view: View) -> list[str]:
@@ -25,7 +26,7 @@ def mixed(card: Dose, view: View) -> list[str]:
         ("gel", _gel_clock(card, view)),
         *_times(card)[1:],
     ]
-    return labelled(pairs, view.width) + _draws(card, view) + _said(card, view)
+    return spaced(labelled(pairs, view.width), _draws(card, view), _said(card, view))
 
 
 def listed(batches: list[Dose], view: View) -> list[str]:
@@ -47,13 +48,15 @@ def listed(batches: list[Dose], view: View) -> list[str]:
 
 
 def _weigh(dose: Dose) -> list[tuple[str, str]]:
-    measured = dose.get("catalyst")
-    if not measured:
-        return [("mix", "nothing to add")]
+    resin = f"{amount(dose.get('amount'))} of {dose['resin']}"
+    measured = dose["catalyst"]
+    if measured.get("product") is None:
+        return [("resin", resin), ("catalyst", "none: it is ready to use")]
     volume = amount(measured.get("volume"))
-    weigh = amount(measured["mass"]) + (f", or {volume}" if volume else "")
-    share = percent(dose.get("percent_as_measured"))
-    return [("catalyst", f"{weigh} ({share} of the resin)" if share else weigh)]
+    weigh = f"{amount(measured['mass'])} of {measured['product']}"
+    share = f"{percent(dose['percent_as_measured'])} of the resin"
+    other = f", or {volume}" if volume else ""
+    return [("weigh", f"{weigh}{other} ({share})"), ("to", resin)]
 
 
 def _times(dose: Dose) -> list[tuple[str, str]]:
@@ -65,7 +68,7 @@ def _times(dose: Dose) -> list[tuple[str, str]]:
         ("pot", f"at most {span(pot['at_most'], 'down')}" if pot.get("at_most") else ""),
         ("work", f"{working}, then it is no longer good to spread" if working else ""),
         ("film", span(film.get("time")) or str(film.get("note") or "")),
-        ("at", _basis(dose.get("basis") or {})),
+        ("at", _basis(dose["basis"])),
         ("limit", str(dose.get("limited_by") or "").replace("_", " ")),
     ]
 
@@ -74,25 +77,27 @@ def _gel_clock(card: Dose, view: View) -> str:
     if not card.get("gel_at"):
         return ""
     at = when(card["gel_at"], view.now, GEL_STEP, "down")
-    earliest = short(card.get("gel_at_earliest"), view.now, GEL_STEP, "down")
-    latest = short(card.get("gel_at_latest"), view.now, GEL_STEP, "up")
-    return f"{at} ({earliest} to {latest})"
+    earliest = stepped(read(card["gel_at_earliest"]), GEL_STEP, "down")
+    latest = stepped(read(card["gel_at_latest"]), GEL_STEP, "up")
+    return f"{at} ({between(earliest, latest, view.now)})"
 
 
 def _basis(basis: dict[str, Any]) -> str:
     heat = amount(basis.get("temperature"))
-    source = str(basis.get("temperature_basis") or "").replace("_", " ")
-    factor = basis.get("factor")
-    lot = f"lot factor {factor:g}" if factor not in (None, 1) else ""
-    return ", ".join(filter(None, (f"{heat} {source}".strip(), lot)))
+    source = {"given": "as measured", "bay": "by the bay's air"}.get(basis["temperature_basis"], "")
+    factor = basis["factor"]
+    lot = f"lot factor {factor:g} ({basis['factor_basis']})" if factor != 1 else ""
+    beyond = "beyond the sheet's own points" if basis.get("extrapolated") else ""
+    return ", ".join(filter(None, (f"{heat} {source}".strip(), lot, beyond)))
 
 
 def _draws(card: Dose, view: View) -> list[str]:
-    heads = ("drawn", ">amount", "lot", ">id")
+    heads = ("drawn", ">amount", "lot", ">lot left")
     rows = [
-        (d["product"], amount(d["quantity"]), d["number"], d["lot"]) for d in card.get("draws", ())
+        (d["product"], taken(d["quantity"]), lot_name(d), amount(d["on_hand"]))
+        for d in card["draws"]
     ]
-    return ["", *table(heads, rows, view.width), ""] if rows else []
+    return table(heads, rows, view.width)
 
 
 def _said(dose: Dose, view: View) -> list[str]:

@@ -55,8 +55,8 @@ def sheet_shown(sheet: dict[str, Any], revision: int, view: View) -> list[str]:
         ("surface", _words(sheet["surface"])),
         ("catalyst", _limits(sheet)),
         *(("gel" if i == 0 else "", _point(p)) for i, p in enumerate(sheet.get("gel_times") or ())),
-        ("at", _reference(sheet.get("reference"))),
-        *((name.replace("_", " "), _stage(time)) for name, time in times.items()),
+        ("times at", _reference(sheet.get("reference"))),
+        *((name.replace("_", " "), _stage(stage)) for name, stage in times.items()),
         ("closes after", span(sheet.get("closes_after"))),
         ("lay up from", _between(sheet.get("apply_min"), sheet.get("temperature_max"))),
         ("cures from", amount(sheet.get("cure_min"))),
@@ -125,10 +125,11 @@ def _reference(reference: dict[str, Any] | None) -> str:
     return _comma(amount(reference.get("temperature")), percent(reference.get("catalyst_percent")))
 
 
-def _stage(time: dict[str, Any] | None) -> str:
-    if time is None or "value" in time:
-        return span(time)
-    return f"{span(time.get('time'))} at {amount(time.get('temperature'))}"
+def _stage(stage: dict[str, Any] | None) -> str:
+    if stage is None:
+        return ""
+    own = amount(stage.get("temperature"))
+    return span(stage["time"]) + (f" at {own}" if own else "")
 
 
 def _law(law: dict[str, Any] | None) -> str:

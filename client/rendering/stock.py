@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from .amounts import amount, money, number
-from .columns import View, labelled, marked, table
+from .amounts import amount, money, number, taken
+from .columns import View, labelled, marked, spaced, table
 from .moments import short, when
 
 Lot = dict[str, Any]
@@ -18,7 +18,7 @@ def listed(lots: list[Lot], view: View) -> list[str]:
         (
             lot["id"],
             lot["product"],
-            name(lot),
+            lot_name(lot),
             amount(lot["on_hand"]),
             amount(lot["free"]) if lot.get("free") != lot["on_hand"] else "",
             lot["state"],
@@ -33,7 +33,7 @@ def listed(lots: list[Lot], view: View) -> list[str]:
 def shown(lot: Lot, view: View) -> list[str]:
     """One lot: what is there first, then its dates."""
     pairs = [
-        (f"lot {lot['id']}", f"{lot['product']}, number {name(lot)}"),
+        (f"lot {lot['id']}", f"{lot['product']}, number {lot_name(lot)}"),
         ("on hand", amount(lot["on_hand"])),
         ("reserved", amount(lot["reserved"]) if (lot.get("reserved") or {}).get("value") else ""),
         ("free", amount(lot["free"]) if (lot.get("reserved") or {}).get("value") else ""),
@@ -53,12 +53,18 @@ def shown(lot: Lot, view: View) -> list[str]:
 
 def moved(answer: dict[str, Any], view: View) -> list[str]:
     """What a movement did: how much of which lot, and what is left of it."""
-    heads = ("", ">amount", "lot", ">on hand", ">movement")
+    heads = ("", ">amount", "product", "lot", ">id", ">now on hand")
     rows = [
-        (m["kind"], amount(m["quantity"]), f"{m['number']} (id {m['lot']})",
-         amount(m["on_hand"]), m["id"])
+        (
+            m["kind"],
+            amount(m["quantity"]) if m["kind"] == "count" else taken(m["quantity"]),
+            m["product"],
+            lot_name(m),
+            m["lot"],
+            amount(m["on_hand"]),
+        )
         for m in answer["movements"]
-    ]  # fmt: skip
+    ]
     return table(heads, rows, view.width) + marked(answer.get("warnings"), view.width)
 
 
@@ -74,14 +80,18 @@ def tested(test: dict[str, Any], view: View) -> list[str]:
 def traced(trace: dict[str, Any], view: View) -> list[str]:
     """Where a lot went: jobs first, then its movements, pots and layups."""
     lot = trace["lot"]
-    lines = [f"lot {lot['id']}  {lot['product']}  {name(lot)}"]
-    lines += _section("Jobs", _jobs(trace["jobs"], view))
-    lines += _section("Movements", _movements(trace["movements"], view))
-    lines += _section("Pots", _pots(trace["batches"], view))
-    return lines + _section("Layups", _layups(trace["layups"], view))
+    return spaced(
+        [f"lot {lot['id']}  {lot['product']}  {lot_name(lot)}"],
+        _section("Jobs", _jobs(trace["jobs"], view)),
+        _section("Pots", _pots(trace["batches"], view)),
+        _section("Layups", _layups(trace["layups"], view)),
+        _section("Movements", _movements(trace["movements"], view)),
+        _section("Pieces cut from it", listed(trace["pieces"], view)),
+        _section("What else befell it", _events(trace["events"], view)),
+    )
 
 
-def name(lot: Lot) -> str:
+def lot_name(lot: Lot) -> str:
     """A lot's number, with its container where there are several."""
     container = str(lot.get("container") or "1")
     return str(lot["number"]) if container == "1" else f"{lot['number']}/{container}"
@@ -93,7 +103,7 @@ def _state(lot: Lot) -> str:
 
 
 def _section(title: str, lines: list[str]) -> list[str]:
-    return ["", title, *lines] if lines else []
+    return [title, *lines] if lines else []
 
 
 def _jobs(jobs: list[dict[str, Any]], view: View) -> list[str]:
@@ -111,9 +121,29 @@ def _movements(movements: list[dict[str, Any]], view: View) -> list[str]:
     return table(heads, rows, view.width)
 
 
+def _events(events: list[dict[str, Any]], view: View) -> list[str]:
+    rows = [
+        (short(e["at"], view.now), e["kind"], _fact(e), e.get("reason") or "", e.get("who") or "")
+        for e in events
+    ]
+    return table(("at", "", "", "reason", "who"), rows, view.width)
+
+
+def _fact(event: dict[str, Any]) -> str:
+    facts = (
+        f"to {event['bay']}" if event.get("bay") else "",
+        f"on {event['from_on']}" if event.get("from_on") else "",
+        f"until {event['until_on']}" if event.get("until_on") else "",
+    )
+    return ", ".join(filter(None, facts))
+
+
 def _pots(batches: list[dict[str, Any]], view: View) -> list[str]:
-    rows = [(b["id"], b["job"], when(b["mixed_at"], view.now)) for b in batches]
-    return table((">batch", "job", "mixed"), rows, view.width)
+    rows = [
+        (b["id"], b["job"], amount(b["amount"]), when(b["mixed_at"], view.now), b.get("who") or "")
+        for b in batches
+    ]
+    return table((">batch", "job", ">resin", "mixed", "who"), rows, view.width)
 
 
 def _layups(layups: list[dict[str, Any]], view: View) -> list[str]:

@@ -6,8 +6,8 @@ from typing import Any
 
 from . import layups, stock
 from .amounts import amount, percent
-from .columns import View, labelled, plain, table
-from .moments import short, when
+from .columns import View, labelled, spaced, table
+from .moments import STEP, short, when
 
 
 def jobs_listed(jobs: list[dict[str, Any]], view: View) -> list[str]:
@@ -59,25 +59,32 @@ def readings_taken(answer: dict[str, Any], view: View) -> list[str]:
 def now_shown(now: dict[str, Any], view: View) -> list[str]:
     """What to do now, in order; then what lies curing, stock to look at, and the bays."""
     inner = View(view.width - 2, view.now)
-    return [
-        *_section("To do", _actions(now["actions"], inner), "Nothing to do now."),
-        *_section("Curing", layups.listed(now.get("layups") or [], inner)),
-        *_section("Stock", _stock(now.get("lots") or {}, inner)),
-        *_section("Bays", _bays(now.get("bays") or [], inner)),
-    ]
+    return spaced(
+        _section("To do", _actions(now["actions"], inner)) or ["Nothing to do now."],
+        _section("Curing", layups.listed(now["layups"], inner)),
+        _section("Stock", _stock(now["lots"], inner)),
+        _section("Bays", _bays(now["bays"], inner)),
+    )
 
 
 def _actions(actions: list[dict[str, Any]], view: View) -> list[str]:
     rows = [
-        (when(a.get("at"), view.now), plain(a["text"]), a.get("job") or "", a.get("layup") or "")
+        ("!" if a["closing"] else "", f"{a['layup']} {a['title']}", a["job"], a["text"],
+         when(a["at"], view.now, STEP, "down" if a["action"] in ("coat", "touch") else "up"))
         for a in actions
-    ]
-    return table(("when", "what", "job", ">layup"), rows, view.width)
+    ]  # fmt: skip
+    return table(("", "layup", "job", "do", "at"), rows, view.width)
 
 
 def _stock(lots: dict[str, list[dict[str, Any]]], view: View) -> list[str]:
     rows = [
-        (state, lot["product"], stock.name(lot), amount(lot.get("on_hand")), lot.get("expires_on"))
+        (
+            state,
+            lot["product"],
+            stock.lot_name(lot),
+            amount(lot.get("on_hand")),
+            lot.get("expires_on"),
+        )
         for state in ("held", "expired", "soon")
         for lot in lots.get(state) or ()
     ]
@@ -92,10 +99,8 @@ def _bays(bays: list[dict[str, Any]], view: View) -> list[str]:
     return table(("bay", ">is at", "basis", "read"), rows, view.width)
 
 
-def _section(title: str, lines: list[str], otherwise: str = "") -> list[str]:
-    if lines:
-        return [title, *(f"  {line}" if line else "" for line in lines), ""]
-    return [otherwise, ""] if otherwise else []
+def _section(title: str, lines: list[str]) -> list[str]:
+    return [title, *(f"  {line}" if line else "" for line in lines)] if lines else []
 
 
 def _latest(bay: dict[str, Any], view: View) -> str:
