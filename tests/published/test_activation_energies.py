@@ -1,0 +1,46 @@
+"""Activation energies of the literature, against what a fit takes, flags and refuses.
+
+Sources: unsaturated polyester with ketone peroxide and cobalt, 40-60 kJ/mol for the redox step
+(J. Appl. Polym. Sci. 102:1870-1876, 2006); a mechanistic propagation constant of 23.59 kJ/mol
+(Thermochim. Acta 289:209-221, 1996); vinyl ester with benzoyl peroxide, hot, 17-24 kcal/mol
+(Polymer 33:4210-4214, 1992). Epoxy with aliphatic amine, 50-60 kJ/mol, is from memory.
+"""
+
+from __future__ import annotations
+
+import pytest
+from cureyard_service.core import gel_law
+from cureyard_service.core.cure_sheet import GelPoint
+from cureyard_service.core.gel_law import GelLaw, rate
+
+ZERO = 273.15
+KCAL = 4.184
+
+
+def fitted(kilojoules: float) -> GelLaw:
+    """The law of two gel times that lie on an activation energy, 30 min at 20 °C and at 35."""
+    warm = 1800 / rate(35 + ZERO, kilojoules * 1e3, 20 + ZERO)
+    return gel_law.fit(
+        (GelPoint(20 + ZERO, None, 1800, 1800), GelPoint(35 + ZERO, None, warm, warm))
+    )
+
+
+@pytest.mark.parametrize("kilojoules", [40, 50, 60])
+def test_the_redox_step_is_taken_without_a_word(kilojoules: float) -> None:
+    """And where nothing was fitted, the band runs over this range."""
+    assert fitted(kilojoules).flags == ()
+    assert gel_law.ASSUMED_E_RANGE == (40e3, 60e3)
+    assert 40e3 < gel_law.ASSUMED_E < 60e3
+
+
+def test_a_propagation_constant_is_no_cure_law() -> None:
+    """23.59 kJ/mol is taken, for a sheet says it, and flagged."""
+    law = fitted(23.59)
+    assert pytest.approx(23.59e3, rel=1e-6) == law.E
+    assert "24 kJ/mol" in law.flags[0]
+
+
+@pytest.mark.parametrize(("kilocalories", "flagged"), [(17, False), (24, True)])
+def test_hot_cures_reach_beyond_the_usual(kilocalories: float, flagged: bool) -> None:
+    """17-24 kcal/mol is 71-100 kJ/mol: not of a room cure, and its upper half is flagged."""
+    assert bool(fitted(kilocalories * KCAL).flags) is flagged
