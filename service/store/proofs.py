@@ -42,16 +42,22 @@ def _answer(check: Check, db: Any) -> Proof:
     return Proof(check.__name__.replace("_", " "), not findings, tuple(findings))
 
 
-def on_hand_is_the_sum(db: Any) -> list[str]:
-    """What a lot has on hand is the sum of its movements."""
-    sums = "SELECT lot_id, SUM(amount) AS total FROM movement GROUP BY lot_id"
+def lots_are_the_sum_of_their_lines(db: Any) -> list[str]:
+    """A lot's on hand is the sum of its movements; its cost left, what they did not take."""
+    sums = """
+        SELECT lot_id, SUM(amount) AS total, -SUM(cost_minor) AS unspent
+        FROM movement GROUP BY lot_id
+    """
     return [
-        f"{lot}: on hand {on_hand} {unit}, its movements make {total}"
-        for lot, unit, on_hand, total in _lots(
+        f"{lot}: on hand {on_hand} {unit} and {kept} of its cost left (minor units); "
+        f"its movements make {total} {unit} and {unspent}"
+        for lot, unit, on_hand, kept, total, unspent in _lots(
             db,
-            "l.on_hand, COALESCE(m.total, 0)",
+            "l.on_hand, COALESCE(l.cost_left_minor, 0), "
+            "COALESCE(m.total, 0), COALESCE(m.unspent, 0)",
             f"LEFT JOIN ({sums}) m ON m.lot_id = l.id",
-            "l.on_hand <> COALESCE(m.total, 0)",
+            "l.on_hand <> COALESCE(m.total, 0) "
+            "OR COALESCE(l.cost_left_minor, 0) <> COALESCE(m.unspent, 0)",
         )
     ]
 
@@ -76,15 +82,14 @@ def every_line_carries_on(db: Any) -> list[str]:
 
 def nothing_below_zero(db: Any) -> list[str]:
     """No lot has, nor ever had, less than nothing."""
-    lines = "SELECT lot_id, MIN(on_hand) AS least FROM movement WHERE on_hand < 0 GROUP BY lot_id"
     return [
-        f"{lot}: on hand {on_hand} {unit}, and {least} at its least"
-        for lot, unit, on_hand, least in _lots(
-            db,
-            "l.on_hand, COALESCE(m.least, l.on_hand)",
-            f"LEFT JOIN ({lines}) m ON m.lot_id = l.id",
-            "l.on_hand < 0 OR m.least < 0",
+        f"{lot}: movement {line} left {on_hand} {unit}"
+        for lot, unit, line, on_hand in _lots(
+            db, "m.id, m.on_hand", "JOIN movement m ON m.lot_id = l.id", "m.on_hand < 0"
         )
+    ] + [
+        f"{lot}: on hand {on_hand} {unit}"
+        for lot, unit, on_hand in _lots(db, "l.on_hand", "", "l.on_hand < 0")
     ]
 
 
@@ -103,50 +108,39 @@ def reversals_mirror(db: Any) -> list[str]:
     ]
 
 
-def costs_add_up(db: Any) -> list[str]:
-    """What is left of a lot's cost is what came in less what its movements took."""
-    sums = """
-        SELECT lot_id, -SUM(cost_minor) AS left_over FROM movement
-        WHERE cost_minor IS NOT NULL GROUP BY lot_id
+def pots_were_drawn(db: Any) -> list[str]:
+    """A pot drew the catalyst that it says, and its resin with what counts as resin.
+
+    Fillers are drawn beyond that, and a pot that was never mixed had all its draws undone.
     """
     return [
-        f"{lot}: {kept} minor units of its cost are left, by its movements {left}"
-        for lot, _, kept, left in _lots(
-            db,
-            "COALESCE(l.cost_left_minor, 0), COALESCE(m.left_over, 0)",
-            f"LEFT JOIN ({sums}) m ON m.lot_id = l.id",
-            "COALESCE(l.cost_left_minor, 0) <> COALESCE(m.left_over, 0)",
-        )
-    ]
-
-
-def pots_were_drawn(db: Any) -> list[str]:
-    """A pot's draws are the resin and the catalyst that it says, or all of them were undone."""
-    return [
-        f"pot {batch}: {mg} mg of {part} by its row, {taken} mg drawn"
-        for batch, part, mg, taken in _rows(db, _POTS)
+        f"pot {batch}: {resin} mg of resin and {catalyst} mg of catalyst by its row; "
+        f"{poured} mg of the resin, {dosed} mg of the catalyst, {total} mg in all drawn"
+        for batch, resin, catalyst, poured, dosed, total in _rows(db, _POTS)
     ]
 
 
 _POTS = """
     WITH drawn AS (
         SELECT m.batch_id, l.product_id, -SUM(m.amount) AS mg
-        FROM movement m JOIN lot l ON l.id = m.lot_id
-        WHERE m.batch_id IS NOT NULL GROUP BY m.batch_id, l.product_id
-    ), undone AS (
-        SELECT batch_id FROM drawn GROUP BY batch_id HAVING MIN(mg) = 0 AND MAX(mg) = 0
-    ), part AS (
-        SELECT b.id, 'resin' AS name, b.resin_mg AS mg, l.product_id
-        FROM batch b JOIN lot l ON l.id = b.resin_lot_id
-        UNION ALL
-        SELECT b.id, 'catalyst', b.catalyst_mg, l.product_id
-        FROM batch b JOIN lot l ON l.id = b.catalyst_lot_id
-        WHERE b.catalyst_mg IS NOT NULL
+        FROM movement m JOIN lot l ON l.id = m.lot_id JOIN product p ON p.id = l.product_id
+        WHERE m.batch_id IS NOT NULL AND p.measure = 'mass' GROUP BY m.batch_id, l.product_id
+    ), pot AS (
+        SELECT b.id, b.resin_mg, COALESCE(b.catalyst_mg, 0) AS catalyst_mg, b.catalyst_lot_id,
+            COALESCE(r.mg, 0) AS poured, COALESCE(c.mg, 0) AS dosed, COALESCE(t.mg, 0) AS total
+        FROM batch b JOIN lot rl ON rl.id = b.resin_lot_id
+        LEFT JOIN lot cl ON cl.id = b.catalyst_lot_id
+        LEFT JOIN drawn r ON r.batch_id = b.id AND r.product_id = rl.product_id
+        LEFT JOIN drawn c ON c.batch_id = b.id AND c.product_id = cl.product_id
+        LEFT JOIN (SELECT batch_id, SUM(mg) AS mg FROM drawn GROUP BY batch_id) t
+            ON t.batch_id = b.id
     )
-    SELECT p.id, p.name, p.mg, COALESCE(d.mg, 0) FROM part p
-    LEFT JOIN drawn d ON d.batch_id = p.id AND d.product_id = p.product_id
-    WHERE COALESCE(d.mg, 0) <> p.mg AND p.id NOT IN (SELECT batch_id FROM undone)
-    ORDER BY p.id
+    SELECT id, resin_mg, catalyst_mg, poured, dosed, total FROM pot
+    WHERE NOT (poured = 0 AND dosed = 0 AND total = 0
+            AND EXISTS (SELECT 1 FROM movement m WHERE m.batch_id = pot.id))
+        AND (poured > resin_mg OR total - dosed < resin_mg
+            OR (catalyst_lot_id IS NOT NULL AND dosed <> catalyst_mg))
+    ORDER BY id
 """
 
 
@@ -157,11 +151,10 @@ def overrides_have_reasons(db: Any) -> list[str]:
 
 
 CHECKS: tuple[Check, ...] = (
-    on_hand_is_the_sum,
+    lots_are_the_sum_of_their_lines,
     every_line_carries_on,
     nothing_below_zero,
     reversals_mirror,
-    costs_add_up,
     pots_were_drawn,
     overrides_have_reasons,
     guards_stand,

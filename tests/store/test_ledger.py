@@ -256,8 +256,13 @@ def test_a_pot_is_undone_whole_or_not_at_all(store: Database) -> None:
 def test_an_act_that_fails_leaves_nothing(store: Database) -> None:
     """Two draws in one transaction: when the second is refused the first is undone."""
     lot = yard.received(10)
-    with pytest.raises(errors.ShortStock), writing():
-        yard.post(lot, "draw", -6)
-        yard.post(lot, "draw", -6)
+
+    def two_draws() -> None:
+        with writing():
+            yard.post(lot, "draw", -6)
+            yard.post(lot, "draw", -6)
+
+    with pytest.raises(errors.ShortStock):
+        two_draws()
     assert yard.on_hand(lot) == 10
     assert tables.Movement.select().count() == 1
