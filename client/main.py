@@ -55,7 +55,7 @@ class Program(Noun):
             formatter.write_dl([(name, text) for name, (_, text) in COMMANDS.items()])
 
 
-@click.command(cls=Program, context_settings={"help_option_names": ["-h", "--help"]})
+@click.command("cureyard", cls=Program, context_settings={"help_option_names": ["-h", "--help"]})
 @click.option("--url", metavar="URL", help="A server, instead of CUREYARD_URL.")
 @click.option("--database", metavar="FILE", help="A store, instead of CUREYARD_DATABASE.")
 @click.option("--zone", metavar="ZONE", help="A new yard's time zone, such as Europe/Lisbon.")
@@ -93,7 +93,7 @@ def main() -> None:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):  # a screen without ° or ² still gets its answer
             stream.reconfigure(errors="replace")
-    sys.exit(run(lambda: program.main(args=_arguments(), standalone_mode=False)))
+    sys.exit(run(lambda: program.main(_arguments(), "cureyard", standalone_mode=False)))
 
 
 def _arguments() -> list[str]:

@@ -16,9 +16,10 @@ from ..rendering import stock
 @click.option("--reason", metavar="TEXT", help="What explains the difference.")
 @asks
 def command(ask: Ask, lot: str, quantity: str, at: str | None, reason: str | None) -> None:
-    """Say how much of a lot is really there; the books take the difference.
+    """Say how much of a lot is really there.
 
-    LOT is an id, a lot number, or PRODUCT/NUMBER. QUANTITY may be '0 kg'.
+    The books take the difference. LOT is an id, a lot number, or PRODUCT/NUMBER. QUANTITY
+    may be '0 kg'.
 
     \b
     Example:

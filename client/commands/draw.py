@@ -24,9 +24,9 @@ def command(
     at: str | None,
     override: str | None,
 ) -> None:
-    """Take stock for a job: of a product, first expired first, or of one lot.
+    """Take stock for a job.
 
-    QUANTITY has its unit, or is 'all'.
+    Of a product, first expired goes first; or of one lot. QUANTITY has its unit, or is 'all'.
 
     \b
     Examples:

@@ -20,7 +20,7 @@ def listed(lots: list[Lot], view: View) -> list[str]:
             lot["product"],
             lot_name(lot),
             amount(lot["on_hand"]),
-            amount(lot["free"]) if lot.get("free") != lot["on_hand"] else "",
+            amount(_promised(lot) and lot["free"]),
             lot["state"],
             lot.get("expires_on") or "",
             lot.get("bay") or "",
@@ -35,8 +35,8 @@ def shown(lot: Lot, view: View) -> list[str]:
     pairs = [
         (f"lot {lot['id']}", f"{lot['product']}, number {lot_name(lot)}"),
         ("on hand", amount(lot["on_hand"])),
-        ("reserved", amount(lot["reserved"]) if (lot.get("reserved") or {}).get("value") else ""),
-        ("free", amount(lot["free"]) if (lot.get("reserved") or {}).get("value") else ""),
+        ("reserved", amount(_promised(lot))),
+        ("free", amount(_promised(lot) and lot["free"])),
         ("state", _state(lot)),
         ("expires", lot.get("expires_on")),
         ("made", lot.get("made_on")),
@@ -95,6 +95,12 @@ def lot_name(lot: Lot) -> str:
     """A lot's number, with its container where there are several."""
     container = str(lot.get("container") or "1")
     return str(lot["number"]) if container == "1" else f"{lot['number']}/{container}"
+
+
+def _promised(lot: Lot) -> dict[str, Any] | None:
+    """What of a lot is reserved, or None when nothing is."""
+    reserved: dict[str, Any] | None = lot.get("reserved")
+    return reserved if reserved and reserved["value"] else None
 
 
 def _state(lot: Lot) -> str:

@@ -1,0 +1,102 @@
+"""What is not needed is not imported: the program answers at once."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from typing import Any
+
+import pytest
+from click.testing import CliRunner
+from cureyard_client.main import COMMANDS, program
+
+HEAVY = ("flask", "peewee", "pint", "numpy", "rich", "marshmallow", "cureyard_service")
+
+PROGRAM = """
+import sys
+sys.argv = ["cureyard", *{arguments!r}]
+from cureyard_client.main import main
+try:
+    main()
+except SystemExit as ended:
+    assert not ended.code, ended.code
+print("imported:", *sorted(sys.modules))
+"""
+
+
+def imported_by(*arguments: str) -> set[str]:
+    """The modules that a run of the program imports, in a process of its own."""
+    done = subprocess.run(
+        [sys.executable, "-c", PROGRAM.format(arguments=arguments)],
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    return set(done.stdout.rpartition("imported:")[2].split())
+
+
+@pytest.mark.parametrize("arguments", [("--help",), ("--version",)])
+def test_help_imports_click_alone(arguments: tuple[str, ...]) -> None:
+    """The listing imports neither what the client nor what the service is made of."""
+    assert imported_by(*arguments).isdisjoint({*HEAVY, "requests", "platformdirs"})
+
+
+def test_a_commands_help_asks_no_service() -> None:
+    """Help of one command imports that command."""
+    assert imported_by("now", "--help").isdisjoint({*HEAVY, "requests"})
+
+
+@pytest.mark.parametrize(
+    ("arguments", "body"),
+    [
+        (("now",), {"at": "2026-03-04T10:00:00+00:00", "actions": [], "layups": [],
+                    "lots": {}, "bays": []}),
+        (("lot", "list"), {"items": [], "next": None}),
+        (("product", "add", "X", "--name", "x", "--role", "sundry"),
+         {"code": "X", "name": "x", "role": "sundry"}),
+    ],
+)  # fmt: skip
+def test_a_remote_call_imports_no_service(
+    server: Any, arguments: tuple[str, ...], body: dict[str, Any]
+) -> None:
+    """A call to a server imports requests, and nothing that the server is made of."""
+    server.answer(server.reply(body))
+    found = imported_by("--url", server.url, *arguments)
+    assert "requests" in found
+    assert found.isdisjoint(HEAVY)
+
+
+def test_the_listing_tells_the_truth() -> None:
+    """Each command's line in the listing is the first line of its own help."""
+    context = program.make_context("cureyard", ["--help"], resilient_parsing=True)
+    for name, (_, text) in COMMANDS.items():
+        command = program.get_command(context, name)
+        assert command is not None
+        assert command.name == name
+        assert (command.help or "").splitlines()[0].removesuffix(" \\") == text
+
+
+def test_every_command_has_an_example() -> None:
+    """Help of each command shows it being used."""
+    context = program.make_context("cureyard", ["--help"], resilient_parsing=True)
+    missing = []
+    for name in COMMANDS:
+        command: Any = program.get_command(context, name)
+        for each in getattr(command, "commands", {name: command}).values():
+            if f"cureyard {name}" not in (each.help or ""):
+                missing.append(f"{name} {each.name}")
+            options = {option for param in each.params for option in param.opts}
+            if not {"--json", "--units"} <= options:
+                missing.append(f"{name} {each.name}: --json, --units")
+    assert missing == []
+
+
+def test_a_mistyped_command() -> None:
+    """The nearest names are offered, for a noun's commands too; exit 2."""
+    done = CliRunner().invoke(program, ["layupp"])
+    assert done.exit_code == 2
+    assert "Did you mean 'layup'?" in done.stderr
+    done = CliRunner().invoke(program, ["lot", "recieve"])
+    assert done.exit_code == 2
+    assert "'receive'" in done.stderr
+    assert "cureyard --help" in CliRunner().invoke(program, ["xyzzy"]).stderr
