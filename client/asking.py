@@ -7,11 +7,11 @@ import json
 import shutil
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from . import clock
 from . import settings as chosen
 from .exits import Refused, Stopped
 from .rendering.columns import View
@@ -65,7 +65,7 @@ class Ask:
     @functools.cached_property
     def view(self) -> View:
         """The person's screen, and the time."""
-        return View(shutil.get_terminal_size((100, 24)).columns, datetime.now(UTC))
+        return View(shutil.get_terminal_size((100, 24)).columns, clock.now())
 
     def show(self, answer: Answer, render: Render) -> None:
         """Print an answer: as it came, or for a person."""
@@ -116,9 +116,7 @@ class Ask:
 
     def today(self) -> str:
         """Today on the yard's clock, as `YYYY-MM-DD`."""
-        from .clock import today
-
-        return today(self.view.now, self.zone())
+        return clock.today(self.view.now, self.zone())
 
     def zone(self) -> str:
         """The yard's IANA time zone."""
@@ -126,11 +124,7 @@ class Ask:
 
     def moment(self, text: str | None) -> str | None:
         """A moment as a person types it, as RFC 3339 on the yard's clock."""
-        if text is None:
-            return None
-        from .clock import moment
-
-        return moment(text, self.view.now, self.zone)
+        return None if text is None else clock.moment(text, self.view.now, self.zone)
 
 
 def hand(settings: Settings) -> str | None:

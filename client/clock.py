@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from datetime import datetime, time, timedelta
+from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from .exits import Stopped
@@ -15,6 +15,11 @@ _ADVICE = (
     "Write it as 14:35, 'yesterday 14:35', '2026-03-04 14:35', '20 min ago', "
     "or in full as 2026-03-04T14:35:00+01:00."
 )
+
+
+def now() -> datetime:
+    """The time it is, by the machine's clock."""
+    return datetime.now(UTC)
 
 
 def moment(text: str, now: datetime, zone: Callable[[], str]) -> str:

@@ -61,6 +61,9 @@ class FakeServer(ThreadingHTTPServer):
         """Set the script."""
         self.script = list(replies)
 
+    def handle_error(self, *args: Any) -> None:
+        """Say nothing of a client that went away."""
+
     @staticmethod
     def reply(body: Any = None, status: int = 200, **more: Any) -> Reply:
         """An answer that is no refusal."""
