@@ -161,8 +161,11 @@ def _translated() -> Iterator[None]:
         raise
 
 
-def _causes(error: BaseException) -> set[str]:
+def _causes(error: BaseException | None) -> set[str]:
     """The engine's own names of a fault: `SQLITE_BUSY` and its finer ones, or a SQLSTATE."""
-    driver = error.__cause__ or error.__context__
-    name = getattr(driver, "sqlite_errorname", None) or getattr(driver, "sqlstate", None) or ""
-    return {name, "_".join(name.split("_")[:2])}
+    while error is not None:
+        name = getattr(error, "sqlite_errorname", None) or getattr(error, "sqlstate", None)
+        if name:
+            return {name, "_".join(name.split("_")[:2])}
+        error = error.__cause__ or error.__context__
+    return set()

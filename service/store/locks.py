@@ -12,6 +12,8 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from typing import Any
 
+from peewee import OperationalError
+
 from .faults import LockedElsewhere
 
 PATIENCE_S = 10.0
@@ -22,36 +24,36 @@ ADVISORY_KEY = 4_785_327_001
 
 
 @contextmanager
-def alone(db: Any) -> Iterator[None]:
+def alone(db: Any, patience_s: float = PATIENCE_S) -> Iterator[None]:
     """Hold the store alone, to change its tables or put another in its place.
 
     Raises: LockedElsewhere while a server holds it, or another process changes it.
     """
     if hasattr(db, "pragma"):
-        lock = _file_lock(db.database, "BEGIN EXCLUSIVE")
+        lock = _file_lock(db.database, "BEGIN EXCLUSIVE", patience_s)
     else:
-        lock = _advisory_lock(db, "pg_try_advisory_lock", "pg_advisory_unlock")
+        lock = _advisory_lock(db, "", patience_s)
     with lock:
         yield
 
 
 @contextmanager
-def serving(db: Any) -> Iterator[None]:
+def serving(db: Any, patience_s: float = PATIENCE_S) -> Iterator[None]:
     """Share the store with other servers and doors, for as long as a server runs.
 
     Raises: LockedElsewhere while another process changes its tables.
     """
     if hasattr(db, "pragma"):
-        lock = _file_lock(db.database, "BEGIN")
+        lock = _file_lock(db.database, "BEGIN", patience_s)
     else:
-        lock = _advisory_lock(db, "pg_try_advisory_lock_shared", "pg_advisory_unlock_shared")
+        lock = _advisory_lock(db, "_shared", patience_s)
     with lock:
         yield
 
 
 @contextmanager
-def _file_lock(path: str, begin: str) -> Iterator[None]:
-    beside = sqlite3.connect(f"{path}.lock", timeout=PATIENCE_S, isolation_level=None)
+def _file_lock(path: str, begin: str, patience_s: float) -> Iterator[None]:
+    beside = sqlite3.connect(f"{path}.lock", timeout=patience_s, isolation_level=None)
     with closing(beside):
         try:
             beside.execute(begin)
@@ -64,14 +66,19 @@ def _file_lock(path: str, begin: str) -> Iterator[None]:
 
 
 @contextmanager
-def _advisory_lock(db: Any, take: str, leave: str) -> Iterator[None]:
-    (taken,) = db.execute_sql(f"SELECT {take}({ADVISORY_KEY})").fetchone()
-    if not taken:
-        raise _in_use()
+def _advisory_lock(db: Any, kind: str, patience_s: float) -> Iterator[None]:
+    """PostgreSQL's lock for as long as this thread's connection; kind '' or '_shared'."""
+    db.execute_sql(f"SET lock_timeout = '{patience_s:.3f}s'")
+    try:
+        db.execute_sql(f"SELECT pg_advisory_lock{kind}({ADVISORY_KEY})")
+    except OperationalError as error:
+        raise _in_use() from error
+    finally:
+        db.execute_sql("SET lock_timeout = DEFAULT")
     try:
         yield
     finally:
-        db.execute_sql(f"SELECT {leave}({ADVISORY_KEY})")
+        db.execute_sql(f"SELECT pg_advisory_unlock{kind}({ADVISORY_KEY})")
 
 
 def _in_use() -> LockedElsewhere:

@@ -6,13 +6,15 @@ from pathlib import Path
 from typing import Any
 
 from .faults import NotAStore, WrongVersion
-from .locks import alone
+from .locks import PATIENCE_S, alone
 from .versions import MIGRATIONS, newest, schema_version
 
 __all__ = ["migrate_back", "migrate_forward", "schema_version"]
 
 
-def migrate_forward(db: Any, folder: Path = MIGRATIONS) -> list[str]:
+def migrate_forward(
+    db: Any, folder: Path = MIGRATIONS, patience_s: float = PATIENCE_S
+) -> list[str]:
     """Apply what is missing, each migration whole or not at all.
 
     Returns:
@@ -23,7 +25,7 @@ def migrate_forward(db: Any, folder: Path = MIGRATIONS) -> list[str]:
     """
     if _missing(db, folder) == 0:
         return []
-    with alone(db):
+    with alone(db, patience_s):
         applied: list[str] = _runner(db, folder).up() if _missing(db, folder) else []
         _check_references(db)
     return applied

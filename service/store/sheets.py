@@ -27,7 +27,9 @@ def latest_revision(product_id: int) -> int:
     return int(newest.scalar() or 0)
 
 
-def revisions_of(product_id: int) -> list[CureSheet]:
-    """Every sheet that a product ever had, newest revision first."""
+def revisions_of(product_id: int, after: int | None, limit: int) -> list[CureSheet]:
+    """Sheets that a product ever had, the last recorded first, after the one with that id."""
     sheets = CureSheet.select().where(CureSheet.product == product_id)
-    return list(sheets.order_by(CureSheet.revision.desc(), CureSheet.position))
+    if after is not None:
+        sheets = sheets.where(CureSheet.id < after)
+    return list(sheets.order_by(CureSheet.id.desc()).limit(limit))

@@ -1,0 +1,202 @@
+"""Tables brought forward and back with the data in place, by one process at a time."""
+
+from __future__ import annotations
+
+import shutil
+import sqlite3
+import subprocess
+import sys
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+from cureyard_service.store import tables, versions
+from cureyard_service.store.database import open_store
+from cureyard_service.store.drift import drift
+from cureyard_service.store.faults import LockedElsewhere, NotAStore, WrongVersion
+from cureyard_service.store.locks import alone, serving
+from cureyard_service.store.migrate import migrate_back, migrate_forward, schema_version
+from peewee import Database
+
+from . import yard
+
+LATER = """
+def up(migrator, db):
+    db.execute_sql("ALTER TABLE bay ADD COLUMN colour TEXT")
+
+
+def down(migrator, db):
+    db.execute_sql("ALTER TABLE bay DROP COLUMN colour")
+"""
+
+HALF_WAY = """
+def up(migrator, db):
+    db.execute_sql("ALTER TABLE bay ADD COLUMN colour TEXT")
+    raise ZeroDivisionError
+"""
+
+ORPHANING = """
+def up(migrator, db):
+    db.execute_sql("DELETE FROM product")
+"""
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """A copy of the migrations, to add one to."""
+    copy = tmp_path / "migrations"
+    shutil.copytree(versions.MIGRATIONS, copy, ignore=shutil.ignore_patterns("__pycache__"))
+    return copy
+
+
+def contents(store: Database) -> dict[str, list[tuple[object, ...]]]:
+    """Every row of every table of ours."""
+    return {
+        model._meta.table_name: store.execute_sql(
+            f"SELECT * FROM {model._meta.table_name} ORDER BY id"
+        ).fetchall()
+        for model in tables.MODELS
+    }
+
+
+def test_the_tables_are_the_models(store: Database) -> None:
+    """What the migrations built is what the models say."""
+    assert drift(store) == []
+
+
+def test_a_store_up_to_date_is_left_alone(store: Database) -> None:
+    """The second start migrates nothing."""
+    assert migrate_forward(store) == []
+    assert schema_version(store) == versions.code_version() > 0
+
+
+def test_forward_and_back_with_the_data_in_place(store: Database, folder: Path) -> None:
+    """A later migration and its undoing leave every row, and the guards, as they were."""
+    yard.post(yard.received(1_000), "draw", -10)
+    yard.add_bay()
+    before = contents(store)
+    (folder / "9000_colour.py").write_text(LATER)
+    assert migrate_forward(store, folder) == ["9000_colour"]
+    assert schema_version(store) == 9000
+    assert tables.Movement.select().count() == 2
+    assert migrate_back(store, versions.code_version(), folder) == ["9000_colour"]
+    assert contents(store) == before
+    assert drift(store) == []
+
+
+def test_back_to_nothing_and_forward_again(store: Database) -> None:
+    """Before the first store there was no table; after it all are there again."""
+    migrate_back(store, 0)
+    assert set(store.get_tables()) == {"schema_migration", "sqlite_sequence"}
+    assert schema_version(store) == 0
+    migrate_forward(store)
+    assert drift(store) == []
+
+
+def test_a_migration_that_fails_leaves_the_store_as_it_was(store: Database, folder: Path) -> None:
+    """It is applied whole or not at all."""
+    (folder / "9000_colour.py").write_text(HALF_WAY)
+    with pytest.raises(ZeroDivisionError):
+        migrate_forward(store, folder)
+    assert schema_version(store) == versions.code_version()
+    assert drift(store) == []
+    yard.add_bay()
+
+
+def test_rows_orphaned_by_a_migration_are_found(store: Database, folder: Path) -> None:
+    """The runner turns foreign keys off meanwhile, so they are checked after it."""
+    yard.received(10)
+    (folder / "9000_orphans.py").write_text(ORPHANING)
+    with pytest.raises(NotAStore, match="lot"):
+        migrate_forward(store, folder)
+
+
+def test_a_store_of_a_newer_program_is_refused(store: Database, folder: Path) -> None:
+    """An older program neither migrates nor opens it for work, and touches nothing."""
+    (folder / "9000_colour.py").write_text(LATER)
+    migrate_forward(store, folder)
+    before = contents(store)
+    with pytest.raises(WrongVersion, match="9000"):
+        migrate_forward(store)
+    with pytest.raises(WrongVersion, match="9000"):
+        migrate_back(store, 0)
+    assert contents(store) == before
+
+
+def test_no_migration_while_a_server_has_the_store(store: Database, folder: Path) -> None:
+    """Servers share it; whoever would change the tables waits, then is refused."""
+    (folder / "9000_colour.py").write_text(LATER)
+    with serving(store), serving(store), pytest.raises(LockedElsewhere):
+        migrate_forward(store, folder, patience_s=0.1)
+    assert migrate_forward(store, folder) == ["9000_colour"]
+
+
+def test_no_server_starts_during_a_migration(store: Database) -> None:
+    """The other way round."""
+    with alone(store), pytest.raises(LockedElsewhere), serving(store, patience_s=0.1):
+        pass
+
+
+def test_many_programs_may_start_on_a_new_store_at_once(tmp_path: Path) -> None:
+    """Each finds the store whole, and it was built once."""
+    path = tmp_path / "yard.sqlite"
+    start = (
+        "import sys; from cureyard_service.store.database import open_store;"
+        "from cureyard_service.store.migrate import migrate_forward;"
+        "print(len(migrate_forward(open_store(sys.argv[1]))))"
+    )
+    started = [
+        subprocess.Popen(
+            [sys.executable, "-c", start, str(path)], stdout=subprocess.PIPE, text=True
+        )
+        for _ in range(4)
+    ]
+    applied = [process.communicate(timeout=60)[0].strip() for process in started]
+    every = len(list(versions.MIGRATIONS.glob("[0-9]*_*.py")))
+    assert sorted(applied) == ["0", "0", "0", str(every)]
+
+
+PLANTED = {
+    "CREATE TABLE extra (id INTEGER)": "table extra is in the store alone",
+    "DROP TABLE answer": "table answer is in the models alone",
+    "ALTER TABLE bay ADD COLUMN colour TEXT": "table bay, column colour TEXT or nothing",
+    "ALTER TABLE bay DROP COLUMN title": "table bay, column title TEXT is so in the models",
+    "DROP INDEX reading_first": "table reading, unique bay_id, at is so in the models",
+    "CREATE UNIQUE INDEX one ON lot (bay_id)": "table lot, unique bay_id is so in the store",
+}
+
+
+@pytest.mark.parametrize("change", PLANTED)
+def test_drift_is_found(store: Database, change: str) -> None:
+    """A table, column or key that only one side has is named."""
+    with closing(sqlite3.connect(store.database)) as bare:
+        bare.execute(change)
+    assert any(PLANTED[change] in difference for difference in drift(store))
+
+
+def test_a_column_of_another_kind_is_drift(store: Database) -> None:
+    """Its type, whether it may be empty, and where it points are compared too."""
+    store.execute_sql("DROP TABLE layup_move")
+    store.execute_sql(
+        "CREATE TABLE layup_move (id INTEGER PRIMARY KEY, layup_id INTEGER NOT NULL,"
+        " bay_id INTEGER REFERENCES bay (id), at TEXT NOT NULL, recorded_at INTEGER NOT NULL,"
+        " who TEXT NOT NULL, verified INTEGER NOT NULL) STRICT"
+    )
+    found = " ".join(drift(store))
+    for difference in ("at TEXT", "bay_id INTEGER or nothing → bay", "layup_id INTEGER is so"):
+        assert difference in found
+
+
+def test_every_migration_is_numbered_apart() -> None:
+    """Two of one number would be applied in an order that nobody chose."""
+    names = [path.stem for path in versions.MIGRATIONS.glob("[0-9]*_*.py")]
+    numbers = [name.partition("_")[0] for name in names]
+    assert len(set(numbers)) == len(numbers) > 0
+    assert all(len(number) == 4 for number in numbers)
+
+
+def test_a_fresh_store_is_at_no_version(tmp_path: Path) -> None:
+    """Opening alone makes no table."""
+    store = open_store(str(tmp_path / "new.sqlite"))
+    assert (schema_version(store), store.get_tables()) == (0, [])
+    store.close()
