@@ -105,6 +105,8 @@ def add_batch(resin: tables.Lot, catalyst: tables.Lot, resin_mg: int = 1000) -> 
     """A pot with 2 % of catalyst, not yet drawn."""
     return tables.Batch.create(
         job=add_job(), resin_lot=resin, catalyst_lot=catalyst, resin_mg=resin_mg,
+        cure_sheet=add_sheet(add_product()), gel_s=900, gel_earliest_s=700, gel_latest_s=1200,
+        percent_ppm=20_000,
         catalyst_mg=resin_mg // 50, temperature_mk=293_150, temperature_basis="given",
         factor_ppm=1_000_000, answer="{}", mixed_at=NOW, **SIGNED,
     )  # fmt: skip

@@ -1,0 +1,124 @@
+"""Each proof finds the fault that it is for, and a sound store has none.
+
+The faults are planted by a bare connection that drops the guards first: what the
+triggers refuse, no test of ours could do otherwise.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from cureyard_service.store import proofs, tables
+from cureyard_service.store.proofs import CHECKS, Proof, prove
+from peewee import Database
+
+from . import yard
+
+
+@pytest.fixture
+def books(store: Database) -> Iterator[Database]:
+    """A yard after some days: deliveries, a pot with a filler, an undone pot, a count."""
+    resin = yard.received(50_000, cost_minor=12_345, currency="EUR")
+    catalyst, filler = yard.received(1_000), yard.received(9_000)
+    pot, lost = yard.add_batch(resin, catalyst), yard.add_batch(resin, catalyst)
+    for lot, amount in ((resin, 1_000), (catalyst, 20), (filler, 77)):
+        yard.post(lot, "draw", -amount, batch=pot.id)
+    draw = yard.post(resin, "draw", -1_000, batch=lost.id)
+    yard.post(catalyst, "draw", -20, batch=lost.id)
+    yard.reverse(draw, whole_batch=True)
+    yard.post(resin, "count", -3, counted_at=yard.NOW)
+    tables.Override.create(slug="expired-lot", reason="cup test", lot=resin, **yard.SIGNED)
+    return store
+
+
+def failing(store: Database) -> dict[str, Proof]:
+    """The proofs that don't hold, by name."""
+    return {proof.name: proof for proof in prove(store) if not proof.ok}
+
+
+def test_a_sound_store_proves(books: Database) -> None:
+    """Every proof was put and holds."""
+    proved = prove(books)
+    assert [proof for proof in proved if not proof.ok] == []
+    assert len(proved) == len(CHECKS)
+    assert all(check.__doc__ for check in CHECKS)
+
+
+PLANTED = {
+    "lots are the sum of their lines": [
+        ("UPDATE lot SET on_hand = on_hand + 1 WHERE id = 1", "lot 1 "),
+        ("UPDATE lot SET cost_left_minor = cost_left_minor - 1 WHERE id = 1", "lot 1 "),
+        ("DELETE FROM movement WHERE lot_id = 3", "lot 3 "),
+        ("UPDATE movement SET cost_minor = 7 WHERE kind = 'count'", "lot 1 "),
+    ],
+    "every line carries on": [
+        ("UPDATE movement SET on_hand = on_hand + 1 WHERE id = 4", "movement 4 "),
+        ("UPDATE movement SET amount = amount - 1 WHERE id = 5", "movement 5 "),
+    ],
+    "nothing below zero": [
+        ("UPDATE lot SET on_hand = -1 WHERE id = 2", "lot 2 "),
+        ("UPDATE movement SET on_hand = -5 WHERE id = 6", "movement 6 "),
+    ],
+    "reversals mirror": [
+        ("UPDATE movement SET amount = amount + 1 WHERE reverses_id = 7", "movement 7"),
+        ("UPDATE movement SET lot_id = 3 WHERE reverses_id = 8", "movement 8"),
+        ("UPDATE movement SET cost_minor = 0 WHERE reverses_id = 7", "movement 7"),
+        ("DELETE FROM movement WHERE id = 8", "movement 8"),
+    ],
+    "pots were drawn": [
+        ("UPDATE movement SET batch_id = NULL WHERE lot_id = 2 AND batch_id = 1", "pot 1:"),
+        ("UPDATE movement SET amount = -900 WHERE lot_id = 1 AND batch_id = 1", "pot 1:"),
+        ("UPDATE movement SET amount = -1001 WHERE lot_id = 1 AND batch_id = 1", "pot 1:"),
+        ("DELETE FROM movement WHERE reverses_id = 7", "pot 2:"),
+        ("DELETE FROM movement WHERE batch_id = 2", "pot 2:"),
+    ],
+    "overrides have reasons": [("UPDATE override SET reason = ' '", "override 1 of 'expired-lot'")],
+    "references lead somewhere": [
+        ("DELETE FROM job", "no job"),
+        ("UPDATE lot SET bay_id = 77", "no bay"),
+    ],
+    "tables are the models": [("ALTER TABLE bay DROP COLUMN title", "bay, column title")],
+}
+FAULTS = [(name, change, said) for name, faults in PLANTED.items() for change, said in faults]
+
+
+@pytest.mark.parametrize(("name", "change", "said"), FAULTS)
+def test_a_planted_fault_is_found(books: Database, name: str, change: str, said: str) -> None:
+    """By the proof for it, which names the row."""
+    with yard.raw(books) as bare:
+        for table in ("movement", "override", "batch"):
+            bare.execute(f"DROP TRIGGER {table}_no_update")
+            bare.execute(f"DROP TRIGGER {table}_no_delete")
+        assert bare.execute(change).rowcount != 0
+    assert any(said in finding for finding in failing(books)[name].findings)
+
+
+def test_a_missing_guard_is_found(books: Database) -> None:
+    """A trigger that somebody dropped is named, and nothing else is wrong."""
+    with yard.raw(books) as bare:
+        bare.execute("DROP TRIGGER movement_no_delete")
+    found = failing(books)
+    assert list(found) == ["guards stand"]
+    assert found["guards stand"].findings == ("trigger movement_no_delete is gone",)
+
+
+def test_a_broken_store_is_not_listed_without_end(store: Database) -> None:
+    """A proof stops after so many rows."""
+    product = yard.add_product()
+    for _ in range(proofs.MOST_FINDINGS + 5):
+        yard.add_lot(product)
+    with yard.raw(store) as bare:
+        bare.execute("UPDATE lot SET on_hand = 5")
+    found = failing(store)["lots are the sum of their lines"].findings
+    assert len(found) == proofs.MOST_FINDINGS
+
+
+@pytest.mark.parametrize(("measure", "unit"), proofs.UNITS.items())
+def test_a_finding_says_its_unit(store: Database, measure: str, unit: str) -> None:
+    """An amount is told in the base unit of the product's measure."""
+    yard.add_lot(yard.add_product(measure))
+    with yard.raw(store) as bare:
+        bare.execute("UPDATE lot SET on_hand = 5")
+    (finding,) = failing(store)["lots are the sum of their lines"].findings
+    assert f"on hand 5 {unit} " in finding
