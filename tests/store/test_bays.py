@@ -1,0 +1,89 @@
+"""Readings in force, their corrections, and patterns, as known now and as known then."""
+
+from __future__ import annotations
+
+from cureyard_service.store import bays, tables
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from peewee import Database
+
+from . import yard
+
+T = yard.NOW
+
+
+def test_a_correction_takes_the_place_of_a_reading(store: Database) -> None:
+    """And a correction of the correction takes its place; all stay on record."""
+    bay = yard.add_bay()
+    first = yard.add_reading(bay, T, 290)
+    second = yard.add_reading(bay, T, 291, replaces=first, reason="misread")
+    third = yard.add_reading(bay, T, 292, replaces=second, reason="misread again")
+    assert [row.id for row in bays.readings(bay.id, T, T)] == [third.id]
+    assert bays.revisions(bay.id, T) == [first, second, third]
+
+
+def test_as_known_then_is_what_was_told(store: Database) -> None:
+    """A correction, and a reading that came late, were not known before they came."""
+    bay = yard.add_bay()
+    first = yard.add_reading(bay, T, 290, recorded_at=T)
+    yard.add_reading(bay, T, 291, replaces=first, reason="misread", recorded_at=T + 50)
+    yard.add_reading(bay, T + 10, 292, recorded_at=T + 60)
+    told = [(row.at, row.temperature_mk) for row in bays.readings(bay.id, T, T + 99, T + 40)]
+    assert told == [(T, 290_000)]
+    known = [(row.at, row.temperature_mk) for row in bays.readings(bay.id, T, T + 99)]
+    assert known == [(T, 291_000), (T + 10, 292_000)]
+
+
+@settings(
+    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(
+    entries=st.lists(st.tuples(st.integers(0, 5), st.integers(0, 9)), max_size=15),
+    since=st.integers(0, 5),
+    until=st.integers(0, 5),
+    then=st.integers(0, 16),
+)
+def test_readings_are_a_notebook_with_the_last_word_of_each_moment(
+    store: Database, entries: list[tuple[int, int]], since: int, until: int, then: int
+) -> None:
+    """In whatever order they came, and whenever one asks."""
+    bay = yard.add_bay()
+    last: dict[int, tables.Reading] = {}
+    notebook: dict[int, int] = {}
+    for entered, (moment, kelvin) in enumerate(entries):
+        replaces = {"replaces": last[moment], "reason": "misread"} if moment in last else {}
+        last[moment] = yard.add_reading(bay, moment, kelvin, recorded_at=entered, **replaces)
+        if entered <= then:
+            notebook[moment] = kelvin * 1000
+    told = {row.at: row.temperature_mk for row in bays.readings(bay.id, since, until, then)}
+    assert told == {at: mk for at, mk in sorted(notebook.items()) if since <= at <= until}
+
+
+def test_the_latest_reading_is_the_last_in_time(store: Database) -> None:
+    """Not the last that was entered; and another bay's is none of ours."""
+    bay, other = yard.add_bay(), yard.add_bay()
+    assert bays.latest_reading(bay.id) is None
+    last = yard.add_reading(bay, T + 10, 290)
+    yard.add_reading(bay, T, 291)
+    yard.add_reading(other, T + 20, 292)
+    assert bays.latest_reading(bay.id) == last
+    mended = yard.add_reading(bay, T + 10, 293, replaces=last, reason="misread")
+    assert bays.latest_reading(bay.id) == mended
+
+
+def add_pattern(bay: tables.Bay, at: int, day: int, recorded_at: int = T) -> tables.BayPattern:
+    """A pattern of a bay from a moment on."""
+    return tables.BayPattern.create(
+        bay=bay, at=at, day_mk=day * 1000, night_mk=280_000, day_from="07:00",
+        day_until="18:00", **{**yard.SIGNED, "recorded_at": recorded_at},
+    )  # fmt: skip
+
+
+def test_a_pattern_holds_from_its_moment_on(store: Database) -> None:
+    """Before the first the first; of two for one moment the one entered last."""
+    bay = yard.add_bay()
+    first = add_pattern(bay, T, 290)
+    add_pattern(bay, T + 100, 291)
+    second = add_pattern(bay, T + 100, 292, recorded_at=T + 500)
+    assert bays.patterns(bay.id) == [first, second]
+    assert [p.day_mk for p in bays.patterns(bay.id, as_known_at=T)] == [290_000, 291_000]
