@@ -29,6 +29,9 @@ from .exits import UNREACHED, Refused, Stopped
 CONNECT_S, READ_S = 5.0, 30.0
 """Seconds to wait for a connection, and for an answer."""
 
+FILE_FACTOR = 20
+"""How many times as long a logger's file may take, which can hold a year of readings."""
+
 LONGEST_PAUSE_S = 10
 """Seconds that a server may ask a person to wait before the command gives up instead."""
 
@@ -139,7 +142,8 @@ class Api:
 
     def post_csv(self, path: str, text: bytes) -> Answer:
         """Post a table as it is."""
-        return self._send("POST", path, {}, text, {"Content-Type": "text/csv", **_key()})
+        headers = {"Content-Type": "text/csv", **_key()}
+        return self._send("POST", path, {}, text, headers, longer=FILE_FACTOR)
 
     def patch(self, path: str, body: Body) -> Answer:
         """Change a record as it stands now, as long as nobody changes it meanwhile."""
@@ -157,7 +161,9 @@ class Api:
         query: Mapping[str, Any],
         data: bytes | None = None,
         headers: Mapping[str, str] = MappingProxyType({}),
+        longer: int = 1,
     ) -> Answer:
+        connect, read = self.timeouts
         try:
             response = self._session.request(
                 method,
@@ -165,7 +171,7 @@ class Api:
                 params={"units": self.units, **query},
                 data=data,
                 headers=headers,
-                timeout=self.timeouts,
+                timeout=(connect, read * longer),
                 allow_redirects=False,
             )
         except requests.RequestException as error:

@@ -23,7 +23,7 @@ def shown(layup: Layup, view: View) -> list[str]:
         (f"layup {layup['id']}", f"{layup['title']}, job {layup['job']}"),
         ("state", ", ".join(_words(flag) for flag in layup.get("state") or ())),
         ("next", _next(layup, view)),
-        ("window", window(layup, view)),
+        ("window", window(layup, view) or _no_window(layup)),
         ("in", _place(layup)),
         ("over", f"layup {layup['over']}" if layup.get("over") else ""),
         ("laid up", when(layup.get("applied_at"), view.now)),
@@ -67,15 +67,21 @@ def milestones(found: dict[str, dict[str, Any]], view: View) -> list[str]:
 def window(layup: Layup, view: View) -> str:
     """The recoat window on the clock, shown inwards: opens late, closes early."""
     span = layup.get("window")
-    if not span or not span.get("from"):
+    if not span:
         return ""
     opens = stepped(read(span["from"]), STEP, "up")
-    if not span.get("until"):
-        return f"from {clock(opens, view.now)}"
     closes = stepped(read(span["until"]), STEP, "down")
     if opens >= closes:  # too short for the steps: to the minute
         opens, closes = read(span["from"]), read(span["until"])
     return between(opens, closes, view.now)
+
+
+def _no_window(layup: Layup) -> str:
+    """Why no window is given, where both its ends are."""
+    found = layup["milestones"]
+    if found["recoat_opens"].get("at") and found["recoat_closes"].get("at"):
+        return "too uncertain to give: it might shut before it opens"
+    return ""
 
 
 def _at(name: str, milestone: dict[str, Any] | None, view: View, full: bool = False) -> str:

@@ -123,6 +123,14 @@ def test_an_answer_that_never_comes_is_not_waited_for(server: Any) -> None:
     assert len({r.headers["Idempotency-Key"] for r in server.requests}) == 1
 
 
+def test_a_loggers_file_may_take_longer(server: Any) -> None:
+    """A table is given the time that a year of readings takes."""
+    server.answer(server.reply({"recorded": 2}, 201, pause=0.5))
+    api = Api(server.url, timeouts=(0.5, 0.1))
+    assert api.post_csv("/v1/bays/SHED/readings", b"at,temperature\n").body == {"recorded": 2}
+    assert len(server.requests) == 1
+
+
 def test_no_server(server: Any) -> None:
     """An address that nobody answers at: exit 3, the address, and what to do."""
     server.server_close()

@@ -1,0 +1,94 @@
+"""A layup on the screen: milestones in their steps, the window inwards."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from typing import Any
+
+import pytest
+from cureyard_client.rendering import layups
+from cureyard_client.rendering.columns import View
+
+VIEW = View(100, datetime(2026, 3, 4, 9, 0, tzinfo=UTC))
+
+
+def at(face: str, earliest: str, latest: str | None, basis: str = "mixed") -> dict[str, Any]:
+    """A milestone of that Wednesday."""
+    moments = {"at": face, "earliest": earliest, "latest": latest}
+    return {n: t and f"2026-03-04T{t}+00:00" for n, t in moments.items()} | {"basis": basis}
+
+
+MILESTONES = {
+    "gel": at("09:28:10", "09:21:00", "09:41:00"),
+    "recoat_opens": at("11:02:00", "10:31:00", "11:46:00"),
+    "recoat_closes": at("20:58:00", "20:10:00", "21:29:00"),
+    "sandable": {"at": None, "why": "tacky-surface"},
+    "full_cure": at("23:01:00", "22:10:00", None),
+}
+
+
+def layup(**more: Any) -> dict[str, Any]:
+    """A layup as the service answers it."""
+    return {
+        "id": 3, "job": "D-7", "title": "Plies", "kind": "laminate", "bay": "SHED",
+        "product": "LAM-PE", "state": ["wet", "cold_stalled"], "milestones": MILESTONES,
+        "window": {"from": "2026-03-04T11:46:00+00:00", "until": "2026-03-04T20:10:00+00:00"},
+        "next": {"action": "wait", "text": "Wet.", "at": "2026-03-04T09:41:00+00:00",
+                 "cautions": []},
+        "warnings": ["It is damp."], "cautions": ["Sign off."],
+        "applied_at": "2026-03-04T09:00:00+00:00", **more,
+    }  # fmt: skip
+
+
+def test_milestones_in_their_steps() -> None:
+    """Gel early to 5 min, what opens late and what closes early to 15; why there is none."""
+    rows = [line.split("  ") for line in layups.milestones(MILESTONES, VIEW)]
+    found = {row[0]: [cell.strip() for cell in row[1:] if cell.strip()] for row in rows}
+    assert found["gel"] == ["today 09:25, in 25 min", "today 09:20 to 09:45", "mixed"]
+    assert found["recoat opens"] == [
+        "today 11:15, in 2 h 15 min", "today 10:45 to 12:00", "mixed",
+    ]  # fmt: skip
+    assert found["recoat closes"][:2] == ["today 20:45, in 11 h 45 min", "today 20:00 to 21:15"]
+    assert found["sandable"] == ["-", "tacky surface"]
+    assert found["full cure"][1] == "today 22:15 or much later"
+
+
+def test_the_window_is_shown_inwards() -> None:
+    """It opens late and closes early."""
+    assert layups.window(layup(), VIEW) == "today 12:00 to 20:00"
+
+
+def test_a_short_window_keeps_its_minutes() -> None:
+    """Where the steps would eat it up, it is shown to the minute."""
+    short = {"from": "2026-03-04T11:46:00+00:00", "until": "2026-03-04T11:58:00+00:00"}
+    assert layups.window(layup(window=short), VIEW) == "today 11:46 to 11:58"
+
+
+def test_no_window() -> None:
+    """A window that may shut before it opens is not given, and that is said."""
+    told = "\n".join(layups.shown(layup(window=None), VIEW))
+    assert "window   too uncertain to give" in told
+    none = {"at": None, "why": "cold-stalled"}
+    stalled = {**MILESTONES, "recoat_opens": none}
+    told = "\n".join(layups.shown(layup(window=None, milestones=stalled), VIEW))
+    assert "window" not in told
+
+
+def test_the_whole_card() -> None:
+    """State and what is next first; warnings and cautions last."""
+    told = layups.shown(layup(), VIEW)
+    assert told[:4] == [
+        "layup 3  Plies, job D-7",
+        "state    wet, cold stalled",
+        "next     Wet. (today 09:45, in 45 min)",
+        "window   today 12:00 to 20:00",
+    ]
+    assert told[-2:] == ["! It is damp.", "- Sign off."]
+
+
+@pytest.mark.parametrize("width", [40, 60, 80])
+def test_it_fits(width: int) -> None:
+    """From 40 columns on."""
+    view = View(width, VIEW.now)
+    lines = layups.shown(layup(), view) + layups.listed([layup()], view)
+    assert max(map(len, lines)) <= width
