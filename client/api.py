@@ -1,8 +1,4 @@
-"""The service over HTTP: one session, patient but not for ever.
-
-A request that got no answer is tried again. For a POST that is safe only because its
-idempotency key is made once and goes with every try, so the store acts on it once.
-"""
+"""The service over HTTP: one session, and what its answers mean."""
 
 from __future__ import annotations
 
@@ -13,27 +9,22 @@ from contextlib import suppress
 from dataclasses import dataclass
 from functools import cached_property
 from importlib.metadata import version
-from types import MappingProxyType, TracebackType
-from typing import Any, Self
+from types import MappingProxyType
+from typing import Any
 from urllib.parse import quote
 
 import requests
 from requests.adapters import BaseAdapter, HTTPAdapter
-from urllib3.connectionpool import ConnectionPool
-from urllib3.exceptions import MaxRetryError, ProtocolError, ReadTimeoutError
-from urllib3.response import BaseHTTPResponse
-from urllib3.util.retry import Retry
+from urllib3.exceptions import ProtocolError, ReadTimeoutError
 
 from .exits import UNREACHED, Refused, Stopped
+from .patience import patience
 
 CONNECT_S, READ_S = 5.0, 30.0
 """Seconds to wait for a connection, and for an answer."""
 
 FILE_FACTOR = 20
 """How many times as long a logger's file may take, which can hold a year of readings."""
-
-LONGEST_PAUSE_S = 10
-"""Seconds that a server may ask a person to wait before the command gives up instead."""
 
 Body = Mapping[str, Any]
 
@@ -64,42 +55,6 @@ def at(*parts: str | int) -> str:
         if not part.strip("."):
             raise Stopped(f"{part!r} is no code or number.", "Codes begin with a letter or digit.")
     return "/v1/" + "/".join(quote(str(part), safe="") for part in parts)
-
-
-class Patience(Retry):
-    """Retries that honour Retry-After, unless it asks for longer than a person stands there."""
-
-    def increment(
-        self,
-        method: str | None = None,
-        url: str | None = None,
-        response: BaseHTTPResponse | None = None,
-        error: Exception | None = None,
-        _pool: ConnectionPool | None = None,
-        _stacktrace: TracebackType | None = None,
-    ) -> Self:
-        """Count one try; end them when the server asks for a long pause."""
-        pause = self.get_retry_after(response) if response is not None else None
-        if _pool is not None and (pause or 0) > LONGEST_PAUSE_S:
-            raise MaxRetryError(_pool, url or "", error)
-        return super().increment(method, url, response, error, _pool, _stacktrace)
-
-
-def patience() -> Patience:
-    """How often, and on what, a request is tried again.
-
-    A PATCH is not: once it is done, its If-Match no longer holds.
-    """
-    return Patience(
-        total=3,
-        read=1,
-        redirect=0,
-        status_forcelist=(429, 502, 503, 504),
-        allowed_methods={"GET", "POST"},
-        backoff_factor=0.2,
-        backoff_max=5,
-        raise_on_status=False,
-    )
 
 
 class Api:
