@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from peewee import fn
-
 from ..core import errors
 from .lookup import key_of
+from .standing import standing
 from .tables import Batch, Job, Layup, Lot, Movement
 
 
@@ -51,12 +50,10 @@ def movements_of(job_id: int) -> list[Movement]:
 def drawn_of(job_id: int, lot_id: int) -> int:
     """How much of a lot a job drew and has not brought back, pieces included, base units."""
     pieces = Lot.select(Lot.id).where(Lot.parent == lot_id)
-    booked = Movement.select(fn.SUM(Movement.amount)).where(
-        Movement.job == job_id,
-        Movement.kind != "scrap",
-        (Movement.lot == lot_id) | ((Movement.lot.in_(pieces)) & (Movement.kind == "return")),
-    )
-    return -int(booked.scalar() or 0)
+    drawn = (Movement.kind == "draw") & (Movement.lot == lot_id)
+    back = (Movement.kind == "return") & ((Movement.lot == lot_id) | Movement.lot.in_(pieces))
+    lines = standing().where(Movement.job == job_id, drawn | back)
+    return -sum(line.amount for line in lines)
 
 
 def last_lot_drawn(job_id: int, product_id: int) -> Lot | None:

@@ -90,8 +90,6 @@ def reverse(
     """
     with writing():
         lines = undone_together(movement_id, whole_batch=whole_batch)
-        for line in lines:
-            refuse_if_final(line)
         return [_mirror(line, at=at, reason=reason, **hand.signed(now)) for line in lines]
 
 
@@ -169,6 +167,7 @@ def _bring_cost(lot: Lot, amount: int, cost_minor: int, currency: str | None) ->
 
 
 def _mirror(line: Movement, **columns: Any) -> Movement:
+    refuse_if_final(line)
     lot = _move(line.lot_id, -line.amount)
     charge = None if line.cost_minor is None else -line.cost_minor
     if line.kind == "receipt":

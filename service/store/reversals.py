@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from peewee import fn
-
 from ..core import errors
+from .jobs import drawn_of
+from .standing import is_reversed, standing
 from .tables import Movement
 
 
@@ -31,14 +29,15 @@ def undone_together(movement_id: int, *, whole_batch: bool) -> list[Movement]:
             advice="If the pot was never mixed, say 'not mixed' of it: that undoes all its draws.",
             batch=line.batch_id,
         )
-    return list(_standing().where(Movement.batch == line.batch_id).order_by(Movement.id))
+    return list(standing().where(Movement.batch == line.batch_id).order_by(Movement.id))
 
 
 def refuse_if_final(line: Movement) -> None:
     """Refuse to undo a line that a later one builds on.
 
     Raises: errors.Invalid for a reversal; errors.AlreadyExists when it was reversed;
-    errors.CountedSince; errors.ShortStock for a delivery that was drawn from.
+    errors.CountedSince; errors.ShortStock for a delivery that was drawn from, or a draw of
+    which something came back.
     """
     if line.kind == "reversal":
         raise errors.Invalid(
@@ -60,24 +59,18 @@ def refuse_if_final(line: Movement) -> None:
             advice="Reverse what was drawn first, or count the lot.",
             lot=line.lot_id,
         )
-
-
-def is_reversed(movement_id: int) -> bool:
-    """Whether a line has a mirror."""
-    return bool(Movement.select().where(Movement.reverses == movement_id).exists())
-
-
-def _standing() -> Any:
-    """Lines that are neither a reversal nor reversed."""
-    mirror: Any = Movement.alias()
-    mirrors = mirror.select().where(mirror.reverses == Movement.id)
-    return Movement.select().where(Movement.kind != "reversal", ~fn.EXISTS(mirrors))
+    if line.kind == "draw" and line.job_id and drawn_of(line.job_id, line.lot_id) < -line.amount:
+        raise errors.ShortStock(
+            f"Some of what movement {line.id} drew came back.",
+            advice="Reverse the return first, or count the lot.",
+            lot=line.lot_id,
+        )
 
 
 def _counted_since(line: Movement) -> bool:
     """Whether a standing count, recorded later, was made at or after the line's moment."""
     moment = line.at if line.counted_at is None else line.counted_at
-    counts = _standing().where(
+    counts = standing().where(
         Movement.lot == line.lot_id,
         Movement.kind == "count",
         Movement.id > line.id,
@@ -87,5 +80,5 @@ def _counted_since(line: Movement) -> bool:
 
 
 def _used(receipt: Movement) -> bool:
-    others = _standing().where(Movement.lot == receipt.lot_id, Movement.id != receipt.id)
+    others = standing().where(Movement.lot == receipt.lot_id, Movement.id != receipt.id)
     return bool(others.exists())

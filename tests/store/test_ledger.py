@@ -47,6 +47,12 @@ class Book:
         """What is there."""
         return sum(line.amount for line in self.lines if line.stands)
 
+    @property
+    def drawn(self) -> int:
+        """What was drawn and did not come back."""
+        kinds = ("draw", "return")
+        return -sum(line.amount for line in self.lines if line.stands and line.kind in kinds)
+
     def refusal_of_reversing(self, number: int) -> type[errors.Refusal] | None:
         """Why a line can't be struck out, or None."""
         line, later = self.lines[number], self.lines[number + 1 :]
@@ -58,6 +64,8 @@ class Book:
         if any(o.kind == "count" and o.stands and o.moment >= line.moment for o in later):
             return errors.CountedSince
         if line.kind == "receipt" and others:
+            return errors.ShortStock
+        if line.kind == "draw" and self.drawn < -line.amount:
             return errors.ShortStock
         return errors.ShortStock if line.amount > self.on_hand else None
 
@@ -78,6 +86,7 @@ class Pages:
         self.lot = yard.add_lot()
         first = yard.post(self.lot, "receipt", amount, at=0, cost_minor=9_973, currency="EUR")
         self.rows = [first]
+        self.job = yard.add_job()
         self.book = Book([Line("receipt", amount, 0)])
 
     def act(self, now: int, kind: str, number: int) -> None:
@@ -91,7 +100,7 @@ class Pages:
             self.post(now, Line("count", difference, counted_at), counted_at=counted_at)
         else:
             amount = number if kind == "return" else -number
-            self.post(now, Line(kind, amount, now))
+            self.post(now, Line(kind, amount, now), job=self.job.id)
 
     def post(self, now: int, line: Line, **facts: int) -> None:
         """A line, refused when it takes more than there is."""
@@ -251,6 +260,31 @@ def test_a_pot_is_undone_whole_or_not_at_all(store: Database) -> None:
     with pytest.raises(errors.CountedSince):
         yard.reverse(first, whole_batch=True)
     assert yard.on_hand(resin) == 4_000
+
+
+def test_a_draw_of_which_some_came_back_is_not_undone(store: Database) -> None:
+    """The lot would have more than ever came in; the return is undone first."""
+    lot, job = yard.received(300), yard.add_job()
+    draw = yard.post(lot, "draw", -100, job=job.id)
+    back = yard.post(lot, "return", 50, job=job.id)
+    with pytest.raises(errors.ShortStock, match="came back"):
+        yard.reverse(draw)
+    yard.reverse(back)
+    yard.reverse(draw)
+    assert yard.on_hand(lot) == 300
+
+
+def test_an_offcut_brought_back_holds_its_draw(store: Database) -> None:
+    """A piece of roll comes back as a lot of its own, and counts against the draw as well."""
+    lot, job = yard.received(300), yard.add_job()
+    draw = yard.post(lot, "draw", -100, job=job.id)
+    piece = yard.add_lot(lot.product, parent=lot)
+    back = yard.post(piece, "return", 50, job=job.id)
+    with pytest.raises(errors.ShortStock, match="came back"):
+        yard.reverse(draw)
+    yard.reverse(back)
+    yard.reverse(draw)
+    assert (yard.on_hand(lot), yard.on_hand(piece)) == (300, 0)
 
 
 def test_an_act_that_fails_leaves_nothing(store: Database) -> None:
