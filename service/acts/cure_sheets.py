@@ -108,15 +108,19 @@ def current(product_id: int) -> list[Kept]:
     return [kept(row) for row in store_sheets.current_sheets(product_id)]
 
 
-def revisions(product_id: int) -> list[dict[str, Any]]:
-    """Every sheet that a product ever had, newest revision first."""
+def revisions(product_id: int, after: int | None, limit: int) -> list[dict[str, Any]]:
+    """Every sheet that a product ever had, the last recorded first, after the one with that id."""
+    rows = store_sheets.revisions_of(product_id, after, limit)
     return [
         {
-            "id": row.id, "revision": row.revision, "recorded_at": row.recorded_at,
-            "who": row.who, "sheet": show_sheet(kept(row)),
+            "id": row.id,
+            "revision": row.revision,
+            "recorded_at": row.recorded_at,
+            "who": row.who,
+            "sheet": show_sheet(kept(row)),
         }
-        for row in store_sheets.revisions_of(product_id)
-    ]  # fmt: skip
+        for row in rows
+    ]
 
 
 def kept(row: tables.CureSheet) -> Kept:
@@ -139,7 +143,7 @@ def show_sheet(sheet: Kept) -> dict[str, Any]:
     """A sheet with its fitted law, in base units, by the names of the interface."""
     what = sheet.sheet
     return {
-        "with": list(what.partners),
+        "partners": list(what.partners),
         "mix": {"kind": what.mix.kind, "parts": what.mix.parts, "by": what.mix.by},
         "surface": what.surface,
         "reference": {

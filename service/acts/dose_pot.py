@@ -164,7 +164,7 @@ def show(pot: Asked, dose: Dose) -> dict[str, Any]:
     """A dose for an answer: what to weigh, when it goes off, what that rests on."""
     return {
         "resin": pot.resin.code,
-        "resin_mass": pot.resin_mg,
+        "amount": pot.resin_mg,
         "catalyst_percent": round(dose.percent, 4),
         "percent_as_measured": round(dose.percent_as_measured, 4),
         "catalyst": {
@@ -253,9 +253,9 @@ def _basis(pot: Asked, dose: Dose) -> dict[str, Any]:
         "extrapolated": dose.extrapolated,
         "temperature": pot.heat.temperature,
         "uncertainty": pot.heat.uncertainty,
-        "temperature_from": pot.heat.basis,
+        "temperature_basis": pot.heat.basis,
         "factor": round(pot.factor, 4),
-        "factor_from": "assumed" if test is None else f"cup test {test.id}",
+        "factor_basis": "assumed" if test is None else f"cup test {test.id}",
         "cure_revision": pot.kept.revision,
     }
 

@@ -15,7 +15,7 @@ from .change_lot import record
 
 
 def extend_lot(
-    lot: tables.Lot, *, until: date, reason: str, now: int, hand: Hand
+    lot: tables.Lot, *, until_on: date, reason: str, now: int, hand: Hand
 ) -> dict[str, Any]:
     """Extend a lot's shelf life to a day.
 
@@ -27,9 +27,9 @@ def extend_lot(
         life = lot_life.life_of(lot)
         last = lots.expires_on(life)
         _check_kind(lot, life.extended_to)
-        _check_reach(life, last, until)
+        _check_reach(life, last, until_on)
         _check_tested(lot, now)
-        record(lot, "extended", now, hand, reason=reason, from_on=last, until_on=until)
+        record(lot, "extended", now, hand, reason=reason, from_on=last, until_on=until_on)
         return {**lot_life.show_lot(finding.lot(lot.id), now), "warnings": []}
 
 
@@ -49,12 +49,12 @@ def _check_kind(lot: tables.Lot, extended: date | None) -> None:
 def _check_reach(life: lots.Life, last: date | None, until: date) -> None:
     furthest = lots.longest_extension(life)
     if last is None or furthest is None:
-        raise Invalid("It has no date to extend.", advice="Nothing is needed.", pointer="/until")
+        raise Invalid("It has no date to extend.", advice="Nothing is needed.", pointer="/until_on")
     if not last < until <= furthest:
         raise Invalid(
             f"An extension ends after {last} and by {furthest}, a quarter of its life on.",
             advice="Choose a day between.",
-            pointer="/until",
+            pointer="/until_on",
         )
 
 

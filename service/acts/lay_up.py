@@ -152,14 +152,22 @@ def change_layup(
 
 
 def list_layups(
-    after: int | None, limit: int, now: int, job: str | None = None, curing: bool | None = None
+    after: int | None,
+    limit: int,
+    now: int,
+    *,
+    job: str | None = None,
+    bay: str | None = None,
+    curing: bool | None = None,
 ) -> list[dict[str, Any]]:
-    """Layups, newest first, after the one with that id; of one job, or still watched only."""
+    """Layups, newest first, after the one with that id; of a job, laid up in a bay, curing."""
     rows = tables.Layup.select().order_by(tables.Layup.id.desc()).limit(limit)
     if after is not None:
         rows = rows.where(tables.Layup.id < after)
     if job is not None:
         rows = rows.where(tables.Layup.job == finding.job(job).id)
+    if bay is not None:
+        rows = rows.where(tables.Layup.bay == finding.bay(bay).id)
     if curing is not None:
         rows = rows.where(tables.Layup.closed_at.is_null(curing))
     return [watch.show(watch.watch(row, now)) for row in rows]

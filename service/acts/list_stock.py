@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import islice
 from typing import Any
 
 from ..store import tables
-from . import finding, lot_life, mix
+from . import finding, lot_life, mix, moments
 from .draw import show_movement
 
 
@@ -16,17 +17,21 @@ def list_lots(
     *,
     product: str | None = None,
     number: str | None = None,
-    stocked: bool | None = None,
+    state: str | None = None,
 ) -> list[dict[str, Any]]:
-    """Lots by age, after the one with that id; of a product, a number, or with stock left."""
+    """Lots by age, after the one with that id; of a product, a number or a state."""
     rows = tables.Lot.select().where(tables.Lot.id > (after or 0))
     if product is not None:
         rows = rows.where(tables.Lot.product == finding.product(product).id)
     if number is not None:
         rows = rows.where(tables.Lot.number_key == number.casefold())
-    if stocked is not None:
-        rows = rows.where(tables.Lot.on_hand > 0 if stocked else tables.Lot.on_hand == 0)
-    return [lot_life.show_lot(row, now) for row in rows.order_by(tables.Lot.id).limit(limit)]
+    on = moments.day_of(now)
+    fitting = (
+        row
+        for row in rows.order_by(tables.Lot.id)
+        if state is None or lot_life.state_of(row, on) == state
+    )
+    return [lot_life.show_lot(row, now) for row in islice(fitting, limit)]
 
 
 def list_movements(

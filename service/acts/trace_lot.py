@@ -14,8 +14,8 @@ def trace_lot(lot: tables.Lot, now: int) -> dict[str, Any]:
     lines = shelf.lines_of_lot(lot.id)
     undone = {line.reverses_id for line in lines if line.reverses_id}
     standing = [line for line in lines if line.kind == "draw" and line.id not in undone]
-    pots = {line.batch_id: line.batch for line in standing if line.batch_id}
-    jobs = {line.job_id: line.job for line in standing if line.job_id}
+    pots = {line.batch.id: line.batch for line in standing if line.batch}
+    jobs = {line.job.id: line.job for line in standing if line.job}
     laid = {row.id: row for pot in pots for row in layups.layups_of_batch(pot)}
     return {
         "lot": lot_life.show_lot(lot, now),
@@ -33,7 +33,7 @@ def _pot(row: tables.Batch) -> dict[str, Any]:
         "id": row.id,
         "job": row.job.number,
         "mixed_at": row.mixed_at,
-        "resin_mass": row.resin_mg,
+        "amount": row.resin_mg,
         "who": row.who,
     }
 

@@ -11,9 +11,9 @@ the request wants (see `request.units`, `request.zone`).
 from .amounts import ALL, AnyQuantity, Quantity
 from .base import Field
 from .plain import CODE, LARGEST_INTEGER, Choice, Code, Flag, Integer, List, Nested, Number, Text
-from .times import Day, Moment
+from .times import Day, Moment, TimeOfDay
 
 __all__ = [
     "ALL", "CODE", "LARGEST_INTEGER", "AnyQuantity", "Choice", "Code", "Day", "Field", "Flag",
-    "Integer", "List", "Moment", "Nested", "Number", "Quantity", "Text",
+    "Integer", "List", "Moment", "Nested", "Number", "Quantity", "Text", "TimeOfDay",
 ]  # fmt: skip

@@ -39,6 +39,10 @@ class List(Field, mf.List):
         super().__init__(inner, **options)
         self.least, self.most = least, most
 
+    def described(self) -> dict[str, Any]:
+        """Its JSON Schema, beside that of its items."""
+        return {} if self.in_answer else {"minItems": self.least, "maxItems": self.most}
+
     def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> list[Any]:
         if isinstance(value, list) and not self.least <= len(value) <= self.most:
             raise no(f"{len(value)} are too {'few' if len(value) < self.least else 'many'}.",

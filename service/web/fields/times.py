@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 from typing import Any, Literal
 
@@ -16,6 +16,7 @@ Rounding = Literal["down", "up", "nearest"]
 _ROUNDINGS = {"down": ROUND_FLOOR, "up": ROUND_CEILING, "nearest": ROUND_HALF_EVEN}
 
 _DATE = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
+_TIME = re.compile(r"(?:[01]\d|2[0-3]):[0-5]\d", re.ASCII)
 _MOMENT = re.compile(
     r"\d{4}-\d\d-\d\d[Tt ]\d\d:\d\d:\d\d(?:\.\d{1,9})?(?:[Zz]|[+-]\d\d:\d\d)", re.ASCII
 )
@@ -42,6 +43,22 @@ class Day(Field):
         if not FIRST_DAY <= day <= LAST_DAY:
             raise no("That year is out of reach.", "Check the year.")
         return day
+
+
+class TimeOfDay(Field):
+    """A time on the yard's clock, `HH:MM`; loads to `time`."""
+
+    def described(self) -> dict[str, Any]:
+        """Its JSON Schema."""
+        return {"type": "string", "pattern": "^([01][0-9]|2[0-3]):[0-5][0-9]$"}
+
+    def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> str | None:
+        return value.strftime("%H:%M") if isinstance(value, time) else value
+
+    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> time:
+        if not isinstance(value, str) or _TIME.fullmatch(value) is None:
+            raise no("A time of day is wanted here.", "Write it as in 07:30.")
+        return time.fromisoformat(value)
 
 
 class Moment(Field):

@@ -2,6 +2,18 @@
 
 from __future__ import annotations
 
-from . import health
+from . import bays, doses, health, jobs, layups, lots, movements, products, yard
 
-BLUEPRINTS = (health.blp,)
+BLUEPRINTS = (
+    layups.today,
+    products.blp,
+    lots.blp,
+    movements.blp,
+    jobs.blp,
+    bays.blp,
+    doses.doses,
+    doses.batches,
+    layups.layups,
+    yard.blp,
+    health.blp,
+)

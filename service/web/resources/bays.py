@@ -1,0 +1,225 @@
+"""Bays: places with a temperature of their own, and what was read there."""
+
+from __future__ import annotations
+
+import csv
+import io
+from operator import itemgetter
+from typing import Any
+
+from flask.views import MethodView
+
+from ...acts import add_bay, finding, read_bay
+from ...core.errors import Invalid
+from ...core.quantities import DIFFERENCE, TEMPERATURE, TIME
+from .. import fields, paging, versions
+from ..access import reads, writes
+from ..blueprint import Blueprint
+from ..request import hand, now
+from ..schemas import Answer, Body
+
+blp = Blueprint("bays", __name__, url_prefix="/v1/bays", description="Places and their air.")
+
+MOST_READINGS = 200_000
+COLUMNS = ("at", "temperature", "humidity_percent")
+
+
+class BayChange(Body):
+    """What may be changed of a bay; a new pattern holds from now on."""
+
+    title = fields.Text()
+    day = fields.Quantity(TEMPERATURE)
+    night = fields.Quantity(TEMPERATURE)
+    day_from = fields.TimeOfDay()
+    day_until = fields.TimeOfDay()
+    uncertainty = fields.Quantity(DIFFERENCE)
+    gap_max = fields.Quantity(TIME, positive=True)
+
+
+class BayIn(BayChange):
+    """A bay to add, with what it is taken to be when nobody measures."""
+
+    code = fields.Code(required=True)
+    title = fields.Text(required=True)
+    day = fields.Quantity(TEMPERATURE, required=True)
+    night = fields.Quantity(TEMPERATURE, required=True)
+    day_from = fields.TimeOfDay(required=True)
+    day_until = fields.TimeOfDay(required=True)
+
+
+class PatternOut(Answer):
+    """What a bay is taken to be by day and by night."""
+
+    day = fields.Quantity(TEMPERATURE)
+    night = fields.Quantity(TEMPERATURE)
+    day_from = fields.Text()
+    day_until = fields.Text()
+
+
+class LatestOut(Answer):
+    """What was last read in a bay."""
+
+    at = fields.Moment()
+    temperature = fields.Quantity(TEMPERATURE)
+    humidity_percent = fields.Number(allow_none=True)
+
+
+class BayOut(Answer):
+    """A bay."""
+
+    code = fields.Code(required=True)
+    title = fields.Text(required=True)
+    pattern = fields.Nested(PatternOut)
+    uncertainty = fields.Quantity(DIFFERENCE)
+    gap_max = fields.Quantity(TIME)
+    latest = fields.Nested(LatestOut, allow_none=True)
+    version = fields.Integer(required=True)
+
+
+class ReadingIn(Body):
+    """One reading; `replaces` with a `reason` corrects one that differs."""
+
+    at = fields.Moment(required=True)
+    temperature = fields.Quantity(TEMPERATURE, required=True)
+    humidity_percent = fields.Number(above=0, most=100)
+    replaces = fields.Flag()
+    reason = fields.Text()
+
+
+class ReadingsIn(Body):
+    """Readings, all of them or none."""
+
+    readings = fields.List(fields.Nested(ReadingIn), least=1, most=MOST_READINGS, required=True)
+
+    def from_csv(self, text: str) -> dict[str, Any]:
+        """The object that a logger's table stands for: a heading, then one reading a line."""
+        rows = csv.DictReader(io.StringIO(text), skipinitialspace=True)
+        names = [name.strip() for name in rows.fieldnames or ()]
+        if not {"at", "temperature"} <= set(names) <= set(COLUMNS):
+            raise Invalid(
+                "The file's first line does not name its columns.",
+                advice=f"Begin it with: {','.join(COLUMNS)}; the last one may be left out.",
+            )
+        rows.fieldnames = names
+        return {"readings": [_row(row) for row in rows]}
+
+
+class ReadingsOut(Answer):
+    """What became of the readings."""
+
+    recorded = fields.Integer(required=True)
+    unchanged = fields.Integer(required=True)
+    replaced = fields.Integer(required=True)
+
+
+class ReadingOut(Answer):
+    """A reading on record, one that was replaced included."""
+
+    id = fields.Integer()
+    at = fields.Moment()
+    temperature = fields.Quantity(TEMPERATURE)
+    humidity_percent = fields.Number(allow_none=True)
+    replaces = fields.Integer(allow_none=True)
+    reason = fields.Text(allow_none=True)
+    who = fields.Text()
+    recorded_at = fields.Moment()
+
+
+@blp.route("")
+class Bays(MethodView):
+    """The yard's places."""
+
+    @blp.arguments(paging.Page, location="query")
+    @reads()
+    @blp.response(200, paging.listing(BayOut))
+    def get(self, query: dict[str, Any]) -> dict[str, Any]:
+        """List bays."""
+        return paging.page(query, add_bay.list_bays, itemgetter("id"))
+
+    @blp.arguments(
+        BayIn,
+        example={
+            "code": "SHED",
+            "title": "Laminating shed",
+            "day": "21 degC",
+            "night": "14 degC",
+            "day_from": "07:00",
+            "day_until": "18:00",
+        },
+    )
+    @writes(role="lead")
+    @blp.response(201, BayOut)
+    def post(self, body: dict[str, Any]) -> Any:
+        """Add a bay."""
+        bay = add_bay.add_bay(**body, now=now(), hand=hand())
+        return bay, 201, {"Location": f"/v1/bays/{bay['code']}"} | versions.etag(bay["version"])
+
+
+@blp.route("/<code:code>")
+class Bay(MethodView):
+    """One bay."""
+
+    @reads()
+    @blp.response(200, BayOut)
+    def get(self, code: str) -> Any:
+        """Show a bay."""
+        bay = add_bay.show_bay(finding.bay(code))
+        return bay, 200, versions.etag(bay["version"])
+
+    @blp.arguments(BayChange, example={"night": "12 degC"})
+    @writes(role="lead", versioned=True)
+    @blp.response(200, BayOut)
+    def patch(self, body: dict[str, Any], code: str) -> Any:
+        """Change a bay; a new day/night pattern holds from now on."""
+        row = finding.bay(code)
+        versions.match(row.version)
+        bay = add_bay.change_bay(row, **body, now=now(), hand=hand())
+        return bay, 200, versions.etag(bay["version"])
+
+
+@blp.route("/<code:code>/readings")
+class Readings(MethodView):
+    """What was read in a bay."""
+
+    @blp.arguments(paging.Page, location="query")
+    @reads()
+    @blp.response(200, paging.listing(ReadingOut))
+    def get(self, query: dict[str, Any], code: str) -> dict[str, Any]:
+        """List a bay's readings, the last recorded first."""
+        bay = finding.bay(code)
+        return paging.page(
+            query, lambda a, n: read_bay.list_readings(bay.id, a, n), itemgetter("id")
+        )
+
+    @blp.arguments(
+        ReadingsIn,
+        example={
+            "readings": [
+                {"at": "2026-03-31T07:00:00+02:00", "temperature": "18.5 degC"},
+                {
+                    "at": "2026-03-31T08:00:00+02:00",
+                    "temperature": "19.5 degC",
+                    "humidity_percent": 62,
+                },
+            ]
+        },
+    )
+    @writes(role="hand")
+    @blp.response(201, ReadingsOut)
+    def post(self, body: dict[str, Any], code: str) -> Any:
+        """Record readings, one or a logger's file (also as text/csv): all or nothing."""
+        return read_bay.read_bay(bay=code, **body, now=now(), hand=hand()), 201
+
+
+def _row(row: dict[str, str | None]) -> dict[str, Any]:
+    """One line of a table as the JSON that it stands for; empty cells are left out."""
+    told: dict[str, Any] = {
+        name: value.strip() for name, value in row.items() if name and value and value.strip()
+    }
+    humidity = told.get("humidity_percent")
+    if humidity is not None:
+        try:
+            told["humidity_percent"] = float(humidity)
+        except ValueError:
+            pass  # left as text: the field refuses it and says where it stands
+    return told

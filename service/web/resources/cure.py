@@ -1,0 +1,194 @@
+"""The shape of a cure sheet, in requests and in answers."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ...core.cure_sheet import STAGES, SURFACES
+from ...core.quantities import DOSE_MASS, GEL_TIME, MASS, SIZE, TEMPERATURE, TIME
+from .. import fields
+from ..schemas import Answer, Body
+
+MIX_KINDS = ("catalysed", "two_part", "one_part")
+BY = ("mass", "volume")
+
+
+class OneOrMany(fields.List):
+    """A list, or one item for a list of one; loads to a list."""
+
+    def described(self) -> dict[str, Any]:
+        """Its JSON Schema: the library describes the list."""
+        return {}
+
+    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> list[Any]:
+        return super()._deserialize([value] if isinstance(value, dict) else value, *args, **kwargs)
+
+
+class Stage(fields.Field):
+    """A milestone's time: text, or an object with a temperature of its own."""
+
+    _time = fields.Quantity(TIME, positive=True)
+    _heat = fields.Quantity(TEMPERATURE)
+
+    def described(self) -> dict[str, Any]:
+        """Its JSON Schema."""
+        return {
+            "description": "such as '2 h', or {'time': '2 h', 'temperature': '25 degC'}",
+            "oneOf": [{"type": "string"}, {"type": "object"}],
+            "examples": ["2 h"],
+        }
+
+    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> dict[str, Any]:
+        given = value if isinstance(value, dict) else {"time": value}
+        heat = given.get("temperature")
+        return {
+            "time": self._time.deserialize(given.get("time")),
+            "temperature": None if heat is None else self._heat.deserialize(heat),
+        }
+
+
+class MixIn(Body):
+    """How it is mixed."""
+
+    kind = fields.Choice(MIX_KINDS, required=True)
+    parts = fields.List(fields.Number(above=0, most=1e6), least=2, most=2)
+    by = fields.Choice(BY)
+
+
+class ReferenceIn(Body):
+    """What the milestones' times are given at."""
+
+    temperature = fields.Quantity(TEMPERATURE)
+    catalyst_percent = fields.Number(above=0, most=100)
+
+
+class GelTimeIn(Body):
+    """A gel time of the data sheet: `time`, or a range `from` and `to`."""
+
+    temperature = fields.Quantity(TEMPERATURE, required=True)
+    catalyst_percent = fields.Number(above=0, most=100)
+    time = fields.Quantity(GEL_TIME, positive=True)
+    shortest = fields.Quantity(GEL_TIME, positive=True, data_key="from")
+    longest = fields.Quantity(GEL_TIME, positive=True, data_key="to")
+
+
+class MilestonesIn(Body):
+    """When the next layer can go on, when it is too late for that, when it can be sanded."""
+
+    recoat_opens = Stage()
+    recoat_closes = Stage()
+    sandable = Stage()
+    full_cure = Stage()
+
+
+class CureIn(Body):
+    """One sheet: of one resin with some catalysts or hardeners."""
+
+    partners = fields.List(fields.Code(), most=20, data_key="with")
+    mix = fields.Nested(MixIn)
+    surface = fields.Choice(SURFACES)
+    reference = fields.Nested(ReferenceIn)
+    gel_times = fields.List(fields.Nested(GelTimeIn), most=100)
+    catalyst_percent_min = fields.Number(above=0, most=100)
+    catalyst_percent_max = fields.Number(above=0, most=100)
+    temperature_min = fields.Quantity(TEMPERATURE)
+    apply_min = fields.Quantity(TEMPERATURE)
+    cure_min = fields.Quantity(TEMPERATURE)
+    temperature_max = fields.Quantity(TEMPERATURE)
+    milestones = fields.Nested(MilestonesIn)
+    closes_after = fields.Quantity(TIME, positive=True)
+    cold_max = fields.Quantity(TIME)
+    gel_mass = fields.Quantity(MASS, positive=True)
+    pot_max = fields.Quantity(MASS, positive=True)
+    build_max = fields.Quantity(SIZE, positive=True)
+    build_min = fields.Quantity(SIZE, positive=True)
+    film_gel = fields.Quantity(GEL_TIME, positive=True)
+    active_oxygen_percent = fields.Number(above=0, most=30)
+    peroxide_type = fields.Text(most=64)
+
+
+class MixOut(Answer):
+    """How it is mixed."""
+
+    kind = fields.Choice(MIX_KINDS, required=True)
+    parts = fields.List(fields.Number(), allow_none=True)
+    by = fields.Choice(BY, allow_none=True)
+
+
+class ReferenceOut(Answer):
+    """What the milestones' times are given at."""
+
+    temperature = fields.Quantity(TEMPERATURE)
+    catalyst_percent = fields.Number(allow_none=True)
+
+
+class GelTimeOut(Answer):
+    """A gel time of the data sheet."""
+
+    temperature = fields.Quantity(TEMPERATURE)
+    catalyst_percent = fields.Number(allow_none=True)
+    time = fields.Quantity(GEL_TIME)
+    shortest = fields.Quantity(GEL_TIME, data_key="from")
+    longest = fields.Quantity(GEL_TIME, data_key="to")
+
+
+class StageOut(Answer):
+    """A milestone's time, at its own temperature or at the sheet's reference."""
+
+    time = fields.Quantity(TIME)
+    temperature = fields.Quantity(TEMPERATURE, allow_none=True)
+
+
+class LawOut(Answer):
+    """What the fitted gel law says of itself."""
+
+    activation_energy_kj_mol = fields.Number()
+    order = fields.Number()
+    fitted = fields.List(fields.Text())
+    assumed = fields.List(fields.Text())
+    scatter_percent = fields.Number()
+    flags = fields.List(fields.Text())
+
+
+class SheetOut(Answer):
+    """One sheet."""
+
+    partners = fields.List(fields.Code(), data_key="with")
+    mix = fields.Nested(MixOut)
+    surface = fields.Choice(SURFACES)
+    reference = fields.Nested(ReferenceOut)
+    gel_times = fields.List(fields.Nested(GelTimeOut))
+    catalyst_percent_min = fields.Number(allow_none=True)
+    catalyst_percent_max = fields.Number(allow_none=True)
+    apply_min = fields.Quantity(TEMPERATURE, allow_none=True)
+    cure_min = fields.Quantity(TEMPERATURE, allow_none=True)
+    temperature_max = fields.Quantity(TEMPERATURE, allow_none=True)
+    milestones = fields.Nested(
+        Answer.from_dict({n: fields.Nested(StageOut) for n in STAGES}, name="StagesOut")
+    )
+    closes_after = fields.Quantity(TIME, allow_none=True)
+    cold_max = fields.Quantity(TIME, allow_none=True)
+    gel_mass = fields.Quantity(DOSE_MASS, allow_none=True)
+    pot_max = fields.Quantity(DOSE_MASS, allow_none=True)
+    build_max = fields.Quantity(SIZE, allow_none=True)
+    build_min = fields.Quantity(SIZE, allow_none=True)
+    film_gel = fields.Quantity(GEL_TIME, allow_none=True)
+    active_oxygen_percent = fields.Number(allow_none=True)
+    peroxide_type = fields.Text(allow_none=True)
+    law = fields.Nested(LawOut, allow_none=True)
+
+
+class CureOut(Answer):
+    """A product's sheets of now."""
+
+    revision = fields.Integer()
+    sheets = fields.List(fields.Nested(SheetOut))
+
+
+class RevisionOut(Answer):
+    """One sheet of one revision."""
+
+    revision = fields.Integer()
+    recorded_at = fields.Moment()
+    who = fields.Text()
+    sheet = fields.Nested(SheetOut)

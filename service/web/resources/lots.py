@@ -1,0 +1,311 @@
+"""Lots: what was delivered, how it stands, and where it went."""
+
+from __future__ import annotations
+
+from operator import itemgetter
+from typing import Any
+
+from flask.views import MethodView
+
+from ...acts import (
+    change_lot,
+    cup_lot,
+    extend_lot,
+    finding,
+    list_stock,
+    lot_life,
+    receive_lot,
+    trace_lot,
+)
+from ...core.cup_test import CONDITIONS
+from ...core.quantities import (
+    AREA,
+    COUNT,
+    DOSE_MASS,
+    GEL_TIME,
+    LENGTH,
+    MASS,
+    TEMPERATURE,
+    VOLUME,
+)
+from .. import fields, paging, versions
+from ..access import reads, writes
+from ..blueprint import Blueprint
+from ..request import hand, now
+from ..schemas import Answer, Body
+from .jobs import JobOut
+
+blp = Blueprint("lots", __name__, url_prefix="/v1/lots", description="Stock by lot number.")
+
+STOCK = (MASS, VOLUME, LENGTH, AREA, COUNT)
+STATES = ("good", "soon", "expired", "held", "empty")
+KINDS = ("receipt", "draw", "return", "count", "scrap", "reversal")
+
+
+class Currency(fields.Code):
+    """A currency by its ISO 4217 code."""
+
+    pattern = "^[A-Z]{3}$"
+
+
+class MoneyIn(Body):
+    """What the whole container cost."""
+
+    amount = fields.Number(least=0, most=1e9, required=True)
+    currency = Currency(required=True)
+
+
+class LotIn(Body):
+    """A delivery: one container."""
+
+    product = fields.Code(required=True)
+    number = fields.Code(required=True)
+    container = fields.Code()
+    quantity = fields.AnyQuantity(STOCK, required=True, positive=True)
+    made_on = fields.Day()
+    expires_on = fields.Day()
+    received_on = fields.Day()
+    bay = fields.Code()
+    cost = fields.Nested(MoneyIn, data_key="unit_cost")
+    supplier = fields.Text()
+
+
+class LotChange(Body):
+    """What may be changed of a lot; never its stock."""
+
+    bay = fields.Code()
+    held = fields.Flag()
+    reason = fields.Text()
+    opened_on = fields.Day()
+
+
+class MoneyOut(Answer):
+    """An amount of money."""
+
+    amount = fields.Number()
+    currency = fields.Text()
+
+
+class LotOut(Answer):
+    """A lot as of now."""
+
+    id = fields.Integer(required=True)
+    product = fields.Code(required=True)
+    number = fields.Code(required=True)
+    container = fields.Text(required=True)
+    on_hand = fields.AnyQuantity((MASS, LENGTH, COUNT), required=True)
+    state = fields.Choice(STATES, required=True)
+    received_on = fields.Day()
+    made_on = fields.Day(allow_none=True)
+    expires_on = fields.Day(allow_none=True)
+    opened_on = fields.Day(allow_none=True)
+    bay = fields.Code(allow_none=True)
+    held = fields.Flag()
+    hold_reason = fields.Text(allow_none=True)
+    parent = fields.Integer(allow_none=True)
+    length = fields.Quantity(LENGTH, allow_none=True)
+    width = fields.Quantity(LENGTH, allow_none=True)
+    cost = fields.Nested(MoneyOut, allow_none=True)
+    supplier = fields.Text(allow_none=True)
+    version = fields.Integer(required=True)
+    warnings = fields.List(fields.Text())
+
+
+class MovementOut(Answer):
+    """One line of the ledger."""
+
+    id = fields.Integer(required=True)
+    lot = fields.Integer(required=True)
+    number = fields.Code()
+    container = fields.Text()
+    product = fields.Code()
+    kind = fields.Choice(KINDS, required=True)
+    quantity = fields.AnyQuantity((MASS, LENGTH, COUNT), required=True)
+    on_hand = fields.AnyQuantity((MASS, LENGTH, COUNT), required=True)
+    job = fields.Code(allow_none=True)
+    batch = fields.Integer(allow_none=True)
+    reverses = fields.Integer(allow_none=True)
+    reason = fields.Text(allow_none=True)
+    typed = fields.Text(allow_none=True)
+    at = fields.Moment()
+    recorded_at = fields.Moment()
+    who = fields.Text()
+
+
+class CupTestIn(Body):
+    """A gel time measured in a cup, or in two."""
+
+    catalyst_lot = fields.Integer(least=1, required=True)
+    mass = fields.Quantity(MASS, positive=True, required=True)
+    temperature = fields.Quantity(TEMPERATURE, required=True)
+    catalyst_percent = fields.Number(above=0, most=100)
+    gel_times = fields.List(
+        fields.Quantity(GEL_TIME, positive=True), least=1, most=2, required=True
+    )
+    condition = fields.Choice(CONDITIONS, load_default="normal")
+    at = fields.Moment()
+
+
+class CupTestOut(Answer):
+    """What a cup test says of a lot."""
+
+    id = fields.Integer(required=True)
+    lot = fields.Integer(required=True)
+    catalyst_lot = fields.Integer()
+    gel_times = fields.List(fields.Quantity(GEL_TIME))
+    expected = fields.Quantity(GEL_TIME)
+    factor = fields.Number()
+    verdict = fields.Choice(("use", "caution", "hold", "scrap"))
+    advice = fields.Text()
+    at = fields.Moment()
+    who = fields.Text()
+
+
+class ExtensionIn(Body):
+    """A life extended."""
+
+    until_on = fields.Day(required=True)
+    reason = fields.Text(required=True)
+
+
+class TracedPot(Answer):
+    """A pot that a lot went into."""
+
+    id = fields.Integer()
+    job = fields.Code()
+    mixed_at = fields.Moment()
+    amount = fields.Quantity(DOSE_MASS)
+    who = fields.Text()
+
+
+class TracedLayup(Answer):
+    """A layup that a lot went into."""
+
+    id = fields.Integer()
+    job = fields.Code()
+    craft = fields.Text()
+    title = fields.Text()
+    kind = fields.Text()
+    applied_at = fields.Moment()
+    who = fields.Text()
+
+
+class EventOut(Answer):
+    """Something that befell a lot."""
+
+    kind = fields.Text()
+    at = fields.Moment()
+    bay = fields.Code(allow_none=True)
+    reason = fields.Text(allow_none=True)
+    from_on = fields.Day(allow_none=True)
+    until_on = fields.Day(allow_none=True)
+    who = fields.Text()
+
+
+class TraceOut(Answer):
+    """Where a lot went."""
+
+    lot = fields.Nested(LotOut)
+    jobs = fields.List(fields.Nested(JobOut))
+    movements = fields.List(fields.Nested(MovementOut))
+    batches = fields.List(fields.Nested(TracedPot))
+    layups = fields.List(fields.Nested(TracedLayup))
+    pieces = fields.List(fields.Nested(LotOut))
+    events = fields.List(fields.Nested(EventOut))
+
+
+class LotPage(paging.Page):
+    """Which lots to list."""
+
+    product = fields.Code(load_default=None)
+    number = fields.Code(load_default=None)
+    state = fields.Choice(STATES, load_default=None)
+
+
+@blp.route("")
+class Lots(MethodView):
+    """The shelves."""
+
+    @blp.arguments(LotPage, location="query")
+    @reads()
+    @blp.response(200, paging.listing(LotOut))
+    def get(self, query: dict[str, Any]) -> dict[str, Any]:
+        """List lots."""
+        wanted = {name: query[name] for name in ("product", "number", "state")}
+        return paging.page(
+            query, lambda a, n: list_stock.list_lots(a, n, now(), **wanted), itemgetter("id")
+        )
+
+    @blp.arguments(
+        LotIn,
+        example={
+            "product": "LAM-PE",
+            "number": "B-2207",
+            "quantity": "20 kg",
+            "made_on": "2026-03-01",
+        },
+    )
+    @writes(role="hand")
+    @blp.response(201, LotOut)
+    def post(self, body: dict[str, Any]) -> Any:
+        """Receive a delivery: one container. An expired one is received too, and says so."""
+        lot = receive_lot.receive_lot(**body, now=now(), hand=hand())
+        return lot, 201, {"Location": f"/v1/lots/{lot['id']}"} | versions.etag(lot["version"])
+
+
+@blp.route("/<id:lot>")
+class Lot(MethodView):
+    """One lot."""
+
+    @reads()
+    @blp.response(200, LotOut)
+    def get(self, lot: int) -> Any:
+        """Show a lot."""
+        shown = lot_life.show_lot(finding.lot(lot), now())
+        return shown, 200, versions.etag(shown["version"])
+
+    @blp.arguments(LotChange, example={"held": True, "reason": "left in the sun"})
+    @writes(role="hand", versioned=True)
+    @blp.response(200, LotOut)
+    def patch(self, body: dict[str, Any], lot: int) -> Any:
+        """Move, hold, release or open a lot."""
+        row = finding.lot(lot)
+        versions.match(row.version)
+        shown = change_lot.change_lot(row, **body, now=now(), hand=hand())
+        return shown, 200, versions.etag(shown["version"])
+
+
+@blp.route("/<id:lot>/cup-tests")
+class CupTests(MethodView):
+    """A lot's gel times in a cup."""
+
+    @blp.arguments(CupTestIn, example={"catalyst_lot": 2, "mass": "100 g", "temperature": "21 degC",
+                                       "catalyst_percent": 2, "gel_times": ["16 min", "17 min"]})  # fmt: skip
+    @writes(role="hand")
+    @blp.response(201, CupTestOut)
+    def post(self, body: dict[str, Any], lot: int) -> Any:
+        """Record a cup test; later doses of the lot go by its factor."""
+        return cup_lot.cup_lot(finding.lot(lot), **body, now=now(), hand=hand()), 201
+
+
+@blp.route("/<id:lot>/extensions")
+class Extensions(MethodView):
+    """A lot's life, extended."""
+
+    @blp.arguments(ExtensionIn, example={"until_on": "2026-10-15", "reason": "two cups in order"})
+    @writes(role="lead")
+    @blp.response(201, LotOut)
+    def post(self, body: dict[str, Any], lot: int) -> Any:
+        """Extend a lot's life, once, on a passing test of two cups."""
+        return extend_lot.extend_lot(finding.lot(lot), **body, now=now(), hand=hand()), 201
+
+
+@blp.route("/<id:lot>/trace")
+class Trace(MethodView):
+    """Where a lot went."""
+
+    @reads()
+    @blp.response(200, TraceOut)
+    def get(self, lot: int) -> Any:
+        """Show every job, pot and layup that a lot went into."""
+        return trace_lot.trace_lot(finding.lot(lot), now())

@@ -1,0 +1,128 @@
+"""Movements: the ledger's lines, and the acts that write one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from operator import itemgetter
+from typing import Any
+
+from flask.views import MethodView
+
+from ...acts import bring_back, count, draw, list_stock, reverse
+from ...core.errors import Invalid
+from ...core.quantities import SIZE
+from .. import fields, paging
+from ..access import reads, writes
+from ..blueprint import Blueprint
+from ..request import hand, now
+from ..schemas import Answer, Body
+from .lots import STOCK, MovementOut
+
+blp = Blueprint("movements", __name__, url_prefix="/v1/movements", description="The ledger.")
+
+KINDS = ("draw", "return", "count", "scrap", "reversal")
+
+
+class ReasonIn(Body):
+    """Why a refusal is set aside."""
+
+    reason = fields.Text(required=True)
+
+
+class SizeIn(Body):
+    """The sizes of a piece of sheet."""
+
+    length = fields.Quantity(SIZE, required=True, positive=True)
+    width = fields.Quantity(SIZE, required=True, positive=True)
+
+
+class MovementIn(Body):
+    """Stock drawn, brought back, counted, scrapped, or a line of the ledger reversed."""
+
+    kind = fields.Choice(KINDS, required=True)
+    lot = fields.Integer(least=1)
+    product = fields.Code()
+    quantity = fields.AnyQuantity(STOCK, or_all=True)
+    job = fields.Code()
+    reason = fields.Text()
+    at = fields.Moment()
+    counted_at = fields.Moment()
+    override = fields.Nested(ReasonIn)
+    reverses = fields.Integer(least=1)
+    size = fields.Nested(SizeIn)
+
+
+class MovedOut(Answer):
+    """What was moved."""
+
+    movements = fields.List(fields.Nested(MovementOut), required=True)
+    warnings = fields.List(fields.Text(), required=True)
+
+
+class MovementPage(paging.Page):
+    """Which lines to list."""
+
+    lot = fields.Integer(least=1, load_default=None)
+    job = fields.Code(load_default=None)
+
+
+ACTS: Mapping[str, tuple[Callable[..., dict[str, Any]], frozenset[str], frozenset[str]]] = {
+    "draw": (
+        draw.draw,
+        frozenset({"kind", "quantity", "job"}),
+        frozenset({"lot", "product", "reason", "at", "override"}),
+    ),
+    "scrap": (
+        draw.draw,
+        frozenset({"kind", "quantity", "reason"}),
+        frozenset({"lot", "product", "job", "at"}),
+    ),
+    "return": (
+        bring_back.bring_back,
+        frozenset({"quantity", "job"}),
+        frozenset({"lot", "product", "reason", "at", "size"}),
+    ),
+    "count": (count.count, frozenset({"lot", "quantity"}), frozenset({"counted_at", "reason"})),
+    "reversal": (reverse.reverse, frozenset({"reverses", "reason"}), frozenset()),
+}
+"""Each kind's act, the fields that it needs, and those that it may have."""
+
+
+@blp.route("")
+class Movements(MethodView):
+    """The ledger."""
+
+    @blp.arguments(MovementPage, location="query")
+    @reads()
+    @blp.response(200, paging.listing(MovementOut))
+    def get(self, query: dict[str, Any]) -> dict[str, Any]:
+        """List movements, newest first."""
+        wanted = {"lot": query["lot"], "job": query["job"]}
+        return paging.page(
+            query, lambda a, n: list_stock.list_movements(a, n, **wanted), itemgetter("id")
+        )
+
+    @blp.arguments(
+        MovementIn,
+        example={"kind": "draw", "product": "MAT-450", "quantity": "2.4 m", "job": "26-014"},
+    )
+    @writes(role="hand")
+    @blp.response(201, MovedOut)
+    def post(self, body: dict[str, Any]) -> Any:
+        """Draw, return, count or scrap stock, or reverse a line of the ledger."""
+        act, needed, welcome = ACTS[body["kind"]]
+        _check(body, needed, needed | welcome)
+        given = {name: value for name, value in body.items() if name in needed | welcome}
+        return act(**given, now=now(), hand=hand()), 201
+
+
+def _check(body: dict[str, Any], needed: frozenset[str], welcome: frozenset[str]) -> None:
+    kind = body["kind"]
+    for name in sorted(needed - body.keys()):
+        raise Invalid(f"A {kind} needs {name}.", advice=f"Give {name}.", pointer=f"/{name}")
+    for name in sorted(body.keys() - welcome - {"kind"}):
+        raise Invalid(f"A {kind} has no {name}.", advice=f"Leave {name} out.", pointer=f"/{name}")
+    if body.get("quantity") == fields.ALL and kind not in ("draw", "scrap"):
+        raise Invalid(
+            f"'all' does not fit a {kind}.", advice="Give the amount.", pointer="/quantity"
+        )
