@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+from contextlib import suppress
 from operator import itemgetter
 from typing import Any
 
@@ -218,8 +219,6 @@ def _row(row: dict[str, str | None]) -> dict[str, Any]:
     }
     humidity = told.get("humidity_percent")
     if humidity is not None:
-        try:
+        with suppress(ValueError):  # left as text: the field refuses it and says where it stands
             told["humidity_percent"] = float(humidity)
-        except ValueError:
-            pass  # left as text: the field refuses it and says where it stands
     return told

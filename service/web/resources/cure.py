@@ -139,6 +139,9 @@ class StageOut(Answer):
     temperature = fields.Quantity(TEMPERATURE, allow_none=True)
 
 
+StagesOut = Answer.from_dict({n: fields.Nested(StageOut) for n in STAGES}, name="StagesOut")
+
+
 class LawOut(Answer):
     """What the fitted gel law says of itself."""
 

@@ -279,8 +279,16 @@ class Lot(MethodView):
 class CupTests(MethodView):
     """A lot's gel times in a cup."""
 
-    @blp.arguments(CupTestIn, example={"catalyst_lot": 2, "mass": "100 g", "temperature": "21 degC",
-                                       "catalyst_percent": 2, "gel_times": ["16 min", "17 min"]})  # fmt: skip
+    @blp.arguments(
+        CupTestIn,
+        example={
+            "catalyst_lot": 2,
+            "mass": "100 g",
+            "temperature": "21 degC",
+            "catalyst_percent": 2,
+            "gel_times": ["16 min", "17 min"],
+        },
+    )
     @writes(role="hand")
     @blp.response(201, CupTestOut)
     def post(self, body: dict[str, Any], lot: int) -> Any:

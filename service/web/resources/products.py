@@ -68,6 +68,12 @@ class ProductChange(Body):
     cure = OneOrMany(fields.Nested(CureIn), least=1, most=20)
 
 
+class SheetsIn(Body):
+    """A product's cure sheets, whole."""
+
+    cure = OneOrMany(fields.Nested(CureIn), least=1, most=20, required=True)
+
+
 class ProductIn(ProductChange):
     """A product to add."""
 
