@@ -35,8 +35,8 @@ def hand(tmp_path: Path) -> Iterator[Hand]:
         given=Settings(database=str(tmp_path / "yard.sqlite"), zone="Europe/Lisbon", hand="Ines")
     )
 
-    def types(*arguments: str, exits: int = 0) -> Result:
-        done = CliRunner().invoke(program, arguments, obj=start, env={"COLUMNS": "100"})
+    def types(*arguments: str, exits: int = 0, columns: str = "100") -> Result:
+        done = CliRunner().invoke(program, arguments, obj=start, env={"COLUMNS": columns})
         assert done.exit_code == exits, f"{arguments}\n{done.output}\n{done.exception!r}"
         return done
 
@@ -217,3 +217,19 @@ def test_json_of_everything(yard: Hand) -> None:
         ["bay", "list"], ["bay", "show", "SHED"], ["layup", "list"], ["batch", "list"], ["prove"],
     ):  # fmt: skip
         assert isinstance(body(yard(*line, "--json")), dict)
+
+
+def test_a_narrow_screen(yard: Hand) -> None:
+    """From 40 columns on nothing runs over the edge."""
+    yard("mix", "LAM-PE", "1.5 kg", "--bay", "SHED", "--gel", "25 min", "--job", "D-7")
+    yard(
+        "layup", "start", "D-7", "Plies 1-3", "--kind", "laminate", "--bay", "SHED", "--batch", "1"
+    )
+    for line in (
+        ["now"], ["product", "list"], ["product", "show", "LAM-PE"], ["lot", "list"],
+        ["lot", "show", "1"], ["trace", "1"], ["job", "list"], ["job", "show", "D-7"],
+        ["bay", "list"], ["bay", "show", "SHED"], ["layup", "list"], ["layup", "show", "1"],
+        ["batch", "list"], ["batch", "show", "1"], ["prove"],
+    ):  # fmt: skip
+        told = yard(*line, columns="40").stdout.splitlines()
+        assert [each for each in told if len(each) > 40] == []
