@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from http import HTTPStatus
+from threading import Lock
+from typing import Any, cast
 
 import flask_smorest
-from flask import Flask, Response
+from apispec.ext.marshmallow import MarshmallowPlugin
+from apispec.ext.marshmallow.openapi import OpenAPIConverter
+from flask import Flask, Response, jsonify
 from flask_smorest.utils import prepare_response
 from werkzeug.exceptions import HTTPException
 
@@ -50,19 +54,57 @@ class ProblemOut(Answer):
     changed = fields.Flag(required=True)
 
 
+class Converter(OpenAPIConverter):
+    """Describes schemas, with our own fields as they describe themselves."""
+
+    def init_attribute_functions(self) -> None:
+        """What is asked about each field; the last word holds."""
+        super().init_attribute_functions()
+        self.add_attribute_function(lambda _converter, field, ret: described.field(field))
+
+
+class Plugin(MarshmallowPlugin):
+    """The library's, with our converter."""
+
+    Converter = Converter
+
+
 class Api(flask_smorest.Api):
     """flask-smorest's, with RFC 9457 problems and our own fields and addresses described."""
 
     ERROR_SCHEMA = ProblemOut
 
     def __init__(self, app: Flask) -> None:
+        self._undescribed: list[Any] = []
+        self._describing = Lock()
         app.config.update(CONFIG)
         app.url_map.converters.update(code=CodeInAddress, id=IdInAddress)
-        super().__init__(app, spec_kwargs={"info": INFO})
-        self.ma_plugin.converter.add_attribute_function(
-            lambda _converter, field, ret: described.field(field)
-        )
+        super().__init__(app, spec_kwargs={"marshmallow_plugin": Plugin(), "info": INFO})
         self.register_converter(CodeInAddress, described_code)
+
+    def register_blueprint(self, blp: Any, **options: Any) -> None:
+        """Put a noun's addresses in; they are described when somebody asks.
+
+        Describing takes longer than all the rest of starting, and the program starts for
+        every command.
+        """
+        self._app.extensions["flask-smorest"]["blp_name_to_api"][blp.name] = self
+        self._app.register_blueprint(blp, **options)
+        self._undescribed.append(blp)
+
+    def document(self) -> dict[str, Any]:
+        """The OpenAPI document."""
+        with self._describing:
+            while self._undescribed:
+                blp = self._undescribed.pop(0)
+                blp.register_views_in_doc(
+                    self, self._app, self.spec, name=blp.name, parameters=None
+                )
+                self.spec.tag({"name": blp.name, "description": blp.description})
+        return cast(dict[str, Any], self.spec.to_dict())
+
+    def _openapi_json(self) -> Response:
+        return jsonify(self.document())
 
     def _register_error_handlers(self) -> None:
         super()._register_error_handlers()
@@ -82,6 +124,12 @@ class Api(flask_smorest.Api):
         for status, told in titles.items():
             self._problem_response(HTTPStatus(status).name, "; ".join(told))
         self._problem_response("DEFAULT_ERROR", "Any other problem")
+
+    def _register_etag_headers(self) -> None:
+        """Ours are in `described`."""
+
+    def _register_pagination_header(self) -> None:
+        """Ours stands in the body: see `paging`."""
 
     def _problem_response(self, name: str, description: str) -> None:
         response = {"description": description, "schema": self.ERROR_SCHEMA}

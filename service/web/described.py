@@ -39,6 +39,10 @@ VERSION: dict[str, Any] = {
     "schema": {"type": "string", "examples": ['"3"']},
     "description": "The ETag that the thing was read with.",
 }
+LOCATION: dict[str, Any] = {
+    "schema": {"type": "string"},
+    "description": "Address of what was made, where it has one.",
+}
 
 
 def operation(doc: dict[str, Any], info: dict[str, Any], **_context: Any) -> dict[str, Any]:
@@ -46,10 +50,14 @@ def operation(doc: dict[str, Any], info: dict[str, Any], **_context: Any) -> dic
     access = info.get("access")
     if access is None:
         return doc
-    has_body = "requestBody" in doc
     doc.setdefault("parameters", []).extend(_parameters(access))
+    bodies = doc.get("requestBody", {}).get("content", {})
+    if any(hasattr(body["schema"], "from_csv") for body in bodies.values()):
+        bodies["text/csv"] = {"schema": {"type": "string"}}
     responses = doc.setdefault("responses", {})
-    for status in _refusals(access, has_body):
+    if 201 in responses:
+        responses[201].setdefault("headers", {})["Location"] = LOCATION
+    for status in _refusals(access, has_body=bool(bodies)):
         responses.setdefault(status, HTTPStatus(status).name)
     return doc
 
@@ -76,7 +84,7 @@ def _parameters(access: Access) -> list[dict[str, Any]]:
     return asked
 
 
-def _refusals(access: Access, has_body: bool) -> list[int]:
+def _refusals(access: Access, *, has_body: bool) -> list[int]:
     found = [403, 404, 422, 503]
     if has_body:
         found += [400, 413, 415]

@@ -6,12 +6,11 @@ Plain HTML without scripts, from this service alone.
 from __future__ import annotations
 
 from functools import partial
-from typing import Any
 
 from flask import Flask, abort, render_template
-from flask_smorest import Api
 
 from . import examples
+from .api import Api
 from .problems import TABLE
 
 
@@ -36,5 +35,5 @@ def show_problem(slug: str) -> str:
 
 def show_docs(api: Api) -> str:
     """Every address and what it takes and gives, by example."""
-    document: dict[str, Any] = api.spec.to_dict()
+    document = api.document()
     return render_template("docs.html", info=document["info"], nouns=examples.by_noun(document))

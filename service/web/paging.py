@@ -40,7 +40,7 @@ class Page(Query):
         least=1, most=MOST, load_default=USUAL,
         metadata={"description": f"How many at most; {USUAL} when it is not said."},
     )  # fmt: skip
-    after = Cursor(load_default=None)
+    after = Cursor()
 
 
 def page(
@@ -60,7 +60,7 @@ def page(
         `items` and `next`, the cursor of the next page or None.
     """
     limit = query["limit"]
-    rows = list(find(query["after"], limit + 1))
+    rows = list(find(query.get("after"), limit + 1))
     more = len(rows) > limit
     return {"items": rows[:limit], "next": _cursor(key(rows[limit - 1])) if more else None}
 

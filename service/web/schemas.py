@@ -33,4 +33,10 @@ class Query(Body):
 
 
 class Answer(ma.Schema):
-    """A JSON object that an answer carries, made from a mapping or from attributes."""
+    """A JSON object that an answer carries, made from a mapping or from attributes.
+
+    Within v1 an answer may get more names, so its description says that it can.
+    """
+
+    class Meta:
+        unknown = ma.INCLUDE

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -36,11 +37,20 @@ def clock() -> Clock:
     return Clock()
 
 
+@pytest.fixture(scope="session")
+def new_store(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A new store's file, to be copied: making one takes longer than most tests."""
+    path = tmp_path_factory.mktemp("store") / "yard.sqlite"
+    create_app(Settings(database=str(path), zone="Europe/Lisbon"))
+    db.close()
+    return path
+
+
 @pytest.fixture
-def app(tmp_path: Path, clock: Clock) -> Iterator[Flask]:
+def app(new_store: Path, tmp_path: Path, clock: Clock) -> Iterator[Flask]:
     """The service, with a toy beside its own resources."""
-    settings = Settings(database=str(tmp_path / "yard.sqlite"), zone="Europe/Lisbon", hand="Ines")
-    app = create_app(settings, clock=clock)
+    store = shutil.copy(new_store, tmp_path / "yard.sqlite")
+    app = create_app(Settings(database=str(store), zone="UTC", hand="Ines"), clock=clock)
     app.extensions["flask-smorest"]["apis"][""]["ext_obj"].register_blueprint(blp)
     yield app
     db.close()

@@ -1,0 +1,108 @@
+"""Where a request may come from while nobody has to log in."""
+
+from __future__ import annotations
+
+import pytest
+from cureyard_service.store import tables
+from flask.testing import FlaskClient
+
+TOY = {"number": "T-1", "title": "Cutter"}
+
+
+@pytest.mark.parametrize(
+    "host", ["localhost", "LOCALHOST:8765", "127.0.0.1", "127.0.0.1:8765", "[::1]", "[::1]:80"]
+)
+def test_this_machine_is_answered(client: FlaskClient, host: str) -> None:
+    """By any of its own names."""
+    assert client.get("/v1/toys", headers={"Host": host}).status_code == 200
+
+
+@pytest.mark.parametrize(
+    "host",
+    [
+        "yard.example", "localhost.yard.example", "127.0.0.1.yard.example", "127.0.0.2",
+        "0.0.0.0", "[::]", "::1", "localhost:", "localhost:x", "localhost:1234567",
+        "localhost,yard.example", "user@localhost", "localhost/", "", "127.1", "2130706433",
+        "localhost:８０", "localhost.",
+    ],
+)  # fmt: skip
+def test_a_foreign_name_is_refused_everywhere(client: FlaskClient, host: str) -> None:
+    """A name that somebody points at this machine opens nothing, not even a page."""
+    for address in ("/v1/toys", "/healthz", "/docs", "/problems/", "/openapi.json", "/nowhere"):
+        answer = client.get(address, environ_overrides={"HTTP_HOST": host})
+        assert answer.status_code == 403
+        assert answer.json["type"].endswith("/problems/foreign-host")
+
+
+@pytest.mark.parametrize(
+    "header", ["Forwarded", "Via", "X-Forwarded-For", "x-forwarded-host", "X-Forwarded-Proto"]
+)
+def test_what_a_proxy_passed_on_is_refused(client: FlaskClient, header: str) -> None:
+    """A proxy could let anybody in under this machine's name."""
+    answer = client.get("/v1/toys", headers={header: "for=192.0.2.1"})
+    assert answer.status_code == 403
+    assert answer.json["type"].endswith("/problems/foreign-host")
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [
+        {"Sec-Fetch-Site": "cross-site"},
+        {"Sec-Fetch-Site": "same-site"},
+        {"Sec-Fetch-Site": "rubbish"},
+        {"Origin": "http://yard.example"},
+        {"Origin": "null"},
+        {"Origin": ""},
+        {"Origin": "http://localhost:9999"},
+        {"Origin": "https://localhost"},
+        {"Origin": "http://127.0.0.1", "Sec-Fetch-Site": "same-origin"},
+    ],
+)
+@pytest.mark.parametrize("body", [True, False])
+def test_another_sites_page_changes_nothing(
+    client: FlaskClient, headers: dict[str, str], body: bool
+) -> None:
+    """With or without a body, and before anything else is looked at."""
+    answer = client.post("/v1/toys", json=TOY if body else None, headers=headers)
+    assert answer.status_code == 403
+    assert answer.json["type"].endswith("/problems/cross-site")
+    assert tables.Job.select().count() == 0
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [
+        {},
+        {"Sec-Fetch-Site": "none"},
+        {"Sec-Fetch-Site": "same-origin", "Origin": "http://localhost"},
+        {"Origin": "http://LOCALHOST"},
+    ],
+)
+def test_this_services_own_pages_may(client: FlaskClient, headers: dict[str, str]) -> None:
+    """So may a program, which sends neither header."""
+    assert client.post("/v1/toys", json=TOY, headers=headers).status_code == 201
+
+
+def test_another_site_may_look_in_vain(client: FlaskClient) -> None:
+    """Reading changes nothing, and no header lets the other page see what came."""
+    answer = client.get("/v1/toys", headers={"Sec-Fetch-Site": "cross-site"})
+    assert answer.status_code == 200
+    assert not any(name.startswith("Access-Control") for name, _ in answer.headers)
+
+
+@pytest.mark.parametrize("address", ["/v1/toys?x=1", "/v1/toys/T-1?limit=5", "/healthz?units=us"])
+def test_a_query_name_that_an_address_does_not_know_is_refused(
+    client: FlaskClient, address: str
+) -> None:
+    """A mistyped filter must not look like one that found everything."""
+    answer = client.get(address)
+    assert answer.status_code == 422
+    assert "Names here" in answer.json["advice"]
+
+
+def test_a_role_that_does_not_reach_is_refused(client: FlaskClient) -> None:
+    """The one person at the machine is a lead, which is no admin."""
+    client.post("/v1/toys", json=TOY)
+    answer = client.delete("/v1/toys/T-1")
+    assert answer.status_code == 403
+    assert answer.json["type"].endswith("/problems/not-allowed")
