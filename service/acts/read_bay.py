@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Any, Literal
+from typing import Any
 
 from ..core.errors import Invalid, ReadingDiffers, gather
 from ..core.gel_law import ZERO_C
@@ -14,8 +14,6 @@ from . import finding, moments, units
 
 BELIEVABLE_K = (Decimal(repr(ZERO_C - 60)), Decimal(repr(ZERO_C + 120)))
 """Air in a shop, a store or a post-cure tent; beyond it a thermometer is broken."""
-
-Outcome = Literal["recorded", "unchanged", "replaced"]
 
 
 def read_bay(*, bay: str, readings: list[dict[str, Any]], now: int, hand: Hand) -> dict[str, int]:
@@ -35,9 +33,9 @@ def read_bay(*, bay: str, readings: list[dict[str, Any]], now: int, hand: Hand) 
     with writing():
         place = finding.bay(bay)
         gather(*(_fault(number, reading, now) for number, reading in enumerate(readings)))
-        told = {"recorded": 0, "unchanged": 0, "replaced": 0}
-        for number, reading in enumerate(readings):
-            told[_read(place, number, reading, now, hand)] += 1
+        fresh, told = _sorted_out(place, readings)
+        rows = [_row(place, reading, replaces, now, hand) for reading, replaces in fresh]
+        bays.write_readings(rows)
         return told
 
 
@@ -79,35 +77,54 @@ def _fault(number: int, reading: dict[str, Any], now: int) -> Invalid | None:
     return None
 
 
-def _read(place: tables.Bay, number: int, reading: dict[str, Any], now: int, hand: Hand) -> Outcome:
-    standing = bays.revisions(place.id, reading["at"])
-    if not standing:
-        _write(place, reading, None, now, hand)
-        return "recorded"
-    last = standing[-1]
-    temperature = units.milli(reading["temperature"])
-    humidity = units.ppm(reading.get("humidity_percent"))
-    if (last.temperature_mk, last.humidity_ppm) == (temperature, humidity):
-        return "unchanged"
-    if not (reading.get("replaces") and reading.get("reason")):
-        raise ReadingDiffers(
-            f"{place.code} has another reading for {moments.clock(reading['at'])}.",
-            advice="To correct it, send replaces: true and a reason; the old one stays on record.",
-            pointer=f"/readings/{number}",
-        )
-    _write(place, reading, last.id, now, hand)
-    return "replaced"
+def _sorted_out(
+    place: tables.Bay, readings: list[dict[str, Any]]
+) -> tuple[list[tuple[dict[str, Any], int | None]], dict[str, int]]:
+    """The readings to write, each with the id of the one it replaces, and what became of all."""
+    moments_told = [reading["at"] for reading in readings]
+    rows = bays.readings(place.id, min(moments_told), max(moments_told))
+    standing: dict[int, tuple[int | None, int, int | None]] = {
+        row.at: (row.id, row.temperature_mk, row.humidity_ppm) for row in rows
+    }
+    fresh: list[tuple[dict[str, Any], int | None]] = []
+    told = {"recorded": 0, "unchanged": 0, "replaced": 0}
+    for number, reading in enumerate(readings):
+        value = units.milli(reading["temperature"]), units.ppm(reading.get("humidity_percent"))
+        before = standing.get(reading["at"])
+        if before is None:
+            fresh.append((reading, None))
+            told["recorded"] += 1
+            standing[reading["at"]] = (None, *value)
+        elif before[1:] == value:
+            told["unchanged"] += 1
+        else:
+            fresh.append((reading, _replaced(place, number, reading, before[0])))
+            told["replaced"] += 1
+            standing[reading["at"]] = (None, *value)
+    return fresh, told
 
 
-def _write(
-    place: tables.Bay, reading: dict[str, Any], replaces: int | None, now: int, hand: Hand
-) -> None:
-    tables.Reading.create(
-        bay=place.id,
-        at=reading["at"],
-        temperature_mk=units.milli(reading["temperature"]),
-        humidity_ppm=units.ppm(reading.get("humidity_percent")),
-        replaces=replaces,
-        reason=reading.get("reason"),
-        **hand.signed(now),
+def _replaced(place: tables.Bay, number: int, reading: dict[str, Any], standing: int | None) -> int:
+    """The id of the reading that this one corrects, if it says that it does."""
+    if standing is not None and reading.get("replaces") and reading.get("reason"):
+        return standing
+    where = "this request has" if standing is None else f"{place.code} has"
+    raise ReadingDiffers(
+        f"For {moments.clock(reading['at'])} {where} another reading.",
+        advice="To correct it, send replaces: true and a reason; the old one stays on record.",
+        pointer=f"/readings/{number}",
     )
+
+
+def _row(
+    place: tables.Bay, reading: dict[str, Any], replaces: int | None, now: int, hand: Hand
+) -> dict[str, Any]:
+    return {
+        "bay": place.id,
+        "at": reading["at"],
+        "temperature_mk": units.milli(reading["temperature"]),
+        "humidity_ppm": units.ppm(reading.get("humidity_percent")),
+        "replaces": replaces,
+        "reason": reading.get("reason"),
+        **hand.signed(now),
+    }

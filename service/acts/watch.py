@@ -9,6 +9,7 @@ from typing import Any
 from ..core import air, cautions, signs
 from ..core.cure_sheet import CureSheet
 from ..core.milestones import (
+    SEEN_RANGE,
     Layer,
     Milestone,
     cold_stalled_at,
@@ -61,6 +62,7 @@ def watch(row: tables.Layup, now: int, as_known_at: int | None = None) -> Watche
     step = signs.next_step(
         layer, found, shown, now, structural=row.job.structural != "no", touch=touch
     )
+    flags += _odd_gel(layer, found["gel"])
     return Watched(row, layer, found, window(found), shown, step, flags)
 
 
@@ -134,6 +136,20 @@ def _layer(
     )
     gelled = _gelled_at(seen, pots, layer.started, as_known_at)
     return replace(layer, gelled_at=gelled), flags
+
+
+def _odd_gel(layer: Layer, gel: Milestone) -> tuple[str, ...]:
+    """A word on a gel that came far from its forecast: the mix is suspect."""
+    if layer.gelled_at is None or gel.computed is None:
+        return ()
+    low, high = SEEN_RANGE
+    share = (layer.gelled_at - layer.started) / (gel.computed - layer.started)
+    if low <= share <= high:
+        return ()
+    return (
+        f"It gelled at {share:.1f} of the time that was forecast: check the ratio and the "
+        "temperature, and test a cup.",
+    )
 
 
 def _factor(

@@ -30,6 +30,8 @@ TRIM_AFTER_S = 30 * 60
 """Rubbery enough for the knife about 30 min after it sets (Practical Action brief)."""
 LATER_ORDER = 0.5
 """The lesser order in catalyst of what follows gel (common practice, no source)."""
+SEEN_RANGE = (0.5, 2.0)
+"""How far an observed gel moves what follows (common practice, no source)."""
 NAMES = ("gel", "trim", "recoat_opens", "recoat_closes", "sandable", "full_cure")
 
 
@@ -179,11 +181,15 @@ class _Edges:
 
     @property
     def observed(self) -> float | None:
-        """Observed over expected equivalent age at gel: what a hand saw rescales the rest."""
+        """Observed over expected equivalent age at gel: what a hand saw rescales the rest.
+
+        Held within `SEEN_RANGE`: beyond it the mix is suspect, and no forecast follows it.
+        """
         if self.layer.gelled_at is None or isnan(self.layer.law.time):
             return None
         seen = self.middle.stalling.age_at(self.layer.gelled_at)
-        return max(seen / self.gel_age(self.middle.E), 0.05)
+        low, high = SEEN_RANGE
+        return min(max(seen / self.gel_age(self.middle.E), low), high)
 
 
 def _gel(layer: Layer, edges: _Edges) -> Milestone:

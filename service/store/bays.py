@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
-from peewee import fn
+from peewee import chunked, fn
 
 from .lookup import key_of
 from .tables import Bay, BayPattern, Reading
+
+ROWS_A_STATEMENT = 2000
+"""Times eight columns, within what both databases bind at once."""
 
 
 class Measured(NamedTuple):
@@ -62,6 +65,12 @@ def revisions(bay_id: int, at: int) -> list[Reading]:
     """Every reading on record of a bay at a moment, the one in force last."""
     rows = Reading.select().where(Reading.bay == bay_id, Reading.at == at)
     return list(rows.order_by(Reading.id))
+
+
+def write_readings(rows: list[dict[str, Any]]) -> None:
+    """Write readings, many a statement: a logger's file is tens of thousands of them."""
+    for part in chunked(rows, ROWS_A_STATEMENT):
+        Reading.insert_many(part).execute()
 
 
 def _not_replaced(as_known_at: int | None) -> Any:

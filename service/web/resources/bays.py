@@ -2,27 +2,23 @@
 
 from __future__ import annotations
 
-import csv
-import io
-from contextlib import suppress
 from operator import itemgetter
 from typing import Any
 
 from flask.views import MethodView
 
 from ...acts import add_bay, finding, read_bay
-from ...core.errors import Invalid
 from ...core.quantities import DIFFERENCE, TEMPERATURE, TIME
 from .. import fields, paging, versions
 from ..access import reads, writes
 from ..blueprint import Blueprint
-from ..request import hand, now
+from ..request import hand, now, zone
 from ..schemas import Answer, Body
+from . import logger_file
 
 blp = Blueprint("bays", __name__, url_prefix="/v1/bays", description="Places and their air.")
 
 MOST_READINGS = 200_000
-COLUMNS = ("at", "temperature", "humidity_percent")
 
 
 class BayChange(Body):
@@ -93,16 +89,8 @@ class ReadingsIn(Body):
     readings = fields.List(fields.Nested(ReadingIn), least=1, most=MOST_READINGS, required=True)
 
     def from_csv(self, text: str) -> dict[str, Any]:
-        """The object that a logger's table stands for: a heading, then one reading a line."""
-        rows = csv.DictReader(io.StringIO(text), skipinitialspace=True)
-        names = [name.strip() for name in rows.fieldnames or ()]
-        if not {"at", "temperature"} <= set(names) <= set(COLUMNS):
-            raise Invalid(
-                "The file's first line does not name its columns.",
-                advice=f"Begin it with: {','.join(COLUMNS)}; the last one may be left out.",
-            )
-        rows.fieldnames = names
-        return {"readings": [_row(row) for row in rows]}
+        """The object that a logger's table stands for."""
+        return {"readings": logger_file.rows(text, zone())}
 
 
 class ReadingsOut(Answer):
@@ -210,15 +198,3 @@ class Readings(MethodView):
     def post(self, body: dict[str, Any], code: str) -> Any:
         """Record readings, one or a logger's file (also as text/csv): all or nothing."""
         return read_bay.read_bay(bay=code, **body, now=now(), hand=hand()), 201
-
-
-def _row(row: dict[str, str | None]) -> dict[str, Any]:
-    """One line of a table as the JSON that it stands for; empty cells are left out."""
-    told: dict[str, Any] = {
-        name: value.strip() for name, value in row.items() if name and value and value.strip()
-    }
-    humidity = told.get("humidity_percent")
-    if humidity is not None:
-        with suppress(ValueError):  # left as text: the field refuses it and says where it stands
-            told["humidity_percent"] = float(humidity)
-    return told
