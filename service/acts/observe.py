@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from ..core.errors import AlreadyExists, Invalid
-from ..store import layups, ledger, reversals, shelf, tables
+from ..store import layups, ledger, shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
+from ..store.standing import is_reversed
 from . import finding, mix, moments, watch
 
 POT_KINDS = ("gelled", "not_gelled", "lost", "not_mixed")
@@ -104,6 +105,6 @@ def _undo(pot: tables.Batch, reason: str, now: int, hand: Hand) -> None:
             advice="If it is lost, say 'lost': what was drawn for it stays drawn.",
         )
     standing = [line for line in shelf.draws_of_batch(pot.id) if line.kind == "draw"]
-    if not standing or reversals.is_reversed(standing[0].id):
+    if not standing or is_reversed(standing[0].id):
         raise AlreadyExists(f"Pot {pot.id} was undone before.")
     ledger.reverse(standing[0].id, reason=reason, at=now, now=now, hand=hand, whole_batch=True)

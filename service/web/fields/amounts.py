@@ -73,8 +73,7 @@ class AnyQuantity(Field):
     def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> dict[str, Any] | None:
         if value is None:
             return None
-        amount, kind = value
-        return quantities.show(amount, kind, request.units())
+        return quantities.show(value[0], value[1], request.units())
 
     def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Any:
         if self.or_all and value == ALL:
