@@ -151,7 +151,9 @@ class Echo(MethodView):
     def post(self, query: dict[str, Any], body: dict[str, Any]) -> dict[str, Any]:
         """Show what was read."""
         moment = query["second"]
-        return body | {"opens": moment, "closes": moment}
+        given = body.get("amount")
+        amount = (given.value, given.kind) if isinstance(given, q.Given) else None
+        return body | {"amount": amount, "opens": moment, "closes": moment}
 
 
 @blp.route("/broken/<id:number>")

@@ -1,0 +1,140 @@
+"""Bodies that are read strictly, and refused whole."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from cureyard_service.store import tables
+from cureyard_service.web.bodies import CSV_LIMIT, JSON_LIMIT, parse_json
+from flask.testing import FlaskClient
+from hypothesis import given
+from hypothesis import strategies as st
+
+TOY = {"number": "T-1", "title": "Cutter"}
+
+
+def post(client: FlaskClient, raw: bytes, kind: str | None = "application/json") -> tuple[int, str]:
+    """Status and slug of the answer to a raw body."""
+    answer = client.post("/v1/toys", data=raw, content_type=kind)
+    assert answer.mimetype == "application/problem+json"
+    assert answer.json["changed"] is False
+    assert tables.Job.select().count() == 0
+    return answer.status_code, answer.json["type"].rpartition("/")[2]
+
+
+@pytest.mark.parametrize(
+    "raw",
+    [
+        b"",
+        b" ",
+        b"{",
+        b'{"number": "T-1",}',
+        b"{'number': 'T-1'}",
+        b'{"number": T-1}',
+        b'{"number": "T-1", "title": "a\nb"}',
+        b'{"percent": NaN}',
+        b'{"percent": Infinity}',
+        b'{"percent": -Infinity}',
+        b'{"percent": 1e999}',
+        b'{"percent": -1e999}',
+        b'{"count": ' + b"9" * 5000 + b"}",
+        b'{"number": "T-1", "number": "T-2", "title": "Cutter"}',
+        b'{"number": "T-1", "title": "\\ud800"}',
+        b'{"\\udfff": 1}',
+        b'{"number": "T-1", "title": "\xff"}',
+        b"\xff\xfe{\x00}\x00",
+        b"[" * 10_000 + b"]" * 10_000,
+        b'{"parts":' * 10_000 + b"1" + b"}" * 10_000,
+        b"[" * 500_000,
+        b"{} {}",
+        b"\x00",
+        b"\x1f\x8b\x08\x00",
+    ],
+)
+def test_what_is_no_plain_json_is_unreadable(client: FlaskClient, raw: bytes) -> None:
+    """Broken, nested too deep, said twice, no number of JSON, no UTF-8, half a character."""
+    assert post(client, raw) == (400, "unreadable")
+
+
+@pytest.mark.parametrize(
+    "raw", [b"null", b"1", b'"T-1"', b"[]", b'[{"number": "T-1", "title": "Cutter"}]', b"true"]
+)
+def test_json_that_is_no_object_is_refused(client: FlaskClient, raw: bytes) -> None:
+    """It was read; it is not what is wanted."""
+    assert post(client, raw) == (422, "validation")
+
+
+@pytest.mark.parametrize(
+    "kind",
+    [None, "", "text/plain", "application/xml", "application/x-www-form-urlencoded", "rubbish",
+     "multipart/form-data; boundary=x", "application/jsonx", "text/json", "a" * 1000],
+)  # fmt: skip
+def test_a_body_must_say_that_it_is_json(client: FlaskClient, kind: str | None) -> None:
+    """A form that a foreign page can send is not taken for JSON."""
+    assert post(client, json.dumps(TOY).encode(), kind) == (415, "media-type")
+
+
+def test_a_compressed_body_is_refused(client: FlaskClient) -> None:
+    """It could unpack to anything."""
+    headers = {"Content-Encoding": "gzip"}
+    assert client.post("/v1/toys", json=TOY, headers=headers).status_code == 415
+
+
+@pytest.mark.parametrize(
+    "kind", ["application/json", "application/json; charset=utf-8", "application/merge-patch+json"]
+)
+def test_json_is_taken_as_utf_8(client: FlaskClient, kind: str) -> None:
+    """With a byte order mark or without."""
+    for number, mark in enumerate((b"", b"\xef\xbb\xbf")):
+        raw = (
+            mark + json.dumps({"number": f"T{number}", "title": "Ålö"}, ensure_ascii=False).encode()
+        )
+        assert client.post("/v1/toys", data=raw, content_type=kind).json["title"] == "Ålö"
+
+
+def test_json_over_a_mebibyte_is_too_large(client: FlaskClient) -> None:
+    """To the byte; and a length that lies about it changes nothing."""
+    for size, expected in ((JSON_LIMIT, 422), (JSON_LIMIT + 1, 413)):
+        raw = json.dumps({"number": "T-1", "title": ""}).encode()
+        raw = raw.replace(b'""', b'"' + b"x" * (size - len(raw)) + b'"')
+        assert len(raw) == size
+        assert post(client, raw)[0] == expected
+
+
+def test_a_table_may_be_larger(client: FlaskClient) -> None:
+    """Sixteen mebibytes, where a table is taken at all."""
+    raw = b"T-1," + b"x" * (2 * JSON_LIMIT)
+    assert post(client, raw, "text/csv") == (422, "validation")
+    assert post(client, b"x" * (CSV_LIMIT + 1), "text/csv") == (413, "too-large")
+    answer = client.post("/v1/toys/echo", data=b"x", content_type="text/csv")
+    assert answer.status_code == 422  # the echo's body can be a table too
+
+
+def test_a_table_is_read_where_the_body_knows_how(client: FlaskClient) -> None:
+    """And is then judged as the object that it stands for."""
+    answer = client.post("/v1/toys", data=b"\xef\xbb\xbfT-1,Cutter\n", content_type="text/csv")
+    assert (answer.status_code, answer.json["title"]) == (201, "Cutter")
+
+
+def test_a_table_is_refused_where_none_is_wanted(client: FlaskClient) -> None:
+    """A change of a toy takes JSON alone."""
+    answer = client.patch(
+        "/v1/toys/T-1", data=b"Yawl", content_type="text/csv", headers={"If-Match": "*"}
+    )
+    assert answer.status_code == 415
+
+
+PLAIN = st.recursive(
+    st.none() | st.booleans() | st.integers(-(2**63), 2**63) | st.text()
+    | st.floats(allow_nan=False, allow_infinity=False),
+    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text(), inner, max_size=4),
+    max_leaves=20,
+)  # fmt: skip
+
+
+@given(PLAIN)
+def test_plain_json_is_read_as_it_was_meant(value: object) -> None:
+    """Whatever there is in it, escaped or not."""
+    for ascii_only in (True, False):
+        assert parse_json(json.dumps(value, ensure_ascii=ascii_only).encode()) == value

@@ -1,0 +1,148 @@
+"""The server itself: on a real socket, told to stop by a real signal."""
+
+from __future__ import annotations
+
+import re
+import signal
+import socket
+import sqlite3
+import subprocess
+import sys
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+import requests
+from cureyard_service.store.database import open_store
+from cureyard_service.web.serve import NotLoopback, serve
+from cureyard_service.web.settings import Settings
+
+PROGRAM = """
+import sys
+from cureyard_service.web.serve import serve
+from cureyard_service.web.settings import Settings
+serve(sys.argv[2], 0, Settings(database=sys.argv[1], zone="UTC"))
+"""
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> str:
+    """Where the server's store is to be."""
+    return str(tmp_path / "yard.sqlite")
+
+
+@pytest.fixture
+def server(store: str) -> Iterator[tuple[subprocess.Popen[str], str]]:
+    """A running server and its address, as it tells it."""
+    yield from started(store, "127.0.0.1")
+
+
+def started(store: str, host: str) -> Iterator[tuple[subprocess.Popen[str], str]]:
+    """A server in a process of its own."""
+    command = [sys.executable, "-c", PROGRAM, store, host]
+    with subprocess.Popen(command, stderr=subprocess.PIPE, text=True) as process:
+        assert process.stderr is not None
+        try:
+            line = process.stderr.readline()
+            address = re.search(r"http://\S+", line)
+            assert address is not None, line + process.stderr.read()
+            yield process, address[0]
+        finally:
+            process.kill()
+
+
+def test_it_answers_and_stops_when_told(server: tuple[subprocess.Popen[str], str]) -> None:
+    """SIGTERM ends it at once and well."""
+    process, address = server
+    assert requests.get(f"{address}/readyz", timeout=10).json() == {"state": "ready"}
+    process.send_signal(signal.SIGTERM)
+    assert process.wait(10) == 0
+
+
+def test_ctrl_c_ends_it_too(server: tuple[subprocess.Popen[str], str]) -> None:
+    """Without a traceback."""
+    process, address = server
+    requests.get(f"{address}/healthz", timeout=10)
+    process.send_signal(signal.SIGINT)
+    assert process.wait(10) == 0
+    assert process.stderr is not None
+    assert "Traceback" not in process.stderr.read()
+
+
+def test_what_is_being_answered_is_answered_first(
+    server: tuple[subprocess.Popen[str], str], store: str
+) -> None:
+    """A write that waits for another when the signal comes still gets its answer."""
+    process, address = server
+    product = {"name": "Ladle", "code": "LADLE", "role": "sundry"}
+    database, answers = open_store(store), []
+    with database.transaction("IMMEDIATE"):
+        waiting = threading.Thread(
+            target=lambda: answers.append(
+                requests.post(f"{address}/v1/products", json=product, timeout=20)
+            )
+        )
+        waiting.start()
+        time.sleep(0.7)
+        process.send_signal(signal.SIGTERM)
+        time.sleep(0.3)
+    waiting.join()
+    database.close()
+    assert process.wait(10) == 0
+    assert answers[0].status_code == 201, answers[0].text
+
+
+def test_nobody_changes_its_tables_while_it_runs(
+    server: tuple[subprocess.Popen[str], str], store: str
+) -> None:
+    """It holds its share of the store's lock, beside its file, until it ends."""
+    process, _address = server
+    with closing(sqlite3.connect(f"{store}.lock", timeout=0.1, isolation_level=None)) as lock:
+        with pytest.raises(sqlite3.OperationalError, match="locked"):
+            lock.execute("BEGIN EXCLUSIVE")
+        process.terminate()
+        process.wait(10)
+        lock.execute("BEGIN EXCLUSIVE")
+
+
+def test_its_own_errors_are_not_html(server: tuple[subprocess.Popen[str], str]) -> None:
+    """What comes through no client library, and what the server's own parser refuses."""
+    _process, address = server
+    host, port = address.removeprefix("http://").split(":")
+    for raw, status in (
+        (b"GET /nowhere HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n", b"404"),
+        (b"GET /healthz HTTP/1.0\r\n\r\n", b"403"),
+        (b"GET /healthz HTTP/1.1\r\nHost: yard.example\r\nConnection: close\r\n\r\n", b"403"),
+        (b"GET / HTTP/1.1\r\nHost localhost\r\nConnection: close\r\n\r\n", b"400"),
+        (
+            b"POST /v1/jobs HTTP/1.1\r\nHost: localhost\r\nContent-Length: 99999999999\r\n\r\n",
+            b"413",
+        ),
+    ):
+        with socket.create_connection((host, int(port)), timeout=10) as line:
+            line.sendall(raw)
+            answer = b"".join(iter(lambda line=line: line.recv(65536), b""))
+        assert answer.split(b" ")[1] == status, answer
+        assert b"text/html" not in answer
+
+
+def test_it_serves_on_either_loopback(store: str) -> None:
+    """Where the machine has the other one at all."""
+    if not socket.has_ipv6:
+        pytest.skip("this machine has no IPv6")
+    for _process, address in started(store, "::1"):
+        assert address.startswith("http://[::1]:")
+        assert requests.get(f"{address}/healthz", timeout=10).status_code == 200
+
+
+@pytest.mark.parametrize(
+    "host", ["0.0.0.0", "::", "192.0.2.1", "yard.example", "", "localhost.yard.example", "127.1"]
+)
+def test_it_lets_no_other_machine_in(host: str, store: str) -> None:
+    """Nobody has to log in, so it serves its own machine alone; the store is not even made."""
+    with pytest.raises(NotLoopback):
+        serve(host, 0, Settings(database=store, zone="UTC"))
+    assert not Path(store).exists()
