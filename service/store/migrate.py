@@ -26,7 +26,7 @@ def migrate_forward(
     if _missing(db, folder) == 0:
         return []
     with alone(db, patience_s):
-        applied: list[str] = _runner(db, folder).up() if _missing(db, folder) else []
+        applied: list[str] = _runner(db, folder).up()
         _check_references(db)
     return applied
 

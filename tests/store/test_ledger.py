@@ -262,6 +262,52 @@ def test_a_pot_is_undone_whole_or_not_at_all(store: Database) -> None:
     assert yard.on_hand(resin) == 4_000
 
 
+def count(lot: tables.Lot, found: int, at: int, counted_at: int) -> tables.Movement:
+    """A count entered at a moment, of what was there at an earlier one."""
+    difference = found - ledger.on_hand_at(lot.id, counted_at)
+    return yard.post(lot, "count", difference, at=at, counted_at=counted_at)
+
+
+def test_a_count_holds_from_when_it_was_counted(store: Database) -> None:
+    """Not from when it was entered; and a count taken back never was."""
+    lot = yard.add_lot()
+    yard.post(lot, "receipt", 100, at=0)
+    taken = count(lot, 90, at=30, counted_at=10)
+    assert [ledger.on_hand_at(lot.id, moment) for moment in (9, 10, 30)] == [100, 90, 90]
+    yard.reverse(taken)
+    assert [ledger.on_hand_at(lot.id, moment) for moment in (9, 10, 30)] == [100, 100, 100]
+
+
+def test_a_count_is_final_once_a_later_one_was_taken(store: Database) -> None:
+    """The moments of counting are compared, not those of entering."""
+    lot = yard.add_lot()
+    yard.post(lot, "receipt", 100, at=0)
+    first = count(lot, 90, at=30, counted_at=10)
+    count(lot, 80, at=40, counted_at=20)
+    with pytest.raises(errors.CountedSince):
+        yard.reverse(first)
+
+
+def test_a_draw_after_the_count_but_entered_before_it_may_be_undone(store: Database) -> None:
+    """The count says nothing of what happened after it."""
+    lot = yard.add_lot()
+    yard.post(lot, "receipt", 100, at=0)
+    draw = yard.post(lot, "draw", -10, at=20)
+    count(lot, 100, at=30, counted_at=10)
+    yard.reverse(draw)
+    assert yard.on_hand(lot) == 100
+
+
+def test_a_delivery_that_was_used_stays(store: Database) -> None:
+    """Even when all of it is back in the drum: the draw and the return name the lot."""
+    lot = yard.received(100)
+    yard.post(lot, "draw", -10)
+    yard.post(lot, "return", 10)
+    with pytest.raises(errors.ShortStock, match="drawn from"):
+        yard.reverse(tables.Movement.get(tables.Movement.kind == "receipt"))
+    assert yard.on_hand(lot) == 100
+
+
 def test_a_draw_of_which_some_came_back_is_not_undone(store: Database) -> None:
     """The lot would have more than ever came in; the return is undone first."""
     lot, job = yard.received(300), yard.add_job()
