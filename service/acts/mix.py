@@ -10,7 +10,7 @@ from typing import Any
 
 from ..core.dosing import Dose
 from ..core.errors import Invalid
-from ..core.materials import stock_amount
+from ..core.materials import PEROXIDE_ENEMIES, stock_amount
 from ..core.quantities import MASS, Given
 from ..store import shelf, tables
 from ..store.database import writing
@@ -41,6 +41,11 @@ class Added:
     def counts_as_resin(self) -> bool:
         """Whether the catalyst's percent is of it too."""
         return bool(AS_RESIN & set(self.effects))
+
+    @property
+    def promotes(self) -> bool:
+        """Whether it must never meet peroxide undiluted."""
+        return self.product.role in PEROXIDE_ENEMIES or "promotes" in self.effects
 
 
 def mix(
@@ -168,11 +173,18 @@ def _added(number: int, item: dict[str, Any]) -> Added:
     product = finding.product(item["product"], f"/fillers/{number}/product")
     given: Given = item["quantity"]
     mass = units.taken(stock_amount(given.value, given.kind, stuff_of(product)))
-    return Added(product, given, mass)
+    added = Added(product, given, mass)
+    if added.counts_as_resin and product.measure != "mass":
+        raise Invalid(
+            f"{product.code} counts as resin, and is not kept by mass.",
+            advice="Keep it in the catalogue under a role that is weighed, such as filler.",
+            pointer=f"/fillers/{number}/product",
+        )
+    return added
 
 
 def _check(pot: Asked, added: list[Added]) -> None:
-    if pot.sheet.mix.kind == "catalysed" and any(i.product.role == "promoter" for i in added):
+    if pot.sheet.mix.kind == "catalysed" and any(i.promotes for i in added):
         raise Invalid(
             "Promoter and peroxide never go in in one step: together they explode.",
             advice="Stir the promoter into the resin first, on its own; then dose the catalyst.",
