@@ -47,6 +47,7 @@ def bring_back(
         _check(amount, jobs.drawn_of(work.id, source.id), source, work)
         at = moments.happened(at, now, "/at")
         into = source if source.product.measure == "mass" else _piece(source, amount, size, now)
+        worth = None if into is source else ledger.worth_back(source, amount)
         movement = ledger.post(
             into.id,
             "return",
@@ -58,6 +59,8 @@ def bring_back(
             reason=reason,
             typed=quantity.text,
             density_mg_l=source.product.density_mg_l,
+            cost_minor=worth,
+            currency=None if worth is None else source.currency,
         )
         return show([movement])
 

@@ -109,6 +109,17 @@ def on_hand_at(lot_id: int, moment: int) -> int:
     return int(total or 0)
 
 
+def worth_back(lot: Lot, amount: int) -> int | None:
+    """What an amount that comes back is worth, in minor units; None when that is not known.
+
+    Its share of the whole container's cost, rounded down, and never more than was taken of
+    it. For an offcut it is the cost of the piece, which `post` is given with its return.
+    """
+    if lot.cost_left_minor is None:
+        return None
+    return int(min(lot.cost_minor - lot.cost_left_minor, lot.cost_minor * amount // lot.cost_of))
+
+
 def _move(lot_id: int, amount: int) -> Lot:
     """Change a lot's on hand unless it would go below zero; the lot as it is after that."""
     moved = (
@@ -136,14 +147,14 @@ def _share(lot: Lot, kind: Kind, amount: int) -> int | None:
     """What a line takes of a lot's cost, in minor units; None when that is not known.
 
     What goes out takes cost left × amount ÷ on hand, rounded down, and the last of it takes
-    the rest, so a lot's shares add up to its cost. What comes back brings back its share of
-    the whole cost, never more than was taken; what a count finds more is free.
+    the rest, so a lot's shares add up to its cost. What comes back brings its worth back; what a
+    count finds more is free.
     """
+    if kind == "return":
+        worth = worth_back(lot, amount)
+        return None if worth is None else -worth
     if lot.cost_left_minor is None:
         return None
-    if kind == "return":
-        taken = lot.cost_minor - lot.cost_left_minor
-        return -min(taken, lot.cost_minor * amount // lot.cost_of)
     if amount >= 0:
         return 0
     if lot.on_hand == 0:

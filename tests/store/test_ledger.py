@@ -174,6 +174,18 @@ def test_what_comes_back_brings_its_share_back(store: Database) -> None:
     assert yard.post(lot, "draw", -250).cost_minor == 833
 
 
+def test_an_offcut_brings_its_worth_along(store: Database) -> None:
+    """As a lot of its own it carries what it is worth, and the job is spared that."""
+    roll, job = yard.received(300, cost_minor=1_000, currency="EUR"), yard.add_job()
+    drawn = yard.post(roll, "draw", -100, job=job.id)
+    worth = ledger.worth_back(tables.Lot.get_by_id(roll.id), 50)
+    piece = yard.add_lot(roll.product, parent=roll)
+    back = yard.post(piece, "return", 50, job=job.id, cost_minor=worth, currency="EUR")
+    assert (drawn.cost_minor, back.cost_minor) == (333, -166)
+    assert yard.post(piece, "draw", -50, job=job.id).cost_minor == 166
+    assert all(proof.ok for proof in prove(store))
+
+
 def test_a_counted_loss_takes_its_share(store: Database) -> None:
     """What a count finds missing cost something too; what it finds more is free."""
     lot = yard.received(100, cost_minor=1_000, currency="EUR")
