@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shlex
 import tempfile
-from datetime import timedelta
+from datetime import datetime, time, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -63,9 +63,12 @@ def _filling(ask: Ask, folder: Path) -> dict[str, str]:
     hours = series.moved(now, zone)
     log.write_text(series.table(hours), encoding="ascii")
     today = now.astimezone(zone).date()
+    lunch = datetime.combine(today - timedelta(days=1), time(13), zone)
     return {
         "log": log.as_posix(),
         "surface": f"{hours[-1][1]} degF",
+        "yesterday": f"{dict(hours)[lunch]} degF",
+        "came": (today - timedelta(days=6)).isoformat(),
         "made": (today - timedelta(days=20)).isoformat(),
         "expired": (today - timedelta(days=30)).isoformat(),
     }

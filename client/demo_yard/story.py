@@ -56,11 +56,21 @@ cureyard bay add SHED --title "Laminating shed" --day "20 degC" --night "14 degC
     Step("", "cureyard bay read SHED --csv {log}"),
     Step(
         "A delivery, and what was found at the back of the shelf.",
-        'cureyard lot receive LAM-PE "20 kg" --number B-2207 --made-on {made}',
+        """
+cureyard lot receive LAM-PE "20 kg" --number B-2207 --made-on {made} \\
+  --received-on {came}""",
     ),
-    Step("", 'cureyard lot receive LAM-PE "8 kg" --number B-1911 --expires-on {expired}'),
-    Step("", 'cureyard lot receive PEROX-9 "1 kg" --number P-14 --made-on {made}'),
-    Step("", 'cureyard lot receive MAT-450 "30 m" --number M-7731'),
+    Step(
+        "",
+        """
+cureyard lot receive LAM-PE "8 kg" --number B-1911 --expires-on {expired} \\
+  --received-on {came}""",
+    ),
+    Step(
+        "",
+        'cureyard lot receive PEROX-9 "1 kg" --number P-14 --made-on {made} --received-on {came}',
+    ),
+    Step("", 'cureyard lot receive MAT-450 "30 m" --number M-7731 --received-on {came}'),
     Step(
         "The job.",
         'cureyard job open D-7 --title "Stem repair" --craft "the sloop Saltgrass" --structural no',
@@ -84,6 +94,18 @@ cureyard bay add SHED --title "Laminating shed" --day "20 degC" --night "14 degC
         """
 cureyard layup start D-7 "Stem, plies 1-3" --kind laminate --bay SHED --batch 1 \\
   --cover peel_ply --surface-temperature "{surface}" """,
+    ),
+    Step(
+        "Yesterday's layup, on what the logger has measured since.",
+        """
+cureyard mix LAM-PE "1.2 kg" --temperature "{yesterday}" --gel "25 min" --job D-7 \\
+  --at "yesterday 13:00" """,
+    ),
+    Step(
+        "",
+        """
+cureyard layup start D-7 "Keel landing, plies 1-2" --kind laminate --bay SHED --batch 2 \\
+  --surface-temperature "{yesterday}" --cover film --at "yesterday 13:10" """,
     ),
     Step("And what is there to do?", "cureyard now"),
     Step("Two years on, somebody asks where that drum went.", "cureyard trace LAM-PE/B-2207"),

@@ -118,7 +118,7 @@ def carry_out(planned: Planned, booking: Booking) -> list[tables.Movement]:
     """Write what was planned into the ledger; warnings that arise are added to the plan's."""
     movements = []
     for line in planned.lines:
-        if booking.at < line.lot.received_at:
+        if moments.day_of(booking.at) < line.lot.received_on:
             planned.warnings.append(
                 f"Lot {lot_life.name_of(line.lot)} was received only after that."
             )
