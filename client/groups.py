@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from difflib import get_close_matches
+from importlib import import_module
+from typing import Any
 
 import click
 
@@ -18,6 +21,39 @@ class Noun(click.Group):
         if args and args[0] not in known and not args[0].startswith("-"):
             raise unknown(args[0], known, ctx.command_path)
         return super().resolve_command(ctx, args)
+
+
+class Late(Noun):
+    """Commands by name, each imported when it is called.
+
+    Args:
+        table: each command's module, and its line in the listing: shown without importing it.
+        package: that the modules are in.
+    """
+
+    def __init__(
+        self, *args: Any, table: Mapping[str, tuple[str, str]], package: str, **kwargs: Any
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.table = table
+        self.package = package
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Every command's name."""
+        return list(self.table)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command of a name, or None."""
+        if cmd_name not in self.table:
+            return None
+        module = import_module(f".{self.table[cmd_name][0]}", self.package)
+        command: click.Command = module.command
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """List the commands without importing any."""
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, text) for name, (_, text) in self.table.items()])
 
 
 def unknown(name: str, known: list[str], path: str) -> click.UsageError:

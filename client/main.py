@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
-from importlib import import_module
 from typing import Any
 
 import click
 
 from .exits import INTERRUPTED, Stopped
-from .groups import Noun
+from .groups import Late
 
 COMMANDS = {
     "batch": ("batch", "Mixed pots: list, show, note what was seen."),
@@ -23,6 +22,7 @@ COMMANDS = {
     "layup": ("layup", "What lies curing: start, list, show, observe, move, set."),
     "lot": ("lot", "Stock by lot: receive, list, show, hold, release, open, move, test, extend."),
     "mix": ("mix", "Dose a pot, draw it from stock and print its mix card."),
+    "plan": ("plan", "Plan a repair: the sums from the damage to the pots and the days."),
     "now": ("now", "What to do now: windows, what can be sanded, what runs out of date."),
     "product": ("product", "The catalogue with its cure sheets: add, list, show, set."),
     "prove": ("prove", "Prove the books from their rows."),
@@ -34,28 +34,13 @@ COMMANDS = {
 """Each command's module, and its line in the listing: shown without importing it."""
 
 
-class Program(Noun):
-    """Commands by name, imported when they are called."""
-
-    def list_commands(self, ctx: click.Context) -> list[str]:
-        """Every command's name."""
-        return list(COMMANDS)
-
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        """The command of a name, or None."""
-        if cmd_name not in COMMANDS:
-            return None
-        module = import_module(f".commands.{COMMANDS[cmd_name][0]}", __package__)
-        command: click.Command = module.command
-        return command
-
-    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        """List the commands without importing any."""
-        with formatter.section("Commands"):
-            formatter.write_dl([(name, text) for name, (_, text) in COMMANDS.items()])
-
-
-@click.command("cureyard", cls=Program, context_settings={"help_option_names": ["-h", "--help"]})
+@click.command(
+    "cureyard",
+    cls=Late,
+    table=COMMANDS,
+    package=f"{__package__}.commands",
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
 @click.option("--url", metavar="URL", help="A server, instead of CUREYARD_URL.")
 @click.option("--database", metavar="FILE", help="A store, instead of CUREYARD_DATABASE.")
 @click.option("--zone", metavar="ZONE", help="A new yard's time zone, such as Europe/Lisbon.")

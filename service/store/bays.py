@@ -61,12 +61,6 @@ def latest_reading(bay_id: int) -> Reading | None:
     return rows.order_by(Reading.at.desc()).first()
 
 
-def revisions(bay_id: int, at: int) -> list[Reading]:
-    """Every reading on record of a bay at a moment, the one in force last."""
-    rows = Reading.select().where(Reading.bay == bay_id, Reading.at == at)
-    return list(rows.order_by(Reading.id))
-
-
 def write_readings(rows: list[dict[str, Any]]) -> None:
     """Write readings, many a statement: a logger's file is tens of thousands of them."""
     for part in chunked(rows, ROWS_A_STATEMENT):

@@ -1,11 +1,10 @@
-"""Jobs by number, and whether anything may still be booked to one, or it may be closed."""
+"""Jobs by number, what keeps one from being closed, and what it drew."""
 
 from __future__ import annotations
 
-from ..core import errors
 from .lookup import key_of
 from .standing import standing
-from .tables import Batch, Job, Layup, Lot, Movement
+from .tables import Job, Layup, Lot, Movement
 
 
 def find_job(number: str) -> Job | None:
@@ -13,38 +12,10 @@ def find_job(number: str) -> Job | None:
     return Job.get_or_none(Job.number_key == key_of(number))
 
 
-def refuse_closed(job: Job) -> None:
-    """Refuse to book anything to a closed job.
-
-    Raises: errors.JobClosed.
-    """
-    if job.closed_at is not None:
-        raise errors.JobClosed(
-            f"Job {job.number} is closed.",
-            advice="Book it to an open job.",
-            job=job.number,
-        )
-
-
 def watched_layups(job_id: int) -> list[Layup]:
     """A job's layups that nobody has covered or handed over yet, oldest first."""
     layups = Layup.select().where(Layup.job == job_id, Layup.closed_at.is_null())
     return list(layups.order_by(Layup.applied_at, Layup.id))
-
-
-def layups_of(job_id: int) -> list[Layup]:
-    """Every layup of a job, oldest first."""
-    return list(Layup.select().where(Layup.job == job_id).order_by(Layup.applied_at, Layup.id))
-
-
-def batches_of(job_id: int) -> list[Batch]:
-    """Every pot mixed for a job, oldest first."""
-    return list(Batch.select().where(Batch.job == job_id).order_by(Batch.mixed_at, Batch.id))
-
-
-def movements_of(job_id: int) -> list[Movement]:
-    """Every line of the ledger booked to a job, oldest first."""
-    return list(Movement.select().where(Movement.job == job_id).order_by(Movement.id))
 
 
 def drawn_of(job_id: int, lot_id: int) -> int:

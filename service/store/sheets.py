@@ -1,16 +1,10 @@
-"""Cure sheets: a product's current ones, and any revision that a layup was planned with."""
+"""Cure sheets: a product's current ones, and every revision before them."""
 
 from __future__ import annotations
 
 from peewee import fn
 
-from .lookup import by_id
 from .tables import CureSheet
-
-
-def find_sheet(sheet_id: int) -> CureSheet | None:
-    """The sheet with an id, of whatever revision, or None."""
-    return by_id(CureSheet, sheet_id)
 
 
 def current_sheets(product_id: int) -> list[CureSheet]:

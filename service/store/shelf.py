@@ -32,16 +32,6 @@ def find_container(product_id: int, number: str, container: str) -> Lot | None:
     )
 
 
-def lots_numbered(number: str) -> list[Lot]:
-    """Every container of every product under a lot number, in the order received."""
-    return list(Lot.select().where(Lot.number_key == key_of(number)).order_by(Lot.id))
-
-
-def lots_of(product_id: int) -> list[Lot]:
-    """Every lot of a product, empty ones too, in the order received."""
-    return list(Lot.select().where(Lot.product == product_id).order_by(Lot.id))
-
-
 def stocked_lots_of(product_id: int) -> list[Lot]:
     """The lots of a product with something in them, in the order received."""
     stocked = Lot.select().where(Lot.product == product_id, Lot.on_hand > 0)
@@ -82,12 +72,6 @@ def extensions(lot_ids: Iterable[int]) -> dict[int, date]:
         .group_by(LotEvent.lot)
     )
     return {event.lot_id: event.until_on for event in extended}
-
-
-def cup_tests_of(lot_id: int) -> list[CupTest]:
-    """Every cup test of a resin lot, newest first."""
-    tests = CupTest.select().where(CupTest.lot == lot_id)
-    return list(tests.order_by(CupTest.at.desc(), CupTest.id.desc()))
 
 
 def cup_test_at(lot_id: int, moment: int, as_known_at: int | None = None) -> CupTest | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from . import bays, doses, health, jobs, layups, lots, movements, products, yard
+from . import bays, doses, estimates, health, jobs, layups, lots, movements, products, yard
 
 BLUEPRINTS = (
     layups.today,
@@ -14,6 +14,7 @@ BLUEPRINTS = (
     doses.doses,
     doses.batches,
     layups.layups,
+    estimates.blp,
     yard.blp,
     health.blp,
 )

@@ -1,0 +1,8 @@
+"""Estimates: the sums of a repair, nothing kept; one subject a file."""
+
+from __future__ import annotations
+
+from . import air
+from .base import blp
+
+__all__ = ["air", "blp"]

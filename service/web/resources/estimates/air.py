@@ -1,0 +1,45 @@
+"""Dew point of the air, and whether a surface may be coated."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask.views import MethodView
+
+from ....acts import estimate_air
+from ....core.quantities import TEMPERATURE
+from ... import fields
+from ...access import reads
+from ...schemas import Answer, Body
+from .base import blp
+
+
+class DewPointIn(Body):
+    """Air, and if known the surface that is to be coated."""
+
+    air = fields.Quantity(TEMPERATURE, required=True)
+    humidity_percent = fields.Number(above=0, most=100, required=True)
+    surface = fields.Quantity(TEMPERATURE)
+
+
+class DewPointOut(Answer):
+    """The dew point, and what it means for the surface."""
+
+    dew_point = fields.Quantity(TEMPERATURE, required=True)
+    least_surface = fields.Quantity(TEMPERATURE, required=True)
+    verdict = fields.Choice(("coat", "wait", "unknown"), required=True)
+    cautions = fields.List(fields.Text(), required=True)
+
+
+@blp.route("/dew-point")
+class DewPoint(MethodView):
+    """Air and surface."""
+
+    @blp.arguments(
+        DewPointIn, example={"air": "22 degC", "humidity_percent": 78, "surface": "20 degC"}
+    )
+    @reads()
+    @blp.response(200, DewPointOut)
+    def post(self, body: dict[str, Any]) -> Any:
+        """Work out the dew point."""
+        return estimate_air.dew_point(**body)

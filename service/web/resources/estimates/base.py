@@ -1,0 +1,9 @@
+"""The address that all estimates stand under."""
+
+from __future__ import annotations
+
+from ...blueprint import Blueprint
+
+blp = Blueprint(
+    "estimates", __name__, url_prefix="/v1/estimates", description="Sums of a repair; not kept."
+)
