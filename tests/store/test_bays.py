@@ -19,7 +19,7 @@ def test_a_correction_takes_the_place_of_a_reading(store: Database) -> None:
     second = yard.add_reading(bay, T, 291, replaces=first, reason="misread")
     third = yard.add_reading(bay, T, 292, replaces=second, reason="misread again")
     assert [row.id for row in bays.readings(bay.id, T, T)] == [third.id]
-    assert bays.revisions(bay.id, T) == [first, second, third]
+    assert list(tables.Reading.select().order_by(tables.Reading.id)) == [first, second, third]
 
 
 def test_as_known_then_is_what_was_told(store: Database) -> None:

@@ -41,7 +41,8 @@ def test_the_newest_revision_is_the_current_one(store: Database) -> None:
     old = yard.add_sheet(product, 1)
     second, first = yard.add_sheet(product, 2, position=1), yard.add_sheet(product, 2)
     assert sheets.current_sheets(product.id) == [first, second]
-    assert sheets.find_sheet(old.id) == old
+    assert sheets.revisions_of(product.id, None, 10) == [first, second, old]
+    assert sheets.revisions_of(product.id, second.id, 10) == [old]
 
 
 def keep(scope: str, key: str, now: int) -> tables.Answer:

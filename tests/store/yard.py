@@ -101,14 +101,16 @@ def add_cup_test(lot: tables.Lot, at: int, verdict: str = "use", **columns: Any)
     )  # fmt: skip
 
 
-def add_batch(resin: tables.Lot, catalyst: tables.Lot, resin_mg: int = 1000) -> tables.Batch:
+def add_batch(
+    resin: tables.Lot, catalyst: tables.Lot, resin_mg: int = 1000, mixed_at: int = NOW
+) -> tables.Batch:
     """A pot with 2 % of catalyst, not yet drawn."""
     return tables.Batch.create(
         job=add_job(), resin_lot=resin, catalyst_lot=catalyst, resin_mg=resin_mg,
         cure_sheet=add_sheet(add_product()), gel_s=900, gel_earliest_s=700, gel_latest_s=1200,
         percent_ppm=20_000,
         catalyst_mg=resin_mg // 50, temperature_mk=293_150, temperature_basis="given",
-        factor_ppm=1_000_000, answer="{}", mixed_at=NOW, **SIGNED,
+        factor_ppm=1_000_000, answer="{}", mixed_at=mixed_at, **SIGNED,
     )  # fmt: skip
 
 
