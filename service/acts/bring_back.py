@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from itertools import count
 from typing import Any
 
 from ..core.errors import Invalid
@@ -46,7 +47,7 @@ def bring_back(
         amount = units.found(stock_amount(quantity.value, quantity.kind, stuff_of(source.product)))
         _check(amount, jobs.drawn_of(work.id, source.id), source, work)
         at = moments.happened(at, now, "/at")
-        into = source if source.product.measure == "mass" else _piece(source, amount, size, now)
+        into = source if source.product.measure == "mass" else _piece(source, amount, size, at)
         worth = None if into is source else ledger.worth_back(source, amount)
         movement = ledger.post(
             into.id,
@@ -92,20 +93,17 @@ def _check(amount: int, drawn: int, source: tables.Lot, work: tables.Job) -> Non
         )
 
 
-def _piece(
-    source: tables.Lot, amount: int, size: dict[str, Decimal] | None, now: int
-) -> tables.Lot:
+def _piece(source: tables.Lot, amount: int, size: dict[str, Decimal] | None, at: int) -> tables.Lot:
     """A lot for a piece that came off another: same number, dates and place."""
     product = source.product
     is_roll = product.measure == "length"
     sizes = size or {}
-    siblings = len(shelf.pieces_of(source.id))
     return tables.Lot.create(
         product=product,
         number=source.number,
         number_key=source.number_key,
-        container=f"{source.container}.{siblings + 1}",
-        received_at=now,
+        container=_free_container(source),
+        received_at=at,
         received_on=source.received_on,
         made_on=source.made_on,
         expires_on=source.expires_on,
@@ -115,4 +113,14 @@ def _piece(
         length_um=amount if is_roll else units.nearest(sizes.get("length")),
         width_um=product.width_um if is_roll else units.nearest(sizes.get("width")),
         supplier=source.supplier,
+    )
+
+
+def _free_container(source: tables.Lot) -> str:
+    """The next name for a piece of a container, such as 2.1, that no delivery took."""
+    names = (f"{source.container}.{number}" for number in count(1))
+    return next(
+        name
+        for name in names
+        if shelf.find_container(source.product_id, source.number, name) is None
     )

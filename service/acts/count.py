@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
+from ..core.errors import CountedSince, Invalid
 from ..core.materials import stock_amount
 from ..core.quantities import Given
-from ..store import ledger
+from ..store import ledger, standing, tables
 from ..store.database import writing
 from ..store.hands import Hand
-from . import finding, moments, units
+from . import finding, lot_life, moments, units
 from .add_product import stuff_of
 from .draw import show
 
@@ -33,10 +34,12 @@ def count(
 
     Raises:
         UnknownReference. ShortStock: what was drawn since is more than was counted.
+        Invalid: counted before the lot came. CountedSince: a later count stands.
     """
     with writing():
         what = finding.lot(lot, "/lot")
         counted_at = moments.happened(counted_at, now, "/counted_at")
+        _check(what, counted_at)
         there = units.found(stock_amount(quantity.value, quantity.kind, stuff_of(what.product)))
         difference = there - ledger.on_hand_at(what.id, counted_at)
         movement = ledger.post(
@@ -52,3 +55,20 @@ def count(
             counted_at=counted_at,
         )
         return show([movement])
+
+
+def _check(lot: tables.Lot, counted_at: int) -> None:
+    """Refuse a count of what was not there yet, and one that a later count has overtaken."""
+    name = lot_life.name_of(lot)
+    if counted_at < lot.received_at:
+        raise Invalid(
+            f"Lot {name} was booked in only at {moments.clock(lot.received_at)}.",
+            advice="Give a moment after that, or count it now.",
+            pointer="/counted_at",
+        )
+    if standing.counted_since(lot.id, counted_at + 1):
+        raise CountedSince(
+            f"Lot {name} was counted again after that.",
+            advice="Count it now, if the shelf says otherwise.",
+            lot=lot.id,
+        )

@@ -6,11 +6,11 @@ from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
 from ..core import picking
-from ..core.errors import ExpiredLot, HeldLot, Invalid
+from ..core.errors import ExpiredLot, HeldLot, Invalid, ShortStock
 from ..core.materials import stock_amount
 from ..core.picking import Shelved
 from ..core.quantities import Given
-from ..store import ledger, shelf, tables
+from ..store import ledger, shelf, standing, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from . import finding, lot_life, moments, units
@@ -108,6 +108,10 @@ def plan_from(lot: tables.Lot, quantity: Given | str, booking: Booking) -> Plann
     """Take from one lot, if it may be used on the day of the act."""
     overridden = _judge(lot, booking)
     amount = lot.on_hand if quantity == ALL else amount_of(lot.product, quantity)
+    if amount == 0:
+        raise ShortStock(
+            f"Lot {lot_life.name_of(lot)} is empty.", advice="Take another lot.", lot=lot.id
+        )
     warnings = []
     if overridden:
         warnings.append(f"Lot {lot_life.name_of(lot)} was {overridden.split('-')[0]}: overridden.")
@@ -121,6 +125,11 @@ def carry_out(planned: Planned, booking: Booking) -> list[tables.Movement]:
         if moments.day_of(booking.at) < line.lot.received_on:
             planned.warnings.append(
                 f"Lot {lot_life.name_of(line.lot)} was received only after that."
+            )
+        if standing.counted_since(line.lot.id, booking.at + 1):
+            planned.warnings.append(
+                f"Lot {lot_life.name_of(line.lot)} was counted after that: if the count saw it "
+                "gone already, count it again."
             )
         movement = _take(line, planned.quantity, booking)
         movements.append(movement)

@@ -19,10 +19,14 @@ def watched_layups(job_id: int) -> list[Layup]:
 
 
 def drawn_of(job_id: int, lot_id: int) -> int:
-    """How much of a lot a job drew and has not brought back, pieces included, base units."""
-    pieces = Lot.select(Lot.id).where(Lot.parent == lot_id)
+    """How much of a lot a job drew and has not brought back, pieces included, base units.
+
+    The return that made a piece a lot is of the lot that it was cut from, not of the piece.
+    """
+    own = (Lot.id == lot_id) & Lot.parent.is_null()
+    into = Lot.select(Lot.id).where((Lot.parent == lot_id) | own)
     drawn = (Movement.kind == "draw") & (Movement.lot == lot_id)
-    back = (Movement.kind == "return") & ((Movement.lot == lot_id) | Movement.lot.in_(pieces))
+    back = (Movement.kind == "return") & Movement.lot.in_(into)
     lines = standing().where(Movement.job == job_id, drawn | back)
     return -sum(line.amount for line in lines)
 

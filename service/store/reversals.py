@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ..core import errors
 from .jobs import drawn_of
-from .standing import is_reversed, standing
+from .standing import counted_since, is_reversed, standing
 from .tables import Movement
 
 
@@ -70,13 +70,7 @@ def refuse_if_final(line: Movement) -> None:
 def _counted_since(line: Movement) -> bool:
     """Whether a standing count, recorded later, was made at or after the line's moment."""
     moment = line.at if line.counted_at is None else line.counted_at
-    counts = standing().where(
-        Movement.lot == line.lot_id,
-        Movement.kind == "count",
-        Movement.id > line.id,
-        Movement.counted_at >= moment,
-    )
-    return bool(counts.exists())
+    return counted_since(line.lot_id, moment, after=line.id)
 
 
 def _used(receipt: Movement) -> bool:

@@ -16,6 +16,21 @@ def standing() -> Any:
     return Movement.select().where(Movement.kind != "reversal", ~fn.EXISTS(mirrors))
 
 
+def counted_since(lot_id: int, moment: int, *, after: int = 0) -> bool:
+    """Whether a standing count of a lot was made at a moment (epoch s) or later.
+
+    Args:
+        after: id of a line; only counts recorded after it are looked at.
+    """
+    counts = standing().where(
+        Movement.lot == lot_id,
+        Movement.kind == "count",
+        Movement.id > after,
+        Movement.counted_at >= moment,
+    )
+    return bool(counts.exists())
+
+
 def is_reversed(movement_id: int) -> bool:
     """Whether a line has a mirror."""
     return bool(Movement.select().where(Movement.reverses == movement_id).exists())

@@ -1,0 +1,164 @@
+"""Bring back: never more than was drawn, and a piece of roll is a lot of its own."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from cureyard_service.acts import bring_back, draw, finding, open_job, reverse
+from cureyard_service.core import errors, quantities
+from cureyard_service.store import tables
+from peewee import Database
+
+from . import yard
+from .yard import HAND, NOW, q
+
+pytestmark = pytest.mark.usefixtures("books")
+
+
+def take(quantity: str, **facts: Any) -> dict[str, Any]:
+    """A draw to the job."""
+    asked = {"kind": "draw", "job": "D-7", "now": NOW, "hand": HAND} | facts
+    return draw.draw(quantity=q(quantity), **asked)
+
+
+def back(quantity: str, **facts: Any) -> dict[str, Any]:
+    """A return from the job; its one line."""
+    asked = {"job": "D-7", "now": NOW, "hand": HAND} | facts
+    (line,) = bring_back.bring_back(quantity=q(quantity), **asked)["movements"]
+    return line
+
+
+def test_back_into_the_drum() -> None:
+    """A liquid goes back to its lot, on the job's account."""
+    drum = yard.receive("LAM", "20 kg")
+    take("2 kg", product="LAM")
+    line = back("0.5 kg", lot=drum.id)
+    assert (line["lot"], line["quantity"][0], line["job"]) == (drum.id, 500_000, "D-7")
+    assert yard.on_hand(drum) == 18_500_000
+
+
+def test_never_more_than_was_drawn(books: Database) -> None:
+    """What came back before counts; the last gram may come back, one more may not."""
+    drum = yard.receive("LAM", "20 kg")
+    take("2 kg", product="LAM")
+    back("1.2 kg", lot=drum.id)
+    before = yard.contents(books)
+    with pytest.raises(errors.Invalid, match="did not draw so much"):
+        back("0.801 kg", lot=drum.id)
+    assert yard.contents(books) == before
+    back("0.8 kg", lot=drum.id)
+    assert yard.on_hand(drum) == 20_000_000
+
+
+def test_only_what_this_job_drew_and_kept() -> None:
+    """Another job's draw, and one that was undone, give nothing back."""
+    drum = yard.receive("LAM", "20 kg")
+    take("2 kg", product="LAM", job="S-1")
+    with pytest.raises(errors.Invalid):
+        back("0.1 kg", lot=drum.id)
+    (line,) = take("2 kg", product="LAM")["movements"]
+    reverse.reverse(reverses=line["id"], reason="typed twice", now=NOW, hand=HAND)
+    with pytest.raises(errors.Invalid):
+        back("0.1 kg", lot=drum.id)
+    assert back("0.1 kg", lot=drum.id, job="S-1")["job"] == "S-1"
+
+
+def test_a_piece_of_roll_is_a_lot_of_its_own() -> None:
+    """Its roll does not grow; the piece keeps number, dates and place, and has its size."""
+    roll = yard.receive("MAT", "30 m", number="M-1", bay="SHED", expires_on=yard.day(90))
+    take("5 m", product="MAT")
+    line = back("2 m", product="MAT")
+    piece = finding.lot(line["lot"])
+    assert yard.on_hand(roll) == 25_000_000
+    assert (piece.parent_id, piece.number, piece.container) == (roll.id, "M-1", "1.1")
+    assert (piece.on_hand, piece.length_um, piece.width_um) == (2_000_000, 2_000_000, 1_250_000)
+    assert (piece.expires_on, piece.bay.code) == (yard.day(90), "SHED")
+
+
+def test_pieces_count_against_what_was_drawn() -> None:
+    """Five metres drawn give two pieces of two, not three; each with a name of its own."""
+    yard.receive("MAT", "30 m", number="M-1")
+    take("5 m", product="MAT")
+    first, second = back("2 m", product="MAT"), back("2 m", product="MAT")
+    assert [first["container"], second["container"]] == ["1.1", "1.2"]
+    with pytest.raises(errors.Invalid, match="did not draw so much"):
+        back("2 m", product="MAT")
+
+
+def test_a_piece_finds_a_name_that_is_free() -> None:
+    """A delivery may have used the name that a piece would get."""
+    yard.receive("MAT", "30 m", number="M-1")
+    yard.receive("MAT", "4 m", number="M-1", container="1.1")
+    take("5 m", lot=1)
+    line = back("2 m", lot=1)
+    assert line["container"] not in ("1", "1.1")
+    assert yard.on_hand(line["lot"]) == 2_000_000
+
+
+def test_a_piece_is_drawn_and_cut_again() -> None:
+    """A piece of a piece hangs on the piece; the short piece goes before the roll."""
+    roll = yard.receive("MAT", "30 m", number="M-1")
+    take("5 m", product="MAT")
+    piece = back("2 m", product="MAT")["lot"]
+    (line,) = take("1.5 m", product="MAT")["movements"]
+    assert line["lot"] == piece
+    (other,) = take("0.3 m", lot=piece)["movements"]
+    reverse.reverse(reverses=other["id"], reason="not needed", now=NOW, hand=HAND)
+    again = finding.lot(back("0.5 m", lot=piece)["lot"])
+    assert (again.parent_id, again.container) == (piece, "1.1.1")
+    assert yard.on_hand(roll) == 25_000_000
+
+
+def test_an_offcut_of_sheet_has_its_sizes() -> None:
+    """A part of a sheet comes back with length and width."""
+    stack = yard.receive("PLY-4", "6 pieces")
+    take("2 pieces", product="PLY-4")
+    size = {name: quantities.parse(text, quantities.SIZE)
+            for name, text in (("length", "800 mm"), ("width", "600 mm"))}  # fmt: skip
+    piece = finding.lot(back("1 piece", lot=stack.id, size=size)["lot"])
+    assert (piece.on_hand, piece.length_um, piece.width_um) == (1000, 800_000, 600_000)
+    assert yard.on_hand(stack) == 4000
+
+
+def test_by_product_it_goes_where_it_came_from_last() -> None:
+    """Two drums were begun; the rest belongs to the second."""
+    yard.receive("LAM", "1 kg", expires_on=yard.day(10))
+    second = yard.receive("LAM", "5 kg", expires_on=yard.day(20))
+    take("3 kg", product="LAM")
+    assert back("0.5 kg", product="LAM")["lot"] == second.id
+
+
+@pytest.mark.parametrize(
+    ("facts", "refusal"),
+    [
+        ({"lot": 1, "job": "D-99"}, errors.UnknownReference),
+        ({"lot": 99}, errors.UnknownReference),
+        ({"product": "MICROS"}, errors.Invalid),
+        ({"product": "LAM", "lot": 1}, errors.Invalid),
+        ({}, errors.Invalid),
+        ({"lot": 1, "at": NOW + 3600}, errors.Invalid),
+    ],
+)
+def test_what_is_refused_changes_nothing(
+    books: Database, facts: dict[str, Any], refusal: type[errors.Refusal]
+) -> None:
+    """Nothing comes back from nowhere, and no lot is made for it."""
+    yard.receive("LAM", "20 kg")
+    take("2 kg", product="LAM")
+    before = yard.contents(books)
+    with pytest.raises(refusal):
+        back("0.5 kg", **facts)
+    assert yard.contents(books) == before
+
+
+def test_a_closed_job_gives_nothing_back(books: Database) -> None:
+    """Its account is closed; no piece is left behind in the store."""
+    yard.receive("MAT", "30 m")
+    take("5 m", product="MAT")
+    open_job.change_job(finding.job("D-7"), state="closed", now=NOW, hand=HAND)
+    before = yard.contents(books)
+    with pytest.raises(errors.JobClosed):
+        back("1 m", product="MAT")
+    assert yard.contents(books) == before
+    assert yard.rows_of(tables.Lot) == 1
