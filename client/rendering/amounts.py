@@ -40,7 +40,7 @@ def amount(quantity: Quantity | None) -> str:
     if quantity is None or quantity.get("value") is None:
         return ""
     value, unit = _handy(quantity["value"], quantity["unit"])
-    if unit in ("degC", "degF"):
+    if unit in ("degC", "degF", "g"):
         value = round(value, 1)
     if unit == "piece":
         unit = "piece" if value == 1 else "pieces"

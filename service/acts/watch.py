@@ -13,9 +13,11 @@ from ..core.milestones import (
     Layer,
     Milestone,
     cold_stalled_at,
+    hard_by,
     milestones,
     window,
 )
+from ..core.night import ColdAhead, cold_ahead
 from ..core.preparation import Cover, surface_of
 from ..core.signs import NextStep, Sign, Touch
 from ..core.temperature import Trace
@@ -60,7 +62,13 @@ def watch(row: tables.Layup, now: int, as_known_at: int | None = None) -> Watche
     stalled = cold_stalled_at(layer, trace, uncertainty)
     shown = signs.signs(layer, found, stalled, touch, now)
     step = signs.next_step(
-        layer, found, shown, now, structural=row.job.structural != "no", touch=touch
+        layer,
+        found,
+        shown,
+        now,
+        structural=row.job.structural != "no",
+        touch=touch,
+        cold=_cold(row, layer, trace, touch, now),
     )
     flags += _odd_gel(layer, found["gel"])
     return Watched(row, layer, found, window(found), shown, step, flags)
@@ -208,6 +216,16 @@ def _touch(row: tables.Layup, seen: Iterable[tables.LayupObservation]) -> Touch:
         hard=max(hard, default=None),
         finished=row.closed_at,
     )
+
+
+def _cold(
+    row: tables.Layup, layer: Layer, trace: Trace, touch: Touch, now: float
+) -> ColdAhead | None:
+    """The cold that it runs into while it is not hard yet, by clock or by a hand's word."""
+    if touch.hard is not None or row.closed_at is not None:
+        return None
+    cold = cold_ahead(layer, trace, float(units.kelvin(row.bay.uncertainty_mk)))
+    return None if cold is None or hard_by(layer, trace) <= now else cold
 
 
 def _show_milestone(milestone: Milestone) -> dict[str, Any]:

@@ -10,7 +10,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from . import cautions, preparation
+from .gel_law import ZERO_C
 from .milestones import Layer, Milestone, window
+from .night import ColdAhead
 from .preparation import Stand
 
 Sign = Literal[
@@ -114,11 +116,13 @@ def next_step(
     *,
     structural: bool,
     touch: Touch,
+    cold: ColdAhead | None = None,
 ) -> NextStep:
     """What to do with a layup next.
 
     Args:
         shown: its signs. structural: whether its job carries load; unknown counts as yes.
+        cold: what `night.cold_ahead` says while it is not hard yet.
     """
     if "finished" in shown:
         return NextStep("none", "Finished: nothing more is watched.")
@@ -136,6 +140,8 @@ def next_step(
         )
     if "late" in shown:
         return NextStep("probe", "Late to gel: find out why before anything goes on it.")
+    if cold is not None:
+        return _heat(cold)
     if "wet" in shown or "gelling" in shown:
         return NextStep("wait", "Wet: leave it alone until it has gelled.", found["gel"].latest)
     stand = recoat_stand(layer, found, now)
@@ -144,7 +150,31 @@ def next_step(
     if stand == "before" and window(found) is not None:
         opens = found["recoat_opens"].latest
         return NextStep("wait", "Wait for the recoat window.", opens)
+    if stand == "before" and found["recoat_opens"].at is not None:
+        return _unsure(layer, found)
     return _prepare(layer, found, now)
+
+
+def _heat(cold: ColdAhead) -> NextStep:
+    floor = f"{cold.floor - ZERO_C:.0f} °C"
+    return NextStep(
+        "heat",
+        f"It goes under {floor} before it is hard: hold at least that until it is.",
+        cold.cold_from,
+        (cautions.HEAT,),
+    )
+
+
+def _unsure(layer: Layer, found: dict[str, Milestone]) -> NextStep:
+    """Its window holds at no moment for both edges of the band: a hand must tell."""
+    past = preparation.prepare(layer.surface, "past", layer.cover)
+    return NextStep(
+        "touch",
+        "The recoat window is too uncertain to promise. Try it with a glove: no transfer, then "
+        f"the next layer can go on; hard already, then {', then '.join(past.steps)}.",
+        found["recoat_opens"].at,
+        past.cautions,
+    )
 
 
 def _coat(layer: Layer, found: dict[str, Milestone], structural: bool, touch: Touch) -> NextStep:

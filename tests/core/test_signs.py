@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from cureyard_service.core.cure_sheet import CureSheet
+from cureyard_service.core.cure_sheet import CureSheet, StageTime
 from cureyard_service.core.milestones import Layer, cold_stalled_at, milestones
+from cureyard_service.core.night import cold_ahead
 from cureyard_service.core.signs import NextStep, Sign, Touch, next_step, recoat_stand, signs
 from cureyard_service.core.temperature import Trace
 
@@ -185,3 +186,28 @@ def test_a_stalled_layer_wants_flameless_heat() -> None:
     assert found.action == "heat"
     assert "solvent" in found.text
     assert "flameless" in found.cautions[0]
+
+
+def test_a_cold_night_ahead_is_told_before_anything_else_of_a_wet_part() -> None:
+    """A forecast cold comes with what to hold and from when; a hand's hardness ends it."""
+    lived = trace([0, 1, 1, 30], [20, 20, 5, 5])
+    cured = layer(PLAIN)
+    found = milestones(cured, lived, 0.0)
+    shown = _stood(cured, lived, 10, Touch())
+    cold = cold_ahead(cured, lived, 0.0)
+    step = next_step(cured, found, shown, 600, structural=False, touch=Touch(), cold=cold)
+    assert (step.action, step.at) == ("heat", HOUR)
+    assert "10 °C" in step.text
+    assert next_step(cured, found, shown, 600, structural=False, touch=Touch()).action == "wait"
+
+
+def test_a_window_that_no_edge_can_promise_is_left_to_the_glove() -> None:
+    """Where opening late comes after closing early, the answer says so and what else to do."""
+    narrow = replace(
+        PLAIN,
+        stages=(("recoat_opens", StageTime(3 * HOUR)), ("recoat_closes", StageTime(4 * HOUR))),
+    )
+    asked = step(90, layer(narrow))
+    assert asked.action == "touch"
+    assert "too uncertain" in asked.text
+    assert "abrade" in asked.text
