@@ -18,6 +18,8 @@ Condition = Literal["normal", "lumps", "strings", "skin"]
 CONDITIONS: tuple[Condition, ...] = ("normal", "lumps", "strings", "skin")
 MASS_TOLERANCE = 0.20
 CUPS_TOLERANCE = 0.15
+FACTOR_MOST = 1000
+"""Over a thousand times sooner or later than the sheet, the test itself was written wrong."""
 LAPSES_AFTER_S = 30 * 86_400
 TAKEN_UP_WITHIN_S = 7 * 86_400
 """A test this long after a pot still replaces its assumed factor of 1, flagged; never later."""
@@ -47,7 +49,8 @@ def judge(
         condition: what the resin looked like.
 
     Raises:
-        Invalid: no cup, no time, a cup of another size, or two cups that do not agree.
+        Invalid: no cup, no time, a cup of another size, two cups that do not agree, or
+            times that have nothing to do with the sheet's.
     """
     if not 1 <= len(gel_times) <= 2:
         raise Invalid("A cup test has one or two gel times.", advice="Give one, or two cups.")
@@ -65,6 +68,11 @@ def judge(
             "The two cups differ by more than 15 %.", advice="Weigh again, and test two more."
         )
     factor = sum(gel_times) / len(gel_times) / expected
+    if not 1 / FACTOR_MOST <= factor <= FACTOR_MOST:
+        raise Invalid(
+            f"By the sheet it gels in {expected:.3g} s: nothing like what was timed.",
+            advice="Check the percent, the temperature and the times.",
+        )
     return _verdict(factor, condition)
 
 
