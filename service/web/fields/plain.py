@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 import unicodedata
 from collections.abc import Sequence
@@ -181,6 +182,8 @@ class Number(Field):
         number = self.from_text(value)
         if isinstance(number, bool) or not isinstance(number, (int, float)):
             raise no("A number is wanted here.", "Give it without quotes and without a unit.")
+        if not math.isfinite(number):
+            raise no("That is no number.", "Give one that can be measured.")
         if self.above is not None and number <= self.above:
             raise no(f"It must be more than {self.above:g}.")
         if (self.least is not None and number < self.least) or number > self.most:

@@ -5,14 +5,15 @@ from __future__ import annotations
 import csv
 import io
 import re
-from contextlib import suppress
 from datetime import UTC, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from ...core.errors import Invalid
+from ..refusals import Unreadable
 
 _HEADING = re.compile(r"\s*(at|temperature|humidity_percent)\s*(?:\(([^)]*)\))?\s*")
+_NUMBER = re.compile(r"\d{1,3}(?:\.\d{1,9})?", re.ASCII)
 _LOCAL = re.compile(r"(\d{4}-\d\d-\d\d)[T ](\d\d:\d\d(?::\d\d)?)", re.ASCII)
 
 
@@ -25,16 +26,33 @@ def rows(text: str, zone: ZoneInfo) -> list[dict[str, Any]]:
         zone: the yard's.
 
     Raises:
-        Invalid: columns that are not named so, or a local time that the night of a clock
-            change has twice or not at all.
+        Unreadable: the text is no table.
+        Invalid: columns that are not named so, a line with more cells than columns, or a
+            local time that the night of a clock change has twice or not at all.
     """
-    table = csv.reader(io.StringIO(text), skipinitialspace=True)
-    columns = _columns(next(table, []))
-    return [
-        _reading(dict(zip(columns, line, strict=False)), columns, number, zone)
-        for number, line in enumerate(table, start=2)
-        if any(cell.strip() for cell in line)
-    ]
+    table = csv.reader(io.StringIO(text, newline=""), skipinitialspace=True)
+    try:
+        columns = _columns(next(table, []))
+        return [
+            _reading(_cells(line, columns, number), columns, number, zone)
+            for number, line in enumerate(table, start=2)
+            if any(cell.strip() for cell in line)
+        ]
+    except csv.Error as error:
+        raise Unreadable(
+            f"Line {table.line_num} is no line of a table: {error}.",
+            advice="Export it again as plain comma-separated text.",
+        ) from error
+
+
+def _cells(line: list[str], columns: dict[str, str], number: int) -> dict[str, str]:
+    """A line's cells by their columns; a decimal comma would make one cell too many."""
+    if len(line) > len(columns):
+        raise Invalid(
+            f"Line {number} has {len(line)} cells for {len(columns)} columns.",
+            advice="Write 18.5 with a point: a comma begins the next cell.",
+        )
+    return dict(zip(columns, line, strict=False))
 
 
 def _columns(headings: list[str]) -> dict[str, str]:
@@ -58,7 +76,7 @@ def _reading(
         told["at"] = _moment(told["at"], number, zone)
     if columns["temperature"] and "temperature" in told:
         told["temperature"] = f"{told['temperature']} {columns['temperature']}"
-    with suppress(KeyError, ValueError):  # what is no number, the field refuses in its place
+    if _NUMBER.fullmatch(told.get("humidity_percent", "")):  # else the field refuses it
         told["humidity_percent"] = float(told["humidity_percent"])
     return told
 
