@@ -187,6 +187,8 @@ def _material(
     if product is not None:
         return _unmixed(product, catalyst, percent)
     pots = [finding.batch(n, f"/batches/{i}") for i, n in enumerate(batches or ())]
+    if len({pot.id for pot in pots}) < len(pots):
+        raise Invalid("A pot is named twice.", advice="Name it once.", pointer="/batches")
     return _mixed(sorted(pots, key=lambda pot: (pot.mixed_at, pot.id)))
 
 

@@ -16,8 +16,6 @@ LAYUP_KINDS = (
     "gelled", "not_gelled", "no_transfer", "thumbnail", "hardness", "blush", "sanded",
     "covered", "handed_over",
 )  # fmt: skip
-ENDS = ("covered", "handed_over")
-"""What ends the watch on a layup."""
 
 
 def observe_pot(
@@ -72,7 +70,7 @@ def observe_layup(
         tables.LayupObservation.create(
             layup=row, kind=kind, at=at, value=value, note=note, **hand.signed(now)
         )
-        if kind in ENDS:
+        if kind in layups.ENDS:
             tables.Layup.update(closed_at=at, closed_reason=note or kind).where(
                 tables.Layup.id == row.id, tables.Layup.closed_at.is_null()
             ).execute()

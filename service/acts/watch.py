@@ -32,7 +32,8 @@ class Watched:
 
     Attributes:
         found: its milestones. window: that holds at both edges, or None.
-        flags: words on what the answer rests on.
+        flags: words on what the answer rests on. bay: that it is in.
+        closed_at: when the watch on it ended, epoch s, or None.
     """
 
     row: tables.Layup
@@ -42,6 +43,8 @@ class Watched:
     signs: tuple[Sign, ...]
     step: NextStep
     flags: tuple[str, ...]
+    bay: tables.Bay
+    closed_at: int | None
 
 
 def watch(row: tables.Layup, now: int, as_known_at: int | None = None) -> Watched:
@@ -58,7 +61,8 @@ def watch(row: tables.Layup, now: int, as_known_at: int | None = None) -> Watche
     trace = _trace(row, layer, as_known_at)
     uncertainty = bay_air.uncertainty(row.bay, measured_on_part=row.surface_mk is not None)
     found = milestones(layer, trace, uncertainty)
-    touch = _touch(row, seen)
+    closed_at = layups.closed_at(row, as_known_at)
+    touch = _touch(closed_at, seen)
     stalled = cold_stalled_at(layer, trace, uncertainty)
     shown = signs.signs(layer, found, stalled, touch, now)
     step = signs.next_step(
@@ -71,7 +75,8 @@ def watch(row: tables.Layup, now: int, as_known_at: int | None = None) -> Watche
         cold=_cold(row, layer, trace, touch, now),
     )
     flags += _odd_gel(layer, found["gel"])
-    return Watched(row, layer, found, window(found), shown, step, flags)
+    bay = layups.bay_now(row, as_known_at)
+    return Watched(row, layer, found, window(found), shown, step, flags, bay, closed_at)
 
 
 def show(watched: Watched) -> dict[str, Any]:
@@ -83,7 +88,7 @@ def show(watched: Watched) -> dict[str, Any]:
         "craft": row.job.craft,
         "title": row.title,
         "kind": row.kind,
-        "bay": layups.bay_now(row).code,
+        "bay": watched.bay.code,
         "product": row.product.code,
         "catalyst": row.catalyst.code if row.catalyst else None,
         "catalyst_percent": units.percent(row.percent_ppm),
@@ -107,7 +112,7 @@ def show(watched: Watched) -> dict[str, Any]:
         "warnings": list(watched.flags),
         "cautions": [cautions.SIGN_OFF] if row.job.structural != "no" else [],
         "cure_revision": row.cure_sheet.revision,
-        "closed_at": row.closed_at,
+        "closed_at": watched.closed_at,
         "who": row.who,
         "version": row.version,
     }
@@ -206,7 +211,7 @@ def _trace(row: tables.Layup, layer: Layer, as_known_at: int | None) -> Trace:
     return trace.from_surface(row.surface_mk / 1000, float(row.bay.gap_max_s))
 
 
-def _touch(row: tables.Layup, seen: Iterable[tables.LayupObservation]) -> Touch:
+def _touch(closed_at: int | None, seen: Iterable[tables.LayupObservation]) -> Touch:
     last = {o.kind: float(o.at) for o in seen}
     hard = [at for kind, at in last.items() if kind in ("thumbnail", "hardness")]
     return Touch(
@@ -214,7 +219,7 @@ def _touch(row: tables.Layup, seen: Iterable[tables.LayupObservation]) -> Touch:
         no_transfer=last.get("no_transfer"),
         sanded=last.get("sanded"),
         hard=max(hard, default=None),
-        finished=row.closed_at,
+        finished=closed_at,
     )
 
 
@@ -222,7 +227,7 @@ def _cold(
     row: tables.Layup, layer: Layer, trace: Trace, touch: Touch, now: float
 ) -> ColdAhead | None:
     """The cold that it runs into while it is not hard yet, by clock or by a hand's word."""
-    if touch.hard is not None or row.closed_at is not None:
+    if touch.hard is not None or touch.finished is not None:
         return None
     cold = cold_ahead(layer, trace, float(units.kelvin(row.bay.uncertainty_mk)))
     return None if cold is None or hard_by(layer, trace) <= now else cold

@@ -13,6 +13,9 @@ from .tables import (
     Reading,
 )
 
+ENDS = ("covered", "handed_over")
+"""What a hand sees that ends the watch on a layup."""
+
 
 def batches_of(layup_id: int) -> list[Batch]:
     """The pots that went into a layup, the first mixed first."""
@@ -49,10 +52,23 @@ def moves_of(layup_id: int, as_known_at: int | None = None) -> list[tuple[int, B
     return [(move.at, move.bay) for move in moves.order_by(LayupMove.at, LayupMove.id)]
 
 
-def bay_now(layup: Layup) -> Bay:
-    """The bay that a layup is in."""
-    moves = moves_of(layup.id)
+def bay_now(layup: Layup, as_known_at: int | None = None) -> Bay:
+    """The bay that a layup is in, as recorded by a moment."""
+    moves = moves_of(layup.id, as_known_at)
     return moves[-1][1] if moves else layup.bay
+
+
+def closed_at(layup: Layup, as_known_at: int | None = None) -> int | None:
+    """When the watch on a layup ended, epoch s, as recorded by a moment; None while it runs.
+
+    A hand, the layer laid over it, or the closing of its job ends it, and may tell so late.
+    """
+    if as_known_at is None or layup.closed_at is None:
+        return layup.closed_at
+    told = [seen.recorded_at for seen in observations_of(layup.id) if seen.kind in ENDS]
+    told += [upper.recorded_at for upper in Layup.select().where(Layup.over == layup.id)]
+    told += [layup.job.closed_at] if layup.job.closed_at is not None else []
+    return layup.closed_at if min(told) <= as_known_at else None
 
 
 def open_layups() -> list[Layup]:

@@ -1,0 +1,83 @@
+"""Trace a lot: every job, pot and layup that it went into, from the ledger's lines."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from cureyard_service.acts import (
+    bring_back,
+    change_lot,
+    draw,
+    finding,
+    observe,
+    reverse,
+    trace_lot,
+)
+from cureyard_service.store import tables
+
+from . import yard
+from .yard import HAND, NOW, q
+
+pytestmark = pytest.mark.usefixtures("books")
+
+
+def traced(lot: tables.Lot) -> dict[str, Any]:
+    """A lot's trace."""
+    return trace_lot.trace_lot(finding.lot(lot.id), NOW)
+
+
+def numbers(told: list[dict[str, Any]], name: str = "id") -> list[Any]:
+    """One column of a list."""
+    return [each[name] for each in told]
+
+
+def test_through_pots_to_layups_and_crafts() -> None:
+    """Both drums of one pot lead to it, and so does the catalyst; another pot's does not."""
+    first = yard.receive("LAM", "0.4 kg", expires_on=yard.day(30))
+    second = yard.receive("LAM", "5 kg", expires_on=yard.day(60))
+    bottle = yard.receive("PEROX", "1 kg")
+    both, own = yard.pot("1 kg"), yard.pot("1 kg", job="S-1")
+    laid = yard.laid(both["id"])
+    assert numbers(traced(first)["batches"]) == [both["id"]]
+    assert numbers(traced(second)["batches"]) == [both["id"], own["id"]]
+    assert numbers(traced(bottle)["batches"]) == [both["id"], own["id"]]
+    for lot in (first, second, bottle):
+        (layup,) = traced(lot)["layups"]
+        assert (layup["id"], layup["craft"], layup["who"]) == (
+            laid["id"], "the dory Teal", "Ines",
+        )  # fmt: skip
+    assert numbers(traced(first)["jobs"], "number") == ["D-7"]
+    assert numbers(traced(second)["jobs"], "number") == ["D-7", "S-1"]
+
+
+def test_what_was_undone_is_no_use_but_stays_on_record() -> None:
+    """A reversed draw and a pot that was not mixed: their lines are shown, their job not."""
+    drum, _ = yard.stocked()
+    (line,) = draw.draw(kind="draw", lot=drum.id, quantity=q("1 kg"), job="S-1",
+                        now=NOW, hand=HAND)["movements"]  # fmt: skip
+    reverse.reverse(reverses=line["id"], reason="wrong drum", now=NOW, hand=HAND)
+    pot = yard.pot()["id"]
+    observe.observe_pot(finding.batch(pot), kind="not_mixed", now=NOW, hand=HAND)
+    told = traced(drum)
+    assert (told["jobs"], told["batches"], told["layups"]) == ([], [], [])
+    assert numbers(told["movements"], "kind") == [
+        "receipt", "draw", "reversal", "draw", "reversal",
+    ]  # fmt: skip
+
+
+def test_pieces_and_what_befell_it() -> None:
+    """Offcuts hang on their roll; moves, holds and releases are told in order."""
+    roll = yard.receive("MAT", "30 m", bay="SHED")
+    draw.draw(kind="draw", lot=roll.id, quantity=q("5 m"), job="D-7", now=NOW, hand=HAND)
+    back = bring_back.bring_back(lot=roll.id, quantity=q("2 m"), job="D-7", now=NOW, hand=HAND)
+    for change in ({"bay": "BARN"}, {"held": True, "reason": "damp"},
+                   {"held": False, "reason": "dried"}):  # fmt: skip
+        change_lot.change_lot(finding.lot(roll.id), now=NOW, hand=HAND, **change)
+    told = traced(roll)
+    assert numbers(told["pieces"]) == [back["movements"][0]["lot"]]
+    assert numbers(told["events"], "kind") == ["moved", "held", "released"]
+    assert told["events"][0]["bay"] == "BARN"
+    assert numbers(told["events"], "reason")[1:] == ["damp", "dried"]
+    piece = finding.lot(told["pieces"][0]["id"])
+    assert traced(piece)["lot"]["parent"] == roll.id

@@ -1,0 +1,251 @@
+"""Watch a layup: what is known now, what was known then, and what a hand's word changes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from cureyard_service.acts import (
+    add_bay,
+    finding,
+    lay_up,
+    observe,
+    read_bay,
+    watch,
+)
+from cureyard_service.core.cup_test import TAKEN_UP_WITHIN_S
+
+from . import yard
+from .yard import DAY, HAND, MIN, NOW, H
+
+pytestmark = pytest.mark.usefixtures("books")
+
+
+def look(layup: int, now: int = NOW, as_known_at: int | None = None) -> dict[str, Any]:
+    """A layup as it stands at a moment, or as it was told then."""
+    return watch.show(watch.watch(finding.layup(layup), now, as_known_at))
+
+
+def ready(now: int = NOW, **facts: Any) -> int:
+    """A layup at 2 % that needs no stock; its id."""
+    told = yard.laid(product="LAM", catalyst_percent=Decimal(2), now=now, **facts)
+    return int(told["id"])
+
+
+def opens(layup: int, now: int = NOW, as_known_at: int | None = None) -> float:
+    """When its recoat window opens, the middle of the band."""
+    return float(look(layup, now, as_known_at)["milestones"]["recoat_opens"]["at"])
+
+
+def log(celsius: float, since: int, until: int, now: int, bay: str = "SHED") -> None:
+    """A logger's readings, one every half hour."""
+    readings = [
+        {"at": at, "temperature": yard.heat(f"{celsius} degC")}
+        for at in range(since, until + 1, 30 * MIN)
+    ]
+    read_bay.read_bay(bay=bay, readings=readings, now=now, hand=HAND)
+
+
+def test_a_late_reading_changes_what_is_known() -> None:
+    """The shed was warmer than its pattern: the window opens sooner, and is measured."""
+    layup = ready()
+    assert look(layup)["milestones"]["recoat_opens"]["basis"] == "assumed"
+    log(30, NOW - H, NOW + 3 * H, now=NOW + 3 * H)
+    found = look(layup, NOW + 3 * H)["milestones"]["recoat_opens"]
+    assert found["basis"] == "measured"
+    assert NOW + H < found["at"] < NOW + 1.5 * H
+
+
+def test_a_correction_changes_it_back() -> None:
+    """A misread hour that is replaced leaves the forecast as if it had been read right."""
+    layup, other = ready(), ready()
+    log(20, NOW - H, NOW + 3 * H, now=NOW + 3 * H)
+    right = opens(layup, NOW + 3 * H)
+    wrong = {"at": NOW + H, "temperature": yard.heat("40 degC"), "replaces": True, "reason": "?"}
+    read_bay.read_bay(bay="SHED", readings=[wrong], now=NOW + 3 * H, hand=HAND)
+    assert opens(layup, NOW + 3 * H) < right - 5 * MIN
+    again = wrong | {"temperature": yard.heat("20 degC"), "reason": "misread"}
+    read_bay.read_bay(bay="SHED", readings=[again], now=NOW + 3 * H, hand=HAND)
+    assert opens(layup, NOW + 3 * H) == opens(other, NOW + 3 * H) == right
+
+
+def test_carried_to_a_warmer_bay() -> None:
+    """It cures by the air that it was in: between all of it cool and all of it warm."""
+    cool, warm, carried = ready(), ready(bay="TENT"), ready()
+    row = finding.layup(carried)
+    told = lay_up.change_layup(row, bay="TENT", moved_at=NOW + H, now=NOW + H, hand=HAND)
+    assert told["bay"] == "TENT"
+    share = (opens(cool) - NOW) / (opens(warm) - NOW)
+    assert opens(cool) == pytest.approx(NOW + 2 * H, abs=1)
+    assert opens(carried) == pytest.approx(NOW + H + H / share, abs=30)
+
+
+def test_carried_into_the_cold_it_stalls() -> None:
+    """At 4 °C, under its floor, nothing later is promised but that the window shuts."""
+    layup = ready()
+    row = finding.layup(layup)
+    lay_up.change_layup(row, bay="BARN", moved_at=NOW + 30 * MIN, now=NOW + H, hand=HAND)
+    found = look(layup, NOW + 20 * H)["milestones"]
+    assert found["recoat_opens"] == {"at": None, "why": "cold-stalled"}
+    assert found["recoat_closes"]["at"] <= NOW + 24 * H
+    told = look(layup, NOW + 20 * H)
+    assert "cold_stalled" in told["state"]
+    assert told["next"]["action"] == "heat"
+
+
+def test_told_of_a_move_late() -> None:
+    """Moved an hour ago, booked now: it counts from when it was carried."""
+    late, at_once = ready(), ready()
+    for layup, now in ((late, NOW + 3 * H), (at_once, NOW + H)):
+        row = finding.layup(layup)
+        lay_up.change_layup(row, bay="TENT", moved_at=NOW + H, now=now, hand=HAND)
+    assert opens(late, NOW + 3 * H) == opens(at_once, NOW + 3 * H)
+
+
+def warmer_log(_: int) -> None:
+    """A logger's file that is read in later."""
+    log(30, NOW - H, NOW + 2 * H, now=NOW + 2 * H)
+
+
+def another_pattern(_: int) -> None:
+    """A pattern that is changed later."""
+    add_bay.change_bay(
+        finding.bay("SHED"), day=yard.heat("30 degC"), night=yard.heat("30 degC"),
+        now=NOW + H, hand=HAND,
+    )  # fmt: skip
+
+
+def a_move(layup: int) -> None:
+    """A move that is booked later, to before the moment asked for."""
+    lay_up.change_layup(
+        finding.layup(layup), bay="TENT", moved_at=NOW + MIN, now=NOW + 2 * H, hand=HAND
+    )
+
+
+def a_gel(layup: int) -> None:
+    """A gel that was seen, and is told later."""
+    observe.observe_layup(
+        finding.layup(layup), kind="gelled", at=NOW + 10 * MIN, now=NOW + 2 * H, hand=HAND
+    )
+
+
+def a_cover(layup: int) -> None:
+    """A cover that went on before the moment asked for, and is told later."""
+    observe.observe_layup(
+        finding.layup(layup), kind="covered", at=NOW + 20 * MIN, now=NOW + 2 * H, hand=HAND
+    )
+
+
+def a_layer_on_top(layup: int) -> None:
+    """A layer that went on before the moment asked for, and is told later."""
+    ready(NOW + 2 * H, applied_at=NOW + 20 * MIN, over=layup)
+
+
+@pytest.mark.parametrize(
+    "later", [warmer_log, another_pattern, a_move, a_gel, a_cover, a_layer_on_top]
+)
+def test_what_was_told_can_be_told_again(later: Callable[[int], None]) -> None:
+    """Whatever came to be known since, the answer of that moment is the same."""
+    layup = ready()
+    then = NOW + 30 * MIN
+    told = look(layup, then)
+    later(layup)
+    now = NOW + 3 * H
+    again = look(layup, now, as_known_at=then)
+    for shown in (told, again):
+        del shown["version"]  # of the row, not of what was told
+    assert again == told
+    assert look(layup, now)["milestones"] != told["milestones"] or look(layup, now)["closed_at"]
+
+
+def test_a_gel_that_was_seen_outranks_the_forecast() -> None:
+    """It stands where it was seen, the forecast beside it, and what follows comes sooner."""
+    layup = ready()
+    forecast = look(layup)["milestones"]
+    told = observe.observe_layup(
+        finding.layup(layup), kind="gelled", at=NOW + 14 * MIN, now=NOW + H, hand=HAND
+    )
+    gel = told["milestones"]["gel"]
+    assert (gel["at"], gel["basis"]) == (NOW + 14 * MIN, "observed")
+    assert gel["earliest"] == gel["latest"] == gel["at"]
+    assert gel["computed"] == forecast["gel"]["at"]
+    assert "gelled" in told["state"]
+    assert opens(layup, NOW + H) - NOW == pytest.approx(0.7 * 2 * H, rel=0.01)
+
+
+def test_a_cup_that_gelled_speaks_for_the_part() -> None:
+    """Until the part itself is touched: then the part does."""
+    yard.stocked()
+    pot = yard.pot()["id"]
+    layup = yard.laid(pot)["id"]
+    observe.observe_pot(
+        finding.batch(pot), kind="gelled", at=NOW + 16 * MIN, now=NOW + H, hand=HAND
+    )
+    assert look(layup, NOW + H)["milestones"]["gel"]["at"] == NOW + 16 * MIN
+    a_gel(layup)
+    assert look(layup, NOW + 2 * H)["milestones"]["gel"]["at"] == NOW + 10 * MIN
+
+
+def test_a_gel_far_from_its_forecast_makes_the_mix_suspect() -> None:
+    """Four times too slow is no cool shed; the hand hears it."""
+    layup = ready()
+    told = observe.observe_layup(
+        finding.layup(layup), kind="gelled", at=NOW + 80 * MIN, now=NOW + 2 * H, hand=HAND
+    )
+    (word,) = told["warnings"]
+    assert "check the ratio" in word
+
+
+@pytest.mark.parametrize(
+    ("after", "taken"), [(MIN, True), (TAKEN_UP_WITHIN_S, True), (TAKEN_UP_WITHIN_S + 1, False)]
+)
+def test_a_cup_test_of_the_next_seven_days_replaces_the_assumed_factor(
+    after: int, taken: bool
+) -> None:
+    """Flagged; a later one says nothing of this pot."""
+    drum, bottle = yard.stocked()
+    layup = yard.laid(yard.pot()["id"])["id"]
+    before = look(layup)
+    now = NOW + 8 * DAY
+    test = yard.cup(drum, bottle, "24 min", now=now, at=NOW + after)
+    told = look(layup, now)
+    flagged = [word for word in told["warnings"] if f"cup test {test['id']}" in word]
+    assert bool(flagged) == taken
+    gel, was = (each["milestones"]["gel"]["at"] - NOW for each in (told, before))
+    assert gel == pytest.approx(was * (1.2 if taken else 1), rel=0.01)
+    assert look(layup, now, as_known_at=NOW)["milestones"] == before["milestones"]
+
+
+def test_a_factor_that_was_known_is_not_replaced() -> None:
+    """The pot was dosed by a test; another cup tomorrow does not change it."""
+    drum, bottle = yard.stocked()
+    yard.cup(drum, bottle, "22 min")
+    layup = yard.laid(yard.pot()["id"])["id"]
+    before = look(layup)["milestones"]
+    yard.cup(drum, bottle, "25 min", now=NOW + DAY)
+    told = look(layup, NOW + DAY)
+    assert told["milestones"] == before
+    assert told["warnings"] == []
+
+
+def test_a_suspect_lots_test_gives_no_factor() -> None:
+    """Twice too slow is held, and nobody plans by it."""
+    drum, bottle = yard.stocked()
+    layup = yard.laid(yard.pot()["id"])["id"]
+    before = look(layup)["milestones"]
+    assert yard.cup(drum, bottle, "40 min", now=NOW + H)["verdict"] == "hold"
+    assert finding.lot(drum.id).held
+    assert look(layup, NOW + H)["milestones"] == before
+
+
+def test_a_part_that_was_measured_is_surer_than_its_bay() -> None:
+    """The bay's own two kelvin, not the five for a part in it: the band is narrower."""
+    by_air, by_touch = ready(), ready(surface_temperature=yard.heat("20 degC"))
+
+    def width(layup: int) -> float:
+        found = look(layup)["milestones"]["recoat_opens"]
+        return float(found["latest"] - found["earliest"])
+
+    assert width(by_touch) < width(by_air)

@@ -1,0 +1,83 @@
+"""What to do now: a window about to shut first, trouble next, waiting last."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from cureyard_service.acts import change_lot, draw, finding, observe, read_bay, what_now
+
+from . import yard
+from .yard import HAND, NOW, H
+
+pytestmark = pytest.mark.usefixtures("books")
+
+
+def laid(hours: float, **facts: Any) -> int:
+    """A layup that went on so many hours ago."""
+    at = int(NOW - hours * H)
+    return int(yard.laid(product="LAM", catalyst_percent=Decimal(2), now=at, **facts)["id"])
+
+
+def test_actions_by_urgency() -> None:
+    """Whatever the order they were laid up in."""
+    wet = laid(0.1)
+    past = laid(15)
+    open_ = laid(5)
+    cold = laid(20, bay="BARN")
+    late = laid(3)
+    observe.observe_layup(finding.layup(late), kind="not_gelled", now=NOW, hand=HAND)
+    closing = laid(8.5)
+    touch = laid(5.1, job="S-1")
+    told = what_now.what_now(NOW)["actions"]
+    assert [(each["layup"], each["action"]) for each in told] == [
+        (closing, "coat"), (late, "probe"), (cold, "heat"), (open_, "coat"), (touch, "touch"),
+        (past, "prepare"), (wet, "wait"),
+    ]  # fmt: skip
+    assert [each["closing"] for each in told] == [True] + [False] * 6
+    assert told[0]["at"] - NOW <= what_now.CLOSING_SOON_S
+
+
+def test_of_two_that_shut_the_first_to_shut() -> None:
+    """Among alike actions the nearer moment comes first."""
+    later, sooner = laid(7.8), laid(8.6)
+    told = what_now.what_now(NOW)["actions"]
+    assert [each["layup"] for each in told] == [sooner, later]
+
+
+def test_what_is_finished_is_not_told() -> None:
+    """Covered is done; what was laid on it is what there is to do."""
+    lower = laid(5)
+    upper = laid(0, over=lower)
+    told = what_now.what_now(NOW)
+    assert [each["layup"] for each in told["actions"]] == [upper]
+    assert [each["id"] for each in told["layups"]] == [upper]
+
+
+def test_lots_to_see_to() -> None:
+    """Expired, soon and held ones that still hold something; good and empty ones not."""
+    expired = yard.receive("MICROS", "1 kg", expires_on=yard.day(-1))
+    soon = yard.receive("MICROS", "1 kg", made_on=yard.day(-300), expires_on=yard.day(5))
+    held = yard.receive("LAM", "1 kg")
+    change_lot.change_lot(held, held=True, reason="lumps", now=NOW, hand=HAND)
+    yard.receive("MICROS", "1 kg", expires_on=yard.day(90))
+    gone = yard.receive("MICROS", "1 kg", expires_on=yard.day(-2))
+    draw.draw(kind="scrap", lot=gone.id, quantity="all", reason="old", now=NOW, hand=HAND)
+    told = what_now.what_now(NOW)["lots"]
+    assert {state: [lot["id"] for lot in lots] for state, lots in told.items()} == {
+        "expired": [expired.id], "soon": [soon.id], "held": [held.id],
+    }  # fmt: skip
+
+
+def test_bays_say_what_they_rest_on() -> None:
+    """A fresh reading is measured; without one, or with an old one, the pattern stands in."""
+    for bay, at in (("SHED", NOW - H), ("TENT", NOW - 5 * H)):
+        reading = {"at": at, "temperature": yard.heat("17 degC")}
+        read_bay.read_bay(bay=bay, readings=[reading], now=NOW, hand=HAND)
+    bays = {bay["code"]: bay for bay in what_now.what_now(NOW)["bays"]}
+    assert {code: (bay["basis"], bay["at"]) for code, bay in bays.items()} == {
+        "SHED": ("measured", NOW - H), "TENT": ("assumed", None), "BARN": ("assumed", None),
+    }  # fmt: skip
+    assert bays["TENT"]["temperature"] == pytest.approx(303.15)
+    assert 290.15 < bays["SHED"]["temperature"] <= 293.15
