@@ -60,7 +60,7 @@ class Converter(OpenAPIConverter):
     def init_attribute_functions(self) -> None:
         """What is asked about each field; the last word holds."""
         super().init_attribute_functions()
-        self.add_attribute_function(lambda _converter, field, ret: described.field(field))
+        self.add_attribute_function(lambda _converter, field, ret: described.field(field, ret))
 
 
 class Plugin(MarshmallowPlugin):

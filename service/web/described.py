@@ -62,11 +62,11 @@ def operation(doc: dict[str, Any], info: dict[str, Any], **_context: Any) -> dic
     return doc
 
 
-def field(field: object) -> dict[str, Any]:
+def field(field: object, guessed: dict[str, Any]) -> dict[str, Any]:
     """What a field of our own says of itself, over what was guessed from its class."""
     if not isinstance(field, Field):
         return {}
-    told = field.described()
+    told = field.described_over(guessed)
     if field.allow_none and isinstance(told.get("type"), str):
         told["type"] = [told["type"], "null"]
         if "enum" in told:

@@ -34,6 +34,10 @@ class Field(mf.Field[Any]):
         """Its JSON Schema."""
         return {}
 
+    def described_over(self, guessed: dict[str, Any]) -> dict[str, Any]:
+        """Its JSON Schema, where it builds on what the library guessed from its class."""
+        return self.described()
+
     @property
     def in_answer(self) -> bool:
         """Whether it stands in an answer."""

@@ -16,9 +16,11 @@ BY = ("mass", "volume")
 class OneOrMany(fields.List):
     """A list, or one item for a list of one; loads to a list."""
 
-    def described(self) -> dict[str, Any]:
-        """Its JSON Schema: the library describes the list."""
-        return {}
+    def described_over(self, guessed: dict[str, Any]) -> dict[str, Any]:
+        """Its JSON Schema: an item, or a list of them."""
+        item = guessed.pop("items")
+        kind = guessed.pop("type")
+        return {"anyOf": [item, {"type": kind, "items": item, **self.described()}]}
 
     def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> list[Any]:
         return super()._deserialize([value] if isinstance(value, dict) else value, *args, **kwargs)
