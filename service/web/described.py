@@ -23,7 +23,7 @@ UNITS: dict[str, Any] = {
 HAND: dict[str, Any] = {
     "in": "header",
     "name": people.HEADER,
-    "schema": {"type": "string"},
+    "schema": {"type": "string", "minLength": 1, "examples": ["In%C3%AAs"]},
     "description": "Who acts, percent-encoded; recorded beside what is done.",
 }
 KEY: dict[str, Any] = {

@@ -24,7 +24,7 @@ from werkzeug.test import TestResponse
 from .conftest import MORNING, Clock
 
 HOSTILE: tuple[Any, ...] = (
-    None, True, 0, -1, 1.5, 2**63, 2**70, -(2**70), 1e300, 1e-300, "", " ", "0", "12.5",
+    None, True, 0, -1, 1.5, 2**63, 2**70, -(2**70), 1e300, 5e-324, 1e-5, "", " ", "0", "12.5",
     "9**9**9 kg", "1e999 kg", "nan kg", "-5 kg", "0 kg", "-300 degC", "999999999999 kg", "1 mg",
     "0.000000001 g", "1 furlong", "1 kg", "1 m", "1 um", "1 h", "1 s", "9999 d", "20 degC", "0 K",
     "1 K", "99999 degC", "1 kg/L", "999 kg/L", "x" * 100_000, "nul\x00", "tur\u202end", "'; --",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 import unicodedata
 from collections.abc import Sequence
@@ -15,6 +14,9 @@ from ..schemas import Query
 from .base import Field, no
 
 LARGEST_INTEGER = 2**63 - 1
+
+FINEST = 0.0001
+"""The least that a number above another is above it: a millionth, of a percent."""
 
 CODE = r"[A-Za-z0-9][A-Za-z0-9._-]{0,31}"
 _BIDI = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
@@ -152,7 +154,7 @@ class Number(Field):
 
     Args:
         least, most: what it may be.
-        above: what it must be more than.
+        above: what it must be more than, by `FINEST` or more.
     """
 
     kind: ClassVar[str] = "number"
@@ -166,14 +168,15 @@ class Number(Field):
         **options: Any,
     ) -> None:
         super().__init__(**options)
-        self.least = least if least is not None or above is not None else -most
-        self.most, self.above = most, above
+        self.least = -most if least is None else least
+        if above is not None:
+            self.least = above + FINEST
+        self.most = most
 
     def described(self) -> dict[str, Any]:
         """Its JSON Schema."""
-        limits = {"minimum": self.least, "exclusiveMinimum": self.above, "maximum": self.most}
-        shown = {} if self.in_answer else {k: v for k, v in limits.items() if v is not None}
-        return {"type": self.kind, **shown}
+        limits = {} if self.in_answer else {"minimum": self.least, "maximum": self.most}
+        return {"type": self.kind, **limits}
 
     def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> float | int | None:
         return float(value) if isinstance(value, Decimal) else value
@@ -182,13 +185,8 @@ class Number(Field):
         number = self.from_text(value)
         if isinstance(number, bool) or not isinstance(number, (int, float)):
             raise no("A number is wanted here.", "Give it without quotes and without a unit.")
-        if not math.isfinite(number):
-            raise no("That is no number.", "Give one that can be measured.")
-        if self.above is not None and number <= self.above:
-            raise no(f"It must be more than {self.above:g}.")
-        if (self.least is not None and number < self.least) or number > self.most:
-            low = self.above if self.least is None else self.least
-            raise no(f"It must be from {low:g} to {self.most:g}.")
+        if not self.least <= number <= self.most:  # nor is NaN
+            raise no(f"It must be from {self.least:g} to {self.most:g}.")
         return Decimal(repr(number))
 
 
