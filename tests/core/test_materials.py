@@ -77,6 +77,8 @@ def test_what_is_counted_is_not_weighed() -> None:
         amount("3 kg", BOARD)
     with pytest.raises(UnitMismatch, match="counted by count"):
         stock_amount(Decimal(1), quantities.MASS, BOARD)
+    with pytest.raises(UnitMismatch, match="counted by length"):
+        stock_amount(Decimal(1), quantities.VOLUME, MAT)
 
 
 def test_every_role_has_a_measure_and_no_other_role_passes() -> None:

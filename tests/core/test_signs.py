@@ -96,6 +96,14 @@ def test_still_wet_past_its_latest_is_late_and_then_suspect(
     assert seen(90, not_gelled=found_wet * MIN) == expected
 
 
+def test_twice_its_latest_counts_from_its_own_mixing() -> None:
+    """Mixed at hour 10: suspect when found wet 75 min on, at 11:15, and not at hour 20."""
+    late = layer(PLAIN, started=10 * HOUR, finished=10 * HOUR)
+    for found_wet, suspect in ((674, False), (676, True)):
+        stood = _stood(late, steady(20), 700, Touch(not_gelled=found_wet * MIN))
+        assert ("suspect" in stood) is suspect
+
+
 def test_stalled_cold_until_a_hand_finds_it_hard() -> None:
     """Twelve hours under the floor, from hour 1 to 13; a hardness check clears it."""
     assert "cold_stalled" not in seen(12.9 * 60, lived=COLD)
