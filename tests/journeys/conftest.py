@@ -1,0 +1,86 @@
+"""The installed program, run as a hand runs it: processes, files, sockets, nothing patched."""
+
+from __future__ import annotations
+
+import json
+import os
+import shlex
+import signal
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+CUREYARD = Path(sys.executable).parent / "cureyard"
+
+PATIENCE_S = 60
+"""No command takes so long; one that hangs ends the test."""
+
+
+@dataclass(frozen=True)
+class Done:
+    """What a command came to."""
+
+    code: int
+    out: str
+    err: str
+
+    @property
+    def json(self) -> Any:
+        """The service's own answer, as `--json` prints it."""
+        return json.loads(self.out)
+
+
+@dataclass(frozen=True)
+class Hand:
+    """Somebody at a shell with an empty home.
+
+    Attributes:
+        environment: all that the program knows of them.
+    """
+
+    environment: dict[str, str]
+
+    @classmethod
+    def at(cls, folder: Path, **settings: str) -> Hand:
+        """A hand whose home is a new folder; settings are the program's own variables."""
+        home = folder / "home"
+        home.mkdir(parents=True, exist_ok=True)
+        named = {f"CUREYARD_{name.upper()}": value for name, value in settings.items()}
+        system = {name: os.environ[name] for name in ("SYSTEMROOT", "LANG") if name in os.environ}
+        return cls({**system, "PATH": os.defpath, "HOME": str(home), "COLUMNS": "100", **named})
+
+    def types(self, line: str, exits: int = 0) -> Done:
+        """Run a command line, as a shell would split it, and hold it to its exit."""
+        done = subprocess.run(
+            [CUREYARD, *shlex.split(line)], env=self.environment, capture_output=True,
+            text=True, encoding="utf-8", timeout=PATIENCE_S, stdin=subprocess.DEVNULL,
+        )  # fmt: skip
+        assert "Traceback" not in done.stderr, done.stderr
+        assert done.returncode == exits, f"{line}\n{done.stdout}\n{done.stderr}"
+        return Done(done.returncode, done.stdout, done.stderr)
+
+    @contextmanager
+    def serving(self) -> Iterator[str]:
+        """`cureyard serve` in a process of its own; its address. Told to stop by SIGTERM."""
+        server = subprocess.Popen(
+            [CUREYARD, "serve", "--port", "0"], env=self.environment,
+            stderr=subprocess.PIPE, text=True, encoding="utf-8",
+        )  # fmt: skip
+        assert server.stderr is not None
+        try:
+            first = server.stderr.readline()
+            assert first.startswith("Serving at http://127.0.0.1:"), first + server.stderr.read()
+            yield first.split()[-1]
+        finally:
+            server.send_signal(signal.SIGTERM)
+            try:
+                _, rest = server.communicate(timeout=PATIENCE_S)
+            except subprocess.TimeoutExpired:
+                server.kill()
+                raise
+        assert server.returncode == 0, rest
+        assert "Traceback" not in rest
