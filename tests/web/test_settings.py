@@ -67,3 +67,17 @@ def test_the_store_keeps_its_own_yard(tmp_path: Path) -> None:
     yard = show_yard()
     db.close()
     assert (yard.zone, yard.units, yard.currency) == ("Europe/Lisbon", "us", "NOK")
+
+
+def test_answers_are_in_the_yards_own_units(tmp_path: Path) -> None:
+    """Pounds in a yard that works in pounds, unless the request says otherwise."""
+    store = str(tmp_path / "yard.sqlite")
+    client = create_app(Settings(database=store, zone="UTC", units="us")).test_client()
+    air = {"air": "20 degC", "humidity_percent": 100}
+    own, asked = (
+        client.post(f"/v1/estimates/dew-point{query}", json=air).json["dew_point"]
+        for query in ("", "?units=metric")
+    )
+    db.close()
+    assert own == {"value": 68.0, "unit": "degF"}
+    assert asked == {"value": 20.0, "unit": "degC"}
