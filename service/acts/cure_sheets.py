@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from ..core import cure_sheet, gel_law
+from ..core import cure_sheet, gel_law, sheet_checks
 from ..core.cure_sheet import CureSheet, GelPoint, Mix, StageTime
 from ..core.errors import CureSheetMissing, Invalid, UnknownReference
 from ..core.gel_law import GelLaw
@@ -30,7 +30,7 @@ def read_sheet(body: dict[str, Any]) -> CureSheet:
     """The sheet that a request's `cure` describes; quantities already in base units.
 
     Raises:
-        CureSheetMissing, CureSheetInconsistent: as `cure_sheet.check` and `gel_law.fit`.
+        CureSheetMissing, CureSheetInconsistent: as `sheet_checks.check` and `gel_law.fit`.
     """
     mix = body.get("mix")
     if mix is None or body.get("surface") is None:
@@ -66,7 +66,7 @@ def read_sheet(body: dict[str, Any]) -> CureSheet:
         ),
         _float(body.get("temperature_min")),
     )
-    cure_sheet.check(sheet)
+    sheet_checks.check(sheet)
     law_of(sheet)
     return sheet
 

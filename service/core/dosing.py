@@ -6,13 +6,13 @@ the sheet's limits. A two-part pot has one ratio, and no other.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
-from math import ceil, floor
+from math import ceil
 
 from .cure_sheet import CureSheet
 from .errors import CureSheetMissing, Invalid, OutsideLimits, TooCold, TooHot
 from .gel_law import LEAST_GEL_BAND, ZERO_C, GelLaw
+from .measuring import gram_step, measured, ml_step, nearest
 
 MIXING_S = 120
 """Time to stir a pot, taken off its working time (common practice, no source)."""
@@ -164,7 +164,7 @@ def _catalysed(pot: Pot, sheet: CureSheet, law: GelLaw) -> Dose:
         wanted = law.percent_for(pot.target_gel or 0, pot.temperature, pot.factor) / pot.strength
         percent = min(max(wanted, low), high)
         limited_by, advice = _limit(wanted, low, high)
-    mass = _measured(pot.resin * percent / 100, _gram_step, pot.resin, low, high)
+    mass = measured(pot.resin * percent / 100, gram_step, pot.resin, low, high)
     if mass is None:
         raise OutsideLimits(
             "So small a pot can't be dosed inside the limits by a scale that shows 0.1 g.",
@@ -176,13 +176,13 @@ def _catalysed(pot: Pot, sheet: CureSheet, law: GelLaw) -> Dose:
     if pot.catalyst_density:
         per_ul = pot.catalyst_density / 1e6
         exact = pot.resin * percent / 100 / per_ul
-        volume = _measured(exact, _ml_step, pot.resin / per_ul, low, high)
-    measured = 100 * mass / pot.resin
-    answer = _answer(pot, sheet, law, measured * pot.strength)
+        volume = measured(exact, ml_step, pot.resin / per_ul, low, high)
+    weighed = 100 * mass / pot.resin
+    answer = _answer(pot, sheet, law, weighed * pot.strength)
     return replace(
         answer,
         percent=percent,
-        percent_as_measured=measured,
+        percent_as_measured=weighed,
         mass=mass,
         volume=volume,
         limited_by=limited_by,
@@ -235,7 +235,7 @@ def _two_part(pot: Pot, sheet: CureSheet, law: GelLaw, others: tuple[str, ...]) 
         ratio *= pot.catalyst_density / pot.resin_density
     exact = pot.resin * ratio
     volume = exact / pot.catalyst_density * 1e6 if pot.catalyst_density else None
-    mass = _nearest(exact, _gram_step(exact))
+    mass = nearest(exact, gram_step(exact))
     answer = _answer(pot, sheet, law, None)
     halved = 0.5 if pot.epoxy and pot.temperature > HOT_EPOXY_K else 1.0
     warn = () if halved == 1 else ("Above 32 °C the listed pot life is halved.",)
@@ -245,7 +245,7 @@ def _two_part(pot: Pot, sheet: CureSheet, law: GelLaw, others: tuple[str, ...]) 
         percent=100 * ratio,
         percent_as_measured=100 * mass / pot.resin,
         mass=mass,
-        volume=None if volume is None else _nearest(volume, _ml_step(volume)),
+        volume=None if volume is None else nearest(volume, ml_step(volume)),
         pot_at_most=answer.pot_at_most * halved,
         working_time=answer.working_time * halved,
         warnings=warn,
@@ -256,7 +256,7 @@ def _two_part(pot: Pot, sheet: CureSheet, law: GelLaw, others: tuple[str, ...]) 
 def _off_ratio(mass: int, exact: float) -> str:
     if abs(mass - exact) <= RATIO_TOLERANCE * exact:
         return ""
-    least = ceil(_gram_step(exact) / 2 / RATIO_TOLERANCE / 1e4) * 10
+    least = ceil(gram_step(exact) / 2 / RATIO_TOLERANCE / 1e4) * 10
     return f"Too little to weigh to ±2 %: mix so much that the hardener is at least {least} g."
 
 
@@ -299,29 +299,6 @@ def _with_words(answer: Dose, pot: Pot, sheet: CureSheet) -> Dose:
     if answer.working_time <= 0:
         warnings.append("It may gel while it is stirred: less catalyst, or a cooler hour.")
     return replace(answer, warnings=tuple(warnings))
-
-
-def _gram_step(mass_mg: float) -> int:
-    """A shop scale: 0.1 g under 100 g, then 1 g."""
-    return 100 if mass_mg < 100_000 else 1000
-
-
-def _ml_step(volume_ul: float) -> int:
-    """A shop measure: 0.1 mL under 20 mL, then 0.5 mL."""
-    return 100 if volume_ul < 20_000 else 500
-
-
-def _nearest(exact: float, step: int) -> int:
-    return round(exact / step) * step
-
-
-def _measured(
-    exact: float, step_of: Callable[[float], int], whole: float, low: float, high: float
-) -> int | None:
-    """Round to what can be measured inside the limits (percent of `whole`); None if nothing is."""
-    step = step_of(exact)
-    ways = (_nearest(exact, step), floor(exact / step) * step, ceil(exact / step) * step)
-    return next((way for way in ways if low * whole <= 100 * way <= high * whole), None)
 
 
 def _least_pot(percent: float, mass: int, volume: int | None, pot: Pot) -> str:

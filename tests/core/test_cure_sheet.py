@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from cureyard_service.core import cure_sheet
+from cureyard_service.core import cure_sheet, sheet_checks
 from cureyard_service.core.cure_sheet import CureSheet, GelPoint, Mix, StageTime, sheet_for
 from cureyard_service.core.errors import (
     CureSheetInconsistent,
@@ -63,7 +63,7 @@ def test_plain_form_leaves_out_what_the_sheet_does_not_say() -> None:
 def test_whole_sheets_pass() -> None:
     """A catalysed, a two-part and a one-part sheet as yards type them."""
     for sheet in (POLYESTER, EPOXY, CureSheet(Mix("one_part"), "plain")):
-        cure_sheet.check(sheet)
+        sheet_checks.check(sheet)
 
 
 ONE_PART = CureSheet(Mix("one_part"), "plain")
@@ -130,7 +130,7 @@ def test_each_fault_is_refused_where_it_stands(
 ) -> None:
     """The slug says which sort of fault, the pointer where, the advice what to do."""
     with pytest.raises(kind) as caught:
-        cure_sheet.check(sheet)
+        sheet_checks.check(sheet)
     assert caught.value.pointer == f"/cure/{place}"
     assert caught.value.advice
 
@@ -146,21 +146,21 @@ def test_each_fault_is_refused_where_it_stands(
 def test_milestones_out_of_order_are_refused(first: str, then: str) -> None:
     """A window that shuts before it opens, or sanding after full cure, was typed wrong."""
     late, early = StageTime(5 * HOUR), StageTime(4 * HOUR)
-    cure_sheet.check(replace(POLYESTER, stages=((first, early), (then, late))))
+    sheet_checks.check(replace(POLYESTER, stages=((first, early), (then, late))))
     with pytest.raises(CureSheetInconsistent, match=f"'{first}' comes after"):
-        cure_sheet.check(replace(POLYESTER, stages=((first, late), (then, early))))
+        sheet_checks.check(replace(POLYESTER, stages=((first, late), (then, early))))
 
 
 def test_milestones_at_temperatures_of_their_own_are_not_compared() -> None:
     """5 h at 15 °C may well come before 4 h at 30 °C."""
     stages = (("recoat_opens", StageTime(5 * HOUR, kelvin(30))), ("full_cure", StageTime(4 * HOUR)))
-    cure_sheet.check(replace(POLYESTER, stages=stages))
+    sheet_checks.check(replace(POLYESTER, stages=stages))
 
 
 def test_several_faults_are_told_at_once() -> None:
     """A sheet is mended in one go, not fault by fault."""
     with pytest.raises(Refusals) as caught:
-        cure_sheet.check(replace(POLYESTER, gel_points=(), percent_max=6.0, pot_max=0))
+        sheet_checks.check(replace(POLYESTER, gel_points=(), percent_max=6.0, pot_max=0))
     places = [refusal.pointer for refusal in caught.value.refusals]
     assert places == ["/cure/pot_max", "/cure/gel_times", "/cure/catalyst_percent_max"]
 

@@ -10,7 +10,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from cureyard_service.core import cure_sheet, gel_law, quantities
+from cureyard_service.core import gel_law, quantities, sheet_checks
 from cureyard_service.core.cure_sheet import CureSheet, GelPoint, Mix
 from cureyard_service.core.dosing import Dose, Pot, dose
 from cureyard_service.core.errors import CureSheetInconsistent, OutsideLimits
@@ -67,10 +67,10 @@ def test_over_four_percent_never(most: float, allowed: bool) -> None:
     """UK trade guides: 1 to 4 %, over 4 it may never cure; no sheet can ask for it."""
     sheet = replace(RESIN, percent_min=1.0, percent_max=most)
     if allowed:
-        cure_sheet.check(sheet)
+        sheet_checks.check(sheet)
         return
     with pytest.raises(CureSheetInconsistent, match="never cure"):
-        cure_sheet.check(sheet)
+        sheet_checks.check(sheet)
 
 
 @pytest.mark.parametrize(

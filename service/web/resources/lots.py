@@ -300,7 +300,7 @@ class CupTests(MethodView):
 class Extensions(MethodView):
     """A lot's life, extended."""
 
-    @blp.arguments(ExtensionIn, example={"until_on": "2026-10-15", "reason": "two cups in order"})
+    @blp.arguments(ExtensionIn, example={"until_on": "2026-09-30", "reason": "two cups in order"})
     @writes(role="lead")
     @blp.response(201, LotOut)
     def post(self, body: dict[str, Any], lot: int) -> Any:

@@ -39,6 +39,7 @@ EXAMPLE = {
         "catalyst_percent_min": 1,
         "catalyst_percent_max": 2.5,
         "temperature_min": "15 degC",
+        "pot_max": "5 kg",
         "milestones": {"recoat_opens": "2 h", "recoat_closes": "24 h"},
     },
 }
