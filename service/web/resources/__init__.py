@@ -2,7 +2,19 @@
 
 from __future__ import annotations
 
-from . import bays, doses, estimates, health, jobs, layups, lots, movements, products, yard
+from . import (
+    bays,
+    doses,
+    estimates,
+    health,
+    jobs,
+    layups,
+    lots,
+    movements,
+    overrides,
+    products,
+    yard,
+)
 
 BLUEPRINTS = (
     layups.today,
@@ -15,6 +27,7 @@ BLUEPRINTS = (
     doses.batches,
     layups.layups,
     estimates.blp,
+    overrides.blp,
     yard.blp,
     health.blp,
 )

@@ -1,0 +1,43 @@
+"""Overrides: the trail of refusals that somebody set aside. It can be read, never edited."""
+
+from __future__ import annotations
+
+from operator import itemgetter
+from typing import Any
+
+from flask.views import MethodView
+
+from ...acts import list_overrides
+from .. import fields, paging
+from ..access import reads
+from ..blueprint import Blueprint
+from ..schemas import Answer
+
+blp = Blueprint("overrides", __name__, url_prefix="/v1/overrides", description="What was allowed.")
+
+
+class OverrideOut(Answer):
+    """A refusal set aside."""
+
+    id = fields.Integer(required=True)
+    slug = fields.Text(required=True)
+    reason = fields.Text(required=True)
+    lot = fields.Integer(allow_none=True)
+    movement = fields.Integer(allow_none=True)
+    batch = fields.Integer(allow_none=True)
+    layup = fields.Integer(allow_none=True)
+    job = fields.Code(allow_none=True)
+    who = fields.Text(required=True)
+    recorded_at = fields.Moment(required=True)
+
+
+@blp.route("")
+class Overrides(MethodView):
+    """The trail."""
+
+    @blp.arguments(paging.Page, location="query")
+    @reads(role="lead")
+    @blp.response(200, paging.listing(OverrideOut))
+    def get(self, query: dict[str, Any]) -> dict[str, Any]:
+        """List overrides, newest first."""
+        return paging.page(query, list_overrides.list_overrides, itemgetter("id"))
