@@ -52,9 +52,7 @@ DAY = (
     Step("reading", "bay read SHED '20 degC' --humidity 55"),
     Step("expired", "draw --lot LAM-PE/B-1911 '1 kg' --job D-7", exits=1),
     Step("held", "draw --lot LAM-PE/B-2100 '1 kg' --job D-7", exits=1),
-    Step("short", "draw MAT-450 '31 m' --job D-7", exits=1),
     Step("unitless", "draw MAT-450 5 --job D-7", exits=2),
-    Step("strong", "dose LAM-PE '1.5 kg' --bay SHED --percent 4", exits=2),
     Step("dose", "dose LAM-PE '1.5 kg' --bay SHED --gel '25 min'"),
     Step("pot", "mix LAM-PE '1.5 kg' --temperature '20 degC' --gel '25 min' --job D-7 "
                 "--filler MICROS '60 g' --at {mixed}"),

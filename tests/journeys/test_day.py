@@ -15,6 +15,8 @@ import pytest
 from .conftest import Done, Hand
 from .story import DAY, filling
 
+pytestmark = pytest.mark.timeout(300)  # two days of some forty programs each, on a busy machine
+
 Answers = Mapping[str, Done]
 
 _MOMENT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d[+-]\d\d:\d\d")
@@ -132,9 +134,7 @@ def test_the_bays_air(days: Days) -> None:
     [
         ("expired", "expired-lot", 409, "out of date since 2020-01-31"),
         ("held", "held-lot", 409, "stood in the sun"),
-        ("short", "short-stock", 409, ""),
         ("unitless", "unit-missing", 422, "unit"),
-        ("strong", "outside-limits", 422, "1 to 3 %"),
         ("too much", "validation", 422, "did not draw so much"),
         ("still cures", "job-closed", 409, "still cure"),
     ],
