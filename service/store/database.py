@@ -17,6 +17,8 @@ from peewee import (
     Database,
     DatabaseError,
     DatabaseProxy,
+    ImproperlyConfigured,
+    OperationalError,
     PostgresqlDatabase,
     SqliteDatabase,
 )
@@ -62,9 +64,30 @@ def open_store(url: str) -> Database:
         check_or_mark(path)
         database = SqliteDatabase(str(path), pragmas=_PRAGMAS, timeout=PATIENCE_S)
     with _translated():
-        schema_version(database)
+        _reach(database)
     db.initialize(database)
     return database
+
+
+def _reach(database: Database) -> None:
+    """See that the store answers.
+
+    Raises: NotAStore where its driver is not installed, or nothing answers.
+    """
+    try:
+        schema_version(database)
+    except ImproperlyConfigured as error:
+        raise NotAStore(
+            "The driver of PostgreSQL is not installed.",
+            advice="Install it: pip install 'cureyard[postgresql]'.",
+        ) from error
+    except OperationalError as error:
+        if _causes(error) & (_BUSY | _FULL | _DAMAGED):
+            raise
+        raise NotAStore(
+            f"The store can't be opened: {str(error).strip()}.",
+            advice="Check CUREYARD_DATABASE, and that its server runs.",
+        ) from error
 
 
 @contextmanager

@@ -107,6 +107,13 @@ def test_an_unknown_kind_of_address_is_refused(url: str) -> None:
     assert "secret" not in str(refused.value)
 
 
+def test_a_server_that_does_not_answer_is_told_so() -> None:
+    """With its driver or without, it is a refusal that says what to do, not a trace of calls."""
+    with pytest.raises(NotAStore) as refused:
+        open_store("postgresql://nobody@127.0.0.1:9/none")
+    assert refused.value.advice.startswith(("Install it", "Check CUREYARD_DATABASE"))
+
+
 def test_a_refused_address_leaves_the_open_store_bound(store: Database) -> None:
     """The store in use stays the one in use."""
     with pytest.raises(NotAStore):
