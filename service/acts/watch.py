@@ -59,7 +59,8 @@ def watch(row: tables.Layup, now: int, as_known_at: int | None = None) -> Watche
     seen = layups.observations_of(row.id, as_known_at)
     layer, flags = _layer(row, pots, seen, as_known_at)
     trace = _trace(row, layer, as_known_at)
-    uncertainty = bay_air.uncertainty(row.bay, measured_on_part=row.surface_mk is not None)
+    bay = layups.bay_now(row, as_known_at)
+    uncertainty = bay_air.uncertainty(bay, measured_on_part=row.surface_mk is not None)
     found = milestones(layer, trace, uncertainty)
     closed_at = layups.closed_at(row, as_known_at)
     touch = _touch(closed_at, seen)
@@ -72,10 +73,9 @@ def watch(row: tables.Layup, now: int, as_known_at: int | None = None) -> Watche
         now,
         structural=row.job.structural != "no",
         touch=touch,
-        cold=_cold(row, layer, trace, touch, now),
+        cold=_cold(bay, layer, trace, touch, now),
     )
     flags += _odd_gel(layer, found["gel"])
-    bay = layups.bay_now(row, as_known_at)
     return Watched(row, layer, found, window(found), shown, step, flags, bay, closed_at)
 
 
@@ -224,12 +224,12 @@ def _touch(closed_at: int | None, seen: Iterable[tables.LayupObservation]) -> To
 
 
 def _cold(
-    row: tables.Layup, layer: Layer, trace: Trace, touch: Touch, now: float
+    bay: tables.Bay, layer: Layer, trace: Trace, touch: Touch, now: float
 ) -> ColdAhead | None:
     """The cold that it runs into while it is not hard yet, by clock or by a hand's word."""
     if touch.hard is not None or touch.finished is not None:
         return None
-    cold = cold_ahead(layer, trace, float(units.kelvin(row.bay.uncertainty_mk)))
+    cold = cold_ahead(layer, trace, float(units.kelvin(bay.uncertainty_mk)))
     return None if cold is None or hard_by(layer, trace) <= now else cold
 
 

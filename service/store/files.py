@@ -8,6 +8,7 @@ number at 68.
 from __future__ import annotations
 
 import sqlite3
+import time
 from contextlib import closing
 from pathlib import Path
 
@@ -17,6 +18,7 @@ APPLICATION = 0x43757279  # "Cury"
 """The number that marks a file as one of ours."""
 
 HEADER = 100
+PATIENCE_S = 5.0
 MAGIC = b"SQLite format 3\0"
 
 
@@ -46,9 +48,18 @@ def _look(path: Path) -> tuple[bytes, int]:
 
 
 def _mark(path: Path) -> None:
-    with closing(sqlite3.connect(path, isolation_level=None)) as file:
-        file.execute(f"PRAGMA application_id = {APPLICATION}")
-        file.execute("PRAGMA journal_mode = WAL")
+    """Mark a new file, while others may be at the same: SQLite does not wait for its journal."""
+    until = time.monotonic() + PATIENCE_S
+    while True:
+        try:
+            with closing(sqlite3.connect(path, isolation_level=None)) as file:
+                file.execute(f"PRAGMA application_id = {APPLICATION}")
+                file.execute("PRAGMA journal_mode = WAL")
+            return
+        except sqlite3.OperationalError as error:
+            if "locked" not in str(error) or time.monotonic() > until:
+                raise
+            time.sleep(0.05)
 
 
 def _judge(path: Path, header: bytes, size: int) -> None:
