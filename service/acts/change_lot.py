@@ -10,6 +10,7 @@ from ..store import tables
 from ..store.database import writing
 from ..store.hands import Hand
 from . import finding, lot_life
+from .lot_history import record
 from .receive_lot import company_warnings
 
 
@@ -60,11 +61,6 @@ def open_if_closed(lot: tables.Lot, on: date, now: int, hand: Hand) -> None:
     if lot.opened_on is None:
         tables.Lot.update(opened_on=on).where(tables.Lot.id == lot.id).execute()
         record(lot, "opened", now, hand, from_on=on)
-
-
-def record(lot: tables.Lot, kind: str, now: int, hand: Hand, **facts: Any) -> None:
-    """Write what befell a lot into its history."""
-    tables.LotEvent.create(lot=lot.id, kind=kind, at=now, **facts, **hand.signed(now))
 
 
 def _check_reason(reason: str | None) -> None:

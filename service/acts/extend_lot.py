@@ -11,7 +11,7 @@ from ..store import shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from . import finding, lot_life, moments
-from .change_lot import record
+from .lot_history import record
 
 
 def extend_lot(

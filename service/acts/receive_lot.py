@@ -15,6 +15,7 @@ from ..store.hands import Hand
 from ..store.lookup import key_of
 from . import finding, lot_life, moments, units
 from .add_product import stuff_of
+from .lot_history import record
 
 
 def receive_lot(
@@ -60,6 +61,8 @@ def receive_lot(
             bay=place,
             supplier=supplier or what.supplier,
         )
+        if place is not None:
+            record(lot, "moved", now, hand, bay=place.id)
         ledger.post(
             lot.id,
             "receipt",

@@ -92,7 +92,7 @@ def longest_extension(life: Life) -> date | None:
 
 
 def seconds_outside(trace: Trace, low: float | None, high: float | None) -> float:
-    """Seconds of a store's temperature log outside the label's limits in K; cold earns nothing."""
+    """Seconds that were measured outside the label's limits in K; cold earns nothing back."""
     total = 0.0
     for level, above in ((low, False), (high, True)):
         if level is not None:
@@ -103,7 +103,7 @@ def seconds_outside(trace: Trace, low: float | None, high: float | None) -> floa
 def _seconds_beyond(trace: Trace, level: float, *, above: bool) -> float:
     middles = (trace.T[:-1] + trace.T[1:]) / 2
     beyond = middles > level if above else middles < level
-    return float(np.diff(trace.t)[beyond].sum())
+    return float(np.diff(trace.t)[beyond & trace.measured].sum())
 
 
 def storage_warnings(seconds: float) -> list[str]:

@@ -76,7 +76,7 @@ def test_pieces_and_what_befell_it() -> None:
         change_lot.change_lot(finding.lot(roll.id), now=NOW, hand=HAND, **change)
     told = traced(roll)
     assert numbers(told["pieces"]) == [back["movements"][0]["lot"]]
-    assert numbers(told["events"], "kind") == ["moved", "held", "released"]
+    assert numbers(told["events"], "kind") == ["moved", "moved", "held", "released"]
     assert told["events"][0]["bay"] == "BARN"
     assert numbers(told["events"], "reason")[1:] == ["damp", "dried"]
     piece = finding.lot(told["pieces"][0]["id"])

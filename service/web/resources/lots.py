@@ -13,7 +13,7 @@ from ...acts import (
     extend_lot,
     finding,
     list_stock,
-    lot_life,
+    lot_history,
     receive_lot,
     trace_lot,
 )
@@ -261,7 +261,7 @@ class Lot(MethodView):
     @blp.response(200, LotOut)
     def get(self, lot: int) -> Any:
         """Show a lot."""
-        shown = lot_life.show_lot(finding.lot(lot), now())
+        shown = lot_history.show_lot(finding.lot(lot), now())
         return shown, 200, versions.etag(shown["version"])
 
     @blp.arguments(LotChange, example={"held": True, "reason": "left in the sun"})

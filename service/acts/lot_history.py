@@ -1,0 +1,39 @@
+"""What befell a lot: written as it happens, and where it stood told from that."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import Any
+
+from ..core import lots
+from ..store import shelf, tables
+from ..store.hands import Hand
+from . import bay_air, lot_life
+
+
+def record(lot: tables.Lot, kind: str, now: int, hand: Hand, **facts: Any) -> None:
+    """Write what befell a lot into its history."""
+    tables.LotEvent.create(lot=lot.id, kind=kind, at=now, **facts, **hand.signed(now))
+
+
+def show_lot(lot: tables.Lot, now: int) -> dict[str, Any]:
+    """A lot as of now, with what the places that it stood in did to it."""
+    warnings = lots.storage_warnings(seconds_outside(lot, now))
+    return {**lot_life.show_lot(lot, now), "warnings": warnings}
+
+
+def seconds_outside(lot: tables.Lot, now: int) -> float:
+    """Seconds that were measured outside its label's storage limits, wherever it stood."""
+    low, high = (
+        None if limit is None else limit / 1000
+        for limit in (lot.product.storage_min_mk, lot.product.storage_max_mk)
+    )
+    if low is None and high is None:
+        return 0.0
+    stays = [(event.at, event.bay) for event in shelf.events_of(lot.id, "moved")]
+    ends = [*stays, (now, None)]
+    return sum(
+        lots.seconds_outside(bay_air.trace(bay, since, until), low, high)
+        for (since, bay), (until, _) in pairwise(ends)
+        if bay is not None and until > since
+    )
