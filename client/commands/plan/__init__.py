@@ -7,7 +7,9 @@ import click
 from ...groups import Late
 
 SUMS = {
+    "coats": ("coats", "Paint and thinner for coats over an area."),
     "dew": ("dew", "Dew point, and whether a surface is warm enough above it."),
+    "fairing": ("fairing", "Filler for a hollow, in coats."),
 }
 """Each sum's module, and its line in the listing."""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from . import air
+from . import air, coating, fairing
 from .base import blp
 
-__all__ = ["air", "blp"]
+__all__ = ["air", "blp", "coating", "fairing"]

@@ -1,0 +1,44 @@
+"""`cureyard plan fairing`: filler for a hollow, in coats."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from ...asking import Ask, asks
+from ...options import filled, number
+from ...rendering.amounts import amount
+from ...rendering.columns import View, labelled, marked, spaced
+
+
+@click.command("fairing")
+@click.argument("area")
+@click.argument("depth")
+@click.option("--coat", "coat_max", metavar="SIZE", help="Thickest coat, if no --product says.")
+@click.option("--proud", metavar="SIZE", help="How far over it is filled, to be sanded back.")
+@click.option("--waste", "waste_percent", type=number, metavar="PERCENT",
+              help="Left in the pot (15).")  # fmt: skip
+@click.option("--product", metavar="CODE", help="Whose density and thickest coat to use.")
+@asks
+def command(ask: Ask, **given: Any) -> None:
+    """Filler for a hollow of AREA and mean DEPTH, in coats.
+
+    \b
+    Example:
+      cureyard plan fairing "1.5 m2" "4 mm" --proud "0.5 mm" --coat "3 mm"
+    """
+    ask.show(ask.api.post("/v1/estimates/fairing", filled(**given)), _shown)
+
+
+def _shown(answer: dict[str, Any], view: View) -> list[str]:
+    mass = amount(answer["mass"])
+    pairs = [
+        ("coats", f"{answer['coats']} of {amount(answer['coat'])}"),
+        ("fill", amount(answer["fill"])),
+        ("sanded", amount(answer["sanded"])),
+        ("waste", amount(answer["waste"])),
+        ("mix", f"{amount(answer['mix'])}{f', {mass}' if mass else ''}"),
+        ("a coat", f"{amount(answer['mix_a_coat'])} of it"),
+    ]
+    return spaced(labelled(pairs, view.width), marked(answer["cautions"], view.width))

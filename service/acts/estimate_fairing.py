@@ -1,0 +1,54 @@
+"""Estimate fairing: filler for a hollow, in coats. Nothing is kept."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+from ..core import fairing, volumes
+from ..core.errors import OutsideLimits
+from . import stuff
+
+
+def fill(
+    *, area: Decimal, depth: Decimal, coat_max: Decimal | None = None, proud: Decimal = Decimal(0),
+    waste_percent: Decimal = Decimal(volumes.USUAL_WASTE), product: str | None = None,
+) -> dict[str, Any]:  # fmt: skip
+    """What a hollow takes, in µL and, where the product's density is known, mg.
+
+    Raises:
+        UnknownReference: no such product. CureSheetMissing: nobody said how thick a coat may be.
+        OutsideLimits: a coat thicker than the product's sheet allows. As `fairing.fair`.
+    """
+    known = stuff.figures(product)
+    thickest = volumes.known(
+        stuff.number(coat_max) or known.build_max, "coat_max", "the thickest coat at once"
+    )
+    if known.build_max and thickest > known.build_max:
+        raise OutsideLimits(
+            f"The sheet allows {known.build_max / 1000:g} mm at once: thicker runs hot.",
+            advice="Leave coat_max out, or give less.",
+            pointer="/coat_max",
+        )
+    faired = fairing.fair(
+        float(area), float(depth), thickest, proud=float(proud), waste=float(waste_percent)
+    )
+    return {
+        "product": product,
+        "coats": faired.coats,
+        "coat": faired.coat,
+        "fill": faired.fill,
+        "sanded": faired.sanded,
+        "waste": faired.waste,
+        "mix": faired.mix,
+        "mix_a_coat": faired.mix / faired.coats,
+        "mass": volumes.mass(faired.mix, known.density),
+        "cautions": _cautions(faired),
+    }
+
+
+def _cautions(faired: fairing.Fairing) -> list[str]:
+    found = ["Sand only what is cured, with a mask, sleeves and extraction."]
+    if not faired.sanded:
+        found.insert(0, "Nothing is reckoned for what is sanded off: say how proud it is laid.")
+    return found

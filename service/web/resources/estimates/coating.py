@@ -1,0 +1,61 @@
+"""Coats of paint or gel coat over an area."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask.views import MethodView
+
+from ....acts import estimate_coating
+from ....core.quantities import AREA, MASS, SIZE, VOLUME
+from ... import fields
+from ...access import reads
+from ...schemas import Answer, Body
+from .base import blp
+
+
+class CoatingIn(Body):
+    """An area and a film, wet or dry; percents by volume."""
+
+    area = fields.Quantity(AREA, required=True, positive=True)
+    coats = fields.Integer(least=1, most=50)
+    wet_film = fields.Quantity(SIZE, positive=True)
+    dry_film = fields.Quantity(SIZE, positive=True)
+    solids_percent = fields.Number(above=0, most=100)
+    thinner_percent = fields.Number(least=0, most=100)
+    loss_percent = fields.Number(least=0, most=95)
+    waste_percent = fields.Number(least=0, most=100)
+    product = fields.Code()
+
+
+class CoatingOut(Answer):
+    """What the coats take: unthinned paint by line, and its thinner."""
+
+    product = fields.Code(allow_none=True)
+    coats = fields.Integer(required=True)
+    wet_film = fields.Quantity(SIZE, required=True)
+    dry_film = fields.Quantity(SIZE, required=True, allow_none=True)
+    litre_covers = fields.Quantity(AREA, required=True)
+    on_part = fields.Quantity(VOLUME, required=True)
+    loss = fields.Quantity(VOLUME, required=True)
+    waste = fields.Quantity(VOLUME, required=True)
+    paint = fields.Quantity(VOLUME, required=True)
+    thinner = fields.Quantity(VOLUME, required=True)
+    mass = fields.Quantity(MASS, required=True, allow_none=True)
+    cautions = fields.List(fields.Text(), required=True)
+
+
+@blp.route("/coating")
+class Coating(MethodView):
+    """Coats."""
+
+    @blp.arguments(
+        CoatingIn,
+        example={"area": "12 m2", "coats": 2, "dry_film": "125 um", "solids_percent": 65,
+                 "thinner_percent": 5, "loss_percent": 20},
+    )  # fmt: skip
+    @reads()
+    @blp.response(200, CoatingOut)
+    def post(self, body: dict[str, Any]) -> Any:
+        """Work out paint and thinner."""
+        return estimate_coating.coats(**body)
