@@ -77,18 +77,6 @@ def observe_layup(
         return watch.show(watch.watch(finding.layup(row.id), now))
 
 
-def show_seen(row: tables.LayupObservation | tables.BatchObservation) -> dict[str, Any]:
-    """An observation: what, when, by whom."""
-    return {
-        "kind": row.kind,
-        "at": row.at,
-        "value": row.value,
-        "note": row.note,
-        "who": row.who,
-        "recorded_at": row.recorded_at,
-    }
-
-
 def _moment(at: int | None, now: int, began: int, word: str) -> int:
     at = moments.happened(at, now, "/at")
     if at < began:

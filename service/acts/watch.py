@@ -45,6 +45,7 @@ class Watched:
     flags: tuple[str, ...]
     bay: tables.Bay
     closed_at: int | None
+    seen: tuple[tables.LayupObservation, ...]
 
 
 def watch(row: tables.Layup, now: int, as_known_at: int | None = None) -> Watched:
@@ -76,7 +77,9 @@ def watch(row: tables.Layup, now: int, as_known_at: int | None = None) -> Watche
         cold=_cold(bay, layer, trace, touch, now),
     )
     flags += _odd_gel(layer, found["gel"])
-    return Watched(row, layer, found, window(found), shown, step, flags, bay, closed_at)
+    return Watched(
+        row, layer, found, window(found), shown, step, flags, bay, closed_at, tuple(seen)
+    )
 
 
 def show(watched: Watched) -> dict[str, Any]:
@@ -112,6 +115,7 @@ def show(watched: Watched) -> dict[str, Any]:
         "warnings": list(watched.flags),
         "cautions": [cautions.SIGN_OFF] if row.job.structural != "no" else [],
         "cure_revision": row.cure_sheet.revision,
+        "observations": [_show_seen(row) for row in watched.seen],
         "closed_at": watched.closed_at,
         "who": row.who,
         "version": row.version,
@@ -231,6 +235,18 @@ def _cold(
         return None
     cold = cold_ahead(layer, trace, float(units.kelvin(bay.uncertainty_mk)))
     return None if cold is None or hard_by(layer, trace) <= now else cold
+
+
+def _show_seen(row: tables.LayupObservation) -> dict[str, Any]:
+    """An observation: what, when, by whom."""
+    return {
+        "kind": row.kind,
+        "at": row.at,
+        "value": row.value,
+        "note": row.note,
+        "who": row.who,
+        "recorded_at": row.recorded_at,
+    }
 
 
 def _show_milestone(milestone: Milestone) -> dict[str, Any]:

@@ -11,7 +11,6 @@ import numpy as np
 from .temperature import DAY_S, Trace, crossed
 
 State = Literal["held", "expired", "empty", "soon", "good"]
-LifeType = Literal["I", "II"]
 
 SOON_SHARE = 0.25
 """'soon' is the last quarter of a lot's life (common practice, no source)."""

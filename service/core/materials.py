@@ -107,11 +107,6 @@ def stock_amount(value: Decimal, kind: Kind, stuff: Stuff) -> Decimal:
     )
 
 
-def volume_of(mass_mg: float, density_mg_l: int) -> float:
-    """Volume in µL of a mass in mg, by a liquid's density in mg/L."""
-    return mass_mg / density_mg_l * 1e6
-
-
 def check_role(role: str) -> Measure:
     """The measure of a role; refuses a role that the trade does not have."""
     if role not in MEASURE_OF_ROLE:

@@ -96,6 +96,17 @@ class WindowOut(Answer):
     closes = fields.Moment(rounding="down", data_key="until", attribute="until")
 
 
+class SeenOut(Answer):
+    """What a hand saw or felt."""
+
+    kind = fields.Text()
+    at = fields.Moment()
+    value = fields.Integer(allow_none=True)
+    note = fields.Text(allow_none=True)
+    who = fields.Text()
+    recorded_at = fields.Moment()
+
+
 class NextOut(Answer):
     """What to do next."""
 
@@ -130,6 +141,7 @@ class LayupOut(Answer):
     warnings = fields.List(fields.Text())
     cautions = fields.List(fields.Text())
     cure_revision = fields.Integer()
+    observations = fields.List(fields.Nested(SeenOut))
     closed_at = fields.Moment(allow_none=True)
     who = fields.Text()
     version = fields.Integer(required=True)
