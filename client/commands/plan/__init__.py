@@ -10,6 +10,11 @@ SUMS = {
     "coats": ("coats", "Paint and thinner for coats over an area."),
     "dew": ("dew", "Dew point, and whether a surface is warm enough above it."),
     "fairing": ("fairing", "Filler for a hollow, in coats."),
+    "laminate": ("laminate", "Thickness, fibre and resin of a stack of plies."),
+    "plies": ("plies", "How many plies fill a thickness, and what is left over."),
+    "pots": ("pots", "How many pots, how big, and when each is mixed."),
+    "tabbing": ("tabbing", "A part taped in along a corner, and the putty of its fillet."),
+    "taper": ("taper", "What to grind, and every ply to cut, over a hole or along a seam."),
 }
 """Each sum's module, and its line in the listing."""
 

@@ -1,0 +1,62 @@
+"""`cureyard plan taper`: how far to grind, and every ply's cut size."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from ...asking import Ask, asks
+from ...exits import Stopped
+from ...options import filled, number
+from ...rendering import repairs
+from .stack import ply_option, rows
+
+
+@click.command("taper")
+@click.option("--seam", metavar="LENGTH", help="Along a seam of this length.")
+@click.option("--hole", metavar="LENGTH", help="Over a hole of this length, or diameter.")
+@click.option("--width", metavar="WIDTH", help="Of the hole.")
+@click.option(
+    "--shape",
+    "hole_shape",
+    type=click.Choice(["round", "oval", "rectangular"]),
+    help="Of the hole; with a width rectangular, else round.",
+)
+@click.option("--corner", metavar="RADIUS", help="Of a rectangular hole.")
+@click.option("--thickness", metavar="LENGTH", help="Of the skin (the stack's).")
+@click.option("--ratio", type=number, metavar="R", help="Length to thickness (12).")
+@click.option("--sides", type=click.IntRange(1, 2), help="Faces to grind from (1).")
+@click.option("--plies", type=int, metavar="N", help="So many equal plies, instead of --ply.")
+@ply_option
+@click.option("--resin", metavar="PRODUCT", help="For its cured density.")
+@click.option("--room", metavar="WIDTH", help="What one long side has to be ground.")
+@click.option(
+    "--order",
+    type=click.Choice(["largest_first", "smallest_first"]),
+    help="In which they are laid (largest_first).",
+)
+@click.option("--structural", type=click.Choice(["yes", "no", "unknown"]), help="(unknown)")
+@asks
+def command(
+    ask: Ask, seam: str | None, hole: str | None, width: str | None, hole_shape: str | None,
+    corner: str | None, stack: tuple[Any, ...], **given: Any,
+) -> None:  # fmt: skip
+    """Taper of a laminate repair: what to grind, and every ply to cut.
+
+    \b
+    Examples:
+      cureyard plan taper --hole "120 mm" --width "80 mm" --shape oval \\
+        --thickness "6 mm" --plies 4
+      cureyard plan taper --seam "1.4 m" --ply "450 g/m2" mat 1 --ply "600 g/m2" woven 3
+    """
+    if (seam is None) == (hole is None):
+        raise Stopped("It is a seam or a hole.", "Give --seam LENGTH or --hole LENGTH.")
+    body = filled(
+        shape="patch" if seam is None else "seam",
+        length=seam,
+        hole=filled(length=hole, width=width, shape=hole_shape, corner=corner),
+        stack=rows(stack),
+        **given,
+    )
+    ask.show(ask.api.post("/v1/estimates/taper", body), repairs.tapered)

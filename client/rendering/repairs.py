@@ -1,0 +1,169 @@
+"""Cut lists of a repair: what to grind, what to cut, what it takes."""
+
+from __future__ import annotations
+
+from itertools import groupby
+from typing import Any
+
+from .amounts import Quantity, amount, number
+from .columns import View, labelled, marked, spaced, table
+
+_ORDERS = {"largest_first": "largest first", "smallest_first": "smallest first"}
+
+
+def tapered(answer: dict[str, Any], view: View) -> list[str]:
+    """What to grind, then the plies in the order laid, then what that order means."""
+    pairs = [
+        ("grind", _ground(answer)),
+        ("verdict", answer["verdict"]),
+        ("cloth", amount(answer["area"])),
+        ("lay", f"{_ORDERS[answer['order']]}, ply {_sequence(answer)}"),
+    ]
+    meaning = f"{_ORDERS[answer['order']].capitalize()}. {answer['meaning'][answer['order']]}"
+    return spaced(
+        labelled(pairs, view.width),
+        _cuts(answer["plies"], view),
+        marked(answer["cautions"], view.width),
+        marked([meaning, *answer["advice"]], view.width, "- "),
+    )
+
+
+def laminated(answer: dict[str, Any], view: View) -> list[str]:
+    """The stack's totals, by the method used, and by the other beside it."""
+    other = answer["other"]
+    lines = labelled(_total(answer), view.width)
+    beside = labelled(_total(other), view.width) if other else []
+    return spaced(
+        lines, beside, _stack(answer["plies"], view), marked(answer["cautions"], view.width)
+    )
+
+
+def counted(answer: dict[str, Any], view: View) -> list[str]:
+    """How many plies, and what is left over, in words."""
+    pairs = [
+        ("plies", answer["count"]),
+        ("thickness", fine(answer["thickness"])),
+        ("left over", fine(answer["left_over"])),
+    ]
+    return spaced(
+        labelled(pairs, view.width),
+        _stack(answer["plies"], view),
+        marked(answer["cautions"], view.width),
+        marked(answer["advice"], view.width, "- "),
+    )
+
+
+def taped(answer: dict[str, Any], view: View) -> list[str]:
+    """The strips in the order laid, then the putty."""
+    heads = (">ply", ">pieces", ">length", ">width", ">leg")
+    rows = [
+        (p["ply"], p["pieces"], _mark(p["length"]), _mark(p["width"]), _mark(p["leg"]))
+        for p in answer["plies"]
+    ]
+    fillet = answer["fillet"]
+    pairs = [("cloth", amount(answer["area"]))]
+    if fillet["volume"]["value"]:
+        pairs += [
+            ("putty", ", ".join(filter(None, (_pot(fillet["volume"]), amount(fillet["mass"]))))),
+            ("waste", f"{_pot(fillet['waste'])} more"),
+            ("fillet", f"up to {fine(fillet['touches'])} from the corner"),
+        ]
+    return spaced(
+        table(heads, rows, view.width),
+        labelled(pairs, view.width),
+        marked(answer["cautions"], view.width),
+    )
+
+
+def fine(quantity: Quantity) -> str:
+    """A thickness: hundredths of a millimetre, thousandths of an inch."""
+    places = 3 if quantity["unit"] == "in" else 2
+    return f"{number(round(quantity['value'], places))} {quantity['unit']}"
+
+
+def _mark(quantity: Quantity) -> str:
+    """A size to mark on cloth: whole millimetres, tenths of an inch."""
+    places = 1 if quantity["unit"] == "in" else 0
+    return f"{number(round(quantity['value'], places))} {quantity['unit']}"
+
+
+def _pot(volume: Quantity) -> str:
+    """A volume: millilitres under a litre."""
+    if volume["unit"] == "L" and volume["value"] < 1:
+        return f"{number(round(volume['value'] * 1000))} mL"
+    return amount(volume)
+
+
+def _ground(answer: dict[str, Any]) -> str:
+    width, depth = _mark(answer["ground_width"]), fine(answer["ground_depth"])
+    two = answer["ground_depth"]["value"] < answer["thickness"]["value"]
+    return f"{width} a side, {depth} deep{', on each face' if two else ''}"
+
+
+def _cuts(plies: list[dict[str, Any]], view: View) -> list[str]:
+    two = any(p["face"] > 1 for p in plies)
+    heads = (
+        ">ply",
+        "face",
+        "of",
+        "shape",
+        ">length",
+        ">width",
+        ">corner",
+        ">past the edge",
+        ">short side",
+    )
+    rows = [
+        (
+            p["ply"],
+            p["face"] if two else "",
+            p["name"],
+            "strip" if p["shape"] == "seam" else p["shape"],
+            _mark(p["length"]),
+            _mark(p["width"]),
+            _mark(p["corner"]) if p["corner"] else "",
+            _mark(p["reach"]),
+            _mark(p["short_reach"]) if p["short_reach"] != p["reach"] else "",
+        )
+        for p in plies
+    ]
+    return table(heads, rows, view.width)
+
+
+def _sequence(answer: dict[str, Any]) -> str:
+    return ", ".join(map(str, answer["orders"][answer["order"]]))
+
+
+def _total(counted_so: dict[str, Any]) -> list[tuple[str, str]]:
+    method = {"each_ply": "each ply by its own fibre", "combination": "as one combination"}
+    masses = [counted_so[name] for name in ("fibre", "resin", "waste", "mix")]
+    pairs = [
+        ("counted", method[counted_so["method"]]),
+        ("thickness", fine(counted_so["thickness"])),
+        ("fibre", f"{number(round(counted_so['fibre_fraction'] * 100, 1))} % of the mass"),
+        (
+            "resin",
+            f"{_weight(counted_so['resin_weight'])} on {_weight(counted_so['fibre_weight'])}",
+        ),
+    ]
+    if masses[0] is not None:
+        fibre, resin, waste, mix = (amount(mass) for mass in masses)
+        pairs.append(("takes", f"{fibre} of fibre, {resin} of resin"))
+        pairs.append(("mix", f"{mix}: {waste} of it for waste"))
+    return pairs
+
+
+def _weight(areal: Quantity) -> str:
+    """A weight per area: whole grams, tenths of an ounce."""
+    places = 0 if areal["unit"] == "g/m**2" else 1
+    return amount({**areal, "value": round(areal["value"], places)})
+
+
+def _stack(plies: list[dict[str, Any]], view: View) -> list[str]:
+    rows = []
+    for (name, fraction), alike in groupby(plies, lambda p: (p["name"], p["fibre_fraction"])):
+        same = list(alike)
+        which = str(same[0]["ply"]) if len(same) == 1 else f"{same[0]['ply']}-{same[-1]['ply']}"
+        share = "" if fraction is None else number(fraction)
+        rows.append((which, name, share, fine(same[0]["thickness"])))
+    return table((">ply", "of", ">fibre", ">each"), rows, view.width)

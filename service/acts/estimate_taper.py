@@ -1,0 +1,137 @@
+"""Estimate a taper: ground width and every ply's outline, over a hole or along a seam."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any
+
+from ..core import cautions as said_with_work
+from ..core import outlines, ply_count
+from ..core import taper as tapers
+from ..core.errors import Invalid
+from ..core.outlines import Outline, Shape
+from ..core.taper import Cut, Ground, Order, Structural
+from . import stacks
+from .stacks import Named, Row
+
+
+def taper(
+    *,
+    shape: str,
+    length: Decimal | None = None,
+    hole: dict[str, Any] | None = None,
+    thickness: Decimal | None = None,
+    ratio: Decimal | float = tapers.USUAL_RATIO,
+    sides: int = 1,
+    plies: int | None = None,
+    stack: Sequence[Row] | None = None,
+    resin: str | None = None,
+    room: Decimal | None = None,
+    order: Order = "largest_first",
+    structural: Structural = "unknown",
+) -> dict[str, Any]:
+    """Every ply to cut, in both orders, and whether the ratio will do. Nothing is kept.
+
+    Raises:
+        Invalid: sizes that can't be, or a stack of nothing; otherwise as `stacks.read`.
+    """
+    opening = _opening(shape, length, hole)
+    named = _plies(plies, stack, thickness, resin)
+    heights = [each.thickness for each in named]
+    skin = sum(heights) if thickness is None else float(thickness)
+    ground = Ground(skin, float(ratio), sides, None if room is None else float(room))
+    cuts = {each: tapers.cuts(opening, heights, ground, each) for each in tapers.ORDERS}
+    verdict, words = tapers.judge(ground, structural)
+    return {
+        "ground_width": ground.width,
+        "ground_depth": ground.depth,
+        "short_side": _short_side(ground),
+        "thickness": skin,
+        "left_over": max(skin - sum(heights), 0.0),
+        "proud": max(sum(heights) - skin, 0.0),
+        "order": order,
+        "orders": {each: [cut.ply for cut in cuts[each]] for each in cuts},
+        "sizes": {each: _shown(cuts[each], named) for each in cuts},
+        "plies": _shown(cuts[order], named),
+        "area": sum(cut.outline.area for cut in cuts[order]),
+        "meaning": tapers.MEANING,
+        "verdict": verdict,
+        "cautions": words + _cautions(ground, heights, opening, structural),
+        "advice": [ply_count.said(skin - sum(heights)), *tapers.ADVICE],
+    }
+
+
+def _opening(shape: str, length: Decimal | None, hole: dict[str, Any] | None) -> Outline:
+    if shape == "seam":
+        if length is None or hole is not None:
+            raise Invalid("A seam has a length, and no hole.", advice="Give its length.")
+        return outlines.seam(float(length))
+    if hole is None or length is not None:
+        raise Invalid("A patch covers a hole.", advice="Give the hole, with its length and width.")
+    sizes = {k: float(hole[k]) for k in ("length", "width", "corner") if hole.get(k) is not None}
+    kind: Shape = hole.get("shape") or ("rectangular" if "width" in sizes else "round")
+    return outlines.hole(kind, sizes["length"], sizes.get("width"), sizes.get("corner", 0))
+
+
+def _plies(
+    plies: int | None, stack: Sequence[Row] | None, thickness: Decimal | None, resin: str | None
+) -> list[Named]:
+    if (plies is None) == (stack is None):
+        raise Invalid(
+            "The plies are a number of equal ones, or a stack.", advice="Give plies or stack."
+        )
+    if stack is not None:
+        return stacks.read(stack, stacks.cured_density(resin))
+    if thickness is None or plies is None:
+        raise Invalid(
+            "Equal plies share the skin's thickness.",
+            advice="Give the thickness.",
+            pointer="/thickness",
+        )
+    each = float(thickness) / plies
+    return [Named("", each, None)] * plies
+
+
+def _short_side(ground: Ground) -> dict[str, Any] | None:
+    ratio = ground.short_ratio
+    return None if ratio is None else {"room": ground.room, "ratio": round(ratio, 3)}
+
+
+def _shown(cuts: Sequence[Cut], named: Sequence[Named]) -> list[dict[str, Any]]:
+    return [
+        {
+            "ply": cut.ply,
+            "face": cut.face,
+            "name": each.name,
+            "shape": cut.outline.shape,
+            "length": cut.outline.length,
+            "width": cut.outline.width,
+            "corner": cut.outline.corner if cut.outline.shape == "rectangular" else None,
+            "reach": cut.reach,
+            "short_reach": cut.short_reach,
+        }
+        for cut, each in zip(cuts, named, strict=True)
+    ]
+
+
+def _cautions(
+    ground: Ground, heights: Sequence[float], opening: Outline, structural: Structural
+) -> list[str]:
+    words = []
+    if step := tapers.step_caution(heights, ground.ratio):
+        words.append(step)
+    if opening.shape == "rectangular" and not opening.corner:
+        words.append("Round the hole's corners first: a sharp one cracks again.")
+    if sum(heights) > ground.thickness * 1.001:
+        words.append("The plies are thicker than the skin: the largest overruns the ground.")
+    if ground.sides == 2 and _uneven(heights, ground.sides):
+        words.append("The plies don't part evenly: one face gets more than the other.")
+    if structural != "no":
+        words.append(said_with_work.STRUCTURE)
+    return words
+
+
+def _uneven(heights: Sequence[float], sides: int) -> bool:
+    first, second = (sum(face) for face in tapers.faces(heights, sides))
+    return abs(first - second) > 0.001 * sum(heights)

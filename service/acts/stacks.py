@@ -1,0 +1,107 @@
+"""Stacks of plies as a request names them: by product, by dry weight, or by cured thickness."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from ..core import laminate
+from ..core.errors import CureSheetMissing, Invalid
+from ..core.laminate import Fabric, Ply, Surface
+from ..core.ply_count import MOST_PLIES
+from ..store import tables
+from . import finding
+
+Row = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Named:
+    """One ply of a stack, and what it is called.
+
+    Attributes:
+        name: the product's code, or its fabric, weight or thickness in words.
+        thickness: cured, µm.
+        ply: its fibre; None where only a cured thickness was given.
+        chemistry: of its fibre, where the product says.
+    """
+
+    name: str
+    thickness: float
+    ply: Ply | None
+    chemistry: str | None = None
+
+
+def read(rows: Sequence[Row], density: float, surface: Surface = "simple") -> list[Named]:
+    """Every ply of a stack, in the order laid; `density` is the cured resin's, kg/L.
+
+    Raises:
+        Invalid: too many plies, or a row that is none of the three or several.
+        UnknownReference: a product that the store does not have.
+        CureSheetMissing: no weight, or neither a fibre fraction nor a fabric.
+    """
+    if not 0 < sum(row.get("count", 1) for row in rows) <= MOST_PLIES:
+        raise Invalid(
+            f"A stack has 1 to {MOST_PLIES} plies.", advice="Check the counts.", pointer="/stack"
+        )
+    found: list[Named] = []
+    for place, row in enumerate(rows):
+        found += [_named(row, density, surface, f"/stack/{place}")] * row.get("count", 1)
+    return found
+
+
+def cured_density(code: str | None) -> float:
+    """Cured density in kg/L of a resin of the store, or the usual one.
+
+    Raises:
+        UnknownReference: there is no such product.
+    """
+    row = None if code is None else finding.product(code, "/resin")
+    if row is None or row.cured_density_mg_l is None:
+        return laminate.RESIN_DENSITY
+    return row.cured_density_mg_l / 1e6
+
+
+def _named(row: Row, density: float, surface: Surface, pointer: str) -> Named:
+    ways = [way for way in ("product", "areal_weight", "thickness") if row.get(way) is not None]
+    if len(ways) != 1:
+        raise Invalid(
+            "A ply is a product, a dry weight or a cured thickness: one of the three.",
+            advice="Give product, areal_weight or thickness.",
+            pointer=pointer,
+        )
+    if ways == ["thickness"]:
+        cured = float(row["thickness"])
+        return Named(f"{cured / 1000:g} mm cured", cured, None)
+    try:
+        return _fibrous(row, density, surface, pointer)
+    except (Invalid, CureSheetMissing) as refusal:
+        refusal.pointer = refusal.pointer or pointer
+        raise
+
+
+def _fibrous(row: Row, density: float, surface: Surface, pointer: str) -> Named:
+    fabric: Fabric | None = row.get("fabric")
+    product = row.get("product")
+    bought = None if product is None else finding.product(product, f"{pointer}/product")
+    weight = _weight(bought) if bought else float(row["areal_weight"])
+    fraction: Decimal | float | None = row.get("fibre_fraction")
+    if fraction is None and bought is not None and bought.fibre_fraction_ppm is not None:
+        fraction = bought.fibre_fraction_ppm / 1e6
+    if fraction is None:
+        fraction = laminate.usual_fraction(fabric, surface)
+    ply = Ply(weight, float(fraction), fabric)
+    name = bought.code if bought else f"{fabric or 'fabric'} {weight / 1000:.0f} g/m²"
+    cured = laminate.thickness(ply.areal_weight, ply.fibre_fraction, density)
+    return Named(name, cured, ply, bought.chemistry if bought else None)
+
+
+def _weight(product: tables.Product) -> float:
+    if not product.areal_weight_mg_m2:
+        raise CureSheetMissing(
+            f"{product.code} has no areal weight.",
+            advice="Set the product's areal_weight, or give the ply's own.",
+        )
+    return product.areal_weight_mg_m2

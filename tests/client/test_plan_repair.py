@@ -1,0 +1,125 @@
+"""`cureyard plan taper`, `laminate`, `plies` and `tabbing`: typed, and taken to the part."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+from cureyard_client import door
+from cureyard_client.asking import Start
+from cureyard_client.main import program
+from cureyard_client.settings import Settings
+
+Plan = Callable[..., str]
+
+
+@pytest.fixture
+def plan(tmp_path: Path) -> Iterator[Plan]:
+    """Somebody who types `cureyard plan …`: a call gives what is printed."""
+    store = str(tmp_path / "yard.sqlite")
+    start = Start(given=Settings(database=store, zone="Europe/Lisbon", hand="Ines"))
+
+    def types(*arguments: str, exits: int = 0, columns: str = "100") -> str:
+        env = {"COLUMNS": columns}
+        done = CliRunner().invoke(program, ["plan", *arguments], obj=start, env=env)
+        assert done.exit_code == exits, f"{arguments}\n{done.output}\n{done.exception!r}"
+        return done.output
+
+    yield types
+    door.close()
+
+
+def test_a_patch_to_take_to_the_part(plan: Plan) -> None:
+    """What to grind, each ply's size to mark on the cloth, and what the order means."""
+    printed = plan("taper", "--hole", "120 mm", "--width", "80 mm", "--shape", "oval",
+                   "--thickness", "6 mm", "--plies", "4").splitlines()  # fmt: skip
+    assert printed[0] == "grind    72 mm a side, 6 mm deep"
+    assert printed[5] == "ply  shape  length   width  past the edge"
+    assert printed[6] == "  1  oval   264 mm  224 mm          72 mm"
+    assert printed[9] == "  4  oval   156 mm  116 mm          18 mm"
+    assert any(line.startswith("- Largest first. The first ply bonds") for line in printed)
+
+
+def test_a_seam_short_of_room_in_inches(plan: Plan) -> None:
+    """12:1 on 1/4 in is 3 in; an inch of room is 4:1, and a stop."""
+    printed = plan("taper", "--seam", "4 ft", "--thickness", "1/4 in", "--ratio", "12",
+                   "--room", "1 in", "--ply", "1/8 in", "-", "2", "--units", "us")  # fmt: skip
+    assert "grind    3 in a side, 0.25 in deep" in printed
+    assert "verdict  stop" in printed
+    assert "The short side gets 4.0:1." in printed
+    assert "  1  3.175 mm cured  strip   48 in   4 in           3 in        1 in" in printed
+
+
+def test_a_hole_with_corners_in_another_order(plan: Plan) -> None:
+    """Smallest first, corners growing with the plies, from both faces."""
+    printed = plan("taper", "--hole", "200 mm", "--width", "100 mm", "--corner", "10 mm",
+                   "--thickness", "4 mm", "--plies", "2", "--sides", "2",
+                   "--order", "smallest_first", "--structural", "no")  # fmt: skip
+    assert "  1  1     rectangular  248 mm  148 mm   34 mm          24 mm" in printed
+    assert "  2  2     rectangular  248 mm" in printed
+    assert "lay      smallest first, ply 1, 2" in printed
+
+
+def test_a_stack_counted_both_ways(plan: Plan) -> None:
+    """Used first, the other under it, then the plies."""
+    printed = plan("laminate", "--ply", "0.75 oz/ft2", "mat", "1", "--ply", "17 oz/yd2",
+                   "multidirectional", "1", "--area", "1 m2")  # fmt: skip
+    assert printed.index("each ply by its own fibre") < printed.index("as one combination")
+    assert "thickness  1.24 mm" in printed
+    assert "thickness  1.28 mm" in printed
+    assert "takes      805.3 g of fibre, 1.11 kg of resin" in printed
+
+
+def test_plies_for_a_thickness(plan: Plan) -> None:
+    """How many, and the thickness left over in words."""
+    printed = plan("plies", "6.35 mm", "--ply", "450gsm", "mat", "1",
+                   "--ply", "600 g/m2", "woven", "1")  # fmt: skip
+    assert "plies      6" in printed
+    assert "- 0.87 mm is left over" in printed
+
+
+def test_a_part_taped_in(plan: Plan) -> None:
+    """Strips in the order laid, and the putty in millilitres."""
+    printed = plan("tabbing", "1.8 m", "--plies", "3", "--leg", "100 mm", "--radius", "12 mm",
+                   "--sides", "2")  # fmt: skip
+    assert "  1       2  1800 mm  195 mm  100 mm" in printed
+    assert "putty   111 mL" in printed
+    turned = plan("tabbing", "1.8 m", "--plies", "3", "--leg", "100 mm", "--narrowest-first")
+    assert "  1       1  1800 mm  100 mm   50 mm" in turned
+    assert "putty" not in turned
+
+
+def test_the_service_s_own_answer(plan: Plan) -> None:
+    """`--json` is what the service said."""
+    printed = plan("taper", "--seam", "1 m", "--thickness", "6 mm", "--plies", "2", "--json")
+    assert json.loads(printed)["ground_width"] == {"value": 72.0, "unit": "mm"}
+
+
+def test_a_narrow_screen(plan: Plan) -> None:
+    """Nothing is wider than the screen."""
+    printed = plan("taper", "--seam", "1 m", "--ply", "450 g/m2", "mat", "3", columns="50")
+    assert max(map(len, printed.splitlines())) <= 50
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        ["taper", "--plies", "2", "--thickness", "6 mm"],
+        ["taper", "--seam", "1 m", "--hole", "1 m", "--plies", "2", "--thickness", "6 mm"],
+        ["taper", "--seam", "1 m"],
+        ["taper", "--seam", "1 m", "--plies", "2", "--thickness", "6"],
+        ["taper", "--seam", "1 m", "--plies", "2", "--thickness", "6 mm", "--ratio", "0.5"],
+        ["taper", "--seam", "1 m", "--ply", "NONE", "-", "2"],
+        ["laminate"],
+        ["laminate", "--ply", "450 g/m2", "mat", "some"],
+        ["laminate", "--ply", "450 g/m2", "tweed", "1"],
+        ["plies", "6 mm"],
+        ["tabbing", "1 m", "--plies", "9", "--leg", "50 mm"],
+    ],
+)
+def test_wrong_usage_exits_with_2(plan: Plan, line: list[str]) -> None:
+    """What was wrong is said, and the exit says that it was the asking."""
+    assert plan(*line, exits=2)
