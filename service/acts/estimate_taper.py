@@ -12,7 +12,7 @@ from ..core import taper as tapers
 from ..core.errors import Invalid
 from ..core.outlines import Outline, Shape
 from ..core.taper import Cut, Ground, Order, Structural
-from . import stacks
+from . import finding, stacks
 from .stacks import Named, Row
 
 
@@ -57,7 +57,7 @@ def taper(
         "area": sum(cut.outline.area for cut in cuts[order]),
         "meaning": tapers.MEANING,
         "verdict": verdict,
-        "cautions": words + _cautions(ground, heights, opening, structural),
+        "cautions": words + _cautions(ground, heights, opening, structural) + _mat(resin, named),
         "advice": [ply_count.said(skin - sum(heights)), *tapers.ADVICE],
     }
 
@@ -130,6 +130,16 @@ def _cautions(
     if structural != "no":
         words.append(said_with_work.STRUCTURE)
     return words
+
+
+def _mat(resin: str | None, named: Sequence[Named]) -> list[str]:
+    """With polyester a mat goes against the old laminate (common practice, no source)."""
+    first = named[0].ply
+    if resin is None or first is None or first.fabric in (None, "mat"):
+        return []
+    if finding.product(resin, "/resin").chemistry != "polyester":
+        return []
+    return ["With polyester the first ply should be a mat: cloth alone bonds poorly."]
 
 
 def _uneven(heights: Sequence[float], sides: int) -> bool:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from ..core import laminate
+from ..core import laminate, ply_count
 from ..core.errors import CureSheetMissing, Invalid
 from ..core.laminate import Fabric, Ply, Surface
 from ..core.ply_count import MOST_PLIES
@@ -72,14 +72,18 @@ def _named(row: Row, density: float, surface: Surface, pointer: str) -> Named:
             advice="Give product, areal_weight or thickness.",
             pointer=pointer,
         )
-    if ways == ["thickness"]:
-        cured = float(row["thickness"])
-        return Named(f"{cured / 1000:g} mm cured", cured, None)
     try:
+        if ways == ["thickness"]:
+            return _cured(float(row["thickness"]))
         return _fibrous(row, density, surface, pointer)
     except (Invalid, CureSheetMissing) as refusal:
         refusal.pointer = refusal.pointer or pointer
         raise
+
+
+def _cured(thickness: float) -> Named:
+    ply_count.check_ply(thickness)
+    return Named(f"{thickness / 1000:g} mm cured", thickness, None)
 
 
 def _fibrous(row: Row, density: float, surface: Surface, pointer: str) -> Named:

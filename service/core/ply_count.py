@@ -10,6 +10,10 @@ from .errors import Invalid
 
 MOST_PLIES = 200
 """More plies than any repair has."""
+THINNEST, THICKEST = 100, 500_000
+"""Of a skin, µm: a tenth of a millimetre, half a metre."""
+THICKEST_PLY = 50_000
+"""Of one ply, cured, µm."""
 
 _SLACK = 1e-9
 """Of the thickness: a ply that fits but for a rounded number fits."""
@@ -36,11 +40,11 @@ def fill(depth: float, stack: Sequence[float]) -> Filled:
     Raises:
         Invalid: nothing to fill or to fill with, the first ply does not fit, or over 200 plies.
     """
-    if not stack or min(stack) <= 0 or depth <= 0:
-        raise Invalid(
-            "A stack of nothing, or a ply of no thickness, fills nothing.",
-            advice="Give the thickness, and each ply's.",
-        )
+    check_skin(depth)
+    if not stack:
+        raise Invalid("A stack of nothing fills nothing.", advice="Name at least one ply.")
+    for ply in stack:
+        check_ply(ply)
     laid: list[float] = []
     total = 0.0
     for ply in cycle(stack):
@@ -60,6 +64,24 @@ def fill(depth: float, stack: Sequence[float]) -> Filled:
         )
     left = max(depth - total, 0.0)
     return Filled(tuple(laid), left, ply - left)
+
+
+def check_skin(depth: float) -> None:
+    """Refuse a thickness in µm that no skin has."""
+    if not THINNEST <= depth <= THICKEST:
+        raise Invalid(
+            "A skin is from 0.1 mm to 500 mm thick.",
+            advice="Give the skin's own thickness, without a core, and check its unit.",
+        )
+
+
+def check_ply(cured: float) -> None:
+    """Refuse a thickness in µm that no ply has."""
+    if not 0 < cured <= THICKEST_PLY:
+        raise Invalid(
+            "A ply is thicker than nothing, and at most 50 mm.",
+            advice="Give its cured thickness, and check the unit.",
+        )
 
 
 def said(left_over: float) -> str:

@@ -21,7 +21,7 @@ from typing import Literal
 
 from .errors import Invalid
 from .outlines import Outline
-from .ply_count import MOST_PLIES
+from .ply_count import MOST_PLIES, check_skin
 
 Order = Literal["smallest_first", "largest_first"]
 Structural = Literal["yes", "no", "unknown"]
@@ -31,8 +31,6 @@ ORDERS: tuple[Order, ...] = ("smallest_first", "largest_first")
 USUAL_RATIO, LEAST_RATIO = 12.0, 8.0
 LEAST_STEP = 12_000
 """That each ply should reach past the one before, a side, µm."""
-THICKEST = 500_000
-"""Of a skin, µm: half a metre, thicker than any."""
 
 MEANING: Mapping[Order, str] = MappingProxyType(
     {
@@ -72,11 +70,7 @@ class Ground:
 
     def __post_init__(self) -> None:
         """Refuse what nobody can grind."""
-        if not 0 < self.thickness <= THICKEST:
-            raise Invalid(
-                "A skin is thicker than nothing, and at most 500 mm thick.",
-                advice="Give the skin's own thickness, without a core.",
-            )
+        check_skin(self.thickness)
         if not 1 <= self.ratio <= 100:
             raise Invalid(
                 f"A taper of {self.ratio:g}:1 is none.",

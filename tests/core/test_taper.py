@@ -152,7 +152,7 @@ def test_steps_under_twelve_millimetres_are_told() -> None:
 @pytest.mark.parametrize(
     "ground",
     [
-        (0, 12), (-1, 12), (500_001, 12), (float("nan"), 12), (6000, 0.99), (6000, 101),
+        (0, 12), (99, 12), (-1, 12), (500_001, 12), (float("nan"), 12), (6000, 0.99), (6000, 101),
         (6000, float("nan")), (6000, 12, 3), (6000, 12, 0), (6000, 12, 1, 0), (6000, 12, 1, -5),
     ],
 )  # fmt: skip

@@ -70,6 +70,17 @@ def test_roving_and_mat_as_one_combination() -> None:
     assert whole.resin / 1e6 == pytest.approx(1.35)
 
 
+@pytest.mark.parametrize(
+    ("fabric", "p"),
+    [("mat", 0.25), ("woven", 0.36), ("multidirectional", 0.38), ("unidirectional", 0.41)],
+)
+def test_on_a_complex_surface(fabric: Fabric, p: float) -> None:
+    """A hand packs less fibre round curves; mat with roving is 0.35 - 0.11 R (from memory)."""
+    assert laminate.usual_fraction(fabric, "complex") == p
+    pair = [Ply(600_000, 0.36, "woven"), Ply(300_000, 0.25, "mat")]
+    assert laminate.combination(pair, "complex").fibre_fraction == pytest.approx(0.35 - 0.11 / 3)
+
+
 def test_a_stitched_mat_counted_both_ways() -> None:
     """17 oz/yd² at ±45° on 0.75 oz/ft² of mat: 1.240 mm as two plies, 1.285 as one combination."""
     pair = [

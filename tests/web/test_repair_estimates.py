@@ -130,6 +130,22 @@ def test_products_of_the_store_in_a_stack(client: FlaskClient) -> None:
         assert "/stack/0" in answer.text
 
 
+def test_polyester_wants_a_mat_first(client: FlaskClient) -> None:
+    """Cloth against the old laminate is told, with polyester and only with it."""
+    for code in ("polyester", "epoxy"):
+        client.post("/v1/products", json={
+            "code": code, "name": code, "role": "resin", "chemistry": code})  # fmt: skip
+    seam = {"shape": "seam", "length": "1 m"}
+
+    def told(resin: str, *stack: dict[str, Any]) -> bool:
+        found = ask(client, "taper", {**seam, "resin": resin, "stack": list(stack)})
+        return any("should be a mat" in words for words in found["cautions"])
+
+    assert told("polyester", WOVEN, MAT)
+    assert not told("polyester", MAT, WOVEN)
+    assert not told("epoxy", WOVEN, MAT)
+
+
 def test_mat_with_cloth_counted_both_ways(client: FlaskClient) -> None:
     """The answer says which way it used, and has the other beside it."""
     pair = [{**MAT, "areal_weight": "0.75 oz/ft2"},
@@ -189,6 +205,17 @@ def test_a_part_taped_in(client: FlaskClient) -> None:
         ("taper", {"shape": "seam", "plies": 3, "thickness": "6 mm"}, "validation"),
         ("taper", {"shape": "seam", "length": "1 m", "plies": 3}, "validation"),
         ("taper", {"shape": "seam", "length": "1 m", "stack": []}, "validation"),
+        (
+            "taper",
+            {
+                "shape": "seam",
+                "length": "1 m",
+                "thickness": "6 mm",
+                "stack": [{"thickness": "51 mm"}],
+            },
+            "validation",
+        ),
+        ("taper", {**PATCH, "thickness": "0.09 mm"}, "validation"),
         ("laminate", {"stack": []}, "validation"),
         ("laminate", {"stack": [{**MAT, "count": 201}]}, "validation"),
         ("laminate", {"stack": [{**MAT, "count": 150}] * 200}, "validation"),
