@@ -15,6 +15,8 @@ def tapered(answer: dict[str, Any], view: View) -> list[str]:
     """What to grind, then the plies in the order laid, then what that order means."""
     pairs = [
         ("grind", _ground(answer)),
+        ("left over", fine(answer["left_over"]) if answer["left_over"]["value"] else ""),
+        ("proud", fine(answer["proud"]) if answer["proud"]["value"] else ""),
         ("verdict", answer["verdict"]),
         ("cloth", amount(answer["area"])),
         ("lay", f"{_ORDERS[answer['order']]}, ply {_sequence(answer)}"),

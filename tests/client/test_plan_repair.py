@@ -63,6 +63,13 @@ def test_a_hole_with_corners_in_another_order(plan: Plan) -> None:
     assert "lay      smallest first, ply 1, 2" in printed
 
 
+def test_what_the_plies_leave_of_the_skin(plan: Plan) -> None:
+    """Left over or proud, in the yard's own units."""
+    stack = ("taper", "--seam", "1 m", "--ply", "1/8 in", "-", "2", "--units", "us")
+    assert "left over  0.125 in" in plan(*stack, "--thickness", "3/8 in")
+    assert "proud    0.05 in" in plan(*stack, "--thickness", "0.2 in")
+
+
 def test_a_stack_counted_both_ways(plan: Plan) -> None:
     """Used first, the other under it, then the plies."""
     printed = plan("laminate", "--ply", "0.75 oz/ft2", "mat", "1", "--ply", "17 oz/yd2",
