@@ -1,0 +1,72 @@
+"""`cureyard plan pots`: how many pots, how big, and when each is mixed."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from ...asking import Ask, asks
+from ...options import filled
+from ...rendering.amounts import amount
+from ...rendering.columns import View, labelled, marked, spaced, table
+from ...rendering.moments import short
+from ..dose import dose_options
+
+_MADE_SO = {"pot_max": "by the greatest pot", "time": "by the time before it gels"}
+
+
+@click.command("pots")
+@dose_options
+@click.option("--filled", is_flag=True, default=None, help="Fillers go in as well.")
+@click.option("--spread", required=True, metavar="AMOUNT", help="Resin, or area, that goes down")
+@click.option("--in", "spread_time", required=True, metavar="TIME", help="… in this time.")
+@click.option("--area", metavar="AREA", help="All that the mix covers, if --spread is an area.")
+@click.option("--start", metavar="TIME", help="When the first is mixed (now).")
+@asks
+def command(ask: Ask, start: str | None, **given: Any) -> None:
+    """Share AMOUNT of RESIN out into pots that are each spread before they gel.
+
+    \b
+    Examples:
+      cureyard plan pots LAM-PE "6 kg" --bay SHED --gel "30 min" --spread "1 kg" --in "6 min"
+      cureyard plan pots LAM-PE "6 kg" --bay SHED --gel "30 min" --area "7 m2" \\
+        --spread "1 m2" --in "5 min"
+    """
+    body = filled(**given, start=ask.moment(start))
+    ask.show(ask.api.post("/v1/estimates/pots", body), _shown)
+
+
+def _shown(answer: dict[str, Any], view: View) -> list[str]:
+    why = _MADE_SO.get(answer["limited_by"], "")
+    pairs = [
+        ("mix", f"{amount(answer['mix'])}: {amount(answer['resin_mass'])} of {answer['resin']}"
+                f" and {amount(answer['catalyst_mass'])} of {answer['catalyst'] or 'catalyst'}"),
+        ("pots", f"{answer['count']}{f', {why}' if why else ''}"),
+        ("greatest", amount(answer["greatest_pot"])),
+        ("done", short(answer["finished_at"], view.now, 1, "up")),
+    ]  # fmt: skip
+    heads = (">pot", ">resin", ">catalyst", ">or", ">at", "mix", "down by", "never after")
+    rows = [
+        (
+            pot["pot"],
+            amount(pot["resin"]),
+            amount(pot["catalyst"]),
+            amount(pot["catalyst_volume"]),
+            amount(pot["temperature"]),
+            short(pot["mixed_at"], view.now),
+            short(pot["spread_until"], view.now, 1, "down"),
+            short(pot["spread_before"], view.now, 1, "down"),
+        )
+        for pot in answer["pots"]
+    ]
+    width = view.width
+    return spaced(
+        labelled(pairs, width),
+        table(heads, rows, width),
+        [
+            *marked(answer["warnings"], width, "! "),
+            *marked(answer["advice"], width, "> "),
+            *marked(answer["cautions"], width, "- "),
+        ],
+    )

@@ -1,0 +1,143 @@
+"""Estimate pots: how many, how big, and when each is mixed. Nothing is drawn or kept."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import Any
+
+from ..core import cautions, dosing, measuring, pots
+from ..core.dosing import Dose
+from ..core.errors import Invalid
+from ..core.quantities import AREA, Given
+from ..core.temperature import Trace
+from . import bay_air, dose_pot
+from .dose_pot import Asked
+
+
+@dataclass(frozen=True)
+class Dosing:
+    """How each pot of the run is dosed; times in s, `air` of the bay if there is one."""
+
+    whole: Asked
+    target_gel: Decimal | None
+    percent: Decimal | None
+    mixing: float
+    air: Trace | None
+
+    def at(self, resin: int, moment: float) -> tuple[Asked, Dose]:
+        """One pot of `resin` mg mixed at a moment, in the air forecast for it."""
+        heat = self.whole.heat
+        if self.air is not None:
+            heat = replace(heat, temperature=self.air.at(moment))
+        pot = replace(self.whole, resin_mg=resin, heat=heat, at=int(moment))
+        return pot, dose_pot.work_out(
+            pot, self.target_gel, self.percent, Decimal(repr(self.mixing))
+        )
+
+    def working(self, resin: int, moment: float) -> float:
+        """Working time of such a pot, s."""
+        return self.at(resin, moment)[1].working_time
+
+    def fits(self, resin: int) -> bool:
+        """Whether a pot of so much resin, and its hardener, is not over the sheet's greatest."""
+        sheet = self.whole.sheet
+        if resin > sheet.greatest_pot or sheet.mix.kind != "two_part":
+            return resin <= sheet.greatest_pot
+        handful = replace(self.whole, resin_mg=max(sheet.greatest_pot // 1000, 1))
+        hardener = resin * dose_pot.work_out(handful).percent / 100
+        weighed = measuring.nearest(hardener, measuring.gram_step(hardener))
+        return resin + weighed <= sheet.greatest_pot
+
+
+def run(
+    *, now: int, spread: Given, spread_time: Decimal, area: Decimal | None = None,
+    start: int | None = None, target_gel: Decimal | None = None,
+    catalyst_percent: Decimal | None = None, mixing: Decimal | None = None, **asked: Any,
+) -> dict[str, Any]:  # fmt: skip
+    """Share a mix out into pots.
+
+    Args:
+        spread: what the hands spread in `spread_time` (s): mg of resin, or mm² of `area`.
+        start: of the first mixing, epoch s; now where it is left out.
+        asked: the rest as `dose_pot.look_up`, `amount` being all the resin.
+
+    Raises:
+        As `dose_pot.look_up`, `dosing.dose` and `pots.share`. Invalid: an area to spread of no
+        known whole.
+    """
+    start = now if start is None else start
+    whole = dose_pot.look_up(at=start, **asked)
+    bay = whole.heat.bay
+    dosed = Dosing(
+        whole, target_gel, catalyst_percent,
+        dosing.MIXING_S if mixing is None else float(mixing),
+        None if bay is None else bay_air.trace(bay, start, start + pots.LONGEST_S),
+    )  # fmt: skip
+    resin = whole.resin_mg
+    rate = _spread(spread, area, resin) / float(spread_time)
+    shared = pots.share(resin, rate, start, dosed.mixing, dosed.fits, dosed.working)
+    return _shown(dosed, shared)
+
+
+def _spread(spread: Given, area: Decimal | None, resin: int) -> float:
+    """Resin in mg that the hands spread in their time."""
+    if spread.kind.name != AREA.name:
+        return float(spread.value)
+    if area is None:
+        raise Invalid(
+            "An area is spread, and nobody said of how much.",
+            advice="Give 'area', all that the mix covers, or 'spread' as a mass.",
+            pointer="/area",
+        )
+    return resin * float(spread.value) / float(area)
+
+
+def _shown(dosed: Dosing, shared: pots.Run) -> dict[str, Any]:
+    answers = [dosed.at(turn.resin, turn.mixed) for turn in shared.turns]
+    catalyst = sum(dose.mass for _, dose in answers)
+    resin = sum(turn.resin for turn in shared.turns)
+    partner = dosed.whole.catalyst
+    return {
+        "resin": dosed.whole.resin.code,
+        "catalyst": partner.code if partner else None,
+        "count": len(shared.turns),
+        "limited_by": shared.limited_by,
+        "greatest_pot": dosed.whole.sheet.greatest_pot,
+        "resin_mass": resin,
+        "catalyst_mass": catalyst,
+        "mix": resin + catalyst,
+        "finished_at": shared.turns[-1].spread_until,
+        "pots": [
+            _pot(number, turn, pot, dose)
+            for number, (turn, (pot, dose)) in enumerate(zip(shared.turns, answers, strict=True), 1)
+        ],
+        "warnings": _warnings(dosed.whole, [dose for _, dose in answers]),
+        "advice": list(dict.fromkeys(text for _, dose in answers for text in dose.advice)),
+        "cautions": cautions.for_mix(dosed.whole.sheet.mix.kind, dosed.whole.resin.chemistry),
+    }
+
+
+def _pot(number: int, turn: pots.Turn, pot: Asked, dose: Dose) -> dict[str, Any]:
+    return {
+        "pot": number,
+        "resin": turn.resin,
+        "catalyst": dose.mass,
+        "catalyst_volume": dose.volume,
+        "percent_as_measured": round(dose.percent_as_measured, 4),
+        "temperature": pot.heat.temperature,
+        "mixed_at": turn.mixed,
+        "spread_from": turn.spread_from,
+        "spread_until": turn.spread_until,
+        "spread_before": turn.spread_from + min(dose.working_time, pots.LONGEST_S),
+        "gel_earliest_at": turn.mixed + min(dose.gel.earliest, pots.LONGEST_S),
+    }
+
+
+def _warnings(whole: Asked, doses: list[Dose]) -> list[str]:
+    found = dict.fromkeys(text for dose in doses for text in dose.warnings)
+    if whole.heat.bay is not None:
+        found["The bay's air stands in for the resin's temperature: feel each pot."] = None
+    if whole.sheet.pot_max is None:
+        found["The sheet has no greatest pot: five times its test mass, at most 1 kg."] = None
+    return list(found)
