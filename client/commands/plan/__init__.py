@@ -7,9 +7,12 @@ import click
 from ...groups import Late
 
 SUMS = {
+    "basic-float": ("basic_float", "Buoyancy of a boat that only has to stay up."),
     "coats": ("coats", "Paint and thinner for coats over an area."),
     "dew": ("dew", "Dew point, and whether a surface is warm enough above it."),
     "fairing": ("fairing", "Filler for a hollow, in coats."),
+    "float": ("float", "Foam that keeps a swamped boat up and level."),
+    "foam": ("foam", "The kit for a cavity, in lifts."),
     "laminate": ("laminate", "Thickness, fibre and resin of a stack of plies."),
     "plies": ("plies", "How many plies fill a thickness, and what is left over."),
     "pots": ("pots", "How many pots, how big, and when each is mixed."),

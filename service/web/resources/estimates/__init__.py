@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from . import air, coating, fairing, laminate, pots, tabbing, taper
+from . import air, coating, fairing, foam, laminate, pots, tabbing, taper
 from .base import blp
 
-__all__ = ["air", "blp", "coating", "fairing", "laminate", "pots", "tabbing", "taper"]
+__all__ = ["air", "blp", "coating", "fairing", "foam", "laminate", "pots", "tabbing", "taper"]
