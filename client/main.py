@@ -18,7 +18,7 @@ COMMANDS = {
     "demo": ("demo", "Show a day at an invented yard, in a store of its own."),
     "dose": ("dose", "Work out the catalyst for one pot; nothing is drawn."),
     "draw": ("draw", "Take stock for a job."),
-    "job": ("job", "Jobs: open, list, show, set, close."),
+    "job": ("job", "Jobs: open, list, show, set, need, needs, close."),
     "layup": ("layup", "What lies curing: start, list, show, observe, move, set."),
     "lot": ("lot", "Stock by lot: receive, list, show, hold, release, open, move, test, extend."),
     "mix": ("mix", "Dose a pot, draw it from stock and print its mix card."),

@@ -8,14 +8,14 @@ from ..api import at
 from ..asking import Ask, asks
 from ..groups import Noun
 from ..options import filled, paged
-from ..rendering import yard
+from ..rendering import needs, yard
 
 STRUCTURAL = click.Choice(["yes", "no", "unknown"])
 
 
 @click.group("job", cls=Noun)
 def command() -> None:
-    """Jobs: open, list, show, set, close."""
+    """Jobs: open, list, show, set, need, needs, close."""
 
 
 @command.command("open")
@@ -92,3 +92,43 @@ def close_job(ask: Ask, number: str, reason: str | None) -> None:
     """
     body = filled(state="closed", reason=reason)
     ask.show(ask.api.patch(at("jobs", number), body), yard.job_shown)
+
+
+@command.command("need")
+@click.argument("number")
+@click.argument("product")
+@click.argument("quantity")
+@click.option("--count", type=click.IntRange(1), help="So many pieces of a roll, each so long.")
+@click.option("--by", metavar="DATE", help="The day that it is used.")
+@click.option("--replaces", type=click.IntRange(1), metavar="ID",
+              help="The need that this one corrects; a quantity of 0 withdraws it.")  # fmt: skip
+@asks
+def add_need(
+    ask: Ask, number: str, product: str, quantity: str, count: int | None, **fields: object
+) -> None:
+    """Say what a job will take: it is reserved until it is drawn or the job is closed.
+
+    \b
+    Examples:
+      cureyard job need 26-014 LAM-PE "6 kg" --by 2026-04-02
+      cureyard job need 26-014 MAT-450 "1.4 m" --count 3
+    """
+    wanted = filled(product=product, **fields)
+    if count is None:
+        wanted["quantity"] = quantity
+    else:
+        wanted["pieces"] = [{"length": quantity, "count": count}]
+    ask.show(ask.api.post(at("jobs", number, "needs"), {"needs": [wanted]}), needs.shown)
+
+
+@command.command("needs")
+@click.argument("number")
+@asks
+def show_needs(ask: Ask, number: str) -> None:
+    """What a job will take: what is kept for it, what is short, what will be out of date.
+
+    \b
+    Example:
+      cureyard job needs 26-014
+    """
+    ask.show(ask.api.get(at("jobs", number, "needs")), needs.shown)

@@ -42,6 +42,7 @@ _OPTIONS = (
     click.option("--storage-min", metavar="TEMP", help="Keep it no colder."),
     click.option("--storage-max", metavar="TEMP", help="Keep it no warmer."),
     click.option("--supplier", metavar="TEXT", help="Where it comes from."),
+    click.option("--reorder-at", metavar="QUANTITY", help="Buy more when less than this is free."),
     cure_options,
 )  # fmt: skip
 

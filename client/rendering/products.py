@@ -38,6 +38,7 @@ def shown(product: Product, view: View) -> list[str]:
         ("peroxide", _words(product.get("peroxide_type"))),
         ("effects", ", ".join(product.get("effects") or ())),
         ("supplier", product.get("supplier")),
+        ("reorder at", amount(product.get("reorder_at"))),
     ]
     lines = labelled(pairs, view.width)
     cure = product.get("cure") or {"sheets": ()}

@@ -28,6 +28,9 @@ _FIGURES = {
     "shelf_life": "shelf_life_s",
     "open_life": "open_life_s",
 }
+_CONVERTING = ("density_mg_l", "areal_weight_mg_m2", "width_um")
+"""What turns one measure of a product into another, in the order that `Stuff` has it."""
+
 _WORDS = ("name", "chemistry", "life_type", "peroxide_type", "supplier")
 
 
@@ -45,6 +48,7 @@ def add_product(
         if shelf.find_product(code):
             raise AlreadyExists(f"There is a product {code} already.", pointer="/code")
         columns = _columns(facts)
+        columns |= _reorder(facts, Stuff(code, measure, *map(columns.get, _CONVERTING)))
         columns.setdefault("life_type", _usual_life_type(role, facts.get("chemistry")))
         row = tables.Product.create(
             code=code,
@@ -67,7 +71,10 @@ def change_product(row: tables.Product, *, now: int, hand: Hand, **facts: Any) -
     Raises: as `add_product`.
     """
     with writing():
-        tables.Product.update(version=tables.Product.version + 1, **_columns(facts)).where(
+        columns = _columns(facts)
+        figures = (columns.get(name, getattr(row, name)) for name in _CONVERTING)
+        columns |= _reorder(facts, Stuff(row.code, measure_of(row), *figures))
+        tables.Product.update(version=tables.Product.version + 1, **columns).where(
             tables.Product.id == row.id
         ).execute()
         if facts.get("cure") is not None:
@@ -97,6 +104,7 @@ def show_product(row: tables.Product) -> dict[str, Any]:
         "effects": row.effects.split(),
         "storage_min": _kelvin(row.storage_min_mk),
         "storage_max": _kelvin(row.storage_max_mk),
+        "reorder_at": None if row.reorder_at is None else (row.reorder_at, kind_of(row)),
         "version": row.version,
         "cure": cure,
     }
@@ -144,6 +152,14 @@ def _columns(facts: dict[str, Any]) -> dict[str, Any]:
         if name in given:
             columns[f"{name}_mk"] = units.milli(given[name])
     return columns
+
+
+def _reorder(facts: dict[str, Any], stuff: Stuff) -> dict[str, int]:
+    """The stock at which more is bought, in the product's own measure."""
+    given = facts.get("reorder_at")
+    if given is None:
+        return {}
+    return {"reorder_at": units.taken(materials.stock_amount(given.value, given.kind, stuff))}
 
 
 def _share(parts: int | None) -> Decimal | None:

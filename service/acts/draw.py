@@ -2,20 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
 from ..core import picking
-from ..core.errors import ExpiredLot, HeldLot, Invalid, ShortStock
+from ..core.errors import (
+    ExpiredLot,
+    HeldLot,
+    Invalid,
+    NoSinglePiece,
+    ReservedStock,
+    ShortStock,
+)
 from ..core.materials import stock_amount
 from ..core.picking import Shelved
 from ..core.quantities import Given
 from ..store import ledger, shelf, standing, tables
 from ..store.database import writing
 from ..store.hands import Hand
-from . import finding, lot_life, moments, units
+from . import finding, lot_life, moments, reserve, units
 from .add_product import kind_of, stuff_of
 from .change_lot import open_if_closed
+from .reserve import Reserved
 
 ALL = "all"
 
@@ -74,7 +83,8 @@ def draw(
 
     Raises:
         Invalid: not one of lot and product; a draw without a job; a scrap without a reason.
-        ExpiredLot, HeldLot, ShortStock, NoSinglePiece, UnknownReference, JobClosed.
+        ExpiredLot, HeldLot, ShortStock, NoSinglePiece, ReservedStock, UnknownReference,
+        JobClosed.
     """
     _check(kind, lot, product, job, reason, quantity)
     with writing():
@@ -98,10 +108,13 @@ def plan(product: tables.Product, quantity: Given | str, booking: Booking) -> Pl
     """Choose lots first-expired-first-out; expired and held lots are passed over aloud."""
     amount = amount_of(product, quantity)
     good, warnings = _good_lots(product, booking)
-    shelved = [Shelved(r.id, lot_life.last_day(r), r.on_hand) for r in good]
-    picks = picking.pick(amount, shelved, one_piece=product.measure == "length", what=product.code)
-    rows = {row.id: row for row in good}
-    return Planned(quantity, [Line(rows[p.lot], p.amount) for p in picks], warnings)
+    promised = _promised(product, booking)
+    try:
+        lines = _picked(product, amount, good, promised.by_lot(but=_job_id(booking)))
+    except (ShortStock, NoSinglePiece):
+        lines = _picked(product, amount, good, {})
+        lines = _by_leave(lines, promised, booking)
+    return Planned(quantity, lines, warnings + _overridden_words(lines))
 
 
 def plan_from(lot: tables.Lot, quantity: Given | str, booking: Booking) -> Planned:
@@ -112,10 +125,10 @@ def plan_from(lot: tables.Lot, quantity: Given | str, booking: Booking) -> Plann
         raise ShortStock(
             f"Lot {lot_life.name_of(lot)} is empty.", advice="Take another lot.", lot=lot.id
         )
-    warnings = []
-    if overridden:
-        warnings.append(f"Lot {lot_life.name_of(lot)} was {overridden.split('-')[0]}: overridden.")
-    return Planned(quantity, [Line(lot, amount, overridden)], warnings)
+    lines = [Line(lot, amount, overridden)]
+    if overridden is None and amount <= lot.on_hand:
+        lines = _by_leave(lines, _promised(lot.product, booking), booking)
+    return Planned(quantity, lines, _overridden_words(lines))
 
 
 def carry_out(planned: Planned, booking: Booking) -> list[tables.Movement]:
@@ -218,6 +231,58 @@ def _good_lots(product: tables.Product, booking: Booking) -> tuple[list[tables.L
         _judge(next(iter(refused)), replace(booking, override=None))
     return good, [
         f"Passed over lot {lot_life.name_of(row)}: {state}." for row, state in refused.items()
+    ]
+
+
+def _promised(product: tables.Product, booking: Booking) -> Reserved:
+    """What jobs have reserved of a product on the day of the act."""
+    return reserve.of_product(product, moments.day_of(booking.at))
+
+
+def _job_id(booking: Booking) -> int | None:
+    return booking.job.id if booking.job else None
+
+
+def _picked(
+    product: tables.Product, amount: int, good: list[tables.Lot], others: Mapping[int, int]
+) -> list[Line]:
+    """Lots first-expired-first-out, without what others have reserved of each."""
+    shelved = [Shelved(r.id, lot_life.last_day(r), r.on_hand - others.get(r.id, 0)) for r in good]
+    picks = picking.pick(amount, shelved, one_piece=product.measure == "length", what=product.code)
+    rows = {row.id: row for row in good}
+    return [Line(rows[p.lot], p.amount) for p in picks]
+
+
+def _by_leave(lines: list[Line], promised: Reserved, booking: Booking) -> list[Line]:
+    """The same lines where no other job gets less for them, or where that was overridden.
+
+    A scrap is never refused: what is spoilt serves nobody.
+
+    Raises:
+        ReservedStock: other jobs would get less.
+    """
+    job = _job_id(booking)
+    others = promised.by_lot(but=job)
+    over = [line for line in lines if line.amount > line.lot.on_hand - others[line.lot.id]]
+    harmed = promised.harmed_by(job, {line.lot.id: line.amount for line in lines}) if over else []
+    if not harmed or booking.kind == "scrap":
+        return lines
+    numbers = [tables.Job.get_by_id(other).number for other in harmed]
+    if booking.override is None:
+        raise ReservedStock(
+            f"That much of {lines[0].lot.product.code} is not free: it is reserved for "
+            f"{', '.join(numbers)}.",
+            advice="Draw less, receive more, or have a lead override it with a reason.",
+            jobs=numbers,
+        )
+    return [replace(e, overridden=ReservedStock.slug) if e in over else e for e in lines]
+
+
+def _overridden_words(lines: list[Line]) -> list[str]:
+    return [
+        f"Lot {lot_life.name_of(line.lot)} was {line.overridden.split('-')[0]}: overridden."
+        for line in lines
+        if line.overridden
     ]
 
 

@@ -6,29 +6,12 @@ from datetime import date
 from typing import Any
 
 from ..core import lots
-from ..core.lots import Life, State
-from ..store import shelf, tables
-from . import moments
+from ..core.lots import State
+from ..store import tables
+from . import moments, reserve
 from .add_product import kind_of
-
-
-def life_of(row: tables.Lot) -> Life:
-    """What bounds a lot's life."""
-    product = row.product
-    return Life(
-        received_on=row.received_on,
-        labelled=row.expires_on,
-        made_on=row.made_on,
-        opened_on=row.opened_on,
-        shelf_life=product.shelf_life_s,
-        open_life=product.open_life_s,
-        extended_to=shelf.extensions([row.id]).get(row.id),
-    )
-
-
-def last_day(row: tables.Lot) -> date | None:
-    """The last day that a lot is good; None if it never ends."""
-    return lots.expires_on(life_of(row))
+from .lot_end import last_day as last_day
+from .lot_end import life_of as life_of
 
 
 def state_of(row: tables.Lot, on: date) -> State:
@@ -39,17 +22,20 @@ def state_of(row: tables.Lot, on: date) -> State:
 def show_lot(row: tables.Lot, now: int) -> dict[str, Any]:
     """A lot as of now; amounts with the kind that its product is counted in."""
     kind = kind_of(row.product)
-    life = life_of(row)
+    today = moments.day_of(now)
+    reserved = reserve.of_lot(row, today)
     return {
         "id": row.id,
         "product": row.product.code,
         "number": row.number,
         "container": row.container,
         "on_hand": (row.on_hand, kind),
-        "state": state_of(row, moments.day_of(now)),
+        "reserved": (reserved, kind),
+        "free": (row.on_hand - reserved, kind),
+        "state": state_of(row, today),
         "received_on": row.received_on,
         "made_on": row.made_on,
-        "expires_on": lots.expires_on(life),
+        "expires_on": last_day(row),
         "opened_on": row.opened_on,
         "bay": row.bay.code if row.bay else None,
         "held": row.held,

@@ -150,6 +150,22 @@ def overrides_have_reasons(db: Any) -> list[str]:
     return [f"override {row} of '{slug}' by {who} has no reason" for row, slug, who in rows]
 
 
+def nothing_reserved_for_a_closed_job(db: Any) -> list[str]:
+    """No need was said for a job after it was closed, nor takes another job's place."""
+    rows = _rows(db, _NEEDS)
+    return [f"need {need} of job {job} {fault}" for need, job, fault in rows]
+
+
+_NEEDS = """
+    SELECT n.id, j.number, CASE WHEN n.recorded_at > j.closed_at
+        THEN 'was said after the job was closed'
+        ELSE 'replaces one of another job or product' END
+    FROM need n JOIN job j ON j.id = n.job_id LEFT JOIN need o ON o.id = n.replaces_id
+    WHERE n.recorded_at > j.closed_at OR o.job_id <> n.job_id OR o.product_id <> n.product_id
+    ORDER BY n.id
+"""
+
+
 CHECKS: tuple[Check, ...] = (
     lots_are_the_sum_of_their_lines,
     every_line_carries_on,
@@ -157,6 +173,7 @@ CHECKS: tuple[Check, ...] = (
     reversals_mirror,
     pots_were_drawn,
     overrides_have_reasons,
+    nothing_reserved_for_a_closed_job,
     guards_stand,
     references_lead_somewhere,
     tables_are_the_models,

@@ -196,6 +196,25 @@ class Job(Row):
     version = Whole(default=1)
 
 
+class Need(Recorded):
+    """What a job will take of a product, or the correction of one; 0 withdraws. Append-only.
+
+    `pieces` is JSON, `[[length_um, count], …]`, of what is cut from rolls. What the job drew
+    up to the ledger's line `drawn_after` was for something else.
+    """
+
+    job = ForeignKeyField(Job, backref="+")
+    job_id: int
+    product = ForeignKeyField(Product, backref="+")
+    product_id: int
+    amount = Whole()
+    pieces = TextField(null=True)
+    by_on = Day(null=True)
+    drawn_after = Whole()
+    replaces = ForeignKeyField("self", backref="+", null=True, unique=True)
+    replaces_id: int | None
+
+
 class CupTest(Recorded):
     """Gel time of a resin lot measured in a cup. Append-only."""
 
@@ -381,11 +400,11 @@ class Answer(Row):
 
 
 MODELS = (
-    Yard, Product, CureSheet, Bay, BayPattern, Reading, Lot, LotEvent, Job, CupTest, Batch,
+    Yard, Product, CureSheet, Bay, BayPattern, Reading, Lot, LotEvent, Job, Need, CupTest, Batch,
     Movement, BatchObservation, Layup, LayupBatch, LayupObservation, LayupMove, Override, Answer,
 )  # fmt: skip
 
 APPEND_ONLY = (
-    CureSheet, BayPattern, Reading, LotEvent, Movement, CupTest, Batch, BatchObservation,
+    CureSheet, BayPattern, Reading, LotEvent, Need, Movement, CupTest, Batch, BatchObservation,
     LayupBatch, LayupObservation, LayupMove, Override,
 )  # fmt: skip

@@ -29,6 +29,9 @@ def filled(store: Database) -> Database:
         bay=bay, at=yard.NOW, day_mk=294_150, night_mk=287_150, day_from="07:00",
         day_until="18:00", **yard.SIGNED,
     )  # fmt: skip
+    job = yard.add_job()
+    need = yard.add_need(job, resin.product, 5)
+    yard.add_need(job, resin.product, 4, replaces=need)
     tables.LotEvent.create(lot=resin, kind="opened", at=yard.NOW, **yard.SIGNED)
     seen: dict[str, Any] = {"kind": "gelled", "at": yard.NOW, **yard.SIGNED}
     tables.BatchObservation.create(batch=batch, **seen)
@@ -78,6 +81,7 @@ def test_a_row_is_not_replaced_by_its_id(filled: Database, model: type[Model]) -
 
 KEYS = [
     (tables.Movement, ("reverses_id",), "reverses_id IS NOT NULL"),
+    (tables.Need, ("replaces_id",), "replaces_id IS NOT NULL"),
     (tables.Reading, ("bay_id", "at"), "replaces_id IS NULL"),
     (tables.Reading, ("replaces_id",), "replaces_id IS NOT NULL"),
     (tables.CureSheet, ("product_id", "revision", "position"), "id > 0"),

@@ -84,6 +84,19 @@ def test_forward_and_back_with_the_data_in_place(store: Database, folder: Path) 
     assert drift(store) == []
 
 
+def test_needs_are_let_go_by_going_back(store: Database) -> None:
+    """Before needs there was the ledger: it stays, and going forward again needs nothing."""
+    lot = yard.received(1_000)
+    yard.add_need(yard.add_job(), lot.product, 400)
+    assert migrate_back(store, 1) == ["0002_needs"]
+    assert "need" not in store.get_tables()
+    (kept,) = store.execute_sql("SELECT on_hand FROM lot").fetchone()
+    assert kept == 1_000
+    migrate_forward(store)
+    assert drift(store) == []
+    assert (tables.Need.select().count(), tables.Movement.select().count()) == (0, 1)
+
+
 def test_back_to_nothing_and_forward_again(store: Database) -> None:
     """Before the first store there was no table; after it all are there again."""
     migrate_back(store, 0)

@@ -29,6 +29,9 @@ def books(store: Database) -> Iterator[Database]:
     yard.reverse(draw, whole_batch=True)
     yard.post(resin, "count", -3, counted_at=yard.NOW)
     tables.Override.create(slug="expired-lot", reason="cup test", lot=resin, **yard.SIGNED)
+    job, other = yard.add_job(), yard.add_job()
+    yard.add_need(job, resin.product, 4, replaces=yard.add_need(job, resin.product, 5))
+    yard.add_need(other, filler.product, 6)
     return store
 
 
@@ -74,6 +77,11 @@ PLANTED = {
         ("DELETE FROM movement WHERE batch_id = 2", "pot 2:"),
     ],
     "overrides have reasons": [("UPDATE override SET reason = ' '", "override 1 of 'expired-lot'")],
+    "nothing reserved for a closed job": [
+        (f"UPDATE job SET closed_at = {yard.NOW - 1}", "need 1 of job "),
+        ("UPDATE need SET job_id = 1 WHERE id = 1", "replaces one of another job"),
+        ("UPDATE need SET product_id = 2 WHERE id = 2", "need 2 of job "),
+    ],
     "references lead somewhere": [
         ("DELETE FROM job", "no job"),
         ("UPDATE lot SET bay_id = 77", "no bay"),
@@ -87,7 +95,7 @@ FAULTS = [(name, change, said) for name, faults in PLANTED.items() for change, s
 def test_a_planted_fault_is_found(books: Database, name: str, change: str, said: str) -> None:
     """By the proof for it, which names the row."""
     with yard.raw(books) as bare:
-        for table in ("movement", "override", "batch"):
+        for table in ("movement", "override", "batch", "need"):
             bare.execute(f"DROP TRIGGER {table}_no_update")
             bare.execute(f"DROP TRIGGER {table}_no_delete")
         assert bare.execute(change).rowcount != 0

@@ -70,6 +70,12 @@ def add_job() -> tables.Job:
     )  # fmt: skip
 
 
+def add_need(job: tables.Job, product: tables.Product, amount: int, **columns: Any) -> tables.Need:
+    """A need of a job, said before anything was drawn."""
+    facts: dict[str, Any] = {"drawn_after": 0, **SIGNED, **columns}
+    return tables.Need.create(job=job, product=product, amount=amount, **facts)
+
+
 def add_bay() -> tables.Bay:
     """A bay without a pattern."""
     code = f"B-{next(_numbers)}"

@@ -94,6 +94,8 @@ class LotOut(Answer):
     number = fields.Code(required=True)
     container = fields.Text(required=True)
     on_hand = fields.AnyQuantity((MASS, LENGTH, COUNT), required=True)
+    reserved = fields.AnyQuantity((MASS, LENGTH, COUNT), required=True)
+    free = fields.AnyQuantity((MASS, LENGTH, COUNT), required=True)
     state = fields.Choice(STATES, required=True)
     received_on = fields.Day()
     made_on = fields.Day(allow_none=True)

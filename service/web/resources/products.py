@@ -9,13 +9,23 @@ from flask.views import MethodView
 
 from ...acts import add_product, cure_sheets, finding
 from ...core.materials import CHEMISTRIES, EFFECTS, MEASURE_OF_ROLE
-from ...core.quantities import AREAL_WEIGHT, DENSITY, LENGTH, SIZE, TEMPERATURE, TIME
+from ...core.quantities import (
+    AREAL_WEIGHT,
+    COUNT,
+    DENSITY,
+    LENGTH,
+    MASS,
+    SIZE,
+    TEMPERATURE,
+    TIME,
+)
 from .. import fields, paging, versions
 from ..access import reads, writes
 from ..blueprint import Blueprint
 from ..request import hand, now
 from ..schemas import Answer, Body
 from .cure import CureIn, CureOut, OneOrMany, RevisionOut
+from .lots import STOCK
 
 blp = Blueprint("products", __name__, url_prefix="/v1/products", description="What is bought.")
 
@@ -66,6 +76,7 @@ class ProductChange(Body):
     storage_min = fields.Quantity(TEMPERATURE)
     storage_max = fields.Quantity(TEMPERATURE)
     supplier = fields.Text()
+    reorder_at = fields.AnyQuantity(STOCK, positive=True)
     cure = OneOrMany(fields.Nested(CureIn), least=1, most=20)
 
 
@@ -113,6 +124,7 @@ class ProductOut(Answer):
     storage_min = fields.Quantity(TEMPERATURE, allow_none=True)
     storage_max = fields.Quantity(TEMPERATURE, allow_none=True)
     supplier = fields.Text(allow_none=True)
+    reorder_at = fields.AnyQuantity((MASS, LENGTH, COUNT), allow_none=True)
     version = fields.Integer(required=True)
     cure = fields.Nested(CureOut, allow_none=True)
 

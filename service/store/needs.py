@@ -1,0 +1,113 @@
+"""Needs that stand, and what their jobs have drawn since they were said."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from peewee import fn
+
+from ..core.reserving import Want, cut_down, still_wanted
+from .standing import standing
+from .tables import Job, Lot, Movement, Need
+
+
+def of_job(job_id: int) -> list[Need]:
+    """A job's needs as they stand, the job open or closed, in the order first said."""
+    return list(_standing().where(Need.job == job_id).order_by(Need.drawn_after, Need.id))
+
+
+def of_open_jobs(product_id: int | None = None) -> list[Need]:
+    """The needs of every open job, of one product or of all, in the order first said.
+
+    A closed job needs nothing more: its needs are released by that alone.
+    """
+    rows = _standing().join(Job).where(Job.closed_at.is_null())
+    if product_id is not None:
+        rows = rows.where(Need.product == product_id)
+    return list(rows.order_by(Need.drawn_after, Need.id))
+
+
+def _standing() -> Any:
+    later: Any = Need.alias()
+    replaced = later.select().where(later.replaces == Need.id)
+    return Need.select().where(Need.amount > 0, ~fn.EXISTS(replaced))
+
+
+def is_replaced(need_id: int) -> bool:
+    """Whether a later need took a need's place."""
+    return bool(Need.select().where(Need.replaces == need_id).exists())
+
+
+def last_line() -> int:
+    """The id of the ledger's last line; 0 when it has none."""
+    return int(Movement.select(fn.MAX(Movement.id)).scalar() or 0)
+
+
+def wants(rows: Iterable[Need]) -> list[Want]:
+    """What each of some needs has still to take: all of a job's needs of a product together.
+
+    The need that is due first is filled first.
+    """
+    together: dict[tuple[int, int], list[Need]] = {}
+    for row in rows:
+        together.setdefault((row.job_id, row.product_id), []).append(row)
+    return [want for group in together.values() for want in _wants(group)]
+
+
+def _wants(group: Sequence[Need]) -> list[Want]:
+    drawn = net_drawn(group[0].job_id, group[0].product_id)
+    starts = [row.drawn_after for row in group]
+    ends = [*starts[1:], None]
+    steps = [
+        (row.amount, sum(n for line, n in drawn if line > row.drawn_after and not _past(line, end)))
+        for row, end in zip(group, ends, strict=True)
+    ]
+    filled = sum(row.amount for row in group) - still_wanted(steps)
+    found = []
+    for row in sorted(group, key=lambda row: (row.by_on is None, row.by_on or 0, row.id)):
+        done = min(filled, row.amount)
+        filled -= done
+        found.append(_want(row, done))
+    return found
+
+
+def _past(line: int, end: int | None) -> bool:
+    return end is not None and line > end
+
+
+def _want(row: Need, done: int) -> Want:
+    if row.pieces is None:
+        parts = (row.amount - done,) if done < row.amount else ()
+        return Want(row.id, row.job_id, parts, by=row.by_on)
+    lengths = [length for length, count in pieces_of(row) for _ in range(count)]
+    return Want(row.id, row.job_id, cut_down(lengths, done), whole=True, by=row.by_on)
+
+
+def pieces_of(row: Need) -> list[tuple[int, int]]:
+    """(length in µm, count) of what is cut from rolls; empty for anything else."""
+    return [(length, count) for length, count in json.loads(row.pieces or "[]")]
+
+
+def net_drawn(job_id: int, product_id: int) -> list[tuple[int, int]]:
+    """(line, amount): what a job drew of a product, less what it brought back.
+
+    An offcut of a sheet is no sheet: neither drawing one nor bringing one back counts.
+    """
+    lines = (
+        standing()
+        .join(Lot, on=(Movement.lot == Lot.id))
+        .where(
+            Movement.job == job_id,
+            Lot.product == product_id,
+            Movement.kind.in_(("draw", "return")),
+        )
+        .order_by(Movement.id)
+    )
+    return [(line.id, -line.amount) for line in lines if not is_offcut(line.lot)]
+
+
+def is_offcut(lot: Lot) -> bool:
+    """Whether a lot is a piece off a sheet, which nobody can take for a whole one."""
+    return lot.parent_id is not None and lot.product.measure == "count"

@@ -1,0 +1,110 @@
+"""Needs: what a job will take, what is kept for it, and what is short."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask.views import MethodView
+
+from ...acts import finding, need
+from ...core.quantities import COUNT, LENGTH, MASS, SIZE
+from .. import fields
+from ..access import reads, writes
+from ..request import hand, now
+from ..schemas import Answer, Body
+from .jobs import blp as blp
+from .lots import STOCK
+
+IN_STOCK = (MASS, LENGTH, COUNT)
+
+
+class PieceIn(Body):
+    """Pieces of one length, each cut from one roll."""
+
+    length = fields.Quantity(SIZE, required=True, positive=True)
+    count = fields.Integer(least=1, most=need.PIECES_MAX, load_default=1)
+
+
+class NeedIn(Body):
+    """One thing that a job will take."""
+
+    product = fields.Code(required=True)
+    quantity = fields.AnyQuantity(STOCK)
+    pieces = fields.List(fields.Nested(PieceIn), least=1, most=100)
+    by = fields.Day()
+    replaces = fields.Integer(least=1)
+
+
+class NeedsIn(Body):
+    """What a job will take; it reserves stock from then on."""
+
+    needs = fields.List(fields.Nested(NeedIn), least=1, most=200, required=True)
+
+
+class PieceOut(Answer):
+    """Pieces of one length."""
+
+    length = fields.Quantity(LENGTH)
+    count = fields.Integer()
+
+
+class NeedLotOut(Answer):
+    """So much of a lot."""
+
+    id = fields.Integer(required=True)
+    number = fields.Code()
+    container = fields.Text()
+    quantity = fields.AnyQuantity(IN_STOCK)
+    expires_on = fields.Day(allow_none=True)
+
+
+class NeedOut(Answer):
+    """A need as of now."""
+
+    id = fields.Integer(required=True)
+    product = fields.Code(required=True)
+    name = fields.Text()
+    quantity = fields.AnyQuantity(IN_STOCK, required=True)
+    pieces = fields.List(fields.Nested(PieceOut))
+    by = fields.Day(allow_none=True)
+    drawn = fields.AnyQuantity(IN_STOCK, required=True)
+    reserved = fields.AnyQuantity(IN_STOCK, required=True)
+    short = fields.AnyQuantity(IN_STOCK, required=True)
+    lots = fields.List(fields.Nested(NeedLotOut))
+    out_of_date = fields.List(fields.Nested(NeedLotOut))
+    recorded_at = fields.Moment()
+    who = fields.Text()
+
+
+class NeedsOut(Answer):
+    """A job's needs."""
+
+    job = fields.Code(required=True)
+    needs = fields.List(fields.Nested(NeedOut), required=True)
+
+
+@blp.route("/<code:number>/needs")
+class Needs(MethodView):
+    """What a job will take."""
+
+    @reads()
+    @blp.response(200, NeedsOut)
+    def get(self, number: str) -> Any:
+        """Show a job's needs: what is kept for each, what is short, what will be out of date."""
+        return need.show_needs(finding.job(number), now())
+
+    @blp.arguments(
+        NeedsIn,
+        example={
+            "needs": [
+                {"product": "LAM-PE", "quantity": "6 kg", "by": "2026-04-02"},
+                {"product": "MAT-450", "pieces": [{"length": "1.4 m", "count": 3}]},
+            ]
+        },
+    )
+    @writes(role="hand")
+    @blp.response(201, NeedsOut)
+    def post(self, body: dict[str, Any], number: str) -> Any:
+        """Add needs to a job, all or none; they reserve stock until drawn, or the job closes."""
+        row = finding.job(number)
+        return need.add_needs(row, wanted=body["needs"], now=now(), hand=hand()), 201

@@ -1,0 +1,60 @@
+"""Needs, what to buy and what a job used, typed at the program through the door."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+from cureyard_client import door
+from cureyard_client.asking import Start
+from cureyard_client.main import program
+from cureyard_client.settings import Settings
+
+Hand = Callable[..., str]
+
+
+@pytest.fixture
+def hand(tmp_path: Path) -> Iterator[Hand]:
+    """Somebody at a yard with stock and a job; a call gives what is printed."""
+    given = Settings(database=str(tmp_path / "yard.sqlite"), zone="Europe/Lisbon", hand="Ines")
+
+    def types(*arguments: str, exits: int = 0) -> str:
+        done = CliRunner().invoke(
+            program, arguments, obj=Start(given=given), env={"COLUMNS": "120"}
+        )
+        assert done.exit_code == exits, f"{arguments}\n{done.output}\n{done.exception!r}"
+        return done.output
+
+    types("product", "add", "MICROS", "--name", "Hollow spheres", "--role", "filler",
+          "--supplier", "Quay Stores", "--reorder-at", "3 kg")  # fmt: skip
+    types("product", "add", "MAT-450", "--name", "Chopped strand mat", "--role", "reinforcement")
+    types("lot", "receive", "MICROS", "5 kg", "--number", "M-1", "--cost", "50 EUR")
+    types("lot", "receive", "MAT-450", "30 m", "--number", "R-1")
+    for number in ("26-014", "26-015"):
+        types("job", "open", number, "--title", "Stem", "--craft", "sloop Sandpiper")
+    yield types
+    door.close()
+
+
+def test_a_need_is_typed_and_shown(hand: Hand) -> None:
+    """What is kept, from which lot, and what is short in words."""
+    told = hand("job", "need", "26-014", "MICROS", "6 kg", "--by", "2999-01-02")
+    assert "MICROS: 1 kg short by 2999-01-02." in told
+    assert "M-1" in told
+    hand("job", "need", "26-014", "MAT-450", "1.4 m", "--count", "3")
+    told = hand("job", "needs", "26-014")
+    assert "3 × 1.4 m" in told
+    assert "reserved  5 kg" in hand("lot", "show", "MICROS/M-1")
+    refused = hand("draw", "MICROS", "1 kg", "--job", "26-015", exits=1)
+    assert "26-014" in refused
+    assert "MICROS" not in hand("job", "need", "26-014", "MICROS", "0 kg", "--replaces", "1")
+    assert hand("job", "needs", "26-015") == "Job 26-015 needs nothing.\n"
+
+
+def test_bad_needs_end_in_words(hand: Hand) -> None:
+    """Exit 2 for what can't be, 1 for what is not there."""
+    assert "no unit" in hand("job", "need", "26-014", "MICROS", "6", exits=2)
+    hand("job", "need", "26-014", "MICROS", "0 kg", exits=2)
+    hand("job", "needs", "NONE", exits=1)
