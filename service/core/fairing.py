@@ -51,7 +51,7 @@ def fair(
     if coat_max <= 0 or proud < 0:
         raise Invalid("A coat has a thickness.", advice="Give the thickest coat over zero.")
     whole = volumes.layer(area, depth + proud)
-    count = ceil(round((depth + proud) / coat_max, 9))
+    count = max(ceil(round((depth + proud) / coat_max, 9)), 1)
     if count > MOST_COATS:
         raise Invalid(
             f"That would take {count} coats.",

@@ -81,7 +81,7 @@ def pour(
         )
     if min(volume, depth, lift, density) <= 0:
         raise Invalid("A pour of nothing.", advice="Give cavity, lift and density over zero.")
-    lifts = ceil(round(depth / lift, 9))
+    lifts = max(ceil(round(depth / lift, 9)), 1)
     if lifts > MOST_LIFTS:
         raise Invalid(
             f"That would take {lifts} lifts.", advice=f"Check the lift: at most {MOST_LIFTS}."

@@ -37,6 +37,11 @@ def test_a_whole_number_of_coats_is_not_one_more() -> None:
     assert fair(1e6, 0.3, 0.1).coats == 3
 
 
+def test_the_thinnest_skim_is_a_coat() -> None:
+    """Next to nothing is still one coat, not none."""
+    assert fair(1e6, 1e-12, 1e6).coats == 1
+
+
 @pytest.mark.parametrize(
     "bad",
     [(0, 1, 1), (1, 0, 1), (1, -1, 1), (1, 1, 0), (1, MOST_COATS + 1, 1), (1e20, 1e3, 1e3)],

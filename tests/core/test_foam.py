@@ -41,6 +41,11 @@ def test_water_weighs_what_it_fills() -> None:
     assert foam.by_water(998_200) == pytest.approx(1e6)
 
 
+def test_the_shallowest_pour_is_a_lift() -> None:
+    """Next to nothing is still one lift, not none."""
+    assert foam.pour(1, 1e-12, 1e6, 1, 32_000).lifts == 1
+
+
 @pytest.mark.parametrize(
     ("change", "word"),
     [({"vents": 0}, "vent"), ({"lift": 0}, "nothing"), ({"depth": 0}, "nothing"),

@@ -47,7 +47,7 @@ class FoamOut(Answer):
     cautions = fields.List(fields.Text(), required=True)
 
 
-class PartIn(Body):
+class HullPartIn(Body):
     """What a part of the hull weighs dry, and what it is made of."""
 
     mass = fields.Quantity(MASS, required=True, positive=True)
@@ -58,7 +58,7 @@ class PartIn(Body):
 class FlotationIn(Body):
     """A boat for level flotation; 'capacity' is less what the handbook takes off for engines."""
 
-    hull = fields.List(fields.Nested(PartIn), required=True, least=1, most=50)
+    hull = fields.List(fields.Nested(HullPartIn), required=True, least=1, most=50)
     deck = fields.Quantity(MASS)
     engines = fields.Quantity(MASS)
     persons = fields.Quantity(MASS)
