@@ -40,22 +40,23 @@ def run(lived: Trace, floor: float | None) -> Clock:
 
 
 def by_quadrature(lived: Trace, E: float, floor: float | None) -> float:
-    """The definition, integrated by an adaptive library on each straight stretch."""
+    """The definition, integrated by an adaptive library on each straight warm stretch."""
     total = 0.0
     for (a, Ta), (b, Tb) in pairwise(zip(lived.t, lived.T, strict=True)):
         if b <= a:
             continue
 
-        def speed(t: float, a: float = a, b: float = b, Ta: float = Ta, Tb: float = Tb) -> float:
-            T = Ta + (t - a) / (b - a) * (Tb - Ta)
-            return 0.0 if floor is not None and floor > T else math.exp(E / R * (1 / T_REF - 1 / T))
+        def kelvins(t: float, a: float = a, b: float = b, Ta: float = Ta, Tb: float = Tb) -> float:
+            return float(Ta + (t - a) / (b - a) * (Tb - Ta))
 
         crossing = [] if floor is None or Ta == Tb else [a + (floor - Ta) / (Tb - Ta) * (b - a)]
         inside = [moment for moment in crossing if a < moment < b]
-        edges = [a, *inside, b]
-        total += sum(
-            quad(speed, p, q, epsabs=0, epsrel=1e-10, limit=200)[0] for p, q in pairwise(edges)
-        )
+        for p, q in pairwise([a, *inside, b]):
+            if floor is None or kelvins((p + q) / 2) >= floor:
+                total += quad(
+                    lambda t, at=kelvins: math.exp(E / R * (1 / T_REF - 1 / at(t))),
+                    p, q, epsabs=0, epsrel=1e-10,
+                )[0]  # fmt: skip
     return total
 
 

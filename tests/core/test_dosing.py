@@ -12,7 +12,7 @@ from cureyard_service.core.errors import (
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from .makers import MIN, POLYESTER, G, mixed
+from .makers import MIN, POLYESTER, G, kelvin, law_of, mixed
 
 
 def test_a_dose_by_percent_by_hand() -> None:
@@ -98,6 +98,15 @@ def test_an_unsurer_thermometer_means_a_wider_band(uncertainty: float, celsius: 
     unsure = mixed(1000, celsius=celsius, uncertainty=uncertainty).gel
     assert unsure.earliest < sure.earliest < sure.latest < unsure.latest
     assert unsure.time == sure.time
+
+
+def test_an_assumed_energy_is_tried_at_both_ends_of_its_range() -> None:
+    """Six degrees over its one gel time, 60 kJ/mol is the earlier and 40 the later."""
+    one = replace(POLYESTER, gel_points=POLYESTER.gel_points[2:3])
+    gel = mixed(1000, one, celsius=24, uncertainty=0.0).gel
+    law = law_of(one)
+    for E, edge in ((60e3, gel.earliest / 0.75), (40e3, gel.latest / 1.25)):
+        assert law.gel_time(kelvin(24), 1.5, E=E) == pytest.approx(edge)
 
 
 def test_three_gel_times_are_never_one() -> None:

@@ -98,6 +98,12 @@ def test_a_small_pot_is_told_what_it_should_be_and_that_pot_is_content() -> None
     assert mixed(30).advice == ("Too little to measure well: mix at least 70 g of resin.",)
 
 
+@pytest.mark.parametrize(("grams", "told"), [(64.7, False), (56.7, True), (70, False)])
+def test_a_shift_over_a_twentieth_is_too_little_to_measure(grams: float, told: bool) -> None:
+    """0.97 g weighed as 1.0 is 3 % off; 0.85 g weighed as 0.8 or 0.9 is 6 %."""
+    assert bool(mixed(grams).advice) is told
+
+
 @pytest.mark.parametrize("grams", [0.001, 1, 4])
 def test_a_pot_too_small_for_the_scale_is_refused(grams: float) -> None:
     """Rounded one way it would hold no catalyst, the other way too much of it."""

@@ -54,6 +54,9 @@ def test_a_ratio_too_small_to_weigh_says_what_to_mix() -> None:
     assert weighing.startswith("Weigh both")
     assert "at least 10 g" in advice
     assert len(mixed(40, EPOXY).advice) == 1
+    assert len(mixed(19.9, EPOXY).advice) == 1  # 4.975 g as 5.0 is half a percent off
+    assert len(mixed(5.4, EPOXY).advice) == 2  # 1.35 g as 1.3 or 1.4 is 4 %
+    assert mixed(5.4, EPOXY).percent_as_measured == pytest.approx(25, rel=0.04)
 
 
 def test_epoxy_above_32_degrees_has_half_the_pot_life() -> None:

@@ -165,6 +165,7 @@ def test_the_band_is_never_narrow_and_doubles_beyond_the_points() -> None:
     ):  # fmt: skip
         assert law.extrapolated(kelvin(T), c) is outside
         assert law.band(kelvin(T), c, least=0.25) == (0.5 if outside else 0.25)
+    assert not law.extrapolated(kelvin(20), None)
 
 
 @pytest.mark.parametrize(

@@ -54,6 +54,8 @@ def test_bands_are_a_quarter_on_gel_and_a_third_on_what_follows() -> None:
         assert (low / HOUR, high / HOUR) == pytest.approx(
             (sheet * (1 - width), sheet * (1 + width))
         )
+    trim = seen["trim"]
+    assert (trim.earliest, trim.latest) == pytest.approx((52.5 * MIN, 67.5 * MIN))
     unsure = found(layer(PLAIN, unsure=True))["gel"]
     assert unsure.earliest == pytest.approx(15 * MIN)
 

@@ -82,6 +82,14 @@ def test_too_long_too_cold_before_it_is_hard_promises_nothing(
     assert seen["recoat_closes"].at is not None
 
 
+def test_cold_before_it_was_mixed_is_nothing_to_it() -> None:
+    """Five cold hours in the bay, then heat and a pot: no hour of them counts."""
+    lived = trace([0, 5, 5, 400], [5, 5, 20, 20])
+    late = layer(replace(PLAIN, cold_max=3 * HOUR), started=5 * HOUR, finished=5 * HOUR)
+    assert cold_stalled_at(late, lived, 0.0) is None
+    assert milestones(late, lived, 0.0)["sandable"].at == pytest.approx(11 * HOUR)
+
+
 def test_cold_after_it_is_hard_is_only_a_pause() -> None:
     """Sandable after 6 h; thirteen cold hours then put full cure off, and stall nothing."""
     lived = trace([0, 7, 7, 20, 20, 400], [20, 20, 5, 5, 20, 20])
@@ -122,6 +130,12 @@ def test_a_window_is_shown_inwards() -> None:
     narrow["recoat_closes"] = Milestone(9, 8.5, 12)
     assert window(narrow) == (8, 8.5)
     assert window({**narrow, "recoat_opens": Milestone(None, why="waxed-surface")}) is None
+
+
+def test_hard_is_by_the_slower_of_what_the_lot_may_do() -> None:
+    """A lot of factor 1.3 is hard after 7.8 h, one of 0.8 not before 6."""
+    assert hard_by(layer(PLAIN, factor=1.3), steady(20)) == pytest.approx(7.8 * HOUR)
+    assert hard_by(layer(PLAIN, factor=0.8), steady(20)) == pytest.approx(6 * HOUR)
 
 
 def test_hard_is_sandable_else_recoatable_else_gelled() -> None:

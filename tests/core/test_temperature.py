@@ -102,6 +102,7 @@ def test_the_oldest_pattern_holds_before_its_day() -> None:
     assert patterns.at(12 * HOUR) == DAY
     assert patterns.at(2 * 86_400 - 12 * HOUR) == DAY
     assert patterns.at(2 * 86_400 + 12 * HOUR) == NIGHT
+    assert BayPatterns([(0.0, LATE), (12 * HOUR, SHOP)], UTC).at(12 * HOUR) == DAY
 
 
 def test_between_readings_it_is_straight_up_to_the_bay_s_gap() -> None:
