@@ -18,7 +18,7 @@ COMMANDS = {
     "demo": ("demo", "Show a day at an invented yard, in a store of its own."),
     "dose": ("dose", "Work out the catalyst for one pot; nothing is drawn."),
     "draw": ("draw", "Take stock for a job."),
-    "job": ("job", "Jobs: open, list, show, set, need, needs, close."),
+    "job": ("job", "Jobs: open, list, show, set, need, needs, usage, close."),
     "layup": ("layup", "What lies curing: start, list, show, observe, move, set."),
     "lot": ("lot", "Stock by lot: receive, list, show, hold, release, open, move, test, extend."),
     "mix": ("mix", "Dose a pot, draw it from stock and print its mix card."),
@@ -29,6 +29,10 @@ COMMANDS = {
     "return": ("bring_back", "Bring back what a job did not use."),
     "scrap": ("scrap", "Write off stock, with the reason."),
     "serve": ("serve", "Serve the store to other machines and programs."),
+    "shopping": (
+        "shopping",
+        "What to buy, by supplier: what open jobs are short of, and reorder points.",
+    ),
     "trace": ("trace", "Where a lot went: every pot, layup and job."),
 }
 """Each command's module, and its line in the listing: shown without importing it."""

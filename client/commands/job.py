@@ -8,14 +8,14 @@ from ..api import at
 from ..asking import Ask, asks
 from ..groups import Noun
 from ..options import filled, paged
-from ..rendering import needs, yard
+from ..rendering import needs, usage, yard
 
 STRUCTURAL = click.Choice(["yes", "no", "unknown"])
 
 
 @click.group("job", cls=Noun)
 def command() -> None:
-    """Jobs: open, list, show, set, need, needs, close."""
+    """Jobs: open, list, show, set, need, needs, usage, close."""
 
 
 @command.command("open")
@@ -132,3 +132,16 @@ def show_needs(ask: Ask, number: str) -> None:
       cureyard job needs 26-014
     """
     ask.show(ask.api.get(at("jobs", number, "needs")), needs.shown)
+
+
+@command.command("usage")
+@click.argument("number")
+@asks
+def show_usage(ask: Ask, number: str) -> None:
+    """What a job used: planned against drawn, lots, cost, how warm it cured, who did what.
+
+    \b
+    Example:
+      cureyard job usage 26-014
+    """
+    ask.show(ask.api.get(at("jobs", number, "usage")), usage.shown)

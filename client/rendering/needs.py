@@ -49,3 +49,22 @@ def _pieces(pieces: list[dict[str, Any]]) -> str:
 
 def _lots(lots: list[dict[str, Any]]) -> str:
     return ", ".join(lot_name(lot) for lot in lots)
+
+
+def to_buy(answer: dict[str, Any], view: View) -> list[str]:
+    """What to buy, by supplier, one product a line."""
+    items = answer["items"]
+    if not items:
+        return ["Nothing is short, and nothing is below its reorder point."]
+    heads = ("supplier", "product", "name", ">buy", "in one piece", "by", "for")
+    rows = [
+        (i.get("supplier") or "(unknown)", i["product"], i["name"], amount(i["buy"]),
+         amount(i.get("longest_piece")), i.get("by") or "", _reasons(i))
+        for i in items
+    ]  # fmt: skip
+    return table(heads, rows, view.width)
+
+
+def _reasons(item: dict[str, Any]) -> str:
+    stock = ["stock"] if item["below_reorder"]["value"] else []
+    return ", ".join([*item["jobs"], *stock])

@@ -82,6 +82,14 @@ def watch(row: tables.Layup, now: int, as_known_at: int | None = None) -> Watche
     )
 
 
+def air_while_curing(watched: Watched, now: int) -> Trace | None:
+    """What a layup cured in, from its first pot until it was cured in full, or now."""
+    trace = _trace(watched.row, watched.layer, None)
+    full = watched.found.get("full_cure")
+    until = min(float(now), trace.end, full.at if full and full.at else trace.end)
+    return trace.between(trace.start, until) if until > trace.start else None
+
+
 def show(watched: Watched) -> dict[str, Any]:
     """A layup for an answer; moments in epoch s."""
     row = watched.row

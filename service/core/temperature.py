@@ -162,6 +162,11 @@ class Trace:
         left = np.clip((self.start + settling - cut.t) / settling, 0.0, 1.0)
         return Trace(cut.t, cut.T + (surface - self.at(self.start)) * left, cut.measured)
 
+    def mean(self) -> float:
+        """Its mean over time, K: each straight stretch counts by its length."""
+        lengths = np.diff(self.t)
+        return float((lengths * (self.T[:-1] + self.T[1:]) / 2).sum() / lengths.sum())
+
     def basis(self, start: float, end: float) -> Basis:
         """Whether the stretch was measured throughout, in part, or not at all."""
         lengths = np.diff(np.clip(self.t, start, end))

@@ -58,3 +58,27 @@ def test_bad_needs_end_in_words(hand: Hand) -> None:
     assert "no unit" in hand("job", "need", "26-014", "MICROS", "6", exits=2)
     hand("job", "need", "26-014", "MICROS", "0 kg", exits=2)
     hand("job", "needs", "NONE", exits=1)
+
+
+def test_what_to_buy_is_printed(hand: Hand) -> None:
+    """Nothing at first; then what a job is short of and what the shelf wants."""
+    assert "Nothing is short" in hand("shopping")
+    hand("job", "need", "26-014", "MICROS", "6 kg")
+    told = hand("shopping").splitlines()
+    assert told[0].split() == ["supplier", "product", "name", "buy", "for"]
+    assert told[1].split("  ")[0] == "Quay Stores"
+    assert "4 kg" in told[1]
+    assert told[1].endswith("26-014, stock")
+
+
+def test_what_a_job_used_is_printed(hand: Hand) -> None:
+    """Planned, drawn and cost; nothing is asked of a job that is not there."""
+    hand("job", "need", "26-014", "MICROS", "3 kg")
+    hand("draw", "MICROS", "2 kg", "--job", "26-014")
+    told = hand("job", "usage", "26-014")
+    assert told.startswith("job 26-014  Stem, sloop Sandpiper")
+    words = [line.split() for line in told.splitlines()]
+    assert ["MICROS", "Hollow", "spheres", "3", "kg", "2", "kg"] in words
+    assert ["in", "all", "20.00", "EUR"] in words
+    assert ["Ines", "drew", "1"] in words
+    hand("job", "usage", "NONE", exits=1)

@@ -98,3 +98,47 @@ def test_a_reorder_point_is_in_the_products_measure(yard: FlaskClient) -> None:
     assert told.json["reorder_at"] == {"value": 10, "unit": "m"}
     body = {"code": "X", "name": "x", "role": "sundry", "reorder_at": "2 kg"}
     assert post(yard, "products", body, 422)["type"].endswith("/unit-mismatch")
+
+
+def test_a_shopping_list_by_supplier(yard: FlaskClient) -> None:
+    """What is short over all jobs, and what is below its reorder point; nothing else."""
+    assert yard.get("/v1/shopping").json == {"items": []}
+    late, soon = "2026-04-09", "2026-04-02"
+    for job, by in (("J-1", late), ("J-2", soon)):
+        wanted = [
+            {"product": "MICROS", "quantity": "11 kg", "by": by},
+            {"product": "MAT", "pieces": [{"length": "6 m"}]},
+        ]
+        post(yard, f"jobs/{job}/needs", {"needs": wanted})
+    filler, mat = yard.get("/v1/shopping").json["items"]
+    assert (filler["supplier"], filler["by"], filler["jobs"]) == ("Quay", late, ["J-1"])
+    assert [filler[n]["value"] for n in ("short", "below_reorder", "buy", "free")] == [2, 2, 4, 0]
+    assert (mat["buy"], mat["longest_piece"]) == ({"value": 6, "unit": "m"},) * 2
+    assert mat["jobs"] == ["J-2"]
+
+
+def test_the_shopping_list_as_a_table(yard: FlaskClient) -> None:
+    """By query or by Accept; a name that a spreadsheet would run is made plain."""
+    body = {"code": "X", "name": "=1+1", "role": "sundry", "reorder_at": "3 pieces"}
+    post(yard, "products", body)
+    by_query = yard.get("/v1/shopping?format=csv")
+    by_accept = yard.get("/v1/shopping", headers={"Accept": "text/csv"})
+    assert by_query.mimetype == by_accept.mimetype == "text/csv"
+    assert by_query.text == by_accept.text
+    assert by_query.text.splitlines() == [
+        "supplier,product,name,buy,unit,longest_piece,by,jobs",
+        ",X,'=1+1,3,piece,,,",
+    ]
+    assert yard.get("/v1/shopping?format=xml").status_code == 422
+
+
+def test_usage_is_answered_in_the_units_asked_for(yard: FlaskClient) -> None:
+    """Planned against drawn, also of a job that is closed by now; 404 for none."""
+    post(yard, "jobs/J-1/needs", {"needs": [{"product": "MAT", "quantity": "3.048 m"}]})
+    post(yard, "movements", {"kind": "draw", "product": "MAT", "quantity": "10 ft", "job": "J-1"})
+    stands = {"If-Match": yard.get("/v1/jobs/J-1").headers["ETag"]}
+    yard.patch("/v1/jobs/J-1", json={"state": "closed"}, headers=stands)
+    (row,) = yard.get("/v1/jobs/J-1/usage?units=us").json["products"]
+    assert row["planned"] == row["drawn"]
+    assert row["drawn"]["value"] == pytest.approx(10 if row["drawn"]["unit"] == "ft" else 10 / 3)
+    assert yard.get("/v1/jobs/NONE/usage").status_code == 404

@@ -10,9 +10,10 @@ from . import (
     layups,
     lots,
     movements,
-    needs,
     overrides,
     products,
+    shopping,
+    usage,
     yard,
 )
 
@@ -21,12 +22,13 @@ BLUEPRINTS = (
     products.blp,
     lots.blp,
     movements.blp,
-    needs.blp,
+    usage.blp,  # that of jobs, with a job's needs and its usage
     bays.blp,
     doses.doses,
     doses.batches,
     layups.layups,
     estimates.blp,
+    shopping.blp,
     overrides.blp,
     yard.blp,
     health.blp,

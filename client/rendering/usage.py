@@ -1,0 +1,82 @@
+"""What a job used: the page that a surveyor asks for."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from .amounts import amount, money, percent
+from .columns import View, marked, spaced, table
+from .moments import short
+from .stock import lot_name
+
+Rows = list[dict[str, Any]]
+
+
+def shown(used: dict[str, Any], view: View) -> list[str]:
+    """Planned against drawn first; then lots with their cost, pots, layups and people."""
+    return spaced(
+        [f"job {used['job']}  {used['title']}, {used['craft']}"],
+        _products(used["products"], view),
+        _lots(used["lots"], used["totals"], view),
+        _pots(used["batches"], view),
+        _layups(used["layups"], view),
+        _people(used["people"], view),
+        marked(used.get("warnings"), view.width),
+        marked(_overrides(used["overrides"]), view.width),
+    )
+
+
+def _products(rows: Rows, view: View) -> list[str]:
+    cells = [
+        (r["product"], r["name"], *(_some(r[name]) for name in ("planned", "drawn", "wasted")))
+        for r in rows
+    ]
+    return table(("product", "name", ">planned", ">drawn", ">wasted"), cells, view.width)
+
+
+def _lots(rows: Rows, totals: Rows, view: View) -> list[str]:
+    cells = [
+        (r["product"], lot_name(r), r.get("expires_on") or "", amount(r["used"]), money(r["cost"]))
+        for r in rows
+    ]
+    cells += [("in all", "", "", "", money(total)) for total in totals]
+    return table(("lots", "lot", "good until", ">used", ">cost"), cells, view.width)
+
+
+def _pots(rows: Rows, view: View) -> list[str]:
+    cells = [
+        (r["id"], r["resin"], amount(r["amount"]), percent(r.get("catalyst_percent")),
+         amount(r["temperature"]), short(r["mixed_at"], view.now), r["who"])
+        for r in rows
+    ]  # fmt: skip
+    heads = (">pot", "resin", ">amount", ">catalyst", ">at", "mixed", "who")
+    return table(heads, cells, view.width)
+
+
+def _layups(rows: Rows, view: View) -> list[str]:
+    cells = [
+        (r["id"], r["title"], r["bay"], short(r["applied_at"], view.now), _cured(r["cured"]),
+         r["who"])
+        for r in rows
+    ]  # fmt: skip
+    return table((">layup", "title", "bay", "laid up", "cured at", "who"), cells, view.width)
+
+
+def _cured(cured: dict[str, Any] | None) -> str:
+    if cured is None:
+        return ""
+    low, mean, high = (amount(cured[name]) for name in ("min", "mean", "max"))
+    return f"{low} to {high}, mean {mean} ({cured['basis']})"
+
+
+def _people(rows: Rows, view: View) -> list[str]:
+    return table(("who", "did", ">times"), [(r["who"], r["did"], r["times"]) for r in rows],
+                 view.width)  # fmt: skip
+
+
+def _overrides(rows: Rows) -> list[str]:
+    return [f"{r['who']} overrode {r['slug']}: {r['reason']}." for r in rows]
+
+
+def _some(quantity: dict[str, Any]) -> str:
+    return amount(quantity) if quantity["value"] else ""

@@ -1,0 +1,65 @@
+"""What to buy: what open jobs are short of, and what is below its reorder point."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import Any
+
+from ..core.reserving import Want
+from ..store import needs, tables
+from . import moments, reserve
+from .add_product import kind_of
+from .reserve import Reserved
+
+
+def shopping(now: int) -> dict[str, Any]:
+    """A list over all open jobs, by supplier; what nobody has to buy is not on it."""
+    today = moments.day_of(now)
+    wanted = [row.product_id for row in needs.of_open_jobs()]
+    products = tables.Product.select().where(
+        tables.Product.id.in_(wanted) | tables.Product.reorder_at.is_null(False)
+    )
+    items = [_item(product, reserve.of_product(product, today)) for product in products]
+    bought = [item for item in items if item["buy"][0]]
+    return {
+        "items": sorted(bought, key=lambda item: (item["supplier"] or "\uffff", item["product"]))
+    }
+
+
+def _item(product: tables.Product, reserved: Reserved) -> dict[str, Any]:
+    kind = kind_of(product)
+    missing = {want: _missing(want, reserved) for want in reserved.wants}
+    short = sum(sum(parts) for parts in missing.values())
+    free = reserved.free()
+    below = max(0, (product.reorder_at or 0) - free)
+    waiting = [want for want, parts in missing.items() if parts]
+    longest = max((max(missing[want]) for want in waiting if want.whole), default=None)
+    return {
+        "product": product.code,
+        "name": product.name,
+        "supplier": product.supplier or _last_supplier(product),
+        "buy": (short + below, kind),
+        "short": (short, kind),
+        "below_reorder": (below, kind),
+        "free": (free, kind),
+        "longest_piece": longest,
+        "by": min((want.by for want in waiting if want.by), default=None),
+        "jobs": sorted({tables.Job.get_by_id(want.job).number for want in waiting}),
+    }
+
+
+def _missing(want: Want, reserved: Reserved) -> tuple[int, ...]:
+    """The parts of a need that no lot is kept for."""
+    kept = [kept.amount for kept in reserved.for_need(want.need)]
+    if want.whole:
+        return tuple((Counter(want.parts) - Counter(kept)).elements())
+    short = want.amount - sum(kept)
+    return (short,) if short else ()
+
+
+def _last_supplier(product: tables.Product) -> str | None:
+    lots = tables.Lot.select().where(
+        tables.Lot.product == product.id, tables.Lot.supplier.is_null(False)
+    )
+    last = lots.order_by(tables.Lot.id.desc()).first()
+    return last.supplier if last else None
