@@ -8,7 +8,11 @@ from pathlib import Path
 import pytest
 from cureyard_service.store.database import open_store
 from cureyard_service.store.migrate import migrate_forward
+from hypothesis import settings
 from peewee import Database
+
+settings.register_profile("yard", deadline=None)  # a busy machine is no fault of the code
+settings.load_profile("yard")
 
 
 @pytest.fixture
