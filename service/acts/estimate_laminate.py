@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
-from ..core import laminate, ply_count
+from ..core import laminate, ply_count, volumes
 from ..core.errors import Invalid
 from ..core.laminate import Laminate, Method, Ply, Surface
 from . import stacks
@@ -83,8 +83,8 @@ def _shown(total: Laminate, area: Decimal | None) -> dict[str, Any]:
     masses = {
         "fibre": total.fibre,
         "resin": total.resin,
-        "waste": total.resin * laminate.WASTE,
-        "mix": total.resin * (1 + laminate.WASTE),
+        "waste": total.resin * volumes.USUAL_WASTE / 100,
+        "mix": total.resin * (1 + volumes.USUAL_WASTE / 100),
     }
     return {
         "method": total.method,

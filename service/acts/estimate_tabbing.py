@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from ..core import cautions as said_with_work
-from ..core import laminate, tabbing
+from ..core import tabbing, volumes
 from ..core.errors import CureSheetMissing
 from ..core.tabbing import Fillet
 from . import finding
@@ -49,7 +49,7 @@ def taped(
         "fillet": {
             "touches": fillet.touches,
             "volume": volume,
-            "waste": volume * laminate.WASTE,
+            "waste": volume * volumes.USUAL_WASTE / 100,
             "mass": None if density is None else volume * density / 1e6,
         },
         "cautions": [*_bare(fillet), said_with_work.STRUCTURE],

@@ -17,7 +17,7 @@ from .add_product import kind_of
 from .draw import amount_of
 from .reserve import Reserved
 
-PIECES_MAX = 1000
+PIECES_MAX = 200
 """The most pieces of one need: more is a mistyped count."""
 
 
@@ -46,7 +46,8 @@ def show_needs(job: tables.Job, now: int) -> dict[str, Any]:
     """A job's needs: what is kept for each, what is short, and what will be out of date."""
     today = moments.day_of(now)
     rows = needs.of_job(job.id) if job.closed_at is None else []
-    reserved = {row.product_id: reserve.of_product(row.product, today) for row in rows}
+    products = {row.product_id: row.product for row in rows}
+    reserved = {key: reserve.of_product(product, today) for key, product in products.items()}
     return {
         "job": job.number,
         "needs": [_show(row, reserved[row.product_id]) for row in rows],

@@ -32,8 +32,6 @@ RESIN_DENSITY = 1.20
 """Of cured resin where the product does not say, kg/L."""
 LEAST_FRACTION, MOST_FRACTION = 0.1, 0.75
 """Fibre mass fractions of a laminate that a hand can make."""
-WASTE = 0.15
-"""Resin mixed over what the laminate holds (an epoxy user guide: about 15 %)."""
 
 USUAL: Mapping[Fabric, tuple[float, float]] = MappingProxyType(
     {

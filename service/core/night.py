@@ -40,7 +40,7 @@ def cold_ahead(layer: Layer, trace: Trace, uncertainty: float) -> ColdAhead | No
     if not len(under):
         return None
     cold_from = float(cold.t[under[0]])
-    if hard_by(layer, trace) <= cold_from:
+    if hard_by(layer, trace.shifted(-uncertainty)) <= cold_from:
         return None
     warmed = hard_by(layer, trace.at_least(floor))
     return ColdAhead(floor, cold_from, None if warmed == inf else warmed)

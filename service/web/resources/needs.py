@@ -38,7 +38,7 @@ class NeedIn(Body):
 class NeedsIn(Body):
     """What a job will take; it reserves stock from then on."""
 
-    needs = fields.List(fields.Nested(NeedIn), least=1, most=200, required=True)
+    needs = fields.List(fields.Nested(NeedIn), least=1, most=50, required=True)
 
 
 class PieceOut(Answer):
