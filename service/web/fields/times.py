@@ -94,4 +94,4 @@ class Moment(Field):
             raise no("There is no such moment.", example) from error
         if not FIRST_DAY + timedelta(days=1) <= moment.date() <= LAST_DAY:
             raise no("That year is out of reach.", "Check the year.")
-        return int(moment.timestamp() // 1)
+        return int(moment.replace(microsecond=0).timestamp())  # exact in any year
