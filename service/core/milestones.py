@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import cached_property
 from math import inf, isnan
 
 from . import cure_clock, preparation
@@ -138,9 +139,17 @@ class _Edges:
         self.trace = trace
         self.T_ref = layer.sheet.reference_temperature
         self.middle = self._edge(0.0, layer.law.E)
-        energies = layer.law.energies
-        self.warm = [self._edge(uncertainty, E) for E in energies]
-        self.cold = [self._edge(-uncertainty, E) for E in energies]
+        self.uncertainty = uncertainty
+
+    @cached_property
+    def warm(self) -> list[_Edge]:
+        """The warm ways, run when a band is asked for: who asks of the middle alone waits less."""
+        return [self._edge(self.uncertainty, E) for E in self.layer.law.energies]
+
+    @cached_property
+    def cold(self) -> list[_Edge]:
+        """The cold ways, likewise."""
+        return [self._edge(-self.uncertainty, E) for E in self.layer.law.energies]
 
     def _edge(self, shift: float, E: float) -> _Edge:
         trace = self.trace.shifted(shift) if shift else self.trace
