@@ -101,7 +101,7 @@ def milestones(layer: Layer, trace: Trace, uncertainty: float) -> dict[str, Mile
     gel = _gel(layer, edges)
     found = {"gel": gel, "trim": _trim(gel)}
     for name in ("recoat_opens", "recoat_closes", "sandable", "full_cure"):
-        why = _never(layer, name)
+        why = never(layer, name)
         if why:
             found[name] = Milestone(None, why=why)
         elif name == "recoat_closes":
@@ -162,22 +162,10 @@ class _Edges:
         return replace(edge, stalled=since) if since < self.hard(edge) else edge
 
     def hard(self, edge: _Edge) -> float:
-        """When it is hard: sandable by the sheet, else recoatable, else gelled.
-
-        Infinite for a product without gel points whose sheet times neither.
-        """
-        for name in ("sandable", "recoat_opens"):
-            stage = self.layer.sheet.stage(name)
-            if stage is not None:
-                target = _stage_age(self.layer, stage, edge.E) * max(_stretches(self.layer))
-                return self._after(edge.stalling, self.layer.finished, target)
-        if isnan(self.layer.law.time):
-            return inf
-        return self._after(edge.stalling, self.layer.started, self.gel_age(edge.E))
-
-    def gel_age(self, E: float) -> float:
-        """Equivalent s at the reference to gel; NaN where nothing gels."""
-        return self.layer.law.gel_time(self.T_ref, self.layer.percent, self.layer.factor, E)
+        """When it is hard; infinite if never."""
+        from_finish, age = hard_age(self.layer, edge.E)
+        begin = self.layer.finished if from_finish else self.layer.started
+        return self._after(edge.stalling, begin, age)
 
     def reach(self, edge: _Edge, start: float, target: float) -> float:
         """When a target is reached from a start, on a clock that stalls; infinite if never."""
@@ -198,7 +186,7 @@ class _Edges:
             return None
         seen = self.middle.stalling.age_at(self.layer.gelled_at)
         low, high = SEEN_RANGE
-        return min(max(seen / self.gel_age(self.middle.E), low), high)
+        return min(max(seen / gel_age(self.layer, self.middle.E), low), high)
 
 
 def _gel(layer: Layer, edges: _Edges) -> Milestone:
@@ -207,7 +195,7 @@ def _gel(layer: Layer, edges: _Edges) -> Milestone:
     width = layer.law.band(
         edges.trace.at(layer.started), layer.percent, least=LEAST_GEL_BAND, unsure=layer.unsure
     )
-    found = _banded(edges, layer.started, width, lambda edge: edges.gel_age(edge.E))
+    found = _banded(edges, layer.started, width, lambda edge: gel_age(layer, edge.E))
     if layer.gelled_at is None:
         return found
     seen = layer.gelled_at
@@ -229,12 +217,12 @@ def _later(layer: Layer, edges: _Edges, name: str) -> Milestone:
     stage = layer.sheet.stage(name)
     if stage is None:
         return Milestone(None, why="not-on-sheet")
-    stretch = max(_stretches(layer, edges.observed))
+    stretch = max(stretches(layer, edges.observed))
     return _banded(
         edges,
         layer.finished,
         _stage_width(layer, edges),
-        lambda edge: _stage_age(layer, stage, edge.E) * stretch,
+        lambda edge: stage_age(layer, stage, edge.E) * stretch,
     )
 
 
@@ -261,10 +249,10 @@ def _closes(layer: Layer, edges: _Edges) -> Milestone:
     stage = layer.sheet.stage("recoat_closes")
     if stage is None:
         return Milestone(wall, wall, wall, "assumed")
-    width, shrink = _stage_width(layer, edges), min(_stretches(layer, edges.observed))
+    width, shrink = _stage_width(layer, edges), min(stretches(layer, edges.observed))
 
     def moment(edge: _Edge, share: float) -> float:
-        target = _stage_age(layer, stage, edge.E) * shrink * share
+        target = stage_age(layer, stage, edge.E) * shrink * share
         return min(edge.running.reach(target), wall)
 
     at = moment(edges.middle, 1.0)
@@ -281,13 +269,13 @@ def _stage_width(layer: Layer, edges: _Edges) -> float:
     return layer.law.band(T, layer.percent, least=LEAST_STAGE_BAND, unsure=layer.unsure)
 
 
-def _stage_age(layer: Layer, stage: StageTime, E: float) -> float:
+def stage_age(layer: Layer, stage: StageTime, E: float) -> float:
     """A stage's time as equivalent s at the sheet's reference temperature."""
     T_ref = layer.sheet.reference_temperature
     return stage.time * rate(stage.temperature or T_ref, E, T_ref)
 
 
-def _stretches(layer: Layer, seen: float | None = None) -> list[float]:
+def stretches(layer: Layer, seen: float | None = None) -> list[float]:
     """How much longer than on the sheet the later milestones may take.
 
     n and the lot factor act on gel; whether they act on what follows is not known, so each
@@ -303,7 +291,25 @@ def _stretches(layer: Layer, seen: float | None = None) -> list[float]:
     return [f * math.pow(share, -order) for f in factors for order in orders]
 
 
-def _never(layer: Layer, name: str) -> str | None:
+def gel_age(layer: Layer, E: float) -> float:
+    """Equivalent s at the sheet's reference temperature to gel; NaN where nothing gels."""
+    return layer.law.gel_time(layer.sheet.reference_temperature, layer.percent, layer.factor, E)
+
+
+def hard_age(layer: Layer, E: float) -> tuple[bool, float]:
+    """Whether hardness counts from the end of application, and the equivalent s to it.
+
+    Sandable by the sheet, else recoatable, else gelled from the first pot on; infinite for a
+    product without gel points whose sheet times neither.
+    """
+    for name in ("sandable", "recoat_opens"):
+        stage = layer.sheet.stage(name)
+        if stage is not None:
+            return True, stage_age(layer, stage, E) * max(stretches(layer))
+    return False, inf if isnan(layer.law.time) else gel_age(layer, E)
+
+
+def never(layer: Layer, name: str) -> str | None:
     """Why a milestone can't come for this surface, or None."""
     bare = layer.cover == "none"
     if name == "sandable" and layer.surface == "air_inhibited" and bare:

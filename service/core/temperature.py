@@ -125,6 +125,14 @@ class Trace:
         share = (moment - self.t[i - 1]) / (self.t[i] - self.t[i - 1])
         return float(self.T[i - 1] + share * (self.T[i] - self.T[i - 1]))
 
+    def ats(self, moments: Floats) -> Floats:
+        """As `at`, for many moments at once."""
+        i = np.clip(np.searchsorted(self.t, moments, side="right"), 1, len(self.t) - 1)
+        length = self.t[i] - self.t[i - 1]
+        inside = np.clip(moments - self.t[i - 1], 0.0, length)
+        share = np.divide(inside, length, out=np.ones_like(moments), where=length > 0)
+        return self.T[i - 1] + share * (self.T[i] - self.T[i - 1])
+
     def between(self, start: float, end: float) -> Trace:
         """The part from `start` to `end`, cut exactly; both inside the trace."""
         i = int(np.searchsorted(self.t, start, side="right"))

@@ -163,3 +163,27 @@ def test_a_sharp_step_takes_no_time() -> None:
     stepped = run(trace([0, 5, 5, 10], [20, 20, 120, 120]), None)
     assert stepped.age_at(5 * HOUR) == pytest.approx(5 * HOUR)
     assert len(stepped.t) == 4, "a step is not cut into degrees"
+
+
+@settings(max_examples=60)
+@given(
+    st.lists(st.floats(0, 34), min_size=2, max_size=6),
+    st.lists(st.floats(0, 1), min_size=1, max_size=9),
+    st.sampled_from([None, 8.0, 15.0]),
+)
+def test_many_moments_at_once_are_as_each_alone(
+    celsius: list[float], shares: list[float], floor: float | None
+) -> None:
+    """Arrays of moments, targets and starts give what each would give by itself."""
+    clock = run(trace([6 * n for n in range(len(celsius))], celsius), floor)
+    moments = np.array(shares) * float(clock.t[-1])
+    ages = clock.ages_at(moments)
+    assert ages == pytest.approx([clock.age_at(m) for m in moments], rel=1e-12, abs=1e-6)
+    targets = np.array(shares) * float(clock.age[-1]) * 1.1
+    assert clock.reaches(targets) == pytest.approx([clock.reach(t) for t in targets], abs=1e-5)
+    for start, until in zip(moments, clock.colds_since(moments, 3600.0), strict=True):
+        if until < math.inf:
+            spent = clock.cold_seconds(until) - clock.cold_seconds(start)
+            assert spent == pytest.approx(3600, abs=1e-5)
+        else:
+            assert clock.cold_seconds(clock.t[-1]) - clock.cold_seconds(start) <= 3600 + 1e-6
