@@ -100,6 +100,12 @@ class NoSinglePiece(Refusal):
     slug = "no-single-piece"
 
 
+class NoPlan(Refusal):
+    """No plan of the steps holds within the shop's hours and the days that were looked at."""
+
+    slug = "no-plan"
+
+
 class ReservedStock(Refusal):
     """What is left of the stock is promised to other jobs."""
 

@@ -198,6 +198,12 @@ TABLE: dict[str, Problem] = {
         "Its figures go against each other or against chemistry, such as a gel time that grows "
         "with temperature. Check them against the maker's data sheet.",
     ),
+    "no-plan": Problem(
+        422,
+        "The steps can't be planned",
+        "No times in the shop's hours keep every layer inside the recoat window below it, or "
+        "abraded past it. The detail names the first step that can't be reached, and why.",
+    ),
     "idempotency-conflict": Problem(
         422,
         "That key came with another body",
