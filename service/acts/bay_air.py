@@ -15,14 +15,25 @@ FALLBACK_K = 5.0
 """Uncertainty of bay air taken for a part or a resin (common practice, no source)."""
 
 
-def trace(bay: tables.Bay, start: int, end: int, as_known_at: int | None = None) -> Trace:
-    """The bay's air from `start` to `end` (epoch s), as known at a moment or now."""
+def trace(
+    bay: tables.Bay,
+    start: int,
+    end: int,
+    as_known_at: int | None = None,
+    *,
+    night_warmer: float = 0.0,
+) -> Trace:
+    """The bay's air from `start` to `end` (epoch s), as known at a moment or now.
+
+    Args:
+        night_warmer: what its pattern's nights are taken to be warmer by, K.
+    """
     gap = bay.gap_max_s
     rows = bays.readings(bay.id, start - gap, end + gap, as_known_at)
     return trace_of(
         [row.at for row in rows],
         [row.temperature_mk / 1000 for row in rows],
-        patterns(bay, as_known_at),
+        patterns(bay, as_known_at, night_warmer),
         start,
         end,
         gap,
@@ -61,7 +72,9 @@ def moved(
     return whole
 
 
-def patterns(bay: tables.Bay, as_known_at: int | None = None) -> BayPatterns:
+def patterns(
+    bay: tables.Bay, as_known_at: int | None = None, night_warmer: float = 0.0
+) -> BayPatterns:
     """The bay's day/night patterns; a bay told of later than that keeps its first."""
     rows = bays.patterns(bay.id, as_known_at) or bays.patterns(bay.id)[:1]
     return BayPatterns(
@@ -70,7 +83,7 @@ def patterns(bay: tables.Bay, as_known_at: int | None = None) -> BayPatterns:
                 row.at,
                 Pattern(
                     row.day_mk / 1000,
-                    row.night_mk / 1000,
+                    row.night_mk / 1000 + night_warmer,
                     time.fromisoformat(row.day_from),
                     time.fromisoformat(row.day_until),
                 ),

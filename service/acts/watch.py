@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from math import inf
 from typing import Any
 
 from ..core import air, cautions, signs
+from ..core.chain_steps import Ground
 from ..core.cure_sheet import CureSheet
 from ..core.milestones import (
     SEEN_RANGE,
@@ -88,6 +90,22 @@ def air_while_curing(watched: Watched, now: int) -> Trace | None:
     full = watched.found.get("full_cure")
     until = min(float(now), trace.end, full.at if full and full.at else trace.end)
     return trace.between(trace.start, until) if until > trace.start else None
+
+
+def ground(row: tables.Layup, now: int) -> Ground:
+    """A layup as what a next layer goes on: its window, and when it is hard enough to abrade.
+
+    A hand that found it hard outranks the clock.
+    """
+    watched = watch(row, now)
+    opens, closes = watched.window or (inf, -inf)
+    trace = _trace(row, watched.layer, None)
+    uncertainty = bay_air.uncertainty(watched.bay, measured_on_part=row.surface_mk is not None)
+    covered = milestones(replace(watched.layer, cover="film"), trace, uncertainty)
+    stages = (covered["sandable"].latest, covered["full_cure"].latest)
+    seen = [float(o.at) for o in watched.seen if o.kind in ("thumbnail", "hardness")]
+    hard = next((at for at in (*seen[:1], *stages) if at is not None), inf)
+    return Ground(opens, closes, hard)
 
 
 def show(watched: Watched) -> dict[str, Any]:

@@ -27,7 +27,8 @@ class Want:
 
     Attributes:
         need, job: ids. parts: amounts, in stock units; each comes from one lot where `whole`.
-        by: the day of use; None when nobody said.
+        by: the day of use; None when nobody said. until: the last day of use, where it is
+            used on several.
     """
 
     need: int
@@ -35,6 +36,7 @@ class Want:
     parts: tuple[int, ...]
     whole: bool = False
     by: date | None = None
+    until: date | None = None
 
     @property
     def amount(self) -> int:
@@ -84,8 +86,9 @@ def cut_down(pieces: Sequence[int], drawn: int) -> tuple[int, ...]:
 
 
 def usable(lot: Stocked, want: Want, today: date) -> bool:
-    """Whether a lot is in date today and on the day that it is wanted."""
-    return lot.last_day is None or lot.last_day >= max(today, want.by or today)
+    """Whether a lot is in date today and on the last day that it is wanted."""
+    last = want.until or want.by or today
+    return lot.last_day is None or lot.last_day >= max(today, last)
 
 
 def assign(wants: Sequence[Want], lots: Sequence[Stocked], today: date) -> list[Kept]:

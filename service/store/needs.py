@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Sequence
+from datetime import date
 from typing import Any
 
 from peewee import fn
 
 from ..core.reserving import Want, cut_down, still_wanted
+from . import plans
 from .standing import standing
 from .tables import Job, Lot, Movement, Need
 
@@ -78,11 +80,19 @@ def _past(line: int, end: int | None) -> bool:
 
 
 def _want(row: Need, done: int) -> Want:
+    first, last = days_of_use(row)
     if row.pieces is None:
         parts = (row.amount - done,) if done < row.amount else ()
-        return Want(row.id, row.job_id, parts, by=row.by_on)
+        return Want(row.id, row.job_id, parts, by=first, until=last)
     lengths = [length for length, count in pieces_of(row) for _ in range(count)]
-    return Want(row.id, row.job_id, cut_down(lengths, done), whole=True, by=row.by_on)
+    return Want(row.id, row.job_id, cut_down(lengths, done), whole=True, by=first, until=last)
+
+
+def days_of_use(row: Need) -> tuple[date | None, date | None]:
+    """The first and last day of use of a need: as was said, else as its job's plan has it."""
+    if row.by_on is not None:
+        return row.by_on, row.by_on
+    return plans.days_of(row.job_id, row.product_id)
 
 
 def pieces_of(row: Need) -> list[tuple[int, int]]:

@@ -215,6 +215,18 @@ class Need(Recorded):
     replaces_id: int | None
 
 
+class Plan(Recorded):
+    """A job's chain plan as it was told; the newest is in force. Append-only.
+
+    `answer` is JSON, moments in epoch s; `uses` is JSON, `{product id: [first day, last day]}`.
+    """
+
+    job = ForeignKeyField(Job, backref="+")
+    job_id: int
+    answer = TextField()
+    uses = TextField()
+
+
 class CupTest(Recorded):
     """Gel time of a resin lot measured in a cup. Append-only."""
 
@@ -400,11 +412,12 @@ class Answer(Row):
 
 
 MODELS = (
-    Yard, Product, CureSheet, Bay, BayPattern, Reading, Lot, LotEvent, Job, Need, CupTest, Batch,
-    Movement, BatchObservation, Layup, LayupBatch, LayupObservation, LayupMove, Override, Answer,
+    Yard, Product, CureSheet, Bay, BayPattern, Reading, Lot, LotEvent, Job, Need, Plan, CupTest,
+    Batch, Movement, BatchObservation, Layup, LayupBatch, LayupObservation, LayupMove, Override,
+    Answer,
 )  # fmt: skip
 
 APPEND_ONLY = (
-    CureSheet, BayPattern, Reading, LotEvent, Need, Movement, CupTest, Batch, BatchObservation,
-    LayupBatch, LayupObservation, LayupMove, Override,
+    CureSheet, BayPattern, Reading, LotEvent, Need, Plan, Movement, CupTest, Batch,
+    BatchObservation, LayupBatch, LayupObservation, LayupMove, Override,
 )  # fmt: skip

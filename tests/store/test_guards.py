@@ -32,6 +32,7 @@ def filled(store: Database) -> Database:
     job = yard.add_job()
     need = yard.add_need(job, resin.product, 5)
     yard.add_need(job, resin.product, 4, replaces=need)
+    tables.Plan.create(job=job, answer="{}", uses="{}", **yard.SIGNED)
     tables.LotEvent.create(lot=resin, kind="opened", at=yard.NOW, **yard.SIGNED)
     seen: dict[str, Any] = {"kind": "gelled", "at": yard.NOW, **yard.SIGNED}
     tables.BatchObservation.create(batch=batch, **seen)

@@ -88,7 +88,7 @@ def test_needs_are_let_go_by_going_back(store: Database) -> None:
     """Before needs there was the ledger: it stays, and going forward again needs nothing."""
     lot = yard.received(1_000)
     yard.add_need(yard.add_job(), lot.product, 400)
-    assert migrate_back(store, 1) == ["0002_needs"]
+    assert migrate_back(store, 1)[-1] == "0002_needs"
     assert "need" not in store.get_tables()
     (kept,) = store.execute_sql("SELECT on_hand FROM lot").fetchone()
     assert kept == 1_000

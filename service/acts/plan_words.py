@@ -1,0 +1,115 @@
+"""A plan in words: why each step begins when it does, what the face wants first, warnings."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ..core import preparation
+from ..core.chain import Plan
+from ..core.chain_steps import Hold, Lay, Wait, Work
+from ..core.cure_sheet import Surface
+from . import moments
+from .plan_steps import Chain
+
+CAUTIONS = (
+    "Forecasts rest on the bay's pattern: a hand's touch decides before every layer.",
+    "Structural work follows the craft's builder, class or local rules and a licensed surveyor.",
+)
+
+_KINDS = {Lay: "cure", Work: "work", Wait: "wait", Hold: "hold"}
+_WHY = {
+    "start": "begins when the plan does",
+    "last-step": "as soon as the step before is done",
+    "window": "{below} is sure to be ready for it from {opens} on",
+    "hard": "{below} is sure to be hard enough by then",
+    "hours": "at the first hours of the shop that hold it",
+    "temperature": "before that the bay is too cold or too hot to lay it up",
+    "cold-night": "begun before, it would lie too cold for too long before it is hard",
+    "later-step": "begun before, a later step would come later, or need abrading",
+}
+
+
+def show_steps(chain: Chain, plan: Plan) -> list[dict[str, Any]]:
+    """The steps of a plan for an answer; moments in epoch s, lengths in s."""
+    return [_show(chain, plan, number) for number in range(len(plan.steps))]
+
+
+def warnings(chain: Chain, plan: Plan) -> list[str]:
+    """What the trade says of one step's material on another's."""
+    found = []
+    for number, planned in enumerate(plan.steps):
+        under = _below(chain, plan, number)
+        product = chain.products.get(number)
+        if under is None or product is None:
+            continue
+        chemistry, title, surface = under
+        word = preparation.on_top(
+            product.chemistry,
+            chemistry,
+            structural=True,
+            tacky=surface == "air_inhibited" and not planned.abrade,
+        )
+        if word is not None:
+            found.append(f"{planned.step.title} on {title}: {word.severity}, {word.reason}.")
+    return found
+
+
+def _show(chain: Chain, plan: Plan, number: int) -> dict[str, Any]:
+    planned = plan.steps[number]
+    product = chain.products.get(number)
+    return {
+        "title": planned.step.title,
+        "kind": _KINDS[type(planned.step)],
+        "product": None if product is None else product.code,
+        "start": planned.begin,
+        "end": planned.end,
+        "abrade": planned.abrade or None,
+        "laid_from": planned.lay if isinstance(planned.step, Lay) else None,
+        "recoat_opens": planned.opens,
+        "recoat_closes": planned.closes,
+        "prepare": _prepare(chain, plan, number),
+        "bound": planned.bound,
+        "why": _why(chain, plan, number),
+    }
+
+
+def _why(chain: Chain, plan: Plan, number: int) -> str:
+    under = _below(chain, plan, number)
+    below = "the face" if under is None else f"'{under[1]}'"
+    opens = _opens_below(chain, plan, number)
+    when = "" if opens is None else moments.clock(opens)
+    return _WHY[plan.steps[number].bound].format(below=below, opens=when)
+
+
+def _prepare(chain: Chain, plan: Plan, number: int) -> list[str]:
+    """What the face wants before a layer: nothing in the window, else how to abrade it."""
+    planned = plan.steps[number]
+    if not isinstance(planned.step, Lay):
+        return []
+    under = _below(chain, plan, number)
+    if under is None:
+        dressed = [s.step.title for s in plan.steps[:number] if isinstance(s.step, Work)][-1:]
+        return [f"see that '{title}' left it abraded, clean and dry" for title in dressed]
+    stand: preparation.Stand = "past" if planned.abrade else "open"
+    return list(preparation.prepare(under[2], stand, "none").steps)
+
+
+def _below(chain: Chain, plan: Plan, number: int) -> tuple[str | None, str, Surface] | None:
+    """Chemistry, title and surface of the layer that a step goes on; None on a fresh face."""
+    for k in range(number - 1, -1, -1):
+        step = plan.steps[k].step
+        if isinstance(step, Work):
+            return None
+        if isinstance(step, Lay):
+            return chain.products[k].chemistry, step.title, step.layer.surface
+    row = chain.below
+    if row is None:
+        return None
+    return row.product.chemistry, row.title, chain.surface_below
+
+
+def _opens_below(chain: Chain, plan: Plan, number: int) -> float | None:
+    laid = [s for s in plan.steps[:number] if isinstance(s.step, Lay)]
+    if laid:
+        return laid[-1].opens
+    return None if chain.ground is None else chain.ground.opens

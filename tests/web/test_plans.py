@@ -1,0 +1,205 @@
+"""Chain plans over HTTP: planned, kept for a job, replanned, refused."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+
+HOURS = {"days": ["mon", "tue", "wed", "thu", "fri"], "from": "08:00", "until": "17:00"}
+SHEET: dict[str, Any] = {
+    "with": ["PEROX-9"], "mix": {"kind": "catalysed"}, "surface": "air_inhibited",
+    "reference": {"temperature": "20 degC", "catalyst_percent": 1.5},
+    "gel_times": [
+        {"temperature": "15 degC", "catalyst_percent": 1.5, "time": "42 min"},
+        {"temperature": "25 degC", "catalyst_percent": 1.5, "time": "21 min"},
+        {"temperature": "20 degC", "catalyst_percent": 1, "time": "45 min"},
+        {"temperature": "20 degC", "catalyst_percent": 2, "time": "22 min"},
+    ],
+    "catalyst_percent_min": 1, "catalyst_percent_max": 2.5, "temperature_min": "10 degC",
+    "milestones": {"recoat_opens": "2 h", "recoat_closes": "24 h", "sandable": "8 h",
+                   "full_cure": "7 d"},
+}  # fmt: skip
+
+
+@pytest.fixture
+def yard(client: FlaskClient) -> FlaskClient:
+    """A resin with its sheet, a heated shed, and a job; it is Friday 20 March 2026, 9:46."""
+    for body in (
+        {"code": "PEROX-9", "name": "Ketone peroxide", "role": "catalyst",
+         "density": "1.15 kg/L"},
+        {"code": "LAM-PE", "name": "Laminating polyester", "role": "resin",
+         "chemistry": "polyester", "cure": SHEET},
+        {"code": "EPO", "name": "Fairing epoxy", "role": "filler", "chemistry": "epoxy",
+         "cure": {"mix": {"kind": "one_part"}, "surface": "plain",
+                  "reference": {"temperature": "20 degC"}, "milestones": SHEET["milestones"]}},
+    ):  # fmt: skip
+        sent = client.post("/v1/products", json=body)
+        assert sent.status_code == 201, sent.json
+    bay = {"code": "SHED", "title": "Shed", "day": "21 degC", "night": "18 degC",
+           "day_from": "07:00", "day_until": "18:00"}  # fmt: skip
+    assert client.post("/v1/bays", json=bay).status_code == 201
+    job = {"number": "J-1", "title": "Stem", "craft": "Teal", "structural": "no"}
+    assert client.post("/v1/jobs", json=job).status_code == 201
+    return client
+
+
+def ply(title: str, **changes: Any) -> dict[str, Any]:
+    """A step of laminating resin."""
+    step = {"title": title, "product": "LAM-PE", "catalyst_percent": 1.5, "work": "60 min",
+            "abrade": "45 min"}  # fmt: skip
+    return {name: value for name, value in {**step, **changes}.items() if value is not None}
+
+
+def ask(
+    client: FlaskClient, *steps: dict[str, Any], status: int = 200, to: str = "/v1/plans",
+    **changes: Any,
+) -> Any:  # fmt: skip
+    """What a plan of some steps answers."""
+    body = {"bay": "SHED", "hours": HOURS, "steps": list(steps), **changes}
+    put = client.put if to.endswith("/plan") else client.post
+    answer = put(to, json=body)
+    assert answer.status_code == status, answer.json
+    return answer.json
+
+
+def test_layers_follow_each_other_in_their_windows(yard: FlaskClient) -> None:
+    """Two plies and grinding: whole hours, in words, over the weekend."""
+    told = ask(
+        yard, ply("Plies 1, 2"), ply("Ply 3"), {"title": "Flush", "kind": "work", "work": "2 h"}
+    )
+    first, second, flush = told["steps"]
+    assert first["start"] == "2026-03-20T10:00:00+00:00"
+    assert first["bound"] == "start"
+    assert second["abrade"] is None
+    assert first["recoat_opens"] <= second["start"]
+    assert second["end"] <= first["recoat_closes"]
+    assert (second["bound"], second["prepare"]) == ("window", [])
+    assert flush["start"] == "2026-03-23T08:00:00+00:00"
+    assert flush["why"] == "at the first hours of the shop that hold it"
+    assert told["finish"] == flush["end"]
+    assert (told["abrades"], told["night_work"]["value"]) == (0, 0)
+
+
+def test_what_is_past_its_window_is_prepared(yard: FlaskClient) -> None:
+    """Laid on Friday afternoon and not covered the same day: solvent, then grinding."""
+    told = ask(
+        yard, ply("Plies 1, 2", work="3 h"), {"title": "Survey", "kind": "hold",
+        "until": "2026-03-23T09:00:00+00:00"}, ply("Ply 3"),
+    )  # fmt: skip
+    third = told["steps"][2]
+    assert third["abrade"] == {"value": 0.75, "unit": "h"}
+    assert third["start"] == "2026-03-23T09:00:00+00:00"
+    assert third["laid_from"] == "2026-03-23T09:45:00+00:00"
+    assert third["prepare"][-1] == "grind to dull"
+    assert told["abrades"] == 1
+
+
+def test_advice_is_a_plan_that_was_made(yard: FlaskClient) -> None:
+    """A second layer that misses Friday by little: the hours that would save it are named."""
+    steps = [ply(f"Ply {n}") for n in (1, 2)]
+    hours = {**HOURS, "until": "15:00"}
+    told = ask(yard, *steps, hours=hours)
+    (advice,) = told["advice"]
+    assert advice == "Working until 16:00 saves 3 days and the abrading before 'Ply 2'."
+    better = ask(yard, *steps, hours={**HOURS, "until": "16:00"})
+    assert told["finish"][:10] == "2026-03-23"
+    assert better["finish"][:10] == "2026-03-20"
+
+
+def test_a_job_keeps_its_plan_and_needs_follow_it(yard: FlaskClient) -> None:
+    """Replanned an hour later it says what moved; needs without a day take the plan's."""
+    yard.post("/v1/jobs/J-1/needs", json={"needs": [{"product": "LAM-PE", "quantity": "6 kg"}]})
+    assert yard.get("/v1/jobs/J-1/plan").status_code == 404
+    first = ask(yard, ply("Base"), to="/v1/jobs/J-1/plan")
+    assert (first["moved"], first["job"], first["who"]) == ([], "J-1", "Ines")
+    assert yard.get("/v1/jobs/J-1/plan").json == first
+    (need,) = yard.get("/v1/jobs/J-1/needs").json["needs"]
+    assert need["by"] == "2026-03-20"
+    later = ask(
+        yard, ply("Base"), ply("Top"), to="/v1/jobs/J-1/plan", start="2026-03-24T08:00:00+00:00"
+    )
+    assert later["moved"] == [
+        {"title": "Base", "was": first["steps"][0]["start"], "now": "2026-03-24T08:00:00+00:00"}
+    ]
+
+
+def test_a_lot_that_ends_before_the_plan_lays_it_is_told(yard: FlaskClient) -> None:
+    """Good today, out of date on the day on which the plan uses it."""
+    lot = {"product": "LAM-PE", "number": "B-1", "quantity": "20 kg", "expires_on": "2026-03-22"}
+    assert yard.post("/v1/lots", json=lot).status_code == 201
+    yard.post("/v1/jobs/J-1/needs", json={"needs": [{"product": "LAM-PE", "quantity": "6 kg"}]})
+    ask(yard, ply("Base"), to="/v1/jobs/J-1/plan", start="2026-03-23T08:00:00+00:00")
+    (need,) = yard.get("/v1/jobs/J-1/needs").json["needs"]
+    assert [late["number"] for late in need["out_of_date"]] == ["B-1"]
+    assert need["short"]["value"] == 6
+
+
+def test_the_first_step_goes_on_a_layup_that_is_there(yard: FlaskClient) -> None:
+    """In the window that its real milestones have, as of now."""
+    laid = yard.post(
+        "/v1/layups",
+        json={"job": "J-1", "title": "Base", "kind": "laminate", "bay": "SHED",
+              "product": "LAM-PE", "catalyst_percent": 1.5},
+    ).json  # fmt: skip
+    told = ask(yard, ply("Top"), after=laid["id"])
+    assert told["steps"][0]["start"] >= laid["window"]["from"]
+    assert told["steps"][0]["end"] <= laid["window"]["until"]
+    assert told["steps"][0]["bound"] == "window"
+    assert "'Base' is sure to be ready" in told["steps"][0]["why"]
+
+
+def test_polyester_on_epoxy_is_a_stop(yard: FlaskClient) -> None:
+    """The chemistry of one step on another is told."""
+    told = ask(yard, {"title": "Fair", "product": "EPO", "work": "1 h"}, ply("Gel"))
+    assert told["warnings"][0].startswith("Gel on Fair: stop")
+
+
+@pytest.mark.parametrize(
+    ("steps", "changes", "slug", "pointer"),
+    [
+        ([ply("Big", work="10 h")], {}, "no-plan", "/steps/0"),
+        ([ply("A"), ply("B", work="9 h", abrade=None)], {}, "no-plan", "/steps/1"),
+        ([ply("A")], {"start": "2026-03-19T08:00:00Z"}, "validation", "/start"),
+        ([ply("A")], {"bay": "TENT"}, "unknown-reference", "/bay"),
+        ([ply("A")], {"after": 99}, "unknown-reference", "/after"),
+        ([ply("A")], {"slot": "1 min"}, "validation", "/slot"),
+        ([ply("A")], {"hours": {**HOURS, "days": ["feast"]}}, "validation", "/hours/days/0"),
+        ([ply("A", product="NONE")], {}, "unknown-reference", "/steps/0/product"),
+        ([ply("A", work=None)], {}, "validation", "/steps/0/work"),
+        ([ply("A", work="0 min")], {}, "validation", "/steps/0/work"),
+        ([ply("A", catalyst_percent=None)], {}, "validation", "/steps/0/catalyst_percent"),
+        ([ply("A", catalyst_percent=3)], {}, "outside-limits", "/steps/0/catalyst_percent"),
+        ([ply("A", product="PEROX-9")], {}, "cure-sheet-missing", None),
+        ([{"title": "W", "kind": "wait"}], {}, "validation", "/steps/0/wait"),
+        ([{"title": "H", "kind": "hold"}], {}, "validation", "/steps/0/until"),
+        ([ply("A")] * 1000, {}, "validation", "/steps"),
+        ([], {}, "validation", "/steps"),
+    ],
+)
+def test_what_can_t_be_planned_is_refused(
+    yard: FlaskClient, steps: list[Any], changes: dict[str, Any], slug: str, pointer: str | None
+) -> None:
+    """Each with its slug, and where in the body it stands."""
+    refused = ask(yard, *steps, status=422, **changes)
+    assert refused["type"].endswith(f"/{slug}")
+    if pointer is not None:
+        found = refused.get("pointer") or refused["errors"][0]["pointer"]
+        assert found == pointer
+
+
+@pytest.mark.timeout(60)
+def test_the_longest_plan_is_made_in_bounded_time(yard: FlaskClient) -> None:
+    """Two hundred steps in slots of five minutes, though they can't be done in sixty days."""
+    steps = [ply(f"Ply {n}", work="4 h") for n in range(200)]
+    refused = ask(yard, *steps, status=422, slot="5 min")
+    assert "days that are planned" in refused["detail"]
+
+
+def test_a_closed_job_is_planned_no_more(yard: FlaskClient) -> None:
+    """409, and nothing is kept."""
+    done = {"state": "closed", "reason": "launched"}
+    assert yard.patch("/v1/jobs/J-1", json=done, headers={"If-Match": '"1"'}).status_code == 200
+    refused = ask(yard, ply("A"), to="/v1/jobs/J-1/plan", status=409)
+    assert refused["type"].endswith("/job-closed")
