@@ -95,6 +95,10 @@ class Api:
         """Do something once, however often it has to be sent."""
         return self._send("POST", path, {}, _json(body), {**_JSON, **_key()})
 
+    def put(self, path: str, body: Body) -> Answer:
+        """Put something in the place of what was there, once, however often it has to be sent."""
+        return self._send("PUT", path, {}, _json(body), {**_JSON, **_key()})
+
     def post_csv(self, path: str, text: bytes) -> Answer:
         """Post a table as it is."""
         headers = {"Content-Type": "text/csv", **_key()}

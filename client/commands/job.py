@@ -8,7 +8,7 @@ from ..api import at
 from ..asking import Ask, asks
 from ..groups import Noun
 from ..options import filled, paged
-from ..rendering import needs, usage, yard
+from ..rendering import needs, plans, usage, yard
 
 STRUCTURAL = click.Choice(["yes", "no", "unknown"])
 
@@ -132,6 +132,19 @@ def show_needs(ask: Ask, number: str) -> None:
       cureyard job needs 26-014
     """
     ask.show(ask.api.get(at("jobs", number, "needs")), needs.shown)
+
+
+@command.command("plan")
+@click.argument("number")
+@asks
+def show_plan(ask: Ask, number: str) -> None:
+    """The plan in force of a job; 'cureyard plan days --job' makes it.
+
+    \b
+    Example:
+      cureyard job plan 26-014
+    """
+    ask.show(ask.api.get(at("jobs", number, "plan")), plans.shown)
 
 
 @command.command("usage")

@@ -9,6 +9,7 @@ from ...groups import Late
 SUMS = {
     "basic-float": ("basic_float", "Buoyancy of a boat that only has to stay up."),
     "coats": ("coats", "Paint and thinner for coats over an area."),
+    "days": ("days", "Which day each layer goes on, so that the whole is done first."),
     "dew": ("dew", "Dew point, and whether a surface is warm enough above it."),
     "fairing": ("fairing", "Filler for a hollow, in coats."),
     "float": ("float", "Foam that keeps a swamped boat up and level."),

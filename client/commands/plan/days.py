@@ -1,0 +1,108 @@
+"""`cureyard plan days`: which day each layer goes on."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import click
+
+from ...api import at
+from ...asking import Ask, asks
+from ...options import filled, number
+from ...rendering import plans
+
+DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+_PRODUCT = re.compile(r"(?P<product>[^+@]+)(?:\+(?P<catalyst>[^+@]+))?(?:@(?P<percent>[\d.]+)%?)?")
+
+
+@click.command("days")
+@click.argument("bay")
+@click.option("--step", "steps", type=(str, str, str), multiple=True, required=True,
+              metavar="TITLE WHAT TIME", help="One step, in their order; see above.")  # fmt: skip
+@click.option("--hours", default="08:00-17:00", show_default=True, metavar="FROM-UNTIL",
+              help="The shop's hours.")  # fmt: skip
+@click.option("--days", "week", default="mon-fri", show_default=True, metavar="DAYS",
+              help="Days that it works, as in mon-fri or tue,sat.")  # fmt: skip
+@click.option("--closed", multiple=True, metavar="DATE", help="A day on which it doesn't.")
+@click.option("--abrade", metavar="TIME",
+              help="What abrading takes before a layer whose window was missed.")  # fmt: skip
+@click.option("--start", metavar="TIME", help="When the first step may begin (now).")
+@click.option("--after", type=click.IntRange(1), metavar="LAYUP",
+              help="The layup that the first step goes on.")  # fmt: skip
+@click.option("--slot", metavar="TIME", help="Plan in steps of so long (15 min).")
+@click.option("--job", metavar="NUMBER", help="Keep it as this job's plan.")
+@asks
+def command(
+    ask: Ask, bay: str, steps: tuple[tuple[str, str, str], ...], hours: str, week: str,
+    closed: tuple[str, ...], abrade: str | None, start: str | None, job: str | None,
+    **fields: Any,
+) -> None:  # fmt: skip
+    """Plan when each step on one part begins, so that the whole is done first.
+
+    Every layer goes on inside the recoat window of the one below, or is abraded. WHAT is a
+    resin or other product with its percent, LAM-PE@1.5, the catalyst named where it may be
+    several, LAM-PE+PEROX-9@1.5; or 'work' on the hard part, 'wait', or 'hold' until a moment.
+    TIME is how long hands are at it, how long the wait is, or the moment.
+
+    \b
+    Example:
+      cureyard plan days SHED --abrade "60 min" \\
+        --step "Plies 1 to 3" LAM-PE@1.5 "90 min" \\
+        --step "Plies 4, 5" LAM-PE@1.5 "60 min" \\
+        --step "Grind flush" work "2 h"
+    """
+    begin, finish = _split(hours)
+    body = filled(
+        bay=bay,
+        start=ask.moment(start),
+        hours=filled(days=_days(week), until=finish, closed=list(closed)) | {"from": begin},
+        steps=[_step(ask, *step, abrade) for step in steps],
+        **fields,
+    )
+    if job is None:
+        ask.show(ask.api.post("/v1/plans", body), plans.shown)
+    else:
+        ask.show(ask.api.put(at("jobs", job, "plan"), body), plans.shown)
+
+
+def _step(ask: Ask, title: str, what: str, time: str, abrade: str | None) -> dict[str, Any]:
+    if what == "hold":
+        return {"title": title, "kind": what, "until": ask.moment(time)}
+    if what in ("work", "wait"):
+        return {"title": title, "kind": what, what: time}
+    found = _PRODUCT.fullmatch(what)
+    if found is None:
+        raise click.BadParameter(
+            f"{what!r} is not PRODUCT@PERCENT, PRODUCT+CATALYST@PERCENT, work, wait or hold.",
+            param_hint="--step",
+        )
+    return filled(
+        title=title,
+        product=found["product"],
+        catalyst=found["catalyst"],
+        catalyst_percent=None if found["percent"] is None else number(found["percent"]),
+        work=time,
+        abrade=abrade,
+    )
+
+
+def _split(hours: str) -> tuple[str, str]:
+    begin, dash, finish = hours.partition("-")
+    if not dash:
+        raise click.BadParameter(f"{hours!r} is not FROM-UNTIL, as in 08:00-17:00.",
+                                 param_hint="--hours")  # fmt: skip
+    return begin.strip().zfill(5), finish.strip().zfill(5)
+
+
+def _days(text: str) -> list[str]:
+    """`mon-fri`, `tue,sat` or both as days of the week, in their order."""
+    found = set()
+    for part in text.casefold().split(","):
+        first, dash, last = part.strip().partition("-")
+        if first not in DAYS or (dash and last not in DAYS):
+            raise click.BadParameter(f"{text!r} are no days, as in mon-fri or tue,sat.",
+                                     param_hint="--days")  # fmt: skip
+        count = (DAYS.index(last or first) - DAYS.index(first)) % 7 + 1
+        found |= {(DAYS.index(first) + k) % 7 for k in range(count)}
+    return [DAYS[day] for day in sorted(found)]

@@ -1,0 +1,63 @@
+"""A chain plan: what begins when, and why not before."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from .amounts import amount
+from .columns import View, labelled, marked, spaced, table
+from .moments import STEP, between, read, short, stepped
+
+
+def shown(answer: dict[str, Any], view: View) -> list[str]:
+    """A plan for a person: the steps, when it is done, what would help."""
+    heads = ("step", "begin", "end", "abrade first", "next layer between", "because")
+    rows = [_row(step, view) for step in answer["steps"]]
+    abrades, night = answer["abrades"], answer["night_work"]
+    pairs = [
+        ("done", short(answer["finish"], view.now, STEP, "up")),
+        ("abrading", f"before {abrades} layer{'s' if abrades != 1 else ''}" if abrades else "none"),
+        ("at night", amount(night) if night["value"] else ""),
+        ("job", f"{answer['job']}, plan of {answer['who']}" if "job" in answer else ""),
+    ]
+    moved = [
+        f"{each['title']} moved from {short(each['was'], view.now)} to "
+        f"{short(each['now'], view.now)}."
+        for each in answer.get("moved", ())
+    ]
+    prepare = [
+        f"Before {step['title']}: {', then '.join(step['prepare'])}."
+        for step in answer["steps"]
+        if step["prepare"]
+    ]
+    width = view.width
+    return spaced(
+        table(heads, rows, width),
+        labelled(pairs, width),
+        [
+            *marked(moved, width, "~ "),
+            *marked(answer["warnings"], width, "! "),
+            *marked(answer["advice"], width, "> "),
+            *marked(prepare, width, "- "),
+            *marked(answer["cautions"], width, "- "),
+        ],
+    )
+
+
+def _row(step: dict[str, Any], view: View) -> tuple[str, ...]:
+    return (
+        step["title"],
+        short(step["start"], view.now),
+        short(step["end"], view.now),
+        "" if step["abrade"] is None else amount(step["abrade"]),
+        _window(step, view),
+        step["why"],
+    )
+
+
+def _window(step: dict[str, Any], view: View) -> str:
+    if step["recoat_opens"] is None:
+        return ""
+    opens = stepped(read(step["recoat_opens"]), STEP, "up")
+    closes = stepped(read(step["recoat_closes"]), STEP, "down")
+    return between(opens, closes, view.now) if opens < closes else "too short to promise"
