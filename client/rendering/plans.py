@@ -11,7 +11,7 @@ from .moments import STEP, between, read, short, stepped
 
 def shown(answer: dict[str, Any], view: View) -> list[str]:
     """A plan for a person: the steps, when it is done, what would help."""
-    heads = ("step", "begin", "end", "abrade first", "next layer between", "because")
+    heads = ("step", "begin", "end", "abrade first", "next layer between")
     rows = [_row(step, view) for step in answer["steps"]]
     abrades, night = answer["abrades"], answer["night_work"]
     pairs = [
@@ -25,6 +25,7 @@ def shown(answer: dict[str, Any], view: View) -> list[str]:
         f"{short(each['now'], view.now)}."
         for each in answer.get("moved", ())
     ]
+    because = [f"{step['title']}: {step['why']}." for step in answer["steps"]]
     prepare = [
         f"Before {step['title']}: {', then '.join(step['prepare'])}."
         for step in answer["steps"]
@@ -34,6 +35,7 @@ def shown(answer: dict[str, Any], view: View) -> list[str]:
     return spaced(
         table(heads, rows, width),
         labelled(pairs, width),
+        marked(because, width, "= "),
         [
             *marked(moved, width, "~ "),
             *marked(answer["warnings"], width, "! "),
@@ -51,7 +53,6 @@ def _row(step: dict[str, Any], view: View) -> tuple[str, ...]:
         short(step["end"], view.now),
         "" if step["abrade"] is None else amount(step["abrade"]),
         _window(step, view),
-        step["why"],
     )
 
 

@@ -8,7 +8,6 @@ from ..core import preparation
 from ..core.chain import Plan
 from ..core.chain_steps import Hold, Lay, Wait, Work
 from ..core.cure_sheet import Surface
-from . import moments
 from .plan_steps import Chain
 
 CAUTIONS = (
@@ -20,8 +19,8 @@ _KINDS = {Lay: "cure", Work: "work", Wait: "wait", Hold: "hold"}
 _WHY = {
     "start": "begins when the plan does",
     "last-step": "as soon as the step before is done",
-    "window": "{below} is sure to be ready for it from {opens} on",
-    "hard": "{below} is sure to be hard enough by then",
+    "window": "once {below} is sure to be ready for it",
+    "hard": "once {below} is sure to be hard enough",
     "hours": "at the first hours of the shop that hold it",
     "temperature": "before that the bay is too cold or too hot to lay it up",
     "cold-night": "begun before, it would lie too cold for too long before it is hard",
@@ -76,9 +75,7 @@ def _show(chain: Chain, plan: Plan, number: int) -> dict[str, Any]:
 def _why(chain: Chain, plan: Plan, number: int) -> str:
     under = _below(chain, plan, number)
     below = "the face" if under is None else f"'{under[1]}'"
-    opens = _opens_below(chain, plan, number)
-    when = "" if opens is None else moments.clock(opens)
-    return _WHY[plan.steps[number].bound].format(below=below, opens=when)
+    return _WHY[plan.steps[number].bound].format(below=below)
 
 
 def _prepare(chain: Chain, plan: Plan, number: int) -> list[str]:
@@ -106,10 +103,3 @@ def _below(chain: Chain, plan: Plan, number: int) -> tuple[str | None, str, Surf
     if row is None:
         return None
     return row.product.chemistry, row.title, chain.surface_below
-
-
-def _opens_below(chain: Chain, plan: Plan, number: int) -> float | None:
-    laid = [s for s in plan.steps[:number] if isinstance(s.step, Lay)]
-    if laid:
-        return laid[-1].opens
-    return None if chain.ground is None else chain.ground.opens

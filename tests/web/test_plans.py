@@ -147,7 +147,7 @@ def test_the_first_step_goes_on_a_layup_that_is_there(yard: FlaskClient) -> None
     assert told["steps"][0]["start"] >= laid["window"]["from"]
     assert told["steps"][0]["end"] <= laid["window"]["until"]
     assert told["steps"][0]["bound"] == "window"
-    assert "'Base' is sure to be ready" in told["steps"][0]["why"]
+    assert "once 'Base' is sure to be ready" in told["steps"][0]["why"]
 
 
 def test_polyester_on_epoxy_is_a_stop(yard: FlaskClient) -> None:
