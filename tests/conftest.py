@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from cureyard_service.store.database import open_store
 from cureyard_service.store.migrate import migrate_forward
 from hypothesis import settings
 from peewee import Database
+
+from . import engines
 
 # A busy machine is no fault of the code. What lands is judged by the same examples each time;
 # new ones are found where people work: every run that is not CI's draws its own.
@@ -19,10 +20,32 @@ settings.register_profile("landing", deadline=None, derandomize=True)
 settings.load_profile("landing" if os.environ.get("CI") else "yard")
 
 
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    """Run what stands on a store once on each engine, or on the one that it is about."""
+    if "engine" in metafunc.fixturenames:
+        only = metafunc.definition.get_closest_marker("only_on")
+        names = only.args if only else engines.NAMES
+        metafunc.parametrize("engine", names, indirect=True, scope="session")
+
+
+@pytest.fixture(scope="session")
+def engine(request: pytest.FixtureRequest) -> Iterator[engines.Engine]:
+    """A database to put stores on: SQLite, then a PostgreSQL of the tests' own."""
+    with engines.started(request.param) as started:
+        yield started
+
+
 @pytest.fixture
-def store(tmp_path: Path) -> Iterator[Database]:
-    """A new store in a file of its own, brought to this code's version."""
-    database = open_store(str(tmp_path / "yard.sqlite"))
+def store(engine: engines.Engine) -> Iterator[Database]:
+    """A new store of its own, brought to this code's version."""
+    with engine.copy(migrated) as url:
+        database = open_store(url)
+        yield database
+        database.close()
+
+
+def migrated(url: str) -> None:
+    """Fill a store with this code's tables."""
+    database = open_store(url)
     migrate_forward(database)
-    yield database
     database.close()

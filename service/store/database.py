@@ -19,13 +19,13 @@ from peewee import (
     DatabaseProxy,
     ImproperlyConfigured,
     OperationalError,
-    PostgresqlDatabase,
     SqliteDatabase,
 )
 
 from ..core import errors
 from .faults import NotAStore, WrongVersion
 from .files import check_or_mark
+from .postgresql import Postgresql
 from .versions import code_version, schema_version, version_matches
 
 db = DatabaseProxy()
@@ -35,7 +35,9 @@ PATIENCE_S = 5.0
 """How long a write waits for the one before it."""
 
 _PRAGMAS = {"journal_mode": "wal", "synchronous": "full", "foreign_keys": "on"}
-_WRITER_KEY = 4_785_327_002
+_WAIT_TO_WRITE = """
+    SELECT set_config('lock_timeout', %s, true), pg_advisory_xact_lock(4785327002)
+"""
 _BUSY = {"SQLITE_BUSY", "SQLITE_LOCKED", "55P03", "40P01", "40001"}
 _FULL = {"SQLITE_FULL", "53100"}
 _DAMAGED = {"SQLITE_CORRUPT", "SQLITE_NOTADB"}
@@ -53,7 +55,7 @@ def open_store(url: str) -> Database:
     Raises: NotAStore when it is something else, or damaged; the file is left untouched.
     """
     if url.startswith("postgresql://"):
-        database: Database = PostgresqlDatabase(url, prefer_psycopg3=True)
+        database: Database = Postgresql(url, PATIENCE_S)
     elif "://" in url and not url.startswith(_SCHEME):
         raise NotAStore(
             f"'{url.partition('://')[0]}' is no kind of store.",
@@ -142,9 +144,8 @@ def _begin_write() -> Iterator[None]:
             _check_version()
             yield
     else:
-        with db.transaction():
-            db.execute_sql(f"SET LOCAL lock_timeout = '{PATIENCE_S:.0f}s'")
-            db.execute_sql(f"SELECT pg_advisory_xact_lock({_WRITER_KEY})")
+        with db.transaction("READ COMMITTED"):  # each select sees what the lock waited for
+            db.execute_sql(_WAIT_TO_WRITE, (f"{db.timeout:.3f}s",))
             _check_version()
             yield
 

@@ -67,18 +67,17 @@ def _file_lock(path: str, begin: str, patience_s: float) -> Iterator[None]:
 
 @contextmanager
 def _advisory_lock(db: Any, kind: str, patience_s: float) -> Iterator[None]:
-    """PostgreSQL's lock for as long as this thread's connection; kind '' or '_shared'."""
-    db.execute_sql(f"SET lock_timeout = '{patience_s:.3f}s'")
+    """PostgreSQL's lock for as long as a connection of its own; kind '' or '_shared'."""
+    own = db.another()
     try:
-        db.execute_sql(f"SELECT pg_advisory_lock{kind}({ADVISORY_KEY})")
-    except OperationalError as error:
-        raise _in_use() from error
-    finally:
-        db.execute_sql("SET lock_timeout = DEFAULT")
-    try:
+        own.execute_sql(f"SET lock_timeout = '{patience_s:.3f}s'")
+        try:
+            own.execute_sql(f"SELECT pg_advisory_lock{kind}({ADVISORY_KEY})")
+        except OperationalError as error:
+            raise _in_use() from error
         yield
     finally:
-        db.execute_sql(f"SELECT pg_advisory_unlock{kind}({ADVISORY_KEY})")
+        own.close()
 
 
 def _in_use() -> LockedElsewhere:

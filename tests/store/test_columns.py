@@ -12,6 +12,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from peewee import Database
 
+from ..bare import raw
 from . import yard
 
 
@@ -37,10 +38,11 @@ def test_a_number_beyond_64_bits_is_refused(store: Database) -> None:
         yard.add_lot(length_um=LARGEST + 1)
 
 
+@pytest.mark.only_on("sqlite")
 def test_the_database_itself_refuses_a_fraction(store: Database) -> None:
     """The tables are strict, so a bare connection can't bend them either."""
     lot = yard.add_lot()
-    with yard.raw(store) as bare, pytest.raises(Exception, match="REAL value in INTEGER"):
+    with raw(store) as bare, pytest.raises(Exception, match="REAL value in INTEGER"):
         bare.execute("UPDATE lot SET length_um = 1.5 WHERE id = ?", (lot.id,))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 import threading
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -16,6 +16,7 @@ from cureyard_service.store.faults import NotAStore, WrongVersion
 from cureyard_service.store.migrate import migrate_forward
 from peewee import Database
 
+from ..bare import holding
 from . import yard
 
 
@@ -42,6 +43,7 @@ def test_a_url_and_a_path_are_the_same_store(tmp_path: Path) -> None:
     assert tables.Bay.get().code == bay.code
 
 
+@pytest.mark.only_on("sqlite")
 def test_a_store_keeps_what_it_was_told_through_a_power_cut(store: Database) -> None:
     """Every commit is on the disk: write-ahead log, full synchronisation, foreign keys."""
     pragmas = {name: store.pragma(name) for name in ("journal_mode", "synchronous", "foreign_keys")}
@@ -69,6 +71,7 @@ def test_another_programs_database_is_refused_and_untouched(tmp_path: Path) -> N
     assert kept(tmp_path) == before
 
 
+@pytest.mark.only_on("sqlite")
 def test_a_torn_file_is_refused_and_untouched(store: Database, tmp_path: Path) -> None:
     """A copy that broke off half-way is not opened, and not made worse."""
     store.close()
@@ -82,6 +85,7 @@ def test_a_torn_file_is_refused_and_untouched(store: Database, tmp_path: Path) -
     assert kept(folder) == before
 
 
+@pytest.mark.only_on("sqlite")
 def test_a_file_with_a_hole_in_it_is_refused(store: Database) -> None:
     """A page that was overwritten is found at the latest when it is read."""
     store.close()
@@ -156,7 +160,6 @@ def test_a_write_does_not_begin_inside_a_read(store: Database) -> None:
 
 def test_a_writer_that_waits_too_long_is_told_so(store: Database) -> None:
     """While another holds the store, a write is refused as busy, and nothing is written."""
-    store.timeout = 0.1
     with holding(store), pytest.raises(errors.Busy), writing():
         yard.add_bay()
     assert tables.Bay.select().count() == 0
@@ -164,6 +167,7 @@ def test_a_writer_that_waits_too_long_is_told_so(store: Database) -> None:
         yard.add_bay()
 
 
+@pytest.mark.only_on("sqlite")
 def test_a_full_disk_is_told_so(store: Database) -> None:
     """The write that finds no room is undone and named."""
     store.execute_sql(f"PRAGMA max_page_count = {store.pragma('page_count')}")
@@ -186,15 +190,6 @@ def test_a_write_sees_that_the_tables_moved_on(store: Database) -> None:
     with pytest.raises(WrongVersion, match="9999"), writing():
         yard.add_bay()
     assert tables.Bay.select().count() == 0
-
-
-@contextmanager
-def holding(store: Database) -> Iterator[None]:
-    """Another program that has begun to write and does not end."""
-    with yard.raw(store) as other:
-        other.execute("BEGIN IMMEDIATE")
-        yield
-        other.execute("ROLLBACK")
 
 
 def in_a_thread(act: object) -> None:

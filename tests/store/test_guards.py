@@ -10,6 +10,7 @@ from cureyard_migrations.dialect import guard_names
 from cureyard_service.store import tables
 from peewee import Database, IntegrityError, Model
 
+from ..bare import drop_guard, on_sqlite, raw
 from . import yard
 
 guarded = pytest.mark.parametrize("model", tables.APPEND_ONLY, ids=lambda m: m._meta.table_name)
@@ -68,6 +69,7 @@ def test_a_row_is_not_deleted(filled: Database, model: type[Model]) -> None:
     assert rows(model) == before
 
 
+@pytest.mark.only_on("sqlite")
 @guarded
 def test_a_row_is_not_replaced_by_its_id(filled: Database, model: type[Model]) -> None:
     """INSERT OR REPLACE, which fires no DELETE trigger, is refused too, from any connection."""
@@ -75,8 +77,22 @@ def test_a_row_is_not_replaced_by_its_id(filled: Database, model: type[Model]) -
     table = model._meta.table_name
     columns = ", ".join(c for c in model._meta.columns if c != "who")
     copy = f"INSERT OR REPLACE INTO {table} ({columns}, who) SELECT {columns}, 'X' FROM {table}"
-    with yard.raw(filled) as bare, pytest.raises(sqlite3.IntegrityError, match="append-only"):
+    with raw(filled) as bare, pytest.raises(sqlite3.IntegrityError, match="append-only"):
         bare.execute(copy)
+    assert rows(model) == before
+
+
+@pytest.mark.only_on("postgresql")
+@guarded
+def test_a_table_is_not_emptied_at_once(filled: Database, model: type[Model]) -> None:
+    """TRUNCATE, which fires no trigger of a row, is refused too, as is ON CONFLICT's update."""
+    before = rows(model)
+    table = model._meta.table_name
+    with pytest.raises(IntegrityError, match="append-only"):
+        filled.execute_sql(f"TRUNCATE {table} CASCADE")
+    copy = f"INSERT INTO {table} SELECT * FROM {table} ON CONFLICT (id) DO UPDATE SET who = 'X'"
+    with pytest.raises(IntegrityError, match="append-only"):
+        filled.execute_sql(copy)
     assert rows(model) == before
 
 
@@ -91,6 +107,7 @@ KEYS = [
 """Each unique key of an append-only table, and where to find a row that has it."""
 
 
+@pytest.mark.only_on("sqlite")
 @pytest.mark.parametrize(("model", "key", "where"), KEYS)
 def test_a_row_is_not_replaced_by_its_other_key(
     filled: Database, model: type[Model], key: tuple[str, ...], where: str
@@ -100,11 +117,12 @@ def test_a_row_is_not_replaced_by_its_other_key(
     table = model._meta.table_name
     columns = ", ".join(c for c in model._meta.columns if c != "id")
     copy = f"SELECT 999, {columns} FROM {table} WHERE {where} LIMIT 1"
-    with yard.raw(filled) as bare, pytest.raises(sqlite3.IntegrityError, match="append-only"):
+    with raw(filled) as bare, pytest.raises(sqlite3.IntegrityError, match="append-only"):
         bare.execute(f"INSERT OR REPLACE INTO {table} (id, {columns}) {copy}")
     assert rows(model) == before
 
 
+@pytest.mark.only_on("sqlite")
 def test_every_unique_key_was_tried(store: Database) -> None:
     """A key added later without its guard would let REPLACE pass."""
     there = {
@@ -116,13 +134,14 @@ def test_every_unique_key_was_tried(store: Database) -> None:
     assert there == {(model, key) for model, key, _ in KEYS}
 
 
+@pytest.mark.only_on("sqlite")
 @guarded
 def test_nothing_but_the_guards_refuses_it(filled: Database, model: type[Model]) -> None:
     """Without its triggers the same REPLACE would pass, so it is they that refuse."""
     table = model._meta.table_name
-    with yard.raw(filled) as bare:
+    with raw(filled) as bare:
         for name in guard_names(filled, table):
-            bare.execute(f"DROP TRIGGER {name}")
+            drop_guard(bare, filled, table, name)
         columns = ", ".join(c for c in model._meta.columns if c != "who")
         bare.execute(
             f"INSERT OR REPLACE INTO {table} ({columns}, who) SELECT {columns}, 'X' FROM {table}"
@@ -133,7 +152,11 @@ def test_nothing_but_the_guards_refuses_it(filled: Database, model: type[Model])
 def test_the_frozen_list_is_the_models(store: Database) -> None:
     """Every table that the models call append-only has its three guards, and no other has."""
     wanted = {n for m in tables.APPEND_ONLY for n in guard_names(store, m._meta.table_name)}
-    found = store.execute_sql("SELECT name FROM sqlite_master WHERE type = 'trigger'")
+    found = store.execute_sql(
+        "SELECT name FROM sqlite_master WHERE type = 'trigger'"
+        if on_sqlite(store)
+        else "SELECT tgname FROM pg_trigger WHERE NOT tgisinternal"
+    )
     assert {name for (name,) in found.fetchall()} == wanted
 
 

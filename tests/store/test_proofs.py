@@ -13,6 +13,7 @@ from cureyard_service.store import proofs, tables
 from cureyard_service.store.proofs import CHECKS, Proof, prove
 from peewee import Database
 
+from ..bare import drop_guard, raw
 from . import yard
 
 
@@ -94,18 +95,18 @@ FAULTS = [(name, change, said) for name, faults in PLANTED.items() for change, s
 @pytest.mark.parametrize(("name", "change", "said"), FAULTS)
 def test_a_planted_fault_is_found(books: Database, name: str, change: str, said: str) -> None:
     """By the proof for it, which names the row."""
-    with yard.raw(books) as bare:
+    with raw(books) as bare:
         for table in ("movement", "override", "batch", "need"):
-            bare.execute(f"DROP TRIGGER {table}_no_update")
-            bare.execute(f"DROP TRIGGER {table}_no_delete")
+            for event in ("update", "delete"):
+                drop_guard(bare, books, table, f"{table}_no_{event}")
         assert bare.execute(change).rowcount != 0
     assert any(said in finding for finding in failing(books)[name].findings)
 
 
 def test_a_missing_guard_is_found(books: Database) -> None:
     """A trigger that somebody dropped is named, and nothing else is wrong."""
-    with yard.raw(books) as bare:
-        bare.execute("DROP TRIGGER movement_no_delete")
+    with raw(books) as bare:
+        drop_guard(bare, books, "movement", "movement_no_delete")
     found = failing(books)
     assert list(found) == ["guards stand"]
     assert found["guards stand"].findings == ("trigger movement_no_delete is gone",)
@@ -116,7 +117,7 @@ def test_a_broken_store_is_not_listed_without_end(store: Database) -> None:
     product = yard.add_product()
     for _ in range(proofs.MOST_FINDINGS + 5):
         yard.add_lot(product)
-    with yard.raw(store) as bare:
+    with raw(store) as bare:
         bare.execute("UPDATE lot SET on_hand = 5")
     found = failing(store)["lots are the sum of their lines"].findings
     assert len(found) == proofs.MOST_FINDINGS
@@ -126,7 +127,7 @@ def test_a_broken_store_is_not_listed_without_end(store: Database) -> None:
 def test_a_finding_says_its_unit(store: Database, measure: str, unit: str) -> None:
     """An amount is told in the base unit of the product's measure."""
     yard.add_lot(yard.add_product(measure))
-    with yard.raw(store) as bare:
+    with raw(store) as bare:
         bare.execute("UPDATE lot SET on_hand = 5")
     (finding,) = failing(store)["lots are the sum of their lines"].findings
     assert f"on hand 5 {unit} " in finding

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-import sqlite3
-from collections.abc import Iterator
-from contextlib import closing, contextmanager
 from itertools import count
 from typing import Any
 
 from cureyard_service.store import ledger, tables
 from cureyard_service.store.hands import Hand
-from peewee import Database
 
 NOW = 1_760_000_000
 HAND = Hand("Ines", verified=False)
@@ -128,11 +124,3 @@ def add_layup() -> tables.Layup:
         cure_sheet=add_sheet(product), factor_ppm=1_000_000, applied_at=NOW, finished_at=NOW,
         **SIGNED,
     )  # fmt: skip
-
-
-@contextmanager
-def raw(store: Database) -> Iterator[sqlite3.Connection]:
-    """A bare connection to a store's file, with no checks of ours and none of the engine's."""
-    with closing(sqlite3.connect(store.database, isolation_level=None)) as connection:
-        connection.execute("PRAGMA ignore_check_constraints = ON")
-        yield connection

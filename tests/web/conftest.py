@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path
 
 import pytest
 from cureyard_service.store.database import db
@@ -14,6 +12,7 @@ from cureyard_service.web.settings import Settings
 from flask import Flask
 from flask.testing import FlaskClient
 
+from ..engines import Engine
 from .toy import blp
 
 MORNING = 1_774_000_000
@@ -37,22 +36,19 @@ def clock() -> Clock:
     return Clock()
 
 
-@pytest.fixture(scope="session")
-def new_store(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A new store's file, to be copied: making one takes longer than most tests."""
-    path = tmp_path_factory.mktemp("store") / "yard.sqlite"
-    create_app(Settings(database=str(path), zone="Europe/Lisbon"))
-    db.close()
-    return path
-
-
 @pytest.fixture
-def app(new_store: Path, tmp_path: Path, clock: Clock) -> Iterator[Flask]:
+def app(engine: Engine, clock: Clock) -> Iterator[Flask]:
     """The service, with a toy beside its own resources."""
-    store = shutil.copy(new_store, tmp_path / "yard.sqlite")
-    app = create_app(Settings(database=str(store), zone="UTC", hand="Ines"), clock=clock)
-    app.extensions["flask-smorest"]["apis"][""]["ext_obj"].register_blueprint(blp)
-    yield app
+    with engine.copy(new_yard) as url:
+        app = create_app(Settings(database=url, zone="UTC", hand="Ines"), clock=clock)
+        app.extensions["flask-smorest"]["apis"][""]["ext_obj"].register_blueprint(blp)
+        yield app
+        db.close()
+
+
+def new_yard(url: str) -> None:
+    """Make a store a new yard's: making one takes longer than most tests."""
+    create_app(Settings(database=url, zone="Europe/Lisbon"))
     db.close()
 
 

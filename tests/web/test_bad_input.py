@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import json
-import shutil
 from collections.abc import Iterator
-from pathlib import Path
 from time import perf_counter
 from typing import Any
 
@@ -16,7 +14,8 @@ from cureyard_service.web.settings import Settings
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
-from .conftest import MORNING
+from ..engines import Engine
+from .conftest import MORNING, new_yard
 
 LONGEST_S = 2.0
 """Far more than any refusal takes, far less than a hang."""
@@ -68,19 +67,19 @@ SEED: tuple[tuple[str, dict[str, Any]], ...] = (
 
 
 @pytest.fixture(scope="module")
-def yard(new_store: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[FlaskClient]:
+def yard(engine: Engine) -> Iterator[FlaskClient]:
     """A yard with a resin, its catalyst, a drum, a bay, a job, a pot and a layup.
 
     One for all tests: each holds that its refusals left every row as it was.
     """
-    path = shutil.copy(new_store, tmp_path_factory.mktemp("bad") / "yard.sqlite")
-    app = create_app(Settings(database=str(path), zone="UTC", hand="Ines"), clock=lambda: MORNING)
-    client = app.test_client()
-    for address, body in SEED:
-        answer = client.post(address, json=body)
-        assert answer.status_code == 201, answer.json
-    yield client
-    db.close()
+    with engine.copy(new_yard) as url:
+        app = create_app(Settings(database=url, zone="UTC", hand="Ines"), clock=lambda: MORNING)
+        client = app.test_client()
+        for address, body in SEED:
+            answer = client.post(address, json=body)
+            assert answer.status_code == 201, answer.json
+        yield client
+        db.close()
 
 
 def digest() -> dict[str, list[Any]]:

@@ -7,10 +7,8 @@ description; so a new resource is tried without a line added here.
 from __future__ import annotations
 
 import json
-import shutil
 from collections.abc import Iterator
 from copy import deepcopy
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -21,7 +19,8 @@ from cureyard_service.web.settings import Settings
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
-from .conftest import MORNING, Clock
+from ..engines import Engine
+from .conftest import MORNING, Clock, new_yard
 
 HOSTILE: tuple[Any, ...] = (
     None, True, 0, -1, 1.5, 2**63, 2**70, -(2**70), 1e300, 5e-324, 1e-5, "", " ", "0", "12.5",
@@ -111,16 +110,15 @@ RIGHT: tuple[tuple[str, str, dict[str, Any]], ...] = (
 
 
 @pytest.fixture(scope="module")
-def client(new_store: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[FlaskClient]:
+def client(engine: Engine) -> Iterator[FlaskClient]:
     """A service with a day's work in its store, so that a body gets past the first look-up."""
-    store = shutil.copy(new_store, tmp_path_factory.mktemp("hostile") / "yard.sqlite")
-    app = create_app(Settings(database=str(store), zone="UTC"), clock=Clock(MORNING))
-    client = app.test_client()
-    for method, where, body in RIGHT:
-        answer = client.open(where, method=method, json=body, headers={"If-Match": "*"})
-        assert answer.status_code in (200, 201), (where, answer.text)
-    yield client
-    db.close()
+    with engine.copy(new_yard) as url:
+        client = create_app(Settings(database=url, zone="UTC"), clock=Clock(MORNING)).test_client()
+        for method, where, body in RIGHT:
+            answer = client.open(where, method=method, json=body, headers={"If-Match": "*"})
+            assert answer.status_code in (200, 201), (where, answer.text)
+        yield client
+        db.close()
 
 
 def bodies(client: FlaskClient) -> Iterator[tuple[str, str, Any]]:

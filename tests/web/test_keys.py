@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sqlite3
 import threading
 
 import pytest
@@ -13,6 +12,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
+from ..bare import holding
 from .conftest import Clock
 
 TOY = {"number": "T-1", "title": "Cutter"}
@@ -126,12 +126,8 @@ def test_twins_at_one_moment_are_one(app: Flask) -> None:
 
 def test_a_store_that_stays_locked_is_busy(client: FlaskClient) -> None:
     """Somebody else writes for longer than a hand should wait: 503, and when to try again."""
-    other = sqlite3.connect(db.database, isolation_level=None)
-    other.execute("BEGIN IMMEDIATE")
-    db.execute_sql("PRAGMA busy_timeout = 50")
-    answer = post(client, TOY, "a")
-    other.rollback()
-    other.close()
+    with holding(db.obj):
+        answer = post(client, TOY, "a")
     assert answer.status_code == 503
     assert int(answer.headers["Retry-After"]) >= 1
     assert answer.json["type"].endswith("/problems/busy")

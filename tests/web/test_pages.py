@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import sqlite3
 from html import unescape
 from typing import Any
 
@@ -14,6 +13,8 @@ from cureyard_service.web.blueprint import Blueprint
 from flask import Flask
 from flask.testing import FlaskClient
 from flask.views import MethodView
+
+from ..bare import holding
 
 ADDRESSES = ("/healthz", "/readyz", "/docs", "/openapi.json", "/problems/", "/v1/toys", "/nowhere")
 
@@ -50,19 +51,17 @@ def test_alive_and_ready(client: FlaskClient) -> None:
 
 def test_a_store_that_cannot_be_written_is_not_ready(client: FlaskClient) -> None:
     """Alive it is; the answer says what is the matter."""
-    other = sqlite3.connect(db.database, isolation_level=None)
-    other.execute("BEGIN IMMEDIATE")
-    db.execute_sql("PRAGMA busy_timeout = 50")
-    answer, alive = client.get("/readyz"), client.get("/healthz")
-    other.rollback()
-    other.close()
+    with holding(db.obj):
+        answer, alive = client.get("/readyz"), client.get("/healthz")
     assert (answer.status_code, alive.status_code) == (503, 200)
     assert answer.json["type"].endswith("/problems/busy")
 
 
 def test_a_store_of_another_version_is_not_ready(client: FlaskClient) -> None:
     """Another program brought the store on while this one ran."""
-    db.execute_sql("UPDATE schema_migration SET name = '9999_later' WHERE name LIKE '0001%'")
+    db.execute_sql(
+        "INSERT INTO schema_migration (name, applied) VALUES ('9999_later', '2026-01-01')"
+    )
     answer = client.get("/readyz")
     assert answer.status_code == 503
     assert answer.json["type"].endswith("/problems/not-ready")

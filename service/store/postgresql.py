@@ -1,0 +1,36 @@
+"""PostgreSQL as a store uses it: a connection for each thread, made anew where it was lost."""
+
+from __future__ import annotations
+
+from peewee import InterfaceError, OperationalError, PostgresqlDatabase
+
+
+class Postgresql(PostgresqlDatabase):
+    """A store in a database of a PostgreSQL server.
+
+    Args:
+        url: `postgresql://…`, as libpq reads it.
+        timeout: seconds that a write waits for the one before it; SQLite's own has that name.
+    """
+
+    def __init__(self, url: str, timeout: float) -> None:
+        super().__init__(url, prefer_psycopg3=True)
+        self.timeout = timeout
+
+    def begin(self, isolation_level: str | None = None) -> None:
+        """Begin a transaction, on a new connection where the server let the old one go."""
+        try:
+            super().begin(isolation_level)
+        except (OperationalError, InterfaceError):
+            if not self.lost():
+                raise
+            self.close()
+            super().begin(isolation_level)
+
+    def lost(self) -> bool:
+        """Whether this thread had a connection, and it leads nowhere any more."""
+        return not self.is_closed() and not self.is_connection_usable()
+
+    def another(self) -> Postgresql:
+        """The same store over connections of its own."""
+        return Postgresql(self.database, self.timeout)
