@@ -105,7 +105,7 @@ class Handler(BaseHTTPRequestHandler):
         self.end_headers()
         self.wfile.write(text.encode())
 
-    do_GET = do_POST = do_PATCH = handle_any  # noqa: N815
+    do_GET = do_POST = do_PUT = do_PATCH = handle_any  # noqa: N815
 
     def log_message(self, *args: Any) -> None:
         """Say nothing."""
