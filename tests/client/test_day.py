@@ -14,6 +14,8 @@ from cureyard_client.asking import Start
 from cureyard_client.main import program
 from cureyard_client.settings import Settings
 
+from ..engines import Engine
+
 Hand = Callable[..., Result]
 
 RESIN = [
@@ -29,11 +31,9 @@ RESIN = [
 
 
 @pytest.fixture
-def hand(tmp_path: Path) -> Iterator[Hand]:
+def hand(engine: Engine) -> Iterator[Hand]:
     """Somebody who types: a call gives what it comes to."""
-    start = Start(
-        given=Settings(database=str(tmp_path / "yard.sqlite"), zone="Europe/Lisbon", hand="Ines")
-    )
+    start = Start(given=Settings(database=engine.empty(), zone="Europe/Lisbon", hand="Ines"))
 
     def types(*arguments: str, exits: int = 0, columns: str = "100") -> Result:
         done = CliRunner().invoke(program, arguments, obj=start, env={"COLUMNS": columns})

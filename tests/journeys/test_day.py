@@ -1,4 +1,8 @@
-"""A whole day over real HTTP, and the same day by the door: the same answers, the same books."""
+"""A whole day over real HTTP, and the same day by the door: the same answers, the same books.
+
+The server's store is on PostgreSQL and the door's in an SQLite file, so it is also the same day
+on both.
+"""
 
 from __future__ import annotations
 
@@ -12,10 +16,14 @@ from typing import Any
 
 import pytest
 
+from ..engines import Engine
 from .conftest import Done, Hand
 from .story import DAY, filling
 
-pytestmark = pytest.mark.timeout(300)  # two days of some forty programs each, on a busy machine
+pytestmark = [
+    pytest.mark.timeout(300),  # two days of some forty programs each, on a busy machine
+    pytest.mark.only_on("postgresql"),
+]
 
 Answers = Mapping[str, Done]
 
@@ -48,10 +56,11 @@ def live(hand: Hand, words: dict[str, str]) -> dict[str, Done]:
     }
 
 
-def serve_a_day(folder: Path, words: dict[str, str]) -> tuple[Answers, Answers, Answers]:
+def serve_a_day(
+    folder: Path, database: str, words: dict[str, str]
+) -> tuple[Answers, Answers, Answers]:
     """The day against a server in another process; then the server stops, and the books hold."""
-    own = {"database": str(folder / "yard.sqlite"), "zone": "Europe/Lisbon"}
-    owner = Hand.at(folder, **own)
+    owner = Hand.at(folder, database=database, zone="Europe/Lisbon")
     with owner.serving() as url:
         hand = Hand.at(folder / "hand", url=url, hand="Ines")
         answers = live(hand, words)
@@ -69,7 +78,7 @@ def serve_a_day(folder: Path, words: dict[str, str]) -> tuple[Answers, Answers, 
 
 
 @pytest.fixture(scope="module")
-def days(tmp_path_factory: pytest.TempPathFactory) -> Days:
+def days(tmp_path_factory: pytest.TempPathFactory, engine: Engine) -> Days:
     """Both days, lived side by side."""
     folder = tmp_path_factory.mktemp("days")
     began = datetime.now(UTC).replace(microsecond=0)
@@ -79,7 +88,7 @@ def days(tmp_path_factory: pytest.TempPathFactory) -> Days:
         database=str(folder / "alone.sqlite"), zone="Europe/Lisbon", hand="Ines",
     )  # fmt: skip
     with ThreadPoolExecutor(2) as both:
-        served = both.submit(serve_a_day, folder / "served", words)
+        served = both.submit(serve_a_day, folder / "served", engine.empty(), words)
         embedded = both.submit(live, alone, words)
         (http, at_work, after), door = served.result(), embedded.result()
     return Days(http, door, began, datetime.now(UTC), at_work, after)
