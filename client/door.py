@@ -50,6 +50,7 @@ class Door(BaseAdapter):
             method=request.method,
             headers=dict(request.headers),
             data=request.body,
+            environ_overrides={"REMOTE_ADDR": "127.0.0.1"},
         )
         response = requests.Response()
         response.request = request

@@ -46,7 +46,7 @@ def bring_back(
         source = _source(work, lot, product)
         amount = units.found(stock_amount(quantity.value, quantity.kind, stuff_of(source.product)))
         _check(amount, jobs.drawn_of(work.id, source.id), source, work)
-        at = moments.happened(at, now, "/at")
+        at = moments.happened(at, now, "/at", by=hand)
         into = source if source.product.measure == "mass" else _piece(source, amount, size, at)
         worth = None if into is source else ledger.worth_back(source, amount)
         movement = ledger.post(

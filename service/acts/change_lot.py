@@ -28,6 +28,7 @@ def change_lot(
 
     Raises:
         UnknownReference: no such bay. Invalid: a hold or release without a reason.
+        NotAllowed: a hand that releases, or gives another day for the opening.
     """
     with writing():
         warnings: list[str] = []
@@ -39,9 +40,13 @@ def change_lot(
             warnings += company_warnings(lot.product, place)
         if held is not None:
             _check_reason(reason)
+            if not held:
+                hand.must_be("lead", "To release a lot")
             changes |= {"held": held, "hold_reason": reason if held else None}
             record(lot, "held" if held else "released", now, hand, reason=reason)
         if opened_on is not None:
+            if lot.opened_on not in (None, opened_on):
+                hand.must_be("lead", "To correct the day when a lot was opened")
             changes["opened_on"] = opened_on
             record(lot, "opened", now, hand, from_on=opened_on)
         tables.Lot.update(version=tables.Lot.version + 1, **changes).where(

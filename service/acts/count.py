@@ -38,7 +38,7 @@ def count(
     """
     with writing():
         what = finding.lot(lot, "/lot")
-        counted_at = moments.happened(counted_at, now, "/counted_at")
+        counted_at = moments.happened(counted_at, now, "/counted_at", by=hand)
         _check(what, counted_at)
         there = units.found(stock_amount(quantity.value, quantity.kind, stuff_of(what.product)))
         difference = there - ledger.on_hand_at(what.id, counted_at)

@@ -41,7 +41,7 @@ def cup_lot(
         CureSheetMissing: the pair has no sheet.
     """
     with writing():
-        at = moments.happened(at, now, "/at")
+        at = moments.happened(at, now, "/at", by=hand)
         source = finding.lot(catalyst_lot, "/catalyst_lot")
         kept = cure_sheets.for_pair(lot.product, source.product.code)
         expected = _expected(kept, source.product, temperature, catalyst_percent)

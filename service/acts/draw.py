@@ -21,7 +21,7 @@ from ..core.quantities import Given
 from ..store import ledger, shelf, standing, tables
 from ..store.database import writing
 from ..store.hands import Hand
-from . import finding, lot_life, moments, reserve, units
+from . import finding, leave, lot_life, moments, reserve, units
 from .add_product import kind_of, stuff_of
 from .change_lot import open_if_closed
 from .reserve import Reserved
@@ -90,12 +90,12 @@ def draw(
     with writing():
         booking = Booking(
             kind=kind,
-            at=moments.happened(at, now, "/at"),
+            at=moments.happened(at, now, "/at", by=hand),
             now=now,
             hand=hand,
             job=finding.open_job(job, "/job") if job else None,
             reason=reason,
-            override=(override or {}).get("reason"),
+            override=leave.reason_of(override, hand),
         )
         if lot is not None:
             planned = plan_from(finding.lot(lot, "/lot"), quantity, booking)
@@ -147,14 +147,16 @@ def carry_out(planned: Planned, booking: Booking) -> list[tables.Movement]:
         movement = _take(line, planned.quantity, booking)
         movements.append(movement)
         if line.overridden:
-            tables.Override.create(
-                slug=line.overridden,
-                reason=booking.override,
+            leave.overridden(
+                line.overridden,
+                booking.override or "",
+                f"lot {lot_life.name_of(line.lot)}",
+                now=booking.now,
+                hand=booking.hand,
                 lot=line.lot.id,
                 movement=movement.id,
                 batch=booking.batch,
                 job=booking.job,
-                **booking.hand.signed(booking.now),
             )
     return movements
 

@@ -17,7 +17,7 @@ from ..core.signs import recoat_stand
 from ..store import layups, shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
-from . import bay_air, cure_sheets, finding, moments, units, watch
+from . import bay_air, cure_sheets, finding, leave, moments, units, watch
 from .cure_sheets import Kept
 
 
@@ -72,12 +72,14 @@ def lay_up(
     with writing():
         work = finding.open_job(job, "/job")
         place = finding.bay(bay, "/bay")
-        at = moments.happened(applied_at, now, "/applied_at")
-        done = moments.happened(finished_at, now, "/finished_at") if finished_at else at
+        at = moments.happened(applied_at, now, "/applied_at", by=hand)
+        done = at
+        if finished_at is not None:
+            done = moments.happened(finished_at, now, "/finished_at", by=hand)
         material = _material(batches, product, catalyst, catalyst_percent)
         below = finding.layup(over, "/over") if over else None
         _check_times(at, done, material)
-        built_over = _check_build(material, thickness, (override or {}).get("reason"))
+        built_over = _check_build(material, thickness, leave.reason_of(override, hand))
         row = tables.Layup.create(
             job=work,
             title=title,
@@ -104,12 +106,14 @@ def lay_up(
         if below is not None:
             words += _cover_below(below, row, at, now)
         if built_over:
-            tables.Override.create(
-                slug=OutsideLimits.slug,
-                reason=built_over,
+            leave.overridden(
+                OutsideLimits.slug,
+                built_over,
+                f"layup {row.id}, {title}",
+                now=now,
+                hand=hand,
                 layup=row,
                 job=work,
-                **hand.signed(now),
             )
         shown = watch.show(watch.watch(row, now))
         return {**shown, "warnings": [*shown["warnings"], *words]}
@@ -133,7 +137,9 @@ def change_layup(
     with writing():
         changes: dict[str, Any] = {"title": title, "cover": cover}
         if finished_at is not None:
-            changes["finished_at"] = moments.happened(finished_at, now, "/finished_at")
+            changes["finished_at"] = moments.happened(
+                finished_at, now, "/finished_at", by=hand
+            )
             if finished_at < row.applied_at:
                 raise Invalid(
                     "It can't be finished before it was begun.",
@@ -141,7 +147,7 @@ def change_layup(
                     pointer="/finished_at",
                 )
         if bay is not None:
-            at = moments.happened(moved_at, now, "/moved_at")
+            at = moments.happened(moved_at, now, "/moved_at", by=hand)
             place = finding.bay(bay, "/bay")
             tables.LayupMove.create(layup=row, bay=place, at=at, **hand.signed(now))
         known = {name: value for name, value in changes.items() if value is not None}

@@ -6,13 +6,20 @@ from itertools import pairwise
 from typing import Any
 
 from ..core import lots
-from ..store import shelf, tables
+from ..store import logbook, shelf, tables
 from ..store.hands import Hand
 from . import bay_air, lot_life
 
+DECIDED: dict[str, logbook.Kind] = {
+    "held": "held", "released": "released", "extended": "extended"
+}  # fmt: skip
+
 
 def record(lot: tables.Lot, kind: str, now: int, hand: Hand, **facts: Any) -> None:
-    """Write what befell a lot into its history."""
+    """Write what befell a lot into its history, and what was decided of it into the logbook."""
+    if kind in DECIDED:
+        about = f"lot {lot_life.name_of(lot)}"
+        logbook.record(DECIDED[kind], about, reason=facts.get("reason"), now=now, hand=hand)
     tables.LotEvent.create(lot=lot.id, kind=kind, at=now, **facts, **hand.signed(now))
 
 

@@ -15,7 +15,7 @@ from ..core.quantities import MASS, Given
 from ..store import shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
-from . import dose_pot, finding, moments, units
+from . import dose_pot, finding, leave, moments, units
 from .add_product import stuff_of
 from .dose_pot import Asked
 from .draw import Booking, Planned, carry_out, plan, plan_from, show_movement
@@ -79,9 +79,9 @@ def mix(
         As `dose_pot.look_up`, `dosing.dose` and `draw.draw`; then nothing is drawn.
     """
     with writing():
-        at = moments.happened(mixed_at, now, "/mixed_at")
+        at = moments.happened(mixed_at, now, "/mixed_at", by=hand)
         work = finding.open_job(job, "/job")
-        booking = Booking("draw", at, now, hand, work, override=(override or {}).get("reason"))
+        booking = Booking("draw", at, now, hand, work, override=leave.reason_of(override, hand))
         added = [_added(number, item) for number, item in enumerate(fillers or ())]
         poured = _resin(resin, amount, resin_lot, booking)
         pot = dose_pot.look_up(

@@ -6,10 +6,13 @@ from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
 
 from ..core.errors import Invalid
+from ..store.hands import Hand
 from . import yard
 
 AHEAD_MAX_S = 300
 """How far a clock may run ahead of ours before a moment is taken for a mistake."""
+BACK_MAX_S = 30 * 24 * 3600
+"""How far back a hand may say that something happened."""
 
 
 def zone() -> ZoneInfo:
@@ -27,11 +30,15 @@ def clock(moment: float) -> str:
     return datetime.fromtimestamp(moment, zone()).strftime("%a %H:%M")
 
 
-def happened(at: int | None, now: int, pointer: str) -> int:
+def happened(at: int | None, now: int, pointer: str, *, by: Hand | None = None) -> int:
     """The moment of an act: now, unless it says when.
 
+    Args:
+        by: who says so; None where anybody may reach back as far as the record goes, as with a
+            logger's readings.
+
     Raises:
-        Invalid: more than five minutes ahead.
+        Invalid: more than five minutes ahead. NotAllowed: more than 30 days back, by a hand.
     """
     if at is None:
         return now
@@ -42,4 +49,6 @@ def happened(at: int | None, now: int, pointer: str) -> int:
             advice="Record what has happened; check the date and the offset.",
             pointer=pointer,
         )
+    if by is not None and at < now - BACK_MAX_S:
+        by.must_be("lead", "What happened more than 30 days back")
     return at

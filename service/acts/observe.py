@@ -9,7 +9,7 @@ from ..store import layups, ledger, shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from ..store.standing import is_reversed
-from . import finding, mix, moments, watch
+from . import finding, leave, mix, moments, watch
 
 POT_KINDS = ("gelled", "not_gelled", "lost", "not_mixed")
 LAYUP_KINDS = (
@@ -34,7 +34,7 @@ def observe_pot(
         AlreadyExists: it was undone before.
     """
     with writing():
-        at = _moment(at, now, pot.mixed_at, "mixed")
+        at = _moment(at, now, pot.mixed_at, "mixed", hand)
         tables.BatchObservation.create(batch=pot, kind=kind, at=at, note=note, **hand.signed(now))
         if kind == "not_mixed":
             _undo(pot, note or "not mixed", now, hand)
@@ -62,7 +62,7 @@ def observe_layup(
     with writing():
         pots = layups.batches_of(row.id)
         began = min([pot.mixed_at for pot in pots], default=row.applied_at)
-        at = _moment(at, now, began, "laid down")
+        at = _moment(at, now, began, "laid down", hand)
         if kind == "hardness" and value is None:
             raise Invalid(
                 "A hardness has a value.", advice="Give the Barcol reading.", pointer="/value"
@@ -77,8 +77,8 @@ def observe_layup(
         return watch.show(watch.watch(finding.layup(row.id), now))
 
 
-def _moment(at: int | None, now: int, began: int, word: str) -> int:
-    at = moments.happened(at, now, "/at")
+def _moment(at: int | None, now: int, began: int, word: str, hand: Hand) -> int:
+    at = moments.happened(at, now, "/at", by=hand)
     if at < began:
         raise Invalid(f"That is before it was {word}.", advice="Check the time.", pointer="/at")
     return at
@@ -93,4 +93,5 @@ def _undo(pot: tables.Batch, reason: str, now: int, hand: Hand) -> None:
     standing = [line for line in shelf.draws_of_batch(pot.id) if line.kind == "draw"]
     if not standing or is_reversed(standing[0].id):
         raise AlreadyExists(f"Pot {pot.id} was undone before.")
+    leave.may_undo(pot, now, hand)
     ledger.reverse(standing[0].id, reason=reason, at=now, now=now, hand=hand, whole_batch=True)

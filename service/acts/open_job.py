@@ -9,7 +9,7 @@ from ..store import jobs, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from ..store.lookup import key_of
-from . import finding
+from . import finding, leave
 
 Structural = Literal["yes", "no", "unknown"]
 
@@ -115,7 +115,9 @@ def _closing(row: tables.Job, reason: str | None, now: int, hand: Hand) -> dict[
             layups=[layup.id for layup in watched],
         )
     if watched:
-        tables.Override.create(slug=JobClosed.slug, reason=reason, job=row.id, **hand.signed(now))
+        leave.overridden(
+            JobClosed.slug, reason or "", f"job {row.number}", now=now, hand=hand, job=row.id
+        )
         tables.Layup.update(closed_at=now, closed_reason=reason).where(
             tables.Layup.job == row.id, tables.Layup.closed_at.is_null()
         ).execute()

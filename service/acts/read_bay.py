@@ -10,7 +10,7 @@ from ..core.gel_law import ZERO_C
 from ..store import bays, tables
 from ..store.database import writing
 from ..store.hands import Hand
-from . import finding, moments, units
+from . import finding, leave, moments, units
 
 BELIEVABLE_K = (Decimal(repr(ZERO_C - 60)), Decimal(repr(ZERO_C + 120)))
 """Air in a shop, a store or a post-cure tent; beyond it a thermometer is broken."""
@@ -29,11 +29,13 @@ def read_bay(*, bay: str, readings: list[dict[str, Any]], now: int, hand: Hand) 
     Raises:
         ReadingDiffers: another value stands for a moment, and it is not said to replace it.
         Invalid: a moment to come, or a temperature that no bay has.
+        NotAllowed: a hand that corrects more than its own of a day.
     """
     with writing():
         place = finding.bay(bay)
         gather(*(_fault(number, reading, now) for number, reading in enumerate(readings)))
         fresh, told = _sorted_out(place, readings)
+        _check_leave([replaces for _, replaces in fresh if replaces is not None], now, hand)
         rows = [_row(place, reading, replaces, now, hand) for reading, replaces in fresh]
         bays.write_readings(rows)
         return told
@@ -114,6 +116,13 @@ def _replaced(place: tables.Bay, number: int, reading: dict[str, Any], standing:
         advice="To correct it, send replaces: true and a reason; the old one stays on record.",
         pointer=f"/readings/{number}",
     )
+
+
+def _check_leave(replaced: list[int], now: int, hand: Hand) -> None:
+    if hand.is_at_least("lead"):
+        return
+    for row in tables.Reading.select().where(tables.Reading.id.in_(replaced)):
+        leave.may_undo(row, now, hand)
 
 
 def _row(

@@ -393,6 +393,36 @@ class Override(Recorded):
     job_id: int | None
 
 
+class Token(Recorded):
+    """What a person is known by, kept as hashes of what is sent. Append-only."""
+
+    name = TextField()
+    role = TextField()
+    secret_hash = TextField(unique=True)
+    page_hash = TextField(unique=True)
+
+
+class TokenEnd(Recorded):
+    """A token revoked. Append-only."""
+
+    token = ForeignKeyField(Token, backref="+", unique=True)
+    token_id: int
+    reason = TextField(null=True)
+
+
+class LogbookEntry(Recorded):
+    """What was decided beside the rules, or done to the store. Append-only."""
+
+    kind = TextField()
+    about = TextField()
+    reason = TextField(null=True)
+
+    class Meta:
+        """The book itself has the name."""
+
+        table_name = "logbook"
+
+
 class Answer(Row):
     """The first answer to a request with an idempotency key."""
 
@@ -414,10 +444,11 @@ class Answer(Row):
 MODELS = (
     Yard, Product, CureSheet, Bay, BayPattern, Reading, Lot, LotEvent, Job, Need, Plan, CupTest,
     Batch, Movement, BatchObservation, Layup, LayupBatch, LayupObservation, LayupMove, Override,
-    Answer,
+    Token, TokenEnd, LogbookEntry, Answer,
 )  # fmt: skip
 
 APPEND_ONLY = (
     CureSheet, BayPattern, Reading, LotEvent, Need, Plan, Movement, CupTest, Batch,
-    BatchObservation, LayupBatch, LayupObservation, LayupMove, Override,
+    BatchObservation, LayupBatch, LayupObservation, LayupMove, Override, Token, TokenEnd,
+    LogbookEntry,
 )  # fmt: skip

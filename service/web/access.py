@@ -10,12 +10,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from copy import deepcopy
 from dataclasses import dataclass, replace
-from functools import wraps
+from functools import partial, wraps
 from typing import Any, TypeVar
 
-from ..store.database import reading
+from ..store.database import reading, writing
+from ..store.hands import Role
 from . import keys
-from .people import Role
 
 View = TypeVar("View", bound=Callable[..., Any])
 
@@ -25,15 +25,17 @@ class Access:
     """How a method may be used.
 
     Attributes:
-        role: the least role that may.
+        role: the least role that may; None for anybody, known or not.
         writes: whether it changes the store.
         versioned: whether it must say, in If-Match, which version it changes.
+        keyed: whether it is done once for an idempotency key.
         query: the names that its query may have.
     """
 
-    role: Role
+    role: Role | None
     writes: bool = False
     versioned: bool = False
+    keyed: bool = False
     query: frozenset[str] = frozenset({"units"})
 
 
@@ -51,33 +53,40 @@ def reads(*, role: Role = "viewer") -> Callable[[View], View]:
     return decorate
 
 
-def writes(*, role: Role = "hand", versioned: bool = False) -> Callable[[View], View]:
+def writes(
+    *, role: Role = "hand", versioned: bool = False, keyed: bool = True
+) -> Callable[[View], View]:
     """A method that changes the store: one transaction, done once for an idempotency key.
 
     Args:
         role: the least role that may.
         versioned: whether If-Match is needed; the method itself calls `versions.match`.
+        keyed: whether its answer is kept for a retry; never one that has a secret in it.
     """
 
     def decorate(view: View) -> View:
         @wraps(view)
         def acted(*args: Any, **kwargs: Any) -> Any:
-            return keys.once(lambda: view(*args, **kwargs))
+            act = partial(view, *args, **kwargs)
+            if keyed:
+                return keys.once(act)
+            with writing():
+                return act()
 
-        return _marked(acted, view, Access(role, writes=True, versioned=versioned))
+        return _marked(acted, view, Access(role, writes=True, versioned=versioned, keyed=keyed))
 
     return decorate
 
 
-def storeless(*, role: Role = "viewer") -> Callable[[View], View]:
-    """A method that asks nothing of the store, and so shows no quantities."""
+def storeless() -> Callable[[View], View]:
+    """A method that tells nothing of what is in the store, and so is for anybody."""
 
     def decorate(view: View) -> View:
         @wraps(view)
         def answered(*args: Any, **kwargs: Any) -> Any:
             return view(*args, **kwargs)
 
-        return _marked(answered, view, Access(role, query=frozenset()))
+        return _marked(answered, view, Access(None, query=frozenset()))
 
     return decorate
 

@@ -33,6 +33,10 @@ INFO = {
 }
 
 
+TOKEN = {"type": "http", "scheme": "bearer", "description": "A token that an admin made."}
+"""How a program says who asks; not needed as long as no token was made."""
+
+
 class FaultOut(Answer):
     """One of several faults in a request."""
 
@@ -51,7 +55,7 @@ class ProblemOut(Answer):
     advice = fields.Text()
     pointer = fields.Text()
     errors = fields.List(fields.Nested(FaultOut))
-    changed = fields.Flag(required=True)
+    changed = fields.Flag(required=True, allow_none=True)
 
 
 class Converter(OpenAPIConverter):
@@ -79,7 +83,9 @@ class Api(flask_smorest.Api):
         self._describing = Lock()
         app.config.update(CONFIG)
         app.url_map.converters.update(code=CodeInAddress, id=IdInAddress)
-        super().__init__(app, spec_kwargs={"marshmallow_plugin": Plugin(), "info": INFO})
+        told = {"marshmallow_plugin": Plugin(), "info": INFO, "security": [{"token": []}, {}]}
+        super().__init__(app, spec_kwargs=told)
+        self.spec.components.security_scheme("token", TOKEN)
         self.register_converter(CodeInAddress, described_code)
 
     def register_blueprint(self, blp: Any, **options: Any) -> None:

@@ -6,11 +6,12 @@ from typing import Any
 
 from flask import Flask
 from flask.json.provider import DefaultJSONProvider
+from werkzeug.middleware.proxy_fix import ProxyFix
 
 from ..acts.yard import seed_yard
 from ..store.database import open_store
 from ..store.migrate import migrate_forward
-from . import guards, headers, pages, resources
+from . import entrance, guards, headers, pages, resources
 from .api import Api
 from .bodies import JSON_LIMIT, limit_body
 from .request import House
@@ -42,12 +43,16 @@ class PlainJson(DefaultJSONProvider):
         return super().dumps(obj, allow_nan=False, **options)
 
 
-def create_app(settings: Settings, *, clock: Clock = wall_clock) -> Flask:
+def create_app(
+    settings: Settings, *, clock: Clock = wall_clock, behind_proxy: bool = False
+) -> Flask:
     """The service on its store, brought to this program's version.
 
     Args:
         settings: see `Settings`; the store that it names is made if it is not there.
         clock: says what moment it is.
+        behind_proxy: whether one proxy passes every request on, and is believed when it says
+            from which address and by which name and scheme it came. Then everybody logs in.
 
     Raises:
         StoreUnusable: the store is of a newer program, in use elsewhere, or no store.
@@ -61,7 +66,9 @@ def create_app(settings: Settings, *, clock: Clock = wall_clock) -> Flask:
         now=clock(),
     )
     app = Flask(__package__, static_url_path="/static")
-    app.extensions["cureyard"] = House(settings, clock)
+    app.extensions["cureyard"] = House(settings, clock, behind_proxy)
+    if behind_proxy:
+        app.wsgi_app = ProxyFix(app.wsgi_app, x_host=1)  # type: ignore[method-assign]
     app.config["MAX_CONTENT_LENGTH"] = JSON_LIMIT
     app.json = PlainJson(app)
     app.jinja_options = {"trim_blocks": True, "lstrip_blocks": True}
@@ -72,4 +79,5 @@ def create_app(settings: Settings, *, clock: Clock = wall_clock) -> Flask:
     for blueprint in resources.BLUEPRINTS:
         api.register_blueprint(blueprint)
     pages.add(app, api)
+    entrance.add(app)
     return app

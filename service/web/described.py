@@ -24,7 +24,8 @@ HAND: dict[str, Any] = {
     "in": "header",
     "name": people.HEADER,
     "schema": {"type": "string", "minLength": 1, "examples": ["In%C3%AAs"]},
-    "description": "Who acts, percent-encoded; recorded beside what is done.",
+    "description": "Who acts, percent-encoded, where nobody has to log in; recorded beside "
+    "what is done.",
 }
 KEY: dict[str, Any] = {
     "in": "header",
@@ -51,6 +52,8 @@ def operation(doc: dict[str, Any], info: dict[str, Any], **_context: Any) -> dic
     if access is None:
         return doc
     doc.setdefault("parameters", []).extend(_parameters(access))
+    if access.role is None:
+        doc["security"] = []
     bodies = doc.get("requestBody", {}).get("content", {})
     if any(hasattr(body["schema"], "from_csv") for body in bodies.values()):
         bodies["text/csv"] = {"schema": {"type": "string"}}
@@ -78,7 +81,9 @@ def field(field: object, guessed: dict[str, Any]) -> dict[str, Any]:
 def _parameters(access: Access) -> list[dict[str, Any]]:
     asked = [UNITS] if "units" in access.query else []
     if access.writes:
-        asked += [HAND, KEY]
+        asked.append(HAND)
+    if access.keyed:
+        asked.append(KEY)
     if access.versioned:
         asked.append(VERSION)
     return asked
@@ -86,6 +91,8 @@ def _parameters(access: Access) -> list[dict[str, Any]]:
 
 def _refusals(access: Access, *, has_body: bool) -> list[int]:
     found = [403, 404, 422, 503]
+    if access.role is not None:
+        found += [401, 429]
     if has_body:
         found += [400, 413, 415]
     if access.writes:

@@ -29,9 +29,17 @@ def refused(refusal: Refusal) -> Response:
         status=body["status"],
         content_type=problems.MEDIA_TYPE,
     )
-    if body["status"] == 503:
-        response.headers["Retry-After"] = str(RETRY_AFTER_S)
+    response.headers.extend(_headers(refusal, body["status"]))
     return response
+
+
+def _headers(refusal: Refusal, status: int) -> dict[str, str]:
+    """What HTTP wants said of a status beside the document (RFC 9110: 10.2.3, 11.6.1)."""
+    if status == 401:
+        return {"WWW-Authenticate": 'Bearer realm="cureyard"'}
+    if status in (429, 503):
+        return {"Retry-After": str(refusal.fields.get("retry_after_s", RETRY_AFTER_S))}
+    return {}
 
 
 def unusable(error: StoreUnusable) -> Response:

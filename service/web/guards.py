@@ -1,22 +1,32 @@
-"""What is looked at before any resource sees a request: where it comes from, and its query.
+"""What is looked at before any resource sees a request: where it comes from, who asks, its query.
 
 While nobody has to log in, only this machine itself may ask. A page of another site can
 make a person's browser send requests to it, and a name of another site can be pointed
-at it; neither must reach the store.
+at it; neither must reach the store. Once a token was made, who asks has to show one, and
+where from is all the same; but still no other site's page may change anything.
+
+Whatever is neither a resource nor named in `OPEN` is a page for people who are known: a new
+page need not think of it.
 """
 
 from __future__ import annotations
 
+import ipaddress
 import re
 from typing import Any
 
-from flask import current_app, request
+from flask import Response, current_app, g, request
 
-from ..core.errors import Invalid
-from . import versions
+from ..core.errors import Invalid, Refusal
+from . import entrance, people, versions
 from .access import Access, access_of
 from .refusals import CrossSite, ForeignHost
 from .request import person, units
+
+OPEN = frozenset(
+    {"static", "problems", "problem", "docs", "api-docs.openapi_json", "enter", "let_in", "leave"}
+)
+"""Endpoints that tell nothing of what is in the store."""
 
 _LOOPBACK = re.compile(r"(?:localhost|127\.0\.0\.1|\[::1\])(?::\d{1,5})?", re.IGNORECASE | re.ASCII)
 _PASSED_ON = re.compile(r"forwarded|x-forwarded-.*|via", re.IGNORECASE)
@@ -24,32 +34,50 @@ _READS = frozenset({"GET", "HEAD", "OPTIONS"})
 _HERE = "Use the program on this machine, or address the service as http://localhost."
 
 
-def guard() -> None:
+def guard() -> Response | None:
     """Refuse what may not ask, or asks in a way that the address does not have.
+
+    Returns:
+        The way to the entrance, for a browser that asks for a page and is not known.
 
     Raises:
         ForeignHost, CrossSite: it comes from elsewhere.
+        NotAuthenticated, SlowDown: nobody is known by what it shows.
         NotAllowed: the person's role does not cover it.
         PreconditionMissing: a change without If-Match.
         Invalid: the query has a name that the address does not know.
     """
-    _from_here()
+    stranger = _stranger()
+    if stranger is not None and not people.has_login():
+        raise stranger
     if request.method not in _READS:
         _from_no_other_site()
-    access = _access()
-    if access is not None:
-        person().must_be(access.role)
-        _known_query(access)
-        if access.versioned:
-            versions.need_version()
+    view: Any = current_app.view_functions.get(request.endpoint or "")
+    if view is None or request.endpoint in OPEN:
+        return None
+    if not hasattr(view, "view_class"):
+        return _page()
+    _resource(_access(view.view_class))
+    return None
 
 
-def _from_here() -> None:
+def _stranger() -> Refusal | None:
+    """Why the request is not this machine's own; None when it is."""
     host = request.environ.get("HTTP_HOST", "")
     if _LOOPBACK.fullmatch(host) is None:
-        raise ForeignHost("The request is addressed to another host.", advice=_HERE)
+        return ForeignHost("The request is addressed to another host.", advice=_HERE)
     if any(_PASSED_ON.fullmatch(name) for name, _ in request.headers):
-        raise ForeignHost("The request was passed on by a proxy.", advice=_HERE)
+        return ForeignHost("The request was passed on by a proxy.", advice=_HERE)
+    if not _is_loopback(request.remote_addr):
+        return ForeignHost("The request comes from another machine.", advice=_HERE)
+    return None
+
+
+def _is_loopback(address: str | None) -> bool:
+    try:
+        return ipaddress.ip_address(address or "").is_loopback
+    except ValueError:
+        return False
 
 
 def _from_no_other_site() -> None:
@@ -57,14 +85,40 @@ def _from_no_other_site() -> None:
     origin = request.headers.get("Origin")
     own = request.host_url.rstrip("/").lower()
     if site not in ("none", "same-origin") or (origin is not None and origin.lower() != own):
-        raise CrossSite("A page of another site sent this.", advice=_HERE)
+        raise CrossSite(
+            "A page of another site sent this.",
+            advice="Use the program, or this service's own pages.",
+        )
 
 
-def _access() -> Access | None:
-    """How the resource being asked for may be used; None for a plain page."""
-    view: Any = current_app.view_functions.get(request.endpoint or "")
+def _page() -> Response | None:
+    """See who asks for a page: by a browser's pass if it only looks, else by a token."""
+    if "Authorization" in request.headers or request.method not in _READS:
+        g.person = people.by_bearer()
+        return None
+    known = people.by_page_pass()
+    if known is None:
+        return entrance.sent_there()
+    g.person = known
+    return None
+
+
+def _resource(access: Access | None) -> None:
+    """See that the one who asks may, and asks as the resource wants it."""
+    if access is None:  # OPTIONS, which a framework answers
+        person()
+        return
+    if access.role is not None:
+        person().hand.must_be(access.role)
+    _known_query(access)
+    if access.versioned:
+        versions.need_version()
+
+
+def _access(view_class: Any) -> Access | None:
+    """How the resource being asked for may be used."""
     method = "get" if request.method == "HEAD" else request.method.lower()
-    return access_of(getattr(getattr(view, "view_class", None), method, None))
+    return access_of(getattr(view_class, method, None))
 
 
 def _known_query(access: Access) -> None:

@@ -15,7 +15,7 @@ def add(response: Response) -> Response:
     page = response.mimetype == "text/html"
     response.headers["Content-Security-Policy"] = PAGES if page else DATA
     response.headers["X-Content-Type-Options"] = "nosniff"
-    response.headers["Referrer-Policy"] = "no-referrer"
+    response.headers["Referrer-Policy"] = "same-origin"
     response.headers["Cache-Control"] = "no-store"
     response.headers["Request-Id"] = request_id()
     return response

@@ -1,28 +1,28 @@
 """Who is asking, and what that person may do.
 
-While nobody has to log in, the service answers only its own machine (see `guards`), so
-whoever asks is the one person there: a lead, by the name that the request gives, which
-nothing proves.
+Once a token was made, everybody has to show one: a program as `Authorization: Bearer`, a
+browser on pages by the pass that `/enter` gave it for a token (see `entrance`). Before that
+the service answers only its own machine (see `guards`), so whoever asks is the one person
+there, who may do everything, by the name that the request gives, which nothing proves.
 """
 
 from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any
 from urllib.parse import unquote
 
 from flask import current_app, request
 
-from ..core.errors import Invalid, NotAllowed
-from ..store.hands import Hand
-
-Role = Literal["viewer", "hand", "lead", "admin"]
-ROLES: tuple[Role, ...] = ("viewer", "hand", "lead", "admin")
-"""Each may do what those before it may."""
+from ..acts import tokens
+from ..core.errors import Invalid
+from ..store.hands import NAMES_ARE, Hand, is_name
+from .refusals import NotAuthenticated
 
 HEADER = "Cureyard-Hand"
-LONGEST_NAME = 64
+COOKIE = "cureyard"
+BEARER = re.compile(r"Bearer +([\x21-\x7e]{1,512})", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -30,37 +30,78 @@ class Person:
     """Who asks.
 
     Attributes:
-        hand: the name that is recorded beside what is done.
-        role: what it may do.
+        hand: the name that is recorded beside what is done, and the role.
         scope: what tells this person's idempotency keys from another's.
     """
 
     hand: Hand
-    role: Role
     scope: str
 
-    def must_be(self, role: Role) -> None:
-        """Refuse what the person's role does not cover.
 
-        Raises:
-            NotAllowed: the role is below the one that it takes.
-        """
-        if ROLES.index(self.role) < ROLES.index(role):
-            raise NotAllowed(
-                f"That takes the role '{role}', and this is '{self.role}'.",
-                advice=f"Ask somebody who is '{role}'.",
-            )
+def has_login() -> bool:
+    """Whether everybody has to show a token; what came through a proxy always has to."""
+    return _house().behind_proxy or tokens.any_made()
 
 
-def who_asks() -> Person:
-    """The person behind the request being answered.
+def by_bearer() -> Person:
+    """The person whose program asks.
 
     Raises:
+        NotAuthenticated: a token is needed, and there is none, or none that is known.
+        SlowDown: too many wrong ones came from that address.
         Invalid: the header with the name is not a name.
     """
+    given = BEARER.fullmatch(request.headers.get("Authorization", "").strip())
+    if given is not None:
+        return by_secret(given[1])
+    if has_login():
+        raise _unknown("This takes a token.")
+    return _whoever_is_here()
+
+
+def by_secret(secret: str) -> Person:
+    """The person whose secret it is; where nobody has to log in, whoever is at the machine.
+
+    Raises: as `by_bearer`.
+    """
+    failures, address = _house().failures, request.remote_addr or ""
+    failures.refuse_if_many(address)
+    row = tokens.recognised(secret)
+    if row is not None:
+        return _known(row)
+    if not has_login():
+        return _whoever_is_here()
+    failures.count(address)
+    raise _unknown("That token is not known here, or was revoked.")
+
+
+def by_page_pass() -> Person | None:
+    """The person whose browser asks for a page; None where that is nobody known.
+
+    A pass that is no longer good is no guess at one, so it is not counted as a failure.
+    """
+    row = tokens.recognised_page(request.cookies.get(COOKIE, ""))
+    if row is not None:
+        return _known(row)
+    return None if has_login() else _whoever_is_here()
+
+
+def _known(row: Any) -> Person:
+    return Person(Hand(row.name, verified=True, role=row.role), scope=f"token {row.id}")
+
+
+def _whoever_is_here() -> Person:
     given = request.headers.get(HEADER)
-    name = current_app.extensions["cureyard"].settings.hand if given is None else _name(given)
-    return Person(Hand(name, verified=False), "lead", scope="")
+    name = _house().settings.hand if given is None else _name(given)
+    return Person(Hand(name, verified=False, role="admin"), scope="")
+
+
+def _unknown(detail: str) -> NotAuthenticated:
+    return NotAuthenticated(
+        detail,
+        advice="Send 'Authorization: Bearer …' with a token that an admin gave you; the program "
+        "keeps it with 'cureyard token keep'.",
+    )
 
 
 def _name(given: str) -> str:
@@ -68,9 +109,10 @@ def _name(given: str) -> str:
         name = unquote(given, errors="strict").strip()
     except UnicodeDecodeError:
         name = ""
-    if not name.isprintable() or not re.search(r"\w", name) or len(name) > LONGEST_NAME:
-        raise Invalid(
-            f"{HEADER} is not a name.",
-            advice=f"Give 1 to {LONGEST_NAME} printable characters, percent-encoded as UTF-8.",
-        )
+    if not is_name(name):
+        raise Invalid(f"{HEADER} is not a name.", advice=f"{NAMES_ARE} Percent-encode as UTF-8.")
     return name
+
+
+def _house() -> Any:
+    return current_app.extensions["cureyard"]

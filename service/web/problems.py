@@ -42,6 +42,13 @@ TABLE: dict[str, Problem] = {
         "UTF-8, a name given twice, or a number that JSON does not have, such as NaN. "
         "Send it again as plain JSON.",
     ),
+    "not-authenticated": Problem(
+        401,
+        "Who are you?",
+        "Everybody who uses this service shows a token: a program in the header Authorization, a "
+        "browser at /enter. None came, or one that is not known here or was revoked. An admin "
+        "makes tokens.",
+    ),
     "cross-site": Problem(
         403,
         "Sent by another site's page",
@@ -57,8 +64,10 @@ TABLE: dict[str, Problem] = {
     "not-allowed": Problem(
         403,
         "Your role may not do that",
-        "A hand receives, draws, mixes, lays up and reads; a lead also edits the catalogue, "
-        "releases, extends, overrides and closes. Ask a lead.",
+        "A viewer looks. A hand also receives, draws, mixes, lays up, reads, counts, and undoes "
+        "its own of the last day. A lead also edits the catalogue, releases, extends, overrides, "
+        "closes, undoes what others did, and reaches more than 30 days back. An admin also makes "
+        "tokens and sets the yard. The answer says whom to ask.",
     ),
     "not-found": Problem(
         404,
@@ -215,6 +224,12 @@ TABLE: dict[str, Problem] = {
         "Say which version you change",
         "A change needs the header If-Match with the ETag that the thing was read with, so that "
         "nobody's change is lost unseen.",
+    ),
+    "slow-down": Problem(
+        429,
+        "Too many wrong tokens",
+        "From your address came more wrong tokens in a minute than anybody mistypes. Others are "
+        "not touched by it. Retry-After says how many seconds to wait.",
     ),
     "fault": Problem(
         500,

@@ -29,6 +29,18 @@ class TooLarge(Refusal):
     slug = "too-large"
 
 
+class NotAuthenticated(Refusal):
+    """A token is needed, and none came that is known."""
+
+    slug = "not-authenticated"
+
+
+class SlowDown(Refusal):
+    """Too many wrong tokens came from one address. `retry_after_s`: seconds to wait."""
+
+    slug = "slow-down"
+
+
 class ForeignHost(Refusal):
     """Nobody has to log in here, so only this machine itself is answered."""
 

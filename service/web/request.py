@@ -21,18 +21,27 @@ from ..acts import yard
 from ..core.errors import Invalid
 from ..core.quantities import System
 from ..store.hands import Hand
-from .people import Person, who_asks
+from .failures import Failures
+from .people import Person, by_bearer
 from .settings import Clock, Settings
 
 SYSTEMS: tuple[System, ...] = ("metric", "us")
 
 
 class House:
-    """What one running service is made of: how it was set up, and its clock."""
+    """What one running service is made of.
 
-    def __init__(self, settings: Settings, clock: Clock) -> None:
+    Attributes:
+        settings, clock: how it was set up, and what says the time.
+        behind_proxy: whether requests come through a proxy, which has been told to log in.
+        failures: wrong tokens of late.
+    """
+
+    def __init__(self, settings: Settings, clock: Clock, behind_proxy: bool = False) -> None:
         self.settings = settings
         self.clock = clock
+        self.behind_proxy = behind_proxy
+        self.failures = Failures()
 
 
 def house() -> House:
@@ -51,8 +60,8 @@ def now() -> int:
 
 
 def person() -> Person:
-    """Who asks, and in what role."""
-    return cast(Person, _once("person", who_asks))
+    """Who asks, and in what role. On a page the guard has found that out by its own way."""
+    return cast(Person, _once("person", by_bearer))
 
 
 def hand() -> Hand:

@@ -28,7 +28,7 @@ from peewee import Database, Model
 NOW = 1_774_000_000
 """2026-03-20 09:46:40 UTC, a Friday."""
 MIN, H, DAY = 60, 3600, 86_400
-HAND = Hand("Ines", verified=False)
+HAND = Hand("Ines", verified=False, role="lead")
 STOCK = (units.MASS, units.VOLUME, units.LENGTH, units.AREA, units.COUNT)
 
 _numbers = count(1)

@@ -28,7 +28,7 @@ from cureyard_service.core.lots import DAY_S, Life, expires_on
 from cureyard_service.store.hands import Hand
 from peewee import Database
 
-LEAD = Hand("Rui", verified=True)
+LEAD = Hand("Rui", verified=True, role="lead")
 BORN = date(2026, 1, 1)
 
 

@@ -41,6 +41,10 @@ def filled(store: Database) -> Database:
     tables.LayupBatch.create(layup=layup, batch=batch, **yard.SIGNED)
     tables.LayupMove.create(layup=layup, bay=bay, at=yard.NOW, **yard.SIGNED)
     tables.Override.create(slug="expired-lot", reason="cup test", lot=resin, **yard.SIGNED)
+    hashes = {"secret_hash": "a" * 64, "page_hash": "b" * 64}
+    token = tables.Token.create(name="Rui", role="lead", **hashes, **yard.SIGNED)
+    tables.TokenEnd.create(token=token, **yard.SIGNED)
+    tables.LogbookEntry.create(kind="held", about="lot 1", **yard.SIGNED)
     return store
 
 
@@ -103,6 +107,9 @@ KEYS = [
     (tables.Reading, ("replaces_id",), "replaces_id IS NOT NULL"),
     (tables.CureSheet, ("product_id", "revision", "position"), "id > 0"),
     (tables.LayupBatch, ("layup_id", "batch_id"), "id > 0"),
+    (tables.Token, ("secret_hash",), "id > 0"),
+    (tables.Token, ("page_hash",), "id > 0"),
+    (tables.TokenEnd, ("token_id",), "id > 0"),
 ]
 """Each unique key of an append-only table, and where to find a row that has it."""
 

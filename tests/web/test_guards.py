@@ -100,9 +100,9 @@ def test_a_query_name_that_an_address_does_not_know_is_refused(
     assert "Names here" in answer.json["advice"]
 
 
-def test_a_role_that_does_not_reach_is_refused(client: FlaskClient) -> None:
-    """The one person at the machine is a lead, which is no admin."""
-    client.post("/v1/toys", json=TOY)
-    answer = client.delete("/v1/toys/T-1")
+@pytest.mark.parametrize("address", ["192.0.2.1", "10.0.0.7", "fe80::1", "::", "rubbish", ""])
+def test_another_machine_is_refused(client: FlaskClient, address: str) -> None:
+    """Whatever name it gives this one, while nobody has to log in."""
+    answer = client.get("/v1/toys", environ_overrides={"REMOTE_ADDR": address})
     assert answer.status_code == 403
-    assert answer.json["type"].endswith("/problems/not-allowed")
+    assert answer.json["type"].endswith("/problems/foreign-host")

@@ -33,7 +33,7 @@ def test_every_answer_carries_its_headers(client: FlaskClient, address: str) -> 
     for name, value in {
         "X-Content-Type-Options": "nosniff",
         "Cache-Control": "no-store",
-        "Referrer-Policy": "no-referrer",
+        "Referrer-Policy": "same-origin",
     }.items():
         assert first.headers.getlist(name) == [value]
     page = first.mimetype == "text/html"

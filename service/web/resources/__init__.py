@@ -8,12 +8,14 @@ from . import (
     estimates,
     health,
     layups,
+    logbook,
     lots,
     movements,
     overrides,
     plans,
     products,
     shopping,
+    tokens,
     usage,
     yard,
 )
@@ -32,6 +34,8 @@ BLUEPRINTS = (
     plans.blp,
     shopping.blp,
     overrides.blp,
+    logbook.blp,
+    tokens.blp,
     yard.blp,
     health.blp,
 )

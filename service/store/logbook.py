@@ -1,0 +1,35 @@
+"""The logbook: what people decided beside the rules, or did to the store. It is only added to."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from .hands import Hand
+from .tables import LogbookEntry
+
+Kind = Literal[
+    "overridden",
+    "held",
+    "released",
+    "extended",
+    "token made",
+    "token revoked",
+    "restored",
+    "yard changed",
+]
+
+
+def record(kind: Kind, about: str, *, now: int, hand: Hand, reason: str | None = None) -> None:
+    """Write an entry, in the transaction of what it tells of.
+
+    Args:
+        about: names the thing as a person would, such as 'lot LAM-PE/B-2207'.
+        now: epoch seconds.
+    """
+    LogbookEntry.create(kind=kind, about=about, reason=reason, **hand.signed(now))
+
+
+def entries(after: int | None, limit: int) -> list[LogbookEntry]:
+    """Entries, the newest first, after the one with that id."""
+    rows = LogbookEntry.select().order_by(LogbookEntry.id.desc()).limit(limit)
+    return list(rows if after is None else rows.where(LogbookEntry.id < after))

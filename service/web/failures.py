@@ -1,0 +1,65 @@
+"""Wrong tokens, counted by the address that they come from, and slowed down.
+
+There is nothing to guess in a token; this keeps whoever tries from costing the others. The
+count is of this process alone and is gone with it.
+"""
+
+from __future__ import annotations
+
+import ipaddress
+import math
+import time
+from functools import cached_property
+from typing import Any
+
+from .refusals import SlowDown
+
+MOST_A_MINUTE = 20
+
+
+class Failures:
+    """How often each address was wrong in the last minute."""
+
+    def refuse_if_many(self, address: str) -> None:
+        """Refuse an address that was wrong too often; others are not touched.
+
+        Raises: SlowDown, with the seconds after which it may try again.
+        """
+        if not self._used or self._limiter.test(self._limit, _key(address)):
+            return
+        resets = self._limiter.get_window_stats(self._limit, _key(address)).reset_time
+        raise SlowDown(
+            "Too many wrong tokens came from your address.",
+            advice="Wait a minute; then send the right one, or ask an admin for a new one.",
+            retry_after_s=max(1, math.ceil(resets - time.time())),
+        )
+
+    def count(self, address: str) -> None:
+        """Note that an address was wrong."""
+        self._limiter.hit(self._limit, _key(address))
+
+    @property
+    def _used(self) -> bool:
+        return "_limiter" in vars(self)
+
+    @cached_property
+    def _limiter(self) -> Any:
+        from limits.storage import MemoryStorage  # late: most days nobody is wrong
+        from limits.strategies import MovingWindowRateLimiter
+
+        return MovingWindowRateLimiter(MemoryStorage())
+
+    @cached_property
+    def _limit(self) -> Any:
+        from limits import RateLimitItemPerMinute
+
+        return RateLimitItemPerMinute(MOST_A_MINUTE)
+
+
+def _key(address: str) -> str:
+    """An address; of IPv6 its network, since one machine has all of that to choose from."""
+    try:
+        found = ipaddress.ip_address(address)
+    except ValueError:
+        return address
+    return str(ipaddress.ip_network((found, 64), strict=False)) if found.version == 6 else address

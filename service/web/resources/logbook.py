@@ -1,0 +1,42 @@
+"""The logbook: overrides, holds, releases, extensions, tokens, restores. Read, never edited."""
+
+from __future__ import annotations
+
+from operator import itemgetter
+from typing import Any
+
+from flask.views import MethodView
+
+from ...acts.read_logbook import read_logbook
+from .. import fields, paging
+from ..access import reads
+from ..blueprint import Blueprint
+from ..schemas import Answer
+
+blp = Blueprint(
+    "logbook", __name__, url_prefix="/v1/logbook", description="What was decided beside the rules."
+)
+
+
+class EntryOut(Answer):
+    """An entry: what was decided, about what, by whom and why."""
+
+    id = fields.Integer(required=True)
+    kind = fields.Text(required=True)
+    about = fields.Text(required=True)
+    reason = fields.Text(required=True, allow_none=True)
+    at = fields.Moment(required=True)
+    who = fields.Text(required=True)
+    verified = fields.Flag(required=True)
+
+
+@blp.route("")
+class Logbook(MethodView):
+    """The book."""
+
+    @blp.arguments(paging.Page, location="query")
+    @reads(role="lead")
+    @blp.response(200, paging.listing(EntryOut))
+    def get(self, query: dict[str, Any]) -> dict[str, Any]:
+        """List entries, newest first."""
+        return paging.page(query, read_logbook, itemgetter("id"))

@@ -1,0 +1,93 @@
+"""Tokens: who may ask, and in what role. A secret is told once, when it is made."""
+
+from __future__ import annotations
+
+from operator import itemgetter
+from typing import Any
+
+from flask.views import MethodView
+
+from ...acts import tokens
+from ...core.errors import NotAllowed
+from ...store.hands import LONGEST_NAME, ROLES
+from .. import fields, paging
+from ..access import reads, writes
+from ..blueprint import Blueprint
+from ..request import hand, now
+from ..schemas import Answer, Body
+
+blp = Blueprint("tokens", __name__, url_prefix="/v1/tokens", description="Who may ask.")
+
+
+class TokenIn(Body):
+    """Whom a token is for."""
+
+    name = fields.Text(required=True, most=LONGEST_NAME)
+    role = fields.Choice(ROLES, required=True)
+
+
+class RevocationIn(Body):
+    """Why a token is revoked."""
+
+    reason = fields.Text(load_default=None)
+
+
+class TokenOut(Answer):
+    """A token, without its secret."""
+
+    id = fields.Integer(required=True)
+    name = fields.Text(required=True)
+    role = fields.Choice(ROLES, required=True)
+    made_at = fields.Moment(required=True)
+    made_by = fields.Text(required=True)
+    revoked_at = fields.Moment(allow_none=True)
+    revoked_by = fields.Text(allow_none=True)
+    reason = fields.Text(allow_none=True)
+
+
+class NewTokenOut(TokenOut):
+    """A token just made, with the secret that is never shown again."""
+
+    token = fields.Text(required=True)
+
+
+@blp.route("")
+class Tokens(MethodView):
+    """Everybody who may ask, or might."""
+
+    @blp.arguments(paging.Page, location="query")
+    @reads(role="admin")
+    @blp.response(200, paging.listing(TokenOut))
+    def get(self, query: dict[str, Any]) -> dict[str, Any]:
+        """List tokens, revoked ones too, newest first."""
+        return paging.page(query, tokens.list_tokens, itemgetter("id"))
+
+    @blp.arguments(TokenIn, example={"name": "Rui", "role": "hand"})
+    @writes(role="admin", keyed=False)
+    @blp.response(201, NewTokenOut)
+    def post(self, body: dict[str, Any]) -> Any:
+        """Make a token; its secret stands in this answer alone."""
+        _proven()
+        return tokens.add_token(**body, now=now(), hand=hand()), 201
+
+
+@blp.route("/<id:token>/revocation")
+class Revocation(MethodView):
+    """The end of a token."""
+
+    @blp.arguments(RevocationIn, example={"reason": "the phone was lost"})
+    @writes(role="admin")
+    @blp.response(201, TokenOut)
+    def post(self, body: dict[str, Any], token: int) -> Any:
+        """Revoke a token, for good; it stays on record."""
+        _proven()
+        return tokens.revoke_token(token, **body, now=now(), hand=hand()), 201
+
+
+def _proven() -> None:
+    """Where nobody has to log in, any program of the machine could shut its people out."""
+    if not hand().verified:
+        raise NotAllowed(
+            "The first token is made on the store itself.",
+            advice="There, with CUREYARD_URL unset: cureyard token add NAME --role admin",
+        )
