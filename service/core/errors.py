@@ -196,6 +196,12 @@ class Busy(Refusal):
     slug = "busy"
 
 
+class Unsure(Busy):
+    """The store broke off in the very moment of keeping it: it may have been done, or not."""
+
+    slug = "unsure"
+
+
 class StoreFull(Refusal):
     """There is no room left to write."""
 

@@ -3,15 +3,24 @@
 On SQLite a write begins with BEGIN IMMEDIATE, on PostgreSQL with an advisory lock that
 ends with the transaction, so what an act has read is still so when it writes. A connection
 is kept for each thread.
+
+What was answered is on the disk. SQLite says of `synchronous=FULL` in WAL mode that the log is
+synchronised after each commit, and of NORMAL that a power cut may roll a commit back
+(sqlite.org/pragma.html#pragma_synchronous). PostgreSQL says that a commit waits for its log to
+be flushed unless `synchronous_commit` is off, and that with `fsync` off a power cut may
+damage everything (its manual, 'Write Ahead Log' under 'Server Configuration'); so a write
+turns the first on where a role or a database has it off, and the second is the server's own.
 """
 
 from __future__ import annotations
 
+import random
 import threading
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from peewee import (
     Database,
@@ -19,13 +28,14 @@ from peewee import (
     DatabaseProxy,
     ImproperlyConfigured,
     OperationalError,
-    SqliteDatabase,
 )
 
 from ..core import errors
+from .engine_faults import clashed, lost, opens, translated
 from .faults import NotAStore, WrongVersion
 from .files import check_or_mark
 from .postgresql import Postgresql
+from .sqlite import Sqlite
 from .versions import code_version, schema_version, version_matches
 
 db = DatabaseProxy()
@@ -34,16 +44,18 @@ db = DatabaseProxy()
 PATIENCE_S = 5.0
 """How long a write waits for the one before it."""
 
-_PRAGMAS = {"journal_mode": "wal", "synchronous": "full", "foreign_keys": "on"}
 _WAIT_TO_WRITE = """
-    SELECT set_config('lock_timeout', %s, true), pg_advisory_xact_lock(4785327002)
+    SELECT set_config('lock_timeout', %s, true), pg_advisory_xact_lock(4785327002),
+        CASE current_setting('synchronous_commit') WHEN 'off'
+            THEN set_config('synchronous_commit', 'on', true) END
 """
-_BUSY = {"SQLITE_BUSY", "SQLITE_LOCKED", "55P03", "40P01", "40001"}
-_FULL = {"SQLITE_FULL", "53100"}
-_DAMAGED = {"SQLITE_CORRUPT", "SQLITE_NOTADB"}
 _SCHEME = "sqlite:///"
 
+_PAUSES_S = (0.02, 0.1, 0.5)
+"""How long a write that clashed with another rests before it is tried again."""
+
 _open = threading.local()
+_Made = TypeVar("_Made")
 
 
 def open_store(url: str) -> Database:
@@ -64,8 +76,8 @@ def open_store(url: str) -> Database:
     else:
         path = Path(url.removeprefix(_SCHEME)).absolute()
         check_or_mark(path)
-        database = SqliteDatabase(str(path), pragmas=_PRAGMAS, timeout=PATIENCE_S)
-    with _translated():
+        database = Sqlite(path, PATIENCE_S)
+    with translated():
         _reach(database)
     db.initialize(database)
     return database
@@ -84,7 +96,7 @@ def _reach(database: Database) -> None:
             advice="Install it: pip install 'cureyard[postgresql]'.",
         ) from error
     except OperationalError as error:
-        if _causes(error) & (_BUSY | _FULL | _DAMAGED):
+        if opens(error):
             raise
         raise NotAStore(
             f"The store can't be opened: {str(error).strip()}.",
@@ -106,8 +118,32 @@ def writing() -> Iterator[None]:
     if _kind() == "writing":
         yield
         return
-    with _translated(), _transaction("writing", _begin_write):
+    with translated(), _transaction("writing", _begin_write):
         yield
+
+
+def write(act: Callable[[], _Made], *, known: bool = False) -> _Made:
+    """Do an act in one transaction, and again where the engine undid it for another's sake.
+
+    Args:
+        act: must leave what it was given as it was.
+        known: whether an act that was done already says so instead of doing it twice. It is
+            then also tried again where the connection broke off in its commit.
+
+    Raises: as `writing`; errors.Unsure when it may have been done.
+    """
+    unsure = False
+    for pause in (*_PAUSES_S, None):
+        try:
+            with writing():
+                return act()
+        except errors.Busy as busy:
+            broke_off = isinstance(busy, errors.Unsure)
+            unsure = unsure or broke_off
+            if pause is None or not (clashed(busy.__cause__) or (known and broke_off)):
+                raise _unsure() if unsure else busy from busy.__cause__
+            time.sleep(pause * random.random())  # noqa: S311 (so that two do not clash again)
+    raise AssertionError("the last try returns or raises")
 
 
 @contextmanager
@@ -119,7 +155,7 @@ def reading() -> Iterator[None]:
     if _kind() is not None:
         yield
         return
-    with _translated(), _transaction("reading", _begin_read):
+    with translated(), _transaction("reading", _begin_read):
         yield
 
 
@@ -144,10 +180,30 @@ def _begin_write() -> Iterator[None]:
             _check_version()
             yield
     else:
-        with db.transaction("READ COMMITTED"):  # each select sees what the lock waited for
+        with _certain(), db.transaction("READ COMMITTED"):  # a select sees what was waited for
             db.execute_sql(_WAIT_TO_WRITE, (f"{db.timeout:.3f}s",))
             _check_version()
             yield
+            _open.committing = True
+
+
+@contextmanager
+def _certain() -> Iterator[None]:
+    """Tell a connection that broke off in the commit itself from one that did before it."""
+    _open.committing = False
+    try:
+        yield
+    except DatabaseError as error:
+        if _open.committing and lost(error):
+            raise _unsure() from error
+        raise
+
+
+def _unsure() -> errors.Unsure:
+    return errors.Unsure(
+        "The store's database broke off as it was written to: it may have been done.",
+        advice="Look whether it was before doing it again.",
+    )
 
 
 def _begin_read() -> Any:
@@ -160,36 +216,3 @@ def _check_version() -> None:
             f"The store is at version {schema_version(db)}, this program at {code_version()}.",
             advice="Stop this program and start the newer one; it brings the store along.",
         )
-
-
-@contextmanager
-def _translated() -> Iterator[None]:
-    try:
-        yield
-    except DatabaseError as error:
-        causes = _causes(error)
-        if causes & _BUSY:
-            raise errors.Busy(
-                "Somebody else was writing in the store all the while.",
-                advice="Try again in a moment.",
-            ) from error
-        if causes & _FULL:
-            raise errors.StoreFull(
-                "There is no room left to write in the store.",
-                advice="Free some space on its disk, then try again.",
-            ) from error
-        if causes & _DAMAGED:
-            raise NotAStore(
-                f"The store's file is damaged: {error}.", advice="Restore it from a backup."
-            ) from error
-        raise
-
-
-def _causes(error: BaseException | None) -> set[str]:
-    """The engine's own names of a fault: `SQLITE_BUSY` and its finer ones, or a SQLSTATE."""
-    while error is not None:
-        name = getattr(error, "sqlite_errorname", None) or getattr(error, "sqlstate", None)
-        if name:
-            return {name, "_".join(name.split("_")[:2])}
-        error = error.__cause__ or error.__context__
-    return set()

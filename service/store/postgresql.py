@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from peewee import InterfaceError, OperationalError, PostgresqlDatabase
 
 
@@ -26,6 +28,16 @@ class Postgresql(PostgresqlDatabase):
                 raise
             self.close()
             super().begin(isolation_level)
+
+    def execute_sql(self, sql: str, params: Any = None) -> Any:
+        """Run a statement; outside a transaction, where ours only read, again if need be."""
+        try:
+            return super().execute_sql(sql, params)
+        except (OperationalError, InterfaceError):
+            if self.in_transaction() or not self.lost():
+                raise
+            self.close()
+            return super().execute_sql(sql, params)
 
     def lost(self) -> bool:
         """Whether this thread had a connection, and it leads nowhere any more."""

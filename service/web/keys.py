@@ -16,7 +16,7 @@ from flask import Response, current_app, request
 
 from ..core.errors import IdempotencyConflict, Invalid
 from ..store import answers
-from ..store.database import writing
+from ..store.database import write
 from .request import now, person
 
 HEADER = "Idempotency-Key"
@@ -36,19 +36,23 @@ def once(act: Callable[[], Response]) -> Response:
         Invalid: the key is not one.
         IdempotencyConflict: the key came before with another body.
         Busy: others were writing for too long.
+        Unsure: the store broke off; it may have been done.
     """
     key = _key()
+    if key is None:
+        return write(act)
+    return write(lambda: _once(key, act), known=True)
+
+
+def _once(key: str, act: Callable[[], Response]) -> Response:
     body_hash = hashlib.sha256(request.get_data()).hexdigest()
-    with writing():
-        if key is None:
-            return act()
-        scope = f"{person().scope} {request.method} {request.path}"
-        kept = answers.find(scope, key)
-        if kept is not None:
-            return _again(kept, body_hash)
-        response = act()
-        _keep(scope, key, body_hash, response)
-        return response
+    scope = f"{person().scope} {request.method} {request.path}"
+    kept = answers.find(scope, key)
+    if kept is not None:
+        return _again(kept, body_hash)
+    response = act()
+    _keep(scope, key, body_hash, response)
+    return response
 
 
 def _key() -> str | None:

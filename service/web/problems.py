@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from ..core.errors import Refusal, Refusals
+from ..core.errors import Refusal, Refusals, Unsure
 
 MEDIA_TYPE = "application/problem+json"
 
@@ -243,6 +243,12 @@ TABLE: dict[str, Problem] = {
         "Others were writing for longer than a hand should wait. Send it again with the same "
         "Idempotency-Key: it is done once.",
     ),
+    "unsure": Problem(
+        503,
+        "It may have been done",
+        "The connection to the store's database broke off in the very moment of keeping it. Send "
+        "it again with the same Idempotency-Key: it is done once. Without a key, look first.",
+    ),
     "not-ready": Problem(
         503,
         "Not ready",
@@ -273,7 +279,7 @@ def document(refusal: Refusal, base: str) -> dict[str, Any]:
         "detail": refusal.detail,
         "advice": refusal.advice,
         "pointer": refusal.pointer,
-        "changed": False,
+        "changed": None if isinstance(refusal, Unsure) else False,
     }
     if isinstance(refusal, Refusals):
         body["errors"] = [_error(each) for each in refusal.refusals[:MOST_ERRORS]]

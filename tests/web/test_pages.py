@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 from html import unescape
+from pathlib import Path
 from typing import Any
 
+import psycopg
 import pytest
 from cureyard_service.store.database import db
 from cureyard_service.web import examples
@@ -55,6 +57,36 @@ def test_a_store_that_cannot_be_written_is_not_ready(client: FlaskClient) -> Non
         answer, alive = client.get("/readyz"), client.get("/healthz")
     assert (answer.status_code, alive.status_code) == (503, 200)
     assert answer.json["type"].endswith("/problems/busy")
+
+
+@pytest.mark.only_on("sqlite")
+def test_a_store_that_was_taken_away_is_not_ready(client: FlaskClient) -> None:
+    """Somebody moved its file: no act is answered as if it were kept, and no new file is made."""
+    path = Path(db.database)
+    path.rename(path.with_suffix(".away"))
+    told = client.get("/readyz"), client.post("/v1/toys", json={"number": "1", "title": "x"})
+    for answer in told:
+        assert answer.status_code == 503
+        assert answer.json["type"].endswith("/problems/not-ready")
+        assert "taken away" in answer.json["detail"]
+    assert not path.exists()
+    assert client.get("/healthz").status_code == 200
+    path.with_suffix(".away").rename(path)
+    assert client.get("/readyz").json == {"state": "ready"}
+
+
+@pytest.mark.only_on("postgresql")
+def test_a_line_that_the_database_dropped_is_taken_up_again(client: FlaskClient) -> None:
+    """Every connection is ended, as when its server starts anew: no request fails of it."""
+    end = (
+        "SELECT pg_terminate_backend(pid) FROM pg_stat_activity"
+        " WHERE datname = current_database() AND pid <> pg_backend_pid()"
+    )
+    for method, where in (("GET", "/readyz"), ("GET", "/v1/toys"), ("POST", "/v1/toys")):
+        with psycopg.connect(db.database, autocommit=True) as other:
+            other.execute(end)
+        answer = client.open(where, method=method, json={"number": "1", "title": "x"})
+        assert answer.status_code in (200, 201), answer.text
 
 
 def test_a_store_of_another_version_is_not_ready(client: FlaskClient) -> None:
