@@ -12,6 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 from math import ceil, inf
+from typing import cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -88,9 +89,15 @@ class Clock:
         """Seconds from the start to a moment spent under the floor."""
         return float(np.interp(until, self.t, self.cold))
 
-    def cold_since(self, length: float) -> float:
-        """The moment at which the time under the floor adds up to more than `length` s."""
-        return float(self.colds_since(self.t[:1], length)[0])
+    def cold_since(self, length: float, start: float | None = None) -> float:
+        """The moment at which the time under the floor adds up to more than `length` s.
+
+        Counted from `start`, or from the trace's; infinite if never.
+        """
+        if not self.cold[-1]:
+            return inf
+        begin = self.t[:1] if start is None else np.array([start])
+        return float(self.colds_since(begin, length)[0])
 
     def colds_since(self, starts: Floats, length: float) -> Floats:
         """As `cold_since`, counted from each of many starts."""
@@ -135,12 +142,19 @@ class Clock:
 
 
 def run(trace: Trace, E: float, T_ref: float, floor: float | None) -> Clock:
-    """Run the clock along a trace.
+    """Run the clock along a trace; once, however many layers lay in it.
 
     Args:
         E: activation energy, J/mol. T_ref: the temperature that it counts in, K.
         floor: least curing temperature, K; None where the clock never stalls.
     """
+    law = (E, T_ref, floor)
+    if law not in trace.kept:
+        trace.kept[law] = _run(trace, E, T_ref, floor)
+    return cast(Clock, trace.kept[law])
+
+
+def _run(trace: Trace, E: float, T_ref: float, floor: float | None) -> Clock:
     low = -inf if floor is None else floor
     cut = _cut(trace if floor is None else crossed(trace, low))
     pieces = _simpson(cut.t, cut.T, E, T_ref, low)

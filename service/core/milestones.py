@@ -96,8 +96,7 @@ def milestones(layer: Layer, trace: Trace, uncertainty: float) -> dict[str, Mile
         trace: from the layer's start on, as far ahead as an answer is wanted.
         uncertainty: of its temperatures, K.
     """
-    span = trace.between(max(layer.started, trace.start), trace.end)
-    edges = _Edges(layer, span, uncertainty)
+    edges = _Edges(layer, trace, uncertainty)
     gel = _gel(layer, edges)
     found = {"gel": gel, "trim": _trim(gel)}
     for name in ("recoat_opens", "recoat_closes", "sandable", "full_cure"):
@@ -119,15 +118,13 @@ def window(found: dict[str, Milestone]) -> tuple[float, float] | None:
 
 def cold_stalled_at(layer: Layer, trace: Trace, uncertainty: float) -> float | None:
     """The moment at which it has lain too cold for too long before it was hard, or None."""
-    span = trace.between(max(layer.started, trace.start), trace.end)
-    moment = _Edges(layer, span, uncertainty).middle.stalled
+    moment = _Edges(layer, trace, uncertainty).middle.stalled
     return None if moment == inf else moment
 
 
 def hard_by(layer: Layer, trace: Trace) -> float:
     """The moment (epoch s) at which it is hard along a trace; infinite if never."""
-    span = trace.between(max(layer.started, trace.start), trace.end)
-    edges = _Edges(layer, span, 0.0)
+    edges = _Edges(layer, trace, 0.0)
     return edges.hard(edges.middle)
 
 
@@ -137,6 +134,8 @@ class _Edges:
     def __init__(self, layer: Layer, trace: Trace, uncertainty: float) -> None:
         self.layer = layer
         self.trace = trace
+        self.started = max(layer.started, trace.start)
+        self.finished = max(layer.finished, trace.start)
         self.T_ref = layer.sheet.reference_temperature
         self.middle = self._edge(0.0, layer.law.E)
         self.uncertainty = uncertainty
@@ -152,28 +151,31 @@ class _Edges:
         return [self._edge(-self.uncertainty, E) for E in self.layer.law.energies]
 
     def _edge(self, shift: float, E: float) -> _Edge:
-        trace = self.trace.shifted(shift) if shift else self.trace
+        trace = self.trace.shifted(shift)
         running = cure_clock.run(trace, E, self.T_ref, None)
         floor = self.layer.sheet.cure_min
         stalling = running if floor is None else cure_clock.run(trace, E, self.T_ref, floor)
         edge = _Edge(stalling, running, E)
         allowed = self.layer.sheet.cold_max
-        since = stalling.cold_since(ASSUMED_COLD_MAX_S if allowed is None else allowed)
-        return replace(edge, stalled=since) if since < self.hard(edge) else edge
+        since = stalling.cold_since(
+            ASSUMED_COLD_MAX_S if allowed is None else allowed, self.started
+        )
+        return edge if since == inf or since >= self.hard(edge) else replace(edge, stalled=since)
 
     def hard(self, edge: _Edge) -> float:
         """When it is hard; infinite if never."""
         from_finish, age = hard_age(self.layer, edge.E)
-        begin = self.layer.finished if from_finish else self.layer.started
-        return self._after(edge.stalling, begin, age)
+        begin = self.finished if from_finish else self.started
+        return self.after(edge.stalling, begin, age)
 
     def reach(self, edge: _Edge, start: float, target: float) -> float:
         """When a target is reached from a start, on a clock that stalls; infinite if never."""
-        moment = self._after(edge.stalling, start, target)
+        moment = self.after(edge.stalling, start, target)
         return moment if moment <= edge.stalled else inf
 
     @staticmethod
-    def _after(clock: Clock, start: float, target: float) -> float:
+    def after(clock: Clock, start: float, target: float) -> float:
+        """When a clock has counted a target from a start on; infinite if never."""
         return clock.reach(clock.age_at(start) + target)
 
     @property
@@ -184,7 +186,8 @@ class _Edges:
         """
         if self.layer.gelled_at is None or isnan(self.layer.law.time):
             return None
-        seen = self.middle.stalling.age_at(self.layer.gelled_at)
+        clock = self.middle.stalling
+        seen = clock.age_at(self.layer.gelled_at) - clock.age_at(self.started)
         low, high = SEEN_RANGE
         return min(max(seen / gel_age(self.layer, self.middle.E), low), high)
 
@@ -195,7 +198,7 @@ def _gel(layer: Layer, edges: _Edges) -> Milestone:
     width = layer.law.band(
         edges.trace.at(layer.started), layer.percent, least=LEAST_GEL_BAND, unsure=layer.unsure
     )
-    found = _banded(edges, layer.started, width, lambda edge: gel_age(layer, edge.E))
+    found = _banded(edges, edges.started, width, lambda edge: gel_age(layer, edge.E))
     if layer.gelled_at is None:
         return found
     seen = layer.gelled_at
@@ -220,7 +223,7 @@ def _later(layer: Layer, edges: _Edges, name: str) -> Milestone:
     stretch = max(stretches(layer, edges.observed))
     return _banded(
         edges,
-        layer.finished,
+        edges.finished,
         _stage_width(layer, edges),
         lambda edge: stage_age(layer, stage, edge.E) * stretch,
     )
@@ -253,7 +256,7 @@ def _closes(layer: Layer, edges: _Edges) -> Milestone:
 
     def moment(edge: _Edge, share: float) -> float:
         target = stage_age(layer, stage, edge.E) * shrink * share
-        return min(edge.running.reach(target), wall)
+        return min(edges.after(edge.running, edges.started, target), wall)
 
     at = moment(edges.middle, 1.0)
     return Milestone(

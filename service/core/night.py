@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import inf
 
-import numpy as np
-
+from . import cure_clock
 from .milestones import Layer, hard_by
-from .temperature import Trace, crossed
+from .temperature import Trace
 
 
 @dataclass(frozen=True)
@@ -30,17 +29,15 @@ def cold_ahead(layer: Layer, trace: Trace, uncertainty: float) -> ColdAhead | No
     """Whether a layup runs into the cold before it is hard, judged at the band's cold edge.
 
     Args:
-        trace: of the bay from the layup's start on. uncertainty: of it, K.
+        trace: of the bay from the layup's start on, or from before. uncertainty: of it, K.
     """
-    floor = layer.sheet.cure_min
+    floor, law = layer.sheet.cure_min, layer.law
     if floor is None:
         return None
-    cold = crossed(trace.shifted(-uncertainty), floor)
-    under = np.flatnonzero(((cold.T[:-1] + cold.T[1:]) / 2 < floor) & (np.diff(cold.t) > 0))
-    if not len(under):
-        return None
-    cold_from = float(cold.t[under[0]])
-    if hard_by(layer, trace.shifted(-uncertainty)) <= cold_from:
+    cold = trace.shifted(-uncertainty)
+    clock = cure_clock.run(cold, law.E, layer.sheet.reference_temperature, floor)
+    cold_from = clock.cold_since(0.0, max(layer.started, trace.start))
+    if cold_from == inf or hard_by(layer, cold) <= cold_from:
         return None
     warmed = hard_by(layer, trace.at_least(floor))
     return ColdAhead(floor, cold_from, None if warmed == inf else warmed)

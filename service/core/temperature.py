@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 from functools import cached_property
 from itertools import pairwise
-from typing import Literal
+from typing import Any, Literal, cast
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -152,8 +152,12 @@ class Trace:
         )
 
     def shifted(self, difference: float) -> Trace:
-        """The same trace, warmer or colder by a difference in K throughout."""
-        return Trace(self.t, self.T + difference, self.measured)
+        """The same trace, warmer or colder by a difference in K throughout; made once."""
+        if not difference:
+            return self
+        if difference not in self.kept:
+            self.kept[difference] = Trace(self.t, self.T + difference, self.measured)
+        return cast(Trace, self.kept[difference])
 
     def at_least(self, floor: float) -> Trace:
         """The same trace in a bay heated to at least `floor` K."""
@@ -177,12 +181,19 @@ class Trace:
 
     def basis(self, start: float, end: float) -> Basis:
         """Whether the stretch was measured throughout, in part, or not at all."""
-        lengths = np.diff(np.clip(self.t, start, end))
-        known = float(lengths[self.measured].sum())
+        i = max(int(np.searchsorted(self.t, start, side="right")) - 1, 0)
+        j = int(np.searchsorted(self.t, end, side="left"))
+        lengths = np.diff(np.clip(self.t[i : j + 1], start, end))
+        known = float(lengths[self.measured[i:j]].sum())
         whole = float(lengths.sum())
         if whole > 0 and known >= whole - 1e-6:
             return "measured"
         return "assumed" if known <= 1e-6 else "mixed"
+
+    @cached_property
+    def kept(self) -> dict[Any, Any]:
+        """What was worked out along it and may be asked again: shifted traces, cure clocks."""
+        return {}
 
     @cached_property
     def slopes(self) -> Floats:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from cureyard_service.core import gel_law, quantities, sheet_checks
 from cureyard_service.core.cure_sheet import CureSheet, GelPoint, Mix
@@ -166,7 +167,8 @@ def test_the_rubbery_stage() -> None:
     """Practical Action brief: knife-trim about 30 min after it sets."""
     layer = Layer(RESIN, gel_law.fit(RESIN.gel_points), 2.0, 1.0, 0.0, 0.0, "air_inhibited")
     T = kelvin("20 degC")
-    found = milestones(layer, Trace([0.0, 1e6], [T, T], [True]), 0.0)  # type: ignore[arg-type]
+    held = Trace(np.array([0.0, 1e6]), np.array([T, T]), np.array([True]))
+    found = milestones(layer, held, 0.0)
     assert found["trim"].at == pytest.approx((found["gel"].at or 0) + 30 * MIN)
     assert (found["trim"].at or 0) / MIN == pytest.approx(math.sqrt(15 * 20) + 30)
 
