@@ -53,14 +53,26 @@ class Ask:
     def api(self) -> Api:
         """The server's, or with none set the service in this process."""
         from .api import Api
+        from .keeping import kept_for
 
-        given = self.settings
-        known: dict[str, Any] = {"hand": hand(given), "units": self.units or given.units}
+        given, known = self.settings, self._known()
+        known["token"] = given.token or kept_for(given)
         if given.url is not None:
-            return Api(given.url, token=given.token, **known)
+            return Api(given.url, **known)
         from .door import HERE, open_door
 
         return Api(HERE, adapter=open_door(given), **known)
+
+    def on_the_store(self, name: str) -> Api:
+        """The service in this process, asked by whoever keeps the store: no token is needed."""
+        self.need_no_server(name)
+        from .api import Api
+        from .door import HERE, open_door
+
+        return Api(HERE, adapter=open_door(self.settings, keeper=True), **self._known())
+
+    def _known(self) -> dict[str, Any]:
+        return {"hand": hand(self.settings), "units": self.units or self.settings.units}
 
     @functools.cached_property
     def view(self) -> View:

@@ -12,17 +12,20 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import asdict
 from functools import lru_cache
+from pathlib import Path
 from typing import Any
 
 import requests
+from cureyard_service.core.errors import Busy, StoreFull
 from cureyard_service.store.database import db
-from cureyard_service.store.faults import StoreUnusable
+from cureyard_service.store.faults import NoBackup, StoreUnusable
 from cureyard_service.web.app import create_app
+from cureyard_service.web.people import ON_THE_STORE
 from cureyard_service.web.settings import Settings as ServiceSettings
 from requests.adapters import BaseAdapter
 from werkzeug.test import Client
 
-from .exits import UNREACHED, Stopped
+from .exits import MISUSED, UNREACHED, Stopped
 from .settings import Settings
 
 HERE = "http://localhost"
@@ -34,10 +37,12 @@ class Door(BaseAdapter):
 
     Args:
         application: any WSGI application.
+        keeper: whether whoever asks does so as the one who keeps the store.
     """
 
-    def __init__(self, application: Any) -> None:
+    def __init__(self, application: Any, *, keeper: bool = False) -> None:
         super().__init__()
+        self._told = {"REMOTE_ADDR": "127.0.0.1", ON_THE_STORE: keeper}
         self._client = Client(application, use_cookies=False)
 
     def send(
@@ -50,7 +55,7 @@ class Door(BaseAdapter):
             method=request.method,
             headers=dict(request.headers),
             data=request.body,
-            environ_overrides={"REMOTE_ADDR": "127.0.0.1"},
+            environ_overrides=self._told,
         )
         response = requests.Response()
         response.request = request
@@ -64,13 +69,16 @@ class Door(BaseAdapter):
         """Nothing is held open for it."""
 
 
-def open_door(settings: Settings) -> Door:
+def open_door(settings: Settings, *, keeper: bool = False) -> Door:
     """A way to the store that the settings name, brought to this program's version.
+
+    Args:
+        keeper: whether it is for what only the one who keeps the store may do.
 
     Raises:
         Stopped: the settings or the store can't be used.
     """
-    return Door(_application(service_settings(settings)))
+    return Door(_application(service_settings(settings)), keeper=keeper)
 
 
 def service_settings(settings: Settings) -> ServiceSettings:
@@ -87,19 +95,22 @@ def service_settings(settings: Settings) -> ServiceSettings:
         raise Stopped(str(error)) from error
 
 
-def serve(settings: Settings, host: str, port: int) -> None:
+def serve(settings: Settings, host: str, port: int, *, behind_proxy: bool = False) -> None:
     """Serve the store over HTTP until told to stop.
+
+    Args:
+        behind_proxy: whether a proxy with TLS passes requests on.
 
     Raises:
         Stopped: the address, the port or the store can't be used.
     """
-    from cureyard_service.web.serve import NotLoopback
+    from cureyard_service.web.serve import Exposed
     from cureyard_service.web.serve import serve as serve_store
 
     with _explained():
         try:
-            serve_store(host, port, service_settings(settings))
-        except NotLoopback as error:
+            serve_store(host, port, service_settings(settings), behind_proxy=behind_proxy)
+        except Exposed as error:
             raise Stopped(str(error)) from error
         except OSError as error:
             advice = "Take another with --port, or end what uses it."
@@ -122,6 +133,69 @@ def prove(settings: Settings) -> list[dict[str, Any]]:
         return [asdict(proof) for proof in proofs.prove(db)]
 
 
+def back_up(settings: Settings, file: Path) -> dict[str, Any]:
+    """Back up the store that the settings name, into a new file.
+
+    Returns:
+        The `file`, and what is in it: its `version`, `movements` and `findings`.
+
+    Raises:
+        Stopped: there is no store, or the file can't be made.
+    """
+    from cureyard_service.store.backup import back_up as make
+    from cureyard_service.store.database import sqlite_path
+
+    with _explained():
+        path = sqlite_path(service_settings(settings).database)
+        if path is not None and not path.exists():
+            raise Stopped(f"There is no store at {path}.", "Set CUREYARD_DATABASE to it.")
+        open_door(settings)
+        return {"file": str(file), **_books(make(db.obj, file.absolute()))}
+
+
+def restore(settings: Settings, file: Path, who: str | None) -> dict[str, Any]:
+    """Put a backup in the place of the store that the settings name.
+
+    Returns:
+        As `back_up`; `kept`, where the store that was there is now, or None; and
+        `backup_version`, which the backup was of.
+
+    Raises:
+        Stopped: it can't be restored; the store is as it was.
+    """
+    from cureyard_service.store.hands import Hand
+    from cureyard_service.store.restore import restore as put
+    from cureyard_service.web.settings import wall_clock
+
+    close()
+    told = service_settings(settings)
+    hand = Hand(who or told.hand, verified=False)
+    with _explained():
+        done = put(told.database, file.absolute(), now=wall_clock(), hand=hand)
+    came = {"kept": done.kept, "backup_version": done.version}
+    return {"file": str(file), **_books(done.account), **came}
+
+
+def move_store(settings: Settings, to: str) -> dict[str, Any]:
+    """Take the store that the settings name over to another address.
+
+    Returns:
+        `to`, and of the new store what `back_up` gives.
+
+    Raises:
+        Stopped: it can't be taken over; the store is as it was.
+    """
+    from cureyard_service.store.transfer import move
+
+    with _explained():
+        open_door(settings)
+        return {"to": to, **_books(move(db.obj, to))}
+
+
+def _books(account: Any) -> dict[str, Any]:
+    return {**asdict(account), "findings": list(account.findings)}
+
+
 def close() -> None:
     """Let the store of this process go."""
     _application.cache_clear()
@@ -134,7 +208,10 @@ def _explained() -> Iterator[None]:
     try:
         yield
     except StoreUnusable as unusable:
-        raise Stopped(unusable.detail, unusable.advice, UNREACHED) from unusable
+        code = MISUSED if isinstance(unusable, NoBackup) else UNREACHED
+        raise Stopped(unusable.detail, unusable.advice, code) from unusable
+    except (Busy, StoreFull) as refusal:
+        raise Stopped(refusal.detail, refusal.advice, UNREACHED) from refusal
 
 
 @lru_cache(maxsize=1)  # a process has one store open at a time

@@ -12,6 +12,7 @@ from .exits import INTERRUPTED, Stopped
 from .groups import Late
 
 COMMANDS = {
+    "backup": ("backup", "Back the store up into a new file, while others go on working."),
     "batch": ("batch", "Mixed pots: list, show, note what was seen."),
     "bay": ("bay", "Places with their own temperature: add, read, list, show, set."),
     "count": ("count", "Say how much of a lot is really there."),
@@ -20,12 +21,18 @@ COMMANDS = {
     "draw": ("draw", "Take stock for a job."),
     "job": ("job", "Jobs: open, list, show, set, need, needs, usage, close."),
     "layup": ("layup", "What lies curing: start, list, show, observe, move, set."),
+    "logbook": (
+        "logbook",
+        "What was decided beside the rules: overrides, holds, extensions, tokens.",
+    ),
     "lot": ("lot", "Stock by lot: receive, list, show, hold, release, open, move, test, extend."),
     "mix": ("mix", "Dose a pot, draw it from stock and print its mix card."),
+    "move-store": ("move_store", "Take the store over to another database, row by row."),
     "now": ("now", "What to do now: windows, what can be sanded, what runs out of date."),
     "plan": ("plan", "Plan a repair: the sums, from the damage to the pots and the days."),
     "product": ("product", "The catalogue with its cure sheets: add, list, show, set."),
     "prove": ("prove", "Prove the books from their rows."),
+    "restore": ("restore", "Put a backup in the store's place; the old one is kept."),
     "return": ("bring_back", "Bring back what a job did not use."),
     "scrap": ("scrap", "Write off stock, with the reason."),
     "serve": ("serve", "Serve the store to other machines and programs."),
@@ -33,6 +40,7 @@ COMMANDS = {
         "shopping",
         "What to buy, by supplier: what open jobs are short of, and reorder points.",
     ),
+    "token": ("token", "Who may ask, and in what role: add, list, revoke, keep."),
     "trace": ("trace", "Where a lot went: every pot, layup and job."),
 }
 """Each command's module, and its line in the listing: shown without importing it."""

@@ -5,12 +5,14 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from .exits import Stopped
 
 NAMES = ("url", "token", "database", "zone", "units", "hand")
+IN_FILE = tuple(name for name in NAMES if name != "token")
+"""A token is kept where nobody else can read it: see `keeping`."""
 
 
 @dataclass(frozen=True)
@@ -19,7 +21,7 @@ class Settings:
 
     Attributes:
         url: the server; without one, the store is opened in this process.
-        token: who asks, for a server that wants to know.
+        token: who asks, where that has to be shown; of the environment alone.
         database: the store's URL or SQLite file, when there is no server.
         zone: IANA time zone of a new yard.
         units: `us` or `metric`; without it, the yard's own.
@@ -49,7 +51,7 @@ def load(environment: Mapping[str, str] | None = None, file: Path | None = None)
     for name in NAMES:
         if value := environment.get(f"CUREYARD_{name.upper()}"):
             chosen[name] = value
-    return _checked(Settings(**chosen))
+    return checked(Settings(**chosen))
 
 
 def override(settings: Settings, **flags: str | None) -> Settings:
@@ -62,7 +64,7 @@ def override(settings: Settings, **flags: str | None) -> Settings:
         raise Stopped("--url and --database name two different stores.", "Give one of them.")
     if "database" in given:
         settings = replace(settings, url=None)
-    return _checked(replace(settings, **given))
+    return checked(replace(settings, **given))
 
 
 def default_file() -> Path:
@@ -82,15 +84,25 @@ def _read(file: Path) -> dict[str, str]:
     except (OSError, ValueError) as error:
         raise Stopped(f"{file} can't be read: {error}.", "Mend it or move it away.") from error
     for name, value in table.items():
-        if name not in NAMES or not isinstance(value, str):
+        if name == "token":
+            raise Stopped(
+                f"{file} has a token in it, and is no place for one.",
+                "Take it out, and keep it with: cureyard token keep",
+            )
+        if name not in IN_FILE or not isinstance(value, str):
             raise Stopped(
                 f"{file}: {name!r} is not a setting, or not a text.",
-                f"Settings are texts named {', '.join(f.name for f in fields(Settings))}.",
+                f"Settings are texts named {', '.join(IN_FILE)}.",
             )
     return table
 
 
-def _checked(settings: Settings) -> Settings:
+def checked(settings: Settings) -> Settings:
+    """The same settings, if each can be what it says it is.
+
+    Raises:
+        Stopped: one of them can't.
+    """
     if settings.units not in (None, "us", "metric"):
         raise Stopped(f"Units are 'us' or 'metric', not {settings.units!r}.")
     if settings.url is not None and not settings.url.startswith(("http://", "https://")):
@@ -99,5 +111,5 @@ def _checked(settings: Settings) -> Settings:
             "Write it with http:// or https://, such as http://127.0.0.1:8765",
         )
     if settings.token is not None and not re.fullmatch(r"[\x21-\x7e]+", settings.token):
-        raise Stopped("CUREYARD_TOKEN is not a token.", "Copy it again, without spaces.")
+        raise Stopped("That is not a token.", "Copy it again, without spaces.")
     return settings

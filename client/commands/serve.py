@@ -10,15 +10,21 @@ from ..asking import Ask, asks
 @click.command("serve")
 @click.option("--host", default="127.0.0.1", metavar="HOST", help="Where to listen (127.0.0.1).")
 @click.option("--port", default=8765, type=click.IntRange(0, 65535), help="At which port (8765).")
+@click.option("--behind-proxy", is_flag=True, help="A proxy with TLS passes requests on.")
 @asks
-def command(ask: Ask, host: str, port: int) -> None:
+def command(ask: Ask, host: str, port: int, behind_proxy: bool) -> None:
     """Serve the store to other machines and programs.
 
+    As it is, it is for the programs of this machine. Others come through a proxy
+    that has a certificate; then everybody shows a token, and the proxy is believed
+    when it says from where a request came (X-Forwarded-For, -Proto and -Host).
+
     \b
-    Example:
+    Examples:
       cureyard serve --port 8765
+      cureyard serve --behind-proxy
     """
     ask.need_no_server("serve")
     from .. import door
 
-    door.serve(ask.settings, host, port)
+    door.serve(ask.settings, host, port, behind_proxy=behind_proxy)

@@ -22,6 +22,9 @@ from .refusals import NotAuthenticated
 
 HEADER = "Cureyard-Hand"
 COOKIE = "cureyard"
+ON_THE_STORE = "cureyard.on_the_store"
+"""Set in a request's environment by a program that has the store itself, so that whoever keeps
+the store can make the first token. Nothing that is sent over a network can set it."""
 BEARER = re.compile(r"Bearer +([\x21-\x7e]{1,512})", re.IGNORECASE)
 
 
@@ -43,6 +46,11 @@ def has_login() -> bool:
     return _house().behind_proxy or tokens.any_made()
 
 
+def is_keeper() -> bool:
+    """Whether the one who asks has the store itself in hand, and so needs no leave for it."""
+    return bool(request.environ.get(ON_THE_STORE))
+
+
 def by_bearer() -> Person:
     """The person whose program asks.
 
@@ -51,6 +59,8 @@ def by_bearer() -> Person:
         SlowDown: too many wrong ones came from that address.
         Invalid: the header with the name is not a name.
     """
+    if is_keeper():
+        return _whoever_is_here()
     given = BEARER.fullmatch(request.headers.get("Authorization", "").strip())
     if given is not None:
         return by_secret(given[1])
@@ -99,8 +109,8 @@ def _whoever_is_here() -> Person:
 def _unknown(detail: str) -> NotAuthenticated:
     return NotAuthenticated(
         detail,
-        advice="Send 'Authorization: Bearer …' with a token that an admin gave you; the program "
-        "keeps it with 'cureyard token keep'.",
+        advice="An admin gives you one. This program keeps it with 'cureyard token keep'; others "
+        "send it as 'Authorization: Bearer …'.",
     )
 
 

@@ -11,6 +11,7 @@ from typing import Any
 
 import waitress
 
+from ..acts.tokens import any_made
 from ..store.database import db
 from ..store.locks import serving
 from .app import create_app
@@ -20,45 +21,61 @@ from .settings import Clock, Settings, wall_clock
 THREADS = 8
 
 
-class NotLoopback(ValueError):
-    """The address would let other machines in, where nobody has to log in."""
+class Exposed(ValueError):
+    """Served so, secrets would cross the network in the open, or anybody would be let in."""
 
 
-def serve(host: str, port: int, settings: Settings, *, clock: Clock = wall_clock) -> None:
+def serve(
+    host: str,
+    port: int,
+    settings: Settings,
+    *,
+    clock: Clock = wall_clock,
+    behind_proxy: bool = False,
+) -> None:
     """Bring the store to this program's version and serve it; returns after SIGTERM or Ctrl-C.
 
     A request that is being answered is answered first.
 
     Args:
-        host: a name or address of this machine itself.
+        host: a name or address to listen at; without a proxy, of this machine itself.
         port: 0 takes any that is free; the address is told on stderr.
+        behind_proxy: whether a proxy keeps the network's side, with TLS, and passes requests on
+            with X-Forwarded-For, -Proto and -Host, which it sets itself.
 
     Raises:
-        NotLoopback: other machines could reach it.
+        Exposed: other machines could reach it without TLS, or nobody has a token for a proxy.
         OSError: the port is taken.
         StoreUnusable: as `create_app`.
     """
-    _check(host)
-    app = create_app(settings, clock=clock)
+    if not behind_proxy:
+        _check_loopback(host)
+    app = create_app(settings, clock=clock, behind_proxy=behind_proxy)
+    if behind_proxy and not any_made():
+        raise Exposed(
+            "Nobody has a token, so through a proxy nobody could ask. Make the first one here: "
+            "cureyard token add NAME --role admin"
+        )
     logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # it warns of every waiting request
     with serving(db):
         server: Any = waitress.create_server(
-            app, host=host, port=port, threads=THREADS, max_request_body_size=2 * CSV_LIMIT
-        )
+            app, host=host, port=port, threads=THREADS, max_request_body_size=2 * CSV_LIMIT,
+            clear_untrusted_proxy_headers=False,  # a proxy nobody spoke of must be seen: `guards`
+        )  # fmt: skip
         signal.signal(signal.SIGTERM, _stop)
         print(f"Serving at http://{_shown(host)}:{server.effective_port}", file=sys.stderr)
         server.run()
 
 
-def _check(host: str) -> None:
+def _check_loopback(host: str) -> None:
     try:
         loopback = host == "localhost" or ipaddress.ip_address(host).is_loopback
     except ValueError:
         loopback = False
     if not loopback:
-        raise NotLoopback(
-            f"{host!r} would let other machines in, and nobody has to log in here yet. "
-            "Serve at 127.0.0.1."
+        raise Exposed(
+            f"{host!r} would let other machines in, and their tokens would cross the network in "
+            "the open. Serve at 127.0.0.1, or behind a proxy with TLS: see --behind-proxy."
         )
 
 

@@ -54,13 +54,20 @@ def test_two_stores_at_once() -> None:
 @pytest.mark.parametrize(
     "text",
     ["hand = ", "colour = 'red'\n", "hand = 3\n", "units = 'furlongs'\n", "url = 'yard:8765'\n",
-     "token = 'two words'\n", "token = 'schlüssel'\n"],
+     "token = 'cureyard_secret'\n"],
 )  # fmt: skip
 def test_a_bad_file_is_told(tmp_path: Path, text: str) -> None:
     """What can't be a setting is refused with exit 2, before anything is asked."""
     with pytest.raises(Stopped) as caught:
         settings.load({}, written(tmp_path, text))
     assert caught.value.exit_code == 2
+
+
+@pytest.mark.parametrize("token", ["two words", "schlüssel", "a\nb"])
+def test_what_is_no_token(tmp_path: Path, token: str) -> None:
+    """It would break the header that it is sent in."""
+    with pytest.raises(Stopped, match="not a token"):
+        settings.load({"CUREYARD_TOKEN": token}, tmp_path / "none.toml")
 
 
 def test_a_file_that_is_no_text(tmp_path: Path) -> None:

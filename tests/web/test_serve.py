@@ -16,15 +16,19 @@ from pathlib import Path
 
 import pytest
 import requests
-from cureyard_service.store.database import open_store
-from cureyard_service.web.serve import NotLoopback, serve
+from cureyard_service.acts.tokens import add_token
+from cureyard_service.store.database import db, open_store
+from cureyard_service.store.hands import Hand
+from cureyard_service.store.migrate import migrate_forward
+from cureyard_service.web.serve import Exposed, serve
 from cureyard_service.web.settings import Settings
 
 PROGRAM = """
 import sys
 from cureyard_service.web.serve import serve
 from cureyard_service.web.settings import Settings
-serve(sys.argv[2], 0, Settings(database=sys.argv[1], zone="UTC"))
+database, host, *proxy = sys.argv[1:]
+serve(host, 0, Settings(database=database, zone="UTC"), behind_proxy=bool(proxy))
 """
 
 
@@ -40,9 +44,9 @@ def server(store: str) -> Iterator[tuple[subprocess.Popen[str], str]]:
     yield from started(store, "127.0.0.1")
 
 
-def started(store: str, host: str) -> Iterator[tuple[subprocess.Popen[str], str]]:
+def started(store: str, *how: str) -> Iterator[tuple[subprocess.Popen[str], str]]:
     """A server in a process of its own."""
-    command = [sys.executable, "-c", PROGRAM, store, host]
+    command = [sys.executable, "-c", PROGRAM, store, *how]
     with subprocess.Popen(command, stderr=subprocess.PIPE, text=True) as process:
         assert process.stderr is not None
         try:
@@ -116,6 +120,11 @@ def test_its_own_errors_are_not_html(server: tuple[subprocess.Popen[str], str]) 
         (b"GET /nowhere HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n", b"404"),
         (b"GET /healthz HTTP/1.0\r\n\r\n", b"403"),
         (b"GET /healthz HTTP/1.1\r\nHost: yard.example\r\nConnection: close\r\n\r\n", b"403"),
+        (
+            b"GET /v1/yard HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n"
+            b"X-Forwarded-For: 192.0.2.7\r\n\r\n",
+            b"403",
+        ),
         (b"GET / HTTP/1.1\r\nHost localhost\r\nConnection: close\r\n\r\n", b"400"),
         (
             b"POST /v1/jobs HTTP/1.1\r\nHost: localhost\r\nContent-Length: 99999999999\r\n\r\n",
@@ -142,7 +151,30 @@ def test_it_serves_on_either_loopback(store: str) -> None:
     "host", ["0.0.0.0", "::", "192.0.2.1", "yard.example", "", "localhost.yard.example", "127.1"]
 )
 def test_it_lets_no_other_machine_in(host: str, store: str) -> None:
-    """Nobody has to log in, so it serves its own machine alone; the store is not even made."""
-    with pytest.raises(NotLoopback):
+    """It has no TLS, so it serves its own machine alone; the store is not even made."""
+    with pytest.raises(Exposed, match="--behind-proxy"):
         serve(host, 0, Settings(database=store, zone="UTC"))
     assert not Path(store).exists()
+
+
+def test_behind_a_proxy_it_wants_a_token_made(store: str) -> None:
+    """Nobody could ask; the words say how to make the first."""
+    with pytest.raises(Exposed, match="cureyard token add"):
+        serve("127.0.0.1", 0, Settings(database=store, zone="UTC"), behind_proxy=True)
+    db.close()
+
+
+def test_behind_a_proxy_it_serves_any_address_and_everybody_logs_in(store: str) -> None:
+    """Over a real socket at all addresses: no token, a wrong one, the right one."""
+    migrate_forward(open_store(store))
+    secret = add_token(name="Rui", role="hand", now=0, hand=Hand("Ada", False, "admin"))["token"]
+    db.close()
+    passed_on = {"X-Forwarded-Host": "yard.example", "X-Forwarded-Proto": "https"}
+    for _process, address in started(store, "0.0.0.0", "behind a proxy"):
+        address = address.replace("0.0.0.0", "127.0.0.1")
+        told = [
+            requests.get(f"{address}/v1/yard", headers=passed_on | shown, timeout=10)
+            for shown in ({}, {"Authorization": "Bearer x"}, {"Authorization": f"Bearer {secret}"})
+        ]
+        assert [answer.status_code for answer in told] == [401, 401, 200]
+        assert told[0].json()["type"].startswith("https://yard.example/problems/")

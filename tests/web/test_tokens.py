@@ -11,7 +11,6 @@ from typing import Any
 
 import pytest
 from cureyard_service.store import tables
-from cureyard_service.store.database import db
 from cureyard_service.web.app import create_app
 from cureyard_service.web.failures import MOST_A_MINUTE
 from cureyard_service.web.settings import Settings
@@ -20,7 +19,7 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from .conftest import Clock
-from .tokened import Known, given
+from .tokened import Known, database_of, given
 
 TOY = {"number": "T-1", "title": "Cutter"}
 
@@ -260,10 +259,3 @@ def test_a_secret_stands_in_no_log_and_no_problem(
     assert [a.status_code for a in answers] == [403, 500, 415, 401, 401, 200]
     for told in [caplog.text, *(a.text + str(a.headers) for a in answers)]:
         assert rui.secret not in told
-
-
-def database_of(app: Flask) -> str:
-    """The address of the store that a service is on."""
-    address: str = app.extensions["cureyard"].settings.database
-    db.close()
-    return address

@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from cureyard_service.acts import tokens
+from cureyard_service.store.database import db
 from cureyard_service.store.hands import ROLES, Hand, Role
+from flask import Flask
 
 from .conftest import MORNING
 
@@ -36,3 +38,10 @@ def given(name: str, role: Role) -> Known:
 def one_of_each() -> dict[Role, Known]:
     """A person of each role."""
     return {role: given(role.title(), role) for role in ROLES}
+
+
+def database_of(app: Flask) -> str:
+    """The address of the store that a service is on, let go so that another may open it."""
+    address: str = app.extensions["cureyard"].settings.database
+    db.close()
+    return address

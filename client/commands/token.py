@@ -1,0 +1,92 @@
+"""`cureyard token`: who may ask a service, and in what role."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any, TextIO
+
+import click
+
+from ..api import at
+from ..asking import Ask, asks
+from ..groups import Noun
+from ..options import filled, paged
+from ..rendering import people
+from ..settings import checked
+
+ROLES = click.Choice(["viewer", "hand", "lead", "admin"])
+
+
+@click.group("token", cls=Noun)
+def command() -> None:
+    """Who may ask, and in what role: add, list, revoke, keep."""
+
+
+@command.command("add")
+@click.argument("name")
+@click.option("--role", type=ROLES, required=True, help="What that person may do.")
+@asks
+def add_token(ask: Ask, name: str, role: str) -> None:
+    """Make a token for a person. It is shown this once.
+
+    A viewer looks; a hand draws, mixes, lays up and reads; a lead also edits the
+    catalogue, releases and overrides; an admin also makes tokens.
+
+    \b
+    Example:
+      cureyard token add "Rui" --role hand
+    """
+    api = ask.on_the_store("token add")
+    ask.show(api.post("/v1/tokens", {"name": name, "role": role}), people.made)
+    ask.say(f"It is shown only now. {name} keeps it with: cureyard token keep")
+
+
+@command.command("list")
+@paged
+@asks
+def list_tokens(ask: Ask, **query: Any) -> None:
+    """List tokens, revoked ones too.
+
+    \b
+    Example:
+      cureyard token list
+    """
+    ask.show_list(ask.on_the_store("token list").get("/v1/tokens", **query), people.listed)
+
+
+@command.command("revoke")
+@click.argument("number", type=click.IntRange(1), metavar="ID")
+@click.option("--reason", metavar="TEXT", help="Why; it is recorded.")
+@asks
+def revoke_token(ask: Ask, number: int, reason: str | None) -> None:
+    """Revoke a token, at once and for good.
+
+    \b
+    Example:
+      cureyard token revoke 3 --reason "the phone was lost"
+    """
+    api = ask.on_the_store("token revoke")
+    path = at("tokens", number, "revocation")
+    ask.show(api.post(path, filled(reason=reason)), people.shown)
+
+
+@command.command("keep")
+@click.option("--file", type=click.File(), help="Read it from a file; - is stdin.")
+@asks
+def keep_token(ask: Ask, file: TextIO | None) -> None:
+    """Keep your token for the service that is set, so that commands show it.
+
+    It is asked for without being shown, and kept in a file that only you can read.
+
+    \b
+    Examples:
+      cureyard token keep
+      cureyard token keep --file - < token.txt
+    """
+    from .. import keeping
+
+    typed = file.read() if file else click.prompt("Token", hide_input=True, err=True)
+    mine = checked(replace(ask.settings, token=typed.strip()))
+    Ask(mine).api.get("/v1/yard")  # a token that is not known is not kept
+    where = keeping.keep(mine, typed.strip())
+    ask.print({"kept": str(where)}, lambda body, _: [f"Kept in {body['kept']}"])

@@ -1,0 +1,83 @@
+"""The tokens that this user keeps, each for one service, in a file that nobody else can read.
+
+A token is sent to the service that it was kept for, and to no other. It is never an argument
+of a command, where every user of the machine could read it.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import stat
+import tempfile
+from contextlib import suppress
+from pathlib import Path
+
+from .exits import Stopped
+from .settings import Settings
+
+
+def default_file() -> Path:
+    """`tokens.json` in the user's config folder."""
+    import platformdirs  # late: only a command that runs needs it
+
+    return platformdirs.user_config_path("cureyard", appauthor=False) / "tokens.json"
+
+
+def kept_for(settings: Settings) -> str | None:
+    """The token that was kept for the service that the settings name, or None.
+
+    Raises:
+        Stopped: other users can read the file, or it is no file of tokens.
+    """
+    return _read(default_file()).get(_place(settings))
+
+
+def keep(settings: Settings, token: str) -> Path:
+    """Keep a token for the service that the settings name; the file that it is in.
+
+    Raises:
+        Stopped: as `kept_for`, or the file can't be written.
+    """
+    file = default_file()
+    kept = {**_read(file), _place(settings): token}
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        handle, fresh = tempfile.mkstemp(dir=file.parent, prefix=file.name)  # mode 0600
+        with os.fdopen(handle, "w", encoding="utf-8") as written:
+            json.dump(kept, written, indent=1)
+        os.replace(fresh, file)
+    except OSError as error:
+        with suppress(NameError, OSError):
+            os.unlink(fresh)
+        raise Stopped(f"{file} can't be written: {error}.", "Check its folder.") from error
+    return file
+
+
+def _place(settings: Settings) -> str:
+    """What a service is known by: its address, or where its store is."""
+    if settings.url is not None:
+        return settings.url.rstrip("/")
+    return f"store {settings.database or ''}".strip()
+
+
+def _read(file: Path) -> dict[str, str]:
+    try:
+        with file.open(encoding="utf-8") as opened:
+            _check_mode(file, os.fstat(opened.fileno()).st_mode)
+            kept = json.load(opened)
+    except FileNotFoundError:
+        return {}
+    except (OSError, ValueError) as error:
+        raise Stopped(f"{file} can't be read: {error}.", "Mend it or move it away.") from error
+    if not isinstance(kept, dict) or not all(isinstance(t, str) for t in kept.values()):
+        raise Stopped(f"{file} is no file of tokens.", "Move it away, and keep them again.")
+    return kept
+
+
+def _check_mode(file: Path, mode: int) -> None:
+    if os.name == "posix" and stat.S_IMODE(mode) & 0o077:
+        raise Stopped(
+            f"{file} has tokens in it, and others may read it.",
+            f"Run: chmod 600 '{file}'. If somebody may have read it, have the tokens revoked.",
+        )
