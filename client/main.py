@@ -42,6 +42,7 @@ COMMANDS = {
     ),
     "token": ("token", "Who may ask, and in what role: add, list, revoke, keep."),
     "trace": ("trace", "Where a lot went: every pot, layup and job."),
+    "yard": ("yard", "The yard's own clock, units, currency and address: show, set."),
 }
 """Each command's module, and its line in the listing: shown without importing it."""
 

@@ -10,6 +10,12 @@ from .columns import View, labelled, spaced, table
 from .moments import STEP, short, when
 
 
+def settings_shown(settings: dict[str, Any], view: View) -> list[str]:
+    """What the yard says of itself."""
+    names = ("zone", "units", "currency", "address")
+    return labelled([(name, settings[name]) for name in names], view.width)
+
+
 def jobs_listed(jobs: list[dict[str, Any]], view: View) -> list[str]:
     """Jobs, one a line."""
     rows = [

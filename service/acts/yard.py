@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import cast
+from typing import Any, cast
+from urllib.parse import urlsplit
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from ..core.errors import Invalid
 from ..core.quantities import System
-from ..store import tables
+from ..store import logbook, tables
 from ..store.database import writing
+from ..store.hands import Hand
 
 _ONLY = 1
 
@@ -35,6 +39,52 @@ def show_yard() -> Yard:
     """The yard as the store has it."""
     row = tables.Yard.get_by_id(_ONLY)
     return Yard(row.zone, cast(System, row.units), row.currency, row.address or None, row.version)
+
+
+def change_yard(*, now: int, hand: Hand, **facts: str) -> Yard:
+    """Change what the yard says of itself; it is written into the logbook.
+
+    What is kept stays as it is: amounts in base units, moments in UTC, costs in the currency
+    that they were paid in.
+
+    Args:
+        facts: any of zone, units, currency, address.
+
+    Raises: Invalid: there is no such zone, or that is no address.
+    """
+    _check(**facts)
+    with writing():
+        tables.Yard.update(version=tables.Yard.version + 1, **facts).where(
+            tables.Yard.id == _ONLY
+        ).execute()
+        told = ", ".join(f"{name} {value}" for name, value in sorted(facts.items()))
+        logbook.record("yard changed", told or "nothing", now=now, hand=hand)
+        return show_yard()
+
+
+def _check(zone: str | None = None, address: str | None = None, **_others: Any) -> None:
+    try:
+        ZoneInfo(zone or "UTC")
+    except (ZoneInfoNotFoundError, ValueError, OSError) as error:
+        raise Invalid(
+            f"{zone!r} is not a time zone.",
+            advice="Write it as in Europe/Lisbon.",
+            pointer="/zone",
+        ) from error
+    if address is not None and not _is_address(address):
+        raise Invalid(
+            "That is not the address of a service.",
+            advice="Write it as in https://yard.example",
+            pointer="/address",
+        )
+
+
+def _is_address(text: str) -> bool:
+    try:
+        parts = urlsplit(text)
+        return parts.scheme in ("http", "https") and bool(parts.hostname) and parts.port != 0
+    except ValueError:  # a port or an IPv6 address that there is not
+        return False
 
 
 def seed_yard(*, zone: str, units: str, currency: str, address: str | None, now: int) -> None:

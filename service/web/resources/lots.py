@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from operator import itemgetter
 from typing import Any
 
@@ -31,6 +32,7 @@ from ...core.quantities import (
 from .. import fields, paging, versions
 from ..access import reads, writes
 from ..blueprint import Blueprint
+from ..fields.base import no
 from ..request import hand, now
 from ..schemas import Answer, Body
 from .jobs import JobOut
@@ -46,6 +48,11 @@ class Currency(fields.Code):
     """A currency by its ISO 4217 code."""
 
     pattern = "^[A-Z]{3}$"
+
+    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> str:
+        if not isinstance(value, str) or re.fullmatch("[A-Z]{3}", value) is None:
+            raise no("That is no currency.", "Use its three capital letters, such as EUR.")
+        return value
 
 
 class MoneyIn(Body):

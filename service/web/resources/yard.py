@@ -7,19 +7,33 @@ from typing import Any
 from flask.views import MethodView
 
 from ...acts import yard
-from .. import fields
-from ..access import reads
+from .. import fields, versions
+from ..access import reads, writes
 from ..blueprint import Blueprint
-from ..schemas import Answer
+from ..request import hand, now
+from ..schemas import Answer, Body
+from .lots import Currency
 
 blp = Blueprint("yard", __name__, url_prefix="/v1/yard", description="The yard itself.")
+
+
+UNITS = ("metric", "us")
+
+
+class YardChange(Body):
+    """What may be changed of the yard."""
+
+    zone = fields.Text(most=64)
+    units = fields.Choice(UNITS)
+    currency = Currency()
+    address = fields.Text()
 
 
 class YardOut(Answer):
     """Where the yard's clock stands, and how it shows amounts and costs."""
 
     zone = fields.Text(required=True)
-    units = fields.Choice(("metric", "us"), required=True)
+    units = fields.Choice(UNITS, required=True)
     currency = fields.Text(required=True)
     address = fields.Text(allow_none=True)
     version = fields.Integer()
@@ -33,4 +47,14 @@ class Yard(MethodView):
     @blp.response(200, YardOut)
     def get(self) -> Any:
         """Show the yard's settings."""
-        return yard.show_yard()
+        shown = yard.show_yard()
+        return shown, 200, versions.etag(shown.version)
+
+    @blp.arguments(YardChange, example={"units": "us"})
+    @writes(role="admin", versioned=True)
+    @blp.response(200, YardOut)
+    def patch(self, body: dict[str, Any]) -> Any:
+        """Change the yard's settings; what is on record stays as it is."""
+        versions.match(yard.show_yard().version)
+        shown = yard.change_yard(**body, now=now(), hand=hand())
+        return shown, 200, versions.etag(shown.version)

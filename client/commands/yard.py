@@ -1,0 +1,46 @@
+"""`cureyard yard`: what the yard says of itself."""
+
+from __future__ import annotations
+
+import click
+
+from ..asking import Ask, asks
+from ..exits import Stopped
+from ..groups import Noun
+from ..options import filled
+from ..rendering import yard
+
+
+@click.group("yard", cls=Noun)
+def command() -> None:
+    """The yard's own clock, units, currency and address: show, set."""
+
+
+@command.command("show")
+@asks
+def show_yard(ask: Ask) -> None:
+    """Show the yard's settings.
+
+    \b
+    Example:
+      cureyard yard show
+    """
+    ask.show(ask.api.get("/v1/yard"), yard.settings_shown)
+
+
+@command.command("set")
+@click.option("--zone", metavar="ZONE", help="Its time zone, such as Europe/Lisbon.")
+@click.option("--shown-in", type=click.Choice(["us", "metric"]), help="Units of its answers.")
+@click.option("--currency", metavar="CODE", help="Of its costs, such as EUR.")
+@click.option("--address", metavar="URL", help="Where people reach its service.")
+@asks
+def set_yard(ask: Ask, shown_in: str | None, **fields: str | None) -> None:
+    """Change the yard's settings; what is on record stays as it is.
+
+    \b
+    Example:
+      cureyard yard set --shown-in us
+    """
+    if not (body := filled(units=shown_in, **fields)):
+        raise Stopped("There is nothing to change.", "Name what to set; see --help.")
+    ask.show(ask.api.patch("/v1/yard", body), yard.settings_shown)

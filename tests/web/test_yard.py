@@ -1,0 +1,59 @@
+"""The yard's own settings, changed by an admin."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+
+LOT = {"product": "LAM", "number": "B-1", "quantity": "20 kg",
+       "unit_cost": {"amount": 90, "currency": "EUR"}}  # fmt: skip
+
+
+def changed(client: FlaskClient, body: dict[str, Any], version: str = "*") -> Any:
+    """What a change is answered with."""
+    return client.patch("/v1/yard", json=body, headers={"If-Match": version})
+
+
+def test_units_and_clock_change_and_the_record_stays(client: FlaskClient) -> None:
+    """The same lot in pounds, its moments on the other clock, its cost as it was paid."""
+    client.post("/v1/products", json={"code": "LAM", "name": "Resin", "role": "resin"})
+    client.post("/v1/lots", json=LOT)
+    before = client.get("/v1/yard")
+    told = changed(
+        client,
+        {"units": "us", "zone": "America/Chicago", "currency": "USD"},
+        before.headers["ETag"],
+    )
+    assert told.status_code == 200
+    assert (told.json["units"], told.json["zone"]) == ("us", "America/Chicago")
+    lot = client.get("/v1/lots/1").json
+    assert lot["on_hand"] == {"value": pytest.approx(44.092, abs=1e-3), "unit": "lb"}
+    assert lot["cost"] == {"amount": 90, "currency": "EUR"}
+    (entry,) = client.get("/v1/logbook").json["items"]
+    assert entry["about"] == "currency USD, units us, zone America/Chicago"
+    assert entry["at"].endswith("-05:00")
+
+
+def test_two_changes_at_once_are_one(client: FlaskClient) -> None:
+    """The later of two who read the same is told so."""
+    version = client.get("/v1/yard").headers["ETag"]
+    assert changed(client, {"units": "us"}, version).status_code == 200
+    assert changed(client, {"units": "metric"}, version).status_code == 412
+    assert client.get("/v1/yard").json["units"] == "us"
+
+
+@pytest.mark.parametrize(
+    "body",
+    [{"units": "furlongs"}, {"zone": "Mars/Olympus"}, {"zone": "Europe"}, {"zone": "/etc/passwd"},
+     {"zone": "../../etc"}, {"zone": ""}, {"currency": "eur"}, {"currency": "EURO"},
+     {"address": "yard.example"}, {"address": "ftp://yard"}, {"address": "http://"},
+     {"address": "http://[::1"}, {"address": "http://yard:99999"}, {"version": 7},
+     {"seeded_at": 0}, {"units": None}],
+)  # fmt: skip
+def test_what_can_not_be_is_refused(client: FlaskClient, body: dict[str, Any]) -> None:
+    """422, and the yard is as it was."""
+    before = client.get("/v1/yard").json
+    assert changed(client, body).status_code == 422
+    assert client.get("/v1/yard").json == before
