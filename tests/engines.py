@@ -26,6 +26,8 @@ class Engine(Protocol):
     """A database to put stores on."""
 
     name: str
+    programs: Path | None
+    """Where its own programs are; None where it has none."""
 
     def empty(self) -> str:
         """The address of a new store in which there is nothing yet; gone with the engine."""
@@ -38,6 +40,7 @@ class Sqlite:
     """Stores in files."""
 
     name = "sqlite"
+    programs = None
 
     def __init__(self, stack: ExitStack) -> None:
         self._folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="cureyard-")))
@@ -67,6 +70,7 @@ class Postgresql:
 
     def __init__(self, stack: ExitStack) -> None:
         self._server = stack.enter_context(postgres.running(**postgres.QUICK))
+        self.programs = self._server.programs
         self._numbers = count(1)
         self._filled: dict[Fill, str] = {}
 

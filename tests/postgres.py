@@ -44,10 +44,12 @@ class Server:
 
     Attributes:
         folder: where its data and its socket are.
+        programs: where PostgreSQL's programs are.
         process: its first process, whose children serve the connections.
     """
 
     folder: Path
+    programs: Path
     process: subprocess.Popen[bytes]
 
     def url(self, database: str) -> str:
@@ -73,8 +75,8 @@ def running(**settings: str) -> Iterator[Server]:
     try:
         if _owner():
             shutil.chown(folder, **_owner())
-        with _started(_programs(folder), folder, settings) as process:
-            yield Server(folder, process)
+        with _started(_programs(folder), folder, settings) as server:
+            yield server
     finally:
         shutil.rmtree(folder, ignore_errors=True)
 
@@ -86,9 +88,7 @@ def _place() -> Path:
 
 
 @contextmanager
-def _started(
-    programs: Path, folder: Path, settings: dict[str, str]
-) -> Iterator[subprocess.Popen[bytes]]:
+def _started(programs: Path, folder: Path, settings: dict[str, str]) -> Iterator[Server]:
     subprocess.run(
         [programs / "initdb", "-D", folder / "data", "-U", "yard", "-A", "trust", "-E", "UTF8",
          "--locale=C", "--no-sync"],
@@ -101,9 +101,10 @@ def _started(
             [programs / "postgres", "-D", folder / "data", *options],
             stdout=log, stderr=log, **_as_owner(folder),
         )  # fmt: skip
+    server = Server(folder, programs, process)
     try:
-        _wait(Server(folder, process))
-        yield process
+        _wait(server)
+        yield server
     finally:
         process.send_signal(signal.SIGINT)  # it ends its clients, then itself
         process.wait(PATIENCE_S)

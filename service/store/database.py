@@ -66,15 +66,10 @@ def open_store(url: str) -> Database:
 
     Raises: NotAStore when it is something else, or damaged; the file is left untouched.
     """
-    if url.startswith("postgresql://"):
+    path = sqlite_path(url)
+    if path is None:
         database: Database = Postgresql(url, PATIENCE_S)
-    elif "://" in url and not url.startswith(_SCHEME):
-        raise NotAStore(
-            f"'{url.partition('://')[0]}' is no kind of store.",
-            advice="Use sqlite:///path or postgresql://…",
-        )
     else:
-        path = Path(url.removeprefix(_SCHEME)).absolute()
         check_or_mark(path)
         database = Sqlite(path, PATIENCE_S)
     with translated():
@@ -83,13 +78,45 @@ def open_store(url: str) -> Database:
     return database
 
 
+@contextmanager
+def opened(url: str) -> Iterator[Database]:
+    """A store in use for a while; after it, the one that was in use before.
+
+    Raises: as `open_store`.
+    """
+    before = db.obj
+    database = open_store(url)
+    try:
+        yield database
+    finally:
+        database.close()
+        if before is not None:
+            db.initialize(before)
+
+
+def sqlite_path(url: str) -> Path | None:
+    """The file of a store's address; None for one on PostgreSQL.
+
+    Raises: NotAStore for an address of another kind.
+    """
+    if url.startswith("postgresql://"):
+        return None
+    if "://" in url and not url.startswith(_SCHEME):
+        raise NotAStore(
+            f"'{url.partition('://')[0]}' is no kind of store.",
+            advice="Use sqlite:///path or postgresql://…",
+        )
+    return Path(url.removeprefix(_SCHEME)).absolute()
+
+
 def _reach(database: Database) -> None:
     """See that the store answers.
 
     Raises: NotAStore where its driver is not installed, or nothing answers.
     """
     try:
-        schema_version(database)
+        if schema_version(database) == 0 and isinstance(database, Postgresql):
+            _see_its_schema(database)
     except ImproperlyConfigured as error:
         raise NotAStore(
             "The driver of PostgreSQL is not installed.",
@@ -102,6 +129,16 @@ def _reach(database: Database) -> None:
             f"The store can't be opened: {str(error).strip()}.",
             advice="Check CUREYARD_DATABASE, and that its server runs.",
         ) from error
+
+
+def _see_its_schema(database: Postgresql) -> None:
+    (schema,) = database.execute_sql("SELECT current_schema()").fetchone()
+    if schema is None:
+        raise NotAStore(
+            "The database has no schema to keep a store in.",
+            advice="If a restore broke off, rename the one it kept: "
+            "ALTER SCHEMA before_… RENAME TO public.",
+        )
 
 
 @contextmanager

@@ -27,3 +27,7 @@ class WrongVersion(StoreUnusable):
 
 class LockedElsewhere(StoreUnusable):
     """Another process has the store in use, in a way that this act can't share."""
+
+
+class NoBackup(StoreUnusable):
+    """A backup can't be made, restored or taken over as it was asked for."""

@@ -39,6 +39,20 @@ def check_or_mark(path: Path) -> None:
     _judge(path, header, size)
 
 
+def check(path: Path) -> None:
+    """See that a file is a whole store of ours, and make none.
+
+    Raises: NotAStore, with the file untouched.
+    """
+    try:
+        with path.open("rb") as file:
+            header = file.read(HEADER)
+        size = path.stat().st_size
+    except OSError as error:
+        raise NotAStore(f"{path} can't be opened: {error}.", advice="Check the path.") from error
+    _judge(path, header, size)
+
+
 def _look(path: Path) -> tuple[bytes, int]:
     if not path.exists():
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -50,6 +64,7 @@ def _look(path: Path) -> tuple[bytes, int]:
 def _mark(path: Path) -> None:
     """Mark a new file, while others may be at the same: SQLite does not wait for its journal."""
     until = time.monotonic() + PATIENCE_S
+    path.touch(mode=0o600)  # tokens and prices are nobody else's on this machine
     while True:
         try:
             with closing(sqlite3.connect(path, isolation_level=None)) as file:

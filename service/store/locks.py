@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import AbstractContextManager, closing, contextmanager
+from pathlib import Path
 from typing import Any
 
 from peewee import OperationalError
@@ -35,6 +36,14 @@ def alone(db: Any, patience_s: float = PATIENCE_S) -> Iterator[None]:
         lock = _advisory_lock(db, "", patience_s)
     with lock:
         yield
+
+
+def alone_with(path: Path, patience_s: float) -> AbstractContextManager[None]:
+    """Hold a file's place alone, whatever is in it: the store there may be damaged, or gone.
+
+    Raises: as `alone`.
+    """
+    return _file_lock(str(path), "BEGIN EXCLUSIVE", patience_s)
 
 
 @contextmanager

@@ -9,7 +9,7 @@ from .faults import NotAStore, WrongVersion
 from .locks import PATIENCE_S, alone
 from .versions import MIGRATIONS, newest, schema_version
 
-__all__ = ["migrate_back", "migrate_forward", "schema_version"]
+__all__ = ["migrate_back", "migrate_forward", "migrate_held", "schema_version"]
 
 
 def migrate_forward(
@@ -26,8 +26,14 @@ def migrate_forward(
     if _missing(db, folder) == 0:
         return []
     with alone(db, patience_s):
-        applied: list[str] = _runner(db, folder).up()
-        _check_references(db)
+        return migrate_held(db, folder)
+
+
+def migrate_held(db: Any, folder: Path = MIGRATIONS) -> list[str]:
+    """As `migrate_forward`, for who holds the store alone already."""
+    _missing(db, folder)
+    applied: list[str] = _runner(db, folder).up()
+    _check_references(db)
     return applied
 
 

@@ -1,0 +1,55 @@
+"""What tests of backups, restores and moves share."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from pathlib import Path
+
+import pytest
+from cureyard_service.store import pg_programs
+from peewee import Database
+
+from ..bare import on_sqlite
+from ..engines import Engine
+from . import yard
+
+
+def put_on_path(engine: Engine, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Have the engine's own programs found, where they are not installed."""
+    if engine.programs is not None:
+        monkeypatch.setenv("PATH", f"{engine.programs}{os.pathsep}{os.environ['PATH']}")
+
+
+def work(store: Database) -> None:
+    """Some days' work: stock, draws, a pot, a need."""
+    resin = yard.received(50_000, cost_minor=12_345, currency="EUR")
+    catalyst = yard.received(1_000)
+    pot = yard.add_batch(resin, catalyst)
+    yard.post(resin, "draw", -1_000, batch=pot.id)
+    yard.post(catalyst, "draw", -20, batch=pot.id)
+    yard.reverse(yard.post(resin, "draw", -5))
+    yard.add_need(yard.add_job(), resin.product, 4)
+    yard.add_reading(yard.add_bay(), yard.NOW, 290)
+
+
+MOVEMENTS = 6
+"""Lines that `work` leaves in the ledger."""
+
+
+def copied_as_it_is(store: Database, file: Path) -> Path:
+    """A copy of a store that nobody looked at."""
+    if on_sqlite(store):
+        store.close()
+        shutil.copy(store.database, file)
+    else:
+        pg_programs.run("pg_dump", store.database, "--format=custom", f"--file={file}")
+    return file
+
+
+def contents(store: Database) -> dict[str, list[tuple[object, ...]]]:
+    """Every row of every table."""
+    return {
+        table: sorted(store.execute_sql(f'SELECT * FROM "{table}"').fetchall(), key=repr)
+        for table in store.get_tables()
+    }
