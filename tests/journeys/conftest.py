@@ -64,10 +64,10 @@ class Hand:
         return Done(done.returncode, done.stdout, done.stderr)
 
     @contextmanager
-    def serving(self) -> Iterator[str]:
+    def serving(self, port: int = 0) -> Iterator[str]:
         """`cureyard serve` in a process of its own; its address. Told to stop by SIGTERM."""
         server = subprocess.Popen(
-            [CUREYARD, "serve", "--port", "0"], env=self.environment,
+            [CUREYARD, "serve", "--port", str(port)], env=self.environment,
             stderr=subprocess.PIPE, text=True, encoding="utf-8",
         )  # fmt: skip
         assert server.stderr is not None
