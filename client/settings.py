@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from .addresses import typed
 from .exits import Stopped
 
 NAMES = ("url", "token", "database", "zone", "units", "hand")
@@ -63,6 +64,7 @@ def override(settings: Settings, **flags: str | None) -> Settings:
     if "database" in given and "url" in given:
         raise Stopped("--url and --database name two different stores.", "Give one of them.")
     if "database" in given:
+        typed(given["database"])
         settings = replace(settings, url=None)
     return checked(replace(settings, **given))
 

@@ -14,10 +14,10 @@ from ..rendering import books
 @click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
 @asks
 def command(ask: Ask, file: Path) -> None:
-    """Put a backup in the store's place.
+    """Put a backup in the store's place; the old one is kept.
 
-    It is brought to this program's version and proved first. The store that is there
-    now is kept beside it under another name, and nothing may serve it meanwhile.
+    It is brought to this program's version and proved first. The store that was there
+    is kept under another name, and nothing may serve it meanwhile.
 
     \b
     Example:

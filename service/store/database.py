@@ -72,8 +72,12 @@ def open_store(url: str) -> Database:
     else:
         check_or_mark(path)
         database = Sqlite(path, PATIENCE_S)
-    with translated():
-        _reach(database)
+    try:
+        with translated():
+            _reach(database)
+    except BaseException:
+        database.close()
+        raise
     db.initialize(database)
     return database
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import os
-import shutil
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -33,6 +34,8 @@ def work(store: Database) -> None:
     yard.add_reading(yard.add_bay(), yard.NOW, 290)
 
 
+DUMPED = ("--format=custom", "--schema=public", "--no-owner")
+
 MOVEMENTS = 6
 """Lines that `work` leaves in the ledger."""
 
@@ -40,10 +43,13 @@ MOVEMENTS = 6
 def copied_as_it_is(store: Database, file: Path) -> Path:
     """A copy of a store that nobody looked at."""
     if on_sqlite(store):
-        store.close()
-        shutil.copy(store.database, file)
+        with (
+            closing(sqlite3.connect(store.database)) as there,
+            closing(sqlite3.connect(file)) as to,
+        ):
+            there.backup(to)
     else:
-        pg_programs.run("pg_dump", store.database, "--format=custom", f"--file={file}")
+        pg_programs.run("pg_dump", store.database, *DUMPED, f"--file={file}")
     return file
 
 
@@ -51,5 +57,5 @@ def contents(store: Database) -> dict[str, list[tuple[object, ...]]]:
     """Every row of every table."""
     return {
         table: sorted(store.execute_sql(f'SELECT * FROM "{table}"').fetchall(), key=repr)
-        for table in store.get_tables()
+        for table in set(store.get_tables()) - {"sqlite_sequence"}
     }
