@@ -79,22 +79,19 @@ def show_token(row: tables.Token) -> dict[str, Any]:
     }
 
 
-def recognised(secret: str) -> tables.Token | None:
-    """The token that a secret is of, unless it was revoked."""
-    with reading():
-        return tokens.standing_by_secret(_hash(secret))
+def recognised(secret: str) -> tokens.Standing | None:
+    """Whose secret that is, unless the token was revoked."""
+    return tokens.standing_by_secret(_hash(secret))
 
 
-def recognised_page(pass_: str) -> tables.Token | None:
-    """The token that a browser's pass is of, unless it was revoked."""
-    with reading():
-        return tokens.standing_by_page(_hash(pass_))
+def recognised_page(pass_: str) -> tokens.Standing | None:
+    """Whose browser's pass that is, unless the token was revoked."""
+    return tokens.standing_by_page(_hash(pass_))
 
 
 def any_made() -> bool:
     """Whether anybody has to log in: once a token was made, for ever."""
-    with reading():
-        return tokens.any_made()
+    return tokens.any_made()
 
 
 def page_pass(secret: str) -> str:

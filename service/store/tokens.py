@@ -1,16 +1,36 @@
-"""Tokens as they are kept: by the hashes of their secrets, standing until they are ended."""
+"""Tokens as they are kept: by the hashes of their secrets, standing until they are ended.
+
+Who asks is looked up for every request, in one select that needs no transaction of its own.
+"""
 
 from __future__ import annotations
 
-from peewee import fn
+from typing import NamedTuple
 
+from .database import db
+from .engine_faults import translated
 from .hands import Hand, Role
 from .tables import Token, TokenEnd
+
+_STANDING = """
+    SELECT token.id, token.name, token.role
+    FROM token LEFT JOIN token_end ON token_end.token_id = token.id
+    WHERE token.{column} = {mark} AND token_end.id IS NULL
+"""
+
+
+class Standing(NamedTuple):
+    """Whom a token that was not revoked is of."""
+
+    id: int
+    name: str
+    role: Role
 
 
 def any_made() -> bool:
     """Whether a token was ever made; one that was revoked counts."""
-    return bool(Token.select().exists())
+    with translated():
+        return db.execute_sql("SELECT 1 FROM token LIMIT 1").fetchone() is not None
 
 
 def add(name: str, role: Role, secret_hash: str, page_hash: str, *, now: int, hand: Hand) -> Token:
@@ -20,14 +40,14 @@ def add(name: str, role: Role, secret_hash: str, page_hash: str, *, now: int, ha
     )
 
 
-def standing_by_secret(secret_hash: str) -> Token | None:
-    """The token whose secret has that hash, unless it was revoked."""
-    return _standing(Token.secret_hash == secret_hash)
+def standing_by_secret(secret_hash: str) -> Standing | None:
+    """Whose secret has that hash, unless the token was revoked."""
+    return _standing("secret_hash", secret_hash)
 
 
-def standing_by_page(page_hash: str) -> Token | None:
-    """The token whose page pass has that hash, unless it was revoked."""
-    return _standing(Token.page_hash == page_hash)
+def standing_by_page(page_hash: str) -> Standing | None:
+    """Whose page pass has that hash, unless the token was revoked."""
+    return _standing("page_hash", page_hash)
 
 
 def end_of(token_id: int) -> TokenEnd | None:
@@ -46,6 +66,8 @@ def newest(after: int | None, limit: int) -> list[Token]:
     return list(rows if after is None else rows.where(Token.id < after))
 
 
-def _standing(found: object) -> Token | None:
-    ended = TokenEnd.select().where(TokenEnd.token == Token.id)
-    return Token.select().where(found, ~fn.EXISTS(ended)).first()
+def _standing(column: str, hash_: str) -> Standing | None:
+    sql = _STANDING.format(column=column, mark=db.param)
+    with translated():
+        row = db.execute_sql(sql, (hash_,)).fetchone()
+    return None if row is None else Standing(*row)

@@ -18,6 +18,7 @@ from flask import current_app, request
 from ..acts import tokens
 from ..core.errors import Invalid
 from ..store.hands import NAMES_ARE, Hand, is_name
+from ..store.tokens import Standing
 from .refusals import NotAuthenticated
 
 HEADER = "Cureyard-Hand"
@@ -96,8 +97,8 @@ def by_page_pass() -> Person | None:
     return None if has_login() else _whoever_is_here()
 
 
-def _known(row: Any) -> Person:
-    return Person(Hand(row.name, verified=True, role=row.role), scope=f"token {row.id}")
+def _known(token: Standing) -> Person:
+    return Person(Hand(token.name, verified=True, role=token.role), scope=f"token {token.id}")
 
 
 def _whoever_is_here() -> Person:
