@@ -28,7 +28,8 @@ CONFIG = {
 
 INFO = {
     "description": "Materials by lot, catalyst doses and cure clocks of a small composite "
-    "boat-repair yard. A quantity in a request is text with its unit.",
+    "boat-repair yard. A quantity in a request is text with its unit. Once somebody has a token, "
+    "each request shows one, in the header Authorization: Bearer.",
     "license": {"name": "Apache-2.0", "identifier": "Apache-2.0"},
 }
 

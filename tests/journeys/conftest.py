@@ -53,11 +53,14 @@ class Hand:
         system = {name: os.environ[name] for name in ("SYSTEMROOT", "LANG") if name in os.environ}
         return cls({**system, "PATH": os.defpath, "HOME": str(home), "COLUMNS": "100", **named})
 
-    def types(self, line: str, exits: int = 0) -> Done:
-        """Run a command line, as a shell would split it, and hold it to its exit."""
+    def types(self, line: str, exits: int = 0, given: str = "") -> Done:
+        """Run a command line, as a shell would split it, and hold it to its exit.
+
+        `given` is what comes in at its stdin.
+        """
         done = subprocess.run(
             [CUREYARD, *shlex.split(line)], env=self.environment, capture_output=True,
-            text=True, encoding="utf-8", timeout=PATIENCE_S, stdin=subprocess.DEVNULL,
+            text=True, encoding="utf-8", timeout=PATIENCE_S, input=given,
         )  # fmt: skip
         assert "Traceback" not in done.stderr, done.stderr
         assert done.returncode == exits, f"{line}\n{done.stdout}\n{done.stderr}"
