@@ -25,6 +25,10 @@ class WrongVersion(StoreUnusable):
     """The store's tables are older or newer than this program's."""
 
 
+class MigrationFailed(StoreUnusable):
+    """A migration broke off, and what it had begun was undone."""
+
+
 class LockedElsewhere(StoreUnusable):
     """Another process has the store in use, in a way that this act can't share."""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from .faults import NotAStore, WrongVersion
+from .faults import MigrationFailed, NotAStore, WrongVersion
 from .locks import PATIENCE_S, alone
 from .versions import MIGRATIONS, newest, schema_version
 
@@ -21,7 +21,7 @@ def migrate_forward(
         The names of the migrations applied; none when the store was up to date.
 
     Raises: WrongVersion for a store newer than the folder; LockedElsewhere while another
-    process has it in use; NotAStore when rows no longer point at what they should.
+    process has it in use; MigrationFailed; NotAStore when rows no longer point at what they should.
     """
     if _missing(db, folder) == 0:
         return []
@@ -32,7 +32,13 @@ def migrate_forward(
 def migrate_held(db: Any, folder: Path = MIGRATIONS) -> list[str]:
     """As `migrate_forward`, for who holds the store alone already."""
     _missing(db, folder)
-    applied: list[str] = _runner(db, folder).up()
+    try:
+        applied: list[str] = _runner(db, folder).up()
+    except Exception as error:
+        raise MigrationFailed(
+            f"A migration of the store broke off: {str(error).strip() or type(error).__name__}.",
+            advice="What it had begun was undone; the program from before it can go on.",
+        ) from error
     _check_references(db)
     return applied
 
