@@ -36,6 +36,14 @@ class Sqlite(SqliteDatabase):
         self._see_that_it_is_there()
         super().begin(lock_type)
 
+    def rollback(self) -> None:
+        """Undo what was begun, unless SQLite did so itself, as it does when its disk is full.
+
+        See sqlite.org/lang_transaction.html, 'Response To Errors Within A Transaction'.
+        """
+        if self.connection().in_transaction:
+            super().rollback()
+
     def _connect(self) -> Any:
         self._see_that_it_is_there()  # the library would make an empty one
         return super()._connect()  # type: ignore[misc]  # the stubs leave it out

@@ -11,6 +11,8 @@ import subprocess
 import sys
 import threading
 import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -79,6 +81,11 @@ class Server:
         assert self.process.returncode == 0, said
         return said
 
+    def end(self) -> None:
+        """Leave nothing running behind a test, however it went."""
+        if self.process is not None and self.process.poll() is None:
+            self.kill()
+
     def _ended(self) -> str:
         assert self.process is not None
         return self.process.communicate(timeout=STARTS_S)[1]
@@ -99,6 +106,16 @@ class Server:
             "PATH": os.defpath, "HOME": str(self.home), "CUREYARD_DATABASE": self.database,
             "CUREYARD_ZONE": "UTC",
         }  # fmt: skip
+
+
+@contextmanager
+def serving(database: str, home: Path, limit: str = "") -> Iterator[Server]:
+    """A server that has come up, and is gone after the test."""
+    server = Server(database, home, limit)
+    try:
+        yield server.start()
+    finally:
+        server.end()
 
 
 def free_port() -> int:

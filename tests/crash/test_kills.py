@@ -13,6 +13,7 @@ import signal
 import threading
 import time
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import psycopg
@@ -22,7 +23,7 @@ from cureyard_service.store.tables import Lot, Movement
 
 from .. import postgres
 from ..engines import Engine
-from .served import Client, Server, stock
+from .served import Client, Server, serving, stock
 
 KILLS = int(os.environ.get("KILLS", "20"))
 SHARE = {"sqlite": 0.7, "postgresql": 0.3}
@@ -93,9 +94,8 @@ def soon() -> None:
 @pytest.fixture
 def server(engine: Engine, tmp_path: Path) -> Iterator[Server]:
     """A server on a new store."""
-    server = Server(engine.empty(), tmp_path).start()
-    yield server
-    server.kill()
+    with serving(engine.empty(), tmp_path) as server:
+        yield server
 
 
 def test_the_server_is_killed(server: Server, engine: Engine) -> None:
@@ -109,7 +109,6 @@ def test_the_server_is_killed(server: Server, engine: Engine) -> None:
     assert {status for status, _ in crowd.seen} <= {503}
     server.stop()
     hold(server, crowd)
-    server.start()
 
 
 def terminated(own: postgres.Server, name: str) -> None:
@@ -129,9 +128,7 @@ def test_the_database_breaks_off(
     end: Callable[[postgres.Server, str], None], tmp_path: Path
 ) -> None:
     """PostgreSQL's own processes end under the service, which goes on with those that come."""
-    with postgres.running(fsync="off") as own:
-        own.does("CREATE DATABASE yard")
-        server = Server(own.url("yard"), tmp_path).start()
+    with postgres.running(fsync="off") as own, _yard(own, tmp_path) as server:
         with Crowd(server.url, stock(server.url, LOTS, "1000 kg")) as crowd:
             for _ in range(max(1, KILLS // 4)):
                 soon()
@@ -142,6 +139,13 @@ def test_the_database_breaks_off(
         assert {status for status, _ in crowd.seen} <= {503}
         _up(own)
         hold(server, crowd)
+
+
+@contextmanager
+def _yard(own: postgres.Server, home: Path) -> Iterator[Server]:
+    own.does("CREATE DATABASE yard")
+    with serving(own.url("yard"), home) as server:
+        yield server
 
 
 def _up(own: postgres.Server) -> None:

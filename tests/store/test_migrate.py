@@ -35,6 +35,15 @@ def up(migrator, db):
     raise ZeroDivisionError
 """
 
+SLEEPING = """
+import time
+
+def up(migrator, db):
+    db.execute_sql("ALTER TABLE bay ADD COLUMN colour TEXT")
+    print("half-way", flush=True)
+    time.sleep(60)
+"""
+
 ORPHANING = """
 def up(migrator, db):
     db.execute_sql("DELETE FROM product")
@@ -114,6 +123,30 @@ def test_a_migration_that_fails_leaves_the_store_as_it_was(store: Database, fold
     assert schema_version(store) == versions.code_version()
     assert drift(store) == []
     yard.add_bay()
+
+
+def test_a_migration_that_is_killed_leaves_the_store_as_it_was(
+    store: Database, folder: Path
+) -> None:
+    """SIGKILL half-way: nobody is locked out, no column is there, and the next try goes through."""
+    (folder / "9000_colour.py").write_text(SLEEPING)
+    migrate = (
+        "import pathlib, sys; from cureyard_service.store.database import open_store;"
+        "from cureyard_service.store.migrate import migrate_forward;"
+        "migrate_forward(open_store(sys.argv[1]), pathlib.Path(sys.argv[2]))"
+    )
+    killed = subprocess.Popen(
+        [sys.executable, "-c", migrate, store.database, str(folder)],
+        stdout=subprocess.PIPE, text=True,
+    )  # fmt: skip
+    assert killed.stdout is not None
+    assert killed.stdout.readline() == "half-way\n"
+    killed.kill()
+    killed.communicate()
+    assert schema_version(store) == versions.code_version()
+    assert drift(store) == []
+    (folder / "9000_colour.py").write_text(LATER)
+    assert migrate_forward(store, folder) == ["9000_colour"]
 
 
 @pytest.mark.only_on("sqlite")
