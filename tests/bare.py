@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from typing import Any
 
@@ -51,6 +51,20 @@ def holding(store: Database) -> Iterator[None]:
         yield
         other.execute("ROLLBACK")
     store.timeout = patience
+
+
+@contextmanager
+def looking(store: Database, table: str) -> Iterator[Callable[[], int]]:
+    """Another program in the midst of a long read; it counts the rows that it sees."""
+    with _connected(store) as other:
+        other.execute("BEGIN" if on_sqlite(store) else "BEGIN ISOLATION LEVEL REPEATABLE READ")
+
+        def count() -> int:
+            return int(other.execute(f"SELECT COUNT(*) FROM {table}").fetchone()[0])
+
+        count()
+        yield count
+        other.execute("ROLLBACK")
 
 
 def on_sqlite(store: Database) -> bool:

@@ -9,10 +9,11 @@ from concurrent.futures import ThreadPoolExecutor
 
 from cureyard_service.core import errors
 from cureyard_service.store import ledger, tables
-from cureyard_service.store.database import db, writing
+from cureyard_service.store.database import db, reading, writing
 from cureyard_service.store.proofs import prove
 from peewee import Database
 
+from ..bare import holding, looking
 from . import yard
 
 DRAW = """
@@ -74,6 +75,23 @@ def test_what_was_read_is_still_so_when_it_is_written(store: Database) -> None:
         list(hands.map(count_one_more, range(12)))
     assert yard.on_hand(lot) == 1_012
     assert tables.Movement.select().count() == 13
+
+
+def test_who_reads_keeps_no_writer_waiting(store: Database) -> None:
+    """A long read goes on seeing its own moment, and writes pass meanwhile."""
+    store.timeout = 0.1
+    yard.add_bay()
+    with looking(store, "bay") as seen:
+        with writing():
+            yard.add_bay()
+        assert (seen(), tables.Bay.select().count()) == (1, 2)
+
+
+def test_who_writes_keeps_no_reader_waiting(store: Database) -> None:
+    """While another program writes, what was there before is shown."""
+    yard.add_bay()
+    with holding(store), reading():
+        assert tables.Bay.select().count() == 1
 
 
 def draw_a_kilogram(lot_id: int) -> str:
