@@ -3,13 +3,6 @@
 On SQLite a write begins with BEGIN IMMEDIATE, on PostgreSQL with an advisory lock that
 ends with the transaction, so what an act has read is still so when it writes. A connection
 is kept for each thread.
-
-What was answered is on the disk. SQLite says of `synchronous=FULL` in WAL mode that the log is
-synchronised after each commit, and of NORMAL that a power cut may roll a commit back
-(sqlite.org/pragma.html#pragma_synchronous). PostgreSQL says that a commit waits for its log to
-be flushed unless `synchronous_commit` is off, and that with `fsync` off a power cut may
-damage everything (its manual, 'Write Ahead Log' under 'Server Configuration'); so a write
-turns the first on where a role or a database has it off, and the second is the server's own.
 """
 
 from __future__ import annotations
@@ -48,6 +41,11 @@ _WAIT_TO_WRITE = """
     SELECT set_config('lock_timeout', %s, true), pg_advisory_xact_lock(4785327002),
         CASE current_setting('synchronous_commit') WHEN 'off'
             THEN set_config('synchronous_commit', 'on', true) END
+"""
+"""What was answered is on the disk: PostgreSQL's manual ('Write Ahead Log', under 'Server
+Configuration') says of `synchronous_commit` that success is reported once the log is flushed unless
+it is off, which a role or a database may have; so a write turns it on. Of `fsync` it says that a
+power cut may damage everything where that is off; it is the server's own to set.
 """
 _SCHEME = "sqlite:///"
 

@@ -11,6 +11,10 @@ from peewee import SqliteDatabase
 from .faults import NotAStore
 
 PRAGMAS = {"journal_mode": "wal", "synchronous": "full", "foreign_keys": "on"}
+"""What was answered is on the disk: with `synchronous=FULL` in WAL mode the log is synchronised at
+every commit, which NORMAL leaves out, so that a power cut may take commits back (its own words:
+sqlite.org/wal.html, 'Performance Considerations', and sqlite.org/pragma.html#pragma_synchronous).
+"""
 
 
 class Sqlite(SqliteDatabase):

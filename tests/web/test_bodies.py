@@ -11,6 +11,8 @@ from flask.testing import FlaskClient
 from hypothesis import given
 from hypothesis import strategies as st
 
+pytestmark = pytest.mark.only_on("sqlite")  # nothing here rests on what a database does
+
 TOY = {"number": "T-1", "title": "Cutter"}
 
 

@@ -7,6 +7,8 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
+pytestmark = pytest.mark.only_on("sqlite")  # nothing here rests on what a database does
+
 COAT = {"area": "12 m2", "coats": 2, "dry_film": "125 um", "solids_percent": 65,
         "thinner_percent": 5, "loss_percent": 20}  # fmt: skip
 FAIR = {"area": "1.5 m2", "depth": "4 mm", "proud": "0.5 mm", "coat_max": "3 mm"}

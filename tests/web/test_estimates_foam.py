@@ -7,6 +7,8 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
+pytestmark = pytest.mark.only_on("sqlite")  # nothing here rests on what a database does
+
 BOX = {"cavity": "box", "length": "1.2 m", "width": "0.3 m", "depth": "0.25 m",
        "lift": "100 mm", "vents": 4, "foam_density": "32 kg/m3"}  # fmt: skip
 LEVEL = {"hull": [{"mass": "600 lb", "material": "frp"}], "deck": "200 lb",

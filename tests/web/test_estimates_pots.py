@@ -10,6 +10,8 @@ from flask.testing import FlaskClient
 
 from .conftest import MORNING
 
+pytestmark = pytest.mark.only_on("sqlite")  # nothing here rests on what a database does
+
 CURE = {
     "with": ["PEROX"], "mix": {"kind": "catalysed"}, "surface": "air_inhibited",
     "reference": {"temperature": "20 degC", "catalyst_percent": 1.5},

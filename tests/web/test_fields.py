@@ -15,6 +15,8 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 from marshmallow import ValidationError
 
+pytestmark = pytest.mark.only_on("sqlite")  # nothing here rests on what a database does
+
 
 class Moments(Body):
     """One moment."""

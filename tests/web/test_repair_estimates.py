@@ -7,6 +7,8 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
+pytestmark = pytest.mark.only_on("sqlite")  # nothing here rests on what a database does
+
 MAT: dict[str, Any] = {"areal_weight": "300 g/m2", "fabric": "mat", "count": 1}
 WOVEN: dict[str, Any] = {"areal_weight": "600 g/m2", "fabric": "woven", "count": 1}
 PATCH: dict[str, Any] = {
