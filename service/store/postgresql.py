@@ -6,6 +6,11 @@ from typing import Any
 
 from peewee import InterfaceError, OperationalError, PostgresqlDatabase
 
+BOUNDS = {"connect_timeout": 5, "keepalives_idle": 30, "tcp_user_timeout": 10_000}
+"""How long a line that leads nowhere is waited at (s, s, ms), unless the address says: libpq's own
+bound is the operating system's, a quarter of an hour.
+"""
+
 
 class Postgresql(PostgresqlDatabase):
     """A store in a database of a PostgreSQL server.
@@ -16,7 +21,8 @@ class Postgresql(PostgresqlDatabase):
     """
 
     def __init__(self, url: str, timeout: float) -> None:
-        super().__init__(url, prefer_psycopg3=True)
+        bounds = {name: value for name, value in BOUNDS.items() if f"{name}=" not in url}
+        super().__init__(url, prefer_psycopg3=True, **bounds)  # type: ignore[arg-type]
         self.timeout = timeout
 
     def begin(self, isolation_level: str | None = None) -> None:

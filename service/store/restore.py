@@ -6,10 +6,11 @@ under another name in the same database.
 
 from __future__ import annotations
 
+import os
 import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -124,13 +125,20 @@ def _removed(part: Path) -> Iterator[None]:
 
 
 def _set_aside(path: Path, stamp: str) -> str | None:
-    """Rename a store's file, and with it the log that belongs to it."""
+    """Give a store's file another name, and leave it its own until another takes its place.
+
+    So there is no moment without a store, in which a program that starts would make a new one.
+    A log that SQLite can't write back, as of a damaged file, goes along with it.
+    """
     if not path.exists():
         return None
     kept = path.with_name(f"{path.name}.before_{stamp}")
     if kept.exists():
         raise NoBackup(f"{kept} is there already.", advice="Try again in a second.")
-    for ending in ("-wal", "-shm", ""):
+    with suppress(sqlite3.Error), closing(sqlite3.connect(path)) as old:
+        old.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    os.link(path, kept)
+    for ending in ("-wal", "-shm"):
         part = Path(f"{path}{ending}")
         if part.exists():
             part.rename(f"{kept}{ending}")

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import socket
 import threading
+import time
 from collections.abc import Iterator
 from pathlib import Path
 
 import psycopg
 import pytest
 from cureyard_service.core import errors
-from cureyard_service.store import tables
-from cureyard_service.store.database import db, reading, write, writing
+from cureyard_service.store import postgresql, tables
+from cureyard_service.store.database import db, open_store, reading, write, writing
 from cureyard_service.store.faults import NotAStore
 from peewee import Database
 
@@ -131,6 +133,15 @@ def test_a_commit_that_was_cut_off_is_not_called_undone(store: Database, known: 
     with pytest.raises(errors.Unsure, match="may have been done"):
         write(act, known=known)
     assert act.tried == (4 if known else 1)
+
+
+def test_a_server_that_never_answers_is_not_waited_for() -> None:
+    """Something listens there and says nothing, as behind a line that was cut."""
+    with socket.create_server(("127.0.0.1", 0)) as silent:
+        began = time.monotonic()
+        with pytest.raises(NotAStore, match="can't be opened"):
+            open_store(f"postgresql://yard@127.0.0.1:{silent.getsockname()[1]}/yard")
+    assert time.monotonic() - began < 3 * postgresql.BOUNDS["connect_timeout"]
 
 
 @on_postgresql
