@@ -18,7 +18,7 @@ from ..core.picking import Shelved
 from ..core.preparation import surface_of
 from ..core.quantities import Given
 from ..store import shelf, tables
-from . import bay_air, cure_sheets, finding, lot_life, moments, units
+from . import bay_air, cure_sheets, finding, lot_life, moments, pot_stock, units
 from .add_product import stuff_of
 from .cure_sheets import Kept
 
@@ -75,11 +75,17 @@ class Asked:
 
 
 def dose_pot(*, now: int, **asked: Any) -> dict[str, Any]:
-    """Work out one pot; the arguments are those of `look_up` and `work_out`."""
+    """Work out one pot, and say what the store lacks of it.
+
+    The arguments are those of `look_up` and `work_out`.
+    """
     target, percent = asked.pop("target_gel", None), asked.pop("catalyst_percent", None)
     mixing = asked.pop("mixing", None)
     pot = look_up(at=now, **asked)
-    return show(pot, work_out(pot, target, percent, mixing))
+    dose = work_out(pot, target, percent, mixing)
+    shown = show(pot, dose)
+    shown["warnings"] += _stock_words(pot, dose)
+    return shown
 
 
 def look_up(
@@ -276,6 +282,14 @@ def _warnings(pot: Asked, dose: Dose) -> list[str]:
         )
         warnings += _night_words(pot, dose, pot.heat.bay)
     return warnings
+
+
+def _stock_words(pot: Asked, dose: Dose) -> list[str]:
+    today = moments.day_of(pot.at)
+    found = pot_stock.words(pot.resin, pot.resin_mg, today)
+    if pot.catalyst is not None and dose.mass:
+        found += pot_stock.words(pot.catalyst, dose.mass, today)
+    return found
 
 
 def _night_words(pot: Asked, dose: Dose, bay: tables.Bay) -> list[str]:

@@ -12,6 +12,7 @@ from ..core.errors import (
     HeldLot,
     Invalid,
     NoSinglePiece,
+    Refusal,
     ReservedStock,
     ShortStock,
 )
@@ -161,15 +162,19 @@ def carry_out(planned: Planned, booking: Booking) -> list[tables.Movement]:
     return movements
 
 
-def amount_of(product: tables.Product, quantity: Given | str) -> int:
-    """An asked amount in the product's stock units, rounded up."""
+def amount_of(product: tables.Product, quantity: Given | str, pointer: str = "/quantity") -> int:
+    """An asked amount in the product's stock units, rounded up; `pointer` is where it stands."""
     if isinstance(quantity, str):
         raise Invalid(
-            "'all' is of one lot.", advice="Name the lot, or give an amount.", pointer="/quantity"
+            "'all' is of one lot.", advice="Name the lot, or give an amount.", pointer=pointer
         )
-    amount = units.taken(stock_amount(quantity.value, quantity.kind, stuff_of(product)))
+    try:
+        amount = units.taken(stock_amount(quantity.value, quantity.kind, stuff_of(product)))
+    except Refusal as refusal:
+        refusal.pointer = refusal.pointer or pointer
+        raise
     if amount <= 0:
-        raise Invalid("Nothing is asked for.", advice="Give an amount.", pointer="/quantity")
+        raise Invalid("Nothing is asked for.", advice="Give an amount.", pointer=pointer)
     return amount
 
 

@@ -7,7 +7,8 @@ from typing import Any
 
 from ..core import coating, volumes
 from ..core.coating import Film
-from . import stuff
+from . import finding, stuff
+from .needed import Needed
 from .stuff import Figures
 
 
@@ -16,6 +17,7 @@ def coats(
     dry_film: Decimal | None = None, solids_percent: Decimal | None = None,
     thinner_percent: Decimal = Decimal(0), loss_percent: Decimal = Decimal(0),
     waste_percent: Decimal = Decimal(volumes.USUAL_WASTE), product: str | None = None,
+    catalyst: str | None = None,
 ) -> dict[str, Any]:  # fmt: skip
     """What coats take, in µL and, where the product's density is known, mg.
 
@@ -32,6 +34,11 @@ def coats(
     taken = coating.coats(
         float(area), film, coats, loss=float(loss_percent), waste=float(waste_percent)
     )
+    needed = Needed()
+    if product is not None:
+        held = volumes.mass(taken.paint - taken.waste, known.density)
+        over = volumes.mass(taken.waste, known.density) or 0
+        needed.mix(finding.product(product, "/product"), held, over, catalyst)
     return {
         "product": product,
         "coats": coats,
@@ -44,7 +51,8 @@ def coats(
         "paint": taken.paint,
         "thinner": taken.thinner,
         "mass": volumes.mass(taken.paint, known.density),
-        "cautions": _cautions(film, known),
+        "needs": needed.needs,
+        "cautions": [*_cautions(film, known), *needed.cautions],
     }
 
 

@@ -7,12 +7,14 @@ from typing import Any
 
 from ..core import fairing, volumes
 from ..core.errors import OutsideLimits
-from . import stuff
+from . import finding, stuff
+from .needed import Needed
 
 
 def fill(
     *, area: Decimal, depth: Decimal, coat_max: Decimal | None = None, proud: Decimal = Decimal(0),
     waste_percent: Decimal = Decimal(volumes.USUAL_WASTE), product: str | None = None,
+    catalyst: str | None = None,
 ) -> dict[str, Any]:  # fmt: skip
     """What a hollow takes, in µL and, where the product's density is known, mg.
 
@@ -33,6 +35,11 @@ def fill(
     faired = fairing.fair(
         float(area), float(depth), thickest, proud=float(proud), waste=float(waste_percent)
     )
+    needed = Needed()
+    if product is not None:
+        held = volumes.mass(faired.mix - faired.waste, known.density)
+        over = volumes.mass(faired.waste, known.density) or 0
+        needed.mix(finding.product(product, "/product"), held, over, catalyst)
     return {
         "product": product,
         "coats": faired.coats,
@@ -43,7 +50,8 @@ def fill(
         "mix": faired.mix,
         "mix_a_coat": faired.mix / faired.coats,
         "mass": volumes.mass(faired.mix, known.density),
-        "cautions": _cautions(faired),
+        "needs": needed.needs,
+        "cautions": [*_cautions(faired), *needed.cautions],
     }
 
 

@@ -8,7 +8,8 @@ from typing import Any
 from ..core import foam, volumes
 from ..core.errors import Invalid, OutsideLimits
 from ..core.quantities import MASS, Given
-from . import stuff
+from . import finding, stuff
+from .needed import Needed
 from .stuff import Figures
 
 NOT_COMPLIANCE = "Not a compliance figure: flotation rules have exceptions, and tests in water."
@@ -17,7 +18,7 @@ _SIZES = {"box": ("length", "width"), "prism": ("section", "length"), "water": (
 
 def pour(
     *, cavity: str, depth: Decimal, lift: Decimal, vents: int,
-    foam_density: Decimal | None = None, product: str | None = None,
+    foam_density: Decimal | None = None, product: str | None = None, catalyst: str | None = None,
     waste_percent: Decimal = Decimal(volumes.USUAL_WASTE), **sizes: Any,
 ) -> dict[str, Any]:  # fmt: skip
     """What a cavity takes, in mg of both parts together.
@@ -38,6 +39,9 @@ def pour(
         _volume(cavity, float(depth), sizes), float(depth), float(lift), vents, density,
         waste=float(waste_percent),
     )  # fmt: skip
+    needed = Needed()
+    if product is not None:
+        needed.mix(finding.product(product, "/product"), poured.kit, poured.waste, catalyst)
     return {
         "product": product,
         "volume": poured.volume,
@@ -49,7 +53,8 @@ def pour(
         "waste": poured.waste,
         "mix": poured.mix,
         "mix_a_lift": poured.mix / poured.lifts,
-        "cautions": [NOT_COMPLIANCE, *_cautions(cavity, poured)],
+        "needs": needed.needs,
+        "cautions": [NOT_COMPLIANCE, *_cautions(cavity, poured), *needed.cautions],
     }
 
 

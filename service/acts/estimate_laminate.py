@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
@@ -9,7 +10,8 @@ from typing import Any
 from ..core import laminate, ply_count, volumes
 from ..core.errors import Invalid
 from ..core.laminate import Laminate, Method, Ply, Surface
-from . import stacks
+from . import finding, stacks
+from .needed import Needed
 from .stacks import Named, Row
 
 FROM_MEMORY = (
@@ -20,7 +22,7 @@ FROM_MEMORY = (
 
 def stack(
     *, stack: Sequence[Row], resin: str | None = None, area: Decimal | None = None,
-    method: Method = "each_ply", surface: Surface = "simple",
+    method: Method = "each_ply", surface: Surface = "simple", catalyst: str | None = None,
 ) -> dict[str, Any]:  # fmt: skip
     """What a stack comes to by the wanted method, and by the other where it can be counted so.
 
@@ -33,12 +35,14 @@ def stack(
     if method == "combination" or laminate.is_combination(plies):
         counted["combination"] = laminate.combination(plies, surface, density)
     used = counted.pop(method)
+    needed = _needed(named, used, resin, area, catalyst)
     return {
         **_shown(used, area),
         "other": next((_shown(other, area) for other in counted.values()), None),
         "resin_density": density * 1e6,
         "plies": [_ply(k, each) for k, each in enumerate(named, 1)],
-        "cautions": [*_cautions(named), FROM_MEMORY],
+        "needs": needed.needs,
+        "cautions": [*_cautions(named), *needed.cautions, FROM_MEMORY],
     }
 
 
@@ -65,6 +69,24 @@ def plies(
         ],
         "cautions": _cautions(named),
     }
+
+
+def _needed(
+    named: Sequence[Named], total: Laminate, resin: str | None, area: Decimal | None,
+    catalyst: str | None,
+) -> Needed:  # fmt: skip
+    """The products of a stack over an area: its cloths by ply, its resin, what hardens it."""
+    needed = Needed()
+    if area is None:
+        return needed
+    plies = Counter(each.product for each in named if each.product is not None)
+    for product, count in plies.items():
+        needed.plies(product, float(area), count)
+    if resin is not None:
+        mass = total.resin * float(area) / 1e6
+        waste = volumes.waste(mass, volumes.USUAL_WASTE)
+        needed.mix(finding.product(resin, "/resin"), mass, waste, catalyst)
+    return needed
 
 
 def _fibre(each: Named) -> Ply:

@@ -10,6 +10,7 @@ from ..core import tabbing, volumes
 from ..core.errors import CureSheetMissing
 from ..core.tabbing import Fillet
 from . import finding
+from .needed import Needed
 
 
 def taped(
@@ -23,6 +24,8 @@ def taped(
     sides: int = 1,
     widest_first: bool = True,
     putty: str | None = None,
+    cloth: str | None = None,
+    catalyst: str | None = None,
 ) -> dict[str, Any]:
     """The strips of each corner in the order laid, and putty for all of them.
 
@@ -34,6 +37,14 @@ def taped(
     strips = tabbing.tabs(float(length), plies, float(leg), fillet, float(step), widest_first)
     volume = tabbing.putty(fillet, float(length)) * sides
     density = None if putty is None else _density(putty)
+    needed = Needed()
+    if cloth is not None:
+        bought = finding.product(cloth, "/cloth")
+        needed.cloth(bought, [tab.outline for tab in strips] * sides)
+    waste = volumes.waste(volume, volumes.USUAL_WASTE)
+    if putty is not None:
+        held, over = (volumes.mass(amount, density) for amount in (volume, waste))
+        needed.mix(finding.product(putty, "/putty"), held, over or 0, catalyst)
     return {
         "plies": [
             {
@@ -49,10 +60,11 @@ def taped(
         "fillet": {
             "touches": fillet.touches,
             "volume": volume,
-            "waste": volume * volumes.USUAL_WASTE / 100,
-            "mass": None if density is None else volume * density / 1e6,
+            "waste": waste,
+            "mass": volumes.mass(volume, density),
         },
-        "cautions": [*_bare(fillet), said_with_work.STRUCTURE],
+        "needs": needed.needs,
+        "cautions": [*_bare(fillet), *needed.cautions, said_with_work.STRUCTURE],
     }
 
 

@@ -7,12 +7,14 @@ from decimal import Decimal
 from typing import Any
 
 from ..core import cautions as said_with_work
-from ..core import outlines, ply_count
+from ..core import laminate, outlines, ply_count, volumes
 from ..core import taper as tapers
 from ..core.errors import Invalid
 from ..core.outlines import Outline, Shape
 from ..core.taper import Cut, Ground, Order, Structural
+from ..store import tables
 from . import finding, stacks
+from .needed import Needed
 from .stacks import Named, Row
 
 
@@ -30,6 +32,7 @@ def taper(
     room: Decimal | None = None,
     order: Order = "largest_first",
     structural: Structural = "unknown",
+    catalyst: str | None = None,
 ) -> dict[str, Any]:
     """Every ply to cut, in both orders, and whether the ratio will do. Nothing is kept.
 
@@ -42,6 +45,7 @@ def taper(
     skin = sum(heights) if thickness is None else float(thickness)
     ground = Ground(skin, float(ratio), sides, None if room is None else float(room))
     cuts = {each: tapers.cuts(opening, heights, ground, each) for each in tapers.ORDERS}
+    needed = _needed(cuts[order], named, resin, catalyst)
     verdict, words = tapers.judge(ground, structural)
     return {
         "ground_width": ground.width,
@@ -57,9 +61,35 @@ def taper(
         "area": sum(cut.outline.area for cut in cuts[order]),
         "meaning": tapers.MEANING,
         "verdict": verdict,
-        "cautions": words + _cautions(ground, heights, opening, structural) + _mat(resin, named),
+        "needs": needed.needs,
+        "cautions": [
+            *words,
+            *_cautions(ground, heights, opening, structural),
+            *_mat(resin, named),
+            *needed.cautions,
+        ],
         "advice": [ply_count.said(skin - sum(heights)), *tapers.ADVICE],
     }
+
+
+def _needed(
+    cuts: Sequence[Cut], named: Sequence[Named], resin: str | None, catalyst: str | None
+) -> Needed:
+    """The products of the plies: each cut from its roll, and the resin that wets them."""
+    needed = Needed()
+    cloths: dict[tables.Product, list[Outline]] = {}
+    mass = 0.0
+    for cut, each in zip(cuts, named, strict=True):
+        if each.product is not None:
+            cloths.setdefault(each.product, []).append(cut.outline)
+        if each.ply is not None:
+            mass += laminate.each_ply([each.ply]).resin * cut.outline.area / 1e6
+    for product, plies in cloths.items():
+        needed.cloth(product, plies)
+    if resin is not None and mass:
+        waste = volumes.waste(mass, volumes.USUAL_WASTE)
+        needed.mix(finding.product(resin, "/resin"), mass, waste, catalyst)
+    return needed
 
 
 def _opening(shape: str, length: Decimal | None, hole: dict[str, Any] | None) -> Outline:

@@ -60,7 +60,7 @@ def _add(job: tables.Job, each: dict[str, Any], pointer: str, now: int, hand: Ha
     pieces = _pieces(product, each, pointer)
     amount = sum(length * count for length, count in pieces)
     if not pieces and (replaced is None or each["quantity"].value != 0):
-        amount = amount_of(product, each["quantity"])
+        amount = amount_of(product, each["quantity"], f"{pointer}/quantity")
     by: date | None = each.get("by")
     tables.Need.create(
         job=job,
@@ -85,7 +85,9 @@ def _pieces(product: tables.Product, each: dict[str, Any], pointer: str) -> list
     roll = product.measure == "length"
     if "quantity" in each:
         one_piece = roll and each["quantity"].value != 0
-        return [(amount_of(product, each["quantity"]), 1)] if one_piece else []
+        if not one_piece:
+            return []
+        return [(amount_of(product, each["quantity"], f"{pointer}/quantity"), 1)]
     if not roll:
         raise Invalid(
             f"{product.code} is no roll.",

@@ -25,13 +25,18 @@ class Named:
         name: the product's code, or its fabric, weight or thickness in words.
         thickness: cured, µm.
         ply: its fibre; None where only a cured thickness was given.
-        chemistry: of its fibre, where the product says.
+        product: of the store, where it is one.
     """
 
     name: str
     thickness: float
     ply: Ply | None
-    chemistry: str | None = None
+    product: tables.Product | None = None
+
+    @property
+    def chemistry(self) -> str | None:
+        """Of its fibre, where the product says."""
+        return self.product.chemistry if self.product else None
 
 
 def read(rows: Sequence[Row], density: float, surface: Surface = "simple") -> list[Named]:
@@ -99,7 +104,7 @@ def _fibrous(row: Row, density: float, surface: Surface, pointer: str) -> Named:
     ply = Ply(weight, float(fraction), fabric)
     name = bought.code if bought else f"{fabric or 'fabric'} {weight / 1000:.0f} g/m²"
     cured = laminate.thickness(ply.areal_weight, ply.fibre_fraction, density)
-    return Named(name, cured, ply, bought.chemistry if bought else None)
+    return Named(name, cured, ply, bought)
 
 
 def _weight(product: tables.Product) -> float:

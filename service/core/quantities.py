@@ -288,6 +288,13 @@ def show(value: Decimal | float, kind: Kind, system: System) -> dict[str, float 
     return {"value": float(number), "unit": unit}
 
 
+def written(value: int, kind: Kind, system: System) -> str:
+    """An amount in `kind.base` units as a request takes it, rounded up: `"6.9 kg"`."""
+    unit = kind.unit(system)
+    number = convert(Decimal(value), kind, unit).quantize(Decimal(1).scaleb(-kind.places), ROUND_UP)
+    return f"{number.normalize():f} {unit}"
+
+
 def whole(value: Decimal, *, up: bool) -> int:
     """A number as a whole count of base units: up for what is taken, down for what is there.
 

@@ -10,6 +10,7 @@ from ...asking import Ask, asks
 from ...options import filled, number
 from ...rendering.amounts import amount
 from ...rendering.columns import View, labelled, marked, spaced
+from .needing import need_options, work_out
 
 
 @click.command("coats")
@@ -24,8 +25,10 @@ from ...rendering.columns import View, labelled, marked, spaced
 @click.option("--waste", "waste_percent", type=number, metavar="PERCENT",
               help="Left in pot and roller (15).")  # fmt: skip
 @click.option("--product", metavar="CODE", help="Whose density and film limits to use.")
+@click.option("--catalyst", metavar="CODE", help="Or hardener, where several fit.")
+@need_options
 @asks
-def command(ask: Ask, **given: Any) -> None:
+def command(ask: Ask, need: str | None, by: str | None, **given: Any) -> None:
     """Paint, thinner and loss for coats over AREA.
 
     \b
@@ -33,7 +36,7 @@ def command(ask: Ask, **given: Any) -> None:
       cureyard plan coats "12 m2" --dry "125 um" --solids 65 --coats 2 --thinner 5
       cureyard plan coats "3 m2" --wet "0.6 mm"
     """
-    ask.show(ask.api.post("/v1/estimates/coating", filled(**given)), _shown)
+    work_out(ask, "coating", filled(**given), _shown, need=need, by=by)
 
 
 def _shown(answer: dict[str, Any], view: View) -> list[str]:

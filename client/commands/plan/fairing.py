@@ -10,6 +10,7 @@ from ...asking import Ask, asks
 from ...options import filled, number
 from ...rendering.amounts import amount
 from ...rendering.columns import View, labelled, marked, spaced
+from .needing import need_options, work_out
 
 
 @click.command("fairing")
@@ -20,15 +21,17 @@ from ...rendering.columns import View, labelled, marked, spaced
 @click.option("--waste", "waste_percent", type=number, metavar="PERCENT",
               help="Left in the pot (15).")  # fmt: skip
 @click.option("--product", metavar="CODE", help="Whose density and thickest coat to use.")
+@click.option("--catalyst", metavar="CODE", help="Or hardener, where several fit.")
+@need_options
 @asks
-def command(ask: Ask, **given: Any) -> None:
+def command(ask: Ask, need: str | None, by: str | None, **given: Any) -> None:
     """Filler for a hollow of AREA and mean DEPTH, in coats.
 
     \b
     Example:
       cureyard plan fairing "1.5 m2" "4 mm" --proud "0.5 mm" --coat "3 mm"
     """
-    ask.show(ask.api.post("/v1/estimates/fairing", filled(**given)), _shown)
+    work_out(ask, "fairing", filled(**given), _shown, need=need, by=by)
 
 
 def _shown(answer: dict[str, Any], view: View) -> list[str]:

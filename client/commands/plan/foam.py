@@ -10,6 +10,7 @@ from ...asking import Ask, asks
 from ...options import filled, number
 from ...rendering.amounts import amount
 from ...rendering.columns import View, labelled, marked, spaced
+from .needing import need_options, work_out
 
 
 @click.command("foam")
@@ -22,8 +23,12 @@ from ...rendering.columns import View, labelled, marked, spaced
 @click.option("--waste", "waste_percent", type=number, metavar="PERCENT",
               help="Left in the pots (15).")  # fmt: skip
 @click.option("--product", metavar="CODE", help="Whose density and thickest lift to use.")
+@click.option("--catalyst", metavar="CODE", help="Or hardener, where several fit.")
+@need_options
 @asks
-def command(ask: Ask, cavity: str, sizes: tuple[str, ...], **given: Any) -> None:
+def command(
+    ask: Ask, cavity: str, sizes: tuple[str, ...], need: str | None, by: str | None, **given: Any
+) -> None:
     """Kit for a cavity: a box of length and width, a prism of section and length, or by water.
 
     \b
@@ -37,7 +42,7 @@ def command(ask: Ask, cavity: str, sizes: tuple[str, ...], **given: Any) -> None
     if len(sizes) != len(names[cavity]):
         raise click.UsageError(f"A {cavity} takes {' and '.join(names[cavity])}.")
     body = filled(cavity=cavity, **dict(zip(names[cavity], sizes, strict=True)), **given)
-    ask.show(ask.api.post("/v1/estimates/foam", body), _shown)
+    work_out(ask, "foam", body, _shown, need=need, by=by)
 
 
 def _shown(answer: dict[str, Any], view: View) -> list[str]:

@@ -9,6 +9,7 @@ import click
 from ...asking import Ask, asks
 from ...options import filled
 from ...rendering import repairs
+from .needing import need_options, work_out
 from .stack import ply_option, rows
 
 
@@ -22,13 +23,19 @@ from .stack import ply_option, rows
     help="How mat with cloth is counted (each_ply); the other is told beside it.",
 )
 @click.option("--surface", type=click.Choice(["simple", "complex"]), help="Of the part (simple).")
+@click.option("--catalyst", metavar="CODE", help="Or hardener, where several fit.")
+@need_options
 @asks
-def command(ask: Ask, stack: tuple[Any, ...], **given: Any) -> None:
+def command(
+    ask: Ask, stack: tuple[Any, ...], need: str | None, by: str | None, **given: Any
+) -> None:
     """Thickness, fibre and resin of a stack of plies.
 
     \b
-    Example:
+    Examples:
       cureyard plan laminate --ply "300 g/m2" mat 1 --ply "600 g/m2" woven 1 --area "1.2 m2"
+      cureyard plan laminate --ply MAT-450 mat 3 --resin LAM-PE --area "1.2 m2" \\
+        --need 26-014 --by 2026-04-02
     """
     body = {"stack": rows(stack), **filled(**given)}
-    ask.show(ask.api.post("/v1/estimates/laminate", body), repairs.laminated)
+    work_out(ask, "laminate", body, repairs.laminated, need=need, by=by)

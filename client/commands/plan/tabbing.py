@@ -9,6 +9,7 @@ import click
 from ...asking import Ask, asks
 from ...options import filled, number
 from ...rendering import repairs
+from .needing import need_options, work_out
 
 
 @click.command("tabbing")
@@ -21,12 +22,16 @@ from ...rendering import repairs
 @click.option("--sides", type=click.IntRange(1, 2), help="Of the part that are taped (1).")
 @click.option("--widest-first/--narrowest-first", default=None, help="Laying order (widest).")
 @click.option("--putty", metavar="PRODUCT", help="For its mass, by its density.")
+@click.option("--cloth", metavar="PRODUCT", help="Of the strips, for --need.")
+@click.option("--catalyst", metavar="CODE", help="Or hardener, where several fit.")
+@need_options
 @asks
-def command(ask: Ask, **given: Any) -> None:
+def command(ask: Ask, need: str | None, by: str | None, **given: Any) -> None:
     """Tape a part in along LENGTH: every strip to cut, and the fillet putty.
 
     \b
-    Example:
+    Examples:
       cureyard plan tabbing "1.8 m" --plies 3 --leg "100 mm" --radius "12 mm" --sides 2
+      cureyard plan tabbing "1.8 m" --plies 3 --leg "100 mm" --cloth TAPE --need 26-014
     """
-    ask.show(ask.api.post("/v1/estimates/tabbing", filled(**given)), repairs.taped)
+    work_out(ask, "tabbing", filled(**given), repairs.taped, need=need, by=by)

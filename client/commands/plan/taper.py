@@ -10,6 +10,7 @@ from ...asking import Ask, asks
 from ...exits import Stopped
 from ...options import filled, number
 from ...rendering import repairs
+from .needing import need_options, work_out
 from .stack import ply_option, rows
 
 
@@ -37,10 +38,12 @@ from .stack import ply_option, rows
     help="In which they are laid (largest_first).",
 )
 @click.option("--structural", type=click.Choice(["yes", "no", "unknown"]), help="(unknown)")
+@click.option("--catalyst", metavar="CODE", help="Or hardener, where several fit.")
+@need_options
 @asks
 def command(
     ask: Ask, seam: str | None, hole: str | None, width: str | None, hole_shape: str | None,
-    corner: str | None, stack: tuple[Any, ...], **given: Any,
+    corner: str | None, stack: tuple[Any, ...], need: str | None, by: str | None, **given: Any,
 ) -> None:  # fmt: skip
     """Taper of a laminate repair: what to grind, and every ply to cut.
 
@@ -59,4 +62,4 @@ def command(
         stack=rows(stack),
         **given,
     )
-    ask.show(ask.api.post("/v1/estimates/taper", body), repairs.tapered)
+    work_out(ask, "taper", body, repairs.tapered, need=need, by=by)

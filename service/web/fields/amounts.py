@@ -81,6 +81,27 @@ class AnyQuantity(Field):
         return _load_quantity(value, self.kinds, self.positive)
 
 
+class AskedAgain(Field):
+    """A quantity in an answer as a request takes it: text, rounded up, to be posted unchanged.
+
+    Shows a pair of a number in base units and its kind.
+
+    Args:
+        kinds: those that it may be of.
+    """
+
+    def __init__(self, kinds: tuple[Kind, ...], **options: Any) -> None:
+        super().__init__(**options)
+        self.kinds = kinds
+
+    def described(self) -> dict[str, Any]:
+        """Its JSON Schema."""
+        return asked_quantity(self.kinds)
+
+    def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> str:
+        return quantities.written(value[0], value[1], request.units())
+
+
 def _load_quantity(value: Any, kinds: tuple[Kind, ...], positive: bool) -> Given:
     example = f"Write one number and one unit as text, such as '2.5 {kinds[0].metric}'."
     if isinstance(value, (int, float)) and not isinstance(value, bool):

@@ -12,6 +12,7 @@ from ... import fields
 from ...access import reads
 from ...schemas import Answer, Body
 from .base import blp
+from .needed import needs_field
 
 
 class CoatingIn(Body):
@@ -26,6 +27,7 @@ class CoatingIn(Body):
     loss_percent = fields.Number(least=0, most=95)
     waste_percent = fields.Number(least=0, most=100)
     product = fields.Code()
+    catalyst = fields.Code()
 
 
 class CoatingOut(Answer):
@@ -42,6 +44,7 @@ class CoatingOut(Answer):
     paint = fields.Quantity(VOLUME, required=True)
     thinner = fields.Quantity(VOLUME, required=True)
     mass = fields.Quantity(MASS, required=True, allow_none=True)
+    needs = needs_field()
     cautions = fields.List(fields.Text(), required=True)
 
 

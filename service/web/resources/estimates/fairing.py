@@ -12,6 +12,7 @@ from ... import fields
 from ...access import reads
 from ...schemas import Answer, Body
 from .base import blp
+from .needed import needs_field
 
 
 class FairingIn(Body):
@@ -23,6 +24,7 @@ class FairingIn(Body):
     proud = fields.Quantity(SIZE)
     waste_percent = fields.Number(least=0, most=100)
     product = fields.Code()
+    catalyst = fields.Code()
 
 
 class FairingOut(Answer):
@@ -37,6 +39,7 @@ class FairingOut(Answer):
     mix = fields.Quantity(VOLUME, required=True)
     mix_a_coat = fields.Quantity(VOLUME, required=True)
     mass = fields.Quantity(MASS, required=True, allow_none=True)
+    needs = needs_field()
     cautions = fields.List(fields.Text(), required=True)
 
 

@@ -13,6 +13,7 @@ from ... import fields
 from ...access import reads
 from ...schemas import Answer, Body
 from .base import blp
+from .needed import needs_field
 
 
 class FoamIn(Body):
@@ -29,6 +30,7 @@ class FoamIn(Body):
     foam_density = fields.Quantity(DENSITY, positive=True)
     waste_percent = fields.Number(least=0, most=100)
     product = fields.Code()
+    catalyst = fields.Code()
 
 
 class FoamOut(Answer):
@@ -44,6 +46,7 @@ class FoamOut(Answer):
     waste = fields.Quantity(MASS, required=True)
     mix = fields.Quantity(MASS, required=True)
     mix_a_lift = fields.Quantity(MASS, required=True)
+    needs = needs_field()
     cautions = fields.List(fields.Text(), required=True)
 
 

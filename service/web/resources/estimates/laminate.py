@@ -13,6 +13,7 @@ from ... import fields
 from ...access import reads
 from ...schemas import Answer, Body
 from .base import blp
+from .needed import needs_field
 from .stack import PlyOut, stack_field
 
 
@@ -21,6 +22,7 @@ class LaminateIn(Body):
 
     stack = stack_field()
     resin = fields.Code()
+    catalyst = fields.Code()
     area = fields.Quantity(AREA, positive=True)
     method = fields.Choice(METHODS)
     surface = fields.Choice(SURFACES)
@@ -46,6 +48,7 @@ class LaminateOut(CountedOut):
     other = fields.Nested(CountedOut, required=True, allow_none=True)
     resin_density = fields.Quantity(DENSITY, required=True)
     plies = fields.List(fields.Nested(PlyOut), required=True)
+    needs = needs_field()
     cautions = fields.List(fields.Text(), required=True)
 
 

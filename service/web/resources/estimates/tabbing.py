@@ -13,6 +13,7 @@ from ... import fields
 from ...access import reads
 from ...schemas import Answer, Body
 from .base import blp
+from .needed import needs_field
 
 
 class TabbingIn(Body):
@@ -27,6 +28,8 @@ class TabbingIn(Body):
     sides = fields.Integer(least=1, most=2)
     widest_first = fields.Flag()
     putty = fields.Code()
+    cloth = fields.Code()
+    catalyst = fields.Code()
 
 
 class TabOut(Answer):
@@ -54,6 +57,7 @@ class TabbingOut(Answer):
     plies = fields.List(fields.Nested(TabOut), required=True)
     area = fields.Quantity(AREA, required=True)
     fillet = fields.Nested(FilletOut, required=True)
+    needs = needs_field()
     cautions = fields.List(fields.Text(), required=True)
 
 

@@ -15,6 +15,7 @@ from ... import fields
 from ...access import reads
 from ...schemas import Answer, Body
 from .base import blp
+from .needed import needs_field
 from .stack import stack_field
 
 VERDICTS = ("pass", "caution", "stop")
@@ -41,6 +42,7 @@ class TaperIn(Body):
     plies = fields.Integer(least=1, most=MOST_PLIES)
     stack = stack_field(required=False)
     resin = fields.Code()
+    catalyst = fields.Code()
     room = fields.Quantity(SIZE, positive=True)
     order = fields.Choice(ORDERS)
     structural = fields.Choice(("yes", "no", "unknown"))
@@ -107,6 +109,7 @@ class TaperOut(Answer):
     area = fields.Quantity(AREA, required=True)
     meaning = fields.Nested(MeaningOut, required=True)
     verdict = fields.Choice(VERDICTS, required=True)
+    needs = needs_field()
     cautions = fields.List(fields.Text(), required=True)
     advice = fields.List(fields.Text(), required=True)
 

@@ -1,0 +1,117 @@
+"""What an estimate's products come to, in the shape in which a job's needs are posted.
+
+An amount is rounded up, to the gram or the millimetre. What can't be reckoned for want of a
+figure is left out, and a caution says so: an estimate is never refused for what it would reserve.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Any
+
+from ..core import mix_parts, strips
+from ..core.errors import CureSheetMissing
+from ..core.outlines import Outline
+from ..core.quantities import LENGTH, MASS
+from ..store import tables
+from . import cure_sheets, finding
+
+GRAM = MILLIMETRE = 1000
+
+
+@dataclass
+class Needed:
+    """What a sum needs of the store's products, and what it could not reckon."""
+
+    needs: list[dict[str, Any]] = field(default_factory=list)
+    cautions: list[str] = field(default_factory=list)
+
+    def mix(
+        self, product: tables.Product, mass: float | None, waste: float = 0,
+        catalyst: str | None = None,
+    ) -> None:  # fmt: skip
+        """Add a mix, in mg: its resin, the waste as a line of its own, and what hardens it.
+
+        Args:
+            catalyst: code of the catalyst or hardener, where several fit.
+
+        Raises: UnknownReference: there is no such catalyst.
+        """
+        if mass is None:
+            self._short_of(product, "density")
+            return
+        if product.measure != "mass":
+            self.cautions.append(f"{product.code} is not kept by mass: no need of it is listed.")
+            return
+        share, partner = self._parts(product, catalyst)
+        self._weigh(product.code, mass * share.resin)
+        self._weigh(product.code, waste * share.resin)
+        if partner is not None:
+            self._weigh(partner.code, (mass + waste) * share.partner)
+
+    def cloth(self, product: tables.Product, plies: Iterable[Outline]) -> None:
+        """Add plies, cut side by side from a roll."""
+        cuts = strips.cuts(plies, product.width_um)
+        if wide := cuts.count(None):
+            self.cautions.append(
+                f"{product.code}: {wide} of its plies {'is' if wide == 1 else 'are'} wider than "
+                "the roll, and not among the needs: join each from two, or take a wider roll."
+            )
+        self._cut(product, [length for length in cuts if length is not None])
+
+    def plies(self, product: tables.Product, area: float, count: int) -> None:
+        """Add so many plies of an area in mm² each, cut over the roll's whole width."""
+        if product.measure == "length" and not product.width_um:
+            self._short_of(product, "width")
+        else:
+            self._cut(product, [area * 1e6 / (product.width_um or 1)] * count)
+
+    def _cut(self, product: tables.Product, lengths: Iterable[float]) -> None:
+        if product.measure != "length":
+            self.cautions.append(f"{product.code} is not kept by length: no need of it is listed.")
+            return
+        cuts = Counter(_up(length, MILLIMETRE) for length in lengths)
+        pieces = [{"length": (cut, LENGTH), "count": n} for cut, n in sorted(cuts.items())]
+        if pieces:
+            self.needs.append({"product": product.code, "pieces": pieces[::-1]})
+
+    def _parts(
+        self, product: tables.Product, catalyst: str | None
+    ) -> tuple[mix_parts.Parts, tables.Product | None]:
+        alone = mix_parts.Parts(1, 0), None
+        if not cure_sheets.current(product.id):
+            return alone
+        try:
+            sheet = cure_sheets.for_pair(product, catalyst).sheet
+        except CureSheetMissing as missing:
+            self.cautions.append(
+                f"{product.code} stands among the needs without what hardens it: {missing.advice}"
+            )
+            return alone
+        code = catalyst or next(iter(sheet.partners), None)
+        if code is None:
+            return alone
+        partner = finding.product(code, "/catalyst")
+        share = mix_parts.parts(sheet, product.density_mg_l, partner.density_mg_l)
+        if share is None:
+            self._short_of(product if not product.density_mg_l else partner, "density")
+            return alone
+        return share, partner
+
+    def _weigh(self, code: str, mass: float) -> None:
+        if mass > 0:
+            self.needs.append({"product": code, "quantity": (_up(mass, GRAM), MASS)})
+
+    def _short_of(self, product: tables.Product, figure: str) -> None:
+        self.cautions.append(
+            f"{product.code} has no {figure}, so it is not reckoned among the needs: "
+            f"set the product's {figure}."
+        )
+
+
+def _up(amount: float, step: int) -> int:
+    """The next multiple of `step`; a millionth over one is still that one."""
+    return math.ceil(round(amount / step, 6)) * step
