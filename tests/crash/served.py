@@ -183,7 +183,7 @@ class Client:
                 if answer.status_code != 503:
                     return answer
                 assert int(answer.headers["Retry-After"]) >= 1
-            assert time.monotonic() < until, "it was never answered"
+            assert time.monotonic() < until, f"never answered but: {self.seen[-1:]}"
             self.urls.append(self.urls.pop(0))
             time.sleep(0.05)
 

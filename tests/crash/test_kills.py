@@ -23,7 +23,7 @@ from cureyard_service.store.tables import Lot, Movement
 
 from .. import postgres
 from ..engines import Engine
-from .served import Client, Server, serving, stock
+from .served import GIVES_UP_S, Client, Server, serving, stock
 
 KILLS = int(os.environ.get("KILLS", "20"))
 SHARE = {"sqlite": 0.7, "postgresql": 0.3}
@@ -64,7 +64,9 @@ class Crowd:
     @property
     def acknowledged(self) -> dict[str, tuple[int, int, int]]:
         """What all were told, by key."""
-        return {key: told for client in self.clients for key, told in client.acknowledged.items()}
+        return {
+            key: told for client in self.clients for key, told in client.acknowledged.copy().items()
+        }
 
     @property
     def seen(self) -> list[tuple[int, str]]:
@@ -86,9 +88,14 @@ def hold(server: Server, crowd: Crowd) -> None:
     server.types("prove")
 
 
-def soon() -> None:
-    """Somewhere in the middle of the work."""
-    time.sleep(random.uniform(0.05, 0.3))
+def soon(crowd: Crowd) -> None:
+    """Somewhere in the middle of the work: some more was acknowledged, and then a moment."""
+    enough = len(crowd.acknowledged) + random.randint(1, 2 * CLIENTS)
+    until = time.monotonic() + GIVES_UP_S
+    while len(crowd.acknowledged) < enough:
+        assert time.monotonic() < until, "nothing is acknowledged any more"
+        time.sleep(0.002)
+    time.sleep(random.uniform(0, 0.02))
 
 
 @pytest.fixture
@@ -103,7 +110,7 @@ def test_the_server_is_killed(server: Server, engine: Engine) -> None:
     times = round(KILLS * SHARE[engine.name])
     with Crowd(server.url, stock(server.url, LOTS, "1000 kg")) as crowd:
         for _ in range(times):
-            soon()
+            soon(crowd)
             server.kill()
             server.start()
     assert {status for status, _ in crowd.seen} <= {503}
@@ -131,7 +138,7 @@ def test_the_database_breaks_off(
     with postgres.running(fsync="off") as own, _yard(own, tmp_path) as server:
         with Crowd(server.url, stock(server.url, LOTS, "1000 kg")) as crowd:
             for _ in range(max(1, KILLS // 4)):
-                soon()
+                soon(crowd)
                 _up(own)
                 end(own, "yard")
         said = server.stop()
