@@ -41,6 +41,8 @@ _OPTIONS = (
     click.option("--gel-mass", metavar="MASS", help="Test mass of the gel times (100 g)."),
     click.option("--pot-max", metavar="MASS", help="The biggest pot."),
     click.option("--build-max", metavar="LENGTH", help="The thickest layer in one go."),
+    click.option("--barcol-min", type=click.IntRange(1, 100), metavar="BARCOL",
+                 help="The maker's least hardness when it is cured."),
 )  # fmt: skip
 
 
@@ -86,6 +88,7 @@ def _typed(given: dict[str, Any]) -> dict[str, Any]:
                 "apply_min", "cure_min", "temperature_max", "gel_mass", "pot_max", "build_max"
             )
         },
+        barcol_min=take("barcol_min"),
         catalyst_percent_min=take("percent_min"),
         catalyst_percent_max=take("percent_max"),
         **{"with": list(take("partners"))},

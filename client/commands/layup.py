@@ -115,12 +115,15 @@ def show_layup(ask: Ask, layup: str) -> None:
 @click.argument("layup")
 @click.argument("kind", metavar=SEEN)
 @click.option("--value", type=number, metavar="NUMBER", help="Of a hardness.")
+@click.option("--reading", "readings", type=int, multiple=True, metavar="BARCOL",
+              help="Or 10 to 12 readings: highest and lowest are dropped.")  # fmt: skip
 @click.option("--note", metavar="TEXT", help="What else there is to say.")
 @at_option("When it was seen")
 @asks
 def observe_layup(
-    ask: Ask, layup: str, kind: str, value: float | None, note: str | None, at: str | None
-) -> None:
+    ask: Ask, layup: str, kind: str, value: float | None, readings: tuple[int, ...],
+    note: str | None, at: str | None,
+) -> None:  # fmt: skip
     """Note what a hand saw or felt; it outranks what was computed.
 
     \b
@@ -128,7 +131,7 @@ def observe_layup(
       cureyard layup observe 3 gelled --at 10:52
       cureyard layup observe 3 no_transfer
     """
-    body = filled(kind=kind, value=value, note=note, at=ask.moment(at))
+    body = filled(kind=kind, value=value, readings=list(readings), note=note, at=ask.moment(at))
     ask.show(ask.api.post(path_of("layups", layup, "observations"), body), layups.shown)
 
 

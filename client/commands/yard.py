@@ -13,7 +13,7 @@ from ..rendering import yard
 
 @click.group("yard", cls=Noun)
 def command() -> None:
-    """The yard's own clock, units, currency and address: show, set."""
+    """The yard's own clock, units, currency, address and quality gates: show, set."""
 
 
 @command.command("show")
@@ -33,6 +33,8 @@ def show_yard(ask: Ask) -> None:
 @click.option("--shown-in", type=click.Choice(["us", "metric"]), help="Units of its answers.")
 @click.option("--currency", metavar="CODE", help="Of its costs, such as EUR.")
 @click.option("--address", metavar="URL", help="Where people reach its service.")
+@click.option("--profile", type=click.Choice(["plain", "class"]),
+              help="Of quality gates: good practice, or a classification society's.")  # fmt: skip
 @asks
 def set_yard(ask: Ask, shown_in: str | None, **fields: str | None) -> None:
     """Change the yard's settings; what is on record stays as it is.

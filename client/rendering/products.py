@@ -64,6 +64,7 @@ def sheet_shown(sheet: dict[str, Any], revision: int, view: View) -> list[str]:
         ("gel mass", amount(sheet.get("gel_mass"))),
         ("biggest pot", amount(sheet.get("pot_max"))),
         ("thickest layer", amount(sheet.get("build_max"))),
+        ("hard when", f"Barcol {sheet['barcol_min']}" if sheet.get("barcol_min") else ""),
         ("law", _law(sheet.get("law"))),
     ]
     return labelled(pairs, view.width)

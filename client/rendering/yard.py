@@ -13,7 +13,8 @@ from .moments import STEP, short, when
 def settings_shown(settings: dict[str, Any], view: View) -> list[str]:
     """What the yard says of itself."""
     names = ("zone", "units", "currency", "address")
-    return labelled([(name, settings[name]) for name in names], view.width)
+    pairs = [*((name, settings[name]) for name in names), ("gates", settings.get("profile"))]
+    return labelled(pairs, view.width)
 
 
 def jobs_listed(jobs: list[dict[str, Any]], view: View) -> list[str]:

@@ -63,6 +63,7 @@ def read_sheet(body: dict[str, Any]) -> CureSheet:
             film_gel=_float(body.get("film_gel")),
             active_oxygen=_float(body.get("active_oxygen_percent")),
             peroxide_type=body.get("peroxide_type"),
+            barcol_min=body.get("barcol_min"),
         ),
         _float(body.get("temperature_min")),
     )
@@ -169,6 +170,7 @@ def show_sheet(sheet: Kept) -> dict[str, Any]:
         "film_gel": what.film_gel,
         "active_oxygen_percent": what.active_oxygen,
         "peroxide_type": what.peroxide_type,
+        "barcol_min": what.barcol_min,
         "law": show_law(law_of(what)) if what.gel_points else None,
     }
 

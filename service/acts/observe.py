@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import json
+from math import floor
 from typing import Any
 
+from ..core import barcol
 from ..core.errors import AlreadyExists, Invalid
 from ..store import layups, ledger, shelf, tables
 from ..store.database import writing
@@ -50,31 +53,43 @@ def observe_layup(
     at: int | None = None,
     value: int | None = None,
     note: str | None = None,
+    readings: list[int] | None = None,
 ) -> dict[str, Any]:
     """Record what was seen of a layup; covered or handed over, it is watched no longer.
 
     Args:
-        value: of a hardness, on the Barcol scale.
+        value: of a hardness, on the Barcol scale; or its readings, ten to twelve, of which
+            the value is the mean without the highest and the lowest, rounded down.
 
     Raises:
-        Invalid: before it was laid down; a hardness without its value.
+        Invalid: before it was laid down; a hardness without its value, or with both.
     """
     with writing():
         pots = layups.batches_of(row.id)
         began = min([pot.mixed_at for pot in pots], default=row.applied_at)
         at = _moment(at, now, began, "laid down", hand)
-        if kind == "hardness" and value is None:
-            raise Invalid(
-                "A hardness has a value.", advice="Give the Barcol reading.", pointer="/value"
-            )
         tables.LayupObservation.create(
-            layup=row, kind=kind, at=at, value=value, note=note, **hand.signed(now)
-        )
+            layup=row, kind=kind, at=at, value=_value(kind, value, readings), note=note,
+            readings=None if readings is None else json.dumps(readings), **hand.signed(now),
+        )  # fmt: skip
         if kind in layups.ENDS:
             tables.Layup.update(closed_at=at, closed_reason=note or kind).where(
                 tables.Layup.id == row.id, tables.Layup.closed_at.is_null()
             ).execute()
         return watch.show(watch.watch(finding.layup(row.id), now))
+
+
+def _value(kind: str, value: int | None, readings: list[int] | None) -> int | None:
+    if kind != "hardness" and readings is not None:
+        raise Invalid("Only a hardness has readings.", advice="Leave them out.",
+                      pointer="/readings")  # fmt: skip
+    if kind == "hardness" and (value is None) == (readings is None):
+        raise Invalid(
+            "A hardness has a value or its readings, one of the two.",
+            advice="Give 10 to 12 Barcol readings, or the one figure that they made.",
+            pointer="/value",
+        )
+    return value if readings is None else floor(barcol.mean(readings))
 
 
 def _moment(at: int | None, now: int, began: int, word: str, hand: Hand) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import inf
@@ -270,6 +271,7 @@ def _show_seen(row: tables.LayupObservation) -> dict[str, Any]:
         "at": row.at,
         "value": row.value,
         "note": row.note,
+        "readings": json.loads(row.readings) if row.readings else None,
         "who": row.who,
         "recorded_at": row.recorded_at,
     }

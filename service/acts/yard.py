@@ -25,6 +25,7 @@ class Yard:
         units: the system that quantities are shown in.
         currency: ISO 4217 code of costs.
         address: where people reach the service, or None.
+        profile: of quality gates, that it goes by.
         version: raised when it is changed.
     """
 
@@ -32,13 +33,17 @@ class Yard:
     units: System
     currency: str
     address: str | None
+    profile: str
     version: int
 
 
 def show_yard() -> Yard:
     """The yard as the store has it."""
     row = tables.Yard.get_by_id(_ONLY)
-    return Yard(row.zone, cast(System, row.units), row.currency, row.address or None, row.version)
+    return Yard(
+        row.zone, cast(System, row.units), row.currency, row.address or None, row.profile,
+        row.version,
+    )  # fmt: skip
 
 
 def change_yard(*, now: int, hand: Hand, **facts: str) -> Yard:
@@ -48,7 +53,7 @@ def change_yard(*, now: int, hand: Hand, **facts: str) -> Yard:
     that they were paid in.
 
     Args:
-        facts: any of zone, units, currency, address.
+        facts: any of zone, units, currency, address, profile.
 
     Raises: Invalid: there is no such zone, or that is no address.
     """

@@ -76,6 +76,7 @@ class CureSheet:
         gel_mass: test mass of the gel times. pot_max: the greatest pot, resin + hardener.
         build_max, build_min: thickest at once; thinnest film that cures.
         film_gel: gel time in a film, if the sheet has one.
+        barcol_min: the maker's least hardness when it is cured, on the Barcol scale.
         active_oxygen, peroxide_type: of the peroxide that the sheet was written for, percent.
     """
 
@@ -100,6 +101,7 @@ class CureSheet:
     film_gel: float | None = None
     active_oxygen: float | None = None
     peroxide_type: str | None = None
+    barcol_min: int | None = None
     notes: tuple[str, ...] = field(default=())
 
     def stage(self, name: str) -> StageTime | None:

@@ -43,6 +43,7 @@ class Yard(Row):
     address = TextField(default="")
     seeded_at = Whole()
     version = Whole(default=1)
+    profile = TextField(default="plain")
 
 
 class Product(Row):
@@ -356,7 +357,7 @@ class LayupBatch(Recorded):
 
 
 class LayupObservation(Recorded):
-    """What a hand saw of a layup. Append-only."""
+    """What a hand saw of a layup; `readings` is JSON, those that made a hardness. Append-only."""
 
     layup = ForeignKeyField(Layup, backref="+")
     layup_id: int
@@ -364,6 +365,7 @@ class LayupObservation(Recorded):
     at = Whole()
     value = Whole(null=True)
     note = TextField(null=True)
+    readings = TextField(null=True)
 
 
 class LayupMove(Recorded):

@@ -143,6 +143,27 @@ def test_a_hardness_has_its_value() -> None:
     assert (row.kind, row.value, row.who) == ("hardness", 35, "Ines")
 
 
+def test_a_hardness_of_ten_readings() -> None:
+    """Highest and lowest dropped, the rest averaged, rounded down; the readings stay on record."""
+    layup = laid(5)
+    taken = [41, 40, 36, 42, 41, 46, 40, 42, 41, 40]
+    told = felt(layup, "hardness", readings=taken)
+    assert (told["observations"][0]["value"], told["observations"][0]["readings"]) == (40, taken)
+
+
+@pytest.mark.parametrize(
+    ("seen", "word"),
+    [({"readings": [40] * 9}, "no hardness"), ({"readings": [40] * 10, "value": 40}, "one of"),
+     ({"kind": "blush", "readings": [40] * 10}, "Only a hardness")],
+)  # fmt: skip
+def test_readings_that_make_no_hardness(seen: dict[str, Any], word: str) -> None:
+    """Too few, beside a value, or of something else: nothing is recorded."""
+    layup = laid(5)
+    with pytest.raises(errors.Invalid, match=word):
+        felt(layup, **{"kind": "hardness", **seen})
+    assert tables.LayupObservation.select().count() == 0
+
+
 def test_sanded_is_sandable() -> None:
     """A hand that sanded it fine outranks a forecast that says later."""
     at = NOW - 4 * H

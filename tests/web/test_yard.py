@@ -50,7 +50,7 @@ def test_two_changes_at_once_are_one(client: FlaskClient) -> None:
      {"zone": "../../etc"}, {"zone": ""}, {"currency": "eur"}, {"currency": "EURO"},
      {"address": "yard.example"}, {"address": "ftp://yard"}, {"address": "http://"},
      {"address": "http://[::1"}, {"address": "http://yard:99999"}, {"version": 7},
-     {"seeded_at": 0}, {"units": None}],
+     {"seeded_at": 0}, {"units": None}, {"profile": "army"}, {"profile": ""}],
 )  # fmt: skip
 def test_what_can_not_be_is_refused(client: FlaskClient, body: dict[str, Any]) -> None:
     """422, and the yard is as it was."""

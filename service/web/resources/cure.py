@@ -107,6 +107,7 @@ class CureIn(Body):
     film_gel = fields.Quantity(GEL_TIME, positive=True)
     active_oxygen_percent = fields.Number(above=0, most=30)
     peroxide_type = fields.Text(most=64)
+    barcol_min = fields.Integer(least=1, most=100)
 
 
 class MixOut(Answer):
@@ -180,6 +181,7 @@ class SheetOut(Answer):
     film_gel = fields.Quantity(GEL_TIME, allow_none=True)
     active_oxygen_percent = fields.Number(allow_none=True)
     peroxide_type = fields.Text(allow_none=True)
+    barcol_min = fields.Integer(allow_none=True)
     law = fields.Nested(LawOut, allow_none=True)
 
 

@@ -63,6 +63,7 @@ class SeenIn(Body):
     kind = fields.Choice(observe.LAYUP_KINDS, required=True)
     at = fields.Moment()
     value = fields.Integer(least=0, most=100)
+    readings = fields.List(fields.Integer(least=0, most=100), most=100)
     note = fields.Text(most=1000)
 
 
@@ -102,6 +103,7 @@ class SeenOut(Answer):
     kind = fields.Text()
     at = fields.Moment()
     value = fields.Integer(allow_none=True)
+    readings = fields.List(fields.Integer(), allow_none=True)
     note = fields.Text(allow_none=True)
     who = fields.Text()
     recorded_at = fields.Moment()

@@ -7,6 +7,7 @@ from typing import Any
 from flask.views import MethodView
 
 from ...acts import yard
+from ...core.gate_profiles import PROFILES
 from .. import fields, versions
 from ..access import reads, writes
 from ..blueprint import Blueprint
@@ -27,6 +28,7 @@ class YardChange(Body):
     units = fields.Choice(UNITS)
     currency = Currency()
     address = fields.Text()
+    profile = fields.Choice(PROFILES)
 
 
 class YardOut(Answer):
@@ -36,6 +38,7 @@ class YardOut(Answer):
     units = fields.Choice(UNITS, required=True)
     currency = fields.Text(required=True)
     address = fields.Text(allow_none=True)
+    profile = fields.Choice(PROFILES)
     version = fields.Integer()
 
 
