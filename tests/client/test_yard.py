@@ -30,7 +30,7 @@ def test_what_is_set_is_shown(database: str) -> None:
     typed(database, "yard", "set", "--shown-in", "us", "--address", "https://yard.example")
     assert typed(database, "yard", "show").stdout.splitlines() == [
         "zone      Europe/Lisbon", "units     us", "currency  EUR",
-        "address   https://yard.example",
+        "address   https://yard.example", "gates     plain",
     ]  # fmt: skip
 
 
