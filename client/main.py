@@ -19,7 +19,10 @@ COMMANDS = {
     "demo": ("demo", "Show a day at an invented yard, in a store of its own."),
     "dose": ("dose", "Work out the catalyst for one pot; nothing is drawn."),
     "draw": ("draw", "Take stock for a job."),
-    "job": ("job", "Jobs: open, list, show, set, need, needs, usage, close."),
+    "job": (
+        "job",
+        "Jobs: open, list, show, set, need, needs, plan, gates, override, usage, close.",
+    ),
     "layup": ("layup", "What lies curing: start, list, show, observe, move, set."),
     "logbook": (
         "logbook",
@@ -42,7 +45,7 @@ COMMANDS = {
     ),
     "token": ("token", "Who may ask, and in what role: add, list, revoke, keep."),
     "trace": ("trace", "Where a lot went: every pot, layup and job."),
-    "yard": ("yard", "The yard's own clock, units, currency and address: show, set."),
+    "yard": ("yard", "The yard's own clock, units, currency, address and gates: show, set."),
 }
 """Each command's module, and its line in the listing: shown without importing it."""
 

@@ -8,14 +8,14 @@ from ..api import at
 from ..asking import Ask, asks
 from ..groups import Noun
 from ..options import filled, paged
-from ..rendering import needs, plans, usage, yard
+from ..rendering import gates, needs, plans, usage, yard
 
 STRUCTURAL = click.Choice(["yes", "no", "unknown"])
 
 
 @click.group("job", cls=Noun)
 def command() -> None:
-    """Jobs: open, list, show, set, need, needs, usage, close."""
+    """Jobs: open, list, show, set, need, needs, plan, gates, override, usage, close."""
 
 
 @command.command("open")
@@ -145,6 +145,41 @@ def show_plan(ask: Ask, number: str) -> None:
       cureyard job plan 26-014
     """
     ask.show(ask.api.get(at("jobs", number, "plan")), plans.shown)
+
+
+@command.command("gates")
+@click.argument("number")
+@click.option("--bay", metavar="CODE", help="Where the work is (that of the last layup).")
+@click.option("--spraying", is_flag=True, help="Resin is to be sprayed.")
+@click.option("--prepared", metavar="TIME", help="When it was abraded and wiped.")
+@asks
+def show_gates(
+    ask: Ask, number: str, bay: str | None, spraying: bool, prepared: str | None
+) -> None:
+    """What must hold before a layer is laid, or the part is moved on: pass, caution or stop.
+
+    \b
+    Example:
+      cureyard job gates 26-014 --bay SHED --prepared 08:30
+    """
+    asked = filled(bay=bay, spraying="true" if spraying else "", prepared_at=ask.moment(prepared))
+    ask.show(ask.api.get(at("jobs", number, "gates"), **asked), gates.shown)
+
+
+@command.command("override")
+@click.argument("number")
+@click.argument("gate")
+@click.argument("reason")
+@asks
+def override_gate(ask: Ask, number: str, gate: str, reason: str) -> None:
+    """Set a quality gate aside for a job, for a day, by a lead's word; it stays on record.
+
+    \b
+    Example:
+      cureyard job override 26-014 humidity "the surveyor agreed"
+    """
+    body = {"gate": gate, "reason": reason}
+    ask.show(ask.api.post(at("jobs", number, "gates"), body), gates.shown)
 
 
 @command.command("usage")

@@ -13,7 +13,7 @@ from ..rendering import yard
 
 @click.group("yard", cls=Noun)
 def command() -> None:
-    """The yard's own clock, units, currency, address and quality gates: show, set."""
+    """The yard's own clock, units, currency, address and gates: show, set."""
 
 
 @command.command("show")

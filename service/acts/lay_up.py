@@ -17,7 +17,7 @@ from ..core.signs import recoat_stand
 from ..store import layups, shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
-from . import bay_air, cure_sheets, finding, leave, moments, units, watch
+from . import bay_air, cure_sheets, finding, gates, leave, moments, units, watch
 from .cure_sheets import Kept
 
 
@@ -78,6 +78,7 @@ def lay_up(
             done = moments.happened(finished_at, now, "/finished_at", by=hand)
         material = _material(batches, product, catalyst, catalyst_percent)
         below = finding.layup(over, "/over") if over else None
+        stopped = gates.words(gates.stops(work, at, bay))
         _check_times(at, done, material)
         built_over = _check_build(material, thickness, leave.reason_of(override, hand))
         row = tables.Layup.create(
@@ -116,7 +117,7 @@ def lay_up(
                 job=work,
             )
         shown = watch.show(watch.watch(row, now))
-        return {**shown, "warnings": [*shown["warnings"], *words]}
+        return {**shown, "warnings": [*shown["warnings"], *words, *stopped]}
 
 
 def change_layup(
@@ -137,9 +138,7 @@ def change_layup(
     with writing():
         changes: dict[str, Any] = {"title": title, "cover": cover}
         if finished_at is not None:
-            changes["finished_at"] = moments.happened(
-                finished_at, now, "/finished_at", by=hand
-            )
+            changes["finished_at"] = moments.happened(finished_at, now, "/finished_at", by=hand)
             if finished_at < row.applied_at:
                 raise Invalid(
                     "It can't be finished before it was begun.",

@@ -15,7 +15,7 @@ from ..core.quantities import MASS, Given
 from ..store import shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
-from . import dose_pot, finding, leave, moments, units
+from . import dose_pot, finding, gates, leave, moments, units
 from .add_product import stuff_of
 from .dose_pot import Asked
 from .draw import Booking, Planned, carry_out, plan, plan_from, show_movement
@@ -76,12 +76,14 @@ def mix(
         override: a `reason` to use lots that would be refused.
 
     Raises:
-        As `dose_pot.look_up`, `dosing.dose` and `draw.draw`; then nothing is drawn.
+        As `dose_pot.look_up`, `dosing.dose`, `draw.draw` and, where the yard's profile holds
+        pots back, `gates.check_pot`; then nothing is drawn.
     """
     with writing():
         at = moments.happened(mixed_at, now, "/mixed_at", by=hand)
         work = finding.open_job(job, "/job")
         booking = Booking("draw", at, now, hand, work, override=leave.reason_of(override, hand))
+        stopped = gates.check_pot(work, at, bay, booking.override)
         added = [_added(number, item) for number, item in enumerate(fillers or ())]
         poured = _resin(resin, amount, resin_lot, booking)
         pot = dose_pot.look_up(
@@ -101,6 +103,8 @@ def mix(
         dosed = _catalyst(pot, dose, catalyst_lot, booking)
         stirred_in = [plan(item.product, item.quantity, booking) for item in added]
         batch = _batch(pot, dose, booking, poured, dosed)
+        gates.record(stopped, batch, booking.override or "", now, hand)
+        poured.warnings += gates.words(stopped)
         plans = [poured, *([dosed] if dosed else []), *stirred_in]
         return _draw(batch, plans, replace(booking, batch=batch.id))
 

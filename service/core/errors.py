@@ -112,6 +112,12 @@ class ReservedStock(Refusal):
     slug = "reserved-stock"
 
 
+class GateStop(Refusal):
+    """A quality gate says stop, and the yard's profile holds pots back for it."""
+
+    slug = "gate-stop"
+
+
 class TooCold(Refusal):
     """Colder than the product may be mixed or laid up."""
 

@@ -83,7 +83,7 @@ def resin_warm(rule: Rule, resins: list[Stood]) -> Judged:
     unmeasured = [r.name for r in resins if r.temperature is None]
     if unmeasured:
         return rule.unknown(
-            f"Nobody measured where these stand: {', '.join(unmeasured)}.",
+            f"How warm these are was not measured for a day: {', '.join(unmeasured)}.",
             "Put a thermometer in the resin.",
         )
     return rule.held(f"{len(resins)} containers, all at {least - ZERO_C:.0f} °C or more.")

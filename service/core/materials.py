@@ -41,13 +41,16 @@ CURING_ROLES = frozenset({"resin", "coating", "foam", "adhesive", "filler"})
 PEROXIDE_ENEMIES = frozenset({"promoter"})
 """Roles never mixed in one step, nor stored, with an organic peroxide (TM 38-410)."""
 
+ENEMY_CHEMISTRIES = frozenset({"cobalt", "acetone"})
+"""What a peroxide is never stored with, whatever role it has (TM 38-410)."""
+
 EFFECTS = ("waxes", "thins", "pigments", "promotes")
 """What an additive does to the mix that it goes into."""
 
 CHEMISTRIES = (
     "polyester", "vinyl_ester", "epoxy", "polyurethane", "acrylic", "silicone", "polysulfide",
     "ketone_peroxide", "benzoyl_peroxide", "amine", "isocyanate", "cobalt", "e_glass", "carbon",
-    "aramid", "polystyrene", "other",
+    "aramid", "polystyrene", "acetone", "other",
 )  # fmt: skip
 
 

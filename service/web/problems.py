@@ -115,6 +115,13 @@ TABLE: dict[str, Problem] = {
         "On hand less what jobs have reserved is free, and only that may be drawn for another. A "
         "lead may override with a reason.",
     ),
+    "gate-stop": Problem(
+        409,
+        "A quality gate says stop",
+        "The yard goes by rules under which no pot is mixed while a gate says stop. The job's "
+        "gates say what was found, what would change it and whose rule it is. A lead may override "
+        "with a reason, which stays on record.",
+    ),
     "job-closed": Problem(
         409,
         "The job is closed",

@@ -30,6 +30,7 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/bays/{code}/readings
         GET /v1/jobs
         GET /v1/jobs/{number}
+        GET /v1/jobs/{number}/gates
         GET /v1/jobs/{number}/needs
         GET /v1/jobs/{number}/plan
         GET /v1/jobs/{number}/usage
@@ -78,6 +79,7 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/bays
         PATCH /v1/bays/{code}
         PATCH /v1/jobs/{number}
+        POST /v1/jobs/{number}/gates
         GET /v1/logbook
         POST /v1/lots/{lot}/extensions
         GET /v1/overrides

@@ -12,8 +12,8 @@ from .. import fields
 from ..access import reads
 from ..request import now
 from ..schemas import Answer
+from .gates import blp as blp
 from .lots import MoneyOut
-from .needs import blp as blp
 
 IN_STOCK = (MASS, LENGTH, COUNT)
 

@@ -1,0 +1,82 @@
+"""Quality gates of a job: what must hold before a layer is laid, or the part is moved on."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask.views import MethodView
+
+from ...acts import finding, gates
+from ...core.gate_profiles import LIMITS, PROFILES
+from ...core.gates import BEFORE, VERDICTS
+from .. import fields
+from ..access import reads, writes
+from ..request import hand, now
+from ..schemas import Answer, Body, Query
+from .needs import blp as blp
+
+
+class GatesAsked(Query):
+    """Where the work is, whether resin is sprayed, when the surface was abraded and wiped."""
+
+    bay = fields.Code(load_default=None)
+    spraying = fields.Flag(load_default=False)
+    prepared_at = fields.Moment(load_default=None)
+
+
+class GateIn(Body):
+    """A gate to set aside for a day, and why."""
+
+    gate = fields.Choice(tuple(LIMITS), required=True)
+    reason = fields.Text(required=True)
+
+
+class SetAsideOut(Answer):
+    """Why a gate was set aside, by whom, and until when."""
+
+    reason = fields.Text(required=True)
+    who = fields.Text(required=True)
+    until = fields.Moment(required=True)
+
+
+class GateOut(Answer):
+    """A gate's answer: what it found, what would change it, where its figures come from."""
+
+    gate = fields.Choice(tuple(LIMITS), required=True)
+    title = fields.Text(required=True)
+    before = fields.Choice(BEFORE, required=True)
+    verdict = fields.Choice(VERDICTS, required=True)
+    found = fields.Text(required=True)
+    change = fields.Text(required=True)
+    source = fields.Text(required=True)
+    overridden = fields.Nested(SetAsideOut, required=True, allow_none=True)
+
+
+class GatesOut(Answer):
+    """A job's gates by the yard's profile; the verdict is the gravest not overridden."""
+
+    job = fields.Code(required=True)
+    profile = fields.Choice(PROFILES, required=True)
+    title = fields.Text(required=True)
+    refuses = fields.Flag(required=True)
+    verdict = fields.Choice(VERDICTS, required=True)
+    gates = fields.List(fields.Nested(GateOut), required=True)
+
+
+@blp.route("/<code:number>/gates")
+class Gates(MethodView):
+    """What must hold before the next step."""
+
+    @blp.arguments(GatesAsked, location="query")
+    @reads()
+    @blp.response(200, GatesOut)
+    def get(self, query: dict[str, Any], number: str) -> Any:
+        """Judge a job's quality gates as of now, by the yard's profile."""
+        return gates.show_gates(finding.job(number), now(), **query)
+
+    @blp.arguments(GateIn, example={"gate": "humidity", "reason": "surveyor on site agreed"})
+    @writes(role="lead")
+    @blp.response(201, GatesOut)
+    def post(self, body: dict[str, Any], number: str) -> Any:
+        """Override a gate for a job: for a day, and on record."""
+        return gates.override_gate(finding.job(number), **body, now=now(), hand=hand()), 201

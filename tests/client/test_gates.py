@@ -1,0 +1,54 @@
+"""What `job gates` and `job override` ask, and what they print."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from .test_commands import sent, typed
+
+
+def gate(name: str, verdict: str, **more: Any) -> dict[str, Any]:
+    """A gate as it comes."""
+    change = "" if verdict == "pass" else f"Mend the {name}."
+    return {
+        "gate": name, "title": name, "before": "laminating", "verdict": verdict,
+        "found": f"Found of {name}.", "change": change, "source": f"The book of {name}",
+        "overridden": None, **more,
+    }  # fmt: skip
+
+
+ANSWER = {
+    "job": "26-014", "profile": "class", "title": "A society's rules", "refuses": True,
+    "verdict": "stop",
+    "gates": [
+        gate("shop-warm", "stop"),
+        gate("unwaxed", "pass"),
+        gate("humidity", "stop", overridden={
+            "reason": "meter is out", "who": "Ines", "until": "2999-01-02T10:00:00+00:00"}),
+        gate("cure-time", "caution", before="moving_on"),
+    ],
+}  # fmt: skip
+
+
+def test_gates_as_asked(server: Any) -> None:
+    """One GET, with what was said; one POST for an override."""
+    server.answer(server.reply(ANSWER))
+    asked = sent(server, "job", "gates", "26-014", "--bay", "SHED", "--spraying")
+    assert asked.path == "/v1/jobs/26-014/gates?bay=SHED&spraying=true"
+    asked = sent(server, "job", "override", "26-014", "humidity", "meter is out")
+    assert (asked.method, asked.path) == ("POST", "/v1/jobs/26-014/gates")
+    assert asked.json == {"gate": "humidity", "reason": "meter is out"}
+
+
+def test_gates_in_words(server: Any) -> None:
+    """Answers stand as words; what passes has nothing to change; an override says whose."""
+    server.answer(server.reply(ANSWER))
+    shown = typed(server, "job", "gates", "26-014").output
+    assert "Job 26-014: stop, by a society's rules." in shown
+    assert "shop-warm  stop        Found of shop-warm." in shown
+    assert "humidity   overridden  Found of humidity." in shown
+    assert "! shop-warm: Mend the shop-warm." in shown
+    assert "! humidity: overridden by Ines until 2999-01-02 10:00" in shown
+    assert shown.index("Before laminating") < shown.index("Before moving on")
+    assert "Mend the unwaxed" not in shown
+    assert "- cure-time: The book of cure-time." in shown
