@@ -52,3 +52,14 @@ def test_gates_in_words(server: Any) -> None:
     assert shown.index("Before laminating") < shown.index("Before moving on")
     assert "Mend the unwaxed" not in shown
     assert "- cure-time: The book of cure-time." in shown
+
+
+def test_ten_readings_as_sent(server: Any) -> None:
+    """Each as it was taken, in their order; the maker's least goes onto the cure sheet."""
+    ten = [str(36 + n % 5) for n in range(10)]
+    typed_so = [part for each in ten for part in ("--reading", each)]
+    asked = sent(server, "layup", "observe", "3", "hardness", *typed_so)
+    assert asked.json == {"kind": "hardness", "readings": [int(each) for each in ten]}
+    asked = sent(server, "product", "add", "LAM", "--name", "Resin", "--role", "resin",
+                 "--mix", "catalysed", "--surface", "waxed", "--barcol-min", "40")  # fmt: skip
+    assert asked.json["cure"]["barcol_min"] == 40
