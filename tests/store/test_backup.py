@@ -86,7 +86,10 @@ def test_while_others_write(store: Database, engine: Engine, tmp_path: Path) -> 
 
 
 def _whole_lines(writer: subprocess.Popen[str]) -> list[str]:
-    said, _ = writer.communicate(timeout=30)
+    assert writer.stdout is not None
+    with writer.stdout as said_by_it:  # goes on where the first line was read, unlike communicate
+        said = said_by_it.read()
+    writer.wait(30)
     return [line for line in said.splitlines(keepends=True) if line.endswith("\n")]
 
 
