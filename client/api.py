@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from importlib.metadata import version
 from types import MappingProxyType
-from typing import Any
+from typing import Any, BinaryIO
 from urllib.parse import quote
 
 import requests
@@ -99,10 +99,14 @@ class Api:
         """Put something in the place of what was there, once, however often it has to be sent."""
         return self._send("PUT", path, {}, _json(body), {**_JSON, **_key()})
 
-    def post_csv(self, path: str, text: bytes) -> Answer:
+    def get_csv(self, path: str, **query: Any) -> str:
+        """Read a table, as its text."""
+        return self._send("GET", path, query, longer=FILE_FACTOR, kind="text/csv").text
+
+    def post_csv(self, path: str, table: bytes | BinaryIO, **query: Any) -> Answer:
         """Post a table as it is."""
         headers = {"Content-Type": "text/csv", **_key()}
-        return self._send("POST", path, {}, text, headers, longer=FILE_FACTOR)
+        return self._send("POST", path, query, table, headers, longer=FILE_FACTOR)
 
     def patch(self, path: str, body: Body) -> Answer:
         """Change a record as it stands now, as long as nobody changes it meanwhile."""
@@ -118,9 +122,10 @@ class Api:
         method: str,
         path: str,
         query: Mapping[str, Any],
-        data: bytes | None = None,
+        data: bytes | BinaryIO | None = None,
         headers: Mapping[str, str] = MappingProxyType({}),
         longer: int = 1,
+        kind: str = "application/json",
     ) -> Answer:
         connect, read = self.timeouts
         try:
@@ -135,7 +140,7 @@ class Api:
             )
         except requests.RequestException as error:
             raise no_answer(method, self.url, error) from error
-        return _judged(response, self.url)
+        return _judged(response, self.url, kind)
 
 
 def no_answer(method: str, url: str, error: requests.RequestException) -> Stopped:
@@ -151,7 +156,7 @@ def no_answer(method: str, url: str, error: requests.RequestException) -> Stoppe
     return Stopped(f"No server answers at {url}. Nothing was changed.", advice, UNREACHED)
 
 
-def _judged(response: requests.Response, url: str) -> Answer:
+def _judged(response: requests.Response, url: str, wanted: str) -> Answer:
     kind = response.headers.get("Content-Type", "").partition(";")[0].strip()
     response.encoding = "utf-8"
     if response.is_redirect:
@@ -159,7 +164,7 @@ def _judged(response: requests.Response, url: str) -> Answer:
         raise Stopped(f"{url} sends on to {target}.", "Set CUREYARD_URL to that.", UNREACHED)
     if response.status_code >= 400 and (problem := _problem(response, kind)) is not None:
         raise Refused(response.status_code, problem, response.text)
-    if response.status_code >= 400 or kind != "application/json":
+    if response.status_code >= 400 or kind != wanted:
         raise Stopped(f"{url} answers, but not as Cureyard.", "Mend CUREYARD_URL.", UNREACHED)
     return Answer(response.status_code, response.text, response.headers.get("ETag"))
 

@@ -19,6 +19,8 @@ COMMANDS = {
     "demo": ("demo", "Show a day at an invented yard, in a store of its own."),
     "dose": ("dose", "Work out the catalyst for one pot; nothing is drawn."),
     "draw": ("draw", "Take stock for a job."),
+    "export": ("export_table", "Write a table for a spreadsheet: CSV or a workbook."),
+    "import": ("import_table", "Take in a table: products, deliveries, a logger's readings."),
     "job": (
         "job",
         "Jobs: open, list, show, set, need, needs, plan, gates, override, usage, close.",

@@ -83,6 +83,18 @@ def change_product(row: tables.Product, *, now: int, hand: Hand, **facts: Any) -
         return show_product(finding.product(row.code))
 
 
+def differing(row: tables.Product, facts: dict[str, Any]) -> list[str]:
+    """Names of the facts, as `add_product` takes them, that are not what a product has."""
+    stuff = stuff_of(row)
+    found = []
+    for name, value in facts.items():
+        told = {name: value}
+        columns = {"role": value} if name == "role" else _columns(told) | _reorder(told, stuff)
+        if any(getattr(row, column) != given for column, given in columns.items()):
+            found.append(name)
+    return found
+
+
 def show_product(row: tables.Product) -> dict[str, Any]:
     """A product in base units, with its cure sheets of now."""
     sheets = cure_sheets.current(row.id)

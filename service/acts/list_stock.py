@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import islice
 from typing import Any
 
-from ..store import tables
+from ..store import lines, tables
 from . import finding, lot_life, mix, moments
 from .draw import show_movement
 
@@ -38,14 +38,8 @@ def list_movements(
     after: int | None, limit: int, *, lot: int | None = None, job: str | None = None
 ) -> list[dict[str, Any]]:
     """Movements, newest first, after the one with that id; of a lot or a job."""
-    rows = tables.Movement.select().order_by(tables.Movement.id.desc()).limit(limit)
-    if after is not None:
-        rows = rows.where(tables.Movement.id < after)
-    if lot is not None:
-        rows = rows.where(tables.Movement.lot == lot)
-    if job is not None:
-        rows = rows.where(tables.Movement.job == finding.job(job).id)
-    return [show_movement(row) for row in rows]
+    of_job = None if job is None else finding.job(job).id
+    return [show_movement(row) for row in lines.newest(after, limit, lot=lot, job=of_job)]
 
 
 def list_batches(after: int | None, limit: int, *, job: str | None = None) -> list[dict[str, Any]]:

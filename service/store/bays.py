@@ -6,11 +6,12 @@ from typing import Any, NamedTuple
 
 from peewee import chunked, fn
 
+from .database import db
 from .lookup import key_of
 from .tables import Bay, BayPattern, Reading
 
 ROWS_A_STATEMENT = 2000
-"""Times eight columns, within what both databases bind at once."""
+"""Times ten columns, within what both databases bind at once."""
 
 
 class Measured(NamedTuple):
@@ -62,9 +63,23 @@ def latest_reading(bay_id: int) -> Reading | None:
 
 
 def write_readings(rows: list[dict[str, Any]]) -> None:
-    """Write readings, many a statement: a logger's file is tens of thousands of them."""
+    """Write readings, many a statement: a logger's file is tens of thousands of them.
+
+    The statement is written here: the library takes four times as long to put one together as
+    the database takes to carry it out.
+
+    Args:
+        rows: alike, each a value by its field's name.
+    """
+    if not rows:
+        return
+    columns = [Reading._meta.fields[name] for name in rows[0]]
+    names = ", ".join(f'"{column.column_name}"' for column in columns)
+    line = f"({', '.join([db.param] * len(columns))})"
     for part in chunked(rows, ROWS_A_STATEMENT):
-        Reading.insert_many(part).execute()
+        lines = ", ".join([line] * len(part))
+        values = [c.db_value(row[c.name]) for row in part for c in columns]
+        db.execute_sql(f'INSERT INTO "reading" ({names}) VALUES {lines}', values)  # noqa: S608
 
 
 def _not_replaced(as_known_at: int | None) -> Any:

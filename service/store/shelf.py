@@ -32,6 +32,11 @@ def find_container(product_id: int, number: str, container: str) -> Lot | None:
     )
 
 
+def receipt_of(lot_id: int) -> Movement | None:
+    """The line by which a lot came in, or None: an offcut came back by a return."""
+    return Movement.get_or_none(Movement.lot == lot_id, Movement.kind == "receipt")
+
+
 def stocked_lots_of(product_id: int) -> list[Lot]:
     """The lots of a product with something in them, in the order received."""
     stocked = Lot.select().where(Lot.product == product_id, Lot.on_hand > 0)

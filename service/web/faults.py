@@ -23,13 +23,18 @@ def refuse(messages: Any, *, pointed: bool = True) -> NoReturn:
     Raises:
         Refusal: always.
     """
-    found = [_placed(refusal, path, pointed) for path, refusal in _walk(messages, ())]
-    if len(found) > 1:
-        raise Refusals(found)
+    faults = found(messages, pointed=pointed)
+    if len(faults) > 1:
+        raise Refusals(faults)
     ((path, refusal),) = _walk(messages, ())
     if path:  # one fault is read on its own line, without its pointer
-        found[0].detail = f"{'.'.join(_short(step) for step in path)}: {refusal.detail}"
-    raise found[0]
+        faults[0].detail = f"{'.'.join(_short(step) for step in path)}: {refusal.detail}"
+    raise faults[0]
+
+
+def found(messages: Any, *, pointed: bool = True) -> list[Refusal]:
+    """What a schema gathered, each refusal with its place; arguments as `refuse`."""
+    return [_placed(refusal, path, pointed) for path, refusal in _walk(messages, ())]
 
 
 def pointer(path: Path) -> str:

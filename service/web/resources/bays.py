@@ -90,7 +90,7 @@ class ReadingsIn(Body):
 
     def from_csv(self, text: str) -> dict[str, Any]:
         """The object that a logger's table stands for."""
-        return {"readings": logger_file.rows(text, zone())}
+        return {"readings": logger_file.readings(text, zone())}
 
 
 class ReadingsOut(Answer):

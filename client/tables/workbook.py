@@ -1,0 +1,186 @@
+"""A workbook (Office Open XML, .xlsx) as a table, and a table as a workbook."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+import warnings
+import zipfile
+from collections.abc import Iterable, Iterator
+from datetime import date, datetime, time
+from typing import Any
+
+from openpyxl import Workbook, load_workbook
+from openpyxl.cell import WriteOnlyCell
+from openpyxl.styles import Font
+from openpyxl.utils import get_column_letter
+
+from ..exits import Stopped
+from .progress import passed
+
+MOST_UNZIPPED = 512 * 1024 * 1024
+MOST_SWOLLEN = 200
+"""How many times as large as the file its contents may be; a sheet of numbers is ten to thirty."""
+MOST_ROWS, MOST_COLUMNS = 200_030, 200
+
+WORDS = frozenset(
+    {
+        "code", "name", "number", "container", "product", "job", "bay", "supplier", "reason",
+        "hold reason", "typed", "who", "currency", "role", "chemistry", "peroxide type",
+    }
+)  # fmt: skip
+"""Headings whose cells stay text, though they may look like numbers: 0012 is not 12."""
+
+_GUARDED = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠", "'")
+"""What a table's text has a mark before, so that it is no formula."""
+
+_NUMBER = re.compile(r"-?(?:0|[1-9]\d{0,14})(?:\.\d{1,12})?", re.ASCII)
+_DAY = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
+_MOMENT = re.compile(r"\d{4}-\d\d-\d\d \d\d:\d\d:\d\d", re.ASCII)
+_ADVICE = "Save it again as .xlsx, or as CSV in UTF-8."
+
+
+def table(raw: bytes, file: str, sheet: str | None, kind: str) -> tuple[bytes, list[str]]:
+    """A workbook's sheet as the text of a table.
+
+    Raises:
+        Stopped: it is damaged, has macros, unpacks to far more than it is, has several sheets
+            that may be meant, or more rows or columns than are read.
+    """
+    _check(raw, file)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # of styles and extensions that no cell's value needs
+        try:
+            book = load_workbook(io.BytesIO(raw), read_only=True, data_only=True)
+            chosen, notes = _sheet(book, file, sheet, kind)
+            return _text(chosen, file), notes
+        except Stopped:
+            raise
+        except Exception as error:  # the library raises whatever a damaged part makes it meet
+            raise Stopped(f"{file} is damaged, or no workbook.", _ADVICE) from error
+
+
+def workbook(text: str, title: str) -> bytes:
+    """A table's text as a workbook: days as days, numbers as numbers, words never as formulas."""
+    rows = list(csv.reader(io.StringIO(text, newline="")))
+    book = Workbook(write_only=True)
+    sheet = book.create_sheet(title[:31])
+    sheet.freeze_panes = "A2"
+    for index, width in enumerate(_widths(rows), start=1):
+        sheet.column_dimensions[get_column_letter(index)].width = width
+    heads = rows[0] if rows else []
+    sheet.append([_cell(sheet, head, bold=True) for head in heads])
+    for row in passed(rows[1:], len(rows), "Writing"):
+        sheet.append([_cell(sheet, _value(t, h)) for t, h in zip(row, heads, strict=True)])
+    out = io.BytesIO()
+    book.save(out)
+    return out.getvalue()
+
+
+def _check(raw: bytes, file: str) -> None:
+    """Refuse what is not opened, before any of it is unpacked."""
+    try:
+        parts = zipfile.ZipFile(io.BytesIO(raw)).infolist()
+    except zipfile.BadZipFile as error:
+        raise Stopped(f"{file} is damaged, or no workbook.", _ADVICE) from error
+    if any(part.flag_bits & 1 for part in parts):
+        raise Stopped(f"{file} has a password.", "Save it without one.")
+    if any(part.filename.lower().endswith("vbaproject.bin") for part in parts):
+        raise Stopped(f"{file} has macros.", "Save it as .xlsx, which has none.")
+    size = sum(part.file_size for part in parts)
+    if size > MOST_UNZIPPED or size > MOST_SWOLLEN * max(len(raw), 10_000):
+        raise Stopped(f"{file} unpacks to {size // 1024**2} MiB, which is not done.", _ADVICE)
+
+
+def _sheet(book: Any, file: str, wanted: str | None, kind: str) -> tuple[Any, list[str]]:
+    names = [sheet.title for sheet in book.worksheets]
+    if wanted is not None:
+        if wanted not in names:
+            raise Stopped(f"{file} has no sheet {wanted!r}.", f"It has: {', '.join(names)}.")
+        return book[wanted], []
+    for name in names:
+        if name.casefold() == kind:
+            return book[name], []
+    if len(names) != 1:
+        raise Stopped(
+            f"{file} has {len(names)} sheets: {', '.join(names)}.", "Say which one with --sheet."
+        )
+    return book[names[0]], []
+
+
+def _text(sheet: Any, file: str) -> bytes:
+    if (sheet.max_column or 0) > MOST_COLUMNS:
+        sheet.reset_dimensions()  # some programs claim the widest sheet there is
+    text = io.StringIO(newline="")
+    writer = csv.writer(text)
+    rows = sheet.iter_rows(max_col=MOST_COLUMNS, max_row=MOST_ROWS + 1)
+    for number, row in enumerate(passed(rows, sheet.max_row or 0, "Reading"), start=1):
+        if number > MOST_ROWS:
+            raise Stopped(f"{file} has more than {MOST_ROWS} rows.", "Split it.")
+        writer.writerow(_trimmed(_shown(cell) for cell in row))
+    return text.getvalue().encode()
+
+
+def _trimmed(cells: Iterable[str]) -> Iterator[str]:
+    """Cells without the empty ones at the end."""
+    found = list(cells)
+    while found and not found[-1]:
+        found.pop()
+    yield from found
+
+
+def _shown(cell: Any) -> str:
+    """A cell's value as a table's text has it."""
+    value = cell.value
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        return f"{value:.12g}" if "e" not in f"{value:.12g}" else f"{value:f}"
+    if isinstance(value, datetime):
+        only_day = value.time() == time() and "h" not in (cell.number_format or "").casefold()
+        return value.date().isoformat() if only_day else value.replace(microsecond=0).isoformat(" ")
+    if isinstance(value, (date, time)):
+        return value.isoformat()
+    return f"'{value}" if str(value).startswith("'") else str(value)
+
+
+def _value(text: str, head: str) -> Any:
+    """A cell's text as what it is: number, day, moment or words."""
+    if not text or head.partition(" (")[0] in WORDS:
+        return _words(text)
+    if _NUMBER.fullmatch(text):
+        return float(text) if "." in text else int(text)
+    if _DAY.fullmatch(text):
+        return date.fromisoformat(text)
+    if _MOMENT.fullmatch(text):
+        return datetime.fromisoformat(text)
+    return _words(text)
+
+
+def _words(text: str) -> str | None:
+    """Words, without the mark that keeps them from being a formula in plain text."""
+    guarded = text[:1] == "'" and text[1:].startswith(_GUARDED)
+    return (text[1:] if guarded else text) or None
+
+
+def _cell(sheet: Any, value: Any, bold: bool = False) -> Any:
+    cell = WriteOnlyCell(sheet, value)
+    if isinstance(value, str):
+        cell.data_type = "s"  # never a formula, nor once somebody edits it
+        cell.quotePrefix = value.startswith(_GUARDED)
+    if bold:
+        cell.font = Font(bold=True)
+    if isinstance(value, datetime):
+        cell.number_format = "yyyy-mm-dd hh:mm:ss"
+    elif isinstance(value, date):
+        cell.number_format = "yyyy-mm-dd"
+    return cell
+
+
+def _widths(rows: list[list[str]]) -> list[int]:
+    """Column widths in characters, of the first rows."""
+    columns = zip(*rows[:200], strict=True)
+    return [min(40, max(map(len, column)) + 2) for column in columns]

@@ -1,0 +1,95 @@
+"""Bring in a row of stock: a container that is received now, or was before."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ..core.errors import AlreadyExists, Invalid, Refusals
+from ..core.materials import stock_amount
+from ..core.quantities import Given
+from ..store import shelf, tables
+from ..store.hands import Hand
+from . import change_lot, finding, lot_life, receive_lot, units
+from .add_product import stuff_of
+
+LATER = ("opened_on", "held", "hold_reason")
+"""Facts of a row that a delivery has not, and that are recorded after it."""
+AS_RECEIVED = ("made_on", "received_on")
+"""Facts that never change once a lot is received, and stand in columns of their own."""
+
+
+def bring_in_lot(facts: dict[str, Any], *, now: int, hand: Hand) -> str | None:
+    """Receive a container, unless it was received before.
+
+    Args:
+        facts: as `receive_lot.receive_lot` takes them, but `cost` is a plain amount with
+            `currency` beside it; `opened_on`, `held` and `hold_reason` as it stands.
+
+    Returns:
+        Its name and what is in it if it was received.
+
+    Raises:
+        AlreadyExists: it was received before, and not as the row says. As
+        `receive_lot.receive_lot` and `change_lot.change_lot`.
+    """
+    product = finding.product(facts["product"], "/product")
+    row = shelf.find_container(product.id, facts["number"], facts.get("container") or "1")
+    if row is None:
+        return _receive(facts, now, hand)
+    wrong = _differing(row, facts)
+    if wrong:
+        raise Refusals([_differs(row, name, facts) for name in wrong])
+    return None
+
+
+def _receive(facts: dict[str, Any], now: int, hand: Hand) -> str:
+    delivery = {name: value for name, value in facts.items() if name not in LATER}
+    currency = delivery.pop("currency", None)
+    if "cost" in delivery:
+        if currency is None:
+            raise Invalid("A cost needs its currency.", advice="Add EUR, say.", pointer="/currency")
+        delivery["cost"] = {"amount": delivery["cost"], "currency": currency}
+    lot = receive_lot.receive_lot(**delivery, now=now, hand=hand)
+    later: dict[str, Any] = {}
+    if facts.get("opened_on"):
+        later["opened_on"] = facts["opened_on"]
+    if facts.get("held"):
+        later |= {"held": True, "reason": facts.get("hold_reason")}
+    row = finding.lot(lot["id"])
+    if later:
+        change_lot.change_lot(row, **later, now=now, hand=hand)
+    return f"{lot_life.name_of(row)}, {facts['quantity'].text}"
+
+
+def _differing(row: tables.Lot, facts: dict[str, Any]) -> list[str]:
+    """The facts in which a lot neither was received as a row says, nor stands so now."""
+    wrong = [name for name in AS_RECEIVED if facts.get(name) not in (None, getattr(row, name))]
+    if facts.get("expires_on") not in (None, row.expires_on, lot_life.last_day(row)):
+        wrong.append("expires_on")
+    came = shelf.receipt_of(row.id)
+    costs = {row.cost_minor, came and came.cost_minor}
+    if facts.get("cost") is not None and facts["cost"] * 100 not in costs:
+        wrong.append("cost")
+    currencies = {row.currency, came and came.currency}
+    if facts.get("cost") is not None and facts.get("currency") not in currencies:
+        wrong.append("currency")
+    if _amount(row, facts["quantity"]) not in {row.on_hand, came and came.amount}:
+        wrong.append("quantity")
+    return wrong
+
+
+def _amount(row: tables.Lot, quantity: Given) -> int:
+    return units.found(stock_amount(quantity.value, quantity.kind, stuff_of(row.product)))
+
+
+def _differs(row: tables.Lot, name: str, facts: dict[str, Any]) -> AlreadyExists:
+    said = name.replace("_", " ")
+    advice = "Correct the table, or give a further container its own container number."
+    if name == "quantity":
+        said = "amount"
+        advice = "Leave the row out, and count the lot if the shelf says otherwise."
+    return AlreadyExists(
+        f"Lot {lot_life.name_of(row)} was received before, with another {said}.",
+        advice=advice,
+        pointer=f"/{name}",
+    )

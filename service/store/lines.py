@@ -1,0 +1,30 @@
+"""The ledger's lines as they are listed, each with its lot, product and job in one look."""
+
+from __future__ import annotations
+
+from peewee import JOIN
+
+from .tables import Job, Lot, Movement, Product
+
+
+def newest(
+    after: int | None, limit: int, *, lot: int | None = None, job: int | None = None
+) -> list[Movement]:
+    """Lines, newest first.
+
+    Args:
+        after: the id of the line after which to go on. lot, job: ids, to list only theirs.
+    """
+    rows = (
+        Movement.select(Movement, Lot, Product, Job)
+        .join(Lot)
+        .join(Product)
+        .join_from(Movement, Job, JOIN.LEFT_OUTER)
+    )
+    if after is not None:
+        rows = rows.where(Movement.id < after)
+    if lot is not None:
+        rows = rows.where(Movement.lot == lot)
+    if job is not None:
+        rows = rows.where(Movement.job == job)
+    return list(rows.order_by(Movement.id.desc()).limit(limit))

@@ -1,0 +1,159 @@
+"""Tables that go out, for a spreadsheet: the catalogue, the shelf, readings, the ledger."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import UTC
+from typing import Any
+
+from flask import Response
+from flask.views import MethodView
+
+from ...acts import add_product, finding, list_readings, list_stock
+from ...core.quantities import (
+    AREAL_WEIGHT,
+    DENSITY,
+    LENGTH,
+    SIZE,
+    TEMPERATURE,
+    TIME,
+)
+from .. import fields
+from ..access import reads
+from ..blueprint import Blueprint
+from ..request import now, units, zone
+from ..schemas import Query
+from ..sheets.out import Column, amount, table
+
+blp = Blueprint(
+    "exports", __name__, url_prefix="/v1/exports", description="Tables for a spreadsheet."
+)
+
+CSV = "text/csv"
+ALL = 2**62
+"""More rows than any store has."""
+
+PRODUCT = (
+    Column("code"),
+    Column("name"),
+    Column("role"),
+    Column("chemistry"),
+    Column("density", DENSITY),
+    Column("cured_density", DENSITY),
+    Column("fibre_fraction"),
+    Column("areal_weight", AREAL_WEIGHT),
+    Column("width", LENGTH),
+    Column("length", LENGTH),
+    Column("thickness", SIZE),
+    Column("shelf_life", TIME, days=True),
+    Column("open_life", TIME, days=True),
+    Column("life_type"),
+    Column("active_oxygen_percent"),
+    Column("peroxide_type"),
+    Column("effects"),
+    Column("storage_min", TEMPERATURE),
+    Column("storage_max", TEMPERATURE),
+    Column("supplier"),
+)
+
+
+class ReadingsExport(Query):
+    """Whose readings."""
+
+    bay = fields.Code(required=True)
+
+
+class MovementsExport(Query):
+    """Which lines of the ledger."""
+
+    lot = fields.Integer(least=1, load_default=None)
+    job = fields.Code(load_default=None)
+
+
+@blp.route("/products")
+class Products(MethodView):
+    """The catalogue."""
+
+    @reads()
+    @blp.response(200, {"type": "string"}, content_type=CSV)
+    def get(self) -> Response:
+        """The catalogue without its cure sheets, one product a row."""
+        columns = (*PRODUCT, *_pair("reorder_at"))
+        return _file("products", columns, add_product.list_products(None, ALL))
+
+
+@blp.route("/lots")
+class Lots(MethodView):
+    """The shelf."""
+
+    @reads()
+    @blp.response(200, {"type": "string"}, content_type=CSV)
+    def get(self) -> Response:
+        """What is on the shelf, one container a row; empty ones are left out."""
+        lots = list_stock.list_lots(None, ALL, now())
+        columns = (
+            *map(Column, ("product", "number", "container")),
+            *_pair("on_hand"),
+            *map(Column, ("state", "received_on", "made_on", "expires_on", "opened_on", "bay")),
+            *map(Column, ("held", "hold_reason", "supplier")),
+            Column("length", LENGTH),
+            Column("width", LENGTH),
+            Column("cost", value=lambda lot: lot["cost"] and lot["cost"]["amount"]),
+            Column("currency", value=lambda lot: lot["cost"] and lot["cost"]["currency"]),
+        )
+        return _file("lots", columns, (lot for lot in lots if lot["on_hand"][0]))
+
+
+@blp.route("/readings")
+class Readings(MethodView):
+    """What was measured in a bay."""
+
+    @blp.arguments(ReadingsExport, location="query")
+    @reads()
+    @blp.response(200, {"type": "string"}, content_type=CSV)
+    def get(self, query: dict[str, Any]) -> Response:
+        """A bay's readings in force, oldest first, on the yard's clock and in UTC."""
+        bay = finding.bay(query["bay"])
+        columns = (
+            Column("at", clock=zone()),
+            Column("at", clock=UTC),
+            Column("temperature", TEMPERATURE),
+            Column("humidity_percent"),
+        )
+        return _file(f"readings-{bay.code}", columns, list_readings.list_readings(bay.id))
+
+
+@blp.route("/movements")
+class Movements(MethodView):
+    """The ledger."""
+
+    @blp.arguments(MovementsExport, location="query")
+    @reads()
+    @blp.response(200, {"type": "string"}, content_type=CSV)
+    def get(self, query: dict[str, Any]) -> Response:
+        """The lines of the ledger, newest first; of a lot or of a job."""
+        columns = (
+            Column("id"),
+            Column("at", clock=zone()),
+            *map(Column, ("kind", "product", "number", "container")),
+            *_pair("quantity"),
+            _pair("on_hand")[0],
+            *map(Column, ("job", "batch", "reverses", "reason", "typed", "who")),
+            Column("recorded_at", clock=zone()),
+        )
+        return _file("movements", columns, list_stock.list_movements(None, ALL, **query))
+
+
+def _pair(name: str) -> tuple[Column, Column]:
+    """The columns of an amount whose unit differs from row to row: its number, and its unit."""
+    return (
+        Column(name, value=lambda row: amount(row[name], units())[0]),
+        Column("unit", value=lambda row: amount(row[name], units())[1]),
+    )
+
+
+def _file(name: str, columns: Iterable[Column], rows: Iterable[dict[str, Any]]) -> Response:
+    """The answer, which a browser keeps under its name."""
+    answer = Response(table(columns, rows, units()), mimetype=CSV)
+    answer.headers["Content-Disposition"] = f'attachment; filename="{name}.csv"'
+    return answer

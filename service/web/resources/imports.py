@@ -1,0 +1,231 @@
+"""Tables that come in: a catalogue, a shelf of stock, a logger's file; tried first, or taken."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+from functools import lru_cache, wraps
+from typing import Any
+
+from flask.views import MethodView
+
+from ...acts.bring_in import Outcome, bring_in, placed, refuse
+from ...acts.bring_in_lots import bring_in_lot
+from ...acts.bring_in_products import bring_in_product
+from ...acts.bring_in_readings import bring_in_readings
+from ...core import quantities
+from ...core.errors import Invalid, Refusal
+from ...core.quantities import TEMPERATURE
+from .. import fields
+from ..access import writes
+from ..blueprint import Blueprint
+from ..bodies import CSV_LIMIT
+from ..fields.base import no
+from ..request import hand, now, zone
+from ..schemas import Answer, Body, Query
+from ..sheets import cells, days, logger, stock
+from .lots import STOCK, Currency
+from .products import ProductIn
+
+blp = Blueprint(
+    "imports", __name__, url_prefix="/v1/imports", description="Tables that come in, as text/csv."
+)
+
+
+class ImportQuery(Query):
+    """How the table is to be read, where it leaves something open."""
+
+    dry_run = fields.Flag(
+        load_default=False,
+        metadata={"description": "Whether it is only tried: answered alike, and undone."},
+    )
+    dates = fields.Choice(
+        ("dmy", "mdy"), load_default=None,
+        metadata={"description": "Whether days or months come first in dates such as 03/04/2026."},
+    )  # fmt: skip
+
+
+class ReadingsQuery(ImportQuery):
+    """Also whose readings they are, and what clock they are on."""
+
+    bay = fields.Code(required=True)
+    zone = fields.Text(
+        most=64, load_default=None,
+        metadata={"description": "The logger's clock, such as UTC+01:00; else the yard's."},
+    )  # fmt: skip
+
+
+class ProductRow(stock.TableBody, ProductIn):
+    """A product as a row: all but its cure sheets."""
+
+    telling = frozenset({"measure", "version"})
+    also = {"active_oxygen": "active_oxygen_percent"}  # noqa: RUF012 (read only)
+
+    class Meta:
+        exclude = ("cure",)
+
+
+class LotRow(stock.TableBody):
+    """A container as a row, as it was delivered and how it stands."""
+
+    product = fields.Code(required=True)
+    number = fields.Code(required=True)
+    container = fields.Code()
+    quantity = fields.AnyQuantity(STOCK, required=True, positive=True)
+    made_on = fields.Day()
+    expires_on = fields.Day()
+    received_on = fields.Day()
+    bay = fields.Code()
+    supplier = fields.Text()
+    cost = fields.Number(least=0, most=1e9)
+    currency = Currency()
+    opened_on = fields.Day()
+    held = fields.Flag()
+    hold_reason = fields.Text()
+
+    also = {"on_hand": "quantity"}  # noqa: RUF012 (read only)
+    telling = frozenset({"id", "state", "reserved", "free", "length", "width"})
+
+
+class ImportOut(Answer):
+    """What became of a table, or would become of it."""
+
+    added = fields.Integer(required=True)
+    known = fields.Integer(
+        required=True, metadata={"description": "Rows that stand in the store as they are."}
+    )
+    new = fields.List(fields.Text(), required=True)
+    notes = fields.List(fields.Text(), required=True)
+
+
+class TableText(fields.Text):
+    """A whole table as text."""
+
+    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> str:
+        if not isinstance(value, str):
+            raise no("A table is wanted here, as text.")
+        return value
+
+
+class TableIn(Body):
+    """A table: as text/csv, or as the text in a JSON object."""
+
+    table = TableText(required=True, most=CSV_LIMIT)
+
+    def from_csv(self, text: str) -> dict[str, Any]:
+        """The object that a body of text/csv stands for."""
+        return {"table": text}
+
+
+def parsed(read: Callable[..., Any]) -> Callable[[Any], Any]:
+    """Have a view's table read before the store is locked.
+
+    Args:
+        read: takes the text, and the query's `dates` and whatever else it has.
+    """
+
+    def decorate(view: Any) -> Any:
+        @wraps(view)
+        def viewed(self: Any, query: dict[str, Any], body: dict[str, Any]) -> Any:
+            return view(self, query, read(body["table"], query))
+
+        return viewed
+
+    return decorate
+
+
+@blp.route("/products")
+class Products(MethodView):
+    """The catalogue."""
+
+    @blp.arguments(ImportQuery, location="query")
+    @blp.arguments(
+        TableIn, example={"table": "code,name,role\nMAT-300,Chopped strand mat,reinforcement\n"}
+    )
+    @parsed(lambda text, query: stock.read(text, ProductRow(), query["dates"]))
+    @writes(role="lead", keyed=False)
+    @blp.response(200, ImportOut)
+    def post(self, query: dict[str, Any], rows: stock.Rows) -> Any:
+        """Add the products of a table: all or none; those that are there stay as they are."""
+        return _done(query, rows, bring_in_product)
+
+
+@blp.route("/lots")
+class Lots(MethodView):
+    """Deliveries."""
+
+    @blp.arguments(ImportQuery, location="query")
+    @blp.arguments(TableIn, example={"table": "product,number,quantity (kg)\nLAM-PE,B-2301,20\n"})
+    @parsed(lambda text, query: stock.read(text, LotRow(), query["dates"]))
+    @writes(role="hand", keyed=False)
+    @blp.response(200, ImportOut)
+    def post(self, query: dict[str, Any], rows: stock.Rows) -> Any:
+        """Receive the containers of a table: all or none; those received before stay."""
+        return _done(query, rows, bring_in_lot)
+
+
+@blp.route("/readings")
+class Readings(MethodView):
+    """A temperature logger's file."""
+
+    @blp.arguments(ReadingsQuery, location="query")
+    @blp.arguments(TableIn, example={"table": "at,temperature (degC)\n2026-03-31 07:00,18.5\n"})
+    @parsed(lambda text, query: _log(text, query))
+    @writes(role="hand", keyed=False)
+    @blp.response(200, ImportOut)
+    def post(self, query: dict[str, Any], log: logger.Log) -> Any:
+        """Record a logger's readings of a bay: all or none; those told before stay."""
+        told = bring_in_readings(
+            bay=query["bay"], readings=_readings(log), dry=query["dry_run"], now=now(), hand=hand()
+        )
+        told.notes[:0] = log.notes
+        return told
+
+
+def _done(query: dict[str, Any], rows: stock.Rows, act: Callable[..., str | None]) -> Outcome:
+    given = {"now": now(), "hand": hand()}
+    return bring_in(rows, lambda facts: act(facts, **given), dry=query["dry_run"])
+
+
+def _log(text: str, query: dict[str, Any]) -> logger.Log:
+    clock = zone() if query["zone"] is None else days.zone(query["zone"])
+    return logger.read(text, clock, query["dates"])
+
+
+def _readings(log: logger.Log) -> dict[int, dict[str, Any]]:
+    """The readings by row, in base units.
+
+    Raises:
+        Refusal: temperatures or humidities that are none, each pointing to its row.
+    """
+    readings: dict[int, dict[str, Any]] = {}
+    faults: list[Refusal] = []
+    for line in log.lines:
+        try:
+            readings[line.row] = {
+                "at": int(line.at.timestamp()),
+                "temperature": _kelvin(line.temperature),
+                "humidity_percent": _percent(line.humidity),
+            }
+        except Refusal as fault:
+            fault.pointer = fault.pointer or "/temperature"
+            faults.append(placed(fault, line.row))
+    refuse(faults)
+    return readings
+
+
+@lru_cache(maxsize=8192)  # a logger repeats itself
+def _kelvin(text: str) -> Decimal:
+    return quantities.parse(text, TEMPERATURE)
+
+
+@lru_cache(maxsize=2048)
+def _percent(text: str) -> Decimal | None:
+    if not text:
+        return None
+    if not cells.is_number(text) or not 0 < Decimal(text) <= 100:
+        raise Invalid(
+            f"{text[:20]!r} is no humidity.", advice="It is a percent over 0, up to 100.",
+            pointer="/humidity",
+        )  # fmt: skip
+    return Decimal(text)

@@ -1,0 +1,152 @@
+"""Dates and times as spreadsheets and loggers write them; what may be two days is refused."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from datetime import UTC, datetime, timedelta, timezone, tzinfo
+from functools import lru_cache
+from typing import Literal
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from ...core.errors import Invalid
+
+Order = Literal["dmy", "mdy"]
+
+_SHORT = re.compile(r"(\d\d?)([./-])(\d\d?)\2(\d{4}|\d\d)(?=\D|$)", re.ASCII)
+_YEAR_FIRST = re.compile(r"(\d{4})[./-](\d\d?)[./-](\d\d?)(?=\D|$)", re.ASCII)
+_TIME = re.compile(
+    r"[T\s]*(\d\d?):(\d\d)(?::(\d\d)(?:[.,]\d{1,9})?)?\s*(?:([ap])\.?m\.?)?"
+    r"\s*(Z|UTC|GMT|[+-]\d\d:?\d\d)?",
+    re.ASCII | re.IGNORECASE,
+)
+_FIXED = re.compile(r"(?:UTC|GMT|Z)\s*(?:([+-])(\d\d?)(?::?(\d\d))?)?", re.ASCII | re.IGNORECASE)
+
+
+def zone(text: str) -> tzinfo:
+    """The clock that a name means: `UTC`, `UTC+1`, `GMT-05:00`, `Europe/Lisbon`.
+
+    Raises:
+        Invalid: there is no such clock.
+    """
+    if fixed := _FIXED.fullmatch(text.strip()):
+        sign = -1 if fixed[1] == "-" else 1
+        ahead = timedelta(hours=int(fixed[2] or 0), minutes=int(fixed[3] or 0))
+        if ahead < timedelta(hours=24):
+            return timezone(sign * ahead) if ahead else UTC
+    try:
+        return ZoneInfo(text.strip())
+    except (ZoneInfoNotFoundError, ValueError, OSError) as error:
+        raise Invalid(
+            f"{text[:64]!r} is no clock known here.",
+            advice="Write it as UTC, UTC+01:00 or Europe/Lisbon.",
+        ) from error
+
+
+def order_of(texts: Iterable[str]) -> Order | None:
+    """Whether days or months come first in dates such as 31/03/2026; None where there are none.
+
+    Raises:
+        Invalid: no date settles it, or they contradict each other.
+    """
+    found: set[Order] = set()
+    undecided = ""
+    for text in texts:
+        short = _SHORT.match(text.strip())
+        if short is None:
+            continue
+        if short[2] == "." or int(short[1]) > 12:
+            found.add("dmy")
+        elif int(short[3]) > 12:
+            found.add("mdy")
+        elif short[1] != short[3]:
+            undecided = undecided or short[0]
+    if len(found) == 1 or not (found or undecided):
+        return next(iter(found), None)
+    what = "Some dates begin with the day and some with the month" if found else (
+        f"{undecided} may be two days, and no date of the file tells which"
+    )  # fmt: skip
+    raise Invalid(f"{what}.", advice="Say dates=dmy if the day comes first, or dates=mdy.")
+
+
+def day(text: str, order: Order | None) -> str:
+    """A date as `YYYY-MM-DD`; what is none stays as it is, for the field to refuse.
+
+    A time of midnight after it is dropped: that is how spreadsheets keep a day.
+    """
+    date, rest = _date(text.strip(), order)
+    return date if date and rest.strip() in ("", "00:00", "00:00:00", "0:00") else text
+
+
+def moment(text: str, order: Order | None, clock: tzinfo) -> datetime:
+    """A moment, aware; one without an offset is on the clock given.
+
+    Raises:
+        Invalid: it is no moment, or one that the night of a clock change has twice, or never.
+    """
+    try:
+        found = datetime.fromisoformat(text) if len(text) > 10 else None
+    except ValueError:
+        found = _other_forms(text, order)
+    if found is None:
+        raise Invalid(
+            f"{text[:64]!r} is not a date with its time.", advice="Write it as 2026-03-31 14:30."
+        )
+    if found.tzinfo is not None:
+        return found
+    return _on_clock(found, clock, text)
+
+
+def _date(text: str, order: Order | None) -> tuple[str, str]:
+    """A date in ISO form, and what stands after it; two empty texts where there is none."""
+    if match := _YEAR_FIRST.match(text):
+        year, month, date = match.groups()
+    elif match := _SHORT.match(text):
+        one, mark, other, year = match.groups()
+        date, month = (other, one) if order == "mdy" and mark != "." else (one, other)
+    else:
+        return "", ""
+    year = year if len(year) == 4 else f"20{year}"
+    return f"{year}-{month:0>2}-{date:0>2}", text[match.end() :]
+
+
+def _other_forms(text: str, order: Order | None) -> datetime | None:
+    date, rest = _date(text.strip(), order)
+    time = _TIME.fullmatch(rest)
+    if not date or time is None:
+        return None
+    hour, minute, second, half, offset = time.groups()
+    if half and not 1 <= int(hour) <= 12:
+        return None
+    if half:
+        hour = str(int(hour) % 12 + 12 * (half.lower() == "p"))
+    tail = "Z" if (offset or "").upper() in ("UTC", "GMT") else (offset or "").upper()
+    try:
+        return datetime.fromisoformat(f"{date}T{hour:0>2}:{minute}:{second or '00'}{tail}")
+    except ValueError:
+        return None
+
+
+def _on_clock(naive: datetime, clock: tzinfo, text: str) -> datetime:
+    at = naive.replace(tzinfo=clock, fold=0)
+    if not _changes(clock, naive.year, naive.month, naive.day):
+        return at
+    if at.utcoffset() == at.replace(fold=1).utcoffset():
+        return at
+    back = at.astimezone(UTC).astimezone(clock).replace(tzinfo=None)
+    word = "came twice" if back == naive else "never came"
+    raise Invalid(
+        f"{text} {word} on the night that the clocks changed.",
+        advice="Write the moment with its offset, such as +02:00, or name the logger's own clock.",
+    )
+
+
+@lru_cache(maxsize=4096)
+def _changes(clock: tzinfo, year: int, month: int, date: int) -> bool:
+    """Whether the clock changes on or next to a day: only there can a time be twice, or never."""
+    noon = datetime(year, month, date, 12, tzinfo=UTC)
+    try:
+        offsets = {(noon + timedelta(days=d)).astimezone(clock).utcoffset() for d in (-1, 0, 1)}
+    except OverflowError:
+        return True
+    return len(offsets) > 1

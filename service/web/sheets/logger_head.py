@@ -1,0 +1,116 @@
+"""Which columns of a temperature logger's table are which, told by their headings alone."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, tzinfo
+
+from ...core.errors import Invalid
+from . import days
+
+ADVICE = (
+    "Begin the columns with: at, temperature (degC), humidity (%); the last one may be left out."
+)
+
+_MOMENT = re.compile(
+    r"(at|moment|time ?stamp|date ?(?:/|and|&|-)? ?time|(?:recorded|logged|read) at)\b"
+)
+_DAY, _TIME = re.compile(r"date\b"), re.compile(r"time\b")
+_TEMPERATURE = re.compile(r"(temp|temperature|celsius|fahrenheit)\b(?! ?(alarm|limit|high|low))")
+_HUMIDITY = re.compile(r"(humidity|relative humidity|rh\b|% ?rh\b)(?! ?(alarm|limit|high|low))")
+_UNIT = re.compile(r"(?:°\s*|\bdeg(?:rees?)?\s*|\b)(c|f|k|celsius|fahrenheit)\b")
+_CLOCK = re.compile(
+    r"\b((?:UTC|GMT)(?:\s*[+-]\d\d?(?::?\d\d)?)?)|[(\[,]\s*([A-Z][A-Za-z]+/[A-Za-z_/+-]+)"
+)
+_UNITS = {"c": "degC", "celsius": "degC", "f": "degF", "fahrenheit": "degF", "k": "K"}
+
+
+@dataclass(frozen=True)
+class Head:
+    """Where what stands.
+
+    Attributes:
+        moment: the columns that make a moment: one, or a day's and a time's.
+        clock: what moments are on, where their heading says it.
+        temperature, humidity: columns; the last may be missing.
+        unit: of the temperature, where its heading says it, else empty.
+        names: the headings themselves.
+    """
+
+    moment: tuple[int, ...]
+    clock: tzinfo | None
+    temperature: int
+    humidity: int | None
+    unit: str
+    names: tuple[str, ...]
+
+    def unused(self) -> list[str]:
+        """The headings of the columns that nothing is taken from."""
+        used = {*self.moment, self.temperature, self.humidity}
+        return [name for i, name in enumerate(self.names) if name and i not in used]
+
+
+def is_known(heading: str) -> bool:
+    """Whether a heading is of a moment, a temperature or a humidity."""
+    return any(
+        pattern.match(_tidy(heading)) for pattern in (_MOMENT, _DAY, _TIME, _TEMPERATURE, _HUMIDITY)
+    )
+
+
+def read(headings: Sequence[str]) -> Head:
+    """Find the columns.
+
+    Raises:
+        Invalid: there is none for the moment or the temperature, or more than one.
+    """
+    tidy = [_tidy(text) for text in headings]
+    moment = _moment(tidy, headings)
+    temperature = _only(_matching(_TEMPERATURE, tidy), headings, "temperature")
+    damp = _matching(_HUMIDITY, tidy)
+    unit = _UNIT.search(tidy[temperature])
+    return Head(
+        moment,
+        _clock(headings[moment[0]]),
+        temperature,
+        _only(damp, headings, "humidity") if damp else None,
+        _UNITS[unit[1]] if unit else "",
+        tuple(text.strip() for text in headings),
+    )
+
+
+def _tidy(heading: str) -> str:
+    return " ".join(heading.casefold().replace("_", " ").strip(" \"'").split())
+
+
+def _matching(pattern: re.Pattern[str], tidy: list[str]) -> list[int]:
+    return [i for i, text in enumerate(tidy) if pattern.match(text)]
+
+
+def _moment(tidy: list[str], headings: Sequence[str]) -> tuple[int, ...]:
+    """One column with both day and time, or one each; of several that differ in clock, UTC's."""
+    whole = _matching(_MOMENT, tidy)
+    universal = [i for i in whole if _clock(headings[i]) is UTC]
+    if whole:
+        return (_only(universal or whole, headings, "moment"),)
+    date, time = _matching(_DAY, tidy), _matching(_TIME, tidy)
+    if date and time:
+        return _only(date, headings, "date"), _only(time, headings, "time")
+    return (_only(date or time, headings, "moment"),)
+
+
+def _clock(heading: str) -> tzinfo | None:
+    match = _CLOCK.search(heading)
+    return days.zone(match[1] or match[2]) if match else None
+
+
+def _only(found: list[int], headings: Sequence[str], what: str) -> int:
+    if len(found) == 1:
+        return found[0]
+    if not found:
+        raise Invalid(f"The file has no column of the {what}.", advice=ADVICE)
+    names = " and ".join(repr(headings[i].strip()) for i in found)
+    raise Invalid(
+        f"The columns {names} may each be the {what}.", advice="Leave one of them in the file."
+    )

@@ -1,0 +1,214 @@
+"""Tables that come in: what they add, what they leave, and what is wrong in which row."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from cureyard_service.store import tables
+from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
+
+CATALOGUE = """\
+Code;Name;Role;Density (kg/L);Shelf life (d);Reorder at;Unit;Effects
+LAM-PE;Laminating, promoted;resin;1,1;180;20;kg;
+PEROX-9;Peroxide;catalyst;1,15;365;;;
+TOP;Waxed additive;coating;;;;;waxes thins
+MAT;Mat;reinforcement;;;;;
+"""
+SHELF = """\
+product,number,container,on hand,unit,received on,made on,expires on,bay,opened on,held,\
+hold reason,cost,currency
+LAM-PE,B-1,,20,kg,,,,SHED,,,,90,EUR
+LAM-PE,B-2,2,20.5 kg,,2026-03-01,2026-02-01,2026-06-30,,2026-03-02,yes,stood in the sun,,
+MAT,0012,,30,m,,,,,,no,,,
+"""
+LOG = "at,temperature (degC),humidity (%)\n2026-03-19 07:00,18.5,61\n2026-03-19 12:00,19,\n"
+BAY = {
+    "code": "SHED", "title": "Shed", "day": "21 degC", "night": "14 degC",
+    "day_from": "07:00", "day_until": "18:00",
+}  # fmt: skip
+
+
+@pytest.fixture
+def yard(client: FlaskClient) -> FlaskClient:
+    """A yard with a catalogue and a bay."""
+    assert client.post("/v1/bays", json=BAY).status_code == 201
+    assert sent(client, "products", CATALOGUE).status_code == 200
+    return client
+
+
+def sent(client: FlaskClient, kind: str, table: str, **query: str) -> TestResponse:
+    """A table posted as it is."""
+    where = f"/v1/imports/{kind}"
+    return client.post(where, query_string=query, data=table.encode(), content_type="text/csv")
+
+
+def rows() -> list[int]:
+    """How many rows each table of the store has that an import may write."""
+    written = (tables.Product, tables.Lot, tables.LotEvent, tables.Movement, tables.Reading)
+    return [model.select().count() for model in written]
+
+
+def places(answer: TestResponse) -> list[str]:
+    """Where the faults of an answer stand."""
+    problem: dict[str, Any] = answer.json
+    return [fault["pointer"] for fault in problem.get("errors", [problem])]
+
+
+def test_a_catalogue(client: FlaskClient) -> None:
+    """Semicolons and decimal commas, units in the headings, in any case."""
+    answer = sent(client, "products", CATALOGUE)
+    assert answer.json["added"] == 4
+    assert answer.json["new"][0] == "LAM-PE Laminating, promoted"
+    resin = client.get("/v1/products/LAM-PE").json
+    assert resin["density"] == {"value": 1.1, "unit": "kg/L"}
+    assert resin["shelf_life"] == {"value": 4320, "unit": "h"}
+    assert resin["reorder_at"] == {"value": 20, "unit": "kg"}
+    assert client.get("/v1/products/TOP").json["effects"] == ["waxes", "thins"]
+
+
+def test_a_shelf(yard: FlaskClient) -> None:
+    """Each container is received, and opened and held where its row says so."""
+    assert sent(yard, "lots", SHELF).json["added"] == 3
+    first, second, roll = yard.get("/v1/lots").json["items"]
+    assert (first["cost"], first["bay"]) == ({"amount": 90, "currency": "EUR"}, "SHED")
+    assert (second["container"], second["on_hand"]["value"]) == ("2", 20.5)
+    assert (second["held"], second["hold_reason"]) == (True, "stood in the sun")
+    assert (second["opened_on"], second["expires_on"]) == ("2026-03-02", "2026-06-30")
+    assert (roll["number"], roll["on_hand"]) == ("0012", {"value": 30, "unit": "m"})
+
+
+def test_a_log(yard: FlaskClient) -> None:
+    """What was taken for what is told, and the gap that the bay does not bridge."""
+    told = sent(yard, "readings", LOG, bay="SHED").json
+    assert (told["added"], told["known"]) == (2, 0)
+    assert "the clock of Europe/Lisbon" in told["notes"][0]
+    assert "in degC" in told["notes"][1]
+    assert "5 h" in told["notes"][2]
+
+
+@pytest.mark.parametrize(
+    ("kind", "table", "query"),
+    [("products", CATALOGUE, {}), ("lots", SHELF, {}), ("readings", LOG, {"bay": "SHED"})],
+)
+def test_tried_then_done_then_again(
+    yard: FlaskClient, kind: str, table: str, query: dict[str, str]
+) -> None:
+    """A trial answers alike and writes nothing; a second time adds nothing."""
+    before = rows()
+    tried = sent(yard, kind, table, dry_run="true", **query)
+    assert rows() == before
+    done = sent(yard, kind, table, **query)
+    assert done.json == tried.json
+    after = rows()
+    again = sent(yard, kind, table, **query).json
+    assert again["added"] == 0
+    assert again["known"] == done.json["added"] + done.json["known"]
+    assert rows() == after
+
+
+def test_a_shelf_that_was_used_since(yard: FlaskClient) -> None:
+    """The same delivery note changes nothing when some of it was drawn and it was moved."""
+    sent(yard, "lots", SHELF)
+    yard.post("/v1/jobs", json={"number": "D-7", "title": "Stem", "craft": "Teal"})
+    draw = {"kind": "draw", "lot": 1, "quantity": "2 kg", "job": "D-7"}
+    assert yard.post("/v1/movements", json=draw).status_code == 201
+    assert sent(yard, "lots", SHELF).json["known"] == 3
+
+
+WRONG = [
+    ("products", CATALOGUE.replace("resin", "gel"), ["/row 2/role"]),
+    ("products", CATALOGUE.replace(";1,15;", ";heavy;"), ["/row 3/density"]),
+    ("products", CATALOGUE.replace(";1,15;", ";1.001,5;"), ["/row 3/density"]),
+    ("products", CATALOGUE.replace("1,15", "1,2"), ["/row 3/density"]),
+    ("products", CATALOGUE.replace("TOP", "TO P").replace("waxes", "wax"),
+     ["/row 4/effects/0", "/row 4/code"]),
+    ("products", CATALOGUE.replace(";20;kg", ";20;"), ["/row 2/reorder at"]),
+    ("products", CATALOGUE + "LAM-PE;Another;resin\n", ["/row 6/name"]),
+    ("products", "code,name,role\nX,x,resin,1,5\n", ["/row 2"]),
+    ("lots", SHELF.replace("B-1,,20,kg", "B-1,,20,"), ["/row 2/quantity"]),
+    ("lots", SHELF.replace("B-1,,20,kg", "B-1,,0,kg"), ["/row 2/quantity"]),
+    ("lots", SHELF.replace("LAM-PE,B-2", "LAM,B-2"), ["/row 3/product"]),
+    ("lots", SHELF.replace("2026-06-30", "31 January"), ["/row 3/expires on"]),
+    ("lots", SHELF.replace("2026-02-01", "2026-03-05"), ["/row 3/made on"]),
+    ("lots", SHELF.replace("SHED", "TENT"), ["/row 2/bay"]),
+    ("lots", SHELF.replace("yes,stood in the sun", "yes,"), ["/row 3/reason"]),
+    ("lots", SHELF.replace("yes,stood", "perhaps,stood"), ["/row 3/held"]),
+    ("lots", SHELF.replace("90,EUR", "90,euro"), ["/row 2/currency"]),
+    ("lots", SHELF.replace("90,EUR", "90,"), ["/row 2/currency"]),
+    ("lots", SHELF.replace("30,m", "30,kg"), ["/row 4"]),
+    ("lots", SHELF + "MAT,0012,1,30,m\n\nMAT,0012,1,31,m\n", ["/row 7/quantity"]),
+    ("readings", LOG.replace("18.5", "hot"), ["/row 2/temperature"]),
+    ("readings", LOG.replace("18.5", "450"), ["/row 2/temperature"]),
+    ("readings", LOG.replace("61", "161"), ["/row 2/humidity"]),
+    ("readings", LOG.replace("03-19 07", "13-19 07").replace("12:00,19", "12:00,18,5,7"),
+     ["/row 2", "/row 3"]),
+    ("readings", LOG.replace("2026-03-19 12", "2030-03-19 12"), ["/row 3/at"]),
+    ("readings", LOG + "2026-03-19 12:00,20,\n", ["/row 4"]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("kind", "table", "where"), WRONG)
+@pytest.mark.parametrize("dry", ["true", "false"])
+def test_what_is_wrong_is_said_by_row_and_column(
+    yard: FlaskClient, kind: str, table: str, where: list[str], dry: str
+) -> None:
+    """All of it at once, in words, and nothing of the table is kept."""
+    before = rows()
+    query = {"bay": "SHED"} if kind == "readings" else {}
+    answer = sent(yard, kind, table, dry_run=dry, **query)
+    assert answer.status_code in (409, 422), answer.text
+    assert places(answer) == where
+    assert answer.json["changed"] is False
+    assert rows() == before
+    if len(where) == 1:
+        assert answer.json["detail"].startswith(where[0].lstrip("/").replace("r", "R", 1)[:5])
+
+
+@pytest.mark.parametrize(
+    ("kind", "table", "word"),
+    [
+        ("products", "", "names its columns"),
+        ("products", "\n\n", "names its columns"),
+        ("products", "colour,code,name,role\n", "'colour'"),
+        ("products", "code,code,name,role\n", "Two columns"),
+        ("lots", "number,quantity,on hand\n", "Two columns"),
+        ("lots", "product,number,quantity,made on\nMAT,1,1 m,03/04/2026\n", "03/04/2026"),
+        ("lots", "product," + "x," * 300, "more than 200 cells"),
+        ("readings", "at,degrees\n", "temperature"),
+        ("readings", "at,temp 1 (C),temp 2 (C)\n", "'temp 1 (C)' and 'temp 2 (C)'"),
+        ("readings", "at,temperature (C)\n", "no readings"),
+        ("readings", "at (Atlantis/Deep),temperature (C)\n2026-03-19 07:00,1\n", "Atlantis"),
+    ],
+)
+def test_a_table_that_is_none(yard: FlaskClient, kind: str, table: str, word: str) -> None:
+    """Headings that are missing, unknown, or there twice; dates that may be two days."""
+    query = {"bay": "SHED"} if kind == "readings" else {}
+    answer = sent(yard, kind, table, **query)
+    assert answer.status_code == 422
+    assert word in answer.json["detail"]
+    assert answer.json["advice"]
+
+
+def test_which_comes_first_in_a_date(yard: FlaskClient) -> None:
+    """Said by whoever sends it, or told by another date of the file."""
+    table = "product,number,quantity,made on\nMAT,1,1 m,03/02/2026\n"
+    assert sent(yard, "lots", table, dates="mdy").status_code == 200
+    assert sent(yard, "lots", table + "MAT,2,1 m,27/02/2026\n").status_code == 409
+    assert yard.get("/v1/lots/1").json["made_on"] == "2026-03-02"
+    both = table + "MAT,2,1 m,27/02/2026\nMAT,3,1 m,02/27/2026\n"
+    assert "some with the month" in sent(yard, "lots", both).json["detail"]
+
+
+def test_readings_of_no_bay(yard: FlaskClient) -> None:
+    """A bay that is not named, or not there."""
+    assert sent(yard, "readings", LOG).json["parameter"] == "bay"
+    assert sent(yard, "readings", LOG, bay="TENT").json["pointer"] == "/bay"
+
+
+def test_a_table_inside_json(client: FlaskClient) -> None:
+    """The same text may come as JSON; what is no text is refused."""
+    told = client.post("/v1/imports/products", json={"table": CATALOGUE}).json
+    assert told["added"] == 4
+    assert client.post("/v1/imports/products", json={"table": 7}).status_code == 422
