@@ -39,8 +39,8 @@ def command(
       cureyard export movements - --job 26-014
     """
     _check(kind, file, force, bay=bay, job=job, lot=lot)
-    query = filled(bay=bay, job=job, lot=lot and ask.lot_id(lot))
-    text = ask.api.get_csv(at("exports", kind), **query)
+    query = filled(job=job, lot=lot and ask.lot_id(lot))
+    text = ask.api.get_csv(at("exports", kind, *([bay] if bay else [])), **query)
     rows = max(0, text.count("\n") - 1)
     if file == "-":
         click.echo(text.removeprefix(MARK), nl=False)

@@ -29,7 +29,13 @@ KINDS = click.Choice(["products", "lots", "readings"])
 @click.option("--yes", is_flag=True, help="Do it, without trying it first.")
 @asks
 def command(
-    ask: Ask, kind: str, file: str, sheet: str | None, yes: bool, **query: str | None
+    ask: Ask,
+    kind: str,
+    file: str,
+    bay: str | None,
+    sheet: str | None,
+    yes: bool,
+    **query: str | None,
 ) -> None:
     """Take in a table: products, deliveries, a logger's readings.
 
@@ -46,22 +52,23 @@ def command(
       cureyard import lots deliveries.xlsx --yes
       cureyard import readings logger.csv --bay SHED --zone UTC
     """
-    if (kind == "readings") != (query["bay"] is not None):
+    if (kind == "readings") != (bay is not None):
         raise click.UsageError("Readings need --bay CODE, and nothing else has it.")
     table, notes = reading.read(file, sheet, kind)
     for note in notes:
         ask.say(note)
+    path = at("imports", kind, *([bay] if bay else []))
     if not yes:
-        tried = _sent(ask, kind, table, dry_run="true", **query)
+        tried = _sent(ask, path, table, dry_run="true", **query)
         ask.show(tried, tables.tried)
         if not _wanted(ask, tried):
             return
-    ask.show(_sent(ask, kind, table, **query), tables.taken)
+    ask.show(_sent(ask, path, table, **query), tables.taken)
 
 
-def _sent(ask: Ask, kind: str, table: bytes, **query: str | None) -> Answer:
+def _sent(ask: Ask, path: str, table: bytes, **query: str | None) -> Answer:
     with sending(table) as followed:
-        return ask.api.post_csv(at("imports", kind), followed, **filled(**query))
+        return ask.api.post_csv(path, followed, **filled(**query))
 
 
 def _wanted(ask: Ask, tried: Answer) -> bool:

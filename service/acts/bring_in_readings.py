@@ -30,7 +30,7 @@ def bring_in_readings(
     """
     given = list(readings.values())
     with rehearsal() if dry else writing():
-        longest = finding.bay(bay, "/bay").gap_max_s
+        longest = finding.bay(bay).gap_max_s
         try:
             told = read_bay.read_bay(bay=bay, readings=given, now=now, hand=hand)
         except Refusal as refusal:

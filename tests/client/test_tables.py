@@ -61,7 +61,7 @@ def test_there_is_nothing_to_add(server: Any, file: str) -> None:
     """Then nobody is asked."""
     server.answer(server.reply({**TOLD, "added": 0, "new": []}))
     done = typed(server, "import", "readings", file, "--bay", "SHED", "--zone", "UTC")
-    assert server.requests[0].path == "/v1/imports/readings?dry_run=true&bay=SHED&zone=UTC"
+    assert server.requests[0].path == "/v1/imports/readings/SHED?dry_run=true&zone=UTC"
     assert "nothing to add" in done.stderr
 
 

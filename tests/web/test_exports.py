@@ -24,20 +24,23 @@ FORMULAS = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
 
 def exported(client: FlaskClient, kind: str, **query: str) -> list[list[str]]:
     """A table as a spreadsheet reads it."""
-    asked = {"bay": "SHED"} if kind == "readings" else {}
-    answer = client.get(f"/v1/exports/{kind}", query_string={**asked, **query})
+    answer = client.get(f"/v1/exports/{address(kind)}", query_string=query)
     assert answer.status_code == 200, answer.text
     assert answer.mimetype == "text/csv"
     assert f'filename="{kind}' in answer.headers["Content-Disposition"]
     return list(csv.reader(io.StringIO(answer.text.removeprefix("\ufeff"), newline="")))
 
 
+def address(kind: str) -> str:
+    """Where a table is; readings are a bay's."""
+    return f"{kind}/SHED" if kind == "readings" else kind
+
+
 def filled(client: FlaskClient, tables: dict[str, str]) -> FlaskClient:
     """A yard with these tables taken in, and a product whose name would be a formula."""
     client.post("/v1/bays", json=BAY)
     for kind, table in tables.items():
-        query = {"bay": "SHED"} if kind == "readings" else {}
-        answer = sent(client, kind, table, **query)
+        answer = sent(client, kind, table)
         assert answer.status_code == 200, answer.text
     return client
 
@@ -49,11 +52,7 @@ def test_what_goes_out_comes_in_alike(engine: Engine) -> None:
         with engine.copy(new_yard) as url:
             app = create_app(Settings(database=url, zone="UTC"), clock=lambda: MORNING)
             client = filled(app.test_client(), tables)
-            found = {
-                kind: client.get(f"/v1/exports/{kind}?bay=SHED".removesuffix(
-                    "" if kind == "readings" else "?bay=SHED")).text
-                for kind in KINDS
-            }  # fmt: skip
+            found = {kind: client.get(f"/v1/exports/{address(kind)}").text for kind in KINDS}
             db.close()
         if _round:
             assert found == tables
@@ -109,7 +108,7 @@ def test_an_empty_lot_is_not_on_the_shelf(client: FlaskClient) -> None:
 
 @pytest.mark.parametrize(
     ("where", "status"),
-    [("readings", 422), ("readings?bay=NO", 404), ("movements?job=NO", 404), ("lots?x=1", 422)],
+    [("readings", 404), ("readings/NO", 404), ("movements?job=NO", 404), ("lots?x=1", 422)],
 )
 def test_what_can_not_go_out(client: FlaskClient, where: str, status: int) -> None:
     """No bay, no such bay or job, a query that nobody knows."""

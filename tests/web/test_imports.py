@@ -40,7 +40,7 @@ def yard(client: FlaskClient) -> FlaskClient:
 
 def sent(client: FlaskClient, kind: str, table: str, **query: str) -> TestResponse:
     """A table posted as it is."""
-    where = f"/v1/imports/{kind}"
+    where = f"/v1/imports/{kind}" + "/SHED" * (kind == "readings")
     return client.post(where, query_string=query, data=table.encode(), content_type="text/csv")
 
 
@@ -81,7 +81,7 @@ def test_a_shelf(yard: FlaskClient) -> None:
 
 def test_a_log(yard: FlaskClient) -> None:
     """What was taken for what is told, and the gap that the bay does not bridge."""
-    told = sent(yard, "readings", LOG, bay="SHED").json
+    told = sent(yard, "readings", LOG).json
     assert (told["added"], told["known"]) == (2, 0)
     assert "the clock of Europe/Lisbon" in told["notes"][0]
     assert "in degC" in told["notes"][1]
@@ -89,20 +89,18 @@ def test_a_log(yard: FlaskClient) -> None:
 
 
 @pytest.mark.parametrize(
-    ("kind", "table", "query"),
-    [("products", CATALOGUE, {}), ("lots", SHELF, {}), ("readings", LOG, {"bay": "SHED"})],
+    ("kind", "table"),
+    [("products", CATALOGUE), ("lots", SHELF), ("readings", LOG)],
 )
-def test_tried_then_done_then_again(
-    yard: FlaskClient, kind: str, table: str, query: dict[str, str]
-) -> None:
+def test_tried_then_done_then_again(yard: FlaskClient, kind: str, table: str) -> None:
     """A trial answers alike and writes nothing; a second time adds nothing."""
     before = rows()
-    tried = sent(yard, kind, table, dry_run="true", **query)
+    tried = sent(yard, kind, table, dry_run="true")
     assert rows() == before
-    done = sent(yard, kind, table, **query)
+    done = sent(yard, kind, table)
     assert done.json == tried.json
     after = rows()
-    again = sent(yard, kind, table, **query).json
+    again = sent(yard, kind, table).json
     assert again["added"] == 0
     assert again["known"] == done.json["added"] + done.json["known"]
     assert rows() == after
@@ -156,8 +154,7 @@ def test_what_is_wrong_is_said_by_row_and_column(
 ) -> None:
     """All of it at once, in words, and nothing of the table is kept."""
     before = rows()
-    query = {"bay": "SHED"} if kind == "readings" else {}
-    answer = sent(yard, kind, table, dry_run=dry, **query)
+    answer = sent(yard, kind, table, dry_run=dry)
     assert answer.status_code in (409, 422), answer.text
     assert places(answer) == where
     assert answer.json["changed"] is False
@@ -184,8 +181,7 @@ def test_what_is_wrong_is_said_by_row_and_column(
 )
 def test_a_table_that_is_none(yard: FlaskClient, kind: str, table: str, word: str) -> None:
     """Headings that are missing, unknown, or there twice; dates that may be two days."""
-    query = {"bay": "SHED"} if kind == "readings" else {}
-    answer = sent(yard, kind, table, **query)
+    answer = sent(yard, kind, table)
     assert answer.status_code == 422
     assert word in answer.json["detail"]
     assert answer.json["advice"]
@@ -202,9 +198,8 @@ def test_which_comes_first_in_a_date(yard: FlaskClient) -> None:
 
 
 def test_readings_of_no_bay(yard: FlaskClient) -> None:
-    """A bay that is not named, or not there."""
-    assert sent(yard, "readings", LOG).json["parameter"] == "bay"
-    assert sent(yard, "readings", LOG, bay="TENT").json["pointer"] == "/bay"
+    """A bay that is not there is no address."""
+    assert yard.post("/v1/imports/readings/TENT", json={"table": LOG}).status_code == 404
 
 
 def test_a_table_inside_json(client: FlaskClient) -> None:

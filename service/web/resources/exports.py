@@ -57,12 +57,6 @@ PRODUCT = (
 )
 
 
-class ReadingsExport(Query):
-    """Whose readings."""
-
-    bay = fields.Code(required=True)
-
-
 class MovementsExport(Query):
     """Which lines of the ledger."""
 
@@ -104,23 +98,22 @@ class Lots(MethodView):
         return _file("lots", columns, (lot for lot in lots if lot["on_hand"][0]))
 
 
-@blp.route("/readings")
+@blp.route("/readings/<code:bay>")
 class Readings(MethodView):
     """What was measured in a bay."""
 
-    @blp.arguments(ReadingsExport, location="query")
     @reads()
     @blp.response(200, {"type": "string"}, content_type=CSV)
-    def get(self, query: dict[str, Any]) -> Response:
+    def get(self, bay: str) -> Response:
         """A bay's readings in force, oldest first, on the yard's clock and in UTC."""
-        bay = finding.bay(query["bay"])
+        place = finding.bay(bay)
         columns = (
             Column("at", clock=zone()),
             Column("at", clock=UTC),
             Column("temperature", TEMPERATURE),
             Column("humidity_percent"),
         )
-        return _file(f"readings-{bay.code}", columns, list_readings.list_readings(bay.id))
+        return _file(f"readings-{place.code}", columns, list_readings.list_readings(place.id))
 
 
 @blp.route("/movements")

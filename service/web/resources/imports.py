@@ -46,9 +46,8 @@ class ImportQuery(Query):
 
 
 class ReadingsQuery(ImportQuery):
-    """Also whose readings they are, and what clock they are on."""
+    """Also what clock they are on."""
 
-    bay = fields.Code(required=True)
     zone = fields.Text(
         most=64, load_default=None,
         metadata={"description": "The logger's clock, such as UTC+01:00; else the yard's."},
@@ -126,8 +125,8 @@ def parsed(read: Callable[..., Any]) -> Callable[[Any], Any]:
 
     def decorate(view: Any) -> Any:
         @wraps(view)
-        def viewed(self: Any, query: dict[str, Any], body: dict[str, Any]) -> Any:
-            return view(self, query, read(body["table"], query))
+        def viewed(self: Any, query: Any, body: dict[str, Any], **address: Any) -> Any:
+            return view(self, query, read(body["table"], query), **address)
 
         return viewed
 
@@ -164,7 +163,7 @@ class Lots(MethodView):
         return _done(query, rows, bring_in_lot)
 
 
-@blp.route("/readings")
+@blp.route("/readings/<code:bay>")
 class Readings(MethodView):
     """A temperature logger's file."""
 
@@ -173,10 +172,10 @@ class Readings(MethodView):
     @parsed(lambda text, query: _log(text, query))
     @writes(role="hand", keyed=False)
     @blp.response(200, ImportOut)
-    def post(self, query: dict[str, Any], log: logger.Log) -> Any:
+    def post(self, query: dict[str, Any], log: logger.Log, bay: str) -> Any:
         """Record a logger's readings of a bay: all or none; those told before stay."""
         told = bring_in_readings(
-            bay=query["bay"], readings=_readings(log), dry=query["dry_run"], now=now(), hand=hand()
+            bay=bay, readings=_readings(log), dry=query["dry_run"], now=now(), hand=hand()
         )
         told.notes[:0] = log.notes
         return told
