@@ -136,7 +136,16 @@ class Ask:
 
     def moment(self, text: str | None) -> str | None:
         """A moment as a person types it, as RFC 3339 on the yard's clock."""
-        return None if text is None else clock.moment(text, self.view.now, self.zone)
+        if text is None:
+            return None
+        exact = clock.moment(text, self.view.now, self.zone)
+        if clock.is_spoken(text):
+            self.say(f"'{text}' is {clock.shown(exact, self.zone())}.")
+        return exact
+
+    def day(self, text: str | None) -> str | None:
+        """A day as a person types it, as `YYYY-MM-DD`."""
+        return None if text is None else clock.day(text, self.view.now, self.zone)
 
 
 def hand(settings: Settings) -> str | None:
@@ -161,10 +170,21 @@ def asks(command: Callable[..., None]) -> Callable[..., None]:
     def run(start: Start, /, as_json: bool, units: str | None, **given: Any) -> None:
         ask = Ask(start.settings(), as_json, units)
         try:
-            command(ask, **given)
+            command(ask, **_days(ask, given))
         except Refused as refused:
             if as_json:
                 click.echo(refused.text)
             raise
 
     return run
+
+
+def _days(ask: Ask, given: dict[str, Any]) -> dict[str, Any]:
+    """What was given, with the days that are said in words as dates."""
+    params = click.get_current_context().command.params
+    said = {p.name for p in params if p.metavar == "DATE"}
+
+    def read(value: Any) -> Any:
+        return tuple(map(ask.day, value)) if isinstance(value, tuple) else ask.day(value)
+
+    return {name: read(value) if name in said else value for name, value in given.items()}

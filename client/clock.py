@@ -7,13 +7,14 @@ from collections.abc import Callable
 from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
+from . import spoken
 from .exits import Stopped
 
 _AGO = re.compile(r"(\d{1,4}) ?(min|h|d) ago")
 _CLOCK = re.compile(r"(?:(today|yesterday|\d{4}-\d\d-\d\d)[ T])?(\d{1,2}:\d\d)")
 _ADVICE = (
-    "Write it as 14:35, 'yesterday 14:35', '2026-03-04 14:35', '20 min ago', "
-    "or in full as 2026-03-04T14:35:00+01:00."
+    "Write it as 14:35, 'yesterday 14:35', 'tomorrow 8am', '2026-03-04 14:35', '20 min ago', "
+    "'in 2h', or in full as 2026-03-04T14:35:00+01:00."
 )
 
 
@@ -26,8 +27,9 @@ def moment(text: str, now: datetime, zone: Callable[[], str]) -> str:
     """A moment as RFC 3339 with its offset.
 
     Args:
-        text: `14:35` (today), `yesterday 14:35`, `2026-03-04 14:35`, `20 min ago`, `now`, or
-            a moment with its offset, which is passed on as it is.
+        text: `14:35` (today), `yesterday 14:35`, `2026-03-04 14:35`, `20 min ago`, `now`,
+            other words that `spoken` reads, or a moment with its offset, which is passed on as
+            it is.
         now: the time it is, aware.
         zone: asks for the yard's IANA zone, when the text is on the yard's clock.
 
@@ -42,6 +44,8 @@ def moment(text: str, now: datetime, zone: Callable[[], str]) -> str:
         return (now - timedelta(**{unit: int(ago[1])})).isoformat(timespec="seconds")
     if face := _CLOCK.fullmatch(text):
         return _on_the_clock(face[1] or "today", face[2], now, ZoneInfo(zone())).isoformat()
+    if spoken.is_away(text) or spoken.is_on_a_day(text):
+        return _spoken(text, now, zone)
     try:
         exact = datetime.fromisoformat(text)
     except ValueError:
@@ -51,9 +55,46 @@ def moment(text: str, now: datetime, zone: Callable[[], str]) -> str:
     return text
 
 
+def is_spoken(text: str) -> bool:
+    """Whether it is in words that a person should see read back."""
+    return not (_AGO.fullmatch(text.strip()) or _CLOCK.fullmatch(text.strip())) and (
+        spoken.is_away(text) or spoken.is_on_a_day(text)
+    )
+
+
+def shown(exact: str, zone: str) -> str:
+    """A moment as RFC 3339, as the yard's clock and calendar show it."""
+    return f"{datetime.fromisoformat(exact).astimezone(ZoneInfo(zone)):%a %Y-%m-%d %H:%M}"
+
+
+def day(text: str, now: datetime, zone: Callable[[], str]) -> str:
+    """A day as `YYYY-MM-DD`; what is not said in words is passed on as it is.
+
+    Args:
+        text: `2026-03-04`, `today`, `tomorrow`, `yesterday`, `in 3 days`.
+        now, zone: as for `moment`.
+    """
+    if not text[:1].isalpha():
+        return text
+    found = spoken.day(text, now.astimezone(ZoneInfo(zone())).date())
+    return text if found is None else found.isoformat()
+
+
 def today(now: datetime, zone: str) -> str:
     """The date in a zone, as `YYYY-MM-DD`."""
     return now.astimezone(ZoneInfo(zone)).date().isoformat()
+
+
+def _spoken(text: str, now: datetime, zone: Callable[[], str]) -> str:
+    """Hours off are counted as they pass; a time of a day is on the yard's clock."""
+    here = UTC if spoken.is_away(text) else ZoneInfo(zone())
+    found = spoken.read(text, now.astimezone(here).replace(tzinfo=None))
+    if found is None:
+        raise Stopped(f"{text!r} is not a moment.", _ADVICE)
+    if here is UTC:
+        return found.replace(tzinfo=UTC).isoformat(timespec="seconds")
+    at = _on_the_clock(found.date().isoformat(), f"{found:%H:%M}", now, ZoneInfo(zone()))
+    return at.isoformat()
 
 
 def _on_the_clock(day: str, face: str, now: datetime, zone: ZoneInfo) -> datetime:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
-from cureyard_client.clock import moment, today
+from cureyard_client.clock import day, is_spoken, moment, shown, today
 from cureyard_client.exits import Stopped
 from hypothesis import given
 from hypothesis import strategies as st
@@ -61,8 +62,75 @@ def test_without_the_yards_clock(text: str, exact: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["", "25:00", "14:60", "tomorrow", "2026-02-30 10:00", "half past two", "14.35"]
+    ("text", "exact"),
+    [
+        ("tomorrow 8am", "2026-03-05T08:00:00+01:00"),
+        ("tomorrow at 8:30 pm", "2026-03-05T20:30:00+01:00"),
+        ("8 a.m. Tomorrow", "2026-03-05T08:00:00+01:00"),
+        ("8pm", "2026-03-04T20:00:00+01:00"),
+        ("12am", "2026-03-04T00:00:00+01:00"),
+        ("2026-07-01 noon", "2026-07-01T12:00:00+02:00"),
+        ("tomorrow 16:30", "2026-03-05T16:30:00+01:00"),
+        ("in 2h", "2026-03-04T17:30:00+00:00"),
+        ("in 90min", "2026-03-04T17:00:00+00:00"),
+        ("in 1.5 h", "2026-03-04T17:00:00+00:00"),
+        ("in 2 h and 30 min", "2026-03-04T18:00:00+00:00"),
+        ("an hour ago", "2026-03-04T14:30:00+00:00"),
+        ("3 days from now", "2026-03-07T15:30:00+00:00"),
+        ("1 week ago", "2026-02-25T15:30:00+00:00"),
+    ],
 )
+def test_as_people_say_it(text: str, exact: str) -> None:
+    """Words that can mean one moment only are that moment."""
+    assert moment(text, NOW, madrid) == exact
+    assert is_spoken(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "exact"),
+    [
+        ("2026-03-31", "2026-03-31"), ("today", "2026-03-05"), ("Tomorrow", "2026-03-06"),
+        ("yesterday", "2026-03-04"), ("in 3 days", "2026-03-08"), ("in 2 weeks", "2026-03-19"),
+        ("friday", "friday"), ("31/03/2026", "31/03/2026"),
+    ],
+)  # fmt: skip
+def test_a_day(text: str, exact: str) -> None:
+    """Days in words, on the yard's calendar; other texts are left for the service to judge."""
+    assert day(text, NOW, lambda: "Pacific/Kiritimati") == exact
+
+
+@given(
+    st.integers(0, 9999),
+    st.sampled_from([("min", 1), ("minutes", 1), ("h", 60), ("hours", 60), ("d", 1440)]),
+    st.booleans(),
+)
+def test_so_long_off_is_so_long_off(count: int, unit: tuple[str, int], ahead: bool) -> None:
+    """The library's sums are ours."""
+    text = f"in {count} {unit[0]}" if ahead else f"{count} {unit[0]} ago"
+    off = timedelta(minutes=count * unit[1])
+    assert datetime.fromisoformat(moment(text, NOW, madrid)) == NOW + (off if ahead else -off)
+
+
+def test_read_back() -> None:
+    """What was understood, as the yard's clock and calendar show it."""
+    assert shown("2026-03-04T17:30:00+00:00", "Europe/Madrid") == "Wed 2026-03-04 18:30"
+
+
+@given(st.text(st.sampled_from("0123456789 :aphindmkowgotrue"), max_size=24))
+def test_words_are_a_moment_or_refused(text: str) -> None:
+    """Whatever is typed."""
+    with suppress(Stopped):
+        assert datetime.fromisoformat(moment(text, NOW, madrid)).tzinfo
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "", "25:00", "14:60", "tomorrow", "2026-02-30 10:00", "half past two", "14.35",
+        "friday 8am", "2 h and 30 min ago", "next week", "8", "at 8", "tonight", "13pm",
+        "in 2", "2h", "half an hour ago", "3/4 8am", "march 5 8am", "in 2h tomorrow", "midnight",
+    ],
+)  # fmt: skip
 def test_no_moment(text: str) -> None:
     """What is no moment is refused, with how to write one."""
     with pytest.raises(Stopped) as caught:
