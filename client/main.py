@@ -47,6 +47,7 @@ COMMANDS = {
     ),
     "token": ("token", "Who may ask, and in what role: add, list, revoke, keep."),
     "trace": ("trace", "Where a lot went: every pot, layup and job."),
+    "undo": ("undo", "Undo the last thing that you did to stock."),
     "yard": ("yard", "The yard's own clock, units, currency, address and gates: show, set."),
 }
 """Each command's module, and its line in the listing: shown without importing it."""

@@ -68,6 +68,19 @@ def moved(answer: dict[str, Any], view: View) -> list[str]:
     return table(heads, rows, view.width) + marked(answer.get("warnings"), view.width)
 
 
+def told(movement: dict[str, Any], view: View) -> str:
+    """A line of the ledger in one sentence: what, how much, of which lot, for what, when."""
+    much = movement["quantity"]
+    words = [
+        movement["kind"],
+        amount(much) if movement["kind"] == "count" else taken(much),
+        f"of {movement['product']} {lot_name(movement)}",
+        f"for {movement['job']}" if movement.get("job") else "",
+        when(movement["at"], view.now),
+    ]
+    return " ".join(filter(None, words))
+
+
 def tested(test: dict[str, Any], view: View) -> list[str]:
     """What a cup test says of a lot."""
     pairs = [

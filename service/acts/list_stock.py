@@ -6,6 +6,7 @@ from itertools import islice
 from typing import Any
 
 from ..store import lines, tables
+from ..store.hands import Hand
 from . import finding, lot_life, mix, moments
 from .draw import show_movement
 
@@ -35,11 +36,17 @@ def list_lots(
 
 
 def list_movements(
-    after: int | None, limit: int, *, lot: int | None = None, job: str | None = None
+    after: int | None,
+    limit: int,
+    *,
+    lot: int | None = None,
+    job: str | None = None,
+    by: Hand | None = None,
 ) -> list[dict[str, Any]]:
-    """Movements, newest first, after the one with that id; of a lot or a job."""
+    """Movements, newest first, after the one with that id; of a lot, a job or a hand."""
     of_job = None if job is None else finding.job(job).id
-    return [show_movement(row) for row in lines.newest(after, limit, lot=lot, job=of_job)]
+    rows = lines.newest(after, limit, lot=lot, job=of_job, by=by)
+    return [show_movement(row) for row in rows]
 
 
 def list_batches(after: int | None, limit: int, *, job: str | None = None) -> list[dict[str, Any]]:

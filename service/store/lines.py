@@ -4,16 +4,23 @@ from __future__ import annotations
 
 from peewee import JOIN
 
+from .hands import Hand
 from .tables import Job, Lot, Movement, Product
 
 
 def newest(
-    after: int | None, limit: int, *, lot: int | None = None, job: int | None = None
+    after: int | None,
+    limit: int,
+    *,
+    lot: int | None = None,
+    job: int | None = None,
+    by: Hand | None = None,
 ) -> list[Movement]:
     """Lines, newest first.
 
     Args:
         after: the id of the line after which to go on. lot, job: ids, to list only theirs.
+        by: to list only what this hand recorded, under a name as well proven.
     """
     rows = (
         Movement.select(Movement, Lot, Product, Job)
@@ -27,4 +34,6 @@ def newest(
         rows = rows.where(Movement.lot == lot)
     if job is not None:
         rows = rows.where(Movement.job == job)
+    if by is not None:
+        rows = rows.where(Movement.who == by.name, Movement.verified == by.verified)
     return list(rows.order_by(Movement.id.desc()).limit(limit))

@@ -132,3 +132,14 @@ def test_a_number_keeps_twelve_figures(value: object) -> None:
     text = out.figure(value)  # type: ignore[arg-type]
     assert "e" not in text.lower()
     assert float(text) == pytest.approx(float(value), rel=1e-11, abs=1e-12)  # type: ignore[arg-type]
+
+
+def test_ones_own_lines(client: FlaskClient) -> None:
+    """`mine` lists what was recorded by who asks, and by nobody else."""
+    filled(client, KINDS)
+    body = {"kind": "scrap", "lot": 3, "quantity": "1 m", "reason": "torn"}
+    client.post("/v1/movements", json=body, headers={"Cureyard-Hand": "Rui"})
+    mine = client.get("/v1/movements?mine=true").json["items"]
+    rui = client.get("/v1/movements?mine=true", headers={"Cureyard-Hand": "Rui"}).json["items"]
+    assert [line["kind"] for line in mine] == ["receipt"] * 3
+    assert [line["kind"] for line in rui] == ["scrap"]

@@ -64,6 +64,9 @@ class MovementPage(paging.Page):
 
     lot = fields.Integer(least=1, load_default=None)
     job = fields.Code(load_default=None)
+    mine = fields.Flag(
+        load_default=False, metadata={"description": "Only what was recorded by who asks."}
+    )
 
 
 ACTS: Mapping[str, tuple[Callable[..., dict[str, Any]], frozenset[str], frozenset[str]]] = {
@@ -97,7 +100,8 @@ class Movements(MethodView):
     @blp.response(200, paging.listing(MovementOut))
     def get(self, query: dict[str, Any]) -> dict[str, Any]:
         """List movements, newest first."""
-        wanted = {"lot": query["lot"], "job": query["job"]}
+        by = hand() if query["mine"] else None
+        wanted = {"lot": query["lot"], "job": query["job"], "by": by}
         return paging.page(
             query, lambda a, n: list_stock.list_movements(a, n, **wanted), itemgetter("id")
         )
