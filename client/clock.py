@@ -67,6 +67,11 @@ def shown(exact: str, zone: str) -> str:
     return f"{datetime.fromisoformat(exact).astimezone(ZoneInfo(zone)):%a %Y-%m-%d %H:%M}"
 
 
+def face(exact: str) -> str:
+    """A moment as the yard's clock shows it to the second; its own offset is the yard's."""
+    return f"{datetime.fromisoformat(exact):%Y-%m-%d %H:%M:%S}"
+
+
 def day(text: str, now: datetime, zone: Callable[[], str]) -> str:
     """A day as `YYYY-MM-DD`; what is not said in words is passed on as it is.
 
