@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from difflib import get_close_matches
 from importlib import import_module
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
+
+if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
 
 
 class Noun(click.Group):
@@ -49,6 +52,18 @@ class Late(Noun):
         module = import_module(f".{self.table[cmd_name][0]}", self.package)
         command: click.Command = module.command
         return command
+
+    def shell_complete(self, ctx: click.Context, incomplete: str) -> list[CompletionItem]:
+        """Names that begin so, each with its line, without importing any; or options."""
+        from click.shell_completion import CompletionItem
+
+        if incomplete.startswith("-"):
+            return click.Command.shell_complete(self, ctx, incomplete)
+        return [
+            CompletionItem(name, help=text)
+            for name, (_, text) in self.table.items()
+            if name.startswith(incomplete)
+        ]
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """List the commands without importing any."""

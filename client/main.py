@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Callable
 from typing import Any
@@ -15,6 +16,10 @@ COMMANDS = {
     "backup": ("backup", "Back the store up into a new file, while others go on working."),
     "batch": ("batch", "Mixed pots: list, show, note what was seen."),
     "bay": ("bay", "Places with their own temperature: add, read, list, show, set."),
+    "completion": (
+        "completion",
+        "Print what makes Tab complete commands, jobs, products, bays and lots.",
+    ),
     "count": ("count", "Say how much of a lot is really there."),
     "demo": ("demo", "Show a day at an invented yard, in a store of its own."),
     "dose": ("dose", "Work out the catalyst for one pot; nothing is drawn."),
@@ -97,6 +102,10 @@ def main() -> None:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):  # a screen without ° or ² still gets its answer
             stream.reconfigure(errors="replace")
+    if "_CUREYARD_COMPLETE" in os.environ:
+        from .completing import register
+
+        register()
     sys.exit(run(lambda: program.main(_arguments(), "cureyard", standalone_mode=False)))
 
 
