@@ -26,7 +26,7 @@ def lot_id(api: Api, text: str) -> int:
     if text.isdecimal() and (by_id := _by_id(api, int(text))):
         ids[by_id["id"]] = by_id
     if not ids:
-        advice = "'cureyard lot list' shows what there is."
+        advice = _meant(api, text) or "'cureyard lot list' shows what there is."
         raise Stopped(f"There is no lot {text!r}.", advice, FORBIDDEN)
     if len(ids) > 1:
         raise _several(text, list(ids.values()))
@@ -51,6 +51,19 @@ def _by_id(api: Api, number: int) -> dict[str, Any] | None:
             return None
         raise
     return found
+
+
+def _meant(api: Api, text: str) -> str:
+    """The lots whose names are near to what was typed, as a question."""
+    from difflib import get_close_matches
+
+    names: dict[str, str] = {}
+    for lot in api.get(at("lots"), limit=200).body["items"]:
+        full = f"{lot['product']}/{lot['number']}"
+        names |= {full.casefold(): full, lot["number"].casefold(): full}
+    near = get_close_matches(text.casefold(), names, n=3)
+    found = dict.fromkeys(names[key] for key in near)
+    return f"Did you mean {' or '.join(found)}?" if found else ""
 
 
 def _several(text: str, lots: list[dict[str, Any]]) -> Stopped:

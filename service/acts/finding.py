@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from ..core import near
 from ..core.errors import JobClosed, NotFound, Refusal, UnknownReference
 from ..store import bays, jobs, lookup, shelf, tables
 
@@ -16,13 +17,19 @@ from ..store import bays, jobs, lookup, shelf, tables
 def product(code: str, pointer: str = "") -> tables.Product:
     """The product with a code, without regard to case."""
     row = shelf.find_product(code)
-    return row or _refuse(f"There is no product {code}.", "Add it, or check its code.", pointer)
+    if row is not None:
+        return row
+    advice = _meant(code, tables.Product, "code") or "Add it, or check its code."
+    return _refuse(f"There is no product {code}.", advice, pointer)
 
 
 def bay(code: str, pointer: str = "") -> tables.Bay:
     """The bay with a code, without regard to case."""
     row = bays.find_bay(code)
-    return row or _refuse(f"There is no bay {code}.", "Add it, or check its code.", pointer)
+    if row is not None:
+        return row
+    advice = _meant(code, tables.Bay, "code") or "Add it, or check its code."
+    return _refuse(f"There is no bay {code}.", advice, pointer)
 
 
 def lot(number: int, pointer: str = "") -> tables.Lot:
@@ -34,7 +41,10 @@ def lot(number: int, pointer: str = "") -> tables.Lot:
 def job(number: str, pointer: str = "") -> tables.Job:
     """The job with a number, without regard to case."""
     row = jobs.find_job(number)
-    return row or _refuse(f"There is no job {number}.", "Open it, or check its number.", pointer)
+    if row is not None:
+        return row
+    advice = _meant(number, tables.Job, "number") or "Open it, or check its number."
+    return _refuse(f"There is no job {number}.", advice, pointer)
 
 
 def open_job(number: str, pointer: str) -> tables.Job:
@@ -57,6 +67,10 @@ def layup(number: int, pointer: str = "") -> tables.Layup:
     """The layup with an id."""
     row = lookup.by_id(tables.Layup, number)
     return row or _refuse(f"There is no layup {number}.", "List the layups.", pointer)
+
+
+def _meant(name: str, model: type[tables.Row], column: str) -> str:
+    return near.meant(name, lookup.newest(model, column))
 
 
 def _refuse(detail: str, advice: str, pointer: str) -> Any:

@@ -9,6 +9,9 @@ from .tables import Row
 
 AnyRow = TypeVar("AnyRow", bound=Row)
 
+MOST_NEAR = 2000
+"""Rows among which a mistyped name is looked for."""
+
 
 def by_id(model: type[AnyRow], row_id: int) -> AnyRow | None:
     """The row of a table with an id, or None; a number beyond 64 bits is nobody's id."""
@@ -20,3 +23,10 @@ def by_id(model: type[AnyRow], row_id: int) -> AnyRow | None:
 def key_of(code: str) -> str:
     """What a code or number is unique by: itself without case."""
     return code.casefold()
+
+
+def newest(model: type[AnyRow], column: str) -> list[str]:
+    """The codes or numbers of the newest rows of a table, to find one that may have been meant."""
+    field = getattr(model, column)
+    rows = model.select(field).order_by(model.id.desc()).limit(MOST_NEAR)
+    return [getattr(row, column) for row in rows]

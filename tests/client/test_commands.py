@@ -304,7 +304,8 @@ def test_digits_may_be_an_id_or_a_number(server: Any) -> None:
 
 def test_no_such_lot(server: Any) -> None:
     """Exit 1, as the store's own 404."""
-    done = looked_up(server, "B-1", server.reply({"items": [], "next": None}))
+    nothing = server.reply({"items": [], "next": None})
+    done = looked_up(server, "B-1", nothing, nothing)
     assert done.exit_code == 1
     assert "no lot 'B-1'" in done.stderr
 
@@ -324,3 +325,14 @@ def test_stdin_is_read_as_bytes(server: Any) -> None:
     request = sent(server, "bay", "read", "SHED", "--csv", "-",
                    stdin=io.BytesIO(b"at,temperature\n"))  # fmt: skip
     assert request.body == b"at,temperature\n"
+
+
+def test_a_mistyped_lot(server: Any) -> None:
+    """The nearest ones are offered, by product and number."""
+    none, some = server.reply({"items": []}), server.reply({"items": [LOT]})
+    server.answer(none, some)
+    done = typed(server, "lot", "show", "B-2270")
+    assert done.exit_code == 1
+    assert "Did you mean LAM-PE/B-2207?" in done.stderr
+    server.answer(none, some)
+    assert "lot list" in typed(server, "lot", "show", "xyzzy").stderr
