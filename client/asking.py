@@ -42,12 +42,20 @@ class Ask:
         settings: where the store is.
         as_json: whether the answer is for a program.
         units: `us` or `metric` for this command alone.
+        own: whether the settings are the person's own, who may start a yard with them.
     """
 
-    def __init__(self, settings: Settings, as_json: bool = False, units: str | None = None) -> None:
+    def __init__(
+        self,
+        settings: Settings,
+        as_json: bool = False,
+        units: str | None = None,
+        own: bool = False,
+    ) -> None:
         self.settings = settings
         self.as_json = as_json
         self.units = units
+        self.own = own
 
     @functools.cached_property
     def api(self) -> Api:
@@ -55,6 +63,10 @@ class Ask:
         from .api import Api
         from .keeping import kept_for
 
+        if self.own and self.settings.url is None and not self.as_json:
+            from .first_run import settled
+
+            self.settings = settled(self.settings)
         given, known = self.settings, self._known()
         known["token"] = given.token or kept_for(given)
         if given.url is not None:
@@ -168,7 +180,7 @@ def asks(command: Callable[..., None]) -> Callable[..., None]:
     @click.pass_obj
     @functools.wraps(command)
     def run(start: Start, /, as_json: bool, units: str | None, **given: Any) -> None:
-        ask = Ask(start.settings(), as_json, units)
+        ask = Ask(start.settings(), as_json, units, own=start.given is None)
         try:
             command(ask, **_days(ask, given))
         except Refused as refused:

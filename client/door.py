@@ -85,11 +85,14 @@ def service_settings(settings: Settings) -> ServiceSettings:
     """The settings as the service takes them; what is not set here, the environment says.
 
     Raises:
-        Stopped: a zone or units that there are not.
+        Stopped: a zone, units or a currency that there are not.
     """
     try:
         return ServiceSettings.load(
-            database=settings.database, zone=settings.zone, units=settings.units
+            database=settings.database,
+            zone=settings.zone,
+            units=settings.units,
+            currency=settings.currency,
         )
     except ValueError as error:
         raise Stopped(str(error)) from error

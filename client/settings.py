@@ -11,7 +11,7 @@ from pathlib import Path
 from .addresses import typed
 from .exits import Stopped
 
-NAMES = ("url", "token", "database", "zone", "units", "hand")
+NAMES = ("url", "token", "database", "zone", "units", "currency", "hand")
 IN_FILE = tuple(name for name in NAMES if name != "token")
 """A token is kept where nobody else can read it: see `keeping`."""
 
@@ -26,6 +26,7 @@ class Settings:
         database: the store's URL or SQLite file, when there is no server.
         zone: IANA time zone of a new yard.
         units: `us` or `metric`; without it, the yard's own.
+        currency: ISO 4217 code of a new yard's costs.
         hand: the name that is written beside what is done, where there is no token.
     """
 
@@ -34,6 +35,7 @@ class Settings:
     database: str | None = None
     zone: str | None = None
     units: str | None = None
+    currency: str | None = None
     hand: str | None = None
 
 
