@@ -1,0 +1,102 @@
+"""How fast it is, each figure against a floor of the same run: `python -m tests.bench`."""
+
+from __future__ import annotations
+
+import json
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import asdict
+from pathlib import Path
+
+import click
+
+from . import (
+    backup,
+    chain,
+    cold,
+    crowd,
+    draws,
+    ledger,
+    memory,
+    milestones,
+    readings,
+    what_now,
+)
+from .harness import Row, Scale, machine
+
+FAMILIES: dict[str, Callable[[Scale, Path], Iterator[Row]]] = {
+    "draws": draws.rows,
+    "now": what_now.rows,
+    "milestones": milestones.rows,
+    "ledger": ledger.rows,
+    "cold": cold.rows,
+    "chain": chain.rows,
+    "readings": readings.rows,
+    "crowd": crowd.rows,
+    "memory": memory.rows,
+    "backup": backup.rows,
+}
+TRIES = 3
+"""Of a family with a row beyond the gross limit: what noise did once it does not do thrice."""
+
+
+@click.command()
+@click.option("--short", is_flag=True, help="Within a minute; fails on a gross regression alone.")
+@click.option("--only", type=click.Choice(list(FAMILIES)), multiple=True, help="This family.")
+@click.option("--json", "file", type=click.Path(path_type=Path), help="Write the rows here too.")
+def main(short: bool, only: tuple[str, ...], file: Path | None) -> None:
+    """Measure, print the table as it comes, and say what is beyond its limit."""
+    began = time.monotonic()
+    scale = Scale(short)
+    click.echo(f"{machine()}\n{_line('what', 'ratio', 'spread', 'limit', 'n')}")
+    found = []
+    for name in only or FAMILIES:
+        for row in _measured(FAMILIES[name], scale):
+            click.echo(_shown(row))
+            found.append(row)
+    click.echo(f"{time.monotonic() - began:.0f} s")
+    if file is not None:
+        file.write_text(json.dumps([asdict(row) for row in found], indent=2) + "\n")
+    sys.exit(any(row.gross for row in found) if short else not all(row.holds for row in found))
+
+
+def _measured(family: Callable[[Scale, Path], Iterator[Row]], scale: Scale) -> Iterator[Row]:
+    """A family's rows; in a short run the best of a few tries for what looks broken."""
+    best: dict[str, Row] = {}
+    for _ in range(TRIES if scale.short else 1):
+        with tempfile.TemporaryDirectory(prefix="cureyard-bench-") as folder:
+            for row in family(scale, Path(folder)):
+                if not scale.short:
+                    yield row
+                best[row.what] = min(best.get(row.what, row), row, key=_badness)
+        if not any(row.gross for row in best.values()):
+            break
+    if scale.short:
+        yield from best.values()
+
+
+def _badness(row: Row) -> tuple[bool, float]:
+    return bool(row.fault), row.ratio or 0.0
+
+
+def _shown(row: Row) -> str:
+    ratio = "–" if row.ratio is None else f"{row.ratio:.2f}"
+    spread = "–" if row.low is None else f"{row.low:.2f}–{row.high:.2f}"
+    limit = "–" if row.limit is None else f"{row.limit:g}"
+    words = [_line(row.what, ratio, spread, limit, str(row.n)) + ("" if row.holds else "  BEYOND")]
+    if row.seconds is not None and row.floor_seconds is not None:
+        took = f"{1000 * row.seconds:.2f} ms against {1000 * row.floor_seconds:.2f} ms"
+        words.append(f"    {took}: {row.floor}")
+    words += [f"    {word}" for word in (row.note, row.fault) if word]
+    return "\n".join(words)
+
+
+def _line(what: str, *figures: str) -> str:
+    return f"{what:<66}" + "".join(f"{figure:>{width}}" for figure, width in
+                                   zip(figures, (7, 13, 7, 6), strict=True))  # fmt: skip
+
+
+if __name__ == "__main__":
+    main()

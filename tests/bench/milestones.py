@@ -1,0 +1,53 @@
+"""A thousand sets of milestones along a year of readings, against passes of NumPy's exponential."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+from cureyard_service.core.gel_law import R
+from cureyard_service.core.milestones import Layer, milestones
+from cureyard_service.core.temperature import Trace
+
+from ..core.makers import HOUR, layer
+from .harness import Row, Scale, compared, timed
+
+MINUTES = 525_600
+UNCERTAINTY = 1.0
+
+
+def rows(scale: Scale, folder: Path) -> Iterator[Row]:
+    """With their bands, each time from a log that nothing was worked out from yet."""
+    t = np.arange(scale.n(MINUTES, MINUTES // 8)) * 60.0
+    T = 291.15 + 4 * np.sin(t / 86_400 * 2 * np.pi) + 3 * np.sin(t / 7e5)
+    sets = scale.n(1000, 125)
+    layers = [
+        replace(layer(), started=at, finished=at + HOUR)
+        for at in np.linspace(t[0], t[-1] - 30 * 86_400, sets).tolist()
+    ]
+    edges = _edges(layers[0])
+    passes = timed(lambda: [_pass(T, E) for _, E in edges])
+    placed = timed(lambda: _all(layers, Trace(t, T, np.ones(len(t) - 1, bool))))
+    yield compared(
+        f"{sets:,} milestone sets with bands, {len(t):,} readings",
+        f"{len(edges)} NumPy passes of the exponential (law × edge)", 3.0, placed, passes,
+        scale.n(8, 3),
+    )  # fmt: skip
+
+
+def _edges(one: Layer) -> list[tuple[float, float]]:
+    """The traces (shift in K) and energies that a layer's milestones and their bands rest on."""
+    energies = one.law.energies
+    shifts = (UNCERTAINTY, -UNCERTAINTY)
+    return [(0.0, one.law.E), *((shift, E) for shift in shifts for E in energies)]
+
+
+def _pass(T: np.ndarray, E: float) -> np.ndarray:
+    return np.exp(-E / R * (1 / T - 1 / 293.15))
+
+
+def _all(layers: list[Layer], trace: Trace) -> None:
+    for one in layers:
+        milestones(one, trace, UNCERTAINTY)
