@@ -9,6 +9,9 @@ from datetime import datetime
 
 GAP = "  "
 
+LEAST = 16
+"""Characters that a text has beside a label of half the screen; with fewer it stands under it."""
+
 
 @dataclass(frozen=True)
 class View:
@@ -56,16 +59,23 @@ def labelled(pairs: Iterable[tuple[str, object]], width: int) -> list[str]:
     """`label  what it is`, the labels aligned, long texts wrapped; empty ones are left out."""
     filled = [(label, plain(text)) for label, text in pairs if text not in (None, "")]
     edge = max((len(label) for label, _ in filled), default=0) + len(GAP)
+    if edge > width / 2 and edge + LEAST > width:
+        return [line for label, text in filled for line in _under(label, text, width)]
     lines: list[str] = []
     for label, text in filled:
         lines += textwrap.wrap(
             text,
-            max(width, edge + 16),
+            width,
             initial_indent=label.ljust(edge),
             subsequent_indent=" " * edge,
             break_on_hyphens=False,
         )
     return lines
+
+
+def _under(label: str, text: str, width: int) -> list[str]:
+    """What it is under its label, where the screen is too narrow for both beside each other."""
+    return wrapped(label, width) + wrapped(text, width, "  ")
 
 
 def wrapped(text: object, width: int, mark: str = "") -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
-from .columns import View, labelled, marked, spaced
+from .columns import View, labelled, marked, spaced, wrapped
 from .moments import when
 
 BEFORE = {"laminating": "Before laminating", "moving_on": "Before moving on"}
@@ -16,7 +16,9 @@ def shown(answer: dict[str, Any], view: View) -> list[str]:
     gates = answer["gates"]
     blocks = [_block(step, [g for g in gates if g["before"] == step], view) for step in BEFORE]
     return spaced(
-        [f"Job {answer['job']}: {answer['verdict']}, by {answer['title'].lower()}."],
+        wrapped(
+            f"Job {answer['job']}: {answer['verdict']}, by {answer['title'].lower()}.", view.width
+        ),
         *blocks,
         marked([_change(gate, view.now) for gate in gates if gate["change"]], view.width),
         marked(_sources(gates), view.width, "- "),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from .amounts import amount
-from .columns import View, marked, spaced, table
+from .columns import View, marked, spaced, table, wrapped
 from .stock import lot_name
 
 
@@ -55,7 +55,7 @@ def to_buy(answer: dict[str, Any], view: View) -> list[str]:
     """What to buy, by supplier, one product a line."""
     items = answer["items"]
     if not items:
-        return ["Nothing is short, and nothing is below its reorder point."]
+        return wrapped("Nothing is short, and nothing is below its reorder point.", view.width)
     heads = ("supplier", "product", "name", ">buy", "in one piece", "by", "for")
     rows = [
         (i.get("supplier") or "(unknown)", i["product"], i["name"], amount(i["buy"]),
