@@ -19,7 +19,7 @@ def life_of(row: tables.Lot) -> Life:
         opened_on=row.opened_on,
         shelf_life=product.shelf_life_s,
         open_life=product.open_life_s,
-        extended_to=shelf.extensions([row.id]).get(row.id),
+        extended_to=shelf.extended_to(row.id),
     )
 
 

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Any
+
+from .compiled import compiled
+from .database import db
 from .tables import Answer
 
 
@@ -11,7 +15,12 @@ def find(scope: str, key: str) -> Answer | None:
     Args:
         scope: whose key it is: token, method and path.
     """
-    return Answer.get_or_none(Answer.scope == scope, Answer.key == key)
+    return next(iter(_kept(scope, key)), None)
+
+
+@compiled
+def _kept(scope: Any, key: Any) -> Any:
+    return Answer.select().where(Answer.scope == scope, Answer.key == key)
 
 
 def keep(
@@ -39,4 +48,5 @@ def keep(
 
 def forget_before(moment: int) -> int:
     """Drop the answers kept before a moment in epoch seconds; how many they were."""
-    return int(Answer.delete().where(Answer.made_at < moment).execute())
+    sql = f"DELETE FROM answer WHERE made_at < {db.param}"  # noqa: S608
+    return int(db.execute_sql(sql, (moment,)).rowcount)

@@ -12,6 +12,7 @@ from typing import Any, Literal
 from peewee import JOIN, fn
 
 from ..core import errors
+from .compiled import compiled
 from .database import writing
 from .hands import Hand
 from .reversals import refuse_if_final, undone_together
@@ -122,15 +123,8 @@ def worth_back(lot: Lot, amount: int) -> int | None:
 
 def _move(lot_id: int, amount: int) -> Lot:
     """Change a lot's on hand unless it would go below zero; the lot as it is after that."""
-    moved = (
-        Lot.update(on_hand=Lot.on_hand + amount)
-        .where(Lot.id == lot_id, Lot.on_hand + amount >= 0)
-        .returning(
-            Lot.id, Lot.on_hand, Lot.cost_minor, Lot.cost_of, Lot.cost_left_minor, Lot.currency
-        )
-    )
-    for lot in list(moved.execute()):
-        return lot
+    for moved in _moved(amount, lot_id, amount):
+        return moved
     lot = Lot.get_or_none(Lot.id == lot_id)
     if lot is None:
         raise errors.UnknownReference(f"There is no lot {lot_id}.", advice="Look up its id.")
@@ -141,6 +135,12 @@ def _move(lot_id: int, amount: int) -> Lot:
         on_hand=lot.on_hand,
         wanted=-amount,
     )
+
+
+@compiled
+def _moved(amount: Any, lot_id: Any, again: Any) -> Any:
+    fits = (Lot.id == lot_id) & (Lot.on_hand + again >= 0)
+    return Lot.update(on_hand=Lot.on_hand + amount).where(fits).returning(Lot)
 
 
 def _share(lot: Lot, kind: Kind, amount: int) -> int | None:
@@ -164,8 +164,13 @@ def _share(lot: Lot, kind: Kind, amount: int) -> int | None:
 
 def _take_cost(lot: Lot, charge: int | None) -> None:
     if charge:
-        left = Lot.cost_left_minor - charge
-        Lot.update(cost_left_minor=left).where(Lot.id == lot.id).execute()
+        _charged(charge, lot.id)
+
+
+@compiled
+def _charged(charge: Any, lot_id: Any) -> Any:
+    left = Lot.cost_left_minor - charge
+    return Lot.update(cost_left_minor=left).where(Lot.id == lot_id).returning(Lot)
 
 
 def _bring_cost(lot: Lot, amount: int, cost_minor: int, currency: str | None) -> None:

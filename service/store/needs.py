@@ -11,6 +11,7 @@ from peewee import fn
 
 from ..core.reserving import Want, cut_down, still_wanted
 from . import plans
+from .compiled import compiled
 from .standing import standing
 from .tables import Job, Lot, Movement, Need
 
@@ -25,10 +26,19 @@ def of_open_jobs(product_id: int | None = None) -> list[Need]:
 
     A closed job needs nothing more: its needs are released by that alone.
     """
+    return _of_open_jobs() if product_id is None else _of_open_jobs_for(product_id)
+
+
+@compiled
+def _of_open_jobs() -> Any:
     rows = _standing().join(Job).where(Job.closed_at.is_null())
-    if product_id is not None:
-        rows = rows.where(Need.product == product_id)
-    return list(rows.order_by(Need.drawn_after, Need.id))
+    return rows.order_by(Need.drawn_after, Need.id)
+
+
+@compiled
+def _of_open_jobs_for(product_id: Any) -> Any:
+    rows = _standing().join(Job).where(Job.closed_at.is_null(), Need.product == product_id)
+    return rows.order_by(Need.drawn_after, Need.id)
 
 
 def _standing() -> Any:

@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from peewee import fn
 
+from .compiled import compiled
 from .tables import CureSheet
 
 
 def current_sheets(product_id: int) -> list[CureSheet]:
     """The sheets of a product's newest revision, in their places; none if it has none."""
-    sheets = CureSheet.select().where(
-        CureSheet.product == product_id, CureSheet.revision == latest_revision(product_id)
-    )
-    return list(sheets.order_by(CureSheet.position))
+    return _current_sheets(product_id, product_id)
+
+
+@compiled
+def _current_sheets(product_id: Any, again: Any) -> Any:
+    older: Any = CureSheet.alias()
+    newest = older.select(fn.MAX(older.revision)).where(older.product == again)
+    sheets = CureSheet.select().where(CureSheet.product == product_id, CureSheet.revision == newest)
+    return sheets.order_by(CureSheet.position)
 
 
 def latest_revision(product_id: int) -> int:

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
+from typing import Any
 
 from peewee import fn
 
 from ..core import cup_test
+from .columns import LARGEST
+from .compiled import compiled
 from .lookup import by_id, key_of
 from .tables import CupTest, Lot, LotEvent, Movement, Product
 
@@ -39,8 +42,12 @@ def receipt_of(lot_id: int) -> Movement | None:
 
 def stocked_lots_of(product_id: int) -> list[Lot]:
     """The lots of a product with something in them, in the order received."""
-    stocked = Lot.select().where(Lot.product == product_id, Lot.on_hand > 0)
-    return list(stocked.order_by(Lot.id))
+    return _stocked_lots_of(product_id)
+
+
+@compiled
+def _stocked_lots_of(product_id: Any) -> Any:
+    return Lot.select().where(Lot.product == product_id, Lot.on_hand > 0).order_by(Lot.id)
 
 
 def stocks_role(bay_id: int, role: str) -> bool:
@@ -79,6 +86,16 @@ def extensions(lot_ids: Iterable[int]) -> dict[int, date]:
     return {event.lot_id: event.until_on for event in extended}
 
 
+def extended_to(lot_id: int) -> date | None:
+    """The day that a lead extended a lot's life to; None for one never extended."""
+    return max((event.until_on for event in _extensions_of(lot_id)), default=None)
+
+
+@compiled
+def _extensions_of(lot_id: Any) -> Any:
+    return LotEvent.select().where(LotEvent.lot == lot_id, LotEvent.kind == "extended")
+
+
 def cup_test_at(lot_id: int, moment: int, as_known_at: int | None = None) -> CupTest | None:
     """The cup test that gives a lot's factor at a moment, or None: the last one counts.
 
@@ -87,15 +104,21 @@ def cup_test_at(lot_id: int, moment: int, as_known_at: int | None = None) -> Cup
     Args:
         moment, as_known_at: epoch seconds; without the second, as known now.
     """
+    known = LARGEST if as_known_at is None else as_known_at
+    found = _cup_tests(lot_id, moment, moment - cup_test.LAPSES_AFTER_S, known)
+    return next((test for test in found if test.verdict in USABLE_VERDICTS), None)
+
+
+@compiled
+def _cup_tests(lot_id: Any, until: Any, after: Any, known_at: Any) -> Any:
+    """The last one in that time, as known at a moment."""
     tests = CupTest.select().where(
         CupTest.lot == lot_id,
-        CupTest.at <= moment,
-        CupTest.at > moment - cup_test.LAPSES_AFTER_S,
+        CupTest.at <= until,
+        CupTest.at > after,
+        CupTest.recorded_at <= known_at,
     )
-    if as_known_at is not None:
-        tests = tests.where(CupTest.recorded_at <= as_known_at)
-    last = tests.order_by(CupTest.at.desc(), CupTest.id.desc()).first()
-    return last if last is not None and last.verdict in USABLE_VERDICTS else None
+    return tests.order_by(CupTest.at.desc(), CupTest.id.desc()).limit(1)
 
 
 def cup_test_after(lot_id: int, moment: int) -> CupTest | None:

@@ -6,6 +6,7 @@ from typing import Any
 
 from peewee import fn
 
+from .compiled import compiled
 from .tables import Movement
 
 
@@ -22,13 +23,18 @@ def counted_since(lot_id: int, moment: int, *, after: int = 0) -> bool:
     Args:
         after: id of a line; only counts recorded after it are looked at.
     """
+    return bool(_counts(lot_id, moment, after))
+
+
+@compiled
+def _counts(lot_id: Any, moment: Any, after: Any) -> Any:
     counts = standing().where(
         Movement.lot == lot_id,
         Movement.kind == "count",
         Movement.id > after,
         Movement.counted_at >= moment,
     )
-    return bool(counts.exists())
+    return counts.limit(1)
 
 
 def is_reversed(movement_id: int) -> bool:

@@ -10,6 +10,7 @@ import sys
 import time
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from datetime import UTC, datetime
 from typing import Any
 
 from .harness import Timed
@@ -28,6 +29,11 @@ def post(path: str, body: Any, *, table: bool = False, traced: bool = False) -> 
     headers = {"Content-Type": kind, "Idempotency-Key": secrets.token_hex(8)}
     text = body if table else json.dumps(body)
     return {"method": "POST", "path": path, "body": text, "headers": headers, "traced": traced}
+
+
+def moment(at: int) -> str:
+    """A moment (epoch s) as it is sent."""
+    return datetime.fromtimestamp(at, UTC).isoformat()
 
 
 class Piped:
@@ -92,7 +98,7 @@ class Kept:
 
 def _went_well(status: int, text: str) -> None:
     if status >= 400:
-        raise RuntimeError(f"{status}: {text}")
+        raise RuntimeError(f"{status}: {text[:500]}")
 
 
 @contextmanager

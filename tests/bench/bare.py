@@ -86,7 +86,7 @@ def create_app(store: str, now: int) -> Flask:
 
     @app.post("/v1/movements")
     def draw() -> Any:
-        return _once(books, lambda body: {"movements": [books.take("LAM", 1000, 1, None)]})
+        return _once(books, lambda body: {"movements": [books.take("LAM", 10_000, 1, None)]})
 
     @app.post("/v1/batches")
     def mix() -> Any:

@@ -15,8 +15,8 @@ FLOOR = "bare Flask, the same rows and key by hand-written SQL"
 
 
 def draw() -> Request:
-    """A gram of resin to a job."""
-    body = {"kind": "draw", "product": "LAM", "quantity": "1 g", "job": "D-7"}
+    """Ten grams of resin to a job."""
+    body = {"kind": "draw", "product": "LAM", "quantity": "10 g", "job": "D-7"}
     return post("/v1/movements", body)
 
 

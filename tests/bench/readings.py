@@ -11,7 +11,7 @@ from cureyard_service.store.sqlite import PRAGMAS
 
 from ..acts.yard import HAND, NOW
 from . import stores
-from .asking import Piped, piped, post
+from .asking import Piped, moment, piped, post
 from .harness import Row, Scale, Timed, compared, timed
 
 MINUTE = 60
@@ -51,7 +51,7 @@ def _imported(real: Piped, readings: int) -> Timed:
 
     def once() -> float:
         lines = "".join(
-            f"@{at},{(mk - 273_150) / 1000:.3f} degC,{ppm / 10_000:.4f}\n"
+            f"{moment(at)},{(mk - 273_150) / 1000:.3f} degC,{ppm / 10_000:.4f}\n"
             for at, mk, ppm in next(files)
         )
         table = f"at,temperature,humidity_percent\n{lines}"

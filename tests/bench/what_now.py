@@ -9,7 +9,7 @@ from typing import Any
 
 from ..acts.yard import DAY, NOW
 from . import plans, stores
-from .asking import Piped, get, piped, post
+from .asking import Piped, get, moment, piped, post
 from .harness import Row, Scale, Timed, compared
 
 NOW_ROW = get("/v1/now")
@@ -51,7 +51,7 @@ def _first_after_a_reading(real: Piped) -> Timed:
     seconds = count(NOW - 590)
 
     def once() -> float:
-        reading = {"at": f"@{next(seconds)}", "temperature": "18.5 degC"}
+        reading = {"at": moment(next(seconds)), "temperature": "18.5 degC"}
         real.ask(post("/v1/bays/SHED/readings", {"readings": [reading]}))
         return float(real.ask(NOW_ROW)["took"])
 

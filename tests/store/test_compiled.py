@@ -1,0 +1,74 @@
+"""Statements made once give what the library gives, row for row."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from cureyard_service.store import tables
+from cureyard_service.store.compiled import compiled
+from peewee import Database
+
+from . import yard
+
+
+@compiled
+def _drawn_from(lot_id: Any, least: Any) -> Any:
+    """With its values in another order than they are given."""
+    lot = tables.Lot
+    return lot.select().where(lot.on_hand >= least, lot.id == lot_id, lot.held == False)  # noqa: E712
+
+
+@compiled
+def _filled(amount: Any, lot_id: Any) -> Any:
+    lot = tables.Lot
+    return lot.update(on_hand=lot.on_hand + amount).where(lot.id == lot_id).returning(lot)
+
+
+def contents(row: Any) -> dict[str, Any]:
+    """All that is in a row."""
+    return dict(row.__data__)
+
+
+def test_rows_are_the_librarys(store: Database) -> None:
+    """Each column reads as it does by the library: numbers, flags, dates, nothing."""
+    lot = yard.received(500)
+    (made,) = _drawn_from(lot.id, 500)
+    (told,) = tables.Lot.select().where(tables.Lot.id == lot.id)
+    assert contents(made) == contents(told)
+    assert type(made.held) is bool
+    assert made.received_on == told.received_on
+    assert made.product.code == told.product.code
+    assert not made.is_dirty()
+    assert _drawn_from(lot.id, 501) == []
+
+
+def test_an_update_gives_the_row_after_it(store: Database) -> None:
+    """Values go where they belong, in the order in which the function has them."""
+    lot = yard.received(500)
+    (after,) = _filled(7, lot.id)
+    assert after.on_hand == tables.Lot.get_by_id(lot.id).on_hand == 507
+
+
+def test_one_column_is_asked_for_a_value(store: Database) -> None:
+    """Found or not, and a value of the wrong kind, end as they do with the library."""
+    lot = yard.add_lot()
+    assert contents(tables.Lot.get_by_id(lot.id)) == contents(
+        tables.Lot.select().where(tables.Lot.id == lot.id).get()
+    )
+    assert tables.Lot.get_or_none(tables.Lot.id == lot.id + 1) is None
+    with pytest.raises(tables.Lot.DoesNotExist):
+        tables.Lot.get_by_id(lot.id + 1)
+    with pytest.raises(TypeError):
+        tables.Lot.get_or_none(tables.Lot.received_at == "1")
+
+
+def test_a_new_row_is_as_it_was_given(store: Database) -> None:
+    """Defaults are filled in, and what does not fit a column is refused, not bent."""
+    given = {"number": "A", "number_key": "a", "title": "T", "craft": "C", "structural": "no"}
+    made = tables.Job.create(**given, opened_at=1)
+    assert contents(tables.Job.get_by_id(made.id)) == contents(made) | {
+        "authority": None, "closed_at": None, "close_reason": None, "version": 1,
+    }  # fmt: skip
+    with pytest.raises(TypeError):
+        tables.Job.create(**given | {"number_key": "b"}, opened_at=1.9)
