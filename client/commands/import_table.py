@@ -58,12 +58,14 @@ def command(
     for note in notes:
         ask.say(note)
     path = at("imports", kind, *([bay] if bay else []))
+    shown = tables.done
     if not yes:
         tried = _sent(ask, path, table, dry_run="true", **query)
         ask.show(tried, tables.tried)
         if not _wanted(ask, tried):
             return
-    ask.show(_sent(ask, path, table, **query), tables.taken)
+        shown = tables.taken
+    ask.show(_sent(ask, path, table, **query), shown)
 
 
 def _sent(ask: Ask, path: str, table: bytes, **query: str | None) -> Answer:

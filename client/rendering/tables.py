@@ -15,8 +15,13 @@ def tried(told: dict[str, Any], view: View) -> list[str]:
 
 
 def taken(told: dict[str, Any], view: View) -> list[str]:
-    """What a table added."""
+    """What a table added, after it was tried."""
     return _counts(told, "added", view)
+
+
+def done(told: dict[str, Any], view: View) -> list[str]:
+    """What a table added, and what was taken for what."""
+    return spaced(taken(told, view), _notes(told, view))
 
 
 def _counts(told: dict[str, Any], verb: str, view: View) -> list[str]:

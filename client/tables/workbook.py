@@ -167,16 +167,16 @@ def _words(text: str) -> str | None:
 
 
 def _cell(sheet: Any, value: Any, bold: bool = False) -> Any:
+    """A value as the library takes it; a cell of its own only where the value does not say all."""
+    guarded = isinstance(value, str) and value.startswith((*_GUARDED, "#"))
+    if not (bold or guarded):
+        return value
     cell = WriteOnlyCell(sheet, value)
-    if isinstance(value, str):
-        cell.data_type = "s"  # never a formula, nor once somebody edits it
-        cell.quotePrefix = value.startswith(_GUARDED)
+    if guarded:
+        cell.data_type = "s"  # neither a formula nor an error, nor once somebody edits it
+        cell.quotePrefix = True
     if bold:
         cell.font = Font(bold=True)
-    if isinstance(value, datetime):
-        cell.number_format = "yyyy-mm-dd hh:mm:ss"
-    elif isinstance(value, date):
-        cell.number_format = "yyyy-mm-dd"
     return cell
 
 

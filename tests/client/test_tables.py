@@ -48,12 +48,14 @@ def test_a_trial(server: Any, file: str) -> None:
 
 
 def test_it_is_done(server: Any, file: str) -> None:
-    """With --yes it is one request, and the counts are the answer."""
+    """With --yes it is one request; the counts, and what was taken for what, are the answer."""
     server.answer(server.reply(TOLD))
     done = typed(server, "import", "lots", file, "--yes", "--dates", "dmy")
     (request,) = server.requests
     assert request.path == "/v1/imports/lots?dates=dmy"
-    assert done.stdout.splitlines() == ["added          14", "there already  2"]
+    assert done.stdout.splitlines() == [
+        "added          14", "there already  2", "", "  Not used: #.",
+    ]  # fmt: skip
     assert done.stderr == ""
 
 
