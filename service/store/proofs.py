@@ -6,8 +6,10 @@ seconds, and answers with a sentence for each row that fails it.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import islice
 from typing import Any
 
 from .database import reading
@@ -15,6 +17,9 @@ from .soundness import guards_stand, references_lead_somewhere, tables_are_the_m
 
 MOST_FINDINGS = 100
 """Sentences that one proof says; a store so broken needs its backup, not a longer list."""
+
+LINES_AT_ONCE = 10_000
+"""Of the ledger, that are held in memory."""
 
 UNITS = {"mass": "mg", "length": "µm", "count": "thousandths of a piece"}
 
@@ -64,20 +69,40 @@ def lots_are_the_sum_of_their_lines(db: Any) -> list[str]:
 
 def every_line_carries_on(db: Any) -> list[str]:
     """The on hand that each movement left is the sum of the lot's lines up to it."""
-    running = """
-        SELECT id, lot_id, on_hand,
-            SUM(amount) OVER (PARTITION BY lot_id ORDER BY id) AS total
-        FROM movement
-    """
+    amiss = sorted(islice(_off_the_sum(db), MOST_FINDINGS))
+    ids = ", ".join(str(lot) for lot, *_ in amiss) or "0"
+    names = {key: (lot, unit) for lot, unit, key in _lots(db, "l.id", "", f"l.id IN ({ids})")}
     return [
         f"{lot}: movement {line} left {on_hand} {unit} by its row, {total} by the sum"
-        for lot, unit, line, on_hand, total in _lots(
-            db,
-            "m.id, m.on_hand, m.total",
-            f"JOIN ({running}) m ON m.lot_id = l.id",
-            "m.on_hand <> m.total",
-        )
+        for key, line, on_hand, total in amiss
+        for lot, unit in [names[key]]
     ]
+
+
+def _off_the_sum(db: Any) -> Iterator[tuple[int, int, int, int]]:
+    """(lot, line, on hand by its row, by the sum) of lines that don't carry on.
+
+    A plain book that reads the ledger through in its order: a window over a million lines takes
+    SQLite four times as long.
+    """
+    totals: dict[int, int] = defaultdict(int)
+    for lines in _pages(db):
+        for line, lot, amount, on_hand in lines:
+            totals[lot] = total = totals[lot] + amount
+            if total != on_hand:
+                yield lot, line, on_hand, total
+
+
+def _pages(db: Any) -> Iterator[list[tuple[int, int, int, int]]]:
+    """The ledger's lines, as many at once as are held in memory."""
+    sql = f"""
+        SELECT id, lot_id, amount, on_hand FROM movement WHERE id > {db.param}
+        ORDER BY id LIMIT {LINES_AT_ONCE}
+    """  # noqa: S608
+    after = 0
+    while lines := db.execute_sql(sql, (after,)).fetchall():
+        yield lines
+        after = lines[-1][0]
 
 
 def nothing_below_zero(db: Any) -> list[str]:

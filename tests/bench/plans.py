@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Sequence
 
-SMALL = ("yard", "bay", "CONSTANT", "n")
+SMALL = ("yard", "bay", "token", "CONSTANT")
 """What a plan may read from end to end: it does not grow with the years."""
 
 
