@@ -70,15 +70,11 @@ def _measured(family: Callable[[Scale, Path], Iterator[Row]], scale: Scale) -> I
             for row in family(scale, Path(folder)):
                 if not scale.short:
                     yield row
-                best[row.what] = min(best.get(row.what, row), row, key=_badness)
+                best[row.what] = min(best.get(row.what, row), row, key=lambda row: row.ratio or 0)
         if not any(row.gross for row in best.values()):
             break
     if scale.short:
         yield from best.values()
-
-
-def _badness(row: Row) -> tuple[bool, float]:
-    return bool(row.fault), row.ratio or 0.0
 
 
 def _shown(row: Row) -> str:

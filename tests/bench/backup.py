@@ -27,9 +27,10 @@ def rows(scale: Scale, folder: Path) -> Iterator[Row]:
             busy = [server.ask(draws.draw())]
             while making.poll() is None:
                 busy.append(server.ask(draws.draw()))
+    if making.returncode != 0:
+        raise RuntimeError("the backup failed")
     yield Row(
         f"longest write stall while {lots * 100:,} movements are backed up", "–", n=len(busy),
         note=f"{1000 * max(busy):.0f} ms; median {1000 * median(busy):.1f} ms of {len(busy):,} "
         f"draws; with no backup {1000 * median(quiet):.1f} ms, at most {1000 * max(quiet):.0f} ms",
-        fault="" if making.returncode == 0 else "the backup failed",
     )  # fmt: skip

@@ -19,7 +19,7 @@ EMBEDDED = "click, requests, flask, flask_smorest, peewee"
 
 def rows(scale: Scale, folder: Path) -> Iterator[Row]:
     """Help, a call to a server, and a dose without one."""
-    n = scale.n(40, 9)
+    n = scale.n(40, 3)
     store = stores.new(stores.at(folder, "cold"))
     home = {**os.environ, "HOME": str(folder), "CUREYARD_ZONE": "UTC"}
     home = {name: value for name, value in home.items() if name != "CUREYARD_URL"}
@@ -36,7 +36,7 @@ def rows(scale: Scale, folder: Path) -> Iterator[Row]:
         )  # fmt: skip
     yield compared(
         "an embedded cureyard dose, cold", f"importing {EMBEDDED}", 1.3,
-        _run(embedded, CUREYARD, *DOSE), _imports(home, f"import {EMBEDDED}"), n,
+        _run(embedded, CUREYARD, *DOSE), _imports(home, f"import {EMBEDDED}"), n, stands=2.5,
     )  # fmt: skip
 
 

@@ -36,9 +36,13 @@ def rows(scale: Scale, folder: Path) -> Iterator[Row]:
     ways: tuple[tuple[str, Any], ...] = (("kept connection", kept), ("in-process", piped))
     for how, opened in ways:
         with _pair(opened, folder, how) as (real, bare):
-            n = scale.n(400, 60)
-            yield compared(f"one draw, {how}", FLOOR, 2.0, real.taking(draw), bare.taking(draw), n)
-            yield compared(f"one pot, {how}", FLOOR, 2.5, real.taking(pot), bare.taking(pot), n)
+            n = scale.n(400, 40)
+            yield compared(
+                f"one draw, {how}", FLOOR, 2.0, real.taking(draw), bare.taking(draw), n, stands=2.6
+            )
+            yield compared(
+                f"one pot, {how}", FLOOR, 2.5, real.taking(pot), bare.taking(pot), n, stands=4.3
+            )
 
 
 @contextmanager

@@ -13,7 +13,8 @@ from typing import Any
 PARTS = 5
 """Parts of a run, each with a ratio of its own: how far they lie apart is the spread."""
 GROSS = 2
-"""Beyond so many times its limit a row fails a short run: no noise does that three times."""
+"""Beyond so many times its limit, or where it stands, a row fails a short run: no noise does that
+three times."""
 
 Timed = Callable[[], float]
 """Does the thing once; the seconds that it took."""
@@ -30,6 +31,7 @@ class Row:
         limit: that the ratio is held to, or None.
         n: how often each was done. seconds, floor_seconds: medians.
         note: what else was seen. fault: what else must hold and does not.
+        stands: where it was last seen to stand, where that is beyond the limit.
     """
 
     what: str
@@ -43,19 +45,21 @@ class Row:
     floor_seconds: float | None = None
     note: str = ""
     fault: str = ""
+    stands: float | None = None
 
     @property
     def holds(self) -> bool:
         """Whether it is within its limit, and nothing else is amiss."""
-        return not self.fault and self._within(1)
+        return not self.fault and self._within(self.limit)
 
     @property
     def gross(self) -> bool:
-        """Whether something is plainly broken, whatever the machine."""
-        return bool(self.fault) or not self._within(GROSS)
+        """Whether it is plainly slower than it was, whatever the machine."""
+        bound = self.stands or self.limit
+        return not self._within(bound and bound * GROSS)
 
-    def _within(self, times: float) -> bool:
-        return self.ratio is None or self.limit is None or self.ratio <= self.limit * times
+    def _within(self, bound: float | None) -> bool:
+        return self.ratio is None or bound is None or self.ratio <= bound
 
 
 @dataclass(frozen=True)
@@ -81,7 +85,7 @@ def timed(act: Callable[[], Any]) -> Timed:
 
 
 def compared(
-    what: str, floor: str, limit: float, subject: Timed, against: Timed, n: int, **more: str
+    what: str, floor: str, limit: float, subject: Timed, against: Timed, n: int, **more: Any
 ) -> Row:
     """A row from `n` pairs, the subject and its floor by turns; a tenth more go before, untimed."""
     for _ in range(max(n // 10, 1)):

@@ -17,7 +17,7 @@ def rows(scale: Scale, folder: Path) -> Iterator[Row]:
     """The resident size, where the system tells it."""
     if sys.platform != "linux":
         return
-    few, many = scale.n(10_000, 1000), scale.n(100_000, 4000)
+    few, many = scale.n(10_000, 300), scale.n(100_000, 900)
     store = stores.new(stores.at(folder, "memory"))
     stores.add_cures(store, 3)
     with kept("cureyard", store) as server:

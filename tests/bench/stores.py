@@ -86,7 +86,7 @@ def add_lots(path: str, lots: int, lines: int, *, stocked: str) -> None:
 def add_cures(path: str, layups: int) -> None:
     """Layups in cure in one bay, one every quarter of an hour, each of a pot of its own."""
     open_store(path)
-    for number in range(max(layups // 10, 1)):
+    for number in range(-(-layups // 10)):
         open_job.open_job(
             number=f"C-{number}", title="Deck", craft=f"the dory Teal {number}", structural="no",
             now=NOW - 10 * DAY, hand=HAND,

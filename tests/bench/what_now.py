@@ -25,9 +25,11 @@ def rows(scale: Scale, folder: Path) -> Iterator[Row]:
         floor = bare.taking(lambda: get(f"/v1/now?bytes={length}"))
         what = f"now, {_layups(scale)} layups in cure, {_lots(scale)} live lots"
         warm = real.taking(lambda: NOW_ROW)
-        yield compared(f"{what}: warm", FLOOR, 3.0, warm, floor, scale.n(30, 5))
+        yield compared(f"{what}: warm", FLOOR, 3.0, warm, floor, scale.n(30, 3), stands=190)
         first = _first_after_a_reading(real)
-        yield compared(f"{what}: first after a reading", FLOOR, 8.0, first, floor, scale.n(30, 5))
+        yield compared(
+            f"{what}: first after a reading", FLOOR, 8.0, first, floor, scale.n(30, 3), stands=190
+        )
     yield from _ten_years(scale, folder)
 
 
@@ -39,11 +41,11 @@ def _fill(path: str, scale: Scale) -> None:
 
 
 def _layups(scale: Scale) -> int:
-    return scale.n(200, 40)
+    return scale.n(200, 12)
 
 
 def _lots(scale: Scale) -> int:
-    return scale.n(2000, 400)
+    return scale.n(2000, 100)
 
 
 def _first_after_a_reading(real: Piped) -> Timed:
@@ -74,5 +76,5 @@ def _ten_years(scale: Scale, folder: Path) -> Iterator[Row]:
         )
         yield compared(
             "now, with ten years of closed jobs behind it", "the same with none", 1.25,
-            old.taking(lambda: NOW_ROW), new.taking(lambda: NOW_ROW), scale.n(300, 40), **found,
+            old.taking(lambda: NOW_ROW), new.taking(lambda: NOW_ROW), scale.n(300, 10), **found,
         )  # fmt: skip
