@@ -95,6 +95,11 @@ class Api:
         """Do something once, however often it has to be sent."""
         return self._send("POST", path, {}, _json(body), {**_JSON, **_key()})
 
+    def post_for(self, path: str, body: Body, kind: str) -> str:
+        """Ask with a body for an answer of another kind than JSON, such as a drawing."""
+        accepted = {"Accept": f"{kind}, application/problem+json"}
+        return self._send("POST", path, {}, _json(body), {**_JSON, **accepted}, kind=kind).text
+
     def put(self, path: str, body: Body) -> Answer:
         """Put something in the place of what was there, once, however often it has to be sent."""
         return self._send("PUT", path, {}, _json(body), {**_JSON, **_key()})

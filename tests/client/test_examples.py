@@ -141,9 +141,15 @@ def stand_still(patch: pytest.MonkeyPatch) -> None:
 
 
 def typed(line: str, store: Path, columns: str = "100") -> Result:
-    """A line as a hand types it."""
+    """A line as a hand types it; what one command prints may be piped into the next."""
     start = Start(given=Settings(database=str(store), zone="UTC", hand="Ines"))
-    return CliRunner().invoke(program, shlex.split(line), obj=start, env={"COLUMNS": columns})
+    first, *others = re.split(r"\s+\|\s+cureyard ", line)
+    done = CliRunner().invoke(program, shlex.split(first), obj=start, env={"COLUMNS": columns})
+    for each in others:
+        done = CliRunner().invoke(
+            program, shlex.split(each), input=done.stdout, obj=start, env={"COLUMNS": columns}
+        )
+    return done
 
 
 def first(table: dict[str, Any], line: str, default: Any) -> Any:

@@ -17,6 +17,7 @@ SUMS = {
     "laminate": ("laminate", "Thickness, fibre and resin of a stack of plies."),
     "plies": ("plies", "How many plies fill a thickness, and what is left over."),
     "pots": ("pots", "How many pots, how big, and when each is mixed."),
+    "roll": ("roll", "Where on a roll every ply is cut, and from which roll."),
     "tabbing": ("tabbing", "A part taped in along a corner, and the putty of its fillet."),
     "taper": ("taper", "What to grind, and every ply to cut, over a hole or along a seam."),
 }

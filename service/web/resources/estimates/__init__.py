@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from . import air, coating, fairing, foam, laminate, pots, tabbing, taper
+from . import air, coating, fairing, foam, laminate, pots, roll, tabbing, taper
 from .base import blp
 
-__all__ = ["air", "blp", "coating", "fairing", "foam", "laminate", "pots", "tabbing", "taper"]
+__all__ = [
+    "air", "blp", "coating", "fairing", "foam", "laminate", "pots", "roll", "tabbing", "taper",
+]  # fmt: skip

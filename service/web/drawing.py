@@ -1,0 +1,121 @@
+"""Cut lists as drawings: where each thing stands on the paper, in millimetres of it.
+
+The roll runs down the paper from its cut end. Black on white: what is left over is hatched,
+what is cut is white with its number, and an arrow shows the fibre or grain of each piece.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from ..core import quantities
+from ..core.quantities import SIZE, System
+
+PAPER, MARGIN, TEXT = 180.0, 12.0, 4.0
+"""Widths of the bed and of the margin round it, and a line of text, mm of paper."""
+
+
+@dataclass(frozen=True)
+class Cut:
+    """A piece on the paper, mm: its box, and its lines of words that have room in it."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+    round: bool
+    across: bool
+    lines: list[str]
+
+    @property
+    def arrow(self) -> tuple[float, float, float, float]:
+        """From and to, along the piece's own fibre, beside its words."""
+        if self.across:
+            return self.x + self.width * 0.3, self.low, self.x + self.width * 0.7, self.low
+        side = self.x + self.width * 0.12
+        return side, self.y + self.height * 0.3, side, self.y + self.height * 0.7
+
+    @property
+    def low(self) -> float:
+        """Where an arrow across stands."""
+        return self.y + self.height * 0.88
+
+
+@dataclass(frozen=True)
+class Plate:
+    """One bed on the paper, mm, under its heading."""
+
+    heading: str
+    y: float
+    width: float
+    height: float
+    ruler: list[tuple[float, str]]
+    across: str
+    cuts: list[Cut]
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """All beds under each other, on paper of a size in mm."""
+
+    title: str
+    width: float
+    height: float
+    plates: list[Plate]
+
+
+def draw(title: str, beds: Sequence[dict[str, Any]], system: System) -> Drawing:
+    """Draw beds, each with `heading`, `width`, `length` in µm, and its `cuts`."""
+    scale = PAPER / max(bed["width"] for bed in beds)
+    plates: list[Plate] = []
+    y = MARGIN * 2
+    for bed in beds:
+        plate = _plate(bed, y + MARGIN, scale, system)
+        plates.append(plate)
+        y = plate.y + plate.height + MARGIN
+    return Drawing(title, PAPER + 4 * MARGIN, y, plates)
+
+
+def _plate(bed: dict[str, Any], y: float, scale: float, system: System) -> Plate:
+    height = bed["length"] * scale
+    stops = sorted({0, bed["length"], *(cut["start"] for cut in bed["cuts"])})
+    ruler: list[tuple[float, str]] = []
+    for stop in stops:
+        at = y + stop * scale
+        if not ruler or at - ruler[-1][0] >= TEXT:
+            ruler.append((at, size(stop, system)))
+    cuts = [_cut(cut, y, scale, system) for cut in bed["cuts"]]
+    return Plate(
+        bed["heading"], y, bed["width"] * scale, height, ruler, size(bed["width"], system), cuts
+    )
+
+
+def _cut(cut: dict[str, Any], y: float, scale: float, system: System) -> Cut:
+    width, height = cut["width"] * scale, cut["length"] * scale
+    words = [
+        str(cut["ply"]),
+        cut["name"],
+        f"{size(cut['length'], system)} × {size(cut['width'], system)}",
+        f"{size(cut['edge'], system)} from left",
+    ]
+    room = max(1, int(height * 0.7 / TEXT))
+    fitting = [line for line in words if line and len(line) * TEXT * 0.5 <= width * 0.8]
+    return Cut(
+        MARGIN * 3 + cut["edge"] * scale,
+        y + cut["start"] * scale,
+        width,
+        height,
+        cut["shape"] in ("round", "oval"),
+        cut["turned"],
+        (fitting or words[:1])[:room],
+    )
+
+
+def size(value: float, system: System) -> str:
+    """A size as it is marked: tenths of a millimetre, hundredths of an inch."""
+    shown = quantities.show(value, SIZE, system)
+    places = 2 if shown["unit"] == "in" else 1
+    number = f"{shown['value']:.{places}f}".rstrip("0").rstrip(".")
+    return f"{number} {shown['unit']}"

@@ -1,0 +1,41 @@
+"""Cuts as an answer shows them: on rolls and on sheets alike."""
+
+from __future__ import annotations
+
+from flask import Response, render_template, request
+
+from ....core.outlines import HOLES
+from ....core.quantities import SIZE
+from ... import fields
+from ...drawing import Drawing
+from ...schemas import Answer
+
+SVG = "image/svg+xml"
+SHAPES = (*HOLES, "seam")
+
+
+class LaidOut(Answer):
+    """One cut: `start` along from the cut end, `edge` from the left edge seen from there.
+
+    `length` is along the roll or the grain as the piece lies, `width` across; `turned` says
+    that it lies a quarter turn round.
+    """
+
+    ply = fields.Integer(required=True)
+    name = fields.Text(required=True)
+    shape = fields.Choice(SHAPES, required=True)
+    length = fields.Quantity(SIZE, required=True)
+    width = fields.Quantity(SIZE, required=True)
+    start = fields.Quantity(SIZE, required=True)
+    edge = fields.Quantity(SIZE, required=True)
+    turned = fields.Flag(required=True)
+
+
+def wants_drawing() -> bool:
+    """Whether the request would rather have the drawing."""
+    return request.accept_mimetypes.best_match(["application/json", SVG]) == SVG
+
+
+def drawn(drawing: Drawing) -> Response:
+    """The drawing as an answer."""
+    return Response(render_template("cuts.svg", drawing=drawing), mimetype=SVG)

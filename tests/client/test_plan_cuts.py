@@ -1,0 +1,90 @@
+"""`cureyard plan roll`: a list that somebody can cut by who sees nothing else."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+from click.testing import CliRunner
+from cureyard_client import door
+from cureyard_client.asking import Start
+from cureyard_client.main import program
+from cureyard_client.settings import Settings
+
+Hand = Callable[..., str]
+
+TAPER = ("plan", "taper", "--hole", "300 mm", "--width", "200 mm", "--shape", "oval",
+         "--thickness", "6 mm", "--ply", "MAT-450", "mat", "2", "--json")  # fmt: skip
+
+
+@pytest.fixture
+def hand(tmp_path: Path) -> Iterator[Hand]:
+    """Somebody at a yard with 2 m of mat and a job; a call gives what is printed."""
+    given = Settings(database=str(tmp_path / "yard.sqlite"), zone="Europe/Lisbon", hand="Ines")
+
+    def types(*arguments: str, exits: int = 0, pipe: str = "", columns: int = 120) -> str:
+        done = CliRunner().invoke(
+            program, arguments, input=pipe, obj=Start(given=given), env={"COLUMNS": str(columns)}
+        )
+        assert done.exit_code == exits, f"{arguments}\n{done.output}\n{done.exception!r}"
+        return done.output
+
+    types("product", "add", "MAT-450", "--name", "Chopped strand mat", "--role", "reinforcement",
+          "--areal-weight", "450 g/m2", "--width", "1.25 m")  # fmt: skip
+    types("lot", "receive", "MAT-450", "2 m", "--number", "R-1")
+    types("job", "open", "26-014", "--title", "Stem", "--craft", "sloop Sandpiper")
+    yield types
+    door.close()
+
+
+def test_every_cut_with_its_place(hand: Hand) -> None:
+    """Number, where it starts along and from the left, how long and wide, and which way."""
+    told = hand("plan", "roll", "MAT-450", "--cut", "600 mm", "500 mm", "2")
+    assert "From lot R-1, container 1: 0.6 m of 2 m free" in told
+    lines = [line.split() for line in told.splitlines()]
+    for number, left in (("1", "0"), ("2", "500")):
+        assert [number, "rectangular", "0", "mm", left, "mm", "600", "mm", "500", "mm",
+                "along", "the", "roll"] in lines  # fmt: skip
+    assert "Start: from the cut end" in told
+
+
+def test_from_a_taper_to_needs(hand: Hand) -> None:
+    """Piped in: its plies by their numbers; kept for the job in the same step."""
+    told = hand("plan", "roll", "MAT-450", "--fabric", "mat", "--taper", "-", "--need", "26-014",
+                pipe=hand(*TAPER))  # fmt: skip
+    assert "taper 2" in told
+    assert "oval" in told
+    assert "0.344 m" in hand("job", "needs", "26-014")
+
+
+def test_the_drawing_is_a_file(hand: Hand, tmp_path: Path) -> None:
+    """Written once; a file that is there is left alone."""
+    file = tmp_path / "cuts.svg"
+    line = ("plan", "roll", "--width", "1 m", "--cut", "600 mm", "500 mm", "1", "--svg", str(file))
+    assert "The drawing is in" in hand(*line)
+    drawn = file.read_bytes()
+    assert ElementTree.fromstring(drawn).tag.endswith("svg")
+    assert "there already" in hand(*line, exits=2)
+    assert file.read_bytes() == drawn
+    hand(*line[:-1], str(tmp_path / "none" / "cuts.svg"), exits=2)
+
+
+def test_a_narrow_screen(hand: Hand) -> None:
+    """Nothing is wider than the screen."""
+    told = hand("plan", "roll", "MAT-450", "--cut", "600 mm", "500 mm", "2", columns=40)
+    assert max(map(len, told.splitlines())) <= 40
+
+
+@pytest.mark.parametrize("pipe", ["", "[]", "{}", '{"plies": [{"name": 1}]}', "nonsense"])
+def test_what_is_no_taper(hand: Hand, pipe: str) -> None:
+    """Told how to make one."""
+    told = hand("plan", "roll", "MAT-450", "--taper", "-", exits=2, pipe=pipe)
+    assert "plan taper … --json" in told
+
+
+def test_nothing_to_cut(hand: Hand) -> None:
+    """Refused by the service, in words."""
+    hand("plan", "roll", "MAT-450", exits=2)
+    hand("plan", "roll", "MAT-450", "--cut", "600 mm", "500 mm", "some", exits=2)
