@@ -1,0 +1,93 @@
+"""A store with years of rows is asked as few questions as a new one, and none reads it all."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from cureyard_service.store.database import db
+from flask import Flask
+from flask.testing import FlaskClient
+
+from ..acts import yard
+
+pytestmark = pytest.mark.only_on("sqlite")
+
+DRAW = {"kind": "draw", "product": "LAM", "quantity": "10 g", "job": "D-7"}
+DOSE = {"resin": "LAM", "amount": "100 g", "temperature": "20 degC", "catalyst_percent": 2}
+POT = {**DOSE, "job": "D-7"}
+
+ASKED: list[tuple[str, str, dict[str, Any] | None]] = [
+    ("POST", "/v1/movements", DRAW),
+    ("POST", "/v1/batches", POT),
+    ("POST", "/v1/doses", DOSE),
+    ("GET", "/v1/movements?limit=5", None),
+    ("GET", "/v1/movements?limit=5&job=D-7", None),
+    ("GET", "/v1/batches?limit=1", None),
+    ("GET", "/v1/lots?limit=2", None),
+    ("GET", "/v1/lots/1", None),
+    ("GET", "/v1/jobs?limit=2", None),
+    ("GET", "/v1/jobs/D-7", None),
+    ("GET", "/v1/products/LAM", None),
+    ("GET", "/v1/now", None),
+]
+
+
+@pytest.fixture
+def stocked(app: Flask, client: FlaskClient) -> FlaskClient:
+    """The service on the acts' yard, with resin and peroxide from which something was taken."""
+    yard.set_up()
+    yard.stocked()
+    yard.receive("MICROS", "1 kg")
+    work(client)
+    return client
+
+
+def work(client: FlaskClient) -> None:
+    """A few draws, and pots."""
+    for path, body in (("movements", DRAW), ("batches", POT)):
+        for _ in range(6):
+            assert client.post(f"/v1/{path}", json=body).status_code == 201
+
+
+def years(client: FlaskClient) -> None:
+    """Jobs done and closed, lots used up, and more of what is done every day."""
+    for number in range(10):
+        client.post("/v1/jobs", json={"number": f"X-{number}", "title": "Keel", "craft": "Wren"})
+        client.patch(f"/v1/jobs/X-{number}", json={"state": "closed"}, headers={"If-Match": "*"})
+        lot = yard.receive("MICROS", "1 kg")
+        used = {"kind": "draw", "lot": lot.id, "quantity": "all", "job": "D-7"}
+        assert client.post("/v1/movements", json=used).status_code == 201
+    work(client)
+
+
+def statements(client: FlaskClient, asked: tuple[str, str, Any]) -> list[str]:
+    """What a request asks of the database."""
+    method, path, body = asked
+    told: list[str] = []
+    db.connection().set_trace_callback(told.append)
+    answer = client.open(path, method=method, json=body)
+    db.connection().set_trace_callback(None)
+    assert answer.status_code < 300, answer.json
+    return told
+
+
+@pytest.mark.parametrize("asked", ASKED, ids=lambda asked: " ".join(asked[:2]))
+def test_as_few_queries_after_years(stocked: FlaskClient, asked: tuple[str, str, Any]) -> None:
+    """Each endpoint asks as many questions of a store that has grown as of a young one."""
+    statements(stocked, asked)  # what is first in a process may ask more
+    young = statements(stocked, asked)
+    years(stocked)
+    old = statements(stocked, asked)
+    assert len(old) == len(young), "\n".join(old)
+
+
+@pytest.mark.parametrize("asked", ASKED[:3], ids=lambda asked: " ".join(asked[:2]))
+def test_no_query_reads_a_ledger_through(stocked: FlaskClient, asked: tuple[str, str, Any]) -> None:
+    """A draw, a pot and a dose find what they want by an index."""
+    for sql in statements(stocked, asked):
+        if sql.startswith(("SELECT", "UPDATE", "DELETE")):
+            plan = [row[3] for row in db.execute_sql(f"EXPLAIN QUERY PLAN {sql}").fetchall()]
+            assert not [
+                line for line in plan if line.startswith("SCAN t") and "token" not in line
+            ], sql
