@@ -51,25 +51,40 @@ def uncertainty(bay: tables.Bay, *, measured_on_part: bool) -> float:
     return own if measured_on_part else max(own, FALLBACK_K)
 
 
-def moved(
-    stays: Sequence[tuple[int, tables.Bay]], start: int, end: int, as_known_at: int | None
-) -> Trace:
-    """The air around something that was carried from bay to bay.
+class Air:
+    """The air of bays over one stretch of time (epoch s), each bay's worked out once."""
 
-    Args:
-        stays: (since, bay) from the first bay on, by moment.
-    """
-    whole: Trace | None = None
-    for number, (since, bay) in enumerate(stays):
-        until = stays[number + 1][0] if number + 1 < len(stays) else end
-        since = max(since, start)
-        if until <= since:
-            continue
-        part = trace(bay, since, until, as_known_at)
-        whole = part if whole is None else whole.then(part)
-    if whole is None:
-        raise ValueError("it was in no bay")
-    return whole
+    def __init__(self, start: int, end: int, as_known_at: int | None = None) -> None:
+        self.start, self.end = start, end
+        self.as_known_at = as_known_at
+        self._traces: dict[int, Trace] = {}
+
+    def of(self, bay: tables.Bay) -> Trace:
+        """A bay's air."""
+        if bay.id not in self._traces:
+            self._traces[bay.id] = trace(bay, self.start, self.end, self.as_known_at)
+        return self._traces[bay.id]
+
+    def around(self, stays: Sequence[tuple[int, tables.Bay]]) -> Trace:
+        """The air around something that was carried from bay to bay.
+
+        Args:
+            stays: (since, bay) from the first bay on, by moment.
+        """
+        if len(stays) == 1:
+            return self.of(stays[0][1])
+        first = stays[0][0]
+        whole: Trace | None = None
+        for (since, bay), until in zip(
+            stays, [*(at for at, _ in stays[1:]), self.end], strict=True
+        ):
+            since = max(since, first)
+            if until > since:
+                part = self.of(bay).between(since, until)
+                whole = part if whole is None else whole.then(part)
+        if whole is None:
+            raise ValueError("it was in no bay")
+        return whole
 
 
 def patterns(

@@ -12,6 +12,7 @@ from ..core.gates_stock import Stood
 from ..core.materials import ENEMY_CHEMISTRIES, PEROXIDE_ENEMIES
 from ..core.signs import recoat_stand
 from ..store import layups, needs, neighbours, shelf, tables
+from ..store.layup_records import records
 from . import bay_air, finding, lot_life, moments, reserve, watch
 from .watch import Watched
 
@@ -29,7 +30,7 @@ def shop_of(
         return finding.bay(bay, pointer)
     last = last_layup(job, now)
     if last is not None:
-        return layups.bay_now(last)
+        return records([last])[0].bay
     bays = list(tables.Bay.select().limit(2))
     return bays[0] if len(bays) == 1 else None
 
@@ -58,7 +59,7 @@ def below(job: tables.Job, now: int, floor: float) -> Below | None:
         return None
     watched = watch.watch(row, now)
     seen = {each.kind: each for each in watched.seen if each.at <= now}
-    warm, assumed = _warm(row, now, floor)
+    warm, assumed = _warm(watched, now, floor)
     product = row.product
     return Below(
         title=row.title,
@@ -81,11 +82,12 @@ def _waxed(watched: Watched) -> bool | None:
     return None if watched.layer.surface == "unknown" else watched.layer.surface == "waxed"
 
 
-def _warm(row: tables.Layup, now: int, floor: float) -> tuple[float, float]:
+def _warm(watched: Watched, now: int, floor: float) -> tuple[float, float]:
+    row = watched.row
     if now <= row.finished_at:
         return 0.0, 0.0
-    stays = [(row.finished_at, row.bay), *layups.moves_of(row.id)]
-    return gates_air.warm_seconds(bay_air.moved(stays, row.finished_at, now, None), floor)
+    stays = [(row.finished_at, row.bay), *watched.record.moves]
+    return gates_air.warm_seconds(bay_air.Air(row.finished_at, now).around(stays), floor)
 
 
 def _hardness(seen: tables.LayupObservation | None) -> float | None:

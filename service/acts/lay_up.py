@@ -175,7 +175,7 @@ def list_layups(
         rows = rows.where(tables.Layup.bay == finding.bay(bay).id)
     if curing is not None:
         rows = rows.where(tables.Layup.closed_at.is_null(curing))
-    return [watch.show(watch.watch(row, now)) for row in rows]
+    return [watch.show(watched) for watched in watch.watch_all(list(rows), now)]
 
 
 def _material(

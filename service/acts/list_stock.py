@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from itertools import islice
 from typing import Any
+
+from peewee import chunked
 
 from ..store import lines, tables
 from ..store.hands import Hand
 from . import finding, lot_life, mix, moments
 from .draw import show_movement
+
+LOTS_A_LOOK = 500
+"""How many lots are judged at once in search of a state."""
 
 
 def list_lots(
@@ -26,13 +30,16 @@ def list_lots(
         rows = rows.where(tables.Lot.product == finding.product(product).id)
     if number is not None:
         rows = rows.where(tables.Lot.number_key == number.casefold())
-    on = moments.day_of(now)
-    fitting = (
-        row
-        for row in rows.order_by(tables.Lot.id)
-        if state is None or lot_life.state_of(row, on) == state
-    )
-    return [lot_life.show_lot(row, now) for row in islice(fitting, limit)]
+    rows = rows.order_by(tables.Lot.id)
+    if state is None:
+        return lot_life.show_lots(list(rows.limit(limit)), now)
+    fitting: list[tables.Lot] = []
+    for part in chunked(rows, LOTS_A_LOOK):
+        states = lot_life.states_of(part, moments.day_of(now))
+        fitting += [row for row in part if states[row.id] == state]
+        if len(fitting) >= limit:
+            break
+    return lot_life.show_lots(fitting[:limit], now)
 
 
 def list_movements(

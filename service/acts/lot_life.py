@@ -2,28 +2,50 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
 from ..core import lots
-from ..core.lots import State
+from ..core.lots import Life, State
 from ..store import tables
+from ..store.lookup import attach
 from . import moments, reserve
 from .add_product import kind_of
 from .lot_end import last_day as last_day
+from .lot_end import last_days as last_days
 from .lot_end import life_of as life_of
+from .lot_end import lives_of as lives_of
 
 
 def state_of(row: tables.Lot, on: date) -> State:
     """How a lot stands on a day."""
-    return lots.state(life_of(row), on=on, on_hand=row.on_hand, held=row.held)
+    return states_of([row], on)[row.id]
+
+
+def states_of(rows: Sequence[tables.Lot], on: date) -> dict[int, State]:
+    """Lot id → how it stands on a day."""
+    lives = lives_of(rows)
+    return {
+        row.id: lots.state(lives[row.id], on=on, on_hand=row.on_hand, held=row.held) for row in rows
+    }
 
 
 def show_lot(row: tables.Lot, now: int) -> dict[str, Any]:
     """A lot as of now; amounts with the kind that its product is counted in."""
-    kind = kind_of(row.product)
+    return show_lots([row], now)[0]
+
+
+def show_lots(rows: Sequence[tables.Lot], now: int) -> list[dict[str, Any]]:
+    """As `show_lot`, for many lots: what they share is looked up once."""
     today = moments.day_of(now)
-    reserved = reserve.of_lot(row, today)
+    attach(rows, tables.Lot.product, tables.Lot.bay)
+    lives, reserved = lives_of(rows), reserve.of_lots(rows, today)
+    return [_show(row, lives[row.id], reserved[row.id], today) for row in rows]
+
+
+def _show(row: tables.Lot, life: Life, reserved: int, today: date) -> dict[str, Any]:
+    kind = kind_of(row.product)
     return {
         "id": row.id,
         "product": row.product.code,
@@ -32,10 +54,10 @@ def show_lot(row: tables.Lot, now: int) -> dict[str, Any]:
         "on_hand": (row.on_hand, kind),
         "reserved": (reserved, kind),
         "free": (row.on_hand - reserved, kind),
-        "state": state_of(row, today),
+        "state": lots.state(life, on=today, on_hand=row.on_hand, held=row.held),
         "received_on": row.received_on,
         "made_on": row.made_on,
-        "expires_on": last_day(row),
+        "expires_on": lots.expires_on(life),
         "opened_on": row.opened_on,
         "bay": row.bay.code if row.bay else None,
         "held": row.held,

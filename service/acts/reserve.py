@@ -10,7 +10,7 @@ from datetime import date
 from ..core import reserving
 from ..core.reserving import Kept, Stocked, Want
 from ..store import needs, shelf, tables
-from .lot_end import last_day
+from .lot_end import last_days
 
 
 @dataclass(frozen=True)
@@ -58,16 +58,21 @@ def of_product(product: tables.Product, today: date) -> Reserved:
     """How a product's stock is reserved on a day in the yard."""
     wants = needs.wants(needs.of_open_jobs(product.id))
     rows = _servable(product.id)
-    lots = [Stocked(row.id, last_day(row), row.on_hand) for row in rows.values()]
+    ends = last_days(list(rows.values()))
+    lots = [Stocked(row.id, ends[row.id], row.on_hand) for row in rows.values()]
     kept = reserving.assign(wants, lots, today)
     return Reserved(tuple(wants), tuple(lots), rows, tuple(kept), today)
 
 
-def of_lot(lot: tables.Lot, today: date) -> int:
-    """How much of a lot is reserved on a day, in stock units."""
-    if not needs.of_open_jobs(lot.product_id):
-        return 0
-    return of_product(lot.product, today).by_lot()[lot.id]
+def of_lots(rows: Iterable[tables.Lot], today: date) -> dict[int, int]:
+    """Lot id → how much of it is reserved on a day, in stock units."""
+    rows = list(rows)
+    wanted = {need.product_id for need in needs.of_open_jobs()}
+    held: Counter[int] = Counter()
+    products = {row.product_id: row.product for row in rows if row.product_id in wanted}
+    for product in products.values():
+        held.update(of_product(product, today).by_lot())
+    return {row.id: held[row.id] for row in rows}
 
 
 def _servable(product_id: int) -> dict[int, tables.Lot]:

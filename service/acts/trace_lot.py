@@ -23,7 +23,7 @@ def trace_lot(lot: tables.Lot, now: int) -> dict[str, Any]:
         "batches": [_pot(pot) for pot in pots.values()],
         "layups": [_layup(row) for row in laid.values()],
         "jobs": [open_job.show_job(job) for job in jobs.values()],
-        "pieces": [lot_life.show_lot(piece, now) for piece in shelf.pieces_of(lot.id)],
+        "pieces": lot_life.show_lots(shelf.pieces_of(lot.id), now),
         "events": [_event(event) for event in shelf.events_of(lot.id)],
     }
 

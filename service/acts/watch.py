@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import inf
 from typing import Any
@@ -24,7 +24,8 @@ from ..core.night import ColdAhead, cold_ahead
 from ..core.preparation import Cover, surface_of
 from ..core.signs import NextStep, Sign, Touch
 from ..core.temperature import Trace
-from ..store import layups, shelf, tables
+from ..store import layups, tables
+from ..store.layup_records import LayupRecord, records
 from . import bay_air, cure_sheets, units
 from .dose_pot import strength_of
 
@@ -34,21 +35,39 @@ class Watched:
     """A layup at a moment.
 
     Attributes:
+        record: what the store knows of it. trace: what it lies in, from its start or before.
         found: its milestones. window: that holds at both edges, or None.
-        flags: words on what the answer rests on. bay: that it is in.
-        closed_at: when the watch on it ended, epoch s, or None.
+        flags: words on what the answer rests on.
     """
 
-    row: tables.Layup
+    record: LayupRecord
     layer: Layer
+    trace: Trace
     found: dict[str, Milestone]
     window: tuple[float, float] | None
     signs: tuple[Sign, ...]
     step: NextStep
     flags: tuple[str, ...]
-    bay: tables.Bay
-    closed_at: int | None
-    seen: tuple[tables.LayupObservation, ...]
+
+    @property
+    def row(self) -> tables.Layup:
+        """Its row, with what that leads to."""
+        return self.record.row
+
+    @property
+    def bay(self) -> tables.Bay:
+        """The bay that it is in."""
+        return self.record.bay
+
+    @property
+    def closed_at(self) -> int | None:
+        """When the watch on it ended, epoch s, or None."""
+        return self.record.closed_at
+
+    @property
+    def seen(self) -> tuple[tables.LayupObservation, ...]:
+        """What hands saw of it, oldest first."""
+        return self.record.seen
 
 
 def watch(row: tables.Layup, now: int, as_known_at: int | None = None) -> Watched:
@@ -58,18 +77,30 @@ def watch(row: tables.Layup, now: int, as_known_at: int | None = None) -> Watche
         as_known_at: only what was recorded by that moment counts, and it is the `now`: what
             a hand was told then.
     """
+    return watch_all([row], now, as_known_at)[0]
+
+
+def watch_all(
+    rows: Sequence[tables.Layup], now: int, as_known_at: int | None = None
+) -> list[Watched]:
+    """As `watch`, for many layups: what they share is read and worked out once."""
     now = now if as_known_at is None else as_known_at
-    pots = layups.batches_of(row.id)
-    seen = layups.observations_of(row.id, as_known_at)
-    layer, flags = _layer(row, pots, seen, as_known_at)
-    trace = _trace(row, layer, as_known_at)
-    bay = layups.bay_now(row, as_known_at)
+    known = records(rows, as_known_at)
+    starts = [record.started for record in known]
+    if not starts:
+        return []
+    air = bay_air.Air(min(starts), max(starts) + bay_air.AHEAD_S, as_known_at)
+    return [_watch(record, air, now) for record in known]
+
+
+def _watch(record: LayupRecord, air: bay_air.Air, now: int) -> Watched:
+    row, bay = record.row, record.bay
+    layer, flags = _layer(record)
+    trace = _trace(record, air)
     uncertainty = bay_air.uncertainty(bay, measured_on_part=row.surface_mk is not None)
     found = milestones(layer, trace, uncertainty)
-    closed_at = layups.closed_at(row, as_known_at)
-    touch = _touch(closed_at, seen)
-    stalled = cold_stalled_at(layer, trace, uncertainty)
-    shown = signs.signs(layer, found, stalled, touch, now)
+    touch = _touch(record)
+    shown = signs.signs(layer, found, cold_stalled_at(layer, trace, uncertainty), touch, now)
     step = signs.next_step(
         layer,
         found,
@@ -80,17 +111,15 @@ def watch(row: tables.Layup, now: int, as_known_at: int | None = None) -> Watche
         cold=_cold(bay, layer, trace, touch, now),
     )
     flags += _odd_gel(layer, found["gel"])
-    return Watched(
-        row, layer, found, window(found), shown, step, flags, bay, closed_at, tuple(seen)
-    )
+    return Watched(record, layer, trace, found, window(found), shown, step, flags)
 
 
 def air_while_curing(watched: Watched, now: int) -> Trace | None:
     """What a layup cured in, from its first pot until it was cured in full, or now."""
-    trace = _trace(watched.row, watched.layer, None)
-    full = watched.found.get("full_cure")
+    trace, full = watched.trace, watched.found.get("full_cure")
+    start = watched.layer.started
     until = min(float(now), trace.end, full.at if full and full.at else trace.end)
-    return trace.between(trace.start, until) if until > trace.start else None
+    return trace.between(start, until) if until > start else None
 
 
 def ground(row: tables.Layup, now: int) -> Ground:
@@ -100,9 +129,8 @@ def ground(row: tables.Layup, now: int) -> Ground:
     """
     watched = watch(row, now)
     opens, closes = watched.window or (inf, -inf)
-    trace = _trace(row, watched.layer, None)
     uncertainty = bay_air.uncertainty(watched.bay, measured_on_part=row.surface_mk is not None)
-    covered = milestones(replace(watched.layer, cover="film"), trace, uncertainty)
+    covered = milestones(replace(watched.layer, cover="film"), watched.trace, uncertainty)
     stages = (covered["sandable"].latest, covered["full_cure"].latest)
     seen = [float(o.at) for o in watched.seen if o.kind in ("thumbnail", "hardness")]
     hard = next((at for at in (*seen[:1], *stages) if at is not None), inf)
@@ -122,7 +150,7 @@ def show(watched: Watched) -> dict[str, Any]:
         "product": row.product.code,
         "catalyst": row.catalyst.code if row.catalyst else None,
         "catalyst_percent": units.percent(row.percent_ppm),
-        "batches": [pot.id for pot in layups.batches_of(row.id)],
+        "batches": [pot.id for pot in watched.record.pots],
         "applied_at": row.applied_at,
         "finished_at": row.finished_at,
         "cover": row.cover or "none",
@@ -159,27 +187,22 @@ def dew_words(bay: tables.Bay, surface: float, at: int) -> list[str]:
     return [] if word is None else [word]
 
 
-def _layer(
-    row: tables.Layup,
-    pots: list[tables.Batch],
-    seen: list[tables.LayupObservation],
-    as_known_at: int | None,
-) -> tuple[Layer, tuple[str, ...]]:
+def _layer(record: LayupRecord) -> tuple[Layer, tuple[str, ...]]:
+    row = record.row
     sheet = cure_sheets.kept(row.cure_sheet).sheet
-    factor, flags = _factor(row, pots, as_known_at)
+    factor, flags = _factor(record)
     layer = Layer(
         sheet=sheet,
         law=cure_sheets.law_of(sheet),
         percent=_effective_percent(row, sheet),
         factor=factor,
-        started=min([pot.mixed_at for pot in pots], default=row.applied_at),
+        started=record.started,
         finished=row.finished_at,
         surface=surface_of(sheet.surface, row.effects.split()),
         cover=_cover(row),
         unsure=row.fillers,
     )
-    gelled = _gelled_at(seen, pots, layer.started, as_known_at)
-    return replace(layer, gelled_at=gelled), flags
+    return replace(layer, gelled_at=_gelled_at(record)), flags
 
 
 def _odd_gel(layer: Layer, gel: Milestone) -> tuple[str, ...]:
@@ -196,15 +219,11 @@ def _odd_gel(layer: Layer, gel: Milestone) -> tuple[str, ...]:
     )
 
 
-def _factor(
-    row: tables.Layup, pots: list[tables.Batch], as_known_at: int | None
-) -> tuple[float, tuple[str, ...]]:
+def _factor(record: LayupRecord) -> tuple[float, tuple[str, ...]]:
     """The lot factor, or that of a cup test that came soon enough to replace an assumed 1."""
-    if not pots or pots[0].cup_test_id is not None:
-        return row.factor_ppm / 1e6, ()
-    test = shelf.cup_test_after(pots[0].resin_lot_id, pots[0].mixed_at)
-    if test is None or (as_known_at is not None and test.recorded_at > as_known_at):
-        return row.factor_ppm / 1e6, ()
+    test = record.cup_test
+    if test is None:
+        return record.row.factor_ppm / 1e6, ()
     return test.factor_ppm / 1e6, (
         f"The lot's factor of cup test {test.id}, made after mixing, replaces the assumed 1.",
     )
@@ -220,37 +239,31 @@ def _cover(row: tables.Layup) -> Cover:
     return row.cover or "none"  # type: ignore[return-value]  # one of COVERS by the interface
 
 
-def _gelled_at(
-    seen: list[tables.LayupObservation],
-    pots: list[tables.Batch],
-    started: float,
-    as_known_at: int | None,
-) -> float | None:
+def _gelled_at(record: LayupRecord) -> float | None:
     """When a hand saw it gel: on the part, else in the cup of its first pot."""
-    moments = [o.at for o in seen if o.kind == "gelled"]
-    if not moments and pots:
-        moments = layups.cup_gelled_at(pots[0].id, as_known_at)
-    return max(float(moments[0]), started + 1) if moments else None
+    moments = [o.at for o in record.seen if o.kind == "gelled"] or record.cup_gels
+    return max(float(moments[0]), record.started + 1.0) if moments else None
 
 
-def _trace(row: tables.Layup, layer: Layer, as_known_at: int | None) -> Trace:
-    start, end = int(layer.started), int(layer.started) + bay_air.AHEAD_S
-    stays = [(start, row.bay), *layups.moves_of(row.id, as_known_at)]
-    trace = bay_air.moved(stays, start, end, as_known_at)
+def _trace(record: LayupRecord, air: bay_air.Air) -> Trace:
+    """What a layup lies in: the air of its bays, at first the part's own temperature."""
+    row, start = record.row, record.started
+    trace = air.around([(start, row.bay), *record.moves])
     if row.surface_mk is None:
         return trace
-    return trace.from_surface(row.surface_mk / 1000, float(row.bay.gap_max_s))
+    own = trace.between(start, min(start + bay_air.AHEAD_S, trace.end))
+    return own.from_surface(row.surface_mk / 1000, float(row.bay.gap_max_s))
 
 
-def _touch(closed_at: int | None, seen: Iterable[tables.LayupObservation]) -> Touch:
-    last = {o.kind: float(o.at) for o in seen}
+def _touch(record: LayupRecord) -> Touch:
+    last = {o.kind: float(o.at) for o in record.seen}
     hard = [at for kind, at in last.items() if kind in ("thumbnail", "hardness")]
     return Touch(
         not_gelled=last.get("not_gelled"),
         no_transfer=last.get("no_transfer"),
         sanded=last.get("sanded"),
         hard=max(hard, default=None),
-        finished=closed_at,
+        finished=record.closed_at,
     )
 
 

@@ -16,7 +16,7 @@ _ORDER = ("probe", "heat", "coat", "touch", "prepare", "wait", "none")
 
 def what_now(now: int) -> dict[str, Any]:
     """The yard at a moment: actions by urgency, layups, lots and bays."""
-    watched = [watch.watch(row, now) for row in layups.open_layups()]
+    watched = watch.watch_all(layups.open_layups(), now)
     return {
         "at": now,
         "actions": sorted((_action(w, now) for w in watched), key=_urgency),
@@ -49,12 +49,11 @@ def _urgency(action: dict[str, Any]) -> tuple[bool, int, float]:
 
 
 def _lots(now: int) -> dict[str, list[dict[str, Any]]]:
-    on = moments.day_of(now)
+    rows = shelf.stocked_lots()
+    states = lot_life.states_of(rows, moments.day_of(now))
     told: dict[str, list[dict[str, Any]]] = {"expired": [], "soon": [], "held": []}
-    for row in shelf.stocked_lots():
-        state = lot_life.state_of(row, on)
-        if state in told:
-            told[state].append(lot_life.show_lot(row, now))
+    for lot in lot_life.show_lots([row for row in rows if states[row.id] in told], now):
+        told[lot["state"]].append(lot)
     return told
 
 

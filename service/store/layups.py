@@ -5,10 +5,8 @@ from __future__ import annotations
 from .tables import (
     Batch,
     BatchObservation,
-    Bay,
     Layup,
     LayupBatch,
-    LayupMove,
     LayupObservation,
     Reading,
 )
@@ -37,25 +35,6 @@ def observations_of_batch(batch_id: int, as_known_at: int | None = None) -> list
     if as_known_at is not None:
         seen = seen.where(BatchObservation.recorded_at <= as_known_at)
     return list(seen.order_by(BatchObservation.at, BatchObservation.id))
-
-
-def cup_gelled_at(batch_id: int, as_known_at: int | None = None) -> list[int]:
-    """When hands saw what was left in the cup of a pot gel, epoch s, earliest first."""
-    return [o.at for o in observations_of_batch(batch_id, as_known_at) if o.kind == "gelled"]
-
-
-def moves_of(layup_id: int, as_known_at: int | None = None) -> list[tuple[int, Bay]]:
-    """Where a layup was carried: (moment, bay), oldest first, as recorded by a moment."""
-    moves = LayupMove.select().where(LayupMove.layup == layup_id)
-    if as_known_at is not None:
-        moves = moves.where(LayupMove.recorded_at <= as_known_at)
-    return [(move.at, move.bay) for move in moves.order_by(LayupMove.at, LayupMove.id)]
-
-
-def bay_now(layup: Layup, as_known_at: int | None = None) -> Bay:
-    """The bay that a layup is in, as recorded by a moment."""
-    moves = moves_of(layup.id, as_known_at)
-    return moves[-1][1] if moves else layup.bay
 
 
 def closed_at(layup: Layup, as_known_at: int | None = None) -> int | None:

@@ -1,8 +1,9 @@
-"""One row by its id or its code; None when there is none, for the caller to refuse."""
+"""Rows by their ids or codes; None when there is none, for the caller to refuse."""
 
 from __future__ import annotations
 
-from typing import TypeVar
+from collections.abc import Sequence
+from typing import Any, TypeVar
 
 from .columns import LARGEST
 from .tables import Row
@@ -30,3 +31,18 @@ def newest(model: type[AnyRow], column: str) -> list[str]:
     field = getattr(model, column)
     rows = model.select(field).order_by(model.id.desc()).limit(MOST_NEAR)
     return [getattr(row, column) for row in rows]
+
+
+def attach(rows: Sequence[Row], *keys: Any) -> None:
+    """Give rows what their foreign keys lead to: a query for each key, not for each row.
+
+    Rows that lead to the same row then share it.
+    """
+    for key in keys:
+        ids = {getattr(row, key.object_id_name) for row in rows} - {None}
+        if not ids:
+            continue
+        found = {row.id: row for row in key.rel_model.select().where(key.rel_field.in_(list(ids)))}
+        for row in rows:
+            if getattr(row, key.object_id_name) is not None:
+                setattr(row, key.name, found[getattr(row, key.object_id_name)])

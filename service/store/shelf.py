@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Any
 
@@ -12,7 +12,7 @@ from ..core import cup_test
 from .columns import LARGEST
 from .compiled import compiled
 from .lookup import by_id, key_of
-from .tables import CupTest, Lot, LotEvent, Movement, Product
+from .tables import Batch, CupTest, Lot, LotEvent, Movement, Product
 
 USABLE_VERDICTS = ("use", "caution")
 """Of a cup test whose factor doses and milestones go by."""
@@ -121,15 +121,21 @@ def _cup_tests(lot_id: Any, until: Any, after: Any, known_at: Any) -> Any:
     return tests.order_by(CupTest.at.desc(), CupTest.id.desc()).limit(1)
 
 
-def cup_test_after(lot_id: int, moment: int) -> CupTest | None:
-    """The first usable test soon enough after a pot to replace its assumed factor, or None."""
+def cup_tests_after(pots: Sequence[Batch]) -> dict[int, CupTest]:
+    """Pot's id → the first usable test soon enough after it to replace its assumed factor."""
     tests = CupTest.select().where(
-        CupTest.lot == lot_id,
-        CupTest.at > moment,
-        CupTest.at <= moment + cup_test.TAKEN_UP_WITHIN_S,
-        CupTest.verdict.in_(USABLE_VERDICTS),
+        CupTest.lot.in_([pot.resin_lot_id for pot in pots]), CupTest.verdict.in_(USABLE_VERDICTS)
     )
-    return tests.order_by(CupTest.at, CupTest.id).first()
+    by_lot: dict[int, list[CupTest]] = {}
+    for test in tests.order_by(CupTest.at, CupTest.id):
+        by_lot.setdefault(test.lot_id, []).append(test)
+    found = {}
+    for pot in pots:
+        until = pot.mixed_at + cup_test.TAKEN_UP_WITHIN_S
+        soon = [t for t in by_lot.get(pot.resin_lot_id, ()) if pot.mixed_at < t.at <= until]
+        if soon:
+            found[pot.id] = soon[0]
+    return found
 
 
 def draws_of_batch(batch_id: int) -> list[Movement]:

@@ -25,17 +25,6 @@ def test_a_layups_pots_the_first_mixed_first(store: Database) -> None:
     assert layups.layups_of_batch(late.id) == [layup, other]
 
 
-def test_a_layup_is_where_it_was_carried_last(store: Database) -> None:
-    """Before any move in its first bay; a move entered late was not known before."""
-    layup, tent = yard.add_layup(), yard.add_bay()
-    assert layups.bay_now(layup) == layup.bay
-    entered = {**yard.SIGNED, "recorded_at": T + 500}
-    tables.LayupMove.create(layup=layup, bay=tent, at=T + 10, **entered)
-    assert layups.bay_now(layup) == tent
-    assert layups.moves_of(layup.id) == [(T + 10, tent)]
-    assert layups.moves_of(layup.id, as_known_at=T + 499) == []
-
-
 def test_what_hands_saw_of_a_layup_in_order(store: Database) -> None:
     """By when it was seen, as far as was entered."""
     layup = yard.add_layup()
@@ -43,14 +32,6 @@ def test_what_hands_saw_of_a_layup_in_order(store: Database) -> None:
     earlier = see(layup, T + 10, T + 90)
     assert layups.observations_of(layup.id) == [earlier, later]
     assert layups.observations_of(layup.id, as_known_at=T + 50) == [later]
-
-
-def test_when_a_cup_gelled(store: Database) -> None:
-    """Every sighting of it and nothing else that was seen of the pot."""
-    pot = yard.add_batch(yard.received(9_000), yard.received(900))
-    for kind, at in (("gelled", T + 9), ("not_gelled", T + 5), ("gelled", T + 7)):
-        tables.BatchObservation.create(batch=pot, kind=kind, at=at, **yard.SIGNED)
-    assert layups.cup_gelled_at(pot.id) == [T + 7, T + 9]
 
 
 def test_open_layups_are_those_nobody_closed(store: Database) -> None:

@@ -88,9 +88,10 @@ def test_what_was_told_then_is_replayed(store: Database) -> None:
 def test_a_test_soon_after_the_pot_is_found(store: Database) -> None:
     """The first usable one within seven days; never one later, nor a bad one."""
     lot = yard.add_lot()
+    pot, other = (yard.add_batch(each, yard.add_lot()) for each in (lot, yard.add_lot()))
     end = yard.NOW + cup_test.TAKEN_UP_WITHIN_S
     yard.add_cup_test(lot, end + 1)
-    assert shelf.cup_test_after(lot.id, yard.NOW) is None
+    assert shelf.cup_tests_after([pot, other]) == {}
     yard.add_cup_test(lot, yard.NOW + 10, verdict="hold")
     usable = yard.add_cup_test(lot, end)
-    assert shelf.cup_test_after(lot.id, yard.NOW) == usable
+    assert shelf.cup_tests_after([pot, other]) == {pot.id: usable}

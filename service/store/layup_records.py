@@ -1,0 +1,133 @@
+"""All that is known of some layups, gathered in a few queries however many they are."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from . import layups, shelf
+from .lookup import attach
+from .tables import (
+    Batch,
+    BatchObservation,
+    Bay,
+    CupTest,
+    Layup,
+    LayupBatch,
+    LayupMove,
+    LayupObservation,
+)
+
+
+@dataclass(frozen=True)
+class LayupRecord:
+    """What is known of a layup, as recorded by a moment.
+
+    Attributes:
+        row: with its job, product, catalyst, bay and cure sheet.
+        pots: that went into it, the first mixed first.
+        seen: what hands saw of it, oldest first. cup_gels: when hands saw the cup of its first
+            pot gel, epoch s, earliest first.
+        moves: where it was carried, (moment, bay), oldest first.
+        cup_test: a usable test of the first pot's resin, soon enough after its mixing; None
+            where there is none, or the pot had one when it was mixed.
+        closed_at: when the watch on it ended, epoch s, or None.
+    """
+
+    row: Layup
+    pots: tuple[Batch, ...]
+    seen: tuple[LayupObservation, ...]
+    cup_gels: tuple[int, ...]
+    moves: tuple[tuple[int, Bay], ...]
+    cup_test: CupTest | None
+    closed_at: int | None
+
+    @property
+    def bay(self) -> Bay:
+        """The bay that it is in."""
+        return self.moves[-1][1] if self.moves else self.row.bay
+
+    @property
+    def started(self) -> int:
+        """When its first pot was mixed, or it was laid, epoch s."""
+        return min([pot.mixed_at for pot in self.pots], default=self.row.applied_at)
+
+
+def records(rows: Sequence[Layup], as_known_at: int | None = None) -> list[LayupRecord]:
+    """What is known of each of some layups, in their order.
+
+    Args:
+        as_known_at: epoch s: only what was recorded by then; without it, as known now.
+    """
+    attach(rows, Layup.job, Layup.product, Layup.catalyst, Layup.bay, Layup.cure_sheet)
+    ids = [row.id for row in rows]
+    pots = _pots(ids)
+    firsts = [found[0] for found in pots.values()]
+    gels = _cup_gels([pot.id for pot in firsts], as_known_at)
+    tests = shelf.cup_tests_after([pot for pot in firsts if pot.cup_test_id is None])
+    seen, moves = _seen(ids, as_known_at), _moves(ids, as_known_at)
+    return [
+        LayupRecord(
+            row,
+            tuple(own := pots.get(row.id, [])),
+            tuple(seen[row.id]),
+            tuple(gels[own[0].id]) if own else (),
+            tuple((move.at, move.bay) for move in moves[row.id]),
+            _told(tests.get(own[0].id), as_known_at) if own else None,
+            layups.closed_at(row, as_known_at),
+        )
+        for row in rows
+    ]
+
+
+def _pots(ids: list[int]) -> dict[int, list[Batch]]:
+    pairs = LayupBatch.select().where(LayupBatch.layup.in_(ids))
+    layups_of = defaultdict(list)
+    for pair in pairs:
+        layups_of[pair.batch_id].append(pair.layup_id)
+    found: dict[int, list[Batch]] = {}
+    rows = Batch.select().where(Batch.id.in_(list(layups_of)))
+    for pot in rows.order_by(Batch.mixed_at, Batch.id):
+        for layup in layups_of[pot.id]:
+            found.setdefault(layup, []).append(pot)
+    return found
+
+
+def _seen(ids: list[int], as_known_at: int | None) -> dict[int, list[LayupObservation]]:
+    rows = LayupObservation.select().where(LayupObservation.layup.in_(ids))
+    if as_known_at is not None:
+        rows = rows.where(LayupObservation.recorded_at <= as_known_at)
+    found = defaultdict(list)
+    for seen in rows.order_by(LayupObservation.at, LayupObservation.id):
+        found[seen.layup_id].append(seen)
+    return found
+
+
+def _moves(ids: list[int], as_known_at: int | None) -> dict[int, list[LayupMove]]:
+    rows = LayupMove.select().where(LayupMove.layup.in_(ids))
+    if as_known_at is not None:
+        rows = rows.where(LayupMove.recorded_at <= as_known_at)
+    moves = list(rows.order_by(LayupMove.at, LayupMove.id))
+    attach(moves, LayupMove.bay)
+    found = defaultdict(list)
+    for move in moves:
+        found[move.layup_id].append(move)
+    return found
+
+
+def _cup_gels(pots: Iterable[int], as_known_at: int | None) -> dict[int, list[int]]:
+    rows = BatchObservation.select().where(
+        BatchObservation.batch.in_(list(pots)), BatchObservation.kind == "gelled"
+    )
+    if as_known_at is not None:
+        rows = rows.where(BatchObservation.recorded_at <= as_known_at)
+    found = defaultdict(list)
+    for seen in rows.order_by(BatchObservation.at, BatchObservation.id):
+        found[seen.batch_id].append(seen.at)
+    return found
+
+
+def _told(test: CupTest | None, as_known_at: int | None) -> CupTest | None:
+    late = test is not None and as_known_at is not None and test.recorded_at > as_known_at
+    return None if late else test
