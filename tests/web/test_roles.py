@@ -28,6 +28,10 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/bays
         GET /v1/bays/{code}
         GET /v1/bays/{code}/readings
+        GET /v1/exports/lots
+        GET /v1/exports/movements
+        GET /v1/exports/products
+        GET /v1/exports/readings/{bay}
         GET /v1/jobs
         GET /v1/jobs/{number}
         GET /v1/jobs/{number}/gates
@@ -65,6 +69,8 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/batches
         POST /v1/batches/{batch}/observations
         POST /v1/bays/{code}/readings
+        POST /v1/imports/lots
+        POST /v1/imports/readings/{bay}
         POST /v1/jobs
         POST /v1/jobs/{number}/needs
         PUT /v1/jobs/{number}/plan
@@ -79,6 +85,7 @@ BY_ROLE: dict[Role, str] = {
     "lead": """
         POST /v1/bays
         PATCH /v1/bays/{code}
+        POST /v1/imports/products
         PATCH /v1/jobs/{number}
         POST /v1/jobs/{number}/gates
         GET /v1/logbook
@@ -150,7 +157,7 @@ def asked(client: FlaskClient, operation: str, known: Known | None, number: int)
         environ_overrides={"REMOTE_ADDR": f"10.0.{number}.1"},
     )
     assert answer.status_code < 500, answer.text
-    slug: str = answer.json.get("type", "").rpartition("/")[2]
+    slug: str = (answer.json or {}).get("type", "").rpartition("/")[2]
     return slug if slug in ("not-authenticated", "not-allowed") else "let through"
 
 
