@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any
 
 from ..core import cure_sheet, gel_law, sheet_checks
@@ -126,7 +127,13 @@ def revisions(product_id: int, after: int | None, limit: int) -> list[dict[str, 
 
 def kept(row: tables.CureSheet) -> Kept:
     """A row's sheet."""
-    return Kept(row.id, row.revision, cure_sheet.from_plain(json.loads(row.body)))
+    return Kept(row.id, row.revision, _read(row.body))
+
+
+@lru_cache(maxsize=256)
+def _read(body: str) -> CureSheet:
+    """A sheet from its text, which never changes; read once, however many layups lie by it."""
+    return cure_sheet.from_plain(json.loads(body))
 
 
 def for_pair(product: tables.Product, partner: str | None) -> Kept:

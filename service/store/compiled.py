@@ -13,7 +13,7 @@ from typing import Any
 
 from peewee import OP, AsIs, Expression, Field, ForeignKeyField
 
-from .database import db
+from .database import db, remembered
 
 
 def compiled(made_of: Callable[..., Any]) -> Callable[..., list[Any]]:
@@ -45,7 +45,20 @@ def by_sole_value(query: Sequence[Any]) -> Any:
     column, value = asked.lhs, asked.rhs
     if not isinstance(column, Field) or not isinstance(value, int | str):
         return None
-    return next(iter(_of_column(column)(column.db_value(value))), None)
+    found = remembered() if column.model.steady else None
+    if found is None:
+        return next(iter(_of_column(column)(column.db_value(value))), None)
+    asked_for = (column.model, column.name, value)
+    if found.get(asked_for) is None:
+        found[asked_for] = next(iter(_of_column(column)(column.db_value(value))), None)
+    return found[asked_for]
+
+
+def forget() -> None:
+    """Something steady is about to change: read it again."""
+    found = remembered()
+    if found:
+        found.clear()
 
 
 def inserted(row: Any) -> Any:

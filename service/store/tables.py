@@ -7,7 +7,7 @@ seconds UTC, `*_on` a date in the yard's zone, `*_key` a code without case.
 
 from __future__ import annotations
 
-from typing import Any, Self
+from typing import Any, ClassVar, Self
 
 from peewee import BigAutoField, ForeignKeyField, Model, TextField
 
@@ -20,6 +20,9 @@ class Row(Model):
     """A row of the bound store, with an id that is never used twice."""
 
     id = BigAutoField()
+    steady: ClassVar[bool] = False
+    """Whether an act asks for it again and again, and seldom changes it: it is then read once in a
+    transaction."""
 
     class Meta:
         """One store at a time, bound by `open_store`."""
@@ -38,6 +41,17 @@ class Row(Model):
         """As the library's, by SQL that is put together here."""
         return compiled.inserted(cls(**values))
 
+    @classmethod
+    def update(cls, *values: Any, **columns: Any) -> Any:
+        """As the library's."""
+        compiled.forget()
+        return super().update(*values, **columns)
+
+    def save(self, *values: Any, **options: Any) -> Any:
+        """As the library's."""
+        compiled.forget()
+        return super().save(*values, **options)
+
 
 class Recorded(Row):
     """A row that says who recorded it and when, and whether the name was proven by login."""
@@ -50,6 +64,7 @@ class Recorded(Row):
 class Yard(Row):
     """The yard itself: one row, seeded once."""
 
+    steady = True
     id = Whole(primary_key=True)
     zone = TextField()
     units = TextField()
@@ -63,6 +78,7 @@ class Yard(Row):
 class Product(Row):
     """Something bought again and again."""
 
+    steady = True
     code = TextField()
     code_key = TextField(unique=True)
     name = TextField()
@@ -108,6 +124,7 @@ class CureSheet(Recorded):
 class Bay(Row):
     """A place with its own temperature."""
 
+    steady = True
     code = TextField()
     code_key = TextField(unique=True)
     title = TextField()
@@ -199,6 +216,7 @@ class LotEvent(Recorded):
 class Job(Row):
     """One piece of work on one craft."""
 
+    steady = True
     number = TextField()
     number_key = TextField(unique=True)
     title = TextField()

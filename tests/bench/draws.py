@@ -38,10 +38,10 @@ def rows(scale: Scale, folder: Path) -> Iterator[Row]:
         with _pair(opened, folder, how) as (real, bare):
             n = scale.n(400, 40)
             yield compared(
-                f"one draw, {how}", FLOOR, 2.0, real.taking(draw), bare.taking(draw), n, stands=2.6
+                f"one draw, {how}", FLOOR, 2.0, real.taking(draw), bare.taking(draw), n, stands=2.3
             )
             yield compared(
-                f"one pot, {how}", FLOOR, 2.5, real.taking(pot), bare.taking(pot), n, stands=4.3
+                f"one pot, {how}", FLOOR, 2.5, real.taking(pot), bare.taking(pot), n, stands=3.4
             )
 
 

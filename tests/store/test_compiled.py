@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from cureyard_service.store import tables
 from cureyard_service.store.compiled import compiled
+from cureyard_service.store.database import reading, writing
 from peewee import Database
 
 from . import yard
@@ -72,3 +73,34 @@ def test_a_new_row_is_as_it_was_given(store: Database) -> None:
     }  # fmt: skip
     with pytest.raises(TypeError):
         tables.Job.create(**given | {"number_key": "b"}, opened_at=1.9)
+
+
+def test_a_steady_row_is_read_once_in_a_transaction(store: Database) -> None:
+    """The same row again while nothing changes it; anew after a change, and outside."""
+    job = yard.add_job()
+    with writing():
+        first = tables.Job.get_by_id(job.id)
+        assert tables.Job.get_by_id(job.id) is first
+        tables.Job.update(title="Rudder").where(tables.Job.id == job.id).execute()
+        second = tables.Job.get_by_id(job.id)
+        assert second.title == "Rudder"
+        second.title = "Tiller"
+        second.save()
+        assert tables.Job.get(tables.Job.number_key == job.number_key).title == "Tiller"
+    assert tables.Job.get_by_id(job.id) is not tables.Job.get_by_id(job.id)
+
+
+def test_what_was_undone_is_not_remembered(store: Database) -> None:
+    """A transaction that breaks off leaves nothing of itself behind."""
+    job = yard.add_job()
+
+    def broken_off() -> None:
+        with writing():
+            tables.Job.update(title="Rudder").where(tables.Job.id == job.id).execute()
+            assert tables.Job.get_by_id(job.id).title == "Rudder"
+            raise ZeroDivisionError
+
+    with pytest.raises(ZeroDivisionError):
+        broken_off()
+    with reading():
+        assert tables.Job.get_by_id(job.id).title == job.title
