@@ -26,6 +26,27 @@ def rolled(answer: dict[str, Any], view: View) -> list[str]:
     )
 
 
+def sawn(answer: dict[str, Any], view: View) -> list[str]:
+    """How many sheets it takes, then every sheet's cuts, and how its offcuts come back."""
+    size = f"{mark(answer['length'])} × {mark(answer['width'])}"
+    pairs = [
+        ("sheet", ", ".join(filter(None, (answer["product"], size)))),
+        ("whole ones", answer["count"]),
+        ("offcuts", len(answer["sheets"]) - answer["count"] or ""),
+        ("saw", f"{mark(answer['kerf'])} between pieces"),
+        ("left over", _left_over(answer)),
+    ]
+    blocks = [_block(_sheet(each), each["cuts"], view, "grain") for each in answer["sheets"]]
+    return spaced(
+        labelled(pairs, view.width),
+        *blocks,
+        wrapped(_READING, view.width),
+        _kept(answer, view),
+        marked(answer["cautions"], view.width),
+        marked(answer["advice"], view.width, "- "),
+    )
+
+
 def mark(quantity: Quantity) -> str:
     """A size to mark: tenths of a millimetre, hundredths of an inch."""
     places = 2 if quantity["unit"] == "in" else 1
@@ -52,6 +73,37 @@ def _roll(roll: dict[str, Any]) -> str:
         return f"From a roll to buy or measure: {amount(roll['length'])}"
     where = f"lot {roll['number']}, container {roll['container']}"
     return f"From {where}: {amount(roll['length'])} of {amount(roll['free'])} free"
+
+
+def _sheet(sheet: dict[str, Any]) -> str:
+    size = f"{mark(sheet['length'])} × {mark(sheet['width'])}"
+    if sheet["lot"] is None:
+        return f"From a sheet to buy: {size}"
+    what = "the offcut" if sheet["offcut"] else "a sheet of"
+    return f"From {what} lot {sheet['number']}, container {sheet['container']}: {size}"
+
+
+def _kept(answer: dict[str, Any], view: View) -> list[str]:
+    """A command for each offcut that is used or left of the store's, to be typed as it stands."""
+    job = answer["job"] or "JOB"
+    used = [
+        f"  cureyard draw --lot {sheet['lot']} all --job {job}"
+        for sheet in answer["sheets"]
+        if sheet["offcut"]
+    ]
+    back = [
+        f'  cureyard return {sheet["lot"]} "{left["share"]}" --job {job} '
+        f'--length "{mark(left["length"])}" --width "{mark(left["width"])}"'
+        for sheet in answer["sheets"]
+        if sheet["lot"] is not None
+        for left in sheet["offcuts"]
+    ]
+    return [
+        *(wrapped("The offcuts that are used up are drawn whole:", view.width) if used else []),
+        *used,
+        *(wrapped("Worth keeping; once drawn and cut, bring it back:", view.width) if back else []),
+        *back,
+    ]
 
 
 def _block(heading: str, cuts: list[dict[str, Any]], view: View, along: str) -> list[str]:

@@ -38,6 +38,7 @@ STAGES = {
         "product add TAPE --name Tape --role reinforcement --areal-weight '300 g/m2' "
         "--width '0.15 m'",
         "product add MICROS --name Microballoons --role filler",
+        "product add PLY-12 --name Plywood --role sheet --length '2.44 m' --width '1.22 m'",
     ),
     "stock": (
         "bay add SHED --title Shed --day '20 degC' --night '20 degC' "

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from xml.etree import ElementTree
@@ -88,3 +89,27 @@ def test_nothing_to_cut(hand: Hand) -> None:
     """Refused by the service, in words."""
     hand("plan", "roll", "MAT-450", exits=2)
     hand("plan", "roll", "MAT-450", "--cut", "600 mm", "500 mm", "some", exits=2)
+
+
+def test_an_offcut_by_the_printed_commands(hand: Hand) -> None:
+    """A sheet is drawn and cut; what the list says to type brings the rest back, then uses it."""
+    hand("product", "add", "PLY-12", "--name", "Plywood", "--role", "sheet",
+         "--length", "2.44 m", "--width", "1.22 m")  # fmt: skip
+    hand("lot", "receive", "PLY-12", "2 pieces", "--number", "7")
+    line = ("plan", "sheets", "PLY-12", "--cut", "800 mm", "600 mm", "4", "--need", "26-014")
+    told = hand(*line)
+    assert "1 piece" in told
+    hand("draw", "PLY-12", "1 piece", "--job", "26-014")
+    hand(*_typed(told, "cureyard return"))
+    small = ("plan", "sheets", "PLY-12", "--any-way", "600 mm", "800 mm", "1", "--need", "26-014")
+    used = hand(*small)
+    assert "job 26-014 needs no whole sheet" in used
+    assert "From the offcut lot 7, container 1.1: 834 mm × 1220 mm" in used
+    hand(*_typed(used, "cureyard draw"))
+    assert "From a sheet of lot 7" in hand(*small)
+
+
+def _typed(told: str, begins: str) -> list[str]:
+    """The printed command that begins so, as a shell would take it apart."""
+    line = next(line for line in told.splitlines() if line.strip().startswith(begins))
+    return shlex.split(line)[1:]

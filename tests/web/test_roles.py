@@ -61,6 +61,7 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/estimates/plies
         POST /v1/estimates/pots
         POST /v1/estimates/roll
+        POST /v1/estimates/sheets
         POST /v1/estimates/tabbing
         POST /v1/estimates/taper
         POST /v1/plans

@@ -18,6 +18,7 @@ SUMS = {
     "plies": ("plies", "How many plies fill a thickness, and what is left over."),
     "pots": ("pots", "How many pots, how big, and when each is mixed."),
     "roll": ("roll", "Where on a roll every ply is cut, and from which roll."),
+    "sheets": ("sheets", "Where on a sheet or an offcut every piece is cut."),
     "tabbing": ("tabbing", "A part taped in along a corner, and the putty of its fillet."),
     "taper": ("taper", "What to grind, and every ply to cut, over a hole or along a seam."),
 }

@@ -23,11 +23,15 @@ def need_options(command: F) -> F:
 
 
 def work_out(
-    ask: Ask, sum_: str, body: dict[str, Any], render: Render, *, need: str | None, by: str | None
-) -> None:
+    ask: Ask, sum_: str, body: dict[str, Any], render: Render, *, need: str | None, by: str | None,
+    otherwise: str | None = None,
+) -> None:  # fmt: skip
     """Print a sum; with `need` add what it takes to that job, and print what is short.
 
     For a program the one answer printed is then the job's needs.
+
+    Args:
+        otherwise: what to say where the sum takes nothing that a job needs, and that is no fault.
 
     Raises:
         Stopped: nothing in the sum is a product of the store.
@@ -35,10 +39,14 @@ def work_out(
     if by and not need:
         raise click.UsageError("--by is the day of a need: give --need JOB as well.")
     answer = ask.api.post(at("estimates", sum_), body)
+    wanted = [{**each, **({"by": by} if by else {})} for each in answer.body["needs"]]
     if need is None:
         ask.show(answer, render)
         return
-    wanted = [{**each, **({"by": by} if by else {})} for each in answer.body["needs"]]
+    if otherwise and not wanted:
+        ask.show(answer, render)
+        ask.say(otherwise)
+        return
     if not wanted:
         raise Stopped(
             f"Nothing of it is a product of the store, so job {need} needs nothing more.",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ....core.quantities import LENGTH, MASS
+from ....core.quantities import COUNT, LENGTH, MASS
 from ... import fields
 from ...schemas import Answer
 
@@ -18,7 +18,7 @@ class Needed(Answer):
     """One product: a quantity, or pieces of a roll."""
 
     product = fields.Code(required=True)
-    quantity = fields.AskedAgain((MASS,))
+    quantity = fields.AskedAgain((MASS, COUNT))
     pieces = fields.List(fields.Nested(CutNeeded))
 
 

@@ -1,0 +1,198 @@
+"""Estimate sheet goods: pieces on the offcuts that the store has, then on whole sheets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from ..core import nesting
+from ..core.errors import CureSheetMissing, Invalid
+from ..core.nesting import TENTH, Bed, Laid
+from ..core.offcuts import Offcut, offcuts
+from ..core.quantities import COUNT
+from ..store import needs, shelf, tables
+from . import cut_pieces, finding, moments, reserve
+from .cut_pieces import Named
+from .lot_end import last_day
+
+USUAL_KERF = Decimal(3000)
+"""That a circular saw takes, µm: common practice, no source."""
+
+PIECE = 1000
+"""Of a count, in its thousandths."""
+
+MOST_OFFCUTS = 20
+"""Of the store that are tried."""
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """What is cut from: an offcut, a whole sheet of a lot, or without a lot one to buy."""
+
+    bed: Bed
+    lot: tables.Lot | None = None
+    offcut: bool = False
+
+
+Cut = tuple[Sheet, list[Laid]]
+
+
+def sheets(
+    *,
+    pieces: Sequence[dict[str, Any]],
+    now: int,
+    product: str | None = None,
+    length: Decimal | None = None,
+    width: Decimal | None = None,
+    kerf: Decimal = USUAL_KERF,
+    job: str | None = None,
+) -> dict[str, Any]:
+    """Lay pieces out on sheets of a product, or on any sheets of a size. Nothing is kept.
+
+    Args:
+        length: of a sheet, along its grain. job: may take what is reserved for it.
+
+    Raises:
+        Invalid: no size, a piece larger than a sheet, too many. UnknownReference.
+    """
+    stuff = None if product is None else finding.product(product, "/product")
+    work = None if job is None else finding.open_job(job, "/job")
+    named = cut_pieces.read(pieces, "pieces")
+    whole = _whole(stuff, length, width)
+    cut_pieces.check_fit(
+        named, whole, "sheet", "Take a larger sheet; say turn where the grain is nothing."
+    )
+    gap = nesting.tenths(float(kerf))
+    stock = [] if stuff is None else list(_stock(stuff, work, whole, moments.day_of(now)))
+    taken = _cut(stock, whole, named, gap)
+    every = [each for _, laid in taken for each in laid]
+    there = sum(sheet.bed.length * sheet.bed.width for sheet, _ in taken) / 100
+    waste = there - cut_pieces.area(every, named)
+    count = sum(not sheet.offcut for sheet, _ in taken)
+    return {
+        "product": stuff and stuff.code,
+        "job": work and work.number,
+        "length": whole.length * TENTH,
+        "width": whole.width * TENTH,
+        "kerf": float(kerf),
+        "count": count,
+        "waste": waste,
+        "waste_percent": round(100 * waste / there, 1),
+        "sheets": [_show(sheet, laid, named, whole, gap) for sheet, laid in taken],
+        "needs": _needs(stuff, count),
+        "cautions": _cautions(stuff, taken),
+        "advice": list(_ADVICE),
+    }
+
+
+_ADVICE = (
+    "Every cut goes from edge to edge of what is then left. Start from a square corner.",
+    "Mark each piece's number and its grain on it before it is cut.",
+)
+
+
+def _whole(stuff: tables.Product | None, length: Decimal | None, width: Decimal | None) -> Bed:
+    if stuff is not None and stuff.measure != "count":
+        raise Invalid(
+            f"{stuff.code} is not kept by the piece.", advice="Name a sheet.", pointer="/product"
+        )
+    sizes = [length or (stuff and stuff.length_um), width or (stuff and stuff.width_um)]
+    if None in sizes or not all(sizes):
+        if stuff is None:
+            raise Invalid(
+                "A sheet has a length and a width.", advice="Name a product, or give both."
+            )
+        raise CureSheetMissing(
+            f"{stuff.code} has no length or no width.",
+            advice="Set the product's length and width, or give them here.",
+            pointer="/product",
+        )
+    along, across = (max(int(size or 0) // TENTH, 1) for size in sizes)
+    return Bed(along, across)
+
+
+def _stock(
+    stuff: tables.Product, work: tables.Job | None, whole: Bed, today: date
+) -> Iterator[Sheet]:
+    """Offcuts, the smallest first, then whole sheets, first expired first."""
+    found = [row for row in shelf.stocked_lots_of(stuff.id) if _offcut_of_use(row, today)]
+    small = sorted(found, key=lambda row: (row.length_um or 0) * (row.width_um or 0))
+    for row in small[:MOST_OFFCUTS]:
+        bed = Bed((row.length_um or 0) // TENTH, (row.width_um or 0) // TENTH)
+        yield Sheet(bed, row, offcut=True)
+    reserved = reserve.of_product(stuff, today)
+    others = reserved.by_lot(but=work.id if work else None)
+    for lot in sorted(reserved.lots, key=lambda lot: (lot.last_day or date.max, lot.id)):
+        if lot.last_day is None or lot.last_day >= today:
+            free = (lot.on_hand - others[lot.id]) // PIECE
+            yield from [Sheet(whole, reserved.rows[lot.id])] * min(free, nesting.MOST_PIECES)
+
+
+def _offcut_of_use(row: tables.Lot, today: date) -> bool:
+    if not needs.is_offcut(row) or row.held or not row.length_um or not row.width_um:
+        return False
+    last = last_day(row)
+    return last is None or last >= today
+
+
+def _cut(stock: Sequence[Sheet], whole: Bed, named: Mapping[int, Named], kerf: int) -> list[Cut]:
+    """Every piece on a sheet: the store's in their turn, then as many new ones as it takes."""
+    left = [each.piece for each in named.values()]
+    taken: list[Cut] = []
+    waiting = iter(stock)
+    while left:
+        sheet = next(waiting, Sheet(whole))
+        if any(piece.fits(sheet.bed) for piece in left):
+            laid = nesting.fill(sheet.bed, left, kerf, sawn=True)
+            taken.append((sheet, laid))
+            left = nesting.left_out(left, laid)
+    return taken
+
+
+def _show(
+    sheet: Sheet, laid: Sequence[Laid], named: Mapping[int, Named], whole: Bed, kerf: int
+) -> dict[str, Any]:
+    row = sheet.lot
+    return {
+        "lot": row and row.id,
+        "number": row and row.number,
+        "container": row and row.container,
+        "offcut": sheet.offcut,
+        "length": sheet.bed.length * TENTH,
+        "width": sheet.bed.width * TENTH,
+        "cuts": [cut_pieces.show(each, named) for each in laid],
+        "offcuts": [_left(each, sheet, whole) for each in offcuts(sheet.bed, laid, kerf)],
+    }
+
+
+def _left(offcut: Offcut, sheet: Sheet, whole: Bed) -> dict[str, Any]:
+    """An offcut, and the share of a sheet that it comes back as: by its area, rounded down."""
+    bed = sheet.bed if sheet.offcut else whole
+    held = sheet.lot.on_hand if sheet.offcut and sheet.lot else PIECE
+    share = held * offcut.length * offcut.width // (bed.length * bed.width)
+    return {
+        "start": offcut.start * TENTH,
+        "edge": offcut.edge * TENTH,
+        "length": offcut.length * TENTH,
+        "width": offcut.width * TENTH,
+        "share": (max(share, 1), COUNT),
+    }
+
+
+def _needs(stuff: tables.Product | None, count: int) -> list[dict[str, Any]]:
+    if stuff is None or not count:
+        return []
+    return [{"product": stuff.code, "quantity": (count * PIECE, COUNT)}]
+
+
+def _cautions(stuff: tables.Product | None, taken: Sequence[Cut]) -> list[str]:
+    words = []
+    short = sum(sheet.lot is None for sheet, _ in taken)
+    if stuff is not None and short:
+        words.append(f"{short} of the sheets of {stuff.code} {'is' if short == 1 else 'are'} "
+                     "not in the store: buy them.")  # fmt: skip
+    words.append("Sawing and sanding make dust that harms: mask, goggles, and draw it off.")
+    return words
