@@ -95,8 +95,10 @@ def test_a_name_that_is_pointed_at_this_machine_opens_nothing(chrome: Chrome, ow
         chrome.get(f"http://rebound.example:{port}/?http://127.0.0.1:9")
         WebDriverWait(chrome, 20).until(lambda seen: seen.title == "done")
     with owner.serving(port):
-        assert asked(chrome, "/v1/lots") == (403, "foreign-host")
-        assert asked(chrome, "/v1/movements", "POST") == (403, "foreign-host")
+        # A browser may still hold a line that it opened to the site that was: ask until it is gone.
+        for ask in (("/v1/lots", "GET"), ("/v1/movements", "POST")):
+            refused = (403, "foreign-host")
+            WebDriverWait(chrome, 20).until(lambda seen, ask=ask: asked(seen, *ask) == refused)
         chrome.get(f"http://localhost:{port}/docs")
         assert asked(chrome, "/v1/movements", "POST")[0] == 201  # this yard's own page may
     assert on_hand(owner) == {"value": 19.0, "unit": "kg"}
