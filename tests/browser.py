@@ -32,6 +32,7 @@ def browser() -> Iterator[webdriver.Chrome]:
     try:
         opened.set_page_load_timeout(30)
         opened.set_script_timeout(30)
+        opened.implicitly_wait(10)
         yield opened
     finally:
         opened.quit()
