@@ -115,6 +115,7 @@ def test_mat_is_turned_and_other_cloth_is_not(yard: FlaskClient) -> None:
     for fabric in ({}, {"fabric": "unidirectional"}, {"fabric": "multidirectional"}):
         no = roll(yard, SHORT, wide, width="1.25 m", status=422, **fabric)
         assert no["detail"].startswith("Piece 2 is 600 mm along")
+        assert no["pointer"] == "/plies/1"
         assert "wider roll" in no["advice"]
 
 

@@ -109,7 +109,10 @@ class Roll(MethodView):
     @reads()
     @blp.response(200, RollOut)
     def post(self, body: dict[str, Any]) -> Any:
-        """Lay plies out on a roll, fibre direction kept, each of one piece."""
+        """Lay plies out on a roll, fibre direction kept, each of one piece.
+
+        With `Accept: image/svg+xml` the answer is the drawing.
+        """
         told = estimate_roll.roll(**body, now=now())
         if not wants_drawing():
             return told

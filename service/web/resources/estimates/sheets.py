@@ -102,7 +102,10 @@ class Sheets(MethodView):
     @reads()
     @blp.response(200, SheetsOut)
     def post(self, body: dict[str, Any]) -> Any:
-        """Lay pieces out on offcuts and sheets, grain kept, the saw's kerf between them."""
+        """Lay pieces out on offcuts and sheets, grain kept, the saw's kerf between them.
+
+        With `Accept: image/svg+xml` the answer is the drawing.
+        """
         told = estimate_sheets.sheets(**body, now=now())
         if not wants_drawing():
             return told
