@@ -95,13 +95,14 @@ def test_a_ply_that_would_take_what_others_do(yard: FlaskClient) -> None:
 
 
 def test_held_and_out_of_date_rolls_are_no_rolls(yard: FlaskClient) -> None:
-    """One held, one expired: one to buy."""
-    yard.patch("/v1/lots/1", json={"held": True, "reason": "wet"}, headers={"If-Match": "*"})
-    lots = yard.get("/v1/lots").json["items"]
-    held = next(lot for lot in lots if lot["number"] == "A")
+    """The roll that has the length is held, and one more is expired: one to buy."""
+    old = {"product": "MAT", "number": "C", "quantity": "9 m", "expires_on": "2001-01-31"}
+    post(yard, "lots", old)
+    held = {"held": True, "reason": "wet"}
+    done = yard.patch("/v1/lots/1", json=held, headers={"If-Match": "*"})
+    assert done.status_code == 200, done.json
     told = roll(yard, {"length": "1.3 m", "width": "1 m"}, product="MAT")
-    assert [r["lot"] for r in told["rolls"]] == ([None] if held["held"] else [held["id"]])
-    assert held["held"]
+    assert [used["lot"] for used in told["rolls"]] == [None]
 
 
 def test_mat_is_turned_and_other_cloth_is_not(yard: FlaskClient) -> None:
