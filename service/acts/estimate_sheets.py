@@ -21,6 +21,9 @@ from .lot_end import last_day
 USUAL_KERF = Decimal(3000)
 """That a circular saw takes, µm: common practice, no source."""
 
+WIDEST_KERF = 50_000
+"""Wider than any saw's, µm."""
+
 PIECE = 1000
 """Of a count, in its thousandths."""
 
@@ -56,7 +59,8 @@ def sheets(
         length: of a sheet, along its grain. job: may take what is reserved for it.
 
     Raises:
-        Invalid: no size, a piece larger than a sheet, too many. UnknownReference.
+        Invalid: no size, a kerf that none is, a piece larger than a sheet, too many.
+        UnknownReference, JobClosed, CureSheetMissing.
     """
     stuff = None if product is None else finding.product(product, "/product")
     work = None if job is None else finding.open_job(job, "/job")
@@ -65,6 +69,11 @@ def sheets(
     cut_pieces.check_fit(
         named, whole, "sheet", "Take a larger sheet; say turn where the grain is nothing."
     )
+    if kerf > WIDEST_KERF:
+        raise Invalid(
+            "No saw takes more than 50 mm.", advice="Check the number, and its unit.",
+            pointer="/kerf",
+        )  # fmt: skip
     gap = nesting.tenths(float(kerf))
     stock = [] if stuff is None else list(_stock(stuff, work, whole, moments.day_of(now)))
     taken = _cut(stock, whole, named, gap)

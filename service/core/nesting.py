@@ -20,8 +20,9 @@ from .errors import Invalid
 TENTH = 100
 """Of a millimetre, in µm."""
 
-MOST_PIECES = 120
-"""Of one cut list: what a person cuts in a day, and what is laid out within seconds."""
+MOST_PIECES = 100
+"""Of one cut list: what a person cuts in a day, what is laid out within seconds, and no more
+pieces than a job's need may have."""
 
 CLOTH = (rectpack.MaxRectsBl, rectpack.MaxRectsBssf)
 """Ways to lay plies on cloth, which scissors cut in any order."""

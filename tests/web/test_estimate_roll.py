@@ -156,10 +156,18 @@ def test_what_can_not_be_cut(yard: FlaskClient, body: dict[str, Any]) -> None:
 
 def test_a_long_list_is_soon_laid(yard: FlaskClient) -> None:
     """The most that a list may have, each unlike the others and free to turn."""
-    plies = [{"length": f"{300 + n} mm", "width": f"{700 - 3 * n} mm"} for n in range(120)]
+    plies = [{"length": f"{300 + n} mm", "width": f"{700 - 3 * n} mm"} for n in range(100)]
     begun = time.monotonic()
     roll(yard, *plies, product="MAT", fabric="mat")
     assert time.monotonic() - begun < 20
+
+
+def test_as_many_cuts_as_a_list_may_have_are_as_many_pieces_of_a_need(yard: FlaskClient) -> None:
+    """Each over the whole width and unlike the others; a job takes them as they stand."""
+    plies = [{"length": f"{300 + n} mm", "width": "1.25 m"} for n in range(100)]
+    needs = roll(yard, *plies, product="MAT")["needs"]
+    assert len(needs[0]["pieces"]) == 100
+    post(yard, "jobs/J-1/needs", {"needs": needs})
 
 
 def test_the_drawing(yard: FlaskClient) -> None:

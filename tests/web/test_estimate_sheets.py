@@ -103,6 +103,8 @@ def test_grain_and_kerf(yard: FlaskClient) -> None:
         {"product": "PLY", "pieces": [{"length": "0 mm", "width": "1 mm"}]},
         {"product": "PLY", "pieces": [{"length": "3 m", "width": "1 m"}]},
         {"product": "PLY", "kerf": "-1 mm", "pieces": [PANEL]},
+        {"product": "PLY", "kerf": "3 cm", "pieces": [{**PANEL, "count": 101}]},
+        {"product": "PLY", "kerf": "3 m", "pieces": [PANEL]},
         {"product": "PLY", "job": "NONE", "pieces": [PANEL]},
         {"length": "1 m", "pieces": [PANEL]},
         {"product": "LAM", "pieces": [PANEL]},
@@ -120,7 +122,7 @@ def test_what_can_not_be_cut(yard: FlaskClient, body: dict[str, Any]) -> None:
 @pytest.mark.parametrize("size", [(300, 200), (1300, 700)])
 def test_a_long_list_is_soon_laid(yard: FlaskClient, size: tuple[int, int]) -> None:
     """The most that a list may have: many on a sheet, and a sheet each."""
-    pieces = [{"length": f"{size[0] + n} mm", "width": f"{size[1] + n} mm"} for n in range(120)]
+    pieces = [{"length": f"{size[0] + n} mm", "width": f"{size[1] + n} mm"} for n in range(100)]
     begun = time.monotonic()
     sheets(yard, *pieces, product="PLY")
     assert time.monotonic() - begun < 25
