@@ -2,8 +2,8 @@
 
 Inside the service a quantity is a plain number in its kind's base unit (see `KINDS`).
 Text goes through one pattern (a decimal number or a shop fraction, then one unit that
-the trade uses), and that unit's size is looked up, so no expression, power, NaN or
-infinity is ever read as a number.
+the trade uses) before the units library converts it, so no expression, power, NaN or
+infinity ever reaches a parser that would believe it.
 """
 
 from __future__ import annotations
@@ -12,11 +12,15 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import ROUND_DOWN, ROUND_HALF_EVEN, ROUND_UP, Decimal
+from functools import lru_cache
+from importlib.resources import files
 from types import MappingProxyType
-from typing import Literal, NamedTuple
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from .errors import Invalid, UnitMismatch, UnitMissing
-from .unit_sizes import ratio
+
+if TYPE_CHECKING:
+    import pint
 
 System = Literal["metric", "us"]
 
@@ -145,12 +149,24 @@ _NUMBER = re.compile(
 _ABSOLUTE_ZERO_K = Decimal(0)
 
 
+@lru_cache(maxsize=1)
+def _registry() -> pint.UnitRegistry[Any]:
+    """The units of the trade, read from `units.txt` when the first quantity is."""
+    import pint  # imported late: it is the slowest import of the service
+
+    definitions = str(files(__package__).joinpath("units.txt"))
+    return pint.UnitRegistry(definitions, non_int_type=Decimal)
+
+
+@lru_cache(maxsize=512)
 def _scale(unit: str, base: str) -> tuple[Decimal, Decimal]:
     """(factor, offset) with base = factor × (value + offset), exact where the unit is."""
-    if unit in ("degC", "degF"):
+    if unit in ("degC", "degF"):  # exact, where the library's own offset is rounded
         degree = Decimal(1) if unit == "degC" else Decimal(5) / Decimal(9)
         return degree, Decimal("273.15") if unit == "degC" else Decimal("459.67")
-    return ratio(unit, base), Decimal(0)
+    ureg = _registry()
+    ratio = (ureg.Quantity(Decimal(1), unit) / ureg.Quantity(Decimal(1), base)).to("")
+    return Decimal(ratio.magnitude), Decimal(0)
 
 
 def _tidy(unit: str) -> str:

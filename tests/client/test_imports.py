@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -65,13 +64,6 @@ def test_a_remote_call_imports_no_service(
     found = imported_by("--url", server.url, *arguments)
     assert "requests" in found
     assert found.isdisjoint(HEAVY)
-
-
-def test_a_command_on_a_store_of_its_own_imports_what_it_needs(tmp_path: Path) -> None:
-    """The service itself, but no server, no workbooks, and no library that only tests judge by."""
-    found = imported_by("--database", str(tmp_path / "yard.sqlite"), "product", "list")
-    assert "cureyard_service.web.app" in found
-    assert found.isdisjoint({"pint", "scipy", "waitress", "openpyxl", "parsedatetime", "rich"})
 
 
 def test_the_listing_tells_the_truth() -> None:

@@ -1,6 +1,6 @@
 """Every accepted unit against pint's own registry, an independent table of definitions.
 
-Source: the default definitions of the `pint` package; ours is a table of its own.
+Source: the default definitions of the `pint` package; ours is a small file of its own.
 """
 
 from __future__ import annotations
