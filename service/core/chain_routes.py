@@ -37,6 +37,7 @@ class Shop:
     slot: float
     slots: int
     _windows: dict[Layer, Windows] = field(default_factory=dict, compare=False)
+    _workable: dict[Layer, Flags] = field(default_factory=dict, compare=False)
 
     @cached_property
     def moments(self) -> Floats:
@@ -51,6 +52,11 @@ class Shop:
 
     def workable(self, layer: Layer) -> Flags:
         """For each slot, whether a layer begun then is laid neither too cold nor too hot."""
+        if layer not in self._workable:
+            self._workable[layer] = self._work_out(layer)
+        return self._workable[layer]
+
+    def _work_out(self, layer: Layer) -> Flags:
         length = int(np.ceil((layer.finished - layer.started) / self.slot)) + 1
         felt = self.trace.ats(_grid(self.start, self.slot, self.slots + length))
         low, high = layer.sheet.apply_min, layer.sheet.temperature_max

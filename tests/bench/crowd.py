@@ -22,7 +22,7 @@ LOTS = 100
 
 def rows(scale: Scale, folder: Path) -> Iterator[Row]:
     """No failures; p99 and rate are told, beside those of one process alone."""
-    draws, processes = scale.n(200, 10), scale.n(10, 4)
+    draws, processes = scale.n(100, 10), scale.n(10, 4)
     with postgres.running() as server, ExitStack() as stack:
         server.does("CREATE DATABASE crowd")
         store = server.url("crowd")

@@ -40,15 +40,15 @@ def _mixed(server: Kept, first: int, until: int) -> None:
             case 3 | 4:
                 server.ask(post("/v1/doses", DOSE))
             case 5:
-                server.ask(get("/v1/movements?limit=20"))
+                server.ask(get("/v1/movements?limit=5"))
             case 6:
-                server.ask(get("/v1/lots?product=LAM"))
+                server.ask(get("/v1/lots/1"))
             case 7:
                 server.ask(get("/v1/jobs/D-7"))
             case 8:
-                server.ask(get("/v1/products"))
+                server.ask(get("/v1/products/LAM"))
             case _:
-                server.ask(get("/v1/now") if number % 100 == 9 else get("/v1/bays"))
+                server.ask(get("/v1/now" if number % 1000 == 9 else "/v1/yard"))
 
 
 def _resident(pid: int) -> int:
