@@ -20,7 +20,8 @@ def compared(store: str, old: Sequence[str], new: Sequence[str]) -> dict[str, st
         faults.append("; ".join(scans))
     if len(old) != len(new):
         faults.append(f"{len(old)} queries, {len(new)} in the young store")
-    return {"note": f"{len(old)} queries, no SCAN", "fault": "; ".join(faults)}
+    note = f"{len(old)} queries" + ("" if scans else ", no SCAN")
+    return {"note": note, "fault": "; ".join(faults)}
 
 
 def _plan(store: str, sql: str) -> list[str]:
