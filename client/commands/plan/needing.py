@@ -39,10 +39,10 @@ def work_out(
     if by and not need:
         raise click.UsageError("--by is the day of a need: give --need JOB as well.")
     answer = ask.api.post(at("estimates", sum_), body)
-    wanted = [{**each, **({"by": by} if by else {})} for each in answer.body["needs"]]
     if need is None:
         ask.show(answer, render)
         return
+    wanted = [{**each, **({"by": by} if by else {})} for each in answer.body["needs"]]
     if otherwise and not wanted:
         ask.show(answer, render)
         ask.say(otherwise)
