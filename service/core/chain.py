@@ -23,7 +23,7 @@ import numpy as np
 from . import chain_why
 from .chain_reach import NEVER, cheapest
 from .chain_routes import ABRADE, Front, Route, Shop, routes
-from .chain_steps import Ground, Hold, Lay, Step, Wait, Work
+from .chain_steps import Ground, Hold, Lay, Step, Wait
 from .windows import Windows
 
 
@@ -67,16 +67,18 @@ def plan(steps: Sequence[Step], shop: Shop, ground: Ground | None = None) -> Pla
     Raises:
         NoPlan: none holds within the shop's slots; it says which step can't be reached, why.
     """
-    fronts = [_first(shop, ground)]
+    fronts, ways = [_first(shop, ground)], []
     for number, step in enumerate(steps):
-        fronts.append(_after(fronts[-1], number, step, shop))
+        ways.append([] if isinstance(step, Wait | Hold) else routes(fronts[-1], step, shop))
+        fronts.append(_after(fronts[-1], number, step, ways[-1], shop))
     last = fronts[-1]
     finish = float(last.end[last.key < NEVER].min())
     at = int(np.where(last.end == finish, last.key, NEVER).argmin())
     key = int(last.key[at])
     found = []
-    for step, before, after in reversed(list(zip(steps, fronts, fronts[1:], strict=False))):
-        at, planned = _back(step, before, after, at, shop)
+    for number in reversed(range(len(steps))):
+        before, after = fronts[number : number + 2]
+        at, planned = _back(steps[number], before, after, ways[number], at, shop)
         found.append(planned)
     if found[-1].bound == "last-step":
         found[-1] = replace(found[-1], bound="start")
@@ -92,13 +94,12 @@ def _first(shop: Shop, ground: Ground | None) -> Front:
     return Front(np.zeros(1, np.int64), begin, begin, below)
 
 
-def _after(front: Front, number: int, step: Step, shop: Shop) -> Front:
-    """The front once a step is done."""
+def _after(front: Front, number: int, step: Step, ways: list[Route], shop: Shop) -> Front:
+    """The front once a step is done, by whichever of its ways is cheapest."""
     if isinstance(step, Wait):
         return Front(front.key, front.end, front.end + step.length, front.below)
     if isinstance(step, Hold):
         return Front(front.key, front.end, np.maximum(front.end, step.until), front.below)
-    ways = routes(front, step, shop)
     reached = [cheapest(front.key, way.first, way.last, shop.slots) + way.cost for way in ways]
     key = np.minimum(np.minimum.reduce(reached), NEVER)
     if not (key < NEVER).any():
@@ -107,12 +108,14 @@ def _after(front: Front, number: int, step: Step, shop: Shop) -> Front:
     return Front(key, shop.moments, shop.moments + step.length, below)
 
 
-def _back(step: Step, before: Front, after: Front, at: int, shop: Shop) -> tuple[int, Planned]:
+def _back(
+    step: Step, before: Front, after: Front, ways: list[Route], at: int, shop: Shop
+) -> tuple[int, Planned]:
     """A step that begins at an entry of its front, and the entry before that leads there."""
     begin, end = float(after.begin[at]), float(after.end[at])
     if isinstance(step, Wait | Hold):
         return at, Planned(step, begin, begin, end, 0.0, None, None, "last-step")
-    came, way = _came(step, before, int(after.key[at]), at, shop)
+    came, way = _came(before, ways, int(after.key[at]), at)
     opens, closes = None, None
     if isinstance(step, Lay):
         shown = shop.windows(step.layer)
@@ -122,9 +125,9 @@ def _back(step: Step, before: Front, after: Front, at: int, shop: Shop) -> tuple
     return came, Planned(step, begin - way.before, begin, end, way.before, opens, closes, why)
 
 
-def _came(step: Lay | Work, before: Front, key: int, at: int, shop: Shop) -> tuple[int, Route]:
+def _came(before: Front, ways: list[Route], key: int, at: int) -> tuple[int, Route]:
     """The earliest entry that leads to a slot at its cheapest, and by which way."""
-    for way in routes(before, step, shop):
+    for way in ways:
         leads = (way.first <= at) & (at <= way.last) & (before.key + way.cost[at] == key)
         if leads.any():
             return int(leads.argmax()), way
