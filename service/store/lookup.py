@@ -36,13 +36,14 @@ def newest(model: type[AnyRow], column: str) -> list[str]:
 def attach(rows: Sequence[Row], *keys: Any) -> None:
     """Give rows what their foreign keys lead to: a query for each key, not for each row.
 
-    Rows that lead to the same row then share it.
+    Rows that lead to the same row then share it; what a row has already is not asked for again.
     """
     for key in keys:
-        ids = {getattr(row, key.object_id_name) for row in rows} - {None}
+        bare = [row for row in rows if key.name not in row.__rel__]
+        ids = {getattr(row, key.object_id_name) for row in bare} - {None}
         if not ids:
             continue
         found = {row.id: row for row in key.rel_model.select().where(key.rel_field.in_(list(ids)))}
-        for row in rows:
+        for row in bare:
             if getattr(row, key.object_id_name) is not None:
                 setattr(row, key.name, found[getattr(row, key.object_id_name)])
