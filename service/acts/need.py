@@ -136,7 +136,7 @@ def _show(row: tables.Need, reserved: Reserved) -> dict[str, Any]:
         "name": row.product.name,
         "quantity": (row.amount, kind),
         "pieces": [{"length": length, "count": n} for length, n in needs.pieces_of(row)],
-        "by": needs.days_of_use(row)[0],
+        "by": want.by,
         "drawn": (row.amount - want.amount, kind),
         "reserved": (kept.total(), kind),
         "short": (want.amount - kept.total(), kind),

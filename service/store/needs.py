@@ -90,7 +90,7 @@ def _past(line: int, end: int | None) -> bool:
 
 
 def _want(row: Need, done: int) -> Want:
-    first, last = days_of_use(row)
+    first, last = _days_of_use(row)
     if row.pieces is None:
         parts = (row.amount - done,) if done < row.amount else ()
         return Want(row.id, row.job_id, parts, by=first, until=last)
@@ -98,7 +98,7 @@ def _want(row: Need, done: int) -> Want:
     return Want(row.id, row.job_id, cut_down(lengths, done), whole=True, by=first, until=last)
 
 
-def days_of_use(row: Need) -> tuple[date | None, date | None]:
+def _days_of_use(row: Need) -> tuple[date | None, date | None]:
     """The first and last day of use of a need: as was said, else as its job's plan has it."""
     if row.by_on is not None:
         return row.by_on, row.by_on
