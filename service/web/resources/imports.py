@@ -24,7 +24,7 @@ from ..fields.base import no
 from ..request import hand, now, zone
 from ..schemas import Answer, Body, Query
 from ..sheets import cells, days, logger, stock
-from .lots import STOCK, Currency
+from .lots import Currency, Delivered
 from .products import ProductIn
 
 blp = Blueprint(
@@ -64,18 +64,9 @@ class ProductRow(stock.TableBody, ProductIn):
         exclude = ("cure",)
 
 
-class LotRow(stock.TableBody):
+class LotRow(stock.TableBody, Delivered):
     """A container as a row, as it was delivered and how it stands."""
 
-    product = fields.Code(required=True)
-    number = fields.Code(required=True)
-    container = fields.Code()
-    quantity = fields.AnyQuantity(STOCK, required=True, positive=True)
-    made_on = fields.Day()
-    expires_on = fields.Day()
-    received_on = fields.Day()
-    bay = fields.Code()
-    supplier = fields.Text()
     cost = fields.Number(least=0, most=1e9)
     currency = Currency()
     opened_on = fields.Day()

@@ -62,8 +62,8 @@ class MoneyIn(Body):
     currency = Currency(required=True)
 
 
-class LotIn(Body):
-    """A delivery: one container."""
+class Delivered(Body):
+    """One container as it came, but for its cost."""
 
     product = fields.Code(required=True)
     number = fields.Code(required=True)
@@ -73,8 +73,13 @@ class LotIn(Body):
     expires_on = fields.Day()
     received_on = fields.Day()
     bay = fields.Code()
-    cost = fields.Nested(MoneyIn, data_key="unit_cost")
     supplier = fields.Text()
+
+
+class LotIn(Delivered):
+    """A delivery: one container."""
+
+    cost = fields.Nested(MoneyIn, data_key="unit_cost")
 
 
 class LotChange(Body):
