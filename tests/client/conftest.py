@@ -5,12 +5,20 @@ from __future__ import annotations
 import json
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
 from typing import Any
 
 import pytest
+from click.testing import CliRunner
+from cureyard_client import door
+from cureyard_client.asking import Start
+from cureyard_client.main import program
+from cureyard_client.settings import Settings
+
+Hand = Callable[..., str]
 
 JSON, PROBLEM = "application/json", "application/problem+json"
 
@@ -131,3 +139,19 @@ def nobodys_settings(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: Any) -> 
     home = tmp_path_factory.mktemp("home")
     for name in ("HOME", "XDG_CONFIG_HOME", "XDG_DATA_HOME", "APPDATA", "LOCALAPPDATA"):
         monkeypatch.setenv(name, str(home))
+
+
+@pytest.fixture
+def embedded(tmp_path: Path) -> Iterator[Hand]:
+    """Somebody whose program opens a new store itself; a call gives what is printed."""
+    given = Settings(database=str(tmp_path / "yard.sqlite"), zone="Europe/Lisbon", hand="Ines")
+
+    def types(*arguments: str, exits: int = 0, pipe: str = "", columns: int = 120) -> str:
+        done = CliRunner().invoke(
+            program, arguments, input=pipe, obj=Start(given=given), env={"COLUMNS": str(columns)}
+        )
+        assert done.exit_code == exits, f"{arguments}\n{done.output}\n{done.exception!r}"
+        return done.output
+
+    yield types
+    door.close()

@@ -2,40 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from pathlib import Path
-
 import pytest
-from click.testing import CliRunner
-from cureyard_client import door
-from cureyard_client.asking import Start
-from cureyard_client.main import program
-from cureyard_client.settings import Settings
 
-Hand = Callable[..., str]
+from .conftest import Hand
 
 
 @pytest.fixture
-def hand(tmp_path: Path) -> Iterator[Hand]:
+def hand(embedded: Hand) -> Hand:
     """Somebody at a yard with stock and a job; a call gives what is printed."""
-    given = Settings(database=str(tmp_path / "yard.sqlite"), zone="Europe/Lisbon", hand="Ines")
-
-    def types(*arguments: str, exits: int = 0) -> str:
-        done = CliRunner().invoke(
-            program, arguments, obj=Start(given=given), env={"COLUMNS": "120"}
-        )
-        assert done.exit_code == exits, f"{arguments}\n{done.output}\n{done.exception!r}"
-        return done.output
-
-    types("product", "add", "MICROS", "--name", "Hollow spheres", "--role", "filler",
-          "--supplier", "Quay Stores", "--reorder-at", "3 kg")  # fmt: skip
-    types("product", "add", "MAT-450", "--name", "Chopped strand mat", "--role", "reinforcement")
-    types("lot", "receive", "MICROS", "5 kg", "--number", "M-1", "--cost", "50 EUR")
-    types("lot", "receive", "MAT-450", "30 m", "--number", "R-1")
+    embedded("product", "add", "MICROS", "--name", "Hollow spheres", "--role", "filler",
+             "--supplier", "Quay Stores", "--reorder-at", "3 kg")  # fmt: skip
+    embedded("product", "add", "MAT-450", "--name", "Chopped strand mat", "--role", "reinforcement")
+    embedded("lot", "receive", "MICROS", "5 kg", "--number", "M-1", "--cost", "50 EUR")
+    embedded("lot", "receive", "MAT-450", "30 m", "--number", "R-1")
     for number in ("26-014", "26-015"):
-        types("job", "open", number, "--title", "Stem", "--craft", "sloop Sandpiper")
-    yield types
-    door.close()
+        embedded("job", "open", number, "--title", "Stem", "--craft", "sloop Sandpiper")
+    return embedded
 
 
 def test_a_need_is_typed_and_shown(hand: Hand) -> None:

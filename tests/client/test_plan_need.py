@@ -3,39 +3,22 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator
-from pathlib import Path
 
 import pytest
-from click.testing import CliRunner
-from cureyard_client import door
-from cureyard_client.asking import Start
-from cureyard_client.main import program
-from cureyard_client.settings import Settings
 
-Hand = Callable[..., str]
+from .conftest import Hand
 
 MATS = ("plan", "laminate", "--ply", "MAT-450", "mat", "3", "--area", "1.25 m2")
 
 
 @pytest.fixture
-def hand(tmp_path: Path) -> Iterator[Hand]:
+def hand(embedded: Hand) -> Hand:
     """Somebody at a yard with 2 m of mat and a job; a call gives what is printed."""
-    given = Settings(database=str(tmp_path / "yard.sqlite"), zone="Europe/Lisbon", hand="Ines")
-
-    def types(*arguments: str, exits: int = 0) -> str:
-        done = CliRunner().invoke(
-            program, arguments, obj=Start(given=given), env={"COLUMNS": "120"}
-        )
-        assert done.exit_code == exits, f"{arguments}\n{done.output}\n{done.exception!r}"
-        return done.output
-
-    types("product", "add", "MAT-450", "--name", "Chopped strand mat", "--role", "reinforcement",
-          "--areal-weight", "450 g/m2", "--width", "1.25 m")  # fmt: skip
-    types("lot", "receive", "MAT-450", "2 m", "--number", "R-1")
-    types("job", "open", "26-014", "--title", "Stem", "--craft", "sloop Sandpiper")
-    yield types
-    door.close()
+    embedded("product", "add", "MAT-450", "--name", "Chopped strand mat", "--role", "reinforcement",
+             "--areal-weight", "450 g/m2", "--width", "1.25 m")  # fmt: skip
+    embedded("lot", "receive", "MAT-450", "2 m", "--number", "R-1")
+    embedded("job", "open", "26-014", "--title", "Stem", "--craft", "sloop Sandpiper")
+    return embedded
 
 
 def test_a_sum_becomes_needs(hand: Hand) -> None:
