@@ -1,7 +1,4 @@
-"""Pages for people: what each problem means, and the addresses with worked examples.
-
-Plain HTML without scripts, from this service alone.
-"""
+"""What each problem means, and the addresses with worked examples: plain HTML without scripts."""
 
 from __future__ import annotations
 
@@ -9,13 +6,13 @@ from functools import partial
 
 from flask import Flask, abort, render_template
 
-from . import examples
-from .api import Api
-from .problems import TABLE
+from .. import examples
+from ..api import Api
+from ..problems import TABLE
 
 
 def add(app: Flask, api: Api) -> None:
-    """Put the pages into an application, once its resources are in."""
+    """Put these pages into an application, once its resources are in."""
     app.add_url_rule("/problems/", "problems", list_problems)
     app.add_url_rule("/problems/<slug>", "problem", show_problem)
     app.add_url_rule("/docs", "docs", partial(show_docs, api))
