@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import time
+from typing import Any
 
 from ..core.temperature import BayPatterns, Pattern, Trace, trace_of
 from ..store import bays, tables
@@ -43,6 +44,19 @@ def trace(
 def at(bay: tables.Bay, moment: int) -> float:
     """The bay's air at a moment, K."""
     return trace(bay, moment - 1, moment + 1).at(moment)
+
+
+def temperatures(air: Trace) -> dict[str, Any]:
+    """A stretch of air: least, mean and most in K, and what share of the time was measured."""
+    return {
+        "from": air.start,
+        "until": air.end,
+        "min": float(air.T.min()),
+        "mean": air.mean(),
+        "max": float(air.T.max()),
+        "basis": air.basis(air.start, air.end),
+        "measured_percent": round(100 * air.measured_share(air.start, air.end), 1),
+    }
 
 
 def uncertainty(bay: tables.Bay, *, measured_on_part: bool) -> float:

@@ -10,14 +10,12 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from ..core import preparation
 from ..core.errors import Invalid, OutsideLimits
 from ..core.gel_law import ZERO_C
-from ..core.signs import recoat_stand
 from ..store import layups, shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
-from . import bay_air, cure_sheets, finding, gates, leave, moments, units, watch
+from . import bay_air, bonding, cure_sheets, finding, gates, leave, moments, units, watch
 from .cure_sheets import Kept
 
 
@@ -310,19 +308,10 @@ def _cover_below(below: tables.Layup, row: tables.Layup, at: int, now: int) -> l
 
 
 def _bond_words(below: tables.Layup, row: tables.Layup, at: int) -> list[str]:
-    watched = watch.watch(below, at)
-    stand = recoat_stand(watched.layer, watched.found, at)
-    cover = watched.layer.cover
-    work = preparation.prepare(watched.layer.surface, stand, cover)
-    finding_ = preparation.on_top(
-        row.product.chemistry,
-        below.product.chemistry,
-        structural=row.job.structural != "no",
-        tacky="tacky" in watched.signs,
-    )
+    bond = bonding.bond(watch.watch(below, at), row, at)
     words = []
-    if work.steps:
-        words.append(f"Layup {below.id} wanted this first: {', then '.join(work.steps)}.")
-    if finding_ is not None:
-        words.append(f"{finding_.severity.capitalize()}: {finding_.reason}.")
+    if bond.steps:
+        words.append(f"Layup {below.id} wanted this first: {', then '.join(bond.steps)}.")
+    if bond.warning is not None:
+        words.append(bond.warning)
     return words

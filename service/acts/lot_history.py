@@ -6,8 +6,10 @@ from itertools import pairwise
 from typing import Any
 
 from ..core import lots
+from ..core.temperature import Trace
 from ..store import logbook, shelf, tables
 from ..store.hands import Hand
+from ..store.lookup import attach
 from . import bay_air, lot_life
 
 DECIDED: dict[str, logbook.Kind] = {
@@ -37,10 +39,25 @@ def seconds_outside(lot: tables.Lot, now: int) -> float:
     )
     if low is None and high is None:
         return 0.0
-    stays = [(event.at, event.bay) for event in shelf.events_of(lot.id, "moved")]
-    ends = [*stays, (now, None)]
-    return sum(
-        lots.seconds_outside(bay_air.trace(bay, since, until), low, high)
+    return sum(lots.seconds_outside(air, low, high) for *_, air in _stays(lot, now))
+
+
+def show_stays(lot: tables.Lot, now: int) -> list[dict[str, Any]]:
+    """Where a lot stood, from when until when (epoch s), and how warm that was; oldest first."""
+    return [
+        {"bay": bay.code, "title": bay.title, **bay_air.temperatures(air)}
+        for bay, air in _stays(lot, now)
+    ]
+
+
+def _stays(lot: tables.Lot, now: int) -> list[tuple[tables.Bay, Trace]]:
+    """The bays that a lot stood in, each with its air meanwhile; a bay is read once."""
+    moved = shelf.events_of(lot.id, "moved")
+    attach(moved, tables.LotEvent.bay)
+    ends = [(event.at, event.bay) for event in moved] + [(now, None)]
+    air = bay_air.Air(ends[0][0], now)
+    return [
+        (bay, air.of(bay).between(since, until))
         for (since, bay), (until, _) in pairwise(ends)
         if bay is not None and until > since
-    )
+    ]

@@ -100,7 +100,7 @@ def _moment(at: int | None, now: int, began: int, word: str, hand: Hand) -> int:
 
 
 def _undo(pot: tables.Batch, reason: str, now: int, hand: Hand) -> None:
-    if layups.layups_of_batch(pot.id):
+    if layups.layups_of_batches([pot.id]):
         raise Invalid(
             f"Pot {pot.id} went into a layup, so it was mixed.",
             advice="If it is lost, say 'lost': what was drawn for it stays drawn.",

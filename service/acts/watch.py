@@ -286,6 +286,7 @@ def _show_seen(row: tables.LayupObservation) -> dict[str, Any]:
         "note": row.note,
         "readings": json.loads(row.readings) if row.readings else None,
         "who": row.who,
+        "verified": row.verified,
         "recorded_at": row.recorded_at,
     }
 

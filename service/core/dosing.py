@@ -260,25 +260,43 @@ def _off_ratio(mass: int, exact: float) -> str:
     return f"Too little to weigh to ±2 %: mix so much that the hardener is at least {least} g."
 
 
+def gel_span(
+    law: GelLaw,
+    T: float,
+    c: float | None,
+    *,
+    factor: float = 1.0,
+    uncertainty: float = 0.0,
+    filled: bool = False,
+) -> Span:
+    """Gel time in s at T kelvin and c effective percent, with its band.
+
+    Args:
+        factor: of the lot. uncertainty: of T, K. filled: whether fillers are in it.
+    """
+    band = law.band(T, c, least=LEAST_GEL_BAND, unsure=filled or T < COLD_K)
+    earliest = min(law.gel_time(T + uncertainty, c, factor, E) for E in law.energies)
+    latest = max(law.gel_time(T - uncertainty, c, factor, E) for E in law.energies)
+    time = law.gel_time(T, c, factor)
+    return Span(time, earliest * max(1 - band, 0.1), latest * (1 + band))
+
+
 def _answer(pot: Pot, sheet: CureSheet, law: GelLaw, c: float | None) -> Dose:
     """The times of a pot at c effective percent; what to weigh is filled in by the caller."""
-    T, unsure = pot.temperature, pot.filled or pot.temperature < COLD_K
-    band = law.band(T, c, least=LEAST_GEL_BAND, unsure=unsure)
-    warm, cold = T + pot.uncertainty, T - pot.uncertainty
-    earliest = min(law.gel_time(warm, c, pot.factor, E) for E in law.energies)
-    latest = max(law.gel_time(cold, c, pot.factor, E) for E in law.energies)
-    time = law.gel_time(T, c, pot.factor)
-    gel = Span(time, earliest * max(1 - band, 0.1), latest * (1 + band))
+    T = pot.temperature
+    gel = gel_span(
+        law, T, c, factor=pot.factor, uncertainty=pot.uncertainty, filled=pot.filled
+    )  # fmt: skip
     film = None
     if sheet.film_gel is not None:
-        film = sheet.film_gel * time / law.gel_time(sheet.reference_temperature, c)
+        film = sheet.film_gel * gel.time / law.gel_time(sheet.reference_temperature, c)
     return Dose(
         percent=0.0,
         percent_as_measured=0.0,
         mass=0,
         volume=None,
         gel=gel,
-        pot_at_most=time,
+        pot_at_most=gel.time,
         working_time=max(WORKING_SHARE * gel.earliest - pot.mixing, 0.0),
         film=film,
         limited_by=None,

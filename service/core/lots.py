@@ -11,6 +11,7 @@ import numpy as np
 from .temperature import DAY_S, Trace, crossed
 
 State = Literal["held", "expired", "empty", "soon", "good"]
+Bound = Literal["label", "shelf life", "open life", "extended"]
 
 SOON_SHARE = 0.25
 """'soon' is the last quarter of a lot's life (common practice, no source)."""
@@ -39,23 +40,35 @@ class Life:
     extended_to: date | None = None
 
 
+def bounds(life: Life) -> list[tuple[Bound, date]]:
+    """Every last day that bounds a life, and what sets it; an extension replaces label and shelf.
+
+    An open drum stays open: its days are counted in any case.
+    """
+    ends = _shelf_ends(life)
+    if life.opened_on and life.open_life is not None:
+        ends.append(("open life", _after(life.opened_on, life.open_life)))
+    return ends
+
+
 def expires_on(life: Life) -> date | None:
     """The last day that a lot is good, the earliest of its bounds; None if it never ends."""
-    ends = [_shelf_end(life)]
-    if life.opened_on and life.open_life is not None:
-        ends.append(_after(life.opened_on, life.open_life))
-    known = [end for end in ends if end is not None]
-    return min(known) if known else None
+    return min((end for _, end in bounds(life)), default=None)
+
+
+def _shelf_ends(life: Life) -> list[tuple[Bound, date]]:
+    if life.extended_to is not None:
+        return [("extended", life.extended_to)]
+    ends: list[tuple[Bound, date]] = []
+    if life.labelled:
+        ends.append(("label", life.labelled))
+    if life.made_on and life.shelf_life is not None:
+        ends.append(("shelf life", _after(life.made_on, life.shelf_life)))
+    return ends
 
 
 def _shelf_end(life: Life) -> date | None:
-    if life.extended_to is not None:
-        return life.extended_to
-    ends = [life.labelled]
-    if life.made_on and life.shelf_life is not None:
-        ends.append(_after(life.made_on, life.shelf_life))
-    known = [end for end in ends if end is not None]
-    return min(known) if known else None
+    return min((end for _, end in _shelf_ends(life)), default=None)
 
 
 def _after(day: date, seconds: int) -> date:

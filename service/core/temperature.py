@@ -181,14 +181,22 @@ class Trace:
 
     def basis(self, start: float, end: float) -> Basis:
         """Whether the stretch was measured throughout, in part, or not at all."""
-        i = max(int(np.searchsorted(self.t, start, side="right")) - 1, 0)
-        j = int(np.searchsorted(self.t, end, side="left"))
-        lengths = np.diff(np.clip(self.t[i : j + 1], start, end))
-        known = float(lengths[self.measured[i:j]].sum())
-        whole = float(lengths.sum())
+        known, whole = self._measured(start, end)
         if whole > 0 and known >= whole - 1e-6:
             return "measured"
         return "assumed" if known <= 1e-6 else "mixed"
+
+    def measured_share(self, start: float, end: float) -> float:
+        """The share of a stretch that was measured, 0 to 1."""
+        known, whole = self._measured(start, end)
+        return known / whole if whole else 0.0
+
+    def _measured(self, start: float, end: float) -> tuple[float, float]:
+        """Seconds of a stretch that were measured, and its length within the trace."""
+        i = max(int(np.searchsorted(self.t, start, side="right")) - 1, 0)
+        j = int(np.searchsorted(self.t, end, side="left"))
+        lengths = np.diff(np.clip(self.t[i : j + 1], start, end))
+        return float(lengths[self.measured[i:j]].sum()), float(lengths.sum())
 
     @cached_property
     def kept(self) -> dict[Any, Any]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from .tables import (
     Batch,
     BatchObservation,
@@ -56,10 +58,10 @@ def open_layups() -> list[Layup]:
     return list(rows.order_by(Layup.applied_at, Layup.id))
 
 
-def layups_of_batch(batch_id: int) -> list[Layup]:
-    """The layups that a pot went into."""
-    rows = Layup.select().join(LayupBatch).where(LayupBatch.batch == batch_id)
-    return list(rows.order_by(Layup.id))
+def layups_of_batches(batch_ids: Sequence[int]) -> list[Layup]:
+    """The layups that any of some pots went into, each once."""
+    pairs = LayupBatch.select(LayupBatch.layup).where(LayupBatch.batch.in_(list(batch_ids)))
+    return list(Layup.select().where(Layup.id.in_(pairs)).order_by(Layup.id))
 
 
 def humidity_near(bay_id: int, moment: int, within: int) -> Reading | None:

@@ -138,6 +138,24 @@ def cup_tests_after(pots: Sequence[Batch]) -> dict[int, CupTest]:
     return found
 
 
+def cup_tests_of(lot_ids: Iterable[int]) -> dict[int, list[CupTest]]:
+    """Lot id → its cup tests, oldest first; usable or not."""
+    found: dict[int, list[CupTest]] = {lot_id: [] for lot_id in lot_ids}
+    tests = CupTest.select().where(CupTest.lot.in_(list(found)))
+    for test in tests.order_by(CupTest.at, CupTest.id):
+        found[test.lot_id].append(test)
+    return found
+
+
+def extended_when(lot_ids: Iterable[int]) -> dict[int, list[tuple[int, date]]]:
+    """Lot id → (moment in epoch s, the day extended to) of each extension, oldest first."""
+    found: dict[int, list[tuple[int, date]]] = {lot_id: [] for lot_id in lot_ids}
+    events = LotEvent.select().where(LotEvent.kind == "extended", LotEvent.lot.in_(list(found)))
+    for event in events.order_by(LotEvent.at, LotEvent.id):
+        found[event.lot_id].append((event.at, event.until_on))
+    return found
+
+
 def draws_of_batch(batch_id: int) -> list[Movement]:
     """What was drawn for a pot, in the order it went in; reversals too."""
     return list(Movement.select().where(Movement.batch == batch_id).order_by(Movement.id))

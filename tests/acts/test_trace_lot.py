@@ -17,7 +17,7 @@ from cureyard_service.acts import (
 from cureyard_service.store import tables
 
 from . import yard
-from .yard import HAND, NOW, q
+from .yard import DAY, HAND, NOW, q
 
 pytestmark = pytest.mark.usefixtures("books")
 
@@ -81,3 +81,33 @@ def test_pieces_and_what_befell_it() -> None:
     assert numbers(told["events"], "reason")[2:] == ["damp", "dried"]
     piece = finding.lot(told["pieces"][0]["id"])
     assert traced(piece)["lot"]["parent"] == roll.id
+
+
+def test_where_it_stood_how_warm_and_what_bounds_it() -> None:
+    """By hand: a day in the shed at 20 °C, then the barn at 4 °C until it was used up."""
+    bottle = yard.receive("MICROS", "1 kg", bay="SHED", expires_on=yard.day(30))
+    change_lot.change_lot(finding.lot(bottle.id), bay="BARN", now=NOW + DAY, hand=HAND)
+    draw.draw(kind="draw", lot=bottle.id, quantity="all", job="D-7", now=NOW + 2 * DAY, hand=HAND)
+    told = trace_lot.trace_lot(finding.lot(bottle.id), NOW + 9 * DAY)
+    assert [(stay["bay"], stay["from"], stay["until"]) for stay in told["stays"]] == [
+        ("SHED", NOW, NOW + DAY), ("BARN", NOW + DAY, NOW + 2 * DAY),
+    ]  # fmt: skip
+    assert [stay["mean"] for stay in told["stays"]] == pytest.approx([293.15, 277.15])
+    assert {stay["measured_percent"] for stay in told["stays"]} == {0}
+    assert told["life"] == [{"bound": "label", "until_on": yard.day(30)}]
+
+
+def test_its_cup_tests_and_what_was_overridden_for_it() -> None:
+    """Each with who and why."""
+    drum = yard.receive("LAM", "20 kg", expires_on=yard.day(-1))
+    bottle = yard.receive("PEROX", "1 kg")
+    test = yard.cup(drum, bottle, "22 min")
+    draw.draw(kind="draw", lot=drum.id, quantity=q("1 kg"), job="D-7", now=NOW, hand=HAND,
+              override={"reason": "cups in order"})  # fmt: skip
+    told = traced(drum)
+    assert [cup["id"] for cup in told["cup_tests"]] == [test["id"]]
+    assert told["cup_tests"][0]["factor"] == pytest.approx(1.1, abs=0.005)
+    (override,) = told["overrides"]
+    assert (override["slug"], override["reason"], override["job"]) == (
+        "expired-lot", "cups in order", "D-7",
+    )  # fmt: skip

@@ -6,10 +6,20 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from cureyard_service.acts import draw, finding, need, reverse, usage
+from cureyard_service.acts import (
+    change_lot,
+    draw,
+    extend_lot,
+    finding,
+    need,
+    observe,
+    read_bay,
+    reverse,
+    usage,
+)
 
 from . import yard
-from .yard import HAND, NOW, H, q
+from .yard import DAY, HAND, MIN, NOW, H, heat, q
 
 pytestmark = pytest.mark.usefixtures("books")
 COST = {"amount": Decimal(50), "currency": "EUR"}
@@ -41,7 +51,7 @@ def test_planned_against_drawn_and_wasted() -> None:
     assert (of_lot["id"], of_lot["used"][0], of_lot["cost"]["amount"]) == (lot.id, 3_000_000, 30)
     assert used()["totals"] == [{"amount": 30, "currency": "EUR"}]
     assert used()["people"] == [
-        {"who": "Ines", "did": "drew", "times": 1}, {"who": "Ines", "did": "scrapped", "times": 1},
+        {"who": "Ines", "verified": False, "did": what, "times": 1} for what in ("drew", "scrapped")
     ]  # fmt: skip
 
 
@@ -74,7 +84,94 @@ def test_the_air_that_a_layup_cured_in() -> None:
     assert used()["layups"][0]["cured"] is None
 
 
+def test_a_lot_is_judged_by_what_held_when_it_was_used() -> None:
+    """Out of date by leave then, though extended since; opened later cut nothing short then."""
+    drum = yard.receive("LAM", "20 kg", made_on=yard.day(-101), expires_on=yard.day(-1))
+    yard.receive("PEROX", "1 kg")
+    leave = {"reason": "a cup gelled in time"}
+    take("draw", "1 kg", product=None, lot=drum.id, override=leave)
+    (row,) = used()["lots"]
+    assert (row["in_date_then"], row["good_until_then"]) == (False, yard.day(-1))
+    assert [(o["slug"], o["lot"]) for o in used()["overrides"]] == [("expired-lot", drum.id)]
+    cups = yard.cup(drum, finding.lot(2), "20 min", "21 min", now=NOW + H)
+    extend_lot.extend_lot(
+        finding.lot(drum.id), until_on=yard.day(5), reason="two cups", now=NOW + 2 * H, hand=HAND
+    )  # fmt: skip
+    change_lot.change_lot(finding.lot(drum.id), opened_on=yard.day(1), now=NOW + DAY, hand=HAND)
+    (row,) = used(NOW + DAY)["lots"]
+    assert (row["in_date_then"], row["good_until_then"]) == (False, yard.day(-1))
+    assert row["expires_on"] == yard.day(5)
+    assert [test["id"] for test in row["cup_tests"]] == [cups["id"]]
+
+
+def test_a_pot_names_its_lots_its_factor_and_what_was_seen() -> None:
+    """By hand: a cup of 22 min where the sheet has 20 is 1.1; 2 % of 1 kg is 20 g."""
+    drum, bottle = yard.stocked()
+    test = yard.cup(drum, bottle, "22 min")
+    pot = finding.batch(yard.pot()["id"])
+    observe.observe_pot(pot, kind="gelled", at=NOW + 20 * MIN, now=NOW + H, hand=HAND)
+    (row,) = used()["batches"]
+    assert (row["cup_test"], row["catalyst"]) == (test["id"], "PEROX")
+    assert row["factor"] == pytest.approx(1.1, abs=0.005)
+    assert row["catalyst_mass"] == 20_000
+    assert [(d["lot"], d["quantity"][0]) for d in row["draws"]] == [
+        (drum.id, 1_000_000), (bottle.id, 20_000),
+    ]  # fmt: skip
+    assert [(seen["kind"], seen["at"]) for seen in row["observations"]] == [
+        ("gelled", NOW + 20 * MIN)
+    ]
+
+
+def test_a_pot_that_was_not_mixed_is_not_on_the_page() -> None:
+    """Nor what it would have drawn."""
+    yard.stocked()
+    pot = finding.batch(yard.pot()["id"])
+    observe.observe_pot(pot, kind="not_mixed", now=NOW, hand=HAND)
+    told = used()
+    assert (told["batches"], told["lots"], told["people"]) == ([], [], [])
+
+
+def test_how_much_of_a_cure_was_measured() -> None:
+    """By hand: hourly readings over three of six hours are half of it."""
+    yard.stocked()
+    yard.laid(yard.pot()["id"])
+    rows = [{"at": NOW + n * H, "temperature": heat("21 degC")} for n in range(4)]
+    read_bay.read_bay(bay="SHED", readings=rows, now=NOW + 4 * H, hand=HAND)
+    (row,) = used(NOW + 6 * H)["layups"]
+    assert (row["cured"]["basis"], row["cured"]["measured_percent"]) == ("mixed", 50)
+
+
+@pytest.mark.parametrize(
+    ("hours", "stand", "wanted"),
+    [(0.5, "before", "wait"), (5, "open", None), (22, "past", "grind to dull")],
+)
+def test_what_a_layer_was_laid_on(hours: float, stand: str, wanted: str | None) -> None:
+    """Its window is 2 to 20 h: before, in it and past, and what that wanted first."""
+    yard.stocked()
+    lower = yard.laid(yard.pot()["id"])
+    at = NOW + round(hours * H)
+    upper = yard.laid(yard.pot(now=at)["id"], now=at, over=lower["id"])
+    bonds = {row["id"]: row["bond"] for row in used(at + H)["layups"]}
+    assert bonds[lower["id"]] is None
+    bond = bonds[upper["id"]]
+    assert (bond["layup"], bond["stand"], bond["sanded_at"]) == (lower["id"], stand, None)
+    assert (bond["wanted"] or [None])[-1] == wanted
+
+
+def test_abrading_that_was_noted_stands_beside_the_layer_above() -> None:
+    """Noted of the lower one, before the upper went on."""
+    yard.stocked()
+    lower = yard.laid(yard.pot()["id"])
+    row = finding.layup(lower["id"])
+    observe.observe_layup(row, kind="sanded", at=NOW + 24 * H, now=NOW + 25 * H, hand=HAND)
+    upper = yard.laid(yard.pot(now=NOW + 26 * H)["id"], now=NOW + 26 * H, over=lower["id"])
+    bonds = {each["id"]: each["bond"] for each in used(NOW + 26 * H)["layups"]}
+    assert bonds[upper["id"]]["sanded_at"] == NOW + 24 * H
+
+
 def test_a_job_that_used_nothing() -> None:
     """An empty page is a page."""
     told = used()
     assert (told["products"], told["lots"], told["totals"], told["overrides"]) == ([], [], [], [])
+    assert (told["structural"], told["state"], told["authority"]) == ("no", "open", None)
+    assert told["cautions"] == ["The maker's data and safety sheets rule."]

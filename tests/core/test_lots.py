@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -45,6 +46,23 @@ def test_a_lot_ends_with_the_earliest_of_its_bounds(
     if opened and open_days is not None:
         ends.append(opened + timedelta(days=open_days))
     assert expires_on(life) == (min(ends) if ends else None)
+
+
+def test_each_bound_is_named_and_an_extension_replaces_label_and_shelf_life() -> None:
+    """By hand: 10 days from 1 March, 5 open days from 3 March; extended, the open days stay."""
+    made, opened = date(2026, 3, 1), date(2026, 3, 3)
+    life = Life(made, labelled=date(2026, 4, 1), made_on=made, opened_on=opened,
+                shelf_life=10 * DAY_S, open_life=5 * DAY_S)  # fmt: skip
+    assert lots.bounds(life) == [
+        ("label", date(2026, 4, 1)),
+        ("shelf life", date(2026, 3, 11)),
+        ("open life", date(2026, 3, 8)),
+    ]
+    assert lots.bounds(replace(life, extended_to=date(2026, 3, 20))) == [
+        ("extended", date(2026, 3, 20)),
+        ("open life", date(2026, 3, 8)),
+    ]
+    assert lots.bounds(Life(made)) == []
 
 
 def test_a_lot_is_good_through_the_end_of_its_last_day() -> None:

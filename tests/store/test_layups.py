@@ -22,7 +22,7 @@ def test_a_layups_pots_the_first_mixed_first(store: Database) -> None:
         tables.LayupBatch.create(layup=layup, batch=pot, **yard.SIGNED)
     tables.LayupBatch.create(layup=other, batch=late, **yard.SIGNED)
     assert layups.batches_of(layup.id) == [early, late]
-    assert layups.layups_of_batch(late.id) == [layup, other]
+    assert layups.layups_of_batches([late.id]) == [layup, other]
 
 
 def test_what_hands_saw_of_a_layup_in_order(store: Database) -> None:

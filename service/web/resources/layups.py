@@ -106,6 +106,7 @@ class SeenOut(Answer):
     readings = fields.List(fields.Integer(), allow_none=True)
     note = fields.Text(allow_none=True)
     who = fields.Text()
+    verified = fields.Flag()
     recorded_at = fields.Moment()
 
 

@@ -41,6 +41,7 @@ blp = Blueprint("lots", __name__, url_prefix="/v1/lots", description="Stock by l
 
 STOCK = (MASS, VOLUME, LENGTH, AREA, COUNT)
 STATES = ("good", "soon", "expired", "held", "empty")
+VERDICTS = ("use", "caution", "hold", "scrap")
 KINDS = ("receipt", "draw", "return", "count", "scrap", "reversal")
 
 
@@ -169,10 +170,25 @@ class CupTestOut(Answer):
     gel_times = fields.List(fields.Quantity(GEL_TIME))
     expected = fields.Quantity(GEL_TIME)
     factor = fields.Number()
-    verdict = fields.Choice(("use", "caution", "hold", "scrap"))
+    verdict = fields.Choice(VERDICTS)
     advice = fields.Text()
     at = fields.Moment()
     who = fields.Text()
+
+
+class CupOut(Answer):
+    """A cup test on record; `factor` is of its gel time over the sheet's."""
+
+    id = fields.Integer(required=True)
+    at = fields.Moment()
+    gel_times = fields.List(fields.Quantity(GEL_TIME))
+    catalyst_percent = fields.Number(allow_none=True)
+    temperature = fields.Quantity(TEMPERATURE)
+    factor = fields.Number()
+    verdict = fields.Choice(VERDICTS)
+    condition = fields.Choice(CONDITIONS)
+    who = fields.Text()
+    verified = fields.Flag()
 
 
 class ExtensionIn(Body):
@@ -214,18 +230,61 @@ class EventOut(Answer):
     from_on = fields.Day(allow_none=True)
     until_on = fields.Day(allow_none=True)
     who = fields.Text()
+    verified = fields.Flag()
+
+
+class BoundOut(Answer):
+    """A last day that bounds a lot's life, and what sets it; the earliest rules."""
+
+    bound = fields.Choice(("label", "shelf life", "open life", "extended"))
+    until_on = fields.Day()
+
+
+class WarmthOut(Answer):
+    """How warm it was over a stretch of time, and what share of that was measured."""
+
+    start = fields.Moment(data_key="from", attribute="from")
+    until = fields.Moment()
+    min = fields.Quantity(TEMPERATURE)
+    mean = fields.Quantity(TEMPERATURE)
+    max = fields.Quantity(TEMPERATURE)
+    basis = fields.Choice(("measured", "mixed", "assumed"))
+    measured_percent = fields.Number()
+
+
+class StayOut(WarmthOut):
+    """Where a lot stood, and how warm that was."""
+
+    bay = fields.Code()
+    title = fields.Text()
+
+
+class LotOverride(Answer):
+    """A refusal that was set aside for a lot."""
+
+    slug = fields.Text()
+    reason = fields.Text()
+    job = fields.Code(allow_none=True)
+    batch = fields.Integer(allow_none=True)
+    who = fields.Text()
+    verified = fields.Flag()
+    at = fields.Moment()
 
 
 class TraceOut(Answer):
-    """Where a lot went."""
+    """Where a lot stood, and where it went."""
 
     lot = fields.Nested(LotOut)
+    life = fields.List(fields.Nested(BoundOut))
     jobs = fields.List(fields.Nested(JobOut))
     movements = fields.List(fields.Nested(MovementOut))
     batches = fields.List(fields.Nested(TracedPot))
     layups = fields.List(fields.Nested(TracedLayup))
     pieces = fields.List(fields.Nested(LotOut))
     events = fields.List(fields.Nested(EventOut))
+    stays = fields.List(fields.Nested(StayOut))
+    cup_tests = fields.List(fields.Nested(CupOut))
+    overrides = fields.List(fields.Nested(LotOverride))
 
 
 class LotPage(paging.Page):

@@ -7,13 +7,15 @@ from typing import Any
 from flask.views import MethodView
 
 from ...acts import finding, usage
-from ...core.quantities import COUNT, DOSE_MASS, LENGTH, MASS, TEMPERATURE
+from ...core.quantities import COUNT, DOSE_MASS, LENGTH, MASS, SIZE, TEMPERATURE
 from .. import fields
 from ..access import reads
 from ..request import now
 from ..schemas import Answer
 from .gates import blp as blp
-from .lots import MoneyOut
+from .jobs import STATES, STRUCTURAL
+from .layups import MilestonesOut, SeenOut, WindowOut
+from .lots import CupOut, MoneyOut, WarmthOut
 
 IN_STOCK = (MASS, LENGTH, COUNT)
 
@@ -29,15 +31,42 @@ class UsedProduct(Answer):
 
 
 class UsedLot(Answer):
-    """What of a lot a job used, and what that cost."""
+    """What of a lot a job used, when, whether it was in date then, and what that cost."""
 
     id = fields.Integer(required=True)
     product = fields.Code()
     number = fields.Code()
     container = fields.Text()
     used = fields.AnyQuantity(IN_STOCK)
+    used_from = fields.Moment()
+    used_until = fields.Moment()
+    received_on = fields.Day()
+    made_on = fields.Day(allow_none=True)
     expires_on = fields.Day(allow_none=True)
+    good_until_then = fields.Day(allow_none=True)
+    in_date_then = fields.Flag(allow_none=True)
+    cup_tests = fields.List(fields.Nested(CupOut))
     cost = fields.Nested(MoneyOut, allow_none=True)
+
+
+class PotDraw(Answer):
+    """What went into a pot from a lot."""
+
+    lot = fields.Integer(required=True)
+    number = fields.Code()
+    container = fields.Text()
+    product = fields.Code()
+    quantity = fields.AnyQuantity(IN_STOCK)
+
+
+class PotSeen(Answer):
+    """What was seen of a pot."""
+
+    kind = fields.Text()
+    at = fields.Moment()
+    note = fields.Text(allow_none=True)
+    who = fields.Text()
+    verified = fields.Flag()
 
 
 class UsedPot(Answer):
@@ -46,41 +75,64 @@ class UsedPot(Answer):
     id = fields.Integer(required=True)
     resin = fields.Code()
     amount = fields.Quantity(DOSE_MASS)
+    catalyst = fields.Code(allow_none=True)
+    catalyst_mass = fields.Quantity(DOSE_MASS, allow_none=True)
     catalyst_percent = fields.Number(allow_none=True)
     temperature = fields.Quantity(TEMPERATURE)
     temperature_basis = fields.Text()
+    factor = fields.Number()
+    cup_test = fields.Integer(allow_none=True)
+    draws = fields.List(fields.Nested(PotDraw))
+    observations = fields.List(fields.Nested(PotSeen))
     mixed_at = fields.Moment()
     who = fields.Text()
+    verified = fields.Flag()
 
 
-class CuredOut(Answer):
-    """How warm it was while a layup cured, until it was cured in full or now."""
+class BondOut(Answer):
+    """What a layup was laid on: how that stood, what it wanted first, and when it was sanded."""
 
-    start = fields.Moment(data_key="from", attribute="from")
-    until = fields.Moment()
-    min = fields.Quantity(TEMPERATURE)
-    mean = fields.Quantity(TEMPERATURE)
-    max = fields.Quantity(TEMPERATURE)
-    basis = fields.Choice(("measured", "mixed", "assumed"))
+    layup = fields.Integer(required=True)
+    title = fields.Text()
+    stand = fields.Choice(("before", "open", "past"))
+    wanted = fields.List(fields.Text())
+    sanded_at = fields.Moment(allow_none=True)
+    warning = fields.Text(allow_none=True)
 
 
 class UsedLayup(Answer):
-    """What was laid up."""
+    """What was laid up, and how warm it was until it was cured in full, or until now."""
 
     id = fields.Integer(required=True)
     title = fields.Text()
     kind = fields.Text()
     product = fields.Code()
+    catalyst_percent = fields.Number(allow_none=True)
     bay = fields.Code()
+    batches = fields.List(fields.Integer())
     applied_at = fields.Moment()
-    cured = fields.Nested(CuredOut, allow_none=True)
+    finished_at = fields.Moment()
+    surface_temperature = fields.Quantity(TEMPERATURE, allow_none=True)
+    thickness = fields.Quantity(SIZE, allow_none=True)
+    cover = fields.Text()
+    over = fields.Integer(allow_none=True)
+    bond = fields.Nested(BondOut, allow_none=True)
+    cured = fields.Nested(WarmthOut, allow_none=True)
+    milestones = fields.Nested(MilestonesOut)
+    window = fields.Nested(WindowOut, allow_none=True)
+    observations = fields.List(fields.Nested(SeenOut))
+    warnings = fields.List(fields.Text())
+    closed_at = fields.Moment(allow_none=True)
+    closed_reason = fields.Text(allow_none=True)
     who = fields.Text()
+    verified = fields.Flag()
 
 
 class DidOut(Answer):
-    """Who did what, how often."""
+    """Who did what, how often; `verified` where a login proved the name."""
 
     who = fields.Text()
+    verified = fields.Flag()
     did = fields.Text()
     times = fields.Integer()
 
@@ -91,7 +143,10 @@ class UsedOverride(Answer):
     slug = fields.Text()
     reason = fields.Text()
     lot = fields.Integer(allow_none=True)
+    batch = fields.Integer(allow_none=True)
+    layup = fields.Integer(allow_none=True)
     who = fields.Text()
+    verified = fields.Flag()
     at = fields.Moment()
 
 
@@ -101,6 +156,11 @@ class UsageOut(Answer):
     job = fields.Code(required=True)
     title = fields.Text()
     craft = fields.Text()
+    structural = fields.Choice(STRUCTURAL)
+    authority = fields.Text(allow_none=True)
+    state = fields.Choice(STATES)
+    opened_at = fields.Moment()
+    closed_at = fields.Moment(allow_none=True)
     products = fields.List(fields.Nested(UsedProduct), required=True)
     lots = fields.List(fields.Nested(UsedLot), required=True)
     totals = fields.List(fields.Nested(MoneyOut), required=True)
@@ -109,6 +169,7 @@ class UsageOut(Answer):
     layups = fields.List(fields.Nested(UsedLayup))
     people = fields.List(fields.Nested(DidOut))
     overrides = fields.List(fields.Nested(UsedOverride))
+    cautions = fields.List(fields.Text())
 
 
 @blp.route("/<code:number>/usage")

@@ -1,0 +1,38 @@
+"""What a layer meant for the bond of the next one, as it stood when that was laid on it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..core import preparation
+from ..core.preparation import Stand
+from ..core.signs import recoat_stand
+from ..store import tables
+from .watch import Watched
+
+
+@dataclass(frozen=True)
+class Bond:
+    """Where a layer stood, what it wanted done first, and a word on one chemistry on another."""
+
+    stand: Stand
+    steps: tuple[str, ...]
+    warning: str | None
+
+
+def bond(below: Watched, row: tables.Layup, at: int) -> Bond:
+    """What a watched layer meant for a layup laid on it at a moment (epoch s)."""
+    layer = below.layer
+    stand = recoat_stand(layer, below.found, at)
+    sanded = any(seen.kind == "sanded" and seen.at <= at for seen in below.seen)
+    found = preparation.on_top(
+        row.product.chemistry,
+        below.row.product.chemistry,
+        structural=row.job.structural != "no",
+        tacky=below.found["sandable"].why == "tacky-surface" and not sanded,
+    )
+    return Bond(
+        stand,
+        preparation.prepare(layer.surface, stand, layer.cover).steps,
+        None if found is None else f"{found.severity.capitalize()}: {found.reason}.",
+    )
