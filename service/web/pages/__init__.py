@@ -5,9 +5,10 @@ from __future__ import annotations
 from flask import Flask
 
 from ..api import Api
-from . import reference
+from . import base, reference
 
 
 def add(app: Flask, api: Api) -> None:
     """Put the pages into an application, once its resources are in."""
+    base.add(app)
     reference.add(app, api)

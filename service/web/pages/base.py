@@ -1,0 +1,55 @@
+"""How a page of the yard is written.
+
+    from . import base
+
+    def add(app: Flask) -> None:
+        app.add_url_rule("/jobs/<code:number>", "job", base.looks(show_job))
+
+    def show_job(number: str) -> str:
+        return base.sheet("job.html", job=open_job.show_job(number))
+
+with a template that extends `yard.html`. A page is for whoever is known (see `guards`), sees one
+state of the store, and is of one moment, which stands at its head. Its endpoint joins `LINKS` if
+it is one to begin at. Moments are epoch seconds, shown by the filters `clock`, `day` and `iso`;
+amounts are numbers in base units, shown by `amount`: see `faces`, where they all are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Any
+
+from flask import Flask, render_template
+
+from ...core import quantities
+from ...store.database import reading
+from .. import faces
+from ..request import now, zone
+
+LINKS: tuple[tuple[str, str], ...] = (("docs", "Interface"),)
+"""Pages to begin at: endpoint and word, in the order in which a page's head has them."""
+
+
+def add(app: Flask) -> None:
+    """Put what templates show moments and amounts with into an application."""
+    for show in (faces.clock, faces.day, faces.iso, faces.amount, faces.words):
+        app.add_template_filter(show)
+    kinds = {name: getattr(quantities, name) for name in ("MASS", "LENGTH", "SIZE", "TEMPERATURE")}
+    app.jinja_env.globals.update(kinds, between=faces.between)
+
+
+def looks(view: Callable[..., str]) -> Callable[..., str]:
+    """A page that sees one state of the store throughout."""
+
+    @wraps(view)
+    def looked(**address: Any) -> str:
+        with reading():
+            return view(**address)
+
+    return looked
+
+
+def sheet(template: str, **facts: Any) -> str:
+    """A page of the yard, as of now."""
+    return render_template(template, at=now(), zone=zone().key, links=LINKS, **facts)
