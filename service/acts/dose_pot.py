@@ -11,8 +11,8 @@ from ..core.cure_sheet import CureSheet
 from ..core.dosing import Dose, Pot
 from ..core.errors import Invalid, Refusal
 from ..core.gel_law import ZERO_C, GelLaw
+from ..core.layer import Layer
 from ..core.materials import stock_amount
-from ..core.milestones import Layer
 from ..core.night import cold_ahead
 from ..core.picking import Shelved
 from ..core.preparation import surface_of

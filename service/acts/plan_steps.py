@@ -12,7 +12,7 @@ from ..core.chain_routes import Shop
 from ..core.chain_steps import Ground, Hold, Lay, Step, Wait, Work
 from ..core.cure_sheet import PERCENT_NEVER_OVER, CureSheet, Surface
 from ..core.errors import Invalid, OutsideLimits
-from ..core.milestones import Layer
+from ..core.layer import Layer
 from ..core.preparation import surface_of
 from ..core.shop_hours import ShopHours, nights
 from ..store import tables

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import inf
@@ -11,19 +12,13 @@ from typing import Any
 from ..core import air, cautions, signs
 from ..core.chain_steps import Ground
 from ..core.cure_sheet import CureSheet
-from ..core.milestones import (
-    SEEN_RANGE,
-    Layer,
-    Milestone,
-    cold_stalled_at,
-    hard_by,
-    milestones,
-    window,
-)
-from ..core.night import ColdAhead, cold_ahead
+from ..core.layer import Layer
+from ..core.milestones import Forecast, Milestone, forecasts, milestones, window
+from ..core.night import ColdAhead, colds_ahead
 from ..core.preparation import Cover, surface_of
 from ..core.signs import NextStep, Sign, Touch
 from ..core.temperature import Trace
+from ..core.ways import SEEN_RANGE
 from ..store import layups, tables
 from ..store.layup_records import LayupRecord, records
 from . import bay_air, cure_sheets, units
@@ -90,28 +85,59 @@ def watch_all(
     if not starts:
         return []
     air = bay_air.Air(min(starts), max(starts) + bay_air.AHEAD_S, as_known_at)
-    return [_watch(record, air, now) for record in known]
+    laid = [_laid(record, air) for record in known]
+    told = _forecasts(laid)
+    return [_watch(one, *told[place], now) for place, one in enumerate(laid)]
 
 
-def _watch(record: LayupRecord, air: bay_air.Air, now: int) -> Watched:
-    row, bay = record.row, record.bay
+@dataclass(frozen=True)
+class _Laid:
+    """A layup as something that cures: its layer and its trace, with words on what they rest on."""
+
+    record: LayupRecord
+    layer: Layer
+    trace: Trace
+    flags: tuple[str, ...]
+
+
+def _laid(record: LayupRecord, air: bay_air.Air) -> _Laid:
     layer, flags = _layer(record)
-    trace = _trace(record, air)
-    uncertainty = bay_air.uncertainty(bay, measured_on_part=row.surface_mk is not None)
-    found = milestones(layer, trace, uncertainty)
-    touch = _touch(record)
-    shown = signs.signs(layer, found, cold_stalled_at(layer, trace, uncertainty), touch, now)
+    return _Laid(record, layer, _trace(record, air), flags)
+
+
+def _forecasts(laid: Sequence[_Laid]) -> dict[int, tuple[Forecast, ColdAhead | None]]:
+    """By place: what the clock says, and the cold ahead; those in one air are run together."""
+    together = defaultdict(list)
+    for place, one in enumerate(laid):
+        on_part = one.record.row.surface_mk is not None
+        together[id(one.trace), one.record.bay.id, on_part].append(place)
+    found: dict[int, tuple[Forecast, ColdAhead | None]] = {}
+    for (_, _, on_part), places in together.items():
+        first, layers = laid[places[0]], [laid[place].layer for place in places]
+        bay = first.record.bay
+        uncertainty = bay_air.uncertainty(bay, measured_on_part=on_part)
+        told = forecasts(layers, first.trace, uncertainty)
+        cold = colds_ahead(layers, first.trace, float(units.kelvin(bay.uncertainty_mk)))
+        found.update(zip(places, zip(told, cold, strict=True), strict=True))
+    return found
+
+
+def _watch(laid: _Laid, told: Forecast, cold: ColdAhead | None, now: int) -> Watched:
+    layer, found, touch = laid.layer, told.found, _touch(laid.record)
+    shown = signs.signs(layer, found, told.stalled, touch, now)
+    if touch.hard is not None or touch.finished is not None or told.hard <= now:
+        cold = None  # by a hand's word, or by the clock
     step = signs.next_step(
         layer,
         found,
         shown,
         now,
-        structural=row.job.structural != "no",
+        structural=laid.record.row.job.structural != "no",
         touch=touch,
-        cold=_cold(bay, layer, trace, touch, now),
+        cold=cold,
     )
-    flags += _odd_gel(layer, found["gel"])
-    return Watched(record, layer, trace, found, window(found), shown, step, flags)
+    flags = laid.flags + _odd_gel(layer, found["gel"])
+    return Watched(laid.record, layer, laid.trace, found, window(found), shown, step, flags)
 
 
 def air_while_curing(watched: Watched, now: int) -> Trace | None:
@@ -265,16 +291,6 @@ def _touch(record: LayupRecord) -> Touch:
         hard=max(hard, default=None),
         finished=record.closed_at,
     )
-
-
-def _cold(
-    bay: tables.Bay, layer: Layer, trace: Trace, touch: Touch, now: float
-) -> ColdAhead | None:
-    """The cold that it runs into while it is not hard yet, by clock or by a hand's word."""
-    if touch.hard is not None or touch.finished is not None:
-        return None
-    cold = cold_ahead(layer, trace, float(units.kelvin(bay.uncertainty_mk)))
-    return None if cold is None or hard_by(layer, trace) <= now else cold
 
 
 def _show_seen(row: tables.LayupObservation) -> dict[str, Any]:

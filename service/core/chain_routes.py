@@ -10,7 +10,7 @@ import numpy as np
 
 from .chain_reach import NEVER, Keys, Slots
 from .chain_steps import Lay, Work
-from .milestones import Layer
+from .layer import Layer
 from .shop_hours import Flags, Nights, fits
 from .temperature import Floats, Trace
 from .windows import Windows, windows

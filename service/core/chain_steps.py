@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from .milestones import Layer
+from .layer import Layer
 
 
 @dataclass(frozen=True)

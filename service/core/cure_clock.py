@@ -9,7 +9,8 @@ exact to 1e-6: the trace is cut at every crossing of the floor and into pieces o
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import ceil, inf
 from typing import cast
@@ -17,7 +18,7 @@ from typing import cast
 import numpy as np
 from numpy.typing import NDArray
 
-from .gel_law import R, rate
+from .gel_law import R
 from .temperature import Floats, Trace, crossed
 
 Index = NDArray[np.intp]
@@ -32,58 +33,59 @@ class Clock:
     """Equivalent age along a trace, cumulative from its start.
 
     Attributes:
-        t, T: knots after cutting, epoch s and K. age: equivalent s at each knot.
-        E, T_ref, floor: the law that made it.
+        t, T: knots after cutting, epoch s and K. pieces: equivalent s between them, the floor
+            not minded. E, T_ref, floor: the law that made it.
     """
 
     t: Floats
     T: Floats
-    age: Floats
+    pieces: Floats
     E: float
     T_ref: float
     floor: float
 
+    @cached_property
+    def age(self) -> Floats:
+        """Equivalent s at each knot."""
+        counted = np.where(self._stalls, 0.0, self.pieces) if self._stalls.any() else self.pieces
+        return np.concatenate([[0.0], np.cumsum(counted)])
+
+    @cached_property
+    def unstalled(self) -> Clock:
+        """The same clock without a floor."""
+        return replace(self, floor=-inf) if self._stalls.any() else self
+
     def age_at(self, moment: float) -> float:
         """Equivalent seconds from the trace's start to a moment within it."""
-        i = min(max(int(np.searchsorted(self.t, moment, side="right")), 1), len(self.t) - 1)
-        return float(self.age[i - 1]) + self._since_knot(i, moment)[0]
+        return float(self.ages_at(np.array([moment]))[0])
 
     def ages_at(self, moments: Floats) -> Floats:
         """As `age_at`, for many moments at once."""
         i = np.clip(np.searchsorted(self.t, moments, side="right"), 1, len(self.t) - 1)
-        return self.age[i - 1] + self._within(i, moments)
+        return self.age[i - 1] + self._within(i)(moments)[0]
 
     def reach(self, target: float) -> float:
         """The moment at which the age is `target` equivalent s; infinite if never."""
-        if target <= 0:
-            return float(self.t[0])
-        if target > self.age[-1]:
-            return inf
-        i = int(np.searchsorted(self.age, target, side="left"))
-        a, b = float(self.t[i - 1]), float(self.t[i])
-        done, span = float(self.age[i - 1]), float(self.age[i] - self.age[i - 1])
-        moment = a + (target - done) / span * (b - a)
-        for _ in range(NEWTON):
-            grown, speed = self._since_knot(i, moment)
-            moment = min(max(moment - (done + grown - target) / speed, a), b)
-        return moment
+        return float(self.reaches(np.array([target]))[0])
 
     def reaches(self, targets: Floats) -> Floats:
-        """As `reach`, for many targets at once."""
+        """As `reach`, for many targets at once, in an array of any shape."""
         found = np.where(targets <= 0, self.t[0], inf)
-        inside = np.flatnonzero((targets > 0) & (targets <= self.age[-1]))
-        if not len(inside):
-            return found
+        inside = (targets > 0) & (targets <= self.age[-1])
         aims = targets[inside]
+        if aims.size:
+            found[inside] = self._reached(aims)
+        return found
+
+    def _reached(self, aims: Floats) -> Floats:
         i = np.searchsorted(self.age, aims, side="left")
         a, b, done = self.t[i - 1], self.t[i], self.age[i - 1]
         moments = a + (aims - done) / (self.age[i] - done) * (b - a)
+        within = self._within(i)
         for _ in range(NEWTON):
-            miss = done + self._within(i, moments) - aims
-            speed = arrhenius(self._kelvin(i, moments), self.E, self.T_ref)
-            moments = np.clip(moments - miss / speed, a, b)
-        found[inside] = moments
-        return found
+            grown, speed = within(moments)
+            moments = np.clip(moments - (done + grown - aims) / speed, a, b)
+        return moments
 
     def cold_seconds(self, until: float) -> float:
         """Seconds from the start to a moment spent under the floor."""
@@ -109,36 +111,30 @@ class Clock:
     @cached_property
     def cold(self) -> Floats:
         """Seconds under the floor up to each knot."""
-        lengths = np.where(_cold(self.T, self.floor), np.diff(self.t), 0.0)
-        return np.concatenate([[0.0], np.cumsum(lengths)])
+        return np.concatenate([[0.0], np.cumsum(np.where(self._stalls, np.diff(self.t), 0.0))])
 
-    def _since_knot(self, i: int, moment: float) -> tuple[float, float]:
-        """Equivalent s from knot i - 1 to a moment before knot i, and the rate at the moment.
+    @cached_property
+    def _stalls(self) -> NDArray[np.bool_]:
+        """For each segment, whether it lies under the floor (it never straddles it)."""
+        return np.asarray((self.T[:-1] + self.T[1:]) / 2 < self.floor)
 
-        Of one moment in plain floats, which is three times as quick as arrays of one.
+    def _within(self, i: Index) -> Callable[[Floats], tuple[Floats, Floats]]:
+        """What tells, of moments between the knots i - 1 and i, what they count and how fast.
+
+        Equivalent s since the knot before, by the same rule as `_simpson`, and the rate.
         """
-        a, T = float(self.t[i - 1]), float(self.T[i - 1])
-        length = float(self.t[i]) - a
-        rise = (moment - a) / length * (float(self.T[i]) - T) if length > 0 else 0.0
-        last = rate(T + rise, self.E, self.T_ref)
-        if T + rise / 2 < self.floor:
-            return 0.0, last
-        first, half = rate(T, self.E, self.T_ref), rate(T + rise / 2, self.E, self.T_ref)
-        return (moment - a) / 6 * (first + 4 * half + last), last
+        a, T = self.t[i - 1], self.T[i - 1]
+        length = self.t[i] - a
+        slope = np.divide(self.T[i] - T, length, out=np.zeros_like(length), where=length > 0)
+        first, counts = arrhenius(T, self.E, self.T_ref), ~self._stalls[i - 1]
 
-    def _kelvin(self, i: Index, moments: Floats) -> Floats:
-        a, b = self.t[i - 1], self.t[i]
-        length = b - a
-        share = np.divide(moments - a, length, out=np.zeros_like(moments), where=length > 0)
-        return self.T[i - 1] + share * (self.T[i] - self.T[i - 1])
+        def told(moments: Floats) -> tuple[Floats, Floats]:
+            since = moments - a
+            rise = slope * since
+            half, last = (arrhenius(T + r, self.E, self.T_ref) for r in (rise / 2, rise))
+            return counts * since / 6 * (first + 4 * half + last), last
 
-    def _within(self, i: Index, moments: Floats) -> Floats:
-        """Equivalent s from the knot before to each moment, by the same rule as `_simpson`."""
-        from_T, to_T = self.T[i - 1], self._kelvin(i, moments)
-        middle = (from_T + to_T) / 2
-        first, half, last = (arrhenius(T, self.E, self.T_ref) for T in (from_T, middle, to_T))
-        area = (moments - self.t[i - 1]) / 6 * (first + 4 * half + last)
-        return np.where(middle < self.floor, 0.0, area)
+        return told
 
 
 def run(trace: Trace, E: float, T_ref: float, floor: float | None) -> Clock:
@@ -157,9 +153,7 @@ def run(trace: Trace, E: float, T_ref: float, floor: float | None) -> Clock:
 def _run(trace: Trace, E: float, T_ref: float, floor: float | None) -> Clock:
     low = -inf if floor is None else floor
     cut = _cut(trace if floor is None else crossed(trace, low))
-    pieces = _simpson(cut.t, cut.T, E, T_ref, low)
-    age = np.concatenate([[0.0], np.cumsum(pieces)])
-    return Clock(cut.t, cut.T, age, E, T_ref, low)
+    return Clock(cut.t, cut.T, _simpson(cut.t, cut.T, E, T_ref), E, T_ref, low)
 
 
 def arrhenius(T: Floats, E: float, T_ref: float) -> Floats:
@@ -167,17 +161,11 @@ def arrhenius(T: Floats, E: float, T_ref: float) -> Floats:
     return np.asarray(np.exp(-E / R * (1 / T - 1 / T_ref)))
 
 
-def _cold(T: Floats, floor: float) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-    """For each segment, whether it lies under the floor (it never straddles it)."""
-    return np.asarray((T[:-1] + T[1:]) / 2 < floor)
-
-
-def _simpson(t: Floats, T: Floats, E: float, T_ref: float, floor: float) -> Floats:
-    """Equivalent seconds of each segment, linear in T, none straddling the floor."""
+def _simpson(t: Floats, T: Floats, E: float, T_ref: float) -> Floats:
+    """Equivalent seconds of each segment, linear in T."""
     knots = arrhenius(T, E, T_ref)
     middle = arrhenius((T[:-1] + T[1:]) / 2, E, T_ref)
-    area = np.diff(t) / 6 * (knots[:-1] + 4 * middle + knots[1:])
-    return np.where(_cold(T, floor), 0.0, area)
+    return np.diff(t) / 6 * (knots[:-1] + 4 * middle + knots[1:])
 
 
 def _cut(trace: Trace) -> Trace:

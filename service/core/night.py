@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf
 
-from . import cure_clock
-from .milestones import Layer, hard_by
+import numpy as np
+
+from .layer import Layer, Layers, alike
 from .temperature import Trace
+from .ways import Ways
 
 
 @dataclass(frozen=True)
@@ -26,18 +29,36 @@ class ColdAhead:
 
 
 def cold_ahead(layer: Layer, trace: Trace, uncertainty: float) -> ColdAhead | None:
-    """Whether a layup runs into the cold before it is hard, judged at the band's cold edge.
+    """Whether one layer runs into the cold before it is hard."""
+    return colds_ahead([layer], trace, uncertainty)[0]
+
+
+def colds_ahead(
+    layers: Sequence[Layer], trace: Trace, uncertainty: float
+) -> list[ColdAhead | None]:
+    """Whether layers run into the cold before they are hard, judged at the band's cold edge.
 
     Args:
-        trace: of the bay from the layup's start on, or from before. uncertainty: of it, K.
+        trace: of the bay from the first start on, or from before. uncertainty: of it, K.
     """
-    floor, law = layer.sheet.cure_min, layer.law
-    if floor is None:
-        return None
-    cold = trace.shifted(-uncertainty)
-    clock = cure_clock.run(cold, law.E, layer.sheet.reference_temperature, floor)
-    cold_from = clock.cold_since(0.0, max(layer.started, trace.start))
-    if cold_from == inf or hard_by(layer, cold) <= cold_from:
-        return None
-    warmed = hard_by(layer, trace.at_least(floor))
-    return ColdAhead(floor, cold_from, None if warmed == inf else warmed)
+    found: dict[int, ColdAhead | None] = {}
+    for places in alike(layers):
+        told = _together(Layers.of([layers[place] for place in places]), trace, uncertainty)
+        found.update(zip(places, told, strict=True))
+    return [found[place] for place in range(len(layers))]
+
+
+def _together(layers: Layers, trace: Trace, uncertainty: float) -> list[ColdAhead | None]:
+    floor = layers.sheet.cure_min
+    cold = Ways(layers, trace.shifted(-uncertainty), 0.0).middle
+    begins = cold.clock.colds_since(cold.started, 0.0)
+    if floor is None or not np.isfinite(begins).any():
+        return [None] * len(begins)
+    in_time = cold.hard <= begins
+    warmed = Ways(layers, trace.at_least(floor), 0.0).middle.hard
+    return [
+        None if hard else ColdAhead(floor, begin, None if until == inf else until)
+        for hard, begin, until in zip(
+            in_time.tolist(), begins.tolist(), warmed.tolist(), strict=True
+        )
+    ]

@@ -11,7 +11,8 @@ from typing import Literal
 
 from . import cautions, preparation
 from .gel_law import ZERO_C
-from .milestones import Layer, Milestone, window
+from .layer import Layer
+from .milestones import Milestone, window
 from .night import ColdAhead
 from .preparation import Stand
 

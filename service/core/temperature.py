@@ -181,22 +181,27 @@ class Trace:
 
     def basis(self, start: float, end: float) -> Basis:
         """Whether the stretch was measured throughout, in part, or not at all."""
-        known, whole = self._measured(start, end)
-        if whole > 0 and known >= whole - 1e-6:
-            return "measured"
-        return "assumed" if known <= 1e-6 else "mixed"
+        return self.bases(np.array([start]), np.array([end]))[0]
+
+    def bases(self, starts: Floats, ends: Floats) -> list[Basis]:
+        """As `basis`, for many stretches at once."""
+        known, whole = self._measured(starts, ends)
+        measured = (whole > 0) & (known >= whole - 1e-6)
+        told = np.where(measured, "measured", np.where(known <= 1e-6, "assumed", "mixed"))
+        return cast("list[Basis]", told.tolist())
 
     def measured_share(self, start: float, end: float) -> float:
         """The share of a stretch that was measured, 0 to 1."""
-        known, whole = self._measured(start, end)
-        return known / whole if whole else 0.0
+        known, whole = self._measured(np.array([start]), np.array([end]))
+        return float(known[0] / whole[0]) if whole[0] else 0.0
 
-    def _measured(self, start: float, end: float) -> tuple[float, float]:
-        """Seconds of a stretch that were measured, and its length within the trace."""
-        i = max(int(np.searchsorted(self.t, start, side="right")) - 1, 0)
-        j = int(np.searchsorted(self.t, end, side="left"))
-        lengths = np.diff(np.clip(self.t[i : j + 1], start, end))
-        return float(lengths[self.measured[i:j]].sum()), float(lengths.sum())
+    def _measured(self, starts: Floats, ends: Floats) -> tuple[Floats, Floats]:
+        """Seconds of stretches that were measured, and their lengths within the trace."""
+        known = np.concatenate([[0.0], np.cumsum(np.diff(self.t) * self.measured)])
+        return (
+            np.interp(ends, self.t, known) - np.interp(starts, self.t, known),
+            np.minimum(ends, self.end) - np.maximum(starts, self.start),
+        )
 
     @cached_property
     def kept(self) -> dict[Any, Any]:

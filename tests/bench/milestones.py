@@ -8,7 +8,8 @@ from pathlib import Path
 
 import numpy as np
 from cureyard_service.core.gel_law import R
-from cureyard_service.core.milestones import Layer, milestones
+from cureyard_service.core.layer import Layer
+from cureyard_service.core.milestones import forecasts
 from cureyard_service.core.temperature import Trace
 
 from ..core.makers import HOUR, layer
@@ -23,8 +24,9 @@ def rows(scale: Scale, folder: Path) -> Iterator[Row]:
     t = np.arange(scale.n(MINUTES, MINUTES // 8)) * 60.0
     T = 291.15 + 4 * np.sin(t / 86_400 * 2 * np.pi) + 3 * np.sin(t / 7e5)
     sets = scale.n(1000, 125)
+    one = layer()
     layers = [
-        replace(layer(), started=at, finished=at + HOUR)
+        replace(one, started=at, finished=at + HOUR)
         for at in np.linspace(t[0], t[-1] - 30 * 86_400, sets).tolist()
     ]
     edges = _edges(layers[0])
@@ -49,5 +51,4 @@ def _pass(T: np.ndarray, E: float) -> np.ndarray:
 
 
 def _all(layers: list[Layer], trace: Trace) -> None:
-    for one in layers:
-        milestones(one, trace, UNCERTAINTY)
+    forecasts(layers, trace, UNCERTAINTY)

@@ -11,7 +11,8 @@ from cureyard_service.core import gel_law
 from cureyard_service.core.cure_sheet import CureSheet, GelPoint, Mix, StageTime
 from cureyard_service.core.dosing import Dose, Pot, dose
 from cureyard_service.core.gel_law import GelLaw
-from cureyard_service.core.milestones import Layer
+from cureyard_service.core.layer import Layer
+from cureyard_service.core.milestones import forecasts
 from cureyard_service.core.temperature import Trace
 
 KG = 1_000_000
@@ -107,3 +108,13 @@ def mixed(grams: float, sheet: CureSheet = POLYESTER, celsius: float = 20, **pot
     if sheet.mix.kind == "catalysed" and not {"percent", "target_gel"} & set(pot):
         pot["percent"] = 1.5
     return dose(Pot(grams * G, kelvin(celsius), **pot), sheet, law_of(sheet))
+
+
+def stalled_at(cured: Layer, lived: Trace, uncertainty: float) -> float | None:
+    """When a layer has lain too cold for too long before it was hard, or None."""
+    return forecasts([cured], lived, uncertainty)[0].stalled
+
+
+def hard_by(cured: Layer, lived: Trace) -> float:
+    """When a layer is hard; infinite if never."""
+    return forecasts([cured], lived, 0.0)[0].hard

@@ -16,14 +16,14 @@ from cureyard_service.core.chain_steps import Ground, Hold, Lay, Step, Wait, Wor
 from cureyard_service.core.chain_why import BOUNDS
 from cureyard_service.core.cure_sheet import CureSheet, StageTime
 from cureyard_service.core.errors import NoPlan
-from cureyard_service.core.milestones import cold_stalled_at, milestones, window
+from cureyard_service.core.layer import laid_at
+from cureyard_service.core.milestones import milestones, window
 from cureyard_service.core.shop_hours import NIGHT, ShopHours, nights
 from cureyard_service.core.temperature import BayPatterns, Pattern, Trace, trace_of
-from cureyard_service.core.windows import laid_at
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
-from .makers import EPOXY, HOUR, MIN, POLYESTER, WAXED, kelvin, layer
+from .makers import EPOXY, HOUR, MIN, POLYESTER, WAXED, kelvin, layer, stalled_at
 
 ZONE = ZoneInfo("Europe/Lisbon")
 MONDAY = datetime(2026, 3, 23, 8, tzinfo=ZONE).timestamp()
@@ -97,7 +97,7 @@ def by_hand(steps: Sequence[Step], where: Shop, hours: ShopHours) -> Way | None:
         slots = np.arange(0, step.length + where.slot, where.slot)
         felt = [where.trace.at(moment + s) for s in slots]
         low, high = sheet.apply_min or 0, sheet.temperature_max or inf
-        stalled = cold_stalled_at(laid_at(step.layer, moment), where.trace, where.uncertainty)
+        stalled = stalled_at(laid_at(step.layer, moment), where.trace, where.uncertainty)
         return all(low <= T <= high for T in felt) and stalled is None
 
     def ways(left: Sequence[Step], done: float, top: tuple[Lay, float] | None) -> Iterator[Way]:

@@ -8,13 +8,14 @@ import pytest
 from cureyard_service.core import milestones as ms
 from cureyard_service.core.cure_sheet import STAGES, CureSheet, Mix, StageTime, Surface
 from cureyard_service.core.gel_law import rate, undosed
-from cureyard_service.core.milestones import Layer, Milestone, milestones
+from cureyard_service.core.layer import Layer
+from cureyard_service.core.milestones import Milestone, milestones
 from cureyard_service.core.preparation import Cover
 from cureyard_service.core.temperature import Trace
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from .makers import EPOXY, HOUR, MIN, POLYESTER, WAXED, kelvin, layer, steady, trace
+from .makers import EPOXY, HOUR, MIN, POLYESTER, WAXED, hard_by, kelvin, layer, steady, trace
 
 PLAIN = replace(POLYESTER, surface="plain", closes_after=1000 * HOUR)
 
@@ -191,7 +192,7 @@ def test_a_product_without_gel_times_still_cures() -> None:
     seen = found(coat)
     assert (seen["gel"].why, seen["trim"].why) == ("not-on-sheet", "not-on-sheet")
     assert hours(seen["full_cure"]) == pytest.approx(24)
-    assert ms.hard_by(coat, steady(20)) == float("inf")
+    assert hard_by(coat, steady(20)) == float("inf")
     assert found(replace(coat, gelled_at=HOUR))["full_cure"].at == seen["full_cure"].at
 
 

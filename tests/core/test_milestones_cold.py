@@ -5,17 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from cureyard_service.core.milestones import (
-    Milestone,
-    cold_stalled_at,
-    hard_by,
-    milestones,
-    window,
-)
+from cureyard_service.core.milestones import Milestone, milestones, window
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from .makers import HOUR, POLYESTER, layer, steady, trace
+from .makers import HOUR, POLYESTER, hard_by, layer, stalled_at, steady, trace
 
 PLAIN = replace(POLYESTER, surface="plain", closes_after=1000 * HOUR)
 
@@ -74,7 +68,7 @@ def test_too_long_too_cold_before_it_is_hard_promises_nothing(
     sheet = replace(PLAIN, cold_max=cold_max)
     lived = trace([0, 1, 1, 2 + hours, 2 + hours, 400], [20, 20, 5, 5, 20, 20])
     cold = layer(sheet)
-    assert cold_stalled_at(cold, lived, 0.0) == pytest.approx((1 + hours) * HOUR)
+    assert stalled_at(cold, lived, 0.0) == pytest.approx((1 + hours) * HOUR)
     seen = milestones(cold, lived, 0.0)
     assert seen["gel"].at == pytest.approx(0.5 * HOUR)
     for name in ("recoat_opens", "sandable", "full_cure"):
@@ -86,14 +80,14 @@ def test_cold_before_it_was_mixed_is_nothing_to_it() -> None:
     """Five cold hours in the bay, then heat and a pot: no hour of them counts."""
     lived = trace([0, 5, 5, 400], [5, 5, 20, 20])
     late = layer(replace(PLAIN, cold_max=3 * HOUR), started=5 * HOUR, finished=5 * HOUR)
-    assert cold_stalled_at(late, lived, 0.0) is None
+    assert stalled_at(late, lived, 0.0) is None
     assert milestones(late, lived, 0.0)["sandable"].at == pytest.approx(11 * HOUR)
 
 
 def test_cold_after_it_is_hard_is_only_a_pause() -> None:
     """Sandable after 6 h; thirteen cold hours then put full cure off, and stall nothing."""
     lived = trace([0, 7, 7, 20, 20, 400], [20, 20, 5, 5, 20, 20])
-    assert cold_stalled_at(layer(PLAIN), lived, 0.0) is None
+    assert stalled_at(layer(PLAIN), lived, 0.0) is None
     seen = milestones(layer(PLAIN), lived, 0.0)
     assert (seen["full_cure"].at or 0) / HOUR == pytest.approx(85)
 
@@ -102,7 +96,7 @@ def test_without_a_floor_nothing_stalls() -> None:
     """A sheet that names no least curing temperature is slow in the cold, never stopped."""
     seen = milestones(layer(replace(PLAIN, cure_min=None)), steady(5, 4000), 1.0)
     assert all(m.latest is not None for m in seen.values())
-    assert cold_stalled_at(layer(replace(PLAIN, cure_min=None)), steady(5), 1.0) is None
+    assert stalled_at(layer(replace(PLAIN, cure_min=None)), steady(5), 1.0) is None
 
 
 def test_beyond_what_can_be_seen_ahead_is_not_in_sight() -> None:

@@ -9,12 +9,13 @@ import numpy as np
 import pytest
 from cureyard_service.core.cure_sheet import CureSheet, StageTime
 from cureyard_service.core.gel_law import undosed
-from cureyard_service.core.milestones import Layer, cold_stalled_at, milestones, window
-from cureyard_service.core.windows import laid_at, windows
+from cureyard_service.core.layer import Layer, laid_at
+from cureyard_service.core.milestones import milestones, window
+from cureyard_service.core.windows import windows
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from .makers import EPOXY, HOUR, POLYESTER, WAXED, layer, trace
+from .makers import EPOXY, HOUR, POLYESTER, WAXED, layer, stalled_at, trace
 
 QUICK = replace(POLYESTER, closes_after=14 * HOUR, cold_max=2 * HOUR)
 SHORT = replace(
@@ -60,7 +61,7 @@ def test_each_start_has_the_window_of_its_milestones(
         covered = milestones(replace(alone, cover="film"), lived, uncertainty)
         hard = covered["sandable" if sheet is not SHORT else "full_cure"].latest
         assert found.ready[k] == pytest.approx(inf if hard is None else hard, abs=0.01)
-        stalled = cold_stalled_at(alone, lived, uncertainty)
+        stalled = stalled_at(alone, lived, uncertainty)
         assert found.stalled[k] == pytest.approx(inf if stalled is None else stalled, abs=0.01)
 
 

@@ -12,7 +12,8 @@ import numpy as np
 import pytest
 from cureyard_service.core import cure_clock, gel_law
 from cureyard_service.core.cure_sheet import CureSheet, GelPoint, Mix, StageTime, Surface
-from cureyard_service.core.milestones import Layer, Milestone, milestones
+from cureyard_service.core.layer import Layer
+from cureyard_service.core.milestones import Milestone, milestones
 from cureyard_service.core.preparation import prepare
 from cureyard_service.core.signs import recoat_stand
 from cureyard_service.core.temperature import Trace

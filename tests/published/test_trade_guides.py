@@ -16,7 +16,8 @@ from cureyard_service.core.cure_sheet import CureSheet, GelPoint, Mix
 from cureyard_service.core.dosing import Dose, Pot, dose
 from cureyard_service.core.errors import CureSheetInconsistent, OutsideLimits
 from cureyard_service.core.gel_law import R, rate
-from cureyard_service.core.milestones import Layer, milestones
+from cureyard_service.core.layer import Layer
+from cureyard_service.core.milestones import milestones
 from cureyard_service.core.temperature import Trace
 
 G = 1000
