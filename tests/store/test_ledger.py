@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-
 import pytest
 from cureyard_service.core import errors
 from cureyard_service.store import ledger, tables
@@ -13,6 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from peewee import Database
 
+from ..paper import Line, Page
 from . import yard
 
 laws = settings(
@@ -20,54 +19,6 @@ laws = settings(
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture],  # each example has its own lot
 )
-
-
-@dataclass
-class Line:
-    """A line as a person would keep it: how much, when it counts from, and if it stands."""
-
-    kind: str
-    amount: int
-    moment: int
-    stands: bool = True
-
-
-@dataclass
-class Book:
-    """A lot's page in a paper book."""
-
-    lines: list[Line] = field(default_factory=list)
-
-    def at(self, moment: int) -> int:
-        """What was there at a moment."""
-        return sum(line.amount for line in self.lines if line.stands and line.moment <= moment)
-
-    @property
-    def on_hand(self) -> int:
-        """What is there."""
-        return sum(line.amount for line in self.lines if line.stands)
-
-    @property
-    def drawn(self) -> int:
-        """What was drawn and did not come back."""
-        kinds = ("draw", "return")
-        return -sum(line.amount for line in self.lines if line.stands and line.kind in kinds)
-
-    def refusal_of_reversing(self, number: int) -> type[errors.Refusal] | None:
-        """Why a line can't be struck out, or None."""
-        line, later = self.lines[number], self.lines[number + 1 :]
-        others = [other for other in self.lines if other is not line and other.stands]
-        if line.kind == "reversal":
-            return errors.Invalid
-        if not line.stands:
-            return errors.AlreadyExists
-        if any(o.kind == "count" and o.stands and o.moment >= line.moment for o in later):
-            return errors.CountedSince
-        if line.kind == "receipt" and others:
-            return errors.ShortStock
-        if line.kind == "draw" and self.drawn < -line.amount:
-            return errors.ShortStock
-        return errors.ShortStock if line.amount > self.on_hand else None
 
 
 amounts = st.integers(1, 400)
@@ -87,7 +38,7 @@ class Pages:
         first = yard.post(self.lot, "receipt", amount, at=0, cost_minor=9_973, currency="EUR")
         self.rows = [first]
         self.job = yard.add_job()
-        self.book = Book([Line("receipt", amount, 0)])
+        self.book = Page([Line("receipt", amount, 0)])
 
     def act(self, now: int, kind: str, number: int) -> None:
         """Do one act in both."""
@@ -119,9 +70,7 @@ class Pages:
                 yard.reverse(self.rows[number])
             return
         self.rows += yard.reverse(self.rows[number])
-        self.book.lines[number].stands = False
-        struck = self.book.lines[number]
-        self.book.lines.append(Line("reversal", -struck.amount, struck.moment, stands=False))
+        self.book.strike(number)
 
 
 @laws
