@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 from typing import Any
 
 from ..core.reserving import Want
-from ..store import needs, tables
+from ..store import needs, shelf, tables
 from . import moments, reserve
 from .add_product import kind_of
 from .reserve import Reserved
@@ -16,17 +17,26 @@ def shopping(now: int) -> dict[str, Any]:
     """A list over all open jobs, by supplier; what nobody has to buy is not on it."""
     today = moments.day_of(now)
     wanted = [row.product_id for row in needs.of_open_jobs()]
-    products = tables.Product.select().where(
+    rows = tables.Product.select().where(
         tables.Product.id.in_(wanted) | tables.Product.reorder_at.is_null(False)
     )
-    items = [_item(product, reserve.of_product(product, today)) for product in products]
+    products = list(rows.order_by(tables.Product.id))
+    reserved = reserve.of_products(products, today)
+    numbers = _numbers(reserved.values())
+    suppliers = shelf.last_suppliers(product.id for product in products)
+    items = [
+        _item(product, reserved[product.id], suppliers.get(product.id), numbers)
+        for product in products
+    ]
     bought = [item for item in items if item["buy"][0]]
     return {
         "items": sorted(bought, key=lambda item: (item["supplier"] or "\uffff", item["product"]))
     }
 
 
-def _item(product: tables.Product, reserved: Reserved) -> dict[str, Any]:
+def _item(
+    product: tables.Product, reserved: Reserved, last_supplier: str | None, numbers: dict[int, str]
+) -> dict[str, Any]:
     kind = kind_of(product)
     missing = {want: _missing(want, reserved) for want in reserved.wants}
     short = sum(sum(parts) for parts in missing.values())
@@ -37,14 +47,14 @@ def _item(product: tables.Product, reserved: Reserved) -> dict[str, Any]:
     return {
         "product": product.code,
         "name": product.name,
-        "supplier": product.supplier or _last_supplier(product),
+        "supplier": product.supplier or last_supplier,
         "buy": (short + below, kind),
         "short": (short, kind),
         "below_reorder": (below, kind),
         "free": (free, kind),
         "longest_piece": longest,
         "by": min((want.by for want in waiting if want.by), default=None),
-        "jobs": sorted({tables.Job.get_by_id(want.job).number for want in waiting}),
+        "jobs": sorted({numbers[want.job] for want in waiting}),
     }
 
 
@@ -57,9 +67,7 @@ def _missing(want: Want, reserved: Reserved) -> tuple[int, ...]:
     return (short,) if short else ()
 
 
-def _last_supplier(product: tables.Product) -> str | None:
-    lots = tables.Lot.select().where(
-        tables.Lot.product == product.id, tables.Lot.supplier.is_null(False)
-    )
-    last = lots.order_by(tables.Lot.id.desc()).first()
-    return last.supplier if last else None
+def _numbers(reserved: Iterable[Reserved]) -> dict[int, str]:
+    """Job id → its number, of every job that wants something."""
+    ids = {want.job for each in reserved for want in each.wants}
+    return {job.id: job.number for job in tables.Job.select().where(tables.Job.id.in_(list(ids)))}

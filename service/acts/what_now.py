@@ -19,18 +19,18 @@ def what_now(now: int) -> dict[str, Any]:
     watched = watch.watch_all(layups.open_layups(), now)
     return {
         "at": now,
-        "actions": sorted((_action(w, now) for w in watched), key=_urgency),
+        "actions": sorted((action(w, now) for w in watched), key=urgency),
         "layups": [watch.show(w) for w in watched],
-        "lots": _lots(now),
-        "bays": [_bay(row, now) for row in tables.Bay.select().order_by(tables.Bay.id)],
+        "lots": lots(now),
+        "bays": bays_now(now),
     }
 
 
-def _action(watched: Watched, now: int) -> dict[str, Any]:
+def action(watched: Watched, now: int) -> dict[str, Any]:
+    """What to do with a layup, and whether that is because its window is about to shut."""
     step = watched.step
-    closing = (
-        step.action in ("coat", "touch") and step.at is not None and step.at - now <= CLOSING_SOON_S
-    )
+    shuts = step.at if step.action in ("coat", "touch") and "recoat_open" in watched.signs else None
+    closing = shuts is not None and shuts - now <= CLOSING_SOON_S
     return {
         "layup": watched.row.id,
         "job": watched.row.job.number,
@@ -43,18 +43,25 @@ def _action(watched: Watched, now: int) -> dict[str, Any]:
     }
 
 
-def _urgency(action: dict[str, Any]) -> tuple[bool, int, float]:
+def urgency(action: dict[str, Any]) -> tuple[bool, int, float]:
+    """What sorts actions: a window about to shut first, trouble next, waiting last."""
     at = action["at"]
     return (not action["closing"], _ORDER.index(action["action"]), at if at else float("inf"))
 
 
-def _lots(now: int) -> dict[str, list[dict[str, Any]]]:
+def lots(now: int) -> dict[str, list[dict[str, Any]]]:
+    """The lots to see to, by their state."""
     rows = shelf.stocked_lots()
     states = lot_life.states_of(rows, moments.day_of(now))
     told: dict[str, list[dict[str, Any]]] = {"expired": [], "soon": [], "held": []}
     for lot in lot_life.show_lots([row for row in rows if states[row.id] in told], now):
         told[lot["state"]].append(lot)
     return told
+
+
+def bays_now(now: int) -> list[dict[str, Any]]:
+    """Every bay's air at a moment, and what that rests on."""
+    return [_bay(row, now) for row in tables.Bay.select().order_by(tables.Bay.id)]
 
 
 def _bay(row: tables.Bay, now: int) -> dict[str, Any]:

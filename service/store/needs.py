@@ -13,7 +13,12 @@ from ..core.reserving import Want, cut_down, still_wanted
 from . import plans
 from .compiled import compiled
 from .standing import standing
-from .tables import Job, Lot, Movement, Need
+from .tables import Job, Lot, Movement, Need, Product
+
+Pair = tuple[int, int]
+"""Ids of a job and of a product."""
+Days = tuple[date | None, date | None]
+"""The first and the last day of something."""
 
 
 def of_job(job_id: int) -> list[Need]:
@@ -62,14 +67,20 @@ def wants(rows: Iterable[Need]) -> list[Want]:
 
     The need that is due first is filled first.
     """
-    together: dict[tuple[int, int], list[Need]] = {}
+    together: dict[Pair, list[Need]] = {}
     for row in rows:
         together.setdefault((row.job_id, row.product_id), []).append(row)
-    return [want for group in together.values() for want in _wants(group)]
+    if not together:
+        return []
+    drawn, planned = _net_drawn(together), plans.days_of({job for job, _ in together})
+    return [
+        want
+        for pair, group in together.items()
+        for want in _wants(group, drawn.get(pair, []), planned.get(pair, (None, None)))
+    ]
 
 
-def _wants(group: Sequence[Need]) -> list[Want]:
-    drawn = net_drawn(group[0].job_id, group[0].product_id)
+def _wants(group: Sequence[Need], drawn: Sequence[tuple[int, int]], planned: Days) -> list[Want]:
     starts = [row.drawn_after for row in group]
     ends = [*starts[1:], None]
     steps = [
@@ -81,7 +92,7 @@ def _wants(group: Sequence[Need]) -> list[Want]:
     for row in sorted(group, key=lambda row: (row.by_on is None, row.by_on or 0, row.id)):
         done = min(filled, row.amount)
         filled -= done
-        found.append(_want(row, done))
+        found.append(_want(row, done, planned))
     return found
 
 
@@ -89,8 +100,9 @@ def _past(line: int, end: int | None) -> bool:
     return end is not None and line > end
 
 
-def _want(row: Need, done: int) -> Want:
-    first, last = _days_of_use(row)
+def _want(row: Need, done: int, planned: Days) -> Want:
+    """What is left of a need, on the days that were said, else as its job's plan has them."""
+    first, last = planned if row.by_on is None else (row.by_on, row.by_on)
     if row.pieces is None:
         parts = (row.amount - done,) if done < row.amount else ()
         return Want(row.id, row.job_id, parts, by=first, until=last)
@@ -98,34 +110,36 @@ def _want(row: Need, done: int) -> Want:
     return Want(row.id, row.job_id, cut_down(lengths, done), whole=True, by=first, until=last)
 
 
-def _days_of_use(row: Need) -> tuple[date | None, date | None]:
-    """The first and last day of use of a need: as was said, else as its job's plan has it."""
-    if row.by_on is not None:
-        return row.by_on, row.by_on
-    return plans.days_of(row.job_id, row.product_id)
-
-
 def pieces_of(row: Need) -> list[tuple[int, int]]:
     """(length in µm, count) of what is cut from rolls; empty for anything else."""
     return [(length, count) for length, count in json.loads(row.pieces or "[]")]
 
 
-def net_drawn(job_id: int, product_id: int) -> list[tuple[int, int]]:
-    """(line, amount): what a job drew of a product, less what it brought back.
+def _net_drawn(pairs: Iterable[Pair]) -> dict[Pair, list[tuple[int, int]]]:
+    """(line, amount) of each pair: what the job drew of the product, less what it brought back.
 
     An offcut of a sheet is no sheet: neither drawing one nor bringing one back counts.
     """
+    jobs, products = ({pair[i] for pair in pairs} for i in (0, 1))
     lines = (
         standing()
+        .select(
+            Movement.id, Movement.amount, Movement.job, Lot.product, Lot.parent, Product.measure
+        )
         .join(Lot, on=(Movement.lot == Lot.id))
+        .join(Product, on=(Lot.product == Product.id))
         .where(
-            Movement.job == job_id,
-            Lot.product == product_id,
+            Movement.job.in_(list(jobs)),
+            Lot.product.in_(list(products)),
             Movement.kind.in_(("draw", "return")),
         )
         .order_by(Movement.id)
     )
-    return [(line.id, -line.amount) for line in lines if not is_offcut(line.lot)]
+    found: dict[Pair, list[tuple[int, int]]] = {}
+    for line, amount, job, product, parent, measure in lines.tuples():
+        if parent is None or measure != "count":
+            found.setdefault((job, product), []).append((line, -amount))
+    return found
 
 
 def is_offcut(lot: Lot) -> bool:

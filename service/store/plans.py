@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
 from datetime import date
+
+from peewee import fn
 
 from .tables import Plan
 
@@ -14,10 +17,13 @@ def newest(job_id: int) -> Plan | None:
     return rows.first()
 
 
-def days_of(job_id: int, product_id: int) -> tuple[date | None, date | None]:
-    """The first and last day on which a job's plan lays a product; None without."""
-    row = newest(job_id)
-    if row is None:
-        return None, None
-    first, last = json.loads(row.uses).get(str(product_id), (None, None))
-    return (date.fromisoformat(first), date.fromisoformat(last)) if first else (None, None)
+def days_of(job_ids: Iterable[int]) -> dict[tuple[int, int], tuple[date, date]]:
+    """(job, product) → the first and last day on which the job's plan in force lays it."""
+    newest_ids = Plan.select(fn.MAX(Plan.id)).where(Plan.job.in_(list(job_ids)))
+    rows = Plan.select().where(Plan.id.in_(newest_ids.group_by(Plan.job)))
+    return {
+        (row.job_id, int(product)): (date.fromisoformat(first), date.fromisoformat(last))
+        for row in rows
+        for product, (first, last) in json.loads(row.uses).items()
+        if first
+    }

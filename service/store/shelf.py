@@ -50,6 +50,21 @@ def _stocked_lots_of(product_id: Any) -> Any:
     return Lot.select().where(Lot.product == product_id, Lot.on_hand > 0).order_by(Lot.id)
 
 
+def stocked_lots_of_all(product_ids: Iterable[int]) -> list[Lot]:
+    """As `stocked_lots_of`, of several products at once."""
+    rows = Lot.select().where(Lot.product.in_(list(product_ids)), Lot.on_hand > 0)
+    return list(rows.order_by(Lot.id))
+
+
+def last_suppliers(product_ids: Iterable[int]) -> dict[int, str | None]:
+    """Product id → who delivered the last lot of which that is known."""
+    known = Lot.select(fn.MAX(Lot.id)).where(
+        Lot.product.in_(list(product_ids)), Lot.supplier.is_null(False)
+    )
+    rows = Lot.select().where(Lot.id.in_(known.group_by(Lot.product)))
+    return {row.product_id: row.supplier for row in rows}
+
+
 def stocks_role(bay_id: int, role: str) -> bool:
     """Whether anything of a role stands in a bay."""
     stocked = (

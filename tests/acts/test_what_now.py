@@ -6,7 +6,15 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from cureyard_service.acts import change_lot, draw, finding, observe, read_bay, what_now
+from cureyard_service.acts import (
+    add_product,
+    change_lot,
+    draw,
+    finding,
+    observe,
+    read_bay,
+    what_now,
+)
 
 from . import yard
 from .yard import HAND, NOW, H
@@ -17,7 +25,8 @@ pytestmark = pytest.mark.usefixtures("books")
 def laid(hours: float, **facts: Any) -> int:
     """A layup that went on so many hours ago."""
     at = int(NOW - hours * H)
-    return int(yard.laid(product="LAM", catalyst_percent=Decimal(2), now=at, **facts)["id"])
+    asked = {"product": "LAM", "catalyst_percent": Decimal(2)} | facts
+    return int(yard.laid(now=at, **asked)["id"])
 
 
 def test_actions_by_urgency() -> None:
@@ -44,6 +53,24 @@ def test_of_two_that_shut_the_first_to_shut() -> None:
     later, sooner = laid(7.8), laid(8.6)
     told = what_now.what_now(NOW)["actions"]
     assert [each["layup"] for each in told] == [sooner, later]
+
+
+def test_a_window_too_uncertain_to_give_does_not_shut_soon() -> None:
+    """Its moment is that of trying it with a glove, and leaves what shuts its place in front."""
+    times = {
+        "recoat_opens": {"time": yard.span("2 h")},
+        "recoat_closes": {"time": yard.span("3 h")},
+    }
+    add_product.add_product(
+        code="NARROW", name="Narrow", role="resin", cure=[yard.sheet(milestones=times)],
+        now=NOW, hand=HAND,
+    )  # fmt: skip
+    unsure, closing = laid(1, product="NARROW"), laid(8.5)
+    told = what_now.what_now(NOW)["actions"]
+    assert [(each["layup"], each["closing"]) for each in told] == [
+        (closing, True), (unsure, False),
+    ]  # fmt: skip
+    assert told[1]["text"].startswith("The recoat window is too uncertain")
 
 
 def test_what_is_finished_is_not_told() -> None:
