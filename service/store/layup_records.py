@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from . import layups, shelf
+from .compiled import among, rows_of
 from .lookup import attach
 from .tables import (
     Batch,
@@ -82,33 +83,33 @@ def records(rows: Sequence[Layup], as_known_at: int | None = None) -> list[Layup
 
 
 def _pots(ids: list[int]) -> dict[int, list[Batch]]:
-    pairs = LayupBatch.select().where(LayupBatch.layup.in_(ids))
+    pairs = rows_of(LayupBatch.select().where(among(LayupBatch.layup, ids)))
     layups_of = defaultdict(list)
     for pair in pairs:
         layups_of[pair.batch_id].append(pair.layup_id)
     found: dict[int, list[Batch]] = {}
-    rows = Batch.select().where(Batch.id.in_(list(layups_of)))
-    for pot in rows.order_by(Batch.mixed_at, Batch.id):
+    rows = Batch.select().where(among(Batch.id, layups_of))
+    for pot in rows_of(rows.order_by(Batch.mixed_at, Batch.id)):
         for layup in layups_of[pot.id]:
             found.setdefault(layup, []).append(pot)
     return found
 
 
 def _seen(ids: list[int], as_known_at: int | None) -> dict[int, list[LayupObservation]]:
-    rows = LayupObservation.select().where(LayupObservation.layup.in_(ids))
+    rows = LayupObservation.select().where(among(LayupObservation.layup, ids))
     if as_known_at is not None:
         rows = rows.where(LayupObservation.recorded_at <= as_known_at)
     found = defaultdict(list)
-    for seen in rows.order_by(LayupObservation.at, LayupObservation.id):
+    for seen in rows_of(rows.order_by(LayupObservation.at, LayupObservation.id)):
         found[seen.layup_id].append(seen)
     return found
 
 
 def _moves(ids: list[int], as_known_at: int | None) -> dict[int, list[LayupMove]]:
-    rows = LayupMove.select().where(LayupMove.layup.in_(ids))
+    rows = LayupMove.select().where(among(LayupMove.layup, ids))
     if as_known_at is not None:
         rows = rows.where(LayupMove.recorded_at <= as_known_at)
-    moves = list(rows.order_by(LayupMove.at, LayupMove.id))
+    moves = rows_of(rows.order_by(LayupMove.at, LayupMove.id))
     attach(moves, LayupMove.bay)
     found = defaultdict(list)
     for move in moves:
@@ -118,12 +119,12 @@ def _moves(ids: list[int], as_known_at: int | None) -> dict[int, list[LayupMove]
 
 def _cup_gels(pots: Iterable[int], as_known_at: int | None) -> dict[int, list[int]]:
     rows = BatchObservation.select().where(
-        BatchObservation.batch.in_(list(pots)), BatchObservation.kind == "gelled"
+        among(BatchObservation.batch, pots), BatchObservation.kind == "gelled"
     )
     if as_known_at is not None:
         rows = rows.where(BatchObservation.recorded_at <= as_known_at)
     found = defaultdict(list)
-    for seen in rows.order_by(BatchObservation.at, BatchObservation.id):
+    for seen in rows_of(rows.order_by(BatchObservation.at, BatchObservation.id)):
         found[seen.batch_id].append(seen.at)
     return found
 

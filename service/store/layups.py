@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from .compiled import rows_of
 from .tables import (
     Batch,
     BatchObservation,
@@ -55,7 +56,7 @@ def closed_at(layup: Layup, as_known_at: int | None = None) -> int | None:
 def open_layups() -> list[Layup]:
     """Every layup that nobody has covered or handed over yet, oldest first."""
     rows = Layup.select().where(Layup.closed_at.is_null())
-    return list(rows.order_by(Layup.applied_at, Layup.id))
+    return rows_of(rows.order_by(Layup.applied_at, Layup.id))
 
 
 def layups_of_batches(batch_ids: Sequence[int]) -> list[Layup]:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any, TypeVar
 
 from .columns import LARGEST
+from .compiled import among, rows_of
 from .tables import Row
 
 AnyRow = TypeVar("AnyRow", bound=Row)
@@ -43,7 +44,9 @@ def attach(rows: Sequence[Row], *keys: Any) -> None:
         ids = {getattr(row, key.object_id_name) for row in bare} - {None}
         if not ids:
             continue
-        found = {row.id: row for row in key.rel_model.select().where(key.rel_field.in_(list(ids)))}
+        found = {
+            row.id: row for row in rows_of(key.rel_model.select().where(among(key.rel_field, ids)))
+        }
         for row in bare:
             if getattr(row, key.object_id_name) is not None:
                 setattr(row, key.name, found[getattr(row, key.object_id_name)])

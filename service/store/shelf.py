@@ -10,7 +10,7 @@ from peewee import fn
 
 from ..core import cup_test
 from .columns import LARGEST
-from .compiled import compiled
+from .compiled import among, compiled, rows_of
 from .lookup import by_id, key_of
 from .tables import Batch, CupTest, Lot, LotEvent, Movement, Product
 
@@ -75,7 +75,7 @@ def stocks_role(bay_id: int, role: str) -> bool:
 
 def stocked_lots() -> list[Lot]:
     """Every lot with something in it, in the order received."""
-    return list(Lot.select().where(Lot.on_hand > 0).order_by(Lot.id))
+    return rows_of(Lot.select().where(Lot.on_hand > 0).order_by(Lot.id))
 
 
 def pieces_of(lot_id: int) -> list[Lot]:
@@ -95,7 +95,7 @@ def extensions(lot_ids: Iterable[int]) -> dict[int, date]:
     """Lot id → the day that a lead extended its life to; lots never extended are left out."""
     extended = (
         LotEvent.select(LotEvent.lot, fn.MAX(LotEvent.until_on).alias("until_on"))
-        .where(LotEvent.kind == "extended", LotEvent.lot.in_(list(lot_ids)))
+        .where(LotEvent.kind == "extended", among(LotEvent.lot, lot_ids))
         .group_by(LotEvent.lot)
     )
     return {event.lot_id: event.until_on for event in extended}
@@ -139,7 +139,7 @@ def _cup_tests(lot_id: Any, until: Any, after: Any, known_at: Any) -> Any:
 def cup_tests_after(pots: Sequence[Batch]) -> dict[int, CupTest]:
     """Pot's id → the first usable test soon enough after it to replace its assumed factor."""
     tests = CupTest.select().where(
-        CupTest.lot.in_([pot.resin_lot_id for pot in pots]), CupTest.verdict.in_(USABLE_VERDICTS)
+        among(CupTest.lot, [pot.resin_lot_id for pot in pots]), CupTest.verdict.in_(USABLE_VERDICTS)
     )
     by_lot: dict[int, list[CupTest]] = {}
     for test in tests.order_by(CupTest.at, CupTest.id):
@@ -156,7 +156,7 @@ def cup_tests_after(pots: Sequence[Batch]) -> dict[int, CupTest]:
 def cup_tests_of(lot_ids: Iterable[int]) -> dict[int, list[CupTest]]:
     """Lot id → its cup tests, oldest first; usable or not."""
     found: dict[int, list[CupTest]] = {lot_id: [] for lot_id in lot_ids}
-    tests = CupTest.select().where(CupTest.lot.in_(list(found)))
+    tests = CupTest.select().where(among(CupTest.lot, found))
     for test in tests.order_by(CupTest.at, CupTest.id):
         found[test.lot_id].append(test)
     return found
@@ -165,7 +165,7 @@ def cup_tests_of(lot_ids: Iterable[int]) -> dict[int, list[CupTest]]:
 def extended_when(lot_ids: Iterable[int]) -> dict[int, list[tuple[int, date]]]:
     """Lot id → (moment in epoch s, the day extended to) of each extension, oldest first."""
     found: dict[int, list[tuple[int, date]]] = {lot_id: [] for lot_id in lot_ids}
-    events = LotEvent.select().where(LotEvent.kind == "extended", LotEvent.lot.in_(list(found)))
+    events = LotEvent.select().where(LotEvent.kind == "extended", among(LotEvent.lot, found))
     for event in events.order_by(LotEvent.at, LotEvent.id):
         found[event.lot_id].append((event.at, event.until_on))
     return found

@@ -89,7 +89,7 @@ def units() -> System:
 
 def zone() -> ZoneInfo:
     """The yard's time zone."""
-    return ZoneInfo(_yard().zone)
+    return cast(ZoneInfo, _once("zone", lambda: ZoneInfo(_yard().zone)))
 
 
 def _yard() -> Any:
@@ -97,7 +97,9 @@ def _yard() -> Any:
 
 
 def _once(name: str, find: Any) -> Any:
-    """Found once a request, and then the same for the rest of it."""
-    if name not in g:
-        setattr(g, name, find())
-    return g.get(name)
+    """Found once a request, and then the same for the rest of it; it is never None."""
+    found = g.get(name)
+    if found is None:
+        found = find()
+        setattr(g, name, found)
+    return found

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.store import tables
-from cureyard_service.store.compiled import compiled
+from cureyard_service.store.compiled import among, compiled, rows_of
 from cureyard_service.store.database import reading, writing
 from peewee import Database
 
@@ -104,3 +104,22 @@ def test_what_was_undone_is_not_remembered(store: Database) -> None:
         broken_off()
     with reading():
         assert tables.Job.get_by_id(job.id).title == job.title
+
+
+def test_a_selects_rows_are_read_straight(store: Database) -> None:
+    """In the select's order, each as the library has it."""
+    for amount in (500, 700):
+        yard.received(amount)
+    select = tables.Lot.select().order_by(tables.Lot.id.desc())
+    straight = rows_of(select)
+    assert [contents(row) for row in straight] == [contents(row) for row in select]
+    assert [row.on_hand for row in straight] == [700, 500]
+
+
+@pytest.mark.parametrize("asked", [(), (1,), (2, 3, 2), (4, 2**40)])
+def test_one_of_many_numbers(store: Database, asked: tuple[int, ...]) -> None:
+    """As with a value each: those that are there, however often they are asked for."""
+    lots = [yard.received(amount).id for amount in (500, 600, 700)]
+    select = tables.Lot.select().where(among(tables.Lot.id, asked)).order_by(tables.Lot.id)
+    assert [row.id for row in rows_of(select)] == [row.id for row in select]
+    assert [row.id for row in select] == [lot for lot in lots if lot in asked]

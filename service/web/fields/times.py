@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from datetime import date, datetime, time, timedelta
-from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
+from math import ceil, floor
 from typing import Any, Literal
 
 from .. import request
@@ -13,7 +14,7 @@ from .base import Field, no
 FIRST_DAY, LAST_DAY = date(1970, 1, 1), date(2999, 12, 31)
 
 Rounding = Literal["down", "up", "nearest"]
-_ROUNDINGS = {"down": ROUND_FLOOR, "up": ROUND_CEILING, "nearest": ROUND_HALF_EVEN}
+_ROUNDINGS: dict[Rounding, Callable[[float], int]] = {"down": floor, "up": ceil, "nearest": round}
 
 _DATE = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
 _TIME = re.compile(r"(?:[01]\d|2[0-3]):[0-5]\d", re.ASCII)
@@ -81,7 +82,7 @@ class Moment(Field):
     def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> str | None:
         if value is None:
             return None
-        seconds = int(Decimal(value).to_integral_value(self.rounding))
+        seconds = value if isinstance(value, int) else self.rounding(value)
         return datetime.fromtimestamp(seconds, request.zone()).isoformat()
 
     def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> int:
