@@ -98,12 +98,12 @@ def by_page_pass() -> Person | None:
 
 
 def _known(token: Standing) -> Person:
+    _given_name()  # the token's own counts, but what is no name is refused from anybody
     return Person(Hand(token.name, verified=True, role=token.role), scope=f"token {token.id}")
 
 
 def _whoever_is_here() -> Person:
-    given = request.headers.get(HEADER)
-    name = _house().settings.hand if given is None else _name(given)
+    name = _given_name() or _house().settings.hand
     return Person(Hand(name, verified=False, role="admin"), scope="")
 
 
@@ -115,7 +115,11 @@ def _unknown(detail: str) -> NotAuthenticated:
     )
 
 
-def _name(given: str) -> str:
+def _given_name() -> str | None:
+    """The name that the request gives itself; None where it gives none."""
+    given = request.headers.get(HEADER)
+    if given is None:
+        return None
     try:
         name = unquote(given, errors="strict").strip()
     except UnicodeDecodeError:

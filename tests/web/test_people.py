@@ -7,6 +7,8 @@ from urllib.parse import quote
 import pytest
 from flask.testing import FlaskClient
 
+from . import tokened
+
 TOY = {"number": "T-1", "title": "Cutter"}
 
 
@@ -27,11 +29,21 @@ def test_a_name_is_taken_as_it_is(client: FlaskClient, name: str) -> None:
     assert who(client, **{"Cureyard-Hand": quote(name)}) == name
 
 
-@pytest.mark.parametrize(
-    "given", ["", "%20", "%00", "a%0Ab", "%FF", "x" * 65, "%E2%80%AE", "---", "%C2%A0"]
-)
+NO_NAMES = ["", "%20", "%00", "a%0Ab", "%FF", "x" * 65, "%E2%80%AE", "---", "%C2%A0"]
+
+
+@pytest.mark.parametrize("given", NO_NAMES)
 def test_what_is_no_name_is_refused(client: FlaskClient, given: str) -> None:
     """Empty, unprintable, too long, or not UTF-8."""
     answer = client.post("/v1/toys", json=TOY, headers={"Cureyard-Hand": given})
+    assert answer.status_code == 422
+    assert answer.json["type"].endswith("/problems/validation")
+
+
+@pytest.mark.parametrize("given", NO_NAMES)
+def test_what_is_no_name_is_refused_beside_a_token(client: FlaskClient, given: str) -> None:
+    """The token's own name would count; a slip of the pen is not passed over for that."""
+    headers = {**tokened.given("Rui", "hand").bearer, "Cureyard-Hand": given}
+    answer = client.post("/v1/toys", json=TOY, headers=headers)
     assert answer.status_code == 422
     assert answer.json["type"].endswith("/problems/validation")
