@@ -75,7 +75,8 @@ def stocks_role(bay_id: int, role: str) -> bool:
 
 def stocked_lots() -> list[Lot]:
     """Every lot with something in it, in the order received."""
-    return rows_of(Lot.select().where(Lot.on_hand > 0).order_by(Lot.id))
+    stocked = Lot.select().where(Lot.on_hand > 0).order_by(Lot.product, Lot.id)  # as is indexed
+    return sorted(rows_of(stocked), key=lambda row: row.id)
 
 
 def pieces_of(lot_id: int) -> list[Lot]:
