@@ -52,14 +52,14 @@ def _stocked_lots_of(product_id: Any) -> Any:
 
 def stocked_lots_of_all(product_ids: Iterable[int]) -> list[Lot]:
     """As `stocked_lots_of`, of several products at once."""
-    rows = Lot.select().where(Lot.product.in_(list(product_ids)), Lot.on_hand > 0)
-    return list(rows.order_by(Lot.id))
+    rows = Lot.select().where(among(Lot.product, product_ids), Lot.on_hand > 0)
+    return rows_of(rows.order_by(Lot.id))
 
 
 def last_suppliers(product_ids: Iterable[int]) -> dict[int, str | None]:
     """Product id → who delivered the last lot of which that is known."""
     known = Lot.select(fn.MAX(Lot.id)).where(
-        Lot.product.in_(list(product_ids)), Lot.supplier.is_null(False)
+        among(Lot.product, product_ids), Lot.supplier.is_null(False)
     )
     rows = Lot.select().where(Lot.id.in_(known.group_by(Lot.product)))
     return {row.product_id: row.supplier for row in rows}
