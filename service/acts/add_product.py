@@ -14,6 +14,7 @@ from ..store.database import writing
 from ..store.hands import Hand
 from ..store.lookup import key_of
 from . import cure_sheets, finding, units
+from .cure_sheets import Kept
 
 LIFE_I_ROLES = frozenset({"catalyst"})
 """Roles whose life ends for good: peroxides. Isocyanates are told by their chemistry."""
@@ -97,7 +98,10 @@ def differing(row: tables.Product, facts: dict[str, Any]) -> list[str]:
 
 def show_product(row: tables.Product) -> dict[str, Any]:
     """A product in base units, with its cure sheets of now."""
-    sheets = cure_sheets.current(row.id)
+    return _show(row, cure_sheets.current(row.id))
+
+
+def _show(row: tables.Product, sheets: list[Kept]) -> dict[str, Any]:
     cure = None
     if sheets:
         cure = {
@@ -127,7 +131,9 @@ def list_products(after: int | None, limit: int, role: str | None = None) -> lis
     rows = tables.Product.select().where(tables.Product.id > (after or 0))
     if role is not None:
         rows = rows.where(tables.Product.role == role)
-    return [show_product(row) for row in rows.order_by(tables.Product.id).limit(limit)]
+    found = list(rows.order_by(tables.Product.id).limit(limit))
+    sheets = cure_sheets.current_of([row.id for row in found])
+    return [_show(row, sheets[row.id]) for row in found]
 
 
 def measure_of(row: tables.Product) -> Measure:

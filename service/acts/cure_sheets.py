@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
@@ -108,6 +109,12 @@ def keep(product: tables.Product, sheets: list[CureSheet], now: int, hand: Hand)
 def current(product_id: int) -> list[Kept]:
     """A product's sheets in their latest revision, in order."""
     return [kept(row) for row in store_sheets.current_sheets(product_id)]
+
+
+def current_of(product_ids: Sequence[int]) -> dict[int, list[Kept]]:
+    """Product id → its sheets in their latest revision, in as few queries as for one."""
+    rows = store_sheets.current_sheets_of(product_ids)
+    return {product_id: [kept(row) for row in found] for product_id, found in rows.items()}
 
 
 def revisions(product_id: int, after: int | None, limit: int) -> list[dict[str, Any]]:

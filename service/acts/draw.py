@@ -206,6 +206,7 @@ def show_movement(row: tables.Movement) -> dict[str, Any]:
         "at": row.at,
         "recorded_at": row.recorded_at,
         "who": row.who,
+        "verified": row.verified,
     }
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from ..core import gel_curve
+from ..core.cure_sheet import CureSheet
 from ..core.gel_curve import Curve
 from ..store import tables
 from . import cure_sheets
@@ -25,6 +26,7 @@ def _curves(kept: Kept) -> dict[str, Any]:
         "reach": gel_curve.reach(law),
         "curves": [_show(curve) for curve in drawn],
         "table": [_show(curve) for curve in gel_curve.table(sheet, law)],
+        "assumed_limits": sheet.percent_limits if _limits_assumed(sheet) else None,
         "banded": drawn.index(gel_curve.middle(law, drawn)),
         "points": [
             {
@@ -36,6 +38,10 @@ def _curves(kept: Kept) -> dict[str, Any]:
             for point in sheet.gel_points
         ],
     }
+
+
+def _limits_assumed(sheet: CureSheet) -> bool:
+    return sheet.mix.kind == "catalysed" and sheet.limits_assumed
 
 
 def _show(curve: Curve) -> dict[str, Any]:

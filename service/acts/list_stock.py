@@ -23,9 +23,12 @@ def list_lots(
     product: str | None = None,
     number: str | None = None,
     state: str | None = None,
+    in_stock: bool = False,
 ) -> list[dict[str, Any]]:
-    """Lots by age, after the one with that id; of a product, a number or a state."""
+    """Lots by age, after the one with that id; of a product, a number or a state, or not empty."""
     rows = tables.Lot.select().where(tables.Lot.id > (after or 0))
+    if in_stock:
+        rows = rows.where(tables.Lot.on_hand > 0)
     if product is not None:
         rows = rows.where(tables.Lot.product == finding.product(product).id)
     if number is not None:

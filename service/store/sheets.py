@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from peewee import fn
@@ -21,6 +22,22 @@ def _current_sheets(product_id: Any, again: Any) -> Any:
     newest = older.select(fn.MAX(older.revision)).where(older.product == again)
     sheets = CureSheet.select().where(CureSheet.product == product_id, CureSheet.revision == newest)
     return sheets.order_by(CureSheet.position)
+
+
+def current_sheets_of(product_ids: Sequence[int]) -> dict[int, list[CureSheet]]:
+    """Product id → the sheets of its newest revision, in their places."""
+    newest = (
+        CureSheet.select(CureSheet.product, fn.MAX(CureSheet.revision).alias("revision"))
+        .where(CureSheet.product.in_(list(product_ids)))
+        .group_by(CureSheet.product)
+    )
+    revisions = {row.product_id: row.revision for row in newest}
+    found: dict[int, list[CureSheet]] = {product_id: [] for product_id in product_ids}
+    sheets = CureSheet.select().where(CureSheet.product.in_(list(product_ids)))
+    for sheet in sheets.order_by(CureSheet.position):
+        if sheet.revision == revisions[sheet.product_id]:
+            found[sheet.product_id].append(sheet)
+    return found
 
 
 def latest_revision(product_id: int) -> int:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import inf
 from typing import Any
 
 from ..core import quantities
@@ -15,6 +16,8 @@ from ..core.quantities import SIZE, System
 
 PAPER, MARGIN, TEXT = 180.0, 12.0, 4.0
 """Widths of the bed and of the margin round it, and a line of text, mm of paper."""
+LEGEND = 116.0
+"""Width of a bed that leaves room for the drawing's own words, mm of paper."""
 
 
 @dataclass(frozen=True)
@@ -66,16 +69,24 @@ class Drawing:
     plates: list[Plate]
 
 
-def draw(title: str, beds: Sequence[dict[str, Any]], system: System) -> Drawing:
-    """Draw beds, each with `heading`, `width`, `length` in µm, and its `cuts`."""
-    scale = PAPER / max(bed["width"] for bed in beds)
+def draw(
+    title: str, beds: Sequence[dict[str, Any]], system: System, tallest: float = inf
+) -> Drawing:
+    """Draw beds, each with `heading`, `width`, `length` in µm, and its `cuts`.
+
+    Args:
+        tallest: that a bed may be, mm of paper; a longer one makes them all smaller.
+    """
+    longest = max(bed["length"] for bed in beds)
+    scale = min(PAPER / max(bed["width"] for bed in beds), tallest / longest)
     plates: list[Plate] = []
     y = MARGIN * 2
     for bed in beds:
         plate = _plate(bed, y + MARGIN, scale, system)
         plates.append(plate)
         y = plate.y + plate.height + MARGIN
-    return Drawing(title, PAPER + 4 * MARGIN, y, plates)
+    width = max(LEGEND, *(plate.width for plate in plates))
+    return Drawing(title, width + 4 * MARGIN, y, plates)
 
 
 def _plate(bed: dict[str, Any], y: float, scale: float, system: System) -> Plate:
@@ -86,19 +97,19 @@ def _plate(bed: dict[str, Any], y: float, scale: float, system: System) -> Plate
         at = y + stop * scale
         if not ruler or at - ruler[-1][0] >= TEXT:
             ruler.append((at, size(stop, system)))
-    cuts = [_cut(cut, y, scale, system) for cut in bed["cuts"]]
+    cuts = [_cut(cut, bed["width"], y, scale, system) for cut in bed["cuts"]]
     return Plate(
         bed["heading"], y, bed["width"] * scale, height, ruler, size(bed["width"], system), cuts
     )
 
 
-def _cut(cut: dict[str, Any], y: float, scale: float, system: System) -> Cut:
+def _cut(cut: dict[str, Any], across: float, y: float, scale: float, system: System) -> Cut:
     width, height = cut["width"] * scale, cut["length"] * scale
     words = [
         str(cut["ply"]),
         cut["name"],
         f"{size(cut['length'], system)} × {size(cut['width'], system)}",
-        f"{size(cut['edge'], system)} from left",
+        f"{size(cut['edge'], system)} from left" if cut["width"] < across else "",
     ]
     room = max(1, int(height * 0.7 / TEXT))
     fitting = [line for line in words if line and len(line) * TEXT * 0.5 <= width * 0.8]

@@ -1,11 +1,14 @@
-"""Every error as a problem document: a refusal, what HTTP itself refuses, an unforeseen fault."""
+"""Every error as a problem document: a refusal, what HTTP itself refuses, an unforeseen fault.
+
+A browser that asks for a page is answered with a page that says the same in words.
+"""
 
 from __future__ import annotations
 
 import json
 import logging
 
-from flask import Response, request
+from flask import Response, render_template, request
 from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from ..core.errors import NotFound, Refusal
@@ -16,21 +19,36 @@ from .request import house, request_id
 
 log = logging.getLogger("cureyard")
 
+PAGE = "text/html"
+
 RETRY_AFTER_S = 1
 """Seconds after which a request that met a busy store is worth sending again."""
 
 
 def refused(refusal: Refusal) -> Response:
     """The answer to a request that was refused."""
-    base = house().settings.address or request.host_url
-    body = problems.document(refusal, base)
-    response = Response(
-        json.dumps(body, ensure_ascii=False),
-        status=body["status"],
-        content_type=problems.MEDIA_TYPE,
-    )
-    response.headers.extend(_headers(refusal, body["status"]))
+    response = _page(refusal) if _by_a_browser() else _document(refusal)
+    response.headers.extend(_headers(refusal, response.status_code))
     return response
+
+
+def _by_a_browser() -> bool:
+    """Whether a browser asks for a page; the interface itself always answers programs."""
+    wanted = request.accept_mimetypes.best_match([problems.MEDIA_TYPE, PAGE])
+    return wanted == PAGE and not request.path.startswith("/v1/")
+
+
+def _document(refusal: Refusal) -> Response:
+    body = problems.document(refusal, house().settings.address or request.host_url)
+    text = json.dumps(body, ensure_ascii=False)
+    return Response(text, status=body["status"], content_type=problems.MEDIA_TYPE)
+
+
+def _page(refusal: Refusal) -> Response:
+    """The refusal in words; it asks the store for nothing, which may be what failed."""
+    problem = problems.TABLE[refusal.slug]
+    text = render_template("refused.html", refusal=refusal, problem=problem)
+    return Response(text, status=problem.status, mimetype=PAGE)
 
 
 def _headers(refusal: Refusal, status: int) -> dict[str, str]:

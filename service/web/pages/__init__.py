@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from flask import Flask
 
+from .. import records
 from ..api import Api
-from . import base, reference
+from . import base, jobs, lots, paper, products, reference
 
 
 def add(app: Flask, api: Api) -> None:
     """Put the pages into an application, once its resources are in."""
     base.add(app)
+    records.add(app)
+    for each in (jobs, lots, products, paper):
+        each.add(app)
     reference.add(app, api)

@@ -27,7 +27,12 @@ from ...store.database import reading
 from .. import faces
 from ..request import now, zone
 
-LINKS: tuple[tuple[str, str], ...] = (("docs", "Interface"),)
+LINKS: tuple[tuple[str, str], ...] = (
+    ("jobs_page", "Jobs"),
+    ("lots_page", "Lots"),
+    ("products_page", "Products"),
+    ("docs", "Interface"),
+)
 """Pages to begin at: endpoint and word, in the order in which a page's head has them."""
 
 

@@ -145,6 +145,7 @@ class MovementOut(Answer):
     at = fields.Moment()
     recorded_at = fields.Moment()
     who = fields.Text()
+    verified = fields.Flag()
 
 
 class CupTestIn(Body):

@@ -1,0 +1,145 @@
+"""A gel curve as a drawing: where each line and mark stands, in the units of its own viewBox.
+
+Time is on a logarithmic axis: lines of equal catalyst then run side by side, and a band of so
+many percent is equally wide at a gel of eight minutes and of eighty.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from ..core.quantities import GEL_TIME, TEMPERATURE, System, convert
+
+WIDTH, HEIGHT = 480.0, 340.0
+LEFT, RIGHT, TOP, BOTTOM = 62.0, 424.0, 12.0, 288.0
+"""Of the plot in its viewBox; to the right of it stand the names of the lines."""
+LABEL = 17.0
+"""A line of words."""
+HEADROOM = 1.08
+"""Above and below the times that are drawn."""
+TICKS = ((1, 2, 5), (1, 1.5, 2, 3, 5, 7))
+"""Where an axis of time is marked, in each power of ten: few, or more where few are too few."""
+ENOUGH = 4
+
+
+@dataclass(frozen=True)
+class Mark:
+    """One gel time of the sheet: where it stands, and its range if it has one."""
+
+    x: float
+    y: float
+    top: float
+    bottom: float
+    words: str
+
+
+@dataclass(frozen=True)
+class Chart:
+    """Lines as SVG paths, each with its name beside its end; a band; marks; two axes."""
+
+    band: str
+    lines: list[str]
+    names: list[tuple[float, str]]
+    marks: list[Mark]
+    across: list[tuple[float, str]]
+    up: list[tuple[float, str]]
+    temperature_unit: str
+
+
+@dataclass(frozen=True)
+class _Plot:
+    """From K and s to the viewBox."""
+
+    low: float
+    high: float
+    shortest: float
+    longest: float
+
+    def x(self, temperature: float) -> float:
+        return LEFT + (RIGHT - LEFT) * (temperature - self.low) / (self.high - self.low)
+
+    def y(self, time: float) -> float:
+        share = math.log(time / self.shortest) / math.log(self.longest / self.shortest)
+        return BOTTOM - (BOTTOM - TOP) * share
+
+
+def chart(told: dict[str, Any], system: System) -> Chart:
+    """Draw what `gel_curves` tells of one cure sheet."""
+    curves, banded = told["curves"], told["curves"][told["banded"]]["points"]
+    plot = _plot(told)
+    ends = [(plot.y(each["points"][-1]["time"]), _named(each["percent"])) for each in curves]
+    unit = TEMPERATURE.unit(system)
+    return Chart(
+        band=_band(plot, banded),
+        lines=[_path(plot, each["points"], "time") for each in curves],
+        names=_apart(ends),
+        marks=[_mark(plot, point) for point in told["points"]],
+        across=_degrees(plot, unit),
+        up=_minutes(plot),
+        temperature_unit="°C" if unit == "degC" else "°F",
+    )
+
+
+def _plot(told: dict[str, Any]) -> _Plot:
+    banded = told["curves"][told["banded"]]["points"]
+    times = [point["time"] for each in told["curves"] for point in each["points"]]
+    times += [point[name] for point in banded for name in ("earliest", "latest")]
+    times += [point[name] for point in told["points"] for name in ("shortest", "longest")]
+    low, high = told["reach"]
+    return _Plot(low, high, min(times) / HEADROOM, max(times) * HEADROOM)
+
+
+def _path(plot: _Plot, points: Sequence[dict[str, Any]], name: str) -> str:
+    return "M" + "L".join(f"{plot.x(p['temperature']):.1f} {plot.y(p[name]):.1f}" for p in points)
+
+
+def _band(plot: _Plot, points: Sequence[dict[str, Any]]) -> str:
+    back = _path(plot, points[::-1], "earliest").replace("M", "L", 1)
+    return f"{_path(plot, points, 'latest')}{back}Z"
+
+
+def _mark(plot: _Plot, point: dict[str, Any]) -> Mark:
+    middle = math.sqrt(point["shortest"] * point["longest"])
+    return Mark(
+        plot.x(point["temperature"]), plot.y(middle), plot.y(point["longest"]),
+        plot.y(point["shortest"]), _named(point["percent"]),
+    )  # fmt: skip
+
+
+def _named(percent: float | None) -> str:
+    return "" if percent is None else f"{percent:.3g} %"
+
+
+def _apart(names: Iterable[tuple[float, str]]) -> list[tuple[float, str]]:
+    """Names a line of words apart at least, from the top down."""
+    found: list[tuple[float, str]] = []
+    for y, words in sorted(names):
+        lowest = found[-1][0] + LABEL if found else y
+        found.append((max(y, lowest), words))
+    return found
+
+
+def _degrees(plot: _Plot, unit: str) -> list[tuple[float, str]]:
+    """Whole fives or tens of the yard's degrees."""
+    low, high = (float(convert(T, TEMPERATURE, unit)) for T in (plot.low, plot.high))
+    step = 5 if high - low <= 30 else 10
+    first = math.ceil(low / step - 1e-9)
+    last = math.floor(high / step + 1e-9)
+    per_degree = (plot.high - plot.low) / (high - low)
+    return [
+        (plot.x(plot.low + (n * step - low) * per_degree), f"{n * step}")
+        for n in range(first, last + 1)
+    ]
+
+
+def _minutes(plot: _Plot) -> list[tuple[float, str]]:
+    low, high = (float(convert(t, GEL_TIME, "min")) for t in (plot.shortest, plot.longest))
+    powers = range(math.floor(math.log10(low)), math.ceil(math.log10(high)) + 1)
+    for steps in TICKS:
+        found = [step * 10.0**n for n in powers for step in steps if low <= step * 10.0**n <= high]
+        if len(found) >= ENOUGH:
+            break
+    return [(plot.y(minutes * 60), f"{minutes:g}") for minutes in found]

@@ -1,0 +1,36 @@
+"""A list of the yard's things as a page: so many at a time, and the way to the next ones."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from operator import itemgetter
+from typing import Any
+
+from flask import request
+from marshmallow import ValidationError
+
+from .. import faults, paging
+from ..request import units
+
+Find = Callable[[int | None, int], Sequence[Any]]
+
+
+def listed(find: Find) -> dict[str, Any]:
+    """One page of a list, as `paging.page` has it.
+
+    Raises:
+        Invalid: the address does not say where a page goes on.
+    """
+    asked = {"after": request.args["after"]} if request.args.get("after") else {}
+    try:
+        query = paging.Page().load(asked)
+    except ValidationError as error:
+        faults.refuse(error.normalized_messages(), pointed=False)
+    units()  # no page is half shown in units that there are not
+    return paging.page(query, find, itemgetter("id"))
+
+
+def chosen(name: str, choices: Sequence[str]) -> str | None:
+    """What the address chooses to see; None where it says nothing that there is."""
+    asked = request.args.get(name)
+    return asked if asked in choices else None

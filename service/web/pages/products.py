@@ -1,0 +1,42 @@
+"""Products: the catalogue, and a product's cure sheets with the gel curve that was made of them."""
+
+from __future__ import annotations
+
+from flask import Flask
+
+from ...acts import add_product, finding, gel_curves, list_stock
+from ..gel_chart import chart
+from ..request import now, units
+from . import base, lists, paper
+
+MOST_LOTS = 50
+"""Lots in stock that a product's page has; the list of lots has them all."""
+
+
+def add(app: Flask) -> None:
+    """Put these pages into an application."""
+    app.add_url_rule("/products", "products_page", base.looks(list_products))
+    app.add_url_rule("/products/<code:code>", "product_page", base.looks(show_product))
+
+
+def list_products() -> str:
+    """The catalogue by age."""
+    return base.sheet("products.html", products=lists.listed(add_product.list_products))
+
+
+def show_product(code: str) -> str:
+    """What a product is, how it cures, and what of it is in stock."""
+    row = finding.product(code)
+    product = add_product.show_product(row)
+    told = gel_curves.gel_curves(row)
+    sheets = product["cure"]["sheets"] if product["cure"] else []
+    return base.sheet(
+        "product.html",
+        foot=paper.of("product", row.code),
+        product=product,
+        sheets=[
+            {"sheet": sheet, "curves": curves, "chart": curves and chart(curves, units())}
+            for sheet, curves in zip(sheets, told, strict=True)
+        ],
+        lots=list_stock.list_lots(None, MOST_LOTS, now(), product=row.code, in_stock=True),
+    )

@@ -1,0 +1,118 @@
+"""Facts as a record shows them that is read years later: whole dates, times taken, names."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from flask import Flask
+
+from ..core.quantities import (
+    AREAL_WEIGHT,
+    DENSITY,
+    LENGTH,
+    MASS,
+    SIZE,
+    TEMPERATURE,
+    Kind,
+)
+from . import faces, request
+from .faces import STEP, Way
+
+
+def moment(at: float | None, step: int = 1, way: Way = "near") -> str:
+    """`2026-03-20 09:46` on the yard's clock; None as nothing."""
+    return "" if at is None else f"{_local(at, step, way):%Y-%m-%d %H:%M}"
+
+
+def stretch(first: float, last: float) -> str:
+    """`2026-03-20 09:46 to 12:10`; the day again where it is another; once where both are one."""
+    opens, closes = _local(first), _local(last)
+    if opens == closes:
+        return moment(first)
+    until = f"{closes:%H:%M}" if closes.date() == opens.date() else moment(last)
+    return f"{moment(first)} to {until}"
+
+
+def window(held: dict[str, float]) -> str:
+    """A recoat window inwards, on quarters of an hour; on minutes if it is shorter than those."""
+    opens, closes = held["from"], held["until"]
+    inside = faces.stepped(opens, STEP, "up") < faces.stepped(closes, STEP, "down")
+    step = STEP if inside else 1
+    return stretch(faces.stepped(opens, step, "up"), faces.stepped(closes, step, "down"))
+
+
+def lasting(seconds: float | None) -> str:
+    """A time taken as `25 min`, `2 h 10 min` or `180 d`; None as nothing."""
+    if seconds is None:
+        return ""
+    minutes = round(seconds / 60)
+    if minutes >= 48 * 60:
+        days, rest = divmod(minutes, 24 * 60)
+        return f"{days} d" + (f" {rest // 60} h" if rest >= 60 else "")
+    hours, rest = divmod(minutes, 60)
+    parts = [f"{hours} h" if hours else "", f"{rest} min" if rest or not hours else ""]
+    return " ".join(filter(None, parts))
+
+
+def percent(value: float | None) -> str:
+    """`1.75 %`; None as nothing."""
+    return "" if value is None else f"{float(value):.4g} %"
+
+
+def stock(pair: tuple[float, Kind]) -> str:
+    """An amount with the kind that it is counted in, as `12.5 kg`."""
+    return faces.amount(*pair)
+
+
+def heat(kelvin: float | None) -> str:
+    """A temperature, as `19.5 °C`; None as nothing."""
+    return faces.amount(kelvin, TEMPERATURE)
+
+
+def weight(mass: float | None) -> str:
+    """A mass, as `5 kg` or `40 g`; None as nothing."""
+    return faces.amount(mass, MASS)
+
+
+def size(length: float | None) -> str:
+    """A small length, as `3 mm`; None as nothing."""
+    return faces.amount(length, SIZE)
+
+
+def long(length: float | None) -> str:
+    """A length of roll, as `1.4 m`; None as nothing."""
+    return faces.amount(length, LENGTH)
+
+
+def dense(density: float | None) -> str:
+    """A density, as `1.1 kg/L`; None as nothing."""
+    return faces.amount(density, DENSITY)
+
+
+def areal(weight: float | None) -> str:
+    """A weight per area, as `450 g/m²`; None as nothing."""
+    return faces.amount(weight, AREAL_WEIGHT)
+
+
+def plain(number: float) -> str:
+    """A number without needless zeros, as `25` or `7.5`."""
+    return f"{float(number):.4g}"
+
+
+def law_part(name: str, law: dict[str, Any]) -> str:
+    """One of the two figures of a gel law, in words."""
+    if name == "E":
+        return f"activation energy {law['activation_energy_kj_mol']:.3g} kJ/mol"
+    return f"order in catalyst {law['order']:.2g}"
+
+
+def add(app: Flask) -> None:
+    """Put what templates show records with into an application."""
+    for show in (moment, stretch, window, lasting, percent, stock, heat, weight, size, long, dense,
+                 areal, plain, law_part):  # fmt: skip
+        app.add_template_filter(show)
+
+
+def _local(at: float, step: int = 1, way: Way = "near") -> datetime:
+    return datetime.fromtimestamp(faces.stepped(at, step, way), request.zone())

@@ -1,0 +1,130 @@
+"""Pages of record in a real browser: on a screen, in a hand, and on a sheet of paper."""
+
+from __future__ import annotations
+
+import base64
+import re
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+import requests
+from selenium.webdriver import Chrome
+from selenium.webdriver.common.by import By
+
+from ..axe import violations
+from ..browser import browser
+from .conftest import Hand
+
+pytestmark = pytest.mark.timeout(180)
+
+PAGES = ("/jobs", "/jobs/D-7", "/jobs/D-7/cuts", "/lots", "/lots/1", "/products", "/products/LAM",
+         "/lots/99")  # fmt: skip
+WIDTHS = (1280, 360)
+CURE = {
+    "with": ["PER"], "mix": {"kind": "catalysed"}, "surface": "air_inhibited",
+    "reference": {"temperature": "20 degC", "catalyst_percent": 2},
+    "gel_times": [
+        {"temperature": "20 degC", "catalyst_percent": 2, "from": "18 min", "to": "22 min"},
+        {"temperature": "30 degC", "catalyst_percent": 1, "time": "20 min"},
+    ],
+    "catalyst_percent_min": 1, "catalyst_percent_max": 2.5, "apply_min": "15 degC",
+    "pot_max": "5 kg", "milestones": {"recoat_opens": "2 h", "recoat_closes": "24 h"},
+}  # fmt: skip
+RECORD: tuple[tuple[str, dict[str, Any]], ...] = (
+    ("products", {"code": "PER", "name": "Peroxide", "role": "catalyst", "density": "1.15 kg/L"}),
+    ("products", {"code": "LAM", "name": "Laminating polyester", "role": "resin",
+                  "chemistry": "polyester", "density": "1.1 kg/L", "cure": CURE}),
+    ("products", {"code": "MAT", "name": "Mat", "role": "reinforcement", "width": "1.25 m"}),
+    ("products", {"code": "BUB", "name": "Glass bubbles", "role": "filler"}),
+    ("bays", {"code": "SHED", "title": "Shed", "day": "21 degC", "night": "18 degC",
+              "day_from": "07:00", "day_until": "18:00"}),
+    ("lots", {"product": "LAM", "quantity": "20 kg", "number": "B-1", "bay": "SHED"}),
+    ("lots", {"product": "PER", "quantity": "1 kg", "number": "P-1"}),
+    ("lots", {"product": "MAT", "quantity": "30 m", "number": "M-1"}),
+    ("lots", {"product": "MAT", "quantity": "12 m", "number": "M-2"}),
+    ("lots", {"product": "BUB", "quantity": "2 kg", "number": "F-1"}),
+    ("jobs", {"number": "D-7", "title": "Transom, inner skin", "craft": "the ketch Teal",
+              "structural": "yes"}),
+    ("jobs/D-7/needs", {"needs": [{"product": "MAT", "pieces": [
+        {"length": "1.4 m", "count": 3}, {"length": "0.9 m", "count": 2}]}]}),
+    *(("movements", {"kind": "draw", "product": product, "quantity": amount, "job": "D-7"})
+      for product, amount in (("BUB", "200 g"), ("MAT", "1.4 m"))),
+    *(each for n in (1, 2, 3) for each in (
+        ("batches", {"resin": "LAM", "amount": "1.5 kg", "temperature": "20 degC",
+                     "catalyst_percent": 2, "job": "D-7"}),
+        ("layups", {"job": "D-7", "title": f"Plies {n}", "kind": "laminate", "bay": "SHED",
+                    "batches": [n]} | ({"over": n - 1} if n > 1 else {})),
+        (f"layups/{n}/observations", {"kind": "gelled"}),
+    )),
+)  # fmt: skip
+"""A normal job: three pots and three layups, of four lots."""
+
+
+@pytest.fixture(scope="module")
+def chrome() -> Iterator[Chrome]:
+    """The browser."""
+    with browser() as opened:
+        yield opened
+
+
+@pytest.fixture(scope="module")
+def url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """A service that has such a job on record."""
+    folder = tmp_path_factory.mktemp("yard")
+    hand = Hand.at(folder, database=str(folder / "yard.sqlite"), zone="UTC", hand="Ada")
+    with hand.serving() as served, requests.Session() as session:
+        for where, body in RECORD:
+            answer = session.post(f"{served}/v1/{where}", json=body, timeout=30)
+            assert answer.status_code < 300, answer.text
+        yield served
+
+
+def show(chrome: Chrome, address: str, width: int) -> None:
+    """A page at a width of the window's inside."""
+    size = {"width": width, "height": 800, "deviceScaleFactor": 1, "mobile": False}
+    chrome.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", size)
+    chrome.get(address)
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_pages_are_for_everybody_and_for_any_screen(chrome: Chrome, url: str, width: int) -> None:
+    """Nothing for the engine to find, nothing beside the screen, nothing that was not let in."""
+    for page in PAGES:
+        show(chrome, url + page, width)
+        assert violations(chrome) == [], page
+        wide = chrome.execute_script("return document.documentElement.scrollWidth")
+        assert wide <= width, (page, wide)
+    refused = [line for line in chrome.get_log("browser") if "404" not in line["message"]]
+    assert refused == []
+
+
+def test_the_drawing_of_the_cuts_is_seen(chrome: Chrome, url: str) -> None:
+    """An image of its own, that came, and lies on white."""
+    show(chrome, f"{url}/jobs/D-7/cuts", 1280)
+    (image,) = chrome.find_elements(By.CSS_SELECTOR, "img.drawing")
+    assert chrome.execute_script("return arguments[0].naturalWidth", image) > 300
+    assert "M-2/1" in (image.get_attribute("alt") or "")
+
+
+def test_a_person_gets_from_a_lot_to_the_craft_and_back(chrome: Chrome, url: str) -> None:
+    """By links alone, with no script."""
+    chrome.execute_cdp_cmd("Emulation.setScriptExecutionDisabled", {"value": True})
+    try:
+        show(chrome, f"{url}/lots", 360)
+        for link in ("B-1/1", "D-7", "B-1/1", "LAM", "Jobs", "D-7"):
+            chrome.find_element(By.LINK_TEXT, link).click()
+        assert chrome.current_url == f"{url}/jobs/D-7"
+    finally:
+        chrome.execute_cdp_cmd("Emulation.setScriptExecutionDisabled", {"value": False})
+
+
+@pytest.mark.parametrize("page", ["/jobs/D-7", "/lots/1", "/products/LAM", "/jobs/D-7/cuts"])
+def test_on_paper_it_is_one_sheet(chrome: Chrome, url: str, page: str) -> None:
+    """A4, upright, as a person would print it."""
+    show(chrome, url + page, 1280)
+    printed = chrome.execute_cdp_cmd("Page.printToPDF", {"preferCSSPageSize": True})
+    pdf = base64.b64decode(printed["data"])
+    assert len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf)) == 1
+    (box,) = re.findall(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", pdf)
+    assert [round(float(side)) for side in box] == [595, 842]
