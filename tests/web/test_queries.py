@@ -17,12 +17,20 @@ pytestmark = pytest.mark.only_on("sqlite")
 DRAW = {"kind": "draw", "product": "LAM", "quantity": "10 g", "job": "D-7"}
 DOSE = {"resin": "LAM", "amount": "100 g", "temperature": "20 degC", "catalyst_percent": 2}
 POT = {**DOSE, "job": "D-7"}
+LAYUP = {"job": "D-7", "title": "Plies", "kind": "laminate", "bay": "SHED"}
+PAGES = (
+    "/jobs", "/jobs/D-7", "/jobs/D-7/cuts", "/lots", "/lots/1", "/products", "/products/LAM",
+)  # fmt: skip
 
 ASKED: list[tuple[str, str, dict[str, Any] | None]] = [
     ("POST", "/v1/movements", DRAW),
     ("POST", "/v1/batches", POT),
     ("POST", "/v1/doses", DOSE),
     ("GET", "/v1/now", None),
+    ("GET", "/v1/jobs/D-7/usage", None),
+    ("GET", "/v1/lots/1/trace", None),
+    ("GET", "/v1/products?limit=2", None),
+    *(("GET", page, None) for page in PAGES),
     ("GET", "/v1/movements?limit=5", None),
     ("GET", "/v1/movements?limit=5&job=D-7", None),
     ("GET", "/v1/batches?limit=1", None),
@@ -45,10 +53,13 @@ def stocked(app: Flask, client: FlaskClient) -> FlaskClient:
 
 
 def work(client: FlaskClient) -> None:
-    """A few draws, and pots."""
-    for path, body in (("movements", DRAW), ("batches", POT)):
-        for _ in range(6):
-            assert client.post(f"/v1/{path}", json=body).status_code == 201
+    """A few draws, and pots that were laid up."""
+    for _ in range(6):
+        assert client.post("/v1/movements", json=DRAW).status_code == 201
+        pot = client.post("/v1/batches", json=POT)
+        assert pot.status_code == 201
+        laid = client.post("/v1/layups", json=LAYUP | {"batches": [pot.json["id"]]})
+        assert laid.status_code == 201
 
 
 def years(client: FlaskClient) -> None:
