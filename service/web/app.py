@@ -72,6 +72,7 @@ def create_app(
     app.config["MAX_CONTENT_LENGTH"] = JSON_LIMIT
     app.json = PlainJson(app)
     app.jinja_options = {"trim_blocks": True, "lstrip_blocks": True}
+    app.url_map.merge_slashes = False  # one thing has one address, and a wrong one is a problem
     app.before_request(limit_body)
     app.before_request(guards.guard)
     app.after_request(headers.add)

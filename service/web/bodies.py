@@ -16,6 +16,9 @@ JSON_LIMIT = 1024 * 1024
 CSV_LIMIT = 16 * 1024 * 1024
 """Bytes of a table that are read."""
 
+NESTING_LIMIT = 32
+"""Lists and objects in each other: more than anything that is asked, and the same everywhere."""
+
 _PLAIN = "Send it again as plain JSON in UTF-8."
 
 
@@ -63,7 +66,7 @@ def parse_json(raw: bytes) -> Any:
         if "\\u" in text:  # an escape can write half a character, which nothing can store
             json.dumps(body, ensure_ascii=False).encode()
     except RecursionError as error:
-        raise Unreadable("The JSON is nested too deep.", advice="Send it flatter.") from error
+        raise _too_deep() from error
     except UnicodeEncodeError as error:
         raise Unreadable("A text in the JSON has half a character.", advice=_PLAIN) from error
     except json.JSONDecodeError as error:
@@ -71,7 +74,23 @@ def parse_json(raw: bytes) -> Any:
         raise Unreadable(f"The JSON is broken at {where}: {error.msg}.", advice=_PLAIN) from error
     except ValueError as error:  # thousands of digits
         raise Unreadable("A number in the JSON is out of reach.", advice=_PLAIN) from error
+    _check_nesting(body)
     return body
+
+
+def _check_nesting(body: Any) -> None:
+    """Refuse what is nested deeper than `NESTING_LIMIT`."""
+    level, depth = [body], 0
+    while level := [each for each in level if isinstance(each, (dict, list))]:
+        depth += 1
+        if depth > NESTING_LIMIT:
+            raise _too_deep()
+        inside = (each.values() if isinstance(each, dict) else each for each in level)
+        level = [inner for values in inside for inner in values]
+
+
+def _too_deep() -> Unreadable:
+    return Unreadable("The JSON is nested too deep.", advice="Send it flatter.")
 
 
 def _text(raw: bytes) -> str:
