@@ -46,6 +46,13 @@ def clock(moment: float | None, step: int = 1, way: Way = "near") -> str:
     return f"{_DAYS[face.weekday()]} {face:%H:%M}" if abs(days) < 7 else f"{face:%Y-%m-%d %H:%M}"
 
 
+def away(moment: float, step: int = 1, way: Way = "near") -> str:
+    """`in 2 h 10 min`: how far off the face that `clock` shows is, as long as a page is fresh."""
+    left = (stepped(moment, step, way) - request.now()) / 60
+    hours, minutes = divmod(max(math.floor(left), 0), 60)
+    return f"in {f'{hours} h ' if hours else ''}{minutes} min"
+
+
 def day(moment: float) -> str:
     """`Wed 2026-11-25`: the yard's day of a moment (epoch s)."""
     local = _local(moment)

@@ -19,6 +19,7 @@ DOSE = {"resin": "LAM", "amount": "100 g", "temperature": "20 degC", "catalyst_p
 POT = {**DOSE, "job": "D-7"}
 LAYUP = {"job": "D-7", "title": "Plies", "kind": "laminate", "bay": "SHED"}
 PAGES = (
+    "/", "/layups/1",
     "/jobs", "/jobs/D-7", "/jobs/D-7/cuts", "/lots", "/lots/1", "/products", "/products/LAM",
 )  # fmt: skip
 
@@ -27,6 +28,7 @@ ASKED: list[tuple[str, str, dict[str, Any] | None]] = [
     ("POST", "/v1/batches", POT),
     ("POST", "/v1/doses", DOSE),
     ("GET", "/v1/now", None),
+    ("GET", "/v1/shopping", None),
     ("GET", "/v1/jobs/D-7/usage", None),
     ("GET", "/v1/lots/1/trace", None),
     ("GET", "/v1/products?limit=2", None),
@@ -48,8 +50,15 @@ def stocked(app: Flask, client: FlaskClient) -> FlaskClient:
     yard.set_up()
     yard.stocked()
     yard.receive("MICROS", "1 kg")
+    want(client, "D-7", "MAT", "4 m")
     work(client)
     return client
+
+
+def want(client: FlaskClient, job: str, product: str, quantity: str) -> None:
+    """What a job will take, of which the store has none."""
+    needs = {"needs": [{"product": product, "quantity": quantity}]}
+    assert client.post(f"/v1/jobs/{job}/needs", json=needs).status_code == 201
 
 
 def work(client: FlaskClient) -> None:
@@ -70,6 +79,9 @@ def years(client: FlaskClient) -> None:
         lot = yard.receive("MICROS", "1 kg")
         used = {"kind": "draw", "lot": lot.id, "quantity": "all", "job": "D-7"}
         assert client.post("/v1/movements", json=used).status_code == 201
+    for number, (product, quantity) in enumerate((("MAT", "2 m"), ("PLY-4", "3 pieces")) * 2):
+        client.post("/v1/jobs", json={"number": f"N-{number}", "title": "Rib", "craft": "Wren"})
+        want(client, f"N-{number}", product, quantity)
     work(client)
 
 

@@ -28,6 +28,7 @@ from .. import faces
 from ..request import now, zone
 
 LINKS: tuple[tuple[str, str], ...] = (
+    ("wall", "Yard"),
     ("jobs_page", "Jobs"),
     ("lots_page", "Lots"),
     ("products_page", "Products"),
@@ -38,7 +39,7 @@ LINKS: tuple[tuple[str, str], ...] = (
 
 def add(app: Flask) -> None:
     """Put what templates show moments and amounts with into an application."""
-    for show in (faces.clock, faces.day, faces.iso, faces.amount, faces.words):
+    for show in (faces.clock, faces.away, faces.day, faces.iso, faces.amount, faces.words):
         app.add_template_filter(show)
     kinds = {name: getattr(quantities, name) for name in ("MASS", "LENGTH", "SIZE", "TEMPERATURE")}
     app.jinja_env.globals.update(kinds, between=faces.between)

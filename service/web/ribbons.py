@@ -1,0 +1,247 @@
+"""A layup's ribbon as a drawing: a strip of tape with time along it, and the bay's air below.
+
+What is sure has its full height, and what is not yet sure slopes: a wet layer runs out, and a
+window rises and sinks, over their bands from earliest to latest. The upper lane has the window,
+the lower one what can be sanded and handled. A plumb line hangs at now.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from typing import Any
+
+from ..core.quantities import TEMPERATURE
+from . import faces, request
+from .faces import GEL_STEP, STEP, Way
+
+WIDTH, LETTER = 900.0, 36.0
+"""Units across, and a letter's: as many as a ribbon is wide in pixels on a wall of 1080 lines."""
+TAPE, LANE = 44.0, 40.0
+AIR, AIR_HEIGHT = 140.0, 48.0
+AXIS, HEIGHT = 226.0, 238.0
+TICKS = 6
+"""At most so many hours are marked."""
+UNPROMISED = frozenset({"late", "suspect", "cold_stalled"})
+"""Signs under which no later moment is drawn: what the clock says of them, nobody should go by."""
+_HOURS = (1, 2, 3, 4, 6, 12, 24)
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Word:
+    """Something written: where it stands, its middle or beginning, and what."""
+
+    x: float
+    text: str
+    middle: bool = True
+
+    @property
+    def left(self) -> float:
+        """Where it begins."""
+        return self.x - (self.width / 2 if self.middle else 0)
+
+    @property
+    def width(self) -> float:
+        """About how wide it is."""
+        return len(self.text) * LETTER * 0.56
+
+
+@dataclass(frozen=True)
+class Shape:
+    """A stretch of a lane: what it is (`wet`, `window`, `sand`, `cured`), its outline, its word."""
+
+    kind: str
+    outline: str
+    word: Word | None
+
+
+@dataclass
+class Ribbon:
+    """All of it, in units of `WIDTH` across."""
+
+    label: str
+    now: float | None
+    shapes: list[Shape] = field(default_factory=list)
+    clocks: list[Word] = field(default_factory=list)
+    ticks: list[Word] = field(default_factory=list)
+    air: list[tuple[bool, str]] = field(default_factory=list)
+    heats: list[tuple[float, str]] = field(default_factory=list)
+    floor: float | None = None
+
+
+def draw(layup: dict[str, Any], moment: int) -> Ribbon:
+    """The ribbon of a layup as `acts.ribbon` tells it, with `moment` (epoch s) hanging as now."""
+    span = _Span(layup["ribbon"]["from"], layup["ribbon"]["until"])
+    found = layup["milestones"]
+    here = span.x(moment) if span.since <= moment <= span.until else None
+    drawn = Ribbon(_label(layup), here)
+    drawn.shapes = list(_wet(span, found["gel"]))
+    if not UNPROMISED & set(layup["state"]):
+        drawn.shapes += [
+            *_window(span, found["recoat_opens"], found["recoat_closes"]),
+            *_from(span, "sand", found["sandable"]),
+            *_from(span, "cured", found["full_cure"]),
+        ]
+        drawn.clocks = list(_apart(_clocks(span, layup, moment)))
+    drawn.ticks = [t for t in _ticks(span) if here is None or abs(t.x - here) > LETTER * 3.2]
+    _plot(drawn, span, layup["ribbon"])
+    return drawn
+
+
+@dataclass(frozen=True)
+class _Span:
+    since: float
+    until: float
+
+    def x(self, moment: float) -> float:
+        """Where a moment stands, kept on the tape."""
+        share = (moment - self.since) / (self.until - self.since)
+        return round(min(max(share, 0.0), 1.0) * WIDTH, 1)
+
+
+def _wet(span: _Span, gel: dict[str, Any]) -> list[Shape]:
+    if gel["at"] is None:
+        return []
+    earliest, latest = span.x(_or(gel, "earliest")), _late(span, gel)
+    corners = [(0.0, 1.0), (earliest, 1.0), (latest, 0.0), (0.0, 0.0)]
+    return [_shape("wet", corners, 2 * LANE, "wet", 0.0, earliest)] if latest > 0 else []
+
+
+def _window(span: _Span, opens: dict[str, Any], closes: dict[str, Any]) -> list[Shape]:
+    if opens["at"] is None or closes["at"] is None:
+        return []
+    rise = span.x(_or(opens, "earliest")), _late(span, opens)
+    sink = span.x(_or(closes, "earliest")), span.x(_or(closes, "latest"))
+    if sink[1] <= 0 or rise[0] >= WIDTH:
+        return []
+    if rise[1] <= sink[0]:
+        corners = [(rise[0], 0.0), (rise[1], 1.0), (sink[0], 1.0), (sink[1], 0.0)]
+        return [_shape("window", corners, LANE, "window", rise[1], sink[0])]
+    return [_shape("window", [(rise[0], 0.0), _peak(rise, sink), (sink[1], 0.0)], LANE)]
+
+
+def _peak(rise: Point, sink: Point) -> Point:
+    """Where a rise and a sinking that begins before it has ended cross."""
+    up, down = rise[1] - rise[0], sink[1] - sink[0]
+    x = min(max((rise[0] * down + sink[1] * up) / ((up + down) or 1), rise[0]), sink[1])
+    return x, min(max((x - rise[0]) / (up or 1), 0.0), 1.0)
+
+
+def _from(span: _Span, kind: str, milestone: dict[str, Any]) -> list[Shape]:
+    """What holds from a milestone on."""
+    if milestone["at"] is None:
+        return []
+    earliest, latest = span.x(_or(milestone, "earliest")), _late(span, milestone)
+    if earliest >= WIDTH:
+        return []
+    word = {"sand": "sand", "cured": "handling"}[kind]
+    if milestone.get("latest") is not None and milestone["latest"] > span.since:
+        word += f" {faces.clock(milestone['latest'], STEP, 'up')}"
+    corners = [(earliest, 0.0), (latest, 1.0), (WIDTH, 1.0), (WIDTH, 0.0)]
+    return [_shape(kind, corners, LANE, word, latest, WIDTH, lane=1)]
+
+
+def _shape(
+    kind: str, corners: Sequence[Point], height: float, word: str = "", left: float = 0.0,
+    right: float = 0.0, lane: int = 0,
+) -> Shape:  # fmt: skip
+    """A shape over `corners` of (x, share of its height); its word, where there is room for it."""
+    foot = TAPE + lane * LANE + height
+    outline = " ".join(f"{x:g},{foot - share * height:g}" for x, share in corners)
+    written = Word((left + right) / 2, word)
+    return Shape(kind, outline, written if word and written.width < right - left else None)
+
+
+def _or(milestone: dict[str, Any], edge: str) -> float:
+    value = milestone.get(edge)
+    return float(milestone["at"] if value is None else value)
+
+
+def _late(span: _Span, milestone: dict[str, Any]) -> float:
+    """The late edge of a band; the end of the tape where the cold edge never gets there."""
+    return WIDTH if milestone.get("latest") is None else span.x(milestone["latest"])
+
+
+def _clocks(span: _Span, layup: dict[str, Any], moment: int) -> Iterable[Word]:
+    """Clock times to write over the tape: what comes next first."""
+    found, held = layup["milestones"], layup["window"]
+    gel = found["gel"].get("latest")
+    told: list[tuple[float | None, str, int, Way]] = [(gel, "gel", GEL_STEP, "up")]
+    if held is not None:
+        last = GEL_STEP if layup["shuts"] == "minutes" else STEP
+        told += [(held["from"], "opens", STEP, "up"), (held["until"], "shuts", last, "down")]
+    for at, word, step, way in told:
+        if at is not None and moment < at <= span.until:
+            yield Word(span.x(at), f"{word} {faces.clock(at, step, way)}")
+
+
+def _apart(words: Iterable[Word]) -> Iterable[Word]:
+    """Words moved onto the drawing, without those that would lie over one before."""
+    kept: list[Word] = []
+    for word in words:
+        half = word.width / 2
+        moved = Word(min(max(word.x, half), WIDTH - half), word.text)
+        if all(abs(moved.x - other.x) > half + other.width / 2 + 12 for other in kept):
+            kept.append(moved)
+            yield moved
+
+
+def _ticks(span: _Span) -> list[Word]:
+    """Hours under the drawing, so far apart that they can be read; a midnight by its day."""
+    hours = (span.until - span.since) / 3600
+    step = next((h for h in _HOURS if hours / h <= TICKS), _HOURS[-1])
+    local = datetime.fromtimestamp(span.since, request.zone())
+    midnight = local.replace(hour=0, minute=0, second=0, microsecond=0)
+    steps = range(int((hours + 24) / step) + 2)
+    faces_ = [midnight + timedelta(hours=step * n) for n in steps]
+    room = span.until - (span.until - span.since) * 0.12  # the air's degrees stand at the end
+    inside = [face for face in faces_ if span.since <= face.timestamp() <= room]
+    words = [(face, f"{face:%H:%M}" if face.hour else _DAYS[face.weekday()]) for face in inside]
+    return list(_apart(Word(span.x(face.timestamp()), text) for face, text in words))
+
+
+def _plot(drawn: Ribbon, span: _Span, ribbon: dict[str, Any]) -> None:
+    """The air: solid where it was read, broken where it is taken from the bay's pattern."""
+    heats = [kelvin for run in ribbon["air"] for _, kelvin in run["knots"]]
+    if not heats:
+        return
+    floor = ribbon["floor"]
+    low, high = min(heats), max(heats)
+    if floor is not None and floor > low - 6:
+        low = min(low, floor)
+    middle, half = (low + high) / 2, max(high - low, 4.0) / 2
+
+    def y(kelvin: float) -> float:
+        return round(AIR + AIR_HEIGHT * (0.5 - (kelvin - middle) / (2 * half)), 1)
+
+    for run in ribbon["air"]:
+        line = " ".join(f"{span.x(at):g},{y(kelvin):g}" for at, kelvin in run["knots"])
+        drawn.air.append((run["measured"], line))
+    if floor is not None and abs(floor - middle) <= half:
+        drawn.floor = y(floor)
+    extremes = {y(heat): faces.amount(heat, TEMPERATURE) for heat in (max(heats), min(heats))}
+    if max(extremes) - min(extremes) < LETTER * 0.75:
+        extremes.popitem()
+    drawn.heats = list(extremes.items())
+
+
+def _label(layup: dict[str, Any]) -> str:
+    """The ribbon in words, for who does not see it."""
+    held, gel = layup["window"], layup["milestones"]["gel"]
+    told = [f"Ribbon of time of {layup['title']}."]
+    if UNPROMISED & set(layup["state"]):
+        return f"{told[0]} Nothing later is promised."
+    if gel["at"] is not None:
+        until = gel.get("latest")
+        last = "or much later" if until is None else f"to {faces.clock(until, GEL_STEP, 'up')}"
+        told.append(f"Gel {faces.clock(_or(gel, 'earliest'), GEL_STEP, 'down')} {last}.")
+    if held is not None:
+        told.append(f"Window {faces.between(held['from'], held['until'])}.")
+    for name, word in (("sandable", "Sandable"), ("full_cure", "Handling cure")):
+        latest = layup["milestones"][name].get("latest")
+        if latest is not None:
+            told.append(f"{word} from {faces.clock(latest, STEP, 'up')}.")
+    return " ".join(told)
