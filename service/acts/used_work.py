@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ..store import tables
+from ..store import bays, tables
 from ..store.lookup import attach
 from . import bay_air, bonding, units, watch
 from .add_product import kind_of
@@ -54,7 +54,26 @@ def show_pots(work: Work, lines: Iterable[tables.Movement]) -> list[dict[str, An
 
 def show_layups(work: Work, now: int) -> list[dict[str, Any]]:
     """Each layup, the first laid first."""
-    return [_layup(each, work, now) for each in work.laid]
+    humid = _humidities([each.row for each in work.laid])
+    return [{**_layup(each, work, now), **humid[each.row.id]} for each in work.laid]
+
+
+def _humidities(rows: Sequence[tables.Layup]) -> dict[int, dict[str, Any]]:
+    """Layup's id → the humidity last measured in its bay when it was laid; None if that was long
+    before. A bay's readings are read once.
+    """
+    by_bay: dict[int, list[tables.Layup]] = defaultdict(list)
+    for row in rows:
+        by_bay[row.bay_id].append(row)
+    found: dict[int, dict[str, Any]] = {}
+    for laid in by_bay.values():
+        gap, moments = laid[0].bay.gap_max_s, [row.applied_at for row in laid]
+        read = bays.readings(laid[0].bay_id, min(moments) - gap, max(moments))
+        known = [(each.at, each.humidity_ppm) for each in read if each.humidity_ppm is not None]
+        for row in laid:
+            near = [ppm for at, ppm in known if row.applied_at - gap <= at <= row.applied_at]
+            found[row.id] = {"humidity_percent": units.percent(near[-1] if near else None)}
+    return found
 
 
 def _seen_of(pots: Sequence[tables.Batch]) -> dict[int, list[tables.BatchObservation]]:

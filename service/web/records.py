@@ -49,50 +49,55 @@ def lasting(seconds: float | None) -> str:
     minutes = round(seconds / 60)
     if minutes >= 48 * 60:
         days, rest = divmod(minutes, 24 * 60)
-        return f"{days} d" + (f" {rest // 60} h" if rest >= 60 else "")
+        return tied(f"{days} d" + (f" {rest // 60} h" if rest >= 60 else ""))
     hours, rest = divmod(minutes, 60)
     parts = [f"{hours} h" if hours else "", f"{rest} min" if rest or not hours else ""]
-    return " ".join(filter(None, parts))
+    return tied(" ".join(filter(None, parts)))
+
+
+def tied(words: str) -> str:
+    """A number and its unit, which no line breaks between."""
+    return words.replace(" ", "\u00a0")
 
 
 def percent(value: float | None) -> str:
     """`1.75 %`; None as nothing."""
-    return "" if value is None else f"{float(value):.4g} %"
+    return "" if value is None else tied(f"{float(value):.4g} %")
 
 
 def stock(pair: tuple[float, Kind]) -> str:
     """An amount with the kind that it is counted in, as `12.5 kg`."""
-    return faces.amount(*pair)
+    return tied(faces.amount(*pair))
 
 
 def heat(kelvin: float | None) -> str:
     """A temperature, as `19.5 °C`; None as nothing."""
-    return faces.amount(kelvin, TEMPERATURE)
+    return tied(faces.amount(kelvin, TEMPERATURE))
 
 
 def weight(mass: float | None) -> str:
     """A mass, as `5 kg` or `40 g`; None as nothing."""
-    return faces.amount(mass, MASS)
+    return tied(faces.amount(mass, MASS))
 
 
 def size(length: float | None) -> str:
     """A small length, as `3 mm`; None as nothing."""
-    return faces.amount(length, SIZE)
+    return tied(faces.amount(length, SIZE))
 
 
 def long(length: float | None) -> str:
     """A length of roll, as `1.4 m`; None as nothing."""
-    return faces.amount(length, LENGTH)
+    return tied(faces.amount(length, LENGTH))
 
 
 def dense(density: float | None) -> str:
     """A density, as `1.1 kg/L`; None as nothing."""
-    return faces.amount(density, DENSITY)
+    return tied(faces.amount(density, DENSITY))
 
 
 def areal(weight: float | None) -> str:
     """A weight per area, as `450 g/m²`; None as nothing."""
-    return faces.amount(weight, AREAL_WEIGHT)
+    return tied(faces.amount(weight, AREAL_WEIGHT))
 
 
 def plain(number: float) -> str:

@@ -141,6 +141,23 @@ def test_how_much_of_a_cure_was_measured() -> None:
     assert (row["cured"]["basis"], row["cured"]["measured_percent"]) == ("mixed", 50)
 
 
+def test_how_humid_it_was_when_it_was_laid() -> None:
+    """The last measured in its bay, as corrected; none from longer ago than the bay's gap."""
+    yard.stocked()
+    for hours, percent, more in (
+        (-1, 55, {}), (-0.5, 80, {}), (-0.5, 62, {"replaces": True, "reason": "misread"}),
+        (0.5, 90, {}),
+    ):  # fmt: skip
+        told = {"at": NOW + round(hours * H), "temperature": heat("20 degC"),
+                "humidity_percent": Decimal(percent)}  # fmt: skip
+        read_bay.read_bay(bay="SHED", readings=[told | more], now=NOW + H, hand=HAND)
+    yard.laid(yard.pot()["id"])
+    late = NOW + 6 * H
+    yard.laid(yard.pot(now=late)["id"], now=late)
+    yard.laid(yard.pot(now=late)["id"], now=late, bay="TENT")
+    assert [row["humidity_percent"] for row in used(late)["layups"]] == [62, None, None]
+
+
 @pytest.mark.parametrize(
     ("hours", "stand", "wanted"),
     [(0.5, "before", "wait"), (5, "open", None), (22, "past", "grind to dull")],

@@ -106,8 +106,10 @@ def test_a_jobs_page_is_its_usage(worked: FlaskClient) -> None:
     )
     assert "no sanding noted" in page.having("layup")[1]["laid on"]
     (test,) = (test for lot in used["lots"] for test in lot["cup_tests"])
-    for words in ("spoilt: 400 g of LAM", f"{test['factor']:.2f} of the sheet’s time: use", "expired lot",
-                  "“dry and free-flowing”", "No login proved this name"):  # fmt: skip
+    for words in (
+        "spoilt: 400 g of LAM", f"{test['factor']:.2f} of the sheet’s time: use", "expired lot",
+        "“dry and free-flowing”", "No login proved this name",
+    ):  # fmt: skip
         assert words in page.words, words
     assert "EUR" not in page.words
 
@@ -141,7 +143,7 @@ def test_a_products_table_says_what_a_dose_says(app: Flask, client: FlaskClient)
     for celsius, percent in ((15, 1), (20, 2), (25, 3)):
         dose = post(client, "doses", resin="LAM", amount="1 kg", temperature=f"{celsius} degC",
                     catalyst_percent=percent)  # fmt: skip
-        row = next(line for line in table.splitlines() if f">{celsius} °C<" in line)
+        row = next(line for line in table.splitlines() if f">{celsius}\u00a0°C<" in line)
         shown = Page(row).words.split(" °C ")[1].split()[percent - 1]
         assert float(shown) == pytest.approx(dose["gel"]["time"]["value"], abs=0.51)
 
@@ -212,11 +214,21 @@ def test_lists_are_narrowed(worked: FlaskClient) -> None:
         for state in ("", "?state=all", "?state=empty", "?state=expired", "?state=nonsense")
     }
     assert found == {
-        "": {"good", "expired"}, "?state=all": {"good", "expired", "empty"},
-        "?state=empty": {"empty"}, "?state=expired": {"expired"},
-        "?state=nonsense": {"good", "expired"},
+        "": {"good", "out of date"}, "?state=all": {"good", "out of date", "empty"},
+        "?state=empty": {"empty"}, "?state=expired": {"out of date"},
+        "?state=nonsense": {"good", "out of date"},
     }  # fmt: skip
     assert "None." in read(worked, "/jobs?state=closed").words
+
+
+def test_a_lot_is_found_by_its_number(worked: FlaskClient) -> None:
+    """As it stands on the drum, in any case of letters, empty or not; a stranger's is nowhere."""
+    used_up = yard.receive("WAX", "1 kg", number="Wx-9")
+    post(worked, "movements", kind="draw", lot=used_up.id, quantity="all", job="D-7")
+    (row,) = read(worked, "/lots?number=+wX-9 ").having("lot")
+    assert (row["lot"], row["stands"]) == ("Wx-9/1", "empty")
+    for number in ("nope", "%3Cb%3E", "%00", "x" * 500):
+        assert "No lot has the number" in read(worked, f"/lots?number={number}").words
 
 
 def test_what_is_not_there_is_said_in_words(worked: FlaskClient) -> None:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
-from flask import Flask
+from flask import Flask, request
 
 from ...acts import finding, list_stock, trace_lot
+from ..fields import CODE
 from ..request import now
 from ..resources.lots import STATES
 from . import base, lists, paper
@@ -22,18 +24,30 @@ def add(app: Flask) -> None:
 
 
 def list_lots() -> str:
-    """Lots by age."""
-    state = lists.chosen("state", SHOWN)
-    wanted: dict[str, Any] = {"in_stock": True} if state is None else {"state": state}
-    if state == "all":
-        wanted = {}
-    page = lists.listed(lambda after, n: list_stock.list_lots(after, n, now(), **wanted))
-    return base.sheet("lots.html", lots=page, state=state, states=SHOWN)
+    """Lots by age: in stock, of a state, or of a number whatever their state."""
+    state, number = lists.chosen("state", SHOWN), request.args.get("number", "").strip()
+    narrowed = {None: {"in_stock": True}, "all": {}}.get(state, {"state": state})
+    wanted: dict[str, Any] = {"number": number} if number else narrowed
+    page = lists.listed(lambda after, n: _found(after, n, wanted))
+    return base.sheet("lots.html", lots=page, number=number, state=state, states=SHOWN)
+
+
+def _found(after: int | None, limit: int, wanted: dict[str, Any]) -> list[dict[str, Any]]:
+    """Such lots; what is no number at all is no lot's."""
+    if re.fullmatch(CODE, wanted.get("number", "1"), re.ASCII) is None:
+        return []
+    return list_stock.list_lots(after, limit, now(), **wanted)
 
 
 def show_lot(lot: int) -> str:
     """All that is on record of a lot."""
     row = finding.lot(lot)
     told = trace_lot.trace_lot(row, now())
-    foot = paper.of("lot", row.number)
-    return base.sheet("lot.html", foot=foot, told=told, lot=told["lot"], product=row.product)
+    return base.sheet(
+        "lot.html",
+        foot=paper.of("lot", row.number),
+        told=told,
+        lot=told["lot"],
+        product=row.product,
+        parent=row.parent,
+    )

@@ -113,6 +113,7 @@ class UsedLayup(Answer):
     applied_at = fields.Moment()
     finished_at = fields.Moment()
     surface_temperature = fields.Quantity(TEMPERATURE, allow_none=True)
+    humidity_percent = fields.Number(allow_none=True)
     thickness = fields.Quantity(SIZE, allow_none=True)
     cover = fields.Text()
     over = fields.Integer(allow_none=True)
