@@ -41,8 +41,16 @@ class Answer:
 
     @cached_property
     def body(self) -> Any:
-        """The answer's JSON."""
-        return json.loads(self.text)
+        """The answer's JSON.
+
+        Raises: Stopped: it is none, whatever it says that it is.
+        """
+        try:
+            return json.loads(self.text)
+        except (ValueError, RecursionError) as error:
+            raise Stopped(
+                "What answers is not Cureyard.", "Mend CUREYARD_URL.", UNREACHED
+            ) from error
 
 
 def at(*parts: str | int) -> str:
@@ -177,8 +185,9 @@ def _judged(response: requests.Response, url: str, wanted: str) -> Answer:
 def _problem(response: requests.Response, kind: str) -> dict[str, Any] | None:
     """The problem document of a refusal; a proxy's plain fault is one without words."""
     if kind == "application/problem+json":
-        with suppress(ValueError):
-            return dict(response.json())
+        with suppress(ValueError, RecursionError):
+            told = response.json()
+            return told if isinstance(told, dict) else None
     return {} if response.status_code >= 500 else None
 
 

@@ -50,8 +50,10 @@ class Stopped(click.ClickException):
 
     def show(self, file: IO[Any] | None = None) -> None:
         """Write the words on stderr, or on a file."""
+        from .rendering.columns import plain  # late: most commands end well
+
         for line in self.lines():
-            click.echo(line, file=file, err=file is None)
+            click.echo(plain(line), file=file, err=file is None)
 
     def lines(self) -> list[str]:
         """What was wrong, and what to do."""
@@ -82,12 +84,18 @@ class Refused(Stopped):
     def lines(self) -> list[str]:
         """What was wrong, each fault, that nothing was changed, and what to do."""
         head = "Error" if self.status >= 500 else "Refused"
-        lines = [f"{head}: {self.message}", *map(_fault, self.problem.get("errors") or [])]
+        lines = [f"{head}: {self.message}", *_faults(self.problem.get("errors"))]
         if self.problem.get("changed") is False:
             lines.append("Nothing was changed.")
         if self.advice:
             lines.append(self.advice)
         return lines
+
+
+def _faults(errors: Any) -> list[str]:
+    """A line for each of several faults, as far as they are told as they should be."""
+    told = errors if isinstance(errors, list) else []
+    return [_fault(error) for error in told if isinstance(error, dict)]
 
 
 def _fault(error: dict[str, Any]) -> str:

@@ -1,4 +1,8 @@
-"""What takes a lead by what is asked: overriding, releasing, reaching far back, undoing."""
+"""What takes a lead by what is asked: overriding, releasing, reaching far back, undoing.
+
+OWASP API Security Top 10 (2023): API1 broken object level authorization (whose act it is), API3
+broken object property level authorization (which fields take a lead).
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,8 @@
-"""Needs reserve stock: for whom it is kept, who is refused, and when it is let go."""
+"""Needs reserve stock: for whom it is kept, who is refused, and when it is let go.
+
+OWASP API Security Top 10 (2023): API6 unrestricted access to sensitive business flows (nobody
+draws what another job has reserved).
+"""
 
 from __future__ import annotations
 

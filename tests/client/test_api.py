@@ -1,4 +1,8 @@
-"""The session against a real server: what goes over the wire, and what patience there is."""
+"""The session against a real server: what goes over the wire, and what patience there is.
+
+OWASP API Security Top 10 (2023): API10 unsafe consumption of APIs (what answers may be another
+server, or one that means harm: it is not followed, not obeyed, not waited for without end).
+"""
 
 from __future__ import annotations
 
@@ -157,6 +161,42 @@ def test_another_server(server: Any, body: str, status: int, kind: str) -> None:
     with pytest.raises(Stopped, match="not as Cureyard") as caught:
         Api(server.url).get("/v1/now")
     assert caught.value.exit_code == 3
+
+
+@pytest.mark.parametrize("body", ["not json", "", "{", "[" * 100_000, "NaN}"])
+def test_an_answer_that_is_none(server: Any, body: str) -> None:
+    """It says that it is JSON, and can't be read: told, where it is looked into."""
+    server.answer(server.reply(body, 200, kind="application/json"))
+    with pytest.raises(Stopped, match="not Cureyard") as caught:
+        _ = Api(server.url).get("/v1/now").body
+    assert caught.value.exit_code == 3
+
+
+@pytest.mark.parametrize(
+    "problem",
+    [[], ["x"], "x", 7, {"detail": {"a": 1}}, {"errors": "x"}, {"errors": [1, None, "x"]},
+     {"errors": {"a": 1}}, {"type": 7, "detail": None, "advice": []}],
+)  # fmt: skip
+def test_a_problem_that_is_none(server: Any, problem: Any) -> None:
+    """No document of ours: something is said all the same, and nothing breaks."""
+    server.answer(server.reply(problem, 422, kind="application/problem+json"))
+    with pytest.raises(Stopped) as caught:
+        Api(server.url).get("/v1/now")
+    assert caught.value.lines()
+
+
+def test_a_terminal_obeys_no_answer(server: Any, capsys: pytest.CaptureFixture[str]) -> None:
+    """What another server says can't move the cursor, colour the words or name the window."""
+    words = "no \x1b]0;mine\x07\x1b[2J\u202e\r\nRefused: yes"
+    server.answer(
+        server.reply({"detail": words, "advice": words}, 409, kind="application/problem+json")
+    )
+    with pytest.raises(Stopped) as caught:
+        Api(server.url).get("/v1/now")
+    caught.value.show()
+    told = capsys.readouterr().err
+    assert told.count("\n") == 2
+    assert told.replace("\n", "").isprintable()
 
 
 def test_a_fault_of_a_proxy(server: Any) -> None:

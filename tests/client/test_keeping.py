@@ -1,4 +1,7 @@
-"""Tokens that a user keeps: for one service each, where nobody else can read them."""
+"""Tokens that a user keeps: for one service each, where nobody else can read them.
+
+OWASP API Security Top 10 (2023): API2 broken authentication, API10 unsafe consumption of APIs.
+"""
 
 from __future__ import annotations
 

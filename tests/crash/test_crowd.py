@@ -2,6 +2,9 @@
 
 Nothing goes below zero, what was told is what is gone, nobody waits without end, and nobody is
 shown the words of a database.
+
+OWASP API Security Top 10 (2023): API6 unrestricted access to sensitive business flows (whoever
+asks fastest gets no gram twice), API4 unrestricted resource consumption.
 """
 
 from __future__ import annotations

@@ -1,4 +1,8 @@
-"""Bodies that are read strictly, up to their limits; what can't be read is in the corpus."""
+"""Bodies that are read strictly, up to their limits; what can't be read is in the corpus.
+
+OWASP API Security Top 10 (2023): API4 unrestricted resource consumption. RFC 9110, 15.5.14
+(413) and 15.5.16 (415).
+"""
 
 from __future__ import annotations
 

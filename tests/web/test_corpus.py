@@ -1,4 +1,10 @@
-"""Hundreds of bad requests: a problem by its slug each time, and no row of any table another."""
+"""Hundreds of bad requests: a problem by its slug each time, and no row of any table another.
+
+OWASP API Security Top 10 (2023): API3 broken object property level authorization (what the
+service decides itself is not set from outside: `words.UNKNOWN`), API4 unrestricted resource
+consumption (sizes, lengths, nesting, rows, pages, and none takes long), API8 security
+misconfiguration (methods, foreign hosts, other sites).
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""Where a request may come from while nobody has to log in."""
+"""Where a request may come from while nobody has to log in.
+
+OWASP API Security Top 10 (2023): API8 security misconfiguration.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,13 @@
-"""A request that is sent again is done once."""
+"""A request that is sent again is done once.
+
+By the draft 'The Idempotency-Key HTTP Header Field' of the HTTPAPI working group
+(draft-ietf-httpapi-idempotency-key-header), its sections named beside the tests. Where it
+leaves a choice: a key is not demanded; any visible ASCII will do, so also the quoted string of its
+'Syntax'; a twin that comes while the first is being done waits for its answer.
+
+OWASP API Security Top 10 (2023): API6 unrestricted access to sensitive business flows (a draw
+can't be had twice by asking twice).
+"""
 
 from __future__ import annotations
 
@@ -25,7 +34,10 @@ def post(client: FlaskClient, body: object, key: str) -> TestResponse:
 
 
 def test_a_retry_gets_the_first_answer(client: FlaskClient) -> None:
-    """Status, body, Location and ETag are the first's, and only one toy is there."""
+    """Status, body, Location and ETag are the first's, and only one toy is there.
+
+    'Idempotency Enforcement Scenarios', a duplicate request.
+    """
     first, second = (post(client, TOY, "a") for _ in range(2))
     assert first.status_code == second.status_code == 201
     assert first.data == second.data
@@ -35,7 +47,10 @@ def test_a_retry_gets_the_first_answer(client: FlaskClient) -> None:
 
 
 def test_another_body_under_the_key_is_refused(client: FlaskClient) -> None:
-    """A key names one request."""
+    """A key names one request: 422.
+
+    'Idempotency Fingerprint' and 'Error Scenarios'.
+    """
     post(client, TOY, "a")
     answer = post(client, OTHER, "a")
     assert answer.status_code == 422
@@ -85,12 +100,15 @@ def test_without_a_key_a_request_is_a_new_one(client: FlaskClient) -> None:
 
 @pytest.mark.parametrize("key", ["k" * 200, "!~", '"quoted"'])
 def test_what_is_a_key_is_taken(client: FlaskClient, key: str) -> None:
-    """Any visible ASCII will do."""
+    """Any visible ASCII will do, and so the quoted string of the draft's 'Syntax'."""
     assert post(client, TOY, key).status_code == 201
 
 
 def test_an_answer_is_forgotten_after_its_time(client: FlaskClient, clock: Clock) -> None:
-    """Thirty days on, the key is free again, and what it did stands in its way."""
+    """Thirty days on, the key is free again, and what it did stands in its way.
+
+    'Idempotency Key Validity and Expiry'.
+    """
     post(client, TOY, "a")
     clock.moment += KEPT_S + 1
     post(client, OTHER, "b")
@@ -98,7 +116,10 @@ def test_an_answer_is_forgotten_after_its_time(client: FlaskClient, clock: Clock
 
 
 def test_twins_at_one_moment_are_one(app: Flask) -> None:
-    """Eight hands press the same button at once: one toy, and eight times the same answer."""
+    """Eight hands press the same button at once: one toy, and eight times the same answer.
+
+    'Idempotency Enforcement Scenarios', a concurrent request: waited for, in place of a 409.
+    """
     start, answers = threading.Barrier(8), []
 
     def press() -> None:
@@ -117,7 +138,10 @@ def test_twins_at_one_moment_are_one(app: Flask) -> None:
 
 
 def test_a_store_that_stays_locked_is_busy(client: FlaskClient) -> None:
-    """Somebody else writes for longer than a hand should wait: 503, and when to try again."""
+    """Somebody else writes for longer than a hand should wait: 503, and when to try again.
+
+    RFC 9110, 15.6.4 and 10.2.3.
+    """
     with holding(db.obj):
         answer = post(client, TOY, "a")
     assert answer.status_code == 503

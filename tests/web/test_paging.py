@@ -1,4 +1,7 @@
-"""Lists in pages."""
+"""Lists in pages.
+
+OWASP API Security Top 10 (2023): API4 unrestricted resource consumption.
+"""
 
 from __future__ import annotations
 

@@ -61,7 +61,7 @@ def test_titles_and_explanations_are_words() -> None:
 
 
 def test_a_problem_says_what_was_wrong_and_that_nothing_changed(client: FlaskClient) -> None:
-    """RFC 9457's members, and ours beside them."""
+    """RFC 9457, 3.1: its members; 3.2: ours beside them; 3: the media type."""
     client.post("/v1/toys", json={"number": "T-1", "title": "Cutter"})
     answer = client.post("/v1/toys", json={"number": "t-1", "title": "Yawl"})
     assert answer.content_type == "application/problem+json"
@@ -138,7 +138,7 @@ def test_what_is_no_id_is_not_found(client: FlaskClient, row: str) -> None:
 
 
 def test_another_method_is_refused_with_those_that_are_taken(client: FlaskClient) -> None:
-    """405 and Allow."""
+    """405 and Allow: RFC 9110, 15.5.6 and 10.2.1."""
     answer = client.put("/v1/toys")
     assert answer.status_code == 405
     assert answer.json["type"].endswith("/problems/method")

@@ -1,4 +1,8 @@
-"""A change says what it changes, and nobody's change is lost unseen."""
+"""A change says what it changes, and nobody's change is lost unseen.
+
+RFC 9110, 13.1.1 (If-Match, by strong comparison, or the star) and 15.5.13 (412); RFC 6585, 3
+(428). What is refused is in `corpus.headers`.
+"""
 
 from __future__ import annotations
 
