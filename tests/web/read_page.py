@@ -28,7 +28,11 @@ class Page(HTMLParser):
         self._cell: str | None = None
         self.feed(text)
         self.words = " ".join("".join(self._texts).split())
-        self.rows = [row for row in self.rows if row]
+        self.rows = [
+            {name: " ".join(words.split()) for name, words in row.items()}
+            for row in self.rows
+            if row
+        ]
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         """Note what begins."""
@@ -51,8 +55,7 @@ class Page(HTMLParser):
         """Keep the words, and in which cell they stand."""
         self._texts.append(data)
         if self._cell is not None:
-            row = self.rows[-1]
-            row[self._cell] = " ".join((row.get(self._cell, "") + data).split())
+            self.rows[-1][self._cell] = self.rows[-1].get(self._cell, "") + data
 
     def having(self, cell: str) -> list[dict[str, str]]:
         """The rows that have a cell of that name."""

@@ -100,7 +100,7 @@ def test_a_jobs_page_is_its_usage(worked: FlaskClient) -> None:
     for laid, row in zip(used["layups"], page.having("layup"), strict=True):
         low, mean, high = (amount(laid["cured"][name]) for name in ("min", "mean", "max"))
         assert row["cured at"].startswith(f"{low} to {high}, mean {mean}; assumed of the bay")
-        assert row["gel, window and what was seen"].startswith("gel seen 2026-03-2")
+        assert row["gel, window, seen"].startswith("gel seen 2026-03-2")
     assert (
         "layup 1, past its recoat window; it wanted: confirm" in page.having("layup")[1]["laid on"]
     )
