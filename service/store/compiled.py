@@ -24,17 +24,17 @@ def compiled(made_of: Callable[..., Any]) -> Callable[..., list[Any]]:
     Args:
         made_of: makes a select or an update that returns whole rows. It is called once for either
             kind of database, and may only put columns beside what it is given, which must be as
-            the database keeps it.
+            the database keeps it; a list of numbers goes to `among`.
     """
     made: dict[type, _Made] = {}
 
     @wraps(made_of)
-    def rows(*values: int | str) -> list[Any]:
+    def rows(*values: int | str | list[int]) -> list[Any]:
         kind = type(db.obj)
         if kind not in made:
             places = (AsIs(_Place(number), converter=False) for number in range(len(values)))
             made[kind] = _Made.of(made_of(*places))
-        return made[kind].rows(values)
+        return made[kind].rows([_listed(v) if isinstance(v, list) else v for v in values])
 
     return rows
 
@@ -46,14 +46,18 @@ def rows_of(query: Any) -> list[Any]:
     return _Made.of(query).rows(())
 
 
-def among(column: Field, numbers: Iterable[int]) -> Expression:
+def among(column: Field, numbers: Iterable[int] | Value) -> Expression:
     """The condition that a column has one of many numbers: all of them one value of a statement."""
-    given = list(numbers)
+    told = numbers if isinstance(numbers, Value) else AsIs(_listed(list(numbers)), converter=False)
     if isinstance(db.obj, Postgresql):
-        return Expression(column, OP.EQ, fn.ANY(Value(given, converter=False, unpack=False)))
-    told = Value(json.dumps(given), converter=False)
+        return Expression(column, OP.EQ, fn.ANY(told))
     inside = NodeList((SQL("(SELECT value FROM json_each("), told, SQL("))")))
     return Expression(column, OP.IN, inside)
+
+
+def _listed(numbers: list[int]) -> Any:
+    """Numbers as the one value that `among` asks for."""
+    return numbers if isinstance(db.obj, Postgresql) else json.dumps(numbers)
 
 
 def by_sole_value(query: Sequence[Any]) -> Any:
@@ -71,6 +75,13 @@ def by_sole_value(query: Sequence[Any]) -> Any:
     if found.get(asked_for) is None:
         found[asked_for] = next(iter(_of_column(column)(column.db_value(value))), None)
     return found[asked_for]
+
+
+def by_ids(model: Any, ids: Iterable[int]) -> list[Any]:
+    """The rows of a table that have one of some ids."""
+    if model not in _of_ids:
+        _of_ids[model] = compiled(lambda ids: model.select().where(among(model.id, ids)))
+    return _of_ids[model](sorted(ids))
 
 
 def forget() -> None:
@@ -135,6 +146,7 @@ def _is_bent(field: Field) -> bool:
     return type(field).python_value not in (Field.python_value, ForeignKeyField.python_value)
 
 
+_of_ids: dict[Any, Callable[..., list[Any]]] = {}
 _of_columns: dict[str, Callable[..., list[Any]]] = {}
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any, TypeVar
 
 from .columns import LARGEST
-from .compiled import among, rows_of
+from .compiled import by_ids
 from .tables import Row
 
 AnyRow = TypeVar("AnyRow", bound=Row)
@@ -42,11 +42,13 @@ def attach(rows: Sequence[Row], *keys: Any) -> None:
     for key in keys:
         bare = [row for row in rows if key.name not in row.__rel__]
         ids = {getattr(row, key.object_id_name) for row in bare} - {None}
-        if not ids:
-            continue
-        found = {
-            row.id: row for row in rows_of(key.rel_model.select().where(among(key.rel_field, ids)))
-        }
+        found = {row.id: row for row in _rows(key.rel_model, ids)}
         for row in bare:
             if getattr(row, key.object_id_name) is not None:
                 setattr(row, key.name, found[getattr(row, key.object_id_name)])
+
+
+def _rows(model: Any, ids: set[int]) -> list[Any]:
+    if len(ids) == 1:  # which this transaction may have read already
+        return [model.get_by_id(*ids)]
+    return by_ids(model, ids) if ids else []

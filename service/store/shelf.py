@@ -94,22 +94,20 @@ def events_of(lot_id: int, kind: str | None = None) -> list[LotEvent]:
 
 def extensions(lot_ids: Iterable[int]) -> dict[int, date]:
     """Lot id → the day that a lead extended its life to; lots never extended are left out."""
-    extended = (
-        LotEvent.select(LotEvent.lot, fn.MAX(LotEvent.until_on).alias("until_on"))
-        .where(LotEvent.kind == "extended", among(LotEvent.lot, lot_ids))
-        .group_by(LotEvent.lot)
-    )
-    return {event.lot_id: event.until_on for event in extended}
+    found: dict[int, date] = {}
+    for event in _extensions_of(list(lot_ids)):
+        found[event.lot_id] = max(event.until_on, found.get(event.lot_id, event.until_on))
+    return found
 
 
 def extended_to(lot_id: int) -> date | None:
     """The day that a lead extended a lot's life to; None for one never extended."""
-    return max((event.until_on for event in _extensions_of(lot_id)), default=None)
+    return extensions([lot_id]).get(lot_id)
 
 
 @compiled
-def _extensions_of(lot_id: Any) -> Any:
-    return LotEvent.select().where(LotEvent.lot == lot_id, LotEvent.kind == "extended")
+def _extensions_of(lot_ids: Any) -> Any:
+    return LotEvent.select().where(LotEvent.kind == "extended", among(LotEvent.lot, lot_ids))
 
 
 def cup_test_at(lot_id: int, moment: int, as_known_at: int | None = None) -> CupTest | None:
