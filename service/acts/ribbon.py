@@ -16,8 +16,10 @@ BACK_S, AHEAD_S = 24 * 3600, 36 * 3600
 LEAST_AHEAD_S = 2 * 3600
 SAMPLES = 200
 """Stretches that the air is drawn in: finer than a line on a screen is wide."""
-WORK = ("gel", "recoat_opens", "recoat_closes", "sandable")
-"""Milestones that somebody works by; the last one, days off, comes in once these are past."""
+FRESH = ("gel", "recoat_opens")
+WORK = (*FRESH, "recoat_closes", "sandable")
+"""Milestones that somebody works by, while it has not gelled and after; the last one, days off,
+comes in once these are past."""
 
 
 def ribbon(watched: Watched, now: int) -> dict[str, Any]:
@@ -41,9 +43,13 @@ def ribbon(watched: Watched, now: int) -> dict[str, Any]:
 
 
 def _stretch(watched: Watched, now: int) -> tuple[float, float]:
-    """From its start to the last that is worked by, near the moment that it is looked at."""
+    """From its start to the last that is worked by, near the moment that it is looked at.
+
+    While it is wet that is the next layer: minutes count, and a day would hide them.
+    """
     moment = float(now if watched.closed_at is None else min(now, watched.closed_at))
-    ends = [_end(watched, name) for name in WORK]
+    wet = {"wet", "gelling"} & set(watched.signs)
+    ends = [_end(watched, name) for name in (FRESH if wet else WORK)]
     if max(ends, default=0.0) <= moment:
         ends.append(_end(watched, "full_cure"))
     start = max(float(watched.layer.started), moment - BACK_S)

@@ -52,6 +52,12 @@ def test_a_ribbon_reaches_to_what_is_worked_by() -> None:
     assert told["ribbon"]["floor"] == pytest.approx(281.15)
 
 
+def test_a_wet_ones_ribbon_reaches_to_the_next_layer() -> None:
+    """Its gel is minutes off: beside a window of most of a day nobody would see it."""
+    told = of(laid(0.1))
+    assert told["ribbon"]["until"] == pytest.approx(told["milestones"]["recoat_opens"]["latest"])
+
+
 def test_a_ribbon_stays_near_now() -> None:
     """Of a layup that nobody covered for weeks it shows the last day and a day and a half."""
     told = of(laid(20 * 24))["ribbon"]

@@ -20,6 +20,7 @@ from flask.testing import FlaskClient
 from ..acts import yard
 from ..acts.yard import HAND, NOW, H
 from .conftest import Clock
+from .tokened import given
 
 HOSTILE = """<script>alert(1)</script>"'`{{ 7*7 }}&lt;"""
 STEPS = re.compile(r"<b>(By|Until|From|About) (?:\w+ )?(\d\d):(\d\d)</b>")
@@ -202,3 +203,14 @@ def test_there_is_no_such_layup(client: FlaskClient) -> None:
     """As anywhere."""
     assert client.get("/layups/99").status_code == 404
     assert client.get(f"/layups/{10**30}").status_code == 404
+
+
+def test_a_wall_is_for_who_is_known(client: FlaskClient) -> None:
+    """Once there are tokens; what it is drawn with tells nothing, and is for anybody."""
+    given("Rui", "viewer")
+    for page in ("/", "/layups/1"):
+        answer = client.get(page)
+        assert (answer.status_code, answer.headers["Location"]) == (303, f"/enter?to={page}")
+    for asset in ("wall.js", "wall.css", "yard.css"):
+        with client.get(f"/static/{asset}") as answer:
+            assert answer.status_code == 200

@@ -1,0 +1,183 @@
+"""The wall in a real browser: judged by axe at both sizes, fresh, lost, printed, without script.
+
+Only the browser's clock is turned, to not wait for it.
+"""
+
+from __future__ import annotations
+
+import base64
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from selenium.webdriver import Chrome
+from selenium.webdriver.common.by import By
+from selenium.webdriver.support.ui import WebDriverWait
+
+from .. import axe
+from ..browser import browser
+from . import hung
+from .conftest import Hand
+
+pytestmark = pytest.mark.timeout(180)
+
+SIZES = {"wall": (1920, 1080), "phone": (360, 740)}
+BEYOND = "return document.documentElement.scrollWidth - document.documentElement.clientWidth"
+"""How far a page reaches beyond its screen, in px."""
+LATER = "const real = Date.now; Date.now = () => real() + arguments[0] * 1000;"
+"""The browser's clock, so many seconds on."""
+
+
+@pytest.fixture(scope="module")
+def chrome() -> Iterator[Chrome]:
+    """The browser."""
+    with browser() as opened:
+        yield opened
+
+
+@pytest.fixture(scope="module")
+def hand(tmp_path_factory: pytest.TempPathFactory) -> Hand:
+    """Who has the yard's file."""
+    folder = tmp_path_factory.mktemp("wall")
+    return Hand.at(folder, database=str(folder / "yard.sqlite"), zone="UTC", hand="Ada")
+
+
+@pytest.fixture(scope="module")
+def yard(hand: Hand) -> Iterator[hung.Yard]:
+    """A served yard with a layup in each sign, and stock to see to."""
+    with hand.serving() as url:
+        furnished = hung.furnished(url)
+        hung.stocked(furnished)
+        hung.hung(furnished)
+        yield furnished
+
+
+def sized(chrome: Chrome, size: str) -> None:
+    """A screen of that size."""
+    width, height = SIZES[size]
+    metrics = {"width": width, "height": height, "deviceScaleFactor": 1, "mobile": False}
+    chrome.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", metrics)
+
+
+def words(chrome: Chrome, selector: str) -> str:
+    """What stands in a part of the page."""
+    return chrome.find_element(By.CSS_SELECTOR, selector).text
+
+
+def until(chrome: Chrome, selector: str, wanted: str) -> None:
+    """Wait until words stand in a part of the page."""
+    WebDriverWait(chrome, 20).until(lambda seen: wanted in words(seen, selector))
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("page", ["/", "/layups/1"])
+def test_a_page_is_for_everybody(chrome: Chrome, yard: hung.Yard, size: str, page: str) -> None:
+    """axe finds nothing against WCAG 2.2 AA; nothing has to be pushed sideways."""
+    sized(chrome, size)
+    chrome.get(yard.url + page)
+    assert axe.violations(chrome) == []
+    assert chrome.execute_script(BEYOND) == 0
+
+
+def test_every_sign_hangs_there(chrome: Chrome, yard: hung.Yard) -> None:
+    """In words, with its shape drawn, large enough across the shop."""
+    sized(chrome, "wall")
+    chrome.get(yard.url)
+    text = words(chrome, "#yard")
+    signs = {sign.text for sign in chrome.find_elements(By.CSS_SELECTOR, ".signs li")}
+    assert signs == {
+        "wet", "gelling", "gelled", "window open", "window past", "sandable", "never sandable",
+        "late to gel", "suspect mix", "cold-stalled", "handling cure",
+    }  # fmt: skip
+    for sign in ("last minutes", "shuts soon", "Out of date", "Short"):
+        assert sign in text, sign
+    marks = chrome.find_elements(By.CSS_SELECTOR, "#yard .mark")
+    assert all(mark.size["height"] >= 16 for mark in marks)
+    for selector in (".do", ".signs", "h2 .tape"):
+        size = chrome.find_element(By.CSS_SELECTOR, selector).value_of_css_property("font-size")
+        assert float(size.removesuffix("px")) >= 36, selector
+    first = words(chrome, "article")
+    assert "Keel landing" in first
+    assert "last minutes" in first
+
+
+def test_long_names_are_broken(chrome: Chrome, yard: hung.Yard) -> None:
+    """One word as long as a title may be does not push a phone's page sideways."""
+    sized(chrome, "phone")
+    layup = yard.laid("W" * 200, 5)
+    for page in ("/", f"/layups/{layup}"):
+        chrome.get(yard.url + page)
+        assert chrome.execute_script(BEYOND) == 0, page
+    yard.seen(layup, "handed_over")
+
+
+def test_a_new_layup_comes_by_itself(chrome: Chrome, yard: hung.Yard) -> None:
+    """Without the page being loaded again; a link that has the focus keeps it."""
+    sized(chrome, "wall")
+    chrome.get(yard.url)
+    chrome.execute_script("window.same = true; document.querySelector('article a').focus();")
+    yard.laid("Breasthook, two plies", 0.05)
+    chrome.execute_script(LATER, 31)
+    until(chrome, "#yard", "Breasthook")
+    assert chrome.execute_script("return window.same")
+    assert chrome.execute_script("return document.activeElement.textContent").startswith("Keel")
+    assert words(chrome, "#lost") == ""
+
+
+def test_a_tab_that_slept_says_so_at_once(chrome: Chrome, yard: hung.Yard) -> None:
+    """Before anything is asked for, and not any longer once the answer is there."""
+    chrome.get(yard.url)
+    chrome.execute_script(
+        "window.said = []; new MutationObserver(() => said.push([document.body.className,"
+        " document.getElementById('lost').textContent]))"
+        ".observe(document.getElementById('lost'), {childList: true});" + LATER,
+        3600,
+    )
+    WebDriverWait(chrome, 20).until(lambda seen: len(seen.execute_script("return said")) >= 2)
+    (slept, awake) = chrome.execute_script("return said")[:2]
+    assert slept[0] == "wall old"
+    assert re.match(r"As of \d\d:\d\d\. This screen slept", slept[1])
+    assert awake == ["wall", ""]
+
+
+def test_a_lost_service_is_told_and_so_is_its_return(
+    chrome: Chrome, hand: Hand, yard: hung.Yard
+) -> None:
+    """What hangs there is dimmed and dated, without a word of how long anything still is."""
+    sized(chrome, "wall")
+    with hand.serving() as url:
+        chrome.get(url)
+        away = chrome.find_elements(By.CSS_SELECTOR, ".away")
+        assert any(each.is_displayed() for each in away)
+    port = int(url.rpartition(":")[2])
+    chrome.execute_script(LATER, 31)
+    until(chrome, "#lost", "Service lost since")
+    assert re.match(r"As of \d\d:\d\d\. Service lost since \d\d:\d\d", words(chrome, "#lost"))
+    assert not any(each.is_displayed() for each in away)
+    assert "now" not in words(chrome, "article .now")
+    assert axe.violations(chrome) == []
+    with hand.serving(port):
+        WebDriverWait(chrome, 20).until(lambda seen: words(seen, "#lost") == "")
+        assert any(each.is_displayed() for each in chrome.find_elements(By.CSS_SELECTOR, ".away"))
+
+
+def test_without_script_it_is_the_same_page(chrome: Chrome, yard: hung.Yard) -> None:
+    """Drawn by the service, dated, and renewed by the browser itself."""
+    chrome.execute_cdp_cmd("Emulation.setScriptExecutionDisabled", {"value": True})
+    try:
+        chrome.get(yard.url)
+        assert "Keel landing" in words(chrome, "article")
+        assert chrome.find_element(By.CSS_SELECTOR, ".ribbon .now").is_displayed()
+        assert chrome.find_elements(By.CSS_SELECTOR, "noscript meta[http-equiv=refresh]")
+    finally:
+        chrome.execute_cdp_cmd("Emulation.setScriptExecutionDisabled", {"value": False})
+
+
+@pytest.mark.parametrize(("page", "sheets"), [("/", 2), ("/layups/1", 1)])
+def test_it_prints(chrome: Chrome, yard: hung.Yard, page: str, sheets: int, tmp_path: Path) -> None:
+    """On A4: a dozen layups with the store on two sheets, a layup on one."""
+    chrome.get(yard.url + page)
+    printed = chrome.execute_cdp_cmd("Page.printToPDF", {"paperWidth": 8.27, "paperHeight": 11.69})
+    pdf = base64.b64decode(printed["data"])
+    assert 1 <= len(re.findall(rb"/Type\s*/Page\b", pdf)) <= sheets
