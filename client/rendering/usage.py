@@ -36,11 +36,17 @@ def _products(rows: Rows, view: View) -> list[str]:
 
 def _lots(rows: Rows, totals: Rows, view: View) -> list[str]:
     cells = [
-        (r["product"], lot_name(r), r.get("expires_on") or "", amount(r["used"]), money(r["cost"]))
+        (r["product"], lot_name(r), _good_until(r), amount(r["used"]), money(r["cost"]))
         for r in rows
     ]
     cells += [("in all", "", "", "", money(total)) for total in totals]
     return table(("lots", "lot", "good until", ">used", ">cost"), cells, view.width)
+
+
+def _good_until(lot: dict[str, Any]) -> str:
+    """As it stood when it was last used."""
+    day = lot.get("good_until_then") or ""
+    return f"{day}, out of date" if lot.get("in_date_then") is False else day
 
 
 def _pots(rows: Rows, view: View) -> list[str]:
@@ -66,7 +72,9 @@ def _cured(cured: dict[str, Any] | None) -> str:
     if cured is None:
         return ""
     low, mean, high = (amount(cured[name]) for name in ("min", "mean", "max"))
-    return f"{low} to {high}, mean {mean} ({cured['basis']})"
+    mixed = cured["basis"] == "mixed"
+    known = f"{percent(cured['measured_percent'])} measured" if mixed else cured["basis"]
+    return f"{low} to {high}, mean {mean} ({known})"
 
 
 def _people(rows: Rows, view: View) -> list[str]:
