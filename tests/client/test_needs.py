@@ -69,9 +69,9 @@ def test_what_a_job_used_is_printed(hand: Hand) -> None:
 def test_a_lot_that_was_out_of_date_when_it_was_used_is_marked(hand: Hand) -> None:
     """By leave, and it says so for ever after."""
     hand("lot", "receive", "MICROS", "1 kg", "--number", "M-0", "--expires-on", "2020-01-31")
-    hand("draw", "MICROS/M-0", "200 g", "--job", "26-014", "--override", "dry and loose")
-    hand("draw", "MICROS/M-1", "1 kg", "--job", "26-014")
+    hand("draw", "--lot", "MICROS/M-0", "200 g", "--job", "26-014", "--override", "dry and loose")
+    hand("draw", "--lot", "MICROS/M-1", "1 kg", "--job", "26-014")
     lines = hand("job", "usage", "26-014").splitlines()
-    (old,) = [line for line in lines if "M-0" in line]
+    (old,) = [line for line in lines if "out of date" in line]
+    assert old.split()[:2] == ["MICROS", "M-0"]
     assert "2020-01-31, out of date" in old
-    assert not [line for line in lines if "M-1" in line and "out of date" in line]
