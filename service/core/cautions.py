@@ -6,7 +6,10 @@ sheets and local codes rule over all of them.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from .cure_sheet import MixKind
+from .materials import ENEMY_CHEMISTRIES, PEROXIDE_ENEMIES
 
 SHEETS_RULE = "The maker's data and safety sheets rule."
 PEROXIDE = (
@@ -33,6 +36,9 @@ SIGN_OFF = (
     "Loading, lifting or launching wants a lead's sign-off: hardness at 90 % of the maker's "
     "least, or the post-cure done."
 )
+LABEL_PEROXIDE = "PEROXIDE: goggles, gloves; never near promoter, acetone"
+LABEL_FEARED = "Never near peroxide: fire, explosion"
+LABEL_POT = "Smokes or swells: outdoors, on bare ground, no bin"
 
 
 def for_mix(kind: MixKind, chemistry: str | None) -> list[str]:
@@ -47,3 +53,11 @@ def for_mix(kind: MixKind, chemistry: str | None) -> list[str]:
     if kind != "one_part":
         lines += [SPREAD_OUT, HOT_POT]
     return lines
+
+
+def for_label(role: str, chemistry: str | None, effects: Iterable[str]) -> str:
+    """The one line that a container carries, where what is in it can explode; else nothing."""
+    if role == "catalyst":
+        return LABEL_PEROXIDE
+    feared = role in PEROXIDE_ENEMIES or chemistry in ENEMY_CHEMISTRIES or "promotes" in effects
+    return LABEL_FEARED if feared else ""

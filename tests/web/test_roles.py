@@ -25,6 +25,8 @@ BY_ROLE: dict[Role, str] = {
     "viewer": """
         GET /v1/batches
         GET /v1/batches/{batch}
+        GET /v1/batches/{batch}/label.png
+        GET /v1/batches/{batch}/label.svg
         GET /v1/bays
         GET /v1/bays/{code}
         GET /v1/bays/{code}/readings
@@ -42,6 +44,8 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/layups/{layup}
         GET /v1/lots
         GET /v1/lots/{lot}
+        GET /v1/lots/{lot}/label.png
+        GET /v1/lots/{lot}/label.svg
         GET /v1/lots/{lot}/trace
         GET /v1/movements
         GET /v1/now
@@ -91,6 +95,7 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/jobs/{number}/gates
         GET /v1/logbook
         POST /v1/lots/{lot}/extensions
+        POST /v1/movements/{movement}/acceptance
         GET /v1/overrides
         POST /v1/products
         PATCH /v1/products/{code}

@@ -1,0 +1,97 @@
+"""What stands on a label of a lot, and on one of a pot."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from ...core.quantities import DOSE_MASS
+from .. import faces, records
+from ..request import zone
+from . import code, lettering, paper
+from .paper import Label, Words
+
+DAY_S = 86_400
+NAME = 3.0
+"""Size of a line of a product's name, mm: one that is too long is cut, not made smaller."""
+TO_WRITE = "____-__-__"
+"""Room for a day that the store does not know, and the maker's own label may."""
+
+
+def of_lot(lot: dict[str, Any]) -> Label:
+    """The label of a container, from what `show_label.lot_label` has of it."""
+    beside = [
+        Words(lot["product"], 5.0, bold=True, least=1.6),
+        *(Words(line, NAME, least=NAME) for line in _lines(lot["name"])),
+        Words(f"lot {lot['number']}", 4.2, bold=True, least=1.6, above=0.8),
+        Words(f"{code.word('lot', lot['id'])} · container {lot['container']}", 2.8),
+    ]
+    last = lot["last_day"]
+    return paper.lay(
+        f"Lot {lot['number']}/{lot['container']} of {lot['product']}",
+        code.held("lot", lot["id"]),
+        beside,
+        ("good until", f"{last:%Y-%m-%d}" if last else TO_WRITE),
+        Words(_opened(lot), 2.8),
+        lot["caution"],
+    )
+
+
+def of_pot(pot: dict[str, Any]) -> Label:
+    """The label of a pot, from what `show_label.pot_label` has of it."""
+    dosed = pot["catalyst"]
+    beside = [
+        Words(f"pot {pot['id']}", 5.0, bold=True),
+        Words(f"job {pot['job']}", 4.0, bold=True, least=1.6),
+        Words(f"{pot['resin']} {faces.amount(pot['amount'], DOSE_MASS)}", NAME),
+        *([Words(_dose(dosed, pot["percent_as_measured"]), NAME)] if dosed["product"] else []),
+        Words(f"{code.word('batch', pot['id'])} · by {pot['who']}", 2.8),
+    ]
+    return paper.lay(
+        f"Pot {pot['id']} for job {pot['job']}",
+        code.held("batch", pot["id"]),
+        beside,
+        _gels(pot),
+        Words(_mixed(pot), 2.8),
+        pot["caution"],
+    )
+
+
+def _lines(name: str) -> list[str]:
+    return lettering.lines(name, paper.ROOM, NAME, 2)
+
+
+def _opened(lot: dict[str, Any]) -> str:
+    """When it was opened, or a place to write that down where it matters."""
+    if lot["opened_on"]:
+        return f"opened {lot['opened_on']:%Y-%m-%d}"
+    if lot["open_life"] is None:
+        return ""
+    return f"opened ______________ then good for {lot['open_life'] // DAY_S} d at most"
+
+
+def _dose(dosed: dict[str, Any], percent: float) -> str:
+    mass = faces.amount(dosed["mass"], DOSE_MASS)
+    return f"{dosed['product']} {mass}, {records.percent(percent)}"
+
+
+def _gels(pot: dict[str, Any]) -> tuple[str, str]:
+    """The band in which it gels, outwards; what became of it where it never did."""
+    if pot["state"] != "mixed":
+        return "pot", pot["state"].replace("_", " ")
+    first = faces.stepped(pot["gel_at_earliest"], faces.GEL_STEP, "down")
+    last = faces.stepped(pot["gel_at_latest"], faces.GEL_STEP, "up")
+    return "gels", f"{_clock(first)} to {_clock(last)}"
+
+
+def _mixed(pot: dict[str, Any]) -> str:
+    spread = faces.stepped(pot["mixed_at"] + pot["pot"]["working_time"], 1, "down")
+    return f"mixed {_day(pot['mixed_at'])} {_clock(pot['mixed_at'])}, spread by {_clock(spread)}"
+
+
+def _day(moment: float) -> str:
+    return f"{datetime.fromtimestamp(moment, zone()):%Y-%m-%d}"
+
+
+def _clock(moment: float) -> str:
+    return f"{datetime.fromtimestamp(moment, zone()):%H:%M}"

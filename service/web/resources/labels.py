@@ -1,0 +1,62 @@
+"""Labels for lots and pots, to be printed at their own size."""
+
+from __future__ import annotations
+
+from flask import Response
+from flask.views import MethodView
+
+from ...acts import finding, show_label
+from ..access import reads
+from ..blueprint import Blueprint
+from ..labels import images, words
+
+blp = Blueprint(
+    "labels", __name__, url_prefix="/v1", description="Labels of 60 × 40 mm with a QR code."
+)
+
+DRAWN = {"type": "string"}
+DOTTED = {"type": "string", "contentMediaType": images.PNG}
+
+
+@blp.route("/lots/<id:lot>/label.svg")
+class LotDrawing(MethodView):
+    """A lot's label as a drawing."""
+
+    @reads()
+    @blp.response(200, DRAWN, content_type=images.SVG)
+    def get(self, lot: int) -> Response:
+        """A lot's label. Its code opens the lot's page where the yard's address is set."""
+        return images.svg(words.of_lot(show_label.lot_label(finding.lot(lot))))
+
+
+@blp.route("/lots/<id:lot>/label.png")
+class LotImage(MethodView):
+    """A lot's label as an image."""
+
+    @reads()
+    @blp.response(200, DOTTED, content_type=images.PNG)
+    def get(self, lot: int) -> Response:
+        """A lot's label, 12 dots a millimetre."""
+        return images.png(words.of_lot(show_label.lot_label(finding.lot(lot))))
+
+
+@blp.route("/batches/<id:batch>/label.svg")
+class PotDrawing(MethodView):
+    """A pot's label as a drawing."""
+
+    @reads()
+    @blp.response(200, DRAWN, content_type=images.SVG)
+    def get(self, batch: int) -> Response:
+        """A pot's label: when it gels, and until when it can be spread."""
+        return images.svg(words.of_pot(show_label.pot_label(finding.batch(batch))))
+
+
+@blp.route("/batches/<id:batch>/label.png")
+class PotImage(MethodView):
+    """A pot's label as an image."""
+
+    @reads()
+    @blp.response(200, DOTTED, content_type=images.PNG)
+    def get(self, batch: int) -> Response:
+        """A pot's label, 12 dots a millimetre."""
+        return images.png(words.of_pot(show_label.pot_label(finding.batch(batch))))
