@@ -32,9 +32,9 @@ def add_token(*, name: str, role: Role, now: int, hand: Hand) -> dict[str, Any]:
     """
     if not is_name(name):
         raise Invalid("That is not a name.", advice=NAMES_ARE, pointer="/name")
-    secret = MARK + secrets.token_urlsafe(BYTES)
+    secret = new_secret()
     with writing():
-        hashes = _hash(secret), _hash(page_pass(secret))
+        hashes = hashed(secret), hashed(page_pass(secret))
         row = tokens.add(name.strip(), role, *hashes, now=now, hand=hand)
         logbook.record("token made", _about(row), now=now, hand=hand)
         return {**show_token(row), "token": secret}
@@ -81,12 +81,12 @@ def show_token(row: tables.Token) -> dict[str, Any]:
 
 def recognised(secret: str) -> tokens.Standing | None:
     """Whose secret that is, unless the token was revoked."""
-    return tokens.standing_by_secret(_hash(secret))
+    return tokens.standing_by_secret(hashed(secret))
 
 
 def recognised_page(pass_: str) -> tokens.Standing | None:
     """Whose browser's pass that is, unless the token was revoked."""
-    return tokens.standing_by_page(_hash(pass_))
+    return tokens.standing_by_page(hashed(pass_))
 
 
 def any_made() -> bool:
@@ -103,7 +103,13 @@ def page_pass(secret: str) -> str:
     return hashlib.sha256(f"page {secret}".encode()).hexdigest()
 
 
-def _hash(secret: str) -> str:
+def new_secret() -> str:
+    """A secret that nobody was told yet."""
+    return MARK + secrets.token_urlsafe(BYTES)
+
+
+def hashed(secret: str) -> str:
+    """What is kept in a secret's place."""
     return hashlib.sha256(secret.encode()).hexdigest()
 
 

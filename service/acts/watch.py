@@ -32,6 +32,8 @@ class Watched:
     Attributes:
         record: what the store knows of it. trace: what it lies in, from its start or before.
         found: its milestones. window: that holds at both edges, or None.
+        cold_from: since when it lies too cold, epoch s, where that ends its promises and no
+            hand has found it hard; else None.
         flags: words on what the answer rests on.
     """
 
@@ -40,6 +42,7 @@ class Watched:
     trace: Trace
     found: dict[str, Milestone]
     window: tuple[float, float] | None
+    cold_from: float | None
     signs: tuple[Sign, ...]
     step: NextStep
     flags: tuple[str, ...]
@@ -125,6 +128,7 @@ def _forecasts(laid: Sequence[_Laid]) -> dict[int, tuple[Forecast, ColdAhead | N
 def _watch(laid: _Laid, told: Forecast, cold: ColdAhead | None, now: int) -> Watched:
     layer, found, touch = laid.layer, told.found, _touch(laid.record)
     shown = signs.signs(layer, found, told.stalled, touch, now)
+    stalls_from = None if touch.hard is not None else _stalls_from(told, cold)
     if touch.hard is not None or touch.finished is not None or told.hard <= now:
         cold = None  # by a hand's word, or by the clock
     step = signs.next_step(
@@ -137,7 +141,14 @@ def _watch(laid: _Laid, told: Forecast, cold: ColdAhead | None, now: int) -> Wat
         cold=cold,
     )
     flags = laid.flags + _odd_gel(layer, found["gel"])
-    return Watched(laid.record, layer, laid.trace, found, window(found), shown, step, flags)
+    return Watched(
+        laid.record, layer, laid.trace, found, window(found), stalls_from, shown, step, flags
+    )
+
+
+def _stalls_from(told: Forecast, cold: ColdAhead | None) -> float | None:
+    """When the cold that it stalls in begins; None where it does not stall."""
+    return cold.cold_from if cold is not None and told.stalled is not None else told.stalled
 
 
 def air_while_curing(watched: Watched, now: int) -> Trace | None:

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from ..core.turns import CLOSING_SOON_S
 from ..store import bays, layups, shelf, tables
 from . import bay_air, lot_life, moments, units, watch
 from .watch import Watched
-
-CLOSING_SOON_S = 2 * 3600
-"""A window this near its end is told before all else."""
 
 _ORDER = ("probe", "heat", "coat", "touch", "prepare", "wait", "none")
 

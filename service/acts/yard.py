@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import secrets
 from dataclasses import dataclass
 from typing import Any, cast
 from urllib.parse import urlsplit
@@ -44,6 +45,11 @@ def show_yard() -> Yard:
         row.zone, cast(System, row.units), row.currency, row.address or None, row.profile,
         row.version,
     )  # fmt: skip
+
+
+def identity() -> str:
+    """What calendars tell this yard's layups from another's by; it never changes."""
+    return str(tables.Yard.get_by_id(_ONLY).identity)
 
 
 def change_yard(*, now: int, hand: Hand, **facts: str) -> Yard:
@@ -99,5 +105,5 @@ def seed_yard(*, zone: str, units: str, currency: str, address: str | None, now:
     with writing():
         tables.Yard.insert(
             id=_ONLY, zone=zone, units=units, currency=currency, address=address or "",
-            seeded_at=now,
+            seeded_at=now, identity=secrets.token_hex(16),
         ).on_conflict_ignore().execute()  # fmt: skip

@@ -14,6 +14,8 @@ Kind = Literal[
     "extended",
     "token made",
     "token revoked",
+    "calendar feed made",
+    "calendar feed revoked",
     "restored",
     "yard changed",
 ]

@@ -73,6 +73,7 @@ class Yard(Row):
     seeded_at = Whole()
     version = Whole(default=1)
     profile = TextField(default="plain")
+    identity = TextField(default="")
 
 
 class Product(Row):
@@ -444,6 +445,38 @@ class TokenEnd(Recorded):
     reason = TextField(null=True)
 
 
+class Feed(Recorded):
+    """A calendar's own secret address, kept as its hash; of a job, a bay, or all. Append-only."""
+
+    job = ForeignKeyField(Job, backref="+", null=True)
+    job_id: int | None
+    bay = ForeignKeyField(Bay, backref="+", null=True)
+    bay_id: int | None
+    secret_hash = TextField(unique=True)
+
+
+class FeedEnd(Recorded):
+    """A feed revoked. Append-only."""
+
+    feed = ForeignKeyField(Feed, backref="+", unique=True)
+    feed_id: int
+    reason = TextField(null=True)
+
+
+class Reached(Recorded):
+    """Something that turned about a layup, told once; `who` was told first. Append-only."""
+
+    layup = ForeignKeyField(Layup, backref="+")
+    layup_id: int
+    name = TextField()
+    at = Whole()
+
+    class Meta:
+        """Each is told once."""
+
+        indexes = ((("layup", "name"), True),)
+
+
 class LogbookEntry(Recorded):
     """What was decided beside the rules, or done to the store. Append-only."""
 
@@ -478,11 +511,11 @@ class Answer(Row):
 MODELS = (
     Yard, Product, CureSheet, Bay, BayPattern, Reading, Lot, LotEvent, Job, Need, Plan, CupTest,
     Batch, Movement, BatchObservation, Layup, LayupBatch, LayupObservation, LayupMove, Override,
-    Token, TokenEnd, LogbookEntry, Answer,
+    Token, TokenEnd, Feed, FeedEnd, Reached, LogbookEntry, Answer,
 )  # fmt: skip
 
 APPEND_ONLY = (
     CureSheet, BayPattern, Reading, LotEvent, Need, Plan, Movement, CupTest, Batch,
     BatchObservation, LayupBatch, LayupObservation, LayupMove, Override, Token, TokenEnd,
-    LogbookEntry,
+    Feed, FeedEnd, Reached, LogbookEntry,
 )  # fmt: skip

@@ -44,6 +44,9 @@ def filled(store: Database) -> Database:
     hashes = {"secret_hash": "a" * 64, "page_hash": "b" * 64}
     token = tables.Token.create(name="Rui", role="lead", **hashes, **yard.SIGNED)
     tables.TokenEnd.create(token=token, **yard.SIGNED)
+    feed = tables.Feed.create(secret_hash="c" * 64, **yard.SIGNED)
+    tables.FeedEnd.create(feed=feed, **yard.SIGNED)
+    tables.Reached.create(layup=layup, name="gel", at=yard.NOW, **yard.SIGNED)
     tables.LogbookEntry.create(kind="held", about="lot 1", **yard.SIGNED)
     return store
 
@@ -110,6 +113,9 @@ KEYS = [
     (tables.Token, ("secret_hash",), "id > 0"),
     (tables.Token, ("page_hash",), "id > 0"),
     (tables.TokenEnd, ("token_id",), "id > 0"),
+    (tables.Feed, ("secret_hash",), "id > 0"),
+    (tables.FeedEnd, ("feed_id",), "id > 0"),
+    (tables.Reached, ("layup_id", "name"), "id > 0"),
 ]
 """Each unique key of an append-only table, and where to find a row that has it."""
 
