@@ -13,6 +13,7 @@ from . import keys, people
 from .access import Access
 from .fields import Field
 from .request import SYSTEMS
+from .schemas import Query
 
 UNITS: dict[str, Any] = {
     "in": "query",
@@ -37,8 +38,8 @@ VERSION: dict[str, Any] = {
     "in": "header",
     "name": "If-Match",
     "required": True,
-    "schema": {"type": "string", "examples": ['"3"']},
-    "description": "The ETag that the thing was read with.",
+    "schema": {"type": "string", "pattern": "[!-~]", "examples": ['"3"', "*"]},
+    "description": "The ETag that the thing was read with, or * where any version will do.",
 }
 LOCATION: dict[str, Any] = {
     "schema": {"type": "string"},
@@ -70,7 +71,10 @@ def field(field: object, guessed: dict[str, Any]) -> dict[str, Any]:
     if not isinstance(field, Field):
         return {}
     told = field.described_over(guessed)
-    if field.allow_none and isinstance(told.get("type"), str):
+    if isinstance(field.root, Query):  # a query has no null: what is not said is left out
+        if guessed.get("default") is None:
+            guessed.pop("default", None)
+    elif field.allow_none and isinstance(told.get("type"), str):
         told["type"] = [told["type"], "null"]
         if "enum" in told:
             told["enum"] = [*told["enum"], None]

@@ -130,6 +130,8 @@ def test_the_shopping_list_as_a_table(yard: FlaskClient) -> None:
         ",X,'=1+1,3,piece,,,",
     ]
     assert yard.get("/v1/shopping?format=xml").status_code == 422
+    described = yard.get("/openapi.json").json["paths"]["/v1/shopping"]["get"]["responses"]["200"]
+    assert set(described["content"]) == {"application/json", "text/csv"}
 
 
 def test_usage_is_answered_in_the_units_asked_for(yard: FlaskClient) -> None:
