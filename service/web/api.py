@@ -15,7 +15,7 @@ from werkzeug.exceptions import HTTPException
 
 from ..core.errors import Refusal
 from ..store.faults import StoreUnusable
-from . import described, errors, fields, problems
+from . import described, errors, fields, links, problems
 from .addresses import CodeInAddress, IdInAddress, described_code
 from .schemas import Answer
 
@@ -108,7 +108,9 @@ class Api(flask_smorest.Api):
                     self, self._app, self.spec, name=blp.name, parameters=None
                 )
                 self.spec.tag({"name": blp.name, "description": blp.description})
-        return cast(dict[str, Any], self.spec.to_dict())
+            document = cast(dict[str, Any], self.spec.to_dict())
+            links.put_into(document)
+        return document
 
     def _openapi_json(self) -> Response:
         return jsonify(self.document())
