@@ -33,11 +33,12 @@ _JSON = {"Content-Type": "application/json"}
 
 @dataclass(frozen=True)
 class Answer:
-    """What the service answered: the text just as it came, and what it says."""
+    """What the service answered, just as it came, as text and as bytes; and what it says."""
 
     status: int
     text: str
     etag: str | None = None
+    content: bytes = b""
 
     @cached_property
     def body(self) -> Any:
@@ -116,6 +117,11 @@ class Api:
         """Read a table, as its text."""
         return self._send("GET", path, query, longer=FILE_FACTOR, kind="text/csv").text
 
+    def get_file(self, path: str, kind: str) -> bytes:
+        """Read a file of some media type, such as an image."""
+        accepted = {"Accept": f"{kind}, application/problem+json"}
+        return self._send("GET", path, {}, headers=accepted, kind=kind).content
+
     def post_csv(self, path: str, table: bytes | BinaryIO, **query: Any) -> Answer:
         """Post a table as it is."""
         headers = {"Content-Type": "text/csv", **_key()}
@@ -179,7 +185,8 @@ def _judged(response: requests.Response, url: str, wanted: str) -> Answer:
         raise Refused(response.status_code, problem, response.text)
     if response.status_code >= 400 or kind != wanted:
         raise Stopped(f"{url} answers, but not as Cureyard.", "Mend CUREYARD_URL.", UNREACHED)
-    return Answer(response.status_code, response.text, response.headers.get("ETag"))
+    etag = response.headers.get("ETag")
+    return Answer(response.status_code, response.text, etag, response.content)
 
 
 def _problem(response: requests.Response, kind: str) -> dict[str, Any] | None:

@@ -138,6 +138,16 @@ class Ask:
         """The path of the lot that a person names."""
         return f"/v1/lots/{self.lot_id(text)}"
 
+    def batch_id(self, text: str) -> int:
+        """The id of the pot that a person names."""
+        from .lookup import batch_id
+
+        return batch_id(self.api, text)
+
+    def batch(self, text: str) -> str:
+        """The path of the pot that a person names."""
+        return f"/v1/batches/{self.batch_id(text)}"
+
     def today(self) -> str:
         """Today on the yard's clock, as `YYYY-MM-DD`."""
         return clock.today(self.view.now, self.zone())

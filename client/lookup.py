@@ -1,4 +1,4 @@
-"""Which lot a person means: they say its id, its number, or its product and number."""
+"""Which lot or pot a person means: they say its id or number, or scan its label."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from typing import Any
 
 from .api import Api, at
 from .exits import FORBIDDEN, Refused, Stopped
+from .scanned import scanned
 
 
 def lot_id(api: Api, text: str) -> int:
@@ -13,15 +14,17 @@ def lot_id(api: Api, text: str) -> int:
 
     Args:
         text: `12` (an id or a number), `id:12`, `B-2207`, `LAM-PE/B-2207` or, where a number
-            has several containers, `LAM-PE/B-2207/2`.
+            has several containers, `LAM-PE/B-2207/2`; or what a label's code holds.
 
     Raises:
-        Stopped: no such lot, or several.
+        Stopped: no such lot, or several; a label of another yard.
     """
+    if (number := scanned(api, text, "lot")) is not None:
+        return number
     if text.startswith("id:") and text[3:].isdecimal():
         return int(text[3:])
-    product, number, container = _parts(text)
-    found = api.get(at("lots"), number=number, product=product, limit=200).body["items"]
+    product, name, container = _parts(text)
+    found = api.get(at("lots"), number=name, product=product, limit=200).body["items"]
     ids = {lot["id"]: lot for lot in found if container in (None, lot["container"])}
     if text.isdecimal() and (by_id := _by_id(api, int(text))):
         ids[by_id["id"]] = by_id
@@ -31,6 +34,19 @@ def lot_id(api: Api, text: str) -> int:
     if len(ids) > 1:
         raise _several(text, list(ids.values()))
     return int(next(iter(ids)))
+
+
+def batch_id(api: Api, text: str) -> int:
+    """The id of the pot that a person names: `12`, or what its label's code holds.
+
+    Raises:
+        Stopped: it is neither; a label of another yard.
+    """
+    if (number := scanned(api, text, "batch")) is not None:
+        return number
+    if text.isascii() and text.isdecimal():
+        return int(text)
+    raise Stopped(f"{text!r} is no pot.", "'cureyard batch list' shows what there is.")
 
 
 def _parts(text: str) -> tuple[str | None, str, str | None]:

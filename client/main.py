@@ -14,7 +14,7 @@ from .groups import Late
 
 COMMANDS = {
     "backup": ("backup", "Back the store up into a new file, while others go on working."),
-    "batch": ("batch", "Mixed pots: list, show, note what was seen."),
+    "batch": ("batch", "Mixed pots: list, show, note what was seen, label."),
     "bay": ("bay", "Places with their own temperature: add, read, list, show, set."),
     "completion": (
         "completion",
@@ -35,7 +35,10 @@ COMMANDS = {
         "logbook",
         "What was decided beside the rules: overrides, holds, extensions, tokens.",
     ),
-    "lot": ("lot", "Stock by lot: receive, list, show, hold, release, open, move, test, extend."),
+    "lot": (
+        "lot",
+        "Stock by lot: receive, list, show, hold, release, open, move, test, extend, label.",
+    ),
     "mix": ("mix", "Dose a pot, draw it from stock and print its mix card."),
     "move-store": ("move_store", "Take the store over to another database, row by row."),
     "now": ("now", "What to do now: windows, what can be sanded, what runs out of date."),

@@ -6,16 +6,16 @@ from typing import Any
 
 import click
 
-from ..api import at
 from ..asking import Ask, asks
 from ..groups import Noun
 from ..options import at_option, filled, paged
 from ..rendering import pots
+from . import labelling
 
 
 @click.group("batch", cls=Noun)
 def command() -> None:
-    """Mixed pots: list, show, note what was seen."""
+    """Mixed pots: list, show, note what was seen, label."""
 
 
 @command.command("list")
@@ -36,13 +36,13 @@ def list_batches(ask: Ask, **query: Any) -> None:
 @click.argument("batch")
 @asks
 def show_batch(ask: Ask, batch: str) -> None:
-    """Show the mix card of a pot.
+    """Show the mix card of a pot. BATCH is its number, or what its label's code holds.
 
     \b
     Example:
       cureyard batch show 12
     """
-    ask.show(ask.api.get(at("batches", batch)), pots.mixed)
+    ask.show(ask.api.get(ask.batch(batch)), pots.mixed)
 
 
 @command.command("observe")
@@ -61,8 +61,18 @@ def observe_batch(ask: Ask, batch: str, kind: str, at: str | None, note: str | N
       cureyard batch observe 12 gelled --at 10:52
     """
     body = filled(kind=kind, at=ask.moment(at), note=note)
-    ask.show(ask.api.post(_observations(batch), body), pots.mixed)
+    ask.show(ask.api.post(ask.batch(batch) + "/observations", body), pots.mixed)
 
 
-def _observations(batch: str) -> str:
-    return at("batches", batch, "observations")
+@command.command("label")
+@click.argument("batch")
+@labelling.out_option
+@asks
+def label_batch(ask: Ask, batch: str, out: str) -> None:
+    """Write the label of a pot, 60 × 40 mm; its QR code opens the pot's page.
+
+    \b
+    Example:
+      cureyard batch label 12 --out pot-12.svg
+    """
+    labelling.write(ask, lambda: ask.batch(batch), out)

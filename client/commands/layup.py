@@ -36,9 +36,8 @@ def command() -> None:
     "--batch",
     "batches",
     multiple=True,
-    type=int,
     metavar="ID",
-    help="A pot that went into it; may be repeated.",
+    help="A pot that went into it, or its label's code; may be repeated.",
 )
 @click.option("--product", metavar="CODE", help="Without a pot: what was laid up.")
 @click.option("--catalyst", metavar="CODE", help="Without a pot: with what.")
@@ -59,7 +58,7 @@ def command() -> None:
 @asks
 def start_layup(
     ask: Ask,
-    batches: tuple[int, ...],
+    batches: tuple[str, ...],
     at: str | None,
     finished: str | None,
     override: str | None,
@@ -73,7 +72,7 @@ def start_layup(
     """
     body = filled(
         **fields,
-        batches=list(batches),
+        batches=[ask.batch_id(batch) for batch in batches],
         applied_at=ask.moment(at),
         finished_at=ask.moment(finished),
         override=reason(override),

@@ -11,13 +11,14 @@ from ..exits import Stopped
 from ..groups import Noun
 from ..options import at_option, filled, number, paged
 from ..rendering import stock
+from . import labelling
 
 STATES = click.Choice(["good", "soon", "expired", "held", "empty"])
 
 
 @click.group("lot", cls=Noun)
 def command() -> None:
-    """Stock by lot: receive, list, show, hold, release, open, move, test, extend."""
+    """Stock by lot: receive, list, show, hold, release, open, move, test, extend, label."""
 
 
 @command.command("receive")
@@ -62,7 +63,7 @@ def list_lots(ask: Ask, **query: Any) -> None:
 @click.argument("lot")
 @asks
 def show_lot(ask: Ask, lot: str) -> None:
-    """Show one lot. LOT is an id, a lot number, or PRODUCT/NUMBER.
+    """Show one lot. LOT is an id, a lot number, PRODUCT/NUMBER, or its label's code.
 
     \b
     Example:
@@ -171,6 +172,20 @@ def extend_lot(ask: Ask, lot: str, until: str, reason: str) -> None:
     """
     body = {"until_on": until, "reason": reason}
     ask.show(ask.api.post(ask.lot(lot) + "/extensions", body), stock.shown)
+
+
+@command.command("label")
+@click.argument("lot")
+@labelling.out_option
+@asks
+def label_lot(ask: Ask, lot: str, out: str) -> None:
+    """Write the label of a container, 60 × 40 mm; its QR code opens the lot's page.
+
+    \b
+    Example:
+      cureyard lot label LAM-PE/B-2207 --out drum.png
+    """
+    labelling.write(ask, lambda: ask.lot(lot), out)
 
 
 def _money(text: str | None) -> dict[str, Any] | None:

@@ -1,0 +1,45 @@
+"""`--out FILE`: a label as a file for the printer."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import click
+
+from ..asking import Ask
+from ..exits import Stopped
+
+KINDS = {".svg": "image/svg+xml", ".png": "image/png"}
+
+out_option = click.option(
+    "--out",
+    required=True,
+    type=click.Path(dir_okay=False),
+    metavar="FILE",
+    help="The file to make: it ends in .svg or .png.",
+)
+
+
+def write(ask: Ask, where: Callable[[], str], out: str) -> None:
+    """Write a label; a file that is there is left alone.
+
+    Args:
+        where: finds the path of the record that it is of, once the file's name will do.
+
+    Raises:
+        Stopped: the file is there, or it can't be written.
+    """
+    suffix = Path(out).suffix.lower()
+    if suffix not in KINDS:
+        raise click.UsageError("FILE ends in .svg or .png.")
+    if Path(out).exists():
+        raise Stopped(f"{out} is there already.", "Name another. Nothing was changed.")
+    label = ask.api.get_file(f"{where()}/label{suffix}", KINDS[suffix])
+    try:
+        with Path(out).open("xb") as made:
+            made.write(label)
+    except OSError as error:
+        raise Stopped(f"{out} can't be written: {error.strerror}.") from error
+    ask.print({"file": out}, lambda told, view: [told["file"]])
+    ask.say("Print it at its own size, 60 × 40 mm.")
