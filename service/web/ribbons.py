@@ -60,7 +60,7 @@ class Shape:
 
 @dataclass
 class Ribbon:
-    """All of it, in units of `WIDTH` across."""
+    """All of it, in units of `WIDTH` across; `heats` stand at its end, clear of now."""
 
     label: str
     now: float | None
@@ -70,6 +70,11 @@ class Ribbon:
     air: list[tuple[bool, str]] = field(default_factory=list)
     heats: list[tuple[float, str]] = field(default_factory=list)
     floor: float | None = None
+
+    @property
+    def heats_first(self) -> bool:
+        """Whether now hangs at the end, so that the degrees stand at the beginning."""
+        return self.now is not None and self.now > WIDTH * 0.85
 
 
 def draw(layup: dict[str, Any], moment: int) -> Ribbon:
@@ -223,7 +228,7 @@ def _plot(drawn: Ribbon, span: _Span, ribbon: dict[str, Any]) -> None:
     if floor is not None and abs(floor - middle) <= half:
         drawn.floor = y(floor)
     extremes = {y(heat): faces.amount(heat, TEMPERATURE) for heat in (max(heats), min(heats))}
-    if max(extremes) - min(extremes) < LETTER * 0.75:
+    if 0 < max(extremes) - min(extremes) < LETTER * 0.75:
         extremes.popitem()
     drawn.heats = list(extremes.items())
 

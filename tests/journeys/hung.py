@@ -49,6 +49,11 @@ class Yard:
         } | facts  # fmt: skip
         return int(self.post("layups", title=title, applied_at=ago(hours), **asked)["id"])
 
+    def now(self) -> dict[str, Any]:
+        """What there is to do."""
+        told: dict[str, Any] = self.session.get(f"{self.url}/v1/now", timeout=30).json()
+        return told
+
     def seen(self, layup: int, kind: str, hours: float = 0) -> None:
         """What a hand saw of it so many hours ago."""
         self.post(f"layups/{layup}/observations", kind=kind, at=ago(hours))

@@ -162,12 +162,23 @@ def test_a_lost_service_is_told_and_so_is_its_return(
         assert any(each.is_displayed() for each in chrome.find_elements(By.CSS_SELECTOR, ".away"))
 
 
+def test_a_wall_that_is_locked_asks_for_a_token(chrome: Chrome, tmp_path: Path) -> None:
+    """The first token was made while it hung there: it shows nothing of the yard any more."""
+    keeper = Hand.at(tmp_path, database=str(tmp_path / "yard.sqlite"), zone="UTC", hand="Ada")
+    with keeper.serving() as url:
+        chrome.get(url)
+        assert "an empty yard" in words(chrome, "#yard")
+        keeper.types("token add Rui --role viewer")
+        chrome.execute_script(LATER, 31)
+        until(chrome, "main", "Your token")
+
+
 def test_without_script_it_is_the_same_page(chrome: Chrome, yard: hung.Yard) -> None:
     """Drawn by the service, dated, and renewed by the browser itself."""
     chrome.execute_cdp_cmd("Emulation.setScriptExecutionDisabled", {"value": True})
     try:
         chrome.get(yard.url)
-        assert "Keel landing" in words(chrome, "article")
+        assert "Plies 4 to 6" in words(chrome, "#yard")
         assert chrome.find_element(By.CSS_SELECTOR, ".ribbon .now").is_displayed()
         assert chrome.find_elements(By.CSS_SELECTOR, "noscript meta[http-equiv=refresh]")
     finally:
@@ -181,3 +192,21 @@ def test_it_prints(chrome: Chrome, yard: hung.Yard, page: str, sheets: int, tmp_
     printed = chrome.execute_cdp_cmd("Page.printToPDF", {"paperWidth": 8.27, "paperHeight": 11.69})
     pdf = base64.b64decode(printed["data"])
     assert 1 <= len(re.findall(rb"/Type\s*/Page\b", pdf)) <= sheets
+
+
+def test_a_screen_alone_turns_its_page(chrome: Chrome, yard: hung.Yard) -> None:
+    """Not while a window is in its last minutes, nor while somebody is at it."""
+    sized(chrome, "wall")
+    turn = "turn(); return scrollY"
+    chrome.get(yard.url)
+    assert [chrome.execute_script(turn) for _ in range(4)] == [0, 0, 0, 0]
+    alone = [layup["id"] for layup in yard.now()["layups"] if "Keel" in layup["title"]]
+    yard.seen(alone[0], "handed_over")
+    chrome.get(yard.url)
+    tops = [chrome.execute_script(turn) for _ in range(8)]
+    assert tops[:2] == [0, 0]
+    assert 0 < tops[2] < tops[3]
+    assert 0 in tops[3:]  # and begins again
+    chrome.find_element(By.TAG_NAME, "body").send_keys("x")
+    chrome.execute_script("scrollTo(0, 500)")
+    assert chrome.execute_script(turn) == 500

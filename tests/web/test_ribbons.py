@@ -114,6 +114,15 @@ def test_the_air_is_solid_where_it_was_read(app: Flask) -> None:
     assert (warm, cool) == ("21.9 °C", "17.9 °C")
 
 
+def test_an_even_air_has_one_figure_and_now_is_clear_of_it(app: Flask) -> None:
+    """Near the end of the ribbon now hangs where the degrees would stand."""
+    even = [{"measured": False, "knots": [(MORNING, 277.15), (MORNING + 24 * H, 277.15)]}]
+    stretch = {"from": MORNING, "until": MORNING + 24 * H, "floor": None, "air": even}
+    early, late = drawn(app, 12, ribbon=stretch), drawn(app, 22, ribbon=stretch)
+    assert [heat for _, heat in early.heats] == ["4 °C"]
+    assert (early.heats_first, late.heats_first) == (False, True)
+
+
 hours = st.floats(-50, 100)
 bands = st.one_of(
     st.just(NEVER),

@@ -1,4 +1,4 @@
-// Keeps the wall fresh, and says so when it is not. A page that can't be asked for again, or that
+// Keeps the wall and a layup's page fresh, and says so when they are not. A page that can't be asked for again, or that
 // slept with its tab, is dimmed and tells of when it is: an old time is never shown as a new one.
 "use strict";
 
@@ -77,7 +77,8 @@ for (const event of ["pointerdown", "pointermove", "wheel", "keydown", "touchsta
 }
 
 function turn() {
-  if (!matchMedia("(min-width: 1600px)").matches || Date.now() - touchedMs < LEFT_ALONE_MS) return;
+  const wall = matchMedia("(min-width: 1600px)").matches && document.body.matches(".wall");
+  if (!wall || Date.now() - touchedMs < LEFT_ALONE_MS) return;
   const beyond = document.documentElement.scrollHeight - innerHeight;
   turns = document.querySelector(".strip.minutes") || scrollY >= beyond - 1 ? 0 : turns + 1;
   scrollTo(0, Math.min(Math.max(0, turns - TOP_TURNS) * innerHeight * 0.9, beyond));
