@@ -15,7 +15,7 @@ from werkzeug.exceptions import HTTPException
 
 from ..core.errors import Refusal
 from ..store.faults import StoreUnusable
-from . import described, errors, fields, links, problems
+from . import described, errors, fields, links, problems, worked
 from .addresses import CodeInAddress, IdInAddress, described_code
 from .schemas import Answer
 
@@ -109,6 +109,7 @@ class Api(flask_smorest.Api):
                 )
                 self.spec.tag({"name": blp.name, "description": blp.description})
             document = cast(dict[str, Any], self.spec.to_dict())
+            worked.put_into(document)
             links.put_into(document)
         return document
 

@@ -29,7 +29,7 @@
             '''The jobs, newest first.'''
             return paging.page(page, list_jobs.list_jobs)
 
-        @blp.arguments(JobIn, example={"number": "26-014", "title": "Keel bolt pads"})
+        @blp.arguments(JobIn)
         @writes(role="hand")
         @blp.response(201, JobOut)
         def post(self, body):
@@ -54,8 +54,7 @@ an exception undoes. `paging.Page` is the query of a list; another query is a `s
 Addresses take `<code:…>` and `<id:…>`; anything that is no code, or no id, is a 404.
 A view raises the refusals of `core.errors` and says nothing of statuses. A body whose schema
 has `from_csv(text)` may also come as `text/csv`.
-The example of `arguments` and `response` is what `/docs` shows; without one it is made from the
-fields. Every query may have `units`.
+Every query may have `units`. What `/docs` shows by example is in `worked`.
 """
 
 from __future__ import annotations

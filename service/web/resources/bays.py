@@ -125,17 +125,7 @@ class Bays(MethodView):
         """List bays."""
         return paging.page(query, add_bay.list_bays, itemgetter("id"))
 
-    @blp.arguments(
-        BayIn,
-        example={
-            "code": "SHED",
-            "title": "Laminating shed",
-            "day": "21 degC",
-            "night": "14 degC",
-            "day_from": "07:00",
-            "day_until": "18:00",
-        },
-    )
+    @blp.arguments(BayIn)
     @writes(role="lead")
     @blp.response(201, BayOut)
     def post(self, body: dict[str, Any]) -> Any:
@@ -155,7 +145,7 @@ class Bay(MethodView):
         bay = add_bay.show_bay(finding.bay(code))
         return bay, 200, versions.etag(bay["version"])
 
-    @blp.arguments(BayChange, example={"night": "12 degC"})
+    @blp.arguments(BayChange)
     @writes(role="lead", versioned=True)
     @blp.response(200, BayOut)
     def patch(self, body: dict[str, Any], code: str) -> Any:
@@ -180,19 +170,7 @@ class Readings(MethodView):
             query, lambda a, n: read_bay.list_readings(bay.id, a, n), itemgetter("id")
         )
 
-    @blp.arguments(
-        ReadingsIn,
-        example={
-            "readings": [
-                {"at": "2026-03-31T07:00:00+02:00", "temperature": "18.5 degC"},
-                {
-                    "at": "2026-03-31T08:00:00+02:00",
-                    "temperature": "19.5 degC",
-                    "humidity_percent": 62,
-                },
-            ]
-        },
-    )
+    @blp.arguments(ReadingsIn)
     @writes(role="hand")
     @blp.response(201, ReadingsOut)
     def post(self, body: dict[str, Any], code: str) -> Any:

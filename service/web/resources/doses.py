@@ -161,15 +161,7 @@ class BatchPage(paging.Page):
 class Doses(MethodView):
     """The sum alone: nothing is drawn, so nothing is kept."""
 
-    @doses.arguments(
-        DoseAloneIn,
-        example={
-            "resin": "LAM-PE",
-            "amount": "2 kg",
-            "temperature": "18 degC",
-            "target_gel": "25 min",
-        },
-    )
+    @doses.arguments(DoseAloneIn)
     @reads()
     @doses.response(200, DoseOut)
     def post(self, body: dict[str, Any]) -> Any:
@@ -190,16 +182,7 @@ class Batches(MethodView):
             query, lambda a, n: list_stock.list_batches(a, n, job=query["job"]), itemgetter("id")
         )
 
-    @batches.arguments(
-        BatchIn,
-        example={
-            "resin": "LAM-PE",
-            "amount": "2 kg",
-            "bay": "SHED",
-            "target_gel": "25 min",
-            "job": "26-014",
-        },
-    )
+    @batches.arguments(BatchIn)
     @writes(role="hand")
     @batches.response(201, BatchOut)
     def post(self, body: dict[str, Any]) -> Any:
@@ -223,7 +206,7 @@ class Batch(MethodView):
 class PotObservations(MethodView):
     """What hands saw of a pot."""
 
-    @batches.arguments(PotSeenIn, example={"kind": "gelled", "at": "2026-03-31T10:52:00+02:00"})
+    @batches.arguments(PotSeenIn)
     @writes(role="hand")
     @batches.response(201, BatchOut)
     def post(self, body: dict[str, Any], batch: int) -> Any:

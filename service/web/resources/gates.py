@@ -74,7 +74,7 @@ class Gates(MethodView):
         """Judge a job's quality gates as of now, by the yard's profile."""
         return gates.show_gates(finding.job(number), now(), **query)
 
-    @blp.arguments(GateIn, example={"gate": "humidity", "reason": "surveyor on site agreed"})
+    @blp.arguments(GateIn)
     @writes(role="lead")
     @blp.response(201, GatesOut)
     def post(self, body: dict[str, Any], number: str) -> Any:

@@ -29,7 +29,7 @@ class Alive(MethodView):
     """The process itself."""
 
     @storeless()
-    @blp.response(200, StateOut, example={"state": "alive"})
+    @blp.response(200, StateOut)
     def get(self) -> dict[str, Any]:
         """Say that the service runs, whatever its store does."""
         return {"state": "alive"}
@@ -40,7 +40,7 @@ class Ready(MethodView):
     """The process and its store."""
 
     @storeless()
-    @blp.response(200, StateOut, example={"state": "ready"})
+    @blp.response(200, StateOut)
     def get(self) -> dict[str, Any]:
         """Say that the store is of this program's version and can be written now."""
         try:

@@ -129,9 +129,7 @@ class Products(MethodView):
     """The catalogue."""
 
     @blp.arguments(ImportQuery, location="query")
-    @blp.arguments(
-        TableIn, example={"table": "code,name,role\nMAT-300,Chopped strand mat,reinforcement\n"}
-    )
+    @blp.arguments(TableIn)
     @parsed(lambda text, query: stock.read(text, ProductRow(), query["dates"]))
     @writes(role="lead", keyed=False)
     @blp.response(200, ImportOut)
@@ -145,7 +143,7 @@ class Lots(MethodView):
     """Deliveries."""
 
     @blp.arguments(ImportQuery, location="query")
-    @blp.arguments(TableIn, example={"table": "product,number,quantity (kg)\nLAM-PE,B-2301,20\n"})
+    @blp.arguments(TableIn)
     @parsed(lambda text, query: stock.read(text, LotRow(), query["dates"]))
     @writes(role="hand", keyed=False)
     @blp.response(200, ImportOut)
@@ -159,7 +157,7 @@ class Readings(MethodView):
     """A temperature logger's file."""
 
     @blp.arguments(ReadingsQuery, location="query")
-    @blp.arguments(TableIn, example={"table": "at,temperature (degC)\n2026-03-31 07:00,18.5\n"})
+    @blp.arguments(TableIn)
     @parsed(lambda text, query: _log(text, query))
     @writes(role="hand", keyed=False)
     @blp.response(200, ImportOut)

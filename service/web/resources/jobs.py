@@ -75,9 +75,7 @@ class Jobs(MethodView):
             query, lambda a, n: open_job.list_jobs(a, n, query["state"]), itemgetter("id")
         )
 
-    @blp.arguments(
-        JobIn, example={"number": "26-014", "title": "Transom, inner skin", "craft": "Pintail"}
-    )
+    @blp.arguments(JobIn)
     @writes(role="hand")
     @blp.response(201, JobOut)
     def post(self, body: dict[str, Any]) -> Any:
@@ -97,7 +95,7 @@ class Job(MethodView):
         job = open_job.show_job(finding.job(number))
         return job, 200, versions.etag(job["version"])
 
-    @blp.arguments(JobChange, example={"state": "closed"})
+    @blp.arguments(JobChange)
     @writes(role="lead", versioned=True)
     @blp.response(200, JobOut)
     def patch(self, body: dict[str, Any], number: str) -> Any:

@@ -220,16 +220,7 @@ class Layups(MethodView):
             query, lambda a, n: lay_up.list_layups(a, n, now(), **wanted), itemgetter("id")
         )
 
-    @layups.arguments(
-        LayupIn,
-        example={
-            "job": "26-014",
-            "title": "Plies 1 to 3",
-            "kind": "laminate",
-            "bay": "SHED",
-            "batches": [1],
-        },
-    )
+    @layups.arguments(LayupIn)
     @writes(role="hand")
     @layups.response(201, LayupOut)
     def post(self, body: dict[str, Any]) -> Any:
@@ -252,7 +243,7 @@ class Layup(MethodView):
         shown = watch.show(watch.watch(row, now(), query["as_known_at"]))
         return shown, 200, versions.etag(row.version)
 
-    @layups.arguments(LayupChange, example={"bay": "TENT"})
+    @layups.arguments(LayupChange)
     @writes(role="hand", versioned=True)
     @layups.response(200, LayupOut)
     def patch(self, body: dict[str, Any], layup: int) -> Any:
@@ -267,7 +258,7 @@ class Layup(MethodView):
 class LayupObservations(MethodView):
     """What hands saw of a layup."""
 
-    @layups.arguments(SeenIn, example={"kind": "no_transfer"})
+    @layups.arguments(SeenIn)
     @writes(role="hand")
     @layups.response(201, LayupOut)
     def post(self, body: dict[str, Any], layup: int) -> Any:

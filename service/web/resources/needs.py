@@ -93,15 +93,7 @@ class Needs(MethodView):
         """Show a job's needs: what is kept for each, what is short, what will be out of date."""
         return need.show_needs(finding.job(number), now())
 
-    @blp.arguments(
-        NeedsIn,
-        example={
-            "needs": [
-                {"product": "LAM-PE", "quantity": "6 kg", "by": "2026-04-02"},
-                {"product": "MAT-450", "pieces": [{"length": "1.4 m", "count": 3}]},
-            ]
-        },
-    )
+    @blp.arguments(NeedsIn)
     @writes(role="hand")
     @blp.response(201, NeedsOut)
     def post(self, body: dict[str, Any], number: str) -> Any:

@@ -104,24 +104,11 @@ class JobPlanOut(PlanOut):
     who = fields.Text(required=True)
 
 
-EXAMPLE = {
-    "bay": "SHED",
-    "hours": {"days": ["mon", "tue", "wed", "thu", "fri"], "from": "08:00", "until": "17:00"},
-    "steps": [
-        {"title": "Plies 1 to 3", "product": "LAM-PE", "catalyst_percent": 1.5,
-         "work": "90 min", "abrade": "60 min"},
-        {"title": "Plies 4 and 5", "product": "LAM-PE", "catalyst_percent": 1.5,
-         "work": "60 min", "abrade": "60 min"},
-        {"title": "Grind flush", "kind": "work", "work": "2 h"},
-    ],
-}  # fmt: skip
-
-
 @blp.route("")
 class Plans(MethodView):
     """Plans that are not kept."""
 
-    @blp.arguments(PlanIn, example=EXAMPLE)
+    @blp.arguments(PlanIn)
     @reads()
     @blp.response(200, PlanOut)
     def post(self, body: dict[str, Any]) -> Any:
@@ -139,7 +126,7 @@ class JobPlan(MethodView):
         """Show a job's plan in force."""
         return job_plan.show_plan(finding.job(number))
 
-    @jobs.arguments(PlanIn, example=EXAMPLE)
+    @jobs.arguments(PlanIn)
     @writes(role="hand")
     @jobs.response(200, JobPlanOut)
     def put(self, body: dict[str, Any], number: str) -> Any:

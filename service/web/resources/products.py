@@ -31,28 +31,6 @@ blp = Blueprint("products", __name__, url_prefix="/v1/products", description="Wh
 
 ROLES = tuple(MEASURE_OF_ROLE)
 LIFE_TYPES = ("I", "II")
-EXAMPLE = {
-    "code": "LAM-PE",
-    "name": "Laminating polyester, promoted",
-    "role": "resin",
-    "chemistry": "polyester",
-    "density": "1.10 kg/L",
-    "shelf_life": "180 d",
-    "cure": {
-        "with": ["PEROX-9"],
-        "mix": {"kind": "catalysed"},
-        "surface": "air_inhibited",
-        "reference": {"temperature": "20 degC", "catalyst_percent": 2},
-        "gel_times": [
-            {"temperature": "20 degC", "catalyst_percent": 2, "from": "15 min", "to": "20 min"}
-        ],
-        "catalyst_percent_min": 1,
-        "catalyst_percent_max": 2.5,
-        "temperature_min": "15 degC",
-        "pot_max": "5 kg",
-        "milestones": {"recoat_opens": "2 h", "recoat_closes": "24 h"},
-    },
-}
 
 
 class ProductChange(Body):
@@ -148,7 +126,7 @@ class Products(MethodView):
             query, lambda a, n: add_product.list_products(a, n, query["role"]), itemgetter("id")
         )
 
-    @blp.arguments(ProductIn, example=EXAMPLE)
+    @blp.arguments(ProductIn)
     @writes(role="lead")
     @blp.response(201, ProductOut)
     def post(self, body: dict[str, Any]) -> Any:
@@ -169,7 +147,7 @@ class Product(MethodView):
         product = add_product.show_product(finding.product(code))
         return product, 200, versions.etag(product["version"])
 
-    @blp.arguments(ProductChange, example={"shelf_life": "150 d"})
+    @blp.arguments(ProductChange)
     @writes(role="lead", versioned=True)
     @blp.response(200, ProductOut)
     def patch(self, body: dict[str, Any], code: str) -> Any:
@@ -194,7 +172,7 @@ class CureSheets(MethodView):
             query, lambda a, n: cure_sheets.revisions(product.id, a, n), itemgetter("id")
         )
 
-    @blp.arguments(RevisionIn, example={"cure": EXAMPLE["cure"]})
+    @blp.arguments(RevisionIn)
     @writes(role="lead")
     @blp.response(201, ProductOut)
     def post(self, body: dict[str, Any], code: str) -> Any:

@@ -63,7 +63,7 @@ class Tokens(MethodView):
         """List tokens, revoked ones too, newest first."""
         return paging.page(query, tokens.list_tokens, itemgetter("id"))
 
-    @blp.arguments(TokenIn, example={"name": "Rui", "role": "hand"})
+    @blp.arguments(TokenIn)
     @writes(role="admin", keyed=False)
     @blp.response(201, NewTokenOut)
     def post(self, body: dict[str, Any]) -> Any:
@@ -76,7 +76,7 @@ class Tokens(MethodView):
 class Revocation(MethodView):
     """The end of a token."""
 
-    @blp.arguments(RevocationIn, example={"reason": "the phone was lost"})
+    @blp.arguments(RevocationIn)
     @writes(role="admin")
     @blp.response(201, TokenOut)
     def post(self, body: dict[str, Any], token: int) -> Any:

@@ -53,7 +53,7 @@ class Yard(MethodView):
         shown = yard.show_yard()
         return shown, 200, versions.etag(shown.version)
 
-    @blp.arguments(YardChange, example={"units": "us"})
+    @blp.arguments(YardChange)
     @writes(role="admin", versioned=True)
     @blp.response(200, YardOut)
     def patch(self, body: dict[str, Any]) -> Any:

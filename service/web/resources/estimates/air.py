@@ -35,9 +35,7 @@ class DewPointOut(Answer):
 class DewPoint(MethodView):
     """Air and surface."""
 
-    @blp.arguments(
-        DewPointIn, example={"air": "22 degC", "humidity_percent": 78, "surface": "20 degC"}
-    )
+    @blp.arguments(DewPointIn)
     @reads()
     @blp.response(200, DewPointOut)
     def post(self, body: dict[str, Any]) -> Any:

@@ -53,10 +53,7 @@ class Coating(MethodView):
     """Coats."""
 
     @blp.arguments(
-        CoatingIn,
-        example={"area": "12 m2", "coats": 2, "dry_film": "125 um", "solids_percent": 65,
-                 "thinner_percent": 5, "loss_percent": 20},
-    )  # fmt: skip
+        CoatingIn)  # fmt: skip
     @reads()
     @blp.response(200, CoatingOut)
     def post(self, body: dict[str, Any]) -> Any:

@@ -47,10 +47,7 @@ class FairingOut(Answer):
 class Fairing(MethodView):
     """A hollow."""
 
-    @blp.arguments(
-        FairingIn,
-        example={"area": "1.5 m2", "depth": "4 mm", "proud": "0.5 mm", "coat_max": "3 mm"},
-    )
+    @blp.arguments(FairingIn)
     @reads()
     @blp.response(200, FairingOut)
     def post(self, body: dict[str, Any]) -> Any:

@@ -107,10 +107,7 @@ class Foam(MethodView):
     """A cavity."""
 
     @blp.arguments(
-        FoamIn,
-        example={"cavity": "box", "length": "1.2 m", "width": "0.3 m", "depth": "0.25 m",
-                 "lift": "100 mm", "vents": 4, "foam_density": "32 kg/m3"},
-    )  # fmt: skip
+        FoamIn)  # fmt: skip
     @reads()
     @blp.response(200, FoamOut)
     def post(self, body: dict[str, Any]) -> Any:
@@ -123,10 +120,7 @@ class Flotation(MethodView):
     """Level flotation."""
 
     @blp.arguments(
-        FlotationIn,
-        example={"hull": [{"mass": "600 lb", "material": "frp"}], "deck": "200 lb",
-                 "foam_density": "2 lb/ft3"},
-    )  # fmt: skip
+        FlotationIn)  # fmt: skip
     @reads()
     @blp.response(200, FlotationOut)
     def post(self, body: dict[str, Any]) -> Any:
@@ -138,10 +132,7 @@ class Flotation(MethodView):
 class BasicFlotation(MethodView):
     """Basic flotation."""
 
-    @blp.arguments(
-        BasicFlotationIn,
-        example={"persons": "600 lb", "weight_capacity": "1000 lb", "foam_density": "2 lb/ft3"},
-    )
+    @blp.arguments(BasicFlotationIn)
     @reads()
     @blp.response(200, BasicFlotationOut)
     def post(self, body: dict[str, Any]) -> Any:

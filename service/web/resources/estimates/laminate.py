@@ -83,7 +83,7 @@ MAT_AND_CLOTH = [
 class Stack(MethodView):
     """A stack of plies."""
 
-    @blp.arguments(LaminateIn, example={"stack": MAT_AND_CLOTH, "area": "1.2 m2"})
+    @blp.arguments(LaminateIn)
     @reads()
     @blp.response(200, LaminateOut)
     def post(self, body: dict[str, Any]) -> Any:
@@ -95,7 +95,7 @@ class Stack(MethodView):
 class Plies(MethodView):
     """Plies for a thickness."""
 
-    @blp.arguments(PliesIn, example={"thickness": "6.35 mm", "stack": MAT_AND_CLOTH})
+    @blp.arguments(PliesIn)
     @reads()
     @blp.response(200, PliesOut)
     def post(self, body: dict[str, Any]) -> Any:

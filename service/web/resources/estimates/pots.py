@@ -64,12 +64,7 @@ class Pots(MethodView):
     """Pots of a mix."""
 
     @blp.arguments(
-        PotsIn,
-        example={
-            "resin": "LAM-PE", "amount": "6 kg", "temperature": "18 degC",
-            "target_gel": "30 min", "spread": "1 kg", "spread_time": "6 min",
-        },
-    )  # fmt: skip
+        PotsIn)  # fmt: skip
     @reads()
     @blp.response(200, PotsOut)
     def post(self, body: dict[str, Any]) -> Any:

@@ -98,14 +98,7 @@ class RollOut(Answer):
 class Roll(MethodView):
     """Plies on rolls."""
 
-    @blp.arguments(
-        RollIn,
-        example={
-            "width": "1.25 m",
-            "fabric": "mat",
-            "plies": [{"length": "600 mm", "width": "400 mm", "count": 3}],
-        },
-    )
+    @blp.arguments(RollIn)
     @reads()
     @blp.response(200, RollOut)
     def post(self, body: dict[str, Any]) -> Any:

@@ -90,15 +90,7 @@ class SheetsOut(Answer):
 class Sheets(MethodView):
     """Pieces on sheets."""
 
-    @blp.arguments(
-        SheetsIn,
-        example={
-            "length": "2.44 m",
-            "width": "1.22 m",
-            "kerf": "3 mm",
-            "pieces": [{"length": "800 mm", "width": "600 mm", "count": 4}],
-        },
-    )
+    @blp.arguments(SheetsIn)
     @reads()
     @blp.response(200, SheetsOut)
     def post(self, body: dict[str, Any]) -> Any:

@@ -65,17 +65,7 @@ class TabbingOut(Answer):
 class Tabbing(MethodView):
     """A part taped in."""
 
-    @blp.arguments(
-        TabbingIn,
-        example={
-            "length": "1.8 m",
-            "plies": 3,
-            "leg": "100 mm",
-            "step": "25 mm",
-            "radius": "12 mm",
-            "sides": 2,
-        },
-    )
+    @blp.arguments(TabbingIn)
     @reads()
     @blp.response(200, TabbingOut)
     def post(self, body: dict[str, Any]) -> Any:

@@ -118,16 +118,7 @@ class TaperOut(Answer):
 class Taper(MethodView):
     """A patch or a seam."""
 
-    @blp.arguments(
-        TaperIn,
-        example={
-            "shape": "patch",
-            "hole": {"shape": "oval", "length": "120 mm", "width": "80 mm"},
-            "thickness": "6 mm",
-            "ratio": 12,
-            "plies": 4,
-        },
-    )
+    @blp.arguments(TaperIn)
     @reads()
     @blp.response(200, TaperOut)
     def post(self, body: dict[str, Any]) -> Any:

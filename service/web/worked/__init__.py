@@ -1,0 +1,104 @@
+"""The worked examples: a fortnight at an invented yard, request by request, as it was answered.
+
+They stand in the files beside this one, in their order. Each file is a list of steps; what was
+asked is written by hand, and what was answered is recorded. A test plays them all on an empty
+store and compares every answer.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+FOLDER = Path(__file__).parent
+
+
+@dataclass(frozen=True)
+class Step:
+    """One request of the story, and its answer.
+
+    Attributes:
+        operation: such as `GET /v1/lots/{lot}`.
+        says: what it is about, in a sentence.
+        at: the time it is from here on, RFC 3339; without one, as it was.
+        address: path and query as asked; without one, the operation's.
+        by: whose token is shown, once the yard has tokens.
+        headers: what goes along.
+        body: JSON that is sent; or, as `table`, the lines of a text/csv.
+        status: of the answer.
+        told: the answer's ETag and Location, where it has them.
+        answer: its JSON; or, as `lines`, its text; or, as `shown`, in words what else it is.
+        kind: its media type.
+    """
+
+    operation: str
+    says: str
+    at: str | None = None
+    address: str = ""
+    by: str | None = None
+    headers: dict[str, str] = field(default_factory=dict)
+    body: Any = None
+    table: list[str] | None = None
+    status: int = 200
+    told: dict[str, str] = field(default_factory=dict)
+    kind: str = "application/json"
+    answer: Any = None
+    lines: list[str] | None = None
+    shown: str | None = None
+
+    @property
+    def method(self) -> str:
+        """Such as `GET`."""
+        return self.operation.split()[0]
+
+    @property
+    def path(self) -> str:
+        """As the description has it, with its holes: `/v1/lots/{lot}`."""
+        return self.operation.split()[1]
+
+    @property
+    def asked(self) -> str:
+        """Path and query as asked."""
+        return self.address or self.path
+
+
+def chapters() -> list[Path]:
+    """The files of the story, in order."""
+    return sorted(FOLDER.glob("*.json"))
+
+
+@cache
+def steps() -> tuple[Step, ...]:
+    """The whole story."""
+    return tuple(
+        Step(**step)
+        for chapter in chapters()
+        for step in json.loads(chapter.read_text(encoding="utf-8"))
+    )
+
+
+def put_into(document: dict[str, Any]) -> None:
+    """Give each operation of an OpenAPI document its examples."""
+    for number, step in enumerate(steps(), 1):
+        operation = document["paths"][step.path][step.method.lower()]
+        for carrier, kind, value in _carried(operation, step):
+            examples = carrier.get("content", {}).get(kind, {}).setdefault("examples", {})
+            examples[f"step-{number}"] = {"summary": step.says, "value": value}
+
+
+def _carried(operation: dict[str, Any], step: Step) -> Iterator[tuple[dict[str, Any], str, Any]]:
+    """What of a step stands where: the carrier, its media type and the value."""
+    request = operation.get("requestBody", {})
+    if step.body is not None:
+        yield request, "application/json", step.body
+    if step.table is not None:
+        yield request, "text/csv", "\n".join(step.table) + "\n"
+    if step.status < 300:
+        response = operation["responses"][str(step.status)]
+        value = step.answer if step.lines is None else "\n".join(step.lines) + "\n"
+        if value is not None:
+            yield response, step.kind, value

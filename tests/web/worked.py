@@ -1,0 +1,115 @@
+"""The story of the worked examples, played on an empty store.
+
+`python -m tests.web.worked` records its answers anew, for when an answer was changed on purpose.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import tempfile
+from collections.abc import Iterator
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from cureyard_service.acts import tokens
+from cureyard_service.store.database import db
+from cureyard_service.web.app import create_app
+from cureyard_service.web.legible import legible
+from cureyard_service.web.settings import Settings
+from cureyard_service.web.worked import Step, chapters
+from werkzeug.test import TestResponse
+
+from .conftest import Clock
+from .tokened import KEEPER
+
+SECRET = re.compile(r"cureyard_[\w-]{20,}")
+"""A token, which is another each time."""
+
+PLACEHOLDER = "cureyard_…"
+
+JSON_KINDS = ("application/json", "application/problem+json")
+
+RECORDED = ("status", "told", "kind", "answer", "lines")
+"""The names of a step that come from the answer."""
+
+
+class Player:
+    """A yard that lives through the story."""
+
+    def __init__(self, database: str) -> None:
+        self._clock = Clock()
+        self._secrets: dict[str, str] = {}
+        settings = Settings(database=database, zone="Europe/Lisbon", currency="EUR", hand="Ada")
+        self._client = create_app(settings, clock=self._clock).test_client()
+
+    def does(self, step: Step) -> dict[str, Any]:
+        """One step: what is recorded of its answer."""
+        if step.at is not None:
+            self._clock.moment = int(datetime.fromisoformat(step.at).timestamp())
+        answer = self._client.open(
+            step.asked, method=step.method, headers=step.headers | self._bearer(step.by),
+            json=step.body, data=_table(step), content_type=_kind(step),
+        )  # fmt: skip
+        with answer:
+            return recorded(step, answer)
+
+    def _bearer(self, name: str | None) -> dict[str, str]:
+        if name is None:
+            return {}
+        if name not in self._secrets:
+            made = tokens.add_token(name=name, role="admin", now=self._clock(), hand=KEEPER)
+            self._secrets[name] = made["token"]
+        return {"Authorization": f"Bearer {self._secrets[name]}"}
+
+
+def recorded(step: Step, answer: TestResponse) -> dict[str, Any]:
+    """Of an answer what a step holds; of one that is shown in words, not its content."""
+    found: dict[str, Any] = {"status": answer.status_code}
+    told = {name: answer.headers[name] for name in ("Location", "ETag") if name in answer.headers}
+    if told:
+        found["told"] = told
+    if answer.mimetype != "application/json":
+        found["kind"] = answer.mimetype
+    if step.shown is None and answer.mimetype in JSON_KINDS:
+        found["answer"] = json.loads(SECRET.sub(PLACEHOLDER, answer.text))
+    elif step.shown is None:
+        found["lines"] = answer.text.splitlines()
+    return found
+
+
+def _table(step: Step) -> str | None:
+    return None if step.table is None else "\n".join(step.table) + "\n"
+
+
+def _kind(step: Step) -> str | None:
+    return None if step.table is None else "text/csv"
+
+
+def play(database: str) -> Iterator[tuple[Path, dict[str, Any], dict[str, Any]]]:
+    """The story on an empty store: each step as it stands, by its file, and what was answered."""
+    player = Player(database)
+    try:
+        for chapter in chapters():
+            for step in json.loads(chapter.read_text(encoding="utf-8")):
+                yield chapter, step, player.does(Step(**step))
+    finally:
+        db.close()
+
+
+def record() -> None:
+    """Play the story, and write down what was answered."""
+    told: dict[Path, list[dict[str, Any]]] = {}
+    with tempfile.TemporaryDirectory() as folder:
+        for chapter, step, found in play(f"{folder}/yard.sqlite"):
+            asked = {name: value for name, value in step.items() if name not in RECORDED}
+            told.setdefault(chapter, []).append(asked | found)
+            if found["status"] >= 300 and step.get("status", 200) != found["status"]:
+                print(step["operation"], found["status"], found.get("answer"))
+    for chapter, steps in told.items():
+        chapter.write_text(legible(steps) + "\n", encoding="utf-8")
+
+
+if __name__ == "__main__":
+    record()
