@@ -158,6 +158,7 @@ def test_a_lost_service_is_told_and_so_is_its_return(
     assert "now" not in words(chrome, "article .now")
     assert axe.violations(chrome) == []
     with hand.serving(port):
+        chrome.execute_script(LATER, 10)
         WebDriverWait(chrome, 20).until(lambda seen: words(seen, "#lost") == "")
         assert any(each.is_displayed() for each in chrome.find_elements(By.CSS_SELECTOR, ".away"))
 
