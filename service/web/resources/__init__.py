@@ -12,13 +12,13 @@ from . import (
     labels,
     layups,
     logbook,
-    lots,
     movements,
     overrides,
     plans,
     products,
     shopping,
     tokens,
+    traces,
     usage,
     yard,
 )
@@ -26,7 +26,7 @@ from . import (
 BLUEPRINTS = (
     layups.today,
     products.blp,
-    lots.blp,
+    traces.blp,  # that of lots, with where they went
     movements.blp,
     usage.blp,  # that of jobs, with a job's needs and its usage
     bays.blp,

@@ -16,13 +16,11 @@ from ...acts import (
     list_stock,
     lot_history,
     receive_lot,
-    trace_lot,
 )
 from ...core.cup_test import CONDITIONS
 from ...core.quantities import (
     AREA,
     COUNT,
-    DOSE_MASS,
     GEL_TIME,
     LENGTH,
     MASS,
@@ -35,7 +33,6 @@ from ..blueprint import Blueprint
 from ..fields.base import no
 from ..request import hand, now
 from ..schemas import Answer, Body
-from .jobs import JobOut
 
 blp = Blueprint("lots", __name__, url_prefix="/v1/lots", description="Stock by lot number.")
 
@@ -177,115 +174,11 @@ class CupTestOut(Answer):
     who = fields.Text()
 
 
-class CupOut(Answer):
-    """A cup test on record; `factor` is of its gel time over the sheet's."""
-
-    id = fields.Integer(required=True)
-    at = fields.Moment()
-    gel_times = fields.List(fields.Quantity(GEL_TIME))
-    catalyst_percent = fields.Number(allow_none=True)
-    temperature = fields.Quantity(TEMPERATURE)
-    factor = fields.Number()
-    verdict = fields.Choice(VERDICTS)
-    condition = fields.Choice(CONDITIONS)
-    who = fields.Text()
-    verified = fields.Flag()
-
-
 class ExtensionIn(Body):
     """A life extended."""
 
     until_on = fields.Day(required=True)
     reason = fields.Text(required=True)
-
-
-class TracedPot(Answer):
-    """A pot that a lot went into."""
-
-    id = fields.Integer()
-    job = fields.Code()
-    mixed_at = fields.Moment()
-    amount = fields.Quantity(DOSE_MASS)
-    who = fields.Text()
-
-
-class TracedLayup(Answer):
-    """A layup that a lot went into."""
-
-    id = fields.Integer()
-    job = fields.Code()
-    craft = fields.Text()
-    title = fields.Text()
-    kind = fields.Text()
-    applied_at = fields.Moment()
-    who = fields.Text()
-
-
-class EventOut(Answer):
-    """Something that befell a lot."""
-
-    kind = fields.Text()
-    at = fields.Moment()
-    bay = fields.Code(allow_none=True)
-    reason = fields.Text(allow_none=True)
-    from_on = fields.Day(allow_none=True)
-    until_on = fields.Day(allow_none=True)
-    who = fields.Text()
-    verified = fields.Flag()
-
-
-class BoundOut(Answer):
-    """A last day that bounds a lot's life, and what sets it; the earliest rules."""
-
-    bound = fields.Choice(("label", "shelf life", "open life", "extended"))
-    until_on = fields.Day()
-
-
-class WarmthOut(Answer):
-    """How warm it was over a stretch of time, and what share of that was measured."""
-
-    start = fields.Moment(data_key="from", attribute="from")
-    until = fields.Moment()
-    min = fields.Quantity(TEMPERATURE)
-    mean = fields.Quantity(TEMPERATURE)
-    max = fields.Quantity(TEMPERATURE)
-    basis = fields.Choice(("measured", "mixed", "assumed"))
-    measured_percent = fields.Number()
-
-
-class StayOut(WarmthOut):
-    """Where a lot stood, and how warm that was."""
-
-    bay = fields.Code()
-    title = fields.Text()
-
-
-class LotOverride(Answer):
-    """A refusal that was set aside for a lot."""
-
-    slug = fields.Text()
-    reason = fields.Text()
-    job = fields.Code(allow_none=True)
-    batch = fields.Integer(allow_none=True)
-    who = fields.Text()
-    verified = fields.Flag()
-    at = fields.Moment()
-
-
-class TraceOut(Answer):
-    """Where a lot stood, and where it went."""
-
-    lot = fields.Nested(LotOut)
-    life = fields.List(fields.Nested(BoundOut))
-    jobs = fields.List(fields.Nested(JobOut))
-    movements = fields.List(fields.Nested(MovementOut))
-    batches = fields.List(fields.Nested(TracedPot))
-    layups = fields.List(fields.Nested(TracedLayup))
-    pieces = fields.List(fields.Nested(LotOut))
-    events = fields.List(fields.Nested(EventOut))
-    stays = fields.List(fields.Nested(StayOut))
-    cup_tests = fields.List(fields.Nested(CupOut))
-    overrides = fields.List(fields.Nested(LotOverride))
 
 
 class LotPage(paging.Page):
@@ -380,14 +273,3 @@ class Extensions(MethodView):
     def post(self, body: dict[str, Any], lot: int) -> Any:
         """Extend a lot's life, once, on a passing test of two cups."""
         return extend_lot.extend_lot(finding.lot(lot), **body, now=now(), hand=hand()), 201
-
-
-@blp.route("/<id:lot>/trace")
-class Trace(MethodView):
-    """Where a lot went."""
-
-    @reads()
-    @blp.response(200, TraceOut)
-    def get(self, lot: int) -> Any:
-        """Show every job, pot and layup that a lot went into."""
-        return trace_lot.trace_lot(finding.lot(lot), now())

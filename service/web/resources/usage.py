@@ -15,7 +15,8 @@ from ..schemas import Answer
 from .gates import blp as blp
 from .jobs import STATES, STRUCTURAL
 from .layups import MilestonesOut, SeenOut, WindowOut
-from .lots import CupOut, MoneyOut, WarmthOut
+from .lots import MoneyOut
+from .traces import CupOut, WarmthOut
 
 IN_STOCK = (MASS, LENGTH, COUNT)
 
