@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import groupby
+from operator import itemgetter
 from typing import Any
 
 import numpy as np
@@ -14,8 +15,8 @@ from .watch import Watched
 BACK_S, AHEAD_S = 24 * 3600, 36 * 3600
 """How far back and ahead of now a ribbon reaches at most, s."""
 LEAST_AHEAD_S = 2 * 3600
-SAMPLES = 200
-"""Stretches that the air is drawn in: finer than a line on a screen is wide."""
+STRETCHES = 200
+"""Straight stretches that the air is drawn in at most."""
 FRESH = ("gel", "recoat_opens")
 WORK = (*FRESH, "recoat_closes", "sandable")
 """Milestones that somebody works by, while it has not gelled and after; the last one, days off,
@@ -66,13 +67,20 @@ def _air(trace: Trace, since: float, until: float) -> list[dict[str, Any]]:
     since, until = max(since, trace.start), min(until, trace.end)
     if since >= until:
         return []
-    moments = np.linspace(since, until, SAMPLES + 1)
-    knots = list(zip(moments.tolist(), trace.ats(moments).tolist(), strict=True))
-    middles = (moments[:-1] + moments[1:]) / 2
-    segments = np.searchsorted(trace.t, middles, side="right") - 1
-    runs = groupby(enumerate(trace.measured[segments].tolist()), key=lambda pair: pair[1])
+    air = _thinned(trace.between(since, until))
+    knots = list(zip(air.t.tolist(), air.T.tolist(), strict=True))
     told = []
-    for measured, run in runs:
+    for measured, run in groupby(enumerate(air.measured.tolist()), key=itemgetter(1)):
         places = [place for place, _ in run]
         told.append({"measured": measured, "knots": knots[places[0] : places[-1] + 2]})
     return told
+
+
+def _thinned(air: Trace) -> Trace:
+    """The air in no more stretches than can be seen: a logger may have read every minute."""
+    if len(air.measured) <= STRETCHES:
+        return air
+    moments = np.linspace(air.start, air.end, STRETCHES + 1)
+    middles = (moments[:-1] + moments[1:]) / 2
+    segments = np.searchsorted(air.t, middles, side="right") - 1
+    return Trace(moments, air.ats(moments), air.measured[segments])

@@ -83,6 +83,18 @@ def test_the_air_is_read_and_then_taken_from_the_pattern() -> None:
     assert air[1]["knots"][-1][1] == pytest.approx(293.15)
 
 
+def test_a_loggers_minutes_are_thinned() -> None:
+    """To what can be seen, from the first moment to the last."""
+    moments = range(NOW - 5 * H, NOW + 1, 60)
+    readings = [{"at": at, "temperature": yard.heat("17 degC")} for at in moments]
+    read_bay.read_bay(bay="SHED", readings=readings, now=NOW, hand=HAND)
+    told = of(laid(5))["ribbon"]
+    measured, taken = told["air"]
+    assert len(measured["knots"]) + len(taken["knots"]) == ribbon.STRETCHES + 2
+    assert measured["knots"][0][0] == told["from"]
+    assert taken["knots"][-1][0] == pytest.approx(told["until"])
+
+
 def test_a_finished_layups_ribbon_ends_with_its_watch() -> None:
     """Asked for later, it is of the time in which it was watched."""
     layup = laid(30)
