@@ -15,7 +15,7 @@ from ..core.quantities import MASS, Given
 from ..store import shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
-from . import dose_pot, finding, gates, leave, moments, units
+from . import dose_pot, finding, gates, leave, moments, pot_parts, units
 from .add_product import stuff_of
 from .dose_pot import Asked
 from .draw import Booking, Planned, carry_out, plan, plan_from, show_movement
@@ -211,10 +211,12 @@ def show_batch(
         "resin_lot": row.resin_lot_id,
         "catalyst_lot": row.catalyst_lot_id,
         "draws": [show_movement(line) for line in lines],
+        "parts": pot_parts.parts(answer, lines),
         "mixed_at": row.mixed_at,
         "gel_at": row.mixed_at + row.gel_s,
         "gel_at_earliest": row.mixed_at + row.gel_earliest_s,
         "gel_at_latest": row.mixed_at + row.gel_latest_s,
         "warnings": [*answer["warnings"], *(words or ())],
         "who": row.who,
+        "verified": row.verified,
     }

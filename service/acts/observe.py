@@ -12,7 +12,7 @@ from ..store import layups, ledger, shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from ..store.standing import is_reversed
-from . import finding, leave, mix, moments, watch
+from . import finding, leave, moments, pot_card, watch
 
 POT_KINDS = ("gelled", "not_gelled", "lost", "not_mixed")
 LAYUP_KINDS = (
@@ -41,7 +41,7 @@ def observe_pot(
         tables.BatchObservation.create(batch=pot, kind=kind, at=at, note=note, **hand.signed(now))
         if kind == "not_mixed":
             _undo(pot, note or "not mixed", now, hand)
-        return mix.show_batch(pot)
+        return pot_card.show_card(pot)
 
 
 def observe_layup(

@@ -51,7 +51,7 @@ def for_mix(kind: MixKind, chemistry: str | None) -> list[str]:
     elif chemistry == "polyurethane":
         lines.append(ISOCYANATE)
     if kind != "one_part":
-        lines += [SPREAD_OUT, HOT_POT]
+        lines += [SPREAD_OUT, HOT_POT, *DUST]
     return lines
 
 

@@ -46,6 +46,14 @@ def clock(moment: float | None, step: int = 1, way: Way = "near") -> str:
     return f"{_DAYS[face.weekday()]} {face:%H:%M}" if abs(days) < 7 else f"{face:%Y-%m-%d %H:%M}"
 
 
+def since(moment: float, start: float, step: int = 1, way: Way = "near") -> str:
+    """`14:35`, or `Tue 02:35` where that is another day than the start's: on paper, for good."""
+    begun, face = _local(start), _local(stepped(moment, step, way))
+    if face.date() == begun.date():
+        return f"{face:%H:%M}"
+    return f"{_DAYS[face.weekday()]} {face:%H:%M}"
+
+
 def away(moment: float, step: int = 1, way: Way = "near") -> str:
     """`in 2 h 10 min`: how far off the face that `clock` shows is, as long as a page is fresh."""
     left = (stepped(moment, step, way) - request.now()) / 60

@@ -79,19 +79,13 @@ def _gels(pot: dict[str, Any]) -> tuple[str, str]:
     """The band in which it gels, outwards; what became of it where it never did."""
     if pot["state"] != "mixed":
         return "pot", pot["state"].replace("_", " ")
-    first = faces.stepped(pot["gel_at_earliest"], faces.GEL_STEP, "down")
-    last = faces.stepped(pot["gel_at_latest"], faces.GEL_STEP, "up")
-    return "gels", f"{_clock(first)} to {_clock(last)}"
+    first = faces.since(pot["gel_at_earliest"], pot["mixed_at"], faces.GEL_STEP, "down")
+    last = faces.since(pot["gel_at_latest"], pot["mixed_at"], faces.GEL_STEP, "up")
+    return "gels", f"{first} to {last}"
 
 
 def _mixed(pot: dict[str, Any]) -> str:
-    spread = faces.stepped(pot["mixed_at"] + pot["pot"]["working_time"], 1, "down")
-    return f"mixed {_day(pot['mixed_at'])} {_clock(pot['mixed_at'])}, spread by {_clock(spread)}"
-
-
-def _day(moment: float) -> str:
-    return f"{datetime.fromtimestamp(moment, zone()):%Y-%m-%d}"
-
-
-def _clock(moment: float) -> str:
-    return f"{datetime.fromtimestamp(moment, zone()):%H:%M}"
+    mixed = datetime.fromtimestamp(faces.stepped(pot["mixed_at"]), zone())
+    spread = pot["mixed_at"] + pot["pot"]["working_time"]
+    until = faces.since(spread, pot["mixed_at"], 1, "down")
+    return f"mixed {mixed:%Y-%m-%d %H:%M}, spread by {until}"

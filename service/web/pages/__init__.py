@@ -6,13 +6,13 @@ from flask import Flask
 
 from .. import records
 from ..api import Api
-from . import base, jobs, lots, paper, products, reference, wall
+from . import base, batches, jobs, lots, paper, products, reference, wall
 
 
 def add(app: Flask, api: Api) -> None:
     """Put the pages into an application, once its resources are in."""
     base.add(app)
     records.add(app)
-    for each in (wall, jobs, lots, products, paper):
+    for each in (wall, jobs, lots, batches, products, paper):
         each.add(app)
     reference.add(app, api)

@@ -39,9 +39,18 @@ LINKS: tuple[tuple[str, str], ...] = (
 
 def add(app: Flask) -> None:
     """Put what templates show moments and amounts with into an application."""
-    for show in (faces.clock, faces.away, faces.day, faces.iso, faces.amount, faces.words):
+    for show in (
+        faces.clock,
+        faces.since,
+        faces.away,
+        faces.day,
+        faces.iso,
+        faces.amount,
+        faces.words,
+    ):
         app.add_template_filter(show)
-    kinds = {name: getattr(quantities, name) for name in ("MASS", "LENGTH", "SIZE", "TEMPERATURE")}
+    shown = ("MASS", "LENGTH", "SIZE", "TEMPERATURE", "DOSE_VOLUME")
+    kinds = {name: getattr(quantities, name) for name in shown}
     app.jinja_env.globals.update(kinds, between=faces.between)
 
 

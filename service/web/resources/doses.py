@@ -7,12 +7,14 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import dose_pot, finding, list_stock, mix, observe
+from ...acts import dose_pot, finding, list_stock, mix, observe, pot_card
 from ...core.quantities import (
+    COUNT,
     DIFFERENCE,
     DOSE_MASS,
     DOSE_VOLUME,
     GEL_TIME,
+    LENGTH,
     MASS,
     TEMPERATURE,
     VOLUME,
@@ -128,6 +130,27 @@ class DoseOut(Answer):
     advice = fields.List(fields.Text())
 
 
+class PartOut(Answer):
+    """What is in a pot of one lot, by scale and by measure."""
+
+    product = fields.Code(required=True)
+    lot = fields.Integer(required=True)
+    number = fields.Code(required=True)
+    container = fields.Text(required=True)
+    quantity = fields.AnyQuantity((DOSE_MASS, LENGTH, COUNT), required=True)
+    volume = fields.Quantity(DOSE_VOLUME, required=True, allow_none=True)
+
+
+class PotSeenOut(Answer):
+    """What was seen of a pot."""
+
+    kind = fields.Choice(observe.POT_KINDS, required=True)
+    at = fields.Moment(required=True)
+    note = fields.Text(required=True, allow_none=True)
+    who = fields.Text(required=True)
+    verified = fields.Flag(required=True)
+
+
 class BatchOut(DoseOut):
     """The mix card of a pot."""
 
@@ -136,11 +159,20 @@ class BatchOut(DoseOut):
     resin_lot = fields.Integer()
     catalyst_lot = fields.Integer(allow_none=True)
     draws = fields.List(fields.Nested(MovementOut))
+    parts = fields.List(fields.Nested(PartOut), required=True)
     mixed_at = fields.Moment()
     gel_at = fields.Moment(rounding="down")
     gel_at_earliest = fields.Moment(rounding="down")
     gel_at_latest = fields.Moment(rounding="up")
     who = fields.Text()
+    verified = fields.Flag()
+
+
+class CardOut(BatchOut):
+    """The mix card of a pot, and what became of it."""
+
+    state = fields.Choice(pot_card.STATES, required=True)
+    observations = fields.List(fields.Nested(PotSeenOut), required=True)
 
 
 class PotSeenIn(Body):
@@ -196,10 +228,10 @@ class Batch(MethodView):
     """One pot."""
 
     @reads()
-    @batches.response(200, BatchOut)
+    @batches.response(200, CardOut)
     def get(self, batch: int) -> Any:
-        """Show a pot as it was told when it was mixed."""
-        return mix.show_batch(finding.batch(batch))
+        """Show a pot as it was told when it was mixed, and what was seen of it since."""
+        return pot_card.show_card(finding.batch(batch))
 
 
 @batches.route("/<id:batch>/observations")
@@ -208,7 +240,7 @@ class PotObservations(MethodView):
 
     @batches.arguments(PotSeenIn)
     @writes(role="hand")
-    @batches.response(201, BatchOut)
+    @batches.response(201, CardOut)
     def post(self, body: dict[str, Any], batch: int) -> Any:
         """Record what was seen of a pot; 'not_mixed' puts back what was drawn."""
         return observe.observe_pot(finding.batch(batch), **body, now=now(), hand=hand()), 201

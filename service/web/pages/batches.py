@@ -1,0 +1,38 @@
+"""A pot's mix card, for its side table: one sheet of A6; and labels to be printed from a page."""
+
+from __future__ import annotations
+
+from flask import Flask, Response
+
+from ...acts import finding, pot_card, show_label
+from ...store.database import reading
+from ..labels import images, words
+from . import base
+
+FILES = {"svg": images.svg, "png": images.png}
+_KIND = f"<any({', '.join(FILES)}):kind>"
+
+
+def add(app: Flask) -> None:
+    """Put these pages into an application."""
+    app.add_url_rule("/batches/<id:batch>", "batch_page", base.looks(show_pot))
+    app.add_url_rule(f"/batches/<id:batch>/label.{_KIND}", "pot_label", show_pot_label)
+    app.add_url_rule(f"/lots/<id:lot>/label.{_KIND}", "lot_label", show_lot_label)
+
+
+def show_pot(batch: int) -> str:
+    """What the hand was told when it was mixed, and what became of it."""
+    row = finding.batch(batch)
+    return base.sheet("card.html", pot=pot_card.show_card(row), job=row.job)
+
+
+def show_pot_label(batch: int, kind: str) -> Response:
+    """A pot's label, for whoever is known by a browser's pass."""
+    with reading():
+        return FILES[kind](words.of_pot(show_label.pot_label(finding.batch(batch))))
+
+
+def show_lot_label(lot: int, kind: str) -> Response:
+    """A container's label, likewise."""
+    with reading():
+        return FILES[kind](words.of_lot(show_label.lot_label(finding.lot(lot))))
