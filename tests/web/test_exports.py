@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import csv
 import io
+from decimal import Decimal
 
 import pytest
+from cureyard_service.core import quantities as q
 from cureyard_service.store.database import db
 from cureyard_service.web.app import create_app
 from cureyard_service.web.settings import Settings
@@ -45,19 +47,37 @@ def filled(client: FlaskClient, tables: dict[str, str]) -> FlaskClient:
     return client
 
 
-def test_what_goes_out_comes_in_alike(engine: Engine) -> None:
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_what_goes_out_comes_in_alike(engine: Engine, units: str) -> None:
     """Exported, taken into an empty store, and exported again: the same tables."""
     tables = {**KINDS, "products": CATALOGUE.replace("Peroxide", "=cmd|' /C calc'!A1")}
     for _round in range(3):
         with engine.copy(new_yard) as url:
             app = create_app(Settings(database=url, zone="UTC"), clock=lambda: MORNING)
             client = filled(app.test_client(), tables)
-            found = {kind: client.get(f"/v1/exports/{address(kind)}").text for kind in KINDS}
+            found = {
+                kind: client.get(f"/v1/exports/{address(kind)}?units={units}").text
+                for kind in KINDS
+            }
             db.close()
         if _round:
             assert found == tables
         tables = found
     assert "'=cmd" in tables["products"]
+
+
+@given(st.integers(1, 2_000_000_000))
+def test_no_milligram_is_lost_on_the_way_through_pounds(mass: int) -> None:
+    """Up to two tonnes, to twelve figures, and rounded down as what is there is."""
+    written = out.figure(out.amount((Decimal(mass), q.MASS), "us")[0] or Decimal(0))
+    assert q.whole(q.parse(f"{written} lb", q.MASS), up=False) == mass
+
+
+@given(st.integers(1, 1_000_000_000))
+def test_no_micrometre_is_lost_on_the_way_through_yards(length: int) -> None:
+    """Up to a kilometre of cloth."""
+    written = out.figure(out.amount((Decimal(length), q.LENGTH), "us")[0] or Decimal(0))
+    assert q.whole(q.parse(f"{written} yd", q.LENGTH), up=False) == length
 
 
 def test_cells_are_what_they_are(client: FlaskClient) -> None:

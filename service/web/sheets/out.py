@@ -86,8 +86,11 @@ def amount(
 
 @lru_cache(maxsize=8192)  # a logger repeats itself
 def figure(value: Decimal | float) -> str:
-    """A number to twelve figures, without an exponent or zeros at its end."""
-    exact = Decimal(f"{value:.12g}")
+    """A number to twelve figures, and as many places, without an exponent or zeros at its end.
+
+    More places no quantity is read with.
+    """
+    exact = Decimal(f"{Decimal(f'{value:.12g}'):.12f}")
     text = f"{exact:f}"
     return (text.rstrip("0").rstrip(".") if "." in text else text) or "0"
 
