@@ -11,9 +11,10 @@ from werkzeug.middleware.proxy_fix import ProxyFix
 from ..acts.yard import seed_yard
 from ..store.database import open_store
 from ..store.migrate import migrate_forward
-from . import entrance, guards, headers, pages, resources
+from . import entrance, feed, guards, headers, pages, resources
 from .api import Api
 from .bodies import JSON_LIMIT, limit_body
+from .redacted import watch_over
 from .request import House
 from .settings import Clock, Settings, wall_clock
 
@@ -81,4 +82,6 @@ def create_app(
         api.register_blueprint(blueprint)
     pages.add(app, api)
     entrance.add(app)
+    feed.add(app)
+    watch_over("cureyard", "waitress", app.logger.name)
     return app

@@ -14,6 +14,7 @@ from werkzeug.exceptions import HTTPException, MethodNotAllowed
 from ..core.errors import NotFound, Refusal
 from ..store.faults import StoreUnusable
 from . import problems
+from .redacted import redacted
 from .refusals import Fault, MediaType, Method, NotReady, TooLarge, Unreadable
 from .request import house, request_id
 
@@ -91,7 +92,8 @@ def http(error: HTTPException) -> Response:
 def _refusal(error: HTTPException) -> Refusal:
     if error.code == 404:
         return NotFound(
-            f"There is nothing at {request.path[:200]!r}.", advice="Addresses are listed at /docs."
+            f"There is nothing at {redacted(request.path)[:200]!r}.",
+            advice="Addresses are listed at /docs.",
         )
     if isinstance(error, MethodNotAllowed):
         known = ", ".join(sorted(error.valid_methods or ()))

@@ -24,9 +24,19 @@ from .refusals import CrossSite, ForeignHost
 from .request import person, units
 
 OPEN = frozenset(
-    {"static", "problems", "problem", "docs", "api-docs.openapi_json", "enter", "let_in", "leave"}
+    {
+        "static",
+        "problems",
+        "problem",
+        "docs",
+        "api-docs.openapi_json",
+        "enter",
+        "let_in",
+        "leave",
+        "feed",
+    }
 )
-"""Endpoints that tell nothing of what is in the store."""
+"""Endpoints that tell nothing of what is in the store, or know who asks by their own way."""
 
 _LOOPBACK = re.compile(r"(?:localhost|127\.0\.0\.1|\[::1\])(?::\d{1,5})?", re.IGNORECASE | re.ASCII)
 _PASSED_ON = re.compile(r"forwarded|x-forwarded-.*|via", re.IGNORECASE)

@@ -24,6 +24,7 @@ from ..store.hands import Hand
 from .failures import Failures
 from .people import Person, by_bearer
 from .settings import Clock, Settings
+from .streams import Streams
 
 SYSTEMS: tuple[System, ...] = ("metric", "us")
 
@@ -35,6 +36,7 @@ class House:
         settings, clock: how it was set up, and what says the time.
         behind_proxy: whether requests come through a proxy, which has been told to log in.
         failures: wrong tokens of late.
+        streams: those that are open.
     """
 
     def __init__(self, settings: Settings, clock: Clock, behind_proxy: bool = False) -> None:
@@ -42,6 +44,7 @@ class House:
         self.clock = clock
         self.behind_proxy = behind_proxy
         self.failures = Failures()
+        self.streams = Streams()
 
 
 def house() -> House:

@@ -6,19 +6,21 @@ import ipaddress
 import logging
 import signal
 import sys
-from types import FrameType
 from typing import Any
 
 import waitress
+from flask import Flask
 
 from ..acts.tokens import any_made
 from ..store.database import db
 from ..store.locks import serving
+from . import streams
 from .app import create_app
 from .bodies import CSV_LIMIT
 from .settings import Clock, Settings, wall_clock
 
-THREADS = 8
+THREADS = 8 + streams.MOST
+"""Each open stream holds one."""
 
 
 class Exposed(ValueError):
@@ -62,7 +64,7 @@ def serve(
             app, host=host, port=port, threads=THREADS, max_request_body_size=2 * CSV_LIMIT,
             clear_untrusted_proxy_headers=False,  # a proxy nobody spoke of must be seen: `guards`
         )  # fmt: skip
-        signal.signal(signal.SIGTERM, _stop)
+        _end_streams_on_stop(app)
         print(f"Serving at http://{_shown(host)}:{server.effective_port}", file=sys.stderr)
         server.run()
 
@@ -83,5 +85,12 @@ def _shown(host: str) -> str:
     return f"[{host}]" if ":" in host else host
 
 
-def _stop(_signal: int, _frame: FrameType | None) -> None:
-    raise SystemExit(0)
+def _end_streams_on_stop(app: Flask) -> None:
+    """On SIGTERM or Ctrl-C: whoever listens is no reason to go on."""
+
+    def stop(*_signal: Any) -> None:
+        app.extensions["cureyard"].streams.end_all()
+        raise SystemExit(0)
+
+    for each in (signal.SIGTERM, signal.SIGINT):
+        signal.signal(each, stop)

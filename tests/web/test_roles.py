@@ -28,6 +28,7 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/batches/{batch}/label.png
         GET /v1/batches/{batch}/label.svg
         GET /v1/bays
+        GET /v1/calendar.ics
         GET /v1/bays/{code}
         GET /v1/bays/{code}/readings
         GET /v1/exports/lots
@@ -47,6 +48,7 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/lots/{lot}/label.png
         GET /v1/lots/{lot}/label.svg
         GET /v1/lots/{lot}/trace
+        GET /v1/milestones
         GET /v1/movements
         GET /v1/now
         GET /v1/products
@@ -74,6 +76,9 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/batches
         POST /v1/batches/{batch}/observations
         POST /v1/bays/{code}/readings
+        GET /v1/feeds
+        POST /v1/feeds
+        POST /v1/feeds/{feed}/revocation
         POST /v1/imports/lots
         POST /v1/imports/readings/{bay}
         POST /v1/jobs

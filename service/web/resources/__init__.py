@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from . import (
     bays,
+    calendar,
     doses,
     estimates,
     exports,
@@ -12,6 +13,7 @@ from . import (
     labels,
     layups,
     logbook,
+    milestones,
     movements,
     overrides,
     plans,
@@ -33,6 +35,8 @@ BLUEPRINTS = (
     doses.doses,
     doses.batches,
     layups.layups,
+    calendar.blp,
+    milestones.blp,
     labels.blp,
     estimates.blp,
     plans.blp,

@@ -1,0 +1,112 @@
+"""The stream of milestones: an event as each is reached, so that a bell or a lamp can ring."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterator
+from typing import Any
+
+from flask import Response, copy_current_request_context, current_app
+from flask.views import MethodView
+
+from ...acts import announce
+from ...core.errors import Refusal
+from ...store.faults import StoreUnusable
+from .. import fields, streams
+from ..access import reads
+from ..blueprint import Blueprint
+from ..people import by_bearer
+from ..request import house
+from ..schemas import Answer, Query
+
+blp = Blueprint(
+    "milestones", __name__, url_prefix="/v1/milestones", description="A stream, for a bell."
+)
+
+LONGEST_S = 600
+TICK_S = 2.0
+HEARTBEAT_S = 15.0
+
+
+class StreamQuery(Query):
+    """How long to listen."""
+
+    seconds = fields.Integer(least=0, most=LONGEST_S, load_default=LONGEST_S)
+
+
+class Resumed(Query):
+    """What a receiver that comes back says it had last."""
+
+    class Meta:
+        unknown = "exclude"
+
+    last = fields.Integer(least=0, data_key="Last-Event-ID", load_default=None)
+
+
+class ReachedOut(Answer):
+    """The data of an event: what turned about which layup."""
+
+    milestone = fields.Text(required=True)
+    at = fields.Moment(required=True)
+    layup = fields.Integer(required=True)
+    title = fields.Text(required=True)
+    job = fields.Code(required=True)
+
+
+@blp.route("")
+class Milestones(MethodView):
+    """What is reached, as it is."""
+
+    @blp.arguments(StreamQuery, location="query")
+    @blp.arguments(Resumed, location="headers")
+    @reads()
+    @blp.response(200, {"type": "string"}, content_type=streams.MEDIA_TYPE)
+    def get(self, query: dict[str, Any], resumed: dict[str, Any]) -> Response:
+        """Stream server-sent events: each milestone once, at its inward moment.
+
+        Whoever comes back with Last-Event-ID is told what came meanwhile. `seconds=0` tells that
+        and ends; else the stream ends after so many, or ten minutes.
+        """
+        open_ = house().streams
+        open_.begin()
+        tick = copy_current_request_context(_tick)
+        answer = Response(
+            _told(tick, open_, resumed["last"], time.monotonic() + query["seconds"]),
+            content_type=streams.MEDIA_TYPE,
+            headers=streams.HEADERS,
+        )
+        answer.call_on_close(open_.end)
+        return answer
+
+
+def _told(tick: Any, open_: streams.Streams, last: int | None, until: float) -> Iterator[str]:
+    """The text of a stream. It ends where the store, or a token, is no longer good."""
+    lookout, beat = announce.Lookout(), time.monotonic()
+    try:
+        last, text = tick(lookout, last, beginning=True)
+        yield text
+        while (rest := until - time.monotonic()) > 0 and open_.rest(min(TICK_S, rest)):
+            last, text = tick(lookout, last)
+            if not text and time.monotonic() - beat >= HEARTBEAT_S:
+                text = streams.HEARTBEAT
+            if text:
+                beat = time.monotonic()
+                yield text
+    except (Refusal, StoreUnusable):
+        return  # whoever listens comes back, and is told why by the answer
+
+
+def _tick(lookout: announce.Lookout, last: int | None, beginning: bool = False) -> tuple[int, str]:
+    """What has turned since the event `last`, as text, and the last of it."""
+    lookout.tell(now=house().clock(), hand=by_bearer().hand)
+    if beginning:
+        newest = announce.last_told()
+        last = newest if last is None else min(last, newest)
+    told = announce.told_after(last or 0)
+    events = [streams.event(each["id"], _data(each)) for each in told]
+    head = [streams.beginning(last or 0)] if beginning else []
+    return (told[-1]["id"] if told else last or 0), "".join([*head, *events])
+
+
+def _data(told: dict[str, Any]) -> str:
+    return current_app.json.dumps(ReachedOut().dump(told))
