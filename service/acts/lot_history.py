@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
 from typing import Any
 
 from ..core import lots
@@ -11,6 +10,8 @@ from ..store import logbook, shelf, tables
 from ..store.hands import Hand
 from ..store.lookup import attach
 from . import bay_air, lot_life
+
+Stays = list[tuple[tables.Bay, Trace]]
 
 DECIDED: dict[str, logbook.Kind] = {
     "held": "held", "released": "released", "extended": "extended"
@@ -25,13 +26,40 @@ def record(lot: tables.Lot, kind: str, now: int, hand: Hand, **facts: Any) -> No
     tables.LotEvent.create(lot=lot.id, kind=kind, at=now, **facts, **hand.signed(now))
 
 
-def show_lot(lot: tables.Lot, now: int) -> dict[str, Any]:
-    """A lot as of now, with what the places that it stood in did to it."""
-    warnings = lots.storage_warnings(seconds_outside(lot, now))
+def show_lot(lot: tables.Lot, now: int, stood: Stays | None = None) -> dict[str, Any]:
+    """A lot as of now, with what the places that it stood in did to it.
+
+    Args:
+        stood: as `stays` gives it, where that is known already.
+    """
+    warnings = lots.storage_warnings(seconds_outside(lot, now, stood))
     return {**lot_life.show_lot(lot, now), "warnings": warnings}
 
 
-def seconds_outside(lot: tables.Lot, now: int) -> float:
+def stays(lot: tables.Lot, until: int) -> Stays:
+    """The bays that a lot stood in until a moment, each with its air meanwhile, oldest first.
+
+    A bay is read once, however often the lot was carried back to it.
+    """
+    moved = [event for event in shelf.events_of(lot.id, "moved") if event.at < until]
+    attach(moved, tables.LotEvent.bay)
+    edges = [*(event.at for event in moved), until]
+    air = bay_air.Air(edges[0], until)
+    return [
+        (event.bay, air.of(event.bay).between(event.at, end))
+        for event, end in zip(moved, edges[1:], strict=True)
+        if event.bay is not None and end > event.at
+    ]
+
+
+def show_stays(stood: Stays) -> list[dict[str, Any]]:
+    """Where a lot stood, from when until when (epoch s), and how warm that was."""
+    return [
+        {"bay": bay.code, "title": bay.title, **bay_air.temperatures(air)} for bay, air in stood
+    ]
+
+
+def seconds_outside(lot: tables.Lot, now: int, stood: Stays | None = None) -> float:
     """Seconds that were measured outside its label's storage limits, wherever it stood."""
     low, high = (
         None if limit is None else limit / 1000
@@ -39,25 +67,5 @@ def seconds_outside(lot: tables.Lot, now: int) -> float:
     )
     if low is None and high is None:
         return 0.0
-    return sum(lots.seconds_outside(air, low, high) for *_, air in _stays(lot, now))
-
-
-def show_stays(lot: tables.Lot, now: int) -> list[dict[str, Any]]:
-    """Where a lot stood, from when until when (epoch s), and how warm that was; oldest first."""
-    return [
-        {"bay": bay.code, "title": bay.title, **bay_air.temperatures(air)}
-        for bay, air in _stays(lot, now)
-    ]
-
-
-def _stays(lot: tables.Lot, now: int) -> list[tuple[tables.Bay, Trace]]:
-    """The bays that a lot stood in, each with its air meanwhile; a bay is read once."""
-    moved = shelf.events_of(lot.id, "moved")
-    attach(moved, tables.LotEvent.bay)
-    ends = [(event.at, event.bay) for event in moved] + [(now, None)]
-    air = bay_air.Air(ends[0][0], now)
-    return [
-        (bay, air.of(bay).between(since, until))
-        for (since, bay), (until, _) in pairwise(ends)
-        if bay is not None and until > since
-    ]
+    known = stays(lot, now) if stood is None else stood
+    return sum(lots.seconds_outside(air, low, high) for _, air in known)

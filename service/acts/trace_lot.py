@@ -20,8 +20,9 @@ def trace_lot(lot: tables.Lot, now: int) -> dict[str, Any]:
     pots = {line.batch.id: line.batch for line in standing if line.batch}
     jobs = {line.job.id: line.job for line in standing if line.job}
     until = now if lot.on_hand else max((line.at for line in lines), default=now)
+    stood = lot_history.stays(lot, until)
     return {
-        "lot": lot_history.show_lot(lot, now),
+        "lot": lot_history.show_lot(lot, now, stood),
         "life": [{"bound": name, "until_on": end} for name, end in lots.bounds(life_of(lot))],
         "movements": [show_movement(line) for line in lines],
         "batches": [_pot(pot) for pot in pots.values()],
@@ -29,7 +30,7 @@ def trace_lot(lot: tables.Lot, now: int) -> dict[str, Any]:
         "jobs": [open_job.show_job(job) for job in jobs.values()],
         "pieces": lot_life.show_lots(shelf.pieces_of(lot.id), now),
         "events": [_event(event) for event in _events(lot)],
-        "stays": lot_history.show_stays(lot, until),
+        "stays": lot_history.show_stays(stood),
         "cup_tests": [used_lots.show_test(test) for test in shelf.cup_tests_of([lot.id])[lot.id]],
         "overrides": [_override(row) for row in _overrides(lot)],
     }
