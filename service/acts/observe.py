@@ -65,8 +65,7 @@ def observe_layup(
         Invalid: before it was laid down; a hardness without its value, or with both.
     """
     with writing():
-        pots = layups.batches_of(row.id)
-        began = min([pot.mixed_at for pot in pots], default=row.applied_at)
+        began = layups.started(row, layups.batches_of(row.id))
         at = _moment(at, now, began, "laid down", hand)
         tables.LayupObservation.create(
             layup=row, kind=kind, at=at, value=_value(kind, value, readings), note=note,

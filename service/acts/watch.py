@@ -257,12 +257,14 @@ def _odd_gel(layer: Layer, gel: Milestone) -> tuple[str, ...]:
 
 
 def _factor(record: LayupRecord) -> tuple[float, tuple[str, ...]]:
-    """The lot factor, or that of a cup test that came soon enough to replace an assumed 1."""
-    test = record.cup_test
-    if test is None:
+    """The slowest pot's factor; a cup test that came soon enough replaces an assumed 1."""
+    tests = record.cup_tests
+    if not tests:
         return record.row.factor_ppm / 1e6, ()
-    return test.factor_ppm / 1e6, (
-        f"The lot's factor of cup test {test.id}, made after mixing, replaces the assumed 1.",
+    slowest = max(tests.get(pot.id, pot).factor_ppm for pot in record.pots)
+    return slowest / 1e6, tuple(
+        f"The lot's factor of cup test {number}, made after mixing, replaces the assumed 1."
+        for number in sorted({test.id for test in tests.values()})
     )
 
 

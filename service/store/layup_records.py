@@ -31,8 +31,8 @@ class LayupRecord:
         seen: what hands saw of it, oldest first. cup_gels: when hands saw the cup of its first
             pot gel, epoch s, earliest first.
         moves: where it was carried, (moment, bay), oldest first.
-        cup_test: a usable test of the first pot's resin, soon enough after its mixing; None
-            where there is none, or the pot had one when it was mixed.
+        cup_tests: by the pot's id, a usable test of its resin that came soon enough after its
+            mixing; none for a pot that had one when it was mixed.
         closed_at: when the watch on it ended, epoch s, or None.
     """
 
@@ -41,7 +41,7 @@ class LayupRecord:
     seen: tuple[LayupObservation, ...]
     cup_gels: tuple[int, ...]
     moves: tuple[tuple[int, Bay], ...]
-    cup_test: CupTest | None
+    cup_tests: dict[int, CupTest]
     closed_at: int | None
 
     @property
@@ -52,7 +52,7 @@ class LayupRecord:
     @property
     def started(self) -> int:
         """When its first pot was mixed, or it was laid, epoch s."""
-        return min([pot.mixed_at for pot in self.pots], default=self.row.applied_at)
+        return layups.started(self.row, self.pots)
 
 
 def records(rows: Sequence[Layup], as_known_at: int | None = None) -> list[LayupRecord]:
@@ -64,9 +64,8 @@ def records(rows: Sequence[Layup], as_known_at: int | None = None) -> list[Layup
     attach(rows, Layup.job, Layup.product, Layup.catalyst, Layup.bay, Layup.cure_sheet)
     ids = [row.id for row in rows]
     pots = _pots(ids)
-    firsts = [found[0] for found in pots.values()]
-    gels = _cup_gels([pot.id for pot in firsts], as_known_at)
-    tests = shelf.cup_tests_after([pot for pot in firsts if pot.cup_test_id is None])
+    gels = _cup_gels([found[0].id for found in pots.values()], as_known_at)
+    tests = _tests({pot.id: pot for found in pots.values() for pot in found}, as_known_at)
     seen, moves = _seen(ids, as_known_at), _moves(ids, as_known_at)
     return [
         LayupRecord(
@@ -75,7 +74,7 @@ def records(rows: Sequence[Layup], as_known_at: int | None = None) -> list[Layup
             tuple(seen[row.id]),
             tuple(gels[own[0].id]) if own else (),
             tuple((move.at, move.bay) for move in moves[row.id]),
-            _told(tests.get(own[0].id), as_known_at) if own else None,
+            {pot.id: tests[pot.id] for pot in own if pot.id in tests},
             layups.closed_at(row, as_known_at),
         )
         for row in rows
@@ -129,6 +128,10 @@ def _cup_gels(pots: Iterable[int], as_known_at: int | None) -> dict[int, list[in
     return found
 
 
-def _told(test: CupTest | None, as_known_at: int | None) -> CupTest | None:
-    late = test is not None and as_known_at is not None and test.recorded_at > as_known_at
-    return None if late else test
+def _tests(pots: dict[int, Batch], as_known_at: int | None) -> dict[int, CupTest]:
+    untested = [pot for pot in pots.values() if pot.cup_test_id is None]
+    return {
+        pot: test
+        for pot, test in shelf.cup_tests_after(untested).items()
+        if as_known_at is None or test.recorded_at <= as_known_at
+    }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from .compiled import rows_of
 from .tables import (
@@ -16,6 +16,11 @@ from .tables import (
 
 ENDS = ("covered", "handed_over")
 """What a hand sees that ends the watch on a layup."""
+
+
+def started(row: Layup, pots: Iterable[Batch]) -> int:
+    """When its first pot was mixed, or without one it was laid, epoch s."""
+    return min((pot.mixed_at for pot in pots), default=row.applied_at)
 
 
 def batches_of(layup_id: int) -> list[Batch]:

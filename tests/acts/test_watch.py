@@ -218,6 +218,26 @@ def test_a_cup_test_of_the_next_seven_days_replaces_the_assumed_factor(
     assert look(layup, now, as_known_at=NOW)["milestones"] == before["milestones"]
 
 
+def test_each_pots_lot_may_be_tested_later() -> None:
+    """Of two pots from two lots the slower rules, whichever was mixed first; both are named."""
+    drum, bottle = yard.stocked()
+    other = yard.receive("LAM", "20 kg")
+    pots = [yard.pot(resin_lot=drum.id)["id"], yard.pot(resin_lot=other.id, now=NOW + MIN)["id"]]
+    layup = yard.laid(*pots, now=NOW + 2 * MIN)["id"]
+    known = NOW + 2 * DAY
+
+    def gel() -> float:
+        return float(look(layup, known)["milestones"]["gel"]["at"] - NOW)
+
+    was = gel()
+    slow = yard.cup(other, bottle, "24 min", now=NOW + H)
+    assert gel() == pytest.approx(was * 1.2, rel=0.01)
+    slower = yard.cup(drum, bottle, "26 min", now=NOW + 2 * H)
+    assert gel() == pytest.approx(was * 1.3, rel=0.01)
+    told = " ".join(look(layup, known)["warnings"])
+    assert all(f"cup test {test['id']}," in told for test in (slow, slower))
+
+
 def test_a_factor_that_was_known_is_not_replaced() -> None:
     """The pot was dosed by a test; another cup tomorrow does not change it."""
     drum, bottle = yard.stocked()
