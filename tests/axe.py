@@ -1,6 +1,6 @@
 """What the accessibility engine axe-core finds wrong with a page in the browser.
 
-The engine is a script that a package for another driver brings along; only its file is used.
+Of the package that brings the engine along only its script is used.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from pathlib import Path
 
 from selenium.webdriver import Chrome
 
-CARRIER = "axe_playwright_python"
+CARRIER = "selenium_axe_python"
 TAGS = ("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa")
 """WCAG 2.2, levels A and AA."""
 
@@ -43,4 +43,4 @@ def _engine() -> str:
     assert spec is not None
     assert spec.submodule_search_locations is not None
     folder = Path(next(iter(spec.submodule_search_locations)))
-    return (folder / "axe.min.js").read_text(encoding="utf-8")
+    return (folder / "axe-core" / "axe.min.js").read_text(encoding="utf-8")
