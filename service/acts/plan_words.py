@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, NamedTuple
 
 from ..core import preparation
 from ..core.chain import Plan
 from ..core.chain_steps import Hold, Lay, Wait, Work
 from ..core.cure_sheet import Surface
+from ..core.preparation import Cover
 from .plan_steps import Chain
 
 CAUTIONS = (
@@ -28,6 +29,15 @@ _WHY = {
 }
 
 
+class Under(NamedTuple):
+    """The layer that a step goes on."""
+
+    chemistry: str | None
+    title: str
+    surface: Surface
+    cover: Cover
+
+
 def show_steps(chain: Chain, plan: Plan) -> list[dict[str, Any]]:
     """The steps of a plan for an answer; moments in epoch s, lengths in s."""
     return [_show(chain, plan, number) for number in range(len(plan.steps))]
@@ -41,15 +51,15 @@ def warnings(chain: Chain, plan: Plan) -> list[str]:
         product = chain.products.get(number)
         if under is None or product is None:
             continue
-        chemistry, title, surface = under
+        bare = under.surface == "air_inhibited" and under.cover == "none"
         word = preparation.on_top(
             product.chemistry,
-            chemistry,
+            under.chemistry,
             structural=True,
-            tacky=surface == "air_inhibited" and not planned.abrade,
+            tacky=bare and not planned.abrade,
         )
         if word is not None:
-            found.append(f"{planned.step.title} on {title}: {word.severity}, {word.reason}.")
+            found.append(f"{planned.step.title} on {under.title}: {word.severity}, {word.reason}.")
     return found
 
 
@@ -74,7 +84,7 @@ def _show(chain: Chain, plan: Plan, number: int) -> dict[str, Any]:
 
 def _why(chain: Chain, plan: Plan, number: int) -> str:
     under = _below(chain, plan, number)
-    below = "the face" if under is None else f"'{under[1]}'"
+    below = "the face" if under is None else f"'{under.title}'"
     return _WHY[plan.steps[number].bound].format(below=below)
 
 
@@ -88,18 +98,19 @@ def _prepare(chain: Chain, plan: Plan, number: int) -> list[str]:
         dressed = [s.step.title for s in plan.steps[:number] if isinstance(s.step, Work)][-1:]
         return [f"see that '{title}' left it abraded, clean and dry" for title in dressed]
     stand: preparation.Stand = "past" if planned.abrade else "open"
-    return list(preparation.prepare(under[2], stand, "none").steps)
+    return list(preparation.prepare(under.surface, stand, under.cover).steps)
 
 
-def _below(chain: Chain, plan: Plan, number: int) -> tuple[str | None, str, Surface] | None:
-    """Chemistry, title and surface of the layer that a step goes on; None on a fresh face."""
+def _below(chain: Chain, plan: Plan, number: int) -> Under | None:
+    """What a step goes on; None on a fresh face. What is only planned is taken as uncovered."""
     for k in range(number - 1, -1, -1):
         step = plan.steps[k].step
         if isinstance(step, Work):
             return None
         if isinstance(step, Lay):
-            return chain.products[k].chemistry, step.title, step.layer.surface
+            return Under(chain.products[k].chemistry, step.title, step.layer.surface, "none")
     row = chain.below
     if row is None:
         return None
-    return row.product.chemistry, row.title, chain.surface_below
+    cover: Cover = row.cover or "none"  # type: ignore[assignment]  # one of COVERS
+    return Under(row.product.chemistry, row.title, chain.surface_below, cover)

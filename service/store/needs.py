@@ -69,7 +69,7 @@ def last_line() -> int:
 def wants(rows: Iterable[Need]) -> list[Want]:
     """What each of some needs has still to take: all of a job's needs of a product together.
 
-    The need that is due first is filled first.
+    The need that is due first is filled first; one without a day is due when the plan lays it.
     """
     together: dict[Pair, list[Need]] = {}
     for row in rows:
@@ -93,7 +93,7 @@ def _wants(group: Sequence[Need], drawn: Sequence[tuple[int, int]], planned: Day
     ]
     filled = sum(row.amount for row in group) - still_wanted(steps)
     found = []
-    for row in sorted(group, key=lambda row: (row.by_on is None, row.by_on or 0, row.id)):
+    for row in sorted(group, key=lambda row: (row.by_on or planned[0] or date.max, row.id)):
         done = min(filled, row.amount)
         filled -= done
         found.append(_want(row, done, planned))

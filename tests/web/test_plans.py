@@ -125,6 +125,25 @@ def test_a_job_keeps_its_plan_and_needs_follow_it(yard: FlaskClient) -> None:
     ]
 
 
+def test_what_was_drawn_fills_the_need_that_is_due_first(yard: FlaskClient) -> None:
+    """A need without a day is due when the plan lays it, before one that was said for later."""
+    needs = [{"product": "LAM-PE", "quantity": "6 kg", "by": "2026-04-20"},
+             {"product": "LAM-PE", "quantity": "2 kg"}]  # fmt: skip
+    yard.post("/v1/jobs/J-1/needs", json={"needs": needs})
+    lot = {"product": "LAM-PE", "number": "B-1", "quantity": "20 kg"}
+    drawn = {"kind": "draw", "product": "LAM-PE", "quantity": "1 kg", "job": "J-1"}
+    assert yard.post("/v1/lots", json=lot).status_code == 201
+    assert yard.post("/v1/movements", json=drawn).status_code == 201
+
+    def filled() -> list[float]:
+        told = yard.get("/v1/jobs/J-1/needs").json["needs"]
+        return [need["drawn"]["value"] for need in told]
+
+    assert filled() == [1, 0]
+    ask(yard, ply("Base"), to="/v1/jobs/J-1/plan")
+    assert filled() == [0, 1]
+
+
 def test_a_lot_that_ends_before_the_plan_lays_it_is_told(yard: FlaskClient) -> None:
     """Good today, out of date on the day on which the plan uses it."""
     lot = {"product": "LAM-PE", "number": "B-1", "quantity": "20 kg", "expires_on": "2026-03-22"}
@@ -148,6 +167,20 @@ def test_the_first_step_goes_on_a_layup_that_is_there(yard: FlaskClient) -> None
     assert told["steps"][0]["end"] <= laid["window"]["until"]
     assert told["steps"][0]["bound"] == "window"
     assert "once 'Base' is sure to be ready" in told["steps"][0]["why"]
+
+
+@pytest.mark.parametrize(("cover", "first"), [("none", False), ("peel_ply", True)])
+def test_what_covers_the_layer_below_comes_off_first(
+    yard: FlaskClient, cover: str, first: bool
+) -> None:
+    """A plan from a layup under peel ply says so, as its own answer does."""
+    laid = yard.post(
+        "/v1/layups",
+        json={"job": "J-1", "title": "Base", "kind": "laminate", "bay": "SHED", "cover": cover,
+              "product": "LAM-PE", "catalyst_percent": 1.5},
+    ).json  # fmt: skip
+    steps = ask(yard, ply("Top"), after=laid["id"])["steps"]
+    assert ("strip the cover" in steps[0]["prepare"]) == first
 
 
 def test_polyester_on_epoxy_is_a_stop(yard: FlaskClient) -> None:
