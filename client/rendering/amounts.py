@@ -47,6 +47,13 @@ def amount(quantity: Quantity | None) -> str:
     return f"{number(value)} {_SIGNS.get(unit, unit)}"
 
 
+def grams(quantity: Quantity) -> str:
+    """An amount as the scale beside a pot shows it: a kilogram and more in grams, too."""
+    if quantity["unit"] == "g":
+        return f"{number(round(quantity['value'], 1))} g"
+    return amount(quantity)
+
+
 def taken(quantity: Quantity) -> str:
     """An amount without its sign: a draw of -2.4 m is 2.4 m taken."""
     return amount({**quantity, "value": abs(quantity["value"])})

@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import Any
 
-from .amounts import amount, percent, span, taken
+from .amounts import amount, grams, percent, span
 from .columns import View, labelled, marked, spaced, table
 from .moments import GEL_STEP, between, read, short, stepped, when
 from .stock import lot_name
 
 Dose = dict[str, Any]
+
+FATES = {
+    "lost": "LOST: it went into nothing",
+    "not_mixed": "NOT MIXED: what was drawn for it went back",
+}
+"""What became of a pot that went into no work, by its state."""
+ROOMY = 60
+"""Characters of a screen that also has room for what is left of each lot."""
 
 
 def dosed(dose: Dose, view: View) -> list[str]:
@@ -21,12 +30,14 @@ def mixed(card: Dose, view: View) -> list[str]:
     """The mix card of a pot."""
     pairs = [
         (f"batch {card['id']}", f"job {card['job']}"),
+        ("but", FATES.get(card.get("state", ""), "")),
         *_weigh(card),
-        ("mixed", when(card["mixed_at"], view.now)),
+        ("mixed", f"{when(card['mixed_at'], view.now)}, by {card['who']}"),
         ("gel", _gel_clock(card, view)),
-        *_times(card)[1:],
+        *_times(card, _spread_until(card, view))[1:],
+        *(_seen(seen, view) for seen in card.get("observations", ())),
     ]
-    return spaced(labelled(pairs, view.width), _draws(card, view), _said(card, view))
+    return spaced(labelled(pairs, view.width), _parts(card, view), _said(card, view))
 
 
 def listed(batches: list[Dose], view: View) -> list[str]:
@@ -59,14 +70,14 @@ def _weigh(dose: Dose) -> list[tuple[str, str]]:
     return [("weigh", f"{weigh}{other} ({share})"), ("to", resin)]
 
 
-def _times(dose: Dose) -> list[tuple[str, str]]:
+def _times(dose: Dose, until: str = "") -> list[tuple[str, str]]:
     gel, pot, film = dose.get("gel") or {}, dose.get("pot") or {}, dose.get("film") or {}
     band = f" ({span(gel.get('earliest'), 'down')} to {span(gel.get('latest'), 'up')})"
     working = span(pot.get("working_time"), "down")
     return [
         ("gel", span(gel.get("time")) + band if gel.get("time") else ""),
         ("pot", f"at most {span(pot['at_most'], 'down')}" if pot.get("at_most") else ""),
-        ("work", f"{working}, then it is no longer good to spread" if working else ""),
+        ("work", f"{working}{until}, then it is no longer good to spread" if working else ""),
         ("film", span(film.get("time")) or str(film.get("note") or "")),
         ("at", _basis(dose["basis"])),
         ("limit", str(dose.get("limited_by") or "").replace("_", " ")),
@@ -91,13 +102,36 @@ def _basis(basis: dict[str, Any]) -> str:
     return ", ".join(filter(None, (f"{heat} {source}".strip(), lot, beyond)))
 
 
-def _draws(card: Dose, view: View) -> list[str]:
-    heads = ("drawn", ">amount", "lot", ">lot left")
+def _spread_until(card: Dose, view: View) -> str:
+    """Until when the pot is good to spread, on the clock."""
+    pot = card.get("pot") or {}
+    if not pot.get("working_time"):
+        return ""
+    until = read(card["mixed_at"]) + timedelta(minutes=pot["working_time"]["value"])
+    return f", until {short(until.isoformat(), view.now, 1, 'down')}"
+
+
+def _seen(seen: dict[str, Any], view: View) -> tuple[str, str]:
+    note = f": {seen['note']}" if seen.get("note") else ""
+    return seen["kind"].replace("_", " "), f"{short(seen['at'], view.now)}, {seen['who']}{note}"
+
+
+def _parts(card: Dose, view: View) -> list[str]:
+    """What is in the pot: grams as the scale showed them, and from which lot."""
+    left = {draw["lot"]: draw["on_hand"] for draw in card["draws"] if draw["kind"] == "draw"}
+    heads = ("drawn", ">by scale", ">or measure", "lot", ">lot left")
+    shown = len(heads) if view.width >= ROOMY else len(heads) - 1
     rows = [
-        (d["product"], taken(d["quantity"]), lot_name(d), amount(d["on_hand"]))
-        for d in card["draws"]
+        (
+            part["product"],
+            grams(part["quantity"]),
+            amount(part["volume"]),
+            lot_name(part),
+            amount(left.get(part["lot"])),
+        )
+        for part in card["parts"]
     ]
-    return table(heads, rows, view.width)
+    return table(heads[:shown], [row[:shown] for row in rows], view.width)
 
 
 def _said(dose: Dose, view: View) -> list[str]:

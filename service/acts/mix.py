@@ -102,10 +102,12 @@ def mix(
         dose = dose_pot.work_out(pot, target_gel, catalyst_percent, mixing)
         dosed = _catalyst(pot, dose, catalyst_lot, booking)
         stirred_in = [plan(item.product, item.quantity, booking) for item in added]
-        batch = _batch(pot, dose, booking, poured, dosed)
-        gates.record(stopped, batch, booking.override or "", now, hand)
         poured.warnings += gates.words(stopped)
         plans = [poured, *([dosed] if dosed else []), *stirred_in]
+        told = dose_pot.show(pot, dose)
+        told["warnings"] += [word for planned in plans for word in planned.warnings]
+        batch = _batch(pot, dose, booking, poured, dosed, told)
+        gates.record(stopped, batch, booking.override or "", now, hand)
         return _draw(batch, plans, replace(booking, batch=batch.id))
 
 
@@ -143,13 +145,20 @@ def _lot_of(product: tables.Product, lot: int, pointer: str) -> tables.Lot:
 
 
 def _draw(batch: tables.Batch, plans: list[Planned], booking: Booking) -> dict[str, Any]:
-    lines = [line for planned in plans for line in carry_out(planned, booking)]
-    words = [word for planned in plans for word in planned.warnings]
+    """Draw what was planned; `words` are the warnings that arise only then."""
+    drawn = [replace(planned, warnings=[]) for planned in plans]
+    lines = [line for planned in drawn for line in carry_out(planned, booking)]
+    words = [word for planned in drawn for word in planned.warnings]
     return show_batch(batch, lines, words)
 
 
 def _batch(
-    pot: Asked, dose: Dose, booking: Booking, poured: Planned, dosed: Planned | None
+    pot: Asked,
+    dose: Dose,
+    booking: Booking,
+    poured: Planned,
+    dosed: Planned | None,
+    told: dict[str, Any],
 ) -> tables.Batch:
     return tables.Batch.create(
         job=booking.job,
@@ -167,7 +176,7 @@ def _batch(
         gel_s=round(dose.gel.time),
         gel_earliest_s=floor(dose.gel.earliest),
         gel_latest_s=ceil(dose.gel.latest),
-        answer=json.dumps(dose_pot.show(pot, dose)),
+        answer=json.dumps(told),
         mixed_at=booking.at,
         **booking.hand.signed(booking.now),
     )

@@ -74,7 +74,7 @@ def test_a_pot_from_dose_to_trace(yard: Hand) -> None:
     assert "1.5 kg of LAM-PE" in dose
     card = yard("mix", "LAM-PE", "1.5 kg", "--bay", "SHED", "--gel", "25 min", "--job", "D-7")
     assert card.stdout.startswith("batch 1  job D-7\nweigh ")
-    assert "LAM-PE   1.5 kg" in card.stdout
+    assert "LAM-PE     1500 g" in card.stdout
     laid = yard("layup", "start", "D-7", "Plies 1-3", "--kind", "laminate", "--bay", "SHED",
                 "--batch", "1", "--surface-temperature", "20 C", "--cover", "peel_ply")  # fmt: skip
     for word in ("layup 1", "gel", "recoat opens", "recoat closes", "sandable"):

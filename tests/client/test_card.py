@@ -1,0 +1,92 @@
+"""The mix card in a terminal: right after mixing, and again whenever it is asked for."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from .conftest import Hand
+
+MIX = ("mix", "LAM", "500 g", "--temperature", "20 degC", "--percent", "2", "--job", "26-014",
+       "--filler", "MICROS", "30 g", "--at", "20 min ago")  # fmt: skip
+
+
+@pytest.fixture
+def hand(embedded: Hand) -> Hand:
+    """Somebody at a yard with two drums of resin, peroxide and a filler."""
+    embedded("product", "add", "PEROX", "--name", "Peroxide", "--role", "catalyst",
+             "--density", "1.15 kg/L")  # fmt: skip
+    embedded("product", "add", "LAM", "--name", "Polyester", "--role", "resin",
+             "--density", "1.1 kg/L", "--mix", "catalysed", "--surface", "air_inhibited",
+             "--with", "PEROX", "--reference", "20 degC", "2", "--gel-time", "20 degC", "2",
+             "20 min", "--percent-min", "1", "--percent-max", "3",
+             "--recoat-opens", "2 h")  # fmt: skip
+    embedded("product", "add", "MICROS", "--name", "Microballoons", "--role", "filler")
+    embedded("lot", "receive", "PEROX", "1 kg", "--number", "14")
+    embedded("lot", "receive", "LAM", "200 g", "--number", "B-7", "--expires-on", "2099-01-01")
+    embedded("lot", "receive", "LAM", "20 kg", "--number", "B-8")
+    embedded("lot", "receive", "MICROS", "1 kg", "--number", "C-3")
+    embedded("job", "open", "26-014", "--title", "Stem", "--craft", "sloop Sandpiper")
+    return embedded
+
+
+def rows(told: str) -> list[list[str]]:
+    """The table of what is in the pot, split at its columns."""
+    lines = told.splitlines()
+    first = next(n for n, line in enumerate(lines) if line.startswith("drawn "))
+    return [re.split(r"\s{2,}", line) for line in lines[first + 1 : first + 5]]
+
+
+def test_grams_and_millilitres_and_lots(hand: Hand) -> None:
+    """Each lot's own, with what is left of it."""
+    assert rows(hand(*MIX)) == [
+        ["LAM", "200 g", "182 mL", "B-7", "0 kg"],
+        ["LAM", "300 g", "272.5 mL", "B-8", "19.7 kg"],
+        ["PEROX", "10 g", "8.7 mL", "14", "990 g"],
+        ["MICROS", "30 g", "C-3", "970 g"],
+    ]
+
+
+def test_the_card_again(hand: Hand) -> None:
+    """Who, for what, the clock times and every caution: the same as when it was mixed."""
+    now, later = (
+        re.sub(r"\d+ min ago", "", told) for told in (hand(*MIX), hand("batch", "show", "1"))
+    )
+    assert now == later
+    for words in (
+        "Two lots of resin",
+        "job 26-014",
+        "by Ines",
+        ", until ",
+        "explode",
+        "goggles",
+        "bare ground",
+        "mask",
+    ):
+        assert words in later, words
+    gel = re.search(r"gel +\S+ (\d\d):(\d)(\d), .*\(\S+ \d\d:\d(\d) to \d\d:\d(\d)\)", later)
+    assert gel is not None, later
+    assert set(gel.groups()[2:]) <= {"0", "5"}
+
+
+def test_on_a_narrow_screen(hand: Hand) -> None:
+    """Forty columns, and the table is still one."""
+    told = hand(*MIX, columns=40)
+    assert max(map(len, told.splitlines())) <= 40
+    assert rows(told)[1] == ["LAM", "300 g", "272.5 mL", "B-8"]
+
+
+@pytest.mark.parametrize(
+    ("kind", "words"), [("lost", "LOST"), ("not_mixed", "NOT MIXED"), ("gelled", "gelled ")]
+)
+def test_what_became_of_it(hand: Hand, kind: str, words: str) -> None:
+    """Said first where it went into no work; with who saw it, when, and the note."""
+    hand(*MIX)
+    assert not re.search("LOST|NOT MIXED|gelled ", hand("batch", "show", "1"))
+    noted = hand("batch", "observe", "1", kind, "--note", "too warm")
+    assert words in noted
+    assert noted == hand("batch", "show", "1")
+    seen = re.search(rf"^{kind.replace('_', ' ')} +(\S+ \d\d:\d\d, Ines: too warm)$", noted, re.M)
+    assert seen is not None, noted
+    assert len(rows(noted)) == 4
