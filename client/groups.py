@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from difflib import get_close_matches
 from importlib import import_module
+from shutil import get_terminal_size
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -13,8 +14,21 @@ if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
 
 
+SENTENCE = 200
+"""Characters that a command's first sentence may have."""
+
+
 class Noun(click.Group):
     """The commands of one noun."""
+
+    def make_context(
+        self, info_name: str | None, args: list[str], parent: click.Context | None = None,
+        **extra: Any,
+    ) -> click.Context:  # fmt: skip
+        """As click does, with help as wide as the screen: of itself it is never under 50."""
+        if parent is None:
+            extra.setdefault("terminal_width", min(get_terminal_size((80, 24)).columns, 80))
+        return super().make_context(info_name, args, parent, **extra)
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
@@ -24,6 +38,14 @@ class Noun(click.Group):
         if args and args[0] not in known and not args[0].startswith("-"):
             raise unknown(args[0], known, ctx.command_path)
         return super().resolve_command(ctx, args)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """List the commands, each with its whole first sentence, on more lines if need be."""
+        commands = [(name, self.get_command(ctx, name)) for name in self.list_commands(ctx)]
+        with formatter.section("Commands"):
+            formatter.write_dl(
+                [(name, each.get_short_help_str(SENTENCE)) for name, each in commands if each]
+            )
 
 
 class Late(Noun):

@@ -47,14 +47,19 @@ def show_batch(ask: Ask, batch: str) -> None:
 
 @command.command("observe")
 @click.argument("batch")
-@click.argument("kind", metavar="gelled|not_gelled|lost|not_mixed")
+@click.argument("kind", metavar="SEEN")
 @at_option("When it was seen")
 @click.option("--note", metavar="TEXT", help="What else there is to say.")
 @asks
 def observe_batch(ask: Ask, batch: str, kind: str, at: str | None, note: str | None) -> None:
     """Note what was seen of a pot.
 
-    'lost' leaves its stock drawn; 'not_mixed' gives it back.
+    \b
+    SEEN is one of:
+      gelled       it no longer flows
+      not_gelled   it still does
+      lost         its stock stays drawn
+      not_mixed    its stock goes back
 
     \b
     Example:

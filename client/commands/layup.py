@@ -13,7 +13,6 @@ from ..groups import Noun
 from ..options import at_option, filled, number, override_option, paged, reason
 from ..rendering import layups
 
-SEEN = "gelled|not_gelled|no_transfer|thumbnail|hardness|blush|sanded|covered|handed_over"
 COVER = click.Choice(["none", "peel_ply", "film"])
 
 
@@ -112,7 +111,7 @@ def show_layup(ask: Ask, layup: str) -> None:
 
 @command.command("observe")
 @click.argument("layup")
-@click.argument("kind", metavar=SEEN)
+@click.argument("kind", metavar="SEEN")
 @click.option("--value", type=number, metavar="NUMBER", help="Of a hardness.")
 @click.option("--reading", "readings", type=int, multiple=True, metavar="BARCOL",
               help="Or 10 to 12 readings: highest and lowest are dropped.")  # fmt: skip
@@ -124,6 +123,18 @@ def observe_layup(
     note: str | None, at: str | None,
 ) -> None:  # fmt: skip
     """Note what a hand saw or felt; it outranks what was computed.
+
+    \b
+    SEEN is one of:
+      gelled       it no longer flows
+      not_gelled   it still does
+      no_transfer  a glove stays clean
+      thumbnail    a nail leaves no mark
+      hardness     by --value or --reading
+      blush        an epoxy has a film
+      sanded       it was sanded
+      covered      the next layer is on
+      handed_over  the work is done
 
     \b
     Examples:

@@ -19,6 +19,7 @@ from cureyard_client.asking import Start
 from cureyard_client.main import COMMANDS, program
 from cureyard_client.settings import Settings
 from cureyard_client.tables.workbook import workbook
+from cureyard_service.acts import observe
 from cureyard_service.web import settings as service_settings
 
 NOW = datetime(2026, 3, 20, 13, tzinfo=UTC)
@@ -80,6 +81,8 @@ BEFORE = {
     "job plan": ("plan days SHED --abrade '60 min' --step Plies LAM-PE@1.5 '90 min' --job 26-014",),
     "undo": ("draw MAT-450 '3 m' --job 26-014",),
     "logbook": ("lot hold LAM-PE/B-2207 --reason sun",),
+    "calendar list": ("calendar subscribe",),
+    "calendar revoke": ("calendar subscribe",),
 }
 """What is done first, for the examples that begin so."""
 
@@ -89,6 +92,8 @@ ELSEWHERE = {
     "now --watch": "draws until it is interrupted: test_watching",
     "token": "lets nobody in who has no token from then on: test_tokens",
     "demo": "test_demo",
+    "lot counts": "of somebody's who is no lead: journeys/test_roles",
+    "lot accept": "of a count by somebody else than a lead: journeys/test_roles",
 }
 """Examples that are held to run in a test of their own."""
 
@@ -214,10 +219,36 @@ def test_a_narrow_screen(
         door.close()
 
 
-@pytest.mark.parametrize("path", ["", "lot receive", "plan days", "product add", "mix", "import"])
+@pytest.mark.parametrize(
+    "path",
+    [
+        "",
+        "lot",
+        "job",
+        "layup",
+        "plan",
+        "lot receive",
+        "layup observe",
+        "plan days",
+        "mix",
+        "import",
+    ],
+)
 def test_help_on_a_narrow_screen(path: str) -> None:
     """Help wraps too; only an example stands as it is typed."""
-    done = CliRunner().invoke(program, [*path.split(), "--help"], env={"COLUMNS": "40"},
-                              terminal_width=40)  # fmt: skip
-    prose = done.stdout.partition("Example")[0]
-    assert [x for x in prose.splitlines() if len(x) > 41] == []
+    done = CliRunner().invoke(program, [*path.split(), "--help"], env={"COLUMNS": "40"})
+    prose, _, rest = done.stdout.partition("Example")
+    options = rest.partition("Options:")[2]
+    assert [x for x in (prose + options).splitlines() if len(x) > 40] == []
+    assert "..." not in prose.replace("ARGS]...", "").replace("SIZES...", "")
+
+
+@pytest.mark.parametrize(
+    ("path", "kinds"), [("layup", observe.LAYUP_KINDS), ("batch", observe.POT_KINDS)]
+)
+def test_help_says_what_each_sign_means(path: str, kinds: tuple[str, ...]) -> None:
+    """Every word that the service takes for what was seen, in the order in which it comes."""
+    done = CliRunner().invoke(program, [path, "observe", "--help"])
+    listed = done.stdout.partition("SEEN is one of:")[2].partition("Example")[0]
+    told = [line.split(maxsplit=1) for line in listed.strip().splitlines()]
+    assert tuple(kind for kind, _ in told) == kinds

@@ -23,7 +23,7 @@ def ply_option(command: F) -> F:
         nargs=3,
         metavar="WHAT FABRIC COUNT",
         help="WHAT: a product, a dry weight ('450 g/m2') or a cured thickness ('1.05 mm'). "
-        f"FABRIC: {', '.join(_FABRICS)}, or - . In the order laid; may be repeated.",
+        f"FABRIC: {', '.join(_FABRICS)}, or '-'. In the order laid; may be repeated.",
     )(command)
 
 

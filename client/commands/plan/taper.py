@@ -37,7 +37,11 @@ from .stack import ply_option, rows
     type=click.Choice(["largest_first", "smallest_first"]),
     help="In which they are laid (largest_first).",
 )
-@click.option("--structural", type=click.Choice(["yes", "no", "unknown"]), help="(unknown)")
+@click.option(
+    "--structural",
+    type=click.Choice(["yes", "no", "unknown"]),
+    help="Whether it carries load (unknown).",
+)
 @click.option("--catalyst", metavar="CODE", help="Or hardener, where several fit.")
 @need_options
 @asks
