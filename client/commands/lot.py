@@ -6,6 +6,7 @@ from typing import Any
 
 import click
 
+from ..api import at
 from ..asking import Ask, asks
 from ..exits import Stopped
 from ..groups import Noun
@@ -18,7 +19,7 @@ STATES = click.Choice(["good", "soon", "expired", "held", "empty"])
 
 @click.group("lot", cls=Noun)
 def command() -> None:
-    """Stock by lot: receive, list, show, hold, release, open, move, test, extend, label."""
+    """Stock by lot: receive, list, show, hold, release, open, move, test, extend, label, accept."""
 
 
 @command.command("receive")
@@ -172,6 +173,36 @@ def extend_lot(ask: Ask, lot: str, until: str, reason: str) -> None:
     """
     body = {"until_on": until, "reason": reason}
     ask.show(ask.api.post(ask.lot(lot) + "/extensions", body), stock.shown)
+
+
+@command.command("counts")
+@paged
+@asks
+def list_counts(ask: Ask, **query: Any) -> None:
+    """List counts that found a difference, and that no lead has accepted yet.
+
+    \b
+    Example:
+      cureyard lot counts
+    """
+    ask.show_list(ask.api.get("/v1/movements", unaccepted="true", **query), stock.counted)
+
+
+@command.command("accept")
+@click.argument("count", type=int)
+@click.option("--note", metavar="TEXT", help="What explains it.")
+@asks
+def accept_count(ask: Ask, count: int, note: str | None) -> None:
+    """Accept what a count found, as a lead. COUNT is its number, as 'lot counts' has it.
+
+    The books took the difference when it was entered; this says that it is to stand.
+
+    \b
+    Example:
+      cureyard lot accept 12 --note "the old drum leaked"
+    """
+    path = at("movements", count, "acceptance")
+    ask.show(ask.api.post(path, filled(note=note)), stock.accepted)
 
 
 @command.command("label")

@@ -65,7 +65,38 @@ def moved(answer: dict[str, Any], view: View) -> list[str]:
         )
         for m in answer["movements"]
     ]
-    return table(heads, rows, view.width) + marked(answer.get("warnings"), view.width)
+    words = [*(answer.get("warnings") or ()), *map(_waits, answer["movements"])]
+    return table(heads, rows, view.width) + marked(words, view.width)
+
+
+def _waits(line: dict[str, Any]) -> str:
+    """What is left to do with a line."""
+    return f"Count {line['id']} waits for a lead to accept it." * (line.get("accepted") is False)
+
+
+def counted(lines: list[dict[str, Any]], view: View) -> list[str]:
+    """Counts that wait for a lead, one a line: what was missing, or too much."""
+    heads = (">count", "product", "lot", ">difference", ">left", "when", "by", "why")
+    rows = [
+        (
+            line["id"],
+            line["product"],
+            lot_name(line),
+            amount(line["quantity"]),
+            amount(line["on_hand"]),
+            when(line["recorded_at"], view.now),
+            line["who"],
+            line["reason"] or "",
+        )
+        for line in lines
+    ]
+    return table(heads, rows, view.width)
+
+
+def accepted(line: dict[str, Any], view: View) -> list[str]:
+    """A count that a lead accepted."""
+    name = f"{line['product']} {lot_name(line)}"
+    return [f"Count {line['id']} of {name}, {amount(line['quantity'])}, is accepted."]
 
 
 def told(movement: dict[str, Any], view: View) -> str:

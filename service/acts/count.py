@@ -7,7 +7,7 @@ from typing import Any
 from ..core.errors import CountedSince, Invalid
 from ..core.materials import stock_amount
 from ..core.quantities import Given
-from ..store import ledger, standing, tables
+from ..store import acceptances, ledger, standing, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from . import finding, lot_life, moments, units
@@ -27,7 +27,8 @@ def count(
     """Set a lot to what was counted.
 
     The difference is against what the ledger had when it was counted, so that a draw
-    booked since then still counts.
+    booked since then still counts. It acts at once; where it found a difference, a lead accepts
+    it, as a lead who counts does by that.
 
     Args:
         counted_at: when it was counted, epoch s; now when it is not said.
@@ -54,6 +55,8 @@ def count(
             density_mg_l=what.product.density_mg_l,
             counted_at=counted_at,
         )
+        if acceptances.wanted(movement) and hand.is_at_least("lead"):
+            acceptances.accept(movement, now=now, hand=hand)
         return show([movement])
 
 

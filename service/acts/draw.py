@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
@@ -19,7 +19,7 @@ from ..core.errors import (
 from ..core.materials import stock_amount
 from ..core.picking import Shelved
 from ..core.quantities import Given
-from ..store import ledger, shelf, standing, tables
+from ..store import acceptances, ledger, shelf, standing, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from . import finding, leave, lot_life, moments, reserve, units
@@ -181,13 +181,25 @@ def amount_of(product: tables.Product, quantity: Given | str, pointer: str = "/q
 def show(movements: list[tables.Movement], warnings: list[str] | None = None) -> dict[str, Any]:
     """What was moved, for an answer."""
     return {
-        "movements": [show_movement(movement) for movement in movements],
+        "movements": show_movements(movements),
         "warnings": warnings or [],
     }
 
 
-def show_movement(row: tables.Movement) -> dict[str, Any]:
-    """A line of the ledger; amounts with the kind that the product is counted in."""
+def show_movements(rows: Sequence[tables.Movement]) -> list[dict[str, Any]]:
+    """Lines of the ledger, counts with what became of them."""
+    accepted = acceptances.of_lines(rows)
+    return [show_movement(row, accepted.get(row.id)) for row in rows]
+
+
+def show_movement(
+    row: tables.Movement, acceptance: tables.Acceptance | None = None
+) -> dict[str, Any]:
+    """A line of the ledger; amounts with the kind that the product is counted in.
+
+    Args:
+        acceptance: a lead's, of a count. `accepted` is None where none is wanted.
+    """
     kind = kind_of(row.lot.product)
     return {
         "id": row.id,
@@ -202,6 +214,8 @@ def show_movement(row: tables.Movement) -> dict[str, Any]:
         "batch": row.batch_id,
         "reverses": row.reverses_id,
         "reason": row.reason,
+        "accepted": (acceptance is not None) if acceptances.wanted(row) else None,
+        "accepted_by": acceptance.who if acceptance else None,
         "typed": row.typed,
         "at": row.at,
         "recorded_at": row.recorded_at,

@@ -9,7 +9,7 @@ from peewee import chunked
 from ..store import lines, tables
 from ..store.hands import Hand
 from . import finding, lot_life, mix, moments
-from .draw import show_movement
+from .draw import show_movements
 
 LOTS_A_LOOK = 500
 """How many lots are judged at once in search of a state."""
@@ -52,11 +52,15 @@ def list_movements(
     lot: int | None = None,
     job: str | None = None,
     by: Hand | None = None,
+    waiting: bool = False,
 ) -> list[dict[str, Any]]:
-    """Movements, newest first, after the one with that id; of a lot, a job or a hand."""
+    """Movements, newest first, after the one with that id; of a lot, a job or a hand.
+
+    Args:
+        waiting: only counts that no lead has accepted yet.
+    """
     of_job = None if job is None else finding.job(job).id
-    rows = lines.newest(after, limit, lot=lot, job=of_job, by=by)
-    return [show_movement(row) for row in rows]
+    return show_movements(lines.newest(after, limit, lot=lot, job=of_job, by=by, waiting=waiting))
 
 
 def list_batches(after: int | None, limit: int, *, job: str | None = None) -> list[dict[str, Any]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -42,12 +42,15 @@ def receive_lot(
         AlreadyExists: that container was received before.
         Invalid: nothing in it, or dates that can't be.
         UnknownReference: no such product or bay.
+        NotAllowed: it came more than 30 days ago, by a hand.
     """
     with writing():
         what = finding.product(product, "/product")
         place = finding.bay(bay, "/bay") if bay else None
         amount = units.found(stock_amount(quantity.value, quantity.kind, stuff_of(what)))
         received_on = received_on or moments.day_of(now)
+        if moments.day_of(now) - received_on > timedelta(seconds=moments.BACK_MAX_S):
+            hand.must_be("lead", "What came more than 30 days back")
         _check(amount, made_on, expires_on, received_on, moments.day_of(now))
         lot = tables.Lot.create(
             product=what,

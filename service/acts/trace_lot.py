@@ -8,7 +8,7 @@ from ..core import lots
 from ..store import layups, shelf, tables
 from ..store.lookup import attach
 from . import lot_history, lot_life, open_job, used_lots
-from .draw import show_movement
+from .draw import show_movements
 from .lot_end import life_of
 
 
@@ -24,7 +24,7 @@ def trace_lot(lot: tables.Lot, now: int) -> dict[str, Any]:
     return {
         "lot": lot_history.show_lot(lot, now, stood),
         "life": [{"bound": name, "until_on": end} for name, end in lots.bounds(life_of(lot))],
-        "movements": [show_movement(line) for line in lines],
+        "movements": show_movements(lines),
         "batches": [_pot(pot) for pot in pots.values()],
         "layups": [_layup(row) for row in _laid(list(pots))],
         "jobs": [open_job.show_job(job) for job in jobs.values()],

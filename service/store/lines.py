@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from peewee import JOIN
 
+from . import acceptances
 from .hands import Hand
 from .tables import Job, Lot, Movement, Product
 
@@ -15,12 +16,14 @@ def newest(
     lot: int | None = None,
     job: int | None = None,
     by: Hand | None = None,
+    waiting: bool = False,
 ) -> list[Movement]:
     """Lines, newest first.
 
     Args:
         after: the id of the line after which to go on. lot, job: ids, to list only theirs.
         by: to list only what this hand recorded, under a name as well proven.
+        waiting: to list only counts that no lead has accepted yet.
     """
     rows = (
         Movement.select(Movement, Lot, Product, Job)
@@ -36,4 +39,6 @@ def newest(
         rows = rows.where(Movement.job == job)
     if by is not None:
         rows = rows.where(Movement.who == by.name, Movement.verified == by.verified)
+    if waiting:
+        rows = rows.where(acceptances.waiting())
     return list(rows.order_by(Movement.id.desc()).limit(limit))

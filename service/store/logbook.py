@@ -12,6 +12,7 @@ Kind = Literal[
     "held",
     "released",
     "extended",
+    "count accepted",
     "token made",
     "token revoked",
     "calendar feed made",

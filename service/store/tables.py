@@ -333,6 +333,14 @@ class Movement(Recorded):
     at = Whole()
 
 
+class Acceptance(Recorded):
+    """A lead's word that a count's difference stands. Append-only."""
+
+    movement = ForeignKeyField(Movement, backref="+", unique=True)
+    movement_id: int
+    note = TextField(null=True)
+
+
 class BatchObservation(Recorded):
     """What a hand saw of a pot: gelled, lost, not mixed. Append-only."""
 
@@ -510,12 +518,12 @@ class Answer(Row):
 
 MODELS = (
     Yard, Product, CureSheet, Bay, BayPattern, Reading, Lot, LotEvent, Job, Need, Plan, CupTest,
-    Batch, Movement, BatchObservation, Layup, LayupBatch, LayupObservation, LayupMove, Override,
-    Token, TokenEnd, Feed, FeedEnd, Reached, LogbookEntry, Answer,
+    Batch, Movement, Acceptance, BatchObservation, Layup, LayupBatch, LayupObservation, LayupMove,
+    Override, Token, TokenEnd, Feed, FeedEnd, Reached, LogbookEntry, Answer,
 )  # fmt: skip
 
 APPEND_ONLY = (
-    CureSheet, BayPattern, Reading, LotEvent, Need, Plan, Movement, CupTest, Batch,
+    CureSheet, BayPattern, Reading, LotEvent, Need, Plan, Movement, Acceptance, CupTest, Batch,
     BatchObservation, LayupBatch, LayupObservation, LayupMove, Override, Token, TokenEnd,
     Feed, FeedEnd, Reached, LogbookEntry,
 )  # fmt: skip

@@ -21,6 +21,7 @@ from cureyard_service.acts import (
     observe,
     read_bay,
     read_logbook,
+    receive_lot,
     reverse,
 )
 from cureyard_service.core.errors import NotAllowed
@@ -206,3 +207,17 @@ def test_what_was_decided_stands_in_the_logbook() -> None:
         ("held", name, "smells wrong", "Rui"),
     ]
     assert [each["id"] for each in read_logbook.read_logbook(told[0]["id"], 1)] == [told[1]["id"]]
+
+
+def test_a_hand_receives_nothing_of_long_ago(books: Database) -> None:
+    """A delivery is booked within 30 days; what came before that, a lead takes over."""
+
+    def received(days: int, hand: Hand) -> None:
+        receive_lot.receive_lot(
+            product="LAM", number=f"L{days}", quantity=q("1 kg"), received_on=yard.day(-days),
+            now=NOW, hand=hand,
+        )  # fmt: skip
+
+    received(30, RUI)
+    assert "lead" in refused(lambda: received(31, RUI), books)
+    received(31, HAND)

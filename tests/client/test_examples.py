@@ -94,6 +94,8 @@ ELSEWHERE = {
     "demo": "test_demo",
     "lot counts": "of somebody's who is no lead: journeys/test_roles",
     "lot accept": "of a count by somebody else than a lead: journeys/test_roles",
+    "lot counts": "of somebody's who is no lead: journeys/test_roles",
+    "lot accept": "of a count by somebody else than a lead: journeys/test_roles",
 }
 """Examples that are held to run in a test of their own."""
 

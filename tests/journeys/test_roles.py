@@ -29,7 +29,7 @@ def arrives(folder: Path, name: str, url: str, secret: str) -> Hand:
 
 
 def test_each_does_what_the_role_covers_and_it_stands_who_did(tmp_path: Path) -> None:
-    """The hand is refused, the lead overrides, the admin revokes; the logbook has it all."""
+    """A hand is refused, a lead overrides and accepts, an admin revokes; the logbook has it all."""
     keeper = Hand.at(tmp_path, database=str(tmp_path / "yard.sqlite"), zone="UTC", hand="Keeper")
     secrets = {
         name: keeper.types(f"token add {name} --role {role} --json").json["token"]
@@ -46,6 +46,11 @@ def test_each_does_what_the_role_covers_and_it_stands_who_did(tmp_path: Path) ->
         ines.types(f"{draw} --override 'a mould plug'")
         (line,) = ines.types("trace LAM/B-1 --json").json["movements"][:1]
         assert (line["kind"], line["who"]) == ("receipt", "Ines")
+        assert "waits for a lead" in rui.types("count LAM/B-1 '17 kg'").out
+        (waits,) = ines.types("lot counts --json").json["items"]
+        assert "a lead" in rui.types(f"lot accept {waits['id']}", exits=3).err
+        assert "is accepted" in ines.types(f"lot accept {waits['id']} --note leaked").out
+        assert "leaked" not in ines.types("lot counts").out
         ada = {"Authorization": f"Bearer {secrets['Ada']}"}
         gone = requests.post(f"{url}/v1/tokens/1/revocation", json={"reason": "left"}, headers=ada)
         assert gone.status_code == 201
@@ -53,6 +58,7 @@ def test_each_does_what_the_role_covers_and_it_stands_who_did(tmp_path: Path) ->
         book = ines.types("logbook --json").json["items"]
     assert [(e["kind"], e["who"], e["verified"], e["reason"]) for e in book] == [
         ("token revoked", "Ada", True, "left"),
+        ("count accepted", "Ines", True, "leaked"),
         ("overridden", "Ines", True, "a mould plug"),
         *[("token made", "Keeper", False, None)] * 3,
     ]

@@ -53,7 +53,14 @@ class Player:
             json=step.body, data=_table(step), content_type=_kind(step),
         )  # fmt: skip
         with answer:
+            self._remember(answer)
             return recorded(step, answer)
+
+    def _remember(self, answer: TestResponse) -> None:
+        """Who was given a token shows it from then on."""
+        told = answer.json if answer.mimetype == JSON_KINDS[0] else None
+        if isinstance(told, dict) and "token" in told:
+            self._secrets[told["name"]] = told["token"]
 
     def _bearer(self, name: str | None) -> dict[str, str]:
         if name is None:

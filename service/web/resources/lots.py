@@ -138,6 +138,11 @@ class MovementOut(Answer):
     batch = fields.Integer(allow_none=True)
     reverses = fields.Integer(allow_none=True)
     reason = fields.Text(allow_none=True)
+    accepted = fields.Flag(
+        allow_none=True,
+        metadata={"description": "By a lead, of a count that found a difference; else null."},
+    )
+    accepted_by = fields.Text(allow_none=True)
     typed = fields.Text(allow_none=True)
     at = fields.Moment()
     recorded_at = fields.Moment()

@@ -8,7 +8,7 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import bring_back, count, draw, list_stock, reverse
+from ...acts import accept_count, bring_back, count, draw, list_stock, reverse
 from ...core.errors import Invalid
 from ...core.quantities import SIZE
 from .. import fields, paging
@@ -52,6 +52,12 @@ class MovementIn(Body):
     size = fields.Nested(SizeIn)
 
 
+class AcceptanceIn(Body):
+    """A lead's word on a count."""
+
+    note = fields.Text()
+
+
 class MovedOut(Answer):
     """What was moved."""
 
@@ -66,6 +72,10 @@ class MovementPage(paging.Page):
     job = fields.Code(load_default=None)
     mine = fields.Flag(
         load_default=False, metadata={"description": "Only what was recorded by who asks."}
+    )
+    unaccepted = fields.Flag(
+        load_default=False,
+        metadata={"description": "Only counts whose difference no lead has accepted yet."},
     )
 
 
@@ -102,14 +112,12 @@ class Movements(MethodView):
         """List movements, newest first."""
         by = hand() if query["mine"] else None
         wanted = {"lot": query["lot"], "job": query["job"], "by": by}
+        wanted["waiting"] = query["unaccepted"]
         return paging.page(
             query, lambda a, n: list_stock.list_movements(a, n, **wanted), itemgetter("id")
         )
 
-    @blp.arguments(
-        MovementIn,
-        example={"kind": "draw", "product": "MAT-450", "quantity": "2.4 m", "job": "26-014"},
-    )
+    @blp.arguments(MovementIn)
     @writes(role="hand")
     @blp.response(201, MovedOut)
     def post(self, body: dict[str, Any]) -> Any:
@@ -118,6 +126,18 @@ class Movements(MethodView):
         _check(body, needed, needed | welcome)
         given = {name: value for name, value in body.items() if name in needed | welcome}
         return act(**given, now=now(), hand=hand()), 201
+
+
+@blp.route("/<id:movement>/acceptance")
+class Acceptance(MethodView):
+    """A count, accepted."""
+
+    @blp.arguments(AcceptanceIn)
+    @writes(role="lead")
+    @blp.response(201, MovementOut)
+    def post(self, body: dict[str, Any], movement: int) -> Any:
+        """Accept what a count found; it changed the books when it was entered."""
+        return accept_count.accept_count(movement, **body, now=now(), hand=hand()), 201
 
 
 def _check(body: dict[str, Any], needed: frozenset[str], welcome: frozenset[str]) -> None:
