@@ -117,10 +117,10 @@ class Api:
         """Read a table, as its text."""
         return self._send("GET", path, query, longer=FILE_FACTOR, kind="text/csv").text
 
-    def get_file(self, path: str, kind: str) -> bytes:
+    def get_file(self, path: str, kind: str, **query: Any) -> bytes:
         """Read a file of some media type, such as an image."""
         accepted = {"Accept": f"{kind}, application/problem+json"}
-        return self._send("GET", path, {}, headers=accepted, kind=kind).content
+        return self._send("GET", path, query, headers=accepted, kind=kind).content
 
     def post_csv(self, path: str, table: bytes | BinaryIO, **query: Any) -> Answer:
         """Post a table as it is."""

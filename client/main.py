@@ -16,6 +16,10 @@ COMMANDS = {
     "backup": ("backup", "Back the store up into a new file, while others go on working."),
     "batch": ("batch", "Mixed pots: list, show, note what was seen, label."),
     "bay": ("bay", "Places with their own temperature: add, read, list, show, set."),
+    "calendar": (
+        "calendar",
+        "Windows and milestones for a phone: show, subscribe, list, revoke.",
+    ),
     "completion": (
         "completion",
         "Print what makes Tab complete commands, jobs, products, bays and lots.",

@@ -36,6 +36,38 @@ def listed(tokens: list[dict[str, Any]], view: View) -> list[str]:
     return table((">id", "name", "role", "made", "revoked", "reason"), rows, view.width)
 
 
+def subscribed(told: dict[str, Any], view: View) -> list[str]:
+    """A new feed's address on a line of its own, whole, so that it can be copied."""
+    return [told["address"], *feed(told, view)]
+
+
+def feeds(found: list[dict[str, Any]], view: View) -> list[str]:
+    """Calendar feeds, one a line."""
+    rows = [
+        (f["id"], _of(f), f["made_by"], _at(f["made_at"], view), _at(f["revoked_at"], view),
+         f["reason"] or "")
+        for f in found
+    ]  # fmt: skip
+    return table((">id", "of", "made by", "made", "revoked", "reason"), rows, view.width)
+
+
+def feed(told: dict[str, Any], view: View) -> list[str]:
+    """A calendar feed, without its address."""
+    pairs = [
+        ("id", told["id"]),
+        ("of", _of(told)),
+        ("made", _by(told["made_at"], told["made_by"], view)),
+        ("revoked", _by(told["revoked_at"], told["revoked_by"], view)),
+        ("reason", told["reason"]),
+    ]
+    return labelled(pairs, view.width)
+
+
+def _of(feed: dict[str, Any]) -> str:
+    of = [f"{noun} {feed[noun]}" for noun in ("job", "bay") if feed[noun]]
+    return ", ".join(of) or "the whole yard"
+
+
 def logbook(entries: list[dict[str, Any]], view: View) -> list[str]:
     """Entries, one a line."""
     rows = [

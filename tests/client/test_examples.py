@@ -83,6 +83,8 @@ BEFORE = {
     "logbook": ("lot hold LAM-PE/B-2207 --reason sun",),
     "calendar list": ("calendar subscribe",),
     "calendar revoke": ("calendar subscribe",),
+    "calendar list": ("calendar subscribe",),
+    "calendar revoke": ("calendar subscribe",),
 }
 """What is done first, for the examples that begin so."""
 

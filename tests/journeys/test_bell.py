@@ -1,0 +1,175 @@
+"""A bell that rings and a phone that subscribes: real receivers at the real program.
+
+What rings at once is a layup in the cold: 'heat' is told as soon as it is recorded.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import signal
+import subprocess
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from threading import Thread
+from typing import Any
+
+import pytest
+import requests
+import vobject
+from selenium.webdriver.support.ui import WebDriverWait
+
+from ..browser import browser
+from ..sse import Receiver
+from .conftest import Hand
+
+pytestmark = pytest.mark.timeout(180)
+
+README = Path(__file__).parents[2] / "README.md"
+RINGS_S = 15
+"""No bell takes so long."""
+
+LISTENS = """
+window.heard = [];
+window.source = new EventSource("/v1/milestones");
+window.source.onmessage = event => window.heard.push([event.lastEventId, event.data]);
+"""
+
+
+YARD: dict[str, list[dict[str, Any]]] = {
+    "products": [
+        {"code": "PEROX", "name": "Peroxide", "role": "catalyst", "density": "1.15 kg/L"},
+        {
+            "code": "LAM", "name": "Resin", "role": "resin", "chemistry": "polyester",
+            "density": "1.1 kg/L",
+            "cure": {
+                "mix": {"kind": "catalysed"}, "surface": "air_inhibited", "with": ["PEROX"],
+                "reference": {"temperature": "20 degC", "catalyst_percent": 2},
+                "gel_times": [{"temperature": "20 degC", "catalyst_percent": 2, "time": "20 min"}],
+                "cure_min": "10 degC",
+                "milestones": {
+                    "recoat_opens": {"time": "2 h"}, "recoat_closes": {"time": "24 h"},
+                },
+            },
+        },
+    ],
+    "bays": [
+        {"code": code, "title": code, "day": heat, "night": heat, "day_from": "07:00",
+         "day_until": "18:00"}
+        for code, heat in (("BARN", "4 degC"), ("SHED", "20 degC"))
+    ],
+    "jobs": [{"number": "D-7", "title": "Stem", "craft": "Teal"}],
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def yard(tmp_path_factory: pytest.TempPathFactory) -> Hand:
+    """Whoever keeps a store."""
+    folder = tmp_path_factory.mktemp("yard")
+    return Hand.at(folder, database=str(folder / "yard.sqlite"), zone="UTC", hand="Ines")
+
+
+@pytest.fixture(scope="module")
+def served(yard: Hand) -> Iterator[str]:
+    """The store's address: a resin, a job, a shed, and a barn that is far too cold."""
+    with yard.serving() as url:
+        for noun, bodies in YARD.items():
+            for body in bodies:
+                post(url, noun, body)
+        yield url
+
+
+def post(url: str, noun: str, body: dict[str, Any]) -> None:
+    """Have something made."""
+    answer = requests.post(f"{url}/v1/{noun}", json=body, timeout=30)
+    assert answer.status_code == 201, answer.text
+
+
+def lay(url: str, title: str, bay: str = "BARN") -> None:
+    """Record a layup."""
+    layup = {"job": "D-7", "title": title, "kind": "coat", "bay": bay, "product": "LAM"}
+    post(url, "layups", {**layup, "catalyst_percent": 2})
+
+
+def within(seconds: float, receiver: Receiver, count: int) -> None:
+    """Wait until a receiver has heard so many."""
+    ends = time.monotonic() + seconds
+    while len(receiver.heard) < count:
+        assert time.monotonic() < ends, f"heard {receiver.heard}"
+        time.sleep(0.05)
+
+
+def test_a_bell_rings_and_comes_back(served: str) -> None:
+    """It hears a layup as it is recorded, misses none while it is away, and hears none twice."""
+    bell, url = Receiver(), f"{served}/v1/milestones"
+    listening = Thread(target=lambda: list(bell.listen(url, seconds=5)))
+    listening.start()
+    time.sleep(0.5)
+    lay(served, "First")
+    within(RINGS_S, bell, 1)
+    listening.join()
+    lay(served, "Second")
+    assert [told["title"] for told in bell.listen(url, seconds=3)] == ["Second"]
+    assert [told["title"] for _, told in bell.heard] == ["First", "Second"]
+    assert {told["milestone"] for _, told in bell.heard} == {"heat"}
+
+
+def test_a_browser_hears_it(served: str) -> None:
+    """By its own EventSource, on a page of the service."""
+    with browser() as chrome:
+        chrome.get(f"{served}/docs")
+        chrome.execute_script(LISTENS)
+        WebDriverWait(chrome, RINGS_S).until(
+            lambda seen: seen.execute_script("return window.source.readyState") == 1
+        )
+        lay(served, "For the browser")
+        heard = WebDriverWait(chrome, RINGS_S).until(
+            lambda seen: seen.execute_script("return window.heard")
+        )
+    assert "For the browser" in heard[-1][1]
+    assert heard[-1][0].isdecimal()
+
+
+def test_a_phone_subscribes(yard: Hand, served: str) -> None:
+    """The address that is shown once, asked as a calendar asks: it has no token and no header."""
+    remote = Hand(yard.environment | {"CUREYARD_URL": served})
+    lay(served, "Inner skin", "SHED")
+    address = remote.types("calendar subscribe --bay SHED").out.splitlines()[0]
+    assert address.startswith(f"{served}/calendar/cureyard_")
+    told = vobject.readOne(requests.get(address, timeout=10).text)
+    assert {event.summary.value for event in told.vevent_list} >= {
+        "Inner skin: recoat window opens", "Inner skin: recoat window shuts",
+    }  # fmt: skip
+    remote.types("calendar revoke 1 --reason lost")
+    assert requests.get(address, timeout=10).status_code == 404
+
+
+def test_a_service_that_stops_waits_for_no_bell(yard: Hand) -> None:
+    """And says nothing of it; what is open ends at once."""
+    with yard.serving() as url:
+        bells = [requests.get(f"{url}/v1/milestones", stream=True, timeout=30) for _ in range(4)]
+        full = requests.get(f"{url}/v1/milestones", timeout=30)
+        assert (full.status_code, full.headers["Retry-After"]) == (503, "60")
+        assert requests.get(f"{url}/v1/now", timeout=30).status_code == 200
+        began = time.monotonic()
+    assert time.monotonic() - began < 4
+    for bell in bells:
+        assert b"id: " in bell.content
+        bell.close()
+
+
+@pytest.mark.skipif(shutil.which("curl") is None, reason="no curl on this machine")
+def test_the_readmes_line_rings(served: str) -> None:
+    """As it stands there: a bell for the terminal, at the moment that it is told."""
+    shown = README.read_text(encoding="utf-8").split("<!-- a bell -->")[1].split("```")[1]
+    line = shown.split("\n")[1].replace("http://127.0.0.1:8765", served)
+    ringing = subprocess.Popen(["bash", "-c", line], stdout=subprocess.PIPE, start_new_session=True)
+    try:
+        time.sleep(1)
+        lay(served, "For the terminal")
+        assert ringing.stdout is not None
+        assert ringing.stdout.read(1) == b"\a"
+    finally:
+        os.killpg(ringing.pid, signal.SIGTERM)
+        ringing.communicate()
