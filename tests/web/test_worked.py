@@ -65,6 +65,19 @@ def test_the_description_carries_them(document: dict[str, Any]) -> None:
                 assert step.says in {each["summary"] for each in answer["examples"].values()}
 
 
+def test_the_description_says_what_stood_in_the_addresses(document: dict[str, Any]) -> None:
+    """A code as text, an id as a number: what was asked for in the story is there."""
+    asked = {
+        path: [each["value"] for each in parameter["examples"].values()]
+        for path, methods in document["paths"].items()
+        for parameter in methods.get("parameters", ())
+        if not path.startswith("/v1/toys")
+    }
+    assert set(asked["/v1/bays/{code}"]) == {"SHED"}
+    assert 1 in asked["/v1/lots/{lot}/trace"]
+    assert all(asked.values())
+
+
 def test_the_page_shows_them_whole(client: FlaskClient) -> None:
     """What is sent and what comes back, in lines that fit a page where their words let them."""
     text = unescape(client.get("/docs").text)

@@ -85,9 +85,19 @@ def put_into(document: dict[str, Any]) -> None:
     """Give each operation of an OpenAPI document its examples."""
     for number, step in enumerate(steps(), 1):
         operation = document["paths"][step.path][step.method.lower()]
+        for parameter in document["paths"][step.path].get("parameters", ()):
+            example = {"summary": step.says, "value": _filled(step, parameter)}
+            parameter.setdefault("examples", {})[f"step-{number}"] = example
         for carrier, kind, value in _carried(operation, step):
             examples = carrier.get("content", {}).get(kind, {}).setdefault("examples", {})
             examples[f"step-{number}"] = {"summary": step.says, "value": value}
+
+
+def _filled(step: Step, parameter: dict[str, Any]) -> str | int:
+    """What stood in a hole of the address when it was asked."""
+    place = step.path.split("/").index(f"{{{parameter['name']}}}")
+    given = step.asked.partition("?")[0].split("/")[place]
+    return int(given) if parameter["schema"]["type"] == "integer" else given
 
 
 def _carried(operation: dict[str, Any], step: Step) -> Iterator[tuple[dict[str, Any], str, Any]]:
