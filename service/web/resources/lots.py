@@ -208,15 +208,7 @@ class Lots(MethodView):
             query, lambda a, n: list_stock.list_lots(a, n, now(), **wanted), itemgetter("id")
         )
 
-    @blp.arguments(
-        LotIn,
-        example={
-            "product": "LAM-PE",
-            "number": "B-2207",
-            "quantity": "20 kg",
-            "made_on": "2026-03-01",
-        },
-    )
+    @blp.arguments(LotIn)
     @writes(role="hand")
     @blp.response(201, LotOut)
     def post(self, body: dict[str, Any]) -> Any:
@@ -236,7 +228,7 @@ class Lot(MethodView):
         shown = lot_history.show_lot(finding.lot(lot), now())
         return shown, 200, versions.etag(shown["version"])
 
-    @blp.arguments(LotChange, example={"held": True, "reason": "left in the sun"})
+    @blp.arguments(LotChange)
     @writes(role="hand", versioned=True)
     @blp.response(200, LotOut)
     def patch(self, body: dict[str, Any], lot: int) -> Any:
@@ -251,16 +243,7 @@ class Lot(MethodView):
 class CupTests(MethodView):
     """A lot's gel times in a cup."""
 
-    @blp.arguments(
-        CupTestIn,
-        example={
-            "catalyst_lot": 2,
-            "mass": "100 g",
-            "temperature": "21 degC",
-            "catalyst_percent": 2,
-            "gel_times": ["16 min", "17 min"],
-        },
-    )
+    @blp.arguments(CupTestIn)
     @writes(role="hand")
     @blp.response(201, CupTestOut)
     def post(self, body: dict[str, Any], lot: int) -> Any:
@@ -272,7 +255,7 @@ class CupTests(MethodView):
 class Extensions(MethodView):
     """A lot's life, extended."""
 
-    @blp.arguments(ExtensionIn, example={"until_on": "2026-09-30", "reason": "two cups in order"})
+    @blp.arguments(ExtensionIn)
     @writes(role="lead")
     @blp.response(201, LotOut)
     def post(self, body: dict[str, Any], lot: int) -> Any:
