@@ -112,6 +112,7 @@ KEYS = [
     (tables.Reading, ("replaces_id",), "replaces_id IS NOT NULL"),
     (tables.CureSheet, ("product_id", "revision", "position"), "id > 0"),
     (tables.LayupBatch, ("layup_id", "batch_id"), "id > 0"),
+    (tables.Acceptance, ("movement_id",), "id > 0"),
     (tables.Token, ("secret_hash",), "id > 0"),
     (tables.Token, ("page_hash",), "id > 0"),
     (tables.TokenEnd, ("token_id",), "id > 0"),
