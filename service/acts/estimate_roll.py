@@ -15,15 +15,12 @@ from typing import Any
 
 from ..core import joining, nesting
 from ..core.errors import CureSheetMissing, Invalid
-from ..core.laminate import Fabric
+from ..core.laminate import TURNING, Fabric
 from ..core.nesting import TENTH, Bed, Laid, Piece
 from ..core.quantities import LENGTH
 from ..store import tables
 from . import cut_pieces, finding, moments, reserve
 from .cut_pieces import Named
-
-TURNING: frozenset[Fabric] = frozenset(("mat", "woven"))
-"""Fabrics with the same fibre both ways; the others keep their direction, half turns aside."""
 
 MOST_ROLLS = 6
 """That one cut list is shared out over."""

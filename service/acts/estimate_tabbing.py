@@ -40,7 +40,7 @@ def taped(
     needed = Needed()
     if cloth is not None:
         bought = finding.product(cloth, "/cloth")
-        needed.cloth(bought, [tab.outline for tab in strips] * sides)
+        needed.cloth(bought, [tab.outline for tab in strips] * sides, None)
     waste = volumes.waste(volume, volumes.USUAL_WASTE)
     if putty is not None:
         held, over = (volumes.mass(amount, density) for amount in (volume, waste))

@@ -10,6 +10,7 @@ from ..core import cautions as said_with_work
 from ..core import laminate, outlines, ply_count, volumes
 from ..core import taper as tapers
 from ..core.errors import Invalid
+from ..core.laminate import Fabric
 from ..core.outlines import Outline, Shape
 from ..core.taper import Cut, Ground, Order, Structural
 from ..store import tables
@@ -77,15 +78,16 @@ def _needed(
 ) -> Needed:
     """The products of the plies: each cut from its roll, and the resin that wets them."""
     needed = Needed()
-    cloths: dict[tables.Product, list[Outline]] = {}
+    cloths: dict[tuple[tables.Product, Fabric | None], list[Outline]] = {}
     mass = 0.0
     for cut, each in zip(cuts, named, strict=True):
         if each.product is not None:
-            cloths.setdefault(each.product, []).append(cut.outline)
+            fabric = None if each.ply is None else each.ply.fabric
+            cloths.setdefault((each.product, fabric), []).append(cut.outline)
         if each.ply is not None:
             mass += laminate.each_ply([each.ply]).resin * cut.outline.area / 1e6
-    for product, plies in cloths.items():
-        needed.cloth(product, plies)
+    for (product, fabric), plies in cloths.items():
+        needed.cloth(product, plies, fabric)
     if resin is not None and mass:
         waste = volumes.waste(mass, volumes.USUAL_WASTE)
         needed.mix(finding.product(resin, "/resin"), mass, waste, catalyst)

@@ -14,6 +14,7 @@ from typing import Any
 
 from ..core import mix_parts, strips
 from ..core.errors import CureSheetMissing
+from ..core.laminate import TURNING, Fabric
 from ..core.outlines import Outline
 from ..core.quantities import LENGTH, MASS
 from ..store import tables
@@ -52,13 +53,16 @@ class Needed:
         if partner is not None:
             self._weigh(partner.code, (mass + waste) * share.partner)
 
-    def cloth(self, product: tables.Product, plies: Iterable[Outline]) -> None:
-        """Add plies, cut side by side from a roll."""
-        cuts = strips.cuts(plies, product.width_um)
+    def cloth(
+        self, product: tables.Product, plies: Iterable[Outline], fabric: Fabric | None
+    ) -> None:
+        """Add plies, cut side by side from a roll; of an unknown fabric they keep its direction."""
+        cuts = strips.cuts(plies, product.width_um, turns=fabric in TURNING)
         if wide := cuts.count(None):
             self.cautions.append(
                 f"{product.code}: {wide} of its plies {'is' if wide == 1 else 'are'} wider than "
-                "the roll, and not among the needs: join each from two, or take a wider roll."
+                "the roll, and not among the needs: join each from two, or take a wider roll. Mat "
+                "and balanced cloth may be turned: say the fabric."
             )
         self._cut(product, [length for length in cuts if length is not None])
 

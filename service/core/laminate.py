@@ -22,6 +22,8 @@ Fabric = Literal["mat", "woven", "multidirectional", "unidirectional"]
 Surface = Literal["simple", "complex"]
 Method = Literal["each_ply", "combination"]
 
+TURNING: frozenset[Fabric] = frozenset(("mat", "woven"))
+"""Fabrics with the same fibre both ways; the others keep their direction, half turns aside."""
 FABRICS: tuple[Fabric, ...] = ("mat", "woven", "multidirectional", "unidirectional")
 SURFACES: tuple[Surface, ...] = ("simple", "complex")
 METHODS: tuple[Method, ...] = ("each_ply", "combination")

@@ -7,19 +7,20 @@ from collections.abc import Iterable
 from .outlines import Outline
 
 
-def cuts(outlines: Iterable[Outline], width: float | None) -> list[float | None]:
+def cuts(outlines: Iterable[Outline], width: float | None, *, turns: bool) -> list[float | None]:
     """Lengths of the cuts of a roll that hold every ply, in µm, the longest first.
 
     Each ply lies with its length along the roll, the longest first, in the first cut that has
-    room beside the others (first fit by decreasing length). One too wide for that is turned
-    across, as mat and balanced cloth may be.
+    room beside the others (first fit by decreasing length). So every cut goes straight over the
+    roll and through no ply, and may come off any roll that has its length.
 
     Args:
         width: of the roll, µm; None where it is not known: then each ply is a cut of its own.
+        turns: whether one too wide may be turned across, as mat and balanced cloth may be.
 
-    Returns: a None at the end for each ply that is wider than the roll both ways.
+    Returns: a None at the end for each ply that is wider than the roll.
     """
-    laid = [_laid(outline, width) for outline in outlines]
+    laid = [_laid(outline, width, turns) for outline in outlines]
     fits = sorted((size for size in laid if size is not None), reverse=True)
     found: list[float] = []
     room: list[float] = []
@@ -33,8 +34,8 @@ def cuts(outlines: Iterable[Outline], width: float | None) -> list[float | None]
     return [*found, *([None] * laid.count(None))]
 
 
-def _laid(outline: Outline, width: float | None) -> tuple[float, float] | None:
-    """(along the roll, across it) in µm; None where the ply fits neither way."""
+def _laid(outline: Outline, width: float | None, turns: bool) -> tuple[float, float] | None:
+    """(along the roll, across it) in µm; None where the ply fits no way that it may lie."""
     if width is None or outline.width <= width:
         return outline.length, outline.width
-    return (outline.width, outline.length) if outline.length <= width else None
+    return (outline.width, outline.length) if turns and outline.length <= width else None

@@ -114,6 +114,17 @@ def test_a_ply_too_wide_for_its_roll_is_said(yard: FlaskClient) -> None:
     assert any(f"NARROW: {len(wide)} of its plies" in words for words in told["cautions"])
 
 
+@pytest.mark.parametrize(("fabric", "turned"), [("mat", True), ("unidirectional", False)])
+def test_only_cloth_that_may_be_is_turned_across_its_roll(
+    yard: FlaskClient, fabric: str, turned: bool
+) -> None:
+    """A short seam's plies are wider than the roll, and their length is not."""
+    stack = [{"product": "NARROW", "count": 4, "fabric": fabric}]
+    told = post(yard, "estimates/taper", {"shape": "seam", "length": "90 mm", "stack": stack}, 200)
+    assert any(ply["width"]["value"] > 100 for ply in told["plies"])
+    assert any("wider than the roll" in words for words in told["cautions"]) != turned
+
+
 def test_tabbing(yard: FlaskClient) -> None:
     """Strips of 276, 226 and 176 mm, both sides: five side by side in 1.25 m, so two cuts."""
     tab = {"length": "1.8 m", "plies": 3, "leg": "140 mm", "radius": "10 mm", "sides": 2,
