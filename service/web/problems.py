@@ -66,8 +66,8 @@ TABLE: dict[str, Problem] = {
         "Your role may not do that",
         "A viewer looks. A hand also receives, draws, mixes, lays up, reads, counts, and undoes "
         "its own of the last day. A lead also edits the catalogue, releases, extends, overrides, "
-        "closes, undoes what others did, and reaches more than 30 days back. An admin also makes "
-        "tokens and sets the yard. The answer says whom to ask.",
+        "accepts counts, closes, undoes what others did, and reaches more than 30 days back. An "
+        "admin also makes tokens and sets the yard. The answer says whom to ask.",
     ),
     "not-found": Problem(
         404,
