@@ -124,7 +124,9 @@ def test_labels_from_the_page(mixed: FlaskClient) -> None:
     """The interface's own; a browser that shows no pass is sent to the entrance."""
     links = [link for link in read(mixed, "/batches/1").links if "label" in link]
     assert links == ["/batches/1/label.svg", "/batches/1/label.png"]
-    for link in (*links, "/lots/1/label.svg", "/lots/1/label.png"):
+    of_lot = [link for link in read(mixed, "/lots/1").links if "label" in link]
+    assert of_lot == ["/lots/1/label.svg", "/lots/1/label.png"]
+    for link in (*links, *of_lot):
         assert mixed.get(link).data == mixed.get(f"/v1{link}").data
     assert mixed.get("/lots/1/label.gif").status_code == 404
     viewer = given("Vera", "viewer")

@@ -38,6 +38,8 @@ ASKED: list[tuple[str, str, dict[str, Any] | None]] = [
     ("GET", "/v1/batches?limit=1", None),
     ("GET", "/v1/lots?limit=2", None),
     ("GET", "/v1/lots/1", None),
+    ("GET", "/v1/lots/1/label.svg", None),
+    ("GET", "/v1/batches/1", None),
     ("GET", "/v1/jobs?limit=2", None),
     ("GET", "/v1/jobs/D-7", None),
     ("GET", "/v1/products/LAM", None),
