@@ -8,11 +8,20 @@ from __future__ import annotations
 
 from threading import BoundedSemaphore, Event
 
-from ..core.errors import Busy
+from .refusals import StreamsFull
 
 MEDIA_TYPE = "text/event-stream"
 HEADERS = {"X-Accel-Buffering": "no"}
 """nginx would keep events back until it had a few kilobytes of them."""
+EVENT = {
+    "type": "object",
+    "properties": {
+        "id": {"type": "string"},
+        "data": {"type": "string", "contentMediaType": "application/json"},
+    },
+    "required": ["id", "data"],
+}
+"""JSON Schema of one event: OpenAPI before 3.2 describes each of a stream, not all its text."""
 MOST = 4
 """Streams that are open at once."""
 RETRY_MS = 5_000
@@ -30,10 +39,10 @@ class Streams:
     def begin(self) -> None:
         """Take a place; `end` gives it back.
 
-        Raises: Busy, with the seconds after which there may be one.
+        Raises: StreamsFull, with the seconds after which there may be one.
         """
         if not self._free.acquire(blocking=False):
-            raise Busy(
+            raise StreamsFull(
                 f"{MOST} streams are open, and there are no more.",
                 advice="Close one, or come back later.",
                 retry_after_s=FULL_RETRY_S,

@@ -77,6 +77,7 @@ def test_no_loss_and_no_doubling(client: FlaskClient, clock: Clock) -> None:
     assert [number for number, _ in often.heard] == [str(n) for n in range(1, 7)]
 
 
+@pytest.mark.only_on("sqlite")
 def test_wherever_it_breaks_off(client: FlaskClient, clock: Clock) -> None:
     """After any character: whoever comes back with its last id hears the rest, and no more."""
     clock.moment += 24 * H
@@ -117,7 +118,7 @@ def test_there_are_only_so_many(client: FlaskClient) -> None:
     begun = [client.get(f"{STREAM}?seconds=60") for _ in range(streams.MOST)]
     full = client.get(f"{STREAM}?seconds=0")
     assert (full.status_code, full.headers["Retry-After"]) == (503, "60")
-    assert full.json["type"].endswith("/problems/busy")
+    assert full.json["type"].endswith("/problems/streams-full")
     assert client.get("/v1/now").status_code == 200
     begun.pop().close()
     begun.append(client.get(f"{STREAM}?seconds=60"))
@@ -146,6 +147,7 @@ def test_nothing_is_held_while_it_waits(client: FlaskClient, clock: Clock) -> No
     assert (2, "gel") in [(told["layup"], told["milestone"]) for _, told in receiver.heard]
 
 
+@pytest.mark.only_on("sqlite")
 def test_a_token_that_is_revoked_ends_its_stream(client: FlaskClient) -> None:
     """Within a tick; and so does the first token where nobody showed one."""
     for who in (None, given):
@@ -183,3 +185,12 @@ def test_a_viewer_who_listens_is_recorded(client: FlaskClient, clock: Clock) -> 
     assert "gel" in heard.text
     (row,) = tables.Reached.select()
     assert (row.who, row.verified, row.recorded_at) == ("Bell", True, clock.moment)
+
+
+def test_the_description_is_of_each_event(client: FlaskClient) -> None:
+    """As OpenAPI has it before 3.2: an event is an object, whose data is JSON in a text."""
+    told = client.get("/openapi.json").json["paths"][STREAM]["get"]["responses"]["200"]
+    assert told["content"][streams.MEDIA_TYPE]["schema"] == streams.EVENT
+    event = streams.event(7, '{"milestone": "gel"}')
+    names = {line.partition(":")[0] for line in event.split("\n") if line}
+    assert names == set(streams.EVENT["properties"])

@@ -60,7 +60,7 @@ class Milestones(MethodView):
     @blp.arguments(StreamQuery, location="query")
     @blp.arguments(Resumed, location="headers")
     @reads()
-    @blp.response(200, {"type": "string"}, content_type=streams.MEDIA_TYPE)
+    @blp.response(200, streams.EVENT, content_type=streams.MEDIA_TYPE)
     def get(self, query: dict[str, Any], resumed: dict[str, Any]) -> Response:
         """Stream server-sent events: each milestone once, at its inward moment.
 
