@@ -250,6 +250,12 @@ TABLE: dict[str, Problem] = {
         "Others were writing for longer than a hand should wait. Send it again with the same "
         "Idempotency-Key: it is done once.",
     ),
+    "streams-full": Problem(
+        503,
+        "No stream is free",
+        "Only so many may listen to a stream at once, so that work always finds a thread free. Each "
+        "ends after some minutes at most; come back after the seconds in Retry-After.",
+    ),
     "unsure": Problem(
         503,
         "It may have been done",

@@ -41,6 +41,12 @@ class SlowDown(Refusal):
     slug = "slow-down"
 
 
+class StreamsFull(Refusal):
+    """As many streams are open as there may be. `retry_after_s`: seconds to wait."""
+
+    slug = "streams-full"
+
+
 class ForeignHost(Refusal):
     """Nobody has to log in here, so only this machine itself is answered."""
 

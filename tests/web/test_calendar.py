@@ -18,7 +18,9 @@ from werkzeug.test import TestResponse
 from ..acts import yard
 from .conftest import Clock
 
-MORNING, HAND, H = yard.NOW, yard.HAND, yard.H
+pytestmark = pytest.mark.only_on("sqlite")  # its facts are tested on both: acts/test_calendar
+
+HAND, H = yard.HAND, yard.H
 AWKWARD = "Querspant; größer, sechs Lagen \\ 450 g – très long, 船体の内側を三層で積む ⛵"
 """A title with whatever RFC 5545 escapes, in characters of one to four octets."""
 

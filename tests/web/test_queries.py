@@ -28,6 +28,8 @@ ASKED: list[tuple[str, str, dict[str, Any] | None]] = [
     ("POST", "/v1/batches", POT),
     ("POST", "/v1/doses", DOSE),
     ("GET", "/v1/now", None),
+    ("GET", "/v1/calendar.ics", None),
+    ("GET", "/v1/milestones?seconds=0", None),
     ("GET", "/v1/shopping", None),
     ("GET", "/v1/jobs/D-7/usage", None),
     ("GET", "/v1/lots/1/trace", None),
