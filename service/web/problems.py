@@ -253,7 +253,7 @@ TABLE: dict[str, Problem] = {
     "streams-full": Problem(
         503,
         "No stream is free",
-        "Only so many may listen to a stream at once, so that work always finds a thread free. Each "
+        "Only so many may listen to a stream at once, so that work finds a thread free. Each "
         "ends after some minutes at most; come back after the seconds in Retry-After.",
     ),
     "unsure": Problem(
