@@ -6,9 +6,10 @@ import base64
 import re
 from collections.abc import Iterator
 from io import BytesIO
-from pathlib import Path
+from typing import Any
 
 import pytest
+import requests
 import zxingcpp
 from PIL import Image
 from selenium.webdriver import Chrome
@@ -19,22 +20,29 @@ from .conftest import Hand
 
 pytestmark = pytest.mark.timeout(180)
 
-YARD = (
-    "product add PEROX --name Peroxide --role catalyst --density '1.15 kg/L'",
-    "product add LAM --name Polyester --role resin --chemistry polyester --density '1.1 kg/L' "
-    "--mix catalysed --surface air_inhibited --with PEROX --reference '20 degC' 2 "
-    "--gel-time '20 degC' 2 '18-22 min' --percent-min 1 --percent-max 3 --recoat-opens '2 h' "
-    "--pot-max '5 kg'",
-    "product add MICROS --name Microballoons --role filler",
-    "lot receive PEROX '1 kg' --number P-14",
-    "lot receive LAM '1 kg' --number B-2207",
-    "lot receive LAM '20 kg' --number B-2208",
-    "lot receive MICROS '3 kg' --number C-3",
-    "job open 26-014 --title 'Transom, inner skin' --craft 'the ketch Teal'",
-    "yard set --address https://yard.example",
-    "mix LAM '2 kg' --temperature '19 degC' --percent 1.8 --job 26-014 --filler MICROS '120 g'",
-    "batch observe 1 lost --note 'gelled in the cup while the mat was still being cut'",
-)
+CURE = {
+    "with": ["PEROX"], "mix": {"kind": "catalysed"}, "surface": "air_inhibited",
+    "reference": {"temperature": "20 degC", "catalyst_percent": 2},
+    "gel_times": [{"temperature": "20 degC", "catalyst_percent": 2, "time": "20 min"}],
+    "catalyst_percent_min": 1, "catalyst_percent_max": 3, "pot_max": "5 kg",
+    "milestones": {"recoat_opens": "2 h"},
+}  # fmt: skip
+RECORD: tuple[tuple[str, dict[str, Any]], ...] = (
+    ("products", {"code": "PEROX", "name": "Peroxide", "role": "catalyst", "density": "1.15 kg/L"}),
+    ("products", {"code": "LAM", "name": "Polyester", "role": "resin", "chemistry": "polyester",
+                  "density": "1.1 kg/L", "cure": CURE}),
+    ("products", {"code": "MICROS", "name": "Microballoons", "role": "filler"}),
+    ("lots", {"product": "PEROX", "number": "P-14", "quantity": "1 kg"}),
+    ("lots", {"product": "LAM", "number": "B-2207", "quantity": "1 kg"}),
+    ("lots", {"product": "LAM", "number": "B-2208", "quantity": "20 kg"}),
+    ("lots", {"product": "MICROS", "number": "C-3", "quantity": "3 kg"}),
+    ("jobs", {"number": "26-014", "title": "Transom, inner skin", "craft": "the ketch Teal"}),
+    ("batches", {"resin": "LAM", "amount": "2 kg", "temperature": "19 degC", "job": "26-014",
+                 "catalyst_percent": 1.8,
+                 "fillers": [{"product": "MICROS", "quantity": "120 g"}]}),
+    ("batches/1/observations", {
+        "kind": "lost", "note": "gelled in the cup while the mat was still being cut"}),
+)  # fmt: skip
 
 
 @pytest.fixture(scope="module")
@@ -49,9 +57,13 @@ def url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """A yard where a pot was lost, served."""
     folder = tmp_path_factory.mktemp("yard")
     hand = Hand.at(folder, database=str(folder / "yard.sqlite"), zone="UTC", hand="Ada")
-    for line in YARD:
-        hand.types(line)
-    with hand.serving() as served:
+    with hand.serving() as served, requests.Session() as session:
+        for address, body in RECORD:
+            answer = session.post(f"{served}/v1/{address}", json=body)
+            assert answer.status_code == 201, answer.text
+        named = {"address": "https://yard.example"}
+        answer = session.patch(f"{served}/v1/yard", json=named, headers={"If-Match": "*"})
+        assert answer.status_code == 200, answer.text
         yield served
 
 
@@ -84,7 +96,7 @@ def test_a_card_is_one_sheet_of_a6(chrome: Chrome, url: str) -> None:
 
 
 @pytest.mark.parametrize("page", ["lots/1", "batches/1"])
-def test_a_drawn_label_is_scanned(chrome: Chrome, url: str, page: str, tmp_path: Path) -> None:
+def test_a_drawn_label_is_scanned(chrome: Chrome, url: str, page: str) -> None:
     """As a printer would draw it, at 60 × 40 mm; the page that it holds is there."""
     show(chrome, f"{url}/{page}/label.svg", 227, 152, scale=3)
     with Image.open(BytesIO(chrome.get_screenshot_as_png())) as seen:
