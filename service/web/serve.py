@@ -62,6 +62,7 @@ def serve(
     with serving(db):
         server: Any = waitress.create_server(
             app, host=host, port=port, threads=THREADS, max_request_body_size=2 * CSV_LIMIT,
+            channel_request_lookahead=1,  # a stream learns so that nobody listens any more
             clear_untrusted_proxy_headers=False,  # a proxy nobody spoke of must be seen: `guards`
         )  # fmt: skip
         _end_streams_on_stop(app)

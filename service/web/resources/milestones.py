@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Any
 
-from flask import Response, copy_current_request_context, current_app
+from flask import Response, copy_current_request_context, current_app, request
 from flask.views import MethodView
 
 from ...acts import announce
@@ -26,6 +26,8 @@ blp = Blueprint(
 LONGEST_S = 600
 TICK_S = 2.0
 HEARTBEAT_S = 15.0
+GONE = "waitress.client_disconnected"
+"""In a request's environment, where the server can tell: asks whether nobody listens any more."""
 
 
 class StreamQuery(Query):
@@ -69,9 +71,16 @@ class Milestones(MethodView):
         """
         open_ = house().streams
         open_.begin()
+        until = time.monotonic() + query["seconds"]
+        gone = request.environ.get(GONE, bool)
         tick = copy_current_request_context(_tick)
+
+        def goes_on() -> bool:
+            rest = until - time.monotonic()
+            return rest > 0 and open_.rest(min(TICK_S, rest)) and not gone()
+
         answer = Response(
-            _told(tick, open_, resumed["last"], time.monotonic() + query["seconds"]),
+            _told(tick, goes_on, resumed["last"]),
             content_type=streams.MEDIA_TYPE,
             headers=streams.HEADERS,
         )
@@ -79,13 +88,17 @@ class Milestones(MethodView):
         return answer
 
 
-def _told(tick: Any, open_: streams.Streams, last: int | None, until: float) -> Iterator[str]:
-    """The text of a stream. It ends where the store, or a token, is no longer good."""
+def _told(tick: Any, goes_on: Callable[[], bool], last: int | None) -> Iterator[str]:
+    """The text of a stream. It ends where the store, or a token, is no longer good.
+
+    Args:
+        tick: as `_tick`, as of the request. goes_on: rests, and says whether to look again.
+    """
     lookout, beat = announce.Lookout(), time.monotonic()
     try:
         last, text = tick(lookout, last, beginning=True)
         yield text
-        while (rest := until - time.monotonic()) > 0 and open_.rest(min(TICK_S, rest)):
+        while goes_on():
             last, text = tick(lookout, last)
             if not text and time.monotonic() - beat >= HEARTBEAT_S:
                 text = streams.HEARTBEAT
