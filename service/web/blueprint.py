@@ -116,6 +116,11 @@ class Blueprint(flask_smorest.Blueprint):
 
         return decorate
 
+    def or_as(self, media_type: str) -> Callable[[Any], Any]:
+        """Describe that the answer may also come as such a text; the view sees to it."""
+        text = {"schema": {"type": "string"}}
+        return self.doc(responses={200: {"content": {media_type: text}}})
+
     def add_url_rule(
         self, rule: str, endpoint: Any = None, view_func: Any = None, *args: Any, **options: Any
     ) -> None:

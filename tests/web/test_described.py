@@ -49,3 +49,20 @@ def test_a_change_says_which_version_it_changes(client: FlaskClient, paths: Any)
             200,
             412,
         )
+
+
+@pytest.mark.parametrize(
+    ("method", "path", "kind"),
+    [
+        ("get", "/v1/shopping", "text/csv"),
+        ("post", "/v1/estimates/roll", "image/svg+xml"),
+        ("post", "/v1/estimates/sheets", "image/svg+xml"),
+    ],
+)
+def test_an_answer_says_what_else_it_may_come_as(
+    paths: Any, method: str, path: str, kind: str
+) -> None:
+    """Beside JSON: a table, or a drawing."""
+    content = paths[path][method]["responses"]["200"]["content"]
+    assert content.keys() == {"application/json", kind}
+    assert content[kind]["schema"] == {"type": "string"}

@@ -56,7 +56,7 @@ class ShoppingOut(Answer):
 class Shopping(MethodView):
     """The list."""
 
-    @blp.doc(responses={200: {"content": {CSV: {"schema": {"type": "string"}}}}})
+    @blp.or_as(CSV)
     @blp.arguments(ShoppingQuery, location="query")
     @reads()
     @blp.response(200, ShoppingOut)

@@ -16,7 +16,7 @@ from ...drawing import draw
 from ...request import now, units
 from ...schemas import Answer, Body
 from .base import blp
-from .cuts import SHAPES, LaidOut, drawn, wants_drawing
+from .cuts import SHAPES, SVG, LaidOut, drawn, wants_drawing
 from .needed import needs_field
 
 
@@ -98,6 +98,7 @@ class RollOut(Answer):
 class Roll(MethodView):
     """Plies on rolls."""
 
+    @blp.or_as(SVG)
     @blp.arguments(RollIn)
     @reads()
     @blp.response(200, RollOut)

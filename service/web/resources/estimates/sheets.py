@@ -16,7 +16,7 @@ from ...drawing import draw
 from ...request import now, units
 from ...schemas import Answer, Body
 from .base import blp
-from .cuts import LaidOut, drawn, wants_drawing
+from .cuts import SVG, LaidOut, drawn, wants_drawing
 from .needed import needs_field
 
 
@@ -90,6 +90,7 @@ class SheetsOut(Answer):
 class Sheets(MethodView):
     """Pieces on sheets."""
 
+    @blp.or_as(SVG)
     @blp.arguments(SheetsIn)
     @reads()
     @blp.response(200, SheetsOut)
