@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ..core import nesting, outlines
+from ..core import nesting, outlines, worded
 from ..core.errors import Invalid
 from ..core.nesting import TENTH, Bed, Laid, Piece
 from ..core.outlines import Outline, Shape
@@ -76,9 +76,10 @@ def check_fit(named: Mapping[int, Named], bed: Bed, what: str, advice: str) -> N
         piece = each.piece
         if not piece.fits(bed):
             name = f" ({each.name})" if each.name else ""
+            along, across = (worded.size(n * TENTH) for n in (piece.length, piece.width))
             raise Invalid(
-                f"Piece {number}{name} is {piece.length / 10:g} mm along the fibre or grain and "
-                f"{piece.width / 10:g} mm across: it is on no {what}.",
+                f"Piece {number}{name} is {along} along the fibre or grain and {across} across: "
+                f"it is on no {what}.",
                 advice=advice,
                 pointer=each.pointer,
             )

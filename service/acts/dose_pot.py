@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from ..core import cautions, dosing, picking
+from ..core import cautions, dosing, picking, worded
 from ..core.cure_sheet import CureSheet
 from ..core.dosing import Dose, Pot
 from ..core.errors import Invalid, Refusal
-from ..core.gel_law import ZERO_C, GelLaw
+from ..core.gel_law import GelLaw
 from ..core.layer import Layer
 from ..core.materials import stock_amount
 from ..core.night import cold_ahead
@@ -297,7 +297,7 @@ def _night_words(pot: Asked, dose: Dose, bay: tables.Bay) -> list[str]:
     cold = cold_ahead(layer_of(pot, dose), air, float(units.kelvin(bay.uncertainty_mk)))
     if cold is None:
         return []
-    floor = f"{cold.floor - ZERO_C:.0f} °C"
+    floor = worded.heat(cold.floor, 0)
     start = f"{bay.code} may go under {floor} from {moments.clock(cold.cold_from)}, before it "
     if cold.heat_until is None:
         return [f"{start}is hard: do not start."]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-from ..core import fairing, volumes
+from ..core import fairing, volumes, worded
 from ..core.errors import OutsideLimits
 from . import finding, stuff
 from .needed import Needed
@@ -28,7 +28,7 @@ def fill(
     )
     if known.build_max and thickest > known.build_max:
         raise OutsideLimits(
-            f"The sheet allows {known.build_max / 1000:g} mm at once: thicker runs hot.",
+            f"The sheet allows {worded.size(known.build_max)} at once: thicker runs hot.",
             advice="Leave coat_max out, or give less.",
             pointer="/coat_max",
         )

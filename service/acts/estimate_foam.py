@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-from ..core import foam, volumes
+from ..core import foam, volumes, worded
 from ..core.errors import Invalid, OutsideLimits
 from ..core.quantities import MASS, Given
 from . import finding, stuff
@@ -83,7 +83,7 @@ def _watered(water: Given) -> float:
 def _check_lift(lift: float, known: Figures) -> None:
     if known.build_max and lift > known.build_max:
         raise OutsideLimits(
-            f"The sheet allows lifts of {known.build_max / 1000:g} mm: thicker chars inside.",
+            f"The sheet allows lifts of {worded.size(known.build_max)}: thicker chars inside.",
             advice="Give a lift of that or less.",
             pointer="/lift",
         )

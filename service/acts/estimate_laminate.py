@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
-from ..core import laminate, ply_count, volumes
+from ..core import laminate, ply_count, volumes, worded
 from ..core.errors import Invalid
 from ..core.laminate import Laminate, Method, Ply, Surface
 from . import finding, stacks
@@ -65,7 +65,7 @@ def plies(
         "plies": [_ply(k + 1, named[k % len(named)]) for k in range(count)],
         "advice": [
             ply_count.said(filled.left_over),
-            f"One ply more would stand {filled.one_more / 1000:.2f} mm proud, to be faired off.",
+            f"One ply more would stand {worded.size(filled.one_more, 2)} proud, to be faired off.",
         ],
         "cautions": _cautions(named),
     }

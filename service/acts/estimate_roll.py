@@ -13,7 +13,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from ..core import joining, nesting
+from ..core import joining, nesting, worded
 from ..core.errors import CureSheetMissing, Invalid
 from ..core.laminate import TURNING, Fabric
 from ..core.nesting import TENTH, Bed, Laid, Piece
@@ -58,7 +58,9 @@ def roll(
     cloth = None if product is None else finding.product(product, "/product")
     named = cut_pieces.read(plies, "plies", turns=fabric in TURNING)
     across = _width(cloth, width)
-    cut_pieces.check_fit(named, Bed(10**9, across), f"roll {across / 10:g} mm wide", _WIDER)
+    cut_pieces.check_fit(
+        named, Bed(10**9, across), f"roll {worded.size(across * TENTH)} wide", _WIDER
+    )
     pieces = [each.piece for each in named.values()]
     rolls = [] if cloth is None else _rolls(cloth, job, moments.day_of(now))
     taken, splits = _share_out(pieces, rolls, across)
@@ -213,14 +215,14 @@ def _advice(cloth: tables.Product | None, taken: Taken, splits: Sequence[Any]) -
 
 
 def _split_words(split: dict[str, Any]) -> str:
-    apart = joining.APART // 10
+    apart = worded.size(joining.APART * TENTH)
     others = " Then the others come off other rolls." if split["before_others"] else ""
     first, second = (
-        f"{part['length'] / 1000:g} mm off lot {part['number']} ({part['container']})"
+        f"{worded.size(part['length'])} off lot {part['number']} ({part['container']})"
         for part in split["parts"]
     )
     return (
         f"Instead of a new roll, ply {split['ply']} could be split: {first} and {second}, "
-        f"overlapped by {joining.OVERLAP // 10} mm; keep joints of adjacent plies {apart} mm "
-        f"apart.{others}"
+        f"overlapped by {worded.size(joining.OVERLAP * TENTH)}; keep joints of adjacent "
+        f"plies {apart} apart.{others}"
     )

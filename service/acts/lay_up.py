@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from ..core import worded
 from ..core.errors import Invalid, OutsideLimits
-from ..core.gel_law import ZERO_C
 from ..store import layups, shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
@@ -276,7 +276,8 @@ def _check_build(material: Material, thickness: Decimal | None, reason: str | No
     if reason:
         return reason
     raise OutsideLimits(
-        f"{thickness / 1000:.1f} mm at once is over the greatest build, {greatest / 1000:.1f} mm: "
+        f"{worded.size(float(thickness), 1)} at once is over the greatest build, "
+        f"{worded.size(greatest, 1)}: "
         "it would run hot.",
         advice="Lay it up in steps and let each cool to within 5 K of the shop first.",
         pointer="/thickness",
@@ -290,7 +291,7 @@ def _warnings(row: tables.Layup, material: Material, place: tables.Bay, at: int)
     words = watch.dew_words(place, surface, at)
     if sheet.apply_min is not None and surface < sheet.apply_min:
         words.append(
-            f"Colder than it may be laid up, {sheet.apply_min - ZERO_C:.0f} °C: warm it now, "
+            f"Colder than it may be laid up, {worded.heat(sheet.apply_min, 0)}: warm it now, "
             "flameless and ducted."
         )
     if sheet.build_min and row.thickness_um and row.thickness_um < sheet.build_min:

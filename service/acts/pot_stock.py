@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from ..core import worded
 from ..store import tables
 from . import reserve
 
@@ -30,4 +31,4 @@ def words(product: tables.Product, wanted: int, today: date) -> list[str]:
 
 
 def _weight(mass: int) -> str:
-    return f"{mass / 1e6:g} kg" if mass >= 1_000_000 else f"{mass / 1000:g} g"
+    return worded.weight(mass) if mass >= 1_000_000 else f"{mass / 1000:g} g"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from . import worded
 from .errors import Invalid
 from .gel_law import ZERO_C
 
@@ -38,6 +39,7 @@ def dew_caution(surface: float, dew: float) -> str | None:
     if spread >= LEAST_SPREAD_K:
         return None
     return (
-        f"The surface is {max(spread, 0):.1f} K above the dew point, and wants "
-        f"{LEAST_SPREAD_K:g} K: moisture on it spoils the bond. Warm the part or dry the air."
+        f"The surface is {worded.warmth(max(spread, 0))} above the dew point, and wants "
+        f"{worded.warmth(LEAST_SPREAD_K)}: moisture on it spoils the bond. "
+        "Warm the part or dry the air."
     )

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from math import ceil
 
+from . import worded
 from .cure_sheet import CureSheet
 from .errors import CureSheetMissing, Invalid, OutsideLimits, TooCold, TooHot
 from .gel_law import LEAST_GEL_BAND, ZERO_C, GelLaw
@@ -121,16 +122,16 @@ def dose(pot: Pot, sheet: CureSheet, law: GelLaw, *, other_hardeners: tuple[str,
 
 
 def _check_temperature(pot: Pot, sheet: CureSheet) -> None:
-    shown = f"{pot.temperature - ZERO_C:.1f} °C"
+    shown = worded.heat(pot.temperature)
     if sheet.apply_min is not None and pot.temperature < sheet.apply_min:
         raise TooCold(
-            f"{shown} is colder than this product may be laid up, {_celsius(sheet.apply_min)}.",
+            f"{shown} is colder than this product may be laid up, {worded.heat(sheet.apply_min)}.",
             advice="Warm the bay and the resin first, with flameless, ducted heat.",
         )
     if sheet.temperature_max is not None and pot.temperature > sheet.temperature_max:
         raise TooHot(
             f"{shown} is hotter than this product may be laid up, "
-            f"{_celsius(sheet.temperature_max)}.",
+            f"{worded.heat(sheet.temperature_max)}.",
             advice="Wait for a cooler hour, or cool the bay and the resin.",
         )
 
@@ -142,9 +143,9 @@ def _check_pot(pot: Pot, sheet: CureSheet, catalyst: int) -> None:
     pots = ceil(whole / sheet.greatest_pot)
     assumed = "" if sheet.pot_max is not None else " (assumed: the sheet has no pot_max)"
     raise OutsideLimits(
-        f"A pot of {whole / 1e6:.3g} kg is over the greatest, "
-        f"{sheet.greatest_pot / 1e6:.3g} kg{assumed}: it would run hot.",
-        advice=f"Mix {pots} pots of {pot.resin / pots / 1e6:.3g} kg of resin, one after another.",
+        f"A pot of {worded.weight(whole)} is over the greatest, "
+        f"{worded.weight(sheet.greatest_pot)}{assumed}: it would run hot.",
+        advice=f"Mix {pots} pots of {worded.weight(pot.resin / pots)} of resin, one after another.",
         pots=pots,
     )
 
@@ -237,8 +238,9 @@ def _two_part(pot: Pot, sheet: CureSheet, law: GelLaw, others: tuple[str, ...]) 
     volume = exact / pot.catalyst_density * 1e6 if pot.catalyst_density else None
     mass = nearest(exact, gram_step(exact))
     answer = _answer(pot, sheet, law, None)
+    hot = f"Above {worded.heat(HOT_EPOXY_K, 0)} the listed pot life is halved."
     halved = 0.5 if pot.epoxy and pot.temperature > HOT_EPOXY_K else 1.0
-    warn = () if halved == 1 else ("Above 32 °C the listed pot life is halved.",)
+    warn = () if halved == 1 else (hot,)
     within = f"Weigh both, the hardener to ±{RATIO_TOLERANCE * exact / 1e3:.1f} g."
     return replace(
         answer,
@@ -332,7 +334,3 @@ def _least_resin(percent: float, pot: Pot) -> int:
     """Grams of resin, in tens, whose catalyst can be measured well."""
     least_mg = max(50 / GREATEST_SHIFT, LEAST_VOLUME_UL * (pot.catalyst_density or 0) / 1e6)
     return ceil(least_mg / percent * 100 / 1e4) * 10
-
-
-def _celsius(kelvin: float) -> str:
-    return f"{kelvin - ZERO_C:.1f} °C"

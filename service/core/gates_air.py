@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from . import worded
 from .gates import Judged, Rule
-from .gel_law import ZERO_C
 from .temperature import Trace, crossed
 
 READ_IT = "Read the shop's thermometer, or let a logger run for a day: cureyard bay read."
@@ -51,10 +51,11 @@ def shop_warm(rule: Rule, air: Air) -> Judged:
     least = rule.limits["least"]
     if air.low is None:
         return rule.unknown("Nobody measured the shop's air in the last day.", READ_IT)
-    found = f"Coldest reading of the last day: {_celsius(air.low)}."
+    found = f"Coldest reading of the last day: {worded.heat(air.low)}."
     if air.low < least:
         return rule.failed(
-            found, f"Heat it, flameless and ducted, and hold at least {_celsius(least)} for a day."
+            found,
+            f"Heat it, flameless and ducted, and hold at least {worded.heat(least)} for a day.",
         )
     return rule.held(found) if air.covered else rule.unknown(_part(found, air), READ_IT)
 
@@ -65,9 +66,12 @@ def shop_steady(rule: Rule, air: Air) -> Judged:
     if air.low is None or air.high is None:
         return rule.unknown("Nobody measured the shop's air in the last day.", READ_IT)
     half = (air.high - air.low) / 2
-    found = f"From {_celsius(air.low)} to {_celsius(air.high)} in the last day: ± {half:.1f} K."
+    span = f"From {worded.heat(air.low)} to {worded.heat(air.high)}"
+    found = f"{span} in the last day: ± {worded.warmth(half)}."
     if half > swing + 1e-9:
-        return rule.failed(found, f"Hold it within ± {swing:g} K for a day: heat the nights.")
+        return rule.failed(
+            found, f"Hold it within ± {worded.warmth(swing)} for a day: heat the nights."
+        )
     return rule.held(found) if air.covered else rule.unknown(_part(found, air), READ_IT)
 
 
@@ -98,7 +102,3 @@ def warm_seconds(trace: Trace, floor: float) -> tuple[float, float]:
 
 def _part(found: str, air: Air) -> str:
     return f"{found} {air.unmeasured / 3600:.0f} h of it were not measured."
-
-
-def _celsius(kelvin: float) -> str:
-    return f"{kelvin - ZERO_C:.1f} °C"

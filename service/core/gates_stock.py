@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from . import worded
 from .gates import Judged, Rule
-from .gel_law import ZERO_C
 
 H = 3600
 
@@ -55,7 +55,7 @@ def rolls_rested(rule: Rule, rolls: list[Stood]) -> Judged:
     cool = [roll.name for roll in away if roll.warmer is not None and roll.warmer < warmer]
     if cool:
         return rule.failed(
-            f"Their store is not {warmer:g} K warmer than the shop: {', '.join(cool)}.",
+            f"Their store is not {worded.warmth(warmer)} warmer than the shop: {', '.join(cool)}.",
             f"Bring them into the shop {least / H:.0f} h before.",
         )
     unmeasured = [roll.name for roll in away if roll.warmer is None]
@@ -77,8 +77,8 @@ def resin_warm(rule: Rule, resins: list[Stood]) -> Judged:
     cold = [r for r in resins if r.temperature is not None and r.temperature < least]
     if cold:
         return rule.failed(
-            "; ".join(f"{r.name} at {(r.temperature or 0) - ZERO_C:.1f} °C" for r in cold) + ".",
-            f"Bring it into the warm until it has {least - ZERO_C:.0f} °C throughout, and stir it.",
+            "; ".join(f"{r.name} at {worded.heat(r.temperature or 0)}" for r in cold) + ".",
+            f"Bring it into the warm until it has {worded.heat(least, 0)} throughout, and stir it.",
         )
     unmeasured = [r.name for r in resins if r.temperature is None]
     if unmeasured:
@@ -86,7 +86,7 @@ def resin_warm(rule: Rule, resins: list[Stood]) -> Judged:
             f"How warm these are was not measured for a day: {', '.join(unmeasured)}.",
             "Put a thermometer in the resin.",
         )
-    return rule.held(f"{len(resins)} containers, all at {least - ZERO_C:.0f} °C or more.")
+    return rule.held(f"{len(resins)} containers, all at {worded.heat(least, 0)} or more.")
 
 
 def stored_apart(rule: Rule, together: list[str], unplaced: list[str]) -> Judged:

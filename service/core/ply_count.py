@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import cycle
 
+from . import worded
 from .errors import Invalid
 
 MOST_PLIES = 200
@@ -89,5 +90,5 @@ def said(left_over: float) -> str:
     if abs(left_over) < 0.005 * 1000:
         return "The plies fill the thickness."
     if left_over > 0:
-        return f"{left_over / 1000:.2f} mm is left over: the plies end that far below flush."
-    return f"The plies stand {-left_over / 1000:.2f} mm proud of the old surface."
+        return f"{worded.size(left_over, 2)} is left over: the plies end that far below flush."
+    return f"The plies stand {worded.size(-left_over, 2)} proud of the old surface."

@@ -9,8 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from . import cautions, preparation
-from .gel_law import ZERO_C
+from . import cautions, preparation, worded
 from .layer import Layer
 from .milestones import Milestone, window
 from .night import ColdAhead
@@ -157,7 +156,7 @@ def next_step(
 
 
 def _heat(cold: ColdAhead) -> NextStep:
-    floor = f"{cold.floor - ZERO_C:.0f} °C"
+    floor = worded.heat(cold.floor, 0)
     return NextStep(
         "heat",
         f"It goes under {floor} before it is hard: hold at least that until it is.",

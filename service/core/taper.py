@@ -19,6 +19,7 @@ from itertools import accumulate
 from types import MappingProxyType
 from typing import Literal
 
+from . import worded
 from .errors import Invalid
 from .outlines import Outline
 from .ply_count import MOST_PLIES, check_skin
@@ -199,4 +200,5 @@ def step_caution(plies: Sequence[float], ratio: float) -> str | None:
     which = "Every ply steps" if len(steps) == len(plies) else (
         f"Plies {', '.join(map(str, steps))} step" if len(steps) > 1 else f"Ply {min(steps)} steps"
     )  # fmt: skip
-    return f"{which} as little as {min(steps.values()) / 1000:.1f} mm a side, under 12 mm."
+    least = worded.size(min(steps.values()), 1)
+    return f"{which} as little as {least} a side, under {worded.size(12_000)}."

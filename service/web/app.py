@@ -11,7 +11,7 @@ from werkzeug.middleware.proxy_fix import ProxyFix
 from ..acts.yard import seed_yard
 from ..store.database import open_store
 from ..store.migrate import migrate_forward
-from . import entrance, feed, guards, headers, pages, resources
+from . import entrance, feed, guards, headers, pages, resources, wording
 from .api import Api
 from .bodies import JSON_LIMIT, limit_body
 from .redacted import watch_over
@@ -77,6 +77,7 @@ def create_app(
     app.before_request(limit_body)
     app.before_request(guards.guard)
     app.after_request(headers.add)
+    app.after_request(wording.settle)
     api = Api(app)
     for blueprint in resources.BLUEPRINTS:
         api.register_blueprint(blueprint)

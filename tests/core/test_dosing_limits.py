@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from cureyard_service.core import worded
 from cureyard_service.core.cure_sheet import CureSheet, Mix
 from cureyard_service.core.dosing import Pot, dose
 from cureyard_service.core.errors import (
@@ -139,7 +140,7 @@ def test_too_great_a_pot_is_refused_with_the_pots_to_mix() -> None:
     with pytest.raises(OutsideLimits, match="12 kg") as caught:
         mixed(12_000)
     assert caught.value.fields == {"pots": 3}
-    assert "3 pots of 4 kg" in caught.value.advice
+    assert "3 pots of 4 kg" in worded.shown(caught.value.advice, "metric")
     mixed(4000, EPOXY)
     with pytest.raises(OutsideLimits):
         mixed(4001, EPOXY)

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from cureyard_service.core import gates_air, gates_part, gates_stock
+from cureyard_service.core import gates_air, gates_part, gates_stock, worded
 from cureyard_service.core.barcol import mean
 from cureyard_service.core.errors import Invalid
 from cureyard_service.core.gate_profiles import LIMITS, PROFILES, profile, read
@@ -156,7 +156,7 @@ FAILING: list[tuple[str, Judged]] = [
 def test_what_fails_says_what_would_mend_it(word: str, told: Judged) -> None:
     """Each gate stops in the hard profile, and only cautions where a profile says so."""
     assert told.verdict == "stop"
-    assert word in told.change
+    assert word in worded.shown(told.change, "metric")
 
 
 HELD: list[Judged] = [

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from cureyard_service.core import worded
 from cureyard_service.core.errors import Invalid
 from cureyard_service.core.ply_count import fill, said
 from hypothesis import given
@@ -52,6 +53,6 @@ def test_what_can_t_be_filled(depth: float, stack: list[float]) -> None:
 
 def test_words_for_what_is_left() -> None:
     """Below flush, flush and proud are three different things to a person."""
-    assert "0.87 mm is left over" in said(870)
-    assert "0.40 mm proud" in said(-400)
+    assert "0.87 mm is left over" in worded.shown(said(870), "metric")
+    assert "0.40 mm proud" in worded.shown(said(-400), "metric")
     assert "fill the thickness" in said(0.1)

@@ -19,6 +19,9 @@ FINEST = 0.0001
 """The least that a number above another is above it: a millionth, of a percent."""
 
 CODE = r"[A-Za-z0-9][A-Za-z0-9._-]{0,31}"
+_UNSHOWN = frozenset({"Cc", "Cs", "Co", "Zl", "Zp"})
+"""Unicode's categories of controls, halves of characters, private use and line ends."""
+
 _BIDI = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
 
@@ -88,7 +91,7 @@ class Text(Field):
     def _unprintable(self, character: str) -> bool:
         if self.lines and character in "\n\t":
             return False
-        return character in _BIDI or unicodedata.category(character) in ("Cc", "Cs", "Zl", "Zp")
+        return character in _BIDI or unicodedata.category(character) in _UNSHOWN
 
 
 class Code(Field):
