@@ -83,8 +83,6 @@ BEFORE = {
     "logbook": ("lot hold LAM-PE/B-2207 --reason sun",),
     "calendar list": ("calendar subscribe",),
     "calendar revoke": ("calendar subscribe",),
-    "calendar list": ("calendar subscribe",),
-    "calendar revoke": ("calendar subscribe",),
 }
 """What is done first, for the examples that begin so."""
 
@@ -94,8 +92,6 @@ ELSEWHERE = {
     "now --watch": "draws until it is interrupted: test_watching",
     "token": "lets nobody in who has no token from then on: test_tokens",
     "demo": "test_demo",
-    "lot counts": "of somebody's who is no lead: journeys/test_roles",
-    "lot accept": "of a count by somebody else than a lead: journeys/test_roles",
     "lot counts": "of somebody's who is no lead: journeys/test_roles",
     "lot accept": "of a count by somebody else than a lead: journeys/test_roles",
 }
