@@ -40,8 +40,8 @@ def test_a_test_told_late_was_not_known_before(store: Database) -> None:
     pot, layup = yard.add_batch(resin, yard.received(900)), yard.add_layup()
     tables.LayupBatch.create(layup=layup, batch=pot, **yard.SIGNED)
     test = yard.add_cup_test(resin, T + 60, recorded_at=T + 300)
-    assert records([layup])[0].cup_test == test
-    assert records([layup], as_known_at=T + 299)[0].cup_test is None
+    assert records([layup])[0].cup_tests == {pot.id: test}
+    assert records([layup], as_known_at=T + 299)[0].cup_tests == {}
 
 
 def test_many_are_as_each_alone(store: Database) -> None:
