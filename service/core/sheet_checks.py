@@ -30,7 +30,7 @@ def _faults(sheet: CureSheet) -> list[Refusal | None]:
 def _mix_fault(sheet: CureSheet) -> Refusal | None:
     if sheet.mix.kind == "two_part" and not (sheet.mix.parts and sheet.mix.by):
         return CureSheetMissing(
-            "A two-part product needs its ratio.",
+            "A two-part product needs its ratio, and whether that is by mass or by volume.",
             advice="Give mix.parts such as [100, 25] and mix.by 'mass' or 'volume'.",
             pointer="/cure/mix",
         )

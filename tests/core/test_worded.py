@@ -18,6 +18,7 @@ from hypothesis import strategies as st
         (worded.warmth(3), "3.0 K", "5.4 °F"),
         (worded.size(25_400), "25.4 mm", "1 in"),
         (worded.size(6_350, 1), "6.3 mm", "0.25 in"),
+        (worded.size(45.2, 2), "0.05 mm", "0.002 in"),
         (worded.weight(1_500_000), "1.5 kg", "3.31 lb"),
         (worded.weight(2_500_000_000), "2500 kg", "5510 lb"),
     ],
