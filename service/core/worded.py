@@ -37,7 +37,7 @@ def warmth(kelvin: float) -> str:
 
 
 def size(length: float, places: int | None = None) -> str:
-    """A size in µm: in mm, to so many places or as exactly as it is, or in thousandths of an inch."""
+    """A size in µm: in mm, to so many places or as exactly as it is; in inches, to a thousandth."""
     mm = f"{length / 1000:g}" if places is None else f"{length / 1000:.{places}f}"
     return both(f"{mm} mm", f"{_figures(round(length / UM_PER_IN, 3))} in")
 
