@@ -24,7 +24,7 @@ from . import (
     readings,
     what_now,
 )
-from .harness import Row, Scale, machine
+from .harness import Row, Scale, busy, machine
 
 FAMILIES: dict[str, Callable[[Scale, Path], Iterator[Row]]] = {
     "draws": draws.rows,
@@ -48,6 +48,9 @@ TRIES = 3
 @click.option("--json", "file", type=click.Path(path_type=Path), help="Write the rows here too.")
 def main(short: bool, only: tuple[str, ...], file: Path | None) -> None:
     """Measure, print the table as it comes, and say what is beyond its limit."""
+    if short and busy():
+        click.echo(f"Nothing was measured: others keep this machine busy ({machine()}).")
+        return
     began = time.monotonic()
     scale = Scale(short)
     click.echo(f"{machine()}\n{_line('what', 'ratio', 'spread', 'limit', 'n')}")
@@ -70,7 +73,7 @@ def _measured(family: Callable[[Scale, Path], Iterator[Row]], scale: Scale) -> I
             for row in family(scale, Path(folder)):
                 if not scale.short:
                     yield row
-                best[row.what] = min(best.get(row.what, row), row, key=lambda row: row.ratio or 0)
+                best[row.what] = min(best.get(row.what, row), row, key=lambda row: row.low or 0)
         if not any(row.gross for row in best.values()):
             break
     if scale.short:

@@ -13,8 +13,8 @@ from typing import Any
 PARTS = 5
 """Parts of a run, each with a ratio of its own: how far they lie apart is the spread."""
 GROSS = 2
-"""Beyond so many times its limit, or where it stands, a row fails a short run: no noise does that
-three times."""
+"""Beyond so many times its limit, or where it stands, in the best part of a short run and three times
+over, a row fails it: no noise does that."""
 
 Timed = Callable[[], float]
 """Does the thing once; the seconds that it took."""
@@ -50,16 +50,14 @@ class Row:
     @property
     def holds(self) -> bool:
         """Whether it is within its limit, and nothing else is amiss."""
-        return not self.fault and self._within(self.limit)
+        within = self.ratio is None or self.limit is None or self.ratio <= self.limit
+        return within and not self.fault
 
     @property
     def gross(self) -> bool:
-        """Whether it is plainly slower than it was, whatever the machine."""
+        """Whether it is plainly slower than it was: even in the best part of the run."""
         bound = self.stands or self.limit
-        return not self._within(bound and bound * GROSS)
-
-    def _within(self, bound: float | None) -> bool:
-        return self.ratio is None or bound is None or self.ratio <= bound
+        return self.low is not None and bound is not None and self.low > bound * GROSS
 
 
 @dataclass(frozen=True)
@@ -109,6 +107,11 @@ def compared(
 
 def _ratio(pairs: Sequence[tuple[float, float]]) -> float:
     return median(took for took, _ in pairs) / median(floor for _, floor in pairs)
+
+
+def busy() -> bool:
+    """Whether others keep the machine's cores busy: then nothing is told well."""
+    return os.getloadavg()[0] > (os.cpu_count() or 1)
 
 
 def machine() -> str:
