@@ -131,6 +131,7 @@ def test_an_operation_is_as_it_is_described(yard: ServedYard, noun: str) -> None
 @pytest.mark.timeout(600)
 def test_what_one_answer_made_the_next_asks_for(yard: ServedYard) -> None:
     """Operations in chains, as their links give."""
-    done, faults = tried(described(yard, ["stateful"], operations=[STREAM]))
+    longer = GENERATION | {"max-examples": 4 * EXAMPLES}
+    done, faults = tried(described(yard, ["stateful"], operations=[STREAM], generation=longer))
     assert not faults, f"{len(faults)} faults\n" + "\n".join(faults[:10])
     assert done
