@@ -10,7 +10,7 @@ import pytest
 from cureyard_service.core import gel_curve, gel_law
 from cureyard_service.core.cure_sheet import CureSheet, GelPoint, Mix
 from cureyard_service.core.quantities import System
-from cureyard_service.web import gel_chart
+from cureyard_service.web.drawings import gel_chart
 from hypothesis import given
 from hypothesis import strategies as st
 

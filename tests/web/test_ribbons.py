@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from cureyard_service.web import ribbons
+from cureyard_service.web.drawings import ribbons
 from flask import Flask
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st

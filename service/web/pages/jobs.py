@@ -6,7 +6,7 @@ from flask import Flask, Response, abort
 
 from ...acts import finding, gates, job_cuts, open_job, usage
 from ...store.database import reading
-from ..drawing import draw
+from ..drawings.cuts import draw
 from ..request import now, units
 from ..resources.estimates.cuts import drawn
 from ..resources.jobs import STATES

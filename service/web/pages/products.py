@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Flask
 
 from ...acts import add_product, finding, gel_curves, list_stock
-from ..gel_chart import chart
+from ..drawings.gel_chart import chart
 from ..request import now, units
 from . import base, lists, paper
 

@@ -7,7 +7,7 @@ from typing import Any
 from flask import Flask
 
 from ...acts import finding, wall
-from .. import ribbons
+from ..drawings import ribbons
 from ..request import now
 from . import base
 

@@ -7,7 +7,7 @@ from flask import Response, render_template, request
 from ....core.outlines import HOLES
 from ....core.quantities import SIZE
 from ... import fields
-from ...drawing import Drawing
+from ...drawings.cuts import Drawing
 from ...schemas import Answer
 
 SVG = "image/svg+xml"

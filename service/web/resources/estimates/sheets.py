@@ -12,7 +12,7 @@ from ....core.outlines import HOLES
 from ....core.quantities import AREA, COUNT, SIZE
 from ... import fields
 from ...access import reads
-from ...drawing import draw
+from ...drawings.cuts import draw
 from ...request import now, units
 from ...schemas import Answer, Body
 from .base import blp
