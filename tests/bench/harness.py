@@ -13,8 +13,8 @@ from typing import Any
 PARTS = 5
 """Parts of a run, each with a ratio of its own: how far they lie apart is the spread."""
 GROSS = 2
-"""Beyond so many times its limit, or where it stands, in a short run's best part and three times over,
-a row fails it: no noise does that."""
+"""Beyond so many times its limit, or where it stands, even in the best part of a short run and
+three times over, a row fails it: no noise does that."""
 
 Timed = Callable[[], float]
 """Does the thing once; the seconds that it took."""
