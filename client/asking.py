@@ -84,7 +84,7 @@ class Ask:
         return Api(HERE, adapter=open_door(self.settings, keeper=True), **self._known())
 
     def _known(self) -> dict[str, Any]:
-        return {"hand": hand(self.settings), "units": self.units or self.settings.units}
+        return {"hand": chosen.hand(self.settings), "units": self.units or self.settings.units}
 
     @functools.cached_property
     def view(self) -> View:
@@ -168,18 +168,6 @@ class Ask:
     def day(self, text: str | None) -> str | None:
         """A day as a person types it, as `YYYY-MM-DD`."""
         return None if text is None else clock.day(text, self.view.now, self.zone)
-
-
-def hand(settings: Settings) -> str | None:
-    """Who is at it: the name that was set, or the machine's login."""
-    import getpass
-
-    if settings.hand:
-        return settings.hand
-    try:
-        return getpass.getuser()
-    except (KeyError, OSError, ImportError):  # a machine without logins, such as a container
-        return None
 
 
 def asks(command: Callable[..., None]) -> Callable[..., None]:

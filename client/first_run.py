@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 import click
 
 from .exits import Stopped
-from .settings import Settings, default_file
+from .settings import Settings, default_file, hand
 
 _WORDS = """\
 This makes a new yard, and asks four things. Enter takes what stands in brackets."""
@@ -48,7 +48,6 @@ def _has_store(settings: Settings) -> bool:
 
 def _asked(settings: Settings) -> dict[str, str]:
     """Each setting that is not set yet, as answered."""
-    from .asking import hand
     from .door import service_settings
 
     usual = service_settings(settings)

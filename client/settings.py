@@ -117,3 +117,15 @@ def checked(settings: Settings) -> Settings:
     if settings.token is not None and not re.fullmatch(r"[\x21-\x7e]+", settings.token):
         raise Stopped("That is not a token.", "Copy it again, without spaces.")
     return settings
+
+
+def hand(settings: Settings) -> str | None:
+    """Who is at it: the name that was set, or the machine's login."""
+    import getpass
+
+    if settings.hand:
+        return settings.hand
+    try:
+        return getpass.getuser()
+    except (KeyError, OSError, ImportError):  # a machine without logins, such as a container
+        return None

@@ -19,7 +19,7 @@ KIND = "text/calendar"
 
 @click.group("calendar", cls=Noun)
 def command() -> None:
-    """Windows and milestones in a calendar: show, subscribe, list, revoke."""
+    """Windows and milestones for a phone: show, subscribe, list, revoke."""
 
 
 @command.command("show")

@@ -6,8 +6,9 @@ from pathlib import Path
 
 import click
 
-from ..asking import Ask, asks, hand
+from ..asking import Ask, asks
 from ..rendering import books
+from ..settings import hand
 
 
 @click.command("restore")
