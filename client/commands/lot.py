@@ -19,7 +19,7 @@ STATES = click.Choice(["good", "soon", "expired", "held", "empty"])
 
 @click.group("lot", cls=Noun)
 def command() -> None:
-    """Stock by lot: receive, list, show, hold, release, open, move, test, extend, label, accept."""
+    """Lots: receive, list, show, hold, release, open, move, test, extend, label, accept."""
 
 
 @command.command("receive")
