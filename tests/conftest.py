@@ -20,6 +20,12 @@ settings.register_profile("landing", deadline=None, derandomize=True)
 settings.load_profile("landing" if os.environ.get("CI") else "yard")
 
 
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_auto_num_workers() -> int:
+    """A process more than there are cores: each waits now and then for a server or a browser."""
+    return (os.cpu_count() or 1) + 1
+
+
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     """Run what stands on a store once on each engine, or on the one that it is about."""
     if "engine" in metafunc.fixturenames:
