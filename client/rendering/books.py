@@ -28,7 +28,7 @@ def moved(answer: dict[str, Any], view: View) -> list[str]:
     """What the new store has, and what to do now."""
     lines = wrapped(f"Taken over to {answer['to']}: {_said(answer)}", view.width)
     lines += wrapped("Every row is equal on both sides; the old store stays as it is.", view.width)
-    lines += ["Work on the new one with:", f"CUREYARD_DATABASE={answer['to']}"]  # whole, to be copied
+    lines += ["Work on the new one with:", f"CUREYARD_DATABASE={answer['to']}"]  # to be copied
     return lines + marked(answer["findings"], view.width)
 
 
