@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Any
 
 import click
 
+from .. import new_file
 from ..api import at
 from ..asking import Ask, asks
-from ..exits import Stopped
 from ..groups import Noun
 from ..options import filled, paged
 from ..rendering import people
@@ -38,13 +37,13 @@ def show_calendar(ask: Ask, job: str | None, bay: str | None, out: str | None) -
       cureyard calendar show --job 26-014
       cureyard calendar show --bay SHED --out shed.ics
     """
-    if out is not None and Path(out).exists():
-        raise Stopped(f"{out} is there already.", "Name another. Nothing was changed.")
+    if out is not None:
+        new_file.refuse_taken(out)
     content = ask.api.get_file(at("calendar.ics"), KIND, job=job, bay=bay)
     if out is None:
         click.echo(content, nl=False)
         return
-    _write(out, content)
+    new_file.write(out, content)
     events = content.count(b"BEGIN:VEVENT")
     ask.print({"file": out, "events": events}, lambda *_: [f"{out}: {events} events"])
 
@@ -99,11 +98,3 @@ def revoke(ask: Ask, number: int, reason: str | None) -> None:
       cureyard calendar revoke 1 --reason "the phone was lost"
     """
     ask.show(ask.api.post(at("feeds", number, "revocation"), filled(reason=reason)), people.feed)
-
-
-def _write(out: str, content: bytes) -> None:
-    try:
-        with Path(out).open("xb") as made:
-            made.write(content)
-    except OSError as error:
-        raise Stopped(f"{out} can't be written: {error.strerror}.") from error

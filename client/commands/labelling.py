@@ -7,8 +7,8 @@ from pathlib import Path
 
 import click
 
+from .. import new_file
 from ..asking import Ask
-from ..exits import Stopped
 
 KINDS = {".svg": "image/svg+xml", ".png": "image/png"}
 
@@ -33,13 +33,8 @@ def write(ask: Ask, where: Callable[[], str], out: str) -> None:
     suffix = Path(out).suffix.lower()
     if suffix not in KINDS:
         raise click.UsageError("FILE ends in .svg or .png.")
-    if Path(out).exists():
-        raise Stopped(f"{out} is there already.", "Name another. Nothing was changed.")
+    new_file.refuse_taken(out)
     label = ask.api.get_file(f"{where()}/label{suffix}", KINDS[suffix])
-    try:
-        with Path(out).open("xb") as made:
-            made.write(label)
-    except OSError as error:
-        raise Stopped(f"{out} can't be written: {error.strerror}.") from error
+    new_file.write(out, label)
     ask.print({"file": out}, lambda told, view: [told["file"]])
     ask.say("Print it at its own size, 60 × 40 mm.")

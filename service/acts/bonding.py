@@ -13,10 +13,15 @@ from .watch import Watched
 
 @dataclass(frozen=True)
 class Bond:
-    """Where a layer stood, what it wanted done first, and a word on one chemistry on another."""
+    """Where a layer stood, what it wanted done first, and a word on one chemistry on another.
+
+    Attributes:
+        sanded_at: when it was last sanded before, epoch s, or None.
+    """
 
     stand: Stand
     steps: tuple[str, ...]
+    sanded_at: int | None
     warning: str | None
 
 
@@ -24,7 +29,7 @@ def bond(below: Watched, row: tables.Layup, at: int) -> Bond:
     """What a watched layer meant for a layup laid on it at a moment (epoch s)."""
     layer = below.layer
     stand = recoat_stand(layer, below.found, at)
-    sanded = any(seen.kind == "sanded" and seen.at <= at for seen in below.seen)
+    sanded = [seen.at for seen in below.seen if seen.kind == "sanded" and seen.at <= at]
     found = preparation.on_top(
         row.product.chemistry,
         below.row.product.chemistry,
@@ -34,5 +39,6 @@ def bond(below: Watched, row: tables.Layup, at: int) -> Bond:
     return Bond(
         stand,
         preparation.prepare(layer.surface, stand, layer.cover).steps,
+        max(sanded, default=None),
         None if found is None else f"{found.severity.capitalize()}: {found.reason}.",
     )

@@ -11,12 +11,11 @@ from ..core.gates_part import Below
 from ..core.gates_stock import Stood
 from ..core.materials import ENEMY_CHEMISTRIES, PEROXIDE_ENEMIES
 from ..core.signs import recoat_stand
+from ..core.temperature import DAY_S
 from ..store import layups, needs, neighbours, shelf, tables
 from ..store.layup_records import records
 from . import bay_air, finding, lot_life, moments, reserve, watch
 from .watch import Watched
-
-DAY_S = 86_400
 
 
 def shop_of(

@@ -15,6 +15,7 @@ from ..core.errors import Invalid, OutsideLimits
 from ..store import layups, shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
+from ..store.lookup import newest_first
 from . import bay_air, bonding, cure_sheets, finding, gates, leave, moments, units, watch
 from .cure_sheets import Kept
 
@@ -164,9 +165,7 @@ def list_layups(
     curing: bool | None = None,
 ) -> list[dict[str, Any]]:
     """Layups, newest first, after the one with that id; of a job, laid up in a bay, curing."""
-    rows = tables.Layup.select().order_by(tables.Layup.id.desc()).limit(limit)
-    if after is not None:
-        rows = rows.where(tables.Layup.id < after)
+    rows = newest_first(tables.Layup, after, limit)
     if job is not None:
         rows = rows.where(tables.Layup.job == finding.job(job).id)
     if bay is not None:

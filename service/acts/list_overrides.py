@@ -5,14 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from ..store import tables
+from ..store.lookup import newest_first
 
 
 def list_overrides(after: int | None, limit: int) -> list[dict[str, Any]]:
     """Overrides, newest first, after the one with that id."""
-    rows = tables.Override.select().order_by(tables.Override.id.desc()).limit(limit)
-    if after is not None:
-        rows = rows.where(tables.Override.id < after)
-    return [_show(row) for row in rows]
+    return [_show(row) for row in newest_first(tables.Override, after, limit)]
 
 
 def _show(row: tables.Override) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from peewee import chunked
 
 from ..store import lines, tables
 from ..store.hands import Hand
+from ..store.lookup import newest_first
 from . import finding, lot_life, mix, moments
 from .draw import show_movements
 
@@ -65,9 +66,7 @@ def list_movements(
 
 def list_batches(after: int | None, limit: int, *, job: str | None = None) -> list[dict[str, Any]]:
     """Pots, newest first, after the one with that id; of a job."""
-    rows = tables.Batch.select().order_by(tables.Batch.id.desc()).limit(limit)
-    if after is not None:
-        rows = rows.where(tables.Batch.id < after)
+    rows = newest_first(tables.Batch, after, limit)
     if job is not None:
         rows = rows.where(tables.Batch.job == finding.job(job).id)
     return [mix.show_batch(row) for row in rows]

@@ -8,7 +8,7 @@ from ..core.errors import AlreadyExists, Invalid, JobClosed
 from ..store import jobs, tables
 from ..store.database import writing
 from ..store.hands import Hand
-from ..store.lookup import key_of
+from ..store.lookup import key_of, newest_first
 from . import finding, leave
 
 Structural = Literal["yes", "no", "unknown"]
@@ -96,9 +96,7 @@ def show_job(row: tables.Job) -> dict[str, Any]:
 
 def list_jobs(after: int | None, limit: int, state: str | None = None) -> list[dict[str, Any]]:
     """Jobs, newest first, after the one with that id; open or closed if it is said."""
-    rows = tables.Job.select().order_by(tables.Job.id.desc()).limit(limit)
-    if after is not None:
-        rows = rows.where(tables.Job.id < after)
+    rows = newest_first(tables.Job, after, limit)
     if state is not None:
         rows = rows.where(tables.Job.closed_at.is_null(state == "open"))
     return [show_job(row) for row in rows]

@@ -15,13 +15,13 @@ from ..core.errors import Invalid, OutsideLimits
 from ..core.layer import Layer
 from ..core.preparation import surface_of
 from ..core.shop_hours import ShopHours, nights
+from ..core.temperature import DAY_S
 from ..store import tables
 from . import bay_air, cure_sheets, finding, watch
 from .dose_pot import strength_of
 
 BEYOND_D = 14
 """How far past the last slot a layer's milestones are looked for."""
-DAY_S = 86_400
 
 
 @dataclass(frozen=True)

@@ -17,12 +17,19 @@ def show_card(row: tables.Batch) -> dict[str, Any]:
     return {
         **mix.show_batch(row),
         "state": _state({each.kind for each in seen}),
-        "observations": [
-            {"kind": each.kind, "at": each.at, "note": each.note, "who": each.who,
-             "verified": each.verified}
-            for each in seen
-        ],
-    }  # fmt: skip
+        "observations": [show_seen(each) for each in seen],
+    }
+
+
+def show_seen(row: tables.BatchObservation) -> dict[str, Any]:
+    """What was seen of a pot, when, and by whom."""
+    return {
+        "kind": row.kind,
+        "at": row.at,
+        "note": row.note,
+        "who": row.who,
+        "verified": row.verified,
+    }
 
 
 def _state(kinds: set[str]) -> State:

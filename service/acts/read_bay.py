@@ -10,6 +10,7 @@ from ..core.gel_law import ZERO_C
 from ..store import bays, tables
 from ..store.database import writing
 from ..store.hands import Hand
+from ..store.lookup import newest_first
 from . import finding, leave, moments, units
 
 BELIEVABLE_K = (Decimal(repr(ZERO_C - 60)), Decimal(repr(ZERO_C + 120)))
@@ -57,10 +58,8 @@ def show_reading(row: tables.Reading) -> dict[str, Any]:
 
 def list_readings(bay_id: int, after: int | None, limit: int) -> list[dict[str, Any]]:
     """Every reading on record of a bay, the last recorded first; replaced ones too."""
-    rows = tables.Reading.select().where(tables.Reading.bay == bay_id)
-    if after is not None:
-        rows = rows.where(tables.Reading.id < after)
-    return [show_reading(row) for row in rows.order_by(tables.Reading.id.desc()).limit(limit)]
+    rows = newest_first(tables.Reading, after, limit).where(tables.Reading.bay == bay_id)
+    return [show_reading(row) for row in rows]
 
 
 def _fault(number: int, reading: dict[str, Any], now: int) -> Invalid | None:

@@ -9,7 +9,7 @@ from typing import Any
 
 from ..store import bays, tables
 from ..store.lookup import attach
-from . import bay_air, bonding, units, watch
+from . import bay_air, bonding, pot_card, units, watch
 from .add_product import kind_of
 from .watch import Watched
 
@@ -100,7 +100,7 @@ def _pot(
         "factor": pot.factor_ppm / 1e6,
         "cup_test": pot.cup_test_id,
         "draws": [_draw(line) for line in lines],
-        "observations": [_seen(row) for row in seen],
+        "observations": [pot_card.show_seen(row) for row in seen],
         "mixed_at": pot.mixed_at,
         "who": pot.who,
         "verified": pot.verified,
@@ -115,16 +115,6 @@ def _draw(line: tables.Movement) -> dict[str, Any]:
         "container": line.lot.container,
         "product": product.code,
         "quantity": (-line.amount, kind_of(product)),
-    }
-
-
-def _seen(row: tables.BatchObservation) -> dict[str, Any]:
-    return {
-        "kind": row.kind,
-        "at": row.at,
-        "note": row.note,
-        "who": row.who,
-        "verified": row.verified,
     }
 
 
@@ -153,12 +143,11 @@ def _bond(below: Watched | None, row: tables.Layup) -> dict[str, Any] | None:
     if below is None:
         return None
     bond = bonding.bond(below, row, row.applied_at)
-    sanded = [seen.at for seen in below.seen if seen.kind == "sanded" and seen.at <= row.applied_at]
     return {
         "layup": below.row.id,
         "title": below.row.title,
         "stand": bond.stand,
         "wanted": list(bond.steps),
-        "sanded_at": max(sanded, default=None),
+        "sanded_at": bond.sanded_at,
         "warning": bond.warning,
     }

@@ -7,9 +7,10 @@ and the shortest that it may take are both told: a caller takes the later or the
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import inf, isnan, nan
+from typing import TypeVar
 
 import numpy as np
 
@@ -18,6 +19,8 @@ from .cure_sheet import CureSheet, StageTime, Surface
 from .gel_law import GelLaw, catalyst, rate
 from .preparation import Cover
 from .temperature import Floats
+
+Told = TypeVar("Told")
 
 LATER_ORDER = 0.5
 """The lesser order in catalyst of what follows gel (common practice, no source)."""
@@ -139,12 +142,15 @@ class Layers:
         return np.where(forecast, self.factor, known), np.where(forecast, 1.0, known)
 
 
-def alike(layers: Sequence[Layer]) -> list[list[int]]:
-    """The places of layers that have one sheet and one law."""
+def together(layers: Sequence[Layer], tell: Callable[[list[Layer]], list[Told]]) -> list[Told]:
+    """What is told of each layer, where only those of one sheet and law are told of at once."""
     places = defaultdict(list)
     for place, layer in enumerate(layers):
         places[id(layer.sheet), id(layer.law)].append(place)
-    return list(places.values())
+    found: dict[int, Told] = {}
+    for alike in places.values():
+        found.update(zip(alike, tell([layers[place] for place in alike]), strict=True))
+    return [found[place] for place in range(len(layers))]
 
 
 def _later(layer: Layer) -> tuple[float, ...]:
@@ -164,8 +170,3 @@ def never(layer: Layer, name: str) -> str | None:
     if name in ("recoat_opens", "recoat_closes") and bare:
         return None if preparation.has_window(layer.surface) else "waxed-surface"
     return None
-
-
-def laid_at(layer: Layer, moment: float) -> Layer:
-    """The same layer laid at a moment."""
-    return replace(layer, started=moment, finished=moment + layer.finished - layer.started)

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import inf, isnan
 
-from .layer import Layer, Layers, alike, never
+from .layer import Layer, Layers, never, together
 from .temperature import Basis, Floats, Trace
 from .ways import Ways, Widths
 
@@ -58,11 +58,7 @@ def forecasts(layers: Sequence[Layer], trace: Trace, uncertainty: float) -> list
         trace: from the first start on, as far ahead as an answer is wanted.
         uncertainty: of its temperatures, K.
     """
-    found: dict[int, Forecast] = {}
-    for places in alike(layers):
-        told = _together([layers[place] for place in places], trace, uncertainty)
-        found.update(zip(places, told, strict=True))
-    return [found[place] for place in range(len(layers))]
+    return together(layers, lambda alike: _alike(alike, trace, uncertainty))
 
 
 def milestones(layer: Layer, trace: Trace, uncertainty: float) -> dict[str, Milestone]:
@@ -76,7 +72,7 @@ def window(found: dict[str, Milestone]) -> tuple[float, float] | None:
     return (opens, closes) if opens is not None and closes is not None and opens < closes else None
 
 
-def _together(alike: Sequence[Layer], trace: Trace, uncertainty: float) -> list[Forecast]:
+def _alike(alike: Sequence[Layer], trace: Trace, uncertainty: float) -> list[Forecast]:
     """What the clock says of layers of one sheet and law."""
     ways = Ways(Layers.of(alike), trace, uncertainty)
     widths = Widths.of(alike, trace.ats(ways.layers.started))

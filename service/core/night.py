@@ -8,7 +8,7 @@ from math import inf
 
 import numpy as np
 
-from .layer import Layer, Layers, alike
+from .layer import Layer, Layers, together
 from .temperature import Trace
 from .ways import Ways
 
@@ -41,19 +41,19 @@ def colds_ahead(
     Args:
         trace: of the bay from the first start on, or from before. uncertainty: of it, K.
     """
-    found: dict[int, ColdAhead | None] = {}
-    for places in alike(layers):
-        told = _together(Layers.of([layers[place] for place in places]), trace, uncertainty)
-        found.update(zip(places, told, strict=True))
-    return [found[place] for place in range(len(layers))]
+    return together(layers, lambda alike: _alike(alike, trace, uncertainty))
 
 
-def _together(layers: Layers, trace: Trace, uncertainty: float) -> list[ColdAhead | None]:
+def _alike(alike: Sequence[Layer], trace: Trace, uncertainty: float) -> list[ColdAhead | None]:
+    """Of layers of one sheet and law."""
+    layers = Layers.of(alike)
     floor = layers.sheet.cure_min
+    if floor is None:
+        return [None] * len(alike)
     cold = Ways(layers, trace.shifted(-uncertainty), 0.0).middle
     begins = cold.clock.colds_since(cold.started, 0.0)
-    if floor is None or not np.isfinite(begins).any():
-        return [None] * len(begins)
+    if not np.isfinite(begins).any():
+        return [None] * len(alike)
     in_time = cold.hard <= begins
     warmed = Ways(layers, trace.at_least(floor), 0.0).middle.hard
     return [

@@ -197,11 +197,15 @@ class Trace:
 
     def _measured(self, starts: Floats, ends: Floats) -> tuple[Floats, Floats]:
         """Seconds of stretches that were measured, and their lengths within the trace."""
-        known = np.concatenate([[0.0], np.cumsum(np.diff(self.t) * self.measured)])
         return (
-            np.interp(ends, self.t, known) - np.interp(starts, self.t, known),
+            np.interp(ends, self.t, self._known) - np.interp(starts, self.t, self._known),
             np.minimum(ends, self.end) - np.maximum(starts, self.start),
         )
+
+    @cached_property
+    def _known(self) -> Floats:
+        """Seconds measured up to each knot."""
+        return np.concatenate([[0.0], np.cumsum(np.diff(self.t) * self.measured)])
 
     @cached_property
     def kept(self) -> dict[Any, Any]:

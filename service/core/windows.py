@@ -44,10 +44,11 @@ def windows(layer: Layer, trace: Trace, uncertainty: float, starts: Floats) -> W
     ways = Ways(Layers.at(layer, starts), trace, uncertainty)
     width = _width(layer, trace.ats(starts))
     abradable = next((n for n in ("sandable", "full_cure") if layer.sheet.stage(n)), None)
-    opens, ready = (_latest(ways, name, width) for name in ("recoat_opens", abradable))
+    ready = _latest(ways, abradable, width)
     if never(layer, "recoat_opens"):
         nothing = np.full_like(starts, inf)
         return Windows(nothing, -nothing, ready, ways.middle.stalled)
+    opens = _latest(ways, "recoat_opens", width)
     return Windows(opens, ways.closes(width).earliest, ready, ways.middle.stalled)
 
 

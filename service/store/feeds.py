@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from .hands import Hand
+from .lookup import newest_first
 from .tables import Bay, Feed, FeedEnd, Job
 
 
@@ -34,5 +35,4 @@ def end(feed: Feed, reason: str | None, *, now: int, hand: Hand) -> FeedEnd:
 
 def newest(after: int | None, limit: int) -> list[Feed]:
     """Feeds, revoked ones too, the newest first, after the one with that id."""
-    rows = Feed.select().order_by(Feed.id.desc()).limit(limit)
-    return list(rows if after is None else rows.where(Feed.id < after))
+    return list(newest_first(Feed, after, limit))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from .hands import Hand
+from .lookup import newest_first
 from .tables import LogbookEntry
 
 Kind = Literal[
@@ -34,5 +35,4 @@ def record(kind: Kind, about: str, *, now: int, hand: Hand, reason: str | None =
 
 def entries(after: int | None, limit: int) -> list[LogbookEntry]:
     """Entries, the newest first, after the one with that id."""
-    rows = LogbookEntry.select().order_by(LogbookEntry.id.desc()).limit(limit)
-    return list(rows if after is None else rows.where(LogbookEntry.id < after))
+    return list(newest_first(LogbookEntry, after, limit))

@@ -34,6 +34,12 @@ def newest(model: type[AnyRow], column: str) -> list[str]:
     return [getattr(row, column) for row in rows]
 
 
+def newest_first(model: type[AnyRow], after: int | None, limit: int) -> Any:
+    """A select of a page of a table's rows: newest first, after the one with that id."""
+    rows = model.select().order_by(model.id.desc()).limit(limit)
+    return rows if after is None else rows.where(model.id < after)
+
+
 def attach(rows: Sequence[Row], *keys: Any) -> None:
     """Give rows what their foreign keys lead to: a query for each key, not for each row.
 

@@ -8,6 +8,7 @@ from typing import Any
 from peewee import fn
 
 from .compiled import compiled
+from .lookup import newest_first
 from .tables import CureSheet
 
 
@@ -48,7 +49,4 @@ def latest_revision(product_id: int) -> int:
 
 def revisions_of(product_id: int, after: int | None, limit: int) -> list[CureSheet]:
     """Sheets that a product ever had, the last recorded first, after the one with that id."""
-    sheets = CureSheet.select().where(CureSheet.product == product_id)
-    if after is not None:
-        sheets = sheets.where(CureSheet.id < after)
-    return list(sheets.order_by(CureSheet.id.desc()).limit(limit))
+    return list(newest_first(CureSheet, after, limit).where(CureSheet.product == product_id))

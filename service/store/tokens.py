@@ -10,6 +10,7 @@ from typing import NamedTuple
 from .database import db
 from .engine_faults import translated
 from .hands import Hand, Role
+from .lookup import newest_first
 from .tables import Token, TokenEnd
 
 _STANDING = """
@@ -62,8 +63,7 @@ def end(token: Token, reason: str | None, *, now: int, hand: Hand) -> TokenEnd:
 
 def newest(after: int | None, limit: int) -> list[Token]:
     """Tokens, revoked ones too, the newest first, after the one with that id."""
-    rows = Token.select().order_by(Token.id.desc()).limit(limit)
-    return list(rows if after is None else rows.where(Token.id < after))
+    return list(newest_first(Token, after, limit))
 
 
 def _standing(column: str, hash_: str) -> Standing | None:

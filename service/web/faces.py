@@ -20,7 +20,7 @@ GEL_STEP, STEP = 5, 15
 """Minutes that a gel, and any later milestone, is good to."""
 
 _WHOLE: dict[Way, Callable[[float], int]] = {"down": math.floor, "near": round, "up": math.ceil}
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")  # not the machine's language
+DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")  # not the machine's language
 _SIGNS = {
     "degC": "°C", "degF": "°F", "delta_degF": "°F", "m**2": "m²", "ft**2": "ft²",
     "g/m**2": "g/m²", "oz/yd**2": "oz/yd²", "oz/ft**2": "oz/ft²",
@@ -39,19 +39,19 @@ def clock(moment: float | None, step: int = 1, way: Way = "near") -> str:
     """`14:35` today, else `Tue 14:35`, or `2026-03-04 14:35` a week off; None as nothing."""
     if moment is None:
         return ""
-    here, face = _local(request.now()), _local(stepped(moment, step, way))
+    here, face = local(request.now()), local(stepped(moment, step, way))
     days = (face.date() - here.date()).days
     if days == 0:
         return f"{face:%H:%M}"
-    return f"{_DAYS[face.weekday()]} {face:%H:%M}" if abs(days) < 7 else f"{face:%Y-%m-%d %H:%M}"
+    return f"{DAYS[face.weekday()]} {face:%H:%M}" if abs(days) < 7 else f"{face:%Y-%m-%d %H:%M}"
 
 
 def since(moment: float, start: float, step: int = 1, way: Way = "near") -> str:
     """`14:35`, or `Tue 02:35` where that is another day than the start's: on paper, for good."""
-    begun, face = _local(start), _local(stepped(moment, step, way))
+    begun, face = local(start), local(stepped(moment, step, way))
     if face.date() == begun.date():
         return f"{face:%H:%M}"
-    return f"{_DAYS[face.weekday()]} {face:%H:%M}"
+    return f"{DAYS[face.weekday()]} {face:%H:%M}"
 
 
 def away(moment: float, step: int = 1, way: Way = "near") -> str:
@@ -63,22 +63,28 @@ def away(moment: float, step: int = 1, way: Way = "near") -> str:
 
 def day(moment: float) -> str:
     """`Wed 2026-11-25`: the yard's day of a moment (epoch s)."""
-    local = _local(moment)
-    return f"{_DAYS[local.weekday()]} {local:%Y-%m-%d}"
+    face = local(moment)
+    return f"{DAYS[face.weekday()]} {face:%Y-%m-%d}"
 
 
 def iso(moment: float) -> str:
     """A moment (epoch s) for a machine to read: RFC 3339 on the yard's clock."""
-    return _local(moment).isoformat(timespec="seconds")
+    return local(moment).isoformat(timespec="seconds")
 
 
 def between(first: float, last: float, step: int = STEP) -> str:
     """A stretch shown inwards: `14:30 to 15:15`; to the minute where it is under its steps."""
+    opens, closes = inwards(first, last, step)
+    same = local(opens).date() == local(closes).date()
+    return f"{clock(opens)} to {f'{local(closes):%H:%M}' if same else clock(closes)}"
+
+
+def inwards(first: float, last: float, step: int = STEP) -> tuple[int, int]:
+    """The ends of a stretch, each on the step inside it; on minutes where it is under its steps."""
     opens, closes = stepped(first, step, "up"), stepped(last, step, "down")
     if opens >= closes:
         opens, closes = stepped(first, 1, "up"), stepped(last, 1, "down")
-    same = _local(opens).date() == _local(closes).date()
-    return f"{clock(opens)} to {f'{_local(closes):%H:%M}' if same else clock(closes)}"
+    return opens, closes
 
 
 def amount(value: float | None, kind: Kind) -> str:
@@ -101,5 +107,6 @@ def words(name: str) -> str:
     return name.replace("_", " ").replace("-", " ")
 
 
-def _local(moment: float) -> datetime:
+def local(moment: float) -> datetime:
+    """A moment (epoch s) on the yard's clock."""
     return datetime.fromtimestamp(moment, request.zone())

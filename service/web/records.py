@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from typing import Any
 
 from flask import Flask
@@ -17,13 +16,13 @@ from ..core.quantities import (
     TEMPERATURE,
     Kind,
 )
-from . import faces, request
-from .faces import STEP, Way
+from . import faces
+from .faces import Way
 
 
 def moment(at: float | None, step: int = 1, way: Way = "near") -> str:
     """`2026-03-20 09:46` on the yard's clock; None as nothing."""
-    return "" if at is None else f"{_local(faces.stepped(at, step, way)):%Y-%m-%d %H:%M}"
+    return "" if at is None else f"{faces.local(faces.stepped(at, step, way)):%Y-%m-%d %H:%M}"
 
 
 def when(at: float | None, step: int = 1, way: Way = "near") -> Markup:
@@ -36,16 +35,13 @@ def stretch(first: float, last: float) -> Markup:
     opens, closes = faces.stepped(first), faces.stepped(last)
     if opens == closes:
         return when(opens)
-    same = _local(opens).date() == _local(closes).date()
+    same = faces.local(opens).date() == faces.local(closes).date()
     return when(opens) + " to " + (_time(closes, "%H:%M") if same else when(closes))
 
 
 def window(held: dict[str, float]) -> Markup:
     """A recoat window inwards, on quarters of an hour; on minutes if it is shorter than those."""
-    opens, closes = held["from"], held["until"]
-    inside = faces.stepped(opens, STEP, "up") < faces.stepped(closes, STEP, "down")
-    step = STEP if inside else 1
-    return stretch(faces.stepped(opens, step, "up"), faces.stepped(closes, step, "down"))
+    return stretch(*faces.inwards(held["from"], held["until"]))
 
 
 def lasting(seconds: float | None) -> str:
@@ -126,9 +122,5 @@ def add(app: Flask) -> None:
 
 
 def _time(at: float, form: str) -> Markup:
-    local = _local(at)
-    return Markup("<time datetime='{}'>{}</time>").format(local.isoformat(), local.strftime(form))
-
-
-def _local(at: float) -> datetime:
-    return datetime.fromtimestamp(at, request.zone())
+    face = faces.local(at)
+    return Markup("<time datetime='{}'>{}</time>").format(face.isoformat(), face.strftime(form))

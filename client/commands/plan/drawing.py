@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Any
 
 import click
 
+from ... import new_file
 from ...api import at
 from ...asking import Ask
-from ...exits import Stopped
 
 svg_option = click.option(
     "--svg",
@@ -25,8 +24,8 @@ def check(file: str | None) -> None:
     Raises:
         Stopped: it is.
     """
-    if file is not None and Path(file).exists():
-        raise Stopped(f"{file} is there already.", "Name another. Nothing was changed.")
+    if file is not None:
+        new_file.refuse_taken(file)
 
 
 def write(ask: Ask, sum_: str, body: dict[str, Any], file: str | None) -> None:
@@ -38,9 +37,5 @@ def write(ask: Ask, sum_: str, body: dict[str, Any], file: str | None) -> None:
     if file is None:
         return
     drawing = ask.api.post_for(at("estimates", sum_), body, "image/svg+xml")
-    try:
-        with Path(file).open("x", encoding="utf-8") as made:
-            made.write(drawing)
-    except OSError as error:
-        raise Stopped(f"{file} can't be written: {error.strerror}.") from error
+    new_file.write(file, drawing.encode())
     ask.say(f"The drawing is in {file}.")

@@ -26,7 +26,6 @@ TICKS = 6
 UNPROMISED = frozenset({"late", "suspect", "cold_stalled"})
 """Signs under which no later moment is drawn: what the clock says of them, nobody should go by."""
 _HOURS = (1, 2, 3, 4, 6, 12, 24)
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 Point = tuple[float, float]
 
 
@@ -204,7 +203,9 @@ def _ticks(span: _Span) -> list[Word]:
     faces_ = [midnight + timedelta(hours=step * n) for n in steps]
     room = span.until - (span.until - span.since) * 0.12  # the air's degrees stand at the end
     inside = [face for face in faces_ if span.since <= face.timestamp() <= room]
-    words = [(face, f"{face:%H:%M}" if face.hour else _DAYS[face.weekday()]) for face in inside]
+    words = [
+        (face, f"{face:%H:%M}" if face.hour else faces.DAYS[face.weekday()]) for face in inside
+    ]
     return list(_apart(Word(span.x(face.timestamp()), text) for face, text in words))
 
 

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from typing import Any
 
 from ...core.quantities import DOSE_MASS
+from ...core.temperature import DAY_S
 from .. import faces, records
-from ..request import zone
 from . import code, lettering, paper
 from .paper import Label, Words
 
-DAY_S = 86_400
 NAME = 3.0
 """Size of a line of a product's name, mm: one that is too long is cut, not made smaller."""
 TO_WRITE = "____-__-__"
@@ -85,7 +83,6 @@ def _gels(pot: dict[str, Any]) -> tuple[str, str]:
 
 
 def _mixed(pot: dict[str, Any]) -> str:
-    mixed = datetime.fromtimestamp(faces.stepped(pot["mixed_at"]), zone())
     spread = pot["mixed_at"] + pot["pot"]["working_time"]
     until = faces.since(spread, pot["mixed_at"], 1, "down")
-    return f"mixed {mixed:%Y-%m-%d %H:%M}, spread by {until}"
+    return f"mixed {records.moment(pot['mixed_at'])}, spread by {until}"

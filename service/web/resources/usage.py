@@ -12,6 +12,7 @@ from .. import fields
 from ..access import reads
 from ..request import now
 from ..schemas import Answer
+from .doses import PotSeenOut
 from .gates import blp as blp
 from .jobs import STATES, STRUCTURAL
 from .layups import MilestonesOut, SeenOut, WindowOut
@@ -60,16 +61,6 @@ class PotDraw(Answer):
     quantity = fields.AnyQuantity(IN_STOCK)
 
 
-class PotSeen(Answer):
-    """What was seen of a pot."""
-
-    kind = fields.Text()
-    at = fields.Moment()
-    note = fields.Text(allow_none=True)
-    who = fields.Text()
-    verified = fields.Flag()
-
-
 class UsedPot(Answer):
     """A pot that was mixed."""
 
@@ -84,7 +75,7 @@ class UsedPot(Answer):
     factor = fields.Number()
     cup_test = fields.Integer(allow_none=True)
     draws = fields.List(fields.Nested(PotDraw))
-    observations = fields.List(fields.Nested(PotSeen))
+    observations = fields.List(fields.Nested(PotSeenOut))
     mixed_at = fields.Moment()
     who = fields.Text()
     verified = fields.Flag()
