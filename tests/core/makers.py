@@ -110,6 +110,11 @@ def mixed(grams: float, sheet: CureSheet = POLYESTER, celsius: float = 20, **pot
     return dose(Pot(grams * G, kelvin(celsius), **pot), sheet, law_of(sheet))
 
 
+def laid_at(laid: Layer, moment: float) -> Layer:
+    """The same layer laid at a moment."""
+    return replace(laid, started=moment, finished=moment + laid.finished - laid.started)
+
+
 def stalled_at(cured: Layer, lived: Trace, uncertainty: float) -> float | None:
     """When a layer has lain too cold for too long before it was hard, or None."""
     return forecasts([cured], lived, uncertainty)[0].stalled

@@ -16,14 +16,13 @@ from cureyard_service.core.chain_steps import Ground, Hold, Lay, Step, Wait, Wor
 from cureyard_service.core.chain_why import BOUNDS
 from cureyard_service.core.cure_sheet import CureSheet, StageTime
 from cureyard_service.core.errors import NoPlan
-from cureyard_service.core.layer import laid_at
 from cureyard_service.core.milestones import milestones, window
 from cureyard_service.core.shop_hours import NIGHT, ShopHours, nights
 from cureyard_service.core.temperature import BayPatterns, Pattern, Trace, trace_of
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
-from .makers import EPOXY, HOUR, MIN, POLYESTER, WAXED, kelvin, layer, stalled_at
+from .makers import EPOXY, HOUR, MIN, POLYESTER, WAXED, kelvin, laid_at, layer, stalled_at
 
 ZONE = ZoneInfo("Europe/Lisbon")
 MONDAY = datetime(2026, 3, 23, 8, tzinfo=ZONE).timestamp()

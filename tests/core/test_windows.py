@@ -9,13 +9,13 @@ import numpy as np
 import pytest
 from cureyard_service.core.cure_sheet import CureSheet, StageTime
 from cureyard_service.core.gel_law import undosed
-from cureyard_service.core.layer import Layer, laid_at
+from cureyard_service.core.layer import Layer
 from cureyard_service.core.milestones import milestones, window
 from cureyard_service.core.windows import windows
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from .makers import EPOXY, HOUR, POLYESTER, WAXED, layer, stalled_at, trace
+from .makers import EPOXY, HOUR, POLYESTER, WAXED, laid_at, layer, stalled_at, trace
 
 QUICK = replace(POLYESTER, closes_after=14 * HOUR, cold_max=2 * HOUR)
 SHORT = replace(

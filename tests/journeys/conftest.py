@@ -8,11 +8,17 @@ import shlex
 import signal
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+import pytest
+import requests
+from selenium.webdriver import Chrome
+
+from ..browser import browser
 
 CUREYARD = Path(sys.executable).parent / "cureyard"
 
@@ -87,3 +93,25 @@ class Hand:
                 raise
         assert server.returncode == 0, rest
         assert "Traceback" not in rest
+
+
+Record = Sequence[tuple[str, dict[str, Any]]]
+"""What is done over the interface, in turn: a path under `/v1/`, and the body that is posted."""
+
+
+@contextmanager
+def recorded(folder: Path, record: Record) -> Iterator[tuple[str, requests.Session]]:
+    """A served yard in which all that was done: its address, and who did it."""
+    hand = Hand.at(folder, database=str(folder / "yard.sqlite"), zone="UTC", hand="Ada")
+    with hand.serving() as served, requests.Session() as session:
+        for where, body in record:
+            answer = session.post(f"{served}/v1/{where}", json=body, timeout=30)
+            assert answer.status_code == 201, answer.text
+        yield served, session
+
+
+@pytest.fixture(scope="module")
+def chrome() -> Iterator[Chrome]:
+    """A real browser; without one on the machine the test is skipped."""
+    with browser() as opened:
+        yield opened

@@ -6,7 +6,6 @@ OWASP API Security Top 10 (2023): API8 security misconfiguration.
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +14,6 @@ from selenium.webdriver import Chrome
 from selenium.webdriver.common.by import By
 from selenium.webdriver.support.ui import WebDriverWait
 
-from ..browser import browser
 from .conftest import Hand
 from .hostile import DRAW, site
 
@@ -29,13 +27,6 @@ fetch(arguments[0], {method: arguments[1], headers: {"Content-Type": "applicatio
   .catch(fault => done([0, String(fault)]));
 """
 """What a page's own script is answered by an address: status and problem."""
-
-
-@pytest.fixture(scope="module")
-def chrome() -> Iterator[Chrome]:
-    """The browser."""
-    with browser() as opened:
-        yield opened
 
 
 @pytest.fixture(scope="module")

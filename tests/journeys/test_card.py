@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-import base64
-import re
 from collections.abc import Iterator
 from io import BytesIO
-from typing import Any
 
 import pytest
-import requests
 import zxingcpp
 from PIL import Image
 from selenium.webdriver import Chrome
 
 from ..axe import violations
-from ..browser import browser
-from .conftest import Hand
+from ..browser import printed, show
+from .conftest import Record, recorded
 
 pytestmark = pytest.mark.timeout(180)
 
@@ -27,7 +23,7 @@ CURE = {
     "catalyst_percent_min": 1, "catalyst_percent_max": 3, "pot_max": "5 kg",
     "milestones": {"recoat_opens": "2 h"},
 }  # fmt: skip
-RECORD: tuple[tuple[str, dict[str, Any]], ...] = (
+RECORD: Record = (
     ("products", {"code": "PEROX", "name": "Peroxide", "role": "catalyst", "density": "1.15 kg/L"}),
     ("products", {"code": "LAM", "name": "Polyester", "role": "resin", "chemistry": "polyester",
                   "density": "1.1 kg/L", "cure": CURE}),
@@ -46,34 +42,13 @@ RECORD: tuple[tuple[str, dict[str, Any]], ...] = (
 
 
 @pytest.fixture(scope="module")
-def chrome() -> Iterator[Chrome]:
-    """The browser."""
-    with browser() as opened:
-        yield opened
-
-
-@pytest.fixture(scope="module")
 def url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """A yard where a pot was lost, served."""
-    folder = tmp_path_factory.mktemp("yard")
-    hand = Hand.at(folder, database=str(folder / "yard.sqlite"), zone="UTC", hand="Ada")
-    with hand.serving() as served, requests.Session() as session:
-        for address, body in RECORD:
-            answer = session.post(f"{served}/v1/{address}", json=body)
-            assert answer.status_code == 201, answer.text
+    with recorded(tmp_path_factory.mktemp("yard"), RECORD) as (served, session):
         named = {"address": "https://yard.example"}
         answer = session.patch(f"{served}/v1/yard", json=named, headers={"If-Match": "*"})
         assert answer.status_code == 200, answer.text
         yield served
-
-
-def show(chrome: Chrome, address: str, width: int, height: int, scale: float = 1) -> None:
-    """Open a page on a screen of a size."""
-    chrome.execute_cdp_cmd(
-        "Emulation.setDeviceMetricsOverride",
-        {"width": width, "height": height, "deviceScaleFactor": scale, "mobile": False},
-    )
-    chrome.get(address)
 
 
 @pytest.mark.parametrize("width", [1280, 360])
@@ -87,11 +62,7 @@ def test_nothing_is_in_the_way(chrome: Chrome, url: str, width: int) -> None:
 def test_a_card_is_one_sheet_of_a6(chrome: Chrome, url: str) -> None:
     """105 × 148 mm, with two lots of resin, a filler, warnings and a note on it."""
     show(chrome, f"{url}/batches/1", 1280, 800)
-    printed = chrome.execute_cdp_cmd("Page.printToPDF", {"preferCSSPageSize": True})
-    pdf = base64.b64decode(printed["data"])
-    assert len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf)) == 1
-    (box,) = re.findall(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", pdf)
-    across, down = (float(side) / 72 * 25.4 for side in box)
+    ((across, down),) = printed(chrome)
     assert (across, down) == (pytest.approx(105, abs=0.5), pytest.approx(148, abs=0.5))
 
 

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-import base64
-import re
 from collections.abc import Iterator
-from typing import Any
 
 import pytest
-import requests
 from selenium.webdriver import Chrome
 from selenium.webdriver.common.by import By
 
 from ..axe import violations
-from ..browser import browser
-from .conftest import Hand
+from ..browser import printed, show
+from .conftest import Record, recorded
 
 pytestmark = pytest.mark.timeout(180)
 
@@ -31,7 +27,7 @@ CURE = {
     "catalyst_percent_min": 1, "catalyst_percent_max": 2.5, "apply_min": "15 degC",
     "pot_max": "5 kg", "milestones": {"recoat_opens": "2 h", "recoat_closes": "24 h"},
 }  # fmt: skip
-RECORD: tuple[tuple[str, dict[str, Any]], ...] = (
+RECORD: Record = (
     ("products", {"code": "PER", "name": "Peroxide", "role": "catalyst", "density": "1.15 kg/L"}),
     ("products", {"code": "LAM", "name": "Laminating polyester", "role": "resin",
                   "chemistry": "polyester", "density": "1.1 kg/L", "cure": CURE}),
@@ -62,29 +58,10 @@ RECORD: tuple[tuple[str, dict[str, Any]], ...] = (
 
 
 @pytest.fixture(scope="module")
-def chrome() -> Iterator[Chrome]:
-    """The browser."""
-    with browser() as opened:
-        yield opened
-
-
-@pytest.fixture(scope="module")
 def url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """A service that has such a job on record."""
-    folder = tmp_path_factory.mktemp("yard")
-    hand = Hand.at(folder, database=str(folder / "yard.sqlite"), zone="UTC", hand="Ada")
-    with hand.serving() as served, requests.Session() as session:
-        for where, body in RECORD:
-            answer = session.post(f"{served}/v1/{where}", json=body, timeout=30)
-            assert answer.status_code < 300, answer.text
+    with recorded(tmp_path_factory.mktemp("yard"), RECORD) as (served, _):
         yield served
-
-
-def show(chrome: Chrome, address: str, width: int) -> None:
-    """A page at a width of the window's inside."""
-    size = {"width": width, "height": 800, "deviceScaleFactor": 1, "mobile": False}
-    chrome.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", size)
-    chrome.get(address)
 
 
 @pytest.mark.parametrize("width", WIDTHS)
@@ -123,8 +100,5 @@ def test_a_person_gets_from_a_lot_to_the_craft_and_back(chrome: Chrome, url: str
 def test_on_paper_it_is_one_sheet(chrome: Chrome, url: str, page: str) -> None:
     """A4, upright, as a person would print it."""
     show(chrome, url + page, 1280)
-    printed = chrome.execute_cdp_cmd("Page.printToPDF", {"preferCSSPageSize": True})
-    pdf = base64.b64decode(printed["data"])
-    assert len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf)) == 1
-    (box,) = re.findall(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", pdf)
-    assert [round(float(side)) for side in box] == [595, 842]
+    (sheet,) = printed(chrome)
+    assert [round(side / 25.4 * 72) for side in sheet] == [595, 842]

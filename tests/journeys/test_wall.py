@@ -5,7 +5,6 @@ Only the browser's clock is turned, to not wait for it.
 
 from __future__ import annotations
 
-import base64
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -16,7 +15,7 @@ from selenium.webdriver.common.by import By
 from selenium.webdriver.support.ui import WebDriverWait
 
 from .. import axe
-from ..browser import browser
+from ..browser import printed, sized
 from . import hung
 from .conftest import Hand
 
@@ -27,13 +26,6 @@ BEYOND = "return document.documentElement.scrollWidth - document.documentElement
 """How far a page reaches beyond its screen, in px."""
 LATER = "const real = Date.now; Date.now = () => real() + arguments[0] * 1000;"
 """The browser's clock, so many seconds on."""
-
-
-@pytest.fixture(scope="module")
-def chrome() -> Iterator[Chrome]:
-    """The browser."""
-    with browser() as opened:
-        yield opened
 
 
 @pytest.fixture(scope="module")
@@ -53,13 +45,6 @@ def yard(hand: Hand) -> Iterator[hung.Yard]:
         yield furnished
 
 
-def sized(chrome: Chrome, size: str) -> None:
-    """A screen of that size."""
-    width, height = SIZES[size]
-    metrics = {"width": width, "height": height, "deviceScaleFactor": 1, "mobile": False}
-    chrome.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", metrics)
-
-
 def words(chrome: Chrome, selector: str) -> str:
     """What stands in a part of the page."""
     return chrome.find_element(By.CSS_SELECTOR, selector).text
@@ -74,7 +59,7 @@ def until(chrome: Chrome, selector: str, wanted: str) -> None:
 @pytest.mark.parametrize("page", ["/", "/layups/1"])
 def test_a_page_is_for_everybody(chrome: Chrome, yard: hung.Yard, size: str, page: str) -> None:
     """axe finds nothing against WCAG 2.2 AA; nothing has to be pushed sideways."""
-    sized(chrome, size)
+    sized(chrome, *SIZES[size])
     chrome.get(yard.url + page)
     assert axe.violations(chrome) == []
     assert chrome.execute_script(BEYOND) == 0
@@ -82,7 +67,7 @@ def test_a_page_is_for_everybody(chrome: Chrome, yard: hung.Yard, size: str, pag
 
 def test_every_sign_hangs_there(chrome: Chrome, yard: hung.Yard) -> None:
     """In words, with its shape drawn, large enough across the shop."""
-    sized(chrome, "wall")
+    sized(chrome, *SIZES["wall"])
     chrome.get(yard.url)
     text = words(chrome, "#yard")
     signs = {sign.text for sign in chrome.find_elements(By.CSS_SELECTOR, ".signs li")}
@@ -104,7 +89,7 @@ def test_every_sign_hangs_there(chrome: Chrome, yard: hung.Yard) -> None:
 
 def test_long_names_are_broken(chrome: Chrome, yard: hung.Yard) -> None:
     """One word as long as a title may be does not push a phone's page sideways."""
-    sized(chrome, "phone")
+    sized(chrome, *SIZES["phone"])
     layup = yard.laid("W" * 200, 5)
     for page in ("/", f"/layups/{layup}"):
         chrome.get(yard.url + page)
@@ -114,7 +99,7 @@ def test_long_names_are_broken(chrome: Chrome, yard: hung.Yard) -> None:
 
 def test_a_new_layup_comes_by_itself(chrome: Chrome, yard: hung.Yard) -> None:
     """Without the page being loaded again; a link that has the focus keeps it."""
-    sized(chrome, "wall")
+    sized(chrome, *SIZES["wall"])
     chrome.get(yard.url)
     chrome.execute_script("window.same = true; document.querySelector('article a').focus();")
     yard.laid("Breasthook, two plies", 0.05)
@@ -145,7 +130,7 @@ def test_a_lost_service_is_told_and_so_is_its_return(
     chrome: Chrome, hand: Hand, yard: hung.Yard
 ) -> None:
     """What hangs there is dimmed and dated, without a word of how long anything still is."""
-    sized(chrome, "wall")
+    sized(chrome, *SIZES["wall"])
     with hand.serving() as url:
         chrome.get(url)
         away = chrome.find_elements(By.CSS_SELECTOR, ".away")
@@ -190,14 +175,12 @@ def test_without_script_it_is_the_same_page(chrome: Chrome, yard: hung.Yard) -> 
 def test_it_prints(chrome: Chrome, yard: hung.Yard, page: str, sheets: int, tmp_path: Path) -> None:
     """On A4: a dozen layups with the store on two sheets, a layup on one."""
     chrome.get(yard.url + page)
-    printed = chrome.execute_cdp_cmd("Page.printToPDF", {"paperWidth": 8.27, "paperHeight": 11.69})
-    pdf = base64.b64decode(printed["data"])
-    assert 1 <= len(re.findall(rb"/Type\s*/Page\b", pdf)) <= sheets
+    assert 1 <= len(printed(chrome, paperWidth=8.27, paperHeight=11.69)) <= sheets
 
 
 def test_a_screen_alone_turns_its_page(chrome: Chrome, yard: hung.Yard) -> None:
     """Not while a window is in its last minutes, nor while somebody is at it."""
-    sized(chrome, "wall")
+    sized(chrome, *SIZES["wall"])
     turn = "turn(); return scrollY"
     chrome.get(yard.url)
     assert [chrome.execute_script(turn) for _ in range(4)] == [0, 0, 0, 0]
