@@ -155,3 +155,13 @@ def embedded(tmp_path: Path) -> Iterator[Hand]:
 
     yield types
     door.close()
+
+
+@pytest.fixture
+def yard(embedded: Hand) -> Hand:
+    """Somebody at a yard with 2 m of mat and a job; a call gives what is printed."""
+    embedded("product", "add", "MAT-450", "--name", "Chopped strand mat", "--role", "reinforcement",
+             "--areal-weight", "450 g/m2", "--width", "1.25 m")  # fmt: skip
+    embedded("lot", "receive", "MAT-450", "2 m", "--number", "R-1")
+    embedded("job", "open", "26-014", "--title", "Stem", "--craft", "sloop Sandpiper")
+    return embedded

@@ -14,19 +14,9 @@ TAPER = ("plan", "taper", "--hole", "300 mm", "--width", "200 mm", "--shape", "o
          "--thickness", "6 mm", "--ply", "MAT-450", "mat", "2", "--json")  # fmt: skip
 
 
-@pytest.fixture
-def hand(embedded: Hand) -> Hand:
-    """Somebody at a yard with 2 m of mat and a job; a call gives what is printed."""
-    embedded("product", "add", "MAT-450", "--name", "Chopped strand mat", "--role", "reinforcement",
-             "--areal-weight", "450 g/m2", "--width", "1.25 m")  # fmt: skip
-    embedded("lot", "receive", "MAT-450", "2 m", "--number", "R-1")
-    embedded("job", "open", "26-014", "--title", "Stem", "--craft", "sloop Sandpiper")
-    return embedded
-
-
-def test_every_cut_with_its_place(hand: Hand) -> None:
+def test_every_cut_with_its_place(yard: Hand) -> None:
     """Number, where it starts along and from the left, how long and wide, and which way."""
-    told = hand("plan", "roll", "MAT-450", "--cut", "600 mm", "500 mm", "2")
+    told = yard("plan", "roll", "MAT-450", "--cut", "600 mm", "500 mm", "2")
     assert "From lot R-1, container 1: 0.6 m of 2 m free" in told
     lines = [line.split() for line in told.splitlines()]
     for number, left in (("1", "0"), ("2", "500")):
@@ -35,62 +25,62 @@ def test_every_cut_with_its_place(hand: Hand) -> None:
     assert "Start: from the cut end" in told
 
 
-def test_from_a_taper_to_needs(hand: Hand) -> None:
+def test_from_a_taper_to_needs(yard: Hand) -> None:
     """Piped in: its plies by their numbers; kept for the job in the same step."""
-    told = hand("plan", "roll", "MAT-450", "--fabric", "mat", "--taper", "-", "--need", "26-014",
-                pipe=hand(*TAPER))  # fmt: skip
+    told = yard("plan", "roll", "MAT-450", "--fabric", "mat", "--taper", "-", "--need", "26-014",
+                pipe=yard(*TAPER))  # fmt: skip
     assert "taper 2" in told
     assert "oval" in told
-    assert "0.344 m" in hand("job", "needs", "26-014")
+    assert "0.344 m" in yard("job", "needs", "26-014")
 
 
-def test_the_drawing_is_a_file(hand: Hand, tmp_path: Path) -> None:
+def test_the_drawing_is_a_file(yard: Hand, tmp_path: Path) -> None:
     """Written once; a file that is there is left alone."""
     file = tmp_path / "cuts.svg"
     line = ("plan", "roll", "--width", "1 m", "--cut", "600 mm", "500 mm", "1", "--svg", str(file))
-    assert "The drawing is in" in hand(*line)
+    assert "The drawing is in" in yard(*line)
     drawn = file.read_bytes()
     assert ElementTree.fromstring(drawn).tag.endswith("svg")
-    assert "there already" in hand(*line, exits=2)
+    assert "there already" in yard(*line, exits=2)
     assert file.read_bytes() == drawn
-    hand(*line[:-1], str(tmp_path / "none" / "cuts.svg"), exits=2)
+    yard(*line[:-1], str(tmp_path / "none" / "cuts.svg"), exits=2)
 
 
-def test_a_narrow_screen(hand: Hand) -> None:
+def test_a_narrow_screen(yard: Hand) -> None:
     """Nothing is wider than the screen."""
-    told = hand("plan", "roll", "MAT-450", "--cut", "600 mm", "500 mm", "2", columns=40)
+    told = yard("plan", "roll", "MAT-450", "--cut", "600 mm", "500 mm", "2", columns=40)
     assert max(map(len, told.splitlines())) <= 40
 
 
 @pytest.mark.parametrize("pipe", ["", "[]", "{}", '{"plies": [{"name": 1}]}', "nonsense"])
-def test_what_is_no_taper(hand: Hand, pipe: str) -> None:
+def test_what_is_no_taper(yard: Hand, pipe: str) -> None:
     """Told how to make one."""
-    told = hand("plan", "roll", "MAT-450", "--taper", "-", exits=2, pipe=pipe)
+    told = yard("plan", "roll", "MAT-450", "--taper", "-", exits=2, pipe=pipe)
     assert "plan taper … --json" in told
 
 
-def test_nothing_to_cut(hand: Hand) -> None:
+def test_nothing_to_cut(yard: Hand) -> None:
     """Refused by the service, in words."""
-    hand("plan", "roll", "MAT-450", exits=2)
-    hand("plan", "roll", "MAT-450", "--cut", "600 mm", "500 mm", "some", exits=2)
+    yard("plan", "roll", "MAT-450", exits=2)
+    yard("plan", "roll", "MAT-450", "--cut", "600 mm", "500 mm", "some", exits=2)
 
 
-def test_an_offcut_by_the_printed_commands(hand: Hand) -> None:
+def test_an_offcut_by_the_printed_commands(yard: Hand) -> None:
     """A sheet is drawn and cut; what the list says to type brings the rest back, then uses it."""
-    hand("product", "add", "PLY-12", "--name", "Plywood", "--role", "sheet",
+    yard("product", "add", "PLY-12", "--name", "Plywood", "--role", "sheet",
          "--length", "2.44 m", "--width", "1.22 m")  # fmt: skip
-    hand("lot", "receive", "PLY-12", "2 pieces", "--number", "7")
+    yard("lot", "receive", "PLY-12", "2 pieces", "--number", "7")
     line = ("plan", "sheets", "PLY-12", "--cut", "800 mm", "600 mm", "4", "--need", "26-014")
-    told = hand(*line)
+    told = yard(*line)
     assert "1 piece" in told
-    hand("draw", "PLY-12", "1 piece", "--job", "26-014")
-    hand(*_typed(told, "cureyard return"))
+    yard("draw", "PLY-12", "1 piece", "--job", "26-014")
+    yard(*_typed(told, "cureyard return"))
     small = ("plan", "sheets", "PLY-12", "--any-way", "600 mm", "800 mm", "1", "--need", "26-014")
-    used = hand(*small)
+    used = yard(*small)
     assert "job 26-014 needs no whole sheet" in used
     assert "From the offcut lot 7, container 1.1: 834 mm × 1220 mm" in used
-    hand(*_typed(used, "cureyard draw"))
-    assert "From a sheet of lot 7" in hand(*small)
+    yard(*_typed(used, "cureyard draw"))
+    assert "From a sheet of lot 7" in yard(*small)
 
 
 def _typed(told: str, begins: str) -> list[str]:

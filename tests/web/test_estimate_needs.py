@@ -7,6 +7,8 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
+from .posting import post
+
 CURE = {
     "with": ["PEROX"],
     "mix": {"kind": "catalysed"},
@@ -41,13 +43,6 @@ def yard(client: FlaskClient) -> FlaskClient:
         post(client, "products", {"name": product["code"], **product})
     post(client, "jobs", {"number": "J-1", "title": "Stem", "craft": "Teal"})
     return client
-
-
-def post(client: FlaskClient, path: str, body: dict[str, Any], status: int = 201) -> Any:
-    """What a post answers."""
-    answer = client.post(f"/v1/{path}", json=body)
-    assert answer.status_code == status, answer.json
-    return answer.json
 
 
 def needs(client: FlaskClient, sum_: str, body: dict[str, Any], query: str = "") -> Any:

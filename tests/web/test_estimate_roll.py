@@ -9,6 +9,8 @@ from xml.etree import ElementTree
 import pytest
 from flask.testing import FlaskClient
 
+from .posting import post
+
 pytestmark = pytest.mark.only_on("sqlite")  # nothing here rests on what a database does
 
 LONG = {"length": "2.2 m", "width": "400 mm"}
@@ -27,13 +29,6 @@ def yard(client: FlaskClient) -> FlaskClient:
     for number in ("J-1", "J-2"):
         post(client, "jobs", {"number": number, "title": "Stem", "craft": "Teal"})
     return client
-
-
-def post(client: FlaskClient, path: str, body: dict[str, Any], status: int = 201) -> Any:
-    """What a post answers."""
-    answer = client.post(f"/v1/{path}", json=body)
-    assert answer.status_code == status, answer.json
-    return answer.json
 
 
 def roll(client: FlaskClient, *plies: dict[str, Any], status: int = 200, **body: Any) -> Any:

@@ -9,6 +9,8 @@ from xml.etree import ElementTree
 import pytest
 from flask.testing import FlaskClient
 
+from .posting import post
+
 pytestmark = pytest.mark.only_on("sqlite")  # nothing here rests on what a database does
 
 PANEL = {"length": "800 mm", "width": "600 mm"}
@@ -24,13 +26,6 @@ def yard(client: FlaskClient) -> FlaskClient:
     post(client, "lots", {"product": "PLY", "number": "7", "quantity": "3 pieces"})
     post(client, "jobs", {"number": "J-1", "title": "Sole", "craft": "Teal"})
     return client
-
-
-def post(client: FlaskClient, path: str, body: dict[str, Any], status: int = 201) -> Any:
-    """What a post answers."""
-    answer = client.post(f"/v1/{path}", json=body)
-    assert answer.status_code == status, answer.json
-    return answer.json
 
 
 def sheets(client: FlaskClient, *pieces: dict[str, Any], **body: Any) -> Any:

@@ -9,6 +9,7 @@ import pytest
 from flask.testing import FlaskClient
 
 from .conftest import MORNING, Clock
+from .posting import post
 
 H, DAY = 3600, 86_400
 
@@ -57,13 +58,6 @@ def yard(client: FlaskClient, clock: Clock) -> FlaskClient:
         {"product": "LAM", "quantity": "5 kg"}, {"product": "MAT-300", "quantity": "2 m"},
     ]})  # fmt: skip
     return client
-
-
-def post(client: FlaskClient, path: str, body: dict[str, Any], status: int = 201) -> Any:
-    """What a post answers."""
-    answer = client.post(f"/v1/{path}", json=body)
-    assert answer.status_code == status, answer.json
-    return answer.json
 
 
 def read(client: FlaskClient, clock: Clock, hours: list[float], humidity: int = 60) -> None:

@@ -7,6 +7,8 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
+from .posting import post
+
 
 @pytest.fixture
 def yard(client: FlaskClient) -> FlaskClient:
@@ -22,13 +24,6 @@ def yard(client: FlaskClient) -> FlaskClient:
     for number in ("J-1", "J-2"):
         post(client, "jobs", {"number": number, "title": "Stem", "craft": "Teal"})
     return client
-
-
-def post(client: FlaskClient, path: str, body: dict[str, Any], status: int = 201) -> Any:
-    """What a post answers."""
-    answer = client.post(f"/v1/{path}", json=body)
-    assert answer.status_code == status, answer.json
-    return answer.json
 
 
 def test_needs_are_added_and_shown(yard: FlaskClient) -> None:
