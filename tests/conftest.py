@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 from collections.abc import Iterator
 
 import pytest
@@ -12,6 +13,11 @@ from hypothesis import settings
 from peewee import Database
 
 from . import engines
+
+# What a shell starts in the background ignores Ctrl-C, and would have each program that a test
+# interrupts ignore it too.
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 # A busy machine is no fault of the code. What lands is judged by the same examples each time;
 # new ones are found where people work: every run that is not CI's draws its own.
