@@ -35,7 +35,7 @@ def rows(scale: Scale, folder: Path) -> Iterator[Row]:
     yield compared(
         f"{sets:,} milestone sets with bands, {len(t):,} readings",
         f"{len(edges)} NumPy passes of the exponential (law × edge)", 3.0, placed, passes,
-        scale.n(8, 3), stands=40,
+        scale.n(8, 3), stands=12,
     )  # fmt: skip
 
 
