@@ -111,12 +111,12 @@ def test_trouble_is_silent_and_short(server: Any, tmp_path: Any) -> None:
     assert tab(line, CUREYARD_URL="http://127.0.0.1:9")[0] == []
     for reply in (
         server.refusal(401, "not-authenticated"), server.reply({"items": [{}]}),
-        server.reply("x", kind="text/plain"), server.reply({}, pause=4),
+        server.reply("x", kind="text/plain"), server.reply({}, pause=30),
     ):  # fmt: skip
         server.answer(reply)
         begun = time.monotonic()
         assert tab(line, CUREYARD_URL=server.url)[0] == []
-        assert time.monotonic() - begun < 3.5
+        assert time.monotonic() - begun < 10
     assert tab(line, CUREYARD_DATABASE=str(tmp_path / "none.db"))[0] == []
     assert tab(line, CUREYARD_UNITS="furlongs")[0] == []
     assert list(tmp_path.iterdir()) == []

@@ -164,7 +164,7 @@ def test_a_service_that_stops_waits_for_no_bell(yard: Hand) -> None:
         bells.pop().close()
         bells.append(let_in(f"{url}/v1/milestones"))
         began = time.monotonic()
-    assert time.monotonic() - began < 4
+    assert time.monotonic() - began < 10
     for bell in bells:
         assert b"id: " in bell.content
         bell.close()

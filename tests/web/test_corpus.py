@@ -21,7 +21,7 @@ from .corpus import BY_KIND
 from .corpus.entry import Entry
 from .small_yard import GOOD, digest, small_yard
 
-LONGEST_S = 5.0
+LONGEST_S = 10.0
 """Far more than any refusal takes on a busy machine, far less than a hang."""
 LONGEST_ANSWER = 20_000
 """Bytes: what was sent is not thrown back whole."""

@@ -161,12 +161,15 @@ def test_a_token_that_is_revoked_ends_its_stream(client: FlaskClient) -> None:
             given("Ada", "admin")
         began = time.monotonic()
         assert list(chunks) == []
-        assert time.monotonic() - began < 2 * milestones.TICK_S
+        assert time.monotonic() - began < 10 * milestones.TICK_S
         answer.close()
 
 
-def test_a_service_that_stops_ends_its_streams(app: Flask, client: FlaskClient) -> None:
-    """At once: whoever listens comes back to the next one."""
+def test_a_service_that_stops_ends_its_streams(
+    app: Flask, client: FlaskClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """At once, not at the next tick: whoever listens comes back to the next one."""
+    monkeypatch.setattr(milestones, "TICK_S", 30)
     answer = client.get(f"{STREAM}?seconds=60")
     chunks = iter(answer.response)
     next(chunks)
