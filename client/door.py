@@ -19,7 +19,7 @@ import requests
 from cureyard_service.core.errors import Busy, StoreFull
 from cureyard_service.store.database import db
 from cureyard_service.store.faults import NoBackup, StoreUnusable
-from cureyard_service.web.app import create_app
+from cureyard_service.web.parts import Parts
 from cureyard_service.web.people import ON_THE_STORE
 from cureyard_service.web.settings import Settings as ServiceSettings
 from requests.adapters import BaseAdapter
@@ -222,7 +222,7 @@ def _application(settings: ServiceSettings) -> Any:
     if db.obj is not None:
         db.close()
     with _explained():
-        return create_app(settings)
+        return Parts(settings)
 
 
 atexit.register(close)

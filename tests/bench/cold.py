@@ -36,7 +36,7 @@ def rows(scale: Scale, folder: Path) -> Iterator[Row]:
         )  # fmt: skip
     yield compared(
         "an embedded cureyard dose, cold", f"importing {EMBEDDED}", 1.3,
-        _run(embedded, CUREYARD, *DOSE), _imports(home, f"import {EMBEDDED}"), n, stands=2.5,
+        _run(embedded, CUREYARD, *DOSE), _imports(home, f"import {EMBEDDED}"), n, stands=1.8,
     )  # fmt: skip
 
 

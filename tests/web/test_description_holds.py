@@ -19,7 +19,7 @@ from typing import Any
 import pytest
 import requests
 import schemathesis
-from cureyard_service.web.resources import BLUEPRINTS
+from cureyard_service.web import resources
 from schemathesis.config import SchemathesisConfig
 from schemathesis.engine import events, from_schema
 from schemathesis.engine.recorder import ScenarioRecorder
@@ -119,7 +119,7 @@ def failures(recorder: ScenarioRecorder) -> Iterator[str]:
 @pytest.mark.only_on(
     "sqlite"
 )  # on PostgreSQL by chains: shapes are judged before the store is asked
-@pytest.mark.parametrize("noun", [noun.name for noun in BLUEPRINTS])
+@pytest.mark.parametrize("noun", [noun.name for noun in resources.everything()])
 def test_an_operation_is_as_it_is_described(yard: ServedYard, noun: str) -> None:
     """By its examples, at its limits and at random."""
     others = {"exclude-tag": noun, "enabled": False}

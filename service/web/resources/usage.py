@@ -12,7 +12,7 @@ from .. import fields
 from ..access import reads
 from ..request import now
 from ..schemas import Answer
-from .doses import PotSeenOut
+from .batches import PotSeenOut
 from .gates import blp as blp
 from .jobs import STATES, STRUCTURAL
 from .layups import MilestonesOut, SeenOut, WindowOut

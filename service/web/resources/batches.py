@@ -1,0 +1,143 @@
+"""Pots mixed: dosed, drawn, and what was seen of them."""
+
+from __future__ import annotations
+
+from operator import itemgetter
+from typing import Any
+
+from flask.views import MethodView
+
+from ...acts import finding, list_stock, mix, observe, pot_card
+from ...core.quantities import COUNT, DOSE_MASS, DOSE_VOLUME, LENGTH
+from .. import fields, paging
+from ..access import reads, writes
+from ..blueprint import Blueprint
+from ..request import hand, now
+from ..schemas import Answer, Body
+from .doses import DoseIn, DoseOut
+from .lots import STOCK, MovementOut
+from .movements import ReasonIn
+
+blp = Blueprint("batches", __name__, url_prefix="/v1/batches", description="Pots mixed.")
+
+
+class FillerIn(Body):
+    """Something stirred in."""
+
+    product = fields.Code(required=True)
+    quantity = fields.AnyQuantity(STOCK, required=True, positive=True)
+
+
+class BatchIn(DoseIn):
+    """A pot to mix for a job."""
+
+    job = fields.Code(required=True)
+    resin_lot = fields.Integer(least=1)
+    catalyst_lot = fields.Integer(least=1)
+    fillers = fields.List(fields.Nested(FillerIn), most=20)
+    mixed_at = fields.Moment()
+    override = fields.Nested(ReasonIn)
+
+
+class PartOut(Answer):
+    """What is in a pot of one lot, by scale and by measure."""
+
+    product = fields.Code(required=True)
+    lot = fields.Integer(required=True)
+    number = fields.Code(required=True)
+    container = fields.Text(required=True)
+    quantity = fields.AnyQuantity((DOSE_MASS, LENGTH, COUNT), required=True)
+    volume = fields.Quantity(DOSE_VOLUME, required=True, allow_none=True)
+
+
+class PotSeenOut(Answer):
+    """What was seen of a pot."""
+
+    kind = fields.Choice(observe.POT_KINDS, required=True)
+    at = fields.Moment(required=True)
+    note = fields.Text(required=True, allow_none=True)
+    who = fields.Text(required=True)
+    verified = fields.Flag(required=True)
+
+
+class BatchOut(DoseOut):
+    """The mix card of a pot."""
+
+    id = fields.Integer(required=True)
+    job = fields.Code(required=True)
+    resin_lot = fields.Integer()
+    catalyst_lot = fields.Integer(allow_none=True)
+    draws = fields.List(fields.Nested(MovementOut))
+    parts = fields.List(fields.Nested(PartOut), required=True)
+    mixed_at = fields.Moment()
+    gel_at = fields.Moment(rounding="down")
+    gel_at_earliest = fields.Moment(rounding="down")
+    gel_at_latest = fields.Moment(rounding="up")
+    who = fields.Text()
+    verified = fields.Flag()
+
+
+class CardOut(BatchOut):
+    """The mix card of a pot, and what became of it."""
+
+    state = fields.Choice(pot_card.STATES, required=True)
+    observations = fields.List(fields.Nested(PotSeenOut), required=True)
+
+
+class PotSeenIn(Body):
+    """What a hand saw of a pot."""
+
+    kind = fields.Choice(observe.POT_KINDS, required=True)
+    at = fields.Moment()
+    note = fields.Text(most=1000)
+
+
+class BatchPage(paging.Page):
+    """Which pots to list."""
+
+    job = fields.Code(load_default=None)
+
+
+@blp.route("")
+class Batches(MethodView):
+    """Pots."""
+
+    @blp.arguments(BatchPage, location="query")
+    @reads()
+    @blp.response(200, paging.listing(BatchOut))
+    def get(self, query: dict[str, Any]) -> dict[str, Any]:
+        """List pots, newest first."""
+        return paging.page(
+            query, lambda a, n: list_stock.list_batches(a, n, job=query["job"]), itemgetter("id")
+        )
+
+    @blp.arguments(BatchIn)
+    @writes(role="hand")
+    @blp.response(201, BatchOut)
+    def post(self, body: dict[str, Any]) -> Any:
+        """Mix a pot: dosed, drawn and recorded, or nothing of it."""
+        batch = mix.mix(**body, now=now(), hand=hand())
+        return batch, 201, {"Location": f"/v1/batches/{batch['id']}"}
+
+
+@blp.route("/<id:batch>")
+class Batch(MethodView):
+    """One pot."""
+
+    @reads()
+    @blp.response(200, CardOut)
+    def get(self, batch: int) -> Any:
+        """Show a pot as it was told when it was mixed, and what was seen of it since."""
+        return pot_card.show_card(finding.batch(batch))
+
+
+@blp.route("/<id:batch>/observations")
+class PotObservations(MethodView):
+    """What hands saw of a pot."""
+
+    @blp.arguments(PotSeenIn)
+    @writes(role="hand")
+    @blp.response(201, CardOut)
+    def post(self, body: dict[str, Any], batch: int) -> Any:
+        """Record what was seen of a pot; 'not_mixed' puts back what was drawn."""
+        return observe.observe_pot(finding.batch(batch), **body, now=now(), hand=hand()), 201
