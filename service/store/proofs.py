@@ -110,7 +110,10 @@ def nothing_below_zero(db: Any) -> list[str]:
     return [
         f"{lot}: movement {line} left {on_hand} {unit}"
         for lot, unit, line, on_hand in _lots(
-            db, "m.id, m.on_hand", "JOIN movement m ON m.lot_id = l.id", "m.on_hand < 0"
+            db,
+            "m.id, m.on_hand",
+            "JOIN movement m ON m.lot_id = l.id",
+            "m.id IN (SELECT id FROM movement WHERE on_hand < 0)",  # one look through, lots apart
         )
     ] + [
         f"{lot}: on hand {on_hand} {unit}"
@@ -126,7 +129,8 @@ def reversals_mirror(db: Any) -> list[str]:
             db,
             "r.id, r.reverses_id",
             "JOIN movement r ON r.lot_id = l.id LEFT JOIN movement o ON o.id = r.reverses_id",
-            """r.reverses_id IS NOT NULL AND (o.id IS NULL OR o.lot_id <> r.lot_id
+            """r.id IN (SELECT id FROM movement WHERE reverses_id IS NOT NULL)
+               AND (o.id IS NULL OR o.lot_id <> r.lot_id
                OR o.kind = 'reversal' OR o.amount <> -r.amount
                OR COALESCE(o.cost_minor, 0) <> -COALESCE(r.cost_minor, 0))""",
         )

@@ -57,7 +57,6 @@ def _proofs(scale: Scale, store: str, lines: int) -> Row:
         row = compared(
             f"prove, on {lines:,} movements", "the bare SUM … GROUP BY", 3.0,
             timed(_proved), timed(lambda: connection.execute(SUM).fetchall()), scale.n(5, 3),
-            stands=3.8,
         )  # fmt: skip
     connection.close()
     return row
