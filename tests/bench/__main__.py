@@ -24,7 +24,7 @@ from . import (
     readings,
     what_now,
 )
-from .harness import Row, Scale, busy, machine
+from .harness import Row, Scale, calm, machine
 
 FAMILIES: dict[str, Callable[[Scale, Path], Iterator[Row]]] = {
     "draws": draws.rows,
@@ -38,17 +38,19 @@ FAMILIES: dict[str, Callable[[Scale, Path], Iterator[Row]]] = {
     "memory": memory.rows,
     "backup": backup.rows,
 }
+APART: dict[str, Callable[[Scale, Path], Iterator[Row]]] = {"soak": memory.soak}
+"""What takes longer than all of the table: run by its name alone."""
 TRIES = 3
 """Of a family with a row beyond the gross limit: what noise did once it does not do thrice."""
 
 
 @click.command()
-@click.option("--short", is_flag=True, help="Within a minute; fails on a gross regression alone.")
-@click.option("--only", type=click.Choice(list(FAMILIES)), multiple=True, help="This family.")
+@click.option("--short", is_flag=True, help="In a minute or so; fails on a gross regression alone.")
+@click.option("--only", type=click.Choice([*FAMILIES, *APART]), multiple=True, help="This family.")
 @click.option("--json", "file", type=click.Path(path_type=Path), help="Write the rows here too.")
 def main(short: bool, only: tuple[str, ...], file: Path | None) -> None:
     """Measure, print the table as it comes, and say what is beyond its limit."""
-    if short and busy():
+    if short and not calm():
         click.echo(f"Nothing was measured: others keep this machine busy ({machine()}).")
         return
     began = time.monotonic()
@@ -56,7 +58,7 @@ def main(short: bool, only: tuple[str, ...], file: Path | None) -> None:
     click.echo(f"{machine()}\n{_line('what', 'ratio', 'spread', 'limit', 'n')}")
     found = []
     for name in only or FAMILIES:
-        for row in _measured(FAMILIES[name], scale):
+        for row in _measured((FAMILIES | APART)[name], scale):
             click.echo(_shown(row))
             found.append(row)
     click.echo(f"{time.monotonic() - began:.0f} s")
@@ -81,9 +83,9 @@ def _measured(family: Callable[[Scale, Path], Iterator[Row]], scale: Scale) -> I
 
 
 def _shown(row: Row) -> str:
-    ratio = "–" if row.ratio is None else f"{row.ratio:.2f}"
+    ratio = "–" if row.ratio is None else f"{row.ratio:.3f}"
     spread = "–" if row.low is None else f"{row.low:.2f}–{row.high:.2f}"
-    limit = "–" if row.limit is None else f"{row.limit:g}"
+    limit = "–" if row.limit is None else f"{row.limit:.4g}"
     words = [_line(row.what, ratio, spread, limit, str(row.n)) + ("" if row.holds else "  BEYOND")]
     if row.seconds is not None and row.floor_seconds is not None:
         took = f"{1000 * row.seconds:.2f} ms against {1000 * row.floor_seconds:.2f} ms"
@@ -94,7 +96,7 @@ def _shown(row: Row) -> str:
 
 def _line(what: str, *figures: str) -> str:
     return f"{what:<66}" + "".join(f"{figure:>{width}}" for figure, width in
-                                   zip(figures, (7, 13, 7, 6), strict=True))  # fmt: skip
+                                   zip(figures, (8, 14, 7, 7), strict=True))  # fmt: skip
 
 
 if __name__ == "__main__":

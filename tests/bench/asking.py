@@ -40,7 +40,7 @@ class Piped:
     """A service asked by pipe: its own time, without a network's."""
 
     def __init__(self, process: subprocess.Popen[str]) -> None:
-        self._process = process
+        self.pid = process.pid
         self._hears: Any = process.stdin
         self._says: Any = process.stdout
         assert self._says.readline() == "ready\n"

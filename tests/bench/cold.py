@@ -19,7 +19,7 @@ EMBEDDED = "click, requests, flask, flask_smorest, peewee"
 
 def rows(scale: Scale, folder: Path) -> Iterator[Row]:
     """Help, a call to a server, and a dose without one."""
-    n = scale.n(20, 3)
+    n = scale.n(15, 3)
     store = stores.new(stores.at(folder, "cold"))
     home = {**os.environ, "HOME": str(folder), "CUREYARD_ZONE": "UTC"}
     home = {name: value for name, value in home.items() if name != "CUREYARD_URL"}

@@ -109,9 +109,12 @@ def _ratio(pairs: Sequence[tuple[float, float]]) -> float:
     return median(took for took, _ in pairs) / median(floor for _, floor in pairs)
 
 
-def busy() -> bool:
-    """Whether others keep the machine's cores busy: then nothing is told well."""
-    return os.getloadavg()[0] > (os.cpu_count() or 1)
+def calm(patience_s: float = 180.0) -> bool:
+    """Whether the machine's cores are free, or come to be in a while; else nothing is told well."""
+    until = time.monotonic() + patience_s
+    while (busy := os.getloadavg()[0] > (os.cpu_count() or 1)) and time.monotonic() < until:
+        time.sleep(5)
+    return not busy
 
 
 def machine() -> str:

@@ -20,7 +20,7 @@ SUM = "SELECT lot_id, SUM(amount) FROM movement GROUP BY lot_id"
 
 def rows(scale: Scale, folder: Path) -> Iterator[Row]:
     """All three, on one store."""
-    lots = scale.n(LOTS, LOTS // 20)
+    lots = scale.n(LOTS, LOTS // 8)
     old, new = (stores.new(stores.at(folder, f"ledger {name}")) for name in ("old", "new"))
     stores.add_lots(old, lots, LINES, stocked="i % 10 = 0")
     stores.add_lots(new, 10, LINES, stocked="1")
