@@ -56,7 +56,7 @@ def _proofs(scale: Scale, store: str, lines: int) -> Row:
     with opened(store):
         row = compared(
             f"prove, on {lines:,} movements", "the bare SUM … GROUP BY", 3.0,
-            timed(_proved), timed(lambda: connection.execute(SUM).fetchall()), scale.n(5, 3),
+            timed(_proved), timed(lambda: connection.execute(SUM).fetchall()), scale.n(12, 3),
         )  # fmt: skip
     connection.close()
     return row
