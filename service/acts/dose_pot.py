@@ -18,9 +18,10 @@ from ..core.picking import Shelved
 from ..core.preparation import surface_of
 from ..core.quantities import Given
 from ..store import shelf, tables
-from . import bay_air, cure_sheets, finding, lot_life, moments, pot_stock, units
+from . import bay_air, cure_sheets, finding, moments, pot_stock, units
 from .add_product import stuff_of
 from .cure_sheets import Kept
+from .on_shelf import on_shelf
 
 THERMOMETER_K = 1.0
 """Uncertainty of a temperature that a hand gives, K (a shop thermometer; common practice)."""
@@ -239,13 +240,9 @@ def _heat(temperature: Decimal | None, bay: str | None, at: int) -> Heat:
 
 def _first_lot(product: tables.Product, amount: int, at: int) -> tables.Lot | None:
     """The lot that the resin would come from first; None while none would do."""
-    on = moments.day_of(at)
-    good = {
-        row.id: row
-        for row in shelf.stocked_lots_of(product.id)
-        if lot_life.state_of(row, on) not in ("held", "expired")
-    }
-    shelved = [Shelved(r.id, lot_life.last_day(r), r.on_hand) for r in good.values()]
+    on, stock = moments.day_of(at), on_shelf(product)
+    good = {row.id: row for row in stock.rows if stock.state(row, on) not in ("held", "expired")}
+    shelved = [Shelved(row.id, stock.ends[row.id], row.on_hand) for row in good.values()]
     try:
         return good[picking.pick(amount, shelved, one_piece=False, what="")[0].lot]
     except Refusal:

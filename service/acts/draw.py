@@ -19,12 +19,13 @@ from ..core.errors import (
 from ..core.materials import stock_amount
 from ..core.picking import Shelved
 from ..core.quantities import Given
-from ..store import acceptances, ledger, shelf, standing, tables
+from ..store import acceptances, ledger, standing, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from . import finding, leave, lot_life, moments, reserve, units
 from .add_product import kind_of, stuff_of
 from .change_lot import open_if_closed
+from .on_shelf import OnShelf, on_shelf
 from .reserve import Reserved
 
 ALL = "all"
@@ -108,12 +109,13 @@ def draw(
 def plan(product: tables.Product, quantity: Given | str, booking: Booking) -> Planned:
     """Choose lots first-expired-first-out; expired and held lots are passed over aloud."""
     amount = amount_of(product, quantity)
-    good, warnings = _good_lots(product, booking)
-    promised = _promised(product, booking)
+    stock = on_shelf(product)
+    good, warnings = _good_lots(stock, booking)
+    promised = reserve.of_stock(stock, moments.day_of(booking.at))
     try:
-        lines = _picked(product, amount, good, promised.by_lot(but=_job_id(booking)))
+        lines = _picked(stock, amount, good, promised.by_lot(but=_job_id(booking)))
     except (ShortStock, NoSinglePiece):
-        lines = _picked(product, amount, good, {})
+        lines = _picked(stock, amount, good, {})
         lines = _by_leave(lines, promised, booking)
     return Planned(quantity, lines, warnings + _overridden_words(lines))
 
@@ -128,7 +130,8 @@ def plan_from(lot: tables.Lot, quantity: Given | str, booking: Booking) -> Plann
         )
     lines = [Line(lot, amount, overridden)]
     if overridden is None and amount <= lot.on_hand:
-        lines = _by_leave(lines, _promised(lot.product, booking), booking)
+        promised = reserve.of_product(lot.product, moments.day_of(booking.at))
+        lines = _by_leave(lines, promised, booking)
     return Planned(quantity, lines, _overridden_words(lines))
 
 
@@ -240,11 +243,11 @@ def _check(
         raise Invalid("A scrap wants a reason.", advice="Say why.", pointer="/reason")
 
 
-def _good_lots(product: tables.Product, booking: Booking) -> tuple[list[tables.Lot], list[str]]:
+def _good_lots(stock: OnShelf, booking: Booking) -> tuple[list[tables.Lot], list[str]]:
     """The lots that may be used on the day of the act, and a word on each that may not."""
     on, good, refused = moments.day_of(booking.at), [], {}
-    for row in shelf.stocked_lots_of(product.id):
-        state = lot_life.state_of(row, on)
+    for row in stock.rows:
+        state = stock.state(row, on)
         if state in ("held", "expired") and booking.kind == "draw":
             refused[row] = state
         else:
@@ -256,20 +259,16 @@ def _good_lots(product: tables.Product, booking: Booking) -> tuple[list[tables.L
     ]
 
 
-def _promised(product: tables.Product, booking: Booking) -> Reserved:
-    """What jobs have reserved of a product on the day of the act."""
-    return reserve.of_product(product, moments.day_of(booking.at))
-
-
 def _job_id(booking: Booking) -> int | None:
     return booking.job.id if booking.job else None
 
 
 def _picked(
-    product: tables.Product, amount: int, good: list[tables.Lot], others: Mapping[int, int]
+    stock: OnShelf, amount: int, good: list[tables.Lot], others: Mapping[int, int]
 ) -> list[Line]:
     """Lots first-expired-first-out, without what others have reserved of each."""
-    shelved = [Shelved(r.id, lot_life.last_day(r), r.on_hand - others.get(r.id, 0)) for r in good]
+    product = stock.product
+    shelved = [Shelved(r.id, stock.ends[r.id], r.on_hand - others.get(r.id, 0)) for r in good]
     picks = picking.pick(amount, shelved, one_piece=product.measure == "length", what=product.code)
     rows = {row.id: row for row in good}
     return [Line(rows[p.lot], p.amount) for p in picks]

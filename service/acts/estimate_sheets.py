@@ -13,10 +13,10 @@ from ..core.errors import CureSheetMissing, Invalid
 from ..core.nesting import TENTH, Bed, Laid
 from ..core.offcuts import Offcut, offcuts
 from ..core.quantities import COUNT
-from ..store import needs, shelf, tables
+from ..store import needs, tables
 from . import cut_pieces, finding, moments, reserve
 from .cut_pieces import Named
-from .lot_end import last_day
+from .on_shelf import on_shelf
 
 USUAL_KERF = Decimal(3000)
 """That a circular saw takes, µm: common practice, no source."""
@@ -127,12 +127,13 @@ def _stock(
     stuff: tables.Product, work: tables.Job | None, whole: Bed, today: date
 ) -> Iterator[Sheet]:
     """Offcuts, the smallest first, then whole sheets, first expired first."""
-    found = [row for row in shelf.stocked_lots_of(stuff.id) if _offcut_of_use(row, today)]
+    stock = on_shelf(stuff)
+    found = [row for row in stock.rows if _offcut_of_use(row, stock.ends[row.id], today)]
     small = sorted(found, key=lambda row: (row.length_um or 0) * (row.width_um or 0))
     for row in small[:MOST_OFFCUTS]:
         bed = Bed((row.length_um or 0) // TENTH, (row.width_um or 0) // TENTH)
         yield Sheet(bed, row, offcut=True)
-    reserved = reserve.of_product(stuff, today)
+    reserved = reserve.of_stock(stock, today)
     others = reserved.by_lot(but=work.id if work else None)
     for lot in sorted(reserved.lots, key=lambda lot: (lot.last_day or date.max, lot.id)):
         if lot.last_day is None or lot.last_day >= today:
@@ -140,10 +141,9 @@ def _stock(
             yield from [Sheet(whole, reserved.rows[lot.id])] * min(free, nesting.MOST_PIECES)
 
 
-def _offcut_of_use(row: tables.Lot, today: date) -> bool:
+def _offcut_of_use(row: tables.Lot, last: date | None, today: date) -> bool:
     if not needs.is_offcut(row) or row.held or not row.length_um or not row.width_um:
         return False
-    last = last_day(row)
     return last is None or last >= today
 
 

@@ -11,6 +11,7 @@ from ..core import reserving
 from ..core.reserving import Kept, Stocked, Want
 from ..store import needs, shelf, tables
 from .lot_end import last_days
+from .on_shelf import OnShelf, on_shelf
 
 
 @dataclass(frozen=True)
@@ -56,26 +57,36 @@ class Reserved:
 
 def of_product(product: tables.Product, today: date) -> Reserved:
     """How a product's stock is reserved on a day in the yard."""
-    stocked = shelf.stocked_lots_of(product.id)
-    return _worked_out(needs.of_open_jobs(product.id), stocked, [product.id], today)[product.id]
+    return of_stock(on_shelf(product), today)
+
+
+def of_stock(stock: OnShelf, today: date) -> Reserved:
+    """As `of_product`, of stock that was looked up."""
+    key = stock.product.id
+    wanted = needs.of_open_jobs(key)
+    return _worked_out(wanted, stock.rows, stock.ends, [key], today)[key]
 
 
 def of_products(products: Sequence[tables.Product], today: date) -> dict[int, Reserved]:
     """As `of_product`, by product's id: many in as few queries as one."""
     ids = [product.id for product in products]
     wanted = [row for row in needs.of_open_jobs() if row.product_id in ids]
-    return _worked_out(wanted, shelf.stocked_lots_of_all(ids), ids, today)
+    stocked = shelf.stocked_lots_of_all(ids)
+    return _worked_out(wanted, stocked, last_days(stocked), ids, today)
 
 
 def _worked_out(
-    wanted: Sequence[tables.Need], stocked: Sequence[tables.Lot], ids: Sequence[int], today: date
+    wanted: Sequence[tables.Need],
+    stocked: Sequence[tables.Lot],
+    ends: Mapping[int, date | None],
+    ids: Sequence[int],
+    today: date,
 ) -> dict[int, Reserved]:
     wants: dict[int, list[Want]] = {product: [] for product in ids}
     lots: dict[int, dict[int, tables.Lot]] = {product: {} for product in ids}
     product_of = {row.id: row.product_id for row in wanted}
     for want in needs.wants(wanted):
         wants[product_of[want.need]].append(want)
-    ends = last_days(stocked)
     for row in stocked:
         if not row.held and not needs.is_offcut(row):
             lots[row.product_id][row.id] = row

@@ -111,6 +111,17 @@ def test_as_few_queries_after_years(stocked: FlaskClient, asked: tuple[str, str,
 
 
 @pytest.mark.parametrize("asked", ASKED[:4], ids=lambda asked: " ".join(asked[:2]))
+def test_as_few_queries_of_a_full_shelf(stocked: FlaskClient, asked: tuple[str, str, Any]) -> None:
+    """Drums beside the one that it comes from are looked at together, not one by one."""
+    statements(stocked, asked)
+    bare = statements(stocked, asked)
+    for product in ("LAM", "PEROX", "MICROS") * 4:
+        yard.receive(product, "1 kg")
+    full = statements(stocked, asked)
+    assert len(full) == len(bare), "\n".join(full)
+
+
+@pytest.mark.parametrize("asked", ASKED[:4], ids=lambda asked: " ".join(asked[:2]))
 def test_no_query_reads_a_ledger_through(stocked: FlaskClient, asked: tuple[str, str, Any]) -> None:
     """A draw, a pot, a dose and 'now' find what they want by an index."""
     for sql in statements(stocked, asked):
