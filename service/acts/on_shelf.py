@@ -17,8 +17,8 @@ class OnShelf:
     """What there is of a product.
 
     Attributes:
-        rows: its lots, in the order received. ends: lot id → its last good day, None if it never
-            ends.
+        rows: its lots, in the order received. lives: lot id → what bounds its life.
+        ends: lot id → its last good day, None if it never ends.
     """
 
     product: tables.Product
