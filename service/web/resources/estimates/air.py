@@ -6,7 +6,7 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ....acts import estimate_air
+from ....acts.estimates import air
 from ....core.quantities import TEMPERATURE
 from ... import fields
 from ...access import reads
@@ -40,4 +40,4 @@ class DewPoint(MethodView):
     @blp.response(200, DewPointOut)
     def post(self, body: dict[str, Any]) -> Any:
         """Work out the dew point."""
-        return estimate_air.dew_point(**body)
+        return air.dew_point(**body)

@@ -6,7 +6,7 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ....acts import estimate_coating
+from ....acts.estimates import coating
 from ....core.quantities import AREA, MASS, SIZE, VOLUME
 from ... import fields
 from ...access import reads
@@ -58,4 +58,4 @@ class Coating(MethodView):
     @blp.response(200, CoatingOut)
     def post(self, body: dict[str, Any]) -> Any:
         """Work out paint and thinner."""
-        return estimate_coating.coats(**body)
+        return coating.coats(**body)

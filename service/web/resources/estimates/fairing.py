@@ -6,7 +6,7 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ....acts import estimate_fairing
+from ....acts.estimates import fairing
 from ....core.quantities import AREA, MASS, SIZE, VOLUME
 from ... import fields
 from ...access import reads
@@ -52,4 +52,4 @@ class Fairing(MethodView):
     @blp.response(200, FairingOut)
     def post(self, body: dict[str, Any]) -> Any:
         """Work out the filler and its coats."""
-        return estimate_fairing.fill(**body)
+        return fairing.fill(**body)

@@ -6,7 +6,7 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ....acts import estimate_flotation, estimate_foam
+from ....acts.estimates import flotation, foam
 from ....core.buoyancy import K_OF
 from ....core.quantities import AREA, DENSITY, MASS, SIZE, VOLUME
 from ... import fields
@@ -112,7 +112,7 @@ class Foam(MethodView):
     @blp.response(200, FoamOut)
     def post(self, body: dict[str, Any]) -> Any:
         """Work out a pour."""
-        return estimate_foam.pour(**body)
+        return foam.pour(**body)
 
 
 @blp.route("/flotation")
@@ -125,7 +125,7 @@ class Flotation(MethodView):
     @blp.response(200, FlotationOut)
     def post(self, body: dict[str, Any]) -> Any:
         """Work out the foam of a boat that stays level."""
-        return estimate_flotation.level(**body)
+        return flotation.level(**body)
 
 
 @blp.route("/basic-flotation")
@@ -137,4 +137,4 @@ class BasicFlotation(MethodView):
     @blp.response(200, BasicFlotationOut)
     def post(self, body: dict[str, Any]) -> Any:
         """Work out the buoyancy of a boat that only has to stay up."""
-        return estimate_flotation.basic(**body)
+        return flotation.basic(**body)

@@ -6,7 +6,7 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ....acts import estimate_laminate
+from ....acts.estimates import laminate
 from ....core.laminate import METHODS, SURFACES
 from ....core.quantities import AREA, AREAL_WEIGHT, DENSITY, MASS, SIZE
 from ... import fields
@@ -88,7 +88,7 @@ class Stack(MethodView):
     @blp.response(200, LaminateOut)
     def post(self, body: dict[str, Any]) -> Any:
         """Work out a laminate."""
-        return estimate_laminate.stack(**body)
+        return laminate.stack(**body)
 
 
 @blp.route("/plies")
@@ -100,4 +100,4 @@ class Plies(MethodView):
     @blp.response(200, PliesOut)
     def post(self, body: dict[str, Any]) -> Any:
         """Count the plies that fill a thickness."""
-        return estimate_laminate.plies(**body)
+        return laminate.plies(**body)

@@ -6,7 +6,7 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ....acts import estimate_pots
+from ....acts.estimates import pots
 from ....core.quantities import AREA, DOSE_MASS, DOSE_VOLUME, GEL_TIME, MASS, TEMPERATURE
 from ... import fields
 from ...access import reads
@@ -69,4 +69,4 @@ class Pots(MethodView):
     @blp.response(200, PotsOut)
     def post(self, body: dict[str, Any]) -> Any:
         """Share a mix out into pots."""
-        return estimate_pots.run(**body, now=now())
+        return pots.run(**body, now=now())

@@ -6,7 +6,7 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ....acts import estimate_roll
+from ....acts.estimates import roll
 from ....core.laminate import FABRICS
 from ....core.nesting import MOST_PIECES
 from ....core.quantities import AREA, LENGTH, SIZE
@@ -107,7 +107,7 @@ class Roll(MethodView):
 
         With `Accept: image/svg+xml` the answer is the drawing.
         """
-        told = estimate_roll.roll(**body, now=now())
+        told = roll.roll(**body, now=now())
         if not wants_drawing():
             return told
         beds = [

@@ -6,7 +6,7 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ....acts import estimate_sheets
+from ....acts.estimates import sheets
 from ....core.nesting import MOST_PIECES
 from ....core.outlines import HOLES
 from ....core.quantities import AREA, COUNT, SIZE
@@ -99,7 +99,7 @@ class Sheets(MethodView):
 
         With `Accept: image/svg+xml` the answer is the drawing.
         """
-        told = estimate_sheets.sheets(**body, now=now())
+        told = sheets.sheets(**body, now=now())
         if not wants_drawing():
             return told
         beds = [{**each, "heading": _heading(each)} for each in told["sheets"]]

@@ -6,7 +6,7 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ....acts import estimate_tabbing
+from ....acts.estimates import tabbing
 from ....core.ply_count import MOST_PLIES
 from ....core.quantities import AREA, LENGTH, MASS, SIZE, VOLUME
 from ... import fields
@@ -70,4 +70,4 @@ class Tabbing(MethodView):
     @blp.response(200, TabbingOut)
     def post(self, body: dict[str, Any]) -> Any:
         """Work out a tabbing and its fillet."""
-        return estimate_tabbing.taped(**body)
+        return tabbing.taped(**body)

@@ -6,7 +6,7 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ....acts import estimate_taper
+from ....acts.estimates import taper
 from ....core.outlines import HOLES
 from ....core.ply_count import MOST_PLIES
 from ....core.quantities import AREA, LENGTH, SIZE
@@ -123,4 +123,4 @@ class Taper(MethodView):
     @blp.response(200, TaperOut)
     def post(self, body: dict[str, Any]) -> Any:
         """Work out a taper and its plies."""
-        return estimate_taper.taper(**body)
+        return taper.taper(**body)

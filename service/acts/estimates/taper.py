@@ -6,15 +6,16 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
-from ..core import cautions as said_with_work
-from ..core import laminate, outlines, ply_count, volumes
-from ..core import taper as tapers
-from ..core.errors import Invalid
-from ..core.laminate import Fabric
-from ..core.outlines import Outline, Shape
-from ..core.taper import Cut, Ground, Order, Structural
-from ..store import tables
-from . import finding, stacks
+from ...core import cautions as said_with_work
+from ...core import laminate, outlines, ply_count, volumes
+from ...core import taper as tapers
+from ...core.errors import Invalid
+from ...core.laminate import Fabric
+from ...core.outlines import Outline, Shape
+from ...core.taper import Cut, Ground, Order, Structural
+from ...store import tables
+from .. import finding
+from . import stacks
 from .needed import Needed
 from .stacks import Named, Row
 

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from ..core import laminate, ply_count
-from ..core.errors import CureSheetMissing, Invalid
-from ..core.laminate import Fabric, Ply, Surface
-from ..core.ply_count import MOST_PLIES
-from ..store import tables
-from . import finding
+from ...core import laminate, ply_count
+from ...core.errors import CureSheetMissing, Invalid
+from ...core.laminate import Fabric, Ply, Surface
+from ...core.ply_count import MOST_PLIES
+from ...store import tables
+from .. import finding
 
 Row = dict[str, Any]
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-from ..core import fairing, volumes, worded
-from ..core.errors import OutsideLimits
-from . import finding, stuff
+from ...core import fairing, volumes, worded
+from ...core.errors import OutsideLimits
+from .. import finding
+from . import stuff
 from .needed import Needed
 
 

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
-from ..core import buoyancy, volumes
-from ..core.errors import Invalid
-from .estimate_foam import NOT_COMPLIANCE
+from ...core import buoyancy, volumes
+from ...core.errors import Invalid
+from .foam import NOT_COMPLIANCE
 
 ZERO = Decimal(0)
 

@@ -8,15 +8,16 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from ..core import nesting
-from ..core.errors import CureSheetMissing, Invalid
-from ..core.nesting import TENTH, Bed, Laid
-from ..core.offcuts import Offcut, offcuts
-from ..core.quantities import COUNT
-from ..store import needs, tables
-from . import cut_pieces, finding, moments, reserve
+from ...core import nesting
+from ...core.errors import CureSheetMissing, Invalid
+from ...core.nesting import TENTH, Bed, Laid
+from ...core.offcuts import Offcut, offcuts
+from ...core.quantities import COUNT
+from ...store import needs, tables
+from .. import finding, moments, reserve
+from ..on_shelf import on_shelf
+from . import cut_pieces
 from .cut_pieces import Named
-from .on_shelf import on_shelf
 
 USUAL_KERF = Decimal(3000)
 """That a circular saw takes, µm: common practice, no source."""

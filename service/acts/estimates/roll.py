@@ -13,13 +13,14 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from ..core import joining, nesting, worded
-from ..core.errors import CureSheetMissing, Invalid
-from ..core.laminate import TURNING, Fabric
-from ..core.nesting import TENTH, Bed, Laid, Piece
-from ..core.quantities import LENGTH
-from ..store import tables
-from . import cut_pieces, finding, moments, reserve
+from ...core import joining, nesting, worded
+from ...core.errors import CureSheetMissing, Invalid
+from ...core.laminate import TURNING, Fabric
+from ...core.nesting import TENTH, Bed, Laid, Piece
+from ...core.quantities import LENGTH
+from ...store import tables
+from .. import finding, moments, reserve
+from . import cut_pieces
 from .cut_pieces import Named
 
 MOST_ROLLS = 6

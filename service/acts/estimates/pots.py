@@ -6,13 +6,13 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
-from ..core import cautions, dosing, measuring, pots
-from ..core.dosing import Dose
-from ..core.errors import Invalid
-from ..core.quantities import AREA, Given
-from ..core.temperature import Trace
-from . import bay_air, dose_pot
-from .dose_pot import Asked
+from ...core import cautions, dosing, measuring, pots
+from ...core.dosing import Dose
+from ...core.errors import Invalid
+from ...core.quantities import AREA, Given
+from ...core.temperature import Trace
+from .. import bay_air, dose_pot
+from ..dose_pot import Asked
 
 
 @dataclass(frozen=True)

@@ -5,9 +5,10 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-from ..core import coating, volumes
-from ..core.coating import Film
-from . import finding, stuff
+from ...core import coating, volumes
+from ...core.coating import Film
+from .. import finding
+from . import stuff
 from .needed import Needed
 from .stuff import Figures
 

@@ -12,13 +12,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
-from ..core import mix_parts, strips
-from ..core.errors import CureSheetMissing
-from ..core.laminate import TURNING, Fabric
-from ..core.outlines import Outline
-from ..core.quantities import LENGTH, MASS
-from ..store import tables
-from . import cure_sheets, finding
+from ...core import mix_parts, strips
+from ...core.errors import CureSheetMissing
+from ...core.laminate import TURNING, Fabric
+from ...core.outlines import Outline
+from ...core.quantities import LENGTH, MASS
+from ...store import tables
+from .. import cure_sheets, finding
 
 GRAM = MILLIMETRE = 1000
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
-from ..store import tables
-from . import cure_sheets, finding
+from ...store import tables
+from .. import cure_sheets, finding
 
 
 @dataclass(frozen=True)
