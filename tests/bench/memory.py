@@ -18,14 +18,12 @@ GROWTH = 0.05 / 90_000
 Way = Callable[[str, str], AbstractContextManager[Kept | Piped]]
 
 
-def rows(scale: Scale, folder: Path) -> Iterator[Row]:
+def rows(_scale: Scale, folder: Path) -> Iterator[Row]:
     """As far as the table has time for, held to the same growth for each request.
 
-    Of one thread, whose cache of the store's pages is soon full (SQLite's, 2 MB). A short run has
-    too few requests to tell.
+    Of one thread, whose cache of the store's pages is soon full (SQLite's, 2 MB).
     """
-    if not scale.short:
-        yield from _grown("one thread", piped, 10_000, 20_000, folder)
+    yield from _grown("one thread", piped, 10_000, 20_000, folder)
 
 
 def soak(_scale: Scale, folder: Path) -> Iterator[Row]:
