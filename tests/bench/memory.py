@@ -1,4 +1,4 @@
-"""What a service holds after many requests of all kinds, against after a tenth of them."""
+"""What a service holds after many requests of all kinds, against after fewer of them."""
 
 from __future__ import annotations
 
