@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from .amounts import Way
+from .amounts import Way, percent
 from .columns import View, labelled, marked, spaced, table
 from .moments import GEL_STEP, STEP, between, clock, read, short, stepped, when
 
@@ -12,6 +12,7 @@ Layup = dict[str, Any]
 
 STEPS: dict[str, tuple[int, Way]] = {
     "gel": (GEL_STEP, "down"),
+    "film": (GEL_STEP, "down"),
     "recoat_closes": (STEP, "down"),
 }
 """How each milestone's clock time is rounded; those not named open, and so open late."""
@@ -32,7 +33,10 @@ def shown(layup: Layup, view: View) -> list[str]:
     return spaced(
         labelled(pairs, view.width),
         milestones(layup["milestones"], view),
-        marked(layup.get("warnings"), view.width) + marked(cautions, view.width, "- "),
+        pots(layup.get("pots") or [], view),
+        marked(notes(layup["milestones"]), view.width, "- ")
+        + marked(layup.get("warnings"), view.width)
+        + marked(cautions, view.width, "- "),
     )
 
 
@@ -64,6 +68,29 @@ def milestones(found: dict[str, dict[str, Any]], view: View) -> list[str]:
         words = milestone.get("basis") if milestone.get("at") else milestone.get("why")
         rows.append((_words(name), _at(name, milestone, view, full=True), band, _words(words)))
     return table(("milestone", "at", "earliest to latest", "basis"), rows, view.width)
+
+
+def notes(found: dict[str, dict[str, Any]]) -> list[str]:
+    """What milestones rest on beside the clock, in words."""
+    return [f"{_words(name)}: {m['note']}" for name, m in found.items() if m.get("note")]
+
+
+def pots(found: list[dict[str, Any]], view: View) -> list[str]:
+    """Each of several pots; one is the layup's own, and is not told twice."""
+    if len(found) < 2:
+        return []
+    rows = [
+        (
+            pot["batch"],
+            clock(read(pot["mixed_at"]), view.now),
+            percent(pot.get("catalyst_percent")),
+            f"{pot['factor']:.2f}",
+            _at("gel", pot["gel"], view),
+            pot["state"],
+        )
+        for pot in found
+    ]
+    return table((">pot", "mixed", ">catalyst", ">lot", "gel", "state"), rows, view.width)
 
 
 def window(layup: Layup, view: View) -> str:
@@ -100,7 +127,7 @@ def _band(name: str, milestone: dict[str, Any], view: View) -> str:
     earliest = stepped(read(milestone["earliest"]), step, way)
     if milestone.get("latest") is None:
         return f"{clock(earliest, view.now)} or much later"
-    latest = stepped(read(milestone["latest"]), step, "up" if name == "gel" else way)
+    latest = stepped(read(milestone["latest"]), step, "up" if name in ("gel", "film") else way)
     return between(earliest, latest, view.now)
 
 

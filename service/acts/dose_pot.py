@@ -11,7 +11,7 @@ from ..core.cure_sheet import CureSheet
 from ..core.dosing import Dose, Pot
 from ..core.errors import Invalid, Refusal
 from ..core.gel_law import GelLaw
-from ..core.layer import Layer
+from ..core.layer import LaidPot, Layer
 from ..core.materials import stock_amount
 from ..core.night import cold_ahead
 from ..core.picking import Shelved
@@ -209,15 +209,13 @@ def strength_of(sheet: CureSheet, catalyst: tables.Product | None) -> float:
 def layer_of(pot: Asked, dose: Dose) -> Layer:
     """What the pot will be once it is laid down, for a look ahead."""
     dosed = pot.sheet.mix.kind == "catalysed"
+    percent = dose.percent_as_measured * pot.strength if dosed else None
     return Layer(
         sheet=pot.sheet,
         law=pot.law,
-        percent=dose.percent_as_measured * pot.strength if dosed else None,
-        factor=pot.factor,
-        started=pot.at,
+        pots=(LaidPot(percent, pot.factor, pot.at, unsure=pot.filled),),
         finished=pot.at,
         surface=surface_of(pot.sheet.surface, pot.effects),
-        unsure=pot.filled,
     )
 
 

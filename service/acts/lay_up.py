@@ -27,9 +27,7 @@ class Material:
     product: tables.Product
     catalyst: tables.Product | None
     kept: Kept
-    percent_ppm: int | None
-    factor_ppm: int
-    fillers: bool
+    stated_ppm: int | None
     effects: str
     pots: list[tables.Batch]
 
@@ -72,10 +70,10 @@ def lay_up(
         work = finding.open_job(job, "/job")
         place = finding.bay(bay, "/bay")
         at = moments.happened(applied_at, now, "/applied_at", by=hand)
-        done = at
+        material = _material(batches, product, catalyst, catalyst_percent)
+        done = max(at, _last_mixed(material.pots))
         if finished_at is not None:
             done = moments.happened(finished_at, now, "/finished_at", by=hand)
-        material = _material(batches, product, catalyst, catalyst_percent)
         below = finding.layup(over, "/over") if over else None
         stopped = gates.words(gates.stops(work, at, bay))
         _check_times(at, done, material)
@@ -88,15 +86,13 @@ def lay_up(
             product=material.product,
             catalyst=material.catalyst,
             cure_sheet=material.kept.id,
-            percent_ppm=material.percent_ppm,
-            factor_ppm=material.factor_ppm,
+            stated_percent_ppm=material.stated_ppm,
             applied_at=at,
             finished_at=done,
             surface_mk=None if surface_temperature is None else units.milli(surface_temperature),
             cover=cover,
             thickness_um=units.nearest(thickness),
             over=below,
-            fillers=material.fillers,
             effects=material.effects,
             **hand.signed(now),
         )
@@ -138,9 +134,10 @@ def change_layup(
         changes: dict[str, Any] = {"title": title, "cover": cover}
         if finished_at is not None:
             changes["finished_at"] = moments.happened(finished_at, now, "/finished_at", by=hand)
-            if finished_at < row.applied_at:
+            pots = layups.batches_of(row.id)
+            if finished_at < max(row.applied_at, _last_mixed(pots)):
                 raise Invalid(
-                    "It can't be finished before it was begun.",
+                    "It can't be finished before it was begun, nor before its last pot was mixed.",
                     advice="Check both times.",
                     pointer="/finished_at",
                 )
@@ -209,16 +206,14 @@ def _unmixed(code: str, catalyst: str | None, percent: Decimal | None) -> Materi
         product=product,
         catalyst=finding.product(name, "/catalyst") if name else None,
         kept=kept,
-        percent_ppm=units.ppm(percent) if sheet.mix.kind == "catalysed" else None,
-        factor_ppm=1_000_000,
-        fillers=False,
+        stated_ppm=units.ppm(percent) if sheet.mix.kind == "catalysed" else None,
         effects="",
         pots=[],
     )
 
 
 def _mixed(pots: list[tables.Batch]) -> Material:
-    """Several pots: the least catalyst and the slowest lot rule what opens late."""
+    """What the pots are of; the face has whatever any of them has stirred in."""
     first = pots[0]
     for pot in pots:
         _check_pot(pot, first)
@@ -228,9 +223,7 @@ def _mixed(pots: list[tables.Batch]) -> Material:
         product=first.resin_lot.product,
         catalyst=first.catalyst_lot.product if first.catalyst_lot else None,
         kept=cure_sheets.kept(first.cure_sheet),
-        percent_ppm=min(pot.percent_ppm for pot in pots),
-        factor_ppm=max(pot.factor_ppm for pot in pots),
-        fillers=any(product.role == "filler" and not product.effects for product in added),
+        stated_ppm=None,
         effects=" ".join(sorted(effects)),
         pots=pots,
     )
@@ -265,6 +258,16 @@ def _check_times(at: int, done: int, material: Material) -> None:
             advice="Check applied_at against the pot's mixing.",
             pointer="/applied_at",
         )
+    if done < _last_mixed(material.pots):
+        raise Invalid(
+            "It can't be finished before its last pot was mixed.",
+            advice="Check finished_at against the pots' mixing.",
+            pointer="/finished_at",
+        )
+
+
+def _last_mixed(pots: list[tables.Batch]) -> int:
+    return max((pot.mixed_at for pot in pots), default=0)
 
 
 def _check_build(material: Material, thickness: Decimal | None, reason: str | None) -> str | None:

@@ -176,6 +176,7 @@ def _batch(
         gel_s=round(dose.gel.time),
         gel_earliest_s=floor(dose.gel.earliest),
         gel_latest_s=ceil(dose.gel.latest),
+        filled=pot.filled,
         answer=json.dumps(told),
         mixed_at=booking.at,
         **booking.hand.signed(booking.now),

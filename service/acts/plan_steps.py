@@ -12,7 +12,7 @@ from ..core.chain_routes import Shop
 from ..core.chain_steps import Ground, Hold, Lay, Step, Wait, Work
 from ..core.cure_sheet import PERCENT_NEVER_OVER, CureSheet, Surface
 from ..core.errors import Invalid, OutsideLimits
-from ..core.layer import Layer
+from ..core.layer import LaidPot, Layer
 from ..core.preparation import surface_of
 from ..core.shop_hours import ShopHours, nights
 from ..core.temperature import DAY_S
@@ -119,7 +119,7 @@ def _lay(step: dict[str, Any], product: tables.Product, pointer: str) -> Lay:
     abrade = step.get("abrade")
     return Lay(
         step["title"],
-        Layer(sheet, law, percent, 1.0, 0.0, work, sheet.surface),
+        Layer(sheet, law, (LaidPot(percent, 1.0, 0.0),), work, sheet.surface),
         None if abrade is None else float(abrade),
     )
 

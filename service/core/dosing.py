@@ -291,7 +291,8 @@ def _answer(pot: Pot, sheet: CureSheet, law: GelLaw, c: float | None) -> Dose:
     )  # fmt: skip
     film = None
     if sheet.film_gel is not None:
-        film = sheet.film_gel * gel.time / law.gel_time(sheet.reference_temperature, c)
+        usual = None if c is None else sheet.reference_percent or law.percent
+        film = sheet.film_gel * gel.time / law.gel_time(sheet.reference_temperature, usual)
     return Dose(
         percent=0.0,
         percent_as_measured=0.0,

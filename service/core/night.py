@@ -54,11 +54,9 @@ def _alike(alike: Sequence[Layer], trace: Trace, uncertainty: float) -> list[Col
     begins = cold.clock.colds_since(cold.started, 0.0)
     if not np.isfinite(begins).any():
         return [None] * len(alike)
-    in_time = cold.hard <= begins
+    begins = layers.soonest(np.where(cold.hard_each <= begins, inf, begins))
     warmed = Ways(layers, trace.at_least(floor), 0.0).middle.hard
     return [
-        None if hard else ColdAhead(floor, begin, None if until == inf else until)
-        for hard, begin, until in zip(
-            in_time.tolist(), begins.tolist(), warmed.tolist(), strict=True
-        )
+        None if begin == inf else ColdAhead(floor, begin, None if until == inf else until)
+        for begin, until in zip(begins.tolist(), warmed.tolist(), strict=True)
     ]

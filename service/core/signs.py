@@ -6,12 +6,13 @@ stays a forecast until a hand has touched the part.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from . import cautions, preparation, worded
 from .layer import Layer
-from .milestones import Milestone, window
+from .milestones import Milestone, PotForecast, on_part, window
 from .night import ColdAhead
 from .preparation import Stand
 
@@ -51,13 +52,22 @@ class NextStep:
 
 
 def signs(
-    layer: Layer, found: dict[str, Milestone], stalled: float | None, touch: Touch, now: float
+    layer: Layer,
+    found: dict[str, Milestone],
+    stalled: float | None,
+    touch: Touch,
+    now: float,
+    pots: Sequence[PotForecast],
 ) -> tuple[Sign, ...]:
-    """The signs of a layup at `now`; `stalled` is when it lay cold for too long, if it has."""
+    """The signs of a layup at `now`; `stalled` is when it lay cold for too long, if it has.
+
+    Args:
+        pots: when each of its pots gels.
+    """
     if touch.finished is not None and touch.finished <= now:
         return ("finished",)
     shown: list[Sign] = []
-    gel = _gel_sign(layer, found["gel"], touch, now)
+    gel = _gel_sign(pots, on_part(found["gel"], found["film"]), touch, now)
     if gel:
         shown += gel
     if stalled is not None and stalled <= now and touch.hard is None:
@@ -76,15 +86,17 @@ def signs(
     return tuple(shown)
 
 
-def _gel_sign(layer: Layer, gel: Milestone, touch: Touch, now: float) -> list[Sign]:
+def _gel_sign(pots: Sequence[PotForecast], gel: Milestone, touch: Touch, now: float) -> list[Sign]:
+    """A part that is wet is late as soon as one of its pots is: nobody said whose spot it was."""
+    if all(pot.seen for pot in pots):
+        return ["gelled"]
+    found = {pot.lateness(touch.not_gelled) for pot in pots}
+    if "suspect" in found:
+        return ["wet", "late", "suspect"]
+    if "late" in found:
+        return ["wet", "late"]
     if gel.at is None:
         return []
-    if layer.gelled_at is not None:
-        return ["gelled"]
-    wet_at = touch.not_gelled
-    if wet_at is not None and gel.latest is not None and wet_at >= gel.latest:
-        twice = layer.started + 2 * (gel.latest - layer.started)
-        return ["wet", "late", "suspect"] if wet_at >= twice else ["wet", "late"]
     if gel.earliest is not None and now < gel.earliest:
         return ["wet"]
     return ["gelled"] if _passed(gel, now) else ["gelling"]
@@ -143,7 +155,8 @@ def next_step(
     if cold is not None:
         return _heat(cold)
     if "wet" in shown or "gelling" in shown:
-        return NextStep("wait", "Wet: leave it alone until it has gelled.", found["gel"].latest)
+        gel = on_part(found["gel"], found["film"])
+        return NextStep("wait", "Wet: leave it alone until it has gelled.", gel.latest)
     stand = recoat_stand(layer, found, now)
     if stand == "open":
         return _coat(layer, found, structural, touch)

@@ -18,6 +18,7 @@ from .tables import (
     LayupBatch,
     LayupMove,
     LayupObservation,
+    Lot,
 )
 
 
@@ -28,8 +29,8 @@ class LayupRecord:
     Attributes:
         row: with its job, product, catalyst, bay and cure sheet.
         pots: that went into it, the first mixed first.
-        seen: what hands saw of it, oldest first. cup_gels: when hands saw the cup of its first
-            pot gel, epoch s, earliest first.
+        seen: what hands saw of it, oldest first. cups: by the pot's id, when hands saw its cup
+            gelled or not, oldest first; none for a pot that nobody looked at.
         moves: where it was carried, (moment, bay), oldest first.
         cup_tests: by the pot's id, a usable test of its resin that came soon enough after its
             mixing; none for a pot that had one when it was mixed.
@@ -39,7 +40,7 @@ class LayupRecord:
     row: Layup
     pots: tuple[Batch, ...]
     seen: tuple[LayupObservation, ...]
-    cup_gels: tuple[int, ...]
+    cups: dict[int, list[BatchObservation]]
     moves: tuple[tuple[int, Bay], ...]
     cup_tests: dict[int, CupTest]
     closed_at: int | None
@@ -64,15 +65,15 @@ def records(rows: Sequence[Layup], as_known_at: int | None = None) -> list[Layup
     attach(rows, Layup.job, Layup.product, Layup.catalyst, Layup.bay, Layup.cure_sheet)
     ids = [row.id for row in rows]
     pots = _pots(ids)
-    gels = _cup_gels([found[0].id for found in pots.values()], as_known_at)
-    tests = _tests({pot.id: pot for found in pots.values() for pot in found}, as_known_at)
+    mixed = {pot.id: pot for found in pots.values() for pot in found}
+    cups, tests = _cups(mixed, as_known_at), _tests(mixed, as_known_at)
     seen, moves = _seen(ids, as_known_at), _moves(ids, as_known_at)
     return [
         LayupRecord(
             row,
             tuple(own := pots.get(row.id, [])),
             tuple(seen[row.id]),
-            tuple(gels[own[0].id]) if own else (),
+            {pot.id: cups[pot.id] for pot in own if pot.id in cups},
             tuple((move.at, move.bay) for move in moves[row.id]),
             {pot.id: tests[pot.id] for pot in own if pot.id in tests},
             layups.closed_at(row, as_known_at),
@@ -82,13 +83,17 @@ def records(rows: Sequence[Layup], as_known_at: int | None = None) -> list[Layup
 
 
 def _pots(ids: list[int]) -> dict[int, list[Batch]]:
+    """Layup's id → its pots with their catalyst, the first mixed first."""
     pairs = rows_of(LayupBatch.select().where(among(LayupBatch.layup, ids)))
     layups_of = defaultdict(list)
     for pair in pairs:
         layups_of[pair.batch_id].append(pair.layup_id)
     found: dict[int, list[Batch]] = {}
     rows = Batch.select().where(among(Batch.id, layups_of))
-    for pot in rows_of(rows.order_by(Batch.mixed_at, Batch.id)):
+    pots = rows_of(rows.order_by(Batch.mixed_at, Batch.id))
+    attach(pots, Batch.catalyst_lot)
+    attach([pot.catalyst_lot for pot in pots if pot.catalyst_lot is not None], Lot.product)
+    for pot in pots:
         for layup in layups_of[pot.id]:
             found.setdefault(layup, []).append(pot)
     return found
@@ -116,15 +121,15 @@ def _moves(ids: list[int], as_known_at: int | None) -> dict[int, list[LayupMove]
     return found
 
 
-def _cup_gels(pots: Iterable[int], as_known_at: int | None) -> dict[int, list[int]]:
+def _cups(pots: Iterable[int], as_known_at: int | None) -> dict[int, list[BatchObservation]]:
     rows = BatchObservation.select().where(
-        among(BatchObservation.batch, pots), BatchObservation.kind == "gelled"
+        among(BatchObservation.batch, pots), BatchObservation.kind.in_(("gelled", "not_gelled"))
     )
     if as_known_at is not None:
         rows = rows.where(BatchObservation.recorded_at <= as_known_at)
-    found = defaultdict(list)
+    found: dict[int, list[BatchObservation]] = {}
     for seen in rows_of(rows.order_by(BatchObservation.at, BatchObservation.id)):
-        found[seen.batch_id].append(seen.at)
+        found.setdefault(seen.batch_id, []).append(seen)
     return found
 
 

@@ -302,6 +302,7 @@ class Batch(Recorded):
     gel_s = Whole(null=True)
     gel_earliest_s = Whole(null=True)
     gel_latest_s = Whole(null=True)
+    filled = Flag(default=False)
     answer = TextField()
     mixed_at = Whole()
 
@@ -353,7 +354,10 @@ class BatchObservation(Recorded):
 
 
 class Layup(Recorded):
-    """One thing laid down that must cure before the next; `closed_at` ends the watch on it."""
+    """One thing laid down that must cure before the next; `closed_at` ends the watch on it.
+
+    `stated_percent_ppm` is of one without pots: what is known of a pot stands with the pot.
+    """
 
     job = ForeignKeyField(Job, backref="+")
     job_id: int
@@ -367,8 +371,7 @@ class Layup(Recorded):
     catalyst_id: int | None
     cure_sheet = ForeignKeyField(CureSheet, backref="+")
     cure_sheet_id: int
-    percent_ppm = Whole(null=True)
-    factor_ppm = Whole()
+    stated_percent_ppm = Whole(null=True)
     applied_at = Whole()
     finished_at = Whole()
     surface_mk = Whole(null=True)
@@ -376,7 +379,6 @@ class Layup(Recorded):
     thickness_um = Whole(null=True)
     over = ForeignKeyField("self", backref="+", null=True)
     over_id: int | None
-    fillers = Flag(default=False)
     effects = TextField(default="")
     closed_at = Whole(null=True)
     closed_reason = TextField(null=True)

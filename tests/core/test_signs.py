@@ -7,12 +7,12 @@ from dataclasses import replace
 import pytest
 from cureyard_service.core.cure_sheet import CureSheet, StageTime
 from cureyard_service.core.layer import Layer
-from cureyard_service.core.milestones import milestones
+from cureyard_service.core.milestones import forecasts, milestones
 from cureyard_service.core.night import cold_ahead
 from cureyard_service.core.signs import NextStep, Sign, Touch, next_step, recoat_stand, signs
 from cureyard_service.core.temperature import Trace
 
-from .makers import HOUR, MIN, POLYESTER, WAXED, layer, stalled_at, steady, trace
+from .makers import HOUR, MIN, POLYESTER, WAXED, layer, steady, trace
 
 PLAIN = replace(POLYESTER, surface="plain")
 COLD = trace([0, 1, 1, 30], [20, 20, 5, 5])
@@ -26,8 +26,8 @@ def seen(
 
 
 def _stood(cured: Layer, lived: Trace, minutes: float, touch: Touch) -> tuple[Sign, ...]:
-    found = milestones(cured, lived, 0.0)
-    return signs(cured, found, stalled_at(cured, lived, 0.0), touch, minutes * MIN)
+    (told,) = forecasts([cured], lived, 0.0)
+    return signs(cured, told.found, told.stalled, touch, minutes * MIN, told.pots)
 
 
 def step(

@@ -71,16 +71,23 @@ def test_heating_lifts_the_cold_stretches_alone(celsius: float) -> None:
 
 def test_a_cold_surface_comes_to_the_air_in_a_straight_line() -> None:
     """8 °C under the air at first, 4 °C half way, none when it has settled."""
-    settled = steady(20, 10).from_surface(kelvin(12), 2 * HOUR)
+    settled = steady(20, 10).from_surface(kelvin(12), 2 * HOUR, since=0.0)
     for hour, celsius in ((0, 12), (0.5, 14), (1, 16), (2, 20), (5, 20)):
         assert settled.at(hour * HOUR) == pytest.approx(kelvin(celsius))
 
 
 def test_a_short_look_sees_the_surface_as_cold_as_a_long_one() -> None:
     """A trace that ends before the surface has settled ends on the way."""
-    short = steady(20, 1).from_surface(kelvin(12), 2 * HOUR)
+    short = steady(20, 1).from_surface(kelvin(12), 2 * HOUR, since=0.0)
     assert short.at(0) == kelvin(12)
     assert short.at(HOUR) == pytest.approx(kelvin(16))
+
+
+def test_a_surface_was_as_cold_before_it_was_read() -> None:
+    """Read at hour 1: 8 °C under the air until then, and from then on as ever."""
+    read = steady(20, 10).from_surface(kelvin(12), 2 * HOUR, since=HOUR)
+    for hour, celsius in ((0, 12), (1, 12), (2, 16), (3, 20)):
+        assert read.at(hour * HOUR) == pytest.approx(kelvin(celsius))
 
 
 def test_the_basis_of_no_time_at_all_claims_nothing() -> None:

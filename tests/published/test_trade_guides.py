@@ -16,7 +16,7 @@ from cureyard_service.core.cure_sheet import CureSheet, GelPoint, Mix
 from cureyard_service.core.dosing import Dose, Pot, dose
 from cureyard_service.core.errors import CureSheetInconsistent, OutsideLimits
 from cureyard_service.core.gel_law import R, rate
-from cureyard_service.core.layer import Layer
+from cureyard_service.core.layer import LaidPot, Layer
 from cureyard_service.core.milestones import milestones
 from cureyard_service.core.temperature import Trace
 
@@ -166,7 +166,9 @@ def test_hot_shops_halve_the_pot_life() -> None:
 
 def test_the_rubbery_stage() -> None:
     """Practical Action brief: knife-trim about 30 min after it sets."""
-    layer = Layer(RESIN, gel_law.fit(RESIN.gel_points), 2.0, 1.0, 0.0, 0.0, "air_inhibited")
+    layer = Layer(
+        RESIN, gel_law.fit(RESIN.gel_points), (LaidPot(2.0, 1.0, 0.0),), 0.0, "air_inhibited"
+    )
     T = kelvin("20 degC")
     held = Trace(np.array([0.0, 1e6]), np.array([T, T]), np.array([True]))
     found = milestones(layer, held, 0.0)

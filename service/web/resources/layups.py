@@ -76,6 +76,7 @@ class MilestoneEarly(Answer):
     basis = fields.Choice(("measured", "mixed", "assumed", "observed"))
     why = fields.Text()
     computed = fields.Moment(rounding="down")
+    note = fields.Text()
 
 
 class MilestoneLate(MilestoneEarly):
@@ -95,6 +96,21 @@ class WindowOut(Answer):
 
     opens = fields.Moment(rounding="up", data_key="from", attribute="from")
     closes = fields.Moment(rounding="down", data_key="until", attribute="until")
+
+
+class LaidPotOut(Answer):
+    """A pot in its layup; it is `late` or `suspect` where something was seen wet past its time."""
+
+    batch = fields.Integer(required=True)
+    catalyst = fields.Code(allow_none=True)
+    catalyst_percent = fields.Number(allow_none=True)
+    factor = fields.Number()
+    factor_basis = fields.Text()
+    filled = fields.Flag()
+    mixed_at = fields.Moment()
+    gel = fields.Nested(MilestoneEarly)
+    film = fields.Nested(MilestoneEarly)
+    state = fields.Choice(("forecast", "gelled", "late", "suspect"))
 
 
 class SeenOut(Answer):
@@ -120,7 +136,7 @@ class NextOut(Answer):
 
 
 class LayupOut(Answer):
-    """A layup as of now."""
+    """A layup as of now; `catalyst_percent` is null where its pots differ."""
 
     id = fields.Integer(required=True)
     job = fields.Code(required=True)
@@ -132,6 +148,7 @@ class LayupOut(Answer):
     catalyst = fields.Code(allow_none=True)
     catalyst_percent = fields.Number(allow_none=True)
     batches = fields.List(fields.Integer())
+    pots = fields.List(fields.Nested(LaidPotOut))
     applied_at = fields.Moment()
     finished_at = fields.Moment()
     cover = fields.Choice(COVERS)
