@@ -9,7 +9,7 @@ from ..core import barcol, gates_air
 from ..core.gates_air import Air
 from ..core.gates_part import Below
 from ..core.gates_stock import Stood
-from ..core.materials import ENEMY_CHEMISTRIES, PEROXIDE_ENEMIES
+from ..core.materials import ENEMY_CHEMISTRIES, PEROXIDE_ENEMIES, is_gel_coat
 from ..core.signs import recoat_stand
 from ..core.temperature import DAY_S
 from ..store import layups, needs, neighbours, shelf, tables
@@ -62,9 +62,7 @@ def below(job: tables.Job, now: int, floor: float) -> Below | None:
     product = row.product
     return Below(
         title=row.title,
-        gel_coat=row.kind == "coat"
-        and product.role == "coating"
-        and product.chemistry in ("polyester", "vinyl_ester"),
+        gel_coat=row.kind == "coat" and is_gel_coat(product.role, product.chemistry),
         waxed=_waxed(watched),
         sanded_at=seen["sanded"].at if "sanded" in seen else None,
         green=recoat_stand(watched.layer, watched.found, now) == "open",

@@ -16,7 +16,7 @@ from ..store import layups, shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from ..store.lookup import newest_first
-from . import bay_air, bonding, cure_sheets, finding, gates, leave, moments, units, watch
+from . import bay_air, bonding, cure_sheets, finding, gates, leave, moments, one_lot, units, watch
 from .cure_sheets import Kept
 
 
@@ -98,7 +98,7 @@ def lay_up(
         )
         for pot in material.pots:
             tables.LayupBatch.create(layup=row, batch=pot, **hand.signed(now))
-        words = _warnings(row, material, place, at)
+        words = _warnings(row, material, place, at) + one_lot.of_layup(row, material.pots)
         if below is not None:
             words += _cover_below(below, row, at, now)
         if built_over:

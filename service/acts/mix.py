@@ -15,7 +15,7 @@ from ..core.quantities import MASS, Given
 from ..store import shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
-from . import dose_pot, finding, gates, leave, moments, pot_parts, units
+from . import dose_pot, finding, gates, leave, moments, one_lot, pot_parts, units
 from .add_product import stuff_of
 from .dose_pot import Asked
 from .draw import Booking, Planned, carry_out, plan, plan_from, show_movement
@@ -106,6 +106,8 @@ def mix(
         plans = [poured, *([dosed] if dosed else []), *stirred_in]
         told = dose_pot.show(pot, dose)
         told["warnings"] += [word for planned in plans for word in planned.warnings]
+        lots = [line.lot for planned in plans for line in planned.lines]
+        told["warnings"] += one_lot.of_pot(work, lots)
         batch = _batch(pot, dose, booking, poured, dosed, told)
         gates.record(stopped, batch, booking.override or "", now, hand)
         return _draw(batch, plans, replace(booking, batch=batch.id))

@@ -110,6 +110,11 @@ def stock_amount(value: Decimal, kind: Kind, stuff: Stuff) -> Decimal:
     )
 
 
+def is_gel_coat(role: str, chemistry: str | None) -> bool:
+    """Whether a product is a gel coat: a coating of polyester or vinyl ester."""
+    return role == "coating" and chemistry in ("polyester", "vinyl_ester")
+
+
 def check_role(role: str) -> Measure:
     """The measure of a role; refuses a role that the trade does not have."""
     if role not in MEASURE_OF_ROLE:

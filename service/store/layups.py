@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from .compiled import rows_of
+from .compiled import among, rows_of
 from .tables import (
     Batch,
     BatchObservation,
@@ -68,6 +68,21 @@ def layups_of_batches(batch_ids: Sequence[int]) -> list[Layup]:
     """The layups that any of some pots went into, each once."""
     pairs = LayupBatch.select(LayupBatch.layup).where(LayupBatch.batch.in_(list(batch_ids)))
     return list(Layup.select().where(Layup.id.in_(pairs)).order_by(Layup.id))
+
+
+def of_job(job_id: int) -> list[Layup]:
+    """The layups of a job, the first laid first."""
+    rows = Layup.select().where(Layup.job == job_id)
+    return rows_of(rows.order_by(Layup.applied_at, Layup.id))
+
+
+def batch_ids_of(layup_ids: Iterable[int]) -> dict[int, list[int]]:
+    """Layup's id → the pots that went into it; in the order of the ids given."""
+    found: dict[int, list[int]] = {layup: [] for layup in layup_ids}
+    pairs = LayupBatch.select().where(among(LayupBatch.layup, found))
+    for pair in rows_of(pairs.order_by(LayupBatch.id)):
+        found[pair.layup_id].append(pair.batch_id)
+    return found
 
 
 def humidity_near(bay_id: int, moment: int, within: int) -> Reading | None:

@@ -11,7 +11,7 @@ from peewee import fn
 from ..core import cup_test
 from .columns import LARGEST
 from .compiled import among, compiled, rows_of
-from .lookup import by_id, key_of
+from .lookup import attach, by_id, key_of
 from .tables import Batch, CupTest, Lot, LotEvent, Movement, Product
 
 USABLE_VERDICTS = ("use", "caution")
@@ -173,6 +173,18 @@ def extended_when(lot_ids: Iterable[int]) -> dict[int, list[tuple[int, date]]]:
 def draws_of_batch(batch_id: int) -> list[Movement]:
     """What was drawn for a pot, in the order it went in; reversals too."""
     return list(Movement.select().where(Movement.batch == batch_id).order_by(Movement.id))
+
+
+def lots_in_batches(batch_ids: Iterable[int]) -> dict[int, list[Lot]]:
+    """Pot's id → the lots drawn for it, with their products, in the order they went in."""
+    drawn = Movement.select().where(among(Movement.batch, batch_ids), Movement.kind == "draw")
+    lines = rows_of(drawn.order_by(Movement.id))
+    attach(lines, Movement.lot)
+    attach([line.lot for line in lines], Lot.product)
+    found: dict[int, list[Lot]] = {}
+    for line in lines:
+        found.setdefault(line.batch_id, []).append(line.lot)
+    return found
 
 
 def lines_of_lot(lot_id: int) -> list[Movement]:

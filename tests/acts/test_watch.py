@@ -15,6 +15,7 @@ from cureyard_service.acts import (
     read_bay,
     watch,
 )
+from cureyard_service.acts.add_product import change_product
 from cureyard_service.core.cup_test import TAKEN_UP_WITHIN_S
 
 from . import yard
@@ -274,3 +275,100 @@ def test_a_part_that_was_measured_is_surer_than_its_bay() -> None:
         return float(found["latest"] - found["earliest"])
 
     assert width(by_touch) < width(by_air)
+
+
+def seen(layup: int, kind: str, after: int, now: int | None = None) -> dict[str, Any]:
+    """What a hand saw of the part so many minutes after it was laid, told then."""
+    at = NOW + after * MIN
+    return observe.observe_layup(
+        finding.layup(layup), kind=kind, at=at, now=at if now is None else now, hand=HAND
+    )
+
+
+def test_a_late_look_never_moves_a_closing_later() -> None:
+    """Gel was forecast at 20 min and seen at 3 h: 'at most', and the window shuts as it did."""
+    layup = ready()
+    before = look(layup)["milestones"]
+    told = seen(layup, "gelled", 180)
+    found = told["milestones"]
+    assert found["recoat_closes"] == before["recoat_closes"]
+    assert (found["gel"]["at"], found["gel"]["basis"]) == (NOW + 180 * MIN, "observed")
+    assert found["gel"]["earliest"] == before["gel"]["earliest"]
+    assert found["gel"]["note"].startswith("At most")
+    assert any("at most" in word for word in told["warnings"])
+
+
+def test_a_cup_that_gelled_fast_still_shuts_when_the_part_is_seen_late() -> None:
+    """The cup at 14 min tells of a fast mix; a look at the part at 40 does not undo that."""
+    yard.stocked()
+    pot = yard.pot()["id"]
+    layup = yard.laid(pot)["id"]
+    observe.observe_pot(
+        finding.batch(pot), kind="gelled", at=NOW + 14 * MIN, now=NOW + 15 * MIN, hand=HAND
+    )
+    fast = look(layup)["milestones"]["recoat_closes"]
+    assert fast["at"] == pytest.approx(NOW + 14 * H, abs=5 * MIN)
+    assert seen(layup, "gelled", 40)["milestones"]["recoat_closes"] == fast
+
+
+def filmed(**facts: Any) -> None:
+    """The laminating resin with a sheet that says more."""
+    change_product(finding.product("LAM"), cure=[yard.sheet(**facts)], now=NOW, hand=HAND)
+
+
+def test_the_part_is_judged_by_the_films_time() -> None:
+    """20 min in the cup and 60 in a film: wet at 50 is in time, gelled at 60 is as forecast."""
+    cup, film = ready(), (filmed(film_gel=yard.span("60 min")), ready())[1]
+    assert "late" in seen(cup, "not_gelled", 60)["state"]
+    told = seen(film, "not_gelled", 60)
+    assert not {"late", "suspect"} & set(told["state"])
+    latest = told["milestones"]["film"]["latest"]
+    assert "late" in seen(film, "not_gelled", int(latest - NOW) // MIN + 1)["state"]
+    other = ready()
+    found = seen(other, "gelled", 60)
+    assert found["warnings"] == []
+    assert opens(other) == pytest.approx(NOW + 2 * H, abs=2 * MIN)
+    assert found["milestones"]["film"]["basis"] == "observed"
+
+
+def test_a_pots_cup_that_stays_wet_makes_its_pot_late() -> None:
+    """The one whose cup was looked at, and so the layup; the other pot only waits."""
+    yard.stocked()
+    pots = [yard.pot()["id"], yard.pot()["id"]]
+    layup = yard.laid(*pots)["id"]
+    at = NOW + 70 * MIN
+    observe.observe_pot(finding.batch(pots[1]), kind="not_gelled", at=at, now=at, hand=HAND)
+    told = look(layup, at)
+    assert [pot["state"] for pot in told["pots"]] == ["forecast", "suspect"]
+    assert {"late", "suspect"} <= set(told["state"])
+
+
+@pytest.mark.parametrize("hours", [36, 48])
+def test_a_sheet_of_so_many_hours_shuts_by_them(hours: int) -> None:
+    """By the cure clock where it says so; where it says `closes_after`, that is said in words."""
+    stages = {"recoat_opens": {"time": yard.span("2 h")}}
+    filmed(milestones=stages | {"recoat_closes": {"time": yard.span(f"{hours} h")}})
+    found = look(ready())["milestones"]["recoat_closes"]
+    assert found["at"] == pytest.approx(NOW + hours * H, abs=2)
+    assert "note" not in found
+    filmed(milestones=stages, closes_after=yard.span(f"{hours} h"))
+    found = look(ready())["milestones"]["recoat_closes"]
+    assert found["at"] == NOW + hours * H
+    assert found["note"] == f"Shut by the sheet's {hours} h after mixing, not by the cure clock."
+    filmed(milestones=stages)
+    found = look(ready())["milestones"]["recoat_closes"]
+    assert (found["at"], found["basis"]) == (NOW + 24 * H, "assumed")
+    assert "24 h" in found["note"]
+
+
+def test_a_surface_is_as_it_was_when_it_was_laid_on() -> None:
+    """A warm part, and a pot mixed half an hour before it went on: nothing cools in the pot."""
+    yard.stocked()
+    early, late = yard.pot()["id"], yard.pot(now=NOW + 30 * MIN)["id"]
+    warm = {
+        "now": NOW + 30 * MIN, "applied_at": NOW + 30 * MIN,
+        "surface_temperature": yard.heat("30 degC"),
+    }  # fmt: skip
+    alone = yard.laid(late, **warm)["milestones"]
+    both = yard.laid(early, late, **warm)["milestones"]
+    assert both["recoat_opens"]["at"] == pytest.approx(alone["recoat_opens"]["at"], abs=1)
