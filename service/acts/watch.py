@@ -143,7 +143,7 @@ def _watch(laid: _Laid, told: Forecast, cold: ColdAhead | None, now: int) -> Wat
         touch=touch,
         cold=cold,
     )
-    flags = laid.flags + tuple(word for pot in told.pots for word in _odd_gel(pot))
+    flags = laid.flags + _odd_gels(laid.record, told.pots)
     return Watched(
         laid.record, layer, laid.trace, found, told.pots, window(found), stalls_from, shown, step,
         flags,
@@ -289,8 +289,14 @@ def _effective(
     return percent_ppm / 1e4 * strength_of(sheet, catalyst)
 
 
-def _odd_gel(pot: PotForecast) -> tuple[str, ...]:
-    """A word on a gel that came far from its forecast: the mix is suspect."""
+def _odd_gels(record: LayupRecord, pots: Sequence[PotForecast]) -> tuple[str, ...]:
+    """Words on gels that came far from their forecast: the mix is suspect."""
+    several = len(record.pots) > 1
+    names = [f"Pot {pot.id}" for pot in record.pots] if several else ["It"]
+    return tuple(word for pair in zip(names, pots, strict=True) for word in _odd_gel(*pair))
+
+
+def _odd_gel(name: str, pot: PotForecast) -> tuple[str, ...]:
     gel = pot.on_part if pot.pot.gelled_at is not None else pot.gel
     if gel.at is None or gel.computed is None:
         return ()
@@ -300,9 +306,9 @@ def _odd_gel(pot: PotForecast) -> tuple[str, ...]:
         return ()
     check = "check the ratio and the temperature, and test a cup."
     if share < low:
-        return (f"It gelled at {share:.1f} of the time that was forecast: {check}",)
+        return (f"{name} gelled at {share:.1f} of the time that was forecast: {check}",)
     return (
-        f"It was seen gelled at {share:.1f} of the time that was forecast, at most. "
+        f"{name} was seen gelled at {share:.1f} of the time that was forecast, at most. "
         f"If it was wet until then, {check}",
     )
 

@@ -341,6 +341,9 @@ def test_a_pots_cup_that_stays_wet_makes_its_pot_late() -> None:
     told = look(layup, at)
     assert [pot["state"] for pot in told["pots"]] == ["forecast", "suspect"]
     assert {"late", "suspect"} <= set(told["state"])
+    observe.observe_pot(finding.batch(pots[1]), kind="gelled", at=at + H, now=at + H, hand=HAND)
+    (word,) = look(layup, at + H)["warnings"]
+    assert word.startswith(f"Pot {pots[1]} was seen gelled at ")
 
 
 @pytest.mark.parametrize("hours", [36, 48])
