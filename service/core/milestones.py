@@ -250,7 +250,7 @@ def _last(gels: list[Milestone]) -> Milestone:
         return missing or gels[0]
     latest = [gel.latest for gel in gels if gel.latest is not None]
     return replace(
-        max(gels, key=lambda gel: gel.at or 0.0),
+        max(gels, key=lambda gel: (gel.at or 0.0, gel.computed or 0.0)),
         earliest=max(gel.earliest for gel in gels if gel.earliest is not None),
         latest=max(latest) if len(latest) == len(gels) else None,
     )

@@ -209,6 +209,8 @@ def test_gelled_when_a_hand_saw_each_pot_gel() -> None:
     assert stood(of(seen), 21)[0] == "gelled"
     assert stood(of(seen, unseen), 21)[0] == "wet"
     assert told(of(seen, unseen)).found["gel"].basis == "measured"
+    look = laid_pot(gelled_at=2 * HOUR), laid_pot(mixed_at=30 * MIN, gelled_at=2 * HOUR)
+    assert told(of(*look)).found["gel"].computed == pytest.approx(60 * MIN)
 
 
 @settings(max_examples=100)
