@@ -11,12 +11,12 @@ from decimal import Decimal
 from typing import Any
 
 from ..core import worded
-from ..core.errors import Invalid, OutsideLimits
+from ..core.errors import AuthorityMissing, Invalid, OutsideLimits
 from ..store import layups, shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from ..store.lookup import newest_first
-from . import bay_air, bonding, cure_sheets, finding, gates, leave, moments, units, watch
+from . import authority, bay_air, bonding, cure_sheets, finding, gates, leave, moments, units, watch
 from .cure_sheets import Kept
 
 
@@ -66,6 +66,7 @@ def lay_up(
     Raises:
         Invalid: pots of another product, lost, or mixed after they were laid down.
         OutsideLimits: thicker than the product may be built at once.
+        AuthorityMissing: the job is structural and names no authority.
         UnknownReference, JobClosed, CureSheetMissing.
     """
     with writing():
@@ -77,6 +78,8 @@ def lay_up(
             done = moments.happened(finished_at, now, "/finished_at", by=hand)
         material = _material(batches, product, catalyst, catalyst_percent)
         below = finding.layup(over, "/over") if over else None
+        by_leave = authority.check_work(work, override, now, hand)
+        unasked = authority.unasked_words(work)
         stopped = gates.words(gates.stops(work, at, bay))
         _check_times(at, done, material)
         built_over = _check_build(material, thickness, leave.reason_of(override, hand))
@@ -102,9 +105,14 @@ def lay_up(
         )
         for pot in material.pots:
             tables.LayupBatch.create(layup=row, batch=pot, **hand.signed(now))
-        words = _warnings(row, material, place, at)
+        words = unasked + _warnings(row, material, place, at)
         if below is not None:
             words += _cover_below(below, row, at, now)
+        if by_leave:
+            leave.overridden(
+                AuthorityMissing.slug, by_leave, f"layup {row.id}, {title}",
+                now=now, hand=hand, layup=row, job=work,
+            )  # fmt: skip
         if built_over:
             leave.overridden(
                 OutsideLimits.slug,

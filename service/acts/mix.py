@@ -15,7 +15,7 @@ from ..core.quantities import MASS, Given
 from ..store import shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
-from . import dose_pot, finding, gates, leave, moments, pot_parts, units
+from . import authority, dose_pot, finding, gates, leave, moments, pot_parts, units
 from .add_product import stuff_of
 from .dose_pot import Asked
 from .draw import Booking, Planned, carry_out, plan, plan_from, show_movement
@@ -105,6 +105,7 @@ def mix(
         poured.warnings += gates.words(stopped)
         plans = [poured, *([dosed] if dosed else []), *stirred_in]
         told = dose_pot.show(pot, dose)
+        told["warnings"] += authority.unasked_words(work)
         told["warnings"] += [word for planned in plans for word in planned.warnings]
         batch = _batch(pot, dose, booking, poured, dosed, told)
         gates.record(stopped, batch, booking.override or "", now, hand)

@@ -9,10 +9,11 @@ from typing import Any
 from ...core import cautions as said_with_work
 from ...core import laminate, outlines, ply_count, volumes
 from ...core import taper as tapers
+from ...core.authority import Structural
 from ...core.errors import Invalid
 from ...core.laminate import Fabric
 from ...core.outlines import Outline, Shape
-from ...core.taper import Cut, Ground, Order, Structural
+from ...core.taper import Cut, Ground, Order
 from ...store import tables
 from .. import finding
 from . import stacks
