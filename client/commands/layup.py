@@ -117,10 +117,11 @@ def show_layup(ask: Ask, layup: str) -> None:
               help="Or 10 to 12 readings: highest and lowest are dropped.")  # fmt: skip
 @click.option("--note", metavar="TEXT", help="What else there is to say.")
 @at_option("When it was seen")
+@override_option
 @asks
 def observe_layup(
     ask: Ask, layup: str, kind: str, value: float | None, readings: tuple[int, ...],
-    note: str | None, at: str | None,
+    note: str | None, at: str | None, override: str | None,
 ) -> None:  # fmt: skip
     """Note what a hand saw or felt; it outranks what was computed.
 
@@ -134,14 +135,15 @@ def observe_layup(
       blush        an epoxy has a film
       sanded       it was sanded
       covered      the next layer is on
-      handed_over  the work is done
+      handed_over  the work is done; wants it hard, a structural one by a lead
 
     \b
     Examples:
       cureyard layup observe 3 gelled --at 10:52
       cureyard layup observe 3 no_transfer
     """
-    body = filled(kind=kind, value=value, readings=list(readings), note=note, at=ask.moment(at))
+    body = filled(kind=kind, value=value, readings=list(readings), note=note, at=ask.moment(at),
+                  override=reason(override))  # fmt: skip
     ask.show(ask.api.post(path_of("layups", layup, "observations"), body), layups.shown)
 
 

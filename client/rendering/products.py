@@ -65,9 +65,17 @@ def sheet_shown(sheet: dict[str, Any], revision: int, view: View) -> list[str]:
         ("biggest pot", amount(sheet.get("pot_max"))),
         ("thickest layer", amount(sheet.get("build_max"))),
         ("hard when", f"Barcol {sheet['barcol_min']}" if sheet.get("barcol_min") else ""),
+        ("post-cure", post_cure(sheet.get("post_cure"))),
         ("law", _law(sheet.get("law"))),
     ]
     return labelled(pairs, view.width)
+
+
+def post_cure(wanted: dict[str, Any] | None) -> str:
+    """A post-cure: how long, and between which temperatures."""
+    if not wanted:
+        return ""
+    return f"{span(wanted['time'])} at {_between(wanted['from'], wanted['to'])}"
 
 
 def _words(text: str | None) -> str:

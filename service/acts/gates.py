@@ -86,9 +86,7 @@ def override_gate(
     with writing():
         job = finding.open_job(job.number, "/job")
         hand.must_be("lead", "To override a quality gate")
-        leave.overridden(
-            _slug(gate), reason, f"job {job.number}", now=now, hand=hand, job=job
-        )
+        leave.overridden(_slug(gate), reason, f"job {job.number}", now=now, hand=hand, job=job)
         return show_gates(job, now)
 
 

@@ -149,10 +149,10 @@ def pot(amount: str = "1 kg", now: int = NOW, **facts: Any) -> dict[str, Any]:
 
 def laid(*pots: int, now: int = NOW, **facts: Any) -> dict[str, Any]:
     """A layup of pots in the shed, unless it is said otherwise."""
-    asked = {"job": "D-7", "title": "Plies", "kind": "laminate", "bay": "SHED", "hand": HAND} | facts
+    asked = {"job": "D-7", "title": "Plies", "kind": "laminate", "bay": "SHED"} | facts
     if pots:
         asked["batches"] = list(pots)
-    return lay_up.lay_up(now=now, **asked)
+    return lay_up.lay_up(now=now, **{"hand": HAND, **asked})
 
 
 def cup(lot: tables.Lot, catalyst: tables.Lot, *times: str, now: int = NOW, **facts: Any) -> Any:

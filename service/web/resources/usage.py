@@ -15,7 +15,7 @@ from ..schemas import Answer
 from .batches import PotSeenOut
 from .gates import blp as blp
 from .jobs import STATES, STRUCTURAL
-from .layups import MilestonesOut, SeenOut, WindowOut
+from .layups import MilestonesOut, PostCuredOut, SeenOut, WindowOut
 from .lots import MoneyOut
 from .traces import CupOut, WarmthOut
 
@@ -115,6 +115,7 @@ class UsedLayup(Answer):
     window = fields.Nested(WindowOut, allow_none=True)
     observations = fields.List(fields.Nested(SeenOut))
     warnings = fields.List(fields.Text())
+    post_cure = fields.Nested(PostCuredOut, allow_none=True)
     closed_at = fields.Moment(allow_none=True)
     closed_reason = fields.Text(allow_none=True)
     who = fields.Text()
