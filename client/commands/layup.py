@@ -135,7 +135,7 @@ def observe_layup(
       blush        an epoxy has a film
       sanded       it was sanded
       covered      the next layer is on
-      handed_over  the work is done; wants it hard, a structural one by a lead
+      handed_over  it leaves; only if hard
 
     \b
     Examples:
