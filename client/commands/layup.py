@@ -51,6 +51,11 @@ def command() -> None:
 @click.option("--cover", type=COVER, help="What is laid over it.")
 @click.option("--thickness", metavar="LENGTH", help="How thick it is in all.")
 @click.option("--over", type=int, metavar="ID", help="The layup that it covers.")
+@click.option(
+    "--on", "over_surface",
+    type=click.Choice(["polystyrene", "old_polyester", "old_epoxy", "unknown"]),
+    help="What it lies on that is no layup: an old hull, a core.",
+)  # fmt: skip
 @click.option("--finished", metavar="TIME", help="When the last of it was on.")
 @at_option("When it was begun")
 @override_option

@@ -27,6 +27,7 @@ def shown(layup: Layup, view: View) -> list[str]:
         ("window", window(layup, view) or _no_window(layup)),
         ("in", _place(layup)),
         ("over", f"layup {layup['over']}" if layup.get("over") else ""),
+        ("on", _words(layup.get("over_surface"))),
         ("post-cure", _post_cured(layup.get("post_cure"), view)),
         ("laid up", when(layup.get("applied_at"), view.now)),
     ]

@@ -37,6 +37,8 @@ def shown(product: Product, view: View) -> list[str]:
         ("active oxygen", percent(product.get("active_oxygen_percent"))),
         ("peroxide", _words(product.get("peroxide_type"))),
         ("effects", ", ".join(product.get("effects") or ())),
+        ("promoter", _promoted(product.get("promoted"))),
+        ("binder", product.get("binder")),
         ("supplier", product.get("supplier")),
         ("reorder at", amount(product.get("reorder_at"))),
     ]
@@ -80,6 +82,10 @@ def post_cure(wanted: dict[str, Any] | None) -> str:
 
 def _words(text: str | None) -> str:
     return (text or "").replace("_", " ")
+
+
+def _promoted(promoted: bool | None) -> str:
+    return "" if promoted is None else "in it" if promoted else "not in it: stirred in first"
 
 
 def _comma(*parts: str | None) -> str:

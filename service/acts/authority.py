@@ -66,8 +66,9 @@ def unasked_words(job: tables.Job) -> list[str]:
 
 
 def _was_worked_on(job: tables.Job) -> bool:
-    return any(model.select().where(model.job == job.id).exists()  # type: ignore[attr-defined]
-               for model in (tables.Batch, tables.Layup))  # fmt: skip
+    pots = tables.Batch.select().where(tables.Batch.job == job.id)
+    layups = tables.Layup.select().where(tables.Layup.job == job.id)
+    return bool(pots.exists() or layups.exists())
 
 
 def _missing(job: tables.Job) -> AuthorityMissing:

@@ -16,7 +16,19 @@ from ..store import layups, shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from ..store.lookup import newest_first
-from . import authority, bay_air, bonding, cure_sheets, finding, gates, leave, moments, units, watch
+from . import (
+    authority,
+    bay_air,
+    binders,
+    bonding,
+    cure_sheets,
+    finding,
+    gates,
+    leave,
+    moments,
+    units,
+    watch,
+)
 from .cure_sheets import Kept
 
 
@@ -52,6 +64,7 @@ def lay_up(
     cover: str | None = None,
     thickness: Decimal | None = None,
     over: int | None = None,
+    over_surface: str | None = None,
     override: dict[str, str] | None = None,
 ) -> dict[str, Any]:
     """Record a layup.
@@ -62,6 +75,7 @@ def lay_up(
         applied_at, finished_at: when it went on, and when the last of it did; epoch s.
         surface_temperature: of the part, K. thickness: laid in one go, µm.
         over: the layup that it covers, whose watch ends with it.
+        over_surface: what else it lies on, one of `preparation.FACES`.
 
     Raises:
         Invalid: pots of another product, lost, or mixed after they were laid down.
@@ -99,6 +113,7 @@ def lay_up(
             cover=cover,
             thickness_um=units.nearest(thickness),
             over=below,
+            over_surface=over_surface,
             fillers=material.fillers,
             effects=material.effects,
             **hand.signed(now),
@@ -106,6 +121,8 @@ def lay_up(
         for pot in material.pots:
             tables.LayupBatch.create(layup=row, batch=pot, **hand.signed(now))
         words = unasked + _warnings(row, material, place, at)
+        if kind == "laminate":
+            words += binders.words_of_job(work, material.product)
         if below is not None:
             words += _cover_below(below, row, at, now)
         if by_leave:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
-from ..core.authority import Structural
 from ..core.errors import AlreadyExists, Invalid, JobClosed
 from ..store import jobs, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from ..store.lookup import key_of, newest_first
 from . import finding, leave
+
+Structural = Literal["yes", "no", "unknown"]
 
 
 def open_job(

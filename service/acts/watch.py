@@ -22,7 +22,7 @@ from ..core.temperature import Trace
 from ..core.ways import SEEN_RANGE
 from ..store import layups, tables
 from ..store.layup_records import LayupRecord, records
-from . import bay_air, cure_sheets, units
+from . import bay_air, cure_sheets, lies_on, units
 from .dose_pot import strength_of
 
 
@@ -143,7 +143,7 @@ def _watch(laid: _Laid, told: Forecast, cold: ColdAhead | None, now: int) -> Wat
         touch=touch,
         cold=cold,
     )
-    flags = laid.flags + _odd_gel(layer, found["gel"])
+    flags = laid.flags + _odd_gel(layer, found["gel"]) + lies_on.words(laid.record.row)
     return Watched(
         laid.record, layer, laid.trace, found, window(found), stalls_from, shown, step, flags,
         _post_cured(laid, now),
@@ -210,6 +210,7 @@ def show(watched: Watched) -> dict[str, Any]:
         "cover": row.cover or "none",
         "surface": watched.layer.surface,
         "over": row.over_id,
+        "over_surface": row.over_surface,
         "state": list(watched.signs),
         "milestones": {name: _show_milestone(m) for name, m in watched.found.items()},
         "window": None

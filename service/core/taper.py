@@ -20,12 +20,12 @@ from types import MappingProxyType
 from typing import Literal
 
 from . import worded
-from .authority import Structural
 from .errors import Invalid
 from .outlines import Outline
 from .ply_count import MOST_PLIES, check_skin
 
 Order = Literal["smallest_first", "largest_first"]
+Structural = Literal["yes", "no", "unknown"]
 Verdict = Literal["pass", "caution", "stop"]
 ORDERS: tuple[Order, ...] = ("smallest_first", "largest_first")
 

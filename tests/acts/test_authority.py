@@ -12,8 +12,8 @@ import pytest
 from cureyard_service.acts import finding, gates, job_cuts, need, open_job
 from cureyard_service.acts.estimates.roll import roll
 from cureyard_service.acts.estimates.sheets import sheets
+from cureyard_service.acts.open_job import Structural
 from cureyard_service.core import errors
-from cureyard_service.core.authority import Structural
 from cureyard_service.store.hands import Hand
 from peewee import Database
 

@@ -29,18 +29,6 @@ def heats(*hours: float, celsius: float = 60.0) -> Trace:
     return trace([*t, now], [*T, 20.0])
 
 
-@pytest.mark.parametrize(
-    ("hours", "done"),
-    [((15,), True), ((7, 8), True), ((14 + 59 / 60,), False), ((7, 7 + 59 / 60), False),
-     ((5, 5, 5), True), ((), False)],
-)  # fmt: skip
-def test_time_at_temperature_adds_up(hours: tuple[float, ...], done: bool) -> None:
-    """The manual: 7 h and 8 h pass; 14 h 59 min fail."""
-    found = had(MANUAL, heats(*hours))
-    assert found.measured == pytest.approx(sum(hours) * HOUR, abs=1e-3)
-    assert (found.done_at is not None) == done
-
-
 @pytest.mark.parametrize(("celsius", "counts"), [(54.9, 0), (55, 1), (65, 1), (65.1, 0)])
 def test_the_band_is_the_makers(celsius: float, counts: int) -> None:
     """From 55 to 65 °C, both with it; hotter is no better."""

@@ -9,11 +9,10 @@ from typing import Any
 from ...core import cautions as said_with_work
 from ...core import laminate, outlines, ply_count, volumes
 from ...core import taper as tapers
-from ...core.authority import Structural
 from ...core.errors import Invalid
 from ...core.laminate import Fabric
 from ...core.outlines import Outline, Shape
-from ...core.taper import Cut, Ground, Order
+from ...core.taper import Cut, Ground, Order, Structural
 from ...store import tables
 from .. import finding
 from . import stacks
@@ -69,6 +68,7 @@ def taper(
             *words,
             *_cautions(ground, heights, opening, structural),
             *_mat(resin, named),
+            *stacks.binder_words(named, resin),
             *needed.cautions,
         ],
         "advice": [ply_count.said(skin - sum(heights)), *tapers.ADVICE],

@@ -9,7 +9,7 @@ from flask.views import MethodView
 
 from ...acts import finding, lay_up, observe, watch, what_now
 from ...core.milestones import NAMES
-from ...core.preparation import COVERS
+from ...core.preparation import COVERS, FACES
 from ...core.quantities import DIFFERENCE, SIZE, TEMPERATURE, TIME
 from .. import fields, paging, versions
 from ..access import reads, writes
@@ -45,6 +45,7 @@ class LayupIn(Body):
     cover = fields.Choice(COVERS)
     thickness = fields.Quantity(SIZE, positive=True)
     over = fields.Integer(least=1)
+    over_surface = fields.Choice(FACES)
     override = fields.Nested(ReasonIn)
 
 
@@ -147,6 +148,7 @@ class LayupOut(Answer):
     cover = fields.Choice(COVERS)
     surface = fields.Text()
     over = fields.Integer(allow_none=True)
+    over_surface = fields.Choice(FACES, allow_none=True)
     state = fields.List(fields.Text(), required=True)
     milestones = fields.Nested(MilestonesOut, required=True)
     window = fields.Nested(WindowOut, allow_none=True)

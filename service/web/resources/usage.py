@@ -7,6 +7,7 @@ from typing import Any
 from flask.views import MethodView
 
 from ...acts import finding, usage
+from ...core.preparation import FACES
 from ...core.quantities import COUNT, DOSE_MASS, LENGTH, MASS, SIZE, TEMPERATURE
 from .. import fields
 from ..access import reads
@@ -109,6 +110,7 @@ class UsedLayup(Answer):
     thickness = fields.Quantity(SIZE, allow_none=True)
     cover = fields.Text()
     over = fields.Integer(allow_none=True)
+    over_surface = fields.Choice(FACES, allow_none=True)
     bond = fields.Nested(BondOut, allow_none=True)
     cured = fields.Nested(WarmthOut, allow_none=True)
     milestones = fields.Nested(MilestonesOut)
