@@ -19,7 +19,7 @@ from .dose import dose_options
 @click.option("--catalyst-lot", metavar="LOT", help="Instead of the first to expire.")
 @click.option("--filler", "fillers", nargs=2, multiple=True, metavar="PRODUCT QUANTITY",
               help="What else goes in; may be repeated.")  # fmt: skip
-@click.option("--promoter", nargs=2, metavar="PRODUCT QUANTITY",
+@click.option("--promoter", nargs=2, metavar="PRODUCT AMOUNT",
               help="Stirred into the resin first, on its own.")  # fmt: skip
 @at_option("When it was mixed")
 @override_option

@@ -50,12 +50,10 @@ def missing(state: State) -> list[str]:
     soft = _soft(state)
     if soft:
         return [soft]
-    cured = _is_cured(state)
-    if not (state.hard or cured):
-        return ["it is not hard yet, by hand or by its clock"]
-    if not state.structural or cured:
+    if _is_cured(state):
         return []
-    return [_unproven(state)]
+    found = [] if state.hard else ["it is not hard yet, by hand or by its clock"]
+    return [*found, _unproven(state)] if state.structural else found
 
 
 def _soft(state: State) -> str:

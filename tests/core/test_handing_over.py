@@ -33,6 +33,7 @@ def test_not_hard_is_enough_to_stay() -> None:
     soft = State(structural=False, hard=False)
     assert "not hard" in missing(soft)[0]
     assert missing(replace(soft, hard=True)) == []
+    assert len(missing(replace(HARD, hard=False))) == 2  # all of it is told at once
 
 
 def test_structure_wants_a_figure_or_the_heat() -> None:

@@ -87,7 +87,7 @@ def test_a_part_is_handed_over_by_what_is_on_record(yard: FlaskClient, clock: Cl
     clock.moment = MORNING + 6 * DAY
     told = post(yard, f"layups/{layup}/observations", {"kind": "handed_over"}, 409)
     assert (slug(told), told["layup"]) == ("not-cured", layup)
-    assert "0 h of 15 h" in told["missing"][0]
+    assert "0 h of 15 h" in told["missing"][-1]
     assert "55 °C to 65 °C" in told["detail"]
     for day, hours in ((2, 7), (4, 8)):
         start = MORNING + day * DAY
