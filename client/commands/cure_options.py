@@ -43,6 +43,8 @@ _OPTIONS = (
     click.option("--build-max", metavar="LENGTH", help="The thickest layer in one go."),
     click.option("--barcol-min", type=click.IntRange(1, 100), metavar="BARCOL",
                  help="The maker's least hardness when it is cured."),
+    click.option("--post-cure", nargs=3, metavar="TEMP TEMP TIME",
+                 help="Heat that it wants, from and to, and how long in all."),
 )  # fmt: skip
 
 
@@ -89,6 +91,7 @@ def _typed(given: dict[str, Any]) -> dict[str, Any]:
             )
         },
         barcol_min=take("barcol_min"),
+        post_cure=_post_cure(take("post_cure")),
         catalyst_percent_min=take("percent_min"),
         catalyst_percent_max=take("percent_max"),
         **{"with": list(take("partners"))},
@@ -99,3 +102,7 @@ def _reference(typed: tuple[str, str] | None) -> dict[str, Any]:
     if not typed:
         return {}
     return filled(temperature=typed[0], catalyst_percent=number_or_none(typed[1]))
+
+
+def _post_cure(typed: tuple[str, str, str] | None) -> dict[str, str]:
+    return dict(zip(("from", "to", "time"), typed or (), strict=False))

@@ -7,7 +7,7 @@ import click
 from ..api import at
 from ..asking import Ask, asks
 from ..groups import Noun
-from ..options import filled, paged
+from ..options import filled, override_option, paged, reason
 from ..rendering import gates, needs, plans, usage, yard
 
 STRUCTURAL = click.Choice(["yes", "no", "unknown"])
@@ -102,10 +102,12 @@ def close_job(ask: Ask, number: str, reason: str | None) -> None:
 @click.option("--by", metavar="DATE", help="The day that it is used.")
 @click.option("--replaces", type=click.IntRange(1), metavar="ID",
               help="The need that this one corrects; a quantity of 0 withdraws it.")  # fmt: skip
+@override_option
 @asks
 def add_need(
-    ask: Ask, number: str, product: str, quantity: str, count: int | None, **fields: object
-) -> None:
+    ask: Ask, number: str, product: str, quantity: str, count: int | None,
+    override: str | None, **fields: object,
+) -> None:  # fmt: skip
     """Say what a job will take: it is reserved until it is drawn or the job is closed.
 
     \b
@@ -118,7 +120,8 @@ def add_need(
         wanted["quantity"] = quantity
     else:
         wanted["pieces"] = [{"length": quantity, "count": count}]
-    ask.show(ask.api.post(at("jobs", number, "needs"), {"needs": [wanted]}), needs.shown)
+    body = filled(needs=[wanted], override=reason(override))
+    ask.show(ask.api.post(at("jobs", number, "needs"), body), needs.shown)
 
 
 @command.command("needs")

@@ -51,6 +51,11 @@ def command() -> None:
 @click.option("--cover", type=COVER, help="What is laid over it.")
 @click.option("--thickness", metavar="LENGTH", help="How thick it is in all.")
 @click.option("--over", type=int, metavar="ID", help="The layup that it covers.")
+@click.option(
+    "--on", "over_surface",
+    type=click.Choice(["polystyrene", "old_polyester", "old_epoxy", "unknown"]),
+    help="What it lies on that is no layup: an old hull, a core.",
+)  # fmt: skip
 @click.option("--finished", metavar="TIME", help="When the last of it was on.")
 @at_option("When it was begun")
 @override_option
@@ -117,10 +122,11 @@ def show_layup(ask: Ask, layup: str) -> None:
               help="Or 10 to 12 readings: highest and lowest are dropped.")  # fmt: skip
 @click.option("--note", metavar="TEXT", help="What else there is to say.")
 @at_option("When it was seen")
+@override_option
 @asks
 def observe_layup(
     ask: Ask, layup: str, kind: str, value: float | None, readings: tuple[int, ...],
-    note: str | None, at: str | None,
+    note: str | None, at: str | None, override: str | None,
 ) -> None:  # fmt: skip
     """Note what a hand saw or felt; it outranks what was computed.
 
@@ -134,14 +140,15 @@ def observe_layup(
       blush        an epoxy has a film
       sanded       it was sanded
       covered      the next layer is on
-      handed_over  the work is done
+      handed_over  it leaves; only if hard
 
     \b
     Examples:
       cureyard layup observe 3 gelled --at 10:52
       cureyard layup observe 3 no_transfer
     """
-    body = filled(kind=kind, value=value, readings=list(readings), note=note, at=ask.moment(at))
+    body = filled(kind=kind, value=value, readings=list(readings), note=note, at=ask.moment(at),
+                  override=reason(override))  # fmt: skip
     ask.show(ask.api.post(path_of("layups", layup, "observations"), body), layups.shown)
 
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from .amounts import Way, percent
+from .amounts import Way, percent, span
 from .columns import View, labelled, marked, spaced, table
 from .moments import GEL_STEP, STEP, between, clock, read, short, stepped, when
+from .products import post_cure
 
 Layup = dict[str, Any]
 
@@ -27,6 +28,8 @@ def shown(layup: Layup, view: View) -> list[str]:
         ("window", window(layup, view) or _no_window(layup)),
         ("in", _place(layup)),
         ("over", f"layup {layup['over']}" if layup.get("over") else ""),
+        ("on", _words(layup.get("over_surface"))),
+        ("post-cure", _post_cured(layup.get("post_cure"), view)),
         ("laid up", when(layup.get("applied_at"), view.now)),
     ]
     cautions = [*(layup["next"].get("cautions") or ()), *(layup.get("cautions") or ())]
@@ -103,6 +106,14 @@ def window(layup: Layup, view: View) -> str:
     if opens >= closes:  # too short for the steps: to the minute
         opens, closes = read(span["from"]), read(span["until"])
     return between(opens, closes, view.now)
+
+
+def _post_cured(had: dict[str, Any] | None, view: View) -> str:
+    """How much of its post-cure it has had, by what was measured; rounded down."""
+    if not had:
+        return ""
+    told = f"{span(had['measured'], 'down')} of {post_cure(had)}, measured"
+    return f"{told}: done {when(had['done_at'], view.now)}" if had["done"] else told
 
 
 def _no_window(layup: Layup) -> str:

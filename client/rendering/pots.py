@@ -31,6 +31,7 @@ def mixed(card: Dose, view: View) -> list[str]:
     pairs = [
         (f"batch {card['id']}", f"job {card['job']}"),
         ("but", FATES.get(card.get("state", ""), "")),
+        ("first", _promoter(card.get("promoter"))),
         *_weigh(card),
         ("mixed", f"{when(card['mixed_at'], view.now)}, by {card['who']}"),
         ("gel", _gel_clock(card, view)),
@@ -68,6 +69,13 @@ def _weigh(dose: Dose) -> list[tuple[str, str]]:
     share = f"{percent(dose['percent_as_measured'])} of the resin"
     other = f", or {volume}" if volume else ""
     return [("weigh", f"{weigh}{other} ({share})"), ("to", resin)]
+
+
+def _promoter(first: dict[str, Any] | None) -> str:
+    """What is stirred in before the catalyst, never with it."""
+    if not first:
+        return ""
+    return f"{amount(first['mass'])} of {first['product']} into the resin, stirred in on its own"
 
 
 def _times(dose: Dose, until: str = "") -> list[tuple[str, str]]:

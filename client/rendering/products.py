@@ -37,6 +37,8 @@ def shown(product: Product, view: View) -> list[str]:
         ("active oxygen", percent(product.get("active_oxygen_percent"))),
         ("peroxide", _words(product.get("peroxide_type"))),
         ("effects", ", ".join(product.get("effects") or ())),
+        ("promoter", _promoted(product.get("promoted"))),
+        ("binder", product.get("binder")),
         ("supplier", product.get("supplier")),
         ("reorder at", amount(product.get("reorder_at"))),
     ]
@@ -65,13 +67,25 @@ def sheet_shown(sheet: dict[str, Any], revision: int, view: View) -> list[str]:
         ("biggest pot", amount(sheet.get("pot_max"))),
         ("thickest layer", amount(sheet.get("build_max"))),
         ("hard when", f"Barcol {sheet['barcol_min']}" if sheet.get("barcol_min") else ""),
+        ("post-cure", post_cure(sheet.get("post_cure"))),
         ("law", _law(sheet.get("law"))),
     ]
     return labelled(pairs, view.width)
 
 
+def post_cure(wanted: dict[str, Any] | None) -> str:
+    """A post-cure: how long, and between which temperatures."""
+    if not wanted:
+        return ""
+    return f"{span(wanted['time'])} at {_between(wanted['from'], wanted['to'])}"
+
+
 def _words(text: str | None) -> str:
     return (text or "").replace("_", " ")
+
+
+def _promoted(promoted: bool | None) -> str:
+    return "" if promoted is None else "in it" if promoted else "not in it: stirred in first"
 
 
 def _comma(*parts: str | None) -> str:

@@ -32,7 +32,8 @@ _FIGURES = {
 _CONVERTING = ("density_mg_l", "areal_weight_mg_m2", "width_um")
 """What turns one measure of a product into another, in the order that `Stuff` has it."""
 
-_WORDS = ("name", "chemistry", "life_type", "peroxide_type", "supplier")
+_WORDS = ("name", "chemistry", "life_type", "peroxide_type", "supplier", "promoted", "binder")
+"""Facts that are kept as they are given."""
 
 
 def add_product(

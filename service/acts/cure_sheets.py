@@ -10,7 +10,7 @@ from functools import lru_cache
 from typing import Any
 
 from ..core import cure_sheet, gel_law, sheet_checks
-from ..core.cure_sheet import CureSheet, GelPoint, Mix, StageTime
+from ..core.cure_sheet import CureSheet, GelPoint, Mix, PostCure, StageTime
 from ..core.errors import CureSheetMissing, Invalid, UnknownReference
 from ..core.gel_law import GelLaw
 from ..core.materials import CURING_ROLES
@@ -66,6 +66,7 @@ def read_sheet(body: dict[str, Any]) -> CureSheet:
             active_oxygen=_float(body.get("active_oxygen_percent")),
             peroxide_type=body.get("peroxide_type"),
             barcol_min=body.get("barcol_min"),
+            post_cure=_post_cure(body.get("post_cure")),
         ),
         _float(body.get("temperature_min")),
     )
@@ -185,6 +186,7 @@ def show_sheet(sheet: Kept) -> dict[str, Any]:
         "active_oxygen_percent": what.active_oxygen,
         "peroxide_type": what.peroxide_type,
         "barcol_min": what.barcol_min,
+        "post_cure": show_post_cure(what.post_cure),
         "law": show_law(law_of(what)) if what.gel_points else None,
     }
 
@@ -250,6 +252,17 @@ def _stages(body: dict[str, Any]) -> tuple[tuple[str, StageTime], ...]:
 
 def _parts(parts: list[Decimal] | None) -> tuple[float, float] | None:
     return None if parts is None else (float(parts[0]), float(parts[1]))
+
+
+def _post_cure(body: dict[str, Any] | None) -> PostCure | None:
+    if body is None:
+        return None
+    return PostCure(float(body["low"]), float(body["high"]), float(body["time"]))
+
+
+def show_post_cure(wanted: PostCure | None) -> dict[str, Any] | None:
+    """A post-cure by the names of the interface."""
+    return None if wanted is None else {"low": wanted.low, "high": wanted.high, "time": wanted.time}
 
 
 def _float(value: Decimal | None) -> float | None:

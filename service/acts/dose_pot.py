@@ -193,7 +193,7 @@ def show(pot: Asked, dose: Dose) -> dict[str, Any]:
         "basis": _basis(pot, dose),
         "warnings": [*dose.warnings, *_warnings(pot, dose)],
         "advice": list(dose.advice),
-        "cautions": cautions.for_mix(pot.sheet.mix.kind, pot.resin.chemistry),
+        "cautions": cautions.for_mix(pot.sheet.mix.kind, pot.resin.chemistry, filled=pot.filled),
     }
 
 

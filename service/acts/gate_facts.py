@@ -68,8 +68,10 @@ def below(job: tables.Job, now: int, floor: float) -> Below | None:
         green=recoat_stand(watched.layer, watched.found, now) == "open",
         warm=warm,
         warm_assumed=assumed,
-        hardness=_hardness(seen.get("hardness")),
+        hardness=hardness_of(seen.get("hardness")),
         hardness_least=watched.layer.sheet.barcol_min,
+        hardness_at=float(seen["hardness"].at) if "hardness" in seen else 0.0,
+        post_cure=watched.post_cure,
     )
 
 
@@ -87,7 +89,8 @@ def _warm(watched: Watched, now: int, floor: float) -> tuple[float, float]:
     return gates_air.warm_seconds(bay_air.Air(row.finished_at, now).around(stays), floor)
 
 
-def _hardness(seen: tables.LayupObservation | None) -> float | None:
+def hardness_of(seen: tables.LayupObservation | None) -> float | None:
+    """The Barcol figure of an observation: of its readings, else its value."""
     if seen is None:
         return None
     return barcol.mean(json.loads(seen.readings)) if seen.readings else float(seen.value or 0)

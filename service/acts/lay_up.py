@@ -11,12 +11,25 @@ from decimal import Decimal
 from typing import Any
 
 from ..core import worded
-from ..core.errors import Invalid, OutsideLimits
+from ..core.errors import AuthorityMissing, Invalid, OutsideLimits
 from ..store import layups, shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from ..store.lookup import newest_first
-from . import bay_air, bonding, cure_sheets, finding, gates, leave, moments, one_lot, units, watch
+from . import (
+    authority,
+    bay_air,
+    binders,
+    bonding,
+    cure_sheets,
+    finding,
+    gates,
+    leave,
+    moments,
+    one_lot,
+    units,
+    watch,
+)
 from .cure_sheets import Kept
 
 
@@ -50,6 +63,7 @@ def lay_up(
     cover: str | None = None,
     thickness: Decimal | None = None,
     over: int | None = None,
+    over_surface: str | None = None,
     override: dict[str, str] | None = None,
 ) -> dict[str, Any]:
     """Record a layup.
@@ -60,10 +74,12 @@ def lay_up(
         applied_at, finished_at: when it went on, and when the last of it did; epoch s.
         surface_temperature: of the part, K. thickness: laid in one go, µm.
         over: the layup that it covers, whose watch ends with it.
+        over_surface: what else it lies on, one of `preparation.FACES`.
 
     Raises:
         Invalid: pots of another product, lost, or mixed after they were laid down.
         OutsideLimits: thicker than the product may be built at once.
+        AuthorityMissing: the job is structural and names no authority.
         UnknownReference, JobClosed, CureSheetMissing.
     """
     with writing():
@@ -75,6 +91,8 @@ def lay_up(
         if finished_at is not None:
             done = moments.happened(finished_at, now, "/finished_at", by=hand)
         below = finding.layup(over, "/over") if over else None
+        by_leave = authority.check_work(work, override, now, hand)
+        unasked = authority.unasked_words(work)
         stopped = gates.words(gates.stops(work, at, bay))
         _check_times(at, done, material)
         built_over = _check_build(material, thickness, leave.reason_of(override, hand))
@@ -93,14 +111,23 @@ def lay_up(
             cover=cover,
             thickness_um=units.nearest(thickness),
             over=below,
+            over_surface=over_surface,
             effects=material.effects,
             **hand.signed(now),
         )
         for pot in material.pots:
             tables.LayupBatch.create(layup=row, batch=pot, **hand.signed(now))
-        words = _warnings(row, material, place, at) + one_lot.of_layup(row, material.pots)
+        words = unasked + _warnings(row, material, place, at)
+        words += one_lot.of_layup(row, material.pots)
+        if kind == "laminate":
+            words += binders.words_of_job(work, material.product)
         if below is not None:
             words += _cover_below(below, row, at, now)
+        if by_leave:
+            leave.overridden(
+                AuthorityMissing.slug, by_leave, f"layup {row.id}, {title}",
+                now=now, hand=hand, layup=row, job=work,
+            )  # fmt: skip
         if built_over:
             leave.overridden(
                 OutsideLimits.slug,

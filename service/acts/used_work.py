@@ -125,6 +125,7 @@ def _layup(watched: Watched, work: Work, now: int) -> dict[str, Any]:
     names = (
         "id", "title", "kind", "product", "catalyst_percent", "bay", "batches", "applied_at",
         "finished_at", "cover", "over", "milestones", "window", "warnings", "observations",
+        "post_cure", "over_surface",
         "closed_at", "who",
     )  # fmt: skip
     return {

@@ -10,19 +10,20 @@ from decimal import Decimal
 from math import inf
 from typing import Any
 
-from ..core import air, cautions, signs
+from ..core import air, cautions, post_cure, signs
 from ..core.chain_steps import Ground
 from ..core.cure_sheet import CureSheet
 from ..core.layer import LaidPot, Layer
 from ..core.milestones import Forecast, Milestone, PotForecast, forecasts, milestones, window
 from ..core.night import ColdAhead, colds_ahead
+from ..core.post_cure import PostCured
 from ..core.preparation import Cover, surface_of
 from ..core.signs import NextStep, Sign, Touch
 from ..core.temperature import Trace
 from ..core.ways import SEEN_RANGE
 from ..store import layups, tables
 from ..store.layup_records import LayupRecord, records
-from . import bay_air, cure_sheets, units
+from . import bay_air, cure_sheets, lies_on, units
 from .dose_pot import strength_of
 
 
@@ -37,6 +38,7 @@ class Watched:
         cold_from: since when it lies too cold, epoch s, where that ends its promises and no
             hand has found it hard; else None.
         flags: words on what the answer rests on.
+        post_cure: how much it has had of the one that its sheet asks for, or None.
     """
 
     record: LayupRecord
@@ -49,6 +51,7 @@ class Watched:
     signs: tuple[Sign, ...]
     step: NextStep
     flags: tuple[str, ...]
+    post_cure: PostCured | None
 
     @property
     def row(self) -> tables.Layup:
@@ -143,11 +146,24 @@ def _watch(laid: _Laid, told: Forecast, cold: ColdAhead | None, now: int) -> Wat
         touch=touch,
         cold=cold,
     )
-    flags = laid.flags + _odd_gels(laid.record, told.pots)
+    flags = laid.flags + _odd_gels(laid.record, told.pots) + lies_on.words(laid.record.row)
     return Watched(
         laid.record, layer, laid.trace, found, told.pots, window(found), stalls_from, shown, step,
-        flags,
+        flags, _post_cured(laid, now),
     )  # fmt: skip
+
+
+def _post_cured(laid: _Laid, now: int) -> PostCured | None:
+    """What it has had of its post-cure, from its end of application until it was handed over.
+
+    Its trace ends `bay_air.AHEAD_S` after it was begun: heat later than that is not counted.
+    """
+    wanted = laid.layer.sheet.post_cure
+    if wanted is None:
+        return None
+    gone = [seen.at for seen in laid.record.seen if seen.kind == "handed_over"]
+    start, until = laid.layer.finished, min(float(now), laid.trace.end, *gone)
+    return post_cure.had(wanted, laid.trace.between(start, until) if until > start else None)
 
 
 def _stalls_from(told: Forecast, cold: ColdAhead | None) -> float | None:
@@ -198,6 +214,7 @@ def show(watched: Watched) -> dict[str, Any]:
         "cover": row.cover or "none",
         "surface": watched.layer.surface,
         "over": row.over_id,
+        "over_surface": row.over_surface,
         "state": list(watched.signs),
         "milestones": {name: _show_milestone(m) for name, m in watched.found.items()},
         "window": None
@@ -211,11 +228,25 @@ def show(watched: Watched) -> dict[str, Any]:
         },
         "warnings": list(watched.flags),
         "cautions": [cautions.SIGN_OFF] if row.job.structural != "no" else [],
+        "post_cure": show_post_cured(watched.post_cure),
         "cure_revision": row.cure_sheet.revision,
         "observations": [_show_seen(row) for row in watched.seen],
         "closed_at": watched.closed_at,
         "who": row.who,
         "version": row.version,
+    }
+
+
+def show_post_cured(had: PostCured | None) -> dict[str, Any] | None:
+    """How much of its post-cure a layup has had; None where its sheet asks for none."""
+    if had is None:
+        return None
+    asked = cure_sheets.show_post_cure(had.wanted) or {}
+    return {
+        **asked,
+        "measured": had.measured,
+        "done": had.done_at is not None,
+        "done_at": had.done_at,
     }
 
 

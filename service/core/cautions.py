@@ -19,6 +19,7 @@ PEROXIDE = (
 )
 STYRENE = "Styrene vapour: air through the shop, the right mask; no flame, no spark."
 EPOXY = "Epoxy and its hardener sensitise for life: gloves, sleeves, no solvent on skin."
+EPOXY_FILLED = "Fillers after both parts are mixed."
 ISOCYANATE = "Isocyanate: supplied air or the mask that its safety sheet names."
 HOT_POT = "A pot that smokes or swells goes outdoors on bare ground, away from all else."
 SPREAD_OUT = "In the pot it goes off sooner than in the cup: spread it out at once."
@@ -41,13 +42,17 @@ LABEL_FEARED = "Never near peroxide: fire, explosion"
 LABEL_POT = "Smokes or swells: outdoors, on bare ground, no bin"
 
 
-def for_mix(kind: MixKind, chemistry: str | None) -> list[str]:
-    """What a mix card says, shortest first to be read: the sheets, the mix, the pot."""
+def for_mix(kind: MixKind, chemistry: str | None, *, filled: bool = False) -> list[str]:
+    """What a mix card says, shortest first to be read: the sheets, the mix, the pot.
+
+    Args:
+        filled: whether fillers are stirred in.
+    """
     lines = [SHEETS_RULE]
     if kind == "catalysed":
         lines += [*PEROXIDE, STYRENE]
     elif chemistry == "epoxy":
-        lines.append(EPOXY)
+        lines += [EPOXY_FILLED, EPOXY] if filled else [EPOXY]
     elif chemistry == "polyurethane":
         lines.append(ISOCYANATE)
     if kind != "one_part":

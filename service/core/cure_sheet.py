@@ -61,6 +61,15 @@ class StageTime:
 
 
 @dataclass(frozen=True)
+class PostCure:
+    """A post-cure: so many s between two temperatures, K, in one heat or in several."""
+
+    low: float
+    high: float
+    time: float
+
+
+@dataclass(frozen=True)
 class CureSheet:
     """One pair's cure, in base units: K, s, mg, µm; percent of resin mass.
 
@@ -77,6 +86,7 @@ class CureSheet:
         build_max, build_min: thickest at once; thinnest film that cures.
         film_gel: gel time in a film, if the sheet has one.
         barcol_min: the maker's least hardness when it is cured, on the Barcol scale.
+        post_cure: time in a band of temperature, where the maker asks for one.
         active_oxygen, peroxide_type: of the peroxide that the sheet was written for, percent.
     """
 
@@ -102,6 +112,7 @@ class CureSheet:
     active_oxygen: float | None = None
     peroxide_type: str | None = None
     barcol_min: int | None = None
+    post_cure: PostCure | None = None
     notes: tuple[str, ...] = field(default=())
 
     def stage(self, name: str) -> StageTime | None:
@@ -146,6 +157,7 @@ def from_plain(plain: dict[str, Any]) -> CureSheet:
             "mix": Mix(**mix),
             "partners": tuple(plain.get("partners", ())),
             "gel_points": tuple(GelPoint(**p) for p in plain.get("gel_points", ())),
+            "post_cure": PostCure(**plain["post_cure"]) if plain.get("post_cure") else None,
             "stages": tuple((name, StageTime(**t)) for name, t in plain.get("stages", ())),
             "notes": tuple(plain.get("notes", ())),
         }

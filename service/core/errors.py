@@ -118,6 +118,18 @@ class GateStop(Refusal):
     slug = "gate-stop"
 
 
+class AuthorityMissing(Refusal):
+    """The work is structural, or may be, and its job does not say whose rules it goes by."""
+
+    slug = "authority-missing"
+
+
+class NotCured(Refusal):
+    """The layup may not leave: it is not hard, or lacks what a handing over of it takes."""
+
+    slug = "not-cured"
+
+
 class TooCold(Refusal):
     """Colder than the product may be mixed or laid up."""
 

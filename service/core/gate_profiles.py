@@ -19,6 +19,7 @@ PROFILES = ("plain", "class")
 
 LIMITS: Mapping[str, Mapping[str, Kind | None]] = MappingProxyType(
     {
+        "authority": {},
         "shop-warm": {"least": TEMPERATURE},
         "shop-steady": {"swing": DIFFERENCE},
         "humidity": {"most_percent": None, "least_spraying_percent": None},

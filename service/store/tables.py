@@ -105,6 +105,8 @@ class Product(Row):
     reorder_at = Whole(null=True)
     made_at = Whole()
     version = Whole(default=1)
+    promoted = Flag(null=True)
+    binder = TextField(null=True)
 
 
 class CureSheet(Recorded):
@@ -383,6 +385,7 @@ class Layup(Recorded):
     closed_at = Whole(null=True)
     closed_reason = TextField(null=True)
     version = Whole(default=1)
+    over_surface = TextField(null=True)
 
 
 class LayupBatch(Recorded):

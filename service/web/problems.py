@@ -122,6 +122,20 @@ TABLE: dict[str, Problem] = {
         "gates say what was found, what would change it and whose rule it is. A lead may override "
         "with a reason, which stays on record.",
     ),
+    "authority-missing": Problem(
+        409,
+        "It names no authority",
+        "Structural work goes by somebody's rules: the builder's drawings, a class society's, a "
+        "licensed surveyor's. Until the job names whose, no plan of it is needed or cut, and "
+        "nothing is laid. A lead may override with a reason, which stays on record.",
+    ),
+    "not-cured": Problem(
+        409,
+        "Not cured enough to hand over",
+        "A part is loaded, lifted or launched when it is hard; a structural one by a lead's "
+        "sign-off, with hardness at 90 % of the maker's least or the post-cure on record. The "
+        "detail says what is missing. Whoever may, overrides with a reason, which stays on record.",
+    ),
     "job-closed": Problem(
         409,
         "The job is closed",

@@ -91,7 +91,7 @@ def set_up() -> None:
     for number, structural in (("D-7", "no"), ("S-1", "yes")):
         open_job.open_job(
             number=number, title="Stem", craft="the dory Teal", structural=structural,
-            now=NOW - DAY, hand=HAND,
+            authority="the surveyor" if structural == "yes" else None, now=NOW - DAY, hand=HAND,
         )  # fmt: skip
 
 
@@ -152,7 +152,7 @@ def laid(*pots: int, now: int = NOW, **facts: Any) -> dict[str, Any]:
     asked = {"job": "D-7", "title": "Plies", "kind": "laminate", "bay": "SHED"} | facts
     if pots:
         asked["batches"] = list(pots)
-    return lay_up.lay_up(now=now, hand=HAND, **asked)
+    return lay_up.lay_up(now=now, **{"hand": HAND, **asked})
 
 
 def cup(lot: tables.Lot, catalyst: tables.Lot, *times: str, now: int = NOW, **facts: Any) -> Any:

@@ -52,7 +52,7 @@ STAGES = {
         "lot receive PEROX-9 '2 kg' --number 14",
         "lot receive MAT-450 '30 m' --number 7731",
         "lot receive MICROS '3 kg' --number C-3",
-        "job open 26-014 --title Stem --craft Teal",
+        "job open 26-014 --title Stem --craft Teal --structural no",
     ),
     "work": (
         *("mix LAM-PE '1 kg' --temperature '20 degC' --percent 1.5 --job 26-014 --at 10:20",) * 12,

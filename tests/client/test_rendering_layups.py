@@ -124,3 +124,21 @@ def test_it_fits(width: int) -> None:
     view = View(width, VIEW.now)
     lines = layups.shown(layup(), view) + layups.listed([layup()], view)
     assert max(map(len, lines)) <= width
+
+
+def test_its_post_cure_and_what_it_lies_on() -> None:
+    """Hours rounded down, with the band; done when they are enough. None where none is asked."""
+    heat = {
+        "from": {"value": 55, "unit": "degC"}, "to": {"value": 65, "unit": "degC"},
+        "time": {"value": 15, "unit": "h"}, "measured": {"value": 14.999, "unit": "h"},
+        "done": False, "done_at": None,
+    }  # fmt: skip
+
+    def told(**facts: Any) -> str:
+        return "\n".join(layups.shown(layup(**facts), VIEW))
+
+    assert "14 h 59 min of 15 h at 55 °C to 65 °C, measured" in told(post_cure=heat)
+    done = {**heat, "measured": heat["time"], "done": True, "done_at": "2026-03-04T08:30:00+00:00"}
+    assert "measured: done today 08:30" in told(post_cure=done)
+    assert "old epoxy" in told(over_surface="old_epoxy")
+    assert "post-cure" not in told()

@@ -35,6 +35,7 @@ class BatchIn(DoseIn):
     resin_lot = fields.Integer(least=1)
     catalyst_lot = fields.Integer(least=1)
     fillers = fields.List(fields.Nested(FillerIn), most=20)
+    promoter = fields.Nested(FillerIn)
     mixed_at = fields.Moment()
     override = fields.Nested(ReasonIn)
 
@@ -48,6 +49,13 @@ class PartOut(Answer):
     container = fields.Text(required=True)
     quantity = fields.AnyQuantity((DOSE_MASS, LENGTH, COUNT), required=True)
     volume = fields.Quantity(DOSE_VOLUME, required=True, allow_none=True)
+
+
+class PromoterOut(Answer):
+    """What was stirred into the resin first, on its own, before the catalyst."""
+
+    product = fields.Code(required=True)
+    mass = fields.Quantity(DOSE_MASS, required=True)
 
 
 class PotSeenOut(Answer):
@@ -69,6 +77,7 @@ class BatchOut(DoseOut):
     catalyst_lot = fields.Integer(allow_none=True)
     draws = fields.List(fields.Nested(MovementOut))
     parts = fields.List(fields.Nested(PartOut), required=True)
+    promoter = fields.Nested(PromoterOut, allow_none=True)
     mixed_at = fields.Moment()
     gel_at = fields.Moment(rounding="down")
     gel_at_earliest = fields.Moment(rounding="down")

@@ -83,6 +83,14 @@ class MilestonesIn(Body):
     full_cure = Stage()
 
 
+class PostCureIn(Body):
+    """A post-cure: so long between two temperatures, in one heat or in several."""
+
+    low = fields.Quantity(TEMPERATURE, required=True, data_key="from")
+    high = fields.Quantity(TEMPERATURE, required=True, data_key="to")
+    time = fields.Quantity(TIME, required=True, positive=True)
+
+
 class CureIn(Body):
     """One sheet: of one resin with some catalysts or hardeners."""
 
@@ -108,6 +116,7 @@ class CureIn(Body):
     active_oxygen_percent = fields.Number(above=0, most=30)
     peroxide_type = fields.Text(most=64)
     barcol_min = fields.Integer(least=1, most=100)
+    post_cure = fields.Nested(PostCureIn)
 
 
 class MixOut(Answer):
@@ -140,6 +149,14 @@ class StageOut(Answer):
 
     time = fields.Quantity(TIME)
     temperature = fields.Quantity(TEMPERATURE, allow_none=True)
+
+
+class PostCureOut(Answer):
+    """A post-cure: so long between two temperatures, in one heat or in several."""
+
+    low = fields.Quantity(TEMPERATURE, data_key="from")
+    high = fields.Quantity(TEMPERATURE, data_key="to")
+    time = fields.Quantity(TIME)
 
 
 StagesOut = Answer.from_dict({n: fields.Nested(StageOut) for n in STAGES}, name="StagesOut")
@@ -182,6 +199,7 @@ class SheetOut(Answer):
     active_oxygen_percent = fields.Number(allow_none=True)
     peroxide_type = fields.Text(allow_none=True)
     barcol_min = fields.Integer(allow_none=True)
+    post_cure = fields.Nested(PostCureOut, allow_none=True)
     law = fields.Nested(LawOut, allow_none=True)
 
 

@@ -51,6 +51,8 @@ PRODUCT = (
     Column("active_oxygen_percent"),
     Column("peroxide_type"),
     Column("effects"),
+    Column("promoted"),
+    Column("binder"),
     Column("storage_min", TEMPERATURE),
     Column("storage_max", TEMPERATURE),
     Column("supplier"),

@@ -9,13 +9,14 @@ from flask.views import MethodView
 
 from ...acts import finding, lay_up, observe, watch, what_now
 from ...core.milestones import NAMES
-from ...core.preparation import COVERS
-from ...core.quantities import DIFFERENCE, SIZE, TEMPERATURE
+from ...core.preparation import COVERS, FACES
+from ...core.quantities import DIFFERENCE, SIZE, TEMPERATURE, TIME
 from .. import fields, paging, versions
 from ..access import reads, writes
 from ..blueprint import Blueprint
 from ..request import hand, now
 from ..schemas import Answer, Body, Query
+from .cure import PostCureOut
 from .lots import LotOut
 from .movements import ReasonIn
 
@@ -44,6 +45,7 @@ class LayupIn(Body):
     cover = fields.Choice(COVERS)
     thickness = fields.Quantity(SIZE, positive=True)
     over = fields.Integer(least=1)
+    over_surface = fields.Choice(FACES)
     override = fields.Nested(ReasonIn)
 
 
@@ -65,6 +67,7 @@ class SeenIn(Body):
     value = fields.Integer(least=0, most=100)
     readings = fields.List(fields.Integer(least=0, most=100), most=100)
     note = fields.Text(most=1000)
+    override = fields.Nested(ReasonIn)
 
 
 class MilestoneEarly(Answer):
@@ -135,6 +138,14 @@ class NextOut(Answer):
     cautions = fields.List(fields.Text())
 
 
+class PostCuredOut(PostCureOut):
+    """How much a layup has had, measured, of the post-cure that its sheet asks for."""
+
+    measured = fields.Quantity(TIME)
+    done = fields.Flag()
+    done_at = fields.Moment(rounding="up", allow_none=True)
+
+
 class LayupOut(Answer):
     """A layup as of now; `catalyst_percent` is null where its pots differ."""
 
@@ -154,12 +165,14 @@ class LayupOut(Answer):
     cover = fields.Choice(COVERS)
     surface = fields.Text()
     over = fields.Integer(allow_none=True)
+    over_surface = fields.Choice(FACES, allow_none=True)
     state = fields.List(fields.Text(), required=True)
     milestones = fields.Nested(MilestonesOut, required=True)
     window = fields.Nested(WindowOut, allow_none=True)
     next = fields.Nested(NextOut, required=True)
     warnings = fields.List(fields.Text())
     cautions = fields.List(fields.Text())
+    post_cure = fields.Nested(PostCuredOut, allow_none=True)
     cure_revision = fields.Integer()
     observations = fields.List(fields.Nested(SeenOut))
     closed_at = fields.Moment(allow_none=True)

@@ -9,6 +9,7 @@ from flask.views import MethodView
 
 from ...acts import add_product, cure_sheets, finding
 from ...core.materials import CHEMISTRIES, EFFECTS, MEASURE_OF_ROLE
+from ...core.preparation import BINDERS
 from ...core.quantities import (
     AREAL_WEIGHT,
     COUNT,
@@ -51,6 +52,8 @@ class ProductChange(Body):
     active_oxygen_percent = fields.Number(above=0, most=30)
     peroxide_type = fields.Text(most=64)
     effects = fields.List(fields.Choice(EFFECTS), most=4)
+    promoted = fields.Flag()
+    binder = fields.Choice(BINDERS)
     storage_min = fields.Quantity(TEMPERATURE)
     storage_max = fields.Quantity(TEMPERATURE)
     supplier = fields.Text()
@@ -99,6 +102,8 @@ class ProductOut(Answer):
     active_oxygen_percent = fields.Number(allow_none=True)
     peroxide_type = fields.Text(allow_none=True)
     effects = fields.List(fields.Choice(EFFECTS))
+    promoted = fields.Flag(allow_none=True)
+    binder = fields.Choice(BINDERS, allow_none=True)
     storage_min = fields.Quantity(TEMPERATURE, allow_none=True)
     storage_max = fields.Quantity(TEMPERATURE, allow_none=True)
     supplier = fields.Text(allow_none=True)
