@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from .amounts import amount, percent, span
-from .columns import View, labelled, table
+from .columns import View, labelled, marked, table
 
 Product = dict[str, Any]
 
@@ -44,7 +44,8 @@ def shown(product: Product, view: View) -> list[str]:
     cure = product.get("cure") or {"sheets": ()}
     for sheet in cure["sheets"]:
         lines += ["", *sheet_shown(sheet, cure["revision"], view)]
-    return lines
+    asked = marked(product.get("warnings"), view.width)
+    return [*lines, *([""] if cure["sheets"] and asked else []), *asked]
 
 
 def sheet_shown(sheet: dict[str, Any], revision: int, view: View) -> list[str]:
@@ -90,7 +91,8 @@ def _cured(product: Product) -> str:
 
 def _life(product: Product) -> str:
     life = span(product.get("shelf_life"))
-    return _comma(life, f"type {product['life_type']}") if life else ""
+    kind = f"type {product['life_type']}"
+    return _comma(life, kind) if life else kind * (product["life_type"] == "I")
 
 
 def _fraction(share: float | None) -> str:

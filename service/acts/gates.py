@@ -6,12 +6,11 @@ from typing import Any
 
 from ..core import gate_profiles, gates_air, gates_part, gates_stock
 from ..core.errors import GateStop
-from ..core.gate_profiles import Profile
 from ..core.gates import VERDICTS, Judged
 from ..store import tables
 from ..store.database import writing
 from ..store.hands import Hand
-from . import finding, gate_facts, leave, yard
+from . import finding, gate_facts, leave, rulebook
 
 LASTS_S = 86_400
 """How long an override holds: air and stock are others tomorrow (common practice, no source)."""
@@ -36,7 +35,7 @@ def judge(
 
     Raises: UnknownReference: no such bay.
     """
-    rules = _profile().rules
+    rules = rulebook.profile().rules
     shop = gate_facts.shop_of(job, bay, pointer, now)
     air = gate_facts.air(shop, now)
     below = gate_facts.below(job, now, rules["cure-time"].limits["floor"])
@@ -59,7 +58,7 @@ def judge(
 
 def show_gates(job: tables.Job, now: int, **asked: Any) -> dict[str, Any]:
     """A job's gates for an answer; the verdict is the gravest that was not overridden."""
-    profile = _profile()
+    profile = rulebook.profile()
     found = judge(job, now, **asked)
     by_leave = _overrides(job, now)
     gravest = max(
@@ -108,7 +107,7 @@ def check_pot(job: tables.Job, at: int, bay: str | None, override: str | None) -
 
     Raises: GateStop: there are some, and no override.
     """
-    if not _profile().refuses:
+    if not rulebook.profile().refuses:
         return []
     found = stops(job, at, bay)
     if found and override is None:
@@ -132,10 +131,6 @@ def record(found: list[Judged], batch: tables.Batch, reason: str, now: int, hand
 def words(found: list[Judged]) -> list[str]:
     """Stops in words."""
     return [f"Gate {each.rule.gate} says stop: {each.found}" for each in found]
-
-
-def _profile() -> Profile:
-    return gate_profiles.profile(yard.show_yard().profile)
 
 
 def _overrides(job: tables.Job, now: int) -> dict[str, tables.Override]:

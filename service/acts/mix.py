@@ -10,7 +10,7 @@ from typing import Any
 
 from ..core.dosing import Dose
 from ..core.errors import Invalid
-from ..core.materials import PEROXIDE_ENEMIES, stock_amount
+from ..core.materials import stock_amount
 from ..core.quantities import MASS, Given
 from ..store import shelf, tables
 from ..store.database import writing
@@ -19,6 +19,7 @@ from . import dose_pot, finding, gates, leave, moments, pot_parts, units
 from .add_product import stuff_of
 from .dose_pot import Asked
 from .draw import Booking, Planned, carry_out, plan, plan_from, show_movement
+from .nature import natures_of
 
 AS_RESIN = frozenset({"waxes", "thins", "pigments"})
 """Additives with these effects count as resin for the dose (common practice, no source)."""
@@ -45,7 +46,7 @@ class Added:
     @property
     def promotes(self) -> bool:
         """Whether it must never meet peroxide undiluted."""
-        return self.product.role in PEROXIDE_ENEMIES or "promotes" in self.effects
+        return "promoter" in natures_of(self.product)
 
 
 def mix(
@@ -197,7 +198,9 @@ def _added(number: int, item: dict[str, Any]) -> Added:
 
 
 def _check(pot: Asked, added: list[Added]) -> None:
-    if pot.sheet.mix.kind == "catalysed" and any(i.promotes for i in added):
+    poured = [item.product for item in added] + ([pot.catalyst] if pot.catalyst else [])
+    peroxide = any("peroxide" in natures_of(product) for product in poured)
+    if (peroxide or pot.sheet.mix.kind == "catalysed") and any(i.promotes for i in added):
         raise Invalid(
             "Promoter and peroxide never go in in one step: together they explode.",
             advice="Stir the promoter into the resin first, on its own; then dose the catalyst.",

@@ -200,6 +200,7 @@ def test_the_usual_profile_stops_only_for_fire() -> None:
     """Of all gates, peroxide beside promoter or acetone; and it refuses nothing."""
     plain = profile(PROFILES[0])
     assert not plain.refuses
+    assert not plain.strict_dates
     assert [gate for gate, rule in plain.rules.items() if rule.fails == "stop"] == ["stored-apart"]
 
 
@@ -210,7 +211,7 @@ def test_the_usual_profile_stops_only_for_fire() -> None:
 ])  # fmt: skip
 def test_a_profile_that_is_not_whole_is_no_profile(change: dict[str, object]) -> None:
     """A gate or a threshold missing, or one too many, is found when it is read."""
-    whole: dict[str, object] = {"title": "x", "refuses": False}
+    whole: dict[str, object] = {"title": "x", "refuses": False, "strict_dates": False}
     for gate, rule in HARD.items():
         limits = {"least": "18 degC", "swing": "3 K", "warmer": "2 K", "dry": "1 h"}
         figures = {name: limits.get(name, 1) for name in rule.limits}

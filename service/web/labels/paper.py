@@ -62,18 +62,23 @@ class Label:
 
 
 def lay(
-    title: str, text: str, beside: Sequence[Words], first: tuple[str, str], below: Words, bar: str
+    title: str,
+    text: str,
+    beside: Sequence[Words],
+    first: tuple[str, str],
+    below: Sequence[str],
+    bar: str,
 ) -> Label:
     """Lay a label out.
 
     Args:
         text: that the code holds. beside: the lines to its right.
         first: a few small words and the large ones after them, below the code.
-        below: the line under those. bar: the caution, empty where there is none.
+        below: the one or two lines under those. bar: the caution, empty where there is none.
     """
     code = Code(text)
     dots = int(CODE * DOTS / code.side)
-    lines = [*_column(beside), *_large(*first), _line(below, EDGE, 34.2, WIDTH - 2 * EDGE)]
+    lines = [*_column(beside), *_large(*first), *_below(below)]
     foot = Words(bar, 3.0, bold=True)
     return Label(
         title, code, dots / DOTS, tuple(lines),
@@ -94,6 +99,13 @@ def _large(small: str, large: str) -> list[Line]:
     before = _line(Words(small, 2.8), EDGE, 30.4, 14)
     left = before.x + before.width + 1.2
     return [before, _line(Words(large, 6.2, bold=True), left, 30.4, WIDTH - EDGE - left)]
+
+
+def _below(texts: Sequence[str]) -> list[Line]:
+    """One line, or two smaller ones in the same room."""
+    size, ends = (2.8, (34.2,)) if len(texts) == 1 else (2.0, (32.6, 34.7))
+    room = WIDTH - 2 * EDGE
+    return [_line(Words(t, size), EDGE, y, room) for t, y in zip(texts, ends, strict=True)]
 
 
 def _line(words: Words, x: float, y: float, room: float) -> Line:
