@@ -23,8 +23,6 @@ from peewee import Database
 from . import yard
 from .yard import HAND, NOW, heat, q, span
 
-pytestmark = pytest.mark.usefixtures("books")
-
 PUTTY: dict[str, Any] = {
     "mix": {"kind": "two_part", "parts": [100, 2], "by": "mass"},
     "surface": "plain",
@@ -41,7 +39,7 @@ def product(code: str, role: str, **facts: Any) -> dict[str, Any]:
 
 
 @pytest.fixture(autouse=True)
-def catalogue() -> None:
+def catalogue(books: Database) -> None:
     """A putty with its paste, a promoter sold as a filler, and acetone."""
     product("BPO", "hardener", chemistry="benzoyl_peroxide", shelf_life=span("365 d"))
     product("PUTTY", "filler", chemistry="polyester", shelf_life=span("365 d"), cure=[PUTTY])
@@ -67,7 +65,7 @@ def test_the_paste_of_a_putty_ends_for_good(books: Database) -> None:
                   override=reason)  # fmt: skip
     assert "dispose" in refused.value.advice
     with pytest.raises(errors.ExpiredLot):
-        yard.pot("500 g", resin="PUTTY", catalyst="BPO", catalyst_lot=old.id, override=reason)
+        yard.pot("400 g", resin="PUTTY", catalyst="BPO", catalyst_lot=old.id, override=reason)
     with pytest.raises(errors.ExpiredLot, match="ends for good"):
         extend_lot.extend_lot(
             finding.lot(old.id), until_on=yard.day(20), reason="x", now=NOW, hand=HAND
@@ -126,7 +124,7 @@ def test_peroxide_and_promoter_never_go_in_together(books: Database) -> None:
     before = yard.contents(books)
     for resin, stirred in ("PUTTY", [promoter]), ("LAM", [promoter]), ("EPOX", [paste, promoter]):
         with pytest.raises(errors.Invalid, match="explode"):
-            yard.pot("500 g", resin=resin, fillers=stirred)
+            yard.pot("400 g", resin=resin, fillers=stirred)
     assert yard.contents(books) == before
-    told = yard.pot("500 g", resin="PUTTY")
+    told = yard.pot("400 g", resin="PUTTY")
     assert set(cautions.PEROXIDE) <= set(told["cautions"])
