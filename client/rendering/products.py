@@ -91,8 +91,7 @@ def _cured(product: Product) -> str:
 
 def _life(product: Product) -> str:
     life = span(product.get("shelf_life"))
-    kind = f"type {product['life_type']}"
-    return _comma(life, kind) if life else kind * (product["life_type"] == "I")
+    return _comma(life, f"type {product['life_type']}") if life else ""
 
 
 def _fraction(share: float | None) -> str:
