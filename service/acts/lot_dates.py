@@ -40,7 +40,7 @@ def check_given(product: str, note: str | None) -> None:
     """
     if note is not None and rulebook.profile().strict_dates:
         raise Invalid(
-            f"A delivery of {product} has a date, by the yard's rules: {rulebook.profile().title}.",
+            f"By the yard's rules a delivery of {product} needs its date.",
             advice="Give the last day that the drum has, or the day it was made where "
             f"{product} has a shelf life; without either send it back.",
             pointer="/expires_on",

@@ -241,7 +241,7 @@ def test_class_refuses_a_delivery_without_a_date(books: Database) -> None:
     by_class()
     before = yard.contents(books)
     for product, facts in ("LAM", {}), ("HARD", {}), ("HARD", {"made_on": yard.day(-2)}):
-        with pytest.raises(errors.Invalid, match="has a date") as refused:
+        with pytest.raises(errors.Invalid, match="needs its date") as refused:
             yard.receive(product, "5 kg", **facts)
         assert refused.value.pointer == "/expires_on"
     assert yard.contents(books) == before
