@@ -41,7 +41,7 @@ COMMANDS = {
     ),
     "lot": (
         "lot",
-        "Lots: receive, list, show, hold, release, open, move, test, extend, label, accept.",
+        "Lots: receive, list, show, set, hold, release, open, move, test, extend, label, accept.",
     ),
     "mix": ("mix", "Dose a pot, draw it from stock and print its mix card."),
     "move-store": ("move_store", "Take the store over to another database, row by row."),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from .amounts import amount, percent, span
-from .columns import View, labelled, table
+from .columns import View, labelled, marked, table
 
 Product = dict[str, Any]
 
@@ -46,7 +46,8 @@ def shown(product: Product, view: View) -> list[str]:
     cure = product.get("cure") or {"sheets": ()}
     for sheet in cure["sheets"]:
         lines += ["", *sheet_shown(sheet, cure["revision"], view)]
-    return lines
+    asked = marked(product.get("warnings"), view.width)
+    return [*lines, *([""] if cure["sheets"] and asked else []), *asked]
 
 
 def sheet_shown(sheet: dict[str, Any], revision: int, view: View) -> list[str]:

@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from ..core import materials
-from ..core.errors import AlreadyExists
+from ..core.errors import AlreadyExists, Invalid
 from ..core.materials import KIND_OF_MEASURE, Measure, Stuff
 from ..core.quantities import Kind
 from ..store import shelf, tables
@@ -15,9 +15,7 @@ from ..store.hands import Hand
 from ..store.lookup import key_of
 from . import cure_sheets, finding, units
 from .cure_sheets import Kept
-
-LIFE_I_ROLES = frozenset({"catalyst"})
-"""Roles whose life ends for good: peroxides. Isocyanates are told by their chemistry."""
+from .nature import lacks_shelf_life, life_type_of
 
 _FIGURES = {
     "density": "density_mg_l",
@@ -44,6 +42,7 @@ def add_product(
     Raises:
         AlreadyExists: the code is taken. Invalid: no such role.
         CureSheetMissing, CureSheetInconsistent, UnknownReference: of its cure sheets.
+        Invalid: life type II of what ends for good.
     """
     measure = materials.check_role(role)
     with writing():
@@ -51,7 +50,7 @@ def add_product(
             raise AlreadyExists(f"There is a product {code} already.", pointer="/code")
         columns = _columns(facts)
         columns |= _reorder(facts, Stuff(code, measure, *map(columns.get, _CONVERTING)))
-        columns.setdefault("life_type", _usual_life_type(role, facts.get("chemistry")))
+        columns.setdefault("life_type", "II")
         row = tables.Product.create(
             code=code,
             code_key=key_of(code),
@@ -61,6 +60,7 @@ def add_product(
             made_at=now,
             **columns,
         )
+        _check_life_type(row, facts.get("life_type"))
         sheets = [cure_sheets.read_sheet(body) for body in facts.get("cure") or ()]
         if sheets:
             cure_sheets.keep(row, sheets, now, hand)
@@ -79,6 +79,7 @@ def change_product(row: tables.Product, *, now: int, hand: Hand, **facts: Any) -
         tables.Product.update(version=tables.Product.version + 1, **columns).where(
             tables.Product.id == row.id
         ).execute()
+        _check_life_type(finding.product(row.code), facts.get("life_type"))
         if facts.get("cure") is not None:
             sheets = [cure_sheets.read_sheet(body) for body in facts["cure"]]
             cure_sheets.keep(row, sheets, now, hand)
@@ -92,6 +93,8 @@ def differing(row: tables.Product, facts: dict[str, Any]) -> list[str]:
     for name, value in facts.items():
         told = {name: value}
         columns = {"role": value} if name == "role" else _columns(told) | _reorder(told, stuff)
+        if name == "life_type" and value == life_type_of(row):
+            continue
         if any(getattr(row, column) != given for column, given in columns.items()):
             found.append(name)
     return found
@@ -103,6 +106,7 @@ def show_product(row: tables.Product) -> dict[str, Any]:
 
 
 def _show(row: tables.Product, sheets: list[Kept]) -> dict[str, Any]:
+    """A product with these sheets; `warnings` ask for what it should not be without."""
     cure = None
     if sheets:
         cure = {
@@ -115,6 +119,7 @@ def _show(row: tables.Product, sheets: list[Kept]) -> dict[str, Any]:
         "role": row.role,
         "measure": row.measure,
         **{word: getattr(row, word) for word in _WORDS},
+        "life_type": life_type_of(row),
         **{name: getattr(row, column) for name, column in _FIGURES.items()},
         "fibre_fraction": _share(row.fibre_fraction_ppm),
         "active_oxygen_percent": units.percent(row.active_oxygen_ppm),
@@ -124,7 +129,17 @@ def _show(row: tables.Product, sheets: list[Kept]) -> dict[str, Any]:
         "reorder_at": None if row.reorder_at is None else (row.reorder_at, kind_of(row)),
         "version": row.version,
         "cure": cure,
+        "warnings": _asking(row, cures=bool(sheets)),
     }
+
+
+def _asking(row: tables.Product, *, cures: bool) -> list[str]:
+    if not lacks_shelf_life(row, cures=cures):
+        return []
+    return [
+        f"No shelf life known: without it no lot of {row.code} goes out of date. Give the data "
+        "sheet's (cureyard product set --shelf-life)."
+    ]
 
 
 def list_products(after: int | None, limit: int, role: str | None = None) -> list[dict[str, Any]]:
@@ -152,8 +167,13 @@ def kind_of(row: tables.Product) -> Kind:
     return KIND_OF_MEASURE[measure_of(row)]
 
 
-def _usual_life_type(role: str, chemistry: str | None) -> str:
-    return "I" if role in LIFE_I_ROLES or chemistry == "isocyanate" else "II"
+def _check_life_type(row: tables.Product, asked: str | None) -> None:
+    if asked == "II" and life_type_of(row) == "I":
+        raise Invalid(
+            f"{row.code} is a peroxide or an isocyanate: its life ends for good, type I.",
+            advice="Leave the life type out; where it is neither, correct its chemistry.",
+            pointer="/life_type",
+        )
 
 
 def _columns(facts: dict[str, Any]) -> dict[str, Any]:

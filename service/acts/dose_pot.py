@@ -21,6 +21,7 @@ from ..store import shelf, tables
 from . import bay_air, cure_sheets, finding, moments, pot_stock, units
 from .add_product import stuff_of
 from .cure_sheets import Kept
+from .nature import natures_of
 from .on_shelf import on_shelf
 
 THERMOMETER_K = 1.0
@@ -167,6 +168,12 @@ def work_out(
     )
 
 
+def cautions_of(pot: Asked) -> list[str]:
+    """What can hurt whoever mixes a pot."""
+    partner = natures_of(pot.catalyst) if pot.catalyst else frozenset()
+    return cautions.for_mix(pot.sheet.mix.kind, pot.resin.chemistry, partner, filled=pot.filled)
+
+
 def show(pot: Asked, dose: Dose) -> dict[str, Any]:
     """A dose for an answer: what to weigh, when it goes off, what that rests on."""
     return {
@@ -193,7 +200,7 @@ def show(pot: Asked, dose: Dose) -> dict[str, Any]:
         "basis": _basis(pot, dose),
         "warnings": [*dose.warnings, *_warnings(pot, dose)],
         "advice": list(dose.advice),
-        "cautions": cautions.for_mix(pot.sheet.mix.kind, pot.resin.chemistry, filled=pot.filled),
+        "cautions": cautions_of(pot),
     }
 
 

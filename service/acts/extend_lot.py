@@ -10,8 +10,9 @@ from ..core.errors import ExpiredLot, Invalid
 from ..store import shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
-from . import finding, lot_life, moments
+from . import finding, lot_life, moments, rulebook
 from .lot_history import record
+from .nature import life_type_of
 
 
 def extend_lot(
@@ -20,8 +21,9 @@ def extend_lot(
     """Extend a lot's shelf life to a day.
 
     Raises:
-        ExpiredLot: its kind of life ends for good, or was extended before.
-        Invalid: no date to extend, too far, or no passing two-cup test within 30 days.
+        ExpiredLot: its kind of life ends for good, or was extended before; or the yard's rules
+            are strict with dates.
+        Invalid: no date that was given, too far, or no passing two-cup test within 30 days.
     """
     with writing():
         life = lot_life.life_of(lot)
@@ -34,10 +36,16 @@ def extend_lot(
 
 
 def _check_kind(lot: tables.Lot, extended: date | None) -> None:
-    if lot.product.life_type == "I":
+    if life_type_of(lot.product) == "I":
         raise ExpiredLot(
             f"{lot.product.code} is of life type I: its life ends for good.",
             advice="Isolate it after its date, and dispose of it by its safety sheet.",
+        )
+    if rulebook.profile().strict_dates:
+        raise ExpiredLot(
+            "By the yard's rules no batch is used after its date: no life is extended.",
+            advice="Scrap what is out of date; where the maker states another date in writing, a "
+            "lead gives the lot that date.",
         )
     if extended is not None:
         raise ExpiredLot(
@@ -50,6 +58,12 @@ def _check_reach(life: lots.Life, last: date | None, until: date) -> None:
     furthest = lots.longest_extension(life)
     if last is None or furthest is None:
         raise Invalid("It has no date to extend.", advice="Nothing is needed.", pointer="/until_on")
+    if lots.is_assumed(life):
+        raise Invalid(
+            f"It has no date to extend: {last} is only assumed from its receipt.",
+            advice="Read the date on the drum, and give it first (cureyard lot set).",
+            pointer="/until_on",
+        )
     if not last < until <= furthest:
         raise Invalid(
             f"An extension ends after {last} and by {furthest}, a quarter of its life on.",

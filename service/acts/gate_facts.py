@@ -9,12 +9,14 @@ from ..core import barcol, gates_air
 from ..core.gates_air import Air
 from ..core.gates_part import Below
 from ..core.gates_stock import Stood
-from ..core.materials import ENEMY_CHEMISTRIES, PEROXIDE_ENEMIES, is_gel_coat
+from ..core.hazards import FEARED_BY_PEROXIDE
+from ..core.materials import is_gel_coat
 from ..core.signs import recoat_stand
 from ..core.temperature import DAY_S
 from ..store import layups, needs, neighbours, shelf, tables
 from ..store.layup_records import records
 from . import bay_air, finding, lot_life, moments, reserve, watch
+from .nature import natures_of
 from .watch import Watched
 
 
@@ -149,13 +151,14 @@ def _mean(bay: tables.Bay | None, now: int) -> float | None:
 
 def company() -> tuple[list[str], list[str]]:
     """What peroxide stands with, in words by bay; and who of the two stands nobody knows where."""
-    peroxides = neighbours.peroxides()
-    feared = neighbours.feared_by_peroxide(PEROXIDE_ENEMIES, ENEMY_CHEMISTRIES)
+    lots = [(lot, natures_of(lot.product)) for lot in neighbours.hazardous()]
+    peroxides = [lot for lot, natures in lots if "peroxide" in natures]
+    feared = [lot for lot, natures in lots if natures & FEARED_BY_PEROXIDE]
     together = [
         f"{one.bay.code}: {lot_life.name_of(one)} with {lot_life.name_of(other)}"
         for one in peroxides
         for other in feared
-        if one.bay is not None and one.bay_id == other.bay_id
+        if one.bay is not None and one.bay_id == other.bay_id and one.id != other.id
     ]
     lost = [lot for lot in (*peroxides, *feared) if lot.bay_id is None]
     unplaced = [lot_life.name_of(lot) for lot in lost] if peroxides and feared else []

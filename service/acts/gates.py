@@ -6,12 +6,11 @@ from typing import Any
 
 from ..core import authority, gate_profiles, gates_air, gates_part, gates_stock
 from ..core.errors import AuthorityMissing, GateStop
-from ..core.gate_profiles import Profile
 from ..core.gates import VERDICTS, Judged
 from ..store import tables
 from ..store.database import writing
 from ..store.hands import Hand
-from . import finding, gate_facts, leave, yard
+from . import finding, gate_facts, leave, rulebook
 
 LASTS_S = 86_400
 """How long an override holds: air and stock are others tomorrow (common practice, no source)."""
@@ -35,7 +34,7 @@ def judge(
 
     Raises: UnknownReference: no such bay.
     """
-    rules = _profile().rules
+    rules = rulebook.profile().rules
     shop = gate_facts.shop_of(job, bay, pointer, now)
     air = gate_facts.air(shop, now)
     below = gate_facts.below(job, now, rules["cure-time"].limits["floor"])
@@ -59,7 +58,7 @@ def judge(
 
 def show_gates(job: tables.Job, now: int, **asked: Any) -> dict[str, Any]:
     """A job's gates for an answer; the verdict is the gravest that was not overridden."""
-    profile = _profile()
+    profile = rulebook.profile()
     found = judge(job, now, **asked)
     by_leave = _overrides(job, now)
     gravest = max(
@@ -106,7 +105,7 @@ def check_pot(job: tables.Job, at: int, bay: str | None, override: str | None) -
 
     Raises: GateStop: there are some, and no override.
     """
-    if not _profile().refuses:
+    if not rulebook.profile().refuses:
         return []
     found = stops(job, at, bay)
     if found and override is None:
@@ -135,10 +134,6 @@ def words(found: list[Judged]) -> list[str]:
 def _slug(gate: str) -> str:
     """What an override of a gate is recorded under; work itself is refused by that of authority."""
     return AuthorityMissing.slug if gate == "authority" else f"gate-{gate}"
-
-
-def _profile() -> Profile:
-    return gate_profiles.profile(yard.show_yard().profile)
 
 
 def _overrides(job: tables.Job, now: int) -> dict[str, tables.Override]:

@@ -31,6 +31,7 @@ from . import promoter as promoters
 from .add_product import stuff_of
 from .dose_pot import Asked
 from .draw import Booking, Planned, carry_out, plan, plan_from, show_movement
+from .nature import natures_of
 
 AS_RESIN = frozenset({"waxes", "thins", "pigments"})
 """Additives with these effects count as resin for the dose (common practice, no source)."""
@@ -57,7 +58,7 @@ class Added:
     @property
     def promotes(self) -> bool:
         """Whether it must never meet peroxide undiluted."""
-        return promoters.promotes(self.product)
+        return "promoter" in natures_of(self.product)
 
 
 def mix(
@@ -219,7 +220,9 @@ def _added(number: int, item: dict[str, Any]) -> Added:
 
 
 def _check(pot: Asked, added: list[Added]) -> None:
-    if pot.sheet.mix.kind == "catalysed" and any(i.promotes for i in added):
+    poured = [item.product for item in added] + ([pot.catalyst] if pot.catalyst else [])
+    peroxide = any("peroxide" in natures_of(product) for product in poured)
+    if (peroxide or pot.sheet.mix.kind == "catalysed") and any(i.promotes for i in added):
         raise Invalid(
             "Promoter and peroxide never go in in one step: together they explode.",
             advice="Stir the promoter into the resin first, on its own; then dose the catalyst. "

@@ -11,11 +11,12 @@ from typing import Any
 
 from ..core.cure_sheet import CureSheet
 from ..core.errors import Invalid
-from ..core.materials import PEROXIDE_ENEMIES, stock_amount
+from ..core.materials import stock_amount
 from ..core.quantities import Given
 from ..store import tables
 from . import finding, units
 from .add_product import stuff_of
+from .nature import natures_of
 
 POINTER = "/promoter"
 
@@ -27,11 +28,6 @@ class Promoter:
     product: tables.Product
     quantity: Given
     mass: int
-
-
-def promotes(product: tables.Product) -> bool:
-    """Whether a product must never meet peroxide undiluted."""
-    return product.role in PEROXIDE_ENEMIES or "promotes" in product.effects.split()
 
 
 def read(
@@ -46,7 +42,7 @@ def read(
     if item is None:
         return None
     product = finding.product(item["product"], f"{POINTER}/product")
-    if not promotes(product):
+    if "promoter" not in natures_of(product):
         raise Invalid(
             f"{product.code} is no promoter.",
             advice="Name a product of the role promoter, or one whose effects say 'promotes'.",

@@ -48,12 +48,13 @@ def urgency(action: dict[str, Any]) -> tuple[bool, int, float]:
 
 
 def lots(now: int) -> dict[str, list[dict[str, Any]]]:
-    """The lots to see to, by their state."""
+    """The lots to see to, by their state; 'undated' are good ones whose date nobody gave."""
     rows = shelf.stocked_lots()
-    states = lot_life.states_of(rows, moments.day_of(now))
-    told: dict[str, list[dict[str, Any]]] = {"expired": [], "soon": [], "held": []}
-    for lot in lot_life.show_lots([row for row in rows if states[row.id] in told], now):
-        told[lot["state"]].append(lot)
+    states, notes = lot_life.standing(rows, moments.day_of(now))
+    told: dict[str, list[dict[str, Any]]] = {"expired": [], "soon": [], "held": [], "undated": []}
+    wanted = [row for row in rows if states[row.id] in told or notes[row.id]]
+    for lot in lot_life.show_lots(wanted, now):
+        told[lot["state"] if lot["state"] in told else "undated"].append(lot)
     return told
 
 

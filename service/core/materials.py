@@ -38,11 +38,8 @@ KIND_OF_MEASURE: Mapping[Measure, Kind] = MappingProxyType(
 CURING_ROLES = frozenset({"resin", "coating", "foam", "adhesive", "filler"})
 """Roles that may carry a cure sheet."""
 
-PEROXIDE_ENEMIES = frozenset({"promoter"})
-"""Roles never mixed in one step, nor stored, with an organic peroxide (TM 38-410)."""
-
-ENEMY_CHEMISTRIES = frozenset({"cobalt", "acetone"})
-"""What a peroxide is never stored with, whatever role it has (TM 38-410)."""
+LIVELY_ROLES = CURING_ROLES - {"filler"} | {"catalyst", "hardener", "promoter"}
+"""Roles that go off on the shelf, as they cure or set off a cure; a filler does if it cures."""
 
 EFFECTS = ("waxes", "thins", "pigments", "promotes")
 """What an additive does to the mix that it goes into."""

@@ -13,6 +13,7 @@ Kind = Literal[
     "held",
     "released",
     "extended",
+    "lot dated",
     "count accepted",
     "token made",
     "token revoked",

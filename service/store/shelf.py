@@ -65,14 +65,6 @@ def last_suppliers(product_ids: Iterable[int]) -> dict[int, str | None]:
     return {row.product_id: row.supplier for row in rows}
 
 
-def stocks_role(bay_id: int, role: str) -> bool:
-    """Whether anything of a role stands in a bay."""
-    stocked = (
-        Lot.select().join(Product).where(Lot.bay == bay_id, Lot.on_hand > 0, Product.role == role)
-    )
-    return bool(stocked.exists())
-
-
 def stocked_lots() -> list[Lot]:
     """Every lot with something in it, in the order received."""
     stocked = Lot.select().where(Lot.on_hand > 0).order_by(Lot.product, Lot.id)  # as is indexed

@@ -274,7 +274,7 @@ class Ledger(SideBySide):
 
     @invariant()
     def both_have_the_same(self) -> None:
-        """On hand is the page's, what is free is that less what is kept, and all is there."""
+        """On hand is the page's, free that less what is kept, nothing of what nobody may draw."""
         rows = list(tables.Lot.select().order_by(tables.Lot.id))
         kept = self.paper.reserved()
         told = {
@@ -282,7 +282,7 @@ class Ledger(SideBySide):
             for lot in lot_life.show_lots(rows, self.now)
         }
         assert told == {
-            lot.id: (lot.on_hand, kept[lot.id], lot.on_hand - kept[lot.id])
+            lot.id: (lot.on_hand, kept[lot.id], (lot.on_hand - kept[lot.id]) * lot.usable)
             for lot in self.paper.lots.values()
         }
         assert all(free >= 0 for _on_hand, _kept, free in told.values())

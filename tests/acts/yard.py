@@ -10,6 +10,7 @@ from typing import Any
 from cureyard_service.acts import (
     add_bay,
     add_product,
+    change_lot,
     cup_lot,
     finding,
     lay_up,
@@ -188,3 +189,8 @@ def contents(database: Database) -> dict[str, list[Any]]:
 def rows_of(model: type[Model]) -> int:
     """How many rows a table has."""
     return int(model.select().count())
+
+
+def change(lot: tables.Lot, **facts: Any) -> dict[str, Any]:
+    """What is changed of a lot, by the lead."""
+    return change_lot.change_lot(finding.lot(lot.id), now=NOW, hand=HAND, **facts)

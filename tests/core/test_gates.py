@@ -201,6 +201,7 @@ def test_the_usual_profile_stops_for_fire_and_structure() -> None:
     """Fire, peroxide beside promoter or acetone, and structure by nobody's rules; no pot waits."""
     plain = profile(PROFILES[0])
     assert not plain.refuses
+    assert not plain.strict_dates
     stops = [gate for gate, rule in plain.rules.items() if rule.fails == "stop"]
     assert stops == ["authority", "stored-apart"]
 
@@ -212,7 +213,7 @@ def test_the_usual_profile_stops_for_fire_and_structure() -> None:
 ])  # fmt: skip
 def test_a_profile_that_is_not_whole_is_no_profile(change: dict[str, object]) -> None:
     """A gate or a threshold missing, or one too many, is found when it is read."""
-    whole: dict[str, object] = {"title": "x", "refuses": False}
+    whole: dict[str, object] = {"title": "x", "refuses": False, "strict_dates": False}
     for gate, rule in HARD.items():
         limits = {"least": "18 degC", "swing": "3 K", "warmer": "2 K", "dry": "1 h"}
         figures = {name: limits.get(name, 1) for name in rule.limits}

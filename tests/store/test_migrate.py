@@ -14,7 +14,7 @@ from cureyard_service.store.drift import drift
 from cureyard_service.store.faults import LockedElsewhere, MigrationFailed, NotAStore, WrongVersion
 from cureyard_service.store.locks import alone, serving
 from cureyard_service.store.migrate import migrate_back, migrate_forward, schema_version
-from peewee import Database, DatabaseError
+from peewee import Database, DatabaseError, IntegrityError
 
 from ..bare import on_sqlite
 from ..engines import Engine
@@ -130,6 +130,25 @@ def test_facts_of_a_pot_move_to_the_pot_and_back(store: Database) -> None:
     assert store.execute_sql(kept).fetchall()[0] == (20_000, 1_000_000, 1)
     with pytest.raises(DatabaseError, match="append-only"):
         store.execute_sql("UPDATE batch SET resin_mg = 1")
+
+
+def test_a_lots_dates_are_kept_by_going_back(store: Database) -> None:
+    """Who gave them is forgotten; the rest of its history, and its guards, are not."""
+    lot = yard.received(1_000)
+    for kind in ("opened", "dated", "held"):
+        tables.LotEvent.create(lot=lot, kind=kind, at=yard.NOW, **yard.SIGNED)
+    assert migrate_back(store, 12)[-1] == "0013_dated_lots"
+    kept = "SELECT id, kind FROM lot_event ORDER BY id"
+    assert store.execute_sql(kept).fetchall() == [(1, "opened"), (3, "held")]
+    with pytest.raises(IntegrityError):
+        tables.LotEvent.create(lot=lot, kind="dated", at=yard.NOW, **yard.SIGNED)
+    with pytest.raises(IntegrityError, match="append-only"):
+        tables.LotEvent.update(who="Nobody").execute()
+    migrate_forward(store)
+    assert drift(store) == []
+    assert tables.LotEvent.create(lot=lot, kind="dated", at=yard.NOW, **yard.SIGNED).id > 3
+    with pytest.raises(IntegrityError, match="append-only"):
+        tables.LotEvent.delete().execute()
 
 
 def test_back_to_nothing_and_forward_again(store: Database) -> None:

@@ -192,7 +192,7 @@ def test_stock_where_it_stands(yard: FlaskClient, clock: Clock) -> None:
     assert (found["rolls-rested"], found["resin-warm"]) == ("stop", "caution")
     for product, quantity in (("COBALT", "1 kg"), ("WIPE", "1 piece")):
         lot = post(yard, "lots", {"product": product, "number": "X-1", "bay": "STORE",
-                                  "quantity": quantity})  # fmt: skip
+                                  "quantity": quantity, "expires_on": "2027-06-30"})  # fmt: skip
         assert product in gates(yard)["stored-apart"]["found"]
         move(yard, lot["id"], "SHED")
         assert "stored-apart" not in verdicts(yard)

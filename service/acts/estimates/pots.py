@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
-from ...core import cautions, dosing, measuring, pots
+from ...core import dosing, measuring, pots
 from ...core.dosing import Dose
 from ...core.errors import Invalid
 from ...core.quantities import AREA, Given
@@ -114,7 +114,7 @@ def _shown(dosed: Dosing, shared: pots.Run) -> dict[str, Any]:
         ],
         "warnings": _warnings(dosed.whole, [dose for _, dose in answers]),
         "advice": list(dict.fromkeys(text for _, dose in answers for text in dose.advice)),
-        "cautions": cautions.for_mix(dosed.whole.sheet.mix.kind, dosed.whole.resin.chemistry),
+        "cautions": dose_pot.cautions_of(dosed.whole),
     }
 
 

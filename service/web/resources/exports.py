@@ -90,8 +90,8 @@ class Lots(MethodView):
         columns = (
             *map(Column, ("product", "number", "container")),
             *_pair("on_hand"),
-            *map(Column, ("state", "received_on", "made_on", "expires_on", "opened_on", "bay")),
-            *map(Column, ("held", "hold_reason", "supplier")),
+            *map(Column, ("state", "received_on", "made_on", "expires_on", "expires_basis")),
+            *map(Column, ("opened_on", "bay", "held", "hold_reason", "supplier")),
             Column("length", LENGTH),
             Column("width", LENGTH),
             Column("cost", value=lambda lot: lot["cost"] and lot["cost"]["amount"]),

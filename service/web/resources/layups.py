@@ -194,11 +194,12 @@ class ActionOut(Answer):
 
 
 class LotsToSeeTo(Answer):
-    """Lots that are out of date, soon will be, or are held."""
+    """Lots that are out of date, soon will be, or are held; good ones whose date nobody gave."""
 
     expired = fields.List(fields.Nested(LotOut))
     soon = fields.List(fields.Nested(LotOut))
     held = fields.List(fields.Nested(LotOut))
+    undated = fields.List(fields.Nested(LotOut))
 
 
 class AirOut(Answer):

@@ -110,6 +110,9 @@ class ProductOut(Answer):
     reorder_at = fields.AnyQuantity((MASS, LENGTH, COUNT), allow_none=True)
     version = fields.Integer(required=True)
     cure = fields.Nested(CureOut, allow_none=True)
+    warnings = fields.List(
+        fields.Text(), metadata={"description": "What the catalogue should not be without."}
+    )
 
 
 class ProductPage(paging.Page):

@@ -7,6 +7,7 @@ from typing import Any
 from flask.views import MethodView
 
 from ...acts import finding, usage
+from ...core.lots import BASES
 from ...core.preparation import FACES
 from ...core.quantities import COUNT, DOSE_MASS, LENGTH, MASS, SIZE, TEMPERATURE
 from .. import fields
@@ -17,7 +18,7 @@ from .batches import PotSeenOut
 from .gates import blp as blp
 from .jobs import STATES, STRUCTURAL
 from .layups import MilestonesOut, PostCuredOut, SeenOut, WindowOut
-from .lots import MoneyOut
+from .lots import BASIS_MEANS, MoneyOut
 from .traces import CupOut, WarmthOut
 
 IN_STOCK = (MASS, LENGTH, COUNT)
@@ -47,6 +48,7 @@ class UsedLot(Answer):
     made_on = fields.Day(allow_none=True)
     expires_on = fields.Day(allow_none=True)
     good_until_then = fields.Day(allow_none=True)
+    good_until_basis = fields.Choice(BASES, metadata={"description": BASIS_MEANS})
     in_date_then = fields.Flag(allow_none=True)
     cup_tests = fields.List(fields.Nested(CupOut))
     cost = fields.Nested(MoneyOut, allow_none=True)
