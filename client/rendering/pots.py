@@ -61,10 +61,12 @@ def listed(batches: list[Dose], view: View) -> list[str]:
 def _weigh(dose: Dose) -> list[tuple[str, str]]:
     resin = f"{amount(dose.get('amount'))} of {dose['resin']}"
     measured = dose["catalyst"]
-    if measured.get("product") is None:
+    if measured.get("product") is None and not measured["mass"]["value"]:
         return [("resin", resin), ("catalyst", "none: it is ready to use")]
     volume = amount(measured.get("volume"))
-    weigh = f"{amount(measured['mass'])} of {measured['product']}"
+    # Cards of before a partner had to be named have a mass of catalyst, and no product.
+    of = measured.get("product") or "a catalyst that nobody named"
+    weigh = f"{amount(measured['mass'])} of {of}"
     share = f"{percent(dose['percent_as_measured'])} of the resin"
     other = f", or {volume}" if volume else ""
     return [("weigh", f"{weigh}{other} ({share})"), ("to", resin)]

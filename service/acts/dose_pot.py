@@ -110,12 +110,11 @@ def look_up(
         added_mg: of additives that count as resin. effects: of additives.
 
     Raises:
-        UnknownReference, CureSheetMissing. Invalid: not one of temperature and bay.
+        UnknownReference, CureSheetMissing. Invalid: neither temperature nor bay.
+        PartnerMissing: the sheet has several partners, and none is named.
     """
     product = finding.product(resin, "/resin")
-    kept = cure_sheets.for_pair(product, catalyst)
-    code = catalyst or (kept.sheet.partners[0] if len(kept.sheet.partners) == 1 else None)
-    partner = finding.product(code, "/catalyst") if code else None
+    kept, partner = cure_sheets.pair(product, catalyst)
     mass = units.taken(stock_amount(amount.value, amount.kind, stuff_of(product)))
     if mass <= 0:
         raise Invalid("A pot of nothing.", advice="Give the resin's amount.", pointer="/amount")

@@ -66,7 +66,7 @@ def lay_up(
     Raises:
         Invalid: pots of another product, lost, or mixed after they were laid down.
         OutsideLimits: thicker than the product may be built at once.
-        UnknownReference, JobClosed, CureSheetMissing.
+        UnknownReference, JobClosed, CureSheetMissing, PartnerMissing.
     """
     with writing():
         work = finding.open_job(job, "/job")
@@ -196,9 +196,8 @@ def _material(
 
 def _unmixed(code: str, catalyst: str | None, percent: Decimal | None) -> Material:
     product = finding.product(code, "/product")
-    kept = cure_sheets.for_pair(product, catalyst)
+    kept, partner = cure_sheets.pair(product, catalyst)
     sheet = kept.sheet
-    name = catalyst or (sheet.partners[0] if len(sheet.partners) == 1 else None)
     if sheet.mix.kind == "catalysed" and percent is None:
         raise Invalid(
             f"{product.code} is catalysed: its cure needs the percent.",
@@ -207,7 +206,7 @@ def _unmixed(code: str, catalyst: str | None, percent: Decimal | None) -> Materi
         )
     return Material(
         product=product,
-        catalyst=finding.product(name, "/catalyst") if name else None,
+        catalyst=partner,
         kept=kept,
         percent_ppm=units.ppm(percent) if sheet.mix.kind == "catalysed" else None,
         factor_ppm=1_000_000,

@@ -82,7 +82,8 @@ def look_up(
         start: of the first slot, epoch s. slot: s. after: id of a layup, or None.
 
     Raises:
-        UnknownReference, CureSheetMissing, OutsideLimits. Invalid: a step lacks what it needs.
+        UnknownReference, CureSheetMissing, PartnerMissing, OutsideLimits.
+        Invalid: a step lacks what it needs.
     """
     place = finding.bay(bay, "/bay")
     made: list[Step] = []
@@ -112,9 +113,9 @@ def _plain(step: dict[str, Any], pointer: str) -> Step:
 
 def _lay(step: dict[str, Any], product: tables.Product, pointer: str) -> Lay:
     """A step that cures: `product`, its `catalyst` and percent, hands-on `work`, `abrade`."""
-    kept = cure_sheets.for_pair(product, step.get("catalyst"))
+    kept, partner = cure_sheets.pair(product, step.get("catalyst"), f"{pointer}/catalyst")
     sheet = kept.sheet
-    law, percent = cure_sheets.law_of(sheet), _percent(step, sheet, product, pointer)
+    law, percent = cure_sheets.law_of(sheet), _percent(step, sheet, product, partner, pointer)
     work = float(_given(step, "work", pointer))
     abrade = step.get("abrade")
     return Lay(
@@ -125,7 +126,11 @@ def _lay(step: dict[str, Any], product: tables.Product, pointer: str) -> Lay:
 
 
 def _percent(
-    step: dict[str, Any], sheet: CureSheet, product: tables.Product, pointer: str
+    step: dict[str, Any],
+    sheet: CureSheet,
+    product: tables.Product,
+    partner: tables.Product | None,
+    pointer: str,
 ) -> float | None:
     """The step's percent of catalyst, as of the peroxide that the sheet was written for."""
     pointer = f"{pointer}/catalyst_percent"
@@ -151,8 +156,6 @@ def _percent(
             advice="Keep to the data sheet's limits; heat the bay rather than add catalyst.",
             pointer=pointer,
         )
-    name = step.get("catalyst") or (sheet.partners[0] if len(sheet.partners) == 1 else None)
-    partner = finding.product(name, pointer) if name else None
     return float(percent) * strength_of(sheet, partner)
 
 

@@ -6,10 +6,11 @@ layup keeps the one that it was planned with.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass, field, replace
 from typing import Any, Literal
 
-from .errors import CureSheetMissing
+from .errors import CureSheetMissing, PartnerMissing
 
 MixKind = Literal["catalysed", "two_part", "one_part"]
 Surface = Literal["air_inhibited", "waxed", "amine_blush", "plain", "unknown"]
@@ -160,7 +161,8 @@ def sheet_for(sheets: list[CureSheet], partner: str | None, product: str) -> Cur
         product: its code, for messages.
 
     Raises:
-        CureSheetMissing: there is none, none for that pair, or several and no partner named.
+        CureSheetMissing: there is none, or none for that pair.
+        PartnerMissing: there are several, and no partner is named.
     """
     if not sheets:
         raise CureSheetMissing(
@@ -178,8 +180,38 @@ def sheet_for(sheets: list[CureSheet], partner: str | None, product: str) -> Cur
             f"{product} has no cure sheet with {partner}.",
             advice=f"It has sheets with: {known}.",
         )
-    raise CureSheetMissing(
-        f"{product} has several cure sheets.", advice=f"Name the catalyst: {known}."
+    raise _unnamed(f"{product} has several cure sheets.", [p for s in sheets for p in s.partners])
+
+
+def partner_for(sheet: CureSheet, named: str | None, product: str) -> str | None:
+    """The code of what a product is mixed with: the one named, else its sheet's only one.
+
+    Args:
+        named: that the sheet holds with, or None. product: its code, for messages.
+
+    Returns:
+        None for what is one part, and ready to use.
+
+    Raises:
+        PartnerMissing: the mix needs a partner, and which one is not known.
+    """
+    if sheet.mix.kind == "one_part" or named is not None:
+        return named
+    if len(sheet.partners) == 1:
+        return sheet.partners[0]
+    what = "hardener" if sheet.mix.kind == "two_part" else "catalyst"
+    if not sheet.partners:
+        raise PartnerMissing(
+            f"{product} does not cure without its {what}, and its cure sheet names none.",
+            advice=f"Have a lead enter it on the cure sheet as 'with': the {what}'s code.",
+            partners=[],
+        )
+    raise _unnamed(f"{product} does not cure without its {what}.", sheet.partners)
+
+
+def _unnamed(detail: str, partners: Sequence[str]) -> PartnerMissing:
+    return PartnerMissing(
+        detail, advice=f"Name one as catalyst: {', '.join(partners)}.", partners=list(partners)
     )
 
 

@@ -112,7 +112,10 @@ def dose(pot: Pot, sheet: CureSheet, law: GelLaw, *, other_hardeners: tuple[str,
         raise Invalid("A pot needs some resin, and time to gel.", advice="Give both over zero.")
     _check_temperature(pot, sheet)
     if sheet.mix.kind == "one_part":
-        raise Invalid("A one-part product takes no catalyst.", advice="Lay it up as it is.")
+        raise Invalid(
+            "A one-part product is ready to use: it takes no catalyst.",
+            advice="Lay it up as it is.",
+        )
     if sheet.mix.kind == "two_part":
         answer = _two_part(pot, sheet, law, other_hardeners)
     else:

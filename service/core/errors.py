@@ -142,6 +142,12 @@ class CureSheetMissing(Refusal):
     slug = "cure-sheet-missing"
 
 
+class PartnerMissing(Refusal):
+    """The mix needs a catalyst or hardener, and none was named of those that its sheet has."""
+
+    slug = "partner-missing"
+
+
 class CureSheetInconsistent(Refusal):
     """The cure sheet contradicts itself or chemistry: it was typed wrong, or is another law."""
 

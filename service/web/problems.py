@@ -208,6 +208,13 @@ TABLE: dict[str, Problem] = {
         "The sum needs a cure sheet, or a figure on it, that the product does not have. Add it "
         "from the maker's data sheet.",
     ),
+    "partner-missing": Problem(
+        422,
+        "Name the catalyst or hardener",
+        "The product is catalysed or mixed of two parts, and its cure sheets hold with more than "
+        "one partner, or with none. Without its partner it does not cure, so nobody guesses which "
+        "one is meant. The answer names them.",
+    ),
     "cure-sheet-inconsistent": Problem(
         422,
         "The cure sheet contradicts itself",

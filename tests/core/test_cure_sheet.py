@@ -8,9 +8,17 @@ from typing import Any
 
 import pytest
 from cureyard_service.core import cure_sheet
-from cureyard_service.core.cure_sheet import CureSheet, GelPoint, Mix, StageTime, sheet_for
+from cureyard_service.core.cure_sheet import (
+    CureSheet,
+    GelPoint,
+    Mix,
+    StageTime,
+    partner_for,
+    sheet_for,
+)
 from cureyard_service.core.errors import (
     CureSheetMissing,
+    PartnerMissing,
 )
 from hypothesis import given
 from hypothesis import strategies as st
@@ -78,10 +86,23 @@ def test_a_product_s_sheet_is_found_by_its_partner() -> None:
     for given_sheets, partner, word in (
         ([], None, "has no cure sheet"),
         ([EPOXY], "mekp-9", "no cure sheet with mekp-9"),
-        ([EPOXY, fast], None, "several"),
     ):
         with pytest.raises(CureSheetMissing, match=word):
             sheet_for(given_sheets, partner, "ep")
+    with pytest.raises(PartnerMissing, match="several") as caught:
+        sheet_for([EPOXY, fast], None, "ep")
+    assert caught.value.fields == {"partners": ["slow-hardener", "Fast-H"]}
+
+
+def test_what_does_not_cure_alone_has_a_partner() -> None:
+    """The one named, else the only one; of several, or of none, nobody guesses."""
+    several, silent = replace(EPOXY, partners=("slow", "fast")), replace(POLYESTER, partners=())
+    assert partner_for(several, "fast", "ep") == "fast"
+    assert partner_for(EPOXY, None, "ep") == "slow-hardener"
+    assert partner_for(CureSheet(Mix("one_part"), "plain"), None, "putty") is None
+    for sheet, word in ((several, "hardener"), (silent, "names none")):
+        with pytest.raises(PartnerMissing, match=word):
+            partner_for(sheet, None, "ep")
 
 
 @pytest.mark.parametrize(
