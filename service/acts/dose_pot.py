@@ -144,7 +144,6 @@ def work_out(
 
     Raises: as `dosing.dose`.
     """
-    others = [k for k in cure_sheets.current(pot.resin.id) if k.id != pot.kept.id]
     return dosing.dose(
         Pot(
             resin=pot.resin_mg,
@@ -162,8 +161,23 @@ def work_out(
         ),
         pot.sheet,
         pot.law,
-        other_hardeners=tuple(code for k in others for code in k.sheet.partners),
+        others=lambda: _others(pot),
     )
+
+
+def _others(pot: Asked) -> list[dosing.Other]:
+    """The other catalysts or hardeners that the resin has sheets with."""
+    taken = pot.catalyst.code_key if pot.catalyst else ""
+    named = [
+        (kept.sheet, finding.product(code, "/catalyst"))
+        for kept in cure_sheets.current(pot.resin.id)
+        for code in kept.sheet.partners
+    ]
+    return [
+        dosing.Other(partner.code, sheet, strength_of(sheet, partner))
+        for sheet, partner in named
+        if partner.code_key != taken
+    ]
 
 
 def show(pot: Asked, dose: Dose) -> dict[str, Any]:

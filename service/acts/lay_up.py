@@ -11,6 +11,7 @@ from decimal import Decimal
 from typing import Any
 
 from ..core import worded
+from ..core.cure_sheet import PERCENT_NEVER_OVER
 from ..core.errors import Invalid, OutsideLimits
 from ..store import layups, shelf, tables
 from ..store.database import writing
@@ -102,7 +103,7 @@ def lay_up(
         )
         for pot in material.pots:
             tables.LayupBatch.create(layup=row, batch=pot, **hand.signed(now))
-        words = _warnings(row, material, place, at)
+        words = [*_warnings(row, material, place, at), *_percent_words(catalyst_percent)]
         if below is not None:
             words += _cover_below(below, row, at, now)
         if built_over:
@@ -295,6 +296,15 @@ def _warnings(row: tables.Layup, material: Material, place: tables.Bay, at: int)
     if sheet.build_min and row.thickness_um and row.thickness_um < sheet.build_min:
         words.append("A film this thin may not cure.")
     return words
+
+
+def _percent_words(percent: Decimal | None) -> list[str]:
+    if percent is None or percent <= PERCENT_NEVER_OVER:
+        return []
+    return [
+        f"{percent:g} % of catalyst is over {PERCENT_NEVER_OVER:g} %: it may never cure. Probe it "
+        "before anything goes on it."
+    ]
 
 
 def _cover_below(below: tables.Layup, row: tables.Layup, at: int, now: int) -> list[str]:

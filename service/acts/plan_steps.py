@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from ..core import chain
+from ..core import chain, dosing
 from ..core.chain import Plan
 from ..core.chain_routes import Shop
 from ..core.chain_steps import Ground, Hold, Lay, Step, Wait, Work
-from ..core.cure_sheet import PERCENT_NEVER_OVER, CureSheet, Surface
-from ..core.errors import Invalid, OutsideLimits
+from ..core.cure_sheet import CureSheet, Surface
+from ..core.errors import Invalid, OutsideLimits, PeroxideLimit
 from ..core.layer import Layer
 from ..core.preparation import surface_of
 from ..core.shop_hours import ShopHours, nights
@@ -82,7 +82,7 @@ def look_up(
         start: of the first slot, epoch s. slot: s. after: id of a layup, or None.
 
     Raises:
-        UnknownReference, CureSheetMissing, PartnerMissing, OutsideLimits.
+        UnknownReference, CureSheetMissing, PartnerMissing, OutsideLimits, PeroxideLimit.
         Invalid: a step lacks what it needs.
     """
     place = finding.bay(bay, "/bay")
@@ -149,14 +149,13 @@ def _percent(
             advice="Give catalyst_percent.",
             pointer=pointer,
         )
-    low, high = sheet.percent_limits
-    if not low <= percent <= min(high, PERCENT_NEVER_OVER):
-        raise OutsideLimits(
-            f"{percent:g} % of catalyst is outside {low:g} to {high:g} %.",
-            advice="Keep to the data sheet's limits; heat the bay rather than add catalyst.",
-            pointer=pointer,
-        )
-    return float(percent) * strength_of(sheet, partner)
+    strength = strength_of(sheet, partner)
+    try:
+        dosing.check_percent(float(percent), sheet, strength)
+    except (OutsideLimits, PeroxideLimit) as refused:
+        refused.pointer = pointer
+        raise
+    return float(percent) * strength
 
 
 def _given(step: dict[str, Any], name: str, pointer: str) -> Any:

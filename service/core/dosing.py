@@ -6,13 +6,21 @@ the sheet's limits. A two-part pot has one ratio, and no other.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
 from . import worded
-from .cure_sheet import CureSheet
-from .errors import CureSheetMissing, Invalid, OutsideLimits, TooCold, TooHot
-from .gel_law import LEAST_GEL_BAND, ZERO_C, GelLaw
+from .cure_sheet import PERCENT_NEVER_OVER, CureSheet
+from .errors import (
+    CureSheetMissing,
+    Invalid,
+    OutsideLimits,
+    PeroxideLimit,
+    TooCold,
+    TooHot,
+)
+from .gel_law import EXTRAPOLATED_K, LEAST_GEL_BAND, ZERO_C, GelLaw, fit
 from .measuring import gram_step, measured, ml_step, nearest
 
 MIXING_S = 120
@@ -58,6 +66,19 @@ class Pot:
 
 
 @dataclass(frozen=True)
+class Other:
+    """Another catalyst or hardener of the resin: its code, its sheet, and as `Pot.strength`."""
+
+    code: str
+    sheet: CureSheet
+    strength: float = 1.0
+
+
+Others = Callable[[], Sequence[Other]]
+"""The other partners that a resin has sheets with; asked for only where words name them."""
+
+
+@dataclass(frozen=True)
 class Span:
     """A time in s with its band."""
 
@@ -93,15 +114,15 @@ class Dose:
     advice: tuple[str, ...]
 
 
-def dose(pot: Pot, sheet: CureSheet, law: GelLaw, *, other_hardeners: tuple[str, ...] = ()) -> Dose:
+def dose(pot: Pot, sheet: CureSheet, law: GelLaw, *, others: Others = tuple) -> Dose:
     """Dose one pot.
 
     Args:
         sheet: of the pair. law: its gel law.
-        other_hardeners: codes of slower or faster ones that the resin has sheets with.
 
     Raises:
         TooCold, TooHot: outside the sheet's temperatures for laying up.
+        PeroxideLimit: more of this peroxide than any resin may have.
         OutsideLimits: a percent outside the limits, a pot over the greatest or too small to
             be dosed inside the limits, a ratio changed.
         CureSheetMissing: a density that a ratio by volume needs.
@@ -117,9 +138,9 @@ def dose(pot: Pot, sheet: CureSheet, law: GelLaw, *, other_hardeners: tuple[str,
             advice="Lay it up as it is.",
         )
     if sheet.mix.kind == "two_part":
-        answer = _two_part(pot, sheet, law, other_hardeners)
+        answer = _two_part(pot, sheet, law, others)
     else:
-        answer = _catalysed(pot, sheet, law)
+        answer = _catalysed(pot, sheet, law, others)
     _check_pot(pot, sheet, answer.mass)
     return _with_words(answer, pot, sheet)
 
@@ -153,21 +174,81 @@ def _check_pot(pot: Pot, sheet: CureSheet, catalyst: int) -> None:
     )
 
 
-def _catalysed(pot: Pot, sheet: CureSheet, law: GelLaw) -> Dose:
+def percent_limits(sheet: CureSheet, strength: float) -> tuple[float, float]:
+    """Least and greatest percent as weighed: the sheet's, of a peroxide so strong."""
+    low, high = sheet.percent_limits
+    return low / strength, high / strength
+
+
+def check_percent(
+    percent: float, sheet: CureSheet, strength: float, would_do: Callable[[], str] | None = None
+) -> None:
+    """Refuse a percent of catalyst, as weighed, that is outside its limits.
+
+    Args:
+        strength: as `Pot.strength`. would_do: advice for a peroxide that is too weak.
+
+    Raises:
+        PeroxideLimit: the sheet's limits let it over what any resin may have. OutsideLimits.
+    """
+    low, high = percent_limits(sheet, strength)
+    needed = max(percent, low)
+    if high > PERCENT_NEVER_OVER and needed > PERCENT_NEVER_OVER:
+        raise PeroxideLimit(
+            f"It would take {needed:.3g} % of this peroxide, over {PERCENT_NEVER_OVER:g} % as "
+            "weighed: so much may keep the resin from ever curing.",
+            advice=would_do() if would_do else _ANOTHER + ", or warm the shop.",
+            greatest=PERCENT_NEVER_OVER,
+        )
+    _check_percent(percent, low, high, sheet)
+
+
+_ANOTHER = "Take a peroxide with more active oxygen"
+
+
+def _would_do(percent: float, pot: Pot, sheet: CureSheet, law: GelLaw, others: Others) -> str:
+    """What gives the gel time without more than the greatest percent of peroxide."""
+    target = pot.target_gel or law.gel_time(pot.temperature, percent * pot.strength, pot.factor)
+    codes = [other.code for other in others() if _serves(other, target, pot)]
+    advice = f"{_ANOTHER}: {', '.join(codes)}" if codes else _ANOTHER
+    low, _ = percent_limits(sheet, pot.strength)
+    if low > PERCENT_NEVER_OVER:
+        return f"{advice}."
+    warm = law.temperature_for(target, PERCENT_NEVER_OVER * pot.strength, pot.factor)
+    if warm > (sheet.temperature_max or law.temperatures[1] + EXTRAPOLATED_K):
+        return f"{advice}, or warm the shop and accept a longer gel time."
+    return (
+        f"{advice}; or warm the bay and the resin to {worded.at_least(warm)}, where "
+        f"{PERCENT_NEVER_OVER:g} % gels in that time."
+    )
+
+
+def _serves(other: Other, target: float, pot: Pot) -> bool:
+    """Whether another peroxide gives a gel time by no more than any resin may have."""
+    if other.sheet.mix.kind != "catalysed":
+        return False
+    low, high = percent_limits(other.sheet, other.strength)
+    law = fit(other.sheet.gel_points)
+    wanted = law.percent_for(target, pot.temperature, pot.factor) / other.strength
+    return min(max(wanted, low), high) <= PERCENT_NEVER_OVER
+
+
+def _catalysed(pot: Pot, sheet: CureSheet, law: GelLaw, others: Others) -> Dose:
     if (pot.target_gel is None) == (pot.percent is None):
         raise Invalid(
             "Give a wanted gel time or a catalyst percent, one of the two.",
             advice="Leave the other out.",
         )
-    low, high = (limit / pot.strength for limit in sheet.percent_limits)
+    low, high = percent_limits(sheet, pot.strength)
     limited_by, advice = None, ""
     if pot.percent is not None:
         percent = pot.percent
-        _check_percent(percent, low, high, sheet)
     else:
         wanted = law.percent_for(pot.target_gel or 0, pot.temperature, pot.factor) / pot.strength
         percent = min(max(wanted, low), high)
         limited_by, advice = _limit(wanted, low, high)
+    check_percent(percent, sheet, pot.strength, lambda: _would_do(percent, pot, sheet, law, others))
+    high = min(high, PERCENT_NEVER_OVER)
     mass = measured(pot.resin * percent / 100, gram_step, pot.resin, low, high)
     if mass is None:
         raise OutsideLimits(
@@ -221,9 +302,10 @@ def _limit(wanted: float, low: float, high: float) -> tuple[str | None, str]:
     return None, ""
 
 
-def _two_part(pot: Pot, sheet: CureSheet, law: GelLaw, others: tuple[str, ...]) -> Dose:
+def _two_part(pot: Pot, sheet: CureSheet, law: GelLaw, others: Others) -> Dose:
     if pot.target_gel is not None or pot.percent is not None:
-        choice = f" Hardeners with a sheet: {', '.join(others)}." if others else ""
+        codes = [other.code for other in others() if other.sheet != sheet]
+        choice = f" Hardeners with a sheet: {', '.join(codes)}." if codes else ""
         raise OutsideLimits(
             "A two-part product has one ratio; more hardener does not make it faster.",
             advice=f"For another gel time take a slower or faster hardener.{choice}",

@@ -136,6 +136,12 @@ class OutsideLimits(Refusal):
     slug = "outside-limits"
 
 
+class PeroxideLimit(Refusal):
+    """The dose would be more peroxide, as weighed, than any resin may have."""
+
+    slug = "peroxide-limit"
+
+
 class CureSheetMissing(Refusal):
     """The sum needs a cure sheet, or a figure on it, that the product does not have."""
 

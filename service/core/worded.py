@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from decimal import Decimal
+from math import ceil
 
 from .gel_law import ZERO_C
 from .quantities import System
@@ -29,6 +30,12 @@ def heat(kelvin: float, places: int = 1) -> str:
     """A temperature: °C to so many places, °F whole."""
     celsius = kelvin - ZERO_C
     return both(f"{celsius:.{places}f} °C", f"{celsius * 9 / 5 + 32:.0f} °F")
+
+
+def at_least(kelvin: float) -> str:
+    """A temperature that must be reached: rounded up, to whole degrees."""
+    celsius = round(kelvin - ZERO_C, 6)  # else 20 °C in K is a hair over 20
+    return both(f"{ceil(celsius)} °C", f"{ceil(round(celsius * 9 / 5 + 32, 6))} °F")
 
 
 def warmth(kelvin: float) -> str:

@@ -190,6 +190,13 @@ TABLE: dict[str, Problem] = {
         "Outside what the maker's sheet allows: percent, pot, ratio or build. Stay inside, or mend "
         "the sheet in the catalogue if it was typed wrong.",
     ),
+    "peroxide-limit": Problem(
+        422,
+        "Too much peroxide",
+        "A peroxide weaker than the sheet's is weighed out in more grams, for the same active "
+        "oxygen; but over 4 % as weighed the resin may never cure. Take a peroxide with more "
+        "active oxygen, or warm the shop.",
+    ),
     "too-cold": Problem(
         422,
         "Too cold",

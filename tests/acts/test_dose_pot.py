@@ -144,3 +144,49 @@ def test_a_dose_never_goes_by_a_held_lot_s_cup_test() -> None:
     change_lot.change_lot(slow, held=True, reason="strings in it", now=NOW, hand=HAND)
     basis = dose()["basis"]
     assert (basis["factor"], basis["factor_basis"]) == (1.0, "assumed")
+
+
+def weak_peroxide() -> None:
+    """A sheet for 1 to 3 % of a 9 % peroxide, and beside that one another of 5 %."""
+    for code, oxygen in (("KP90", 9), ("KP50", 5)):
+        add_product(
+            code=code, name=code, role="catalyst", active_oxygen_percent=Decimal(oxygen),
+            peroxide_type="MEKP", now=NOW, hand=HAND,
+        )  # fmt: skip
+    cure = yard.sheet(
+        partners=["KP90", "KP50"], active_oxygen_percent=Decimal(9), peroxide_type="MEKP"
+    )
+    change_product(finding.product("LAM"), cure=[cure], now=NOW, hand=HAND)
+
+
+def test_a_weak_peroxide_never_passes_4_percent(books: Database) -> None:
+    """2.5 % of 9 % would be 4.5 % of 5 %: refused by dose, pot, plan and pots, naming the other."""
+    weak_peroxide()
+    for product in ("LAM", "KP50"):
+        yard.receive(product, "5 kg")
+    before = yard.contents(books)
+    too_much = {"catalyst": "KP50", "catalyst_percent": Decimal("4.5")}
+    for asked in (
+        lambda: dose(**too_much),
+        lambda: dose(catalyst="KP50", target_gel=span("15 min")),
+        lambda: yard.pot(**too_much),
+        lambda: plan(product="LAM", **too_much),
+        lambda: pots.run(resin="LAM", **too_much, **POTS),
+    ):
+        with pytest.raises(errors.PeroxideLimit) as refused:
+            asked()
+        assert "active oxygen" in refused.value.advice
+    assert yard.contents(books) == before
+    with pytest.raises(errors.PeroxideLimit) as refused:
+        dose(**too_much)
+    assert "KP90" in refused.value.advice
+    assert dose(catalyst="KP50", catalyst_percent=Decimal("3.6"))["catalyst"]["mass"] == 36_000
+    assert plan(product="LAM", catalyst="KP50", catalyst_percent=Decimal("3.6"))["steps"]
+
+
+def test_what_was_laid_down_with_too_much_peroxide_is_recorded_and_said() -> None:
+    """The part is wet already: the layup stands, with a warning."""
+    laid = yard.laid(product="LAM", catalyst_percent=Decimal(5))
+    assert any("over 4 %" in word for word in laid["warnings"])
+    assert not any("over 4 %" in word for word in yard.laid(
+        product="LAM", catalyst_percent=Decimal(4))["warnings"])  # fmt: skip

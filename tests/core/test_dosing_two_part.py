@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from cureyard_service.core.cure_sheet import Mix
-from cureyard_service.core.dosing import Pot, dose
+from cureyard_service.core.cure_sheet import GelPoint, Mix
+from cureyard_service.core.dosing import Other, Pot, dose
 from cureyard_service.core.errors import (
     CureSheetMissing,
     OutsideLimits,
@@ -14,7 +14,7 @@ from cureyard_service.core.errors import (
 from hypothesis import given
 from hypothesis import strategies as st
 
-from .makers import EPOXY, KG, G, kelvin, law_of, mixed
+from .makers import EPOXY, KG, MIN, G, kelvin, law_of, mixed
 
 
 @given(st.floats(50, 3000), st.integers(900_000, 1_300_000), st.integers(900_000, 1_300_000))
@@ -39,12 +39,22 @@ def test_a_ratio_by_mass_needs_no_density_and_by_volume_both() -> None:
             mixed(400, by_volume, **known)
 
 
+FAST = Other(
+    "fast-hardener",
+    replace(EPOXY, gel_points=(GelPoint(kelvin(20), None, 15 * MIN, 15 * MIN),)),
+)
+SLOW = Other(
+    "slow-hardener-2",
+    replace(EPOXY, gel_points=(GelPoint(kelvin(20), None, 180 * MIN, 180 * MIN),)),
+)
+
+
 @pytest.mark.parametrize("wish", [{"percent": 30.0}, {"target_gel": 600.0}])
 def test_two_parts_are_never_hotted_up(wish: dict[str, float]) -> None:
     """The answer to 'faster' is another hardener, by name where the resin has one."""
     pot = Pot(400 * G, kelvin(20), **wish)  # type: ignore[arg-type]
     with pytest.raises(OutsideLimits) as caught:
-        dose(pot, EPOXY, law_of(EPOXY), other_hardeners=("fast-hardener",))
+        dose(pot, EPOXY, law_of(EPOXY), others=lambda: [FAST])
     assert "fast-hardener" in caught.value.advice
 
 
