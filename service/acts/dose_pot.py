@@ -70,6 +70,11 @@ class Asked:
         return 1.0 if self.cup_test is None else self.cup_test.factor_ppm / 1e6
 
     @property
+    def greatest_pot(self) -> int:
+        """The greatest pot, resin + hardener, mg."""
+        return self.sheet.greatest_pot(self.resin.chemistry)
+
+    @property
     def strength(self) -> float:
         """Active oxygen of the catalyst over that of the sheet's, within one peroxide type."""
         return strength_of(self.sheet, self.catalyst)
@@ -157,12 +162,17 @@ def work_out(
             resin_density=pot.resin.density_mg_l,
             catalyst_density=pot.catalyst.density_mg_l if pot.catalyst else None,
             mixing=dosing.MIXING_S if mixing is None else float(mixing),
-            epoxy=pot.resin.chemistry == "epoxy",
+            chemistry=pot.resin.chemistry,
         ),
         pot.sheet,
         pot.law,
         others=lambda: _others(pot),
     )
+
+
+def more_time(pot: Asked) -> str:
+    """What leaves more time before a pot gels, in words."""
+    return dosing.more_time(pot.sheet, pot.heat.temperature, lambda: _others(pot))
 
 
 def _others(pot: Asked) -> list[dosing.Other]:

@@ -33,6 +33,12 @@ ASSUMED_COLD_MAX_S = 12 * 3600
 ASSUMED_GEL_MASS_MG = 100_000
 """The usual test mass of a data sheet's gel time, 100 g (common practice, no source)."""
 
+ASSUMED_POTS_MG = {"polyester": 1_000_000, "vinyl_ester": 1_000_000, "epoxy": 500_000}
+"""The greatest pot where the sheet has none: 1 kg of polyester or vinyl ester, 0.5 kg of epoxy mix
+(common practice, no source)."""
+ASSUMED_POT_MG = min(ASSUMED_POTS_MG.values())
+"""Likewise of any other chemistry, or where it is not known: the least of them, to be safe."""
+
 
 @dataclass(frozen=True)
 class Mix:
@@ -123,12 +129,11 @@ class CureSheet:
         """Whether a percent limit is the trade's, not the sheet's."""
         return self.percent_min is None or self.percent_max is None
 
-    @property
-    def greatest_pot(self) -> int:
-        """The greatest pot in mg, resin + hardener: the sheet's, else 5 × gel mass or 1 kg."""
+    def greatest_pot(self, chemistry: str | None) -> int:
+        """The greatest pot in mg, resin + hardener: the sheet's, else by the resin's chemistry."""
         if self.pot_max is not None:
             return self.pot_max
-        return min(5 * (self.gel_mass or ASSUMED_GEL_MASS_MG), 1_000_000)
+        return ASSUMED_POTS_MG.get(chemistry or "", ASSUMED_POT_MG)
 
 
 def as_plain(sheet: CureSheet) -> dict[str, Any]:

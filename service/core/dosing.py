@@ -49,6 +49,7 @@ class Pot:
         filled: thickened with a filler: it gels less surely.
         strength: active oxygen of the catalyst over that of the sheet's.
         resin_density, catalyst_density: mg/L, where known. mixing: s of stirring.
+        chemistry: of the resin; None where the catalogue does not say.
     """
 
     resin: float
@@ -62,7 +63,7 @@ class Pot:
     resin_density: int | None = None
     catalyst_density: int | None = None
     mixing: float = MIXING_S
-    epoxy: bool = False
+    chemistry: str | None = None
 
 
 @dataclass(frozen=True)
@@ -142,7 +143,7 @@ def dose(pot: Pot, sheet: CureSheet, law: GelLaw, *, others: Others = tuple) -> 
     else:
         answer = _catalysed(pot, sheet, law, others)
     _check_pot(pot, sheet, answer.mass)
-    return _with_words(answer, pot, sheet)
+    return _with_words(answer, pot, sheet, others)
 
 
 def _check_temperature(pot: Pot, sheet: CureSheet) -> None:
@@ -162,16 +163,31 @@ def _check_temperature(pot: Pot, sheet: CureSheet) -> None:
 
 def _check_pot(pot: Pot, sheet: CureSheet, catalyst: int) -> None:
     whole = pot.resin + catalyst if sheet.mix.kind == "two_part" else pot.resin
-    if whole <= sheet.greatest_pot:
+    greatest = sheet.greatest_pot(pot.chemistry)
+    if whole <= greatest:
         return
-    pots = ceil(whole / sheet.greatest_pot)
-    assumed = "" if sheet.pot_max is not None else " (assumed: the sheet has no pot_max)"
+    pots = ceil(whole / greatest)
+    assumed = "" if sheet.pot_max is not None else f" ({assumed_pot(pot.chemistry)})"
+    enter = "" if sheet.pot_max is not None else f" {ENTER_POT_MAX}"
     raise OutsideLimits(
         f"A pot of {worded.weight(whole)} is over the greatest, "
-        f"{worded.weight(sheet.greatest_pot)}{assumed}: it would run hot.",
-        advice=f"Mix {pots} pots of {worded.weight(pot.resin / pots)} of resin, one after another.",
+        f"{worded.weight(greatest)}{assumed}: it would run hot.",
+        advice=f"Mix {pots} pots of {worded.weight(pot.resin / pots)} of resin, one after "
+        f"another.{enter}",
         pots=pots,
     )
+
+
+ENTER_POT_MAX = (
+    "Or have a lead enter the data sheet's own greatest pot as pot_max: cureyard product set "
+    "CODE --pot-max MASS."
+)
+
+
+def assumed_pot(chemistry: str | None) -> str:
+    """What a greatest pot rests on that is not the sheet's, in words."""
+    of = chemistry.replace("_", " ") if chemistry else "a resin of unknown chemistry"
+    return f"assumed for {of}: the cure sheet has no pot_max"
 
 
 def percent_limits(sheet: CureSheet, strength: float) -> tuple[float, float]:
@@ -324,7 +340,7 @@ def _two_part(pot: Pot, sheet: CureSheet, law: GelLaw, others: Others) -> Dose:
     mass = nearest(exact, gram_step(exact))
     answer = _answer(pot, sheet, law, None)
     hot = f"Above {worded.heat(HOT_EPOXY_K, 0)} the listed pot life is halved."
-    halved = 0.5 if pot.epoxy and pot.temperature > HOT_EPOXY_K else 1.0
+    halved = 0.5 if pot.chemistry == "epoxy" and pot.temperature > HOT_EPOXY_K else 1.0
     warn = () if halved == 1 else (hot,)
     within = f"Weigh both, the hardener to ±{RATIO_TOLERANCE * exact / 1e3:.1f} g."
     return replace(
@@ -393,7 +409,7 @@ def _answer(pot: Pot, sheet: CureSheet, law: GelLaw, c: float | None) -> Dose:
     )
 
 
-def _with_words(answer: Dose, pot: Pot, sheet: CureSheet) -> Dose:
+def _with_words(answer: Dose, pot: Pot, sheet: CureSheet, others: Others) -> Dose:
     warnings = list(answer.warnings)
     if pot.filled or pot.temperature < COLD_K:
         warnings.append("Filled or cold: the gel time is less sure; gel a cup first.")
@@ -402,8 +418,30 @@ def _with_words(answer: Dose, pot: Pot, sheet: CureSheet) -> Dose:
     if sheet.mix.kind == "catalysed" and sheet.limits_assumed:
         warnings.append("The sheet has no percent limits: the trade's 1 to 2 % are assumed.")
     if answer.working_time <= 0:
-        warnings.append("It may gel while it is stirred: less catalyst, or a cooler hour.")
+        more = more_time(sheet, pot.temperature, others)
+        warnings.append(f"It may gel while it is stirred. For more time: {more}.")
     return replace(answer, warnings=tuple(warnings))
+
+
+def more_time(sheet: CureSheet, T: float, others: Others) -> str:
+    """What leaves more time before a mix gels, in words.
+
+    Two parts have one ratio, so never less hardener: the answer is a slower one, by its code.
+
+    Args:
+        T: of the mix, K. others: of the resin.
+    """
+    if sheet.mix.kind != "two_part":
+        return "less catalyst, a longer gel time, or a cooler hour"
+    gel = fit(sheet.gel_points).gel_time(T, None)
+    slower = [
+        other.code
+        for other in others()
+        if other.sheet.mix.kind == "two_part"
+        and fit(other.sheet.gel_points).gel_time(T, None) > gel
+    ]
+    named = f": {', '.join(slower)}" if slower else ""
+    return f"a cooler hour, a smaller pot, or a slower hardener{named}"
 
 
 def _least_pot(percent: float, mass: int, volume: int | None, pot: Pot) -> str:

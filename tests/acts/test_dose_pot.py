@@ -190,3 +190,42 @@ def test_what_was_laid_down_with_too_much_peroxide_is_recorded_and_said() -> Non
     assert any("over 4 %" in word for word in laid["warnings"])
     assert not any("over 4 %" in word for word in yard.laid(
         product="LAM", catalyst_percent=Decimal(4))["warnings"])  # fmt: skip
+
+
+def test_two_parts_are_never_told_less_catalyst() -> None:
+    """A hot day's epoxy gels in the stirring: the slower hardener is named, the faster is not."""
+    for code in ("SLOW", "QUICK"):
+        add_product(code=code, name=code, role="hardener", now=NOW, hand=HAND)
+    sheets = [
+        {
+            "mix": {"kind": "two_part", "parts": [Decimal(100), Decimal(25)], "by": "mass"},
+            "surface": "amine_blush", "partners": [code],
+            "gel_times": [yard.gel_time("20 degC", None, gel)],
+            "milestones": {"recoat_opens": {"time": span("4 h")}},
+        }
+        for code, gel in (("HARD", "8 min"), ("SLOW", "90 min"), ("QUICK", "4 min"))
+    ]  # fmt: skip
+    change_product(finding.product("EPOX"), cure=sheets, now=NOW, hand=HAND)
+    hot = {"catalyst": "HARD", "temperature": heat("32 degC")}
+    told = dose("EPOX", "0.4 kg", **hot)
+    (word,) = [word for word in told["warnings"] if "while it is stirred" in word]
+    with pytest.raises(errors.OutsideLimits) as refused:
+        pots.run(resin="EPOX", **{**POTS, **hot})
+    for said in (word, refused.value.advice):
+        assert "a cooler hour, a smaller pot, or a slower hardener: SLOW" in said
+        assert "QUICK" not in said
+        assert "catalyst" not in said
+
+
+def test_a_sheet_without_a_greatest_pot_goes_by_the_resin_s_chemistry() -> None:
+    """1 kg of polyester, 0.5 kg of epoxy mix; refused beyond with how to enter the sheet's own."""
+    change_product(finding.product("LAM"), cure=[yard.sheet(pot_max=None)], now=NOW, hand=HAND)
+    assert dose("LAM", "1 kg")["amount"] == 1_000_000
+    assert dose("EPOX", "0.4 kg")["amount"] == 400_000
+    for resin, amount in (("LAM", "1.001 kg"), ("EPOX", "0.401 kg")):
+        with pytest.raises(errors.OutsideLimits, match="assumed for") as refused:
+            dose(resin, amount)
+        assert "--pot-max" in refused.value.advice
+    several = pots.run(resin="LAM", catalyst_percent=Decimal(2), **{**POTS, "amount": q("3 kg")})
+    assert (several["count"], several["greatest_pot"]) == (3, 1_000_000)
+    assert any("assumed for polyester" in word for word in several["warnings"])

@@ -58,6 +58,18 @@ def test_two_parts_are_never_hotted_up(wish: dict[str, float]) -> None:
     assert "fast-hardener" in caught.value.advice
 
 
+def test_two_parts_that_gel_in_the_stirring_are_never_told_less_catalyst() -> None:
+    """Their ratio is fixed: a cooler hour, a smaller pot, or a slower hardener by its code."""
+    pot = Pot(400 * G, kelvin(30), factor=0.1)
+    for others, hardener in (([FAST, SLOW], "a slower hardener: slow-hardener-2."),
+                             ([FAST], "a slower hardener.")):  # fmt: skip
+        answer = dose(pot, EPOXY, law_of(EPOXY), others=lambda others=others: others)  # type: ignore[misc]
+        assert answer.working_time == 0
+        (word,) = [line for line in answer.warnings if "while it is stirred" in line]
+        assert word.endswith(f"a cooler hour, a smaller pot, or {hardener}")
+        assert "catalyst" not in word
+
+
 def test_a_ratio_too_small_to_weigh_says_what_to_mix() -> None:
     """0.1 g steps can't hold 2 % of 1.25 g of hardener; 10 g can."""
     weighing, advice = mixed(5, EPOXY).advice
@@ -72,9 +84,9 @@ def test_a_ratio_too_small_to_weigh_says_what_to_mix() -> None:
 def test_epoxy_above_32_degrees_has_half_the_pot_life() -> None:
     """Pot life and working time halve; the cup's gel time is the sheet's."""
     hot = replace(EPOXY, temperature_max=None)
-    plain, halved = mixed(400, hot, 33), mixed(400, hot, 33, epoxy=True)
+    plain, halved = mixed(400, hot, 33), mixed(400, hot, 33, chemistry="epoxy")
     assert halved.pot_at_most == plain.pot_at_most / 2
     assert halved.working_time == plain.working_time / 2
     assert halved.gel == plain.gel
     assert "halved" in halved.warnings[0]
-    assert mixed(400, hot, 31.9, epoxy=True).pot_at_most == mixed(400, hot, 31.9).pot_at_most
+    assert mixed(400, hot, 31.9, chemistry="epoxy").pot_at_most == mixed(400, hot, 31.9).pot_at_most
