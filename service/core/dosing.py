@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
-from . import worded
+from . import heating, worded
 from .cure_sheet import PERCENT_NEVER_OVER, CureSheet
 from .errors import (
     CureSheetMissing,
@@ -149,9 +149,11 @@ def dose(pot: Pot, sheet: CureSheet, law: GelLaw, *, others: Others = tuple) -> 
 def _check_temperature(pot: Pot, sheet: CureSheet) -> None:
     shown = worded.heat(pot.temperature)
     if sheet.apply_min is not None and pot.temperature < sheet.apply_min:
+        kept = heating.with_margin(sheet.apply_min, pot.uncertainty, sheet.temperature_max)
         raise TooCold(
             f"{shown} is colder than this product may be laid up, {worded.heat(sheet.apply_min)}.",
-            advice="Warm the bay and the resin first, with flameless, ducted heat.",
+            advice="Warm the bay and the resin first, with flameless, ducted heat; then "
+            f"{heating.hold(kept, None)}.",
         )
     if sheet.temperature_max is not None and pot.temperature > sheet.temperature_max:
         raise TooHot(

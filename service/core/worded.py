@@ -8,6 +8,7 @@ type; whoever shows the sentence takes one of the two by `shown`.
 from __future__ import annotations
 
 import re
+from datetime import UTC, datetime
 from decimal import Decimal
 from math import ceil
 
@@ -52,6 +53,11 @@ def size(length: float, places: int | None = None) -> str:
 def weight(mass: float) -> str:
     """A mass in mg, to three figures: in kg or lb."""
     return both(f"{_figures(mass / 1e6)} kg", f"{_figures(mass / MG_PER_LB)} lb")
+
+
+def utc(moment: float) -> str:
+    """A moment (epoch s) where no yard's clock is known, such as 'Tue 14:35 UTC'."""
+    return f"{datetime.fromtimestamp(moment, UTC):%a %H:%M} UTC"
 
 
 def _figures(value: float) -> str:
