@@ -98,6 +98,8 @@ def _gel_clock(card: Dose, view: View) -> str:
 def _basis(basis: dict[str, Any]) -> str:
     heat = amount(basis.get("temperature"))
     source = {"given": "as measured", "bay": "by the bay's air"}.get(basis["temperature_basis"], "")
+    if basis["temperature_basis"] == "bay" and basis.get("air"):
+        source = f"{source}, {basis['air']['basis']}"
     factor = basis["factor"]
     lot = f"lot factor {factor:g} ({basis['factor_basis']})" if factor != 1 else ""
     beyond = "beyond the sheet's own points" if basis.get("extrapolated") else ""

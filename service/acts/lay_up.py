@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from ..core import worded
+from ..core import heating, worded
 from ..core.cure_sheet import PERCENT_NEVER_OVER
 from ..core.errors import Invalid, OutsideLimits
 from ..store import layups, shelf, tables
@@ -185,7 +185,7 @@ def _material(
     if bool(batches) == (product is not None):
         raise Invalid(
             "Name the pots that went in or a product, one of the two.",
-            advice="What was mixed here has pots; what comes ready to use has a product.",
+            advice="What was mixed here has pots; what was not has a product.",
         )
     if product is not None:
         return _unmixed(product, catalyst, percent)
@@ -286,12 +286,17 @@ def _check_build(material: Material, thickness: Decimal | None, reason: str | No
 def _warnings(row: tables.Layup, material: Material, place: tables.Bay, at: int) -> list[str]:
     sheet = material.kept.sheet
     known = row.surface_mk is not None
-    surface = row.surface_mk / 1000 if known else bay_air.at(place, at)
+    air = None if known else bay_air.taken(place, at)
+    surface = row.surface_mk / 1000 if air is None else air.temperature
     words = watch.dew_words(place, surface, at)
     if sheet.apply_min is not None and surface < sheet.apply_min:
+        kept = heating.with_margin(
+            sheet.apply_min, bay_air.uncertainty(place, measured_on_part=known)
+        )
+        rests = "" if air is None else f" ({air.words(row.recorded_at)})"
         words.append(
-            f"Colder than it may be laid up, {worded.heat(sheet.apply_min, 0)}: warm it now, "
-            "flameless and ducted."
+            f"Colder than it may be laid up, {worded.heat(sheet.apply_min, 0)}{rests}: warm it "
+            f"now, flameless and ducted; {heating.hold(kept, None)}."
         )
     if sheet.build_min and row.thickness_um and row.thickness_um < sheet.build_min:
         words.append("A film this thin may not cure.")

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from datetime import time
 from decimal import Decimal
 from typing import Any
 
 import pytest
-from cureyard_service.acts import change_lot, dose_pot, finding
+from cureyard_service.acts import add_bay, change_lot, dose_pot, finding, lay_up, read_bay
 from cureyard_service.acts.add_product import add_product, change_product
 from cureyard_service.acts.estimates import pots
 from cureyard_service.acts.estimates.needed import Needed
 from cureyard_service.acts.plan_chain import plan_chain
-from cureyard_service.core import errors
+from cureyard_service.core import errors, worded
 from peewee import Database
 
 from . import yard
-from .yard import HAND, NOW, heat, q, span
+from .yard import DAY, HAND, MIN, NOW, H, heat, q, span
 
 pytestmark = pytest.mark.usefixtures("books")
 
@@ -229,3 +230,112 @@ def test_a_sheet_without_a_greatest_pot_goes_by_the_resin_s_chemistry() -> None:
     several = pots.run(resin="LAM", catalyst_percent=Decimal(2), **{**POTS, "amount": q("3 kg")})
     assert (several["count"], several["greatest_pot"]) == (3, 1_000_000)
     assert any("assumed for polyester" in word for word in several["warnings"])
+
+
+def cold_shed(night: str = "4 degC") -> None:
+    """The shed's nights go under the resin's 8 °C, from 19:00 on."""
+    add_bay.change_bay(finding.bay("SHED"), night=heat(night), now=NOW - DAY, hand=HAND)
+
+
+EVENING = NOW + 6 * H
+"""15:46: the part is not hard by night."""
+
+
+def test_the_resin_doses_and_the_bay_looks_ahead() -> None:
+    """Both given: the dose is that of the resin's own 20 °C, and the night is told all the same."""
+    cold_shed()
+    alone = dose(now=EVENING)
+    told = dose(now=EVENING, bay="SHED")
+    assert (told["catalyst"], told["gel"]) == (alone["catalyst"], alone["gel"])
+    assert told["basis"]["temperature_basis"] == "given"
+    assert told["basis"]["air"]["bay"] == "SHED"
+    assert not any("stands in" in word for word in told["warnings"])
+    (word,) = [word for word in told["warnings"] if "may go under" in word]
+    assert worded.shown(word, "metric").startswith("SHED may go under 8 °C from Fri 19:00")
+
+
+def test_heat_is_named_with_the_bay_s_uncertainty_and_until_when() -> None:
+    """8 °C is the floor and the shed good to 2 K: hold 10 °C, and until when; never the floor."""
+    cold_shed()
+    (word,) = [w for w in dose(now=EVENING, bay="SHED")["warnings"] if "may go under" in w]
+    assert re.search(r"hold at least 10 °C until \w{3} \d\d:\d\d\.$", worded.shown(word, "metric"))
+    assert "at least 8" not in worded.shown(word, "metric")
+
+
+def test_a_dose_without_a_bay_asks_for_it() -> None:
+    """Three bays, and none is named: the night is looked at in none, and the answer says so."""
+    told = dose(now=EVENING)
+    assert told["basis"]["air"] is None
+    assert any("name the bay as well" in word for word in told["advice"])
+    assert not any("name the bay" in word for word in dose(bay="SHED")["advice"])
+    assert not any("name the bay" in word for word in dose("EPOX", "0.4 kg")["advice"])
+
+
+def test_a_job_whose_layups_lie_in_one_bay_has_its_night_looked_at() -> None:
+    """The bay is taken and said; carried apart or covered, no bay is known any more."""
+    cold_shed()
+    yard.receive("LAM", "20 kg")
+    yard.receive("PEROX", "1 kg")
+
+    def told() -> tuple[str | None, bool, bool]:
+        card = yard.pot(now=EVENING)
+        air = card["basis"]["air"]
+        return (
+            air and air["bay"],
+            any("job D-7 lies there" in word for word in card["advice"]),
+            any("may go under" in word for word in card["warnings"]),
+        )
+
+    assert told() == (None, False, False)
+    first = yard.laid(product="LAM", catalyst_percent=Decimal(2), bay="TENT")
+    assert told() == ("TENT", True, False)
+    lay_up.change_layup(finding.layup(first["id"]), bay="SHED", now=NOW, hand=HAND)
+    assert told() == ("SHED", True, True)
+    yard.laid(product="LAM", catalyst_percent=Decimal(2), bay="TENT")
+    assert told() == (None, False, False)
+
+
+def test_what_was_read_and_what_is_taken_are_both_told() -> None:
+    """16.6 °C at 09:10, the pattern 12 °C: 35 min later it is on its way there, and assumed."""
+    cold_barn_read()
+    told = dose(temperature=None, bay="BARN", now=NOW, catalyst_percent=Decimal(2))
+    air = told["basis"]["air"]
+    assert (air["basis"], air["read"]["at"]) == ("assumed", NOW - 35 * MIN)
+    assert air["temperature"] < air["read"]["temperature"] == pytest.approx(289.75)
+    (word,) = [worded.shown(w, "metric") for w in told["warnings"] if "stands in" in w]
+    assert "BARN read 16.6 °C at 09:11, taken to be 12.9 °C now" in word
+
+
+def test_a_refusal_by_an_assumed_temperature_says_to_read_the_bay() -> None:
+    """An hour on it is taken to be too cold, which nobody measured; a reading settles it."""
+    cold_barn_read()
+    with pytest.raises(errors.TooCold) as refused:
+        dose(temperature=None, bay="BARN", now=NOW + 30 * MIN)
+    said = worded.shown(refused.value.detail, "metric")
+    assert "Nobody measured that: BARN read 16.6 °C at 09:11, taken to be" in said
+    assert "cureyard bay read BARN" in refused.value.advice
+    with pytest.raises(errors.TooCold) as refused:
+        dose(temperature=heat("9 degC"), bay="BARN")
+    assert "Nobody measured" not in refused.value.detail
+    reading = {"at": NOW + 30 * MIN, "temperature": heat("9 degC")}
+    read_bay.read_bay(bay="BARN", readings=[reading], now=NOW + 30 * MIN, hand=HAND)
+    with pytest.raises(errors.TooCold) as refused:
+        dose(temperature=None, bay="BARN", now=NOW + 30 * MIN)
+    assert "Nobody measured" not in refused.value.detail
+    assert "at least 17 °C" in worded.shown(refused.value.advice, "metric")
+
+
+def cold_barn_read() -> None:
+    """The barn, 4 °C by its pattern, was read at 16.6 °C 35 min ago."""
+    reading = {"at": NOW - 35 * MIN, "temperature": heat("16.6 degC")}
+    read_bay.read_bay(bay="BARN", readings=[reading], now=NOW, hand=HAND)
+
+
+def test_pots_look_ahead_too() -> None:
+    """The last pot of a run is the last to be hard: its night is told, by the bay or beside it."""
+    cold_shed()
+    asked = {**POTS, "now": EVENING, "resin": "LAM", "catalyst_percent": Decimal(2), "bay": "SHED"}
+    for known in (asked, {**asked, "temperature": None}):
+        told = pots.run(**known)
+        assert any("may go under" in word for word in told["warnings"])
+    assert {pot["temperature"] for pot in pots.run(**asked)["pots"]} == {293.15}

@@ -17,7 +17,7 @@ from ..dose_pot import Asked
 
 @dataclass(frozen=True)
 class Dosing:
-    """How each pot of the run is dosed; times in s, `air` of the bay if there is one."""
+    """How each pot of the run is dosed; times in s, `air` where it stands in for the resin's."""
 
     whole: Asked
     target_gel: Decimal | None
@@ -67,8 +67,8 @@ def run(
         known whole.
     """
     start = now if start is None else start
-    whole = dose_pot.look_up(at=start, **asked)
-    bay = whole.heat.bay
+    whole = dose_pot.look_up(at=start, now=now, **asked)
+    bay = whole.heat.bay if whole.heat.basis == "bay" else None
     dosed = Dosing(
         whole, target_gel, catalyst_percent,
         dosing.MIXING_S if mixing is None else float(mixing),
@@ -115,7 +115,7 @@ def _shown(dosed: Dosing, shared: pots.Run) -> dict[str, Any]:
             _pot(number, turn, pot, dose)
             for number, (turn, (pot, dose)) in enumerate(zip(shared.turns, answers, strict=True), 1)
         ],
-        "warnings": _warnings(dosed.whole, [dose for _, dose in answers]),
+        "warnings": _warnings(dosed.whole, answers),
         "advice": list(dict.fromkeys(text for _, dose in answers for text in dose.advice)),
         "cautions": cautions.for_mix(dosed.whole.sheet.mix.kind, dosed.whole.resin.chemistry),
     }
@@ -137,10 +137,12 @@ def _pot(number: int, turn: pots.Turn, pot: Asked, dose: Dose) -> dict[str, Any]
     }
 
 
-def _warnings(whole: Asked, doses: list[Dose]) -> list[str]:
-    found = dict.fromkeys(text for dose in doses for text in dose.warnings)
-    if whole.heat.bay is not None:
-        found["The bay's air stands in for the resin's temperature: feel each pot."] = None
+def _warnings(whole: Asked, answers: list[tuple[Asked, Dose]]) -> list[str]:
+    found = dict.fromkeys(text for _, dose in answers for text in dose.warnings)
+    if whole.heat.basis == "bay" and whole.heat.air is not None:
+        air = whole.heat.air.words(whole.now)
+        found[f"The bay's air stands in for the resin's temperature: {air}. Feel each pot."] = None
+    found |= dict.fromkeys(dose_pot.night_words(*answers[-1]))  # the last pot is the last hard
     if whole.sheet.pot_max is None:
         greatest = worded.weight(whole.greatest_pot)
         assumed = dosing.assumed_pot(whole.resin.chemistry)
