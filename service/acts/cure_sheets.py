@@ -156,19 +156,24 @@ def for_pair(product: tables.Product, partner: str | None) -> Kept:
 
 
 def pair(
-    product: tables.Product, named: str | None, pointer: str = "/catalyst"
+    product: tables.Product,
+    named: str | None,
+    pointer: str = "/catalyst",
+    *,
+    weighed: bool = True,
 ) -> tuple[Kept, tables.Product | None]:
     """A product's sheet and its catalyst or hardener; None for the latter of one part.
 
     Args:
         named: the partner's code, None to take the only one. pointer: of that code.
+        weighed: as for `cure_sheet.partner_for`.
 
     Raises:
         CureSheetMissing, UnknownReference. PartnerMissing: several would do, or none is known.
     """
     try:
         kept = for_pair(product, named)
-        code = cure_sheet.partner_for(kept.sheet, named, product.code)
+        code = cure_sheet.partner_for(kept.sheet, named, product.code, weighed=weighed)
     except PartnerMissing as missing:
         missing.pointer = pointer
         raise

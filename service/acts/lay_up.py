@@ -197,7 +197,7 @@ def _material(
 
 def _unmixed(code: str, catalyst: str | None, percent: Decimal | None) -> Material:
     product = finding.product(code, "/product")
-    kept, partner = cure_sheets.pair(product, catalyst)
+    kept, partner = cure_sheets.pair(product, catalyst, weighed=False)
     sheet = kept.sheet
     if sheet.mix.kind == "catalysed" and percent is None:
         raise Invalid(
@@ -296,7 +296,7 @@ def _warnings(row: tables.Layup, material: Material, place: tables.Bay, at: int)
         rests = "" if air is None else f" ({air.words(row.recorded_at)})"
         words.append(
             f"Colder than it may be laid up, {worded.heat(sheet.apply_min, 0)}{rests}: warm it "
-            f"now, flameless and ducted; {heating.hold(kept, None)}."
+            f"now to at least {worded.at_least(kept)}, flameless and ducted."
         )
     if sheet.build_min and row.thickness_um and row.thickness_um < sheet.build_min:
         words.append("A film this thin may not cure.")

@@ -113,7 +113,8 @@ def _plain(step: dict[str, Any], pointer: str) -> Step:
 
 def _lay(step: dict[str, Any], product: tables.Product, pointer: str) -> Lay:
     """A step that cures: `product`, its `catalyst` and percent, hands-on `work`, `abrade`."""
-    kept, partner = cure_sheets.pair(product, step.get("catalyst"), f"{pointer}/catalyst")
+    named, where = step.get("catalyst"), f"{pointer}/catalyst"
+    kept, partner = cure_sheets.pair(product, named, where, weighed=False)
     sheet = kept.sheet
     law, percent = cure_sheets.law_of(sheet), _percent(step, sheet, product, partner, pointer)
     work = float(_given(step, "work", pointer))

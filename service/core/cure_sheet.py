@@ -188,11 +188,15 @@ def sheet_for(sheets: list[CureSheet], partner: str | None, product: str) -> Cur
     raise _unnamed(f"{product} has several cure sheets.", [p for s in sheets for p in s.partners])
 
 
-def partner_for(sheet: CureSheet, named: str | None, product: str) -> str | None:
+def partner_for(
+    sheet: CureSheet, named: str | None, product: str, *, weighed: bool = True
+) -> str | None:
     """The code of what a product is mixed with: the one named, else its sheet's only one.
 
     Args:
         named: that the sheet holds with, or None. product: its code, for messages.
+        weighed: whether it is about to be weighed out. What was mixed elsewhere cures by a sheet
+            that names no partner: there is nothing to take for another.
 
     Returns:
         None for what is one part, and ready to use.
@@ -204,6 +208,8 @@ def partner_for(sheet: CureSheet, named: str | None, product: str) -> str | None
         return named
     if len(sheet.partners) == 1:
         return sheet.partners[0]
+    if not sheet.partners and not weighed:
+        return None
     what = "hardener" if sheet.mix.kind == "two_part" else "catalyst"
     if not sheet.partners:
         raise PartnerMissing(

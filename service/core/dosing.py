@@ -152,8 +152,8 @@ def _check_temperature(pot: Pot, sheet: CureSheet) -> None:
         kept = heating.with_margin(sheet.apply_min, pot.uncertainty, sheet.temperature_max)
         raise TooCold(
             f"{shown} is colder than this product may be laid up, {worded.heat(sheet.apply_min)}.",
-            advice="Warm the bay and the resin first, with flameless, ducted heat; then "
-            f"{heating.hold(kept, None)}.",
+            advice=f"Warm the bay and the resin to at least {worded.at_least(kept)} first, with "
+            "flameless, ducted heat.",
         )
     if sheet.temperature_max is not None and pot.temperature > sheet.temperature_max:
         raise TooHot(

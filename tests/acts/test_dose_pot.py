@@ -99,10 +99,15 @@ def test_a_named_partner_is_taken_and_the_only_one_by_itself() -> None:
 
 
 def test_a_sheet_that_names_no_partner_doses_nothing() -> None:
-    """A catalysed resin whose sheet names no catalyst: the answer says to enter one."""
+    """A catalysed resin whose sheet names no catalyst: the answer says to enter one.
+
+    What was mixed elsewhere and laid up is recorded, and planned with: nothing can be mistaken.
+    """
     change_product(finding.product("LAM"), cure=[yard.sheet(partners=[])], now=NOW, hand=HAND)
     with pytest.raises(errors.PartnerMissing, match="names none"):
         dose()
+    assert yard.laid(product="LAM", catalyst_percent=Decimal(2))["catalyst"] is None
+    assert plan(product="LAM", catalyst_percent=Decimal(2))["steps"]
 
 
 def test_several_sheets_want_the_partner_s_name_too() -> None:

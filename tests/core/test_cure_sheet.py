@@ -115,6 +115,9 @@ def test_what_does_not_cure_alone_has_a_partner() -> None:
     for sheet, word in ((several, "hardener"), (silent, "names none")):
         with pytest.raises(PartnerMissing, match=word):
             partner_for(sheet, None, "ep")
+    assert partner_for(silent, None, "ep", weighed=False) is None
+    with pytest.raises(PartnerMissing):
+        partner_for(several, None, "ep", weighed=False)
 
 
 @pytest.mark.parametrize(
