@@ -62,10 +62,12 @@ def listed(batches: list[Dose], view: View) -> list[str]:
 def _weigh(dose: Dose) -> list[tuple[str, str]]:
     resin = f"{amount(dose.get('amount'))} of {dose['resin']}"
     measured = dose["catalyst"]
-    if measured.get("product") is None:
+    if measured.get("product") is None and not measured["mass"]["value"]:
         return [("resin", resin), ("catalyst", "none: it is ready to use")]
     volume = amount(measured.get("volume"))
-    weigh = f"{amount(measured['mass'])} of {measured['product']}"
+    # Cards of before a partner had to be named have a mass of catalyst, and no product.
+    of = measured.get("product") or "a catalyst that nobody named"
+    weigh = f"{amount(measured['mass'])} of {of}"
     share = f"{percent(dose['percent_as_measured'])} of the resin"
     other = f", or {volume}" if volume else ""
     return [("weigh", f"{weigh}{other} ({share})"), ("to", resin)]
@@ -104,6 +106,8 @@ def _gel_clock(card: Dose, view: View) -> str:
 def _basis(basis: dict[str, Any]) -> str:
     heat = amount(basis.get("temperature"))
     source = {"given": "as measured", "bay": "by the bay's air"}.get(basis["temperature_basis"], "")
+    if basis["temperature_basis"] == "bay" and basis.get("air"):
+        source = f"{source}, {basis['air']['basis']}"
     factor = basis["factor"]
     lot = f"lot factor {factor:g} ({basis['factor_basis']})" if factor != 1 else ""
     beyond = "beyond the sheet's own points" if basis.get("extrapolated") else ""

@@ -117,10 +117,17 @@ def _until(lot: dict[str, Any]) -> str:
 
 def _bays(bays: list[dict[str, Any]], view: View) -> list[str]:
     rows = [
-        (b["code"], amount(b.get("temperature")), b.get("basis") or "", when(b.get("at"), view.now))
+        (b["code"], amount(b.get("temperature")), b.get("basis") or "", _read(b.get("read"), view))
         for b in bays
     ]
     return table(("bay", ">is at", "basis", "read"), rows, view.width)
+
+
+def _read(reading: dict[str, Any] | None, view: View) -> str:
+    """What the bay's last reading said, which is not what the bay is taken to be now."""
+    if reading is None:
+        return "nothing of late"
+    return f"{amount(reading['temperature'])} {when(reading['at'], view.now)}"
 
 
 def _section(title: str, lines: list[str]) -> list[str]:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import time
-from typing import Any
+from typing import Any, Literal
 
+from ..core import worded
 from ..core.temperature import BayPatterns, Pattern, Trace, trace_of
 from ..store import bays, tables
 from . import moments, units
@@ -41,9 +43,62 @@ def trace(
     )
 
 
-def at(bay: tables.Bay, moment: int) -> float:
-    """The bay's air at a moment, K."""
-    return trace(bay, moment - 1, moment + 1).at(moment)
+@dataclass(frozen=True)
+class Taken:
+    """What a bay's air is taken to be at a moment (epoch s), K, and what that rests on.
+
+    Attributes:
+        basis: measured at a reading's own moment, or between two that a line may bridge; between
+            a last reading and the pattern it is assumed, however fresh that reading.
+        read: the last reading, K, and when that was, epoch s; None for none within the gap.
+    """
+
+    bay: tables.Bay
+    at: int
+    temperature: float
+    basis: Literal["measured", "assumed"]
+    read: tuple[float, int] | None
+
+    def words(self, now: int) -> str:
+        """What was read and what is assumed, such as 'read 16.6 °C at 17:00, taken to be …'."""
+        here, code = worded.heat(self.temperature), self.bay.code
+        then = "now" if self.at == now else f"at {moments.face(self.at, now)}"
+        if self.basis == "measured":
+            return f"{code} measured {here} {then}"
+        if self.read is None:
+            return f"nobody read {code} of late: taken to be {here} {then}"
+        read, when = self.read
+        return (
+            f"{code} read {worded.heat(read)} at {moments.face(when, now)}, taken to be {here} "
+            f"{then}"
+        )
+
+    def show(self) -> dict[str, Any]:
+        """For an answer: K and epoch s."""
+        return {
+            "bay": self.bay.code,
+            "temperature": self.temperature,
+            "basis": self.basis,
+            "read": self.read and {"temperature": self.read[0], "at": self.read[1]},
+        }
+
+
+def taken(bay: tables.Bay, moment: int) -> Taken:
+    """What a bay's air is taken to be at a moment."""
+    gap = bay.gap_max_s
+    rows = bays.readings(bay.id, moment - gap, moment + gap)
+    times, heats = [row.at for row in rows], [row.temperature_mk / 1000 for row in rows]
+    here = trace_of(times, heats, patterns(bay), moment - 1, moment + 1, gap).at(moment)
+    last = max((row for row in rows if row.at <= moment), key=lambda row: row.at, default=None)
+    then = min((row.at for row in rows if row.at >= moment), default=None)
+    bridged = last is not None and then is not None and then - last.at <= gap
+    return Taken(
+        bay,
+        moment,
+        here,
+        "measured" if bridged else "assumed",
+        None if last is None else (last.temperature_mk / 1000, last.at),
+    )
 
 
 def temperatures(air: Trace) -> dict[str, Any]:

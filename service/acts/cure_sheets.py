@@ -11,12 +11,13 @@ from typing import Any
 
 from ..core import cure_sheet, gel_law, sheet_checks
 from ..core.cure_sheet import CureSheet, GelPoint, Mix, PostCure, StageTime
-from ..core.errors import CureSheetMissing, Invalid, UnknownReference
+from ..core.errors import CureSheetMissing, Invalid, PartnerMissing, UnknownReference
 from ..core.gel_law import GelLaw
 from ..core.materials import CURING_ROLES
 from ..store import sheets as store_sheets
 from ..store import shelf, tables
 from ..store.hands import Hand
+from . import finding
 
 
 @dataclass(frozen=True)
@@ -148,11 +149,36 @@ def for_pair(product: tables.Product, partner: str | None) -> Kept:
     """The one sheet of a product that holds with a catalyst or hardener.
 
     Raises:
-        CureSheetMissing: as `cure_sheet.sheet_for`.
+        CureSheetMissing, PartnerMissing: as `cure_sheet.sheet_for`.
     """
     sheets = current(product.id)
     chosen = cure_sheet.sheet_for([k.sheet for k in sheets], partner, product.code)
     return next(k for k in sheets if k.sheet is chosen)
+
+
+def pair(
+    product: tables.Product,
+    named: str | None,
+    pointer: str = "/catalyst",
+    *,
+    weighed: bool = True,
+) -> tuple[Kept, tables.Product | None]:
+    """A product's sheet and its catalyst or hardener; None for the latter of one part.
+
+    Args:
+        named: the partner's code, None to take the only one. pointer: of that code.
+        weighed: as for `cure_sheet.partner_for`.
+
+    Raises:
+        CureSheetMissing, UnknownReference. PartnerMissing: several would do, or none is known.
+    """
+    try:
+        kept = for_pair(product, named)
+        code = cure_sheet.partner_for(kept.sheet, named, product.code, weighed=weighed)
+    except PartnerMissing as missing:
+        missing.pointer = pointer
+        raise
+    return kept, finding.product(code, pointer) if code else None
 
 
 def show_sheet(sheet: Kept) -> dict[str, Any]:

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from ..core import worded
+from ..core import heating, worded
+from ..core.cure_sheet import PERCENT_NEVER_OVER
 from ..core.errors import AuthorityMissing, Invalid, OutsideLimits
 from ..store import layups, shelf, tables
 from ..store.database import writing
@@ -80,7 +81,7 @@ def lay_up(
         Invalid: pots of another product, lost, or mixed after they were laid down.
         OutsideLimits: thicker than the product may be built at once.
         AuthorityMissing: the job is structural and names no authority.
-        UnknownReference, JobClosed, CureSheetMissing.
+        UnknownReference, JobClosed, CureSheetMissing, PartnerMissing.
     """
     with writing():
         work = finding.open_job(job, "/job")
@@ -117,7 +118,7 @@ def lay_up(
         )
         for pot in material.pots:
             tables.LayupBatch.create(layup=row, batch=pot, **hand.signed(now))
-        words = unasked + _warnings(row, material, place, at)
+        words = unasked + _warnings(row, material, place, at) + _percent_words(catalyst_percent)
         words += one_lot.of_layup(row, material.pots)
         if kind == "laminate":
             words += binders.words_of_job(work, material.product)
@@ -208,7 +209,7 @@ def _material(
     if bool(batches) == (product is not None):
         raise Invalid(
             "Name the pots that went in or a product, one of the two.",
-            advice="What was mixed here has pots; what comes ready to use has a product.",
+            advice="What was mixed here has pots; what was not has a product.",
         )
     if product is not None:
         return _unmixed(product, catalyst, percent)
@@ -220,9 +221,8 @@ def _material(
 
 def _unmixed(code: str, catalyst: str | None, percent: Decimal | None) -> Material:
     product = finding.product(code, "/product")
-    kept = cure_sheets.for_pair(product, catalyst)
+    kept, partner = cure_sheets.pair(product, catalyst, weighed=False)
     sheet = kept.sheet
-    name = catalyst or (sheet.partners[0] if len(sheet.partners) == 1 else None)
     if sheet.mix.kind == "catalysed" and percent is None:
         raise Invalid(
             f"{product.code} is catalysed: its cure needs the percent.",
@@ -231,7 +231,7 @@ def _unmixed(code: str, catalyst: str | None, percent: Decimal | None) -> Materi
         )
     return Material(
         product=product,
-        catalyst=finding.product(name, "/catalyst") if name else None,
+        catalyst=partner,
         kept=kept,
         stated_ppm=units.ppm(percent) if sheet.mix.kind == "catalysed" else None,
         effects="",
@@ -316,16 +316,30 @@ def _check_build(material: Material, thickness: Decimal | None, reason: str | No
 def _warnings(row: tables.Layup, material: Material, place: tables.Bay, at: int) -> list[str]:
     sheet = material.kept.sheet
     known = row.surface_mk is not None
-    surface = row.surface_mk / 1000 if known else bay_air.at(place, at)
+    air = None if known else bay_air.taken(place, at)
+    surface = row.surface_mk / 1000 if air is None else air.temperature
     words = watch.dew_words(place, surface, at)
     if sheet.apply_min is not None and surface < sheet.apply_min:
+        kept = heating.with_margin(
+            sheet.apply_min, bay_air.uncertainty(place, measured_on_part=known)
+        )
+        rests = "" if air is None else f" ({air.words(row.recorded_at)})"
         words.append(
-            f"Colder than it may be laid up, {worded.heat(sheet.apply_min, 0)}: warm it now, "
-            "flameless and ducted."
+            f"Colder than it may be laid up, {worded.heat(sheet.apply_min, 0)}{rests}: warm it "
+            f"now to at least {worded.at_least(kept)}, flameless and ducted."
         )
     if sheet.build_min and row.thickness_um and row.thickness_um < sheet.build_min:
         words.append("A film this thin may not cure.")
     return words
+
+
+def _percent_words(percent: Decimal | None) -> list[str]:
+    if percent is None or percent <= PERCENT_NEVER_OVER:
+        return []
+    return [
+        f"{percent:g} % of catalyst is over {PERCENT_NEVER_OVER:g} %: it may never cure. Probe it "
+        "before anything goes on it."
+    ]
 
 
 def _cover_below(below: tables.Layup, row: tables.Layup, at: int, now: int) -> list[str]:

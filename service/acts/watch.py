@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from math import inf
@@ -23,7 +23,7 @@ from ..core.temperature import Trace
 from ..core.ways import SEEN_RANGE
 from ..store import layups, tables
 from ..store.layup_records import LayupRecord, records
-from . import bay_air, cure_sheets, lies_on, units
+from . import bay_air, cure_sheets, lies_on, moments, units
 from .dose_pot import strength_of
 
 
@@ -95,8 +95,9 @@ def watch_all(
         return []
     air = bay_air.Air(min(starts), max(starts) + bay_air.AHEAD_S, as_known_at)
     laid = [_laid(record, air) for record in known]
-    told = _forecasts(laid)
-    return [_watch(one, *told[place], now) for place, one in enumerate(laid)]
+    told = _forecasts(laid, now)
+    clock = moments.clock_once()
+    return [_watch(one, *told[place], now, clock) for place, one in enumerate(laid)]
 
 
 @dataclass(frozen=True)
@@ -114,7 +115,7 @@ def _laid(record: LayupRecord, air: bay_air.Air) -> _Laid:
     return _Laid(record, layer, _trace(record, air), flags)
 
 
-def _forecasts(laid: Sequence[_Laid]) -> dict[int, tuple[Forecast, ColdAhead | None]]:
+def _forecasts(laid: Sequence[_Laid], now: int) -> dict[int, tuple[Forecast, ColdAhead | None]]:
     """By place: what the clock says, and the cold ahead; those in one air are run together."""
     together = defaultdict(list)
     for place, one in enumerate(laid):
@@ -126,12 +127,19 @@ def _forecasts(laid: Sequence[_Laid]) -> dict[int, tuple[Forecast, ColdAhead | N
         bay = first.record.bay
         uncertainty = bay_air.uncertainty(bay, measured_on_part=on_part)
         told = forecasts(layers, first.trace, uncertainty)
-        cold = colds_ahead(layers, first.trace, float(units.kelvin(bay.uncertainty_mk)))
+        own = float(units.kelvin(bay.uncertainty_mk))
+        cold = colds_ahead(layers, first.trace, own, now)
         found.update(zip(places, zip(told, cold, strict=True), strict=True))
     return found
 
 
-def _watch(laid: _Laid, told: Forecast, cold: ColdAhead | None, now: int) -> Watched:
+def _watch(
+    laid: _Laid,
+    told: Forecast,
+    cold: ColdAhead | None,
+    now: int,
+    clock: Callable[[float], str],
+) -> Watched:
     layer, found, touch = laid.layer, told.found, _touch(laid.record)
     shown = signs.signs(layer, found, told.stalled, touch, now, told.pots)
     stalls_from = None if touch.hard is not None else _stalls_from(told, cold)
@@ -145,6 +153,7 @@ def _watch(laid: _Laid, told: Forecast, cold: ColdAhead | None, now: int) -> Wat
         structural=laid.record.row.job.structural != "no",
         touch=touch,
         cold=cold,
+        clock=clock,
     )
     flags = laid.flags + _odd_gels(laid.record, told.pots) + lies_on.words(laid.record.row)
     return Watched(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from ..core.turns import CLOSING_SOON_S
-from ..store import bays, layups, shelf, tables
+from ..store import layups, shelf, tables
 from . import bay_air, lot_life, moments, units, watch
 from .watch import Watched
 
@@ -64,13 +64,14 @@ def bays_now(now: int) -> list[dict[str, Any]]:
 
 
 def _bay(row: tables.Bay, now: int) -> dict[str, Any]:
-    latest = bays.latest_reading(row.id)
-    fresh = latest is not None and now - latest.at <= row.gap_max_s
+    air = bay_air.taken(row, now)
+    shown = air.show()
     return {
         "code": row.code,
         "title": row.title,
-        "temperature": bay_air.at(row, now),
-        "basis": "measured" if fresh else "assumed",
-        "at": latest.at if latest and fresh else None,
+        "temperature": air.temperature,
+        "basis": air.basis,
+        "read": shown["read"],
+        "at": None if air.read is None else air.read[1],
         "uncertainty": units.kelvin(row.uncertainty_mk),
     }

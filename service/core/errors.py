@@ -148,10 +148,22 @@ class OutsideLimits(Refusal):
     slug = "outside-limits"
 
 
+class PeroxideLimit(Refusal):
+    """The dose would be more peroxide, as weighed, than any resin may have."""
+
+    slug = "peroxide-limit"
+
+
 class CureSheetMissing(Refusal):
     """The sum needs a cure sheet, or a figure on it, that the product does not have."""
 
     slug = "cure-sheet-missing"
+
+
+class PartnerMissing(Refusal):
+    """The mix needs a catalyst or hardener, and none was named of those that its sheet has."""
+
+    slug = "partner-missing"
 
 
 class CureSheetInconsistent(Refusal):

@@ -6,7 +6,7 @@ stays a forecast until a hand has touched the part.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -43,7 +43,7 @@ class Touch:
 
 @dataclass(frozen=True)
 class NextStep:
-    """What to do: words without clock times, and the moment that they turn on (epoch s)."""
+    """What to do, and the moment that it turns on (epoch s), which the words leave out."""
 
     action: Action
     text: str
@@ -129,12 +129,13 @@ def next_step(
     structural: bool,
     touch: Touch,
     cold: ColdAhead | None = None,
+    clock: Callable[[float], str] = worded.utc,
 ) -> NextStep:
     """What to do with a layup next.
 
     Args:
         shown: its signs. structural: whether its job carries load; unknown counts as yes.
-        cold: what `night.cold_ahead` says while it is not hard yet.
+        cold: what `night.cold_ahead` says while it is not hard yet. clock: shows a moment.
     """
     if "finished" in shown:
         return NextStep("none", "Finished: nothing more is watched.")
@@ -146,14 +147,14 @@ def next_step(
     if "cold_stalled" in shown:
         return NextStep(
             "heat",
-            "Stalled cold: heat it, then check hardness or wipe with solvent before anything "
-            "goes on it.",
+            f"Stalled cold: heat it{_held(cold, clock)}, then check hardness or wipe with solvent "
+            "before anything goes on it.",
             cautions=(cautions.HEAT,),
         )
     if "late" in shown:
         return NextStep("probe", "Late to gel: find out why before anything goes on it.")
     if cold is not None:
-        return _heat(cold)
+        return _heat(cold, clock)
     if "wet" in shown or "gelling" in shown:
         gel = on_part(found["gel"], found["film"])
         return NextStep("wait", "Wet: leave it alone until it has gelled.", gel.latest)
@@ -168,11 +169,15 @@ def next_step(
     return _prepare(layer, found, now)
 
 
-def _heat(cold: ColdAhead) -> NextStep:
+def _held(cold: ColdAhead | None, clock: Callable[[float], str]) -> str:
+    return "" if cold is None else f" and {cold.remedy(clock)}"
+
+
+def _heat(cold: ColdAhead, clock: Callable[[float], str]) -> NextStep:
     floor = worded.heat(cold.floor, 0)
     return NextStep(
         "heat",
-        f"It goes under {floor} before it is hard: hold at least that until it is.",
+        f"It goes under {floor} before it is hard: {cold.remedy(clock)}.",
         cold.cold_from,
         (cautions.HEAT,),
     )

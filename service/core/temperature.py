@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 from functools import cached_property
 from itertools import pairwise
+from math import inf
 from typing import Any, Literal, cast
 from zoneinfo import ZoneInfo
 
@@ -159,8 +160,13 @@ class Trace:
             self.kept[difference] = Trace(self.t, self.T + difference, self.measured)
         return cast(Trace, self.kept[difference])
 
-    def at_least(self, floor: float) -> Trace:
-        """The same trace in a bay heated to at least `floor` K."""
+    def at_least(self, floor: float, since: float = -inf) -> Trace:
+        """The same trace in a bay heated to at least `floor` K from a moment (epoch s) on."""
+        if since >= self.end:
+            return self
+        if since > self.start:
+            heated = self.between(since, self.end).at_least(floor)
+            return self.between(self.start, since).then(heated)
         cut = crossed(self, floor)
         return Trace(cut.t, np.maximum(cut.T, floor), cut.measured)
 

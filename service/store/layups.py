@@ -8,8 +8,10 @@ from .compiled import among, rows_of
 from .tables import (
     Batch,
     BatchObservation,
+    Bay,
     Layup,
     LayupBatch,
+    LayupMove,
     LayupObservation,
     Reading,
 )
@@ -62,6 +64,17 @@ def open_layups() -> list[Layup]:
     """Every layup that nobody has covered or handed over yet, oldest first."""
     rows = Layup.select().where(Layup.closed_at.is_null())
     return rows_of(rows.order_by(Layup.applied_at, Layup.id))
+
+
+def bays_of_job(job_id: int) -> list[Bay]:
+    """The bays that a job's layups lie in, of those that are still watched; each bay once."""
+    rows = Layup.select(Layup.id, Layup.bay).where(
+        Layup.job == job_id, Layup.closed_at.is_null()
+    )  # fmt: skip
+    lies_in = {row.id: row.bay_id for row in rows}
+    moves = LayupMove.select().where(LayupMove.layup.in_(list(lies_in)))
+    lies_in |= {move.layup_id: move.bay_id for move in moves.order_by(LayupMove.at, LayupMove.id)}
+    return list(Bay.select().where(Bay.id.in_(list(set(lies_in.values())))).order_by(Bay.id))
 
 
 def layups_of_batches(batch_ids: Sequence[int]) -> list[Layup]:

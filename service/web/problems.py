@@ -204,6 +204,13 @@ TABLE: dict[str, Problem] = {
         "Outside what the maker's sheet allows: percent, pot, ratio or build. Stay inside, or mend "
         "the sheet in the catalogue if it was typed wrong.",
     ),
+    "peroxide-limit": Problem(
+        422,
+        "Too much peroxide",
+        "A peroxide weaker than the sheet's is weighed out in more grams, for the same active "
+        "oxygen; but over 4 % as weighed the resin may never cure. Take a peroxide with more "
+        "active oxygen, or warm the shop.",
+    ),
     "too-cold": Problem(
         422,
         "Too cold",
@@ -221,6 +228,13 @@ TABLE: dict[str, Problem] = {
         "No cure sheet for that",
         "The sum needs a cure sheet, or a figure on it, that the product does not have. Add it "
         "from the maker's data sheet.",
+    ),
+    "partner-missing": Problem(
+        422,
+        "Name the catalyst or hardener",
+        "The product is catalysed or mixed of two parts, and its cure sheets hold with more than "
+        "one partner, or with none. Without its partner it does not cure, so nobody guesses which "
+        "one is meant. The answer names them.",
     ),
     "cure-sheet-inconsistent": Problem(
         422,

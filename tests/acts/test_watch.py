@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
@@ -16,6 +17,7 @@ from cureyard_service.acts import (
     watch,
 )
 from cureyard_service.acts.add_product import change_product
+from cureyard_service.core import worded
 from cureyard_service.core.cup_test import TAKEN_UP_WITHIN_S
 
 from . import yard
@@ -94,6 +96,25 @@ def test_carried_into_the_cold_it_stalls() -> None:
     told = look(layup, NOW + 20 * H)
     assert "cold_stalled" in told["state"]
     assert told["next"]["action"] == "heat"
+    said = worded.shown(told["next"]["text"], "metric")
+    assert re.search(r"hold at least 10 °C until \w{3} \d\d:\d\d, then check hardness", said)
+
+
+def test_a_cold_night_ahead_is_told_with_a_margin_and_until_when() -> None:
+    """The barn's floor is 8 °C and it is good to 2 K: hold 10 °C, from now and until it is hard.
+
+    A heater that is lit later is wanted for as much longer.
+    """
+    layup = ready(bay="BARN")
+
+    def until(now: int) -> float:
+        said = worded.shown(look(layup, now)["next"]["text"], "metric")
+        found = re.search(r"hold at least 10 °C until (\w{3}) (\d\d):(\d\d)\.$", said)
+        assert found is not None, said
+        days = ("Fri", "Sat", "Sun").index(found[1])
+        return days * DAY + int(found[2]) * H + int(found[3]) * MIN
+
+    assert until(NOW + 3 * H) == pytest.approx(until(NOW + H) + 2 * H, abs=15 * MIN)
 
 
 def test_told_of_a_move_late() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from cureyard_service.core import worded
 from cureyard_service.core.cure_sheet import CureSheet, StageTime
 from cureyard_service.core.layer import Layer
 from cureyard_service.core.milestones import forecasts, milestones
@@ -207,6 +208,11 @@ def test_a_cold_night_ahead_is_told_before_anything_else_of_a_wet_part() -> None
     step = next_step(cured, found, shown, 600, structural=False, touch=Touch(), cold=cold)
     assert (step.action, step.at) == ("heat", HOUR)
     assert "10 °C" in step.text
+    unsure = cold_ahead(cured, lived, 2.0)
+    told = next_step(cured, found, shown, 600, structural=False, touch=Touch(), cold=unsure,
+                     clock=lambda moment: f"hour {moment / HOUR:.0f}")  # fmt: skip
+    assert "hold at least 12 °C" in worded.shown(told.text, "metric")
+    assert "until hour 12." in told.text
     assert next_step(cured, found, shown, 600, structural=False, touch=Touch()).action == "wait"
 
 

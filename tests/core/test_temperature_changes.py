@@ -69,6 +69,16 @@ def test_heating_lifts_the_cold_stretches_alone(celsius: float) -> None:
         assert heated.at(hour * HOUR) == pytest.approx(expected)
 
 
+@given(st.floats(5, 25), st.floats(-1, 9))
+def test_heating_from_a_moment_on_leaves_what_is_past(celsius: float, since: float) -> None:
+    """Before the heater was lit it was as cold as it was."""
+    heated = SAW.at_least(kelvin(celsius), since * HOUR)
+    assert (heated.start, heated.end) == (SAW.start, SAW.end)
+    for hour in (0, 0.5, 1, 1.9, 2.1, 3, 3.99, 5, 7.9):
+        least = kelvin(celsius) if hour >= since else 0.0
+        assert heated.at(hour * HOUR) == pytest.approx(max(SAW.at(hour * HOUR), least))
+
+
 def test_a_cold_surface_comes_to_the_air_in_a_straight_line() -> None:
     """8 °C under the air at first, 4 °C half way, none when it has settled."""
     settled = steady(20, 10).from_surface(kelvin(12), 2 * HOUR, since=0.0)

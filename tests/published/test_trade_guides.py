@@ -159,7 +159,7 @@ def test_hot_shops_halve_the_pot_life() -> None:
     sheet = replace(
         RESIN, mix=Mix("two_part", (100, 25), "mass"), gel_points=(point("77 degF", None, 40, 40),)
     )
-    cool, hot = (mixed(400, sheet, at=at, epoxy=True) for at in ("89 degF", "91 degF"))
+    cool, hot = (mixed(400, sheet, at=at, chemistry="epoxy") for at in ("89 degF", "91 degF"))
     assert cool.pot_at_most == cool.gel.time
     assert hot.pot_at_most == hot.gel.time / 2
 

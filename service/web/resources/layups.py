@@ -17,6 +17,7 @@ from ..blueprint import Blueprint
 from ..request import hand, now
 from ..schemas import Answer, Body, Query
 from .cure import PostCureOut
+from .doses import AIR_BASES, ReadOut
 from .lots import LotOut
 from .movements import ReasonIn
 
@@ -29,7 +30,7 @@ OPEN_LATE = frozenset({"trim", "recoat_opens", "sandable", "full_cure"})
 
 
 class LayupIn(Body):
-    """Something laid down: of pots, or of a product that is ready to use."""
+    """Something laid down: of pots, or of a product that was not mixed here."""
 
     job = fields.Code(required=True)
     title = fields.Text(required=True)
@@ -208,7 +209,8 @@ class AirOut(Answer):
     code = fields.Code()
     title = fields.Text()
     temperature = fields.Quantity(TEMPERATURE)
-    basis = fields.Choice(("measured", "assumed"))
+    basis = fields.Choice(AIR_BASES)
+    read = fields.Nested(ReadOut, required=True, allow_none=True)
     at = fields.Moment(allow_none=True)
     uncertainty = fields.Quantity(DIFFERENCE)
 
