@@ -235,8 +235,8 @@ TABLE: dict[str, Problem] = {
     "slow-down": Problem(
         429,
         "Too many wrong tokens",
-        "From your address came more wrong tokens in a minute than anybody mistypes. Others are "
-        "not touched by it. Retry-After says how many seconds to wait.",
+        "From your address came more wrong tokens in a minute than anybody mistypes. A right one "
+        "is answered all the same; Retry-After says how many seconds to wait with another.",
     ),
     "fault": Problem(
         500,

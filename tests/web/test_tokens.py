@@ -7,10 +7,12 @@ authorization (no answer but the first has a secret in it).
 from __future__ import annotations
 
 import logging
+import re
 from typing import Any
 
 import pytest
 from cureyard_service.store import tables
+from cureyard_service.store.database import db
 from cureyard_service.web.app import create_app
 from cureyard_service.web.failures import MOST_A_MINUTE
 from cureyard_service.web.settings import Settings
@@ -18,6 +20,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
+from ..bench import plans
 from .conftest import Clock
 from .tokened import Known, database_of, given
 
@@ -184,9 +187,61 @@ def test_wrong_tokens_are_slowed_down_by_their_address(client: FlaskClient, admi
     slowed = client.get("/v1/toys", headers=wrong, environ_overrides=here)
     assert (slowed.status_code, slug_of(slowed)) == (429, "slow-down")
     assert 1 <= int(slowed.headers["Retry-After"]) <= 60
-    assert client.get("/v1/toys", headers=admin.bearer, environ_overrides=here).status_code == 429
+    assert client.get("/v1/toys", headers=wrong, environ_overrides=there).status_code == 401
     assert client.get("/v1/toys", headers=admin.bearer, environ_overrides=there).status_code == 200
-    assert client.get("/v1/toys", environ_overrides=there).status_code == 401
+
+
+def test_a_right_token_is_answered_beside_any_number_of_wrong_ones(
+    client: FlaskClient, admin: Known
+) -> None:
+    """One bell with a revoked token does not silence the office that it shares an address with.
+
+    Everything else from that address that is not known stays slowed down.
+    """
+    old, rui = given("Bell", "viewer"), given("Rui", "hand")
+    client.post(f"/v1/tokens/{old.id}/revocation", json={}, headers=admin.bearer)
+    told = []
+    for _ in range(MOST_A_MINUTE + 5):
+        told.append(client.get("/v1/toys", headers=old.bearer).status_code)
+        assert client.get("/v1/toys", headers=rui.bearer).status_code == 200
+    assert told == [401] * MOST_A_MINUTE + [429] * 5
+    assert client.post("/v1/toys", json=TOY, headers=rui.bearer).status_code == 201
+    assert client.post("/enter", data={"token": rui.secret}).status_code == 303
+    assert client.post("/enter", data={"token": old.secret}).status_code == 429
+
+
+@pytest.mark.only_on("sqlite")
+def test_an_unknown_token_costs_one_look_by_an_index(client: FlaskClient, admin: Known) -> None:
+    """The same for one that never was, one that was revoked and a feed's, slowed down or not.
+
+    So how long the answer takes tells none of them from another, and a flood reads no table.
+    """
+    old = given("Bell", "viewer")
+    client.post(f"/v1/tokens/{old.id}/revocation", json={}, headers=admin.bearer)
+    feed = client.post("/v1/feeds", json={}, headers=admin.bearer).json
+    client.post(f"/v1/feeds/{feed['id']}/revocation", json={}, headers=admin.bearer)
+    asked: dict[str, list[str]] = {"token": [], "feed": []}
+    for turn in range(MOST_A_MINUTE):
+        for secret in (old.secret, f"cureyard_{turn}"):
+            shown = {"Authorization": f"Bearer {secret}"}
+            asked["token"].append(_asked_for(client, "/v1/toys", shown))
+        for path in (feed["address"].partition("localhost")[2], f"/calendar/{turn}.ics"):
+            asked["feed"].append(_asked_for(client, path, {}))
+    for told in asked.values():
+        assert len(set(told)) == 1, "the one is asked for in another way than the other"
+        assert "token" in told[0] or "feed" in told[0]
+
+
+def _asked_for(client: FlaskClient, path: str, headers: dict[str, str]) -> str:
+    """What a refused request asks of the store, without what it looks for; it reads no table."""
+    told: list[str] = []
+    db.connection().set_trace_callback(told.append)
+    status = client.get(path, headers=headers).status_code
+    db.connection().set_trace_callback(None)
+    assert status in (401, 404, 429)
+    for sql in told:
+        assert not plans.scans(db.execute_sql, sql), sql
+    return re.sub(r"'[0-9a-f]{64}'", "?", "\n".join(told))
 
 
 def test_a_network_of_ipv6_is_one_address(client: FlaskClient, admin: Known) -> None:
