@@ -14,7 +14,10 @@ from cureyard_client.asking import Start
 from cureyard_client.exits import Stopped
 from cureyard_client.main import program
 from cureyard_client.settings import Settings, override
+from cureyard_service.store import proofs
+from cureyard_service.store.database import db
 
+from ..bare import on_sqlite, raw
 from ..engines import Engine
 
 KEEPING = (("backup", "x"), ("restore", "x"), ("move-store", "--to", "x"))
@@ -68,6 +71,42 @@ def test_for_a_program(hand: Hand, tmp_path: Path) -> None:
     assert (made["file"], made["movements"], made["findings"]) == (file, 1, [])
     assert {**made, "kept": done["kept"], "backup_version": made["version"]} == done
     assert done["kept"]
+
+
+MISSING = {
+    "DELETE FROM lot": ("table movement: row 1 points at no lot", "1 movement,"),
+    "DROP TABLE movement": ("could not be proved", "0 movements,"),
+    "DROP TABLE yard": ("table yard is in the models alone", "1 movement,"),
+}
+
+
+@pytest.mark.parametrize(("change", "said"), MISSING.items())
+def test_what_is_missing_is_told_by_prove_and_backup(
+    hand: Hand, tmp_path: Path, change: str, said: tuple[str, str]
+) -> None:
+    """Neither breaks off: every proof is on the list, and there is a file of what there is."""
+    door.close()
+    with raw(db.obj) as bare:
+        sqlite = on_sqlite(db.obj)
+        bare.execute(change + ("" if sqlite or change.startswith("DELETE") else " CASCADE"))
+    finding, count = said
+    proved = " ".join(hand.types("prove", exits=1).split())
+    assert finding in proved
+    assert proved.count("holds ") + proved.count("BROKEN ") == len(proofs.CHECKS)
+    made = " ".join(hand.types("backup", str(tmp_path / "yard.backup"), exits=1).split())
+    assert f"yard.backup: {count} and the books do not hold." in made
+    assert finding in made
+    assert (tmp_path / "yard.backup").stat().st_size > 0
+
+
+def test_rows_that_point_at_nothing_are_not_taken_over(
+    hand: Hand, engine: Engine, tmp_path: Path
+) -> None:
+    """The other database would refuse them; it says so, and where to look."""
+    with raw(db.obj) as bare:
+        bare.execute("DELETE FROM lot")
+    to = str(tmp_path / "new.sqlite")
+    assert "cureyard prove" in hand.types("move-store", "--to", to, exits=2)
 
 
 def test_nothing_is_overwritten(hand: Hand, tmp_path: Path) -> None:
