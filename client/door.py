@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import atexit
 import io
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import asdict
 from functools import lru_cache
@@ -98,11 +98,19 @@ def service_settings(settings: Settings) -> ServiceSettings:
         raise Stopped(str(error)) from error
 
 
-def serve(settings: Settings, host: str, port: int, *, behind_proxy: bool = False) -> None:
+def serve(
+    settings: Settings,
+    host: str,
+    port: int,
+    *,
+    behind_proxy: bool = False,
+    trust: Sequence[str] = (),
+) -> None:
     """Serve the store over HTTP until told to stop.
 
     Args:
         behind_proxy: whether a proxy with TLS passes requests on.
+        trust: the proxy's addresses, where it is on another machine.
 
     Raises:
         Stopped: the address, the port or the store can't be used.
@@ -112,7 +120,9 @@ def serve(settings: Settings, host: str, port: int, *, behind_proxy: bool = Fals
 
     with _explained():
         try:
-            serve_store(host, port, service_settings(settings), behind_proxy=behind_proxy)
+            serve_store(
+                host, port, service_settings(settings), behind_proxy=behind_proxy, trust=trust
+            )
         except Exposed as error:
             raise Stopped(str(error)) from error
         except OSError as error:

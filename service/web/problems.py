@@ -59,7 +59,8 @@ TABLE: dict[str, Problem] = {
         403,
         "Only this machine is answered",
         "Nobody has to log in here, so the service answers only requests made on this machine "
-        "itself, addressed to localhost, 127.0.0.1 or [::1], and passed on by no proxy.",
+        "itself, addressed to localhost, 127.0.0.1 or [::1], and passed on by no proxy. Behind a "
+        "proxy on another machine it answers, of other machines, that proxy alone.",
     ),
     "not-allowed": Problem(
         403,

@@ -27,8 +27,9 @@ PROGRAM = """
 import sys
 from cureyard_service.web.serve import serve
 from cureyard_service.web.settings import Settings
-database, host, *proxy = sys.argv[1:]
-serve(host, 0, Settings(database=database, zone="UTC"), behind_proxy=bool(proxy))
+database, host, *proxies = sys.argv[1:]
+settings = Settings(database=database, zone="UTC")
+serve(host, 0, settings, behind_proxy=bool(proxies), trust=proxies)
 """
 
 
@@ -164,17 +165,66 @@ def test_behind_a_proxy_it_wants_a_token_made(store: str) -> None:
     db.close()
 
 
-def test_behind_a_proxy_it_serves_any_address_and_everybody_logs_in(store: str) -> None:
+@pytest.mark.parametrize("host", ["0.0.0.0", "::", "192.0.2.1", "yard.example", ""])
+def test_behind_a_proxy_it_lets_no_machine_in_past_it(host: str, store: str) -> None:
+    """In the clear and with any headers: unless the proxy is named. The store is not even made."""
+    with pytest.raises(Exposed, match="--trust"):
+        serve(host, 0, Settings(database=store, zone="UTC"), behind_proxy=True)
+    with pytest.raises(Exposed, match="--behind-proxy"):
+        serve(host, 0, Settings(database=store, zone="UTC"), trust=["192.0.2.20"])
+    assert not Path(store).exists()
+
+
+@pytest.mark.parametrize(
+    "trust",
+    ["", "proxy.example", "192.0.2.0/24", "*", "0.0.0.0", "::", "224.0.0.1", "192.0.2.1:80"],
+)
+def test_only_the_address_of_a_machine_is_trusted(trust: str, store: str) -> None:
+    """Not a name, which others may point elsewhere, nor a whole network."""
+    with pytest.raises(Exposed, match="is not the address of a machine"):
+        serve("0.0.0.0", 0, Settings(database=store, zone="UTC"), behind_proxy=True, trust=[trust])
+    assert not Path(store).exists()
+
+
+PASSED_ON = {"X-Forwarded-Host": "yard.example", "X-Forwarded-Proto": "https"}
+
+
+def test_behind_a_proxy_everybody_logs_in(store: str) -> None:
     """Over a real socket at all addresses: no token, a wrong one, the right one."""
-    migrate_forward(open_store(store))
-    secret = add_token(name="Rui", role="hand", now=0, hand=Hand("Ada", False, "admin"))["token"]
-    db.close()
-    passed_on = {"X-Forwarded-Host": "yard.example", "X-Forwarded-Proto": "https"}
-    for _process, address in started(store, "0.0.0.0", "behind a proxy"):
+    secret = _secret(store)
+    for _process, address in started(store, "0.0.0.0", "127.0.0.1", "192.0.2.20"):
         address = address.replace("0.0.0.0", "127.0.0.1")
         told = [
-            requests.get(f"{address}/v1/yard", headers=passed_on | shown, timeout=10)
+            requests.get(f"{address}/v1/yard", headers=PASSED_ON | shown, timeout=10)
             for shown in ({}, {"Authorization": "Bearer x"}, {"Authorization": f"Bearer {secret}"})
         ]
         assert [answer.status_code for answer in told] == [401, 401, 200]
         assert told[0].json()["type"].startswith("https://yard.example/problems/")
+
+
+def test_the_address_of_the_connection_itself_counts(store: str) -> None:
+    """The headers of the named proxy alone are believed, whatever the others say that they are."""
+    _secret(store)
+    for _process, address in started(store, "0.0.0.0", "127.0.0.3"):
+        port = int(address.rpartition(":")[2])
+        for source, believed in (("127.0.0.3", True), ("127.0.0.1", False), ("127.0.0.4", False)):
+            try:
+                line = socket.create_connection(("127.0.0.1", port), 10, (source, 0))
+            except OSError:
+                pytest.skip("this machine has one loopback address")
+            with line:
+                line.sendall(
+                    b"GET /v1/yard HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n"
+                    b"X-Forwarded-Host: yard.example\r\nX-Forwarded-For: 127.0.0.3\r\n\r\n"
+                )
+                answer = b"".join(iter(lambda line=line: line.recv(65536), b""))
+            assert answer.split(b" ")[1] == b"401"
+            assert (b"//yard.example/problems/" in answer) is believed
+
+
+def _secret(store: str) -> str:
+    """A hand's token in a new store."""
+    migrate_forward(open_store(store))
+    made = add_token(name="Rui", role="hand", now=0, hand=Hand("Ada", False, "admin"))
+    db.close()
+    return str(made["token"])

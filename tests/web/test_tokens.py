@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import logging
 import re
+from ipaddress import ip_address
 from typing import Any
 
 import pytest
@@ -281,6 +282,61 @@ def test_behind_a_proxy_everybody_logs_in(app: Flask, clock: Clock) -> None:
     assert behind.get("/v1/yard").status_code == 401
     told = {"X-Forwarded-Proto": "https", "X-Forwarded-Host": "yard.example"}
     assert behind.get("/v1/yard", headers=told).json["type"].startswith("https://yard.example/")
+
+
+NAMED = frozenset({ip_address("192.0.2.20"), ip_address("2001:db8::20")})
+
+
+def _proxied(app: Flask, clock: Clock) -> FlaskClient:
+    settings = Settings(database=database_of(app), zone="UTC")
+    return create_app(settings, clock=clock, behind_proxy=True, trusted=NAMED).test_client()
+
+
+@pytest.mark.parametrize("peer", ["192.0.2.20", "::ffff:192.0.2.20", "2001:db8::20"])
+def test_the_named_proxy_is_believed(app: Flask, clock: Clock, admin: Known, peer: str) -> None:
+    """About each guesser's address, too: none shuts another's mistypes out."""
+    behind = _proxied(app, clock)
+    told = []
+    for n in range(MOST_A_MINUTE + 1):
+        headers = {
+            "Authorization": "Bearer cureyard_wrong", "X-Forwarded-For": f"198.51.100.{n}",
+            "X-Forwarded-Host": "yard.example",
+        }  # fmt: skip
+        told.append(
+            behind.get("/v1/yard", headers=headers, environ_overrides={"REMOTE_ADDR": peer})
+        )
+    assert {answer.status_code for answer in told} == {401}
+    assert "//yard.example/" in told[0].json["type"]
+
+
+@pytest.mark.parametrize(
+    "peer",
+    ["192.0.2.7", "192.0.2.21", "2001:db8::21", "::ffff:192.0.2.7", "10.0.0.1", "", "rubbish"],
+)
+@pytest.mark.parametrize(
+    "path", ["/", "/v1/yard", "/enter", "/healthz", "/docs", "/static/x", "/x"]
+)
+def test_past_the_proxy_nobody_is_answered(
+    app: Flask, clock: Clock, admin: Known, peer: str, path: str
+) -> None:
+    """It came in the open; neither the right token helps, nor to say that it was the proxy."""
+    behind = _proxied(app, clock)
+    saying = {"X-Forwarded-For": "192.0.2.20", "X-Forwarded-Host": "yard.example", **admin.bearer}
+    answer = behind.get(path, headers=saying, environ_overrides={"REMOTE_ADDR": peer})
+    assert answer.status_code == 403
+    assert b"foreign-host" in answer.data
+    assert b"yard.example" not in answer.data
+
+
+def test_this_machine_is_no_proxy_where_another_is_named(
+    app: Flask, clock: Clock, admin: Known
+) -> None:
+    """Its programs are answered with their token; what they say that they pass on is nothing."""
+    behind = _proxied(app, clock)
+    saying = {"X-Forwarded-For": "198.51.100.7", "X-Forwarded-Host": "yard.example"}
+    assert behind.get("/v1/yard", headers=saying | admin.bearer).status_code == 200
+    refused = behind.get("/v1/yard", headers=saying)
+    assert (refused.status_code, "yard.example" in refused.text) == (401, False)
 
 
 def test_without_a_proxy_nobody_is_believed_about_the_address(
