@@ -166,12 +166,36 @@ def back_up(settings: Settings, file: Path) -> dict[str, Any]:
         return {"file": str(file), **_books(make(db.obj, file.absolute()))}
 
 
-def restore(settings: Settings, file: Path, who: str | None) -> dict[str, Any]:
-    """Put a backup in the place of the store that the settings name.
+def look_at_backup(settings: Settings, file: Path) -> dict[str, Any]:
+    """Whom a backup would let in, if it were restored.
 
     Returns:
-        As `back_up`; `kept`, where the store that was there is now, or None; and
-        `backup_version`, which the backup was of.
+        `opens`, whether by itself it asks nobody for a token while the store that is there may;
+        `tokens`, how many that store has, or None where it can't be read.
+
+    Raises:
+        Stopped: it can't be restored.
+    """
+    from cureyard_service.store.restore import look
+
+    close()
+    with _explained():
+        found = look(service_settings(settings).database, file.absolute())
+    return {"opens": found.opens, "tokens": found.tokens}
+
+
+def restore(
+    settings: Settings, file: Path, who: str | None, *, carry: bool = True
+) -> dict[str, Any]:
+    """Put a backup in the place of the store that the settings name.
+
+    Args:
+        carry: whether the tokens of the store that is there count on.
+
+    Returns:
+        As `back_up`; `kept`, where the store that was there is now, or None; `backup_version`,
+        which the backup was of; `carried`, the `tokens` and `revocations` that came along, or None
+        where that store can't be read; and `has_tokens`, whether everybody shows one now.
 
     Raises:
         Stopped: it can't be restored; the store is as it was.
@@ -184,9 +208,15 @@ def restore(settings: Settings, file: Path, who: str | None) -> dict[str, Any]:
     told = service_settings(settings)
     hand = Hand(who or told.hand, verified=False)
     with _explained():
-        done = put(told.database, file.absolute(), now=wall_clock(), hand=hand)
-    came = {"kept": done.kept, "backup_version": done.version}
-    return {"file": str(file), **_books(done.account), **came}
+        done = put(told.database, file.absolute(), now=wall_clock(), hand=hand, carry=carry)
+    return {
+        "file": str(file),
+        **_books(done.account),
+        "kept": done.kept,
+        "backup_version": done.version,
+        "carried": done.carried and done.carried._asdict(),
+        "has_tokens": done.has_tokens,
+    }
 
 
 def move_store(settings: Settings, to: str) -> dict[str, Any]:

@@ -19,6 +19,7 @@ Kind = Literal[
     "calendar feed made",
     "calendar feed revoked",
     "restored",
+    "tokens carried over",
     "yard changed",
 ]
 

@@ -29,9 +29,9 @@ class Hand:
     def __init__(self, **settings: str) -> None:
         self.settings = Settings(**{"zone": "UTC", "hand": "Ines", **settings})
 
-    def types(self, *arguments: str, exits: int = 0) -> str:
+    def types(self, *arguments: str, exits: int = 0, given: str | None = None) -> str:
         """A command; all that it says."""
-        done = CliRunner().invoke(program, arguments, obj=Start(given=self.settings))
+        done = CliRunner().invoke(program, arguments, obj=Start(given=self.settings), input=given)
         assert done.exit_code == exits, f"{arguments}\n{done.output}\n{done.exception!r}"
         return done.output
 
@@ -69,8 +69,57 @@ def test_for_a_program(hand: Hand, tmp_path: Path) -> None:
     made = json.loads(hand.types("backup", file, "--json"))
     done = json.loads(hand.types("restore", file, "--json"))
     assert (made["file"], made["movements"], made["findings"]) == (file, 1, [])
-    assert {**made, "kept": done["kept"], "backup_version": made["version"]} == done
+    assert done == made | {
+        "kept": done["kept"], "backup_version": made["version"],
+        "carried": {"tokens": 0, "revocations": 0}, "has_tokens": False,
+    }  # fmt: skip
     assert done["kept"]
+
+
+def test_a_backup_older_than_the_first_token(hand: Hand, tmp_path: Path) -> None:
+    """It is said, and nothing happens unasked; then everybody needs their token as before."""
+    file = str(tmp_path / "yard.backup")
+    hand.types("backup", file)
+    made = json.loads(hand.types("token", "add", "Ada", "--role", "admin", "--json").split("\n")[0])
+    for more in ((), ("--json",)):
+        said = " ".join(hand.types("restore", file, *more, exits=2).split())
+        assert "older than the yard's first token" in said
+        assert "Today's tokens (1) are carried over" in said
+        assert "Nothing was restored" in said
+        assert "--yes" in said
+    assert list(tmp_path.glob("*before*")) == []
+    said = " ".join(hand.types("restore", file, "--yes").split())
+    assert "older than the yard's first token" in said
+    assert "Carried over from today: 1 tokens" in said
+    hand.types("lot", "list", exits=3)
+    known = Hand(database=hand.settings.database or "", token=made["token"])
+    assert "5 kg" in known.types("lot", "list")
+    assert "tokens carried over" in known.types("logbook")
+
+
+def test_tokens_are_left_behind_when_it_is_said(hand: Hand, tmp_path: Path) -> None:
+    """It says what that means, and asks all the same."""
+    file = str(tmp_path / "yard.backup")
+    hand.types("backup", file)
+    hand.types("token", "add", "Ada", "--role", "admin")
+    said = " ".join(hand.types("restore", file, "--without-tokens", exits=2).split())
+    assert "You leave today's tokens (1) behind" in said
+    hand.types("restore", file, "--without-tokens", "--yes")
+    assert "5 kg" in hand.types("lot", "list")
+
+
+@pytest.mark.parametrize(("answer", "exits"), [("y\n", 0), ("n\n", 1), ("\n", 1)])
+def test_at_a_terminal_it_is_asked(
+    hand: Hand, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, answer: str, exits: int
+) -> None:
+    """Enter alone is no."""
+    file = str(tmp_path / "yard.backup")
+    hand.types("backup", file)
+    hand.types("token", "add", "Ada", "--role", "admin")
+    monkeypatch.setattr("cureyard_client.commands.restore._at_a_terminal", lambda: True)
+    said = hand.types("restore", file, exits=exits, given=answer)
+    assert "Restore it?" in said
+    assert ("Nothing was restored" in said) is (exits == 1)
 
 
 MISSING = {
