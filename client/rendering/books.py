@@ -54,8 +54,7 @@ def _tokens(answer: dict[str, Any]) -> list[str]:
     elif any(carried.values()):
         made, revoked = carried["tokens"], carried["revocations"]
         told.append(
-            f"Carried over from today: {made} tokens that the backup does not have, and "
-            f"{revoked} revocations."
+            f"Carried over from today, tokens made since the backup: {made}; revoked: {revoked}."
         )
     if not answer["has_tokens"] and not answer["kept"]:
         told.append(

@@ -59,16 +59,20 @@ def lots(now: int) -> dict[str, list[dict[str, Any]]]:
 
 def bays_now(now: int) -> list[dict[str, Any]]:
     """Every bay's air at a moment, and what that rests on."""
-    return [_bay(row, now) for row in tables.Bay.select().order_by(tables.Bay.id)]
+    rows = list(tables.Bay.select().order_by(tables.Bay.id))
+    latest = bays.latest_readings([row.id for row in rows])
+    air = bay_air.at_each(rows, now)
+    return [_bay(row, air[row.id], latest.get(row.id), now) for row in rows]
 
 
-def _bay(row: tables.Bay, now: int) -> dict[str, Any]:
-    latest = bays.latest_reading(row.id)
+def _bay(
+    row: tables.Bay, temperature: float, latest: tables.Reading | None, now: int
+) -> dict[str, Any]:
     fresh = latest is not None and now - latest.at <= row.gap_max_s
     return {
         "code": row.code,
         "title": row.title,
-        "temperature": bay_air.at(row, now),
+        "temperature": temperature,
         "basis": "measured" if fresh else "assumed",
         "at": latest.at if latest and fresh else None,
         "uncertainty": units.kelvin(row.uncertainty_mk),

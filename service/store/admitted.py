@@ -92,7 +92,8 @@ def carry(old: Admitted) -> Carried:
 
 
 def _carry(old: Admitted) -> Carried:
-    known = {hash_ for (hash_,) in Token.select(Token.secret_hash).tuples()}
+    rows: Any = Token.select(Token.secret_hash).tuples()
+    known = {hash_ for (hash_,) in rows}
     new = [row for row in old.tokens if row["secret_hash"] not in known]
     for row in new:
         Token.create(**row)

@@ -90,7 +90,7 @@ def test_a_backup_older_than_the_first_token(hand: Hand, tmp_path: Path) -> None
     assert list(tmp_path.glob("*before*")) == []
     said = " ".join(hand.types("restore", file, "--yes").split())
     assert "older than the yard's first token" in said
-    assert "Carried over from today: 1 tokens" in said
+    assert "tokens made since the backup: 1; revoked: 0" in said
     hand.types("lot", "list", exits=3)
     known = Hand(database=hand.settings.database or "", token=made["token"])
     assert "5 kg" in known.types("lot", "list")
