@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from cureyard_service.store import bays, tables
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from peewee import Database
 
@@ -34,9 +34,7 @@ def test_as_known_then_is_what_was_told(store: Database) -> None:
     assert known == [(T, 291_000), (T + 10, 292_000)]
 
 
-@settings(
-    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+@settings(max_examples=25)
 @given(
     entries=st.lists(st.tuples(st.integers(0, 5), st.integers(0, 9)), max_size=15),
     since=st.integers(0, 5),
