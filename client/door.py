@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import atexit
 import io
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import asdict
 from functools import lru_cache
@@ -98,11 +98,19 @@ def service_settings(settings: Settings) -> ServiceSettings:
         raise Stopped(str(error)) from error
 
 
-def serve(settings: Settings, host: str, port: int, *, behind_proxy: bool = False) -> None:
+def serve(
+    settings: Settings,
+    host: str,
+    port: int,
+    *,
+    behind_proxy: bool = False,
+    trust: Sequence[str] = (),
+) -> None:
     """Serve the store over HTTP until told to stop.
 
     Args:
         behind_proxy: whether a proxy with TLS passes requests on.
+        trust: the proxy's addresses, where it is on another machine.
 
     Raises:
         Stopped: the address, the port or the store can't be used.
@@ -112,7 +120,9 @@ def serve(settings: Settings, host: str, port: int, *, behind_proxy: bool = Fals
 
     with _explained():
         try:
-            serve_store(host, port, service_settings(settings), behind_proxy=behind_proxy)
+            serve_store(
+                host, port, service_settings(settings), behind_proxy=behind_proxy, trust=trust
+            )
         except Exposed as error:
             raise Stopped(str(error)) from error
         except OSError as error:
@@ -132,7 +142,7 @@ def prove(settings: Settings) -> list[dict[str, Any]]:
     from cureyard_service.store import proofs
 
     with _explained():
-        open_door(settings)
+        _open_store(settings)
         return [asdict(proof) for proof in proofs.prove(db)]
 
 
@@ -152,16 +162,40 @@ def back_up(settings: Settings, file: Path) -> dict[str, Any]:
         path = sqlite_path(service_settings(settings).database)
         if path is not None and not path.exists():
             raise Stopped(f"There is no store at {path}.", "Set CUREYARD_DATABASE to it.")
-        open_door(settings)
+        _open_store(settings)
         return {"file": str(file), **_books(make(db.obj, file.absolute()))}
 
 
-def restore(settings: Settings, file: Path, who: str | None) -> dict[str, Any]:
-    """Put a backup in the place of the store that the settings name.
+def look_at_backup(settings: Settings, file: Path) -> dict[str, Any]:
+    """Whom a backup would let in, if it were restored.
 
     Returns:
-        As `back_up`; `kept`, where the store that was there is now, or None; and
-        `backup_version`, which the backup was of.
+        `opens`, whether by itself it asks nobody for a token while the store that is there may;
+        `tokens`, how many that store has, or None where it can't be read.
+
+    Raises:
+        Stopped: it can't be restored.
+    """
+    from cureyard_service.store.restore import look
+
+    close()
+    with _explained():
+        found = look(service_settings(settings).database, file.absolute())
+    return {"opens": found.opens, "tokens": found.tokens}
+
+
+def restore(
+    settings: Settings, file: Path, who: str | None, *, carry: bool = True
+) -> dict[str, Any]:
+    """Put a backup in the place of the store that the settings name.
+
+    Args:
+        carry: whether the tokens of the store that is there count on.
+
+    Returns:
+        As `back_up`; `kept`, where the store that was there is now, or None; `backup_version`,
+        which the backup was of; `carried`, the `tokens` and `revocations` that came along, or None
+        where that store can't be read; and `has_tokens`, whether everybody shows one now.
 
     Raises:
         Stopped: it can't be restored; the store is as it was.
@@ -174,9 +208,15 @@ def restore(settings: Settings, file: Path, who: str | None) -> dict[str, Any]:
     told = service_settings(settings)
     hand = Hand(who or told.hand, verified=False)
     with _explained():
-        done = put(told.database, file.absolute(), now=wall_clock(), hand=hand)
-    came = {"kept": done.kept, "backup_version": done.version}
-    return {"file": str(file), **_books(done.account), **came}
+        done = put(told.database, file.absolute(), now=wall_clock(), hand=hand, carry=carry)
+    return {
+        "file": str(file),
+        **_books(done.account),
+        "kept": done.kept,
+        "backup_version": done.version,
+        "carried": done.carried and done.carried._asdict(),
+        "has_tokens": done.has_tokens,
+    }
 
 
 def move_store(settings: Settings, to: str) -> dict[str, Any]:
@@ -197,6 +237,15 @@ def move_store(settings: Settings, to: str) -> dict[str, Any]:
 
 def _books(account: Any) -> dict[str, Any]:
     return {**asdict(account), "findings": list(account.findings)}
+
+
+def _open_store(settings: Settings) -> None:
+    """Open the store alone: what looks at damaged books asks nothing of the yard."""
+    from cureyard_service.store.database import open_store
+    from cureyard_service.store.migrate import migrate_forward
+
+    close()
+    migrate_forward(open_store(service_settings(settings).database))
 
 
 def close() -> None:

@@ -13,6 +13,8 @@ import pytest
 from selenium import webdriver
 from selenium.webdriver.chrome.service import Service
 
+from .waiting import HANGS_S
+
 ARGUMENTS = (
     "--headless=new",
     "--no-sandbox",  # tests may run as root, where it has none
@@ -33,8 +35,8 @@ def browser() -> Iterator[webdriver.Chrome]:
         options.add_argument(argument)
     opened = webdriver.Chrome(options=options, service=Service(driver))
     try:
-        opened.set_page_load_timeout(30)
-        opened.set_script_timeout(30)
+        opened.set_page_load_timeout(HANGS_S)
+        opened.set_script_timeout(HANGS_S)
         opened.implicitly_wait(10)
         yield opened
     finally:

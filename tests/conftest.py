@@ -5,11 +5,12 @@ from __future__ import annotations
 import os
 import signal
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
 from cureyard_service.store.database import open_store
 from cureyard_service.store.migrate import migrate_forward
-from hypothesis import settings
+from hypothesis import HealthCheck, settings
 from peewee import Database
 
 from . import engines
@@ -21,8 +22,13 @@ if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
 
 # A busy machine is no fault of the code. What lands is judged by the same examples each time;
 # new ones are found where people work: every run that is not CI's draws its own.
-settings.register_profile("yard", deadline=None)
-settings.register_profile("landing", deadline=None, derandomize=True)
+UNHURRIED: dict[str, Any] = {
+    "deadline": None,
+    # a store of a fixture's is shared by the examples, which each make things of their own
+    "suppress_health_check": [HealthCheck.too_slow, HealthCheck.function_scoped_fixture],
+}
+settings.register_profile("yard", **UNHURRIED)
+settings.register_profile("landing", **UNHURRIED, derandomize=True)
 settings.load_profile("landing" if os.environ.get("CI") else "yard")
 
 

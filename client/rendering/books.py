@@ -21,7 +21,47 @@ def restored(answer: dict[str, Any], view: View) -> list[str]:
         lines += wrapped(f"It was of version {was} and was brought to {now}.", view.width)
     if answer["kept"]:
         lines += wrapped(f"The store that was there is kept as {answer['kept']}.", view.width)
+    for told in _tokens(answer):
+        lines += wrapped(told, view.width)
     return lines
+
+
+def opening(tokens: int | None, view: View, *, carry: bool) -> list[str]:
+    """What is said before a backup is restored that has no token.
+
+    Args:
+        tokens: how many the store that is there has; None where it can't be read.
+        carry: whether they are to come along.
+    """
+    words = [
+        "The backup is older than the yard's first token. By itself it would let whoever is at "
+        "this machine do everything without one."
+    ]
+    if tokens is None:
+        words.append("The store that is there can't be read, so no token can be carried over.")
+    elif carry:
+        words.append(f"Today's tokens ({tokens}) are carried over, so that they are needed still.")
+    else:
+        words.append(f"You leave today's tokens ({tokens}) behind, so that is what it will do.")
+    return wrapped(" ".join(words), view.width)
+
+
+def _tokens(answer: dict[str, Any]) -> list[str]:
+    """What became of the tokens, and what is to be done."""
+    told, carried = [], answer["carried"]
+    if carried is None:
+        told.append("No tokens could be carried over; see who has one: cureyard token list")
+    elif any(carried.values()):
+        made, revoked = carried["tokens"], carried["revocations"]
+        told.append(
+            f"Carried over from today, tokens made since the backup: {made}; revoked: {revoked}."
+        )
+    if not answer["has_tokens"] and not answer["kept"]:
+        told.append(
+            "There is no token: whoever is at this machine may do everything. Make the first: "
+            "cureyard token add NAME --role admin"
+        )
+    return told
 
 
 def moved(answer: dict[str, Any], view: View) -> list[str]:

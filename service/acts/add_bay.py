@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import time
 from decimal import Decimal
 from typing import Any
@@ -91,8 +92,19 @@ def change_bay(
 
 def show_bay(row: tables.Bay) -> dict[str, Any]:
     """A bay with its pattern and its latest reading; temperatures in K."""
-    pattern = bays.patterns(row.id)[-1]
-    latest = bays.latest_reading(row.id)
+    return show_bays([row])[0]
+
+
+def show_bays(rows: Sequence[tables.Bay]) -> list[dict[str, Any]]:
+    """As `show_bay`, of some bays: in as few queries as of one."""
+    ids = [row.id for row in rows]
+    patterns, latest = bays.patterns_of(ids), bays.latest_readings(ids)
+    return [_show(row, patterns[row.id][-1], latest.get(row.id)) for row in rows]
+
+
+def _show(
+    row: tables.Bay, pattern: tables.BayPattern, latest: tables.Reading | None
+) -> dict[str, Any]:
     return {
         "id": row.id,
         "code": row.code,
@@ -119,7 +131,7 @@ def show_bay(row: tables.Bay) -> dict[str, Any]:
 def list_bays(after: int | None, limit: int) -> list[dict[str, Any]]:
     """Bays by age, after the one with that id."""
     rows = tables.Bay.select().where(tables.Bay.id > (after or 0)).order_by(tables.Bay.id)
-    return [show_bay(row) for row in rows.limit(limit)]
+    return show_bays(list(rows.limit(limit)))
 
 
 def _set_pattern(

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import time
 from typing import Any, Literal
+from zoneinfo import ZoneInfo
 
 from ..core import worded
 from ..core.temperature import BayPatterns, Pattern, Trace, trace_of
@@ -31,16 +32,33 @@ def trace(
     Args:
         night_warmer: what its pattern's nights are taken to be warmer by, K.
     """
-    gap = bay.gap_max_s
-    rows = bays.readings(bay.id, start - gap, end + gap, as_known_at)
-    return trace_of(
-        [row.at for row in rows],
-        [row.temperature_mk / 1000 for row in rows],
-        patterns(bay, as_known_at, night_warmer),
-        start,
-        end,
-        gap,
-    )
+    return traces([bay], start, end, as_known_at, night_warmer=night_warmer)[bay.id]
+
+
+def traces(
+    of: Iterable[tables.Bay],
+    start: int,
+    end: int,
+    as_known_at: int | None = None,
+    *,
+    night_warmer: float = 0.0,
+) -> dict[int, Trace]:
+    """As `trace`, of some bays by their ids: read in as few queries as of one."""
+    places = {bay.id: bay for bay in of}
+    ids, gap = list(places), max((bay.gap_max_s for bay in places.values()), default=0)
+    read = bays.readings_of(ids, start - gap, end + gap, as_known_at)
+    laws = _patterns(ids, as_known_at, night_warmer)
+    return {
+        bay: trace_of(
+            [row.at for row in read[bay]],
+            [row.temperature_mk / 1000 for row in read[bay]],
+            laws[bay],
+            start,
+            end,
+            places[bay].gap_max_s,
+        )
+        for bay in ids
+    }
 
 
 @dataclass(frozen=True)
@@ -85,10 +103,23 @@ class Taken:
 
 def taken(bay: tables.Bay, moment: int) -> Taken:
     """What a bay's air is taken to be at a moment."""
+    return taken_each([bay], moment)[bay.id]
+
+
+def taken_each(of: Iterable[tables.Bay], moment: int) -> dict[int, Taken]:
+    """As `taken`, of some bays by their ids: read in as few queries as of one."""
+    places = {bay.id: bay for bay in of}
+    ids, widest = list(places), max((bay.gap_max_s for bay in places.values()), default=0)
+    read = bays.readings_of(ids, moment - widest, moment + widest)
+    laws = _patterns(ids, None, 0.0)
+    return {bay.id: _taken(bay, moment, read[bay.id], laws[bay.id]) for bay in places.values()}
+
+
+def _taken(bay: tables.Bay, moment: int, read: Sequence[bays.Measured], law: BayPatterns) -> Taken:
     gap = bay.gap_max_s
-    rows = bays.readings(bay.id, moment - gap, moment + gap)
+    rows = [row for row in read if abs(row.at - moment) <= gap]
     times, heats = [row.at for row in rows], [row.temperature_mk / 1000 for row in rows]
-    here = trace_of(times, heats, patterns(bay), moment - 1, moment + 1, gap).at(moment)
+    here = trace_of(times, heats, law, moment - 1, moment + 1, gap).at(moment)
     last = max((row for row in rows if row.at <= moment), key=lambda row: row.at, default=None)
     then = min((row.at for row in rows if row.at >= moment), default=None)
     bridged = last is not None and then is not None and then - last.at <= gap
@@ -128,10 +159,15 @@ class Air:
         self.as_known_at = as_known_at
         self._traces: dict[int, Trace] = {}
 
+    def read(self, of: Iterable[tables.Bay]) -> None:
+        """Work the air of several bays out together: they are asked for soon."""
+        new = [bay for bay in of if bay.id not in self._traces]
+        self._traces |= traces(new, self.start, self.end, self.as_known_at)
+
     def of(self, bay: tables.Bay) -> Trace:
         """A bay's air."""
         if bay.id not in self._traces:
-            self._traces[bay.id] = trace(bay, self.start, self.end, self.as_known_at)
+            self.read([bay])
         return self._traces[bay.id]
 
     def around(self, stays: Sequence[tuple[int, tables.Bay]]) -> Trace:
@@ -156,11 +192,19 @@ class Air:
         return whole
 
 
-def patterns(
-    bay: tables.Bay, as_known_at: int | None = None, night_warmer: float = 0.0
-) -> BayPatterns:
-    """The bay's day/night patterns; a bay told of later than that keeps its first."""
-    rows = bays.patterns(bay.id, as_known_at) or bays.patterns(bay.id)[:1]
+def _patterns(
+    bay_ids: Sequence[int], as_known_at: int | None, night_warmer: float
+) -> dict[int, BayPatterns]:
+    """The bays' day/night patterns; a bay told of later than that keeps its first."""
+    known = bays.patterns_of(bay_ids, as_known_at)
+    later = [bay for bay, rows in known.items() if not rows]
+    if later:
+        known |= {bay: rows[:1] for bay, rows in bays.patterns_of(later).items()}
+    zone = moments.zone()
+    return {bay: _told(rows, night_warmer, zone) for bay, rows in known.items()}
+
+
+def _told(rows: Sequence[tables.BayPattern], night_warmer: float, zone: ZoneInfo) -> BayPatterns:
     return BayPatterns(
         [
             (
@@ -174,5 +218,5 @@ def patterns(
             )
             for row in rows
         ],
-        moments.zone(),
+        zone,
     )

@@ -5,12 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 from ..store import tables
-from ..store.lookup import newest_first
+from ..store.lookup import attach, newest_first
 
 
 def list_overrides(after: int | None, limit: int) -> list[dict[str, Any]]:
     """Overrides, newest first, after the one with that id."""
-    return [_show(row) for row in newest_first(tables.Override, after, limit)]
+    rows = list(newest_first(tables.Override, after, limit))
+    attach(rows, tables.Override.job)
+    return [_show(row) for row in rows]
 
 
 def _show(row: tables.Override) -> dict[str, Any]:

@@ -69,4 +69,4 @@ def list_batches(after: int | None, limit: int, *, job: str | None = None) -> li
     rows = newest_first(tables.Batch, after, limit)
     if job is not None:
         rows = rows.where(tables.Batch.job == finding.job(job).id)
-    return [mix.show_batch(row) for row in rows]
+    return mix.show_batches(list(rows))

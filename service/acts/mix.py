@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from math import ceil, floor
@@ -15,6 +16,7 @@ from ..core.quantities import MASS, Given
 from ..store import shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
+from ..store.lookup import attach
 from . import (
     authority,
     binders,
@@ -231,6 +233,13 @@ def _check(pot: Asked, added: list[Added]) -> None:
             "Record it as promoter (--promoter), not among the fillers.",
             pointer="/fillers",
         )
+
+
+def show_batches(rows: Sequence[tables.Batch]) -> list[dict[str, Any]]:
+    """As `show_batch`, of some pots: in as few queries as of one."""
+    attach(rows, tables.Batch.job)
+    lines = shelf.draws_of_batches([row.id for row in rows])
+    return [show_batch(row, lines[row.id]) for row in rows]
 
 
 def show_batch(

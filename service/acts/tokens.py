@@ -61,12 +61,17 @@ def revoke_token(
 def list_tokens(after: int | None, limit: int) -> list[dict[str, Any]]:
     """Tokens, revoked ones too, the newest first, after the one with that id."""
     with reading():
-        return [show_token(row) for row in tokens.newest(after, limit)]
+        rows = tokens.newest(after, limit)
+        ends = tokens.ends_of(row.id for row in rows)
+        return [_show(row, ends.get(row.id)) for row in rows]
 
 
 def show_token(row: tables.Token) -> dict[str, Any]:
     """A token, of which nobody can make the secret again."""
-    ended = tokens.end_of(row.id)
+    return _show(row, tokens.end_of(row.id))
+
+
+def _show(row: tables.Token, ended: tables.TokenEnd | None) -> dict[str, Any]:
     return {
         "id": row.id,
         "name": row.name,

@@ -94,6 +94,7 @@ def watch_all(
     if not starts:
         return []
     air = bay_air.Air(min(starts), max(starts) + bay_air.AHEAD_S, as_known_at)
+    air.read(bay for record in known for bay in record.bays)
     laid = [_laid(record, air) for record in known]
     told = _forecasts(laid, now)
     clock = moments.clock_once()

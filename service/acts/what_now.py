@@ -60,18 +60,18 @@ def lots(now: int) -> dict[str, list[dict[str, Any]]]:
 
 def bays_now(now: int) -> list[dict[str, Any]]:
     """Every bay's air at a moment, and what that rests on."""
-    return [_bay(row, now) for row in tables.Bay.select().order_by(tables.Bay.id)]
+    rows = list(tables.Bay.select().order_by(tables.Bay.id))
+    air = bay_air.taken_each(rows, now)
+    return [_bay(row, air[row.id]) for row in rows]
 
 
-def _bay(row: tables.Bay, now: int) -> dict[str, Any]:
-    air = bay_air.taken(row, now)
-    shown = air.show()
+def _bay(row: tables.Bay, air: bay_air.Taken) -> dict[str, Any]:
     return {
         "code": row.code,
         "title": row.title,
         "temperature": air.temperature,
         "basis": air.basis,
-        "read": shown["read"],
+        "read": air.show()["read"],
         "at": None if air.read is None else air.read[1],
         "uncertainty": units.kelvin(row.uncertainty_mk),
     }

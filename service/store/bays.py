@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from peewee import chunked, fn
 
+from .compiled import among, by_ids, rows_of
 from .database import db
 from .lookup import key_of
 from .tables import Bay, BayPattern, Reading
@@ -48,18 +50,58 @@ def readings(bay_id: int, since: int, until: int, as_known_at: int | None = None
     Args:
         since, until, as_known_at: epoch seconds; without the last, as known now.
     """
+    rows = _measured(as_known_at)
+    rows = rows.where(Reading.bay == bay_id, Reading.at.between(since, until))
+    return [Measured(*row) for row in rows.order_by(Reading.at).tuples()]
+
+
+def _measured(as_known_at: int | None) -> Any:
+    """Readings in force, of any bay."""
     rows: Any = Reading.select(
         Reading.id, Reading.at, Reading.temperature_mk, Reading.humidity_ppm, Reading.recorded_at
-    ).where(Reading.bay == bay_id, Reading.at.between(since, until), _not_replaced(as_known_at))
+    ).where(_not_replaced(as_known_at))
+    return rows if as_known_at is None else rows.where(Reading.recorded_at <= as_known_at)
+
+
+def patterns_of(
+    bay_ids: Sequence[int], as_known_at: int | None = None
+) -> dict[int, list[BayPattern]]:
+    """As `patterns`, by bay; a bay told of later has none."""
+    rows = BayPattern.select().where(among(BayPattern.bay, bay_ids))
     if as_known_at is not None:
-        rows = rows.where(Reading.recorded_at <= as_known_at)
-    return [Measured(*row) for row in rows.order_by(Reading.at).tuples()]
+        rows = rows.where(BayPattern.recorded_at <= as_known_at)
+    found: dict[int, dict[int, BayPattern]] = {bay: {} for bay in bay_ids}
+    for row in rows_of(rows.order_by(BayPattern.at, BayPattern.id)):
+        found[row.bay_id][row.at] = row
+    return {bay: list(by_moment.values()) for bay, by_moment in found.items()}
+
+
+def readings_of(
+    bay_ids: Sequence[int], since: int, until: int, as_known_at: int | None = None
+) -> dict[int, list[Measured]]:
+    """As `readings`, by bay, in one query."""
+    if len(bay_ids) == 1:
+        return {bay_ids[0]: readings(bay_ids[0], since, until, as_known_at)}
+    rows: Any = _measured(as_known_at).select_extend(Reading.bay)
+    rows = rows.where(among(Reading.bay, bay_ids), Reading.at.between(since, until))
+    found: dict[int, list[Measured]] = {bay: [] for bay in bay_ids}
+    for *row, bay in rows.order_by(Reading.at).tuples():
+        found[bay].append(Measured(*row))
+    return found
 
 
 def latest_reading(bay_id: int) -> Reading | None:
     """The last reading in force of a bay, or None."""
-    rows = Reading.select().where(Reading.bay == bay_id, _not_replaced(None))
-    return rows.order_by(Reading.at.desc()).first()
+    return latest_readings([bay_id]).get(bay_id)
+
+
+def latest_readings(bay_ids: Sequence[int]) -> dict[int, Reading]:
+    """The last reading in force of each of some bays, by bay; one without any is left out."""
+    last = Reading.select(Reading.id).where(Reading.bay == Bay.id, _not_replaced(None))
+    last = last.order_by(Reading.at.desc()).limit(1)  # by an index, however many there are
+    ids: Any = Bay.select(last).where(among(Bay.id, bay_ids)).tuples()
+    found = by_ids(Reading, [row_id for (row_id,) in ids if row_id is not None])
+    return {row.bay_id: row for row in found}
 
 
 def write_readings(rows: list[dict[str, Any]]) -> None:

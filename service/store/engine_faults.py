@@ -37,6 +37,11 @@ def translated() -> Iterator[None]:
         raise meaning from error
 
 
+def of_the_moment(error: BaseException) -> bool:
+    """Whether a fault passes by itself (others write, no answer), and says nothing of the rows."""
+    return isinstance(error, DatabaseError) and isinstance(_meaning(error), errors.Refusal)
+
+
 def opens(error: DatabaseError) -> bool:
     """Whether there is a store behind a fault, busy or full as it may be."""
     return bool(_names(error) & (_BUSY | _FULL | _DAMAGED))

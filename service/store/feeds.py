@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from peewee import JOIN
+
 from .hands import Hand
 from .lookup import newest_first
 from .tables import Bay, Feed, FeedEnd, Job
@@ -13,9 +15,10 @@ def add(job: Job | None, bay: Bay | None, secret_hash: str, *, now: int, hand: H
 
 
 def standing_by_secret(secret_hash: str) -> Feed | None:
-    """The feed whose secret has that hash, unless it was revoked."""
-    row = Feed.get_or_none(Feed.secret_hash == secret_hash)
-    return None if row is None or end_of(row.id) is not None else row
+    """The feed whose secret has that hash, unless it was revoked: one select by an index."""
+    ended = FeedEnd.feed == Feed.id
+    standing = Feed.select(Feed).join(FeedEnd, JOIN.LEFT_OUTER, on=ended)
+    return standing.where(Feed.secret_hash == secret_hash, FeedEnd.id.is_null()).first()
 
 
 def end_of(feed_id: int) -> FeedEnd | None:

@@ -51,6 +51,11 @@ class LayupRecord:
         return self.moves[-1][1] if self.moves else self.row.bay
 
     @property
+    def bays(self) -> tuple[Bay, ...]:
+        """Each bay that it was ever in, as often as it was carried there."""
+        return (self.row.bay, *(bay for _, bay in self.moves))
+
+    @property
     def started(self) -> int:
         """When its first pot was mixed, or it was laid, epoch s."""
         return layups.started(self.row, self.pots)

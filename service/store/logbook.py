@@ -20,6 +20,7 @@ Kind = Literal[
     "calendar feed made",
     "calendar feed revoked",
     "restored",
+    "tokens carried over",
     "yard changed",
 ]
 

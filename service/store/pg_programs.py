@@ -13,8 +13,8 @@ import subprocess
 from .faults import NoBackup
 
 
-def run(program: str, url: str, *arguments: str) -> None:
-    """Run `pg_dump` or `pg_restore`, as found on the PATH, on a store.
+def run(program: str, url: str, *arguments: str) -> str:
+    """Run `pg_dump` or `pg_restore`, as found on the PATH, on a store; what it wrote.
 
     Raises: NoBackup with what it said, or where it is not installed.
     """
@@ -31,6 +31,7 @@ def run(program: str, url: str, *arguments: str) -> None:
     if done.returncode:
         said = done.stderr.strip().splitlines() or [f"it ended with {done.returncode}"]
         raise NoBackup(f"{said[0].rstrip('.')}.", advice="Nothing was changed.")
+    return done.stdout
 
 
 def environment(url: str) -> dict[str, str]:

@@ -1,7 +1,9 @@
 """Proofs of the books: what `cureyard prove` holds the store's rows to.
 
 Each is one question put to the whole store at once, so that a million movements take
-seconds, and answers with a sentence for each row that fails it.
+seconds, and answers with a sentence for each row that fails it. Each answers for itself: rows that
+are missing from one table hide nothing that is wrong in another, so every join is a LEFT JOIN from
+the rows that are judged; and a proof that can't be made at all is a finding of its own.
 """
 
 from __future__ import annotations
@@ -13,6 +15,7 @@ from itertools import islice
 from typing import Any
 
 from .database import reading
+from .engine_faults import of_the_moment
 from .soundness import guards_stand, references_lead_somewhere, tables_are_the_models
 
 MOST_FINDINGS = 100
@@ -37,13 +40,23 @@ Check = Callable[[Any], list[str]]
 
 
 def prove(db: Any) -> list[Proof]:
-    """Put every question to one snapshot of a store."""
+    """Put every question to one snapshot of a store.
+
+    Raises: errors.Busy where the store does not answer; nothing that is in the store.
+    """
     with reading():
         return [_answer(check, db) for check in CHECKS]
 
 
 def _answer(check: Check, db: Any) -> Proof:
-    findings = check(db)
+    try:
+        with db.atomic():  # after a fault PostgreSQL answers nothing more in a transaction
+            findings = check(db)
+    except Exception as error:
+        if of_the_moment(error):
+            raise
+        said = str(error).strip().partition("\n")[0]
+        findings = [f"this could not be proved: {said or type(error).__name__}"]
     return Proof(check.__name__.replace("_", " "), not findings, tuple(findings))
 
 
@@ -75,7 +88,7 @@ def every_line_carries_on(db: Any) -> list[str]:
     return [
         f"{lot}: movement {line} left {on_hand} {unit} by its row, {total} by the sum"
         for key, line, on_hand, total in amiss
-        for lot, unit in [names[key]]
+        for lot, unit in [names.get(key) or _named(key)]
     ]
 
 
@@ -109,12 +122,7 @@ def nothing_below_zero(db: Any) -> list[str]:
     """No lot has, nor ever had, less than nothing."""
     return [
         f"{lot}: movement {line} left {on_hand} {unit}"
-        for lot, unit, line, on_hand in _lots(
-            db,
-            "m.id, m.on_hand",
-            "JOIN movement m ON m.lot_id = l.id",
-            "m.id IN (SELECT id FROM movement WHERE on_hand < 0)",  # one look through, lots apart
-        )
+        for lot, unit, line, on_hand in _lines(db, "m.on_hand", "m.on_hand < 0")
     ] + [
         f"{lot}: on hand {on_hand} {unit}"
         for lot, unit, on_hand in _lots(db, "l.on_hand", "", "l.on_hand < 0")
@@ -125,14 +133,14 @@ def reversals_mirror(db: Any) -> list[str]:
     """Every reversal undoes one line exactly: same lot, the other sign, no reversal itself."""
     return [
         f"{lot}: movement {line} does not mirror movement {original}"
-        for lot, _, line, original in _lots(
+        for lot, _, line, original in _lines(
             db,
-            "r.id, r.reverses_id",
-            "JOIN movement r ON r.lot_id = l.id LEFT JOIN movement o ON o.id = r.reverses_id",
-            """r.id IN (SELECT id FROM movement WHERE reverses_id IS NOT NULL)
-               AND (o.id IS NULL OR o.lot_id <> r.lot_id
-               OR o.kind = 'reversal' OR o.amount <> -r.amount
-               OR COALESCE(o.cost_minor, 0) <> -COALESCE(r.cost_minor, 0))""",
+            "m.reverses_id",
+            """m.reverses_id IS NOT NULL
+               AND (o.id IS NULL OR o.lot_id <> m.lot_id
+               OR o.kind = 'reversal' OR o.amount <> -m.amount
+               OR COALESCE(o.cost_minor, 0) <> -COALESCE(m.cost_minor, 0))""",
+            "LEFT JOIN movement o ON o.id = m.reverses_id",
         )
     ]
 
@@ -152,12 +160,14 @@ def pots_were_drawn(db: Any) -> list[str]:
 _POTS = """
     WITH drawn AS (
         SELECT m.batch_id, l.product_id, -SUM(m.amount) AS mg
-        FROM movement m JOIN lot l ON l.id = m.lot_id JOIN product p ON p.id = l.product_id
-        WHERE m.batch_id IS NOT NULL AND p.measure = 'mass' GROUP BY m.batch_id, l.product_id
+        FROM movement m LEFT JOIN lot l ON l.id = m.lot_id
+        LEFT JOIN product p ON p.id = l.product_id
+        WHERE m.batch_id IS NOT NULL AND COALESCE(p.measure, 'mass') = 'mass'
+        GROUP BY m.batch_id, l.product_id
     ), pot AS (
         SELECT b.id, b.resin_mg, COALESCE(b.catalyst_mg, 0) AS catalyst_mg, b.catalyst_lot_id,
             COALESCE(r.mg, 0) AS poured, COALESCE(c.mg, 0) AS dosed, COALESCE(t.mg, 0) AS total
-        FROM batch b JOIN lot rl ON rl.id = b.resin_lot_id
+        FROM batch b LEFT JOIN lot rl ON rl.id = b.resin_lot_id
         LEFT JOIN lot cl ON cl.id = b.catalyst_lot_id
         LEFT JOIN drawn r ON r.batch_id = b.id AND r.product_id = rl.product_id
         LEFT JOIN drawn c ON c.batch_id = b.id AND c.product_id = cl.product_id
@@ -186,10 +196,10 @@ def nothing_reserved_for_a_closed_job(db: Any) -> list[str]:
 
 
 _NEEDS = """
-    SELECT n.id, j.number, CASE WHEN n.recorded_at > j.closed_at
+    SELECT n.id, COALESCE(j.number, '(not there)'), CASE WHEN n.recorded_at > j.closed_at
         THEN 'was said after the job was closed'
         ELSE 'replaces one of another job or product' END
-    FROM need n JOIN job j ON j.id = n.job_id LEFT JOIN need o ON o.id = n.replaces_id
+    FROM need n LEFT JOIN job j ON j.id = n.job_id LEFT JOIN need o ON o.id = n.replaces_id
     WHERE n.recorded_at > j.closed_at OR o.job_id <> n.job_id OR o.product_id <> n.product_id
     ORDER BY n.id
 """
@@ -213,11 +223,34 @@ def _lots(db: Any, columns: str, joined: str, failing: str) -> Iterator[tuple[An
     """Lots that fail, each as (its name, its unit, the columns asked for)."""
     sql = f"""
         SELECT l.id, l.number, l.container, p.measure, {columns}
-        FROM lot l JOIN product p ON p.id = l.product_id {joined}
+        FROM lot l LEFT JOIN product p ON p.id = l.product_id {joined}
         WHERE {failing} ORDER BY l.id
     """  # noqa: S608 (every part of it stands in this module)
     for row_id, number, container, measure, *rest in _rows(db, sql):
-        yield (f"lot {row_id} ({number}, container {container})", UNITS[measure], *rest)
+        yield (*_named(row_id, number, container, measure), *rest)
+
+
+def _lines(db: Any, columns: str, failing: str, joined: str = "") -> Iterator[tuple[Any, ...]]:
+    """Movements that fail, each as (its lot's name, the unit, its id, the columns asked for)."""
+    sql = f"""
+        SELECT m.lot_id, l.number, l.container, p.measure, m.id, {columns}
+        FROM movement m LEFT JOIN lot l ON l.id = m.lot_id
+        LEFT JOIN product p ON p.id = l.product_id {joined}
+        WHERE {failing} ORDER BY m.id
+    """  # noqa: S608 (every part of it stands in this module)
+    for row_id, number, container, measure, *rest in _rows(db, sql):
+        yield (*_named(row_id, number, container, measure), *rest)
+
+
+def _named(
+    row_id: int,
+    number: str | None = None,
+    container: str | None = None,
+    measure: str | None = None,
+) -> tuple[str, str]:
+    """A lot's name and its unit, as far as its row and its product's are there."""
+    told = "not there" if number is None else f"{number}, container {container}"
+    return f"lot {row_id} ({told})", UNITS.get(measure or "", "of its unit")
 
 
 def _rows(db: Any, sql: str) -> list[tuple[Any, ...]]:

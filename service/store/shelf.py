@@ -164,7 +164,21 @@ def extended_when(lot_ids: Iterable[int]) -> dict[int, list[tuple[int, date]]]:
 
 def draws_of_batch(batch_id: int) -> list[Movement]:
     """What was drawn for a pot, in the order it went in; reversals too."""
-    return list(Movement.select().where(Movement.batch == batch_id).order_by(Movement.id))
+    return draws_of_batches([batch_id])[batch_id]
+
+
+def draws_of_batches(batch_ids: Iterable[int]) -> dict[int, list[Movement]]:
+    """What was drawn for each of some pots, in the order it went in; reversals too.
+
+    Lines come with their lot, its product and the job.
+    """
+    found: dict[int, list[Movement]] = {batch: [] for batch in batch_ids}
+    rows = rows_of(Movement.select().where(among(Movement.batch, found)).order_by(Movement.id))
+    attach(rows, Movement.lot, Movement.job)
+    attach([row.lot for row in rows], Lot.product)
+    for row in rows:
+        found[row.batch_id].append(row)
+    return found
 
 
 def lots_in_batches(batch_ids: Iterable[int]) -> dict[int, list[Lot]]:

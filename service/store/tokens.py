@@ -5,8 +5,10 @@ Who asks is looked up for every request, in one select that needs no transaction
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import NamedTuple
 
+from .compiled import among, rows_of
 from .database import db
 from .engine_faults import translated
 from .hands import Hand, Role
@@ -54,6 +56,12 @@ def standing_by_page(page_hash: str) -> Standing | None:
 def end_of(token_id: int) -> TokenEnd | None:
     """How a token was revoked; None while it stands."""
     return TokenEnd.get_or_none(TokenEnd.token == token_id)
+
+
+def ends_of(token_ids: Iterable[int]) -> dict[int, TokenEnd]:
+    """How those of some tokens that were revoked were, by token."""
+    rows = rows_of(TokenEnd.select().where(among(TokenEnd.token, token_ids)))
+    return {row.token_id: row for row in rows}
 
 
 def end(token: Token, reason: str | None, *, now: int, hand: Hand) -> TokenEnd:

@@ -15,6 +15,7 @@ from .engine_faults import translated
 from .faults import NoBackup
 from .locks import PATIENCE_S, alone
 from .migrate import migrate_forward
+from .soundness import references_lead_somewhere
 from .tables import MODELS
 
 ROWS = 1000
@@ -35,6 +36,7 @@ def move(db: Any, url: str, patience_s: float = PATIENCE_S) -> Account:
     Raises: StoreUnusable, Busy, StoreFull; then there is no row at the new address.
     """
     with alone(db, patience_s), writing():
+        _see_that_it_can_be_taken(db)
         digests = {table: digest(db, table) for table in _tables()}
         with opened(url) as other:
             if other.database == db.database:
@@ -45,6 +47,16 @@ def move(db: Any, url: str, patience_s: float = PATIENCE_S) -> Account:
                 _compare(digests, other)
             found = account(other)
     return found
+
+
+def _see_that_it_can_be_taken(db: Any) -> None:
+    """The other database refuses rows that point at nothing, whichever comes first."""
+    astray = references_lead_somewhere(db)
+    if astray:
+        raise NoBackup(
+            f"It can't be taken over: {astray[0]}.",
+            advice="See all that is wrong with 'cureyard prove'.",
+        )
 
 
 def digest(db: Any, table: str) -> str:

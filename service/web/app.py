@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-from flask import Flask
-from werkzeug.middleware.proxy_fix import ProxyFix
+from collections.abc import Iterable
 
-from . import entrance, feed, pages, resources
+from flask import Flask
+
+from . import entrance, feed, pages, peers, resources
 from .request import House
 from .settings import Clock, Settings, wall_clock
 from .wiring import open_yard, wire
 
 
 def create_app(
-    settings: Settings, *, clock: Clock = wall_clock, behind_proxy: bool = False
+    settings: Settings,
+    *,
+    clock: Clock = wall_clock,
+    behind_proxy: bool = False,
+    trusted: Iterable[peers.Address] = (),
 ) -> Flask:
     """The service on its store, brought to this program's version.
 
@@ -21,6 +26,7 @@ def create_app(
         clock: says what moment it is.
         behind_proxy: whether one proxy passes every request on, and is believed when it says
             from which address and by which name and scheme it came. Then everybody logs in.
+        trusted: the addresses of that proxy; none where it is on this machine.
 
     Raises:
         StoreUnusable: the store is of a newer program, in use elsewhere, or no store.
@@ -28,7 +34,8 @@ def create_app(
     open_yard(settings, clock())
     app, api = wire(House(settings, clock, behind_proxy), resources.everything())
     if behind_proxy:
-        app.wsgi_app = ProxyFix(app.wsgi_app, x_host=1)  # type: ignore[method-assign]
+        proxied = peers.Proxied(app.wsgi_app, frozenset(trusted))
+        app.wsgi_app = proxied  # type: ignore[method-assign]
     pages.add(app, api)
     entrance.add(app)
     feed.add(app)

@@ -1,7 +1,8 @@
 """Wrong tokens, counted by the address that they come from, and slowed down.
 
-There is nothing to guess in a token; this keeps whoever tries from costing the others. The
-count is of this process alone and is gone with it.
+There is nothing to guess in a token; this keeps whoever tries from costing the others. A right
+token is never slowed down, however many wrong ones come from beside it: several people, a bell and
+a screen share an office's address. The count is of this process alone and is gone with it.
 """
 
 from __future__ import annotations
@@ -20,27 +21,20 @@ MOST_A_MINUTE = 20
 class Failures:
     """How often each address was wrong in the last minute."""
 
-    def refuse_if_many(self, address: str) -> None:
-        """Refuse an address that was wrong too often; others are not touched.
+    def count(self, address: str) -> None:
+        """Note that an address was wrong. Whoever is right is never asked here.
 
-        Raises: SlowDown, with the seconds after which it may try again.
+        Raises: SlowDown, with the seconds after which it may be wrong again.
         """
-        if not self._used or self._limiter.test(self._limit, _key(address)):
+        if self._limiter.hit(self._limit, _key(address)):
             return
         resets = self._limiter.get_window_stats(self._limit, _key(address)).reset_time
         raise SlowDown(
             "Too many wrong tokens came from your address.",
-            advice="Wait a minute; then send the right one, or ask an admin for a new one.",
+            advice="Send the right one, which is answered at once, or ask an admin for a new one; "
+            "to try another, wait a minute.",
             retry_after_s=max(1, math.ceil(resets - time.time())),
         )
-
-    def count(self, address: str) -> None:
-        """Note that an address was wrong."""
-        self._limiter.hit(self._limit, _key(address))
-
-    @property
-    def _used(self) -> bool:
-        return "_limiter" in vars(self)
 
     @cached_property
     def _limiter(self) -> Any:

@@ -25,13 +25,11 @@ def show(secret: str) -> Response:
 
     Raises: NotFound: no feed has that secret, or it was revoked. SlowDown. ForeignHost.
     """
-    failures, address = house().failures, request.remote_addr or ""
-    failures.refuse_if_many(address)
     with reading():
         row = feeds.recognised(secret)
         if row is not None:
             return calendar_file.answer(calendar.of_feed(row, now()))
-    failures.count(address)
+    house().failures.count(request.remote_addr or "")
     raise NotFound(
         "No calendar feed has that address, or it was revoked.",
         advice="Make another: cureyard calendar subscribe",

@@ -11,14 +11,13 @@ page need not think of it.
 
 from __future__ import annotations
 
-import ipaddress
 import re
 from typing import Any
 
 from flask import Response, current_app, g, request
 
 from ..core.errors import Invalid, Refusal
-from . import entrance, people, versions
+from . import entrance, peers, people, versions
 from .access import Access, access_of
 from .refusals import CrossSite, ForeignHost
 from .request import person, units
@@ -57,6 +56,10 @@ def guard() -> Response | None:
         PreconditionMissing: a change without If-Match.
         Invalid: the query has a name that the address does not know.
     """
+    if request.environ.get(peers.STRANGER):
+        raise ForeignHost(
+            "This service answers its proxy alone.", advice="Use the address that you were given."
+        )
     stranger = _stranger()
     if stranger is not None and not people.has_login():
         raise stranger
@@ -78,16 +81,9 @@ def _stranger() -> Refusal | None:
         return ForeignHost("The request is addressed to another host.", advice=_HERE)
     if any(_PASSED_ON.fullmatch(name) for name, _ in request.headers):
         return ForeignHost("The request was passed on by a proxy.", advice=_HERE)
-    if not _is_loopback(request.remote_addr):
+    if not peers.is_loopback(request.remote_addr):
         return ForeignHost("The request comes from another machine.", advice=_HERE)
     return None
-
-
-def _is_loopback(address: str | None) -> bool:
-    try:
-        return ipaddress.ip_address(address or "").is_loopback
-    except ValueError:
-        return False
 
 
 def _from_no_other_site() -> None:

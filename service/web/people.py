@@ -75,14 +75,12 @@ def by_secret(secret: str) -> Person:
 
     Raises: as `by_bearer`.
     """
-    failures, address = _house().failures, request.remote_addr or ""
-    failures.refuse_if_many(address)
     row = tokens.recognised(secret)
     if row is not None:
         return _known(row)
     if not has_login():
         return _whoever_is_here()
-    failures.count(address)
+    _house().failures.count(request.remote_addr or "")
     raise _unknown("That token is not known here, or was revoked.")
 
 

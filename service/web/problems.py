@@ -59,7 +59,8 @@ TABLE: dict[str, Problem] = {
         403,
         "Only this machine is answered",
         "Nobody has to log in here, so the service answers only requests made on this machine "
-        "itself, addressed to localhost, 127.0.0.1 or [::1], and passed on by no proxy.",
+        "itself, addressed to localhost, 127.0.0.1 or [::1], and passed on by no proxy. Behind a "
+        "proxy on another machine it answers, of other machines, that proxy alone.",
     ),
     "not-allowed": Problem(
         403,
@@ -263,8 +264,8 @@ TABLE: dict[str, Problem] = {
     "slow-down": Problem(
         429,
         "Too many wrong tokens",
-        "From your address came more wrong tokens in a minute than anybody mistypes. Others are "
-        "not touched by it. Retry-After says how many seconds to wait.",
+        "From your address came more wrong tokens in a minute than anybody mistypes. A right one "
+        "is answered all the same; Retry-After says how many seconds to wait with another.",
     ),
     "fault": Problem(
         500,

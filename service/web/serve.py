@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import ipaddress
 import logging
 import signal
 import sys
+from collections.abc import Sequence
 from typing import Any
 
 import waitress
@@ -14,7 +14,7 @@ from flask import Flask
 from ..acts.tokens import any_made
 from ..store.database import db
 from ..store.locks import serving
-from . import streams
+from . import peers, streams
 from .app import create_app
 from .bodies import CSV_LIMIT
 from .settings import Clock, Settings, wall_clock
@@ -34,25 +34,29 @@ def serve(
     *,
     clock: Clock = wall_clock,
     behind_proxy: bool = False,
+    trust: Sequence[str] = (),
 ) -> None:
     """Bring the store to this program's version and serve it; returns after SIGTERM or Ctrl-C.
 
     A request that is being answered is answered first.
 
     Args:
-        host: a name or address to listen at; without a proxy, of this machine itself.
+        host: a name or address to listen at; of this machine itself, unless a proxy is trusted.
         port: 0 takes any that is free; the address is told on stderr.
         behind_proxy: whether a proxy keeps the network's side, with TLS, and passes requests on
             with X-Forwarded-For, -Proto and -Host, which it sets itself.
+        trust: that proxy's addresses, where it is on another machine.
 
     Raises:
-        Exposed: other machines could reach it without TLS, or nobody has a token for a proxy.
+        Exposed: other machines could reach it without TLS, nobody has a token for a proxy, or
+            what is to be trusted is no address.
         OSError: the port is taken.
         StoreUnusable: as `create_app`.
     """
-    if not behind_proxy:
-        _check_loopback(host)
-    app = create_app(settings, clock=clock, behind_proxy=behind_proxy)
+    trusted = _trusted(trust)
+    if not (behind_proxy and trusted):
+        _check_loopback(host, behind_proxy)
+    app = create_app(settings, clock=clock, behind_proxy=behind_proxy, trusted=trusted)
     if behind_proxy and not any_made():
         raise Exposed(
             "Nobody has a token, so through a proxy nobody could ask. Make the first one here: "
@@ -70,16 +74,26 @@ def serve(
         server.run()
 
 
-def _check_loopback(host: str) -> None:
+def _trusted(trust: Sequence[str]) -> frozenset[peers.Address]:
     try:
-        loopback = host == "localhost" or ipaddress.ip_address(host).is_loopback
-    except ValueError:
-        loopback = False
-    if not loopback:
+        return peers.named(trust)
+    except ValueError as error:
+        raise Exposed(f"--trust: {error}") from error
+
+
+def _check_loopback(host: str, behind_proxy: bool) -> None:
+    if host == "localhost" or peers.is_loopback(host):
+        return
+    if behind_proxy:
         raise Exposed(
-            f"{host!r} would let other machines in, and their tokens would cross the network in "
-            "the open. Serve at 127.0.0.1, or behind a proxy with TLS: see --behind-proxy."
+            f"{host!r} would let other machines in past the proxy, in the open, and they could "
+            "say of themselves what they like. Serve at 127.0.0.1, where the proxy is on this "
+            "machine; where it is on another, name its address: --trust ADDRESS."
         )
+    raise Exposed(
+        f"{host!r} would let other machines in, and their tokens would cross the network in "
+        "the open. Serve at 127.0.0.1, or behind a proxy with TLS: see --behind-proxy."
+    )
 
 
 def _shown(host: str) -> str:

@@ -14,7 +14,7 @@ from cureyard_service.acts import draw, finding, lot_life, mix, need, open_job, 
 from cureyard_service.core import errors
 from cureyard_service.store import tables
 from cureyard_service.store.database import db
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from peewee import Database
 
@@ -235,9 +235,7 @@ def test_a_need_that_can_t_be_is_refused_whole(
     assert yard.contents(books) == before
 
 
-@settings(
-    max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+@settings(max_examples=15)
 @given(
     st.lists(
         st.tuples(st.sampled_from(["need", "take"]), st.sampled_from(["D-7", "S-1"]),

@@ -40,13 +40,16 @@ class Request:
 
 @dataclass
 class Reply:
-    """An answer to give; `pause` seconds late, or with `drop` not at all."""
+    """An answer to give, `late` by some seconds; with `drop` or `hangs` none, and the line is cut
+    or left open.
+    """
 
     body: Any = field(default_factory=dict)
     status: int = 200
     kind: str = JSON
     headers: dict[str, str] = field(default_factory=dict)
-    pause: float = 0.0
+    late: float = 0.0
+    hangs: bool = False
     drop: bool = False
 
 
@@ -59,6 +62,7 @@ class FakeServer(ThreadingHTTPServer):
         super().__init__(("127.0.0.1", 0), Handler)
         self.script = [Reply()]
         self.requests: list[Request] = []
+        self.over = threading.Event()
 
     @property
     def url(self) -> str:
@@ -98,8 +102,10 @@ class Handler(BaseHTTPRequestHandler):
         )
         script = self.server.script
         reply = script.pop(0) if len(script) > 1 else script[0]
-        time.sleep(reply.pause)
-        if reply.drop:
+        time.sleep(reply.late)
+        if reply.hangs:
+            self.server.over.wait()
+        if reply.drop or reply.hangs:
             self.close_connection = True
             return
         self._write(reply)
@@ -126,6 +132,7 @@ def server() -> Iterator[FakeServer]:
     thread = threading.Thread(target=fake.serve_forever, kwargs={"poll_interval": 0.02})
     thread.start()
     yield fake
+    fake.over.set()
     fake.shutdown()
     thread.join()
     fake.server_close()

@@ -83,16 +83,14 @@ def test_retry_after_is_waited_for(server: Any) -> None:
     server.answer(server.reply(status=503, headers={"Retry-After": "1"}), server.reply())
     begun = time.monotonic()
     Api(server.url).get("/v1/now")
-    assert 1.0 <= time.monotonic() - begun < 10.0
+    assert time.monotonic() - begun >= 1.0
 
 
 def test_a_long_retry_after_ends_it_at_once(server: Any) -> None:
     """Nobody stands there for an hour: the refusal is told without a second try."""
     server.answer(server.refusal(503, "busy", **{"Retry-After": "3600"}))
-    begun = time.monotonic()
     with pytest.raises(Refused, match="busy!"):
         Api(server.url).get("/v1/now")
-    assert time.monotonic() - begun < 10.0
     assert len(server.requests) == 1
 
 
@@ -117,11 +115,9 @@ def test_a_change_is_sent_once(server: Any) -> None:
 
 def test_an_answer_that_never_comes_is_not_waited_for(server: Any) -> None:
     """After the second try the person is told that it may have been done."""
-    server.answer(server.reply(pause=30))
-    begun = time.monotonic()
+    server.answer(server.reply(hangs=True))
     with pytest.raises(Stopped, match="broke off") as caught:
         Api(server.url, timeouts=(0.5, 0.2)).post("/v1/movements", {})
-    assert time.monotonic() - begun < 10.0
     assert caught.value.exit_code == 3
     assert "may have been done" in caught.value.advice
     assert len({r.headers["Idempotency-Key"] for r in server.requests}) == 1
@@ -129,8 +125,8 @@ def test_an_answer_that_never_comes_is_not_waited_for(server: Any) -> None:
 
 def test_a_loggers_file_may_take_longer(server: Any) -> None:
     """A table is given the time that a year of readings takes."""
-    server.answer(server.reply({"recorded": 2}, 201, pause=0.5))
-    api = Api(server.url, timeouts=(0.5, 0.1))
+    server.answer(server.reply({"recorded": 2}, 201, late=1.5))
+    api = Api(server.url, timeouts=(0.5, 1.0))  # twenty times that is far beyond a busy machine
     assert api.post_csv("/v1/bays/SHED/readings", b"at,temperature\n").body == {"recorded": 2}
     assert len(server.requests) == 1
 

@@ -14,7 +14,10 @@ from cureyard_client.asking import Start
 from cureyard_client.exits import Stopped
 from cureyard_client.main import program
 from cureyard_client.settings import Settings, override
+from cureyard_service.store import proofs
+from cureyard_service.store.database import db
 
+from ..bare import on_sqlite, raw
 from ..engines import Engine
 
 KEEPING = (("backup", "x"), ("restore", "x"), ("move-store", "--to", "x"))
@@ -26,9 +29,9 @@ class Hand:
     def __init__(self, **settings: str) -> None:
         self.settings = Settings(**{"zone": "UTC", "hand": "Ines", **settings})
 
-    def types(self, *arguments: str, exits: int = 0) -> str:
+    def types(self, *arguments: str, exits: int = 0, given: str | None = None) -> str:
         """A command; all that it says."""
-        done = CliRunner().invoke(program, arguments, obj=Start(given=self.settings))
+        done = CliRunner().invoke(program, arguments, obj=Start(given=self.settings), input=given)
         assert done.exit_code == exits, f"{arguments}\n{done.output}\n{done.exception!r}"
         return done.output
 
@@ -66,8 +69,93 @@ def test_for_a_program(hand: Hand, tmp_path: Path) -> None:
     made = json.loads(hand.types("backup", file, "--json"))
     done = json.loads(hand.types("restore", file, "--json"))
     assert (made["file"], made["movements"], made["findings"]) == (file, 1, [])
-    assert {**made, "kept": done["kept"], "backup_version": made["version"]} == done
+    assert done == made | {
+        "kept": done["kept"], "backup_version": made["version"],
+        "carried": {"tokens": 0, "revocations": 0}, "has_tokens": False,
+    }  # fmt: skip
     assert done["kept"]
+
+
+def test_a_backup_older_than_the_first_token(hand: Hand, tmp_path: Path) -> None:
+    """It is said, and nothing happens unasked; then everybody needs their token as before."""
+    file = str(tmp_path / "yard.backup")
+    hand.types("backup", file)
+    made = json.loads(hand.types("token", "add", "Ada", "--role", "admin", "--json").split("\n")[0])
+    for more in ((), ("--json",)):
+        said = " ".join(hand.types("restore", file, *more, exits=2).split())
+        assert "older than the yard's first token" in said
+        assert "Today's tokens (1) are carried over" in said
+        assert "Nothing was restored" in said
+        assert "--yes" in said
+    assert list(tmp_path.glob("*before*")) == []
+    said = " ".join(hand.types("restore", file, "--yes").split())
+    assert "older than the yard's first token" in said
+    assert "tokens made since the backup: 1; revoked: 0" in said
+    hand.types("lot", "list", exits=3)
+    known = Hand(database=hand.settings.database or "", token=made["token"])
+    assert "5 kg" in known.types("lot", "list")
+    assert "tokens carried over" in known.types("logbook")
+
+
+def test_tokens_are_left_behind_when_it_is_said(hand: Hand, tmp_path: Path) -> None:
+    """It says what that means, and asks all the same."""
+    file = str(tmp_path / "yard.backup")
+    hand.types("backup", file)
+    hand.types("token", "add", "Ada", "--role", "admin")
+    said = " ".join(hand.types("restore", file, "--without-tokens", exits=2).split())
+    assert "You leave today's tokens (1) behind" in said
+    hand.types("restore", file, "--without-tokens", "--yes")
+    assert "5 kg" in hand.types("lot", "list")
+
+
+@pytest.mark.parametrize(("answer", "exits"), [("y\n", 0), ("n\n", 1), ("\n", 1)])
+def test_at_a_terminal_it_is_asked(
+    hand: Hand, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, answer: str, exits: int
+) -> None:
+    """Enter alone is no."""
+    file = str(tmp_path / "yard.backup")
+    hand.types("backup", file)
+    hand.types("token", "add", "Ada", "--role", "admin")
+    monkeypatch.setattr("cureyard_client.commands.restore._at_a_terminal", lambda: True)
+    said = hand.types("restore", file, exits=exits, given=answer)
+    assert "Restore it?" in said
+    assert ("Nothing was restored" in said) is (exits == 1)
+
+
+MISSING = {
+    "DELETE FROM lot": ("table movement: row 1 points at no lot", "1 movement,"),
+    "DROP TABLE movement": ("could not be proved", "0 movements,"),
+    "DROP TABLE yard": ("table yard is in the models alone", "1 movement,"),
+}
+
+
+@pytest.mark.parametrize(("change", "said"), MISSING.items())
+def test_what_is_missing_is_told_by_prove_and_backup(
+    hand: Hand, tmp_path: Path, change: str, said: tuple[str, str]
+) -> None:
+    """Neither breaks off: every proof is on the list, and there is a file of what there is."""
+    door.close()
+    with raw(db.obj) as bare:
+        sqlite = on_sqlite(db.obj)
+        bare.execute(change + ("" if sqlite or change.startswith("DELETE") else " CASCADE"))
+    finding, count = said
+    proved = " ".join(hand.types("prove", exits=1).split())
+    assert finding in proved
+    assert proved.count("holds ") + proved.count("BROKEN ") == len(proofs.CHECKS)
+    made = " ".join(hand.types("backup", str(tmp_path / "yard.backup"), exits=1).split())
+    assert f"yard.backup: {count} and the books do not hold." in made
+    assert finding in made
+    assert (tmp_path / "yard.backup").stat().st_size > 0
+
+
+def test_rows_that_point_at_nothing_are_not_taken_over(
+    hand: Hand, engine: Engine, tmp_path: Path
+) -> None:
+    """The other database would refuse them; it says so, and where to look."""
+    with raw(db.obj) as bare:
+        bare.execute("DELETE FROM lot")
+    to = str(tmp_path / "new.sqlite")
+    assert "cureyard prove" in hand.types("move-store", "--to", to, exits=2)
 
 
 def test_nothing_is_overwritten(hand: Hand, tmp_path: Path) -> None:

@@ -18,6 +18,8 @@ from cureyard_client.exits import Refused, Stopped
 from cureyard_client.main import program
 from cureyard_client.settings import Settings
 
+from ..waiting import HANGS_S
+
 
 @pytest.fixture
 def settings(tmp_path: Path) -> Iterator[Settings]:
@@ -144,7 +146,7 @@ def test_where_it_may_not_serve(
 ) -> None:
     """An address that lets others in, or that is none, is refused before anything is opened."""
     with served(settings, *more) as process:
-        _, told = process.communicate(timeout=20)
+        _, told = process.communicate(timeout=HANGS_S)
     assert process.returncode == code
     assert words in told
 
@@ -152,6 +154,6 @@ def test_where_it_may_not_serve(
 def test_a_port_that_is_taken(settings: Settings, server: Any) -> None:
     """Exit 3, and what to do."""
     with served(settings, "--port", server.url.rpartition(":")[2]) as process:
-        _, told = process.communicate(timeout=20)
+        _, told = process.communicate(timeout=HANGS_S)
     assert process.returncode == 3
     assert "--port" in told

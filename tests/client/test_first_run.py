@@ -13,6 +13,8 @@ from typing import Any
 import pytest
 from cureyard_client import settings
 
+from ..waiting import HANGS_S
+
 LINE = [sys.executable, "-c", "from cureyard_client.main import main; main()"]
 
 
@@ -33,7 +35,7 @@ def at_a_terminal(home: Path, answers: bytes, *arguments: str, **more: str) -> t
                 seen += os.read(here, 4096)
             except OSError:  # the other side is closed
                 break
-        code = process.wait(timeout=20)
+        code = process.wait(timeout=HANGS_S)
     os.close(here)
     return code, seen.decode().replace("\r\n", "\n")
 
@@ -93,7 +95,7 @@ def test_a_pipe_is_not_asked(tmp_path: Path) -> None:
     environment = {**os.environ, "XDG_CONFIG_HOME": str(tmp_path), "XDG_DATA_HOME": str(tmp_path)}
     done = subprocess.run(
         [*LINE, "bay", "list"], capture_output=True, text=True, env=environment, check=True,
-        timeout=20, stdin=subprocess.DEVNULL,
+        timeout=HANGS_S, stdin=subprocess.DEVNULL,
     )  # fmt: skip
     assert done.stderr == "There are none.\n"
     assert not list(tmp_path.rglob("settings.toml"))

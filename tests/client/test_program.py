@@ -6,22 +6,22 @@ import os
 import signal
 import subprocess
 import sys
-import time
 from typing import Any
+
+from ..waiting import HANGS_S, until
 
 LINE = [sys.executable, "-c", "from cureyard_client.main import main; main()"]
 
 
 def test_interrupted(server: Any) -> None:
     """Ctrl-C while a server takes its time: exit 130, and no traceback."""
-    server.answer(server.reply(pause=2))
+    server.answer(server.reply(hangs=True))
     with subprocess.Popen(
         [*LINE, "--url", server.url, "now"], stderr=subprocess.PIPE, text=True
     ) as process:
-        while not server.requests:
-            time.sleep(0.01)
+        until(lambda: server.requests, "the request")
         process.send_signal(signal.SIGINT)
-        _, told = process.communicate(timeout=10)
+        _, told = process.communicate(timeout=HANGS_S)
     assert process.returncode == 130
     assert "Traceback" not in told
 
@@ -34,7 +34,7 @@ def ran(*arguments: str, **environment: str) -> subprocess.CompletedProcess[str]
         encoding="latin-1",
         check=False,
         env=os.environ | environment,
-        timeout=20,
+        timeout=HANGS_S,
     )
 
 
@@ -60,7 +60,7 @@ def test_a_screen_without_the_letters(server: Any) -> None:
 def test_what_was_typed_is_no_text() -> None:
     """Bytes that are no text are refused in words."""
     line = [*LINE, "job", "show", b"\xff"]
-    done = subprocess.run(line, capture_output=True, check=False, timeout=20)
+    done = subprocess.run(line, capture_output=True, check=False, timeout=HANGS_S)
     assert done.returncode == 2
     assert b"not readable text" in done.stderr
 

@@ -13,6 +13,8 @@ import pytest
 from click.testing import CliRunner, Result
 from cureyard_client.main import program
 
+from ..waiting import HANGS_S
+
 TOLD = {"added": 14, "known": 2, "notes": ["Not used: #."], "new": [f"P{n} p" for n in range(14)]}
 LINE = [sys.executable, "-c", "from cureyard_client.main import main; main()"]
 
@@ -88,7 +90,7 @@ def test_a_person_is_asked(server: Any, file: str, key: bytes, requests: int) ->
     ) as process:  # fmt: skip
         os.close(there)
         os.write(here, key)
-        out, _ = process.communicate(timeout=20)
+        out, _ = process.communicate(timeout=HANGS_S)
     os.close(here)
     assert len(server.requests) == requests
     assert (b"added" in out) == (requests == 2)

@@ -19,14 +19,12 @@ from typing import Any
 
 import requests
 
+from ..waiting import HANGS_S
+
 CUREYARD = Path(sys.executable).parent / "cureyard"
 
-STARTS_S = 60
-"""No server takes so long to come up; one that does not ends the test."""
 DEAF = 0.1
 """How often a client does not hear the answer, as when the line breaks: it sends again."""
-GIVES_UP_S = 90
-"""Longer than any client has to go on asking in these tests."""
 
 
 @dataclass
@@ -88,13 +86,13 @@ class Server:
 
     def _ended(self) -> str:
         assert self.process is not None
-        return self.process.communicate(timeout=STARTS_S)[1]
+        return self.process.communicate(timeout=HANGS_S)[1]
 
     def types(self, *arguments: str, exits: int = 0) -> str:
         """A command on the same store; what it prints."""
         done = subprocess.run(
             [CUREYARD, *arguments], env=self.environment(), capture_output=True, text=True,
-            timeout=STARTS_S,
+            timeout=HANGS_S,
         )  # fmt: skip
         assert "Traceback" not in done.stderr, done.stderr
         assert done.returncode == exits, done.stdout + done.stderr
@@ -128,12 +126,12 @@ def free_port() -> int:
 def stock(url: str, lots: int, quantity: str) -> list[int]:
     """A product in so many lots; their ids."""
     product = {"code": "MICROS", "name": "Microballoons", "role": "filler"}
-    said = requests.post(f"{url}/v1/products", json=product, timeout=30)
+    said = requests.post(f"{url}/v1/products", json=product, timeout=HANGS_S)
     assert said.status_code == 201, said.text
     made = []
     for number in range(lots):
         body = {"product": "MICROS", "number": f"L{number}", "quantity": quantity}
-        said = requests.post(f"{url}/v1/lots", json=body, timeout=30)
+        said = requests.post(f"{url}/v1/lots", json=body, timeout=HANGS_S)
         assert said.status_code == 201, said.text
         made.append(int(said.json()["id"]))
     return made
@@ -147,13 +145,11 @@ class Client:
         urls: servers to ask in turn.
         acknowledged: what was answered 201, by its key: (lot, grams, movement id).
         seen: every answer's status that was not what was hoped for, with its words.
-        slowest: seconds that the longest answer took.
     """
 
     urls: list[str]
     acknowledged: dict[str, tuple[int, int, int]] = field(default_factory=dict)
     seen: list[tuple[int, str]] = field(default_factory=list)
-    slowest: float = 0.0
 
     def scrap(self, lot: int, grams: int) -> int:
         """Take grams from a lot; the status that it came to. The key stands as the reason."""
@@ -166,18 +162,24 @@ class Client:
         return answer.status_code
 
     def post(self, path: str, body: dict[str, Any], key: str) -> requests.Response:
-        """Send until an answer is heard that is not 'later'."""
-        until = time.monotonic() + GIVES_UP_S
+        """Send until an answer is heard that is not 'later'.
+
+        Raises: requests.Timeout: a server that is there leaves it waiting without end.
+        """
+        until = time.monotonic() + HANGS_S
         while True:
-            began = time.monotonic()
             try:
                 answer = requests.post(
-                    self.urls[0] + path, json=body, headers={"Idempotency-Key": key}, timeout=30
+                    self.urls[0] + path,
+                    json=body,
+                    headers={"Idempotency-Key": key},
+                    timeout=HANGS_S,
                 )
+            except requests.Timeout:
+                raise
             except requests.RequestException:  # the server is dead or died: nobody knows, so again
                 answer = None
             if answer is not None and random.random() > DEAF:
-                self.slowest = max(self.slowest, time.monotonic() - began)
                 if answer.status_code != 201:
                     self.seen.append((answer.status_code, answer.text))
                 if answer.status_code != 503:

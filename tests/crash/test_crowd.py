@@ -19,16 +19,15 @@ from typing import Any
 
 import pytest
 import requests
-from cureyard_service.store.database import PATIENCE_S, opened
+from cureyard_service.store.database import opened
 from cureyard_service.store.tables import Batch, Lot, Movement
 
+from ..bare import holding
 from ..engines import Engine
+from ..waiting import HANGS_S
 from .served import Client, Server, at_once, stock
 
 CLIENTS, LOTS, GRAMS = 32, 10, 120
-ANSWERED_S = 2 * PATIENCE_S
-"""A request waits at most once for the others; the rest is a busy machine."""
-
 ENGINES_WORDS = ("locked", "sqlite", "psycopg", "postgres", "transaction", "Traceback")
 
 
@@ -49,9 +48,9 @@ def servers(engine: Engine, tmp_path: Path) -> Iterator[list[Server]]:
 
 def test_two_that_start_at_once_find_the_store_made_once(servers: list[Server]) -> None:
     """Neither stands in the other's way: both are ready, and on the same yard."""
-    answers = [requests.get(f"{server.url}/readyz", timeout=30).json() for server in servers]
+    answers = [requests.get(f"{server.url}/readyz", timeout=HANGS_S).json() for server in servers]
     assert answers == [{"state": "ready"}] * 2
-    yards = [requests.get(f"{server.url}/v1/yard", timeout=30).json() for server in servers]
+    yards = [requests.get(f"{server.url}/v1/yard", timeout=HANGS_S).json() for server in servers]
     assert yards[0] == yards[1]
 
 
@@ -81,7 +80,6 @@ def test_a_crowd_draws_ten_lots_empty(servers: list[Server]) -> None:
     assert any(status == 409 for status, _ in seen)
     for _, words in seen:
         assert not [word for word in ENGINES_WORDS if word in words], words
-    assert max(client.slowest for client in clients) < ANSWERED_S
 
 
 def draw_until_short(client: Client, lots: list[int]) -> None:
@@ -114,7 +112,7 @@ POT = {
 def post(server: Server, path: str, body: dict[str, Any]) -> requests.Response:
     """One thing, asked of one server with a key of its own."""
     key = {"Idempotency-Key": secrets.token_hex(8)}
-    return requests.post(server.url + path, json=body, headers=key, timeout=30)
+    return requests.post(server.url + path, json=body, headers=key, timeout=HANGS_S)
 
 
 def mix(server: Server, answers: list[requests.Response]) -> None:
@@ -147,18 +145,18 @@ def test_of_two_changes_the_later_is_told(servers: list[Server]) -> None:
     assert post(servers[0], "/v1/products", PEROX).status_code == 201
     where = "/v1/products/PEROX"
     for _ in range(8):
-        seen = requests.get(servers[0].url + where, timeout=30).headers["ETag"]
+        seen = requests.get(servers[0].url + where, timeout=HANGS_S).headers["ETag"]
         answers: dict[str, int] = {}
 
         def change(server: Server, seen: str = seen, answers: dict[str, int] = answers) -> None:
             name = secrets.token_hex(4)
             answers[name] = requests.patch(
-                server.url + where, json={"name": name}, headers={"If-Match": seen}, timeout=30
+                server.url + where, json={"name": name}, headers={"If-Match": seen}, timeout=HANGS_S
             ).status_code
 
         at_once([partial(change, server) for server in servers])
         assert sorted(answers.values()) == [200, 412]
-        kept = requests.get(servers[0].url + where, timeout=30).json()["name"]
+        kept = requests.get(servers[0].url + where, timeout=HANGS_S).json()["name"]
         assert answers[kept] == 200
 
 
@@ -167,13 +165,13 @@ def test_who_looks_waits_for_nobody(servers: list[Server]) -> None:
     urls = [server.url for server in servers]
     lots = stock(urls[0], 3, f"{GRAMS} g")
     drawing = [partial(draw_until_short, Client([url]), lots) for url in urls * 2]
-    slow: list[float] = []
 
     def look(url: str) -> None:
         for _ in range(20):
-            answer = requests.get(f"{url}/v1/movements", timeout=30)
-            slow.append(answer.elapsed.total_seconds())
+            answer = requests.get(f"{url}/v1/movements", timeout=HANGS_S)
             assert answer.status_code == 200, answer.text
 
     at_once([*drawing, *(partial(look, url) for url in urls)])
-    assert sorted(slow)[len(slow) // 2] < PATIENCE_S / 5
+    with opened(servers[0].database) as store, holding(store):  # who waited would hear 'busy'
+        for url in urls:
+            look(url)

@@ -21,6 +21,7 @@ from cureyard_service.store.database import opened
 from cureyard_service.store.tables import Lot, Movement
 
 from .. import postgres
+from ..waiting import HANGS_S
 from .served import Server, serving, stock
 
 MOST = 2000
@@ -62,7 +63,7 @@ def scrap(server: Server, lot: int, key: str) -> requests.Response:
     """A gram away."""
     body = {"kind": "scrap", "lot": lot, "quantity": "1 g", "reason": key}
     return requests.post(
-        f"{server.url}/v1/movements", json=body, headers={"Idempotency-Key": key}, timeout=30
+        f"{server.url}/v1/movements", json=body, headers={"Idempotency-Key": key}, timeout=HANGS_S
     )
 
 
@@ -96,7 +97,7 @@ def test_a_full_disk_under_a_file(tmp_path: Path) -> None:
         assert (problem["status"], problem["changed"]) == (507, False)
         assert problem["type"].endswith("/problems/store-full")
         assert "disk" in problem["advice"]
-        assert requests.get(f"{server.url}/v1/lots", timeout=30).status_code == 200
+        assert requests.get(f"{server.url}/v1/lots", timeout=HANGS_S).status_code == 200
         ballast.unlink()
         goes_on(server, lot, drawn, key)
 
@@ -116,7 +117,7 @@ def test_a_full_disk_under_postgresql(tmp_path: Path) -> None:
             ballast = fill(disk)
             drawn, key, problem = until_refused(server, lot)
             assert (problem["status"], problem["changed"]) == (507, False)
-            assert requests.get(f"{server.url}/v1/lots", timeout=30).status_code == 200
+            assert requests.get(f"{server.url}/v1/lots", timeout=HANGS_S).status_code == 200
             ballast.unlink()
             goes_on(server, lot, drawn, key)
 

@@ -23,13 +23,14 @@ from cureyard_service.store.tables import Lot, Movement
 
 from .. import postgres
 from ..engines import Engine
-from .served import GIVES_UP_S, Client, Server, serving, stock
+from ..waiting import until
+from .served import Client, Server, serving, stock
 
 KILLS = int(os.environ.get("KILLS", "20"))
 SHARE = {"sqlite": 0.7, "postgresql": 0.3}
 LOTS, CLIENTS = 10, 8
 
-pytestmark = pytest.mark.timeout(120 + 10 * KILLS)
+pytestmark = pytest.mark.timeout(600 + 10 * KILLS)
 
 
 class Crowd:
@@ -91,10 +92,7 @@ def hold(server: Server, crowd: Crowd) -> None:
 def soon(crowd: Crowd) -> None:
     """Somewhere in the middle of the work: some more was acknowledged, and then a moment."""
     enough = len(crowd.acknowledged) + random.randint(1, 2 * CLIENTS)
-    until = time.monotonic() + GIVES_UP_S
-    while len(crowd.acknowledged) < enough:
-        assert time.monotonic() < until, "nothing is acknowledged any more"
-        time.sleep(0.002)
+    until(lambda: len(crowd.acknowledged) >= enough, "the next acknowledgement")
     time.sleep(random.uniform(0, 0.02))
 
 

@@ -19,11 +19,9 @@ import requests
 from selenium.webdriver import Chrome
 
 from ..browser import browser
+from ..waiting import HANGS_S
 
 CUREYARD = Path(sys.executable).parent / "cureyard"
-
-PATIENCE_S = 60
-"""No command takes so long; one that hangs ends the test."""
 
 
 @dataclass(frozen=True)
@@ -66,7 +64,7 @@ class Hand:
         """
         done = subprocess.run(
             [CUREYARD, *shlex.split(line)], env=self.environment, capture_output=True,
-            text=True, encoding="utf-8", timeout=PATIENCE_S, input=given,
+            text=True, encoding="utf-8", timeout=HANGS_S, input=given,
         )  # fmt: skip
         assert "Traceback" not in done.stderr, done.stderr
         assert done.returncode == exits, f"{line}\n{done.stdout}\n{done.stderr}"
@@ -87,7 +85,7 @@ class Hand:
         finally:
             server.send_signal(signal.SIGTERM)
             try:
-                _, rest = server.communicate(timeout=PATIENCE_S)
+                _, rest = server.communicate(timeout=HANGS_S)
             except subprocess.TimeoutExpired:
                 server.kill()
                 raise
@@ -105,7 +103,7 @@ def recorded(folder: Path, record: Record) -> Iterator[tuple[str, requests.Sessi
     hand = Hand.at(folder, database=str(folder / "yard.sqlite"), zone="UTC", hand="Ada")
     with hand.serving() as served, requests.Session() as session:
         for where, body in record:
-            answer = session.post(f"{served}/v1/{where}", json=body, timeout=30)
+            answer = session.post(f"{served}/v1/{where}", json=body, timeout=HANGS_S)
             assert answer.status_code == 201, answer.text
         yield served, session
 

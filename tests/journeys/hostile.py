@@ -19,7 +19,7 @@ const draw = (type, mode) => fetch("{target}/v1/movements", {{
   method: "POST", mode, credentials: "include", headers: {{"Content-Type": type}},
   body: JSON.stringify({draw}) }}).catch(() => 0);
 const submitted = new Promise(done => {{
-  document.querySelector("iframe").onload = done; setTimeout(done, 3000);
+  document.querySelector("iframe").onload = done; setTimeout(done, 30000);
   document.forms[0].submit(); }});
 Promise.all([submitted, draw("text/plain", "no-cors"), draw("application/json", "cors"),
              fetch("{target}/v1/movements", {{method: "POST", mode: "no-cors"}}).catch(() => 0)])

@@ -7,6 +7,8 @@ from typing import Any
 
 import requests
 
+from ..waiting import HANGS_S
+
 CURE: dict[str, Any] = {
     "with": ["PEROX"],
     "mix": {"kind": "catalysed"},
@@ -36,7 +38,7 @@ class Yard:
 
     def post(self, where: str, **body: Any) -> dict[str, Any]:
         """Do something; the answer."""
-        answer = self.session.post(f"{self.url}/v1/{where}", json=body, timeout=30)
+        answer = self.session.post(f"{self.url}/v1/{where}", json=body, timeout=HANGS_S)
         assert answer.status_code < 300, answer.text
         told: dict[str, Any] = answer.json()
         return told
@@ -51,7 +53,7 @@ class Yard:
 
     def now(self) -> dict[str, Any]:
         """What there is to do."""
-        told: dict[str, Any] = self.session.get(f"{self.url}/v1/now", timeout=30).json()
+        told: dict[str, Any] = self.session.get(f"{self.url}/v1/now", timeout=HANGS_S).json()
         return told
 
     def seen(self, layup: int, kind: str, hours: float = 0) -> None:
@@ -98,7 +100,7 @@ def stocked(yard: Yard) -> None:
     held = yard.post("lots", product="PEROX", number="HOT-3", quantity="1 kg")
     answer = yard.session.patch(
         f"{yard.url}/v1/lots/{held['id']}", json={"held": True, "reason": "stood in the sun"},
-        headers={"If-Match": "*"}, timeout=30,
+        headers={"If-Match": "*"}, timeout=HANGS_S,
     )  # fmt: skip
     assert answer.status_code == 200, answer.text
     yard.post("jobs/D-7/needs", needs=[{"product": "MAT", "quantity": "4.5 m", "by": day(3)}])

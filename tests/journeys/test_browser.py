@@ -14,10 +14,9 @@ from selenium.webdriver import Chrome
 from selenium.webdriver.common.by import By
 from selenium.webdriver.support.ui import WebDriverWait
 
+from ..waiting import HANGS_S
 from .conftest import Hand
 from .hostile import DRAW, site
-
-pytestmark = pytest.mark.timeout(180)
 
 ASK = """
 const done = arguments[arguments.length - 1];
@@ -65,7 +64,7 @@ def asked(chrome: Chrome, address: str, method: str = "GET") -> tuple[int, str]:
 def attack(chrome: Chrome, port: int, target: str) -> None:
     """Visit the hostile site, and wait until its page has tried everything."""
     chrome.get(f"http://evil.example:{port}/?{target}")
-    WebDriverWait(chrome, 20).until(lambda seen: seen.title == "done")
+    WebDriverWait(chrome, HANGS_S).until(lambda seen: seen.title == "done")
 
 
 def test_another_sites_page_draws_nothing(chrome: Chrome, owner: Hand) -> None:
@@ -84,11 +83,11 @@ def test_a_name_that_is_pointed_at_this_machine_opens_nothing(chrome: Chrome, ow
     with site() as evil:
         port = evil.port
         chrome.get(f"http://rebound.example:{port}/?http://127.0.0.1:9")
-        WebDriverWait(chrome, 20).until(lambda seen: seen.title == "done")
+        WebDriverWait(chrome, HANGS_S).until(lambda seen: seen.title == "done")
     with owner.serving(port):
         # A browser may still hold a line that it opened to the site that was: ask until it is gone.
         refused = (403, "foreign-host")
-        wait = WebDriverWait(chrome, 20)
+        wait = WebDriverWait(chrome, HANGS_S)
         wait.until(lambda seen: asked(seen, "/v1/lots") == refused)
         wait.until(lambda seen: asked(seen, "/v1/movements", "POST") == refused)
         chrome.get(f"http://localhost:{port}/docs")
@@ -114,5 +113,5 @@ def test_a_person_comes_in_looks_and_leaves(chrome: Chrome, owner: Hand) -> None
         assert asked(chrome, "/v1/lots") == (401, "not-authenticated")
         assert asked(chrome, "/v1/movements", "POST") == (401, "not-authenticated")
         chrome.find_element(By.TAG_NAME, "button").click()
-        WebDriverWait(chrome, 20).until(lambda seen: seen.find_elements(By.NAME, "token"))
+        WebDriverWait(chrome, HANGS_S).until(lambda seen: seen.find_elements(By.NAME, "token"))
         assert chrome.get_cookies() == []

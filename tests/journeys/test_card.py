@@ -14,8 +14,6 @@ from ..axe import violations
 from ..browser import printed, show
 from .conftest import Record, recorded
 
-pytestmark = pytest.mark.timeout(180)
-
 CURE = {
     "with": ["PEROX"], "mix": {"kind": "catalysed"}, "surface": "air_inhibited",
     "reference": {"temperature": "20 degC", "catalyst_percent": 2},

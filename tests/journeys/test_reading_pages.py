@@ -12,8 +12,6 @@ from ..axe import violations
 from ..browser import printed, show
 from .conftest import Record, recorded
 
-pytestmark = pytest.mark.timeout(180)
-
 PAGES = ("/jobs", "/jobs/D-7", "/jobs/D-7/cuts", "/lots", "/lots/1", "/products", "/products/LAM",
          "/lots/99")  # fmt: skip
 WIDTHS = (1280, 360)

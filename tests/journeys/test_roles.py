@@ -5,12 +5,9 @@ from __future__ import annotations
 import stat
 from pathlib import Path
 
-import pytest
 import requests
 
 from .conftest import Hand
-
-pytestmark = pytest.mark.timeout(180)
 
 STOCKED = (
     "product add LAM --name Resin --role resin",

@@ -16,10 +16,9 @@ from selenium.webdriver.support.ui import WebDriverWait
 
 from .. import axe
 from ..browser import printed, sized
+from ..waiting import HANGS_S
 from . import hung
 from .conftest import Hand
-
-pytestmark = pytest.mark.timeout(180)
 
 SIZES = {"wall": (1920, 1080), "phone": (360, 740)}
 BEYOND = "return document.documentElement.scrollWidth - document.documentElement.clientWidth"
@@ -52,7 +51,7 @@ def words(chrome: Chrome, selector: str) -> str:
 
 def until(chrome: Chrome, selector: str, wanted: str) -> None:
     """Wait until words stand in a part of the page."""
-    WebDriverWait(chrome, 20).until(lambda seen: wanted in words(seen, selector))
+    WebDriverWait(chrome, HANGS_S).until(lambda seen: wanted in words(seen, selector))
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -119,7 +118,7 @@ def test_a_tab_that_slept_says_so_at_once(chrome: Chrome, yard: hung.Yard) -> No
         ".observe(document.getElementById('lost'), {childList: true});" + LATER,
         3600,
     )
-    WebDriverWait(chrome, 20).until(lambda seen: len(seen.execute_script("return said")) >= 2)
+    WebDriverWait(chrome, HANGS_S).until(lambda seen: len(seen.execute_script("return said")) >= 2)
     (slept, awake) = chrome.execute_script("return said")[:2]
     assert slept[0] == "wall old"
     assert re.match(r"As of \d\d:\d\d\. This screen slept", slept[1])
@@ -144,7 +143,7 @@ def test_a_lost_service_is_told_and_so_is_its_return(
     assert axe.violations(chrome) == []
     with hand.serving(port):
         chrome.execute_script(LATER, 10)
-        WebDriverWait(chrome, 20).until(lambda seen: words(seen, "#lost") == "")
+        WebDriverWait(chrome, HANGS_S).until(lambda seen: words(seen, "#lost") == "")
         assert any(each.is_displayed() for each in chrome.find_elements(By.CSS_SELECTOR, ".away"))
 
 

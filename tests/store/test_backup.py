@@ -9,6 +9,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from cureyard_service.store import tables
 from cureyard_service.store.backup import back_up
 from cureyard_service.store.database import opened
 from cureyard_service.store.faults import NoBackup
@@ -18,6 +19,7 @@ from peewee import Database
 
 from ..bare import drop_guard, raw
 from ..engines import Engine
+from ..waiting import HANGS_S, until
 from . import yard
 from .keeping import MOVEMENTS, contents, put_on_path, work
 
@@ -69,11 +71,14 @@ def test_while_others_write(store: Database, engine: Engine, tmp_path: Path) -> 
     for writer in writers:
         assert writer.stdout is not None
         assert writer.stdout.readline() == "drawn\n"
-    made = [back_up(store, tmp_path / f"{number}.backup") for number in range(3)]
+    made = []
+    for number in range(3):
+        made.append(back_up(store, tmp_path / f"{number}.backup"))
+        until(lambda: tables.Movement.select().count() > made[-1].movements, "another draw")
     assert [writer.poll() for writer in writers] == [None] * 3, "a writer was refused"
     for writer in writers:
         writer.kill()
-        writer.communicate(timeout=30)
+        writer.communicate(timeout=HANGS_S)
     assert all(each.findings == () for each in made)
     counts = [each.movements for each in made]
     assert counts == sorted(set(counts)), "nothing was written between two backups"

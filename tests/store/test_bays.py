@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from cureyard_service.store import bays, tables
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from peewee import Database
 
@@ -34,9 +34,7 @@ def test_as_known_then_is_what_was_told(store: Database) -> None:
     assert known == [(T, 291_000), (T + 10, 292_000)]
 
 
-@settings(
-    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+@settings(max_examples=25)
 @given(
     entries=st.lists(st.tuples(st.integers(0, 5), st.integers(0, 9)), max_size=15),
     since=st.integers(0, 5),
@@ -87,3 +85,29 @@ def test_a_pattern_holds_from_its_moment_on(store: Database) -> None:
     second = add_pattern(bay, T + 100, 292, recorded_at=T + 500)
     assert bays.patterns(bay.id) == [first, second]
     assert [p.day_mk for p in bays.patterns(bay.id, as_known_at=T)] == [290_000, 291_000]
+
+
+def test_several_bays_are_told_as_each_by_itself(store: Database) -> None:
+    """In force, within a stretch, as known at a moment; one that has nothing is empty."""
+    shed, tent, barn = yard.add_bay(), yard.add_bay(), yard.add_bay()
+    for number, bay in enumerate((shed, tent) * 3):
+        read = yard.add_reading(bay, T + number, 290, recorded_at=T + number)
+        if number > 2:
+            yard.add_reading(
+                bay, T + number, 291, recorded_at=T + 9, replaces=read, reason="misread"
+            )
+    for bay in (shed, barn):
+        add_pattern(bay, T, 280)
+        add_pattern(bay, T, 290)
+        add_pattern(bay, T + 5, 285, recorded_at=T + 9)
+    ids = [tent.id, barn.id, shed.id]
+    for known in (None, T + 4, T + 9):
+        assert bays.readings_of(ids, T + 1, T + 4, known) == {
+            bay: bays.readings(bay, T + 1, T + 4, known) for bay in ids
+        }
+        assert bays.patterns_of(ids, known) == {bay: bays.patterns(bay, known) for bay in ids}
+    latest = bays.latest_readings(ids)
+    assert {bay: (row.at, row.temperature_mk) for bay, row in latest.items()} == {
+        shed.id: (T + 4, 291_000), tent.id: (T + 5, 291_000),
+    }  # fmt: skip
+    assert bays.latest_readings([]) == {} == bays.readings_of([], T, T + 1)

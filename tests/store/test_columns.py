@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 from cureyard_service.store import tables
 from cureyard_service.store.columns import LARGEST
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from peewee import Database
 
@@ -16,7 +16,6 @@ from ..bare import raw
 from . import yard
 
 
-@settings(deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.integers(0, LARGEST))
 def test_a_whole_number_comes_back_as_it_was(store: Database, number: int) -> None:
     """Every integer of 64 bits, to the last digit."""

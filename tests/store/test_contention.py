@@ -14,6 +14,7 @@ from cureyard_service.store.proofs import prove
 from peewee import Database
 
 from ..bare import holding, looking
+from ..waiting import HANGS_S
 from . import yard
 
 DRAW = """
@@ -55,7 +56,7 @@ def test_programs_draw_a_drum_to_the_bottom(store: Database) -> None:
         )
         for _ in range(3)
     ]
-    said = Counter(word for p in started for word in p.communicate(timeout=90)[0].split())
+    said = Counter(word for p in started for word in p.communicate(timeout=HANGS_S)[0].split())
     assert said == {"drawn": 40, "short": 20}
     assert yard.on_hand(lot) == 0
     assert all(proof.ok for proof in prove(store))

@@ -7,18 +7,14 @@ from cureyard_service.core import errors
 from cureyard_service.store import ledger, tables
 from cureyard_service.store.database import writing
 from cureyard_service.store.proofs import prove
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from peewee import Database
 
 from ..paper import Line, Page
 from . import yard
 
-laws = settings(
-    max_examples=60,
-    deadline=None,
-    suppress_health_check=[HealthCheck.function_scoped_fixture],  # each example has its own lot
-)
+laws = settings(max_examples=60)  # each example has its own lot
 
 
 amounts = st.integers(1, 400)

@@ -18,6 +18,7 @@ from peewee import Database, DatabaseError, IntegrityError
 
 from ..bare import on_sqlite
 from ..engines import Engine
+from ..waiting import HANGS_S
 from . import yard
 
 LATER = """
@@ -41,7 +42,7 @@ import time
 def up(migrator, db):
     db.execute_sql("ALTER TABLE bay ADD COLUMN colour TEXT")
     print("half-way", flush=True)
-    time.sleep(60)
+    time.sleep(600)
 """
 
 ORPHANING = """
@@ -252,7 +253,7 @@ def test_many_programs_may_start_on_a_new_store_at_once(engine: Engine) -> None:
         subprocess.Popen([sys.executable, "-c", start, url], stdout=subprocess.PIPE, text=True)
         for _ in range(4)
     ]
-    applied = [process.communicate(timeout=60)[0].strip() for process in started]
+    applied = [process.communicate(timeout=HANGS_S)[0].strip() for process in started]
     every = len(list(versions.MIGRATIONS.glob("[0-9]*_*.py")))
     assert sorted(applied) == ["0", "0", "0", str(every)]
 

@@ -10,10 +10,11 @@ from collections.abc import Iterator
 
 import pytest
 from cureyard_service.store import proofs, tables
+from cureyard_service.store.account import account
 from cureyard_service.store.proofs import CHECKS, Proof, prove
 from peewee import Database
 
-from ..bare import drop_guard, raw
+from ..bare import drop_guard, on_sqlite, raw
 from . import yard
 
 
@@ -101,6 +102,68 @@ def test_a_planted_fault_is_found(books: Database, name: str, change: str, said:
                 drop_guard(bare, books, table, f"{table}_no_{event}")
         assert bare.execute(change).rowcount != 0
     assert any(said in finding for finding in failing(books)[name].findings)
+
+
+LEDGER = ("every line carries on", "nothing below zero", "reversals mirror")
+HIDING = [
+    *((name, change, said, "product") for name, change, said in FAULTS),
+    *((*fault, "lot") for fault in FAULTS if fault[0] in LEDGER and "UPDATE lot" not in fault[1]),
+    *((*fault, "job") for fault in FAULTS if fault[2].startswith(("need 2", "replaces"))),
+]
+
+
+@pytest.mark.parametrize(("name", "change", "said", "missing"), HIDING)
+def test_missing_rows_hide_no_fault(
+    books: Database, name: str, change: str, said: str, missing: str
+) -> None:
+    """A fault is found where all that its rows point at is gone."""
+    with raw(books) as bare:
+        for table in ("movement", "override", "batch", "need"):
+            for event in ("update", "delete"):
+                drop_guard(bare, books, table, f"{table}_no_{event}")
+        assert bare.execute(change).rowcount != 0
+        bare.execute(f"DELETE FROM {missing}")
+    found = failing(books)
+    assert any(said in finding for finding in found[name].findings)
+    assert any(f"no {missing}" in line for line in found["references lead somewhere"].findings)
+
+
+def test_a_line_whose_lot_is_missing(books: Database) -> None:
+    """Proved all the same: the line is named, and what is wrong elsewhere is told beside it."""
+    with raw(books) as bare:
+        for event in ("update", "delete"):
+            drop_guard(bare, books, "movement", f"movement_no_{event}")
+        bare.execute("UPDATE movement SET on_hand = on_hand + 1 WHERE id = 6")
+        bare.execute("DELETE FROM lot WHERE id = 3")
+        bare.execute("UPDATE lot SET on_hand = -1 WHERE id = 2")
+    found = failing(books)
+    (line,) = found["every line carries on"].findings
+    assert line.startswith("lot 3 (not there): movement 6 left ")
+    assert found["nothing below zero"].findings[-1].startswith("lot 2 (")
+    assert len(prove(books)) == len(CHECKS)
+    assert account(books).findings
+
+
+@pytest.mark.parametrize("table", [model._meta.table_name for model in tables.MODELS])
+@pytest.mark.parametrize("gone", ["DELETE FROM {}", "DROP TABLE {}"])
+def test_whatever_is_gone_each_proof_answers(books: Database, table: str, gone: str) -> None:
+    """A proof that can't be made says so by itself; the others are made."""
+    with raw(books) as bare:
+        if gone.startswith("DELETE") and table in {m._meta.table_name for m in tables.APPEND_ONLY}:
+            drop_guard(bare, books, table, f"{table}_no_delete")
+        cascade = "" if on_sqlite(books) or gone.startswith("DELETE") else " CASCADE"
+        bare.execute(gone.format(table) + cascade)
+    found = {proof.name: proof for proof in prove(books)}
+    assert len(found) == len(CHECKS)
+    account(books)
+    if gone.startswith("DROP"):
+        said = found["tables are the models"].findings
+        assert f"table {table} is in the models alone" in said
+    if (gone, table) == ("DROP TABLE {}", "movement"):
+        (line,) = found["every line carries on"].findings
+        assert line.startswith("this could not be proved: ")
+        assert found["overrides have reasons"].ok
+        assert account(books).movements == 0
 
 
 def test_a_missing_guard_is_found(books: Database) -> None:

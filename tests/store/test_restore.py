@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 from collections.abc import Iterator
 from pathlib import Path
@@ -9,14 +10,15 @@ from typing import Any
 
 import psycopg
 import pytest
-from cureyard_service.store import logbook, tables, versions
+from cureyard_service.store import feeds, logbook, tables, tokens, versions
+from cureyard_service.store.admitted import Carried
 from cureyard_service.store.backup import back_up
 from cureyard_service.store.database import db, open_store, opened
 from cureyard_service.store.faults import LockedElsewhere, NoBackup, NotAStore, StoreUnusable
 from cureyard_service.store.locks import serving
 from cureyard_service.store.migrate import migrate_back, schema_version
 from cureyard_service.store.proofs import prove
-from cureyard_service.store.restore import Restored, restore
+from cureyard_service.store.restore import Outlook, Restored, look, restore
 from peewee import Database
 
 from ..bare import on_sqlite, raw
@@ -32,10 +34,11 @@ def _programs(engine: Engine, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]
     db.close()
 
 
-def put(store: Database, file: Path) -> Restored:
+def put(store: Database, file: Path, now: int = yard.NOW, **how: bool) -> Restored:
     """Restore a file in a store's place, and open what is there then."""
+    db.close()
     store.close()
-    done = restore(store.database, file, now=yard.NOW, hand=yard.HAND)
+    done = restore(store.database, file, now=now, hand=yard.HAND, **how)
     open_store(store.database)
     return done
 
@@ -70,6 +73,118 @@ def _aside(store: Database, done: Restored) -> int:
         schema = done.kept.removeprefix("schema ")
         (count,) = connection.execute(f"SELECT COUNT(*) FROM {schema}.movement").fetchone()
         return int(count)
+
+
+def token(name: str) -> tables.Token:
+    """A token of a person's."""
+    hashes = (hashlib.sha256(f"{kind} {name}".encode()).hexdigest() for kind in ("s", "p"))
+    return tokens.add(name, "hand", *hashes, now=yard.NOW, hand=yard.HAND)
+
+
+def feed(name: str) -> tables.Feed:
+    """A calendar feed of the yard."""
+    hash_ = hashlib.sha256(name.encode()).hexdigest()
+    return feeds.add(None, None, hash_, now=yard.NOW, hand=yard.HAND)
+
+
+def standing() -> dict[str, bool]:
+    """Whose token counts in the store in use, by name."""
+    return {
+        row.name: tokens.standing_by_secret(row.secret_hash) is not None
+        for row in tables.Token.select()
+    }
+
+
+def test_a_backup_older_than_the_first_token_does_not_open_the_yard(
+    store: Database, tmp_path: Path
+) -> None:
+    """Today's tokens come along with their ends, and the logbook says so."""
+    work(store)
+    file = tmp_path / "yard.backup"
+    back_up(store, file)
+    tokens.end(token("Ada"), "lost", now=yard.NOW + 5, hand=yard.HAND)
+    token("Rui")
+    kept = contents(store)
+    assert look(store.database, file) == Outlook(tokens=2, in_backup=False)
+    assert look(store.database, file).opens
+    done = put(store, file)
+    assert (done.carried, done.has_tokens) == (Carried(2, 1), True)
+    assert standing() == {"Ada": False, "Rui": True}
+    now = contents(db.obj)
+    assert (now["token"], now["token_end"]) == (kept["token"], kept["token_end"])
+    told = [(entry.kind, entry.about) for entry in logbook.entries(None, 1)]
+    assert told == [("tokens carried over", "2 made and 1 revoked since the backup")]
+    assert all(proof.ok for proof in prove(db.obj))
+    token("Eva")  # the next has a number of its own
+    db.close()
+
+
+def test_what_was_revoked_since_the_backup_stays_revoked(store: Database, tmp_path: Path) -> None:
+    """A lost phone is not let in again; what the backup has by itself stays as it is."""
+    file = tmp_path / "yard.backup"
+    ada, rui = token("Ada"), token("Rui")
+    tokens.end(ada, "lost", now=yard.NOW, hand=yard.HAND)
+    first, second = feed("phone"), feed("wall")
+    feeds.end(first, None, now=yard.NOW, hand=yard.HAND)
+    back_up(store, file)
+    tokens.end(rui, "lost too", now=yard.NOW + 7, hand=yard.HAND)
+    feeds.end(second, "sold", now=yard.NOW + 7, hand=yard.HAND)
+    feed("made since")  # its address has to be made anew: its job may not be there
+    assert look(store.database, file) == Outlook(tokens=2, in_backup=True)
+    assert not look(store.database, file).opens
+    done = put(store, file)
+    assert done.carried == Carried(0, 2)
+    assert standing() == {"Ada": False, "Rui": False}
+    end = tokens.end_of(rui.id)
+    assert end is not None
+    assert (end.reason, end.recorded_at, end.who) == ("lost too", yard.NOW + 7, "Ines")
+    ended = feeds.ends_of([first.id, second.id])
+    assert (set(ended), ended[second.id].reason) == ({first.id, second.id}, "sold")
+    db.close()
+
+
+def test_tokens_whose_numbers_are_taken(store: Database, tmp_path: Path) -> None:
+    """After a restore that left tokens behind others had their numbers; all are known."""
+    token("Ada")
+    back_up(store, tmp_path / "yard.backup")
+    token("Rui")
+    put(store, tmp_path / "yard.backup", carry=False)
+    token("Eva")
+    back_up(db.obj, tmp_path / "later.backup")
+    db.close()
+    done = put(store, tmp_path / "later.backup", now=yard.NOW + 1)
+    assert done.carried == Carried(0, 0)
+    assert standing() == {"Ada": True, "Eva": True}
+    token("Kit")
+    done = put(store, tmp_path / "yard.backup", now=yard.NOW + 2)
+    assert done.carried == Carried(2, 0)
+    assert standing() == {"Ada": True, "Eva": True, "Kit": True}
+    db.close()
+
+
+def test_tokens_left_behind(store: Database, tmp_path: Path) -> None:
+    """Told so, the backup's own count alone, and it is as open as it was."""
+    work(store)
+    back_up(store, tmp_path / "yard.backup")
+    token("Ada")
+    done = put(store, tmp_path / "yard.backup", carry=False)
+    assert (done.carried, done.has_tokens) == (Carried(0, 0), False)
+    assert standing() == {}
+    db.close()
+
+
+def test_a_store_of_before_tokens(store: Database, tmp_path: Path) -> None:
+    """Neither the backup nor today's has a place for them."""
+    work(store)
+    migrate_back(store, 4)
+    file = copied_as_it_is(store, tmp_path / "old.backup")
+    assert look(store.database, file) == Outlook(tokens=0, in_backup=False)
+    assert not look(store.database, file).opens
+    done = put(store, file)
+    assert (done.carried, done.has_tokens) == (Carried(0, 0), False)
+    token("Ada")
+    assert look(store.database, file).opens
+    db.close()
 
 
 def test_where_there_was_none(store: Database, engine: Engine, tmp_path: Path) -> None:
@@ -176,8 +291,9 @@ def test_in_the_place_of_a_damaged_store(store: Database, tmp_path: Path) -> Non
     store.close()
     wreck = Path(store.database).read_bytes()[:5000]
     Path(store.database).write_bytes(wreck)
+    assert look(store.database, tmp_path / "yard.backup") == Outlook(tokens=None, in_backup=False)
     done = put(store, tmp_path / "yard.backup")
-    assert done.account.movements == MOVEMENTS
+    assert (done.account.movements, done.carried) == (MOVEMENTS, None)
     assert done.kept is not None
     assert Path(done.kept).read_bytes() == wreck
     db.close()

@@ -25,6 +25,7 @@ from schemathesis.engine import events, from_schema
 from schemathesis.engine.recorder import ScenarioRecorder
 
 from ..engines import Engine
+from ..waiting import HANGS_S
 from .served_yard import ServedYard, served
 
 SEED = int(os.environ.get("SEED", "1"))
@@ -74,7 +75,7 @@ def described(yard: ServedYard, phases: list[str], **more: Any) -> schemathesis.
             "phases": {phase: {"enabled": phase in phases} for phase in PHASES}, **more,
         }
     )  # fmt: skip
-    document = requests.get(f"{yard.address}/openapi.json", timeout=60).json()
+    document = requests.get(f"{yard.address}/openapi.json", timeout=HANGS_S).json()
     document["security"] = [{"token": []}]
     schema = schemathesis.openapi.from_dict(document, config=config)
 
@@ -115,7 +116,6 @@ def failures(recorder: ScenarioRecorder) -> Iterator[str]:
             yield f"{why}\n{each.code_sample}\n{answer.content[:500] if answer else b''!r}\n"
 
 
-@pytest.mark.timeout(600)
 @pytest.mark.only_on(
     "sqlite"
 )  # on PostgreSQL by chains: shapes are judged before the store is asked
@@ -128,7 +128,6 @@ def test_an_operation_is_as_it_is_described(yard: ServedYard, noun: str) -> None
     assert not faults, f"{len(faults)} faults\n" + "\n".join(faults[:10])
 
 
-@pytest.mark.timeout(600)
 def test_what_one_answer_made_the_next_asks_for(yard: ServedYard) -> None:
     """Operations in chains, as their links give."""
     longer = GENERATION | {"max-examples": 4 * EXAMPLES}

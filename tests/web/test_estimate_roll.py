@@ -153,9 +153,9 @@ def test_what_can_not_be_cut(yard: FlaskClient, body: dict[str, Any]) -> None:
 def test_a_long_list_is_soon_laid(yard: FlaskClient) -> None:
     """The most that a list may have, each unlike the others and free to turn."""
     plies = [{"length": f"{300 + n} mm", "width": f"{700 - 3 * n} mm"} for n in range(100)]
-    begun = time.monotonic()
+    begun = time.process_time()  # our own work, however busy the machine is
     roll(yard, *plies, product="MAT", fabric="mat")
-    assert time.monotonic() - begun < 20
+    assert time.process_time() - begun < 20
 
 
 def test_as_many_cuts_as_a_list_may_have_are_as_many_pieces_of_a_need(yard: FlaskClient) -> None:

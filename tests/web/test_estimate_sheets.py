@@ -118,9 +118,9 @@ def test_what_can_not_be_cut(yard: FlaskClient, body: dict[str, Any]) -> None:
 def test_a_long_list_is_soon_laid(yard: FlaskClient, size: tuple[int, int]) -> None:
     """The most that a list may have: many on a sheet, and a sheet each."""
     pieces = [{"length": f"{size[0] + n} mm", "width": f"{size[1] + n} mm"} for n in range(100)]
-    begun = time.monotonic()
+    begun = time.process_time()  # our own work, however busy the machine is
     sheets(yard, *pieces, product="PLY")
-    assert time.monotonic() - begun < 25
+    assert time.process_time() - begun < 25
 
 
 def test_the_drawing(yard: FlaskClient) -> None:

@@ -193,7 +193,6 @@ def faulty(answer: TestResponse) -> bool:
     )
 
 
-@pytest.mark.timeout(600)
 def test_no_value_in_any_place_of_any_body_is_a_fault(client: FlaskClient) -> None:
     """Done where it happens to be right, refused by its slug where it is not; never a 500."""
     found = []

@@ -222,7 +222,6 @@ def test_what_can_t_be_planned_is_refused(
         assert found == pointer
 
 
-@pytest.mark.timeout(60)
 def test_the_longest_plan_is_made_in_bounded_time(yard: FlaskClient) -> None:
     """Two hundred steps in slots of five minutes, though they can't be done in sixty days."""
     steps = [ply(f"Ply {n}", work="4 h") for n in range(200)]

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from cureyard_service.web.drawings import ribbons
 from flask import Flask
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from .conftest import MORNING
@@ -134,7 +134,7 @@ bands = st.one_of(
 NAMES = ("gel", "recoat_opens", "recoat_closes", "sandable", "full_cure")
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=60)
+@settings(max_examples=60)
 @given(milestones=st.fixed_dictionaries(dict.fromkeys(NAMES, bands)))
 def test_all_stays_on_the_paper(app: Flask, milestones: dict[str, Any]) -> None:
     """Whatever the bands, no corner and no word leaves the drawing."""

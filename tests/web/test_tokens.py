@@ -7,10 +7,13 @@ authorization (no answer but the first has a secret in it).
 from __future__ import annotations
 
 import logging
+import re
+from ipaddress import ip_address
 from typing import Any
 
 import pytest
 from cureyard_service.store import tables
+from cureyard_service.store.database import db
 from cureyard_service.web.app import create_app
 from cureyard_service.web.failures import MOST_A_MINUTE
 from cureyard_service.web.settings import Settings
@@ -18,6 +21,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
+from ..bench import plans
 from .conftest import Clock
 from .tokened import Known, database_of, given
 
@@ -184,9 +188,61 @@ def test_wrong_tokens_are_slowed_down_by_their_address(client: FlaskClient, admi
     slowed = client.get("/v1/toys", headers=wrong, environ_overrides=here)
     assert (slowed.status_code, slug_of(slowed)) == (429, "slow-down")
     assert 1 <= int(slowed.headers["Retry-After"]) <= 60
-    assert client.get("/v1/toys", headers=admin.bearer, environ_overrides=here).status_code == 429
+    assert client.get("/v1/toys", headers=wrong, environ_overrides=there).status_code == 401
     assert client.get("/v1/toys", headers=admin.bearer, environ_overrides=there).status_code == 200
-    assert client.get("/v1/toys", environ_overrides=there).status_code == 401
+
+
+def test_a_right_token_is_answered_beside_any_number_of_wrong_ones(
+    client: FlaskClient, admin: Known
+) -> None:
+    """One bell with a revoked token does not silence the office that it shares an address with.
+
+    Everything else from that address that is not known stays slowed down.
+    """
+    old, rui = given("Bell", "viewer"), given("Rui", "hand")
+    client.post(f"/v1/tokens/{old.id}/revocation", json={}, headers=admin.bearer)
+    told = []
+    for _ in range(MOST_A_MINUTE + 5):
+        told.append(client.get("/v1/toys", headers=old.bearer).status_code)
+        assert client.get("/v1/toys", headers=rui.bearer).status_code == 200
+    assert told == [401] * MOST_A_MINUTE + [429] * 5
+    assert client.post("/v1/toys", json=TOY, headers=rui.bearer).status_code == 201
+    assert client.post("/enter", data={"token": rui.secret}).status_code == 303
+    assert client.post("/enter", data={"token": old.secret}).status_code == 429
+
+
+@pytest.mark.only_on("sqlite")
+def test_an_unknown_token_costs_one_look_by_an_index(client: FlaskClient, admin: Known) -> None:
+    """The same for one that never was, one that was revoked and a feed's, slowed down or not.
+
+    So how long the answer takes tells none of them from another, and a flood reads no table.
+    """
+    old = given("Bell", "viewer")
+    client.post(f"/v1/tokens/{old.id}/revocation", json={}, headers=admin.bearer)
+    feed = client.post("/v1/feeds", json={}, headers=admin.bearer).json
+    client.post(f"/v1/feeds/{feed['id']}/revocation", json={}, headers=admin.bearer)
+    asked: dict[str, list[str]] = {"token": [], "feed": []}
+    for turn in range(MOST_A_MINUTE):
+        for secret in (old.secret, f"cureyard_{turn}"):
+            shown = {"Authorization": f"Bearer {secret}"}
+            asked["token"].append(_asked_for(client, "/v1/toys", shown))
+        for path in (feed["address"].partition("localhost")[2], f"/calendar/{turn}.ics"):
+            asked["feed"].append(_asked_for(client, path, {}))
+    for told in asked.values():
+        assert len(set(told)) == 1, "the one is asked for in another way than the other"
+        assert "token" in told[0] or "feed" in told[0]
+
+
+def _asked_for(client: FlaskClient, path: str, headers: dict[str, str]) -> str:
+    """What a refused request asks of the store, without what it looks for; it reads no table."""
+    told: list[str] = []
+    db.connection().set_trace_callback(told.append)
+    status = client.get(path, headers=headers).status_code
+    db.connection().set_trace_callback(None)
+    assert status in (401, 404, 429)
+    for sql in told:
+        assert not plans.scans(db.execute_sql, sql), sql
+    return re.sub(r"'[0-9a-f]{64}'", "?", "\n".join(told))
 
 
 def test_a_network_of_ipv6_is_one_address(client: FlaskClient, admin: Known) -> None:
@@ -226,6 +282,61 @@ def test_behind_a_proxy_everybody_logs_in(app: Flask, clock: Clock) -> None:
     assert behind.get("/v1/yard").status_code == 401
     told = {"X-Forwarded-Proto": "https", "X-Forwarded-Host": "yard.example"}
     assert behind.get("/v1/yard", headers=told).json["type"].startswith("https://yard.example/")
+
+
+NAMED = frozenset({ip_address("192.0.2.20"), ip_address("2001:db8::20")})
+
+
+def _proxied(app: Flask, clock: Clock) -> FlaskClient:
+    settings = Settings(database=database_of(app), zone="UTC")
+    return create_app(settings, clock=clock, behind_proxy=True, trusted=NAMED).test_client()
+
+
+@pytest.mark.parametrize("peer", ["192.0.2.20", "::ffff:192.0.2.20", "2001:db8::20"])
+def test_the_named_proxy_is_believed(app: Flask, clock: Clock, admin: Known, peer: str) -> None:
+    """About each guesser's address, too: none shuts another's mistypes out."""
+    behind = _proxied(app, clock)
+    told = []
+    for n in range(MOST_A_MINUTE + 1):
+        headers = {
+            "Authorization": "Bearer cureyard_wrong", "X-Forwarded-For": f"198.51.100.{n}",
+            "X-Forwarded-Host": "yard.example",
+        }  # fmt: skip
+        told.append(
+            behind.get("/v1/yard", headers=headers, environ_overrides={"REMOTE_ADDR": peer})
+        )
+    assert {answer.status_code for answer in told} == {401}
+    assert "//yard.example/" in told[0].json["type"]
+
+
+@pytest.mark.parametrize(
+    "peer",
+    ["192.0.2.7", "192.0.2.21", "2001:db8::21", "::ffff:192.0.2.7", "10.0.0.1", "", "rubbish"],
+)
+@pytest.mark.parametrize(
+    "path", ["/", "/v1/yard", "/enter", "/healthz", "/docs", "/static/x", "/x"]
+)
+def test_past_the_proxy_nobody_is_answered(
+    app: Flask, clock: Clock, admin: Known, peer: str, path: str
+) -> None:
+    """It came in the open; neither the right token helps, nor to say that it was the proxy."""
+    behind = _proxied(app, clock)
+    saying = {"X-Forwarded-For": "192.0.2.20", "X-Forwarded-Host": "yard.example", **admin.bearer}
+    answer = behind.get(path, headers=saying, environ_overrides={"REMOTE_ADDR": peer})
+    assert answer.status_code == 403
+    assert b"foreign-host" in answer.data
+    assert b"yard.example" not in answer.data
+
+
+def test_this_machine_is_no_proxy_where_another_is_named(
+    app: Flask, clock: Clock, admin: Known
+) -> None:
+    """Its programs are answered with their token; what they say that they pass on is nothing."""
+    behind = _proxied(app, clock)
+    saying = {"X-Forwarded-For": "198.51.100.7", "X-Forwarded-Host": "yard.example"}
+    assert behind.get("/v1/yard", headers=saying | admin.bearer).status_code == 200
+    refused = behind.get("/v1/yard", headers=saying)
+    assert (refused.status_code, "yard.example" in refused.text) == (401, False)
 
 
 def test_without_a_proxy_nobody_is_believed_about_the_address(
