@@ -12,7 +12,7 @@ from ..core.gates_stock import Stood
 from ..core.materials import ENEMY_CHEMISTRIES, PEROXIDE_ENEMIES
 from ..core.signs import recoat_stand
 from ..core.temperature import DAY_S
-from ..store import layups, needs, neighbours, shelf, tables
+from ..store import layups, needs, neighbours, shelf, tables, withdrawals
 from ..store.layup_records import records
 from . import bay_air, finding, lot_life, moments, reserve, watch
 from .watch import Watched
@@ -36,7 +36,11 @@ def shop_of(
 
 def last_layup(job: tables.Job, now: int) -> tables.Layup | None:
     """What was laid last on a job by a moment, or None."""
-    rows = tables.Layup.select().where(tables.Layup.job == job.id, tables.Layup.applied_at <= now)
+    rows = tables.Layup.select().where(
+        tables.Layup.job == job.id,
+        tables.Layup.applied_at <= now,
+        withdrawals.standing(tables.Withdrawal.layup),
+    )
     return rows.order_by(tables.Layup.applied_at.desc(), tables.Layup.id.desc()).first()
 
 

@@ -76,7 +76,7 @@ def lay_up(
         if finished_at is not None:
             done = moments.happened(finished_at, now, "/finished_at", by=hand)
         material = _material(batches, product, catalyst, catalyst_percent)
-        below = finding.layup(over, "/over") if over else None
+        below = finding.laid(over, "/over") if over else None
         stopped = gates.words(gates.stops(work, at, bay))
         _check_times(at, done, material)
         built_over = _check_build(material, thickness, leave.reason_of(override, hand))
@@ -104,7 +104,7 @@ def lay_up(
             tables.LayupBatch.create(layup=row, batch=pot, **hand.signed(now))
         words = _warnings(row, material, place, at)
         if below is not None:
-            words += _cover_below(below, row, at, now)
+            words += _cover_below(below, row, at, now, hand)
         if built_over:
             leave.overridden(
                 OutsideLimits.slug,
@@ -130,11 +130,12 @@ def change_layup(
     finished_at: int | None = None,
     moved_at: int | None = None,
 ) -> dict[str, Any]:
-    """Carry a layup to another bay, cover it, or correct its words.
+    """Carry a layup to another bay, cover it, or correct its words: what they were is kept.
 
     Raises: UnknownReference: no such bay. Invalid: a moment to come.
     """
     with writing():
+        finding.must_be_laid(row)
         changes: dict[str, Any] = {"title": title, "cover": cover}
         if finished_at is not None:
             changes["finished_at"] = moments.happened(finished_at, now, "/finished_at", by=hand)
@@ -149,9 +150,7 @@ def change_layup(
             place = finding.bay(bay, "/bay")
             tables.LayupMove.create(layup=row, bay=place, at=at, **hand.signed(now))
         known = {name: value for name, value in changes.items() if value is not None}
-        tables.Layup.update(version=tables.Layup.version + 1, **known).where(
-            tables.Layup.id == row.id
-        ).execute()
+        layups.change(row, now=now, hand=hand, version=tables.Layup.version + 1, **known)
         return watch.show(watch.watch(finding.layup(row.id), now))
 
 
@@ -298,12 +297,12 @@ def _warnings(row: tables.Layup, material: Material, place: tables.Bay, at: int)
     return words
 
 
-def _cover_below(below: tables.Layup, row: tables.Layup, at: int, now: int) -> list[str]:
+def _cover_below(
+    below: tables.Layup, row: tables.Layup, at: int, now: int, hand: Hand
+) -> list[str]:
     """End the watch on the layer below; say what its state meant for the bond."""
     words = _bond_words(below, row, at)
-    tables.Layup.update(closed_at=at, closed_reason=f"covered by layup {row.id}").where(
-        tables.Layup.id == below.id, tables.Layup.closed_at.is_null()
-    ).execute()
+    layups.close(below, at, layups.covered_by(row), now=now, hand=hand)
     return words
 
 

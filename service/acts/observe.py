@@ -65,6 +65,7 @@ def observe_layup(
         Invalid: before it was laid down; a hardness without its value, or with both.
     """
     with writing():
+        finding.must_be_laid(row)
         began = layups.started(row, layups.batches_of(row.id))
         at = _moment(at, now, began, "laid down", hand)
         tables.LayupObservation.create(
@@ -72,9 +73,7 @@ def observe_layup(
             readings=None if readings is None else json.dumps(readings), **hand.signed(now),
         )  # fmt: skip
         if kind in layups.ENDS:
-            tables.Layup.update(closed_at=at, closed_reason=note or kind).where(
-                tables.Layup.id == row.id, tables.Layup.closed_at.is_null()
-            ).execute()
+            layups.close(row, at, note or kind, now=now, hand=hand)
         return watch.show(watch.watch(finding.layup(row.id), now))
 
 

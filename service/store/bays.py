@@ -6,9 +6,11 @@ from typing import Any, NamedTuple
 
 from peewee import chunked, fn
 
+from . import withdrawals
+from .compiled import rows_of
 from .database import db
 from .lookup import key_of
-from .tables import Bay, BayPattern, Reading
+from .tables import Bay, BayPattern, Reading, Withdrawal
 
 ROWS_A_STATEMENT = 2000
 """Times ten columns, within what both databases bind at once."""
@@ -50,16 +52,58 @@ def readings(bay_id: int, since: int, until: int, as_known_at: int | None = None
     """
     rows: Any = Reading.select(
         Reading.id, Reading.at, Reading.temperature_mk, Reading.humidity_ppm, Reading.recorded_at
-    ).where(Reading.bay == bay_id, Reading.at.between(since, until), _not_replaced(as_known_at))
+    ).where(
+        Reading.bay == bay_id,
+        Reading.at.between(since, until),
+        withdrawals.standing(Withdrawal.reading, as_known_at),
+    )
     if as_known_at is not None:
         rows = rows.where(Reading.recorded_at <= as_known_at)
-    return [Measured(*row) for row in rows.order_by(Reading.at).tuples()]
+    last = {row[1]: row for row in rows.order_by(Reading.at, Reading.id).tuples()}
+    return [Measured(*row) for row in last.values()]
 
 
 def latest_reading(bay_id: int) -> Reading | None:
     """The last reading in force of a bay, or None."""
-    rows = Reading.select().where(Reading.bay == bay_id, _not_replaced(None))
-    return rows.order_by(Reading.at.desc()).first()
+    rows = Reading.select().where(Reading.bay == bay_id, withdrawals.standing(Withdrawal.reading))
+    return rows.order_by(Reading.at.desc(), Reading.id.desc()).first()
+
+
+def in_force() -> Any:
+    """The condition that a reading is the last word of its moment, and was not taken back."""
+    later: Any = Reading.alias()
+    after = later.select().where(
+        later.bay == Reading.bay,
+        later.at == Reading.at,
+        later.id > Reading.id,
+        withdrawals.standing(Withdrawal.reading, of=later),
+    )
+    return withdrawals.standing(Withdrawal.reading) & ~fn.EXISTS(after)
+
+
+def is_in_force(reading_id: int) -> bool:
+    """Whether a reading is the last word of its moment, and was not taken back."""
+    return bool(Reading.select().where(Reading.id == reading_id, in_force()).exists())
+
+
+def entered_with(row: Reading) -> list[Reading]:
+    """The readings in force of a bay that one hand entered at one moment, as a logger's file."""
+    same = (Reading.bay == row.bay_id) & (Reading.recorded_at == row.recorded_at)
+    own = (Reading.who == row.who) & (Reading.verified == row.verified)
+    return rows_of(Reading.select().where(same, own, in_force()).order_by(Reading.at))
+
+
+def taken_back(bay_id: int, since: int, until: int) -> dict[int, int]:
+    """Moment → its last reading's id, of each moment of a bay at which one was taken back."""
+    taken: Any = Reading.alias()
+    moments = (
+        Withdrawal.select(taken.at)
+        .join(taken, on=(Withdrawal.reading == taken.id))
+        .where(taken.bay == bay_id, taken.at.between(since, until))
+    )
+    rows: Any = Reading.select(Reading.at, fn.MAX(Reading.id))
+    rows = rows.where(Reading.bay == bay_id, Reading.at.in_(moments)).group_by(Reading.at)
+    return dict(rows.tuples())
 
 
 def write_readings(rows: list[dict[str, Any]]) -> None:
@@ -80,12 +124,3 @@ def write_readings(rows: list[dict[str, Any]]) -> None:
         lines = ", ".join([line] * len(part))
         values = [c.db_value(row[c.name]) for row in part for c in columns]
         db.execute_sql(f'INSERT INTO "reading" ({names}) VALUES {lines}', values)  # noqa: S608
-
-
-def _not_replaced(as_known_at: int | None) -> Any:
-    """The condition that no other reading replaces a row, as far as was recorded by a moment."""
-    later: Any = Reading.alias()
-    replacing = later.select().where(later.replaces == Reading.id)
-    if as_known_at is not None:
-        replacing = replacing.where(later.recorded_at <= as_known_at)
-    return ~fn.EXISTS(replacing)

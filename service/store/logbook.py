@@ -20,6 +20,7 @@ Kind = Literal[
     "calendar feed revoked",
     "restored",
     "yard changed",
+    "job reopened",
 ]
 
 
