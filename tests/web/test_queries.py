@@ -38,6 +38,7 @@ ASKED: list[tuple[str, str, dict[str, Any] | None]] = [
     ("GET", "/v1/movements?limit=5", None),
     ("GET", "/v1/movements?limit=5&job=D-7", None),
     ("GET", "/v1/batches?limit=1", None),
+    ("GET", "/v1/entries/last", None),
     ("GET", "/v1/lots?limit=2", None),
     ("GET", "/v1/lots/1", None),
     ("GET", "/v1/lots/1/label.svg", None),

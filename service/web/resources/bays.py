@@ -15,8 +15,7 @@ from ..blueprint import Blueprint
 from ..request import hand, now, zone
 from ..schemas import Answer, Body
 from . import logger_file
-from .layups import WithdrawnOut
-from .movements import ReasonIn
+from .movements import ReasonIn, WithdrawnOut
 
 blp = Blueprint("bays", __name__, url_prefix="/v1/bays", description="Places and their air.")
 
@@ -117,7 +116,7 @@ class ReadingOut(Answer):
     withdrawn = fields.Nested(WithdrawnOut, allow_none=True)
 
 
-class WithdrawalIn(ReasonIn):
+class ReadingWithdrawalIn(ReasonIn):
     """Why a reading is taken back, and with how many."""
 
     whole_entry = fields.Flag(
@@ -200,7 +199,7 @@ class Readings(MethodView):
 class ReadingWithdrawal(MethodView):
     """A reading, taken back."""
 
-    @blp.arguments(WithdrawalIn)
+    @blp.arguments(ReadingWithdrawalIn)
     @writes(role="hand")
     @blp.response(201, TakenBackOut)
     def post(self, body: dict[str, Any], code: str, reading: int) -> Any:

@@ -20,7 +20,7 @@ blp = Blueprint("entries", __name__, url_prefix="/v1/entries", description="What
 KINDS = ("movement", "layup", "layup_observation", "batch_observation", "reading")
 
 
-class EntryOut(Answer):
+class EnteredOut(Answer):
     """One thing entered, with what it is of."""
 
     kind = fields.Choice(KINDS, required=True)
@@ -43,7 +43,7 @@ class EntryOut(Answer):
 class LastEntryOut(Answer):
     """What somebody entered last, of what still stands."""
 
-    entry = fields.Nested(EntryOut, required=True, allow_none=True)
+    entry = fields.Nested(EnteredOut, required=True, allow_none=True)
 
 
 class OfHand(Query):

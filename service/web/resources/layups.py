@@ -17,7 +17,7 @@ from ..blueprint import Blueprint
 from ..request import hand, now
 from ..schemas import Answer, Body, Query
 from .lots import LotOut
-from .movements import ReasonIn
+from .movements import ReasonIn, WithdrawnOut
 
 layups = Blueprint("layups", __name__, url_prefix="/v1/layups", description="What lies curing.")
 today = Blueprint("now", __name__, url_prefix="/v1/now", description="What to do now.")
@@ -95,15 +95,6 @@ class WindowOut(Answer):
 
     opens = fields.Moment(rounding="up", data_key="from", attribute="from")
     closes = fields.Moment(rounding="down", data_key="until", attribute="until")
-
-
-class WithdrawnOut(Answer):
-    """How something was taken back."""
-
-    at = fields.Moment(required=True)
-    who = fields.Text(required=True)
-    verified = fields.Flag(required=True)
-    reason = fields.Text(required=True)
 
 
 class SeenOut(Answer):

@@ -24,8 +24,17 @@ KINDS = ("draw", "return", "count", "scrap", "reversal")
 
 
 class ReasonIn(Body):
-    """Why a refusal is set aside."""
+    """Why a refusal is set aside, or something taken back."""
 
+    reason = fields.Text(required=True)
+
+
+class WithdrawnOut(Answer):
+    """How something was taken back."""
+
+    at = fields.Moment(required=True)
+    who = fields.Text(required=True)
+    verified = fields.Flag(required=True)
     reason = fields.Text(required=True)
 
 
