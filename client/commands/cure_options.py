@@ -55,8 +55,11 @@ def cure_options(command: F) -> F:
     return command
 
 
-def take_cure(given: dict[str, Any]) -> Any:
-    """Take the cure sheet's options out of a command's; None when none was given.
+def take_cure(given: dict[str, Any]) -> tuple[Any, dict[str, Any]]:
+    """Take the cure sheet's options out of a command's.
+
+    Returns:
+        The whole sheet of a file, or None; and what was typed of one, which may be nothing.
 
     Raises:
         Stopped: a file that is not JSON, or a file and options besides.
@@ -64,11 +67,11 @@ def take_cure(given: dict[str, Any]) -> Any:
     file = given.pop("cure")
     typed = _typed(given)
     if file is None:
-        return typed or None
+        return None, typed
     if typed:
         raise Stopped("--cure FILE is the whole sheet.", "Leave the sheet's other options out.")
     try:
-        return json.load(file)
+        return json.load(file), {}
     except ValueError as error:
         raise Stopped(f"The cure sheet is not JSON: {error}.", "Mend the file.") from error
 

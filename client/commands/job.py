@@ -15,7 +15,7 @@ STRUCTURAL = click.Choice(["yes", "no", "unknown"])
 
 @click.group("job", cls=Noun)
 def command() -> None:
-    """Jobs: open, list, show, set, need, needs, plan, gates, override, usage, close."""
+    """Jobs: open, list, show, set, need, needs, plan, gates, override, usage, close, reopen."""
 
 
 @command.command("open")
@@ -91,6 +91,23 @@ def close_job(ask: Ask, number: str, reason: str | None) -> None:
       cureyard job close 26-014
     """
     body = filled(state="closed", reason=reason)
+    ask.show(ask.api.patch(at("jobs", number), body), yard.job_shown)
+
+
+@command.command("reopen")
+@click.argument("number")
+@click.option("--reason", metavar="TEXT", help="Why it is not done yet.")
+@asks
+def reopen_job(ask: Ask, number: str, reason: str | None) -> None:
+    """Open a job again that was closed too early, by a lead's word.
+
+    What its closing ended is watched again, and what it needs is kept for it again.
+
+    \b
+    Example:
+      cureyard job reopen 26-014 --reason "the paint is still to do"
+    """
+    body = filled(state="open", reason=reason)
     ask.show(ask.api.patch(at("jobs", number), body), yard.job_shown)
 
 

@@ -12,13 +12,14 @@ from ..exits import Stopped
 from ..groups import Noun
 from ..options import at_option, filled, number, override_option, paged, reason
 from ..rendering import layups
+from . import undo
 
 COVER = click.Choice(["none", "peel_ply", "film"])
 
 
 @click.group("layup", cls=Noun)
 def command() -> None:
-    """What lies curing: start, list, show, observe, move, set."""
+    """What lies curing: start, list, show, observe, undo, move, set."""
 
 
 @command.command("start")
@@ -150,6 +151,28 @@ def observe_layup(
     body = filled(kind=kind, value=value, readings=list(readings), note=note, at=ask.moment(at),
                   override=reason(override))  # fmt: skip
     ask.show(ask.api.post(path_of("layups", layup, "observations"), body), layups.shown)
+
+
+@command.command("undo")
+@click.argument("layup")
+@click.argument("kind", metavar="SEEN", required=False)
+@click.option("--reason", metavar="TEXT", default="undone", help="Why (undone).")
+@asks
+def undo_layup(ask: Ask, layup: str, kind: str | None, reason: str) -> None:
+    """Take back a layup that was not laid, or what was last noted of it as SEEN.
+
+    What it covered is watched again. The mistake stays on record.
+
+    \b
+    Examples:
+      cureyard layup undo 3 --reason "laid for another job"
+      cureyard layup undo 2 gelled
+    """
+    if kind is None:
+        undo.unlaid(ask, layup, reason)
+        return
+    seen = ask.api.get(path_of("layups", layup)).body["observations"]
+    undo.unseen(ask, "layups", layup, undo.last_seen(seen, kind, f"layup {layup}"), reason)
 
 
 @command.command("move")

@@ -32,6 +32,9 @@ def shown(layup: Layup, view: View) -> list[str]:
         ("post-cure", _post_cured(layup.get("post_cure"), view)),
         ("laid up", when(layup.get("applied_at"), view.now)),
     ]
+    pairs += [_taken_back(seen, view) for seen in layup.get("taken_back") or ()]
+    if layup.get("withdrawn"):
+        pairs.append(("not laid", _withdrawn(layup["withdrawn"], view)))
     cautions = [*(layup["next"].get("cautions") or ()), *(layup.get("cautions") or ())]
     return spaced(
         labelled(pairs, view.width),
@@ -65,7 +68,7 @@ def milestones(found: dict[str, dict[str, Any]], view: View) -> list[str]:
     """Every milestone, with its band; one that can't be given says why."""
     rows = []
     for name, milestone in found.items():
-        if milestone.get("why") == "not-on-sheet":
+        if milestone.get("why") in ("not-on-sheet", "not-laid"):
             continue
         band = "" if milestone.get("at") is None else _band(name, milestone, view)
         words = milestone.get("basis") if milestone.get("at") else milestone.get("why")
@@ -114,6 +117,16 @@ def _post_cured(had: dict[str, Any] | None, view: View) -> str:
         return ""
     told = f"{span(had['measured'], 'down')} of {post_cure(had)}, measured"
     return f"{told}: done {when(had['done_at'], view.now)}" if had["done"] else told
+
+
+def _taken_back(seen: dict[str, Any], view: View) -> tuple[str, str]:
+    """What was noted and does not count any more."""
+    what = f"{_words(seen['kind'])} {short(seen['at'], view.now)}, {seen['who']}"
+    return "taken back", f"{what}; {_withdrawn(seen['withdrawn'], view)}"
+
+
+def _withdrawn(how: dict[str, Any], view: View) -> str:
+    return f"{how['reason']}, {how['who']} {short(how['at'], view.now)}"
 
 
 def _no_window(layup: Layup) -> str:

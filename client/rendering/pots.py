@@ -43,7 +43,7 @@ def mixed(card: Dose, view: View) -> list[str]:
 
 def listed(batches: list[Dose], view: View) -> list[str]:
     """Pots, one a line."""
-    heads = (">batch", "job", "resin", ">amount", ">catalyst", "mixed", "gel")
+    heads = (">batch", "job", "resin", ">amount", ">catalyst", "mixed", "gel", "")
     rows = [
         (
             b["id"],
@@ -53,10 +53,16 @@ def listed(batches: list[Dose], view: View) -> list[str]:
             percent(b.get("percent_as_measured") or b.get("catalyst_percent")),
             short(b["mixed_at"], view.now),
             short(b.get("gel_at"), view.now, GEL_STEP, "down"),
+            _went(b.get("state")),
         )
         for b in batches
     ]
     return table(heads, rows, view.width)
+
+
+def _went(state: str | None) -> str:
+    """What became of a pot that went into no work, in a word."""
+    return str(state).replace("_", " ").upper() if state in FATES else ""
 
 
 def _weigh(dose: Dose) -> list[tuple[str, str]]:

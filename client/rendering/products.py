@@ -28,7 +28,7 @@ def shown(product: Product, view: View) -> list[str]:
         ("density", _comma(amount(product.get("density")), _cured(product))),
         ("shelf life", _life(product)),
         ("open life", span(product.get("open_life"))),
-        ("keep at", _between(product.get("storage_min"), product.get("storage_max"))),
+        ("keep", _kept(product.get("storage_min"), product.get("storage_max"))),
         ("areal weight", amount(product.get("areal_weight"))),
         ("fibre", _fraction(product.get("fibre_fraction"))),
         ("length", amount(product.get("length"))),
@@ -114,6 +114,15 @@ def _fraction(share: float | None) -> str:
 
 def _between(low: dict[str, Any] | None, high: dict[str, Any] | None) -> str:
     return " to ".join(filter(None, (amount(low), amount(high))))
+
+
+def _kept(low: dict[str, Any] | None, high: dict[str, Any] | None) -> str:
+    """How warm it is kept: one limit alone says which of the two it is."""
+    if low and high:
+        return f"at {_between(low, high)}"
+    if low:
+        return f"no colder than {amount(low)}"
+    return f"no warmer than {amount(high)}" if high else ""
 
 
 def _with(codes: list[str] | None) -> str:

@@ -53,7 +53,7 @@ def shown(lot: Lot, view: View) -> list[str]:
 
 def moved(answer: dict[str, Any], view: View) -> list[str]:
     """What a movement did: how much of which lot, and what is left of it."""
-    heads = ("", ">amount", "product", "lot", ">id", ">now on hand")
+    heads = ("", ">amount", "product", "lot", ">id", ">now on hand", ">line")
     rows = [
         (
             m["kind"],
@@ -62,6 +62,7 @@ def moved(answer: dict[str, Any], view: View) -> list[str]:
             lot_name(m),
             m["lot"],
             amount(m["on_hand"]),
+            m["id"],
         )
         for m in answer["movements"]
     ]

@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from ..core import materials
+from ..core.cure_sheet import CureSheet
 from ..core.errors import AlreadyExists, Invalid
 from ..core.materials import KIND_OF_MEASURE, Measure, Stuff
 from ..core.quantities import Kind
@@ -47,7 +48,11 @@ def add_product(
     measure = materials.check_role(role)
     with writing():
         if shelf.find_product(code):
-            raise AlreadyExists(f"There is a product {code} already.", pointer="/code")
+            raise AlreadyExists(
+                f"There is a product {code} already.",
+                advice="Change that one, or choose another code.",
+                pointer="/code",
+            )
         columns = _columns(facts)
         columns |= _reorder(facts, Stuff(code, measure, *map(columns.get, _CONVERTING)))
         columns.setdefault("life_type", "II")
@@ -68,9 +73,10 @@ def add_product(
 
 
 def change_product(row: tables.Product, *, now: int, hand: Hand, **facts: Any) -> dict[str, Any]:
-    """Change a product. `cure` makes a new revision of its sheets, whole.
+    """Change a product. `cure` makes a new revision of its sheets, whole; `cure_change` makes one
+    from the last, with those figures changed.
 
-    Raises: as `add_product`.
+    Raises: as `add_product`; Invalid: both were given.
     """
     with writing():
         columns = _columns(facts)
@@ -80,10 +86,24 @@ def change_product(row: tables.Product, *, now: int, hand: Hand, **facts: Any) -
             tables.Product.id == row.id
         ).execute()
         _check_life_type(finding.product(row.code), facts.get("life_type"))
-        if facts.get("cure") is not None:
-            sheets = [cure_sheets.read_sheet(body) for body in facts["cure"]]
+        sheets = _next_sheets(row, facts.get("cure"), facts.get("cure_change"))
+        if sheets:
             cure_sheets.keep(row, sheets, now, hand)
         return show_product(finding.product(row.code))
+
+
+def _next_sheets(
+    row: tables.Product, whole: list[dict[str, Any]] | None, change: dict[str, Any] | None
+) -> list[CureSheet]:
+    if whole is not None and change is not None:
+        raise Invalid(
+            "The cure sheet is given whole, and changed besides.",
+            advice="Give cure or cure_change, one of the two.",
+            pointer="/cure_change",
+        )
+    if change is not None:
+        return cure_sheets.changed(row, change)
+    return [cure_sheets.read_sheet(body) for body in whole or ()]
 
 
 def differing(row: tables.Product, facts: dict[str, Any]) -> list[str]:

@@ -76,6 +76,52 @@ def read_sheet(body: dict[str, Any]) -> CureSheet:
     return sheet
 
 
+def changed(product: tables.Product, change: dict[str, Any]) -> list[CureSheet]:
+    """A product's sheets of now, one of them with other figures.
+
+    Args:
+        change: as a request's `cure`, without what stays. `partners` says which of several
+            sheets it is; of one sheet it is what it holds for from now on.
+
+    Raises:
+        CureSheetMissing: which of several sheets is not said; or as `read_sheet`.
+    """
+    before = [show_sheet(sheet) for sheet in current(product.id)] or [{}]
+    place = 0
+    if len(before) > 1:
+        place = _place(product.code, [each["partners"] for each in before], change)
+        change = {**change, "partners": before[place]["partners"]}
+    before[place] = _merged(before[place], change)
+    return [read_sheet(each) for each in before]
+
+
+def _place(code: str, partners: list[list[str]], change: dict[str, Any]) -> int:
+    named = {each.casefold() for each in change.get("partners") or ()}
+    held = [{each.casefold() for each in known} for known in partners]
+    fitting = [place for place, known in enumerate(held) if named <= known]
+    if named and len(fitting) == 1:
+        return fitting[0]
+    each = "; ".join(", ".join(known) or "nothing" for known in partners)
+    raise CureSheetMissing(
+        f"{code} has {len(partners)} cure sheets. They are with: {each}.",
+        advice="Say which of them by a catalyst or hardener that it holds for.",
+        pointer="/cure_change/with",
+    )
+
+
+def _merged(before: dict[str, Any], change: dict[str, Any]) -> dict[str, Any]:
+    """A sheet's figures with others in their place: objects figure by figure, lists whole."""
+    merged = dict(before)
+    if change.get("temperature_min") is not None:  # it stands for both
+        merged |= {"apply_min": None, "cure_min": None}
+    for name, value in change.items():
+        if isinstance(value, dict) and isinstance(before.get(name), dict):
+            value = _merged(before[name], value)
+        if value is not None:
+            merged[name] = value
+    return merged
+
+
 def law_of(sheet: CureSheet) -> GelLaw:
     """The gel law of a sheet."""
     if not sheet.gel_points:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from ..core import lots
@@ -29,7 +29,7 @@ def extend_lot(
         life = lot_life.life_of(lot)
         last = lots.expires_on(life)
         _check_kind(lot, life.extended_to)
-        _check_reach(life, last, until_on)
+        _check_reach(life, last, until_on, moments.day_of(now))
         _check_tested(lot, now)
         record(lot, "extended", now, hand, reason=reason, from_on=last, until_on=until_on)
         return {**lot_life.show_lot(finding.lot(lot.id), now), "warnings": []}
@@ -54,7 +54,7 @@ def _check_kind(lot: tables.Lot, extended: date | None) -> None:
         )
 
 
-def _check_reach(life: lots.Life, last: date | None, until: date) -> None:
+def _check_reach(life: lots.Life, last: date | None, until: date, today: date) -> None:
     furthest = lots.longest_extension(life)
     if last is None or furthest is None:
         raise Invalid("It has no date to extend.", advice="Nothing is needed.", pointer="/until_on")
@@ -64,10 +64,16 @@ def _check_reach(life: lots.Life, last: date | None, until: date) -> None:
             advice="Read the date on the drum, and give it first (cureyard lot set).",
             pointer="/until_on",
         )
-    if not last < until <= furthest:
+    if furthest < today:
+        raise ExpiredLot(
+            f"Its life can be extended to {furthest} at most, and that is past.",
+            advice="Scrap what is left, and dispose of it by its safety sheet.",
+        )
+    first = max(last + timedelta(days=1), today)
+    if not first <= until <= furthest:
         raise Invalid(
             f"An extension ends after {last} and by {furthest}, a quarter of its life on.",
-            advice="Choose a day between.",
+            advice=f"Choose a day from {first} to {furthest}.",
             pointer="/until_on",
         )
 

@@ -13,7 +13,7 @@ from ..core.hazards import FEARED_BY_PEROXIDE
 from ..core.materials import is_gel_coat
 from ..core.signs import recoat_stand
 from ..core.temperature import DAY_S
-from ..store import layups, needs, neighbours, shelf, tables
+from ..store import layups, needs, neighbours, shelf, tables, withdrawals
 from ..store.layup_records import records
 from . import bay_air, finding, lot_life, moments, reserve, watch
 from .nature import natures_of
@@ -38,7 +38,11 @@ def shop_of(
 
 def last_layup(job: tables.Job, now: int) -> tables.Layup | None:
     """What was laid last on a job by a moment, or None."""
-    rows = tables.Layup.select().where(tables.Layup.job == job.id, tables.Layup.applied_at <= now)
+    rows = tables.Layup.select().where(
+        tables.Layup.job == job.id,
+        tables.Layup.applied_at <= now,
+        withdrawals.standing(tables.Withdrawal.layup),
+    )
     return rows.order_by(tables.Layup.applied_at.desc(), tables.Layup.id.desc()).first()
 
 

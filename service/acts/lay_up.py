@@ -91,7 +91,7 @@ def lay_up(
         done = max(at, _last_mixed(material.pots))
         if finished_at is not None:
             done = moments.happened(finished_at, now, "/finished_at", by=hand)
-        below = finding.layup(over, "/over") if over else None
+        below = finding.laid(over, "/over") if over else None
         by_leave = authority.check_work(work, override, now, hand)
         unasked = authority.unasked_words(work)
         stopped = gates.words(gates.stops(work, at, bay))
@@ -123,7 +123,7 @@ def lay_up(
         if kind == "laminate":
             words += binders.words_of_job(work, material.product)
         if below is not None:
-            words += _cover_below(below, row, at, now)
+            words += _cover_below(below, row, at, now, hand)
         if by_leave:
             leave.overridden(
                 AuthorityMissing.slug, by_leave, f"layup {row.id}, {title}",
@@ -154,11 +154,12 @@ def change_layup(
     finished_at: int | None = None,
     moved_at: int | None = None,
 ) -> dict[str, Any]:
-    """Carry a layup to another bay, cover it, or correct its words.
+    """Carry a layup to another bay, cover it, or correct its words: what they were is kept.
 
     Raises: UnknownReference: no such bay. Invalid: a moment to come.
     """
     with writing():
+        finding.must_be_laid(row)
         changes: dict[str, Any] = {"title": title, "cover": cover}
         if finished_at is not None:
             changes["finished_at"] = moments.happened(finished_at, now, "/finished_at", by=hand)
@@ -174,9 +175,7 @@ def change_layup(
             place = finding.bay(bay, "/bay")
             tables.LayupMove.create(layup=row, bay=place, at=at, **hand.signed(now))
         known = {name: value for name, value in changes.items() if value is not None}
-        tables.Layup.update(version=tables.Layup.version + 1, **known).where(
-            tables.Layup.id == row.id
-        ).execute()
+        layups.change(row, now=now, hand=hand, version=tables.Layup.version + 1, **known)
         return watch.show(watch.watch(finding.layup(row.id), now))
 
 
@@ -342,12 +341,12 @@ def _percent_words(percent: Decimal | None) -> list[str]:
     ]
 
 
-def _cover_below(below: tables.Layup, row: tables.Layup, at: int, now: int) -> list[str]:
+def _cover_below(
+    below: tables.Layup, row: tables.Layup, at: int, now: int, hand: Hand
+) -> list[str]:
     """End the watch on the layer below; say what its state meant for the bond."""
     words = _bond_words(below, row, at)
-    tables.Layup.update(closed_at=at, closed_reason=f"covered by layup {row.id}").where(
-        tables.Layup.id == below.id, tables.Layup.closed_at.is_null()
-    ).execute()
+    layups.close(below, at, layups.covered_by(row), now=now, hand=hand)
     return words
 
 

@@ -68,6 +68,7 @@ def observe_layup(
         NotCured, NotAllowed: as `hand_over.check`.
     """
     with writing():
+        finding.must_be_laid(row)
         began = layups.started(row, layups.batches_of(row.id))
         at = _moment(at, now, began, "laid down", hand)
         if kind == "handed_over":
@@ -77,9 +78,7 @@ def observe_layup(
             readings=None if readings is None else json.dumps(readings), **hand.signed(now),
         )  # fmt: skip
         if kind in layups.ENDS:
-            tables.Layup.update(closed_at=at, closed_reason=note or kind).where(
-                tables.Layup.id == row.id, tables.Layup.closed_at.is_null()
-            ).execute()
+            layups.close(row, at, note or kind, now=now, hand=hand)
         return watch.show(watch.watch(finding.layup(row.id), now))
 
 

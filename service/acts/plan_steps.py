@@ -96,7 +96,7 @@ def look_up(
             made.append(_lay(step, products[number], pointer))
         else:
             made.append(_plain(step, pointer))
-    below = None if after is None else finding.layup(after, "/after")
+    below = None if after is None else finding.laid(after, "/after")
     ground = None if below is None else watch.ground(below, now)
     return Chain(tuple(made), products, place, start, slot, ground, below)
 

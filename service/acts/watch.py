@@ -25,6 +25,7 @@ from ..store import layups, tables
 from ..store.layup_records import LayupRecord, records
 from . import bay_air, cure_sheets, lies_on, moments, units
 from .dose_pot import strength_of
+from .taken_back import show_withdrawal
 
 
 @dataclass(frozen=True)
@@ -98,7 +99,8 @@ def watch_all(
     laid = [_laid(record, air) for record in known]
     told = _forecasts(laid, now)
     clock = moments.clock_once()
-    return [_watch(one, *told[place], now, clock) for place, one in enumerate(laid)]
+    watched = [_watch(one, *told[place], now, clock) for place, one in enumerate(laid)]
+    return [each if each.record.withdrawn is None else _not_laid(each) for each in watched]
 
 
 @dataclass(frozen=True)
@@ -176,6 +178,19 @@ def _post_cured(laid: _Laid, now: int) -> PostCured | None:
     return post_cure.had(wanted, laid.trace.between(start, until) if until > start else None)
 
 
+def _not_laid(watched: Watched) -> Watched:
+    """A layup that was taken back: there is nothing to wait for, and nothing to do."""
+    return replace(
+        watched,
+        found=dict.fromkeys(watched.found, Milestone(None, why="not-laid")),
+        window=None,
+        cold_from=None,
+        signs=("not_laid",),
+        step=NextStep("none", "It was not laid."),
+        flags=(),
+    )
+
+
 def _stalls_from(told: Forecast, cold: ColdAhead | None) -> float | None:
     """When the cold that it stalls in begins; None where it does not stall."""
     return cold.cold_from if cold is not None and told.stalled is not None else told.stalled
@@ -206,7 +221,7 @@ def ground(row: tables.Layup, now: int) -> Ground:
 
 def show(watched: Watched) -> dict[str, Any]:
     """A layup for an answer; moments in epoch s."""
-    row = watched.row
+    row, withdrawn = watched.row, watched.record.withdrawn
     return {
         "id": row.id,
         "job": row.job.number,
@@ -241,6 +256,11 @@ def show(watched: Watched) -> dict[str, Any]:
         "post_cure": show_post_cured(watched.post_cure),
         "cure_revision": row.cure_sheet.revision,
         "observations": [_show_seen(row) for row in watched.seen],
+        "taken_back": [
+            {**_show_seen(row), "withdrawn": show_withdrawal(how)}
+            for row, how in watched.record.taken_back
+        ],
+        "withdrawn": None if withdrawn is None else show_withdrawal(withdrawn),
         "closed_at": watched.closed_at,
         "who": row.who,
         "version": row.version,
@@ -420,6 +440,7 @@ def _show_pot(
 def _show_seen(row: tables.LayupObservation) -> dict[str, Any]:
     """An observation: what, when, by whom."""
     return {
+        "id": row.id,
         "kind": row.kind,
         "at": row.at,
         "value": row.value,

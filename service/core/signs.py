@@ -18,7 +18,7 @@ from .preparation import Stand
 
 Sign = Literal[
     "wet", "gelling", "gelled", "late", "suspect", "recoat_open", "recoat_past",
-    "sandable", "tacky", "cold_stalled", "handling_cure", "finished",
+    "sandable", "tacky", "cold_stalled", "handling_cure", "finished", "not_laid",
 ]  # fmt: skip
 Action = Literal["wait", "touch", "coat", "prepare", "heat", "probe", "none"]
 

@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from . import layups, shelf
+from . import layups, shelf, withdrawals
 from .compiled import among, rows_of
 from .lookup import attach
 from .tables import (
@@ -19,6 +19,7 @@ from .tables import (
     LayupMove,
     LayupObservation,
     Lot,
+    Withdrawal,
 )
 
 
@@ -35,6 +36,8 @@ class LayupRecord:
         cup_tests: by the pot's id, a usable test of its resin that came soon enough after its
             mixing; none for a pot that had one when it was mixed.
         closed_at: when the watch on it ended, epoch s, or None.
+        withdrawn: how it was taken back, or None: it was laid. taken_back: what hands noted of it
+            and took back, oldest first, each with how.
     """
 
     row: Layup
@@ -44,6 +47,8 @@ class LayupRecord:
     moves: tuple[tuple[int, Bay], ...]
     cup_tests: dict[int, CupTest]
     closed_at: int | None
+    withdrawn: Withdrawal | None = None
+    taken_back: tuple[tuple[LayupObservation, Withdrawal], ...] = ()
 
     @property
     def bay(self) -> Bay:
@@ -68,20 +73,27 @@ def records(rows: Sequence[Layup], as_known_at: int | None = None) -> list[Layup
         as_known_at: epoch s: only what was recorded by then; without it, as known now.
     """
     attach(rows, Layup.job, Layup.product, Layup.catalyst, Layup.bay, Layup.cure_sheet)
+    if as_known_at is not None:
+        rows = layups.as_known(rows, as_known_at)
     ids = [row.id for row in rows]
     pots = _pots(ids)
     mixed = {pot.id: pot for found in pots.values() for pot in found}
     cups, tests = _cups(mixed, as_known_at), _tests(mixed, as_known_at)
     seen, moves = _seen(ids, as_known_at), _moves(ids, as_known_at)
+    taken = withdrawals.of_rows(Withdrawal.layup, ids, as_known_at)
+    noted = [each.id for one in seen.values() for each in one]
+    unsaid = withdrawals.of_rows(Withdrawal.layup_observation, noted, as_known_at)
     return [
         LayupRecord(
             row,
             tuple(own := pots.get(row.id, [])),
-            tuple(seen[row.id]),
+            tuple(each for each in seen[row.id] if each.id not in unsaid),
             {pot.id: cups[pot.id] for pot in own if pot.id in cups},
             tuple((move.at, move.bay) for move in moves[row.id]),
             {pot.id: tests[pot.id] for pot in own if pot.id in tests},
-            layups.closed_at(row, as_known_at),
+            row.closed_at,
+            taken.get(row.id),
+            tuple((each, unsaid[each.id]) for each in seen[row.id] if each.id in unsaid),
         )
         for row in rows
     ]
@@ -128,7 +140,9 @@ def _moves(ids: list[int], as_known_at: int | None) -> dict[int, list[LayupMove]
 
 def _cups(pots: Iterable[int], as_known_at: int | None) -> dict[int, list[BatchObservation]]:
     rows = BatchObservation.select().where(
-        among(BatchObservation.batch, pots), BatchObservation.kind.in_(("gelled", "not_gelled"))
+        among(BatchObservation.batch, pots),
+        BatchObservation.kind.in_(("gelled", "not_gelled")),
+        withdrawals.standing(Withdrawal.batch_observation, as_known_at),
     )
     if as_known_at is not None:
         rows = rows.where(BatchObservation.recorded_at <= as_known_at)

@@ -22,6 +22,7 @@ Kind = Literal[
     "restored",
     "tokens carried over",
     "yard changed",
+    "job reopened",
 ]
 
 

@@ -424,6 +424,32 @@ class LayupMove(Recorded):
     at = Whole()
 
 
+class LayupEarlier(Recorded):
+    """What a layup's row said until it was changed, by whom and when. Append-only."""
+
+    layup = ForeignKeyField(Layup, backref="+")
+    layup_id: int
+    title = TextField()
+    cover = TextField(null=True)
+    finished_at = Whole()
+    closed_at = Whole(null=True)
+    closed_reason = TextField(null=True)
+
+
+class Withdrawal(Recorded):
+    """One thing taken back, and why: it stays on record and counts no longer. Append-only."""
+
+    layup = ForeignKeyField(Layup, backref="+", null=True, unique=True)
+    layup_id: int | None
+    layup_observation = ForeignKeyField(LayupObservation, backref="+", null=True, unique=True)
+    layup_observation_id: int | None
+    batch_observation = ForeignKeyField(BatchObservation, backref="+", null=True, unique=True)
+    batch_observation_id: int | None
+    reading = ForeignKeyField(Reading, backref="+", null=True, unique=True)
+    reading_id: int | None
+    reason = TextField()
+
+
 class Override(Recorded):
     """A refusal that somebody overrode, and why. Append-only."""
 
@@ -524,11 +550,12 @@ class Answer(Row):
 MODELS = (
     Yard, Product, CureSheet, Bay, BayPattern, Reading, Lot, LotEvent, Job, Need, Plan, CupTest,
     Batch, Movement, Acceptance, BatchObservation, Layup, LayupBatch, LayupObservation, LayupMove,
-    Override, Token, TokenEnd, Feed, FeedEnd, Reached, LogbookEntry, Answer,
+    LayupEarlier, Withdrawal, Override, Token, TokenEnd, Feed, FeedEnd, Reached, LogbookEntry,
+    Answer,
 )  # fmt: skip
 
 APPEND_ONLY = (
     CureSheet, BayPattern, Reading, LotEvent, Need, Plan, Movement, Acceptance, CupTest, Batch,
-    BatchObservation, LayupBatch, LayupObservation, LayupMove, Override, Token, TokenEnd,
-    Feed, FeedEnd, Reached, LogbookEntry,
+    BatchObservation, LayupBatch, LayupObservation, LayupMove, LayupEarlier, Withdrawal, Override,
+    Token, TokenEnd, Feed, FeedEnd, Reached, LogbookEntry,
 )  # fmt: skip

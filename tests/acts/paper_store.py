@@ -145,8 +145,7 @@ class PaperStore:
         return self.plan("draw", job, resin, "LAM") + self.plan("draw", job, resin // 50, "PEROX")
 
     def bring_back(self, job: str, lot: int, amount: int) -> None:
-        """Whether so much of a lot may come back."""
-        self._open(job)
+        """Whether so much of a lot may come back, to a closed job too."""
         if amount > self.drawn(job, lot):
             raise Refused("validation")
 

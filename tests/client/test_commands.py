@@ -201,6 +201,25 @@ def test_a_cure_sheet_from_a_file(server: Any) -> None:
     assert request.json["cure"] == [SHEET_BODY, SHEET_BODY]
 
 
+def test_one_figure_of_a_cure_sheet(server: Any) -> None:
+    """What is set is what is sent: a figure as a change, a file as the whole sheet."""
+    line = ("product", "set", "LAM-PE", "--sandable", "10 h")
+    change = sent(server, *line, before=(server.reply({}),))
+    assert change.json == {"cure_change": {"milestones": {"sandable": "10 h"}}}
+    whole = sent(server, "product", "set", "LAM-PE", "--cure", "-", stdin=json.dumps(SHEET_BODY),
+                 before=(server.reply({}),))  # fmt: skip
+    assert whole.json == {"cure": SHEET_BODY}
+
+
+def test_a_product_that_is_there(server: Any) -> None:
+    """Adding it again says how it is changed instead; another refusal says what it said."""
+    for more, named in (({"pointer": "/code"}, True), ({"pointer": "/cure"}, False)):
+        server.answer(server.refusal(409, "already-exists", more))
+        done = typed(server, *PRODUCT)
+        assert done.exit_code == 1
+        assert ("cureyard product set LAM-PE" in done.stderr) == named
+
+
 def test_a_loggers_file_goes_as_it_is(server: Any, tmp_path: Any) -> None:
     """The file's own bytes, as a table."""
     file = tmp_path / "log.csv"

@@ -49,12 +49,18 @@ class Stage(fields.Field):
         }
 
 
-class MixIn(Body):
+class MixChange(Body):
+    """What is another figure of how it is mixed."""
+
+    kind = fields.Choice(MIX_KINDS)
+    parts = fields.List(fields.Number(above=0, most=1e6), least=2, most=2)
+    by = fields.Choice(BY)
+
+
+class MixIn(MixChange):
     """How it is mixed."""
 
     kind = fields.Choice(MIX_KINDS, required=True)
-    parts = fields.List(fields.Number(above=0, most=1e6), least=2, most=2)
-    by = fields.Choice(BY)
 
 
 class ReferenceIn(Body):
@@ -117,6 +123,12 @@ class CureIn(Body):
     peroxide_type = fields.Text(most=64)
     barcol_min = fields.Integer(least=1, most=100)
     post_cure = fields.Nested(PostCureIn)
+
+
+class CureChange(CureIn):
+    """Figures of the last sheet that are others now; of several sheets `with` says which."""
+
+    mix = fields.Nested(MixChange)
 
 
 class MixOut(Answer):

@@ -7,7 +7,7 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import finding, lay_up, observe, watch, what_now
+from ...acts import finding, lay_up, observe, take_back, watch, what_now
 from ...core.milestones import NAMES
 from ...core.preparation import COVERS, FACES
 from ...core.quantities import DIFFERENCE, SIZE, TEMPERATURE, TIME
@@ -19,7 +19,7 @@ from ..schemas import Answer, Body, Query
 from .cure import PostCureOut
 from .doses import AIR_BASES, ReadOut
 from .lots import LotOut
-from .movements import ReasonIn
+from .movements import ReasonIn, WithdrawnOut
 
 layups = Blueprint("layups", __name__, url_prefix="/v1/layups", description="What lies curing.")
 today = Blueprint("now", __name__, url_prefix="/v1/now", description="What to do now.")
@@ -120,6 +120,7 @@ class LaidPotOut(Answer):
 class SeenOut(Answer):
     """What a hand saw or felt."""
 
+    id = fields.Integer()
     kind = fields.Text()
     at = fields.Moment()
     value = fields.Integer(allow_none=True)
@@ -128,6 +129,12 @@ class SeenOut(Answer):
     who = fields.Text()
     verified = fields.Flag()
     recorded_at = fields.Moment()
+
+
+class UnsaidOut(SeenOut):
+    """What a hand noted, and took back."""
+
+    withdrawn = fields.Nested(WithdrawnOut, required=True)
 
 
 class NextOut(Answer):
@@ -176,6 +183,13 @@ class LayupOut(Answer):
     post_cure = fields.Nested(PostCuredOut, allow_none=True)
     cure_revision = fields.Integer()
     observations = fields.List(fields.Nested(SeenOut))
+    taken_back = fields.List(
+        fields.Nested(UnsaidOut),
+        metadata={"description": "What was noted of it and taken back: it counts no longer."},
+    )
+    withdrawn = fields.Nested(
+        WithdrawnOut, allow_none=True, metadata={"description": "Of one that was not laid."}
+    )
     closed_at = fields.Moment(allow_none=True)
     who = fields.Text()
     version = fields.Integer(required=True)
@@ -297,6 +311,33 @@ class LayupObservations(MethodView):
     def post(self, body: dict[str, Any], layup: int) -> Any:
         """Record what was seen or felt; it outranks what was computed."""
         return observe.observe_layup(finding.layup(layup), **body, now=now(), hand=hand()), 201
+
+
+@layups.route("/<id:layup>/withdrawal")
+class LayupWithdrawal(MethodView):
+    """A layup that was not laid."""
+
+    @layups.arguments(ReasonIn)
+    @writes(role="hand")
+    @layups.response(201, LayupOut)
+    def post(self, body: dict[str, Any], layup: int) -> Any:
+        """Say that a layup was not laid: what it covered is watched again."""
+        row = finding.layup(layup)
+        return take_back.take_back_layup(row, **body, now=now(), hand=hand()), 201
+
+
+@layups.route("/<id:layup>/observations/<id:observation>/withdrawal")
+class LayupObservationWithdrawal(MethodView):
+    """What was noted of a layup, taken back."""
+
+    @layups.arguments(ReasonIn)
+    @writes(role="hand")
+    @layups.response(201, LayupOut)
+    def post(self, body: dict[str, Any], layup: int, observation: int) -> Any:
+        """Take back what was noted of a layup; what it ended goes on."""
+        row = finding.layup(layup)
+        told = take_back.take_back_seen(row, observation, **body, now=now(), hand=hand())
+        return told, 201
 
 
 @today.route("")

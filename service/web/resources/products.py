@@ -25,7 +25,7 @@ from ..access import reads, writes
 from ..blueprint import Blueprint
 from ..request import hand, now
 from ..schemas import Answer, Body
-from .cure import CureIn, CureOut, OneOrMany, RevisionOut
+from .cure import CureChange, CureIn, CureOut, OneOrMany, RevisionOut
 from .lots import STOCK
 
 blp = Blueprint("products", __name__, url_prefix="/v1/products", description="What is bought.")
@@ -34,8 +34,8 @@ ROLES = tuple(MEASURE_OF_ROLE)
 LIFE_TYPES = ("I", "II")
 
 
-class ProductChange(Body):
-    """What may be changed of a product; `cure` is its next revision, whole."""
+class ProductFacts(Body):
+    """What is said of a product; `cure` is its next revision, whole."""
 
     name = fields.Text()
     chemistry = fields.Choice(CHEMISTRIES)
@@ -61,13 +61,16 @@ class ProductChange(Body):
     cure = OneOrMany(fields.Nested(CureIn), least=1, most=20)
 
 
-class SheetsIn(Body):
-    """A product's cure sheets, whole."""
+class ProductChange(ProductFacts):
+    """What may be changed of a product; `cure` is its next revision, whole."""
 
-    cure = OneOrMany(fields.Nested(CureIn), least=1, most=20, required=True)
+    cure_change = fields.Nested(
+        CureChange,
+        metadata={"description": "Its next revision: the last one with these figures changed."},
+    )
 
 
-class ProductIn(ProductChange):
+class ProductIn(ProductFacts):
     """A product to add."""
 
     code = fields.Code(required=True)
