@@ -214,7 +214,8 @@ def test_what_was_noted_by_mistake() -> None:
 def test_what_ended_the_watch_by_mistake(kind: str) -> None:
     """It is watched again; it was over for whoever asks what was known in between."""
     layup = laid()
-    over = seen(layup, kind, now=NOW + H, note="all of it")
+    by_leave = {"override": {"reason": "a mock-up"}} if kind == "handed_over" else {}
+    over = seen(layup, kind, now=NOW + H, note="all of it", **by_leave)
     assert watched() == []
     unsaid(layup, over, now=NOW + 2 * H)
     assert watched() == [layup]
