@@ -24,13 +24,14 @@ from ..rendering.entries import Entry
 def command(
     ask: Ask, number: int | None, hand: str | None, yes: bool, not_mixed: bool, reason: str
 ) -> None:
-    """Undo the last thing that you entered, or line NUMBER of the ledger.
+    """Undo the last thing that you entered, or a line of the ledger.
 
-    What was done to stock is reversed by lines of its own, all of one draw together; a layup, what
-    was noted of it or of a pot, and a reading are taken back. The mistake stays on record. What
-    was drawn for a pot goes back only with --not-mixed, all of the pot. What it would undo is said
-    first, and on a terminal you are asked. 'layup undo', 'batch undo' and 'bay undo' take back
-    what is not the last, and 'job reopen' opens a job again.
+    NUMBER is the line's, as 'draw' and 'trace' show it. Stock is reversed by lines of its own,
+    all of one draw together; a layup, what was noted of it or of a pot, and a reading are taken
+    back. The mistake stays on record. What was drawn for a pot goes back only with --not-mixed,
+    all of the pot. What it would undo is said first, and on a terminal you are asked. 'layup
+    undo', 'batch undo' and 'bay undo' take back what is not the last, and 'job reopen' opens a
+    job again.
 
     \b
     Examples:
