@@ -117,31 +117,37 @@ def show_layup(ask: Ask, layup: str) -> None:
               help="Or 10 to 12 readings: highest and lowest are dropped.")  # fmt: skip
 @click.option("--note", metavar="TEXT", help="What else there is to say.")
 @at_option("When it was seen")
+@override_option
 @asks
 def observe_layup(
     ask: Ask, layup: str, kind: str, value: float | None, readings: tuple[int, ...],
-    note: str | None, at: str | None,
+    note: str | None, at: str | None, override: str | None,
 ) -> None:  # fmt: skip
     """Note what a hand saw or felt; it outranks what was computed.
 
     \b
     SEEN is one of:
-      gelled       it no longer flows
-      not_gelled   it still does
-      no_transfer  a glove stays clean
-      thumbnail    a nail leaves no mark
-      hardness     by --value or --reading
-      blush        an epoxy has a film
-      sanded       it was sanded
-      covered      the next layer is on
-      handed_over  the work is done
+      gelled        it no longer flows
+      not_gelled    it still does
+      no_transfer   a glove stays clean
+      thumbnail     a nail leaves no mark
+      hardness      --value or --reading
+      solvent_wipe  wiped, it is hard
+      blush         an epoxy has a film
+      sanded        it was sanded
+      covered       the next layer is on
+      handed_over   the work is done
+      scraped_off   it was taken off again
 
     \b
     Examples:
       cureyard layup observe 3 gelled --at 10:52
       cureyard layup observe 3 no_transfer
     """
-    body = filled(kind=kind, value=value, readings=list(readings), note=note, at=ask.moment(at))
+    body = filled(
+        kind=kind, value=value, readings=list(readings), note=note, at=ask.moment(at),
+        override=reason(override),
+    )  # fmt: skip
     ask.show(ask.api.post(path_of("layups", layup, "observations"), body), layups.shown)
 
 

@@ -12,7 +12,7 @@ from ..core.gates_stock import Stood
 from ..core.materials import ENEMY_CHEMISTRIES, PEROXIDE_ENEMIES
 from ..core.signs import recoat_stand
 from ..core.temperature import DAY_S
-from ..store import layups, needs, neighbours, shelf, tables
+from ..store import jobs, layups, needs, neighbours, shelf, tables
 from ..store.layup_records import records
 from . import bay_air, finding, lot_life, moments, reserve, watch
 from .watch import Watched
@@ -67,12 +67,24 @@ def below(job: tables.Job, now: int, floor: float) -> Below | None:
         and product.chemistry in ("polyester", "vinyl_ester"),
         waxed=_waxed(watched),
         sanded_at=seen["sanded"].at if "sanded" in seen else None,
-        green=recoat_stand(watched.layer, watched.found, now) == "open",
+        green=watched.unsound is None and recoat_stand(watched.layer, watched.found, now) == "open",
         warm=warm,
         warm_assumed=assumed,
         hardness=_hardness(seen.get("hardness")),
         hardness_least=watched.layer.sheet.barcol_min,
     )
+
+
+def soundness(job: tables.Job, now: int) -> tuple[list[str], list[str]]:
+    """A job's layups in trouble, with what to do; and those that have gelled by the clock alone."""
+    trouble, unfelt = [], []
+    rows = [row for row in jobs.watched_layups(job.id) if row.applied_at <= now]
+    for watched in watch.watch_all(rows, now):
+        if watched.in_trouble:
+            trouble.append(f"{watched.row.title} (layup {watched.row.id}): {watched.step.text}")
+        elif watched.unsound is None and not watched.touch.is_set:
+            unfelt.append(f"{watched.row.title} (layup {watched.row.id})")
+    return trouble, unfelt
 
 
 def _waxed(watched: Watched) -> bool | None:

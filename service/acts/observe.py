@@ -7,17 +7,17 @@ from math import floor
 from typing import Any
 
 from ..core import barcol
-from ..core.errors import AlreadyExists, Invalid
+from ..core.errors import AlreadyExists, Invalid, gather
 from ..store import layups, ledger, shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from ..store.standing import is_reversed
-from . import finding, leave, moments, pot_card, watch
+from . import ending, finding, leave, moments, pot_card, watch
 
 POT_KINDS = ("gelled", "not_gelled", "lost", "not_mixed")
 LAYUP_KINDS = (
-    "gelled", "not_gelled", "no_transfer", "thumbnail", "hardness", "blush", "sanded",
-    "covered", "handed_over",
+    "gelled", "not_gelled", "no_transfer", "thumbnail", "hardness", "solvent_wipe", "blush",
+    "sanded", "covered", "handed_over", "scraped_off",
 )  # fmt: skip
 
 
@@ -54,8 +54,12 @@ def observe_layup(
     value: int | None = None,
     note: str | None = None,
     readings: list[int] | None = None,
+    override: dict[str, str] | None = None,
 ) -> dict[str, Any]:
-    """Record what was seen of a layup; covered or handed over, it is watched no longer.
+    """Record what was seen of a layup.
+
+    Covered, handed over or scraped off, it is watched no longer; unless it is in trouble, and was
+    not scraped off: then it is until somebody says what became of it.
 
     Args:
         value: of a hardness, on the Barcol scale; or its readings, ten to twelve, of which
@@ -63,19 +67,37 @@ def observe_layup(
 
     Raises:
         Invalid: before it was laid down; a hardness without its value, or with both.
+        UnsoundBelow: covered while it was not sound, and no lead overrides that.
     """
     with writing():
         began = layups.started(row, layups.batches_of(row.id))
         at = _moment(at, now, began, "laid down", hand)
+        reason = leave.reason_of(override, hand)
+        unsound = ending.unsound_below(row, at, "/kind") if kind == "covered" else None
+        if reason is None:
+            gather(unsound)
         tables.LayupObservation.create(
             layup=row, kind=kind, at=at, value=_value(kind, value, readings), note=note,
             readings=None if readings is None else json.dumps(readings), **hand.signed(now),
         )  # fmt: skip
+        if unsound is not None:
+            leave.overridden(
+                unsound.slug, reason or "", f"layup {row.id}, {row.title}: {unsound.detail}",
+                now=now, hand=hand, layup=row, job=row.job,
+            )  # fmt: skip
         if kind in layups.ENDS:
-            tables.Layup.update(closed_at=at, closed_reason=note or kind).where(
-                tables.Layup.id == row.id, tables.Layup.closed_at.is_null()
-            ).execute()
+            _end(row, kind, at, note or kind, now, sound=unsound is None)
+        ending.settle(row, at, now)
         return watch.show(watch.watch(finding.layup(row.id), now))
+
+
+def _end(
+    row: tables.Layup, kind: str, at: int, reason: str, now: int, *, sound: bool
+) -> None:  # fmt: skip
+    """Scraped off, nothing is left to be in trouble; covered, its state then counts."""
+    if kind == "handed_over":
+        sound = not watch.watch(row, now).in_trouble
+    ending.end(row, at, reason, sound=sound)
 
 
 def _value(kind: str, value: int | None, readings: list[int] | None) -> int | None:

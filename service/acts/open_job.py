@@ -9,7 +9,7 @@ from ..store import jobs, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from ..store.lookup import key_of, newest_first
-from . import finding, leave
+from . import ending, finding, leave, watch
 
 Structural = Literal["yes", "no", "unknown"]
 
@@ -116,7 +116,6 @@ def _closing(row: tables.Job, reason: str | None, now: int, hand: Hand) -> dict[
         leave.overridden(
             JobClosed.slug, reason or "", f"job {row.number}", now=now, hand=hand, job=row.id
         )
-        tables.Layup.update(closed_at=now, closed_reason=reason).where(
-            tables.Layup.job == row.id, tables.Layup.closed_at.is_null()
-        ).execute()
+        for each in watch.watch_all(watched, now):
+            ending.end(each.row, now, reason or "", sound=not each.in_trouble)
     return {"closed_at": now, "close_reason": reason}

@@ -4,25 +4,29 @@ from __future__ import annotations
 
 import json
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import inf
 from typing import Any
 
-from ..core import air, cautions, signs
+from ..core import air, cautions, signs, stall
 from ..core.chain_steps import Ground
 from ..core.cure_sheet import CureSheet
+from ..core.errors import UnsoundBelow
 from ..core.layer import Layer
 from ..core.milestones import Forecast, Milestone, forecasts, milestones, window
 from ..core.night import ColdAhead, colds_ahead
 from ..core.preparation import Cover, surface_of
-from ..core.signs import NextStep, Sign, Touch
+from ..core.signs import NextStep, Sign
 from ..core.temperature import Trace
+from ..core.touch import Touch, by_hand
 from ..core.ways import SEEN_RANGE
 from ..store import layups, tables
 from ..store.layup_records import LayupRecord, records
 from . import bay_air, cure_sheets, units
 from .dose_pot import strength_of
+
+_RUNS_ON = "It lay cold for too long and was checked after it was heated: its clock runs on."
 
 
 @dataclass(frozen=True)
@@ -33,7 +37,9 @@ class Watched:
         record: what the store knows of it. trace: what it lies in, from its start or before.
         found: its milestones. window: that holds at both edges, or None.
         cold_from: since when it lies too cold, epoch s, where that ends its promises and no
-            hand has found it hard; else None.
+            check has ended that; else None.
+        touch: what stands of hands' words.
+        unsound: why nothing may go on it, as what it is; None where it is sound.
         flags: words on what the answer rests on.
     """
 
@@ -43,6 +49,8 @@ class Watched:
     found: dict[str, Milestone]
     window: tuple[float, float] | None
     cold_from: float | None
+    touch: Touch
+    unsound: str | None
     signs: tuple[Sign, ...]
     step: NextStep
     flags: tuple[str, ...]
@@ -63,6 +71,19 @@ class Watched:
         return self.record.closed_at
 
     @property
+    def in_trouble(self) -> bool:
+        """Whether it stays in every list until somebody says what became of it."""
+        wet_when_ended = self.touch.ended is not None and self.touch.not_gelled is not None
+        return wet_when_ended or not signs.TROUBLE.isdisjoint(self.signs)
+
+    @property
+    def trouble_since(self) -> float | None:
+        """Since when a hand knows that it is in trouble, other than by the cold; epoch s."""
+        if signs.TROUBLE.isdisjoint(set(self.signs) - {"cold_stalled"}):
+            return None
+        return self.touch.not_gelled if self.touch.not_gelled is not None else self.touch.ended
+
+    @property
     def seen(self) -> tuple[tables.LayupObservation, ...]:
         """What hands saw of it, oldest first."""
         return self.record.seen
@@ -78,19 +99,43 @@ def watch(row: tables.Layup, now: int, as_known_at: int | None = None) -> Watche
     return watch_all([row], now, as_known_at)[0]
 
 
+def as_it_stood(row: tables.Layup, at: int) -> Watched:
+    """Work out a layup as of a moment that is past, by what hands had seen until then.
+
+    It is judged as if it had never been covered, handed over or left.
+    """
+    (known,) = records([row])
+    then = replace(
+        known,
+        seen=tuple(each for each in known.seen if each.at <= at),
+        cup_gels=tuple(gel for gel in known.cup_gels if gel <= at),
+        closed_at=None,
+        ended_at=None,
+    )
+    return _watch_records([then], at)[0]
+
+
 def watch_all(
     rows: Sequence[tables.Layup], now: int, as_known_at: int | None = None
 ) -> list[Watched]:
     """As `watch`, for many layups: what they share is read and worked out once."""
-    now = now if as_known_at is None else as_known_at
     known = records(rows, as_known_at)
+    return _watch_records(known, now if as_known_at is None else as_known_at, as_known_at)
+
+
+def _watch_records(
+    known: Sequence[LayupRecord], now: int, as_known_at: int | None = None
+) -> list[Watched]:
     starts = [record.started for record in known]
     if not starts:
         return []
     air = bay_air.Air(min(starts), max(starts) + bay_air.AHEAD_S, as_known_at)
-    laid = [_laid(record, air) for record in known]
+    laid = {place: _laid(record, air) for place, record in enumerate(known)}
     told = _forecasts(laid)
-    return [_watch(one, *told[place], now) for place, one in enumerate(laid)]
+    stalled = {place: _run_on(one, told[place][0]) for place, one in laid.items()}
+    running = {place: one for place, one in stalled.items() if one is not None}
+    laid, told = laid | running, told | _forecasts(running)
+    return [_watch(one, *told[place], now) for place, one in laid.items()]
 
 
 @dataclass(frozen=True)
@@ -108,10 +153,24 @@ def _laid(record: LayupRecord, air: bay_air.Air) -> _Laid:
     return _Laid(record, layer, _trace(record, air), flags)
 
 
-def _forecasts(laid: Sequence[_Laid]) -> dict[int, tuple[Forecast, ColdAhead | None]]:
+def _run_on(laid: _Laid, told: Forecast) -> _Laid | None:
+    """A layup that stalls in the cold, with its clock running on where a check ended that."""
+    floor = laid.layer.sheet.cure_min
+    if told.stalled is None or floor is None:
+        return None
+    checks = layups.touch(laid.record.seen).checks
+    ended = stall.ended_by(told.stalled, checks, laid.trace, floor)
+    if ended is None:
+        return None
+    words = () if ended <= told.stalled else (_RUNS_ON,)
+    sheet = replace(laid.layer.sheet, cold_max=inf)
+    return replace(laid, layer=replace(laid.layer, sheet=sheet), flags=laid.flags + words)
+
+
+def _forecasts(laid: Mapping[int, _Laid]) -> dict[int, tuple[Forecast, ColdAhead | None]]:
     """By place: what the clock says, and the cold ahead; those in one air are run together."""
     together = defaultdict(list)
-    for place, one in enumerate(laid):
+    for place, one in laid.items():
         on_part = one.record.row.surface_mk is not None
         together[id(one.trace), one.record.bay.id, on_part].append(place)
     found: dict[int, tuple[Forecast, ColdAhead | None]] = {}
@@ -126,10 +185,13 @@ def _forecasts(laid: Sequence[_Laid]) -> dict[int, tuple[Forecast, ColdAhead | N
 
 
 def _watch(laid: _Laid, told: Forecast, cold: ColdAhead | None, now: int) -> Watched:
-    layer, found, touch = laid.layer, told.found, _touch(laid.record)
+    layer, touch = laid.layer, _touch(laid.record)
+    found = by_hand(told.found, touch)
     shown = signs.signs(layer, found, told.stalled, touch, now)
-    stalls_from = None if touch.hard is not None else _stalls_from(told, cold)
-    if touch.hard is not None or touch.finished is not None or told.hard <= now:
+    bare = shown
+    if touch.finished is not None:
+        bare = signs.signs(layer, found, told.stalled, replace(touch, finished=None), now)
+    if touch.sandable is not None or touch.finished is not None or told.hard <= now:
         cold = None  # by a hand's word, or by the clock
     step = signs.next_step(
         layer,
@@ -140,9 +202,18 @@ def _watch(laid: _Laid, told: Forecast, cold: ColdAhead | None, now: int) -> Wat
         touch=touch,
         cold=cold,
     )
-    flags = laid.flags + _odd_gel(layer, found["gel"])
     return Watched(
-        laid.record, layer, laid.trace, found, window(found), stalls_from, shown, step, flags
+        record=laid.record,
+        layer=layer,
+        trace=laid.trace,
+        found=found,
+        window=window(found) if signs.TROUBLE.isdisjoint(shown) else None,
+        cold_from=_stalls_from(told, cold),
+        touch=touch,
+        unsound=signs.unsound(bare, touch),
+        signs=shown,
+        step=step,
+        flags=laid.flags + _odd_gel(layer, found["gel"]),
     )
 
 
@@ -163,14 +234,22 @@ def ground(row: tables.Layup, now: int) -> Ground:
     """A layup as what a next layer goes on: its window, and when it is hard enough to abrade.
 
     A hand that found it hard outranks the clock.
+
+    Raises: UnsoundBelow: it is in trouble, so nothing is planned on it.
     """
     watched = watch(row, now)
+    if watched.in_trouble:
+        raise UnsoundBelow(
+            f"Layup {row.id}, {row.title}, {watched.unsound}.",
+            advice=watched.step.text,
+            pointer="/after",
+            layup=row.id,
+        )
     opens, closes = watched.window or (inf, -inf)
     uncertainty = bay_air.uncertainty(watched.bay, measured_on_part=row.surface_mk is not None)
     covered = milestones(replace(watched.layer, cover="film"), watched.trace, uncertainty)
     stages = (covered["sandable"].latest, covered["full_cure"].latest)
-    seen = [float(o.at) for o in watched.seen if o.kind in ("thumbnail", "hardness")]
-    hard = next((at for at in (*seen[:1], *stages) if at is not None), inf)
+    hard = next((at for at in (watched.touch.sandable, *stages) if at is not None), inf)
     return Ground(opens, closes, hard)
 
 
@@ -279,8 +358,15 @@ def _cover(row: tables.Layup) -> Cover:
 
 
 def _gelled_at(record: LayupRecord) -> float | None:
-    """When a hand saw it gel: on the part, else in the cup of its first pot."""
-    moments = [o.at for o in record.seen if o.kind == "gelled"] or record.cup_gels
+    """When a hand saw it gel: on the part, else in the cup of its first pot.
+
+    The part found wet later, it was no gel.
+    """
+    wet = [place for place, o in enumerate(record.seen) if o.kind == "not_gelled"]
+    last = record.seen[wet[-1]].at if wet else -1
+    since = record.seen[wet[-1] + 1 :] if wet else record.seen
+    moments = [o.at for o in since if o.kind == "gelled"]
+    moments = moments or [at for at in record.cup_gels if at > last]
     return max(float(moments[0]), record.started + 1.0) if moments else None
 
 
@@ -295,14 +381,12 @@ def _trace(record: LayupRecord, air: bay_air.Air) -> Trace:
 
 
 def _touch(record: LayupRecord) -> Touch:
-    last = {o.kind: float(o.at) for o in record.seen}
-    hard = [at for kind, at in last.items() if kind in ("thumbnail", "hardness")]
-    return Touch(
-        not_gelled=last.get("not_gelled"),
-        no_transfer=last.get("no_transfer"),
-        sanded=last.get("sanded"),
-        hard=max(hard, default=None),
-        finished=record.closed_at,
+    """What stands of hands' words; how it ended counts as long as it is watched all the same."""
+    finished, ended = record.closed_at, record.ended_at
+    return replace(
+        layups.touch(record.seen),
+        finished=finished,
+        ended=ended if finished is None else None,
     )
 
 

@@ -13,7 +13,7 @@ def find_job(number: str) -> Job | None:
 
 
 def watched_layups(job_id: int) -> list[Layup]:
-    """A job's layups that nobody has covered or handed over yet, oldest first."""
+    """A job's layups that are watched, oldest first: not ended yet, or in trouble when they did."""
     layups = Layup.select().where(Layup.job == job_id, Layup.closed_at.is_null())
     return list(layups.order_by(Layup.applied_at, Layup.id))
 

@@ -34,6 +34,7 @@ class LayupRecord:
         cup_tests: by the pot's id, a usable test of its resin that came soon enough after its
             mixing; none for a pot that had one when it was mixed.
         closed_at: when the watch on it ended, epoch s, or None.
+        ended_at: when it was covered, handed over or left, sound or not; epoch s, or None.
     """
 
     row: Layup
@@ -43,6 +44,7 @@ class LayupRecord:
     moves: tuple[tuple[int, Bay], ...]
     cup_tests: dict[int, CupTest]
     closed_at: int | None
+    ended_at: int | None
 
     @property
     def bay(self) -> Bay:
@@ -76,6 +78,7 @@ def records(rows: Sequence[Layup], as_known_at: int | None = None) -> list[Layup
             tuple((move.at, move.bay) for move in moves[row.id]),
             {pot.id: tests[pot.id] for pot in own if pot.id in tests},
             layups.closed_at(row, as_known_at),
+            layups.ended_at(row, as_known_at),
         )
         for row in rows
     ]

@@ -353,7 +353,11 @@ class BatchObservation(Recorded):
 
 
 class Layup(Recorded):
-    """One thing laid down that must cure before the next; `closed_at` ends the watch on it."""
+    """One thing laid down that must cure before the next; `closed_at` ends the watch on it.
+
+    `ended_at` is when it was covered, handed over or left with its job. One that was not sound then
+    stays open until somebody says what became of it.
+    """
 
     job = ForeignKeyField(Job, backref="+")
     job_id: int
@@ -381,6 +385,7 @@ class Layup(Recorded):
     closed_at = Whole(null=True)
     closed_reason = TextField(null=True)
     version = Whole(default=1)
+    ended_at = Whole(null=True)
 
 
 class LayupBatch(Recorded):

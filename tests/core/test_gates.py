@@ -113,6 +113,7 @@ def answers(known: Mapping[str, Rule]) -> list[Judged]:
         gates_part.surface_fresh(known["surface-fresh"], None, None, 0),
         gates_part.mat_on_gel_coat(known["mat-on-gel-coat"], dark, [("MAT", None)]),
         gates_part.unwaxed(known["unwaxed"], dark),
+        gates_part.sound_below(known["sound-below"], [], ["Ply"]),
         gates_part.cure_time(known["cure-time"], None),
         gates_part.hard_enough(known["hard-enough"], dark),
         gates_part.hard_enough(known["hard-enough"], replace(dark, hardness=40.0)),
@@ -196,11 +197,13 @@ def test_hours_that_are_assumed_do_not_pass() -> None:
         assert (told.verdict, "6 h of it were not measured" in told.found) == ("caution", True)
 
 
-def test_the_usual_profile_stops_only_for_fire() -> None:
-    """Of all gates, peroxide beside promoter or acetone; and it refuses nothing."""
+def test_the_usual_profile_stops_only_for_fire_and_a_layer_in_trouble() -> None:
+    """Of all gates, peroxide beside promoter or acetone, and what nothing goes on; none refuses."""
     plain = profile(PROFILES[0])
     assert not plain.refuses
-    assert [gate for gate, rule in plain.rules.items() if rule.fails == "stop"] == ["stored-apart"]
+    assert [gate for gate, rule in plain.rules.items() if rule.fails == "stop"] == [
+        "stored-apart", "sound-below",
+    ]  # fmt: skip
 
 
 @pytest.mark.parametrize("change", [
