@@ -38,6 +38,7 @@ LAYUP_EARLIER = f"""
     title TEXT NOT NULL,
     cover TEXT,
     finished_at {{int}} NOT NULL,
+    ended_at {{int}},
     closed_at {{int}},
     closed_reason TEXT,
     {WHO}

@@ -133,23 +133,27 @@ def observe_layup(
 
     \b
     SEEN is one of:
-      gelled       it no longer flows
-      not_gelled   it still does
-      no_transfer  a glove stays clean
-      thumbnail    a nail leaves no mark
-      hardness     by --value or --reading
-      blush        an epoxy has a film
-      sanded       it was sanded
-      covered      the next layer is on
-      handed_over  it leaves; only if hard
+      gelled        it no longer flows
+      not_gelled    it still does
+      no_transfer   a glove stays clean
+      thumbnail     a nail leaves no mark
+      hardness      --value or --reading
+      solvent_wipe  wiped, it is hard
+      blush         an epoxy has a film
+      sanded        it was sanded
+      covered       the next layer is on
+      handed_over   it leaves; only if hard
+      scraped_off   it was taken off again
 
     \b
     Examples:
       cureyard layup observe 3 gelled --at 10:52
       cureyard layup observe 3 no_transfer
     """
-    body = filled(kind=kind, value=value, readings=list(readings), note=note, at=ask.moment(at),
-                  override=reason(override))  # fmt: skip
+    body = filled(
+        kind=kind, value=value, readings=list(readings), note=note, at=ask.moment(at),
+        override=reason(override),
+    )  # fmt: skip
     ask.show(ask.api.post(path_of("layups", layup, "observations"), body), layups.shown)
 
 

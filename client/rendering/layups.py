@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from .amounts import Way, percent, span
@@ -10,6 +11,14 @@ from .moments import GEL_STEP, STEP, between, clock, read, short, stepped, when
 from .products import post_cure
 
 Layup = dict[str, Any]
+
+TROUBLE = frozenset({"late", "suspect", "cold_stalled", "unsettled"})
+"""States under which no window is promised."""
+SPOKEN = {
+    "cold_stalled": "stalled cold", "cold-stalled": "stalled cold",
+    "unsettled": "left unsound",
+}  # fmt: skip
+"""What is said in other words than its name's."""
 
 STEPS: dict[str, tuple[int, Way]] = {
     "gel": (GEL_STEP, "down"),
@@ -40,6 +49,7 @@ def shown(layup: Layup, view: View) -> list[str]:
         labelled(pairs, view.width),
         milestones(layup["milestones"], view),
         pots(layup.get("pots") or [], view),
+        _seen(layup.get("observations") or (), view),
         marked(notes(layup["milestones"]), view.width, "- ")
         + marked(layup.get("warnings"), view.width)
         + marked(cautions, view.width, "- "),
@@ -129,8 +139,24 @@ def _withdrawn(how: dict[str, Any], view: View) -> str:
     return f"{how['reason']}, {how['who']} {short(how['at'], view.now)}"
 
 
+def _seen(observations: Iterable[dict[str, Any]], view: View) -> list[str]:
+    """What hands saw, when, and who."""
+    rows = [
+        (
+            short(seen["at"], view.now),
+            f"{_words(seen['kind'])} {'' if seen.get('value') is None else seen['value']}",
+            seen["who"],
+            seen.get("note") or "",
+        )
+        for seen in observations
+    ]
+    return table(("seen", "what", "by", "note"), rows, view.width)
+
+
 def _no_window(layup: Layup) -> str:
     """Why no window is given, where both its ends are."""
+    if TROUBLE & set(layup.get("state") or ()):
+        return ""
     found = layup["milestones"]
     if found["recoat_opens"].get("at") and found["recoat_closes"].get("at"):
         return "too uncertain to give: it might shut before it opens"
@@ -168,4 +194,5 @@ def _place(layup: Layup) -> str:
 
 
 def _words(text: object) -> str:
-    return str(text or "").replace("_", " ").replace("-", " ")
+    name = str(text or "")
+    return SPOKEN.get(name, name.replace("_", " ").replace("-", " "))

@@ -66,8 +66,10 @@ def readings_taken(answer: dict[str, Any], view: View) -> list[str]:
 def now_shown(now: dict[str, Any], view: View) -> list[str]:
     """What to do now, in order; then what lies curing, stock to look at, and the bays."""
     inner = View(view.width - 2, view.now)
+    idle = [] if now.get("pots") else ["Nothing to do now."]
     return spaced(
-        _section("To do", _actions(now["actions"], inner)) or ["Nothing to do now."],
+        _section("To do", _actions(now["actions"], inner)) or idle,
+        _section("Mixed, not laid up", _pots(now.get("pots") or [], inner)),
         _section("Curing", layups.listed(now["layups"], inner)),
         _section("Stock", _stock(now["lots"], inner)),
         _section("Read the date on the drum", _undated(now["lots"], inner)),
@@ -82,6 +84,15 @@ def _actions(actions: list[dict[str, Any]], view: View) -> list[str]:
         for a in actions
     ]  # fmt: skip
     return table(("", "layup", "job", "do", "at"), rows, view.width)
+
+
+def _pots(pots: list[dict[str, Any]], view: View) -> list[str]:
+    rows = [
+        (p["id"], p["job"], p["resin"], amount(p.get("amount")), p["text"],
+         when(p["work_until"], view.now, 1, "down"))
+        for p in pots
+    ]  # fmt: skip
+    return table((">pot", "job", "resin", ">amount", "do", "work until"), rows, view.width)
 
 
 def _stock(lots: dict[str, list[dict[str, Any]]], view: View) -> list[str]:

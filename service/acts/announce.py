@@ -59,12 +59,12 @@ def last_told() -> int:
 
 
 def _news(watched: Watched) -> list[Due]:
-    """What turns about a layup; what had when it was recorded is no news, but the cold still is."""
+    """What turns about a layup; what had when it was recorded is no news, but trouble still is."""
     row = watched.row
     return [
         Due(row.id, turn.name, turn.at)
-        for turn in turns(watched.found, watched.cold_from)
-        if turn.at >= row.recorded_at or turn.name == "heat"
+        for turn in turns(watched.found, watched.cold_from, watched.trouble_since)
+        if turn.at >= row.recorded_at or turn.name in ("heat", "probe")
     ]
 
 

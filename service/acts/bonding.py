@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from ..core import preparation
 from ..core.preparation import Stand
 from ..core.signs import recoat_stand
-from ..store import tables
+from ..store import layups, tables
 from .watch import Watched
 
 
@@ -29,7 +29,10 @@ def bond(below: Watched, row: tables.Layup, at: int) -> Bond:
     """What a watched layer meant for a layup laid on it at a moment (epoch s)."""
     layer = below.layer
     stand = recoat_stand(layer, below.found, at)
-    sanded = [seen.at for seen in below.seen if seen.kind == "sanded" and seen.at <= at]
+    seen = [each for each in below.seen if each.at <= at]
+    sanded = [each.at for each in seen if each.kind == "sanded"]
+    touch = layups.touch(seen)
+    steps = preparation.prepare(layer.surface, stand, layer.cover).steps
     found = preparation.on_top(
         row.product.chemistry,
         below.row.product.chemistry,
@@ -38,7 +41,13 @@ def bond(below: Watched, row: tables.Layup, at: int) -> Bond:
     )
     return Bond(
         stand,
-        preparation.prepare(layer.surface, stand, layer.cover).steps,
+        preparation.left_to_do(
+            steps,
+            hard=touch.hard is not None,
+            wiped=touch.wiped is not None,
+            abraded=touch.abraded,
+            blush=touch.blush is not None,
+        ),
         max(sanded, default=None),
         None if found is None else f"{found.severity.capitalize()}: {found.reason}.",
     )

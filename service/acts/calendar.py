@@ -1,8 +1,8 @@
 """The calendar: what turns about the layups that are watched, each as an event.
 
-What is not promised is not in it, and neither is a layup that was covered or handed over: a
-calendar that is subscribed to lets an event go when the feed does. One that was called off would
-have to stand at some moment, and there is none that is true.
+What is not promised is not in it, and neither is a layup that was covered or handed over, unless
+it is in trouble: a calendar that is subscribed to lets an event go when the feed does. One that was
+called off would have to stand at some moment, and there is none that is true.
 """
 
 from __future__ import annotations
@@ -45,7 +45,7 @@ def of_feed(row: tables.Feed, now: int) -> dict[str, Any]:
 
 
 def _events(watched: Watched, rises: int) -> list[dict[str, Any]]:
-    found = turns(watched.found, watched.cold_from)
+    found = turns(watched.found, watched.cold_from, watched.trouble_since)
     alarm = next((turn.at for turn in found if turn.name == "recoat_closing"), None)
     return [
         {

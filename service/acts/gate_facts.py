@@ -13,7 +13,7 @@ from ..core.hazards import FEARED_BY_PEROXIDE
 from ..core.materials import is_gel_coat
 from ..core.signs import recoat_stand
 from ..core.temperature import DAY_S
-from ..store import layups, needs, neighbours, shelf, tables, withdrawals
+from ..store import jobs, layups, needs, neighbours, shelf, tables, withdrawals
 from ..store.layup_records import records
 from . import bay_air, finding, lot_life, moments, reserve, watch
 from .nature import natures_of
@@ -71,7 +71,7 @@ def below(job: tables.Job, now: int, floor: float) -> Below | None:
         gel_coat=row.kind == "coat" and is_gel_coat(product.role, product.chemistry),
         waxed=_waxed(watched),
         sanded_at=seen["sanded"].at if "sanded" in seen else None,
-        green=recoat_stand(watched.layer, watched.found, now) == "open",
+        green=watched.unsound is None and recoat_stand(watched.layer, watched.found, now) == "open",
         warm=warm,
         warm_assumed=assumed,
         hardness=hardness_of(seen.get("hardness")),
@@ -79,6 +79,18 @@ def below(job: tables.Job, now: int, floor: float) -> Below | None:
         hardness_at=float(seen["hardness"].at) if "hardness" in seen else 0.0,
         post_cure=watched.post_cure,
     )
+
+
+def soundness(job: tables.Job, now: int) -> tuple[list[str], list[str]]:
+    """A job's layups in trouble, with what to do; and those that have gelled by the clock alone."""
+    trouble, unfelt = [], []
+    rows = [row for row in jobs.watched_layups(job.id) if row.applied_at <= now]
+    for watched in watch.watch_all(rows, now):
+        if watched.in_trouble:
+            trouble.append(f"{watched.row.title} (layup {watched.row.id}): {watched.step.text}")
+        elif watched.unsound is None and not watched.touch.is_set:
+            unfelt.append(f"{watched.row.title} (layup {watched.row.id})")
+    return trouble, unfelt
 
 
 def _waxed(watched: Watched) -> bool | None:

@@ -51,6 +51,7 @@ def judge(
         gates_part.surface_fresh(rules["surface-fresh"], below, prepared_at, now),
         gates_part.mat_on_gel_coat(rules["mat-on-gel-coat"], below, gate_facts.mats(job)),
         gates_part.unwaxed(rules["unwaxed"], below),
+        gates_part.sound_below(rules["sound-below"], *gate_facts.soundness(job, now)),
         gates_part.cure_time(rules["cure-time"], below),
         gates_part.hard_enough(rules["hard-enough"], below),
     ]

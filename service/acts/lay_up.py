@@ -1,7 +1,7 @@
 """Lay up: record what was laid down, of which pots, and say when it can be covered.
 
-What was laid down is always recorded: cold, damp or the wrong chemistry is a warning, since
-the part is wet already. Only a build over the product's greatest is a stop.
+Cold, damp or the wrong chemistry is a warning, since the part is wet already. Too thick at once,
+or on a layer that is not sound, it is refused until a lead overrides.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from typing import Any
 
 from ..core import heating, worded
 from ..core.cure_sheet import PERCENT_NEVER_OVER
-from ..core.errors import AuthorityMissing, Invalid, OutsideLimits
+from ..core.errors import AuthorityMissing, Invalid, gather
 from ..store import layups, shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
@@ -22,7 +22,9 @@ from . import (
     bay_air,
     binders,
     bonding,
+    build,
     cure_sheets,
+    ending,
     finding,
     gates,
     leave,
@@ -74,12 +76,13 @@ def lay_up(
         batches: ids of its pots, or product (and catalyst): for what is not mixed here.
         applied_at, finished_at: when it went on, and when the last of it did; epoch s.
         surface_temperature: of the part, K. thickness: laid in one go, µm.
-        over: the layup that it covers, whose watch ends with it.
+        over: the layup that it covers, whose watch ends with it if it is sound.
         over_surface: what else it lies on, one of `preparation.FACES`.
 
     Raises:
         Invalid: pots of another product, lost, or mixed after they were laid down.
-        OutsideLimits: thicker than the product may be built at once.
+        OutsideLimits: thicker than may be built at once, with what below has not cooled.
+        UnsoundBelow: what it covers is wet, late, suspect, stalled cold or last felt wet.
         AuthorityMissing: the job is structural and names no authority.
         UnknownReference, JobClosed, CureSheetMissing, PartnerMissing.
     """
@@ -96,7 +99,13 @@ def lay_up(
         unasked = authority.unasked_words(work)
         stopped = gates.words(gates.stops(work, at, bay))
         _check_times(at, done, material)
-        built_over = _check_build(material, thickness, leave.reason_of(override, hand))
+        reason = leave.reason_of(override, hand)
+        laid = build.New(kind, material.kept.sheet, thickness, surface_temperature)
+        built, thick_words = build.judge(laid, below, at)
+        unsound = None if below is None else ending.unsound_below(below, at, "/over")
+        faults = [fault for fault in (built, unsound) if fault is not None]
+        if reason is None:
+            gather(*faults)
         row = tables.Layup.create(
             job=work,
             title=title,
@@ -119,26 +128,21 @@ def lay_up(
         for pot in material.pots:
             tables.LayupBatch.create(layup=row, batch=pot, **hand.signed(now))
         words = unasked + _warnings(row, material, place, at) + _percent_words(catalyst_percent)
-        words += one_lot.of_layup(row, material.pots)
+        words += thick_words + one_lot.of_layup(row, material.pots)
         if kind == "laminate":
             words += binders.words_of_job(work, material.product)
         if below is not None:
-            words += _cover_below(below, row, at, now, hand)
+            words += _cover_below(below, row, at, now, hand, sound=unsound is None)
         if by_leave:
             leave.overridden(
                 AuthorityMissing.slug, by_leave, f"layup {row.id}, {title}",
                 now=now, hand=hand, layup=row, job=work,
             )  # fmt: skip
-        if built_over:
+        for fault in faults:
             leave.overridden(
-                OutsideLimits.slug,
-                built_over,
-                f"layup {row.id}, {title}",
-                now=now,
-                hand=hand,
-                layup=row,
-                job=work,
-            )
+                fault.slug, reason or "", f"layup {row.id}, {title}: {fault.detail}",
+                now=now, hand=hand, layup=row, job=work,
+            )  # fmt: skip
         shown = watch.show(watch.watch(row, now))
         return {**shown, "warnings": [*shown["warnings"], *words, *stopped]}
 
@@ -296,22 +300,6 @@ def _last_mixed(pots: list[tables.Batch]) -> int:
     return max((pot.mixed_at for pot in pots), default=0)
 
 
-def _check_build(material: Material, thickness: Decimal | None, reason: str | None) -> str | None:
-    """The reason that overrides a build over the greatest, None where there is none."""
-    greatest = material.kept.sheet.build_max
-    if thickness is None or greatest is None or thickness <= greatest:
-        return None
-    if reason:
-        return reason
-    raise OutsideLimits(
-        f"{worded.size(float(thickness), 1)} at once is over the greatest build, "
-        f"{worded.size(greatest, 1)}: "
-        "it would run hot.",
-        advice="Lay it up in steps and let each cool to within 5 K of the shop first.",
-        pointer="/thickness",
-    )
-
-
 def _warnings(row: tables.Layup, material: Material, place: tables.Bay, at: int) -> list[str]:
     sheet = material.kept.sheet
     known = row.surface_mk is not None
@@ -342,16 +330,21 @@ def _percent_words(percent: Decimal | None) -> list[str]:
 
 
 def _cover_below(
-    below: tables.Layup, row: tables.Layup, at: int, now: int, hand: Hand
+    below: tables.Layup, row: tables.Layup, at: int, now: int, hand: Hand, *, sound: bool
 ) -> list[str]:
-    """End the watch on the layer below; say what its state meant for the bond."""
+    """End the watch on the layer below if it is sound; say what its state meant for the bond."""
     words = _bond_words(below, row, at)
-    layups.close(below, at, layups.covered_by(row), now=now, hand=hand)
+    ending.end(below, at, layups.covered_by(row), sound=sound, now=now, hand=hand)
+    if not sound:
+        ending.settle(below, at, now, hand)
     return words
 
 
 def _bond_words(below: tables.Layup, row: tables.Layup, at: int) -> list[str]:
-    bond = bonding.bond(watch.watch(below, at), row, at)
+    stood = watch.as_it_stood(below, at)
+    if stood.touch.scraped_off is not None:
+        return [f"Layup {below.id} was scraped off: what lay below it is what this goes on."]
+    bond = bonding.bond(stood, row, at)
     words = []
     if bond.steps:
         words.append(f"Layup {below.id} wanted this first: {', then '.join(bond.steps)}.")

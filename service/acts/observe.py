@@ -7,17 +7,17 @@ from math import floor
 from typing import Any
 
 from ..core import barcol
-from ..core.errors import AlreadyExists, Invalid
+from ..core.errors import AlreadyExists, Invalid, gather
 from ..store import layups, ledger, shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from ..store.standing import is_reversed
-from . import finding, hand_over, leave, moments, pot_card, watch
+from . import ending, finding, hand_over, leave, moments, pot_card, watch
 
 POT_KINDS = ("gelled", "not_gelled", "lost", "not_mixed")
 LAYUP_KINDS = (
-    "gelled", "not_gelled", "no_transfer", "thumbnail", "hardness", "blush", "sanded",
-    "covered", "handed_over",
+    "gelled", "not_gelled", "no_transfer", "thumbnail", "hardness", "solvent_wipe", "blush",
+    "sanded", "covered", "handed_over", "scraped_off",
 )  # fmt: skip
 
 
@@ -56,7 +56,10 @@ def observe_layup(
     readings: list[int] | None = None,
     override: dict[str, str] | None = None,
 ) -> dict[str, Any]:
-    """Record what was seen of a layup; covered or handed over, it is watched no longer.
+    """Record what was seen of a layup.
+
+    Covered, handed over or scraped off, it is watched no longer; unless it is in trouble, and was
+    not scraped off: then it is until somebody says what became of it.
 
     Args:
         value: of a hardness, on the Barcol scale; or its readings, ten to twelve, of which
@@ -65,6 +68,7 @@ def observe_layup(
 
     Raises:
         Invalid: before it was laid down; a hardness without its value, or with both.
+        UnsoundBelow: covered while it was not sound, and no lead overrides that.
         NotCured, NotAllowed: as `hand_over.check`.
     """
     with writing():
@@ -73,13 +77,32 @@ def observe_layup(
         at = _moment(at, now, began, "laid down", hand)
         if kind == "handed_over":
             hand_over.check(row, at, override, now, hand)
+        reason = leave.reason_of(override, hand) if kind == "covered" else None
+        unsound = ending.unsound_below(row, at, "/kind") if kind == "covered" else None
+        if reason is None:
+            gather(unsound)
         tables.LayupObservation.create(
             layup=row, kind=kind, at=at, value=_value(kind, value, readings), note=note,
             readings=None if readings is None else json.dumps(readings), **hand.signed(now),
         )  # fmt: skip
+        if unsound is not None:
+            leave.overridden(
+                unsound.slug, reason or "", f"layup {row.id}, {row.title}: {unsound.detail}",
+                now=now, hand=hand, layup=row, job=row.job,
+            )  # fmt: skip
         if kind in layups.ENDS:
-            layups.close(row, at, note or kind, now=now, hand=hand)
+            _end(row, kind, at, note or kind, now, hand, sound=unsound is None)
+        ending.settle(row, at, now, hand)
         return watch.show(watch.watch(finding.layup(row.id), now))
+
+
+def _end(
+    row: tables.Layup, kind: str, at: int, reason: str, now: int, hand: Hand, *, sound: bool
+) -> None:
+    """Scraped off, nothing is left to be in trouble; covered, its state then counts."""
+    if kind == "handed_over":
+        sound = not watch.watch(row, now).in_trouble
+    ending.end(row, at, reason, sound=sound, now=now, hand=hand)
 
 
 def _value(kind: str, value: int | None, readings: list[int] | None) -> int | None:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import Any, Literal
 
 from ..core.errors import AlreadyExists, JobClosed
-from ..store import jobs, layups, logbook, tables
+from ..store import jobs, logbook, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from ..store.lookup import key_of, newest_first
-from . import finding, leave
+from . import ending, finding, leave, watch
 
 Structural = Literal["yes", "no", "unknown"]
 
@@ -118,8 +118,8 @@ def _closing(row: tables.Job, reason: str | None, now: int, hand: Hand) -> dict[
         leave.overridden(
             JobClosed.slug, reason or "", f"job {row.number}", now=now, hand=hand, job=row.id
         )
-        for layup in watched:
-            layups.close(layup, now, reason, now=now, hand=hand)
+        for each in watch.watch_all(watched, now):
+            ending.end(each.row, now, reason or "", sound=not each.in_trouble, now=now, hand=hand)
     return {"closed_at": now, "close_reason": reason}
 
 
@@ -131,6 +131,4 @@ def _reopened(row: tables.Job, reason: str | None, now: int, hand: Hand) -> None
     """
     logbook.record("job reopened", f"job {row.number}", reason=reason, now=now, hand=hand)
     for layup in jobs.layups_closed_with(row):
-        end = layups.end_of(tables.Layup.get_by_id(layup.id))
-        at, why = end or (None, None)
-        layups.change(layup, now=now, hand=hand, closed_at=at, closed_reason=why)
+        ending.judge_again(layup, now, hand)

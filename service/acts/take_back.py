@@ -14,7 +14,7 @@ from ..store import bays, layups, lookup, tables, withdrawals
 from ..store.database import writing
 from ..store.hands import Hand
 from ..store.tables import Withdrawal
-from . import finding, leave, pot_card, watch
+from . import ending, finding, leave, pot_card, watch
 
 
 def take_back_layup(row: tables.Layup, *, reason: str, now: int, hand: Hand) -> dict[str, Any]:
@@ -30,9 +30,9 @@ def take_back_layup(row: tables.Layup, *, reason: str, now: int, hand: Hand) -> 
         leave.may_undo(row, now, hand)
         _refuse_built_on(row)
         withdrawals.withdraw(Withdrawal.layup, row, reason, now=now, hand=hand)
-        layups.close(row, now, reason, now=now, hand=hand)
-        if row.over is not None and row.over.closed_reason == layups.covered_by(row):
-            _watch_again(row.over, now, hand)
+        ending.end(row, now, reason, sound=True, now=now, hand=hand)
+        if row.over is not None:
+            ending.judge_again(row.over, now, hand)
         return watch.show(watch.watch(finding.layup(row.id), now))
 
 
@@ -50,8 +50,7 @@ def take_back_seen(
         _refuse_twice(Withdrawal.layup_observation, seen, f"Observation {observation}")
         leave.may_undo(seen, now, hand)
         withdrawals.withdraw(Withdrawal.layup_observation, seen, reason, now=now, hand=hand)
-        if (row.closed_at, row.closed_reason) == (seen.at, seen.note or seen.kind):
-            _watch_again(row, now, hand)
+        ending.judge_again(row, now, hand)
         return watch.show(watch.watch(finding.layup(row.id), now))
 
 
@@ -133,12 +132,6 @@ def _refuse_built_on(row: tables.Layup) -> None:
             f"Hands saw layup {row.id} since: {_words(each.kind for each in seen)}.",
             advice="If they saw another one, take that back first.",
         )
-
-
-def _watch_again(row: tables.Layup, now: int, hand: Hand) -> None:
-    """End the watch on a layup as what still stands ends it, or let it go on."""
-    at, why = layups.end_of(row) or (None, None)
-    layups.change(row, now=now, hand=hand, closed_at=at, closed_reason=why)
 
 
 def _refuse_twice(column: Any, row: tables.Row, name: str) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, Literal
 
 from ..store import layups, tables
-from . import mix, ribbon, shopping, watch, what_now
+from . import mix, ribbon, shopping, unlaid, watch, what_now
 from .watch import Watched
 
 LAST_MINUTES_S = 20 * 60
@@ -27,6 +27,7 @@ def wall(now: int) -> dict[str, Any]:
     told = [_strip(each, now) for each in watched]
     return {
         "layups": sorted(told, key=lambda layup: what_now.urgency(layup["action"])),
+        "pots": unlaid.pots(now),
         "lots": what_now.lots(now),
         "short": shopping.shopping(now)["items"],
         "bays": bays,

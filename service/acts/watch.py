@@ -4,28 +4,32 @@ from __future__ import annotations
 
 import json
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from math import inf
 from typing import Any
 
-from ..core import air, cautions, post_cure, signs
+from ..core import air, cautions, post_cure, signs, stall
 from ..core.chain_steps import Ground
 from ..core.cure_sheet import CureSheet
+from ..core.errors import UnsoundBelow
 from ..core.layer import LaidPot, Layer
 from ..core.milestones import Forecast, Milestone, PotForecast, forecasts, milestones, window
 from ..core.night import ColdAhead, colds_ahead
 from ..core.post_cure import PostCured
 from ..core.preparation import Cover, surface_of
-from ..core.signs import NextStep, Sign, Touch
+from ..core.signs import NextStep, Sign
 from ..core.temperature import Trace
+from ..core.touch import Touch, by_hand
 from ..core.ways import SEEN_RANGE
 from ..store import layups, tables
 from ..store.layup_records import LayupRecord, records
 from . import bay_air, cure_sheets, lies_on, moments, units
 from .dose_pot import strength_of
 from .taken_back import show_withdrawal
+
+_RUNS_ON = "It lay cold for too long and was checked after it was heated: its clock runs on."
 
 
 @dataclass(frozen=True)
@@ -37,7 +41,9 @@ class Watched:
         found: its milestones. window: that holds at both edges, or None.
         pots: when each of its pots gels; of one without pots, when the whole of it does.
         cold_from: since when it lies too cold, epoch s, where that ends its promises and no
-            hand has found it hard; else None.
+            check has ended that; else None.
+        touch: what stands of hands' words.
+        unsound: why nothing may go on it, as what it is; None where it is sound.
         flags: words on what the answer rests on.
         post_cure: how much it has had of the one that its sheet asks for, or None.
     """
@@ -49,6 +55,8 @@ class Watched:
     pots: tuple[PotForecast, ...]
     window: tuple[float, float] | None
     cold_from: float | None
+    touch: Touch
+    unsound: str | None
     signs: tuple[Sign, ...]
     step: NextStep
     flags: tuple[str, ...]
@@ -70,6 +78,19 @@ class Watched:
         return self.record.closed_at
 
     @property
+    def in_trouble(self) -> bool:
+        """Whether it stays in every list until somebody says what became of it."""
+        wet_when_ended = self.touch.ended is not None and self.touch.not_gelled is not None
+        return wet_when_ended or not signs.TROUBLE.isdisjoint(self.signs)
+
+    @property
+    def trouble_since(self) -> float | None:
+        """Since when a hand knows that it is in trouble, other than by the cold; epoch s."""
+        if signs.TROUBLE.isdisjoint(set(self.signs) - {"cold_stalled"}):
+            return None
+        return self.touch.not_gelled if self.touch.not_gelled is not None else self.touch.ended
+
+    @property
     def seen(self) -> tuple[tables.LayupObservation, ...]:
         """What hands saw of it, oldest first."""
         return self.record.seen
@@ -85,21 +106,45 @@ def watch(row: tables.Layup, now: int, as_known_at: int | None = None) -> Watche
     return watch_all([row], now, as_known_at)[0]
 
 
+def as_it_stood(row: tables.Layup, at: int) -> Watched:
+    """Work out a layup as of a moment that is past, by what hands had seen until then.
+
+    It is judged as if it had never been covered, handed over or left.
+    """
+    (known,) = records([row])
+    then = replace(
+        known,
+        seen=tuple(each for each in known.seen if each.at <= at),
+        cups={pot: [o for o in looks if o.at <= at] for pot, looks in known.cups.items()},
+        closed_at=None,
+        ended_at=None,
+    )
+    return _watch_records([then], at)[0]
+
+
 def watch_all(
     rows: Sequence[tables.Layup], now: int, as_known_at: int | None = None
 ) -> list[Watched]:
     """As `watch`, for many layups: what they share is read and worked out once."""
-    now = now if as_known_at is None else as_known_at
     known = records(rows, as_known_at)
+    return _watch_records(known, now if as_known_at is None else as_known_at, as_known_at)
+
+
+def _watch_records(
+    known: Sequence[LayupRecord], now: int, as_known_at: int | None = None
+) -> list[Watched]:
     starts = [record.started for record in known]
     if not starts:
         return []
     air = bay_air.Air(min(starts), max(starts) + bay_air.AHEAD_S, as_known_at)
     air.read(bay for record in known for bay in record.bays)
-    laid = [_laid(record, air) for record in known]
+    laid = {place: _laid(record, air) for place, record in enumerate(known)}
     told = _forecasts(laid, now)
+    stalled = {place: _run_on(one, told[place][0]) for place, one in laid.items()}
+    running = {place: one for place, one in stalled.items() if one is not None}
+    laid, told = laid | running, told | _forecasts(running, now)
     clock = moments.clock_once()
-    watched = [_watch(one, *told[place], now, clock) for place, one in enumerate(laid)]
+    watched = [_watch(one, *told[place], now, clock) for place, one in laid.items()]
     return [each if each.record.withdrawn is None else _not_laid(each) for each in watched]
 
 
@@ -118,10 +163,24 @@ def _laid(record: LayupRecord, air: bay_air.Air) -> _Laid:
     return _Laid(record, layer, _trace(record, air), flags)
 
 
-def _forecasts(laid: Sequence[_Laid], now: int) -> dict[int, tuple[Forecast, ColdAhead | None]]:
+def _run_on(laid: _Laid, told: Forecast) -> _Laid | None:
+    """A layup that stalls in the cold, with its clock running on where a check ended that."""
+    floor = laid.layer.sheet.cure_min
+    if told.stalled is None or floor is None:
+        return None
+    checks = layups.touch(laid.record.seen).checks
+    ended = stall.ended_by(told.stalled, checks, laid.trace, floor)
+    if ended is None:
+        return None
+    words = () if ended <= told.stalled else (_RUNS_ON,)
+    sheet = replace(laid.layer.sheet, cold_max=inf)
+    return replace(laid, layer=replace(laid.layer, sheet=sheet), flags=laid.flags + words)
+
+
+def _forecasts(laid: Mapping[int, _Laid], now: int) -> dict[int, tuple[Forecast, ColdAhead | None]]:
     """By place: what the clock says, and the cold ahead; those in one air are run together."""
     together = defaultdict(list)
-    for place, one in enumerate(laid):
+    for place, one in laid.items():
         on_part = one.record.row.surface_mk is not None
         together[id(one.trace), one.record.bay.id, on_part].append(place)
     found: dict[int, tuple[Forecast, ColdAhead | None]] = {}
@@ -143,10 +202,15 @@ def _watch(
     now: int,
     clock: Callable[[float], str],
 ) -> Watched:
-    layer, found, touch = laid.layer, told.found, _touch(laid.record)
+    layer, touch = laid.layer, _touch(laid.record)
+    found = by_hand(told.found, touch)
     shown = signs.signs(layer, found, told.stalled, touch, now, told.pots)
-    stalls_from = None if touch.hard is not None else _stalls_from(told, cold)
-    if touch.hard is not None or touch.finished is not None or told.hard <= now:
+    bare = shown
+    if touch.finished is not None:
+        standing = replace(touch, finished=None)
+        bare = signs.signs(layer, found, told.stalled, standing, now, told.pots)
+    stalls_from = _stalls_from(told, cold)
+    if touch.sandable is not None or touch.finished is not None or told.hard <= now:
         cold = None  # by a hand's word, or by the clock
     step = signs.next_step(
         layer,
@@ -158,11 +222,21 @@ def _watch(
         cold=cold,
         clock=clock,
     )
-    flags = laid.flags + _odd_gels(laid.record, told.pots) + lies_on.words(laid.record.row)
     return Watched(
-        laid.record, layer, laid.trace, found, told.pots, window(found), stalls_from, shown, step,
-        flags, _post_cured(laid, now),
-    )  # fmt: skip
+        record=laid.record,
+        layer=layer,
+        trace=laid.trace,
+        found=found,
+        pots=told.pots,
+        window=window(found) if signs.TROUBLE.isdisjoint(shown) else None,
+        cold_from=stalls_from,
+        touch=touch,
+        unsound=signs.unsound(bare, touch),
+        signs=shown,
+        step=step,
+        flags=laid.flags + _odd_gels(laid.record, told.pots) + lies_on.words(laid.record.row),
+        post_cure=_post_cured(laid, now),
+    )
 
 
 def _post_cured(laid: _Laid, now: int) -> PostCured | None:
@@ -208,14 +282,22 @@ def ground(row: tables.Layup, now: int) -> Ground:
     """A layup as what a next layer goes on: its window, and when it is hard enough to abrade.
 
     A hand that found it hard outranks the clock.
+
+    Raises: UnsoundBelow: it is in trouble, so nothing is planned on it.
     """
     watched = watch(row, now)
+    if watched.in_trouble:
+        raise UnsoundBelow(
+            f"Layup {row.id}, {row.title}, {watched.unsound}.",
+            advice=watched.step.text,
+            pointer="/after",
+            layup=row.id,
+        )
     opens, closes = watched.window or (inf, -inf)
     uncertainty = bay_air.uncertainty(watched.bay, measured_on_part=row.surface_mk is not None)
     covered = milestones(replace(watched.layer, cover="film"), watched.trace, uncertainty)
     stages = (covered["sandable"].latest, covered["full_cure"].latest)
-    seen = [float(o.at) for o in watched.seen if o.kind in ("thumbnail", "hardness")]
-    hard = next((at for at in (*seen[:1], *stages) if at is not None), inf)
+    hard = next((at for at in (watched.touch.sandable, *stages) if at is not None), inf)
     return Ground(opens, closes, hard)
 
 
@@ -317,8 +399,9 @@ def _pot(pot: tables.Batch, record: LayupRecord, sheet: CureSheet) -> LaidPot:
         factor=record.cup_tests.get(pot.id, pot).factor_ppm / 1e6,
         mixed_at=pot.mixed_at,
         unsure=pot.filled,
-        gelled_at=_gelled_at(record, pot.mixed_at),
-        cup_gelled_at=_first((o.at for o in looks if o.kind == "gelled"), pot.mixed_at),
+        gelled_at=_gelled_at(record.seen, pot.mixed_at),
+        wet_at=layups.touch(record.seen).not_gelled,
+        cup_gelled_at=_gelled_at(looks, pot.mixed_at),
         cup_wet_at=max((float(o.at) for o in looks if o.kind == "not_gelled"), default=None),
     )
 
@@ -327,17 +410,19 @@ def _unmixed(record: LayupRecord, sheet: CureSheet) -> LaidPot:
     """What was laid without a pot of the yard: it is as it was said, and begins when laid."""
     row, started = record.row, record.started
     percent = _effective(row.stated_percent_ppm, row.catalyst, sheet)
-    return LaidPot(percent, 1.0, started, gelled_at=_gelled_at(record, started))
+    return LaidPot(percent, 1.0, started, gelled_at=_gelled_at(record.seen, started))
 
 
-def _gelled_at(record: LayupRecord, mixed_at: int) -> float | None:
-    """When a hand saw it gelled on the part, first after a pot was mixed."""
-    return _first((o.at for o in record.seen if o.kind == "gelled"), mixed_at)
+def _gelled_at(
+    looks: Sequence[tables.LayupObservation | tables.BatchObservation], mixed_at: int
+) -> float | None:
+    """When a hand saw it gelled, first after a pot was mixed; at the same second, the next.
 
-
-def _first(looks: Iterable[int], mixed_at: int) -> float | None:
-    """The first of some looks after a pot was mixed; at the same second, the next."""
-    found = min((at for at in looks if at >= mixed_at), default=None)
+    Found wet later, it was no gel.
+    """
+    wet = max((place for place, o in enumerate(looks) if o.kind == "not_gelled"), default=-1)
+    gelled = (o.at for o in looks[wet + 1 :] if o.kind == "gelled")
+    found = min((at for at in gelled if at >= mixed_at), default=None)
     return None if found is None else max(float(found), mixed_at + 1.0)
 
 
@@ -390,14 +475,12 @@ def _trace(record: LayupRecord, air: bay_air.Air) -> Trace:
 
 
 def _touch(record: LayupRecord) -> Touch:
-    last = {o.kind: float(o.at) for o in record.seen}
-    hard = [at for kind, at in last.items() if kind in ("thumbnail", "hardness")]
-    return Touch(
-        not_gelled=last.get("not_gelled"),
-        no_transfer=last.get("no_transfer"),
-        sanded=last.get("sanded"),
-        hard=max(hard, default=None),
-        finished=record.closed_at,
+    """What stands of hands' words; how it ended counts as long as it is watched all the same."""
+    finished, ended = record.closed_at, record.ended_at
+    return replace(
+        layups.touch(record.seen),
+        finished=finished,
+        ended=ended if finished is None else None,
     )
 
 

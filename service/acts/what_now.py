@@ -6,19 +6,20 @@ from typing import Any
 
 from ..core.turns import CLOSING_SOON_S
 from ..store import layups, shelf, tables
-from . import bay_air, lot_life, moments, units, watch
+from . import bay_air, lot_life, moments, units, unlaid, watch
 from .watch import Watched
 
 _ORDER = ("probe", "heat", "coat", "touch", "prepare", "wait", "none")
 
 
 def what_now(now: int) -> dict[str, Any]:
-    """The yard at a moment: actions by urgency, layups, lots and bays."""
+    """The yard at a moment: actions by urgency, layups, pots not laid up, lots and bays."""
     watched = watch.watch_all(layups.open_layups(), now)
     return {
         "at": now,
         "actions": sorted((action(w, now) for w in watched), key=urgency),
         "layups": [watch.show(w) for w in watched],
+        "pots": unlaid.pots(now),
         "lots": lots(now),
         "bays": bays_now(now),
     }

@@ -172,6 +172,12 @@ class CureSheetInconsistent(Refusal):
     slug = "cure-sheet-inconsistent"
 
 
+class UnsoundBelow(Refusal):
+    """What the layer would go on is wet, late, suspect or stalled cold."""
+
+    slug = "unsound-below"
+
+
 class JobClosed(Refusal):
     """The job is closed; nothing more is booked to it."""
 

@@ -29,6 +29,7 @@ LIMITS: Mapping[str, Mapping[str, Kind | None]] = MappingProxyType(
         "surface-fresh": {"most": TIME, "dry": TIME},
         "mat-on-gel-coat": {"most": AREAL_WEIGHT},
         "unwaxed": {},
+        "sound-below": {},
         "cure-time": {"least": TIME, "floor": TEMPERATURE},
         "hard-enough": {"share_percent": None},
     }

@@ -97,6 +97,25 @@ def unwaxed(rule: Rule, below: Below | None) -> Judged:
     )
 
 
+def sound_below(rule: Rule, trouble: list[str], unfelt: list[str]) -> Judged:
+    """Whether what was laid on the job is sound.
+
+    Args:
+        trouble: layups that are in trouble, each with what to do. unfelt: those that should have
+            gelled, and that no hand has felt since.
+    """
+    if trouble:
+        return rule.failed(
+            " ".join(trouble), "Note what became of it: gelled, a hardness, or scraped off."
+        )
+    if unfelt:
+        return rule.unknown(
+            f"Gelled by the clock alone: {', '.join(unfelt)}.",
+            "Try it with a glove, and note what you find.",
+        )
+    return rule.held("Nothing that was laid is in trouble.")
+
+
 def surface_fresh(rule: Rule, below: Below | None, prepared_at: int | None, now: int) -> Judged:
     """Whether it is wetted out soon enough after it was abraded and wiped, and dry.
 

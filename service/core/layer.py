@@ -37,8 +37,9 @@ class LaidPot:
     Attributes:
         percent: effective, of the sheet's peroxide; None undosed. factor: of its lot.
         mixed_at: epoch s. unsure: filled or cold.
-        gelled_at: when a hand saw it gelled on the part. cup_gelled_at, cup_wet_at: when a
-            hand saw the rest in its cup gelled, and last saw it wet. Epoch s; None if nobody did.
+        gelled_at, wet_at: when a hand saw it gelled on the part, and when it was last found wet
+            there, if no later word says that it set. cup_gelled_at, cup_wet_at: likewise of the
+            rest in its cup. Epoch s; None if nobody did.
     """
 
     percent: float | None
@@ -46,6 +47,7 @@ class LaidPot:
     mixed_at: float
     unsure: bool = False
     gelled_at: float | None = None
+    wet_at: float | None = None
     cup_gelled_at: float | None = None
     cup_wet_at: float | None = None
 

@@ -230,7 +230,9 @@ def _pot(pot: LaidPot, gel: Milestone, film: Milestone) -> PotForecast:
     """A pot's gel, with what hands saw: on the part it is a film, where the sheet times one."""
     part, cup = pot.gelled_at, pot.cup_gelled_at
     if film is _OFF_THE_SHEET:
-        return PotForecast(pot, _seen(gel, cup if part is None else part), film)
+        if part is None and cup is not None and (pot.wet_at is None or cup > pot.wet_at):
+            part = cup
+        return PotForecast(pot, _seen(gel, part), film)
     return PotForecast(pot, _seen(gel, part if cup is None else cup), _seen(film, part))
 
 

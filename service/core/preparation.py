@@ -37,6 +37,7 @@ class Preparation:
     cautions: tuple[str, ...] = ()
 
 
+_CONFIRM = "confirm that it is hard below the tack"
 _WASH = "wash with water and a pad, dry"
 _ABRADE = "abrade to an even dull surface, remove the dust"
 _WIPE = "solvent-wipe, let dry 15 min"
@@ -47,7 +48,7 @@ _BY_SURFACE: Mapping[tuple[Surface, Stand], Preparation] = MappingProxyType(
     {
         ("air_inhibited", "open"): _NOTHING,
         ("air_inhibited", "past"): Preparation(
-            ("confirm that it is hard below the tack", _WIPE, "grind to dull"),
+            (_CONFIRM, _WIPE, "grind to dull"),
             "the tack clogs the paper and hides a cured face that no longer bonds",
             cautions.DUST,
         ),
@@ -94,6 +95,23 @@ def prepare(surface: Surface, stand: Stand, cover: Cover) -> Preparation:
         below = _BY_SURFACE["plain", stand]
         return Preparation((_STRIP, *below.steps), below.reason, below.cautions)
     return _BY_SURFACE["waxed", "past"] if known == "waxed" else _BY_SURFACE[known, stand]
+
+
+def left_to_do(
+    steps: Iterable[str], *, hard: bool = False, wiped: bool = False, abraded: bool = False,
+    blush: bool = False,
+) -> tuple[str, ...]:  # fmt: skip
+    """The steps that hands have not done yet.
+
+    Args:
+        hard, wiped, abraded: what a hand found or did. blush: whether it was seen on it since.
+    """
+    if abraded:
+        return ()
+    done = {_CONFIRM} if hard else set()
+    done |= {_CONFIRM, _WIPE} if wiped else set()
+    left = tuple(step for step in steps if step not in done)
+    return (_WASH, *left) if blush and _WASH not in left else left
 
 
 @dataclass(frozen=True)

@@ -15,30 +15,24 @@ from .layer import Layer
 from .milestones import Milestone, PotForecast, on_part, window
 from .night import ColdAhead
 from .preparation import Stand
+from .touch import Touch
 
 Sign = Literal[
     "wet", "gelling", "gelled", "late", "suspect", "recoat_open", "recoat_past",
-    "sandable", "tacky", "cold_stalled", "handling_cure", "finished", "not_laid",
+    "sandable", "tacky", "cold_stalled", "handling_cure", "unsettled", "finished", "not_laid",
 ]  # fmt: skip
 Action = Literal["wait", "touch", "coat", "prepare", "heat", "probe", "none"]
 
-
-@dataclass(frozen=True)
-class Touch:
-    """What hands have reported of a layup, epoch s; None where nobody did.
-
-    Attributes:
-        not_gelled: last time that it was found still wet.
-        no_transfer: last time that a glove came away clean: it may be covered.
-        sanded: when it was sanded fine. hard: when a hardness or thumbnail check passed.
-        finished: when it was covered or handed over, and stopped being watched.
-    """
-
-    not_gelled: float | None = None
-    no_transfer: float | None = None
-    sanded: float | None = None
-    hard: float | None = None
-    finished: float | None = None
+TROUBLE: frozenset[Sign] = frozenset({"late", "suspect", "cold_stalled", "unsettled"})
+"""Signs under which nothing is promised, and which stay until somebody says what became of it."""
+_UNSOUND: tuple[tuple[Sign, str], ...] = (
+    ("suspect", "is suspect: it had not gelled at twice its latest time"),
+    ("late", "is late to gel"),
+    ("cold_stalled", "is stalled cold"),
+    ("unsettled", "was covered or left while it was not sound, and nobody said what became of it"),
+    ("wet", "is wet"),
+    ("gelling", "may not have gelled yet"),
+)
 
 
 @dataclass(frozen=True)
@@ -59,47 +53,67 @@ def signs(
     now: float,
     pots: Sequence[PotForecast],
 ) -> tuple[Sign, ...]:
-    """The signs of a layup at `now`; `stalled` is when it lay cold for too long, if it has.
+    """The signs of a layup at `now`.
 
     Args:
+        found: as hands' words leave it, see `touch.by_hand`.
+        stalled: when it lay cold for too long, if it has and no check ended that.
         pots: when each of its pots gels.
     """
     if touch.finished is not None and touch.finished <= now:
         return ("finished",)
+    shown = _gel_sign(pots, on_part(found["gel"], found["film"]), touch, now)
+    if stalled is not None and stalled <= now:
+        shown = [sign for sign in shown if sign not in ("wet", "gelling")] + ["cold_stalled"]
+    if touch.ended is not None and not touch.is_set:
+        shown.append("unsettled")
+    if TROUBLE.isdisjoint(shown):
+        shown += _surface_signs(layer, found, touch, now)
+    elif touch.sandable is not None:
+        shown.append("sandable")
+    return tuple(shown)
+
+
+def _surface_signs(
+    layer: Layer, found: dict[str, Milestone], touch: Touch, now: float
+) -> list[Sign]:
     shown: list[Sign] = []
-    gel = _gel_sign(pots, on_part(found["gel"], found["film"]), touch, now)
-    if gel:
-        shown += gel
-    if stalled is not None and stalled <= now and touch.hard is None:
-        shown.append("cold_stalled")
     stand = recoat_stand(layer, found, now)
     if stand == "open":
         shown.append("recoat_open")
     elif stand == "past":
         shown.append("recoat_past")
-    if found["sandable"].why == "tacky-surface":
-        shown.append("tacky")
-    elif touch.sanded is not None or _passed(found["sandable"], now):
+    if touch.sandable is not None or _passed(found["sandable"], now):
         shown.append("sandable")
+    elif found["sandable"].why == "tacky-surface":
+        shown.append("tacky")
     if _passed(found["full_cure"], now):
         shown.append("handling_cure")
-    return tuple(shown)
+    return shown
 
 
 def _gel_sign(pots: Sequence[PotForecast], gel: Milestone, touch: Touch, now: float) -> list[Sign]:
     """A part that is wet is late as soon as one of its pots is: nobody said whose spot it was."""
-    if all(pot.seen for pot in pots):
-        return ["gelled"]
     found = {pot.lateness(touch.not_gelled) for pot in pots}
     if "suspect" in found:
         return ["wet", "late", "suspect"]
-    if "late" in found:
+    if "late" in found or touch.relapsed:
         return ["wet", "late"]
+    if touch.is_set or all(pot.seen for pot in pots):
+        return ["gelled"]
     if gel.at is None:
-        return []
+        return [] if touch.not_gelled is None else ["wet"]
     if gel.earliest is not None and now < gel.earliest:
         return ["wet"]
     return ["gelled"] if _passed(gel, now) else ["gelling"]
+
+
+def unsound(shown: tuple[Sign, ...], touch: Touch) -> str | None:
+    """Why nothing may go on a layup with these signs, as what it is; None where it is sound."""
+    found = next((words for sign, words in _UNSOUND if sign in shown), None)
+    if found is None and touch.not_gelled is not None:
+        return "had not gelled when a hand last felt it"
+    return found
 
 
 def _passed(milestone: Milestone, now: float) -> bool:
@@ -109,14 +123,17 @@ def _passed(milestone: Milestone, now: float) -> bool:
 def recoat_stand(layer: Layer, found: dict[str, Milestone], now: float) -> Stand:
     """Where the next layer stands: before its window, in it, or past it.
 
-    A waxed or unknown surface has no window: it is 'before' until it is hard, then 'past'.
+    A waxed or unknown surface has no window: it is 'before' until it is hard, then 'past'. What a
+    hand found hard before its window was due is past it: the clock was wrong by too much.
     """
     if found["recoat_opens"].why == "waxed-surface":
         return "past" if _passed(found["sandable"], now) else "before"
     held = window(found)
     if held is not None and held[0] <= now < held[1]:
         return "open"
-    closes = found["recoat_closes"].earliest
+    closes, hard = found["recoat_closes"].earliest, found["sandable"]
+    if hard.basis == "observed" and _passed(hard, now):
+        return "past"
     return "past" if closes is not None and now >= closes else "before"
 
 
@@ -138,11 +155,47 @@ def next_step(
         cold: what `night.cold_ahead` says while it is not hard yet. clock: shows a moment.
     """
     if "finished" in shown:
-        return NextStep("none", "Finished: nothing more is watched.")
+        return _finished(touch)
+    trouble = _trouble(shown, touch, cold, clock)
+    if trouble is not None:
+        return trouble
+    wet = "wet" in shown or "gelling" in shown
+    stand = recoat_stand(layer, found, now)
+    if touch.not_gelled is not None and not wet:
+        return _feel_again(found, stand)
+    if cold is not None:
+        return _heat(cold, clock)
+    if wet:
+        gel = on_part(found["gel"], found["film"])
+        return NextStep("wait", "Wet: leave it alone until it has gelled.", gel.latest)
+    if touch.abraded:
+        return _abraded(layer)
+    if stand == "open":
+        return _coat(layer, found, structural, touch)
+    if stand == "before" and window(found) is not None:
+        opens = found["recoat_opens"].latest
+        return NextStep("wait", "Wait for the recoat window.", opens)
+    if stand == "before" and found["recoat_opens"].at is not None:
+        return _unsure(layer, found)
+    return _prepare(layer, found, touch, now)
+
+
+def _finished(touch: Touch) -> NextStep:
+    if touch.scraped_off is not None:
+        return NextStep("none", "Scraped off: nothing more is watched.")
+    return NextStep("none", "Finished: nothing more is watched.")
+
+
+def _trouble(
+    shown: tuple[Sign, ...], touch: Touch, cold: ColdAhead | None, clock: Callable[[float], str]
+) -> NextStep | None:
+    """What to do first of all; None where it is not in trouble."""
+    covered = " What lies on it comes off with it." if touch.ended is not None else ""
     if "suspect" in shown:
         return NextStep(
             "probe",
-            "Suspect no catalyst or a wrong ratio: do not cover it. Probe it; scrape it off.",
+            "Suspect no catalyst or a wrong ratio: do not cover it. Probe it; scrape it off."
+            + covered,
         )
     if "cold_stalled" in shown:
         return NextStep(
@@ -151,22 +204,40 @@ def next_step(
             "before anything goes on it.",
             cautions=(cautions.HEAT,),
         )
+    if touch.relapsed and "late" in shown:
+        return NextStep(
+            "probe",
+            "Called gelled, then found wet: do not cover it. Probe it all over; it may have "
+            f"cured in patches.{covered}",
+        )
     if "late" in shown:
-        return NextStep("probe", "Late to gel: find out why before anything goes on it.")
-    if cold is not None:
-        return _heat(cold, clock)
-    if "wet" in shown or "gelling" in shown:
-        gel = on_part(found["gel"], found["film"])
-        return NextStep("wait", "Wet: leave it alone until it has gelled.", gel.latest)
-    stand = recoat_stand(layer, found, now)
-    if stand == "open":
-        return _coat(layer, found, structural, touch)
-    if stand == "before" and window(found) is not None:
-        opens = found["recoat_opens"].latest
-        return NextStep("wait", "Wait for the recoat window.", opens)
-    if stand == "before" and found["recoat_opens"].at is not None:
-        return _unsure(layer, found)
-    return _prepare(layer, found, now)
+        return NextStep("probe", f"Late to gel: find out why before anything goes on it.{covered}")
+    if "unsettled" in shown:
+        return NextStep(
+            "probe",
+            "It was covered or left while it was not sound. Find out what became of it, and note "
+            "it: gelled, a hardness, or scraped off.",
+        )
+    return None
+
+
+def _feel_again(found: dict[str, Milestone], stand: Stand) -> NextStep:
+    """It should have gelled by now, but was wet when a hand last felt it."""
+    return NextStep(
+        "touch",
+        "Wet when a hand last felt it: feel it again with a glove before anything goes on it, and "
+        "note what you find.",
+        found["recoat_closes"].earliest if stand == "open" else None,
+    )
+
+
+def _abraded(layer: Layer) -> NextStep:
+    past = preparation.prepare(layer.surface, "past", layer.cover)
+    return NextStep(
+        "coat",
+        "Abraded: take off the dust, and it is ready to be covered, the same day.",
+        cautions=past.cautions,
+    )
 
 
 def _held(cold: ColdAhead | None, clock: Callable[[float], str]) -> str:
@@ -198,28 +269,34 @@ def _unsure(layer: Layer, found: dict[str, Milestone]) -> NextStep:
 def _coat(layer: Layer, found: dict[str, Milestone], structural: bool, touch: Touch) -> NextStep:
     closes = found["recoat_closes"].earliest
     done = preparation.prepare(layer.surface, "open", layer.cover)
-    strip = "Strip the cover. " if layer.cover != "none" else ""
-    if touch.no_transfer is None and structural and found["recoat_opens"].basis != "measured":
+    first = "Strip the cover. " if layer.cover != "none" else ""
+    first += "Wash off the blush with water and a pad, dry. " if touch.blush is not None else ""
+    felt = touch.no_transfer is not None or touch.hard is not None
+    if not felt and structural and found["recoat_opens"].basis != "measured":
         return NextStep(
             "touch",
-            f"{strip}The window is a forecast: touch it with a glove; no transfer, then the "
+            f"{first}The window is a forecast: touch it with a glove; no transfer, then the "
             "next layer goes on without abrading.",
             closes,
             (cautions.STRUCTURE,),
         )
-    note = "" if touch.no_transfer is not None else " Test by glove first."
+    note = "" if felt else " Test by glove first."
     return NextStep(
         "coat",
-        f"{strip}The next layer can go on without abrading.{note}",
+        f"{first}The next layer can go on without abrading.{note}",
         closes,
         done.cautions,
     )
 
 
-def _prepare(layer: Layer, found: dict[str, Milestone], now: float) -> NextStep:
+def _prepare(layer: Layer, found: dict[str, Milestone], touch: Touch, now: float) -> NextStep:
     sandable = found["sandable"].latest
     work = preparation.prepare(layer.surface, "past", layer.cover)
-    steps = ", then ".join(work.steps)
+    left = preparation.left_to_do(
+        work.steps, hard=touch.hard is not None, wiped=touch.wiped is not None,
+        blush=touch.blush is not None,
+    )  # fmt: skip
+    steps = ", then ".join(left)
     because = f" ({work.reason})."
     if sandable is not None and now < sandable:
         return NextStep("wait", f"Wait until it is sandable, then {steps}{because}", sandable)

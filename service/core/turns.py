@@ -18,7 +18,7 @@ CLOSING_SOON_S = 2 * 3600
 
 Name = Literal[
     "gel", "trim", "recoat_opens", "recoat_closing", "recoat_closes", "sandable", "full_cure",
-    "touch", "heat",
+    "touch", "heat", "probe",
 ]  # fmt: skip
 REACHED: tuple[Name, ...] = ("gel", "trim", "sandable", "full_cure")
 
@@ -30,15 +30,21 @@ class Turn(NamedTuple):
     at: int
 
 
-def turns(found: dict[str, Milestone], cold_from: float | None) -> list[Turn]:
+def turns(
+    found: dict[str, Milestone], cold_from: float | None, trouble_since: float | None = None
+) -> list[Turn]:
     """What is still to be told of a layup and what was, by moment.
 
-    A layup that stalls in the cold has one turn, 'heat': nothing else is promised of it. A window
-    too uncertain to give has 'touch' in the place of its ends: try it with a glove.
+    A layup in trouble has one turn, 'probe', and one that stalls in the cold has one, 'heat':
+    nothing else is promised of it. A window too uncertain to give has 'touch' in the place of its
+    ends: try it with a glove.
 
     Args:
         found: its milestones. cold_from: since when it lies too cold, if that ends its promises.
+        trouble_since: since when a hand knows that it is late, suspect or covered unsound.
     """
+    if trouble_since is not None:
+        return [Turn("probe", _late(trouble_since))]
     if cold_from is not None:
         return [Turn("heat", _early(cold_from))]
     ends = [(name, _reached(found, name).latest) for name in REACHED]

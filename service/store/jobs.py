@@ -14,18 +14,18 @@ def find_job(number: str) -> Job | None:
 
 
 def watched_layups(job_id: int) -> list[Layup]:
-    """A job's layups that nobody has covered or handed over yet, oldest first."""
+    """A job's layups that are watched, oldest first: not ended yet, or in trouble when they did."""
     layups = Layup.select().where(Layup.job == job_id, Layup.closed_at.is_null())
     return list(layups.order_by(Layup.applied_at, Layup.id))
 
 
 def layups_closed_with(job: Job) -> list[Layup]:
-    """The layups of a closed job whose watch its closing ended, oldest first."""
+    """The layups of a closed job that its closing ended, oldest first."""
     why = Layup.closed_reason
     same = why.is_null() if job.close_reason is None else why == job.close_reason
     rows = Layup.select().where(
         Layup.job == job.id,
-        Layup.closed_at == job.closed_at,
+        Layup.ended_at == job.closed_at,
         same,
         withdrawals.standing(Withdrawal.layup),
     )

@@ -36,6 +36,7 @@ class LayupRecord:
         cup_tests: by the pot's id, a usable test of its resin that came soon enough after its
             mixing; none for a pot that had one when it was mixed.
         closed_at: when the watch on it ended, epoch s, or None.
+        ended_at: when it was covered, handed over or left, sound or not; epoch s, or None.
         withdrawn: how it was taken back, or None: it was laid. taken_back: what hands noted of it
             and took back, oldest first, each with how.
     """
@@ -47,6 +48,7 @@ class LayupRecord:
     moves: tuple[tuple[int, Bay], ...]
     cup_tests: dict[int, CupTest]
     closed_at: int | None
+    ended_at: int | None
     withdrawn: Withdrawal | None = None
     taken_back: tuple[tuple[LayupObservation, Withdrawal], ...] = ()
 
@@ -92,6 +94,7 @@ def records(rows: Sequence[Layup], as_known_at: int | None = None) -> list[Layup
             tuple((move.at, move.bay) for move in moves[row.id]),
             {pot.id: tests[pot.id] for pot in own if pot.id in tests},
             row.closed_at,
+            row.ended_at,
             taken.get(row.id),
             tuple((each, unsaid[each.id]) for each in seen[row.id] if each.id in unsaid),
         )

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from peewee import fn
+
+from ..core.touch import Touch, Word, touch_of
 from . import bays, withdrawals
 from .compiled import among, rows_of
 from .hands import Hand
@@ -11,6 +14,7 @@ from .tables import (
     Batch,
     BatchObservation,
     Bay,
+    Job,
     Layup,
     LayupBatch,
     LayupEarlier,
@@ -20,8 +24,8 @@ from .tables import (
     Withdrawal,
 )
 
-ENDS = ("covered", "handed_over")
-"""What a hand sees that ends the watch on a layup."""
+ENDS = ("covered", "handed_over", "scraped_off")
+"""What a hand sees that ends a layup: no more is done to it."""
 
 
 def started(row: Layup, pots: Iterable[Batch]) -> int:
@@ -71,8 +75,8 @@ def change(row: Layup, *, now: int, hand: Hand, **columns: object) -> None:
     """Change a layup's words or its end; what they were stays on record.
 
     Args:
-        row: as it is now. now: epoch s. columns: title, cover, finished_at, closed_at,
-            closed_reason, or version: its new value.
+        row: as it is now. now: epoch s. columns: title, cover, finished_at, ended_at,
+            closed_at, closed_reason, or version: its new value.
     """
     if columns.keys() & set(_KEPT):
         kept = {name: getattr(row, name) for name in _KEPT}
@@ -80,13 +84,7 @@ def change(row: Layup, *, now: int, hand: Hand, **columns: object) -> None:
     Layup.update(**columns).where(Layup.id == row.id).execute()
 
 
-_KEPT = ("title", "cover", "finished_at", "closed_at", "closed_reason")
-
-
-def close(row: Layup, at: int, reason: str | None, *, now: int, hand: Hand) -> None:
-    """End the watch on a layup at a moment, unless it ended before."""
-    if row.closed_at is None:
-        change(row, now=now, hand=hand, closed_at=at, closed_reason=reason)
+_KEPT = ("title", "cover", "finished_at", "ended_at", "closed_at", "closed_reason")
 
 
 def as_known(rows: Sequence[Layup], as_known_at: int) -> list[Layup]:
@@ -108,17 +106,17 @@ def _as_it_was(
     row: Layup, first: LayupEarlier | None, then: LayupEarlier | None, as_known_at: int
 ) -> Layup:
     kept = {} if then is None else {name: getattr(then, name) for name in _KEPT}
-    closed_at = kept.get("closed_at", row.closed_at)
-    untracked = first is None or first.closed_at is not None
-    if untracked and closed_at is not None and _told_closed(row, closed_at) > as_known_at:
-        kept |= {"closed_at": None, "closed_reason": None}
+    ended_at = kept.get("ended_at", row.ended_at)
+    untracked = first is None or first.ended_at is not None
+    if untracked and ended_at is not None and _told_ended(row, ended_at) > as_known_at:
+        kept |= {"ended_at": None, "closed_at": None, "closed_reason": None}
     was = Layup(**{**row.__data__, **kept})
     was.__rel__ = dict(row.__rel__)
     return was
 
 
-def _told_closed(row: Layup, closed_at: int) -> int:
-    """When it was told that a layup's watch ended, epoch s, where its earlier row was not kept.
+def _told_ended(row: Layup, ended_at: int) -> int:
+    """When it was told that a layup ended, epoch s, where its earlier row was not kept.
 
     A hand, the layer laid over it, or the closing of its job ended it, and may have told so late.
     """
@@ -128,11 +126,11 @@ def _told_closed(row: Layup, closed_at: int) -> int:
     told = [each.recorded_at for each in seen]
     told += [upper.recorded_at for upper in Layup.select().where(Layup.over == row.id)]
     told += [row.job.closed_at] if row.job.closed_at is not None else []
-    return min(told, default=closed_at)
+    return min(told, default=ended_at)
 
 
 def end_of(row: Layup) -> tuple[int, str | None] | None:
-    """When and why the watch on a layup ends, by what stands now; None where nothing ends it."""
+    """When and why a layup ended, by what stands now; None where nothing ends it."""
     seen = [each for each in observations_of(row.id) if each.kind in ENDS]
     told: list[tuple[int, int, str | None]]
     told = [(each.recorded_at, each.at, each.note or each.kind) for each in seen]
@@ -148,14 +146,24 @@ def covered_by(upper: Layup) -> str:
     return f"covered by layup {upper.id}"
 
 
+def is_covered(row: Layup) -> bool:
+    """Whether a layup lies over one, or a hand said so."""
+    return bool(laid_over(row)) or any(o.kind == "covered" for o in observations_of(row.id))
+
+
 def laid_over(row: Layup) -> list[Layup]:
     """The layups that lie over one, the first recorded first."""
     rows = Layup.select().where(Layup.over == row.id, withdrawals.standing(Withdrawal.layup))
     return list(rows.order_by(Layup.id))
 
 
+def touch(seen: Iterable[LayupObservation]) -> Touch:
+    """What stands of what hands saw of a layup, given oldest first."""
+    return touch_of(Word(each.kind, float(each.at), each.value) for each in seen)
+
+
 def open_layups() -> list[Layup]:
-    """Every layup that nobody has covered or handed over yet, oldest first."""
+    """Every layup that is watched, oldest first: not ended yet, or not sound when it was."""
     rows = Layup.select().where(Layup.closed_at.is_null())
     return rows_of(rows.order_by(Layup.applied_at, Layup.id))
 
@@ -169,6 +177,34 @@ def bays_of_job(job_id: int) -> list[Bay]:
     moves = LayupMove.select().where(LayupMove.layup.in_(list(lies_in)))
     lies_in |= {move.layup_id: move.bay_id for move in moves.order_by(LayupMove.at, LayupMove.id)}
     return list(Bay.select().where(Bay.id.in_(list(set(lies_in.values())))).order_by(Bay.id))
+
+
+def unlaid_pots() -> list[Batch]:
+    """The pots of open jobs that nobody laid up, lost or saw gel, the first mixed first."""
+    later = BatchObservation.alias()
+    wet_since = later.select().where(
+        later.batch == BatchObservation.batch,
+        later.kind == "not_gelled",
+        withdrawals.standing(Withdrawal.batch_observation, of=later),
+        (later.at > BatchObservation.at)
+        | ((later.at == BatchObservation.at) & (later.id > BatchObservation.id)),
+    )
+    gone = BatchObservation.select(BatchObservation.batch).where(
+        BatchObservation.batch == Batch.id,
+        withdrawals.standing(Withdrawal.batch_observation),
+        BatchObservation.kind.in_(("lost", "not_mixed"))
+        | ((BatchObservation.kind == "gelled") & ~fn.EXISTS(wet_since)),
+    )
+    laid = LayupBatch.select(LayupBatch.batch).where(
+        LayupBatch.batch == Batch.id,
+        ~fn.EXISTS(Withdrawal.select().where(Withdrawal.layup == LayupBatch.layup)),
+    )
+    rows = Batch.select().where(
+        Batch.job.in_(Job.select(Job.id).where(Job.closed_at.is_null())),
+        ~fn.EXISTS(laid),
+        ~fn.EXISTS(gone),
+    )
+    return rows_of(rows.order_by(Batch.mixed_at, Batch.id))
 
 
 def layups_of_batches(batch_ids: Sequence[int]) -> list[Layup]:

@@ -359,6 +359,8 @@ class Layup(Recorded):
     """One thing laid down that must cure before the next; `closed_at` ends the watch on it.
 
     `stated_percent_ppm` is of one without pots: what is known of a pot stands with the pot.
+    `ended_at` is when it was covered, handed over or left with its job. One that was not sound then
+    stays open until somebody says what became of it.
     """
 
     job = ForeignKeyField(Job, backref="+")
@@ -386,6 +388,7 @@ class Layup(Recorded):
     closed_reason = TextField(null=True)
     version = Whole(default=1)
     over_surface = TextField(null=True)
+    ended_at = Whole(null=True)
 
 
 class LayupBatch(Recorded):
@@ -432,6 +435,7 @@ class LayupEarlier(Recorded):
     title = TextField()
     cover = TextField(null=True)
     finished_at = Whole()
+    ended_at = Whole(null=True)
     closed_at = Whole(null=True)
     closed_reason = TextField(null=True)
 

@@ -25,6 +25,7 @@ WORDS = {
     "full_cure": "handling cure",
     "touch": "recoat window uncertain, try by glove",
     "heat": "heat or check",
+    "probe": "in trouble, do not cover, probe it",
 }
 """What each turn is called beside a layup's title."""
 ASKED_AGAIN = timedelta(minutes=15)

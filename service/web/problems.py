@@ -137,6 +137,14 @@ TABLE: dict[str, Problem] = {
         "sign-off, with hardness at 90 % of the maker's least or the post-cure on record. The "
         "detail says what is missing. Whoever may, overrides with a reason, which stays on record.",
     ),
+    "unsound-below": Problem(
+        409,
+        "The layer below is not sound",
+        "Nothing goes on a layer that is wet, late to gel, suspect or stalled cold, or that a hand "
+        "last felt wet. Wait, heat it, or scrape it off, and note what a hand finds. A lead may "
+        "override with a reason, which stays on record; the layer below stays in trouble until "
+        "somebody says what became of it.",
+    ),
     "job-closed": Problem(
         409,
         "The job is closed",

@@ -72,7 +72,7 @@ def test_by_job_and_by_where_it_lies_now() -> None:
 
 def test_what_is_covered_or_stalled() -> None:
     """Covered: nothing. Stalled in the cold: 'heat', at the moment that the cold began."""
-    lower, cold = laid(), laid(bay="BARN")
+    lower, cold = laid(now=NOW - 5 * H), laid(bay="BARN")
     laid(over=lower)
     told = events()
     assert lower not in {number for number, _ in told}
@@ -82,10 +82,16 @@ def test_what_is_covered_or_stalled() -> None:
 
 
 def test_what_a_hand_found_hard_has_not_stalled() -> None:
-    """It was checked: nothing is left to do about the cold."""
+    """Carried to a warm bay and checked there: nothing is left to do about the cold."""
     cold = laid(bay="BARN")
-    observe.observe_layup(finding.layup(cold), kind="thumbnail", now=NOW + 30 * H, hand=HAND)
-    assert (cold, "heat") not in events(NOW + 30 * H)
+    row = finding.layup(cold)
+    observe.observe_layup(row, kind="thumbnail", now=NOW + 30 * H, hand=HAND)
+    assert (cold, "heat") in events(NOW + 30 * H)
+    lay_up.change_layup(row, bay="TENT", now=NOW + 31 * H, hand=HAND)
+    observe.observe_layup(row, kind="thumbnail", now=NOW + 33 * H, hand=HAND)
+    told = events(NOW + 33 * H)
+    assert (cold, "heat") not in told
+    assert (cold, "recoat_closes") in told or (cold, "sandable") in told
 
 
 def replan(number: int) -> dict[str, Callable[[int], Any]]:

@@ -160,7 +160,7 @@ def test_how_humid_it_was_when_it_was_laid() -> None:
 
 @pytest.mark.parametrize(
     ("hours", "stand", "wanted"),
-    [(0.5, "before", "wait"), (5, "open", None), (22, "past", "grind to dull")],
+    [(1, "before", "wait"), (5, "open", None), (22, "past", "grind to dull")],
 )
 def test_what_a_layer_was_laid_on(hours: float, stand: str, wanted: str | None) -> None:
     """Its window is 2 to 20 h: before, in it and past, and what that wanted first."""

@@ -154,14 +154,16 @@ def a_gel(layup: int) -> None:
 
 
 def a_cover(layup: int) -> None:
-    """A cover that went on before the moment asked for, and is told later."""
+    """A cover that went on before the moment asked for, after it had gelled; both told later."""
+    a_gel(layup)
     observe.observe_layup(
         finding.layup(layup), kind="covered", at=NOW + 20 * MIN, now=NOW + 2 * H, hand=HAND
     )
 
 
 def a_layer_on_top(layup: int) -> None:
-    """A layer that went on before the moment asked for, and is told later."""
+    """A layer that went on before the moment asked for, after it had gelled; both told later."""
+    a_gel(layup)
     ready(NOW + 2 * H, applied_at=NOW + 20 * MIN, over=layup)
 
 

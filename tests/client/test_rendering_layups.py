@@ -98,7 +98,7 @@ def test_a_short_window_keeps_its_minutes() -> None:
 
 def test_no_window() -> None:
     """A window that may shut before it opens is not given, and that is said."""
-    told = "\n".join(layups.shown(layup(window=None), VIEW))
+    told = "\n".join(layups.shown(layup(window=None, state=["gelled"]), VIEW))
     assert "window   too uncertain to give" in told
     none = {"at": None, "why": "cold-stalled"}
     stalled = {**MILESTONES, "recoat_opens": none}
@@ -111,11 +111,31 @@ def test_the_whole_card() -> None:
     told = layups.shown(layup(), VIEW)
     assert told[:4] == [
         "layup 3  Plies, job D-7",
-        "state    wet, cold stalled",
+        "state    wet, stalled cold",
         "next     Wet. (today 09:45, in 45 min)",
         "window   today 12:00 to 20:00",
     ]
     assert told[-2:] == ["! It is damp.", "- Sign off."]
+
+
+def test_what_hands_saw() -> None:
+    """When, what and by whom, with the note; without words no heading either."""
+    seen = [
+        {"kind": "not_gelled", "at": "2026-03-04T09:30:00+00:00", "value": None, "who": "Ines"},
+        {"kind": "hardness", "at": "2026-03-04T15:00:00+00:00", "value": 38, "who": "Rui",
+         "note": "by the keel"},
+    ]  # fmt: skip
+    told = [line.split() for line in layups.shown(layup(observations=seen), VIEW)]
+    assert ["today", "09:30", "not", "gelled", "Ines"] in told
+    assert ["today", "15:00", "hardness", "38", "Rui", "by", "the", "keel"] in told
+    assert not any(line[:1] == ["seen"] for line in map(str.split, layups.shown(layup(), VIEW)))
+
+
+@pytest.mark.parametrize("state", ["late", "suspect", "unsettled", "cold_stalled"])
+def test_no_window_is_called_uncertain_where_none_is_promised(state: str) -> None:
+    """It is not the band that is too wide."""
+    told = "\n".join(layups.shown(layup(window=None, state=[state]), VIEW))
+    assert "too uncertain" not in told
 
 
 @pytest.mark.parametrize("width", [40, 60, 80])

@@ -114,6 +114,7 @@ def answers(known: Mapping[str, Rule]) -> list[Judged]:
         gates_part.surface_fresh(known["surface-fresh"], None, None, 0),
         gates_part.mat_on_gel_coat(known["mat-on-gel-coat"], dark, [("MAT", None)]),
         gates_part.unwaxed(known["unwaxed"], dark),
+        gates_part.sound_below(known["sound-below"], [], ["Ply"]),
         gates_part.cure_time(known["cure-time"], None),
         gates_part.hard_enough(known["hard-enough"], dark),
         gates_part.hard_enough(known["hard-enough"], replace(dark, hardness=40.0)),
@@ -197,13 +198,13 @@ def test_hours_that_are_assumed_do_not_pass() -> None:
         assert (told.verdict, "6 h of it were not measured" in told.found) == ("caution", True)
 
 
-def test_the_usual_profile_stops_for_fire_and_structure() -> None:
-    """Fire, peroxide beside promoter or acetone, and structure by nobody's rules; no pot waits."""
+def test_the_usual_profile_stops_for_fire_structure_and_a_layer_in_trouble() -> None:
+    """Peroxide beside promoter or acetone; structure by nobody's rules; what nothing goes on."""
     plain = profile(PROFILES[0])
     assert not plain.refuses
     assert not plain.strict_dates
     stops = [gate for gate, rule in plain.rules.items() if rule.fails == "stop"]
-    assert stops == ["authority", "stored-apart"]
+    assert sorted(stops) == ["authority", "sound-below", "stored-apart"]
 
 
 @pytest.mark.parametrize("change", [

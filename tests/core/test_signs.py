@@ -106,11 +106,13 @@ def test_twice_its_latest_counts_from_its_own_mixing() -> None:
         assert ("suspect" in stood) is suspect
 
 
-def test_stalled_cold_until_a_hand_finds_it_hard() -> None:
-    """Twelve hours under the floor, from hour 1 to 13; a hardness check clears it."""
+def test_stalled_cold_and_never_wet() -> None:
+    """Twelve hours under the floor, from hour 1 to 13. Hard in the cold, it is stalled still."""
     assert "cold_stalled" not in seen(12.9 * 60, lived=COLD)
-    assert "cold_stalled" in seen(13.1 * 60, lived=COLD)
-    assert "cold_stalled" not in seen(13.1 * 60, lived=COLD, hard=13 * HOUR)
+    stalled = seen(13.1 * 60, lived=COLD)
+    assert "cold_stalled" in stalled
+    assert not {"wet", "gelling", "recoat_open", "handling_cure"} & set(stalled)
+    assert {"cold_stalled", "sandable"} <= set(seen(20 * 60, lived=COLD, hard=19 * HOUR))
 
 
 def test_finished_is_the_only_sign_from_then_on() -> None:

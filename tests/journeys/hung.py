@@ -124,4 +124,16 @@ def hung(yard: Yard) -> dict[str, int]:
     }
     yard.seen(ids["late"], "not_gelled")
     yard.seen(ids["suspect"], "not_gelled")
+    ids["unsettled"] = yard.laid("Frame 3, plies 1 and 2", 9)
+    yard.laid("Frame 3, plies 3 and 4", 8.9, over=ids["unsettled"],
+              override={"reason": "the tide would not wait"})  # fmt: skip
     return ids
+
+
+def mixed(yard: Yard) -> int:
+    """A pot that nobody laid up; its id."""
+    for product, number in (("LAM", "NEW-4"), ("PEROX", "NEW-5")):
+        yard.post("lots", product=product, number=number, quantity="2 kg", expires_on=day(300))
+    pot = yard.post("batches", resin="LAM", amount="500 g", job="D-7", temperature="20 degC",
+                    catalyst_percent=2)  # fmt: skip
+    return int(pot["id"])

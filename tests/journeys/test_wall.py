@@ -41,6 +41,7 @@ def yard(hand: Hand) -> Iterator[hung.Yard]:
         furnished = hung.furnished(url)
         hung.stocked(furnished)
         hung.hung(furnished)
+        hung.mixed(furnished)
         yield furnished
 
 
@@ -72,9 +73,9 @@ def test_every_sign_hangs_there(chrome: Chrome, yard: hung.Yard) -> None:
     signs = {sign.text for sign in chrome.find_elements(By.CSS_SELECTOR, ".signs li")}
     assert signs == {
         "wet", "gelling", "gelled", "window open", "window past", "sandable", "never sandable",
-        "late to gel", "suspect mix", "cold-stalled", "handling cure",
+        "late to gel", "suspect mix", "stalled cold", "handling cure", "left unsound",
     }  # fmt: skip
-    for sign in ("last minutes", "shuts soon", "Out of date", "Short"):
+    for sign in ("last minutes", "shuts soon", "Mixed and not laid up", "Out of date", "Short"):
         assert sign in text, sign
     marks = chrome.find_elements(By.CSS_SELECTOR, "#yard .mark")
     assert all(mark.size["height"] >= 16 for mark in marks)

@@ -152,6 +152,30 @@ def test_a_lots_dates_are_kept_by_going_back(store: Database) -> None:
         tables.LotEvent.delete().execute()
 
 
+def test_what_was_covered_wet_is_watched_again(store: Database) -> None:
+    """Also in a store of before: last felt wet and covered, nobody said what became of it."""
+    wet, gelled, upper = yard.add_layup(), yard.add_layup(), yard.add_layup()
+    migrate_back(store, 10)
+    for lower, words in ((wet, ("gelled", "not_gelled")), (gelled, ("not_gelled", "gelled"))):
+        for minute, kind in enumerate(words):
+            tables.LayupObservation.create(
+                layup=lower, kind=kind, at=yard.NOW + minute, **yard.SIGNED
+            )
+        store.execute_sql(f"UPDATE layup SET closed_at = {yard.NOW + 9} WHERE id = {lower.id}")
+    for lower in (wet, gelled):
+        store.execute_sql(f"UPDATE layup SET over_id = {lower.id} WHERE id = {upper.id}")
+        migrate_forward(store)
+        rows = dict(store.execute_sql("SELECT id, closed_at FROM layup").fetchall())
+        ended = dict(store.execute_sql("SELECT id, ended_at FROM layup").fetchall())
+        assert rows[lower.id] == (None if lower == wet else yard.NOW + 9)
+        assert ended[lower.id] == yard.NOW + 9
+        migrate_back(store, 10)
+        rows = dict(store.execute_sql("SELECT id, closed_at FROM layup").fetchall())
+        assert rows[lower.id] == yard.NOW + 9
+    migrate_forward(store)
+    assert drift(store) == []
+
+
 def test_back_to_nothing_and_forward_again(store: Database) -> None:
     """Before the first store there was no table; after it all are there again."""
     migrate_back(store, 0)

@@ -183,7 +183,7 @@ def test_a_layup_that_stalls_cold_has_one_event(client: FlaskClient) -> None:
 
 def test_what_is_covered_leaves(client: FlaskClient) -> None:
     """Nobody has to go to a part that is under the next one."""
-    lower = laid()
+    lower = laid(now=yard.NOW - 5 * yard.H)
     upper = laid(over=lower)
     told = events(client.get("/v1/calendar.ics"))
     assert {int(uid.partition("-")[0]) for uid in told} == {upper}

@@ -13,6 +13,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from ...core.quantities import TEMPERATURE
+from ...core.signs import TROUBLE
 from .. import faces, request
 from ..faces import GEL_STEP, STEP, Way
 
@@ -23,7 +24,7 @@ AIR, AIR_HEIGHT = 140.0, 48.0
 AXIS, HEIGHT = 226.0, 238.0
 TICKS = 6
 """At most so many hours are marked."""
-UNPROMISED = frozenset({"late", "suspect", "cold_stalled"})
+UNPROMISED = TROUBLE
 """Signs under which no later moment is drawn: what the clock says of them, nobody should go by."""
 _HOURS = (1, 2, 3, 4, 6, 12, 24)
 Point = tuple[float, float]

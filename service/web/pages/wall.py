@@ -55,6 +55,7 @@ def _summary(told: dict[str, Any]) -> str:
     counts = (
         (shuts, "with a window about to shut"),
         (trouble, "in trouble"),
+        (len(told["pots"]), "mixed and not laid up"),
         (len(told["lots"]["expired"]), "out of date in the store"),
         (len(told["short"]), "short"),
     )

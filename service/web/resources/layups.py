@@ -10,7 +10,7 @@ from flask.views import MethodView
 from ...acts import finding, lay_up, observe, take_back, watch, what_now
 from ...core.milestones import NAMES
 from ...core.preparation import COVERS, FACES
-from ...core.quantities import DIFFERENCE, SIZE, TEMPERATURE, TIME
+from ...core.quantities import DIFFERENCE, DOSE_MASS, SIZE, TEMPERATURE, TIME
 from .. import fields, paging, versions
 from ..access import reads, writes
 from ..blueprint import Blueprint
@@ -208,6 +208,21 @@ class ActionOut(Answer):
     closing = fields.Flag()
 
 
+class UnlaidPotOut(Answer):
+    """A pot that nobody laid up, lost or saw gel."""
+
+    id = fields.Integer(required=True)
+    job = fields.Code(required=True)
+    craft = fields.Text()
+    resin = fields.Code(required=True)
+    amount = fields.Quantity(DOSE_MASS)
+    mixed_at = fields.Moment(required=True)
+    work_until = fields.Moment(rounding="down", required=True)
+    gel_at_latest = fields.Moment(rounding="up", required=True, allow_none=True)
+    text = fields.Text(required=True)
+    cautions = fields.List(fields.Text())
+
+
 class LotsToSeeTo(Answer):
     """Lots that are out of date, soon will be, or are held; good ones whose date nobody gave."""
 
@@ -235,6 +250,7 @@ class NowOut(Answer):
     at = fields.Moment(required=True)
     actions = fields.List(fields.Nested(ActionOut), required=True)
     layups = fields.List(fields.Nested(LayupOut), required=True)
+    pots = fields.List(fields.Nested(UnlaidPotOut), required=True)
     lots = fields.Nested(LotsToSeeTo, required=True)
     bays = fields.List(fields.Nested(AirOut), required=True)
 
@@ -347,5 +363,5 @@ class Now(MethodView):
     @reads()
     @today.response(200, NowOut)
     def get(self) -> Any:
-        """Say what to do now: windows open and closing, sandable, stock going off."""
+        """Say what to do now: windows, what can be sanded, pots not laid up, stock going off."""
         return what_now.what_now(now())

@@ -1,0 +1,63 @@
+"""What the program asks of a layer that is not sound, and what it says of pots not laid up."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from cureyard_client.rendering import yard
+from cureyard_client.rendering.columns import View
+
+from .conftest import Hand
+from .test_commands import sent
+from .test_rendering_layups import VIEW
+
+
+def test_a_word_may_carry_a_leads_reason(server: Any) -> None:
+    """As with a layup itself."""
+    asked = sent(server, "layup", "observe", "3", "covered", "--override", "surveyor's word")
+    assert (asked.path, asked.json) == (
+        "/v1/layups/3/observations",
+        {"kind": "covered", "override": {"reason": "surveyor's word"}},
+    )
+
+
+def test_pots_not_laid_up_are_told_now() -> None:
+    """With until when they can be worked; there is something to do then."""
+    pot = {
+        "id": 7, "job": "D-7", "resin": "LAM-PE", "amount": {"value": 1200, "unit": "g"},
+        "text": "Mixed and not laid up: spread it.", "work_until": "2026-03-04T09:12:30+00:00",
+    }  # fmt: skip
+    now: dict[str, Any] = {"actions": [], "layups": [], "lots": {}, "bays": [], "pots": [pot]}
+    told = yard.now_shown(now, VIEW)
+    assert told[0] == "Mixed, not laid up"
+    assert "spread it" in told[2]
+    assert "today 09:12, in 12 min" in told[2]
+    assert max(map(len, yard.now_shown(now, View(40, VIEW.now)))) <= 40
+    assert yard.now_shown({**now, "pots": []}, VIEW) == ["Nothing to do now."]
+
+
+def test_a_suspect_layer_typed_from_its_laying_to_its_end(embedded: Hand) -> None:
+    """Refused with what would help; by leave it stays in trouble; scraped off it is finished."""
+    embedded("product", "add", "LAM-EP", "--name", "Laminating epoxy, ready", "--role", "resin",
+             "--chemistry", "epoxy", "--mix", "one_part", "--surface", "plain",
+             "--gel-time", "20 degC", "-", "30 min",
+             "--recoat-opens", "3 h", "--recoat-closes", "24 h")  # fmt: skip
+    embedded("bay", "add", "TENT", "--title", "Tent", "--day", "20 degC", "--night", "20 degC",
+             "--day-from", "07:00", "--day-until", "19:00")  # fmt: skip
+    embedded("job", "open", "26-013", "--title", "Skin", "--craft", "punt", "--structural", "no")
+    start = ("layup", "start", "26-013", "Layer", "--kind", "laminate", "--bay", "TENT",
+             "--product", "LAM-EP")  # fmt: skip
+    embedded(*start, "--at", "5h ago")
+    told = embedded("layup", "observe", "1", "not_gelled")
+    assert "suspect" in told
+    assert "not gelled  Ines" in told
+    refused = embedded(*start, "--over", "1", exits=1)
+    assert "is suspect" in refused
+    assert "scrape it off" in refused
+    embedded(*start, "--over", "1", "--override", "test piece")
+    shown = embedded("layup", "show", "1")
+    assert "left unsound" in shown
+    assert "left unsound" in embedded("layup", "list", "--curing")
+    assert "Suspect no catalyst" in embedded("now")
+    assert "finished" in embedded("layup", "observe", "1", "scraped_off", "--note", "down to wood")
+    assert "Suspect no catalyst" not in embedded("now")
