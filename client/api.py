@@ -166,6 +166,8 @@ def no_answer(method: str, url: str, error: requests.RequestException) -> Stoppe
     """Words for an address that gave no answer; after a change was sent, what that may mean."""
     cause = error.args[0] if error.args else error
     cause = getattr(cause, "reason", cause)
+    if isinstance(error, requests.exceptions.SSLError):
+        return _not_trusted(url, cause)
     if isinstance(cause, (ReadTimeoutError, ProtocolError)):
         advice = "Try again."
         if method != "GET":
@@ -173,6 +175,21 @@ def no_answer(method: str, url: str, error: requests.RequestException) -> Stoppe
         return Stopped(f"{url} broke off without an answer.", advice, UNREACHED)
     advice = "Start it there with 'cureyard serve', or mend or unset CUREYARD_URL."
     return Stopped(f"No server answers at {url}. Nothing was changed.", advice, UNREACHED)
+
+
+def _not_trusted(url: str, cause: object) -> Stopped:
+    """Words for a server whose certificate does not prove that it is the one that was meant."""
+    fault = getattr(cause, "args", (cause,))[0]
+    why = getattr(fault, "verify_message", None)
+    if why is None:
+        advice = "Mend CUREYARD_URL, or the server; look before doing it again."
+        return Stopped(f"{url} does not speak TLS as it should.", advice, UNREACHED)
+    return Stopped(
+        f"The certificate of {url} is not trusted: {why}. Nothing was sent.",
+        "Ask whoever runs it for the certificate that it is signed by, and name that file in "
+        "REQUESTS_CA_BUNDLE; or mend CUREYARD_URL.",
+        UNREACHED,
+    )
 
 
 def _judged(response: requests.Response, url: str, wanted: str) -> Answer:

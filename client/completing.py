@@ -69,6 +69,8 @@ def offered(ctx: click.Context, name: str, incomplete: str) -> list[CompletionIt
     if kind is None:
         return []
     where, query, named = KINDS[kind]
+    if words[:2] == ["job", "reopen"]:
+        query = {"state": "closed"}
     try:
         rows = _asked(ctx, where, query)
         pairs = [named(row) for row in rows]

@@ -14,8 +14,8 @@ from .groups import Late
 
 COMMANDS = {
     "backup": ("backup", "Back the store up into a new file, while others go on working."),
-    "batch": ("batch", "Mixed pots: list, show, note what was seen, label."),
-    "bay": ("bay", "Places with their own temperature: add, read, list, show, set."),
+    "batch": ("batch", "Mixed pots: list, show, note what was seen, undo that, label."),
+    "bay": ("bay", "Places with their own temperature: add, read, undo, list, show, set."),
     "calendar": (
         "calendar",
         "Windows and milestones for a phone: show, subscribe, list, revoke.",
@@ -32,16 +32,16 @@ COMMANDS = {
     "import": ("import_table", "Take in a table: products, deliveries, a logger's readings."),
     "job": (
         "job",
-        "Jobs: open, list, show, set, need, needs, plan, gates, override, usage, close.",
+        "Jobs: open, list, show, set, need, needs, plan, gates, override, usage, close, reopen.",
     ),
-    "layup": ("layup", "What lies curing: start, list, show, observe, move, set."),
+    "layup": ("layup", "What lies curing: start, list, show, observe, undo, move, set."),
     "logbook": (
         "logbook",
         "What was decided beside the rules: overrides, holds, extensions, tokens.",
     ),
     "lot": (
         "lot",
-        "Lots: receive, list, show, hold, release, open, move, test, extend, label, accept.",
+        "Lots: receive, list, show, set, hold, release, open, move, test, extend, label, accept.",
     ),
     "mix": ("mix", "Dose a pot, draw it from stock and print its mix card."),
     "move-store": ("move_store", "Take the store over to another database, row by row."),
@@ -59,7 +59,7 @@ COMMANDS = {
     ),
     "token": ("token", "Who may ask, and in what role: add, list, revoke, keep."),
     "trace": ("trace", "Where a lot went: every pot, layup and job."),
-    "undo": ("undo", "Undo the last thing that you did to stock."),
+    "undo": ("undo", "Undo the last thing that you entered, or a line of the ledger."),
     "yard": ("yard", "The yard's own clock, units, currency, address and gates: show, set."),
 }
 """Each command's module, and its line in the listing: shown without importing it."""

@@ -6,16 +6,17 @@ from typing import Any
 
 import click
 
+from ..api import at
 from ..asking import Ask, asks
 from ..groups import Noun
 from ..options import at_option, filled, paged
 from ..rendering import pots
-from . import labelling
+from . import labelling, undo
 
 
 @click.group("batch", cls=Noun)
 def command() -> None:
-    """Mixed pots: list, show, note what was seen, label."""
+    """Mixed pots: list, show, note what was seen, undo that, label."""
 
 
 @command.command("list")
@@ -67,6 +68,23 @@ def observe_batch(ask: Ask, batch: str, kind: str, at: str | None, note: str | N
     """
     body = filled(kind=kind, at=ask.moment(at), note=note)
     ask.show(ask.api.post(ask.batch(batch) + "/observations", body), pots.mixed)
+
+
+@command.command("undo")
+@click.argument("batch")
+@click.argument("kind", metavar="SEEN")
+@click.option("--reason", metavar="TEXT", default="undone", help="Why (undone).")
+@asks
+def undo_batch(ask: Ask, batch: str, kind: str, reason: str) -> None:
+    """Take back what was last noted of a pot as SEEN; it stays on record.
+
+    \b
+    Example:
+      cureyard batch undo 12 lost
+    """
+    number = ask.batch_id(batch)
+    seen = ask.api.get(at("batches", number)).body["observations"]
+    undo.unseen(ask, "batches", number, undo.last_seen(seen, kind, f"pot {number}"), reason)
 
 
 @command.command("label")

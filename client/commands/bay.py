@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import UTC, datetime
 from typing import Any, BinaryIO
 
 import click
 
 from ..api import at
 from ..asking import Ask, asks
-from ..exits import Stopped
+from ..exits import FORBIDDEN, Stopped
 from ..groups import Noun
 from ..options import F, filled, number, paged
 from ..rendering import yard
+from ..rendering.moments import read
+from . import undo
 
 
 @click.group("bay", cls=Noun)
 def command() -> None:
-    """Places with their own temperature: add, read, list, show, set."""
+    """Places with their own temperature: add, read, undo, list, show, set."""
 
 
 def pattern_options(required: bool) -> Callable[[F], F]:
@@ -105,6 +108,43 @@ def read_bay(
         replaces=True if replace else None, reason=replace,
     )  # fmt: skip
     ask.show(ask.api.post(path, {"readings": [reading]}), yard.readings_taken)
+
+
+@command.command("undo")
+@click.argument("code")
+@click.option("--at", "moment", metavar="TIME", help="When it was read (the last one entered).")
+@click.option("--reason", metavar="TEXT", default="undone", help="Why (undone).")
+@asks
+def undo_reading(ask: Ask, code: str, moment: str | None, reason: str) -> None:
+    """Take back a reading of a bay, such as one of another bay; it stays on record.
+
+    \b
+    Examples:
+      cureyard bay undo SHED --reason "read in the tent"
+      cureyard bay undo SHED --at 12:30
+    """
+    readings = ask.api.get(at("bays", code, "readings"), limit=200).body["items"]
+    reading = _standing(readings, code, ask.moment(moment))
+    undo.unread(ask, code, reading, reason, whole_entry=False)
+
+
+def _standing(readings: list[dict[str, Any]], code: str, moment: str | None) -> int:
+    """The id of the reading last entered that stands, of one moment if it is named."""
+    for each in readings:
+        same = moment is None or _minute(each["at"]) == _minute(moment)
+        if same and each["withdrawn"] is None:
+            return int(each["id"])
+    when = "" if moment is None else " at that time"
+    raise Stopped(
+        f"None of the last {len(readings)} readings entered for {code} stands{when}.",
+        "Name the bay, and the time to the minute, as it was entered.",
+        FORBIDDEN,
+    )
+
+
+def _minute(moment: str) -> datetime:
+    """A moment as a person says it: to the minute."""
+    return read(moment).astimezone(UTC).replace(second=0)
 
 
 @command.command("list")

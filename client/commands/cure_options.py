@@ -43,6 +43,8 @@ _OPTIONS = (
     click.option("--build-max", metavar="LENGTH", help="The thickest layer in one go."),
     click.option("--barcol-min", type=click.IntRange(1, 100), metavar="BARCOL",
                  help="The maker's least hardness when it is cured."),
+    click.option("--post-cure", nargs=3, metavar="TEMP TEMP TIME",
+                 help="Heat that it wants, from and to, and how long in all."),
 )  # fmt: skip
 
 
@@ -53,8 +55,11 @@ def cure_options(command: F) -> F:
     return command
 
 
-def take_cure(given: dict[str, Any]) -> Any:
-    """Take the cure sheet's options out of a command's; None when none was given.
+def take_cure(given: dict[str, Any]) -> tuple[Any, dict[str, Any]]:
+    """Take the cure sheet's options out of a command's.
+
+    Returns:
+        The whole sheet of a file, or None; and what was typed of one, which may be nothing.
 
     Raises:
         Stopped: a file that is not JSON, or a file and options besides.
@@ -62,11 +67,11 @@ def take_cure(given: dict[str, Any]) -> Any:
     file = given.pop("cure")
     typed = _typed(given)
     if file is None:
-        return typed or None
+        return None, typed
     if typed:
         raise Stopped("--cure FILE is the whole sheet.", "Leave the sheet's other options out.")
     try:
-        return json.load(file)
+        return json.load(file), {}
     except ValueError as error:
         raise Stopped(f"The cure sheet is not JSON: {error}.", "Mend the file.") from error
 
@@ -89,6 +94,7 @@ def _typed(given: dict[str, Any]) -> dict[str, Any]:
             )
         },
         barcol_min=take("barcol_min"),
+        post_cure=_post_cure(take("post_cure")),
         catalyst_percent_min=take("percent_min"),
         catalyst_percent_max=take("percent_max"),
         **{"with": list(take("partners"))},
@@ -99,3 +105,7 @@ def _reference(typed: tuple[str, str] | None) -> dict[str, Any]:
     if not typed:
         return {}
     return filled(temperature=typed[0], catalyst_percent=number_or_none(typed[1]))
+
+
+def _post_cure(typed: tuple[str, str, str] | None) -> dict[str, str]:
+    return dict(zip(("from", "to", "time"), typed or (), strict=False))

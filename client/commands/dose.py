@@ -14,7 +14,9 @@ _OPTIONS = (
     click.argument("resin"),
     click.argument("amount"),
     click.option("--catalyst", metavar="CODE", help="Which, where the resin has several."),
-    click.option("--bay", metavar="CODE", help="The resin is as warm as this bay."),
+    click.option("--bay", metavar="CODE",
+                 help="Where the part will lie: it tells of the night, and how warm the resin is "
+                 "where --temperature does not."),
     click.option("--temperature", metavar="TEMP", help="Of the resin itself: better."),
     click.option("--gel", "target_gel", metavar="TIME", help="The gel time that is wanted."),
     click.option("--percent", "catalyst_percent", type=number, metavar="PERCENT",
@@ -42,6 +44,6 @@ def command(ask: Ask, **given: Any) -> None:
     \b
     Examples:
       cureyard dose LAM-PE "2 kg" --bay SHED --gel "25 min"
-      cureyard dose LAM-PE "500 g" --temperature "19 degC" --percent 2
+      cureyard dose LAM-PE "500 g" --bay SHED --temperature "19 degC" --percent 2
     """
     ask.show(ask.api.post("/v1/doses", filled(**given)), pots.dosed)

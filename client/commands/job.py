@@ -7,7 +7,7 @@ import click
 from ..api import at
 from ..asking import Ask, asks
 from ..groups import Noun
-from ..options import filled, paged
+from ..options import filled, override_option, paged, reason
 from ..rendering import gates, needs, plans, usage, yard
 
 STRUCTURAL = click.Choice(["yes", "no", "unknown"])
@@ -15,7 +15,7 @@ STRUCTURAL = click.Choice(["yes", "no", "unknown"])
 
 @click.group("job", cls=Noun)
 def command() -> None:
-    """Jobs: open, list, show, set, need, needs, plan, gates, override, usage, close."""
+    """Jobs: open, list, show, set, need, needs, plan, gates, override, usage, close, reopen."""
 
 
 @command.command("open")
@@ -94,6 +94,23 @@ def close_job(ask: Ask, number: str, reason: str | None) -> None:
     ask.show(ask.api.patch(at("jobs", number), body), yard.job_shown)
 
 
+@command.command("reopen")
+@click.argument("number")
+@click.option("--reason", metavar="TEXT", help="Why it is not done yet.")
+@asks
+def reopen_job(ask: Ask, number: str, reason: str | None) -> None:
+    """Open a job again that was closed too early, by a lead's word.
+
+    What its closing ended is watched again, and what it needs is kept for it again.
+
+    \b
+    Example:
+      cureyard job reopen 26-014 --reason "the paint is still to do"
+    """
+    body = filled(state="open", reason=reason)
+    ask.show(ask.api.patch(at("jobs", number), body), yard.job_shown)
+
+
 @command.command("need")
 @click.argument("number")
 @click.argument("product")
@@ -102,10 +119,12 @@ def close_job(ask: Ask, number: str, reason: str | None) -> None:
 @click.option("--by", metavar="DATE", help="The day that it is used.")
 @click.option("--replaces", type=click.IntRange(1), metavar="ID",
               help="The need that this one corrects; a quantity of 0 withdraws it.")  # fmt: skip
+@override_option
 @asks
 def add_need(
-    ask: Ask, number: str, product: str, quantity: str, count: int | None, **fields: object
-) -> None:
+    ask: Ask, number: str, product: str, quantity: str, count: int | None,
+    override: str | None, **fields: object,
+) -> None:  # fmt: skip
     """Say what a job will take: it is reserved until it is drawn or the job is closed.
 
     \b
@@ -118,7 +137,8 @@ def add_need(
         wanted["quantity"] = quantity
     else:
         wanted["pieces"] = [{"length": quantity, "count": count}]
-    ask.show(ask.api.post(at("jobs", number, "needs"), {"needs": [wanted]}), needs.shown)
+    body = filled(needs=[wanted], override=reason(override))
+    ask.show(ask.api.post(at("jobs", number, "needs"), body), needs.shown)
 
 
 @command.command("needs")

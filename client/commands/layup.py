@@ -12,13 +12,14 @@ from ..exits import Stopped
 from ..groups import Noun
 from ..options import at_option, filled, number, override_option, paged, reason
 from ..rendering import layups
+from . import undo
 
 COVER = click.Choice(["none", "peel_ply", "film"])
 
 
 @click.group("layup", cls=Noun)
 def command() -> None:
-    """What lies curing: start, list, show, observe, move, set."""
+    """What lies curing: start, list, show, observe, undo, move, set."""
 
 
 @command.command("start")
@@ -51,6 +52,11 @@ def command() -> None:
 @click.option("--cover", type=COVER, help="What is laid over it.")
 @click.option("--thickness", metavar="LENGTH", help="How thick it is in all.")
 @click.option("--over", type=int, metavar="ID", help="The layup that it covers.")
+@click.option(
+    "--on", "over_surface",
+    type=click.Choice(["polystyrene", "old_polyester", "old_epoxy", "unknown"]),
+    help="What it lies on that is no layup: an old hull, a core.",
+)  # fmt: skip
 @click.option("--finished", metavar="TIME", help="When the last of it was on.")
 @at_option("When it was begun")
 @override_option
@@ -117,10 +123,11 @@ def show_layup(ask: Ask, layup: str) -> None:
               help="Or 10 to 12 readings: highest and lowest are dropped.")  # fmt: skip
 @click.option("--note", metavar="TEXT", help="What else there is to say.")
 @at_option("When it was seen")
+@override_option
 @asks
 def observe_layup(
     ask: Ask, layup: str, kind: str, value: float | None, readings: tuple[int, ...],
-    note: str | None, at: str | None,
+    note: str | None, at: str | None, override: str | None,
 ) -> None:  # fmt: skip
     """Note what a hand saw or felt; it outranks what was computed.
 
@@ -134,15 +141,38 @@ def observe_layup(
       blush        an epoxy has a film
       sanded       it was sanded
       covered      the next layer is on
-      handed_over  the work is done
+      handed_over  it leaves; only if hard
 
     \b
     Examples:
       cureyard layup observe 3 gelled --at 10:52
       cureyard layup observe 3 no_transfer
     """
-    body = filled(kind=kind, value=value, readings=list(readings), note=note, at=ask.moment(at))
+    body = filled(kind=kind, value=value, readings=list(readings), note=note, at=ask.moment(at),
+                  override=reason(override))  # fmt: skip
     ask.show(ask.api.post(path_of("layups", layup, "observations"), body), layups.shown)
+
+
+@command.command("undo")
+@click.argument("layup")
+@click.argument("kind", metavar="SEEN", required=False)
+@click.option("--reason", metavar="TEXT", default="undone", help="Why (undone).")
+@asks
+def undo_layup(ask: Ask, layup: str, kind: str | None, reason: str) -> None:
+    """Take back a layup that was not laid, or what was last noted of it as SEEN.
+
+    What it covered is watched again. The mistake stays on record.
+
+    \b
+    Examples:
+      cureyard layup undo 3 --reason "laid for another job"
+      cureyard layup undo 2 gelled
+    """
+    if kind is None:
+        undo.unlaid(ask, layup, reason)
+        return
+    seen = ask.api.get(path_of("layups", layup)).body["observations"]
+    undo.unseen(ask, "layups", layup, undo.last_seen(seen, kind, f"layup {layup}"), reason)
 
 
 @command.command("move")

@@ -19,7 +19,7 @@ STATES = click.Choice(["good", "soon", "expired", "held", "empty"])
 
 @click.group("lot", cls=Noun)
 def command() -> None:
-    """Lots: receive, list, show, hold, release, open, move, test, extend, label, accept."""
+    """Lots: receive, list, show, set, hold, release, open, move, test, extend, label, accept."""
 
 
 @command.command("receive")
@@ -71,6 +71,25 @@ def show_lot(ask: Ask, lot: str) -> None:
       cureyard lot show LAM-PE/B-2207
     """
     ask.show(ask.api.get(ask.lot(lot)), stock.shown)
+
+
+@command.command("set")
+@click.argument("lot")
+@click.option("--expires-on", metavar="DATE", help="The last day it is good, from the drum.")
+@click.option("--made-on", metavar="DATE", help="When it was made, from the drum.")
+@click.option("--reason", metavar="TEXT", help="What shows it; to correct a date that was given.")
+@asks
+def set_lot(ask: Ask, lot: str, reason: str | None, **dates: str | None) -> None:
+    """Give a lot's dates, as its drum has them. A date given before is corrected by a lead.
+
+    \b
+    Example:
+      cureyard lot set LAM-PE/B-2207 --expires-on 2027-01-31
+    """
+    if not (given := filled(**dates)):
+        raise Stopped("There is nothing to set.", "Give --expires-on or --made-on.")
+    body = given | filled(reason=reason)
+    ask.show(ask.api.patch(ask.lot(lot), body), stock.shown)
 
 
 @command.command("hold")

@@ -19,6 +19,8 @@ from .dose import dose_options
 @click.option("--catalyst-lot", metavar="LOT", help="Instead of the first to expire.")
 @click.option("--filler", "fillers", nargs=2, multiple=True, metavar="PRODUCT QUANTITY",
               help="What else goes in; may be repeated.")  # fmt: skip
+@click.option("--promoter", nargs=2, metavar="PRODUCT AMOUNT",
+              help="Stirred into the resin first, on its own.")  # fmt: skip
 @at_option("When it was mixed")
 @override_option
 @asks
@@ -28,6 +30,7 @@ def command(
     resin_lot: str | None,
     catalyst_lot: str | None,
     fillers: tuple[tuple[str, str], ...],
+    promoter: tuple[str, str] | None,
     at: str | None,
     override: str | None,
     **given: Any,
@@ -45,6 +48,7 @@ def command(
         resin_lot=resin_lot and ask.lot_id(resin_lot),
         catalyst_lot=catalyst_lot and ask.lot_id(catalyst_lot),
         fillers=[{"product": product, "quantity": quantity} for product, quantity in fillers],
+        promoter=promoter and {"product": promoter[0], "quantity": promoter[1]},
         mixed_at=ask.moment(at),
         override=reason(override),
     )

@@ -8,7 +8,7 @@ import click
 
 from ..api import at
 from ..asking import Ask, asks
-from ..exits import Stopped
+from ..exits import Refused, Stopped
 from ..groups import Noun
 from ..options import F, filled, number, paged
 from ..rendering import products
@@ -39,6 +39,10 @@ _OPTIONS = (
     click.option("--effect", "effects", multiple=True,
                  type=click.Choice(["waxes", "thins", "pigments", "promotes"]),
                  help="What an additive does to a mix; may be repeated."),
+    click.option("--promoted/--unpromoted", default=None,
+                 help="Whether a resin comes with its promoter in it."),
+    click.option("--binder", type=click.Choice(["none", "emulsion", "powder"]),
+                 help="What holds a mat together; none if it is stitched."),
     click.option("--storage-min", metavar="TEMP", help="Keep it no colder."),
     click.option("--storage-max", metavar="TEMP", help="Keep it no warmer."),
     click.option("--supplier", metavar="TEXT", help="Where it comes from."),
@@ -54,10 +58,11 @@ def product_options(command: F) -> F:
     return command
 
 
-def _body(given: dict[str, Any]) -> dict[str, Any]:
-    cure = take_cure(given)
+def _body(given: dict[str, Any], typed_as: str) -> dict[str, Any]:
+    """What is sent. `typed_as`: the field of a cure sheet's figures that were typed."""
+    whole, typed = take_cure(given)
     effects = list(given.pop("effects"))
-    return filled(**given, effects=effects, cure=cure)
+    return filled(**given, effects=effects, **({typed_as: typed} if typed else {"cure": whole}))
 
 
 @click.group("product", cls=Noun)
@@ -83,7 +88,13 @@ def add_product(ask: Ask, **given: Any) -> None:
         --percent-min 1 --percent-max 3 --apply-min "15 degC" \\
         --recoat-opens "2 h" --recoat-closes "24 h" --sandable "8 h"
     """
-    ask.show(ask.api.post("/v1/products", _body(given)), products.shown)
+    body = _body(given, "cure")
+    try:
+        ask.show(ask.api.post("/v1/products", body), products.shown)
+    except Refused as refused:
+        if refused.slug == "already-exists" and refused.problem.get("pointer") == "/code":
+            refused.advice = f"To change it: cureyard product set {body['code']} …; see --help."
+        raise
 
 
 @command.command("list")
@@ -121,12 +132,15 @@ def show_product(ask: Ask, code: str) -> None:
 def set_product(ask: Ask, code: str, **given: Any) -> None:
     """Change what the catalogue says of a product.
 
-    A cure sheet is replaced whole, as a new revision; layups keep the one that they had.
+    A figure of its cure sheet makes a new revision from the last, with that figure changed; of
+    several sheets --with says which. --cure FILE is the next revision whole. Layups keep the one
+    that they had.
 
     \b
-    Example:
+    Examples:
       cureyard product set LAM-PE --supplier "Quay Stores"
+      cureyard product set LAM-PE --sandable "10 h"
     """
-    if not (body := _body(given)):
+    if not (body := _body(given, "cure_change")):
         raise Stopped("There is nothing to change.", "Name what to set; see --help.")
     ask.show(ask.api.patch(at("products", code), body), products.shown)

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from typing import Any
 
-from .amounts import Way
+from .amounts import Way, percent, span
 from .columns import View, labelled, marked, spaced, table
 from .moments import GEL_STEP, STEP, between, clock, read, short, stepped, when
+from .products import post_cure
 
 Layup = dict[str, Any]
 
 STEPS: dict[str, tuple[int, Way]] = {
     "gel": (GEL_STEP, "down"),
+    "film": (GEL_STEP, "down"),
     "recoat_closes": (STEP, "down"),
 }
 """How each milestone's clock time is rounded; those not named open, and so open late."""
@@ -26,13 +28,21 @@ def shown(layup: Layup, view: View) -> list[str]:
         ("window", window(layup, view) or _no_window(layup)),
         ("in", _place(layup)),
         ("over", f"layup {layup['over']}" if layup.get("over") else ""),
+        ("on", _words(layup.get("over_surface"))),
+        ("post-cure", _post_cured(layup.get("post_cure"), view)),
         ("laid up", when(layup.get("applied_at"), view.now)),
     ]
+    pairs += [_taken_back(seen, view) for seen in layup.get("taken_back") or ()]
+    if layup.get("withdrawn"):
+        pairs.append(("not laid", _withdrawn(layup["withdrawn"], view)))
     cautions = [*(layup["next"].get("cautions") or ()), *(layup.get("cautions") or ())]
     return spaced(
         labelled(pairs, view.width),
         milestones(layup["milestones"], view),
-        marked(layup.get("warnings"), view.width) + marked(cautions, view.width, "- "),
+        pots(layup.get("pots") or [], view),
+        marked(notes(layup["milestones"]), view.width, "- ")
+        + marked(layup.get("warnings"), view.width)
+        + marked(cautions, view.width, "- "),
     )
 
 
@@ -58,12 +68,35 @@ def milestones(found: dict[str, dict[str, Any]], view: View) -> list[str]:
     """Every milestone, with its band; one that can't be given says why."""
     rows = []
     for name, milestone in found.items():
-        if milestone.get("why") == "not-on-sheet":
+        if milestone.get("why") in ("not-on-sheet", "not-laid"):
             continue
         band = "" if milestone.get("at") is None else _band(name, milestone, view)
         words = milestone.get("basis") if milestone.get("at") else milestone.get("why")
         rows.append((_words(name), _at(name, milestone, view, full=True), band, _words(words)))
     return table(("milestone", "at", "earliest to latest", "basis"), rows, view.width)
+
+
+def notes(found: dict[str, dict[str, Any]]) -> list[str]:
+    """What milestones rest on beside the clock, in words."""
+    return [f"{_words(name)}: {m['note']}" for name, m in found.items() if m.get("note")]
+
+
+def pots(found: list[dict[str, Any]], view: View) -> list[str]:
+    """Each of several pots; one is the layup's own, and is not told twice."""
+    if len(found) < 2:
+        return []
+    rows = [
+        (
+            pot["batch"],
+            clock(read(pot["mixed_at"]), view.now),
+            percent(pot.get("catalyst_percent")),
+            f"{pot['factor']:.2f}",
+            _at("gel", pot["gel"], view),
+            pot["state"],
+        )
+        for pot in found
+    ]
+    return table((">pot", "mixed", ">catalyst", ">lot", "gel", "state"), rows, view.width)
 
 
 def window(layup: Layup, view: View) -> str:
@@ -76,6 +109,24 @@ def window(layup: Layup, view: View) -> str:
     if opens >= closes:  # too short for the steps: to the minute
         opens, closes = read(span["from"]), read(span["until"])
     return between(opens, closes, view.now)
+
+
+def _post_cured(had: dict[str, Any] | None, view: View) -> str:
+    """How much of its post-cure it has had, by what was measured; rounded down."""
+    if not had:
+        return ""
+    told = f"{span(had['measured'], 'down')} of {post_cure(had)}, measured"
+    return f"{told}: done {when(had['done_at'], view.now)}" if had["done"] else told
+
+
+def _taken_back(seen: dict[str, Any], view: View) -> tuple[str, str]:
+    """What was noted and does not count any more."""
+    what = f"{_words(seen['kind'])} {short(seen['at'], view.now)}, {seen['who']}"
+    return "taken back", f"{what}; {_withdrawn(seen['withdrawn'], view)}"
+
+
+def _withdrawn(how: dict[str, Any], view: View) -> str:
+    return f"{how['reason']}, {how['who']} {short(how['at'], view.now)}"
 
 
 def _no_window(layup: Layup) -> str:
@@ -100,7 +151,7 @@ def _band(name: str, milestone: dict[str, Any], view: View) -> str:
     earliest = stepped(read(milestone["earliest"]), step, way)
     if milestone.get("latest") is None:
         return f"{clock(earliest, view.now)} or much later"
-    latest = stepped(read(milestone["latest"]), step, "up" if name == "gel" else way)
+    latest = stepped(read(milestone["latest"]), step, "up" if name in ("gel", "film") else way)
     return between(earliest, latest, view.now)
 
 

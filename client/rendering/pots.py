@@ -31,6 +31,7 @@ def mixed(card: Dose, view: View) -> list[str]:
     pairs = [
         (f"batch {card['id']}", f"job {card['job']}"),
         ("but", FATES.get(card.get("state", ""), "")),
+        ("first", _promoter(card.get("promoter"))),
         *_weigh(card),
         ("mixed", f"{when(card['mixed_at'], view.now)}, by {card['who']}"),
         ("gel", _gel_clock(card, view)),
@@ -42,7 +43,7 @@ def mixed(card: Dose, view: View) -> list[str]:
 
 def listed(batches: list[Dose], view: View) -> list[str]:
     """Pots, one a line."""
-    heads = (">batch", "job", "resin", ">amount", ">catalyst", "mixed", "gel")
+    heads = (">batch", "job", "resin", ">amount", ">catalyst", "mixed", "gel", "")
     rows = [
         (
             b["id"],
@@ -52,22 +53,37 @@ def listed(batches: list[Dose], view: View) -> list[str]:
             percent(b.get("percent_as_measured") or b.get("catalyst_percent")),
             short(b["mixed_at"], view.now),
             short(b.get("gel_at"), view.now, GEL_STEP, "down"),
+            _went(b.get("state")),
         )
         for b in batches
     ]
     return table(heads, rows, view.width)
 
 
+def _went(state: str | None) -> str:
+    """What became of a pot that went into no work, in a word."""
+    return str(state).replace("_", " ").upper() if state in FATES else ""
+
+
 def _weigh(dose: Dose) -> list[tuple[str, str]]:
     resin = f"{amount(dose.get('amount'))} of {dose['resin']}"
     measured = dose["catalyst"]
-    if measured.get("product") is None:
+    if measured.get("product") is None and not measured["mass"]["value"]:
         return [("resin", resin), ("catalyst", "none: it is ready to use")]
     volume = amount(measured.get("volume"))
-    weigh = f"{amount(measured['mass'])} of {measured['product']}"
+    # Cards of before a partner had to be named have a mass of catalyst, and no product.
+    of = measured.get("product") or "a catalyst that nobody named"
+    weigh = f"{amount(measured['mass'])} of {of}"
     share = f"{percent(dose['percent_as_measured'])} of the resin"
     other = f", or {volume}" if volume else ""
     return [("weigh", f"{weigh}{other} ({share})"), ("to", resin)]
+
+
+def _promoter(first: dict[str, Any] | None) -> str:
+    """What is stirred in before the catalyst, never with it."""
+    if not first:
+        return ""
+    return f"{amount(first['mass'])} of {first['product']} into the resin, stirred in on its own"
 
 
 def _times(dose: Dose, until: str = "") -> list[tuple[str, str]]:
@@ -96,6 +112,8 @@ def _gel_clock(card: Dose, view: View) -> str:
 def _basis(basis: dict[str, Any]) -> str:
     heat = amount(basis.get("temperature"))
     source = {"given": "as measured", "bay": "by the bay's air"}.get(basis["temperature_basis"], "")
+    if basis["temperature_basis"] == "bay" and basis.get("air"):
+        source = f"{source}, {basis['air']['basis']}"
     factor = basis["factor"]
     lot = f"lot factor {factor:g} ({basis['factor_basis']})" if factor != 1 else ""
     beyond = "beyond the sheet's own points" if basis.get("extrapolated") else ""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from .amounts import amount, percent, span
-from .columns import View, labelled, table
+from .columns import View, labelled, marked, table
 
 Product = dict[str, Any]
 
@@ -28,7 +28,7 @@ def shown(product: Product, view: View) -> list[str]:
         ("density", _comma(amount(product.get("density")), _cured(product))),
         ("shelf life", _life(product)),
         ("open life", span(product.get("open_life"))),
-        ("keep at", _between(product.get("storage_min"), product.get("storage_max"))),
+        ("keep", _kept(product.get("storage_min"), product.get("storage_max"))),
         ("areal weight", amount(product.get("areal_weight"))),
         ("fibre", _fraction(product.get("fibre_fraction"))),
         ("length", amount(product.get("length"))),
@@ -37,6 +37,8 @@ def shown(product: Product, view: View) -> list[str]:
         ("active oxygen", percent(product.get("active_oxygen_percent"))),
         ("peroxide", _words(product.get("peroxide_type"))),
         ("effects", ", ".join(product.get("effects") or ())),
+        ("promoter", _promoted(product.get("promoted"))),
+        ("binder", product.get("binder")),
         ("supplier", product.get("supplier")),
         ("reorder at", amount(product.get("reorder_at"))),
     ]
@@ -44,7 +46,8 @@ def shown(product: Product, view: View) -> list[str]:
     cure = product.get("cure") or {"sheets": ()}
     for sheet in cure["sheets"]:
         lines += ["", *sheet_shown(sheet, cure["revision"], view)]
-    return lines
+    asked = marked(product.get("warnings"), view.width)
+    return [*lines, *([""] if cure["sheets"] and asked else []), *asked]
 
 
 def sheet_shown(sheet: dict[str, Any], revision: int, view: View) -> list[str]:
@@ -65,13 +68,25 @@ def sheet_shown(sheet: dict[str, Any], revision: int, view: View) -> list[str]:
         ("biggest pot", amount(sheet.get("pot_max"))),
         ("thickest layer", amount(sheet.get("build_max"))),
         ("hard when", f"Barcol {sheet['barcol_min']}" if sheet.get("barcol_min") else ""),
+        ("post-cure", post_cure(sheet.get("post_cure"))),
         ("law", _law(sheet.get("law"))),
     ]
     return labelled(pairs, view.width)
 
 
+def post_cure(wanted: dict[str, Any] | None) -> str:
+    """A post-cure: how long, and between which temperatures."""
+    if not wanted:
+        return ""
+    return f"{span(wanted['time'])} at {_between(wanted['from'], wanted['to'])}"
+
+
 def _words(text: str | None) -> str:
     return (text or "").replace("_", " ")
+
+
+def _promoted(promoted: bool | None) -> str:
+    return "" if promoted is None else "in it" if promoted else "not in it: stirred in first"
 
 
 def _comma(*parts: str | None) -> str:
@@ -99,6 +114,15 @@ def _fraction(share: float | None) -> str:
 
 def _between(low: dict[str, Any] | None, high: dict[str, Any] | None) -> str:
     return " to ".join(filter(None, (amount(low), amount(high))))
+
+
+def _kept(low: dict[str, Any] | None, high: dict[str, Any] | None) -> str:
+    """How warm it is kept: one limit alone says which of the two it is."""
+    if low and high:
+        return f"at {_between(low, high)}"
+    if low:
+        return f"no colder than {amount(low)}"
+    return f"no warmer than {amount(high)}" if high else ""
 
 
 def _with(codes: list[str] | None) -> str:

@@ -20,9 +20,9 @@ def listed(lots: list[Lot], view: View) -> list[str]:
             lot["product"],
             lot_name(lot),
             amount(lot["on_hand"]),
-            amount(_promised(lot) and lot["free"]),
+            amount(_free(lot)),
             lot["state"],
-            lot.get("expires_on") or "",
+            expires(lot),
             lot.get("bay") or "",
         )
         for lot in lots
@@ -36,9 +36,9 @@ def shown(lot: Lot, view: View) -> list[str]:
         (f"lot {lot['id']}", f"{lot['product']}, number {lot_name(lot)}"),
         ("on hand", amount(lot["on_hand"])),
         ("reserved", amount(_promised(lot))),
-        ("free", amount(_promised(lot) and lot["free"])),
+        ("free", amount(_free(lot))),
         ("state", _state(lot)),
-        ("expires", lot.get("expires_on")),
+        ("expires", ", ".join(filter(None, (lot.get("expires_on"), lot.get("expires_note"))))),
         ("made", lot.get("made_on")),
         ("received", lot.get("received_on")),
         ("opened", lot.get("opened_on")),
@@ -53,7 +53,7 @@ def shown(lot: Lot, view: View) -> list[str]:
 
 def moved(answer: dict[str, Any], view: View) -> list[str]:
     """What a movement did: how much of which lot, and what is left of it."""
-    heads = ("", ">amount", "product", "lot", ">id", ">now on hand")
+    heads = ("", ">amount", "product", "lot", ">id", ">now on hand", ">line")
     rows = [
         (
             m["kind"],
@@ -62,6 +62,7 @@ def moved(answer: dict[str, Any], view: View) -> list[str]:
             lot_name(m),
             m["lot"],
             amount(m["on_hand"]),
+            m["id"],
         )
         for m in answer["movements"]
     ]
@@ -147,6 +148,20 @@ def _promised(lot: Lot) -> dict[str, Any] | None:
     return reserved if reserved and reserved["value"] else None
 
 
+def _free(lot: Lot) -> dict[str, Any] | None:
+    """What of a lot is free, or None where that is all that is on hand."""
+    free: dict[str, Any] | None = lot.get("free")
+    return free if free and free["value"] != lot["on_hand"]["value"] else None
+
+
+def expires(lot: Lot) -> str:
+    """A lot's last day in a column, and whether that is only assumed, or that nobody knows it."""
+    day = lot.get("expires_on")
+    if not day:
+        return lot.get("expires_note") or ""
+    return f"{day} assumed" if lot.get("expires_basis") == "received_on" else str(day)
+
+
 def _state(lot: Lot) -> str:
     why = lot.get("hold_reason")
     return f"{lot['state']}: {why}" if lot.get("held") and why else str(lot["state"])
@@ -180,10 +195,11 @@ def _events(events: list[dict[str, Any]], view: View) -> list[str]:
 
 
 def _fact(event: dict[str, Any]) -> str:
+    dated = event["kind"] == "dated"
     facts = (
         f"to {event['bay']}" if event.get("bay") else "",
-        f"on {event['from_on']}" if event.get("from_on") else "",
-        f"until {event['until_on']}" if event.get("until_on") else "",
+        f"{'made ' * dated}on {event['from_on']}" if event.get("from_on") else "",
+        f"{'good ' * dated}until {event['until_on']}" if event.get("until_on") else "",
     )
     return ", ".join(filter(None, facts))
 

@@ -46,6 +46,7 @@ def _lots(rows: Rows, totals: Rows, view: View) -> list[str]:
 def _good_until(lot: dict[str, Any]) -> str:
     """As it stood when it was last used."""
     day = lot.get("good_until_then") or ""
+    day += " assumed" * (lot.get("good_until_basis") == "received_on")
     return f"{day}, out of date" if lot.get("in_date_then") is False else day
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from . import layups, stock
 from .amounts import amount, percent
-from .columns import View, labelled, spaced, table
+from .columns import View, labelled, spaced, table, wrapped
 from .moments import STEP, short, when
 
 
@@ -70,6 +70,7 @@ def now_shown(now: dict[str, Any], view: View) -> list[str]:
         _section("To do", _actions(now["actions"], inner)) or ["Nothing to do now."],
         _section("Curing", layups.listed(now["layups"], inner)),
         _section("Stock", _stock(now["lots"], inner)),
+        _section("Read the date on the drum", _undated(now["lots"], inner)),
         _section("Bays", _bays(now["bays"], inner)),
     )
 
@@ -90,7 +91,7 @@ def _stock(lots: dict[str, list[dict[str, Any]]], view: View) -> list[str]:
             lot["product"],
             stock.lot_name(lot),
             amount(lot.get("on_hand")),
-            lot.get("expires_on"),
+            stock.expires(lot),
         )
         for state in ("held", "expired", "soon")
         for lot in lots.get(state) or ()
@@ -98,12 +99,35 @@ def _stock(lots: dict[str, list[dict[str, Any]]], view: View) -> list[str]:
     return table(("", "product", "lot", ">on hand", "expires"), rows, view.width)
 
 
+def _undated(lots: dict[str, list[dict[str, Any]]], view: View) -> list[str]:
+    rows = [
+        (lot["id"], lot["product"], stock.lot_name(lot), amount(lot["on_hand"]), _until(lot))
+        for lot in lots.get("undated") or ()
+    ]
+    give = wrapped("Then give it: cureyard lot set LOT --expires-on DATE", view.width)
+    return [*table((">id", "product", "lot", ">on hand", "good until"), rows, view.width),
+            *(give if rows else ())]  # fmt: skip
+
+
+def _until(lot: dict[str, Any]) -> str:
+    if lot.get("expires_basis") == "received_on":
+        return f"{lot['expires_on']}, assumed from receipt"
+    return ", ".join(filter(None, (lot.get("expires_on"), lot.get("expires_note"))))
+
+
 def _bays(bays: list[dict[str, Any]], view: View) -> list[str]:
     rows = [
-        (b["code"], amount(b.get("temperature")), b.get("basis") or "", when(b.get("at"), view.now))
+        (b["code"], amount(b.get("temperature")), b.get("basis") or "", _read(b.get("read"), view))
         for b in bays
     ]
     return table(("bay", ">is at", "basis", "read"), rows, view.width)
+
+
+def _read(reading: dict[str, Any] | None, view: View) -> str:
+    """What the bay's last reading said, which is not what the bay is taken to be now."""
+    if reading is None:
+        return "nothing of late"
+    return f"{amount(reading['temperature'])} {when(reading['at'], view.now)}"
 
 
 def _section(title: str, lines: list[str]) -> list[str]:

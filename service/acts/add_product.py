@@ -6,7 +6,8 @@ from decimal import Decimal
 from typing import Any
 
 from ..core import materials
-from ..core.errors import AlreadyExists
+from ..core.cure_sheet import CureSheet
+from ..core.errors import AlreadyExists, Invalid
 from ..core.materials import KIND_OF_MEASURE, Measure, Stuff
 from ..core.quantities import Kind
 from ..store import shelf, tables
@@ -15,9 +16,7 @@ from ..store.hands import Hand
 from ..store.lookup import key_of
 from . import cure_sheets, finding, units
 from .cure_sheets import Kept
-
-LIFE_I_ROLES = frozenset({"catalyst"})
-"""Roles whose life ends for good: peroxides. Isocyanates are told by their chemistry."""
+from .nature import lacks_shelf_life, life_type_of
 
 _FIGURES = {
     "density": "density_mg_l",
@@ -32,7 +31,8 @@ _FIGURES = {
 _CONVERTING = ("density_mg_l", "areal_weight_mg_m2", "width_um")
 """What turns one measure of a product into another, in the order that `Stuff` has it."""
 
-_WORDS = ("name", "chemistry", "life_type", "peroxide_type", "supplier")
+_WORDS = ("name", "chemistry", "life_type", "peroxide_type", "supplier", "promoted", "binder")
+"""Facts that are kept as they are given."""
 
 
 def add_product(
@@ -43,14 +43,19 @@ def add_product(
     Raises:
         AlreadyExists: the code is taken. Invalid: no such role.
         CureSheetMissing, CureSheetInconsistent, UnknownReference: of its cure sheets.
+        Invalid: life type II of what ends for good.
     """
     measure = materials.check_role(role)
     with writing():
         if shelf.find_product(code):
-            raise AlreadyExists(f"There is a product {code} already.", pointer="/code")
+            raise AlreadyExists(
+                f"There is a product {code} already.",
+                advice="Change that one, or choose another code.",
+                pointer="/code",
+            )
         columns = _columns(facts)
         columns |= _reorder(facts, Stuff(code, measure, *map(columns.get, _CONVERTING)))
-        columns.setdefault("life_type", _usual_life_type(role, facts.get("chemistry")))
+        columns.setdefault("life_type", "II")
         row = tables.Product.create(
             code=code,
             code_key=key_of(code),
@@ -60,6 +65,7 @@ def add_product(
             made_at=now,
             **columns,
         )
+        _check_life_type(row, facts.get("life_type"))
         sheets = [cure_sheets.read_sheet(body) for body in facts.get("cure") or ()]
         if sheets:
             cure_sheets.keep(row, sheets, now, hand)
@@ -67,9 +73,10 @@ def add_product(
 
 
 def change_product(row: tables.Product, *, now: int, hand: Hand, **facts: Any) -> dict[str, Any]:
-    """Change a product. `cure` makes a new revision of its sheets, whole.
+    """Change a product. `cure` makes a new revision of its sheets, whole; `cure_change` makes one
+    from the last, with those figures changed.
 
-    Raises: as `add_product`.
+    Raises: as `add_product`; Invalid: both were given.
     """
     with writing():
         columns = _columns(facts)
@@ -78,10 +85,25 @@ def change_product(row: tables.Product, *, now: int, hand: Hand, **facts: Any) -
         tables.Product.update(version=tables.Product.version + 1, **columns).where(
             tables.Product.id == row.id
         ).execute()
-        if facts.get("cure") is not None:
-            sheets = [cure_sheets.read_sheet(body) for body in facts["cure"]]
+        _check_life_type(finding.product(row.code), facts.get("life_type"))
+        sheets = _next_sheets(row, facts.get("cure"), facts.get("cure_change"))
+        if sheets:
             cure_sheets.keep(row, sheets, now, hand)
         return show_product(finding.product(row.code))
+
+
+def _next_sheets(
+    row: tables.Product, whole: list[dict[str, Any]] | None, change: dict[str, Any] | None
+) -> list[CureSheet]:
+    if whole is not None and change is not None:
+        raise Invalid(
+            "The cure sheet is given whole, and changed besides.",
+            advice="Give cure or cure_change, one of the two.",
+            pointer="/cure_change",
+        )
+    if change is not None:
+        return cure_sheets.changed(row, change)
+    return [cure_sheets.read_sheet(body) for body in whole or ()]
 
 
 def differing(row: tables.Product, facts: dict[str, Any]) -> list[str]:
@@ -91,6 +113,8 @@ def differing(row: tables.Product, facts: dict[str, Any]) -> list[str]:
     for name, value in facts.items():
         told = {name: value}
         columns = {"role": value} if name == "role" else _columns(told) | _reorder(told, stuff)
+        if name == "life_type" and value == life_type_of(row):
+            continue
         if any(getattr(row, column) != given for column, given in columns.items()):
             found.append(name)
     return found
@@ -102,6 +126,7 @@ def show_product(row: tables.Product) -> dict[str, Any]:
 
 
 def _show(row: tables.Product, sheets: list[Kept]) -> dict[str, Any]:
+    """A product with these sheets; `warnings` ask for what it should not be without."""
     cure = None
     if sheets:
         cure = {
@@ -114,6 +139,7 @@ def _show(row: tables.Product, sheets: list[Kept]) -> dict[str, Any]:
         "role": row.role,
         "measure": row.measure,
         **{word: getattr(row, word) for word in _WORDS},
+        "life_type": life_type_of(row),
         **{name: getattr(row, column) for name, column in _FIGURES.items()},
         "fibre_fraction": _share(row.fibre_fraction_ppm),
         "active_oxygen_percent": units.percent(row.active_oxygen_ppm),
@@ -123,7 +149,17 @@ def _show(row: tables.Product, sheets: list[Kept]) -> dict[str, Any]:
         "reorder_at": None if row.reorder_at is None else (row.reorder_at, kind_of(row)),
         "version": row.version,
         "cure": cure,
+        "warnings": _asking(row, cures=bool(sheets)),
     }
+
+
+def _asking(row: tables.Product, *, cures: bool) -> list[str]:
+    if not lacks_shelf_life(row, cures=cures):
+        return []
+    return [
+        f"No shelf life known: without it no lot of {row.code} goes out of date. Give the data "
+        "sheet's (cureyard product set --shelf-life)."
+    ]
 
 
 def list_products(after: int | None, limit: int, role: str | None = None) -> list[dict[str, Any]]:
@@ -151,8 +187,13 @@ def kind_of(row: tables.Product) -> Kind:
     return KIND_OF_MEASURE[measure_of(row)]
 
 
-def _usual_life_type(role: str, chemistry: str | None) -> str:
-    return "I" if role in LIFE_I_ROLES or chemistry == "isocyanate" else "II"
+def _check_life_type(row: tables.Product, asked: str | None) -> None:
+    if asked == "II" and life_type_of(row) == "I":
+        raise Invalid(
+            f"{row.code} is a peroxide or an isocyanate: its life ends for good, type I.",
+            advice="Leave the life type out; where it is neither, correct its chemistry.",
+            pointer="/life_type",
+        )
 
 
 def _columns(facts: dict[str, Any]) -> dict[str, Any]:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import time
-from typing import Any
+from typing import Any, Literal
 from zoneinfo import ZoneInfo
 
+from ..core import worded
 from ..core.temperature import BayPatterns, Pattern, Trace, trace_of
 from ..store import bays, tables
 from . import moments, units
@@ -59,15 +61,75 @@ def traces(
     }
 
 
-def at(bay: tables.Bay, moment: int) -> float:
-    """The bay's air at a moment, K."""
-    return at_each([bay], moment)[bay.id]
+@dataclass(frozen=True)
+class Taken:
+    """What a bay's air is taken to be at a moment (epoch s), K, and what that rests on.
+
+    Attributes:
+        basis: measured at a reading's own moment, or between two that a line may bridge; between
+            a last reading and the pattern it is assumed, however fresh that reading.
+        read: the last reading, K, and when that was, epoch s; None for none within the gap.
+    """
+
+    bay: tables.Bay
+    at: int
+    temperature: float
+    basis: Literal["measured", "assumed"]
+    read: tuple[float, int] | None
+
+    def words(self, now: int) -> str:
+        """What was read and what is assumed, such as 'read 16.6 °C at 17:00, taken to be …'."""
+        here, code = worded.heat(self.temperature), self.bay.code
+        then = "now" if self.at == now else f"at {moments.face(self.at, now)}"
+        if self.basis == "measured":
+            return f"{code} measured {here} {then}"
+        if self.read is None:
+            return f"nobody read {code} of late: taken to be {here} {then}"
+        read, when = self.read
+        return (
+            f"{code} read {worded.heat(read)} at {moments.face(when, now)}, taken to be {here} "
+            f"{then}"
+        )
+
+    def show(self) -> dict[str, Any]:
+        """For an answer: K and epoch s."""
+        return {
+            "bay": self.bay.code,
+            "temperature": self.temperature,
+            "basis": self.basis,
+            "read": self.read and {"temperature": self.read[0], "at": self.read[1]},
+        }
 
 
-def at_each(of: Iterable[tables.Bay], moment: int) -> dict[int, float]:
-    """The air of some bays at a moment, K, by their ids."""
-    found = traces(of, moment - 1, moment + 1)
-    return {bay: air.at(moment) for bay, air in found.items()}
+def taken(bay: tables.Bay, moment: int) -> Taken:
+    """What a bay's air is taken to be at a moment."""
+    return taken_each([bay], moment)[bay.id]
+
+
+def taken_each(of: Iterable[tables.Bay], moment: int) -> dict[int, Taken]:
+    """As `taken`, of some bays by their ids: read in as few queries as of one."""
+    places = {bay.id: bay for bay in of}
+    ids, widest = list(places), max((bay.gap_max_s for bay in places.values()), default=0)
+    read = bays.readings_of(ids, moment - widest, moment + widest)
+    laws = _patterns(ids, None, 0.0)
+    return {bay.id: _taken(bay, moment, read[bay.id], laws[bay.id]) for bay in places.values()}
+
+
+def _taken(bay: tables.Bay, moment: int, read: Sequence[bays.Measured], law: BayPatterns) -> Taken:
+    gap = bay.gap_max_s
+    rows = [row for row in read if abs(row.at - moment) <= gap]
+    times, heats = [row.at for row in rows], [row.temperature_mk / 1000 for row in rows]
+    here = trace_of(times, heats, law, moment - 1, moment + 1, gap).at(moment)
+    last = max((row for row in rows if row.at <= moment), key=lambda row: row.at, default=None)
+    then = min((row.at for row in rows if row.at >= moment), default=None)
+    bridged = last is not None and then is not None and then - last.at <= gap
+    return Taken(
+        bay,
+        moment,
+        here,
+        "measured" if bridged else "assumed",
+        None if last is None else (last.temperature_mk / 1000, last.at),
+    )
 
 
 def temperatures(air: Trace) -> dict[str, Any]:

@@ -38,11 +38,13 @@ def bring_back(
         lot: that it came from; or product: then the lot that the job last drew it from.
         size: of a piece of sheet, µm.
 
+    A job that is closed takes its returns back too.
+
     Raises:
-        Invalid: more than the job drew. UnknownReference, JobClosed.
+        Invalid: more than the job drew. UnknownReference.
     """
     with writing():
-        work = finding.open_job(job, "/job")
+        work = finding.job(job, "/job")  # what was left over is often found after it was closed
         source = _source(work, lot, product)
         amount = units.found(stock_amount(quantity.value, quantity.kind, stuff_of(source.product)))
         _check(amount, jobs.drawn_of(work.id, source.id), source, work)

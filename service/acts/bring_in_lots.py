@@ -23,7 +23,8 @@ def bring_in_lot(facts: dict[str, Any], *, now: int, hand: Hand) -> str | None:
 
     Args:
         facts: as `receive_lot.receive_lot` takes them, but `cost` is a plain amount with
-            `currency` beside it; `opened_on`, `held` and `hold_reason` as it stands.
+            `currency` beside it; `opened_on`, `held` and `hold_reason` as it stands, and
+            `expires_basis`, what its last day rests on.
 
     Returns:
         Its name and what is in it if it was received.
@@ -32,6 +33,7 @@ def bring_in_lot(facts: dict[str, Any], *, now: int, hand: Hand) -> str | None:
         AlreadyExists: it was received before, and not as the row says. As
         `receive_lot.receive_lot` and `change_lot.change_lot`.
     """
+    facts = _as_given(facts)
     product = finding.product(facts["product"], "/product")
     row = shelf.find_container(product.id, facts["number"], facts.get("container") or "1")
     if row is None:
@@ -40,6 +42,13 @@ def bring_in_lot(facts: dict[str, Any], *, now: int, hand: Hand) -> str | None:
     if wrong:
         raise Refusals([_differs(row, name, facts) for name in wrong])
     return None
+
+
+def _as_given(facts: dict[str, Any]) -> dict[str, Any]:
+    """A row without a last day that nobody gave: it was assumed when the table was written."""
+    assumed = facts.get("expires_basis") == "received_on"
+    left_out = ("expires_basis", "expires_on") if assumed else ("expires_basis",)
+    return {name: value for name, value in facts.items() if name not in left_out}
 
 
 def _receive(facts: dict[str, Any], now: int, hand: Hand) -> str:

@@ -17,15 +17,16 @@ def bring_in_product(facts: dict[str, Any], *, now: int, hand: Hand) -> str | No
         facts: as `add_product.add_product` takes them.
 
     Returns:
-        Its code and name if it was added.
+        Its code and name if it was added, and what is wanted of it still.
 
     Raises:
         AlreadyExists: it is there, and differs from the row. As `add_product.add_product`.
     """
     row = shelf.find_product(facts["code"])
     if row is None:
-        add_product.add_product(**facts, now=now, hand=hand)
-        return f"{facts['code']} {facts['name']}"
+        told = add_product.add_product(**facts, now=now, hand=hand)
+        asked = ", no shelf life known" if told["warnings"] else ""
+        return f"{facts['code']} {facts['name']}{asked}"
     others = {name: value for name, value in facts.items() if name != "code"}
     wrong = [_differs(row.code, name) for name in add_product.differing(row, others)]
     if wrong:

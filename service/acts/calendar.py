@@ -48,7 +48,10 @@ def _events(watched: Watched, rises: int) -> list[dict[str, Any]]:
     found = turns(watched.found, watched.cold_from)
     alarm = next((turn.at for turn in found if turn.name == "recoat_closing"), None)
     return [
-        _event(watched.row, turn, rises, alarm if turn.name == "recoat_closes" else None)
+        {
+            **_event(watched.row, turn, rises, alarm if turn.name == "recoat_closes" else None),
+            "note": watched.step.text if turn.name == "heat" else None,
+        }
         for turn in found
         if turn.name != "recoat_closing"
     ]

@@ -9,7 +9,7 @@ from ..core.errors import Invalid
 from ..store import tables
 from ..store.database import writing
 from ..store.hands import Hand
-from . import finding, lot_life
+from . import finding, lot_dates, lot_life
 from .lot_history import record
 from .receive_lot import company_warnings
 
@@ -23,12 +23,15 @@ def change_lot(
     held: bool | None = None,
     reason: str | None = None,
     opened_on: date | None = None,
+    made_on: date | None = None,
+    expires_on: date | None = None,
 ) -> dict[str, Any]:
-    """Change where a lot stands, whether it is held, or when it was opened.
+    """Change where a lot stands, whether it is held, when it was opened, or its dates.
 
     Raises:
-        UnknownReference: no such bay. Invalid: a hold or release without a reason.
-        NotAllowed: a hand that releases, or gives another day for the opening.
+        UnknownReference: no such bay. Invalid: a hold or release without a reason; see
+            `lot_dates.give`.
+        NotAllowed: a hand that releases, or gives another day for the opening, or another date.
     """
     with writing():
         warnings: list[str] = []
@@ -49,6 +52,9 @@ def change_lot(
                 hand.must_be("lead", "To correct the day when a lot was opened")
             changes["opened_on"] = opened_on
             record(lot, "opened", now, hand, from_on=opened_on)
+        changes |= lot_dates.give(
+            lot, made_on=made_on, expires_on=expires_on, reason=reason, now=now, hand=hand
+        )
         tables.Lot.update(version=tables.Lot.version + 1, **changes).where(
             tables.Lot.id == lot.id
         ).execute()

@@ -10,13 +10,14 @@ from functools import lru_cache
 from typing import Any
 
 from ..core import cure_sheet, gel_law, sheet_checks
-from ..core.cure_sheet import CureSheet, GelPoint, Mix, StageTime
-from ..core.errors import CureSheetMissing, Invalid, UnknownReference
+from ..core.cure_sheet import CureSheet, GelPoint, Mix, PostCure, StageTime
+from ..core.errors import CureSheetMissing, Invalid, PartnerMissing, UnknownReference
 from ..core.gel_law import GelLaw
 from ..core.materials import CURING_ROLES
 from ..store import sheets as store_sheets
 from ..store import shelf, tables
 from ..store.hands import Hand
+from . import finding
 
 
 @dataclass(frozen=True)
@@ -66,12 +67,59 @@ def read_sheet(body: dict[str, Any]) -> CureSheet:
             active_oxygen=_float(body.get("active_oxygen_percent")),
             peroxide_type=body.get("peroxide_type"),
             barcol_min=body.get("barcol_min"),
+            post_cure=_post_cure(body.get("post_cure")),
         ),
         _float(body.get("temperature_min")),
     )
     sheet_checks.check(sheet)
     law_of(sheet)
     return sheet
+
+
+def changed(product: tables.Product, change: dict[str, Any]) -> list[CureSheet]:
+    """A product's sheets of now, one of them with other figures.
+
+    Args:
+        change: as a request's `cure`, without what stays. `partners` says which of several
+            sheets it is; of one sheet it is what it holds for from now on.
+
+    Raises:
+        CureSheetMissing: which of several sheets is not said; or as `read_sheet`.
+    """
+    before = [show_sheet(sheet) for sheet in current(product.id)] or [{}]
+    place = 0
+    if len(before) > 1:
+        place = _place(product.code, [each["partners"] for each in before], change)
+        change = {**change, "partners": before[place]["partners"]}
+    before[place] = _merged(before[place], change)
+    return [read_sheet(each) for each in before]
+
+
+def _place(code: str, partners: list[list[str]], change: dict[str, Any]) -> int:
+    named = {each.casefold() for each in change.get("partners") or ()}
+    held = [{each.casefold() for each in known} for known in partners]
+    fitting = [place for place, known in enumerate(held) if named <= known]
+    if named and len(fitting) == 1:
+        return fitting[0]
+    each = "; ".join(", ".join(known) or "nothing" for known in partners)
+    raise CureSheetMissing(
+        f"{code} has {len(partners)} cure sheets. They are with: {each}.",
+        advice="Say which of them by a catalyst or hardener that it holds for.",
+        pointer="/cure_change/with",
+    )
+
+
+def _merged(before: dict[str, Any], change: dict[str, Any]) -> dict[str, Any]:
+    """A sheet's figures with others in their place: objects figure by figure, lists whole."""
+    merged = dict(before)
+    if change.get("temperature_min") is not None:  # it stands for both
+        merged |= {"apply_min": None, "cure_min": None}
+    for name, value in change.items():
+        if isinstance(value, dict) and isinstance(before.get(name), dict):
+            value = _merged(before[name], value)
+        if value is not None:
+            merged[name] = value
+    return merged
 
 
 def law_of(sheet: CureSheet) -> GelLaw:
@@ -147,11 +195,36 @@ def for_pair(product: tables.Product, partner: str | None) -> Kept:
     """The one sheet of a product that holds with a catalyst or hardener.
 
     Raises:
-        CureSheetMissing: as `cure_sheet.sheet_for`.
+        CureSheetMissing, PartnerMissing: as `cure_sheet.sheet_for`.
     """
     sheets = current(product.id)
     chosen = cure_sheet.sheet_for([k.sheet for k in sheets], partner, product.code)
     return next(k for k in sheets if k.sheet is chosen)
+
+
+def pair(
+    product: tables.Product,
+    named: str | None,
+    pointer: str = "/catalyst",
+    *,
+    weighed: bool = True,
+) -> tuple[Kept, tables.Product | None]:
+    """A product's sheet and its catalyst or hardener; None for the latter of one part.
+
+    Args:
+        named: the partner's code, None to take the only one. pointer: of that code.
+        weighed: as for `cure_sheet.partner_for`.
+
+    Raises:
+        CureSheetMissing, UnknownReference. PartnerMissing: several would do, or none is known.
+    """
+    try:
+        kept = for_pair(product, named)
+        code = cure_sheet.partner_for(kept.sheet, named, product.code, weighed=weighed)
+    except PartnerMissing as missing:
+        missing.pointer = pointer
+        raise
+    return kept, finding.product(code, pointer) if code else None
 
 
 def show_sheet(sheet: Kept) -> dict[str, Any]:
@@ -185,6 +258,7 @@ def show_sheet(sheet: Kept) -> dict[str, Any]:
         "active_oxygen_percent": what.active_oxygen,
         "peroxide_type": what.peroxide_type,
         "barcol_min": what.barcol_min,
+        "post_cure": show_post_cure(what.post_cure),
         "law": show_law(law_of(what)) if what.gel_points else None,
     }
 
@@ -250,6 +324,17 @@ def _stages(body: dict[str, Any]) -> tuple[tuple[str, StageTime], ...]:
 
 def _parts(parts: list[Decimal] | None) -> tuple[float, float] | None:
     return None if parts is None else (float(parts[0]), float(parts[1]))
+
+
+def _post_cure(body: dict[str, Any] | None) -> PostCure | None:
+    if body is None:
+        return None
+    return PostCure(float(body["low"]), float(body["high"]), float(body["time"]))
+
+
+def show_post_cure(wanted: PostCure | None) -> dict[str, Any] | None:
+    """A post-cure by the names of the interface."""
+    return None if wanted is None else {"low": wanted.low, "high": wanted.high, "time": wanted.time}
 
 
 def _float(value: Decimal | None) -> float | None:

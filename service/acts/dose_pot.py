@@ -9,18 +9,20 @@ from typing import Any
 from ..core import cautions, dosing, picking, worded
 from ..core.cure_sheet import CureSheet
 from ..core.dosing import Dose, Pot
-from ..core.errors import Invalid, Refusal
+from ..core.errors import Invalid, PeroxideLimit, Refusal, TooCold, TooHot
 from ..core.gel_law import GelLaw
-from ..core.layer import Layer
+from ..core.layer import LaidPot, Layer
 from ..core.materials import stock_amount
 from ..core.night import cold_ahead
 from ..core.picking import Shelved
 from ..core.preparation import surface_of
 from ..core.quantities import Given
-from ..store import shelf, tables
+from ..store import layups, shelf, tables
 from . import bay_air, cure_sheets, finding, moments, pot_stock, units
 from .add_product import stuff_of
+from .bay_air import Taken
 from .cure_sheets import Kept
+from .nature import natures_of
 from .on_shelf import on_shelf
 
 THERMOMETER_K = 1.0
@@ -29,12 +31,24 @@ THERMOMETER_K = 1.0
 
 @dataclass(frozen=True)
 class Heat:
-    """How warm the resin is taken to be: K, its uncertainty, and how that is known."""
+    """How warm the resin is taken to be: K, its uncertainty, and how that is known.
+
+    Attributes:
+        basis: `given`, or `bay` where the bay's air stands in for it.
+        air: of the bay that the part will lie in, None where no bay is known.
+        why: words on a bay that nobody named, or on one that should be named; else empty.
+    """
 
     temperature: float
     uncertainty: float
     basis: str
-    bay: tables.Bay | None = None
+    air: Taken | None = None
+    why: str = ""
+
+    @property
+    def bay(self) -> tables.Bay | None:
+        """The bay that the part will lie in."""
+        return None if self.air is None else self.air.bay
 
 
 @dataclass(frozen=True)
@@ -58,6 +72,7 @@ class Asked:
     filled: bool
     effects: tuple[str, ...]
     at: int
+    now: int
 
     @property
     def sheet(self) -> CureSheet:
@@ -68,6 +83,11 @@ class Asked:
     def factor(self) -> float:
         """Measured over expected gel time of the resin's lot."""
         return 1.0 if self.cup_test is None else self.cup_test.factor_ppm / 1e6
+
+    @property
+    def greatest_pot(self) -> int:
+        """The greatest pot, resin + hardener, mg."""
+        return self.sheet.greatest_pot(self.resin.chemistry)
 
     @property
     def strength(self) -> float:
@@ -82,7 +102,7 @@ def dose_pot(*, now: int, **asked: Any) -> dict[str, Any]:
     """
     target, percent = asked.pop("target_gel", None), asked.pop("catalyst_percent", None)
     mixing = asked.pop("mixing", None)
-    pot = look_up(at=now, **asked)
+    pot = look_up(at=now, now=now, **asked)
     dose = work_out(pot, target, percent, mixing)
     shown = show(pot, dose)
     shown["warnings"] += _stock_words(pot, dose)
@@ -94,9 +114,11 @@ def look_up(
     resin: str,
     amount: Given,
     at: int,
+    now: int,
     catalyst: str | None = None,
     temperature: Decimal | None = None,
     bay: str | None = None,
+    job: tables.Job | None = None,
     filled: bool = False,
     resin_lot: tables.Lot | None = None,
     added_mg: int = 0,
@@ -106,16 +128,17 @@ def look_up(
 
     Args:
         amount: of resin, by mass or volume. at: when it is mixed, epoch s.
-        temperature: of the resin, K; or bay: then the bay's air stands in for it.
+        temperature: of the resin, K: it doses. bay: that the part will lie in: it looks ahead at
+            the night, and its air stands in for a temperature that is not given.
+        job: whose layups tell the bay where none is named.
         added_mg: of additives that count as resin. effects: of additives.
 
     Raises:
-        UnknownReference, CureSheetMissing. Invalid: not one of temperature and bay.
+        UnknownReference, CureSheetMissing. Invalid: neither temperature nor bay.
+        PartnerMissing: the sheet has several partners, and none is named.
     """
     product = finding.product(resin, "/resin")
-    kept = cure_sheets.for_pair(product, catalyst)
-    code = catalyst or (kept.sheet.partners[0] if len(kept.sheet.partners) == 1 else None)
-    partner = finding.product(code, "/catalyst") if code else None
+    kept, partner = cure_sheets.pair(product, catalyst)
     mass = units.taken(stock_amount(amount.value, amount.kind, stuff_of(product)))
     if mass <= 0:
         raise Invalid("A pot of nothing.", advice="Give the resin's amount.", pointer="/amount")
@@ -125,13 +148,14 @@ def look_up(
         catalyst=partner,
         kept=kept,
         law=cure_sheets.law_of(kept.sheet),
-        heat=_heat(temperature, bay, at),
+        heat=_heat(temperature, bay, job, at),
         resin_mg=mass + added_mg,
         lot=lot,
         cup_test=shelf.cup_test_at(lot.id, at) if lot else None,
         filled=filled,
         effects=effects,
         at=at,
+        now=now,
     )
 
 
@@ -145,26 +169,59 @@ def work_out(
 
     Raises: as `dosing.dose`.
     """
-    others = [k for k in cure_sheets.current(pot.resin.id) if k.id != pot.kept.id]
-    return dosing.dose(
-        Pot(
-            resin=pot.resin_mg,
-            temperature=pot.heat.temperature,
-            uncertainty=pot.heat.uncertainty,
-            target_gel=None if target_gel is None else float(target_gel),
-            percent=None if catalyst_percent is None else float(catalyst_percent),
-            factor=pot.factor,
-            filled=pot.filled,
-            strength=pot.strength,
-            resin_density=pot.resin.density_mg_l,
-            catalyst_density=pot.catalyst.density_mg_l if pot.catalyst else None,
-            mixing=dosing.MIXING_S if mixing is None else float(mixing),
-            epoxy=pot.resin.chemistry == "epoxy",
-        ),
-        pot.sheet,
-        pot.law,
-        other_hardeners=tuple(code for k in others for code in k.sheet.partners),
+    asked = Pot(
+        resin=pot.resin_mg,
+        temperature=pot.heat.temperature,
+        uncertainty=pot.heat.uncertainty,
+        target_gel=None if target_gel is None else float(target_gel),
+        percent=None if catalyst_percent is None else float(catalyst_percent),
+        factor=pot.factor,
+        filled=pot.filled,
+        strength=pot.strength,
+        resin_density=pot.resin.density_mg_l,
+        catalyst_density=pot.catalyst.density_mg_l if pot.catalyst else None,
+        mixing=dosing.MIXING_S if mixing is None else float(mixing),
+        chemistry=pot.resin.chemistry,
     )
+    try:
+        return dosing.dose(asked, pot.sheet, pot.law, others=lambda: _others(pot))
+    except (TooCold, TooHot, PeroxideLimit) as refused:
+        air = pot.heat.air
+        if pot.heat.basis == "given" or air is None or air.basis == "measured":
+            raise
+        raise type(refused)(
+            f"{refused.detail} Nobody measured that: {air.words(pot.now)}.",
+            advice="Read the bay, or give the resin's own temperature: cureyard bay read "
+            f"{air.bay.code} TEMP. {refused.advice}",
+            pointer=refused.pointer,
+            **refused.fields,
+        ) from refused
+
+
+def more_time(pot: Asked) -> str:
+    """What leaves more time before a pot gels, in words."""
+    return dosing.more_time(pot.sheet, pot.heat.temperature, lambda: _others(pot))
+
+
+def _others(pot: Asked) -> list[dosing.Other]:
+    """The other catalysts or hardeners that the resin has sheets with."""
+    taken = pot.catalyst.code_key if pot.catalyst else ""
+    named = [
+        (kept.sheet, finding.product(code, "/catalyst"))
+        for kept in cure_sheets.current(pot.resin.id)
+        for code in kept.sheet.partners
+    ]
+    return [
+        dosing.Other(partner.code, sheet, strength_of(sheet, partner))
+        for sheet, partner in named
+        if partner.code_key != taken
+    ]
+
+
+def cautions_of(pot: Asked) -> list[str]:
+    """What can hurt whoever mixes a pot."""
+    partner = natures_of(pot.catalyst) if pot.catalyst else frozenset()
+    return cautions.for_mix(pot.sheet.mix.kind, pot.resin.chemistry, partner, filled=pot.filled)
 
 
 def show(pot: Asked, dose: Dose) -> dict[str, Any]:
@@ -192,8 +249,8 @@ def show(pot: Asked, dose: Dose) -> dict[str, Any]:
         "limited_by": dose.limited_by,
         "basis": _basis(pot, dose),
         "warnings": [*dose.warnings, *_warnings(pot, dose)],
-        "advice": list(dose.advice),
-        "cautions": cautions.for_mix(pot.sheet.mix.kind, pot.resin.chemistry),
+        "advice": [*dose.advice, *_bay_advice(pot)],
+        "cautions": cautions_of(pot),
     }
 
 
@@ -209,33 +266,40 @@ def strength_of(sheet: CureSheet, catalyst: tables.Product | None) -> float:
 def layer_of(pot: Asked, dose: Dose) -> Layer:
     """What the pot will be once it is laid down, for a look ahead."""
     dosed = pot.sheet.mix.kind == "catalysed"
+    percent = dose.percent_as_measured * pot.strength if dosed else None
     return Layer(
         sheet=pot.sheet,
         law=pot.law,
-        percent=dose.percent_as_measured * pot.strength if dosed else None,
-        factor=pot.factor,
-        started=pot.at,
+        pots=(LaidPot(percent, pot.factor, pot.at, unsure=pot.filled),),
         finished=pot.at,
         surface=surface_of(pot.sheet.surface, pot.effects),
-        unsure=pot.filled,
     )
 
 
-def _heat(temperature: Decimal | None, bay: str | None, at: int) -> Heat:
-    if (temperature is None) == (bay is None):
-        raise Invalid(
-            "Give the resin's temperature or a bay, one of the two.",
-            advice="The resin's own temperature is the better figure.",
-        )
-    if temperature is not None:
-        return Heat(float(temperature), THERMOMETER_K, "given")
-    place = finding.bay(bay or "", "/bay")
-    return Heat(
-        bay_air.at(place, at),
-        bay_air.uncertainty(place, measured_on_part=False),
-        "bay",
-        place,
-    )
+def _heat(temperature: Decimal | None, bay: str | None, job: tables.Job | None, at: int) -> Heat:
+    if temperature is None:
+        if bay is None:
+            raise Invalid(
+                "Give the resin's temperature, a bay, or both.",
+                advice="The resin's own temperature doses best; the bay tells of the night.",
+            )
+        air = bay_air.taken(finding.bay(bay, "/bay"), at)
+        wide = bay_air.uncertainty(air.bay, measured_on_part=False)
+        return Heat(air.temperature, wide, "bay", air)
+    place, why = (finding.bay(bay, "/bay"), "") if bay else _shop(job)
+    known = None if place is None else bay_air.taken(place, at)
+    return Heat(float(temperature), THERMOMETER_K, "given", known, why)
+
+
+def _shop(job: tables.Job | None) -> tuple[tables.Bay | None, str]:
+    """The bay that a pot's part will lie in where nobody named it, and words on that."""
+    lying = [] if job is None else layups.bays_of_job(job.id)
+    if job is not None and len(lying) == 1:
+        return lying[0], f"{lying[0].code} is looked at for the night: job {job.number} lies there."
+    bays = list(tables.Bay.select().limit(2))
+    if len(bays) == 1:
+        return bays[0], f"{bays[0].code} is looked at for the night: it is the yard's only bay."
+    return None, "No bay is named, so nobody looks ahead at the night: name the bay as well."
 
 
 def _first_lot(product: tables.Product, amount: int, at: int) -> tables.Lot | None:
@@ -257,6 +321,7 @@ def _basis(pot: Asked, dose: Dose) -> dict[str, Any]:
         "temperature": pot.heat.temperature,
         "uncertainty": pot.heat.uncertainty,
         "temperature_basis": pot.heat.basis,
+        "air": None if pot.heat.air is None else pot.heat.air.show(),
         "factor": round(pot.factor, 4),
         "factor_basis": "assumed" if test is None else f"cup test {test.id}",
         "cure_revision": pot.kept.revision,
@@ -272,13 +337,17 @@ def _warnings(pot: Asked, dose: Dose) -> list[str]:
     warnings += [f"Odd cure sheet: {flag}." for flag in pot.law.flags]
     if pot.cup_test is not None and pot.cup_test.verdict == "caution":
         warnings.append("The lot drifts: its last cup test was out of the usual.")
-    if pot.heat.bay is not None:
+    if pot.heat.basis == "bay" and pot.heat.air is not None:
         warnings.append(
-            "The bay's air stands in for the resin's temperature: give the resin's own "
-            "for a narrower band."
+            "The bay's air stands in for the resin's temperature: "
+            f"{pot.heat.air.words(pot.now)}. Give the resin's own for a narrower band."
         )
-        warnings += _night_words(pot, dose, pot.heat.bay)
-    return warnings
+    return warnings + night_words(pot, dose)
+
+
+def _bay_advice(pot: Asked) -> list[str]:
+    """Which bay is looked at; of no matter to what cures at any temperature."""
+    return [pot.heat.why] if pot.heat.why and pot.sheet.cure_min is not None else []
 
 
 def _stock_words(pot: Asked, dose: Dose) -> list[str]:
@@ -289,7 +358,11 @@ def _stock_words(pot: Asked, dose: Dose) -> list[str]:
     return found
 
 
-def _night_words(pot: Asked, dose: Dose, bay: tables.Bay) -> list[str]:
+def night_words(pot: Asked, dose: Dose) -> list[str]:
+    """A caution where its bay gets too cold before the pot is hard; nothing without a bay."""
+    bay = pot.heat.bay
+    if bay is None:
+        return []
     air = bay_air.trace(bay, pot.at, pot.at + bay_air.AHEAD_S)
     cold = cold_ahead(layer_of(pot, dose), air, float(units.kelvin(bay.uncertainty_mk)))
     if cold is None:
@@ -298,7 +371,4 @@ def _night_words(pot: Asked, dose: Dose, bay: tables.Bay) -> list[str]:
     start = f"{bay.code} may go under {floor} from {moments.clock(cold.cold_from)}, before it "
     if cold.heat_until is None:
         return [f"{start}is hard: do not start."]
-    return [
-        f"{start}is hard: do not start, or hold at least {floor} until "
-        f"{moments.clock(cold.heat_until)}."
-    ]
+    return [f"{start}is hard: do not start, or {cold.remedy(moments.clock)}."]

@@ -22,9 +22,10 @@ from ..core.quantities import Given
 from ..store import acceptances, ledger, standing, tables
 from ..store.database import writing
 from ..store.hands import Hand
-from . import finding, leave, lot_life, moments, reserve, units
+from . import finding, leave, lot_life, moments, reserve, rulebook, units
 from .add_product import kind_of, stuff_of
 from .change_lot import open_if_closed
+from .nature import life_type_of
 from .on_shelf import OnShelf, on_shelf
 from .reserve import Reserved
 
@@ -323,18 +324,27 @@ def _judge(lot: tables.Lot, booking: Booking) -> str | None:
         )
     if state == "expired":
         last = lot_life.last_day(lot)
-        final = lot.product.life_type == "I"
+        final = _why_final(lot.product)
         if booking.override and not final:
             return ExpiredLot.slug
         raise ExpiredLot(
             f"Lot {name} is out of date since {last}.",
-            advice="Take another lot; this kind is never used after its date: isolate it, and "
-            "dispose of it by its safety sheet."
-            if final
-            else "Take another lot, or have a lead extend it after a cup test.",
+            advice=final or "Take another lot, or have a lead extend it after a cup test.",
             lot=lot.id,
         )
     return None
+
+
+def _why_final(product: tables.Product) -> str:
+    """Why nobody may override that a product is out of date, and what to do; else nothing."""
+    if life_type_of(product) == "I":
+        return (
+            "Take another lot; this kind is never used after its date: isolate it, and "
+            "dispose of it by its safety sheet."
+        )
+    if rulebook.profile().strict_dates:
+        return "Take another lot: by the yard's rules no batch is used after its date."
+    return ""
 
 
 def _take(line: Line, quantity: Given | str, booking: Booking) -> tables.Movement:

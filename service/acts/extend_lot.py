@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from ..core import lots
@@ -10,8 +10,9 @@ from ..core.errors import ExpiredLot, Invalid
 from ..store import shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
-from . import finding, lot_life, moments
+from . import finding, lot_life, moments, rulebook
 from .lot_history import record
+from .nature import life_type_of
 
 
 def extend_lot(
@@ -20,24 +21,31 @@ def extend_lot(
     """Extend a lot's shelf life to a day.
 
     Raises:
-        ExpiredLot: its kind of life ends for good, or was extended before.
-        Invalid: no date to extend, too far, or no passing two-cup test within 30 days.
+        ExpiredLot: its kind of life ends for good, or was extended before; or the yard's rules
+            are strict with dates.
+        Invalid: no date that was given, too far, or no passing two-cup test within 30 days.
     """
     with writing():
         life = lot_life.life_of(lot)
         last = lots.expires_on(life)
         _check_kind(lot, life.extended_to)
-        _check_reach(life, last, until_on)
+        _check_reach(life, last, until_on, moments.day_of(now))
         _check_tested(lot, now)
         record(lot, "extended", now, hand, reason=reason, from_on=last, until_on=until_on)
         return {**lot_life.show_lot(finding.lot(lot.id), now), "warnings": []}
 
 
 def _check_kind(lot: tables.Lot, extended: date | None) -> None:
-    if lot.product.life_type == "I":
+    if life_type_of(lot.product) == "I":
         raise ExpiredLot(
             f"{lot.product.code} is of life type I: its life ends for good.",
             advice="Isolate it after its date, and dispose of it by its safety sheet.",
+        )
+    if rulebook.profile().strict_dates:
+        raise ExpiredLot(
+            "By the yard's rules no batch is used after its date: no life is extended.",
+            advice="Scrap what is out of date; where the maker states another date in writing, a "
+            "lead gives the lot that date.",
         )
     if extended is not None:
         raise ExpiredLot(
@@ -46,14 +54,26 @@ def _check_kind(lot: tables.Lot, extended: date | None) -> None:
         )
 
 
-def _check_reach(life: lots.Life, last: date | None, until: date) -> None:
+def _check_reach(life: lots.Life, last: date | None, until: date, today: date) -> None:
     furthest = lots.longest_extension(life)
     if last is None or furthest is None:
         raise Invalid("It has no date to extend.", advice="Nothing is needed.", pointer="/until_on")
-    if not last < until <= furthest:
+    if lots.is_assumed(life):
+        raise Invalid(
+            f"It has no date to extend: {last} is only assumed from its receipt.",
+            advice="Read the date on the drum, and give it first (cureyard lot set).",
+            pointer="/until_on",
+        )
+    if furthest < today:
+        raise ExpiredLot(
+            f"Its life can be extended to {furthest} at most, and that is past.",
+            advice="Scrap what is left, and dispose of it by its safety sheet.",
+        )
+    first = max(last + timedelta(days=1), today)
+    if not first <= until <= furthest:
         raise Invalid(
             f"An extension ends after {last} and by {furthest}, a quarter of its life on.",
-            advice="Choose a day between.",
+            advice=f"Choose a day from {first} to {furthest}.",
             pointer="/until_on",
         )
 

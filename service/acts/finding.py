@@ -10,8 +10,8 @@ from __future__ import annotations
 from typing import Any
 
 from ..core import near
-from ..core.errors import JobClosed, NotFound, Refusal, UnknownReference
-from ..store import bays, jobs, lookup, shelf, tables
+from ..core.errors import Invalid, JobClosed, NotFound, Refusal, UnknownReference
+from ..store import bays, jobs, lookup, shelf, tables, withdrawals
 
 
 def product(code: str, pointer: str = "") -> tables.Product:
@@ -57,10 +57,39 @@ def open_job(number: str, pointer: str) -> tables.Job:
     return row
 
 
+def movement(number: int) -> tables.Movement:
+    """The line of the ledger with an id."""
+    row = lookup.by_id(tables.Movement, number)
+    return row or _refuse(f"There is no movement {number}.", "List the movements.", "")
+
+
 def batch(number: int, pointer: str = "") -> tables.Batch:
     """The batch with an id."""
     row = lookup.by_id(tables.Batch, number)
     return row or _refuse(f"There is no batch {number}.", "List the batches.", pointer)
+
+
+def laid(number: int, pointer: str) -> tables.Layup:
+    """The layup with an id, which must have been laid.
+
+    Raises: as `must_be_laid`.
+    """
+    row = layup(number, pointer)
+    must_be_laid(row, pointer)
+    return row
+
+
+def must_be_laid(row: tables.Layup, pointer: str = "") -> None:
+    """Refuse a layup that was taken back.
+
+    Raises: Invalid.
+    """
+    if withdrawals.of_row(tables.Withdrawal.layup, row.id) is not None:
+        raise Invalid(
+            f"Layup {row.id} was taken back: it was not laid.",
+            advice="Name another layup, or record it anew.",
+            pointer=pointer,
+        )
 
 
 def layup(number: int, pointer: str = "") -> tables.Layup:

@@ -9,12 +9,14 @@ from ..core import barcol, gates_air
 from ..core.gates_air import Air
 from ..core.gates_part import Below
 from ..core.gates_stock import Stood
-from ..core.materials import ENEMY_CHEMISTRIES, PEROXIDE_ENEMIES
+from ..core.hazards import FEARED_BY_PEROXIDE
+from ..core.materials import is_gel_coat
 from ..core.signs import recoat_stand
 from ..core.temperature import DAY_S
-from ..store import layups, needs, neighbours, shelf, tables
+from ..store import layups, needs, neighbours, shelf, tables, withdrawals
 from ..store.layup_records import records
 from . import bay_air, finding, lot_life, moments, reserve, watch
+from .nature import natures_of
 from .watch import Watched
 
 
@@ -36,7 +38,11 @@ def shop_of(
 
 def last_layup(job: tables.Job, now: int) -> tables.Layup | None:
     """What was laid last on a job by a moment, or None."""
-    rows = tables.Layup.select().where(tables.Layup.job == job.id, tables.Layup.applied_at <= now)
+    rows = tables.Layup.select().where(
+        tables.Layup.job == job.id,
+        tables.Layup.applied_at <= now,
+        withdrawals.standing(tables.Withdrawal.layup),
+    )
     return rows.order_by(tables.Layup.applied_at.desc(), tables.Layup.id.desc()).first()
 
 
@@ -62,16 +68,16 @@ def below(job: tables.Job, now: int, floor: float) -> Below | None:
     product = row.product
     return Below(
         title=row.title,
-        gel_coat=row.kind == "coat"
-        and product.role == "coating"
-        and product.chemistry in ("polyester", "vinyl_ester"),
+        gel_coat=row.kind == "coat" and is_gel_coat(product.role, product.chemistry),
         waxed=_waxed(watched),
         sanded_at=seen["sanded"].at if "sanded" in seen else None,
         green=recoat_stand(watched.layer, watched.found, now) == "open",
         warm=warm,
         warm_assumed=assumed,
-        hardness=_hardness(seen.get("hardness")),
+        hardness=hardness_of(seen.get("hardness")),
         hardness_least=watched.layer.sheet.barcol_min,
+        hardness_at=float(seen["hardness"].at) if "hardness" in seen else 0.0,
+        post_cure=watched.post_cure,
     )
 
 
@@ -89,7 +95,8 @@ def _warm(watched: Watched, now: int, floor: float) -> tuple[float, float]:
     return gates_air.warm_seconds(bay_air.Air(row.finished_at, now).around(stays), floor)
 
 
-def _hardness(seen: tables.LayupObservation | None) -> float | None:
+def hardness_of(seen: tables.LayupObservation | None) -> float | None:
+    """The Barcol figure of an observation: of its readings, else its value."""
     if seen is None:
         return None
     return barcol.mean(json.loads(seen.readings)) if seen.readings else float(seen.value or 0)
@@ -148,13 +155,14 @@ def _mean(bay: tables.Bay | None, now: int) -> float | None:
 
 def company() -> tuple[list[str], list[str]]:
     """What peroxide stands with, in words by bay; and who of the two stands nobody knows where."""
-    peroxides = neighbours.peroxides()
-    feared = neighbours.feared_by_peroxide(PEROXIDE_ENEMIES, ENEMY_CHEMISTRIES)
+    lots = [(lot, natures_of(lot.product)) for lot in neighbours.hazardous()]
+    peroxides = [lot for lot, natures in lots if "peroxide" in natures]
+    feared = [lot for lot, natures in lots if natures & FEARED_BY_PEROXIDE]
     together = [
         f"{one.bay.code}: {lot_life.name_of(one)} with {lot_life.name_of(other)}"
         for one in peroxides
         for other in feared
-        if one.bay is not None and one.bay_id == other.bay_id
+        if one.bay is not None and one.bay_id == other.bay_id and one.id != other.id
     ]
     lost = [lot for lot in (*peroxides, *feared) if lot.bay_id is None]
     unplaced = [lot_life.name_of(lot) for lot in lost] if peroxides and feared else []

@@ -4,18 +4,16 @@ from __future__ import annotations
 
 from typing import Any
 
-from ..core import gate_profiles, gates_air, gates_part, gates_stock
-from ..core.errors import GateStop
-from ..core.gate_profiles import Profile
+from ..core import authority, gate_profiles, gates_air, gates_part, gates_stock
+from ..core.errors import AuthorityMissing, GateStop
 from ..core.gates import VERDICTS, Judged
 from ..store import tables
 from ..store.database import writing
 from ..store.hands import Hand
-from . import finding, gate_facts, leave, yard
+from . import finding, gate_facts, leave, rulebook
 
 LASTS_S = 86_400
 """How long an override holds: air and stock are others tomorrow (common practice, no source)."""
-_SLUG = "gate-{}"
 
 
 def judge(
@@ -36,13 +34,14 @@ def judge(
 
     Raises: UnknownReference: no such bay.
     """
-    rules = _profile().rules
+    rules = rulebook.profile().rules
     shop = gate_facts.shop_of(job, bay, pointer, now)
     air = gate_facts.air(shop, now)
     below = gate_facts.below(job, now, rules["cure-time"].limits["floor"])
     rolls = gate_facts.stood(gate_facts.reserved(job, "reinforcement", now), shop, now)
     resins = gate_facts.stood(gate_facts.reserved(job, "resin", now), shop, now)
     return [
+        authority.named(rules["authority"], job.structural, job.authority),
         gates_air.shop_warm(rules["shop-warm"], air),
         gates_air.shop_steady(rules["shop-steady"], air),
         gates_air.humidity(rules["humidity"], air, spraying=spraying),
@@ -59,7 +58,7 @@ def judge(
 
 def show_gates(job: tables.Job, now: int, **asked: Any) -> dict[str, Any]:
     """A job's gates for an answer; the verdict is the gravest that was not overridden."""
-    profile = _profile()
+    profile = rulebook.profile()
     found = judge(job, now, **asked)
     by_leave = _overrides(job, now)
     gravest = max(
@@ -86,9 +85,7 @@ def override_gate(
     with writing():
         job = finding.open_job(job.number, "/job")
         hand.must_be("lead", "To override a quality gate")
-        leave.overridden(
-            _SLUG.format(gate), reason, f"job {job.number}", now=now, hand=hand, job=job
-        )
+        leave.overridden(_slug(gate), reason, f"job {job.number}", now=now, hand=hand, job=job)
         return show_gates(job, now)
 
 
@@ -108,7 +105,7 @@ def check_pot(job: tables.Job, at: int, bay: str | None, override: str | None) -
 
     Raises: GateStop: there are some, and no override.
     """
-    if not _profile().refuses:
+    if not rulebook.profile().refuses:
         return []
     found = stops(job, at, bay)
     if found and override is None:
@@ -124,7 +121,7 @@ def record(found: list[Judged], batch: tables.Batch, reason: str, now: int, hand
     """Put on record which stops a pot was mixed in spite of."""
     for each in found:
         leave.overridden(
-            _SLUG.format(each.rule.gate), reason, f"pot {batch.id}, job {batch.job.number}",
+            _slug(each.rule.gate), reason, f"pot {batch.id}, job {batch.job.number}",
             now=now, hand=hand, batch=batch, job=batch.job,
         )  # fmt: skip
 
@@ -134,8 +131,9 @@ def words(found: list[Judged]) -> list[str]:
     return [f"Gate {each.rule.gate} says stop: {each.found}" for each in found]
 
 
-def _profile() -> Profile:
-    return gate_profiles.profile(yard.show_yard().profile)
+def _slug(gate: str) -> str:
+    """What an override of a gate is recorded under; work itself is refused by that of authority."""
+    return AuthorityMissing.slug if gate == "authority" else f"gate-{gate}"
 
 
 def _overrides(job: tables.Job, now: int) -> dict[str, tables.Override]:
@@ -143,9 +141,10 @@ def _overrides(job: tables.Job, now: int) -> dict[str, tables.Override]:
     rows = tables.Override.select().where(
         tables.Override.job == job.id,
         tables.Override.batch.is_null(),
+        tables.Override.layup.is_null(),
         tables.Override.recorded_at > now - LASTS_S,
     )
-    slugs = {_SLUG.format(gate): gate for gate in gate_profiles.LIMITS}
+    slugs = {_slug(gate): gate for gate in gate_profiles.LIMITS}
     return {slugs[row.slug]: row for row in rows.order_by(tables.Override.id) if row.slug in slugs}
 
 

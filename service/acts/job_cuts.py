@@ -12,7 +12,7 @@ from typing import Any
 from ..core.reserving import Want
 from ..store import needs, tables
 from ..store.lookup import attach
-from . import moments, reserve
+from . import authority, moments, reserve
 from .reserve import Reserved
 
 
@@ -23,7 +23,11 @@ def job_cuts(job: tables.Job, now: int) -> list[dict[str, Any]]:
         Each `product`, `name`, `width` (None where the product has none), `rolls` (each `lot`,
         `number`, `container`, `length` that is cut, and `cuts`), and `short`: lengths that no
         roll in stock is kept for. A closed job cuts nothing more.
+
+    Raises: AuthorityMissing: it is, or may be, structural and names no authority.
     """
+    if job.closed_at is None:
+        authority.check_cuts(job, now)
     rows = needs.of_job(job.id) if job.closed_at is None else []
     attach(rows, tables.Need.product)
     cloths = {row.product_id: row.product for row in rows if row.pieces is not None}

@@ -10,13 +10,27 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from ..core import worded
-from ..core.errors import Invalid, OutsideLimits
+from ..core import heating, worded
+from ..core.cure_sheet import PERCENT_NEVER_OVER
+from ..core.errors import AuthorityMissing, Invalid, OutsideLimits
 from ..store import layups, shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from ..store.lookup import newest_first
-from . import bay_air, bonding, cure_sheets, finding, gates, leave, moments, units, watch
+from . import (
+    authority,
+    bay_air,
+    binders,
+    bonding,
+    cure_sheets,
+    finding,
+    gates,
+    leave,
+    moments,
+    one_lot,
+    units,
+    watch,
+)
 from .cure_sheets import Kept
 
 
@@ -27,9 +41,7 @@ class Material:
     product: tables.Product
     catalyst: tables.Product | None
     kept: Kept
-    percent_ppm: int | None
-    factor_ppm: int
-    fillers: bool
+    stated_ppm: int | None
     effects: str
     pots: list[tables.Batch]
 
@@ -52,6 +64,7 @@ def lay_up(
     cover: str | None = None,
     thickness: Decimal | None = None,
     over: int | None = None,
+    over_surface: str | None = None,
     override: dict[str, str] | None = None,
 ) -> dict[str, Any]:
     """Record a layup.
@@ -62,21 +75,25 @@ def lay_up(
         applied_at, finished_at: when it went on, and when the last of it did; epoch s.
         surface_temperature: of the part, K. thickness: laid in one go, µm.
         over: the layup that it covers, whose watch ends with it.
+        over_surface: what else it lies on, one of `preparation.FACES`.
 
     Raises:
         Invalid: pots of another product, lost, or mixed after they were laid down.
         OutsideLimits: thicker than the product may be built at once.
-        UnknownReference, JobClosed, CureSheetMissing.
+        AuthorityMissing: the job is structural and names no authority.
+        UnknownReference, JobClosed, CureSheetMissing, PartnerMissing.
     """
     with writing():
         work = finding.open_job(job, "/job")
         place = finding.bay(bay, "/bay")
         at = moments.happened(applied_at, now, "/applied_at", by=hand)
-        done = at
+        material = _material(batches, product, catalyst, catalyst_percent)
+        done = max(at, _last_mixed(material.pots))
         if finished_at is not None:
             done = moments.happened(finished_at, now, "/finished_at", by=hand)
-        material = _material(batches, product, catalyst, catalyst_percent)
-        below = finding.layup(over, "/over") if over else None
+        below = finding.laid(over, "/over") if over else None
+        by_leave = authority.check_work(work, override, now, hand)
+        unasked = authority.unasked_words(work)
         stopped = gates.words(gates.stops(work, at, bay))
         _check_times(at, done, material)
         built_over = _check_build(material, thickness, leave.reason_of(override, hand))
@@ -88,23 +105,30 @@ def lay_up(
             product=material.product,
             catalyst=material.catalyst,
             cure_sheet=material.kept.id,
-            percent_ppm=material.percent_ppm,
-            factor_ppm=material.factor_ppm,
+            stated_percent_ppm=material.stated_ppm,
             applied_at=at,
             finished_at=done,
             surface_mk=None if surface_temperature is None else units.milli(surface_temperature),
             cover=cover,
             thickness_um=units.nearest(thickness),
             over=below,
-            fillers=material.fillers,
+            over_surface=over_surface,
             effects=material.effects,
             **hand.signed(now),
         )
         for pot in material.pots:
             tables.LayupBatch.create(layup=row, batch=pot, **hand.signed(now))
-        words = _warnings(row, material, place, at)
+        words = unasked + _warnings(row, material, place, at) + _percent_words(catalyst_percent)
+        words += one_lot.of_layup(row, material.pots)
+        if kind == "laminate":
+            words += binders.words_of_job(work, material.product)
         if below is not None:
-            words += _cover_below(below, row, at, now)
+            words += _cover_below(below, row, at, now, hand)
+        if by_leave:
+            leave.overridden(
+                AuthorityMissing.slug, by_leave, f"layup {row.id}, {title}",
+                now=now, hand=hand, layup=row, job=work,
+            )  # fmt: skip
         if built_over:
             leave.overridden(
                 OutsideLimits.slug,
@@ -130,17 +154,19 @@ def change_layup(
     finished_at: int | None = None,
     moved_at: int | None = None,
 ) -> dict[str, Any]:
-    """Carry a layup to another bay, cover it, or correct its words.
+    """Carry a layup to another bay, cover it, or correct its words: what they were is kept.
 
     Raises: UnknownReference: no such bay. Invalid: a moment to come.
     """
     with writing():
+        finding.must_be_laid(row)
         changes: dict[str, Any] = {"title": title, "cover": cover}
         if finished_at is not None:
             changes["finished_at"] = moments.happened(finished_at, now, "/finished_at", by=hand)
-            if finished_at < row.applied_at:
+            pots = layups.batches_of(row.id)
+            if finished_at < max(row.applied_at, _last_mixed(pots)):
                 raise Invalid(
-                    "It can't be finished before it was begun.",
+                    "It can't be finished before it was begun, nor before its last pot was mixed.",
                     advice="Check both times.",
                     pointer="/finished_at",
                 )
@@ -149,9 +175,7 @@ def change_layup(
             place = finding.bay(bay, "/bay")
             tables.LayupMove.create(layup=row, bay=place, at=at, **hand.signed(now))
         known = {name: value for name, value in changes.items() if value is not None}
-        tables.Layup.update(version=tables.Layup.version + 1, **known).where(
-            tables.Layup.id == row.id
-        ).execute()
+        layups.change(row, now=now, hand=hand, version=tables.Layup.version + 1, **known)
         return watch.show(watch.watch(finding.layup(row.id), now))
 
 
@@ -184,7 +208,7 @@ def _material(
     if bool(batches) == (product is not None):
         raise Invalid(
             "Name the pots that went in or a product, one of the two.",
-            advice="What was mixed here has pots; what comes ready to use has a product.",
+            advice="What was mixed here has pots; what was not has a product.",
         )
     if product is not None:
         return _unmixed(product, catalyst, percent)
@@ -196,9 +220,8 @@ def _material(
 
 def _unmixed(code: str, catalyst: str | None, percent: Decimal | None) -> Material:
     product = finding.product(code, "/product")
-    kept = cure_sheets.for_pair(product, catalyst)
+    kept, partner = cure_sheets.pair(product, catalyst, weighed=False)
     sheet = kept.sheet
-    name = catalyst or (sheet.partners[0] if len(sheet.partners) == 1 else None)
     if sheet.mix.kind == "catalysed" and percent is None:
         raise Invalid(
             f"{product.code} is catalysed: its cure needs the percent.",
@@ -207,18 +230,16 @@ def _unmixed(code: str, catalyst: str | None, percent: Decimal | None) -> Materi
         )
     return Material(
         product=product,
-        catalyst=finding.product(name, "/catalyst") if name else None,
+        catalyst=partner,
         kept=kept,
-        percent_ppm=units.ppm(percent) if sheet.mix.kind == "catalysed" else None,
-        factor_ppm=1_000_000,
-        fillers=False,
+        stated_ppm=units.ppm(percent) if sheet.mix.kind == "catalysed" else None,
         effects="",
         pots=[],
     )
 
 
 def _mixed(pots: list[tables.Batch]) -> Material:
-    """Several pots: the least catalyst and the slowest lot rule what opens late."""
+    """What the pots are of; the face has whatever any of them has stirred in."""
     first = pots[0]
     for pot in pots:
         _check_pot(pot, first)
@@ -228,9 +249,7 @@ def _mixed(pots: list[tables.Batch]) -> Material:
         product=first.resin_lot.product,
         catalyst=first.catalyst_lot.product if first.catalyst_lot else None,
         kept=cure_sheets.kept(first.cure_sheet),
-        percent_ppm=min(pot.percent_ppm for pot in pots),
-        factor_ppm=max(pot.factor_ppm for pot in pots),
-        fillers=any(product.role == "filler" and not product.effects for product in added),
+        stated_ppm=None,
         effects=" ".join(sorted(effects)),
         pots=pots,
     )
@@ -265,6 +284,16 @@ def _check_times(at: int, done: int, material: Material) -> None:
             advice="Check applied_at against the pot's mixing.",
             pointer="/applied_at",
         )
+    if done < _last_mixed(material.pots):
+        raise Invalid(
+            "It can't be finished before its last pot was mixed.",
+            advice="Check finished_at against the pots' mixing.",
+            pointer="/finished_at",
+        )
+
+
+def _last_mixed(pots: list[tables.Batch]) -> int:
+    return max((pot.mixed_at for pot in pots), default=0)
 
 
 def _check_build(material: Material, thickness: Decimal | None, reason: str | None) -> str | None:
@@ -286,24 +315,38 @@ def _check_build(material: Material, thickness: Decimal | None, reason: str | No
 def _warnings(row: tables.Layup, material: Material, place: tables.Bay, at: int) -> list[str]:
     sheet = material.kept.sheet
     known = row.surface_mk is not None
-    surface = row.surface_mk / 1000 if known else bay_air.at(place, at)
+    air = None if known else bay_air.taken(place, at)
+    surface = row.surface_mk / 1000 if air is None else air.temperature
     words = watch.dew_words(place, surface, at)
     if sheet.apply_min is not None and surface < sheet.apply_min:
+        kept = heating.with_margin(
+            sheet.apply_min, bay_air.uncertainty(place, measured_on_part=known)
+        )
+        rests = "" if air is None else f" ({air.words(row.recorded_at)})"
         words.append(
-            f"Colder than it may be laid up, {worded.heat(sheet.apply_min, 0)}: warm it now, "
-            "flameless and ducted."
+            f"Colder than it may be laid up, {worded.heat(sheet.apply_min, 0)}{rests}: warm it "
+            f"now to at least {worded.at_least(kept)}, flameless and ducted."
         )
     if sheet.build_min and row.thickness_um and row.thickness_um < sheet.build_min:
         words.append("A film this thin may not cure.")
     return words
 
 
-def _cover_below(below: tables.Layup, row: tables.Layup, at: int, now: int) -> list[str]:
+def _percent_words(percent: Decimal | None) -> list[str]:
+    if percent is None or percent <= PERCENT_NEVER_OVER:
+        return []
+    return [
+        f"{percent:g} % of catalyst is over {PERCENT_NEVER_OVER:g} %: it may never cure. Probe it "
+        "before anything goes on it."
+    ]
+
+
+def _cover_below(
+    below: tables.Layup, row: tables.Layup, at: int, now: int, hand: Hand
+) -> list[str]:
     """End the watch on the layer below; say what its state meant for the bond."""
     words = _bond_words(below, row, at)
-    tables.Layup.update(closed_at=at, closed_reason=f"covered by layup {row.id}").where(
-        tables.Layup.id == below.id, tables.Layup.closed_at.is_null()
-    ).execute()
+    layups.close(below, at, layups.covered_by(row), now=now, hand=hand)
     return words
 
 

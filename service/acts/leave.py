@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from ..store import logbook, tables
+from ..store import entries, logbook, tables
 from ..store.hands import Hand
 
 UNDONE_WITHIN_S = 24 * 3600
@@ -38,12 +38,9 @@ def overridden(
 def may_undo(row: tables.Recorded, now: int, hand: Hand) -> None:
     """Refuse to undo what another hand recorded, or what a hand recorded over a day ago.
 
-    A name that a login proved is not the same as one that was only given.
-
     Raises: NotAllowed.
     """
-    own = (row.who, row.verified) == (hand.name, hand.verified)
-    if not own:
+    if not entries.is_own(row, hand):
         hand.must_be("lead", "To undo what somebody else recorded")
     elif now > row.recorded_at + UNDONE_WITHIN_S:
         hand.must_be("lead", "To undo what was recorded more than 24 h ago")

@@ -6,10 +6,10 @@ from typing import Any
 
 from peewee import chunked
 
-from ..store import lines, tables
+from ..store import layups, lines, tables
 from ..store.hands import Hand
 from ..store.lookup import newest_first
-from . import finding, lot_life, mix, moments
+from . import finding, lot_life, mix, moments, pot_card
 from .draw import show_movements
 
 LOTS_A_LOOK = 500
@@ -65,8 +65,12 @@ def list_movements(
 
 
 def list_batches(after: int | None, limit: int, *, job: str | None = None) -> list[dict[str, Any]]:
-    """Pots, newest first, after the one with that id; of a job."""
+    """Pots, newest first, after the one with that id; of a job. Each with its `state`."""
     rows = newest_first(tables.Batch, after, limit)
     if job is not None:
         rows = rows.where(tables.Batch.job == finding.job(job).id)
-    return mix.show_batches(list(rows))
+    seen = layups.observations_of_batches([row.id for row in rows])
+    return [
+        {**shown, "state": pot_card.state_of({each.kind for each in seen[shown["id"]]})}
+        for shown in mix.show_batches(list(rows))
+    ]

@@ -9,6 +9,7 @@ from ..core import lots
 from ..core.lots import Life
 from ..store import shelf, tables
 from ..store.lookup import attach
+from .nature import life_type_of
 
 
 def lives_of(rows: Sequence[tables.Lot]) -> dict[int, Life]:
@@ -20,6 +21,8 @@ def lives_of(rows: Sequence[tables.Lot]) -> dict[int, Life]:
 
 def _life(row: tables.Lot, extended: date | None) -> Life:
     product = row.product
+    if extended and life_type_of(product) == "I":  # before it was known for what it is
+        extended = None
     return Life(
         received_on=row.received_on,
         labelled=row.expires_on,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -16,6 +16,7 @@ from .lot_end import last_day as last_day
 from .lot_end import last_days as last_days
 from .lot_end import life_of as life_of
 from .lot_end import lives_of as lives_of
+from .nature import lacking_shelf_life
 
 
 def state_of(row: tables.Lot, on: date) -> State:
@@ -26,9 +27,32 @@ def state_of(row: tables.Lot, on: date) -> State:
 def states_of(rows: Sequence[tables.Lot], on: date) -> dict[int, State]:
     """Lot id → how it stands on a day."""
     lives = lives_of(rows)
-    return {
-        row.id: lots.state(lives[row.id], on=on, on_hand=row.on_hand, held=row.held) for row in rows
-    }
+    return {row.id: _state(row, lives[row.id], on) for row in rows}
+
+
+def standing(
+    rows: Sequence[tables.Lot], on: date
+) -> tuple[dict[int, State], dict[int, str | None]]:
+    """By lot's id: how it stands on a day, and what a person must know of its last day."""
+    lives = lives_of(rows)
+    notes = _notes(rows, lives)
+    return {row.id: _state(row, lives[row.id], on) for row in rows}, notes
+
+
+def _state(row: tables.Lot, life: Life, on: date) -> State:
+    return lots.state(life, on=on, on_hand=row.on_hand, held=row.held)
+
+
+def _notes(rows: Sequence[tables.Lot], lives: Mapping[int, Life]) -> dict[int, str | None]:
+    """Lot id → what to know of its last day; None where its date was given."""
+    products = {row.product_id: row.product for row in rows}
+    lively = lacking_shelf_life(products.values())
+    return {row.id: lots.note(lives[row.id], lively=row.product_id in lively) for row in rows}
+
+
+def note_of(row: tables.Lot) -> str | None:
+    """What a person must know of a lot's last day; None where its date was given."""
+    return _notes([row], lives_of([row]))[row.id]
 
 
 def show_lot(row: tables.Lot, now: int) -> dict[str, Any]:
@@ -41,11 +65,15 @@ def show_lots(rows: Sequence[tables.Lot], now: int) -> list[dict[str, Any]]:
     today = moments.day_of(now)
     attach(rows, tables.Lot.product, tables.Lot.bay)
     lives, reserved = lives_of(rows), reserve.of_lots(rows, today)
-    return [_show(row, lives[row.id], reserved[row.id], today) for row in rows]
+    notes = _notes(rows, lives)
+    return [_show(row, lives[row.id], notes[row.id], reserved[row.id], today) for row in rows]
 
 
-def _show(row: tables.Lot, life: Life, reserved: int, today: date) -> dict[str, Any]:
-    kind = kind_of(row.product)
+def _show(
+    row: tables.Lot, life: Life, note: str | None, reserved: int, today: date
+) -> dict[str, Any]:
+    kind, state = kind_of(row.product), _state(row, life, today)
+    free = 0 if state in ("held", "expired") else row.on_hand - reserved
     return {
         "id": row.id,
         "product": row.product.code,
@@ -53,11 +81,13 @@ def _show(row: tables.Lot, life: Life, reserved: int, today: date) -> dict[str, 
         "container": row.container,
         "on_hand": (row.on_hand, kind),
         "reserved": (reserved, kind),
-        "free": (row.on_hand - reserved, kind),
-        "state": lots.state(life, on=today, on_hand=row.on_hand, held=row.held),
+        "free": (free, kind),
+        "state": state,
         "received_on": row.received_on,
         "made_on": row.made_on,
         "expires_on": lots.expires_on(life),
+        "expires_basis": lots.expires_basis(life),
+        "expires_note": note,
         "opened_on": row.opened_on,
         "bay": row.bay.code if row.bay else None,
         "held": row.held,

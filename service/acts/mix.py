@@ -11,16 +11,29 @@ from typing import Any
 
 from ..core.dosing import Dose
 from ..core.errors import Invalid
-from ..core.materials import PEROXIDE_ENEMIES, stock_amount
+from ..core.materials import stock_amount
 from ..core.quantities import MASS, Given
 from ..store import shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from ..store.lookup import attach
-from . import dose_pot, finding, gates, leave, moments, pot_parts, units
+from . import (
+    authority,
+    binders,
+    dose_pot,
+    finding,
+    gates,
+    leave,
+    moments,
+    one_lot,
+    pot_parts,
+    units,
+)
+from . import promoter as promoters
 from .add_product import stuff_of
 from .dose_pot import Asked
 from .draw import Booking, Planned, carry_out, plan, plan_from, show_movement
+from .nature import natures_of
 
 AS_RESIN = frozenset({"waxes", "thins", "pigments"})
 """Additives with these effects count as resin for the dose (common practice, no source)."""
@@ -47,7 +60,7 @@ class Added:
     @property
     def promotes(self) -> bool:
         """Whether it must never meet peroxide undiluted."""
-        return self.product.role in PEROXIDE_ENEMIES or "promotes" in self.effects
+        return "promoter" in natures_of(self.product)
 
 
 def mix(
@@ -66,6 +79,7 @@ def mix(
     resin_lot: int | None = None,
     catalyst_lot: int | None = None,
     fillers: list[dict[str, Any]] | None = None,
+    promoter: dict[str, Any] | None = None,
     mixed_at: int | None = None,
     override: dict[str, str] | None = None,
 ) -> dict[str, Any]:
@@ -74,6 +88,7 @@ def mix(
     Args:
         resin_lot, catalyst_lot: ids; without them first expired goes first out.
         fillers: each a `product` and a `quantity`, stirred in.
+        promoter: a `product` and a `quantity`, stirred into the resin before the catalyst.
         mixed_at: epoch s; now when it is not said.
         override: a `reason` to use lots that would be refused.
 
@@ -92,22 +107,31 @@ def mix(
             resin=resin,
             amount=amount,
             at=at,
+            now=now,
             catalyst=catalyst,
             temperature=temperature,
             bay=bay,
+            job=work,
             filled=any(not item.counts_as_resin for item in added),
             resin_lot=poured.lines[0].lot,
             added_mg=sum(item.mass for item in added if item.counts_as_resin),
             effects=tuple(effect for item in added for effect in item.effects),
         )
         _check(pot, added)
+        first = promoters.read(promoter, pot.resin, pot.sheet)
         dose = dose_pot.work_out(pot, target_gel, catalyst_percent, mixing)
         dosed = _catalyst(pot, dose, catalyst_lot, booking)
         stirred_in = [plan(item.product, item.quantity, booking) for item in added]
         poured.warnings += gates.words(stopped)
-        plans = [poured, *([dosed] if dosed else []), *stirred_in]
-        told = dose_pot.show(pot, dose)
+        before = [plan(first.product, first.quantity, booking)] if first else []
+        plans = [poured, *before, *([dosed] if dosed else []), *stirred_in]
+        told = {**dose_pot.show(pot, dose), "promoter": promoters.show(first)}
+        told["warnings"] += promoters.words(first, pot.resin, pot.sheet)
+        told["warnings"] += [] if pot.filled else binders.words_of_job(work, pot.resin)
+        told["warnings"] += authority.unasked_words(work)
         told["warnings"] += [word for planned in plans for word in planned.warnings]
+        lots = [line.lot for planned in plans for line in planned.lines]
+        told["warnings"] += one_lot.of_pot(work, lots)
         batch = _batch(pot, dose, booking, poured, dosed, told)
         gates.record(stopped, batch, booking.override or "", now, hand)
         return _draw(batch, plans, replace(booking, batch=batch.id))
@@ -178,6 +202,7 @@ def _batch(
         gel_s=round(dose.gel.time),
         gel_earliest_s=floor(dose.gel.earliest),
         gel_latest_s=ceil(dose.gel.latest),
+        filled=pot.filled,
         answer=json.dumps(told),
         mixed_at=booking.at,
         **booking.hand.signed(booking.now),
@@ -199,10 +224,13 @@ def _added(number: int, item: dict[str, Any]) -> Added:
 
 
 def _check(pot: Asked, added: list[Added]) -> None:
-    if pot.sheet.mix.kind == "catalysed" and any(i.promotes for i in added):
+    poured = [item.product for item in added] + ([pot.catalyst] if pot.catalyst else [])
+    peroxide = any("peroxide" in natures_of(product) for product in poured)
+    if (peroxide or pot.sheet.mix.kind == "catalysed") and any(i.promotes for i in added):
         raise Invalid(
             "Promoter and peroxide never go in in one step: together they explode.",
-            advice="Stir the promoter into the resin first, on its own; then dose the catalyst.",
+            advice="Stir the promoter into the resin first, on its own; then dose the catalyst. "
+            "Record it as promoter (--promoter), not among the fillers.",
             pointer="/fillers",
         )
 
@@ -223,6 +251,7 @@ def show_batch(
     answer = json.loads(row.answer)
     lines = shelf.draws_of_batch(row.id) if lines is None else lines
     return {
+        "promoter": None,
         **answer,
         "id": row.id,
         "job": row.job.number,

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import UTC, date, datetime
+from functools import cache
 from zoneinfo import ZoneInfo
 
 from ..core.errors import Invalid
@@ -27,7 +29,25 @@ def day_of(moment: int) -> date:
 
 def clock(moment: float) -> str:
     """A moment as the yard's clock shows it, such as 'Tue 14:35'."""
-    return datetime.fromtimestamp(moment, zone()).strftime("%a %H:%M")
+    return _face(moment, zone())
+
+
+def _face(moment: float, on: ZoneInfo) -> str:
+    return datetime.fromtimestamp(moment, on).strftime("%a %H:%M")
+
+
+def face(moment: float, now: float) -> str:
+    """As `clock`, without the day where that is today's."""
+    on = zone()
+    today = datetime.fromtimestamp(now, on).date()
+    shown = _face(moment, on)
+    return shown.split()[1] if datetime.fromtimestamp(moment, on).date() == today else shown
+
+
+def clock_once() -> Callable[[float], str]:
+    """As `clock`, for many moments: the zone is looked up once, when the first is shown."""
+    zoned = cache(zone)
+    return lambda moment: _face(moment, zoned())
 
 
 def happened(at: int | None, now: int, pointer: str, *, by: Hand | None = None) -> int:

@@ -7,12 +7,12 @@ from collections import Counter
 from datetime import date
 from typing import Any
 
-from ..core.errors import AlreadyExists, Invalid, UnknownReference
+from ..core.errors import AlreadyExists, AuthorityMissing, Invalid, UnknownReference
 from ..core.reserving import Want, usable
 from ..store import lookup, needs, tables
 from ..store.database import writing
 from ..store.hands import Hand
-from . import finding, lot_life, moments, reserve
+from . import authority, finding, leave, lot_life, moments, reserve
 from .add_product import kind_of
 from .draw import amount_of
 from .reserve import Reserved
@@ -22,7 +22,12 @@ PIECES_MAX = 200
 
 
 def add_needs(
-    job: tables.Job, *, wanted: list[dict[str, Any]], now: int, hand: Hand
+    job: tables.Job,
+    *,
+    wanted: list[dict[str, Any]],
+    now: int,
+    hand: Hand,
+    override: dict[str, str] | None = None,
 ) -> dict[str, Any]:
     """Add needs to an open job, all or none; they reserve stock from then on.
 
@@ -30,13 +35,17 @@ def add_needs(
         wanted: each a `product` and a `quantity`, or for rolls `pieces` (each a `length` in µm
             and a `count`); `by`, the day of use; `replaces`, the id of a need that it corrects,
             which a quantity of nothing withdraws.
+        override: a `reason` of a lead's for structural work that names no authority.
 
     Raises:
-        JobClosed, UnknownReference. AlreadyExists: that need was replaced before.
+        JobClosed, UnknownReference, NotAllowed. AlreadyExists: that need was replaced before.
+        AuthorityMissing: more is needed, the job is structural and names no authority.
         Invalid: neither a quantity nor pieces; pieces of what is no roll.
     """
     with writing():
         job = finding.open_job(job.number, "/job")
+        if not all(map(_withdraws, wanted)):
+            _check_authority(job, override, now, hand)
         for number, each in enumerate(wanted):
             _add(job, each, f"/needs/{number}", now, hand)
         return show_needs(job, now)
@@ -52,6 +61,20 @@ def show_needs(job: tables.Job, now: int) -> dict[str, Any]:
         "job": job.number,
         "needs": [_show(row, reserved[row.product_id]) for row in rows],
     }
+
+
+def _withdraws(each: dict[str, Any]) -> bool:
+    return "replaces" in each and "quantity" in each and each["quantity"].value == 0
+
+
+def _check_authority(
+    job: tables.Job, override: dict[str, str] | None, now: int, hand: Hand
+) -> None:
+    reason = authority.check_work(job, override, now, hand)
+    if reason is not None:
+        leave.overridden(
+            AuthorityMissing.slug, reason, f"needs of job {job.number}", now=now, hand=hand, job=job
+        )
 
 
 def _add(job: tables.Job, each: dict[str, Any], pointer: str, now: int, hand: Hand) -> None:

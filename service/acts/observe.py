@@ -12,7 +12,7 @@ from ..store import layups, ledger, shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from ..store.standing import is_reversed
-from . import finding, leave, moments, pot_card, watch
+from . import finding, hand_over, leave, moments, pot_card, watch
 
 POT_KINDS = ("gelled", "not_gelled", "lost", "not_mixed")
 LAYUP_KINDS = (
@@ -54,27 +54,31 @@ def observe_layup(
     value: int | None = None,
     note: str | None = None,
     readings: list[int] | None = None,
+    override: dict[str, str] | None = None,
 ) -> dict[str, Any]:
     """Record what was seen of a layup; covered or handed over, it is watched no longer.
 
     Args:
         value: of a hardness, on the Barcol scale; or its readings, ten to twelve, of which
             the value is the mean without the highest and the lowest, rounded down.
+        override: a `reason` to hand over what is not cured.
 
     Raises:
         Invalid: before it was laid down; a hardness without its value, or with both.
+        NotCured, NotAllowed: as `hand_over.check`.
     """
     with writing():
+        finding.must_be_laid(row)
         began = layups.started(row, layups.batches_of(row.id))
         at = _moment(at, now, began, "laid down", hand)
+        if kind == "handed_over":
+            hand_over.check(row, at, override, now, hand)
         tables.LayupObservation.create(
             layup=row, kind=kind, at=at, value=_value(kind, value, readings), note=note,
             readings=None if readings is None else json.dumps(readings), **hand.signed(now),
         )  # fmt: skip
         if kind in layups.ENDS:
-            tables.Layup.update(closed_at=at, closed_reason=note or kind).where(
-                tables.Layup.id == row.id, tables.Layup.closed_at.is_null()
-            ).execute()
+            layups.close(row, at, note or kind, now=now, hand=hand)
         return watch.show(watch.watch(finding.layup(row.id), now))
 
 

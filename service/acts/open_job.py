@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
-from ..core.errors import AlreadyExists, Invalid, JobClosed
-from ..store import jobs, tables
+from ..core.errors import AlreadyExists, JobClosed
+from ..store import jobs, layups, logbook, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from ..store.lookup import key_of, newest_first
@@ -57,23 +57,25 @@ def change_job(
     reason: str | None = None,
     **facts: str | None,
 ) -> dict[str, Any]:
-    """Change a job's words, or close it.
+    """Change a job's words, close it, or open it again.
 
-    Closing is refused while a layup of it is still watched, unless a reason is given.
+    Closing is refused while a layup of it is still watched, unless a reason is given. Opened
+    again, what its closing ended is watched as before, and its needs count.
 
     Raises:
         JobClosed: it is closed already, or a layup of it still cures.
-        Invalid: a closed job is opened again.
     """
     with writing():
         changes: dict[str, Any] = {k: v for k, v in facts.items() if v is not None}
         if state == "open" and row.closed_at is not None:
-            raise Invalid("A closed job stays closed.", advice="Open a new one.", pointer="/state")
+            changes |= {"closed_at": None, "close_reason": None}
         if state == "closed":
             changes |= _closing(row, reason, now, hand)
         tables.Job.update(version=tables.Job.version + 1, **changes).where(
             tables.Job.id == row.id
         ).execute()
+        if state == "open" and row.closed_at is not None:
+            _reopened(row, reason, now, hand)
         return show_job(finding.job(row.number))
 
 
@@ -116,7 +118,19 @@ def _closing(row: tables.Job, reason: str | None, now: int, hand: Hand) -> dict[
         leave.overridden(
             JobClosed.slug, reason or "", f"job {row.number}", now=now, hand=hand, job=row.id
         )
-        tables.Layup.update(closed_at=now, closed_reason=reason).where(
-            tables.Layup.job == row.id, tables.Layup.closed_at.is_null()
-        ).execute()
+        for layup in watched:
+            layups.close(layup, now, reason, now=now, hand=hand)
     return {"closed_at": now, "close_reason": reason}
+
+
+def _reopened(row: tables.Job, reason: str | None, now: int, hand: Hand) -> None:
+    """Watch again what the closing of a job ended, and put it into the logbook.
+
+    Args:
+        row: the job as it was when it was closed.
+    """
+    logbook.record("job reopened", f"job {row.number}", reason=reason, now=now, hand=hand)
+    for layup in jobs.layups_closed_with(row):
+        end = layups.end_of(tables.Layup.get_by_id(layup.id))
+        at, why = end or (None, None)
+        layups.change(layup, now=now, hand=hand, closed_at=at, closed_reason=why)

@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from ..core import chain
+from ..core import chain, dosing
 from ..core.chain import Plan
 from ..core.chain_routes import Shop
 from ..core.chain_steps import Ground, Hold, Lay, Step, Wait, Work
-from ..core.cure_sheet import PERCENT_NEVER_OVER, CureSheet, Surface
-from ..core.errors import Invalid, OutsideLimits
-from ..core.layer import Layer
+from ..core.cure_sheet import CureSheet, Surface
+from ..core.errors import Invalid, OutsideLimits, PeroxideLimit
+from ..core.layer import LaidPot, Layer
 from ..core.preparation import surface_of
 from ..core.shop_hours import ShopHours, nights
 from ..core.temperature import DAY_S
@@ -82,7 +82,8 @@ def look_up(
         start: of the first slot, epoch s. slot: s. after: id of a layup, or None.
 
     Raises:
-        UnknownReference, CureSheetMissing, OutsideLimits. Invalid: a step lacks what it needs.
+        UnknownReference, CureSheetMissing, PartnerMissing, OutsideLimits, PeroxideLimit.
+        Invalid: a step lacks what it needs.
     """
     place = finding.bay(bay, "/bay")
     made: list[Step] = []
@@ -95,7 +96,7 @@ def look_up(
             made.append(_lay(step, products[number], pointer))
         else:
             made.append(_plain(step, pointer))
-    below = None if after is None else finding.layup(after, "/after")
+    below = None if after is None else finding.laid(after, "/after")
     ground = None if below is None else watch.ground(below, now)
     return Chain(tuple(made), products, place, start, slot, ground, below)
 
@@ -112,20 +113,25 @@ def _plain(step: dict[str, Any], pointer: str) -> Step:
 
 def _lay(step: dict[str, Any], product: tables.Product, pointer: str) -> Lay:
     """A step that cures: `product`, its `catalyst` and percent, hands-on `work`, `abrade`."""
-    kept = cure_sheets.for_pair(product, step.get("catalyst"))
+    named, where = step.get("catalyst"), f"{pointer}/catalyst"
+    kept, partner = cure_sheets.pair(product, named, where, weighed=False)
     sheet = kept.sheet
-    law, percent = cure_sheets.law_of(sheet), _percent(step, sheet, product, pointer)
+    law, percent = cure_sheets.law_of(sheet), _percent(step, sheet, product, partner, pointer)
     work = float(_given(step, "work", pointer))
     abrade = step.get("abrade")
     return Lay(
         step["title"],
-        Layer(sheet, law, percent, 1.0, 0.0, work, sheet.surface),
+        Layer(sheet, law, (LaidPot(percent, 1.0, 0.0),), work, sheet.surface),
         None if abrade is None else float(abrade),
     )
 
 
 def _percent(
-    step: dict[str, Any], sheet: CureSheet, product: tables.Product, pointer: str
+    step: dict[str, Any],
+    sheet: CureSheet,
+    product: tables.Product,
+    partner: tables.Product | None,
+    pointer: str,
 ) -> float | None:
     """The step's percent of catalyst, as of the peroxide that the sheet was written for."""
     pointer = f"{pointer}/catalyst_percent"
@@ -144,16 +150,13 @@ def _percent(
             advice="Give catalyst_percent.",
             pointer=pointer,
         )
-    low, high = sheet.percent_limits
-    if not low <= percent <= min(high, PERCENT_NEVER_OVER):
-        raise OutsideLimits(
-            f"{percent:g} % of catalyst is outside {low:g} to {high:g} %.",
-            advice="Keep to the data sheet's limits; heat the bay rather than add catalyst.",
-            pointer=pointer,
-        )
-    name = step.get("catalyst") or (sheet.partners[0] if len(sheet.partners) == 1 else None)
-    partner = finding.product(name, pointer) if name else None
-    return float(percent) * strength_of(sheet, partner)
+    strength = strength_of(sheet, partner)
+    try:
+        dosing.check_percent(float(percent), sheet, strength)
+    except (OutsideLimits, PeroxideLimit) as refused:
+        refused.pointer = pointer
+        raise
+    return float(percent) * strength
 
 
 def _given(step: dict[str, Any], name: str, pointer: str) -> Any:

@@ -16,7 +16,7 @@ def show_card(row: tables.Batch) -> dict[str, Any]:
     seen = layups.observations_of_batch(row.id)
     return {
         **mix.show_batch(row),
-        "state": _state({each.kind for each in seen}),
+        "state": state_of({each.kind for each in seen}),
         "observations": [show_seen(each) for each in seen],
     }
 
@@ -24,6 +24,7 @@ def show_card(row: tables.Batch) -> dict[str, Any]:
 def show_seen(row: tables.BatchObservation) -> dict[str, Any]:
     """What was seen of a pot, when, and by whom."""
     return {
+        "id": row.id,
         "kind": row.kind,
         "at": row.at,
         "note": row.note,
@@ -32,7 +33,7 @@ def show_seen(row: tables.BatchObservation) -> dict[str, Any]:
     }
 
 
-def _state(kinds: set[str]) -> State:
+def state_of(kinds: set[str]) -> State:
     """Whether it went into work. One that was lost was mixed; its stock stays drawn."""
     if "not_mixed" in kinds:
         return "not_mixed"

@@ -7,14 +7,18 @@ from typing import Any
 
 from ..core.errors import Invalid, ReadingDiffers, gather
 from ..core.gel_law import ZERO_C
-from ..store import bays, tables
+from ..store import bays, tables, withdrawals
 from ..store.database import writing
 from ..store.hands import Hand
 from ..store.lookup import newest_first
 from . import finding, leave, moments, units
+from .taken_back import show_withdrawal
 
 BELIEVABLE_K = (Decimal(repr(ZERO_C - 60)), Decimal(repr(ZERO_C + 120)))
 """Air in a shop, a store or a post-cure tent; beyond it a thermometer is broken."""
+
+AGAIN = "read again, after one was taken back"
+"""Why a reading comes after another of its moment that does not count any more."""
 
 
 def read_bay(*, bay: str, readings: list[dict[str, Any]], now: int, hand: Hand) -> dict[str, int]:
@@ -37,13 +41,21 @@ def read_bay(*, bay: str, readings: list[dict[str, Any]], now: int, hand: Hand) 
         gather(*(_fault(number, reading, now) for number, reading in enumerate(readings)))
         fresh, told = _sorted_out(place, readings)
         _check_leave([replaces for _, replaces in fresh if replaces is not None], now, hand)
-        rows = [_row(place, reading, replaces, now, hand) for reading, replaces in fresh]
+        ends = _taken_back(place, [reading["at"] for reading, _ in fresh])
+        rows = [
+            _row(place, reading, ends.get(reading["at"], replaces), now, hand)
+            for reading, replaces in fresh
+        ]
         bays.write_readings(rows)
         return told
 
 
-def show_reading(row: tables.Reading) -> dict[str, Any]:
-    """A reading: moment, K, percent of relative humidity, and what it replaced."""
+def show_reading(row: tables.Reading, taken: tables.Withdrawal | None) -> dict[str, Any]:
+    """A reading: moment, K, percent of relative humidity, what it replaced, how it was taken back.
+
+    Args:
+        taken: how it was taken back, or None.
+    """
     return {
         "id": row.id,
         "at": row.at,
@@ -53,13 +65,15 @@ def show_reading(row: tables.Reading) -> dict[str, Any]:
         "reason": row.reason,
         "who": row.who,
         "recorded_at": row.recorded_at,
+        "withdrawn": None if taken is None else show_withdrawal(taken),
     }
 
 
 def list_readings(bay_id: int, after: int | None, limit: int) -> list[dict[str, Any]]:
-    """Every reading on record of a bay, the last recorded first; replaced ones too."""
-    rows = newest_first(tables.Reading, after, limit).where(tables.Reading.bay == bay_id)
-    return [show_reading(row) for row in rows]
+    """Every reading on record of a bay, the last recorded first, whatever became of it."""
+    rows = list(newest_first(tables.Reading, after, limit).where(tables.Reading.bay == bay_id))
+    taken = withdrawals.of_rows(tables.Withdrawal.reading, [row.id for row in rows])
+    return [show_reading(row, taken.get(row.id)) for row in rows]
 
 
 def _fault(number: int, reading: dict[str, Any], now: int) -> Invalid | None:
@@ -124,6 +138,13 @@ def _check_leave(replaced: list[int], now: int, hand: Hand) -> None:
         leave.may_undo(row, now, hand)
 
 
+def _taken_back(place: tables.Bay, moments_told: list[int]) -> dict[int, int]:
+    """Moment → the reading that a new one comes after, where one was taken back: a moment's
+    readings are a chain.
+    """
+    return bays.taken_back(place.id, min(moments_told), max(moments_told)) if moments_told else {}
+
+
 def _row(
     place: tables.Bay, reading: dict[str, Any], replaces: int | None, now: int, hand: Hand
 ) -> dict[str, Any]:
@@ -133,6 +154,6 @@ def _row(
         "temperature_mk": units.milli(reading["temperature"]),
         "humidity_ppm": units.ppm(reading.get("humidity_percent")),
         "replaces": replaces,
-        "reason": reading.get("reason"),
+        "reason": reading.get("reason") or (AGAIN if replaces else None),
         **hand.signed(now),
     }

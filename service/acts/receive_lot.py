@@ -7,15 +7,17 @@ from decimal import Decimal
 from typing import Any
 
 from ..core.errors import AlreadyExists, Invalid
+from ..core.hazards import FEARED_BY_PEROXIDE
 from ..core.materials import stock_amount
 from ..core.quantities import Given
-from ..store import ledger, shelf, tables
+from ..store import ledger, neighbours, shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from ..store.lookup import key_of
-from . import finding, lot_life, moments, units
+from . import finding, lot_dates, lot_life, moments, units
 from .add_product import stuff_of
 from .lot_history import record
+from .nature import natures_of
 
 
 def receive_lot(
@@ -40,7 +42,7 @@ def receive_lot(
 
     Raises:
         AlreadyExists: that container was received before.
-        Invalid: nothing in it, or dates that can't be.
+        Invalid: nothing in it, or dates that can't be, or none where the yard's rules want one.
         UnknownReference: no such product or bay.
         NotAllowed: it came more than 30 days ago, by a hand.
     """
@@ -79,6 +81,7 @@ def receive_lot(
             currency=None if cost is None else cost["currency"],
         )
         shown = lot_life.show_lot(finding.lot(lot.id), now)
+        lot_dates.check_given(what.code, shown["expires_note"])
         return {**shown, "warnings": _warnings(shown, what, place)}
 
 
@@ -93,16 +96,7 @@ def _check(
         raise Invalid(
             f"{received_on} is still to come.", advice="Check the date.", pointer="/received_on"
         )
-    if made_on and made_on > received_on:
-        raise Invalid(
-            "It can't be received before it was made.",
-            advice="Check both dates.",
-            pointer="/made_on",
-        )
-    if made_on and expires_on and expires_on < made_on:
-        raise Invalid(
-            "It can't expire before it was made.", advice="Check both dates.", pointer="/expires_on"
-        )
+    lot_dates.check_order(made_on, expires_on, received_on)
 
 
 def _container(product: tables.Product, number: str, asked: str | None) -> str:
@@ -133,17 +127,23 @@ def _warnings(
         warnings.append(f"Out of date since {shown['expires_on']}: it can't be drawn.")
     elif shown["state"] == "soon":
         warnings.append(f"In the last quarter of its life: good until {shown['expires_on']}.")
+    warnings += lot_dates.asking(shown["expires_note"])
     if place is not None:
         warnings += company_warnings(product, place)
     return warnings
 
 
 def company_warnings(product: tables.Product, place: tables.Bay) -> list[str]:
-    """The warning for a peroxide and a promoter that stand in one place (TM 38-410)."""
-    enemy = {"catalyst": "promoter", "promoter": "catalyst"}.get(product.role)
-    if enemy is None or not shelf.stocks_role(place.id, enemy):
+    """The warning for a peroxide and what it fears that stand in one place (TM 38-410)."""
+    own = natures_of(product)
+    if not own & {"peroxide", *FEARED_BY_PEROXIDE}:
         return []
+    there = {nature for lot in neighbours.hazardous(place.id) for nature in natures_of(lot.product)}
+    enemies = sorted(there & FEARED_BY_PEROXIDE) if "peroxide" in own else []
+    if own & FEARED_BY_PEROXIDE and "peroxide" in there:
+        enemies.append("peroxide")
     return [
-        f"{place.code} holds a {enemy} too: peroxide and promoter are never stored in one "
-        "place. Move one of them now."
+        f"{place.code} holds {enemy} too: peroxide is never stored in one place with promoter "
+        "or acetone. Move one of them now."
+        for enemy in enemies[:1]
     ]

@@ -1,9 +1,10 @@
-"""Reverse a line of the ledger: the mistake stays on record beside its mirror."""
+"""Reverse lines of the ledger: the mistake stays on record beside its mirror."""
 
 from __future__ import annotations
 
 from typing import Any
 
+from ..core.errors import Invalid
 from ..store import ledger, lookup, tables
 from ..store.database import writing
 from ..store.hands import Hand
@@ -11,14 +12,31 @@ from . import leave
 from .draw import show
 
 
-def reverse(*, reverses: int, reason: str, now: int, hand: Hand) -> dict[str, Any]:
-    """Post the mirror of a movement.
+def reverse(
+    *,
+    reason: str,
+    now: int,
+    hand: Hand,
+    reverses: int | None = None,
+    reverses_all: list[int] | None = None,
+) -> dict[str, Any]:
+    """Post the mirror of a movement, or of several: all of them or none.
 
-    Raises: as `ledger.reverse`; NotAllowed: a hand that would undo more than its own of a day.
+    Raises:
+        Invalid: neither was named, or both. NotAllowed: a hand that would undo more than its own
+        of a day. Besides as `ledger.reverse`.
     """
+    if (reverses is None) == (reverses_all is None):
+        raise Invalid(
+            "A reversal needs reverses or reverses_all, one of the two.",
+            advice="Name the line that is undone, or all the lines of one act.",
+            pointer="/reverses",
+        )
     with writing():
-        line = lookup.by_id(tables.Movement, reverses)
-        if line is not None:
-            leave.may_undo(line, now, hand)
-        lines = ledger.reverse(reverses, reason=reason, at=now, now=now, hand=hand)
+        lines = []
+        for movement in dict.fromkeys([reverses] if reverses is not None else reverses_all or ()):
+            line = lookup.by_id(tables.Movement, movement)
+            if line is not None:
+                leave.may_undo(line, now, hand)
+            lines += ledger.reverse(movement, reason=reason, at=now, now=now, hand=hand)
         return show(lines)

@@ -17,7 +17,7 @@ BACK_S, AHEAD_S = 24 * 3600, 36 * 3600
 LEAST_AHEAD_S = 2 * 3600
 STRETCHES = 200
 """Straight stretches that the air is drawn in at most."""
-FRESH = ("gel", "recoat_opens")
+FRESH = ("gel", "film", "recoat_opens")
 WORK = (*FRESH, "recoat_closes", "sandable")
 """Milestones that somebody works by, while it has not gelled and after; the last one, days off,
 comes in once these are past."""

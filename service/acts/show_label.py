@@ -7,6 +7,7 @@ from typing import Any
 from ..core import cautions
 from ..store import tables
 from . import lot_life, pot_card
+from .nature import natures_of
 
 
 def lot_label(row: tables.Lot) -> dict[str, Any]:
@@ -14,7 +15,8 @@ def lot_label(row: tables.Lot) -> dict[str, Any]:
 
     Returns:
         `product` and `name`, `number`, `container`, `last_day` and `opened_on` (dates, or
-        None), `open_life` (s, or None), and `caution`, empty where nothing can explode.
+        None), `note` of the last day (or None), `open_life` (s, or None), and `caution`, empty
+        where nothing can explode.
     """
     product = row.product
     return {
@@ -24,9 +26,10 @@ def lot_label(row: tables.Lot) -> dict[str, Any]:
         "number": row.number,
         "container": row.container,
         "last_day": lot_life.last_day(row),
+        "note": lot_life.note_of(row),
         "opened_on": row.opened_on,
         "open_life": product.open_life_s,
-        "caution": cautions.for_label(product.role, product.chemistry, product.effects.split()),
+        "caution": cautions.for_label(natures_of(product)),
     }
 
 

@@ -12,6 +12,7 @@ from ..core import cup_test, lots
 from ..store import shelf, tables
 from . import lot_end, moments, units
 from .add_product import kind_of
+from .nature import life_type_of
 
 Lines = Sequence[tables.Movement]
 
@@ -57,7 +58,9 @@ def _show(
     tests: Sequence[tables.CupTest],
 ) -> dict[str, Any]:
     first, last = min(line.at for line in lines), max(line.at for line in lines)
-    then = _life_on(life, moments.day_of(last), [day for at, day in extended if at <= last])
+    final = life_type_of(row.product) == "I"
+    longer = [day for at, day in extended if at <= last and not final]
+    then = _life_on(life, moments.day_of(last), longer)
     end = lots.expires_on(then)
     return {
         "id": row.id,
@@ -71,6 +74,7 @@ def _show(
         "made_on": row.made_on,
         "expires_on": lots.expires_on(life),
         "good_until_then": end,
+        "good_until_basis": lots.expires_basis(then),
         "in_date_then": None if end is None else moments.day_of(last) <= end,
         "cup_tests": [show_test(t) for t in tests if t.at <= last + cup_test.TAKEN_UP_WITHIN_S],
         "cost": _cost(lines),

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ..store import bays, tables
+from ..store import bays, layups, tables, withdrawals
 from ..store.lookup import attach
 from . import bay_air, bonding, pot_card, units, watch
 from .add_product import kind_of
@@ -30,9 +30,11 @@ def of_job(job: tables.Job, now: int) -> Work:
     attach(pots, tables.Batch.resin_lot, tables.Batch.catalyst_lot)
     lots = [lot for pot in pots for lot in (pot.resin_lot, pot.catalyst_lot) if lot is not None]
     attach(lots, tables.Lot.product)
-    seen = _seen_of(pots)
+    seen = layups.observations_of_batches([pot.id for pot in pots])
     mixed = [pot for pot in pots if "not_mixed" not in {each.kind for each in seen[pot.id]}]
-    rows = tables.Layup.select().where(tables.Layup.job == job.id)
+    rows = tables.Layup.select().where(
+        tables.Layup.job == job.id, withdrawals.standing(tables.Withdrawal.layup)
+    )
     laid = list(rows.order_by(tables.Layup.applied_at, tables.Layup.id))
     elsewhere = {row.over_id for row in laid if row.over_id} - {row.id for row in laid}
     lower = list(tables.Layup.select().where(tables.Layup.id.in_(list(elsewhere))))
@@ -76,15 +78,6 @@ def _humidities(rows: Sequence[tables.Layup]) -> dict[int, dict[str, Any]]:
     return found
 
 
-def _seen_of(pots: Sequence[tables.Batch]) -> dict[int, list[tables.BatchObservation]]:
-    kinds = tables.BatchObservation
-    rows = kinds.select().where(kinds.batch.in_([pot.id for pot in pots]))
-    found: dict[int, list[tables.BatchObservation]] = {pot.id: [] for pot in pots}
-    for row in rows.order_by(kinds.at, kinds.id):
-        found[row.batch_id].append(row)
-    return found
-
-
 def _pot(
     pot: tables.Batch, lines: Iterable[tables.Movement], seen: Iterable[tables.BatchObservation]
 ) -> dict[str, Any]:
@@ -125,6 +118,7 @@ def _layup(watched: Watched, work: Work, now: int) -> dict[str, Any]:
     names = (
         "id", "title", "kind", "product", "catalyst_percent", "bay", "batches", "applied_at",
         "finished_at", "cover", "over", "milestones", "window", "warnings", "observations",
+        "post_cure", "over_surface",
         "closed_at", "who",
     )  # fmt: skip
     return {

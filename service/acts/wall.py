@@ -40,7 +40,7 @@ def layup_sheet(row: tables.Layup, now: int) -> dict[str, Any]:
     return {
         **_strip(watched, now),
         "structural": row.job.structural,
-        "pots": mix.show_batches(watched.record.pots),
+        "cards": mix.show_batches(watched.record.pots),
         "air_now": next(b for b in what_now.bays_now(now) if b["code"] == watched.bay.code),
     }
 

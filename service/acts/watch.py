@@ -4,25 +4,28 @@ from __future__ import annotations
 
 import json
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from math import inf
 from typing import Any
 
-from ..core import air, cautions, signs
+from ..core import air, cautions, post_cure, signs
 from ..core.chain_steps import Ground
 from ..core.cure_sheet import CureSheet
-from ..core.layer import Layer
-from ..core.milestones import Forecast, Milestone, forecasts, milestones, window
+from ..core.layer import LaidPot, Layer
+from ..core.milestones import Forecast, Milestone, PotForecast, forecasts, milestones, window
 from ..core.night import ColdAhead, colds_ahead
+from ..core.post_cure import PostCured
 from ..core.preparation import Cover, surface_of
 from ..core.signs import NextStep, Sign, Touch
 from ..core.temperature import Trace
 from ..core.ways import SEEN_RANGE
 from ..store import layups, tables
 from ..store.layup_records import LayupRecord, records
-from . import bay_air, cure_sheets, units
+from . import bay_air, cure_sheets, lies_on, moments, units
 from .dose_pot import strength_of
+from .taken_back import show_withdrawal
 
 
 @dataclass(frozen=True)
@@ -32,20 +35,24 @@ class Watched:
     Attributes:
         record: what the store knows of it. trace: what it lies in, from its start or before.
         found: its milestones. window: that holds at both edges, or None.
+        pots: when each of its pots gels; of one without pots, when the whole of it does.
         cold_from: since when it lies too cold, epoch s, where that ends its promises and no
             hand has found it hard; else None.
         flags: words on what the answer rests on.
+        post_cure: how much it has had of the one that its sheet asks for, or None.
     """
 
     record: LayupRecord
     layer: Layer
     trace: Trace
     found: dict[str, Milestone]
+    pots: tuple[PotForecast, ...]
     window: tuple[float, float] | None
     cold_from: float | None
     signs: tuple[Sign, ...]
     step: NextStep
     flags: tuple[str, ...]
+    post_cure: PostCured | None
 
     @property
     def row(self) -> tables.Layup:
@@ -90,8 +97,10 @@ def watch_all(
     air = bay_air.Air(min(starts), max(starts) + bay_air.AHEAD_S, as_known_at)
     air.read(bay for record in known for bay in record.bays)
     laid = [_laid(record, air) for record in known]
-    told = _forecasts(laid)
-    return [_watch(one, *told[place], now) for place, one in enumerate(laid)]
+    told = _forecasts(laid, now)
+    clock = moments.clock_once()
+    watched = [_watch(one, *told[place], now, clock) for place, one in enumerate(laid)]
+    return [each if each.record.withdrawn is None else _not_laid(each) for each in watched]
 
 
 @dataclass(frozen=True)
@@ -109,7 +118,7 @@ def _laid(record: LayupRecord, air: bay_air.Air) -> _Laid:
     return _Laid(record, layer, _trace(record, air), flags)
 
 
-def _forecasts(laid: Sequence[_Laid]) -> dict[int, tuple[Forecast, ColdAhead | None]]:
+def _forecasts(laid: Sequence[_Laid], now: int) -> dict[int, tuple[Forecast, ColdAhead | None]]:
     """By place: what the clock says, and the cold ahead; those in one air are run together."""
     together = defaultdict(list)
     for place, one in enumerate(laid):
@@ -121,14 +130,21 @@ def _forecasts(laid: Sequence[_Laid]) -> dict[int, tuple[Forecast, ColdAhead | N
         bay = first.record.bay
         uncertainty = bay_air.uncertainty(bay, measured_on_part=on_part)
         told = forecasts(layers, first.trace, uncertainty)
-        cold = colds_ahead(layers, first.trace, float(units.kelvin(bay.uncertainty_mk)))
+        own = float(units.kelvin(bay.uncertainty_mk))
+        cold = colds_ahead(layers, first.trace, own, now)
         found.update(zip(places, zip(told, cold, strict=True), strict=True))
     return found
 
 
-def _watch(laid: _Laid, told: Forecast, cold: ColdAhead | None, now: int) -> Watched:
+def _watch(
+    laid: _Laid,
+    told: Forecast,
+    cold: ColdAhead | None,
+    now: int,
+    clock: Callable[[float], str],
+) -> Watched:
     layer, found, touch = laid.layer, told.found, _touch(laid.record)
-    shown = signs.signs(layer, found, told.stalled, touch, now)
+    shown = signs.signs(layer, found, told.stalled, touch, now, told.pots)
     stalls_from = None if touch.hard is not None else _stalls_from(told, cold)
     if touch.hard is not None or touch.finished is not None or told.hard <= now:
         cold = None  # by a hand's word, or by the clock
@@ -140,10 +156,38 @@ def _watch(laid: _Laid, told: Forecast, cold: ColdAhead | None, now: int) -> Wat
         structural=laid.record.row.job.structural != "no",
         touch=touch,
         cold=cold,
+        clock=clock,
     )
-    flags = laid.flags + _odd_gel(layer, found["gel"])
+    flags = laid.flags + _odd_gels(laid.record, told.pots) + lies_on.words(laid.record.row)
     return Watched(
-        laid.record, layer, laid.trace, found, window(found), stalls_from, shown, step, flags
+        laid.record, layer, laid.trace, found, told.pots, window(found), stalls_from, shown, step,
+        flags, _post_cured(laid, now),
+    )  # fmt: skip
+
+
+def _post_cured(laid: _Laid, now: int) -> PostCured | None:
+    """What it has had of its post-cure, from its end of application until it was handed over.
+
+    Its trace ends `bay_air.AHEAD_S` after it was begun: heat later than that is not counted.
+    """
+    wanted = laid.layer.sheet.post_cure
+    if wanted is None:
+        return None
+    gone = [seen.at for seen in laid.record.seen if seen.kind == "handed_over"]
+    start, until = laid.layer.finished, min(float(now), laid.trace.end, *gone)
+    return post_cure.had(wanted, laid.trace.between(start, until) if until > start else None)
+
+
+def _not_laid(watched: Watched) -> Watched:
+    """A layup that was taken back: there is nothing to wait for, and nothing to do."""
+    return replace(
+        watched,
+        found=dict.fromkeys(watched.found, Milestone(None, why="not-laid")),
+        window=None,
+        cold_from=None,
+        signs=("not_laid",),
+        step=NextStep("none", "It was not laid."),
+        flags=(),
     )
 
 
@@ -177,7 +221,7 @@ def ground(row: tables.Layup, now: int) -> Ground:
 
 def show(watched: Watched) -> dict[str, Any]:
     """A layup for an answer; moments in epoch s."""
-    row = watched.row
+    row, withdrawn = watched.row, watched.record.withdrawn
     return {
         "id": row.id,
         "job": row.job.number,
@@ -187,13 +231,15 @@ def show(watched: Watched) -> dict[str, Any]:
         "bay": watched.bay.code,
         "product": row.product.code,
         "catalyst": row.catalyst.code if row.catalyst else None,
-        "catalyst_percent": units.percent(row.percent_ppm),
+        "catalyst_percent": _shared_percent(watched.record),
         "batches": [pot.id for pot in watched.record.pots],
+        "pots": _show_pots(watched),
         "applied_at": row.applied_at,
         "finished_at": row.finished_at,
         "cover": row.cover or "none",
         "surface": watched.layer.surface,
         "over": row.over_id,
+        "over_surface": row.over_surface,
         "state": list(watched.signs),
         "milestones": {name: _show_milestone(m) for name, m in watched.found.items()},
         "window": None
@@ -207,11 +253,30 @@ def show(watched: Watched) -> dict[str, Any]:
         },
         "warnings": list(watched.flags),
         "cautions": [cautions.SIGN_OFF] if row.job.structural != "no" else [],
+        "post_cure": show_post_cured(watched.post_cure),
         "cure_revision": row.cure_sheet.revision,
         "observations": [_show_seen(row) for row in watched.seen],
+        "taken_back": [
+            {**_show_seen(row), "withdrawn": show_withdrawal(how)}
+            for row, how in watched.record.taken_back
+        ],
+        "withdrawn": None if withdrawn is None else show_withdrawal(withdrawn),
         "closed_at": watched.closed_at,
         "who": row.who,
         "version": row.version,
+    }
+
+
+def show_post_cured(had: PostCured | None) -> dict[str, Any] | None:
+    """How much of its post-cure a layup has had; None where its sheet asks for none."""
+    if had is None:
+        return None
+    asked = cure_sheets.show_post_cure(had.wanted) or {}
+    return {
+        **asked,
+        "measured": had.measured,
+        "done": had.done_at is not None,
+        "done_at": had.done_at,
     }
 
 
@@ -228,61 +293,89 @@ def dew_words(bay: tables.Bay, surface: float, at: int) -> list[str]:
 def _layer(record: LayupRecord) -> tuple[Layer, tuple[str, ...]]:
     row = record.row
     sheet = cure_sheets.kept(row.cure_sheet).sheet
-    factor, flags = _factor(record)
+    pots = tuple(_pot(pot, record, sheet) for pot in record.pots)
     layer = Layer(
         sheet=sheet,
         law=cure_sheets.law_of(sheet),
-        percent=_effective_percent(row, sheet),
-        factor=factor,
-        started=record.started,
+        pots=pots or (_unmixed(record, sheet),),
         finished=row.finished_at,
         surface=surface_of(sheet.surface, row.effects.split()),
         cover=_cover(row),
-        unsure=row.fillers,
     )
-    return replace(layer, gelled_at=_gelled_at(record)), flags
+    return layer, tuple(
+        f"The lot's factor of cup test {number}, made after mixing, replaces the assumed 1."
+        for number in sorted({test.id for test in record.cup_tests.values()})
+    )
 
 
-def _odd_gel(layer: Layer, gel: Milestone) -> tuple[str, ...]:
-    """A word on a gel that came far from its forecast: the mix is suspect."""
-    if layer.gelled_at is None or gel.computed is None:
+def _pot(pot: tables.Batch, record: LayupRecord, sheet: CureSheet) -> LaidPot:
+    """A pot in its layup; a cup test that came soon enough replaces its assumed factor."""
+    lot = pot.catalyst_lot
+    looks = record.cups.get(pot.id, ())
+    return LaidPot(
+        percent=_effective(pot.percent_ppm, lot.product if lot else record.row.catalyst, sheet),
+        factor=record.cup_tests.get(pot.id, pot).factor_ppm / 1e6,
+        mixed_at=pot.mixed_at,
+        unsure=pot.filled,
+        gelled_at=_gelled_at(record, pot.mixed_at),
+        cup_gelled_at=_first((o.at for o in looks if o.kind == "gelled"), pot.mixed_at),
+        cup_wet_at=max((float(o.at) for o in looks if o.kind == "not_gelled"), default=None),
+    )
+
+
+def _unmixed(record: LayupRecord, sheet: CureSheet) -> LaidPot:
+    """What was laid without a pot of the yard: it is as it was said, and begins when laid."""
+    row, started = record.row, record.started
+    percent = _effective(row.stated_percent_ppm, row.catalyst, sheet)
+    return LaidPot(percent, 1.0, started, gelled_at=_gelled_at(record, started))
+
+
+def _gelled_at(record: LayupRecord, mixed_at: int) -> float | None:
+    """When a hand saw it gelled on the part, first after a pot was mixed."""
+    return _first((o.at for o in record.seen if o.kind == "gelled"), mixed_at)
+
+
+def _first(looks: Iterable[int], mixed_at: int) -> float | None:
+    """The first of some looks after a pot was mixed; at the same second, the next."""
+    found = min((at for at in looks if at >= mixed_at), default=None)
+    return None if found is None else max(float(found), mixed_at + 1.0)
+
+
+def _effective(
+    percent_ppm: int | None, catalyst: tables.Product | None, sheet: CureSheet
+) -> float | None:
+    """A percent as of the peroxide that the sheet was written for."""
+    if percent_ppm is None or sheet.mix.kind != "catalysed":
+        return None
+    return percent_ppm / 1e4 * strength_of(sheet, catalyst)
+
+
+def _odd_gels(record: LayupRecord, pots: Sequence[PotForecast]) -> tuple[str, ...]:
+    """Words on gels that came far from their forecast: the mix is suspect."""
+    several = len(record.pots) > 1
+    names = [f"Pot {pot.id}" for pot in record.pots] if several else ["It"]
+    return tuple(word for pair in zip(names, pots, strict=True) for word in _odd_gel(*pair))
+
+
+def _odd_gel(name: str, pot: PotForecast) -> tuple[str, ...]:
+    gel = pot.on_part if pot.pot.gelled_at is not None else pot.gel
+    if gel.at is None or gel.computed is None:
         return ()
     low, high = SEEN_RANGE
-    share = (layer.gelled_at - layer.started) / (gel.computed - layer.started)
+    share = (gel.at - pot.pot.mixed_at) / (gel.computed - pot.pot.mixed_at)
     if low <= share <= high:
         return ()
+    check = "check the ratio and the temperature, and test a cup."
+    if share < low:
+        return (f"{name} gelled at {share:.1f} of the time that was forecast: {check}",)
     return (
-        f"It gelled at {share:.1f} of the time that was forecast: check the ratio and the "
-        "temperature, and test a cup.",
+        f"{name} was seen gelled at {share:.1f} of the time that was forecast, at most. "
+        f"If it was wet until then, {check}",
     )
-
-
-def _factor(record: LayupRecord) -> tuple[float, tuple[str, ...]]:
-    """The slowest pot's factor; a cup test that came soon enough replaces an assumed 1."""
-    tests = record.cup_tests
-    if not tests:
-        return record.row.factor_ppm / 1e6, ()
-    slowest = max(tests.get(pot.id, pot).factor_ppm for pot in record.pots)
-    return slowest / 1e6, tuple(
-        f"The lot's factor of cup test {number}, made after mixing, replaces the assumed 1."
-        for number in sorted({test.id for test in tests.values()})
-    )
-
-
-def _effective_percent(row: tables.Layup, sheet: CureSheet) -> float | None:
-    if row.percent_ppm is None or sheet.mix.kind != "catalysed":
-        return None
-    return row.percent_ppm / 1e4 * strength_of(sheet, row.catalyst)
 
 
 def _cover(row: tables.Layup) -> Cover:
     return row.cover or "none"  # type: ignore[return-value]  # one of COVERS by the interface
-
-
-def _gelled_at(record: LayupRecord) -> float | None:
-    """When a hand saw it gel: on the part, else in the cup of its first pot."""
-    moments = [o.at for o in record.seen if o.kind == "gelled"] or record.cup_gels
-    return max(float(moments[0]), record.started + 1.0) if moments else None
 
 
 def _trace(record: LayupRecord, air: bay_air.Air) -> Trace:
@@ -292,7 +385,8 @@ def _trace(record: LayupRecord, air: bay_air.Air) -> Trace:
     if row.surface_mk is None:
         return trace
     own = trace.between(start, min(start + bay_air.AHEAD_S, trace.end))
-    return own.from_surface(row.surface_mk / 1000, float(row.bay.gap_max_s))
+    settling = float(row.bay.gap_max_s)
+    return own.from_surface(row.surface_mk / 1000, settling, since=row.applied_at)
 
 
 def _touch(record: LayupRecord) -> Touch:
@@ -307,9 +401,46 @@ def _touch(record: LayupRecord) -> Touch:
     )
 
 
+def _shared_percent(record: LayupRecord) -> Decimal | None:
+    """The percent of all of it; None where its pots differ, or nothing was dosed."""
+    if not record.pots:
+        return units.percent(record.row.stated_percent_ppm)
+    percents = {pot.percent_ppm for pot in record.pots}
+    return units.percent(record.pots[0].percent_ppm) if len(percents) == 1 else None
+
+
+def _show_pots(watched: Watched) -> list[dict[str, Any]]:
+    """What is known of each pot in its layup, and when it gels there."""
+    record, wet_at = watched.record, _touch(watched.record).not_gelled
+    if not record.pots:
+        return []
+    tested = {pot.id: pot.cup_test_id for pot in record.pots}
+    tested |= {pot: test.id for pot, test in record.cup_tests.items()}
+    pairs = zip(record.pots, watched.pots, strict=True)
+    return [_show_pot(row, told, tested[row.id], wet_at) for row, told in pairs]
+
+
+def _show_pot(
+    row: tables.Batch, told: PotForecast, test: int | None, wet_at: float | None
+) -> dict[str, Any]:
+    return {
+        "batch": row.id,
+        "catalyst": row.catalyst_lot.product.code if row.catalyst_lot else None,
+        "catalyst_percent": units.percent(row.percent_ppm),
+        "factor": told.pot.factor,
+        "factor_basis": "assumed" if test is None else f"cup test {test}",
+        "filled": row.filled,
+        "mixed_at": row.mixed_at,
+        "gel": _show_milestone(told.gel),
+        "film": _show_milestone(told.film),
+        "state": "gelled" if told.seen else told.lateness(wet_at) or "forecast",
+    }
+
+
 def _show_seen(row: tables.LayupObservation) -> dict[str, Any]:
     """An observation: what, when, by whom."""
     return {
+        "id": row.id,
         "kind": row.kind,
         "at": row.at,
         "value": row.value,
@@ -330,4 +461,5 @@ def _show_milestone(milestone: Milestone) -> dict[str, Any]:
         "latest": milestone.latest,
         "basis": milestone.basis,
     }
-    return shown if milestone.computed is None else {**shown, "computed": milestone.computed}
+    more = {"computed": milestone.computed, "note": milestone.note}
+    return shown | {name: value for name, value in more.items() if value is not None}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from ..core.turns import CLOSING_SOON_S
-from ..store import bays, layups, shelf, tables
+from ..store import layups, shelf, tables
 from . import bay_air, lot_life, moments, units, watch
 from .watch import Watched
 
@@ -48,32 +48,30 @@ def urgency(action: dict[str, Any]) -> tuple[bool, int, float]:
 
 
 def lots(now: int) -> dict[str, list[dict[str, Any]]]:
-    """The lots to see to, by their state."""
+    """The lots to see to, by their state; 'undated' are good ones whose date nobody gave."""
     rows = shelf.stocked_lots()
-    states = lot_life.states_of(rows, moments.day_of(now))
-    told: dict[str, list[dict[str, Any]]] = {"expired": [], "soon": [], "held": []}
-    for lot in lot_life.show_lots([row for row in rows if states[row.id] in told], now):
-        told[lot["state"]].append(lot)
+    states, notes = lot_life.standing(rows, moments.day_of(now))
+    told: dict[str, list[dict[str, Any]]] = {"expired": [], "soon": [], "held": [], "undated": []}
+    wanted = [row for row in rows if states[row.id] in told or notes[row.id]]
+    for lot in lot_life.show_lots(wanted, now):
+        told[lot["state"] if lot["state"] in told else "undated"].append(lot)
     return told
 
 
 def bays_now(now: int) -> list[dict[str, Any]]:
     """Every bay's air at a moment, and what that rests on."""
     rows = list(tables.Bay.select().order_by(tables.Bay.id))
-    latest = bays.latest_readings([row.id for row in rows])
-    air = bay_air.at_each(rows, now)
-    return [_bay(row, air[row.id], latest.get(row.id), now) for row in rows]
+    air = bay_air.taken_each(rows, now)
+    return [_bay(row, air[row.id]) for row in rows]
 
 
-def _bay(
-    row: tables.Bay, temperature: float, latest: tables.Reading | None, now: int
-) -> dict[str, Any]:
-    fresh = latest is not None and now - latest.at <= row.gap_max_s
+def _bay(row: tables.Bay, air: bay_air.Taken) -> dict[str, Any]:
     return {
         "code": row.code,
         "title": row.title,
-        "temperature": temperature,
-        "basis": "measured" if fresh else "assumed",
-        "at": latest.at if latest and fresh else None,
+        "temperature": air.temperature,
+        "basis": air.basis,
+        "read": air.show()["read"],
+        "at": None if air.read is None else air.read[1],
         "uncertainty": units.kelvin(row.uncertainty_mk),
     }

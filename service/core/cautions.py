@@ -6,10 +6,10 @@ sheets and local codes rule over all of them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Set
 
 from .cure_sheet import MixKind
-from .materials import ENEMY_CHEMISTRIES, PEROXIDE_ENEMIES
+from .hazards import FEARED_BY_PEROXIDE, Nature
 
 SHEETS_RULE = "The maker's data and safety sheets rule."
 PEROXIDE = (
@@ -19,6 +19,7 @@ PEROXIDE = (
 )
 STYRENE = "Styrene vapour: air through the shop, the right mask; no flame, no spark."
 EPOXY = "Epoxy and its hardener sensitise for life: gloves, sleeves, no solvent on skin."
+EPOXY_FILLED = "Fillers after both parts are mixed."
 ISOCYANATE = "Isocyanate: supplied air or the mask that its safety sheet names."
 HOT_POT = "A pot that smokes or swells goes outdoors on bare ground, away from all else."
 SPREAD_OUT = "In the pot it goes off sooner than in the cup: spread it out at once."
@@ -41,23 +42,33 @@ LABEL_FEARED = "Never near peroxide: fire, explosion"
 LABEL_POT = "Smokes or swells: outdoors, on bare ground, no bin"
 
 
-def for_mix(kind: MixKind, chemistry: str | None) -> list[str]:
-    """What a mix card says, shortest first to be read: the sheets, the mix, the pot."""
+def for_mix(
+    kind: MixKind,
+    chemistry: str | None,
+    partner: Set[Nature] = frozenset(),
+    *,
+    filled: bool = False,
+) -> list[str]:
+    """What a mix card says, shortest first to be read: the sheets, the mix, the pot.
+
+    Args:
+        chemistry: of what is mixed. partner: what its catalyst or hardener is.
+        filled: whether fillers are stirred in.
+    """
     lines = [SHEETS_RULE]
-    if kind == "catalysed":
+    if kind == "catalysed" or "peroxide" in partner:
         lines += [*PEROXIDE, STYRENE]
     elif chemistry == "epoxy":
-        lines.append(EPOXY)
-    elif chemistry == "polyurethane":
+        lines += [EPOXY_FILLED, EPOXY] if filled else [EPOXY]
+    elif chemistry == "polyurethane" or "isocyanate" in partner:
         lines.append(ISOCYANATE)
     if kind != "one_part":
         lines += [SPREAD_OUT, HOT_POT, *DUST]
     return lines
 
 
-def for_label(role: str, chemistry: str | None, effects: Iterable[str]) -> str:
+def for_label(natures: Set[Nature]) -> str:
     """The one line that a container carries, where what is in it can explode; else nothing."""
-    if role == "catalyst":
+    if "peroxide" in natures:
         return LABEL_PEROXIDE
-    feared = role in PEROXIDE_ENEMIES or chemistry in ENEMY_CHEMISTRIES or "promotes" in effects
-    return LABEL_FEARED if feared else ""
+    return LABEL_FEARED if natures & FEARED_BY_PEROXIDE else ""

@@ -6,10 +6,11 @@ layup keeps the one that it was planned with.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass, field, replace
 from typing import Any, Literal
 
-from .errors import CureSheetMissing
+from .errors import CureSheetMissing, PartnerMissing
 
 MixKind = Literal["catalysed", "two_part", "one_part"]
 Surface = Literal["air_inhibited", "waxed", "amine_blush", "plain", "unknown"]
@@ -31,6 +32,12 @@ ASSUMED_COLD_MAX_S = 12 * 3600
 """How long a layup may lie under its floor before it is hard (common practice, no source)."""
 ASSUMED_GEL_MASS_MG = 100_000
 """The usual test mass of a data sheet's gel time, 100 g (common practice, no source)."""
+
+ASSUMED_POTS_MG = {"polyester": 1_000_000, "vinyl_ester": 1_000_000, "epoxy": 500_000}
+"""The greatest pot where the sheet has none: 1 kg of polyester or vinyl ester, 0.5 kg of epoxy mix
+(common practice, no source)."""
+ASSUMED_POT_MG = min(ASSUMED_POTS_MG.values())
+"""Likewise of any other chemistry, or where it is not known: the least of them, to be safe."""
 
 
 @dataclass(frozen=True)
@@ -61,6 +68,15 @@ class StageTime:
 
 
 @dataclass(frozen=True)
+class PostCure:
+    """A post-cure: so many s between two temperatures, K, in one heat or in several."""
+
+    low: float
+    high: float
+    time: float
+
+
+@dataclass(frozen=True)
 class CureSheet:
     """One pair's cure, in base units: K, s, mg, µm; percent of resin mass.
 
@@ -77,6 +93,7 @@ class CureSheet:
         build_max, build_min: thickest at once; thinnest film that cures.
         film_gel: gel time in a film, if the sheet has one.
         barcol_min: the maker's least hardness when it is cured, on the Barcol scale.
+        post_cure: time in a band of temperature, where the maker asks for one.
         active_oxygen, peroxide_type: of the peroxide that the sheet was written for, percent.
     """
 
@@ -102,6 +119,7 @@ class CureSheet:
     active_oxygen: float | None = None
     peroxide_type: str | None = None
     barcol_min: int | None = None
+    post_cure: PostCure | None = None
     notes: tuple[str, ...] = field(default=())
 
     def stage(self, name: str) -> StageTime | None:
@@ -122,12 +140,11 @@ class CureSheet:
         """Whether a percent limit is the trade's, not the sheet's."""
         return self.percent_min is None or self.percent_max is None
 
-    @property
-    def greatest_pot(self) -> int:
-        """The greatest pot in mg, resin + hardener: the sheet's, else 5 × gel mass or 1 kg."""
+    def greatest_pot(self, chemistry: str | None) -> int:
+        """The greatest pot in mg, resin + hardener: the sheet's, else by the resin's chemistry."""
         if self.pot_max is not None:
             return self.pot_max
-        return min(5 * (self.gel_mass or ASSUMED_GEL_MASS_MG), 1_000_000)
+        return ASSUMED_POTS_MG.get(chemistry or "", ASSUMED_POT_MG)
 
 
 def as_plain(sheet: CureSheet) -> dict[str, Any]:
@@ -146,6 +163,7 @@ def from_plain(plain: dict[str, Any]) -> CureSheet:
             "mix": Mix(**mix),
             "partners": tuple(plain.get("partners", ())),
             "gel_points": tuple(GelPoint(**p) for p in plain.get("gel_points", ())),
+            "post_cure": PostCure(**plain["post_cure"]) if plain.get("post_cure") else None,
             "stages": tuple((name, StageTime(**t)) for name, t in plain.get("stages", ())),
             "notes": tuple(plain.get("notes", ())),
         }
@@ -160,7 +178,8 @@ def sheet_for(sheets: list[CureSheet], partner: str | None, product: str) -> Cur
         product: its code, for messages.
 
     Raises:
-        CureSheetMissing: there is none, none for that pair, or several and no partner named.
+        CureSheetMissing: there is none, or none for that pair.
+        PartnerMissing: there are several, and no partner is named.
     """
     if not sheets:
         raise CureSheetMissing(
@@ -178,8 +197,44 @@ def sheet_for(sheets: list[CureSheet], partner: str | None, product: str) -> Cur
             f"{product} has no cure sheet with {partner}.",
             advice=f"It has sheets with: {known}.",
         )
-    raise CureSheetMissing(
-        f"{product} has several cure sheets.", advice=f"Name the catalyst: {known}."
+    raise _unnamed(f"{product} has several cure sheets.", [p for s in sheets for p in s.partners])
+
+
+def partner_for(
+    sheet: CureSheet, named: str | None, product: str, *, weighed: bool = True
+) -> str | None:
+    """The code of what a product is mixed with: the one named, else its sheet's only one.
+
+    Args:
+        named: that the sheet holds with, or None. product: its code, for messages.
+        weighed: whether it is about to be weighed out. What was mixed elsewhere cures by a sheet
+            that names no partner: there is nothing to take for another.
+
+    Returns:
+        None for what is one part, and ready to use.
+
+    Raises:
+        PartnerMissing: the mix needs a partner, and which one is not known.
+    """
+    if sheet.mix.kind == "one_part" or named is not None:
+        return named
+    if len(sheet.partners) == 1:
+        return sheet.partners[0]
+    if not sheet.partners and not weighed:
+        return None
+    what = "hardener" if sheet.mix.kind == "two_part" else "catalyst"
+    if not sheet.partners:
+        raise PartnerMissing(
+            f"{product} does not cure without its {what}, and its cure sheet names none.",
+            advice=f"Have a lead enter it on the cure sheet as 'with': the {what}'s code.",
+            partners=[],
+        )
+    raise _unnamed(f"{product} does not cure without its {what}.", sheet.partners)
+
+
+def _unnamed(detail: str, partners: Sequence[str]) -> PartnerMissing:
+    return PartnerMissing(
+        detail, advice=f"Name one as catalyst: {', '.join(partners)}.", partners=list(partners)
     )
 
 

@@ -6,13 +6,21 @@ the sheet's limits. A two-part pot has one ratio, and no other.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
-from . import worded
-from .cure_sheet import CureSheet
-from .errors import CureSheetMissing, Invalid, OutsideLimits, TooCold, TooHot
-from .gel_law import LEAST_GEL_BAND, ZERO_C, GelLaw
+from . import heating, worded
+from .cure_sheet import PERCENT_NEVER_OVER, CureSheet
+from .errors import (
+    CureSheetMissing,
+    Invalid,
+    OutsideLimits,
+    PeroxideLimit,
+    TooCold,
+    TooHot,
+)
+from .gel_law import EXTRAPOLATED_K, LEAST_GEL_BAND, ZERO_C, GelLaw, fit
 from .measuring import gram_step, measured, ml_step, nearest
 
 MIXING_S = 120
@@ -41,6 +49,7 @@ class Pot:
         filled: thickened with a filler: it gels less surely.
         strength: active oxygen of the catalyst over that of the sheet's.
         resin_density, catalyst_density: mg/L, where known. mixing: s of stirring.
+        chemistry: of the resin; None where the catalogue does not say.
     """
 
     resin: float
@@ -54,7 +63,20 @@ class Pot:
     resin_density: int | None = None
     catalyst_density: int | None = None
     mixing: float = MIXING_S
-    epoxy: bool = False
+    chemistry: str | None = None
+
+
+@dataclass(frozen=True)
+class Other:
+    """Another catalyst or hardener of the resin: its code, its sheet, and as `Pot.strength`."""
+
+    code: str
+    sheet: CureSheet
+    strength: float = 1.0
+
+
+Others = Callable[[], Sequence[Other]]
+"""The other partners that a resin has sheets with; asked for only where words name them."""
 
 
 @dataclass(frozen=True)
@@ -93,15 +115,15 @@ class Dose:
     advice: tuple[str, ...]
 
 
-def dose(pot: Pot, sheet: CureSheet, law: GelLaw, *, other_hardeners: tuple[str, ...] = ()) -> Dose:
+def dose(pot: Pot, sheet: CureSheet, law: GelLaw, *, others: Others = tuple) -> Dose:
     """Dose one pot.
 
     Args:
         sheet: of the pair. law: its gel law.
-        other_hardeners: codes of slower or faster ones that the resin has sheets with.
 
     Raises:
         TooCold, TooHot: outside the sheet's temperatures for laying up.
+        PeroxideLimit: more of this peroxide than any resin may have.
         OutsideLimits: a percent outside the limits, a pot over the greatest or too small to
             be dosed inside the limits, a ratio changed.
         CureSheetMissing: a density that a ratio by volume needs.
@@ -112,21 +134,26 @@ def dose(pot: Pot, sheet: CureSheet, law: GelLaw, *, other_hardeners: tuple[str,
         raise Invalid("A pot needs some resin, and time to gel.", advice="Give both over zero.")
     _check_temperature(pot, sheet)
     if sheet.mix.kind == "one_part":
-        raise Invalid("A one-part product takes no catalyst.", advice="Lay it up as it is.")
+        raise Invalid(
+            "A one-part product is ready to use: it takes no catalyst.",
+            advice="Lay it up as it is.",
+        )
     if sheet.mix.kind == "two_part":
-        answer = _two_part(pot, sheet, law, other_hardeners)
+        answer = _two_part(pot, sheet, law, others)
     else:
-        answer = _catalysed(pot, sheet, law)
+        answer = _catalysed(pot, sheet, law, others)
     _check_pot(pot, sheet, answer.mass)
-    return _with_words(answer, pot, sheet)
+    return _with_words(answer, pot, sheet, others)
 
 
 def _check_temperature(pot: Pot, sheet: CureSheet) -> None:
     shown = worded.heat(pot.temperature)
     if sheet.apply_min is not None and pot.temperature < sheet.apply_min:
+        kept = heating.with_margin(sheet.apply_min, pot.uncertainty, sheet.temperature_max)
         raise TooCold(
             f"{shown} is colder than this product may be laid up, {worded.heat(sheet.apply_min)}.",
-            advice="Warm the bay and the resin first, with flameless, ducted heat.",
+            advice=f"Warm the bay and the resin to at least {worded.at_least(kept)} first, with "
+            "flameless, ducted heat.",
         )
     if sheet.temperature_max is not None and pot.temperature > sheet.temperature_max:
         raise TooHot(
@@ -138,33 +165,108 @@ def _check_temperature(pot: Pot, sheet: CureSheet) -> None:
 
 def _check_pot(pot: Pot, sheet: CureSheet, catalyst: int) -> None:
     whole = pot.resin + catalyst if sheet.mix.kind == "two_part" else pot.resin
-    if whole <= sheet.greatest_pot:
+    greatest = sheet.greatest_pot(pot.chemistry)
+    if whole <= greatest:
         return
-    pots = ceil(whole / sheet.greatest_pot)
-    assumed = "" if sheet.pot_max is not None else " (assumed: the sheet has no pot_max)"
+    pots = ceil(whole / greatest)
+    assumed = "" if sheet.pot_max is not None else f" ({assumed_pot(pot.chemistry)})"
+    enter = "" if sheet.pot_max is not None else f" {ENTER_POT_MAX}"
     raise OutsideLimits(
         f"A pot of {worded.weight(whole)} is over the greatest, "
-        f"{worded.weight(sheet.greatest_pot)}{assumed}: it would run hot.",
-        advice=f"Mix {pots} pots of {worded.weight(pot.resin / pots)} of resin, one after another.",
+        f"{worded.weight(greatest)}{assumed}: it would run hot.",
+        advice=f"Mix {pots} pots of {worded.weight(pot.resin / pots)} of resin, one after "
+        f"another.{enter}",
         pots=pots,
     )
 
 
-def _catalysed(pot: Pot, sheet: CureSheet, law: GelLaw) -> Dose:
+ENTER_POT_MAX = (
+    "Or have a lead enter the data sheet's own greatest pot as pot_max: cureyard product set "
+    "CODE --pot-max MASS."
+)
+
+
+def assumed_pot(chemistry: str | None) -> str:
+    """What a greatest pot rests on that is not the sheet's, in words."""
+    of = chemistry.replace("_", " ") if chemistry else "a resin of unknown chemistry"
+    return f"assumed for {of}: the cure sheet has no pot_max"
+
+
+def percent_limits(sheet: CureSheet, strength: float) -> tuple[float, float]:
+    """Least and greatest percent as weighed: the sheet's, of a peroxide so strong."""
+    low, high = sheet.percent_limits
+    return low / strength, high / strength
+
+
+def check_percent(
+    percent: float, sheet: CureSheet, strength: float, would_do: Callable[[], str] | None = None
+) -> None:
+    """Refuse a percent of catalyst, as weighed, that is outside its limits.
+
+    Args:
+        strength: as `Pot.strength`. would_do: advice for a peroxide that is too weak.
+
+    Raises:
+        PeroxideLimit: the sheet's limits let it over what any resin may have. OutsideLimits.
+    """
+    low, high = percent_limits(sheet, strength)
+    needed = max(percent, low)
+    if high > PERCENT_NEVER_OVER and needed > PERCENT_NEVER_OVER:
+        raise PeroxideLimit(
+            f"It would take {needed:.3g} % of this peroxide, over {PERCENT_NEVER_OVER:g} % as "
+            "weighed: so much may keep the resin from ever curing.",
+            advice=would_do() if would_do else _ANOTHER + ", or warm the shop.",
+            greatest=PERCENT_NEVER_OVER,
+        )
+    _check_percent(percent, low, high, sheet)
+
+
+_ANOTHER = "Take a peroxide with more active oxygen"
+
+
+def _would_do(percent: float, pot: Pot, sheet: CureSheet, law: GelLaw, others: Others) -> str:
+    """What gives the gel time without more than the greatest percent of peroxide."""
+    target = pot.target_gel or law.gel_time(pot.temperature, percent * pot.strength, pot.factor)
+    codes = [other.code for other in others() if _serves(other, target, pot)]
+    advice = f"{_ANOTHER}: {', '.join(codes)}" if codes else _ANOTHER
+    low, _ = percent_limits(sheet, pot.strength)
+    if low > PERCENT_NEVER_OVER:
+        return f"{advice}."
+    warm = law.temperature_for(target, PERCENT_NEVER_OVER * pot.strength, pot.factor)
+    if warm > (sheet.temperature_max or law.temperatures[1] + EXTRAPOLATED_K):
+        return f"{advice}, or warm the shop and accept a longer gel time."
+    return (
+        f"{advice}; or warm the bay and the resin to {worded.at_least(warm)}, where "
+        f"{PERCENT_NEVER_OVER:g} % gels in that time."
+    )
+
+
+def _serves(other: Other, target: float, pot: Pot) -> bool:
+    """Whether another peroxide gives a gel time by no more than any resin may have."""
+    if other.sheet.mix.kind != "catalysed":
+        return False
+    low, high = percent_limits(other.sheet, other.strength)
+    law = fit(other.sheet.gel_points)
+    wanted = law.percent_for(target, pot.temperature, pot.factor) / other.strength
+    return min(max(wanted, low), high) <= PERCENT_NEVER_OVER
+
+
+def _catalysed(pot: Pot, sheet: CureSheet, law: GelLaw, others: Others) -> Dose:
     if (pot.target_gel is None) == (pot.percent is None):
         raise Invalid(
             "Give a wanted gel time or a catalyst percent, one of the two.",
             advice="Leave the other out.",
         )
-    low, high = (limit / pot.strength for limit in sheet.percent_limits)
+    low, high = percent_limits(sheet, pot.strength)
     limited_by, advice = None, ""
     if pot.percent is not None:
         percent = pot.percent
-        _check_percent(percent, low, high, sheet)
     else:
         wanted = law.percent_for(pot.target_gel or 0, pot.temperature, pot.factor) / pot.strength
         percent = min(max(wanted, low), high)
         limited_by, advice = _limit(wanted, low, high)
+    check_percent(percent, sheet, pot.strength, lambda: _would_do(percent, pot, sheet, law, others))
+    high = min(high, PERCENT_NEVER_OVER)
     mass = measured(pot.resin * percent / 100, gram_step, pot.resin, low, high)
     if mass is None:
         raise OutsideLimits(
@@ -218,9 +320,10 @@ def _limit(wanted: float, low: float, high: float) -> tuple[str | None, str]:
     return None, ""
 
 
-def _two_part(pot: Pot, sheet: CureSheet, law: GelLaw, others: tuple[str, ...]) -> Dose:
+def _two_part(pot: Pot, sheet: CureSheet, law: GelLaw, others: Others) -> Dose:
     if pot.target_gel is not None or pot.percent is not None:
-        choice = f" Hardeners with a sheet: {', '.join(others)}." if others else ""
+        codes = [other.code for other in others() if other.sheet != sheet]
+        choice = f" Hardeners with a sheet: {', '.join(codes)}." if codes else ""
         raise OutsideLimits(
             "A two-part product has one ratio; more hardener does not make it faster.",
             advice=f"For another gel time take a slower or faster hardener.{choice}",
@@ -239,7 +342,7 @@ def _two_part(pot: Pot, sheet: CureSheet, law: GelLaw, others: tuple[str, ...]) 
     mass = nearest(exact, gram_step(exact))
     answer = _answer(pot, sheet, law, None)
     hot = f"Above {worded.heat(HOT_EPOXY_K, 0)} the listed pot life is halved."
-    halved = 0.5 if pot.epoxy and pot.temperature > HOT_EPOXY_K else 1.0
+    halved = 0.5 if pot.chemistry == "epoxy" and pot.temperature > HOT_EPOXY_K else 1.0
     warn = () if halved == 1 else (hot,)
     within = f"Weigh both, the hardener to ±{RATIO_TOLERANCE * exact / 1e3:.1f} g."
     return replace(
@@ -291,7 +394,8 @@ def _answer(pot: Pot, sheet: CureSheet, law: GelLaw, c: float | None) -> Dose:
     )  # fmt: skip
     film = None
     if sheet.film_gel is not None:
-        film = sheet.film_gel * gel.time / law.gel_time(sheet.reference_temperature, c)
+        usual = None if c is None else sheet.reference_percent or law.percent
+        film = sheet.film_gel * gel.time / law.gel_time(sheet.reference_temperature, usual)
     return Dose(
         percent=0.0,
         percent_as_measured=0.0,
@@ -308,7 +412,7 @@ def _answer(pot: Pot, sheet: CureSheet, law: GelLaw, c: float | None) -> Dose:
     )
 
 
-def _with_words(answer: Dose, pot: Pot, sheet: CureSheet) -> Dose:
+def _with_words(answer: Dose, pot: Pot, sheet: CureSheet, others: Others) -> Dose:
     warnings = list(answer.warnings)
     if pot.filled or pot.temperature < COLD_K:
         warnings.append("Filled or cold: the gel time is less sure; gel a cup first.")
@@ -317,8 +421,30 @@ def _with_words(answer: Dose, pot: Pot, sheet: CureSheet) -> Dose:
     if sheet.mix.kind == "catalysed" and sheet.limits_assumed:
         warnings.append("The sheet has no percent limits: the trade's 1 to 2 % are assumed.")
     if answer.working_time <= 0:
-        warnings.append("It may gel while it is stirred: less catalyst, or a cooler hour.")
+        more = more_time(sheet, pot.temperature, others)
+        warnings.append(f"It may gel while it is stirred. For more time: {more}.")
     return replace(answer, warnings=tuple(warnings))
+
+
+def more_time(sheet: CureSheet, T: float, others: Others) -> str:
+    """What leaves more time before a mix gels, in words.
+
+    Two parts have one ratio, so never less hardener: the answer is a slower one, by its code.
+
+    Args:
+        T: of the mix, K. others: of the resin.
+    """
+    if sheet.mix.kind != "two_part":
+        return "less catalyst, a longer gel time, or a cooler hour"
+    gel = fit(sheet.gel_points).gel_time(T, None)
+    slower = [
+        other.code
+        for other in others()
+        if other.sheet.mix.kind == "two_part"
+        and fit(other.sheet.gel_points).gel_time(T, None) > gel
+    ]
+    named = f": {', '.join(slower)}" if slower else ""
+    return f"a cooler hour, a smaller pot, or a slower hardener{named}"
 
 
 def _least_pot(percent: float, mass: int, volume: int | None, pot: Pot) -> str:

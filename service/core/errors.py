@@ -118,6 +118,18 @@ class GateStop(Refusal):
     slug = "gate-stop"
 
 
+class AuthorityMissing(Refusal):
+    """The work is structural, or may be, and its job does not say whose rules it goes by."""
+
+    slug = "authority-missing"
+
+
+class NotCured(Refusal):
+    """The layup may not leave: it is not hard, or lacks what a handing over of it takes."""
+
+    slug = "not-cured"
+
+
 class TooCold(Refusal):
     """Colder than the product may be mixed or laid up."""
 
@@ -136,10 +148,22 @@ class OutsideLimits(Refusal):
     slug = "outside-limits"
 
 
+class PeroxideLimit(Refusal):
+    """The dose would be more peroxide, as weighed, than any resin may have."""
+
+    slug = "peroxide-limit"
+
+
 class CureSheetMissing(Refusal):
     """The sum needs a cure sheet, or a figure on it, that the product does not have."""
 
     slug = "cure-sheet-missing"
+
+
+class PartnerMissing(Refusal):
+    """The mix needs a catalyst or hardener, and none was named of those that its sheet has."""
+
+    slug = "partner-missing"
 
 
 class CureSheetInconsistent(Refusal):

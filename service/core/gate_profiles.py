@@ -19,6 +19,7 @@ PROFILES = ("plain", "class")
 
 LIMITS: Mapping[str, Mapping[str, Kind | None]] = MappingProxyType(
     {
+        "authority": {},
         "shop-warm": {"least": TEMPERATURE},
         "shop-steady": {"swing": DIFFERENCE},
         "humidity": {"most_percent": None, "least_spraying_percent": None},
@@ -41,11 +42,14 @@ class Profile:
 
     Attributes:
         refuses: whether a stop refuses the pot, until a lead overrides it.
+        strict_dates: whether every delivery of what goes off has a date, and nothing is used
+            after it, whoever says so.
     """
 
     name: str
     title: str
     refuses: bool
+    strict_dates: bool
     rules: Mapping[str, Rule]
 
 
@@ -65,12 +69,13 @@ def read(name: str, plain: dict[str, Any]) -> Profile:
 
     Raises: ValueError: as `profile`.
     """
-    head = {"title", "refuses"}
+    head = {"title", "refuses", "strict_dates"}
     if set(plain) != head | set(LIMITS):
         odd = sorted(set(plain) ^ (head | set(LIMITS)))
         raise ValueError(f"profile {name}: {', '.join(odd)} missing, or unknown")
     rules = {gate: _rule(gate, dict(plain[gate])) for gate in LIMITS}
-    return Profile(name, plain["title"], plain["refuses"], MappingProxyType(rules))
+    heads = {word: plain[word] for word in head}
+    return Profile(name, rules=MappingProxyType(rules), **heads)
 
 
 def _rule(gate: str, plain: dict[str, Any]) -> Rule:

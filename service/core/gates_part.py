@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from .gates import Judged, Rule
+from .post_cure import PostCured
 
 H = 3600
 
@@ -20,7 +21,8 @@ class Below:
         green: whether its window is open: the next layer bonds chemically.
         warm, warm_assumed: s at or above the floor since it was laid: measured, and with what
             is assumed of the bay.
-        hardness: on the Barcol scale, or None. hardness_least: the maker's, or None.
+        hardness: on the Barcol scale, or None, at `hardness_at`, epoch s. hardness_least: the
+            maker's, or None. post_cure: what it has had of the one that its sheet asks for.
     """
 
     title: str
@@ -32,6 +34,8 @@ class Below:
     warm_assumed: float = 0.0
     hardness: float | None = None
     hardness_least: float | None = None
+    hardness_at: float = 0.0
+    post_cure: PostCured | None = None
 
 
 def cure_time(rule: Rule, below: Below | None) -> Judged:
@@ -52,10 +56,14 @@ def cure_time(rule: Rule, below: Below | None) -> Judged:
 
 
 def hard_enough(rule: Rule, below: Below | None) -> Judged:
-    """Whether its hardness is at the share of the maker's least that is asked for."""
+    """Whether its hardness is at the share of the maker's least that is asked for, or it had the
+    whole post-cure since."""
+    heat = None if below is None else below.post_cure
+    if below is not None and heat is not None and (heat.done_at or 0) > below.hardness_at:
+        return rule.held(f"{below.title}: {heat.said()}.")
     if below is None or below.hardness is None:
         return rule.unknown(
-            "Its hardness was not measured.",
+            f"Its hardness was not measured{'' if heat is None else f'; {heat.said()}'}.",
             "Take 10 to 12 Barcol readings: cureyard layup observe ID hardness --reading …",
         )
     if below.hardness_least is None:

@@ -88,6 +88,12 @@ class GelLaw:
         steps = math.log(self.gel_time(T, self.percent, factor) / time) / self.n
         return self.percent * math.exp(min(steps, LARGEST_EXPONENT))
 
+    def temperature_for(self, time: float, c: float | None, factor: float = 1.0) -> float:
+        """K at which c percent gels in `time` seconds: the law solved for T; infinite if never."""
+        dosed = 1.0 if c is None else catalyst(c, self)
+        inverse = 1 / self.temperature + R / self.E * math.log(time / (self.time * factor * dosed))
+        return 1 / inverse if inverse > 0 else math.inf
+
     @property
     def energies(self) -> tuple[float, ...]:
         """The activation energies to try for a band: the fitted one, or the assumed range."""

@@ -2,6 +2,9 @@
 
 n and the lot factor act on gel; whether they act on what follows is not known, so the longest
 and the shortest that it may take are both told: a caller takes the later or the earlier.
+
+Facts of a pot stay with the pot. A layer has come to something when its last pot has, and is
+too late for something when its first pot is.
 """
 
 from __future__ import annotations
@@ -9,10 +12,11 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from math import inf, isnan, nan
+from math import inf, nan
 from typing import TypeVar
 
 import numpy as np
+from numpy.typing import NDArray
 
 from . import preparation
 from .cure_sheet import CureSheet, StageTime, Surface
@@ -27,95 +31,147 @@ LATER_ORDER = 0.5
 
 
 @dataclass(frozen=True)
+class LaidPot:
+    """A pot that went into a layer, or all of a layer that was not mixed here.
+
+    Attributes:
+        percent: effective, of the sheet's peroxide; None undosed. factor: of its lot.
+        mixed_at: epoch s. unsure: filled or cold.
+        gelled_at: when a hand saw it gelled on the part. cup_gelled_at, cup_wet_at: when a
+            hand saw the rest in its cup gelled, and last saw it wet. Epoch s; None if nobody did.
+    """
+
+    percent: float | None
+    factor: float
+    mixed_at: float
+    unsure: bool = False
+    gelled_at: float | None = None
+    cup_gelled_at: float | None = None
+    cup_wet_at: float | None = None
+
+
+@dataclass(frozen=True)
 class Layer:
     """One thing laid down that cures.
 
     Attributes:
-        sheet, law: of its pair. percent: effective, of the sheet's peroxide; None undosed.
-        factor: of the lots. started: the first pot's mixing; finished: end of application;
-            epoch s. surface: as laid, additives counted. cover: what lies on it.
-        unsure: filled or cold. gelled_at: when a hand saw it gel, epoch s.
+        sheet, law: of its pair. pots: that went into it, at least one. finished: end of
+            application, epoch s. surface: as laid, additives counted. cover: what lies on it.
     """
 
     sheet: CureSheet
     law: GelLaw
-    percent: float | None
-    factor: float
-    started: float
+    pots: tuple[LaidPot, ...]
     finished: float
     surface: Surface
     cover: Cover = "none"
-    unsure: bool = False
-    gelled_at: float | None = None
+
+    @property
+    def started(self) -> float:
+        """When its first pot was mixed, epoch s."""
+        return min(pot.mixed_at for pot in self.pots)
 
 
 @dataclass(frozen=True)
 class Layers:
-    """Layers of one sheet and law: in each array an entry a layer, or one for all.
+    """Layers of one sheet and law, pot by pot: in each array an entry a pot, or one for all.
 
     Attributes:
-        started, finished, gelled_at: epoch s; the last NaN where no hand saw it.
+        started, finished: each pot's mixing, and the end of its layer's application, epoch s.
+        on_part, in_cup: when a hand saw it gelled there, epoch s; NaN where nobody did.
         factor: of the lots. dosed: what the catalyst does to the gel time, as a share.
         slowest, fastest: what it may do to what follows.
+        first: the place of each layer's first pot; None where each layer has one pot.
     """
 
     sheet: CureSheet
     law: GelLaw
     started: Floats
     finished: Floats
-    gelled_at: Floats
+    on_part: Floats
+    in_cup: Floats
     factor: Floats
     dosed: Floats
     slowest: Floats
     fastest: Floats
+    first: NDArray[np.intp] | None = None
 
     @classmethod
     def of(cls, layers: Sequence[Layer]) -> Layers:
         """These layers; at least one, all of one sheet and law."""
-        sheet, law = layers[0].sheet, layers[0].law
-        later = [_later(layer) for layer in layers]
-        return cls(
-            sheet,
-            law,
-            *np.array(
-                [
-                    (
-                        layer.started,
-                        layer.finished,
-                        nan if layer.gelled_at is None else layer.gelled_at,
-                        layer.factor,
-                        1.0 if layer.percent is None else catalyst(layer.percent, law),
-                        max(shares),
-                        min(shares),
-                    )
-                    for layer, shares in zip(layers, later, strict=True)
-                ]
-            ).T,
-        )
+        counts = [len(layer.pots) for layer in layers]
+        rows = [_row(layer, pot) for layer in layers for pot in layer.pots]
+        first = None if len(rows) == len(layers) else np.cumsum([0, *counts[:-1]])
+        one_each = cls(layers[0].sheet, layers[0].law, *np.array(rows, float).T)
+        return replace(one_each, first=first)
 
     @classmethod
     def at(cls, layer: Layer, starts: Floats) -> Layers:
-        """One layer, as if laid at each of some starts (epoch s); no hand has seen any of them."""
-        alone = cls.of([replace(layer, gelled_at=None)])
-        return replace(alone, started=starts, finished=starts + layer.finished - layer.started)
+        """One layer, as if begun at each of some starts (epoch s); no hand has seen any of them."""
+        unseen = [replace(pot, gelled_at=None, cup_gelled_at=None) for pot in layer.pots]
+        alone = cls.of([replace(layer, pots=tuple(unseen))])
+        count = len(unseen)
+
+        def moved(moments: Floats) -> Floats:
+            return np.asarray(starts[:, None] + (moments - layer.started)).ravel()
+
+        def of_each(column: Floats) -> Floats:
+            return column if count == 1 else np.tile(column, len(starts))
+
+        return replace(
+            alone,
+            started=moved(alone.started),
+            finished=moved(alone.finished),
+            on_part=of_each(alone.on_part),
+            in_cup=of_each(alone.in_cup),
+            factor=of_each(alone.factor),
+            dosed=of_each(alone.dosed),
+            slowest=of_each(alone.slowest),
+            fastest=of_each(alone.fastest),
+            first=None if count == 1 else np.arange(len(starts)) * count,
+        )
+
+    def last(self, moments: Floats) -> Floats:
+        """Of each layer the latest of its pots' moments, which are in the last dimension."""
+        if self.first is None:
+            return moments
+        return np.asarray(np.maximum.reduceat(moments, self.first, axis=-1))
+
+    def soonest(self, moments: Floats) -> Floats:
+        """Of each layer the earliest of its pots' moments, likewise."""
+        if self.first is None:
+            return moments
+        return np.asarray(np.minimum.reduceat(moments, self.first, axis=-1))
 
     def gel_age(self, E: float) -> Floats:
-        """Equivalent s at the sheet's reference temperature to gel; NaN where nothing gels."""
+        """Equivalent s at the sheet's reference temperature to gel in a cup; NaN where nothing
+        gels.
+        """
         law = self.law
         there = rate(self.sheet.reference_temperature, E, law.temperature)
         return law.time * self.factor * self.dosed / there
 
+    def part_age(self, E: float) -> Floats:
+        """As `gel_age`, to gel on the part: by the sheet's time in a film, else as in the cup."""
+        sheet, law = self.sheet, self.law
+        if sheet.film_gel is None:
+            return self.gel_age(E)
+        reference = sheet.reference_percent
+        usual = 1.0 if reference is None else catalyst(reference, law)
+        return sheet.film_gel * self.factor * self.dosed / usual
+
     def hard_age(self, E: float) -> tuple[bool, Floats]:
         """Whether hardness counts from the end of application, and the equivalent s to it.
 
-        Sandable by the sheet, else recoatable, else gelled from the first pot on; infinite for
-        a product without gel points whose sheet times neither.
+        Sandable by the sheet, else recoatable, else gelled from each pot's mixing on; infinite
+        for a product without gel times whose sheet times neither.
         """
         for name in ("sandable", "recoat_opens"):
             stage = self.sheet.stage(name)
             if stage is not None:
                 return True, self.stage_age(stage, E) * self.longest()
-        return False, np.full_like(self.started, inf) if isnan(self.law.time) else self.gel_age(E)
+        age = self.part_age(E)
+        return False, np.where(np.isnan(age), inf, age)
 
     def stage_age(self, stage: StageTime, E: float) -> float:
         """A stage's time as equivalent s at the sheet's reference temperature."""
@@ -129,17 +185,18 @@ class Layers:
             seen: how a gel that was seen ran against its forecast, which says how this mix
                 runs; NaN where none was.
         """
-        return np.maximum(*self._factors(seen)) * self.slowest
+        forecast = np.maximum(self.factor, 1.0)
+        if seen is not None:
+            forecast = np.where(np.isnan(seen), forecast, self.factor * seen)
+        return forecast * self.slowest
 
     def shortest(self, seen: Floats) -> Floats:
-        """The least that it may take, likewise."""
-        return np.minimum(*self._factors(seen)) * self.fastest
+        """The least that it may take, likewise.
 
-    def _factors(self, seen: Floats | None) -> tuple[Floats, Floats]:
-        if seen is None:
-            return self.factor, np.ones_like(self.factor)
-        forecast, known = np.isnan(seen), self.factor * seen
-        return np.where(forecast, self.factor, known), np.where(forecast, 1.0, known)
+        A gel is seen at the latest when somebody looks, so a look makes it shorter, never longer.
+        """
+        forecast = np.minimum(self.factor, 1.0)
+        return np.fmin(forecast, self.factor * seen) * self.fastest
 
 
 def together(layers: Sequence[Layer], tell: Callable[[list[Layer]], list[Told]]) -> list[Told]:
@@ -153,12 +210,27 @@ def together(layers: Sequence[Layer], tell: Callable[[list[Layer]], list[Told]])
     return [found[place] for place in range(len(layers))]
 
 
-def _later(layer: Layer) -> tuple[float, ...]:
+def _row(layer: Layer, pot: LaidPot) -> tuple[float, ...]:
+    """A pot of a layer, in the order of the columns of `Layers`."""
+    later = _later(layer, pot)
+    return (
+        pot.mixed_at,
+        max(layer.finished, pot.mixed_at),
+        nan if pot.gelled_at is None else pot.gelled_at,
+        nan if pot.cup_gelled_at is None else pot.cup_gelled_at,
+        pot.factor,
+        1.0 if pot.percent is None else catalyst(pot.percent, layer.law),
+        max(later),
+        min(later),
+    )
+
+
+def _later(layer: Layer, pot: LaidPot) -> tuple[float, ...]:
     """What the catalyst may do to the times of what follows gel: by the lesser order and by n."""
     reference = layer.sheet.reference_percent or layer.law.percent
-    if layer.percent is None or reference is None:
+    if pot.percent is None or reference is None:
         return (1.0,)
-    share = layer.percent / reference
+    share = pot.percent / reference
     return share**-LATER_ORDER, share**-layer.law.n
 
 

@@ -2,16 +2,35 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Literal
+from types import MappingProxyType
+from typing import Literal, get_args
 
 import numpy as np
 
 from .temperature import DAY_S, Trace, crossed
 
 State = Literal["held", "expired", "empty", "soon", "good"]
-Bound = Literal["label", "shelf life", "open life", "extended"]
+Bound = Literal["label", "shelf life", "receipt", "open life", "extended"]
+Basis = Literal["stated", "made_on", "received_on", "opened_on", "extended", "none"]
+
+BOUNDS: tuple[Bound, ...] = get_args(Bound)
+BASES: tuple[Basis, ...] = get_args(Basis)
+BASIS_OF: Mapping[Bound, Basis] = MappingProxyType(
+    {
+        "label": "stated",
+        "shelf life": "made_on",
+        "receipt": "received_on",
+        "open life": "opened_on",
+        "extended": "extended",
+    }
+)
+
+ASSUMED = "assumed from receipt: read the date on the drum"
+UNREAD = "its own date was never given: read it on the drum"
+UNKNOWN = "no shelf life known"
 
 SOON_SHARE = 0.25
 """'soon' is the last quarter of a lot's life (common practice, no source)."""
@@ -27,6 +46,7 @@ class Life:
 
     Attributes:
         labelled: the maker's date on the label. made_on, received_on, opened_on: dates.
+            Without the first two the shelf life runs from receipt, which is its latest end.
         shelf_life, open_life: of the product, s.
         extended_to: a lead's extension, of the shelf life alone: an open drum stays open.
     """
@@ -56,6 +76,28 @@ def expires_on(life: Life) -> date | None:
     return min((end for _, end in bounds(life)), default=None)
 
 
+def expires_basis(life: Life) -> Basis:
+    """What a lot's last day rests on."""
+    ends = bounds(life)
+    return BASIS_OF[min(ends, key=lambda each: each[1])[0]] if ends else "none"
+
+
+def is_assumed(life: Life) -> bool:
+    """Whether nobody gave a date, so that the shelf life is counted from receipt."""
+    return any(bound == "receipt" for bound, _ in bounds(life))
+
+
+def note(life: Life, *, lively: bool) -> str | None:
+    """What a person must know of a lot's last day, or None where its date was given.
+
+    Args:
+        lively: whether it is of what cures or sets off a cure, so that it can't last for ever.
+    """
+    if is_assumed(life):
+        return ASSUMED if expires_basis(life) == "received_on" else UNREAD
+    return UNKNOWN if lively and not _shelf_ends(life) else None
+
+
 def _shelf_ends(life: Life) -> list[tuple[Bound, date]]:
     if life.extended_to is not None:
         return [("extended", life.extended_to)]
@@ -64,6 +106,8 @@ def _shelf_ends(life: Life) -> list[tuple[Bound, date]]:
         ends.append(("label", life.labelled))
     if life.made_on and life.shelf_life is not None:
         ends.append(("shelf life", _after(life.made_on, life.shelf_life)))
+    if not ends and life.shelf_life is not None:
+        ends.append(("receipt", _after(life.received_on, life.shelf_life)))
     return ends
 
 

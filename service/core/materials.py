@@ -38,11 +38,8 @@ KIND_OF_MEASURE: Mapping[Measure, Kind] = MappingProxyType(
 CURING_ROLES = frozenset({"resin", "coating", "foam", "adhesive", "filler"})
 """Roles that may carry a cure sheet."""
 
-PEROXIDE_ENEMIES = frozenset({"promoter"})
-"""Roles never mixed in one step, nor stored, with an organic peroxide (TM 38-410)."""
-
-ENEMY_CHEMISTRIES = frozenset({"cobalt", "acetone"})
-"""What a peroxide is never stored with, whatever role it has (TM 38-410)."""
+LIVELY_ROLES = CURING_ROLES - {"filler"} | {"catalyst", "hardener", "promoter"}
+"""Roles that go off on the shelf, as they cure or set off a cure; a filler does if it cures."""
 
 EFFECTS = ("waxes", "thins", "pigments", "promotes")
 """What an additive does to the mix that it goes into."""
@@ -108,6 +105,11 @@ def stock_amount(value: Decimal, kind: Kind, stuff: Stuff) -> Decimal:
         f"{stuff.code} is counted by {wanted.name}, not by {kind.name}.",
         advice=f"Units that fit: {quantities.fitting(wanted)}.",
     )
+
+
+def is_gel_coat(role: str, chemistry: str | None) -> bool:
+    """Whether a product is a gel coat: a coating of polyester or vinyl ester."""
+    return role == "coating" and chemistry in ("polyester", "vinyl_ester")
 
 
 def check_role(role: str) -> Measure:

@@ -49,13 +49,14 @@ class Run:
 
 def share(
     resin: int, rate: float, start: float, mixing: float, fits: Callable[[int], bool],
-    working: Working,
+    working: Working, *, more_time: Callable[[], str],
 ) -> Run:  # fmt: skip
     """The fewest equal pots that all are spread in time.
 
     Args:
         resin: mg, all of it. rate: mg/s that the hands spread. start: epoch s, the first mixing.
         mixing: s of stirring a pot. fits: whether a pot of so much resin is not over the greatest.
+        more_time: says what leaves more time before it gels; asked where it is too short.
 
     Raises:
         Invalid: no resin or no rate. OutsideLimits: it takes over `MOST_POTS` or a week, or gels
@@ -65,7 +66,7 @@ def share(
         raise Invalid("Pots of nothing, or spread at no rate.", advice="Give both over zero.")
     least = next((n for n in range(1, MOST_POTS + 1) if fits(ceil(resin / n))), None)
     if least is None:
-        raise _too_many("the greatest pot")
+        raise _too_many("the greatest pot", more_time)
     for count in range(least, MOST_POTS + 1):
         turns = _turns(sizes(resin, count), rate, start, mixing, working)
         last = turns[-1]
@@ -75,9 +76,9 @@ def share(
         if last.working <= 0:
             raise OutsideLimits(
                 "A pot gels while it is stirred.",
-                advice="Less catalyst, a longer gel time, or a cooler hour.",
+                advice=f"For more time: {more_time()}.",
             )
-    raise _too_many("the time there is before it gels")
+    raise _too_many("the time there is before it gels", more_time)
 
 
 def sizes(resin: int, count: int) -> list[int]:
@@ -101,9 +102,9 @@ def _turns(
     return turns
 
 
-def _too_many(what: str) -> OutsideLimits:
+def _too_many(what: str, more_time: Callable[[], str]) -> OutsideLimits:
     return OutsideLimits(
         f"By {what} it would take over {MOST_POTS} pots, or a week.",
-        advice="Do it in several goes, with more hands, a longer gel time, or in a cooler hour.",
+        advice=f"Do it in several goes, or with more hands. For more time: {more_time()}.",
         most=MOST_POTS,
     )

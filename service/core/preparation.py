@@ -18,6 +18,13 @@ Cover = Literal["none", "peel_ply", "film"]
 Stand = Literal["before", "open", "past"]
 Severity = Literal["caution", "stop"]
 
+Face = Literal["polystyrene", "old_polyester", "old_epoxy", "unknown"]
+Binder = Literal["none", "emulsion", "powder"]
+
+FACES: tuple[Face, ...] = ("polystyrene", "old_polyester", "old_epoxy", "unknown")
+"""What a layup may lie on that is no layup of the yard's."""
+BINDERS: tuple[Binder, ...] = ("none", "emulsion", "powder")
+BOUND: tuple[Binder, ...] = ("emulsion", "powder")
 COVERS: tuple[Cover, ...] = ("none", "peel_ply", "film")
 
 
@@ -119,4 +126,41 @@ def on_top(
         return Finding("stop", "epoxy does not cure on tacky polyester: seal, cure and abrade it")
     if over in _STYRENATED and under == "polystyrene":
         return Finding("stop", "styrene dissolves polystyrene foam: use epoxy, or seal it")
+    return None
+
+
+_CHEMISTRY: Mapping[Face, str] = MappingProxyType(
+    {"polystyrene": "polystyrene", "old_polyester": "polyester", "old_epoxy": "epoxy"}
+)
+
+
+def on_face(over: str | None, face: str, *, structural: bool) -> Finding | None:
+    """As `on_top`, on what is no layup of the yard's: an old hull, a foam core.
+
+    Args:
+        face: one of `FACES`.
+    """
+    if face in _CHEMISTRY:
+        return on_top(over, _CHEMISTRY[face], structural=structural)  # type: ignore[index]
+    if over in _STYRENATED:
+        return Finding(
+            "caution",
+            "nobody knows what lies below: on epoxy this bonds weakly, and styrene dissolves "
+            "polystyrene foam; test a patch first, or use epoxy",
+        )
+    return None
+
+
+def on_mat(resin: str | None, binder: str | None) -> Finding | None:
+    """What the trade says of a mat under a resin; None where it says nothing.
+
+    Args:
+        binder: one of `BINDERS`, or None where nobody said: then it is no finding.
+    """
+    if resin == "epoxy" and binder in BOUND:
+        return Finding(
+            "caution",
+            f"its {binder} binder is made to dissolve in styrene, and epoxy has none: it wets out "
+            "badly and stays stiff; use stitched mat or cloth",
+        )
     return None

@@ -24,6 +24,7 @@ def _faults(sheet: CureSheet) -> list[Refusal | None]:
         _percent_fault(sheet),
         _temperature_fault(sheet),
         _stages_fault(sheet),
+        _post_cure_fault(sheet),
     ]
 
 
@@ -148,3 +149,14 @@ def _stages_fault(sheet: CureSheet) -> Refusal | None:
                 pointer=f"/cure/milestones/{first}",
             )
     return None
+
+
+def _post_cure_fault(sheet: CureSheet) -> Refusal | None:
+    wanted = sheet.post_cure
+    if wanted is None or wanted.low < wanted.high:
+        return None
+    return CureSheetInconsistent(
+        "The post-cure's least temperature is not below its greatest.",
+        advice="Give the band that the data sheet allows: 60 ± 5 °C is from 55 to 65 °C.",
+        pointer="/cure/post_cure/from",
+    )

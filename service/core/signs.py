@@ -6,18 +6,19 @@ stays a forecast until a hand has touched the part.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from . import cautions, preparation, worded
 from .layer import Layer
-from .milestones import Milestone, window
+from .milestones import Milestone, PotForecast, on_part, window
 from .night import ColdAhead
 from .preparation import Stand
 
 Sign = Literal[
     "wet", "gelling", "gelled", "late", "suspect", "recoat_open", "recoat_past",
-    "sandable", "tacky", "cold_stalled", "handling_cure", "finished",
+    "sandable", "tacky", "cold_stalled", "handling_cure", "finished", "not_laid",
 ]  # fmt: skip
 Action = Literal["wait", "touch", "coat", "prepare", "heat", "probe", "none"]
 
@@ -42,7 +43,7 @@ class Touch:
 
 @dataclass(frozen=True)
 class NextStep:
-    """What to do: words without clock times, and the moment that they turn on (epoch s)."""
+    """What to do, and the moment that it turns on (epoch s), which the words leave out."""
 
     action: Action
     text: str
@@ -51,13 +52,22 @@ class NextStep:
 
 
 def signs(
-    layer: Layer, found: dict[str, Milestone], stalled: float | None, touch: Touch, now: float
+    layer: Layer,
+    found: dict[str, Milestone],
+    stalled: float | None,
+    touch: Touch,
+    now: float,
+    pots: Sequence[PotForecast],
 ) -> tuple[Sign, ...]:
-    """The signs of a layup at `now`; `stalled` is when it lay cold for too long, if it has."""
+    """The signs of a layup at `now`; `stalled` is when it lay cold for too long, if it has.
+
+    Args:
+        pots: when each of its pots gels.
+    """
     if touch.finished is not None and touch.finished <= now:
         return ("finished",)
     shown: list[Sign] = []
-    gel = _gel_sign(layer, found["gel"], touch, now)
+    gel = _gel_sign(pots, on_part(found["gel"], found["film"]), touch, now)
     if gel:
         shown += gel
     if stalled is not None and stalled <= now and touch.hard is None:
@@ -76,15 +86,17 @@ def signs(
     return tuple(shown)
 
 
-def _gel_sign(layer: Layer, gel: Milestone, touch: Touch, now: float) -> list[Sign]:
+def _gel_sign(pots: Sequence[PotForecast], gel: Milestone, touch: Touch, now: float) -> list[Sign]:
+    """A part that is wet is late as soon as one of its pots is: nobody said whose spot it was."""
+    if all(pot.seen for pot in pots):
+        return ["gelled"]
+    found = {pot.lateness(touch.not_gelled) for pot in pots}
+    if "suspect" in found:
+        return ["wet", "late", "suspect"]
+    if "late" in found:
+        return ["wet", "late"]
     if gel.at is None:
         return []
-    if layer.gelled_at is not None:
-        return ["gelled"]
-    wet_at = touch.not_gelled
-    if wet_at is not None and gel.latest is not None and wet_at >= gel.latest:
-        twice = layer.started + 2 * (gel.latest - layer.started)
-        return ["wet", "late", "suspect"] if wet_at >= twice else ["wet", "late"]
     if gel.earliest is not None and now < gel.earliest:
         return ["wet"]
     return ["gelled"] if _passed(gel, now) else ["gelling"]
@@ -117,12 +129,13 @@ def next_step(
     structural: bool,
     touch: Touch,
     cold: ColdAhead | None = None,
+    clock: Callable[[float], str] = worded.utc,
 ) -> NextStep:
     """What to do with a layup next.
 
     Args:
         shown: its signs. structural: whether its job carries load; unknown counts as yes.
-        cold: what `night.cold_ahead` says while it is not hard yet.
+        cold: what `night.cold_ahead` says while it is not hard yet. clock: shows a moment.
     """
     if "finished" in shown:
         return NextStep("none", "Finished: nothing more is watched.")
@@ -134,16 +147,17 @@ def next_step(
     if "cold_stalled" in shown:
         return NextStep(
             "heat",
-            "Stalled cold: heat it, then check hardness or wipe with solvent before anything "
-            "goes on it.",
+            f"Stalled cold: heat it{_held(cold, clock)}, then check hardness or wipe with solvent "
+            "before anything goes on it.",
             cautions=(cautions.HEAT,),
         )
     if "late" in shown:
         return NextStep("probe", "Late to gel: find out why before anything goes on it.")
     if cold is not None:
-        return _heat(cold)
+        return _heat(cold, clock)
     if "wet" in shown or "gelling" in shown:
-        return NextStep("wait", "Wet: leave it alone until it has gelled.", found["gel"].latest)
+        gel = on_part(found["gel"], found["film"])
+        return NextStep("wait", "Wet: leave it alone until it has gelled.", gel.latest)
     stand = recoat_stand(layer, found, now)
     if stand == "open":
         return _coat(layer, found, structural, touch)
@@ -155,11 +169,15 @@ def next_step(
     return _prepare(layer, found, now)
 
 
-def _heat(cold: ColdAhead) -> NextStep:
+def _held(cold: ColdAhead | None, clock: Callable[[float], str]) -> str:
+    return "" if cold is None else f" and {cold.remedy(clock)}"
+
+
+def _heat(cold: ColdAhead, clock: Callable[[float], str]) -> NextStep:
     floor = worded.heat(cold.floor, 0)
     return NextStep(
         "heat",
-        f"It goes under {floor} before it is hard: hold at least that until it is.",
+        f"It goes under {floor} before it is hard: {cold.remedy(clock)}.",
         cold.cold_from,
         (cautions.HEAT,),
     )

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 from functools import cached_property
 from itertools import pairwise
+from math import inf
 from typing import Any, Literal, cast
 from zoneinfo import ZoneInfo
 
@@ -159,20 +160,29 @@ class Trace:
             self.kept[difference] = Trace(self.t, self.T + difference, self.measured)
         return cast(Trace, self.kept[difference])
 
-    def at_least(self, floor: float) -> Trace:
-        """The same trace in a bay heated to at least `floor` K."""
+    def at_least(self, floor: float, since: float = -inf) -> Trace:
+        """The same trace in a bay heated to at least `floor` K from a moment (epoch s) on."""
+        if since >= self.end:
+            return self
+        if since > self.start:
+            heated = self.between(since, self.end).at_least(floor)
+            return self.between(self.start, since).then(heated)
         cut = crossed(self, floor)
         return Trace(cut.t, np.maximum(cut.T, floor), cut.measured)
 
-    def from_surface(self, surface: float, settling: float) -> Trace:
-        """A part whose surface was at `surface` K at the start, and comes to the bay's air.
+    def from_surface(self, surface: float, settling: float, since: float) -> Trace:
+        """A part whose surface was at `surface` K at a moment, and comes to the bay's air.
 
-        The difference fades in a straight line over `settling` seconds, as a gap does.
+        The difference fades in a straight line over `settling` seconds, as a gap does; before the
+        moment it is taken to have been the same.
+
+        Args:
+            since: the moment, epoch s, within the trace.
         """
-        fade_end = min(self.start + settling, self.end)
-        cut = crossed_at(self, fade_end)
-        left = np.clip((self.start + settling - cut.t) / settling, 0.0, 1.0)
-        return Trace(cut.t, cut.T + (surface - self.at(self.start)) * left, cut.measured)
+        fade_end = min(since + settling, self.end)
+        cut = crossed_at(crossed_at(self, since), fade_end)
+        left = np.clip((since + settling - cut.t) / settling, 0.0, 1.0)
+        return Trace(cut.t, cut.T + (surface - self.at(since)) * left, cut.measured)
 
     def mean(self) -> float:
         """Its mean over time, K: each straight stretch counts by its length."""

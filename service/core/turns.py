@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from typing import Literal, NamedTuple
 
-from .milestones import Milestone, window
+from .milestones import Milestone, on_part, window
 
 MINUTE_S = 60
 CLOSING_SOON_S = 2 * 3600
@@ -41,9 +41,14 @@ def turns(found: dict[str, Milestone], cold_from: float | None) -> list[Turn]:
     """
     if cold_from is not None:
         return [Turn("heat", _early(cold_from))]
-    ends = [(name, found[name].latest) for name in REACHED]
+    ends = [(name, _reached(found, name).latest) for name in REACHED]
     told = [Turn(name, _late(at)) for name, at in ends if at is not None]
     return sorted([*told, *_window(found)], key=lambda turn: turn.at)
+
+
+def _reached(found: dict[str, Milestone], name: Name) -> Milestone:
+    """What tells that a name is reached: of gel, that on the part."""
+    return on_part(found["gel"], found["film"]) if name == "gel" else found[name]
 
 
 def _window(found: dict[str, Milestone]) -> list[Turn]:

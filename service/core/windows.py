@@ -11,7 +11,7 @@ from math import inf
 
 import numpy as np
 
-from .layer import Layer, Layers, never
+from .layer import LaidPot, Layer, Layers, never
 from .temperature import Floats, Trace
 from .ways import Ways, Widths
 
@@ -42,23 +42,28 @@ def windows(layer: Layer, trace: Trace, uncertainty: float, starts: Floats) -> W
         uncertainty: of its temperatures, K. starts: within the trace.
     """
     ways = Ways(Layers.at(layer, starts), trace, uncertainty)
-    width = _width(layer, trace.ats(starts))
+    width = _width(layer, trace, starts)
     abradable = next((n for n in ("sandable", "full_cure") if layer.sheet.stage(n)), None)
-    ready = _latest(ways, abradable, width)
+    nothing = np.full_like(starts, inf)
+    ready = _latest(ways, abradable, width, nothing)
     if never(layer, "recoat_opens"):
-        nothing = np.full_like(starts, inf)
         return Windows(nothing, -nothing, ready, ways.middle.stalled)
-    opens = _latest(ways, "recoat_opens", width)
+    opens = _latest(ways, "recoat_opens", width, nothing)
     return Windows(opens, ways.closes(width).earliest, ready, ways.middle.stalled)
 
 
-def _latest(ways: Ways, name: str | None, width: Floats) -> Floats:
-    """The latest that each may come to a stage; infinite where the sheet has none."""
+def _latest(ways: Ways, name: str | None, width: Floats, nothing: Floats) -> Floats:
+    """The latest that each may come to a stage; `nothing` where the sheet has none."""
     stage = ways.layers.sheet.stage(name) if name else None
-    return np.full_like(width, inf) if stage is None else ways.stages([stage], width).latest[0]
+    return nothing if stage is None else ways.stages([stage], width).latest[0]
 
 
-def _width(layer: Layer, kelvins: Floats) -> Floats:
-    """Half-widths of the bands of what follows gel, for starts at so many kelvin."""
+def _width(layer: Layer, trace: Trace, starts: Floats) -> Floats:
+    """Half-widths of the bands of what follows gel: for each start, those of its pots."""
+    return np.stack([_width_of(layer, pot, trace, starts) for pot in layer.pots], axis=-1).ravel()
+
+
+def _width_of(layer: Layer, pot: LaidPot, trace: Trace, starts: Floats) -> Floats:
+    kelvins = trace.ats(starts + (pot.mixed_at - layer.started))
     different, which = np.unique(kelvins, return_inverse=True)
-    return Widths.of([layer] * len(different), different).later[which]
+    return Widths.of(layer.law, [pot] * len(different), different).later[which]

@@ -8,7 +8,9 @@ type; whoever shows the sentence takes one of the two by `shown`.
 from __future__ import annotations
 
 import re
+from datetime import UTC, datetime
 from decimal import Decimal
+from math import ceil
 
 from .gel_law import ZERO_C
 from .quantities import System
@@ -31,6 +33,12 @@ def heat(kelvin: float, places: int = 1) -> str:
     return both(f"{celsius:.{places}f} °C", f"{celsius * 9 / 5 + 32:.0f} °F")
 
 
+def at_least(kelvin: float) -> str:
+    """A temperature that must be reached: rounded up, to whole degrees."""
+    celsius = round(kelvin - ZERO_C, 6)  # else 20 °C in K is a hair over 20
+    return both(f"{ceil(celsius)} °C", f"{ceil(round(celsius * 9 / 5 + 32, 6))} °F")
+
+
 def warmth(kelvin: float) -> str:
     """A difference of temperatures."""
     return both(f"{kelvin:.1f} K", f"{kelvin * 9 / 5:.1f} °F")
@@ -45,6 +53,11 @@ def size(length: float, places: int | None = None) -> str:
 def weight(mass: float) -> str:
     """A mass in mg, to three figures: in kg or lb."""
     return both(f"{_figures(mass / 1e6)} kg", f"{_figures(mass / MG_PER_LB)} lb")
+
+
+def utc(moment: float) -> str:
+    """A moment (epoch s) where no yard's clock is known, such as 'Tue 14:35 UTC'."""
+    return f"{datetime.fromtimestamp(moment, UTC):%a %H:%M} UTC"
 
 
 def _figures(value: float) -> str:

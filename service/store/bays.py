@@ -7,10 +7,11 @@ from typing import Any, NamedTuple
 
 from peewee import chunked, fn
 
+from . import withdrawals
 from .compiled import among, by_ids, rows_of
 from .database import db
 from .lookup import key_of
-from .tables import Bay, BayPattern, Reading
+from .tables import Bay, BayPattern, Reading, Withdrawal
 
 ROWS_A_STATEMENT = 2000
 """Times ten columns, within what both databases bind at once."""
@@ -50,16 +51,14 @@ def readings(bay_id: int, since: int, until: int, as_known_at: int | None = None
     Args:
         since, until, as_known_at: epoch seconds; without the last, as known now.
     """
-    rows = _measured(as_known_at)
-    rows = rows.where(Reading.bay == bay_id, Reading.at.between(since, until))
-    return [Measured(*row) for row in rows.order_by(Reading.at).tuples()]
+    return readings_of([bay_id], since, until, as_known_at)[bay_id]
 
 
 def _measured(as_known_at: int | None) -> Any:
-    """Readings in force, of any bay."""
+    """Readings that nobody took back, of any bay."""
     rows: Any = Reading.select(
         Reading.id, Reading.at, Reading.temperature_mk, Reading.humidity_ppm, Reading.recorded_at
-    ).where(_not_replaced(as_known_at))
+    ).where(withdrawals.standing(Withdrawal.reading, as_known_at))
     return rows if as_known_at is None else rows.where(Reading.recorded_at <= as_known_at)
 
 
@@ -80,14 +79,14 @@ def readings_of(
     bay_ids: Sequence[int], since: int, until: int, as_known_at: int | None = None
 ) -> dict[int, list[Measured]]:
     """As `readings`, by bay, in one query."""
-    if len(bay_ids) == 1:
-        return {bay_ids[0]: readings(bay_ids[0], since, until, as_known_at)}
+    ids = list(bay_ids)
+    of_bays = Reading.bay == ids[0] if len(ids) == 1 else among(Reading.bay, ids)
     rows: Any = _measured(as_known_at).select_extend(Reading.bay)
-    rows = rows.where(among(Reading.bay, bay_ids), Reading.at.between(since, until))
-    found: dict[int, list[Measured]] = {bay: [] for bay in bay_ids}
-    for *row, bay in rows.order_by(Reading.at).tuples():
-        found[bay].append(Measured(*row))
-    return found
+    rows = rows.where(of_bays, Reading.at.between(since, until))
+    last: dict[int, dict[int, Measured]] = {bay: {} for bay in ids}
+    for *row, bay in rows.order_by(Reading.at, Reading.id).tuples():
+        last[bay][row[1]] = Measured(*row)  # the last word of a moment counts
+    return {bay: list(by_moment.values()) for bay, by_moment in last.items()}
 
 
 def latest_reading(bay_id: int) -> Reading | None:
@@ -97,11 +96,49 @@ def latest_reading(bay_id: int) -> Reading | None:
 
 def latest_readings(bay_ids: Sequence[int]) -> dict[int, Reading]:
     """The last reading in force of each of some bays, by bay; one without any is left out."""
-    last = Reading.select(Reading.id).where(Reading.bay == Bay.id, _not_replaced(None))
-    last = last.order_by(Reading.at.desc()).limit(1)  # by an index, however many there are
+    last = Reading.select(Reading.id)
+    last = last.where(Reading.bay == Bay.id, withdrawals.standing(Withdrawal.reading))
+    last = last.order_by(Reading.at.desc(), Reading.id.desc()).limit(1)  # by an index
     ids: Any = Bay.select(last).where(among(Bay.id, bay_ids)).tuples()
     found = by_ids(Reading, [row_id for (row_id,) in ids if row_id is not None])
     return {row.bay_id: row for row in found}
+
+
+def in_force() -> Any:
+    """The condition that a reading is the last word of its moment, and was not taken back."""
+    later: Any = Reading.alias()
+    after = later.select().where(
+        later.bay == Reading.bay,
+        later.at == Reading.at,
+        later.id > Reading.id,
+        withdrawals.standing(Withdrawal.reading, of=later),
+    )
+    return withdrawals.standing(Withdrawal.reading) & ~fn.EXISTS(after)
+
+
+def is_in_force(reading_id: int) -> bool:
+    """Whether a reading is the last word of its moment, and was not taken back."""
+    return bool(Reading.select().where(Reading.id == reading_id, in_force()).exists())
+
+
+def entered_with(row: Reading) -> list[Reading]:
+    """The readings in force of a bay that one hand entered at one moment, as a logger's file."""
+    same = (Reading.bay == row.bay_id) & (Reading.recorded_at == row.recorded_at)
+    own = (Reading.who == row.who) & (Reading.verified == row.verified)
+    return rows_of(Reading.select().where(same, own, in_force()).order_by(Reading.at))
+
+
+def taken_back(bay_id: int, since: int, until: int) -> dict[int, int]:
+    """Moment → its last reading's id, of each moment of a bay at which one was taken back."""
+    taken: Any = Reading.alias()
+    moments = (
+        Withdrawal.select(taken.at)
+        .join(taken, on=(Withdrawal.reading == taken.id))
+        .where(taken.bay == bay_id, taken.at.between(since, until))
+    )
+    rows: Any = Reading.select(Reading.at, fn.MAX(Reading.id))
+    rows = rows.where(Reading.bay == bay_id, Reading.at.in_(moments)).group_by(Reading.at)
+    return dict(rows.tuples())
 
 
 def write_readings(rows: list[dict[str, Any]]) -> None:
@@ -122,12 +159,3 @@ def write_readings(rows: list[dict[str, Any]]) -> None:
         lines = ", ".join([line] * len(part))
         values = [c.db_value(row[c.name]) for row in part for c in columns]
         db.execute_sql(f'INSERT INTO "reading" ({names}) VALUES {lines}', values)  # noqa: S608
-
-
-def _not_replaced(as_known_at: int | None) -> Any:
-    """The condition that no other reading replaces a row, as far as was recorded by a moment."""
-    later: Any = Reading.alias()
-    replacing = later.select().where(later.replaces == Reading.id)
-    if as_known_at is not None:
-        replacing = replacing.where(later.recorded_at <= as_known_at)
-    return ~fn.EXISTS(replacing)

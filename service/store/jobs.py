@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from . import withdrawals
 from .lookup import key_of
 from .standing import standing
-from .tables import Job, Layup, Lot, Movement
+from .tables import Job, Layup, Lot, Movement, Withdrawal
 
 
 def find_job(number: str) -> Job | None:
@@ -16,6 +17,19 @@ def watched_layups(job_id: int) -> list[Layup]:
     """A job's layups that nobody has covered or handed over yet, oldest first."""
     layups = Layup.select().where(Layup.job == job_id, Layup.closed_at.is_null())
     return list(layups.order_by(Layup.applied_at, Layup.id))
+
+
+def layups_closed_with(job: Job) -> list[Layup]:
+    """The layups of a closed job whose watch its closing ended, oldest first."""
+    why = Layup.closed_reason
+    same = why.is_null() if job.close_reason is None else why == job.close_reason
+    rows = Layup.select().where(
+        Layup.job == job.id,
+        Layup.closed_at == job.closed_at,
+        same,
+        withdrawals.standing(Withdrawal.layup),
+    )
+    return list(rows.order_by(Layup.applied_at, Layup.id))
 
 
 def drawn_of(job_id: int, lot_id: int) -> int:

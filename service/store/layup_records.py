@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from . import layups, shelf
+from . import layups, shelf, withdrawals
 from .compiled import among, rows_of
 from .lookup import attach
 from .tables import (
@@ -18,6 +18,8 @@ from .tables import (
     LayupBatch,
     LayupMove,
     LayupObservation,
+    Lot,
+    Withdrawal,
 )
 
 
@@ -28,21 +30,25 @@ class LayupRecord:
     Attributes:
         row: with its job, product, catalyst, bay and cure sheet.
         pots: that went into it, the first mixed first.
-        seen: what hands saw of it, oldest first. cup_gels: when hands saw the cup of its first
-            pot gel, epoch s, earliest first.
+        seen: what hands saw of it, oldest first. cups: by the pot's id, when hands saw its cup
+            gelled or not, oldest first; none for a pot that nobody looked at.
         moves: where it was carried, (moment, bay), oldest first.
         cup_tests: by the pot's id, a usable test of its resin that came soon enough after its
             mixing; none for a pot that had one when it was mixed.
         closed_at: when the watch on it ended, epoch s, or None.
+        withdrawn: how it was taken back, or None: it was laid. taken_back: what hands noted of it
+            and took back, oldest first, each with how.
     """
 
     row: Layup
     pots: tuple[Batch, ...]
     seen: tuple[LayupObservation, ...]
-    cup_gels: tuple[int, ...]
+    cups: dict[int, list[BatchObservation]]
     moves: tuple[tuple[int, Bay], ...]
     cup_tests: dict[int, CupTest]
     closed_at: int | None
+    withdrawn: Withdrawal | None = None
+    taken_back: tuple[tuple[LayupObservation, Withdrawal], ...] = ()
 
     @property
     def bay(self) -> Bay:
@@ -67,33 +73,44 @@ def records(rows: Sequence[Layup], as_known_at: int | None = None) -> list[Layup
         as_known_at: epoch s: only what was recorded by then; without it, as known now.
     """
     attach(rows, Layup.job, Layup.product, Layup.catalyst, Layup.bay, Layup.cure_sheet)
+    if as_known_at is not None:
+        rows = layups.as_known(rows, as_known_at)
     ids = [row.id for row in rows]
     pots = _pots(ids)
-    gels = _cup_gels([found[0].id for found in pots.values()], as_known_at)
-    tests = _tests({pot.id: pot for found in pots.values() for pot in found}, as_known_at)
+    mixed = {pot.id: pot for found in pots.values() for pot in found}
+    cups, tests = _cups(mixed, as_known_at), _tests(mixed, as_known_at)
     seen, moves = _seen(ids, as_known_at), _moves(ids, as_known_at)
+    taken = withdrawals.of_rows(Withdrawal.layup, ids, as_known_at)
+    noted = [each.id for one in seen.values() for each in one]
+    unsaid = withdrawals.of_rows(Withdrawal.layup_observation, noted, as_known_at)
     return [
         LayupRecord(
             row,
             tuple(own := pots.get(row.id, [])),
-            tuple(seen[row.id]),
-            tuple(gels[own[0].id]) if own else (),
+            tuple(each for each in seen[row.id] if each.id not in unsaid),
+            {pot.id: cups[pot.id] for pot in own if pot.id in cups},
             tuple((move.at, move.bay) for move in moves[row.id]),
             {pot.id: tests[pot.id] for pot in own if pot.id in tests},
-            layups.closed_at(row, as_known_at),
+            row.closed_at,
+            taken.get(row.id),
+            tuple((each, unsaid[each.id]) for each in seen[row.id] if each.id in unsaid),
         )
         for row in rows
     ]
 
 
 def _pots(ids: list[int]) -> dict[int, list[Batch]]:
+    """Layup's id → its pots with their catalyst, the first mixed first."""
     pairs = rows_of(LayupBatch.select().where(among(LayupBatch.layup, ids)))
     layups_of = defaultdict(list)
     for pair in pairs:
         layups_of[pair.batch_id].append(pair.layup_id)
     found: dict[int, list[Batch]] = {}
     rows = Batch.select().where(among(Batch.id, layups_of))
-    for pot in rows_of(rows.order_by(Batch.mixed_at, Batch.id)):
+    pots = rows_of(rows.order_by(Batch.mixed_at, Batch.id))
+    attach(pots, Batch.catalyst_lot)
+    attach([pot.catalyst_lot for pot in pots if pot.catalyst_lot is not None], Lot.product)
+    for pot in pots:
         for layup in layups_of[pot.id]:
             found.setdefault(layup, []).append(pot)
     return found
@@ -121,15 +138,17 @@ def _moves(ids: list[int], as_known_at: int | None) -> dict[int, list[LayupMove]
     return found
 
 
-def _cup_gels(pots: Iterable[int], as_known_at: int | None) -> dict[int, list[int]]:
+def _cups(pots: Iterable[int], as_known_at: int | None) -> dict[int, list[BatchObservation]]:
     rows = BatchObservation.select().where(
-        among(BatchObservation.batch, pots), BatchObservation.kind == "gelled"
+        among(BatchObservation.batch, pots),
+        BatchObservation.kind.in_(("gelled", "not_gelled")),
+        withdrawals.standing(Withdrawal.batch_observation, as_known_at),
     )
     if as_known_at is not None:
         rows = rows.where(BatchObservation.recorded_at <= as_known_at)
-    found = defaultdict(list)
+    found: dict[int, list[BatchObservation]] = {}
     for seen in rows_of(rows.order_by(BatchObservation.at, BatchObservation.id)):
-        found[seen.batch_id].append(seen.at)
+        found.setdefault(seen.batch_id, []).append(seen)
     return found
 
 

@@ -4,14 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from .compiled import rows_of
+from . import bays, withdrawals
+from .compiled import among, rows_of
+from .hands import Hand
 from .tables import (
     Batch,
     BatchObservation,
+    Bay,
     Layup,
     LayupBatch,
+    LayupEarlier,
+    LayupMove,
     LayupObservation,
     Reading,
+    Withdrawal,
 )
 
 ENDS = ("covered", "handed_over")
@@ -30,32 +36,122 @@ def batches_of(layup_id: int) -> list[Batch]:
 
 
 def observations_of(layup_id: int, as_known_at: int | None = None) -> list[LayupObservation]:
-    """What hands saw of a layup, oldest first, as recorded by a moment."""
-    seen = LayupObservation.select().where(LayupObservation.layup == layup_id)
+    """What hands saw of a layup and did not take back, oldest first, as recorded by a moment."""
+    seen = LayupObservation.select().where(
+        LayupObservation.layup == layup_id,
+        withdrawals.standing(Withdrawal.layup_observation, as_known_at),
+    )
     if as_known_at is not None:
         seen = seen.where(LayupObservation.recorded_at <= as_known_at)
     return list(seen.order_by(LayupObservation.at, LayupObservation.id))
 
 
 def observations_of_batch(batch_id: int, as_known_at: int | None = None) -> list[BatchObservation]:
-    """What hands saw of a pot, oldest first, as recorded by a moment."""
-    seen = BatchObservation.select().where(BatchObservation.batch == batch_id)
+    """What hands saw of a pot and did not take back, oldest first, as recorded by a moment."""
+    return observations_of_batches([batch_id], as_known_at)[batch_id]
+
+
+def observations_of_batches(
+    batch_ids: Sequence[int], as_known_at: int | None = None
+) -> dict[int, list[BatchObservation]]:
+    """Pot's id → what hands saw of it, as `observations_of_batch`, in one query for all."""
+    seen = BatchObservation.select().where(
+        among(BatchObservation.batch, batch_ids),
+        withdrawals.standing(Withdrawal.batch_observation, as_known_at),
+    )
     if as_known_at is not None:
         seen = seen.where(BatchObservation.recorded_at <= as_known_at)
-    return list(seen.order_by(BatchObservation.at, BatchObservation.id))
+    found: dict[int, list[BatchObservation]] = {batch_id: [] for batch_id in batch_ids}
+    for each in rows_of(seen.order_by(BatchObservation.at, BatchObservation.id)):
+        found[each.batch_id].append(each)
+    return found
 
 
-def closed_at(layup: Layup, as_known_at: int | None = None) -> int | None:
-    """When the watch on a layup ended, epoch s, as recorded by a moment; None while it runs.
+def change(row: Layup, *, now: int, hand: Hand, **columns: object) -> None:
+    """Change a layup's words or its end; what they were stays on record.
 
-    A hand, the layer laid over it, or the closing of its job ends it, and may tell so late.
+    Args:
+        row: as it is now. now: epoch s. columns: title, cover, finished_at, closed_at,
+            closed_reason, or version: its new value.
     """
-    if as_known_at is None or layup.closed_at is None:
-        return layup.closed_at
-    told = [seen.recorded_at for seen in observations_of(layup.id) if seen.kind in ENDS]
-    told += [upper.recorded_at for upper in Layup.select().where(Layup.over == layup.id)]
-    told += [layup.job.closed_at] if layup.job.closed_at is not None else []
-    return layup.closed_at if min(told) <= as_known_at else None
+    if columns.keys() & set(_KEPT):
+        kept = {name: getattr(row, name) for name in _KEPT}
+        LayupEarlier.create(layup=row, **kept, **hand.signed(now))
+    Layup.update(**columns).where(Layup.id == row.id).execute()
+
+
+_KEPT = ("title", "cover", "finished_at", "closed_at", "closed_reason")
+
+
+def close(row: Layup, at: int, reason: str | None, *, now: int, hand: Hand) -> None:
+    """End the watch on a layup at a moment, unless it ended before."""
+    if row.closed_at is None:
+        change(row, now=now, hand=hand, closed_at=at, closed_reason=reason)
+
+
+def as_known(rows: Sequence[Layup], as_known_at: int) -> list[Layup]:
+    """Layups as their rows were at a moment, epoch s; of changes since there is a record."""
+    ids = [row.id for row in rows]
+    kept = rows_of(
+        LayupEarlier.select().where(among(LayupEarlier.layup, ids)).order_by(LayupEarlier.id)
+    )
+    first: dict[int, LayupEarlier] = {}
+    then: dict[int, LayupEarlier] = {}
+    for each in kept:
+        first.setdefault(each.layup_id, each)
+        if each.recorded_at > as_known_at:
+            then.setdefault(each.layup_id, each)
+    return [_as_it_was(row, first.get(row.id), then.get(row.id), as_known_at) for row in rows]
+
+
+def _as_it_was(
+    row: Layup, first: LayupEarlier | None, then: LayupEarlier | None, as_known_at: int
+) -> Layup:
+    kept = {} if then is None else {name: getattr(then, name) for name in _KEPT}
+    closed_at = kept.get("closed_at", row.closed_at)
+    untracked = first is None or first.closed_at is not None
+    if untracked and closed_at is not None and _told_closed(row, closed_at) > as_known_at:
+        kept |= {"closed_at": None, "closed_reason": None}
+    was = Layup(**{**row.__data__, **kept})
+    was.__rel__ = dict(row.__rel__)
+    return was
+
+
+def _told_closed(row: Layup, closed_at: int) -> int:
+    """When it was told that a layup's watch ended, epoch s, where its earlier row was not kept.
+
+    A hand, the layer laid over it, or the closing of its job ended it, and may have told so late.
+    """
+    seen = LayupObservation.select().where(
+        LayupObservation.layup == row.id, LayupObservation.kind.in_(ENDS)
+    )
+    told = [each.recorded_at for each in seen]
+    told += [upper.recorded_at for upper in Layup.select().where(Layup.over == row.id)]
+    told += [row.job.closed_at] if row.job.closed_at is not None else []
+    return min(told, default=closed_at)
+
+
+def end_of(row: Layup) -> tuple[int, str | None] | None:
+    """When and why the watch on a layup ends, by what stands now; None where nothing ends it."""
+    seen = [each for each in observations_of(row.id) if each.kind in ENDS]
+    told: list[tuple[int, int, str | None]]
+    told = [(each.recorded_at, each.at, each.note or each.kind) for each in seen]
+    told += [(upper.recorded_at, upper.applied_at, covered_by(upper)) for upper in laid_over(row)]
+    if row.job.closed_at is not None:
+        told.append((row.job.closed_at, row.job.closed_at, row.job.close_reason))
+    first = min(told, default=None, key=lambda each: each[0])
+    return None if first is None else first[1:]
+
+
+def covered_by(upper: Layup) -> str:
+    """Why the watch on the layer below ends."""
+    return f"covered by layup {upper.id}"
+
+
+def laid_over(row: Layup) -> list[Layup]:
+    """The layups that lie over one, the first recorded first."""
+    rows = Layup.select().where(Layup.over == row.id, withdrawals.standing(Withdrawal.layup))
+    return list(rows.order_by(Layup.id))
 
 
 def open_layups() -> list[Layup]:
@@ -64,17 +160,41 @@ def open_layups() -> list[Layup]:
     return rows_of(rows.order_by(Layup.applied_at, Layup.id))
 
 
+def bays_of_job(job_id: int) -> list[Bay]:
+    """The bays that a job's layups lie in, of those that are still watched; each bay once."""
+    rows = Layup.select(Layup.id, Layup.bay).where(
+        Layup.job == job_id, Layup.closed_at.is_null()
+    )  # fmt: skip
+    lies_in = {row.id: row.bay_id for row in rows}
+    moves = LayupMove.select().where(LayupMove.layup.in_(list(lies_in)))
+    lies_in |= {move.layup_id: move.bay_id for move in moves.order_by(LayupMove.at, LayupMove.id)}
+    return list(Bay.select().where(Bay.id.in_(list(set(lies_in.values())))).order_by(Bay.id))
+
+
 def layups_of_batches(batch_ids: Sequence[int]) -> list[Layup]:
     """The layups that any of some pots went into, each once."""
     pairs = LayupBatch.select(LayupBatch.layup).where(LayupBatch.batch.in_(list(batch_ids)))
-    return list(Layup.select().where(Layup.id.in_(pairs)).order_by(Layup.id))
+    rows = Layup.select().where(Layup.id.in_(pairs), withdrawals.standing(Withdrawal.layup))
+    return list(rows.order_by(Layup.id))
+
+
+def of_job(job_id: int) -> list[Layup]:
+    """The layups of a job, the first laid first."""
+    rows = Layup.select().where(Layup.job == job_id, withdrawals.standing(Withdrawal.layup))
+    return rows_of(rows.order_by(Layup.applied_at, Layup.id))
+
+
+def batch_ids_of(layup_ids: Iterable[int]) -> dict[int, list[int]]:
+    """Layup's id → the pots that went into it; in the order of the ids given."""
+    found: dict[int, list[int]] = {layup: [] for layup in layup_ids}
+    pairs = LayupBatch.select().where(among(LayupBatch.layup, found))
+    for pair in rows_of(pairs.order_by(LayupBatch.id)):
+        found[pair.layup_id].append(pair.batch_id)
+    return found
 
 
 def humidity_near(bay_id: int, moment: int, within: int) -> Reading | None:
     """A bay's last reading with a humidity, at most `within` seconds before a moment."""
-    rows = Reading.select().where(
-        Reading.bay == bay_id,
-        Reading.humidity_ppm.is_null(False),
-        Reading.at.between(moment - within, moment),
-    )
-    return rows.order_by(Reading.at.desc(), Reading.id.desc()).first()
+    read = bays.readings(bay_id, moment - within, moment)
+    damp = [each.id for each in read if each.humidity_ppm is not None]
+    return Reading.get_by_id(damp[-1]) if damp else None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from peewee import JOIN
 
-from . import acceptances
+from . import acceptances, entries
 from .hands import Hand
 from .tables import Job, Lot, Movement, Product
 
@@ -22,7 +22,7 @@ def newest(
 
     Args:
         after: the id of the line after which to go on. lot, job: ids, to list only theirs.
-        by: to list only what this hand recorded, under a name as well proven.
+        by: to list only what this hand recorded.
         waiting: to list only counts that no lead has accepted yet.
     """
     rows = (
@@ -38,7 +38,7 @@ def newest(
     if job is not None:
         rows = rows.where(Movement.job == job)
     if by is not None:
-        rows = rows.where(Movement.who == by.name, Movement.verified == by.verified)
+        rows = rows.where(entries.by(Movement, by))
     if waiting:
         rows = rows.where(acceptances.waiting())
     return list(rows.order_by(Movement.id.desc()).limit(limit))

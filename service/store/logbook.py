@@ -13,6 +13,7 @@ Kind = Literal[
     "held",
     "released",
     "extended",
+    "lot dated",
     "count accepted",
     "token made",
     "token revoked",
@@ -21,6 +22,7 @@ Kind = Literal[
     "restored",
     "tokens carried over",
     "yard changed",
+    "job reopened",
 ]
 
 

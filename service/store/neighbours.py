@@ -2,27 +2,32 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from peewee import JOIN
 
+from ..core import hazards
 from .tables import Bay, Lot, Product
 
-
-def peroxides() -> list[Lot]:
-    """Catalysts with something in them, in the order received."""
-    return _stocked(Product.role == "catalyst")
+_ROLES = sorted(hazards.PEROXIDE_ROLES | hazards.PROMOTER_ROLES)
+_CHEMISTRIES = sorted(hazards.PEROXIDE_CHEMISTRIES | hazards.PROMOTER_CHEMISTRIES | {"acetone"})
 
 
-def feared_by_peroxide(roles: frozenset[str], chemistries: frozenset[str]) -> list[Lot]:
-    """Lots of some roles or chemistries, or that promote, with something in them."""
-    return _stocked(
-        Product.role.in_(sorted(roles))
-        | Product.chemistry.in_(sorted(chemistries))
-        | Product.effects.contains("promotes")
-    )
+def hazardous(bay_id: int | None = None) -> list[Lot]:
+    """Lots that may be a peroxide's or feared by one, with something in them; oldest first.
 
+    More than are: `hazards.natures` tells which is what.
 
-def _stocked(condition: Any) -> list[Lot]:
+    Args:
+        bay_id: only what stands there.
+    """
     rows = Lot.select(Lot, Product, Bay).join(Product).switch(Lot).join(Bay, JOIN.LEFT_OUTER)
-    return list(rows.where(Lot.on_hand > 0, condition).order_by(Lot.id))
+    rows = rows.where(
+        Lot.on_hand > 0,
+        Product.role.in_(_ROLES)
+        | Product.chemistry.in_(_CHEMISTRIES)
+        | Product.effects.contains("promotes")
+        | Product.active_oxygen_ppm.is_null(False)
+        | Product.peroxide_type.is_null(False),
+    )
+    if bay_id is not None:
+        rows = rows.where(Lot.bay == bay_id)
+    return list(rows.order_by(Lot.id))

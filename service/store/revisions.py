@@ -13,7 +13,7 @@ from .engine_faults import translated
 
 _RECORDED = (
     "reading", "bay_pattern", "layup", "layup_observation", "layup_move", "batch_observation",
-    "cup_test",
+    "cup_test", "layup_earlier", "withdrawal",
 )  # fmt: skip
 _LAST_IDS = " + ".join(f"COALESCE((SELECT MAX(id) FROM {table}), 0)" for table in _RECORDED)  # noqa: S608
 _ASKED = f"""

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from peewee import fn
 
-from .compiled import compiled
+from .compiled import among, compiled
 from .lookup import newest_first
 from .tables import CureSheet
 
@@ -39,6 +39,12 @@ def current_sheets_of(product_ids: Sequence[int]) -> dict[int, list[CureSheet]]:
         if sheet.revision == revisions[sheet.product_id]:
             found[sheet.product_id].append(sheet)
     return found
+
+
+def having_sheets(product_ids: Iterable[int]) -> set[int]:
+    """Which of these products have a cure sheet."""
+    rows = CureSheet.select(CureSheet.product).where(among(CureSheet.product, product_ids))
+    return {row.product_id for row in rows.distinct()}
 
 
 def latest_revision(product_id: int) -> int:

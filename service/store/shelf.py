@@ -65,14 +65,6 @@ def last_suppliers(product_ids: Iterable[int]) -> dict[int, str | None]:
     return {row.product_id: row.supplier for row in rows}
 
 
-def stocks_role(bay_id: int, role: str) -> bool:
-    """Whether anything of a role stands in a bay."""
-    stocked = (
-        Lot.select().join(Product).where(Lot.bay == bay_id, Lot.on_hand > 0, Product.role == role)
-    )
-    return bool(stocked.exists())
-
-
 def stocked_lots() -> list[Lot]:
     """Every lot with something in it, in the order received."""
     stocked = Lot.select().where(Lot.on_hand > 0).order_by(Lot.product, Lot.id)  # as is indexed
@@ -186,6 +178,18 @@ def draws_of_batches(batch_ids: Iterable[int]) -> dict[int, list[Movement]]:
     attach([row.lot for row in rows], Lot.product)
     for row in rows:
         found[row.batch_id].append(row)
+    return found
+
+
+def lots_in_batches(batch_ids: Iterable[int]) -> dict[int, list[Lot]]:
+    """Pot's id → the lots drawn for it, with their products, in the order they went in."""
+    drawn = Movement.select().where(among(Movement.batch, batch_ids), Movement.kind == "draw")
+    lines = rows_of(drawn.order_by(Movement.id))
+    attach(lines, Movement.lot)
+    attach([line.lot for line in lines], Lot.product)
+    found: dict[int, list[Lot]] = {}
+    for line in lines:
+        found.setdefault(line.batch_id, []).append(line.lot)
     return found
 
 

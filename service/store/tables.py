@@ -105,6 +105,8 @@ class Product(Row):
     reorder_at = Whole(null=True)
     made_at = Whole()
     version = Whole(default=1)
+    promoted = Flag(null=True)
+    binder = TextField(null=True)
 
 
 class CureSheet(Recorded):
@@ -302,6 +304,7 @@ class Batch(Recorded):
     gel_s = Whole(null=True)
     gel_earliest_s = Whole(null=True)
     gel_latest_s = Whole(null=True)
+    filled = Flag(default=False)
     answer = TextField()
     mixed_at = Whole()
 
@@ -353,7 +356,10 @@ class BatchObservation(Recorded):
 
 
 class Layup(Recorded):
-    """One thing laid down that must cure before the next; `closed_at` ends the watch on it."""
+    """One thing laid down that must cure before the next; `closed_at` ends the watch on it.
+
+    `stated_percent_ppm` is of one without pots: what is known of a pot stands with the pot.
+    """
 
     job = ForeignKeyField(Job, backref="+")
     job_id: int
@@ -367,8 +373,7 @@ class Layup(Recorded):
     catalyst_id: int | None
     cure_sheet = ForeignKeyField(CureSheet, backref="+")
     cure_sheet_id: int
-    percent_ppm = Whole(null=True)
-    factor_ppm = Whole()
+    stated_percent_ppm = Whole(null=True)
     applied_at = Whole()
     finished_at = Whole()
     surface_mk = Whole(null=True)
@@ -376,11 +381,11 @@ class Layup(Recorded):
     thickness_um = Whole(null=True)
     over = ForeignKeyField("self", backref="+", null=True)
     over_id: int | None
-    fillers = Flag(default=False)
     effects = TextField(default="")
     closed_at = Whole(null=True)
     closed_reason = TextField(null=True)
     version = Whole(default=1)
+    over_surface = TextField(null=True)
 
 
 class LayupBatch(Recorded):
@@ -417,6 +422,32 @@ class LayupMove(Recorded):
     bay = ForeignKeyField(Bay, backref="+")
     bay_id: int
     at = Whole()
+
+
+class LayupEarlier(Recorded):
+    """What a layup's row said until it was changed, by whom and when. Append-only."""
+
+    layup = ForeignKeyField(Layup, backref="+")
+    layup_id: int
+    title = TextField()
+    cover = TextField(null=True)
+    finished_at = Whole()
+    closed_at = Whole(null=True)
+    closed_reason = TextField(null=True)
+
+
+class Withdrawal(Recorded):
+    """One thing taken back, and why: it stays on record and counts no longer. Append-only."""
+
+    layup = ForeignKeyField(Layup, backref="+", null=True, unique=True)
+    layup_id: int | None
+    layup_observation = ForeignKeyField(LayupObservation, backref="+", null=True, unique=True)
+    layup_observation_id: int | None
+    batch_observation = ForeignKeyField(BatchObservation, backref="+", null=True, unique=True)
+    batch_observation_id: int | None
+    reading = ForeignKeyField(Reading, backref="+", null=True, unique=True)
+    reading_id: int | None
+    reason = TextField()
 
 
 class Override(Recorded):
@@ -519,11 +550,12 @@ class Answer(Row):
 MODELS = (
     Yard, Product, CureSheet, Bay, BayPattern, Reading, Lot, LotEvent, Job, Need, Plan, CupTest,
     Batch, Movement, Acceptance, BatchObservation, Layup, LayupBatch, LayupObservation, LayupMove,
-    Override, Token, TokenEnd, Feed, FeedEnd, Reached, LogbookEntry, Answer,
+    LayupEarlier, Withdrawal, Override, Token, TokenEnd, Feed, FeedEnd, Reached, LogbookEntry,
+    Answer,
 )  # fmt: skip
 
 APPEND_ONLY = (
     CureSheet, BayPattern, Reading, LotEvent, Need, Plan, Movement, Acceptance, CupTest, Batch,
-    BatchObservation, LayupBatch, LayupObservation, LayupMove, Override, Token, TokenEnd,
-    Feed, FeedEnd, Reached, LogbookEntry,
+    BatchObservation, LayupBatch, LayupObservation, LayupMove, LayupEarlier, Withdrawal, Override,
+    Token, TokenEnd, Feed, FeedEnd, Reached, LogbookEntry,
 )  # fmt: skip

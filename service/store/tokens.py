@@ -36,6 +36,12 @@ def any_made() -> bool:
         return db.execute_sql("SELECT 1 FROM token LIMIT 1").fetchone() is not None
 
 
+def first_made_at() -> int | None:
+    """When the first token was made, epoch s; None where none was: names could only be given."""
+    found = Token.select(Token.recorded_at).order_by(Token.id).limit(1).scalar()
+    return None if found is None else int(found)
+
+
 def add(name: str, role: Role, secret_hash: str, page_hash: str, *, now: int, hand: Hand) -> Token:
     """Keep a token of a person's. `now`: epoch seconds; `hand`: who made it."""
     return Token.create(

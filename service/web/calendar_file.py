@@ -1,4 +1,4 @@
-"""A calendar as an iCalendar object (RFC 5545): times and titles, and nothing else.
+"""A calendar as an iCalendar object (RFC 5545): times and titles, and how warm to keep what stalls.
 
 Every moment is in UTC, which needs no time zone and has no hour twice. Events are
 transparent: a layup that can be sanded keeps nobody from a meeting.
@@ -11,6 +11,9 @@ from importlib.metadata import version
 from typing import Any
 
 from flask import Response
+
+from ..core import worded
+from .request import units
 
 MEDIA_TYPE = "text/calendar"
 WORDS = {
@@ -60,6 +63,9 @@ def _event(told: dict[str, Any], yard: str, now: int) -> Any:
     event.add("dtstart", _utc(told["at"]))
     event.add("summary", summary)
     event.add("transp", "TRANSPARENT")
+    if told.get("note"):
+        # Settled here: a folded line would hide the marks of its two amounts.
+        event.add("description", worded.shown(told["note"], units()))
     if told["alarm_at"] is not None:
         alarm = icalendar.Alarm()
         alarm.add("action", "DISPLAY")

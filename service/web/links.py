@@ -18,9 +18,10 @@ def put_into(document: dict[str, Any]) -> None:
     paths = document["paths"]
     for path, operations in paths.items():
         for hole, below in _things(paths, path):
-            if "201" in operations.get("post", {}).get("responses", {}):
-                made = _by_answer(paths[below], hole)
-                operations["post"]["responses"]["201"]["links"] = _links(paths, below, made)
+            created = operations.get("post", {}).get("responses", {}).get("201")
+            made = None if created is None else _by_answer(paths[below], hole)
+            if created is not None and made and _carries(document, created, made):
+                created["links"] = _links(paths, below, made)
             if "get" in paths[below]:
                 shown = _links(paths, below, f"$request.path.{hole}")
                 del shown["get"]  # it was just asked
@@ -39,6 +40,13 @@ def _by_answer(operations: dict[str, Any], hole: str) -> str:
     """Where the answer to a POST has what goes into the hole: its id, or its code or number."""
     (schema,) = (p["schema"] for p in operations["parameters"] if p["name"] == hole)
     return "$response.body#/id" if schema["type"] == "integer" else f"$response.body#/{hole}"
+
+
+def _carries(document: dict[str, Any], answer: dict[str, Any], made: str) -> bool:
+    """Whether an answer has that name; what makes several things, as a draw does, has none."""
+    shape = answer["content"]["application/json"]["schema"]["$ref"].rpartition("/")[2]
+    fields = document["components"]["schemas"][shape]["properties"]
+    return made.removeprefix("$response.body#/") in fields
 
 
 def _links(paths: dict[str, Any], below: str, value: str) -> dict[str, Any]:

@@ -123,6 +123,20 @@ TABLE: dict[str, Problem] = {
         "gates say what was found, what would change it and whose rule it is. A lead may override "
         "with a reason, which stays on record.",
     ),
+    "authority-missing": Problem(
+        409,
+        "It names no authority",
+        "Structural work goes by somebody's rules: the builder's drawings, a class society's, a "
+        "licensed surveyor's. Until the job names whose, no plan of it is needed or cut, and "
+        "nothing is laid. A lead may override with a reason, which stays on record.",
+    ),
+    "not-cured": Problem(
+        409,
+        "Not cured enough to hand over",
+        "A part is loaded, lifted or launched when it is hard; a structural one by a lead's "
+        "sign-off, with hardness at 90 % of the maker's least or the post-cure on record. The "
+        "detail says what is missing. Whoever may, overrides with a reason, which stays on record.",
+    ),
     "job-closed": Problem(
         409,
         "The job is closed",
@@ -191,6 +205,13 @@ TABLE: dict[str, Problem] = {
         "Outside what the maker's sheet allows: percent, pot, ratio or build. Stay inside, or mend "
         "the sheet in the catalogue if it was typed wrong.",
     ),
+    "peroxide-limit": Problem(
+        422,
+        "Too much peroxide",
+        "A peroxide weaker than the sheet's is weighed out in more grams, for the same active "
+        "oxygen; but over 4 % as weighed the resin may never cure. Take a peroxide with more "
+        "active oxygen, or warm the shop.",
+    ),
     "too-cold": Problem(
         422,
         "Too cold",
@@ -208,6 +229,13 @@ TABLE: dict[str, Problem] = {
         "No cure sheet for that",
         "The sum needs a cure sheet, or a figure on it, that the product does not have. Add it "
         "from the maker's data sheet.",
+    ),
+    "partner-missing": Problem(
+        422,
+        "Name the catalyst or hardener",
+        "The product is catalysed or mixed of two parts, and its cure sheets hold with more than "
+        "one partner, or with none. Without its partner it does not cure, so nobody guesses which "
+        "one is meant. The answer names them.",
     ),
     "cure-sheet-inconsistent": Problem(
         422,

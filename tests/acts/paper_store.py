@@ -17,6 +17,8 @@ from ..paper import Page
 ROLL = "MAT"
 OPEN_LIFE = {"LAM": 60}
 """Days that a product lasts once it is opened."""
+SHELF_LIFE = {"LAM": 180, "PEROX": 365}
+"""Days that a product lasts from its receipt, where no date is on its label."""
 NEVER_LATE = "PEROX"
 """What nobody may use after its date, whatever the reason."""
 
@@ -45,7 +47,8 @@ class PaperLot(Page):
     def last_day(self) -> float:
         """The last day that it is good."""
         opened = OPEN_LIFE.get(self.product, inf) if self.opened else inf
-        return min(inf if self.label is None else self.label, opened)
+        unlabelled = SHELF_LIFE.get(self.product, inf)
+        return min(unlabelled if self.label is None else self.label, opened)
 
     @property
     def usable(self) -> bool:
@@ -142,8 +145,7 @@ class PaperStore:
         return self.plan("draw", job, resin, "LAM") + self.plan("draw", job, resin // 50, "PEROX")
 
     def bring_back(self, job: str, lot: int, amount: int) -> None:
-        """Whether so much of a lot may come back."""
-        self._open(job)
+        """Whether so much of a lot may come back, to a closed job too."""
         if amount > self.drawn(job, lot):
             raise Refused("validation")
 

@@ -57,6 +57,19 @@ def test_by_at_most_a_quarter_of_its_life(drum: tables.Lot, bottle: tables.Lot) 
     assert extended(drum, 44)["expires_on"] == yard.day(44)
 
 
+def test_to_a_day_that_can_be_reached(drum: tables.Lot, bottle: tables.Lot) -> None:
+    """Out of date since yesterday: from today to day 44. Long past its quarter there is no day."""
+    yard.cup(drum, bottle, "20 min", "21 min")
+    with pytest.raises(errors.Invalid) as refused:
+        extended(drum, 400)
+    assert refused.value.advice == f"Choose a day from {yard.day(0)} to {yard.day(44)}."
+    old = yard.receive("LAM", "20 kg", made_on=yard.day(-300))
+    yard.cup(old, bottle, "20 min", "21 min")
+    with pytest.raises(errors.ExpiredLot, match="that is past") as over:
+        extended(old, 5)
+    assert "Choose a day" not in over.value.advice
+
+
 def test_once(drum: tables.Lot, bottle: tables.Lot) -> None:
     """A second time is refused, tested or not."""
     yard.cup(drum, bottle, "20 min", "21 min")
@@ -99,9 +112,8 @@ def test_a_test_lapses_after_thirty_days(drum: tables.Lot, bottle: tables.Lot) -
     assert extended(drum, 10)["state"] == "soon"
 
 
-def test_what_has_no_date_needs_no_extension(bottle: tables.Lot) -> None:
+def test_what_has_no_date_needs_no_extension() -> None:
     """A lot that never ends is left alone."""
-    lot = yard.receive("LAM", "20 kg")
-    yard.cup(lot, bottle, "20 min", "21 min")
+    lot = yard.receive("MICROS", "1 kg")
     with pytest.raises(errors.Invalid, match="no date to extend"):
         extended(lot, 10)

@@ -59,7 +59,9 @@ def test_a_pot_and_a_layup_may_straddle_a_revision() -> None:
 
 
 def test_several_pots() -> None:
-    """Gel and closing run from the first pot's mixing, opening from the last brush stroke."""
+    """Each gels from its mixing, the last at 50 min; closing runs from the first pot's mixing,
+    opening from the last brush stroke.
+    """
     yard.stocked()
     first = yard.pot(now=NOW)["id"]
     second = yard.pot(now=NOW + 30 * MIN)["id"]
@@ -68,19 +70,109 @@ def test_several_pots() -> None:
     )
     found = layup["milestones"]
     assert layup["batches"] == [first, second]
-    assert found["gel"]["at"] == pytest.approx(NOW + 20 * MIN, abs=5)
+    assert found["gel"]["at"] == pytest.approx(NOW + 50 * MIN, abs=5)
+    gels = [pot["gel"]["at"] for pot in layup["pots"]]
+    assert gels == pytest.approx([NOW + 20 * MIN, NOW + 50 * MIN], abs=5)
     assert found["recoat_opens"]["at"] == pytest.approx(NOW + 40 * MIN + 2 * H, abs=1)
     assert found["recoat_closes"]["at"] == pytest.approx(NOW + 20 * H, abs=1)
 
 
-def test_the_weakest_pot_rules_what_opens() -> None:
-    """One per cent in one of two pots: it gels later, and opens later."""
+OPENINGS, EDGES = ("gel", "recoat_opens"), ("at", "earliest", "latest")
+
+
+def bounded(both: dict[str, Any], alone: list[dict[str, Any]]) -> None:
+    """What opens of a layup comes with the last of its pots alone, what closes with the first."""
+    for edge in EDGES:
+        for name in OPENINGS:
+            last = max(one["milestones"][name][edge] for one in alone)
+            assert both["milestones"][name][edge] == pytest.approx(last, abs=1)
+        first = min(one["milestones"]["recoat_closes"][edge] for one in alone)
+        assert both["milestones"]["recoat_closes"][edge] == pytest.approx(first, abs=1)
+
+
+def test_the_weak_pot_opens_and_the_strong_one_closes() -> None:
+    """2.4 and 1 %: with the weak one beside it, the strong pot shuts when it shuts alone."""
     yard.stocked()
-    strong, weak = yard.pot()["id"], yard.pot(catalyst_percent=Decimal(1))["id"]
-    both = yard.laid(strong, weak)["milestones"]
-    alone = yard.laid(strong)["milestones"]
-    assert both["gel"]["at"] == pytest.approx(NOW + 40 * MIN, abs=10)
-    assert both["recoat_opens"]["at"] > alone["recoat_opens"]["at"] + H
+    pots = [yard.pot(catalyst_percent=Decimal(p))["id"] for p in ("2.4", "1")]
+    both, alone = yard.laid(*pots), [yard.laid(pot) for pot in pots]
+    bounded(both, alone)
+    strong, weak = (one["milestones"] for one in alone)
+    assert strong["recoat_closes"]["at"] < weak["recoat_closes"]["at"] - 5 * H
+    assert both["milestones"]["gel"]["at"] == pytest.approx(NOW + 40 * MIN, abs=10)
+    assert both["catalyst_percent"] is None
+    assert [pot["catalyst_percent"] for pot in both["pots"]] == [Decimal("2.4"), Decimal(1)]
+
+
+def test_the_percent_of_a_layup_is_told_where_its_pots_agree() -> None:
+    """Of one pot, of two alike, of what was stated without a pot."""
+    yard.stocked()
+    first, second = yard.pot()["id"], yard.pot()["id"]
+    for layup in (
+        yard.laid(first), yard.laid(first, second),
+        yard.laid(product="LAM", catalyst_percent=Decimal(2)),
+    ):  # fmt: skip
+        assert layup["catalyst_percent"] == 2
+        assert [pot["batch"] for pot in layup["pots"]] == layup["batches"]
+
+
+def test_the_fastest_lot_of_several_pots_rules_nothing_but_the_closing() -> None:
+    """Lots that gel in 17 and 26 min of the sheet's 20: it opens by the slow, shuts by the fast."""
+    fast, bottle = yard.stocked()
+    slow = yard.receive("LAM", "20 kg")
+    yard.cup(fast, bottle, "17 min")
+    yard.cup(slow, bottle, "24 min")
+    pots = [yard.pot(resin_lot=lot.id)["id"] for lot in (fast, slow)]
+    for order in (pots, pots[::-1]):
+        both = yard.laid(*order)
+        bounded(both, [yard.laid(pot) for pot in pots])
+        found = both["milestones"]
+        assert found["gel"]["at"] == pytest.approx(NOW + 24 * MIN, abs=10)
+        assert found["recoat_opens"]["at"] == pytest.approx(NOW + 2.4 * H, abs=30)
+        assert found["recoat_closes"]["at"] == pytest.approx(NOW + 17 * H, abs=200)
+        assert [pot["factor"] for pot in both["pots"]] == pytest.approx([0.85, 1.2], rel=0.01)
+
+
+def test_a_pots_peroxide_and_filler_are_its_own() -> None:
+    """A sheet of two peroxides: each pot is as strong as its own; only the filled band is wider."""
+    for code, oxygen in (("PX-9", 9), ("PX-6", 6)):
+        add_product(
+            code=code, name=code, role="catalyst", density=Decimal(1_150_000), now=NOW, hand=HAND,
+            active_oxygen_percent=Decimal(oxygen), peroxide_type="mekp",
+        )  # fmt: skip
+        yard.receive(code, "1 kg", expires_on=yard.day(300))
+    change_product(
+        finding.product("LAM"), now=NOW, hand=HAND,
+        cure=[yard.sheet(partners=["PX-9", "PX-6"], active_oxygen_percent=Decimal(9),
+                         peroxide_type="mekp")],
+    )  # fmt: skip
+    yard.receive("LAM", "20 kg")
+    yard.receive("MICROS", "1 kg")
+    micros = [{"product": "MICROS", "quantity": q("50 g")}]
+    pots = [yard.pot(catalyst="PX-9")["id"], yard.pot(catalyst="PX-6", fillers=micros)["id"]]
+    both, alone = yard.laid(*pots), [yard.laid(pot) for pot in pots]
+    bounded(both, alone)
+    first, second = both["pots"]
+    assert (first["catalyst"], second["catalyst"]) == ("PX-9", "PX-6")
+    assert (first["filled"], second["filled"]) == (False, True)
+    assert second["gel"]["at"] - NOW == pytest.approx(1.5 * (first["gel"]["at"] - NOW), rel=0.02)
+
+
+def test_it_is_not_finished_before_its_last_pot_was_mixed(books: Database) -> None:
+    """Nor taken to be, where nobody said when: then it opens from that mixing on."""
+    yard.stocked()
+    pots = [yard.pot()["id"], yard.pot(now=NOW + H)["id"]]
+    laid_at = {"now": NOW + 2 * H, "applied_at": NOW + 5 * MIN}
+    before = yard.contents(books)
+    with pytest.raises(errors.Invalid, match="last pot") as refused:
+        yard.laid(*pots, finished_at=NOW + 30 * MIN, **laid_at)
+    assert refused.value.pointer == "/finished_at"
+    assert yard.contents(books) == before
+    told = yard.laid(*pots, **laid_at)
+    assert told["finished_at"] == NOW + H
+    with pytest.raises(errors.Invalid, match="last pot"):
+        lay_up.change_layup(
+            finding.layup(told["id"]), finished_at=NOW + 30 * MIN, now=NOW + 2 * H, hand=HAND
+        )
 
 
 @pytest.mark.parametrize("kind", ["lost", "not_mixed"])

@@ -238,13 +238,15 @@ class Ledger(SideBySide):
             for page, place in self.paper.unmix(number):
                 page.strike(place, mirror=mirrors[page.lines[place].id])
 
-    @rule(what=st.sampled_from(["open", "close", "hold", "release"]), number=which)
+    @rule(what=st.sampled_from(["open", "close", "reopen", "hold", "release"]), number=which)
     def around(self, what: str, number: int) -> None:
-        """What moves no stock: a job opened or closed, a lot set aside or released."""
+        """What moves no stock: a job opened, closed or reopened, a lot set aside or released."""
         if what == "open":
             self.open()
         elif what == "close":
             self.close(self.job(number % 3))
+        elif what == "reopen":
+            self.reopen(self.job(number % 3))
         else:
             self.hold(self.lot(number), held=what == "hold")
 
@@ -265,6 +267,11 @@ class Ledger(SideBySide):
         if told is not None:
             self.paper.closed.add(number)
 
+    def reopen(self, number: str) -> None:
+        """A job that was closed takes on as it was: its needs count again."""
+        open_job.change_job(finding.job(number), state="open", now=self.now, hand=HAND)
+        self.paper.closed.discard(number)
+
     def hold(self, page: PaperLot, *, held: bool) -> None:
         """A lot is set aside, or released."""
         change_lot.change_lot(
@@ -274,7 +281,7 @@ class Ledger(SideBySide):
 
     @invariant()
     def both_have_the_same(self) -> None:
-        """On hand is the page's, what is free is that less what is kept, and all is there."""
+        """On hand is the page's, free that less what is kept, nothing of what nobody may draw."""
         rows = list(tables.Lot.select().order_by(tables.Lot.id))
         kept = self.paper.reserved()
         told = {
@@ -282,7 +289,7 @@ class Ledger(SideBySide):
             for lot in lot_life.show_lots(rows, self.now)
         }
         assert told == {
-            lot.id: (lot.on_hand, kept[lot.id], lot.on_hand - kept[lot.id])
+            lot.id: (lot.on_hand, kept[lot.id], (lot.on_hand - kept[lot.id]) * lot.usable)
             for lot in self.paper.lots.values()
         }
         assert all(free >= 0 for _on_hand, _kept, free in told.values())

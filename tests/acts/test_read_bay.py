@@ -65,7 +65,7 @@ def test_a_correction_keeps_the_old_one() -> None:
     new, old = listed()
     assert (new["replaces"], new["reason"]) == (old["id"], "misread")
     assert old["temperature"] == yard.heat("18 degC")
-    assert bay_air.at(finding.bay("SHED"), NOW) == pytest.approx(298.15)
+    assert bay_air.taken(finding.bay("SHED"), NOW).temperature == pytest.approx(298.15)
     again = read(reading(26, replaces=True, reason="once more"), now=NOW + 120)
     assert again["replaced"] == 1
     assert listed()[0]["replaces"] == new["id"]

@@ -25,7 +25,8 @@ def told(product: str = "LAM", quantity: str = "20 kg", **facts: Any) -> dict[st
 @pytest.mark.parametrize(
     ("dates", "last", "state"),
     [
-        ({}, None, "good"),
+        ({}, 180, "good"),
+        ({"received_on": -20}, 160, "good"),
         ({"made_on": -10}, 170, "good"),
         ({"made_on": -140}, 40, "soon"),
         ({"made_on": -180}, 0, "soon"),
@@ -37,12 +38,16 @@ def told(product: str = "LAM", quantity: str = "20 kg", **facts: Any) -> dict[st
         ({"expires_on": 5, "received_on": -30}, 5, "soon"),
     ],
 )
-def test_the_earliest_date_holds(dates: dict[str, int], last: int | None, state: str) -> None:
-    """The label's date, or made-on and the product's 180 days; the last quarter is 'soon'."""
+def test_the_earliest_date_holds(dates: dict[str, int], last: int, state: str) -> None:
+    """The label's date, or made-on and the product's 180 days, or receipt and these at the latest.
+
+    The last quarter is 'soon'.
+    """
     lot = told(**{name: yard.day(days) for name, days in dates.items()})
-    assert lot["expires_on"] == (None if last is None else yard.day(last))
+    assert lot["expires_on"] == yard.day(last)
     assert lot["state"] == state
-    assert bool(lot["warnings"]) == (state in ("expired", "soon"))
+    undated = not {"made_on", "expires_on"} & set(dates)
+    assert len(lot["warnings"]) == (state in ("expired", "soon")) + undated
 
 
 def test_an_expired_one_is_received_and_says_so() -> None:
@@ -86,11 +91,12 @@ def test_what_it_cost_is_of_the_whole_container() -> None:
 
 def test_peroxide_beside_promoter_is_a_warning() -> None:
     """Whether it is put there on delivery or moved there later."""
-    bottle = told("PEROX", "1 kg", bay="BARN")
+    dated = {"expires_on": yard.day(90)}
+    bottle = told("PEROX", "1 kg", bay="BARN", **dated)
     assert bottle["warnings"] == []
-    tin = told("COBALT", "1 kg", bay="BARN")
+    tin = told("COBALT", "1 kg", bay="BARN", **dated)
     assert any("never stored in one place" in word.replace("\n", " ") for word in tin["warnings"])
-    apart = told("COBALT", "1 kg", number="B-2", bay="SHED")
+    apart = told("COBALT", "1 kg", number="B-2", bay="SHED", **dated)
     assert apart["warnings"] == []
     moved = change_lot.change_lot(
         finding.lot(bottle["id"]), bay="SHED", now=NOW, hand=HAND

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
@@ -15,6 +16,8 @@ from cureyard_service.acts import (
     read_bay,
     watch,
 )
+from cureyard_service.acts.add_product import change_product
+from cureyard_service.core import worded
 from cureyard_service.core.cup_test import TAKEN_UP_WITHIN_S
 
 from . import yard
@@ -89,10 +92,29 @@ def test_carried_into_the_cold_it_stalls() -> None:
     lay_up.change_layup(row, bay="BARN", moved_at=NOW + 30 * MIN, now=NOW + H, hand=HAND)
     found = look(layup, NOW + 20 * H)["milestones"]
     assert found["recoat_opens"] == {"at": None, "why": "cold-stalled"}
-    assert found["recoat_closes"]["at"] <= NOW + 24 * H
+    assert NOW + 20 * H < found["recoat_closes"]["at"] < NOW + 5 * DAY
     told = look(layup, NOW + 20 * H)
     assert "cold_stalled" in told["state"]
     assert told["next"]["action"] == "heat"
+    said = worded.shown(told["next"]["text"], "metric")
+    assert re.search(r"hold at least 10 °C until \w{3} \d\d:\d\d, then check hardness", said)
+
+
+def test_a_cold_night_ahead_is_told_with_a_margin_and_until_when() -> None:
+    """The barn's floor is 8 °C and it is good to 2 K: hold 10 °C, from now and until it is hard.
+
+    A heater that is lit later is wanted for as much longer.
+    """
+    layup = ready(bay="BARN")
+
+    def until(now: int) -> float:
+        said = worded.shown(look(layup, now)["next"]["text"], "metric")
+        found = re.search(r"hold at least 10 °C until (\w{3}) (\d\d):(\d\d)\.$", said)
+        assert found is not None, said
+        days = ("Fri", "Sat", "Sun").index(found[1])
+        return days * DAY + int(found[2]) * H + int(found[3]) * MIN
+
+    assert until(NOW + 3 * H) == pytest.approx(until(NOW + H) + 2 * H, abs=15 * MIN)
 
 
 def test_told_of_a_move_late() -> None:
@@ -219,21 +241,26 @@ def test_a_cup_test_of_the_next_seven_days_replaces_the_assumed_factor(
 
 
 def test_each_pots_lot_may_be_tested_later() -> None:
-    """Of two pots from two lots the slower rules, whichever was mixed first; both are named."""
+    """Each test is of its own pot, the first mixed or the second; both are named."""
     drum, bottle = yard.stocked()
     other = yard.receive("LAM", "20 kg")
     pots = [yard.pot(resin_lot=drum.id)["id"], yard.pot(resin_lot=other.id, now=NOW + MIN)["id"]]
     layup = yard.laid(*pots, now=NOW + 2 * MIN)["id"]
     known = NOW + 2 * DAY
 
-    def gel() -> float:
-        return float(look(layup, known)["milestones"]["gel"]["at"] - NOW)
+    def gels() -> list[float]:
+        """How long each takes to gel, in its sheet's 20 min."""
+        told = look(layup, known)["pots"]
+        return [(pot["gel"]["at"] - pot["mixed_at"]) / (20 * MIN) for pot in told]
 
-    was = gel()
+    assert gels() == pytest.approx([1, 1], rel=0.01)
     slow = yard.cup(other, bottle, "24 min", now=NOW + H)
-    assert gel() == pytest.approx(was * 1.2, rel=0.01)
+    assert gels() == pytest.approx([1, 1.2], rel=0.01)
     slower = yard.cup(drum, bottle, "26 min", now=NOW + 2 * H)
-    assert gel() == pytest.approx(was * 1.3, rel=0.01)
+    assert gels() == pytest.approx([1.3, 1.2], rel=0.01)
+    bases = [pot["factor_basis"] for pot in look(layup, known)["pots"]]
+    assert bases == [f"cup test {slower['id']}", f"cup test {slow['id']}"]
+    assert look(layup, known)["milestones"]["gel"]["at"] == pytest.approx(NOW + 26 * MIN, abs=20)
     told = " ".join(look(layup, known)["warnings"])
     assert all(f"cup test {test['id']}," in told for test in (slow, slower))
 
@@ -269,3 +296,103 @@ def test_a_part_that_was_measured_is_surer_than_its_bay() -> None:
         return float(found["latest"] - found["earliest"])
 
     assert width(by_touch) < width(by_air)
+
+
+def seen(layup: int, kind: str, after: int, now: int | None = None) -> dict[str, Any]:
+    """What a hand saw of the part so many minutes after it was laid, told then."""
+    at = NOW + after * MIN
+    return observe.observe_layup(
+        finding.layup(layup), kind=kind, at=at, now=at if now is None else now, hand=HAND
+    )
+
+
+def test_a_late_look_never_moves_a_closing_later() -> None:
+    """Gel was forecast at 20 min and seen at 3 h: 'at most', and the window shuts as it did."""
+    layup = ready()
+    before = look(layup)["milestones"]
+    told = seen(layup, "gelled", 180)
+    found = told["milestones"]
+    assert found["recoat_closes"] == before["recoat_closes"]
+    assert (found["gel"]["at"], found["gel"]["basis"]) == (NOW + 180 * MIN, "observed")
+    assert found["gel"]["earliest"] == before["gel"]["earliest"]
+    assert found["gel"]["note"].startswith("At most")
+    assert any("at most" in word for word in told["warnings"])
+
+
+def test_a_cup_that_gelled_fast_still_shuts_when_the_part_is_seen_late() -> None:
+    """The cup at 14 min tells of a fast mix; a look at the part at 40 does not undo that."""
+    yard.stocked()
+    pot = yard.pot()["id"]
+    layup = yard.laid(pot)["id"]
+    observe.observe_pot(
+        finding.batch(pot), kind="gelled", at=NOW + 14 * MIN, now=NOW + 15 * MIN, hand=HAND
+    )
+    fast = look(layup)["milestones"]["recoat_closes"]
+    assert fast["at"] == pytest.approx(NOW + 14 * H, abs=5 * MIN)
+    assert seen(layup, "gelled", 40)["milestones"]["recoat_closes"] == fast
+
+
+def filmed(**facts: Any) -> None:
+    """The laminating resin with a sheet that says more."""
+    change_product(finding.product("LAM"), cure=[yard.sheet(**facts)], now=NOW, hand=HAND)
+
+
+def test_the_part_is_judged_by_the_films_time() -> None:
+    """20 min in the cup and 60 in a film: wet at 50 is in time, gelled at 60 is as forecast."""
+    cup, film = ready(), (filmed(film_gel=yard.span("60 min")), ready())[1]
+    assert "late" in seen(cup, "not_gelled", 60)["state"]
+    told = seen(film, "not_gelled", 60)
+    assert not {"late", "suspect"} & set(told["state"])
+    latest = told["milestones"]["film"]["latest"]
+    assert "late" in seen(film, "not_gelled", int(latest - NOW) // MIN + 1)["state"]
+    other = ready()
+    found = seen(other, "gelled", 60)
+    assert found["warnings"] == []
+    assert opens(other) == pytest.approx(NOW + 2 * H, abs=2 * MIN)
+    assert found["milestones"]["film"]["basis"] == "observed"
+
+
+def test_a_pots_cup_that_stays_wet_makes_its_pot_late() -> None:
+    """The one whose cup was looked at, and so the layup; the other pot only waits."""
+    yard.stocked()
+    pots = [yard.pot()["id"], yard.pot()["id"]]
+    layup = yard.laid(*pots)["id"]
+    at = NOW + 70 * MIN
+    observe.observe_pot(finding.batch(pots[1]), kind="not_gelled", at=at, now=at, hand=HAND)
+    told = look(layup, at)
+    assert [pot["state"] for pot in told["pots"]] == ["forecast", "suspect"]
+    assert {"late", "suspect"} <= set(told["state"])
+    observe.observe_pot(finding.batch(pots[1]), kind="gelled", at=at + H, now=at + H, hand=HAND)
+    (word,) = look(layup, at + H)["warnings"]
+    assert word.startswith(f"Pot {pots[1]} was seen gelled at ")
+
+
+@pytest.mark.parametrize("hours", [36, 48])
+def test_a_sheet_of_so_many_hours_shuts_by_them(hours: int) -> None:
+    """By the cure clock where it says so; where it says `closes_after`, that is said in words."""
+    stages = {"recoat_opens": {"time": yard.span("2 h")}}
+    filmed(milestones=stages | {"recoat_closes": {"time": yard.span(f"{hours} h")}})
+    found = look(ready())["milestones"]["recoat_closes"]
+    assert found["at"] == pytest.approx(NOW + hours * H, abs=2)
+    assert "note" not in found
+    filmed(milestones=stages, closes_after=yard.span(f"{hours} h"))
+    found = look(ready())["milestones"]["recoat_closes"]
+    assert found["at"] == NOW + hours * H
+    assert found["note"] == f"Shut by the sheet's {hours} h after mixing, not by the cure clock."
+    filmed(milestones=stages)
+    found = look(ready())["milestones"]["recoat_closes"]
+    assert (found["at"], found["basis"]) == (NOW + 24 * H, "assumed")
+    assert "24 h" in found["note"]
+
+
+def test_a_surface_is_as_it_was_when_it_was_laid_on() -> None:
+    """A warm part, and a pot mixed half an hour before it went on: nothing cools in the pot."""
+    yard.stocked()
+    early, late = yard.pot()["id"], yard.pot(now=NOW + 30 * MIN)["id"]
+    warm = {
+        "now": NOW + 30 * MIN, "applied_at": NOW + 30 * MIN,
+        "surface_temperature": yard.heat("30 degC"),
+    }  # fmt: skip
+    alone = yard.laid(late, **warm)["milestones"]
+    both = yard.laid(early, late, **warm)["milestones"]
+    assert both["recoat_opens"]["at"] == pytest.approx(alone["recoat_opens"]["at"], abs=1)

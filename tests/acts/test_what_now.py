@@ -17,7 +17,7 @@ from cureyard_service.acts import (
 )
 
 from . import yard
-from .yard import HAND, NOW, H
+from .yard import HAND, MIN, NOW, H
 
 pytestmark = pytest.mark.usefixtures("books")
 
@@ -93,18 +93,40 @@ def test_lots_to_see_to() -> None:
     draw.draw(kind="scrap", lot=gone.id, quantity="all", reason="old", now=NOW, hand=HAND)
     told = what_now.what_now(NOW)["lots"]
     assert {state: [lot["id"] for lot in lots] for state, lots in told.items()} == {
-        "expired": [expired.id], "soon": [soon.id], "held": [held.id],
+        "expired": [expired.id], "soon": [soon.id], "held": [held.id], "undated": [],
     }  # fmt: skip
 
 
 def test_bays_say_what_they_rest_on() -> None:
-    """A fresh reading is measured; without one, or with an old one, the pattern stands in."""
+    """What nobody measured is assumed, however fresh the last reading, which is told beside it."""
     for bay, at in (("SHED", NOW - H), ("TENT", NOW - 5 * H)):
         reading = {"at": at, "temperature": yard.heat("17 degC")}
         read_bay.read_bay(bay=bay, readings=[reading], now=NOW, hand=HAND)
     bays = {bay["code"]: bay for bay in what_now.what_now(NOW)["bays"]}
     assert {code: (bay["basis"], bay["at"]) for code, bay in bays.items()} == {
-        "SHED": ("measured", NOW - H), "TENT": ("assumed", None), "BARN": ("assumed", None),
+        "SHED": ("assumed", NOW - H), "TENT": ("assumed", None), "BARN": ("assumed", None),
     }  # fmt: skip
     assert bays["TENT"]["temperature"] == pytest.approx(303.15)
-    assert 290.15 < bays["SHED"]["temperature"] <= 293.15
+    assert bays["SHED"]["temperature"] == pytest.approx(291.65)  # half way to its 20 °C
+    assert bays["SHED"]["read"] == {"temperature": 290.15, "at": NOW - H}
+    assert bays["TENT"]["read"] is None
+
+
+@pytest.mark.parametrize("age", [1, MIN, 35 * MIN, 2 * H])
+def test_air_is_assumed_at_every_age_of_the_last_reading(age: int) -> None:
+    """Measured at the reading's own moment, and between two; after the last one it is taken."""
+
+    def basis(now: int) -> Any:
+        return {b["code"]: b["basis"] for b in what_now.what_now(now)["bays"]}["SHED"]
+
+    read(NOW)
+    assert (basis(NOW), basis(NOW + age)) == ("measured", "assumed")
+    read(NOW + 2 * age)
+    bridged = 2 * age <= 2 * H
+    assert basis(NOW + age) == ("measured" if bridged else "assumed")
+
+
+def read(at: int) -> None:
+    """A reading in the shed."""
+    reading = {"at": at, "temperature": yard.heat("17 degC")}
+    read_bay.read_bay(bay="SHED", readings=[reading], now=at, hand=HAND)

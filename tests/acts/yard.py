@@ -10,6 +10,7 @@ from typing import Any
 from cureyard_service.acts import (
     add_bay,
     add_product,
+    change_lot,
     cup_lot,
     finding,
     lay_up,
@@ -91,7 +92,7 @@ def set_up() -> None:
     for number, structural in (("D-7", "no"), ("S-1", "yes")):
         open_job.open_job(
             number=number, title="Stem", craft="the dory Teal", structural=structural,
-            now=NOW - DAY, hand=HAND,
+            authority="the surveyor" if structural == "yes" else None, now=NOW - DAY, hand=HAND,
         )  # fmt: skip
 
 
@@ -152,7 +153,7 @@ def laid(*pots: int, now: int = NOW, **facts: Any) -> dict[str, Any]:
     asked = {"job": "D-7", "title": "Plies", "kind": "laminate", "bay": "SHED"} | facts
     if pots:
         asked["batches"] = list(pots)
-    return lay_up.lay_up(now=now, hand=HAND, **asked)
+    return lay_up.lay_up(now=now, **{"hand": HAND, **asked})
 
 
 def cup(lot: tables.Lot, catalyst: tables.Lot, *times: str, now: int = NOW, **facts: Any) -> Any:
@@ -188,3 +189,8 @@ def contents(database: Database) -> dict[str, list[Any]]:
 def rows_of(model: type[Model]) -> int:
     """How many rows a table has."""
     return int(model.select().count())
+
+
+def change(lot: tables.Lot, **facts: Any) -> dict[str, Any]:
+    """What is changed of a lot, by the lead."""
+    return change_lot.change_lot(finding.lot(lot.id), now=NOW, hand=HAND, **facts)

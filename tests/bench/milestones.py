@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -12,7 +11,7 @@ from cureyard_service.core.layer import Layer
 from cureyard_service.core.milestones import forecasts
 from cureyard_service.core.temperature import Trace
 
-from ..core.makers import HOUR, layer
+from ..core.makers import HOUR, laid_at, layer
 from .harness import Row, Scale, compared, timed
 
 MINUTES = 525_600
@@ -24,11 +23,8 @@ def rows(scale: Scale, folder: Path) -> Iterator[Row]:
     t = np.arange(scale.n(MINUTES, MINUTES // 8)) * 60.0
     T = 291.15 + 4 * np.sin(t / 86_400 * 2 * np.pi) + 3 * np.sin(t / 7e5)
     sets = scale.n(1000, 125)
-    one = layer()
-    layers = [
-        replace(one, started=at, finished=at + HOUR)
-        for at in np.linspace(t[0], t[-1] - 30 * 86_400, sets).tolist()
-    ]
+    one = layer(finished=HOUR)
+    layers = [laid_at(one, at) for at in np.linspace(t[0], t[-1] - 30 * 86_400, sets).tolist()]
     edges = _edges(layers[0])
     passes = timed(lambda: [_pass(T, E) for _, E in edges])
     placed = timed(lambda: _all(layers, Trace(t, T, np.ones(len(t) - 1, bool))))

@@ -170,5 +170,6 @@ def yard(embedded: Hand) -> Hand:
     embedded("product", "add", "MAT-450", "--name", "Chopped strand mat", "--role", "reinforcement",
              "--areal-weight", "450 g/m2", "--width", "1.25 m")  # fmt: skip
     embedded("lot", "receive", "MAT-450", "2 m", "--number", "R-1")
-    embedded("job", "open", "26-014", "--title", "Stem", "--craft", "sloop Sandpiper")
+    embedded("job", "open", "26-014", "--title", "Stem", "--craft", "sloop Sandpiper",
+             "--structural", "no")  # fmt: skip
     return embedded

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import re
+from datetime import UTC, datetime
+from typing import Any
 
 import pytest
+from cureyard_client.rendering import pots
+from cureyard_client.rendering.columns import View
 
 from .conftest import Hand
 
@@ -90,3 +94,36 @@ def test_what_became_of_it(hand: Hand, kind: str, words: str) -> None:
     seen = re.search(rf"^{kind.replace('_', ' ')} +(\S+ \d\d:\d\d, Ines: too warm)$", noted, re.M)
     assert seen is not None, noted
     assert len(rows(noted)) == 4
+
+
+def test_a_pot_wants_its_catalyst_s_name(hand: Hand) -> None:
+    """With two to choose from nothing is mixed, the names are told, and one of them is taken."""
+    hand("product", "add", "KP50", "--name", "Peroxide 50", "--role", "catalyst")
+    hand("product", "add", "GEL", "--name", "Gel coat", "--role", "resin", "--mix", "catalysed",
+         "--surface", "air_inhibited", "--with", "PEROX", "--with", "KP50",
+         "--reference", "20 degC", "2", "--gel-time", "20 degC", "2", "20 min",
+         "--percent-min", "1", "--percent-max", "3", "--recoat-opens", "2 h")  # fmt: skip
+    hand("lot", "receive", "GEL", "5 kg", "--number", "G-1")
+    asked = ("GEL", "500 g", "--temperature", "20 degC", "--percent", "2")
+    for verb in (("dose", *asked), ("mix", *asked, "--job", "26-014")):
+        refused = hand(*verb, exits=2)
+        assert "does not cure without its catalyst" in refused
+        assert "PEROX, KP50" in refused
+        assert "ready to use" not in refused
+    assert "10 g of PEROX" in hand("dose", *asked, "--catalyst", "PEROX")
+
+
+def test_ready_to_use_is_said_of_nothing_that_was_dosed() -> None:
+    """A card of before a partner had to be named: a mass of catalyst, and no product."""
+    old: dict[str, Any] = {
+        "resin": "LAM", "amount": {"value": 500, "unit": "g"}, "percent_as_measured": 2,
+        "catalyst": {"product": None, "mass": {"value": 10, "unit": "g"}, "volume": None},
+        "basis": {"temperature": {"value": 20, "unit": "degC"}, "temperature_basis": "given",
+                  "factor": 1},
+    }  # fmt: skip
+    view = View(80, datetime(2026, 3, 20, tzinfo=UTC))
+    told = "\n".join(pots.dosed(old, view))
+    assert "10 g of a catalyst that nobody named" in told
+    assert "ready to use" not in told
+    one_part = {**old, "catalyst": {**old["catalyst"], "mass": {"value": 0, "unit": "g"}}}
+    assert "ready to use" in "\n".join(pots.dosed(one_part, view))

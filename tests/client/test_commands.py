@@ -85,6 +85,24 @@ def sent(server: Any, *arguments: str, before: tuple[Any, ...] = (), stdin: Any 
          "/v1/layups",
          {"job": "D-7", "title": "Plies 1-3", "kind": "laminate", "bay": "SHED",
           "batches": [1, 2], "cover": "peel_ply", "over": 4}),
+        (["layup", "start", "D-7", "Core skin", "--kind", "laminate", "--bay", "SHED",
+          "--product", "LAM-PE", "--on", "polystyrene"],
+         "/v1/layups",
+         {"job": "D-7", "title": "Core skin", "kind": "laminate", "bay": "SHED",
+          "product": "LAM-PE", "over_surface": "polystyrene"}),
+        (["layup", "observe", "3", "handed_over", "--override", "tap test"],
+         "/v1/layups/3/observations",
+         {"kind": "handed_over", "override": {"reason": "tap test"}}),
+        (["mix", "LAM-PE", "2 kg", "--temperature", "19 degC", "--percent", "1.5", "--job",
+          "D-7", "--promoter", "COBALT", "8 g"],
+         "/v1/batches",
+         {"resin": "LAM-PE", "amount": "2 kg", "temperature": "19 degC",
+          "catalyst_percent": 1.5, "job": "D-7",
+          "promoter": {"product": "COBALT", "quantity": "8 g"}}),
+        (["job", "need", "D-7", "LAM-PE", "2 kg", "--override", "agreed"],
+         "/v1/jobs/D-7/needs",
+         {"needs": [{"product": "LAM-PE", "quantity": "2 kg"}],
+          "override": {"reason": "agreed"}}),
         (["layup", "observe", "3", "hardness", "--value", "35"],
          "/v1/layups/3/observations", {"kind": "hardness", "value": 35}),
     ],
@@ -108,12 +126,22 @@ def test_an_act_is_one_post(server: Any, line: list[str], path: str, body: Any) 
          {"held": False, "reason": "fine"}),
         (["lot", "open", "id:7", "--on", "2026-03-04"], "/v1/lots/7", {"opened_on": "2026-03-04"}),
         (["lot", "move", "id:7", "STORE"], "/v1/lots/7", {"bay": "STORE"}),
+        (["lot", "set", "id:7", "--expires-on", "2027-01-31"], "/v1/lots/7",
+         {"expires_on": "2027-01-31"}),
+        (["lot", "set", "id:7", "--made-on", "2026-01-31", "--reason", "misread"], "/v1/lots/7",
+         {"made_on": "2026-01-31", "reason": "misread"}),
         (["bay", "set", "SHED", "--night", "12 degC"], "/v1/bays/SHED", {"night": "12 degC"}),
         (["layup", "move", "3", "TENT", "--at", "2026-03-04T10:00:00Z"], "/v1/layups/3",
          {"bay": "TENT", "moved_at": "2026-03-04T10:00:00Z"}),
         (["layup", "set", "3", "--cover", "film"], "/v1/layups/3", {"cover": "film"}),
         (["product", "set", "LAM-PE", "--supplier", "Quay"], "/v1/products/LAM-PE",
          {"supplier": "Quay"}),
+        (["product", "set", "LAM-PE", "--unpromoted"], "/v1/products/LAM-PE", {"promoted": False}),
+        (["product", "set", "MAT-450", "--binder", "powder"], "/v1/products/MAT-450",
+         {"binder": "powder"}),
+        (["product", "set", "LAM-PE", "--post-cure", "55 degC", "65 degC", "15 h"],
+         "/v1/products/LAM-PE",
+         {"cure": {"post_cure": {"from": "55 degC", "to": "65 degC", "time": "15 h"}}}),
     ],
 )  # fmt: skip
 def test_a_change_is_of_what_stands(server: Any, line: list[str], path: str, body: Any) -> None:
@@ -171,6 +199,25 @@ def test_a_cure_sheet_from_a_file(server: Any) -> None:
     """A JSON file, or stdin, is passed on whole; two sheets as well."""
     request = sent(server, *PRODUCT, "--cure", "-", stdin=json.dumps([SHEET_BODY, SHEET_BODY]))
     assert request.json["cure"] == [SHEET_BODY, SHEET_BODY]
+
+
+def test_one_figure_of_a_cure_sheet(server: Any) -> None:
+    """What is set is what is sent: a figure as a change, a file as the whole sheet."""
+    line = ("product", "set", "LAM-PE", "--sandable", "10 h")
+    change = sent(server, *line, before=(server.reply({}),))
+    assert change.json == {"cure_change": {"milestones": {"sandable": "10 h"}}}
+    whole = sent(server, "product", "set", "LAM-PE", "--cure", "-", stdin=json.dumps(SHEET_BODY),
+                 before=(server.reply({}),))  # fmt: skip
+    assert whole.json == {"cure": SHEET_BODY}
+
+
+def test_a_product_that_is_there(server: Any) -> None:
+    """Adding it again says how it is changed instead; another refusal says what it said."""
+    for more, named in (({"pointer": "/code"}, True), ({"pointer": "/cure"}, False)):
+        server.answer(server.refusal(409, "already-exists", more))
+        done = typed(server, *PRODUCT)
+        assert done.exit_code == 1
+        assert ("cureyard product set LAM-PE" in done.stderr) == named
 
 
 def test_a_loggers_file_goes_as_it_is(server: Any, tmp_path: Any) -> None:

@@ -78,6 +78,7 @@ def test_what_the_program_itself_has(line: str, offered: list[str]) -> None:
     ("line", "path", "items", "offered"),
     [
         ("cureyard job close ", "/v1/jobs?limit=200&state=open", JOBS, ["26-014", "26-015"]),
+        ("cureyard job reopen ", "/v1/jobs?limit=200&state=closed", JOBS, ["26-014", "26-015"]),
         ("cureyard draw --job 26-015", "/v1/jobs?limit=200&state=open", JOBS, ["26-015"]),
         ("cureyard lot show lam", "/v1/lots?limit=200", LOTS, ["LAM-PE/B-1", "LAM-PE/B-1/2"]),
         ("cureyard mix X 2kg --catalyst-lot ", "/v1/lots?limit=200", LOTS,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -234,3 +235,48 @@ def test_a_narrow_screen(yard: Hand) -> None:
     ):  # fmt: skip
         told = yard(*line, columns="40").stdout.splitlines()
         assert [each for each in told if len(each) > 40] == []
+
+
+def test_slips_of_the_hand(yard: Hand) -> None:
+    """A layup, what was seen, a reading, a job: each has its way back."""
+    pot = ("mix", "LAM-PE", "1 kg", "--bay", "SHED", "--percent", "1.5", "--job", "D-7")
+    yard(*pot)
+    yard(*pot)
+    start = ("layup", "start", "D-7", "Plies", "--kind", "laminate", "--bay", "SHED", "--batch")
+    yard(*start, "1")
+    yard("layup", "observe", "1", "covered")
+    assert "finished" in yard("layup", "show", "1").stdout
+    back = yard("layup", "undo", "1", "covered", "--reason", "the hatch was").stdout
+    assert "finished" not in back
+    assert "taken back  covered" in back
+    assert "was not noted" in yard("layup", "undo", "1", "covered", exits=1).stderr
+    yard(*start, "2")
+    assert "not laid  wrong job, Ines" in yard("layup", "undo", "2", "--reason", "wrong job").stdout
+    assert [x["id"] for x in body(yard("now", "--json"))["layups"]] == [1]
+    yard("batch", "observe", "2", "not_mixed")
+    assert yard("batch", "list").stdout.splitlines()[1].endswith("NOT MIXED")
+    yard("bay", "read", "SHED", "31 degC", "--at", "1 min ago")
+    assert "1 reading taken back" in yard("bay", "undo", "SHED").stdout
+    assert "20.5 °C" in yard("bay", "show", "SHED").stdout
+    yard("job", "close", "D-7", "--reason", "the owner took her")
+    assert "state       open" in yard("job", "reopen", "D-7").stdout
+    assert "wet" in yard("layup", "list", "--curing").stdout
+
+
+def test_a_label_that_gives_one_limit(yard: Hand) -> None:
+    """A greatest temperature is no temperature to keep at."""
+    limits = {
+        ("--storage-max", "25 degC"): "no warmer than 25 °C",
+        ("--storage-min", "5 degC"): "at 5 °C to 25 °C",
+    }
+    for given, words in limits.items():
+        assert f"keep           {words}" in yard("product", "set", "PEROX-9", *given).stdout
+
+
+def test_one_figure_of_a_sheet(yard: Hand) -> None:
+    """It is set by itself; a product that is there is set, not added."""
+    told = yard("product", "set", "LAM-PE", "--sandable", "10h").stdout
+    assert "revision 2" in told
+    assert re.search(r"sandable +10 h\n", told)
+    assert re.search(r"recoat opens +2 h\n", told)
+    assert "cureyard product set LAM-PE" in yard(*RESIN, exits=1).stderr

@@ -27,6 +27,38 @@ MILESTONES = {
 }
 
 
+NO_FILM = {"at": None, "why": "not-on-sheet"}
+
+
+def pot(number: int, **more: Any) -> dict[str, Any]:
+    """A pot in a layup as the service answers it."""
+    return {
+        "batch": number, "catalyst": "PX-9", "catalyst_percent": 2.4, "factor": 1.0,
+        "factor_basis": "assumed", "filled": False, "mixed_at": "2026-03-04T09:08:00+00:00",
+        "gel": MILESTONES["gel"], "film": NO_FILM, "state": "forecast",
+    } | more  # fmt: skip
+
+
+def test_pots_that_differ_are_told_one_a_line() -> None:
+    """Percent, lot, gel and state of each; a layup of one pot tells it as its own."""
+    assert layups.pots([pot(12)], VIEW) == []
+    late = pot(13, catalyst_percent=1.0, factor=1.2, state="late")
+    head, *rows = layups.pots([pot(12), late], VIEW)
+    assert head.split() == ["pot", "mixed", "catalyst", "lot", "gel", "state"]
+    assert [row.split() for row in rows] == [
+        ["12", "today", "09:08", "2.4", "%", "1.00", "today", "09:25", "forecast"],
+        ["13", "today", "09:08", "1", "%", "1.20", "today", "09:25", "late"],
+    ]
+    assert layups.pots([pot(12), late], VIEW)[1] in layups.shown(layup(pots=[pot(12), late]), VIEW)
+
+
+def test_what_a_milestone_rests_on_is_said_below() -> None:
+    """What shuts the window, where it is not the clock; and that a gel was seen late."""
+    note = "Shut by the sheet's 36 h after mixing, not by the cure clock."
+    noted = MILESTONES | {"recoat_closes": MILESTONES["recoat_closes"] | {"note": note}}
+    assert f"- recoat closes: {note}" in layups.shown(layup(milestones=noted), VIEW)
+
+
 def layup(**more: Any) -> dict[str, Any]:
     """A layup as the service answers it."""
     return {
@@ -92,3 +124,21 @@ def test_it_fits(width: int) -> None:
     view = View(width, VIEW.now)
     lines = layups.shown(layup(), view) + layups.listed([layup()], view)
     assert max(map(len, lines)) <= width
+
+
+def test_its_post_cure_and_what_it_lies_on() -> None:
+    """Hours rounded down, with the band; done when they are enough. None where none is asked."""
+    heat = {
+        "from": {"value": 55, "unit": "degC"}, "to": {"value": 65, "unit": "degC"},
+        "time": {"value": 15, "unit": "h"}, "measured": {"value": 14.999, "unit": "h"},
+        "done": False, "done_at": None,
+    }  # fmt: skip
+
+    def told(**facts: Any) -> str:
+        return "\n".join(layups.shown(layup(**facts), VIEW))
+
+    assert "14 h 59 min of 15 h at 55 °C to 65 °C, measured" in told(post_cure=heat)
+    done = {**heat, "measured": heat["time"], "done": True, "done_at": "2026-03-04T08:30:00+00:00"}
+    assert "measured: done today 08:30" in told(post_cure=done)
+    assert "old epoxy" in told(over_surface="old_epoxy")
+    assert "post-cure" not in told()

@@ -1,4 +1,4 @@
-"""`cureyard undo`: what it would take back is said first, and only the last act is."""
+"""`cureyard undo`: what it would take back is said first, and only the last entry is."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ from typing import Any
 
 import pytest
 from click.testing import CliRunner, Result
-from cureyard_client.commands.undo import last_act
 from cureyard_client.main import program
 
 AT = "2026-03-04T10:00:00+00:00"
@@ -22,69 +21,112 @@ def line(number: int, kind: str = "draw", **facts: Any) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def last(kind: str = "movement", **facts: Any) -> dict[str, Any]:
+    """What the service says was entered last."""
+    return {"entry": {"kind": kind, "who": "Ines", "recorded_at": AT, "at": AT, **facts}}
+
+
+def drew(*lines: dict[str, Any], batch: int | None = None) -> dict[str, Any]:
+    """An entry of lines of the ledger."""
+    return last(movements=list(lines), batch=batch)
+
+
 def typed(server: Any, *arguments: str) -> Result:
     """What the program does when that is typed, with the server set, and no terminal."""
     return CliRunner().invoke(program, ["--url", server.url, "undo", *arguments])
 
 
-def ids(lines: list[dict[str, Any]]) -> list[int]:
-    """Which lines the last act is."""
-    return [each["id"] for each in last_act(lines)]
-
-
-def test_which_is_the_last_act() -> None:
-    """The newest line that stands, with what one draw took of other lots, or a pot of others."""
-    earlier = "2026-03-04T09:00:00+00:00"
-    assert ids([]) == []
-    assert ids([line(3), line(2), line(1, recorded_at=earlier)]) == [3, 2]
-    assert ids([line(4, "reversal", reverses=3), line(3), line(1, recorded_at=earlier)]) == [1]
-    assert ids([line(3), line(2, product="MAT"), line(1, job="D-8")]) == [3]
-    assert ids([line(3, "receipt"), line(2, "receipt")]) == [3]
-    pot = [line(3, batch=7, product="PEROX"), line(2, batch=7), line(1)]
-    assert ids(pot) == [3, 2]
-
-
 def test_it_is_said_and_not_done(server: Any) -> None:
     """Without a terminal and without --yes: exit 2, and nothing is sent."""
-    server.answer(server.reply({"items": [line(3)], "next": None}))
+    server.answer(server.reply(drew(line(3))))
     done = typed(server)
     assert done.exit_code == 2
     assert "To undo: draw 2 kg of LAM-PE B-1 for D-7" in done.stderr
     assert "--yes" in done.stderr
     assert done.stdout == ""
     (request,) = server.requests
-    assert request.path == "/v1/movements?mine=true&limit=200"
+    assert request.path == "/v1/entries/last"
 
 
 def test_it_is_done(server: Any) -> None:
-    """With --yes each line is reversed, for a reason."""
+    """With --yes a line is reversed, for a reason; several lots of one draw in one request."""
     moved = {"movements": [line(4, "reversal", reverses=3)], "warnings": []}
-    server.answer(server.reply({"items": [line(3)], "next": None}), server.reply(moved))
-    done = typed(server, "--yes", "--reason", "wrong drum")
-    assert done.exit_code == 0, done.output
-    assert server.requests[1].json == {"kind": "reversal", "reverses": 3, "reason": "wrong drum"}
-    assert "reversal" in done.stdout
+    named: dict[str, Any]
+    for lines, named in (
+        ((line(3),), {"reverses": 3}),
+        ((line(2), line(3)), {"reverses_all": [2, 3]}),
+    ):
+        server.answer(server.reply(drew(*lines)), server.reply(moved))
+        done = typed(server, "--yes", "--reason", "wrong drum")
+        assert done.exit_code == 0, done.output
+        wanted = {"kind": "reversal", "reason": "wrong drum", **named}
+        assert server.requests[-1].json == wanted
+        assert "reversal" in done.stdout
+
+
+def test_of_somebody_else(server: Any) -> None:
+    """By name; and what that hand left is told of it."""
+    server.answer(server.reply({"entry": None}))
+    done = typed(server, "--of", "Rui", "--yes")
+    assert (done.exit_code, "Rui left nothing" in done.stderr) == (1, True)
+    assert server.requests[0].path == "/v1/entries/last?hand=Rui"
+
+
+def test_one_line(server: Any) -> None:
+    """By its number, whatever was entered since."""
+    moved = {"movements": [line(9, "reversal", reverses=3)], "warnings": []}
+    server.answer(server.reply(line(3)), server.reply(moved))
+    assert typed(server, "3", "--yes").exit_code == 0
+    assert server.requests[0].path == "/v1/movements/3"
+    assert server.requests[1].json["reverses"] == 3
+    assert typed(server, "3", "--of", "Rui").exit_code == 2
 
 
 def test_what_a_pot_drew(server: Any) -> None:
     """It is refused with what to say instead; and then undone by the pot."""
-    server.answer(server.reply({"items": [line(3, batch=7)], "next": None}))
+    server.answer(server.reply(drew(line(3, batch=7), batch=7)))
     done = typed(server, "--yes")
     assert done.exit_code == 2
     assert "--not-mixed" in done.stderr
-    server.answer(
-        server.reply({"items": [line(3, batch=7)], "next": None}), server.refusal(409, "x")
-    )
+    server.answer(server.reply(drew(line(3, batch=7), batch=7)), server.refusal(409, "x"))
     assert typed(server, "--yes", "--not-mixed").exit_code == 1
     assert server.requests[-1].path == "/v1/batches/7/observations"
     assert server.requests[-1].json == {"kind": "not_mixed", "note": "undone"}
 
 
+HEAT = {"value": 27, "unit": "degC"}
+
+
 @pytest.mark.parametrize(
-    ("items", "arguments", "code"), [([], ["--yes"], 1), ([line(3)], ["--yes", "--not-mixed"], 2)]
+    ("entry", "told", "path"),
+    [
+        (last("layup", layup=7, title="Plies", job="D-7"), "layup 7, Plies, for D-7, laid up",
+         "/v1/layups/7/withdrawal"),
+        (last("layup_observation", layup=7, observation=4, seen="not_gelled"),
+         "'not gelled' noted of layup 7", "/v1/layups/7/observations/4/withdrawal"),
+        (last("batch_observation", batch=5, observation=2, seen="lost"), "'lost' noted of pot 5",
+         "/v1/batches/5/observations/2/withdrawal"),
+        (last("reading", bay="SHED", reading=9, readings=1, temperature=HEAT),
+         "27 °C read in SHED", "/v1/bays/SHED/readings/9/withdrawal"),
+        (last("reading", bay="SHED", reading=9, readings=240, temperature=HEAT),
+         "240 readings of SHED", "/v1/bays/SHED/readings/9/withdrawal"),
+    ],
+)  # fmt: skip
+def test_what_is_not_stock(server: Any, entry: dict[str, Any], told: str, path: str) -> None:
+    """It is said, and taken back where it stands."""
+    server.answer(server.reply(entry), server.refusal(409, "x"))
+    done = typed(server, "--yes")
+    assert f"To undo: {told}" in done.stderr
+    assert server.requests[-1].path == path
+    assert server.requests[-1].json["reason"] == "undone"
+
+
+@pytest.mark.parametrize(
+    ("answer", "arguments", "code"),
+    [({"entry": None}, ["--yes"], 1), (drew(line(3)), ["--yes", "--not-mixed"], 2)],
 )
-def test_nothing_to_undo(server: Any, items: Any, arguments: list[str], code: int) -> None:
+def test_nothing_to_undo(server: Any, answer: Any, arguments: list[str], code: int) -> None:
     """In words, and nothing is sent."""
-    server.answer(server.reply({"items": items, "next": None}))
+    server.answer(server.reply(answer))
     assert typed(server, *arguments).exit_code == code
     assert len(server.requests) == 1

@@ -11,7 +11,7 @@ from cureyard_service.core import gel_law
 from cureyard_service.core.cure_sheet import CureSheet, GelPoint, Mix, StageTime
 from cureyard_service.core.dosing import Dose, Pot, dose
 from cureyard_service.core.gel_law import GelLaw
-from cureyard_service.core.layer import Layer
+from cureyard_service.core.layer import LaidPot, Layer
 from cureyard_service.core.milestones import forecasts
 from cureyard_service.core.temperature import Trace
 
@@ -36,6 +36,7 @@ def planted(E: float, n: float, at: Sequence[tuple[float, float]]) -> tuple[GelP
     return tuple(points)
 
 
+LAYER_FACTS = {"pots", "finished", "surface", "cover"}
 GRID = ((15.0, 1.0), (15.0, 2.0), (20.0, 1.5), (30.0, 1.0), (30.0, 2.0))
 POLYESTER = CureSheet(
     Mix("catalysed"),
@@ -89,18 +90,17 @@ def steady(celsius: float, hours: float = 400.0) -> Trace:
     return trace([0, hours], [celsius, celsius])
 
 
-def layer(sheet: CureSheet = POLYESTER, **changes: Any) -> Layer:
-    """A layer begun and ended at epoch 0 at its sheet's reference percent."""
-    start = Layer(
-        sheet,
-        law_of(sheet),
-        sheet.reference_percent,
-        factor=1.0,
-        started=0.0,
-        finished=0.0,
-        surface=sheet.surface,
-    )
-    return replace(start, **changes)
+def laid_pot(sheet: CureSheet = POLYESTER, **changes: Any) -> LaidPot:
+    """A pot mixed at epoch 0 at its sheet's reference percent."""
+    return replace(LaidPot(sheet.reference_percent, factor=1.0, mixed_at=0.0), **changes)
+
+
+def layer(sheet: CureSheet = POLYESTER, started: float = 0.0, **changes: Any) -> Layer:
+    """A layer begun and ended at epoch 0; what is not of the layer is of its one pot."""
+    of_layer = {name: changes.pop(name) for name in LAYER_FACTS & set(changes)}
+    pot = laid_pot(sheet, mixed_at=started, **changes)
+    start = Layer(sheet, law_of(sheet), (pot,), finished=0.0, surface=sheet.surface)
+    return replace(start, **of_layer)
 
 
 def mixed(grams: float, sheet: CureSheet = POLYESTER, celsius: float = 20, **pot: Any) -> Dose:
@@ -112,7 +112,9 @@ def mixed(grams: float, sheet: CureSheet = POLYESTER, celsius: float = 20, **pot
 
 def laid_at(laid: Layer, moment: float) -> Layer:
     """The same layer laid at a moment."""
-    return replace(laid, started=moment, finished=moment + laid.finished - laid.started)
+    later = moment - laid.started
+    pots = tuple(replace(pot, mixed_at=pot.mixed_at + later) for pot in laid.pots)
+    return replace(laid, pots=pots, finished=laid.finished + later)
 
 
 def stalled_at(cured: Layer, lived: Trace, uncertainty: float) -> float | None:

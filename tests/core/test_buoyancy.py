@@ -8,7 +8,8 @@ from cureyard_service.core.errors import Invalid
 from hypothesis import given
 from hypothesis import strategies as st
 
-masses = st.floats(0, 1e9)
+masses = st.just(0.0) | st.floats(1e-6, 1e9)
+"""In kg; below a milligram only rounding is tested."""
 factors = st.floats(-1, 0.9)
 TWO_POUND = buoyancy.lift(2 * buoyancy.POUND / buoyancy.CUBIC_FOOT)
 

@@ -8,9 +8,17 @@ from typing import Any
 
 import pytest
 from cureyard_service.core import cure_sheet
-from cureyard_service.core.cure_sheet import CureSheet, GelPoint, Mix, StageTime, sheet_for
+from cureyard_service.core.cure_sheet import (
+    CureSheet,
+    GelPoint,
+    Mix,
+    StageTime,
+    partner_for,
+    sheet_for,
+)
 from cureyard_service.core.errors import (
     CureSheetMissing,
+    PartnerMissing,
 )
 from hypothesis import given
 from hypothesis import strategies as st
@@ -64,10 +72,22 @@ def test_where_the_sheet_is_silent_the_trade_speaks_and_is_named() -> None:
     assert (POLYESTER.percent_limits, POLYESTER.limits_assumed) == ((1.0, 2.0), False)
     assert replace(silent, percent_max=3.0).percent_limits == (1.0, 3.0)
     assert replace(silent, percent_max=3.0).limits_assumed
-    assert silent.greatest_pot == 500_000
-    assert replace(silent, gel_mass=150_000).greatest_pot == 750_000
-    assert replace(silent, gel_mass=300_000).greatest_pot == 1_000_000
-    assert POLYESTER.greatest_pot == 5_000_000
+
+
+@pytest.mark.parametrize(
+    ("chemistry", "greatest"),
+    [("polyester", 1_000_000), ("vinyl_ester", 1_000_000), ("epoxy", 500_000),
+     ("polyurethane", 500_000), (None, 500_000)],
+)  # fmt: skip
+def test_a_sheet_without_a_greatest_pot_has_the_trade_s(
+    chemistry: str | None, greatest: int
+) -> None:
+    """1 kg of polyester or vinyl ester, 0.5 kg of epoxy mix (common practice, no source); of
+    anything else the least. The gel times' test mass, stated or not, has no say in it."""
+    for gel_mass in (None, 50_000, 1_000_000):
+        silent = replace(POLYESTER, pot_max=None, gel_mass=gel_mass)
+        assert silent.greatest_pot(chemistry) == greatest
+    assert POLYESTER.greatest_pot(chemistry) == 5_000_000
 
 
 def test_a_product_s_sheet_is_found_by_its_partner() -> None:
@@ -78,10 +98,26 @@ def test_a_product_s_sheet_is_found_by_its_partner() -> None:
     for given_sheets, partner, word in (
         ([], None, "has no cure sheet"),
         ([EPOXY], "mekp-9", "no cure sheet with mekp-9"),
-        ([EPOXY, fast], None, "several"),
     ):
         with pytest.raises(CureSheetMissing, match=word):
             sheet_for(given_sheets, partner, "ep")
+    with pytest.raises(PartnerMissing, match="several") as caught:
+        sheet_for([EPOXY, fast], None, "ep")
+    assert caught.value.fields == {"partners": ["slow-hardener", "Fast-H"]}
+
+
+def test_what_does_not_cure_alone_has_a_partner() -> None:
+    """The one named, else the only one; of several, or of none, nobody guesses."""
+    several, silent = replace(EPOXY, partners=("slow", "fast")), replace(POLYESTER, partners=())
+    assert partner_for(several, "fast", "ep") == "fast"
+    assert partner_for(EPOXY, None, "ep") == "slow-hardener"
+    assert partner_for(CureSheet(Mix("one_part"), "plain"), None, "putty") is None
+    for sheet, word in ((several, "hardener"), (silent, "names none")):
+        with pytest.raises(PartnerMissing, match=word):
+            partner_for(sheet, None, "ep")
+    assert partner_for(silent, None, "ep", weighed=False) is None
+    with pytest.raises(PartnerMissing):
+        partner_for(several, None, "ep", weighed=False)
 
 
 @pytest.mark.parametrize(

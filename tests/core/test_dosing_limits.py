@@ -144,8 +144,30 @@ def test_too_great_a_pot_is_refused_with_the_pots_to_mix() -> None:
     mixed(4000, EPOXY)
     with pytest.raises(OutsideLimits):
         mixed(4001, EPOXY)
-    with pytest.raises(OutsideLimits, match="assumed"):
-        mixed(501, replace(POLYESTER, pot_max=None))
+
+
+@pytest.mark.parametrize(
+    ("sheet", "chemistry", "most"),
+    [(POLYESTER, "polyester", 1000), (POLYESTER, "vinyl_ester", 1000), (EPOXY, "epoxy", 400),
+     (POLYESTER, "acrylic", 500), (POLYESTER, None, 500)],
+)  # fmt: skip
+def test_an_assumed_greatest_pot_says_so_and_how_to_enter_the_sheet_s(
+    sheet: CureSheet, chemistry: str | None, most: int
+) -> None:
+    """The trade's: 0.5 kg of epoxy mix are 400 g of resin at 100:25."""
+    silent = replace(sheet, pot_max=None)
+    mixed(most, silent, chemistry=chemistry)
+    with pytest.raises(OutsideLimits, match="assumed for") as caught:
+        mixed(most + 1, silent, chemistry=chemistry)
+    assert "--pot-max" in caught.value.advice
+    assert (chemistry or "unknown").replace("_", " ") in caught.value.detail
+    assert "--pot-max" not in _advice_of_a_stated_pot()
+
+
+def _advice_of_a_stated_pot() -> str:
+    with pytest.raises(OutsideLimits) as caught:
+        mixed(12_000)
+    return caught.value.advice
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from cureyard_service.core import gates_air, gates_part, gates_stock, worded
+from cureyard_service.core import authority, gates_air, gates_part, gates_stock, worded
 from cureyard_service.core.barcol import mean
 from cureyard_service.core.errors import Invalid
 from cureyard_service.core.gate_profiles import LIMITS, PROFILES, profile, read
@@ -101,6 +101,7 @@ def answers(known: Mapping[str, Rule]) -> list[Judged]:
     """What every gate of a profile answers where nothing is known at all."""
     dark = Below("Ply", waxed=None, gel_coat=True)
     return [
+        authority.named(known["authority"], "unknown", None),
         shop_warm(known["shop-warm"], Air()),
         shop_steady(known["shop-steady"], Air()),
         humidity(known["humidity"], Air(), spraying=True),
@@ -196,11 +197,13 @@ def test_hours_that_are_assumed_do_not_pass() -> None:
         assert (told.verdict, "6 h of it were not measured" in told.found) == ("caution", True)
 
 
-def test_the_usual_profile_stops_only_for_fire() -> None:
-    """Of all gates, peroxide beside promoter or acetone; and it refuses nothing."""
+def test_the_usual_profile_stops_for_fire_and_structure() -> None:
+    """Fire, peroxide beside promoter or acetone, and structure by nobody's rules; no pot waits."""
     plain = profile(PROFILES[0])
     assert not plain.refuses
-    assert [gate for gate, rule in plain.rules.items() if rule.fails == "stop"] == ["stored-apart"]
+    assert not plain.strict_dates
+    stops = [gate for gate, rule in plain.rules.items() if rule.fails == "stop"]
+    assert stops == ["authority", "stored-apart"]
 
 
 @pytest.mark.parametrize("change", [
@@ -210,7 +213,7 @@ def test_the_usual_profile_stops_only_for_fire() -> None:
 ])  # fmt: skip
 def test_a_profile_that_is_not_whole_is_no_profile(change: dict[str, object]) -> None:
     """A gate or a threshold missing, or one too many, is found when it is read."""
-    whole: dict[str, object] = {"title": "x", "refuses": False}
+    whole: dict[str, object] = {"title": "x", "refuses": False, "strict_dates": False}
     for gate, rule in HARD.items():
         limits = {"least": "18 degC", "swing": "3 K", "warmer": "2 K", "dry": "1 h"}
         figures = {name: limits.get(name, 1) for name in rule.limits}

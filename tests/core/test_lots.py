@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date, timedelta
+from typing import Any
 
 import pytest
 from cureyard_service.core import lots
@@ -31,7 +32,10 @@ def test_a_lot_ends_with_the_earliest_of_its_bounds(
     shelf: int | None,
     open_days: int | None,
 ) -> None:
-    """Label, made-on with shelf life, opened-on with open life: the first to end."""
+    """Label, made-on with shelf life, opened-on with open life: the first to end.
+
+    Without the first two the shelf life runs from receipt: it has a last day in any case.
+    """
     life = Life(
         MADE,
         labelled,
@@ -43,9 +47,34 @@ def test_a_lot_ends_with_the_earliest_of_its_bounds(
     ends = [labelled] if labelled else []
     if made and shelf is not None:
         ends.append(made + timedelta(days=shelf))
+    if shelf is not None and not ends:
+        ends.append(MADE + timedelta(days=shelf))
     if opened and open_days is not None:
         ends.append(opened + timedelta(days=open_days))
     assert expires_on(life) == (min(ends) if ends else None)
+    assert (lots.expires_basis(life) == "none") == (not ends)
+    assert lots.is_assumed(life) == (shelf is not None and not labelled and not made)
+
+
+@pytest.mark.parametrize(
+    ("known", "basis", "note"),
+    [
+        ({"labelled": MADE}, "stated", None),
+        ({"made_on": MADE, "shelf_life": 90 * DAY_S}, "made_on", None),
+        ({"shelf_life": 90 * DAY_S}, "received_on", lots.ASSUMED),
+        ({"shelf_life": 90 * DAY_S, "opened_on": MADE, "open_life": DAY_S}, "opened_on",
+         lots.UNREAD),
+        ({"opened_on": MADE, "open_life": DAY_S}, "opened_on", lots.UNKNOWN),
+        ({"made_on": MADE}, "none", lots.UNKNOWN),
+        ({"labelled": MADE, "extended_to": MADE + timedelta(5)}, "extended", None),
+    ],
+)  # fmt: skip
+def test_what_a_last_day_rests_on(known: dict[str, Any], basis: str, note: str | None) -> None:
+    """What was given is sure; what was not is said, and asked for where it can't last for ever."""
+    life = Life(MADE, **known)
+    assert lots.expires_basis(life) == basis
+    assert lots.note(life, lively=True) == note
+    assert lots.note(life, lively=False) == (None if note == lots.UNKNOWN else note)
 
 
 def test_each_bound_is_named_and_an_extension_replaces_label_and_shelf_life() -> None:

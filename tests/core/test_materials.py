@@ -86,7 +86,7 @@ def test_every_role_has_a_measure_and_no_other_role_passes() -> None:
     assert materials.check_role("resin") == "mass"
     assert materials.check_role("reinforcement") == "length"
     assert materials.check_role("sheet") == "count"
-    assert set(materials.MEASURE_OF_ROLE) >= materials.CURING_ROLES | materials.PEROXIDE_ENEMIES
+    assert set(materials.MEASURE_OF_ROLE) >= materials.CURING_ROLES | materials.LIVELY_ROLES
     with pytest.raises(Invalid) as caught:
         materials.check_role("Resin ")
     assert "promoter" in caught.value.advice

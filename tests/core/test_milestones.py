@@ -8,7 +8,7 @@ import pytest
 from cureyard_service.core import milestones as ms
 from cureyard_service.core.cure_sheet import STAGES, CureSheet, Mix, StageTime, Surface
 from cureyard_service.core.gel_law import rate, undosed
-from cureyard_service.core.layer import Layer
+from cureyard_service.core.layer import LaidPot, Layer
 from cureyard_service.core.milestones import Milestone, milestones
 from cureyard_service.core.preparation import Cover
 from cureyard_service.core.temperature import Trace
@@ -18,6 +18,8 @@ from hypothesis import strategies as st
 from .makers import EPOXY, HOUR, MIN, POLYESTER, WAXED, hard_by, kelvin, layer, steady, trace
 
 PLAIN = replace(POLYESTER, surface="plain", closes_after=1000 * HOUR)
+TIMED = tuple(name for name in ms.NAMES if name != "film")
+"""The milestones of a sheet that times no film."""
 
 
 def found(
@@ -36,11 +38,12 @@ def hours(milestone: Milestone) -> float:
 def test_at_the_sheet_s_own_conditions_come_the_sheet_s_own_times() -> None:
     """Gel after 30 min, trim 30 min later, the rest as printed; all measured."""
     seen = found(layer(PLAIN))
-    assert {name: hours(m) for name, m in seen.items()} == pytest.approx(
+    assert {name: hours(seen[name]) for name in TIMED} == pytest.approx(
         {"gel": 0.5, "trim": 1, "recoat_opens": 2, "recoat_closes": 20, "sandable": 6,
          "full_cure": 72}
     )  # fmt: skip
-    assert {m.basis for m in seen.values()} == {"measured"}
+    assert {seen[name].basis for name in TIMED} == {"measured"}
+    assert seen["film"].why == "not-on-sheet"
 
 
 def test_bands_are_a_quarter_on_gel_and_a_third_on_what_follows() -> None:
@@ -73,7 +76,7 @@ def test_bands_hold_their_moment_and_a_surer_band(
     lived = trace([6 * n for n in range(len(celsius))] + [400], [*celsius, 20])
     cured = layer(PLAIN, factor=factor, percent=percent, finished=application * HOUR)
     sure, unsure = found(cured, lived, uncertainty / 2), found(cured, lived, uncertainty)
-    for name in ms.NAMES:
+    for name in TIMED:
         inner, outer = sure[name], unsure[name]
         assert inner.at == outer.at
         assert outer.earliest <= inner.earliest < inner.at  # type: ignore[operator]
@@ -89,7 +92,7 @@ def test_warmer_comes_sooner(celsius: list[float], warmer: float) -> None:
     """Every milestone, the closing of the window too."""
     lived = trace([5 * n for n in range(len(celsius))] + [600], [*celsius, 20])
     cold, warm = found(layer(PLAIN), lived), found(layer(PLAIN), lived.shifted(warmer))
-    for name in ms.NAMES:
+    for name in TIMED:
         assert hours(warm[name]) < hours(cold[name])
 
 
@@ -161,7 +164,7 @@ def test_a_gel_seen_when_expected_settles_what_the_lot_does() -> None:
 def test_what_a_surface_never_does(surface: Surface, cover: Cover, never: dict[str, str]) -> None:
     """Tacky resin is never sandable, wax has no window; a cover keeps both away."""
     seen = found(layer(POLYESTER, surface=surface, cover=cover))
-    assert {name: m.why for name, m in seen.items() if m.at is None} == never
+    assert {name: seen[name].why for name in TIMED if seen[name].at is None} == never
 
 
 def test_a_milestone_may_have_a_temperature_of_its_own() -> None:
@@ -179,7 +182,9 @@ def test_what_the_sheet_does_not_say_is_never_made_up() -> None:
         if name != "recoat_closes":
             expected = "tacky-surface" if name == "sandable" else "not-on-sheet"
             assert (seen[name].at, seen[name].why) == (None, expected)
-    assert seen["recoat_closes"] == Milestone(24 * HOUR, 24 * HOUR, 24 * HOUR, "assumed")
+    day = 24 * HOUR
+    assumed = "The sheet gives no closing: 24 h after mixing, assumed."
+    assert seen["recoat_closes"] == Milestone(day, day, day, "assumed", note=assumed)
 
 
 def test_a_product_without_gel_times_still_cures() -> None:
@@ -188,12 +193,14 @@ def test_a_product_without_gel_times_still_cures() -> None:
         Mix("one_part"), "plain", reference_temperature=kelvin(20),
         stages=(("full_cure", StageTime(24 * HOUR)),),
     )  # fmt: skip
-    coat = Layer(sheet, undosed(kelvin(20)), None, 1.0, 0.0, 0.0, "plain")
+    pot = LaidPot(None, 1.0, 0.0)
+    coat = Layer(sheet, undosed(kelvin(20)), (pot,), 0.0, "plain")
     seen = found(coat)
     assert (seen["gel"].why, seen["trim"].why) == ("not-on-sheet", "not-on-sheet")
     assert hours(seen["full_cure"]) == pytest.approx(24)
     assert hard_by(coat, steady(20)) == float("inf")
-    assert found(replace(coat, gelled_at=HOUR))["full_cure"].at == seen["full_cure"].at
+    looked_at = replace(coat, pots=(replace(pot, gelled_at=HOUR),))
+    assert found(looked_at)["full_cure"].at == seen["full_cure"].at
 
 
 def test_an_assumed_energy_widens_the_band_where_it_bends_the_law() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from cureyard_service.core.cure_sheet import StageTime
 from cureyard_service.core.milestones import Milestone, milestones, window
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -31,21 +32,47 @@ def test_closing_never_stalls() -> None:
     assert warm < (seen["recoat_closes"].at or 0) < 400 * HOUR
 
 
-@pytest.mark.parametrize(("after", "closes"), [(None, 24), (5 * HOUR, 5), (1000 * HOUR, 60.4)])
-def test_the_wall_shuts_the_window_if_it_is_first(after: float | None, closes: float) -> None:
-    """A day where the sheet is silent; the sheet's own; or the clock if that is sooner."""
+@pytest.mark.parametrize(
+    ("after", "closes", "note"),
+    [
+        (None, 60.4, None),
+        (5 * HOUR, 5, "Shut by the sheet's 5 h after mixing, not by the cure clock."),
+        (50 * HOUR, 50, "At the latest by the sheet's 50 h after mixing."),
+        (1000 * HOUR, 60.4, None),
+    ],
+)
+def test_the_wall_shuts_the_window_if_it_is_first(
+    after: float | None, closes: float, note: str | None
+) -> None:
+    """By the sheet's wall where it has one, said so; else, or if it is sooner, by the clock."""
     sheet = replace(PLAIN, closes_after=after)
     seen = milestones(layer(sheet, finished=3 * HOUR), steady(5), 0.0)["recoat_closes"]
     assert (seen.at or 0) / HOUR == pytest.approx(closes, abs=0.1)
+    assert seen.note == note
+
+
+@pytest.mark.parametrize("hours", [36, 48])
+def test_a_sheet_that_gives_a_closing_is_not_cut_to_a_day(hours: float) -> None:
+    """The assumed day is for a sheet that gives none (data sheets print 24 to 72 h)."""
+    stages = (("recoat_opens", StageTime(2 * HOUR)), ("recoat_closes", StageTime(hours * HOUR)))
+    seen = milestones(layer(replace(POLYESTER, stages=stages)), steady(20), 0.0)["recoat_closes"]
+    assert (seen.at or 0) / HOUR == pytest.approx(hours)
+    assert (seen.basis, seen.note) == ("measured", None)
+    walled = replace(POLYESTER, stages=stages[:1], closes_after=hours * HOUR)
+    seen = milestones(layer(walled), steady(20), 0.0)["recoat_closes"]
+    assert (seen.at or 0) / HOUR == hours
+    assert seen.note == f"Shut by the sheet's {hours} h after mixing, not by the cure clock."
 
 
 @settings(max_examples=40)
 @given(st.lists(st.floats(-5, 30), min_size=2, max_size=8), st.floats(0, 5))
 def test_the_window_shuts_in_any_weather(celsius: list[float], uncertainty: float) -> None:
     """Whatever the nights do, closing has a moment, a band, and is never after the wall."""
-    lived = trace([4 * n for n in range(len(celsius))] + [100], [*celsius, celsius[-1]])
-    closes = milestones(layer(POLYESTER), lived, uncertainty)["recoat_closes"]
-    assert closes.earliest <= closes.at <= closes.latest <= 24 * HOUR  # type: ignore[operator]
+    lived = trace([4 * n for n in range(len(celsius))] + [1440], [*celsius, celsius[-1]])
+    for wall, last in ((None, 1440), (24 * HOUR, 24)):
+        sheet = replace(POLYESTER, closes_after=wall)
+        closes = milestones(layer(sheet), lived, uncertainty)["recoat_closes"]
+        assert closes.earliest <= closes.at <= closes.latest <= last * HOUR  # type: ignore[operator]
 
 
 def test_a_band_across_the_floor_has_no_latest() -> None:
@@ -95,7 +122,7 @@ def test_cold_after_it_is_hard_is_only_a_pause() -> None:
 def test_without_a_floor_nothing_stalls() -> None:
     """A sheet that names no least curing temperature is slow in the cold, never stopped."""
     seen = milestones(layer(replace(PLAIN, cure_min=None)), steady(5, 4000), 1.0)
-    assert all(m.latest is not None for m in seen.values())
+    assert all(m.latest is not None for name, m in seen.items() if name != "film")
     assert stalled_at(layer(replace(PLAIN, cure_min=None)), steady(5), 1.0) is None
 
 

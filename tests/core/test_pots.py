@@ -19,7 +19,10 @@ workings = st.floats(60, 7200)
 
 def share(resin: int, rate: float, most: int, working: float, mixing: float = 120) -> pots.Run:
     """The pots of a mix whose working time is always the same."""
-    return pots.share(resin, rate, 0, mixing, lambda m: m <= most, lambda m, at: working)
+    return pots.share(
+        resin, rate, 0, mixing, lambda m: m <= most, lambda m, at: working,
+        more_time=lambda: "a cooler hour",
+    )  # fmt: skip
 
 
 @given(resins, rates, greatest, workings)
@@ -70,7 +73,7 @@ def test_faster_hands_never_need_more_pots(resin: int, most: int, working: float
 def test_a_bay_that_warms_makes_smaller_pots() -> None:
     """Each pot has the working time of its own moment, and the shortest one rules."""
     run = pots.share(6 * KG, 1000, 0, 120, lambda m: m <= 3 * KG,
-                     lambda m, at: 3000 - at / 10)  # fmt: skip
+                     lambda m, at: 3000 - at / 10, more_time=str)  # fmt: skip
     assert run.limited_by == "time"
     assert all(turn.in_time for turn in run.turns)
     working = [turn.working for turn in run.turns]
@@ -96,6 +99,6 @@ def test_what_can_t_be_spread() -> None:
     for resin, rate, working in ((61 * KG, 1e6, 600), (KG, 1e-9, 600), (KG, 1000, 0)):
         with pytest.raises(OutsideLimits) as caught:
             share(resin, rate, KG, working)
-        assert caught.value.advice
+        assert "For more time: a cooler hour." in caught.value.advice
     with pytest.raises(OutsideLimits, match="week"):
         share(60 * KG, 60 * KG / pots.LONGEST_S, KG, 1e9)

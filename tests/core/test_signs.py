@@ -5,14 +5,15 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from cureyard_service.core import worded
 from cureyard_service.core.cure_sheet import CureSheet, StageTime
 from cureyard_service.core.layer import Layer
-from cureyard_service.core.milestones import milestones
+from cureyard_service.core.milestones import forecasts, milestones
 from cureyard_service.core.night import cold_ahead
 from cureyard_service.core.signs import NextStep, Sign, Touch, next_step, recoat_stand, signs
 from cureyard_service.core.temperature import Trace
 
-from .makers import HOUR, MIN, POLYESTER, WAXED, layer, stalled_at, steady, trace
+from .makers import HOUR, MIN, POLYESTER, WAXED, layer, steady, trace
 
 PLAIN = replace(POLYESTER, surface="plain")
 COLD = trace([0, 1, 1, 30], [20, 20, 5, 5])
@@ -26,8 +27,8 @@ def seen(
 
 
 def _stood(cured: Layer, lived: Trace, minutes: float, touch: Touch) -> tuple[Sign, ...]:
-    found = milestones(cured, lived, 0.0)
-    return signs(cured, found, stalled_at(cured, lived, 0.0), touch, minutes * MIN)
+    (told,) = forecasts([cured], lived, 0.0)
+    return signs(cured, told.found, told.stalled, touch, minutes * MIN, told.pots)
 
 
 def step(
@@ -207,6 +208,11 @@ def test_a_cold_night_ahead_is_told_before_anything_else_of_a_wet_part() -> None
     step = next_step(cured, found, shown, 600, structural=False, touch=Touch(), cold=cold)
     assert (step.action, step.at) == ("heat", HOUR)
     assert "10 °C" in step.text
+    unsure = cold_ahead(cured, lived, 2.0)
+    told = next_step(cured, found, shown, 600, structural=False, touch=Touch(), cold=unsure,
+                     clock=lambda moment: f"hour {moment / HOUR:.0f}")  # fmt: skip
+    assert "hold at least 12 °C" in worded.shown(told.text, "metric")
+    assert "until hour 12." in told.text
     assert next_step(cured, found, shown, 600, structural=False, touch=Touch()).action == "wait"
 
 

@@ -69,18 +69,35 @@ def test_heating_lifts_the_cold_stretches_alone(celsius: float) -> None:
         assert heated.at(hour * HOUR) == pytest.approx(expected)
 
 
+@given(st.floats(5, 25), st.floats(-1, 9))
+def test_heating_from_a_moment_on_leaves_what_is_past(celsius: float, since: float) -> None:
+    """Before the heater was lit it was as cold as it was."""
+    heated = SAW.at_least(kelvin(celsius), since * HOUR)
+    assert (heated.start, heated.end) == (SAW.start, SAW.end)
+    for hour in (0, 0.5, 1, 1.9, 2.1, 3, 3.99, 5, 7.9):
+        least = kelvin(celsius) if hour >= since else 0.0
+        assert heated.at(hour * HOUR) == pytest.approx(max(SAW.at(hour * HOUR), least))
+
+
 def test_a_cold_surface_comes_to_the_air_in_a_straight_line() -> None:
     """8 °C under the air at first, 4 °C half way, none when it has settled."""
-    settled = steady(20, 10).from_surface(kelvin(12), 2 * HOUR)
+    settled = steady(20, 10).from_surface(kelvin(12), 2 * HOUR, since=0.0)
     for hour, celsius in ((0, 12), (0.5, 14), (1, 16), (2, 20), (5, 20)):
         assert settled.at(hour * HOUR) == pytest.approx(kelvin(celsius))
 
 
 def test_a_short_look_sees_the_surface_as_cold_as_a_long_one() -> None:
     """A trace that ends before the surface has settled ends on the way."""
-    short = steady(20, 1).from_surface(kelvin(12), 2 * HOUR)
+    short = steady(20, 1).from_surface(kelvin(12), 2 * HOUR, since=0.0)
     assert short.at(0) == kelvin(12)
     assert short.at(HOUR) == pytest.approx(kelvin(16))
+
+
+def test_a_surface_was_as_cold_before_it_was_read() -> None:
+    """Read at hour 1: 8 °C under the air until then, and from then on as ever."""
+    read = steady(20, 10).from_surface(kelvin(12), 2 * HOUR, since=HOUR)
+    for hour, celsius in ((0, 12), (1, 12), (2, 16), (3, 20)):
+        assert read.at(hour * HOUR) == pytest.approx(kelvin(celsius))
 
 
 def test_the_basis_of_no_time_at_all_claims_nothing() -> None:

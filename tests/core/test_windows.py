@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from cureyard_service.core.cure_sheet import CureSheet, StageTime
 from cureyard_service.core.gel_law import undosed
-from cureyard_service.core.layer import Layer
+from cureyard_service.core.layer import LaidPot, Layer
 from cureyard_service.core.milestones import milestones, window
 from cureyard_service.core.windows import windows
 from hypothesis import given, settings
@@ -26,8 +26,9 @@ SHORT = replace(
 def made(sheet: CureSheet, application: float, factor: float) -> Layer:
     """A layer of a sheet, so many hours in the laying."""
     if sheet is SHORT:
-        bare = Layer(sheet, undosed(sheet.reference_temperature), None, factor, 0, 0, "plain")
-        return replace(bare, finished=application * HOUR)
+        bare = undosed(sheet.reference_temperature)
+        pots = (LaidPot(None, factor, 0),)
+        return Layer(sheet, bare, pots, application * HOUR, "plain")
     return layer(sheet, finished=application * HOUR, factor=factor)
 
 

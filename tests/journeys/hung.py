@@ -87,7 +87,8 @@ def furnished(url: str) -> Yard:
     ]
     yard.post("bays/SHED/readings", readings=readings)
     for number, structural in (("D-7", "no"), ("S-1", "yes")):
-        yard.post("jobs", number=number, title="Stem", craft="the dory Teal", structural=structural)
+        yard.post("jobs", number=number, title="Stem", craft="the dory Teal", structural=structural,
+                  authority="the surveyor")  # fmt: skip
     return yard
 
 

@@ -67,6 +67,8 @@ DAY = (
     Step("count", "count LAM-PE/B-2207 '18 kg' --reason spilt"),
     Step("scrap", "scrap LAM-PE/B-1911 all --reason 'out of date'"),
     Step("still cures", "job close D-7", exits=1),
+    Step("too soft", "layup observe 1 handed_over", exits=1),
+    Step("hard", "layup observe 1 thumbnail"),
     Step("handed over", "layup observe 1 handed_over --note 'to the owner'"),
     Step("closed", "job close D-7"),
     Step("trace", "trace LAM-PE/B-2207"),

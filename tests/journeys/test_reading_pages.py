@@ -39,7 +39,7 @@ RECORD: Record = (
     ("lots", {"product": "MAT", "quantity": "12 m", "number": "M-2"}),
     ("lots", {"product": "BUB", "quantity": "2 kg", "number": "F-1"}),
     ("jobs", {"number": "D-7", "title": "Transom, inner skin", "craft": "the ketch Teal",
-              "structural": "yes"}),
+              "structural": "yes", "authority": "surveyor's report 12"}),
     ("jobs/D-7/needs", {"needs": [{"product": "MAT", "pieces": [
         {"length": "1.4 m", "count": 3}, {"length": "0.9 m", "count": 2}]}]}),
     *(("movements", {"kind": "draw", "product": product, "quantity": amount, "job": "D-7"})

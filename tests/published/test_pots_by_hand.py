@@ -14,7 +14,9 @@ def test_six_kilograms_by_hand() -> None:
     minutes, and three of 2 kg (12 min) do. Each turn takes 2 + 12 = 14 min: mixed at 0, 14 and
     28 min, the last one down at 42 min.
     """
-    run = pots.share(6 * KG, KG / 360, 0, 120, lambda m: m <= 3 * KG, lambda m, at: 780)
+    run = pots.share(
+        6 * KG, KG / 360, 0, 120, lambda m: m <= 3 * KG, lambda m, at: 780, more_time=str
+    )
     assert [turn.resin for turn in run.turns] == [2 * KG] * 3
     assert [round(turn.mixed / 60) for turn in run.turns] == [0, 14, 28]
     assert round(run.turns[-1].spread_until / 60) == 42

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from cureyard_service.core import cure_clock, gel_law
 from cureyard_service.core.cure_sheet import CureSheet, GelPoint, Mix, StageTime, Surface
-from cureyard_service.core.layer import Layer
+from cureyard_service.core.layer import LaidPot, Layer
 from cureyard_service.core.milestones import Milestone, milestones
 from cureyard_service.core.preparation import prepare
 from cureyard_service.core.signs import recoat_stand
@@ -41,7 +41,7 @@ def laid(surface: Surface, **stages: float) -> Layer:
         stages=tuple((name, StageTime(hours * HOUR)) for name, hours in stages.items()),
         closes_after=30 * 24 * HOUR,
     )
-    return Layer(sheet, gel_law.fit(sheet.gel_points), None, 1.0, 0.0, 0.0, surface)
+    return Layer(sheet, gel_law.fit(sheet.gel_points), (LaidPot(None, 1.0, 0.0),), 0.0, surface)
 
 
 def found(layer: Layer) -> dict[str, Milestone]:

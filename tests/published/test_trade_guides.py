@@ -16,7 +16,7 @@ from cureyard_service.core.cure_sheet import CureSheet, GelPoint, Mix
 from cureyard_service.core.dosing import Dose, Pot, dose
 from cureyard_service.core.errors import CureSheetInconsistent, OutsideLimits
 from cureyard_service.core.gel_law import R, rate
-from cureyard_service.core.layer import Layer
+from cureyard_service.core.layer import LaidPot, Layer
 from cureyard_service.core.milestones import milestones
 from cureyard_service.core.temperature import Trace
 
@@ -159,14 +159,16 @@ def test_hot_shops_halve_the_pot_life() -> None:
     sheet = replace(
         RESIN, mix=Mix("two_part", (100, 25), "mass"), gel_points=(point("77 degF", None, 40, 40),)
     )
-    cool, hot = (mixed(400, sheet, at=at, epoxy=True) for at in ("89 degF", "91 degF"))
+    cool, hot = (mixed(400, sheet, at=at, chemistry="epoxy") for at in ("89 degF", "91 degF"))
     assert cool.pot_at_most == cool.gel.time
     assert hot.pot_at_most == hot.gel.time / 2
 
 
 def test_the_rubbery_stage() -> None:
     """Practical Action brief: knife-trim about 30 min after it sets."""
-    layer = Layer(RESIN, gel_law.fit(RESIN.gel_points), 2.0, 1.0, 0.0, 0.0, "air_inhibited")
+    layer = Layer(
+        RESIN, gel_law.fit(RESIN.gel_points), (LaidPot(2.0, 1.0, 0.0),), 0.0, "air_inhibited"
+    )
     T = kelvin("20 degC")
     held = Trace(np.array([0.0, 1e6]), np.array([T, T]), np.array([True]))
     found = milestones(layer, held, 0.0)

@@ -38,10 +38,15 @@ def filled(store: Database) -> Database:
     tables.Plan.create(job=job, answer="{}", uses="{}", **yard.SIGNED)
     tables.LotEvent.create(lot=resin, kind="opened", at=yard.NOW, **yard.SIGNED)
     seen: dict[str, Any] = {"kind": "gelled", "at": yard.NOW, **yard.SIGNED}
-    tables.BatchObservation.create(batch=batch, **seen)
-    tables.LayupObservation.create(layup=layup, **seen)
+    cup = tables.BatchObservation.create(batch=batch, **seen)
+    felt = tables.LayupObservation.create(layup=layup, **seen)
     tables.LayupBatch.create(layup=layup, batch=batch, **yard.SIGNED)
     tables.LayupMove.create(layup=layup, bay=bay, at=yard.NOW, **yard.SIGNED)
+    tables.LayupEarlier.create(layup=layup, title="Ply", finished_at=yard.NOW, **yard.SIGNED)
+    taken_back = ({"layup": layup}, {"layup_observation": felt}, {"batch_observation": cup},
+                  {"reading": first})  # fmt: skip
+    for what in taken_back:
+        tables.Withdrawal.create(reason="a slip", **what, **yard.SIGNED)
     tables.Override.create(slug="expired-lot", reason="cup test", lot=resin, **yard.SIGNED)
     hashes = {"secret_hash": "a" * 64, "page_hash": "b" * 64}
     token = tables.Token.create(name="Rui", role="lead", **hashes, **yard.SIGNED)
@@ -113,6 +118,10 @@ KEYS = [
     (tables.CureSheet, ("product_id", "revision", "position"), "id > 0"),
     (tables.LayupBatch, ("layup_id", "batch_id"), "id > 0"),
     (tables.Acceptance, ("movement_id",), "id > 0"),
+    (tables.Withdrawal, ("layup_id",), "layup_id IS NOT NULL"),
+    (tables.Withdrawal, ("layup_observation_id",), "layup_observation_id IS NOT NULL"),
+    (tables.Withdrawal, ("batch_observation_id",), "batch_observation_id IS NOT NULL"),
+    (tables.Withdrawal, ("reading_id",), "reading_id IS NOT NULL"),
     (tables.Token, ("secret_hash",), "id > 0"),
     (tables.Token, ("page_hash",), "id > 0"),
     (tables.TokenEnd, ("token_id",), "id > 0"),

@@ -24,14 +24,23 @@ def test_a_layup_is_where_it_was_carried_last(store: Database) -> None:
     assert (then.bay, then.moves) == (layup.bay, ())
 
 
-def test_when_the_cup_of_the_first_pot_gelled(store: Database) -> None:
-    """Every sighting of it and nothing else that was seen of the pot."""
-    pot = yard.add_batch(yard.received(9_000), yard.received(900))
+def test_what_was_seen_of_each_cup(store: Database) -> None:
+    """Whether it had gelled, of each pot by itself, and nothing else that was seen of it."""
+    pots = [yard.add_batch(yard.received(9_000), yard.received(900)) for _ in range(3)]
     layup = yard.add_layup()
-    tables.LayupBatch.create(layup=layup, batch=pot, **yard.SIGNED)
-    for kind, at in (("gelled", T + 9), ("not_gelled", T + 5), ("gelled", T + 7)):
+    for pot in pots:
+        tables.LayupBatch.create(layup=layup, batch=pot, **yard.SIGNED)
+    first, second, _ = pots
+    for pot, kind, at in (
+        (first, "gelled", T + 9), (first, "not_gelled", T + 5), (second, "gelled", T + 7),
+        (second, "lost", T + 8),
+    ):  # fmt: skip
         tables.BatchObservation.create(batch=pot, kind=kind, at=at, **yard.SIGNED)
-    assert records([layup])[0].cup_gels == (T + 7, T + 9)
+    (record,) = records([layup])
+    seen = {pot: [(o.kind, o.at) for o in looks] for pot, looks in record.cups.items()}
+    assert seen == {
+        first.id: [("not_gelled", T + 5), ("gelled", T + 9)], second.id: [("gelled", T + 7)],
+    }  # fmt: skip
 
 
 def test_a_test_told_late_was_not_known_before(store: Database) -> None:

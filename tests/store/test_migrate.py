@@ -14,7 +14,7 @@ from cureyard_service.store.drift import drift
 from cureyard_service.store.faults import LockedElsewhere, MigrationFailed, NotAStore, WrongVersion
 from cureyard_service.store.locks import alone, serving
 from cureyard_service.store.migrate import migrate_back, migrate_forward, schema_version
-from peewee import Database
+from peewee import Database, DatabaseError, IntegrityError
 
 from ..bare import on_sqlite
 from ..engines import Engine
@@ -105,6 +105,51 @@ def test_needs_are_let_go_by_going_back(store: Database) -> None:
     migrate_forward(store)
     assert drift(store) == []
     assert (tables.Need.select().count(), tables.Movement.select().count()) == (0, 1)
+
+
+def test_facts_of_a_pot_move_to_the_pot_and_back(store: Database) -> None:
+    """Before, the weakest pot's percent and the slowest lot's factor stood for all of a layup."""
+    resin, peroxide, micros = (yard.received(9_000) for _ in range(3))
+    mixed, stated = yard.add_layup(), yard.add_layup()
+    store.execute_sql(f"UPDATE layup SET stated_percent_ppm = 15000 WHERE id = {stated.id}")
+    pots = [yard.add_batch(resin, peroxide) for _ in range(2)]
+    for pot in pots:
+        tables.LayupBatch.create(layup=mixed, batch=pot, **yard.SIGNED)
+    yard.post(micros, "draw", -10, batch=pots[1].id)
+    filler = micros.product_id
+    store.execute_sql(f"UPDATE product SET role = 'filler', effects = '' WHERE id = {filler}")
+    migrate_back(store, 9)
+    kept = "SELECT percent_ppm, factor_ppm, fillers FROM layup ORDER BY id"
+    assert store.execute_sql(kept).fetchall() == [(20_000, 1_000_000, 0), (15_000, 1_000_000, 0)]
+    migrate_forward(store)
+    assert drift(store) == []
+    rows = list(tables.Layup.select().order_by(tables.Layup.id))
+    assert [row.stated_percent_ppm for row in rows] == [None, 15_000]
+    filled = [pot.filled for pot in tables.Batch.select().order_by(tables.Batch.id)]
+    assert filled == [False, True]
+    migrate_back(store, 9)
+    assert store.execute_sql(kept).fetchall()[0] == (20_000, 1_000_000, 1)
+    with pytest.raises(DatabaseError, match="append-only"):
+        store.execute_sql("UPDATE batch SET resin_mg = 1")
+
+
+def test_a_lots_dates_are_kept_by_going_back(store: Database) -> None:
+    """Who gave them is forgotten; the rest of its history, and its guards, are not."""
+    lot = yard.received(1_000)
+    for kind in ("opened", "dated", "held"):
+        tables.LotEvent.create(lot=lot, kind=kind, at=yard.NOW, **yard.SIGNED)
+    assert migrate_back(store, 12)[-1] == "0013_dated_lots"
+    kept = "SELECT id, kind FROM lot_event ORDER BY id"
+    assert store.execute_sql(kept).fetchall() == [(1, "opened"), (3, "held")]
+    with pytest.raises(IntegrityError):
+        tables.LotEvent.create(lot=lot, kind="dated", at=yard.NOW, **yard.SIGNED)
+    with pytest.raises(IntegrityError, match="append-only"):
+        tables.LotEvent.update(who="Nobody").execute()
+    migrate_forward(store)
+    assert drift(store) == []
+    assert tables.LotEvent.create(lot=lot, kind="dated", at=yard.NOW, **yard.SIGNED).id > 3
+    with pytest.raises(IntegrityError, match="append-only"):
+        tables.LotEvent.delete().execute()
 
 
 def test_back_to_nothing_and_forward_again(store: Database) -> None:

@@ -121,6 +121,5 @@ def add_layup() -> tables.Layup:
     product = add_product()
     return tables.Layup.create(
         job=add_job(), title="Ply 1", kind="laminate", bay=add_bay(), product=product,
-        cure_sheet=add_sheet(product), factor_ppm=1_000_000, applied_at=NOW, finished_at=NOW,
-        **SIGNED,
+        cure_sheet=add_sheet(product), applied_at=NOW, finished_at=NOW, **SIGNED,
     )  # fmt: skip

@@ -203,3 +203,19 @@ def test_a_night_that_the_clocks_change(client: FlaskClient, clock: Clock) -> No
     window = client.get(f"/v1/layups/{number}").json["window"]["from"]
     opens = next(e for uid, e in events(answer).items() if "recoat_opens" in uid)
     assert 0 <= (opens.dtstart.value - datetime.fromisoformat(window)).total_seconds() < 60
+
+
+@pytest.mark.parametrize(("units", "heat"), [("metric", "10 °C"), ("us", "50 °F")])
+def test_what_stalls_says_how_warm_to_keep_it_and_until_when(
+    client: FlaskClient, units: str, heat: str
+) -> None:
+    """The event's description (RFC 5545, 3.8.1.5), in the yard's units; no other event has one."""
+    laid()
+    laid(bay="BARN")
+    client.patch("/v1/yard", json={"units": units}, headers={"If-Match": "*"})
+    told = events(client.get("/v1/calendar.ics"))
+    notes = {uid: each.description.value for uid, each in told.items() if "description" in
+             each.contents}  # fmt: skip
+    ((uid, note),) = notes.items()
+    assert "-heat@" in uid
+    assert re.search(rf"hold at least {heat} until \w{{3}} \d\d:\d\d", note), note

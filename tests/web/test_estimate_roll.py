@@ -27,7 +27,8 @@ def yard(client: FlaskClient) -> FlaskClient:
     for number, length in (("A", "1.4 m"), ("B", "1.2 m")):
         post(client, "lots", {"product": "MAT", "number": number, "quantity": length})
     for number in ("J-1", "J-2"):
-        post(client, "jobs", {"number": number, "title": "Stem", "craft": "Teal"})
+        post(client, "jobs", {"number": number, "title": "Stem", "craft": "Teal",
+                              "structural": "no"})  # fmt: skip
     return client
 
 

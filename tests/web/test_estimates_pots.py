@@ -106,7 +106,7 @@ def test_two_parts_count_both_in_the_greatest_pot(yard: FlaskClient) -> None:
      ({"spread": "1 mg", "spread_time": "30000 d"}, "outside-limits"),
      ({"amount": "900000 kg"}, "outside-limits"), ({"mixing": "3000 d"}, "outside-limits"),
      ({"spread": 5}, "unit-missing"), ({"resin": "NONE"}, "unknown-reference"),
-     ({"resin": "HARD"}, "cure-sheet-missing"), ({"bay": "SHED"}, "validation"),
+     ({"resin": "HARD"}, "cure-sheet-missing"), ({"bay": "NONE"}, "unknown-reference"),
      ({"temperature": "-98 degC", "spread": "1 kg", "mixing": "30000 d"}, "outside-limits")],
 )  # fmt: skip
 def test_bad_input(yard: FlaskClient, changes: Any, slug: str) -> None:

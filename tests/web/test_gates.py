@@ -46,7 +46,7 @@ def yard(client: FlaskClient, clock: Clock) -> FlaskClient:
     for code in ("SHED", "STORE"):
         post(client, "bays", {"code": code, "title": code, "day": "20 degC", "night": "20 degC",
                               "day_from": "07:00", "day_until": "19:00"})  # fmt: skip
-    post(client, "jobs", {"number": "J-1", "title": "Stem", "craft": "Teal"})
+    post(client, "jobs", {"number": "J-1", "title": "Stem", "craft": "Teal", "structural": "no"})
     for product in ("PEROX", "LAM", "TOP", "GEL", "MAT-300", "MAT-600"):
         quantity = "20 m" if product.startswith("MAT") else "20 kg"
         bay = "STORE" if product == "PEROX" else "SHED"
@@ -192,7 +192,7 @@ def test_stock_where_it_stands(yard: FlaskClient, clock: Clock) -> None:
     assert (found["rolls-rested"], found["resin-warm"]) == ("stop", "caution")
     for product, quantity in (("COBALT", "1 kg"), ("WIPE", "1 piece")):
         lot = post(yard, "lots", {"product": product, "number": "X-1", "bay": "STORE",
-                                  "quantity": quantity})  # fmt: skip
+                                  "quantity": quantity, "expires_on": "2027-06-30"})  # fmt: skip
         assert product in gates(yard)["stored-apart"]["found"]
         move(yard, lot["id"], "SHED")
         assert "stored-apart" not in verdicts(yard)

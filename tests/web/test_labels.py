@@ -128,12 +128,18 @@ def test_what_a_lots_label_says(client: FlaskClient) -> None:
     yard.set_up()
     yard.receive("LAM", "20 kg", number="B-7", made_on=yard.day(-10))
     yard.receive("MICROS", "1 kg", number="C-3")
+    yard.receive("LAM", "20 kg", number="B-8")
+    yard.receive("HARD", "5 kg", number="H-1")
     sealed = texts(client, "lots/1")
     assert sealed[0] == "LAM"
     assert {"lot B-7", "good until", f"{yard.day(170)}"} <= set(sealed)
     assert "lot:1 · container 1" in sealed
     assert sealed[-1] == "opened ______________ then good for 60 d at most"
     assert "____-__-__" in texts(client, "lots/2")
+    undated = texts(client, "lots/3")
+    assert {f"{yard.day(180)}", "assumed from receipt: read the date on the drum"} <= set(undated)
+    assert undated[-1] == sealed[-1]
+    assert {"____-__-__", "no shelf life known"} <= set(texts(client, "lots/4"))
     version = client.get("/v1/lots/1").headers["ETag"]
     client.patch("/v1/lots/1", json={"opened_on": str(yard.day(0))}, headers={"If-Match": version})
     opened = texts(client, "lots/1")
@@ -193,13 +199,13 @@ def test_hostile_words(client: FlaskClient) -> None:
 
 
 @settings(max_examples=40)
-@given(name=WORDS, bar=WORDS, large=WORDS)
-def test_words_keep_to_their_room(name: str, bar: str, large: str) -> None:
+@given(name=WORDS, bar=WORDS, large=WORDS, note=st.booleans())
+def test_words_keep_to_their_room(name: str, bar: str, large: str, note: bool) -> None:
     """Whatever they are: on the paper, clear of the code, and no line on another."""
     beside = [Words(name, 5.0, bold=True, least=1.6)]
     beside += [Words(line, 3.0) for line in lettering.lines(name, paper.ROOM, 3.0, 2)]
     beside += [Words(name, 4.2, bold=True, above=0.8), Words(name, 2.8)]
-    label = paper.lay(name, "lot:1", beside, ("good until", large), Words(name, 2.8), bar)
+    label = paper.lay(name, "lot:1", beside, ("good until", large), [name] * (1 + note), bar)
     lines = [*label.lines, *([label.bar] if label.bar else [])]
     edge = paper.EDGE + label.square * label.code.side
     for line in lines:

@@ -85,7 +85,8 @@ def test_a_jobs_page_is_its_usage(worked: FlaskClient) -> None:
     for lot in used["lots"]:
         row = lots[f"{lot['number']}/{lot['container']}"]
         assert (row["product"], row["used"]) == (lot["product"], amount(lot["used"]))
-        assert row["good until"] == (lot["good_until_then"] or "no date")
+        assumed = ", assumed from receipt" * (lot["good_until_basis"] == "received_on")
+        assert row["good until"] == (lot["good_until_then"] or "no date") + assumed
         said = {True: "yes", False: "out of date", None: "no date to judge by"}
         assert row["in date then"] == said[lot["in_date_then"]]
     assert [lots[each]["in date then"] for each in lots if "MICROS" in lots[each]["product"]] == [

@@ -15,6 +15,7 @@ from .conftest import MORNING
 pytestmark = pytest.mark.only_on("sqlite")
 
 H = 3600
+NO_FILM = {"at": None, "why": "not-on-sheet"}
 NEVER = {"at": None, "why": "tacky-surface"}
 
 
@@ -27,7 +28,7 @@ def band(earliest: float, at: float, latest: float | None) -> dict[str, Any]:
 def layup(**facts: Any) -> dict[str, Any]:
     """A layup of the morning as an act tells it, its ribbon a day long."""
     milestones = {
-        "gel": band(0.3, 0.4, 0.5), "recoat_opens": band(2, 2.5, 3),
+        "gel": band(0.3, 0.4, 0.5), "film": NO_FILM, "recoat_opens": band(2, 2.5, 3),
         "recoat_closes": band(12, 14, 16), "sandable": NEVER, "full_cure": band(30, 36, 40),
     } | facts.pop("milestones", {})  # fmt: skip
     air = [{"measured": True, "knots": [(MORNING, 291.0), (MORNING + 24 * H, 295.0)]}]

@@ -31,6 +31,7 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/calendar.ics
         GET /v1/bays/{code}
         GET /v1/bays/{code}/readings
+        GET /v1/entries/last
         GET /v1/exports/lots
         GET /v1/exports/movements
         GET /v1/exports/products
@@ -50,6 +51,7 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/lots/{lot}/trace
         GET /v1/milestones
         GET /v1/movements
+        GET /v1/movements/{movement}
         GET /v1/now
         GET /v1/products
         GET /v1/products/{code}
@@ -75,7 +77,9 @@ BY_ROLE: dict[Role, str] = {
     "hand": """
         POST /v1/batches
         POST /v1/batches/{batch}/observations
+        POST /v1/batches/{batch}/observations/{observation}/withdrawal
         POST /v1/bays/{code}/readings
+        POST /v1/bays/{code}/readings/{reading}/withdrawal
         GET /v1/feeds
         POST /v1/feeds
         POST /v1/feeds/{feed}/revocation
@@ -87,6 +91,8 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/layups
         PATCH /v1/layups/{layup}
         POST /v1/layups/{layup}/observations
+        POST /v1/layups/{layup}/observations/{observation}/withdrawal
+        POST /v1/layups/{layup}/withdrawal
         POST /v1/lots
         PATCH /v1/lots/{lot}
         POST /v1/lots/{lot}/cup-tests

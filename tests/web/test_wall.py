@@ -11,7 +11,7 @@ from typing import Any
 import click
 import pytest
 from cureyard_client.main import program
-from cureyard_service.acts import change_lot, finding, moments, need, observe
+from cureyard_service.acts import change_lot, finding, moments, need, observe, read_bay
 from cureyard_service.core import signs
 from cureyard_service.web.pages import wall as pages
 from flask import Flask
@@ -67,6 +67,22 @@ def test_signs_and_what_to_do(client: FlaskClient) -> None:
         assert f'href="#s-{sign}"' in each
         assert words in each
         assert 'role="img" aria-label="Ribbon of time' in each
+
+
+def test_air_and_heat_in_words(client: FlaskClient, clock: Clock) -> None:
+    """What was read and what is taken of it; how warm to keep what runs into the cold, and until
+    when: the same on the wall and on the layup's own sheet."""
+    layup = laid(0.5, bay="BARN")
+    reading = {"at": NOW - 35 * 60, "temperature": yard.heat("16.6 degC")}
+    read_bay.read_bay(bay="BARN", readings=[reading], now=NOW, hand=HAND)
+    for page in ("/", f"/layups/{layup}"):
+        text = " ".join(re.sub("<[^>]+>", "", client.get(page).text).split())
+        assert "read 16.6 °C at 09:11, taken to be 12.9 °C now" in text.replace("\xa0", " ")
+        assert re.search(r"hold at least 10 °C until \w{3} \d\d:(00|15|30|45)\.", text), text
+    clock.moment = NOW - 35 * 60
+    text = " ".join(re.sub("<[^>]+>", "", client.get("/").text).split())
+    assert "BARN 16.6 °C measured" in text.replace("\xa0", " ")
+    assert "SHED) 20 °C assumed, nothing read of late" in text.replace("\xa0", " ")
 
 
 @pytest.mark.parametrize(

@@ -43,7 +43,12 @@ def stack(
         "resin_density": density * 1e6,
         "plies": [_ply(k, each) for k, each in enumerate(named, 1)],
         "needs": needed.needs,
-        "cautions": [*_cautions(named), *needed.cautions, FROM_MEMORY],
+        "cautions": [
+            *_cautions(named),
+            *stacks.binder_words(named, resin),
+            *needed.cautions,
+            FROM_MEMORY,
+        ],
     }
 
 

@@ -13,12 +13,12 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from ...core import mix_parts, strips
-from ...core.errors import CureSheetMissing
+from ...core.errors import CureSheetMissing, PartnerMissing
 from ...core.laminate import TURNING, Fabric
 from ...core.outlines import Outline
 from ...core.quantities import LENGTH, MASS
 from ...store import tables
-from .. import cure_sheets, finding
+from .. import cure_sheets
 
 GRAM = MILLIMETRE = 1000
 
@@ -89,17 +89,15 @@ class Needed:
         if not cure_sheets.current(product.id):
             return alone
         try:
-            sheet = cure_sheets.for_pair(product, catalyst).sheet
-        except CureSheetMissing as missing:
+            kept, partner = cure_sheets.pair(product, catalyst)
+        except (CureSheetMissing, PartnerMissing) as missing:
             self.cautions.append(
                 f"{product.code} stands among the needs without what hardens it: {missing.advice}"
             )
             return alone
-        code = catalyst or next(iter(sheet.partners), None)
-        if code is None:
+        if partner is None:
             return alone
-        partner = finding.product(code, "/catalyst")
-        share = mix_parts.parts(sheet, product.density_mg_l, partner.density_mg_l)
+        share = mix_parts.parts(kept.sheet, product.density_mg_l, partner.density_mg_l)
         if share is None:
             self._short_of(product if not product.density_mg_l else partner, "density")
             return alone

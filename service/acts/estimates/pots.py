@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
-from ...core import cautions, dosing, measuring, pots
+from ...core import dosing, measuring, pots, worded
 from ...core.dosing import Dose
 from ...core.errors import Invalid
 from ...core.quantities import AREA, Given
@@ -17,7 +17,7 @@ from ..dose_pot import Asked
 
 @dataclass(frozen=True)
 class Dosing:
-    """How each pot of the run is dosed; times in s, `air` of the bay if there is one."""
+    """How each pot of the run is dosed; times in s, `air` where it stands in for the resin's."""
 
     whole: Asked
     target_gel: Decimal | None
@@ -41,13 +41,13 @@ class Dosing:
 
     def fits(self, resin: int) -> bool:
         """Whether a pot of so much resin, and its hardener, is not over the sheet's greatest."""
-        sheet = self.whole.sheet
-        if resin > sheet.greatest_pot or sheet.mix.kind != "two_part":
-            return resin <= sheet.greatest_pot
-        handful = replace(self.whole, resin_mg=max(sheet.greatest_pot // 1000, 1))
+        greatest = self.whole.greatest_pot
+        if resin > greatest or self.whole.sheet.mix.kind != "two_part":
+            return resin <= greatest
+        handful = replace(self.whole, resin_mg=max(greatest // 1000, 1))
         hardener = resin * dose_pot.work_out(handful).percent / 100
         weighed = measuring.nearest(hardener, measuring.gram_step(hardener))
-        return resin + weighed <= sheet.greatest_pot
+        return resin + weighed <= greatest
 
 
 def run(
@@ -67,8 +67,8 @@ def run(
         known whole.
     """
     start = now if start is None else start
-    whole = dose_pot.look_up(at=start, **asked)
-    bay = whole.heat.bay
+    whole = dose_pot.look_up(at=start, now=now, **asked)
+    bay = whole.heat.bay if whole.heat.basis == "bay" else None
     dosed = Dosing(
         whole, target_gel, catalyst_percent,
         dosing.MIXING_S if mixing is None else float(mixing),
@@ -76,7 +76,10 @@ def run(
     )  # fmt: skip
     resin = whole.resin_mg
     rate = _spread(spread, area, resin) / float(spread_time)
-    shared = pots.share(resin, rate, start, dosed.mixing, dosed.fits, dosed.working)
+    shared = pots.share(
+        resin, rate, start, dosed.mixing, dosed.fits, dosed.working,
+        more_time=lambda: dose_pot.more_time(whole),
+    )  # fmt: skip
     return _shown(dosed, shared)
 
 
@@ -103,7 +106,7 @@ def _shown(dosed: Dosing, shared: pots.Run) -> dict[str, Any]:
         "catalyst": partner.code if partner else None,
         "count": len(shared.turns),
         "limited_by": shared.limited_by,
-        "greatest_pot": dosed.whole.sheet.greatest_pot,
+        "greatest_pot": dosed.whole.greatest_pot,
         "resin_mass": resin,
         "catalyst_mass": catalyst,
         "mix": resin + catalyst,
@@ -112,9 +115,9 @@ def _shown(dosed: Dosing, shared: pots.Run) -> dict[str, Any]:
             _pot(number, turn, pot, dose)
             for number, (turn, (pot, dose)) in enumerate(zip(shared.turns, answers, strict=True), 1)
         ],
-        "warnings": _warnings(dosed.whole, [dose for _, dose in answers]),
+        "warnings": _warnings(dosed.whole, answers),
         "advice": list(dict.fromkeys(text for _, dose in answers for text in dose.advice)),
-        "cautions": cautions.for_mix(dosed.whole.sheet.mix.kind, dosed.whole.resin.chemistry),
+        "cautions": dose_pot.cautions_of(dosed.whole),
     }
 
 
@@ -134,10 +137,14 @@ def _pot(number: int, turn: pots.Turn, pot: Asked, dose: Dose) -> dict[str, Any]
     }
 
 
-def _warnings(whole: Asked, doses: list[Dose]) -> list[str]:
-    found = dict.fromkeys(text for dose in doses for text in dose.warnings)
-    if whole.heat.bay is not None:
-        found["The bay's air stands in for the resin's temperature: feel each pot."] = None
+def _warnings(whole: Asked, answers: list[tuple[Asked, Dose]]) -> list[str]:
+    found = dict.fromkeys(text for _, dose in answers for text in dose.warnings)
+    if whole.heat.basis == "bay" and whole.heat.air is not None:
+        air = whole.heat.air.words(whole.now)
+        found[f"The bay's air stands in for the resin's temperature: {air}. Feel each pot."] = None
+    found |= dict.fromkeys(dose_pot.night_words(*answers[-1]))  # the last pot is the last hard
     if whole.sheet.pot_max is None:
-        found["The sheet has no greatest pot: five times its test mass, at most 1 kg."] = None
+        greatest = worded.weight(whole.greatest_pot)
+        assumed = dosing.assumed_pot(whole.resin.chemistry)
+        found[f"The greatest pot, {greatest}, is {assumed}. {dosing.ENTER_POT_MAX}"] = None
     return list(found)

@@ -19,7 +19,7 @@ from ...core.laminate import TURNING, Fabric
 from ...core.nesting import TENTH, Bed, Laid, Piece
 from ...core.quantities import LENGTH
 from ...store import tables
-from .. import finding, moments, reserve
+from .. import authority, finding, moments, reserve
 from . import cut_pieces
 from .cut_pieces import Named
 
@@ -55,7 +55,10 @@ def roll(
 
     Raises:
         Invalid: no width, a ply wider than the roll, too many plies. UnknownReference.
+        AuthorityMissing: as `authority.check_cuts`. JobClosed.
     """
+    if job is not None:
+        authority.check_cuts(finding.open_job(job, "/job"), now)
     cloth = None if product is None else finding.product(product, "/product")
     named = cut_pieces.read(plies, "plies", turns=fabric in TURNING)
     across = _width(cloth, width)

@@ -14,7 +14,7 @@ from ...core.nesting import TENTH, Bed, Laid
 from ...core.offcuts import Offcut, offcuts
 from ...core.quantities import COUNT
 from ...store import needs, tables
-from .. import finding, moments, reserve
+from .. import authority, finding, moments, reserve
 from ..on_shelf import on_shelf
 from . import cut_pieces
 from .cut_pieces import Named
@@ -62,9 +62,12 @@ def sheets(
     Raises:
         Invalid: no size, a kerf that none is, a piece larger than a sheet, too many.
         UnknownReference, JobClosed, CureSheetMissing.
+        AuthorityMissing: as `authority.check_cuts`.
     """
     stuff = None if product is None else finding.product(product, "/product")
     work = None if job is None else finding.open_job(job, "/job")
+    if work is not None:
+        authority.check_cuts(work, now)
     named = cut_pieces.read(pieces, "pieces")
     whole = _whole(stuff, length, width)
     cut_pieces.check_fit(

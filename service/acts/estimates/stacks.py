@@ -12,7 +12,7 @@ from ...core.errors import CureSheetMissing, Invalid
 from ...core.laminate import Fabric, Ply, Surface
 from ...core.ply_count import MOST_PLIES
 from ...store import tables
-from .. import finding
+from .. import binders, finding
 
 Row = dict[str, Any]
 
@@ -67,6 +67,23 @@ def cured_density(code: str | None) -> float:
     if row is None or row.cured_density_mg_l is None:
         return laminate.RESIN_DENSITY
     return row.cured_density_mg_l / 1e6
+
+
+def binder_words(named: Sequence[Named], resin: str | None) -> list[str]:
+    """A word on each mat of a stack whose binder epoxy does not dissolve, or may not."""
+    if resin is None:
+        return []
+    wets = finding.product(resin, "/resin")
+    mats = {each.product.code: each.product for each in named if each.product is not None}
+    found = binders.words(mats.values(), wets)
+    unsaid = [each for each in named if each.ply is not None and each.ply.fabric == "mat"
+              and (each.product is None or each.product.binder is None)]  # fmt: skip
+    if unsaid and wets.chemistry == "epoxy":
+        found.append(
+            "Most chopped mat is held by a binder that epoxy does not dissolve: say the product's "
+            "binder, or use stitched mat or cloth."
+        )
+    return found
 
 
 def _named(row: Row, density: float, surface: Surface, pointer: str) -> Named:

@@ -68,6 +68,7 @@ def taper(
             *words,
             *_cautions(ground, heights, opening, structural),
             *_mat(resin, named),
+            *stacks.binder_words(named, resin),
             *needed.cautions,
         ],
         "advice": [ply_count.said(skin - sum(heights)), *tapers.ADVICE],

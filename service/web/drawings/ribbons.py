@@ -82,7 +82,7 @@ def draw(layup: dict[str, Any], moment: int) -> Ribbon:
     found = layup["milestones"]
     here = span.x(moment) if span.since <= moment <= span.until else None
     drawn = Ribbon(_label(layup), here)
-    drawn.shapes = list(_wet(span, found["gel"]))
+    drawn.shapes = list(_wet(span, _gel(layup)))
     if not UNPROMISED & set(layup["state"]):
         drawn.shapes += [
             *_window(span, found["recoat_opens"], found["recoat_closes"]),
@@ -93,6 +93,13 @@ def draw(layup: dict[str, Any], moment: int) -> Ribbon:
     drawn.ticks = [t for t in _ticks(span) if here is None or abs(t.x - here) > LETTER * 3.2]
     _plot(drawn, span, layup["ribbon"])
     return drawn
+
+
+def _gel(layup: dict[str, Any]) -> dict[str, Any]:
+    """When it gels on the part: in a film, where its sheet times one."""
+    found = layup["milestones"]
+    told: dict[str, Any] = found["gel"]
+    return told if found["film"].get("why") == "not-on-sheet" else found["film"]
 
 
 @dataclass(frozen=True)
@@ -171,8 +178,7 @@ def _late(span: _Span, milestone: dict[str, Any]) -> float:
 
 def _clocks(span: _Span, layup: dict[str, Any], moment: int) -> Iterable[Word]:
     """Clock times to write over the tape: what comes next first."""
-    found, held = layup["milestones"], layup["window"]
-    gel = found["gel"].get("latest")
+    held, gel = layup["window"], _gel(layup).get("latest")
     told: list[tuple[float | None, str, int, Way]] = [(gel, "gel", GEL_STEP, "up")]
     if held is not None:
         last = GEL_STEP if layup["shuts"] == "minutes" else STEP
@@ -236,7 +242,7 @@ def _plot(drawn: Ribbon, span: _Span, ribbon: dict[str, Any]) -> None:
 
 def _label(layup: dict[str, Any]) -> str:
     """The ribbon in words, for who does not see it."""
-    held, gel = layup["window"], layup["milestones"]["gel"]
+    held, gel = layup["window"], _gel(layup)
     told = [f"Ribbon of time of {layup['title']}."]
     if UNPROMISED & set(layup["state"]):
         return f"{told[0]} Nothing later is promised."

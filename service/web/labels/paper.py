@@ -62,18 +62,23 @@ class Label:
 
 
 def lay(
-    title: str, text: str, beside: Sequence[Words], first: tuple[str, str], below: Words, bar: str
+    title: str,
+    text: str,
+    beside: Sequence[Words],
+    first: tuple[str, str],
+    below: Sequence[str],
+    bar: str,
 ) -> Label:
     """Lay a label out.
 
     Args:
         text: that the code holds. beside: the lines to its right.
         first: a few small words and the large ones after them, below the code.
-        below: the line under those. bar: the caution, empty where there is none.
+        below: the one or two lines under those. bar: the caution, empty where there is none.
     """
     code = Code(text)
     dots = int(CODE * DOTS / code.side)
-    lines = [*_column(beside), *_large(*first), _line(below, EDGE, 34.2, WIDTH - 2 * EDGE)]
+    lines = [*_column(beside), *_foot(first, below)]
     foot = Words(bar, 3.0, bold=True)
     return Label(
         title, code, dots / DOTS, tuple(lines),
@@ -90,10 +95,16 @@ def _column(beside: Sequence[Words]) -> list[Line]:
     return lines
 
 
-def _large(small: str, large: str) -> list[Line]:
-    before = _line(Words(small, 2.8), EDGE, 30.4, 14)
+def _foot(first: tuple[str, str], below: Sequence[str]) -> list[Line]:
+    """The large words with one line below them; or smaller, where there are two."""
+    size, at = (6.2, 30.4) if len(below) == 1 else (4.5, 29.6)
+    ends = ((2.8, 34.2),) if len(below) == 1 else ((2.2, 32.5), (2.0, 34.6))
+    before = _line(Words(first[0], 2.8), EDGE, at, 14)
     left = before.x + before.width + 1.2
-    return [before, _line(Words(large, 6.2, bold=True), left, 30.4, WIDTH - EDGE - left)]
+    large = _line(Words(first[1], size, bold=True), left, at, WIDTH - EDGE - left)
+    room = WIDTH - 2 * EDGE
+    under = [_line(Words(t, h), EDGE, y, room) for t, (h, y) in zip(below, ends, strict=True)]
+    return [before, large, *under]
 
 
 def _line(words: Words, x: float, y: float, room: float) -> Line:

@@ -30,7 +30,7 @@ def of_lot(lot: dict[str, Any]) -> Label:
         code.held("lot", lot["id"]),
         beside,
         ("good until", f"{last:%Y-%m-%d}" if last else TO_WRITE),
-        Words(_opened(lot), 2.8),
+        [text for text in (lot["note"], _opened(lot)) if text] or [""],
         lot["caution"],
     )
 
@@ -50,7 +50,7 @@ def of_pot(pot: dict[str, Any]) -> Label:
         code.held("batch", pot["id"]),
         beside,
         _gels(pot),
-        Words(_mixed(pot), 2.8),
+        [_mixed(pot)],
         pot["caution"],
     )
 

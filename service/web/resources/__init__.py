@@ -15,6 +15,7 @@ NOUNS = {
     "products": ("products",),
     "lots": ("traces", "labels"),
     "movements": ("movements",),
+    "entries": ("entries",),
     "jobs": ("usage", "plans"),
     "bays": ("bays",),
     "doses": ("doses",),

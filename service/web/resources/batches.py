@@ -7,7 +7,7 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import finding, list_stock, mix, observe, pot_card
+from ...acts import finding, list_stock, mix, observe, pot_card, take_back
 from ...core.quantities import COUNT, DOSE_MASS, DOSE_VOLUME, LENGTH
 from .. import fields, paging
 from ..access import reads, writes
@@ -35,6 +35,7 @@ class BatchIn(DoseIn):
     resin_lot = fields.Integer(least=1)
     catalyst_lot = fields.Integer(least=1)
     fillers = fields.List(fields.Nested(FillerIn), most=20)
+    promoter = fields.Nested(FillerIn)
     mixed_at = fields.Moment()
     override = fields.Nested(ReasonIn)
 
@@ -50,9 +51,17 @@ class PartOut(Answer):
     volume = fields.Quantity(DOSE_VOLUME, required=True, allow_none=True)
 
 
+class PromoterOut(Answer):
+    """What was stirred into the resin first, on its own, before the catalyst."""
+
+    product = fields.Code(required=True)
+    mass = fields.Quantity(DOSE_MASS, required=True)
+
+
 class PotSeenOut(Answer):
     """What was seen of a pot."""
 
+    id = fields.Integer()
     kind = fields.Choice(observe.POT_KINDS, required=True)
     at = fields.Moment(required=True)
     note = fields.Text(required=True, allow_none=True)
@@ -69,12 +78,14 @@ class BatchOut(DoseOut):
     catalyst_lot = fields.Integer(allow_none=True)
     draws = fields.List(fields.Nested(MovementOut))
     parts = fields.List(fields.Nested(PartOut), required=True)
+    promoter = fields.Nested(PromoterOut, allow_none=True)
     mixed_at = fields.Moment()
     gel_at = fields.Moment(rounding="down")
     gel_at_earliest = fields.Moment(rounding="down")
     gel_at_latest = fields.Moment(rounding="up")
     who = fields.Text()
     verified = fields.Flag()
+    state = fields.Choice(pot_card.STATES)
 
 
 class CardOut(BatchOut):
@@ -141,3 +152,17 @@ class PotObservations(MethodView):
     def post(self, body: dict[str, Any], batch: int) -> Any:
         """Record what was seen of a pot; 'not_mixed' puts back what was drawn."""
         return observe.observe_pot(finding.batch(batch), **body, now=now(), hand=hand()), 201
+
+
+@blp.route("/<id:batch>/observations/<id:observation>/withdrawal")
+class PotObservationWithdrawal(MethodView):
+    """What was noted of a pot, taken back."""
+
+    @blp.arguments(ReasonIn)
+    @writes(role="hand")
+    @blp.response(201, CardOut)
+    def post(self, body: dict[str, Any], batch: int, observation: int) -> Any:
+        """Take back what was noted of a pot."""
+        pot = finding.batch(batch)
+        told = take_back.take_back_pot_seen(pot, observation, **body, now=now(), hand=hand())
+        return told, 201

@@ -7,7 +7,7 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import add_bay, finding, read_bay
+from ...acts import add_bay, finding, read_bay, take_back
 from ...core.quantities import DIFFERENCE, TEMPERATURE, TIME
 from .. import fields, paging, versions
 from ..access import reads, writes
@@ -15,6 +15,7 @@ from ..blueprint import Blueprint
 from ..request import hand, now, zone
 from ..schemas import Answer, Body
 from . import logger_file
+from .movements import ReasonIn, WithdrawnOut
 
 blp = Blueprint("bays", __name__, url_prefix="/v1/bays", description="Places and their air.")
 
@@ -112,6 +113,22 @@ class ReadingOut(Answer):
     reason = fields.Text(allow_none=True)
     who = fields.Text()
     recorded_at = fields.Moment()
+    withdrawn = fields.Nested(WithdrawnOut, allow_none=True)
+
+
+class ReadingWithdrawalIn(ReasonIn):
+    """Why a reading is taken back, and with how many."""
+
+    whole_entry = fields.Flag(
+        load_default=False,
+        metadata={"description": "With all that was entered with it, as a logger's file."},
+    )
+
+
+class TakenBackOut(Answer):
+    """How many readings were taken back."""
+
+    taken_back = fields.Integer(required=True)
 
 
 @blp.route("")
@@ -176,3 +193,17 @@ class Readings(MethodView):
     def post(self, body: dict[str, Any], code: str) -> Any:
         """Record readings, one or a logger's file (also as text/csv): all or nothing."""
         return read_bay.read_bay(bay=code, **body, now=now(), hand=hand()), 201
+
+
+@blp.route("/<code:code>/readings/<id:reading>/withdrawal")
+class ReadingWithdrawal(MethodView):
+    """A reading, taken back."""
+
+    @blp.arguments(ReadingWithdrawalIn)
+    @writes(role="hand")
+    @blp.response(201, TakenBackOut)
+    def post(self, body: dict[str, Any], code: str, reading: int) -> Any:
+        """Take back a reading; an earlier one of its moment stands again."""
+        place = finding.bay(code)
+        told = take_back.take_back_reading(place, reading, **body, now=now(), hand=hand())
+        return told, 201

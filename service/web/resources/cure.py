@@ -49,12 +49,18 @@ class Stage(fields.Field):
         }
 
 
-class MixIn(Body):
+class MixChange(Body):
+    """What is another figure of how it is mixed."""
+
+    kind = fields.Choice(MIX_KINDS)
+    parts = fields.List(fields.Number(above=0, most=1e6), least=2, most=2)
+    by = fields.Choice(BY)
+
+
+class MixIn(MixChange):
     """How it is mixed."""
 
     kind = fields.Choice(MIX_KINDS, required=True)
-    parts = fields.List(fields.Number(above=0, most=1e6), least=2, most=2)
-    by = fields.Choice(BY)
 
 
 class ReferenceIn(Body):
@@ -83,6 +89,14 @@ class MilestonesIn(Body):
     full_cure = Stage()
 
 
+class PostCureIn(Body):
+    """A post-cure: so long between two temperatures, in one heat or in several."""
+
+    low = fields.Quantity(TEMPERATURE, required=True, data_key="from")
+    high = fields.Quantity(TEMPERATURE, required=True, data_key="to")
+    time = fields.Quantity(TIME, required=True, positive=True)
+
+
 class CureIn(Body):
     """One sheet: of one resin with some catalysts or hardeners."""
 
@@ -108,6 +122,13 @@ class CureIn(Body):
     active_oxygen_percent = fields.Number(above=0, most=30)
     peroxide_type = fields.Text(most=64)
     barcol_min = fields.Integer(least=1, most=100)
+    post_cure = fields.Nested(PostCureIn)
+
+
+class CureChange(CureIn):
+    """Figures of the last sheet that are others now; of several sheets `with` says which."""
+
+    mix = fields.Nested(MixChange)
 
 
 class MixOut(Answer):
@@ -140,6 +161,14 @@ class StageOut(Answer):
 
     time = fields.Quantity(TIME)
     temperature = fields.Quantity(TEMPERATURE, allow_none=True)
+
+
+class PostCureOut(Answer):
+    """A post-cure: so long between two temperatures, in one heat or in several."""
+
+    low = fields.Quantity(TEMPERATURE, data_key="from")
+    high = fields.Quantity(TEMPERATURE, data_key="to")
+    time = fields.Quantity(TIME)
 
 
 StagesOut = Answer.from_dict({n: fields.Nested(StageOut) for n in STAGES}, name="StagesOut")
@@ -182,6 +211,7 @@ class SheetOut(Answer):
     active_oxygen_percent = fields.Number(allow_none=True)
     peroxide_type = fields.Text(allow_none=True)
     barcol_min = fields.Integer(allow_none=True)
+    post_cure = fields.Nested(PostCureOut, allow_none=True)
     law = fields.Nested(LawOut, allow_none=True)
 
 

@@ -23,6 +23,8 @@ from ..request import now
 from ..schemas import Answer, Body
 from .cure import LawOut
 
+AIR_BASES = ("measured", "assumed")
+
 blp = Blueprint("doses", __name__, url_prefix="/v1/doses", description="The sum alone.")
 
 
@@ -75,6 +77,22 @@ class FilmOut(Answer):
     note = fields.Text()
 
 
+class ReadOut(Answer):
+    """A bay's last reading."""
+
+    temperature = fields.Quantity(TEMPERATURE, required=True)
+    at = fields.Moment(required=True)
+
+
+class AirTakenOut(Answer):
+    """The air of the bay that a part will lie in: what it is taken to be, and what was read."""
+
+    bay = fields.Code(required=True)
+    temperature = fields.Quantity(TEMPERATURE, required=True)
+    basis = fields.Choice(AIR_BASES, required=True)
+    read = fields.Nested(ReadOut, required=True, allow_none=True)
+
+
 class BasisOut(Answer):
     """What a dose rests on."""
 
@@ -83,6 +101,7 @@ class BasisOut(Answer):
     temperature = fields.Quantity(TEMPERATURE)
     uncertainty = fields.Quantity(DIFFERENCE)
     temperature_basis = fields.Choice(("given", "bay"))
+    air = fields.Nested(AirTakenOut, allow_none=True)
     factor = fields.Number()
     factor_basis = fields.Text()
     cure_revision = fields.Integer()

@@ -15,6 +15,7 @@ from ...acts.bring_in_products import bring_in_product
 from ...acts.bring_in_readings import bring_in_readings
 from ...core import quantities
 from ...core.errors import Invalid, Refusal
+from ...core.lots import BASES
 from ...core.quantities import TEMPERATURE
 from .. import fields
 from ..access import writes
@@ -72,6 +73,7 @@ class LotRow(stock.TableBody, Delivered):
     opened_on = fields.Day()
     held = fields.Flag()
     hold_reason = fields.Text()
+    expires_basis = fields.Choice(BASES)
 
     also = {"on_hand": "quantity"}  # noqa: RUF012 (read only)
     telling = frozenset({"id", "state", "reserved", "free", "length", "width"})

@@ -7,17 +7,19 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import finding, lay_up, observe, watch, what_now
+from ...acts import finding, lay_up, observe, take_back, watch, what_now
 from ...core.milestones import NAMES
-from ...core.preparation import COVERS
-from ...core.quantities import DIFFERENCE, SIZE, TEMPERATURE
+from ...core.preparation import COVERS, FACES
+from ...core.quantities import DIFFERENCE, SIZE, TEMPERATURE, TIME
 from .. import fields, paging, versions
 from ..access import reads, writes
 from ..blueprint import Blueprint
 from ..request import hand, now
 from ..schemas import Answer, Body, Query
+from .cure import PostCureOut
+from .doses import AIR_BASES, ReadOut
 from .lots import LotOut
-from .movements import ReasonIn
+from .movements import ReasonIn, WithdrawnOut
 
 layups = Blueprint("layups", __name__, url_prefix="/v1/layups", description="What lies curing.")
 today = Blueprint("now", __name__, url_prefix="/v1/now", description="What to do now.")
@@ -28,7 +30,7 @@ OPEN_LATE = frozenset({"trim", "recoat_opens", "sandable", "full_cure"})
 
 
 class LayupIn(Body):
-    """Something laid down: of pots, or of a product that is ready to use."""
+    """Something laid down: of pots, or of a product that was not mixed here."""
 
     job = fields.Code(required=True)
     title = fields.Text(required=True)
@@ -44,6 +46,7 @@ class LayupIn(Body):
     cover = fields.Choice(COVERS)
     thickness = fields.Quantity(SIZE, positive=True)
     over = fields.Integer(least=1)
+    over_surface = fields.Choice(FACES)
     override = fields.Nested(ReasonIn)
 
 
@@ -65,6 +68,7 @@ class SeenIn(Body):
     value = fields.Integer(least=0, most=100)
     readings = fields.List(fields.Integer(least=0, most=100), most=100)
     note = fields.Text(most=1000)
+    override = fields.Nested(ReasonIn)
 
 
 class MilestoneEarly(Answer):
@@ -76,6 +80,7 @@ class MilestoneEarly(Answer):
     basis = fields.Choice(("measured", "mixed", "assumed", "observed"))
     why = fields.Text()
     computed = fields.Moment(rounding="down")
+    note = fields.Text()
 
 
 class MilestoneLate(MilestoneEarly):
@@ -97,9 +102,25 @@ class WindowOut(Answer):
     closes = fields.Moment(rounding="down", data_key="until", attribute="until")
 
 
+class LaidPotOut(Answer):
+    """A pot in its layup; it is `late` or `suspect` where something was seen wet past its time."""
+
+    batch = fields.Integer(required=True)
+    catalyst = fields.Code(allow_none=True)
+    catalyst_percent = fields.Number(allow_none=True)
+    factor = fields.Number()
+    factor_basis = fields.Text()
+    filled = fields.Flag()
+    mixed_at = fields.Moment()
+    gel = fields.Nested(MilestoneEarly)
+    film = fields.Nested(MilestoneEarly)
+    state = fields.Choice(("forecast", "gelled", "late", "suspect"))
+
+
 class SeenOut(Answer):
     """What a hand saw or felt."""
 
+    id = fields.Integer()
     kind = fields.Text()
     at = fields.Moment()
     value = fields.Integer(allow_none=True)
@@ -108,6 +129,12 @@ class SeenOut(Answer):
     who = fields.Text()
     verified = fields.Flag()
     recorded_at = fields.Moment()
+
+
+class UnsaidOut(SeenOut):
+    """What a hand noted, and took back."""
+
+    withdrawn = fields.Nested(WithdrawnOut, required=True)
 
 
 class NextOut(Answer):
@@ -119,8 +146,16 @@ class NextOut(Answer):
     cautions = fields.List(fields.Text())
 
 
+class PostCuredOut(PostCureOut):
+    """How much a layup has had, measured, of the post-cure that its sheet asks for."""
+
+    measured = fields.Quantity(TIME)
+    done = fields.Flag()
+    done_at = fields.Moment(rounding="up", allow_none=True)
+
+
 class LayupOut(Answer):
-    """A layup as of now."""
+    """A layup as of now; `catalyst_percent` is null where its pots differ."""
 
     id = fields.Integer(required=True)
     job = fields.Code(required=True)
@@ -132,19 +167,29 @@ class LayupOut(Answer):
     catalyst = fields.Code(allow_none=True)
     catalyst_percent = fields.Number(allow_none=True)
     batches = fields.List(fields.Integer())
+    pots = fields.List(fields.Nested(LaidPotOut))
     applied_at = fields.Moment()
     finished_at = fields.Moment()
     cover = fields.Choice(COVERS)
     surface = fields.Text()
     over = fields.Integer(allow_none=True)
+    over_surface = fields.Choice(FACES, allow_none=True)
     state = fields.List(fields.Text(), required=True)
     milestones = fields.Nested(MilestonesOut, required=True)
     window = fields.Nested(WindowOut, allow_none=True)
     next = fields.Nested(NextOut, required=True)
     warnings = fields.List(fields.Text())
     cautions = fields.List(fields.Text())
+    post_cure = fields.Nested(PostCuredOut, allow_none=True)
     cure_revision = fields.Integer()
     observations = fields.List(fields.Nested(SeenOut))
+    taken_back = fields.List(
+        fields.Nested(UnsaidOut),
+        metadata={"description": "What was noted of it and taken back: it counts no longer."},
+    )
+    withdrawn = fields.Nested(
+        WithdrawnOut, allow_none=True, metadata={"description": "Of one that was not laid."}
+    )
     closed_at = fields.Moment(allow_none=True)
     who = fields.Text()
     version = fields.Integer(required=True)
@@ -164,11 +209,12 @@ class ActionOut(Answer):
 
 
 class LotsToSeeTo(Answer):
-    """Lots that are out of date, soon will be, or are held."""
+    """Lots that are out of date, soon will be, or are held; good ones whose date nobody gave."""
 
     expired = fields.List(fields.Nested(LotOut))
     soon = fields.List(fields.Nested(LotOut))
     held = fields.List(fields.Nested(LotOut))
+    undated = fields.List(fields.Nested(LotOut))
 
 
 class AirOut(Answer):
@@ -177,7 +223,8 @@ class AirOut(Answer):
     code = fields.Code()
     title = fields.Text()
     temperature = fields.Quantity(TEMPERATURE)
-    basis = fields.Choice(("measured", "assumed"))
+    basis = fields.Choice(AIR_BASES)
+    read = fields.Nested(ReadOut, required=True, allow_none=True)
     at = fields.Moment(allow_none=True)
     uncertainty = fields.Quantity(DIFFERENCE)
 
@@ -264,6 +311,33 @@ class LayupObservations(MethodView):
     def post(self, body: dict[str, Any], layup: int) -> Any:
         """Record what was seen or felt; it outranks what was computed."""
         return observe.observe_layup(finding.layup(layup), **body, now=now(), hand=hand()), 201
+
+
+@layups.route("/<id:layup>/withdrawal")
+class LayupWithdrawal(MethodView):
+    """A layup that was not laid."""
+
+    @layups.arguments(ReasonIn)
+    @writes(role="hand")
+    @layups.response(201, LayupOut)
+    def post(self, body: dict[str, Any], layup: int) -> Any:
+        """Say that a layup was not laid: what it covered is watched again."""
+        row = finding.layup(layup)
+        return take_back.take_back_layup(row, **body, now=now(), hand=hand()), 201
+
+
+@layups.route("/<id:layup>/observations/<id:observation>/withdrawal")
+class LayupObservationWithdrawal(MethodView):
+    """What was noted of a layup, taken back."""
+
+    @layups.arguments(ReasonIn)
+    @writes(role="hand")
+    @layups.response(201, LayupOut)
+    def post(self, body: dict[str, Any], layup: int, observation: int) -> Any:
+        """Take back what was noted of a layup; what it ended goes on."""
+        row = finding.layup(layup)
+        told = take_back.take_back_seen(row, observation, **body, now=now(), hand=hand())
+        return told, 201
 
 
 @today.route("")

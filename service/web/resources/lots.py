@@ -18,6 +18,7 @@ from ...acts import (
     receive_lot,
 )
 from ...core.cup_test import CONDITIONS
+from ...core.lots import BASES
 from ...core.quantities import (
     AREA,
     COUNT,
@@ -39,6 +40,12 @@ blp = Blueprint("lots", __name__, url_prefix="/v1/lots", description="Stock by l
 STOCK = (MASS, VOLUME, LENGTH, AREA, COUNT)
 STATES = ("good", "soon", "expired", "held", "empty")
 VERDICTS = ("use", "caution", "hold", "scrap")
+BASIS_MEANS = (
+    "What the last day rests on. stated: the date that was given. made_on: the day it was made "
+    "and the product's shelf life. received_on: nobody gave a date, so the shelf life is counted "
+    "from receipt, and it may end sooner. opened_on: the day it was opened, and the open life. "
+    "extended: a lead's extension. none: no date, and no shelf life."
+)
 KINDS = ("receipt", "draw", "return", "count", "scrap", "reversal")
 
 
@@ -81,12 +88,14 @@ class LotIn(Delivered):
 
 
 class LotChange(Body):
-    """What may be changed of a lot; never its stock."""
+    """What may be changed of a lot, never its stock; a lead corrects a date given before."""
 
     bay = fields.Code()
     held = fields.Flag()
     reason = fields.Text()
     opened_on = fields.Day()
+    made_on = fields.Day()
+    expires_on = fields.Day(metadata={"description": "The last day it is good, from the drum."})
 
 
 class MoneyOut(Answer):
@@ -109,7 +118,17 @@ class LotOut(Answer):
     state = fields.Choice(STATES, required=True)
     received_on = fields.Day()
     made_on = fields.Day(allow_none=True)
-    expires_on = fields.Day(allow_none=True)
+    expires_on = fields.Day(
+        allow_none=True, metadata={"description": "The last day it is good; null: it never ends."}
+    )
+    expires_basis = fields.Choice(
+        BASES, required=True,
+        metadata={"description": BASIS_MEANS},
+    )  # fmt: skip
+    expires_note = fields.Text(
+        allow_none=True,
+        metadata={"description": "What a person must know of it, such as that it is assumed."},
+    )
     opened_on = fields.Day(allow_none=True)
     bay = fields.Code(allow_none=True)
     held = fields.Flag()
@@ -232,7 +251,7 @@ class Lot(MethodView):
     @writes(role="hand", versioned=True)
     @blp.response(200, LotOut)
     def patch(self, body: dict[str, Any], lot: int) -> Any:
-        """Move, hold, release or open a lot."""
+        """Move, hold, release, open or date a lot."""
         row = finding.lot(lot)
         versions.match(row.version)
         shown = change_lot.change_lot(row, **body, now=now(), hand=hand())

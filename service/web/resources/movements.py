@@ -8,7 +8,7 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import accept_count, bring_back, count, draw, list_stock, reverse
+from ...acts import accept_count, bring_back, count, draw, last_entry, list_stock, reverse
 from ...core.errors import Invalid
 from ...core.quantities import SIZE
 from .. import fields, paging
@@ -24,8 +24,17 @@ KINDS = ("draw", "return", "count", "scrap", "reversal")
 
 
 class ReasonIn(Body):
-    """Why a refusal is set aside."""
+    """Why a refusal is set aside, or something taken back."""
 
+    reason = fields.Text(required=True)
+
+
+class WithdrawnOut(Answer):
+    """How something was taken back."""
+
+    at = fields.Moment(required=True)
+    who = fields.Text(required=True)
+    verified = fields.Flag(required=True)
     reason = fields.Text(required=True)
 
 
@@ -49,6 +58,12 @@ class MovementIn(Body):
     counted_at = fields.Moment()
     override = fields.Nested(ReasonIn)
     reverses = fields.Integer(least=1)
+    reverses_all = fields.List(
+        fields.Integer(least=1),
+        least=1,
+        most=200,
+        metadata={"description": "Several lines, all undone or none."},
+    )
     size = fields.Nested(SizeIn)
 
 
@@ -96,7 +111,11 @@ ACTS: Mapping[str, tuple[Callable[..., dict[str, Any]], frozenset[str], frozense
         frozenset({"lot", "product", "reason", "at", "size"}),
     ),
     "count": (count.count, frozenset({"lot", "quantity"}), frozenset({"counted_at", "reason"})),
-    "reversal": (reverse.reverse, frozenset({"reverses", "reason"}), frozenset()),
+    "reversal": (
+        reverse.reverse,
+        frozenset({"reason"}),
+        frozenset({"reverses", "reverses_all"}),
+    ),
 }
 """Each kind's act, the fields that it needs, and those that it may have."""
 
@@ -126,6 +145,17 @@ class Movements(MethodView):
         _check(body, needed, needed | welcome)
         given = {name: value for name, value in body.items() if name in needed | welcome}
         return act(**given, now=now(), hand=hand()), 201
+
+
+@blp.route("/<id:movement>")
+class Movement(MethodView):
+    """One line of the ledger."""
+
+    @reads()
+    @blp.response(200, MovementOut)
+    def get(self, movement: int) -> Any:
+        """Show a line of the ledger."""
+        return last_entry.show_line(movement)
 
 
 @blp.route("/<id:movement>/acceptance")

@@ -14,6 +14,7 @@ from ..request import hand, now
 from ..schemas import Answer, Body
 from .jobs import blp as blp
 from .lots import STOCK
+from .movements import ReasonIn
 
 IN_STOCK = (MASS, LENGTH, COUNT)
 
@@ -39,6 +40,7 @@ class NeedsIn(Body):
     """What a job will take; it reserves stock from then on."""
 
     needs = fields.List(fields.Nested(NeedIn), least=1, most=50, required=True)
+    override = fields.Nested(ReasonIn)
 
 
 class PieceOut(Answer):
@@ -99,4 +101,5 @@ class Needs(MethodView):
     def post(self, body: dict[str, Any], number: str) -> Any:
         """Add needs to a job, all or none; they reserve stock until drawn, or the job closes."""
         row = finding.job(number)
-        return need.add_needs(row, wanted=body["needs"], now=now(), hand=hand()), 201
+        wanted, override = body["needs"], body.get("override")
+        return need.add_needs(row, wanted=wanted, override=override, now=now(), hand=hand()), 201

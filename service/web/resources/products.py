@@ -9,6 +9,7 @@ from flask.views import MethodView
 
 from ...acts import add_product, cure_sheets, finding
 from ...core.materials import CHEMISTRIES, EFFECTS, MEASURE_OF_ROLE
+from ...core.preparation import BINDERS
 from ...core.quantities import (
     AREAL_WEIGHT,
     COUNT,
@@ -24,7 +25,7 @@ from ..access import reads, writes
 from ..blueprint import Blueprint
 from ..request import hand, now
 from ..schemas import Answer, Body
-from .cure import CureIn, CureOut, OneOrMany, RevisionOut
+from .cure import CureChange, CureIn, CureOut, OneOrMany, RevisionOut
 from .lots import STOCK
 
 blp = Blueprint("products", __name__, url_prefix="/v1/products", description="What is bought.")
@@ -33,8 +34,8 @@ ROLES = tuple(MEASURE_OF_ROLE)
 LIFE_TYPES = ("I", "II")
 
 
-class ProductChange(Body):
-    """What may be changed of a product; `cure` is its next revision, whole."""
+class ProductFacts(Body):
+    """What is said of a product; `cure` is its next revision, whole."""
 
     name = fields.Text()
     chemistry = fields.Choice(CHEMISTRIES)
@@ -51,6 +52,8 @@ class ProductChange(Body):
     active_oxygen_percent = fields.Number(above=0, most=30)
     peroxide_type = fields.Text(most=64)
     effects = fields.List(fields.Choice(EFFECTS), most=4)
+    promoted = fields.Flag()
+    binder = fields.Choice(BINDERS)
     storage_min = fields.Quantity(TEMPERATURE)
     storage_max = fields.Quantity(TEMPERATURE)
     supplier = fields.Text()
@@ -58,13 +61,16 @@ class ProductChange(Body):
     cure = OneOrMany(fields.Nested(CureIn), least=1, most=20)
 
 
-class SheetsIn(Body):
-    """A product's cure sheets, whole."""
+class ProductChange(ProductFacts):
+    """What may be changed of a product; `cure` is its next revision, whole."""
 
-    cure = OneOrMany(fields.Nested(CureIn), least=1, most=20, required=True)
+    cure_change = fields.Nested(
+        CureChange,
+        metadata={"description": "Its next revision: the last one with these figures changed."},
+    )
 
 
-class ProductIn(ProductChange):
+class ProductIn(ProductFacts):
     """A product to add."""
 
     code = fields.Code(required=True)
@@ -99,12 +105,17 @@ class ProductOut(Answer):
     active_oxygen_percent = fields.Number(allow_none=True)
     peroxide_type = fields.Text(allow_none=True)
     effects = fields.List(fields.Choice(EFFECTS))
+    promoted = fields.Flag(allow_none=True)
+    binder = fields.Choice(BINDERS, allow_none=True)
     storage_min = fields.Quantity(TEMPERATURE, allow_none=True)
     storage_max = fields.Quantity(TEMPERATURE, allow_none=True)
     supplier = fields.Text(allow_none=True)
     reorder_at = fields.AnyQuantity((MASS, LENGTH, COUNT), allow_none=True)
     version = fields.Integer(required=True)
     cure = fields.Nested(CureOut, allow_none=True)
+    warnings = fields.List(
+        fields.Text(), metadata={"description": "What the catalogue should not be without."}
+    )
 
 
 class ProductPage(paging.Page):

@@ -8,6 +8,7 @@ from flask.views import MethodView
 
 from ...acts import finding, trace_lot
 from ...core.cup_test import CONDITIONS
+from ...core.lots import BOUNDS
 from ...core.quantities import DOSE_MASS, GEL_TIME, TEMPERATURE
 from .. import fields
 from ..access import reads
@@ -71,7 +72,7 @@ class EventOut(Answer):
 class BoundOut(Answer):
     """A last day that bounds a lot's life, and what sets it; the earliest rules."""
 
-    bound = fields.Choice(("label", "shelf life", "open life", "extended"))
+    bound = fields.Choice(BOUNDS)
     until_on = fields.Day()
 
 

@@ -7,6 +7,8 @@ from typing import Any
 from flask.views import MethodView
 
 from ...acts import finding, usage
+from ...core.lots import BASES
+from ...core.preparation import FACES
 from ...core.quantities import COUNT, DOSE_MASS, LENGTH, MASS, SIZE, TEMPERATURE
 from .. import fields
 from ..access import reads
@@ -15,8 +17,8 @@ from ..schemas import Answer
 from .batches import PotSeenOut
 from .gates import blp as blp
 from .jobs import STATES, STRUCTURAL
-from .layups import MilestonesOut, SeenOut, WindowOut
-from .lots import MoneyOut
+from .layups import MilestonesOut, PostCuredOut, SeenOut, WindowOut
+from .lots import BASIS_MEANS, MoneyOut
 from .traces import CupOut, WarmthOut
 
 IN_STOCK = (MASS, LENGTH, COUNT)
@@ -46,6 +48,7 @@ class UsedLot(Answer):
     made_on = fields.Day(allow_none=True)
     expires_on = fields.Day(allow_none=True)
     good_until_then = fields.Day(allow_none=True)
+    good_until_basis = fields.Choice(BASES, metadata={"description": BASIS_MEANS})
     in_date_then = fields.Flag(allow_none=True)
     cup_tests = fields.List(fields.Nested(CupOut))
     cost = fields.Nested(MoneyOut, allow_none=True)
@@ -109,12 +112,14 @@ class UsedLayup(Answer):
     thickness = fields.Quantity(SIZE, allow_none=True)
     cover = fields.Text()
     over = fields.Integer(allow_none=True)
+    over_surface = fields.Choice(FACES, allow_none=True)
     bond = fields.Nested(BondOut, allow_none=True)
     cured = fields.Nested(WarmthOut, allow_none=True)
     milestones = fields.Nested(MilestonesOut)
     window = fields.Nested(WindowOut, allow_none=True)
     observations = fields.List(fields.Nested(SeenOut))
     warnings = fields.List(fields.Text())
+    post_cure = fields.Nested(PostCuredOut, allow_none=True)
     closed_at = fields.Moment(allow_none=True)
     closed_reason = fields.Text(allow_none=True)
     who = fields.Text()

@@ -1,0 +1,41 @@
+"""What was entered last, in words."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from .amounts import amount
+from .columns import View
+from .moments import when
+from .stock import told as told_line
+
+Entry = dict[str, Any]
+
+
+def told(entry: Entry, view: View) -> list[str]:
+    """An entry, a sentence for each line of the ledger; else one."""
+    if entry["kind"] == "movement":
+        return [told_line(line, view) for line in entry["movements"]]
+    at = when(entry["at"], view.now)
+    if entry["kind"] == "reading":
+        return [_readings(entry, at)]
+    if entry["kind"] == "layup":
+        return [f"layup {entry['layup']}, {entry['title']}, for {entry['job']}, laid up {at}"]
+    is_of_pot = entry["kind"] == "batch_observation"
+    of = f"pot {entry['batch']}" if is_of_pot else f"layup {entry['layup']}"
+    return [f"'{entry['seen'].replace('_', ' ')}' noted of {of}, {at}"]
+
+
+def taken_back(answer: dict[str, Any], _view: View) -> list[str]:
+    """How many readings were taken back."""
+    return [f"{_counted(answer['taken_back'])} taken back"]
+
+
+def _readings(entry: Entry, at: str) -> str:
+    if entry["readings"] == 1:
+        return f"{amount(entry['temperature'])} read in {entry['bay']}, {at}"
+    return f"{_counted(entry['readings'])} of {entry['bay']}, entered together"
+
+
+def _counted(number: int) -> str:
+    return f"{number} {'reading' if number == 1 else 'readings'}"

@@ -1,0 +1,88 @@
+"""Hand a layup over: only hard, and structural work by a lead's sign-off."""
+
+from __future__ import annotations
+
+from ..core import handing_over
+from ..core.errors import CureSheetMissing, NotCured
+from ..core.handing_over import State
+from ..store import tables
+from ..store.hands import Hand
+from . import cure_sheets, gate_facts, leave, watch
+from .watch import Watched
+
+_AGAINST = frozenset({"wet", "late", "suspect", "cold_stalled"})
+"""Signs that no clock outruns."""
+
+
+def check(
+    row: tables.Layup, at: int, override: dict[str, str] | None, now: int, hand: Hand
+) -> None:
+    """Refuse what is not cured; put on record what was set aside.
+
+    Args:
+        at: when it is handed over, epoch s; what was seen by then counts.
+
+    Raises:
+        NotAllowed: structural work, or an override, and not by a lead.
+        NotCured: with what is missing, and nobody overrides.
+    """
+    structural = row.job.structural != "no"
+    if structural:
+        hand.must_be("lead", "To hand over structural work")
+    found = handing_over.missing(_state(row, at, structural))
+    reason = leave.reason_of(override, hand) if found else None
+    if found and reason is None:
+        raise _refused(row, found)
+    if reason is not None:
+        leave.overridden(
+            NotCured.slug, reason, f"layup {row.id}, {row.title}: {'; '.join(found)}",
+            now=now, hand=hand, layup=row, job=row.job,
+        )  # fmt: skip
+
+
+def _state(row: tables.Layup, at: int, structural: bool) -> State:
+    watched = watch.watch(row, at)
+    seen = {each.kind: each for each in watched.seen if each.at <= at}
+    hardness = seen.get("hardness")
+    return State(
+        structural=structural,
+        hard=_is_hard(watched, {kind: each.at for kind, each in seen.items()}, at),
+        hardness=gate_facts.hardness_of(hardness),
+        hardness_at=0.0 if hardness is None else float(hardness.at),
+        asked=handing_over.asked(_least(watched), row.product.chemistry),
+        post_cure=watched.post_cure,
+    )
+
+
+def _is_hard(watched: Watched, seen: dict[str, int], at: int) -> bool:
+    """By a nail, an impressor or the paper; else by the clock where no sign stands against it."""
+    felt = [seen[kind] for kind in ("thumbnail", "hardness", "sanded") if kind in seen]
+    if felt:
+        return max(felt) > seen.get("not_gelled", 0)
+    return not _AGAINST & set(watched.signs) and watch.ground(watched.row, at).ready <= at
+
+
+def _least(watched: Watched) -> int | None:
+    """The maker's least hardness: of its own sheet, else of the pair's sheet of now."""
+    own = watched.layer.sheet.barcol_min
+    row = watched.row
+    if own is not None:
+        return own
+    try:
+        kept = cure_sheets.for_pair(row.product, row.catalyst.code if row.catalyst else None)
+    except CureSheetMissing:
+        return None
+    return kept.sheet.barcol_min
+
+
+def _refused(row: tables.Layup, found: list[str]) -> NotCured:
+    product = row.product.code
+    return NotCured(
+        f"Layup {row.id}, {row.title}, is not handed over: {'; '.join(found)}.",
+        advice="Take 10 to 12 Barcol readings (cureyard layup observe "
+        f"{row.id} hardness --reading …; the maker's least stands on {product}'s cure sheet, as "
+        "--barcol-min), or post-cure it by the maker's sheet. Or override it with a reason, which "
+        "stays on record: --override REASON.",
+        layup=row.id,
+        missing=found,
+    )

@@ -1,0 +1,66 @@
+"""What was entered last, and how it is taken back."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask.views import MethodView
+
+from ...acts import last_entry
+from ...core.quantities import TEMPERATURE
+from .. import fields
+from ..access import reads
+from ..blueprint import Blueprint
+from ..request import hand
+from ..schemas import Answer, Query
+from .lots import MovementOut
+
+blp = Blueprint("entries", __name__, url_prefix="/v1/entries", description="What was entered last.")
+
+KINDS = ("movement", "layup", "layup_observation", "batch_observation", "reading")
+
+
+class EnteredOut(Answer):
+    """One thing entered, with what it is of."""
+
+    kind = fields.Choice(KINDS, required=True)
+    who = fields.Text(required=True)
+    recorded_at = fields.Moment(required=True)
+    movements = fields.List(fields.Nested(MovementOut))
+    layup = fields.Integer()
+    title = fields.Text()
+    job = fields.Code()
+    batch = fields.Integer(allow_none=True)
+    observation = fields.Integer()
+    seen = fields.Text()
+    bay = fields.Code()
+    reading = fields.Integer()
+    readings = fields.Integer(metadata={"description": "How many were entered with it."})
+    temperature = fields.Quantity(TEMPERATURE)
+    at = fields.Moment()
+
+
+class LastEntryOut(Answer):
+    """What somebody entered last, of what still stands."""
+
+    entry = fields.Nested(EnteredOut, required=True, allow_none=True)
+
+
+class OfHand(Query):
+    """Of whom."""
+
+    hand = fields.Text(
+        load_default=None, metadata={"description": "By name; whoever asks, if it is not said."}
+    )
+
+
+@blp.route("/last")
+class LastEntry(MethodView):
+    """The last thing that somebody entered."""
+
+    @blp.arguments(OfHand, location="query")
+    @reads()
+    @blp.response(200, LastEntryOut)
+    def get(self, query: dict[str, Any]) -> Any:
+        """Show what was entered last, of what stands and may be taken back."""
+        return {"entry": last_entry.last_entry(query["hand"] or hand())}
