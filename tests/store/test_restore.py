@@ -21,7 +21,7 @@ from cureyard_service.store.proofs import prove
 from cureyard_service.store.restore import Outlook, Restored, look, restore
 from peewee import Database
 
-from ..bare import on_sqlite, raw
+from ..bare import drop_guard, on_sqlite, raw
 from ..engines import Engine
 from . import yard
 from .keeping import MOVEMENTS, contents, copied_as_it_is, put_on_path, work
@@ -170,6 +170,18 @@ def test_tokens_left_behind(store: Database, tmp_path: Path) -> None:
     done = put(store, tmp_path / "yard.backup", carry=False)
     assert (done.carried, done.has_tokens) == (Carried(0, 0), False)
     assert standing() == {}
+    db.close()
+
+
+def test_tokens_that_are_damaged(store: Database, tmp_path: Path) -> None:
+    """Rows that no store takes are not carried over without a word, and the old store stays."""
+    back_up(store, tmp_path / "yard.backup")
+    token("Ada")
+    with raw(store) as bare:
+        drop_guard(bare, store, "token", "token_no_update")
+        bare.execute("UPDATE token SET role = 'king'")
+    refused(store, tmp_path / "yard.backup", "--without-tokens", NoBackup)
+    assert put(store, tmp_path / "yard.backup", carry=False).carried == Carried(0, 0)
     db.close()
 
 

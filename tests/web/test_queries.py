@@ -58,8 +58,8 @@ ACTS: tuple[tuple[str, str, dict[str, Any]], ...] = (
 """What is done every day."""
 
 PLACES = {
-    "layup": "1", "lot": "1", "batch": "1", "number": "D-7", "bay": "SHED", "kind": "svg",
-    "what": "job", "of": "D-7", "slug": "busy",
+    "layup": "1", "lot": "1", "batch": "1", "movement": "1", "number": "D-7", "bay": "SHED",
+    "kind": "svg", "what": "job", "of": "D-7", "slug": "busy",
     "/v1/products/{code}": "LAM", "/v1/bays/{code}": "SHED", "/products/{code}": "LAM",
 }  # fmt: skip
 """What stands in an address for a name; where one name means two things, by its path."""
@@ -76,6 +76,7 @@ def busy(app: Flask, client: FlaskClient) -> FlaskClient:
     """Somebody with a token, at the acts' yard with a few rows of everything."""
     yard.set_up()
     yard.stocked()
+    yard.receive("MICROS", "1 kg")
     ada = given("Ada", "admin")
     client.environ_base["HTTP_AUTHORIZATION"] = ada.bearer["Authorization"]
     tells(client, "PUT", "/v1/jobs/D-7/plan", PLAN)
@@ -174,8 +175,10 @@ def looks(client: FlaskClient) -> list[str]:
 
 def _asked(path: str, operation: dict[str, Any] | None = None) -> str:
     """An address of an operation or a page, asked for as much as it gives."""
-    place = re.sub(r"\{(\w+)\}", lambda m: PLACES.get(path[: m.end()], PLACES.get(m[1], "")), path)
-    assert "//" not in place.rstrip("/"), f"{path}: say in PLACES what stands in it"
+    place = re.sub(
+        r"\{(\w+)\}", lambda m: PLACES.get(path[: m.end()], PLACES.get(m[1], m[0])), path
+    )
+    assert "{" not in place, f"{path}: say in PLACES what stands in it"
     names = [each["name"] for each in (operation or {}).get("parameters", []) if "name" in each]
     query = "&".join(f"{name}={QUERIES[name]}" for name in names if name in QUERIES)
     return f"{place}?{query}" if query else place
