@@ -37,7 +37,7 @@ from hypothesis import strategies as st
 from peewee import Database
 
 from . import yard
-from .yard import DAY, HAND, NOW, H, heat, q
+from .yard import DAY, HAND, MIN, NOW, H, heat, q
 
 pytestmark = pytest.mark.usefixtures("books")
 
@@ -315,7 +315,8 @@ def test_a_moments_readings_are_a_pile(books: Database, steps: list[tuple[bool, 
 def test_a_job_closed_too_early() -> None:
     """What its closing ended is watched again, what ended before is not; the logbook has it."""
     curing, covered = laid(), laid()
-    seen(covered, "covered")
+    seen(covered, "gelled", now=NOW + 50 * MIN)
+    seen(covered, "covered", now=NOW + 50 * MIN)
     job = finding.job("D-7")
     open_job.change_job(job, state="closed", reason="done?", now=NOW + H, hand=HAND)
     assert watched() == []

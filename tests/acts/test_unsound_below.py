@@ -244,7 +244,7 @@ def test_a_closed_job_does_not_hide_it() -> None:
 def test_handed_over_in_trouble_it_stays_too() -> None:
     """Nobody said what became of it."""
     layup = suspect()
-    felt(layup, "handed_over")
+    felt(layup, "handed_over", override={"reason": "the owner insists"})
     assert "suspect" in look(layup)["state"]
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 from cureyard_service.core.layer import Layer
-from cureyard_service.core.milestones import milestones, window
+from cureyard_service.core.milestones import forecasts, milestones, window
 from cureyard_service.core.signs import TROUBLE, next_step, signs, unsound
 from cureyard_service.core.touch import SET, Touch, Word, by_hand, touch_of
 from hypothesis import given
@@ -28,8 +28,9 @@ def words(*said: tuple[str, float]) -> Touch:
 
 def stood(touch: Touch, minutes: float, cured: Layer) -> tuple[tuple[str, ...], str, str]:
     """Signs, action and words of the next step at so many minutes, at a steady 20 °C."""
-    found = by_hand(milestones(cured, steady(20), 0.0), touch)
-    shown = signs(cured, found, None, touch, minutes * MIN)
+    (told,) = forecasts([cured], steady(20), 0.0)
+    found = by_hand(told.found, touch)
+    shown = signs(cured, found, None, touch, minutes * MIN, told.pots)
     step = next_step(cured, found, shown, minutes * MIN, structural=True, touch=touch)
     return shown, step.action, step.text
 
