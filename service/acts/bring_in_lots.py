@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from ..core.errors import AlreadyExists, Invalid, Refusals
-from ..core.materials import stock_amount
+from ..core.materials import ledger_amount
 from ..core.quantities import Given
 from ..store import shelf, tables
 from ..store.hands import Hand
-from . import change_lot, finding, lot_life, receive_lot, units
+from . import change_lot, finding, lot_life, receive_lot
 from .add_product import stuff_of
 
 LATER = ("opened_on", "held", "hold_reason")
@@ -79,7 +79,7 @@ def _differing(row: tables.Lot, facts: dict[str, Any]) -> list[str]:
 
 
 def _amount(row: tables.Lot, quantity: Given) -> int:
-    return units.found(stock_amount(quantity.value, quantity.kind, stuff_of(row.product)))
+    return ledger_amount(quantity, stuff_of(row.product))
 
 
 def _differs(row: tables.Lot, name: str, facts: dict[str, Any]) -> AlreadyExists:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from ..core.errors import CountedSince, Invalid
-from ..core.materials import stock_amount
+from ..core.materials import ledger_amount
 from ..core.quantities import Given
 from ..store import acceptances, ledger, standing, tables
 from ..store.database import writing
 from ..store.hands import Hand
-from . import finding, lot_life, moments, units
+from . import finding, lot_life, moments
 from .add_product import stuff_of
 from .draw import show
 
@@ -41,7 +41,7 @@ def count(
         what = finding.lot(lot, "/lot")
         counted_at = moments.happened(counted_at, now, "/counted_at", by=hand)
         _check(what, counted_at)
-        there = units.found(stock_amount(quantity.value, quantity.kind, stuff_of(what.product)))
+        there = ledger_amount(quantity, stuff_of(what.product))
         difference = there - ledger.on_hand_at(what.id, counted_at)
         movement = ledger.post(
             what.id,

@@ -10,7 +10,7 @@ from typing import Any
 
 from ..core.dosing import Dose
 from ..core.errors import Invalid
-from ..core.materials import PEROXIDE_ENEMIES, stock_amount
+from ..core.materials import PEROXIDE_ENEMIES, ledger_amount
 from ..core.quantities import MASS, Given
 from ..store import shelf, tables
 from ..store.database import writing
@@ -106,7 +106,9 @@ def mix(
         plans = [poured, *([dosed] if dosed else []), *stirred_in]
         told = dose_pot.show(pot, dose)
         told["warnings"] += [word for planned in plans for word in planned.warnings]
-        batch = _batch(pot, dose, booking, poured, dosed, told)
+        as_resin = [p for p, i in zip(stirred_in, added, strict=True) if i.counts_as_resin]
+        taken = pot.resin_mg + sum(planned.missed for planned in (poured, *as_resin))
+        batch = _batch(replace(pot, resin_mg=taken), dose, booking, poured, dosed, told)
         gates.record(stopped, batch, booking.override or "", now, hand)
         return _draw(batch, plans, replace(booking, batch=batch.id))
 
@@ -166,7 +168,7 @@ def _batch(
         catalyst_lot=dosed.lines[0].lot if dosed else None,
         cure_sheet=pot.kept.id,
         resin_mg=pot.resin_mg,
-        catalyst_mg=dose.mass,
+        catalyst_mg=dose.mass + dosed.missed if dosed and dose.mass else dose.mass,
         catalyst_ul=dose.volume,
         percent_ppm=units.ppm(dose.percent_as_measured),
         temperature_mk=units.milli(pot.heat.temperature),
@@ -185,7 +187,7 @@ def _batch(
 def _added(number: int, item: dict[str, Any]) -> Added:
     product = finding.product(item["product"], f"/fillers/{number}/product")
     given: Given = item["quantity"]
-    mass = units.taken(stock_amount(given.value, given.kind, stuff_of(product)))
+    mass = ledger_amount(given, stuff_of(product))
     added = Added(product, given, mass)
     if added.counts_as_resin and product.measure != "mass":
         raise Invalid(

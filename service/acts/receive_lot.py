@@ -7,13 +7,13 @@ from decimal import Decimal
 from typing import Any
 
 from ..core.errors import AlreadyExists, Invalid
-from ..core.materials import stock_amount
+from ..core.materials import ledger_amount
 from ..core.quantities import Given
 from ..store import ledger, shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from ..store.lookup import key_of
-from . import finding, lot_life, moments, units
+from . import finding, lot_life, moments
 from .add_product import stuff_of
 from .lot_history import record
 
@@ -47,7 +47,7 @@ def receive_lot(
     with writing():
         what = finding.product(product, "/product")
         place = finding.bay(bay, "/bay") if bay else None
-        amount = units.found(stock_amount(quantity.value, quantity.kind, stuff_of(what)))
+        amount = ledger_amount(quantity, stuff_of(what))
         received_on = received_on or moments.day_of(now)
         if moments.day_of(now) - received_on > timedelta(seconds=moments.BACK_MAX_S):
             hand.must_be("lead", "What came more than 30 days back")

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from ..core.quantities import whole
-
 
 def milli(value: Decimal | float) -> int:
     """Thousandths, to the nearest: kelvin to millikelvin."""
@@ -30,13 +28,3 @@ def percent(parts: int | None) -> Decimal | None:
 def nearest(value: Decimal | None) -> int | None:
     """A figure of a product in whole base units; None stays None."""
     return None if value is None else round(value)
-
-
-def taken(value: Decimal) -> int:
-    """An amount that is taken from stock, in whole base units: rounded up."""
-    return whole(value, up=True)
-
-
-def found(value: Decimal) -> int:
-    """An amount that is there, in whole base units: rounded down."""
-    return whole(value, up=False)

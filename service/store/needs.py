@@ -9,6 +9,7 @@ from typing import Any
 
 from peewee import fn
 
+from ..core.remainder import allowance
 from ..core.reserving import Want, cut_down, still_wanted
 from . import plans
 from .compiled import compiled
@@ -93,9 +94,10 @@ def _wants(group: Sequence[Need], drawn: Sequence[tuple[int, int]], planned: Day
     ]
     filled = sum(row.amount for row in group) - still_wanted(steps)
     found = []
+    spare = allowance(filled, len(drawn))
     for row in sorted(group, key=lambda row: (row.by_on or planned[0] or date.max, row.id)):
-        done = min(filled, row.amount)
-        filled -= done
+        done = row.amount if filled <= row.amount <= filled + spare else min(filled, row.amount)
+        filled = max(filled - done, 0)
         found.append(_want(row, done, planned))
     return found
 

@@ -19,6 +19,7 @@ from cureyard_service.acts import (
     receive_lot,
 )
 from cureyard_service.acts.yard import seed_yard
+from cureyard_service.core import materials
 from cureyard_service.core import quantities as units
 from cureyard_service.core.quantities import Given
 from cureyard_service.store import tables
@@ -37,6 +38,11 @@ _numbers = count(1)
 def q(text: str) -> Given:
     """An amount as the acts take it."""
     return units.parse_any(text, STOCK)
+
+
+def in_stock(amount: Given, stuff: materials.Stuff) -> Decimal:
+    """An amount in a product's stock units, unrounded."""
+    return materials.stock_amount(amount.value, amount.kind, stuff)
 
 
 def heat(text: str) -> Decimal:
