@@ -186,7 +186,7 @@ def _reorder(facts: dict[str, Any], stuff: Stuff) -> dict[str, int]:
     given = facts.get("reorder_at")
     if given is None:
         return {}
-    return {"reorder_at": materials.ledger_amount(given, stuff)}
+    return {"reorder_at": units.in_ledger(given, stuff, "/reorder_at")}
 
 
 def _share(parts: int | None) -> Decimal | None:

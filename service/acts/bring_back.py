@@ -8,7 +8,6 @@ from typing import Any
 
 from ..core import worded
 from ..core.errors import Invalid
-from ..core.materials import ledger_amount
 from ..core.quantities import Given
 from ..store import jobs, ledger, shelf, tables
 from ..store.database import writing
@@ -45,7 +44,7 @@ def bring_back(
     with writing():
         work = finding.open_job(job, "/job")
         source = _source(work, lot, product)
-        amount = ledger_amount(quantity, stuff_of(source.product))
+        amount = units.in_ledger(quantity, stuff_of(source.product), "/quantity")
         drawn = jobs.drawn_of(work.id, source.id)
         amount = remainders.back(source, drawn, amount)
         _check(amount, drawn, source, work)

@@ -12,7 +12,6 @@ from ..core.dosing import Dose, Pot
 from ..core.errors import Invalid, Refusal
 from ..core.gel_law import GelLaw
 from ..core.layer import Layer
-from ..core.materials import ledger_amount
 from ..core.night import cold_ahead
 from ..core.picking import Shelved
 from ..core.preparation import surface_of
@@ -116,7 +115,7 @@ def look_up(
     kept = cure_sheets.for_pair(product, catalyst)
     code = catalyst or (kept.sheet.partners[0] if len(kept.sheet.partners) == 1 else None)
     partner = finding.product(code, "/catalyst") if code else None
-    mass = ledger_amount(amount, stuff_of(product))
+    mass = units.in_ledger(amount, stuff_of(product), "/amount")
     if mass <= 0:
         raise Invalid("A pot of nothing.", advice="Give the resin's amount.", pointer="/amount")
     lot = resin_lot or _first_lot(product, mass, at)

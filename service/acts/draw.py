@@ -12,17 +12,15 @@ from ..core.errors import (
     HeldLot,
     Invalid,
     NoSinglePiece,
-    Refusal,
     ReservedStock,
     ShortStock,
 )
-from ..core.materials import ledger_amount
 from ..core.picking import Shelved
 from ..core.quantities import Given
 from ..store import acceptances, ledger, standing, tables
 from ..store.database import writing
 from ..store.hands import Hand
-from . import finding, leave, lot_life, moments, remainders, reserve
+from . import finding, leave, lot_life, moments, remainders, reserve, units
 from .add_product import kind_of, measure_of, stuff_of
 from .change_lot import open_if_closed
 from .on_shelf import OnShelf, on_shelf
@@ -195,11 +193,7 @@ def amount_of(product: tables.Product, quantity: Given | str, pointer: str = "/q
         raise Invalid(
             "'all' is of one lot.", advice="Name the lot, or give an amount.", pointer=pointer
         )
-    try:
-        amount = ledger_amount(quantity, stuff_of(product))
-    except Refusal as refusal:
-        refusal.pointer = refusal.pointer or pointer
-        raise
+    amount = units.in_ledger(quantity, stuff_of(product), pointer)
     if amount <= 0:
         raise Invalid("Nothing is asked for.", advice="Give an amount.", pointer=pointer)
     return amount

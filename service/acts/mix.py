@@ -10,7 +10,7 @@ from typing import Any
 
 from ..core.dosing import Dose
 from ..core.errors import Invalid
-from ..core.materials import PEROXIDE_ENEMIES, ledger_amount
+from ..core.materials import PEROXIDE_ENEMIES
 from ..core.quantities import MASS, Given
 from ..store import shelf, tables
 from ..store.database import writing
@@ -18,7 +18,7 @@ from ..store.hands import Hand
 from . import dose_pot, finding, gates, leave, moments, pot_parts, units
 from .add_product import stuff_of
 from .dose_pot import Asked
-from .draw import Booking, Planned, carry_out, plan, plan_from, show_movement
+from .draw import Booking, Planned, amount_of, carry_out, plan, plan_from, show_movement
 
 AS_RESIN = frozenset({"waxes", "thins", "pigments"})
 """Additives with these effects count as resin for the dose (common practice, no source)."""
@@ -115,6 +115,7 @@ def mix(
 
 def _resin(resin: str, amount: Given, lot: int | None, booking: Booking) -> Planned:
     product = finding.product(resin, "/resin")
+    amount_of(product, amount, "/amount")
     if lot is None:
         planned = plan(product, amount, booking)
     else:
@@ -187,7 +188,7 @@ def _batch(
 def _added(number: int, item: dict[str, Any]) -> Added:
     product = finding.product(item["product"], f"/fillers/{number}/product")
     given: Given = item["quantity"]
-    mass = ledger_amount(given, stuff_of(product))
+    mass = units.in_ledger(given, stuff_of(product), f"/fillers/{number}/quantity")
     added = Added(product, given, mass)
     if added.counts_as_resin and product.measure != "mass":
         raise Invalid(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, time
 from zoneinfo import ZoneInfo
 
 from ..core.errors import Invalid
@@ -23,6 +23,11 @@ def zone() -> ZoneInfo:
 def day_of(moment: int) -> date:
     """The date in the yard of a moment (epoch s)."""
     return datetime.fromtimestamp(moment, zone()).date()
+
+
+def start_of(day: date) -> int:
+    """The moment (epoch s) that a day in the yard begins."""
+    return int(datetime.combine(day, time.min, zone()).timestamp())
 
 
 def clock(moment: float) -> str:

@@ -4,6 +4,10 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from ..core.errors import Refusal
+from ..core.materials import Stuff, ledger_amount
+from ..core.quantities import Given
+
 
 def milli(value: Decimal | float) -> int:
     """Thousandths, to the nearest: kelvin to millikelvin."""
@@ -28,3 +32,18 @@ def percent(parts: int | None) -> Decimal | None:
 def nearest(value: Decimal | None) -> int | None:
     """A figure of a product in whole base units; None stays None."""
     return None if value is None else round(value)
+
+
+def in_ledger(given: Given, stuff: Stuff, pointer: str) -> int:
+    """An amount as a person gave it, in whole stock units.
+
+    Args:
+        pointer: where the request has it.
+
+    Raises: as `materials.ledger_amount`.
+    """
+    try:
+        return ledger_amount(given, stuff)
+    except Refusal as refusal:
+        refusal.pointer = refusal.pointer or pointer
+        raise
