@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -81,7 +81,7 @@ def wants(rows: Iterable[Need]) -> list[Want]:
     return [
         want
         for pair, group in together.items()
-        for want in _wants(group, drawn.get(pair, []), planned.get(pair, (None, None)))
+        for want in _wants(group, drawn.get(pair, []), _days(planned, pair))
     ]
 
 
@@ -100,6 +100,10 @@ def _wants(group: Sequence[Need], drawn: Sequence[tuple[int, int]], planned: Day
         filled = max(filled - done, 0)
         found.append(_want(row, done, planned))
     return found
+
+
+def _days(planned: Mapping[Pair, tuple[date, date]], pair: Pair) -> Days:
+    return planned.get(pair) or planned.get((pair[0], plans.ANY)) or (None, None)
 
 
 def _past(line: int, end: int | None) -> bool:
