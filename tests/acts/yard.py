@@ -164,7 +164,7 @@ def laid(*pots: int, now: int = NOW, **facts: Any) -> dict[str, Any]:
 def cup(lot: tables.Lot, catalyst: tables.Lot, *times: str, now: int = NOW, **facts: Any) -> Any:
     """A cup test at 20 °C and 2 %: the sheet says 20 min."""
     asked = {
-        "mass": Decimal(100_000), "temperature": heat("20 degC"), "catalyst_percent": Decimal(2),
+        "mass": q("100 g"), "temperature": heat("20 degC"), "catalyst_percent": Decimal(2),
     } | facts  # fmt: skip
     return cup_lot.cup_lot(
         lot, gel_times=[span(t) for t in times], catalyst_lot=catalyst.id,

@@ -14,8 +14,17 @@ PRICE = {"amount": 4.6, "currency": "EUR", "per": "kg"}
 @pytest.fixture
 def yard(client: FlaskClient) -> FlaskClient:
     """A yard with a resin in its catalogue."""
-    body = {"code": "LAM", "name": "Resin", "role": "resin", "density": "1.1 kg/L"}
-    assert client.post("/v1/products", json=body).status_code == 201
+    cure = {
+        "with": ["HARD"],
+        "mix": {"kind": "two_part", "parts": [2, 1], "by": "mass"},
+        "gel_times": [{"temperature": "20 degC", "time": "30 min"}],
+        "surface": "plain",
+    }
+    hardener = {"code": "HARD", "name": "Hardener", "role": "hardener"}
+    resin = {"code": "LAM", "name": "Resin", "role": "resin", "density": "1.1 kg/L", "cure": cure}
+    for body in (hardener, resin):
+        answer = client.post("/v1/products", json=body)
+        assert answer.status_code == 201, answer.json
     return client
 
 
@@ -69,6 +78,8 @@ def test_the_description_says_which_is_of_what(yard: FlaskClient) -> None:
 def test_bare_ounces_of_a_liquid_are_refused_at_every_door(yard: FlaskClient) -> None:
     """Received, drawn, counted, needed, dosed, imported: 'fl oz' or 'oz by weight'."""
     assert received(yard, "B-1").status_code == 201
+    can = {"product": "HARD", "number": "H-1", "quantity": "5 kg"}
+    assert yard.post("/v1/lots", json=can).status_code == 201
     job = {"number": "J-1", "title": "Stem", "craft": "Teal"}
     assert yard.post("/v1/jobs", json=job).status_code == 201
     ounces = {"quantity": "20 oz"}
@@ -79,10 +90,39 @@ def test_bare_ounces_of_a_liquid_are_refused_at_every_door(yard: FlaskClient) ->
         ("/v1/movements", {"kind": "count", "lot": 1, **ounces}),
         ("/v1/movements", {"kind": "return", "lot": 1, "job": "J-1", **ounces}),
         ("/v1/jobs/J-1/needs", {"needs": [{"product": "LAM", **ounces}]}),
+        ("/v1/doses", {"resin": "LAM", "amount": "20 oz", "temperature": "20 degC"}),
+        (
+            "/v1/batches",
+            {"resin": "LAM", "amount": "20 oz", "temperature": "20 degC", "job": "J-1"},
+        ),
+        (
+            "/v1/lots/1/cup-tests",
+            {"catalyst_lot": 2, "mass": "4 oz", "temperature": "20 degC", "gel_times": ["20 min"]},
+        ),
+        (
+            "/v1/estimates/pots",
+            {
+                "resin": "LAM",
+                "amount": "20 kg",
+                "temperature": "20 degC",
+                "spread": "20 oz",
+                "spread_time": "5 min",
+            },
+        ),
+        (
+            "/v1/products",
+            {"code": "LAM-2", "name": "Resin", "role": "resin", "reorder_at": "20 oz"},
+        ),
+        (
+            "/v1/products",
+            {"code": "ACT", "name": "Catalyst", "role": "catalyst", "reorder_at": "20 oz"},
+        ),
     ):
         told = yard.post(path, json=body)
         assert told.status_code == 422, told.json
-        assert told.json["pointer"].endswith("/quantity"), told.json
+        assert "is poured" in told.json["detail"], told.json
+        field = told.json["pointer"].rsplit("/", 1)[-1]
+        assert field in ("quantity", "amount", "mass", "spread", "reorder_at")
         assert "'fl oz'" in told.json["advice"]
         assert "'oz by weight'" in told.json["advice"]
     for text in ("20 fl oz", "20 oz by weight"):

@@ -179,7 +179,7 @@ class CupTestIn(Body):
     """A gel time measured in a cup, or in two."""
 
     catalyst_lot = fields.Integer(least=1, required=True)
-    mass = fields.Quantity(MASS, positive=True, required=True)
+    mass = fields.AnyQuantity((MASS,), positive=True, required=True)
     temperature = fields.Quantity(TEMPERATURE, required=True)
     catalyst_percent = fields.Number(above=0, most=100)
     gel_times = fields.List(
