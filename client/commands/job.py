@@ -7,7 +7,7 @@ import click
 from ..api import at
 from ..asking import Ask, asks
 from ..groups import Noun
-from ..options import filled, override_option, paged, reason
+from ..options import at_option, filled, override_option, paged, reason
 from ..rendering import gates, needs, plans, usage, yard
 
 STRUCTURAL = click.Choice(["yes", "no", "unknown"])
@@ -24,15 +24,17 @@ def command() -> None:
 @click.option("--craft", required=True, metavar="TEXT", help="To which craft.")
 @click.option("--structural", type=STRUCTURAL, help="Whether it carries load (unknown).")
 @click.option("--authority", metavar="TEXT", help="Whose rules the structure follows.")
+@at_option("When it was opened")
 @asks
-def open_job(ask: Ask, number: str, **fields: str | None) -> None:
+def open_job(ask: Ask, number: str, at: str | None, **fields: str | None) -> None:
     """Open a job.
 
     \b
     Example:
       cureyard job open 26-014 --title "Stem repair" --craft "sloop Sandpiper"
     """
-    ask.show(ask.api.post("/v1/jobs", filled(number=number, **fields)), yard.job_shown)
+    body = filled(number=number, at=ask.moment(at), **fields)
+    ask.show(ask.api.post("/v1/jobs", body), yard.job_shown)
 
 
 @command.command("list")

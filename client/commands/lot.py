@@ -29,19 +29,23 @@ def command() -> None:
 @click.option("--container", metavar="NUMBER", help="Which of several under one number (1).")
 @click.option("--made-on", metavar="DATE", help="When it was made.")
 @click.option("--expires-on", metavar="DATE", help="The last day it is good, from the label.")
-@click.option("--received-on", metavar="DATE", help="When it came (today).")
+@click.option("--received-on", metavar="DATE", help="The day that it came (today).")
+@at_option("When it came")
 @click.option("--bay", metavar="CODE", help="Where it is put.")
-@click.option("--cost", metavar="MONEY", help="Of the whole container, such as '120.50 EUR'.")
+@click.option("--cost", metavar="MONEY", help="Of all that is in it, such as '120.50 EUR'.")
+@click.option("--cost-per", metavar="PRICE", help="Of a unit of it instead, such as '4.60 EUR/kg'.")
 @click.option("--supplier", metavar="TEXT", help="Where it came from.")
 @asks
-def receive_lot(ask: Ask, cost: str | None, **fields: str | None) -> None:
+def receive_lot(
+    ask: Ask, cost: str | None, cost_per: str | None, at: str | None, **fields: str | None
+) -> None:
     """Receive a delivery: one container of one lot.
 
     \b
     Example:
       cureyard lot receive LAM-PE "20 kg" --number B-2207 --expires-on 2027-01-31
     """
-    body = filled(**fields, unit_cost=_money(cost))
+    body = filled(**fields, at=ask.moment(at), cost=_money(cost), cost_per=_price(cost_per))
     ask.show(ask.api.post("/v1/lots", body), stock.shown)
 
 
@@ -246,3 +250,16 @@ def _money(text: str | None) -> dict[str, Any] | None:
         case [amount, currency]:
             return {"amount": number(amount), "currency": currency.upper()}
     raise Stopped(f"{text!r} is no cost.", "Write amount and currency, such as '120.50 EUR'.")
+
+
+def _price(text: str | None) -> dict[str, Any] | None:
+    """`4.60 EUR/kg` or `4.60 EUR per kg` as the service takes it."""
+    if text is None:
+        return None
+    money, _, per = text.replace(" per ", "/").partition("/")
+    match money.split():
+        case [amount, currency] if per.strip():
+            return {"amount": number(amount), "currency": currency.upper(), "per": per.strip()}
+    raise Stopped(
+        f"{text!r} is no price.", "Write amount, currency and unit, such as '4.60 EUR/kg'."
+    )

@@ -18,6 +18,7 @@ def shown(used: dict[str, Any], view: View) -> list[str]:
         [f"job {used['job']}  {used['title']}, {used['craft']}"],
         _products(used["products"], view),
         _lots(used["lots"], used["totals"], view),
+        _returned(used.get("returned", []), view),
         _pots(used["batches"], view),
         _layups(used["layups"], view),
         _people(used["people"], view),
@@ -41,6 +42,15 @@ def _lots(rows: Rows, totals: Rows, view: View) -> list[str]:
     ]
     cells += [("in all", "", "", "", money(total)) for total in totals]
     return table(("lots", "lot", "good until", ">used", ">cost"), cells, view.width)
+
+
+def _returned(rows: Rows, view: View) -> list[str]:
+    cells = [
+        (r["product"], lot_name(r), "an offcut" if r["offcut"] else "into the lot",
+         amount(r["quantity"]), short(r["at"], view.now), r["who"])
+        for r in rows
+    ]  # fmt: skip
+    return table(("brought back", "lot", "as", ">amount", "at", "who"), cells, view.width)
 
 
 def _good_until(lot: dict[str, Any]) -> str:

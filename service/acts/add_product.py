@@ -54,7 +54,7 @@ def add_product(
                 pointer="/code",
             )
         columns = _columns(facts)
-        columns |= _reorder(facts, Stuff(code, measure, *map(columns.get, _CONVERTING)))
+        columns |= _reorder(facts, _stuff(code, role, facts.get("chemistry"), columns))
         columns.setdefault("life_type", "II")
         row = tables.Product.create(
             code=code,
@@ -80,8 +80,9 @@ def change_product(row: tables.Product, *, now: int, hand: Hand, **facts: Any) -
     """
     with writing():
         columns = _columns(facts)
-        figures = (columns.get(name, getattr(row, name)) for name in _CONVERTING)
-        columns |= _reorder(facts, Stuff(row.code, measure_of(row), *figures))
+        figures = {name: columns.get(name, getattr(row, name)) for name in _CONVERTING}
+        chemistry = facts.get("chemistry") or row.chemistry
+        columns |= _reorder(facts, _stuff(row.code, row.role, chemistry, figures))
         tables.Product.update(version=tables.Product.version + 1, **columns).where(
             tables.Product.id == row.id
         ).execute()
@@ -179,7 +180,15 @@ def measure_of(row: tables.Product) -> Measure:
 
 def stuff_of(row: tables.Product) -> Stuff:
     """What turns one measure of the product into another."""
-    return Stuff(row.code, measure_of(row), row.density_mg_l, row.areal_weight_mg_m2, row.width_um)
+    return _stuff(row.code, row.role, row.chemistry, {c: getattr(row, c) for c in _CONVERTING})
+
+
+def _stuff(code: str, role: str, chemistry: str | None, figures: dict[str, Any]) -> Stuff:
+    density, areal_weight, width = map(figures.get, _CONVERTING)
+    return Stuff(
+        code, materials.MEASURE_OF_ROLE[role], density, areal_weight, width,
+        poured=materials.is_poured(role, chemistry, density),
+    )  # fmt: skip
 
 
 def kind_of(row: tables.Product) -> Kind:
@@ -218,7 +227,7 @@ def _reorder(facts: dict[str, Any], stuff: Stuff) -> dict[str, int]:
     given = facts.get("reorder_at")
     if given is None:
         return {}
-    return {"reorder_at": units.taken(materials.stock_amount(given.value, given.kind, stuff))}
+    return {"reorder_at": units.in_ledger(given, stuff, "/reorder_at")}
 
 
 def _share(parts: int | None) -> Decimal | None:

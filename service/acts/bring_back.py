@@ -6,14 +6,14 @@ from decimal import Decimal
 from itertools import count
 from typing import Any
 
+from ..core import worded
 from ..core.errors import Invalid
-from ..core.materials import stock_amount
 from ..core.quantities import Given
 from ..store import jobs, ledger, shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
-from . import finding, moments, units
-from .add_product import stuff_of
+from . import finding, moments, remainders, units
+from .add_product import measure_of, stuff_of
 from .draw import show
 
 
@@ -46,8 +46,10 @@ def bring_back(
     with writing():
         work = finding.job(job, "/job")  # what was left over is often found after it was closed
         source = _source(work, lot, product)
-        amount = units.found(stock_amount(quantity.value, quantity.kind, stuff_of(source.product)))
-        _check(amount, jobs.drawn_of(work.id, source.id), source, work)
+        amount = units.in_ledger(quantity, stuff_of(source.product), "/quantity")
+        drawn = jobs.drawn_of(work.id, source.id)
+        amount = remainders.back(source, drawn, amount)
+        _check(amount, drawn, source, work)
         at = moments.happened(at, now, "/at", by=hand)
         into = source if source.product.measure == "mass" else _piece(source, amount, size, at)
         worth = None if into is source else ledger.worth_back(source, amount)
@@ -89,7 +91,8 @@ def _check(amount: int, drawn: int, source: tables.Lot, work: tables.Job) -> Non
         raise Invalid("Nothing comes back.", advice="Give an amount.", pointer="/quantity")
     if amount > drawn:
         raise Invalid(
-            f"Job {work.number} did not draw so much of lot {source.number}.",
+            f"Job {work.number} did not draw so much of lot {source.number}: it has "
+            f"{worded.stock(drawn, measure_of(source.product))} of it.",
             advice="Return at most what was drawn; count the lot if there is more of it.",
             pointer="/quantity",
         )

@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 from ..core.errors import AlreadyExists, Invalid, Refusals
-from ..core.materials import stock_amount
 from ..core.quantities import Given
 from ..store import shelf, tables
 from ..store.hands import Hand
-from . import change_lot, finding, lot_life, receive_lot, units
+from . import change_lot, finding, lot_life, receipt_cost, receive_lot, units
 from .add_product import stuff_of
 
 LATER = ("opened_on", "held", "hold_reason")
+MONEY = ("cost", "cost_per", "per", "currency")
 """Facts of a row that a delivery has not, and that are recorded after it."""
 AS_RECEIVED = ("made_on", "received_on")
 """Facts that never change once a lot is received, and stand in columns of their own."""
@@ -22,9 +22,9 @@ def bring_in_lot(facts: dict[str, Any], *, now: int, hand: Hand) -> str | None:
     """Receive a container, unless it was received before.
 
     Args:
-        facts: as `receive_lot.receive_lot` takes them, but `cost` is a plain amount with
-            `currency` beside it; `opened_on`, `held` and `hold_reason` as it stands, and
-            `expires_basis`, what its last day rests on.
+        facts: as `receive_lot.receive_lot` takes them, but `cost` and `cost_per` are plain
+            amounts with `currency`, and `per`, beside them; `opened_on`, `held` and
+            `hold_reason` as it stands, and `expires_basis`, what its last day rests on.
 
     Returns:
         Its name and what is in it if it was received.
@@ -52,12 +52,8 @@ def _as_given(facts: dict[str, Any]) -> dict[str, Any]:
 
 
 def _receive(facts: dict[str, Any], now: int, hand: Hand) -> str:
-    delivery = {name: value for name, value in facts.items() if name not in LATER}
-    currency = delivery.pop("currency", None)
-    if "cost" in delivery:
-        if currency is None:
-            raise Invalid("A cost needs its currency.", advice="Add EUR, say.", pointer="/currency")
-        delivery["cost"] = {"amount": delivery["cost"], "currency": currency}
+    delivery = {name: value for name, value in facts.items() if name not in LATER + MONEY}
+    delivery |= _money(facts)
     lot = receive_lot.receive_lot(**delivery, now=now, hand=hand)
     later: dict[str, Any] = {}
     if facts.get("opened_on"):
@@ -70,25 +66,53 @@ def _receive(facts: dict[str, Any], now: int, hand: Hand) -> str:
     return f"{lot_life.name_of(row)}, {facts['quantity'].text}"
 
 
+def _money(facts: dict[str, Any]) -> dict[str, Any]:
+    """The cost, or the price, of a row as `receive_lot.receive_lot` takes it."""
+    said = [name for name in ("cost", "cost_per") if facts.get(name) is not None]
+    currency, per = facts.get("currency"), facts.get("per")
+    if said and currency is None:
+        raise Invalid("A cost needs its currency.", advice="Add EUR, say.", pointer="/currency")
+    if ("cost_per" in said) != (per is not None):
+        raise Invalid(
+            "A price is an amount for a unit.",
+            advice="Give both columns, 'cost per' and 'per', such as 4.60 and kg.",
+            pointer="/per" if per is None else "/cost_per",
+        )
+    more = {"cost": {}, "cost_per": {"per": per}}
+    return {name: {"amount": facts[name], "currency": currency, **more[name]} for name in said}
+
+
 def _differing(row: tables.Lot, facts: dict[str, Any]) -> list[str]:
     """The facts in which a lot neither was received as a row says, nor stands so now."""
     wrong = [name for name in AS_RECEIVED if facts.get(name) not in (None, getattr(row, name))]
     if facts.get("expires_on") not in (None, row.expires_on, lot_life.last_day(row)):
         wrong.append("expires_on")
     came = shelf.receipt_of(row.id)
-    costs = {row.cost_minor, came and came.cost_minor}
-    if facts.get("cost") is not None and facts["cost"] * 100 not in costs:
-        wrong.append("cost")
-    currencies = {row.currency, came and came.currency}
-    if facts.get("cost") is not None and facts.get("currency") not in currencies:
-        wrong.append("currency")
+    wrong += _differing_money(row, came, _money(facts))
     if _amount(row, facts["quantity"]) not in {row.on_hand, came and came.amount}:
         wrong.append("quantity")
     return wrong
 
 
+def _differing_money(
+    row: tables.Lot, came: tables.Movement | None, money: dict[str, Any]
+) -> list[str]:
+    wrong = []
+    costs = {row.cost_minor, came and came.cost_minor}
+    for name, said in money.items():
+        minor = said["amount"] * 100
+        if name == "cost_per":
+            received = came.amount if came else row.on_hand
+            minor = receipt_cost.of_price(received, stuff_of(row.product), said)
+        if minor not in costs:
+            wrong.append(name)
+        if said["currency"] not in {row.currency, came and came.currency}:
+            wrong.append("currency")
+    return wrong
+
+
 def _amount(row: tables.Lot, quantity: Given) -> int:
-    return units.found(stock_amount(quantity.value, quantity.kind, stuff_of(row.product)))
+    return units.in_ledger(quantity, stuff_of(row.product), "/quantity")
 
 
 def _differs(row: tables.Lot, name: str, facts: dict[str, Any]) -> AlreadyExists:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from ..core.errors import CountedSince, Invalid
-from ..core.materials import stock_amount
 from ..core.quantities import Given
 from ..store import acceptances, ledger, standing, tables
 from ..store.database import writing
@@ -41,7 +40,7 @@ def count(
         what = finding.lot(lot, "/lot")
         counted_at = moments.happened(counted_at, now, "/counted_at", by=hand)
         _check(what, counted_at)
-        there = units.found(stock_amount(quantity.value, quantity.kind, stuff_of(what.product)))
+        there = units.in_ledger(quantity, stuff_of(what.product), "/quantity")
         difference = there - ledger.on_hand_at(what.id, counted_at)
         movement = ledger.post(
             what.id,

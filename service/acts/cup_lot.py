@@ -9,10 +9,12 @@ from ..core import cup_test
 from ..core.cup_test import Result
 from ..core.cure_sheet import ASSUMED_GEL_MASS_MG
 from ..core.errors import Invalid
+from ..core.quantities import Given
 from ..store import tables
 from ..store.database import writing
 from ..store.hands import Hand
 from . import cure_sheets, finding, moments, units
+from .add_product import stuff_of
 from .change_lot import hold
 from .cure_sheets import Kept
 from .dose_pot import strength_of
@@ -21,7 +23,7 @@ from .dose_pot import strength_of
 def cup_lot(
     lot: tables.Lot,
     *,
-    mass: Decimal,
+    mass: Given,
     temperature: Decimal,
     gel_times: list[Decimal],
     now: int,
@@ -34,7 +36,7 @@ def cup_lot(
     """Record a cup test. A lot that it finds suspect is held.
 
     Args:
-        mass: of resin in the cup, mg. temperature: K. gel_times: of one or two cups, s.
+        mass: of resin in the cup. temperature: K. gel_times: of one or two cups, s.
 
     Raises:
         Invalid: as `cup_test.judge`; or no percent for a catalysed product.
@@ -47,11 +49,12 @@ def cup_lot(
         expected = _expected(kept, source.product, temperature, catalyst_percent)
         gel_mass = kept.sheet.gel_mass or ASSUMED_GEL_MASS_MG
         times = [float(time) for time in gel_times]
-        result = cup_test.judge(times, expected, float(mass), gel_mass, condition)
+        held = units.in_ledger(mass, stuff_of(lot.product), "/mass")
+        result = cup_test.judge(times, expected, held, gel_mass, condition)
         row = tables.CupTest.create(
             lot=lot,
             catalyst_lot=source,
-            mass_mg=round(mass),
+            mass_mg=held,
             temperature_mk=units.milli(temperature),
             percent_ppm=units.ppm(catalyst_percent) or 0,
             gel_s=round(times[0]),

@@ -12,13 +12,12 @@ from ..core.dosing import Dose, Pot
 from ..core.errors import Invalid, PeroxideLimit, Refusal, TooCold, TooHot
 from ..core.gel_law import GelLaw
 from ..core.layer import LaidPot, Layer
-from ..core.materials import stock_amount
 from ..core.night import cold_ahead
 from ..core.picking import Shelved
 from ..core.preparation import surface_of
 from ..core.quantities import Given
 from ..store import layups, shelf, tables
-from . import bay_air, cure_sheets, finding, moments, pot_stock, units
+from . import bay_air, cure_sheets, finding, moments, pot_stock, remainders, units
 from .add_product import stuff_of
 from .bay_air import Taken
 from .cure_sheets import Kept
@@ -139,7 +138,7 @@ def look_up(
     """
     product = finding.product(resin, "/resin")
     kept, partner = cure_sheets.pair(product, catalyst)
-    mass = units.taken(stock_amount(amount.value, amount.kind, stuff_of(product)))
+    mass = units.in_ledger(amount, stuff_of(product), "/amount")
     if mass <= 0:
         raise Invalid("A pot of nothing.", advice="Give the resin's amount.", pointer="/amount")
     lot = resin_lot or _first_lot(product, mass, at)
@@ -306,9 +305,13 @@ def _first_lot(product: tables.Product, amount: int, at: int) -> tables.Lot | No
     """The lot that the resin would come from first; None while none would do."""
     on, stock = moments.day_of(at), on_shelf(product)
     good = {row.id: row for row in stock.rows if stock.state(row, on) not in ("held", "expired")}
-    shelved = [Shelved(row.id, stock.ends[row.id], row.on_hand) for row in good.values()]
+    spare = remainders.spares({row.id: row.on_hand for row in good.values()}, amount)
+    shelved = [
+        Shelved(row.id, stock.ends[row.id], row.on_hand, spare.get(row.id, 0))
+        for row in good.values()
+    ]
     try:
-        return good[picking.pick(amount, shelved, one_piece=False, what="")[0].lot]
+        return good[picking.pick(amount, shelved, measure="mass", what="")[0].lot]
     except Refusal:
         return None
 

@@ -12,18 +12,16 @@ from ..core.errors import (
     HeldLot,
     Invalid,
     NoSinglePiece,
-    Refusal,
     ReservedStock,
     ShortStock,
 )
-from ..core.materials import stock_amount
 from ..core.picking import Shelved
 from ..core.quantities import Given
 from ..store import acceptances, ledger, standing, tables
 from ..store.database import writing
 from ..store.hands import Hand
-from . import finding, leave, lot_life, moments, reserve, rulebook, units
-from .add_product import kind_of, stuff_of
+from . import finding, leave, lot_life, moments, remainders, reserve, rulebook, units
+from .add_product import kind_of, measure_of, stuff_of
 from .change_lot import open_if_closed
 from .nature import life_type_of
 from .on_shelf import OnShelf, on_shelf
@@ -62,11 +60,17 @@ class Line:
 
 @dataclass
 class Planned:
-    """What would be taken, in order, and what a person should hear of it."""
+    """What would be taken, in order, and what a person should hear of it.
+
+    Attributes:
+        missed: what it takes beyond what was asked for, in stock units; below zero where it
+            takes less, as what is left of a lot (see `remainders`).
+    """
 
     quantity: Given | str
     lines: list[Line]
     warnings: list[str] = field(default_factory=list)
+    missed: int = 0
 
 
 def draw(
@@ -118,22 +122,40 @@ def plan(product: tables.Product, quantity: Given | str, booking: Booking) -> Pl
     except (ShortStock, NoSinglePiece):
         lines = _picked(stock, amount, good, {})
         lines = _by_leave(lines, promised, booking)
-    return Planned(quantity, lines, warnings + _overridden_words(lines))
+    return _planned(quantity, amount, lines, warnings)
 
 
 def plan_from(lot: tables.Lot, quantity: Given | str, booking: Booking) -> Planned:
     """Take from one lot, if it may be used on the day of the act."""
     overridden = _judge(lot, booking)
-    amount = lot.on_hand if quantity == ALL else amount_of(lot.product, quantity)
-    if amount == 0:
+    asked = lot.on_hand if quantity == ALL else amount_of(lot.product, quantity)
+    if lot.on_hand == 0:
         raise ShortStock(
             f"Lot {lot_life.name_of(lot)} is empty.", advice="Take another lot.", lot=lot.id
         )
-    lines = [Line(lot, amount, overridden)]
-    if overridden is None and amount <= lot.on_hand:
-        promised = reserve.of_product(lot.product, moments.day_of(booking.at))
-        lines = _by_leave(lines, promised, booking)
-    return Planned(quantity, lines, _overridden_words(lines))
+    if overridden is not None:
+        lines = [Line(lot, remainders.of_lot(lot, lot.on_hand, asked), overridden)]
+    else:
+        lines = [_what_is_free(lot, asked, booking)]
+    return _planned(quantity, asked, lines, [])
+
+
+def _planned(quantity: Given | str, asked: int, lines: list[Line], warnings: list[str]) -> Planned:
+    missed = sum(line.amount for line in lines) - asked
+    if missed:
+        warnings = [*warnings, remainders.words(missed, lines[-1].lot, lines[-1].amount)]
+    return Planned(quantity, lines, warnings + _overridden_words(lines), missed)
+
+
+def _what_is_free(lot: tables.Lot, asked: int, booking: Booking) -> Line:
+    """An amount of a lot that is in order, as far as other jobs have not reserved it.
+
+    Raises: as `_by_leave`.
+    """
+    promised = reserve.of_product(lot.product, moments.day_of(booking.at))
+    others = promised.by_lot(but=_job_id(booking))[lot.id]
+    line = Line(lot, remainders.of_lot(lot, lot.on_hand - others, asked))
+    return _by_leave([line], promised, booking)[0] if line.amount <= lot.on_hand else line
 
 
 def carry_out(planned: Planned, booking: Booking) -> list[tables.Movement]:
@@ -167,16 +189,12 @@ def carry_out(planned: Planned, booking: Booking) -> list[tables.Movement]:
 
 
 def amount_of(product: tables.Product, quantity: Given | str, pointer: str = "/quantity") -> int:
-    """An asked amount in the product's stock units, rounded up; `pointer` is where it stands."""
+    """An asked amount in the product's stock units; `pointer` is where it stands."""
     if isinstance(quantity, str):
         raise Invalid(
             "'all' is of one lot.", advice="Name the lot, or give an amount.", pointer=pointer
         )
-    try:
-        amount = units.taken(stock_amount(quantity.value, quantity.kind, stuff_of(product)))
-    except Refusal as refusal:
-        refusal.pointer = refusal.pointer or pointer
-        raise
+    amount = units.in_ledger(quantity, stuff_of(product), pointer)
     if amount <= 0:
         raise Invalid("Nothing is asked for.", advice="Give an amount.", pointer=pointer)
     return amount
@@ -269,8 +287,10 @@ def _picked(
 ) -> list[Line]:
     """Lots first-expired-first-out, without what others have reserved of each."""
     product = stock.product
-    shelved = [Shelved(r.id, stock.ends[r.id], r.on_hand - others.get(r.id, 0)) for r in good]
-    picks = picking.pick(amount, shelved, one_piece=product.measure == "length", what=product.code)
+    free = {row.id: row.on_hand - others.get(row.id, 0) for row in good}
+    spare = remainders.spares(free, amount)
+    shelved = [Shelved(r.id, stock.ends[r.id], free[r.id], spare.get(r.id, 0)) for r in good]
+    picks = picking.pick(amount, shelved, measure=measure_of(product), what=product.code)
     rows = {row.id: row for row in good}
     return [Line(rows[p.lot], p.amount) for p in picks]
 

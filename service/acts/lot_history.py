@@ -18,12 +18,20 @@ DECIDED: dict[str, logbook.Kind] = {
 }  # fmt: skip
 
 
-def record(lot: tables.Lot, kind: str, now: int, hand: Hand, **facts: Any) -> None:
-    """Write what befell a lot into its history, and what was decided of it into the logbook."""
+def record(
+    lot: tables.Lot, kind: str, now: int, hand: Hand, *, at: int | None = None, **facts: Any
+) -> None:
+    """Write what befell a lot into its history, and what was decided of it into the logbook.
+
+    Args:
+        at: when it did, epoch s; now when it is not said.
+    """
     if kind in DECIDED:
         about = f"lot {lot_life.name_of(lot)}"
         logbook.record(DECIDED[kind], about, reason=facts.get("reason"), now=now, hand=hand)
-    tables.LotEvent.create(lot=lot.id, kind=kind, at=now, **facts, **hand.signed(now))
+    tables.LotEvent.create(
+        lot=lot.id, kind=kind, at=now if at is None else at, **facts, **hand.signed(now)
+    )
 
 
 def show_lot(lot: tables.Lot, now: int, stood: Stays | None = None) -> dict[str, Any]:

@@ -11,7 +11,6 @@ from typing import Any
 
 from ..core.dosing import Dose
 from ..core.errors import Invalid
-from ..core.materials import stock_amount
 from ..core.quantities import MASS, Given
 from ..store import shelf, tables
 from ..store.database import writing
@@ -32,7 +31,7 @@ from . import (
 from . import promoter as promoters
 from .add_product import stuff_of
 from .dose_pot import Asked
-from .draw import Booking, Planned, carry_out, plan, plan_from, show_movement
+from .draw import Booking, Planned, amount_of, carry_out, plan, plan_from, show_movement
 from .nature import natures_of
 
 AS_RESIN = frozenset({"waxes", "thins", "pigments"})
@@ -132,13 +131,16 @@ def mix(
         told["warnings"] += [word for planned in plans for word in planned.warnings]
         lots = [line.lot for planned in plans for line in planned.lines]
         told["warnings"] += one_lot.of_pot(work, lots)
-        batch = _batch(pot, dose, booking, poured, dosed, told)
+        as_resin = [p for p, i in zip(stirred_in, added, strict=True) if i.counts_as_resin]
+        taken = pot.resin_mg + sum(planned.missed for planned in (poured, *as_resin))
+        batch = _batch(replace(pot, resin_mg=taken), dose, booking, poured, dosed, told)
         gates.record(stopped, batch, booking.override or "", now, hand)
         return _draw(batch, plans, replace(booking, batch=batch.id))
 
 
 def _resin(resin: str, amount: Given, lot: int | None, booking: Booking) -> Planned:
     product = finding.product(resin, "/resin")
+    amount_of(product, amount, "/amount")
     if lot is None:
         planned = plan(product, amount, booking)
     else:
@@ -192,7 +194,7 @@ def _batch(
         catalyst_lot=dosed.lines[0].lot if dosed else None,
         cure_sheet=pot.kept.id,
         resin_mg=pot.resin_mg,
-        catalyst_mg=dose.mass,
+        catalyst_mg=dose.mass + dosed.missed if dosed and dose.mass else dose.mass,
         catalyst_ul=dose.volume,
         percent_ppm=units.ppm(dose.percent_as_measured),
         temperature_mk=units.milli(pot.heat.temperature),
@@ -212,7 +214,7 @@ def _batch(
 def _added(number: int, item: dict[str, Any]) -> Added:
     product = finding.product(item["product"], f"/fillers/{number}/product")
     given: Given = item["quantity"]
-    mass = units.taken(stock_amount(given.value, given.kind, stuff_of(product)))
+    mass = units.in_ledger(given, stuff_of(product), f"/fillers/{number}/quantity")
     added = Added(product, given, mass)
     if added.counts_as_resin and product.measure != "mass":
         raise Invalid(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, time
 from functools import cache
 from zoneinfo import ZoneInfo
 
@@ -25,6 +25,11 @@ def zone() -> ZoneInfo:
 def day_of(moment: int) -> date:
     """The date in the yard of a moment (epoch s)."""
     return datetime.fromtimestamp(moment, zone()).date()
+
+
+def start_of(day: date) -> int:
+    """The moment (epoch s) that a day in the yard begins."""
+    return int(datetime.combine(day, time.min, zone()).timestamp())
 
 
 def clock(moment: float) -> str:

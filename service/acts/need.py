@@ -162,7 +162,7 @@ def _show(row: tables.Need, reserved: Reserved) -> dict[str, Any]:
         "by": want.by,
         "drawn": (row.amount - want.amount, kind),
         "reserved": (kept.total(), kind),
-        "short": (want.amount - kept.total(), kind),
+        "short": (want.short(kept.total()), kind),
         "lots": [_lot(reserved.rows[lot], amount) for lot, amount in kept.items()],
         "out_of_date": [_lot(row, row.on_hand) for row in _late(want, reserved)],
         "recorded_at": row.recorded_at,

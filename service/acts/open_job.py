@@ -9,7 +9,7 @@ from ..store import jobs, logbook, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from ..store.lookup import key_of, newest_first
-from . import ending, finding, leave, watch
+from . import ending, finding, leave, moments, watch
 
 Structural = Literal["yes", "no", "unknown"]
 
@@ -23,17 +23,20 @@ def open_job(
     hand: Hand,
     structural: Structural = "unknown",
     authority: str | None = None,
+    at: int | None = None,
 ) -> dict[str, Any]:
     """Open a job on a craft.
 
     Args:
         structural: whether it carries load; unknown counts as yes.
         authority: who answers for a structural repair: builder, class, surveyor.
+        at: when it was opened, epoch s; now when it is not said.
 
     Raises:
-        AlreadyExists: the number is taken.
+        AlreadyExists: the number is taken. As `moments.happened`.
     """
     with writing():
+        opened_at = moments.happened(at, now, "/at", by=hand)
         if jobs.find_job(number):
             raise AlreadyExists(f"There is a job {number} already.", pointer="/number")
         row = tables.Job.create(
@@ -43,7 +46,7 @@ def open_job(
             craft=craft,
             structural=structural,
             authority=authority,
-            opened_at=now,
+            opened_at=opened_at,
         )
         return show_job(row)
 

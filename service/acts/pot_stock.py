@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from ..core import worded
+from ..core import remainder, worded
 from ..store import tables
 from . import reserve
 
@@ -16,12 +16,13 @@ def words(product: tables.Product, wanted: int, today: date) -> list[str]:
     """
     reserved = reserve.of_product(product, today)
     there = sum(lot.on_hand for lot in reserved.lots if not lot.last_day or lot.last_day >= today)
-    if there < wanted:
+    spare = remainder.allowance(wanted)
+    if there + spare < wanted:
         return [
             f"{product.code} is short: the pot takes {_weight(wanted)}, and {_weight(there)} "
             "is there that may be used."
         ]
-    if reserved.free() >= wanted:
+    if reserved.free() + spare >= wanted:
         return []
     numbers = (tables.Job.get_by_id(job).number for job in {kept.job for kept in reserved.kept})
     return [

@@ -11,7 +11,6 @@ from typing import Any
 
 from ..core.cure_sheet import CureSheet
 from ..core.errors import Invalid
-from ..core.materials import stock_amount
 from ..core.quantities import Given
 from ..store import tables
 from . import finding, units
@@ -61,7 +60,7 @@ def read(
             pointer=POINTER,
         )
     given: Given = item["quantity"]
-    mass = units.taken(stock_amount(given.value, given.kind, stuff_of(product)))
+    mass = units.in_ledger(given, stuff_of(product), f"{POINTER}/quantity")
     return Promoter(product, given, mass)
 
 

@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from decimal import Decimal
 from typing import Any
 
 from ..core.errors import AlreadyExists, Invalid
 from ..core.hazards import FEARED_BY_PEROXIDE
-from ..core.materials import stock_amount
 from ..core.quantities import Given
 from ..store import ledger, neighbours, shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
 from ..store.lookup import key_of
-from . import finding, lot_dates, lot_life, moments, units
+from . import finding, lot_dates, lot_life, moments, receipt_cost, units
 from .add_product import stuff_of
 from .lot_history import record
 from .nature import natures_of
@@ -31,14 +29,19 @@ def receive_lot(
     made_on: date | None = None,
     expires_on: date | None = None,
     received_on: date | None = None,
+    at: int | None = None,
     bay: str | None = None,
     cost: dict[str, Any] | None = None,
+    cost_per: dict[str, Any] | None = None,
     supplier: str | None = None,
 ) -> dict[str, Any]:
     """Receive one container. An expired one is recorded too, and says so.
 
     Args:
-        quantity: what is in it. cost: `amount` of the whole container and `currency`.
+        quantity: what is in it.
+        received_on, at: when it came: on a day, from its beginning on, or at a moment in epoch
+            s; now when neither is said. It stands there from then on, whenever it is entered.
+        cost, cost_per: as `receipt_cost.of_receipt` has them.
 
     Raises:
         AlreadyExists: that container was received before.
@@ -49,17 +52,16 @@ def receive_lot(
     with writing():
         what = finding.product(product, "/product")
         place = finding.bay(bay, "/bay") if bay else None
-        amount = units.found(stock_amount(quantity.value, quantity.kind, stuff_of(what)))
-        received_on = received_on or moments.day_of(now)
-        if moments.day_of(now) - received_on > timedelta(seconds=moments.BACK_MAX_S):
-            hand.must_be("lead", "What came more than 30 days back")
+        amount = units.in_ledger(quantity, stuff_of(what), "/quantity")
+        cost_now = receipt_cost.of_receipt(amount, stuff_of(what), cost, cost_per)
+        came, received_on = _came(received_on, at, now, hand)
         _check(amount, made_on, expires_on, received_on, moments.day_of(now))
         lot = tables.Lot.create(
             product=what,
             number=number,
             number_key=key_of(number),
             container=_container(what, number, container),
-            received_at=now,
+            received_at=came,
             received_on=received_on,
             made_on=made_on,
             expires_on=expires_on,
@@ -67,22 +69,45 @@ def receive_lot(
             supplier=supplier or what.supplier,
         )
         if place is not None:
-            record(lot, "moved", now, hand, bay=place.id)
+            record(lot, "moved", now, hand, at=came, bay=place.id)
         ledger.post(
             lot.id,
             "receipt",
             amount,
-            at=now,
+            at=came,
             now=now,
             hand=hand,
             typed=quantity.text,
             density_mg_l=what.density_mg_l,
-            cost_minor=None if cost is None else _hundredths(cost["amount"]),
-            currency=None if cost is None else cost["currency"],
+            cost_minor=cost_now[0] if cost_now else None,
+            currency=cost_now[1] if cost_now else None,
         )
         shown = lot_life.show_lot(finding.lot(lot.id), now)
         lot_dates.check_given(what.code, shown["expires_note"])
         return {**shown, "warnings": _warnings(shown, what, place)}
+
+
+def _came(received_on: date | None, at: int | None, now: int, hand: Hand) -> tuple[int, date]:
+    """The moment that a delivery came, epoch s, and its day in the yard.
+
+    Raises: as `receive_lot`.
+    """
+    if at is not None:
+        at = moments.happened(at, now, "/at", by=hand)
+        day = moments.day_of(at)
+        if received_on not in (None, day):
+            raise Invalid(
+                f"It came on {received_on}, and at a moment of {day}.",
+                advice="Give one of the two, or make them agree.",
+                pointer="/at",
+            )
+        return at, day
+    today = moments.day_of(now)
+    if received_on is None or received_on >= today:
+        return now, received_on or today
+    if today - received_on > timedelta(seconds=moments.BACK_MAX_S):
+        hand.must_be("lead", "What came more than 30 days back")
+    return moments.start_of(received_on), received_on
 
 
 def _check(
@@ -108,15 +133,6 @@ def _container(product: tables.Product, number: str, asked: str | None) -> str:
         advice="For a further container of that lot, give it its own container number.",
         pointer="/container" if asked else "/number",
     )
-
-
-def _hundredths(amount: Decimal) -> int:
-    minor = amount * 100
-    if minor != minor.to_integral_value():
-        raise Invalid(
-            "A cost has at most two decimal places.", advice="Round it.", pointer="/cost/amount"
-        )
-    return int(minor)
 
 
 def _warnings(

@@ -63,7 +63,7 @@ def _missing(want: Want, reserved: Reserved) -> tuple[int, ...]:
     kept = [kept.amount for kept in reserved.for_need(want.need)]
     if want.whole:
         return tuple((Counter(want.parts) - Counter(kept)).elements())
-    short = want.amount - sum(kept)
+    short = want.short(sum(kept))
     return (short,) if short else ()
 
 

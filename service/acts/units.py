@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from ..core.quantities import whole
+from ..core.errors import Refusal
+from ..core.materials import Stuff, ledger_amount
+from ..core.quantities import Given
 
 
 def milli(value: Decimal | float) -> int:
@@ -32,11 +34,16 @@ def nearest(value: Decimal | None) -> int | None:
     return None if value is None else round(value)
 
 
-def taken(value: Decimal) -> int:
-    """An amount that is taken from stock, in whole base units: rounded up."""
-    return whole(value, up=True)
+def in_ledger(given: Given, stuff: Stuff, pointer: str) -> int:
+    """An amount as a person gave it, in whole stock units.
 
+    Args:
+        pointer: where the request has it.
 
-def found(value: Decimal) -> int:
-    """An amount that is there, in whole base units: rounded down."""
-    return whole(value, up=False)
+    Raises: as `materials.ledger_amount`.
+    """
+    try:
+        return ledger_amount(given, stuff)
+    except Refusal as refusal:
+        refusal.pointer = refusal.pointer or pointer
+        raise

@@ -29,6 +29,7 @@ def usage(job: tables.Job, now: int) -> dict[str, Any]:
         )},
         "products": _products(job, lines),
         "lots": lots,
+        "returned": used_lots.returned(lines),
         "totals": _totals(lots),
         "warnings": [
             f"Lot {lot['number']} of {lot['product']} has no cost: it is in no total."

@@ -20,18 +20,48 @@ Lines = Sequence[tables.Movement]
 def show(lines: Lines) -> list[dict[str, Any]]:
     """Each lot's net amount and its share of the lot's cost; None where it has no cost.
 
+    What came back, as a piece too, is taken off the lot that it was drawn from.
+
     Args:
         lines: of the ledger that stand, with their lots and those lots' products.
     """
     by_lot: dict[int, list[tables.Movement]] = defaultdict(list)
     for line in lines:
-        by_lot[line.lot_id].append(line)
+        if line.kind != "return":
+            by_lot[line.lot_id].append(line)
     rows = [found[0].lot for found in by_lot.values()]
+    for line in lines:
+        if line.kind == "return":
+            by_lot[_source(line)].append(line)
     lives, tests = lot_end.lives_of(rows), shelf.cup_tests_of(by_lot)
     extended = shelf.extended_when(by_lot)
     return [
         _show(row, by_lot[row.id], lives[row.id], extended[row.id], tests[row.id]) for row in rows
     ]
+
+
+def returned(lines: Lines) -> list[dict[str, Any]]:
+    """What was brought back, line by line; `offcut` where it is a lot of its own since."""
+    return [
+        {
+            "id": line.lot_id,
+            "product": line.lot.product.code,
+            "number": line.lot.number,
+            "container": line.lot.container,
+            "offcut": line.lot.parent_id is not None,
+            "quantity": (line.amount, kind_of(line.lot.product)),
+            "at": line.at,
+            "who": line.who,
+            "verified": line.verified,
+        }
+        for line in lines
+        if line.kind == "return"
+    ]
+
+
+def _source(line: tables.Movement) -> int:
+    """The lot that what came back was drawn from: a piece is one by its own return."""
+    return int(line.lot.parent_id or line.lot_id)
 
 
 def show_test(row: tables.CupTest) -> dict[str, Any]:
@@ -57,7 +87,8 @@ def _show(
     extended: Sequence[tuple[int, date]],
     tests: Sequence[tables.CupTest],
 ) -> dict[str, Any]:
-    first, last = min(line.at for line in lines), max(line.at for line in lines)
+    used = [line.at for line in lines if line.kind != "return"]
+    first, last = min(used), max(used)
     final = life_type_of(row.product) == "I"
     longer = [day for at, day in extended if at <= last and not final]
     then = _life_on(life, moments.day_of(last), longer)

@@ -10,7 +10,7 @@ from typing import Literal
 
 from . import quantities
 from .errors import CureSheetMissing, Invalid, UnitMismatch
-from .quantities import Kind
+from .quantities import Given, Kind
 
 Measure = Literal["mass", "length", "count"]
 
@@ -34,6 +34,9 @@ MEASURE_OF_ROLE: Mapping[str, Measure] = MappingProxyType(
 KIND_OF_MEASURE: Mapping[Measure, Kind] = MappingProxyType(
     {"mass": quantities.MASS, "length": quantities.LENGTH, "count": quantities.COUNT}
 )
+
+POURED_ROLES = frozenset({"resin", "catalyst", "hardener", "promoter", "coating", "foam"})
+"""Roles whose products are liquids."""
 
 CURING_ROLES = frozenset({"resin", "coating", "foam", "adhesive", "filler"})
 """Roles that may carry a cure sheet."""
@@ -60,6 +63,7 @@ class Stuff:
         measure: what its stock is counted in.
         density: of the liquid, mg/L.
         areal_weight: mg/m². width: of the roll, µm.
+        poured: whether a hand may measure it by volume.
     """
 
     code: str
@@ -67,6 +71,7 @@ class Stuff:
     density: int | None = None
     areal_weight: int | None = None
     width: int | None = None
+    poured: bool = False
 
 
 ACCEPTED: Mapping[Measure, tuple[Kind, ...]] = MappingProxyType(
@@ -110,6 +115,32 @@ def stock_amount(value: Decimal, kind: Kind, stuff: Stuff) -> Decimal:
 def is_gel_coat(role: str, chemistry: str | None) -> bool:
     """Whether a product is a gel coat: a coating of polyester or vinyl ester."""
     return role == "coating" and chemistry in ("polyester", "vinyl_ester")
+
+
+def ledger_amount(given: Given, stuff: Stuff) -> int:
+    """An amount as a person gave it, in whole stock units, to the nearest.
+
+    Raises: as `stock_amount`. UnitMismatch: bare ounces of what is poured.
+    """
+    if stuff.poured and quantities.is_bare_ounce(given):
+        raise UnitMismatch(
+            f"{stuff.code} is poured, and {given.text!r} may be of volume or of weight.",
+            advice="Write 'fl oz' for a volume, or 'oz by weight' for what a scale shows.",
+        )
+    return quantities.whole(stock_amount(given.value, given.kind, stuff))
+
+
+def is_poured(role: str, chemistry: str | None, density: int | None) -> bool:
+    """Whether a product is a liquid, which a hand may measure by volume or by weight.
+
+    By its role, or because its density as a liquid is known. Benzoyl peroxide is a paste or a
+    powder, and so are adhesives and fillers (common practice, no source).
+    """
+    if density is not None:
+        return True
+    if chemistry == "benzoyl_peroxide":
+        return False
+    return role in POURED_ROLES
 
 
 def check_role(role: str) -> Measure:

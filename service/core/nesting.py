@@ -126,6 +126,28 @@ def unrolled(pieces: Sequence[Piece], width: int) -> list[Laid]:
     return fill(Bed(sum(max(p.length, p.width) for p in pieces), width), pieces)
 
 
+def roll_cuts(sizes: Sequence[tuple[float, float]], width: float, *, turns: bool) -> list[int]:
+    """Lengths of the cuts over a roll's whole width that hold every piece, in tenths.
+
+    Args:
+        sizes: along the fibre and across it, µm. width: of the roll, µm.
+        turns: whether a piece may lie a quarter turn round.
+
+    Returns: what `bands` of the shortest layout has; pieces that fit no way are left out.
+    """
+    bed = Bed(10**9, max(int(width) // TENTH, 1))
+    pieces = [Piece(n, tenths(a), tenths(b), turns) for n, (a, b) in enumerate(sizes)]
+    fits = [piece for piece in pieces if piece.fits(bed)]
+    lists = [fits[n : n + MOST_PIECES] for n in range(0, len(fits), MOST_PIECES)]
+    return [band for each in lists for band in bands(unrolled(each, bed.width))]
+
+
+def is_too_wide(size: tuple[float, float], width: float, *, turns: bool) -> bool:
+    """Whether a piece fits a roll no way that it may lie; sizes as `roll_cuts` takes them."""
+    piece = Piece(0, tenths(size[0]), tenths(size[1]), turns)
+    return not piece.fits(Bed(10**9, max(int(width) // TENTH, 1)))
+
+
 def used(laid: Iterable[Laid]) -> int:
     """How much of the bed's length a layout takes, in tenths."""
     return max((each.end for each in laid), default=0)

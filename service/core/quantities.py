@@ -11,7 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from decimal import ROUND_DOWN, ROUND_HALF_EVEN, ROUND_UP, Decimal
+from decimal import ROUND_HALF_EVEN, Decimal
 from functools import lru_cache
 from importlib.resources import files
 from types import MappingProxyType
@@ -72,8 +72,10 @@ def _spelt(**units: str) -> Mapping[str, str]:
 
 _MASSES = _spelt(
     mg="mg", g="g gram grams", kg="kg kilogram kilograms", lb="lb lbs pound pounds",
-    oz="oz ounce ounces",
+    oz="oz ounce ounces oz_by_weight ounce_by_weight ounces_by_weight oz_wt",
 )  # fmt: skip
+_BARE_OUNCES = frozenset({"oz", "ounce", "ounces"})
+"""What may be a mass or a volume, as a hand says it."""
 _VOLUMES = _spelt(
     mL="ml cc", L="l liter litre liters litres", gal="gal gallon gallons", qt="qt quart quarts",
     fl_oz="fl_oz floz fluid_ounce fluid_ounces",
@@ -147,6 +149,9 @@ _NUMBER = re.compile(
     re.ASCII,
 )
 _ABSOLUTE_ZERO_K = Decimal(0)
+_HALF = Decimal("0.5")
+_MEASURED = frozenset({"K", "s"})
+"""Base units that are read finer than whole; of the others the ledger counts whole ones."""
 
 
 @lru_cache(maxsize=1)
@@ -281,30 +286,55 @@ def convert(value: Decimal | float, kind: Kind, unit: str) -> Decimal:
     return exact / factor - offset
 
 
+def figure(value: Decimal | float, kind: Kind, unit: str, places: int) -> Decimal:
+    """A number in `kind.base` units as it is shown in a unit, to so many decimal places at most.
+
+    A whole number of base units, as the ledger holds them, has the fewest places that are read
+    back as itself: 2 lb are kept as 907 185 mg, and shown as 2 lb, not as 2.000001.
+    """
+    exact = convert(value, kind, unit)
+    if isinstance(value, int) and kind.base not in _MEASURED:
+        for fewer in range(_places_that_tell(unit, kind.base), places):
+            number = _rounded(exact, fewer)
+            if abs(exact - number) * _scale(unit, kind.base)[0] < _HALF:
+                return number
+    return _rounded(exact, places)
+
+
+def _rounded(number: Decimal, places: int) -> Decimal:
+    return number.quantize(Decimal(1).scaleb(-places), ROUND_HALF_EVEN)
+
+
+@lru_cache(maxsize=128)
+def _places_that_tell(unit: str, base: str) -> int:
+    """Decimal places of a unit that are a base unit or more: five of a lb, whose last is 4.5 mg."""
+    return max(_scale(unit, base)[0].adjusted(), 0)
+
+
 def show(value: Decimal | float, kind: Kind, system: System) -> dict[str, float | str]:
     """The wire form `{"value", "unit"}` of a number in `kind.base` units."""
     unit = kind.unit(system)
-    number = convert(value, kind, unit).quantize(Decimal(1).scaleb(-kind.places), ROUND_HALF_EVEN)
-    return {"value": float(number), "unit": unit}
+    return {"value": float(figure(value, kind, unit, kind.places)), "unit": unit}
 
 
 def written(value: int, kind: Kind, system: System) -> str:
-    """An amount in `kind.base` units as a request takes it, rounded up: `"6.9 kg"`."""
+    """An amount in `kind.base` units as a request takes it: `"6.9 kg"`, read back as itself."""
     unit = kind.unit(system)
-    number = convert(Decimal(value), kind, unit).quantize(Decimal(1).scaleb(-kind.places), ROUND_UP)
-    return f"{number.normalize():f} {unit}"
+    return f"{figure(value, kind, unit, kind.places).normalize():f} {unit}"
 
 
-def whole(value: Decimal, *, up: bool) -> int:
-    """A number as a whole count of base units: up for what is taken, down for what is there.
-
-    Within 0.005 of one it is that one: an amount that was written in other units, to the twelve
-    figures of a spreadsheet, comes back as itself.
+def whole(value: Decimal) -> int:
+    """A number as a whole count of base units, to the nearest: what comes in and what goes out.
 
     Raises:
         Invalid: more than the books hold, as an amount may become by its conversion.
     """
     if abs(value) > GREATEST:
         raise Invalid("That is more than a yard has.", advice="Check the number, and its unit.")
-    near = value.quantize(Decimal("0.01"))
-    return int(near.to_integral_value(ROUND_UP if up else ROUND_DOWN))
+    return int(value.to_integral_value(ROUND_HALF_EVEN))
+
+
+def is_bare_ounce(given: Given) -> bool:
+    """Whether an amount was given in 'oz' and nothing else, which may be of weight or fluid."""
+    match = _NUMBER.fullmatch(given.text)
+    return match is not None and _tidy(match["unit"] or "") in _BARE_OUNCES

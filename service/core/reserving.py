@@ -11,6 +11,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from .remainder import allowance
+
 
 @dataclass(frozen=True)
 class Stocked:
@@ -42,6 +44,11 @@ class Want:
     def amount(self) -> int:
         """All its parts together."""
         return sum(self.parts)
+
+    def short(self, kept: int) -> int:
+        """What it lacks of its amount where so much is kept for it; nothing, for rounding."""
+        lacking = self.amount - kept
+        return lacking if lacking > allowance(self.amount) else 0
 
 
 @dataclass(frozen=True)

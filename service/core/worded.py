@@ -13,7 +13,8 @@ from decimal import Decimal
 from math import ceil
 
 from .gel_law import ZERO_C
-from .quantities import System
+from .materials import KIND_OF_MEASURE, Measure
+from .quantities import System, figure
 
 OPENS, OR, CLOSES = "\ue000", "\ue001", "\ue002"
 _BOTH = re.compile(f"{OPENS}([^{OPENS}{CLOSES}]*){OR}([^{OPENS}{CLOSES}]*){CLOSES}")
@@ -58,6 +59,28 @@ def weight(mass: float) -> str:
 def utc(moment: float) -> str:
     """A moment (epoch s) where no yard's clock is known, such as 'Tue 14:35 UTC'."""
     return f"{datetime.fromtimestamp(moment, UTC):%a %H:%M} UTC"
+
+
+def stock(amount: int, measure: Measure) -> str:
+    """An amount of stock, to the ledger's unit: in kg or lb, m or yd, or pieces."""
+    kind = KIND_OF_MEASURE[measure]
+    light = measure == "mass" and amount < 1_000_000
+    metric, us = (
+        f"{figure(amount, kind, unit, kind.places).normalize():f} {unit}"
+        for unit in ("g" if light else kind.metric, kind.us)
+    )
+    if measure == "count":
+        return metric if amount == 1000 else f"{metric}s"
+    return both(metric, us)
+
+
+def crumb(amount: int, measure: Measure) -> str:
+    """A very small amount of stock: in grams, in mm or in, or in parts of a piece."""
+    if measure == "mass":
+        return f"{amount / 1000:g} g"
+    if measure == "length":
+        return both(f"{amount / 1000:g} mm", f"{Decimal(amount) / UM_PER_IN:.4f} in")
+    return f"{amount / 1000:g} of a piece"
 
 
 def _figures(value: float) -> str:

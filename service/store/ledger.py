@@ -11,7 +11,8 @@ from typing import Any, Literal
 
 from peewee import JOIN, fn
 
-from ..core import errors
+from ..core import errors, worded
+from ..core.materials import MEASURE_OF_ROLE
 from .compiled import compiled
 from .database import writing
 from .hands import Hand
@@ -129,7 +130,8 @@ def _move(lot_id: int, amount: int) -> Lot:
     if lot is None:
         raise errors.UnknownReference(f"There is no lot {lot_id}.", advice="Look up its id.")
     raise errors.ShortStock(
-        f"Lot {lot.number}, container {lot.container}, has less than that.",
+        f"Lot {lot.number}, container {lot.container}, has less than that: "
+        f"{worded.stock(lot.on_hand, MEASURE_OF_ROLE[lot.product.role])}.",
         advice="Draw less, or count the lot if there is more of it.",
         lot=lot_id,
         on_hand=lot.on_hand,

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import Any
 
 from peewee import fn
 
+from ..core.remainder import allowance
 from ..core.reserving import Want, cut_down, still_wanted
 from . import plans
 from .compiled import compiled
@@ -80,7 +81,7 @@ def wants(rows: Iterable[Need]) -> list[Want]:
     return [
         want
         for pair, group in together.items()
-        for want in _wants(group, drawn.get(pair, []), planned.get(pair, (None, None)))
+        for want in _wants(group, drawn.get(pair, []), _days(planned, pair))
     ]
 
 
@@ -93,11 +94,16 @@ def _wants(group: Sequence[Need], drawn: Sequence[tuple[int, int]], planned: Day
     ]
     filled = sum(row.amount for row in group) - still_wanted(steps)
     found = []
+    spare = allowance(filled, len(drawn))
     for row in sorted(group, key=lambda row: (row.by_on or planned[0] or date.max, row.id)):
-        done = min(filled, row.amount)
-        filled -= done
+        done = row.amount if filled <= row.amount <= filled + spare else min(filled, row.amount)
+        filled = max(filled - done, 0)
         found.append(_want(row, done, planned))
     return found
+
+
+def _days(planned: Mapping[Pair, tuple[date, date]], pair: Pair) -> Days:
+    return planned.get(pair) or planned.get((pair[0], plans.ANY)) or (None, None)
 
 
 def _past(line: int, end: int | None) -> bool:

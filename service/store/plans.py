@@ -17,13 +17,26 @@ def newest(job_id: int) -> Plan | None:
     return rows.first()
 
 
+ANY = 0
+"""In the place of a product: whatever the plan's steps don't name."""
+
+
 def days_of(job_ids: Iterable[int]) -> dict[tuple[int, int], tuple[date, date]]:
-    """(job, product) → the first and last day on which the job's plan in force lays it."""
+    """(job, product) → the first and last day on which the job's plan in force lays it.
+
+    With `ANY`, those of the whole plan: cloth, or a catalyst, which no step names by itself.
+    """
     newest_ids = Plan.select(fn.MAX(Plan.id)).where(Plan.job.in_(list(job_ids)))
     rows = Plan.select().where(Plan.id.in_(newest_ids.group_by(Plan.job)))
-    return {
-        (row.job_id, int(product)): (date.fromisoformat(first), date.fromisoformat(last))
-        for row in rows
-        for product, (first, last) in json.loads(row.uses).items()
-        if first
-    }
+    found: dict[tuple[int, int], tuple[date, date]] = {}
+    for row in rows:
+        days = {
+            int(product): (date.fromisoformat(first), date.fromisoformat(last))
+            for product, (first, last) in json.loads(row.uses).items()
+            if first
+        }
+        found |= {(row.job_id, product): laid for product, laid in days.items()}
+        if days:
+            firsts, lasts = zip(*days.values(), strict=True)
+            found[row.job_id, ANY] = min(firsts), max(lasts)
+    return found

@@ -196,3 +196,13 @@ def lots_in_batches(batch_ids: Iterable[int]) -> dict[int, list[Lot]]:
 def lines_of_lot(lot_id: int) -> list[Movement]:
     """A lot's movements, oldest first."""
     return list(Movement.select().where(Movement.lot == lot_id).order_by(Movement.id))
+
+
+def count_lines(lot_ids: Iterable[int]) -> dict[int, int]:
+    """Lot id → how many movements it has."""
+    found = dict.fromkeys(lot_ids, 0)
+    lines: Any = Movement.select(Movement.lot, fn.COUNT(Movement.id))
+    lines = lines.where(among(Movement.lot, found)).group_by(Movement.lot)
+    for lot_id, count in lines.tuples():
+        found[lot_id] = count
+    return found

@@ -10,7 +10,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from math import inf
-from typing import Any, Literal
+from typing import Literal
 
 from ..paper import Page
 
@@ -54,6 +54,10 @@ class PaperLot(Page):
     def usable(self) -> bool:
         """Whether it may be drawn today."""
         return not self.held and self.last_day >= 0
+
+    def spare(self, left: int) -> int:
+        """How far an amount may miss so much of it: 1 in 10 000 and 1 g, and for rounding."""
+        return min(max(left // 10_000, (len(self.lines) + 1) // 2), 1000)
 
 
 @dataclass
@@ -113,12 +117,26 @@ class PaperStore:
         final = refused == "expired-lot" and page.product == NEVER_LATE
         if refused and (final or not override):
             raise Refused(refused)
-        amount = page.on_hand if amount is None else amount
-        if amount == 0 or amount > page.on_hand:
+        amount = page.on_hand if amount is None else self._near(page, job, amount, bool(refused))
+        if page.on_hand == 0 or amount > page.on_hand:
             raise Refused("short-stock")
         if kind == "draw" and not override and self.harmed(page.product, job, {lot: amount}):
             raise Refused("reserved-stock")
         return [(lot, amount)]
+
+    def _near(self, page: PaperLot, job: str | None, amount: int, overridden: bool) -> int:
+        """What is taken for an amount that may miss what is free of a lot, or left."""
+        others = 0 if overridden else sum(
+            kept for (owner, lot), kept in self.kept(page.product).items()
+            if lot == page.id and owner != job
+        )  # fmt: skip
+        free = page.on_hand - others
+        if amount in (free, page.on_hand):
+            return amount
+        if free > 0 and abs(amount - free) <= page.spare(free):
+            return free
+        over = amount - page.on_hand
+        return page.on_hand if 0 < over <= page.spare(page.on_hand) else amount
 
     def plan(self, kind: str, job: str | None, amount: int, product: str) -> list[tuple[int, int]]:
         """(lot, amount) of an amount of a product, first expired first out."""
@@ -144,10 +162,14 @@ class PaperStore:
         self._open(job)
         return self.plan("draw", job, resin, "LAM") + self.plan("draw", job, resin // 50, "PEROX")
 
-    def bring_back(self, job: str, lot: int, amount: int) -> None:
-        """Whether so much of a lot may come back, to a closed job too."""
-        if amount > self.drawn(job, lot):
+    def bring_back(self, job: str, lot: int, amount: int) -> int:
+        """How much of a lot comes back, to a closed job too: what was drawn, where it is that
+        but for rounding.
+        """
+        drawn = self.drawn(job, lot)
+        if amount > drawn + (self.lots[lot].spare(drawn) if drawn else 0):
             raise Refused("validation")
+        return min(amount, drawn)
 
     def count(self, lot: int, found: int, counted_at: int) -> int:
         """The difference that a count writes."""
@@ -252,9 +274,15 @@ class PaperStore:
                 if (need.job, need.product) == (job, product) and not need.replaced and need.amount
             ]
             drawn = sum(need.amount for need in stand) - self._left(job, product, stand)
+            lines = sum(
+                line.stands and line.job == job and line.kind in ("draw", "return")
+                for lot in self.lots.values() if lot.product == product for line in lot.lines
+            )  # fmt: skip
+            spare = min(max(drawn // 10_000, (lines + 1) // 2), 1000)
             for need in sorted(stand, key=lambda need: need.id):
                 done = min(drawn, need.amount)
-                found[need.id] = need.amount - done
+                left = need.amount - done
+                found[need.id] = left if left > spare else 0
                 drawn -= done
         return found
 
@@ -275,23 +303,39 @@ class PaperStore:
         return min(said, max(0, left - drawn))
 
     def _pick(self, product: str, amount: int, free: Mapping[int, int]) -> list[tuple[int, int]]:
-        if sum(free.values()) < amount:
+        have = sum(free.values())
+        spare = {
+            lot: self.lots[lot].spare(there) if 0 < there <= amount + 1000 else 0
+            for lot, there in free.items()
+        }
+        if have + max(spare.values(), default=0) < amount:
             raise Refused("short-stock")
-        fits = {lot: there for lot, there in free.items() if there >= amount}
         if product == ROLL:
+            fits = [lot for lot, there in free.items() if 0 < there >= amount - spare[lot]]
             if not fits:
                 raise Refused("no-single-piece")
-            return [(min(fits, key=lambda lot: (self.lots[lot].last_day, free[lot], lot)), amount)]
+            lot = min(fits, key=lambda lot: (self.lots[lot].last_day, free[lot], lot))
+            near = abs(amount - free[lot]) <= spare[lot]
+            return [(lot, free[lot] if near else amount)]
+        if have <= amount:
+            every = sorted(free, key=lambda lot: (self.lots[lot].last_day, free[lot], lot))
+            return [(lot, free[lot]) for lot in every if free[lot] > 0]
         lines, left = [], dict(free)
-        while amount:
+        while amount > 0:
             there = [lot for lot in left if left[lot] > 0]
-            lot = min(there, key=lambda lot: self._turn(lot, left[lot], amount))
-            lines.append((lot, min(amount, left[lot])))
-            amount -= min(amount, left.pop(lot))
+            lot = min(
+                there,
+                key=lambda lot: (
+                    self.lots[lot].last_day, left[lot] + spare[lot] < amount, left[lot], lot,
+                ),
+            )  # fmt: skip
+            had = left.pop(lot)
+            if abs(amount - had) <= spare[lot]:
+                lines.append((lot, had))
+                break
+            lines.append((lot, min(amount, had)))
+            amount -= min(amount, had)
         return lines
-
-    def _turn(self, lot: int, there: int, wanted: int) -> tuple[Any, ...]:
-        return self.lots[lot].last_day, there < wanted, there, lot
 
     def _state(self, lot: PaperLot) -> str | None:
         if lot.held:

@@ -118,6 +118,19 @@ class Ledger(SideBySide):
             override=override and not scrap,
         )  # fmt: skip
 
+    @rule(lot=which, off=st.integers(-12, 12), job=jobs, scrap=st.booleans(), free=st.booleans(),
+          named=st.booleans())  # fmt: skip
+    def draw_about_all(
+        self, lot: int, off: int, job: int, scrap: bool, free: bool, named: bool
+    ) -> None:
+        """All that there is, or all that is free, as other scales and units have it."""
+        page = self.lot(lot)
+        amount = page.on_hand - (self.paper.reserved()[page.id] if free else 0) + off
+        if amount > 0:
+            of: dict[str, Any] = {"lot": page.id} if named else {"product": page.product}
+            unit = "um" if page.product == ROLL else "mg"
+            self.take(scrap, self.job(job), amount, f"{amount} {unit}", 0, **of)
+
     def take(
         self, scrap: bool, job: str, amount: int | None, text: str, back: int, **of: Any
     ) -> None:
@@ -138,13 +151,16 @@ class Ledger(SideBySide):
         self.book(told, at, None if scrap else job)
 
     @precondition(lambda self: self.drawn())
-    @rule(draw=which, part=sizes, job=st.none() | jobs)
-    def return_(self, draw: int, part: int, job: int | None) -> None:
-        """Some comes back: into its drum, or as an offcut; at times for the wrong job."""
+    @rule(draw=which, part=sizes, job=st.none() | jobs, off=st.none() | st.integers(-9, 9))
+    def return_(self, draw: int, part: int, job: int | None, off: int | None) -> None:
+        """Some, or about all, comes back: into its drum, or as an offcut, or for the wrong job."""
         drawn = self.drawn()
         page, owner = drawn[draw % len(drawn)]
         number = owner if job is None else self.job(job)
         amount, text = self.amount(page.product, part)
+        if off is not None and self.paper.drawn(number, page.id) + off > 0:
+            amount = self.paper.drawn(number, page.id) + off
+            text = f"{amount} {'um' if page.product == ROLL else 'mg'}"
         told = self.agree(
             lambda: self.paper.bring_back(number, page.id, amount),
             lambda: bring_back.bring_back(

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts import (
+    bring_back,
     change_lot,
     draw,
     extend_lot,
@@ -17,6 +18,7 @@ from cureyard_service.acts import (
     reverse,
     usage,
 )
+from cureyard_service.store import shelf
 
 from . import yard
 from .yard import DAY, HAND, MIN, NOW, H, heat, q
@@ -53,6 +55,44 @@ def test_planned_against_drawn_and_wasted() -> None:
     assert used()["people"] == [
         {"who": "Ines", "verified": False, "did": what, "times": 1} for what in ("drew", "scrapped")
     ]  # fmt: skip
+
+
+def test_what_came_back_is_no_use_below_nothing() -> None:
+    """By hand: 10 m at 50.00 drawn, an end of 4 m back, 1 m of it drawn again; a sheet's 0.4."""
+    roll = yard.receive("MAT", "10 m", cost=COST)
+    yard.receive("PLY-4", "2 pieces")
+    bag = yard.receive("MICROS", "5 kg")
+    for lot, amount, back in ((roll, "10 m", "4 m"), (bag, "2 kg", "0.5 kg")):
+        take("draw", amount, product=None, lot=lot.id)
+        bring_back.bring_back(
+            quantity=q(back), job="D-7", lot=lot.id, at=NOW + H, now=NOW + H, hand=HAND
+        )
+    take("draw", "1 piece", product="PLY-4")
+    bring_back.bring_back(
+        quantity=q("0.4 piece"), job="D-7", product="PLY-4", now=NOW, hand=HAND,
+        size={"length": Decimal(960_000), "width": Decimal(1_200_000)},
+    )  # fmt: skip
+    (end,) = shelf.pieces_of(roll.id)
+    take("draw", "1 m", product=None, lot=end.id, at=NOW + 2 * H, now=NOW + 2 * H)
+    told = used(NOW + 3 * H)
+    amounts = {(row["product"], row["container"]): row["used"][0] for row in told["lots"]}
+    assert amounts == {
+        ("MAT", "1"): 6_000_000, ("MAT", "1.1"): 1_000_000, ("PLY-4", "1"): 600,
+        ("MICROS", "1"): 1_500_000,
+    }  # fmt: skip
+    assert [(r["product"], r["container"], r["quantity"][0], r["offcut"])
+            for r in told["returned"]] == [
+        ("MAT", "1.1", 4_000_000, True), ("MICROS", "1", 500_000, False),
+        ("PLY-4", "1.1", 400, True),
+    ]  # fmt: skip
+    assert {row["id"]: row["cost"] and row["cost"]["amount"] for row in told["lots"]} == {
+        roll.id: 30, end.id: 5, bag.id: None, bag.id - 1: None,
+    }  # fmt: skip
+    assert told["totals"] == [{"amount": 35, "currency": "EUR"}]
+    rolled = next(row for row in told["lots"] if row["id"] == roll.id)
+    assert (rolled["used_from"], rolled["used_until"]) == (NOW, NOW)
+    by_product = {row["product"]: row["drawn"][0] for row in told["products"]}
+    assert by_product == {"MAT": 7_000_000, "MICROS": 1_500_000, "PLY-4": 1000}
 
 
 def test_totals_are_per_currency_and_unknown_costs_are_told() -> None:

@@ -20,6 +20,7 @@ from cureyard_service.acts import (
     receive_lot,
 )
 from cureyard_service.acts.yard import seed_yard
+from cureyard_service.core import materials
 from cureyard_service.core import quantities as units
 from cureyard_service.core.quantities import Given
 from cureyard_service.store import tables
@@ -38,6 +39,11 @@ _numbers = count(1)
 def q(text: str) -> Given:
     """An amount as the acts take it."""
     return units.parse_any(text, STOCK)
+
+
+def in_stock(amount: Given, stuff: materials.Stuff) -> Decimal:
+    """An amount in a product's stock units, unrounded."""
+    return materials.stock_amount(amount.value, amount.kind, stuff)
 
 
 def heat(text: str) -> Decimal:
@@ -159,7 +165,7 @@ def laid(*pots: int, now: int = NOW, **facts: Any) -> dict[str, Any]:
 def cup(lot: tables.Lot, catalyst: tables.Lot, *times: str, now: int = NOW, **facts: Any) -> Any:
     """A cup test at 20 °C and 2 %: the sheet says 20 min."""
     asked = {
-        "mass": Decimal(100_000), "temperature": heat("20 degC"), "catalyst_percent": Decimal(2),
+        "mass": q("100 g"), "temperature": heat("20 degC"), "catalyst_percent": Decimal(2),
     } | facts  # fmt: skip
     return cup_lot.cup_lot(
         lot, gel_times=[span(t) for t in times], catalyst_lot=catalyst.id,

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 RESIN = Stuff("po-1", "mass", density=1_100_000)
 MAT = Stuff("mat-450", "length", areal_weight=450_000, width=1_250_000)
+VOLUMES = materials.ACCEPTED["mass"]
 BOARD = Stuff("ply-6", "count")
 
 
@@ -90,3 +91,38 @@ def test_every_role_has_a_measure_and_no_other_role_passes() -> None:
     with pytest.raises(Invalid) as caught:
         materials.check_role("Resin ")
     assert "promoter" in caught.value.advice
+
+
+def test_ounces_of_what_is_poured_say_of_what() -> None:
+    """20 oz of resin are 567 g by weight and 591 mL, 651 g, by volume."""
+    resin = Stuff("LAM", "mass", density=1_100_000, poured=True)
+    with pytest.raises(UnitMismatch) as caught:
+        materials.ledger_amount(quantities.parse_any("20 oz", VOLUMES), resin)
+    assert "fl oz" in caught.value.advice
+    assert "oz by weight" in caught.value.advice
+    weighed = materials.ledger_amount(quantities.parse_any("20 oz by weight", VOLUMES), resin)
+    poured = materials.ledger_amount(quantities.parse_any("20 fl oz", VOLUMES), resin)
+    assert (weighed, poured) == (566_990, 650_618)
+    powder = Stuff("MICROS", "mass")
+    assert materials.ledger_amount(quantities.parse_any("20 oz", VOLUMES), powder) == weighed
+
+
+@pytest.mark.parametrize(
+    ("role", "chemistry", "density", "poured"),
+    [
+        ("resin", "polyester", None, True),
+        ("catalyst", "ketone_peroxide", None, True),
+        ("catalyst", "benzoyl_peroxide", None, False),
+        ("hardener", "amine", None, True),
+        ("filler", None, None, False),
+        ("filler", None, 900_000, True),
+        ("adhesive", "epoxy", None, False),
+        ("sundry", "acetone", None, False),
+        ("reinforcement", "e_glass", None, False),
+    ],
+)
+def test_what_is_poured(
+    role: str, chemistry: str | None, density: int | None, poured: bool
+) -> None:
+    """By role, chemistry and the liquid's density (common practice, no source)."""
+    assert materials.is_poured(role, chemistry, density) is poured

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from itertools import permutations
 
 import pytest
 from cureyard_service.core.errors import NoSinglePiece, ShortStock
+from cureyard_service.core.materials import Measure
 from cureyard_service.core.picking import Pick, Shelved, pick
 from hypothesis import assume, given
 from hypothesis import strategies as st
@@ -23,9 +25,12 @@ shelves = st.lists(
 )  # fmt: skip
 
 
-def drawn(amount: int, lots: list[Shelved], *, one_piece: bool = False) -> dict[int, int]:
+measures = st.sampled_from(["mass", "length"])
+
+
+def drawn(amount: int, lots: list[Shelved], *, measure: Measure = "mass") -> dict[int, int]:
     """What is taken of each lot."""
-    return {p.lot: p.amount for p in pick(amount, lots, one_piece=one_piece, what="mat")}
+    return {p.lot: p.amount for p in pick(amount, lots, measure=measure, what="mat")}
 
 
 def the_rule_s_next(left: int, lots: list[Shelved]) -> Shelved:
@@ -43,7 +48,7 @@ def test_several_lots_follow_the_rule(amount: int, lots: list[Shelved]) -> None:
     """Each pick is the rule's next, emptied before another is begun."""
     assume(sum(lot.free for lot in lots) >= amount)
     left, waiting = amount, list(lots)
-    for picked in pick(amount, lots, one_piece=False, what="mat"):
+    for picked in pick(amount, lots, measure="mass", what="mat"):
         expected = the_rule_s_next(left, waiting)
         assert picked == Pick(expected.id, min(left, expected.free))
         left -= picked.amount
@@ -70,21 +75,21 @@ def test_one_piece_is_one_lot(amount: int, lots: list[Shelved]) -> None:
     fitting = [lot for lot in lots if lot.free >= amount]
     if not fitting:
         with pytest.raises((NoSinglePiece, ShortStock)):
-            drawn(amount, lots, one_piece=True)
+            drawn(amount, lots, measure="length")
         return
-    ((chosen, taken),) = drawn(amount, lots, one_piece=True).items()
+    ((chosen, taken),) = drawn(amount, lots, measure="length").items()
     assert taken == amount
     assert chosen == the_rule_s_next(amount, fitting).id
 
 
-@given(st.integers(1, 8), shelves.filter(lambda lots: len(lots) < 5), st.booleans())
+@given(st.integers(1, 8), shelves.filter(lambda lots: len(lots) < 5), measures)
 def test_the_order_on_the_shelf_is_nothing(
-    amount: int, lots: list[Shelved], one_piece: bool
+    amount: int, lots: list[Shelved], measure: Measure
 ) -> None:
     """However the store lists its lots, the same ones go out."""
-    best = max((lot.free for lot in lots), default=0) if one_piece else sum(x.free for x in lots)
-    assume(best >= amount)
-    answers = [drawn(amount, list(order), one_piece=one_piece) for order in permutations(lots)]
+    have = [lot.free for lot in lots]
+    assume((max(have, default=0) if measure == "length" else sum(have)) >= amount)
+    answers = [drawn(amount, list(order), measure=measure) for order in permutations(lots)]
     assert all(answer == answers[0] for answer in answers)
 
 
@@ -107,5 +112,27 @@ def test_short_stock_tells_free_and_wanted() -> None:
 def test_ends_of_two_rolls_are_no_piece() -> None:
     """4 and 5 are 9 together, but no 6 in one piece; the longest is told."""
     with pytest.raises(NoSinglePiece) as caught:
-        drawn(6, [Shelved(1, TODAY, 4), Shelved(2, None, 5)], one_piece=True)
+        drawn(6, [Shelved(1, TODAY, 4), Shelved(2, None, 5)], measure="length")
     assert caught.value.fields == {"longest": 5, "wanted": 6}
+
+
+@given(st.integers(1, 20), shelves, st.integers(0, 3))
+def test_an_amount_may_miss_what_there_is_by_the_spare(
+    amount: int, lots: list[Shelved], spare: int
+) -> None:
+    """No more is taken than is there, and it misses what is asked by no more than the spare."""
+    loose = [replace(lot, spare=spare) for lot in lots]
+    assume(sum(lot.free for lot in lots) + (spare if lots else 0) >= amount)
+    taken = drawn(amount, loose)
+    assert abs(sum(taken.values()) - amount) <= spare
+    assert all(taken[lot.id] <= lot.free for lot in lots if lot.id in taken)
+    assert not any(0 < lot.free - taken[lot.id] <= spare for lot in lots if lot.id in taken)
+
+
+def test_what_serves_but_for_rounding_serves() -> None:
+    """The next drum is not begun for the 2 mg that this one lacks; a roll is cut to its end."""
+    lots = [Shelved(1, TODAY, 998, spare=5), Shelved(2, TODAY, 5000, spare=5)]
+    assert drawn(1000, lots) == {1: 998}
+    assert drawn(1000, lots, measure="length") == {1: 998}
+    assert drawn(996, lots) == {1: 998}
+    assert drawn(1004, lots) == {2: 1004}

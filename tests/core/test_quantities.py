@@ -185,12 +185,44 @@ def test_one_of_several_kinds_says_which_it_was() -> None:
     assert "gal" in caught.value.advice
 
 
-def test_whole_base_units_round_against_the_taker() -> None:
-    """Up for what is taken, down for what is there; whole numbers stay; the vast is refused."""
-    assert q.whole(Decimal("2.01"), up=True) == 3
-    assert q.whole(Decimal("2.99"), up=False) == 2
-    assert q.whole(Decimal("2.0000001"), up=True) == 2
-    assert q.whole(Decimal("2.9999999"), up=False) == 3
-    assert q.whole(Decimal(2), up=True) == q.whole(Decimal(2), up=False) == 2
+def test_whole_base_units_are_the_nearest() -> None:
+    """What comes in and what goes out is rounded alike; the vast is refused."""
+    assert q.whole(Decimal("453592.37")) == 453_592
+    assert q.whole(Decimal("28349.523125")) == 28_350
+    assert q.whole(Decimal(2)) == 2
     with pytest.raises(Invalid):
-        q.whole(Decimal(10) ** 21, up=False)
+        q.whole(Decimal(10) ** 21)
+
+
+@given(
+    st.sampled_from([q.MASS, q.LENGTH, q.COUNT, q.DENSITY]),
+    st.integers(-(10**12), 10**12),
+    st.sampled_from(["metric", "us"]),
+)
+def test_what_the_ledger_holds_is_read_back_as_itself(
+    kind: q.Kind, base: int, system: q.System
+) -> None:
+    """Whatever is shown of a whole number of base units, to the last one."""
+    shown = q.show(base, kind, system)
+    again = q.parse(f"{abs(Decimal(repr(shown['value']))):f} {shown['unit']}", kind)
+    assert q.whole(again) == abs(base)
+    assert q.whole(q.parse(q.written(abs(base), kind, system), kind)) == abs(base)
+
+
+@given(st.sampled_from([(q.MASS, "lb"), (q.LENGTH, "yd")]), st.integers(1, 10**9))
+def test_what_was_typed_is_what_is_shown(typed: tuple[q.Kind, str], steps: int) -> None:
+    """Up to five places of a pound or a yard, which are a base unit or more."""
+    kind, unit = typed
+    number = Decimal(steps) / 10**5
+    kept = q.whole(q.parse(f"{number} {unit}", kind))
+    assert q.show(kept, kind, "us") == {"value": float(number), "unit": unit}
+
+
+def test_an_ounce_says_what_it_is_of() -> None:
+    """Bare, it may be of volume or of weight; what says which is read as that."""
+    kinds = (q.MASS, q.VOLUME)
+    assert q.is_bare_ounce(q.parse_any("20 oz", kinds))
+    assert q.is_bare_ounce(q.parse_any("1-1/2 Ounces", kinds))
+    for text in ("20 fl oz", "20 oz by weight", "20 oz_by_weight", "20 g", "1 lb"):
+        assert not q.is_bare_ounce(q.parse_any(text, kinds))
+    assert q.parse_any("16 oz by weight", kinds).value == Decimal("453592.37")

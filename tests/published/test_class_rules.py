@@ -126,7 +126,8 @@ def test_each_part_is_traceable_to_its_batches() -> None:
 def gelled_as_printed(lot: int, catalyst: int, day: str) -> None:
     """Two cups of a lot that gel as the sheet says."""
     cup_lot(
-        finding.lot(lot), mass=Decimal(100_000), temperature=Decimal("293.15"),
+        finding.lot(lot), mass=quantities.parse_any("100 g", (quantities.MASS,)),
+        temperature=Decimal("293.15"),
         gel_times=[Decimal(1800), Decimal(1810)], now=at(day), hand=LEAD, catalyst_lot=catalyst,
         catalyst_percent=Decimal("1.5"),
     )  # fmt: skip

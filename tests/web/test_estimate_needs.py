@@ -120,6 +120,35 @@ def test_only_cloth_that_may_be_is_turned_across_its_roll(
     assert any("wider than the roll" in words for words in told["cautions"]) != turned
 
 
+@pytest.mark.parametrize("fabric", ["mat", "woven", "multidirectional", "unidirectional", None])
+@pytest.mark.parametrize("cloth", ["MAT", "NARROW"])
+def test_plies_are_laid_as_the_cut_list_lays_them(
+    yard: FlaskClient, fabric: str | None, cloth: str
+) -> None:
+    """What a taper reserves is what its plies, given to the roll, come to: nothing is turned that
+    may not be, and nothing is laid that the roll has no room for."""
+    stack = {"product": cloth, "count": 5, **({"fabric": fabric} if fabric else {})}
+    hole = {"length": "300 mm", "width": "140 mm", "shape": "rectangular"}
+    patch = {"shape": "patch", "hole": hole, "stack": [stack], "thickness": "5 mm"}
+    told = post(yard, "estimates/taper", patch, 200)
+    plies = [
+        {name: f"{ply[name]['value']} {ply[name]['unit']}" for name in ("length", "width")}
+        for ply in told["plies"]
+        if cloth == "MAT" or min(ply[side]["value"] for side in ("length", "width")) <= 100
+    ]
+    if not plies:
+        assert told["needs"] == []
+        return
+    roll = {"product": cloth, "plies": plies, **({"fabric": fabric} if fabric else {})}
+    assert told["needs"] == post(yard, "estimates/roll", roll, 200)["needs"]
+
+
+def test_a_laminate_by_its_area_says_so(yard: FlaskClient) -> None:
+    """It knows no plies, so nothing of the fibre's direction."""
+    cautions = post(yard, "estimates/laminate", LAMINATE, 200)["cautions"]
+    assert any("MAT is reckoned by its area" in words for words in cautions)
+
+
 def test_tabbing(yard: FlaskClient) -> None:
     """Strips of 276, 226 and 176 mm, both sides: five side by side in 1.25 m, so two cuts."""
     tab = {"length": "1.8 m", "plies": 3, "leg": "140 mm", "radius": "10 mm", "sides": 2,

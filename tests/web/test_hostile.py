@@ -78,11 +78,16 @@ RIGHT: tuple[tuple[str, str, dict[str, Any]], ...] = (
         "unit_cost": {"amount": 1900.5, "currency": "EUR"}}),
     ("post", "/v1/lots", {
         "product": "PEROX-9", "number": "P-1", "quantity": "50 L", "expires_on": "2026-12-31"}),
-    ("post", "/v1/lots", {"product": "MAT-450", "number": "R-1", "quantity": "100 m"}),
+    ("post", "/v1/lots", {
+        "product": "MAT-450", "number": "R-1", "quantity": "100 m", "at": "2026-03-19T08:00:00Z",
+        "cost_per": {"amount": 3.2, "per": "sq m", "currency": "EUR"}}),
+    ("post", "/v1/lots", {
+        "product": "LAM-PE", "number": "B-3000", "quantity": "20 kg",
+        "cost": {"amount": 92, "currency": "EUR"}}),
     ("patch", "/v1/lots/1", {"bay": "SHED", "reason": "warmer", "opened_on": "2026-03-20"}),
     ("post", "/v1/jobs", {
         "number": "26-014", "title": "Keel", "craft": "Gull", "structural": "yes",
-        "authority": "class"}),
+        "authority": "class", "at": "2026-03-19T08:00:00Z"}),
     ("patch", "/v1/jobs/26-014", {"title": "Keel bolts", "craft": "Gull", "structural": "no"}),
     ("post", "/v1/doses", {
         "resin": "LAM-PE", "amount": "300 g", "temperature": "19 degC", "target_gel": "25 min",

@@ -23,6 +23,7 @@ LAM-PE,B-1,,20,kg,,,,SHED,,,,90,EUR
 LAM-PE,B-2,2,20.5 kg,,2026-03-01,2026-02-01,2026-06-30,,2026-03-02,yes,stood in the sun,,
 MAT,0012,,30,m,,,,,,no,,,
 """
+PRICED = "product,number,on hand,cost per,per,currency\nLAM-PE,B-7,20 kg,4.60,kg,EUR\n"
 LOG = "at,temperature (degC),humidity (%)\n2026-03-19 07:00,18.5,61\n2026-03-19 12:00,19,\n"
 BAY = {
     "code": "SHED", "title": "Shed", "day": "21 degC", "night": "14 degC",
@@ -77,6 +78,14 @@ def test_a_shelf(yard: FlaskClient) -> None:
     assert (second["held"], second["hold_reason"]) == (True, "stood in the sun")
     assert (second["opened_on"], second["expires_on"]) == ("2026-03-02", "2026-06-30")
     assert (roll["number"], roll["on_hand"]) == ("0012", {"value": 30, "unit": "m"})
+
+
+def test_a_shelf_with_prices(yard: FlaskClient) -> None:
+    """A drum of 20 kg at 4.60 a kilogram; the same table again adds nothing."""
+    assert sent(yard, "lots", PRICED).json["added"] == 1
+    assert yard.get("/v1/lots/1").json["cost"] == {"amount": 92, "currency": "EUR"}
+    assert sent(yard, "lots", PRICED).json["known"] == 1
+    assert places(sent(yard, "lots", PRICED.replace("4.60", "4.70"))) == ["/row 2/cost per"]
 
 
 def test_a_log(yard: FlaskClient) -> None:
@@ -135,7 +144,11 @@ WRONG = [
     ("lots", SHELF.replace("yes,stood", "perhaps,stood"), ["/row 3/held"]),
     ("lots", SHELF.replace("90,EUR", "90,euro"), ["/row 2/currency"]),
     ("lots", SHELF.replace("90,EUR", "90,"), ["/row 2/currency"]),
-    ("lots", SHELF.replace("30,m", "30,kg"), ["/row 4"]),
+    ("lots", PRICED.replace("4.60,kg", "4.60,"), ["/row 2/per"]),
+    ("lots", PRICED.replace("4.60,kg", "4.60,firkin"), ["/row 2/per"]),
+    ("lots", PRICED.replace("4.60,kg", ",kg"), ["/row 2/cost per"]),
+    ("lots", PRICED.replace("20 kg", "20 oz"), ["/row 2/quantity"]),
+    ("lots", SHELF.replace("30,m", "30,kg"), ["/row 4/quantity"]),
     ("lots", SHELF + "MAT,0012,1,30,m\n\nMAT,0012,1,31,m\n", ["/row 7/quantity"]),
     ("readings", LOG.replace("18.5", "hot"), ["/row 2/temperature"]),
     ("readings", LOG.replace("18.5", "450"), ["/row 2/temperature"]),

@@ -144,6 +144,31 @@ def test_what_was_drawn_fills_the_need_that_is_due_first(yard: FlaskClient) -> N
     assert filled() == [0, 1]
 
 
+def test_what_no_step_names_is_due_when_the_plan_begins(yard: FlaskClient) -> None:
+    """Cloth and catalyst are short by the plan's day, and kept before what is due later."""
+    mat = {"code": "MAT", "name": "Mat", "role": "reinforcement"}
+    assert yard.post("/v1/products", json=mat).status_code == 201
+    other = {"number": "J-2", "title": "Keel", "craft": "Gull", "structural": "no"}
+    assert yard.post("/v1/jobs", json=other).status_code == 201
+    lot = {"product": "PEROX-9", "number": "P-1", "quantity": "1 kg"}
+    assert yard.post("/v1/lots", json=lot).status_code == 201
+    for job, day in (("J-2", {"by": "2026-04-20"}), ("J-1", {})):
+        needs = [{"product": "PEROX-9", "quantity": "0.8 kg", **day}]
+        needs += [{"product": "MAT", "quantity": "5 m"}] if job == "J-1" else []
+        assert yard.post(f"/v1/jobs/{job}/needs", json={"needs": needs}).status_code == 201
+
+    def short(job: str) -> list[tuple[str | None, float]]:
+        rows = yard.get(f"/v1/jobs/{job}/needs").json["needs"]
+        return [(row["by"], row["short"]["value"]) for row in rows]
+
+    assert short("J-1") == [(None, 0.6), (None, 5)]
+    ask(yard, ply("Base"), to="/v1/jobs/J-1/plan", start="2026-03-24T08:00:00+00:00")
+    assert short("J-1") == [("2026-03-24", 0), ("2026-03-24", 5)]
+    assert short("J-2") == [("2026-04-20", 0.6)]
+    bought = {row["product"]: row["by"] for row in yard.get("/v1/shopping").json["items"]}
+    assert bought == {"MAT": "2026-03-24", "PEROX-9": "2026-04-20"}
+
+
 def test_a_lot_that_ends_before_the_plan_lays_it_is_told(yard: FlaskClient) -> None:
     """Good today, out of date on the day on which the plan uses it."""
     lot = {"product": "LAM-PE", "number": "B-1", "quantity": "20 kg", "expires_on": "2026-03-22"}

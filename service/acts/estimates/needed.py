@@ -1,7 +1,8 @@
 """What an estimate's products come to, in the shape in which a job's needs are posted.
 
-An amount is rounded up, to the gram or the millimetre. What can't be reckoned for want of a
-figure is left out, and a caution says so: an estimate is never refused for what it would reserve.
+An amount is rounded up, to the gram, the millimetre or the cut list's tenth of one. What can't be
+reckoned for want of a figure is left out, and a caution says so: an estimate is never refused for
+what it would reserve.
 """
 
 from __future__ import annotations
@@ -12,9 +13,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
-from ...core import mix_parts, strips
+from ...core import mix_parts, nesting
 from ...core.errors import CureSheetMissing, PartnerMissing
 from ...core.laminate import TURNING, Fabric
+from ...core.nesting import TENTH
 from ...core.outlines import Outline
 from ...core.quantities import LENGTH, MASS
 from ...store import tables
@@ -56,28 +58,42 @@ class Needed:
     def cloth(
         self, product: tables.Product, plies: Iterable[Outline], fabric: Fabric | None
     ) -> None:
-        """Add plies, cut side by side from a roll; of an unknown fabric they keep its direction."""
-        cuts = strips.cuts(plies, product.width_um, turns=fabric in TURNING)
-        if wide := cuts.count(None):
+        """Add plies, laid on a roll as a cut list lays them: the fibre's direction is kept.
+
+        Args:
+            fabric: without it, plies are not turned; mat and balanced cloth may be.
+        """
+        turns, width = fabric in TURNING, product.width_um
+        sizes = [(ply.length, ply.width) for ply in plies]
+        if width is None:
+            self._cut(product, [nesting.tenths(length) * TENTH for length, _ in sizes])
+            return
+        if wide := sum(nesting.is_too_wide(size, width, turns=turns) for size in sizes):
             self.cautions.append(
                 f"{product.code}: {wide} of its plies {'is' if wide == 1 else 'are'} wider than "
                 "the roll, and not among the needs: join each from two, or take a wider roll. Mat "
                 "and balanced cloth may be turned: say the fabric."
             )
-        self._cut(product, [length for length in cuts if length is not None])
+        cuts = nesting.roll_cuts(sizes, width, turns=turns)
+        self._cut(product, [band * TENTH for band in cuts])
 
     def plies(self, product: tables.Product, area: float, count: int) -> None:
         """Add so many plies of an area in mm² each, cut over the roll's whole width."""
         if product.measure == "length" and not product.width_um:
             self._short_of(product, "width")
         else:
-            self._cut(product, [area * 1e6 / (product.width_um or 1)] * count)
+            length = _up(area * 1e6 / (product.width_um or 1), MILLIMETRE)
+            self._cut(product, [length] * count)
+            self.cautions.append(
+                f"{product.code} is reckoned by its area, over the roll's whole width: a cut list "
+                "of the plies, with the fibre's direction kept, may want more."
+            )
 
-    def _cut(self, product: tables.Product, lengths: Iterable[float]) -> None:
+    def _cut(self, product: tables.Product, lengths: Iterable[int]) -> None:
         if product.measure != "length":
             self.cautions.append(f"{product.code} is not kept by length: no need of it is listed.")
             return
-        cuts = Counter(_up(length, MILLIMETRE) for length in lengths)
+        cuts = Counter(lengths)
         pieces = [{"length": (cut, LENGTH), "count": n} for cut, n in sorted(cuts.items())]
         if pieces:
             self.needs.append({"product": product.code, "pieces": pieces[::-1]})

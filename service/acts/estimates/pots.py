@@ -11,7 +11,8 @@ from ...core.dosing import Dose
 from ...core.errors import Invalid
 from ...core.quantities import AREA, Given
 from ...core.temperature import Trace
-from .. import bay_air, dose_pot
+from .. import bay_air, dose_pot, units
+from ..add_product import stuff_of
 from ..dose_pot import Asked
 
 
@@ -75,7 +76,7 @@ def run(
         None if bay is None else bay_air.trace(bay, start, start + pots.LONGEST_S),
     )  # fmt: skip
     resin = whole.resin_mg
-    rate = _spread(spread, area, resin) / float(spread_time)
+    rate = _spread(spread, area, whole) / float(spread_time)
     shared = pots.share(
         resin, rate, start, dosed.mixing, dosed.fits, dosed.working,
         more_time=lambda: dose_pot.more_time(whole),
@@ -83,17 +84,17 @@ def run(
     return _shown(dosed, shared)
 
 
-def _spread(spread: Given, area: Decimal | None, resin: int) -> float:
+def _spread(spread: Given, area: Decimal | None, whole: Asked) -> float:
     """Resin in mg that the hands spread in their time."""
     if spread.kind.name != AREA.name:
-        return float(spread.value)
+        return units.in_ledger(spread, stuff_of(whole.resin), "/spread")
     if area is None:
         raise Invalid(
             "An area is spread, and nobody said of how much.",
             advice="Give 'area', all that the mix covers, or 'spread' as a mass.",
             pointer="/area",
         )
-    return resin * float(spread.value) / float(area)
+    return whole.resin_mg * float(spread.value) / float(area)
 
 
 def _shown(dosed: Dosing, shared: pots.Run) -> dict[str, Any]:

@@ -81,6 +81,35 @@ class AnyQuantity(Field):
         return _load_quantity(value, self.kinds, self.positive)
 
 
+class Per(Field):
+    """What a price is for: a unit, such as `kg`, or so much of one, such as `100 g`.
+
+    Loads to `quantities.Given`.
+
+    Args:
+        kinds: those that it may measure.
+    """
+
+    def __init__(self, kinds: tuple[Kind, ...], **options: Any) -> None:
+        super().__init__(**options)
+        self.kinds = kinds
+
+    def described(self) -> dict[str, Any]:
+        """Its JSON Schema."""
+        units = "; ".join(dict.fromkeys(quantities.fitting(kind) for kind in self.kinds))
+        return {
+            "type": "string",
+            "maxLength": quantities.LONGEST_TEXT,
+            "examples": [kind.metric for kind in self.kinds],
+            "description": f"a unit ({units}), or a number and a unit",
+        }
+
+    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Given:
+        if isinstance(value, str) and value.strip()[:1].isalpha():
+            value = f"1 {value.strip()}"
+        return _load_quantity(value, self.kinds, positive=True)
+
+
 class AskedAgain(Field):
     """A quantity in an answer as a request takes it: text, rounded up, to be posted unchanged.
 

@@ -25,7 +25,7 @@ from ..fields.base import no
 from ..request import hand, now, zone
 from ..schemas import Answer, Body, Query
 from ..sheets import cells, days, logger, stock
-from .lots import Currency, Delivered
+from .lots import STOCK, Currency, Delivered
 from .products import ProductIn
 
 blp = Blueprint(
@@ -68,7 +68,11 @@ class ProductRow(stock.TableBody, ProductIn):
 class LotRow(stock.TableBody, Delivered):
     """A container as a row, as it was delivered and how it stands."""
 
-    cost = fields.Number(least=0, most=1e9)
+    cost = fields.Number(least=0, most=1e9, metadata={"description": "Of the whole receipt."})
+    cost_per = fields.Number(
+        least=0, most=1e9, metadata={"description": "A price for the unit in `per`, instead."}
+    )
+    per = fields.Per(STOCK)
     currency = Currency()
     opened_on = fields.Day()
     held = fields.Flag()

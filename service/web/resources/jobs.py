@@ -28,6 +28,7 @@ class JobIn(Body):
     craft = fields.Text(required=True)
     structural = fields.Choice(STRUCTURAL, load_default="unknown")
     authority = fields.Text()
+    at = fields.Moment(metadata={"description": "When it was opened, if not now."})
 
 
 class JobChange(Body):

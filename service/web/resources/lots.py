@@ -18,6 +18,7 @@ from ...acts import (
     receive_lot,
 )
 from ...core.cup_test import CONDITIONS
+from ...core.errors import Invalid
 from ...core.lots import BASES
 from ...core.quantities import (
     AREA,
@@ -61,10 +62,18 @@ class Currency(fields.Code):
 
 
 class MoneyIn(Body):
-    """What the whole container cost."""
+    """What all of a receipt cost."""
 
     amount = fields.Number(least=0, most=1e9, required=True)
     currency = Currency(required=True)
+
+
+class PriceIn(Body):
+    """What a unit of a receipt cost."""
+
+    amount = fields.Number(least=0, most=1e9, required=True)
+    per = fields.Per(STOCK, required=True)
+    currency = Currency(metadata={"description": "Without it the yard's."})
 
 
 class Delivered(Body):
@@ -84,7 +93,23 @@ class Delivered(Body):
 class LotIn(Delivered):
     """A delivery: one container."""
 
-    cost = fields.Nested(MoneyIn, data_key="unit_cost")
+    at = fields.Moment(
+        metadata={"description": "When it came, where the day that it came on is not enough."}
+    )
+    cost = fields.Nested(
+        MoneyIn, metadata={"description": "Of the whole receipt: all that is in the container."}
+    )
+    cost_per = fields.Nested(
+        PriceIn,
+        metadata={"description": "A price for a unit, instead of `cost`: 4.60 EUR a kg, say."},
+    )
+    unit_cost = fields.Nested(
+        MoneyIn,
+        metadata={
+            "description": "The old name of `cost`: of the whole receipt, and never of a unit.",
+            "deprecated": True,
+        },
+    )
 
 
 class LotChange(Body):
@@ -173,7 +198,7 @@ class CupTestIn(Body):
     """A gel time measured in a cup, or in two."""
 
     catalyst_lot = fields.Integer(least=1, required=True)
-    mass = fields.Quantity(MASS, positive=True, required=True)
+    mass = fields.AnyQuantity((MASS,), positive=True, required=True)
     temperature = fields.Quantity(TEMPERATURE, required=True)
     catalyst_percent = fields.Number(above=0, most=100)
     gel_times = fields.List(
@@ -232,8 +257,21 @@ class Lots(MethodView):
     @blp.response(201, LotOut)
     def post(self, body: dict[str, Any]) -> Any:
         """Receive a delivery: one container. An expired one is received too, and says so."""
-        lot = receive_lot.receive_lot(**body, now=now(), hand=hand())
+        lot = receive_lot.receive_lot(**_by_its_new_name(body), now=now(), hand=hand())
         return lot, 201, {"Location": f"/v1/lots/{lot['id']}"} | versions.etag(lot["version"])
+
+
+def _by_its_new_name(body: dict[str, Any]) -> dict[str, Any]:
+    """A delivery whose cost is called so."""
+    body = dict(body)
+    old = body.pop("unit_cost", None)
+    if old is not None and body.get("cost") is not None:
+        raise Invalid(
+            "The cost is said twice.",
+            advice="Give 'cost' alone: 'unit_cost' is its old name.",
+            pointer="/unit_cost",
+        )
+    return body if old is None else {**body, "cost": old}
 
 
 @blp.route("/<id:lot>")

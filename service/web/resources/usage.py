@@ -30,7 +30,9 @@ class UsedProduct(Answer):
     product = fields.Code(required=True)
     name = fields.Text()
     planned = fields.AnyQuantity(IN_STOCK)
-    drawn = fields.AnyQuantity(IN_STOCK)
+    drawn = fields.AnyQuantity(
+        IN_STOCK, metadata={"description": "Less what was brought back; offcuts of sheets apart."}
+    )
     wasted = fields.AnyQuantity(IN_STOCK)
 
 
@@ -41,7 +43,9 @@ class UsedLot(Answer):
     product = fields.Code()
     number = fields.Code()
     container = fields.Text()
-    used = fields.AnyQuantity(IN_STOCK)
+    used = fields.AnyQuantity(
+        IN_STOCK, metadata={"description": "Less what was brought back of it, as a piece too."}
+    )
     used_from = fields.Moment()
     used_until = fields.Moment()
     received_on = fields.Day()
@@ -148,6 +152,20 @@ class UsedOverride(Answer):
     at = fields.Moment()
 
 
+class Returned(Answer):
+    """What was brought back, and the lot that it went into or is since."""
+
+    id = fields.Integer(required=True)
+    product = fields.Code()
+    number = fields.Code()
+    container = fields.Text()
+    offcut = fields.Flag(metadata={"description": "Whether it is a lot of its own since."})
+    quantity = fields.AnyQuantity(IN_STOCK)
+    at = fields.Moment()
+    who = fields.Text()
+    verified = fields.Flag()
+
+
 class UsageOut(Answer):
     """What a job used."""
 
@@ -161,6 +179,7 @@ class UsageOut(Answer):
     closed_at = fields.Moment(allow_none=True)
     products = fields.List(fields.Nested(UsedProduct), required=True)
     lots = fields.List(fields.Nested(UsedLot), required=True)
+    returned = fields.List(fields.Nested(Returned))
     totals = fields.List(fields.Nested(MoneyOut), required=True)
     warnings = fields.List(fields.Text())
     batches = fields.List(fields.Nested(UsedPot))

@@ -17,6 +17,8 @@ from . import cells, headings
 
 MARK = "\ufeff"
 """At the start of the file: spreadsheets take text without it for an old code page."""
+PLACES = 12
+"""Decimal places of a number: more no quantity is read with."""
 
 
 @dataclass(frozen=True)
@@ -51,7 +53,7 @@ class Column:
         if found is None:
             return ""
         if self.kind is not None:
-            return figure(quantities.convert(found, self.kind, self._unit(system)))
+            return figure(quantities.figure(found, self.kind, self._unit(system), PLACES))
         if self.clock is not None:
             local = datetime.fromtimestamp(found, UTC).astimezone(self.clock)
             return local.replace(tzinfo=None).isoformat(" ")
@@ -81,7 +83,7 @@ def amount(
     if pair is None:
         return None, None
     unit = pair[1].unit(system)
-    return quantities.convert(pair[0], pair[1], unit), unit
+    return quantities.figure(pair[0], pair[1], unit, PLACES), unit
 
 
 @lru_cache(maxsize=8192)  # a logger repeats itself
