@@ -68,7 +68,7 @@ def test_what_goes_out_comes_in_alike(engine: Engine, units: str) -> None:
 
 @given(st.integers(1, 2_000_000_000))
 def test_no_milligram_is_lost_on_the_way_through_pounds(mass: int) -> None:
-    """Up to two tonnes, to twelve figures, and rounded down as what is there is."""
+    """Up to two tonnes, to twelve figures."""
     written = out.figure(out.amount((mass, q.MASS), "us")[0] or Decimal(0))
     assert q.whole(q.parse(f"{written} lb", q.MASS)) == mass
 

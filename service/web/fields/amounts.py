@@ -111,7 +111,7 @@ class Per(Field):
 
 
 class AskedAgain(Field):
-    """A quantity in an answer as a request takes it: text, rounded up, to be posted unchanged.
+    """A quantity in an answer as a request takes it: text, to be posted unchanged.
 
     Shows a pair of a number in base units and its kind.
 
