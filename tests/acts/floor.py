@@ -1,0 +1,91 @@
+"""What a foreman's notebook says of the floor, beside the store: pots, layups, looks, drums.
+
+Written from the rules of the trade, not from the code. The store must never say less trouble than
+the notebook, never promise more than a pot alone would, and never contradict a hand.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from math import inf
+from typing import Any
+
+LOOKS = ("gelled", "not_gelled", "no_transfer", "thumbnail", "hardness", "sanded", "scraped_off")
+"""What a hand may say of a layup in these days."""
+HARD = ("thumbnail", "hardness")
+GREEN_OR_HARDER = ("gelled", "no_transfer", "sanded", *HARD)
+"""Whoever says one of these has felt that it set."""
+SETTLES = (*GREEN_OR_HARDER, "scraped_off")
+"""What says what became of a layer that was in trouble."""
+IN_TROUBLE = frozenset({"late", "suspect", "cold_stalled"})
+UNSOUND = IN_TROUBLE | {"wet"}
+"""Nothing may be laid on a layer that shows one of these signs."""
+OPENINGS = ("recoat_opens", "sandable", "full_cure")
+
+
+@dataclass
+class Laid:
+    """A layup in the notebook.
+
+    Attributes:
+        pots: their ids. twins: layups of one pot each, laid at the same time and place.
+        looks: what hands said, as (moment, kind), in the order that it was said.
+        told: the signs of trouble that the store showed and nobody has settled yet.
+        covered: whether another layer lies on it.
+    """
+
+    pots: tuple[int, ...]
+    twins: tuple[int, ...] = ()
+    looks: list[tuple[int, str]] = field(default_factory=list)
+    told: set[str] = field(default_factory=set)
+    covered: bool = False
+
+    @property
+    def last_word(self) -> str | None:
+        """The last thing that a hand said of it."""
+        return max(self.looks, key=lambda look: look[0])[1] if self.looks else None
+
+    def said(self, *kinds: str) -> bool:
+        """Whether a hand said one of these, and nobody found it wet afterwards."""
+        wet = max((at for at, kind in self.looks if kind == "not_gelled"), default=-inf)
+        return any(kind in kinds and at > wet for at, kind in self.looks)
+
+    @property
+    def seen_wet(self) -> bool:
+        """Whether the last look at it found it not gelled."""
+        return self.last_word == "not_gelled"
+
+    def unsound(self, shown: Iterable[str]) -> bool:
+        """Whether nothing may go on it, by the signs that it shows or by the last look."""
+        return self.seen_wet or bool(UNSOUND & set(shown))
+
+
+def opens(told: dict[str, Any], name: str, edge: str) -> float:
+    """An opening of an answer; infinite where it is not in sight."""
+    moment = told["milestones"][name].get(edge)
+    return inf if moment is None else float(moment)
+
+
+def closes(told: dict[str, Any], edge: str) -> float:
+    """The closing of an answer; minus infinity where it has no window at all."""
+    found = told["milestones"]["recoat_closes"]
+    return -inf if found["at"] is None else float(found[edge])
+
+
+def contradictions(laid: Laid, told: dict[str, Any], now: int) -> list[str]:
+    """Where what is to be done next speaks against what a hand said last."""
+    action, words, signs = told["next"]["action"], told["next"]["text"].lower(), set(told["state"])
+    found = []
+    if laid.seen_wet and action in ("coat", "prepare", "none"):
+        found.append(f"seen wet, and told to {action}")
+    if laid.said("gelled", *GREEN_OR_HARDER) and (words.startswith("wet") or "wet" in signs):
+        found.append("seen gelled, and called wet")
+    if laid.last_word == "no_transfer" and now < closes(told, "earliest"):
+        if action != "coat" or "recoat_open" not in signs:
+            found.append(f"a glove came away clean, and told to {action}")
+    if laid.last_word == "sanded" and ("grind" in words or "abrade" in words or action != "coat"):
+        found.append(f"sanded, and told: {words}")
+    if laid.said(*HARD) and ("sandable" in words or not {"sandable", "tacky"} & signs):
+        found.append("found hard, and told to wait until it is sandable")
+    return found

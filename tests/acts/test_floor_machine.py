@@ -1,0 +1,261 @@
+"""The whole floor, driven by whatever Hypothesis thinks of, beside a foreman's notebook.
+
+People receive, mix, lay up one to four pots, look, cover, read the bay, wait, take back and start the
+program anew. After each step: no opening is earlier and no closing later than any one pot of a
+layup alone would have it; nothing lies on a layer that is not sound without an override on record;
+what is to be done next never speaks against a hand; trouble that was told stays among what is to
+be done now until a record settles it; and the drums hold what the notebook says.
+"""
+
+from __future__ import annotations
+
+from contextlib import ExitStack
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from cureyard_service.acts import (
+    dose_pot,
+    finding,
+    lay_up,
+    observe,
+    read_bay,
+    watch,
+    what_now,
+)
+from cureyard_service.core import errors
+from cureyard_service.store import tables
+from cureyard_service.store.database import open_store
+from cureyard_service.store.proofs import prove
+from hypothesis import HealthCheck, Phase, settings
+from hypothesis import strategies as st
+from hypothesis.stateful import (
+    RuleBasedStateMachine,
+    initialize,
+    invariant,
+    precondition,
+    rule,
+    run_state_machine_as_test,
+)
+
+from ..engines import Engine
+from . import yard
+from .conftest import set_up
+from .floor import IN_TROUBLE, LOOKS, OPENINGS, SETTLES, Laid, closes, contradictions, opens
+from .yard import HAND, MIN, NOW, H
+
+which = st.integers(0, 999)
+percents = st.sampled_from(["1", "1.5", "2", "3"])
+ROUNDING_S = 1.0
+"""Moments of two sums of the same thing may differ by a rounding."""
+
+
+class Floor(RuleBasedStateMachine):
+    """What people do on the floor of a small yard within a few days."""
+
+    engine: Engine
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.stack = ExitStack()
+        self.url = self.stack.enter_context(self.engine.copy(set_up))
+        self.store = open_store(self.url)
+        self.now = NOW
+        self.drums: dict[int, int] = {}
+        self.fresh: list[int] = []
+        self.laid: dict[int, Laid] = {}
+
+    def teardown(self) -> None:
+        """The books hold; then all is gone."""
+        amiss = [proof for proof in prove(self.store) if not proof.ok]
+        self.store.close()
+        self.stack.close()
+        assert not amiss
+
+    @initialize()
+    def stocked(self) -> None:
+        """Two drums and two bottles; one drum gels slower than its sheet, one faster."""
+        for product, amount in (("LAM", "20 kg"), ("LAM", "20 kg"), ("PEROX", "1 kg")):
+            self.receive(product, amount)
+        slow, fast, bottle = (finding.lot(number) for number in self.drums)
+        yard.cup(slow, bottle, "24 min", now=self.now)
+        yard.cup(fast, bottle, "17 min", now=self.now)
+
+    def receive(self, product: str, amount: str) -> None:
+        """A delivery."""
+        lot = yard.receive(product, amount, now=self.now)
+        self.drums[lot.id] = lot.on_hand
+
+    @rule(product=st.sampled_from(["LAM", "PEROX"]), kilograms=st.integers(1, 4))
+    def deliver(self, product: str, kilograms: int) -> None:
+        """Another drum or bottle comes."""
+        self.receive(product, f"{kilograms} kg")
+
+    @rule(percent=percents)
+    def dose(self, percent: str) -> None:
+        """A sum alone takes nothing from the store."""
+        told = dose_pot.dose_pot(
+            now=self.now, resin="LAM", amount=yard.q("500 g"), temperature=yard.heat("20 degC"),
+            catalyst_percent=Decimal(percent),
+        )  # fmt: skip
+        assert told["catalyst"]["mass"] == round(5_000 * Decimal(percent))
+
+    @rule(percent=percents, hundreds=st.integers(2, 10), drum=which)
+    def mix(self, percent: str, hundreds: int, drum: int) -> None:
+        """A pot, from whichever drum holds enough."""
+        amount = hundreds * 100_000
+        drums = [
+            lot for lot, left in self.drums.items()
+            if left >= amount and finding.lot(lot).product.code == "LAM"
+        ]  # fmt: skip
+        told = yard.pot(
+            f"{hundreds * 100} g", now=self.now, catalyst_percent=Decimal(percent),
+            resin_lot=drums[drum % len(drums)],
+        )  # fmt: skip
+        drawn = [(line["lot"], -line["quantity"][0]) for line in told["draws"]]
+        wanted = round(amount * Decimal(percent) / 100 / 100) * 100
+        assert sum(taken for _lot, taken in drawn) == amount + wanted
+        for lot, taken in drawn:
+            self.drums[lot] -= taken
+        self.fresh.append(told["id"])
+
+    @precondition(lambda self: self.fresh)
+    @rule(pot=which)
+    def take_back(self, pot: int) -> None:
+        """A pot was not mixed after all: what was drawn for it is in the drums again."""
+        number = self.fresh.pop(pot % len(self.fresh))
+        told = observe.observe_pot(
+            tables.Batch.get_by_id(number), kind="not_mixed", now=self.now, hand=HAND
+        )
+        for line in told["draws"]:
+            if line["kind"] == "reversal":
+                self.drums[line["lot"]] += line["quantity"][0]
+
+    @precondition(lambda self: self.fresh)
+    @rule(
+        count=st.integers(1, 4), minutes=st.integers(0, 30), bay=st.sampled_from(["SHED", "TENT"]),
+        over=st.none() | which, by_leave=st.booleans(),
+    )  # fmt: skip
+    def lay_up(self, count: int, minutes: int, bay: str, over: int | None, by_leave: bool) -> None:
+        """One to four pots are laid down, on the bare part or on a layer."""
+        pots = tuple(self.fresh[:count])
+        open_ = [number for number, laid in self.laid.items() if not laid.covered]
+        below = open_[over % len(open_)] if over is not None and open_ else None
+        facts = {"bay": bay, "finished_at": self.now}
+        facts |= {} if below is None else {"over": below}
+        if below is not None and self.laid[below].unsound(self.show(below)["state"]):
+            rows = yard.contents(self.store)
+            with pytest.raises(errors.Refusal) as refused:
+                yard.laid(*pots, now=self.now, **facts)
+            assert refused.value.slug == "unsound-below"
+            assert yard.contents(self.store) == rows
+            if not by_leave:
+                return
+            facts |= {"override": {"reason": "the surveyor agreed"}}
+        told = yard.laid(*pots, now=self.now, **facts)
+        if "override" in facts:
+            assert (yard.overrides()[-1].slug, yard.overrides()[-1].layup_id) == (
+                "unsound-below", told["id"],
+            )  # fmt: skip
+        twins = tuple(
+            yard.laid(pot, now=self.now, bay=bay, finished_at=self.now)["id"] for pot in pots
+        )
+        self.laid[told["id"]] = Laid(pots, twins if len(pots) > 1 else ())
+        self.laid |= {twin: Laid((pot,)) for twin, pot in zip(twins, pots, strict=True)}
+        if below is not None:
+            self.laid[below].covered = True
+        del self.fresh[:count]
+
+    @precondition(lambda self: self.laid)
+    @rule(layup=which, kind=st.sampled_from(LOOKS), ago=st.integers(0, 2))
+    def look(self, layup: int, kind: str, ago: int) -> None:
+        """A hand says what it finds, at once or a little later."""
+        number = list(self.laid)[layup % len(self.laid)]
+        at = max(self.now - ago * MIN, finding.layup(number).applied_at)
+        value = {"value": 40} if kind == "hardness" else {}
+        observe.observe_layup(
+            finding.layup(number), kind=kind, at=at, now=self.now, hand=HAND, **value
+        )
+        laid = self.laid[number]
+        laid.looks.append((at, kind))
+        if kind in SETTLES:
+            laid.told.clear()
+        self.now += MIN
+
+    @rule(bay=st.sampled_from(["SHED", "TENT"]), celsius=st.integers(5, 30))
+    def read(self, bay: str, celsius: int) -> None:
+        """The thermometer is read: what was forecast is forecast anew."""
+        self.now += MIN
+        reading = {"at": self.now, "temperature": yard.heat(f"{celsius} degC")}
+        read_bay.read_bay(bay=bay, readings=[reading], now=self.now, hand=HAND)
+        for laid in self.laid.values():
+            laid.told.clear()
+
+    @rule(ahead=st.sampled_from([5 * MIN, 30 * MIN, 2 * H, 9 * H, 24 * H]))
+    def wait(self, ahead: int) -> None:
+        """Time passes."""
+        self.now += ahead
+
+    @rule()
+    def restart(self) -> None:
+        """The program is stopped and started."""
+        self.store.close()
+        self.store = open_store(self.url)
+
+    def show(self, layup: int) -> dict[str, Any]:
+        """A layup as the store tells it now."""
+        return watch.show(watch.watch(finding.layup(layup), self.now))
+
+    @invariant()
+    def no_promise_beyond_a_pot_alone(self) -> None:
+        """Opening by the last pot, closing by the first."""
+        for number, laid in self.laid.items():
+            if laid.looks or any(self.laid[twin].looks for twin in laid.twins):
+                continue  # a hand has spoken of one of them alone
+            whole = self.show(number)
+            for alone in map(self.show, laid.twins):
+                for edge in ("earliest", "at", "latest"):
+                    for name in OPENINGS:
+                        assert opens(whole, name, edge) >= opens(alone, name, edge) - ROUNDING_S
+                    assert closes(whole, edge) <= closes(alone, edge) + ROUNDING_S
+
+    @invariant()
+    def nobody_is_contradicted(self) -> None:
+        """What is to be done next agrees with what hands said."""
+        for number, laid in self.laid.items():
+            if not laid.covered:
+                assert not contradictions(laid, self.show(number), self.now)
+
+    @invariant()
+    def trouble_stays_until_settled(self) -> None:
+        """What was said to be in trouble is among what is to be done now."""
+        listed = {layup["id"] for layup in what_now.what_now(self.now)["layups"]}
+        for number, laid in self.laid.items():
+            laid.told |= IN_TROUBLE & set(self.show(number)["state"])
+            if laid.told or laid.seen_wet:
+                assert number in listed
+
+    @invariant()
+    def the_drums_hold_what_the_notebook_says(self) -> None:
+        """Lot by lot."""
+        assert {lot.id: lot.on_hand for lot in tables.Lot.select()} == self.drums
+
+
+DAYS = {"sqlite": 16, "postgresql": 6}
+"""Where an act is quick, more of them."""
+
+
+def test_the_floor_is_as_the_notebook_says(engine: Engine) -> None:
+    """Some days of thirty acts each, on either engine."""
+    machine = type("OnEngine", (Floor,), {"engine": engine})
+    run_state_machine_as_test(
+        machine,
+        settings=settings(
+            max_examples=DAYS[engine.name],
+            stateful_step_count=30,
+            deadline=None,
+            suppress_health_check=list(HealthCheck),
+            # A day that fails is told as it was: to shorten it takes minutes.
+            phases=[Phase.explicit, Phase.reuse, Phase.generate],
+        ),
+    )
