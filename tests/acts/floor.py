@@ -6,10 +6,11 @@ the notebook, never promise more than a pot alone would, and never contradict a 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from math import inf
-from typing import Any
+from typing import Any, NamedTuple
 
 LOOKS = ("gelled", "not_gelled", "no_transfer", "thumbnail", "hardness", "sanded", "scraped_off")
 """What a hand may say of a layup in these days."""
@@ -18,10 +19,18 @@ GREEN_OR_HARDER = ("gelled", "no_transfer", "sanded", *HARD)
 """Whoever says one of these has felt that it set."""
 SETTLES = (*GREEN_OR_HARDER, "scraped_off")
 """What says what became of a layer that was in trouble."""
-IN_TROUBLE = frozenset({"late", "suspect", "cold_stalled"})
-UNSOUND = IN_TROUBLE | {"wet"}
+IN_TROUBLE = frozenset({"late", "suspect", "cold_stalled", "unsettled"})
+UNSOUND = IN_TROUBLE | {"wet", "gelling"}
 """Nothing may be laid on a layer that shows one of these signs."""
 OPENINGS = ("recoat_opens", "sandable", "full_cure")
+
+
+class Look(NamedTuple):
+    """What a hand said of a layup at a moment (epoch s), in the order of time."""
+
+    at: int
+    id: int
+    kind: str
 
 
 @dataclass
@@ -30,26 +39,28 @@ class Laid:
 
     Attributes:
         pots: their ids. twins: layups of one pot each, laid at the same time and place.
-        looks: what hands said, as (moment, kind), in the order that it was said.
+        over: the layup that it lies on. looks: what hands said and did not take back.
         told: the signs of trouble that the store showed and nobody has settled yet.
         covered: whether another layer lies on it.
     """
 
     pots: tuple[int, ...]
     twins: tuple[int, ...] = ()
-    looks: list[tuple[int, str]] = field(default_factory=list)
+    over: int | None = None
+    looks: list[Look] = field(default_factory=list)
     told: set[str] = field(default_factory=set)
     covered: bool = False
 
     @property
     def last_word(self) -> str | None:
         """The last thing that a hand said of it."""
-        return max(self.looks, key=lambda look: look[0])[1] if self.looks else None
+        return max(self.looks).kind if self.looks else None
 
     def said(self, *kinds: str) -> bool:
         """Whether a hand said one of these, and nobody found it wet afterwards."""
-        wet = max((at for at, kind in self.looks if kind == "not_gelled"), default=-inf)
-        return any(kind in kinds and at > wet for at, kind in self.looks)
+        said = [look.kind for look in sorted(self.looks)]
+        wet = len(said) - said[::-1].index("not_gelled") if "not_gelled" in said else 0
+        return any(kind in kinds for kind in said[wet:])
 
     @property
     def seen_wet(self) -> bool:
@@ -81,10 +92,12 @@ def contradictions(laid: Laid, told: dict[str, Any], now: int) -> list[str]:
         found.append(f"seen wet, and told to {action}")
     if laid.said("gelled", *GREEN_OR_HARDER) and (words.startswith("wet") or "wet" in signs):
         found.append("seen gelled, and called wet")
-    if laid.last_word == "no_transfer" and now < closes(told, "earliest"):
-        if action != "coat" or "recoat_open" not in signs:
-            found.append(f"a glove came away clean, and told to {action}")
-    if laid.last_word == "sanded" and ("grind" in words or "abrade" in words or action != "coat"):
+    in_time = now < closes(told, "earliest")
+    open_ = action == "coat" and "recoat_open" in signs
+    if laid.last_word == "no_transfer" and in_time and not open_:
+        found.append(f"a glove came away clean, and told to {action}")
+    ground = action == "coat" and not re.search(r"\b(grind|abrade)\b", words)
+    if laid.last_word == "sanded" and not ground:
         found.append(f"sanded, and told: {words}")
     if laid.said(*HARD) and ("sandable" in words or not {"sandable", "tacky"} & signs):
         found.append("found hard, and told to wait until it is sandable")

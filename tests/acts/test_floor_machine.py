@@ -1,10 +1,10 @@
 """The whole floor, driven by whatever Hypothesis thinks of, beside a foreman's notebook.
 
-People receive, mix, lay up one to four pots, look, cover, read the bay, wait, take back and start the
-program anew. After each step: no opening is earlier and no closing later than any one pot of a
-layup alone would have it; nothing lies on a layer that is not sound without an override on record;
-what is to be done next never speaks against a hand; trouble that was told stays among what is to
-be done now until a record settles it; and the drums hold what the notebook says.
+People receive, mix, lay up one to four pots, look, cover, read the bay, wait, take back and start
+the program anew. After each step: no opening is earlier and no closing later than any one pot of a
+layup alone would have it; nothing lies on a layer that is not sound without an override on
+record; what is to be done next never speaks against a hand; trouble that was told stays among what
+is to be done now until a record settles it; and the drums hold what the notebook says.
 """
 
 from __future__ import annotations
@@ -17,9 +17,9 @@ import pytest
 from cureyard_service.acts import (
     dose_pot,
     finding,
-    lay_up,
     observe,
     read_bay,
+    take_back,
     watch,
     what_now,
 )
@@ -41,7 +41,17 @@ from hypothesis.stateful import (
 from ..engines import Engine
 from . import yard
 from .conftest import set_up
-from .floor import IN_TROUBLE, LOOKS, OPENINGS, SETTLES, Laid, closes, contradictions, opens
+from .floor import (
+    IN_TROUBLE,
+    LOOKS,
+    OPENINGS,
+    SETTLES,
+    Laid,
+    Look,
+    closes,
+    contradictions,
+    opens,
+)
 from .yard import HAND, MIN, NOW, H
 
 which = st.integers(0, 999)
@@ -160,7 +170,7 @@ class Floor(RuleBasedStateMachine):
         twins = tuple(
             yard.laid(pot, now=self.now, bay=bay, finished_at=self.now)["id"] for pot in pots
         )
-        self.laid[told["id"]] = Laid(pots, twins if len(pots) > 1 else ())
+        self.laid[told["id"]] = Laid(pots, twins if len(pots) > 1 else (), below)
         self.laid |= {twin: Laid((pot,)) for twin, pot in zip(twins, pots, strict=True)}
         if below is not None:
             self.laid[below].covered = True
@@ -173,14 +183,52 @@ class Floor(RuleBasedStateMachine):
         number = list(self.laid)[layup % len(self.laid)]
         at = max(self.now - ago * MIN, finding.layup(number).applied_at)
         value = {"value": 40} if kind == "hardness" else {}
-        observe.observe_layup(
+        told = observe.observe_layup(
             finding.layup(number), kind=kind, at=at, now=self.now, hand=HAND, **value
         )
         laid = self.laid[number]
-        laid.looks.append((at, kind))
+        laid.looks.append(Look(at, max(seen["id"] for seen in told["observations"]), kind))
         if kind in SETTLES:
             laid.told.clear()
         self.now += MIN
+
+    @precondition(lambda self: any(laid.looks for laid in self.laid.values()))
+    @rule(layup=which, look=which)
+    def unsay(self, layup: int, look: int) -> None:
+        """A hand takes back what it said: it had felt another part."""
+        seen = [number for number, laid in self.laid.items() if laid.looks]
+        number = seen[layup % len(seen)]
+        laid = self.laid[number]
+        taken = laid.looks.pop(look % len(laid.looks))
+        take_back.take_back_seen(
+            finding.layup(number), taken.id, reason="another part", now=self.now, hand=HAND
+        )
+        laid.told.clear()
+
+    @precondition(lambda self: self.unseen())
+    @rule(layup=which)
+    def not_laid(self, layup: int) -> None:
+        """A layup was entered by mistake: its pots are still in their buckets."""
+        unseen = self.unseen()
+        number = unseen[layup % len(unseen)]
+        laid = self.laid[number]
+        for each in (number, *laid.twins):
+            take_back.take_back_layup(
+                finding.layup(each), reason="another job", now=self.now, hand=HAND
+            )
+            del self.laid[each]
+        self.fresh += laid.pots
+        if laid.over is not None:
+            self.laid[laid.over].covered = False
+
+    def unseen(self) -> list[int]:
+        """The layups of several pots that no hand has felt and nothing lies on, nor on a twin."""
+        return [
+            number
+            for number, laid in self.laid.items()
+            if laid.twins
+            and not any(self.laid[n].looks or self.laid[n].covered for n in (number, *laid.twins))
+        ]
 
     @rule(bay=st.sampled_from(["SHED", "TENT"]), celsius=st.integers(5, 30))
     def read(self, bay: str, celsius: int) -> None:
@@ -234,6 +282,11 @@ class Floor(RuleBasedStateMachine):
             laid.told |= IN_TROUBLE & set(self.show(number)["state"])
             if laid.told or laid.seen_wet:
                 assert number in listed
+
+    @invariant()
+    def a_pot_is_told_of_until_it_is_laid(self) -> None:
+        """What stands in a bucket is among what is to be done now."""
+        assert {pot["id"] for pot in what_now.what_now(self.now)["pots"]} == set(self.fresh)
 
     @invariant()
     def the_drums_hold_what_the_notebook_says(self) -> None:
