@@ -142,7 +142,7 @@ def observe_layup(
       blush         an epoxy has a film
       sanded        it was sanded
       covered       the next layer is on
-      handed_over   it leaves; only if hard
+      handed_over   it leaves, hard
       scraped_off   it was taken off again
 
     \b

@@ -7,7 +7,7 @@ stays a forecast until a hand has touched the part.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from . import cautions, preparation, worded
@@ -163,7 +163,8 @@ def next_step(
     stand = recoat_stand(layer, found, now)
     if touch.not_gelled is not None and not wet:
         return _feel_again(found, stand)
-    if cold is not None:
+    by_glove = stand == "open" and touch.no_transfer is not None
+    if cold is not None and not by_glove:
         return _heat(cold, clock)
     if wet:
         gel = on_part(found["gel"], found["film"])
@@ -171,7 +172,8 @@ def next_step(
     if touch.abraded:
         return _abraded(layer)
     if stand == "open":
-        return _coat(layer, found, structural, touch)
+        coat = _coat(layer, found, structural, touch)
+        return coat if cold is None else _and_heat(coat, _heat(cold, clock))
     if stand == "before" and window(found) is not None:
         opens = found["recoat_opens"].latest
         return NextStep("wait", "Wait for the recoat window.", opens)
@@ -252,6 +254,13 @@ def _heat(cold: ColdAhead, clock: Callable[[float], str]) -> NextStep:
         cold.cold_from,
         (cautions.HEAT,),
     )
+
+
+def _and_heat(coat: NextStep, heat: NextStep) -> NextStep:
+    """A glove says that the window is open now; the cold is still to come."""
+    return replace(
+        coat, text=f"{coat.text} {heat.text}", cautions=(*coat.cautions, *heat.cautions)
+    )  # fmt: skip
 
 
 def _unsure(layer: Layer, found: dict[str, Milestone]) -> NextStep:

@@ -56,6 +56,7 @@ from .yard import HAND, MIN, NOW, H
 
 which = st.integers(0, 999)
 percents = st.sampled_from(["1", "1.5", "2", "3"])
+OFTEN = (*LOOKS, "not_gelled", "not_gelled", "no_transfer")
 ROUNDING_S = 1.0
 """Moments of two sums of the same thing may differ by a rounding."""
 
@@ -90,6 +91,9 @@ class Floor(RuleBasedStateMachine):
         slow, fast, bottle = (finding.lot(number) for number in self.drums)
         yard.cup(slow, bottle, "24 min", now=self.now)
         yard.cup(fast, bottle, "17 min", now=self.now)
+        for percent in ("1", "3"):
+            self.mix(percent, 5, int(percent))
+        self.lay_up(2, "SHED", None, False)
 
     def receive(self, product: str, amount: str) -> None:
         """A delivery."""
@@ -143,10 +147,10 @@ class Floor(RuleBasedStateMachine):
 
     @precondition(lambda self: self.fresh)
     @rule(
-        count=st.integers(1, 4), minutes=st.integers(0, 30), bay=st.sampled_from(["SHED", "TENT"]),
-        over=st.none() | which, by_leave=st.booleans(),
+        count=st.integers(1, 4), bay=st.sampled_from(["SHED", "TENT"]), over=st.none() | which,
+        by_leave=st.booleans(),
     )  # fmt: skip
-    def lay_up(self, count: int, minutes: int, bay: str, over: int | None, by_leave: bool) -> None:
+    def lay_up(self, count: int, bay: str, over: int | None, by_leave: bool) -> None:
         """One to four pots are laid down, on the bare part or on a layer."""
         pots = tuple(self.fresh[:count])
         open_ = [number for number, laid in self.laid.items() if not laid.covered]
@@ -174,10 +178,11 @@ class Floor(RuleBasedStateMachine):
         self.laid |= {twin: Laid((pot,)) for twin, pot in zip(twins, pots, strict=True)}
         if below is not None:
             self.laid[below].covered = True
+            self.laid[below].told |= {"unsettled"} if "override" in facts else set()
         del self.fresh[:count]
 
     @precondition(lambda self: self.laid)
-    @rule(layup=which, kind=st.sampled_from(LOOKS), ago=st.integers(0, 2))
+    @rule(layup=which, kind=st.sampled_from(OFTEN), ago=st.integers(0, 2))
     def look(self, layup: int, kind: str, ago: int) -> None:
         """A hand says what it finds, at once or a little later."""
         number = list(self.laid)[layup % len(self.laid)]
@@ -237,7 +242,7 @@ class Floor(RuleBasedStateMachine):
         reading = {"at": self.now, "temperature": yard.heat(f"{celsius} degC")}
         read_bay.read_bay(bay=bay, readings=[reading], now=self.now, hand=HAND)
         for laid in self.laid.values():
-            laid.told.clear()
+            laid.told &= {"unsettled"}
 
     @rule(ahead=st.sampled_from([5 * MIN, 30 * MIN, 2 * H, 9 * H, 24 * H]))
     def wait(self, ahead: int) -> None:
@@ -294,7 +299,7 @@ class Floor(RuleBasedStateMachine):
         assert {lot.id: lot.on_hand for lot in tables.Lot.select()} == self.drums
 
 
-DAYS = {"sqlite": 16, "postgresql": 6}
+DAYS = {"sqlite": 30, "postgresql": 6}
 """Where an act is quick, more of them."""
 
 

@@ -151,7 +151,7 @@ def test_an_act_is_one_post(server: Any, line: list[str], path: str, body: Any) 
          {"binder": "powder"}),
         (["product", "set", "LAM-PE", "--post-cure", "55 degC", "65 degC", "15 h"],
          "/v1/products/LAM-PE",
-         {"cure": {"post_cure": {"from": "55 degC", "to": "65 degC", "time": "15 h"}}}),
+         {"cure_change": {"post_cure": {"from": "55 degC", "to": "65 degC", "time": "15 h"}}}),
     ],
 )  # fmt: skip
 def test_a_change_is_of_what_stands(server: Any, line: list[str], path: str, body: Any) -> None:

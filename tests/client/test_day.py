@@ -244,6 +244,7 @@ def test_slips_of_the_hand(yard: Hand) -> None:
     yard(*pot)
     start = ("layup", "start", "D-7", "Plies", "--kind", "laminate", "--bay", "SHED", "--batch")
     yard(*start, "1")
+    yard("layup", "observe", "1", "gelled")
     yard("layup", "observe", "1", "covered")
     assert "finished" in yard("layup", "show", "1").stdout
     back = yard("layup", "undo", "1", "covered", "--reason", "the hatch was").stdout

@@ -94,7 +94,7 @@ def test_long_names_are_broken(chrome: Chrome, yard: hung.Yard) -> None:
     for page in ("/", f"/layups/{layup}"):
         chrome.get(yard.url + page)
         assert chrome.execute_script(BEYOND) == 0, page
-    yard.seen(layup, "handed_over")
+    yard.seen(layup, "scraped_off")
 
 
 def test_a_new_layup_comes_by_itself(chrome: Chrome, yard: hung.Yard) -> None:
@@ -185,7 +185,7 @@ def test_a_screen_alone_turns_its_page(chrome: Chrome, yard: hung.Yard) -> None:
     chrome.get(yard.url)
     assert [chrome.execute_script(turn) for _ in range(4)] == [0, 0, 0, 0]
     alone = [layup["id"] for layup in yard.now()["layups"] if "Keel" in layup["title"]]
-    yard.seen(alone[0], "handed_over")
+    yard.seen(alone[0], "scraped_off")
     chrome.get(yard.url)
     tops = [chrome.execute_script(turn) for _ in range(8)]
     assert tops[:2] == [0, 0]
