@@ -166,12 +166,18 @@ def _no_window(layup: Layup) -> str:
 def _at(name: str, milestone: dict[str, Any] | None, view: View, full: bool = False) -> str:
     if milestone is None or milestone.get("at") is None:
         return "-" if full else ""
-    step, way = STEPS.get(name, (STEP, "up"))
+    step, way = _step(name, milestone)
     return (when if full else short)(milestone["at"], view.now, step, way)
 
 
+def _step(name: str, milestone: dict[str, Any]) -> tuple[int, Way]:
+    """How a clock time is rounded; what a hand saw is told to the minute."""
+    observed = milestone.get("basis") == "observed"
+    return (1, "near") if observed else STEPS.get(name, (STEP, "up"))
+
+
 def _band(name: str, milestone: dict[str, Any], view: View) -> str:
-    step, way = STEPS.get(name, (STEP, "up"))
+    step, way = _step(name, milestone)
     if milestone.get("earliest") is None:
         return ""
     earliest = stepped(read(milestone["earliest"]), step, way)

@@ -174,7 +174,8 @@ class Air:
         """The air around something that was carried from bay to bay.
 
         Args:
-            stays: (since, bay) from the first bay on, by moment.
+            stays: (since, bay) from the first bay on, by moment; what comes after the stretch of
+                time is left out.
         """
         if len(stays) == 1:
             return self.of(stays[0][1])
@@ -183,7 +184,7 @@ class Air:
         for (since, bay), until in zip(
             stays, [*(at for at, _ in stays[1:]), self.end], strict=True
         ):
-            since = max(since, first)
+            since, until = max(since, first), min(until, self.end)
             if until > since:
                 part = self.of(bay).between(since, until)
                 whole = part if whole is None else whole.then(part)

@@ -8,8 +8,8 @@ from ..store.hands import Hand
 from . import finding, watch
 
 ADVICE = (
-    "Let it come to itself, heat it or scrape it off, and note what a hand finds: gelled, "
-    "no_transfer, a hardness, scraped_off. A lead may override with a reason."
+    "Wait, heat it or scrape it off, as it needs, and note what a hand finds: gelled, no_transfer, "
+    "a hardness, scraped_off. A lead may override with a reason."
 )
 
 
@@ -33,6 +33,15 @@ def unsound_below(below: tables.Layup, at: int, pointer: str) -> UnsoundBelow | 
         layup=below.id,
         state=list(stood.signs),
     )
+
+
+def is_sound(row: tables.Layup, unsound: UnsoundBelow | None, now: int) -> bool:
+    """Whether a layup that ends was sound then, and is in no trouble now.
+
+    Args:
+        unsound: what `unsound_below` says of the moment at which it was covered.
+    """
+    return unsound is None and not watch.watch(row, now).in_trouble
 
 
 def end(

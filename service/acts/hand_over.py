@@ -10,9 +10,6 @@ from ..store.hands import Hand
 from . import cure_sheets, gate_facts, leave, watch
 from .watch import Watched
 
-_AGAINST = frozenset({"wet", "late", "suspect", "cold_stalled"})
-"""Signs that no clock outruns."""
-
 
 def check(
     row: tables.Layup, at: int, override: dict[str, str] | None, now: int, hand: Hand
@@ -41,12 +38,12 @@ def check(
 
 
 def _state(row: tables.Layup, at: int, structural: bool) -> State:
-    watched = watch.watch(row, at)
-    seen = {each.kind: each for each in watched.seen if each.at <= at}
+    watched = watch.as_it_stood(row, at)
+    seen = {each.kind: each for each in watched.seen}
     hardness = seen.get("hardness")
     return State(
         structural=structural,
-        hard=_is_hard(watched, {kind: each.at for kind, each in seen.items()}, at),
+        hard=_is_hard(watched, at),
         hardness=gate_facts.hardness_of(hardness),
         hardness_at=0.0 if hardness is None else float(hardness.at),
         asked=handing_over.asked(_least(watched), row.product.chemistry),
@@ -54,12 +51,11 @@ def _state(row: tables.Layup, at: int, structural: bool) -> State:
     )
 
 
-def _is_hard(watched: Watched, seen: dict[str, int], at: int) -> bool:
-    """By a nail, an impressor or the paper; else by the clock where no sign stands against it."""
-    felt = [seen[kind] for kind in ("thumbnail", "hardness", "sanded") if kind in seen]
-    if felt:
-        return max(felt) > seen.get("not_gelled", 0)
-    return not _AGAINST & set(watched.signs) and watch.ground(watched.row, at).ready <= at
+def _is_hard(watched: Watched, at: int) -> bool:
+    """By a nail, an impressor, solvent or the paper; else by the clock where it is sound."""
+    if watched.touch.sandable is not None:
+        return True
+    return watched.unsound is None and watch.ground_of(watched).ready <= at
 
 
 def _least(watched: Watched) -> int | None:

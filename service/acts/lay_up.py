@@ -12,7 +12,7 @@ from typing import Any
 
 from ..core import heating, worded
 from ..core.cure_sheet import PERCENT_NEVER_OVER
-from ..core.errors import AuthorityMissing, Invalid, gather
+from ..core.errors import AuthorityMissing, Invalid, UnsoundBelow, gather
 from ..store import layups, shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand
@@ -132,7 +132,7 @@ def lay_up(
         if kind == "laminate":
             words += binders.words_of_job(work, material.product)
         if below is not None:
-            words += _cover_below(below, row, at, now, hand, sound=unsound is None)
+            words += _cover_below(below, row, at, now, hand, unsound)
         if by_leave:
             leave.overridden(
                 AuthorityMissing.slug, by_leave, f"layup {row.id}, {title}",
@@ -330,13 +330,18 @@ def _percent_words(percent: Decimal | None) -> list[str]:
 
 
 def _cover_below(
-    below: tables.Layup, row: tables.Layup, at: int, now: int, hand: Hand, *, sound: bool
+    below: tables.Layup,
+    row: tables.Layup,
+    at: int,
+    now: int,
+    hand: Hand,
+    unsound: UnsoundBelow | None,
 ) -> list[str]:
     """End the watch on the layer below if it is sound; say what its state meant for the bond."""
     words = _bond_words(below, row, at)
+    sound = ending.is_sound(below, unsound, now)
     ending.end(below, at, layups.covered_by(row), sound=sound, now=now, hand=hand)
-    if not sound:
-        ending.settle(below, at, now, hand)
+    ending.settle(below, at, now, hand)
     return words
 
 

@@ -91,18 +91,10 @@ def observe_layup(
                 now=now, hand=hand, layup=row, job=row.job,
             )  # fmt: skip
         if kind in layups.ENDS:
-            _end(row, kind, at, note or kind, now, hand, sound=unsound is None)
+            sound = kind == "scraped_off" or ending.is_sound(row, unsound, now)
+            ending.end(row, at, note or kind, sound=sound, now=now, hand=hand)
         ending.settle(row, at, now, hand)
         return watch.show(watch.watch(finding.layup(row.id), now))
-
-
-def _end(
-    row: tables.Layup, kind: str, at: int, reason: str, now: int, hand: Hand, *, sound: bool
-) -> None:
-    """Scraped off, nothing is left to be in trouble; covered, its state then counts."""
-    if kind == "handed_over":
-        sound = not watch.watch(row, now).in_trouble
-    ending.end(row, at, reason, sound=sound, now=now, hand=hand)
 
 
 def _value(kind: str, value: int | None, readings: list[int] | None) -> int | None:

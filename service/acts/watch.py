@@ -228,7 +228,7 @@ def _watch(
         trace=laid.trace,
         found=found,
         pots=told.pots,
-        window=window(found) if signs.TROUBLE.isdisjoint(shown) else None,
+        window=None if signs.TROUBLE & set(shown) or touch.scraped_off else window(found),
         cold_from=stalls_from,
         touch=touch,
         unsound=signs.unsound(bare, touch),
@@ -293,8 +293,14 @@ def ground(row: tables.Layup, now: int) -> Ground:
             pointer="/after",
             layup=row.id,
         )
+    return ground_of(watched)
+
+
+def ground_of(watched: Watched) -> Ground:
+    """As `ground`, of a layup that was worked out, in trouble or not."""
+    on_part = watched.row.surface_mk is not None
     opens, closes = watched.window or (inf, -inf)
-    uncertainty = bay_air.uncertainty(watched.bay, measured_on_part=row.surface_mk is not None)
+    uncertainty = bay_air.uncertainty(watched.bay, measured_on_part=on_part)
     covered = milestones(replace(watched.layer, cover="film"), watched.trace, uncertainty)
     stages = (covered["sandable"].latest, covered["full_cure"].latest)
     hard = next((at for at in (watched.touch.sandable, *stages) if at is not None), inf)

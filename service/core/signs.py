@@ -60,7 +60,8 @@ def signs(
         stalled: when it lay cold for too long, if it has and no check ended that.
         pots: when each of its pots gels.
     """
-    if touch.finished is not None and touch.finished <= now:
+    done = touch.finished is not None and touch.finished <= now
+    if done or touch.scraped_off is not None:
         return ("finished",)
     shown = _gel_sign(pots, on_part(found["gel"], found["film"]), touch, now)
     if stalled is not None and stalled <= now:

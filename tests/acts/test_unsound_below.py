@@ -209,6 +209,24 @@ def test_it_is_judged_as_it_stood_when_it_was_covered() -> None:
         laid(over=other, now=NOW, applied_at=NOW - 19 * H)
 
 
+def test_recorded_late_after_it_was_carried_on() -> None:
+    """What lies below was moved since: it is judged where it lay then, and no gate breaks off."""
+    lower = laid(24)
+    lay_up.change_layup(
+        finding.layup(lower), bay="TENT", moved_at=NOW - 10 * H, now=NOW - 10 * H, hand=HAND
+    )
+    laid(over=lower, now=NOW, applied_at=NOW - 15 * H)
+
+
+def test_said_to_be_in_trouble_before_it_was_said_to_be_covered() -> None:
+    """A cover that is told late, of when it was sound, takes nothing out of the lists."""
+    layup = stalled()
+    assert "cold_stalled" in look(layup)["state"]
+    felt(layup, "covered", at=NOW - 20 * H, override=BY_LEAVE)
+    felt(layup, "handed_over", at=NOW - 19 * H, override=BY_LEAVE)
+    assert "cold_stalled" in look(layup)["state"]
+
+
 def test_covered_wet_and_known_to_have_gelled_since() -> None:
     """Recorded late and by leave, when it had gelled long ago: nothing is left to be told."""
     lower = laid(24)
