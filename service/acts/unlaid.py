@@ -11,7 +11,9 @@ from ..store.lookup import attach
 
 
 def pots(now: int) -> list[dict[str, Any]]:
-    """Pots of open jobs that nobody laid up, lost or saw gel; the first mixed first.
+    """Pots of open jobs that nobody laid up, lost or saw gel.
+
+    Those that can still be spread come first, by how soon that is over; then the last mixed.
 
     Returns:
         Each with what is in it, until when it can be worked, when its cup gels, and what to do.
@@ -19,7 +21,12 @@ def pots(now: int) -> list[dict[str, Any]]:
     rows = layups.unlaid_pots()
     attach(rows, tables.Batch.job, tables.Batch.resin_lot)
     attach([row.resin_lot for row in rows], tables.Lot.product)
-    return [_show(row, now) for row in rows]
+    return sorted((_show(row, now) for row in rows), key=lambda pot: _urgency(pot, now))
+
+
+def _urgency(pot: dict[str, Any], now: int) -> tuple[bool, int]:
+    over: bool = pot["work_until"] <= now
+    return over, -pot["mixed_at"] if over else pot["work_until"]
 
 
 def _show(row: tables.Batch, now: int) -> dict[str, Any]:

@@ -18,9 +18,9 @@ def stock(books: Database) -> None:
     yard.stocked()
 
 
-def mixed() -> int:
+def mixed(now: int = NOW) -> int:
     """A pot of a kilogram, just mixed."""
-    return int(yard.pot()["id"])
+    return int(yard.pot(now=now)["id"])
 
 
 def told(now: int = NOW) -> list[int]:
@@ -36,9 +36,16 @@ def seen(pot: int, kind: str, at: int = NOW + MIN) -> None:
 
 
 def test_it_is_told_from_the_moment_that_it_was_mixed() -> None:
-    """First mixed first; also days on, when it must have gelled long ago."""
+    """Also days on, when it must have gelled long ago."""
     first, second = mixed(), mixed()
     assert told() == told(NOW + 3 * DAY) == [first, second]
+
+
+def test_the_pot_to_be_spread_next_comes_first() -> None:
+    """What is past its working time hides none that can still be spread."""
+    past, later = mixed(NOW - 3 * H), mixed(NOW - 2 * H)
+    sooner, last = mixed(NOW - 2 * MIN), mixed()
+    assert told() == [sooner, last, later, past]
 
 
 def test_what_is_to_be_done_with_it() -> None:

@@ -49,7 +49,24 @@ class Yard:
             "job": "D-7", "kind": "laminate", "bay": "SHED", "product": "LAM",
             "catalyst_percent": 2, "surface_temperature": "20 degC",
         } | facts  # fmt: skip
+        asked = {name: fact for name, fact in asked.items() if fact is not None}
         return int(self.post("layups", title=title, applied_at=ago(hours), **asked)["id"])
+
+    def two_pots(self) -> int:
+        """A layup of two pots that are late, with looks of which one was taken back; its id."""
+        pots = [
+            self.post("batches", resin="LAM", amount=amount, job="D-7", temperature="20 degC",
+                      catalyst_percent=percent, mixed_at=ago(hours))["id"]
+            for hours, amount, percent in ((1.2, "500 g", 2), (1, "400 g", 1.5))
+        ]  # fmt: skip
+        layup = self.laid("Bow tabbing", 0.95, batches=pots, product=None, catalyst_percent=None)
+        self.seen(layup, "not_gelled", 0.2)
+        felt = self.post(f"layups/{layup}/observations", kind="hardness", value=20, at=ago(0.1))
+        wrong = felt["observations"][-1]["id"]
+        self.post(f"layups/{layup}/observations/{wrong}/withdrawal", reason="the panel beside it")
+        wet = "wet at the forefoot, where the second pot went; the rest is warm and firm"
+        self.post(f"layups/{layup}/observations", kind="not_gelled", at=ago(0.05), note=wet)
+        return layup
 
     def now(self) -> dict[str, Any]:
         """What there is to do."""

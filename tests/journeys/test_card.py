@@ -26,22 +26,35 @@ RECORD: Record = (
     ("products", {"code": "LAM", "name": "Polyester", "role": "resin", "chemistry": "polyester",
                   "density": "1.1 kg/L", "cure": CURE}),
     ("products", {"code": "MICROS", "name": "Microballoons", "role": "filler"}),
+    ("products", {"code": "SILICA", "name": "Fumed silica", "role": "filler"}),
+    ("products", {"code": "COBALT", "name": "Cobalt, 6 %", "role": "promoter"}),
     ("lots", {"product": "PEROX", "number": "P-14", "quantity": "1 kg"}),
     ("lots", {"product": "LAM", "number": "B-2207", "quantity": "1 kg"}),
-    ("lots", {"product": "LAM", "number": "B-2208", "quantity": "20 kg"}),
+    ("lots", {"product": "LAM", "number": "B-2208", "quantity": "3 kg"}),
     ("lots", {"product": "MICROS", "number": "C-3", "quantity": "3 kg"}),
+    ("lots", {"product": "SILICA", "number": "S-9", "quantity": "3 kg"}),
+    ("lots", {"product": "COBALT", "number": "K-1", "quantity": "1 kg"}),
     ("jobs", {"number": "26-014", "title": "Transom, inner skin", "craft": "the ketch Teal"}),
     ("batches", {"resin": "LAM", "amount": "2 kg", "temperature": "19 degC", "job": "26-014",
                  "catalyst_percent": 1.8,
                  "fillers": [{"product": "MICROS", "quantity": "120 g"}]}),
     ("batches/1/observations", {
         "kind": "lost", "note": "gelled in the cup while the mat was still being cut"}),
+    ("batches", {"resin": "LAM", "amount": "1.9 kg", "temperature": "12 degC", "job": "26-014",
+                 "catalyst_percent": 1.1,
+                 "promoter": {"product": "COBALT", "quantity": "8 g"},
+                 "fillers": [{"product": "MICROS", "quantity": "120 g"},
+                             {"product": "SILICA", "quantity": "60 g"}]}),
+    ("batches/2/observations", {
+        "kind": "gelled", "note": "warm at the rim first, still soft in the middle of the pot"}),
+    ("batches/2/observations", {
+        "kind": "lost", "note": "stood in the sun; smoked, and went outdoors on bare ground"}),
 )  # fmt: skip
 
 
 @pytest.fixture(scope="module")
 def url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """A yard where a pot was lost, served."""
+    """A yard where two pots were lost, served."""
     with recorded(tmp_path_factory.mktemp("yard"), RECORD) as (served, session):
         named = {"address": "https://yard.example"}
         answer = session.patch(f"{served}/v1/yard", json=named, headers={"If-Match": "*"})
@@ -57,9 +70,13 @@ def test_nothing_is_in_the_way(chrome: Chrome, url: str, width: int) -> None:
     assert chrome.execute_script("return document.documentElement.scrollWidth") <= width
 
 
-def test_a_card_is_one_sheet_of_a6(chrome: Chrome, url: str) -> None:
-    """105 × 148 mm, with two lots of resin, a filler, warnings and a note on it."""
-    show(chrome, f"{url}/batches/1", 1280, 800)
+@pytest.mark.parametrize("pot", [1, 2])
+def test_a_card_is_one_sheet_of_a6(chrome: Chrome, url: str, pot: int) -> None:
+    """105 × 148 mm, with a filler, warnings and a note on it.
+
+    The second pot has two lots of resin, a promoter, two fillers, five warnings and two notes.
+    """
+    show(chrome, f"{url}/batches/{pot}", 1280, 800)
     ((across, down),) = printed(chrome)
     assert (across, down) == (pytest.approx(105, abs=0.5), pytest.approx(148, abs=0.5))
 

@@ -87,6 +87,34 @@ def test_every_sign_hangs_there(chrome: Chrome, yard: hung.Yard) -> None:
     assert "last minutes" in first
 
 
+def test_a_pot_not_laid_up_is_one_line(chrome: Chrome, yard: hung.Yard) -> None:
+    """Across the shop, as large as what is to be done with a layup; it leads to its card."""
+    sized(chrome, *SIZES["wall"])
+    chrome.get(yard.url)
+    (line,) = chrome.find_elements(By.CSS_SELECTOR, ".unlaid li")
+    size = float(line.value_of_css_property("font-size").removesuffix("px"))
+    assert size >= 36
+    assert line.size["height"] < 2 * size
+    assert re.match(r"Pot 1 Spread by \d\d:\d\d \(in \d min\)\. LAM 500 g", line.text), line.text
+    assert "smokes or swells" in words(chrome, ".unlaid")
+    assert line.find_element(By.TAG_NAME, "a").get_property("href").endswith("/batches/1")
+
+
+def test_a_layup_of_two_pots_is_for_everybody(chrome: Chrome, yard: hung.Yard) -> None:
+    """Each pot with its own gel and trouble, on a phone, on a wall and on one sheet of paper."""
+    layup = yard.two_pots()
+    page = f"{yard.url}/layups/{layup}"
+    for size in SIZES.values():
+        sized(chrome, *size)
+        chrome.get(page)
+        assert axe.violations(chrome) == []
+        assert chrome.execute_script(BEYOND) == 0
+    assert "suspect mix" in words(chrome, ".stack")
+    assert "400 g LAM, SOON-2/1; 6 g PEROX, NEW-5/1" in words(chrome, ".stack").replace("\n", " ")
+    assert len(printed(chrome, paperWidth=8.27, paperHeight=11.69)) == 1
+    yard.seen(layup, "scraped_off")
+
+
 def test_long_names_are_broken(chrome: Chrome, yard: hung.Yard) -> None:
     """One word as long as a title may be does not push a phone's page sideways."""
     sized(chrome, *SIZES["phone"])

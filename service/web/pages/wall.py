@@ -15,6 +15,8 @@ LARGE = 4
 """Layups that are drawn large: as many as a screen across the shop has room for."""
 SHOWN = 6
 """Lines of each list of stock."""
+POTS_SHOWN = 4
+"""Lines of pots that nobody laid up: they stand above the strips, and must not push them off."""
 
 
 def add(app: Flask) -> None:
@@ -33,6 +35,7 @@ def show_wall() -> str:
         large=layups[:LARGE],
         small=layups[LARGE:],
         shown=SHOWN,
+        pots_shown=POTS_SHOWN,
         size=ribbons,
         summary=_summary(told),
     )
