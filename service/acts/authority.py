@@ -54,6 +54,16 @@ def is_set_aside(job: tables.Job, now: int) -> bool:
     return bool(rows.exists())
 
 
+def pot_words(job: tables.Job, now: int) -> list[str]:
+    """With a pot for structural work that nobody's rules cover: it will not be laid up."""
+    if not authority.stops_work(job.structural, job.authority) or is_set_aside(job, now):
+        return []
+    return [
+        f"Job {job.number} is structural and names no authority: its layup is refused until it "
+        f"does. Name it now: cureyard job set {job.number} --authority TEXT."
+    ]
+
+
 def unasked_words(job: tables.Job) -> list[str]:
     """With a job's first pot or layup: that nobody has said whether it is structural."""
     if not authority.unasked(job.structural) or job.authority or _was_worked_on(job):

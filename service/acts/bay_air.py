@@ -61,13 +61,17 @@ def traces(
     }
 
 
+FRESH_S = 10 * 60
+"""Nobody reads a bay again within ten minutes (common practice, no source)."""
+
+
 @dataclass(frozen=True)
 class Taken:
     """What a bay's air is taken to be at a moment (epoch s), K, and what that rests on.
 
     Attributes:
-        basis: measured at a reading's own moment, or between two that a line may bridge; between
-            a last reading and the pattern it is assumed, however fresh that reading.
+        basis: measured for `FRESH_S` after a reading, which is then what it is taken to be, or
+            between two that a line may bridge; further on towards the pattern it is assumed.
         read: the last reading, K, and when that was, epoch s; None for none within the gap.
     """
 
@@ -82,7 +86,7 @@ class Taken:
         here, code = worded.heat(self.temperature), self.bay.code
         then = "now" if self.at == now else f"at {moments.face(self.at, now)}"
         if self.basis == "measured":
-            return f"{code} measured {here} {then}"
+            return f"{code} was read {here} {then}"
         if self.read is None:
             return f"nobody read {code} of late: taken to be {here} {then}"
         read, when = self.read
@@ -123,6 +127,8 @@ def _taken(bay: tables.Bay, moment: int, read: Sequence[bays.Measured], law: Bay
     last = max((row for row in rows if row.at <= moment), key=lambda row: row.at, default=None)
     then = min((row.at for row in rows if row.at >= moment), default=None)
     bridged = last is not None and then is not None and then - last.at <= gap
+    if not bridged and last is not None and moment - last.at <= FRESH_S:
+        here, bridged = last.temperature_mk / 1000, True
     return Taken(
         bay,
         moment,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..core import preparation
+from ..core import handing_over, preparation
 from ..core.preparation import Stand
 from ..core.signs import recoat_stand
 from ..store import layups, tables
@@ -31,7 +31,8 @@ def bond(below: Watched, row: tables.Layup, at: int) -> Bond:
     stand = recoat_stand(layer, below.found, at)
     seen = [each for each in below.seen if each.at <= at]
     sanded = [each.at for each in seen if each.kind == "sanded"]
-    touch = layups.touch(seen)
+    hard_from = handing_over.hard_from(layer.sheet.barcol_min, below.row.product.chemistry)
+    touch = layups.touch(seen, hard_from)
     steps = preparation.prepare(layer.surface, stand, layer.cover).steps
     found = preparation.on_top(
         row.product.chemistry,

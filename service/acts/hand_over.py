@@ -5,7 +5,7 @@ from __future__ import annotations
 from ..core import handing_over
 from ..core.errors import CureSheetMissing, NotCured
 from ..core.handing_over import State
-from ..store import tables
+from ..store import layups, tables
 from ..store.hands import Hand
 from . import cure_sheets, gate_facts, leave, watch
 from .watch import Watched
@@ -26,7 +26,7 @@ def check(
     structural = row.job.structural != "no"
     if structural:
         hand.must_be("lead", "To hand over structural work")
-    found = handing_over.missing(_state(row, at, structural))
+    found = handing_over.missing(_state(row, at, now, structural))
     reason = leave.reason_of(override, hand) if found else None
     if found and reason is None:
         raise _refused(row, found)
@@ -37,18 +37,35 @@ def check(
         )  # fmt: skip
 
 
-def _state(row: tables.Layup, at: int, structural: bool) -> State:
+def _state(row: tables.Layup, at: int, now: int, structural: bool) -> State:
     watched = watch.as_it_stood(row, at)
-    seen = {each.kind: each for each in watched.seen}
-    hardness = seen.get("hardness")
+    wet = _found_wet_since(row, now)
+    hardness = None if wet else _hardness(row, at)
     return State(
         structural=structural,
-        hard=_is_hard(watched, at),
+        hard=_is_hard(watched, at) and not wet,
         hardness=gate_facts.hardness_of(hardness),
         hardness_at=0.0 if hardness is None else float(hardness.at),
         asked=handing_over.asked(_least(watched), row.product.chemistry),
         post_cure=watched.post_cure,
     )
+
+
+def _found_wet_since(row: tables.Layup, now: int) -> bool:
+    """Whether the last look found it wet: it was so when it left, too."""
+    return watch.as_it_stood(row, now).touch.not_gelled is not None
+
+
+def _hardness(row: tables.Layup, at: int) -> tables.LayupObservation | None:
+    """The last one measured by a moment; what was found softer since was soft then, too."""
+    found = [each for each in layups.observations_of(row.id) if each.kind == "hardness"]
+    own = [each for each in found if each.at <= at][-1:]
+    later = [each for each in found if each.at > at]
+    return min([*own, *later], key=_barcol) if own else None
+
+
+def _barcol(seen: tables.LayupObservation) -> int:
+    return seen.value or 0
 
 
 def _is_hard(watched: Watched, at: int) -> bool:

@@ -57,6 +57,12 @@ class Added:
         return bool(AS_RESIN & set(self.effects))
 
     @property
+    def cures(self) -> bool:
+        """Whether it sets off or makes the cure: a peroxide or isocyanate, whatever its role."""
+        hot = natures_of(self.product) & {"peroxide", "isocyanate"}
+        return bool(hot) or self.product.role in ("catalyst", "hardener")
+
+    @property
     def promotes(self) -> bool:
         """Whether it must never meet peroxide undiluted."""
         return "promoter" in natures_of(self.product)
@@ -127,7 +133,7 @@ def mix(
         told = {**dose_pot.show(pot, dose), "promoter": promoters.show(first)}
         told["warnings"] += promoters.words(first, pot.resin, pot.sheet)
         told["warnings"] += [] if pot.filled else binders.words_of_job(work, pot.resin)
-        told["warnings"] += authority.unasked_words(work)
+        told["warnings"] += authority.unasked_words(work) + authority.pot_words(work, now)
         told["warnings"] += [word for planned in plans for word in planned.warnings]
         lots = [line.lot for planned in plans for line in planned.lines]
         told["warnings"] += one_lot.of_pot(work, lots)
@@ -226,8 +232,15 @@ def _added(number: int, item: dict[str, Any]) -> Added:
 
 
 def _check(pot: Asked, added: list[Added]) -> None:
-    poured = [item.product for item in added] + ([pot.catalyst] if pot.catalyst else [])
-    peroxide = any("peroxide" in natures_of(product) for product in poured)
+    for number, item in enumerate(added):
+        if item.cures:
+            raise Invalid(
+                f"{item.product.code} is a catalyst or hardener: it goes in by the dose, and never "
+                "as a filler.",
+                advice="Name it as the pot's catalyst, if the resin's cure sheet names it.",
+                pointer=f"/fillers/{number}/product",
+            )
+    peroxide = pot.catalyst is not None and "peroxide" in natures_of(pot.catalyst)
     if (peroxide or pot.sheet.mix.kind == "catalysed") and any(i.promotes for i in added):
         raise Invalid(
             "Promoter and peroxide never go in in one step: together they explode.",

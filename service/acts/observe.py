@@ -91,10 +91,26 @@ def observe_layup(
                 now=now, hand=hand, layup=row, job=row.job,
             )  # fmt: skip
         if kind in layups.ENDS:
+            if kind == "scraped_off":
+                _take_off(row, at, now, hand)
             sound = kind == "scraped_off" or ending.is_sound(row, unsound, now)
             ending.end(row, at, note or kind, sound=sound, now=now, hand=hand)
         ending.settle(row, at, now, hand)
         return watch.show(watch.watch(finding.layup(row.id), now))
+
+
+def _take_off(row: tables.Layup, at: int, now: int, hand: Hand) -> None:
+    """What lies on a layer comes off with it."""
+    for upper in layups.laid_over(row):
+        if any(seen.kind == "scraped_off" for seen in layups.observations_of(upper.id)):
+            continue
+        when = max(at, upper.applied_at)
+        note = f"came off with layup {row.id}"
+        tables.LayupObservation.create(
+            layup=upper, kind="scraped_off", at=when, note=note, **hand.signed(now)
+        )
+        ending.end(upper, when, note, sound=True, now=now, hand=hand)
+        _take_off(upper, at, now, hand)
 
 
 def _value(kind: str, value: int | None, readings: list[int] | None) -> int | None:

@@ -49,6 +49,7 @@ def take_back_seen(
             raise _not_noted(observation, f"layup {row.id}")
         _refuse_twice(Withdrawal.layup_observation, seen, f"Observation {observation}")
         leave.may_undo(seen, now, hand)
+        _refuse_signed_off(row, seen)
         withdrawals.withdraw(Withdrawal.layup_observation, seen, reason, now=now, hand=hand)
         ending.judge_again(row, now, hand)
         return watch.show(watch.watch(finding.layup(row.id), now))
@@ -131,6 +132,16 @@ def _refuse_built_on(row: tables.Layup) -> None:
         raise Invalid(
             f"Hands saw layup {row.id} since: {_words(each.kind for each in seen)}.",
             advice="If they saw another one, take that back first.",
+        )
+
+
+def _refuse_signed_off(row: tables.Layup, seen: tables.LayupObservation) -> None:
+    """What a part was handed over on stays as long as the handing over does."""
+    over = [each for each in layups.observations_of(row.id) if each.kind == "handed_over"]
+    if over and seen.kind != "handed_over":
+        raise Invalid(
+            f"Layup {row.id} was handed over by what was noted of it.",
+            advice="Take back that it was handed over first, then this.",
         )
 
 

@@ -10,7 +10,7 @@ from decimal import Decimal
 from math import inf
 from typing import Any
 
-from ..core import air, cautions, post_cure, signs, stall
+from ..core import air, cautions, handing_over, post_cure, signs, stall
 from ..core.chain_steps import Ground
 from ..core.cure_sheet import CureSheet
 from ..core.errors import UnsoundBelow
@@ -168,7 +168,7 @@ def _run_on(laid: _Laid, told: Forecast) -> _Laid | None:
     floor = laid.layer.sheet.cure_min
     if told.stalled is None or floor is None:
         return None
-    checks = layups.touch(laid.record.seen).checks
+    checks = _words(laid.record, laid.layer.sheet).checks
     ended = stall.ended_by(told.stalled, checks, laid.trace, floor)
     if ended is None:
         return None
@@ -202,7 +202,7 @@ def _watch(
     now: int,
     clock: Callable[[float], str],
 ) -> Watched:
-    layer, touch = laid.layer, _touch(laid.record)
+    layer, touch = laid.layer, _touch(laid.record, laid.layer.sheet)
     found = by_hand(told.found, touch)
     shown = signs.signs(layer, found, told.stalled, touch, now, told.pots)
     bare = shown
@@ -406,7 +406,7 @@ def _pot(pot: tables.Batch, record: LayupRecord, sheet: CureSheet) -> LaidPot:
         mixed_at=pot.mixed_at,
         unsure=pot.filled,
         gelled_at=_gelled_at(record.seen, pot.mixed_at),
-        wet_at=layups.touch(record.seen).not_gelled,
+        wet_at=_words(record, sheet).not_gelled,
         cup_gelled_at=_gelled_at(looks, pot.mixed_at),
         cup_wet_at=max((float(o.at) for o in looks if o.kind == "not_gelled"), default=None),
     )
@@ -480,11 +480,16 @@ def _trace(record: LayupRecord, air: bay_air.Air) -> Trace:
     return own.from_surface(row.surface_mk / 1000, settling, since=row.applied_at)
 
 
-def _touch(record: LayupRecord) -> Touch:
+def _words(record: LayupRecord, sheet: CureSheet) -> Touch:
+    chemistry = record.row.product.chemistry
+    return layups.touch(record.seen, handing_over.hard_from(sheet.barcol_min, chemistry))
+
+
+def _touch(record: LayupRecord, sheet: CureSheet) -> Touch:
     """What stands of hands' words; how it ended counts as long as it is watched all the same."""
     finished, ended = record.closed_at, record.ended_at
     return replace(
-        layups.touch(record.seen),
+        _words(record, sheet),
         finished=finished,
         ended=ended if finished is None else None,
     )
@@ -500,7 +505,7 @@ def _shared_percent(record: LayupRecord) -> Decimal | None:
 
 def _show_pots(watched: Watched) -> list[dict[str, Any]]:
     """What is known of each pot in its layup, and when it gels there."""
-    record, wet_at = watched.record, _touch(watched.record).not_gelled
+    record, wet_at = watched.record, watched.touch.not_gelled
     if not record.pots:
         return []
     tested = {pot.id: pot.cup_test_id for pot in record.pots}

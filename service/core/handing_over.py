@@ -45,6 +45,13 @@ def asked(least: int | None, chemistry: str | None) -> float | None:
     return HULL_LEAST if chemistry == "polyester" else None
 
 
+def hard_from(least: int | None, chemistry: str | None) -> float:
+    """The least Barcol that says 'hard' at all: half of what is asked (common practice, no
+    source).
+    """
+    return (asked(least, chemistry) or HULL_LEAST) / 2
+
+
 def missing(state: State) -> list[str]:
     """What stands against handing it over, in words; nothing where it may go."""
     soft = _soft(state)

@@ -101,14 +101,13 @@ def note(life: Life, *, lively: bool) -> str | None:
 def _shelf_ends(life: Life) -> list[tuple[Bound, date]]:
     if life.extended_to is not None:
         return [("extended", life.extended_to)]
-    ends: list[tuple[Bound, date]] = []
     if life.labelled:
-        ends.append(("label", life.labelled))
-    if life.made_on and life.shelf_life is not None:
-        ends.append(("shelf life", _after(life.made_on, life.shelf_life)))
-    if not ends and life.shelf_life is not None:
-        ends.append(("receipt", _after(life.received_on, life.shelf_life)))
-    return ends
+        return [("label", life.labelled)]
+    if life.shelf_life is None:
+        return []
+    if life.made_on:
+        return [("shelf life", _after(life.made_on, life.shelf_life))]
+    return [("receipt", _after(life.received_on, life.shelf_life))]
 
 
 def _shelf_end(life: Life) -> date | None:

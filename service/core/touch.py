@@ -14,6 +14,9 @@ from .milestones import TRIM_AFTER_S, Milestone
 
 HARD = ("thumbnail", "hardness", "solvent_wipe")
 """A nail leaves no mark; a Barcol figure; wiped with solvent and found hard."""
+HARD_FROM = 20.0
+"""Barcol, half of what a polyester hull is held to: a reading under it finds nothing hard (common
+practice, no source)."""
 SET = ("gelled", "no_transfer", "sanded", *HARD)
 """Words of a layup that has gelled at least."""
 
@@ -24,11 +27,6 @@ class Word(NamedTuple):
     kind: str
     at: float
     value: int | None = None
-
-    @property
-    def says_set(self) -> bool:
-        """Whether it says that the layup has gelled. Barcol 0 is a needle that met nothing."""
-        return self.kind in SET and not (self.kind == "hardness" and self.value == 0)
 
 
 @dataclass(frozen=True)
@@ -78,11 +76,16 @@ class Touch:
         return min((at for at in (self.hard, self.sanded) if at is not None), default=None)
 
 
-def touch_of(words: Iterable[Word]) -> Touch:
-    """What stands of words, given in the order of time."""
+def touch_of(words: Iterable[Word], hard_from: float = HARD_FROM) -> Touch:
+    """What stands of words, given in the order of time.
+
+    Args:
+        hard_from: Barcol under which a reading says nothing: it may be of a soft, wet layer.
+    """
     stands = Touch()
     for word in words:
-        stands = _after(stands, word)
+        if word.kind != "hardness" or word.value is None or word.value >= hard_from:
+            stands = _after(stands, word)
     return stands
 
 
@@ -95,7 +98,7 @@ def _after(stands: Touch, word: Word) -> Touch:
         return Touch(scraped_off=at)
     if kind == "blush":
         return replace(stands, blush=at)
-    return _set(stands, kind, at) if word.says_set else stands
+    return _set(stands, kind, at) if kind in SET else stands
 
 
 def _set(stands: Touch, kind: str, at: float) -> Touch:

@@ -74,7 +74,9 @@ def records(rows: Sequence[Layup], as_known_at: int | None = None) -> list[Layup
     Args:
         as_known_at: epoch s: only what was recorded by then; without it, as known now.
     """
-    attach(rows, Layup.job, Layup.product, Layup.catalyst, Layup.bay, Layup.cure_sheet)
+    attach(
+        rows, Layup.job, Layup.product, Layup.catalyst, Layup.bay, Layup.cure_sheet, Layup.over
+    )  # fmt: skip
     if as_known_at is not None:
         rows = layups.as_known(rows, as_known_at)
     ids = [row.id for row in rows]

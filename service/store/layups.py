@@ -157,9 +157,10 @@ def laid_over(row: Layup) -> list[Layup]:
     return list(rows.order_by(Layup.id))
 
 
-def touch(seen: Iterable[LayupObservation]) -> Touch:
-    """What stands of what hands saw of a layup, given oldest first."""
-    return touch_of(Word(each.kind, float(each.at), each.value) for each in seen)
+def touch(seen: Iterable[LayupObservation], hard_from: float) -> Touch:
+    """What stands of what hands saw of a layup, given oldest first; see `touch_of`."""
+    words = (Word(each.kind, float(each.at), each.value) for each in seen)
+    return touch_of(words, hard_from)
 
 
 def open_layups() -> list[Layup]:

@@ -21,6 +21,12 @@ from .settings import Clock, Settings, wall_clock
 
 THREADS = 8 + streams.MOST
 """Each open stream holds one."""
+CONNECTIONS = 500
+"""Open at once. The library's own hundred is filled by whoever opens so many and says nothing."""
+SILENT_S = 30
+"""A connection that asks nothing for so long is let go; one that is being answered is not."""
+SWEEP_S = 10
+"""How often those are looked for."""
 
 
 class Exposed(ValueError):
@@ -66,6 +72,8 @@ def serve(
     with serving(db):
         server: Any = waitress.create_server(
             app, host=host, port=port, threads=THREADS, max_request_body_size=2 * CSV_LIMIT,
+            asyncore_use_poll=True, connection_limit=CONNECTIONS,
+            channel_timeout=SILENT_S, cleanup_interval=SWEEP_S,
             channel_request_lookahead=1,  # a stream learns so that nobody listens any more
             clear_untrusted_proxy_headers=False,  # a proxy nobody spoke of must be seen: `guards`
         )  # fmt: skip

@@ -57,10 +57,17 @@ class Laid:
         return max(self.looks).kind if self.looks else None
 
     def said(self, *kinds: str) -> bool:
-        """Whether a hand said one of these, and nobody found it wet afterwards."""
+        """Whether a hand said one of these, and nobody found it wet or took it off afterwards."""
         said = [look.kind for look in sorted(self.looks)]
-        wet = len(said) - said[::-1].index("not_gelled") if "not_gelled" in said else 0
-        return any(kind in kinds for kind in said[wet:])
+        void = [place for place, kind in enumerate(said) if kind in ("not_gelled", "scraped_off")]
+        return any(kind in kinds for kind in said[max(void, default=-1) + 1 :])
+
+    @property
+    def gone(self) -> bool:
+        """Whether it was scraped off, and is not there to be said anything of."""
+        said = [look.kind for look in sorted(self.looks)]
+        last = [kind for kind in said if kind in ("not_gelled", "scraped_off")][-1:]
+        return last == ["scraped_off"]
 
     @property
     def seen_wet(self) -> bool:
@@ -86,6 +93,8 @@ def closes(told: dict[str, Any], edge: str) -> float:
 
 def contradictions(laid: Laid, told: dict[str, Any], now: int) -> list[str]:
     """Where what is to be done next speaks against what a hand said last."""
+    if laid.gone:
+        return []
     action, words, signs = told["next"]["action"], told["next"]["text"].lower(), set(told["state"])
     found = []
     if laid.seen_wet and action in ("coat", "prepare", "none"):

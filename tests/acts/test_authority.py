@@ -82,9 +82,10 @@ def test_with_its_authority_it_goes_on() -> None:
 
 
 def test_a_pot_is_not_held_back() -> None:
-    """What is mixed is drawn and on record: it is the laying that waits."""
+    """What is mixed is drawn and on record: it is the laying that waits, and the card says so."""
     yard.stocked()
-    assert yard.pot(job=opened("yes"))["id"]
+    told = yard.pot(job=opened("yes"))
+    assert any("its layup is refused until it does" in word for word in told["warnings"])
 
 
 def test_a_lead_answers_for_it_and_a_hand_does_not(books: Database) -> None:

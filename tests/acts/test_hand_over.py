@@ -6,7 +6,15 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from cureyard_service.acts import finding, gates, observe, open_job, read_bay, watch
+from cureyard_service.acts import (
+    finding,
+    gates,
+    observe,
+    open_job,
+    read_bay,
+    take_back,
+    watch,
+)
 from cureyard_service.acts.add_product import change_product
 from cureyard_service.core import errors
 from cureyard_service.store.hands import Hand
@@ -35,7 +43,8 @@ def laid(job: str = "S-1", at: int = WEEK, **sheet: Any) -> int:
 
 def seen(layup: int, kind: str, at: int = NOW, **facts: Any) -> dict[str, Any]:
     """An observation."""
-    asked = {"now": at, "hand": HAND} | facts
+    when = facts.pop("when", None)
+    asked = {"now": at, "hand": HAND, "at": when} | facts
     return observe.observe_layup(finding.layup(layup), kind=kind, **asked)
 
 
@@ -168,3 +177,44 @@ def test_a_hand_overrides_no_soft_layup(books: Database) -> None:
     with pytest.raises(errors.NotAllowed):
         seen(layup, "handed_over", hand=RUI, override=LEAVE)
     assert yard.contents(books) == before
+
+
+def test_a_reading_of_nothing_is_no_hardness(books: Database) -> None:
+    """Half of what is asked at least, also of an epoxy whose least nobody knows."""
+    layup = int(yard.laid(product="EPOX", job="D-7", now=NOW)["id"])
+    for value in (0, 1, 19):
+        seen(layup, "hardness", at=NOW + MIN, value=value)
+        assert "not hard yet" in missing(layup, books, at=NOW + MIN)
+    seen(layup, "hardness", at=NOW + 2 * MIN, value=20)
+    seen(layup, "handed_over", at=NOW + 2 * MIN)
+
+
+@pytest.mark.parametrize("later", [("hardness", {"value": 3}), ("not_gelled", {})])
+def test_what_was_found_soft_later_was_soft_then(
+    later: tuple[str, dict[str, int]], books: Database
+) -> None:
+    """A handing over that is dated back does not pass over it."""
+    layup = laid("D-7")
+    seen(layup, "hardness", at=NOW - H, value=60)
+    seen(layup, later[0], at=NOW - 10 * MIN, **later[1])
+    before = yard.contents(books)
+    with pytest.raises(errors.NotCured):
+        seen(layup, "handed_over", at=NOW, when=NOW - 30 * MIN)
+    assert yard.contents(books) == before
+
+
+def test_what_it_was_handed_over_on_is_not_taken_back(books: Database) -> None:
+    """First the handing over is taken back, then the hardness."""
+    layup = laid()
+    hardness = seen(layup, "hardness", value=60)["observations"][-1]["id"]
+    over = seen(layup, "handed_over")["observations"][-1]["id"]
+    row = finding.layup(layup)
+    slip = {"reason": "another part", "now": NOW + MIN, "hand": HAND}
+    before = yard.contents(books)
+    with pytest.raises(errors.Invalid, match="handed over by what was noted"):
+        take_back.take_back_seen(row, hardness, **slip)
+    assert yard.contents(books) == before
+    take_back.take_back_seen(row, over, **slip)
+    assert (
+        "finished" not in take_back.take_back_seen(finding.layup(layup), hardness, **slip)["state"]
+    )

@@ -115,16 +115,30 @@ def test_it_stands_apart_from_what_it_fears(peroxide: str, enemy: str) -> None:
 
 
 def test_peroxide_and_promoter_never_go_in_together(books: Database) -> None:
-    """Into a putty by its ratio as into a resin by percent; nor both of them stirred in."""
+    """Into a putty by its ratio as into a resin by percent."""
     for name in ("PUTTY", "LAM", "EPOX"):
         yard.receive(name, "5 kg", expires_on=yard.day(90))
     for name in ("BPO", "PEROX", "QUICK", "HARD"):
         yard.receive(name, "1 kg", expires_on=yard.day(90))
-    promoter, paste = ({"product": p, "quantity": q("1 g")} for p in ("QUICK", "BPO"))
+    promoter = {"product": "QUICK", "quantity": q("1 g")}
     before = yard.contents(books)
-    for resin, stirred in ("PUTTY", [promoter]), ("LAM", [promoter]), ("EPOX", [paste, promoter]):
+    for resin, stirred in ("PUTTY", [promoter]), ("LAM", [promoter]):
         with pytest.raises(errors.Invalid, match="explode"):
             yard.pot("400 g", resin=resin, fillers=stirred)
     assert yard.contents(books) == before
     told = yard.pot("400 g", resin="PUTTY")
     assert set(cautions.PEROXIDE) <= set(told["cautions"])
+
+
+@pytest.mark.parametrize("resin", ["PUTTY", "LAM", "EPOX"])
+@pytest.mark.parametrize("stirred", ["PEROX", "BPO", "HARD"])
+def test_what_cures_is_no_filler(books: Database, resin: str, stirred: str) -> None:
+    """A peroxide stirred in passes every limit of the dose, and into an amine it burns."""
+    for name in ("PUTTY", "LAM", "EPOX"):
+        yard.receive(name, "5 kg", expires_on=yard.day(90))
+    for name in ("BPO", "PEROX", "HARD"):
+        yard.receive(name, "1 kg", expires_on=yard.day(90))
+    before = yard.contents(books)
+    with pytest.raises(errors.Invalid, match="never as a filler"):
+        yard.pot("400 g", resin=resin, fillers=[{"product": stirred, "quantity": q("100 g")}])
+    assert yard.contents(books) == before

@@ -366,3 +366,41 @@ def test_a_held_lot_in_a_pot_does_not_unlay_it() -> None:
     pot = yard.pot()["id"]
     change_lot.change_lot(drum, held=True, reason="lumps", now=NOW, hand=HAND)
     assert yard.laid(pot)["batches"] == [pot]
+
+
+def test_a_pot_that_gelled_in_its_bucket_is_not_laid(books: Database) -> None:
+    """A hand saw it gelled before: refused, unless it went on before that."""
+    yard.stocked()
+    pot = yard.pot(now=NOW)["id"]
+    observe.observe_pot(
+        tables.Batch.get_by_id(pot), kind="gelled", now=NOW + 20 * MIN, hand=yard.HAND
+    )
+    rows = yard.contents(books)
+    with pytest.raises(errors.Invalid, match=r"was gelled at .* before it was laid"):
+        yard.laid(pot, now=NOW + H)
+    assert yard.contents(books) == rows
+    told = yard.laid(pot, now=NOW + H, applied_at=NOW + 5 * MIN)
+    assert not [word for word in told["warnings"] if "must have gelled" in word]
+
+
+def test_a_pot_that_must_have_gelled_is_told_of(books: Database) -> None:
+    """Nobody looked, and its latest gel time was hours ago."""
+    yard.stocked()
+    told = yard.laid(yard.pot(now=NOW)["id"], now=NOW + 3 * H)
+    assert any("must have gelled by" in word for word in told["warnings"])
+
+
+def test_what_lies_on_an_unsettled_layer_says_so(books: Database) -> None:
+    """Until somebody says what became of the layer below."""
+    lower = yard.laid(product="LAM", catalyst_percent=Decimal(2))["id"]
+    upper = yard.laid(
+        product="LAM", catalyst_percent=Decimal(2), over=lower, override={"reason": "the owner"}
+    )["id"]
+
+    def words() -> list[str]:
+        told = watch.show(watch.watch(finding.layup(upper), NOW + H))["warnings"]
+        return [word for word in told if "was not sound when it was covered" in word]
+
+    assert words()
+    observe.observe_layup(finding.layup(lower), kind="gelled", now=NOW + H, hand=yard.HAND)
+    assert not words()

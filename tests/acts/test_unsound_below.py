@@ -315,3 +315,25 @@ def test_what_hands_saw_stands_with_who_and_when() -> None:
         ("solvent_wipe", NOW, "Ines", "no colour on the rag"),
     ]
     assert tables.LayupObservation.select().count() == 2
+
+
+def test_what_lies_on_a_layer_comes_off_with_it() -> None:
+    """Nothing more is promised of it, and nobody is told to wait for its window."""
+    lower = laid(3)
+    felt(lower, "gelled")
+    middle = laid(over=lower)
+    upper = laid(over=middle, override=BY_LEAVE)
+    felt(lower, "scraped_off", now=NOW + H)
+    for layer in (middle, upper):
+        told = look(layer, NOW + H)
+        assert (told["state"], told["window"]) == (["finished"], None)
+        assert "came off with layup" in told["observations"][-1]["note"]
+    assert what_now.what_now(NOW + H)["layups"] == []
+
+
+def test_a_needle_that_sinks_in_settles_nothing() -> None:
+    """Barcol 1 of a suspect layer is no hardness: nothing goes on it yet."""
+    lower = suspect()
+    felt(lower, "hardness", value=1)
+    with pytest.raises(errors.UnsoundBelow):
+        laid(over=lower)

@@ -112,9 +112,17 @@ def test_bays_say_what_they_rest_on() -> None:
     assert bays["TENT"]["read"] is None
 
 
-@pytest.mark.parametrize("age", [1, MIN, 35 * MIN, 2 * H])
+def test_what_was_just_read_is_measured() -> None:
+    """Who reads the bay and then doses is not told to read it: for ten minutes it is as read."""
+    read(NOW)
+    for age in (1, MIN, 10 * MIN):
+        shed = next(b for b in what_now.what_now(NOW + age)["bays"] if b["code"] == "SHED")
+        assert (shed["basis"], shed["temperature"]) == ("measured", 290.15)
+
+
+@pytest.mark.parametrize("age", [11 * MIN, 35 * MIN, 2 * H])
 def test_air_is_assumed_at_every_age_of_the_last_reading(age: int) -> None:
-    """Measured at the reading's own moment, and between two; after the last one it is taken."""
+    """Measured as it is read, and between two readings; further from the last it is taken."""
 
     def basis(now: int) -> Any:
         return {b["code"]: b["basis"] for b in what_now.what_now(now)["bays"]}["SHED"]

@@ -25,16 +25,16 @@ def standing(life: Life, on: date, on_hand: int = 1, held: bool = False) -> Stat
 
 
 @given(maybe, maybe, maybe, st.none() | st.integers(0, 900), st.none() | st.integers(0, 90))
-def test_a_lot_ends_with_the_earliest_of_its_bounds(
+def test_a_lot_ends_by_its_label_else_by_its_life(
     labelled: date | None,
     made: date | None,
     opened: date | None,
     shelf: int | None,
     open_days: int | None,
 ) -> None:
-    """Label, made-on with shelf life, opened-on with open life: the first to end.
+    """The label's date, else made-on and shelf life, else receipt and that; or its open life.
 
-    Without the first two the shelf life runs from receipt: it has a last day in any case.
+    Where there is a shelf life it has a last day in any case.
     """
     life = Life(
         MADE,
@@ -45,7 +45,7 @@ def test_a_lot_ends_with_the_earliest_of_its_bounds(
         None if open_days is None else open_days * DAY_S,
     )
     ends = [labelled] if labelled else []
-    if made and shelf is not None:
+    if made and shelf is not None and not labelled:
         ends.append(made + timedelta(days=shelf))
     if shelf is not None and not ends:
         ends.append(MADE + timedelta(days=shelf))
@@ -84,6 +84,9 @@ def test_each_bound_is_named_and_an_extension_replaces_label_and_shelf_life() ->
                 shelf_life=10 * DAY_S, open_life=5 * DAY_S)  # fmt: skip
     assert lots.bounds(life) == [
         ("label", date(2026, 4, 1)),
+        ("open life", date(2026, 3, 8)),
+    ]
+    assert lots.bounds(replace(life, labelled=None)) == [
         ("shelf life", date(2026, 3, 11)),
         ("open life", date(2026, 3, 8)),
     ]

@@ -58,10 +58,11 @@ def test_the_latest_word_counts(
 
 
 def test_a_barcol_of_nothing_is_no_hardness() -> None:
-    """The needle met no resistance: it says neither hard nor gelled."""
+    """Far under what is asked it says neither hard nor gelled: the layer may be wet below."""
     soft = touch_of([Word("not_gelled", 60.0), Word("hardness", 90.0, 0)])
     assert (soft.not_gelled, soft.hard, soft.is_set) == (60.0, None, False)
-    assert touch_of([Word("hardness", 90.0, 1)]).hard == 90.0
+    assert touch_of([Word("hardness", 90.0, 19)]).hard is None
+    assert touch_of([Word("hardness", 90.0, 20)]).hard == 90.0
 
 
 @given(WORDS, st.floats(0, 100))

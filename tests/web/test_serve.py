@@ -10,7 +10,7 @@ import subprocess
 import sys
 import threading
 from collections.abc import Iterator
-from contextlib import closing
+from contextlib import ExitStack, closing
 from pathlib import Path
 
 import pytest
@@ -20,7 +20,7 @@ from cureyard_service.store.database import db, open_store
 from cureyard_service.store.hands import Hand
 from cureyard_service.store.migrate import migrate_forward
 from cureyard_service.web import streams
-from cureyard_service.web.serve import Exposed, serve
+from cureyard_service.web.serve import SILENT_S, Exposed, serve
 from cureyard_service.web.settings import Settings
 
 from ..waiting import HANGS_S, until
@@ -133,6 +133,15 @@ def test_who_hung_up_leaves_a_place_at_once(server: tuple[subprocess.Popen[str],
     assert listens().status_code == 503
     bells.pop().close()
     until(lambda: listens().status_code == 200, "the place")
+
+
+def test_who_says_nothing_shuts_nobody_out(server: tuple[subprocess.Popen[str], str]) -> None:
+    """110 connections that ask nothing: the next is answered."""
+    address = server[1].removeprefix("http://").split(":")
+    with ExitStack() as silent:
+        for _ in range(110):
+            silent.enter_context(socket.create_connection((address[0], int(address[1]))))
+        assert requests.get(f"{server[1]}/healthz", timeout=SILENT_S / 2).status_code == 200
 
 
 def test_nobody_changes_its_tables_while_it_runs(
