@@ -195,7 +195,19 @@ class Floor(RuleBasedStateMachine):
         laid.looks.append(Look(at, max(seen["id"] for seen in told["observations"]), kind))
         if kind in SETTLES:
             laid.told.clear()
+        if kind == "scraped_off":
+            self.came_off(number)
         self.now += MIN
+
+    def came_off(self, lower: int) -> None:
+        """What lies on a layer comes off with it."""
+        for number, laid in self.laid.items():
+            if laid.over == lower and not any(look.kind == "scraped_off" for look in laid.looks):
+                seen = max(self.show(number)["observations"], key=lambda seen: int(seen["id"]))
+                assert seen["kind"] == "scraped_off"
+                laid.looks.append(Look(seen["at"], seen["id"], seen["kind"]))
+                laid.told.clear()
+                self.came_off(number)
 
     @precondition(lambda self: any(laid.looks for laid in self.laid.values()))
     @rule(layup=which, look=which)
