@@ -39,7 +39,7 @@ class WithdrawnOut(Answer):
 
 
 class SizeIn(Body):
-    """The sizes of a piece of sheet."""
+    """The sizes of a piece of sheet; a quantity of one piece is the share of a sheet they are."""
 
     length = fields.Quantity(SIZE, required=True, positive=True)
     width = fields.Quantity(SIZE, required=True, positive=True)
