@@ -51,7 +51,7 @@ class MovementIn(Body):
     kind = fields.Choice(KINDS, required=True)
     lot = fields.Integer(least=1)
     product = fields.Code()
-    quantity = fields.AnyQuantity(STOCK, or_all=True)
+    quantity = fields.StockQuantity(STOCK, or_all=True)
     job = fields.Code()
     reason = fields.Text()
     at = fields.Moment()
