@@ -346,6 +346,20 @@ def test_a_number_with_several_containers(server: Any) -> None:
     assert server.requests[-1].path == "/v1/lots/8/trace"
 
 
+def test_a_number_alone_is_not_its_offcut(server: Any) -> None:
+    """It is the lot that listings show by it; an offcut is named by its container."""
+    offcut = {**LOT, "id": 8, "container": "1.1", "parent": 7}
+    page = server.reply({"items": [LOT, offcut], "next": None})
+    for text, lot in (("B-2207", 7), ("LAM-PE/B-2207", 7), ("LAM-PE/B-2207/1.1", 8)):
+        looked_up(server, text, page)
+        assert server.requests[-1].path == f"/v1/lots/{lot}/trace"
+    looked_up(server, "B-2207", server.reply({"items": [offcut], "next": None}))
+    assert server.requests[-1].path == "/v1/lots/8/trace"
+    second = {**LOT, "id": 9, "container": "2"}
+    several = server.reply({"items": [LOT, offcut, second], "next": None})
+    assert "may be 2 lots" in looked_up(server, "B-2207", several).stderr
+
+
 def test_digits_may_be_an_id_or_a_number(server: Any) -> None:
     """An id that is no number, a number that is no id, and one that is both of two lots."""
     none = server.reply({"items": [], "next": None})
