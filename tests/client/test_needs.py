@@ -35,6 +35,20 @@ def test_a_need_is_typed_and_shown(hand: Hand) -> None:
     assert hand("job", "needs", "26-015") == "Job 26-015 needs nothing.\n"
 
 
+def test_what_is_short_of_a_product_is_told_once(hand: Hand) -> None:
+    """All of it together, with the day that the first of it is wanted."""
+    hand("job", "need", "26-014", "MICROS", "6 kg")
+    told = hand("job", "need", "26-014", "MICROS", "2.5 kg")
+    assert [line for line in told.splitlines() if "short" in line][1:] == [
+        "! MICROS: 3.5 kg short."
+    ]
+    told = hand("job", "need", "26-014", "MICROS", "1 kg", "--by", "2999-01-02")
+    assert told.count("MICROS: ") == 1
+    hand("job", "need", "26-014", "MAT-450", "31 m", "--by", "2999-01-03")
+    told = hand("job", "need", "26-014", "MAT-450", "31 m", "--by", "2999-01-02")
+    assert "MAT-450: 62 m short, the first of it by 2999-01-02." in " ".join(told.split())
+
+
 def test_bad_needs_end_in_words(hand: Hand) -> None:
     """Exit 2 for what can't be, 1 for what is not there."""
     assert "no unit" in hand("job", "need", "26-014", "MICROS", "6", exits=2)
