@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import shlex
 from typing import Any
 
 import pytest
@@ -295,6 +296,25 @@ def test_a_refusal(server: Any) -> None:
     assert done.exit_code == 2
     assert done.stdout == ""
     assert done.stderr == "Refused: unit-missing!\nNothing was changed.\nUnits that fit: kg.\n"
+
+
+@pytest.mark.parametrize(
+    ("line", "advice", "told"),
+    [
+        ("product set LAM --surface waxed", "Leave mix.parts out, or set mix.kind to 'two_part'.",
+         "Leave --parts out, or set --mix to 'two_part'."),
+        ("product set LAM --surface waxed", "Leave 'with' out.", "Leave --with out."),
+        ("product set LAM --surface waxed", "Check apply_min, catalyst_percent_max and cold_max.",
+         "Check --apply-min, --percent-max and cold_max."),
+        ("plan days SHED --step Plies LAM@2 '90 min'", "Give 'abrade' for the step.",
+         "Give --abrade for the step."),
+        ("layup list", "Give 'abrade' for the step.", "Give 'abrade' for the step."),
+    ],
+)  # fmt: skip
+def test_advice_names_the_option_of_a_field(server: Any, line: str, advice: str, told: str) -> None:
+    """Where this command has one; the interface's own name stays where it has none."""
+    server.answer(server.refusal(422, "validation", {"advice": advice}))
+    assert typed(server, *shlex.split(line)).stderr.splitlines()[-1] == told
 
 
 def test_a_refusal_as_json(server: Any) -> None:
