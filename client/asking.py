@@ -184,6 +184,11 @@ def asks(command: Callable[..., None]) -> Callable[..., None]:
         except Refused as refused:
             if as_json:
                 click.echo(refused.text)
+            from .option_words import by_option
+
+            if not given.get("cure"):  # a file of JSON has the fields themselves
+                ctx = click.get_current_context()
+                refused.advice = by_option(refused.advice, ctx.command.params)
             raise
 
     return run

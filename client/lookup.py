@@ -14,7 +14,8 @@ def lot_id(api: Api, text: str) -> int:
 
     Args:
         text: `12` (an id or a number), `id:12`, `B-2207`, `LAM-PE/B-2207` or, where a number
-            has several containers, `LAM-PE/B-2207/2`; or what a label's code holds.
+            has several containers, `LAM-PE/B-2207/2`; or what a label's code holds. Without a
+            container it is not a piece that was cut off.
 
     Raises:
         Stopped: no such lot, or several; a label of another yard.
@@ -25,7 +26,7 @@ def lot_id(api: Api, text: str) -> int:
         return int(text[3:])
     product, name, container = _parts(text)
     found = api.get(at("lots"), number=name, product=product, limit=200).body["items"]
-    ids = {lot["id"]: lot for lot in found if container in (None, lot["container"])}
+    ids = {lot["id"]: lot for lot in _named(found, container)}
     if text.isdecimal() and (by_id := _by_id(api, int(text))):
         ids[by_id["id"]] = by_id
     if not ids:
@@ -57,6 +58,13 @@ def _parts(text: str) -> tuple[str | None, str, str | None]:
             return product, number, container
         case _:
             return None, text, None
+
+
+def _named(lots: list[dict[str, Any]], container: str | None) -> list[dict[str, Any]]:
+    """The lots of a number that are in a container; without one, those that are no offcut."""
+    if container is not None:
+        return [lot for lot in lots if lot["container"] == container]
+    return [lot for lot in lots if not lot.get("parent")] or lots
 
 
 def _by_id(api: Api, number: int) -> dict[str, Any] | None:

@@ -30,13 +30,15 @@ def command(
 ) -> None:
     """Bring back what a job did not use.
 
-    A piece of a roll or sheet comes back as a lot of its own. LOT is an id, a lot number,
+    A piece of a roll or sheet comes back as a lot of its own. Of a sheet, "1 piece" with
+    --length and --width is the share of a whole sheet that they are. LOT is an id, a lot number,
     or PRODUCT/NUMBER.
 
     \b
     Examples:
       cureyard return LAM-PE/B-2207 "0.4 kg" --job 26-014
       cureyard return MAT-450/7731 "1.8 m" --job 26-014
+      cureyard return PLY-12/5 "1 piece" --job 26-014 --length 900mm --width 400mm
     """
     body = filled(
         kind="return", lot=ask.lot_id(lot), quantity=quantity, job=job, reason=reason,

@@ -6,6 +6,7 @@ import click
 
 from ..api import at
 from ..asking import Ask, asks
+from ..exits import FORBIDDEN, Stopped
 from ..groups import Noun
 from ..options import at_option, filled, override_option, paged, reason
 from ..rendering import gates, needs, plans, usage, yard
@@ -109,6 +110,8 @@ def reopen_job(ask: Ask, number: str, reason: str | None) -> None:
     Example:
       cureyard job reopen 26-014 --reason "the paint is still to do"
     """
+    if ask.api.get(at("jobs", number)).body["state"] == "open":
+        raise Stopped(f"Job {number} is open.", "There is nothing to open again.", FORBIDDEN)
     body = filled(state="open", reason=reason)
     ask.show(ask.api.patch(at("jobs", number), body), yard.job_shown)
 

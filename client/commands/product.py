@@ -132,14 +132,15 @@ def show_product(ask: Ask, code: str) -> None:
 def set_product(ask: Ask, code: str, **given: Any) -> None:
     """Change what the catalogue says of a product.
 
-    A figure of its cure sheet makes a new revision from the last, with that figure changed; of
-    several sheets --with says which. --cure FILE is the next revision whole. Layups keep the one
-    that they had.
+    A figure of its cure sheet makes a new revision from the last, with that figure changed. A
+    --gel-time replaces the one at the same temperature and percent, else it joins the others; a
+    --with joins too, and of several sheets says which one it is. Only --cure FILE takes a gel
+    time or a --with away: it is the next revision whole. Layups keep the one that they had.
 
     \b
     Examples:
       cureyard product set LAM-PE --supplier "Quay Stores"
-      cureyard product set LAM-PE --sandable "10 h"
+      cureyard product set LAM-PE --sandable "10 h" --gel-time 25C 2 "10-12 min"
     """
     if not (body := _body(given, "cure_change")):
         raise Stopped("There is nothing to change.", "Name what to set; see --help.")

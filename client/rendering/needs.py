@@ -22,21 +22,40 @@ def shown(answer: dict[str, Any], view: View) -> list[str]:
     ]  # fmt: skip
     return spaced(
         table(heads, rows, view.width),
-        marked([word for need in needs for word in _words(need)], view.width),
+        marked(_words(needs), view.width),
     )
 
 
-def _words(need: dict[str, Any]) -> list[str]:
-    due = f" by {need['by']}" if need.get("by") else ""
+def _words(needs: list[dict[str, Any]]) -> list[str]:
+    """What is short and what is out of date, each product's once."""
     words = []
-    if need["short"]["value"]:
-        words.append(f"{need['product']}: {amount(need['short'])} short{due}.")
-    words += [
+    for product in dict.fromkeys(need["product"] for need in needs):
+        its = [need for need in needs if need["product"] == product]
+        words += [*_short(its), *dict.fromkeys(word for need in its for word in _late(need))]
+    return words
+
+
+def _short(needs: list[dict[str, Any]]) -> list[str]:
+    """What is missing of a product for a job's needs of it together, and for when."""
+    short = [need for need in needs if need["short"]["value"]]
+    if not short:
+        return []
+    missing = round(sum(need["short"]["value"] for need in short), 6)
+    days = sorted({need.get("by") or "" for need in short})
+    due = f" by {days[-1]}" if days[-1] else ""
+    if len(days) > 1:
+        first = next(filter(None, days))
+        due = f", the first of it by {first}"
+    told = amount({**short[0]["short"], "value": missing})
+    return [f"{short[0]['product']}: {told} short{due}."]
+
+
+def _late(need: dict[str, Any]) -> list[str]:
+    return [
         f"{need['product']}: lot {lot_name(lot)} ({amount(lot['quantity'])}) is out of date "
-        f"{'then' if due else 'now'}: it is good until {lot['expires_on']}."
+        f"{'then' if need.get('by') else 'now'}: it is good until {lot['expires_on']}."
         for lot in need["out_of_date"]
     ]
-    return words
 
 
 def _some(quantity: dict[str, Any]) -> str:

@@ -7,7 +7,7 @@ from typing import Any
 from . import layups, stock
 from .amounts import amount, percent
 from .columns import View, labelled, spaced, table, wrapped
-from .moments import STEP, short, when
+from .moments import STEP, read, short, when
 
 
 def settings_shown(settings: dict[str, Any], view: View) -> list[str]:
@@ -92,7 +92,10 @@ def _pots(pots: list[dict[str, Any]], view: View) -> list[str]:
          when(p["work_until"], view.now, 1, "down"))
         for p in pots
     ]  # fmt: skip
-    return table((">pot", "job", "resin", ">amount", "do", "work until"), rows, view.width)
+    over = [p["id"] for p in pots if read(p["work_until"]) <= view.now]
+    note = f"Note what became of it: cureyard batch observe {over[0]} lost" if over else ""
+    return [*table((">pot", "job", "resin", ">amount", "do", "work until"), rows, view.width),
+            *wrapped(note, view.width)]  # fmt: skip
 
 
 def _stock(lots: dict[str, list[dict[str, Any]]], view: View) -> list[str]:

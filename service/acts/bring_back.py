@@ -6,7 +6,7 @@ from decimal import Decimal
 from itertools import count
 from typing import Any
 
-from ..core import worded
+from ..core import offcuts, worded
 from ..core.errors import Invalid
 from ..core.quantities import Given
 from ..store import jobs, ledger, shelf, tables
@@ -15,6 +15,9 @@ from ..store.hands import Hand
 from . import finding, moments, remainders, units
 from .add_product import measure_of, stuff_of
 from .draw import show
+
+_ROLL_SLACK = 5000
+"""How near a tape measures a roll's length and width, µm: common practice, no source."""
 
 
 def bring_back(
@@ -35,18 +38,22 @@ def bring_back(
     that it was cut from as its parent, and its sizes.
 
     Args:
+        quantity: of a piece of sheet, its share of a whole sheet; a whole piece with sizes is
+            the share that they are of the product's sheet.
         lot: that it came from; or product: then the lot that the job last drew it from.
-        size: of a piece of sheet, µm.
+        size: length and width of a piece of sheet, µm.
 
     A job that is closed takes its returns back too.
 
     Raises:
-        Invalid: more than the job drew. UnknownReference.
+        Invalid: more than the job drew, or not what the sizes are. UnknownReference.
     """
     with writing():
         work = finding.job(job, "/job")  # what was left over is often found after it was closed
         source = _source(work, lot, product)
         amount = units.in_ledger(quantity, stuff_of(source.product), "/quantity")
+        if size is not None:
+            amount = _sized(source.product, amount, size)
         drawn = jobs.drawn_of(work.id, source.id)
         amount = remainders.back(source, drawn, amount)
         _check(amount, drawn, source, work)
@@ -84,6 +91,52 @@ def _source(work: tables.Job, lot: int | None, product: str | None) -> tables.Lo
             pointer="/product",
         )
     return last
+
+
+def _sized(product: tables.Product, amount: int, size: dict[str, Decimal]) -> int:
+    """What a piece with sizes counts: of a sheet its share by area, of a roll its length.
+
+    Raises:
+        Invalid: another amount was given, and no whole piece; or it is of no sheet or roll.
+    """
+    if product.measure == "length":
+        _check_roll(product, amount, size)
+    if product.measure != "count" or not product.length_um or not product.width_um:
+        return amount
+    sides = (float(size["length"]), float(size["width"]))
+    share = offcuts.share(sides, (product.length_um, product.width_um))
+    sheet = f"a sheet of {product.code}, {_by(product.length_um, product.width_um)}"
+    if share > offcuts.PIECE + offcuts.ROUNDING:
+        raise Invalid(
+            f"{_by(*sides)} is more than {sheet}.", advice="Correct the sizes.", pointer="/size"
+        )
+    if abs(share - amount) <= offcuts.ROUNDING:
+        return amount
+    if amount == offcuts.PIECE:
+        return share
+    raise Invalid(
+        f"{_by(*sides)} is {share / 1000:g} of {sheet}, not {worded.stock(amount, 'count')}.",
+        advice=f"Give {worded.stock(share, 'count')}, or correct the sizes. Bring back one piece "
+        "at a time.",
+        pointer="/quantity",
+    )
+
+
+def _check_roll(product: tables.Product, amount: int, size: dict[str, Decimal]) -> None:
+    """A piece of roll has its length, over the roll's whole width; a strip would lie as one."""
+    width = product.width_um or size["width"]
+    if max(abs(size["length"] - amount), abs(size["width"] - width)) < _ROLL_SLACK:
+        return
+    raise Invalid(
+        f"A piece of {product.code} is kept over the roll's whole width, and its quantity is its "
+        f"length; the sizes are {_by(size['length'], size['width'])}.",
+        advice="Leave the sizes out for a piece of the whole width; a strip is not brought back.",
+        pointer="/size",
+    )
+
+
+def _by(length: Decimal | float, width: Decimal | float) -> str:
+    return f"{worded.size(float(length))} × {worded.size(float(width))}"
 
 
 def _check(amount: int, drawn: int, source: tables.Lot, work: tables.Job) -> None:

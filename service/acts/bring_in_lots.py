@@ -8,7 +8,7 @@ from ..core.errors import AlreadyExists, Invalid, Refusals
 from ..core.quantities import Given
 from ..store import shelf, tables
 from ..store.hands import Hand
-from . import change_lot, finding, lot_life, receipt_cost, receive_lot, units
+from . import change_lot, finding, lot_life, receipt_cost, receive_lot, units, yard
 from .add_product import stuff_of
 
 LATER = ("opened_on", "held", "hold_reason")
@@ -23,7 +23,7 @@ def bring_in_lot(facts: dict[str, Any], *, now: int, hand: Hand) -> str | None:
 
     Args:
         facts: as `receive_lot.receive_lot` takes them, but `cost` and `cost_per` are plain
-            amounts with `currency`, and `per`, beside them; `opened_on`, `held` and
+            amounts with `currency` (else the yard's) and `per` beside them; `opened_on`, `held` and
             `hold_reason` as it stands, and `expires_basis`, what its last day rests on.
 
     Returns:
@@ -69,9 +69,7 @@ def _receive(facts: dict[str, Any], now: int, hand: Hand) -> str:
 def _money(facts: dict[str, Any]) -> dict[str, Any]:
     """The cost, or the price, of a row as `receive_lot.receive_lot` takes it."""
     said = [name for name in ("cost", "cost_per") if facts.get(name) is not None]
-    currency, per = facts.get("currency"), facts.get("per")
-    if said and currency is None:
-        raise Invalid("A cost needs its currency.", advice="Add EUR, say.", pointer="/currency")
+    per = facts.get("per")
     if ("cost_per" in said) != (per is not None):
         raise Invalid(
             "A price is an amount for a unit.",
@@ -79,6 +77,7 @@ def _money(facts: dict[str, Any]) -> dict[str, Any]:
             pointer="/per" if per is None else "/cost_per",
         )
     more = {"cost": {}, "cost_per": {"per": per}}
+    currency = facts.get("currency") or (yard.show_yard().currency if said else None)
     return {name: {"amount": facts[name], "currency": currency, **more[name]} for name in said}
 
 

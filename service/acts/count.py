@@ -64,7 +64,7 @@ def _check(lot: tables.Lot, counted_at: int) -> None:
     name = lot_life.name_of(lot)
     if counted_at < lot.received_at:
         raise Invalid(
-            f"Lot {name} was booked in only at {moments.clock(lot.received_at)}.",
+            f"Lot {name} was booked in only at {moments.noted(lot.received_at)}.",
             advice="Give a moment after that, or count it now.",
             pointer="/counted_at",
         )

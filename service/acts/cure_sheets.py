@@ -81,16 +81,17 @@ def changed(product: tables.Product, change: dict[str, Any]) -> list[CureSheet]:
 
     Args:
         change: as a request's `cure`, without what stays. `partners` says which of several
-            sheets it is; of one sheet it is what it holds for from now on.
+            sheets it is; to one sheet they are added.
 
     Raises:
         CureSheetMissing: which of several sheets is not said; or as `read_sheet`.
     """
-    before = [show_sheet(sheet) for sheet in current(product.id)] or [{}]
-    place = 0
+    before = [show_sheet(sheet) for sheet in current(product.id)] or [{"partners": []}]
+    partners = [each["partners"] for each in before]
+    place, added = 0, _unknown(change.get("partners") or (), partners[0])
     if len(before) > 1:
-        place = _place(product.code, [each["partners"] for each in before], change)
-        change = {**change, "partners": before[place]["partners"]}
+        place, added = _place(product.code, partners, change), []
+    change = {**change, "partners": [*partners[place], *added]}
     before[place] = _merged(before[place], change)
     return [read_sheet(each) for each in before]
 
@@ -109,17 +110,45 @@ def _place(code: str, partners: list[list[str]], change: dict[str, Any]) -> int:
     )
 
 
+def _unknown(named: Sequence[str], known: Sequence[str]) -> list[str]:
+    """The codes that are named and not known yet."""
+    held = {code.casefold() for code in known}
+    return [code for code in named if code.casefold() not in held]
+
+
 def _merged(before: dict[str, Any], change: dict[str, Any]) -> dict[str, Any]:
-    """A sheet's figures with others in their place: objects figure by figure, lists whole."""
+    """A sheet's figures with others in their place: objects figure by figure, lists whole.
+
+    Gel times are the exception: each takes the place of those at its own temperature and percent.
+    """
     merged = dict(before)
     if change.get("temperature_min") is not None:  # it stands for both
         merged |= {"apply_min": None, "cure_min": None}
     for name, value in change.items():
         if isinstance(value, dict) and isinstance(before.get(name), dict):
             value = _merged(before[name], value)
+        if name == "gel_times":
+            value = _gel_times(before.get(name) or [], value or [])
         if value is not None:
             merged[name] = value
     return merged
+
+
+def _gel_times(before: list[dict[str, Any]], given: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """A sheet's gel times with those that are given: in place of the same one, else after them."""
+    places: list[dict[Any, list[dict[str, Any]]]] = []
+    for points in (before, given):
+        by_place: dict[Any, list[dict[str, Any]]] = {}
+        for point in points:
+            by_place.setdefault(_place_of(point), []).append(point)
+        places.append(by_place)
+    return [point for points in (places[0] | places[1]).values() for point in points]
+
+
+def _place_of(point: dict[str, Any]) -> tuple[float, float | None]:
+    """Where a gel time is measured: K to a hundredth, as °F and °C differ beyond it; percent."""
+    percent = point.get("catalyst_percent")
+    return round(float(point["temperature"]), 2), None if percent is None else float(percent)
 
 
 def law_of(sheet: CureSheet) -> GelLaw:

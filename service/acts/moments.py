@@ -41,9 +41,18 @@ def _face(moment: float, on: ZoneInfo) -> str:
     return datetime.fromtimestamp(moment, on).strftime("%a %H:%M")
 
 
+def noted(moment: float) -> str:
+    """As `clock`, of what is on record: to the nearest minute, as every list and page shows it."""
+    return clock(_minute(moment))
+
+
+def _minute(moment: float) -> int:
+    return round(moment / 60) * 60
+
+
 def face(moment: float, now: float) -> str:
-    """As `clock`, without the day where that is today's."""
-    on = zone()
+    """As `noted`, without the day where that is today's."""
+    on, moment = zone(), _minute(moment)
     today = datetime.fromtimestamp(now, on).date()
     shown = _face(moment, on)
     return shown.split()[1] if datetime.fromtimestamp(moment, on).date() == today else shown

@@ -112,8 +112,9 @@ def _closing(row: tables.Job, reason: str | None, now: int, hand: Hand) -> dict[
         raise JobClosed(f"Job {row.number} is closed already.")
     watched = jobs.watched_layups(row.id)
     if watched and reason is None:
+        cure = "1 layup still cures" if len(watched) == 1 else f"{len(watched)} layups still cure"
         raise JobClosed(
-            f"{len(watched)} layups of job {row.number} still cure.",
+            f"Job {row.number}: {cure}.",
             advice="Record them as covered or handed over, or give a reason to close it now.",
             layups=[layup.id for layup in watched],
         )

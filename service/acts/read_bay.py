@@ -125,7 +125,7 @@ def _replaced(place: tables.Bay, number: int, reading: dict[str, Any], standing:
         return standing
     where = "this request has" if standing is None else f"{place.code} has"
     raise ReadingDiffers(
-        f"For {moments.clock(reading['at'])} {where} another reading.",
+        f"For {moments.noted(reading['at'])} {where} another reading.",
         advice="To correct it, send replaces: true and a reason; the old one stays on record.",
         pointer=f"/readings/{number}",
     )

@@ -120,8 +120,11 @@ def is_gel_coat(role: str, chemistry: str | None) -> bool:
 def ledger_amount(given: Given, stuff: Stuff) -> int:
     """An amount as a person gave it, in whole stock units, to the nearest.
 
-    Raises: as `stock_amount`. UnitMismatch: bare ounces of what is poured.
+    Raises: as `stock_amount`. UnitMissing: it has no unit. UnitMismatch: an unknown one, or bare
+    ounces of what is poured.
     """
+    if given.kind is quantities.UNREAD:
+        given = quantities.parse_any(given.text, ACCEPTED[stuff.measure])
     if stuff.poured and quantities.is_bare_ounce(given):
         raise UnitMismatch(
             f"{stuff.code} is poured, and {given.text!r} may be of volume or of weight.",

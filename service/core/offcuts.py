@@ -1,4 +1,7 @@
-"""What is left of a sheet in rectangles worth keeping. Tenths of a millimetre throughout."""
+"""What is left of a sheet in rectangles worth keeping, and the share of it that each is.
+
+Placed and measured in tenths of a millimetre; a share's sizes are in any one unit.
+"""
 
 from __future__ import annotations
 
@@ -11,6 +14,12 @@ LEAST, MOST = 1000, 3
 """The shorter side of a piece worth a place on the rack, and how many of one sheet are told:
 100 mm is common practice, no source."""
 
+PIECE = 1000
+"""Of a count, in its thousandths."""
+
+ROUNDING = 5
+"""How far a share that a person rounded to a hundredth may be from the offcut's own."""
+
 
 @dataclass(frozen=True)
 class Offcut:
@@ -20,6 +29,14 @@ class Offcut:
     edge: int
     length: int
     width: int
+
+
+def share(size: tuple[float, float], sheet: tuple[float, float]) -> int:
+    """What an offcut is of a sheet by its area, in thousandths of a piece, rounded down.
+
+    Down, so that the offcuts of a sheet are never more than the sheet; but never nothing.
+    """
+    return max(int(PIECE * size[0] * size[1] // (sheet[0] * sheet[1])), 1)
 
 
 def offcuts(bed: Bed, laid: Sequence[Laid], kerf: int) -> list[Offcut]:

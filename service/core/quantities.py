@@ -141,6 +141,9 @@ KINDS = (
     TEMPERATURE, DIFFERENCE, GEL_TIME, TIME, COUNT,
 )  # fmt: skip
 
+UNREAD = Kind("amount", "", "", "", MappingProxyType({}), signed=True)
+"""Of an amount whose unit fits nothing yet: what it must be, only its product says."""
+
 _NUMBER = re.compile(
     r"(?P<sign>[+-]?)"
     r"(?:(?:(?P<whole>\d{1,12})[- ])?(?P<over>\d{1,4})/(?P<under>\d{1,4})"
@@ -225,7 +228,33 @@ def parse_any(text: str, kinds: tuple[Kind, ...]) -> Given:
     raise UnitMismatch(_misfit(unit, kinds), advice=f"Units that fit: {fits}.")
 
 
+def parse_stock(text: str, kinds: tuple[Kind, ...]) -> Given:
+    """Read an amount of a product that is not known yet, of whatever kind its stock may be.
+
+    Returns:
+        As `parse_any`; with no unit or an unknown one the plain number, of the kind `UNREAD`:
+        `parse_any` reads its text again, and says what is wrong with it, once the kind is known.
+
+    Raises: Invalid, as `parse`.
+    """
+    try:
+        return parse_any(text, kinds)
+    except (UnitMissing, UnitMismatch):
+        return Given(_number(_matched(text, kinds), repr(text)), UNREAD, text.strip())
+
+
 def _split(text: str, kinds: tuple[Kind, ...]) -> tuple[Decimal, str]:
+    match = _matched(text, kinds)
+    if match["unit"] is None:
+        fits = "; ".join(dict.fromkeys(fitting(k) for k in kinds))
+        raise UnitMissing(
+            f"{text!r} has no unit.",
+            advice=f"Write '{_example(text.strip(), kinds[0])}', say. Units that fit: {fits}.",
+        )
+    return _number(match, repr(text)), _tidy(match["unit"])
+
+
+def _matched(text: str, kinds: tuple[Kind, ...]) -> re.Match[str]:
     shown = repr(text if len(text) <= LONGEST_TEXT else text[:20] + "…")
     wanted = " or ".join(dict.fromkeys(k.name for k in kinds))
     example = f"Write one number and one unit, such as '2.5 {kinds[0].metric}'."
@@ -234,10 +263,12 @@ def _split(text: str, kinds: tuple[Kind, ...]) -> tuple[Decimal, str]:
     match = _NUMBER.fullmatch(text.strip())
     if match is None or not text.isprintable():
         raise Invalid(f"{shown} is not a {wanted}.", advice=example)
-    if match["unit"] is None:
-        fits = "; ".join(dict.fromkeys(fitting(k) for k in kinds))
-        raise UnitMissing(f"{shown} has no unit.", advice=f"Units that fit: {fits}.")
-    return _number(match, shown), _tidy(match["unit"])
+    return match
+
+
+def _example(number: str, kind: Kind) -> str:
+    """A number with a unit that fits: `3 pieces`."""
+    return f"{number} {kind.metric}{'s' * (kind is COUNT and number != '1')}"
 
 
 def _number(match: re.Match[str], shown: str) -> Decimal:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, cast
 
 import marshmallow as ma
 
-from ..core.errors import Invalid
+from ..core.errors import Invalid, Refusal
+from ..core.quantities import UNREAD, Given, parse_any
 
 
 class Shape(ma.Schema):
@@ -37,6 +38,17 @@ class Body(Shape):
         names = ", ".join(self.load_fields)
         unknown: Any = Invalid("There is no such name here.", advice=f"Names here: {names}.")
         self.error_messages["unknown"] = unknown
+
+    def handle_error(self, error: ma.ValidationError, data: Any, **options: Any) -> None:
+        """Add what an act would refuse for its unit, so that all faults are told together."""
+        valid = error.valid_data if isinstance(error.valid_data, dict) else {}
+        for name, given in valid.items():
+            if isinstance(given, Given) and given.kind is UNREAD:
+                field: Any = self.load_fields[name]
+                try:
+                    parse_any(given.text, field.kinds)
+                except Refusal as refusal:
+                    cast(dict[str, Any], error.messages)[name] = [refusal]
 
 
 class Query(Body):

@@ -2,10 +2,19 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
 import pytest
-from cureyard_service.acts import bring_back, draw, finding, open_job, reverse
+from cureyard_service.acts import (
+    add_product,
+    bring_back,
+    draw,
+    finding,
+    open_job,
+    reverse,
+    usage,
+)
 from cureyard_service.core import errors, quantities
 from peewee import Database
 
@@ -116,8 +125,73 @@ def test_an_offcut_of_sheet_has_its_sizes() -> None:
     size = {name: quantities.parse(text, quantities.SIZE)
             for name, text in (("length", "800 mm"), ("width", "600 mm"))}  # fmt: skip
     piece = finding.lot(back("1 piece", lot=stack.id, size=size)["lot"])
-    assert (piece.on_hand, piece.length_um, piece.width_um) == (1000, 800_000, 600_000)
+    assert (piece.on_hand, piece.length_um, piece.width_um) == (166, 800_000, 600_000)
     assert yard.on_hand(stack) == 4000
+
+
+def sized(length: str, width: str) -> dict[str, Decimal]:
+    """A piece's sizes as a request has them."""
+    sides = {"length": length, "width": width}
+    return {side: quantities.parse(text, quantities.SIZE) for side, text in sides.items()}
+
+
+@pytest.mark.parametrize(
+    ("quantity", "size", "share"),
+    [
+        ("1 piece", ("900 mm", "400 mm"), 125),
+        ("0.125 piece", ("900 mm", "400 mm"), 125),
+        ("0.13 piece", ("900 mm", "400 mm"), 130),
+        ("1 piece", ("2.4 m", "1.2 m"), 1000),
+        ("1 piece", ("2403 mm", "1201 mm"), 1000),
+        ("1 piece", ("2.4 m", "0.6 m"), 500),
+    ],
+)
+def test_an_offcut_is_its_share_of_a_sheet(
+    quantity: str, size: tuple[str, str], share: int
+) -> None:
+    """By area of the product's 2400 × 1200 mm sheet; the job has used the rest of what it drew."""
+    stack = yard.receive("PLY-4", "6 pieces", cost={"amount": Decimal(480), "currency": "EUR"})
+    take("1 piece", product="PLY-4")
+    line = back(quantity, product="PLY-4", size=sized(*size))
+    assert finding.lot(line["lot"]).on_hand == share
+    told = usage.usage(finding.job("D-7"), NOW)
+    assert sum(lot["used"][0] for lot in told["lots"]) == 1000 - share
+    assert told["totals"] == [{"amount": 80 * (1000 - share) / 1000, "currency": "EUR"}]
+    assert yard.on_hand(stack) == 5000
+
+
+@pytest.mark.parametrize(
+    ("product", "quantity", "size", "words"),
+    [
+        ("PLY-4", "0.5 piece", ("900 mm", "400 mm"), "0.125 of a sheet"),
+        ("PLY-4", "2 pieces", ("900 mm", "400 mm"), "0.125 of a sheet"),
+        ("PLY-4", "1 piece", ("9 m", "400 mm"), "more than a sheet"),
+        ("MAT", "2 m", ("2 m", "400 mm"), "whole width"),
+        ("MAT", "2 m", ("900 mm", "1.25 m"), "whole width"),
+    ],
+)
+def test_an_amount_that_is_not_what_the_sizes_are(
+    books: Database, product: str, quantity: str, size: tuple[str, str], words: str
+) -> None:
+    """Refused with what fits; nothing is booked. A strip of roll would lie as a whole piece."""
+    yard.receive(product, {"PLY-4": "6 pieces", "MAT": "30 m"}[product])
+    take({"PLY-4": "3 pieces", "MAT": "5 m"}[product], product=product)
+    before = yard.contents(books)
+    with pytest.raises(errors.Invalid, match=words):
+        back(quantity, product=product, size=sized(*size))
+    assert yard.contents(books) == before
+
+
+def test_a_sheet_of_no_known_size_comes_back_as_it_is_typed() -> None:
+    """The share can't be reckoned, so it is the person's; a roll's own sizes do no harm."""
+    yard.receive("MAT", "30 m")
+    take("5 m", product="MAT")
+    assert back("2 m", product="MAT", size=sized("2 m", "1250 mm"))["quantity"][0] == 2_000_000
+    add_product.add_product(code="BARE", name="Bare", role="sheet", now=NOW, hand=HAND)
+    yard.receive("BARE", "1 piece")
+    take("1 piece", product="BARE")
+    line = back("0.5 piece", product="BARE", size=sized("900 mm", "400 mm"))
+    assert line["quantity"][0] == 500
 
 
 def test_by_product_it_goes_where_it_came_from_last() -> None:

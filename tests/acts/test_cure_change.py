@@ -42,7 +42,7 @@ def stage(time: str, temperature: str | None = None) -> dict[str, Any]:
         ({"reference": {"catalyst_percent": Decimal("1.5")}},
          ("reference", "catalyst_percent"), 1.5),
         ({"surface": "waxed"}, ("surface",), "waxed"),
-        ({"partners": ["HARD"]}, ("partners",), ["HARD"]),
+        ({"partners": ["HARD"]}, ("partners",), ["PEROX", "HARD"]),
         ({"barcol_min": 40}, ("barcol_min",), 40),
     ],
 )  # fmt: skip
@@ -64,11 +64,39 @@ def test_that_figure_and_no_other(
     assert revisions[0].body == first
 
 
-def test_gel_times_are_a_new_list() -> None:
-    """They are fitted together, so they come together."""
-    (after,) = changed(gel_times=[gel_time("20 degC", 2, "30 min")])
-    assert [point["time"] for point in after["gel_times"]] == [1800]
+def points(sheet: dict[str, Any]) -> list[tuple[int, float | None, float]]:
+    """A sheet's gel times: °C, percent, minutes."""
+    return [
+        (round(p["temperature"] - 273.15), p["catalyst_percent"], p.get("time", 0) / 60)
+        for p in sheet["gel_times"]
+    ]
+
+
+def test_a_gel_time_takes_the_place_of_the_same_one() -> None:
+    """At its temperature and percent, in °F as in °C; the sheet's others stay."""
+    rest = [(15, 2, 28), (20, 2, 20), (20, 1, 40)]
+    (before,) = sheets()
+    assert points(before) == [*rest[:2], (25, 2, 14.5), rest[2]]
+    (after,) = changed(gel_times=[gel_time("77 degF", 2, "12 min")])
+    assert points(after) == [*rest[:2], (25, 2, 12), rest[2]]
     assert after["milestones"] == sheet_milestones()
+
+
+def test_another_gel_time_joins_the_others() -> None:
+    """One at a percent that the sheet does not have yet; of two parts, one without a percent."""
+    (before,) = sheets()
+    (after,) = changed(gel_times=[gel_time("25 degC", 1, "27 min")])
+    assert points(after) == [*points(before), (25, 1, 27)]
+    changed("EPOX", gel_times=[gel_time("30 degC", None, "21 min")])
+    (epoxy,) = changed("EPOX", gel_times=[gel_time("20 degC", None, "41 min")])
+    assert points(epoxy) == [(20, None, 41), (30, None, 21)]
+
+
+def test_a_partner_that_the_sheet_has_changes_nothing_of_them() -> None:
+    """It is named as it would be of several sheets, in any case of letters."""
+    changed(partners=["HARD"])
+    (after,) = changed(partners=["perox"], barcol_min=40)
+    assert after["partners"] == ["PEROX", "HARD"]
 
 
 def sheet_milestones() -> dict[str, Any]:

@@ -308,7 +308,7 @@ def test_what_was_read_and_what_is_taken_are_both_told() -> None:
     assert (air["basis"], air["read"]["at"]) == ("assumed", NOW - 35 * MIN)
     assert air["temperature"] < air["read"]["temperature"] == pytest.approx(289.75)
     (word,) = [worded.shown(w, "metric") for w in told["warnings"] if "stands in" in w]
-    assert "BARN read 16.6 °C at 09:11, taken to be 12.9 °C now" in word
+    assert "BARN read 16.6 °C at 09:12, taken to be 12.9 °C now" in word
 
 
 def test_a_refusal_by_an_assumed_temperature_says_to_read_the_bay() -> None:
@@ -317,7 +317,7 @@ def test_a_refusal_by_an_assumed_temperature_says_to_read_the_bay() -> None:
     with pytest.raises(errors.TooCold) as refused:
         dose(temperature=None, bay="BARN", now=NOW + 30 * MIN)
     said = worded.shown(refused.value.detail, "metric")
-    assert "Nobody measured that: BARN read 16.6 °C at 09:11, taken to be" in said
+    assert "Nobody measured that: BARN read 16.6 °C at 09:12, taken to be" in said
     assert "cureyard bay read BARN" in refused.value.advice
     with pytest.raises(errors.TooCold) as refused:
         dose(temperature=heat("9 degC"), bay="BARN")

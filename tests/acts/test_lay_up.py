@@ -349,7 +349,7 @@ def test_a_job_is_not_closed_over_what_still_cures(books: Database) -> None:
     """Unless a reason is given: then the layup's watch ends with the job, on record."""
     layup = yard.laid(product="LAM", catalyst_percent=Decimal(2))
     before = yard.contents(books)
-    with pytest.raises(errors.JobClosed, match="still cure"):
+    with pytest.raises(errors.JobClosed, match="1 layup still cures"):
         open_job.change_job(finding.job("D-7"), state="closed", now=NOW, hand=HAND)
     assert yard.contents(books) == before
     open_job.change_job(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import shlex
 from typing import Any
 
 import pytest
@@ -297,6 +298,25 @@ def test_a_refusal(server: Any) -> None:
     assert done.stderr == "Refused: unit-missing!\nNothing was changed.\nUnits that fit: kg.\n"
 
 
+@pytest.mark.parametrize(
+    ("line", "advice", "told"),
+    [
+        ("product set LAM --surface waxed", "Leave mix.parts out, or set mix.kind to 'two_part'.",
+         "Leave --parts out, or set --mix to 'two_part'."),
+        ("product set LAM --surface waxed", "Leave 'with' out.", "Leave --with out."),
+        ("product set LAM --surface waxed", "Check apply_min, catalyst_percent_max and cold_max.",
+         "Check --apply-min, --percent-max and cold_max."),
+        ("plan days SHED --step Plies LAM@2 '90 min'", "Give 'abrade' for the step.",
+         "Give --abrade for the step."),
+        ("layup list", "Give 'abrade' for the step.", "Give 'abrade' for the step."),
+    ],
+)  # fmt: skip
+def test_advice_names_the_option_of_a_field(server: Any, line: str, advice: str, told: str) -> None:
+    """Where this command has one; the interface's own name stays where it has none."""
+    server.answer(server.refusal(422, "validation", {"advice": advice}))
+    assert typed(server, *shlex.split(line)).stderr.splitlines()[-1] == told
+
+
 def test_a_refusal_as_json(server: Any) -> None:
     """With --json the problem document itself stands on stdout, beside the words."""
     server.answer(server.refusal(409, "short-stock"))
@@ -344,6 +364,20 @@ def test_a_number_with_several_containers(server: Any) -> None:
     assert "id:7 is LAM-PE/B-2207/1; id:8 is LAM-PE/B-2207/2" in done.stderr
     looked_up(server, "LAM-PE/B-2207/2", page)
     assert server.requests[-1].path == "/v1/lots/8/trace"
+
+
+def test_a_number_alone_is_not_its_offcut(server: Any) -> None:
+    """It is the lot that listings show by it; an offcut is named by its container."""
+    offcut = {**LOT, "id": 8, "container": "1.1", "parent": 7}
+    page = server.reply({"items": [LOT, offcut], "next": None})
+    for text, lot in (("B-2207", 7), ("LAM-PE/B-2207", 7), ("LAM-PE/B-2207/1.1", 8)):
+        looked_up(server, text, page)
+        assert server.requests[-1].path == f"/v1/lots/{lot}/trace"
+    looked_up(server, "B-2207", server.reply({"items": [offcut], "next": None}))
+    assert server.requests[-1].path == "/v1/lots/8/trace"
+    second = {**LOT, "id": 9, "container": "2"}
+    several = server.reply({"items": [LOT, offcut, second], "next": None})
+    assert "may be 2 lots" in looked_up(server, "B-2207", several).stderr
 
 
 def test_digits_may_be_an_id_or_a_number(server: Any) -> None:

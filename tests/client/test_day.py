@@ -261,6 +261,7 @@ def test_slips_of_the_hand(yard: Hand) -> None:
     assert "20.5 °C" in yard("bay", "show", "SHED").stdout
     yard("job", "close", "D-7", "--reason", "the owner took her")
     assert "state       open" in yard("job", "reopen", "D-7").stdout
+    assert "Job D-7 is open." in yard("job", "reopen", "D-7", exits=1).stderr
     assert "gelled" in yard("layup", "list", "--curing").stdout
 
 

@@ -75,6 +75,10 @@ TEST = "lot test LAM-PE/B-2207 --catalyst-lot PEROX-9/14 --mass '100 g' --temper
 BEFORE = {
     "return LAM-PE": ("draw --lot LAM-PE/B-2207 '1 kg' --job 26-014",),
     "return MAT": ("draw MAT-450 '3 m' --job 26-014",),
+    "return PLY": (
+        "lot receive PLY-12 '4 pieces' --number 5",
+        "draw PLY-12 '1 piece' --job 26-014",
+    ),
     "lot release": ("lot hold LAM-PE/B-2207 --reason sun",),
     "lot extend": (TEST + "--percent 2 --gel '17 min' --second-gel '17.5 min'",),
     "restore": ("backup yard-2026-11-25.backup",),

@@ -35,11 +35,56 @@ def test_a_need_is_typed_and_shown(hand: Hand) -> None:
     assert hand("job", "needs", "26-015") == "Job 26-015 needs nothing.\n"
 
 
+def test_what_is_short_of_a_product_is_told_once(hand: Hand) -> None:
+    """All of it together, with the day that the first of it is wanted."""
+    hand("job", "need", "26-014", "MICROS", "6 kg")
+    told = hand("job", "need", "26-014", "MICROS", "2.5 kg")
+    assert [line for line in told.splitlines() if "short" in line][1:] == [
+        "! MICROS: 3.5 kg short."
+    ]
+    told = hand("job", "need", "26-014", "MICROS", "1 kg", "--by", "2999-01-02")
+    assert told.count("MICROS: ") == 1
+    hand("job", "need", "26-014", "MAT-450", "31 m", "--by", "2999-01-03")
+    told = hand("job", "need", "26-014", "MAT-450", "31 m", "--by", "2999-01-02")
+    assert "MAT-450: 62 m short, the first of it by 2999-01-02." in " ".join(told.split())
+
+
 def test_bad_needs_end_in_words(hand: Hand) -> None:
     """Exit 2 for what can't be, 1 for what is not there."""
     assert "no unit" in hand("job", "need", "26-014", "MICROS", "6", exits=2)
     hand("job", "need", "26-014", "MICROS", "0 kg", exits=2)
+    hand("job", "need", "26-014", "MICROS", "0", exits=2)
     hand("job", "needs", "NONE", exits=1)
+
+
+@pytest.mark.parametrize(("product", "much"), [("MICROS", "6 kg"), ("MAT-450", "2 m")])
+def test_nothing_needs_no_unit_to_withdraw_a_need(hand: Hand, product: str, much: str) -> None:
+    """A 0 of whatever it is counted in is the same."""
+    hand("job", "need", "26-014", product, much)
+    told = hand("job", "need", "26-014", product, "0", "--replaces", "1")
+    assert told == "Job 26-014 needs nothing.\n"
+
+
+def test_only_units_that_fit_the_product_are_told(hand: Hand) -> None:
+    """Missing or unknown, of a delivery, a draw, a count, a need and a reorder point."""
+    hand("product", "add", "FOAM", "--name", "Foam", "--role", "sheet")
+    hand("lot", "receive", "FOAM", "2 pieces", "--number", "F-1")
+    for typed in (
+        ("lot", "receive", "FOAM", "3", "--number", "F-2"),
+        ("draw", "FOAM", "3", "--job", "26-014"),
+        ("scrap", "FOAM/F-1", "3", "--reason", "wet"),
+        ("count", "FOAM/F-1", "3"),
+        ("job", "need", "26-014", "FOAM", "3"),
+        ("product", "set", "FOAM", "--reorder-at", "3"),
+    ):
+        told = hand(*typed, exits=2)
+        assert "'3' has no unit" in told
+        assert "Write '3 pieces'" in told
+        assert "kg" not in told
+    told = hand("lot", "receive", "MICROS", "3 sacks", "--number", "M-2", exits=2)
+    assert "'sacks' is not a unit known here, and a mass or volume is wanted." in told
+    assert "piece" not in told
+    assert "ft" not in told
 
 
 def test_what_to_buy_is_printed(hand: Hand) -> None:

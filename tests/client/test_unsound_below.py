@@ -34,6 +34,9 @@ def test_pots_not_laid_up_are_told_now() -> None:
     assert "today 09:12, in 12 min" in told[2]
     assert max(map(len, yard.now_shown(now, View(40, VIEW.now)))) <= 40
     assert yard.now_shown({**now, "pots": []}, VIEW) == ["Nothing to do now."]
+    assert "cureyard" not in " ".join(told)
+    now["pots"] = [pot, {**pot, "id": 4, "work_until": "2026-03-04T08:50:00+00:00"}]
+    assert yard.now_shown(now, VIEW)[-1].endswith("cureyard batch observe 4 lost")
 
 
 def test_a_suspect_layer_typed_from_its_laying_to_its_end(embedded: Hand) -> None:

@@ -88,6 +88,38 @@ def test_a_shelf_with_prices(yard: FlaskClient) -> None:
     assert places(sent(yard, "lots", PRICED.replace("4.60", "4.70"))) == ["/row 2/cost per"]
 
 
+@pytest.mark.parametrize(
+    ("head", "cells", "currency"),
+    [
+        ("cost,currency", "92,CHF", "CHF"),
+        ("cost", "92.00 EUR", "EUR"),
+        ("cost", "92.00 chf", "CHF"),
+        ("cost", "92", "EUR"),
+        ("cost,currency", "92,", "EUR"),
+        ("cost,currency", "92 CHF,chf", "CHF"),
+        ("Cost (CHF)", "92", "CHF"),
+        ("Cost (CHF),currency", "92,USD", "USD"),
+        ("cost per", "4.60 CHF/kg", "CHF"),
+        ("cost per", "4.60 CHF per kg", "CHF"),
+        ("cost per (CHF/kg)", "4.60", "CHF"),
+        ("cost per,per", "4.60 CHF,kg", "CHF"),
+        ("cost per,per", "4.60,kg", "EUR"),
+    ],
+)
+def test_money_as_people_write_it(yard: FlaskClient, head: str, cells: str, currency: str) -> None:
+    """Its currency in the cell, over the column or in one of its own; else it is the yard's."""
+    table = f"product,number,on hand,{head}\nLAM-PE,B-7,20 kg,{cells}\n"
+    assert sent(yard, "lots", table).json["added"] == 1
+    assert yard.get("/v1/lots/1").json["cost"] == {"amount": 92, "currency": currency}
+    assert sent(yard, "lots", table).json["known"] == 1
+
+
+def test_money_with_a_decimal_comma(yard: FlaskClient) -> None:
+    """In a table whose cells are parted by semicolons."""
+    assert sent(yard, "lots", "product;number;on hand;cost\nLAM-PE;B-7;20 kg;92,50 EUR\n")
+    assert yard.get("/v1/lots/1").json["cost"] == {"amount": 92.5, "currency": "EUR"}
+
+
 def test_a_log(yard: FlaskClient) -> None:
     """What was taken for what is told, and the gap that the bay does not bridge."""
     told = sent(yard, "readings", LOG).json
@@ -143,7 +175,10 @@ WRONG = [
     ("lots", SHELF.replace("yes,stood in the sun", "yes,"), ["/row 3/reason"]),
     ("lots", SHELF.replace("yes,stood", "perhaps,stood"), ["/row 3/held"]),
     ("lots", SHELF.replace("90,EUR", "90,euro"), ["/row 2/currency"]),
-    ("lots", SHELF.replace("90,EUR", "90,"), ["/row 2/currency"]),
+    ("lots", SHELF.replace("90,EUR", "90 USD,EUR"), ["/row 2/cost"]),
+    ("lots", SHELF.replace("cost", "cost (€)").replace("90,EUR", "90,"), ["/row 2/currency"]),
+    ("lots", SHELF.replace("90,EUR", "ninety,EUR"), ["/row 2/cost"]),
+    ("lots", PRICED.replace("4.60,kg", "4.60 EUR/lb,kg"), ["/row 2/cost per"]),
     ("lots", PRICED.replace("4.60,kg", "4.60,"), ["/row 2/per"]),
     ("lots", PRICED.replace("4.60,kg", "4.60,firkin"), ["/row 2/per"]),
     ("lots", PRICED.replace("4.60,kg", ",kg"), ["/row 2/cost per"]),

@@ -11,7 +11,7 @@ from typing import Any
 from ...core import nesting
 from ...core.errors import CureSheetMissing, Invalid
 from ...core.nesting import TENTH, Bed, Laid
-from ...core.offcuts import Offcut, offcuts
+from ...core.offcuts import PIECE, Offcut, offcuts, share
 from ...core.quantities import COUNT
 from ...store import needs, tables
 from .. import authority, finding, moments, reserve
@@ -24,9 +24,6 @@ USUAL_KERF = Decimal(3000)
 
 WIDEST_KERF = 50_000
 """Wider than any saw's, µm."""
-
-PIECE = 1000
-"""Of a count, in its thousandths."""
 
 MOST_OFFCUTS = 20
 """Of the store that are tried."""
@@ -42,6 +39,8 @@ class Sheet:
 
 
 Cut = tuple[Sheet, list[Laid]]
+Size = tuple[float, float]
+"""Length and width, µm."""
 
 
 def sheets(
@@ -94,7 +93,7 @@ def sheets(
         "count": count,
         "waste": waste,
         "waste_percent": round(100 * waste / there, 1),
-        "sheets": [_show(sheet, laid, named, whole, gap) for sheet, laid in taken],
+        "sheets": [_show(sheet, laid, named, _size(stuff, whole), gap) for sheet, laid in taken],
         "needs": _needs(stuff, count),
         "cautions": _cautions(stuff, taken),
         "advice": list(_ADVICE),
@@ -166,7 +165,7 @@ def _cut(stock: Sequence[Sheet], whole: Bed, named: Mapping[int, Named], kerf: i
 
 
 def _show(
-    sheet: Sheet, laid: Sequence[Laid], named: Mapping[int, Named], whole: Bed, kerf: int
+    sheet: Sheet, laid: Sequence[Laid], named: Mapping[int, Named], size: Size, kerf: int
 ) -> dict[str, Any]:
     row = sheet.lot
     return {
@@ -177,21 +176,26 @@ def _show(
         "length": sheet.bed.length * TENTH,
         "width": sheet.bed.width * TENTH,
         "cuts": [cut_pieces.show(each, named) for each in laid],
-        "offcuts": [_left(each, sheet, whole) for each in offcuts(sheet.bed, laid, kerf)],
+        "offcuts": [_left(each, size) for each in offcuts(sheet.bed, laid, kerf)],
     }
 
 
-def _left(offcut: Offcut, sheet: Sheet, whole: Bed) -> dict[str, Any]:
-    """An offcut, and the share of a sheet that it comes back as: by its area, rounded down."""
-    bed = sheet.bed if sheet.offcut else whole
-    held = sheet.lot.on_hand if sheet.offcut and sheet.lot else PIECE
-    share = held * offcut.length * offcut.width // (bed.length * bed.width)
+def _size(stuff: tables.Product | None, whole: Bed) -> Size:
+    """What a whole sheet measures, µm: of a product as its catalogue says, as a return has it."""
+    if stuff is not None and stuff.length_um and stuff.width_um:
+        return stuff.length_um, stuff.width_um
+    return whole.length * TENTH, whole.width * TENTH
+
+
+def _left(offcut: Offcut, sheet: Size) -> dict[str, Any]:
+    """An offcut, and the share of a sheet that it comes back as."""
+    size = (offcut.length * TENTH, offcut.width * TENTH)
     return {
         "start": offcut.start * TENTH,
         "edge": offcut.edge * TENTH,
-        "length": offcut.length * TENTH,
-        "width": offcut.width * TENTH,
-        "share": (max(share, 1), COUNT),
+        "length": size[0],
+        "width": size[1],
+        "share": (share(size, sheet), COUNT),
     }
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from ...core import quantities
@@ -53,6 +54,8 @@ class AnyQuantity(Field):
         positive: whether nothing at all is refused.
     """
 
+    parse = staticmethod(quantities.parse_any)
+
     def __init__(
         self, kinds: tuple[Kind, ...], *, or_all: bool = False, positive: bool = False,
         **options: Any,
@@ -78,7 +81,16 @@ class AnyQuantity(Field):
     def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Any:
         if self.or_all and value == ALL:
             return ALL
-        return _load_quantity(value, self.kinds, self.positive)
+        return _load_quantity(value, self.kinds, self.positive, self.parse)
+
+
+class StockQuantity(AnyQuantity):
+    """An amount of stock; its product says which of the kinds fit, when an act reads it.
+
+    Loads as `AnyQuantity`, or without a unit that fits any to what `parse_stock` makes of it.
+    """
+
+    parse = staticmethod(quantities.parse_stock)
 
 
 class Per(Field):
@@ -131,14 +143,19 @@ class AskedAgain(Field):
         return quantities.written(value[0], value[1], request.units())
 
 
-def _load_quantity(value: Any, kinds: tuple[Kind, ...], positive: bool) -> Given:
+def _load_quantity(
+    value: Any,
+    kinds: tuple[Kind, ...],
+    positive: bool,
+    parse: Callable[[str, tuple[Kind, ...]], Given] = quantities.parse_any,
+) -> Given:
     example = f"Write one number and one unit as text, such as '2.5 {kinds[0].metric}'."
     if isinstance(value, (int, float)) and not isinstance(value, bool):
         raise refused(UnitMissing("The number has no unit.", advice=example))
     if not isinstance(value, str):
         raise no("A quantity is wanted here.", example)
     try:
-        given = quantities.parse_any(value, kinds)
+        given = parse(value, kinds)
     except Refusal as refusal:
         raise refused(refusal) from refusal
     if abs(given.value) > LARGEST_BASE:

@@ -25,7 +25,7 @@ class FillerIn(Body):
     """Something stirred in."""
 
     product = fields.Code(required=True)
-    quantity = fields.AnyQuantity(STOCK, required=True, positive=True)
+    quantity = fields.StockQuantity(STOCK, required=True, positive=True)
 
 
 class BatchIn(DoseIn):

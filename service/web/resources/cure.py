@@ -126,7 +126,11 @@ class CureIn(Body):
 
 
 class CureChange(CureIn):
-    """Figures of the last sheet that are others now; of several sheets `with` says which."""
+    """Figures of the last sheet that are others now; of several sheets `with` says which.
+
+    A gel time takes the place of the one at its temperature and percent, else it joins the others;
+    `with` joins what a lone sheet holds for. `cure` is for a sheet that has fewer of them.
+    """
 
     mix = fields.Nested(MixChange)
 

@@ -73,13 +73,14 @@ class LotRow(stock.TableBody, Delivered):
         least=0, most=1e9, metadata={"description": "A price for the unit in `per`, instead."}
     )
     per = fields.Per(STOCK)
-    currency = Currency()
+    currency = Currency(metadata={"description": "Without it the yard's."})
     opened_on = fields.Day()
     held = fields.Flag()
     hold_reason = fields.Text()
     expires_basis = fields.Choice(BASES)
 
     also = {"on_hand": "quantity"}  # noqa: RUF012 (read only)
+    money = frozenset({"cost", "cost_per"})
     telling = frozenset({"id", "state", "reserved", "free", "length", "width"})
 
 

@@ -82,7 +82,7 @@ class Delivered(Body):
     product = fields.Code(required=True)
     number = fields.Code(required=True)
     container = fields.Code()
-    quantity = fields.AnyQuantity(STOCK, required=True, positive=True)
+    quantity = fields.StockQuantity(STOCK, required=True, positive=True)
     made_on = fields.Day()
     expires_on = fields.Day()
     received_on = fields.Day()

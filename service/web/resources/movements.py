@@ -39,7 +39,7 @@ class WithdrawnOut(Answer):
 
 
 class SizeIn(Body):
-    """The sizes of a piece of sheet."""
+    """The sizes of a piece of sheet; a quantity of one piece is the share of a sheet they are."""
 
     length = fields.Quantity(SIZE, required=True, positive=True)
     width = fields.Quantity(SIZE, required=True, positive=True)
@@ -51,7 +51,7 @@ class MovementIn(Body):
     kind = fields.Choice(KINDS, required=True)
     lot = fields.Integer(least=1)
     product = fields.Code()
-    quantity = fields.AnyQuantity(STOCK, or_all=True)
+    quantity = fields.StockQuantity(STOCK, or_all=True)
     job = fields.Code()
     reason = fields.Text()
     at = fields.Moment()

@@ -30,7 +30,7 @@ class NeedIn(Body):
     """One thing that a job will take."""
 
     product = fields.Code(required=True)
-    quantity = fields.AnyQuantity(STOCK)
+    quantity = fields.StockQuantity(STOCK)
     pieces = fields.List(fields.Nested(PieceIn), least=1, most=100)
     by = fields.Day()
     replaces = fields.Integer(least=1)

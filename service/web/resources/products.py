@@ -57,7 +57,7 @@ class ProductFacts(Body):
     storage_min = fields.Quantity(TEMPERATURE)
     storage_max = fields.Quantity(TEMPERATURE)
     supplier = fields.Text()
-    reorder_at = fields.AnyQuantity(STOCK, positive=True)
+    reorder_at = fields.StockQuantity(STOCK, positive=True)
     cure = OneOrMany(fields.Nested(CureIn), least=1, most=20)
 
 

@@ -10,7 +10,7 @@ import marshmallow as ma
 from ...core.errors import Invalid, Refusal
 from .. import faults, fields
 from ..schemas import Body
-from . import cells, days, grid, headings
+from . import cells, days, grid, headings, money
 from .days import Order
 from .headings import Heading
 
@@ -24,10 +24,12 @@ class TableBody(Body):
     Attributes:
         also: headings that mean a field of another name.
         telling: headings of columns that an export has and that nothing is taken from.
+        money: fields of amounts of money; their currency is a field of its own.
     """
 
     also: Mapping[str, str] = {}
     telling: frozenset[str] = frozenset()
+    money: frozenset[str] = frozenset()
 
 
 def read(text: str, schema: TableBody, order: Order | None = None) -> Rows:
@@ -104,6 +106,10 @@ def _loaded(
     unit = told.pop("unit", ("", ""))[0]
     body: dict[str, Any] = {}
     wrong: list[Refusal] = []
+    try:
+        told = money.parted(told, sorted(schema.money))
+    except Invalid as refusal:
+        wrong.append(refusal)
     for name, (cell, its) in told.items():
         if not cell:
             continue
