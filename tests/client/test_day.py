@@ -83,7 +83,7 @@ def test_a_pot_from_dose_to_trace(yard: Hand) -> None:
     assert "full cure" not in laid.stdout  # its sheet has none, so there is nothing to say
     assert "window   " in laid.stdout
     assert "Plies 1-3" in yard("now").stdout
-    assert "gelled" in yard("layup", "list", "--curing").stdout
+    assert "wet" in yard("layup", "list", "--curing").stdout
     assert "gelled" in yard("layup", "observe", "1", "gelled").stdout
     assert "LAM-PE" in yard("batch", "list", "--job", "D-7").stdout
     yard("batch", "observe", "1", "gelled")
