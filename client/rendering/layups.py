@@ -78,7 +78,7 @@ def milestones(found: dict[str, dict[str, Any]], view: View) -> list[str]:
     """Every milestone, with its band; one that can't be given says why."""
     rows = []
     for name, milestone in found.items():
-        if milestone.get("why") in ("not-on-sheet", "not-laid"):
+        if milestone.get("why") in ("not-on-sheet", "not-laid", "scraped-off"):
             continue
         band = "" if milestone.get("at") is None else _band(name, milestone, view)
         words = milestone.get("basis") if milestone.get("at") else milestone.get("why")

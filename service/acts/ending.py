@@ -13,6 +13,10 @@ ADVICE = (
 )
 
 
+LATE = frozenset({"late", "suspect"})
+"""Signs that no cover hides."""
+
+
 def unsound_below(below: tables.Layup, at: int, pointer: str) -> UnsoundBelow | None:
     """Why nothing may go on a layup at a moment (epoch s), or None.
 
@@ -70,7 +74,8 @@ def settle(row: tables.Layup, at: int, now: int, hand: Hand) -> None:
         return
     watched = watch.watch(row, now)
     if row.closed_at is not None:
-        if watched.touch.not_gelled is not None:
+        stood = watch.as_it_stood(row, now)
+        if stood.touch.not_gelled is not None or LATE & set(stood.signs):
             end(row, row.ended_at, None, sound=False, now=now, hand=hand)
     elif not watched.in_trouble:
         end(row, max(at, row.ended_at), None, sound=True, now=now, hand=hand)

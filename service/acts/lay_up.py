@@ -91,7 +91,7 @@ def lay_up(
         place = finding.bay(bay, "/bay")
         at = moments.happened(applied_at, now, "/applied_at", by=hand)
         material = _material(batches, product, catalyst, catalyst_percent)
-        old_words = _check_liquid(material.pots, at)
+        _check_liquid(material.pots, at)
         done = max(at, _last_mixed(material.pots))
         if finished_at is not None:
             done = moments.happened(finished_at, now, "/finished_at", by=hand)
@@ -129,7 +129,7 @@ def lay_up(
         for pot in material.pots:
             tables.LayupBatch.create(layup=row, batch=pot, **hand.signed(now))
         words = unasked + _warnings(row, material, place, at) + _percent_words(catalyst_percent)
-        words += old_words + thick_words + one_lot.of_layup(row, material.pots)
+        words += thick_words + one_lot.of_layup(row, material.pots)
         if kind == "laminate":
             words += binders.words_of_job(work, material.product)
         if below is not None:
@@ -276,29 +276,18 @@ def _check_pot(pot: tables.Batch, first: tables.Batch) -> None:
             )
 
 
-def _check_liquid(pots: list[tables.Batch], at: int) -> list[str]:
-    """Words on pots that must have gelled before they were laid, as nobody looked.
-
-    Raises: Invalid: a hand saw one gelled before.
-    """
+def _check_liquid(pots: list[tables.Batch], at: int) -> None:
+    """Refuse a pot that a hand saw gelled before it was laid."""
     seen = layups.observations_of_batches([pot.id for pot in pots])
-    words = []
     for pot in pots:
-        before = [look for look in seen[pot.id] if look.at <= at]
-        last = before[-1] if before else None
-        if last is not None and last.kind == "gelled":
+        last = [look for look in seen[pot.id] if look.at <= at][-1:]
+        if last and last[0].kind == "gelled":
             raise Invalid(
-                f"Pot {pot.id} was gelled at {moments.clock(last.at)}, before it was laid.",
+                f"Pot {pot.id} was gelled at {moments.clock(last[0].at)}, before it was laid.",
                 advice="Say when it went on (applied_at, --at), or leave the pot out: lumps do not "
                 "bond. If the look was wrong, take that back.",
                 pointer="/batches",
             )
-        if pot.gel_latest_s is not None and at > pot.mixed_at + pot.gel_latest_s and last is None:
-            words.append(
-                f"Pot {pot.id} must have gelled by {moments.clock(pot.mixed_at + pot.gel_latest_s)}"
-                ", before it was laid: feel it for lumps, and scrape it off if there are any."
-            )
-    return words
 
 
 def _check_times(at: int, done: int, material: Material) -> None:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
 from ..core.errors import Invalid
 from ..core.lots import UNKNOWN
-from ..store import logbook, tables
+from ..core.temperature import DAY_S
+from ..store import logbook, shelf, tables
 from ..store.hands import Hand
 from . import rulebook
 from .lot_history import record
@@ -59,6 +60,19 @@ def asking(note: str | None) -> list[str]:
     return ["No date was given: read it on the drum, and give it (cureyard lot set)."]
 
 
+def doubt(made_on: date | None, expires_on: date | None, shelf_life: int | None) -> list[str]:
+    """A word on a stated date that is later than the product's shelf life (s) would have it."""
+    if made_on is None or expires_on is None or shelf_life is None:
+        return []
+    by_life = made_on + timedelta(days=shelf_life // DAY_S)
+    if expires_on <= by_life:
+        return []
+    return [
+        f"Made on {made_on} it would last until {by_life} by the product's shelf life, and "
+        f"{expires_on} was given: read the drum again."
+    ]
+
+
 def give(
     lot: tables.Lot,
     *,
@@ -81,6 +95,13 @@ def give(
     changed = {name: day for name, day in given.items() if day and day != getattr(lot, name)}
     if not changed:
         return {}
+    if shelf.extended_to(lot.id) is not None:
+        raise Invalid(
+            f"The life of lot {name_of(lot)} was extended by a test, which counts whatever its "
+            "label says.",
+            advice="If it is not good, hold it, and scrap it or test it anew.",
+            pointer="/expires_on",
+        )
     check_order(
         changed.get("made_on", lot.made_on),
         changed.get("expires_on", lot.expires_on),

@@ -11,6 +11,7 @@ from typing import Any
 
 from ..core.dosing import Dose
 from ..core.errors import Invalid
+from ..core.materials import CURING_ROLES
 from ..core.quantities import MASS, Given
 from ..store import shelf, tables
 from ..store.database import writing
@@ -233,12 +234,19 @@ def _added(number: int, item: dict[str, Any]) -> Added:
 
 def _check(pot: Asked, added: list[Added]) -> None:
     for number, item in enumerate(added):
+        pointer = f"/fillers/{number}/product"
         if item.cures:
             raise Invalid(
                 f"{item.product.code} is a catalyst or hardener: it goes in by the dose, and never "
                 "as a filler.",
                 advice="Name it as the pot's catalyst, if the resin's cure sheet names it.",
-                pointer=f"/fillers/{number}/product",
+                pointer=pointer,
+            )
+        if item.product.role in CURING_ROLES - {"filler"} and not item.counts_as_resin:
+            raise Invalid(
+                f"{item.product.code} is cured by a dose of its own, and is no filler.",
+                advice="Mix it in a pot of its own, or name more of the pot's resin.",
+                pointer=pointer,
             )
     peroxide = pot.catalyst is not None and "peroxide" in natures_of(pot.catalyst)
     if (peroxide or pot.sheet.mix.kind == "catalysed") and any(i.promotes for i in added):

@@ -41,6 +41,8 @@ def observe_pot(
         tables.BatchObservation.create(batch=pot, kind=kind, at=at, note=note, **hand.signed(now))
         if kind == "not_mixed":
             _undo(pot, note or "not mixed", now, hand)
+        for layup in layups.layups_of_batches([pot.id]):
+            ending.settle(layup, at, now, hand)
         return pot_card.show_card(pot)
 
 
@@ -75,12 +77,15 @@ def observe_layup(
         finding.must_be_laid(row)
         began = layups.started(row, layups.batches_of(row.id))
         at = _moment(at, now, began, "laid down", hand)
+        _refuse_gone(row, at)
         if kind == "handed_over":
             hand_over.check(row, at, override, now, hand)
         reason = leave.reason_of(override, hand) if kind == "covered" else None
         unsound = ending.unsound_below(row, at, "/kind") if kind == "covered" else None
         if reason is None:
             gather(unsound)
+        if kind == "scraped_off":
+            _take_off(row, at, now, hand)
         tables.LayupObservation.create(
             layup=row, kind=kind, at=at, value=_value(kind, value, readings), note=note,
             readings=None if readings is None else json.dumps(readings), **hand.signed(now),
@@ -91,21 +96,29 @@ def observe_layup(
                 now=now, hand=hand, layup=row, job=row.job,
             )  # fmt: skip
         if kind in layups.ENDS:
-            if kind == "scraped_off":
-                _take_off(row, at, now, hand)
             sound = kind == "scraped_off" or ending.is_sound(row, unsound, now)
             ending.end(row, at, note or kind, sound=sound, now=now, hand=hand)
+            if kind == "scraped_off" and row.over is not None:
+                ending.judge_again(row.over, now, hand)
         ending.settle(row, at, now, hand)
         return watch.show(watch.watch(finding.layup(row.id), now))
+
+
+def _refuse_gone(row: tables.Layup, at: int) -> None:
+    """What was scraped off is not there to be felt."""
+    for seen in layups.observations_of(row.id):
+        if seen.kind == "scraped_off" and seen.at <= at:
+            raise Invalid(
+                f"Layup {row.id} was scraped off at {moments.clock(seen.at)}.",
+                advice="If it was not, take that back first.",
+                pointer="/kind",
+            )
 
 
 def _take_off(row: tables.Layup, at: int, now: int, hand: Hand) -> None:
     """What lies on a layer comes off with it."""
     for upper in layups.laid_over(row):
-        if any(seen.kind == "scraped_off" for seen in layups.observations_of(upper.id)):
-            continue
-        when = max(at, upper.applied_at)
-        note = f"came off with layup {row.id}"
+        when, note = max(at, upper.applied_at), layups.came_off_with(row)
         tables.LayupObservation.create(
             layup=upper, kind="scraped_off", at=when, note=note, **hand.signed(now)
         )

@@ -144,6 +144,8 @@ def _warnings(
     elif shown["state"] == "soon":
         warnings.append(f"In the last quarter of its life: good until {shown['expires_on']}.")
     warnings += lot_dates.asking(shown["expires_note"])
+    if shown["expires_basis"] == "stated":
+        warnings += lot_dates.doubt(shown["made_on"], shown["expires_on"], product.shelf_life_s)
     if place is not None:
         warnings += company_warnings(product, place)
     return warnings

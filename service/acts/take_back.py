@@ -50,8 +50,8 @@ def take_back_seen(
         _refuse_twice(Withdrawal.layup_observation, seen, f"Observation {observation}")
         leave.may_undo(seen, now, hand)
         _refuse_signed_off(row, seen)
-        withdrawals.withdraw(Withdrawal.layup_observation, seen, reason, now=now, hand=hand)
-        ending.judge_again(row, now, hand)
+        _refuse_came_off(row, seen)
+        _unsay(row, seen, reason, now, hand)
         return watch.show(watch.watch(finding.layup(row.id), now))
 
 
@@ -76,6 +76,8 @@ def take_back_pot_seen(
             )
         leave.may_undo(seen, now, hand)
         withdrawals.withdraw(Withdrawal.batch_observation, seen, reason, now=now, hand=hand)
+        for layup in layups.layups_of_batches([pot.id]):
+            ending.judge_again(layup, now, hand)
         return pot_card.show_card(pot)
 
 
@@ -132,6 +134,30 @@ def _refuse_built_on(row: tables.Layup) -> None:
         raise Invalid(
             f"Hands saw layup {row.id} since: {_words(each.kind for each in seen)}.",
             advice="If they saw another one, take that back first.",
+        )
+
+
+def _unsay(
+    row: tables.Layup, seen: tables.LayupObservation, reason: str, now: int, hand: Hand
+) -> None:
+    """Take back what was noted, and what came off with it; what that ended goes on."""
+    withdrawals.withdraw(Withdrawal.layup_observation, seen, reason, now=now, hand=hand)
+    if seen.kind == "scraped_off":
+        for upper in layups.uppers_of(row):
+            for each in layups.observations_of(upper.id):
+                if each.note == layups.came_off_with(row):
+                    _unsay(upper, each, reason, now, hand)
+    ending.judge_again(row, now, hand)
+    if seen.kind == "scraped_off" and row.over is not None:
+        ending.judge_again(row.over, now, hand)
+
+
+def _refuse_came_off(row: tables.Layup, seen: tables.LayupObservation) -> None:
+    if row.over is not None and seen.note == layups.came_off_with(row.over):
+        raise Invalid(
+            f"Layup {row.id} came off with layup {row.over.id}, that it lay on.",
+            advice=f"Take back that layup {row.over.id} was scraped off: this goes with it.",
+            layup=row.over.id,
         )
 
 

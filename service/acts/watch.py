@@ -25,10 +25,11 @@ from ..core.touch import Touch, by_hand
 from ..core.ways import SEEN_RANGE
 from ..store import layups, tables
 from ..store.layup_records import LayupRecord, records
-from . import bay_air, cure_sheets, lies_on, moments, units
+from . import bay_air, cure_sheets, laid_late, lies_on, moments, units
 from .dose_pot import strength_of
 from .taken_back import show_withdrawal
 
+_LAID_LATE = "is of a pot that must have gelled before it was laid"
 _RUNS_ON = "It lay cold for too long and was checked after it was heated: its clock runs on."
 
 
@@ -88,7 +89,9 @@ class Watched:
         """Since when a hand knows that it is in trouble, other than by the cold; epoch s."""
         if signs.TROUBLE.isdisjoint(set(self.signs) - {"cold_stalled"}):
             return None
-        return self.touch.not_gelled if self.touch.not_gelled is not None else self.touch.ended
+        cups = [pot.pot.cup_wet_at for pot in self.pots]
+        looks = (self.touch.not_gelled, self.touch.ended, *cups)
+        return next((at for at in looks if at is not None), None)
 
     @property
     def seen(self) -> tuple[tables.LayupObservation, ...]:
@@ -145,7 +148,7 @@ def _watch_records(
     laid, told = laid | running, told | _forecasts(running, now)
     clock = moments.clock_once()
     watched = [_watch(one, *told[place], now, clock) for place, one in laid.items()]
-    return [each if each.record.withdrawn is None else _not_laid(each) for each in watched]
+    return [_if_there(each) for each in watched]
 
 
 @dataclass(frozen=True)
@@ -222,21 +225,39 @@ def _watch(
         cold=cold,
         clock=clock,
     )
+    late = () if touch.is_set else laid_late.words(laid.record)
     return Watched(
         record=laid.record,
         layer=layer,
         trace=laid.trace,
         found=found,
         pots=told.pots,
-        window=None if signs.TROUBLE & set(shown) or touch.scraped_off else window(found),
+        window=window(found) if signs.TROUBLE.isdisjoint(shown) else None,
         cold_from=stalls_from,
         touch=touch,
-        unsound=signs.unsound(bare, touch),
+        unsound=signs.unsound(bare, touch) or (_LAID_LATE if late else None),
         signs=shown,
-        step=step,
-        flags=laid.flags + _odd_gels(laid.record, told.pots) + lies_on.words(laid.record.row),
+        step=_stopped(step, late, touch, laid.record.row),
+        flags=laid.flags
+        + _odd_gels(laid.record, told.pots)
+        + lies_on.words(laid.record.row)
+        + late,
         post_cure=_post_cured(laid, now),
     )
+
+
+def _stopped(step: NextStep, late: tuple[str, ...], touch: Touch, row: tables.Layup) -> NextStep:
+    """What to do first where a pot was laid too late, or what it lies on is a stop.
+
+    The one holds until a hand found it set, the other until one found it hard all the same.
+    """
+    stops = list(late)
+    if touch.sandable is None:
+        stops += [word for word in lies_on.words(row) if word.startswith("Stop")]
+    if not stops or step.action == "none":
+        return step
+    text = " ".join([*stops, "Probe it before anything more goes on."])
+    return replace(step, action="probe", text=text)
 
 
 def _post_cured(laid: _Laid, now: int) -> PostCured | None:
@@ -252,15 +273,20 @@ def _post_cured(laid: _Laid, now: int) -> PostCured | None:
     return post_cure.had(wanted, laid.trace.between(start, until) if until > start else None)
 
 
-def _not_laid(watched: Watched) -> Watched:
-    """A layup that was taken back: there is nothing to wait for, and nothing to do."""
+def _if_there(watched: Watched) -> Watched:
+    """A layup as it was worked out; of one that was taken back or off there is nothing to await."""
+    if watched.record.withdrawn is not None:
+        gone = _gone(watched, "not-laid")
+        return replace(gone, signs=("not_laid",), step=NextStep("none", "It was not laid."))
+    return watched if watched.touch.scraped_off is None else _gone(watched, "scraped-off")
+
+
+def _gone(watched: Watched, why: str) -> Watched:
     return replace(
         watched,
-        found=dict.fromkeys(watched.found, Milestone(None, why="not-laid")),
+        found=dict.fromkeys(watched.found, Milestone(None, why=why)),
         window=None,
         cold_from=None,
-        signs=("not_laid",),
-        step=NextStep("none", "It was not laid."),
         flags=(),
     )
 

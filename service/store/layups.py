@@ -146,13 +146,25 @@ def covered_by(upper: Layup) -> str:
     return f"covered by layup {upper.id}"
 
 
+def came_off_with(lower: Layup) -> str:
+    """What is noted of a layer that came off with the one below."""
+    return f"came off with layup {lower.id}"
+
+
 def is_covered(row: Layup) -> bool:
     """Whether a layup lies over one, or a hand said so."""
     return bool(laid_over(row)) or any(o.kind == "covered" for o in observations_of(row.id))
 
 
 def laid_over(row: Layup) -> list[Layup]:
-    """The layups that lie over one, the first recorded first."""
+    """The layups that lie over one and were not scraped off, the first recorded first."""
+    uppers = uppers_of(row)
+    seen = {upper.id: {each.kind for each in observations_of(upper.id)} for upper in uppers}
+    return [upper for upper in uppers if "scraped_off" not in seen[upper.id]]
+
+
+def uppers_of(row: Layup) -> list[Layup]:
+    """The layups that were laid over one, there or not, the first recorded first."""
     rows = Layup.select().where(Layup.over == row.id, withdrawals.standing(Withdrawal.layup))
     return list(rows.order_by(Layup.id))
 

@@ -41,7 +41,8 @@ class Laid:
         pots: their ids. twins: layups of one pot each, laid at the same time and place.
         over: the layup that it lies on. looks: what hands said and did not take back.
         told: the signs of trouble that the store showed and nobody has settled yet.
-        covered: whether another layer lies on it.
+        covered: whether another layer lies on it. stale: whether one of its pots must have
+            gelled before it was laid.
     """
 
     pots: tuple[int, ...]
@@ -50,6 +51,7 @@ class Laid:
     looks: list[Look] = field(default_factory=list)
     told: set[str] = field(default_factory=set)
     covered: bool = False
+    stale: bool = False
 
     @property
     def last_word(self) -> str | None:
@@ -76,7 +78,8 @@ class Laid:
 
     def unsound(self, shown: Iterable[str]) -> bool:
         """Whether nothing may go on it, by the signs that it shows or by the last look."""
-        return self.seen_wet or bool(UNSOUND & set(shown))
+        lumps = self.stale and not self.said(*GREEN_OR_HARDER)
+        return self.seen_wet or lumps or bool(UNSOUND & set(shown))
 
 
 def opens(told: dict[str, Any], name: str, edge: str) -> float:

@@ -9,12 +9,12 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from cureyard_service.acts import draw, finding, lay_up, need, usage
+from cureyard_service.acts import draw, finding, lay_up, need, observe, usage, what_now
 from cureyard_service.acts.add_product import change_product
 from cureyard_service.acts.estimates import laminate, taper
 
 from . import yard
-from .yard import HAND, NOW, q
+from .yard import HAND, NOW, H, q
 
 pytestmark = pytest.mark.usefixtures("books")
 
@@ -137,3 +137,14 @@ def test_it_lies_on_nothing_unless_it_is_said() -> None:
     row = finding.layup(on("polystyrene")["id"])
     told = lay_up.change_layup(row, title="Core skin", now=NOW, hand=HAND)
     assert about(told, "styrene dissolves")
+
+
+def test_a_stop_is_what_to_do_first() -> None:
+    """On every face that is watched, until a hand found it hard all the same."""
+    layup = yard.laid(product="LAM", catalyst_percent=Decimal(2), over_surface="polystyrene")["id"]
+    (action,) = what_now.what_now(NOW)["actions"]
+    assert action["action"] == "probe"
+    assert action["text"].startswith("Stop: styrene dissolves polystyrene")
+    observe.observe_layup(finding.layup(layup), kind="thumbnail", now=NOW + 9 * H, hand=HAND)
+    (action,) = what_now.what_now(NOW + 9 * H)["actions"]
+    assert action["action"] != "probe"

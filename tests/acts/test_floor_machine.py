@@ -75,6 +75,8 @@ class Floor(RuleBasedStateMachine):
         self.drums: dict[int, int] = {}
         self.fresh: list[int] = []
         self.laid: dict[int, Laid] = {}
+        self.came: dict[int, int] = {}
+        self.gels_by: dict[int, int] = {}
 
     def teardown(self) -> None:
         """The books hold; then all is gone."""
@@ -132,6 +134,7 @@ class Floor(RuleBasedStateMachine):
         for lot, taken in drawn:
             self.drums[lot] -= taken
         self.fresh.append(told["id"])
+        self.gels_by[told["id"]] = told["gel_at_latest"]
 
     @precondition(lambda self: self.fresh)
     @rule(pot=which)
@@ -176,16 +179,20 @@ class Floor(RuleBasedStateMachine):
         )
         self.laid[told["id"]] = Laid(pots, twins if len(pots) > 1 else (), below)
         self.laid |= {twin: Laid((pot,)) for twin, pot in zip(twins, pots, strict=True)}
+        for number in (told["id"], *twins):
+            gels = [self.gels_by[pot] for pot in self.laid[number].pots]
+            self.laid[number].stale = min(gels) < self.now
         if below is not None:
             self.laid[below].covered = True
             self.laid[below].told |= {"unsettled"} if "override" in facts else set()
         del self.fresh[:count]
 
-    @precondition(lambda self: self.laid)
+    @precondition(lambda self: any(not laid.gone for laid in self.laid.values()))
     @rule(layup=which, kind=st.sampled_from(OFTEN), ago=st.integers(0, 2))
     def look(self, layup: int, kind: str, ago: int) -> None:
         """A hand says what it finds, at once or a little later."""
-        number = list(self.laid)[layup % len(self.laid)]
+        there = [number for number, laid in self.laid.items() if not laid.gone]
+        number = there[layup % len(there)]
         at = max(self.now - ago * MIN, finding.layup(number).applied_at)
         value = {"value": 40} if kind == "hardness" else {}
         told = observe.observe_layup(
@@ -206,21 +213,37 @@ class Floor(RuleBasedStateMachine):
                 seen = max(self.show(number)["observations"], key=lambda seen: int(seen["id"]))
                 assert seen["kind"] == "scraped_off"
                 laid.looks.append(Look(seen["at"], seen["id"], seen["kind"]))
+                self.came[seen["id"]] = lower
                 laid.told.clear()
                 self.came_off(number)
 
-    @precondition(lambda self: any(laid.looks for laid in self.laid.values()))
+    @precondition(lambda self: any(self.own(laid) for laid in self.laid.values()))
     @rule(layup=which, look=which)
     def unsay(self, layup: int, look: int) -> None:
         """A hand takes back what it said: it had felt another part."""
-        seen = [number for number, laid in self.laid.items() if laid.looks]
+        seen = [number for number, laid in self.laid.items() if self.own(laid)]
         number = seen[layup % len(seen)]
         laid = self.laid[number]
-        taken = laid.looks.pop(look % len(laid.looks))
+        own = self.own(laid)
+        taken = own[look % len(own)]
+        laid.looks.remove(taken)
         take_back.take_back_seen(
             finding.layup(number), taken.id, reason="another part", now=self.now, hand=HAND
         )
         laid.told.clear()
+        if taken.kind == "scraped_off":
+            self.came_back(number)
+
+    def own(self, laid: Laid) -> list[Look]:
+        """What hands said of a layer itself, not of one that it came off with."""
+        return [look for look in laid.looks if look.id not in self.came]
+
+    def came_back(self, lower: int) -> None:
+        """What came off with a layer did not, either."""
+        for number, laid in self.laid.items():
+            for look in [each for each in laid.looks if self.came.get(each.id) == lower]:
+                laid.looks.remove(look)
+                self.came_back(number)
 
     @precondition(lambda self: self.unseen())
     @rule(layup=which)

@@ -42,11 +42,11 @@ def test_a_short_catalyst_undoes_all(books: Database) -> None:
 
 def test_what_only_the_ledger_finds_short_undoes_all(books: Database) -> None:
     """Each line fits by itself, the third does not any more: the first two are undone."""
-    yard.receive("LAM", "3 kg")
-    yard.receive("PEROX", "1 kg")
+    yard.stocked()
+    yard.receive("MICROS", "3 kg")
     before = yard.contents(books)
     with pytest.raises(errors.ShortStock):
-        yard.pot("2 kg", fillers=[{"product": "LAM", "quantity": q("2 kg")}])
+        yard.pot("2 kg", fillers=[{"product": "MICROS", "quantity": q("2 kg")}] * 2)
     assert yard.contents(books) == before
 
 
@@ -208,3 +208,14 @@ def test_what_is_refused_draws_nothing(
         yard.pot(**facts)
     assert yard.contents(books) == before
     assert yard.rows_of(tables.Batch) == 0
+
+
+@pytest.mark.parametrize("stirred", ["LAM", "EPOX"])
+def test_a_resin_is_no_filler(books: Database, stirred: str) -> None:
+    """It would get no catalyst of its own, and pass the greatest pot."""
+    yard.stocked()
+    yard.receive("EPOX", "5 kg")
+    before = yard.contents(books)
+    with pytest.raises(errors.Invalid, match="is no filler"):
+        yard.pot("1 kg", fillers=[{"product": stirred, "quantity": q("2 kg")}])
+    assert yard.contents(books) == before

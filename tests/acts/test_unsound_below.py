@@ -17,6 +17,7 @@ from cureyard_service.acts import (
     lay_up,
     observe,
     open_job,
+    take_back,
     wall,
     watch,
     what_now,
@@ -328,7 +329,17 @@ def test_what_lies_on_a_layer_comes_off_with_it() -> None:
         told = look(layer, NOW + H)
         assert (told["state"], told["window"]) == (["finished"], None)
         assert "came off with layup" in told["observations"][-1]["note"]
+        assert {m["why"] for m in told["milestones"].values()} == {"scraped-off"}
+        with pytest.raises(errors.Invalid, match="was scraped off"):
+            felt(layer, "sanded", now=NOW + H)
     assert what_now.what_now(NOW + H)["layups"] == []
+    slip = {"reason": "another part", "now": NOW + H, "hand": HAND}
+    off = {layer: look(layer, NOW + H)["observations"][-1]["id"] for layer in (lower, middle)}
+    with pytest.raises(errors.Invalid, match="came off with"):
+        take_back.take_back_seen(finding.layup(middle), off[middle], **slip)
+    take_back.take_back_seen(finding.layup(lower), off[lower], **slip)
+    listed = {layup["id"] for layup in what_now.what_now(NOW + H)["layups"]}
+    assert {middle, upper} <= listed
 
 
 def test_a_needle_that_sinks_in_settles_nothing() -> None:
@@ -337,3 +348,55 @@ def test_a_needle_that_sinks_in_settles_nothing() -> None:
     felt(lower, "hardness", value=1)
     with pytest.raises(errors.UnsoundBelow):
         laid(over=lower)
+
+
+def of_a_pot(at: int = NOW - 3 * H) -> tuple[tables.Batch, int]:
+    """A pot and what it was laid up as."""
+    yard.receive("LAM", "20 kg", now=at)
+    yard.receive("PEROX", "1 kg", now=at)
+    pot = yard.pot(now=at)["id"]
+    return tables.Batch.get_by_id(pot), int(yard.laid(pot, now=at)["id"])
+
+
+def cup(pot: tables.Batch, kind: str, now: int) -> int:
+    """What a hand saw of the rest in the cup."""
+    told = observe.observe_pot(pot, kind=kind, now=now, hand=HAND)
+    return int(told["observations"][-1]["id"])
+
+
+def test_a_cup_found_wet_brings_back_what_was_covered() -> None:
+    """A pot's word counts for the layups that it went into, also when they had ended."""
+    other, base = of_a_pot()
+    felt(base, "covered", now=NOW - 2 * H, override=BY_LEAVE)
+    cup(other, "gelled", NOW - 2 * H + MIN)
+    assert look(base)["state"] == ["finished"]
+    wet = cup(other, "not_gelled", NOW)
+    assert {"late", "suspect"} & set(look(base)["state"])
+    assert base in {layup["id"] for layup in what_now.what_now(NOW)["layups"]}
+    events = calendar.calendar(NOW)["events"]
+    assert {event["name"] for event in events if event["layup"] == base} == {"probe"}
+    take_back.take_back_pot_seen(other, wet, reason="another cup", now=NOW, hand=HAND)
+    assert look(base)["state"] == ["finished"]
+
+
+def test_a_pot_laid_after_it_must_have_gelled_is_unsound_until_a_hand_says() -> None:
+    """It is told first of all, and nothing goes on it."""
+    yard.stocked()
+    layup = int(yard.laid(yard.pot()["id"], now=NOW + 3 * H)["id"])
+    (action,) = what_now.what_now(NOW + 4 * H)["actions"]
+    assert action["action"] == "probe"
+    assert "must have gelled by" in action["text"]
+    with pytest.raises(errors.UnsoundBelow, match="must have gelled before"):
+        laid(over=layup, now=NOW + 4 * H)
+    felt(layup, "gelled", now=NOW + 4 * H)
+    laid(over=layup, now=NOW + 4 * H)
+
+
+def test_a_layer_laid_bare_again_is_watched_again() -> None:
+    """What lay on it was scraped off alone."""
+    lower = laid(3)
+    felt(lower, "gelled")
+    upper = laid(over=lower)
+    assert look(lower)["state"] == ["finished"]
+    felt(upper, "scraped_off", now=NOW + H)
+    assert "finished" not in look(lower, NOW + H)["state"]

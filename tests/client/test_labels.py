@@ -87,12 +87,12 @@ def test_a_scanned_pot_goes_into_a_layup(moved_in: Hand) -> None:
     moved_in("bay", "add", "SHED", "--title", "Shed", "--day", "20 degC", "--night", "20 degC",
              "--day-from", "07:00", "--day-until", "18:00")  # fmt: skip
     code = f"{HOME}/batches/1"
-    moved_in("batch", "observe", code, "gelled")
     moved_in("layup", "start", "26-014", "Plies", "--kind", "laminate", "--bay", "SHED",
              "--batch", code, "--batch", "batch:1", exits=2)  # fmt: skip
     told = moved_in("layup", "start", "26-014", "Plies", "--kind", "laminate", "--bay", "SHED",
                     "--batch", code)  # fmt: skip
     assert "layup 1" in told
+    moved_in("batch", "observe", code, "gelled")
     moved_in("layup", "start", "26-014", "Plies", "--kind", "laminate", "--bay", "SHED",
              "--batch", "twelve", exits=2)  # fmt: skip
 

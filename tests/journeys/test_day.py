@@ -20,10 +20,7 @@ from ..engines import Engine
 from .conftest import Done, Hand
 from .story import DAY, filling
 
-pytestmark = [
-    pytest.mark.timeout(300),  # two days of some forty programs each, on a busy machine
-    pytest.mark.only_on("postgresql"),
-]
+pytestmark = pytest.mark.only_on("postgresql")
 
 Answers = Mapping[str, Done]
 

@@ -63,5 +63,5 @@ def test_bay_and_resin_temperature_together(yard: FlaskClient) -> None:
     assert basis["temperature"] == {"value": 20, "unit": "degC"}
     assert basis["temperature_basis"] == "given"
     air = basis["air"]
-    assert (air["bay"], air["basis"]) == ("SHED", "assumed")
+    assert (air["bay"], air["basis"]) == ("SHED", "measured")
     assert air["read"]["temperature"] == {"value": 18, "unit": "degC"}

@@ -261,9 +261,9 @@ def test_hostile_words_stay_words(app: Flask, client: FlaskClient) -> None:
     yard.stocked()
     pot = post(client, "batches", resin="LAM", amount="1 kg", temperature="20 degC",
                catalyst_percent=2, job="X-1")  # fmt: skip
-    post(client, f"batches/{pot['id']}/observations", kind="gelled", note=HOSTILE)
     laid = post(client, "layups", job="X-1", title=HOSTILE, kind="laminate", bay="LAIR",
                 batches=[pot["id"]])  # fmt: skip
+    post(client, f"batches/{pot['id']}/observations", kind="gelled", note=HOSTILE)
     post(client, f"layups/{laid['id']}/observations", kind="sanded", note=HOSTILE)
     post(client, "movements", kind="scrap", lot=lot, quantity="100 g", job="X-1", reason=HOSTILE)
     for address, least in (
