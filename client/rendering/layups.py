@@ -106,7 +106,7 @@ def pots(found: list[dict[str, Any]], view: View) -> list[str]:
         )
         for pot in found
     ]
-    return table((">pot", "mixed", ">catalyst", ">lot", "gel", "state"), rows, view.width)
+    return table((">pot", "mixed", ">catalyst", ">factor", "gel", "state"), rows, view.width)
 
 
 def window(layup: Layup, view: View) -> str:
@@ -125,6 +125,8 @@ def _post_cured(had: dict[str, Any] | None, view: View) -> str:
     """How much of its post-cure it has had, by what was measured; rounded down."""
     if not had:
         return ""
+    if not had["measured"]["value"]:
+        return f"{post_cure(had)}: nothing of it was measured yet"
     told = f"{span(had['measured'], 'down')} of {post_cure(had)}, measured"
     return f"{told}: done {when(had['done_at'], view.now)}" if had["done"] else told
 

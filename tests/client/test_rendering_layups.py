@@ -44,7 +44,7 @@ def test_pots_that_differ_are_told_one_a_line() -> None:
     assert layups.pots([pot(12)], VIEW) == []
     late = pot(13, catalyst_percent=1.0, factor=1.2, state="late")
     head, *rows = layups.pots([pot(12), late], VIEW)
-    assert head.split() == ["pot", "mixed", "catalyst", "lot", "gel", "state"]
+    assert head.split() == ["pot", "mixed", "catalyst", "factor", "gel", "state"]
     assert [row.split() for row in rows] == [
         ["12", "today", "09:08", "2.4", "%", "1.00", "today", "09:25", "forecast"],
         ["13", "today", "09:08", "1", "%", "1.20", "today", "09:25", "late"],
