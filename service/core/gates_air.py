@@ -51,9 +51,7 @@ def shop_warm(rule: Rule, air: Air) -> Judged:
     """Whether the shop was warm enough, and long enough before."""
     least = rule.limits["least"]
     if air.low is None:
-        return rule.unknown(
-            UNREAD, READ_IT
-        )
+        return rule.unknown(UNREAD, READ_IT)
     found = f"Coldest reading of the last day: {worded.heat(air.low)}."
     if air.low < least:
         return rule.failed(
@@ -67,9 +65,7 @@ def shop_steady(rule: Rule, air: Air) -> Judged:
     """Whether the shop's temperature kept within so much either side of its middle."""
     swing = rule.limits["swing"]
     if air.low is None or air.high is None:
-        return rule.unknown(
-            UNREAD, READ_IT
-        )
+        return rule.unknown(UNREAD, READ_IT)
     half = (air.high - air.low) / 2
     span = f"From {worded.heat(air.low)} to {worded.heat(air.high)}"
     found = f"{span} in the last day: ± {worded.warmth(half)}."
