@@ -37,6 +37,21 @@ def check(
         )  # fmt: skip
 
 
+def doubts(row: tables.Layup) -> list[str]:
+    """A word on a layup that was handed over, and whose last hardness is under what was asked."""
+    seen = {each.kind: each for each in layups.observations_of(row.id)}
+    if not {"handed_over", "hardness"} <= seen.keys():
+        return []
+    asked = handing_over.asked(_least(watch.watch(row, seen["hardness"].at)), row.product.chemistry)
+    found = gate_facts.hardness_of(seen["hardness"])
+    if asked is None or found is None or found >= asked:
+        return []
+    return [
+        f"Barcol {found:.1f} is under {asked:.1f}, which handing it over asks for, and it was "
+        "handed over: tell whoever has it. It is not to be loaded, lifted or launched."
+    ]
+
+
 def _state(row: tables.Layup, at: int, now: int, structural: bool) -> State:
     watched = watch.as_it_stood(row, at)
     wet = _found_wet_since(row, now)

@@ -101,7 +101,8 @@ def observe_layup(
             if kind == "scraped_off" and row.over is not None:
                 ending.judge_again(row.over, now, hand)
         ending.settle(row, at, now, hand)
-        return watch.show(watch.watch(finding.layup(row.id), now))
+        shown = watch.show(watch.watch(finding.layup(row.id), now))
+        return {**shown, "warnings": [*shown["warnings"], *hand_over.doubts(row)]}
 
 
 def _refuse_gone(row: tables.Layup, at: int) -> None:

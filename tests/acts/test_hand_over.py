@@ -218,3 +218,12 @@ def test_what_it_was_handed_over_on_is_not_taken_back(books: Database) -> None:
     assert (
         "finished" not in take_back.take_back_seen(finding.layup(layup), hardness, **slip)["state"]
     )
+
+
+def test_a_soft_reading_after_it_left_is_told() -> None:
+    """The part is gone: whoever has it must know."""
+    layup = laid()
+    seen(layup, "hardness", value=60)
+    assert not seen(layup, "handed_over")["warnings"]
+    (word,) = seen(layup, "hardness", value=10)["warnings"]
+    assert "handed over: tell whoever has it" in word
