@@ -72,18 +72,21 @@ def settle(row: tables.Layup, at: int, now: int, hand: Hand) -> None:
     row = finding.layup(row.id)
     if row.ended_at is None:
         return
-    watched = watch.watch(row, now)
-    if row.closed_at is not None:
-        stood = watch.as_it_stood(row, now)
-        if stood.touch.not_gelled is not None or LATE & set(stood.signs):
-            end(row, row.ended_at, None, sound=False, now=now, hand=hand)
-    elif not watched.in_trouble:
-        end(row, max(at, row.ended_at), None, sound=True, now=now, hand=hand)
+    if row.closed_at is None:
+        if not watch.watch(row, now).in_trouble:
+            end(row, max(at, row.ended_at), None, sound=True, now=now, hand=hand)
+        return
+    stood = watch.as_it_stood(row, now)
+    if stood.touch.not_gelled is not None or LATE & set(stood.signs):
+        end(row, row.ended_at, None, sound=False, now=now, hand=hand)
 
 
 def judge_again(row: tables.Layup, now: int, hand: Hand) -> None:
     """End a layup as what still stands ends it, or let it go on: something was taken back."""
+    row = finding.layup(row.id)
     ended_at, why = layups.end_of(row) or (None, None)
+    if ended_at is None and row.ended_at is None:
+        return
     layups.change(
         row, now=now, hand=hand, ended_at=ended_at, closed_at=None, closed_reason=why
     )  # fmt: skip

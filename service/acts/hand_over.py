@@ -37,12 +37,12 @@ def check(
         )  # fmt: skip
 
 
-def doubts(row: tables.Layup) -> list[str]:
+def doubts(watched: Watched) -> list[str]:
     """A word on a layup that was handed over, and whose last hardness is under what was asked."""
-    seen = {each.kind: each for each in layups.observations_of(row.id)}
+    seen = {each.kind: each for each in watched.seen}
     if not {"handed_over", "hardness"} <= seen.keys():
         return []
-    asked = handing_over.asked(_least(watch.watch(row, seen["hardness"].at)), row.product.chemistry)
+    asked = handing_over.asked(_least(watched), watched.row.product.chemistry)
     found = gate_facts.hardness_of(seen["hardness"])
     if asked is None or found is None or found >= asked:
         return []

@@ -101,19 +101,20 @@ def observe_layup(
             if kind == "scraped_off" and row.over is not None:
                 ending.judge_again(row.over, now, hand)
         ending.settle(row, at, now, hand)
-        shown = watch.show(watch.watch(finding.layup(row.id), now))
-        return {**shown, "warnings": [*shown["warnings"], *hand_over.doubts(row)]}
+        watched = watch.watch(finding.layup(row.id), now)
+        shown = watch.show(watched)
+        return {**shown, "warnings": [*shown["warnings"], *hand_over.doubts(watched)]}
 
 
 def _refuse_gone(row: tables.Layup, at: int) -> None:
-    """What was scraped off is not there to be felt."""
-    for seen in layups.observations_of(row.id):
-        if seen.kind == "scraped_off" and seen.at <= at:
-            raise Invalid(
-                f"Layup {row.id} was scraped off at {moments.clock(seen.at)}.",
-                advice="If it was not, take that back first.",
-                pointer="/kind",
-            )
+    """What was scraped off, and not found wet since, is not there to be felt."""
+    gone = watch.as_it_stood(row, at).touch.scraped_off
+    if gone is not None:
+        raise Invalid(
+            f"Layup {row.id} was scraped off at {moments.clock(gone)}.",
+            advice="If it was not, take that back first.",
+            pointer="/kind",
+        )
 
 
 def _take_off(row: tables.Layup, at: int, now: int, hand: Hand) -> None:

@@ -52,6 +52,8 @@ def take_back_seen(
         _refuse_signed_off(row, seen)
         _refuse_came_off(row, seen)
         _unsay(row, seen, reason, now, hand)
+        if seen.kind == "scraped_off" and row.over is not None:
+            ending.judge_again(row.over, now, hand)
         return watch.show(watch.watch(finding.layup(row.id), now))
 
 
@@ -148,8 +150,6 @@ def _unsay(
                 if each.note == layups.came_off_with(row):
                     _unsay(upper, each, reason, now, hand)
     ending.judge_again(row, now, hand)
-    if seen.kind == "scraped_off" and row.over is not None:
-        ending.judge_again(row.over, now, hand)
 
 
 def _refuse_came_off(row: tables.Layup, seen: tables.LayupObservation) -> None:

@@ -158,12 +158,15 @@ class _Laid:
     record: LayupRecord
     layer: Layer
     trace: Trace
+    touch: Touch
     flags: tuple[str, ...]
 
 
 def _laid(record: LayupRecord, air: bay_air.Air) -> _Laid:
-    layer, flags = _layer(record)
-    return _Laid(record, layer, _trace(record, air), flags)
+    sheet = cure_sheets.kept(record.row.cure_sheet).sheet
+    touch = _touch(record, sheet)
+    layer, flags = _layer(record, sheet, touch)
+    return _Laid(record, layer, _trace(record, air), touch, flags)
 
 
 def _run_on(laid: _Laid, told: Forecast) -> _Laid | None:
@@ -171,8 +174,7 @@ def _run_on(laid: _Laid, told: Forecast) -> _Laid | None:
     floor = laid.layer.sheet.cure_min
     if told.stalled is None or floor is None:
         return None
-    checks = _words(laid.record, laid.layer.sheet).checks
-    ended = stall.ended_by(told.stalled, checks, laid.trace, floor)
+    ended = stall.ended_by(told.stalled, laid.touch.checks, laid.trace, floor)
     if ended is None:
         return None
     words = () if ended <= told.stalled else (_RUNS_ON,)
@@ -205,7 +207,7 @@ def _watch(
     now: int,
     clock: Callable[[float], str],
 ) -> Watched:
-    layer, touch = laid.layer, _touch(laid.record, laid.layer.sheet)
+    layer, touch = laid.layer, laid.touch
     found = by_hand(told.found, touch)
     shown = signs.signs(layer, found, told.stalled, touch, now, told.pots)
     bare = shown
@@ -226,6 +228,8 @@ def _watch(
         clock=clock,
     )
     late = () if touch.is_set else laid_late.words(laid.record)
+    lies = lies_on.words(laid.record.row)
+    stops = [*late, *(w for w in lies if w.startswith("Stop") and touch.sandable is None)]
     return Watched(
         record=laid.record,
         layer=layer,
@@ -237,23 +241,17 @@ def _watch(
         touch=touch,
         unsound=signs.unsound(bare, touch) or (_LAID_LATE if late else None),
         signs=shown,
-        step=_stopped(step, late, touch, laid.record.row),
-        flags=laid.flags
-        + _odd_gels(laid.record, told.pots)
-        + lies_on.words(laid.record.row)
-        + late,
+        step=_stopped(step, stops),
+        flags=laid.flags + _odd_gels(laid.record, told.pots) + lies + late,
         post_cure=_post_cured(laid, now),
     )
 
 
-def _stopped(step: NextStep, late: tuple[str, ...], touch: Touch, row: tables.Layup) -> NextStep:
+def _stopped(step: NextStep, stops: list[str]) -> NextStep:
     """What to do first where a pot was laid too late, or what it lies on is a stop.
 
     The one holds until a hand found it set, the other until one found it hard all the same.
     """
-    stops = list(late)
-    if touch.sandable is None:
-        stops += [word for word in lies_on.words(row) if word.startswith("Stop")]
     if not stops or step.action == "none":
         return step
     text = " ".join([*stops, "Probe it before anything more goes on."])
@@ -404,10 +402,9 @@ def dew_words(bay: tables.Bay, surface: float, at: int) -> list[str]:
     return [] if word is None else [word]
 
 
-def _layer(record: LayupRecord) -> tuple[Layer, tuple[str, ...]]:
+def _layer(record: LayupRecord, sheet: CureSheet, touch: Touch) -> tuple[Layer, tuple[str, ...]]:
     row = record.row
-    sheet = cure_sheets.kept(row.cure_sheet).sheet
-    pots = tuple(_pot(pot, record, sheet) for pot in record.pots)
+    pots = tuple(_pot(pot, record, sheet, touch) for pot in record.pots)
     layer = Layer(
         sheet=sheet,
         law=cure_sheets.law_of(sheet),
@@ -422,7 +419,7 @@ def _layer(record: LayupRecord) -> tuple[Layer, tuple[str, ...]]:
     )
 
 
-def _pot(pot: tables.Batch, record: LayupRecord, sheet: CureSheet) -> LaidPot:
+def _pot(pot: tables.Batch, record: LayupRecord, sheet: CureSheet, touch: Touch) -> LaidPot:
     """A pot in its layup; a cup test that came soon enough replaces its assumed factor."""
     lot = pot.catalyst_lot
     looks = record.cups.get(pot.id, ())
@@ -432,7 +429,7 @@ def _pot(pot: tables.Batch, record: LayupRecord, sheet: CureSheet) -> LaidPot:
         mixed_at=pot.mixed_at,
         unsure=pot.filled,
         gelled_at=_gelled_at(record.seen, pot.mixed_at),
-        wet_at=_words(record, sheet).not_gelled,
+        wet_at=touch.not_gelled,
         cup_gelled_at=_gelled_at(looks, pot.mixed_at),
         cup_wet_at=max((float(o.at) for o in looks if o.kind == "not_gelled"), default=None),
     )
@@ -506,16 +503,12 @@ def _trace(record: LayupRecord, air: bay_air.Air) -> Trace:
     return own.from_surface(row.surface_mk / 1000, settling, since=row.applied_at)
 
 
-def _words(record: LayupRecord, sheet: CureSheet) -> Touch:
-    chemistry = record.row.product.chemistry
-    return layups.touch(record.seen, handing_over.hard_from(sheet.barcol_min, chemistry))
-
-
 def _touch(record: LayupRecord, sheet: CureSheet) -> Touch:
     """What stands of hands' words; how it ended counts as long as it is watched all the same."""
     finished, ended = record.closed_at, record.ended_at
+    hard_from = handing_over.hard_from(sheet.barcol_min, record.row.product.chemistry)
     return replace(
-        _words(record, sheet),
+        layups.touch(record.seen, hard_from),
         finished=finished,
         ended=ended if finished is None else None,
     )
