@@ -16,8 +16,7 @@ from ..store.hands import Hand
 from . import cure_sheets, finding, moments, units
 from .add_product import stuff_of
 from .change_lot import hold
-from .cure_sheets import Kept
-from .dose_pot import strength_of
+from .cure_sheets import Kept, strength_of
 
 
 def cup_lot(

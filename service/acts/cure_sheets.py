@@ -372,3 +372,12 @@ def _float(value: Decimal | None) -> float | None:
 
 def _int(value: Decimal | None) -> int | None:
     return None if value is None else round(value)
+
+
+def strength_of(sheet: CureSheet, catalyst: tables.Product | None) -> float:
+    """Active oxygen of a catalyst over that of the sheet's peroxide; 1 where it can't be told."""
+    if catalyst is None or not (sheet.active_oxygen and catalyst.active_oxygen_ppm):
+        return 1.0
+    if sheet.peroxide_type != catalyst.peroxide_type:
+        return 1.0
+    return float(catalyst.active_oxygen_ppm / 1e4 / sheet.active_oxygen)

@@ -20,7 +20,7 @@ from ..store import layups, shelf, tables
 from . import bay_air, cure_sheets, finding, moments, pot_stock, remainders, units
 from .add_product import stuff_of
 from .bay_air import Taken
-from .cure_sheets import Kept
+from .cure_sheets import Kept, strength_of
 from .nature import natures_of
 from .on_shelf import on_shelf
 
@@ -251,15 +251,6 @@ def show(pot: Asked, dose: Dose) -> dict[str, Any]:
         "advice": [*dose.advice, *_bay_advice(pot)],
         "cautions": cautions_of(pot),
     }
-
-
-def strength_of(sheet: CureSheet, catalyst: tables.Product | None) -> float:
-    """Active oxygen of a catalyst over that of the sheet's peroxide; 1 where it can't be told."""
-    if catalyst is None or not (sheet.active_oxygen and catalyst.active_oxygen_ppm):
-        return 1.0
-    if sheet.peroxide_type != catalyst.peroxide_type:
-        return 1.0
-    return float(catalyst.active_oxygen_ppm / 1e4 / sheet.active_oxygen)
 
 
 def layer_of(pot: Asked, dose: Dose) -> Layer:

@@ -1,4 +1,4 @@
-"""Lists of what the store holds and did: lots, movements, pots."""
+"""Lists of stock: lots and movements."""
 
 from __future__ import annotations
 
@@ -6,10 +6,9 @@ from typing import Any
 
 from peewee import chunked
 
-from ..store import layups, lines, tables
+from ..store import lines, tables
 from ..store.hands import Hand
-from ..store.lookup import newest_first
-from . import finding, lot_life, mix, moments, pot_card
+from . import finding, lot_life, moments
 from .draw import show_movements
 
 LOTS_A_LOOK = 500
@@ -62,15 +61,3 @@ def list_movements(
     """
     of_job = None if job is None else finding.job(job).id
     return show_movements(lines.newest(after, limit, lot=lot, job=of_job, by=by, waiting=waiting))
-
-
-def list_batches(after: int | None, limit: int, *, job: str | None = None) -> list[dict[str, Any]]:
-    """Pots, newest first, after the one with that id; of a job. Each with its `state`."""
-    rows = newest_first(tables.Batch, after, limit)
-    if job is not None:
-        rows = rows.where(tables.Batch.job == finding.job(job).id)
-    seen = layups.observations_of_batches([row.id for row in rows])
-    return [
-        {**shown, "state": pot_card.state_of({each.kind for each in seen[shown["id"]]})}
-        for shown in mix.show_batches(list(rows))
-    ]

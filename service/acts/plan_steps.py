@@ -18,7 +18,7 @@ from ..core.shop_hours import ShopHours, nights
 from ..core.temperature import DAY_S
 from ..store import tables
 from . import bay_air, cure_sheets, finding, watch
-from .dose_pot import strength_of
+from .cure_sheets import strength_of
 
 BEYOND_D = 14
 """How far past the last slot a layer's milestones are looked for."""

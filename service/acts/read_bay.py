@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from ..core.errors import Invalid, ReadingDiffers, gather
-from ..core.gel_law import ZERO_C
+from ..core.quantities import ZERO_C
 from ..store import bays, tables, withdrawals
 from ..store.database import writing
 from ..store.hands import Hand

@@ -26,7 +26,7 @@ from ..core.ways import SEEN_RANGE
 from ..store import layups, tables
 from ..store.layup_records import LayupRecord, records
 from . import bay_air, cure_sheets, laid_late, lies_on, moments, units
-from .dose_pot import strength_of
+from .cure_sheets import strength_of
 from .taken_back import show_withdrawal
 
 _LAID_LATE = "is of a pot that must have gelled before it was laid"

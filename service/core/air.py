@@ -6,7 +6,7 @@ import math
 
 from . import worded
 from .errors import Invalid
-from .gel_law import ZERO_C
+from .quantities import ZERO_C
 
 MAGNUS_A, MAGNUS_B = 17.625, 243.04
 """Magnus constants over water (Alduchov & Eskridge 1996); b in °C."""

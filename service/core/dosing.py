@@ -20,15 +20,14 @@ from .errors import (
     TooCold,
     TooHot,
 )
-from .gel_law import EXTRAPOLATED_K, LEAST_GEL_BAND, ZERO_C, GelLaw, fit
+from .gel_law import COLD_K, EXTRAPOLATED_K, GelLaw, Span, fit, gel_span
 from .measuring import gram_step, measured, ml_step, nearest
+from .quantities import ZERO_C
 
 MIXING_S = 120
 """Time to stir a pot, taken off its working time (common practice, no source)."""
 WORKING_SHARE = 0.6
 """Share of the earliest gel time in which it can be spread (common practice, no source)."""
-COLD_K = ZERO_C + 15
-"""A mix under 15 °C is 'cold': a wider band, and a cup first (works approval: over 15 °C)."""
 HOT_EPOXY_K = ZERO_C + 32
 """Above 32 °C a listed pot life is halved (US Army manual on composite repair, 90 °F)."""
 RATIO_TOLERANCE = 0.02
@@ -77,15 +76,6 @@ class Other:
 
 Others = Callable[[], Sequence[Other]]
 """The other partners that a resin has sheets with; asked for only where words name them."""
-
-
-@dataclass(frozen=True)
-class Span:
-    """A time in s with its band."""
-
-    time: float
-    earliest: float
-    latest: float
 
 
 @dataclass(frozen=True)
@@ -363,27 +353,6 @@ def _off_ratio(mass: int, exact: float) -> str:
         return ""
     least = ceil(gram_step(exact) / 2 / RATIO_TOLERANCE / 1e4) * 10
     return f"Too little to weigh to ±2 %: mix so much that the hardener is at least {least} g."
-
-
-def gel_span(
-    law: GelLaw,
-    T: float,
-    c: float | None,
-    *,
-    factor: float = 1.0,
-    uncertainty: float = 0.0,
-    filled: bool = False,
-) -> Span:
-    """Gel time in s at T kelvin and c effective percent, with its band.
-
-    Args:
-        factor: of the lot. uncertainty: of T, K. filled: whether fillers are in it.
-    """
-    band = law.band(T, c, least=LEAST_GEL_BAND, unsure=filled or T < COLD_K)
-    earliest = min(law.gel_time(T + uncertainty, c, factor, E) for E in law.energies)
-    latest = max(law.gel_time(T - uncertainty, c, factor, E) for E in law.energies)
-    time = law.gel_time(T, c, factor)
-    return Span(time, earliest * max(1 - band, 0.1), latest * (1 + band))
 
 
 def _answer(pot: Pot, sheet: CureSheet, law: GelLaw, c: float | None) -> Dose:

@@ -9,8 +9,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from .cure_sheet import CureSheet
-from .dosing import Span, gel_span
-from .gel_law import EXTRAPOLATED_K, ZERO_C, GelLaw
+from .gel_law import EXTRAPOLATED_K, GelLaw, Span, gel_span
+from .quantities import ZERO_C
 
 STEP_K = 0.5
 """Between two points of a curve: a smooth line on any screen."""

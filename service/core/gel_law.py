@@ -16,11 +16,10 @@ from functools import lru_cache
 
 from .cure_sheet import GelPoint
 from .errors import CureSheetInconsistent
+from .quantities import ZERO_C
 
 R = 8.314462618
 """Molar gas constant, J/(mol K) (CODATA 2018, exact)."""
-
-ZERO_C = 273.15
 
 
 def doubling_energy(warm_from: float, warm_to: float) -> float:
@@ -49,6 +48,17 @@ EXTRAPOLATED_K = 5.0
 EXTRAPOLATED_RATIO = 1.25
 LEAST_GEL_BAND = 0.25
 LEAST_STAGE_BAND = 0.35
+COLD_K = ZERO_C + 15
+"""A mix under 15 °C is 'cold': a wider band, and a cup first (works approval: over 15 °C)."""
+
+
+@dataclass(frozen=True)
+class Span:
+    """A time in s with its band."""
+
+    time: float
+    earliest: float
+    latest: float
 
 
 @dataclass(frozen=True)
@@ -258,3 +268,24 @@ def _flags(values: dict[str, float], fitted: list[str]) -> tuple[str, ...]:
     if "n" in fitted and not USUAL_N[0] <= values["n"] <= USUAL_N[1]:
         flags.append(f"order in catalyst {values['n']:.2f} is outside 0.3 to 2")
     return tuple(flags)
+
+
+def gel_span(
+    law: GelLaw,
+    T: float,
+    c: float | None,
+    *,
+    factor: float = 1.0,
+    uncertainty: float = 0.0,
+    filled: bool = False,
+) -> Span:
+    """Gel time in s at T kelvin and c effective percent, with its band.
+
+    Args:
+        factor: of the lot. uncertainty: of T, K. filled: whether fillers are in it.
+    """
+    band = law.band(T, c, least=LEAST_GEL_BAND, unsure=filled or T < COLD_K)
+    earliest = min(law.gel_time(T + uncertainty, c, factor, E) for E in law.energies)
+    latest = max(law.gel_time(T - uncertainty, c, factor, E) for E in law.energies)
+    time = law.gel_time(T, c, factor)
+    return Span(time, earliest * max(1 - band, 0.1), latest * (1 + band))

@@ -24,6 +24,9 @@ if TYPE_CHECKING:
 
 System = Literal["metric", "us"]
 
+ZERO_C = 273.15
+"""0 °C, K."""
+
 LONGEST_TEXT = 64
 """Characters of a quantity's text that are read; more is no quantity."""
 GREATEST = 10**15

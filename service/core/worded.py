@@ -12,9 +12,8 @@ from datetime import UTC, datetime
 from decimal import Decimal
 from math import ceil
 
-from .gel_law import ZERO_C
 from .materials import KIND_OF_MEASURE, Measure
-from .quantities import System, figure
+from .quantities import ZERO_C, System, figure
 
 OPENS, OR, CLOSES = "\ue000", "\ue001", "\ue002"
 _BOTH = re.compile(f"{OPENS}([^{OPENS}{CLOSES}]*){OR}([^{OPENS}{CLOSES}]*){CLOSES}")

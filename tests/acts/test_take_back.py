@@ -17,6 +17,7 @@ from cureyard_service.acts import (
     gate_facts,
     last_entry,
     lay_up,
+    list_pots,
     list_stock,
     observe,
     open_job,
@@ -128,7 +129,7 @@ def test_its_pot_was_not_laid_up() -> None:
         never_mixed()
     not_laid(layup)
     never_mixed()
-    assert list_stock.list_batches(None, 9)[0]["state"] == "not_mixed"
+    assert list_pots.list_batches(None, 9)[0]["state"] == "not_mixed"
 
 
 def test_what_it_covered_is_watched_again() -> None:

@@ -15,7 +15,7 @@ from cureyard_service.core.gates import VERDICTS, Judged, Rule
 from cureyard_service.core.gates_air import Air, humidity, measured, shop_steady, shop_warm
 from cureyard_service.core.gates_part import Below
 from cureyard_service.core.gates_stock import Stood
-from cureyard_service.core.gel_law import ZERO_C
+from cureyard_service.core.quantities import ZERO_C
 from cureyard_service.core.temperature import Trace
 from hypothesis import given
 from hypothesis import strategies as st

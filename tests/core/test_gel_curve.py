@@ -8,11 +8,12 @@ from __future__ import annotations
 import pytest
 from cureyard_service.core import gel_curve, gel_law
 from cureyard_service.core.cure_sheet import CureSheet, GelPoint, Mix
-from cureyard_service.core.dosing import gel_span
+from cureyard_service.core.gel_law import gel_span
+from cureyard_service.core.quantities import ZERO_C
 from hypothesis import given
 from hypothesis import strategies as st
 
-C = gel_law.ZERO_C
+C = ZERO_C
 POINTS = (
     GelPoint(C + 15, 2, 1680, 1680), GelPoint(C + 25, 2, 840, 840), GelPoint(C + 25, 1, 1680, 1680),
 )  # fmt: skip

@@ -15,7 +15,7 @@ from cureyard_service.core import barcol, gates_part
 from cureyard_service.core.gate_profiles import profile
 from cureyard_service.core.gates_air import Air, humidity, shop_steady, shop_warm, warm_seconds
 from cureyard_service.core.gates_part import Below
-from cureyard_service.core.gel_law import ZERO_C
+from cureyard_service.core.quantities import ZERO_C
 from cureyard_service.core.temperature import Trace
 
 H = 3600

@@ -9,12 +9,12 @@ from typing import Any
 import pytest
 from cureyard_service.core import gel_curve, gel_law
 from cureyard_service.core.cure_sheet import CureSheet, GelPoint, Mix
-from cureyard_service.core.quantities import System
+from cureyard_service.core.quantities import ZERO_C, System
 from cureyard_service.web.drawings import gel_chart
 from hypothesis import given
 from hypothesis import strategies as st
 
-C = gel_law.ZERO_C
+C = ZERO_C
 
 
 def told(points: tuple[GelPoint, ...], low: float = 1, high: float = 3) -> dict[str, Any]:

@@ -7,7 +7,7 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import finding, list_stock, mix, observe, pot_card, take_back
+from ...acts import finding, list_pots, mix, observe, pot_card, take_back
 from ...core.quantities import COUNT, DOSE_MASS, DOSE_VOLUME, LENGTH
 from .. import fields, paging
 from ..access import reads, writes
@@ -119,7 +119,7 @@ class Batches(MethodView):
     def get(self, query: dict[str, Any]) -> dict[str, Any]:
         """List pots, newest first."""
         return paging.page(
-            query, lambda a, n: list_stock.list_batches(a, n, job=query["job"]), itemgetter("id")
+            query, lambda a, n: list_pots.list_batches(a, n, job=query["job"]), itemgetter("id")
         )
 
     @blp.arguments(BatchIn)
