@@ -8,8 +8,8 @@ from typing import Any
 from ..core import materials
 from ..core.cure_sheet import CureSheet
 from ..core.errors import AlreadyExists, Invalid
-from ..core.materials import KIND_OF_MEASURE, Measure, Stuff
-from ..core.quantities import Kind
+from ..core.materials import Stuff
+from ..core.quantities import KIND_OF_MEASURE, Kind, Measure
 from ..store import shelf, tables
 from ..store.database import writing
 from ..store.hands import Hand

@@ -6,13 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from types import MappingProxyType
-from typing import Literal
 
 from . import quantities
 from .errors import CureSheetMissing, Invalid, UnitMismatch
-from .quantities import Given, Kind
-
-Measure = Literal["mass", "length", "count"]
+from .quantities import KIND_OF_MEASURE, Given, Kind, Measure
 
 MEASURE_OF_ROLE: Mapping[str, Measure] = MappingProxyType(
     {
@@ -30,10 +27,6 @@ MEASURE_OF_ROLE: Mapping[str, Measure] = MappingProxyType(
     }
 )
 """Each role, and what its stock is counted in: mg, µm of roll, thousandths of a piece."""
-
-KIND_OF_MEASURE: Mapping[Measure, Kind] = MappingProxyType(
-    {"mass": quantities.MASS, "length": quantities.LENGTH, "count": quantities.COUNT}
-)
 
 POURED_ROLES = frozenset({"resin", "catalyst", "hardener", "promoter", "coating", "foam"})
 """Roles whose products are liquids."""

@@ -12,7 +12,7 @@ from datetime import date
 
 from . import remainder, worded
 from .errors import NoSinglePiece, ShortStock
-from .materials import Measure
+from .quantities import Measure
 
 
 @dataclass(frozen=True)

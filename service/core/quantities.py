@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     import pint
 
 System = Literal["metric", "us"]
+Measure = Literal["mass", "length", "count"]
+"""What stock is counted in: mg, µm of roll, thousandths of a piece."""
 
 ZERO_C = 273.15
 """0 °C, K."""
@@ -146,6 +148,10 @@ KINDS = (
 
 UNREAD = Kind("amount", "", "", "", MappingProxyType({}), signed=True)
 """Of an amount whose unit fits nothing yet: what it must be, only its product says."""
+
+KIND_OF_MEASURE: Mapping[Measure, Kind] = MappingProxyType(
+    {"mass": MASS, "length": LENGTH, "count": COUNT}
+)
 
 _NUMBER = re.compile(
     r"(?P<sign>[+-]?)"

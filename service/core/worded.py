@@ -12,8 +12,7 @@ from datetime import UTC, datetime
 from decimal import Decimal
 from math import ceil
 
-from .materials import KIND_OF_MEASURE, Measure
-from .quantities import ZERO_C, System, figure
+from .quantities import KIND_OF_MEASURE, ZERO_C, Measure, System, figure
 
 OPENS, OR, CLOSES = "\ue000", "\ue001", "\ue002"
 _BOTH = re.compile(f"{OPENS}([^{OPENS}{CLOSES}]*){OR}([^{OPENS}{CLOSES}]*){CLOSES}")

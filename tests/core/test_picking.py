@@ -8,8 +8,8 @@ from itertools import permutations
 
 import pytest
 from cureyard_service.core.errors import NoSinglePiece, ShortStock
-from cureyard_service.core.materials import Measure
 from cureyard_service.core.picking import Pick, Shelved, pick
+from cureyard_service.core.quantities import Measure
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
