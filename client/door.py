@@ -17,11 +17,11 @@ from typing import Any
 
 import requests
 from cureyard_service.core.errors import Busy, StoreFull
-from cureyard_service.store.database import db
-from cureyard_service.store.faults import NoBackup, StoreUnusable
+from cureyard_service.store.engine.database import db
+from cureyard_service.store.engine.faults import NoBackup, StoreUnusable
+from cureyard_service.web.context.people import ON_THE_STORE
+from cureyard_service.web.context.settings import Settings as ServiceSettings
 from cureyard_service.web.parts import Parts
-from cureyard_service.web.people import ON_THE_STORE
-from cureyard_service.web.settings import Settings as ServiceSettings
 from requests.adapters import BaseAdapter
 from werkzeug.test import Client
 
@@ -139,7 +139,7 @@ def prove(settings: Settings) -> list[dict[str, Any]]:
     Raises:
         Stopped: the store can't be used.
     """
-    from cureyard_service.store import proofs
+    from cureyard_service.store.upkeep import proofs
 
     with _explained():
         _open_store(settings)
@@ -155,8 +155,8 @@ def back_up(settings: Settings, file: Path) -> dict[str, Any]:
     Raises:
         Stopped: there is no store, or the file can't be made.
     """
-    from cureyard_service.store.backup import back_up as make
-    from cureyard_service.store.database import sqlite_path
+    from cureyard_service.store.engine.database import sqlite_path
+    from cureyard_service.store.upkeep.backup import back_up as make
 
     with _explained():
         path = sqlite_path(service_settings(settings).database)
@@ -176,7 +176,7 @@ def look_at_backup(settings: Settings, file: Path) -> dict[str, Any]:
     Raises:
         Stopped: it can't be restored.
     """
-    from cureyard_service.store.restore import look
+    from cureyard_service.store.upkeep.restore import look
 
     close()
     with _explained():
@@ -200,9 +200,9 @@ def restore(
     Raises:
         Stopped: it can't be restored; the store is as it was.
     """
-    from cureyard_service.store.hands import Hand
-    from cureyard_service.store.restore import restore as put
-    from cureyard_service.web.settings import wall_clock
+    from cureyard_service.store.upkeep.restore import restore as put
+    from cureyard_service.store.yard.hands import Hand
+    from cureyard_service.web.context.settings import wall_clock
 
     close()
     told = service_settings(settings)
@@ -228,7 +228,7 @@ def move_store(settings: Settings, to: str) -> dict[str, Any]:
     Raises:
         Stopped: it can't be taken over; the store is as it was.
     """
-    from cureyard_service.store.transfer import move
+    from cureyard_service.store.upkeep.transfer import move
 
     with _explained():
         open_door(settings)
@@ -241,8 +241,8 @@ def _books(account: Any) -> dict[str, Any]:
 
 def _open_store(settings: Settings) -> None:
     """Open the store alone: what looks at damaged books asks nothing of the yard."""
-    from cureyard_service.store.database import open_store
-    from cureyard_service.store.migrate import migrate_forward
+    from cureyard_service.store.engine.database import open_store
+    from cureyard_service.store.upkeep.migrate import migrate_forward
 
     close()
     migrate_forward(open_store(service_settings(settings).database))

@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from cureyard_service.store.database import open_store
-from cureyard_service.store.migrate import migrate_forward
+from cureyard_service.store.engine.database import open_store
+from cureyard_service.store.upkeep.migrate import migrate_forward
 from hypothesis import HealthCheck, settings
 from peewee import Database
 

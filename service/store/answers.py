@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from .compiled import compiled
-from .database import db
+from .engine.database import db
+from .engine.queries import compiled
 from .tables import Answer
 
 

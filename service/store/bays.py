@@ -7,11 +7,11 @@ from typing import Any, NamedTuple
 
 from peewee import chunked, fn
 
-from . import withdrawals
-from .compiled import among, by_ids, rows_of
-from .database import db
+from .engine.database import db
+from .engine.queries import among, by_ids, rows_of
 from .lookup import key_of
 from .tables import Bay, BayPattern, Reading, Withdrawal
+from .yard import withdrawals
 
 ROWS_A_STATEMENT = 2000
 """Times ten columns, within what both databases bind at once."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, TypeVar
 
-from .columns import LARGEST
-from .compiled import by_ids
+from .engine.columns import LARGEST
+from .engine.queries import by_ids
 from .tables import Row
 
 AnyRow = TypeVar("AnyRow", bound=Row)

@@ -11,9 +11,9 @@ from typing import Any, ClassVar, Self
 
 from peewee import BigAutoField, ForeignKeyField, Model, TextField
 
-from . import compiled
-from .columns import Day, Flag, Whole
-from .database import db
+from .engine import queries as compiled
+from .engine.columns import Day, Flag, Whole
+from .engine.database import db
 
 
 class Row(Model):

@@ -14,10 +14,14 @@ from flask_smorest.utils import prepare_response
 from werkzeug.exceptions import HTTPException
 
 from ..core.errors import Refusal
-from ..store.faults import StoreUnusable
-from . import described, errors, fields, links, problems, worked
-from .addresses import CodeInAddress, IdInAddress, described_code
-from .schemas import Answer
+from ..store.engine.faults import StoreUnusable
+from . import fields, worked
+from .fields.schemas import Answer
+from .http import described
+from .http import render as errors
+from .http.addresses import CodeInAddress, IdInAddress, described_code
+from .openapi import links
+from .problems import problems
 
 CONFIG = {
     "API_TITLE": "Cureyard",

@@ -6,9 +6,11 @@ from collections.abc import Iterable
 
 from flask import Flask
 
-from . import entrance, feed, pages, peers, resources
-from .request import House
-from .settings import Clock, Settings, wall_clock
+from . import pages, resources
+from .context.request import House
+from .context.settings import Clock, Settings, wall_clock
+from .http import entrance, peers
+from .pages import feed
 from .wiring import open_yard, wire
 
 

@@ -9,8 +9,8 @@ from collections.abc import Iterable
 from typing import Any
 
 from . import resources
-from .request import House
-from .settings import Clock, Settings, wall_clock
+from .context.request import House
+from .context.settings import Clock, Settings, wall_clock
 from .wiring import open_yard, wire
 
 

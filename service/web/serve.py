@@ -11,13 +11,14 @@ from typing import Any
 import waitress
 from flask import Flask
 
-from ..acts.tokens import any_made
-from ..store.database import db
-from ..store.locks import serving
-from . import peers, streams
+from ..acts.yard.tokens import any_made
+from ..store.engine.database import db
+from ..store.engine.locks import serving
 from .app import create_app
-from .bodies import CSV_LIMIT
-from .settings import Clock, Settings, wall_clock
+from .context import streams
+from .context.settings import Clock, Settings, wall_clock
+from .http import peers
+from .http.bodies import CSV_LIMIT
 
 THREADS = 8 + streams.MOST
 """Each open stream holds one."""

@@ -9,15 +9,15 @@ from flask import Flask
 from flask.json.provider import DefaultJSONProvider
 from flask_smorest import Blueprint
 
-from ..acts.yard import seed_yard
-from ..store.database import open_store
-from ..store.migrate import migrate_forward
-from . import guards, headers, wording
+from ..acts.yard.settings import seed_yard
+from ..store.engine.database import open_store
+from ..store.upkeep.migrate import migrate_forward
 from .api import Api
-from .bodies import JSON_LIMIT, limit_body
-from .redacted import watch_over
-from .request import House
-from .settings import Settings
+from .context.redacted import watch_over
+from .context.request import House
+from .context.settings import Settings
+from .http import guards, headers, wording
+from .http.bodies import JSON_LIMIT, limit_body
 
 
 class PlainJson(DefaultJSONProvider):

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
-from cureyard_service.store.database import open_store
-from cureyard_service.store.migrate import migrate_forward
+from cureyard_service.store.engine.database import open_store
+from cureyard_service.store.upkeep.migrate import migrate_forward
 from peewee import Database
 
 from ..engines import Engine
-from . import yard
+from . import sample_yard as yard
 
 
 @pytest.fixture

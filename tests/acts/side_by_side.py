@@ -12,9 +12,9 @@ from hypothesis.stateful import RuleBasedStateMachine
 from peewee import Database
 
 from ..paper import Line
-from . import yard
+from . import sample_yard as yard
 from .paper_store import PaperLot, PaperStore, Refused
-from .yard import NOW
+from .sample_yard import NOW
 
 SIZES = {"MICROS": 100, "MAT": 100, "LAM": 1000, "PEROX": 20}
 """Grams (centimetres of roll) that acts are about, so that they get in each other's way."""

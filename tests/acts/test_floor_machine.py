@@ -14,19 +14,16 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from cureyard_service.acts import (
-    dose_pot,
-    finding,
-    observe,
-    read_bay,
-    take_back,
-    watch,
-    what_now,
-)
+from cureyard_service.acts.bays import readings as read_bay
+from cureyard_service.acts.cure import watch
+from cureyard_service.acts.pots import dose as dose_pot
+from cureyard_service.acts.pots import observe, take_back
+from cureyard_service.acts.wall import now as what_now
+from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
 from cureyard_service.store import tables
-from cureyard_service.store.database import open_store
-from cureyard_service.store.proofs import prove
+from cureyard_service.store.engine.database import open_store
+from cureyard_service.store.upkeep.proofs import prove
 from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import (
@@ -39,7 +36,7 @@ from hypothesis.stateful import (
 )
 
 from ..engines import Engine
-from . import yard
+from . import sample_yard as yard
 from .conftest import set_up
 from .floor import (
     IN_TROUBLE,
@@ -52,7 +49,7 @@ from .floor import (
     contradictions,
     opens,
 )
-from .yard import HAND, MIN, NOW, H
+from .sample_yard import HAND, MIN, NOW, H
 
 which = st.integers(0, 999)
 percents = st.sampled_from(["1", "1.5", "2", "3"])

@@ -12,7 +12,7 @@ import sqlite3
 import threading
 from typing import Any
 
-from cureyard_service.store.sqlite import PRAGMAS
+from cureyard_service.store.engine.sqlite import PRAGMAS
 from flask import Flask, request
 
 _NEW_LINE = """

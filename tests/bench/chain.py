@@ -9,14 +9,14 @@ from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
-from cureyard_service.core.chain import plan
-from cureyard_service.core.chain_reach import NEVER
-from cureyard_service.core.chain_routes import Front, Route, Shop, routes
-from cureyard_service.core.chain_steps import Lay
-from cureyard_service.core.cure_sheet import StageTime
+from cureyard_service.core.plan.chain import plan
+from cureyard_service.core.plan.reach import NEVER
+from cureyard_service.core.plan.routes import Front, Route, Shop, routes
+from cureyard_service.core.plan.steps import Lay
+from cureyard_service.core.products.cure_sheet import StageTime
 
 from ..core.makers import MIN
-from ..core.test_chain import PLAIN, lay, shop
+from ..core.plan.test_chain import PLAIN, lay, shop
 from .harness import Row, Scale, compared, timed
 
 DAYS, SLOT_S = 14, 300

@@ -9,11 +9,11 @@ from pathlib import Path
 from statistics import quantiles
 from typing import Any
 
-from cureyard_service.store.database import db, open_store
-from cureyard_service.store.migrate import migrate_forward
+from cureyard_service.store.engine.database import db, open_store
+from cureyard_service.store.upkeep.migrate import migrate_forward
 
 from .. import postgres
-from ..acts import yard
+from ..acts import sample_yard as yard
 from .asking import Piped, piped, post
 from .harness import Row, Scale
 

@@ -16,13 +16,13 @@ from contextlib import contextmanager
 from typing import Any
 
 import waitress
-from cureyard_service.store.database import db
+from cureyard_service.store.engine.database import db
 from cureyard_service.web.app import create_app
+from cureyard_service.web.context.settings import Settings
 from cureyard_service.web.serve import THREADS
-from cureyard_service.web.settings import Settings
 from werkzeug.test import Client
 
-from ..acts.yard import NOW
+from ..acts.sample_yard import NOW
 from . import bare
 
 LOOPBACK = {"REMOTE_ADDR": "127.0.0.1"}

@@ -7,8 +7,8 @@ import sqlite3
 from collections.abc import Iterator
 from pathlib import Path
 
-from cureyard_service.store import proofs
-from cureyard_service.store.database import db, opened
+from cureyard_service.store.engine.database import db, opened
+from cureyard_service.store.upkeep import proofs
 
 from . import draws, plans, stores
 from .asking import get, piped

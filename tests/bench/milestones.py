@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
-from cureyard_service.core.gel_law import R
-from cureyard_service.core.layer import Layer
-from cureyard_service.core.milestones import forecasts
-from cureyard_service.core.temperature import Trace
+from cureyard_service.core.bays.temperature import Trace
+from cureyard_service.core.cure.layer import Layer
+from cureyard_service.core.cure.milestones import forecasts
+from cureyard_service.core.products.gel_law import R
 
 from ..core.makers import HOUR, laid_at, layer
 from .harness import Row, Scale, compared, timed

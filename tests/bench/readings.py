@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from itertools import count
 from pathlib import Path
 
-from cureyard_service.store.sqlite import PRAGMAS
+from cureyard_service.store.engine.sqlite import PRAGMAS
 
-from ..acts.yard import HAND, NOW
+from ..acts.sample_yard import HAND, NOW
 from . import stores
 from .asking import Piped, moment, piped, post
 from .harness import Row, Scale, Timed, compared, timed

@@ -13,12 +13,14 @@ from datetime import timedelta
 from decimal import Decimal
 from pathlib import Path
 
-from cureyard_service.acts import add_product, moments, open_job
-from cureyard_service.store.database import db, open_store
-from cureyard_service.store.migrate import migrate_forward
+from cureyard_service.acts.jobs import job as open_job
+from cureyard_service.acts.products import product as add_product
+from cureyard_service.acts.yard import moments
+from cureyard_service.store.engine.database import db, open_store
+from cureyard_service.store.upkeep.migrate import migrate_forward
 
-from ..acts import yard
-from ..acts.yard import DAY, HAND, NOW
+from ..acts import sample_yard as yard
+from ..acts.sample_yard import DAY, HAND, NOW
 
 KINDS = 40
 """Products whose lots fill a store: a yard's catalogue."""

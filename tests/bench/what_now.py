@@ -7,7 +7,7 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
-from ..acts.yard import DAY, NOW
+from ..acts.sample_yard import DAY, NOW
 from . import plans, stores
 from .asking import Piped, get, moment, piped, post
 from .harness import Row, Scale, Timed, compared

@@ -14,8 +14,8 @@ from cureyard_client.asking import Start
 from cureyard_client.exits import Stopped
 from cureyard_client.main import program
 from cureyard_client.settings import Settings, override
-from cureyard_service.store import proofs
-from cureyard_service.store.database import db
+from cureyard_service.store.engine.database import db
+from cureyard_service.store.upkeep import proofs
 
 from ..bare import on_sqlite, raw
 from ..engines import Engine

@@ -24,7 +24,7 @@ def at(monkeypatch: pytest.MonkeyPatch) -> Callable[[str], None]:
         moment = datetime.fromisoformat(text).replace(tzinfo=ZoneInfo(ZONE))
         monkeypatch.setattr("cureyard_client.clock.now", lambda: moment)
         clock = SimpleNamespace(time=moment.timestamp)
-        monkeypatch.setattr("cureyard_service.web.settings.time", clock)
+        monkeypatch.setattr("cureyard_service.web.context.settings.time", clock)
 
     return turn
 

@@ -19,8 +19,8 @@ from cureyard_client.asking import Start
 from cureyard_client.main import COMMANDS, program
 from cureyard_client.settings import Settings
 from cureyard_client.tables.workbook import workbook
-from cureyard_service.acts import observe
-from cureyard_service.web import settings as service_settings
+from cureyard_service.acts.pots import observe
+from cureyard_service.web.context import settings as service_settings
 
 NOW = datetime(2026, 3, 20, 13, tzinfo=UTC)
 

@@ -7,13 +7,13 @@ from dataclasses import replace
 from typing import Any
 
 import numpy as np
-from cureyard_service.core import gel_law
-from cureyard_service.core.cure_sheet import CureSheet, GelPoint, Mix, StageTime
-from cureyard_service.core.dosing import Dose, Pot, dose
-from cureyard_service.core.gel_law import GelLaw
-from cureyard_service.core.layer import LaidPot, Layer
-from cureyard_service.core.milestones import forecasts
-from cureyard_service.core.temperature import Trace
+from cureyard_service.core.bays.temperature import Trace
+from cureyard_service.core.cure.layer import LaidPot, Layer
+from cureyard_service.core.cure.milestones import forecasts
+from cureyard_service.core.pots.dosing import Dose, Pot, dose
+from cureyard_service.core.products import gel_law
+from cureyard_service.core.products.cure_sheet import CureSheet, GelPoint, Mix, StageTime
+from cureyard_service.core.products.gel_law import GelLaw
 
 KG = 1_000_000
 G = 1000

@@ -19,7 +19,7 @@ from typing import Any
 
 import pytest
 import requests
-from cureyard_service.store.database import opened
+from cureyard_service.store.engine.database import opened
 from cureyard_service.store.tables import Batch, Lot, Movement
 
 from ..bare import holding

@@ -17,7 +17,7 @@ from typing import Any
 
 import pytest
 import requests
-from cureyard_service.store.database import opened
+from cureyard_service.store.engine.database import opened
 from cureyard_service.store.tables import Lot, Movement
 
 from .. import postgres

@@ -18,7 +18,7 @@ from pathlib import Path
 
 import psycopg
 import pytest
-from cureyard_service.store.database import opened
+from cureyard_service.store.engine.database import opened
 from cureyard_service.store.tables import Lot, Movement
 
 from .. import postgres

@@ -9,9 +9,9 @@ Sources: unsaturated polyester with ketone peroxide and cobalt, 40-60 kJ/mol for
 from __future__ import annotations
 
 import pytest
-from cureyard_service.core import gel_law
-from cureyard_service.core.cure_sheet import GelPoint
-from cureyard_service.core.gel_law import GelLaw, rate
+from cureyard_service.core.products import gel_law
+from cureyard_service.core.products.cure_sheet import GelPoint
+from cureyard_service.core.products.gel_law import GelLaw, rate
 
 ZERO = 273.15
 KCAL = 4.184

@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from cureyard_service.core import cure_clock, gel_law
-from cureyard_service.core.cure_sheet import GelPoint
-from cureyard_service.core.gel_law import R, doubling_energy, rate
-from cureyard_service.core.temperature import Trace
+from cureyard_service.core.bays.temperature import Trace
+from cureyard_service.core.cure import cure_clock
+from cureyard_service.core.products import gel_law
+from cureyard_service.core.products.cure_sheet import GelPoint
+from cureyard_service.core.products.gel_law import R, doubling_energy, rate
 
 ZERO = 273.15
 PRINTED = R / 8.314

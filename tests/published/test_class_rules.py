@@ -13,19 +13,19 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from cureyard_service.acts import finding
-from cureyard_service.acts.add_product import add_product
-from cureyard_service.acts.cup_lot import cup_lot
-from cureyard_service.acts.draw import draw
-from cureyard_service.acts.extend_lot import extend_lot
-from cureyard_service.acts.open_job import open_job
-from cureyard_service.acts.receive_lot import receive_lot
-from cureyard_service.acts.trace_lot import trace_lot
-from cureyard_service.acts.yard import seed_yard
-from cureyard_service.core import quantities
+from cureyard_service.acts.jobs.job import open_job
+from cureyard_service.acts.jobs.trace import trace_lot
+from cureyard_service.acts.products.product import add_product
+from cureyard_service.acts.stock.cup_test import cup_lot
+from cureyard_service.acts.stock.draw import draw
+from cureyard_service.acts.stock.extend_lot import extend_lot
+from cureyard_service.acts.stock.receive import receive_lot
+from cureyard_service.acts.yard import finding
+from cureyard_service.acts.yard.settings import seed_yard
+from cureyard_service.core.amounts import quantities
 from cureyard_service.core.errors import ExpiredLot
-from cureyard_service.core.lots import DAY_S, Life, expires_on
-from cureyard_service.store.hands import Hand
+from cureyard_service.core.stock.lots import DAY_S, Life, expires_on
+from cureyard_service.store.yard.hands import Hand
 from peewee import Database
 
 LEAD = Hand("Rui", verified=True, role="lead")

@@ -8,7 +8,7 @@ rule for wetting out with three fill coats.
 from __future__ import annotations
 
 import pytest
-from cureyard_service.core import coating, fairing
+from cureyard_service.core.estimates import coating, fairing
 
 MIL = 25.4
 FT2 = 304.8**2

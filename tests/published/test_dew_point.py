@@ -12,8 +12,8 @@ from decimal import Decimal
 
 import psychrolib
 import pytest
-from cureyard_service.core import quantities
-from cureyard_service.core.air import dew_caution, dew_point
+from cureyard_service.core.amounts import quantities
+from cureyard_service.core.bays.dew_point import dew_caution, dew_point
 
 ZERO = 273.15
 HUMIDITIES = (40, 50, 60, 70, 80, 90)

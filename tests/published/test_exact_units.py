@@ -10,10 +10,10 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
-from cureyard_service.core import quantities
+from cureyard_service.core.amounts import quantities
+from cureyard_service.core.amounts.quantities import AREAL_WEIGHT, Kind, convert, parse
 from cureyard_service.core.errors import UnitMismatch
-from cureyard_service.core.materials import Stuff, stock_amount
-from cureyard_service.core.quantities import AREAL_WEIGHT, Kind, convert, parse
+from cureyard_service.core.products.materials import Stuff, stock_amount
 
 
 def gsm(text: str) -> Decimal:

@@ -7,8 +7,8 @@ The formulas and B were read; the table of factors is from memory, and checked a
 from __future__ import annotations
 
 import pytest
-from cureyard_service.core import buoyancy
-from cureyard_service.core.buoyancy import CUBIC_FOOT, POUND
+from cureyard_service.core.estimates import buoyancy
+from cureyard_service.core.estimates.buoyancy import CUBIC_FOOT, POUND
 
 PER_FT3 = POUND / CUBIC_FOOT
 

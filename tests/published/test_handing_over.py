@@ -10,9 +10,9 @@ general-purpose polyester cast 40 by ASTM D2583.
 from __future__ import annotations
 
 import pytest
-from cureyard_service.core.cure_sheet import PostCure
-from cureyard_service.core.handing_over import State, asked, missing
-from cureyard_service.core.post_cure import had
+from cureyard_service.core.cure.handing_over import State, asked, missing
+from cureyard_service.core.cure.post_cure import had
+from cureyard_service.core.products.cure_sheet import PostCure
 
 from ..core.makers import HOUR, kelvin, trace
 

@@ -18,9 +18,9 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
-from cureyard_service.core import cure_clock
-from cureyard_service.core.gel_law import R, rate
-from cureyard_service.core.temperature import BayPatterns, Floats, Pattern, Trace, trace_of
+from cureyard_service.core.bays.temperature import BayPatterns, Floats, Pattern, Trace, trace_of
+from cureyard_service.core.cure import cure_clock
+from cureyard_service.core.products.gel_law import R, rate
 from scipy.integrate import quad
 
 HOUR = 3600.0

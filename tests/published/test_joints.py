@@ -6,8 +6,8 @@ Source: rules for FRP ships, part 17, 301 (2014): at butts and seams mats overla
 
 from __future__ import annotations
 
-from cureyard_service.core.joining import APART, OVERLAP, two_rolls
-from cureyard_service.core.nesting import TENTH
+from cureyard_service.core.estimates.joining import APART, OVERLAP, two_rolls
+from cureyard_service.core.estimates.nesting import TENTH
 
 MILLIMETRE = 1000 // TENTH
 

@@ -11,8 +11,8 @@ place that is shown.
 from __future__ import annotations
 
 import pytest
-from cureyard_service.core import laminate
-from cureyard_service.core.laminate import Fabric, Ply, Surface
+from cureyard_service.core.estimates import laminate
+from cureyard_service.core.estimates.laminate import Fabric, Ply, Surface
 from hypothesis import given
 from hypothesis import strategies as st
 

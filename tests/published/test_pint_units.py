@@ -10,8 +10,8 @@ from typing import Any
 
 import pint
 import pytest
-from cureyard_service.core import quantities
-from cureyard_service.core.quantities import KINDS, Kind
+from cureyard_service.core.amounts import quantities
+from cureyard_service.core.amounts.quantities import KINDS, Kind
 
 THEIRS = {"mil": "thou", "fl_oz": "fluid_ounce", "um": "micrometer"}
 """Names that mean something else to pint: its 'mil' is an angle."""

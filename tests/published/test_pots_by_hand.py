@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from cureyard_service.core import pots
+from cureyard_service.core.pots import sharing as pots
 
 KG = 1_000_000
 

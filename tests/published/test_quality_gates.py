@@ -11,12 +11,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from cureyard_service.core import barcol, gates_part
-from cureyard_service.core.gate_profiles import profile
-from cureyard_service.core.gates_air import Air, humidity, shop_steady, shop_warm, warm_seconds
-from cureyard_service.core.gates_part import Below
-from cureyard_service.core.quantities import ZERO_C
-from cureyard_service.core.temperature import Trace
+from cureyard_service.core.amounts.quantities import ZERO_C
+from cureyard_service.core.bays.temperature import Trace
+from cureyard_service.core.gates import barcol
+from cureyard_service.core.gates import part as gates_part
+from cureyard_service.core.gates.air import Air, humidity, shop_steady, shop_warm, warm_seconds
+from cureyard_service.core.gates.part import Below
+from cureyard_service.core.gates.profiles import profile
 
 H = 3600
 CLASS = profile("class").rules

@@ -12,10 +12,10 @@ from __future__ import annotations
 import math
 
 import pytest
-from cureyard_service.core import outlines
-from cureyard_service.core.quantities import SIZE, parse
-from cureyard_service.core.tabbing import USUAL_STEP, Fillet, putty, tabs
-from cureyard_service.core.taper import Ground, cuts, judge, reaches
+from cureyard_service.core.amounts.quantities import SIZE, parse
+from cureyard_service.core.estimates import outlines
+from cureyard_service.core.estimates.tabbing import USUAL_STEP, Fillet, putty, tabs
+from cureyard_service.core.estimates.taper import Ground, cuts, judge, reaches
 
 INCH = 25_400
 

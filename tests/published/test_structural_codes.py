@@ -12,10 +12,11 @@ import math
 
 import numpy as np
 import pytest
-from cureyard_service.core import cure_clock, quantities
+from cureyard_service.core.amounts import quantities
+from cureyard_service.core.bays.temperature import BayPatterns, Trace, trace_of
+from cureyard_service.core.cure import cure_clock
 from cureyard_service.core.errors import Refusal
-from cureyard_service.core.gel_law import R, rate
-from cureyard_service.core.temperature import BayPatterns, Trace, trace_of
+from cureyard_service.core.products.gel_law import R, rate
 from hypothesis import given
 from hypothesis import strategies as st
 from structuralcodes.codes.ec2_2004._concrete_creep_and_shrinkage import t_T

@@ -10,13 +10,14 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from cureyard_service.core import cure_clock, gel_law
-from cureyard_service.core.cure_sheet import CureSheet, GelPoint, Mix, StageTime, Surface
-from cureyard_service.core.layer import LaidPot, Layer
-from cureyard_service.core.milestones import Milestone, milestones
-from cureyard_service.core.preparation import prepare
-from cureyard_service.core.signs import recoat_stand
-from cureyard_service.core.temperature import Trace
+from cureyard_service.core.bays.temperature import Trace
+from cureyard_service.core.cure import cure_clock
+from cureyard_service.core.cure.layer import LaidPot, Layer
+from cureyard_service.core.cure.milestones import Milestone, milestones
+from cureyard_service.core.cure.preparation import prepare
+from cureyard_service.core.cure.signs import recoat_stand
+from cureyard_service.core.products import gel_law
+from cureyard_service.core.products.cure_sheet import CureSheet, GelPoint, Mix, StageTime, Surface
 
 HOUR = 3600.0
 ZERO = 273.15

@@ -11,14 +11,15 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from cureyard_service.core import gel_law, quantities, sheet_checks
-from cureyard_service.core.cure_sheet import CureSheet, GelPoint, Mix
-from cureyard_service.core.dosing import Dose, Pot, dose
+from cureyard_service.core.amounts import quantities
+from cureyard_service.core.bays.temperature import Trace
+from cureyard_service.core.cure.layer import LaidPot, Layer
+from cureyard_service.core.cure.milestones import milestones
 from cureyard_service.core.errors import CureSheetInconsistent, OutsideLimits
-from cureyard_service.core.gel_law import R, rate
-from cureyard_service.core.layer import LaidPot, Layer
-from cureyard_service.core.milestones import milestones
-from cureyard_service.core.temperature import Trace
+from cureyard_service.core.pots.dosing import Dose, Pot, dose
+from cureyard_service.core.products import gel_law, sheet_checks
+from cureyard_service.core.products.cure_sheet import CureSheet, GelPoint, Mix
+from cureyard_service.core.products.gel_law import R, rate
 
 G = 1000
 MIN = 60.0

@@ -8,12 +8,12 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
-from cureyard_service.store import pg_programs
+from cureyard_service.store.upkeep import pg_programs
 from peewee import Database
 
 from ..bare import on_sqlite
 from ..engines import Engine
-from . import yard
+from . import sample_yard as yard
 
 
 def put_on_path(engine: Engine, monkeypatch: pytest.MonkeyPatch) -> None:

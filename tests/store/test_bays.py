@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from peewee import Database
 
-from . import yard
+from . import sample_yard as yard
 
 T = yard.NOW
 

@@ -10,8 +10,8 @@ from contextlib import contextmanager
 from datetime import datetime
 from itertools import count
 
-from cureyard_service.acts import tokens
-from cureyard_service.store.database import db, open_store
+from cureyard_service.acts.yard import tokens
+from cureyard_service.store.engine.database import db, open_store
 from cureyard_service.web.worked import steps
 
 from ..engines import Engine
@@ -24,7 +24,7 @@ END = max(int(datetime.fromisoformat(step.at).timestamp()) for step in steps() i
 PROGRAM = """
 import sys
 from cureyard_service.web.serve import serve
-from cureyard_service.web.settings import Settings
+from cureyard_service.web.context.settings import Settings
 database, moment = sys.argv[1:]
 settings = Settings(database=database, zone="UTC")
 serve("127.0.0.1", 0, settings, clock=lambda: int(moment), behind_proxy=True)

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
-from cureyard_service.store.database import db
+from cureyard_service.store.engine.database import db
 from cureyard_service.web.app import create_app
-from cureyard_service.web.settings import Settings
+from cureyard_service.web.context.settings import Settings
 from flask.testing import FlaskClient
 
 from ..engines import Engine

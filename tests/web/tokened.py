@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from cureyard_service.acts import tokens
-from cureyard_service.store.database import db
-from cureyard_service.store.hands import ROLES, Hand, Role
+from cureyard_service.acts.yard import tokens
+from cureyard_service.store.engine.database import db
+from cureyard_service.store.yard.hands import ROLES, Hand, Role
 from flask import Flask
 
 from .conftest import MORNING

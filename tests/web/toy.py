@@ -7,14 +7,15 @@ from __future__ import annotations
 
 from typing import Any
 
-from cureyard_service.core import quantities as q
+from cureyard_service.core.amounts import quantities as q
 from cureyard_service.core.errors import AlreadyExists, NotFound
 from cureyard_service.store import tables
-from cureyard_service.web import fields, paging, versions
-from cureyard_service.web.access import reads, writes
-from cureyard_service.web.blueprint import Blueprint
-from cureyard_service.web.request import hand, now
-from cureyard_service.web.schemas import Answer, Body, Query
+from cureyard_service.web import fields
+from cureyard_service.web.context.request import hand, now
+from cureyard_service.web.fields.schemas import Answer, Body, Query
+from cureyard_service.web.http import paging, versions
+from cureyard_service.web.http.access import reads, writes
+from cureyard_service.web.http.blueprint import Blueprint
 from flask.views import MethodView
 
 blp = Blueprint("toys", __name__, url_prefix="/v1/toys", description="Not of the trade.")

@@ -13,11 +13,11 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from cureyard_service.acts import tokens
-from cureyard_service.store.database import db
+from cureyard_service.acts.yard import tokens
+from cureyard_service.store.engine.database import db
 from cureyard_service.web.app import create_app
-from cureyard_service.web.legible import legible
-from cureyard_service.web.settings import Settings
+from cureyard_service.web.context.settings import Settings
+from cureyard_service.web.openapi.legible import legible
 from cureyard_service.web.worked import Step, chapters
 from werkzeug.test import TestResponse
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-from ...core import air as air_sums
+from ...core.bays import dew_point as air_sums
 
 
 def dew_point(

@@ -5,9 +5,9 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-from ...core import coating, volumes
-from ...core.coating import Film
-from .. import finding
+from ...core.estimates import coating, volumes
+from ...core.estimates.coating import Film
+from ..yard import finding
 from . import stuff
 from .needed import Needed
 from .stuff import Figures

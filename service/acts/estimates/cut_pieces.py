@@ -6,10 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ...core import nesting, outlines, worded
+from ...core.amounts import sentences as worded
 from ...core.errors import Invalid
-from ...core.nesting import TENTH, Bed, Laid, Piece
-from ...core.outlines import Outline, Shape
+from ...core.estimates import nesting, outlines
+from ...core.estimates.nesting import TENTH, Bed, Laid, Piece
+from ...core.estimates.outlines import Outline, Shape
 
 
 @dataclass(frozen=True)

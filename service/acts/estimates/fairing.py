@@ -5,9 +5,10 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-from ...core import fairing, volumes, worded
+from ...core.amounts import sentences as worded
 from ...core.errors import OutsideLimits
-from .. import finding
+from ...core.estimates import fairing, volumes
+from ..yard import finding
 from . import stuff
 from .needed import Needed
 

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
-from ...core import buoyancy, volumes
 from ...core.errors import Invalid
+from ...core.estimates import buoyancy, volumes
 from .foam import NOT_COMPLIANCE
 
 ZERO = Decimal(0)

@@ -5,10 +5,11 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-from ...core import foam, volumes, worded
+from ...core.amounts import sentences as worded
+from ...core.amounts.quantities import MASS, Given
 from ...core.errors import Invalid, OutsideLimits
-from ...core.quantities import MASS, Given
-from .. import finding
+from ...core.estimates import foam, volumes
+from ..yard import finding
 from . import stuff
 from .needed import Needed
 from .stuff import Figures

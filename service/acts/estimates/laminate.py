@@ -7,10 +7,11 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
-from ...core import laminate, ply_count, volumes, worded
+from ...core.amounts import sentences as worded
 from ...core.errors import Invalid
-from ...core.laminate import Laminate, Method, Ply, Surface
-from .. import finding
+from ...core.estimates import laminate, ply_count, volumes
+from ...core.estimates.laminate import Laminate, Method, Ply, Surface
+from ..yard import finding
 from . import stacks
 from .needed import Needed
 from .stacks import Named, Row

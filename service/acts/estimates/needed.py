@@ -13,14 +13,15 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
-from ...core import mix_parts, nesting
+from ...core.amounts.quantities import LENGTH, MASS
 from ...core.errors import CureSheetMissing, PartnerMissing
-from ...core.laminate import TURNING, Fabric
-from ...core.nesting import TENTH
-from ...core.outlines import Outline
-from ...core.quantities import LENGTH, MASS
+from ...core.estimates import nesting
+from ...core.estimates.laminate import TURNING, Fabric
+from ...core.estimates.nesting import TENTH
+from ...core.estimates.outlines import Outline
+from ...core.pots import mix_parts
 from ...store import tables
-from .. import cure_sheets
+from ..products import cure_sheets
 
 GRAM = MILLIMETRE = 1000
 

@@ -6,14 +6,19 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
-from ...core import dosing, measuring, pots, worded
-from ...core.dosing import Dose
+from ...core.amounts import measuring
+from ...core.amounts import sentences as worded
+from ...core.amounts.quantities import AREA, Given
+from ...core.bays.temperature import Trace
 from ...core.errors import Invalid
-from ...core.quantities import AREA, Given
-from ...core.temperature import Trace
-from .. import bay_air, dose_pot, units
-from ..add_product import stuff_of
-from ..dose_pot import Asked
+from ...core.pots import dosing
+from ...core.pots import sharing as pots
+from ...core.pots.dosing import Dose
+from ..bays import air as bay_air
+from ..pots import dose as dose_pot
+from ..pots.dose import Asked
+from ..products.product import stuff_of
+from ..yard import conversions as units
 
 
 @dataclass(frozen=True)

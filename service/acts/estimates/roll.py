@@ -13,13 +13,16 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from ...core import joining, nesting, worded
+from ...core.amounts import sentences as worded
+from ...core.amounts.quantities import LENGTH
 from ...core.errors import CureSheetMissing, Invalid
-from ...core.laminate import TURNING, Fabric
-from ...core.nesting import TENTH, Bed, Laid, Piece
-from ...core.quantities import LENGTH
+from ...core.estimates import joining, nesting
+from ...core.estimates.laminate import TURNING, Fabric
+from ...core.estimates.nesting import TENTH, Bed, Laid, Piece
 from ...store import tables
-from .. import authority, finding, moments, reserve
+from ..cure import authority
+from ..stock import reserve
+from ..yard import finding, moments
 from . import cut_pieces
 from .cut_pieces import Named
 

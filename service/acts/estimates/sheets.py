@@ -8,14 +8,17 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from ...core import nesting
+from ...core.amounts.quantities import COUNT
 from ...core.errors import CureSheetMissing, Invalid
-from ...core.nesting import TENTH, Bed, Laid
-from ...core.offcuts import PIECE, Offcut, offcuts, share
-from ...core.quantities import COUNT
-from ...store import needs, tables
-from .. import authority, finding, moments, reserve
-from ..on_shelf import on_shelf
+from ...core.estimates import nesting
+from ...core.estimates.nesting import TENTH, Bed, Laid
+from ...core.estimates.offcuts import PIECE, Offcut, offcuts, share
+from ...store import tables
+from ...store.stock import needs
+from ..cure import authority
+from ..stock import reserve
+from ..stock.on_shelf import on_shelf
+from ..yard import finding, moments
 from . import cut_pieces
 from .cut_pieces import Named
 

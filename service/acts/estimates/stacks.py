@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from ...core import laminate, ply_count
 from ...core.errors import CureSheetMissing, Invalid
-from ...core.laminate import Fabric, Ply, Surface
-from ...core.ply_count import MOST_PLIES
+from ...core.estimates import laminate, ply_count
+from ...core.estimates.laminate import Fabric, Ply, Surface
+from ...core.estimates.ply_count import MOST_PLIES
 from ...store import tables
-from .. import binders, finding
+from ..cure import binders
+from ..yard import finding
 
 Row = dict[str, Any]
 

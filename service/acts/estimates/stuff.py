@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from ...store import tables
-from .. import cure_sheets, finding
+from ..products import cure_sheets
+from ..yard import finding
 
 
 @dataclass(frozen=True)

@@ -5,11 +5,11 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-from ...core import cautions as said_with_work
-from ...core import tabbing, volumes
 from ...core.errors import CureSheetMissing
-from ...core.tabbing import Fillet
-from .. import finding
+from ...core.estimates import tabbing, volumes
+from ...core.estimates.tabbing import Fillet
+from ...core.products import cautions as said_with_work
+from ..yard import finding
 from .needed import Needed
 
 

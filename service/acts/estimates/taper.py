@@ -6,15 +6,15 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
-from ...core import cautions as said_with_work
-from ...core import laminate, outlines, ply_count, volumes
-from ...core import taper as tapers
 from ...core.errors import Invalid
-from ...core.laminate import Fabric
-from ...core.outlines import Outline, Shape
-from ...core.taper import Cut, Ground, Order, Structural
+from ...core.estimates import laminate, outlines, ply_count, volumes
+from ...core.estimates import taper as tapers
+from ...core.estimates.laminate import Fabric
+from ...core.estimates.outlines import Outline, Shape
+from ...core.estimates.taper import Cut, Ground, Order, Structural
+from ...core.products import cautions as said_with_work
 from ...store import tables
-from .. import finding
+from ..yard import finding
 from . import stacks
 from .needed import Needed
 from .stacks import Named, Row

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from math import inf
 from typing import Any
 
-from ...core import quantities
-from ...core.quantities import SIZE, System
+from ...core.amounts import quantities
+from ...core.amounts.quantities import SIZE, System
 
 PAPER, MARGIN, TEXT = 180.0, 12.0, 4.0
 """Widths of the bed and of the margin round it, and a line of text, mm of paper."""

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ...core.quantities import GEL_TIME, TEMPERATURE, System, convert
+from ...core.amounts.quantities import GEL_TIME, TEMPERATURE, System, convert
 
 WIDTH, HEIGHT = 480.0, 340.0
 LEFT, RIGHT, TOP, BOTTOM = 62.0, 424.0, 12.0, 288.0

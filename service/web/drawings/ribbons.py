@@ -12,10 +12,11 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 
-from ...core.quantities import TEMPERATURE
-from ...core.signs import TROUBLE
-from .. import faces, request
-from ..faces import GEL_STEP, STEP, Way
+from ...core.amounts.quantities import TEMPERATURE
+from ...core.cure.signs import TROUBLE
+from ..context import clock_faces as faces
+from ..context import request
+from ..context.clock_faces import GEL_STEP, STEP, Way
 
 WIDTH, LETTER = 900.0, 36.0
 """Units across, and a letter's: as many as a ribbon is wide in pixels on a wall of 1080 lines."""

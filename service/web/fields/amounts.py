@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from ...core import quantities
+from ...core.amounts import quantities
+from ...core.amounts.quantities import Given, Kind
 from ...core.errors import Refusal, UnitMissing
-from ...core.quantities import Given, Kind
-from .. import request
+from ..context import request
 from .base import Field, no, refused
 
 ALL = "all"

@@ -9,7 +9,7 @@ import marshmallow as ma
 from marshmallow import fields as mf
 
 from ...core.errors import Invalid, Refusal
-from ..schemas import Answer, Query
+from .schemas import Answer, Query
 
 
 def no(detail: str, advice: str = "") -> ma.ValidationError:

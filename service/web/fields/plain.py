@@ -10,8 +10,8 @@ from typing import Any, ClassVar
 
 from marshmallow import fields as mf
 
-from ..schemas import Query
 from .base import Field, no
+from .schemas import Query
 
 LARGEST_INTEGER = 2**63 - 1
 

@@ -8,7 +8,7 @@ from datetime import date, datetime, time, timedelta
 from math import ceil, floor
 from typing import Any, Literal
 
-from .. import request
+from ..context import request
 from .base import Field, no
 
 FIRST_DAY, LAST_DAY = date(1970, 1, 1), date(2999, 12, 31)

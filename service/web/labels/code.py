@@ -5,7 +5,7 @@ from __future__ import annotations
 from io import BytesIO
 from typing import TYPE_CHECKING, Literal
 
-from ...acts import yard
+from ...acts.yard import settings as yard
 
 if TYPE_CHECKING:
     from PIL.Image import Image

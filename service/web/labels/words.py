@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from ...core.quantities import DOSE_MASS
-from ...core.temperature import DAY_S
-from .. import faces, records
+from ...core.amounts.quantities import DOSE_MASS
+from ...core.bays.temperature import DAY_S
+from ..context import clock_faces as faces
+from ..context import shown as records
 from . import code, lettering, paper
 from .paper import Label, Words
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from flask import Flask
 
-from .. import records
 from ..api import Api
+from ..context import shown as records
 from . import base, batches, jobs, lots, paper, products, reference, wall
 
 

@@ -22,10 +22,10 @@ from typing import Any
 
 from flask import Flask, render_template
 
-from ...core import quantities
-from ...store.database import reading
-from .. import faces
-from ..request import now, zone
+from ...core.amounts import quantities
+from ...store.engine.database import reading
+from ..context import clock_faces as faces
+from ..context.request import now, zone
 
 LINKS: tuple[tuple[str, str], ...] = (
     ("wall", "Yard"),

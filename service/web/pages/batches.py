@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from flask import Flask, Response
 
-from ...acts import finding, pot_card, show_label
-from ...store.database import reading
+from ...acts.pots import card as pot_card
+from ...acts.pots import label as show_label
+from ...acts.yard import finding
+from ...store.engine.database import reading
 from ..labels import images, words
 from . import base
 

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from flask import Flask, Response, abort
 
-from ...acts import finding, gates, job_cuts, open_job, usage
-from ...store.database import reading
+from ...acts.cure import gates
+from ...acts.jobs import job as open_job
+from ...acts.jobs import job_cuts, usage
+from ...acts.yard import finding
+from ...store.engine.database import reading
+from ..context.request import now, units
 from ..drawings.cuts import draw
-from ..request import now, units
 from ..resources.estimates.cuts import drawn
 from ..resources.jobs import STATES
 from . import base, lists, paper

@@ -9,8 +9,9 @@ from typing import Any
 from flask import request
 from marshmallow import ValidationError
 
-from .. import faults, paging
-from ..request import units
+from ..context.request import units
+from ..http import paging
+from ..problems import schema_faults as faults
 
 Find = Callable[[int | None, int], Sequence[Any]]
 

@@ -7,9 +7,11 @@ from typing import Any
 
 from flask import Flask, request
 
-from ...acts import finding, list_stock, trace_lot
+from ...acts.jobs import trace as trace_lot
+from ...acts.stock import lists as list_stock
+from ...acts.yard import finding
+from ..context.request import now
 from ..fields import CODE
-from ..request import now
 from ..resources.lots import STATES
 from . import base, lists, paper
 

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from flask import Flask
 
-from ...acts import add_product, finding, gel_curves, list_stock
+from ...acts.products import gel_curves
+from ...acts.products import product as add_product
+from ...acts.stock import lists as list_stock
+from ...acts.yard import finding
+from ..context.request import now, units
 from ..drawings.gel_chart import chart
-from ..request import now, units
 from . import base, lists, paper
 
 MOST_LOTS = 50

@@ -6,9 +6,9 @@ from functools import partial
 
 from flask import Flask, abort, render_template
 
-from .. import examples
 from ..api import Api
-from ..problems import TABLE
+from ..openapi import examples
+from ..problems.problems import TABLE
 
 
 def add(app: Flask, api: Api) -> None:

@@ -6,9 +6,10 @@ from typing import Any
 
 from flask import Flask
 
-from ...acts import finding, wall
+from ...acts.wall import wall
+from ...acts.yard import finding
+from ..context.request import now
 from ..drawings import ribbons
-from ..request import now
 from . import base
 
 LARGE = 4

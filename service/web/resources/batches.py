@@ -7,13 +7,17 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import finding, list_pots, mix, observe, pot_card, take_back
-from ...core.quantities import COUNT, DOSE_MASS, DOSE_VOLUME, LENGTH
-from .. import fields, paging
-from ..access import reads, writes
-from ..blueprint import Blueprint
-from ..request import hand, now
-from ..schemas import Answer, Body
+from ...acts.pots import card as pot_card
+from ...acts.pots import lists as list_pots
+from ...acts.pots import mix, observe, take_back
+from ...acts.yard import finding
+from ...core.amounts.quantities import COUNT, DOSE_MASS, DOSE_VOLUME, LENGTH
+from .. import fields
+from ..context.request import hand, now
+from ..fields.schemas import Answer, Body
+from ..http import paging
+from ..http.access import reads, writes
+from ..http.blueprint import Blueprint
 from .doses import DoseIn, DoseOut
 from .lots import STOCK, MovementOut
 from .movements import ReasonIn

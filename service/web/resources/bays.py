@@ -7,13 +7,17 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import add_bay, finding, read_bay, take_back
-from ...core.quantities import DIFFERENCE, TEMPERATURE, TIME
-from .. import fields, paging, versions
-from ..access import reads, writes
-from ..blueprint import Blueprint
-from ..request import hand, now, zone
-from ..schemas import Answer, Body
+from ...acts.bays import bay as add_bay
+from ...acts.bays import readings as read_bay
+from ...acts.pots import take_back
+from ...acts.yard import finding
+from ...core.amounts.quantities import DIFFERENCE, TEMPERATURE, TIME
+from .. import fields
+from ..context.request import hand, now, zone
+from ..fields.schemas import Answer, Body
+from ..http import paging, versions
+from ..http.access import reads, writes
+from ..http.blueprint import Blueprint
 from . import logger_file
 from .movements import ReasonIn, WithdrawnOut
 

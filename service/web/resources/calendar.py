@@ -8,13 +8,16 @@ from typing import Any
 from flask import Response, request
 from flask.views import MethodView
 
-from ...acts import calendar, feeds
-from ...acts.yard import show_yard
-from .. import calendar_file, fields, paging
-from ..access import reads, writes
-from ..blueprint import Blueprint
-from ..request import hand, now
-from ..schemas import Answer, Body, Query
+from ...acts.wall import calendar
+from ...acts.yard import feeds
+from ...acts.yard.settings import show_yard
+from .. import fields
+from ..context.request import hand, now
+from ..fields.schemas import Answer, Body, Query
+from ..files import calendar as calendar_file
+from ..http import paging
+from ..http.access import reads, writes
+from ..http.blueprint import Blueprint
 
 blp = Blueprint(
     "calendar", __name__, url_prefix="/v1", description="What turns when, for a phone's calendar."

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from ...core.cure_sheet import STAGES, SURFACES
-from ...core.quantities import DOSE_MASS, GEL_TIME, MASS, SIZE, TEMPERATURE, TIME
+from ...core.amounts.quantities import DOSE_MASS, GEL_TIME, MASS, SIZE, TEMPERATURE, TIME
+from ...core.products.cure_sheet import STAGES, SURFACES
 from .. import fields
-from ..schemas import Answer, Body
+from ..fields.schemas import Answer, Body
 
 MIX_KINDS = ("catalysed", "two_part", "one_part")
 BY = ("mass", "volume")

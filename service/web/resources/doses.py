@@ -6,8 +6,8 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import dose_pot
-from ...core.quantities import (
+from ...acts.pots import dose as dose_pot
+from ...core.amounts.quantities import (
     DIFFERENCE,
     DOSE_MASS,
     DOSE_VOLUME,
@@ -17,10 +17,10 @@ from ...core.quantities import (
     VOLUME,
 )
 from .. import fields
-from ..access import reads
-from ..blueprint import Blueprint
-from ..request import now
-from ..schemas import Answer, Body
+from ..context.request import now
+from ..fields.schemas import Answer, Body
+from ..http.access import reads
+from ..http.blueprint import Blueprint
 from .cure import LawOut
 
 AIR_BASES = ("measured", "assumed")

@@ -6,13 +6,13 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import last_entry
-from ...core.quantities import TEMPERATURE
+from ...acts.stock import last_entry
+from ...core.amounts.quantities import TEMPERATURE
 from .. import fields
-from ..access import reads
-from ..blueprint import Blueprint
-from ..request import hand
-from ..schemas import Answer, Query
+from ..context.request import hand
+from ..fields.schemas import Answer, Query
+from ..http.access import reads
+from ..http.blueprint import Blueprint
 from .lots import MovementOut
 
 blp = Blueprint("entries", __name__, url_prefix="/v1/entries", description="What was entered last.")

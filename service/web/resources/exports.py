@@ -9,21 +9,17 @@ from typing import Any
 from flask import Response
 from flask.views import MethodView
 
-from ...acts import add_product, finding, list_readings, list_stock
-from ...core.quantities import (
-    AREAL_WEIGHT,
-    DENSITY,
-    LENGTH,
-    SIZE,
-    TEMPERATURE,
-    TIME,
-)
+from ...acts.bays import list_readings
+from ...acts.products import product as add_product
+from ...acts.stock import lists as list_stock
+from ...acts.yard import finding
+from ...core.amounts.quantities import AREAL_WEIGHT, DENSITY, LENGTH, SIZE, TEMPERATURE, TIME
 from .. import fields
-from ..access import reads
-from ..blueprint import Blueprint
-from ..request import now, units, zone
-from ..schemas import Query
-from ..sheets.out import Column, amount, table
+from ..context.request import now, units, zone
+from ..fields.schemas import Query
+from ..files.out import Column, amount, table
+from ..http.access import reads
+from ..http.blueprint import Blueprint
 
 blp = Blueprint(
     "exports", __name__, url_prefix="/v1/exports", description="Tables for a spreadsheet."

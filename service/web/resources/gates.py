@@ -6,13 +6,14 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import finding, gates
-from ...core.gate_profiles import LIMITS, PROFILES
-from ...core.gates import BEFORE, VERDICTS
+from ...acts.cure import gates
+from ...acts.yard import finding
+from ...core.gates.judged import BEFORE, VERDICTS
+from ...core.gates.profiles import LIMITS, PROFILES
 from .. import fields
-from ..access import reads, writes
-from ..request import hand, now
-from ..schemas import Answer, Body, Query
+from ..context.request import hand, now
+from ..fields.schemas import Answer, Body, Query
+from ..http.access import reads, writes
 from .needs import blp as blp
 
 

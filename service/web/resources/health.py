@@ -7,13 +7,13 @@ from typing import Any
 from flask.views import MethodView
 
 from ...core.errors import Busy
-from ...store.database import writing
-from ...store.faults import StoreUnusable
+from ...store.engine.database import writing
+from ...store.engine.faults import StoreUnusable
 from .. import fields
-from ..access import storeless
-from ..blueprint import Blueprint
-from ..refusals import NotReady
-from ..schemas import Answer
+from ..fields.schemas import Answer
+from ..http.access import storeless
+from ..http.blueprint import Blueprint
+from ..problems.refusals import NotReady
 
 blp = Blueprint("health", __name__, description="For whoever watches over the service.")
 

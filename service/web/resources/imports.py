@@ -9,22 +9,22 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts.bring_in import Outcome, bring_in, placed, refuse
-from ...acts.bring_in_lots import bring_in_lot
-from ...acts.bring_in_products import bring_in_product
-from ...acts.bring_in_readings import bring_in_readings
-from ...core import quantities
+from ...acts.bays.bring_in_readings import bring_in_readings
+from ...acts.products.bring_in_products import bring_in_product
+from ...acts.stock.bring_in_lots import bring_in_lot
+from ...acts.yard.tables import Outcome, bring_in, placed, refuse
+from ...core.amounts import quantities
+from ...core.amounts.quantities import TEMPERATURE
 from ...core.errors import Invalid, Refusal
-from ...core.lots import BASES
-from ...core.quantities import TEMPERATURE
+from ...core.stock.lots import BASES
 from .. import fields
-from ..access import writes
-from ..blueprint import Blueprint
-from ..bodies import CSV_LIMIT
+from ..context.request import hand, now, zone
 from ..fields.base import no
-from ..request import hand, now, zone
-from ..schemas import Answer, Body, Query
-from ..sheets import cells, days, logger, stock
+from ..fields.schemas import Answer, Body, Query
+from ..files import cells, days, logger, stock
+from ..http.access import writes
+from ..http.blueprint import Blueprint
+from ..http.bodies import CSV_LIMIT
 from .lots import STOCK, Currency, Delivered
 from .products import ProductIn
 

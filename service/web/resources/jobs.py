@@ -7,12 +7,14 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import finding, open_job
-from .. import fields, paging, versions
-from ..access import reads, writes
-from ..blueprint import Blueprint
-from ..request import hand, now
-from ..schemas import Answer, Body
+from ...acts.jobs import job as open_job
+from ...acts.yard import finding
+from .. import fields
+from ..context.request import hand, now
+from ..fields.schemas import Answer, Body
+from ..http import paging, versions
+from ..http.access import reads, writes
+from ..http.blueprint import Blueprint
 
 blp = Blueprint("jobs", __name__, url_prefix="/v1/jobs", description="Work on one craft.")
 

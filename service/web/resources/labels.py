@@ -5,9 +5,10 @@ from __future__ import annotations
 from flask import Response
 from flask.views import MethodView
 
-from ...acts import finding, show_label
-from ..access import reads
-from ..blueprint import Blueprint
+from ...acts.pots import label as show_label
+from ...acts.yard import finding
+from ..http.access import reads
+from ..http.blueprint import Blueprint
 from ..labels import images, words
 
 blp = Blueprint(

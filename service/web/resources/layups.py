@@ -7,15 +7,19 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import finding, lay_up, observe, take_back, watch, what_now
-from ...core.milestones import NAMES
-from ...core.preparation import COVERS, FACES
-from ...core.quantities import DIFFERENCE, DOSE_MASS, SIZE, TEMPERATURE, TIME
-from .. import fields, paging, versions
-from ..access import reads, writes
-from ..blueprint import Blueprint
-from ..request import hand, now
-from ..schemas import Answer, Body, Query
+from ...acts.cure import lay_up, watch
+from ...acts.pots import observe, take_back
+from ...acts.wall import now as what_now
+from ...acts.yard import finding
+from ...core.amounts.quantities import DIFFERENCE, DOSE_MASS, SIZE, TEMPERATURE, TIME
+from ...core.cure.milestones import NAMES
+from ...core.cure.preparation import COVERS, FACES
+from .. import fields
+from ..context.request import hand, now
+from ..fields.schemas import Answer, Body, Query
+from ..http import paging, versions
+from ..http.access import reads, writes
+from ..http.blueprint import Blueprint
 from .cure import PostCureOut
 from .doses import AIR_BASES, ReadOut
 from .lots import LotOut

@@ -7,11 +7,12 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts.read_logbook import read_logbook
-from .. import fields, paging
-from ..access import reads
-from ..blueprint import Blueprint
-from ..schemas import Answer
+from ...acts.yard.logbook import read_logbook
+from .. import fields
+from ..fields.schemas import Answer
+from ..http import paging
+from ..http.access import reads
+from ..http.blueprint import Blueprint
 
 blp = Blueprint(
     "logbook", __name__, url_prefix="/v1/logbook", description="What was decided beside the rules."

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import tzinfo
 from typing import Any
 
-from ..sheets import cells, logger
+from ..files import cells, logger
 
 
 def readings(text: str, clock: tzinfo) -> list[dict[str, Any]]:

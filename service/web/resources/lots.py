@@ -8,33 +8,22 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import (
-    change_lot,
-    cup_lot,
-    extend_lot,
-    finding,
-    list_stock,
-    lot_history,
-    receive_lot,
-)
-from ...core.cup_test import CONDITIONS
+from ...acts.stock import change_lot, extend_lot, lot_history
+from ...acts.stock import cup_test as cup_lot
+from ...acts.stock import lists as list_stock
+from ...acts.stock import receive as receive_lot
+from ...acts.yard import finding
+from ...core.amounts.quantities import AREA, COUNT, GEL_TIME, LENGTH, MASS, TEMPERATURE, VOLUME
 from ...core.errors import Invalid
-from ...core.lots import BASES
-from ...core.quantities import (
-    AREA,
-    COUNT,
-    GEL_TIME,
-    LENGTH,
-    MASS,
-    TEMPERATURE,
-    VOLUME,
-)
-from .. import fields, paging, versions
-from ..access import reads, writes
-from ..blueprint import Blueprint
+from ...core.stock.cup_test import CONDITIONS
+from ...core.stock.lots import BASES
+from .. import fields
+from ..context.request import hand, now
 from ..fields.base import no
-from ..request import hand, now
-from ..schemas import Answer, Body
+from ..fields.schemas import Answer, Body
+from ..http import paging, versions
+from ..http.access import reads, writes
+from ..http.blueprint import Blueprint
 
 blp = Blueprint("lots", __name__, url_prefix="/v1/lots", description="Stock by lot number.")
 

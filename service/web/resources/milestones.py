@@ -9,15 +9,16 @@ from typing import Any
 from flask import Response, copy_current_request_context, current_app, request
 from flask.views import MethodView
 
-from ...acts import announce
+from ...acts.wall import announce
 from ...core.errors import Refusal
-from ...store.faults import StoreUnusable
-from .. import fields, streams
-from ..access import reads
-from ..blueprint import Blueprint
-from ..people import by_bearer
-from ..request import house
-from ..schemas import Answer, Query
+from ...store.engine.faults import StoreUnusable
+from .. import fields
+from ..context import streams
+from ..context.people import by_bearer
+from ..context.request import house
+from ..fields.schemas import Answer, Query
+from ..http.access import reads
+from ..http.blueprint import Blueprint
 
 blp = Blueprint(
     "milestones", __name__, url_prefix="/v1/milestones", description="A stream, for a bell."

@@ -8,14 +8,16 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import accept_count, bring_back, count, draw, last_entry, list_stock, reverse
+from ...acts.stock import accept_count, bring_back, count, draw, last_entry, reverse
+from ...acts.stock import lists as list_stock
+from ...core.amounts.quantities import SIZE
 from ...core.errors import Invalid
-from ...core.quantities import SIZE
-from .. import fields, paging
-from ..access import reads, writes
-from ..blueprint import Blueprint
-from ..request import hand, now
-from ..schemas import Answer, Body
+from .. import fields
+from ..context.request import hand, now
+from ..fields.schemas import Answer, Body
+from ..http import paging
+from ..http.access import reads, writes
+from ..http.blueprint import Blueprint
 from .lots import STOCK, MovementOut
 
 blp = Blueprint("movements", __name__, url_prefix="/v1/movements", description="The ledger.")

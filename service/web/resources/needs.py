@@ -6,12 +6,13 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import finding, need
-from ...core.quantities import COUNT, LENGTH, MASS, SIZE
+from ...acts.jobs import need
+from ...acts.yard import finding
+from ...core.amounts.quantities import COUNT, LENGTH, MASS, SIZE
 from .. import fields
-from ..access import reads, writes
-from ..request import hand, now
-from ..schemas import Answer, Body
+from ..context.request import hand, now
+from ..fields.schemas import Answer, Body
+from ..http.access import reads, writes
 from .jobs import blp as blp
 from .lots import STOCK
 from .movements import ReasonIn

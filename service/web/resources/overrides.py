@@ -7,11 +7,12 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import list_overrides
-from .. import fields, paging
-from ..access import reads
-from ..blueprint import Blueprint
-from ..schemas import Answer
+from ...acts.yard import overrides as list_overrides
+from .. import fields
+from ..fields.schemas import Answer
+from ..http import paging
+from ..http.access import reads
+from ..http.blueprint import Blueprint
 
 blp = Blueprint("overrides", __name__, url_prefix="/v1/overrides", description="What was allowed.")
 

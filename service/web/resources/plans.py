@@ -6,14 +6,16 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import finding, job_plan, plan_chain
-from ...core.chain_why import BOUNDS
-from ...core.quantities import GEL_TIME, TIME
+from ...acts.plan import chain as plan_chain
+from ...acts.plan import job_plan
+from ...acts.yard import finding
+from ...core.amounts.quantities import GEL_TIME, TIME
+from ...core.plan.why import BOUNDS
 from .. import fields
-from ..access import reads, writes
-from ..blueprint import Blueprint
-from ..request import hand, now
-from ..schemas import Answer, Body
+from ..context.request import hand, now
+from ..fields.schemas import Answer, Body
+from ..http.access import reads, writes
+from ..http.blueprint import Blueprint
 from .jobs import blp as jobs
 
 blp = Blueprint("plans", __name__, url_prefix="/v1/plans", description="When each step begins.")

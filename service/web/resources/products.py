@@ -7,10 +7,10 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import add_product, cure_sheets, finding
-from ...core.materials import CHEMISTRIES, EFFECTS, MEASURE_OF_ROLE
-from ...core.preparation import BINDERS
-from ...core.quantities import (
+from ...acts.products import cure_sheets
+from ...acts.products import product as add_product
+from ...acts.yard import finding
+from ...core.amounts.quantities import (
     AREAL_WEIGHT,
     COUNT,
     DENSITY,
@@ -20,11 +20,14 @@ from ...core.quantities import (
     TEMPERATURE,
     TIME,
 )
-from .. import fields, paging, versions
-from ..access import reads, writes
-from ..blueprint import Blueprint
-from ..request import hand, now
-from ..schemas import Answer, Body
+from ...core.cure.preparation import BINDERS
+from ...core.products.materials import CHEMISTRIES, EFFECTS, MEASURE_OF_ROLE
+from .. import fields
+from ..context.request import hand, now
+from ..fields.schemas import Answer, Body
+from ..http import paging, versions
+from ..http.access import reads, writes
+from ..http.blueprint import Blueprint
 from .cure import CureChange, CureIn, CureOut, OneOrMany, RevisionOut
 from .lots import STOCK
 

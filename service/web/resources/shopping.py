@@ -9,14 +9,14 @@ from typing import Any
 from flask import Response, request
 from flask.views import MethodView
 
-from ...acts import shopping
-from ...core import quantities
-from ...core.quantities import COUNT, LENGTH, MASS, Kind
+from ...acts.jobs import shopping
+from ...core.amounts import quantities
+from ...core.amounts.quantities import COUNT, LENGTH, MASS, Kind
 from .. import fields
-from ..access import reads
-from ..blueprint import Blueprint
-from ..request import now, units
-from ..schemas import Answer, Query
+from ..context.request import now, units
+from ..fields.schemas import Answer, Query
+from ..http.access import reads
+from ..http.blueprint import Blueprint
 
 blp = Blueprint("shopping", __name__, url_prefix="/v1/shopping", description="What to buy.")
 

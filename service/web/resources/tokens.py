@@ -7,15 +7,16 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import tokens
+from ...acts.yard import tokens
 from ...core.errors import NotAllowed
-from ...store.hands import LONGEST_NAME, ROLES
-from .. import fields, paging
-from ..access import reads, writes
-from ..blueprint import Blueprint
-from ..people import is_keeper
-from ..request import hand, now
-from ..schemas import Answer, Body
+from ...store.yard.hands import LONGEST_NAME, ROLES
+from .. import fields
+from ..context.people import is_keeper
+from ..context.request import hand, now
+from ..fields.schemas import Answer, Body
+from ..http import paging
+from ..http.access import reads, writes
+from ..http.blueprint import Blueprint
 
 blp = Blueprint("tokens", __name__, url_prefix="/v1/tokens", description="Who may ask.")
 

@@ -6,14 +6,15 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import finding, trace_lot
-from ...core.cup_test import CONDITIONS
-from ...core.lots import BOUNDS
-from ...core.quantities import DOSE_MASS, GEL_TIME, TEMPERATURE
+from ...acts.jobs import trace as trace_lot
+from ...acts.yard import finding
+from ...core.amounts.quantities import DOSE_MASS, GEL_TIME, TEMPERATURE
+from ...core.stock.cup_test import CONDITIONS
+from ...core.stock.lots import BOUNDS
 from .. import fields
-from ..access import reads
-from ..request import now
-from ..schemas import Answer
+from ..context.request import now
+from ..fields.schemas import Answer
+from ..http.access import reads
 from .jobs import JobOut
 from .lots import VERDICTS, LotOut, MovementOut
 from .lots import blp as blp

@@ -6,14 +6,15 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import finding, usage
-from ...core.lots import BASES
-from ...core.preparation import FACES
-from ...core.quantities import COUNT, DOSE_MASS, LENGTH, MASS, SIZE, TEMPERATURE
+from ...acts.jobs import usage
+from ...acts.yard import finding
+from ...core.amounts.quantities import COUNT, DOSE_MASS, LENGTH, MASS, SIZE, TEMPERATURE
+from ...core.cure.preparation import FACES
+from ...core.stock.lots import BASES
 from .. import fields
-from ..access import reads
-from ..request import now
-from ..schemas import Answer
+from ..context.request import now
+from ..fields.schemas import Answer
+from ..http.access import reads
 from .batches import PotSeenOut
 from .gates import blp as blp
 from .jobs import STATES, STRUCTURAL

@@ -6,13 +6,14 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts import yard
-from ...core.gate_profiles import PROFILES
-from .. import fields, versions
-from ..access import reads, writes
-from ..blueprint import Blueprint
-from ..request import hand, now
-from ..schemas import Answer, Body
+from ...acts.yard import settings as yard
+from ...core.gates.profiles import PROFILES
+from .. import fields
+from ..context.request import hand, now
+from ..fields.schemas import Answer, Body
+from ..http import versions
+from ..http.access import reads, writes
+from ..http.blueprint import Blueprint
 from .lots import Currency
 
 blp = Blueprint("yard", __name__, url_prefix="/v1/yard", description="The yard itself.")

@@ -6,7 +6,7 @@ import gzip
 import json
 import zlib
 
-from cureyard_service.web.bodies import NESTING_LIMIT
+from cureyard_service.web.http.bodies import NESTING_LIMIT
 
 from ..small_yard import LOT
 from .entry import Entry, raw

@@ -5,7 +5,7 @@ from __future__ import annotations
 import gzip
 import json
 
-from cureyard_service.web.bodies import CSV_LIMIT, JSON_LIMIT
+from cureyard_service.web.http.bodies import CSV_LIMIT, JSON_LIMIT
 
 from ..small_yard import LOT, READING
 from .entry import CSV, JSON, Entry, raw

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from cureyard_service.web.sheets.grid import MOST_CELLS, MOST_ROWS
+from cureyard_service.web.files.grid import MOST_CELLS, MOST_ROWS
 
 from .entry import CSV, Entry, raw
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ...blueprint import Blueprint
+from ...http.blueprint import Blueprint
 
 blp = Blueprint(
     "estimates", __name__, url_prefix="/v1/estimates", description="Sums of a repair; not kept."

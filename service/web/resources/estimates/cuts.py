@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from flask import Response, render_template, request
 
-from ....core.outlines import HOLES
-from ....core.quantities import SIZE
+from ....core.amounts.quantities import SIZE
+from ....core.estimates.outlines import HOLES
 from ... import fields
 from ...drawings.cuts import Drawing
-from ...schemas import Answer
+from ...fields.schemas import Answer
 
 SVG = "image/svg+xml"
 SHAPES = (*HOLES, "seam")

@@ -7,10 +7,10 @@ from typing import Any
 from flask.views import MethodView
 
 from ....acts.estimates import fairing
-from ....core.quantities import AREA, MASS, SIZE, VOLUME
+from ....core.amounts.quantities import AREA, MASS, SIZE, VOLUME
 from ... import fields
-from ...access import reads
-from ...schemas import Answer, Body
+from ...fields.schemas import Answer, Body
+from ...http.access import reads
 from .base import blp
 from .needed import needs_field
 

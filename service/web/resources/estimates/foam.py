@@ -7,11 +7,11 @@ from typing import Any
 from flask.views import MethodView
 
 from ....acts.estimates import flotation, foam
-from ....core.buoyancy import K_OF
-from ....core.quantities import AREA, DENSITY, MASS, SIZE, VOLUME
+from ....core.amounts.quantities import AREA, DENSITY, MASS, SIZE, VOLUME
+from ....core.estimates.buoyancy import K_OF
 from ... import fields
-from ...access import reads
-from ...schemas import Answer, Body
+from ...fields.schemas import Answer, Body
+from ...http.access import reads
 from .base import blp
 from .needed import needs_field
 

@@ -7,11 +7,11 @@ from typing import Any
 from flask.views import MethodView
 
 from ....acts.estimates import laminate
-from ....core.laminate import METHODS, SURFACES
-from ....core.quantities import AREA, AREAL_WEIGHT, DENSITY, MASS, SIZE
+from ....core.amounts.quantities import AREA, AREAL_WEIGHT, DENSITY, MASS, SIZE
+from ....core.estimates.laminate import METHODS, SURFACES
 from ... import fields
-from ...access import reads
-from ...schemas import Answer, Body
+from ...fields.schemas import Answer, Body
+from ...http.access import reads
 from .base import blp
 from .needed import needs_field
 from .stack import PlyOut, stack_field

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from ....core.quantities import COUNT, LENGTH, MASS
+from ....core.amounts.quantities import COUNT, LENGTH, MASS
 from ... import fields
-from ...schemas import Answer
+from ...fields.schemas import Answer
 
 
 class CutNeeded(Answer):

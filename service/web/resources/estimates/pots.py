@@ -7,11 +7,11 @@ from typing import Any
 from flask.views import MethodView
 
 from ....acts.estimates import pots
-from ....core.quantities import AREA, DOSE_MASS, DOSE_VOLUME, GEL_TIME, MASS, TEMPERATURE
+from ....core.amounts.quantities import AREA, DOSE_MASS, DOSE_VOLUME, GEL_TIME, MASS, TEMPERATURE
 from ... import fields
-from ...access import reads
-from ...request import now
-from ...schemas import Answer
+from ...context.request import now
+from ...fields.schemas import Answer
+from ...http.access import reads
 from ..doses import DoseAloneIn
 from .base import blp
 

@@ -7,14 +7,14 @@ from typing import Any
 from flask.views import MethodView
 
 from ....acts.estimates import roll
-from ....core.laminate import FABRICS
-from ....core.nesting import MOST_PIECES
-from ....core.quantities import AREA, LENGTH, SIZE
+from ....core.amounts.quantities import AREA, LENGTH, SIZE
+from ....core.estimates.laminate import FABRICS
+from ....core.estimates.nesting import MOST_PIECES
 from ... import fields
-from ...access import reads
+from ...context.request import now, units
 from ...drawings.cuts import draw
-from ...request import now, units
-from ...schemas import Answer, Body
+from ...fields.schemas import Answer, Body
+from ...http.access import reads
 from .base import blp
 from .cuts import SHAPES, SVG, LaidOut, drawn, wants_drawing
 from .needed import needs_field

@@ -7,14 +7,14 @@ from typing import Any
 from flask.views import MethodView
 
 from ....acts.estimates import sheets
-from ....core.nesting import MOST_PIECES
-from ....core.outlines import HOLES
-from ....core.quantities import AREA, COUNT, SIZE
+from ....core.amounts.quantities import AREA, COUNT, SIZE
+from ....core.estimates.nesting import MOST_PIECES
+from ....core.estimates.outlines import HOLES
 from ... import fields
-from ...access import reads
+from ...context.request import now, units
 from ...drawings.cuts import draw
-from ...request import now, units
-from ...schemas import Answer, Body
+from ...fields.schemas import Answer, Body
+from ...http.access import reads
 from .base import blp
 from .cuts import SVG, LaidOut, drawn, wants_drawing
 from .needed import needs_field

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from ....core.laminate import FABRICS, LEAST_FRACTION, MOST_FRACTION
-from ....core.ply_count import MOST_PLIES
-from ....core.quantities import AREAL_WEIGHT, SIZE
+from ....core.amounts.quantities import AREAL_WEIGHT, SIZE
+from ....core.estimates.laminate import FABRICS, LEAST_FRACTION, MOST_FRACTION
+from ....core.estimates.ply_count import MOST_PLIES
 from ... import fields
-from ...schemas import Answer, Body
+from ...fields.schemas import Answer, Body
 
 
 class RowIn(Body):

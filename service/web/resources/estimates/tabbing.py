@@ -7,11 +7,11 @@ from typing import Any
 from flask.views import MethodView
 
 from ....acts.estimates import tabbing
-from ....core.ply_count import MOST_PLIES
-from ....core.quantities import AREA, LENGTH, MASS, SIZE, VOLUME
+from ....core.amounts.quantities import AREA, LENGTH, MASS, SIZE, VOLUME
+from ....core.estimates.ply_count import MOST_PLIES
 from ... import fields
-from ...access import reads
-from ...schemas import Answer, Body
+from ...fields.schemas import Answer, Body
+from ...http.access import reads
 from .base import blp
 from .needed import needs_field
 

@@ -7,13 +7,13 @@ from typing import Any
 from flask.views import MethodView
 
 from ....acts.estimates import taper
-from ....core.outlines import HOLES
-from ....core.ply_count import MOST_PLIES
-from ....core.quantities import AREA, LENGTH, SIZE
-from ....core.taper import ORDERS
+from ....core.amounts.quantities import AREA, LENGTH, SIZE
+from ....core.estimates.outlines import HOLES
+from ....core.estimates.ply_count import MOST_PLIES
+from ....core.estimates.taper import ORDERS
 from ... import fields
-from ...access import reads
-from ...schemas import Answer, Body
+from ...fields.schemas import Answer, Body
+from ...http.access import reads
 from .base import blp
 from .needed import needs_field
 from .stack import stack_field

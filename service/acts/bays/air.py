@@ -1,0 +1,230 @@
+"""A bay's air as a temperature trace: what was read, and its pattern elsewhere."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import time
+from typing import Any, Literal
+from zoneinfo import ZoneInfo
+
+from ...core.amounts import sentences as worded
+from ...core.bays.temperature import BayPatterns, Pattern, Trace, trace_of
+from ...store import bays, tables
+from ..yard import conversions as units
+from ..yard import moments
+
+AHEAD_S = 60 * 86_400
+"""How far ahead a milestone is looked for."""
+FALLBACK_K = 5.0
+"""Uncertainty of bay air taken for a part or a resin (common practice, no source)."""
+
+
+def trace(
+    bay: tables.Bay,
+    start: int,
+    end: int,
+    as_known_at: int | None = None,
+    *,
+    night_warmer: float = 0.0,
+) -> Trace:
+    """The bay's air from `start` to `end` (epoch s), as known at a moment or now.
+
+    Args:
+        night_warmer: what its pattern's nights are taken to be warmer by, K.
+    """
+    return traces([bay], start, end, as_known_at, night_warmer=night_warmer)[bay.id]
+
+
+def traces(
+    of: Iterable[tables.Bay],
+    start: int,
+    end: int,
+    as_known_at: int | None = None,
+    *,
+    night_warmer: float = 0.0,
+) -> dict[int, Trace]:
+    """As `trace`, of some bays by their ids: read in as few queries as of one."""
+    places = {bay.id: bay for bay in of}
+    ids, gap = list(places), max((bay.gap_max_s for bay in places.values()), default=0)
+    read = bays.readings_of(ids, start - gap, end + gap, as_known_at)
+    laws = _patterns(ids, as_known_at, night_warmer)
+    return {
+        bay: trace_of(
+            [row.at for row in read[bay]],
+            [row.temperature_mk / 1000 for row in read[bay]],
+            laws[bay],
+            start,
+            end,
+            places[bay].gap_max_s,
+        )
+        for bay in ids
+    }
+
+
+FRESH_S = 10 * 60
+"""Nobody reads a bay again within ten minutes (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Taken:
+    """What a bay's air is taken to be at a moment (epoch s), K, and what that rests on.
+
+    Attributes:
+        basis: measured for `FRESH_S` after a reading, which is then what it is taken to be, or
+            between two that a line may bridge; further on towards the pattern it is assumed.
+        read: the last reading, K, and when that was, epoch s; None for none within the gap.
+    """
+
+    bay: tables.Bay
+    at: int
+    temperature: float
+    basis: Literal["measured", "assumed"]
+    read: tuple[float, int] | None
+
+    def words(self, now: int) -> str:
+        """What was read and what is assumed, such as 'read 16.6 °C at 17:00, taken to be …'."""
+        here, code = worded.heat(self.temperature), self.bay.code
+        then = "now" if self.at == now else f"at {moments.face(self.at, now)}"
+        if self.basis == "measured":
+            return f"{code} was read {here} {then}"
+        if self.read is None:
+            return f"nobody read {code} of late: taken to be {here} {then}"
+        read, when = self.read
+        return (
+            f"{code} read {worded.heat(read)} at {moments.face(when, now)}, taken to be {here} "
+            f"{then}"
+        )
+
+    def show(self) -> dict[str, Any]:
+        """For an answer: K and epoch s."""
+        return {
+            "bay": self.bay.code,
+            "temperature": self.temperature,
+            "basis": self.basis,
+            "read": self.read and {"temperature": self.read[0], "at": self.read[1]},
+        }
+
+
+def taken(bay: tables.Bay, moment: int) -> Taken:
+    """What a bay's air is taken to be at a moment."""
+    return taken_each([bay], moment)[bay.id]
+
+
+def taken_each(of: Iterable[tables.Bay], moment: int) -> dict[int, Taken]:
+    """As `taken`, of some bays by their ids: read in as few queries as of one."""
+    places = {bay.id: bay for bay in of}
+    ids, widest = list(places), max((bay.gap_max_s for bay in places.values()), default=0)
+    read = bays.readings_of(ids, moment - widest, moment + widest)
+    laws = _patterns(ids, None, 0.0)
+    return {bay.id: _taken(bay, moment, read[bay.id], laws[bay.id]) for bay in places.values()}
+
+
+def _taken(bay: tables.Bay, moment: int, read: Sequence[bays.Measured], law: BayPatterns) -> Taken:
+    gap = bay.gap_max_s
+    rows = [row for row in read if abs(row.at - moment) <= gap]
+    times, heats = [row.at for row in rows], [row.temperature_mk / 1000 for row in rows]
+    here = trace_of(times, heats, law, moment - 1, moment + 1, gap).at(moment)
+    last = max((row for row in rows if row.at <= moment), key=lambda row: row.at, default=None)
+    then = min((row.at for row in rows if row.at >= moment), default=None)
+    bridged = last is not None and then is not None and then - last.at <= gap
+    if not bridged and last is not None and moment - last.at <= FRESH_S:
+        here, bridged = last.temperature_mk / 1000, True
+    return Taken(
+        bay,
+        moment,
+        here,
+        "measured" if bridged else "assumed",
+        None if last is None else (last.temperature_mk / 1000, last.at),
+    )
+
+
+def temperatures(air: Trace) -> dict[str, Any]:
+    """A stretch of air: least, mean and most in K, and what share of the time was measured."""
+    return {
+        "from": air.start,
+        "until": air.end,
+        "min": float(air.T.min()),
+        "mean": air.mean(),
+        "max": float(air.T.max()),
+        "basis": air.basis(air.start, air.end),
+        "measured_percent": round(100 * air.measured_share(air.start, air.end), 1),
+    }
+
+
+def uncertainty(bay: tables.Bay, *, measured_on_part: bool) -> float:
+    """Uncertainty in K of a temperature from the bay: of its air, or of a part in it."""
+    own = float(units.kelvin(bay.uncertainty_mk))
+    return own if measured_on_part else max(own, FALLBACK_K)
+
+
+class Air:
+    """The air of bays over one stretch of time (epoch s), each bay's worked out once."""
+
+    def __init__(self, start: int, end: int, as_known_at: int | None = None) -> None:
+        self.start, self.end = start, end
+        self.as_known_at = as_known_at
+        self._traces: dict[int, Trace] = {}
+
+    def read(self, of: Iterable[tables.Bay]) -> None:
+        """Work the air of several bays out together: they are asked for soon."""
+        new = [bay for bay in of if bay.id not in self._traces]
+        self._traces |= traces(new, self.start, self.end, self.as_known_at)
+
+    def of(self, bay: tables.Bay) -> Trace:
+        """A bay's air."""
+        if bay.id not in self._traces:
+            self.read([bay])
+        return self._traces[bay.id]
+
+    def around(self, stays: Sequence[tuple[int, tables.Bay]]) -> Trace:
+        """The air around something that was carried from bay to bay.
+
+        Args:
+            stays: (since, bay) from the first bay on, by moment; what comes after the stretch of
+                time is left out.
+        """
+        if len(stays) == 1:
+            return self.of(stays[0][1])
+        first = stays[0][0]
+        whole: Trace | None = None
+        for (since, bay), until in zip(
+            stays, [*(at for at, _ in stays[1:]), self.end], strict=True
+        ):
+            since, until = max(since, first), min(until, self.end)
+            if until > since:
+                part = self.of(bay).between(since, until)
+                whole = part if whole is None else whole.then(part)
+        if whole is None:
+            raise ValueError("it was in no bay")
+        return whole
+
+
+def _patterns(
+    bay_ids: Sequence[int], as_known_at: int | None, night_warmer: float
+) -> dict[int, BayPatterns]:
+    """The bays' day/night patterns; a bay told of later than that keeps its first."""
+    known = bays.patterns_of(bay_ids, as_known_at)
+    later = [bay for bay, rows in known.items() if not rows]
+    if later:
+        known |= {bay: rows[:1] for bay, rows in bays.patterns_of(later).items()}
+    zone = moments.zone()
+    return {bay: _told(rows, night_warmer, zone) for bay, rows in known.items()}
+
+
+def _told(rows: Sequence[tables.BayPattern], night_warmer: float, zone: ZoneInfo) -> BayPatterns:
+    return BayPatterns(
+        [
+            (
+                row.at,
+                Pattern(
+                    row.day_mk / 1000,
+                    row.night_mk / 1000 + night_warmer,
+                    time.fromisoformat(row.day_from),
+                    time.fromisoformat(row.day_until),
+                ),
+            )
+            for row in rows
+        ],
+        zone,
+    )

@@ -1,0 +1,66 @@
+"""Bring in a logger's readings, and say where it left gaps and what it told twice."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+from itertools import pairwise
+
+from ...core.errors import Refusal
+from ...store.engine.database import writing
+from ...store.engine.rehearsal import rehearsal
+from ...store.yard.hands import Hand
+from ..yard import finding, moments
+from ..yard.tables import Facts, Outcome, placed, refuse
+from . import readings as read_bay
+
+_PLACE = re.compile(r"/readings/(\d+)")
+
+
+def bring_in_readings(
+    *, bay: str, readings: Mapping[int, Facts], now: int, hand: Hand, dry: bool = False
+) -> Outcome:
+    """Record a logger's readings of a bay, all or none.
+
+    Args:
+        readings: by their row in the file, each as `read_bay.read_bay` takes it; not empty.
+        dry: whether all of it is undone again.
+
+    Raises: as `read_bay.read_bay`, pointing to the rows of the file.
+    """
+    given = list(readings.values())
+    with rehearsal() if dry else writing():
+        longest = finding.bay(bay).gap_max_s
+        try:
+            told = read_bay.read_bay(bay=bay, readings=given, now=now, hand=hand)
+        except Refusal as refusal:
+            rows = list(readings)
+            refuse([_in_row(fault, rows) for fault in getattr(refusal, "refusals", [refusal])])
+            raise
+    notes = _gaps([reading["at"] for reading in given], longest)
+    return Outcome(told["recorded"], told["unchanged"], notes=notes)
+
+
+def _in_row(fault: Refusal, rows: list[int]) -> Refusal:
+    """A refusal that points into the file, where it pointed into the list of readings."""
+    if match := _PLACE.match(fault.pointer):
+        fault.pointer = fault.pointer[match.end() :]
+        return placed(fault, rows[int(match[1])])
+    return fault
+
+
+def _gaps(at: Sequence[int], longest_s: int) -> list[str]:
+    """One sentence on the gaps that are longer than the bay bridges; none where there are none."""
+    gaps = [(b - a, a, b) for a, b in pairwise(sorted(set(at))) if b - a > longest_s]
+    if not gaps:
+        return []
+    length, since, until = max(gaps)
+    return [
+        f"{len(gaps)} gaps are longer than the {longest_s / 3600:g} h that the bay bridges; the "
+        f"longest is {length / 3600:.3g} h, from {_at(since)} to {_at(until)}."
+    ]
+
+
+def _at(moment: int) -> str:
+    return datetime.fromtimestamp(moment, moments.zone()).strftime("%Y-%m-%d %H:%M")

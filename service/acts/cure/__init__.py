@@ -1,0 +1,1 @@
+"""Acts on layups: lay up, watch, and the gates before."""

@@ -1,0 +1,101 @@
+"""Hold structural work back until its job names its authority, or a lead answers for it.
+
+A lead's override stands on the job for as long as one of a quality gate. Whether the job is
+structural at all is asked for a cut list, and said once with the first pot or layup.
+"""
+
+from __future__ import annotations
+
+from ...core.errors import AuthorityMissing
+from ...core.gates import authority
+from ...store import tables
+from ...store.yard.hands import Hand
+from ..yard import permissions as leave
+
+LASTS_S = 86_400
+"""How long an override on a job holds: what was good enough for a day (common practice)."""
+
+
+def check_work(
+    job: tables.Job, override: dict[str, str] | None, now: int, hand: Hand
+) -> str | None:
+    """The reason that sets the refusal aside for work on a job, or None where none is needed.
+
+    Raises:
+        AuthorityMissing: the job is structural, names no authority, and nobody overrides.
+        NotAllowed: an override, and not by a lead.
+    """
+    if not authority.stops_work(job.structural, job.authority) or is_set_aside(job, now):
+        return None
+    reason = leave.reason_of(override, hand)
+    if reason is None:
+        raise _missing(job)
+    return reason
+
+
+def check_cuts(job: tables.Job, now: int) -> None:
+    """Refuse a cut list for a job that is, or may be, structural and names no authority.
+
+    Raises: AuthorityMissing.
+    """
+    if authority.stops_cutting(job.structural, job.authority) and not is_set_aside(job, now):
+        raise _missing(job)
+
+
+def is_set_aside(job: tables.Job, now: int) -> bool:
+    """Whether a lead set the refusal aside for the job, and that still holds."""
+    rows = tables.Override.select().where(
+        tables.Override.job == job.id,
+        tables.Override.slug == AuthorityMissing.slug,
+        tables.Override.batch.is_null(),
+        tables.Override.layup.is_null(),
+        tables.Override.recorded_at > now - LASTS_S,
+    )
+    return bool(rows.exists())
+
+
+def pot_words(job: tables.Job, now: int) -> list[str]:
+    """With a pot for structural work that nobody's rules cover: it will not be laid up."""
+    if not authority.stops_work(job.structural, job.authority) or is_set_aside(job, now):
+        return []
+    return [
+        f"Job {job.number} is structural and names no authority: its layup is refused until it "
+        f"does. Name it now: cureyard job set {job.number} --authority TEXT."
+    ]
+
+
+def unasked_words(job: tables.Job) -> list[str]:
+    """With a job's first pot or layup: that nobody has said whether it is structural."""
+    if not authority.unasked(job.structural) or job.authority or _was_worked_on(job):
+        return []
+    return [
+        f"Nobody has said whether job {job.number} is structural: until somebody does, it is "
+        f"taken to be. Say so once: cureyard job set {job.number} --structural no, or yes with "
+        "its --authority."
+    ]
+
+
+def _was_worked_on(job: tables.Job) -> bool:
+    pots = tables.Batch.select().where(tables.Batch.job == job.id)
+    layups = tables.Layup.select().where(tables.Layup.job == job.id)
+    return bool(pots.exists() or layups.exists())
+
+
+def _missing(job: tables.Job) -> AuthorityMissing:
+    by_leave = (
+        "Or have a lead override it with a reason: "
+        f"cureyard job override {job.number} authority REASON."
+    )
+    if authority.unasked(job.structural):
+        return AuthorityMissing(
+            f"Nobody has said whether job {job.number} is structural, so it gets no cut list.",
+            advice=f"Say so: cureyard job set {job.number} --structural no, or yes with its "
+            f"--authority. {by_leave}",
+            job=job.number,
+        )
+    return AuthorityMissing(
+        f"Job {job.number} is structural and names no authority.",
+        advice="Name whose rules it goes by, the builder's, a class society's or a surveyor's: "
+        f"cureyard job set {job.number} --authority TEXT. {by_leave}",
+        job=job.number,
+    )

@@ -1,0 +1,100 @@
+"""End the watch on a layup, or keep it up: what is not sound stays in every list."""
+
+from __future__ import annotations
+
+from ...core.errors import UnsoundBelow
+from ...store import tables
+from ...store.cure import layups
+from ...store.yard.hands import Hand
+from ..yard import finding
+from . import watch
+
+ADVICE = (
+    "Wait, heat it or scrape it off, as it needs, and note what a hand finds: gelled, no_transfer, "
+    "a hardness, scraped_off. A lead may override with a reason."
+)
+
+
+LATE = frozenset({"late", "suspect"})
+"""Signs that no cover hides."""
+
+
+def unsound_below(below: tables.Layup, at: int, pointer: str) -> UnsoundBelow | None:
+    """Why nothing may go on a layup at a moment (epoch s), or None.
+
+    It is judged as it stood then. Found wet later than that, it was wet then too.
+    """
+    stood = watch.as_it_stood(below, at)
+    why = stood.unsound
+    if why is None and any(
+        o.kind == "not_gelled" and o.at > at for o in layups.observations_of(below.id)
+    ):
+        why = "was found not gelled later than that"
+    if why is None:
+        return None
+    return UnsoundBelow(
+        f"Layup {below.id}, {below.title}, {why}.",
+        advice=ADVICE,
+        pointer=pointer,
+        layup=below.id,
+        state=list(stood.signs),
+    )
+
+
+def is_sound(row: tables.Layup, unsound: UnsoundBelow | None, now: int) -> bool:
+    """Whether a layup that ends was sound then, and is in no trouble now.
+
+    Args:
+        unsound: what `unsound_below` says of the moment at which it was covered.
+    """
+    return unsound is None and not watch.watch(row, now).in_trouble
+
+
+def end(
+    row: tables.Layup, at: int, reason: str | None, *, sound: bool, now: int, hand: Hand
+) -> None:
+    """Put down that a layup was covered, handed over or left; if it is sound its watch ends."""
+    row = finding.layup(row.id)
+    closed_at = at if row.closed_at is None else row.closed_at
+    changes: dict[str, object] = {}
+    if row.ended_at is None:
+        changes |= {"ended_at": at, "closed_reason": reason}
+    if row.closed_at != (closed_at if sound else None):
+        changes["closed_at"] = closed_at if sound else None
+    if changes:
+        layups.change(row, now=now, hand=hand, **changes)
+
+
+def settle(row: tables.Layup, at: int, now: int, hand: Hand) -> None:
+    """After a word on a layup that had ended: its watch ends with it, or begins again.
+
+    Args:
+        at: when what was seen was, epoch s.
+    """
+    row = finding.layup(row.id)
+    if row.ended_at is None:
+        return
+    if row.closed_at is None:
+        if not watch.watch(row, now).in_trouble:
+            end(row, max(at, row.ended_at), None, sound=True, now=now, hand=hand)
+        return
+    stood = watch.as_it_stood(row, now)
+    if stood.touch.not_gelled is not None or LATE & set(stood.signs):
+        end(row, row.ended_at, None, sound=False, now=now, hand=hand)
+
+
+def judge_again(row: tables.Layup, now: int, hand: Hand) -> None:
+    """End a layup as what still stands ends it, or let it go on: something was taken back."""
+    row = finding.layup(row.id)
+    ended_at, why = layups.end_of(row) or (None, None)
+    if ended_at is None and row.ended_at is None:
+        return
+    layups.change(
+        row, now=now, hand=hand, ended_at=ended_at, closed_at=None, closed_reason=why
+    )  # fmt: skip
+    if ended_at is None:
+        return
+    stood = watch.as_it_stood(row, ended_at)
+    sound = stood.unsound is None if layups.is_covered(row) else not stood.in_trouble
+    end(row, ended_at, why, sound=sound, now=now, hand=hand)
+    settle(row, ended_at, now, hand)

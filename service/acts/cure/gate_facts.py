@@ -1,0 +1,190 @@
+"""What a job's quality gates are judged by: the shop's air, what lies below, the lots reserved."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+
+from ...core.bays.temperature import DAY_S
+from ...core.cure.signs import recoat_stand
+from ...core.gates import air as gates_air
+from ...core.gates import barcol
+from ...core.gates.air import Air
+from ...core.gates.part import Below
+from ...core.gates.stock import Stood
+from ...core.products.hazards import FEARED_BY_PEROXIDE
+from ...core.products.materials import is_gel_coat
+from ...store import tables
+from ...store.cure import layups
+from ...store.cure.layup_records import records
+from ...store.stock import jobs, needs, neighbours
+from ...store.stock import lots as shelf
+from ...store.yard import withdrawals
+from ..bays import air as bay_air
+from ..products.nature import natures_of
+from ..stock import lot as lot_life
+from ..stock import reserve
+from ..yard import finding, moments
+from . import watch
+from .watch import Watched
+
+
+def shop_of(
+    job: tables.Job, bay: str | None, pointer: str, now: int
+) -> tables.Bay | None:  # fmt: skip
+    """The bay that a job is worked on in: as said, else where its last layup is, else the only one.
+
+    Raises: UnknownReference: no such bay.
+    """
+    if bay is not None:
+        return finding.bay(bay, pointer)
+    last = last_layup(job, now)
+    if last is not None:
+        return records([last])[0].bay
+    bays = list(tables.Bay.select().limit(2))
+    return bays[0] if len(bays) == 1 else None
+
+
+def last_layup(job: tables.Job, now: int) -> tables.Layup | None:
+    """What was laid last on a job by a moment, or None."""
+    rows = tables.Layup.select().where(
+        tables.Layup.job == job.id,
+        tables.Layup.applied_at <= now,
+        withdrawals.standing(tables.Withdrawal.layup),
+    )
+    return rows.order_by(tables.Layup.applied_at.desc(), tables.Layup.id.desc()).first()
+
+
+def air(bay: tables.Bay | None, now: int) -> Air:
+    """What was measured in a bay over the last day."""
+    if bay is None:
+        return Air()
+    humid = layups.humidity_near(bay.id, now, bay.gap_max_s)
+    percent = None if humid is None else (humid.humidity_ppm or 0) / 1e4
+    return gates_air.measured(
+        bay_air.trace(bay, now - DAY_S, now), float(bay.gap_max_s), percent
+    )  # fmt: skip
+
+
+def below(job: tables.Job, now: int, floor: float) -> Below | None:
+    """What was laid last, as the next layer or the next step finds it; `floor` in K."""
+    row = last_layup(job, now)
+    if row is None:
+        return None
+    watched = watch.watch(row, now)
+    seen = {each.kind: each for each in watched.seen if each.at <= now}
+    warm, assumed = _warm(watched, now, floor)
+    product = row.product
+    return Below(
+        title=row.title,
+        gel_coat=row.kind == "coat" and is_gel_coat(product.role, product.chemistry),
+        waxed=_waxed(watched),
+        sanded_at=seen["sanded"].at if "sanded" in seen else None,
+        green=watched.unsound is None and recoat_stand(watched.layer, watched.found, now) == "open",
+        warm=warm,
+        warm_assumed=assumed,
+        hardness=hardness_of(seen.get("hardness")),
+        hardness_least=watched.layer.sheet.barcol_min,
+        hardness_at=float(seen["hardness"].at) if "hardness" in seen else 0.0,
+        post_cure=watched.post_cure,
+    )
+
+
+def soundness(job: tables.Job, now: int) -> tuple[list[str], list[str]]:
+    """A job's layups in trouble, with what to do; and those that have gelled by the clock alone."""
+    trouble, unfelt = [], []
+    rows = [row for row in jobs.watched_layups(job.id) if row.applied_at <= now]
+    for watched in watch.watch_all(rows, now):
+        if watched.in_trouble:
+            trouble.append(f"{watched.row.title} (layup {watched.row.id}): {watched.step.text}")
+        elif watched.unsound is None and not watched.touch.is_set:
+            unfelt.append(f"{watched.row.title} (layup {watched.row.id})")
+    return trouble, unfelt
+
+
+def _waxed(watched: Watched) -> bool | None:
+    if watched.layer.cover != "none":  # the cover takes the wax with it
+        return False
+    return None if watched.layer.surface == "unknown" else watched.layer.surface == "waxed"
+
+
+def _warm(watched: Watched, now: int, floor: float) -> tuple[float, float]:
+    row = watched.row
+    if now <= row.finished_at:
+        return 0.0, 0.0
+    stays = [(row.finished_at, row.bay), *watched.record.moves]
+    return gates_air.warm_seconds(bay_air.Air(row.finished_at, now).around(stays), floor)
+
+
+def hardness_of(seen: tables.LayupObservation | None) -> float | None:
+    """The Barcol figure of an observation: of its readings, else its value."""
+    if seen is None:
+        return None
+    return barcol.mean(json.loads(seen.readings)) if seen.readings else float(seen.value or 0)
+
+
+def reserved(job: tables.Job, role: str, now: int) -> list[tables.Lot]:
+    """The lots of products of a role that are reserved for a job."""
+    today = moments.day_of(now)
+    found: dict[int, tables.Lot] = {}
+    for product in {row.product for row in _needs(job, role)}:
+        kept = reserve.of_product(product, today)
+        found |= {each.lot: kept.rows[each.lot] for each in kept.kept if each.job == job.id}
+    return [found[lot] for lot in sorted(found)]
+
+
+def mats(job: tables.Job) -> list[tuple[str, float | None]]:
+    """(product, mg/m²) of the reinforcements that a job needs."""
+    products = {row.product for row in _needs(job, "reinforcement")}
+    return sorted((product.code, product.areal_weight_mg_m2) for product in products)
+
+
+def _needs(job: tables.Job, role: str) -> list[tables.Need]:
+    return [row for row in needs.of_job(job.id) if row.product.role == role]
+
+
+def stood(lots: Iterable[tables.Lot], shop: tables.Bay | None, now: int) -> list[Stood]:
+    """Where lots stand, for how long, and how warm that was."""
+    shop_mean = _mean(shop, now)
+    return [_stood(lot, shop, shop_mean, now) for lot in lots]
+
+
+def _stood(
+    lot: tables.Lot, shop: tables.Bay | None, shop_mean: float | None, now: int
+) -> Stood:  # fmt: skip
+    name = lot_life.name_of(lot)
+    if lot.bay is None:
+        return Stood(name)
+    since = max((event.at for event in shelf.events_of(lot.id, "moved")), default=lot.received_at)
+    mean = _mean(lot.bay, now)
+    return Stood(
+        name,
+        seconds=max(now - since, 0),
+        warmer=None if mean is None or shop_mean is None else mean - shop_mean,
+        in_shop=shop is not None and lot.bay_id == shop.id,
+        temperature=mean if now - since >= DAY_S else None,
+    )
+
+
+def _mean(bay: tables.Bay | None, now: int) -> float | None:
+    """Mean of a bay's last day in K, where that was measured."""
+    if bay is None:
+        return None
+    trace = bay_air.trace(bay, now - DAY_S, now)
+    return trace.mean() if gates_air.measured(trace, float(bay.gap_max_s)).covered else None
+
+
+def company() -> tuple[list[str], list[str]]:
+    """What peroxide stands with, in words by bay; and who of the two stands nobody knows where."""
+    lots = [(lot, natures_of(lot.product)) for lot in neighbours.hazardous()]
+    peroxides = [lot for lot, natures in lots if "peroxide" in natures]
+    feared = [lot for lot, natures in lots if natures & FEARED_BY_PEROXIDE]
+    together = [
+        f"{one.bay.code}: {lot_life.name_of(one)} with {lot_life.name_of(other)}"
+        for one in peroxides
+        for other in feared
+        if one.bay is not None and one.bay_id == other.bay_id and one.id != other.id
+    ]
+    lost = [lot for lot in (*peroxides, *feared) if lot.bay_id is None]
+    unplaced = [lot_life.name_of(lot) for lot in lost] if peroxides and feared else []
+    return together, unplaced

@@ -1,0 +1,174 @@
+"""Judge a job's quality gates by the yard's profile, and override one by a lead's word."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ...core.errors import AuthorityMissing, GateStop
+from ...core.gates import air as gates_air
+from ...core.gates import authority
+from ...core.gates import part as gates_part
+from ...core.gates import profiles as gate_profiles
+from ...core.gates import stock as gates_stock
+from ...core.gates.judged import VERDICTS, Judged
+from ...store import tables
+from ...store.engine.database import writing
+from ...store.yard.hands import Hand
+from ..yard import finding, rulebook
+from ..yard import permissions as leave
+from . import gate_facts
+
+LASTS_S = 86_400
+"""How long an override holds: air and stock are others tomorrow (common practice, no source)."""
+
+
+def judge(
+    job: tables.Job,
+    now: int,
+    *,
+    bay: str | None = None,
+    spraying: bool = False,
+    prepared_at: int | None = None,
+    pointer: str = "/bay",
+) -> list[Judged]:
+    """Every gate's answer, in the profile's order.
+
+    Args:
+        bay: where the work is; else where the job's last layup is, else the yard's only one.
+        spraying: whether resin is to be sprayed. prepared_at: when the surface was abraded and
+            wiped, epoch s, where no layup was noted as sanded.
+
+    Raises: UnknownReference: no such bay.
+    """
+    rules = rulebook.profile().rules
+    shop = gate_facts.shop_of(job, bay, pointer, now)
+    air = gate_facts.air(shop, now)
+    below = gate_facts.below(job, now, rules["cure-time"].limits["floor"])
+    rolls = gate_facts.stood(gate_facts.reserved(job, "reinforcement", now), shop, now)
+    resins = gate_facts.stood(gate_facts.reserved(job, "resin", now), shop, now)
+    return [
+        authority.named(rules["authority"], job.structural, job.authority),
+        gates_air.shop_warm(rules["shop-warm"], air),
+        gates_air.shop_steady(rules["shop-steady"], air),
+        gates_air.humidity(rules["humidity"], air, spraying=spraying),
+        gates_stock.rolls_rested(rules["rolls-rested"], rolls),
+        gates_stock.resin_warm(rules["resin-warm"], resins),
+        gates_stock.stored_apart(rules["stored-apart"], *gate_facts.company()),
+        gates_part.surface_fresh(rules["surface-fresh"], below, prepared_at, now),
+        gates_part.mat_on_gel_coat(rules["mat-on-gel-coat"], below, gate_facts.mats(job)),
+        gates_part.unwaxed(rules["unwaxed"], below),
+        gates_part.sound_below(rules["sound-below"], *gate_facts.soundness(job, now)),
+        gates_part.cure_time(rules["cure-time"], below),
+        gates_part.hard_enough(rules["hard-enough"], below),
+    ]
+
+
+def show_gates(job: tables.Job, now: int, **asked: Any) -> dict[str, Any]:
+    """A job's gates for an answer; the verdict is the gravest that was not overridden."""
+    profile = rulebook.profile()
+    found = judge(job, now, **asked)
+    by_leave = _overrides(job, now)
+    gravest = max(
+        (VERDICTS.index(each.verdict) for each in found if each.rule.gate not in by_leave),
+        default=0,
+    )
+    return {
+        "job": job.number,
+        "profile": profile.name,
+        "title": profile.title,
+        "refuses": profile.refuses,
+        "verdict": VERDICTS[gravest],
+        "gates": [_show(each, by_leave.get(each.rule.gate)) for each in found],
+    }
+
+
+def override_gate(
+    job: tables.Job, *, gate: str, reason: str, now: int, hand: Hand
+) -> dict[str, Any]:
+    """Put on record that a gate is set aside for a job, for a day.
+
+    Raises: JobClosed, NotAllowed.
+    """
+    with writing():
+        job = finding.open_job(job.number, "/job")
+        hand.must_be("lead", "To override a quality gate")
+        leave.overridden(_slug(gate), reason, f"job {job.number}", now=now, hand=hand, job=job)
+        return show_gates(job, now)
+
+
+def stops(job: tables.Job, now: int, bay: str | None = None) -> list[Judged]:
+    """The gates before laminating that say stop, and that nobody overrode."""
+    by_leave = _overrides(job, now)
+    return [
+        each
+        for each in judge(job, now, bay=bay)
+        if (each.verdict, each.rule.before) == ("stop", "laminating")
+        and each.rule.gate not in by_leave
+    ]
+
+
+def check_pot(job: tables.Job, at: int, bay: str | None, override: str | None) -> list[Judged]:
+    """The stops that an override sets aside for a pot, where the yard's profile refuses at all.
+
+    Raises: GateStop: there are some, and no override.
+    """
+    if not rulebook.profile().refuses:
+        return []
+    found = stops(job, at, bay)
+    if found and override is None:
+        raise GateStop(
+            " ".join(words(found)),
+            advice=f"{found[0].change} Or have a lead override it with a reason.",
+            gates=[each.rule.gate for each in found],
+        )
+    return found
+
+
+def record(found: list[Judged], batch: tables.Batch, reason: str, now: int, hand: Hand) -> None:
+    """Put on record which stops a pot was mixed in spite of."""
+    for each in found:
+        leave.overridden(
+            _slug(each.rule.gate), reason, f"pot {batch.id}, job {batch.job.number}",
+            now=now, hand=hand, batch=batch, job=batch.job,
+        )  # fmt: skip
+
+
+def words(found: list[Judged]) -> list[str]:
+    """Stops in words."""
+    return [f"Gate {each.rule.gate} says stop: {each.found}" for each in found]
+
+
+def _slug(gate: str) -> str:
+    """What an override of a gate is recorded under; work itself is refused by that of authority."""
+    return AuthorityMissing.slug if gate == "authority" else f"gate-{gate}"
+
+
+def _overrides(job: tables.Job, now: int) -> dict[str, tables.Override]:
+    """Gate → the last override of it for a job that still holds."""
+    rows = tables.Override.select().where(
+        tables.Override.job == job.id,
+        tables.Override.batch.is_null(),
+        tables.Override.layup.is_null(),
+        tables.Override.recorded_at > now - LASTS_S,
+    )
+    slugs = {_slug(gate): gate for gate in gate_profiles.LIMITS}
+    return {slugs[row.slug]: row for row in rows.order_by(tables.Override.id) if row.slug in slugs}
+
+
+def _show(judged: Judged, override: tables.Override | None) -> dict[str, Any]:
+    return {
+        "gate": judged.rule.gate,
+        "title": judged.rule.title,
+        "before": judged.rule.before,
+        "verdict": judged.verdict,
+        "found": judged.found,
+        "change": judged.change,
+        "source": judged.rule.source,
+        "overridden": None
+        if override is None
+        else {
+            "reason": override.reason,
+            "who": override.who,
+            "until": override.recorded_at + LASTS_S,
+        },
+    }

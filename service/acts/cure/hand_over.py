@@ -1,0 +1,119 @@
+"""Hand a layup over: only hard, and structural work by a lead's sign-off."""
+
+from __future__ import annotations
+
+from ...core.cure import handing_over
+from ...core.cure.handing_over import State
+from ...core.errors import CureSheetMissing, NotCured
+from ...store import tables
+from ...store.cure import layups
+from ...store.yard.hands import Hand
+from ..products import cure_sheets
+from ..yard import permissions as leave
+from . import gate_facts, watch
+from .watch import Watched
+
+
+def check(
+    row: tables.Layup, at: int, override: dict[str, str] | None, now: int, hand: Hand
+) -> None:
+    """Refuse what is not cured; put on record what was set aside.
+
+    Args:
+        at: when it is handed over, epoch s; what was seen by then counts.
+
+    Raises:
+        NotAllowed: structural work, or an override, and not by a lead.
+        NotCured: with what is missing, and nobody overrides.
+    """
+    structural = row.job.structural != "no"
+    if structural:
+        hand.must_be("lead", "To hand over structural work")
+    found = handing_over.missing(_state(row, at, now, structural))
+    reason = leave.reason_of(override, hand) if found else None
+    if found and reason is None:
+        raise _refused(row, found)
+    if reason is not None:
+        leave.overridden(
+            NotCured.slug, reason, f"layup {row.id}, {row.title}: {'; '.join(found)}",
+            now=now, hand=hand, layup=row, job=row.job,
+        )  # fmt: skip
+
+
+def doubts(watched: Watched) -> list[str]:
+    """A word on a layup that was handed over, and whose last hardness is under what was asked."""
+    seen = {each.kind: each for each in watched.seen}
+    if not {"handed_over", "hardness"} <= seen.keys():
+        return []
+    asked = handing_over.asked(_least(watched), watched.row.product.chemistry)
+    found = gate_facts.hardness_of(seen["hardness"])
+    if asked is None or found is None or found >= asked:
+        return []
+    return [
+        f"Barcol {found:.1f} is under {asked:.1f}, which handing it over asks for, and it was "
+        "handed over: tell whoever has it. It is not to be loaded, lifted or launched."
+    ]
+
+
+def _state(row: tables.Layup, at: int, now: int, structural: bool) -> State:
+    watched = watch.as_it_stood(row, at)
+    wet = _found_wet_since(row, now)
+    hardness = None if wet else _hardness(row, at)
+    return State(
+        structural=structural,
+        hard=_is_hard(watched, at) and not wet,
+        hardness=gate_facts.hardness_of(hardness),
+        hardness_at=0.0 if hardness is None else float(hardness.at),
+        asked=handing_over.asked(_least(watched), row.product.chemistry),
+        post_cure=watched.post_cure,
+    )
+
+
+def _found_wet_since(row: tables.Layup, now: int) -> bool:
+    """Whether the last look found it wet: it was so when it left, too."""
+    return watch.as_it_stood(row, now).touch.not_gelled is not None
+
+
+def _hardness(row: tables.Layup, at: int) -> tables.LayupObservation | None:
+    """The last one measured by a moment; what was found softer since was soft then, too."""
+    found = [each for each in layups.observations_of(row.id) if each.kind == "hardness"]
+    own = [each for each in found if each.at <= at][-1:]
+    later = [each for each in found if each.at > at]
+    return min([*own, *later], key=_barcol) if own else None
+
+
+def _barcol(seen: tables.LayupObservation) -> int:
+    return seen.value or 0
+
+
+def _is_hard(watched: Watched, at: int) -> bool:
+    """By a nail, an impressor, solvent or the paper; else by the clock where it is sound."""
+    if watched.touch.sandable is not None:
+        return True
+    return watched.unsound is None and watch.ground_of(watched).ready <= at
+
+
+def _least(watched: Watched) -> int | None:
+    """The maker's least hardness: of its own sheet, else of the pair's sheet of now."""
+    own = watched.layer.sheet.barcol_min
+    row = watched.row
+    if own is not None:
+        return own
+    try:
+        kept = cure_sheets.for_pair(row.product, row.catalyst.code if row.catalyst else None)
+    except CureSheetMissing:
+        return None
+    return kept.sheet.barcol_min
+
+
+def _refused(row: tables.Layup, found: list[str]) -> NotCured:
+    product = row.product.code
+    return NotCured(
+        f"Layup {row.id}, {row.title}, is not handed over: {'; '.join(found)}.",
+        advice="Take 10 to 12 Barcol readings (cureyard layup observe "
+        f"{row.id} hardness --reading …; the maker's least stands on {product}'s cure sheet, as "
+        "--barcol-min), or post-cure it by the maker's sheet. Or override it with a reason, which "
+        "stays on record: --override REASON.",
+        layup=row.id,
+        missing=found,
+    )

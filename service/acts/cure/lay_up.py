@@ -1,0 +1,366 @@
+"""Lay up: record what was laid down, of which pots, and say when it can be covered.
+
+Cold, damp or the wrong chemistry is a warning, since the part is wet already. Too thick at once,
+or on a layer that is not sound, it is refused until a lead overrides.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from ...core.amounts import sentences as worded
+from ...core.bays import heating
+from ...core.errors import AuthorityMissing, Invalid, UnsoundBelow, gather
+from ...core.products.cure_sheet import PERCENT_NEVER_OVER
+from ...store import tables
+from ...store.cure import layups
+from ...store.engine.database import writing
+from ...store.lookup import newest_first
+from ...store.stock import lots as shelf
+from ...store.yard.hands import Hand
+from ..bays import air as bay_air
+from ..products import cure_sheets
+from ..products.cure_sheets import Kept
+from ..yard import conversions as units
+from ..yard import finding, moments
+from ..yard import permissions as leave
+from . import authority, binders, bonding, build, ending, gates, one_lot, watch
+
+
+@dataclass(frozen=True)
+class Material:
+    """What was laid down, from its pots or, where nothing was mixed, from its product."""
+
+    product: tables.Product
+    catalyst: tables.Product | None
+    kept: Kept
+    stated_ppm: int | None
+    effects: str
+    pots: list[tables.Batch]
+
+
+def lay_up(
+    *,
+    job: str,
+    title: str,
+    kind: str,
+    bay: str,
+    now: int,
+    hand: Hand,
+    batches: list[int] | None = None,
+    product: str | None = None,
+    catalyst: str | None = None,
+    catalyst_percent: Decimal | None = None,
+    applied_at: int | None = None,
+    finished_at: int | None = None,
+    surface_temperature: Decimal | None = None,
+    cover: str | None = None,
+    thickness: Decimal | None = None,
+    over: int | None = None,
+    over_surface: str | None = None,
+    override: dict[str, str] | None = None,
+) -> dict[str, Any]:
+    """Record a layup.
+
+    Args:
+        kind: laminate, coat, bond or pour.
+        batches: ids of its pots, or product (and catalyst): for what is not mixed here.
+        applied_at, finished_at: when it went on, and when the last of it did; epoch s.
+        surface_temperature: of the part, K. thickness: laid in one go, µm.
+        over: the layup that it covers, whose watch ends with it if it is sound.
+        over_surface: what else it lies on, one of `preparation.FACES`.
+
+    Raises:
+        Invalid: pots of another product, lost, or mixed after they were laid down.
+        OutsideLimits: thicker than may be built at once, with what below has not cooled.
+        UnsoundBelow: what it covers is wet, late, suspect, stalled cold or last felt wet.
+        AuthorityMissing: the job is structural and names no authority.
+        UnknownReference, JobClosed, CureSheetMissing, PartnerMissing.
+    """
+    with writing():
+        work = finding.open_job(job, "/job")
+        place = finding.bay(bay, "/bay")
+        at = moments.happened(applied_at, now, "/applied_at", by=hand)
+        material = _material(batches, product, catalyst, catalyst_percent)
+        _check_liquid(material.pots, at)
+        done = max(at, _last_mixed(material.pots))
+        if finished_at is not None:
+            done = moments.happened(finished_at, now, "/finished_at", by=hand)
+        below = finding.laid(over, "/over") if over else None
+        by_leave = authority.check_work(work, override, now, hand)
+        unasked = authority.unasked_words(work)
+        stopped = gates.words(gates.stops(work, at, bay))
+        _check_times(at, done, material)
+        reason = leave.reason_of(override, hand)
+        laid = build.New(kind, material.kept.sheet, thickness, surface_temperature)
+        built, thick_words = build.judge(laid, below, at)
+        unsound = None if below is None else ending.unsound_below(below, at, "/over")
+        faults = [fault for fault in (built, unsound) if fault is not None]
+        if reason is None:
+            gather(*faults)
+        row = tables.Layup.create(
+            job=work,
+            title=title,
+            kind=kind,
+            bay=place,
+            product=material.product,
+            catalyst=material.catalyst,
+            cure_sheet=material.kept.id,
+            stated_percent_ppm=material.stated_ppm,
+            applied_at=at,
+            finished_at=done,
+            surface_mk=None if surface_temperature is None else units.milli(surface_temperature),
+            cover=cover,
+            thickness_um=units.nearest(thickness),
+            over=below,
+            over_surface=over_surface,
+            effects=material.effects,
+            **hand.signed(now),
+        )
+        for pot in material.pots:
+            tables.LayupBatch.create(layup=row, batch=pot, **hand.signed(now))
+        words = unasked + _warnings(row, material, place, at) + _percent_words(catalyst_percent)
+        words += thick_words + one_lot.of_layup(row, material.pots)
+        if kind == "laminate":
+            words += binders.words_of_job(work, material.product)
+        if below is not None:
+            words += _cover_below(below, row, at, now, hand, unsound)
+        if by_leave:
+            leave.overridden(
+                AuthorityMissing.slug, by_leave, f"layup {row.id}, {title}",
+                now=now, hand=hand, layup=row, job=work,
+            )  # fmt: skip
+        for fault in faults:
+            leave.overridden(
+                fault.slug, reason or "", f"layup {row.id}, {title}: {fault.detail}",
+                now=now, hand=hand, layup=row, job=work,
+            )  # fmt: skip
+        shown = watch.show(watch.watch(row, now))
+        return {**shown, "warnings": [*shown["warnings"], *words, *stopped]}
+
+
+def change_layup(
+    row: tables.Layup,
+    *,
+    now: int,
+    hand: Hand,
+    bay: str | None = None,
+    title: str | None = None,
+    cover: str | None = None,
+    finished_at: int | None = None,
+    moved_at: int | None = None,
+) -> dict[str, Any]:
+    """Carry a layup to another bay, cover it, or correct its words: what they were is kept.
+
+    Raises: UnknownReference: no such bay. Invalid: a moment to come.
+    """
+    with writing():
+        finding.must_be_laid(row)
+        changes: dict[str, Any] = {"title": title, "cover": cover}
+        if finished_at is not None:
+            changes["finished_at"] = moments.happened(finished_at, now, "/finished_at", by=hand)
+            pots = layups.batches_of(row.id)
+            if finished_at < max(row.applied_at, _last_mixed(pots)):
+                raise Invalid(
+                    "It can't be finished before it was begun, nor before its last pot was mixed.",
+                    advice="Check both times.",
+                    pointer="/finished_at",
+                )
+        if bay is not None:
+            at = moments.happened(moved_at, now, "/moved_at", by=hand)
+            place = finding.bay(bay, "/bay")
+            tables.LayupMove.create(layup=row, bay=place, at=at, **hand.signed(now))
+        known = {name: value for name, value in changes.items() if value is not None}
+        layups.change(row, now=now, hand=hand, version=tables.Layup.version + 1, **known)
+        return watch.show(watch.watch(finding.layup(row.id), now))
+
+
+def list_layups(
+    after: int | None,
+    limit: int,
+    now: int,
+    *,
+    job: str | None = None,
+    bay: str | None = None,
+    curing: bool | None = None,
+) -> list[dict[str, Any]]:
+    """Layups, newest first, after the one with that id; of a job, laid up in a bay, curing."""
+    rows = newest_first(tables.Layup, after, limit)
+    if job is not None:
+        rows = rows.where(tables.Layup.job == finding.job(job).id)
+    if bay is not None:
+        rows = rows.where(tables.Layup.bay == finding.bay(bay).id)
+    if curing is not None:
+        rows = rows.where(tables.Layup.closed_at.is_null(curing))
+    return [watch.show(watched) for watched in watch.watch_all(list(rows), now)]
+
+
+def _material(
+    batches: list[int] | None,
+    product: str | None,
+    catalyst: str | None,
+    percent: Decimal | None,
+) -> Material:
+    if bool(batches) == (product is not None):
+        raise Invalid(
+            "Name the pots that went in or a product, one of the two.",
+            advice="What was mixed here has pots; what was not has a product.",
+        )
+    if product is not None:
+        return _unmixed(product, catalyst, percent)
+    pots = [finding.batch(n, f"/batches/{i}") for i, n in enumerate(batches or ())]
+    if len({pot.id for pot in pots}) < len(pots):
+        raise Invalid("A pot is named twice.", advice="Name it once.", pointer="/batches")
+    return _mixed(sorted(pots, key=lambda pot: (pot.mixed_at, pot.id)))
+
+
+def _unmixed(code: str, catalyst: str | None, percent: Decimal | None) -> Material:
+    product = finding.product(code, "/product")
+    kept, partner = cure_sheets.pair(product, catalyst, weighed=False)
+    sheet = kept.sheet
+    if sheet.mix.kind == "catalysed" and percent is None:
+        raise Invalid(
+            f"{product.code} is catalysed: its cure needs the percent.",
+            advice="Give catalyst_percent, or mix the pot here first and name it.",
+            pointer="/catalyst_percent",
+        )
+    return Material(
+        product=product,
+        catalyst=partner,
+        kept=kept,
+        stated_ppm=units.ppm(percent) if sheet.mix.kind == "catalysed" else None,
+        effects="",
+        pots=[],
+    )
+
+
+def _mixed(pots: list[tables.Batch]) -> Material:
+    """What the pots are of; the face has whatever any of them has stirred in."""
+    first = pots[0]
+    for pot in pots:
+        _check_pot(pot, first)
+    added = [line.lot.product for pot in pots for line in shelf.draws_of_batch(pot.id)]
+    effects = {effect for product in added for effect in product.effects.split()}
+    return Material(
+        product=first.resin_lot.product,
+        catalyst=first.catalyst_lot.product if first.catalyst_lot else None,
+        kept=cure_sheets.kept(first.cure_sheet),
+        stated_ppm=None,
+        effects=" ".join(sorted(effects)),
+        pots=pots,
+    )
+
+
+def _check_pot(pot: tables.Batch, first: tables.Batch) -> None:
+    if pot.cure_sheet_id != first.cure_sheet_id:
+        raise Invalid(
+            "The pots are not of one resin and catalyst.",
+            advice="Record a layup for each.",
+            pointer="/batches",
+        )
+    for seen in layups.observations_of_batch(pot.id):
+        if seen.kind in ("lost", "not_mixed"):
+            raise Invalid(
+                f"Pot {pot.id} was {seen.kind.replace('_', ' ')}.",
+                advice="Leave it out.",
+                pointer="/batches",
+            )
+
+
+def _check_liquid(pots: list[tables.Batch], at: int) -> None:
+    """Refuse a pot that a hand saw gelled before it was laid."""
+    seen = layups.observations_of_batches([pot.id for pot in pots])
+    for pot in pots:
+        last = [look for look in seen[pot.id] if look.at <= at][-1:]
+        if last and last[0].kind == "gelled":
+            raise Invalid(
+                f"Pot {pot.id} was gelled at {moments.clock(last[0].at)}, before it was laid.",
+                advice="Say when it went on (applied_at, --at), or leave the pot out: lumps do not "
+                "bond. If the look was wrong, take that back.",
+                pointer="/batches",
+            )
+
+
+def _check_times(at: int, done: int, material: Material) -> None:
+    if done < at:
+        raise Invalid(
+            "It can't be finished before it was begun.",
+            advice="Check both times.",
+            pointer="/finished_at",
+        )
+    if material.pots and at < material.pots[0].mixed_at:
+        raise Invalid(
+            "It can't be laid up before its first pot was mixed.",
+            advice="Check applied_at against the pot's mixing.",
+            pointer="/applied_at",
+        )
+    if done < _last_mixed(material.pots):
+        raise Invalid(
+            "It can't be finished before its last pot was mixed.",
+            advice="Check finished_at against the pots' mixing.",
+            pointer="/finished_at",
+        )
+
+
+def _last_mixed(pots: list[tables.Batch]) -> int:
+    return max((pot.mixed_at for pot in pots), default=0)
+
+
+def _warnings(row: tables.Layup, material: Material, place: tables.Bay, at: int) -> list[str]:
+    sheet = material.kept.sheet
+    known = row.surface_mk is not None
+    air = None if known else bay_air.taken(place, at)
+    surface = row.surface_mk / 1000 if air is None else air.temperature
+    words = watch.dew_words(place, surface, at)
+    if sheet.apply_min is not None and surface < sheet.apply_min:
+        kept = heating.with_margin(
+            sheet.apply_min, bay_air.uncertainty(place, measured_on_part=known)
+        )
+        rests = "" if air is None else f" ({air.words(row.recorded_at)})"
+        words.append(
+            f"Colder than it may be laid up, {worded.heat(sheet.apply_min, 0)}{rests}: warm it "
+            f"now to at least {worded.at_least(kept)}, flameless and ducted."
+        )
+    if sheet.build_min and row.thickness_um and row.thickness_um < sheet.build_min:
+        words.append("A film this thin may not cure.")
+    return words
+
+
+def _percent_words(percent: Decimal | None) -> list[str]:
+    if percent is None or percent <= PERCENT_NEVER_OVER:
+        return []
+    return [
+        f"{percent:g} % of catalyst is over {PERCENT_NEVER_OVER:g} %: it may never cure. Probe it "
+        "before anything goes on it."
+    ]
+
+
+def _cover_below(
+    below: tables.Layup,
+    row: tables.Layup,
+    at: int,
+    now: int,
+    hand: Hand,
+    unsound: UnsoundBelow | None,
+) -> list[str]:
+    """End the watch on the layer below if it is sound; say what its state meant for the bond."""
+    words = _bond_words(below, row, at)
+    sound = ending.is_sound(below, unsound, now)
+    ending.end(below, at, layups.covered_by(row), sound=sound, now=now, hand=hand)
+    ending.settle(below, at, now, hand)
+    return words
+
+
+def _bond_words(below: tables.Layup, row: tables.Layup, at: int) -> list[str]:
+    stood = watch.as_it_stood(below, at)
+    if stood.touch.scraped_off is not None:
+        return [f"Layup {below.id} was scraped off: what lay below it is what this goes on."]
+    bond = bonding.bond(stood, row, at)
+    words = []
+    if bond.steps:
+        words.append(f"Layup {below.id} wanted this first: {', then '.join(bond.steps)}.")
+    if bond.warning is not None:
+        words.append(bond.warning)
+    return words

@@ -1,0 +1,29 @@
+"""What a layup lies on, and what is to be known of that."""
+
+from __future__ import annotations
+
+from ...core.cure import preparation
+from ...store import tables
+
+
+def words(row: tables.Layup) -> tuple[str, ...]:
+    """Words on a layup on a layer that nobody settled, on an old hull or a foam core."""
+    return _unsettled(row.over) + _on_face(row)
+
+
+def _unsettled(below: tables.Layup | None) -> tuple[str, ...]:
+    if below is None or below.ended_at is None or below.closed_at is not None:
+        return ()
+    return (
+        f"Layup {below.id} below it was not sound when it was covered, and nobody said what became "
+        "of it: lay nothing more on this one.",
+    )
+
+
+def _on_face(row: tables.Layup) -> tuple[str, ...]:
+    if row.over_surface is None:
+        return ()
+    found = preparation.on_face(
+        row.product.chemistry, row.over_surface, structural=row.job.structural != "no"
+    )
+    return () if found is None else (f"{found.severity.capitalize()}: {found.reason}.",)

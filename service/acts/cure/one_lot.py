@@ -1,0 +1,77 @@
+"""One lot for one visible face: gel coat and colour of two lots may differ in shade.
+
+Which face a layup shows on nobody records, so all of a job counts as one: it is a word, no stop.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from ...core.products.materials import is_gel_coat
+from ...store import tables
+from ...store.cure import layups
+from ...store.stock import lots as shelf
+
+WHY = "gel coat and colour want one lot a face"
+Numbers = dict[str, list[str]]
+"""Product's code → the numbers of its lots, as they come."""
+
+
+def of_layup(row: tables.Layup, pots: Sequence[tables.Batch]) -> list[str]:
+    """Words on lots that differ among a layup's pots, or from other layups of its job."""
+    drawn = shelf.lots_in_batches([pot.id for pot in pots])
+    own = _numbers(drawn.values())
+    told = [
+        f"{code} of lots {' and '.join(numbers)} in one layup: {WHY}."
+        for code, numbers in own.items()
+        if len(numbers) > 1
+    ]
+    return told + _beside(own, row.job_id, row.id)
+
+
+def of_pot(job: tables.Job | None, lots: Sequence[tables.Lot]) -> list[str]:
+    """Words on lots of a pot that differ from what its job's layups have."""
+    return [] if job is None else _beside(_numbers([lots]), job.id, None)
+
+
+def _beside(own: Numbers, job_id: int, layup_id: int | None) -> list[str]:
+    """Where other layups of a job have other lots of the same products."""
+    if not own:
+        return []
+    rows = {row.id: row for row in layups.of_job(job_id) if row.id != layup_id}
+    pots = layups.batch_ids_of(rows)
+    drawn = shelf.lots_in_batches([pot for ids in pots.values() for pot in ids])
+    told = []
+    for layup, ids in pots.items():
+        theirs = _numbers(drawn[pot] for pot in ids if pot in drawn)
+        for code, numbers in own.items():
+            others = [number for number in theirs.get(code, ()) if number not in numbers]
+            if others:
+                told.append(
+                    f"{code} of lot {' and '.join(numbers)} here, of {' and '.join(others)} in "
+                    f"layup {layup} ({rows[layup].title}): {WHY}."
+                )
+    return told
+
+
+def _numbers(pots: Iterable[Iterable[tables.Lot]]) -> Numbers:
+    """The lots that show, of what was drawn for each of some pots."""
+    found: Numbers = {}
+    for lots in pots:
+        for lot in _shown(list(lots)):
+            numbers = found.setdefault(lot.product.code, [])
+            if lot.number not in numbers:
+                numbers.append(lot.number)
+    return found
+
+
+def _shown(lots: list[tables.Lot]) -> list[tables.Lot]:
+    """Of one pot: gel coat, colour, and the resin that colour was stirred into."""
+    coloured = any("pigments" in lot.product.effects.split() for lot in lots)
+    return [
+        lot
+        for lot in lots
+        if is_gel_coat(lot.product.role, lot.product.chemistry)
+        or "pigments" in lot.product.effects.split()
+        or (coloured and lot.product.role in ("resin", "coating"))
+    ]

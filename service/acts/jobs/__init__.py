@@ -1,0 +1,1 @@
+"""Acts on jobs: open, need, use, trace."""

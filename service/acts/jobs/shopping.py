@@ -1,0 +1,76 @@
+"""What to buy: what open jobs are short of, and what is below its reorder point."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from typing import Any
+
+from ...core.stock.reserving import Want
+from ...store import tables
+from ...store.stock import lots as shelf
+from ...store.stock import needs
+from ..products.product import kind_of
+from ..stock import reserve
+from ..stock.reserve import Reserved
+from ..yard import moments
+
+
+def shopping(now: int) -> dict[str, Any]:
+    """A list over all open jobs, by supplier; what nobody has to buy is not on it."""
+    today = moments.day_of(now)
+    wanted = [row.product_id for row in needs.of_open_jobs()]
+    rows = tables.Product.select().where(
+        tables.Product.id.in_(wanted) | tables.Product.reorder_at.is_null(False)
+    )
+    products = list(rows.order_by(tables.Product.id))
+    reserved = reserve.of_products(products, today)
+    numbers = _numbers(reserved.values())
+    suppliers = shelf.last_suppliers(product.id for product in products)
+    items = [
+        _item(product, reserved[product.id], suppliers.get(product.id), numbers)
+        for product in products
+    ]
+    bought = [item for item in items if item["buy"][0]]
+    return {
+        "items": sorted(bought, key=lambda item: (item["supplier"] or "\uffff", item["product"]))
+    }
+
+
+def _item(
+    product: tables.Product, reserved: Reserved, last_supplier: str | None, numbers: dict[int, str]
+) -> dict[str, Any]:
+    kind = kind_of(product)
+    missing = {want: _missing(want, reserved) for want in reserved.wants}
+    short = sum(sum(parts) for parts in missing.values())
+    free = reserved.free()
+    below = max(0, (product.reorder_at or 0) - free)
+    waiting = [want for want, parts in missing.items() if parts]
+    longest = max((max(missing[want]) for want in waiting if want.whole), default=None)
+    return {
+        "product": product.code,
+        "name": product.name,
+        "supplier": product.supplier or last_supplier,
+        "buy": (short + below, kind),
+        "short": (short, kind),
+        "below_reorder": (below, kind),
+        "free": (free, kind),
+        "longest_piece": longest,
+        "by": min((want.by for want in waiting if want.by), default=None),
+        "jobs": sorted({numbers[want.job] for want in waiting}),
+    }
+
+
+def _missing(want: Want, reserved: Reserved) -> tuple[int, ...]:
+    """The parts of a need that no lot is kept for."""
+    kept = [kept.amount for kept in reserved.for_need(want.need)]
+    if want.whole:
+        return tuple((Counter(want.parts) - Counter(kept)).elements())
+    short = want.short(sum(kept))
+    return (short,) if short else ()
+
+
+def _numbers(reserved: Iterable[Reserved]) -> dict[int, str]:
+    """Job id → its number, of every job that wants something."""
+    ids = {want.job for each in reserved for want in each.wants}
+    return {job.id: job.number for job in tables.Job.select().where(tables.Job.id.in_(list(ids)))}

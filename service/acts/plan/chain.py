@@ -1,0 +1,100 @@
+"""Plan a chain of steps: when each begins. Nothing is kept; `job_plan` keeps one for a job."""
+
+from __future__ import annotations
+
+from datetime import date, time
+from decimal import Decimal
+from typing import Any
+
+from ...core.errors import Invalid, NoPlan
+from ...core.plan.chain import Plan
+from ...core.plan.shop_hours import ShopHours
+from ..yard import moments
+from . import advice as plan_advice
+from . import words as plan_words
+from .steps import Chain, look_up
+
+SLOT_S = 15 * 60
+"""Times are good to a quarter of themselves: a finer plan would promise what nobody knows."""
+SLOTS_S = (5 * 60, 2 * 3600)
+"""The finest and the coarsest slot."""
+STEPS_MAX = 200
+HORIZONS_D = (14, 60)
+"""How many days are planned: two weeks, and only if those won't do, sixty days."""
+WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+def plan_chain(
+    *,
+    now: int,
+    bay: str,
+    hours: dict[str, Any],
+    steps: list[dict[str, Any]],
+    start: int | None = None,
+    slot: Decimal | None = None,
+    after: int | None = None,
+) -> dict[str, Any]:
+    """Plan when each step begins.
+
+    Args:
+        hours: `days` of the week, `begin` and `finish` on the yard's clock, `closed` dates.
+        steps: in their order; see `plan_steps`. start: epoch s, now where left out. slot: s.
+        after: id of the layup that the first step goes on.
+
+    Raises:
+        NoPlan: none holds within sixty days. UnknownReference, CureSheetMissing, OutsideLimits.
+        Invalid: a start that is past; a step that lacks what it needs.
+    """
+    start = now if start is None else start
+    if start < now - moments.AHEAD_MAX_S:
+        raise Invalid(
+            "The plan can't begin in the past.",
+            advice="Leave out the start to plan from now.",
+            pointer="/start",
+        )
+    slot_s = _slot(slot)
+    begin = float(-(-start // slot_s) * slot_s)
+    looked_up = look_up(bay, steps, begin, slot_s, after, now)
+    open_hours = _hours(**hours)
+    found, days = _planned(looked_up, open_hours)
+    return {
+        "bay": looked_up.bay.code,
+        "start": begin,
+        "slot": slot_s,
+        "finish": found.finish,
+        "abrades": found.abrades,
+        "night_work": found.night,
+        "steps": plan_words.show_steps(looked_up, found),
+        "advice": plan_advice.advise(found, looked_up, open_hours, days),
+        "warnings": plan_words.warnings(looked_up, found),
+        "cautions": list(plan_words.CAUTIONS),
+    }
+
+
+def _slot(slot: Decimal | None) -> int:
+    finest, coarsest = SLOTS_S
+    if slot is None:
+        return SLOT_S
+    if not finest <= slot <= coarsest or slot % 60:
+        raise Invalid(
+            "That slot is not one to plan in.",
+            advice=f"Give whole minutes, {finest // 60} to {coarsest // 60}; 15 are usual.",
+            pointer="/slot",
+        )
+    return int(slot)
+
+
+def _planned(looked_up: Chain, hours: ShopHours) -> tuple[Plan, int]:
+    """The plan over the fewest days that will do, and how many those are."""
+    short, long = HORIZONS_D
+    try:
+        return looked_up.plan(hours, short), short
+    except NoPlan:
+        return looked_up.plan(hours, long), long
+
+
+def _hours(
+    *, days: list[str], begin: time, finish: time, closed: list[date] | None = None
+) -> ShopHours:
+    works = frozenset(WEEKDAYS.index(day) for day in days)
+    return ShopHours(works, begin, finish, moments.zone(), frozenset(closed or ()))

@@ -1,0 +1,175 @@
+"""The steps of a plan as the store knows them: products, their sheets, the bay, the layer below."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from ...core.bays.temperature import DAY_S
+from ...core.cure.layer import LaidPot, Layer
+from ...core.cure.preparation import surface_of
+from ...core.errors import Invalid, OutsideLimits, PeroxideLimit
+from ...core.plan import chain
+from ...core.plan.chain import Plan
+from ...core.plan.routes import Shop
+from ...core.plan.shop_hours import ShopHours, nights
+from ...core.plan.steps import Ground, Hold, Lay, Step, Wait, Work
+from ...core.pots import dosing
+from ...core.products.cure_sheet import CureSheet, Surface
+from ...store import tables
+from ..bays import air as bay_air
+from ..cure import watch
+from ..products import cure_sheets
+from ..products.cure_sheets import strength_of
+from ..yard import finding
+
+BEYOND_D = 14
+"""How far past the last slot a layer's milestones are looked for."""
+
+
+@dataclass(frozen=True)
+class Chain:
+    """A chain looked up in the store.
+
+    Attributes:
+        products: of each step that cures, by its place. below: the product of the layer
+            that the first step goes on.
+    """
+
+    steps: tuple[Step, ...]
+    products: dict[int, tables.Product]
+    bay: tables.Bay
+    start: float
+    slot: float
+    ground: Ground | None
+    below: tables.Layup | None
+
+    @property
+    def surface_below(self) -> Surface:
+        """The surface of the layer that the first step goes on, as it was laid."""
+        if self.below is None:
+            raise ValueError("the first step goes on no layer")
+        sheet = cure_sheets.kept(self.below.cure_sheet).sheet
+        return surface_of(sheet.surface, self.below.effects.split())
+
+    def plan(self, hours: ShopHours, days: int, warmer: float = 0.0) -> Plan:
+        """The plan over so many days, the bay's nights so much warmer in K.
+
+        Raises: NoPlan.
+        """
+        return chain.plan(self.steps, self.shop(hours, days, warmer), self.ground)
+
+    def shop(self, hours: ShopHours, days: int, warmer: float = 0.0) -> Shop:
+        """The bay and the hours over so many days, its nights so much warmer in K."""
+        end = self.start + days * DAY_S
+        until = int(end + BEYOND_D * DAY_S)
+        air = bay_air.trace(self.bay, int(self.start), until, night_warmer=warmer)
+        return Shop(
+            air,
+            bay_air.uncertainty(self.bay, measured_on_part=False),
+            hours.spans(self.start, end),
+            nights(self.start, until, hours.zone),
+            self.start,
+            self.slot,
+            int(days * DAY_S / self.slot),
+        )
+
+
+def look_up(
+    bay: str, steps: list[dict[str, Any]], start: float, slot: float, after: int | None, now: int
+) -> Chain:
+    """Look up a plan's bay, products and the layer that it goes on.
+
+    Args:
+        steps: in their order, each with its `kind`, a `title`, and what `_lay` or `_plain` say.
+        start: of the first slot, epoch s. slot: s. after: id of a layup, or None.
+
+    Raises:
+        UnknownReference, CureSheetMissing, PartnerMissing, OutsideLimits, PeroxideLimit.
+        Invalid: a step lacks what it needs.
+    """
+    place = finding.bay(bay, "/bay")
+    made: list[Step] = []
+    products: dict[int, tables.Product] = {}
+    for number, step in enumerate(steps):
+        pointer = f"/steps/{number}"
+        if step["kind"] == "cure":
+            code = _given(step, "product", pointer)
+            products[number] = finding.product(code, f"{pointer}/product")
+            made.append(_lay(step, products[number], pointer))
+        else:
+            made.append(_plain(step, pointer))
+    below = None if after is None else finding.laid(after, "/after")
+    ground = None if below is None else watch.ground(below, now)
+    return Chain(tuple(made), products, place, start, slot, ground, below)
+
+
+def _plain(step: dict[str, Any], pointer: str) -> Step:
+    """A step of no product: `work`, `wait` so long, or `hold` until a moment."""
+    title = step["title"]
+    if step["kind"] == "hold":
+        return Hold(title, float(_given(step, "until", pointer)))
+    if step["kind"] == "wait":
+        return Wait(title, float(_given(step, "wait", pointer)))
+    return Work(title, float(_given(step, "work", pointer)))
+
+
+def _lay(step: dict[str, Any], product: tables.Product, pointer: str) -> Lay:
+    """A step that cures: `product`, its `catalyst` and percent, hands-on `work`, `abrade`."""
+    named, where = step.get("catalyst"), f"{pointer}/catalyst"
+    kept, partner = cure_sheets.pair(product, named, where, weighed=False)
+    sheet = kept.sheet
+    law, percent = cure_sheets.law_of(sheet), _percent(step, sheet, product, partner, pointer)
+    work = float(_given(step, "work", pointer))
+    abrade = step.get("abrade")
+    return Lay(
+        step["title"],
+        Layer(sheet, law, (LaidPot(percent, 1.0, 0.0),), work, sheet.surface),
+        None if abrade is None else float(abrade),
+    )
+
+
+def _percent(
+    step: dict[str, Any],
+    sheet: CureSheet,
+    product: tables.Product,
+    partner: tables.Product | None,
+    pointer: str,
+) -> float | None:
+    """The step's percent of catalyst, as of the peroxide that the sheet was written for."""
+    pointer = f"{pointer}/catalyst_percent"
+    percent: Decimal | None = step.get("catalyst_percent")
+    if sheet.mix.kind != "catalysed":
+        if percent is None:
+            return None
+        raise Invalid(
+            f"{product.code} has a fixed mix: it takes no percent.",
+            advice="Leave out catalyst_percent.",
+            pointer=pointer,
+        )
+    if percent is None:
+        raise Invalid(
+            f"{product.code} is catalysed: its cure needs the percent.",
+            advice="Give catalyst_percent.",
+            pointer=pointer,
+        )
+    strength = strength_of(sheet, partner)
+    try:
+        dosing.check_percent(float(percent), sheet, strength)
+    except (OutsideLimits, PeroxideLimit) as refused:
+        refused.pointer = pointer
+        raise
+    return float(percent) * strength
+
+
+def _given(step: dict[str, Any], name: str, pointer: str) -> Any:
+    """What a step of its kind must say."""
+    if step.get(name) is None:
+        raise Invalid(
+            f"The step '{step['title']}' needs '{name}'.",
+            advice="A step that cures takes product and work; work takes work; a wait takes "
+            "wait; a hold takes until.",
+            pointer=f"{pointer}/{name}",
+        )
+    return step[name]

@@ -1,0 +1,116 @@
+"""A plan in words: why each step begins when it does, what the face wants first, warnings."""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+from ...core.cure import preparation
+from ...core.cure.preparation import Cover
+from ...core.plan.chain import Plan
+from ...core.plan.steps import Hold, Lay, Wait, Work
+from ...core.products.cure_sheet import Surface
+from .steps import Chain
+
+CAUTIONS = (
+    "Forecasts rest on the bay's pattern: a hand's touch decides before every layer.",
+    "Structural work follows the craft's builder, class or local rules and a licensed surveyor.",
+)
+
+_KINDS = {Lay: "cure", Work: "work", Wait: "wait", Hold: "hold"}
+_WHY = {
+    "start": "begins when the plan does",
+    "last-step": "as soon as the step before is done",
+    "window": "once {below} is sure to be ready for it",
+    "hard": "once {below} is sure to be hard enough",
+    "hours": "at the first hours of the shop that hold it",
+    "temperature": "before that the bay is too cold or too hot to lay it up",
+    "cold-night": "begun before, it would lie too cold for too long before it is hard",
+    "later-step": "begun before, a later step would come later, or need abrading",
+}
+
+
+class Under(NamedTuple):
+    """The layer that a step goes on."""
+
+    chemistry: str | None
+    title: str
+    surface: Surface
+    cover: Cover
+
+
+def show_steps(chain: Chain, plan: Plan) -> list[dict[str, Any]]:
+    """The steps of a plan for an answer; moments in epoch s, lengths in s."""
+    return [_show(chain, plan, number) for number in range(len(plan.steps))]
+
+
+def warnings(chain: Chain, plan: Plan) -> list[str]:
+    """What the trade says of one step's material on another's."""
+    found = []
+    for number, planned in enumerate(plan.steps):
+        under = _below(chain, plan, number)
+        product = chain.products.get(number)
+        if under is None or product is None:
+            continue
+        bare = under.surface == "air_inhibited" and under.cover == "none"
+        word = preparation.on_top(
+            product.chemistry,
+            under.chemistry,
+            structural=True,
+            tacky=bare and not planned.abrade,
+        )
+        if word is not None:
+            found.append(f"{planned.step.title} on {under.title}: {word.severity}, {word.reason}.")
+    return found
+
+
+def _show(chain: Chain, plan: Plan, number: int) -> dict[str, Any]:
+    planned = plan.steps[number]
+    product = chain.products.get(number)
+    return {
+        "title": planned.step.title,
+        "kind": _KINDS[type(planned.step)],
+        "product": None if product is None else product.code,
+        "start": planned.begin,
+        "end": planned.end,
+        "abrade": planned.abrade or None,
+        "laid_from": planned.lay if isinstance(planned.step, Lay) else None,
+        "recoat_opens": planned.opens,
+        "recoat_closes": planned.closes,
+        "prepare": _prepare(chain, plan, number),
+        "bound": planned.bound,
+        "why": _why(chain, plan, number),
+    }
+
+
+def _why(chain: Chain, plan: Plan, number: int) -> str:
+    under = _below(chain, plan, number)
+    below = "the face" if under is None else f"'{under.title}'"
+    return _WHY[plan.steps[number].bound].format(below=below)
+
+
+def _prepare(chain: Chain, plan: Plan, number: int) -> list[str]:
+    """What the face wants before a layer: nothing in the window, else how to abrade it."""
+    planned = plan.steps[number]
+    if not isinstance(planned.step, Lay):
+        return []
+    under = _below(chain, plan, number)
+    if under is None:
+        dressed = [s.step.title for s in plan.steps[:number] if isinstance(s.step, Work)][-1:]
+        return [f"see that '{title}' left it abraded, clean and dry" for title in dressed]
+    stand: preparation.Stand = "past" if planned.abrade else "open"
+    return list(preparation.prepare(under.surface, stand, under.cover).steps)
+
+
+def _below(chain: Chain, plan: Plan, number: int) -> Under | None:
+    """What a step goes on; None on a fresh face. What is only planned is taken as uncovered."""
+    for k in range(number - 1, -1, -1):
+        step = plan.steps[k].step
+        if isinstance(step, Work):
+            return None
+        if isinstance(step, Lay):
+            return Under(chain.products[k].chemistry, step.title, step.layer.surface, "none")
+    row = chain.below
+    if row is None:
+        return None
+    cover: Cover = row.cover or "none"  # type: ignore[assignment]  # one of COVERS
+    return Under(row.product.chemistry, row.title, chain.surface_below, cover)

@@ -1,0 +1,1 @@
+"""Acts on pots: dose, mix, show the card, observe."""

@@ -1,0 +1,41 @@
+"""A pot's card: what the hand was told when it was mixed, and what was seen of it since."""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+from ...store import tables
+from ...store.cure import layups
+from . import mix
+
+State = Literal["mixed", "lost", "not_mixed"]
+STATES = ("mixed", "lost", "not_mixed")
+
+
+def show_card(row: tables.Batch) -> dict[str, Any]:
+    """A pot as `mix.show_batch` has it, with its `state` and its `observations`, oldest first."""
+    seen = layups.observations_of_batch(row.id)
+    return {
+        **mix.show_batch(row),
+        "state": state_of({each.kind for each in seen}),
+        "observations": [show_seen(each) for each in seen],
+    }
+
+
+def show_seen(row: tables.BatchObservation) -> dict[str, Any]:
+    """What was seen of a pot, when, and by whom."""
+    return {
+        "id": row.id,
+        "kind": row.kind,
+        "at": row.at,
+        "note": row.note,
+        "who": row.who,
+        "verified": row.verified,
+    }
+
+
+def state_of(kinds: set[str]) -> State:
+    """Whether it went into work. One that was lost was mixed; its stock stays drawn."""
+    if "not_mixed" in kinds:
+        return "not_mixed"
+    return "lost" if "lost" in kinds else "mixed"

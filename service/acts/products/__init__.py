@@ -1,0 +1,1 @@
+"""Acts on the catalogue and its cure sheets."""

@@ -1,0 +1,1 @@
+"""Acts on stock: receive, draw, return, count, reserve, reverse."""

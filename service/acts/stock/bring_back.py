@@ -1,0 +1,189 @@
+"""Bring back what a job did not use: into its drum, or as an offcut, a lot of its own."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from itertools import count
+from typing import Any
+
+from ...core.amounts import sentences as worded
+from ...core.amounts.quantities import Given
+from ...core.errors import Invalid
+from ...core.estimates import offcuts
+from ...store import tables
+from ...store.engine.database import writing
+from ...store.stock import jobs, ledger
+from ...store.stock import lots as shelf
+from ...store.yard.hands import Hand
+from ..products.product import measure_of, stuff_of
+from ..yard import conversions as units
+from ..yard import finding, moments
+from . import remainders
+from .draw import show
+
+_ROLL_SLACK = 5000
+"""How near a tape measures a roll's length and width, µm: common practice, no source."""
+
+
+def bring_back(
+    *,
+    quantity: Given,
+    job: str,
+    now: int,
+    hand: Hand,
+    lot: int | None = None,
+    product: str | None = None,
+    at: int | None = None,
+    reason: str | None = None,
+    size: dict[str, Decimal] | None = None,
+) -> dict[str, Any]:
+    """Return an amount that a job drew and did not use.
+
+    A piece of roll or sheet never grows back: it becomes a lot of its own, with the lot
+    that it was cut from as its parent, and its sizes.
+
+    Args:
+        quantity: of a piece of sheet, its share of a whole sheet; a whole piece with sizes is
+            the share that they are of the product's sheet.
+        lot: that it came from; or product: then the lot that the job last drew it from.
+        size: length and width of a piece of sheet, µm.
+
+    A job that is closed takes its returns back too.
+
+    Raises:
+        Invalid: more than the job drew, or not what the sizes are. UnknownReference.
+    """
+    with writing():
+        work = finding.job(job, "/job")  # what was left over is often found after it was closed
+        source = _source(work, lot, product)
+        amount = units.in_ledger(quantity, stuff_of(source.product), "/quantity")
+        if size is not None:
+            amount = _sized(source.product, amount, size)
+        drawn = jobs.drawn_of(work.id, source.id)
+        amount = remainders.back(source, drawn, amount)
+        _check(amount, drawn, source, work)
+        at = moments.happened(at, now, "/at", by=hand)
+        into = source if source.product.measure == "mass" else _piece(source, amount, size, at)
+        worth = None if into is source else ledger.worth_back(source, amount)
+        movement = ledger.post(
+            into.id,
+            "return",
+            amount,
+            at=at,
+            now=now,
+            hand=hand,
+            job=work.id,
+            reason=reason,
+            typed=quantity.text,
+            density_mg_l=source.product.density_mg_l,
+            cost_minor=worth,
+            currency=None if worth is None else source.currency,
+        )
+        return show([movement])
+
+
+def _source(work: tables.Job, lot: int | None, product: str | None) -> tables.Lot:
+    if (lot is None) == (product is None):
+        raise Invalid("Name a lot or a product, one of the two.", advice="Leave the other out.")
+    if lot is not None:
+        return finding.lot(lot, "/lot")
+    what = finding.product(product or "", "/product")
+    last = jobs.last_lot_drawn(work.id, what.id)
+    if last is None:
+        raise Invalid(
+            f"Job {work.number} drew no {what.code}.",
+            advice="Check the job, or receive it as a delivery.",
+            pointer="/product",
+        )
+    return last
+
+
+def _sized(product: tables.Product, amount: int, size: dict[str, Decimal]) -> int:
+    """What a piece with sizes counts: of a sheet its share by area, of a roll its length.
+
+    Raises:
+        Invalid: another amount was given, and no whole piece; or it is of no sheet or roll.
+    """
+    if product.measure == "length":
+        _check_roll(product, amount, size)
+    if product.measure != "count" or not product.length_um or not product.width_um:
+        return amount
+    sides = (float(size["length"]), float(size["width"]))
+    share = offcuts.share(sides, (product.length_um, product.width_um))
+    sheet = f"a sheet of {product.code}, {_by(product.length_um, product.width_um)}"
+    if share > offcuts.PIECE + offcuts.ROUNDING:
+        raise Invalid(
+            f"{_by(*sides)} is more than {sheet}.", advice="Correct the sizes.", pointer="/size"
+        )
+    if abs(share - amount) <= offcuts.ROUNDING:
+        return amount
+    if amount == offcuts.PIECE:
+        return share
+    raise Invalid(
+        f"{_by(*sides)} is {share / 1000:g} of {sheet}, not {worded.stock(amount, 'count')}.",
+        advice=f"Give {worded.stock(share, 'count')}, or correct the sizes. Bring back one piece "
+        "at a time.",
+        pointer="/quantity",
+    )
+
+
+def _check_roll(product: tables.Product, amount: int, size: dict[str, Decimal]) -> None:
+    """A piece of roll has its length, over the roll's whole width; a strip would lie as one."""
+    width = product.width_um or size["width"]
+    if max(abs(size["length"] - amount), abs(size["width"] - width)) < _ROLL_SLACK:
+        return
+    raise Invalid(
+        f"A piece of {product.code} is kept over the roll's whole width, and its quantity is its "
+        f"length; the sizes are {_by(size['length'], size['width'])}.",
+        advice="Leave the sizes out for a piece of the whole width; a strip is not brought back.",
+        pointer="/size",
+    )
+
+
+def _by(length: Decimal | float, width: Decimal | float) -> str:
+    return f"{worded.size(float(length))} × {worded.size(float(width))}"
+
+
+def _check(amount: int, drawn: int, source: tables.Lot, work: tables.Job) -> None:
+    if amount <= 0:
+        raise Invalid("Nothing comes back.", advice="Give an amount.", pointer="/quantity")
+    if amount > drawn:
+        raise Invalid(
+            f"Job {work.number} did not draw so much of lot {source.number}: it has "
+            f"{worded.stock(drawn, measure_of(source.product))} of it.",
+            advice="Return at most what was drawn; count the lot if there is more of it.",
+            pointer="/quantity",
+        )
+
+
+def _piece(source: tables.Lot, amount: int, size: dict[str, Decimal] | None, at: int) -> tables.Lot:
+    """A lot for a piece that came off another: same number, dates and place."""
+    product = source.product
+    is_roll = product.measure == "length"
+    sizes = size or {}
+    return tables.Lot.create(
+        product=product,
+        number=source.number,
+        number_key=source.number_key,
+        container=_free_container(source),
+        received_at=at,
+        received_on=source.received_on,
+        made_on=source.made_on,
+        expires_on=source.expires_on,
+        opened_on=source.opened_on,
+        bay=source.bay,
+        parent=source,
+        length_um=amount if is_roll else units.nearest(sizes.get("length")),
+        width_um=product.width_um if is_roll else units.nearest(sizes.get("width")),
+        supplier=source.supplier,
+    )
+
+
+def _free_container(source: tables.Lot) -> str:
+    """The next name for a piece of a container, such as 2.1, that no delivery took."""
+    names = (f"{source.container}.{number}" for number in count(1))
+    return next(
+        name
+        for name in names
+        if shelf.find_container(source.product_id, source.number, name) is None
+    )

@@ -1,0 +1,65 @@
+"""Lists of stock: lots and movements."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from peewee import chunked
+
+from ...store import tables
+from ...store.stock import lines
+from ...store.yard.hands import Hand
+from ..yard import finding, moments
+from . import lot as lot_life
+from .draw import show_movements
+
+LOTS_A_LOOK = 500
+"""How many lots are judged at once in search of a state."""
+
+
+def list_lots(
+    after: int | None,
+    limit: int,
+    now: int,
+    *,
+    product: str | None = None,
+    number: str | None = None,
+    state: str | None = None,
+    in_stock: bool = False,
+) -> list[dict[str, Any]]:
+    """Lots by age, after the one with that id; of a product, a number or a state, or not empty."""
+    rows = tables.Lot.select().where(tables.Lot.id > (after or 0))
+    if in_stock:
+        rows = rows.where(tables.Lot.on_hand > 0)
+    if product is not None:
+        rows = rows.where(tables.Lot.product == finding.product(product).id)
+    if number is not None:
+        rows = rows.where(tables.Lot.number_key == number.casefold())
+    rows = rows.order_by(tables.Lot.id)
+    if state is None:
+        return lot_life.show_lots(list(rows.limit(limit)), now)
+    fitting: list[tables.Lot] = []
+    for part in chunked(rows, LOTS_A_LOOK):
+        states = lot_life.states_of(part, moments.day_of(now))
+        fitting += [row for row in part if states[row.id] == state]
+        if len(fitting) >= limit:
+            break
+    return lot_life.show_lots(fitting[:limit], now)
+
+
+def list_movements(
+    after: int | None,
+    limit: int,
+    *,
+    lot: int | None = None,
+    job: str | None = None,
+    by: Hand | None = None,
+    waiting: bool = False,
+) -> list[dict[str, Any]]:
+    """Movements, newest first, after the one with that id; of a lot, a job or a hand.
+
+    Args:
+        waiting: only counts that no lead has accepted yet.
+    """
+    of_job = None if job is None else finding.job(job).id
+    return show_movements(lines.newest(after, limit, lot=lot, job=of_job, by=by, waiting=waiting))

@@ -1,0 +1,138 @@
+"""A lot's dates, as its drum has them: which can't be, which are wanted, and given later."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from ...core.bays.temperature import DAY_S
+from ...core.errors import Invalid
+from ...core.stock.lots import UNKNOWN
+from ...store import tables
+from ...store.stock import lots as shelf
+from ...store.yard import logbook
+from ...store.yard.hands import Hand
+from ..yard import rulebook
+from .lot import name_of
+from .lot_history import record
+
+
+def check_order(made_on: date | None, expires_on: date | None, received_on: date) -> None:
+    """Refuse dates that can't all be.
+
+    Raises: Invalid.
+    """
+    if made_on and made_on > received_on:
+        raise Invalid(
+            "It can't be received before it was made.",
+            advice="Check both dates.",
+            pointer="/made_on",
+        )
+    if made_on and expires_on and expires_on < made_on:
+        raise Invalid(
+            "It can't expire before it was made.", advice="Check both dates.", pointer="/expires_on"
+        )
+
+
+def check_given(product: str, note: str | None) -> None:
+    """Refuse a delivery without its date, where the yard's rules are strict with dates.
+
+    Args:
+        product: its code. note: of the lot, see `lots.note`.
+
+    Raises: Invalid.
+    """
+    if note is not None and rulebook.profile().strict_dates:
+        raise Invalid(
+            f"By the yard's rules a delivery of {product} needs its date.",
+            advice="Give the last day that the drum has, or the day it was made where "
+            f"{product} has a shelf life; without either send it back.",
+            pointer="/expires_on",
+        )
+
+
+def asking(note: str | None) -> list[str]:
+    """How to mend what a lot's note says."""
+    if note is None:
+        return []
+    if note == UNKNOWN:
+        return [
+            "No shelf life known: give the drum's date (cureyard lot set), or the product's "
+            "shelf life (cureyard product set)."
+        ]
+    return ["No date was given: read it on the drum, and give it (cureyard lot set)."]
+
+
+def doubt(made_on: date | None, expires_on: date | None, shelf_life: int | None) -> list[str]:
+    """A word on a stated date that is later than the product's shelf life (s) would have it."""
+    if made_on is None or expires_on is None or shelf_life is None:
+        return []
+    by_life = made_on + timedelta(days=shelf_life // DAY_S)
+    if expires_on <= by_life:
+        return []
+    return [
+        f"Made on {made_on} it would last until {by_life} by the product's shelf life, and "
+        f"{expires_on} was given: read the drum again."
+    ]
+
+
+def give(
+    lot: tables.Lot,
+    *,
+    made_on: date | None,
+    expires_on: date | None,
+    reason: str | None,
+    now: int,
+    hand: Hand,
+) -> dict[str, date]:
+    """Put a lot's dates on record, as its drum has them.
+
+    Returns:
+        The columns to change; none where the lot has these dates already.
+
+    Raises:
+        Invalid: dates that can't be, or a correction without a reason.
+        NotAllowed: a hand that corrects a date that was given.
+    """
+    given = {"made_on": made_on, "expires_on": expires_on}
+    changed = {name: day for name, day in given.items() if day and day != getattr(lot, name)}
+    if not changed:
+        return {}
+    if shelf.extended_to(lot.id) is not None:
+        raise Invalid(
+            f"The life of lot {name_of(lot)} was extended by a test, which counts whatever its "
+            "label says.",
+            advice="If it is not good, hold it, and scrap it or test it anew.",
+            pointer="/expires_on",
+        )
+    check_order(
+        changed.get("made_on", lot.made_on),
+        changed.get("expires_on", lot.expires_on),
+        lot.received_on,
+    )
+    corrected = [name for name in changed if getattr(lot, name)]
+    if corrected:
+        _correct(lot, corrected, changed, reason, now, hand)
+    record(
+        lot, "dated", now, hand, reason=reason,
+        from_on=changed.get("made_on"), until_on=changed.get("expires_on"),
+    )  # fmt: skip
+    return changed
+
+
+def _correct(
+    lot: tables.Lot,
+    names: list[str],
+    changed: dict[str, date],
+    reason: str | None,
+    now: int,
+    hand: Hand,
+) -> None:
+    """Write what was given before into the logbook, which keeps it."""
+    hand.must_be("lead", "To correct a date that was given")
+    if reason is None:
+        raise Invalid(
+            "A date is corrected with a reason.", advice="Say what shows it.", pointer="/reason"
+        )
+    words = {"made_on": "made", "expires_on": "good until"}
+    was = ", ".join(f"{words[name]} {changed[name]}, was {getattr(lot, name)}" for name in names)
+    logbook.record("lot dated", f"lot {name_of(lot)}: {was}", reason=reason, now=now, hand=hand)

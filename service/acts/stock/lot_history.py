@@ -1,0 +1,82 @@
+"""What befell a lot: written as it happens, and where it stood told from that."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ...core.bays.temperature import Trace
+from ...core.stock import lots
+from ...store import tables
+from ...store.lookup import attach
+from ...store.stock import lots as shelf
+from ...store.yard import logbook
+from ...store.yard.hands import Hand
+from ..bays import air as bay_air
+from . import lot as lot_life
+
+Stays = list[tuple[tables.Bay, Trace]]
+
+DECIDED: dict[str, logbook.Kind] = {
+    "held": "held", "released": "released", "extended": "extended"
+}  # fmt: skip
+
+
+def record(
+    lot: tables.Lot, kind: str, now: int, hand: Hand, *, at: int | None = None, **facts: Any
+) -> None:
+    """Write what befell a lot into its history, and what was decided of it into the logbook.
+
+    Args:
+        at: when it did, epoch s; now when it is not said.
+    """
+    if kind in DECIDED:
+        about = f"lot {lot_life.name_of(lot)}"
+        logbook.record(DECIDED[kind], about, reason=facts.get("reason"), now=now, hand=hand)
+    tables.LotEvent.create(
+        lot=lot.id, kind=kind, at=now if at is None else at, **facts, **hand.signed(now)
+    )
+
+
+def show_lot(lot: tables.Lot, now: int, stood: Stays | None = None) -> dict[str, Any]:
+    """A lot as of now, with what the places that it stood in did to it.
+
+    Args:
+        stood: as `stays` gives it, where that is known already.
+    """
+    warnings = lots.storage_warnings(seconds_outside(lot, now, stood))
+    return {**lot_life.show_lot(lot, now), "warnings": warnings}
+
+
+def stays(lot: tables.Lot, until: int) -> Stays:
+    """The bays that a lot stood in until a moment, each with its air meanwhile, oldest first.
+
+    A bay is read once, however often the lot was carried back to it.
+    """
+    moved = [event for event in shelf.events_of(lot.id, "moved") if event.at < until]
+    attach(moved, tables.LotEvent.bay)
+    edges = [*(event.at for event in moved), until]
+    air = bay_air.Air(edges[0], until)
+    return [
+        (event.bay, air.of(event.bay).between(event.at, end))
+        for event, end in zip(moved, edges[1:], strict=True)
+        if event.bay is not None and end > event.at
+    ]
+
+
+def show_stays(stood: Stays) -> list[dict[str, Any]]:
+    """Where a lot stood, from when until when (epoch s), and how warm that was."""
+    return [
+        {"bay": bay.code, "title": bay.title, **bay_air.temperatures(air)} for bay, air in stood
+    ]
+
+
+def seconds_outside(lot: tables.Lot, now: int, stood: Stays | None = None) -> float:
+    """Seconds that were measured outside its label's storage limits, wherever it stood."""
+    low, high = (
+        None if limit is None else limit / 1000
+        for limit in (lot.product.storage_min_mk, lot.product.storage_max_mk)
+    )
+    if low is None and high is None:
+        return 0.0
+    known = stays(lot, now) if stood is None else stood
+    return sum(lots.seconds_outside(air, low, high) for _, air in known)

@@ -1,0 +1,172 @@
+"""Receive a delivery: one container becomes one lot, with its dates and its cost."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import Any
+
+from ...core.amounts.quantities import Given
+from ...core.errors import AlreadyExists, Invalid
+from ...core.products.hazards import FEARED_BY_PEROXIDE
+from ...store import tables
+from ...store.engine.database import writing
+from ...store.lookup import key_of
+from ...store.stock import ledger, neighbours
+from ...store.stock import lots as shelf
+from ...store.yard.hands import Hand
+from ..products.nature import natures_of
+from ..products.product import stuff_of
+from ..yard import conversions as units
+from ..yard import finding, moments
+from . import lot as lot_life
+from . import lot_dates, receipt_cost
+from .lot_history import record
+
+
+def receive_lot(
+    *,
+    product: str,
+    number: str,
+    quantity: Given,
+    now: int,
+    hand: Hand,
+    container: str | None = None,
+    made_on: date | None = None,
+    expires_on: date | None = None,
+    received_on: date | None = None,
+    at: int | None = None,
+    bay: str | None = None,
+    cost: dict[str, Any] | None = None,
+    cost_per: dict[str, Any] | None = None,
+    supplier: str | None = None,
+) -> dict[str, Any]:
+    """Receive one container. An expired one is recorded too, and says so.
+
+    Args:
+        quantity: what is in it.
+        received_on, at: when it came: on a day, from its beginning on, or at a moment in epoch
+            s; now when neither is said. It stands there from then on, whenever it is entered.
+        cost, cost_per: as `receipt_cost.of_receipt` has them.
+
+    Raises:
+        AlreadyExists: that container was received before.
+        Invalid: nothing in it, or dates that can't be, or none where the yard's rules want one.
+        UnknownReference: no such product or bay.
+        NotAllowed: it came more than 30 days ago, by a hand.
+    """
+    with writing():
+        what = finding.product(product, "/product")
+        place = finding.bay(bay, "/bay") if bay else None
+        amount = units.in_ledger(quantity, stuff_of(what), "/quantity")
+        cost_now = receipt_cost.of_receipt(amount, stuff_of(what), cost, cost_per)
+        came, received_on = _came(received_on, at, now, hand)
+        _check(amount, made_on, expires_on, received_on, moments.day_of(now))
+        lot = tables.Lot.create(
+            product=what,
+            number=number,
+            number_key=key_of(number),
+            container=_container(what, number, container),
+            received_at=came,
+            received_on=received_on,
+            made_on=made_on,
+            expires_on=expires_on,
+            bay=place,
+            supplier=supplier or what.supplier,
+        )
+        if place is not None:
+            record(lot, "moved", now, hand, at=came, bay=place.id)
+        ledger.post(
+            lot.id,
+            "receipt",
+            amount,
+            at=came,
+            now=now,
+            hand=hand,
+            typed=quantity.text,
+            density_mg_l=what.density_mg_l,
+            cost_minor=cost_now[0] if cost_now else None,
+            currency=cost_now[1] if cost_now else None,
+        )
+        shown = lot_life.show_lot(finding.lot(lot.id), now)
+        lot_dates.check_given(what.code, shown["expires_note"])
+        return {**shown, "warnings": _warnings(shown, what, place)}
+
+
+def _came(received_on: date | None, at: int | None, now: int, hand: Hand) -> tuple[int, date]:
+    """The moment that a delivery came, epoch s, and its day in the yard.
+
+    Raises: as `receive_lot`.
+    """
+    if at is not None:
+        at = moments.happened(at, now, "/at", by=hand)
+        day = moments.day_of(at)
+        if received_on not in (None, day):
+            raise Invalid(
+                f"It came on {received_on}, and at a moment of {day}.",
+                advice="Give one of the two, or make them agree.",
+                pointer="/at",
+            )
+        return at, day
+    today = moments.day_of(now)
+    if received_on is None or received_on >= today:
+        return now, received_on or today
+    if today - received_on > timedelta(seconds=moments.BACK_MAX_S):
+        hand.must_be("lead", "What came more than 30 days back")
+    return moments.start_of(received_on), received_on
+
+
+def _check(
+    amount: int, made_on: date | None, expires_on: date | None, received_on: date, today: date
+) -> None:
+    if amount <= 0:
+        raise Invalid(
+            "A delivery of nothing.", advice="Give what is in the container.", pointer="/quantity"
+        )
+    if received_on > today:
+        raise Invalid(
+            f"{received_on} is still to come.", advice="Check the date.", pointer="/received_on"
+        )
+    lot_dates.check_order(made_on, expires_on, received_on)
+
+
+def _container(product: tables.Product, number: str, asked: str | None) -> str:
+    container = asked or "1"
+    if shelf.find_container(product.id, number, container) is None:
+        return container
+    raise AlreadyExists(
+        f"Container {container} of lot {number} of {product.code} was received before.",
+        advice="For a further container of that lot, give it its own container number.",
+        pointer="/container" if asked else "/number",
+    )
+
+
+def _warnings(
+    shown: dict[str, Any], product: tables.Product, place: tables.Bay | None
+) -> list[str]:
+    warnings = []
+    if shown["state"] == "expired":
+        warnings.append(f"Out of date since {shown['expires_on']}: it can't be drawn.")
+    elif shown["state"] == "soon":
+        warnings.append(f"In the last quarter of its life: good until {shown['expires_on']}.")
+    warnings += lot_dates.asking(shown["expires_note"])
+    if shown["expires_basis"] == "stated":
+        warnings += lot_dates.doubt(shown["made_on"], shown["expires_on"], product.shelf_life_s)
+    if place is not None:
+        warnings += company_warnings(product, place)
+    return warnings
+
+
+def company_warnings(product: tables.Product, place: tables.Bay) -> list[str]:
+    """The warning for a peroxide and what it fears that stand in one place (TM 38-410)."""
+    own = natures_of(product)
+    if not own & {"peroxide", *FEARED_BY_PEROXIDE}:
+        return []
+    there = {nature for lot in neighbours.hazardous(place.id) for nature in natures_of(lot.product)}
+    enemies = sorted(there & FEARED_BY_PEROXIDE) if "peroxide" in own else []
+    if own & FEARED_BY_PEROXIDE and "peroxide" in there:
+        enemies.append("peroxide")
+    return [
+        f"{place.code} holds {enemy} too: peroxide is never stored in one place with promoter "
+        "or acetone. Move one of them now."
+        for enemy in enemies[:1]
+    ]

@@ -1,0 +1,1 @@
+"""What to do now: for the wall, a phone and a bell."""

@@ -1,0 +1,1 @@
+"""Acts of the yard itself, and what every act uses: finding, moments, permissions."""

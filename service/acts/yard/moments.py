@@ -1,0 +1,88 @@
+"""When an act happened: judged against now, and turned into the yard's own days."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import UTC, date, datetime, time
+from functools import cache
+from zoneinfo import ZoneInfo
+
+from ...core.errors import Invalid
+from ...store.yard.hands import Hand
+from . import settings as yard
+
+AHEAD_MAX_S = 300
+"""How far a clock may run ahead of ours before a moment is taken for a mistake."""
+BACK_MAX_S = 30 * 24 * 3600
+"""How far back a hand may say that something happened."""
+
+
+def zone() -> ZoneInfo:
+    """The yard's time zone."""
+    return ZoneInfo(yard.show_yard().zone)
+
+
+def day_of(moment: int) -> date:
+    """The date in the yard of a moment (epoch s)."""
+    return datetime.fromtimestamp(moment, zone()).date()
+
+
+def start_of(day: date) -> int:
+    """The moment (epoch s) that a day in the yard begins."""
+    return int(datetime.combine(day, time.min, zone()).timestamp())
+
+
+def clock(moment: float) -> str:
+    """A moment as the yard's clock shows it, such as 'Tue 14:35'."""
+    return _face(moment, zone())
+
+
+def _face(moment: float, on: ZoneInfo) -> str:
+    return datetime.fromtimestamp(moment, on).strftime("%a %H:%M")
+
+
+def noted(moment: float) -> str:
+    """As `clock`, of what is on record: to the nearest minute, as every list and page shows it."""
+    return clock(_minute(moment))
+
+
+def _minute(moment: float) -> int:
+    return round(moment / 60) * 60
+
+
+def face(moment: float, now: float) -> str:
+    """As `noted`, without the day where that is today's."""
+    on, moment = zone(), _minute(moment)
+    today = datetime.fromtimestamp(now, on).date()
+    shown = _face(moment, on)
+    return shown.split()[1] if datetime.fromtimestamp(moment, on).date() == today else shown
+
+
+def clock_once() -> Callable[[float], str]:
+    """As `clock`, for many moments: the zone is looked up once, when the first is shown."""
+    zoned = cache(zone)
+    return lambda moment: _face(moment, zoned())
+
+
+def happened(at: int | None, now: int, pointer: str, *, by: Hand | None = None) -> int:
+    """The moment of an act: now, unless it says when.
+
+    Args:
+        by: who says so; None where anybody may reach back as far as the record goes, as with a
+            logger's readings.
+
+    Raises:
+        Invalid: more than five minutes ahead. NotAllowed: more than 30 days back, by a hand.
+    """
+    if at is None:
+        return now
+    if at > now + AHEAD_MAX_S:
+        said = datetime.fromtimestamp(at, UTC).isoformat()
+        raise Invalid(
+            f"{said} is still to come.",
+            advice="Record what has happened; check the date and the offset.",
+            pointer=pointer,
+        )
+    if by is not None and at < now - BACK_MAX_S:
+        by.must_be("lead", "What happened more than 30 days back")
+    return at

@@ -1,0 +1,1 @@
+"""Bays: the temperature over time, and the dew point of the air."""

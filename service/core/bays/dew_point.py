@@ -1,0 +1,45 @@
+"""Air: dew point, and whether a surface is warm enough above it to be coated."""
+
+from __future__ import annotations
+
+import math
+
+from ..amounts import sentences as worded
+from ..amounts.quantities import ZERO_C
+from ..errors import Invalid
+
+MAGNUS_A, MAGNUS_B = 17.625, 243.04
+"""Magnus constants over water (Alduchov & Eskridge 1996); b in °C."""
+
+LEAST_SPREAD_K = 3.0
+"""Least distance of a surface above the dew point (ISO 8502-4, ISO 12944-7)."""
+
+
+def dew_point(air: float, humidity_percent: float) -> float:
+    """Dew point in K of air at `air` K and a relative humidity in percent.
+
+    Td = b g / (a - g), g = a T/(b + T) + ln(RH/100), T and Td in °C.
+
+    Raises:
+        Invalid: a humidity not over 0 and up to 100.
+    """
+    if not 0 < humidity_percent <= 100:
+        raise Invalid(
+            f"A relative humidity of {humidity_percent:g} % can't be.",
+            advice="Give it over 0 and up to 100.",
+        )
+    T = air - ZERO_C
+    g = MAGNUS_A * T / (MAGNUS_B + T) + math.log(humidity_percent / 100)
+    return MAGNUS_B * g / (MAGNUS_A - g) + ZERO_C
+
+
+def dew_caution(surface: float, dew: float) -> str | None:
+    """The caution for a surface (K) too near the dew point (K), or None."""
+    spread = surface - dew
+    if spread >= LEAST_SPREAD_K:
+        return None
+    return (
+        f"The surface is {worded.warmth(max(spread, 0))} above the dew point, and wants "
+        f"{worded.warmth(LEAST_SPREAD_K)}: moisture on it spoils the bond. "
+        "Warm the part or dry the air."
+    )

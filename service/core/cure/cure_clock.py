@@ -1,0 +1,184 @@
+"""The cure clock: time weighted by temperature, the equivalent-age method.
+
+    dτ/dt = exp(-(E/R) (1/T - 1/T_ref)),  zero while T is under the floor
+
+A milestone whose data-sheet time at T_ref is D is reached when τ = D. The integral is
+exact to 1e-6: the trace is cut at every crossing of the floor and into pieces of at most
+`STEP_K`, over each of which Simpson's rule errs by less than (E STEP_K / R T²)⁴ / 2880.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import cached_property
+from math import ceil, inf
+from typing import cast
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..bays.temperature import Floats, Trace, crossed
+from ..products.gel_law import R
+
+Index = NDArray[np.intp]
+
+STEP_K = 1.0
+NEWTON = 3
+"""Steps of Newton's rule: the rate is smooth within a cut, so three do."""
+
+
+@dataclass(frozen=True)
+class Clock:
+    """Equivalent age along a trace, cumulative from its start.
+
+    Attributes:
+        t, T: knots after cutting, epoch s and K. pieces: equivalent s between them, the floor
+            not minded. E, T_ref, floor: the law that made it.
+    """
+
+    t: Floats
+    T: Floats
+    pieces: Floats
+    E: float
+    T_ref: float
+    floor: float
+
+    @cached_property
+    def age(self) -> Floats:
+        """Equivalent s at each knot."""
+        counted = np.where(self._stalls, 0.0, self.pieces) if self._stalls.any() else self.pieces
+        return np.concatenate([[0.0], np.cumsum(counted)])
+
+    @cached_property
+    def unstalled(self) -> Clock:
+        """The same clock without a floor."""
+        return replace(self, floor=-inf) if self._stalls.any() else self
+
+    def age_at(self, moment: float) -> float:
+        """Equivalent seconds from the trace's start to a moment within it."""
+        return float(self.ages_at(np.array([moment]))[0])
+
+    def ages_at(self, moments: Floats) -> Floats:
+        """As `age_at`, for many moments at once."""
+        i = np.clip(np.searchsorted(self.t, moments, side="right"), 1, len(self.t) - 1)
+        return self.age[i - 1] + self._within(i)(moments)[0]
+
+    def reach(self, target: float) -> float:
+        """The moment at which the age is `target` equivalent s; infinite if never."""
+        return float(self.reaches(np.array([target]))[0])
+
+    def reaches(self, targets: Floats) -> Floats:
+        """As `reach`, for many targets at once, in an array of any shape."""
+        found = np.where(targets <= 0, self.t[0], inf)
+        inside = (targets > 0) & (targets <= self.age[-1])
+        aims = targets[inside]
+        if aims.size:
+            found[inside] = self._reached(aims)
+        return found
+
+    def _reached(self, aims: Floats) -> Floats:
+        i = np.searchsorted(self.age, aims, side="left")
+        a, b, done = self.t[i - 1], self.t[i], self.age[i - 1]
+        moments = a + (aims - done) / (self.age[i] - done) * (b - a)
+        within = self._within(i)
+        for _ in range(NEWTON):
+            grown, speed = within(moments)
+            moments = np.clip(moments - (done + grown - aims) / speed, a, b)
+        return moments
+
+    def cold_seconds(self, until: float) -> float:
+        """Seconds from the start to a moment spent under the floor."""
+        return float(np.interp(until, self.t, self.cold))
+
+    def cold_since(self, length: float, start: float | None = None) -> float:
+        """The moment at which the time under the floor adds up to more than `length` s.
+
+        Counted from `start`, or from the trace's; infinite if never.
+        """
+        if not self.cold[-1]:
+            return inf
+        begin = self.t[:1] if start is None else np.array([start])
+        return float(self.colds_since(begin, length)[0])
+
+    def colds_since(self, starts: Floats, length: float) -> Floats:
+        """As `cold_since`, counted from each of many starts."""
+        allowed = np.interp(starts, self.t, self.cold) + length
+        i = np.searchsorted(self.cold, allowed, side="right")
+        inside = np.minimum(i, len(self.t) - 1)
+        return np.where(i == len(self.cold), inf, self.t[inside] - (self.cold[inside] - allowed))
+
+    @cached_property
+    def cold(self) -> Floats:
+        """Seconds under the floor up to each knot."""
+        return np.concatenate([[0.0], np.cumsum(np.where(self._stalls, np.diff(self.t), 0.0))])
+
+    @cached_property
+    def _stalls(self) -> NDArray[np.bool_]:
+        """For each segment, whether it lies under the floor (it never straddles it)."""
+        return np.asarray((self.T[:-1] + self.T[1:]) / 2 < self.floor)
+
+    def _within(self, i: Index) -> Callable[[Floats], tuple[Floats, Floats]]:
+        """What tells, of moments between the knots i - 1 and i, what they count and how fast.
+
+        Equivalent s since the knot before, by the same rule as `_simpson`, and the rate.
+        """
+        a, T = self.t[i - 1], self.T[i - 1]
+        length = self.t[i] - a
+        slope = np.divide(self.T[i] - T, length, out=np.zeros_like(length), where=length > 0)
+        first, counts = arrhenius(T, self.E, self.T_ref), ~self._stalls[i - 1]
+
+        def told(moments: Floats) -> tuple[Floats, Floats]:
+            since = moments - a
+            rise = slope * since
+            half, last = (arrhenius(T + r, self.E, self.T_ref) for r in (rise / 2, rise))
+            return counts * since / 6 * (first + 4 * half + last), last
+
+        return told
+
+
+def run(trace: Trace, E: float, T_ref: float, floor: float | None) -> Clock:
+    """Run the clock along a trace; once, however many layers lay in it.
+
+    Args:
+        E: activation energy, J/mol. T_ref: the temperature that it counts in, K.
+        floor: least curing temperature, K; None where the clock never stalls.
+    """
+    law = (E, T_ref, floor)
+    if law not in trace.kept:
+        trace.kept[law] = _run(trace, E, T_ref, floor)
+    return cast(Clock, trace.kept[law])
+
+
+def _run(trace: Trace, E: float, T_ref: float, floor: float | None) -> Clock:
+    low = -inf if floor is None else floor
+    cut = _cut(trace if floor is None else crossed(trace, low))
+    return Clock(cut.t, cut.T, _simpson(cut.t, cut.T, E, T_ref), E, T_ref, low)
+
+
+def arrhenius(T: Floats, E: float, T_ref: float) -> Floats:
+    """The age factor of an array of temperatures in K; see `gel_law.rate`."""
+    return np.asarray(np.exp(-E / R * (1 / T - 1 / T_ref)))
+
+
+def _simpson(t: Floats, T: Floats, E: float, T_ref: float) -> Floats:
+    """Equivalent seconds of each segment, linear in T."""
+    knots = arrhenius(T, E, T_ref)
+    middle = arrhenius((T[:-1] + T[1:]) / 2, E, T_ref)
+    return np.diff(t) / 6 * (knots[:-1] + 4 * middle + knots[1:])
+
+
+def _cut(trace: Trace) -> Trace:
+    """The same trace in pieces that change by at most `STEP_K` each."""
+    rise = np.where(np.diff(trace.t) > 0, np.abs(trace.slopes), 0.0)
+    if not len(rise) or rise.max() <= STEP_K:
+        return trace
+    pieces = np.maximum(np.ceil(rise / STEP_K), 1).astype(int)
+    owner = np.repeat(np.arange(len(pieces)), pieces)
+    step = np.arange(ceil(pieces.sum())) - np.repeat(np.cumsum(pieces) - pieces, pieces)
+    share = step / pieces[owner]
+    return Trace(
+        np.append(trace.t[owner] + share * np.diff(trace.t)[owner], trace.t[-1]),
+        np.append(trace.T[owner] + share * trace.slopes[owner], trace.T[-1]),
+        trace.measured[owner],
+    )

@@ -1,0 +1,1 @@
+"""Estimates: the sums of a repair, from a taper to a cut list."""

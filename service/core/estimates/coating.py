@@ -1,0 +1,109 @@
+"""Coats: wet film, dry film, and the paint, thinner and loss that they take.
+
+    coverage (m²/L) = 1000 VS / DFT (µm);  WFT = DFT (1 + thinner) / VS
+
+VS is the paint's volume solids before it is thinned (a coating bulletin; its US form is
+1604 VS / DFT (mil), in ft²/gal). Gel coat is reckoned by its wet film alone.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..errors import Invalid
+from . import volumes
+
+
+@dataclass(frozen=True)
+class Film:
+    """One coat's film.
+
+    Attributes:
+        wet: µm, thinner included. dry: µm, or None where the solids are not known.
+        thinner: its volume over the paint's.
+    """
+
+    wet: float
+    dry: float | None
+    thinner: float = 0.0
+
+    @property
+    def paint(self) -> float:
+        """Thickness in µm of the unthinned paint in the wet film."""
+        return self.wet / (1 + self.thinner)
+
+    @property
+    def coverage(self) -> float:
+        """Area in mm² that 1 L of unthinned paint covers in one coat, nothing lost."""
+        return 1e9 / self.paint
+
+
+@dataclass(frozen=True)
+class Coats:
+    """What coats take, in µL of unthinned paint.
+
+    Attributes:
+        on_part: what stays there. loss: overspray and the like. waste: left in pot and roller.
+        paint: all three. thinner: for all of the paint.
+    """
+
+    on_part: float
+    loss: float
+    waste: float
+    paint: float
+    thinner: float
+
+
+def film(
+    *, wet: float | None = None, dry: float | None = None, solids: float | None = None,
+    thinner: float = 0.0,
+) -> Film:  # fmt: skip
+    """A film from its wet or its dry thickness (µm).
+
+    Args:
+        solids: by volume, percent of the unthinned paint. thinner: percent of the paint's volume.
+
+    Raises:
+        Invalid: not exactly one of wet and dry; dry without solids; no thickness; solids not
+            over 0 and up to 100; thinner not 0 to 100.
+    """
+    if (wet is None) == (dry is None):
+        raise Invalid("Give the wet film or the dry film, one of the two.",
+                      advice="Leave the other out.")  # fmt: skip
+    if solids is not None and not 0 < solids <= 100:
+        raise Invalid(f"Solids of {solids:g} % can't be.", advice="Give over 0 and up to 100.")
+    if not 0 <= thinner <= 100:
+        raise Invalid(f"{thinner:g} % of thinner is too much.", advice="Give 0 to 100.")
+    share = None if solids is None else solids / 100 / (1 + thinner / 100)
+    if (wet or dry or 0) <= 0:
+        raise Invalid("A film of nothing.", advice="Give its thickness over zero.")
+    if wet is not None:
+        return Film(wet, None if share is None else wet * share, thinner / 100)
+    if share is None or dry is None:
+        raise Invalid("A dry film needs the volume solids.",
+                      advice="Give solids_percent off the data sheet.")  # fmt: skip
+    return Film(dry / share, dry, thinner / 100)
+
+
+def coats(
+    area: float, each: Film, count: int = 1, *, loss: float = 0.0,
+    waste: float = volumes.USUAL_WASTE,
+) -> Coats:  # fmt: skip
+    """What `count` coats of a film over `area` mm² take.
+
+    Args:
+        loss: percent of what leaves the gun that does not stay on the part; practical coverage
+            is (1 - loss) of the theoretical. waste: percent mixed over both.
+
+    Raises:
+        Invalid: no area, no coat, more than 50; a loss not 0 to under 100; a waste not 0 to 100.
+    """
+    if not 1 <= count <= 50:
+        raise Invalid(f"{count} coats can't be.", advice="Give 1 to 50.")
+    if not 0 <= loss <= 95:
+        raise Invalid(f"A loss of {loss:g} % can't be.", advice="Give 0 to 95.")
+    on_part = volumes.layer(area, each.paint * count)
+    lost = on_part * loss / (100 - loss)
+    left = volumes.waste(on_part + lost, waste)
+    paint = volumes.plausible(on_part + lost + left)
+    return Coats(on_part, lost, left, paint, paint * each.thinner)

@@ -1,0 +1,61 @@
+"""Fairing: a hollow filled by area and depth, in coats no thicker than the filler allows.
+
+V = A t (1 + waste), with what is laid proud and sanded off as a line of its own (geometry).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil
+
+from ..errors import Invalid
+from . import volumes
+
+MOST_COATS = 50
+"""More coats than that is a form to be built, not a hollow to be faired."""
+
+
+@dataclass(frozen=True)
+class Fairing:
+    """What a hollow takes.
+
+    Attributes:
+        coats: how many. coat: thickness of each, µm.
+        fill, sanded, waste: µL: what stays, what is sanded off, what is left in the pot.
+    """
+
+    coats: int
+    coat: float
+    fill: float
+    sanded: float
+    waste: float
+
+    @property
+    def mix(self) -> float:
+        """All that is mixed, µL."""
+        return self.fill + self.sanded + self.waste
+
+
+def fair(
+    area: float, depth: float, coat_max: float, *, proud: float = 0.0,
+    waste: float = volumes.USUAL_WASTE,
+) -> Fairing:  # fmt: skip
+    """Fill `area` mm² to a mean `depth` (µm), laid `proud` (µm) over it and sanded back.
+
+    Args:
+        coat_max: the thickest coat that the product allows, µm.
+
+    Raises:
+        Invalid: no area, depth or coat; proud below zero; over `MOST_COATS`; waste not 0 to 100.
+    """
+    if coat_max <= 0 or proud < 0:
+        raise Invalid("A coat has a thickness.", advice="Give the thickest coat over zero.")
+    whole = volumes.layer(area, depth + proud)
+    count = max(ceil(round((depth + proud) / coat_max, 9)), 1)
+    if count > MOST_COATS:
+        raise Invalid(
+            f"That would take {count} coats.",
+            advice=f"Build the hollow up first, to at most {MOST_COATS} coats.",
+        )
+    fill = volumes.layer(area, depth)
+    return Fairing(count, (depth + proud) / count, fill, whole - fill, volumes.waste(whole, waste))

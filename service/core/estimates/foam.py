@@ -1,0 +1,90 @@
+"""Pour foam: a cavity filled with a two-part kit, in lifts no thicker than the product allows.
+
+kit mass = volume x density in place. A lift that is too thick chars inside; a cavity with no way
+out for the air bursts or is left half empty, so somebody counts the vents before any figure.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil
+
+from ..errors import Invalid
+from . import volumes
+
+WATER_DENSITY = 998_200.0
+"""Fresh water at 20 °C, mg/L: what a cavity that is measured by weighing water was filled with."""
+MOST_LIFTS = 60
+"""More than that is no pour."""
+
+
+@dataclass(frozen=True)
+class Pour:
+    """A cavity's foam.
+
+    Attributes:
+        volume: µL. lifts: how many. lift: thickness of each, µm, in a cavity that is as wide
+            all the way up. kit: mg of both parts that stay. waste: mg, left in the pots.
+    """
+
+    volume: float
+    lifts: int
+    lift: float
+    kit: float
+    waste: float
+
+    @property
+    def mix(self) -> float:
+        """All that is mixed, mg."""
+        return self.kit + self.waste
+
+
+def box(length: float, width: float, depth: float) -> float:
+    """Volume in µL of a box; sizes in µm.
+
+    Raises:
+        Invalid: no size, or more than a yard has.
+    """
+    return prism(length * width / 1e6, depth)
+
+
+def prism(section: float, length: float) -> float:
+    """Volume in µL of a prism: a section (mm²) and the length that it runs (µm).
+
+    Raises:
+        Invalid: no size, or more than a yard has.
+    """
+    return volumes.layer(section, length)
+
+
+def by_water(mass: float) -> float:
+    """Volume in µL of a cavity that so much water (mg) fills."""
+    return mass / WATER_DENSITY * 1e6
+
+
+def pour(
+    volume: float, depth: float, lift: float, vents: int, density: float, *,
+    waste: float = volumes.USUAL_WASTE,
+) -> Pour:  # fmt: skip
+    """Fill `volume` µL, `depth` µm from bottom to top, with foam of `density` mg/L in place.
+
+    Args:
+        lift: the thickest lift that the product allows, µm. vents: holes that somebody counted.
+
+    Raises:
+        Invalid: nothing to fill, no lift, no vent; over `MOST_LIFTS`; waste not 0 to 100.
+    """
+    if vents < 1:
+        raise Invalid(
+            "A cavity without a vent can't be poured: it bursts, or air stays in it.",
+            advice="Drill vents at every high point, count them, and give the count.",
+        )
+    if min(volume, depth, lift, density) <= 0:
+        raise Invalid("A pour of nothing.", advice="Give cavity, lift and density over zero.")
+    lifts = max(ceil(round(depth / lift, 9)), 1)
+    if lifts > MOST_LIFTS:
+        raise Invalid(
+            f"That would take {lifts} lifts.", advice=f"Check the lift: at most {MOST_LIFTS}."
+        )
+    kit = volumes.plausible(volumes.plausible(volume) * density / 1e6)
+    return Pour(volume, lifts, depth / lifts, kit, volumes.waste(kit, waste))

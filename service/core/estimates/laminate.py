@@ -1,0 +1,180 @@
+"""Laminate: thickness, fibre and resin of a ply and of a stack of plies.
+
+A ply of dry weight w (kg/m²) and fibre mass fraction p has the thickness, in mm,
+
+    t = w (1/2.56 + (1 - p)/(p d))
+
+with fibre of 2.56 kg/L (glass) and cured resin of d kg/L. At d = 1.20 that is, term by term,
+ISO 12215-5's t = w/3.072 (2.56/p - 1.36). Its resin weighs w (1 - p)/p. The formula and the
+usual fractions are ISO 12215-5:2008, annex C, from memory and not read again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Literal
+
+from ..errors import CureSheetMissing, Invalid
+
+Fabric = Literal["mat", "woven", "multidirectional", "unidirectional"]
+Surface = Literal["simple", "complex"]
+Method = Literal["each_ply", "combination"]
+
+TURNING: frozenset[Fabric] = frozenset(("mat", "woven"))
+"""Fabrics with the same fibre both ways; the others keep their direction, half turns aside."""
+FABRICS: tuple[Fabric, ...] = ("mat", "woven", "multidirectional", "unidirectional")
+SURFACES: tuple[Surface, ...] = ("simple", "complex")
+METHODS: tuple[Method, ...] = ("each_ply", "combination")
+
+FIBRE_DENSITY = 2.56
+"""Of glass fibre, kg/L."""
+RESIN_DENSITY = 1.20
+"""Of cured resin where the product does not say, kg/L."""
+LEAST_FRACTION, MOST_FRACTION = 0.1, 0.75
+"""Fibre mass fractions of a laminate that a hand can make."""
+
+USUAL: Mapping[Fabric, tuple[float, float]] = MappingProxyType(
+    {
+        "mat": (0.30, 0.25),
+        "woven": (0.48, 0.36),
+        "multidirectional": (0.50, 0.38),
+        "unidirectional": (0.55, 0.41),
+    }
+)
+"""Fibre fraction of hand lay-up on a simple and on a complex surface (see above: from memory)."""
+
+_COMBINED = ((0.46, 0.18), (0.35, 0.11))
+"""(a, b) of the combination formula, a - b R, for a simple and a complex surface."""
+
+
+@dataclass(frozen=True)
+class Ply:
+    """One ply.
+
+    Attributes:
+        areal_weight: dry, mg/m².
+        fibre_fraction: its own, by mass.
+        fabric: what it is, where that is known.
+    """
+
+    areal_weight: float
+    fibre_fraction: float
+    fabric: Fabric | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse what is no ply.
+
+        Raises:
+            Invalid: no weight, over 10 kg/m², or a fraction outside 0.1 to 0.75.
+        """
+        if not 0 < self.areal_weight <= 10_000_000:
+            raise Invalid(
+                "A ply weighs more than nothing and at most 10 kg/m².",
+                advice="Give its dry weight per area, such as '450 g/m2'.",
+            )
+        if not LEAST_FRACTION <= self.fibre_fraction <= MOST_FRACTION:
+            raise Invalid(
+                f"A fibre fraction of {self.fibre_fraction:g} is no laminate.",
+                advice="Give fibre's share of the mass, from 0.1 to 0.75: mat by hand is about "
+                "0.3, cloth about 0.5.",
+            )
+
+
+@dataclass(frozen=True)
+class Laminate:
+    """A stack of plies, laminated.
+
+    Attributes:
+        method: how its plies were counted.
+        thickness: cured, µm.
+        fibre, resin: mg/m².
+    """
+
+    method: Method
+    thickness: float
+    fibre: float
+    resin: float
+
+    @property
+    def fibre_fraction(self) -> float:
+        """Fibre's share of the mass."""
+        return self.fibre / (self.fibre + self.resin)
+
+
+def usual_fraction(fabric: Fabric | None, surface: Surface = "simple") -> float:
+    """The fibre fraction of a fabric laid by hand.
+
+    Raises:
+        CureSheetMissing: nobody said what fabric it is.
+    """
+    if fabric is None:
+        raise CureSheetMissing(
+            "A ply has neither a fibre fraction nor a fabric.",
+            advice=f"Set the product's fibre_fraction, or say which fabric: {', '.join(FABRICS)}.",
+        )
+    return USUAL[fabric][SURFACES.index(surface)]
+
+
+def thickness(areal_weight: float, fibre_fraction: float, density: float = RESIN_DENSITY) -> float:
+    """Cured thickness in µm of mg/m² of fibre, the resin's cured density in kg/L."""
+    resin = (1 - fibre_fraction) / (fibre_fraction * density)
+    return areal_weight / 1000 * (1 / FIBRE_DENSITY + resin)
+
+
+def each_ply(plies: Sequence[Ply], density: float = RESIN_DENSITY) -> Laminate:
+    """The stack as the sum of its plies, each with its own fibre fraction.
+
+    Raises:
+        Invalid: a stack of nothing, or a density that no resin has.
+    """
+    _check(plies, density)
+    return Laminate(
+        "each_ply",
+        sum(thickness(ply.areal_weight, ply.fibre_fraction, density) for ply in plies),
+        sum(ply.areal_weight for ply in plies),
+        sum(ply.areal_weight * (1 - ply.fibre_fraction) / ply.fibre_fraction for ply in plies),
+    )
+
+
+def is_combination(plies: Sequence[Ply]) -> bool:
+    """Whether the stack is mat together with cloth, and nothing else."""
+    fabrics = {ply.fabric for ply in plies}
+    return "mat" in fabrics and bool(fabrics & {"woven", "multidirectional"}) and (
+        fabrics <= {"mat", "woven", "multidirectional"}
+    )  # fmt: skip
+
+
+def combination(
+    plies: Sequence[Ply], surface: Surface = "simple", density: float = RESIN_DENSITY
+) -> Laminate:
+    """The stack as one combination of mat and cloth: p = 0.46 - 0.18 R (0.35 - 0.11 R complex).
+
+    R is mat's share of the dry mass; the plies' own fractions are not used (ISO 12215-5, above).
+
+    Raises:
+        Invalid: it is not mat together with cloth; otherwise as `each_ply`.
+    """
+    _check(plies, density)
+    if not is_combination(plies):
+        raise Invalid(
+            "A combination is mat together with woven or multidirectional cloth.",
+            advice="Say each ply's fabric, or count each ply with its own fraction.",
+        )
+    fibre = sum(ply.areal_weight for ply in plies)
+    share = sum(ply.areal_weight for ply in plies if ply.fabric == "mat") / fibre
+    most, slope = _COMBINED[SURFACES.index(surface)]
+    fraction = most - slope * share
+    resin = fibre * (1 - fraction) / fraction
+    return Laminate("combination", thickness(fibre, fraction, density), fibre, resin)
+
+
+def _check(plies: Sequence[Ply], density: float) -> None:
+    if not plies:
+        raise Invalid("A stack of nothing is no laminate.", advice="Name at least one ply.")
+    if not 0.8 <= density <= 2.5:
+        raise Invalid(
+            f"Cured resin of {density:g} kg/L is none.",
+            advice="Correct the resin's cured density; unfilled resin is about 1.2 kg/L.",
+        )

@@ -1,0 +1,204 @@
+"""Taper: how far a laminate is ground back, and how large each ply of the repair is.
+
+A taper of ratio r over a thickness T is ground r T wide. Of plies t₁, t₂ … in the order in which
+they are laid (the first against the old laminate), ply k reaches past the hole's edge by
+
+    smallest first   r (t₁ + … + t_k)
+    largest first    r (T - (t₁ + … + t_{k-1}))
+
+so that each ends where the taper comes up to it. A stack thicker than the skin runs over the
+ground; there T is the stack's own thickness. Ratios: 12:1 usual, 8:1 the least, 20:1 under
+high stress (marine repair handbooks, from memory); 12 mm a ply: common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import accumulate
+from types import MappingProxyType
+from typing import Literal
+
+from ..amounts import sentences as worded
+from ..errors import Invalid
+from .outlines import Outline
+from .ply_count import MOST_PLIES, check_skin
+
+Order = Literal["smallest_first", "largest_first"]
+Structural = Literal["yes", "no", "unknown"]
+Verdict = Literal["pass", "caution", "stop"]
+ORDERS: tuple[Order, ...] = ("smallest_first", "largest_first")
+
+USUAL_RATIO, LEAST_RATIO = 12.0, 8.0
+LEAST_STEP = 12_000
+"""That each ply should reach past the one before, a side, µm."""
+
+MEANING: Mapping[Order, str] = MappingProxyType(
+    {
+        "smallest_first": "Each ply lies on the old ply that it replaces. Ground flush, the rim "
+        "of the last and largest ply is thinned or sanded through: leave it proud, or add a ply.",
+        "largest_first": "The first ply bonds to the whole taper and is never sanded. Ground "
+        "flush, only each ply's edge is feathered.",
+    }
+)
+"""What is sanded through when the repair is ground flush."""
+
+ADVICE = (
+    "Usual on boats: largest first, and with polyester a mat first, against the old laminate. "
+    "To match the old laminate ply for ply: smallest first.",
+    "Count the skin's thickness, never a cored panel's. Round every corner.",
+)
+
+
+@dataclass(frozen=True)
+class Ground:
+    """What is ground away.
+
+    Attributes:
+        thickness: of the skin, µm.
+        ratio: length to thickness.
+        sides: faces that it is ground from; each has half the thickness of two.
+        room: that one long side has, µm; None where there is enough.
+
+    Raises:
+        Invalid: a thickness, a ratio or a number of sides that can't be.
+    """
+
+    thickness: float
+    ratio: float = USUAL_RATIO
+    sides: int = 1
+    room: float | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse what nobody can grind."""
+        check_skin(self.thickness)
+        if not 1 <= self.ratio <= 100:
+            raise Invalid(
+                f"A taper of {self.ratio:g}:1 is none.",
+                advice="Give length to thickness, from 1 to 100; 12 is usual.",
+            )
+        if self.sides not in (1, 2) or (self.room is not None and self.room <= 0):
+            raise Invalid(
+                "A skin has two sides, and room is more than nothing.",
+                advice="Give one or two sides, and the width that can be ground.",
+            )
+
+    @property
+    def depth(self) -> float:
+        """Ground into each face, µm."""
+        return self.thickness / self.sides
+
+    @property
+    def width(self) -> float:
+        """Ground on one side of the hole or seam, on each face, µm."""
+        return self.ratio * self.thickness / self.sides
+
+    @property
+    def short_ratio(self) -> float | None:
+        """The ratio of the side that has less room than the ground width; None without one."""
+        if self.room is None or self.room >= self.width:
+            return None
+        return self.room / self.depth
+
+
+@dataclass(frozen=True)
+class Cut:
+    """One ply to cut.
+
+    Attributes:
+        ply: its number in the order laid, from 1.
+        face: that it is laid on, 1 or 2.
+        reach: past the hole's edge or the seam, a side, µm.
+        short_reach: the same on the long side that is short of room, µm.
+        outline: of the cloth.
+    """
+
+    ply: int
+    face: int
+    reach: float
+    short_reach: float
+    outline: Outline
+
+
+def reaches(plies: Sequence[float], depth: float, ratio: float, order: Order) -> list[float]:
+    """How far each ply reaches past the edge, µm.
+
+    Args:
+        plies: cured thicknesses in the order laid, µm.
+        depth: of the taper, µm.
+    """
+    reached = list(accumulate(plies))
+    if order == "largest_first":
+        full = max(depth, reached[-1])
+        reached = [full - before for before in [0.0, *reached[:-1]]]
+    return [ratio * height for height in reached]
+
+
+def faces(plies: Sequence[float], sides: int) -> list[Sequence[float]]:
+    """The plies of each face: with two, parted where the halves are most nearly alike.
+
+    Raises:
+        Invalid: a stack of nothing, of too much, or one that can't be parted.
+    """
+    if not sides <= len(plies) <= MOST_PLIES or min(plies) <= 0:
+        raise Invalid(
+            f"{len(plies)} plies can't fill a taper from {sides} side(s).",
+            advice=f"Give at least one ply a side, {MOST_PLIES} at most.",
+        )
+    if sides == 1:
+        return [plies]
+    total = sum(plies)
+    at = min(range(1, len(plies)), key=lambda k: abs(2 * sum(plies[:k]) - total))
+    return [plies[:at], plies[at:]]
+
+
+def cuts(opening: Outline, plies: Sequence[float], ground: Ground, order: Order) -> list[Cut]:
+    """Every ply's outline, in the order laid.
+
+    Args:
+        opening: the hole or seam.
+        plies: cured thicknesses in the order laid, µm.
+
+    Raises: as `faces`.
+    """
+    short = ground.short_ratio
+    share = 1.0 if short is None else short / ground.ratio
+    found: list[Cut] = []
+    for face, stack in enumerate(faces(plies, ground.sides), 1):
+        for reach in reaches(stack, ground.depth, ground.ratio, order):
+            outline = opening.grown(reach, reach * share)
+            found.append(Cut(len(found) + 1, face, reach, reach * share, outline))
+    return found
+
+
+def judge(ground: Ground, structural: Structural) -> tuple[Verdict, list[str]]:
+    """Whether the ratio will do: a verdict, and the words for it.
+
+    Under 8:1 is a stop unless the work is known not to be structural.
+    """
+    words = []
+    least = ground.ratio if ground.short_ratio is None else ground.short_ratio
+    if ground.short_ratio is not None:
+        words.append(f"The short side gets {ground.short_ratio:.1f}:1.")
+    if least < LEAST_RATIO and structural != "no":
+        words.append(
+            f"Stop: {least:.1f}:1 is under {LEAST_RATIO:g}:1, too steep for structural work. "
+            "Grind further, taper from both sides, or ask the builder or a surveyor."
+        )
+        return "stop", words
+    if least < USUAL_RATIO:
+        words.append(f"{least:.1f}:1 is steeper than the usual {USUAL_RATIO:g}:1.")
+        return "caution", words
+    return "pass", words
+
+
+def step_caution(plies: Sequence[float], ratio: float) -> str | None:
+    """The caution for plies that reach less than 12 mm past each other, or None."""
+    steps = {k: ratio * ply for k, ply in enumerate(plies, 1) if ratio * ply < LEAST_STEP * 0.9999}
+    if not steps:
+        return None
+    which = "Every ply steps" if len(steps) == len(plies) else (
+        f"Plies {', '.join(map(str, steps))} step" if len(steps) > 1 else f"Ply {min(steps)} steps"
+    )  # fmt: skip
+    least = worded.size(min(steps.values()), 1)
+    return f"{which} as little as {least} a side, under {worded.size(12_000)}."

@@ -1,0 +1,1 @@
+"""Quality gates: pure functions that answer held, failed or unknown."""

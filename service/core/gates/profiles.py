@@ -1,0 +1,95 @@
+"""Profiles of quality gates: data, one file each, read once; every threshold with its unit."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib.resources import files
+from types import MappingProxyType
+from typing import Any
+
+from ..amounts import quantities
+from ..amounts.quantities import AREAL_WEIGHT, DIFFERENCE, TEMPERATURE, TIME, Kind
+from .judged import BEFORE, VERDICTS, Rule
+
+PROFILES = ("plain", "class")
+"""The first is what a yard has that chose none."""
+
+LIMITS: Mapping[str, Mapping[str, Kind | None]] = MappingProxyType(
+    {
+        "authority": {},
+        "shop-warm": {"least": TEMPERATURE},
+        "shop-steady": {"swing": DIFFERENCE},
+        "humidity": {"most_percent": None, "least_spraying_percent": None},
+        "rolls-rested": {"least": TIME, "warmer": DIFFERENCE},
+        "resin-warm": {"least": TEMPERATURE},
+        "stored-apart": {},
+        "surface-fresh": {"most": TIME, "dry": TIME},
+        "mat-on-gel-coat": {"most": AREAL_WEIGHT},
+        "unwaxed": {},
+        "sound-below": {},
+        "cure-time": {"least": TIME, "floor": TEMPERATURE},
+        "hard-enough": {"share_percent": None},
+    }
+)
+"""Every gate, in the order in which they are shown, and its thresholds: what each measures."""
+
+
+@dataclass(frozen=True)
+class Profile:
+    """The gates as one set of rules has them.
+
+    Attributes:
+        refuses: whether a stop refuses the pot, until a lead overrides it.
+        strict_dates: whether every delivery of what goes off has a date, and nothing is used
+            after it, whoever says so.
+    """
+
+    name: str
+    title: str
+    refuses: bool
+    strict_dates: bool
+    rules: Mapping[str, Rule]
+
+
+@lru_cache(maxsize=len(PROFILES))
+def profile(name: str) -> Profile:
+    """A profile by its name.
+
+    Raises:
+        ValueError: the file does not have every gate with its thresholds, and no others.
+    """
+    text = files(__package__).joinpath(f"gates_{name}.toml").read_text(encoding="utf-8")
+    return read(name, tomllib.loads(text))
+
+
+def read(name: str, plain: dict[str, Any]) -> Profile:
+    """A profile as its file has it.
+
+    Raises: ValueError: as `profile`.
+    """
+    head = {"title", "refuses", "strict_dates"}
+    if set(plain) != head | set(LIMITS):
+        odd = sorted(set(plain) ^ (head | set(LIMITS)))
+        raise ValueError(f"profile {name}: {', '.join(odd)} missing, or unknown")
+    rules = {gate: _rule(gate, dict(plain[gate])) for gate in LIMITS}
+    heads = {word: plain[word] for word in head}
+    return Profile(name, rules=MappingProxyType(rules), **heads)
+
+
+def _rule(gate: str, plain: dict[str, Any]) -> Rule:
+    kinds = LIMITS[gate]
+    words = {"title", "before", "fails", "source"}
+    if set(plain) != words | set(kinds):
+        odd = sorted(set(plain) ^ (words | set(kinds)))
+        raise ValueError(f"gate {gate}: {', '.join(odd)} missing, or unknown")
+    if plain["before"] not in BEFORE or plain["fails"] not in VERDICTS[1:]:
+        raise ValueError(f"gate {gate}: before and fails are not of theirs")
+    limits = {limit: _figure(plain[limit], kind) for limit, kind in kinds.items()}
+    return Rule(gate, **{word: plain[word] for word in words}, limits=MappingProxyType(limits))
+
+
+def _figure(given: Any, kind: Kind | None) -> float:
+    return float(given) if kind is None else float(quantities.parse(given, kind))

@@ -1,0 +1,1 @@
+"""The chain plan: when each step of a repair begins."""

@@ -1,0 +1,151 @@
+"""The ways from one step of a chain to the next: what each asks, and what it costs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cached_property
+from math import inf
+
+import numpy as np
+
+from ..bays.temperature import Floats, Trace
+from ..cure.layer import Layer
+from ..cure.windows import Windows, windows
+from .reach import NEVER, Keys, Slots
+from .shop_hours import Flags, Nights, fits
+from .steps import Lay, Work
+
+ABRADE = 10**9
+"""What an abrade weighs against a second of night work: more than any plan has of those."""
+
+
+@dataclass(frozen=True)
+class Shop:
+    """Where and when the work may be done.
+
+    Attributes:
+        trace: of the bay, from the first slot to well past the last. uncertainty: K.
+        spans: stretches of working hours. nights: what counts as night work.
+        start: of the first slot, epoch s. slot: s. slots: how many.
+    """
+
+    trace: Trace
+    uncertainty: float
+    spans: Floats
+    nights: Nights
+    start: float
+    slot: float
+    slots: int
+    _windows: dict[Layer, Windows] = field(default_factory=dict, compare=False)
+    _workable: dict[Layer, Flags] = field(default_factory=dict, compare=False)
+
+    @cached_property
+    def moments(self) -> Floats:
+        """When each slot begins, epoch s."""
+        return _grid(self.start, self.slot, self.slots)
+
+    def windows(self, layer: Layer) -> Windows:
+        """The windows of a layer begun in each slot, worked out once for each layer."""
+        if layer not in self._windows:
+            self._windows[layer] = windows(layer, self.trace, self.uncertainty, self.moments)
+        return self._windows[layer]
+
+    def workable(self, layer: Layer) -> Flags:
+        """For each slot, whether a layer begun then is laid neither too cold nor too hot."""
+        if layer not in self._workable:
+            self._workable[layer] = self._work_out(layer)
+        return self._workable[layer]
+
+    def _work_out(self, layer: Layer) -> Flags:
+        length = int(np.ceil((layer.finished - layer.started) / self.slot)) + 1
+        felt = self.trace.ats(_grid(self.start, self.slot, self.slots + length))
+        low, high = layer.sheet.apply_min, layer.sheet.temperature_max
+        bad = (felt < (-inf if low is None else low)) | (felt > (inf if high is None else high))
+        so_far = np.concatenate([[0], np.cumsum(bad)])
+        return np.asarray(so_far[length : length + self.slots] == so_far[: self.slots])
+
+
+@dataclass(frozen=True)
+class Front:
+    """All that may be the case after a step: one entry for each beginning of it.
+
+    Attributes:
+        key: the cheapest way there; NEVER where there is none. begin, end: of the step,
+            epoch s. below: the windows of the layer on top, None where the face is fresh.
+    """
+
+    key: Keys
+    begin: Floats
+    end: Floats
+    below: Windows | None
+
+
+@dataclass(frozen=True)
+class Route:
+    """One way to begin a step: for each entry of the front, from when and until when.
+
+    Attributes:
+        bounds: by name, the moments before which it can't begin, epoch s.
+        first, last: the slots between which the layer or the work itself is begun.
+        before: s of abrading. allowed: by condition, the slots in which it may be begun.
+        cost: of each slot; NEVER where it may not.
+    """
+
+    bounds: dict[str, Floats]
+    first: Slots
+    last: Slots
+    before: float
+    allowed: dict[str, Flags]
+    cost: Keys
+
+
+def routes(front: Front, step: Lay | Work, shop: Shop) -> list[Route]:
+    """The ways to begin a step of hands-on work: in the window, or after abrading."""
+    done, below = {"last-step": front.end}, front.below
+    if below is None:
+        return [_route(step, shop, done)]
+    hard = {**done, "hard": below.ready}
+    if isinstance(step, Work):
+        return [_route(step, shop, hard)]
+    found = [_route(step, shop, {**done, "window": below.opens}, closes=below.closes)]
+    if step.abrade is not None:
+        found.append(_route(step, shop, hard, before=step.abrade))
+    return found
+
+
+def _route(
+    step: Lay | Work,
+    shop: Shop,
+    bounds: dict[str, Floats],
+    *,
+    closes: Floats | None = None,
+    before: float = 0.0,
+) -> Route:
+    low = np.maximum.reduce(list(bounds.values())) + before
+    high = np.full_like(low, inf) if closes is None else closes - step.length
+    allowed = _allowed(step, shop, before)
+    cost = shop.nights.worked(shop.moments - before, before + step.length)
+    cost += ABRADE if before else 0
+    cost[~np.logical_and.reduce(list(allowed.values()))] = NEVER
+    first = np.ceil((low - shop.start) / shop.slot - 1e-9)
+    last = np.floor((high - shop.start) / shop.slot + 1e-9)
+    return Route(
+        bounds,
+        np.clip(first, 0, shop.slots).astype(np.int64),
+        np.clip(last, -1, shop.slots - 1).astype(np.int64),
+        before,
+        allowed,
+        cost,
+    )
+
+
+def _grid(start: float, slot: float, count: int) -> Floats:
+    return np.asarray(start + slot * np.arange(count), np.float64)
+
+
+def _allowed(step: Lay | Work, shop: Shop, before: float) -> dict[str, Flags]:
+    found = {"hours": fits(shop.spans, shop.moments - before, before + step.length)}
+    if isinstance(step, Lay):
+        found["temperature"] = shop.workable(step.layer)
+        found["cold-night"] = np.isinf(shop.windows(step.layer).stalled)
+    return found

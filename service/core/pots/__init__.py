@@ -1,0 +1,1 @@
+"""Pots: doses, and how a mix is shared out."""

@@ -1,0 +1,110 @@
+"""Pots: a mix shared out so that each pot is spread before it gels and none is over the greatest.
+
+One pair of hands stirs a pot, spreads it, and only then stirs the next. A pot of m mg at a
+spreading rate of r mg/s is down m/r after it is stirred, and must be within its working time:
+a share of the earliest gel time, less the stirring (see `dosing`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import ceil
+
+from ..errors import Invalid, OutsideLimits
+
+MOST_POTS = 60
+"""More than that in one go is more than a shift's work (common practice, no source)."""
+
+LONGEST_S = 7 * 86_400
+"""A mix that takes longer to go down is no one mix."""
+
+Working = Callable[[int, float], float]
+"""Working time in s of a pot of so many mg that is mixed at a moment."""
+
+
+@dataclass(frozen=True)
+class Turn:
+    """One pot's turn: its resin in mg; mixed, spread from and until, epoch s; working time, s."""
+
+    resin: int
+    mixed: float
+    spread_from: float
+    spread_until: float
+    working: float
+
+    @property
+    def in_time(self) -> bool:
+        """Whether it is spread within its working time."""
+        return self.spread_until - self.spread_from <= self.working + 1e-6
+
+
+@dataclass(frozen=True)
+class Run:
+    """The pots in their order, and what made them so many: `pot_max`, `time` or nothing."""
+
+    turns: tuple[Turn, ...]
+    limited_by: str | None
+
+
+def share(
+    resin: int, rate: float, start: float, mixing: float, fits: Callable[[int], bool],
+    working: Working, *, more_time: Callable[[], str],
+) -> Run:  # fmt: skip
+    """The fewest equal pots that all are spread in time.
+
+    Args:
+        resin: mg, all of it. rate: mg/s that the hands spread. start: epoch s, the first mixing.
+        mixing: s of stirring a pot. fits: whether a pot of so much resin is not over the greatest.
+        more_time: says what leaves more time before it gels; asked where it is too short.
+
+    Raises:
+        Invalid: no resin or no rate. OutsideLimits: it takes over `MOST_POTS` or a week, or gels
+            as it is stirred.
+    """
+    if resin <= 0 or rate <= 0 or mixing < 0:
+        raise Invalid("Pots of nothing, or spread at no rate.", advice="Give both over zero.")
+    least = next((n for n in range(1, MOST_POTS + 1) if fits(ceil(resin / n))), None)
+    if least is None:
+        raise _too_many("the greatest pot", more_time)
+    for count in range(least, MOST_POTS + 1):
+        turns = _turns(sizes(resin, count), rate, start, mixing, working)
+        last = turns[-1]
+        if last.in_time and last.spread_until - start <= LONGEST_S:
+            by = "time" if count > least else "pot_max" if count > 1 else None
+            return Run(tuple(turns), by)
+        if last.working <= 0:
+            raise OutsideLimits(
+                "A pot gels while it is stirred.",
+                advice=f"For more time: {more_time()}.",
+            )
+    raise _too_many("the time there is before it gels", more_time)
+
+
+def sizes(resin: int, count: int) -> list[int]:
+    """A mix in equal pots, to the milligram: the first ones take what does not divide."""
+    each, more = divmod(resin, count)
+    return [each + 1] * more + [each] * (count - more)
+
+
+def _turns(
+    pots: list[int], rate: float, start: float, mixing: float, working: Working
+) -> list[Turn]:
+    """The pots one after another, up to the first that gels in the hands."""
+    turns: list[Turn] = []
+    at = start
+    for resin in pots:
+        ready = at + mixing
+        turns.append(Turn(resin, at, ready, ready + resin / rate, working(resin, at)))
+        at = turns[-1].spread_until
+        if not turns[-1].in_time:
+            break
+    return turns
+
+
+def _too_many(what: str, more_time: Callable[[], str]) -> OutsideLimits:
+    return OutsideLimits(
+        f"By {what} it would take over {MOST_POTS} pots, or a week.",
+        advice=f"Do it in several goes, or with more hands. For more time: {more_time()}.",
+        most=MOST_POTS,
+    )

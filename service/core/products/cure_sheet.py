@@ -1,0 +1,249 @@
+"""What a data sheet says of a product's cure, for one pair of resin and catalyst.
+
+A sheet is never changed: a product gets a new revision of its sheets instead, and each
+layup keeps the one that it was planned with.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass, field, replace
+from typing import Any, Literal
+
+from ..errors import CureSheetMissing, PartnerMissing
+
+MixKind = Literal["catalysed", "two_part", "one_part"]
+Surface = Literal["air_inhibited", "waxed", "amine_blush", "plain", "unknown"]
+
+SURFACES: tuple[Surface, ...] = ("air_inhibited", "waxed", "amine_blush", "plain", "unknown")
+STAGES = ("recoat_opens", "recoat_closes", "sandable", "full_cure")
+"""The milestones that a data sheet may give a time for; gel has its own points."""
+
+ASSUMED_PERCENT_LIMITS = (1.0, 2.0)
+"""Ketone peroxide where the sheet has no limits (US general repair guide)."""
+PERCENT_NEVER_OVER = 4.0
+"""Over 4 % of catalyst a polyester may never cure (UK trade guide)."""
+LEAST_PERCENT = 0.01
+LEAST_GEL_S = 1.0
+"""Less than these no scale weighs and no hand stirs: such a figure was typed wrong."""
+ASSUMED_CLOSES_AFTER_S = 24 * 3600
+"""Wall-clock end of a green bond where the sheet has none (yard practice, no source)."""
+ASSUMED_COLD_MAX_S = 12 * 3600
+"""How long a layup may lie under its floor before it is hard (common practice, no source)."""
+ASSUMED_GEL_MASS_MG = 100_000
+"""The usual test mass of a data sheet's gel time, 100 g (common practice, no source)."""
+
+ASSUMED_POTS_MG = {"polyester": 1_000_000, "vinyl_ester": 1_000_000, "epoxy": 500_000}
+"""The greatest pot where the sheet has none: 1 kg of polyester or vinyl ester, 0.5 kg of epoxy mix
+(common practice, no source)."""
+ASSUMED_POT_MG = min(ASSUMED_POTS_MG.values())
+"""Likewise of any other chemistry, or where it is not known: the least of them, to be safe."""
+
+
+@dataclass(frozen=True)
+class Mix:
+    """How it is mixed: `parts` is (resin, hardener), `by` mass or volume, for two parts."""
+
+    kind: MixKind
+    parts: tuple[float, float] | None = None
+    by: Literal["mass", "volume"] | None = None
+
+
+@dataclass(frozen=True)
+class GelPoint:
+    """One gel time of the sheet: K, percent of resin mass (or None), shortest and longest in s."""
+
+    temperature: float
+    percent: float | None
+    shortest: float
+    longest: float
+
+
+@dataclass(frozen=True)
+class StageTime:
+    """A milestone's time in s, at its own temperature in K or at the sheet's reference."""
+
+    time: float
+    temperature: float | None = None
+
+
+@dataclass(frozen=True)
+class PostCure:
+    """A post-cure: so many s between two temperatures, K, in one heat or in several."""
+
+    low: float
+    high: float
+    time: float
+
+
+@dataclass(frozen=True)
+class CureSheet:
+    """One pair's cure, in base units: K, s, mg, µm; percent of resin mass.
+
+    Attributes:
+        mix, surface: required wherever a product cures.
+        partners: codes of the catalysts or hardeners that it holds for; empty for one part.
+        reference_temperature, reference_percent: what the milestones' times are given at.
+        gel_points: the sheet's gel times.
+        percent_min, percent_max: the maker's limits; None where the sheet is silent.
+        apply_min, cure_min, temperature_max: too cold to lay up; the clock's floor; too hot.
+        stages: milestone → time.
+        closes_after: wall-clock end of the recoat window. cold_max: see `ASSUMED_COLD_MAX_S`.
+        gel_mass: test mass of the gel times. pot_max: the greatest pot, resin + hardener.
+        build_max, build_min: thickest at once; thinnest film that cures.
+        film_gel: gel time in a film, if the sheet has one.
+        barcol_min: the maker's least hardness when it is cured, on the Barcol scale.
+        post_cure: time in a band of temperature, where the maker asks for one.
+        active_oxygen, peroxide_type: of the peroxide that the sheet was written for, percent.
+    """
+
+    mix: Mix
+    surface: Surface
+    partners: tuple[str, ...] = ()
+    reference_temperature: float = 298.15
+    reference_percent: float | None = None
+    gel_points: tuple[GelPoint, ...] = ()
+    percent_min: float | None = None
+    percent_max: float | None = None
+    apply_min: float | None = None
+    cure_min: float | None = None
+    temperature_max: float | None = None
+    stages: tuple[tuple[str, StageTime], ...] = ()
+    closes_after: float | None = None
+    cold_max: float | None = None
+    gel_mass: int | None = None
+    pot_max: int | None = None
+    build_max: int | None = None
+    build_min: int | None = None
+    film_gel: float | None = None
+    active_oxygen: float | None = None
+    peroxide_type: str | None = None
+    barcol_min: int | None = None
+    post_cure: PostCure | None = None
+    notes: tuple[str, ...] = field(default=())
+
+    def stage(self, name: str) -> StageTime | None:
+        """A milestone's time on the sheet, or None."""
+        return dict(self.stages).get(name)
+
+    @property
+    def percent_limits(self) -> tuple[float, float]:
+        """Least and greatest percent; the trade's where the sheet is silent."""
+        low, high = ASSUMED_PERCENT_LIMITS
+        return (
+            low if self.percent_min is None else self.percent_min,
+            high if self.percent_max is None else self.percent_max,
+        )
+
+    @property
+    def limits_assumed(self) -> bool:
+        """Whether a percent limit is the trade's, not the sheet's."""
+        return self.percent_min is None or self.percent_max is None
+
+    def greatest_pot(self, chemistry: str | None) -> int:
+        """The greatest pot in mg, resin + hardener: the sheet's, else by the resin's chemistry."""
+        if self.pot_max is not None:
+            return self.pot_max
+        return ASSUMED_POTS_MG.get(chemistry or "", ASSUMED_POT_MG)
+
+
+def as_plain(sheet: CureSheet) -> dict[str, Any]:
+    """A sheet as JSON-ready values, without what it does not say."""
+    return {name: value for name, value in asdict(sheet).items() if value not in (None, ())}
+
+
+def from_plain(plain: dict[str, Any]) -> CureSheet:
+    """The sheet that `as_plain` wrote."""
+    mix = dict(plain["mix"])
+    if mix.get("parts"):
+        mix["parts"] = tuple(mix["parts"])
+    return CureSheet(
+        **{
+            **plain,
+            "mix": Mix(**mix),
+            "partners": tuple(plain.get("partners", ())),
+            "gel_points": tuple(GelPoint(**p) for p in plain.get("gel_points", ())),
+            "post_cure": PostCure(**plain["post_cure"]) if plain.get("post_cure") else None,
+            "stages": tuple((name, StageTime(**t)) for name, t in plain.get("stages", ())),
+            "notes": tuple(plain.get("notes", ())),
+        }
+    )
+
+
+def sheet_for(sheets: list[CureSheet], partner: str | None, product: str) -> CureSheet:
+    """The one sheet of a product that holds with a catalyst or hardener.
+
+    Args:
+        sheets: the product's sheets now. partner: the catalyst's code, or None if not named.
+        product: its code, for messages.
+
+    Raises:
+        CureSheetMissing: there is none, or none for that pair.
+        PartnerMissing: there are several, and no partner is named.
+    """
+    if not sheets:
+        raise CureSheetMissing(
+            f"{product} has no cure sheet.",
+            advice="Add one from the maker's data sheet before it is mixed.",
+        )
+    fitting = [
+        s for s in sheets if partner is None or partner.casefold() in map(str.casefold, s.partners)
+    ]
+    if len(fitting) == 1:
+        return fitting[0]
+    known = ", ".join(code for sheet in sheets for code in sheet.partners) or "nothing"
+    if not fitting:
+        raise CureSheetMissing(
+            f"{product} has no cure sheet with {partner}.",
+            advice=f"It has sheets with: {known}.",
+        )
+    raise _unnamed(f"{product} has several cure sheets.", [p for s in sheets for p in s.partners])
+
+
+def partner_for(
+    sheet: CureSheet, named: str | None, product: str, *, weighed: bool = True
+) -> str | None:
+    """The code of what a product is mixed with: the one named, else its sheet's only one.
+
+    Args:
+        named: that the sheet holds with, or None. product: its code, for messages.
+        weighed: whether it is about to be weighed out. What was mixed elsewhere cures by a sheet
+            that names no partner: there is nothing to take for another.
+
+    Returns:
+        None for what is one part, and ready to use.
+
+    Raises:
+        PartnerMissing: the mix needs a partner, and which one is not known.
+    """
+    if sheet.mix.kind == "one_part" or named is not None:
+        return named
+    if len(sheet.partners) == 1:
+        return sheet.partners[0]
+    if not sheet.partners and not weighed:
+        return None
+    what = "hardener" if sheet.mix.kind == "two_part" else "catalyst"
+    if not sheet.partners:
+        raise PartnerMissing(
+            f"{product} does not cure without its {what}, and its cure sheet names none.",
+            advice=f"Have a lead enter it on the cure sheet as 'with': the {what}'s code.",
+            partners=[],
+        )
+    raise _unnamed(f"{product} does not cure without its {what}.", sheet.partners)
+
+
+def _unnamed(detail: str, partners: Sequence[str]) -> PartnerMissing:
+    return PartnerMissing(
+        detail, advice=f"Name one as catalyst: {', '.join(partners)}.", partners=list(partners)
+    )
+
+
+def with_floor(sheet: CureSheet, temperature_min: float | None) -> CureSheet:
+    """A sheet whose one least temperature serves both for laying up and for curing."""
+    if temperature_min is None:
+        return sheet
+    return replace(
+        sheet,
+        apply_min=sheet.apply_min if sheet.apply_min is not None else temperature_min,
+        cure_min=sheet.cure_min if sheet.cure_min is not None else temperature_min,
+    )

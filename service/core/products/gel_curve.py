@@ -1,0 +1,74 @@
+"""A cure sheet's gel law along temperature, at the percents that matter: to be drawn and read.
+
+It reaches as far beyond the sheet's own gel times as the law is trusted, and no farther.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ..amounts.quantities import ZERO_C
+from .cure_sheet import CureSheet
+from .gel_law import EXTRAPOLATED_K, GelLaw, Span, gel_span
+
+STEP_K = 0.5
+"""Between two points of a curve: a smooth line on any screen."""
+ROW_K = 5.0
+"""Between two rows of a table, on whole fives of °C."""
+MOST_CURVES = 5
+"""More lie too close to be told apart."""
+
+
+@dataclass(frozen=True)
+class Curve:
+    """Gel time by temperature at one percent (None where nothing is dosed): (K, span in s)."""
+
+    percent: float | None
+    points: tuple[tuple[float, Span], ...]
+
+
+def curves(sheet: CureSheet, law: GelLaw) -> list[Curve]:
+    """The law at each percent of `percents`, over the temperatures that it is trusted at."""
+    return [_curve(law, percent, _temperatures(law)) for percent in percents(sheet, law)]
+
+
+def table(sheet: CureSheet, law: GelLaw) -> list[Curve]:
+    """As `curves`, at whole fives of °C alone: what a person reads off."""
+    low, high = reach(law)
+    first = -(-(low - ZERO_C) // ROW_K)
+    heats = [ZERO_C + ROW_K * n for n in range(int(first), int((high - ZERO_C) // ROW_K) + 1)]
+    return [_curve(law, percent, heats) for percent in percents(sheet, law)]
+
+
+def reach(law: GelLaw) -> tuple[float, float]:
+    """From and to which temperature in K the law is trusted."""
+    low, high = law.temperatures
+    return low - EXTRAPOLATED_K, high + EXTRAPOLATED_K
+
+
+def percents(sheet: CureSheet, law: GelLaw) -> list[float | None]:
+    """The limits of the sheet and the percents of its gel times, least first; at most five."""
+    if law.percent is None:
+        return [None]
+    low, high = sheet.percent_limits
+    told = {p.percent for p in sheet.gel_points if p.percent and low <= p.percent <= high}
+    found: list[float | None] = [*sorted({low, high} | told)]
+    if len(found) <= MOST_CURVES:
+        return found
+    return [found[round(n * (len(found) - 1) / (MOST_CURVES - 1))] for n in range(MOST_CURVES)]
+
+
+def middle(law: GelLaw, drawn: Sequence[Curve]) -> Curve:
+    """The curve that lies nearest to the sheet's own gel times: the one to draw a band about."""
+    return min(drawn, key=lambda curve: abs((curve.percent or 0) - (law.percent or 0)))
+
+
+def _temperatures(law: GelLaw) -> list[float]:
+    low, high = reach(law)
+    steps = round((high - low) / STEP_K)
+    return [low + (high - low) * n / steps for n in range(steps + 1)]
+
+
+def _curve(law: GelLaw, percent: float | None, heats: Sequence[float]) -> Curve:
+    return Curve(percent, tuple((T, gel_span(law, T, percent)) for T in heats))

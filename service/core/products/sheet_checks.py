@@ -1,0 +1,162 @@
+"""What a cure sheet can't do without, and what can't all be true of it."""
+
+from __future__ import annotations
+
+from ..errors import CureSheetInconsistent, CureSheetMissing, Refusal, gather
+from .cure_sheet import LEAST_GEL_S, LEAST_PERCENT, PERCENT_NEVER_OVER, CureSheet
+
+
+def check(sheet: CureSheet) -> None:
+    """Refuse a sheet that says too little, or contradicts itself.
+
+    Raises:
+        CureSheetMissing: a figure that this kind of mix can't do without.
+        CureSheetInconsistent: figures that can't all be true.
+    """
+    gather(*(fault for fault in _faults(sheet) if fault))
+
+
+def _faults(sheet: CureSheet) -> list[Refusal | None]:
+    return [
+        _mix_fault(sheet),
+        *_size_faults(sheet),
+        _gel_points_fault(sheet),
+        _percent_fault(sheet),
+        _temperature_fault(sheet),
+        _stages_fault(sheet),
+        _post_cure_fault(sheet),
+    ]
+
+
+def _mix_fault(sheet: CureSheet) -> Refusal | None:
+    if sheet.mix.kind == "two_part" and not (sheet.mix.parts and sheet.mix.by):
+        return CureSheetMissing(
+            "A two-part product needs its ratio, and whether that is by mass or by volume.",
+            advice="Give mix.parts such as [100, 25] and mix.by 'mass' or 'volume'.",
+            pointer="/cure/mix",
+        )
+    if sheet.mix.kind != "two_part" and sheet.mix.parts:
+        return CureSheetInconsistent(
+            f"A {sheet.mix.kind} product has no parts.",
+            advice="Leave mix.parts out, or set mix.kind to 'two_part'.",
+            pointer="/cure/mix/parts",
+        )
+    if sheet.mix.kind == "one_part" and sheet.partners:
+        return CureSheetInconsistent(
+            "A one-part product is mixed with nothing.",
+            advice="Leave 'with' out.",
+            pointer="/cure/with",
+        )
+    return None
+
+
+def _size_faults(sheet: CureSheet) -> list[Refusal | None]:
+    """Refuse figures that every sum divides by, or takes the logarithm of, at or below zero."""
+    sizes = [
+        ("mix/parts", LEAST_PERCENT, min(sheet.mix.parts or (1.0,))),
+        ("reference/catalyst_percent", LEAST_PERCENT, sheet.reference_percent),
+        ("catalyst_percent_min", LEAST_PERCENT, sheet.percent_min),
+        ("gel_mass", 1, sheet.gel_mass),
+        ("pot_max", 1, sheet.pot_max),
+        ("film_gel", LEAST_GEL_S, sheet.film_gel),
+        *(
+            size
+            for number, point in enumerate(sheet.gel_points)
+            for size in (
+                (f"gel_times/{number}/catalyst_percent", LEAST_PERCENT, point.percent),
+                (f"gel_times/{number}", LEAST_GEL_S, point.shortest),
+            )
+        ),
+    ]
+    return [_too_small(place) for place, least, size in sizes if size is not None and size < least]
+
+
+def _too_small(place: str) -> Refusal:
+    return CureSheetInconsistent(
+        f"'{place}' is nothing, or next to it.",
+        advice="Write it as the data sheet prints it, or leave it out.",
+        pointer=f"/cure/{place}",
+    )
+
+
+def _gel_points_fault(sheet: CureSheet) -> Refusal | None:
+    if sheet.mix.kind == "one_part":
+        return None
+    if not sheet.gel_points:
+        return CureSheetMissing(
+            "The sheet has no gel time.",
+            advice="Give at least one of the data sheet's gel times with its temperature.",
+            pointer="/cure/gel_times",
+        )
+    wants_percent = sheet.mix.kind == "catalysed"
+    for number, point in enumerate(sheet.gel_points):
+        if (point.percent is not None) != wants_percent:
+            return CureSheetInconsistent(
+                "A catalysed product's gel time needs its catalyst percent."
+                if wants_percent
+                else "A two-part product's gel time has no catalyst percent.",
+                advice="Write the gel times as the data sheet prints them.",
+                pointer=f"/cure/gel_times/{number}/catalyst_percent",
+            )
+        if point.shortest > point.longest:
+            return CureSheetInconsistent(
+                "The gel time's range runs backwards.",
+                advice="Put the shorter time in 'from'.",
+                pointer=f"/cure/gel_times/{number}",
+            )
+    return None
+
+
+def _percent_fault(sheet: CureSheet) -> Refusal | None:
+    low, high = sheet.percent_limits
+    if low > high:
+        return CureSheetInconsistent(
+            f"The least percent, {low:g}, is over the greatest, {high:g}.",
+            advice="Check catalyst_percent_min and catalyst_percent_max.",
+            pointer="/cure/catalyst_percent_min",
+        )
+    if sheet.mix.kind == "catalysed" and high > PERCENT_NEVER_OVER:
+        return CureSheetInconsistent(
+            f"{high:g} % of catalyst: over {PERCENT_NEVER_OVER:g} % it may never cure.",
+            advice="Check the percent; it is of resin mass.",
+            pointer="/cure/catalyst_percent_max",
+        )
+    return None
+
+
+def _temperature_fault(sheet: CureSheet) -> Refusal | None:
+    lows = [t for t in (sheet.apply_min, sheet.cure_min) if t is not None]
+    if sheet.temperature_max is not None and lows and max(lows) >= sheet.temperature_max:
+        return CureSheetInconsistent(
+            "The least temperature is not below the greatest.",
+            advice="Check apply_min, cure_min and temperature_max.",
+            pointer="/cure/temperature_max",
+        )
+    return None
+
+
+def _stages_fault(sheet: CureSheet) -> Refusal | None:
+    times = {name: stage.time for name, stage in sheet.stages if stage.temperature is None}
+    for first, then in (
+        ("recoat_opens", "recoat_closes"),
+        ("recoat_opens", "full_cure"),
+        ("sandable", "full_cure"),
+    ):
+        if first in times and then in times and times[first] > times[then]:
+            return CureSheetInconsistent(
+                f"'{first}' comes after '{then}'.",
+                advice="Check the milestones against the data sheet.",
+                pointer=f"/cure/milestones/{first}",
+            )
+    return None
+
+
+def _post_cure_fault(sheet: CureSheet) -> Refusal | None:
+    wanted = sheet.post_cure
+    if wanted is None or wanted.low < wanted.high:
+        return None
+    return CureSheetInconsistent(
+        "The post-cure's least temperature is not below its greatest.",
+        advice="Give the band that the data sheet allows: 60 ± 5 °C is from 55 to 65 °C.",
+        pointer="/cure/post_cure/from",
+    )

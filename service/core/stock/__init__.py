@@ -1,0 +1,1 @@
+"""Stock: a lot's life, first expired first out, and what is reserved."""

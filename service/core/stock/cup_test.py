@@ -1,0 +1,86 @@
+"""The cup test: a lot's gel time measured in a cup, against its cure sheet.
+
+Bounds are the trade's (common practice, no source): the mass within 20 % of the sheet's
+test mass, two cups within 15 %, the verdict good for 30 days.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from ..errors import Invalid
+
+Verdict = Literal["use", "caution", "hold", "scrap"]
+Condition = Literal["normal", "lumps", "strings", "skin"]
+
+CONDITIONS: tuple[Condition, ...] = ("normal", "lumps", "strings", "skin")
+MASS_TOLERANCE = 0.20
+CUPS_TOLERANCE = 0.15
+FACTOR_MOST = 1000
+"""Over a thousand times sooner or later than the sheet, the test itself was written wrong."""
+LAPSES_AFTER_S = 30 * 86_400
+TAKEN_UP_WITHIN_S = 7 * 86_400
+"""A test this long after a pot still replaces its assumed factor of 1, flagged; never later."""
+
+
+@dataclass(frozen=True)
+class Result:
+    """A lot factor (measured over expected gel time), its verdict, and what to do."""
+
+    factor: float
+    verdict: Verdict
+    advice: str
+
+
+def judge(
+    gel_times: Sequence[float],
+    expected: float,
+    mass: float,
+    gel_mass: float,
+    condition: Condition = "normal",
+) -> Result:
+    """Judge one or two cups.
+
+    Args:
+        gel_times: measured, s. expected: the sheet's for the same temperature and percent, s.
+        mass, gel_mass: of the cup and of the sheet's test, mg of resin.
+        condition: what the resin looked like.
+
+    Raises:
+        Invalid: no cup, no time, a cup of another size, two cups that do not agree, or
+            times that have nothing to do with the sheet's.
+    """
+    if not 1 <= len(gel_times) <= 2:
+        raise Invalid("A cup test has one or two gel times.", advice="Give one, or two cups.")
+    if min(gel_times) <= 0:
+        raise Invalid("A cup gels in no time.", advice="Time it from the stirring to the gel.")
+    if abs(mass - gel_mass) > MASS_TOLERANCE * gel_mass:
+        raise Invalid(
+            f"A cup of {mass / 1e3:.0f} g can't be held against a gel time of "
+            f"{gel_mass / 1e3:.0f} g.",
+            advice=f"Test with {gel_mass / 1e3:.0f} g, give or take a fifth: mass makes heat.",
+        )
+    low, high = min(gel_times), max(gel_times)
+    if high - low > CUPS_TOLERANCE * (sum(gel_times) / len(gel_times)):
+        raise Invalid(
+            "The two cups differ by more than 15 %.", advice="Weigh again, and test two more."
+        )
+    factor = sum(gel_times) / len(gel_times) / expected
+    if not 1 / FACTOR_MOST <= factor <= FACTOR_MOST:
+        raise Invalid(
+            f"By the sheet it gels in {expected:.3g} s: nothing like what was timed.",
+            advice="Check the percent, the temperature and the times.",
+        )
+    return _verdict(factor, condition)
+
+
+def _verdict(factor: float, condition: Condition) -> Result:
+    if condition != "normal":
+        return Result(factor, "scrap", f"{condition.capitalize()} in the resin: scrap the lot.")
+    if 0.8 <= factor <= 1.25:
+        return Result(factor, "use", "As the sheet says; doses use the factor.")
+    if 0.67 <= factor <= 1.5:
+        return Result(factor, "caution", "Drifting: doses use the factor; use it first.")
+    return Result(factor, "hold", "Suspect: held. Test again, ask the maker, or scrap it.")

@@ -1,0 +1,1 @@
+"""Layups in the store: rows, records, milestones reached."""

@@ -1,0 +1,1 @@
+"""The database engine: connections, transactions, locks, columns, queries."""

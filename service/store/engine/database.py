@@ -1,0 +1,266 @@
+"""The store's connection and its transactions: one writer at a time, on either database.
+
+On SQLite a write begins with BEGIN IMMEDIATE, on PostgreSQL with an advisory lock that
+ends with the transaction, so what an act has read is still so when it writes. A connection
+is kept for each thread.
+"""
+
+from __future__ import annotations
+
+import random
+import threading
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any, TypeVar
+
+from peewee import (
+    Database,
+    DatabaseError,
+    DatabaseProxy,
+    ImproperlyConfigured,
+    OperationalError,
+)
+
+from ...core import errors
+from .engine_faults import clashed, lost, opens, translated
+from .faults import NotAStore, WrongVersion
+from .files import check_or_mark
+from .postgresql import Postgresql
+from .sqlite import Sqlite
+from .versions import code_version, schema_version, version_matches
+
+db = DatabaseProxy()
+"""The store in use; `open_store` binds it."""
+
+PATIENCE_S = 5.0
+"""How long a write waits for the one before it."""
+
+_WAIT_TO_WRITE = """
+    SELECT set_config('lock_timeout', %s, true), pg_advisory_xact_lock(4785327002),
+        CASE current_setting('synchronous_commit') WHEN 'off'
+            THEN set_config('synchronous_commit', 'on', true) END
+"""
+"""What was answered is on the disk: PostgreSQL's manual ('Write Ahead Log', under 'Server
+Configuration') says of `synchronous_commit` that success is reported once the log is flushed unless
+it is off, which a role or a database may have; so a write turns it on. Of `fsync` it says that a
+power cut may damage everything where that is off; it is the server's own to set.
+"""
+_SCHEME = "sqlite:///"
+
+_PAUSES_S = (0.02, 0.1, 0.5)
+"""How long a write that clashed with another rests before it is tried again."""
+
+_open = threading.local()
+_Made = TypeVar("_Made")
+
+
+def open_store(url: str) -> Database:
+    """Open a store and bind `db` to it; its tables may still want `migrate_forward`.
+
+    Args:
+        url: `sqlite:///path`, a plain path, or `postgresql://…`.
+
+    Raises: NotAStore when it is something else, or damaged; the file is left untouched.
+    """
+    path = sqlite_path(url)
+    if path is None:
+        database: Database = Postgresql(url, PATIENCE_S)
+    else:
+        check_or_mark(path)
+        database = Sqlite(path, PATIENCE_S)
+    try:
+        with translated():
+            _reach(database)
+    except BaseException:
+        database.close()
+        raise
+    db.initialize(database)
+    return database
+
+
+@contextmanager
+def opened(url: str) -> Iterator[Database]:
+    """A store in use for a while; after it, the one that was in use before.
+
+    Raises: as `open_store`.
+    """
+    before = db.obj
+    database = open_store(url)
+    try:
+        yield database
+    finally:
+        database.close()
+        if before is not None:
+            db.initialize(before)
+
+
+def sqlite_path(url: str) -> Path | None:
+    """The file of a store's address; None for one on PostgreSQL.
+
+    Raises: NotAStore for an address of another kind.
+    """
+    if url.startswith("postgresql://"):
+        return None
+    if "://" in url and not url.startswith(_SCHEME):
+        raise NotAStore(
+            f"'{url.partition('://')[0]}' is no kind of store.",
+            advice="Use sqlite:///path or postgresql://…",
+        )
+    return Path(url.removeprefix(_SCHEME)).absolute()
+
+
+def _reach(database: Database) -> None:
+    """See that the store answers.
+
+    Raises: NotAStore where its driver is not installed, or nothing answers.
+    """
+    try:
+        if schema_version(database) == 0 and isinstance(database, Postgresql):
+            _see_its_schema(database)
+    except ImproperlyConfigured as error:
+        raise NotAStore(
+            "The driver of PostgreSQL is not installed.",
+            advice="Install it: pip install 'cureyard[postgresql]'.",
+        ) from error
+    except OperationalError as error:
+        if opens(error):
+            raise
+        raise NotAStore(
+            f"The store can't be opened: {str(error).strip()}.",
+            advice="Check CUREYARD_DATABASE, and that its server runs.",
+        ) from error
+
+
+def _see_its_schema(database: Postgresql) -> None:
+    (schema,) = database.execute_sql("SELECT current_schema()").fetchone()
+    if schema is None:
+        raise NotAStore(
+            "The database has no schema to keep a store in.",
+            advice="If a restore broke off, rename the one it kept: "
+            "ALTER SCHEMA before_… RENAME TO public.",
+        )
+
+
+@contextmanager
+def writing() -> Iterator[None]:
+    """A transaction that may write: all of it happens, or nothing.
+
+    Inside another it joins that one, and is undone with it.
+
+    Raises: errors.Busy when others wrote for longer than `PATIENCE_S`; errors.StoreFull;
+    WrongVersion when the tables were changed under a running program.
+    """
+    if _kind() == "reading":
+        raise RuntimeError("a write can't begin inside a read: what it read may be old")
+    if _kind() == "writing":
+        yield
+        return
+    with translated(), _transaction("writing", _begin_write):
+        yield
+
+
+def write(act: Callable[[], _Made], *, known: bool = False) -> _Made:
+    """Do an act in one transaction, and again where the engine undid it for another's sake.
+
+    Args:
+        act: must leave what it was given as it was.
+        known: whether an act that was done already says so instead of doing it twice. It is
+            then also tried again where the connection broke off in its commit.
+
+    Raises: as `writing`; errors.Unsure when it may have been done.
+    """
+    unsure = False
+    for pause in (*_PAUSES_S, None):
+        try:
+            with writing():
+                return act()
+        except errors.Busy as busy:
+            broke_off = isinstance(busy, errors.Unsure)
+            unsure = unsure or broke_off
+            if pause is None or not (clashed(busy.__cause__) or (known and broke_off)):
+                raise _unsure() if unsure else busy from busy.__cause__
+            time.sleep(pause * random.random())  # noqa: S311 (so that two do not clash again)
+    raise AssertionError("the last try returns or raises")
+
+
+@contextmanager
+def reading() -> Iterator[None]:
+    """One snapshot over several selects; inside another transaction it joins that one.
+
+    Raises: errors.Busy.
+    """
+    if _kind() is not None:
+        yield
+        return
+    with translated(), _transaction("reading", _begin_read):
+        yield
+
+
+def remembered() -> dict[Any, Any] | None:
+    """What this thread's transaction found that nobody else can change until it ends.
+
+    None outside a transaction. Whoever changes such a row clears it.
+    """
+    found: dict[Any, Any] | None = getattr(_open, "found", None)
+    return found
+
+
+def _kind() -> str | None:
+    return getattr(_open, "kind", None)
+
+
+@contextmanager
+def _transaction(kind: str, begin: Any) -> Iterator[None]:
+    _open.kind, _open.found = kind, {}
+    try:
+        with begin():
+            yield
+    finally:
+        _open.kind = _open.found = None
+
+
+@contextmanager
+def _begin_write() -> Iterator[None]:
+    if hasattr(db, "pragma"):
+        with db.transaction("IMMEDIATE"):
+            _check_version()
+            yield
+    else:
+        with _certain(), db.transaction("READ COMMITTED"):  # a select sees what was waited for
+            db.execute_sql(_WAIT_TO_WRITE, (f"{db.timeout:.3f}s",))
+            _check_version()
+            yield
+            _open.committing = True
+
+
+@contextmanager
+def _certain() -> Iterator[None]:
+    """Tell a connection that broke off in the commit itself from one that did before it."""
+    _open.committing = False
+    try:
+        yield
+    except DatabaseError as error:
+        if _open.committing and lost(error):
+            raise _unsure() from error
+        raise
+
+
+def _unsure() -> errors.Unsure:
+    return errors.Unsure(
+        "The store's database broke off as it was written to: it may have been done.",
+        advice="Look whether it was before doing it again.",
+    )
+
+
+def _begin_read() -> Any:
+    return db.transaction() if hasattr(db, "pragma") else db.transaction("REPEATABLE READ")
+
+
+def _check_version() -> None:
+    if not version_matches(db):
+        raise WrongVersion(
+            f"The store is at version {schema_version(db)}, this program at {code_version()}.",
+            advice="Stop this program and start the newer one; it brings the store along.",
+        )

@@ -1,0 +1,1 @@
+"""Stock in the store: the ledger, lots, needs, jobs."""

@@ -1,0 +1,78 @@
+"""Which lines of the ledger may still be undone, and which only together."""
+
+from __future__ import annotations
+
+from ...core import errors
+from ..tables import Movement
+from .jobs import drawn_of
+from .standing import counted_since, is_reversed, standing
+
+
+def undone_together(movement_id: int, *, whole_batch: bool) -> list[Movement]:
+    """The lines that are undone with a line: itself, or all that its pot drew.
+
+    Raises: errors.UnknownReference; errors.PartOfBatch when it was drawn for a pot and the
+    whole of that was not asked for.
+    """
+    line = Movement.get_or_none(Movement.id == movement_id)
+    if line is None:
+        raise errors.UnknownReference(
+            f"There is no movement {movement_id}.",
+            advice="Look up its id in the lot's movements.",
+            pointer="/reverses",
+        )
+    if line.batch_id is None or line.kind == "reversal" or is_reversed(line.id):
+        return [line]
+    if not whole_batch:
+        raise errors.PartOfBatch(
+            f"Movement {movement_id} was drawn for pot {line.batch_id}.",
+            advice="If the pot was never mixed, say 'not mixed' of it: that undoes all its draws.",
+            batch=line.batch_id,
+        )
+    return list(standing().where(Movement.batch == line.batch_id).order_by(Movement.id))
+
+
+def refuse_if_final(line: Movement) -> None:
+    """Refuse to undo a line that a later one builds on.
+
+    Raises: errors.Invalid for a reversal; errors.AlreadyExists when it was reversed;
+    errors.CountedSince; errors.ShortStock for a delivery that was drawn from, or a draw of
+    which something came back.
+    """
+    if line.kind == "reversal":
+        raise errors.Invalid(
+            f"Movement {line.id} is itself a reversal.",
+            advice="Enter the movement again instead.",
+            pointer="/reverses",
+        )
+    if is_reversed(line.id):
+        raise errors.AlreadyExists(f"Movement {line.id} was reversed before.")
+    if _counted_since(line):
+        raise errors.CountedSince(
+            f"The lot was counted after movement {line.id}, so the count already holds the truth.",
+            advice="Count the lot again.",
+            lot=line.lot_id,
+        )
+    if line.kind == "receipt" and _used(line):
+        raise errors.ShortStock(
+            f"The delivery of movement {line.id} was drawn from.",
+            advice="Reverse what was drawn first, or count the lot.",
+            lot=line.lot_id,
+        )
+    if line.kind == "draw" and line.job_id and drawn_of(line.job_id, line.lot_id) < -line.amount:
+        raise errors.ShortStock(
+            f"Some of what movement {line.id} drew came back.",
+            advice="Reverse the return first, or count the lot.",
+            lot=line.lot_id,
+        )
+
+
+def _counted_since(line: Movement) -> bool:
+    """Whether a standing count, recorded later, was made at or after the line's moment."""
+    moment = line.at if line.counted_at is None else line.counted_at
+    return counted_since(line.lot_id, moment, after=line.id)
+
+
+def _used(receipt: Movement) -> bool:
+    others = standing().where(Movement.lot == receipt.lot_id, Movement.id != receipt.id)
+    return bool(others.exists())

@@ -1,0 +1,1 @@
+"""Upkeep of a store: migrations, backup, restore, transfer, proofs."""

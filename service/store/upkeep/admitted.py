@@ -1,0 +1,131 @@
+"""Who may ask of a store, read out of it and carried into the one that takes its place.
+
+A backup knows nothing of what came after it. Restored as it is, it would know none of the tokens
+made since, know again those revoked since, and let everybody in if it is older than the first.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Iterable
+from contextlib import closing
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from peewee import DatabaseError
+
+from ..engine.engine_faults import of_the_moment
+from ..engine.faults import NoBackup
+from ..tables import Feed, FeedEnd, Token, TokenEnd
+
+Rows = Callable[[str], Iterable[Any]]
+"""Runs a select on a store, in use or not, and gives its rows."""
+
+_WHO = ("recorded_at", "who", "verified")
+_TOKEN = ("name", "role", "secret_hash", "page_hash", *_WHO)
+_END = ("reason", *_WHO)
+
+
+@dataclass(frozen=True)
+class Admitted:
+    """Who may ask of a store.
+
+    Attributes:
+        tokens: the rows of all that were made, the oldest first.
+        ended: the rows that revoked some, by the hash of the token's secret.
+        feeds_ended: the same of calendar feeds.
+    """
+
+    tokens: tuple[dict[str, Any], ...] = ()
+    ended: tuple[tuple[str, dict[str, Any]], ...] = ()
+    feeds_ended: tuple[tuple[str, dict[str, Any]], ...] = ()
+
+
+class Carried(NamedTuple):
+    """How many tokens, and revocations of tokens and feeds, were carried over."""
+
+    tokens: int = 0
+    revocations: int = 0
+
+
+def in_file(path: Path, *, whole: bool = False) -> Admitted | None:
+    """Those of an SQLite store; None where it can't be read.
+
+    Args:
+        whole: whether nobody writes the file and nothing of it is in a log beside it, so that no
+            file need be made beside it either.
+    """
+    if not path.exists():
+        return Admitted()
+    address = f"{path.absolute().as_uri()}?{'immutable=1' if whole else 'mode=rw'}"
+    try:
+        with closing(sqlite3.connect(address, uri=True)) as file:
+            names = file.execute("SELECT name FROM sqlite_master WHERE type = 'table'")
+            return _read({name for (name,) in names}, file.execute)
+    except sqlite3.Error:
+        return None
+
+
+def in_database(db: Any) -> Admitted | None:
+    """Those of a store that is open; None where they can't be read."""
+    try:
+        return _read(set(db.get_tables()), lambda sql: db.execute_sql(sql).fetchall())
+    except DatabaseError as error:
+        if of_the_moment(error):
+            raise
+        return None
+
+
+def carry(old: Admitted) -> Carried:
+    """Make the store in use know whom another knew; what it has of them already stays as it is.
+
+    Raises: NoBackup: the rows are none that a store takes, as in a damaged one.
+    """
+    try:
+        return _carry(old)
+    except (DatabaseError, TypeError, OverflowError) as error:
+        raise NoBackup(
+            "The tokens of the store that is there are damaged.",
+            advice="Leave them behind with --without-tokens; nothing was changed.",
+        ) from error
+
+
+def _carry(old: Admitted) -> Carried:
+    rows: Any = Token.select(Token.secret_hash).tuples()
+    known = {hash_ for (hash_,) in rows}
+    new = [row for row in old.tokens if row["secret_hash"] not in known]
+    for row in new:
+        Token.create(**row)
+    revoked = _end(Token, TokenEnd, "token", old.ended)
+    return Carried(len(new), revoked + _end(Feed, FeedEnd, "feed", old.feeds_ended))
+
+
+def _end(of: Any, ends: Any, name: str, ended: Iterable[tuple[str, dict[str, Any]]]) -> int:
+    """Revoke what another store has revoked, and this one has not; how many."""
+    ids = dict(of.select(of.secret_hash, of.id).tuples())
+    over = {row[0] for row in ends.select(getattr(ends, f"{name}_id")).tuples()}
+    mine = [(ids[hash_], row) for hash_, row in ended if ids.get(hash_, 0) not in {0, *over}]
+    for of_id, row in mine:
+        ends.create(**{name: of_id}, **row)
+    return len(mine)
+
+
+def _read(tables: set[str], rows: Rows) -> Admitted:
+    if "token" not in tables:  # of a program that knew no tokens
+        return Admitted()
+    tokens = rows(f"SELECT {', '.join(_TOKEN)} FROM token ORDER BY id")  # noqa: S608
+    return Admitted(
+        tuple(dict(zip(_TOKEN, row, strict=True)) for row in tokens),
+        _ended("token", rows),
+        _ended("feed", rows) if "feed" in tables else (),
+    )
+
+
+def _ended(name: str, rows: Rows) -> tuple[tuple[str, dict[str, Any]], ...]:
+    columns = ", ".join(f"e.{column}" for column in _END)
+    sql = f"""
+        SELECT o.secret_hash, {columns} FROM {name}_end e JOIN {name} o ON o.id = e.{name}_id
+        ORDER BY e.id
+    """  # noqa: S608 (our own names)
+    return tuple((hash_, dict(zip(_END, row, strict=True))) for hash_, *row in rows(sql))

@@ -1,0 +1,124 @@
+"""A store taken over to another address: every row with its id, and both sides held equal."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator
+from itertools import islice
+from typing import Any
+
+from peewee import sort_models  # type: ignore[attr-defined]  # the stubs leave it out
+
+from ..engine.database import opened, writing
+from ..engine.engine_faults import translated
+from ..engine.faults import NoBackup
+from ..engine.locks import PATIENCE_S, alone
+from ..tables import MODELS
+from .account import Account, account
+from .migrate import migrate_forward
+from .soundness import references_lead_somewhere
+
+ROWS = 1000
+"""Rows that are read and written at a time."""
+
+
+def move(db: Any, url: str, patience_s: float = PATIENCE_S) -> Account:
+    """Take the store in use over to an address where there is none.
+
+    Nobody may serve or write it meanwhile. It stays as it is.
+
+    Args:
+        patience_s: how long to wait for another process to finish with either.
+
+    Returns:
+        What the new store amounts to.
+
+    Raises: StoreUnusable, Busy, StoreFull; then there is no row at the new address.
+    """
+    with alone(db, patience_s), writing():
+        _see_that_it_can_be_taken(db)
+        digests = {table: digest(db, table) for table in _tables()}
+        with opened(url) as other:
+            if other.database == db.database:
+                raise NoBackup("It is there already.", advice="Name another address.")
+            migrate_forward(other, patience_s=patience_s)
+            with translated(), alone(other, patience_s), other.transaction():
+                _fill(db, other)
+                _compare(digests, other)
+            found = account(other)
+    return found
+
+
+def _see_that_it_can_be_taken(db: Any) -> None:
+    """The other database refuses rows that point at nothing, whichever comes first."""
+    astray = references_lead_somewhere(db)
+    if astray:
+        raise NoBackup(
+            f"It can't be taken over: {astray[0]}.",
+            advice="See all that is wrong with 'cureyard prove'.",
+        )
+
+
+def digest(db: Any, table: str) -> str:
+    """A hash of a table's rows in the order of their ids: equal on either database."""
+    hashed = hashlib.sha256()
+    for row in _rows(db, table):
+        hashed.update(repr(row).encode())
+    return hashed.hexdigest()
+
+
+def _tables() -> list[str]:
+    """Every table, after those that it points at."""
+    return [model._meta.table_name for model in sort_models(MODELS)]
+
+
+def _columns(table: str) -> list[str]:
+    (model,) = (model for model in MODELS if model._meta.table_name == table)
+    return [field.column_name for field in model._meta.sorted_fields]
+
+
+def _rows(db: Any, table: str) -> Iterator[tuple[Any, ...]]:
+    columns, after = ", ".join(f'"{column}"' for column in _columns(table)), 0
+    while True:
+        rows = db.execute_sql(
+            f'SELECT id, {columns} FROM "{table}" WHERE id > {after}'  # noqa: S608 (our own names)
+            f" ORDER BY id LIMIT {ROWS}"
+        ).fetchall()
+        yield from (tuple(row[1:]) for row in rows)
+        if len(rows) < ROWS:
+            return
+        after = rows[-1][0]
+
+
+def _fill(db: Any, other: Any) -> None:
+    for table in _tables():
+        if other.execute_sql(f'SELECT 1 FROM "{table}" LIMIT 1').fetchone():  # noqa: S608
+            raise NoBackup(
+                "There is a store at that address already.",
+                advice="Name a new file, or an empty database.",
+            )
+        columns = _columns(table)
+        named = ", ".join(f'"{column}"' for column in columns)
+        places = ", ".join([other.param] * len(columns))
+        insert = f'INSERT INTO "{table}" ({named}) VALUES ({places})'  # noqa: S608
+        rows = _rows(db, table)
+        while some := list(islice(rows, ROWS)):
+            other.cursor().executemany(insert, some)
+        if not hasattr(other, "pragma") and table != "yard":
+            _go_on_counting(other, table)
+
+
+def _go_on_counting(db: Any, table: str) -> None:
+    """The next id is after the greatest: PostgreSQL does not count what was given."""
+    db.execute_sql(
+        f"SELECT setval(pg_get_serial_sequence('{table}', 'id'), MAX(id)) FROM {table}"  # noqa: S608
+        " HAVING MAX(id) IS NOT NULL"
+    )
+
+
+def _compare(digests: dict[str, str], other: Any) -> None:
+    unlike = [table for table, kept in digests.items() if digest(other, table) != kept]
+    if unlike:
+        raise NoBackup(
+            f"Rows came over changed, in: {', '.join(unlike)}.", advice="Nothing was kept there."
+        )

@@ -1,0 +1,1 @@
+"""The yard in the store: people, tokens, feeds, logbook."""

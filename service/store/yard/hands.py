@@ -1,0 +1,66 @@
+"""Who acts: the name that goes beside every recorded row, and what that person may do."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Literal, get_args
+
+from ...core.errors import NotAllowed
+
+Role = Literal["viewer", "hand", "lead", "admin"]
+ROLES: tuple[Role, ...] = get_args(Role)
+"""Each may do what those before it may."""
+LONGEST_NAME = 64
+NAMES_ARE = f"Give 1 to {LONGEST_NAME} printable characters."
+
+
+@dataclass(frozen=True)
+class Hand:
+    """A person at work.
+
+    Attributes:
+        name: what is recorded beside what the person does.
+        verified: whether a login proved the name.
+        role: what the person may do; no more than a hand's work unless it is said.
+    """
+
+    name: str
+    verified: bool
+    role: Role = "hand"
+
+    def signed(self, now: int) -> dict[str, object]:
+        """The columns that say who recorded a row and when (epoch seconds)."""
+        return {"recorded_at": now, "who": self.name, "verified": self.verified}
+
+    def is_at_least(self, role: Role) -> bool:
+        """Whether the person may do what that role may."""
+        return ROLES.index(self.role) >= ROLES.index(role)
+
+    def must_be(self, role: Role, what: str = "That") -> None:
+        """Refuse what the person's role does not cover.
+
+        Args:
+            role: the least role that may.
+            what: is asked for, as a sentence begins.
+
+        Raises: NotAllowed, which says who may.
+        """
+        if not self.is_at_least(role):
+            above = ROLES[ROLES.index(role) + 1 :]
+            whom = " or ".join(_one(each) for each in (role, *above))
+            raise NotAllowed(
+                f"{what} takes {_one(role)}, and {self.name} is {_one(self.role)} here.",
+                advice=f"Ask {whom}.",
+                role=role,
+            )
+
+
+def is_name(text: str) -> bool:
+    """Whether a text can stand for a person: printable, not only signs, and not too long."""
+    name = text.strip()
+    return name.isprintable() and bool(re.search(r"\w", name)) and len(name) <= LONGEST_NAME
+
+
+def _one(role: Role) -> str:
+    return f"an {role}" if role == "admin" else f"a {role}"

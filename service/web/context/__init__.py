@@ -1,0 +1,1 @@
+"""What a request is answered with: who asks, when, in which units."""

@@ -1,0 +1,112 @@
+"""Moments and amounts as a page shows them: on the yard's clock, in the yard's units.
+
+A clock face is good to the step that its figure is: gel to 5 minutes, what follows to 15.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from datetime import datetime
+from typing import Literal
+
+from ...core.amounts import quantities
+from ...core.amounts.quantities import Kind
+from . import request
+
+Way = Literal["down", "near", "up"]
+
+GEL_STEP, STEP = 5, 15
+"""Minutes that a gel, and any later milestone, is good to."""
+
+_WHOLE: dict[Way, Callable[[float], int]] = {"down": math.floor, "near": round, "up": math.ceil}
+DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")  # not the machine's language
+_SIGNS = {
+    "degC": "°C", "degF": "°F", "delta_degF": "°F", "m**2": "m²", "ft**2": "ft²",
+    "g/m**2": "g/m²", "oz/yd**2": "oz/yd²", "oz/ft**2": "oz/ft²",
+}  # fmt: skip
+
+
+def stepped(moment: float, step: int = 1, way: Way = "near") -> int:
+    """The clock's next step of so many minutes, down, up or whichever is nearer; epoch s.
+
+    Every zone is whole quarters of an hour off, so steps of the epoch are steps of its clock.
+    """
+    return _WHOLE[way](moment / (60 * step)) * 60 * step
+
+
+def clock(moment: float | None, step: int = 1, way: Way = "near") -> str:
+    """`14:35` today, else `Tue 14:35`, or `2026-03-04 14:35` a week off; None as nothing."""
+    if moment is None:
+        return ""
+    here, face = local(request.now()), local(stepped(moment, step, way))
+    days = (face.date() - here.date()).days
+    if days == 0:
+        return f"{face:%H:%M}"
+    return f"{DAYS[face.weekday()]} {face:%H:%M}" if abs(days) < 7 else f"{face:%Y-%m-%d %H:%M}"
+
+
+def since(moment: float, start: float, step: int = 1, way: Way = "near") -> str:
+    """`14:35`, or `Tue 02:35` where that is another day than the start's: on paper, for good."""
+    begun, face = local(start), local(stepped(moment, step, way))
+    if face.date() == begun.date():
+        return f"{face:%H:%M}"
+    return f"{DAYS[face.weekday()]} {face:%H:%M}"
+
+
+def away(moment: float, step: int = 1, way: Way = "near") -> str:
+    """`in 2 h 10 min`: how far off the face that `clock` shows is, as long as a page is fresh."""
+    left = (stepped(moment, step, way) - request.now()) / 60
+    hours, minutes = divmod(max(math.floor(left), 0), 60)
+    return f"in {f'{hours} h ' if hours else ''}{minutes} min"
+
+
+def day(moment: float) -> str:
+    """`Wed 2026-11-25`: the yard's day of a moment (epoch s)."""
+    face = local(moment)
+    return f"{DAYS[face.weekday()]} {face:%Y-%m-%d}"
+
+
+def iso(moment: float) -> str:
+    """A moment (epoch s) for a machine to read: RFC 3339 on the yard's clock."""
+    return local(moment).isoformat(timespec="seconds")
+
+
+def between(first: float, last: float, step: int = STEP) -> str:
+    """A stretch shown inwards: `14:30 to 15:15`; to the minute where it is under its steps."""
+    opens, closes = inwards(first, last, step)
+    same = local(opens).date() == local(closes).date()
+    return f"{clock(opens)} to {f'{local(closes):%H:%M}' if same else clock(closes)}"
+
+
+def inwards(first: float, last: float, step: int = STEP) -> tuple[int, int]:
+    """The ends of a stretch, each on the step inside it; on minutes where it is under its steps."""
+    opens, closes = stepped(first, step, "up"), stepped(last, step, "down")
+    if opens >= closes:
+        opens, closes = stepped(first, 1, "up"), stepped(last, 1, "down")
+    return opens, closes
+
+
+def amount(value: float | None, kind: Kind) -> str:
+    """A number in its kind's base unit as `12.5 kg`; None as nothing."""
+    if value is None:
+        return ""
+    shown = quantities.show(value, kind, request.units())
+    number, unit = float(shown["value"]), str(shown["unit"])
+    if unit == "kg" and 0 < abs(number) < 1:  # as a scale shows it
+        number, unit = number * 1000, "g"
+    if unit == "piece" and number != 1:
+        unit = "pieces"
+    places = 1 if unit in ("degC", "degF", "g") else 3
+    text = f"{number:.{places}f}".rstrip("0").rstrip(".")
+    return f"{'0' if text == '-0' else text} {_SIGNS.get(unit, unit)}"
+
+
+def words(name: str) -> str:
+    """A name as it is said: `recoat_opens` as `recoat opens`."""
+    return name.replace("_", " ").replace("-", " ")
+
+
+def local(moment: float) -> datetime:
+    """A moment (epoch s) on the yard's clock."""
+    return datetime.fromtimestamp(moment, request.zone())

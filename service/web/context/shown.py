@@ -1,0 +1,118 @@
+"""Facts as a record shows them that is read years later: whole dates, times taken, names."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Flask
+from markupsafe import Markup
+
+from ...core.amounts.quantities import AREAL_WEIGHT, DENSITY, LENGTH, MASS, SIZE, TEMPERATURE, Kind
+from . import clock_faces as faces
+from .clock_faces import Way
+
+
+def moment(at: float | None, step: int = 1, way: Way = "near") -> str:
+    """`2026-03-20 09:46` on the yard's clock; None as nothing."""
+    return "" if at is None else f"{faces.local(faces.stepped(at, step, way)):%Y-%m-%d %H:%M}"
+
+
+def when(at: float | None, step: int = 1, way: Way = "near") -> Markup:
+    """As `moment`, for a page: no line breaks in it, and a machine reads it too."""
+    return Markup() if at is None else _time(faces.stepped(at, step, way), "%Y-%m-%d %H:%M")
+
+
+def stretch(first: float, last: float) -> Markup:
+    """`2026-03-20 09:46 to 12:10`; the day again where it is another; once where both are one."""
+    opens, closes = faces.stepped(first), faces.stepped(last)
+    if opens == closes:
+        return when(opens)
+    same = faces.local(opens).date() == faces.local(closes).date()
+    return when(opens) + " to " + (_time(closes, "%H:%M") if same else when(closes))
+
+
+def window(held: dict[str, float]) -> Markup:
+    """A recoat window inwards, on quarters of an hour; on minutes if it is shorter than those."""
+    return stretch(*faces.inwards(held["from"], held["until"]))
+
+
+def lasting(seconds: float | None) -> str:
+    """A time taken as `25 min`, `2 h 10 min` or `180 d`; None as nothing."""
+    if seconds is None:
+        return ""
+    minutes = round(seconds / 60)
+    if minutes >= 48 * 60:
+        days, rest = divmod(minutes, 24 * 60)
+        return tied(f"{days} d" + (f" {rest // 60} h" if rest >= 60 else ""))
+    hours, rest = divmod(minutes, 60)
+    parts = [f"{hours} h" if hours else "", f"{rest} min" if rest or not hours else ""]
+    return tied(" ".join(filter(None, parts)))
+
+
+def tied(words: str) -> str:
+    """A number and its unit, which no line breaks between."""
+    return words.replace(" ", "\u00a0")
+
+
+def percent(value: float | None) -> str:
+    """`1.75 %`; None as nothing."""
+    return "" if value is None else tied(f"{float(value):.4g} %")
+
+
+def stock(pair: tuple[float, Kind]) -> str:
+    """An amount with the kind that it is counted in, as `12.5 kg`."""
+    return tied(faces.amount(*pair))
+
+
+def heat(kelvin: float | None) -> str:
+    """A temperature, as `19.5 °C`; None as nothing."""
+    return tied(faces.amount(kelvin, TEMPERATURE))
+
+
+def weight(mass: float | None) -> str:
+    """A mass, as `5 kg` or `40 g`; None as nothing."""
+    return tied(faces.amount(mass, MASS))
+
+
+def size(length: float | None) -> str:
+    """A small length, as `3 mm`; None as nothing."""
+    return tied(faces.amount(length, SIZE))
+
+
+def long(length: float | None) -> str:
+    """A length of roll, as `1.4 m`; None as nothing."""
+    return tied(faces.amount(length, LENGTH))
+
+
+def dense(density: float | None) -> str:
+    """A density, as `1.1 kg/L`; None as nothing."""
+    return tied(faces.amount(density, DENSITY))
+
+
+def areal(weight: float | None) -> str:
+    """A weight per area, as `450 g/m²`; None as nothing."""
+    return tied(faces.amount(weight, AREAL_WEIGHT))
+
+
+def plain(number: float) -> str:
+    """A number without needless zeros, as `25` or `7.5`."""
+    return f"{float(number):.4g}"
+
+
+def law_part(name: str, law: dict[str, Any]) -> str:
+    """One of the two figures of a gel law, in words."""
+    if name == "E":
+        return f"activation energy {law['activation_energy_kj_mol']:.3g} kJ/mol"
+    return f"order in catalyst {law['order']:.2g}"
+
+
+def add(app: Flask) -> None:
+    """Put what templates show records with into an application."""
+    for show in (when, stretch, window, lasting, percent, stock, heat, weight, size, long, dense,
+                 areal, plain, law_part):  # fmt: skip
+        app.add_template_filter(show)
+
+
+def _time(at: float, form: str) -> Markup:
+    face = faces.local(at)
+    return Markup("<time datetime='{}'>{}</time>").format(face.isoformat(), face.strftime(form))

@@ -1,0 +1,59 @@
+"""Wrong tokens, counted by the address that they come from, and slowed down.
+
+There is nothing to guess in a token; this keeps whoever tries from costing the others. A right
+token is never slowed down, however many wrong ones come from beside it: several people, a bell and
+a screen share an office's address. The count is of this process alone and is gone with it.
+"""
+
+from __future__ import annotations
+
+import ipaddress
+import math
+import time
+from functools import cached_property
+from typing import Any
+
+from ..problems.refusals import SlowDown
+
+MOST_A_MINUTE = 20
+
+
+class Failures:
+    """How often each address was wrong in the last minute."""
+
+    def count(self, address: str) -> None:
+        """Note that an address was wrong. Whoever is right is never asked here.
+
+        Raises: SlowDown, with the seconds after which it may be wrong again.
+        """
+        if self._limiter.hit(self._limit, _key(address)):
+            return
+        resets = self._limiter.get_window_stats(self._limit, _key(address)).reset_time
+        raise SlowDown(
+            "Too many wrong tokens came from your address.",
+            advice="Send the right one, which is answered at once, or ask an admin for a new one; "
+            "to try another, wait a minute.",
+            retry_after_s=max(1, math.ceil(resets - time.time())),
+        )
+
+    @cached_property
+    def _limiter(self) -> Any:
+        from limits.storage import MemoryStorage  # late: most days nobody is wrong
+        from limits.strategies import MovingWindowRateLimiter
+
+        return MovingWindowRateLimiter(MemoryStorage())
+
+    @cached_property
+    def _limit(self) -> Any:
+        from limits import RateLimitItemPerMinute
+
+        return RateLimitItemPerMinute(MOST_A_MINUTE)
+
+
+def _key(address: str) -> str:
+    """An address; of IPv6 its network, since one machine has all of that to choose from."""
+    try:
+        found = ipaddress.ip_address(address)
+    except ValueError:
+        return address
+    return str(ipaddress.ip_network((found, 64), strict=False)) if found.version == 6 else address

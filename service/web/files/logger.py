@@ -1,0 +1,120 @@
+"""A temperature logger's table as readings, with what was taken for what told beside them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime, tzinfo
+from typing import NamedTuple
+
+from ...acts.yard.tables import placed, refuse
+from ...core.errors import Invalid, Refusal
+from . import cells, days, grid, logger_head
+from .days import Order
+from .logger_head import Head
+
+
+class Line(NamedTuple):
+    """One reading: its row in the file, its moment, and temperature and humidity as text."""
+
+    row: int
+    at: datetime
+    temperature: str
+    humidity: str
+
+
+@dataclass(frozen=True)
+class Log:
+    """A logger's readings in the order of the file, and how its file was read."""
+
+    lines: list[Line]
+    notes: list[str]
+
+
+def read(text: str, clock: tzinfo, order: Order | None = None) -> Log:
+    """Read a logger's table.
+
+    Args:
+        text: headings, perhaps under some titles, then a reading a row.
+        clock: that moments are on which have no offset and whose heading names no clock.
+        order: whether days or months come first, where the dates leave it open.
+
+    Raises:
+        Unreadable: it is no table.
+        Invalid: columns or dates that may be two things; a row that is none; no reading at all.
+    """
+    table = grid.read(text, logger_head.is_known, logger_head.ADVICE)
+    head = logger_head.read(table.head[1])
+    order = order or days.order_of(_cell(row[1], head.moment[0]) for row in table.rows)
+    reader = _Reader(table, head, head.clock or clock, order)
+    lines = list(reader.lines())
+    refuse(reader.faults)
+    if not lines:
+        raise Invalid("The file has no readings.", advice=logger_head.ADVICE)
+    return Log(lines, [note for note in _notes(table, head, reader, order) if note])
+
+
+class _Reader:
+    """Goes through the rows, and remembers what it left out and what is wrong."""
+
+    def __init__(self, table: grid.Grid, head: Head, clock: tzinfo, order: Order | None) -> None:
+        self.table, self.head, self.clock, self.order = table, head, clock, order
+        self.faults: list[Refusal] = []
+        self.bare: list[int] = []
+
+    def lines(self) -> Iterator[Line]:
+        for number, found in self.table.rows:
+            try:
+                line = self._line(number, found)
+            except Invalid as fault:
+                self.faults.append(placed(fault, number))
+                continue
+            if line is None:
+                self.bare.append(number)
+            else:
+                yield line
+
+    def _line(self, number: int, found: list[str]) -> Line | None:
+        _check_width(found, len(self.head.names))
+        said = " ".join(_cell(found, i) for i in self.head.moment)
+        at = days.moment(said, self.order, self.clock)
+        heat = cells.plain(_cell(found, self.head.temperature), self.table.decimal_comma)
+        if not heat:
+            return None
+        damp = "" if self.head.humidity is None else _cell(found, self.head.humidity)
+        damp = cells.plain(damp.removesuffix("%").strip(), self.table.decimal_comma)
+        return Line(number, at, cells.with_unit(heat, self.head.unit), damp)
+
+
+def _cell(found: list[str], index: int) -> str:
+    return found[index].strip() if index < len(found) else ""
+
+
+def _check_width(found: list[str], columns: int) -> None:
+    """Refuse a row with more cells than columns: a decimal comma makes one too many."""
+    if any(cell.strip() for cell in found[columns:]):
+        raise Invalid(
+            f"It has {len(found)} cells for {columns} columns.",
+            advice="Write 18.5 with a point: a comma begins the next cell.",
+        )
+
+
+def _notes(table: grid.Grid, head: Head, reader: _Reader, order: Order | None) -> list[str]:
+    """What was taken for what, for the person to check."""
+    names = " and ".join(repr(head.names[i]) for i in head.moment)
+    heat = f"Temperature: {head.names[head.temperature]!r}" + f", in {head.unit}" * bool(head.unit)
+    first = {"dmy": "the day", "mdy": "the month"}
+    bare = reader.bare
+    return [
+        f"Headings in row {table.head[0]}." * (table.head[0] > 1),
+        table.note(),
+        f"Moments: {names}, on the clock of {_name(reader.clock)} where they have no offset.",
+        f"Dates begin with {first[order]}." if order else "",
+        f"{heat}.",
+        f"Not used: {', '.join(head.unused())}." * bool(head.unused()),
+        f"Left out, with no temperature: {len(bare)} rows, the first is {bare[0]}." if bare else "",
+    ]
+
+
+def _name(clock: tzinfo) -> str:
+    return str(getattr(clock, "key", None) or clock)

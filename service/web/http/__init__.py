@@ -1,0 +1,1 @@
+"""HTTP: access, guards, keys, versions, bodies, pages of a list."""

@@ -1,0 +1,120 @@
+"""Bodies read strictly: what JSON does not say plainly is refused, never guessed."""
+
+from __future__ import annotations
+
+import json
+import math
+from typing import Any, NoReturn
+
+from flask import request
+
+from ..problems.refusals import MediaType, Unreadable
+
+JSON_LIMIT = 1024 * 1024
+"""Bytes of JSON that are read."""
+
+CSV_LIMIT = 16 * 1024 * 1024
+"""Bytes of a table that are read."""
+
+NESTING_LIMIT = 32
+"""Lists and objects in each other: more than anything that is asked, and the same everywhere."""
+
+_PLAIN = "Send it again as plain JSON in UTF-8."
+
+
+def limit_body() -> None:
+    """Let a table be larger than JSON may be. Runs before every request."""
+    table = request.mimetype == "text/csv"
+    request.max_content_length = CSV_LIMIT if table else JSON_LIMIT
+
+
+def json_body() -> Any:
+    """The request's body as JSON.
+
+    Raises:
+        MediaType: it does not say that it is JSON, or is compressed.
+        Unreadable: it is not JSON, or not plain JSON.
+    """
+    if not request.is_json or request.content_encoding:
+        raise MediaType(
+            "A JSON body is wanted here.", advice="Send it with Content-Type: application/json."
+        )
+    return parse_json(request.get_data())
+
+
+def text_body() -> str:
+    """The request's body as text, such as a table of readings; a byte order mark is dropped.
+
+    Raises:
+        Unreadable: it is not UTF-8.
+    """
+    return _text(request.get_data())
+
+
+def parse_json(raw: bytes) -> Any:
+    """Read plain JSON.
+
+    Raises:
+        Unreadable: broken, nested too deep, not UTF-8, a name given twice, half a
+            character, or a number out of reach (NaN, infinity, 1e999, thousands of digits).
+    """
+    text = _text(raw)
+    try:
+        body = json.loads(
+            text, parse_constant=_no_number, parse_float=_float, object_pairs_hook=_object
+        )
+        if "\\u" in text:  # an escape can write half a character, which nothing can store
+            json.dumps(body, ensure_ascii=False).encode()
+    except RecursionError as error:
+        raise _too_deep() from error
+    except UnicodeEncodeError as error:
+        raise Unreadable("A text in the JSON has half a character.", advice=_PLAIN) from error
+    except json.JSONDecodeError as error:
+        where = f"line {error.lineno}, column {error.colno}"
+        raise Unreadable(f"The JSON is broken at {where}: {error.msg}.", advice=_PLAIN) from error
+    except ValueError as error:  # thousands of digits
+        raise Unreadable("A number in the JSON is out of reach.", advice=_PLAIN) from error
+    _check_nesting(body)
+    return body
+
+
+def _check_nesting(body: Any) -> None:
+    """Refuse what is nested deeper than `NESTING_LIMIT`."""
+    level, depth = [body], 0
+    while level := [each for each in level if isinstance(each, (dict, list))]:
+        depth += 1
+        if depth > NESTING_LIMIT:
+            raise _too_deep()
+        inside = (each.values() if isinstance(each, dict) else each for each in level)
+        level = [inner for values in inside for inner in values]
+
+
+def _too_deep() -> Unreadable:
+    return Unreadable("The JSON is nested too deep.", advice="Send it flatter.")
+
+
+def _text(raw: bytes) -> str:
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise Unreadable(
+            f"The body is not UTF-8, from byte {error.start} on.", advice="Save it as UTF-8."
+        ) from error
+
+
+def _no_number(text: str) -> NoReturn:
+    raise Unreadable(f"{text} is no number in JSON.", advice=_PLAIN)
+
+
+def _float(text: str) -> float:
+    number = float(text)
+    if not math.isfinite(number):
+        raise Unreadable("A number in the JSON is out of reach.", advice=_PLAIN)
+    return number
+
+
+def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    body = dict(pairs)
+    if len(body) < len(pairs):
+        raise Unreadable("A name stands twice in one JSON object.", advice=_PLAIN)
+    return body

@@ -1,0 +1,84 @@
+"""The entrance: a browser shows a token once, and gets a pass that shows it pages.
+
+The pass is a cookie that no script reads, that no other site's page can send along, and that
+is good for looking alone: the interface under `/v1` never asks for it. The token itself is not
+kept in the browser, and never stands in an address.
+"""
+
+from __future__ import annotations
+
+from urllib.parse import quote
+
+from flask import Flask, Response, make_response, redirect, render_template, request, url_for
+
+from ...acts.yard import tokens
+from ...core.errors import Refusal
+from ..context import people
+from ..context.request import house
+from ..problems.problems import TABLE
+from ..problems.refusals import NotAuthenticated, SlowDown
+
+KEPT_S = 30 * 24 * 3600
+"""Seconds that a browser keeps its pass, unless the token is revoked or somebody leaves."""
+
+
+def add(app: Flask) -> None:
+    """Put the entrance into an application."""
+    app.add_url_rule("/enter", "enter", ask, methods=["GET"])
+    app.add_url_rule("/enter", "let_in", let_in, methods=["POST"])
+    app.add_url_rule("/leave", "leave", leave, methods=["POST"])
+
+
+def sent_there() -> Response:
+    """The way to the entrance, and from there back to the page that was asked for."""
+    return _go(f"{url_for('enter')}?to={quote(request.path)}")
+
+
+def ask() -> Response | str:
+    """Ask for a token; who is known already is told who that is, and may leave."""
+    known = people.by_page_pass()
+    if known is not None and not known.hand.verified:
+        return _go("/")  # nobody has to log in
+    return render_template("enter.html", hand=known and known.hand, refusal=None)
+
+
+def let_in() -> Response:
+    """Give a browser its pass for the token in the form."""
+    secret = request.form.get("token", "").strip()
+    try:
+        person = people.by_secret(secret)
+    except (NotAuthenticated, SlowDown) as refusal:
+        return _refused(refusal)
+    response = _go(_path(request.args.get("to", "/")))
+    if person.hand.verified:
+        response.set_cookie(
+            people.COOKIE, tokens.page_pass(secret), max_age=KEPT_S,
+            httponly=True, samesite="Strict", secure=house().behind_proxy,
+        )  # fmt: skip
+    return response
+
+
+def leave() -> Response:
+    """Take a browser's pass away."""
+    response = _go(url_for("enter"))
+    response.delete_cookie(
+        people.COOKIE, httponly=True, samesite="Strict", secure=house().behind_proxy
+    )
+    return response
+
+
+def _refused(refusal: Refusal) -> Response:
+    page = render_template("enter.html", hand=None, refusal=refusal)
+    response = make_response(page, TABLE[refusal.slug].status)
+    if "retry_after_s" in refusal.fields:
+        response.headers["Retry-After"] = str(refusal.fields["retry_after_s"])
+    return response
+
+
+def _path(text: str) -> str:
+    """A path of this service; what leads elsewhere becomes its first page."""
+    return text if text[:1] == "/" and text[1:2] not in ("/", "\\") and text.isprintable() else "/"
+
+
+def _go(address: str) -> Response:
+    return make_response(redirect(address, 303))

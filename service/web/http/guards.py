@@ -1,0 +1,144 @@
+"""What is looked at before any resource sees a request: where it comes from, who asks, its query.
+
+While nobody has to log in, only this machine itself may ask. A page of another site can
+make a person's browser send requests to it, and a name of another site can be pointed
+at it; neither must reach the store. Once a token was made, who asks has to show one, and
+where from is all the same; but still no other site's page may change anything.
+
+Whatever is neither a resource nor named in `OPEN` is a page for people who are known: a new
+page need not think of it.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from flask import Response, current_app, g, request
+
+from ...core.errors import Invalid, Refusal
+from ..context import people
+from ..context.request import person, units
+from ..problems.refusals import CrossSite, ForeignHost
+from . import entrance, peers, versions
+from .access import Access, access_of
+
+OPEN = frozenset(
+    {
+        "static",
+        "problems",
+        "problem",
+        "docs",
+        "api-docs.openapi_json",
+        "enter",
+        "let_in",
+        "leave",
+        "feed",
+    }
+)
+"""Endpoints that tell nothing of what is in the store, or know who asks by their own way."""
+
+_LOOPBACK = re.compile(r"(?:localhost|127\.0\.0\.1|\[::1\])(?::\d{1,5})?", re.IGNORECASE | re.ASCII)
+_PASSED_ON = re.compile(r"forwarded|x-forwarded-.*|via", re.IGNORECASE)
+_READS = frozenset({"GET", "HEAD", "OPTIONS"})
+_HERE = "Use the program on this machine, or address the service as http://localhost."
+
+
+def guard() -> Response | None:
+    """Refuse what may not ask, or asks in a way that the address does not have.
+
+    Returns:
+        The way to the entrance, for a browser that asks for a page and is not known.
+
+    Raises:
+        ForeignHost, CrossSite: it comes from elsewhere.
+        NotAuthenticated, SlowDown: nobody is known by what it shows.
+        NotAllowed: the person's role does not cover it.
+        PreconditionMissing: a change without If-Match.
+        Invalid: the query has a name that the address does not know.
+    """
+    if request.environ.get(peers.STRANGER):
+        raise ForeignHost(
+            "This service answers its proxy alone.", advice="Use the address that you were given."
+        )
+    stranger = _stranger()
+    if stranger is not None and not people.has_login():
+        raise stranger
+    if request.method not in _READS:
+        _from_no_other_site()
+    view: Any = current_app.view_functions.get(request.endpoint or "")
+    if view is None or request.endpoint in OPEN:
+        return None
+    if not hasattr(view, "view_class"):
+        return _page()
+    _resource(_access(view.view_class))
+    return None
+
+
+def _stranger() -> Refusal | None:
+    """Why the request is not this machine's own; None when it is."""
+    host = request.environ.get("HTTP_HOST", "")
+    if _LOOPBACK.fullmatch(host) is None:
+        return ForeignHost("The request is addressed to another host.", advice=_HERE)
+    if any(_PASSED_ON.fullmatch(name) for name, _ in request.headers):
+        return ForeignHost("The request was passed on by a proxy.", advice=_HERE)
+    if not peers.is_loopback(request.remote_addr):
+        return ForeignHost("The request comes from another machine.", advice=_HERE)
+    return None
+
+
+def _from_no_other_site() -> None:
+    site = request.headers.get("Sec-Fetch-Site", "none")
+    origin = request.headers.get("Origin")
+    own = request.host_url.rstrip("/").lower()
+    if site not in ("none", "same-origin") or (origin is not None and origin.lower() != own):
+        raise CrossSite(
+            "A page of another site sent this.",
+            advice="Use the program, or this service's own pages.",
+        )
+
+
+def _page() -> Response | None:
+    """See who asks for a page: by a browser's pass if it only looks, else by a token."""
+    if "Authorization" in request.headers or request.method not in _READS:
+        g.person = people.by_bearer()
+        return None
+    known = people.by_page_pass()
+    if known is None:
+        return entrance.sent_there()
+    g.person = known
+    return None
+
+
+def _resource(access: Access | None) -> None:
+    """See that the one who asks may, and asks as the resource wants it."""
+    if access is None:  # OPTIONS, which a framework answers
+        person()
+        return
+    if access.role is not None:
+        person().hand.must_be(access.role)
+    _known_query(access)
+    if access.versioned:
+        versions.need_version()
+
+
+def _access(view_class: Any) -> Access | None:
+    """How the resource being asked for may be used."""
+    method = "get" if request.method == "HEAD" else request.method.lower()
+    return access_of(getattr(view_class, method, None))
+
+
+def _known_query(access: Access) -> None:
+    for name, texts in request.args.lists():
+        if name not in access.query:
+            known = ", ".join(sorted(access.query)) or "none"
+            raise Invalid(
+                f"The query has a name that is not known here: {name[:64]!r}.",
+                advice=f"Names here: {known}.",
+                parameter=name[:64],
+            )
+        if len(texts) > 1:
+            raise Invalid(f"{name}: It stands twice in the query.", advice="Give it once.",
+                          parameter=name)  # fmt: skip
+    if "units" in request.args:
+        units()

@@ -1,0 +1,91 @@
+"""A request that is sent again is done once: the idempotency key.
+
+The key, a hash of the body and the answer are kept in the act's own transaction. So a
+retry gets the first answer, a twin at the same moment waits for the first and then gets
+its answer, and a refusal, which changed nothing, is judged afresh.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Callable
+from typing import Any
+
+from flask import Response, current_app, request
+
+from ...core.errors import IdempotencyConflict, Invalid
+from ...store import answers
+from ...store.engine.database import write
+from ..context.request import now, person
+
+HEADER = "Idempotency-Key"
+KEPT_S = 30 * 24 * 3600
+"""Seconds that an answer is kept for a retry."""
+
+_KEY = re.compile(r"[\x21-\x7e]{1,200}")
+
+
+def once(act: Callable[[], Response]) -> Response:
+    """Do an act in one transaction, or give the answer that it gave before.
+
+    Args:
+        act: does the thing and makes the answer; what it raises undoes everything.
+
+    Raises:
+        Invalid: the key is not one.
+        IdempotencyConflict: the key came before with another body.
+        Busy: others were writing for too long.
+        Unsure: the store broke off; it may have been done.
+    """
+    key = _key()
+    if key is None:
+        return write(act)
+    return write(lambda: _once(key, act), known=True)
+
+
+def _once(key: str, act: Callable[[], Response]) -> Response:
+    body_hash = hashlib.sha256(request.get_data()).hexdigest()
+    scope = f"{person().scope} {request.method} {request.path}"
+    kept = answers.find(scope, key)
+    if kept is not None:
+        return _again(kept, body_hash)
+    response = act()
+    _keep(scope, key, body_hash, response)
+    return response
+
+
+def _key() -> str | None:
+    key = request.headers.get(HEADER)
+    if key is not None and _KEY.fullmatch(key) is None:
+        raise Invalid(f"{HEADER} is not a key.", advice="Use 1 to 200 visible ASCII characters.")
+    return key
+
+
+def _again(kept: Any, body_hash: str) -> Response:
+    if kept.body_hash != body_hash:
+        raise IdempotencyConflict(
+            "That idempotency key came before with another body.",
+            advice="Make a new key for a new request.",
+        )
+    response = current_app.response_class(
+        kept.body, status=kept.status, mimetype="application/json"
+    )
+    response.headers.extend(
+        {n: v for n, v in (("Location", kept.location), ("ETag", kept.etag)) if v is not None}
+    )
+    return response
+
+
+def _keep(scope: str, key: str, body_hash: str, response: Response) -> None:
+    answers.forget_before(now() - KEPT_S)
+    answers.keep(
+        scope,
+        key,
+        body_hash=body_hash,
+        status=response.status_code,
+        body=response.get_data(as_text=True),
+        location=response.headers.get("Location"),
+        etag=response.headers.get("ETag"),
+        now=now(),
+    )

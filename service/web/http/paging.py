@@ -1,0 +1,78 @@
+"""Lists in pages: `?limit=` and `?after=` in, `{"items", "next"}` out."""
+
+from __future__ import annotations
+
+import base64
+import binascii
+from collections.abc import Callable, Sequence
+from operator import attrgetter
+from typing import Any
+
+import marshmallow as ma
+
+from .. import fields
+from ..fields.schemas import Answer, Query
+
+USUAL, MOST = 50, 200
+
+
+class Cursor(fields.Field):
+    """Where a page goes on: opaque to whoever asks; loads to the id of the last row before."""
+
+    def described(self) -> dict[str, Any]:
+        """Its JSON Schema."""
+        return {"type": "string", "description": "`next` of the page before"}
+
+    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> int:
+        try:
+            after = int(base64.b32hexdecode(str(value).upper() + "=" * (-len(value) % 8)))
+        except (binascii.Error, ValueError, OverflowError) as error:
+            raise ma.ValidationError("That is not where a page goes on.") from error
+        if not 0 <= after <= fields.LARGEST_INTEGER:
+            raise ma.ValidationError("That is not where a page goes on.")
+        return after
+
+
+class Page(Query):
+    """The query of a list."""
+
+    limit = fields.Integer(
+        least=1, most=MOST, load_default=USUAL,
+        metadata={"description": f"How many at most; {USUAL} when it is not said."},
+    )  # fmt: skip
+    after = Cursor()
+
+
+def page(
+    query: dict[str, Any],
+    find: Callable[[int | None, int], Sequence[Any]],
+    key: Callable[[Any], int] = attrgetter("id"),
+) -> dict[str, Any]:
+    """One page of a list.
+
+    Args:
+        query: what `Page` loaded.
+        find: gives at most so many rows (second argument) that stand after the row with that
+            id (first; None from the start), in the list's order.
+        key: a row's id.
+
+    Returns:
+        `items` and `next`, the cursor of the next page or None.
+    """
+    limit = query["limit"]
+    rows = list(find(query.get("after"), limit + 1))
+    more = len(rows) > limit
+    return {"items": rows[:limit], "next": _cursor(key(rows[limit - 1])) if more else None}
+
+
+def listing(item: type[Answer]) -> type[Answer]:
+    """The shape of a page of such items."""
+    shape = {
+        "items": fields.List(fields.Nested(item), required=True),
+        "next": fields.Text(required=True, allow_none=True),
+    }
+    return type(f"{item.__name__}Page", (Answer,), shape)
+
+
+def _cursor(row: int) -> str:
+    return base64.b32hexencode(str(row).encode()).decode().rstrip("=").lower()

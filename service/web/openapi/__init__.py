@@ -1,0 +1,1 @@
+"""The OpenAPI description: links and worked examples."""

@@ -1,0 +1,100 @@
+"""The operations of the OpenAPI document with their worked examples, as `/docs` shows them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from ..worked import Step, steps
+from .legible import legible
+
+
+@dataclass(frozen=True)
+class Example:
+    """One request of the story, and its answer, as text.
+
+    Attributes:
+        says: what it is about.
+        request: the request line, its headers and its body, as they are sent.
+        status: of the answer, and its headers that matter.
+        answer: its body, or in words what it is.
+    """
+
+    says: str
+    request: str
+    status: str
+    answer: str
+
+
+@dataclass(frozen=True)
+class Operation:
+    """One method of one address.
+
+    Attributes:
+        method, path: such as `POST` and `/v1/jobs`.
+        summary: what it does, in a few words.
+        parameters: names in path, query and headers, with what they mean.
+        examples: of it, in the order of the story.
+    """
+
+    method: str
+    path: str
+    summary: str
+    parameters: list[tuple[str, str]]
+    examples: list[Example]
+
+
+def by_noun(document: dict[str, Any]) -> dict[str, list[Operation]]:
+    """The operations of an OpenAPI document under their tags, in its order."""
+    nouns: dict[str, list[Operation]] = {tag["name"]: [] for tag in document["tags"]}
+    for path, methods in document["paths"].items():
+        common = methods.get("parameters", [])
+        for method, operation in methods.items():
+            if method != "parameters":
+                shown = _operation(method.upper(), path, operation, common)
+                nouns[operation["tags"][0]].append(shown)
+    return nouns
+
+
+def _operation(
+    method: str, path: str, operation: dict[str, Any], common: list[dict[str, Any]]
+) -> Operation:
+    parameters = [*common, *operation.get("parameters", [])]
+    return Operation(
+        method,
+        path,
+        operation.get("summary", ""),
+        [(f"{p['name']} ({p['in']})", p.get("description", "")) for p in parameters],
+        [_example(step) for step in steps() if step.operation == f"{method} {path}"],
+    )
+
+
+def _example(step: Step) -> Example:
+    return Example(step.says, _request(step), _status(step), _answer(step))
+
+
+def _request(step: Step) -> str:
+    headers = dict(step.headers)
+    if step.by is not None:
+        headers["Authorization"] = f"Bearer {step.by}'s token"
+    if step.body is not None:
+        headers["Content-Type"] = "application/json"
+    if step.table is not None:
+        headers["Content-Type"] = "text/csv"
+    head = [f"{step.method} {step.asked}", *_lines(headers)]
+    body = step.table or ([] if step.body is None else [legible(step.body)])
+    return "\n".join([*head, "", *body] if body else head)
+
+
+def _status(step: Step) -> str:
+    return "\n".join([str(step.status), *_lines(step.told | {"Content-Type": step.kind})])
+
+
+def _answer(step: Step) -> str:
+    if step.shown is not None:
+        return step.shown
+    return legible(step.answer) if step.lines is None else "\n".join(step.lines)
+
+
+def _lines(headers: dict[str, str]) -> list[str]:
+    return [f"{name}: {value}" for name, value in headers.items()]

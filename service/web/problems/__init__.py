@@ -1,0 +1,1 @@
+"""Problems: what is refused, and how a refusal is told (RFC 9457)."""

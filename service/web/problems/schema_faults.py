@@ -1,0 +1,64 @@
+"""What the schemas find wrong, as refusals that each say where in the request it stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any, NoReturn
+
+from ...core.errors import Invalid, Refusal, Refusals
+
+LONGEST_NAME = 64
+"""Characters of a request's own names that an answer repeats."""
+
+Path = tuple[str | int, ...]
+
+
+def refuse(messages: Any, *, pointed: bool = True) -> NoReturn:
+    """Raise what a schema gathered: the one refusal, or all of several.
+
+    Args:
+        messages: marshmallow's tree of messages, each a text or a `Refusal`.
+        pointed: whether they stand in a JSON body, so that a pointer leads to them.
+
+    Raises:
+        Refusal: always.
+    """
+    faults = found(messages, pointed=pointed)
+    if len(faults) > 1:
+        raise Refusals(faults)
+    ((path, refusal),) = _walk(messages, ())
+    if path:  # one fault is read on its own line, without its pointer
+        faults[0].detail = f"{'.'.join(_short(step) for step in path)}: {refusal.detail}"
+    raise faults[0]
+
+
+def found(messages: Any, *, pointed: bool = True) -> list[Refusal]:
+    """What a schema gathered, each refusal with its place; arguments as `refuse`."""
+    return [_placed(refusal, path, pointed) for path, refusal in _walk(messages, ())]
+
+
+def pointer(path: Path) -> str:
+    """An RFC 6901 JSON pointer: `("readings", 3, "at")` is `/readings/3/at`."""
+    return "".join(f"/{_short(s).replace('~', '~0').replace('/', '~1')}" for s in path)
+
+
+def _short(step: str | int) -> str:
+    name = str(step)
+    return name if len(name) <= LONGEST_NAME else name[:LONGEST_NAME] + "…"
+
+
+def _walk(messages: Any, path: Path) -> Iterator[tuple[Path, Refusal]]:
+    if isinstance(messages, Mapping):
+        for name, inner in messages.items():
+            yield from _walk(inner, path if name == "_schema" else (*path, name))
+    elif isinstance(messages, list):
+        for each in messages:
+            yield from _walk(each, path)
+    else:
+        yield path, messages if isinstance(messages, Refusal) else Invalid(str(messages))
+
+
+def _placed(refusal: Refusal, path: Path, pointed: bool) -> Refusal:
+    """A copy that knows its place: a schema's own refusals are shared by every request."""
+    where = {"pointer": pointer(path)} if pointed else {"parameter": pointer(path)[1:]}
+    return type(refusal)(refusal.detail, advice=refusal.advice, **{**refusal.fields, **where})

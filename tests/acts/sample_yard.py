@@ -1,0 +1,199 @@
+"""An invented yard to act in: a catalogue, three bays that keep their temperature, two jobs."""
+
+from __future__ import annotations
+
+from datetime import date, time
+from decimal import Decimal
+from itertools import count
+from typing import Any
+
+from cureyard_service.acts.bays import bay as add_bay
+from cureyard_service.acts.cure import lay_up
+from cureyard_service.acts.jobs import job as open_job
+from cureyard_service.acts.pots import mix
+from cureyard_service.acts.products import product as add_product
+from cureyard_service.acts.stock import change_lot
+from cureyard_service.acts.stock import cup_test as cup_lot
+from cureyard_service.acts.stock import receive as receive_lot
+from cureyard_service.acts.yard import finding, moments
+from cureyard_service.acts.yard.settings import seed_yard
+from cureyard_service.core.amounts import quantities as units
+from cureyard_service.core.amounts.quantities import Given
+from cureyard_service.core.products import materials
+from cureyard_service.store import tables
+from cureyard_service.store.yard.hands import Hand
+from peewee import Database, Model
+
+NOW = 1_774_000_000
+"""2026-03-20 09:46:40 UTC, a Friday."""
+MIN, H, DAY = 60, 3600, 86_400
+HAND = Hand("Ines", verified=False, role="lead")
+STOCK = (units.MASS, units.VOLUME, units.LENGTH, units.AREA, units.COUNT)
+
+_numbers = count(1)
+
+
+def q(text: str) -> Given:
+    """An amount as the acts take it."""
+    return units.parse_any(text, STOCK)
+
+
+def in_stock(amount: Given, stuff: materials.Stuff) -> Decimal:
+    """An amount in a product's stock units, unrounded."""
+    return materials.stock_amount(amount.value, amount.kind, stuff)
+
+
+def heat(text: str) -> Decimal:
+    """A temperature in K."""
+    return units.parse(text, units.TEMPERATURE)
+
+
+def span(text: str) -> Decimal:
+    """A time in s."""
+    return units.parse(text, units.TIME)
+
+
+def gel_time(temperature: str, percent: float | None, time_: str) -> dict[str, Any]:
+    """One gel time of a data sheet."""
+    dosed = {} if percent is None else {"catalyst_percent": Decimal(str(percent))}
+    return {"temperature": heat(temperature), "time": span(time_), **dosed}
+
+
+def sheet(**other: Any) -> dict[str, Any]:
+    """The laminating resin's cure sheet: 20 min at 20 °C and 2 %."""
+    stages = {"recoat_opens": "2 h", "recoat_closes": "20 h", "sandable": "8 h"}
+    return {
+        "mix": {"kind": "catalysed"},
+        "surface": "air_inhibited",
+        "partners": ["PEROX"],
+        "reference": {"temperature": heat("20 degC"), "catalyst_percent": Decimal(2)},
+        "gel_times": [
+            gel_time("15 degC", 2, "28 min"), gel_time("20 degC", 2, "20 min"),
+            gel_time("25 degC", 2, "14.5 min"), gel_time("20 degC", 1, "40 min"),
+        ],
+        "catalyst_percent_min": Decimal(1),
+        "catalyst_percent_max": Decimal(3),
+        "apply_min": heat("12 degC"),
+        "cure_min": heat("8 degC"),
+        "milestones": {name: {"time": span(text)} for name, text in stages.items()},
+        "pot_max": units.parse("3 kg", units.MASS),
+        "build_max": units.parse("5 mm", units.SIZE),
+        **other,
+    }  # fmt: skip
+
+
+def set_up() -> None:
+    """Write the yard, its catalogue, its bays and its jobs; nothing is in stock."""
+    seed_yard(zone="UTC", units="metric", currency="EUR", address=None, now=NOW - DAY)
+    _catalogue()
+    for code, celsius in (("SHED", 20), ("TENT", 30), ("BARN", 4)):
+        add_bay.add_bay(
+            code=code, title=code.title(), day=heat(f"{celsius} degC"),
+            night=heat(f"{celsius} degC"), day_from=time(7), day_until=time(19),
+            now=NOW - DAY, hand=HAND,
+        )  # fmt: skip
+    for number, structural in (("D-7", "no"), ("S-1", "yes")):
+        open_job.open_job(
+            number=number, title="Stem", craft="the dory Teal", structural=structural,
+            authority="the surveyor" if structural == "yes" else None, now=NOW - DAY, hand=HAND,
+        )  # fmt: skip
+
+
+def _catalogue() -> None:
+    def add(code: str, role: str, **facts: Any) -> None:
+        add_product.add_product(code=code, name=code, role=role, now=NOW - DAY, hand=HAND, **facts)
+
+    add("PEROX", "catalyst", density=Decimal(1_150_000), shelf_life=span("365 d"))
+    add("LAM", "resin", chemistry="polyester", density=Decimal(1_100_000),
+        shelf_life=span("180 d"), open_life=span("60 d"), cure=[sheet()])  # fmt: skip
+    add("WAX", "filler", effects=["waxes"])
+    add("MICROS", "filler")
+    add("COBALT", "promoter")
+    add("MAT", "reinforcement", areal_weight=Decimal(450_000), width=Decimal(1_250_000))
+    add("PLY-4", "sheet", length=Decimal(2_400_000), width=Decimal(1_200_000))
+    add("HARD", "hardener")
+    add("EPOX", "resin", chemistry="epoxy", cure=[
+        {
+            "mix": {"kind": "two_part", "parts": [Decimal(100), Decimal(25)], "by": "mass"},
+            "surface": "amine_blush",
+            "partners": ["HARD"],
+            "reference": {"temperature": heat("20 degC")},
+            "gel_times": [gel_time("20 degC", None, "40 min")],
+            "milestones": {"recoat_opens": {"time": span("4 h")}},
+        }
+    ])  # fmt: skip
+
+
+def day(days: int) -> date:
+    """The date so many days from the yard's today."""
+    return moments.day_of(NOW + days * DAY)
+
+
+def receive(product: str, quantity: str, now: int = NOW, **facts: Any) -> tables.Lot:
+    """A delivery; its number is new unless it is given."""
+    number = facts.pop("number", None) or f"L-{next(_numbers)}"
+    told = receive_lot.receive_lot(
+        product=product, number=number, quantity=q(quantity), now=now, hand=HAND, **facts
+    )
+    return finding.lot(told["id"])
+
+
+def stocked() -> tuple[tables.Lot, tables.Lot]:
+    """A drum of resin and a bottle of peroxide."""
+    return receive("LAM", "20 kg"), receive("PEROX", "1 kg")
+
+
+def pot(amount: str = "1 kg", now: int = NOW, **facts: Any) -> dict[str, Any]:
+    """A pot of the laminating resin at 2 % and 20 °C, unless it is said otherwise."""
+    asked = {"resin": "LAM", "job": "D-7", "temperature": heat("20 degC")} | facts
+    if asked["resin"] == "LAM" and "target_gel" not in asked:
+        asked.setdefault("catalyst_percent", Decimal(2))
+    return mix.mix(amount=q(amount), now=now, hand=HAND, **asked)
+
+
+def laid(*pots: int, now: int = NOW, **facts: Any) -> dict[str, Any]:
+    """A layup of pots in the shed, unless it is said otherwise."""
+    asked = {"job": "D-7", "title": "Plies", "kind": "laminate", "bay": "SHED"} | facts
+    if pots:
+        asked["batches"] = list(pots)
+    return lay_up.lay_up(now=now, **{"hand": HAND, **asked})
+
+
+def cup(lot: tables.Lot, catalyst: tables.Lot, *times: str, now: int = NOW, **facts: Any) -> Any:
+    """A cup test at 20 °C and 2 %: the sheet says 20 min."""
+    asked = {
+        "mass": q("100 g"), "temperature": heat("20 degC"), "catalyst_percent": Decimal(2),
+    } | facts  # fmt: skip
+    return cup_lot.cup_lot(
+        lot, gel_times=[span(t) for t in times], catalyst_lot=catalyst.id,
+        now=now, hand=HAND, **asked,
+    )  # fmt: skip
+
+
+def on_hand(lot: tables.Lot | int) -> int:
+    """What a lot has now, in base units."""
+    return finding.lot(lot if isinstance(lot, int) else lot.id).on_hand
+
+
+def overrides() -> list[tables.Override]:
+    """What was overridden, in order."""
+    return list(tables.Override.select().order_by(tables.Override.id))
+
+
+def contents(database: Database) -> dict[str, list[Any]]:
+    """Every row of every table: what a refusal must leave as it was."""
+    names = sorted(database.get_tables())
+    return {
+        name: sorted(database.execute_sql(f'SELECT * FROM "{name}"').fetchall(), key=repr)
+        for name in names
+    }
+
+
+def rows_of(model: type[Model]) -> int:
+    """How many rows a table has."""
+    return int(model.select().count())
+
+
+def change(lot: tables.Lot, **facts: Any) -> dict[str, Any]:
+    """What is changed of a lot, by the lead."""
+    return change_lot.change_lot(finding.lot(lot.id), now=NOW, hand=HAND, **facts)

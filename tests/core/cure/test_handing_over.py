@@ -1,0 +1,66 @@
+"""What a layup lacks before it leaves: each rule by itself, and the book's figures."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from cureyard_service.core.cure.handing_over import State, asked, missing
+from cureyard_service.core.cure.post_cure import PostCured
+from cureyard_service.core.gates import part as gates_part
+from cureyard_service.core.gates.part import Below
+from cureyard_service.core.gates.profiles import profile
+from cureyard_service.core.products.cure_sheet import PostCure
+
+from ..makers import HOUR, kelvin
+
+HEAT = PostCure(kelvin(55), kelvin(65), 15 * HOUR)
+DONE, SHORT = PostCured(HEAT, 15 * HOUR, 100.0), PostCured(HEAT, 14 * HOUR, None)
+HARD = State(structural=True, hard=True, asked=asked(45, "polyester"))
+
+
+@pytest.mark.parametrize(
+    ("least", "chemistry", "figure"),
+    [(45, "polyester", 40.5), (None, "polyester", 40), (None, "epoxy", None), (50, "epoxy", 45)],
+)
+def test_what_hardness_is_asked_for(least: int | None, chemistry: str, figure: float) -> None:
+    """Where the sheet has none, a hull's 40 of polyester (class rules, from memory); no other."""
+    assert asked(least, chemistry) == figure
+
+
+def test_not_hard_is_enough_to_stay() -> None:
+    """Structural or not; a nail or the clock lets the cosmetic one go."""
+    soft = State(structural=False, hard=False)
+    assert "not hard" in missing(soft)[0]
+    assert missing(replace(soft, hard=True)) == []
+    assert len(missing(replace(HARD, hard=False))) == 2  # all of it is told at once
+
+
+def test_structure_wants_a_figure_or_the_heat() -> None:
+    """Hard by a nail is not proof; 14 of 15 hours are not, and are said; 15 are."""
+    assert "at least Barcol 40.5" in missing(HARD)[0]
+    assert "14 h of 15 h" in missing(replace(HARD, post_cure=SHORT))[0]
+    assert missing(replace(HARD, post_cure=DONE)) == []
+    assert "not known" in missing(replace(HARD, asked=None))[0]
+
+
+def test_a_post_cure_makes_hard_and_a_soft_reading_after_it_does_not() -> None:
+    """Too soft before the heat says nothing of after; too soft after it says all."""
+    soft = replace(HARD, hardness=20.0, hardness_at=50.0, post_cure=DONE)
+    assert missing(soft) == []
+    assert "Barcol 20.0" in missing(replace(soft, hardness_at=150.0))[0]
+    assert "Barcol 20.0" in missing(replace(soft, structural=False, post_cure=None))[0]
+
+
+def test_the_gate_counts_the_heat_too() -> None:
+    """Held by a whole post-cure, asked while it is short, failed by a soft reading after it."""
+    rule = profile("class").rules["hard-enough"]
+
+    def verdict(**facts: object) -> str:
+        below = Below("Ply", hardness_least=45.0, **facts)  # type: ignore[arg-type]
+        return gates_part.hard_enough(rule, below).verdict
+
+    assert verdict(post_cure=DONE) == "pass"
+    assert verdict(post_cure=SHORT) == "caution"
+    assert verdict(post_cure=DONE, hardness=20.0, hardness_at=50.0) == "pass"
+    assert verdict(post_cure=DONE, hardness=20.0, hardness_at=150.0) == "stop"

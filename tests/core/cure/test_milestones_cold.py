@@ -1,0 +1,168 @@
+"""Milestones in the cold, and their windows: stalls, nights, what is not in sight."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from cureyard_service.core.cure.milestones import Milestone, milestones, window
+from cureyard_service.core.products.cure_sheet import StageTime
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from ..makers import HOUR, POLYESTER, hard_by, layer, stalled_at, steady, trace
+
+PLAIN = replace(POLYESTER, surface="plain", closes_after=1000 * HOUR)
+
+
+def test_opening_stalls_for_just_as_long_as_it_is_cold() -> None:
+    """Three hours under the floor in the second hour: everything that stalls comes 3 h later."""
+    lived = trace([0, 1, 1, 4, 4, 400], [20, 20, 5, 5, 20, 20])
+    seen = milestones(layer(PLAIN), lived, 0.0)
+    for name, hours in (("gel", 0.5), ("recoat_opens", 5), ("sandable", 9), ("full_cure", 75)):
+        assert seen[name].at == pytest.approx(hours * HOUR)
+
+
+def test_closing_never_stalls() -> None:
+    """Cold chemistry is slow, but under the floor the window still creeps shut by the clock."""
+    lived = trace([0, 1, 1, 400], [20, 20, 5, 5])
+    seen = milestones(layer(PLAIN), lived, 0.0)
+    warm = milestones(layer(PLAIN), steady(20), 0.0)["recoat_closes"].at or 0
+    assert seen["recoat_opens"].at is None
+    assert warm < (seen["recoat_closes"].at or 0) < 400 * HOUR
+
+
+@pytest.mark.parametrize(
+    ("after", "closes", "note"),
+    [
+        (None, 60.4, None),
+        (5 * HOUR, 5, "Shut by the sheet's 5 h after mixing, not by the cure clock."),
+        (50 * HOUR, 50, "At the latest by the sheet's 50 h after mixing."),
+        (1000 * HOUR, 60.4, None),
+    ],
+)
+def test_the_wall_shuts_the_window_if_it_is_first(
+    after: float | None, closes: float, note: str | None
+) -> None:
+    """By the sheet's wall where it has one, said so; else, or if it is sooner, by the clock."""
+    sheet = replace(PLAIN, closes_after=after)
+    seen = milestones(layer(sheet, finished=3 * HOUR), steady(5), 0.0)["recoat_closes"]
+    assert (seen.at or 0) / HOUR == pytest.approx(closes, abs=0.1)
+    assert seen.note == note
+
+
+@pytest.mark.parametrize("hours", [36, 48])
+def test_a_sheet_that_gives_a_closing_is_not_cut_to_a_day(hours: float) -> None:
+    """The assumed day is for a sheet that gives none (data sheets print 24 to 72 h)."""
+    stages = (("recoat_opens", StageTime(2 * HOUR)), ("recoat_closes", StageTime(hours * HOUR)))
+    seen = milestones(layer(replace(POLYESTER, stages=stages)), steady(20), 0.0)["recoat_closes"]
+    assert (seen.at or 0) / HOUR == pytest.approx(hours)
+    assert (seen.basis, seen.note) == ("measured", None)
+    walled = replace(POLYESTER, stages=stages[:1], closes_after=hours * HOUR)
+    seen = milestones(layer(walled), steady(20), 0.0)["recoat_closes"]
+    assert (seen.at or 0) / HOUR == hours
+    assert seen.note == f"Shut by the sheet's {hours} h after mixing, not by the cure clock."
+
+
+@settings(max_examples=40)
+@given(st.lists(st.floats(-5, 30), min_size=2, max_size=8), st.floats(0, 5))
+def test_the_window_shuts_in_any_weather(celsius: list[float], uncertainty: float) -> None:
+    """Whatever the nights do, closing has a moment, a band, and is never after the wall."""
+    lived = trace([4 * n for n in range(len(celsius))] + [1440], [*celsius, celsius[-1]])
+    for wall, last in ((None, 1440), (24 * HOUR, 24)):
+        sheet = replace(POLYESTER, closes_after=wall)
+        closes = milestones(layer(sheet), lived, uncertainty)["recoat_closes"]
+        assert closes.earliest <= closes.at <= closes.latest <= last * HOUR  # type: ignore[operator]
+
+
+def test_a_band_across_the_floor_has_no_latest() -> None:
+    """At 10.5 °C give or take 1 K it may not cure tonight: no latest, and no window."""
+    seen = milestones(layer(PLAIN), steady(10.5), 1.0)
+    for name in ("gel", "recoat_opens", "sandable", "full_cure"):
+        assert seen[name].at is not None
+        assert seen[name].earliest is not None
+        assert seen[name].latest is None
+    assert seen["trim"].latest is None
+    assert window(seen) is None
+    assert milestones(layer(PLAIN), steady(11.5), 1.0)["gel"].latest is not None
+
+
+@pytest.mark.parametrize(("cold_max", "hours"), [(None, 12), (3 * HOUR, 3)])
+def test_too_long_too_cold_before_it_is_hard_promises_nothing(
+    cold_max: float | None, hours: float
+) -> None:
+    """After 12 cold hours, or the sheet's own, nothing later is promised, warm again or not."""
+    sheet = replace(PLAIN, cold_max=cold_max)
+    lived = trace([0, 1, 1, 2 + hours, 2 + hours, 400], [20, 20, 5, 5, 20, 20])
+    cold = layer(sheet)
+    assert stalled_at(cold, lived, 0.0) == pytest.approx((1 + hours) * HOUR)
+    seen = milestones(cold, lived, 0.0)
+    assert seen["gel"].at == pytest.approx(0.5 * HOUR)
+    for name in ("recoat_opens", "sandable", "full_cure"):
+        assert (seen[name].at, seen[name].why) == (None, "cold-stalled")
+    assert seen["recoat_closes"].at is not None
+
+
+def test_cold_before_it_was_mixed_is_nothing_to_it() -> None:
+    """Five cold hours in the bay, then heat and a pot: no hour of them counts."""
+    lived = trace([0, 5, 5, 400], [5, 5, 20, 20])
+    late = layer(replace(PLAIN, cold_max=3 * HOUR), started=5 * HOUR, finished=5 * HOUR)
+    assert stalled_at(late, lived, 0.0) is None
+    assert milestones(late, lived, 0.0)["sandable"].at == pytest.approx(11 * HOUR)
+
+
+def test_cold_after_it_is_hard_is_only_a_pause() -> None:
+    """Sandable after 6 h; thirteen cold hours then put full cure off, and stall nothing."""
+    lived = trace([0, 7, 7, 20, 20, 400], [20, 20, 5, 5, 20, 20])
+    assert stalled_at(layer(PLAIN), lived, 0.0) is None
+    seen = milestones(layer(PLAIN), lived, 0.0)
+    assert (seen["full_cure"].at or 0) / HOUR == pytest.approx(85)
+
+
+def test_without_a_floor_nothing_stalls() -> None:
+    """A sheet that names no least curing temperature is slow in the cold, never stopped."""
+    seen = milestones(layer(replace(PLAIN, cure_min=None)), steady(5, 4000), 1.0)
+    assert all(m.latest is not None for name, m in seen.items() if name != "film")
+    assert stalled_at(layer(replace(PLAIN, cure_min=None)), steady(5), 1.0) is None
+
+
+def test_beyond_what_can_be_seen_ahead_is_not_in_sight() -> None:
+    """A look of ten hours does not tell when 72 will be up."""
+    seen = milestones(layer(PLAIN), steady(20, 10), 0.0)
+    assert (seen["full_cure"].at, seen["full_cure"].why) == (None, "not-in-sight")
+    assert seen["sandable"].at == pytest.approx(6 * HOUR)
+
+
+def test_each_milestone_says_how_its_own_time_was_known() -> None:
+    """Measured till hour 3, assumed from then on: gel measured, sandable mixed."""
+    lived = trace([0, 3], [20, 20]).then(trace([3, 400], [20, 20], measured=False))
+    seen = milestones(layer(PLAIN), lived, 0.0)
+    assert (seen["gel"].basis, seen["sandable"].basis) == ("measured", "mixed")
+    late = milestones(layer(PLAIN, started=4 * HOUR, finished=4 * HOUR), lived, 0.0)
+    assert late["gel"].basis == "assumed"
+
+
+def test_a_window_is_shown_inwards() -> None:
+    """It opens by the latest opening and shuts by the earliest closing, or there is none."""
+    seen = milestones(layer(PLAIN), steady(20), 0.0)
+    assert window(seen) == pytest.approx((2.7 * HOUR, 13 * HOUR))
+    narrow = {"recoat_opens": Milestone(5, 4, 8), "recoat_closes": Milestone(9, 8, 12)}
+    assert window(narrow) is None
+    narrow["recoat_closes"] = Milestone(9, 8.5, 12)
+    assert window(narrow) == (8, 8.5)
+    assert window({**narrow, "recoat_opens": Milestone(None, why="waxed-surface")}) is None
+
+
+def test_hard_is_by_the_slower_of_what_the_lot_may_do() -> None:
+    """A lot of factor 1.3 is hard after 7.8 h, one of 0.8 not before 6."""
+    assert hard_by(layer(PLAIN, factor=1.3), steady(20)) == pytest.approx(7.8 * HOUR)
+    assert hard_by(layer(PLAIN, factor=0.8), steady(20)) == pytest.approx(6 * HOUR)
+
+
+def test_hard_is_sandable_else_recoatable_else_gelled() -> None:
+    """By the first of them that the sheet has a time for."""
+    for keep, hours in ((("sandable", "recoat_opens"), 6), (("recoat_opens",), 2), ((), 0.5)):
+        stages = tuple(stage for stage in PLAIN.stages if stage[0] in keep)
+        assert hard_by(layer(replace(PLAIN, stages=stages)), steady(20)) == pytest.approx(
+            hours * HOUR
+        )

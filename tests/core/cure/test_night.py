@@ -1,0 +1,96 @@
+"""The look ahead at the night: hard before it gets too cold, or heat until when."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from cureyard_service.core.amounts import sentences as worded
+from cureyard_service.core.cure.night import cold_ahead
+from cureyard_service.core.products.gel_law import rate
+from hypothesis import given
+from hypothesis import strategies as st
+
+from ..makers import HOUR, POLYESTER, hard_by, kelvin, layer, steady, trace
+
+EVENING = trace([0, 4, 4, 16, 16, 400], [20, 20, 5, 5, 20, 20])
+
+
+def test_warm_enough_all_night_says_nothing() -> None:
+    """No floor, or never under it."""
+    assert cold_ahead(layer(), steady(12), 1.0) is None
+    assert cold_ahead(layer(replace(POLYESTER, cure_min=None)), EVENING, 1.0) is None
+
+
+def test_hard_before_the_cold_says_nothing() -> None:
+    """Sandable after 6 h, cold after 8."""
+    late = trace([0, 8, 8, 16, 16, 400], [20, 20, 5, 5, 20, 20])
+    assert cold_ahead(layer(), late, 1.0) is None
+
+
+def test_cold_before_it_is_hard_says_since_and_until_when_to_heat() -> None:
+    """Cold from 04:00 on; held at the floor and the bay's 1 K, it is hard when its last hours
+    are up: by the band's cold edge, 4 h at 19 °C and the rest at 10 °C."""
+    found = cold_ahead(layer(), EVENING, 1.0)
+    assert found is not None
+    assert (found.floor, found.cold_from, found.hold) == (kelvin(10), 4 * HOUR, kelvin(11))
+    done, slower = (rate(kelvin(celsius), 50e3, kelvin(20)) for celsius in (19, 10))
+    assert found.heat_until == pytest.approx(4 * HOUR + (6 - 4 * done) * HOUR / slower)
+    told = found.remedy(lambda moment: "09:00")
+    assert worded.shown(told, "metric") == "hold at least 11 °C until 09:00"
+    assert worded.shown(told, "us") == "hold at least 52 °F until 09:00"
+
+
+@given(st.floats(0, 5), st.floats(5, 19))
+def test_heat_is_named_with_a_margin_and_is_enough(uncertainty: float, floor: float) -> None:
+    """Held as told, a bay that is off by all its uncertainty is never under the floor."""
+    cured = layer(replace(POLYESTER, cure_min=kelvin(floor)))
+    found = cold_ahead(cured, trace([0, 1, 1, 400], [20, 20, 4, 4]), uncertainty)
+    assert found is not None
+    assert found.hold - uncertainty >= kelvin(floor) - 1e-6
+    assert found.heat_until is not None
+    colder = trace([0, 1, 1, 400], [20, 20, 4, 4]).at_least(found.hold).shifted(-uncertainty)
+    assert hard_by(cured, colder) == pytest.approx(found.heat_until)
+
+
+def test_heat_begins_no_sooner_than_now() -> None:
+    """It lay cold for 6 h before anybody lit a heater: it is hard so much later."""
+    ahead, late = (cold_ahead(layer(), EVENING, 1.0, since) for since in (0.0, 10 * HOUR))
+    assert ahead is not None
+    assert late is not None
+    assert ahead.heat_until is not None
+    assert late.heat_until is not None
+    assert late.heat_until > max(ahead.heat_until, 10 * HOUR)
+    assert late.cold_from == ahead.cold_from == 4 * HOUR
+
+
+def test_where_the_margin_is_not_enough_in_time_the_sheet_s_own_temperature_is_told() -> None:
+    """Nine hours in sight are too few at 11 °C, and enough at the 20 °C of the sheet."""
+    found = cold_ahead(layer(), trace([0, 1, 1, 9], [20, 20, 5, 5]), 1.0)
+    assert found is not None
+    assert found.hold == kelvin(20)
+    assert found.heat_until == pytest.approx(6 * HOUR / rate(kelvin(19), 50e3, kelvin(20)))
+    assert "until it is hard" in replace(found, heat_until=None).remedy(str)
+
+
+def test_the_cold_edge_of_the_band_judges() -> None:
+    """At 10.5 °C it is warm enough exactly, but not give or take 1 K."""
+    night = trace([0, 4, 4, 400], [20, 20, 10.5, 10.5])
+    assert cold_ahead(layer(), night, 0.0) is None
+    found = cold_ahead(layer(), night, 1.0)
+    assert found is not None
+    assert found.cold_from == 4 * HOUR
+
+
+def test_a_bay_cold_from_the_start_says_so() -> None:
+    """Laid up below the floor: heat from now on."""
+    found = cold_ahead(layer(started=HOUR, finished=HOUR), steady(5).between(HOUR, 400 * HOUR), 1.0)
+    assert found is not None
+    assert found.cold_from == HOUR
+
+
+def test_never_hard_in_sight_gives_no_hour() -> None:
+    """A short look ahead, and heat alone won't do it: no moment is made up."""
+    found = cold_ahead(layer(), trace([0, 4, 4, 5], [20, 20, 5, 5]), 1.0)
+    assert found is not None
+    assert (found.hold, found.heat_until) == (kelvin(20), None)

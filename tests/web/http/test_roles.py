@@ -1,0 +1,187 @@
+"""Who may do what: a table of every operation, and every cell of it asked.
+
+OWASP API Security Top 10 (2023): API1 broken object level authorization (a thing is reached by
+nobody who may not reach its kind), API5 broken function level authorization.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from cureyard_service.acts.yard import tokens
+from cureyard_service.store.yard.hands import ROLES, Role
+from flask.testing import FlaskClient
+
+from ..conftest import MORNING
+from ..tokened import KEEPER, Known, given, one_of_each
+
+ANYBODY = """
+GET /healthz
+GET /readyz
+"""
+
+BY_ROLE: dict[Role, str] = {
+    "viewer": """
+        GET /v1/batches
+        GET /v1/batches/{batch}
+        GET /v1/batches/{batch}/label.png
+        GET /v1/batches/{batch}/label.svg
+        GET /v1/bays
+        GET /v1/calendar.ics
+        GET /v1/bays/{code}
+        GET /v1/bays/{code}/readings
+        GET /v1/entries/last
+        GET /v1/exports/lots
+        GET /v1/exports/movements
+        GET /v1/exports/products
+        GET /v1/exports/readings/{bay}
+        GET /v1/jobs
+        GET /v1/jobs/{number}
+        GET /v1/jobs/{number}/gates
+        GET /v1/jobs/{number}/needs
+        GET /v1/jobs/{number}/plan
+        GET /v1/jobs/{number}/usage
+        GET /v1/layups
+        GET /v1/layups/{layup}
+        GET /v1/lots
+        GET /v1/lots/{lot}
+        GET /v1/lots/{lot}/label.png
+        GET /v1/lots/{lot}/label.svg
+        GET /v1/lots/{lot}/trace
+        GET /v1/milestones
+        GET /v1/movements
+        GET /v1/movements/{movement}
+        GET /v1/now
+        GET /v1/products
+        GET /v1/products/{code}
+        GET /v1/products/{code}/cure-sheets
+        GET /v1/shopping
+        GET /v1/yard
+        POST /v1/doses
+        POST /v1/estimates/basic-flotation
+        POST /v1/estimates/coating
+        POST /v1/estimates/dew-point
+        POST /v1/estimates/fairing
+        POST /v1/estimates/flotation
+        POST /v1/estimates/foam
+        POST /v1/estimates/laminate
+        POST /v1/estimates/plies
+        POST /v1/estimates/pots
+        POST /v1/estimates/roll
+        POST /v1/estimates/sheets
+        POST /v1/estimates/tabbing
+        POST /v1/estimates/taper
+        POST /v1/plans
+    """,
+    "hand": """
+        POST /v1/batches
+        POST /v1/batches/{batch}/observations
+        POST /v1/batches/{batch}/observations/{observation}/withdrawal
+        POST /v1/bays/{code}/readings
+        POST /v1/bays/{code}/readings/{reading}/withdrawal
+        GET /v1/feeds
+        POST /v1/feeds
+        POST /v1/feeds/{feed}/revocation
+        POST /v1/imports/lots
+        POST /v1/imports/readings/{bay}
+        POST /v1/jobs
+        POST /v1/jobs/{number}/needs
+        PUT /v1/jobs/{number}/plan
+        POST /v1/layups
+        PATCH /v1/layups/{layup}
+        POST /v1/layups/{layup}/observations
+        POST /v1/layups/{layup}/observations/{observation}/withdrawal
+        POST /v1/layups/{layup}/withdrawal
+        POST /v1/lots
+        PATCH /v1/lots/{lot}
+        POST /v1/lots/{lot}/cup-tests
+        POST /v1/movements
+    """,
+    "lead": """
+        POST /v1/bays
+        PATCH /v1/bays/{code}
+        POST /v1/imports/products
+        PATCH /v1/jobs/{number}
+        POST /v1/jobs/{number}/gates
+        GET /v1/logbook
+        POST /v1/lots/{lot}/extensions
+        POST /v1/movements/{movement}/acceptance
+        GET /v1/overrides
+        POST /v1/products
+        PATCH /v1/products/{code}
+        POST /v1/products/{code}/cure-sheets
+    """,
+    "admin": """
+        GET /v1/tokens
+        PATCH /v1/yard
+        POST /v1/tokens
+        POST /v1/tokens/{token}/revocation
+    """,
+}
+"""The least role that may, of each operation. A new operation is given its place here."""
+
+
+def lines(text: str) -> set[str]:
+    """The operations of a text."""
+    return {line.strip() for line in text.splitlines() if line.strip()}
+
+
+CELLS: list[tuple[str, Role | None]] = [(each, None) for each in sorted(lines(ANYBODY))]
+CELLS += [(each, role) for role in ROLES for each in sorted(lines(BY_ROLE[role]))]
+
+
+def test_every_operation_has_its_place(client: FlaskClient) -> None:
+    """What the description has and the table has not would be asked by nobody."""
+    paths: dict[str, Any] = client.get("/openapi.json").json["paths"]
+    there = {
+        f"{method.upper()} {path}"
+        for path, methods in paths.items()
+        for method in methods.keys() - {"parameters"}
+        if not path.startswith("/v1/toys")
+    }
+    table = {operation for operation, _ in CELLS}
+    assert (sorted(there - table), sorted(table - there)) == ([], [])
+
+
+def test_every_cell(client: FlaskClient) -> None:
+    """Each operation asked by nobody, by a revoked token, and by a token of each role."""
+    people: dict[str | None, Known | None] = {None: None, "revoked": given("Gone", "admin")}
+    people |= one_of_each()
+    tokens.revoke_token(1, now=MORNING, hand=KEEPER)
+    wrong = []
+    for number, (operation, least) in enumerate(CELLS):
+        for who, known in people.items():
+            told, meant = asked(client, operation, known, number), expected(least, who)
+            if told != meant:
+                wrong.append(f"{operation} by {who}: {told}, and {meant} was meant")
+    assert wrong == []
+
+
+def asked(client: FlaskClient, operation: str, known: Known | None, number: int) -> str:
+    """Whether who asks is unknown, not allowed, or let through to what is judged next.
+
+    Of things that are not there, with an empty body, each from an address of its own: too many
+    wrong tokens from one are slowed down.
+    """
+    method, path = operation.split()
+    address = re.sub(r"{\w+}", "999", re.sub(r"{(?:code|number)}", "NONE", path))
+    answer = client.open(
+        address,
+        method=method,
+        json=None if method == "GET" else {},
+        headers={"If-Match": "*", **(known.bearer if known else {})},
+        environ_overrides={"REMOTE_ADDR": f"10.0.{number}.1"},
+    )
+    assert answer.status_code < 500, answer.text
+    slug: str = (answer.json or {}).get("type", "").rpartition("/")[2]
+    return slug if slug in ("not-authenticated", "not-allowed") else "let through"
+
+
+def expected(least: Role | None, who: str | None) -> str:
+    """What the table says."""
+    if least is None:
+        return "let through"
+    if who not in ROLES:
+        return "not-authenticated"
+    return "let through" if ROLES.index(who) >= ROLES.index(least) else "not-allowed"

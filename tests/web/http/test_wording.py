@@ -1,0 +1,68 @@
+"""What the acts say is said in the reader's units, on every way out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from cureyard_service.core.amounts import sentences as worded
+from flask.testing import FlaskClient
+
+from ...engines import Engine
+from ..small_yard import CURE, DOSE, small_yard
+
+COLD = {**DOSE, "resin": "COLD", "temperature": "10 degC"}
+
+
+@pytest.fixture
+def yard(engine: Engine) -> Iterator[FlaskClient]:
+    """The small yard, and a resin that may not be laid up under 15 °C."""
+    with small_yard(engine) as client:
+        resin = {"code": "COLD", "name": "Resin", "role": "resin", "density": "1.1 kg/L"}
+        body = {**resin, "cure": {**CURE, "apply_min": "15 degC"}}
+        assert client.post("/v1/products", json=body).status_code == 201
+        yield client
+
+
+@pytest.mark.parametrize(
+    ("query", "said"),
+    [("", "10.0 °C is colder than this product may be laid up, 15.0 °C."),
+     ("?units=us", "50 °F is colder than this product may be laid up, 59 °F."),
+     ("?units=metric", "10.0 °C is colder than this product may be laid up, 15.0 °C.")],
+)  # fmt: skip
+def test_a_refusal(yard: FlaskClient, query: str, said: str) -> None:
+    """By the query, else by the yard's habit."""
+    answer = yard.post(f"/v1/doses{query}", json=COLD)
+    assert (answer.status_code, answer.json["detail"]) == (422, said)
+
+
+def test_the_yards_habit(yard: FlaskClient) -> None:
+    """A yard that works in pounds is told in them."""
+    assert (
+        yard.patch("/v1/yard", json={"units": "us"}, headers={"If-Match": "*"}).status_code == 200
+    )
+    assert "59 °F" in yard.post("/v1/doses", json=COLD).json["detail"]
+
+
+def test_an_answer(yard: FlaskClient) -> None:
+    """Advice in inches; no mark is left over, and no millimetre."""
+    body: dict[str, Any] = {"thickness": "0.25 in", "stack": [{"thickness": "1.5 mm"}]}
+    for units, word in (("us", " in "), ("metric", " mm ")):
+        answer = yard.post(f"/v1/estimates/plies?units={units}", json=body)
+        assert answer.status_code == 200
+        assert all(word in each for each in answer.json["advice"])
+        assert not {worded.OPENS, worded.OR, worded.CLOSES} & set(answer.text)
+
+
+def test_units_that_are_none_are_refused_as_ever(yard: FlaskClient) -> None:
+    """The words of that refusal need no units."""
+    answer = yard.post("/v1/doses?units=stone", json=COLD)
+    assert answer.status_code == 422
+    assert answer.json["type"].endswith("/problems/validation")
+
+
+def test_the_marks_can_not_be_typed(yard: FlaskClient) -> None:
+    """A name that looks like an amount for two readers is no name."""
+    body = {"number": "X-1", "title": worded.both("a", "b"), "craft": "Teal"}
+    assert yard.post("/v1/jobs", json=body).status_code == 422

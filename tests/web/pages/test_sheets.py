@@ -1,0 +1,65 @@
+"""What every page of the yard is made of: its head, its clock, its amounts."""
+
+from __future__ import annotations
+
+import pytest
+from cureyard_service.core.amounts import quantities
+from cureyard_service.web.context import clock_faces as faces
+from cureyard_service.web.pages import base
+from flask import Flask
+from jinja2 import ChoiceLoader, DictLoader
+
+from ..conftest import MORNING
+
+MIN, H = 60, 3600
+
+
+def test_a_sheet_is_of_a_moment(app: Flask) -> None:
+    """Its head says the yard's day and time, and what else there is to see."""
+    app.jinja_env.loader = ChoiceLoader(
+        [DictLoader({"toy.html": '{% extends "yard.html" %}'}), app.jinja_loader]
+    )
+    app.add_url_rule("/toy", "toy", base.looks(lambda: base.sheet("toy.html")))
+    text = app.test_client().get("/toy").text
+    assert 'datetime="2026-03-20T09:46:40+00:00"' in text
+    assert "<span>Fri 2026-03-20</span> <b>09:46</b>" in " ".join(text.split())
+    assert '<a href="/docs"' in text
+    assert "no licence" in text
+
+
+@pytest.mark.parametrize(
+    ("away", "step", "way", "shown"),
+    [
+        (0, 1, "down", "09:46"),
+        (0, 1, "near", "09:47"),
+        (10 * MIN, 5, "down", "09:55"),
+        (10 * MIN, 15, "up", "10:00"),
+        (15 * H, 15, "down", "Sat 00:45"),
+        (-30 * H, 1, "down", "Thu 03:46"),
+        (8 * 24 * H, 15, "up", "2026-03-28 10:00"),
+    ],
+)
+def test_clock_faces(app: Flask, away: int, step: int, way: faces.Way, shown: str) -> None:
+    """Today by its time alone, this week by its day, else by its date; never of another step."""
+    with app.test_request_context("/"):
+        assert faces.clock(MORNING + away, step, way) == shown
+
+
+def test_a_stretch_is_shown_inwards(app: Flask) -> None:
+    """It opens late and closes early; one shorter than its steps is shown to the minute."""
+    with app.test_request_context("/"):
+        assert faces.between(MORNING, MORNING + 3 * H) == "10:00 to 12:45"
+        assert faces.between(MORNING, MORNING + 20 * H) == "10:00 to Sat 05:45"
+        assert faces.between(MORNING, MORNING + 10 * MIN) == "09:47 to 09:56"
+
+
+def test_amounts(app: Flask) -> None:
+    """In the yard's units, or those asked for; small masses as a scale shows them."""
+    with app.test_request_context("/"):
+        assert faces.amount(12_500_000, quantities.MASS) == "12.5 kg"
+        assert faces.amount(30_240, quantities.MASS) == "30.2 g"
+        assert faces.amount(293.15, quantities.TEMPERATURE) == "20 °C"
+        assert faces.amount(2_000, quantities.COUNT) == "2 pieces"
+        assert faces.amount(None, quantities.MASS) == ""
+    with app.test_request_context("/?units=us"):
+        assert faces.amount(293.15, quantities.TEMPERATURE) == "68 °F"

@@ -1,0 +1,225 @@
+"""What an estimate needs, posted to a job unchanged; what a dose would find missing."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+
+from ..posting import post
+
+CURE = {
+    "with": ["PEROX"],
+    "mix": {"kind": "catalysed"},
+    "surface": "air_inhibited",
+    "gel_times": [{"temperature": "20 degC", "catalyst_percent": 2, "time": "20 min"}],
+    "catalyst_percent_min": 1,
+    "catalyst_percent_max": 3,
+    "pot_max": "3 kg",
+}
+CATALOGUE: list[dict[str, Any]] = [
+    {"code": "PEROX", "role": "catalyst"},
+    {"code": "LAM", "role": "resin", "chemistry": "polyester", "density": "1.1 kg/L",
+     "cure": CURE},
+    {"code": "MAT", "role": "reinforcement", "areal_weight": "450 g/m2", "width": "1.25 m",
+     "fibre_fraction": 0.3},
+    {"code": "NARROW", "role": "reinforcement", "areal_weight": "450 g/m2", "width": "100 mm",
+     "fibre_fraction": 0.3},
+    {"code": "BARE", "role": "reinforcement", "areal_weight": "450 g/m2", "fibre_fraction": 0.3},
+    {"code": "HARD", "role": "hardener", "density": "1.0 kg/L"},
+    {"code": "FAIR", "role": "filler", "chemistry": "epoxy", "density": "0.8 kg/L", "cure": {
+        "with": ["HARD"], "mix": {"kind": "two_part", "parts": [2, 1], "by": "volume"},
+        "surface": "plain",
+        "gel_times": [{"temperature": "20 degC", "time": "30 min"}],
+    }},
+]  # fmt: skip
+
+
+@pytest.fixture
+def yard(client: FlaskClient) -> FlaskClient:
+    """A yard with a catalogue, one job, and nothing in stock."""
+    for product in CATALOGUE:
+        post(client, "products", {"name": product["code"], **product})
+    post(client, "jobs", {"number": "J-1", "title": "Stem", "craft": "Teal"})
+    return client
+
+
+def needs(client: FlaskClient, sum_: str, body: dict[str, Any], query: str = "") -> Any:
+    """What an estimate needs, after a job took exactly that."""
+    told = post(client, f"estimates/{sum_}{query}", body, 200)
+    kept = post(client, "jobs/J-1/needs", {"needs": told["needs"]})["needs"]
+    added = kept[-len(told["needs"]) :]
+    assert [each["product"] for each in added] == [each["product"] for each in told["needs"]]
+    return told["needs"]
+
+
+LAMINATE = {"stack": [{"product": "MAT", "count": 2}], "resin": "LAM", "area": "1 m2"}
+
+
+def test_a_laminate(yard: FlaskClient) -> None:
+    """Two plies of 1 m² off 1.25 m; 2.1 kg of resin, 15 % waste beside it, 3 % of peroxide.
+
+    Worked by hand: 2 × 0.450 kg/m² at 0.3 of fibre leaves 0.9 × 0.7 / 0.3 = 2.1 kg of resin;
+    15 % of that is 0.315; 3 % of 2.415 is 72.45 g, up to 73.
+    """
+    assert needs(yard, "laminate", LAMINATE) == [
+        {"product": "MAT", "pieces": [{"length": "0.8 m", "count": 2}]},
+        {"product": "LAM", "quantity": "2.1 kg"},
+        {"product": "LAM", "quantity": "0.315 kg"},
+        {"product": "PEROX", "quantity": "0.073 kg"},
+    ]
+
+
+def test_in_pounds_it_is_no_less(yard: FlaskClient) -> None:
+    """In the other units the same, never less by a rounding."""
+    for each in needs(yard, "laminate", LAMINATE, "?units=us")[1:]:
+        assert each["quantity"].endswith(" lb")
+    amounts = [e["quantity"]["value"] for e in yard.get("/v1/jobs/J-1/needs").json["needs"][1:]]
+    for value, least in zip(amounts, (2.1, 0.315, 0.073), strict=True):
+        assert least <= value < least + 1e-5
+
+
+def test_without_an_area_nothing_is_needed(yard: FlaskClient) -> None:
+    """A stack alone weighs nothing."""
+    body = {key: value for key, value in LAMINATE.items() if key != "area"}
+    assert post(yard, "estimates/laminate", body, 200)["needs"] == []
+
+
+def test_a_taper(yard: FlaskClient) -> None:
+    """Three strips side by side in one cut; the resin by the plies' areas."""
+    seam = {
+        "shape": "seam", "length": "1.4 m", "resin": "LAM",
+        "stack": [{"product": "MAT", "count": 3}],
+    }  # fmt: skip
+    found = needs(yard, "taper", seam)
+    assert found[0] == {"product": "MAT", "pieces": [{"length": "1.4 m", "count": 1}]}
+    area = post(yard, "estimates/taper", seam, 200)["area"]["value"]
+    resin = float(found[1]["quantity"].removesuffix(" kg"))
+    assert resin == pytest.approx(area * 0.45 * 0.7 / 0.3, abs=0.002)
+    assert [each["product"] for each in found] == ["MAT", "LAM", "LAM", "PEROX"]
+
+
+def test_a_ply_too_wide_for_its_roll_is_said(yard: FlaskClient) -> None:
+    """It is no need, and a caution says why."""
+    seam = {"shape": "seam", "length": "1.4 m", "stack": [{"product": "NARROW", "count": 4}]}
+    told = post(yard, "estimates/taper", seam, 200)
+    wide = [ply for ply in told["plies"] if ply["width"]["value"] > 100]
+    assert wide
+    assert any(f"NARROW: {len(wide)} of its plies" in words for words in told["cautions"])
+
+
+@pytest.mark.parametrize(("fabric", "turned"), [("mat", True), ("unidirectional", False)])
+def test_only_cloth_that_may_be_is_turned_across_its_roll(
+    yard: FlaskClient, fabric: str, turned: bool
+) -> None:
+    """A short seam's plies are wider than the roll, and their length is not."""
+    stack = [{"product": "NARROW", "count": 4, "fabric": fabric}]
+    told = post(yard, "estimates/taper", {"shape": "seam", "length": "90 mm", "stack": stack}, 200)
+    assert any(ply["width"]["value"] > 100 for ply in told["plies"])
+    assert any("wider than the roll" in words for words in told["cautions"]) != turned
+
+
+@pytest.mark.parametrize("fabric", ["mat", "woven", "multidirectional", "unidirectional", None])
+@pytest.mark.parametrize("cloth", ["MAT", "NARROW"])
+def test_plies_are_laid_as_the_cut_list_lays_them(
+    yard: FlaskClient, fabric: str | None, cloth: str
+) -> None:
+    """What a taper reserves is what its plies, given to the roll, come to: nothing is turned that
+    may not be, and nothing is laid that the roll has no room for."""
+    stack = {"product": cloth, "count": 5, **({"fabric": fabric} if fabric else {})}
+    hole = {"length": "300 mm", "width": "140 mm", "shape": "rectangular"}
+    patch = {"shape": "patch", "hole": hole, "stack": [stack], "thickness": "5 mm"}
+    told = post(yard, "estimates/taper", patch, 200)
+    plies = [
+        {name: f"{ply[name]['value']} {ply[name]['unit']}" for name in ("length", "width")}
+        for ply in told["plies"]
+        if cloth == "MAT" or min(ply[side]["value"] for side in ("length", "width")) <= 100
+    ]
+    if not plies:
+        assert told["needs"] == []
+        return
+    roll = {"product": cloth, "plies": plies, **({"fabric": fabric} if fabric else {})}
+    assert told["needs"] == post(yard, "estimates/roll", roll, 200)["needs"]
+
+
+def test_a_laminate_by_its_area_says_so(yard: FlaskClient) -> None:
+    """It knows no plies, so nothing of the fibre's direction."""
+    cautions = post(yard, "estimates/laminate", LAMINATE, 200)["cautions"]
+    assert any("MAT is reckoned by its area" in words for words in cautions)
+
+
+def test_tabbing(yard: FlaskClient) -> None:
+    """Strips of 276, 226 and 176 mm, both sides: five side by side in 1.25 m, so two cuts."""
+    tab = {"length": "1.8 m", "plies": 3, "leg": "140 mm", "radius": "10 mm", "sides": 2,
+           "cloth": "MAT", "putty": "FAIR"}  # fmt: skip
+    found = needs(yard, "tabbing", tab)
+    assert found[0] == {"product": "MAT", "pieces": [{"length": "1.8 m", "count": 2}]}
+    assert [each["product"] for each in found[1:]] == ["FAIR", "FAIR", "HARD"]
+
+
+def test_fairing_in_two_parts(yard: FlaskClient) -> None:
+    """6 L at 0.8 kg/L is 4.8 kg, waste 0.72; 2:1 by volume at 0.8 and 1.0 is 1.6 to 1.0.
+
+    Worked by hand: of 4.8 kg the base is 4.8 × 1.6/2.6 = 2.9538, of the waste 0.4431; the
+    hardener of both is 5.52 / 2.6 = 2.1231 kg.
+    """
+    hollow = {"area": "1.5 m2", "depth": "4 mm", "coat_max": "4 mm", "product": "FAIR"}
+    assert needs(yard, "fairing", hollow) == [
+        {"product": "FAIR", "quantity": "2.954 kg"},
+        {"product": "FAIR", "quantity": "0.444 kg"},
+        {"product": "HARD", "quantity": "2.124 kg"},
+    ]
+
+
+def test_coats_and_foam_name_their_product(yard: FlaskClient) -> None:
+    """Each lists it; without one neither needs anything."""
+    coats = {"area": "3 m2", "wet_film": "0.6 mm"}
+    foam = {"cavity": "box", "length": "1 m", "width": "0.3 m", "depth": "0.2 m",
+            "lift": "100 mm", "vents": 2, "foam_density": "32 kg/m3"}  # fmt: skip
+    for sum_, body in (("coating", coats), ("foam", foam)):
+        assert post(yard, f"estimates/{sum_}", body, 200)["needs"] == []
+        found = needs(yard, sum_, {**body, "product": "LAM"})
+        assert [each["product"] for each in found] == ["LAM", "LAM", "PEROX"]
+
+
+@pytest.mark.parametrize(
+    ("change", "word"),
+    [
+        ({"stack": [{"product": "BARE"}]}, "BARE has no width"),
+        ({"resin": "MAT"}, "MAT is not kept by mass"),
+        ({"resin": "LAM", "catalyst": "HARD"}, "without what hardens it"),
+    ],
+)
+def test_what_can_not_be_reckoned_is_said(
+    yard: FlaskClient, change: dict[str, Any], word: str
+) -> None:
+    """The sum is answered all the same, with a caution in place of the need."""
+    told = post(yard, "estimates/laminate", {**LAMINATE, **change}, 200)
+    assert any(word in words for words in told["cautions"])
+
+
+def test_a_wrong_quantity_is_pointed_at(yard: FlaskClient) -> None:
+    """The second need of three, not the whole list."""
+    wanted = [{"product": "LAM", "quantity": "1 kg"}, {"product": "LAM", "quantity": "2 m"}]
+    for wrong in ("2 m", "0 kg"):
+        wanted[1]["quantity"] = wrong
+        told = post(yard, "jobs/J-1/needs", {"needs": wanted}, 422)
+        assert told["pointer"] == "/needs/1/quantity", told
+    assert yard.get("/v1/jobs/J-1/needs").json["needs"] == []
+
+
+def test_a_dose_says_what_is_short_or_promised(yard: FlaskClient) -> None:
+    """In warnings: a sum refuses nothing; with all of it there and free, none of them."""
+    asked = {"resin": "LAM", "amount": "2 kg", "temperature": "20 degC", "catalyst_percent": 2}
+
+    def warned() -> list[str]:
+        told = post(yard, "doses", asked, 200)["warnings"]
+        return [words for words in told if "short" in words or "promised" in words]
+
+    assert [words.split(":")[0] for words in warned()] == ["LAM is short", "PEROX is short"]
+    post(yard, "lots", {"product": "LAM", "number": "L-1", "quantity": "5 kg"})
+    post(yard, "lots", {"product": "PEROX", "number": "P-1", "quantity": "1 kg"})
+    assert warned() == []
+    post(yard, "jobs/J-1/needs", {"needs": [{"product": "LAM", "quantity": "4 kg"}]})
+    assert warned() == ["LAM is promised: 1 kg of 5 kg is free, the rest is reserved for J-1."]

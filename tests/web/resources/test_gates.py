@@ -1,0 +1,262 @@
+"""Quality gates over HTTP: a day at a yard by class rules, and at one by plain good practice."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+
+from ..conftest import MORNING, Clock
+from ..posting import post
+
+H, DAY = 3600, 86_400
+
+CURE = {
+    "with": ["PEROX"],
+    "mix": {"kind": "catalysed"},
+    "surface": "air_inhibited",
+    "gel_times": [{"temperature": "20 degC", "catalyst_percent": 2, "time": "20 min"}],
+    "milestones": {
+        "recoat_opens": {"time": "2 h"}, "recoat_closes": {"time": "20 h"},
+        "sandable": {"time": "8 h"}, "full_cure": {"time": "20 h"},
+    },
+    "catalyst_percent_min": 1, "catalyst_percent_max": 3, "pot_max": "3 kg", "barcol_min": 40,
+}  # fmt: skip
+CATALOGUE: list[dict[str, Any]] = [
+    {"code": "PEROX", "role": "catalyst"},
+    {"code": "COBALT", "role": "promoter"},
+    {"code": "WIPE", "role": "sundry", "chemistry": "acetone"},
+    {"code": "LAM", "role": "resin", "chemistry": "polyester", "cure": CURE},
+    {"code": "TOP", "role": "resin", "chemistry": "polyester",
+     "cure": {**CURE, "surface": "waxed"}},
+    {"code": "GEL", "role": "coating", "chemistry": "polyester", "cure": CURE},
+    {"code": "MAT-300", "role": "reinforcement", "areal_weight": "300 g/m2"},
+    {"code": "MAT-600", "role": "reinforcement", "areal_weight": "600 g/m2"},
+]  # fmt: skip
+
+
+@pytest.fixture
+def yard(client: FlaskClient, clock: Clock) -> FlaskClient:
+    """A yard with two bays, a day of readings in the shop, and one job."""
+    clock.moment = MORNING - 5 * DAY
+    for product in CATALOGUE:
+        post(client, "products", {"name": product["code"], **product})
+    for code in ("SHED", "STORE"):
+        post(client, "bays", {"code": code, "title": code, "day": "20 degC", "night": "20 degC",
+                              "day_from": "07:00", "day_until": "19:00"})  # fmt: skip
+    post(client, "jobs", {"number": "J-1", "title": "Stem", "craft": "Teal", "structural": "no"})
+    for product in ("PEROX", "LAM", "TOP", "GEL", "MAT-300", "MAT-600"):
+        quantity = "20 m" if product.startswith("MAT") else "20 kg"
+        bay = "STORE" if product == "PEROX" else "SHED"
+        post(client, "lots", {"product": product, "number": f"{product}-1", "quantity": quantity,
+                              "bay": bay})  # fmt: skip
+    clock.moment = MORNING
+    read(client, clock, [20.0] * 121)
+    post(client, "jobs/J-1/needs", {"needs": [
+        {"product": "LAM", "quantity": "5 kg"}, {"product": "MAT-300", "quantity": "2 m"},
+    ]})  # fmt: skip
+    return client
+
+
+def read(client: FlaskClient, clock: Clock, hours: list[float], humidity: int = 60) -> None:
+    """Hourly readings of the shop, in °C, the last one now."""
+    readings = [
+        {"at": f"{stamp(clock.moment - H * (len(hours) - 1 - n))}", "humidity_percent": humidity,
+         "temperature": f"{celsius} degC", "replaces": True, "reason": "another thermometer"}
+        for n, celsius in enumerate(hours)
+    ]  # fmt: skip
+    post(client, "bays/SHED/readings", {"readings": readings})
+
+
+def stamp(moment: int) -> str:
+    """A moment as the interface takes it."""
+    return datetime.fromtimestamp(moment, UTC).isoformat()
+
+
+def by_class(client: FlaskClient) -> None:
+    """From now on the yard goes by the hard profile."""
+    told = client.patch("/v1/yard", json={"profile": "class"}, headers={"If-Match": "*"})
+    assert told.json["profile"] == "class"
+
+
+def gates(client: FlaskClient, query: str = "?bay=SHED") -> dict[str, Any]:
+    """Each gate's answer by its name."""
+    told = client.get(f"/v1/jobs/J-1/gates{query}")
+    assert told.status_code == 200, told.json
+    return {each["gate"]: each for each in told.json["gates"]}
+
+
+def verdicts(client: FlaskClient, query: str = "?bay=SHED") -> dict[str, str]:
+    """The gates that don't pass."""
+    found = gates(client, query).items()
+    return {gate: each["verdict"] for gate, each in found if each["verdict"] != "pass"}
+
+
+POT = {"resin": "LAM", "amount": "1 kg", "job": "J-1", "temperature": "20 degC",
+       "catalyst_percent": 2, "bay": None}  # fmt: skip
+
+
+def pot(client: FlaskClient, status: int = 201, **more: Any) -> Any:
+    """What mixing a pot answers."""
+    body = {name: value for name, value in (POT | more).items() if value is not None}
+    return post(client, "batches", body, status)
+
+
+def lay(client: FlaskClient, clock: Clock, product: str = "LAM", **more: Any) -> Any:
+    """A layup of now."""
+    return post(client, "layups", {"job": "J-1", "title": f"A coat of {product}", "bay": "SHED",
+                                   "kind": "laminate", "product": product,
+                                   "catalyst_percent": 2, **more})  # fmt: skip
+
+
+def test_a_good_day_by_class_rules(yard: FlaskClient) -> None:
+    """Only what nobody said is a caution: the surface, and what was never laid."""
+    by_class(yard)
+    assert verdicts(yard) == dict.fromkeys(("surface-fresh", "cure-time", "hard-enough"), "caution")
+    prepared = f"?bay=SHED&prepared_at={stamp(MORNING - H)}".replace("+", "%2B")
+    assert "surface-fresh" not in verdicts(yard, prepared)
+    assert pot(yard)["id"] == 1
+
+
+def test_a_cold_night_stops_a_pot(yard: FlaskClient, clock: Clock) -> None:
+    """409 with its slug, nothing drawn; a lead's word lets it through, on record."""
+    by_class(yard)
+    read(yard, clock, [20.0] * 12 + [12.0] * 3 + [20.0] * 10)
+    lay(yard, clock)  # tells where the job is worked on
+    assert {"shop-warm", "shop-steady"} <= verdicts(yard).keys()
+    refused = pot(yard, 409)
+    assert refused["type"].endswith("/gate-stop")
+    assert {"shop-warm", "shop-steady"} <= set(refused["gates"])
+    assert "Heat it" in refused["advice"]
+    assert (refused["changed"], yard.get("/v1/lots/2").json["on_hand"]["value"]) == (False, 20)
+    card = pot(yard, override={"reason": "a fender, not the hull"})
+    assert any("shop-warm says stop" in words for words in card["warnings"])
+    trail = yard.get("/v1/overrides").json["items"]
+    assert {(row["slug"], row["batch"], row["job"]) for row in trail} >= {
+        ("gate-shop-warm", card["id"], "J-1"), ("gate-shop-steady", card["id"], "J-1")
+    }  # fmt: skip
+
+
+def test_by_plain_good_practice_nobody_is_held_up(yard: FlaskClient, clock: Clock) -> None:
+    """The same night is a caution, and the pot is mixed."""
+    read(yard, clock, [20.0] * 12 + [12.0] * 3 + [20.0] * 10)
+    assert verdicts(yard)["shop-warm"] == "caution"
+    assert yard.get("/v1/jobs/J-1/gates?bay=SHED").json["profile"] == "plain"
+    pot(yard)
+
+
+def test_a_layup_is_recorded_all_the_same(yard: FlaskClient, clock: Clock) -> None:
+    """The part is wet already: the stop stands beside it as a warning."""
+    by_class(yard)
+    read(yard, clock, [20.0] * 25, humidity=90)
+    told = lay(yard, clock)
+    assert any("Gate humidity says stop" in words for words in told["warnings"])
+
+
+def test_a_lead_overrides_a_gate_for_a_day(yard: FlaskClient, clock: Clock) -> None:
+    """For this job; the verdict no longer counts it, the trail and the logbook have it."""
+    by_class(yard)
+    read(yard, clock, [20.0] * 25, humidity=90)
+    assert yard.get("/v1/jobs/J-1/gates?bay=SHED").json["verdict"] == "stop"
+    told = post(yard, "jobs/J-1/gates", {"gate": "humidity", "reason": "meter is out"})
+    (gate,) = (each for each in told["gates"] if each["gate"] == "humidity")
+    assert (gate["overridden"]["reason"], gate["overridden"]["who"]) == ("meter is out", "Ines")
+    after = yard.get("/v1/jobs/J-1/gates?bay=SHED").json
+    assert after["verdict"] == "caution"
+    pot(yard, bay="SHED", temperature=None)
+    (row,) = yard.get("/v1/overrides").json["items"]
+    assert (row["slug"], row["job"]) == ("gate-humidity", "J-1")
+    assert "gate-humidity: job J-1" in [e["about"] for e in yard.get("/v1/logbook").json["items"]]
+    clock.moment += DAY
+    read(yard, clock, [20.0] * 25, humidity=90)
+    assert gates(yard)["humidity"]["overridden"] is None
+
+
+def test_spraying_wants_damper_air(yard: FlaskClient, clock: Clock) -> None:
+    """A dry day passes for a brush and not for a gun."""
+    by_class(yard)
+    read(yard, clock, [20.0] * 25, humidity=30)
+    assert "humidity" not in verdicts(yard)
+    assert verdicts(yard, "?bay=SHED&spraying=true")["humidity"] == "stop"
+
+
+def test_stock_where_it_stands(yard: FlaskClient, clock: Clock) -> None:
+    """A roll just carried in; peroxide beside promoter or acetone, and carried away again."""
+    by_class(yard)
+    for lot in (2, 5):  # the resin and the roll, to a store and back
+        move(yard, lot, "STORE")
+        move(yard, lot, "SHED")
+    found = verdicts(yard)
+    assert (found["rolls-rested"], found["resin-warm"]) == ("stop", "caution")
+    for product, quantity in (("COBALT", "1 kg"), ("WIPE", "1 piece")):
+        lot = post(yard, "lots", {"product": product, "number": "X-1", "bay": "STORE",
+                                  "quantity": quantity, "expires_on": "2027-06-30"})  # fmt: skip
+        assert product in gates(yard)["stored-apart"]["found"]
+        move(yard, lot["id"], "SHED")
+        assert "stored-apart" not in verdicts(yard)
+    move(yard, 1, "SHED")
+    assert verdicts(yard)["stored-apart"] == "stop"
+
+
+def move(client: FlaskClient, lot: int, bay: str) -> None:
+    """Carry a lot to a bay."""
+    told = client.patch(f"/v1/lots/{lot}", json={"bay": bay}, headers={"If-Match": "*"})
+    assert told.status_code == 200
+
+
+def test_what_lies_below(yard: FlaskClient, clock: Clock) -> None:
+    """Wax is sanded off first; heavy mat never meets gel coat."""
+    by_class(yard)
+    waxed = lay(yard, clock, "TOP")
+    assert verdicts(yard)["unwaxed"] == "stop"
+    clock.moment += H
+    seen = {"kind": "sanded"}
+    post(yard, f"layups/{waxed['id']}/observations", seen)
+    clock.moment += H
+    assert not {"unwaxed", "surface-fresh"} & verdicts(yard).keys()
+    lay(yard, clock, "GEL", kind="coat")
+    assert "MAT-300" in gates(yard)["mat-on-gel-coat"]["found"]
+    post(yard, "jobs/J-1/needs", {"needs": [
+        {"product": "MAT-300", "quantity": "0 m", "replaces": 2},
+        {"product": "MAT-600", "quantity": "2 m"},
+    ]})  # fmt: skip
+    assert verdicts(yard)["mat-on-gel-coat"] == "stop"
+
+
+def test_two_warm_days_and_ten_readings(yard: FlaskClient, clock: Clock) -> None:
+    """Moved on after 48 measured hours at 18 °C, a cold night not counted, and hard."""
+    by_class(yard)
+    laid = lay(yard, clock)["id"]
+    clock.moment += 49 * H
+    read(yard, clock, [20.0] * 50)
+    assert "cure-time" not in verdicts(yard)
+    read(yard, clock, [20.0] * 20 + [10.0] * 10 + [20.0] * 20)
+    assert verdicts(yard)["cure-time"] == "stop"
+    seen = {"kind": "hardness", "readings": [34] * 10}
+    post(yard, f"layups/{laid}/observations", seen)
+    assert verdicts(yard)["hard-enough"] == "stop"
+    post(yard, f"layups/{laid}/observations", seen | {"readings": [20, 60, *[36] * 8]})
+    assert "hard-enough" not in verdicts(yard)
+
+
+@pytest.mark.parametrize(
+    ("query", "status"),
+    [("?bay=NONE", 422), ("?bay=", 422), ("?spraying=perhaps", 422), ("?prepared_at=soon", 422),
+     ("?colour=red", 422)],
+)  # fmt: skip
+def test_a_bad_question_is_a_problem(yard: FlaskClient, query: str, status: int) -> None:
+    """In words, with its slug."""
+    assert yard.get(f"/v1/jobs/J-1/gates{query}").status_code == status
+    assert yard.get("/v1/jobs/NONE/gates").status_code == 404
+
+
+@pytest.mark.parametrize(
+    "body", [{}, {"gate": "humidity"}, {"gate": "lunch", "reason": "x"},
+             {"gate": "humidity", "reason": ""}],
+)  # fmt: skip
+def test_a_bad_override_is_a_problem(yard: FlaskClient, body: dict[str, Any]) -> None:
+    """And nothing stands on the trail."""
+    post(yard, "jobs/J-1/gates", body, 422)
+    assert yard.get("/v1/overrides").json["items"] == []
