@@ -2,19 +2,61 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any, NamedTuple
 
-from peewee import chunked, fn
+from peewee import chunked
 
+from . import tables
+from .engine.columns import LARGEST
 from .engine.database import db
-from .engine.queries import among, by_ids, rows_of
+from .engine.rows import Reader, exists, insert, matching, query
 from .lookup import key_of
-from .tables import Bay, BayPattern, Reading, Withdrawal
-from .yard import withdrawals
+from .yard import recorded, withdrawals
+from .yard.hands import Hand
 
 ROWS_A_STATEMENT = 2000
 """Times ten columns, within what both databases bind at once."""
+
+
+class Bay(NamedTuple):
+    """A place with its own temperature."""
+
+    id: int
+    code: str
+    code_key: str
+    title: str
+    uncertainty_mk: int
+    gap_max_s: int
+    made_at: int
+    version: int
+
+
+class BayPattern(NamedTuple):
+    """What a bay is taken to be by day and by night, from a moment on."""
+
+    id: int
+    bay_id: int
+    at: int
+    day_mk: int
+    night_mk: int
+    day_from: str
+    day_until: str
+
+
+class Reading(NamedTuple):
+    """A bay's temperature at a moment, or the correction of one."""
+
+    id: int
+    bay_id: int
+    at: int
+    temperature_mk: int
+    humidity_ppm: int | None
+    replaces_id: int | None
+    reason: str | None
+    recorded_at: int
+    who: str
+    verified: bool
 
 
 class Measured(NamedTuple):
@@ -27,9 +69,49 @@ class Measured(NamedTuple):
     recorded_at: int
 
 
+_BAYS = Reader(Bay, tables.Bay)
+_PATTERNS = Reader(BayPattern, tables.BayPattern)
+_READINGS = Reader(Reading, tables.Reading)
+
+bay = _BAYS.of_id
+find_bays = _BAYS.by_ids
+
+
 def find_bay(code: str) -> Bay | None:
     """The bay with a code, whatever its case, or None."""
-    return Bay.get_or_none(Bay.code_key == key_of(code))
+    return _BAYS.first("WHERE bay.code_key = ?", key_of(code))
+
+
+def all_bays() -> list[Bay]:
+    """Every bay, by age."""
+    return _BAYS.all("ORDER BY bay.id")
+
+
+def only_bay() -> Bay | None:
+    """The yard's bay where it has one alone, or None."""
+    found = _BAYS.all("ORDER BY bay.id LIMIT 2")
+    return found[0] if len(found) == 1 else None
+
+
+def page(after: int | None, limit: int) -> list[Bay]:
+    """Bays by age, after the one with that id."""
+    return _BAYS.all("WHERE bay.id > ? ORDER BY bay.id LIMIT ?", after or 0, limit)
+
+
+def add(code: str, **columns: Any) -> Bay:
+    """Add a bay; `columns` by their names."""
+    return _BAYS.of_id(insert(tables.Bay, code=code, code_key=key_of(code), **columns))
+
+
+def change(bay_id: int, **columns: Any) -> None:
+    """Set columns of a bay and raise its version."""
+    changes = tables.Bay.update(version=tables.Bay.version + 1, **columns)
+    changes.where(tables.Bay.id == bay_id).execute()
+
+
+def add_pattern(bay_id: int, **columns: Any) -> None:
+    """Say what a bay is taken to be from a moment on; `columns` by their names."""
+    insert(tables.BayPattern, bay_id=bay_id, **columns)
 
 
 def patterns(bay_id: int, as_known_at: int | None = None) -> list[BayPattern]:
@@ -38,11 +120,22 @@ def patterns(bay_id: int, as_known_at: int | None = None) -> list[BayPattern]:
     Args:
         as_known_at: epoch seconds; without it, as known now.
     """
-    rows = BayPattern.select().where(BayPattern.bay == bay_id)
-    if as_known_at is not None:
-        rows = rows.where(BayPattern.recorded_at <= as_known_at)
-    by_moment = {row.at: row for row in rows.order_by(BayPattern.at, BayPattern.id)}
-    return list(by_moment.values())
+    return patterns_of([bay_id], as_known_at)[bay_id]
+
+
+def patterns_of(
+    bay_ids: Sequence[int], as_known_at: int | None = None
+) -> dict[int, list[BayPattern]]:
+    """As `patterns`, by bay; a bay told of later has none."""
+    rest = """
+        WHERE bay_pattern.bay_id IN (?*) AND bay_pattern.recorded_at <= ?
+        ORDER BY bay_pattern.at, bay_pattern.id
+    """
+    known = LARGEST if as_known_at is None else as_known_at
+    found: dict[int, dict[int, BayPattern]] = {bay: {} for bay in bay_ids}
+    for row in _PATTERNS.all(rest, list(bay_ids), known):
+        found[row.bay_id][row.at] = row
+    return {bay: list(by_moment.values()) for bay, by_moment in found.items()}
 
 
 def readings(bay_id: int, since: int, until: int, as_known_at: int | None = None) -> list[Measured]:
@@ -54,37 +147,18 @@ def readings(bay_id: int, since: int, until: int, as_known_at: int | None = None
     return readings_of([bay_id], since, until, as_known_at)[bay_id]
 
 
-def _measured(as_known_at: int | None) -> Any:
-    """Readings that nobody took back, of any bay."""
-    rows: Any = Reading.select(
-        Reading.id, Reading.at, Reading.temperature_mk, Reading.humidity_ppm, Reading.recorded_at
-    ).where(withdrawals.standing(Withdrawal.reading, as_known_at))
-    return rows if as_known_at is None else rows.where(Reading.recorded_at <= as_known_at)
-
-
-def patterns_of(
-    bay_ids: Sequence[int], as_known_at: int | None = None
-) -> dict[int, list[BayPattern]]:
-    """As `patterns`, by bay; a bay told of later has none."""
-    rows = BayPattern.select().where(among(BayPattern.bay, bay_ids))
-    if as_known_at is not None:
-        rows = rows.where(BayPattern.recorded_at <= as_known_at)
-    found: dict[int, dict[int, BayPattern]] = {bay: {} for bay in bay_ids}
-    for row in rows_of(rows.order_by(BayPattern.at, BayPattern.id)):
-        found[row.bay_id][row.at] = row
-    return {bay: list(by_moment.values()) for bay, by_moment in found.items()}
-
-
 def readings_of(
     bay_ids: Sequence[int], since: int, until: int, as_known_at: int | None = None
 ) -> dict[int, list[Measured]]:
     """As `readings`, by bay, in one query."""
-    ids = list(bay_ids)
-    of_bays = Reading.bay == ids[0] if len(ids) == 1 else among(Reading.bay, ids)
-    rows: Any = _measured(as_known_at).select_extend(Reading.bay)
-    rows = rows.where(of_bays, Reading.at.between(since, until))
-    last: dict[int, dict[int, Measured]] = {bay: {} for bay in ids}
-    for *row, bay in rows.order_by(Reading.at, Reading.id).tuples():
+    sql = f"""
+        SELECT id, at, temperature_mk, humidity_ppm, recorded_at, bay_id FROM reading
+        WHERE bay_id IN (?*) AND at BETWEEN ? AND ? AND recorded_at <= ?
+        AND {withdrawals.standing("reading", as_known_at)} ORDER BY at, id
+    """
+    known = LARGEST if as_known_at is None else as_known_at
+    last: dict[int, dict[int, Measured]] = {bay: {} for bay in bay_ids}
+    for *row, bay in query(sql, list(bay_ids), since, until, known):
         last[bay][row[1]] = Measured(*row)  # the last word of a moment counts
     return {bay: list(by_moment.values()) for bay, by_moment in last.items()}
 
@@ -96,66 +170,93 @@ def latest_reading(bay_id: int) -> Reading | None:
 
 def latest_readings(bay_ids: Sequence[int]) -> dict[int, Reading]:
     """The last reading in force of each of some bays, by bay; one without any is left out."""
-    last = Reading.select(Reading.id)
-    last = last.where(Reading.bay == Bay.id, withdrawals.standing(Withdrawal.reading))
-    last = last.order_by(Reading.at.desc(), Reading.id.desc()).limit(1)  # by an index
-    ids: Any = Bay.select(last).where(among(Bay.id, bay_ids)).tuples()
-    found = by_ids(Reading, [row_id for (row_id,) in ids if row_id is not None])
-    return {row.bay_id: row for row in found}
+    rest = f"""
+        WHERE reading.id IN (
+            SELECT (
+                SELECT r.id FROM reading AS r
+                WHERE r.bay_id = bay.id AND {withdrawals.standing("reading", alias="r")}
+                ORDER BY r.at DESC, r.id DESC LIMIT 1
+            ) FROM bay WHERE bay.id IN (?*)
+        )
+    """
+    return {row.bay_id: row for row in _READINGS.all(rest, list(bay_ids))}
 
 
-def in_force() -> Any:
-    """The condition that a reading is the last word of its moment, and was not taken back."""
-    later: Any = Reading.alias()
-    after = later.select().where(
-        later.bay == Reading.bay,
-        later.at == Reading.at,
-        later.id > Reading.id,
-        withdrawals.standing(Withdrawal.reading, of=later),
+IN_FORCE = f"""
+    {withdrawals.standing("reading")} AND NOT EXISTS (
+        SELECT 1 FROM reading AS later
+        WHERE later.bay_id = reading.bay_id AND later.at = reading.at AND later.id > reading.id
+        AND {withdrawals.standing("reading", alias="later")}
     )
-    return withdrawals.standing(Withdrawal.reading) & ~fn.EXISTS(after)
+"""
+"""The SQL condition that a reading is the last word of its moment, and was not taken back."""
 
 
 def is_in_force(reading_id: int) -> bool:
     """Whether a reading is the last word of its moment, and was not taken back."""
-    return bool(Reading.select().where(Reading.id == reading_id, in_force()).exists())
+    return exists(f"SELECT 1 FROM reading WHERE id = ? AND {IN_FORCE}", reading_id)
+
+
+def last_entered(by: Hand | str) -> Reading | None:
+    """The last reading in force that a hand recorded, or anybody of a name; or None."""
+    where, values = matching(recorded.by("reading", by), IN_FORCE)
+    return _READINGS.first(f"{where} ORDER BY reading.id DESC", *values)
+
+
+def find_reading(reading_id: int) -> Reading | None:
+    """The reading with an id, or None."""
+    return _READINGS.by_id(reading_id)
+
+
+def find_readings(ids: Iterable[int]) -> list[Reading]:
+    """The readings that have one of some ids."""
+    return _READINGS.by_ids(ids)
 
 
 def entered_with(row: Reading) -> list[Reading]:
     """The readings in force of a bay that one hand entered at one moment, as a logger's file."""
-    same = (Reading.bay == row.bay_id) & (Reading.recorded_at == row.recorded_at)
-    own = (Reading.who == row.who) & (Reading.verified == row.verified)
-    return rows_of(Reading.select().where(same, own, in_force()).order_by(Reading.at))
+    same = "WHERE reading.bay_id = ? AND reading.recorded_at = ? AND reading.who = ?"
+    rest = f"{same} AND reading.verified = ? AND {IN_FORCE} ORDER BY reading.at"
+    return _READINGS.all(rest, row.bay_id, row.recorded_at, row.who, row.verified)
+
+
+def entries(bay_id: int, after: int | None, limit: int) -> list[Reading]:
+    """Every reading on record of a bay, the last recorded first, after the one with that id."""
+    rest = "WHERE reading.bay_id = ? AND reading.id < ? ORDER BY reading.id DESC LIMIT ?"
+    return _READINGS.all(rest, bay_id, LARGEST if after is None else after, limit)
+
+
+def humidity_near(bay_id: int, moment: int, within: int) -> Reading | None:
+    """A bay's last reading with a humidity, at most `within` seconds before a moment."""
+    read = readings(bay_id, moment - within, moment)
+    damp = [each.id for each in read if each.humidity_ppm is not None]
+    return _READINGS.of_id(damp[-1]) if damp else None
 
 
 def taken_back(bay_id: int, since: int, until: int) -> dict[int, int]:
     """Moment → its last reading's id, of each moment of a bay at which one was taken back."""
-    taken: Any = Reading.alias()
-    moments = (
-        Withdrawal.select(taken.at)
-        .join(taken, on=(Withdrawal.reading == taken.id))
-        .where(taken.bay == bay_id, taken.at.between(since, until))
-    )
-    rows: Any = Reading.select(Reading.at, fn.MAX(Reading.id))
-    rows = rows.where(Reading.bay == bay_id, Reading.at.in_(moments)).group_by(Reading.at)
-    return dict(rows.tuples())
+    sql = """
+        SELECT at, MAX(id) FROM reading WHERE bay_id = ? AND at IN (
+            SELECT taken.at FROM withdrawal JOIN reading AS taken
+            ON taken.id = withdrawal.reading_id
+            WHERE taken.bay_id = ? AND taken.at BETWEEN ? AND ?
+        ) GROUP BY at
+    """
+    return dict(query(sql, bay_id, bay_id, since, until))
 
 
 def write_readings(rows: list[dict[str, Any]]) -> None:
     """Write readings, many a statement: a logger's file is tens of thousands of them.
 
-    The statement is written here: the library takes four times as long to put one together as
-    the database takes to carry it out.
-
     Args:
-        rows: alike, each a value by its field's name.
+        rows: alike, each a value by its column's name.
     """
     if not rows:
         return
-    columns = [Reading._meta.fields[name] for name in rows[0]]
+    columns = [tables.Reading._meta.columns[name] for name in rows[0]]
     names = ", ".join(f'"{column.column_name}"' for column in columns)
     line = f"({', '.join([db.param] * len(columns))})"
     for part in chunked(rows, ROWS_A_STATEMENT):
         lines = ", ".join([line] * len(part))
-        values = [c.db_value(row[c.name]) for row in part for c in columns]
-        db.execute_sql(f'INSERT INTO "reading" ({names}) VALUES {lines}', values)  # noqa: S608
+        values = [c.db_value(row[c.column_name]) for row in part for c in columns]
+        db.execute_sql(f'INSERT INTO "reading" ({names}) VALUES {lines}', values)

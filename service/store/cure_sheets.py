@@ -3,56 +3,72 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Any
+from typing import NamedTuple
 
-from peewee import fn
+from . import tables
+from .engine.columns import LARGEST
+from .engine.rows import Reader, insert, query, scalar
+from .yard.hands import Hand
 
-from .engine.queries import among, compiled
-from .lookup import newest_first
-from .tables import CureSheet
+
+class CureSheet(NamedTuple):
+    """One revision of one of a product's cure sheets; `body` is its JSON."""
+
+    id: int
+    product_id: int
+    revision: int
+    position: int
+    body: str
+    recorded_at: int
+    who: str
+
+
+_SHEETS = Reader(CureSheet, tables.CureSheet)
+
+sheet = _SHEETS.of_id
+sheets = _SHEETS.by_ids
 
 
 def current_sheets(product_id: int) -> list[CureSheet]:
     """The sheets of a product's newest revision, in their places; none if it has none."""
-    return _current_sheets(product_id, product_id)
-
-
-@compiled
-def _current_sheets(product_id: Any, again: Any) -> Any:
-    older: Any = CureSheet.alias()
-    newest = older.select(fn.MAX(older.revision)).where(older.product == again)
-    sheets = CureSheet.select().where(CureSheet.product == product_id, CureSheet.revision == newest)
-    return sheets.order_by(CureSheet.position)
+    return current_sheets_of([product_id])[product_id]
 
 
 def current_sheets_of(product_ids: Sequence[int]) -> dict[int, list[CureSheet]]:
     """Product id → the sheets of its newest revision, in their places."""
-    newest = (
-        CureSheet.select(CureSheet.product, fn.MAX(CureSheet.revision).alias("revision"))
-        .where(CureSheet.product.in_(list(product_ids)))
-        .group_by(CureSheet.product)
-    )
-    revisions = {row.product_id: row.revision for row in newest}
+    rest = """
+        WHERE cure_sheet.product_id IN (?*) AND cure_sheet.revision = (
+            SELECT MAX(newest.revision) FROM cure_sheet AS newest
+            WHERE newest.product_id = cure_sheet.product_id
+        ) ORDER BY cure_sheet.position
+    """
     found: dict[int, list[CureSheet]] = {product_id: [] for product_id in product_ids}
-    sheets = CureSheet.select().where(CureSheet.product.in_(list(product_ids)))
-    for sheet in sheets.order_by(CureSheet.position):
-        if sheet.revision == revisions[sheet.product_id]:
-            found[sheet.product_id].append(sheet)
+    for row in _SHEETS.all(rest, list(product_ids)) if found else ():
+        found[row.product_id].append(row)
     return found
 
 
 def having_sheets(product_ids: Iterable[int]) -> set[int]:
     """Which of these products have a cure sheet."""
-    rows = CureSheet.select(CureSheet.product).where(among(CureSheet.product, product_ids))
-    return {row.product_id for row in rows.distinct()}
+    sql = "SELECT DISTINCT product_id FROM cure_sheet WHERE product_id IN (?*)"
+    return {product_id for (product_id,) in query(sql, list(product_ids))}
 
 
 def latest_revision(product_id: int) -> int:
     """The number of a product's newest revision of its sheets; 0 before the first."""
-    newest = CureSheet.select(fn.MAX(CureSheet.revision)).where(CureSheet.product == product_id)
-    return int(newest.scalar() or 0)
+    sql = "SELECT MAX(revision) FROM cure_sheet WHERE product_id = ?"
+    return int(scalar(sql, product_id) or 0)
 
 
 def revisions_of(product_id: int, after: int | None, limit: int) -> list[CureSheet]:
     """Sheets that a product ever had, the last recorded first, after the one with that id."""
-    return list(newest_first(CureSheet, after, limit).where(CureSheet.product == product_id))
+    rest = "WHERE cure_sheet.product_id = ? AND cure_sheet.id < ? ORDER BY cure_sheet.id DESC"
+    return _SHEETS.all(f"{rest} LIMIT ?", product_id, LARGEST if after is None else after, limit)
+
+
+def keep(product_id: int, revision: int, position: int, body: str, *, now: int, hand: Hand) -> None:
+    """Keep a sheet's JSON in its place in a revision."""
+    insert(
+        tables.CureSheet, product_id=product_id, revision=revision, position=position, body=body,
+        **hand.signed(now),
+    )  # fmt: skip

@@ -5,20 +5,39 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable
 from datetime import date
+from typing import NamedTuple
 
-from peewee import fn
+from . import tables
+from .engine.rows import Reader, insert, query
+from .yard.hands import Hand
 
-from .tables import Plan
+
+class Plan(NamedTuple):
+    """A job's chain plan as it was told; `answer` is JSON, moments in epoch s."""
+
+    id: int
+    job_id: int
+    answer: str
+    recorded_at: int
+    who: str
+    verified: bool
+
+
+_PLANS = Reader(Plan, tables.Plan)
+
+ANY = 0
+"""In the place of a product: whatever the plan's steps don't name."""
 
 
 def newest(job_id: int) -> Plan | None:
     """The plan in force of a job, or None."""
-    rows = Plan.select().where(Plan.job == job_id).order_by(Plan.id.desc())
-    return rows.first()
+    return _PLANS.first("WHERE plan.job_id = ? ORDER BY plan.id DESC", job_id)
 
 
-ANY = 0
-"""In the place of a product: whatever the plan's steps don't name."""
+def keep(job_id: int, answer: str, uses: str, *, now: int, hand: Hand) -> Plan:
+    """Put a plan in force. `uses` is JSON, `{product id: [first day, last day]}`."""
+    signed = hand.signed(now)
+    return _PLANS.of_id(insert(tables.Plan, job_id=job_id, answer=answer, uses=uses, **signed))
 
 
 def days_of(job_ids: Iterable[int]) -> dict[tuple[int, int], tuple[date, date]]:
@@ -26,17 +45,19 @@ def days_of(job_ids: Iterable[int]) -> dict[tuple[int, int], tuple[date, date]]:
 
     With `ANY`, those of the whole plan: cloth, or a catalyst, which no step names by itself.
     """
-    newest_ids = Plan.select(fn.MAX(Plan.id)).where(Plan.job.in_(list(job_ids)))
-    rows = Plan.select().where(Plan.id.in_(newest_ids.group_by(Plan.job)))
+    sql = """
+        SELECT job_id, uses FROM plan
+        WHERE id IN (SELECT MAX(id) FROM plan WHERE job_id IN (?*) GROUP BY job_id)
+    """
     found: dict[tuple[int, int], tuple[date, date]] = {}
-    for row in rows:
+    for job_id, uses in query(sql, list(job_ids)):
         days = {
             int(product): (date.fromisoformat(first), date.fromisoformat(last))
-            for product, (first, last) in json.loads(row.uses).items()
+            for product, (first, last) in json.loads(uses).items()
             if first
         }
-        found |= {(row.job_id, product): laid for product, laid in days.items()}
+        found |= {(job_id, product): laid for product, laid in days.items()}
         if days:
             firsts, lasts = zip(*days.values(), strict=True)
-            found[row.job_id, ANY] = min(firsts), max(lasts)
+            found[job_id, ANY] = min(firsts), max(lasts)
     return found

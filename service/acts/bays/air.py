@@ -10,7 +10,8 @@ from zoneinfo import ZoneInfo
 
 from ...core.amounts import sentences as worded
 from ...core.bays.temperature import BayPatterns, Pattern, Trace, trace_of
-from ...store import bays, tables
+from ...store import bays
+from ...store.bays import Bay, BayPattern
 from ..yard import conversions as units
 from ..yard import moments
 
@@ -21,7 +22,7 @@ FALLBACK_K = 5.0
 
 
 def trace(
-    bay: tables.Bay,
+    bay: Bay,
     start: int,
     end: int,
     as_known_at: int | None = None,
@@ -37,7 +38,7 @@ def trace(
 
 
 def traces(
-    of: Iterable[tables.Bay],
+    of: Iterable[Bay],
     start: int,
     end: int,
     as_known_at: int | None = None,
@@ -76,7 +77,7 @@ class Taken:
         read: the last reading, K, and when that was, epoch s; None for none within the gap.
     """
 
-    bay: tables.Bay
+    bay: Bay
     at: int
     temperature: float
     basis: Literal["measured", "assumed"]
@@ -106,12 +107,12 @@ class Taken:
         }
 
 
-def taken(bay: tables.Bay, moment: int) -> Taken:
+def taken(bay: Bay, moment: int) -> Taken:
     """What a bay's air is taken to be at a moment."""
     return taken_each([bay], moment)[bay.id]
 
 
-def taken_each(of: Iterable[tables.Bay], moment: int) -> dict[int, Taken]:
+def taken_each(of: Iterable[Bay], moment: int) -> dict[int, Taken]:
     """As `taken`, of some bays by their ids: read in as few queries as of one."""
     places = {bay.id: bay for bay in of}
     ids, widest = list(places), max((bay.gap_max_s for bay in places.values()), default=0)
@@ -120,7 +121,7 @@ def taken_each(of: Iterable[tables.Bay], moment: int) -> dict[int, Taken]:
     return {bay.id: _taken(bay, moment, read[bay.id], laws[bay.id]) for bay in places.values()}
 
 
-def _taken(bay: tables.Bay, moment: int, read: Sequence[bays.Measured], law: BayPatterns) -> Taken:
+def _taken(bay: Bay, moment: int, read: Sequence[bays.Measured], law: BayPatterns) -> Taken:
     gap = bay.gap_max_s
     rows = [row for row in read if abs(row.at - moment) <= gap]
     times, heats = [row.at for row in rows], [row.temperature_mk / 1000 for row in rows]
@@ -152,7 +153,7 @@ def temperatures(air: Trace) -> dict[str, Any]:
     }
 
 
-def uncertainty(bay: tables.Bay, *, measured_on_part: bool) -> float:
+def uncertainty(bay: Bay, *, measured_on_part: bool) -> float:
     """Uncertainty in K of a temperature from the bay: of its air, or of a part in it."""
     own = float(units.kelvin(bay.uncertainty_mk))
     return own if measured_on_part else max(own, FALLBACK_K)
@@ -166,18 +167,18 @@ class Air:
         self.as_known_at = as_known_at
         self._traces: dict[int, Trace] = {}
 
-    def read(self, of: Iterable[tables.Bay]) -> None:
+    def read(self, of: Iterable[Bay]) -> None:
         """Work the air of several bays out together: they are asked for soon."""
         new = [bay for bay in of if bay.id not in self._traces]
         self._traces |= traces(new, self.start, self.end, self.as_known_at)
 
-    def of(self, bay: tables.Bay) -> Trace:
+    def of(self, bay: Bay) -> Trace:
         """A bay's air."""
         if bay.id not in self._traces:
             self.read([bay])
         return self._traces[bay.id]
 
-    def around(self, stays: Sequence[tuple[int, tables.Bay]]) -> Trace:
+    def around(self, stays: Sequence[tuple[int, Bay]]) -> Trace:
         """The air around something that was carried from bay to bay.
 
         Args:
@@ -212,7 +213,7 @@ def _patterns(
     return {bay: _told(rows, night_warmer, zone) for bay, rows in known.items()}
 
 
-def _told(rows: Sequence[tables.BayPattern], night_warmer: float, zone: ZoneInfo) -> BayPatterns:
+def _told(rows: Sequence[BayPattern], night_warmer: float, zone: ZoneInfo) -> BayPatterns:
     return BayPatterns(
         [
             (

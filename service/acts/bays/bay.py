@@ -8,9 +8,9 @@ from decimal import Decimal
 from typing import Any
 
 from ...core.errors import AlreadyExists
-from ...store import bays, tables
+from ...store import bays
+from ...store.bays import Bay, BayPattern, Reading
 from ...store.engine.database import writing
-from ...store.lookup import key_of
 from ...store.yard.hands import Hand
 from ..yard import conversions as units
 from ..yard import finding
@@ -40,9 +40,8 @@ def add_bay(
     with writing():
         if bays.find_bay(code):
             raise AlreadyExists(f"There is a bay {code} already.", pointer="/code")
-        row = tables.Bay.create(
-            code=code,
-            code_key=key_of(code),
+        row = bays.add(
+            code,
             title=title,
             uncertainty_mk=units.milli(uncertainty),
             gap_max_s=int(gap_max),
@@ -53,7 +52,7 @@ def add_bay(
 
 
 def change_bay(
-    row: tables.Bay,
+    row: Bay,
     *,
     now: int,
     hand: Hand,
@@ -73,9 +72,7 @@ def change_bay(
             "gap_max_s": None if gap_max is None else int(gap_max),
         }
         known = {name: value for name, value in changes.items() if value is not None}
-        tables.Bay.update(version=tables.Bay.version + 1, **known).where(
-            tables.Bay.id == row.id
-        ).execute()
+        bays.change(row.id, **known)
         if any(part is not None for part in (day, night, day_from, day_until)):
             old = bays.patterns(row.id)[-1]
             _set_pattern(
@@ -91,21 +88,19 @@ def change_bay(
         return show_bay(finding.bay(row.code))
 
 
-def show_bay(row: tables.Bay) -> dict[str, Any]:
+def show_bay(row: Bay) -> dict[str, Any]:
     """A bay with its pattern and its latest reading; temperatures in K."""
     return show_bays([row])[0]
 
 
-def show_bays(rows: Sequence[tables.Bay]) -> list[dict[str, Any]]:
+def show_bays(rows: Sequence[Bay]) -> list[dict[str, Any]]:
     """As `show_bay`, of some bays: in as few queries as of one."""
     ids = [row.id for row in rows]
     patterns, latest = bays.patterns_of(ids), bays.latest_readings(ids)
     return [_show(row, patterns[row.id][-1], latest.get(row.id)) for row in rows]
 
 
-def _show(
-    row: tables.Bay, pattern: tables.BayPattern, latest: tables.Reading | None
-) -> dict[str, Any]:
+def _show(row: Bay, pattern: BayPattern, latest: Reading | None) -> dict[str, Any]:
     return {
         "id": row.id,
         "code": row.code,
@@ -131,12 +126,11 @@ def _show(
 
 def list_bays(after: int | None, limit: int) -> list[dict[str, Any]]:
     """Bays by age, after the one with that id."""
-    rows = tables.Bay.select().where(tables.Bay.id > (after or 0)).order_by(tables.Bay.id)
-    return show_bays(list(rows.limit(limit)))
+    return show_bays(bays.page(after, limit))
 
 
 def _set_pattern(
-    row: tables.Bay,
+    row: Bay,
     day: Decimal,
     night: Decimal,
     day_from: time,
@@ -146,8 +140,8 @@ def _set_pattern(
     now: int,
     hand: Hand,
 ) -> None:
-    tables.BayPattern.create(
-        bay=row.id,
+    bays.add_pattern(
+        row.id,
         at=at,
         day_mk=units.milli(day),
         night_mk=units.milli(night),

@@ -7,11 +7,12 @@ from typing import Any
 
 from ...core.amounts.quantities import ZERO_C
 from ...core.errors import Invalid, ReadingDiffers, gather
-from ...store import bays, tables
+from ...store import bays
+from ...store.bays import Bay, Reading
 from ...store.engine.database import writing
-from ...store.lookup import newest_first
 from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
+from ...store.yard.withdrawals import Withdrawal
 from ..yard import conversions as units
 from ..yard import finding, moments
 from ..yard import permissions as leave
@@ -53,7 +54,7 @@ def read_bay(*, bay: str, readings: list[dict[str, Any]], now: int, hand: Hand) 
         return told
 
 
-def show_reading(row: tables.Reading, taken: tables.Withdrawal | None) -> dict[str, Any]:
+def show_reading(row: Reading, taken: Withdrawal | None) -> dict[str, Any]:
     """A reading: moment, K, percent of relative humidity, what it replaced, how it was taken back.
 
     Args:
@@ -74,8 +75,8 @@ def show_reading(row: tables.Reading, taken: tables.Withdrawal | None) -> dict[s
 
 def list_readings(bay_id: int, after: int | None, limit: int) -> list[dict[str, Any]]:
     """Every reading on record of a bay, the last recorded first, whatever became of it."""
-    rows = list(newest_first(tables.Reading, after, limit).where(tables.Reading.bay == bay_id))
-    taken = withdrawals.of_rows(tables.Withdrawal.reading, [row.id for row in rows])
+    rows = bays.entries(bay_id, after, limit)
+    taken = withdrawals.of_rows("reading", [row.id for row in rows])
     return [show_reading(row, taken.get(row.id)) for row in rows]
 
 
@@ -96,7 +97,7 @@ def _fault(number: int, reading: dict[str, Any], now: int) -> Invalid | None:
 
 
 def _sorted_out(
-    place: tables.Bay, readings: list[dict[str, Any]]
+    place: Bay, readings: list[dict[str, Any]]
 ) -> tuple[list[tuple[dict[str, Any], int | None]], dict[str, int]]:
     """The readings to write, each with the id of the one it replaces, and what became of all."""
     moments_told = [reading["at"] for reading in readings]
@@ -122,7 +123,7 @@ def _sorted_out(
     return fresh, told
 
 
-def _replaced(place: tables.Bay, number: int, reading: dict[str, Any], standing: int | None) -> int:
+def _replaced(place: Bay, number: int, reading: dict[str, Any], standing: int | None) -> int:
     """The id of the reading that this one corrects, if it says that it does."""
     if standing is not None and reading.get("replaces") and reading.get("reason"):
         return standing
@@ -137,11 +138,11 @@ def _replaced(place: tables.Bay, number: int, reading: dict[str, Any], standing:
 def _check_leave(replaced: list[int], now: int, hand: Hand) -> None:
     if hand.is_at_least("lead"):
         return
-    for row in tables.Reading.select().where(tables.Reading.id.in_(replaced)):
+    for row in bays.find_readings(replaced):
         leave.may_undo(row, now, hand)
 
 
-def _taken_back(place: tables.Bay, moments_told: list[int]) -> dict[int, int]:
+def _taken_back(place: Bay, moments_told: list[int]) -> dict[int, int]:
     """Moment → the reading that a new one comes after, where one was taken back: a moment's
     readings are a chain.
     """
@@ -149,14 +150,14 @@ def _taken_back(place: tables.Bay, moments_told: list[int]) -> dict[int, int]:
 
 
 def _row(
-    place: tables.Bay, reading: dict[str, Any], replaces: int | None, now: int, hand: Hand
+    place: Bay, reading: dict[str, Any], replaces: int | None, now: int, hand: Hand
 ) -> dict[str, Any]:
     return {
-        "bay": place.id,
+        "bay_id": place.id,
         "at": reading["at"],
         "temperature_mk": units.milli(reading["temperature"]),
         "humidity_ppm": units.ppm(reading.get("humidity_percent")),
-        "replaces": replaces,
+        "replaces_id": replaces,
         "reason": reading.get("reason") or (AGAIN if replaces else None),
         **hand.signed(now),
     }

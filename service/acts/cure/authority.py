@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from ...core.errors import AuthorityMissing
 from ...core.gates import authority
-from ...store import tables
+from ...store.cure import layups, pots
+from ...store.stock.jobs import Job
+from ...store.yard import overrides
 from ...store.yard.hands import Hand
 from ..yard import permissions as leave
 
@@ -16,9 +18,7 @@ LASTS_S = 86_400
 """How long an override on a job holds: what was good enough for a day (common practice)."""
 
 
-def check_work(
-    job: tables.Job, override: dict[str, str] | None, now: int, hand: Hand
-) -> str | None:
+def check_work(job: Job, override: dict[str, str] | None, now: int, hand: Hand) -> str | None:
     """The reason that sets the refusal aside for work on a job, or None where none is needed.
 
     Raises:
@@ -33,7 +33,7 @@ def check_work(
     return reason
 
 
-def check_cuts(job: tables.Job, now: int) -> None:
+def check_cuts(job: Job, now: int) -> None:
     """Refuse a cut list for a job that is, or may be, structural and names no authority.
 
     Raises: AuthorityMissing.
@@ -42,19 +42,13 @@ def check_cuts(job: tables.Job, now: int) -> None:
         raise _missing(job)
 
 
-def is_set_aside(job: tables.Job, now: int) -> bool:
+def is_set_aside(job: Job, now: int) -> bool:
     """Whether a lead set the refusal aside for the job, and that still holds."""
-    rows = tables.Override.select().where(
-        tables.Override.job == job.id,
-        tables.Override.slug == AuthorityMissing.slug,
-        tables.Override.batch.is_null(),
-        tables.Override.layup.is_null(),
-        tables.Override.recorded_at > now - LASTS_S,
-    )
-    return bool(rows.exists())
+    rows = overrides.of_job_alone(job.id, since=now - LASTS_S)
+    return any(row.slug == AuthorityMissing.slug for row in rows)
 
 
-def pot_words(job: tables.Job, now: int) -> list[str]:
+def pot_words(job: Job, now: int) -> list[str]:
     """With a pot for structural work that nobody's rules cover: it will not be laid up."""
     if not authority.stops_work(job.structural, job.authority) or is_set_aside(job, now):
         return []
@@ -64,7 +58,7 @@ def pot_words(job: tables.Job, now: int) -> list[str]:
     ]
 
 
-def unasked_words(job: tables.Job) -> list[str]:
+def unasked_words(job: Job) -> list[str]:
     """With a job's first pot or layup: that nobody has said whether it is structural."""
     if not authority.unasked(job.structural) or job.authority or _was_worked_on(job):
         return []
@@ -75,13 +69,11 @@ def unasked_words(job: tables.Job) -> list[str]:
     ]
 
 
-def _was_worked_on(job: tables.Job) -> bool:
-    pots = tables.Batch.select().where(tables.Batch.job == job.id)
-    layups = tables.Layup.select().where(tables.Layup.job == job.id)
-    return bool(pots.exists() or layups.exists())
+def _was_worked_on(job: Job) -> bool:
+    return bool(pots.of_job(job.id) or layups.any_of_job(job.id))
 
 
-def _missing(job: tables.Job) -> AuthorityMissing:
+def _missing(job: Job) -> AuthorityMissing:
     by_leave = (
         "Or have a lead override it with a reason: "
         f"cureyard job override {job.number} authority REASON."

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from ...core.cure import preparation
-from ...store import tables
+from ...store.products import Product, bound_products
 from ...store.stock import needs
+from ...store.stock.jobs import Job
 
 
-def words(products: Iterable[tables.Product], resin: tables.Product) -> list[str]:
+def words(products: Iterable[Product], resin: Product) -> list[str]:
     """A word on each reinforcement whose binder the resin does not dissolve."""
     found = []
     for product in products:
@@ -19,16 +20,10 @@ def words(products: Iterable[tables.Product], resin: tables.Product) -> list[str
     return found
 
 
-def words_of_job(job: tables.Job, resin: tables.Product) -> list[str]:
+def words_of_job(job: Job, resin: Product) -> list[str]:
     """The same of what a job needs, or drew."""
     if resin.chemistry != "epoxy":
         return []
-    drawn = (
-        tables.Lot.select(tables.Lot.product)
-        .join(tables.Movement, on=(tables.Movement.lot == tables.Lot.id))
-        .where(tables.Movement.job == job.id, tables.Movement.kind == "draw")
-    )
     needed = {row.product_id for row in needs.of_job(job.id)}
-    of_job = tables.Product.id.in_(drawn) | tables.Product.id.in_(sorted(needed))
-    rows = tables.Product.select().where(tables.Product.binder.in_(preparation.BOUND), of_job)
-    return words(rows.order_by(tables.Product.id), resin)
+    rows = bound_products(job.id, preparation.BOUND, needed)
+    return words(rows, resin)

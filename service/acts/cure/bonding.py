@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from ...core.cure import handing_over, preparation
 from ...core.cure.preparation import Stand
 from ...core.cure.signs import recoat_stand
-from ...store import tables
 from ...store.cure import layups
+from ...store.cure.layups import Layup
 from .watch import Watched
 
 
@@ -26,7 +26,7 @@ class Bond:
     warning: str | None
 
 
-def bond(below: Watched, row: tables.Layup, at: int) -> Bond:
+def bond(below: Watched, row: Layup, at: int) -> Bond:
     """What a watched layer meant for a layup laid on it at a moment (epoch s)."""
     layer = below.layer
     stand = recoat_stand(layer, below.found, at)

@@ -12,7 +12,8 @@ from ...core.cure.build import Ply
 from ...core.cure.milestones import milestones
 from ...core.errors import OutsideLimits
 from ...core.products.cure_sheet import CureSheet
-from ...store import tables
+from ...store.cure import layups
+from ...store.cure.layups import Layup
 from ..bays import air as bay_air
 from . import watch
 from .watch import Watched
@@ -28,7 +29,7 @@ class New:
     surface: Decimal | None
 
 
-def judge(new: New, below: tables.Layup | None, at: int) -> tuple[OutsideLimits | None, list[str]]:
+def judge(new: New, below: Layup | None, at: int) -> tuple[OutsideLimits | None, list[str]]:
     """What is to be refused of a layup laid on another at a moment (epoch s), and words on it."""
     thickness = None if new.thickness is None else float(new.thickness)
     own = Ply(thickness, new.sheet.build_max, build.is_film(new.kind, thickness))
@@ -58,7 +59,7 @@ def _too_thick(own: float, total: float, greatest: float) -> OutsideLimits:
     )
 
 
-def _unknown(hot: list[tuple[tables.Layup, Ply]]) -> list[str]:
+def _unknown(hot: list[tuple[Layup, Ply]]) -> list[str]:
     return [
         f"Nobody said how thick layup {row.id} is, and it has not cooled: with it this may be over "
         "the greatest build."
@@ -67,9 +68,7 @@ def _unknown(hot: list[tuple[tables.Layup, Ply]]) -> list[str]:
     ]
 
 
-def _hot(
-    below: tables.Layup | None, at: int, surface: float | None
-) -> Iterator[tuple[tables.Layup, Ply]]:
+def _hot(below: Layup | None, at: int, surface: float | None) -> Iterator[tuple[Layup, Ply]]:
     """What lies below and had not cooled when the next was laid on it, from the top down.
 
     Args:
@@ -84,10 +83,10 @@ def _hot(
         at, surface = below.applied_at, None
         if below.surface_mk is not None:
             surface = below.surface_mk / 1000
-        below = below.over
+        below = layups.below(below)
 
 
-def _ply(row: tables.Layup, stood: Watched) -> Ply:
+def _ply(row: Layup, stood: Watched) -> Ply:
     thickness = None if row.thickness_um is None else float(row.thickness_um)
     return Ply(thickness, stood.layer.sheet.build_max, build.is_film(row.kind, thickness))
 

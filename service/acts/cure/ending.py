@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from ...core.errors import UnsoundBelow
-from ...store import tables
 from ...store.cure import layups
+from ...store.cure.layups import Layup
 from ...store.yard.hands import Hand
 from ..yard import finding
 from . import watch
@@ -19,7 +19,7 @@ LATE = frozenset({"late", "suspect"})
 """Signs that no cover hides."""
 
 
-def unsound_below(below: tables.Layup, at: int, pointer: str) -> UnsoundBelow | None:
+def unsound_below(below: Layup, at: int, pointer: str) -> UnsoundBelow | None:
     """Why nothing may go on a layup at a moment (epoch s), or None.
 
     It is judged as it stood then. Found wet later than that, it was wet then too.
@@ -41,7 +41,7 @@ def unsound_below(below: tables.Layup, at: int, pointer: str) -> UnsoundBelow | 
     )
 
 
-def is_sound(row: tables.Layup, unsound: UnsoundBelow | None, now: int) -> bool:
+def is_sound(row: Layup, unsound: UnsoundBelow | None, now: int) -> bool:
     """Whether a layup that ends was sound then, and is in no trouble now.
 
     Args:
@@ -50,9 +50,7 @@ def is_sound(row: tables.Layup, unsound: UnsoundBelow | None, now: int) -> bool:
     return unsound is None and not watch.watch(row, now).in_trouble
 
 
-def end(
-    row: tables.Layup, at: int, reason: str | None, *, sound: bool, now: int, hand: Hand
-) -> None:
+def end(row: Layup, at: int, reason: str | None, *, sound: bool, now: int, hand: Hand) -> None:
     """Put down that a layup was covered, handed over or left; if it is sound its watch ends."""
     row = finding.layup(row.id)
     closed_at = at if row.closed_at is None else row.closed_at
@@ -65,7 +63,7 @@ def end(
         layups.change(row, now=now, hand=hand, **changes)
 
 
-def settle(row: tables.Layup, at: int, now: int, hand: Hand) -> None:
+def settle(row: Layup, at: int, now: int, hand: Hand) -> None:
     """After a word on a layup that had ended: its watch ends with it, or begins again.
 
     Args:
@@ -83,7 +81,7 @@ def settle(row: tables.Layup, at: int, now: int, hand: Hand) -> None:
         end(row, row.ended_at, None, sound=False, now=now, hand=hand)
 
 
-def judge_again(row: tables.Layup, now: int, hand: Hand) -> None:
+def judge_again(row: Layup, now: int, hand: Hand) -> None:
     """End a layup as what still stands ends it, or let it go on: something was taken back."""
     row = finding.layup(row.id)
     ended_at, why = layups.end_of(row) or (None, None)

@@ -14,12 +14,16 @@ from ...core.gates.part import Below
 from ...core.gates.stock import Stood
 from ...core.products.hazards import FEARED_BY_PEROXIDE
 from ...core.products.materials import is_gel_coat
-from ...store import tables
+from ...store import bays
+from ...store.bays import Bay
 from ...store.cure import layups
 from ...store.cure.layup_records import records
-from ...store.stock import jobs, needs, neighbours
+from ...store.cure.layups import Layup, LayupObservation
 from ...store.stock import lots as shelf
-from ...store.yard import withdrawals
+from ...store.stock import needs
+from ...store.stock.jobs import Job
+from ...store.stock.lots import Lot
+from ...store.stock.needs import Need
 from ..bays import air as bay_air
 from ..products.nature import natures_of
 from ..stock import lot as lot_life
@@ -30,8 +34,8 @@ from .watch import Watched
 
 
 def shop_of(
-    job: tables.Job, bay: str | None, pointer: str, now: int
-) -> tables.Bay | None:  # fmt: skip
+    job: Job, bay: str | None, pointer: str, now: int
+) -> Bay | None:  # fmt: skip
     """The bay that a job is worked on in: as said, else where its last layup is, else the only one.
 
     Raises: UnknownReference: no such bay.
@@ -41,32 +45,26 @@ def shop_of(
     last = last_layup(job, now)
     if last is not None:
         return records([last])[0].bay
-    bays = list(tables.Bay.select().limit(2))
-    return bays[0] if len(bays) == 1 else None
+    return bays.only_bay()
 
 
-def last_layup(job: tables.Job, now: int) -> tables.Layup | None:
+def last_layup(job: Job, now: int) -> Layup | None:
     """What was laid last on a job by a moment, or None."""
-    rows = tables.Layup.select().where(
-        tables.Layup.job == job.id,
-        tables.Layup.applied_at <= now,
-        withdrawals.standing(tables.Withdrawal.layup),
-    )
-    return rows.order_by(tables.Layup.applied_at.desc(), tables.Layup.id.desc()).first()
+    return layups.last_of_job(job.id, now)
 
 
-def air(bay: tables.Bay | None, now: int) -> Air:
+def air(bay: Bay | None, now: int) -> Air:
     """What was measured in a bay over the last day."""
     if bay is None:
         return Air()
-    humid = layups.humidity_near(bay.id, now, bay.gap_max_s)
+    humid = bays.humidity_near(bay.id, now, bay.gap_max_s)
     percent = None if humid is None else (humid.humidity_ppm or 0) / 1e4
     return gates_air.measured(
         bay_air.trace(bay, now - DAY_S, now), float(bay.gap_max_s), percent
     )  # fmt: skip
 
 
-def below(job: tables.Job, now: int, floor: float) -> Below | None:
+def below(job: Job, now: int, floor: float) -> Below | None:
     """What was laid last, as the next layer or the next step finds it; `floor` in K."""
     row = last_layup(job, now)
     if row is None:
@@ -90,10 +88,10 @@ def below(job: tables.Job, now: int, floor: float) -> Below | None:
     )
 
 
-def soundness(job: tables.Job, now: int) -> tuple[list[str], list[str]]:
+def soundness(job: Job, now: int) -> tuple[list[str], list[str]]:
     """A job's layups in trouble, with what to do; and those that have gelled by the clock alone."""
     trouble, unfelt = [], []
-    rows = [row for row in jobs.watched_layups(job.id) if row.applied_at <= now]
+    rows = [row for row in layups.open_layups_of(job.id) if row.applied_at <= now]
     for watched in watch.watch_all(rows, now):
         if watched.in_trouble:
             trouble.append(f"{watched.row.title} (layup {watched.row.id}): {watched.step.text}")
@@ -116,41 +114,41 @@ def _warm(watched: Watched, now: int, floor: float) -> tuple[float, float]:
     return gates_air.warm_seconds(bay_air.Air(row.finished_at, now).around(stays), floor)
 
 
-def hardness_of(seen: tables.LayupObservation | None) -> float | None:
+def hardness_of(seen: LayupObservation | None) -> float | None:
     """The Barcol figure of an observation: of its readings, else its value."""
     if seen is None:
         return None
     return barcol.mean(json.loads(seen.readings)) if seen.readings else float(seen.value or 0)
 
 
-def reserved(job: tables.Job, role: str, now: int) -> list[tables.Lot]:
+def reserved(job: Job, role: str, now: int) -> list[Lot]:
     """The lots of products of a role that are reserved for a job."""
     today = moments.day_of(now)
-    found: dict[int, tables.Lot] = {}
+    found: dict[int, Lot] = {}
     for product in {row.product for row in _needs(job, role)}:
         kept = reserve.of_product(product, today)
         found |= {each.lot: kept.rows[each.lot] for each in kept.kept if each.job == job.id}
     return [found[lot] for lot in sorted(found)]
 
 
-def mats(job: tables.Job) -> list[tuple[str, float | None]]:
+def mats(job: Job) -> list[tuple[str, float | None]]:
     """(product, mg/m²) of the reinforcements that a job needs."""
     products = {row.product for row in _needs(job, "reinforcement")}
     return sorted((product.code, product.areal_weight_mg_m2) for product in products)
 
 
-def _needs(job: tables.Job, role: str) -> list[tables.Need]:
+def _needs(job: Job, role: str) -> list[Need]:
     return [row for row in needs.of_job(job.id) if row.product.role == role]
 
 
-def stood(lots: Iterable[tables.Lot], shop: tables.Bay | None, now: int) -> list[Stood]:
+def stood(lots: Iterable[Lot], shop: Bay | None, now: int) -> list[Stood]:
     """Where lots stand, for how long, and how warm that was."""
     shop_mean = _mean(shop, now)
     return [_stood(lot, shop, shop_mean, now) for lot in lots]
 
 
 def _stood(
-    lot: tables.Lot, shop: tables.Bay | None, shop_mean: float | None, now: int
+    lot: Lot, shop: Bay | None, shop_mean: float | None, now: int
 ) -> Stood:  # fmt: skip
     name = lot_life.name_of(lot)
     if lot.bay is None:
@@ -166,7 +164,7 @@ def _stood(
     )
 
 
-def _mean(bay: tables.Bay | None, now: int) -> float | None:
+def _mean(bay: Bay | None, now: int) -> float | None:
     """Mean of a bay's last day in K, where that was measured."""
     if bay is None:
         return None
@@ -176,7 +174,7 @@ def _mean(bay: tables.Bay | None, now: int) -> float | None:
 
 def company() -> tuple[list[str], list[str]]:
     """What peroxide stands with, in words by bay; and who of the two stands nobody knows where."""
-    lots = [(lot, natures_of(lot.product)) for lot in neighbours.hazardous()]
+    lots = [(lot, natures_of(lot.product)) for lot in shelf.hazardous()]
     peroxides = [lot for lot, natures in lots if "peroxide" in natures]
     feared = [lot for lot, natures in lots if natures & FEARED_BY_PEROXIDE]
     together = [

@@ -11,9 +11,12 @@ from ...core.gates import part as gates_part
 from ...core.gates import profiles as gate_profiles
 from ...core.gates import stock as gates_stock
 from ...core.gates.judged import VERDICTS, Judged
-from ...store import tables
+from ...store.cure.pots import Batch
 from ...store.engine.database import writing
+from ...store.stock.jobs import Job
+from ...store.yard import overrides
 from ...store.yard.hands import Hand
+from ...store.yard.overrides import Override
 from ..yard import finding, rulebook
 from ..yard import permissions as leave
 from . import gate_facts
@@ -23,7 +26,7 @@ LASTS_S = 86_400
 
 
 def judge(
-    job: tables.Job,
+    job: Job,
     now: int,
     *,
     bay: str | None = None,
@@ -63,7 +66,7 @@ def judge(
     ]
 
 
-def show_gates(job: tables.Job, now: int, **asked: Any) -> dict[str, Any]:
+def show_gates(job: Job, now: int, **asked: Any) -> dict[str, Any]:
     """A job's gates for an answer; the verdict is the gravest that was not overridden."""
     profile = rulebook.profile()
     found = judge(job, now, **asked)
@@ -82,9 +85,7 @@ def show_gates(job: tables.Job, now: int, **asked: Any) -> dict[str, Any]:
     }
 
 
-def override_gate(
-    job: tables.Job, *, gate: str, reason: str, now: int, hand: Hand
-) -> dict[str, Any]:
+def override_gate(job: Job, *, gate: str, reason: str, now: int, hand: Hand) -> dict[str, Any]:
     """Put on record that a gate is set aside for a job, for a day.
 
     Raises: JobClosed, NotAllowed.
@@ -92,11 +93,13 @@ def override_gate(
     with writing():
         job = finding.open_job(job.number, "/job")
         hand.must_be("lead", "To override a quality gate")
-        leave.overridden(_slug(gate), reason, f"job {job.number}", now=now, hand=hand, job=job)
+        leave.overridden(
+            _slug(gate), reason, f"job {job.number}", now=now, hand=hand, job_id=job.id
+        )
         return show_gates(job, now)
 
 
-def stops(job: tables.Job, now: int, bay: str | None = None) -> list[Judged]:
+def stops(job: Job, now: int, bay: str | None = None) -> list[Judged]:
     """The gates before laminating that say stop, and that nobody overrode."""
     by_leave = _overrides(job, now)
     return [
@@ -107,7 +110,7 @@ def stops(job: tables.Job, now: int, bay: str | None = None) -> list[Judged]:
     ]
 
 
-def check_pot(job: tables.Job, at: int, bay: str | None, override: str | None) -> list[Judged]:
+def check_pot(job: Job, at: int, bay: str | None, override: str | None) -> list[Judged]:
     """The stops that an override sets aside for a pot, where the yard's profile refuses at all.
 
     Raises: GateStop: there are some, and no override.
@@ -124,12 +127,12 @@ def check_pot(job: tables.Job, at: int, bay: str | None, override: str | None) -
     return found
 
 
-def record(found: list[Judged], batch: tables.Batch, reason: str, now: int, hand: Hand) -> None:
+def record(found: list[Judged], batch: Batch, reason: str, now: int, hand: Hand) -> None:
     """Put on record which stops a pot was mixed in spite of."""
     for each in found:
         leave.overridden(
             _slug(each.rule.gate), reason, f"pot {batch.id}, job {batch.job.number}",
-            now=now, hand=hand, batch=batch, job=batch.job,
+            now=now, hand=hand, batch_id=batch.id, job_id=batch.job.id,
         )  # fmt: skip
 
 
@@ -143,19 +146,14 @@ def _slug(gate: str) -> str:
     return AuthorityMissing.slug if gate == "authority" else f"gate-{gate}"
 
 
-def _overrides(job: tables.Job, now: int) -> dict[str, tables.Override]:
+def _overrides(job: Job, now: int) -> dict[str, Override]:
     """Gate → the last override of it for a job that still holds."""
-    rows = tables.Override.select().where(
-        tables.Override.job == job.id,
-        tables.Override.batch.is_null(),
-        tables.Override.layup.is_null(),
-        tables.Override.recorded_at > now - LASTS_S,
-    )
+    rows = overrides.of_job_alone(job.id, since=now - LASTS_S)
     slugs = {_slug(gate): gate for gate in gate_profiles.LIMITS}
-    return {slugs[row.slug]: row for row in rows.order_by(tables.Override.id) if row.slug in slugs}
+    return {slugs[row.slug]: row for row in rows if row.slug in slugs}
 
 
-def _show(judged: Judged, override: tables.Override | None) -> dict[str, Any]:
+def _show(judged: Judged, override: Override | None) -> dict[str, Any]:
     return {
         "gate": judged.rule.gate,
         "title": judged.rule.title,

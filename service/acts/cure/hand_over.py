@@ -5,8 +5,8 @@ from __future__ import annotations
 from ...core.cure import handing_over
 from ...core.cure.handing_over import State
 from ...core.errors import CureSheetMissing, NotCured
-from ...store import tables
 from ...store.cure import layups
+from ...store.cure.layups import Layup, LayupObservation
 from ...store.yard.hands import Hand
 from ..products import cure_sheets
 from ..yard import permissions as leave
@@ -14,9 +14,7 @@ from . import gate_facts, watch
 from .watch import Watched
 
 
-def check(
-    row: tables.Layup, at: int, override: dict[str, str] | None, now: int, hand: Hand
-) -> None:
+def check(row: Layup, at: int, override: dict[str, str] | None, now: int, hand: Hand) -> None:
     """Refuse what is not cured; put on record what was set aside.
 
     Args:
@@ -36,7 +34,7 @@ def check(
     if reason is not None:
         leave.overridden(
             NotCured.slug, reason, f"layup {row.id}, {row.title}: {'; '.join(found)}",
-            now=now, hand=hand, layup=row, job=row.job,
+            now=now, hand=hand, layup_id=row.id, job_id=row.job.id,
         )  # fmt: skip
 
 
@@ -55,7 +53,7 @@ def doubts(watched: Watched) -> list[str]:
     ]
 
 
-def _state(row: tables.Layup, at: int, now: int, structural: bool) -> State:
+def _state(row: Layup, at: int, now: int, structural: bool) -> State:
     watched = watch.as_it_stood(row, at)
     wet = _found_wet_since(row, now)
     hardness = None if wet else _hardness(row, at)
@@ -69,12 +67,12 @@ def _state(row: tables.Layup, at: int, now: int, structural: bool) -> State:
     )
 
 
-def _found_wet_since(row: tables.Layup, now: int) -> bool:
+def _found_wet_since(row: Layup, now: int) -> bool:
     """Whether the last look found it wet: it was so when it left, too."""
     return watch.as_it_stood(row, now).touch.not_gelled is not None
 
 
-def _hardness(row: tables.Layup, at: int) -> tables.LayupObservation | None:
+def _hardness(row: Layup, at: int) -> LayupObservation | None:
     """The last one measured by a moment; what was found softer since was soft then, too."""
     found = [each for each in layups.observations_of(row.id) if each.kind == "hardness"]
     own = [each for each in found if each.at <= at][-1:]
@@ -82,7 +80,7 @@ def _hardness(row: tables.Layup, at: int) -> tables.LayupObservation | None:
     return min([*own, *later], key=_barcol) if own else None
 
 
-def _barcol(seen: tables.LayupObservation) -> int:
+def _barcol(seen: LayupObservation) -> int:
     return seen.value or 0
 
 
@@ -106,7 +104,7 @@ def _least(watched: Watched) -> int | None:
     return kept.sheet.barcol_min
 
 
-def _refused(row: tables.Layup, found: list[str]) -> NotCured:
+def _refused(row: Layup, found: list[str]) -> NotCured:
     product = row.product.code
     return NotCured(
         f"Layup {row.id}, {row.title}, is not handed over: {'; '.join(found)}.",

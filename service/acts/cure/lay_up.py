@@ -14,11 +14,14 @@ from ...core.amounts import sentences as worded
 from ...core.bays import heating
 from ...core.errors import AuthorityMissing, Invalid, UnsoundBelow, gather
 from ...core.products.cure_sheet import PERCENT_NEVER_OVER
-from ...store import tables
-from ...store.cure import layups
+from ...store import cure_sheets as store_sheets
+from ...store.bays import Bay
+from ...store.cure import layups, pots
+from ...store.cure.layups import Layup
+from ...store.cure.pots import Batch
 from ...store.engine.database import writing
-from ...store.lookup import newest_first
-from ...store.stock import lots as shelf
+from ...store.products import Product
+from ...store.stock.lines import draws_of_batch
 from ...store.yard.hands import Hand
 from ..bays import air as bay_air
 from ..products import cure_sheets
@@ -33,12 +36,12 @@ from . import authority, binders, bonding, build, ending, gates, one_lot, watch
 class Material:
     """What was laid down, from its pots or, where nothing was mixed, from its product."""
 
-    product: tables.Product
-    catalyst: tables.Product | None
+    product: Product
+    catalyst: Product | None
     kept: Kept
     stated_ppm: int | None
     effects: str
-    pots: list[tables.Batch]
+    pots: list[Batch]
 
 
 def lay_up(
@@ -100,27 +103,28 @@ def lay_up(
         faults = [fault for fault in (built, unsound) if fault is not None]
         if reason is None:
             gather(*faults)
-        row = tables.Layup.create(
-            job=work,
+        row = layups.add(
+            now=now,
+            hand=hand,
+            job_id=work.id,
             title=title,
             kind=kind,
-            bay=place,
-            product=material.product,
-            catalyst=material.catalyst,
-            cure_sheet=material.kept.id,
+            bay_id=place.id,
+            product_id=material.product.id,
+            catalyst_id=material.catalyst.id if material.catalyst else None,
+            cure_sheet_id=material.kept.id,
             stated_percent_ppm=material.stated_ppm,
             applied_at=at,
             finished_at=done,
             surface_mk=None if surface_temperature is None else units.milli(surface_temperature),
             cover=cover,
             thickness_um=units.nearest(thickness),
-            over=below,
+            over_id=below.id if below else None,
             over_surface=over_surface,
             effects=material.effects,
-            **hand.signed(now),
         )
         for pot in material.pots:
-            tables.LayupBatch.create(layup=row, batch=pot, **hand.signed(now))
+            layups.add_pot(row.id, pot.id, now=now, hand=hand)
         words = unasked + _warnings(row, material, place, at) + _percent_words(catalyst_percent)
         words += thick_words + one_lot.of_layup(row, material.pots)
         if kind == "laminate":
@@ -130,19 +134,19 @@ def lay_up(
         if by_leave:
             leave.overridden(
                 AuthorityMissing.slug, by_leave, f"layup {row.id}, {title}",
-                now=now, hand=hand, layup=row, job=work,
+                now=now, hand=hand, layup_id=row.id, job_id=work.id,
             )  # fmt: skip
         for fault in faults:
             leave.overridden(
                 fault.slug, reason or "", f"layup {row.id}, {title}: {fault.detail}",
-                now=now, hand=hand, layup=row, job=work,
+                now=now, hand=hand, layup_id=row.id, job_id=work.id,
             )  # fmt: skip
         shown = watch.show(watch.watch(row, now))
         return {**shown, "warnings": [*shown["warnings"], *words, *stopped]}
 
 
 def change_layup(
-    row: tables.Layup,
+    row: Layup,
     *,
     now: int,
     hand: Hand,
@@ -171,9 +175,9 @@ def change_layup(
         if bay is not None:
             at = moments.happened(moved_at, now, "/moved_at", by=hand)
             place = finding.bay(bay, "/bay")
-            tables.LayupMove.create(layup=row, bay=place, at=at, **hand.signed(now))
+            layups.move(row.id, place.id, at=at, now=now, hand=hand)
         known = {name: value for name, value in changes.items() if value is not None}
-        layups.change(row, now=now, hand=hand, version=tables.Layup.version + 1, **known)
+        layups.change(row, now=now, hand=hand, version=row.version + 1, **known)
         return watch.show(watch.watch(finding.layup(row.id), now))
 
 
@@ -187,14 +191,14 @@ def list_layups(
     curing: bool | None = None,
 ) -> list[dict[str, Any]]:
     """Layups, newest first, after the one with that id; of a job, laid up in a bay, curing."""
-    rows = newest_first(tables.Layup, after, limit)
-    if job is not None:
-        rows = rows.where(tables.Layup.job == finding.job(job).id)
-    if bay is not None:
-        rows = rows.where(tables.Layup.bay == finding.bay(bay).id)
-    if curing is not None:
-        rows = rows.where(tables.Layup.closed_at.is_null(curing))
-    return [watch.show(watched) for watched in watch.watch_all(list(rows), now)]
+    rows = layups.page(
+        after,
+        limit,
+        job_id=None if job is None else finding.job(job).id,
+        bay_id=None if bay is None else finding.bay(bay).id,
+        curing=curing,
+    )
+    return [watch.show(watched) for watched in watch.watch_all(rows, now)]
 
 
 def _material(
@@ -236,31 +240,31 @@ def _unmixed(code: str, catalyst: str | None, percent: Decimal | None) -> Materi
     )
 
 
-def _mixed(pots: list[tables.Batch]) -> Material:
+def _mixed(pots: list[Batch]) -> Material:
     """What the pots are of; the face has whatever any of them has stirred in."""
     first = pots[0]
     for pot in pots:
         _check_pot(pot, first)
-    added = [line.lot.product for pot in pots for line in shelf.draws_of_batch(pot.id)]
+    added = [line.lot.product for pot in pots for line in draws_of_batch(pot.id)]
     effects = {effect for product in added for effect in product.effects.split()}
     return Material(
         product=first.resin_lot.product,
         catalyst=first.catalyst_lot.product if first.catalyst_lot else None,
-        kept=cure_sheets.kept(first.cure_sheet),
+        kept=cure_sheets.kept(store_sheets.sheet(first.cure_sheet_id)),
         stated_ppm=None,
         effects=" ".join(sorted(effects)),
         pots=pots,
     )
 
 
-def _check_pot(pot: tables.Batch, first: tables.Batch) -> None:
+def _check_pot(pot: Batch, first: Batch) -> None:
     if pot.cure_sheet_id != first.cure_sheet_id:
         raise Invalid(
             "The pots are not of one resin and catalyst.",
             advice="Record a layup for each.",
             pointer="/batches",
         )
-    for seen in layups.observations_of_batch(pot.id):
+    for seen in pots.observations_of_batch(pot.id):
         if seen.kind in ("lost", "not_mixed"):
             raise Invalid(
                 f"Pot {pot.id} was {seen.kind.replace('_', ' ')}.",
@@ -269,10 +273,10 @@ def _check_pot(pot: tables.Batch, first: tables.Batch) -> None:
             )
 
 
-def _check_liquid(pots: list[tables.Batch], at: int) -> None:
+def _check_liquid(mixed: list[Batch], at: int) -> None:
     """Refuse a pot that a hand saw gelled before it was laid."""
-    seen = layups.observations_of_batches([pot.id for pot in pots])
-    for pot in pots:
+    seen = pots.observations_of_batches([pot.id for pot in mixed])
+    for pot in mixed:
         last = [look for look in seen[pot.id] if look.at <= at][-1:]
         if last and last[0].kind == "gelled":
             raise Invalid(
@@ -304,15 +308,15 @@ def _check_times(at: int, done: int, material: Material) -> None:
         )
 
 
-def _last_mixed(pots: list[tables.Batch]) -> int:
+def _last_mixed(pots: list[Batch]) -> int:
     return max((pot.mixed_at for pot in pots), default=0)
 
 
-def _warnings(row: tables.Layup, material: Material, place: tables.Bay, at: int) -> list[str]:
+def _warnings(row: Layup, material: Material, place: Bay, at: int) -> list[str]:
     sheet = material.kept.sheet
     known = row.surface_mk is not None
-    air = None if known else bay_air.taken(place, at)
-    surface = row.surface_mk / 1000 if air is None else air.temperature
+    air = None if row.surface_mk is not None else bay_air.taken(place, at)
+    surface = air.temperature if air is not None else (row.surface_mk or 0) / 1000
     words = watch.dew_words(place, surface, at)
     if sheet.apply_min is not None and surface < sheet.apply_min:
         kept = heating.with_margin(
@@ -338,8 +342,8 @@ def _percent_words(percent: Decimal | None) -> list[str]:
 
 
 def _cover_below(
-    below: tables.Layup,
-    row: tables.Layup,
+    below: Layup,
+    row: Layup,
     at: int,
     now: int,
     hand: Hand,
@@ -353,7 +357,7 @@ def _cover_below(
     return words
 
 
-def _bond_words(below: tables.Layup, row: tables.Layup, at: int) -> list[str]:
+def _bond_words(below: Layup, row: Layup, at: int) -> list[str]:
     stood = watch.as_it_stood(below, at)
     if stood.touch.scraped_off is not None:
         return [f"Layup {below.id} was scraped off: what lay below it is what this goes on."]

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from ...core.cure import preparation
-from ...store import tables
+from ...store.cure.layup_records import LayupRecord
+from ...store.cure.layups import Layup
 
 
-def words(row: tables.Layup) -> tuple[str, ...]:
+def words(record: LayupRecord) -> tuple[str, ...]:
     """Words on a layup on a layer that nobody settled, on an old hull or a foam core."""
-    return _unsettled(row.over) + _on_face(row)
+    return _unsettled(record.below) + _on_face(record.row)
 
 
-def _unsettled(below: tables.Layup | None) -> tuple[str, ...]:
+def _unsettled(below: Layup | None) -> tuple[str, ...]:
     if below is None or below.ended_at is None or below.closed_at is not None:
         return ()
     return (
@@ -20,7 +21,7 @@ def _unsettled(below: tables.Layup | None) -> tuple[str, ...]:
     )
 
 
-def _on_face(row: tables.Layup) -> tuple[str, ...]:
+def _on_face(row: Layup) -> tuple[str, ...]:
     if row.over_surface is None:
         return ()
     found = preparation.on_face(

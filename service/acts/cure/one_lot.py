@@ -8,18 +8,21 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from ...core.products.materials import is_gel_coat
-from ...store import tables
 from ...store.cure import layups
-from ...store.stock import lots as shelf
+from ...store.cure.layups import Layup
+from ...store.cure.pots import Batch
+from ...store.stock.jobs import Job
+from ...store.stock.lines import lots_in_batches
+from ...store.stock.lots import Lot
 
 WHY = "gel coat and colour want one lot a face"
 Numbers = dict[str, list[str]]
 """Product's code → the numbers of its lots, as they come."""
 
 
-def of_layup(row: tables.Layup, pots: Sequence[tables.Batch]) -> list[str]:
+def of_layup(row: Layup, pots: Sequence[Batch]) -> list[str]:
     """Words on lots that differ among a layup's pots, or from other layups of its job."""
-    drawn = shelf.lots_in_batches([pot.id for pot in pots])
+    drawn = lots_in_batches([pot.id for pot in pots])
     own = _numbers(drawn.values())
     told = [
         f"{code} of lots {' and '.join(numbers)} in one layup: {WHY}."
@@ -29,7 +32,7 @@ def of_layup(row: tables.Layup, pots: Sequence[tables.Batch]) -> list[str]:
     return told + _beside(own, row.job_id, row.id)
 
 
-def of_pot(job: tables.Job | None, lots: Sequence[tables.Lot]) -> list[str]:
+def of_pot(job: Job | None, lots: Sequence[Lot]) -> list[str]:
     """Words on lots of a pot that differ from what its job's layups have."""
     return [] if job is None else _beside(_numbers([lots]), job.id, None)
 
@@ -40,7 +43,7 @@ def _beside(own: Numbers, job_id: int, layup_id: int | None) -> list[str]:
         return []
     rows = {row.id: row for row in layups.of_job(job_id) if row.id != layup_id}
     pots = layups.batch_ids_of(rows)
-    drawn = shelf.lots_in_batches([pot for ids in pots.values() for pot in ids])
+    drawn = lots_in_batches([pot for ids in pots.values() for pot in ids])
     told = []
     for layup, ids in pots.items():
         theirs = _numbers(drawn[pot] for pot in ids if pot in drawn)
@@ -54,7 +57,7 @@ def _beside(own: Numbers, job_id: int, layup_id: int | None) -> list[str]:
     return told
 
 
-def _numbers(pots: Iterable[Iterable[tables.Lot]]) -> Numbers:
+def _numbers(pots: Iterable[Iterable[Lot]]) -> Numbers:
     """The lots that show, of what was drawn for each of some pots."""
     found: Numbers = {}
     for lots in pots:
@@ -65,7 +68,7 @@ def _numbers(pots: Iterable[Iterable[tables.Lot]]) -> Numbers:
     return found
 
 
-def _shown(lots: list[tables.Lot]) -> list[tables.Lot]:
+def _shown(lots: list[Lot]) -> list[Lot]:
     """Of one pot: gel coat, colour, and the resin that colour was stirred into."""
     coloured = any("pigments" in lot.product.effects.split() for lot in lots)
     return [

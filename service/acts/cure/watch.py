@@ -25,9 +25,13 @@ from ...core.errors import UnsoundBelow
 from ...core.plan.steps import Ground
 from ...core.products import cautions
 from ...core.products.cure_sheet import CureSheet
-from ...store import tables
+from ...store import bays
+from ...store.bays import Bay
 from ...store.cure import layups
 from ...store.cure.layup_records import LayupRecord, records
+from ...store.cure.layups import Layup, LayupObservation
+from ...store.cure.pots import Batch, BatchObservation
+from ...store.products import Product
 from ..bays import air as bay_air
 from ..products import cure_sheets
 from ..products.cure_sheets import strength_of
@@ -71,12 +75,12 @@ class Watched:
     post_cure: PostCured | None
 
     @property
-    def row(self) -> tables.Layup:
+    def row(self) -> Layup:
         """Its row, with what that leads to."""
         return self.record.row
 
     @property
-    def bay(self) -> tables.Bay:
+    def bay(self) -> Bay:
         """The bay that it is in."""
         return self.record.bay
 
@@ -101,12 +105,12 @@ class Watched:
         return next((at for at in looks if at is not None), None)
 
     @property
-    def seen(self) -> tuple[tables.LayupObservation, ...]:
+    def seen(self) -> tuple[LayupObservation, ...]:
         """What hands saw of it, oldest first."""
         return self.record.seen
 
 
-def watch(row: tables.Layup, now: int, as_known_at: int | None = None) -> Watched:
+def watch(row: Layup, now: int, as_known_at: int | None = None) -> Watched:
     """Work out a layup as of `now`.
 
     Args:
@@ -116,7 +120,7 @@ def watch(row: tables.Layup, now: int, as_known_at: int | None = None) -> Watche
     return watch_all([row], now, as_known_at)[0]
 
 
-def as_it_stood(row: tables.Layup, at: int) -> Watched:
+def as_it_stood(row: Layup, at: int) -> Watched:
     """Work out a layup as of a moment that is past, by what hands had seen until then.
 
     It is judged as if it had never been covered, handed over or left.
@@ -132,9 +136,7 @@ def as_it_stood(row: tables.Layup, at: int) -> Watched:
     return _watch_records([then], at)[0]
 
 
-def watch_all(
-    rows: Sequence[tables.Layup], now: int, as_known_at: int | None = None
-) -> list[Watched]:
+def watch_all(rows: Sequence[Layup], now: int, as_known_at: int | None = None) -> list[Watched]:
     """As `watch`, for many layups: what they share is read and worked out once."""
     known = records(rows, as_known_at)
     return _watch_records(known, now if as_known_at is None else as_known_at, as_known_at)
@@ -170,7 +172,7 @@ class _Laid:
 
 
 def _laid(record: LayupRecord, air: bay_air.Air) -> _Laid:
-    sheet = cure_sheets.kept(record.row.cure_sheet).sheet
+    sheet = cure_sheets.kept(record.cure_sheet).sheet
     touch = _touch(record, sheet)
     layer, flags = _layer(record, sheet, touch)
     return _Laid(record, layer, _trace(record, air), touch, flags)
@@ -235,7 +237,7 @@ def _watch(
         clock=clock,
     )
     late = () if touch.is_set else laid_late.words(laid.record)
-    lies = lies_on.words(laid.record.row)
+    lies = lies_on.words(laid.record)
     stops = [*late, *(w for w in lies if w.startswith("Stop") and touch.sandable is None)]
     return Watched(
         record=laid.record,
@@ -309,7 +311,7 @@ def air_while_curing(watched: Watched, now: int) -> Trace | None:
     return trace.between(start, until) if until > start else None
 
 
-def ground(row: tables.Layup, now: int) -> Ground:
+def ground(row: Layup, now: int) -> Ground:
     """A layup as what a next layer goes on: its window, and when it is hard enough to abrade.
 
     A hand that found it hard outranks the clock.
@@ -373,7 +375,7 @@ def show(watched: Watched) -> dict[str, Any]:
         "warnings": list(watched.flags),
         "cautions": [cautions.SIGN_OFF] if row.job.structural != "no" else [],
         "post_cure": show_post_cured(watched.post_cure),
-        "cure_revision": row.cure_sheet.revision,
+        "cure_revision": watched.record.cure_sheet.revision,
         "observations": [_show_seen(row) for row in watched.seen],
         "taken_back": [
             {**_show_seen(row), "withdrawn": show_withdrawal(how)}
@@ -399,9 +401,9 @@ def show_post_cured(had: PostCured | None) -> dict[str, Any] | None:
     }
 
 
-def dew_words(bay: tables.Bay, surface: float, at: int) -> list[str]:
+def dew_words(bay: Bay, surface: float, at: int) -> list[str]:
     """The caution for a surface (K) too near the dew point, where humidity is known."""
-    humid = layups.humidity_near(bay.id, at, bay.gap_max_s)
+    humid = bays.humidity_near(bay.id, at, bay.gap_max_s)
     if humid is None:
         return []
     dew = air.dew_point(humid.temperature_mk / 1000, (humid.humidity_ppm or 0) / 1e4)
@@ -426,7 +428,7 @@ def _layer(record: LayupRecord, sheet: CureSheet, touch: Touch) -> tuple[Layer, 
     )
 
 
-def _pot(pot: tables.Batch, record: LayupRecord, sheet: CureSheet, touch: Touch) -> LaidPot:
+def _pot(pot: Batch, record: LayupRecord, sheet: CureSheet, touch: Touch) -> LaidPot:
     """A pot in its layup; a cup test that came soon enough replaces its assumed factor."""
     lot = pot.catalyst_lot
     looks = record.cups.get(pot.id, ())
@@ -449,9 +451,7 @@ def _unmixed(record: LayupRecord, sheet: CureSheet) -> LaidPot:
     return LaidPot(percent, 1.0, started, gelled_at=_gelled_at(record.seen, started))
 
 
-def _gelled_at(
-    looks: Sequence[tables.LayupObservation | tables.BatchObservation], mixed_at: int
-) -> float | None:
+def _gelled_at(looks: Sequence[LayupObservation | BatchObservation], mixed_at: int) -> float | None:
     """When a hand saw it gelled, first after a pot was mixed; at the same second, the next.
 
     Found wet later, it was no gel.
@@ -462,9 +462,7 @@ def _gelled_at(
     return None if found is None else max(float(found), mixed_at + 1.0)
 
 
-def _effective(
-    percent_ppm: int | None, catalyst: tables.Product | None, sheet: CureSheet
-) -> float | None:
+def _effective(percent_ppm: int | None, catalyst: Product | None, sheet: CureSheet) -> float | None:
     """A percent as of the peroxide that the sheet was written for."""
     if percent_ppm is None or sheet.mix.kind != "catalysed":
         return None
@@ -495,7 +493,7 @@ def _odd_gel(name: str, pot: PotForecast) -> tuple[str, ...]:
     )
 
 
-def _cover(row: tables.Layup) -> Cover:
+def _cover(row: Layup) -> Cover:
     return row.cover or "none"  # type: ignore[return-value]  # one of COVERS by the interface
 
 
@@ -541,7 +539,7 @@ def _show_pots(watched: Watched) -> list[dict[str, Any]]:
 
 
 def _show_pot(
-    row: tables.Batch, told: PotForecast, test: int | None, wet_at: float | None
+    row: Batch, told: PotForecast, test: int | None, wet_at: float | None
 ) -> dict[str, Any]:
     return {
         "batch": row.id,
@@ -557,7 +555,7 @@ def _show_pot(
     }
 
 
-def _show_seen(row: tables.LayupObservation) -> dict[str, Any]:
+def _show_seen(row: LayupObservation) -> dict[str, Any]:
     """An observation: what, when, by whom."""
     return {
         "id": row.id,

@@ -20,7 +20,7 @@ from ...core.estimates.laminate import TURNING, Fabric
 from ...core.estimates.nesting import TENTH
 from ...core.estimates.outlines import Outline
 from ...core.pots import mix_parts
-from ...store import tables
+from ...store.products import Product
 from ..products import cure_sheets
 
 GRAM = MILLIMETRE = 1000
@@ -34,7 +34,7 @@ class Needed:
     cautions: list[str] = field(default_factory=list)
 
     def mix(
-        self, product: tables.Product, mass: float | None, waste: float = 0,
+        self, product: Product, mass: float | None, waste: float = 0,
         catalyst: str | None = None,
     ) -> None:  # fmt: skip
         """Add a mix, in mg: its resin, the waste as a line of its own, and what hardens it.
@@ -56,9 +56,7 @@ class Needed:
         if partner is not None:
             self._weigh(partner.code, (mass + waste) * share.partner)
 
-    def cloth(
-        self, product: tables.Product, plies: Iterable[Outline], fabric: Fabric | None
-    ) -> None:
+    def cloth(self, product: Product, plies: Iterable[Outline], fabric: Fabric | None) -> None:
         """Add plies, laid on a roll as a cut list lays them: the fibre's direction is kept.
 
         Args:
@@ -78,7 +76,7 @@ class Needed:
         cuts = nesting.roll_cuts(sizes, width, turns=turns)
         self._cut(product, [band * TENTH for band in cuts])
 
-    def plies(self, product: tables.Product, area: float, count: int) -> None:
+    def plies(self, product: Product, area: float, count: int) -> None:
         """Add so many plies of an area in mm² each, cut over the roll's whole width."""
         if product.measure == "length" and not product.width_um:
             self._short_of(product, "width")
@@ -90,7 +88,7 @@ class Needed:
                 "of the plies, with the fibre's direction kept, may want more."
             )
 
-    def _cut(self, product: tables.Product, lengths: Iterable[int]) -> None:
+    def _cut(self, product: Product, lengths: Iterable[int]) -> None:
         if product.measure != "length":
             self.cautions.append(f"{product.code} is not kept by length: no need of it is listed.")
             return
@@ -100,8 +98,8 @@ class Needed:
             self.needs.append({"product": product.code, "pieces": pieces[::-1]})
 
     def _parts(
-        self, product: tables.Product, catalyst: str | None
-    ) -> tuple[mix_parts.Parts, tables.Product | None]:
+        self, product: Product, catalyst: str | None
+    ) -> tuple[mix_parts.Parts, Product | None]:
         alone = mix_parts.Parts(1, 0), None
         if not cure_sheets.current(product.id):
             return alone
@@ -124,7 +122,7 @@ class Needed:
         if mass > 0:
             self.needs.append({"product": code, "quantity": (_up(mass, GRAM), MASS)})
 
-    def _short_of(self, product: tables.Product, figure: str) -> None:
+    def _short_of(self, product: Product, figure: str) -> None:
         self.cautions.append(
             f"{product.code} has no {figure}, so it is not reckoned among the needs: "
             f"set the product's {figure}."

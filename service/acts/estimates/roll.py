@@ -19,7 +19,8 @@ from ...core.errors import CureSheetMissing, Invalid
 from ...core.estimates import joining, nesting
 from ...core.estimates.laminate import TURNING, Fabric
 from ...core.estimates.nesting import TENTH, Bed, Laid, Piece
-from ...store import tables
+from ...store.products import Product
+from ...store.stock.lots import Lot
 from ..cure import authority
 from ..stock import reserve
 from ..yard import finding, moments
@@ -34,7 +35,7 @@ MOST_ROLLS = 6
 class Roll:
     """A roll of the store, or one to buy where there is no lot; free length in tenths of mm."""
 
-    lot: tables.Lot | None
+    lot: Lot | None
     free: int
     last_day: date | None = None
 
@@ -96,7 +97,7 @@ _WIDER = (
 )
 
 
-def _width(cloth: tables.Product | None, width: Decimal | None) -> int:
+def _width(cloth: Product | None, width: Decimal | None) -> int:
     if cloth is not None and cloth.measure != "length":
         raise Invalid(f"{cloth.code} is no roll.", advice="Name a roll.", pointer="/product")
     size = width if width is not None else cloth and cloth.width_um
@@ -111,7 +112,7 @@ def _width(cloth: tables.Product | None, width: Decimal | None) -> int:
     return max(int(size) // TENTH, 1)
 
 
-def _rolls(cloth: tables.Product, job: str | None, today: date) -> list[Roll]:
+def _rolls(cloth: Product, job: str | None, today: date) -> list[Roll]:
     """What the store has in date and not held, less what is kept for other jobs."""
     own = None if job is None else finding.open_job(job, "/job").id
     reserved = reserve.of_product(cloth, today)
@@ -186,7 +187,7 @@ def _show(roll: Roll, laid: Sequence[Laid], named: Mapping[int, Named]) -> dict[
     }
 
 
-def _needs(cloth: tables.Product, taken: Taken) -> list[dict[str, Any]]:
+def _needs(cloth: Product, taken: Taken) -> list[dict[str, Any]]:
     """Pieces over the whole width, each cut through no ply, so that each may be of any roll."""
     lengths = Counter(band for _, laid in taken for band in nesting.bands(laid))
     pieces = [
@@ -197,7 +198,7 @@ def _needs(cloth: tables.Product, taken: Taken) -> list[dict[str, Any]]:
 
 
 def _cautions(
-    fabric: Fabric | None, cloth: tables.Product | None, taken: Taken, splits: Sequence[Any]
+    fabric: Fabric | None, cloth: Product | None, taken: Taken, splits: Sequence[Any]
 ) -> list[str]:
     words = []
     if fabric == "woven" and any(each.turned for _, laid in taken for each in laid):
@@ -212,7 +213,7 @@ def _cautions(
     return words
 
 
-def _advice(cloth: tables.Product | None, taken: Taken, splits: Sequence[Any]) -> list[str]:
+def _advice(cloth: Product | None, taken: Taken, splits: Sequence[Any]) -> list[str]:
     words = [_split_words(each) for each in splits]
     if cloth is not None and len([roll for roll, _ in taken if roll.lot]) > 1:
         words.append("No one roll has the whole length free: every ply still comes from one roll.")

@@ -13,8 +13,9 @@ from ...core.errors import CureSheetMissing, Invalid
 from ...core.estimates import nesting
 from ...core.estimates.nesting import TENTH, Bed, Laid
 from ...core.estimates.offcuts import PIECE, Offcut, offcuts, share
-from ...store import tables
-from ...store.stock import needs
+from ...store.products import Product
+from ...store.stock.jobs import Job
+from ...store.stock.lots import Lot, is_offcut
 from ..cure import authority
 from ..stock import reserve
 from ..stock.on_shelf import on_shelf
@@ -37,7 +38,7 @@ class Sheet:
     """What is cut from: an offcut, a whole sheet of a lot, or without a lot one to buy."""
 
     bed: Bed
-    lot: tables.Lot | None = None
+    lot: Lot | None = None
     offcut: bool = False
 
 
@@ -109,7 +110,7 @@ _ADVICE = (
 )
 
 
-def _whole(stuff: tables.Product | None, length: Decimal | None, width: Decimal | None) -> Bed:
+def _whole(stuff: Product | None, length: Decimal | None, width: Decimal | None) -> Bed:
     if stuff is not None and stuff.measure != "count":
         raise Invalid(
             f"{stuff.code} is not kept by the piece.", advice="Name a sheet.", pointer="/product"
@@ -129,9 +130,7 @@ def _whole(stuff: tables.Product | None, length: Decimal | None, width: Decimal 
     return Bed(along, across)
 
 
-def _stock(
-    stuff: tables.Product, work: tables.Job | None, whole: Bed, today: date
-) -> Iterator[Sheet]:
+def _stock(stuff: Product, work: Job | None, whole: Bed, today: date) -> Iterator[Sheet]:
     """Offcuts, the smallest first, then whole sheets, first expired first."""
     stock = on_shelf(stuff)
     found = [row for row in stock.rows if _offcut_of_use(row, stock.ends[row.id], today)]
@@ -147,8 +146,8 @@ def _stock(
             yield from [Sheet(whole, reserved.rows[lot.id])] * min(free, nesting.MOST_PIECES)
 
 
-def _offcut_of_use(row: tables.Lot, last: date | None, today: date) -> bool:
-    if not needs.is_offcut(row) or row.held or not row.length_um or not row.width_um:
+def _offcut_of_use(row: Lot, last: date | None, today: date) -> bool:
+    if not is_offcut(row) or row.held or not row.length_um or not row.width_um:
         return False
     return last is None or last >= today
 
@@ -183,7 +182,7 @@ def _show(
     }
 
 
-def _size(stuff: tables.Product | None, whole: Bed) -> Size:
+def _size(stuff: Product | None, whole: Bed) -> Size:
     """What a whole sheet measures, µm: of a product as its catalogue says, as a return has it."""
     if stuff is not None and stuff.length_um and stuff.width_um:
         return stuff.length_um, stuff.width_um
@@ -202,13 +201,13 @@ def _left(offcut: Offcut, sheet: Size) -> dict[str, Any]:
     }
 
 
-def _needs(stuff: tables.Product | None, count: int) -> list[dict[str, Any]]:
+def _needs(stuff: Product | None, count: int) -> list[dict[str, Any]]:
     if stuff is None or not count:
         return []
     return [{"product": stuff.code, "quantity": (count * PIECE, COUNT)}]
 
 
-def _cautions(stuff: tables.Product | None, taken: Sequence[Cut]) -> list[str]:
+def _cautions(stuff: Product | None, taken: Sequence[Cut]) -> list[str]:
     words = []
     short = sum(sheet.lot is None for sheet, _ in taken)
     if stuff is not None and short:

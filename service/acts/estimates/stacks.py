@@ -11,7 +11,7 @@ from ...core.errors import CureSheetMissing, Invalid
 from ...core.estimates import laminate, ply_count
 from ...core.estimates.laminate import Fabric, Ply, Surface
 from ...core.estimates.ply_count import MOST_PLIES
-from ...store import tables
+from ...store.products import Product
 from ..cure import binders
 from ..yard import finding
 
@@ -32,7 +32,7 @@ class Named:
     name: str
     thickness: float
     ply: Ply | None
-    product: tables.Product | None = None
+    product: Product | None = None
 
     @property
     def chemistry(self) -> str | None:
@@ -125,7 +125,7 @@ def _fibrous(row: Row, density: float, surface: Surface, pointer: str) -> Named:
     return Named(name, cured, ply, bought)
 
 
-def _weight(product: tables.Product) -> float:
+def _weight(product: Product) -> float:
     if not product.areal_weight_mg_m2:
         raise CureSheetMissing(
             f"{product.code} has no areal weight.",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
-from ...store import tables
+from ...store.products import Product
 from ..products import cure_sheets
 from ..yard import finding
 
@@ -28,7 +28,7 @@ def figures(code: str | None) -> Figures:
     """
     if code is None:
         return Figures()
-    product: tables.Product = finding.product(code, "/product")
+    product: Product = finding.product(code, "/product")
     sheets = [kept.sheet for kept in cure_sheets.current(product.id)]
     return Figures(
         product.density_mg_l,

@@ -13,7 +13,7 @@ from ...core.estimates.laminate import Fabric
 from ...core.estimates.outlines import Outline, Shape
 from ...core.estimates.taper import Cut, Ground, Order, Structural
 from ...core.products import cautions as said_with_work
-from ...store import tables
+from ...store.products import Product
 from ..yard import finding
 from . import stacks
 from .needed import Needed
@@ -80,7 +80,7 @@ def _needed(
 ) -> Needed:
     """The products of the plies: each cut from its roll, and the resin that wets them."""
     needed = Needed()
-    cloths: dict[tuple[tables.Product, Fabric | None], list[Outline]] = {}
+    cloths: dict[tuple[Product, Fabric | None], list[Outline]] = {}
     mass = 0.0
     for cut, each in zip(cuts, named, strict=True):
         if each.product is not None:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Any, Literal
 
 from ...core.errors import AlreadyExists, JobClosed
-from ...store import tables
+from ...store.cure import layups
 from ...store.engine.database import writing
-from ...store.lookup import key_of, newest_first
 from ...store.stock import jobs
+from ...store.stock.jobs import Job
 from ...store.yard import logbook
 from ...store.yard.hands import Hand
 from ..cure import ending, watch
@@ -16,6 +16,7 @@ from ..yard import finding, moments
 from ..yard import permissions as leave
 
 Structural = Literal["yes", "no", "unknown"]
+State = Literal["open", "closed"]
 
 
 def open_job(
@@ -43,9 +44,8 @@ def open_job(
         opened_at = moments.happened(at, now, "/at", by=hand)
         if jobs.find_job(number):
             raise AlreadyExists(f"There is a job {number} already.", pointer="/number")
-        row = tables.Job.create(
-            number=number,
-            number_key=key_of(number),
+        row = jobs.add(
+            number,
             title=title,
             craft=craft,
             structural=structural,
@@ -56,7 +56,7 @@ def open_job(
 
 
 def change_job(
-    row: tables.Job,
+    row: Job,
     *,
     now: int,
     hand: Hand,
@@ -78,15 +78,13 @@ def change_job(
             changes |= {"closed_at": None, "close_reason": None}
         if state == "closed":
             changes |= _closing(row, reason, now, hand)
-        tables.Job.update(version=tables.Job.version + 1, **changes).where(
-            tables.Job.id == row.id
-        ).execute()
+        jobs.change(row.id, **changes)
         if state == "open" and row.closed_at is not None:
             _reopened(row, reason, now, hand)
         return show_job(finding.job(row.number))
 
 
-def show_job(row: tables.Job) -> dict[str, Any]:
+def show_job(row: Job) -> dict[str, Any]:
     """A job and where it stands."""
     return {
         "id": row.id,
@@ -103,18 +101,15 @@ def show_job(row: tables.Job) -> dict[str, Any]:
     }
 
 
-def list_jobs(after: int | None, limit: int, state: str | None = None) -> list[dict[str, Any]]:
+def list_jobs(after: int | None, limit: int, state: State | None = None) -> list[dict[str, Any]]:
     """Jobs, newest first, after the one with that id; open or closed if it is said."""
-    rows = newest_first(tables.Job, after, limit)
-    if state is not None:
-        rows = rows.where(tables.Job.closed_at.is_null(state == "open"))
-    return [show_job(row) for row in rows]
+    return [show_job(row) for row in jobs.page(after, limit, state)]
 
 
-def _closing(row: tables.Job, reason: str | None, now: int, hand: Hand) -> dict[str, Any]:
+def _closing(row: Job, reason: str | None, now: int, hand: Hand) -> dict[str, Any]:
     if row.closed_at is not None:
         raise JobClosed(f"Job {row.number} is closed already.")
-    watched = jobs.watched_layups(row.id)
+    watched = layups.open_layups_of(row.id)
     if watched and reason is None:
         cure = "1 layup still cures" if len(watched) == 1 else f"{len(watched)} layups still cure"
         raise JobClosed(
@@ -124,19 +119,19 @@ def _closing(row: tables.Job, reason: str | None, now: int, hand: Hand) -> dict[
         )
     if watched:
         leave.overridden(
-            JobClosed.slug, reason or "", f"job {row.number}", now=now, hand=hand, job=row.id
+            JobClosed.slug, reason or "", f"job {row.number}", now=now, hand=hand, job_id=row.id
         )
         for each in watch.watch_all(watched, now):
             ending.end(each.row, now, reason or "", sound=not each.in_trouble, now=now, hand=hand)
     return {"closed_at": now, "close_reason": reason}
 
 
-def _reopened(row: tables.Job, reason: str | None, now: int, hand: Hand) -> None:
+def _reopened(row: Job, reason: str | None, now: int, hand: Hand) -> None:
     """Watch again what the closing of a job ended, and put it into the logbook.
 
     Args:
         row: the job as it was when it was closed.
     """
     logbook.record("job reopened", f"job {row.number}", reason=reason, now=now, hand=hand)
-    for layup in jobs.layups_closed_with(row):
+    for layup in layups.closed_with(row):
         ending.judge_again(layup, now, hand)

@@ -10,16 +10,17 @@ from collections import Counter, defaultdict
 from typing import Any
 
 from ...core.stock.reserving import Want
-from ...store import tables
-from ...store.lookup import attach
+from ...store.products import Product
 from ...store.stock import needs
+from ...store.stock.jobs import Job
+from ...store.stock.lots import Lot
 from ..cure import authority
 from ..stock import reserve
 from ..stock.reserve import Reserved
 from ..yard import moments
 
 
-def job_cuts(job: tables.Job, now: int) -> list[dict[str, Any]]:
+def job_cuts(job: Job, now: int) -> list[dict[str, Any]]:
     """For each roll product that the job has still to cut: its lots with their cuts, µm.
 
     Returns:
@@ -32,14 +33,13 @@ def job_cuts(job: tables.Job, now: int) -> list[dict[str, Any]]:
     if job.closed_at is None:
         authority.check_cuts(job, now)
     rows = needs.of_job(job.id) if job.closed_at is None else []
-    attach(rows, tables.Need.product)
     cloths = {row.product_id: row.product for row in rows if row.pieces is not None}
     today = moments.day_of(now)
     found = [_cloth(job, cloth, reserve.of_product(cloth, today)) for cloth in cloths.values()]
     return [each for each in found if each["rolls"] or each["short"]]
 
 
-def _cloth(job: tables.Job, cloth: tables.Product, reserved: Reserved) -> dict[str, Any]:
+def _cloth(job: Job, cloth: Product, reserved: Reserved) -> dict[str, Any]:
     wants = [want for want in reserved.wants if want.job == job.id]
     kept: dict[int, list[int]] = defaultdict(list)
     for each in reserved.kept:
@@ -54,7 +54,7 @@ def _cloth(job: tables.Job, cloth: tables.Product, reserved: Reserved) -> dict[s
     }
 
 
-def _roll(lot: tables.Lot, lengths: list[int], width: int | None) -> dict[str, Any]:
+def _roll(lot: Lot, lengths: list[int], width: int | None) -> dict[str, Any]:
     cuts, start = [], 0
     for number, length in enumerate(lengths, start=1):
         cuts.append(

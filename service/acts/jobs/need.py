@@ -9,9 +9,13 @@ from typing import Any
 
 from ...core.errors import AlreadyExists, AuthorityMissing, Invalid, UnknownReference
 from ...core.stock.reserving import Want, usable
-from ...store import lookup, tables
 from ...store.engine.database import writing
+from ...store.products import Product
 from ...store.stock import needs
+from ...store.stock.jobs import Job
+from ...store.stock.lines import last_line
+from ...store.stock.lots import Lot
+from ...store.stock.needs import Need
 from ...store.yard.hands import Hand
 from ..cure import authority
 from ..products.product import kind_of
@@ -27,7 +31,7 @@ PIECES_MAX = 200
 
 
 def add_needs(
-    job: tables.Job,
+    job: Job,
     *,
     wanted: list[dict[str, Any]],
     now: int,
@@ -56,7 +60,7 @@ def add_needs(
         return show_needs(job, now)
 
 
-def show_needs(job: tables.Job, now: int) -> dict[str, Any]:
+def show_needs(job: Job, now: int) -> dict[str, Any]:
     """A job's needs: what is kept for each, what is short, and what will be out of date."""
     today = moments.day_of(now)
     rows = needs.of_job(job.id) if job.closed_at is None else []
@@ -72,17 +76,20 @@ def _withdraws(each: dict[str, Any]) -> bool:
     return "replaces" in each and "quantity" in each and each["quantity"].value == 0
 
 
-def _check_authority(
-    job: tables.Job, override: dict[str, str] | None, now: int, hand: Hand
-) -> None:
+def _check_authority(job: Job, override: dict[str, str] | None, now: int, hand: Hand) -> None:
     reason = authority.check_work(job, override, now, hand)
     if reason is not None:
         leave.overridden(
-            AuthorityMissing.slug, reason, f"needs of job {job.number}", now=now, hand=hand, job=job
+            AuthorityMissing.slug,
+            reason,
+            f"needs of job {job.number}",
+            now=now,
+            hand=hand,
+            job_id=job.id,
         )
 
 
-def _add(job: tables.Job, each: dict[str, Any], pointer: str, now: int, hand: Hand) -> None:
+def _add(job: Job, each: dict[str, Any], pointer: str, now: int, hand: Hand) -> None:
     product = finding.product(each["product"], f"{pointer}/product")
     replaced = _replaced(job, product, each.get("replaces"), f"{pointer}/replaces")
     pieces = _pieces(product, each, pointer)
@@ -90,19 +97,20 @@ def _add(job: tables.Job, each: dict[str, Any], pointer: str, now: int, hand: Ha
     if not pieces and (replaced is None or each["quantity"].value != 0):
         amount = amount_of(product, each["quantity"], f"{pointer}/quantity")
     by: date | None = each.get("by")
-    tables.Need.create(
-        job=job,
-        product=product,
+    needs.add(
+        now=now,
+        hand=hand,
+        job_id=job.id,
+        product_id=product.id,
         amount=amount,
         pieces=json.dumps(pieces) if pieces else None,
         by_on=by or (replaced.by_on if replaced else None),
-        drawn_after=replaced.drawn_after if replaced else needs.last_line(),
-        replaces=replaced,
-        **hand.signed(now),
+        drawn_after=replaced.drawn_after if replaced else last_line(),
+        replaces_id=replaced.id if replaced else None,
     )
 
 
-def _pieces(product: tables.Product, each: dict[str, Any], pointer: str) -> list[tuple[int, int]]:
+def _pieces(product: Product, each: dict[str, Any], pointer: str) -> list[tuple[int, int]]:
     """(length, count) of what is cut from rolls; a plain length of roll is one piece."""
     if ("quantity" in each) == ("pieces" in each):
         raise Invalid(
@@ -131,12 +139,10 @@ def _pieces(product: tables.Product, each: dict[str, Any], pointer: str) -> list
     return pieces
 
 
-def _replaced(
-    job: tables.Job, product: tables.Product, number: int | None, pointer: str
-) -> tables.Need | None:
+def _replaced(job: Job, product: Product, number: int | None, pointer: str) -> Need | None:
     if number is None:
         return None
-    row = lookup.by_id(tables.Need, number)
+    row = needs.find_need(number)
     if row is None or row.job_id != job.id or row.product_id != product.id:
         raise UnknownReference(
             f"Job {job.number} has no need {number} of {product.code}.",
@@ -152,7 +158,7 @@ def _replaced(
     return row
 
 
-def _show(row: tables.Need, reserved: Reserved) -> dict[str, Any]:
+def _show(row: Need, reserved: Reserved) -> dict[str, Any]:
     kind = kind_of(row.product)
     want = next(want for want in reserved.wants if want.need == row.id)
     kept = Counter[int]()
@@ -175,7 +181,7 @@ def _show(row: tables.Need, reserved: Reserved) -> dict[str, Any]:
     }
 
 
-def _late(want: Want, reserved: Reserved) -> list[tables.Lot]:
+def _late(want: Want, reserved: Reserved) -> list[Lot]:
     """Lots that are there, and out of date on the day of use; told while the need is open."""
     if not want.amount:
         return []
@@ -183,7 +189,7 @@ def _late(want: Want, reserved: Reserved) -> list[tables.Lot]:
     return [reserved.rows[lot.id] for lot in late]
 
 
-def _lot(row: tables.Lot, amount: int) -> dict[str, Any]:
+def _lot(row: Lot, amount: int) -> dict[str, Any]:
     return {
         "id": row.id,
         "number": row.number,

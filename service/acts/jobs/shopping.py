@@ -7,9 +7,10 @@ from collections.abc import Iterable
 from typing import Any
 
 from ...core.stock.reserving import Want
-from ...store import tables
+from ...store.products import Product, wanted_or_reordered
 from ...store.stock import lots as shelf
 from ...store.stock import needs
+from ...store.stock.jobs import numbers_of
 from ..products.product import kind_of
 from ..stock import reserve
 from ..stock.reserve import Reserved
@@ -20,10 +21,7 @@ def shopping(now: int) -> dict[str, Any]:
     """A list over all open jobs, by supplier; what nobody has to buy is not on it."""
     today = moments.day_of(now)
     wanted = [row.product_id for row in needs.of_open_jobs()]
-    rows = tables.Product.select().where(
-        tables.Product.id.in_(wanted) | tables.Product.reorder_at.is_null(False)
-    )
-    products = list(rows.order_by(tables.Product.id))
+    products = wanted_or_reordered(wanted)
     reserved = reserve.of_products(products, today)
     numbers = _numbers(reserved.values())
     suppliers = shelf.last_suppliers(product.id for product in products)
@@ -38,7 +36,7 @@ def shopping(now: int) -> dict[str, Any]:
 
 
 def _item(
-    product: tables.Product, reserved: Reserved, last_supplier: str | None, numbers: dict[int, str]
+    product: Product, reserved: Reserved, last_supplier: str | None, numbers: dict[int, str]
 ) -> dict[str, Any]:
     kind = kind_of(product)
     missing = {want: _missing(want, reserved) for want in reserved.wants}
@@ -73,4 +71,4 @@ def _missing(want: Want, reserved: Reserved) -> tuple[int, ...]:
 def _numbers(reserved: Iterable[Reserved]) -> dict[int, str]:
     """Job id → its number, of every job that wants something."""
     ids = {want.job for each in reserved for want in each.wants}
-    return {job.id: job.number for job in tables.Job.select().where(tables.Job.id.in_(list(ids)))}
+    return numbers_of(ids)

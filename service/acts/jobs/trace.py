@@ -5,10 +5,15 @@ from __future__ import annotations
 from typing import Any
 
 from ...core.stock import lots
-from ...store import tables
 from ...store.cure import layups
-from ...store.lookup import attach
+from ...store.cure.layups import Layup
+from ...store.cure.pots import Batch, batches
+from ...store.stock import cup_tests
 from ...store.stock import lots as shelf
+from ...store.stock.lines import of_lot
+from ...store.stock.lots import Lot, LotEvent
+from ...store.yard import overrides
+from ...store.yard.overrides import Override
 from ..stock import lot as lot_life
 from ..stock import lot_history
 from ..stock.draw import show_movements
@@ -17,12 +22,12 @@ from . import job as open_job
 from . import used_lots
 
 
-def trace_lot(lot: tables.Lot, now: int) -> dict[str, Any]:
+def trace_lot(lot: Lot, now: int) -> dict[str, Any]:
     """Where a lot went, from the ledger's lines; what was undone is not counted."""
-    lines = _lines(lot)
+    lines = of_lot(lot.id)
     undone = {line.reverses_id for line in lines if line.reverses_id}
     standing = [line for line in lines if line.kind == "draw" and line.id not in undone]
-    pots = {line.batch.id: line.batch for line in standing if line.batch}
+    mixed = batches(line.batch_id for line in standing if line.batch_id is not None)
     jobs = {line.job.id: line.job for line in standing if line.job}
     until = now if lot.on_hand else max((line.at for line in lines), default=now)
     stood = lot_history.stays(lot, until)
@@ -30,47 +35,18 @@ def trace_lot(lot: tables.Lot, now: int) -> dict[str, Any]:
         "lot": lot_history.show_lot(lot, now, stood),
         "life": [{"bound": name, "until_on": end} for name, end in lots.bounds(life_of(lot))],
         "movements": show_movements(lines),
-        "batches": [_pot(pot) for pot in pots.values()],
-        "layups": [_layup(row) for row in _laid(list(pots))],
+        "batches": [_pot(pot) for pot in mixed],
+        "layups": [_layup(row) for row in layups.layups_of_batches(pot.id for pot in mixed)],
         "jobs": [open_job.show_job(job) for job in jobs.values()],
         "pieces": lot_life.show_lots(shelf.pieces_of(lot.id), now),
-        "events": [_event(event) for event in _events(lot)],
+        "events": [_event(event) for event in shelf.events_of(lot.id)],
         "stays": lot_history.show_stays(stood),
-        "cup_tests": [used_lots.show_test(test) for test in shelf.cup_tests_of([lot.id])[lot.id]],
-        "overrides": [_override(row) for row in _overrides(lot)],
+        "cup_tests": [used_lots.show_test(test) for test in cup_tests.of_lots([lot.id])[lot.id]],
+        "overrides": [_override(row) for row in overrides.of_lot(lot.id)],
     }
 
 
-def _lines(lot: tables.Lot) -> list[tables.Movement]:
-    """Its movements with what they lead to, each looked up once."""
-    lines = shelf.lines_of_lot(lot.id)
-    for line in lines:
-        line.lot = lot
-    attach(lines, tables.Movement.job, tables.Movement.batch)
-    attach([line.batch for line in lines if line.batch], tables.Batch.job)
-    return lines
-
-
-def _laid(pots: list[int]) -> list[tables.Layup]:
-    rows = layups.layups_of_batches(pots)
-    attach(rows, tables.Layup.job)
-    return rows
-
-
-def _events(lot: tables.Lot) -> list[tables.LotEvent]:
-    rows = shelf.events_of(lot.id)
-    attach(rows, tables.LotEvent.bay)
-    return rows
-
-
-def _overrides(lot: tables.Lot) -> list[tables.Override]:
-    rows = tables.Override.select().where(tables.Override.lot == lot.id)
-    found = list(rows.order_by(tables.Override.id))
-    attach(found, tables.Override.job)
-    return found
-
-
-def _pot(row: tables.Batch) -> dict[str, Any]:
+def _pot(row: Batch) -> dict[str, Any]:
     return {
         "id": row.id,
         "job": row.job.number,
@@ -80,7 +56,7 @@ def _pot(row: tables.Batch) -> dict[str, Any]:
     }
 
 
-def _layup(row: tables.Layup) -> dict[str, Any]:
+def _layup(row: Layup) -> dict[str, Any]:
     return {
         "id": row.id,
         "job": row.job.number,
@@ -92,7 +68,7 @@ def _layup(row: tables.Layup) -> dict[str, Any]:
     }
 
 
-def _event(row: tables.LotEvent) -> dict[str, Any]:
+def _event(row: LotEvent) -> dict[str, Any]:
     return {
         "kind": row.kind,
         "at": row.at,
@@ -105,7 +81,7 @@ def _event(row: tables.LotEvent) -> dict[str, Any]:
     }
 
 
-def _override(row: tables.Override) -> dict[str, Any]:
+def _override(row: Override) -> dict[str, Any]:
     return {
         "slug": row.slug,
         "reason": row.reason,

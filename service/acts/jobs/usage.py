@@ -6,10 +6,11 @@ from collections import Counter
 from typing import Any
 
 from ...core.products import cautions
-from ...store import tables
-from ...store.lookup import attach
 from ...store.stock import needs
-from ...store.stock.standing import standing
+from ...store.stock.jobs import Job
+from ...store.stock.lines import Movement, of_job
+from ...store.stock.lots import is_offcut
+from ...store.yard import overrides
 from ..products.product import kind_of
 from . import job as open_job
 from . import used_lots, used_work
@@ -18,9 +19,9 @@ from .used_work import Work
 DID = {"draw": "drew", "return": "brought back", "scrap": "scrapped"}
 
 
-def usage(job: tables.Job, now: int) -> dict[str, Any]:
+def usage(job: Job, now: int) -> dict[str, Any]:
     """The page that a surveyor asks for; what was undone is not on it."""
-    lines = _lines(job)
+    lines = of_job(job.id, DID)
     work = used_work.of_job(job, now)
     lots = used_lots.show(lines)
     facts = open_job.show_job(job)
@@ -46,17 +47,8 @@ def usage(job: tables.Job, now: int) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _lines(job: tables.Job) -> list[tables.Movement]:
-    rows = standing().where(tables.Movement.job == job.id, tables.Movement.kind.in_(list(DID)))
-    lines = list(rows.order_by(tables.Movement.id))
-    attach(lines, tables.Movement.lot)
-    attach([line.lot for line in lines], tables.Lot.product)
-    return lines
-
-
-def _products(job: tables.Job, lines: list[tables.Movement]) -> list[dict[str, Any]]:
+def _products(job: Job, lines: list[Movement]) -> list[dict[str, Any]]:
     wanted = needs.of_job(job.id)
-    attach(wanted, tables.Need.product)
     products = {row.product_id: row.product for row in wanted}
     products |= {line.lot.product_id: line.lot.product for line in lines}
     planned, drawn, wasted = Counter[int](), Counter[int](), Counter[int]()
@@ -65,7 +57,7 @@ def _products(job: tables.Job, lines: list[tables.Movement]) -> list[dict[str, A
     for line in lines:
         if line.kind == "scrap":
             wasted[line.lot.product_id] -= line.amount
-        elif not needs.is_offcut(line.lot):
+        elif not is_offcut(line.lot):
             drawn[line.lot.product_id] -= line.amount
     found = [
         {
@@ -88,7 +80,7 @@ def _totals(lots: list[dict[str, Any]]) -> list[dict[str, Any]]:
     return [{"amount": minor[name] / 100, "currency": name} for name in sorted(minor)]
 
 
-def _people(lines: list[tables.Movement], work: Work) -> list[dict[str, Any]]:
+def _people(lines: list[Movement], work: Work) -> list[dict[str, Any]]:
     """Who did what how often; a name that a login proved is not one that was only given."""
     did: Counter[tuple[str, bool, str]] = Counter()
     did.update((r.who, r.verified, DID[r.kind]) for r in lines if r.batch_id is None)
@@ -101,16 +93,15 @@ def _people(lines: list[tables.Movement], work: Work) -> list[dict[str, Any]]:
     ]
 
 
-def _overrides(job: tables.Job) -> list[dict[str, Any]]:
-    rows = tables.Override.select().where(tables.Override.job == job.id)
+def _overrides(job: Job) -> list[dict[str, Any]]:
     return [
         {"slug": row.slug, "reason": row.reason, "lot": row.lot_id, "batch": row.batch_id,
          "layup": row.layup_id, "who": row.who, "verified": row.verified, "at": row.recorded_at}
-        for row in rows.order_by(tables.Override.id)
+        for row in overrides.of_job(job.id)
     ]  # fmt: skip
 
 
-def _cautions(job: tables.Job) -> list[str]:
+def _cautions(job: Job) -> list[str]:
     """What such a page never replaces."""
     load = (cautions.STRUCTURE, cautions.SIGN_OFF) if job.structural != "no" else ()
     return [cautions.SHEETS_RULE, *load]

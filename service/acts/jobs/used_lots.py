@@ -9,15 +9,18 @@ from datetime import date
 from typing import Any
 
 from ...core.stock import cup_test, lots
-from ...store import tables
+from ...store.stock import cup_tests
 from ...store.stock import lots as shelf
+from ...store.stock.cup_tests import CupTest
+from ...store.stock.lines import Movement
+from ...store.stock.lots import Lot
 from ..products.nature import life_type_of
 from ..products.product import kind_of
 from ..stock import lot_end
 from ..yard import conversions as units
 from ..yard import moments
 
-Lines = Sequence[tables.Movement]
+Lines = Sequence[Movement]
 
 
 def show(lines: Lines) -> list[dict[str, Any]]:
@@ -28,7 +31,7 @@ def show(lines: Lines) -> list[dict[str, Any]]:
     Args:
         lines: of the ledger that stand, with their lots and those lots' products.
     """
-    by_lot: dict[int, list[tables.Movement]] = defaultdict(list)
+    by_lot: dict[int, list[Movement]] = defaultdict(list)
     for line in lines:
         if line.kind != "return":
             by_lot[line.lot_id].append(line)
@@ -36,7 +39,7 @@ def show(lines: Lines) -> list[dict[str, Any]]:
     for line in lines:
         if line.kind == "return":
             by_lot[_source(line)].append(line)
-    lives, tests = lot_end.lives_of(rows), shelf.cup_tests_of(by_lot)
+    lives, tests = lot_end.lives_of(rows), cup_tests.of_lots(by_lot)
     extended = shelf.extended_when(by_lot)
     return [
         _show(row, by_lot[row.id], lives[row.id], extended[row.id], tests[row.id]) for row in rows
@@ -62,12 +65,12 @@ def returned(lines: Lines) -> list[dict[str, Any]]:
     ]
 
 
-def _source(line: tables.Movement) -> int:
+def _source(line: Movement) -> int:
     """The lot that what came back was drawn from: a piece is one by its own return."""
     return int(line.lot.parent_id or line.lot_id)
 
 
-def show_test(row: tables.CupTest) -> dict[str, Any]:
+def show_test(row: CupTest) -> dict[str, Any]:
     """A cup test as it stands on record; times in s."""
     return {
         "id": row.id,
@@ -84,11 +87,11 @@ def show_test(row: tables.CupTest) -> dict[str, Any]:
 
 
 def _show(
-    row: tables.Lot,
+    row: Lot,
     lines: Lines,
     life: lots.Life,
     extended: Sequence[tuple[int, date]],
-    tests: Sequence[tables.CupTest],
+    tests: Sequence[CupTest],
 ) -> dict[str, Any]:
     used = [line.at for line in lines if line.kind != "return"]
     first, last = min(used), max(used)
@@ -122,8 +125,7 @@ def _life_on(life: lots.Life, on: date, extended: Sequence[date]) -> lots.Life:
 
 
 def _cost(lines: Lines) -> dict[str, Any] | None:
-    known = [line for line in lines if line.cost_minor is not None]
+    known = [(line.cost_minor, line.currency) for line in lines if line.cost_minor is not None]
     if not known:
         return None
-    amount = sum(line.cost_minor for line in known) / 100
-    return {"amount": amount, "currency": known[0].currency}
+    return {"amount": sum(minor for minor, _ in known) / 100, "currency": known[0][1]}

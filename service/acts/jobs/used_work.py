@@ -7,10 +7,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ...store import bays, tables
-from ...store.cure import layups
-from ...store.lookup import attach
-from ...store.yard import withdrawals
+from ...store import bays
+from ...store.cure import layups, pots
+from ...store.cure.layups import Layup
+from ...store.cure.pots import Batch, BatchObservation
+from ...store.stock.jobs import Job
+from ...store.stock.lines import Movement
 from ..bays import air as bay_air
 from ..cure import bonding, watch
 from ..cure.watch import Watched
@@ -23,31 +25,25 @@ from ..yard import conversions as units
 class Work:
     """A job's pots that were mixed, what was seen of each, its layups, and what those lie on."""
 
-    pots: Sequence[tables.Batch]
-    seen: dict[int, list[tables.BatchObservation]]
+    pots: Sequence[Batch]
+    seen: dict[int, list[BatchObservation]]
     laid: Sequence[Watched]
     below: dict[int, Watched]
 
 
-def of_job(job: tables.Job, now: int) -> Work:
+def of_job(job: Job, now: int) -> Work:
     """Gather a job's work, in as few queries however much there is."""
-    pots = list(tables.Batch.select().where(tables.Batch.job == job.id).order_by(tables.Batch.id))
-    attach(pots, tables.Batch.resin_lot, tables.Batch.catalyst_lot)
-    lots = [lot for pot in pots for lot in (pot.resin_lot, pot.catalyst_lot) if lot is not None]
-    attach(lots, tables.Lot.product)
-    seen = layups.observations_of_batches([pot.id for pot in pots])
-    mixed = [pot for pot in pots if "not_mixed" not in {each.kind for each in seen[pot.id]}]
-    rows = tables.Layup.select().where(
-        tables.Layup.job == job.id, withdrawals.standing(tables.Withdrawal.layup)
-    )
-    laid = list(rows.order_by(tables.Layup.applied_at, tables.Layup.id))
+    mixed = pots.of_job(job.id)
+    seen = pots.observations_of_batches([pot.id for pot in mixed])
+    mixed = [pot for pot in mixed if "not_mixed" not in {each.kind for each in seen[pot.id]}]
+    laid = layups.of_job(job.id)
     elsewhere = {row.over_id for row in laid if row.over_id} - {row.id for row in laid}
-    lower = list(tables.Layup.select().where(tables.Layup.id.in_(list(elsewhere))))
+    lower = layups.layups(elsewhere)
     watched = watch.watch_all([*laid, *lower], now)
     return Work(mixed, seen, watched[: len(laid)], {each.row.id: each for each in watched})
 
 
-def show_pots(work: Work, lines: Iterable[tables.Movement]) -> list[dict[str, Any]]:
+def show_pots(work: Work, lines: Iterable[Movement]) -> list[dict[str, Any]]:
     """Each pot with what was drawn for it.
 
     Args:
@@ -65,11 +61,11 @@ def show_layups(work: Work, now: int) -> list[dict[str, Any]]:
     return [{**_layup(each, work, now), **humid[each.row.id]} for each in work.laid]
 
 
-def _humidities(rows: Sequence[tables.Layup]) -> dict[int, dict[str, Any]]:
+def _humidities(rows: Sequence[Layup]) -> dict[int, dict[str, Any]]:
     """Layup's id → the humidity last measured in its bay when it was laid; None if that was long
     before. A bay's readings are read once.
     """
-    by_bay: dict[int, list[tables.Layup]] = defaultdict(list)
+    by_bay: dict[int, list[Layup]] = defaultdict(list)
     for row in rows:
         by_bay[row.bay_id].append(row)
     found: dict[int, dict[str, Any]] = {}
@@ -83,9 +79,7 @@ def _humidities(rows: Sequence[tables.Layup]) -> dict[int, dict[str, Any]]:
     return found
 
 
-def _pot(
-    pot: tables.Batch, lines: Iterable[tables.Movement], seen: Iterable[tables.BatchObservation]
-) -> dict[str, Any]:
+def _pot(pot: Batch, lines: Iterable[Movement], seen: Iterable[BatchObservation]) -> dict[str, Any]:
     return {
         "id": pot.id,
         "resin": pot.resin_lot.product.code,
@@ -105,7 +99,7 @@ def _pot(
     }
 
 
-def _draw(line: tables.Movement) -> dict[str, Any]:
+def _draw(line: Movement) -> dict[str, Any]:
     product = line.lot.product
     return {
         "lot": line.lot_id,
@@ -137,7 +131,7 @@ def _layup(watched: Watched, work: Work, now: int) -> dict[str, Any]:
     }
 
 
-def _bond(below: Watched | None, row: tables.Layup) -> dict[str, Any] | None:
+def _bond(below: Watched | None, row: Layup) -> dict[str, Any] | None:
     """What it was laid on, as that stood at the time by all that is known now."""
     if below is None:
         return None

@@ -7,14 +7,15 @@ from typing import Any
 
 from ...core.errors import NotFound
 from ...store import plan as plans
-from ...store import tables
 from ...store.engine.database import writing
+from ...store.plan import Plan
+from ...store.stock.jobs import Job
 from ...store.yard.hands import Hand
 from ..yard import finding, moments
 from .chain import plan_chain
 
 
-def keep_plan(job: tables.Job, *, now: int, hand: Hand, **asked: Any) -> dict[str, Any]:
+def keep_plan(job: Job, *, now: int, hand: Hand, **asked: Any) -> dict[str, Any]:
     """Plan a chain as `plan_chain` does, and keep it as the job's plan in force.
 
     The needs of the job that name no day are wanted on the days on which the plan lays
@@ -28,13 +29,12 @@ def keep_plan(job: tables.Job, *, now: int, hand: Hand, **asked: Any) -> dict[st
         before = plans.newest(job.id)
         answer = plan_chain(now=now, **asked)
         answer["moved"] = _moved(before, answer)
-        tables.Plan.create(
-            job=job, answer=json.dumps(answer), uses=json.dumps(_uses(answer)), **hand.signed(now)
-        )
+        uses = json.dumps(_uses(answer))
+        plans.keep(job.id, json.dumps(answer), uses, now=now, hand=hand)
         return show_plan(job)
 
 
-def show_plan(job: tables.Job) -> dict[str, Any]:
+def show_plan(job: Job) -> dict[str, Any]:
     """A job's plan in force.
 
     Raises:
@@ -51,7 +51,7 @@ def show_plan(job: tables.Job) -> dict[str, Any]:
     }
 
 
-def _moved(before: tables.Plan | None, answer: dict[str, Any]) -> list[dict[str, Any]]:
+def _moved(before: Plan | None, answer: dict[str, Any]) -> list[dict[str, Any]]:
     """Each step whose beginning is not where the plan before had it, by its title."""
     if before is None:
         return []

@@ -17,7 +17,10 @@ from ...core.plan.shop_hours import ShopHours, nights
 from ...core.plan.steps import Ground, Hold, Lay, Step, Wait, Work
 from ...core.pots import dosing
 from ...core.products.cure_sheet import CureSheet, Surface
-from ...store import tables
+from ...store import cure_sheets as store_sheets
+from ...store.bays import Bay
+from ...store.cure.layups import Layup
+from ...store.products import Product
 from ..bays import air as bay_air
 from ..cure import watch
 from ..products import cure_sheets
@@ -38,19 +41,19 @@ class Chain:
     """
 
     steps: tuple[Step, ...]
-    products: dict[int, tables.Product]
-    bay: tables.Bay
+    products: dict[int, Product]
+    bay: Bay
     start: float
     slot: float
     ground: Ground | None
-    below: tables.Layup | None
+    below: Layup | None
 
     @property
     def surface_below(self) -> Surface:
         """The surface of the layer that the first step goes on, as it was laid."""
         if self.below is None:
             raise ValueError("the first step goes on no layer")
-        sheet = cure_sheets.kept(self.below.cure_sheet).sheet
+        sheet = cure_sheets.kept(store_sheets.sheet(self.below.cure_sheet_id)).sheet
         return surface_of(sheet.surface, self.below.effects.split())
 
     def plan(self, hours: ShopHours, days: int, warmer: float = 0.0) -> Plan:
@@ -91,7 +94,7 @@ def look_up(
     """
     place = finding.bay(bay, "/bay")
     made: list[Step] = []
-    products: dict[int, tables.Product] = {}
+    products: dict[int, Product] = {}
     for number, step in enumerate(steps):
         pointer = f"/steps/{number}"
         if step["kind"] == "cure":
@@ -115,7 +118,7 @@ def _plain(step: dict[str, Any], pointer: str) -> Step:
     return Work(title, float(_given(step, "work", pointer)))
 
 
-def _lay(step: dict[str, Any], product: tables.Product, pointer: str) -> Lay:
+def _lay(step: dict[str, Any], product: Product, pointer: str) -> Lay:
     """A step that cures: `product`, its `catalyst` and percent, hands-on `work`, `abrade`."""
     named, where = step.get("catalyst"), f"{pointer}/catalyst"
     kept, partner = cure_sheets.pair(product, named, where, weighed=False)
@@ -133,8 +136,8 @@ def _lay(step: dict[str, Any], product: tables.Product, pointer: str) -> Lay:
 def _percent(
     step: dict[str, Any],
     sheet: CureSheet,
-    product: tables.Product,
-    partner: tables.Product | None,
+    product: Product,
+    partner: Product | None,
     pointer: str,
 ) -> float | None:
     """The step's percent of catalyst, as of the peroxide that the sheet was written for."""

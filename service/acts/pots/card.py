@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
-from ...store import tables
-from ...store.cure import layups
+from ...store.cure import pots
+from ...store.cure.pots import Batch, BatchObservation
 from . import mix
 
 State = Literal["mixed", "lost", "not_mixed"]
 STATES = ("mixed", "lost", "not_mixed")
 
 
-def show_card(row: tables.Batch) -> dict[str, Any]:
+def show_card(row: Batch) -> dict[str, Any]:
     """A pot as `mix.show_batch` has it, with its `state` and its `observations`, oldest first."""
-    seen = layups.observations_of_batch(row.id)
+    seen = pots.observations_of_batch(row.id)
     return {
         **mix.show_batch(row),
         "state": state_of({each.kind for each in seen}),
@@ -22,7 +22,7 @@ def show_card(row: tables.Batch) -> dict[str, Any]:
     }
 
 
-def show_seen(row: tables.BatchObservation) -> dict[str, Any]:
+def show_seen(row: BatchObservation) -> dict[str, Any]:
     """What was seen of a pot, when, and by whom."""
     return {
         "id": row.id,

@@ -19,9 +19,13 @@ from ...core.products.cure_sheet import CureSheet
 from ...core.products.gel_law import GelLaw
 from ...core.stock import picking
 from ...core.stock.picking import Shelved
-from ...store import tables
+from ...store import bays
+from ...store.bays import Bay
 from ...store.cure import layups
-from ...store.stock import lots as shelf
+from ...store.products import Product
+from ...store.stock.cup_tests import CupTest, cup_test_at
+from ...store.stock.jobs import Job
+from ...store.stock.lots import Lot
 from ..bays import air as bay_air
 from ..bays.air import Taken
 from ..products import cure_sheets
@@ -55,7 +59,7 @@ class Heat:
     why: str = ""
 
     @property
-    def bay(self) -> tables.Bay | None:
+    def bay(self) -> Bay | None:
         """The bay that the part will lie in."""
         return None if self.air is None else self.air.bay
 
@@ -70,14 +74,14 @@ class Asked:
         cup_test: the test that gives its factor, or None: then the factor is an assumed 1.
     """
 
-    resin: tables.Product
-    catalyst: tables.Product | None
+    resin: Product
+    catalyst: Product | None
     kept: Kept
     law: GelLaw
     heat: Heat
     resin_mg: int
-    lot: tables.Lot | None
-    cup_test: tables.CupTest | None
+    lot: Lot | None
+    cup_test: CupTest | None
     filled: bool
     effects: tuple[str, ...]
     at: int
@@ -127,9 +131,9 @@ def look_up(
     catalyst: str | None = None,
     temperature: Decimal | None = None,
     bay: str | None = None,
-    job: tables.Job | None = None,
+    job: Job | None = None,
     filled: bool = False,
-    resin_lot: tables.Lot | None = None,
+    resin_lot: Lot | None = None,
     added_mg: int = 0,
     effects: tuple[str, ...] = (),
 ) -> Asked:
@@ -160,7 +164,7 @@ def look_up(
         heat=_heat(temperature, bay, job, at),
         resin_mg=mass + added_mg,
         lot=lot,
-        cup_test=shelf.cup_test_at(lot.id, at) if lot else None,
+        cup_test=cup_test_at(lot.id, at) if lot else None,
         filled=filled,
         effects=effects,
         at=at,
@@ -276,7 +280,7 @@ def layer_of(pot: Asked, dose: Dose) -> Layer:
     )
 
 
-def _heat(temperature: Decimal | None, bay: str | None, job: tables.Job | None, at: int) -> Heat:
+def _heat(temperature: Decimal | None, bay: str | None, job: Job | None, at: int) -> Heat:
     if temperature is None:
         if bay is None:
             raise Invalid(
@@ -291,18 +295,18 @@ def _heat(temperature: Decimal | None, bay: str | None, job: tables.Job | None, 
     return Heat(float(temperature), THERMOMETER_K, "given", known, why)
 
 
-def _shop(job: tables.Job | None) -> tuple[tables.Bay | None, str]:
+def _shop(job: Job | None) -> tuple[Bay | None, str]:
     """The bay that a pot's part will lie in where nobody named it, and words on that."""
     lying = [] if job is None else layups.bays_of_job(job.id)
     if job is not None and len(lying) == 1:
         return lying[0], f"{lying[0].code} is looked at for the night: job {job.number} lies there."
-    bays = list(tables.Bay.select().limit(2))
-    if len(bays) == 1:
-        return bays[0], f"{bays[0].code} is looked at for the night: it is the yard's only bay."
+    only = bays.only_bay()
+    if only is not None:
+        return only, f"{only.code} is looked at for the night: it is the yard's only bay."
     return None, "No bay is named, so nobody looks ahead at the night: name the bay as well."
 
 
-def _first_lot(product: tables.Product, amount: int, at: int) -> tables.Lot | None:
+def _first_lot(product: Product, amount: int, at: int) -> Lot | None:
     """The lot that the resin would come from first; None while none would do."""
     on, stock = moments.day_of(at), on_shelf(product)
     good = {row.id: row for row in stock.rows if stock.state(row, on) not in ("held", "expired")}

@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 from ...core.products import cautions
-from ...store import tables
+from ...store.cure.pots import Batch
+from ...store.stock.lots import Lot
 from ..products.nature import natures_of
 from ..stock import lot as lot_life
 from . import card as pot_card
 
 
-def lot_label(row: tables.Lot) -> dict[str, Any]:
+def lot_label(row: Lot) -> dict[str, Any]:
     """What stands on a container; what may change before it is empty is left out.
 
     Returns:
@@ -34,6 +35,6 @@ def lot_label(row: tables.Lot) -> dict[str, Any]:
     }
 
 
-def pot_label(row: tables.Batch) -> dict[str, Any]:
+def pot_label(row: Batch) -> dict[str, Any]:
     """What stands on a pot: its card, see `pot_card.show_card`, and the pot's own caution."""
     return {**pot_card.show_card(row), "caution": cautions.LABEL_POT}

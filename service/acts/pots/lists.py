@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from ...store import tables
-from ...store.cure import layups
-from ...store.lookup import newest_first
+from ...store.cure import pots
 from ..yard import finding
 from . import card as pot_card
 from . import mix
@@ -14,11 +12,9 @@ from . import mix
 
 def list_batches(after: int | None, limit: int, *, job: str | None = None) -> list[dict[str, Any]]:
     """Pots, newest first, after the one with that id; of a job. Each with its `state`."""
-    rows = newest_first(tables.Batch, after, limit)
-    if job is not None:
-        rows = rows.where(tables.Batch.job == finding.job(job).id)
-    seen = layups.observations_of_batches([row.id for row in rows])
+    rows = pots.page(after, limit, None if job is None else finding.job(job).id)
+    seen = pots.observations_of_batches([row.id for row in rows])
     return [
         {**shown, "state": pot_card.state_of({each.kind for each in seen[shown["id"]]})}
-        for shown in mix.show_batches(list(rows))
+        for shown in mix.show_batches(rows)
     ]

@@ -13,10 +13,13 @@ from ...core.amounts.quantities import MASS, Given
 from ...core.errors import Invalid
 from ...core.pots.dosing import Dose
 from ...core.products.materials import CURING_ROLES
-from ...store import tables
+from ...store.cure import pots
+from ...store.cure.pots import Batch
 from ...store.engine.database import writing
-from ...store.lookup import attach
-from ...store.stock import lots as shelf
+from ...store.products import Product
+from ...store.stock.jobs import Job
+from ...store.stock.lines import Movement, draws_of_batch, draws_of_batches
+from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
 from ..cure import authority, binders, gates, one_lot
 from ..products.nature import natures_of
@@ -38,7 +41,7 @@ AS_RESIN = frozenset({"waxes", "thins", "pigments"})
 class Added:
     """Something stirred in: a filler, wax solution, colour paste."""
 
-    product: tables.Product
+    product: Product
     quantity: Given
     mass: int
 
@@ -135,7 +138,7 @@ def mix(
         told["warnings"] += one_lot.of_pot(work, lots)
         as_resin = [p for p, i in zip(stirred_in, added, strict=True) if i.counts_as_resin]
         taken = pot.resin_mg + sum(planned.missed for planned in (poured, *as_resin))
-        batch = _batch(replace(pot, resin_mg=taken), dose, booking, poured, dosed, told)
+        batch = _batch(replace(pot, resin_mg=taken), dose, work, booking, poured, dosed, told)
         gates.record(stopped, batch, booking.override or "", now, hand)
         return _draw(batch, plans, replace(booking, batch=batch.id))
 
@@ -163,7 +166,7 @@ def _catalyst(pot: Asked, dose: Dose, lot: int | None, booking: Booking) -> Plan
     return plan_from(_lot_of(pot.catalyst, lot, "/catalyst_lot"), dosed, booking)
 
 
-def _lot_of(product: tables.Product, lot: int, pointer: str) -> tables.Lot:
+def _lot_of(product: Product, lot: int, pointer: str) -> Lot:
     row = finding.lot(lot, pointer)
     if row.product_id != product.id:
         raise Invalid(
@@ -174,7 +177,7 @@ def _lot_of(product: tables.Product, lot: int, pointer: str) -> tables.Lot:
     return row
 
 
-def _draw(batch: tables.Batch, plans: list[Planned], booking: Booking) -> dict[str, Any]:
+def _draw(batch: Batch, plans: list[Planned], booking: Booking) -> dict[str, Any]:
     """Draw what was planned; `words` are the warnings that arise only then."""
     drawn = [replace(planned, warnings=[]) for planned in plans]
     lines = [line for planned in drawn for line in carry_out(planned, booking)]
@@ -185,16 +188,19 @@ def _draw(batch: tables.Batch, plans: list[Planned], booking: Booking) -> dict[s
 def _batch(
     pot: Asked,
     dose: Dose,
+    work: Job,
     booking: Booking,
     poured: Planned,
     dosed: Planned | None,
     told: dict[str, Any],
-) -> tables.Batch:
-    return tables.Batch.create(
-        job=booking.job,
-        resin_lot=poured.lines[0].lot,
-        catalyst_lot=dosed.lines[0].lot if dosed else None,
-        cure_sheet=pot.kept.id,
+) -> Batch:
+    return pots.add(
+        now=booking.now,
+        hand=booking.hand,
+        job_id=work.id,
+        resin_lot_id=poured.lines[0].lot.id,
+        catalyst_lot_id=dosed.lines[0].lot.id if dosed else None,
+        cure_sheet_id=pot.kept.id,
         resin_mg=pot.resin_mg,
         catalyst_mg=dose.mass + dosed.missed if dosed and dose.mass else dose.mass,
         catalyst_ul=dose.volume,
@@ -202,14 +208,13 @@ def _batch(
         temperature_mk=units.milli(pot.heat.temperature),
         temperature_basis=pot.heat.basis,
         factor_ppm=round(pot.factor * 1e6),
-        cup_test=pot.cup_test,
+        cup_test_id=pot.cup_test.id if pot.cup_test else None,
         gel_s=round(dose.gel.time),
         gel_earliest_s=floor(dose.gel.earliest),
         gel_latest_s=ceil(dose.gel.latest),
         filled=pot.filled,
         answer=json.dumps(told),
         mixed_at=booking.at,
-        **booking.hand.signed(booking.now),
     )
 
 
@@ -253,21 +258,20 @@ def _check(pot: Asked, added: list[Added]) -> None:
         )
 
 
-def show_batches(rows: Sequence[tables.Batch]) -> list[dict[str, Any]]:
+def show_batches(rows: Sequence[Batch]) -> list[dict[str, Any]]:
     """As `show_batch`, of some pots: in as few queries as of one."""
-    attach(rows, tables.Batch.job)
-    lines = shelf.draws_of_batches([row.id for row in rows])
+    lines = draws_of_batches([row.id for row in rows])
     return [show_batch(row, lines[row.id]) for row in rows]
 
 
 def show_batch(
-    row: tables.Batch,
-    lines: list[tables.Movement] | None = None,
+    row: Batch,
+    lines: list[Movement] | None = None,
     words: list[str] | None = None,
 ) -> dict[str, Any]:
     """A pot as it was told when it was mixed, with what was drawn for it."""
     answer = json.loads(row.answer)
-    lines = shelf.draws_of_batch(row.id) if lines is None else lines
+    lines = draws_of_batch(row.id) if lines is None else lines
     return {
         "promoter": None,
         **answer,
@@ -278,10 +282,14 @@ def show_batch(
         "draws": [show_movement(line) for line in lines],
         "parts": pot_parts.parts(answer, lines),
         "mixed_at": row.mixed_at,
-        "gel_at": row.mixed_at + row.gel_s,
-        "gel_at_earliest": row.mixed_at + row.gel_earliest_s,
-        "gel_at_latest": row.mixed_at + row.gel_latest_s,
+        "gel_at": _after(row.mixed_at, row.gel_s),
+        "gel_at_earliest": _after(row.mixed_at, row.gel_earliest_s),
+        "gel_at_latest": _after(row.mixed_at, row.gel_latest_s),
         "warnings": [*answer["warnings"], *(words or ())],
         "who": row.who,
         "verified": row.verified,
     }
+
+
+def _after(moment: int, seconds: int | None) -> int | None:
+    return None if seconds is None else moment + seconds

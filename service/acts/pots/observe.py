@@ -8,12 +8,12 @@ from typing import Any
 
 from ...core.errors import AlreadyExists, Invalid, gather
 from ...core.gates import barcol
-from ...store import tables
-from ...store.cure import layups
+from ...store.cure import layups, pots
+from ...store.cure.layups import Layup
+from ...store.cure.pots import Batch
 from ...store.engine.database import writing
 from ...store.stock import ledger
-from ...store.stock import lots as shelf
-from ...store.stock.standing import is_reversed
+from ...store.stock.lines import draws_of_batch, is_reversed
 from ...store.yard.hands import Hand
 from ..cure import ending, hand_over, watch
 from ..yard import finding, moments
@@ -28,7 +28,7 @@ LAYUP_KINDS = (
 
 
 def observe_pot(
-    pot: tables.Batch,
+    pot: Batch,
     *,
     kind: str,
     now: int,
@@ -44,7 +44,7 @@ def observe_pot(
     """
     with writing():
         at = _moment(at, now, pot.mixed_at, "mixed", hand)
-        tables.BatchObservation.create(batch=pot, kind=kind, at=at, note=note, **hand.signed(now))
+        pots.observe(pot.id, kind, at=at, note=note, now=now, hand=hand)
         if kind == "not_mixed":
             _undo(pot, note or "not mixed", now, hand)
         for layup in layups.layups_of_batches([pot.id]):
@@ -53,7 +53,7 @@ def observe_pot(
 
 
 def observe_layup(
-    row: tables.Layup,
+    row: Layup,
     *,
     kind: str,
     now: int,
@@ -92,27 +92,28 @@ def observe_layup(
             gather(unsound)
         if kind == "scraped_off":
             _take_off(row, at, now, hand)
-        tables.LayupObservation.create(
-            layup=row, kind=kind, at=at, value=_value(kind, value, readings), note=note,
-            readings=None if readings is None else json.dumps(readings), **hand.signed(now),
+        layups.observe(
+            row.id, kind, at=at, now=now, hand=hand, value=_value(kind, value, readings), note=note,
+            readings=None if readings is None else json.dumps(readings),
         )  # fmt: skip
         if unsound is not None:
             leave.overridden(
                 unsound.slug, reason or "", f"layup {row.id}, {row.title}: {unsound.detail}",
-                now=now, hand=hand, layup=row, job=row.job,
+                now=now, hand=hand, layup_id=row.id, job_id=row.job.id,
             )  # fmt: skip
         if kind in layups.ENDS:
             sound = kind == "scraped_off" or ending.is_sound(row, unsound, now)
             ending.end(row, at, note or kind, sound=sound, now=now, hand=hand)
-            if kind == "scraped_off" and row.over is not None:
-                ending.judge_again(row.over, now, hand)
+            below = layups.below(row)
+            if kind == "scraped_off" and below is not None:
+                ending.judge_again(below, now, hand)
         ending.settle(row, at, now, hand)
         watched = watch.watch(finding.layup(row.id), now)
         shown = watch.show(watched)
         return {**shown, "warnings": [*shown["warnings"], *hand_over.doubts(watched)]}
 
 
-def _refuse_gone(row: tables.Layup, at: int) -> None:
+def _refuse_gone(row: Layup, at: int) -> None:
     """What was scraped off, and not found wet since, is not there to be felt."""
     gone = watch.as_it_stood(row, at).touch.scraped_off
     if gone is not None:
@@ -123,13 +124,11 @@ def _refuse_gone(row: tables.Layup, at: int) -> None:
         )
 
 
-def _take_off(row: tables.Layup, at: int, now: int, hand: Hand) -> None:
+def _take_off(row: Layup, at: int, now: int, hand: Hand) -> None:
     """What lies on a layer comes off with it."""
     for upper in layups.laid_over(row):
         when, note = max(at, upper.applied_at), layups.came_off_with(row)
-        tables.LayupObservation.create(
-            layup=upper, kind="scraped_off", at=when, note=note, **hand.signed(now)
-        )
+        layups.observe(upper.id, "scraped_off", at=when, note=note, now=now, hand=hand)
         ending.end(upper, when, note, sound=True, now=now, hand=hand)
         _take_off(upper, at, now, hand)
 
@@ -154,13 +153,13 @@ def _moment(at: int | None, now: int, began: int, word: str, hand: Hand) -> int:
     return at
 
 
-def _undo(pot: tables.Batch, reason: str, now: int, hand: Hand) -> None:
+def _undo(pot: Batch, reason: str, now: int, hand: Hand) -> None:
     if layups.layups_of_batches([pot.id]):
         raise Invalid(
             f"Pot {pot.id} went into a layup, so it was mixed.",
             advice="If it is lost, say 'lost': what was drawn for it stays drawn.",
         )
-    standing = [line for line in shelf.draws_of_batch(pot.id) if line.kind == "draw"]
+    standing = [line for line in draws_of_batch(pot.id) if line.kind == "draw"]
     if not standing or is_reversed(standing[0].id):
         raise AlreadyExists(f"Pot {pot.id} was undone before.")
     leave.may_undo(pot, now, hand)

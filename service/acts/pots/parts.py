@@ -7,11 +7,11 @@ from typing import Any
 
 from ...core.amounts.measuring import ml_step, nearest
 from ...core.amounts.quantities import DOSE_MASS
-from ...store import tables
+from ...store.stock.lines import Movement
 from ..products.product import kind_of
 
 
-def parts(told: dict[str, Any], lines: Sequence[tables.Movement]) -> list[dict[str, Any]]:
+def parts(told: dict[str, Any], lines: Sequence[Movement]) -> list[dict[str, Any]]:
     """What was drawn for a pot, in the order that it went in; what was put back since, too.
 
     Args:
@@ -27,7 +27,7 @@ def parts(told: dict[str, Any], lines: Sequence[tables.Movement]) -> list[dict[s
     return [_part(line, dosed["volume"] if of_one == [line] else _volume(line)) for line in drawn]
 
 
-def _part(line: tables.Movement, volume: float | None) -> dict[str, Any]:
+def _part(line: Movement, volume: float | None) -> dict[str, Any]:
     product = line.lot.product
     weighed = product.measure == "mass"
     return {
@@ -40,7 +40,7 @@ def _part(line: tables.Movement, volume: float | None) -> dict[str, Any]:
     }
 
 
-def _volume(line: tables.Movement) -> int | None:
+def _volume(line: Movement) -> int | None:
     if not line.density_mg_l:
         return None
     exact = -line.amount * 1e6 / line.density_mg_l

@@ -12,7 +12,7 @@ from typing import Any
 from ...core.amounts.quantities import Given
 from ...core.errors import Invalid
 from ...core.products.cure_sheet import CureSheet
-from ...store import tables
+from ...store.products import Product
 from ..products.nature import natures_of
 from ..products.product import stuff_of
 from ..yard import conversions as units
@@ -25,13 +25,13 @@ POINTER = "/promoter"
 class Promoter:
     """What is stirred in before the catalyst; `mass` in mg."""
 
-    product: tables.Product
+    product: Product
     quantity: Given
     mass: int
 
 
 def read(
-    item: dict[str, Any] | None, resin: tables.Product, sheet: CureSheet
+    item: dict[str, Any] | None, resin: Product, sheet: CureSheet
 ) -> Promoter | None:  # fmt: skip
     """The promoter of a pot as it was asked for, or None.
 
@@ -72,7 +72,7 @@ def show(promoter: Promoter | None) -> dict[str, Any] | None:
     return {"product": promoter.product.code, "mass": promoter.mass}
 
 
-def words(promoter: Promoter | None, resin: tables.Product, sheet: CureSheet) -> list[str]:
+def words(promoter: Promoter | None, resin: Product, sheet: CureSheet) -> list[str]:
     """What to know of a pot's promoter, or of its want of one."""
     if promoter is None:
         if sheet.mix.kind == "catalysed" and resin.promoted is False:

@@ -6,11 +6,12 @@ from datetime import date
 
 from ...core.amounts import sentences as worded
 from ...core.stock import remainder
-from ...store import tables
+from ...store.products import Product
+from ...store.stock.jobs import numbers_of
 from ..stock import reserve
 
 
-def words(product: tables.Product, wanted: int, today: date) -> list[str]:
+def words(product: Product, wanted: int, today: date) -> list[str]:
     """What to know of a product before a pot takes so much of it, in mg; nothing if all is well.
 
     Held lots and those out of date don't count: mixing refuses them.
@@ -25,7 +26,7 @@ def words(product: tables.Product, wanted: int, today: date) -> list[str]:
         ]
     if reserved.free() + spare >= wanted:
         return []
-    numbers = (tables.Job.get_by_id(job).number for job in {kept.job for kept in reserved.kept})
+    numbers = numbers_of(kept.job for kept in reserved.kept).values()
     return [
         f"{product.code} is promised: {_weight(max(reserved.free(), 0))} of {_weight(there)} is "
         f"free, the rest is reserved for {', '.join(sorted(numbers))}."

@@ -10,10 +10,12 @@ from collections.abc import Iterable
 from typing import Any
 
 from ...core.errors import AlreadyExists, Invalid, NotFound
-from ...store import bays, lookup, tables
-from ...store.cure import layups
+from ...store import bays
+from ...store.bays import Bay
+from ...store.cure import layups, pots
+from ...store.cure.layups import Layup, LayupObservation
+from ...store.cure.pots import Batch
 from ...store.engine.database import writing
-from ...store.tables import Withdrawal
 from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
 from ..cure import ending, watch
@@ -22,7 +24,7 @@ from ..yard import permissions as leave
 from . import card as pot_card
 
 
-def take_back_layup(row: tables.Layup, *, reason: str, now: int, hand: Hand) -> dict[str, Any]:
+def take_back_layup(row: Layup, *, reason: str, now: int, hand: Hand) -> dict[str, Any]:
     """Say that a layup was not laid: its pots were not laid up by it, and what it covered is
     watched again.
 
@@ -31,39 +33,41 @@ def take_back_layup(row: tables.Layup, *, reason: str, now: int, hand: Hand) -> 
         Invalid: something lies over it, or hands saw it.
     """
     with writing():
-        _refuse_twice(Withdrawal.layup, row, f"Layup {row.id}")
+        _refuse_twice("layup", row.id, f"Layup {row.id}")
         leave.may_undo(row, now, hand)
         _refuse_built_on(row)
-        withdrawals.withdraw(Withdrawal.layup, row, reason, now=now, hand=hand)
+        withdrawals.withdraw("layup", row.id, reason, now=now, hand=hand)
         ending.end(row, now, reason, sound=True, now=now, hand=hand)
-        if row.over is not None:
-            ending.judge_again(row.over, now, hand)
+        below = layups.below(row)
+        if below is not None:
+            ending.judge_again(below, now, hand)
         return watch.show(watch.watch(finding.layup(row.id), now))
 
 
 def take_back_seen(
-    row: tables.Layup, observation: int, *, reason: str, now: int, hand: Hand
+    row: Layup, observation: int, *, reason: str, now: int, hand: Hand
 ) -> dict[str, Any]:
     """Take back what was noted of a layup. What it ended goes on.
 
     Raises: NotFound: nothing such was noted of it. AlreadyExists, NotAllowed.
     """
     with writing():
-        seen = lookup.by_id(tables.LayupObservation, observation)
+        seen = layups.find_observation(observation)
         if seen is None or seen.layup_id != row.id:
             raise _not_noted(observation, f"layup {row.id}")
-        _refuse_twice(Withdrawal.layup_observation, seen, f"Observation {observation}")
+        _refuse_twice("layup_observation", seen.id, f"Observation {observation}")
         leave.may_undo(seen, now, hand)
         _refuse_signed_off(row, seen)
         _refuse_came_off(row, seen)
         _unsay(row, seen, reason, now, hand)
-        if seen.kind == "scraped_off" and row.over is not None:
-            ending.judge_again(row.over, now, hand)
+        below = layups.below(row)
+        if seen.kind == "scraped_off" and below is not None:
+            ending.judge_again(below, now, hand)
         return watch.show(watch.watch(finding.layup(row.id), now))
 
 
 def take_back_pot_seen(
-    pot: tables.Batch, observation: int, *, reason: str, now: int, hand: Hand
+    pot: Batch, observation: int, *, reason: str, now: int, hand: Hand
 ) -> dict[str, Any]:
     """Take back what was noted of a pot.
 
@@ -72,24 +76,24 @@ def take_back_pot_seen(
         Invalid: it was 'not mixed', and its stock went back.
     """
     with writing():
-        seen = lookup.by_id(tables.BatchObservation, observation)
+        seen = pots.find_observation(observation)
         if seen is None or seen.batch_id != pot.id:
             raise _not_noted(observation, f"pot {pot.id}")
-        _refuse_twice(Withdrawal.batch_observation, seen, f"Observation {observation}")
+        _refuse_twice("batch_observation", seen.id, f"Observation {observation}")
         if seen.kind == "not_mixed":
             raise Invalid(
                 f"What was drawn for pot {pot.id} went back into stock.",
                 advice="If it was mixed after all, mix it anew: that draws it again.",
             )
         leave.may_undo(seen, now, hand)
-        withdrawals.withdraw(Withdrawal.batch_observation, seen, reason, now=now, hand=hand)
+        withdrawals.withdraw("batch_observation", seen.id, reason, now=now, hand=hand)
         for layup in layups.layups_of_batches([pot.id]):
             ending.judge_again(layup, now, hand)
         return pot_card.show_card(pot)
 
 
 def take_back_reading(
-    place: tables.Bay,
+    place: Bay,
     reading: int,
     *,
     reason: str,
@@ -110,12 +114,12 @@ def take_back_reading(
         Invalid: it was corrected since.
     """
     with writing():
-        row = lookup.by_id(tables.Reading, reading)
+        row = bays.find_reading(reading)
         if row is None or row.bay_id != place.id:
             raise NotFound(
                 f"{place.code} has no reading {reading}.", advice="List the bay's readings."
             )
-        _refuse_twice(Withdrawal.reading, row, f"Reading {reading}")
+        _refuse_twice("reading", row.id, f"Reading {reading}")
         leave.may_undo(row, now, hand)
         if not bays.is_in_force(row.id):
             raise Invalid(
@@ -124,11 +128,11 @@ def take_back_reading(
             )
         rows = bays.entered_with(row) if whole_entry else [row]
         for each in rows:
-            withdrawals.withdraw(Withdrawal.reading, each, reason, now=now, hand=hand)
+            withdrawals.withdraw("reading", each.id, reason, now=now, hand=hand)
         return {"taken_back": len(rows)}
 
 
-def _refuse_built_on(row: tables.Layup) -> None:
+def _refuse_built_on(row: Layup) -> None:
     uppers = layups.laid_over(row)
     if uppers:
         raise Invalid(
@@ -144,11 +148,9 @@ def _refuse_built_on(row: tables.Layup) -> None:
         )
 
 
-def _unsay(
-    row: tables.Layup, seen: tables.LayupObservation, reason: str, now: int, hand: Hand
-) -> None:
+def _unsay(row: Layup, seen: LayupObservation, reason: str, now: int, hand: Hand) -> None:
     """Take back what was noted, and what came off with it; what that ended goes on."""
-    withdrawals.withdraw(Withdrawal.layup_observation, seen, reason, now=now, hand=hand)
+    withdrawals.withdraw("layup_observation", seen.id, reason, now=now, hand=hand)
     if seen.kind == "scraped_off":
         for upper in layups.uppers_of(row):
             for each in layups.observations_of(upper.id):
@@ -157,16 +159,17 @@ def _unsay(
     ending.judge_again(row, now, hand)
 
 
-def _refuse_came_off(row: tables.Layup, seen: tables.LayupObservation) -> None:
-    if row.over is not None and seen.note == layups.came_off_with(row.over):
+def _refuse_came_off(row: Layup, seen: LayupObservation) -> None:
+    below = layups.below(row)
+    if below is not None and seen.note == layups.came_off_with(below):
         raise Invalid(
-            f"Layup {row.id} came off with layup {row.over.id}, that it lay on.",
-            advice=f"Take back that layup {row.over.id} was scraped off: this goes with it.",
-            layup=row.over.id,
+            f"Layup {row.id} came off with layup {below.id}, that it lay on.",
+            advice=f"Take back that layup {below.id} was scraped off: this goes with it.",
+            layup=below.id,
         )
 
 
-def _refuse_signed_off(row: tables.Layup, seen: tables.LayupObservation) -> None:
+def _refuse_signed_off(row: Layup, seen: LayupObservation) -> None:
     """What a part was handed over on stays as long as the handing over does."""
     over = [each for each in layups.observations_of(row.id) if each.kind == "handed_over"]
     if over and seen.kind != "handed_over":
@@ -176,8 +179,8 @@ def _refuse_signed_off(row: tables.Layup, seen: tables.LayupObservation) -> None
         )
 
 
-def _refuse_twice(column: Any, row: tables.Row, name: str) -> None:
-    if withdrawals.of_row(column, row.id) is not None:
+def _refuse_twice(table: withdrawals.Table, row_id: int, name: str) -> None:
+    if withdrawals.of_row(table, row_id) is not None:
         raise AlreadyExists(f"{name} was taken back before.")
 
 

@@ -6,9 +6,7 @@ import json
 from typing import Any
 
 from ...core.products import cautions
-from ...store import tables
-from ...store.cure import layups
-from ...store.lookup import attach
+from ...store.cure.pots import Batch, unlaid
 
 
 def pots(now: int) -> list[dict[str, Any]]:
@@ -19,10 +17,7 @@ def pots(now: int) -> list[dict[str, Any]]:
     Returns:
         Each with what is in it, until when it can be worked, when its cup gels, and what to do.
     """
-    rows = layups.unlaid_pots()
-    attach(rows, tables.Batch.job, tables.Batch.resin_lot)
-    attach([row.resin_lot for row in rows], tables.Lot.product)
-    return sorted((_show(row, now) for row in rows), key=lambda pot: _urgency(pot, now))
+    return sorted((_show(row, now) for row in unlaid()), key=lambda pot: _urgency(pot, now))
 
 
 def _urgency(pot: dict[str, Any], now: int) -> tuple[bool, int]:
@@ -30,7 +25,7 @@ def _urgency(pot: dict[str, Any], now: int) -> tuple[bool, int]:
     return over, -pot["mixed_at"] if over else pot["work_until"]
 
 
-def _show(row: tables.Batch, now: int) -> dict[str, Any]:
+def _show(row: Batch, now: int) -> dict[str, Any]:
     work = json.loads(row.answer)["pot"]["working_time"]
     until = row.mixed_at + int(work or 0)
     return {
@@ -47,7 +42,7 @@ def _show(row: tables.Batch, now: int) -> dict[str, Any]:
     }
 
 
-def _words(row: tables.Batch, until: int, now: int) -> str:
+def _words(row: Batch, until: int, now: int) -> str:
     if now < until:
         return "Mixed and not laid up: spread it before its working time is over."
     if row.gel_latest_s is None or now < row.mixed_at + row.gel_latest_s:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from ...core.errors import AlreadyExists, Refusals
-from ...store.stock import lots as shelf
+from ...store.products import find_product
 from ...store.yard.hands import Hand
 from . import product as add_product
 
@@ -22,7 +22,7 @@ def bring_in_product(facts: dict[str, Any], *, now: int, hand: Hand) -> str | No
     Raises:
         AlreadyExists: it is there, and differs from the row. As `add_product.add_product`.
     """
-    row = shelf.find_product(facts["code"])
+    row = find_product(facts["code"])
     if row is None:
         told = add_product.add_product(**facts, now=now, hand=hand)
         asked = ", no shelf life known" if told["warnings"] else ""

@@ -15,8 +15,7 @@ from ...core.products.cure_sheet import CureSheet, GelPoint, Mix, PostCure, Stag
 from ...core.products.gel_law import GelLaw
 from ...core.products.materials import CURING_ROLES
 from ...store import cure_sheets as store_sheets
-from ...store import tables
-from ...store.stock import lots as shelf
+from ...store.products import Product, find_product
 from ...store.yard.hands import Hand
 from ..yard import finding
 
@@ -77,7 +76,7 @@ def read_sheet(body: dict[str, Any]) -> CureSheet:
     return sheet
 
 
-def changed(product: tables.Product, change: dict[str, Any]) -> list[CureSheet]:
+def changed(product: Product, change: dict[str, Any]) -> list[CureSheet]:
     """A product's sheets of now, one of them with other figures.
 
     Args:
@@ -159,7 +158,7 @@ def law_of(sheet: CureSheet) -> GelLaw:
     return gel_law.fit(sheet.gel_points)
 
 
-def keep(product: tables.Product, sheets: list[CureSheet], now: int, hand: Hand) -> None:
+def keep(product: Product, sheets: list[CureSheet], now: int, hand: Hand) -> None:
     """Write a product's sheets as its next revision, whole.
 
     Raises:
@@ -175,13 +174,8 @@ def keep(product: tables.Product, sheets: list[CureSheet], now: int, hand: Hand)
     _check_partners(sheets)
     revision = store_sheets.latest_revision(product.id) + 1
     for position, sheet in enumerate(sheets):
-        tables.CureSheet.create(
-            product=product.id,
-            revision=revision,
-            position=position,
-            body=json.dumps(cure_sheet.as_plain(sheet)),
-            **hand.signed(now),
-        )
+        body = json.dumps(cure_sheet.as_plain(sheet))
+        store_sheets.keep(product.id, revision, position, body, now=now, hand=hand)
 
 
 def current(product_id: int) -> list[Kept]:
@@ -210,7 +204,7 @@ def revisions(product_id: int, after: int | None, limit: int) -> list[dict[str, 
     ]
 
 
-def kept(row: tables.CureSheet) -> Kept:
+def kept(row: store_sheets.CureSheet) -> Kept:
     """A row's sheet."""
     return Kept(row.id, row.revision, _read(row.body))
 
@@ -221,7 +215,7 @@ def _read(body: str) -> CureSheet:
     return cure_sheet.from_plain(json.loads(body))
 
 
-def for_pair(product: tables.Product, partner: str | None) -> Kept:
+def for_pair(product: Product, partner: str | None) -> Kept:
     """The one sheet of a product that holds with a catalyst or hardener.
 
     Raises:
@@ -233,12 +227,12 @@ def for_pair(product: tables.Product, partner: str | None) -> Kept:
 
 
 def pair(
-    product: tables.Product,
+    product: Product,
     named: str | None,
     pointer: str = "/catalyst",
     *,
     weighed: bool = True,
-) -> tuple[Kept, tables.Product | None]:
+) -> tuple[Kept, Product | None]:
     """A product's sheet and its catalyst or hardener; None for the latter of one part.
 
     Args:
@@ -312,7 +306,7 @@ def _check_partners(sheets: list[CureSheet]) -> None:
             if code.casefold() in seen:
                 raise Invalid(f"Two sheets hold with {code}.", advice="Keep one.", pointer="/cure")
             seen.add(code.casefold())
-            if shelf.find_product(code) is None:
+            if find_product(code) is None:
                 raise UnknownReference(
                     f"There is no product {code}.",
                     advice="Add the catalyst or hardener first, then the resin.",
@@ -375,7 +369,7 @@ def _int(value: Decimal | None) -> int | None:
     return None if value is None else round(value)
 
 
-def strength_of(sheet: CureSheet, catalyst: tables.Product | None) -> float:
+def strength_of(sheet: CureSheet, catalyst: Product | None) -> float:
     """Active oxygen of a catalyst over that of the sheet's peroxide; 1 where it can't be told."""
     if catalyst is None or not (sheet.active_oxygen and catalyst.active_oxygen_ppm):
         return 1.0

@@ -7,12 +7,12 @@ from typing import Any
 from ...core.products import gel_curve
 from ...core.products.cure_sheet import CureSheet
 from ...core.products.gel_curve import Curve
-from ...store import tables
+from ...store.products import Product
 from . import cure_sheets
 from .cure_sheets import Kept
 
 
-def gel_curves(product: tables.Product) -> list[dict[str, Any] | None]:
+def gel_curves(product: Product) -> list[dict[str, Any] | None]:
     """For each of a product's sheets of now, in order; None for one without gel times. K and s."""
     return [
         _curves(kept) if kept.sheet.gel_points else None for kept in cure_sheets.current(product.id)

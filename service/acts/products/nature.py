@@ -8,10 +8,10 @@ from ...core.products import hazards
 from ...core.products.hazards import ENDS_FOR_GOOD, Nature
 from ...core.products.materials import LIVELY_ROLES
 from ...store import cure_sheets as sheets
-from ...store import tables
+from ...store.products import Product
 
 
-def natures_of(product: tables.Product) -> frozenset[Nature]:
+def natures_of(product: Product) -> frozenset[Nature]:
     """What a product is: peroxide, isocyanate, promoter, acetone, or nothing of these."""
     return hazards.natures(
         product.role,
@@ -21,12 +21,12 @@ def natures_of(product: tables.Product) -> frozenset[Nature]:
     )
 
 
-def life_type_of(product: tables.Product) -> str:
+def life_type_of(product: Product) -> str:
     """'I' for what ends for good, whatever the catalogue was told; else as it was told."""
     return "I" if natures_of(product) & ENDS_FOR_GOOD else product.life_type
 
 
-def lacks_shelf_life(product: tables.Product, *, cures: bool) -> bool:
+def lacks_shelf_life(product: Product, *, cures: bool) -> bool:
     """Whether a product goes off on the shelf, and nobody entered after how long.
 
     Args:
@@ -36,7 +36,7 @@ def lacks_shelf_life(product: tables.Product, *, cures: bool) -> bool:
     return product.shelf_life_s is None and bool(lively)
 
 
-def lacking_shelf_life(products: Iterable[tables.Product]) -> set[int]:
+def lacking_shelf_life(products: Iterable[Product]) -> set[int]:
     """Ids of the products that `lacks_shelf_life` holds of.
 
     One query, and that only where a filler may be one that cures.

@@ -10,10 +10,9 @@ from ...core.errors import AlreadyExists, Invalid
 from ...core.products import materials
 from ...core.products.cure_sheet import CureSheet
 from ...core.products.materials import Stuff
-from ...store import tables
+from ...store import products as catalogue
 from ...store.engine.database import writing
-from ...store.lookup import key_of
-from ...store.stock import lots as shelf
+from ...store.products import Product, find_product
 from ...store.yard.hands import Hand
 from ..yard import conversions as units
 from ..yard import finding
@@ -50,7 +49,7 @@ def add_product(
     """
     measure = materials.check_role(role)
     with writing():
-        if shelf.find_product(code):
+        if find_product(code):
             raise AlreadyExists(
                 f"There is a product {code} already.",
                 advice="Change that one, or choose another code.",
@@ -59,9 +58,8 @@ def add_product(
         columns = _columns(facts)
         columns |= _reorder(facts, _stuff(code, role, facts.get("chemistry"), columns))
         columns.setdefault("life_type", "II")
-        row = tables.Product.create(
-            code=code,
-            code_key=key_of(code),
+        row = catalogue.add(
+            code,
             name=name,
             role=role,
             measure=measure,
@@ -75,7 +73,7 @@ def add_product(
         return show_product(row)
 
 
-def change_product(row: tables.Product, *, now: int, hand: Hand, **facts: Any) -> dict[str, Any]:
+def change_product(row: Product, *, now: int, hand: Hand, **facts: Any) -> dict[str, Any]:
     """Change a product. `cure` makes a new revision of its sheets, whole; `cure_change` makes one
     from the last, with those figures changed.
 
@@ -86,9 +84,7 @@ def change_product(row: tables.Product, *, now: int, hand: Hand, **facts: Any) -
         figures = {name: columns.get(name, getattr(row, name)) for name in _CONVERTING}
         chemistry = facts.get("chemistry") or row.chemistry
         columns |= _reorder(facts, _stuff(row.code, row.role, chemistry, figures))
-        tables.Product.update(version=tables.Product.version + 1, **columns).where(
-            tables.Product.id == row.id
-        ).execute()
+        catalogue.change(row.id, **columns)
         _check_life_type(finding.product(row.code), facts.get("life_type"))
         sheets = _next_sheets(row, facts.get("cure"), facts.get("cure_change"))
         if sheets:
@@ -97,7 +93,7 @@ def change_product(row: tables.Product, *, now: int, hand: Hand, **facts: Any) -
 
 
 def _next_sheets(
-    row: tables.Product, whole: list[dict[str, Any]] | None, change: dict[str, Any] | None
+    row: Product, whole: list[dict[str, Any]] | None, change: dict[str, Any] | None
 ) -> list[CureSheet]:
     if whole is not None and change is not None:
         raise Invalid(
@@ -110,7 +106,7 @@ def _next_sheets(
     return [cure_sheets.read_sheet(body) for body in whole or ()]
 
 
-def differing(row: tables.Product, facts: dict[str, Any]) -> list[str]:
+def differing(row: Product, facts: dict[str, Any]) -> list[str]:
     """Names of the facts, as `add_product` takes them, that are not what a product has."""
     stuff = stuff_of(row)
     found = []
@@ -124,12 +120,12 @@ def differing(row: tables.Product, facts: dict[str, Any]) -> list[str]:
     return found
 
 
-def show_product(row: tables.Product) -> dict[str, Any]:
+def show_product(row: Product) -> dict[str, Any]:
     """A product in base units, with its cure sheets of now."""
     return _show(row, cure_sheets.current(row.id))
 
 
-def _show(row: tables.Product, sheets: list[Kept]) -> dict[str, Any]:
+def _show(row: Product, sheets: list[Kept]) -> dict[str, Any]:
     """A product with these sheets; `warnings` ask for what it should not be without."""
     cure = None
     if sheets:
@@ -157,7 +153,7 @@ def _show(row: tables.Product, sheets: list[Kept]) -> dict[str, Any]:
     }
 
 
-def _asking(row: tables.Product, *, cures: bool) -> list[str]:
+def _asking(row: Product, *, cures: bool) -> list[str]:
     if not lacks_shelf_life(row, cures=cures):
         return []
     return [
@@ -168,20 +164,17 @@ def _asking(row: tables.Product, *, cures: bool) -> list[str]:
 
 def list_products(after: int | None, limit: int, role: str | None = None) -> list[dict[str, Any]]:
     """Products by age, after the one with that id; of one role if it is named."""
-    rows = tables.Product.select().where(tables.Product.id > (after or 0))
-    if role is not None:
-        rows = rows.where(tables.Product.role == role)
-    found = list(rows.order_by(tables.Product.id).limit(limit))
+    found = catalogue.page(after, limit, role)
     sheets = cure_sheets.current_of([row.id for row in found])
     return [_show(row, sheets[row.id]) for row in found]
 
 
-def measure_of(row: tables.Product) -> Measure:
+def measure_of(row: Product) -> Measure:
     """What the product's stock is counted in."""
     return materials.MEASURE_OF_ROLE[row.role]
 
 
-def stuff_of(row: tables.Product) -> Stuff:
+def stuff_of(row: Product) -> Stuff:
     """What turns one measure of the product into another."""
     return _stuff(row.code, row.role, row.chemistry, {c: getattr(row, c) for c in _CONVERTING})
 
@@ -194,12 +187,12 @@ def _stuff(code: str, role: str, chemistry: str | None, figures: dict[str, Any])
     )  # fmt: skip
 
 
-def kind_of(row: tables.Product) -> Kind:
+def kind_of(row: Product) -> Kind:
     """The kind of quantity that its stock is shown in."""
     return KIND_OF_MEASURE[measure_of(row)]
 
 
-def _check_life_type(row: tables.Product, asked: str | None) -> None:
+def _check_life_type(row: Product, asked: str | None) -> None:
     if asked == "II" and life_type_of(row) == "I":
         raise Invalid(
             f"{row.code} is a peroxide or an isocyanate: its life ends for good, type I.",

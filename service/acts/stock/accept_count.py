@@ -5,14 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from ...core.errors import AlreadyExists, Invalid, NotFound
-from ...store import lookup, tables
 from ...store.engine.database import writing
 from ...store.stock import acceptances
-from ...store.stock.standing import is_reversed
+from ...store.stock.lines import Movement, find_line, is_reversed
 from ...store.yard import logbook
 from ...store.yard.hands import Hand
 from . import lot as lot_life
-from .draw import show_movement
+from .draw import show_movements
 
 
 def accept_count(movement: int, *, now: int, hand: Hand, note: str | None = None) -> dict[str, Any]:
@@ -26,16 +25,17 @@ def accept_count(movement: int, *, now: int, hand: Hand, note: str | None = None
         AlreadyExists: it was accepted before.
     """
     with writing():
-        line = lookup.by_id(tables.Movement, movement)
+        line = find_line(movement)
         if line is None:
             raise NotFound(f"There is no movement {movement}.", advice="List those that wait.")
         _check(line)
         about = f"lot {lot_life.name_of(line.lot)}: movement {movement}"
         logbook.record("count accepted", about, reason=note, now=now, hand=hand)
-        return show_movement(line, acceptances.accept(line, now=now, hand=hand, note=note))
+        acceptances.accept(line, now=now, hand=hand, note=note)
+        return show_movements([line])[0]
 
 
-def _check(line: tables.Movement) -> None:
+def _check(line: Movement) -> None:
     if line.kind != "count":
         raise Invalid(f"Movement {line.id} is a {line.kind}.", advice="Only a count is accepted.")
     if not acceptances.wanted(line):

@@ -10,10 +10,13 @@ from ...core.amounts import sentences as worded
 from ...core.amounts.quantities import Given
 from ...core.errors import Invalid
 from ...core.estimates import offcuts
-from ...store import tables
 from ...store.engine.database import writing
-from ...store.stock import jobs, ledger
+from ...store.products import Product
+from ...store.stock import ledger, lots
 from ...store.stock import lots as shelf
+from ...store.stock.jobs import Job
+from ...store.stock.lines import drawn_of
+from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
 from ..products.product import measure_of, stuff_of
 from ..yard import conversions as units
@@ -59,7 +62,7 @@ def bring_back(
         amount = units.in_ledger(quantity, stuff_of(source.product), "/quantity")
         if size is not None:
             amount = _sized(source.product, amount, size)
-        drawn = jobs.drawn_of(work.id, source.id)
+        drawn = drawn_of(work.id, source.id)
         amount = remainders.back(source, drawn, amount)
         _check(amount, drawn, source, work)
         at = moments.happened(at, now, "/at", by=hand)
@@ -82,13 +85,13 @@ def bring_back(
         return show([movement])
 
 
-def _source(work: tables.Job, lot: int | None, product: str | None) -> tables.Lot:
+def _source(work: Job, lot: int | None, product: str | None) -> Lot:
     if (lot is None) == (product is None):
         raise Invalid("Name a lot or a product, one of the two.", advice="Leave the other out.")
     if lot is not None:
         return finding.lot(lot, "/lot")
     what = finding.product(product or "", "/product")
-    last = jobs.last_lot_drawn(work.id, what.id)
+    last = lots.last_lot_drawn(work.id, what.id)
     if last is None:
         raise Invalid(
             f"Job {work.number} drew no {what.code}.",
@@ -98,7 +101,7 @@ def _source(work: tables.Job, lot: int | None, product: str | None) -> tables.Lo
     return last
 
 
-def _sized(product: tables.Product, amount: int, size: dict[str, Decimal]) -> int:
+def _sized(product: Product, amount: int, size: dict[str, Decimal]) -> int:
     """What a piece with sizes counts: of a sheet its share by area, of a roll its length.
 
     Raises:
@@ -127,7 +130,7 @@ def _sized(product: tables.Product, amount: int, size: dict[str, Decimal]) -> in
     )
 
 
-def _check_roll(product: tables.Product, amount: int, size: dict[str, Decimal]) -> None:
+def _check_roll(product: Product, amount: int, size: dict[str, Decimal]) -> None:
     """A piece of roll has its length, over the roll's whole width; a strip would lie as one."""
     width = product.width_um or size["width"]
     if max(abs(size["length"] - amount), abs(size["width"] - width)) < _ROLL_SLACK:
@@ -144,7 +147,7 @@ def _by(length: Decimal | float, width: Decimal | float) -> str:
     return f"{worded.size(float(length))} × {worded.size(float(width))}"
 
 
-def _check(amount: int, drawn: int, source: tables.Lot, work: tables.Job) -> None:
+def _check(amount: int, drawn: int, source: Lot, work: Job) -> None:
     if amount <= 0:
         raise Invalid("Nothing comes back.", advice="Give an amount.", pointer="/quantity")
     if amount > drawn:
@@ -156,30 +159,29 @@ def _check(amount: int, drawn: int, source: tables.Lot, work: tables.Job) -> Non
         )
 
 
-def _piece(source: tables.Lot, amount: int, size: dict[str, Decimal] | None, at: int) -> tables.Lot:
+def _piece(source: Lot, amount: int, size: dict[str, Decimal] | None, at: int) -> Lot:
     """A lot for a piece that came off another: same number, dates and place."""
     product = source.product
     is_roll = product.measure == "length"
     sizes = size or {}
-    return tables.Lot.create(
-        product=product,
-        number=source.number,
-        number_key=source.number_key,
+    return lots.add(
+        source.number,
+        product_id=product.id,
         container=_free_container(source),
         received_at=at,
         received_on=source.received_on,
         made_on=source.made_on,
         expires_on=source.expires_on,
         opened_on=source.opened_on,
-        bay=source.bay,
-        parent=source,
+        bay_id=source.bay_id,
+        parent_id=source.id,
         length_um=amount if is_roll else units.nearest(sizes.get("length")),
         width_um=product.width_um if is_roll else units.nearest(sizes.get("width")),
         supplier=source.supplier,
     )
 
 
-def _free_container(source: tables.Lot) -> str:
+def _free_container(source: Lot) -> str:
     """The next name for a piece of a container, such as 2.1, that no delivery took."""
     names = (f"{source.container}.{number}" for number in count(1))
     return next(

@@ -6,8 +6,9 @@ from typing import Any
 
 from ...core.amounts.quantities import Given
 from ...core.errors import AlreadyExists, Invalid, Refusals
-from ...store import tables
 from ...store.stock import lots as shelf
+from ...store.stock.lines import Movement, receipt_of
+from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
 from ..products.product import stuff_of
 from ..yard import conversions as units
@@ -87,21 +88,19 @@ def _money(facts: dict[str, Any]) -> dict[str, Any]:
     return {name: {"amount": facts[name], "currency": currency, **more[name]} for name in said}
 
 
-def _differing(row: tables.Lot, facts: dict[str, Any]) -> list[str]:
+def _differing(row: Lot, facts: dict[str, Any]) -> list[str]:
     """The facts in which a lot neither was received as a row says, nor stands so now."""
     wrong = [name for name in AS_RECEIVED if facts.get(name) not in (None, getattr(row, name))]
     if facts.get("expires_on") not in (None, row.expires_on, lot_life.last_day(row)):
         wrong.append("expires_on")
-    came = shelf.receipt_of(row.id)
+    came = receipt_of(row.id)
     wrong += _differing_money(row, came, _money(facts))
     if _amount(row, facts["quantity"]) not in {row.on_hand, came and came.amount}:
         wrong.append("quantity")
     return wrong
 
 
-def _differing_money(
-    row: tables.Lot, came: tables.Movement | None, money: dict[str, Any]
-) -> list[str]:
+def _differing_money(row: Lot, came: Movement | None, money: dict[str, Any]) -> list[str]:
     wrong = []
     costs = {row.cost_minor, came and came.cost_minor}
     for name, said in money.items():
@@ -116,11 +115,11 @@ def _differing_money(
     return wrong
 
 
-def _amount(row: tables.Lot, quantity: Given) -> int:
+def _amount(row: Lot, quantity: Given) -> int:
     return units.in_ledger(quantity, stuff_of(row.product), "/quantity")
 
 
-def _differs(row: tables.Lot, name: str, facts: dict[str, Any]) -> AlreadyExists:
+def _differs(row: Lot, name: str, facts: dict[str, Any]) -> AlreadyExists:
     said = name.replace("_", " ")
     advice = "Correct the table, or give a further container its own container number."
     if name == "quantity":

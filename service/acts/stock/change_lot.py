@@ -6,8 +6,9 @@ from datetime import date
 from typing import Any
 
 from ...core.errors import Invalid
-from ...store import tables
 from ...store.engine.database import writing
+from ...store.stock import lots
+from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
 from ..yard import finding
 from . import lot as lot_life
@@ -17,7 +18,7 @@ from .receive import company_warnings
 
 
 def change_lot(
-    lot: tables.Lot,
+    lot: Lot,
     *,
     now: int,
     hand: Hand,
@@ -40,8 +41,8 @@ def change_lot(
         changes: dict[str, Any] = {}
         if bay is not None:
             place = finding.bay(bay, "/bay")
-            changes["bay"] = place
-            record(lot, "moved", now, hand, bay=place.id)
+            changes["bay_id"] = place.id
+            record(lot, "moved", now, hand, bay_id=place.id)
             warnings += company_warnings(lot.product, place)
         if held is not None:
             _check_reason(reason)
@@ -57,22 +58,20 @@ def change_lot(
         changes |= lot_dates.give(
             lot, made_on=made_on, expires_on=expires_on, reason=reason, now=now, hand=hand
         )
-        tables.Lot.update(version=tables.Lot.version + 1, **changes).where(
-            tables.Lot.id == lot.id
-        ).execute()
+        lots.change(lot.id, **changes)
         return {**lot_life.show_lot(finding.lot(lot.id), now), "warnings": warnings}
 
 
-def hold(lot: tables.Lot, reason: str, now: int, hand: Hand) -> None:
+def hold(lot: Lot, reason: str, now: int, hand: Hand) -> None:
     """Hold a lot because an act found it suspect; its version stays, nobody edited it."""
-    tables.Lot.update(held=True, hold_reason=reason).where(tables.Lot.id == lot.id).execute()
+    lots.set_quietly(lot.id, held=True, hold_reason=reason)
     record(lot, "held", now, hand, reason=reason)
 
 
-def open_if_closed(lot: tables.Lot, on: date, now: int, hand: Hand) -> None:
+def open_if_closed(lot: Lot, on: date, now: int, hand: Hand) -> None:
     """Its first draw opens a container: from then its open life runs."""
     if lot.opened_on is None:
-        tables.Lot.update(opened_on=on).where(tables.Lot.id == lot.id).execute()
+        lots.set_quietly(lot.id, opened_on=on)
         record(lot, "opened", now, hand, from_on=on)
 
 

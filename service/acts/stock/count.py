@@ -6,9 +6,10 @@ from typing import Any
 
 from ...core.amounts.quantities import Given
 from ...core.errors import CountedSince, Invalid
-from ...store import tables
 from ...store.engine.database import writing
-from ...store.stock import acceptances, ledger, standing
+from ...store.stock import acceptances, ledger
+from ...store.stock.lines import counted_since
+from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
 from ..products.product import stuff_of
 from ..yard import conversions as units
@@ -62,7 +63,7 @@ def count(
         return show([movement])
 
 
-def _check(lot: tables.Lot, counted_at: int) -> None:
+def _check(lot: Lot, counted_at: int) -> None:
     """Refuse a count of what was not there yet, and one that a later count has overtaken."""
     name = lot_life.name_of(lot)
     if counted_at < lot.received_at:
@@ -71,7 +72,7 @@ def _check(lot: tables.Lot, counted_at: int) -> None:
             advice="Give a moment after that, or count it now.",
             pointer="/counted_at",
         )
-    if standing.counted_since(lot.id, counted_at + 1):
+    if counted_since(lot.id, counted_at + 1):
         raise CountedSince(
             f"Lot {name} was counted again after that.",
             advice="Count it now, if the shelf says otherwise.",

@@ -10,8 +10,11 @@ from ...core.errors import Invalid
 from ...core.products.cure_sheet import ASSUMED_GEL_MASS_MG
 from ...core.stock import cup_test
 from ...core.stock.cup_test import Result
-from ...store import tables
 from ...store.engine.database import writing
+from ...store.products import Product
+from ...store.stock import cup_tests
+from ...store.stock.cup_tests import CupTest
+from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
 from ..products import cure_sheets
 from ..products.cure_sheets import Kept, strength_of
@@ -22,7 +25,7 @@ from .change_lot import hold
 
 
 def cup_lot(
-    lot: tables.Lot,
+    lot: Lot,
     *,
     mass: Given,
     temperature: Decimal,
@@ -52,9 +55,11 @@ def cup_lot(
         times = [float(time) for time in gel_times]
         held = units.in_ledger(mass, stuff_of(lot.product), "/mass")
         result = cup_test.judge(times, expected, held, gel_mass, condition)
-        row = tables.CupTest.create(
-            lot=lot,
-            catalyst_lot=source,
+        row = cup_tests.add(
+            now=now,
+            hand=hand,
+            lot_id=lot.id,
+            catalyst_lot_id=source.id,
             mass_mg=held,
             temperature_mk=units.milli(temperature),
             percent_ppm=units.ppm(catalyst_percent) or 0,
@@ -64,14 +69,13 @@ def cup_lot(
             factor_ppm=round(result.factor * 1e6),
             verdict=result.verdict,
             at=at,
-            **hand.signed(now),
         )
         if result.verdict in ("hold", "scrap") and not lot.held:
             hold(lot, f"cup test {row.id}: {result.advice}", now, hand)
         return show_test(row, result, expected)
 
 
-def show_test(row: tables.CupTest, result: Result, expected: float) -> dict[str, Any]:
+def show_test(row: CupTest, result: Result, expected: float) -> dict[str, Any]:
     """A cup test for an answer; times in s."""
     return {
         "id": row.id,
@@ -88,7 +92,7 @@ def show_test(row: tables.CupTest, result: Result, expected: float) -> dict[str,
 
 
 def _expected(
-    kept: Kept, catalyst: tables.Product, temperature: Decimal, percent: Decimal | None
+    kept: Kept, catalyst: Product, temperature: Decimal, percent: Decimal | None
 ) -> float:
     if kept.sheet.mix.kind == "catalysed" and percent is None:
         raise Invalid(

@@ -10,9 +10,13 @@ from ...core.amounts.quantities import Given
 from ...core.errors import ExpiredLot, HeldLot, Invalid, NoSinglePiece, ReservedStock, ShortStock
 from ...core.stock import picking
 from ...core.stock.picking import Shelved
-from ...store import tables
 from ...store.engine.database import writing
-from ...store.stock import acceptances, ledger, standing
+from ...store.products import Product
+from ...store.stock import acceptances, ledger
+from ...store.stock.acceptances import Acceptance
+from ...store.stock.jobs import Job, numbers_of
+from ...store.stock.lines import Movement, counted_since
+from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
 from ..products.nature import life_type_of
 from ..products.product import kind_of, measure_of, stuff_of
@@ -41,7 +45,7 @@ class Booking:
     at: int
     now: int
     hand: Hand
-    job: tables.Job | None = None
+    job: Job | None = None
     batch: int | None = None
     reason: str | None = None
     override: str | None = None
@@ -51,7 +55,7 @@ class Booking:
 class Line:
     """So much of one lot, and the slug of the refusal that was overridden for it, if any."""
 
-    lot: tables.Lot
+    lot: Lot
     amount: int
     overridden: str | None = None
 
@@ -109,7 +113,7 @@ def draw(
         return show(carry_out(planned, booking), planned.warnings)
 
 
-def plan(product: tables.Product, quantity: Given | str, booking: Booking) -> Planned:
+def plan(product: Product, quantity: Given | str, booking: Booking) -> Planned:
     """Choose lots first-expired-first-out; expired and held lots are passed over aloud."""
     amount = amount_of(product, quantity)
     stock = on_shelf(product)
@@ -123,7 +127,7 @@ def plan(product: tables.Product, quantity: Given | str, booking: Booking) -> Pl
     return _planned(quantity, amount, lines, warnings)
 
 
-def plan_from(lot: tables.Lot, quantity: Given | str, booking: Booking) -> Planned:
+def plan_from(lot: Lot, quantity: Given | str, booking: Booking) -> Planned:
     """Take from one lot, if it may be used on the day of the act."""
     overridden = _judge(lot, booking)
     asked = lot.on_hand if quantity == ALL else amount_of(lot.product, quantity)
@@ -145,7 +149,7 @@ def _planned(quantity: Given | str, asked: int, lines: list[Line], warnings: lis
     return Planned(quantity, lines, warnings + _overridden_words(lines), missed)
 
 
-def _what_is_free(lot: tables.Lot, asked: int, booking: Booking) -> Line:
+def _what_is_free(lot: Lot, asked: int, booking: Booking) -> Line:
     """An amount of a lot that is in order, as far as other jobs have not reserved it.
 
     Raises: as `_by_leave`.
@@ -156,7 +160,7 @@ def _what_is_free(lot: tables.Lot, asked: int, booking: Booking) -> Line:
     return _by_leave([line], promised, booking)[0] if line.amount <= lot.on_hand else line
 
 
-def carry_out(planned: Planned, booking: Booking) -> list[tables.Movement]:
+def carry_out(planned: Planned, booking: Booking) -> list[Movement]:
     """Write what was planned into the ledger; warnings that arise are added to the plan's."""
     movements = []
     for line in planned.lines:
@@ -164,7 +168,7 @@ def carry_out(planned: Planned, booking: Booking) -> list[tables.Movement]:
             planned.warnings.append(
                 f"Lot {lot_life.name_of(line.lot)} was received only after that."
             )
-        if standing.counted_since(line.lot.id, booking.at + 1):
+        if counted_since(line.lot.id, booking.at + 1):
             planned.warnings.append(
                 f"Lot {lot_life.name_of(line.lot)} was counted after that: if the count saw it "
                 "gone already, count it again."
@@ -178,15 +182,15 @@ def carry_out(planned: Planned, booking: Booking) -> list[tables.Movement]:
                 f"lot {lot_life.name_of(line.lot)}",
                 now=booking.now,
                 hand=booking.hand,
-                lot=line.lot.id,
-                movement=movement.id,
-                batch=booking.batch,
-                job=booking.job,
+                lot_id=line.lot.id,
+                movement_id=movement.id,
+                batch_id=booking.batch,
+                job_id=_job_id(booking),
             )
     return movements
 
 
-def amount_of(product: tables.Product, quantity: Given | str, pointer: str = "/quantity") -> int:
+def amount_of(product: Product, quantity: Given | str, pointer: str = "/quantity") -> int:
     """An asked amount in the product's stock units; `pointer` is where it stands."""
     if isinstance(quantity, str):
         raise Invalid(
@@ -198,7 +202,7 @@ def amount_of(product: tables.Product, quantity: Given | str, pointer: str = "/q
     return amount
 
 
-def show(movements: list[tables.Movement], warnings: list[str] | None = None) -> dict[str, Any]:
+def show(movements: list[Movement], warnings: list[str] | None = None) -> dict[str, Any]:
     """What was moved, for an answer."""
     return {
         "movements": show_movements(movements),
@@ -206,15 +210,13 @@ def show(movements: list[tables.Movement], warnings: list[str] | None = None) ->
     }
 
 
-def show_movements(rows: Sequence[tables.Movement]) -> list[dict[str, Any]]:
+def show_movements(rows: Sequence[Movement]) -> list[dict[str, Any]]:
     """Lines of the ledger, counts with what became of them."""
     accepted = acceptances.of_lines(rows)
     return [show_movement(row, accepted.get(row.id)) for row in rows]
 
 
-def show_movement(
-    row: tables.Movement, acceptance: tables.Acceptance | None = None
-) -> dict[str, Any]:
+def show_movement(row: Movement, acceptance: Acceptance | None = None) -> dict[str, Any]:
     """A line of the ledger; amounts with the kind that the product is counted in.
 
     Args:
@@ -260,7 +262,7 @@ def _check(
         raise Invalid("A scrap wants a reason.", advice="Say why.", pointer="/reason")
 
 
-def _good_lots(stock: OnShelf, booking: Booking) -> tuple[list[tables.Lot], list[str]]:
+def _good_lots(stock: OnShelf, booking: Booking) -> tuple[list[Lot], list[str]]:
     """The lots that may be used on the day of the act, and a word on each that may not."""
     on, good, refused = moments.day_of(booking.at), [], {}
     for row in stock.rows:
@@ -280,9 +282,7 @@ def _job_id(booking: Booking) -> int | None:
     return booking.job.id if booking.job else None
 
 
-def _picked(
-    stock: OnShelf, amount: int, good: list[tables.Lot], others: Mapping[int, int]
-) -> list[Line]:
+def _picked(stock: OnShelf, amount: int, good: list[Lot], others: Mapping[int, int]) -> list[Line]:
     """Lots first-expired-first-out, without what others have reserved of each."""
     product = stock.product
     free = {row.id: row.on_hand - others.get(row.id, 0) for row in good}
@@ -307,7 +307,7 @@ def _by_leave(lines: list[Line], promised: Reserved, booking: Booking) -> list[L
     harmed = promised.harmed_by(job, {line.lot.id: line.amount for line in lines}) if over else []
     if not harmed or booking.kind == "scrap":
         return lines
-    numbers = [tables.Job.get_by_id(other).number for other in harmed]
+    numbers = list(numbers_of(harmed).values())
     if booking.override is None:
         raise ReservedStock(
             f"That much of {lines[0].lot.product.code} is not free: it is reserved for "
@@ -326,7 +326,7 @@ def _overridden_words(lines: list[Line]) -> list[str]:
     ]
 
 
-def _judge(lot: tables.Lot, booking: Booking) -> str | None:
+def _judge(lot: Lot, booking: Booking) -> str | None:
     """The slug of the refusal that was overridden, None where there is none; else refuses."""
     if booking.kind == "scrap":
         return None
@@ -353,7 +353,7 @@ def _judge(lot: tables.Lot, booking: Booking) -> str | None:
     return None
 
 
-def _why_final(product: tables.Product) -> str:
+def _why_final(product: Product) -> str:
     """Why nobody may override that a product is out of date, and what to do; else nothing."""
     if life_type_of(product) == "I":
         return (
@@ -365,7 +365,7 @@ def _why_final(product: tables.Product) -> str:
     return ""
 
 
-def _take(line: Line, quantity: Given | str, booking: Booking) -> tables.Movement:
+def _take(line: Line, quantity: Given | str, booking: Booking) -> Movement:
     lot = line.lot
     if lot.product.measure == "mass" and booking.kind == "draw":
         open_if_closed(lot, moments.day_of(booking.at), booking.now, booking.hand)

@@ -7,9 +7,9 @@ from typing import Any
 
 from ...core.errors import ExpiredLot, Invalid
 from ...core.stock import lots
-from ...store import tables
 from ...store.engine.database import writing
-from ...store.stock import lots as shelf
+from ...store.stock.cup_tests import cup_test_at
+from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
 from ..products.nature import life_type_of
 from ..yard import finding, moments, rulebook
@@ -17,9 +17,7 @@ from . import lot as lot_life
 from .lot_history import record
 
 
-def extend_lot(
-    lot: tables.Lot, *, until_on: date, reason: str, now: int, hand: Hand
-) -> dict[str, Any]:
+def extend_lot(lot: Lot, *, until_on: date, reason: str, now: int, hand: Hand) -> dict[str, Any]:
     """Extend a lot's shelf life to a day.
 
     Raises:
@@ -37,7 +35,7 @@ def extend_lot(
         return {**lot_life.show_lot(finding.lot(lot.id), now), "warnings": []}
 
 
-def _check_kind(lot: tables.Lot, extended: date | None) -> None:
+def _check_kind(lot: Lot, extended: date | None) -> None:
     if life_type_of(lot.product) == "I":
         raise ExpiredLot(
             f"{lot.product.code} is of life type I: its life ends for good.",
@@ -80,8 +78,8 @@ def _check_reach(life: lots.Life, last: date | None, until: date, today: date) -
         )
 
 
-def _check_tested(lot: tables.Lot, now: int) -> None:
-    test = shelf.cup_test_at(lot.id, now)
+def _check_tested(lot: Lot, now: int) -> None:
+    test = cup_test_at(lot.id, now)
     if test is None or test.verdict != "use" or test.second_gel_s is None:
         day = moments.day_of(now)
         raise Invalid(

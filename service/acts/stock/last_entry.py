@@ -4,15 +4,22 @@ from __future__ import annotations
 
 from typing import Any
 
-from ...store import bays, tables
-from ...store.stock import entries
-from ...store.stock.entries import Who
+from ...store import bays
+from ...store.bays import Reading
+from ...store.cure import layups, pots
+from ...store.cure.layups import Layup, LayupObservation
+from ...store.cure.pots import BatchObservation
+from ...store.stock import lines
+from ...store.stock.lines import Movement
+from ...store.yard.hands import Hand
 from ..yard import conversions as units
 from ..yard import finding
 from .draw import show_movements
 
+Entry = Movement | Layup | LayupObservation | BatchObservation | Reading
 
-def last_entry(who: Who) -> dict[str, Any] | None:
+
+def last_entry(who: Hand | str) -> dict[str, Any] | None:
     """The last thing that a hand entered, of what stands and may be taken back; None if nothing.
 
     Args:
@@ -22,7 +29,7 @@ def last_entry(who: Who) -> dict[str, Any] | None:
         Its `kind`, `who` and `recorded_at`, and what it is of: the `movements` of one act, or a
         `layup`, an `observation` of one or of a `batch`, or the last of some `readings` of a `bay`.
     """
-    row = entries.last(who)
+    row = _last(who)
     if row is None:
         return None
     kind, shown = _shown(row)
@@ -34,30 +41,38 @@ def show_line(movement: int) -> dict[str, Any]:
     return show_movements([finding.movement(movement)])[0]
 
 
-def _shown(row: tables.Recorded) -> tuple[str, dict[str, Any]]:
-    if isinstance(row, tables.Movement):
-        lines = entries.written_with(row)
-        return "movement", {"movements": show_movements(lines), "batch": row.batch_id}
-    if isinstance(row, tables.Layup):
+def _last(who: Hand | str) -> Entry | None:
+    """Of one second, what builds on another thing is later: a look, its layup, the stock drawn."""
+    found: list[Entry | None] = [
+        layups.last_seen(who), pots.last_seen(who), layups.last_laid(who), lines.last_moved(who),
+        bays.last_entered(who),
+    ]  # fmt: skip
+    rows = [row for row in found if row is not None]
+    return max(rows, key=lambda row: row.recorded_at, default=None)
+
+
+def _shown(row: Entry) -> tuple[str, dict[str, Any]]:
+    if isinstance(row, Movement):
+        written = lines.written_with(row)
+        return "movement", {"movements": show_movements(written), "batch": row.batch_id}
+    if isinstance(row, Layup):
         return "layup", {"layup": row.id, **_of_layup(row), "at": row.applied_at}
-    if isinstance(row, tables.LayupObservation):
-        of = {"layup": row.layup_id, **_of_layup(row.layup)}
+    if isinstance(row, LayupObservation):
+        of = {"layup": row.layup_id, **_of_layup(layups.layup(row.layup_id))}
         return "layup_observation", {"observation": row.id, "seen": row.kind, "at": row.at, **of}
-    if isinstance(row, tables.BatchObservation):
-        of = {"batch": row.batch_id, "job": row.batch.job.number}
+    if isinstance(row, BatchObservation):
+        of = {"batch": row.batch_id, "job": pots.batch(row.batch_id).job.number}
         return "batch_observation", {"observation": row.id, "seen": row.kind, "at": row.at, **of}
-    if isinstance(row, tables.Reading):
-        return "reading", _of_reading(row)
-    raise TypeError(f"{row} is no entry")
+    return "reading", _of_reading(row)
 
 
-def _of_layup(row: tables.Layup) -> dict[str, Any]:
+def _of_layup(row: Layup) -> dict[str, Any]:
     return {"title": row.title, "job": row.job.number}
 
 
-def _of_reading(row: tables.Reading) -> dict[str, Any]:
+def _of_reading(row: Reading) -> dict[str, Any]:
     return {
-        "bay": row.bay.code,
+        "bay": bays.bay(row.bay_id).code,
         "reading": row.id,
         "readings": len(bays.entered_with(row)),
         "temperature": units.kelvin(row.temperature_mk),

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from peewee import chunked
-
-from ...store import tables
-from ...store.stock import lines
+from ...store.stock import lines, lots
+from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
 from ..yard import finding, moments
 from . import lot as lot_life
@@ -28,22 +26,18 @@ def list_lots(
     in_stock: bool = False,
 ) -> list[dict[str, Any]]:
     """Lots by age, after the one with that id; of a product, a number or a state, or not empty."""
-    rows = tables.Lot.select().where(tables.Lot.id > (after or 0))
-    if in_stock:
-        rows = rows.where(tables.Lot.on_hand > 0)
-    if product is not None:
-        rows = rows.where(tables.Lot.product == finding.product(product).id)
-    if number is not None:
-        rows = rows.where(tables.Lot.number_key == number.casefold())
-    rows = rows.order_by(tables.Lot.id)
+    of_product = None if product is None else finding.product(product).id
+
+    def page(after: int | None, limit: int) -> list[Lot]:
+        return lots.page(after, limit, product_id=of_product, number=number, in_stock=in_stock)
+
     if state is None:
-        return lot_life.show_lots(list(rows.limit(limit)), now)
-    fitting: list[tables.Lot] = []
-    for part in chunked(rows, LOTS_A_LOOK):
+        return lot_life.show_lots(page(after, limit), now)
+    fitting: list[Lot] = []
+    while len(fitting) < limit and (part := page(after, LOTS_A_LOOK)):
         states = lot_life.states_of(part, moments.day_of(now))
         fitting += [row for row in part if states[row.id] == state]
-        if len(fitting) >= limit:
-            break
+        after = part[-1].id
     return lot_life.show_lots(fitting[:limit], now)
 
 

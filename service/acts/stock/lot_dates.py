@@ -7,8 +7,8 @@ from datetime import date, timedelta
 from ...core.bays.temperature import DAY_S
 from ...core.errors import Invalid
 from ...core.stock.lots import UNKNOWN
-from ...store import tables
 from ...store.stock import lots as shelf
+from ...store.stock.lots import Lot
 from ...store.yard import logbook
 from ...store.yard.hands import Hand
 from ..yard import rulebook
@@ -76,7 +76,7 @@ def doubt(made_on: date | None, expires_on: date | None, shelf_life: int | None)
 
 
 def give(
-    lot: tables.Lot,
+    lot: Lot,
     *,
     made_on: date | None,
     expires_on: date | None,
@@ -120,7 +120,7 @@ def give(
 
 
 def _correct(
-    lot: tables.Lot,
+    lot: Lot,
     names: list[str],
     changed: dict[str, date],
     reason: str | None,

@@ -7,20 +7,18 @@ from datetime import date
 
 from ...core.stock import lots
 from ...core.stock.lots import Life
-from ...store import tables
-from ...store.lookup import attach
 from ...store.stock import lots as shelf
+from ...store.stock.lots import Lot
 from ..products.nature import life_type_of
 
 
-def lives_of(rows: Sequence[tables.Lot]) -> dict[int, Life]:
+def lives_of(rows: Sequence[Lot]) -> dict[int, Life]:
     """Lot id → what bounds its life, for many lots in as few queries as for one."""
-    attach(rows, tables.Lot.product)
     extended = shelf.extensions(row.id for row in rows)
     return {row.id: _life(row, extended.get(row.id)) for row in rows}
 
 
-def _life(row: tables.Lot, extended: date | None) -> Life:
+def _life(row: Lot, extended: date | None) -> Life:
     product = row.product
     if extended and life_type_of(product) == "I":  # before it was known for what it is
         extended = None
@@ -35,16 +33,16 @@ def _life(row: tables.Lot, extended: date | None) -> Life:
     )
 
 
-def life_of(row: tables.Lot) -> Life:
+def life_of(row: Lot) -> Life:
     """What bounds a lot's life."""
     return _life(row, shelf.extended_to(row.id))
 
 
-def last_days(rows: Sequence[tables.Lot]) -> dict[int, date | None]:
+def last_days(rows: Sequence[Lot]) -> dict[int, date | None]:
     """Lot id → the last day that it is good; None if it never ends."""
     return {lot: lots.expires_on(life) for lot, life in lives_of(rows).items()}
 
 
-def last_day(row: tables.Lot) -> date | None:
+def last_day(row: Lot) -> date | None:
     """The last day that a lot is good; None if it never ends."""
     return lots.expires_on(life_of(row))

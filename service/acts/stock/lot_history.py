@@ -6,15 +6,15 @@ from typing import Any
 
 from ...core.bays.temperature import Trace
 from ...core.stock import lots
-from ...store import tables
-from ...store.lookup import attach
+from ...store.bays import Bay
 from ...store.stock import lots as shelf
+from ...store.stock.lots import Lot
 from ...store.yard import logbook
 from ...store.yard.hands import Hand
 from ..bays import air as bay_air
 from . import lot as lot_life
 
-Stays = list[tuple[tables.Bay, Trace]]
+Stays = list[tuple[Bay, Trace]]
 
 DECIDED: dict[str, logbook.Kind] = {
     "held": "held", "released": "released", "extended": "extended"
@@ -22,7 +22,7 @@ DECIDED: dict[str, logbook.Kind] = {
 
 
 def record(
-    lot: tables.Lot, kind: str, now: int, hand: Hand, *, at: int | None = None, **facts: Any
+    lot: Lot, kind: str, now: int, hand: Hand, *, at: int | None = None, **facts: Any
 ) -> None:
     """Write what befell a lot into its history, and what was decided of it into the logbook.
 
@@ -32,12 +32,10 @@ def record(
     if kind in DECIDED:
         about = f"lot {lot_life.name_of(lot)}"
         logbook.record(DECIDED[kind], about, reason=facts.get("reason"), now=now, hand=hand)
-    tables.LotEvent.create(
-        lot=lot.id, kind=kind, at=now if at is None else at, **facts, **hand.signed(now)
-    )
+    shelf.add_event(lot.id, kind, at=now if at is None else at, now=now, hand=hand, **facts)
 
 
-def show_lot(lot: tables.Lot, now: int, stood: Stays | None = None) -> dict[str, Any]:
+def show_lot(lot: Lot, now: int, stood: Stays | None = None) -> dict[str, Any]:
     """A lot as of now, with what the places that it stood in did to it.
 
     Args:
@@ -47,13 +45,12 @@ def show_lot(lot: tables.Lot, now: int, stood: Stays | None = None) -> dict[str,
     return {**lot_life.show_lot(lot, now), "warnings": warnings}
 
 
-def stays(lot: tables.Lot, until: int) -> Stays:
+def stays(lot: Lot, until: int) -> Stays:
     """The bays that a lot stood in until a moment, each with its air meanwhile, oldest first.
 
     A bay is read once, however often the lot was carried back to it.
     """
     moved = [event for event in shelf.events_of(lot.id, "moved") if event.at < until]
-    attach(moved, tables.LotEvent.bay)
     edges = [*(event.at for event in moved), until]
     air = bay_air.Air(edges[0], until)
     return [
@@ -70,7 +67,7 @@ def show_stays(stood: Stays) -> list[dict[str, Any]]:
     ]
 
 
-def seconds_outside(lot: tables.Lot, now: int, stood: Stays | None = None) -> float:
+def seconds_outside(lot: Lot, now: int, stood: Stays | None = None) -> float:
     """Seconds that were measured outside its label's storage limits, wherever it stood."""
     low, high = (
         None if limit is None else limit / 1000

@@ -8,8 +8,9 @@ from datetime import date
 
 from ...core.stock import lots
 from ...core.stock.lots import State
-from ...store import tables
+from ...store.products import Product
 from ...store.stock import lots as shelf
+from ...store.stock.lots import Lot
 from .lot_end import lives_of
 
 
@@ -22,21 +23,19 @@ class OnShelf:
         ends: lot id → its last good day, None if it never ends.
     """
 
-    product: tables.Product
-    rows: tuple[tables.Lot, ...]
+    product: Product
+    rows: tuple[Lot, ...]
     ends: Mapping[int, date | None]
     lives: Mapping[int, lots.Life]
 
-    def state(self, row: tables.Lot, on: date) -> State:
+    def state(self, row: Lot, on: date) -> State:
         """How a lot stands on a day."""
         return lots.state(self.lives[row.id], on=on, on_hand=row.on_hand, held=row.held)
 
 
-def on_shelf(product: tables.Product) -> OnShelf:
+def on_shelf(product: Product) -> OnShelf:
     """What there is of a product, in two queries however many lots it has."""
     rows = tuple(shelf.stocked_lots_of(product.id))
-    for row in rows:
-        row.product = product
     lives = lives_of(rows)
     ends = {lot: lots.expires_on(life) for lot, life in lives.items()}
     return OnShelf(product, rows, ends, lives)

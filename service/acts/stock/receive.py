@@ -8,10 +8,10 @@ from typing import Any
 from ...core.amounts.quantities import Given
 from ...core.errors import AlreadyExists, Invalid
 from ...core.products.hazards import FEARED_BY_PEROXIDE
-from ...store import tables
+from ...store.bays import Bay
 from ...store.engine.database import writing
-from ...store.lookup import key_of
-from ...store.stock import ledger, neighbours
+from ...store.products import Product
+from ...store.stock import ledger, lots
 from ...store.stock import lots as shelf
 from ...store.yard.hands import Hand
 from ..products.nature import natures_of
@@ -61,20 +61,19 @@ def receive_lot(
         cost_now = receipt_cost.of_receipt(amount, stuff_of(what), cost, cost_per)
         came, received_on = _came(received_on, at, now, hand)
         _check(amount, made_on, expires_on, received_on, moments.day_of(now))
-        lot = tables.Lot.create(
-            product=what,
-            number=number,
-            number_key=key_of(number),
+        lot = lots.add(
+            number,
+            product_id=what.id,
             container=_container(what, number, container),
             received_at=came,
             received_on=received_on,
             made_on=made_on,
             expires_on=expires_on,
-            bay=place,
+            bay_id=place.id if place else None,
             supplier=supplier or what.supplier,
         )
         if place is not None:
-            record(lot, "moved", now, hand, at=came, bay=place.id)
+            record(lot, "moved", now, hand, at=came, bay_id=place.id)
         ledger.post(
             lot.id,
             "receipt",
@@ -129,7 +128,7 @@ def _check(
     lot_dates.check_order(made_on, expires_on, received_on)
 
 
-def _container(product: tables.Product, number: str, asked: str | None) -> str:
+def _container(product: Product, number: str, asked: str | None) -> str:
     container = asked or "1"
     if shelf.find_container(product.id, number, container) is None:
         return container
@@ -140,9 +139,7 @@ def _container(product: tables.Product, number: str, asked: str | None) -> str:
     )
 
 
-def _warnings(
-    shown: dict[str, Any], product: tables.Product, place: tables.Bay | None
-) -> list[str]:
+def _warnings(shown: dict[str, Any], product: Product, place: Bay | None) -> list[str]:
     warnings = []
     if shown["state"] == "expired":
         warnings.append(f"Out of date since {shown['expires_on']}: it can't be drawn.")
@@ -156,12 +153,12 @@ def _warnings(
     return warnings
 
 
-def company_warnings(product: tables.Product, place: tables.Bay) -> list[str]:
+def company_warnings(product: Product, place: Bay) -> list[str]:
     """The warning for a peroxide and what it fears that stand in one place (TM 38-410)."""
     own = natures_of(product)
     if not own & {"peroxide", *FEARED_BY_PEROXIDE}:
         return []
-    there = {nature for lot in neighbours.hazardous(place.id) for nature in natures_of(lot.product)}
+    there = {nature for lot in lots.hazardous(place.id) for nature in natures_of(lot.product)}
     enemies = sorted(there & FEARED_BY_PEROXIDE) if "peroxide" in own else []
     if own & FEARED_BY_PEROXIDE and "peroxide" in there:
         enemies.append("peroxide")

@@ -9,9 +9,11 @@ from datetime import date
 
 from ...core.stock import reserving
 from ...core.stock.reserving import Kept, Stocked, Want
-from ...store import tables
+from ...store.products import Product
 from ...store.stock import lots as shelf
 from ...store.stock import needs
+from ...store.stock.lots import Lot, is_offcut
+from ...store.stock.needs import Need
 from .lot_end import last_days
 from .on_shelf import OnShelf, on_shelf
 
@@ -27,7 +29,7 @@ class Reserved:
 
     wants: tuple[Want, ...]
     lots: tuple[Stocked, ...]
-    rows: Mapping[int, tables.Lot]
+    rows: Mapping[int, Lot]
     kept: tuple[Kept, ...]
     today: date
 
@@ -57,7 +59,7 @@ class Reserved:
         return sorted(other for other, amount in before.items() if after[other] < amount)
 
 
-def of_product(product: tables.Product, today: date) -> Reserved:
+def of_product(product: Product, today: date) -> Reserved:
     """How a product's stock is reserved on a day in the yard."""
     return of_stock(on_shelf(product), today)
 
@@ -69,7 +71,7 @@ def of_stock(stock: OnShelf, today: date) -> Reserved:
     return _worked_out(wanted, stock.rows, stock.ends, [key], today)[key]
 
 
-def of_products(products: Sequence[tables.Product], today: date) -> dict[int, Reserved]:
+def of_products(products: Sequence[Product], today: date) -> dict[int, Reserved]:
     """As `of_product`, by product's id: many in as few queries as one."""
     ids = [product.id for product in products]
     wanted = [row for row in needs.of_open_jobs() if row.product_id in ids]
@@ -78,26 +80,26 @@ def of_products(products: Sequence[tables.Product], today: date) -> dict[int, Re
 
 
 def _worked_out(
-    wanted: Sequence[tables.Need],
-    stocked: Sequence[tables.Lot],
+    wanted: Sequence[Need],
+    stocked: Sequence[Lot],
     ends: Mapping[int, date | None],
     ids: Sequence[int],
     today: date,
 ) -> dict[int, Reserved]:
     wants: dict[int, list[Want]] = {product: [] for product in ids}
-    lots: dict[int, dict[int, tables.Lot]] = {product: {} for product in ids}
+    lots: dict[int, dict[int, Lot]] = {product: {} for product in ids}
     product_of = {row.id: row.product_id for row in wanted}
     for want in needs.wants(wanted):
         wants[product_of[want.need]].append(want)
     for row in stocked:
-        if not row.held and not needs.is_offcut(row):
+        if not row.held and not is_offcut(row):
             lots[row.product_id][row.id] = row
     return {product: _reserved(wants[product], lots[product], ends, today) for product in ids}
 
 
 def _reserved(
     wants: Sequence[Want],
-    rows: dict[int, tables.Lot],
+    rows: dict[int, Lot],
     ends: Mapping[int, date | None],
     today: date,
 ) -> Reserved:
@@ -106,7 +108,7 @@ def _reserved(
     return Reserved(tuple(wants), tuple(lots), rows, tuple(kept), today)
 
 
-def of_lots(rows: Iterable[tables.Lot], today: date) -> dict[int, int]:
+def of_lots(rows: Iterable[Lot], today: date) -> dict[int, int]:
     """Lot id → how much of it is reserved on a day, in stock units."""
     rows = list(rows)
     wanted = {need.product_id for need in needs.of_open_jobs()}

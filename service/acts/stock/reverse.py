@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from ...core.errors import Invalid
-from ...store import lookup, tables
 from ...store.engine.database import writing
 from ...store.stock import ledger
+from ...store.stock.lines import find_line
 from ...store.yard.hands import Hand
 from ..yard import permissions as leave
 from .draw import show
@@ -36,7 +36,7 @@ def reverse(
     with writing():
         lines = []
         for movement in dict.fromkeys([reverses] if reverses is not None else reverses_all or ()):
-            line = lookup.by_id(tables.Movement, movement)
+            line = find_line(movement)
             if line is not None:
                 leave.may_undo(line, now, hand)
             lines += ledger.reverse(movement, reason=reason, at=now, now=now, hand=hand)

@@ -9,9 +9,8 @@ from __future__ import annotations
 from typing import Any
 
 from ...core.cure.turns import turns
-from ...store import tables
 from ...store.cure import layups, reached
-from ...store.cure.reached import Due
+from ...store.cure.reached import Due, Reached
 from ...store.engine.database import reading, write
 from ...store.engine.revisions import Revision, revision
 from ...store.yard.hands import Hand
@@ -69,12 +68,12 @@ def _news(watched: Watched) -> list[Due]:
     ]
 
 
-def _show(row: tables.Reached) -> dict[str, Any]:
+def _show(row: Reached) -> dict[str, Any]:
     return {
         "id": row.id,
         "milestone": row.name,
         "at": row.at,
-        "layup": row.layup_id,
+        "layup": row.layup.id,
         "title": row.layup.title,
         "job": row.layup.job.number,
     }

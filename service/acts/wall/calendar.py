@@ -10,9 +10,10 @@ from __future__ import annotations
 from typing import Any
 
 from ...core.cure.turns import Turn, turns
-from ...store import tables
 from ...store.cure import layups
+from ...store.cure.layups import Layup
 from ...store.engine import revisions
+from ...store.yard.feeds import Feed
 from ..cure import watch
 from ..cure.watch import Watched
 from ..yard import finding
@@ -42,7 +43,7 @@ def calendar(now: int, job: str | None = None, bay: str | None = None) -> dict[s
     }
 
 
-def of_feed(row: tables.Feed, now: int) -> dict[str, Any]:
+def of_feed(row: Feed, now: int) -> dict[str, Any]:
     """What a feed shows."""
     job, bay = row.job, row.bay
     return calendar(now, job.number if job else None, bay.code if bay else None)
@@ -61,7 +62,7 @@ def _events(watched: Watched, rises: int) -> list[dict[str, Any]]:
     ]
 
 
-def _event(row: tables.Layup, turn: Turn, rises: int, alarm: int | None) -> dict[str, Any]:
+def _event(row: Layup, turn: Turn, rises: int, alarm: int | None) -> dict[str, Any]:
     return {
         "layup": row.id,
         "title": row.title,

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from ...core.cure.turns import CLOSING_SOON_S
-from ...store import tables
+from ...store import bays
+from ...store.bays import Bay
 from ...store.cure import layups
 from ...store.stock import lots as shelf
 from ..bays import air as bay_air
@@ -68,12 +69,12 @@ def lots(now: int) -> dict[str, list[dict[str, Any]]]:
 
 def bays_now(now: int) -> list[dict[str, Any]]:
     """Every bay's air at a moment, and what that rests on."""
-    rows = list(tables.Bay.select().order_by(tables.Bay.id))
+    rows = bays.all_bays()
     air = bay_air.taken_each(rows, now)
     return [_bay(row, air[row.id]) for row in rows]
 
 
-def _bay(row: tables.Bay, air: bay_air.Taken) -> dict[str, Any]:
+def _bay(row: Bay, air: bay_air.Taken) -> dict[str, Any]:
     return {
         "code": row.code,
         "title": row.title,

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
-from ...store import tables
+from ...store import products
 from ...store.cure import layups
+from ...store.cure.layups import Layup
 from ..cure import watch
 from ..cure.watch import Watched
 from ..jobs import shopping
@@ -36,11 +37,11 @@ def wall(now: int) -> dict[str, Any]:
         "lots": what_now.lots(now),
         "short": shopping.shopping(now)["items"],
         "bays": bays,
-        "begun": tables.Product.select().exists(),
+        "begun": products.any_known(),
     }
 
 
-def layup_sheet(row: tables.Layup, now: int) -> dict[str, Any]:
+def layup_sheet(row: Layup, now: int) -> dict[str, Any]:
     """One layup on a sheet of its own: its strip, its job, and the pots that went into it."""
     watched = watch.watch(row, now)
     return {

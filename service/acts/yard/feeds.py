@@ -9,10 +9,9 @@ from __future__ import annotations
 from typing import Any
 
 from ...core.errors import AlreadyExists, NotFound
-from ...store import lookup, tables
 from ...store.engine.database import reading, writing
-from ...store.lookup import attach
 from ...store.yard import feeds, logbook
+from ...store.yard.feeds import Feed, FeedEnd
 from ...store.yard.hands import Hand
 from . import finding, tokens
 
@@ -31,7 +30,9 @@ def add_feed(
         work = None if job is None else finding.job(job, "/job")
         place = None if bay is None else finding.bay(bay, "/bay")
         secret = tokens.new_secret()
-        row = feeds.add(work, place, tokens.hashed(secret), now=now, hand=hand)
+        row = feeds.add(
+            work and work.id, place and place.id, tokens.hashed(secret), now=now, hand=hand
+        )
         logbook.record("calendar feed made", _about(row), now=now, hand=hand)
         return {**_show(row, None), "secret": secret}
 
@@ -42,14 +43,14 @@ def revoke_feed(feed_id: int, *, now: int, hand: Hand, reason: str | None = None
     Raises: NotFound. NotAllowed: somebody else made it. AlreadyExists: it was revoked before.
     """
     with writing():
-        row = lookup.by_id(tables.Feed, feed_id)
+        row = feeds.find_feed(feed_id)
         if row is None:
             raise NotFound(f"There is no feed {feed_id}.", advice="List the feeds.")
         if (row.who, row.verified) != (hand.name, hand.verified):
             hand.must_be("lead", "To revoke a feed that somebody else made")
         if feeds.end_of(row.id) is not None:
             raise AlreadyExists(f"Feed {feed_id} was revoked before.")
-        ended = feeds.end(row, reason, now=now, hand=hand)
+        ended = feeds.end(row.id, reason, now=now, hand=hand)
         logbook.record("calendar feed revoked", _about(row), reason=reason, now=now, hand=hand)
         return _show(row, ended)
 
@@ -58,17 +59,16 @@ def list_feeds(after: int | None, limit: int) -> list[dict[str, Any]]:
     """Feeds, revoked ones too, the newest first, after the one with that id."""
     with reading():
         rows = feeds.newest(after, limit)
-        attach(rows, tables.Feed.job, tables.Feed.bay)
         ends = feeds.ends_of([row.id for row in rows])
         return [_show(row, ends.get(row.id)) for row in rows]
 
 
-def recognised(secret: str) -> tables.Feed | None:
+def recognised(secret: str) -> Feed | None:
     """The feed whose secret that is, unless it was revoked."""
     return feeds.standing_by_secret(tokens.hashed(secret))
 
 
-def _show(row: tables.Feed, ended: tables.FeedEnd | None) -> dict[str, Any]:
+def _show(row: Feed, ended: FeedEnd | None) -> dict[str, Any]:
     return {
         "id": row.id,
         "job": row.job and row.job.number,
@@ -81,7 +81,7 @@ def _show(row: tables.Feed, ended: tables.FeedEnd | None) -> dict[str, Any]:
     }
 
 
-def _about(row: tables.Feed) -> str:
+def _about(row: Feed) -> str:
     of = [f"job {row.job.number}"] if row.job else []
     of += [f"bay {row.bay.code}"] if row.bay else []
     return f"feed {row.id} of {', '.join(of) or 'the yard'}"

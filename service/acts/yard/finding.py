@@ -11,46 +11,54 @@ from typing import Any
 
 from ...core.amounts import near_names as near
 from ...core.errors import Invalid, JobClosed, NotFound, Refusal, UnknownReference
-from ...store import bays, lookup, tables
-from ...store.stock import jobs
+from ...store import bays, lookup
+from ...store.bays import Bay
+from ...store.cure import layups, pots
+from ...store.cure.layups import Layup
+from ...store.cure.pots import Batch
+from ...store.products import Product, find_product
+from ...store.stock import jobs, lines
 from ...store.stock import lots as shelf
+from ...store.stock.jobs import Job
+from ...store.stock.lines import Movement
+from ...store.stock.lots import Lot
 from ...store.yard import withdrawals
 
 
-def product(code: str, pointer: str = "") -> tables.Product:
+def product(code: str, pointer: str = "") -> Product:
     """The product with a code, without regard to case."""
-    row = shelf.find_product(code)
+    row = find_product(code)
     if row is not None:
         return row
-    advice = _meant(code, tables.Product, "code") or "Add it, or check its code."
+    advice = _meant(code, "product") or "Add it, or check its code."
     return _refuse(f"There is no product {code}.", advice, pointer)
 
 
-def bay(code: str, pointer: str = "") -> tables.Bay:
+def bay(code: str, pointer: str = "") -> Bay:
     """The bay with a code, without regard to case."""
     row = bays.find_bay(code)
     if row is not None:
         return row
-    advice = _meant(code, tables.Bay, "code") or "Add it, or check its code."
+    advice = _meant(code, "bay") or "Add it, or check its code."
     return _refuse(f"There is no bay {code}.", advice, pointer)
 
 
-def lot(number: int, pointer: str = "") -> tables.Lot:
+def lot(number: int, pointer: str = "") -> Lot:
     """The lot with an id."""
     row = shelf.find_lot(number)
     return row or _refuse(f"There is no lot {number}.", "List the lots to find its id.", pointer)
 
 
-def job(number: str, pointer: str = "") -> tables.Job:
+def job(number: str, pointer: str = "") -> Job:
     """The job with a number, without regard to case."""
     row = jobs.find_job(number)
     if row is not None:
         return row
-    advice = _meant(number, tables.Job, "number") or "Open it, or check its number."
+    advice = _meant(number, "job") or "Open it, or check its number."
     return _refuse(f"There is no job {number}.", advice, pointer)
 
 
-def open_job(number: str, pointer: str) -> tables.Job:
+def open_job(number: str, pointer: str) -> Job:
     """The job with a number, which must still be open."""
     row = job(number, pointer)
     if row.closed_at is not None:
@@ -60,19 +68,19 @@ def open_job(number: str, pointer: str) -> tables.Job:
     return row
 
 
-def movement(number: int) -> tables.Movement:
+def movement(number: int) -> Movement:
     """The line of the ledger with an id."""
-    row = lookup.by_id(tables.Movement, number)
+    row = lines.find_line(number)
     return row or _refuse(f"There is no movement {number}.", "List the movements.", "")
 
 
-def batch(number: int, pointer: str = "") -> tables.Batch:
+def batch(number: int, pointer: str = "") -> Batch:
     """The batch with an id."""
-    row = lookup.by_id(tables.Batch, number)
+    row = pots.find_batch(number)
     return row or _refuse(f"There is no batch {number}.", "List the batches.", pointer)
 
 
-def laid(number: int, pointer: str) -> tables.Layup:
+def laid(number: int, pointer: str) -> Layup:
     """The layup with an id, which must have been laid.
 
     Raises: as `must_be_laid`.
@@ -82,12 +90,12 @@ def laid(number: int, pointer: str) -> tables.Layup:
     return row
 
 
-def must_be_laid(row: tables.Layup, pointer: str = "") -> None:
+def must_be_laid(row: Layup, pointer: str = "") -> None:
     """Refuse a layup that was taken back.
 
     Raises: Invalid.
     """
-    if withdrawals.of_row(tables.Withdrawal.layup, row.id) is not None:
+    if withdrawals.of_row("layup", row.id) is not None:
         raise Invalid(
             f"Layup {row.id} was taken back: it was not laid.",
             advice="Name another layup, or record it anew.",
@@ -95,14 +103,14 @@ def must_be_laid(row: tables.Layup, pointer: str = "") -> None:
         )
 
 
-def layup(number: int, pointer: str = "") -> tables.Layup:
+def layup(number: int, pointer: str = "") -> Layup:
     """The layup with an id."""
-    row = lookup.by_id(tables.Layup, number)
+    row = layups.find_layup(number)
     return row or _refuse(f"There is no layup {number}.", "List the layups.", pointer)
 
 
-def _meant(name: str, model: type[tables.Row], column: str) -> str:
-    return near.meant(name, lookup.newest(model, column))
+def _meant(name: str, table: lookup.Named) -> str:
+    return near.meant(name, lookup.newest(table))
 
 
 def _refuse(detail: str, advice: str, pointer: str) -> Any:

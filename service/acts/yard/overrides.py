@@ -4,18 +4,16 @@ from __future__ import annotations
 
 from typing import Any
 
-from ...store import tables
-from ...store.lookup import attach, newest_first
+from ...store.yard import overrides
+from ...store.yard.overrides import Override
 
 
 def list_overrides(after: int | None, limit: int) -> list[dict[str, Any]]:
     """Overrides, newest first, after the one with that id."""
-    rows = list(newest_first(tables.Override, after, limit))
-    attach(rows, tables.Override.job)
-    return [_show(row) for row in rows]
+    return [_show(row) for row in overrides.page(after, limit)]
 
 
-def _show(row: tables.Override) -> dict[str, Any]:
+def _show(row: Override) -> dict[str, Any]:
     return {
         "id": row.id,
         "slug": row.slug,

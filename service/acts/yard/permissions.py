@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from ...store import tables
-from ...store.stock import entries
-from ...store.yard import logbook
+from ...store.yard import logbook, overrides
 from ...store.yard.hands import Hand
+from ...store.yard.recorded import Recorded, is_own
 
 UNDONE_WITHIN_S = 24 * 3600
 """How long a hand may undo what it recorded itself."""
@@ -25,24 +22,24 @@ def reason_of(override: dict[str, str] | None, hand: Hand) -> str | None:
 
 
 def overridden(
-    slug: str, reason: str, about: str, *, now: int, hand: Hand, **what: Any
-) -> tables.Override:
+    slug: str, reason: str, about: str, *, now: int, hand: Hand, **what: int | None
+) -> None:
     """Put on record that a refusal was set aside.
 
     Args:
-        about: names the thing as a person would. what: it was set aside for: rows or ids of
-            lot, movement, batch, layup, job.
+        about: names the thing as a person would. what: it was set aside for: any of lot_id,
+            movement_id, batch_id, layup_id, job_id.
     """
     logbook.record("overridden", f"{slug}: {about}", reason=reason, now=now, hand=hand)
-    return tables.Override.create(slug=slug, reason=reason, **what, **hand.signed(now))
+    overrides.record(slug, reason, now=now, hand=hand, **what)
 
 
-def may_undo(row: tables.Recorded, now: int, hand: Hand) -> None:
+def may_undo(row: Recorded, now: int, hand: Hand) -> None:
     """Refuse to undo what another hand recorded, or what a hand recorded over a day ago.
 
     Raises: NotAllowed.
     """
-    if not entries.is_own(row, hand):
+    if not is_own(row, hand):
         hand.must_be("lead", "To undo what somebody else recorded")
     elif now > row.recorded_at + UNDONE_WITHIN_S:
         hand.must_be("lead", "To undo what was recorded more than 24 h ago")

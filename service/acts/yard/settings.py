@@ -10,12 +10,9 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from ...core.amounts.quantities import System
 from ...core.errors import Invalid
-from ...store import tables
 from ...store.engine.database import writing
-from ...store.yard import logbook
+from ...store.yard import logbook, settings
 from ...store.yard.hands import Hand
-
-_ONLY = 1
 
 
 @dataclass(frozen=True)
@@ -41,7 +38,7 @@ class Yard:
 
 def show_yard() -> Yard:
     """The yard as the store has it."""
-    row = tables.Yard.get_by_id(_ONLY)
+    row = settings.settings()
     return Yard(
         row.zone, cast(System, row.units), row.currency, row.address or None, row.profile,
         row.version,
@@ -50,7 +47,7 @@ def show_yard() -> Yard:
 
 def identity() -> str:
     """What calendars tell this yard's layups from another's by; it never changes."""
-    return str(tables.Yard.get_by_id(_ONLY).identity)
+    return settings.settings().identity
 
 
 def change_yard(*, now: int, hand: Hand, **facts: str) -> Yard:
@@ -66,9 +63,7 @@ def change_yard(*, now: int, hand: Hand, **facts: str) -> Yard:
     """
     _check(**facts)
     with writing():
-        tables.Yard.update(version=tables.Yard.version + 1, **facts).where(
-            tables.Yard.id == _ONLY
-        ).execute()
+        settings.change(**facts)
         told = ", ".join(f"{name} {value}" for name, value in sorted(facts.items()))
         logbook.record("yard changed", told or "nothing", now=now, hand=hand)
         return show_yard()
@@ -101,10 +96,10 @@ def _is_address(text: str) -> bool:
 
 def seed_yard(*, zone: str, units: str, currency: str, address: str | None, now: int) -> None:
     """Give a new store its yard; one that has it keeps its own."""
-    if tables.Yard.get_or_none(tables.Yard.id == _ONLY) is not None:
+    if settings.is_seeded():
         return
     with writing():
-        tables.Yard.insert(
-            id=_ONLY, zone=zone, units=units, currency=currency, address=address or "",
+        settings.seed(
+            zone=zone, units=units, currency=currency, address=address or "",
             seeded_at=now, identity=secrets.token_hex(16),
-        ).on_conflict_ignore().execute()  # fmt: skip
+        )  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from ...store.tables import Withdrawal
+from ...store.yard.withdrawals import Withdrawal
 
 
 def show_withdrawal(row: Withdrawal) -> dict[str, Any]:

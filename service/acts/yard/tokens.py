@@ -12,10 +12,10 @@ import secrets
 from typing import Any
 
 from ...core.errors import AlreadyExists, Invalid, NotFound
-from ...store import lookup, tables
 from ...store.engine.database import reading, writing
 from ...store.yard import logbook, tokens
 from ...store.yard.hands import NAMES_ARE, Hand, Role, is_name
+from ...store.yard.tokens import Token, TokenEnd
 
 BYTES = 32
 """Of a secret: 256 bits, from the system's own source."""
@@ -49,12 +49,12 @@ def revoke_token(
     Raises: NotFound. AlreadyExists: it was revoked before.
     """
     with writing():
-        row = lookup.by_id(tables.Token, token_id)
+        row = tokens.find_token(token_id)
         if row is None:
             raise NotFound(f"There is no token {token_id}.", advice="List the tokens.")
         if tokens.end_of(row.id) is not None:
             raise AlreadyExists(f"Token {token_id} was revoked before.")
-        tokens.end(row, reason, now=now, hand=hand)
+        tokens.end(row.id, reason, now=now, hand=hand)
         logbook.record("token revoked", _about(row), reason=reason, now=now, hand=hand)
         return show_token(row)
 
@@ -67,12 +67,12 @@ def list_tokens(after: int | None, limit: int) -> list[dict[str, Any]]:
         return [_show(row, ends.get(row.id)) for row in rows]
 
 
-def show_token(row: tables.Token) -> dict[str, Any]:
+def show_token(row: Token) -> dict[str, Any]:
     """A token, of which nobody can make the secret again."""
     return _show(row, tokens.end_of(row.id))
 
 
-def _show(row: tables.Token, ended: tables.TokenEnd | None) -> dict[str, Any]:
+def _show(row: Token, ended: TokenEnd | None) -> dict[str, Any]:
     return {
         "id": row.id,
         "name": row.name,
@@ -119,5 +119,5 @@ def hashed(secret: str) -> str:
     return hashlib.sha256(secret.encode()).hexdigest()
 
 
-def _about(row: tables.Token) -> str:
+def _about(row: Token) -> str:
     return f"token {row.id} of {row.name} ({row.role})"

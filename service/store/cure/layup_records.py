@@ -2,27 +2,20 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
-from ..engine.queries import among, rows_of
-from ..lookup import attach
-from ..stock import lots as shelf
-from ..tables import (
-    Batch,
-    BatchObservation,
-    Bay,
-    CupTest,
-    Layup,
-    LayupBatch,
-    LayupMove,
-    LayupObservation,
-    Lot,
-    Withdrawal,
-)
+from .. import cure_sheets
+from ..bays import Bay
+from ..cure_sheets import CureSheet
+from ..engine.columns import LARGEST
+from ..stock.cup_tests import CupTest
 from ..yard import withdrawals
-from . import layups
+from ..yard.withdrawals import Withdrawal
+from . import layups, pots
+from .layups import Layup, LayupMove, LayupObservation
+from .pots import Batch, BatchObservation
 
 
 @dataclass(frozen=True)
@@ -30,7 +23,7 @@ class LayupRecord:
     """What is known of a layup, as recorded by a moment.
 
     Attributes:
-        row: with its job, product, catalyst, bay and cure sheet.
+        below: the layup that it was laid over, as it is now.
         pots: that went into it, the first mixed first.
         seen: what hands saw of it, oldest first. cups: by the pot's id, when hands saw its cup
             gelled or not, oldest first; none for a pot that nobody looked at.
@@ -44,6 +37,8 @@ class LayupRecord:
     """
 
     row: Layup
+    cure_sheet: CureSheet
+    below: Layup | None
     pots: tuple[Batch, ...]
     seen: tuple[LayupObservation, ...]
     cups: dict[int, list[BatchObservation]]
@@ -76,23 +71,26 @@ def records(rows: Sequence[Layup], as_known_at: int | None = None) -> list[Layup
     Args:
         as_known_at: epoch s: only what was recorded by then; without it, as known now.
     """
-    attach(
-        rows, Layup.job, Layup.product, Layup.catalyst, Layup.bay, Layup.cure_sheet, Layup.over
-    )  # fmt: skip
     if as_known_at is not None:
         rows = layups.as_known(rows, as_known_at)
+    known = LARGEST if as_known_at is None else as_known_at
     ids = [row.id for row in rows]
-    pots = _pots(ids)
-    mixed = {pot.id: pot for found in pots.values() for pot in found}
-    cups, tests = _cups(mixed, as_known_at), _tests(mixed, as_known_at)
-    seen, moves = _seen(ids, as_known_at), _moves(ids, as_known_at)
-    taken = withdrawals.of_rows(Withdrawal.layup, ids, as_known_at)
+    sheets = {each.id: each for each in cure_sheets.sheets(row.cure_sheet_id for row in rows)}
+    below = {e.id: e for e in layups.layups(row.over_id for row in rows if row.over_id)}
+    mixed = layups.batches_of_layups(ids)
+    every = {pot.id: pot for found in mixed.values() for pot in found}
+    cups, tests = _cups(list(every), as_known_at), _tests(every, known)
+    seen = _by_layup(ids, layups.noted_of(ids, known))
+    moves = _by_layup(ids, layups.moves_of(ids, known))
+    taken = withdrawals.of_rows("layup", ids, as_known_at)
     noted = [each.id for one in seen.values() for each in one]
-    unsaid = withdrawals.of_rows(Withdrawal.layup_observation, noted, as_known_at)
+    unsaid = withdrawals.of_rows("layup_observation", noted, as_known_at)
     return [
         LayupRecord(
             row,
-            tuple(own := pots.get(row.id, [])),
+            sheets[row.cure_sheet_id],
+            None if row.over_id is None else below[row.over_id],
+            tuple(own := mixed[row.id]),
             tuple(each for each in seen[row.id] if each.id not in unsaid),
             {pot.id: cups[pot.id] for pot in own if pot.id in cups},
             tuple((move.at, move.bay) for move in moves[row.id]),
@@ -106,63 +104,25 @@ def records(rows: Sequence[Layup], as_known_at: int | None = None) -> list[Layup
     ]
 
 
-def _pots(ids: list[int]) -> dict[int, list[Batch]]:
-    """Layup's id → its pots with their catalyst, the first mixed first."""
-    pairs = rows_of(LayupBatch.select().where(among(LayupBatch.layup, ids)))
-    layups_of = defaultdict(list)
-    for pair in pairs:
-        layups_of[pair.batch_id].append(pair.layup_id)
-    found: dict[int, list[Batch]] = {}
-    rows = Batch.select().where(among(Batch.id, layups_of))
-    pots = rows_of(rows.order_by(Batch.mixed_at, Batch.id))
-    attach(pots, Batch.catalyst_lot)
-    attach([pot.catalyst_lot for pot in pots if pot.catalyst_lot is not None], Lot.product)
-    for pot in pots:
-        for layup in layups_of[pot.id]:
-            found.setdefault(layup, []).append(pot)
+_Noted = TypeVar("_Noted", LayupObservation, LayupMove)
+
+
+def _by_layup(ids: Iterable[int], rows: Iterable[_Noted]) -> dict[int, list[_Noted]]:
+    found: dict[int, list[_Noted]] = {layup_id: [] for layup_id in ids}
+    for row in rows:
+        found[row.layup_id].append(row)
     return found
 
 
-def _seen(ids: list[int], as_known_at: int | None) -> dict[int, list[LayupObservation]]:
-    rows = LayupObservation.select().where(among(LayupObservation.layup, ids))
-    if as_known_at is not None:
-        rows = rows.where(LayupObservation.recorded_at <= as_known_at)
-    found = defaultdict(list)
-    for seen in rows_of(rows.order_by(LayupObservation.at, LayupObservation.id)):
-        found[seen.layup_id].append(seen)
-    return found
-
-
-def _moves(ids: list[int], as_known_at: int | None) -> dict[int, list[LayupMove]]:
-    rows = LayupMove.select().where(among(LayupMove.layup, ids))
-    if as_known_at is not None:
-        rows = rows.where(LayupMove.recorded_at <= as_known_at)
-    moves = rows_of(rows.order_by(LayupMove.at, LayupMove.id))
-    attach(moves, LayupMove.bay)
-    found = defaultdict(list)
-    for move in moves:
-        found[move.layup_id].append(move)
-    return found
-
-
-def _cups(pots: Iterable[int], as_known_at: int | None) -> dict[int, list[BatchObservation]]:
-    rows = BatchObservation.select().where(
-        among(BatchObservation.batch, pots),
-        BatchObservation.kind.in_(("gelled", "not_gelled")),
-        withdrawals.standing(Withdrawal.batch_observation, as_known_at),
-    )
-    if as_known_at is not None:
-        rows = rows.where(BatchObservation.recorded_at <= as_known_at)
-    found: dict[int, list[BatchObservation]] = {}
-    for seen in rows_of(rows.order_by(BatchObservation.at, BatchObservation.id)):
-        found.setdefault(seen.batch_id, []).append(seen)
-    return found
-
-
-def _tests(pots: dict[int, Batch], as_known_at: int | None) -> dict[int, CupTest]:
-    untested = [pot for pot in pots.values() if pot.cup_test_id is None]
-    return {
-        pot: test
-        for pot, test in shelf.cup_tests_after(untested).items()
-        if as_known_at is None or test.recorded_at <= as_known_at
+def _cups(pot_ids: list[int], as_known_at: int | None) -> dict[int, list[BatchObservation]]:
+    seen = pots.observations_of_batches(pot_ids, as_known_at)
+    cups = {
+        pot: [s for s in told if s.kind in ("gelled", "not_gelled")] for pot, told in seen.items()
     }
+    return {pot: told for pot, told in cups.items() if told}
+
+
+def _tests(mixed: dict[int, Batch], known_at: int) -> dict[int, CupTest]:
+    untested = [pot for pot in mixed.values() if pot.cup_test_id is None]
+    found = pots.tests_after(untested)
+    return {pot: test for pot, test in found.items() if test.recorded_at <= known_at}

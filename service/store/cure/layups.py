@@ -3,30 +3,157 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-
-from peewee import fn
+from typing import Any, NamedTuple
 
 from ...core.cure.touch import Touch, Word, touch_of
-from .. import bays
-from ..engine.queries import among, rows_of
-from ..tables import (
-    Batch,
-    BatchObservation,
-    Bay,
-    Job,
-    Layup,
-    LayupBatch,
-    LayupEarlier,
-    LayupMove,
-    LayupObservation,
-    Reading,
-    Withdrawal,
-)
-from ..yard import withdrawals
+from .. import tables
+from ..bays import Bay, find_bays
+from ..engine.columns import LARGEST
+from ..engine.rows import Reader, Value, exists, insert, matching, query
+from ..products import Product
+from ..stock.jobs import Job
+from ..yard import recorded, withdrawals
 from ..yard.hands import Hand
+from . import pots
+from .pots import Batch
 
 ENDS = ("covered", "handed_over", "scraped_off")
 """What a hand sees that ends a layup: no more is done to it."""
+
+
+class Layup(NamedTuple):
+    """One thing laid down that must cure before the next; `closed_at` ends the watch on it.
+
+    `stated_percent_ppm` is of one without pots: what is known of a pot stands with the pot.
+    `ended_at` is when it was covered, handed over or left with its job. One that was not sound then
+    stays open until somebody says what became of it.
+    """
+
+    id: int
+    job_id: int
+    title: str
+    kind: str
+    bay_id: int
+    product_id: int
+    catalyst_id: int | None
+    cure_sheet_id: int
+    stated_percent_ppm: int | None
+    applied_at: int
+    finished_at: int
+    surface_mk: int | None
+    cover: str | None
+    thickness_um: int | None
+    over_id: int | None
+    effects: str
+    closed_at: int | None
+    closed_reason: str | None
+    version: int
+    over_surface: str | None
+    ended_at: int | None
+    recorded_at: int
+    who: str
+    verified: bool
+    job: Job
+    bay: Bay
+    product: Product
+    catalyst: Product | None
+
+
+class LayupObservation(NamedTuple):
+    """What a hand saw of a layup; `readings` is JSON, those that made a hardness."""
+
+    id: int
+    layup_id: int
+    kind: str
+    at: int
+    value: int | None
+    note: str | None
+    readings: str | None
+    recorded_at: int
+    who: str
+    verified: bool
+
+
+class LayupMove(NamedTuple):
+    """A layup carried to another bay."""
+
+    id: int
+    layup_id: int
+    at: int
+    recorded_at: int
+    bay: Bay
+
+
+class LayupEarlier(NamedTuple):
+    """What a layup's row said until it was changed."""
+
+    layup_id: int
+    title: str
+    cover: str | None
+    finished_at: int
+    ended_at: int | None
+    closed_at: int | None
+    closed_reason: str | None
+    recorded_at: int
+
+
+_LAYUPS = Reader(Layup, tables.Layup)
+_SEEN = Reader(LayupObservation, tables.LayupObservation)
+_MOVES = Reader(LayupMove, tables.LayupMove)
+_EARLIER = Reader(LayupEarlier, tables.LayupEarlier)
+
+find_layup = _LAYUPS.by_id
+layup = _LAYUPS.of_id
+layups = _LAYUPS.by_ids
+find_observation = _SEEN.by_id
+
+_LAID = withdrawals.standing("layup")
+
+
+def page(
+    after: int | None,
+    limit: int,
+    *,
+    job_id: int | None = None,
+    bay_id: int | None = None,
+    curing: bool | None = None,
+) -> list[Layup]:
+    """Layups, the newest first, after the one with that id.
+
+    Args:
+        job_id, bay_id: to list only those of one. curing: only those still watched, or only not.
+    """
+    conditions: dict[str, Value] = {
+        "layup.id < ?": LARGEST if after is None else after,
+        "layup.job_id = ?": job_id,
+        "layup.bay_id = ?": bay_id,
+    }
+    watched = {None: [], True: ["layup.closed_at IS NULL"], False: ["layup.closed_at IS NOT NULL"]}
+    where, values = matching(conditions, *watched[curing])
+    return _LAYUPS.all(f"{where} ORDER BY layup.id DESC LIMIT ?", *values, limit)
+
+
+def add(*, now: int, hand: Hand, **columns: Any) -> Layup:
+    """Add a layup; `columns` by their names."""
+    return layup(insert(tables.Layup, **columns, **hand.signed(now)))
+
+
+def add_pot(layup_id: int, batch_id: int, *, now: int, hand: Hand) -> None:
+    """Record that a pot went into a layup."""
+    insert(tables.LayupBatch, layup_id=layup_id, batch_id=batch_id, **hand.signed(now))
+
+
+def move(layup_id: int, bay_id: int, *, at: int, now: int, hand: Hand) -> None:
+    """Record that a layup was carried to another bay; `at` and `now` in epoch s."""
+    insert(tables.LayupMove, layup_id=layup_id, bay_id=bay_id, at=at, **hand.signed(now))
+
+
+def observe(layup_id: int, kind: str, *, at: int, now: int, hand: Hand, **columns: Any) -> None:
+    """Record what a hand saw of a layup; `at` and `now` in epoch s, `columns` by their names."""
+    insert(
+        tables.LayupObservation, layup_id=layup_id, kind=kind, at=at, **columns,
+        **hand.signed(now),
+    )  # fmt: skip
 
 
 def started(row: Layup, pots: Iterable[Batch]) -> int:
@@ -34,45 +161,35 @@ def started(row: Layup, pots: Iterable[Batch]) -> int:
     return min((pot.mixed_at for pot in pots), default=row.applied_at)
 
 
-def batches_of(layup_id: int) -> list[Batch]:
-    """The pots that went into a layup, the first mixed first."""
-    pots = Batch.select().join(LayupBatch).where(LayupBatch.layup == layup_id)
-    return list(pots.order_by(Batch.mixed_at, Batch.id))
-
-
 def observations_of(layup_id: int, as_known_at: int | None = None) -> list[LayupObservation]:
     """What hands saw of a layup and did not take back, oldest first, as recorded by a moment."""
-    seen = LayupObservation.select().where(
-        LayupObservation.layup == layup_id,
-        withdrawals.standing(Withdrawal.layup_observation, as_known_at),
-    )
-    if as_known_at is not None:
-        seen = seen.where(LayupObservation.recorded_at <= as_known_at)
-    return list(seen.order_by(LayupObservation.at, LayupObservation.id))
+    rest = f"""
+        WHERE layup_observation.layup_id = ? AND layup_observation.recorded_at <= ?
+        AND {withdrawals.standing("layup_observation", as_known_at)}
+        ORDER BY layup_observation.at, layup_observation.id
+    """
+    return _SEEN.all(rest, layup_id, LARGEST if as_known_at is None else as_known_at)
 
 
-def observations_of_batch(batch_id: int, as_known_at: int | None = None) -> list[BatchObservation]:
-    """What hands saw of a pot and did not take back, oldest first, as recorded by a moment."""
-    return observations_of_batches([batch_id], as_known_at)[batch_id]
+def noted_of(layup_ids: Iterable[int], as_known_at: int) -> list[LayupObservation]:
+    """What hands noted of some layups, taken back or not, oldest first, as recorded by a moment."""
+    rest = """
+        WHERE layup_observation.layup_id IN (?*) AND layup_observation.recorded_at <= ?
+        ORDER BY layup_observation.at, layup_observation.id
+    """
+    return _SEEN.all(rest, list(layup_ids), as_known_at)
 
 
-def observations_of_batches(
-    batch_ids: Sequence[int], as_known_at: int | None = None
-) -> dict[int, list[BatchObservation]]:
-    """Pot's id → what hands saw of it, as `observations_of_batch`, in one query for all."""
-    seen = BatchObservation.select().where(
-        among(BatchObservation.batch, batch_ids),
-        withdrawals.standing(Withdrawal.batch_observation, as_known_at),
-    )
-    if as_known_at is not None:
-        seen = seen.where(BatchObservation.recorded_at <= as_known_at)
-    found: dict[int, list[BatchObservation]] = {batch_id: [] for batch_id in batch_ids}
-    for each in rows_of(seen.order_by(BatchObservation.at, BatchObservation.id)):
-        found[each.batch_id].append(each)
-    return found
+def moves_of(layup_ids: Iterable[int], as_known_at: int) -> list[LayupMove]:
+    """Where some layups were carried, oldest first, as recorded by a moment."""
+    rest = """
+        WHERE layup_move.layup_id IN (?*) AND layup_move.recorded_at <= ?
+        ORDER BY layup_move.at, layup_move.id
+    """
+    return _MOVES.all(rest, list(layup_ids), as_known_at)
 
 
-def change(row: Layup, *, now: int, hand: Hand, **columns: object) -> None:
+def change(row: Layup, *, now: int, hand: Hand, **columns: Any) -> None:
     """Change a layup's words or its end; what they were stays on record.
 
     Args:
@@ -81,8 +198,8 @@ def change(row: Layup, *, now: int, hand: Hand, **columns: object) -> None:
     """
     if columns.keys() & set(_KEPT):
         kept = {name: getattr(row, name) for name in _KEPT}
-        LayupEarlier.create(layup=row, **kept, **hand.signed(now))
-    Layup.update(**columns).where(Layup.id == row.id).execute()
+        insert(tables.LayupEarlier, layup_id=row.id, **kept, **hand.signed(now))
+    tables.Layup.update(**columns).where(tables.Layup.id == row.id).execute()
 
 
 _KEPT = ("title", "cover", "finished_at", "ended_at", "closed_at", "closed_reason")
@@ -90,13 +207,10 @@ _KEPT = ("title", "cover", "finished_at", "ended_at", "closed_at", "closed_reaso
 
 def as_known(rows: Sequence[Layup], as_known_at: int) -> list[Layup]:
     """Layups as their rows were at a moment, epoch s; of changes since there is a record."""
-    ids = [row.id for row in rows]
-    kept = rows_of(
-        LayupEarlier.select().where(among(LayupEarlier.layup, ids)).order_by(LayupEarlier.id)
-    )
+    rest = "WHERE layup_earlier.layup_id IN (?*) ORDER BY layup_earlier.id"
     first: dict[int, LayupEarlier] = {}
     then: dict[int, LayupEarlier] = {}
-    for each in kept:
+    for each in _EARLIER.all(rest, [row.id for row in rows]):
         first.setdefault(each.layup_id, each)
         if each.recorded_at > as_known_at:
             then.setdefault(each.layup_id, each)
@@ -111,9 +225,7 @@ def _as_it_was(
     untracked = first is None or first.ended_at is not None
     if untracked and ended_at is not None and _told_ended(row, ended_at) > as_known_at:
         kept |= {"ended_at": None, "closed_at": None, "closed_reason": None}
-    was = Layup(**{**row.__data__, **kept})
-    was.__rel__ = dict(row.__rel__)
-    return was
+    return row._replace(**kept)
 
 
 def _told_ended(row: Layup, ended_at: int) -> int:
@@ -121,11 +233,10 @@ def _told_ended(row: Layup, ended_at: int) -> int:
 
     A hand, the layer laid over it, or the closing of its job ended it, and may have told so late.
     """
-    seen = LayupObservation.select().where(
-        LayupObservation.layup == row.id, LayupObservation.kind.in_(ENDS)
-    )
-    told = [each.recorded_at for each in seen]
-    told += [upper.recorded_at for upper in Layup.select().where(Layup.over == row.id)]
+    seen = noted_of([row.id], LARGEST)
+    told = [each.recorded_at for each in seen if each.kind in ENDS]
+    uppers = _LAYUPS.all("WHERE layup.over_id = ?", row.id)
+    told += [upper.recorded_at for upper in uppers]
     told += [row.job.closed_at] if row.job.closed_at is not None else []
     return min(told, default=ended_at)
 
@@ -166,8 +277,23 @@ def laid_over(row: Layup) -> list[Layup]:
 
 def uppers_of(row: Layup) -> list[Layup]:
     """The layups that were laid over one, there or not, the first recorded first."""
-    rows = Layup.select().where(Layup.over == row.id, withdrawals.standing(Withdrawal.layup))
-    return list(rows.order_by(Layup.id))
+    return _LAYUPS.all(f"WHERE layup.over_id = ? AND {_LAID} ORDER BY layup.id", row.id)
+
+
+def below(row: Layup) -> Layup | None:
+    """The layup that one was laid over, or None."""
+    return None if row.over_id is None else layup(row.over_id)
+
+
+def any_of_job(job_id: int) -> bool:
+    """Whether a job ever had a layup, taken back or not."""
+    return exists("SELECT 1 FROM layup WHERE job_id = ?", job_id)
+
+
+def last_of_job(job_id: int, moment: int) -> Layup | None:
+    """What was laid last on a job by a moment (epoch s), or None."""
+    rest = f"WHERE layup.job_id = ? AND layup.applied_at <= ? AND {_LAID}"
+    return _LAYUPS.first(f"{rest} ORDER BY layup.applied_at DESC, layup.id DESC", job_id, moment)
 
 
 def touch(seen: Iterable[LayupObservation], hard_from: float) -> Touch:
@@ -178,73 +304,85 @@ def touch(seen: Iterable[LayupObservation], hard_from: float) -> Touch:
 
 def open_layups() -> list[Layup]:
     """Every layup that is watched, oldest first: not ended yet, or not sound when it was."""
-    rows = Layup.select().where(Layup.closed_at.is_null())
-    return rows_of(rows.order_by(Layup.applied_at, Layup.id))
+    return _LAYUPS.all("WHERE layup.closed_at IS NULL ORDER BY layup.applied_at, layup.id")
+
+
+def open_layups_of(job_id: int) -> list[Layup]:
+    """A job's layups that are watched, oldest first: not ended yet, or in trouble when they did."""
+    rest = "WHERE layup.job_id = ? AND layup.closed_at IS NULL"
+    return _LAYUPS.all(f"{rest} ORDER BY layup.applied_at, layup.id", job_id)
+
+
+def closed_with(job: Job) -> list[Layup]:
+    """The layups of a closed job that its closing ended, oldest first."""
+    where, values = matching(
+        {
+            "layup.job_id = ?": job.id,
+            "layup.ended_at = ?": job.closed_at,
+            "layup.closed_reason = ?": job.close_reason,
+        },
+        *(["layup.closed_reason IS NULL"] if job.close_reason is None else []),
+        _LAID,
+    )
+    return _LAYUPS.all(f"{where} ORDER BY layup.applied_at, layup.id", *values)
 
 
 def bays_of_job(job_id: int) -> list[Bay]:
     """The bays that a job's layups lie in, of those that are still watched; each bay once."""
-    rows = Layup.select(Layup.id, Layup.bay).where(
-        Layup.job == job_id, Layup.closed_at.is_null()
-    )  # fmt: skip
-    lies_in = {row.id: row.bay_id for row in rows}
-    moves = LayupMove.select().where(LayupMove.layup.in_(list(lies_in)))
-    lies_in |= {move.layup_id: move.bay_id for move in moves.order_by(LayupMove.at, LayupMove.id)}
-    return list(Bay.select().where(Bay.id.in_(list(set(lies_in.values())))).order_by(Bay.id))
+    sql = "SELECT id, bay_id FROM layup WHERE job_id = ? AND closed_at IS NULL"
+    lies_in = dict(query(sql, job_id))
+    lies_in |= {each.layup_id: each.bay.id for each in moves_of(list(lies_in), LARGEST)}
+    return find_bays(lies_in.values())
 
 
-def unlaid_pots() -> list[Batch]:
-    """The pots of open jobs that nobody laid up, lost or saw gel, the first mixed first."""
-    later = BatchObservation.alias()
-    wet_since = later.select().where(
-        later.batch == BatchObservation.batch,
-        later.kind == "not_gelled",
-        withdrawals.standing(Withdrawal.batch_observation, of=later),
-        (later.at > BatchObservation.at)
-        | ((later.at == BatchObservation.at) & (later.id > BatchObservation.id)),
-    )
-    gone = BatchObservation.select(BatchObservation.batch).where(
-        BatchObservation.batch == Batch.id,
-        withdrawals.standing(Withdrawal.batch_observation),
-        BatchObservation.kind.in_(("lost", "not_mixed"))
-        | ((BatchObservation.kind == "gelled") & ~fn.EXISTS(wet_since)),
-    )
-    laid = LayupBatch.select(LayupBatch.batch).where(
-        LayupBatch.batch == Batch.id,
-        ~fn.EXISTS(Withdrawal.select().where(Withdrawal.layup == LayupBatch.layup)),
-    )
-    rows = Batch.select().where(
-        Batch.job.in_(Job.select(Job.id).where(Job.closed_at.is_null())),
-        ~fn.EXISTS(laid),
-        ~fn.EXISTS(gone),
-    )
-    return rows_of(rows.order_by(Batch.mixed_at, Batch.id))
+def last_laid(by: Hand | str) -> Layup | None:
+    """The layup that a hand recorded last, or anybody of a name, and nobody took back; or None."""
+    where, values = matching(recorded.by("layup", by), _LAID)
+    return _LAYUPS.first(f"{where} ORDER BY layup.id DESC", *values)
 
 
-def layups_of_batches(batch_ids: Sequence[int]) -> list[Layup]:
+def last_seen(by: Hand | str) -> LayupObservation | None:
+    """What a hand noted last of a layup, or anybody of a name, and nobody took back; or None."""
+    where, values = matching(
+        recorded.by("layup_observation", by), withdrawals.standing("layup_observation")
+    )
+    return _SEEN.first(f"{where} ORDER BY layup_observation.id DESC", *values)
+
+
+def layups_of_batches(batch_ids: Iterable[int]) -> list[Layup]:
     """The layups that any of some pots went into, each once."""
-    pairs = LayupBatch.select(LayupBatch.layup).where(LayupBatch.batch.in_(list(batch_ids)))
-    rows = Layup.select().where(Layup.id.in_(pairs), withdrawals.standing(Withdrawal.layup))
-    return list(rows.order_by(Layup.id))
+    rest = f"""
+        WHERE layup.id IN (SELECT layup_id FROM layup_batch WHERE batch_id IN (?*))
+        AND {_LAID} ORDER BY layup.id
+    """
+    return _LAYUPS.all(rest, list(batch_ids))
 
 
 def of_job(job_id: int) -> list[Layup]:
     """The layups of a job, the first laid first."""
-    rows = Layup.select().where(Layup.job == job_id, withdrawals.standing(Withdrawal.layup))
-    return rows_of(rows.order_by(Layup.applied_at, Layup.id))
+    rest = f"WHERE layup.job_id = ? AND {_LAID} ORDER BY layup.applied_at, layup.id"
+    return _LAYUPS.all(rest, job_id)
 
 
 def batch_ids_of(layup_ids: Iterable[int]) -> dict[int, list[int]]:
     """Layup's id → the pots that went into it; in the order of the ids given."""
-    found: dict[int, list[int]] = {layup: [] for layup in layup_ids}
-    pairs = LayupBatch.select().where(among(LayupBatch.layup, found))
-    for pair in rows_of(pairs.order_by(LayupBatch.id)):
-        found[pair.layup_id].append(pair.batch_id)
+    found: dict[int, list[int]] = {layup_id: [] for layup_id in layup_ids}
+    sql = "SELECT layup_id, batch_id FROM layup_batch WHERE layup_id IN (?*) ORDER BY id"
+    for layup_id, batch_id in query(sql, list(found)):
+        found[layup_id].append(batch_id)
     return found
 
 
-def humidity_near(bay_id: int, moment: int, within: int) -> Reading | None:
-    """A bay's last reading with a humidity, at most `within` seconds before a moment."""
-    read = bays.readings(bay_id, moment - within, moment)
-    damp = [each.id for each in read if each.humidity_ppm is not None]
-    return Reading.get_by_id(damp[-1]) if damp else None
+def batches_of(layup_id: int) -> list[Batch]:
+    """The pots that went into a layup, the first mixed first."""
+    return batches_of_layups([layup_id])[layup_id]
+
+
+def batches_of_layups(layup_ids: Iterable[int]) -> dict[int, list[Batch]]:
+    """Layup's id → the pots that went into it, the first mixed first."""
+    pairs = batch_ids_of(layup_ids)
+    found = {pot.id: pot for pot in pots.batches(each for ids in pairs.values() for each in ids)}
+    return {
+        layup_id: sorted((found[each] for each in ids), key=lambda pot: (pot.mixed_at, pot.id))
+        for layup_id, ids in pairs.items()
+    }

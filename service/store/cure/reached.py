@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from peewee import fn
-
-from ..lookup import attach
-from ..tables import Layup, Reached
+from .. import tables
+from ..engine.rows import Reader, insert, query, scalar
 from ..yard.hands import Hand
+from .layups import Layup
 
 
 class Due(NamedTuple):
@@ -20,13 +19,25 @@ class Due(NamedTuple):
     at: int
 
 
+class Reached(NamedTuple):
+    """Something that turned about a layup, told once; `who` was told first."""
+
+    id: int
+    name: str
+    at: int
+    recorded_at: int
+    who: str
+    layup: Layup
+
+
+_REACHED = Reader(Reached, tables.Reached)
+
+
 def untold(due: Iterable[Due]) -> list[Due]:
     """Those that were not told before, by moment."""
     due = list(due)
-    rows = Reached.select(Reached.layup, Reached.name).where(
-        Reached.layup.in_(list({each.layup for each in due}))
-    )
-    told = {(row.layup_id, row.name) for row in rows}
+    sql = "SELECT layup_id, name FROM reached WHERE layup_id IN (?*)"
+    told = set(query(sql, sorted({each.layup for each in due})))
     fresh = [each for each in due if (each.layup, each.name) not in told]
     return sorted(fresh, key=lambda each: (each.at, each.layup))
 
@@ -34,17 +45,14 @@ def untold(due: Iterable[Due]) -> list[Due]:
 def tell(due: Iterable[Due], *, now: int, hand: Hand) -> None:
     """Put down what is told now; what was told before is not told again."""
     for each in untold(due):
-        Reached.create(layup=each.layup, name=each.name, at=each.at, **hand.signed(now))
+        insert(tables.Reached, layup_id=each.layup, name=each.name, at=each.at, **hand.signed(now))
 
 
 def after(last: int, limit: int) -> list[Reached]:
     """What was told after the one with that id, in order, with its layups and their jobs."""
-    rows = list(Reached.select().where(Reached.id > last).order_by(Reached.id).limit(limit))
-    attach(rows, Reached.layup)
-    attach([row.layup for row in rows], Layup.job)
-    return rows
+    return _REACHED.all("WHERE reached.id > ? ORDER BY reached.id LIMIT ?", last, limit)
 
 
 def newest() -> int:
     """The id of what was told last; 0 where nothing was."""
-    return int(Reached.select(fn.MAX(Reached.id)).scalar() or 0)
+    return int(scalar("SELECT MAX(id) FROM reached") or 0)

@@ -98,7 +98,7 @@ def inserted(row: Any) -> Any:
     places = ", ".join([db.param] * len(fields))
     table = row._meta.table_name
     ((row.id,),) = db.execute_sql(
-        f'INSERT INTO "{table}" ({names}) VALUES ({places}) RETURNING "id"',  # noqa: S608
+        f'INSERT INTO "{table}" ({names}) VALUES ({places}) RETURNING "id"',
         [field.db_value(row.__data__[field.name]) for field in fields],
     ).fetchall()
     row._dirty.clear()

@@ -15,12 +15,12 @@ _RECORDED = (
     "reading", "bay_pattern", "layup", "layup_observation", "layup_move", "batch_observation",
     "cup_test", "layup_earlier", "withdrawal",
 )  # fmt: skip
-_LAST_IDS = " + ".join(f"COALESCE((SELECT MAX(id) FROM {table}), 0)" for table in _RECORDED)  # noqa: S608
+_LAST_IDS = " + ".join(f"COALESCE((SELECT MAX(id) FROM {table}), 0)" for table in _RECORDED)
 _ASKED = f"""
     SELECT {_LAST_IDS} + (SELECT version FROM yard) + COALESCE((SELECT SUM(version) FROM bay), 0),
         COUNT(*), COALESCE(SUM(version), 0)
     FROM layup WHERE closed_at IS NULL
-"""  # noqa: S608 (our own names)
+"""
 
 
 class Revision(NamedTuple):

@@ -1,14 +1,27 @@
-"""Counts that wait for a lead's word, and those that have it."""
+"""Counts that a lead accepted."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import NamedTuple
 
-from peewee import fn
-
-from ..tables import Acceptance, Movement
+from .. import tables
+from ..engine.rows import Reader, insert
 from ..yard.hands import Hand
+from .lines import Movement
+
+
+class Acceptance(NamedTuple):
+    """A lead's word that a count's difference stands."""
+
+    movement_id: int
+    note: str | None
+    recorded_at: int
+    who: str
+    verified: bool
+
+
+_ACCEPTANCES = Reader(Acceptance, tables.Acceptance)
 
 
 def wanted(line: Movement) -> bool:
@@ -19,22 +32,10 @@ def wanted(line: Movement) -> bool:
 def of_lines(lines: Iterable[Movement]) -> dict[int, Acceptance]:
     """Line's id → its acceptance; in one query, or none where no line wants any."""
     ids = [line.id for line in lines if wanted(line)]
-    if not ids:
-        return {}
-    return {row.movement_id: row for row in Acceptance.select().where(Acceptance.movement.in_(ids))}
+    rows = _ACCEPTANCES.all("WHERE acceptance.movement_id IN (?*)", ids) if ids else []
+    return {row.movement_id: row for row in rows}
 
 
-def accept(line: Movement, *, now: int, hand: Hand, note: str | None = None) -> Acceptance:
+def accept(line: Movement, *, now: int, hand: Hand, note: str | None = None) -> None:
     """Record that a person accepts a count."""
-    return Acceptance.create(movement=line, note=note, **hand.signed(now))
-
-
-def waiting() -> Any:
-    """What a line must be to wait for a word: a count that stands, and found a difference."""
-    mirror: Any = Movement.alias()
-    return (
-        Movement.counted_at.is_null(False)
-        & (Movement.amount != 0)
-        & ~fn.EXISTS(mirror.select().where(mirror.reverses == Movement.id))
-        & ~fn.EXISTS(Acceptance.select().where(Acceptance.movement == Movement.id))
-    )
+    insert(tables.Acceptance, movement_id=line.id, note=note, **hand.signed(now))

@@ -9,15 +9,16 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
-from peewee import JOIN, fn
-
 from ...core import errors
 from ...core.amounts import sentences as worded
 from ...core.products.materials import MEASURE_OF_ROLE
+from .. import tables
 from ..engine.database import writing
-from ..engine.queries import compiled
-from ..tables import Lot, Movement
+from ..engine.rows import insert, query, scalar
 from ..yard.hands import Hand
+from . import lines, lots
+from .lines import Movement
+from .lots import Lot
 from .reversals import refuse_if_final, undone_together
 
 Kind = Literal["receipt", "draw", "return", "count", "scrap"]
@@ -62,14 +63,14 @@ def post(
     with writing():
         lot = _move(lot_id, amount)
         if cost_minor is None:
-            charge = _share(lot, kind, amount)
+            charge, currency = _share(lot, kind, amount), lot.currency
             _take_cost(lot, charge)
         else:
             charge = -cost_minor
             _bring_cost(lot, amount, cost_minor, currency)
         return _write(
             lot, kind, amount, charge,
-            at=at, job=job, batch=batch, reason=reason, typed=typed,
+            currency=currency, at=at, job_id=job, batch_id=batch, reason=reason, typed=typed,
             density_mg_l=density_mg_l, counted_at=counted_at, **hand.signed(now),
         )  # fmt: skip
 
@@ -92,8 +93,8 @@ def reverse(
         errors.ShortStock: what it brought in is drawn, or gone.
     """
     with writing():
-        lines = undone_together(movement_id, whole_batch=whole_batch)
-        return [_mirror(line, at=at, reason=reason, **hand.signed(now)) for line in lines]
+        undone = undone_together(movement_id, whole_batch=whole_batch)
+        return [_mirror(line, at=at, reason=reason, **hand.signed(now)) for line in undone]
 
 
 def on_hand_at(lot_id: int, moment: int) -> int:
@@ -101,15 +102,13 @@ def on_hand_at(lot_id: int, moment: int) -> int:
 
     A reversed line never happened, and a count's difference was there when it was counted.
     """
-    original: Any = Movement.alias()
-    happened = fn.COALESCE(original.counted_at, original.at, Movement.counted_at, Movement.at)
-    total = (
-        Movement.select(fn.SUM(Movement.amount))
-        .join(original, JOIN.LEFT_OUTER, on=(Movement.reverses == original.id))
-        .where(Movement.lot == lot_id, happened <= moment)
-        .scalar()
-    )
-    return int(total or 0)
+    sql = """
+        SELECT SUM(line.amount) FROM movement AS line
+        LEFT JOIN movement AS original ON original.id = line.reverses_id
+        WHERE line.lot_id = ?
+        AND COALESCE(original.counted_at, original.at, line.counted_at, line.at) <= ?
+    """
+    return int(scalar(sql, lot_id, moment) or 0)
 
 
 def worth_back(lot: Lot, amount: int) -> int | None:
@@ -118,18 +117,20 @@ def worth_back(lot: Lot, amount: int) -> int | None:
     Its share of the whole container's cost, rounded down, and never more than was taken of
     it. For an offcut it is the cost of the piece, which `post` is given with its return.
     """
-    if lot.cost_left_minor is None:
+    if lot.cost_left_minor is None or lot.cost_minor is None or lot.cost_of is None:
         return None
-    return int(min(lot.cost_minor - lot.cost_left_minor, lot.cost_minor * amount // lot.cost_of))
+    return min(lot.cost_minor - lot.cost_left_minor, lot.cost_minor * amount // lot.cost_of)
 
 
 def _move(lot_id: int, amount: int) -> Lot:
     """Change a lot's on hand unless it would go below zero; the lot as it is after that."""
-    for moved in _moved(amount, lot_id, amount):
-        return moved
-    lot = Lot.get_or_none(Lot.id == lot_id)
+    sql = "UPDATE lot SET on_hand = on_hand + ? WHERE id = ? AND on_hand + ? >= 0 RETURNING id"
+    moved = query(sql, amount, lot_id, amount)
+    lot = lots.find_lot(lot_id)
     if lot is None:
         raise errors.UnknownReference(f"There is no lot {lot_id}.", advice="Look up its id.")
+    if moved:
+        return lot
     raise errors.ShortStock(
         f"Lot {lot.number}, container {lot.container}, has less than that: "
         f"{worded.stock(lot.on_hand, MEASURE_OF_ROLE[lot.product.role])}.",
@@ -138,12 +139,6 @@ def _move(lot_id: int, amount: int) -> Lot:
         on_hand=lot.on_hand,
         wanted=-amount,
     )
-
-
-@compiled
-def _moved(amount: Any, lot_id: Any, again: Any) -> Any:
-    fits = (Lot.id == lot_id) & (Lot.on_hand + again >= 0)
-    return Lot.update(on_hand=Lot.on_hand + amount).where(fits).returning(Lot)
 
 
 def _share(lot: Lot, kind: Kind, amount: int) -> int | None:
@@ -161,28 +156,26 @@ def _share(lot: Lot, kind: Kind, amount: int) -> int | None:
     if amount >= 0:
         return 0
     if lot.on_hand == 0:
-        return int(lot.cost_left_minor)
-    return int(lot.cost_left_minor * -amount // (lot.on_hand - amount))
+        return lot.cost_left_minor
+    return lot.cost_left_minor * -amount // (lot.on_hand - amount)
 
 
 def _take_cost(lot: Lot, charge: int | None) -> None:
     if charge:
-        _charged(charge, lot.id)
-
-
-@compiled
-def _charged(charge: Any, lot_id: Any) -> Any:
-    left = Lot.cost_left_minor - charge
-    return Lot.update(cost_left_minor=left).where(Lot.id == lot_id).returning(Lot)
+        sql = "UPDATE lot SET cost_left_minor = cost_left_minor - ? WHERE id = ? RETURNING id"
+        query(sql, charge, lot.id)
 
 
 def _bring_cost(lot: Lot, amount: int, cost_minor: int, currency: str | None) -> None:
     if lot.cost_minor is not None:
         raise ValueError("a lot's cost is given once, by the line that brings it in")
-    lot.currency = currency
-    Lot.update(
-        cost_minor=cost_minor, cost_of=amount, cost_left_minor=cost_minor, currency=currency
-    ).where(Lot.id == lot.id).execute()
+    lots.set_quietly(
+        lot.id,
+        cost_minor=cost_minor,
+        cost_of=amount,
+        cost_left_minor=cost_minor,
+        currency=currency,
+    )
 
 
 def _mirror(line: Movement, **columns: Any) -> Movement:
@@ -195,24 +188,33 @@ def _mirror(line: Movement, **columns: Any) -> Movement:
         _take_cost(lot, charge)
     return _write(
         lot, "reversal", -line.amount, charge,
-        reverses=line.id, job=line.job_id, batch=line.batch_id, **columns,
+        currency=lot.currency, reverses_id=line.id, job_id=line.job_id, batch_id=line.batch_id,
+        **columns,
     )  # fmt: skip
 
 
 def _forget_cost(lot: Lot) -> None:
     """A delivery that never was cost nothing; the same lot may be received again."""
-    Lot.update(cost_minor=None, cost_of=None, cost_left_minor=None, currency=None).where(
-        Lot.id == lot.id
-    ).execute()
+    lots.set_quietly(lot.id, cost_minor=None, cost_of=None, cost_left_minor=None, currency=None)
 
 
-def _write(lot: Lot, kind: str, amount: int, charge: int | None, **columns: Any) -> Movement:
-    return Movement.create(
-        lot=lot.id,
+def _write(
+    lot: Lot,
+    kind: str,
+    amount: int,
+    charge: int | None,
+    *,
+    currency: str | None,
+    **columns: Any,
+) -> Movement:
+    written = insert(
+        tables.Movement,
+        lot_id=lot.id,
         kind=kind,
         amount=amount,
         on_hand=lot.on_hand,
         cost_minor=charge,
-        currency=None if charge is None else lot.currency,
+        currency=None if charge is None else currency,
         **columns,
     )
+    return lines.line(written)

@@ -5,16 +5,17 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
-from typing import Any
-
-from peewee import fn
+from typing import Any, NamedTuple
 
 from ...core.stock.remainder import allowance
 from ...core.stock.reserving import Want, cut_down, still_wanted
 from .. import plan as plans
-from ..engine.queries import compiled
-from ..tables import Job, Lot, Movement, Need, Product
-from .standing import standing
+from .. import tables
+from ..engine.rows import Reader, Value, exists, insert, matching, query
+from ..products import Product
+from ..yard.hands import Hand
+from .jobs import Job
+from .lines import NOT_REVERSED
 
 Pair = tuple[int, int]
 """Ids of a job and of a product."""
@@ -22,9 +23,43 @@ Days = tuple[date | None, date | None]
 """The first and the last day of something."""
 
 
+class Need(NamedTuple):
+    """What a job will take of a product, or the correction of one; 0 withdraws.
+
+    `pieces` is JSON, `[[length_um, count], …]`, of what is cut from rolls. What the job drew
+    up to the ledger's line `drawn_after` was for something else.
+    """
+
+    id: int
+    job_id: int
+    product_id: int
+    amount: int
+    pieces: str | None
+    by_on: date | None
+    drawn_after: int
+    replaces_id: int | None
+    recorded_at: int
+    who: str
+    verified: bool
+    job: Job
+    product: Product
+
+
+_NEEDS = Reader(Need, tables.Need)
+
+find_need = _NEEDS.by_id
+
+_STANDING = """
+    need.amount > 0
+    AND NOT EXISTS (SELECT 1 FROM need AS later WHERE later.replaces_id = need.id)
+"""
+_OF_OPEN_JOB = "need.job_id IN (SELECT id FROM job WHERE closed_at IS NULL)"
+"""By the open jobs' ids: as a join, SQLite reads the needs of years first."""
+
+
 def of_job(job_id: int) -> list[Need]:
     """A job's needs as they stand, the job open or closed, in the order first said."""
-    return list(_standing().where(Need.job == job_id).order_by(Need.drawn_after, Need.id))
+    return _standing({"need.job_id = ?": job_id})
 
 
 def of_open_jobs(product_id: int | None = None) -> list[Need]:
@@ -32,39 +67,22 @@ def of_open_jobs(product_id: int | None = None) -> list[Need]:
 
     A closed job needs nothing more: its needs are released by that alone.
     """
-    return _of_open_jobs() if product_id is None else _of_open_jobs_for(product_id)
+    return _standing({"need.product_id = ?": product_id}, _OF_OPEN_JOB)
 
 
-@compiled
-def _of_open_jobs() -> Any:
-    return _standing().where(_open_job()).order_by(Need.drawn_after, Need.id)
+def _standing(conditions: Mapping[str, Value], *more: str) -> list[Need]:
+    where, values = matching(conditions, _STANDING, *more)
+    return _NEEDS.all(f"{where} ORDER BY need.drawn_after, need.id", *values)
 
 
-@compiled
-def _of_open_jobs_for(product_id: Any) -> Any:
-    rows = _standing().where(_open_job(), Need.product == product_id)
-    return rows.order_by(Need.drawn_after, Need.id)
-
-
-def _open_job() -> Any:
-    """By the open jobs' ids: as a join, SQLite reads the needs of years first."""
-    return Need.job.in_(Job.select(Job.id).where(Job.closed_at.is_null()))
-
-
-def _standing() -> Any:
-    later: Any = Need.alias()
-    replaced = later.select().where(later.replaces == Need.id)
-    return Need.select().where(Need.amount > 0, ~fn.EXISTS(replaced))
+def add(*, now: int, hand: Hand, **columns: Any) -> Need:
+    """Add a need, or the correction of one; `columns` by their names."""
+    return _NEEDS.of_id(insert(tables.Need, **columns, **hand.signed(now)))
 
 
 def is_replaced(need_id: int) -> bool:
     """Whether a later need took a need's place."""
-    return bool(Need.select().where(Need.replaces == need_id).exists())
-
-
-def last_line() -> int:
-    """The id of the ledger's last line; 0 when it has none."""
-    return int(Movement.select(fn.MAX(Movement.id)).scalar() or 0)
+    return exists("SELECT 1 FROM need WHERE replaces_id = ?", need_id)
 
 
 def wants(rows: Iterable[Need]) -> list[Want]:
@@ -131,27 +149,17 @@ def _net_drawn(pairs: Iterable[Pair]) -> dict[Pair, list[tuple[int, int]]]:
     An offcut of a sheet is no sheet: neither drawing one nor bringing one back counts.
     """
     jobs, products = ({pair[i] for pair in pairs} for i in (0, 1))
-    lines = (
-        standing()
-        .select(
-            Movement.id, Movement.amount, Movement.job, Lot.product, Lot.parent, Product.measure
-        )
-        .join(Lot, on=(Movement.lot == Lot.id))
-        .join(Product, on=(Lot.product == Product.id))
-        .where(
-            Movement.job.in_(list(jobs)),
-            Lot.product.in_(list(products)),
-            Movement.kind.in_(("draw", "return")),
-        )
-        .order_by(Movement.id)
-    )
+    sql = f"""
+        SELECT movement.id, movement.amount, movement.job_id, lot.product_id, lot.parent_id,
+            product.measure
+        FROM movement JOIN lot ON lot.id = movement.lot_id
+        JOIN product ON product.id = lot.product_id
+        WHERE movement.job_id IN (?*) AND lot.product_id IN (?*)
+        AND movement.kind IN ('draw', 'return') AND {NOT_REVERSED} ORDER BY movement.id
+    """
+    lines = query(sql, sorted(jobs), sorted(products))
     found: dict[Pair, list[tuple[int, int]]] = {}
-    for line, amount, job, product, parent, measure in lines.tuples():
+    for line, amount, job, product, parent, measure in lines:
         if parent is None or measure != "count":
             found.setdefault((job, product), []).append((line, -amount))
     return found
-
-
-def is_offcut(lot: Lot) -> bool:
-    """Whether a lot is a piece off a sheet, which nobody can take for a whole one."""
-    return lot.parent_id is not None and lot.product.measure == "count"

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from ...core import errors
-from ..tables import Movement
-from .jobs import drawn_of
-from .standing import counted_since, is_reversed, standing
+from . import lines
+from .lines import Movement, counted_since, drawn_of, is_reversed
 
 
 def undone_together(movement_id: int, *, whole_batch: bool) -> list[Movement]:
@@ -14,7 +13,7 @@ def undone_together(movement_id: int, *, whole_batch: bool) -> list[Movement]:
     Raises: errors.UnknownReference; errors.PartOfBatch when it was drawn for a pot and the
     whole of that was not asked for.
     """
-    line = Movement.get_or_none(Movement.id == movement_id)
+    line = lines.find_line(movement_id)
     if line is None:
         raise errors.UnknownReference(
             f"There is no movement {movement_id}.",
@@ -29,7 +28,7 @@ def undone_together(movement_id: int, *, whole_batch: bool) -> list[Movement]:
             advice="If the pot was never mixed, say 'not mixed' of it: that undoes all its draws.",
             batch=line.batch_id,
         )
-    return list(standing().where(Movement.batch == line.batch_id).order_by(Movement.id))
+    return lines.of_batch(line.batch_id)
 
 
 def refuse_if_final(line: Movement) -> None:
@@ -53,7 +52,7 @@ def refuse_if_final(line: Movement) -> None:
             advice="Count the lot again.",
             lot=line.lot_id,
         )
-    if line.kind == "receipt" and _used(line):
+    if line.kind == "receipt" and lines.used_beside(line):
         raise errors.ShortStock(
             f"The delivery of movement {line.id} was drawn from.",
             advice="Reverse what was drawn first, or count the lot.",
@@ -71,8 +70,3 @@ def _counted_since(line: Movement) -> bool:
     """Whether a standing count, recorded later, was made at or after the line's moment."""
     moment = line.at if line.counted_at is None else line.counted_at
     return counted_since(line.lot_id, moment, after=line.id)
-
-
-def _used(receipt: Movement) -> bool:
-    others = standing().where(Movement.lot == receipt.lot_id, Movement.id != receipt.id)
-    return bool(others.exists())

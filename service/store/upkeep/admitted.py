@@ -114,7 +114,7 @@ def _end(of: Any, ends: Any, name: str, ended: Iterable[tuple[str, dict[str, Any
 def _read(tables: set[str], rows: Rows) -> Admitted:
     if "token" not in tables:  # of a program that knew no tokens
         return Admitted()
-    tokens = rows(f"SELECT {', '.join(_TOKEN)} FROM token ORDER BY id")  # noqa: S608
+    tokens = rows(f"SELECT {', '.join(_TOKEN)} FROM token ORDER BY id")
     return Admitted(
         tuple(dict(zip(_TOKEN, row, strict=True)) for row in tokens),
         _ended("token", rows),
@@ -127,5 +127,5 @@ def _ended(name: str, rows: Rows) -> tuple[tuple[str, dict[str, Any]], ...]:
     sql = f"""
         SELECT o.secret_hash, {columns} FROM {name}_end e JOIN {name} o ON o.id = e.{name}_id
         ORDER BY e.id
-    """  # noqa: S608 (our own names)
+    """
     return tuple((hash_, dict(zip(_END, row, strict=True))) for hash_, *row in rows(sql))

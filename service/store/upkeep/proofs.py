@@ -111,7 +111,7 @@ def _pages(db: Any) -> Iterator[list[tuple[int, int, int, int]]]:
     sql = f"""
         SELECT id, lot_id, amount, on_hand FROM movement WHERE id > {db.param}
         ORDER BY id LIMIT {LINES_AT_ONCE}
-    """  # noqa: S608
+    """
     after = 0
     while lines := db.execute_sql(sql, (after,)).fetchall():
         yield lines
@@ -225,7 +225,7 @@ def _lots(db: Any, columns: str, joined: str, failing: str) -> Iterator[tuple[An
         SELECT l.id, l.number, l.container, p.measure, {columns}
         FROM lot l LEFT JOIN product p ON p.id = l.product_id {joined}
         WHERE {failing} ORDER BY l.id
-    """  # noqa: S608 (every part of it stands in this module)
+    """
     for row_id, number, container, measure, *rest in _rows(db, sql):
         yield (*_named(row_id, number, container, measure), *rest)
 
@@ -237,7 +237,7 @@ def _lines(db: Any, columns: str, failing: str, joined: str = "") -> Iterator[tu
         FROM movement m LEFT JOIN lot l ON l.id = m.lot_id
         LEFT JOIN product p ON p.id = l.product_id {joined}
         WHERE {failing} ORDER BY m.id
-    """  # noqa: S608 (every part of it stands in this module)
+    """
     for row_id, number, container, measure, *rest in _rows(db, sql):
         yield (*_named(row_id, number, container, measure), *rest)
 

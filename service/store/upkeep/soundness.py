@@ -47,7 +47,7 @@ def _astray(db: Any, table: str, column: str, target: str) -> list[tuple[Any, ..
     sql = f"""
         SELECT '{table}', r.id, '{target}' FROM {table} r LEFT JOIN {target} t ON t.id = r.{column}
         WHERE r.{column} IS NOT NULL AND t.id IS NULL ORDER BY r.id LIMIT {MOST_FINDINGS}
-    """  # noqa: S608 (names from the database's own catalogue)
+    """
     rows: list[tuple[Any, ...]] = db.execute_sql(sql).fetchall()
     return rows
 

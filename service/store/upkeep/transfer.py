@@ -81,8 +81,7 @@ def _rows(db: Any, table: str) -> Iterator[tuple[Any, ...]]:
     columns, after = ", ".join(f'"{column}"' for column in _columns(table)), 0
     while True:
         rows = db.execute_sql(
-            f'SELECT id, {columns} FROM "{table}" WHERE id > {after}'  # noqa: S608 (our own names)
-            f" ORDER BY id LIMIT {ROWS}"
+            f'SELECT id, {columns} FROM "{table}" WHERE id > {after} ORDER BY id LIMIT {ROWS}'
         ).fetchall()
         yield from (tuple(row[1:]) for row in rows)
         if len(rows) < ROWS:
@@ -92,7 +91,7 @@ def _rows(db: Any, table: str) -> Iterator[tuple[Any, ...]]:
 
 def _fill(db: Any, other: Any) -> None:
     for table in _tables():
-        if other.execute_sql(f'SELECT 1 FROM "{table}" LIMIT 1').fetchone():  # noqa: S608
+        if other.execute_sql(f'SELECT 1 FROM "{table}" LIMIT 1').fetchone():
             raise NoBackup(
                 "There is a store at that address already.",
                 advice="Name a new file, or an empty database.",
@@ -100,7 +99,7 @@ def _fill(db: Any, other: Any) -> None:
         columns = _columns(table)
         named = ", ".join(f'"{column}"' for column in columns)
         places = ", ".join([other.param] * len(columns))
-        insert = f'INSERT INTO "{table}" ({named}) VALUES ({places})'  # noqa: S608
+        insert = f'INSERT INTO "{table}" ({named}) VALUES ({places})'
         rows = _rows(db, table)
         while some := list(islice(rows, ROWS)):
             other.cursor().executemany(insert, some)
@@ -111,7 +110,7 @@ def _fill(db: Any, other: Any) -> None:
 def _go_on_counting(db: Any, table: str) -> None:
     """The next id is after the greatest: PostgreSQL does not count what was given."""
     db.execute_sql(
-        f"SELECT setval(pg_get_serial_sequence('{table}', 'id'), MAX(id)) FROM {table}"  # noqa: S608
+        f"SELECT setval(pg_get_serial_sequence('{table}', 'id'), MAX(id)) FROM {table}"
         " HAVING MAX(id) IS NOT NULL"
     )
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, NamedTuple
 
-from ..lookup import newest_first
-from ..tables import LogbookEntry
+from .. import tables
+from ..engine.columns import LARGEST
+from ..engine.rows import Reader, insert
 from .hands import Hand
 
 Kind = Literal[
@@ -26,6 +27,21 @@ Kind = Literal[
 ]
 
 
+class Entry(NamedTuple):
+    """What was decided beside the rules, or done to the store."""
+
+    id: int
+    kind: str
+    about: str
+    reason: str | None
+    recorded_at: int
+    who: str
+    verified: bool
+
+
+_ENTRIES = Reader(Entry, tables.LogbookEntry)
+
+
 def record(kind: Kind, about: str, *, now: int, hand: Hand, reason: str | None = None) -> None:
     """Write an entry, in the transaction of what it tells of.
 
@@ -33,9 +49,10 @@ def record(kind: Kind, about: str, *, now: int, hand: Hand, reason: str | None =
         about: names the thing as a person would, such as 'lot LAM-PE/B-2207'.
         now: epoch seconds.
     """
-    LogbookEntry.create(kind=kind, about=about, reason=reason, **hand.signed(now))
+    insert(tables.LogbookEntry, kind=kind, about=about, reason=reason, **hand.signed(now))
 
 
-def entries(after: int | None, limit: int) -> list[LogbookEntry]:
+def entries(after: int | None, limit: int) -> list[Entry]:
     """Entries, the newest first, after the one with that id."""
-    return list(newest_first(LogbookEntry, after, limit))
+    rest = "WHERE logbook.id < ? ORDER BY logbook.id DESC LIMIT ?"
+    return _ENTRIES.all(rest, LARGEST if after is None else after, limit)

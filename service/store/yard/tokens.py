@@ -8,18 +8,38 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from ..engine.database import db
+from .. import tables
+from ..engine.columns import LARGEST
 from ..engine.engine_faults import translated
-from ..engine.queries import among, rows_of
-from ..lookup import newest_first
-from ..tables import Token, TokenEnd
+from ..engine.rows import Reader, exists, insert, query, scalar
 from .hands import Hand, Role
 
 _STANDING = """
     SELECT token.id, token.name, token.role
     FROM token LEFT JOIN token_end ON token_end.token_id = token.id
-    WHERE token.{column} = {mark} AND token_end.id IS NULL
+    WHERE token.{column} = ? AND token_end.id IS NULL
 """
+
+
+class Token(NamedTuple):
+    """What a person is known by; only hashes of what is sent are kept."""
+
+    id: int
+    name: str
+    role: Role
+    recorded_at: int
+    who: str
+    verified: bool
+
+
+class TokenEnd(NamedTuple):
+    """A token revoked."""
+
+    token_id: int
+    reason: str | None
+    recorded_at: int
+    who: str
+    verified: bool
 
 
 class Standing(NamedTuple):
@@ -30,23 +50,31 @@ class Standing(NamedTuple):
     role: Role
 
 
+_TOKENS = Reader(Token, tables.Token)
+_ENDS = Reader(TokenEnd, tables.TokenEnd)
+
+find_token = _TOKENS.by_id
+
+
 def any_made() -> bool:
     """Whether a token was ever made; one that was revoked counts."""
     with translated():
-        return db.execute_sql("SELECT 1 FROM token LIMIT 1").fetchone() is not None
+        return exists("SELECT 1 FROM token")
 
 
 def first_made_at() -> int | None:
     """When the first token was made, epoch s; None where none was: names could only be given."""
-    found = Token.select(Token.recorded_at).order_by(Token.id).limit(1).scalar()
-    return None if found is None else int(found)
+    found: int | None = scalar("SELECT recorded_at FROM token ORDER BY id LIMIT 1")
+    return found
 
 
 def add(name: str, role: Role, secret_hash: str, page_hash: str, *, now: int, hand: Hand) -> Token:
     """Keep a token of a person's. `now`: epoch seconds; `hand`: who made it."""
-    return Token.create(
-        name=name, role=role, secret_hash=secret_hash, page_hash=page_hash, **hand.signed(now)
-    )
+    made = insert(
+        tables.Token, name=name, role=role, secret_hash=secret_hash, page_hash=page_hash,
+        **hand.signed(now),
+    )  # fmt: skip
+    return _TOKENS.of_id(made)
 
 
 def standing_by_secret(secret_hash: str) -> Standing | None:
@@ -61,27 +89,27 @@ def standing_by_page(page_hash: str) -> Standing | None:
 
 def end_of(token_id: int) -> TokenEnd | None:
     """How a token was revoked; None while it stands."""
-    return TokenEnd.get_or_none(TokenEnd.token == token_id)
+    return ends_of([token_id]).get(token_id)
 
 
 def ends_of(token_ids: Iterable[int]) -> dict[int, TokenEnd]:
     """How those of some tokens that were revoked were, by token."""
-    rows = rows_of(TokenEnd.select().where(among(TokenEnd.token, token_ids)))
+    rows = _ENDS.all("WHERE token_end.token_id IN (?*)", list(token_ids))
     return {row.token_id: row for row in rows}
 
 
-def end(token: Token, reason: str | None, *, now: int, hand: Hand) -> TokenEnd:
+def end(token_id: int, reason: str | None, *, now: int, hand: Hand) -> None:
     """Revoke a token. `now`: epoch seconds."""
-    return TokenEnd.create(token=token, reason=reason, **hand.signed(now))
+    insert(tables.TokenEnd, token_id=token_id, reason=reason, **hand.signed(now))
 
 
 def newest(after: int | None, limit: int) -> list[Token]:
     """Tokens, revoked ones too, the newest first, after the one with that id."""
-    return list(newest_first(Token, after, limit))
+    rest = "WHERE token.id < ? ORDER BY token.id DESC LIMIT ?"
+    return _TOKENS.all(rest, LARGEST if after is None else after, limit)
 
 
 def _standing(column: str, hash_: str) -> Standing | None:
-    sql = _STANDING.format(column=column, mark=db.param)
     with translated():
-        row = db.execute_sql(sql, (hash_,)).fetchone()
-    return None if row is None else Standing(*row)
+        rows = query(_STANDING.format(column=column), hash_)
+    return Standing(*rows[0]) if rows else None

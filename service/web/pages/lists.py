@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from operator import itemgetter
-from typing import Any
+from typing import Any, TypeVar
 
 from flask import request
 from marshmallow import ValidationError
@@ -14,6 +14,7 @@ from ..http import paging
 from ..problems import schema_faults as faults
 
 Find = Callable[[int | None, int], Sequence[Any]]
+Choice = TypeVar("Choice", bound=str)
 
 
 def listed(find: Find) -> dict[str, Any]:
@@ -31,7 +32,7 @@ def listed(find: Find) -> dict[str, Any]:
     return paging.page(query, find, itemgetter("id"))
 
 
-def chosen(name: str, choices: Sequence[str]) -> str | None:
+def chosen(name: str, choices: Sequence[Choice]) -> Choice | None:
     """What the address chooses to see; None where it says nothing that there is."""
     asked = request.args.get(name)
-    return asked if asked in choices else None
+    return next((choice for choice in choices if choice == asked), None)

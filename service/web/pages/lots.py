@@ -51,5 +51,5 @@ def show_lot(lot: int) -> str:
         told=told,
         lot=told["lot"],
         product=row.product,
-        parent=row.parent,
+        parent=finding.lot(row.parent_id) if row.parent_id else None,
     )

@@ -19,7 +19,7 @@ from ..http.blueprint import Blueprint
 blp = Blueprint("jobs", __name__, url_prefix="/v1/jobs", description="Work on one craft.")
 
 STRUCTURAL = ("yes", "no", "unknown")
-STATES = ("open", "closed")
+STATES: tuple[open_job.State, ...] = ("open", "closed")
 
 
 class JobIn(Body):

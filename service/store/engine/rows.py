@@ -1,0 +1,187 @@
+"""Rows of the store: read by SQL into NamedTuples, and written.
+
+    class Lot(NamedTuple):
+        id: int
+        number: str
+        received_on: date
+        product: Product            # the row that `product_id` names, joined
+        bay: Bay | None             # joined where there is one
+
+    _LOTS = Reader(Lot, tables.Lot)
+    _LOTS.all("WHERE lot.product_id = ? AND lot.on_hand > 0 ORDER BY lot.id", product_id)
+
+A statement is written with `?` for a value; `IN (?*)` takes a list. A joined row goes by its
+field's name, one inside it by both: `lot`, `lot_product`. Each other field of a NamedTuple is a
+column of its table, and dates and flags are turned by the column's own functions.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from datetime import date
+from functools import lru_cache
+from types import UnionType
+from typing import Any, Generic, TypeVar, get_args, get_type_hints
+
+from peewee import Model
+
+from .columns import LARGEST, Day, Flag
+from .database import db
+from .postgresql import Postgresql
+
+AnyRow = TypeVar("AnyRow", bound=tuple[Any, ...])
+Value = str | int | date | None | Sequence[int]
+
+
+def query(sql: str, *values: Value) -> list[tuple[Any, ...]]:
+    """What a statement finds, as the database has it."""
+    on_postgresql = isinstance(db.obj, Postgresql)
+    rows: list[tuple[Any, ...]] = db.execute_sql(
+        _spoken(sql, on_postgresql), [_bound(value, on_postgresql) for value in values]
+    ).fetchall()
+    return rows
+
+
+def scalar(sql: str, *values: Value) -> Any:
+    """The one value that a statement finds, or None."""
+    rows = query(sql, *values)
+    return rows[0][0] if rows else None
+
+
+def exists(sql: str, *values: Value) -> bool:
+    """Whether a statement finds anything."""
+    return bool(query(f"{sql} LIMIT 1", *values))
+
+
+def insert(table: type[Model], **values: Any) -> int:
+    """Write a new row; its id.
+
+    Args:
+        values: by the columns' names, such as `lot_id`; the table's own defaults for the rest.
+    """
+    values = table._meta.get_default_dict() | values
+    columns = ", ".join(f'"{name}"' for name in values)
+    places = ", ".join("?" * len(values))
+    table_name = table._meta.table_name
+    sql = f'INSERT INTO "{table_name}" ({columns}) VALUES ({places}) RETURNING id'
+    kept = [table._meta.columns[name].db_value(value) for name, value in values.items()]
+    return int(scalar(sql, *kept))
+
+
+def matching(conditions: Mapping[str, Value], *always: str) -> tuple[str, list[Value]]:
+    """A WHERE of the conditions whose value is not None and of those without one; the values."""
+    given = {sql: value for sql, value in conditions.items() if value is not None}
+    parts = [*always, *given]
+    return (f"WHERE {' AND '.join(parts)}" if parts else ""), list(given.values())
+
+
+class Reader(Generic[AnyRow]):
+    """Reads rows of a table as NamedTuples.
+
+    Args:
+        kind: the NamedTuple: its columns first, then the rows to join.
+        table: where its rows are.
+    """
+
+    def __init__(self, kind: type[AnyRow], table: type[Model]) -> None:
+        self.name: str = table._meta.table_name
+        self._columns: list[str] = []
+        self._joins = [f'FROM "{self.name}" AS {self.name}']
+        self._made = self._maker(kind, table, self.name, optional=False)
+        self._select = " ".join([f"SELECT {', '.join(self._columns)}", *self._joins])
+
+    def all(self, rest: str = "", *values: Value) -> list[AnyRow]:
+        """The rows that the rest of a statement picks, in its order."""
+        made = self._made
+        return [made(found) for found in query(f"{self._select} {rest}", *values)]
+
+    def first(self, rest: str, *values: Value) -> AnyRow | None:
+        """The first of the rows that the rest of a statement picks, or None."""
+        rows = self.all(f"{rest} LIMIT 1", *values)
+        return rows[0] if rows else None
+
+    def by_id(self, row_id: int) -> AnyRow | None:
+        """The row with an id, or None; a number beyond 64 bits is nobody's id."""
+        if not 0 < row_id <= LARGEST:
+            return None
+        return self.first(f"WHERE {self.name}.id = ?", row_id)
+
+    def of_id(self, row_id: int) -> AnyRow:
+        """The row with an id that another row names, and so is there."""
+        found = self.by_id(row_id)
+        if found is None:
+            raise LookupError(f"{self.name} {row_id} is not there")
+        return found
+
+    def by_ids(self, ids: Iterable[int]) -> list[AnyRow]:
+        """The rows that have one of some ids, in their order."""
+        wanted = sorted(set(ids))
+        rest = f"WHERE {self.name}.id IN (?*) ORDER BY {self.name}.id"
+        return self.all(rest, wanted) if wanted else []
+
+    def _maker(
+        self, kind: Any, table: type[Model], alias: str, *, optional: bool
+    ) -> Callable[[tuple[Any, ...]], Any]:
+        """How a NamedTuple is made of a found row; its columns and joins go into the statement."""
+        hints = get_type_hints(kind)
+        joined = {name: row for name, hint in hints.items() if (row := _row_in(hint)) is not None}
+        plain = [name for name in hints if name not in joined]
+        if list(hints) != [*plain, *joined]:
+            raise TypeError(f"{kind.__name__}: put the columns before the rows to join")
+        first, last = len(self._columns), len(self._columns) + len(plain)
+        self._columns += [f'{alias}."{name}"' for name in plain]
+        turns = [
+            (n, column.python_value)
+            for n, column in enumerate(table._meta.columns[name] for name in plain)
+            if isinstance(column, Day | Flag)
+        ]
+        parts = [
+            self._join(table._meta.fields[name], name, alias, row, optional=optional)
+            for name, row in joined.items()
+        ]
+
+        def made(found: tuple[Any, ...]) -> Any:
+            if optional and found[first] is None:
+                return None
+            values = list(found[first:last])
+            for n, turn in turns:
+                values[n] = turn(values[n])
+            return kind(*values, *[part(found) for part in parts])
+
+        return made
+
+    def _join(
+        self, key: Any, name: str, alias: str, row: Any, *, optional: bool
+    ) -> Callable[[tuple[Any, ...]], Any]:
+        there = name if alias == self.name else f"{alias}_{name}"
+        optional = optional or key.null
+        self._joins.append(
+            f'{"LEFT JOIN" if optional else "JOIN"} "{key.rel_model._meta.table_name}" AS {there} '
+            f'ON {there}.id = {alias}."{key.column_name}"'
+        )
+        return self._maker(row, key.rel_model, there, optional=optional)
+
+
+def _row_in(hint: Any) -> Any:
+    """The NamedTuple that a field is of, or None."""
+    kinds = get_args(hint) if isinstance(hint, UnionType) else (hint,)
+    return next((k for k in kinds if isinstance(k, type) and issubclass(k, tuple)), None)
+
+
+@lru_cache(maxsize=1024)
+def _spoken(sql: str, on_postgresql: bool) -> str:
+    """A statement as the database's driver takes it."""
+    if not on_postgresql:
+        return sql.replace("IN (?*)", "IN (SELECT value FROM json_each(?))")
+    return sql.replace("%", "%%").replace("IN (?*)", "= ANY(?)").replace("?", "%s")
+
+
+def _bound(value: Value, on_postgresql: bool) -> Any:
+    if isinstance(value, bool):
+        return int(value)
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, str | int | None) or on_postgresql:
+        return value
+    return json.dumps(value)
