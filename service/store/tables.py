@@ -1,4 +1,7 @@
-"""The tables as models. Their frozen SQL, checks and guards stand in `migrations/`.
+"""The tables as they are on disk; their frozen SQL, checks and guards are in `migrations/`.
+
+They are written through these models or by `engine.rows.insert`, and read as NamedTuples by
+`engine.rows.Reader`, each in the file of its subject.
 
 On disk a number says its unit in its name: `_mg _ul _um _mk _s _ppm`; `amount` and
 `on_hand` are in the base unit of the product's measure. `*_at` is a moment in epoch
@@ -7,11 +10,8 @@ seconds UTC, `*_on` a date in the yard's zone, `*_key` a code without case.
 
 from __future__ import annotations
 
-from typing import Any, ClassVar, Self
-
 from peewee import BigAutoField, ForeignKeyField, Model, TextField
 
-from .engine import queries as compiled
 from .engine.columns import Day, Flag, Whole
 from .engine.database import db
 
@@ -20,37 +20,12 @@ class Row(Model):
     """A row of the bound store, with an id that is never used twice."""
 
     id = BigAutoField()
-    steady: ClassVar[bool] = False
-    """Whether an act asks for it again and again, and seldom changes it: it is then read once in a
-    transaction."""
 
     class Meta:
         """One store at a time, bound by `open_store`."""
 
         database = db
         legacy_table_names = False
-
-    @classmethod
-    def get(cls, *query: Any, **filters: Any) -> Self:
-        """As the library's; where one column is asked for a value, by SQL that is made once."""
-        found = None if filters else compiled.by_sole_value(query)
-        return super().get(*query, **filters) if found is None else found
-
-    @classmethod
-    def create(cls, **values: Any) -> Self:
-        """As the library's, by SQL that is put together here."""
-        return compiled.inserted(cls(**values))
-
-    @classmethod
-    def update(cls, *values: Any, **columns: Any) -> Any:
-        """As the library's."""
-        compiled.forget()
-        return super().update(*values, **columns)
-
-    def save(self, *values: Any, **options: Any) -> Any:
-        """As the library's."""
-        compiled.forget()
-        return super().save(*values, **options)
 
 
 class Recorded(Row):
@@ -64,7 +39,6 @@ class Recorded(Row):
 class Yard(Row):
     """The yard itself: one row, seeded once."""
 
-    steady = True
     id = Whole(primary_key=True)
     zone = TextField()
     units = TextField()
@@ -79,7 +53,6 @@ class Yard(Row):
 class Product(Row):
     """Something bought again and again."""
 
-    steady = True
     code = TextField()
     code_key = TextField(unique=True)
     name = TextField()
@@ -127,7 +100,6 @@ class CureSheet(Recorded):
 class Bay(Row):
     """A place with its own temperature."""
 
-    steady = True
     code = TextField()
     code_key = TextField(unique=True)
     title = TextField()
@@ -219,7 +191,6 @@ class LotEvent(Recorded):
 class Job(Row):
     """One piece of work on one craft."""
 
-    steady = True
     number = TextField()
     number_key = TextField(unique=True)
     title = TextField()

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from itertools import count
 from typing import Any
 
 from cureyard_service.store import tables
 from cureyard_service.store.stock import ledger
+from cureyard_service.store.stock.lines import Movement
 from cureyard_service.store.yard.hands import Hand
 
 NOW = 1_760_000_000
@@ -14,6 +16,11 @@ HAND = Hand("Ines", verified=False)
 SIGNED = HAND.signed(NOW)
 
 _numbers = count(1)
+
+
+def ids(rows: Iterable[Any]) -> list[int]:
+    """The ids of rows, in their order."""
+    return [row.id for row in rows]
 
 
 def add_product(measure: str = "mass") -> tables.Product:
@@ -41,12 +48,12 @@ def received(amount: int, product: tables.Product | None = None, **cost: Any) ->
     return lot
 
 
-def post(lot: tables.Lot, kind: Any, amount: int, at: int = NOW, **facts: Any) -> tables.Movement:
+def post(lot: tables.Lot, kind: Any, amount: int, at: int = NOW, **facts: Any) -> Movement:
     """A line of the ledger, posted by the yard's hand."""
     return ledger.post(lot.id, kind, amount, at=at, now=NOW, hand=HAND, **facts)
 
 
-def reverse(movement: tables.Movement, *, whole_batch: bool = False) -> list[tables.Movement]:
+def reverse(movement: Movement, *, whole_batch: bool = False) -> list[Movement]:
     """A line undone by the yard's hand."""
     return ledger.reverse(
         movement.id, reason="typed wrong", at=NOW, now=NOW, hand=HAND, whole_batch=whole_batch

@@ -64,9 +64,9 @@ def test_the_latest_reading_is_the_last_in_time(store: Database) -> None:
     last = yard.add_reading(bay, T + 10, 290)
     yard.add_reading(bay, T, 291)
     yard.add_reading(other, T + 20, 292)
-    assert bays.latest_reading(bay.id) == last
+    assert yard.ids([bays.latest_reading(bay.id)]) == [last.id]
     mended = yard.add_reading(bay, T + 10, 293, replaces=last, reason="misread")
-    assert bays.latest_reading(bay.id) == mended
+    assert yard.ids([bays.latest_reading(bay.id)]) == [mended.id]
 
 
 def add_pattern(bay: tables.Bay, at: int, day: int, recorded_at: int = T) -> tables.BayPattern:
@@ -83,7 +83,7 @@ def test_a_pattern_holds_from_its_moment_on(store: Database) -> None:
     first = add_pattern(bay, T, 290)
     add_pattern(bay, T + 100, 291)
     second = add_pattern(bay, T + 100, 292, recorded_at=T + 500)
-    assert bays.patterns(bay.id) == [first, second]
+    assert yard.ids(bays.patterns(bay.id)) == yard.ids([first, second])
     assert [p.day_mk for p in bays.patterns(bay.id, as_known_at=T)] == [290_000, 291_000]
 
 

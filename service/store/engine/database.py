@@ -198,27 +198,18 @@ def reading() -> Iterator[None]:
         yield
 
 
-def remembered() -> dict[Any, Any] | None:
-    """What this thread's transaction found that nobody else can change until it ends.
-
-    None outside a transaction. Whoever changes such a row clears it.
-    """
-    found: dict[Any, Any] | None = getattr(_open, "found", None)
-    return found
-
-
 def _kind() -> str | None:
     return getattr(_open, "kind", None)
 
 
 @contextmanager
 def _transaction(kind: str, begin: Any) -> Iterator[None]:
-    _open.kind, _open.found = kind, {}
+    _open.kind = kind
     try:
         with begin():
             yield
     finally:
-        _open.kind = _open.found = None
+        _open.kind = None
 
 
 @contextmanager

@@ -85,6 +85,7 @@ class Reader(Generic[AnyRow]):
     """
 
     def __init__(self, kind: type[AnyRow], table: type[Model]) -> None:
+        self.kind, self.table = kind, table
         self.name: str = table._meta.table_name
         self._columns: list[str] = []
         self._joins = [f'FROM "{self.name}" AS {self.name}']

@@ -198,8 +198,9 @@ def test_an_offcut_is_no_sheet() -> None:
     """It serves no need of sheets, and drawing one fills none."""
     sheet = yard.receive("PLY-4", "1 piece")
     piece = tables.Lot.create(
-        product=sheet.product, number=sheet.number, number_key=sheet.number_key, container="1.1",
-        received_at=NOW, received_on=yard.day(0), parent=sheet,
+        product_id=sheet.product_id, number=sheet.number, number_key=sheet.number.casefold(),
+        container="1.1",
+        received_at=NOW, received_on=yard.day(0), parent_id=sheet.id,
     )  # fmt: skip
     tables.Lot.update(on_hand=1000).where(tables.Lot.id == piece.id).execute()
     (told,) = needs("D-7", of("PLY-4", "2 pieces"))

@@ -76,7 +76,7 @@ def test_a_store_from_before_is_judged_alike() -> None:
     tables.Product.update(life_type="II").where(tables.Product.code == "BPO").execute()
     old = yard.receive("BPO", "100 g", expires_on=yard.day(-1))
     tables.LotEvent.create(
-        lot=old, kind="extended", at=NOW, from_on=yard.day(-1), until_on=yard.day(60),
+        lot_id=old.id, kind="extended", at=NOW, from_on=yard.day(-1), until_on=yard.day(60),
         reason="cups", **HAND.signed(NOW),
     )  # fmt: skip
     told = lot_life.show_lot(finding.lot(old.id), NOW)

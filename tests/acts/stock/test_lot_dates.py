@@ -275,7 +275,7 @@ def test_an_extended_lot_keeps_its_test() -> None:
     """A date corrected later does not pass it over in silence: hold it, or test it anew."""
     lot, _peroxide = yard.stocked()
     tables.LotEvent.create(
-        lot=lot, kind="extended", until_on=yard.day(400), at=NOW, **HAND.signed(NOW)
+        lot_id=lot.id, kind="extended", until_on=yard.day(400), at=NOW, **HAND.signed(NOW)
     )
     with pytest.raises(errors.Invalid, match="extended by a test"):
         yard.change(lot, expires_on=yard.day(10), reason="read again")

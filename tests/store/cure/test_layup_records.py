@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from cureyard_service.store import tables
+from cureyard_service.store import bays, tables
 from cureyard_service.store.cure import layups
 from cureyard_service.store.cure.layup_records import records
+from cureyard_service.store.stock import cup_tests
 from peewee import Database
 
 from .. import sample_yard as yard
@@ -14,11 +15,11 @@ T = yard.NOW
 
 def test_a_layup_is_where_it_was_carried_last(store: Database) -> None:
     """Before any move in its first bay; a move entered late was not known before."""
-    layup, tent = yard.add_layup(), yard.add_bay()
+    layup, tent = layups.layup(yard.add_layup().id), bays.bay(yard.add_bay().id)
     (before,) = records([layup])
     assert before.bay == layup.bay
     entered = {**yard.SIGNED, "recorded_at": T + 500}
-    tables.LayupMove.create(layup=layup, bay=tent, at=T + 10, **entered)
+    tables.LayupMove.create(layup_id=layup.id, bay_id=tent.id, at=T + 10, **entered)
     (after,) = records([layup])
     assert (after.bay, after.moves) == (tent, ((T + 10, tent),))
     (then,) = records([layup], as_known_at=T + 499)
@@ -47,10 +48,11 @@ def test_what_was_seen_of_each_cup(store: Database) -> None:
 def test_a_test_told_late_was_not_known_before(store: Database) -> None:
     """The first pot's resin tested after mixing: known from when it was entered."""
     resin = yard.received(9_000)
-    pot, layup = yard.add_batch(resin, yard.received(900)), yard.add_layup()
-    tables.LayupBatch.create(layup=layup, batch=pot, **yard.SIGNED)
+    pot = yard.add_batch(resin, yard.received(900))
+    layup = layups.layup(yard.add_layup().id)
+    tables.LayupBatch.create(layup_id=layup.id, batch=pot, **yard.SIGNED)
     test = yard.add_cup_test(resin, T + 60, recorded_at=T + 300)
-    assert records([layup])[0].cup_tests == {pot.id: test}
+    assert records([layup])[0].cup_tests == {pot.id: cup_tests.test(test.id)}
     assert records([layup], as_known_at=T + 299)[0].cup_tests == {}
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from cureyard_service.store import tables
+from cureyard_service.store import bays, tables
 from cureyard_service.store.cure import layups
 from peewee import Database
 
@@ -22,8 +22,8 @@ def test_a_layups_pots_the_first_mixed_first(store: Database) -> None:
     for pot in (late, early):
         tables.LayupBatch.create(layup=layup, batch=pot, **yard.SIGNED)
     tables.LayupBatch.create(layup=other, batch=late, **yard.SIGNED)
-    assert layups.batches_of(layup.id) == [early, late]
-    assert layups.layups_of_batches([late.id]) == [layup, other]
+    assert yard.ids(layups.batches_of(layup.id)) == yard.ids([early, late])
+    assert yard.ids(layups.layups_of_batches([late.id])) == yard.ids([layup, other])
 
 
 def test_what_hands_saw_of_a_layup_in_order(store: Database) -> None:
@@ -31,8 +31,8 @@ def test_what_hands_saw_of_a_layup_in_order(store: Database) -> None:
     layup = yard.add_layup()
     later = see(layup, T + 20, T + 20)
     earlier = see(layup, T + 10, T + 90)
-    assert layups.observations_of(layup.id) == [earlier, later]
-    assert layups.observations_of(layup.id, as_known_at=T + 50) == [later]
+    assert yard.ids(layups.observations_of(layup.id)) == yard.ids([earlier, later])
+    assert yard.ids(layups.observations_of(layup.id, as_known_at=T + 50)) == [later.id]
 
 
 def test_open_layups_are_those_nobody_closed(store: Database) -> None:
@@ -40,7 +40,7 @@ def test_open_layups_are_those_nobody_closed(store: Database) -> None:
     first, second = yard.add_layup(), yard.add_layup()
     closed = tables.Layup.update(closed_at=T, closed_reason="covered")
     closed.where(tables.Layup.id == first.id).execute()
-    assert layups.open_layups() == [second]
+    assert yard.ids(layups.open_layups()) == yard.ids([second])
 
 
 def test_humidity_is_taken_from_a_reading_that_has_it(store: Database) -> None:
@@ -49,8 +49,8 @@ def test_humidity_is_taken_from_a_reading_that_has_it(store: Database) -> None:
     yard.add_reading(bay, T - 500, 290, humidity_ppm=400_000)
     damp = yard.add_reading(bay, T - 100, 290, humidity_ppm=600_000)
     yard.add_reading(bay, T, 290)
-    assert layups.humidity_near(bay.id, T, 200) == damp
-    assert layups.humidity_near(bay.id, T, 50) is None
+    assert yard.ids([bays.humidity_near(bay.id, T, 200)]) == [damp.id]
+    assert bays.humidity_near(bay.id, T, 50) is None
 
 
 def see(layup: tables.Layup, at: int, recorded_at: int) -> tables.LayupObservation:

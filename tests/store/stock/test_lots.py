@@ -7,7 +7,11 @@ from datetime import date
 import pytest
 from cureyard_service.core.stock import cup_test
 from cureyard_service.store import tables
+from cureyard_service.store.cure import pots
+from cureyard_service.store.products import find_product
+from cureyard_service.store.stock import cup_tests
 from cureyard_service.store.stock import lots as shelf
+from cureyard_service.store.stock.cup_tests import cup_test_at
 from peewee import Database
 
 from .. import sample_yard as yard
@@ -16,8 +20,8 @@ from .. import sample_yard as yard
 def test_a_code_is_found_whatever_its_case(store: Database) -> None:
     """And an unknown one is nobody's."""
     product = yard.add_product()
-    assert shelf.find_product(product.code.lower()) == product
-    assert shelf.find_product("nothing") is None
+    assert yard.ids([find_product(product.code.lower())]) == [product.id]
+    assert find_product("nothing") is None
 
 
 @pytest.mark.parametrize("number", [0, -1, 5, 2**63, 10**30])
@@ -32,13 +36,13 @@ def test_stocked_lots_leave_the_empty_ones_out(store: Database) -> None:
     product = yard.add_product()
     first, empty, third = (yard.received(10, product) for _ in range(3))
     yard.post(empty, "draw", -10)
-    assert shelf.stocked_lots_of(product.id) == [first, third]
+    assert yard.ids(shelf.stocked_lots_of(product.id)) == yard.ids([first, third])
 
 
 def test_a_container_is_found_by_its_number(store: Database) -> None:
     """Number without case, container as it is."""
     lot = yard.add_lot(container="2")
-    assert shelf.find_container(lot.product_id, lot.number.lower(), "2") == lot
+    assert yard.ids([shelf.find_container(lot.product_id, lot.number.lower(), "2")]) == [lot.id]
     assert shelf.find_container(lot.product_id, lot.number, "1") is None
 
 
@@ -57,15 +61,15 @@ def test_the_last_cup_test_counts(store: Database) -> None:
     yard.add_cup_test(lot, yard.NOW - 200)
     last = yard.add_cup_test(lot, yard.NOW - 100, verdict="caution")
     yard.add_cup_test(lot, yard.NOW + 1)
-    assert shelf.cup_test_at(lot.id, yard.NOW) == last
+    assert yard.ids([cup_test_at(lot.id, yard.NOW)]) == [last.id]
 
 
 def test_a_cup_test_lapses(store: Database) -> None:
     """After 30 days to the second."""
     lot = yard.add_lot()
     test = yard.add_cup_test(lot, yard.NOW)
-    assert shelf.cup_test_at(lot.id, yard.NOW + cup_test.LAPSES_AFTER_S - 1) == test
-    assert shelf.cup_test_at(lot.id, yard.NOW + cup_test.LAPSES_AFTER_S) is None
+    assert yard.ids([cup_test_at(lot.id, yard.NOW + cup_test.LAPSES_AFTER_S - 1)]) == [test.id]
+    assert cup_test_at(lot.id, yard.NOW + cup_test.LAPSES_AFTER_S) is None
 
 
 @pytest.mark.parametrize("verdict", ["hold", "scrap"])
@@ -74,7 +78,7 @@ def test_a_bad_cup_is_not_forgotten_for_an_older_good_one(store: Database, verdi
     lot = yard.add_lot()
     yard.add_cup_test(lot, yard.NOW - 100)
     yard.add_cup_test(lot, yard.NOW, verdict=verdict)
-    assert shelf.cup_test_at(lot.id, yard.NOW) is None
+    assert cup_test_at(lot.id, yard.NOW) is None
 
 
 def test_what_was_told_then_is_replayed(store: Database) -> None:
@@ -82,8 +86,8 @@ def test_what_was_told_then_is_replayed(store: Database) -> None:
     lot = yard.add_lot()
     early = yard.add_cup_test(lot, yard.NOW - 200, recorded_at=yard.NOW - 200)
     late = yard.add_cup_test(lot, yard.NOW - 100, recorded_at=yard.NOW + 500)
-    assert shelf.cup_test_at(lot.id, yard.NOW, as_known_at=yard.NOW) == early
-    assert shelf.cup_test_at(lot.id, yard.NOW) == late
+    assert yard.ids([cup_test_at(lot.id, yard.NOW, as_known_at=yard.NOW)]) == [early.id]
+    assert yard.ids([cup_test_at(lot.id, yard.NOW)]) == [late.id]
 
 
 def test_a_test_soon_after_the_pot_is_found(store: Database) -> None:
@@ -92,7 +96,7 @@ def test_a_test_soon_after_the_pot_is_found(store: Database) -> None:
     pot, other = (yard.add_batch(each, yard.add_lot()) for each in (lot, yard.add_lot()))
     end = yard.NOW + cup_test.TAKEN_UP_WITHIN_S
     yard.add_cup_test(lot, end + 1)
-    assert shelf.cup_tests_after([pot, other]) == {}
+    assert pots.tests_after([pot, other]) == {}
     yard.add_cup_test(lot, yard.NOW + 10, verdict="hold")
     usable = yard.add_cup_test(lot, end)
-    assert shelf.cup_tests_after([pot, other]) == {pot.id: usable}
+    assert pots.tests_after([pot, other]) == {pot.id: cup_tests.test(usable.id)}

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from cureyard_service.store import tables
 from cureyard_service.store.stock import needs
+from cureyard_service.store.stock.lines import last_line
 from peewee import Database, IntegrityError
 
 from .. import sample_yard as yard
@@ -18,9 +19,9 @@ def test_only_open_jobs_hold_needs() -> None:
     kept = yard.add_need(job, product, 5)
     past = yard.add_need(closed, product, 7)
     tables.Job.update(closed_at=yard.NOW + 1).where(tables.Job.id == closed.id).execute()
-    assert needs.of_open_jobs() == needs.of_open_jobs(product.id) == [kept]
+    assert yard.ids(needs.of_open_jobs()) == yard.ids(needs.of_open_jobs(product.id)) == [kept.id]
     assert needs.of_open_jobs(yard.add_product().id) == []
-    assert needs.of_job(closed.id) == [past]
+    assert yard.ids(needs.of_job(closed.id)) == yard.ids([past])
 
 
 def test_a_replaced_need_stands_no_more() -> None:
@@ -28,7 +29,7 @@ def test_a_replaced_need_stands_no_more() -> None:
     product, job = yard.add_product(), yard.add_job()
     first = yard.add_need(job, product, 5)
     second = yard.add_need(job, product, 6, replaces=first)
-    assert needs.of_job(job.id) == [second]
+    assert yard.ids(needs.of_job(job.id)) == yard.ids([second])
     assert needs.is_replaced(first.id)
     yard.add_need(job, product, 0, replaces=second)
     assert needs.of_job(job.id) == []
@@ -39,7 +40,7 @@ def test_the_need_that_is_due_first_is_filled_first() -> None:
     lot, job = yard.received(100), yard.add_job()
     late = yard.add_need(job, lot.product, 10, by_on="2026-05-02")
     soon = yard.add_need(job, lot.product, 10, by_on="2026-05-01")
-    mark = needs.last_line()
+    mark = last_line()
     for row in (late, soon):
         assert row.drawn_after == 0 < mark
     yard.post(lot, "draw", -14, job=job.id)

@@ -26,7 +26,7 @@ def filled(store: Database) -> Database:
     yard.add_reading(bay, yard.NOW, 291, replaces=first, reason="read it upside down")
     yard.reverse(yard.post(resin, "draw", -5))
     counted = yard.post(resin, "count", -5, counted_at=yard.NOW)
-    tables.Acceptance.create(movement=counted, **yard.SIGNED)
+    tables.Acceptance.create(movement_id=counted.id, **yard.SIGNED)
     yard.add_cup_test(resin, yard.NOW)
     tables.BayPattern.create(
         bay=bay, at=yard.NOW, day_mk=294_150, night_mk=287_150, day_from="07:00",

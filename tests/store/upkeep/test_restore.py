@@ -104,7 +104,7 @@ def test_a_backup_older_than_the_first_token_does_not_open_the_yard(
     work(store)
     file = tmp_path / "yard.backup"
     back_up(store, file)
-    tokens.end(token("Ada"), "lost", now=yard.NOW + 5, hand=yard.HAND)
+    tokens.end(token("Ada").id, "lost", now=yard.NOW + 5, hand=yard.HAND)
     token("Rui")
     kept = contents(store)
     assert look(store.database, file) == Outlook(tokens=2, in_backup=False)
@@ -125,12 +125,12 @@ def test_what_was_revoked_since_the_backup_stays_revoked(store: Database, tmp_pa
     """A lost phone is not let in again; what the backup has by itself stays as it is."""
     file = tmp_path / "yard.backup"
     ada, rui = token("Ada"), token("Rui")
-    tokens.end(ada, "lost", now=yard.NOW, hand=yard.HAND)
+    tokens.end(ada.id, "lost", now=yard.NOW, hand=yard.HAND)
     first, second = feed("phone"), feed("wall")
-    feeds.end(first, None, now=yard.NOW, hand=yard.HAND)
+    feeds.end(first.id, None, now=yard.NOW, hand=yard.HAND)
     back_up(store, file)
-    tokens.end(rui, "lost too", now=yard.NOW + 7, hand=yard.HAND)
-    feeds.end(second, "sold", now=yard.NOW + 7, hand=yard.HAND)
+    tokens.end(rui.id, "lost too", now=yard.NOW + 7, hand=yard.HAND)
+    feeds.end(second.id, "sold", now=yard.NOW + 7, hand=yard.HAND)
     feed("made since")  # its address has to be made anew: its job may not be there
     assert look(store.database, file) == Outlook(tokens=2, in_backup=True)
     assert not look(store.database, file).opens
