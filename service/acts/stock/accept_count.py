@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from ...core.errors import AlreadyExists, Invalid, NotFound
 from ...store.engine.database import writing
 from ...store.stock import acceptances
@@ -11,10 +9,10 @@ from ...store.stock.lines import Movement, find_line, is_reversed
 from ...store.yard import logbook
 from ...store.yard.hands import Hand
 from . import lot as lot_life
-from .draw import show_movements
+from .draw import MovementView, show_movements
 
 
-def accept_count(movement: int, *, now: int, hand: Hand, note: str | None = None) -> dict[str, Any]:
+def accept_count(movement: int, *, now: int, hand: Hand, note: str | None = None) -> MovementView:
     """Accept what a count found; it changed the books when it was entered.
 
     Args:

@@ -28,7 +28,7 @@ def change_lot(
     opened_on: date | None = None,
     made_on: date | None = None,
     expires_on: date | None = None,
-) -> dict[str, Any]:
+) -> lot_life.LotWithWarningsView:
     """Change where a lot stands, whether it is held, when it was opened, or its dates.
 
     Raises:
@@ -59,7 +59,7 @@ def change_lot(
             lot, made_on=made_on, expires_on=expires_on, reason=reason, now=now, hand=hand
         )
         lots.change(lot.id, **changes)
-        return {**lot_life.show_lot(finding.lot(lot.id), now), "warnings": warnings}
+        return lot_life.show_lot(finding.lot(lot.id), now, warnings)
 
 
 def hold(lot: Lot, reason: str, now: int, hand: Hand) -> None:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
 from ...core.amounts.quantities import Given
+from ...core.amounts.views import Code, Moment, OneOf, Says, Stock, View
 from ...core.errors import ExpiredLot, HeldLot, Invalid, NoSinglePiece, ReservedStock, ShortStock
 from ...core.stock import picking
 from ...core.stock.picking import Shelved
@@ -30,6 +31,36 @@ from .on_shelf import OnShelf, on_shelf
 from .reserve import Reserved
 
 ALL = "all"
+
+
+MOVEMENT_KINDS = ("receipt", "draw", "return", "count", "scrap", "reversal")
+
+
+@dataclass(frozen=True)
+class MovementView(View):
+    """One line of the ledger."""
+
+    id: int
+    lot: int
+    number: Code
+    container: str
+    product: Code
+    kind: Annotated[str, OneOf(MOVEMENT_KINDS)]
+    quantity: Stock
+    on_hand: Stock
+    job: Code | None
+    batch: int | None
+    reverses: int | None
+    reason: str | None
+    accepted: Annotated[
+        bool | None, Says("By a lead, of a count that found a difference; else null.")
+    ]
+    accepted_by: str | None
+    typed: str | None
+    at: Moment
+    recorded_at: Moment
+    who: str
+    verified: bool
 
 
 @dataclass(frozen=True)
@@ -210,40 +241,36 @@ def show(movements: list[Movement], warnings: list[str] | None = None) -> dict[s
     }
 
 
-def show_movements(rows: Sequence[Movement]) -> list[dict[str, Any]]:
+def show_movements(rows: Sequence[Movement]) -> list[MovementView]:
     """Lines of the ledger, counts with what became of them."""
     accepted = acceptances.of_lines(rows)
     return [show_movement(row, accepted.get(row.id)) for row in rows]
 
 
-def show_movement(row: Movement, acceptance: Acceptance | None = None) -> dict[str, Any]:
-    """A line of the ledger; amounts with the kind that the product is counted in.
-
-    Args:
-        acceptance: a lead's, of a count. `accepted` is None where none is wanted.
-    """
+def show_movement(row: Movement, acceptance: Acceptance | None = None) -> MovementView:
+    """A line of the ledger; `acceptance` is a lead's, of a count."""
     kind = kind_of(row.lot.product)
-    return {
-        "id": row.id,
-        "lot": row.lot_id,
-        "number": row.lot.number,
-        "container": row.lot.container,
-        "product": row.lot.product.code,
-        "kind": row.kind,
-        "quantity": (row.amount, kind),
-        "on_hand": (row.on_hand, kind),
-        "job": row.job.number if row.job else None,
-        "batch": row.batch_id,
-        "reverses": row.reverses_id,
-        "reason": row.reason,
-        "accepted": (acceptance is not None) if acceptances.wanted(row) else None,
-        "accepted_by": acceptance.who if acceptance else None,
-        "typed": row.typed,
-        "at": row.at,
-        "recorded_at": row.recorded_at,
-        "who": row.who,
-        "verified": row.verified,
-    }
+    return MovementView(
+        id=row.id,
+        lot=row.lot_id,
+        number=row.lot.number,
+        container=row.lot.container,
+        product=row.lot.product.code,
+        kind=row.kind,
+        quantity=(row.amount, kind),
+        on_hand=(row.on_hand, kind),
+        job=row.job.number if row.job else None,
+        batch=row.batch_id,
+        reverses=row.reverses_id,
+        reason=row.reason,
+        accepted=(acceptance is not None) if acceptances.wanted(row) else None,
+        accepted_by=acceptance.who if acceptance else None,
+        typed=row.typed,
+        at=row.at,
+        recorded_at=row.recorded_at,
+        who=row.who,
+        verified=row.verified,
+    )
 
 
 def _check(

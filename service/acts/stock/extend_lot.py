@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import Any
 
 from ...core.errors import ExpiredLot, Invalid
 from ...core.stock import lots
@@ -14,10 +13,13 @@ from ...store.yard.hands import Hand
 from ..products.nature import life_type_of
 from ..yard import finding, moments, rulebook
 from . import lot as lot_life
+from .lot import LotWithWarningsView
 from .lot_history import record
 
 
-def extend_lot(lot: Lot, *, until_on: date, reason: str, now: int, hand: Hand) -> dict[str, Any]:
+def extend_lot(
+    lot: Lot, *, until_on: date, reason: str, now: int, hand: Hand
+) -> LotWithWarningsView:
     """Extend a lot's shelf life to a day.
 
     Raises:
@@ -32,7 +34,7 @@ def extend_lot(lot: Lot, *, until_on: date, reason: str, now: int, hand: Hand) -
         _check_reach(life, last, until_on, moments.day_of(now))
         _check_tested(lot, now)
         record(lot, "extended", now, hand, reason=reason, from_on=last, until_on=until_on)
-        return {**lot_life.show_lot(finding.lot(lot.id), now), "warnings": []}
+        return lot_life.show_lot(finding.lot(lot.id), now)
 
 
 def _check_kind(lot: Lot, extended: date | None) -> None:

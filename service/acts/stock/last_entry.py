@@ -14,7 +14,7 @@ from ...store.stock.lines import Movement
 from ...store.yard.hands import Hand
 from ..yard import conversions as units
 from ..yard import finding
-from .draw import show_movements
+from .draw import MovementView, show_movements
 
 Entry = Movement | Layup | LayupObservation | BatchObservation | Reading
 
@@ -36,7 +36,7 @@ def last_entry(who: Hand | str) -> dict[str, Any] | None:
     return {"kind": kind, "who": row.who, "recorded_at": row.recorded_at, **shown}
 
 
-def show_line(movement: int) -> dict[str, Any]:
+def show_line(movement: int) -> MovementView:
     """One line of the ledger. Raises: NotFound."""
     return show_movements([finding.movement(movement)])[0]
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from ...store.stock import lines, lots
 from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
 from ..yard import finding, moments
 from . import lot as lot_life
-from .draw import show_movements
+from .draw import MovementView, show_movements
+from .lot import LotView
 
 LOTS_A_LOOK = 500
 """How many lots are judged at once in search of a state."""
@@ -24,7 +23,7 @@ def list_lots(
     number: str | None = None,
     state: str | None = None,
     in_stock: bool = False,
-) -> list[dict[str, Any]]:
+) -> list[LotView]:
     """Lots by age, after the one with that id; of a product, a number or a state, or not empty."""
     of_product = None if product is None else finding.product(product).id
 
@@ -49,7 +48,7 @@ def list_movements(
     job: str | None = None,
     by: Hand | None = None,
     waiting: bool = False,
-) -> list[dict[str, Any]]:
+) -> list[MovementView]:
     """Movements, newest first, after the one with that id; of a lot, a job or a hand.
 
     Args:

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Annotated
 
+from ...core.amounts.quantities import LENGTH
+from ...core.amounts.views import Code, Says, Stock, View
 from ...core.stock import lots
-from ...core.stock.lots import Life, State
+from ...core.stock.lots import Basis, Life, State
 from ...store.stock.lots import Lot
 from ..products.nature import lacking_shelf_life
 from ..products.product import kind_of
@@ -17,6 +20,59 @@ from .lot_end import last_day as last_day
 from .lot_end import last_days as last_days
 from .lot_end import life_of as life_of
 from .lot_end import lives_of as lives_of
+
+BASIS_MEANS = (
+    "What the last day rests on. stated: the date that was given. made_on: the day it was made "
+    "and the product's shelf life. received_on: nobody gave a date, so the shelf life is counted "
+    "from receipt, and it may end sooner. opened_on: the day it was opened, and the open life. "
+    "extended: a lead's extension. none: no date, and no shelf life."
+)
+
+
+@dataclass(frozen=True)
+class MoneyView(View):
+    """An amount of money."""
+
+    amount: float
+    currency: str | None
+
+
+@dataclass(frozen=True)
+class LotView(View):
+    """A lot as of now."""
+
+    id: int
+    product: Code
+    number: Code
+    container: str
+    on_hand: Stock
+    reserved: Stock
+    free: Stock
+    state: State
+    received_on: date
+    made_on: date | None
+    expires_on: Annotated[date | None, Says("The last day it is good; null: it never ends.")]
+    expires_basis: Annotated[Basis, Says(BASIS_MEANS)]
+    expires_note: Annotated[
+        str | None, Says("What a person must know of it, such as that it is assumed.")
+    ]
+    opened_on: date | None
+    bay: Code | None
+    held: bool
+    hold_reason: str | None
+    parent: int | None
+    length: Annotated[int, LENGTH] | None
+    width: Annotated[int, LENGTH] | None
+    cost: MoneyView | None
+    supplier: str | None
+    version: int
+
+
+@dataclass(frozen=True)
+class LotWithWarningsView(LotView):
+    """A lot as of now, with what a person must know of it."""
+
+    warnings: list[str]
 
 
 def state_of(row: Lot, on: date) -> State:
@@ -53,12 +109,13 @@ def note_of(row: Lot) -> str | None:
     return _notes([row], lives_of([row]))[row.id]
 
 
-def show_lot(row: Lot, now: int) -> dict[str, Any]:
+def show_lot(row: Lot, now: int, warnings: Sequence[str] = ()) -> LotWithWarningsView:
     """A lot as of now; amounts with the kind that its product is counted in."""
-    return show_lots([row], now)[0]
+    (shown,) = show_lots([row], now)
+    return LotWithWarningsView(**vars(shown), warnings=list(warnings))
 
 
-def show_lots(rows: Sequence[Lot], now: int) -> list[dict[str, Any]]:
+def show_lots(rows: Sequence[Lot], now: int) -> list[LotView]:
     """As `show_lot`, for many lots: what they share is looked up once."""
     today = moments.day_of(now)
     lives, reserved = lives_of(rows), reserve.of_lots(rows, today)
@@ -66,36 +123,34 @@ def show_lots(rows: Sequence[Lot], now: int) -> list[dict[str, Any]]:
     return [_show(row, lives[row.id], notes[row.id], reserved[row.id], today) for row in rows]
 
 
-def _show(row: Lot, life: Life, note: str | None, reserved: int, today: date) -> dict[str, Any]:
+def _show(row: Lot, life: Life, note: str | None, reserved: int, today: date) -> LotView:
     kind, state = kind_of(row.product), _state(row, life, today)
     free = 0 if state in ("held", "expired") else row.on_hand - reserved
-    return {
-        "id": row.id,
-        "product": row.product.code,
-        "number": row.number,
-        "container": row.container,
-        "on_hand": (row.on_hand, kind),
-        "reserved": (reserved, kind),
-        "free": (free, kind),
-        "state": state,
-        "received_on": row.received_on,
-        "made_on": row.made_on,
-        "expires_on": lots.expires_on(life),
-        "expires_basis": lots.expires_basis(life),
-        "expires_note": note,
-        "opened_on": row.opened_on,
-        "bay": row.bay.code if row.bay else None,
-        "held": row.held,
-        "hold_reason": row.hold_reason,
-        "parent": row.parent_id,
-        "length": row.length_um,
-        "width": row.width_um,
-        "cost": None
-        if row.cost_minor is None
-        else {"amount": row.cost_minor / 100, "currency": row.currency},
-        "supplier": row.supplier,
-        "version": row.version,
-    }
+    return LotView(
+        id=row.id,
+        product=row.product.code,
+        number=row.number,
+        container=row.container,
+        on_hand=(row.on_hand, kind),
+        reserved=(reserved, kind),
+        free=(free, kind),
+        state=state,
+        received_on=row.received_on,
+        made_on=row.made_on,
+        expires_on=lots.expires_on(life),
+        expires_basis=lots.expires_basis(life),
+        expires_note=note,
+        opened_on=row.opened_on,
+        bay=row.bay.code if row.bay else None,
+        held=row.held,
+        hold_reason=row.hold_reason,
+        parent=row.parent_id,
+        length=row.length_um,
+        width=row.width_um,
+        cost=None if row.cost_minor is None else MoneyView(row.cost_minor / 100, row.currency),
+        supplier=row.supplier,
+        version=row.version,
+    )
 
 
 def name_of(row: Lot) -> str:

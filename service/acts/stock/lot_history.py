@@ -13,6 +13,7 @@ from ...store.yard import logbook
 from ...store.yard.hands import Hand
 from ..bays import air as bay_air
 from . import lot as lot_life
+from .lot import LotWithWarningsView
 
 Stays = list[tuple[Bay, Trace]]
 
@@ -35,14 +36,14 @@ def record(
     shelf.add_event(lot.id, kind, at=now if at is None else at, now=now, hand=hand, **facts)
 
 
-def show_lot(lot: Lot, now: int, stood: Stays | None = None) -> dict[str, Any]:
+def show_lot(lot: Lot, now: int, stood: Stays | None = None) -> LotWithWarningsView:
     """A lot as of now, with what the places that it stood in did to it.
 
     Args:
         stood: as `stays` gives it, where that is known already.
     """
     warnings = lots.storage_warnings(seconds_outside(lot, now, stood))
-    return {**lot_life.show_lot(lot, now), "warnings": warnings}
+    return lot_life.show_lot(lot, now, warnings)
 
 
 def stays(lot: Lot, until: int) -> Stays:

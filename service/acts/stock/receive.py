@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -20,6 +21,7 @@ from ..yard import conversions as units
 from ..yard import finding, moments
 from . import lot as lot_life
 from . import lot_dates, receipt_cost
+from .lot import LotView, LotWithWarningsView
 from .lot_history import record
 
 
@@ -39,7 +41,7 @@ def receive_lot(
     cost: dict[str, Any] | None = None,
     cost_per: dict[str, Any] | None = None,
     supplier: str | None = None,
-) -> dict[str, Any]:
+) -> LotWithWarningsView:
     """Receive one container. An expired one is recorded too, and says so.
 
     Args:
@@ -87,8 +89,8 @@ def receive_lot(
             currency=cost_now[1] if cost_now else None,
         )
         shown = lot_life.show_lot(finding.lot(lot.id), now)
-        lot_dates.check_given(what.code, shown["expires_note"])
-        return {**shown, "warnings": _warnings(shown, what, place)}
+        lot_dates.check_given(what.code, shown.expires_note)
+        return replace(shown, warnings=_warnings(shown, what, place))
 
 
 def _came(received_on: date | None, at: int | None, now: int, hand: Hand) -> tuple[int, date]:
@@ -139,15 +141,15 @@ def _container(product: Product, number: str, asked: str | None) -> str:
     )
 
 
-def _warnings(shown: dict[str, Any], product: Product, place: Bay | None) -> list[str]:
+def _warnings(shown: LotView, product: Product, place: Bay | None) -> list[str]:
     warnings = []
-    if shown["state"] == "expired":
-        warnings.append(f"Out of date since {shown['expires_on']}: it can't be drawn.")
-    elif shown["state"] == "soon":
-        warnings.append(f"In the last quarter of its life: good until {shown['expires_on']}.")
-    warnings += lot_dates.asking(shown["expires_note"])
-    if shown["expires_basis"] == "stated":
-        warnings += lot_dates.doubt(shown["made_on"], shown["expires_on"], product.shelf_life_s)
+    if shown.state == "expired":
+        warnings.append(f"Out of date since {shown.expires_on}: it can't be drawn.")
+    elif shown.state == "soon":
+        warnings.append(f"In the last quarter of its life: good until {shown.expires_on}.")
+    warnings += lot_dates.asking(shown.expires_note)
+    if shown.expires_basis == "stated":
+        warnings += lot_dates.doubt(shown.made_on, shown.expires_on, product.shelf_life_s)
     if place is not None:
         warnings += company_warnings(product, place)
     return warnings

@@ -14,6 +14,7 @@ from ..cure import watch
 from ..cure.watch import Watched
 from ..pots import unlaid
 from ..stock import lot as lot_life
+from ..stock.lot import LotView
 from ..yard import conversions as units
 from ..yard import moments
 
@@ -56,14 +57,14 @@ def urgency(action: dict[str, Any]) -> tuple[bool, int, float]:
     return (not action["closing"], _ORDER.index(action["action"]), at if at else float("inf"))
 
 
-def lots(now: int) -> dict[str, list[dict[str, Any]]]:
+def lots(now: int) -> dict[str, list[LotView]]:
     """The lots to see to, by their state; 'undated' are good ones whose date nobody gave."""
     rows = shelf.stocked_lots()
     states, notes = lot_life.standing(rows, moments.day_of(now))
-    told: dict[str, list[dict[str, Any]]] = {"expired": [], "soon": [], "held": [], "undated": []}
+    told: dict[str, list[LotView]] = {"expired": [], "soon": [], "held": [], "undated": []}
     wanted = [row for row in rows if states[row.id] in told or notes[row.id]]
     for lot in lot_life.show_lots(wanted, now):
-        told[lot["state"] if lot["state"] in told else "undated"].append(lot)
+        told[lot.state if lot.state in told else "undated"].append(lot)
     return told
 
 

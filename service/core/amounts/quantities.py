@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import ROUND_HALF_EVEN, Decimal
 from functools import lru_cache
 from importlib.resources import files
@@ -55,7 +55,7 @@ class Kind:
     base: str
     metric: str
     us: str
-    spellings: Mapping[str, str]
+    spellings: Mapping[str, str] = field(hash=False)
     places: int = 6
     signed: bool = False
     least: float = 0

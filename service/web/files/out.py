@@ -37,7 +37,7 @@ class Column:
     kind: Kind | None = None
     days: bool = False
     clock: tzinfo | None = None
-    value: Callable[[dict[str, Any]], Any] | None = None
+    value: Callable[[Any], Any] | None = None
 
     def heading(self, system: System) -> str:
         """The heading, with the unit or the clock."""
@@ -47,9 +47,9 @@ class Column:
             unit = str(self.clock)
         return f"{headings.spelt(name)} ({unit})" if unit else headings.spelt(name)
 
-    def cell(self, row: dict[str, Any], system: System) -> str:
+    def cell(self, row: Any, system: System) -> str:
         """What stands in a row's cell."""
-        found = row.get(self.name) if self.value is None else self.value(row)
+        found = row[self.name] if self.value is None else self.value(row)
         if found is None:
             return ""
         if self.kind is not None:
@@ -65,7 +65,7 @@ class Column:
         return "d" if self.days else self.kind.unit(system)
 
 
-def table(columns: Iterable[Column], rows: Iterable[dict[str, Any]], system: System) -> str:
+def table(columns: Iterable[Column], rows: Iterable[Any], system: System) -> str:
     """The table as text, commas between its cells."""
     columns = list(columns)
     text = io.StringIO(newline="")

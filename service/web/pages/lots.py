@@ -9,6 +9,7 @@ from flask import Flask, request
 
 from ...acts.jobs import trace as trace_lot
 from ...acts.stock import lists as list_stock
+from ...acts.stock.lot import LotView
 from ...acts.yard import finding
 from ..context.request import now
 from ..fields import CODE
@@ -34,7 +35,7 @@ def list_lots() -> str:
     return base.sheet("lots.html", lots=page, number=number, state=state, states=SHOWN)
 
 
-def _found(after: int | None, limit: int, wanted: dict[str, Any]) -> list[dict[str, Any]]:
+def _found(after: int | None, limit: int, wanted: dict[str, Any]) -> list[LotView]:
     """Such lots; what is no number at all is no lot's."""
     if re.fullmatch(CODE, wanted.get("number", "1"), re.ASCII) is None:
         return []

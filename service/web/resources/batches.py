@@ -10,16 +10,18 @@ from flask.views import MethodView
 from ...acts.pots import card as pot_card
 from ...acts.pots import lists as list_pots
 from ...acts.pots import mix, observe, take_back
+from ...acts.stock.draw import MovementView
 from ...acts.yard import finding
 from ...core.amounts.quantities import COUNT, DOSE_MASS, DOSE_VOLUME, LENGTH
 from .. import fields
 from ..context.request import hand, now
 from ..fields.schemas import Answer, Body
+from ..fields.views import answer
 from ..http import paging
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
 from .doses import DoseIn, DoseOut
-from .lots import STOCK, MovementOut
+from .lots import STOCK
 from .movements import ReasonIn
 
 blp = Blueprint("batches", __name__, url_prefix="/v1/batches", description="Pots mixed.")
@@ -80,7 +82,7 @@ class BatchOut(DoseOut):
     job = fields.Code(required=True)
     resin_lot = fields.Integer()
     catalyst_lot = fields.Integer(allow_none=True)
-    draws = fields.List(fields.Nested(MovementOut))
+    draws = fields.List(fields.Nested(answer(MovementView)))
     parts = fields.List(fields.Nested(PartOut), required=True)
     promoter = fields.Nested(PromoterOut, allow_none=True)
     mixed_at = fields.Moment()

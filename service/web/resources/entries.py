@@ -7,13 +7,14 @@ from typing import Any
 from flask.views import MethodView
 
 from ...acts.stock import last_entry
+from ...acts.stock.draw import MovementView
 from ...core.amounts.quantities import TEMPERATURE
 from .. import fields
 from ..context.request import hand
 from ..fields.schemas import Answer, Query
+from ..fields.views import answer
 from ..http.access import reads
 from ..http.blueprint import Blueprint
-from .lots import MovementOut
 
 blp = Blueprint("entries", __name__, url_prefix="/v1/entries", description="What was entered last.")
 
@@ -26,7 +27,7 @@ class EnteredOut(Answer):
     kind = fields.Choice(KINDS, required=True)
     who = fields.Text(required=True)
     recorded_at = fields.Moment(required=True)
-    movements = fields.List(fields.Nested(MovementOut))
+    movements = fields.List(fields.Nested(answer(MovementView)))
     layup = fields.Integer()
     title = fields.Text()
     job = fields.Code()

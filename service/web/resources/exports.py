@@ -90,10 +90,10 @@ class Lots(MethodView):
             *map(Column, ("opened_on", "bay", "held", "hold_reason", "supplier")),
             Column("length", LENGTH),
             Column("width", LENGTH),
-            Column("cost", value=lambda lot: lot["cost"] and lot["cost"]["amount"]),
-            Column("currency", value=lambda lot: lot["cost"] and lot["cost"]["currency"]),
+            Column("cost", value=lambda lot: lot.cost and lot.cost.amount),
+            Column("currency", value=lambda lot: lot.cost and lot.cost.currency),
         )
-        return _file("lots", columns, (lot for lot in lots if lot["on_hand"][0]))
+        return _file("lots", columns, (lot for lot in lots if lot.on_hand[0]))
 
 
 @blp.route("/readings/<code:bay>")
@@ -143,7 +143,7 @@ def _pair(name: str) -> tuple[Column, Column]:
     )
 
 
-def _file(name: str, columns: Iterable[Column], rows: Iterable[dict[str, Any]]) -> Response:
+def _file(name: str, columns: Iterable[Column], rows: Iterable[Any]) -> Response:
     """The answer, which a browser keeps under its name."""
     answer = Response(table(columns, rows, units()), mimetype=CSV)
     answer.headers["Content-Disposition"] = f'attachment; filename="{name}.csv"'

@@ -9,6 +9,7 @@ from flask.views import MethodView
 
 from ...acts.cure import lay_up, watch
 from ...acts.pots import observe, take_back
+from ...acts.stock.lot import LotView
 from ...acts.wall import now as what_now
 from ...acts.yard import finding
 from ...core.amounts.quantities import DIFFERENCE, DOSE_MASS, SIZE, TEMPERATURE, TIME
@@ -17,12 +18,12 @@ from ...core.cure.preparation import COVERS, FACES
 from .. import fields
 from ..context.request import hand, now
 from ..fields.schemas import Answer, Body, Query
+from ..fields.views import answer
 from ..http import paging, versions
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
 from .cure import PostCureOut
 from .doses import AIR_BASES, ReadOut
-from .lots import LotOut
 from .movements import ReasonIn, WithdrawnOut
 
 layups = Blueprint("layups", __name__, url_prefix="/v1/layups", description="What lies curing.")
@@ -230,10 +231,10 @@ class UnlaidPotOut(Answer):
 class LotsToSeeTo(Answer):
     """Lots that are out of date, soon will be, or are held; good ones whose date nobody gave."""
 
-    expired = fields.List(fields.Nested(LotOut))
-    soon = fields.List(fields.Nested(LotOut))
-    held = fields.List(fields.Nested(LotOut))
-    undated = fields.List(fields.Nested(LotOut))
+    expired = fields.List(fields.Nested(answer(LotView)))
+    soon = fields.List(fields.Nested(answer(LotView)))
+    held = fields.List(fields.Nested(answer(LotView)))
+    undated = fields.List(fields.Nested(answer(LotView)))
 
 
 class AirOut(Answer):

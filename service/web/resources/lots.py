@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from operator import itemgetter
 from typing import Any
 
 from flask.views import MethodView
@@ -12,15 +11,17 @@ from ...acts.stock import change_lot, extend_lot, lot_history
 from ...acts.stock import cup_test as cup_lot
 from ...acts.stock import lists as list_stock
 from ...acts.stock import receive as receive_lot
+from ...acts.stock.lot import LotView, LotWithWarningsView
 from ...acts.yard import finding
 from ...core.amounts.quantities import AREA, COUNT, GEL_TIME, LENGTH, MASS, TEMPERATURE, VOLUME
 from ...core.errors import Invalid
 from ...core.stock.cup_test import CONDITIONS
-from ...core.stock.lots import BASES
+from ...core.stock.lots import State
 from .. import fields
 from ..context.request import hand, now
 from ..fields.base import no
 from ..fields.schemas import Answer, Body
+from ..fields.views import answer
 from ..http import paging, versions
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
@@ -28,15 +29,8 @@ from ..http.blueprint import Blueprint
 blp = Blueprint("lots", __name__, url_prefix="/v1/lots", description="Stock by lot number.")
 
 STOCK = (MASS, VOLUME, LENGTH, AREA, COUNT)
-STATES = ("good", "soon", "expired", "held", "empty")
+STATES: tuple[State, ...] = ("good", "soon", "expired", "held", "empty")
 VERDICTS = ("use", "caution", "hold", "scrap")
-BASIS_MEANS = (
-    "What the last day rests on. stated: the date that was given. made_on: the day it was made "
-    "and the product's shelf life. received_on: nobody gave a date, so the shelf life is counted "
-    "from receipt, and it may end sooner. opened_on: the day it was opened, and the open life. "
-    "extended: a lead's extension. none: no date, and no shelf life."
-)
-KINDS = ("receipt", "draw", "return", "count", "scrap", "reversal")
 
 
 class Currency(fields.Code):
@@ -112,77 +106,6 @@ class LotChange(Body):
     expires_on = fields.Day(metadata={"description": "The last day it is good, from the drum."})
 
 
-class MoneyOut(Answer):
-    """An amount of money."""
-
-    amount = fields.Number()
-    currency = fields.Text()
-
-
-class LotOut(Answer):
-    """A lot as of now."""
-
-    id = fields.Integer(required=True)
-    product = fields.Code(required=True)
-    number = fields.Code(required=True)
-    container = fields.Text(required=True)
-    on_hand = fields.AnyQuantity((MASS, LENGTH, COUNT), required=True)
-    reserved = fields.AnyQuantity((MASS, LENGTH, COUNT), required=True)
-    free = fields.AnyQuantity((MASS, LENGTH, COUNT), required=True)
-    state = fields.Choice(STATES, required=True)
-    received_on = fields.Day()
-    made_on = fields.Day(allow_none=True)
-    expires_on = fields.Day(
-        allow_none=True, metadata={"description": "The last day it is good; null: it never ends."}
-    )
-    expires_basis = fields.Choice(
-        BASES, required=True,
-        metadata={"description": BASIS_MEANS},
-    )  # fmt: skip
-    expires_note = fields.Text(
-        allow_none=True,
-        metadata={"description": "What a person must know of it, such as that it is assumed."},
-    )
-    opened_on = fields.Day(allow_none=True)
-    bay = fields.Code(allow_none=True)
-    held = fields.Flag()
-    hold_reason = fields.Text(allow_none=True)
-    parent = fields.Integer(allow_none=True)
-    length = fields.Quantity(LENGTH, allow_none=True)
-    width = fields.Quantity(LENGTH, allow_none=True)
-    cost = fields.Nested(MoneyOut, allow_none=True)
-    supplier = fields.Text(allow_none=True)
-    version = fields.Integer(required=True)
-    warnings = fields.List(fields.Text())
-
-
-class MovementOut(Answer):
-    """One line of the ledger."""
-
-    id = fields.Integer(required=True)
-    lot = fields.Integer(required=True)
-    number = fields.Code()
-    container = fields.Text()
-    product = fields.Code()
-    kind = fields.Choice(KINDS, required=True)
-    quantity = fields.AnyQuantity((MASS, LENGTH, COUNT), required=True)
-    on_hand = fields.AnyQuantity((MASS, LENGTH, COUNT), required=True)
-    job = fields.Code(allow_none=True)
-    batch = fields.Integer(allow_none=True)
-    reverses = fields.Integer(allow_none=True)
-    reason = fields.Text(allow_none=True)
-    accepted = fields.Flag(
-        allow_none=True,
-        metadata={"description": "By a lead, of a count that found a difference; else null."},
-    )
-    accepted_by = fields.Text(allow_none=True)
-    typed = fields.Text(allow_none=True)
-    at = fields.Moment()
-    recorded_at = fields.Moment()
-    who = fields.Text()
-    verified = fields.Flag()
-
-
 class CupTestIn(Body):
     """A gel time measured in a cup, or in two."""
 
@@ -233,21 +156,19 @@ class Lots(MethodView):
 
     @blp.arguments(LotPage, location="query")
     @reads()
-    @blp.response(200, paging.listing(LotOut))
+    @blp.response(200, paging.listing(answer(LotView)))
     def get(self, query: dict[str, Any]) -> dict[str, Any]:
         """List lots."""
         wanted = {name: query[name] for name in ("product", "number", "state")}
-        return paging.page(
-            query, lambda a, n: list_stock.list_lots(a, n, now(), **wanted), itemgetter("id")
-        )
+        return paging.page(query, lambda a, n: list_stock.list_lots(a, n, now(), **wanted))
 
     @blp.arguments(LotIn)
     @writes(role="hand")
-    @blp.response(201, LotOut)
+    @blp.response(201, answer(LotWithWarningsView))
     def post(self, body: dict[str, Any]) -> Any:
         """Receive a delivery: one container. An expired one is received too, and says so."""
         lot = receive_lot.receive_lot(**_by_its_new_name(body), now=now(), hand=hand())
-        return lot, 201, {"Location": f"/v1/lots/{lot['id']}"} | versions.etag(lot["version"])
+        return lot, 201, {"Location": f"/v1/lots/{lot.id}"} | versions.etag(lot.version)
 
 
 def _by_its_new_name(body: dict[str, Any]) -> dict[str, Any]:
@@ -268,21 +189,21 @@ class Lot(MethodView):
     """One lot."""
 
     @reads()
-    @blp.response(200, LotOut)
+    @blp.response(200, answer(LotWithWarningsView))
     def get(self, lot: int) -> Any:
         """Show a lot."""
         shown = lot_history.show_lot(finding.lot(lot), now())
-        return shown, 200, versions.etag(shown["version"])
+        return shown, 200, versions.etag(shown.version)
 
     @blp.arguments(LotChange)
     @writes(role="hand", versioned=True)
-    @blp.response(200, LotOut)
+    @blp.response(200, answer(LotWithWarningsView))
     def patch(self, body: dict[str, Any], lot: int) -> Any:
         """Move, hold, release, open or date a lot."""
         row = finding.lot(lot)
         versions.match(row.version)
         shown = change_lot.change_lot(row, **body, now=now(), hand=hand())
-        return shown, 200, versions.etag(shown["version"])
+        return shown, 200, versions.etag(shown.version)
 
 
 @blp.route("/<id:lot>/cup-tests")
@@ -303,7 +224,7 @@ class Extensions(MethodView):
 
     @blp.arguments(ExtensionIn)
     @writes(role="lead")
-    @blp.response(201, LotOut)
+    @blp.response(201, answer(LotWithWarningsView))
     def post(self, body: dict[str, Any], lot: int) -> Any:
         """Extend a lot's life, once, on a passing test of two cups."""
         return extend_lot.extend_lot(finding.lot(lot), **body, now=now(), hand=hand()), 201

@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from operator import itemgetter
 from typing import Any
 
 from flask.views import MethodView
 
 from ...acts.stock import accept_count, bring_back, count, draw, last_entry, reverse
 from ...acts.stock import lists as list_stock
+from ...acts.stock.draw import MovementView
 from ...core.amounts.quantities import SIZE
 from ...core.errors import Invalid
 from .. import fields
 from ..context.request import hand, now
 from ..fields.schemas import Answer, Body
+from ..fields.views import answer
 from ..http import paging
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
-from .lots import STOCK, MovementOut
+from .lots import STOCK
 
 blp = Blueprint("movements", __name__, url_prefix="/v1/movements", description="The ledger.")
 
@@ -78,7 +79,7 @@ class AcceptanceIn(Body):
 class MovedOut(Answer):
     """What was moved."""
 
-    movements = fields.List(fields.Nested(MovementOut), required=True)
+    movements = fields.List(fields.Nested(answer(MovementView)), required=True)
     warnings = fields.List(fields.Text(), required=True)
 
 
@@ -128,15 +129,13 @@ class Movements(MethodView):
 
     @blp.arguments(MovementPage, location="query")
     @reads()
-    @blp.response(200, paging.listing(MovementOut))
+    @blp.response(200, paging.listing(answer(MovementView)))
     def get(self, query: dict[str, Any]) -> dict[str, Any]:
         """List movements, newest first."""
         by = hand() if query["mine"] else None
         wanted = {"lot": query["lot"], "job": query["job"], "by": by}
         wanted["waiting"] = query["unaccepted"]
-        return paging.page(
-            query, lambda a, n: list_stock.list_movements(a, n, **wanted), itemgetter("id")
-        )
+        return paging.page(query, lambda a, n: list_stock.list_movements(a, n, **wanted))
 
     @blp.arguments(MovementIn)
     @writes(role="hand")
@@ -154,7 +153,7 @@ class Movement(MethodView):
     """One line of the ledger."""
 
     @reads()
-    @blp.response(200, MovementOut)
+    @blp.response(200, answer(MovementView))
     def get(self, movement: int) -> Any:
         """Show a line of the ledger."""
         return last_entry.show_line(movement)
@@ -166,7 +165,7 @@ class Acceptance(MethodView):
 
     @blp.arguments(AcceptanceIn)
     @writes(role="lead")
-    @blp.response(201, MovementOut)
+    @blp.response(201, answer(MovementView))
     def post(self, body: dict[str, Any], movement: int) -> Any:
         """Accept what a count found; it changed the books when it was entered."""
         return accept_count.accept_count(movement, **body, now=now(), hand=hand()), 201

@@ -7,6 +7,8 @@ from typing import Any
 from flask.views import MethodView
 
 from ...acts.jobs import trace as trace_lot
+from ...acts.stock.draw import MovementView
+from ...acts.stock.lot import LotView
 from ...acts.yard import finding
 from ...core.amounts.quantities import DOSE_MASS, GEL_TIME, TEMPERATURE
 from ...core.stock.cup_test import CONDITIONS
@@ -14,9 +16,10 @@ from ...core.stock.lots import BOUNDS
 from .. import fields
 from ..context.request import now
 from ..fields.schemas import Answer
+from ..fields.views import answer
 from ..http.access import reads
 from .jobs import JobOut
-from .lots import VERDICTS, LotOut, MovementOut
+from .lots import VERDICTS
 from .lots import blp as blp
 
 
@@ -111,13 +114,13 @@ class LotOverride(Answer):
 class TraceOut(Answer):
     """Where a lot stood, and where it went."""
 
-    lot = fields.Nested(LotOut)
+    lot = fields.Nested(answer(LotView))
     life = fields.List(fields.Nested(BoundOut))
     jobs = fields.List(fields.Nested(JobOut))
-    movements = fields.List(fields.Nested(MovementOut))
+    movements = fields.List(fields.Nested(answer(MovementView)))
     batches = fields.List(fields.Nested(TracedPot))
     layups = fields.List(fields.Nested(TracedLayup))
-    pieces = fields.List(fields.Nested(LotOut))
+    pieces = fields.List(fields.Nested(answer(LotView)))
     events = fields.List(fields.Nested(EventOut))
     stays = fields.List(fields.Nested(StayOut))
     cup_tests = fields.List(fields.Nested(CupOut))

@@ -7,6 +7,7 @@ from typing import Any
 from flask.views import MethodView
 
 from ...acts.jobs import usage
+from ...acts.stock.lot import BASIS_MEANS, MoneyView
 from ...acts.yard import finding
 from ...core.amounts.quantities import COUNT, DOSE_MASS, LENGTH, MASS, SIZE, TEMPERATURE
 from ...core.cure.preparation import FACES
@@ -14,12 +15,12 @@ from ...core.stock.lots import BASES
 from .. import fields
 from ..context.request import now
 from ..fields.schemas import Answer
+from ..fields.views import answer
 from ..http.access import reads
 from .batches import PotSeenOut
 from .gates import blp as blp
 from .jobs import STATES, STRUCTURAL
 from .layups import MilestonesOut, PostCuredOut, SeenOut, WindowOut
-from .lots import BASIS_MEANS, MoneyOut
 from .traces import CupOut, WarmthOut
 
 IN_STOCK = (MASS, LENGTH, COUNT)
@@ -56,7 +57,7 @@ class UsedLot(Answer):
     good_until_basis = fields.Choice(BASES, metadata={"description": BASIS_MEANS})
     in_date_then = fields.Flag(allow_none=True)
     cup_tests = fields.List(fields.Nested(CupOut))
-    cost = fields.Nested(MoneyOut, allow_none=True)
+    cost = fields.Nested(answer(MoneyView), allow_none=True)
 
 
 class PotDraw(Answer):
@@ -181,7 +182,7 @@ class UsageOut(Answer):
     products = fields.List(fields.Nested(UsedProduct), required=True)
     lots = fields.List(fields.Nested(UsedLot), required=True)
     returned = fields.List(fields.Nested(Returned))
-    totals = fields.List(fields.Nested(MoneyOut), required=True)
+    totals = fields.List(fields.Nested(answer(MoneyView)), required=True)
     warnings = fields.List(fields.Text())
     batches = fields.List(fields.Nested(UsedPot))
     layups = fields.List(fields.Nested(UsedLayup))

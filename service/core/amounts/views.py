@@ -1,0 +1,66 @@
+"""What an act answers: a frozen dataclass whose annotations say what each value is.
+
+    @dataclass(frozen=True)
+    class LotView(View):
+        id: int
+        product: Code
+        on_hand: Stock
+        length: Annotated[int, LENGTH] | None
+        expires_on: Annotated[date | None, Says("The last day it is good.")]
+
+A `Kind` beside a number is its unit, and the number is in the kind's base unit. The interface's
+schemas are made of these classes: see `web/fields/views.py`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, fields
+from typing import Annotated, Any, Literal
+
+from .quantities import COUNT, LENGTH, MASS, Kind
+
+
+@dataclass(frozen=True)
+class Says:
+    """The description of a value, for whoever reads the interface."""
+
+    text: str
+
+
+@dataclass(frozen=True)
+class OneOf:
+    """The words that a value is one of, where they are not a `Literal`."""
+
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class At:
+    """A moment in epoch s; windows open rounded `up`, late, and close rounded `down`, early."""
+
+    rounding: Literal["nearest", "up", "down"] = "nearest"
+
+
+@dataclass(frozen=True)
+class IsCode:
+    """A text that a person gave a thing to name it."""
+
+
+Code = Annotated[str, IsCode()]
+Moment = Annotated[float, At()]
+Opening = Annotated[float, At("up")]
+Closing = Annotated[float, At("down")]
+Stock = Annotated[tuple[int, Kind], (MASS, LENGTH, COUNT)]
+"""An amount in the ledger's units, and the kind that its product is counted in."""
+
+
+class View:
+    """What an act answers."""
+
+    def __getitem__(self, name: str) -> Any:
+        return getattr(self, name)
+
+    def keys(self) -> Iterator[str]:
+        """The names of its values."""
+        return (field.name for field in fields(self))  # type: ignore[arg-type]
