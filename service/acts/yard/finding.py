@@ -7,7 +7,7 @@ empty for the address.
 
 from __future__ import annotations
 
-from typing import Any
+from typing import NoReturn
 
 from ...core.amounts import near_names as near
 from ...core.errors import Invalid, JobClosed, NotFound, Refusal, UnknownReference
@@ -113,6 +113,6 @@ def _meant(name: str, table: lookup.Named) -> str:
     return near.meant(name, lookup.newest(table))
 
 
-def _refuse(detail: str, advice: str, pointer: str) -> Any:
+def _refuse(detail: str, advice: str, pointer: str) -> NoReturn:
     refusal: type[Refusal] = UnknownReference if pointer else NotFound
     raise refusal(detail, advice=advice, pointer=pointer)

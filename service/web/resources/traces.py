@@ -8,7 +8,7 @@ from flask.views import MethodView
 
 from ...acts.jobs import trace as trace_lot
 from ...acts.stock.draw import MovementView
-from ...acts.stock.lot import LotView
+from ...acts.stock.lot import LotView, LotWithWarningsView
 from ...acts.yard import finding
 from ...core.amounts.quantities import DOSE_MASS, GEL_TIME, TEMPERATURE
 from ...core.stock.cup_test import CONDITIONS
@@ -114,7 +114,7 @@ class LotOverride(Answer):
 class TraceOut(Answer):
     """Where a lot stood, and where it went."""
 
-    lot = fields.Nested(answer(LotView))
+    lot = fields.Nested(answer(LotWithWarningsView))
     life = fields.List(fields.Nested(BoundOut))
     jobs = fields.List(fields.Nested(JobOut))
     movements = fields.List(fields.Nested(answer(MovementView)))

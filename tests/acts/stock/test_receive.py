@@ -88,7 +88,7 @@ def test_amounts_are_kept_in_what_the_product_is_counted_in() -> None:
 def test_what_it_cost_is_of_the_whole_container() -> None:
     """To the hundredth; a third decimal place is refused."""
     lot = told(cost={"amount": Decimal("90.5"), "currency": "EUR"})
-    assert lot["cost"] == {"amount": 90.5, "currency": "EUR"}
+    assert (lot.cost.amount, lot.cost.currency) == (90.5, "EUR")
     with pytest.raises(errors.Invalid, match="two decimal places"):
         told(number="B-2", cost={"amount": Decimal("90.505"), "currency": "EUR"})
 
