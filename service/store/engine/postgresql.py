@@ -37,13 +37,14 @@ class Postgresql(PostgresqlDatabase):
 
     def execute_sql(self, sql: str, params: Any = None) -> Any:
         """Run a statement; outside a transaction, where ours only read, again if need be."""
+        library: Any = super()  # whose stubs leave the types out
         try:
-            return super().execute_sql(sql, params)
+            return library.execute_sql(sql, params)
         except (OperationalError, InterfaceError):
             if self.in_transaction() or not self.lost():
                 raise
             self.close()
-            return super().execute_sql(sql, params)
+            return library.execute_sql(sql, params)
 
     def lost(self) -> bool:
         """Whether this thread had a connection, and it leads nowhere any more."""

@@ -45,12 +45,14 @@ class Sqlite(SqliteDatabase):
 
         See sqlite.org/lang_transaction.html, 'Response To Errors Within A Transaction'.
         """
-        if self.connection().in_transaction:
-            super().rollback()
+        library: Any = super()  # whose stubs leave the types out
+        if library.connection().in_transaction:
+            library.rollback()
 
     def _connect(self) -> Any:
         self._see_that_it_is_there()  # the library would make an empty one
-        return super()._connect()  # type: ignore[misc]  # the stubs leave it out
+        library: Any = super()
+        return library._connect()
 
     def _see_that_it_is_there(self) -> None:
         if _identity(self.database) != self._opened:
