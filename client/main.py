@@ -29,7 +29,7 @@ COMMANDS = {
     "dose": ("dose", "Work out the catalyst for one pot; nothing is drawn."),
     "draw": ("draw", "Take stock for a job."),
     "export": ("export_table", "Write a table for a spreadsheet: CSV or a workbook."),
-    "help": ("help", "Explain a topic, such as plan, people or safety; list the topics."),
+    "help": ("help", "Explain a topic, such as plan, people or safety; without TOPIC, list them."),
     "import": ("import_table", "Take in a table: products, deliveries, a logger's readings."),
     "job": (
         "job",

@@ -22,7 +22,7 @@ def _offered(ctx: click.Context, param: click.Parameter, incomplete: str) -> lis
 @click.argument("topic", required=False, shell_complete=_offered)
 @asks
 def command(ask: Ask, topic: str | None) -> None:
-    """Explain a topic, such as plan, people or safety; without one, list the topics.
+    """Explain a topic, such as plan, people or safety; without TOPIC, list them.
 
     \b
     Examples:
