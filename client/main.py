@@ -29,6 +29,7 @@ COMMANDS = {
     "dose": ("dose", "Work out the catalyst for one pot; nothing is drawn."),
     "draw": ("draw", "Take stock for a job."),
     "export": ("export_table", "Write a table for a spreadsheet: CSV or a workbook."),
+    "help": ("help", "Explain a topic, such as plan, people or safety; without TOPIC, list them."),
     "import": ("import_table", "Take in a table: products, deliveries, a logger's readings."),
     "job": (
         "job",
@@ -84,7 +85,7 @@ def program(ctx: click.Context, /, **flags: str | None) -> None:
     Works on a store of its own, or with CUREYARD_URL on a server's. Every command has
     --json for the plain answer, and --help with an example.
 
-    Start with: cureyard demo
+    Start with: cureyard demo, and for all else: cureyard help
     """
     from .asking import Start
 

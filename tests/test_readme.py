@@ -1,4 +1,7 @@
-"""What the README shows runs as it stands, in order, in an empty home."""
+"""What the README shows runs as it stands, in order, in an empty home.
+
+What the help topics show is run in tests/client/test_help.py; their lines for curl are run here.
+"""
 
 from __future__ import annotations
 
@@ -16,10 +19,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-import click
 import pytest
-from cureyard_client.main import program
+from cureyard_service import topics
 
+from .shown import unknown
 from .waiting import HANGS_S
 
 README = Path(__file__).parents[1] / "README.md"
@@ -34,19 +37,11 @@ QUESTIONS_S = 20
 """For reading the four questions of a new yard, and pressing Enter."""
 
 
-def _shown(mark: str) -> list[str]:
-    """The lines of the block after a mark."""
-    return (
-        README.read_text(encoding="utf-8")
-        .split(f"<!-- {mark} -->")[1]
-        .split("```")[1]
-        .split("\n")[1:]
-    )
-
-
 def _typed(mark: str) -> list[str]:
-    """The commands of a block that shows them by their prompt."""
-    return [line[2:] for line in _shown(mark) if line.startswith("$ ")]
+    """The commands of every block with a mark."""
+    blocks = README.read_text(encoding="utf-8").split(f"<!-- {mark} -->")[1:]
+    lines = [line for block in blocks for line in block.split("```")[1].split("\n")]
+    return [line[2:] for line in lines if line.startswith("$ ")]
 
 
 @dataclass(frozen=True)
@@ -101,6 +96,16 @@ def test_the_first_day_runs_as_it_is_written(day: tuple[Newcomer, dict[str, str]
     assert "26-014" in said["trace"]
 
 
+def test_the_daily_commands_run_after_the_first_day(day: tuple[Newcomer, dict[str, str]]) -> None:
+    """Each ends well; the second pot has its card, and nothing is out of date."""
+    newcomer, _ = day
+    said = {line: newcomer.types(line) for line in _typed("every day")}
+    assert len(said) == 10
+    assert said["cureyard batch show 2"].startswith("batch 2  job 26-014")
+    assert said["cureyard lot list --state expired"] == ""
+    assert "recoat closes" in said["cureyard layup show 1"]
+
+
 def test_the_next_coat_is_known_within_five_minutes(tmp_path: Path) -> None:
     """What a newcomer types, at the pace of one, and what a machine of their own takes for it."""
     newcomer = Newcomer.at(tmp_path)
@@ -129,8 +134,9 @@ def test_the_lines_for_curl_work_as_they_stand(
     day: tuple[Newcomer, dict[str, str]], server: str
 ) -> None:
     """Against a real server, after the first day; sent twice, a delivery is received once."""
-    lines = "\n".join(_shown("after the first day")).replace("\\\n", "").splitlines()
-    now, dose, lot, readings = (_asked(line, server, day[0]) for line in lines if line)
+    (block,) = (b for b in topics.topic("interface").blocks if b.lines[0].startswith("curl"))
+    lines = "\n".join(block.lines).replace("\\\n", "").splitlines()
+    now, dose, lot, readings = (_asked(line, server, day[0]) for line in lines)
     assert now["layups"][0]["job"] == "26-014"
     assert dose["catalyst"]["mass"] == {"value": 30.2, "unit": "g"}
     assert (lot["number"], readings["recorded"]) == ("P-15", 1)
@@ -150,8 +156,22 @@ def _asked(line: str, server: str, newcomer: Newcomer) -> Any:
 
 
 def test_every_command_in_the_readme_is_one_of_ours() -> None:
-    """A renamed command does not live on in the documents."""
-    named = set(re.findall(r"cureyard ([a-z][\w-]*)", README.read_text(encoding="utf-8")))
-    known = set(program.list_commands(click.Context(program)))
-    assert len(named) > 10
-    assert named <= known
+    """A renamed command or option does not live on in the documents."""
+    assert unknown(README.read_text(encoding="utf-8")) == []
+
+
+def test_the_readme_and_the_topic_back_up_alike() -> None:
+    """The line for every evening is the same in both."""
+    (line,) = re.findall(r"^0 20 .*$", README.read_text(encoding="utf-8"), re.M)
+    assert line in topics.topic("backups").text
+
+
+def test_what_the_readme_links_to_is_there() -> None:
+    """Its pictures, its files and its own headings."""
+    text = README.read_text(encoding="utf-8")
+    headings = re.findall(r"^#+ (.*)$", text, re.M)
+    anchors = {re.sub(r"[^\w -]", "", heading.lower()).replace(" ", "-") for heading in headings}
+    for link in re.findall(r"\]\(([^)]+)\)|src=\"([^\"]+)\"", text):
+        target = link[0] or link[1]
+        there = target[1:] in anchors if target[0] == "#" else (README.parent / target).is_file()
+        assert there, target

@@ -10,21 +10,19 @@ import shutil
 import signal
 import subprocess
 from collections.abc import Iterator
-from pathlib import Path
 from threading import Thread
 from typing import Any
 
 import pytest
 import requests
 import vobject
+from cureyard_service import topics
 from selenium.webdriver.support.ui import WebDriverWait
 
 from ..browser import browser
 from ..sse import Receiver
 from ..waiting import HANGS_S, until
 from .conftest import Hand
-
-README = Path(__file__).parents[2] / "README.md"
 
 LISTENS = """
 window.heard = [];
@@ -161,10 +159,10 @@ def test_a_service_that_stops_waits_for_no_bell(yard: Hand) -> None:
 
 
 @pytest.mark.skipif(shutil.which("curl") is None, reason="no curl on this machine")
-def test_the_readmes_line_rings(served: str) -> None:
+def test_the_help_topics_line_rings(served: str) -> None:
     """As it stands there: a bell for the terminal, at the moment that it is told."""
-    shown = README.read_text(encoding="utf-8").split("<!-- a bell -->")[1].split("```")[1]
-    line = shown.split("\n")[1].replace("http://127.0.0.1:8765", served)
+    (block,) = (b for b in topics.topic("calendar").blocks if b.lines[0].startswith("curl"))
+    line = block.lines[0].replace("http://127.0.0.1:8765", served)
     ringing = subprocess.Popen(["bash", "-c", line], stdout=subprocess.PIPE, start_new_session=True)
     try:
         assert ringing.stdout is not None

@@ -13,7 +13,7 @@ from ..browser import printed, show
 from .conftest import Record, recorded
 
 PAGES = ("/jobs", "/jobs/D-7", "/jobs/D-7/cuts", "/lots", "/lots/1", "/products", "/products/LAM",
-         "/lots/99")  # fmt: skip
+         "/lots/99", "/docs/plan")  # fmt: skip
 WIDTHS = (1280, 360)
 CURE = {
     "with": ["PER"], "mix": {"kind": "catalysed"}, "surface": "air_inhibited",

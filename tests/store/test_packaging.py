@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from fnmatch import fnmatch
 from pathlib import Path
 
 import pytest
@@ -26,3 +27,13 @@ def test_a_package_is_a_package() -> None:
     for folder in FOLDERS.values():
         for path in (ROOT / folder).rglob("*.py"):
             assert (path.parent / "__init__.py").exists(), path.parent
+
+
+def test_every_file_beside_the_modules_is_shipped() -> None:
+    """A template, table or help topic that no pattern names is missing from the wheel alone."""
+    patterns = TOOL["package-data"]["*"]
+    for folder in FOLDERS.values():
+        for path in (ROOT / folder).rglob("*"):
+            if path.is_file() and path.suffix not in (".py", ".pyc"):
+                home = next(above for above in path.parents if (above / "__init__.py").exists())
+                assert any(fnmatch(str(path.relative_to(home)), each) for each in patterns), path

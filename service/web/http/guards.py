@@ -29,6 +29,7 @@ OPEN = frozenset(
         "problems",
         "problem",
         "docs",
+        "topic",
         "api-docs.openapi_json",
         "enter",
         "let_in",

@@ -1,4 +1,4 @@
-"""What each problem means, and the addresses with worked examples: plain HTML without scripts."""
+"""Help topics, problems, and the addresses with worked examples: plain HTML without scripts."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from functools import partial
 
 from flask import Flask, abort, render_template
 
+from ... import topics
 from ..api import Api
 from ..openapi import examples
 from ..problems.problems import TABLE
@@ -16,6 +17,7 @@ def add(app: Flask, api: Api) -> None:
     app.add_url_rule("/problems/", "problems", list_problems)
     app.add_url_rule("/problems/<slug>", "problem", show_problem)
     app.add_url_rule("/docs", "docs", partial(show_docs, api))
+    app.add_url_rule("/docs/<name>", "topic", show_topic)
 
 
 def list_problems() -> str:
@@ -33,4 +35,16 @@ def show_problem(slug: str) -> str:
 def show_docs(api: Api) -> str:
     """Every address and what it takes and gives, by example."""
     document = api.document()
-    return render_template("docs.html", info=document["info"], nouns=examples.by_noun(document))
+    return render_template(
+        "docs.html",
+        info=document["info"],
+        nouns=examples.by_noun(document),
+        topics=[topics.topic(name) for name in topics.names()],
+    )
+
+
+def show_topic(name: str) -> str:
+    """A help topic, as `cureyard help` prints it."""
+    if name not in topics.names():
+        abort(404)
+    return render_template("topic.html", topic=topics.topic(name))
