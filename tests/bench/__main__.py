@@ -42,6 +42,8 @@ UNJUDGED = ("crowd", "memory", "backup")
 """What a short run leaves out: it is only told, or takes long to tell."""
 APART: dict[str, Callable[[Scale, Path], Iterator[Row]]] = {"soak": memory.soak}
 """What takes longer than all of the table: run by its name alone."""
+FIGURES = Path(__file__).with_name("figures.txt")
+"""The table of the last whole run, as it was printed."""
 TRIES = 3
 """Of a family with a row beyond the gross limit: what noise did once it does not do thrice."""
 
@@ -51,18 +53,25 @@ TRIES = 3
 @click.option("--only", type=click.Choice([*FAMILIES, *APART]), multiple=True, help="This family.")
 @click.option("--json", "file", type=click.Path(path_type=Path), help="Write the rows here too.")
 def main(short: bool, only: tuple[str, ...], file: Path | None) -> None:
-    """Measure, print the table as it comes, and say what is beyond its limit."""
+    """Measure, print the table as it comes, and say what is beyond its limit.
+
+    A whole run also writes its table to figures.txt, beside this program.
+    """
     if short and not calm():
         click.echo(f"Nothing was measured: others keep this machine busy ({machine()}).")
         return
     began = time.monotonic()
     scale = Scale(short)
-    click.echo(f"{machine()}\n{_line('what', 'ratio', 'spread', 'limit', 'n')}")
+    printed = [f"{machine()}\n{_line('what', 'ratio', 'spread', 'limit', 'n')}"]
+    click.echo(printed[0])
     found = []
     for name in only or [name for name in FAMILIES if not (short and name in UNJUDGED)]:
         for row in _measured((FAMILIES | APART)[name], scale):
-            click.echo(_shown(row))
+            printed.append(_shown(row))
+            click.echo(printed[-1])
             found.append(row)
+    if not short and not only:
+        FIGURES.write_text("\n".join(printed) + "\n")
     click.echo(f"{time.monotonic() - began:.0f} s")
     if file is not None:
         file.write_text(json.dumps([asdict(row) for row in found], indent=2) + "\n")
