@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from typing import Any, Literal
+from typing import Literal
 
-Quantity = dict[str, Any]
+from ..answers import Money, Quantity
+
 Way = Literal["down", "near", "up"]
 
 _SIGNS = {
@@ -28,7 +29,7 @@ def whole(value: float, way: Way) -> int:
 
 
 def number(value: float) -> str:
-    """A number with at most three decimals, and three figures if it is smaller than that."""
+    """A number with at most three decimals; a smaller one with three figures."""
     if value and abs(value) < 0.001:
         return f"{value:.3g}"
     text = f"{value:.3f}".rstrip("0").rstrip(".")
@@ -36,8 +37,8 @@ def number(value: float) -> str:
 
 
 def amount(quantity: Quantity | None) -> str:
-    """`{"value": 12.5, "unit": "kg"}` as `12.5 kg`; nothing as nothing."""
-    if quantity is None or quantity.get("value") is None:
+    """`{"value": 12.5, "unit": "kg"}` as `12.5 kg`; None as an empty text."""
+    if quantity is None:
         return ""
     value, unit = _handy(quantity["value"], quantity["unit"])
     if unit in ("degC", "degF", "g"):
@@ -47,20 +48,25 @@ def amount(quantity: Quantity | None) -> str:
     return f"{number(value)} {_SIGNS.get(unit, unit)}"
 
 
+def not_zero(quantity: Quantity) -> str:
+    """An amount; an empty text if it is zero."""
+    return amount(quantity) if quantity["value"] else ""
+
+
 def grams(quantity: Quantity) -> str:
-    """An amount as the scale beside a pot shows it: a kilogram and more in grams, too."""
+    """An amount as the scale beside a pot shows it: in grams, also above a kilogram."""
     if quantity["unit"] == "g":
         return f"{number(round(quantity['value'], 1))} g"
     return amount(quantity)
 
 
 def taken(quantity: Quantity) -> str:
-    """An amount without its sign: a draw of -2.4 m is 2.4 m taken."""
+    """An amount without its sign: for a draw of -2.4 m, `2.4 m`."""
     return amount({**quantity, "value": abs(quantity["value"])})
 
 
 def _handy(value: float, unit: str) -> tuple[float, str]:
-    """Grams under a kilogram, kilograms from there on: as a scale shows it."""
+    """Less than a kilogram in grams, more in kilograms, as a scale shows it."""
     if unit == "kg" and 0 < abs(value) < 1:
         return value * 1000, "g"
     if unit == "g" and abs(value) >= 1000:
@@ -69,8 +75,8 @@ def _handy(value: float, unit: str) -> tuple[float, str]:
 
 
 def span(quantity: Quantity | None, way: Way = "near") -> str:
-    """A time as `25 min` or `1 h 30 min`, in whole minutes rounded one way."""
-    if quantity is None or quantity.get("value") is None:
+    """A time as `25 min` or `1 h 30 min`, rounded to whole minutes in the given way."""
+    if quantity is None:
         return ""
     return minutes(whole(round(quantity["value"] * _MINUTES[quantity["unit"]], 3), way))
 
@@ -86,10 +92,10 @@ def minutes(count: int) -> str:
 
 
 def percent(value: float | None) -> str:
-    """`1.75` as `1.75 %`; nothing as nothing."""
+    """`1.75` as `1.75 %`; None as an empty text."""
     return "" if value is None else f"{number(value)} %"
 
 
-def money(cost: dict[str, Any] | None) -> str:
+def money(cost: Money | None) -> str:
     """`{"amount": 120.5, "currency": "EUR"}` as `120.50 EUR`."""
     return "" if cost is None else f"{cost['amount']:.2f} {cost['currency']}"

@@ -17,7 +17,7 @@ from openpyxl.styles import Font
 from openpyxl.utils import get_column_letter
 
 from ..exits import Stopped
-from .progress import passed
+from .progress import counted
 
 MOST_UNZIPPED = 512 * 1024 * 1024
 MOST_SWOLLEN = 200
@@ -71,7 +71,7 @@ def workbook(text: str, title: str) -> bytes:
         sheet.column_dimensions[get_column_letter(index)].width = width
     heads = rows[0] if rows else []
     sheet.append([_cell(sheet, head, bold=True) for head in heads])
-    for row in passed(rows[1:], len(rows), "Writing"):
+    for row in counted(rows[1:], len(rows), "Writing"):
         sheet.append([_cell(sheet, _value(t, h)) for t, h in zip(row, heads, strict=True)])
     out = io.BytesIO()
     book.save(out)
@@ -115,7 +115,7 @@ def _text(sheet: Any, file: str) -> bytes:
     text = io.StringIO(newline="")
     writer = csv.writer(text)
     rows = sheet.iter_rows(max_col=MOST_COLUMNS, max_row=MOST_ROWS + 1)
-    for number, row in enumerate(passed(rows, sheet.max_row or 0, "Reading"), start=1):
+    for number, row in enumerate(counted(rows, sheet.max_row or 0, "Reading"), start=1):
         if number > MOST_ROWS:
             raise Stopped(f"{file} has more than {MOST_ROWS} rows.", "Split it.")
         writer.writerow(_trimmed(_shown(cell) for cell in row))

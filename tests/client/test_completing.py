@@ -20,8 +20,8 @@ finally:
     print("imported:", *sorted(sys.modules), file=sys.stderr)
 """
 PATIENT = f"""
-from cureyard_client import completing
-completing.ANSWERED_WITHIN_S = ({HANGS_S}, {HANGS_S})
+from cureyard_client.options import stored
+stored.ANSWERED_WITHIN_S = ({HANGS_S}, {HANGS_S})
 {PROGRAM}"""
 """On a busy machine a server that answers may take longer than who presses Tab would wait."""
 
