@@ -192,7 +192,7 @@ def asks(command: Callable[..., None]) -> Callable[..., None]:
         except Refused as refused:
             if as_json:
                 click.echo(refused.text)
-            from .advice import by_option
+            from .option_words import by_option
 
             if not given.get("cure"):  # a JSON file uses the names of the fields themselves
                 ctx = click.get_current_context()

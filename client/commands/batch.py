@@ -61,7 +61,7 @@ def observe_batch(ask: Ask, batch: str, kind: str, at: str | None, note: str | N
     SEEN is one of:
       gelled       it no longer flows
       not_gelled   it still flows
-      lost         used for nothing; its stock stays drawn
+      lost         it went into no part; its stock stays drawn
       not_mixed    never mixed; its stock goes back
 
     \b

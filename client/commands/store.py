@@ -103,7 +103,7 @@ def move_store(ask: Ask, to: str) -> None:
 @click.command("prove")
 @asks
 def prove(ask: Ask) -> None:
-    """Check the books, such as that every lot's movements add up.
+    """Check the books, for example that every lot's movements add up.
 
     \b
     Example:

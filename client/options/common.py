@@ -48,7 +48,7 @@ def number_or_none(text: str) -> float | None:
 
 def paged(command: F) -> F:
     """Give a list `--limit` and `--after`."""
-    after = click.option("--after", metavar="CURSOR", help="Go on after an earlier page.")
+    after = click.option("--after", metavar="CURSOR", help="Show the page after this cursor.")
     limit = click.option("--limit", type=click.IntRange(1, 200), help="Rows a page (50).")
     return limit(after(command))
 

@@ -14,7 +14,8 @@ _OPTIONS = (
     click.option("--bay", type=BAY,
                  help="Where the part will lie: for the night's cold, and for the resin's "
                  "temperature if you don't give it."),
-    click.option("--temperature", metavar="TEMP", help="The resin's own temperature; better."),
+    click.option("--temperature", metavar="TEMP",
+                 help="The resin's own temperature: better than the bay's."),
     click.option("--gel", "target_gel", metavar="TIME", help="The gel time that you want."),
     click.option("--percent", "catalyst_percent", type=number, metavar="PERCENT",
                  help="The percent of catalyst, instead of --gel."),

@@ -7,7 +7,7 @@ from typing import Literal
 
 from ..answers import Money, Quantity
 
-Way = Literal["down", "near", "up"]
+Rounding = Literal["down", "near", "up"]
 
 _SIGNS = {
     "degC": "°C",
@@ -23,9 +23,9 @@ _SIGNS = {
 _MINUTES = {"s": 1 / 60, "min": 1.0, "h": 60.0, "d": 1440.0}
 
 
-def whole(value: float, way: Way) -> int:
+def whole(value: float, rounding: Rounding) -> int:
     """A whole number: down, up, or the nearest."""
-    return {"down": math.floor(value), "near": round(value), "up": math.ceil(value)}[way]
+    return {"down": math.floor(value), "near": round(value), "up": math.ceil(value)}[rounding]
 
 
 def number(value: float) -> str:
@@ -74,11 +74,11 @@ def _handy(value: float, unit: str) -> tuple[float, str]:
     return value, unit
 
 
-def span(quantity: Quantity | None, way: Way = "near") -> str:
-    """A time as `25 min` or `1 h 30 min`, rounded to whole minutes in the given way."""
+def span(quantity: Quantity | None, rounding: Rounding = "near") -> str:
+    """A time as `25 min` or `1 h 30 min`, rounded down, up or to the nearest minute."""
     if quantity is None:
         return ""
-    return minutes(whole(round(quantity["value"] * _MINUTES[quantity["unit"]], 3), way))
+    return minutes(whole(round(quantity["value"] * _MINUTES[quantity["unit"]], 3), rounding))
 
 
 def minutes(count: int) -> str:

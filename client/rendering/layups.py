@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from ..answers import Record
-from .amounts import Way, percent, span
+from .amounts import Rounding, percent, span
 from .columns import View, labelled, marked, spaced, table
 from .moments import GEL_STEP, STEP, between, clock, read, short, stepped, when
 from .products import post_cure
@@ -18,7 +18,7 @@ SPOKEN = {
 }  # fmt: skip
 """The words for a state or a reason, if they are not its name."""
 
-STEPS: dict[str, tuple[int, Way]] = {
+STEPS: dict[str, tuple[int, Rounding]] = {
     "gel": (GEL_STEP, "down"),
     "film": (GEL_STEP, "down"),
     "recoat_closes": (STEP, "down"),
@@ -166,24 +166,24 @@ def _no_window(layup: Record) -> str:
 def _at(name: str, milestone: Record | None, view: View, full: bool = False) -> str:
     if milestone is None or milestone.get("at") is None:
         return "-" if full else ""
-    step, way = _step(name, milestone)
-    return (when if full else short)(milestone["at"], view.now, step, way)
+    step, rounding = _step(name, milestone)
+    return (when if full else short)(milestone["at"], view.now, step, rounding)
 
 
-def _step(name: str, milestone: Record) -> tuple[int, Way]:
+def _step(name: str, milestone: Record) -> tuple[int, Rounding]:
     """How a clock time is rounded; an observed one is shown to the minute."""
     observed = milestone.get("basis") == "observed"
     return (1, "near") if observed else STEPS.get(name, (STEP, "up"))
 
 
 def _band(name: str, milestone: Record, view: View) -> str:
-    step, way = _step(name, milestone)
+    step, rounding = _step(name, milestone)
     if milestone.get("earliest") is None:
         return ""
-    earliest = stepped(read(milestone["earliest"]), step, way)
+    earliest = stepped(read(milestone["earliest"]), step, rounding)
     if milestone.get("latest") is None:
         return f"{clock(earliest, view.now)} or much later"
-    latest = stepped(read(milestone["latest"]), step, "up" if name in ("gel", "film") else way)
+    latest = stepped(read(milestone["latest"]), step, "up" if name in ("gel", "film") else rounding)
     return between(earliest, latest, view.now)
 
 

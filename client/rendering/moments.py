@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from .amounts import Way, minutes, whole
+from .amounts import Rounding, minutes, whole
 
 GEL_STEP, STEP = 5, 15
 """The clock time of a gel is rounded to 5 minutes, that of a later milestone to 15."""
@@ -18,11 +18,11 @@ def read(text: str) -> datetime:
     return datetime.fromisoformat(text)
 
 
-def stepped(moment: datetime, step: int, way: Way) -> datetime:
+def stepped(moment: datetime, step: int, rounding: Rounding) -> datetime:
     """The moment, rounded to a step of so many minutes since midnight."""
     midnight = moment.replace(hour=0, minute=0, second=0, microsecond=0)
     passed = (moment - midnight).total_seconds() / 60 / step
-    return midnight + timedelta(minutes=whole(passed, way) * step)
+    return midnight + timedelta(minutes=whole(passed, rounding) * step)
 
 
 def clock(moment: datetime, now: datetime) -> str:
@@ -53,14 +53,14 @@ def away(moment: datetime, now: datetime) -> str:
     return f"in {minutes(count)}" if count > 0 else f"{minutes(-count)} ago"
 
 
-def when(text: str | None, now: datetime, step: int = 1, way: Way = "near") -> str:
+def when(text: str | None, now: datetime, step: int = 1, rounding: Rounding = "near") -> str:
     """A moment in full: `today 14:35, in 2 h 10 min`; None as an empty text."""
     if text is None:
         return ""
-    moment = stepped(read(text), step, way)
+    moment = stepped(read(text), step, rounding)
     return f"{clock(moment, now)}, {away(moment, now)}"
 
 
-def short(text: str | None, now: datetime, step: int = 1, way: Way = "near") -> str:
+def short(text: str | None, now: datetime, step: int = 1, rounding: Rounding = "near") -> str:
     """A moment without how far off it is: `today 14:35`; None as an empty text."""
-    return "" if text is None else clock(stepped(read(text), step, way), now)
+    return "" if text is None else clock(stepped(read(text), step, rounding), now)

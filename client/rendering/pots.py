@@ -10,7 +10,7 @@ from .columns import View, labelled, remarks, spaced, table
 from .moments import GEL_STEP, between, read, short, stepped, when
 from .stock import lot_name
 
-FATES = {"lost": "LOST: it was used for nothing", "not_mixed": "NOT MIXED: its stock went back"}
+FATES = {"lost": "LOST: it went into no part", "not_mixed": "NOT MIXED: its stock went back"}
 """What became of a pot that was not used, by its state."""
 ROOMY = 60
 """A screen with this many characters also has room for what is left of each lot."""

@@ -16,7 +16,9 @@ from ...rendering import estimates
 @click.command("laminate")
 @ply_option
 @resin_option
-@click.option("--area", metavar="AREA", help="The area, such as '1.2 m2', to have kilograms.")
+@click.option(
+    "--area", metavar="AREA", help="The area, such as '1.2 m2', for an answer in kilograms."
+)
 @click.option(
     "--method",
     type=click.Choice(["each_ply", "combination"]),

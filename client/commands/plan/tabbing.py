@@ -22,7 +22,9 @@ from ...rendering import estimates
 @click.option("--angle", type=number, metavar="DEGREES", help="Angle between the faces (90).")
 @click.option("--sides", type=click.IntRange(1, 2), help="Sides of the part to tape (1).")
 @click.option("--widest-first/--narrowest-first", default=None, help="Laying order (widest).")
-@click.option("--putty", type=PRODUCT, metavar="PRODUCT", help="The putty, to have its mass.")
+@click.option(
+    "--putty", type=PRODUCT, metavar="PRODUCT", help="The putty; its density gives the mass."
+)
 @click.option("--cloth", type=PRODUCT, metavar="PRODUCT", help="Cloth of the strips, for --need.")
 @catalyst_option
 @need_options

@@ -1,4 +1,4 @@
-"""Advice of the service that names a field of the interface, with the command's option instead."""
+"""A field of the interface that advice names, as the option that a command has for it."""
 
 from __future__ import annotations
 
@@ -9,19 +9,19 @@ import click
 
 _FIELD = re.compile(r"'([a-z_]+)'|\b(mix\.[a-z]+|[a-z]+(?:_[a-z]+)+)\b")
 
-_PARAMETERS = {
+_OTHERWISE = {
     "mix.kind": "mix", "mix.parts": "parts", "mix.by": "by", "with": "partners",
     "catalyst_percent_min": "percent_min", "catalyst_percent_max": "percent_max",
 }  # fmt: skip
-"""The command's parameter for a field, where it has another name than the field."""
+"""Fields that a command's own parameter is not called by."""
 
 
 def by_option(advice: str, params: Sequence[click.Parameter]) -> str:
-    """The advice, in which each field that one of the parameters sends is named as its option."""
+    """Advice with each field that one of these parameters sends named as its option."""
     options = {p.name: p.opts[-1] for p in params if isinstance(p, click.Option)}
 
-    def option(match: re.Match[str]) -> str:
+    def named(match: re.Match[str]) -> str:
         field = match[1] or match[2]
-        return options.get(_PARAMETERS.get(field, field), match[0])
+        return options.get(_OTHERWISE.get(field, field), match[0])
 
-    return _FIELD.sub(option, advice)
+    return _FIELD.sub(named, advice)
