@@ -1,4 +1,4 @@
-"""A day at the yard by hand: every command, through the door, on a store of its own."""
+"""A day at the yard by hand: every command, in this process, on a store of its own."""
 
 from __future__ import annotations
 

@@ -30,7 +30,7 @@ def settings(tmp_path: Path) -> Iterator[Settings]:
 
 @pytest.fixture
 def api(settings: Settings) -> Api:
-    """The service behind the door."""
+    """The service in this process."""
     return Api(embedded.HERE, hand="Zoë", adapter=embedded.open_service(settings))
 
 
@@ -41,7 +41,7 @@ def test_a_store_is_made_where_there_is_none(api: Api, settings: Settings) -> No
 
 
 def test_what_is_done_stays(api: Api, settings: Settings) -> None:
-    """A job opened through one door is seen through the next, with who did it."""
+    """A job opened by one session is seen by the next, with who did it."""
     api.post("/v1/jobs", {"number": "D-7", "title": "Stemsår", "craft": "Teal"})
     embedded.close()
     again = Api(embedded.HERE, adapter=embedded.open_service(settings))
@@ -113,7 +113,7 @@ def served(settings: Settings, *more: str) -> subprocess.Popen[str]:
 
 
 def test_the_same_answers_as_over_a_socket(settings: Settings) -> None:
-    """What `serve` answers is what the door answers, but for the time it is."""
+    """`serve` answers the same as the service in this process, but for the time."""
     with served(settings) as process:
         assert process.stderr is not None
         url = process.stderr.readline().rpartition(" ")[2].strip()

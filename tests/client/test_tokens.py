@@ -38,7 +38,7 @@ def made(database: str, name: str, role: str) -> dict[str, Any]:
 
 
 def test_the_first_token_is_made_on_the_store_and_then_everybody_shows_one(database: str) -> None:
-    """Through the door too: 401 is exit 3, and says what to do."""
+    """In this process too: 401 is exit 3, and says what to do."""
     typed(database, "job", "list")
     told = typed(database, "token", "add", "Rui", "--role", "hand")
     assert told.stdout.splitlines()[0].startswith("cureyard_")
