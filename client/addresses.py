@@ -1,4 +1,4 @@
-"""Addresses of stores, as they are typed."""
+"""Addresses of stores, as a person types them."""
 
 from __future__ import annotations
 
@@ -7,16 +7,15 @@ from urllib.parse import parse_qs, urlsplit
 from .exits import Stopped
 
 
-def typed(url: str) -> str:
-    """An address from a command line, which everybody on the machine can read while it runs.
+def refuse_password(address: str) -> None:
+    """Refuse a typed address with a password: everybody on the machine can read a command line.
 
     Raises:
-        Stopped: a password stands in it.
+        Stopped: there is a password in it.
     """
-    parts = urlsplit(url) if url.startswith("postgresql://") else None
+    parts = urlsplit(address) if address.startswith("postgresql://") else None
     if parts and (parts.password or "password" in parse_qs(parts.query)):
         raise Stopped(
             "A password in a command line can be read by everybody on this machine.",
             "Leave it out of the address, and set PGPASSWORD or keep it in ~/.pgpass.",
         )
-    return url

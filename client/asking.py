@@ -1,10 +1,11 @@
-"""What every command does alike: find the service, ask it, and show what it answers."""
+"""What all commands have in common: find the service, make requests, and show the answers."""
 
 from __future__ import annotations
 
 import functools
 import json
 import shutil
+import sys
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
@@ -13,6 +14,7 @@ import click
 
 from . import clock
 from . import settings as chosen
+from .answers import Record
 from .exits import Refused, Stopped
 from .rendering.columns import View
 from .settings import Settings
@@ -20,12 +22,13 @@ from .settings import Settings
 if TYPE_CHECKING:
     from .api import Answer, Api
 
-Render = Callable[[Any, View], list[str]]
+Render = Callable[[Record, View], list[str]]
+"""Makes the lines on the screen from an answer."""
 
 
 @dataclass
 class Start:
-    """What the program was started with: its flags, over settings that are read late."""
+    """The flags that the program was started with; the settings are read only when needed."""
 
     flags: Mapping[str, str | None] = field(default_factory=dict)
     given: Settings | None = None
@@ -36,21 +39,17 @@ class Start:
 
 
 class Ask:
-    """One command's questions to the service, and the showing of its answers.
+    """The requests of one command, and the showing of their answers.
 
     Attributes:
         settings: where the store is.
-        as_json: whether the answer is for a program.
-        units: `us` or `metric` for this command alone.
-        own: whether the settings are the person's own, who may start a yard with them.
+        as_json: whether to print the answer for a program.
+        units: `us` or `metric`, for this command only.
+        own: whether these are the person's own settings, so that the command may start a yard.
     """
 
     def __init__(
-        self,
-        settings: Settings,
-        as_json: bool = False,
-        units: str | None = None,
-        own: bool = False,
+        self, settings: Settings, as_json: bool = False, units: str | None = None, own: bool = False
     ) -> None:
         self.settings = settings
         self.as_json = as_json
@@ -59,36 +58,35 @@ class Ask:
 
     @functools.cached_property
     def api(self) -> Api:
-        """The server's, or with none set the service in this process."""
-        from .api import Api
-        from .keeping import kept_for
+        """The service: the server's, or if none is set the one in this process."""
+        from .token_file import kept_for
 
         if self.own and self.settings.url is None and not self.as_json:
             from .first_run import settled
 
             self.settings = settled(self.settings)
-        given, known = self.settings, self._known()
-        known["token"] = given.token or kept_for(given)
-        if given.url is not None:
-            return Api(given.url, **known)
-        from .door import HERE, open_door
-
-        return Api(HERE, adapter=open_door(given), **known)
+        return self._api(token=self.settings.token or kept_for(self.settings))
 
     def on_the_store(self, name: str) -> Api:
-        """The service in this process, asked by whoever keeps the store: no token is needed."""
+        """The service in this process, for the person who keeps the store: without a token."""
         self.need_no_server(name)
+        return self._api(keeper=True)
+
+    def _api(self, *, token: str | None = None, keeper: bool = False) -> Api:
         from .api import Api
-        from .door import HERE, open_door
 
-        return Api(HERE, adapter=open_door(self.settings, keeper=True), **self._known())
+        given = self.settings
+        hand, units = chosen.hand(given), self.units or given.units
+        if given.url is not None:
+            return Api(given.url, token=token, hand=hand, units=units)
+        from .embedded import HERE, open_service
 
-    def _known(self) -> dict[str, Any]:
-        return {"hand": chosen.hand(self.settings), "units": self.units or self.settings.units}
+        adapter = open_service(given, keeper=keeper)
+        return Api(HERE, token=token, hand=hand, units=units, adapter=adapter)
 
     @functools.cached_property
     def view(self) -> View:
-        """The person's screen, and the time."""
+        """The width of the screen, and the current time."""
         return View(shutil.get_terminal_size((100, 24)).columns, clock.now())
 
     def show(self, answer: Answer, render: Render) -> None:
@@ -98,16 +96,16 @@ class Ask:
         else:
             self.print(answer.body, render)
 
-    def print(self, body: Any, render: Render) -> None:
-        """Print what did not come over the interface: as JSON, or for a person."""
+    def print(self, body: Record, render: Render) -> None:
+        """Print something that did not come over the interface: as JSON, or for a person."""
         if self.as_json:
             click.echo(json.dumps(body, ensure_ascii=False))
         else:
             for line in render(body, self.view):
                 click.echo(line)
 
-    def show_list(self, answer: Answer, render: Callable[[list[Any], View], list[str]]) -> None:
-        """Print one page of a list, and how to see more."""
+    def show_list(self, answer: Answer, render: Callable[[list[Record], View], list[str]]) -> None:
+        """Print one page of a list, and how to see the next."""
         self.show(answer, lambda body, view: render(body["items"], view))
         if self.as_json:
             return
@@ -117,11 +115,16 @@ class Ask:
             self.say("There are none.")
 
     def say(self, words: str) -> None:
-        """Words for the person, beside the data."""
+        """Print a sentence to stderr, apart from the answer."""
         click.echo(words, err=True)
 
+    @property
+    def can_confirm(self) -> bool:
+        """Whether a person is there who can be asked yes or no."""
+        return not self.as_json and at_a_terminal()
+
     def need_no_server(self, name: str) -> None:
-        """Refuse a command that opens the store itself while a server is set."""
+        """Refuse a command that opens the store itself if a server is set."""
         if self.settings.url is not None:
             raise Stopped(
                 f"'{name}' works on a store itself, and a server is set: {self.settings.url}",
@@ -149,7 +152,7 @@ class Ask:
         return f"/v1/batches/{self.batch_id(text)}"
 
     def today(self) -> str:
-        """Today on the yard's clock, as `YYYY-MM-DD`."""
+        """The date on the yard's clock, as `YYYY-MM-DD`."""
         return clock.today(self.view.now, self.zone())
 
     def zone(self) -> str:
@@ -157,7 +160,7 @@ class Ask:
         return str(self.api.get("/v1/yard").body["zone"])
 
     def moment(self, text: str | None) -> str | None:
-        """A moment as a person types it, as RFC 3339 on the yard's clock."""
+        """A moment as a person types it, as RFC 3339; one in words is also read back."""
         if text is None:
             return None
         exact = clock.moment(text, self.view.now, self.zone)
@@ -170,6 +173,11 @@ class Ask:
         return None if text is None else clock.day(text, self.view.now, self.zone)
 
 
+def at_a_terminal() -> bool:
+    """Whether a person can read a question here and answer it."""
+    return sys.stdin.isatty() and sys.stderr.isatty()
+
+
 def asks(command: Callable[..., None]) -> Callable[..., None]:
     """Give a command its `Ask`, and the two options that every command has."""
 
@@ -180,13 +188,13 @@ def asks(command: Callable[..., None]) -> Callable[..., None]:
     def run(start: Start, /, as_json: bool, units: str | None, **given: Any) -> None:
         ask = Ask(start.settings(), as_json, units, own=start.given is None)
         try:
-            command(ask, **_days(ask, given))
+            command(ask, **_with_days(ask, given))
         except Refused as refused:
             if as_json:
                 click.echo(refused.text)
             from .option_words import by_option
 
-            if not given.get("cure"):  # a file of JSON has the fields themselves
+            if not given.get("cure"):  # a JSON file uses the names of the fields themselves
                 ctx = click.get_current_context()
                 refused.advice = by_option(refused.advice, ctx.command.params)
             raise
@@ -194,12 +202,12 @@ def asks(command: Callable[..., None]) -> Callable[..., None]:
     return run
 
 
-def _days(ask: Ask, given: dict[str, Any]) -> dict[str, Any]:
-    """What was given, with the days that are said in words as dates."""
+def _with_days(ask: Ask, given: Mapping[str, Any]) -> Mapping[str, Any]:
+    """The given options, where each day in words has become a date."""
     params = click.get_current_context().command.params
-    said = {p.name for p in params if p.metavar == "DATE"}
+    days = {p.name for p in params if p.metavar == "DATE"}
 
     def read(value: Any) -> Any:
         return tuple(map(ask.day, value)) if isinstance(value, tuple) else ask.day(value)
 
-    return {name: read(value) if name in said else value for name, value in given.items()}
+    return {name: read(value) if name in days else value for name, value in given.items()}

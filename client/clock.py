@@ -1,4 +1,4 @@
-"""Moments as a person types them, on the yard's clock."""
+"""Moments and days as a person types them, on the yard's clock."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ _ADVICE = (
 
 
 def now() -> datetime:
-    """The time it is, by the machine's clock."""
+    """The current time, by the machine's clock."""
     return datetime.now(UTC)
 
 
@@ -28,13 +28,13 @@ def moment(text: str, now: datetime, zone: Callable[[], str]) -> str:
 
     Args:
         text: `14:35` (today), `yesterday 14:35`, `2026-03-04 14:35`, `20 min ago`, `now`,
-            other words that `spoken` reads, or a moment with its offset, which is passed on as
-            it is.
-        now: the time it is, aware.
-        zone: asks for the yard's IANA zone, when the text is on the yard's clock.
+            other words that `spoken` reads, or a moment with its offset, which is returned
+            unchanged.
+        now: the current time, aware.
+        zone: returns the yard's IANA zone; called only if the text is on the yard's clock.
 
     Raises:
-        Stopped: no such text, or a clock time that the yard has twice, or never, that night.
+        Stopped: the text is no moment, or the clocks change and the time comes twice or never.
     """
     text = text.strip()
     if text == "now":
@@ -56,24 +56,24 @@ def moment(text: str, now: datetime, zone: Callable[[], str]) -> str:
 
 
 def is_spoken(text: str) -> bool:
-    """Whether it is in words that a person should see read back."""
+    """Whether the text is in words, so that the person should see how they were read."""
     return not (_AGO.fullmatch(text.strip()) or _CLOCK.fullmatch(text.strip())) and (
         spoken.is_away(text) or spoken.is_on_a_day(text)
     )
 
 
 def shown(exact: str, zone: str) -> str:
-    """A moment as RFC 3339, as the yard's clock and calendar show it."""
+    """An RFC 3339 moment, as the yard's clock and calendar show it."""
     return f"{datetime.fromisoformat(exact).astimezone(ZoneInfo(zone)):%a %Y-%m-%d %H:%M}"
 
 
 def face(exact: str) -> str:
-    """A moment as the yard's clock shows it to the second; its own offset is the yard's."""
+    """An RFC 3339 moment on the yard's clock, to the second; its offset is the yard's."""
     return f"{datetime.fromisoformat(exact):%Y-%m-%d %H:%M:%S}"
 
 
 def day(text: str, now: datetime, zone: Callable[[], str]) -> str:
-    """A day as `YYYY-MM-DD`; what is not said in words is passed on as it is.
+    """A day as `YYYY-MM-DD`; a text that is not in words is returned unchanged.
 
     Args:
         text: `2026-03-04`, `today`, `tomorrow`, `yesterday`, `in 3 days`.
@@ -91,7 +91,7 @@ def today(now: datetime, zone: str) -> str:
 
 
 def _spoken(text: str, now: datetime, zone: Callable[[], str]) -> str:
-    """Hours off are counted as they pass; a time of a day is on the yard's clock."""
+    """A text in words: one that says how far off counts real hours, others the yard's clock."""
     here = UTC if spoken.is_away(text) else ZoneInfo(zone())
     found = spoken.read(text, now.astimezone(here).replace(tzinfo=None))
     if found is None:

@@ -1,12 +1,12 @@
-"""What ends a command early: the words for the person and the number for a script.
+"""How a command ends early: the message for the person and the exit code for a script.
 
 | exit | means |
 | --- | --- |
-| 1 | what stands in the store forbids it |
-| 2 | it was asked for wrongly |
-| 3 | no server answers, or it may not be done by this person |
-| 4 | the server's own fault |
-| 130 | interrupted |
+| 1 | the state of the store forbids it |
+| 2 | the command was wrong |
+| 3 | no server answers, or this person may not do it |
+| 4 | the server failed |
+| 130 | interrupted with Ctrl-C |
 """
 
 from __future__ import annotations
@@ -15,41 +15,27 @@ from typing import IO, Any
 
 import click
 
-FORBIDDEN, MISUSED, UNREACHED, FAULTY, INTERRUPTED = 1, 2, 3, 4, 130
+from .answers import Record
 
-_BY_STATUS = {
-    401: UNREACHED,
-    403: UNREACHED,
-    404: FORBIDDEN,
-    409: FORBIDDEN,
-    412: FORBIDDEN,
-    428: FORBIDDEN,
-    429: UNREACHED,
-    503: UNREACHED,
-}
-
-
-def exit_code(status: int) -> int:
-    """The exit of a command whose request was answered with an HTTP status of 400 or more."""
-    return _BY_STATUS.get(status, FAULTY if status >= 500 else MISUSED)
+INTERRUPTED = 130
 
 
 class Stopped(click.ClickException):
-    """A command that ends early, with what to do about it.
+    """A command that ends early because it was wrong; the base of all that end early.
 
     Args:
         message: what was wrong.
         advice: what to do, in one sentence; empty when the message says it.
-        code: the exit of the program.
     """
 
-    def __init__(self, message: str, advice: str = "", code: int = MISUSED) -> None:
+    exit_code = 2
+
+    def __init__(self, message: str, advice: str = "") -> None:
         super().__init__(message)
         self.advice = advice
-        self.exit_code = code  # type: ignore[misc]  # click types it as the class's own
 
     def show(self, file: IO[Any] | None = None) -> None:
-        """Write the words on stderr, or on a file."""
+        """Write the message to stderr, or to a file."""
         from .rendering.columns import plain  # late: most commands end well
 
         for line in self.lines():
@@ -60,18 +46,36 @@ class Stopped(click.ClickException):
         return [f"Error: {self.message}", *([self.advice] if self.advice else [])]
 
 
+class Forbidden(Stopped):
+    """The state of the store forbids it."""
+
+    exit_code = 1
+
+
+class Unreached(Stopped):
+    """No server answers, or this person may not do it."""
+
+    exit_code = 3
+
+
+class Faulty(Stopped):
+    """The server failed."""
+
+    exit_code = 4
+
+
 class Refused(Stopped):
-    """The service answered, and said no.
+    """The service refused the request. Made by `refusal`, which chooses the exit code.
 
     Args:
         status: the HTTP status.
-        problem: its `application/problem+json` document.
-        text: that document just as it came.
+        problem: the `application/problem+json` document.
+        text: that document as it came.
     """
 
-    def __init__(self, status: int, problem: dict[str, Any], text: str = "{}") -> None:
-        words = problem.get("detail") or problem.get("title") or f"HTTP status {status}"
-        super().__init__(str(words), str(problem.get("advice") or ""), exit_code(status))
+    def __init__(self, status: int, problem: Record, text: str = "{}") -> None:
+        message = problem.get("detail") or problem.get("title") or f"HTTP status {status}"
+        super().__init__(str(message), str(problem.get("advice") or ""))
         self.status = status
         self.problem = problem
         self.text = text
@@ -92,12 +96,42 @@ class Refused(Stopped):
         return lines
 
 
+class _RefusedByState(Refused, Forbidden):
+    """Refused because of what is in the store."""
+
+
+class _RefusedAccess(Refused, Unreached):
+    """Refused because of who asked, or because the server is busy."""
+
+
+class _Failed(Refused, Faulty):
+    """Not done because the server failed."""
+
+
+_BY_STATUS: dict[int, type[Refused]] = {
+    401: _RefusedAccess,
+    403: _RefusedAccess,
+    404: _RefusedByState,
+    409: _RefusedByState,
+    412: _RefusedByState,
+    428: _RefusedByState,
+    429: _RefusedAccess,
+    503: _RefusedAccess,
+}
+
+
+def refusal(status: int, problem: Record, text: str = "{}") -> Refused:
+    """The refusal of a request that was answered with an HTTP status of 400 or more."""
+    kind = _BY_STATUS.get(status, _Failed if status >= 500 else Refused)
+    return kind(status, problem, text)
+
+
 def _faults(errors: Any) -> list[str]:
-    """A line for each of several faults, as far as they are told as they should be."""
-    told = errors if isinstance(errors, list) else []
-    return [_fault(error) for error in told if isinstance(error, dict)]
+    """A line for each fault in a list of errors; anything that is no fault is left out."""
+    listed = errors if isinstance(errors, list) else []
+    return [_fault(error) for error in listed if isinstance(error, dict)]
 
 
-def _fault(error: dict[str, Any]) -> str:
+def _fault(error: Record) -> str:
     pointer = str(error.get("pointer") or "").lstrip("/").replace("/", ", ")
     return f"  {pointer}: {error.get('detail', '')}" if pointer else f"  {error.get('detail', '')}"

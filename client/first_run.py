@@ -1,4 +1,4 @@
-"""Four questions for whoever starts a yard at a terminal, and their answers kept as settings."""
+"""Four questions to the person who starts a yard at a terminal; the answers become settings."""
 
 from __future__ import annotations
 
@@ -14,41 +14,39 @@ from .exits import Stopped
 from .settings import Settings, default_file, hand
 
 _WORDS = """\
-This makes a new yard, and asks four things. Enter takes what stands in brackets."""
+This makes a new yard, and asks four things. Enter takes the answer in brackets."""
 
 
 def settled(settings: Settings, file: Path | None = None) -> Settings:
-    """The settings, with what a new yard's hand answers; unchanged where nobody is to be asked.
+    """The settings, completed by the answers to the four questions.
 
-    Asked only at a terminal, where there is neither a settings file nor the store.
+    The questions are asked only at a terminal, and only if there is neither a settings file nor
+    a store.
 
     Args:
         file: where the answers are kept; by default the user's own settings file.
     """
     file = file or default_file()
-    if file.exists() or not _at_a_terminal() or _has_store(settings):
+    if file.exists() or not _at_a_terminal():
+        return settings
+    from .embedded import has_store  # late: it imports the service
+
+    if has_store(settings):
         return settings
     click.echo(_WORDS, err=True)
-    told = _asked(settings)
-    _keep(told, file)
-    click.echo(f"Kept in {file}; the yard's own are changed by 'cureyard yard set'.\n", err=True)
-    return replace(settings, **told)
+    answers = _asked(settings)
+    _keep(answers, file)
+    click.echo(f"Kept in {file}. 'cureyard yard set' changes the yard's settings.\n", err=True)
+    return replace(settings, **answers)
 
 
 def _at_a_terminal() -> bool:
     return all(stream.isatty() for stream in (sys.stdin, sys.stdout, sys.stderr))
 
 
-def _has_store(settings: Settings) -> bool:
-    from .door import service_settings
-
-    address = service_settings(settings).database
-    return "postgresql:" in address or Path(address.removeprefix("sqlite:///")).exists()
-
-
 def _asked(settings: Settings) -> dict[str, str]:
-    """Each setting that is not set yet, as answered."""
-    from .door import service_settings
+    """Every setting: as it is set, or else as answered."""
+    from .embedded import service_settings
 
     usual = service_settings(settings)
     units = click.Choice(["metric", "us"])
@@ -59,7 +57,7 @@ def _asked(settings: Settings) -> dict[str, str]:
         "currency": settings.currency
         or click.prompt("Currency", usual.currency, value_proc=_currency, err=True),
         "hand": settings.hand
-        or click.prompt("Your name, beside what you do", hand(settings) or "", err=True),
+        or click.prompt("Your name, recorded with what you do", hand(settings) or "", err=True),
     }
 
 
@@ -77,9 +75,9 @@ def _currency(text: str) -> str:
     return code
 
 
-def _keep(told: dict[str, str], file: Path) -> None:
-    """Write the settings file; TOML's plain strings are written as JSON's are."""
-    lines = [f"{name} = {json.dumps(value)}\n" for name, value in told.items() if value]
+def _keep(answers: dict[str, str], file: Path) -> None:
+    """Write the settings file; a plain string is the same in TOML as in JSON."""
+    lines = [f"{name} = {json.dumps(value)}\n" for name, value in answers.items() if value]
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
         file.write_text("".join(lines), encoding="utf-8")

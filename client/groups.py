@@ -1,4 +1,4 @@
-"""Groups of commands that meet a mistyped one with its nearest names."""
+"""Groups of commands: imported when they are called, and with near names for a mistyped one."""
 
 from __future__ import annotations
 
@@ -15,17 +15,17 @@ if TYPE_CHECKING:
 
 
 SENTENCE = 200
-"""Characters that a command's first sentence may have."""
+"""The listing shows this many characters of a command's first sentence."""
 
 
 class Noun(click.Group):
-    """The commands of one noun."""
+    """The commands of one noun, such as `lot`."""
 
     def make_context(
         self, info_name: str | None, args: list[str], parent: click.Context | None = None,
         **extra: Any,
     ) -> click.Context:  # fmt: skip
-        """As click does, with help as wide as the screen: of itself it is never under 50."""
+        """As click does, but with help as wide as the screen: click's is never under 50."""
         if parent is None:
             extra.setdefault("terminal_width", min(get_terminal_size((80, 24)).columns, 80))
         return super().make_context(info_name, args, parent, **extra)
@@ -33,14 +33,14 @@ class Noun(click.Group):
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
-        """As click does, with the nearest names where there is no such command."""
+        """As click does, but with the nearest names if there is no such command."""
         known = self.list_commands(ctx)
         if args and args[0] not in known and not args[0].startswith("-"):
             raise unknown(args[0], known, ctx.command_path)
         return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        """List the commands, each with its whole first sentence, on more lines if need be."""
+        """List the commands, each with its whole first sentence."""
         commands = [(name, self.get_command(ctx, name)) for name in self.list_commands(ctx)]
         with formatter.section("Commands"):
             formatter.write_dl(
@@ -48,12 +48,13 @@ class Noun(click.Group):
             )
 
 
-class Late(Noun):
-    """Commands by name, each imported when it is called.
+class Lazy(Noun):
+    """Commands that are imported when they are called.
 
     Args:
-        table: each command's module, and its line in the listing: shown without importing it.
-        package: that the modules are in.
+        table: for each command its module and its line in the listing. A module with several
+            commands names the one, as in `movements:draw`; else it is called `command`.
+        package: the package of the modules.
     """
 
     def __init__(
@@ -64,19 +65,21 @@ class Late(Noun):
         self.package = package
 
     def list_commands(self, ctx: click.Context) -> list[str]:
-        """Every command's name."""
+        """The names of all commands."""
         return list(self.table)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        """The command of a name, or None."""
+        """The command with a name, or None."""
         if cmd_name not in self.table:
             return None
-        module = import_module(f".{self.table[cmd_name][0]}", self.package)
-        command: click.Command = module.command
+        module, _, name = self.table[cmd_name][0].partition(":")
+        command: click.Command = getattr(
+            import_module(f".{module}", self.package), name or "command"
+        )
         return command
 
     def shell_complete(self, ctx: click.Context, incomplete: str) -> list[CompletionItem]:
-        """Names that begin so, each with its line, without importing any; or options."""
+        """The commands or options that begin so, without importing a command."""
         from click.shell_completion import CompletionItem
 
         if incomplete.startswith("-"):
@@ -88,13 +91,13 @@ class Late(Noun):
         ]
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        """List the commands without importing any."""
+        """List the commands without importing them."""
         with formatter.section("Commands"):
             formatter.write_dl([(name, text) for name, (_, text) in self.table.items()])
 
 
 def unknown(name: str, known: list[str], path: str) -> click.UsageError:
-    """Words for a command that does not exist."""
+    """The error for a command that does not exist."""
     near = get_close_matches(name, known, n=3, cutoff=0.5)
     hint = f"Did you mean {' or '.join(map(repr, near))}?" if near else f"See '{path} --help'."
     return click.UsageError(f"There is no command {name!r}. {hint}")

@@ -1,24 +1,23 @@
-"""Which lot or pot a person means: they say its id or number, or scan its label."""
+"""Finds the lot or the pot that a person names by its id or number, or by its label's code."""
 
 from __future__ import annotations
 
-from typing import Any
-
+from .answers import Record
 from .api import Api, at
-from .exits import FORBIDDEN, Refused, Stopped
-from .scanned import scanned
+from .exits import Forbidden, Refused, Stopped
+from .label_codes import scanned
 
 
 def lot_id(api: Api, text: str) -> int:
     """The id of the lot that a person names.
 
     Args:
-        text: `12` (an id or a number), `id:12`, `B-2207`, `LAM-PE/B-2207` or, where a number
-            has several containers, `LAM-PE/B-2207/2`; or what a label's code holds. Without a
-            container it is not a piece that was cut off.
+        text: `12` (an id or a number), `id:12`, `B-2207`, `LAM-PE/B-2207`,
+            `LAM-PE/B-2207/2` for one of several containers, or the code on a label. Without a
+            container, an offcut is found only if nothing else has that number.
 
     Raises:
-        Stopped: no such lot, or several; a label of another yard.
+        Stopped: no lot or several lots have that name, or the label is of another yard.
     """
     if (number := scanned(api, text, "lot")) is not None:
         return number
@@ -26,22 +25,22 @@ def lot_id(api: Api, text: str) -> int:
         return int(text[3:])
     product, name, container = _parts(text)
     found = api.get(at("lots"), number=name, product=product, limit=200).body["items"]
-    ids = {lot["id"]: lot for lot in _named(found, container)}
-    if text.isdecimal() and (by_id := _by_id(api, int(text))):
-        ids[by_id["id"]] = by_id
-    if not ids:
-        advice = _meant(api, text) or "'cureyard lot list' shows what there is."
-        raise Stopped(f"There is no lot {text!r}.", advice, FORBIDDEN)
-    if len(ids) > 1:
-        raise _several(text, list(ids.values()))
-    return int(next(iter(ids)))
+    by_id = {lot["id"]: lot for lot in _in_container(found, container)}
+    if text.isdecimal() and (lot := _with_id(api, int(text))):
+        by_id[lot["id"]] = lot
+    if not by_id:
+        advice = _near_names(api, text) or "'cureyard lot list' shows what there is."
+        raise Forbidden(f"There is no lot {text!r}.", advice)
+    if len(by_id) > 1:
+        raise _several(text, list(by_id.values()))
+    return int(next(iter(by_id)))
 
 
 def batch_id(api: Api, text: str) -> int:
-    """The id of the pot that a person names: `12`, or what its label's code holds.
+    """The id of the pot that a person names: `12`, or the code on its label.
 
     Raises:
-        Stopped: it is neither; a label of another yard.
+        Stopped: the text is neither, or the label is of another yard.
     """
     if (number := scanned(api, text, "batch")) is not None:
         return number
@@ -60,25 +59,24 @@ def _parts(text: str) -> tuple[str | None, str, str | None]:
             return None, text, None
 
 
-def _named(lots: list[dict[str, Any]], container: str | None) -> list[dict[str, Any]]:
-    """The lots of a number that are in a container; without one, those that are no offcut."""
+def _in_container(lots: list[Record], container: str | None) -> list[Record]:
+    """The lots in a container; without one, all that are no offcut."""
     if container is not None:
         return [lot for lot in lots if lot["container"] == container]
     return [lot for lot in lots if not lot.get("parent")] or lots
 
 
-def _by_id(api: Api, number: int) -> dict[str, Any] | None:
+def _with_id(api: Api, number: int) -> Record | None:
     try:
-        found: dict[str, Any] = api.get(at("lots", number)).body
+        return api.get(at("lots", number)).body
     except Refused as refused:
         if refused.status == 404:
             return None
         raise
-    return found
 
 
-def _meant(api: Api, text: str) -> str:
-    """The lots whose names are near to what was typed, as a question."""
+def _near_names(api: Api, text: str) -> str:
+    """A question that offers the lots with nearly that name; empty if there are none."""
     from difflib import get_close_matches
 
     names: dict[str, str] = {}
@@ -90,7 +88,7 @@ def _meant(api: Api, text: str) -> str:
     return f"Did you mean {' or '.join(found)}?" if found else ""
 
 
-def _several(text: str, lots: list[dict[str, Any]]) -> Stopped:
+def _several(text: str, lots: list[Record]) -> Stopped:
     named = "; ".join(
         f"id:{lot['id']} is {lot['product']}/{lot['number']}/{lot['container']}" for lot in lots
     )

@@ -1,8 +1,7 @@
-"""The program `cureyard`: a group whose commands are imported when they are called."""
+"""The program `cureyard`: its commands, each imported when it is called."""
 
 from __future__ import annotations
 
-import os
 import sys
 from collections.abc import Callable
 from typing import Any
@@ -10,80 +9,80 @@ from typing import Any
 import click
 
 from .exits import INTERRUPTED, Stopped
-from .groups import Late
+from .groups import Lazy
 
 COMMANDS = {
-    "backup": ("backup", "Back the store up into a new file, while others go on working."),
+    "backup": ("store:backup", "Back the store up into a new file, while others go on working."),
     "batch": ("batch", "Mixed pots: list, show, note what was seen, undo that, label."),
     "bay": ("bay", "Places with their own temperature: add, read, undo, list, show, set."),
-    "calendar": (
-        "calendar",
-        "Windows and milestones for a phone: show, subscribe, list, revoke.",
-    ),
+    "calendar": ("calendar", "Windows and milestones for a phone: show, subscribe, list, revoke."),
     "completion": (
         "completion",
-        "Print what makes Tab complete commands, jobs, products, bays and lots.",
+        "Print the script that lets Tab complete commands, jobs, products, bays and lots.",
     ),
-    "count": ("count", "Say how much of a lot is really there."),
+    "count": ("movements:count", "Say how much of a lot is really there."),
     "demo": ("demo", "Show a day at an invented yard, in a store of its own."),
     "dose": ("dose", "Work out the catalyst for one pot; nothing is drawn."),
-    "draw": ("draw", "Take stock for a job."),
-    "export": ("export_table", "Write a table for a spreadsheet: CSV or a workbook."),
+    "draw": ("movements:draw", "Take stock for a job."),
+    "export": ("export", "Write a table for a spreadsheet: CSV or a workbook."),
     "help": ("help", "Explain a topic, such as plan, people or safety; without TOPIC, list them."),
-    "import": ("import_table", "Take in a table: products, deliveries, a logger's readings."),
+    "import": ("import_", "Take in a table: products, deliveries, a logger's readings."),
     "job": (
         "job",
         "Jobs: open, list, show, set, need, needs, plan, gates, override, usage, close, reopen.",
     ),
-    "layup": ("layup", "What lies curing: start, list, show, observe, undo, move, set."),
+    "layup": ("layup", "Layups that cure: start, list, show, observe, undo, move, set."),
     "logbook": (
         "logbook",
-        "What was decided beside the rules: overrides, holds, extensions, tokens.",
+        "List the decisions that people made: overrides, holds, extensions, tokens.",
     ),
     "lot": (
         "lot",
         "Lots: receive, list, show, set, hold, release, open, move, test, extend, label, accept.",
     ),
     "mix": ("mix", "Dose a pot, draw it from stock and print its mix card."),
-    "move-store": ("move_store", "Take the store over to another database, row by row."),
-    "now": ("now", "What to do now: windows, what can be sanded, what runs out of date."),
-    "plan": ("plan", "Plan a repair: the sums, from the damage to the pots and the days."),
+    "move-store": ("store:move_store", "Take the store over to another database, row by row."),
+    "now": (
+        "now",
+        "Show what to do now: recoat windows, what can be sanded, what expires soon.",
+    ),
+    "plan": ("plan", "Plan a repair: what to grind, cut, mix and buy, and on which days."),
     "product": ("product", "The catalogue with its cure sheets: add, list, show, set."),
-    "prove": ("prove", "Prove the books from their rows."),
-    "restore": ("restore", "Put a backup in the store's place; the old one is kept."),
-    "return": ("bring_back", "Bring back what a job did not use."),
-    "scrap": ("scrap", "Write off stock, with the reason."),
+    "prove": ("store:prove", "Check the books, for example that every lot's movements add up."),
+    "restore": ("store:restore", "Put a backup in the store's place; the old one is kept."),
+    "return": ("movements:bring_back", "Bring back what a job did not use."),
+    "scrap": ("movements:scrap", "Write off stock, with the reason."),
     "serve": ("serve", "Serve the store to other machines and programs."),
     "shopping": (
         "shopping",
-        "What to buy, by supplier: what open jobs are short of, and reorder points.",
+        "Show what to buy, by supplier: what open jobs lack, and what is below its reorder point.",
     ),
-    "token": ("token", "Who may ask, and in what role: add, list, revoke, keep."),
-    "trace": ("trace", "Where a lot went: every pot, layup and job."),
+    "token": ("token", "Who may use the yard, and in which role: add, list, revoke, keep."),
+    "trace": ("trace", "Show where a lot went: every pot, layup and job."),
     "undo": ("undo", "Undo the last thing that you entered, or a line of the ledger."),
-    "yard": ("yard", "The yard's own clock, units, currency, address and gates: show, set."),
+    "yard": ("yard", "The yard's time zone, units, currency, address and gates: show, set."),
 }
-"""Each command's module, and its line in the listing: shown without importing it."""
+"""For each command its module and its line in the listing, which is shown without the module."""
 
 
 @click.command(
     "cureyard",
-    cls=Late,
+    cls=Lazy,
     table=COMMANDS,
     package=f"{__package__}.commands",
     context_settings={"help_option_names": ["-h", "--help"]},
 )
-@click.option("--url", metavar="URL", help="A server, instead of CUREYARD_URL.")
-@click.option("--database", metavar="FILE", help="A store, instead of CUREYARD_DATABASE.")
+@click.option("--url", metavar="URL", help="The server, instead of CUREYARD_URL.")
+@click.option("--database", metavar="FILE", help="The store, instead of CUREYARD_DATABASE.")
 @click.option("--zone", metavar="ZONE", help="A new yard's time zone, such as Europe/Lisbon.")
-@click.option("--hand", metavar="NAME", help="Who is at it, instead of the login name.")
+@click.option("--hand", metavar="NAME", help="Your name for the records, instead of your login.")
 @click.version_option(package_name="cureyard")
 @click.pass_context
 def program(ctx: click.Context, /, **flags: str | None) -> None:
     """Materials by lot, catalyst doses and cure times for a composite repair yard.
 
-    Works on a store of its own, or with CUREYARD_URL on a server's. Every command has
-    --json for the plain answer, and --help with an example.
+    It keeps a store on this machine, or uses a server's if CUREYARD_URL is set. Every command
+    has --json for a program's answer, and --help with an example.
 
     Start with: cureyard demo, and for all else: cureyard help
     """
@@ -94,7 +93,7 @@ def program(ctx: click.Context, /, **flags: str | None) -> None:
 
 
 def run(start: Callable[[], Any]) -> int:
-    """Run the program and say how it ended, as an exit number."""
+    """Run the program, and return its exit code."""
     try:
         ended = start()
     except click.ClickException as error:
@@ -106,14 +105,10 @@ def run(start: Callable[[], Any]) -> int:
 
 
 def main() -> None:
-    """The entry point: `cureyard`, from a shell."""
+    """Run `cureyard` from a shell."""
     for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):  # a screen without ° or ² still gets its answer
+        if hasattr(stream, "reconfigure"):  # so that a screen without ° or ² still shows the answer
             stream.reconfigure(errors="replace")
-    if "_CUREYARD_COMPLETE" in os.environ:
-        from .completing import register
-
-        register()
     sys.exit(run(lambda: program.main(_arguments(), "cureyard", standalone_mode=False)))
 
 
@@ -122,5 +117,5 @@ def _arguments() -> list[str]:
     try:
         "".join(arguments).encode()
     except UnicodeEncodeError as error:
-        raise Stopped("What was typed is not readable text.", "Type it again.") from error
+        raise Stopped("What you typed is not readable text.", "Type it again.") from error
     return arguments

@@ -1,4 +1,4 @@
-"""A file that a command makes for a person: one that is there is left alone."""
+"""A file that a command makes for a person. An existing file is never written over."""
 
 from __future__ import annotations
 
@@ -7,13 +7,13 @@ from pathlib import Path
 from .exits import Stopped
 
 
-def refuse_taken(file: str) -> None:
-    """Refuse a file that is there.
+def refuse_existing(file: str | None) -> None:
+    """Refuse the name of an existing file; None is no file.
 
     Raises:
-        Stopped: it is.
+        Stopped: the file exists.
     """
-    if Path(file).exists():
+    if file is not None and Path(file).exists():
         raise Stopped(f"{file} is there already.", "Name another. Nothing was changed.")
 
 
@@ -21,7 +21,7 @@ def write(file: str, content: bytes) -> None:
     """Make a file.
 
     Raises:
-        Stopped: it can't be written, or has come to be there meanwhile.
+        Stopped: it can't be written, or somebody made it in the meantime.
     """
     try:
         with Path(file).open("xb") as made:

@@ -1,4 +1,4 @@
-"""Where a command finds its store: a flag beats the environment, which beats the file."""
+"""The settings of a command: a flag beats the environment, which beats the settings file."""
 
 from __future__ import annotations
 
@@ -8,26 +8,26 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from .addresses import typed
+from .addresses import refuse_password
 from .exits import Stopped
 
 NAMES = ("url", "token", "database", "zone", "units", "currency", "hand")
 IN_FILE = tuple(name for name in NAMES if name != "token")
-"""A token is kept where nobody else can read it: see `keeping`."""
+"""A token is not: it is kept where nobody else can read it, see `token_file`."""
 
 
 @dataclass(frozen=True)
 class Settings:
-    """What a person has set; None is not set.
+    """What a person has set; None means not set.
 
     Attributes:
         url: the server; without one, the store is opened in this process.
-        token: who asks, where that has to be shown; of the environment alone.
+        token: the token of this person; only the environment sets it.
         database: the store's URL or SQLite file, when there is no server.
         zone: IANA time zone of a new yard.
         units: `us` or `metric`; without it, the yard's own.
         currency: ISO 4217 code of a new yard's costs.
-        hand: the name that is written beside what is done, where there is no token.
+        hand: the name that is recorded with each act, where there is no token.
     """
 
     url: str | None = None
@@ -40,14 +40,14 @@ class Settings:
 
 
 def load(environment: Mapping[str, str] | None = None, file: Path | None = None) -> Settings:
-    """The settings of the environment over those of the file.
+    """The settings of the environment and of the file.
 
     Args:
         environment: the process's by default.
         file: `settings.toml` in the user's config folder by default; it need not exist.
 
     Raises:
-        Stopped: a setting that no one reads, or a file that is not TOML.
+        Stopped: an unknown setting, a wrong value, or a file that is not TOML.
     """
     environment = os.environ if environment is None else environment
     chosen = _read(file or default_file())
@@ -58,15 +58,15 @@ def load(environment: Mapping[str, str] | None = None, file: Path | None = None)
 
 
 def override(settings: Settings, **flags: str | None) -> Settings:
-    """Settings with a command's flags over them; a flag of None changes nothing.
+    """The settings, changed by a command's flags; a flag of None changes nothing.
 
-    A flag for the database puts a server that was set elsewhere out of the way.
+    `--database` also unsets a server that was set elsewhere.
     """
     given = {name: value for name, value in flags.items() if value is not None}
     if "database" in given and "url" in given:
         raise Stopped("--url and --database name two different stores.", "Give one of them.")
     if "database" in given:
-        typed(given["database"])
+        refuse_password(given["database"])
         settings = replace(settings, url=None)
     return checked(replace(settings, **given))
 
@@ -90,7 +90,7 @@ def _read(file: Path) -> dict[str, str]:
     for name, value in table.items():
         if name == "token":
             raise Stopped(
-                f"{file} has a token in it, and is no place for one.",
+                f"{file} has a token in it, which does not belong there.",
                 "Take it out, and keep it with: cureyard token keep",
             )
         if name not in IN_FILE or not isinstance(value, str):
@@ -102,10 +102,10 @@ def _read(file: Path) -> dict[str, str]:
 
 
 def checked(settings: Settings) -> Settings:
-    """The same settings, if each can be what it says it is.
+    """The same settings.
 
     Raises:
-        Stopped: one of them can't.
+        Stopped: one of them can't be right.
     """
     if settings.units not in (None, "us", "metric"):
         raise Stopped(f"Units are 'us' or 'metric', not {settings.units!r}.")
@@ -120,12 +120,12 @@ def checked(settings: Settings) -> Settings:
 
 
 def hand(settings: Settings) -> str | None:
-    """Who is at it: the name that was set, or the machine's login."""
+    """The name to record: the one that was set, or the machine's login."""
     import getpass
 
     if settings.hand:
         return settings.hand
     try:
         return getpass.getuser()
-    except (KeyError, OSError, ImportError):  # a machine without logins, such as a container
+    except (KeyError, OSError, ImportError):  # there are no logins, as in a container
         return None

@@ -1,4 +1,4 @@
-"""Times as people say them, read by a library, within what can be meant in one way only."""
+"""Times as people say them, read by a library, as far as they mean one moment only."""
 
 from __future__ import annotations
 
@@ -16,28 +16,28 @@ _DAYS_AWAY = re.compile(r"in (\d{1,3}) ?(d|days?|weeks?)")
 
 
 def is_away(text: str) -> bool:
-    """Whether it says how far off: `in 2h`, `an hour ago`, `in 2 h 30 min`."""
+    """Whether the text says how far off a moment is: `in 2h`, `an hour ago`, `in 2 h 30 min`."""
     return _AWAY.fullmatch(_tidy(text)) is not None
 
 
 def is_on_a_day(text: str) -> bool:
-    """Whether it says a time of a day: `tomorrow 8am`, `8:30 pm`, `2026-03-05 noon`."""
+    """Whether the text is a time on a day: `tomorrow 8am`, `8:30 pm`, `2026-03-05 noon`."""
     return _ON_A_DAY.fullmatch(_tidy(text)) is not None
 
 
 def read(text: str, now: datetime) -> datetime | None:
-    """The moment that words mean.
+    """The moment that a text means.
 
-    A weekday, a month's name, 'tonight', a bare hour may each be two moments, and are none here.
+    A weekday, a month's name, 'tonight' or an hour alone may mean two moments: they are not read.
 
     Args:
-        text: words that are `is_away` or `is_on_a_day`.
-        now: the time it is, naive, on the clock that the words are on.
+        text: one for which `is_away` or `is_on_a_day` is true.
+        now: the current time, naive, on the same clock as the text.
 
     Returns:
-        It, naive, on the same clock; None where the library does not read every word.
+        The moment, naive, on the same clock; None if the library can't read every word.
     """
-    import parsedatetime  # late: few commands say a time
+    import parsedatetime  # late: few commands have a time in words
 
     said = _tidy(text).replace(" from now", "") if is_away(text) else _tidy(text)
     if "from now" in text:
@@ -51,7 +51,7 @@ def read(text: str, now: datetime) -> datetime | None:
 
 
 def day(text: str, today: date) -> date | None:
-    """The day that words mean: `today`, `tomorrow`, `yesterday`, `in 3 days`; None if none."""
+    """The day that a text means: `today`, `tomorrow`, `yesterday`, `in 3 days`; else None."""
     said = _tidy(text)
     if said in _DAYS:
         return today + timedelta(days=_DAYS[said])

@@ -1,1 +1,1 @@
-"""One noun or verb of the command line a file."""
+"""The commands. A file has the name of its command, or of what its commands have in common."""

@@ -9,9 +9,11 @@ import click
 from ..api import at
 from ..asking import Ask, asks
 from ..groups import Noun
-from ..options import at_option, filled, paged
+from ..options import label
+from ..options.common import at_option, filled, paged
+from ..options.stored import BATCH, JOB
 from ..rendering import pots
-from . import labelling, undo
+from ..withdrawals import last_observation, withdraw_observation
 
 
 @click.group("batch", cls=Noun)
@@ -20,7 +22,7 @@ def command() -> None:
 
 
 @command.command("list")
-@click.option("--job", metavar="NUMBER", help="Only for this job.")
+@click.option("--job", type=JOB, help="Only pots of this job.")
 @paged
 @asks
 def list_batches(ask: Ask, **query: Any) -> None:
@@ -34,10 +36,10 @@ def list_batches(ask: Ask, **query: Any) -> None:
 
 
 @command.command("show")
-@click.argument("batch")
+@click.argument("batch", type=BATCH)
 @asks
 def show_batch(ask: Ask, batch: str) -> None:
-    """Show the mix card of a pot. BATCH is its number, or what its label's code holds.
+    """Show the mix card of a pot. BATCH is its number, or the code on its label.
 
     \b
     Example:
@@ -47,7 +49,7 @@ def show_batch(ask: Ask, batch: str) -> None:
 
 
 @command.command("observe")
-@click.argument("batch")
+@click.argument("batch", type=BATCH)
 @click.argument("kind", metavar="SEEN")
 @at_option("When it was seen")
 @click.option("--note", metavar="TEXT", help="What else there is to say.")
@@ -58,9 +60,9 @@ def observe_batch(ask: Ask, batch: str, kind: str, at: str | None, note: str | N
     \b
     SEEN is one of:
       gelled       it no longer flows
-      not_gelled   it still does
-      lost         its stock stays drawn
-      not_mixed    its stock goes back
+      not_gelled   it still flows
+      lost         it went into no part; its stock stays drawn
+      not_mixed    never mixed; its stock goes back
 
     \b
     Example:
@@ -71,25 +73,26 @@ def observe_batch(ask: Ask, batch: str, kind: str, at: str | None, note: str | N
 
 
 @command.command("undo")
-@click.argument("batch")
+@click.argument("batch", type=BATCH)
 @click.argument("kind", metavar="SEEN")
 @click.option("--reason", metavar="TEXT", default="undone", help="Why (undone).")
 @asks
 def undo_batch(ask: Ask, batch: str, kind: str, reason: str) -> None:
-    """Take back what was last noted of a pot as SEEN; it stays on record.
+    """Take back the last observation SEEN of a pot; it stays on record.
 
     \b
     Example:
       cureyard batch undo 12 lost
     """
     number = ask.batch_id(batch)
-    seen = ask.api.get(at("batches", number)).body["observations"]
-    undo.unseen(ask, "batches", number, undo.last_seen(seen, kind, f"pot {number}"), reason)
+    observations = ask.api.get(at("batches", number)).body["observations"]
+    seen = last_observation(observations, kind, f"pot {number}")
+    withdraw_observation(ask, "batches", number, seen, reason)
 
 
 @command.command("label")
-@click.argument("batch")
-@labelling.out_option
+@click.argument("batch", type=BATCH)
+@label.out_option
 @asks
 def label_batch(ask: Ask, batch: str, out: str) -> None:
     """Write the label of a pot, 60 × 40 mm; its QR code opens the pot's page.
@@ -98,4 +101,4 @@ def label_batch(ask: Ask, batch: str, out: str) -> None:
     Example:
       cureyard batch label 12 --out pot-12.svg
     """
-    labelling.write(ask, lambda: ask.batch(batch), out)
+    label.write(ask, lambda: ask.batch(batch), out)

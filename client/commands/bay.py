@@ -8,14 +8,16 @@ from typing import Any, BinaryIO
 
 import click
 
+from ..answers import Record
 from ..api import at
 from ..asking import Ask, asks
-from ..exits import FORBIDDEN, Stopped
+from ..exits import Forbidden, Stopped
 from ..groups import Noun
-from ..options import F, filled, number, paged
+from ..options.common import F, filled, number, paged
+from ..options.stored import BAY
 from ..rendering import yard
 from ..rendering.moments import read
-from . import undo
+from ..withdrawals import withdraw_reading
 
 
 @click.group("bay", cls=Noun)
@@ -24,16 +26,16 @@ def command() -> None:
 
 
 def pattern_options(required: bool) -> Callable[[F], F]:
-    """What a bay does when nobody reads it."""
+    """The usual temperatures of a bay, which count when nobody reads it."""
 
     def give(function: F) -> F:
         for name, metavar, text in reversed(
             (
-                ("--title", "TEXT", "What it is called."),
+                ("--title", "TEXT", "The bay's name."),
                 ("--day", "TEMP", "Usual temperature by day."),
                 ("--night", "TEMP", "Usual temperature by night."),
                 ("--day-from", "HH:MM", "When the day begins there."),
-                ("--day-until", "HH:MM", "When it ends."),
+                ("--day-until", "HH:MM", "When the day ends there."),
             )
         ):
             function = click.option(name, required=required, metavar=metavar, help=text)(function)
@@ -43,12 +45,12 @@ def pattern_options(required: bool) -> Callable[[F], F]:
 
 
 def trust_options(function: F) -> F:
-    """How far a bay's temperatures are trusted."""
+    """How far a bay's temperatures can be trusted."""
     function = click.option(
-        "--gap-max", metavar="TIME", help="Longest gap between readings that is bridged (2 h)."
+        "--gap-max", metavar="TIME", help="Longest gap between readings to bridge (2 h)."
     )(function)
     return click.option(
-        "--uncertainty", metavar="DIFF", help="How far a temperature may be out, such as '2 K'."
+        "--uncertainty", metavar="DIFF", help="How wrong a temperature may be, such as '2 K'."
     )(function)
 
 
@@ -58,7 +60,7 @@ def trust_options(function: F) -> F:
 @trust_options
 @asks
 def add_bay(ask: Ask, code: str, **fields: str | None) -> None:
-    """Add a bay, with the day and night that hold when nobody reads it.
+    """Add a bay, with the temperatures by day and night that count when nobody reads it.
 
     \b
     Example:
@@ -69,12 +71,12 @@ def add_bay(ask: Ask, code: str, **fields: str | None) -> None:
 
 
 @command.command("read")
-@click.argument("code")
+@click.argument("code", type=BAY)
 @click.argument("temperature", required=False)
 @click.option("--humidity", type=number, metavar="PERCENT", help="Relative humidity.")
 @click.option("--at", "moment", metavar="TIME", help="When it was read (now).")
 @click.option("--csv", "file", type=click.File("rb"), help="A logger's file; - is stdin.")
-@click.option("--replace", metavar="REASON", help="Put it in place of an earlier one, and why.")
+@click.option("--replace", metavar="REASON", help="Why this replaces the reading of that time.")
 @asks
 def read_bay(
     ask: Ask,
@@ -85,7 +87,7 @@ def read_bay(
     file: BinaryIO | None,
     replace: str | None,
 ) -> None:
-    """Record a bay's temperature, or a logger's file of them.
+    """Record a bay's temperature, or a logger's file of temperatures.
 
     The file's first line names its columns: at, temperature and, if known,
     humidity_percent.
@@ -100,7 +102,7 @@ def read_bay(
         raise click.UsageError("Give either a temperature or --csv FILE.")
     if file is not None:
         if humidity is not None or moment is not None or replace is not None:
-            raise click.UsageError("A file says these for itself: give --csv alone.")
+            raise click.UsageError("The file has its own times and humidity: give --csv alone.")
         ask.show(ask.api.post_csv(path, file.read()), yard.readings_taken)
         return
     reading = filled(
@@ -111,12 +113,12 @@ def read_bay(
 
 
 @command.command("undo")
-@click.argument("code")
+@click.argument("code", type=BAY)
 @click.option("--at", "moment", metavar="TIME", help="When it was read (the last one entered).")
 @click.option("--reason", metavar="TEXT", default="undone", help="Why (undone).")
 @asks
 def undo_reading(ask: Ask, code: str, moment: str | None, reason: str) -> None:
-    """Take back a reading of a bay, such as one of another bay; it stays on record.
+    """Take back a wrong reading of a bay; it stays on record.
 
     \b
     Examples:
@@ -124,26 +126,25 @@ def undo_reading(ask: Ask, code: str, moment: str | None, reason: str) -> None:
       cureyard bay undo SHED --at 12:30
     """
     readings = ask.api.get(at("bays", code, "readings"), limit=200).body["items"]
-    reading = _standing(readings, code, ask.moment(moment))
-    undo.unread(ask, code, reading, reason, whole_entry=False)
+    reading = _last_valid(readings, code, ask.moment(moment))
+    withdraw_reading(ask, code, reading, reason, whole_entry=False)
 
 
-def _standing(readings: list[dict[str, Any]], code: str, moment: str | None) -> int:
-    """The id of the reading last entered that stands, of one moment if it is named."""
+def _last_valid(readings: list[Record], code: str, moment: str | None) -> int:
+    """The id of the last reading that was not withdrawn; if a moment is given, of that moment."""
     for each in readings:
         same = moment is None or _minute(each["at"]) == _minute(moment)
         if same and each["withdrawn"] is None:
             return int(each["id"])
     when = "" if moment is None else " at that time"
-    raise Stopped(
-        f"None of the last {len(readings)} readings entered for {code} stands{when}.",
+    raise Forbidden(
+        f"None of the last {len(readings)} readings entered for {code} is valid{when}.",
         "Name the bay, and the time to the minute, as it was entered.",
-        FORBIDDEN,
     )
 
 
 def _minute(moment: str) -> datetime:
-    """A moment as a person says it: to the minute."""
+    """A moment to the minute, as a person types it."""
     return read(moment).astimezone(UTC).replace(second=0)
 
 
@@ -161,7 +162,7 @@ def list_bays(ask: Ask, **query: Any) -> None:
 
 
 @command.command("show")
-@click.argument("code")
+@click.argument("code", type=BAY)
 @asks
 def show_bay(ask: Ask, code: str) -> None:
     """Show one bay.
@@ -174,12 +175,12 @@ def show_bay(ask: Ask, code: str) -> None:
 
 
 @command.command("set")
-@click.argument("code")
+@click.argument("code", type=BAY)
 @pattern_options(required=False)
 @trust_options
 @asks
 def set_bay(ask: Ask, code: str, **fields: str | None) -> None:
-    """Change what holds in a bay from now on.
+    """Change a bay's usual temperatures from now on, or its name.
 
     \b
     Example:

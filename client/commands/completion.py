@@ -1,18 +1,24 @@
-"""`cureyard completion`: what a shell reads so that Tab completes."""
+"""`cureyard completion`: the script with which a shell completes commands and names."""
 
 from __future__ import annotations
 
 import click
+from click.shell_completion import BashComplete, FishComplete, ShellComplete, ZshComplete
 
 from ..asking import Ask, asks
-from ..completing import script
+
+SHELLS: dict[str, type[ShellComplete]] = {
+    "bash": BashComplete,
+    "zsh": ZshComplete,
+    "fish": FishComplete,
+}
 
 
 @click.command("completion")
-@click.argument("shell", type=click.Choice(["bash", "zsh", "fish"]))
+@click.argument("shell", type=click.Choice(list(SHELLS)))
 @asks
 def command(ask: Ask, shell: str) -> None:
-    """Print what makes Tab complete commands, jobs, products, bays and lots.
+    """Print the script that lets Tab complete commands, jobs, products, bays and lots.
 
     \b
     Examples:
@@ -20,4 +26,5 @@ def command(ask: Ask, shell: str) -> None:
       cureyard completion zsh >> ~/.zshrc
       cureyard completion fish > ~/.config/fish/completions/cureyard.fish
     """
-    ask.print({"script": script(shell)}, lambda told, view: [told["script"]])
+    complete = SHELLS[shell](click.Command("cureyard"), {}, "cureyard", "_CUREYARD_COMPLETE")
+    ask.print({"script": complete.source()}, lambda answer, view: [answer["script"]])

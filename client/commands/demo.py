@@ -13,7 +13,7 @@ import click
 from ..asking import Ask, Start, asks
 from ..demo_yard import series
 from ..demo_yard.story import STORY, Step
-from ..exits import FAULTY, Refused, Stopped
+from ..exits import Faulty, Refused
 from ..settings import Settings
 
 
@@ -22,15 +22,15 @@ from ..settings import Settings
 def command(ask: Ask) -> None:
     """Show a day at an invented yard, in a store of its own.
 
-    Every command is shown as a hand would type it. The store is made for the demo and
-    thrown away; your own is not touched.
+    Every command is shown as a person would type it. The demo makes its own store and deletes
+    it at the end; it does not touch yours.
 
     \b
     Example:
       cureyard demo
     """
     ask.need_no_server("demo")
-    from .. import door
+    from .. import embedded
 
     with tempfile.TemporaryDirectory(prefix="cureyard-demo-") as folder:
         own = Settings(
@@ -39,7 +39,7 @@ def command(ask: Ask) -> None:
         try:
             tell(Ask(own, ask.as_json, ask.units), Path(folder))
         finally:
-            door.close()  # before the folder goes
+            embedded.close()  # before the folder is deleted
     click.echo("\nThat was an invented yard, in a store that is gone again. Yours: cureyard --help")
 
 
@@ -47,17 +47,18 @@ def tell(ask: Ask, folder: Path) -> None:
     """Tell the story in a store.
 
     Args:
-        ask: with the settings of that store, which is empty.
-        folder: where the logger's file is put.
+        ask: with the settings of an empty store.
+        folder: where to write the logger's file.
     """
     filling = _filling(ask, folder)
     for step in STORY:
-        typed = step.command.strip().format(**filling)
-        click.echo(f"\n{_words(step, ask)}$ {typed}")
-        _do(step, typed, ask)
+        line = step.command.strip().format(**filling)
+        click.echo(f"\n{_words(step, ask)}$ {line}")
+        _run(step, line, ask)
 
 
 def _filling(ask: Ask, folder: Path) -> dict[str, str]:
+    """The values of the story's `{fields}`: dates and temperatures that fit today."""
     now, zone = ask.view.now, ZoneInfo(ask.zone())
     log = folder / "shed-log.csv"
     hours = series.moved(now, zone)
@@ -80,18 +81,18 @@ def _words(step: Step, ask: Ask) -> str:
     return "\n".join([*wrapped(step.words, ask.view.width, "# "), ""]) if step.words else ""
 
 
-def _do(step: Step, typed: str, ask: Ask) -> None:
+def _run(step: Step, line: str, ask: Ask) -> None:
     from ..main import program
 
-    arguments = shlex.split(typed.replace("\\\n", ""))[1:]
+    arguments = shlex.split(line.replace("\\\n", ""))[1:]
     arguments += ["--json"] * ask.as_json + (["--units", ask.units] if ask.units else [])
     try:
         program.main(arguments, standalone_mode=False, obj=Start(given=ask.settings))
     except Refused as refused:
         if refused.slug != step.refused:
             raise
-        for line in refused.lines():
-            click.echo(line)
+        for text in refused.lines():
+            click.echo(text)
     else:
         if step.refused:
-            raise Stopped(f"That should have been refused: {step.refused}.", code=FAULTY)
+            raise Faulty(f"That should have been refused: {step.refused}.")

@@ -6,9 +6,10 @@ import click
 
 from ..api import at
 from ..asking import Ask, asks
-from ..exits import FORBIDDEN, Stopped
+from ..exits import Forbidden
 from ..groups import Noun
-from ..options import at_option, filled, override_option, paged, reason
+from ..options.common import at_option, filled, override_body, override_option, paged
+from ..options.stored import BAY, CLOSED_JOB, JOB, PRODUCT
 from ..rendering import gates, needs, plans, usage, yard
 
 STRUCTURAL = click.Choice(["yes", "no", "unknown"])
@@ -22,8 +23,8 @@ def command() -> None:
 @command.command("open")
 @click.argument("number")
 @click.option("--title", required=True, metavar="TEXT", help="What is to be done.")
-@click.option("--craft", required=True, metavar="TEXT", help="To which craft.")
-@click.option("--structural", type=STRUCTURAL, help="Whether it carries load (unknown).")
+@click.option("--craft", required=True, metavar="TEXT", help="The craft that it is done on.")
+@click.option("--structural", type=STRUCTURAL, help="Whether the part carries load (unknown).")
 @click.option("--authority", metavar="TEXT", help="Whose rules the structure follows.")
 @at_option("When it was opened")
 @asks
@@ -39,7 +40,7 @@ def open_job(ask: Ask, number: str, at: str | None, **fields: str | None) -> Non
 
 
 @command.command("list")
-@click.option("--state", type=click.Choice(["open", "closed"]), help="Only these.")
+@click.option("--state", type=click.Choice(["open", "closed"]), help="Only jobs in this state.")
 @paged
 @asks
 def list_jobs(ask: Ask, **query: object) -> None:
@@ -53,7 +54,7 @@ def list_jobs(ask: Ask, **query: object) -> None:
 
 
 @command.command("show")
-@click.argument("number")
+@click.argument("number", type=JOB)
 @asks
 def show_job(ask: Ask, number: str) -> None:
     """Show one job.
@@ -66,14 +67,14 @@ def show_job(ask: Ask, number: str) -> None:
 
 
 @command.command("set")
-@click.argument("number")
+@click.argument("number", type=JOB)
 @click.option("--title", metavar="TEXT", help="What is to be done.")
-@click.option("--craft", metavar="TEXT", help="To which craft.")
-@click.option("--structural", type=STRUCTURAL, help="Whether it carries load.")
+@click.option("--craft", metavar="TEXT", help="The craft that it is done on.")
+@click.option("--structural", type=STRUCTURAL, help="Whether the part carries load.")
 @click.option("--authority", metavar="TEXT", help="Whose rules the structure follows.")
 @asks
 def set_job(ask: Ask, number: str, **fields: str | None) -> None:
-    """Change what a job says of itself.
+    """Change a job's title, craft, structure or authority.
 
     \b
     Example:
@@ -83,8 +84,8 @@ def set_job(ask: Ask, number: str, **fields: str | None) -> None:
 
 
 @command.command("close")
-@click.argument("number")
-@click.option("--reason", metavar="TEXT", help="Needed while a layup of it still cures.")
+@click.argument("number", type=JOB)
+@click.option("--reason", metavar="TEXT", help="Needed while one of its layups still cures.")
 @asks
 def close_job(ask: Ask, number: str, reason: str | None) -> None:
     """Close a job; nothing more is booked to it.
@@ -98,38 +99,47 @@ def close_job(ask: Ask, number: str, reason: str | None) -> None:
 
 
 @command.command("reopen")
-@click.argument("number")
+@click.argument("number", type=CLOSED_JOB)
 @click.option("--reason", metavar="TEXT", help="Why it is not done yet.")
 @asks
 def reopen_job(ask: Ask, number: str, reason: str | None) -> None:
-    """Open a job again that was closed too early, by a lead's word.
+    """Open a job again that was closed too early; this needs a lead.
 
-    What its closing ended is watched again, and what it needs is kept for it again.
+    Its layups are watched again, and its needs are reserved again.
 
     \b
     Example:
       cureyard job reopen 26-014 --reason "the paint is still to do"
     """
     if ask.api.get(at("jobs", number)).body["state"] == "open":
-        raise Stopped(f"Job {number} is open.", "There is nothing to open again.", FORBIDDEN)
+        raise Forbidden(f"Job {number} is open.", "There is nothing to open again.")
     body = filled(state="open", reason=reason)
     ask.show(ask.api.patch(at("jobs", number), body), yard.job_shown)
 
 
 @command.command("need")
-@click.argument("number")
-@click.argument("product")
+@click.argument("number", type=JOB)
+@click.argument("product", type=PRODUCT)
 @click.argument("quantity")
-@click.option("--count", type=click.IntRange(1), help="So many pieces of a roll, each so long.")
-@click.option("--by", metavar="DATE", help="The day that it is used.")
-@click.option("--replaces", type=click.IntRange(1), metavar="ID",
-              help="The need that this one corrects; a quantity of 0 withdraws it.")  # fmt: skip
+@click.option("--count", type=click.IntRange(1), help="How many pieces of a roll this long.")
+@click.option("--by", metavar="DATE", help="The day of use.")
+@click.option(
+    "--replaces",
+    type=click.IntRange(1),
+    metavar="ID",
+    help="The need that this one corrects; a quantity of 0 withdraws it.",
+)
 @override_option
 @asks
 def add_need(
-    ask: Ask, number: str, product: str, quantity: str, count: int | None,
-    override: str | None, **fields: object,
-) -> None:  # fmt: skip
+    ask: Ask,
+    number: str,
+    product: str,
+    quantity: str,
+    count: int | None,
+    override: str | None,
+    **fields: object,
+) -> None:
     """Say what a job will take: it is reserved until it is drawn or the job is closed.
 
     \b
@@ -137,20 +147,20 @@ def add_need(
       cureyard job need 26-014 LAM-PE "6 kg" --by 2026-04-02
       cureyard job need 26-014 MAT-450 "1.4 m" --count 3
     """
-    wanted = filled(product=product, **fields)
+    need = filled(product=product, **fields)
     if count is None:
-        wanted["quantity"] = quantity
+        need["quantity"] = quantity
     else:
-        wanted["pieces"] = [{"length": quantity, "count": count}]
-    body = filled(needs=[wanted], override=reason(override))
+        need["pieces"] = [{"length": quantity, "count": count}]
+    body = filled(needs=[need], override=override_body(override))
     ask.show(ask.api.post(at("jobs", number, "needs"), body), needs.shown)
 
 
 @command.command("needs")
-@click.argument("number")
+@click.argument("number", type=JOB)
 @asks
 def show_needs(ask: Ask, number: str) -> None:
-    """What a job will take: what is kept for it, what is short, what will be out of date.
+    """Show a job's needs: what is reserved, what is short, what will be out of date.
 
     \b
     Example:
@@ -160,10 +170,10 @@ def show_needs(ask: Ask, number: str) -> None:
 
 
 @command.command("plan")
-@click.argument("number")
+@click.argument("number", type=JOB)
 @asks
 def show_plan(ask: Ask, number: str) -> None:
-    """The plan in force of a job; 'cureyard plan days --job' makes it.
+    """Show a job's plan; 'cureyard plan days --job' makes it.
 
     \b
     Example:
@@ -173,31 +183,31 @@ def show_plan(ask: Ask, number: str) -> None:
 
 
 @command.command("gates")
-@click.argument("number")
-@click.option("--bay", metavar="CODE", help="Where the work is (that of the last layup).")
-@click.option("--spraying", is_flag=True, help="Resin is to be sprayed.")
+@click.argument("number", type=JOB)
+@click.option("--bay", type=BAY, help="Where the work is (the bay of the last layup).")
+@click.option("--spraying", is_flag=True, help="Resin will be sprayed.")
 @click.option("--prepared", metavar="TIME", help="When it was abraded and wiped.")
 @asks
 def show_gates(
     ask: Ask, number: str, bay: str | None, spraying: bool, prepared: str | None
 ) -> None:
-    """What must hold before a layer is laid, or the part is moved on: pass, caution or stop.
+    """Show the quality gates before laminating and before moving on: pass, caution or stop.
 
     \b
     Example:
       cureyard job gates 26-014 --bay SHED --prepared 08:30
     """
-    asked = filled(bay=bay, spraying="true" if spraying else "", prepared_at=ask.moment(prepared))
-    ask.show(ask.api.get(at("jobs", number, "gates"), **asked), gates.shown)
+    query = filled(bay=bay, spraying="true" if spraying else "", prepared_at=ask.moment(prepared))
+    ask.show(ask.api.get(at("jobs", number, "gates"), **query), gates.shown)
 
 
 @command.command("override")
-@click.argument("number")
+@click.argument("number", type=JOB)
 @click.argument("gate")
 @click.argument("reason")
 @asks
 def override_gate(ask: Ask, number: str, gate: str, reason: str) -> None:
-    """Set a quality gate aside for a job, for a day, by a lead's word; it stays on record.
+    """Override a quality gate of a job for one day; this needs a lead, and stays on record.
 
     \b
     Example:
@@ -208,10 +218,10 @@ def override_gate(ask: Ask, number: str, gate: str, reason: str) -> None:
 
 
 @command.command("usage")
-@click.argument("number")
+@click.argument("number", type=JOB)
 @asks
 def show_usage(ask: Ask, number: str) -> None:
-    """What a job used: planned against drawn, lots, cost, how warm it cured, who did what.
+    """Show what a job used: planned and drawn, lots, cost, cure temperature, who did what.
 
     \b
     Example:

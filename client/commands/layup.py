@@ -10,20 +10,21 @@ from ..api import at as path_of
 from ..asking import Ask, asks
 from ..exits import Stopped
 from ..groups import Noun
-from ..options import at_option, filled, number, override_option, paged, reason
+from ..options.common import at_option, filled, number, override_body, override_option, paged
+from ..options.stored import BATCH, BAY, JOB, LAYUP, PRODUCT
 from ..rendering import layups
-from . import undo
+from ..withdrawals import last_observation, withdraw_layup, withdraw_observation
 
 COVER = click.Choice(["none", "peel_ply", "film"])
 
 
 @click.group("layup", cls=Noun)
 def command() -> None:
-    """What lies curing: start, list, show, observe, undo, move, set."""
+    """Layups that cure: start, list, show, observe, undo, move, set."""
 
 
 @command.command("start")
-@click.argument("job")
+@click.argument("job", type=JOB)
 @click.argument("title")
 @click.option(
     "--kind",
@@ -31,33 +32,34 @@ def command() -> None:
     type=click.Choice(["laminate", "coat", "bond", "pour"]),
     help="What is laid down.",
 )
-@click.option("--bay", required=True, metavar="CODE", help="Where it lies.")
+@click.option("--bay", required=True, type=BAY, help="Where it lies.")
 @click.option(
     "--batch",
     "batches",
     multiple=True,
-    metavar="ID",
-    help="A pot that went into it, or its label's code; may be repeated.",
+    type=BATCH,
+    help="A pot that went into it, or the code on its label; may be repeated.",
 )
-@click.option("--product", metavar="CODE", help="Without a pot: what was laid up.")
-@click.option("--catalyst", metavar="CODE", help="Without a pot: with what.")
+@click.option("--product", type=PRODUCT, help="The resin or other product, if there is no pot.")
+@click.option("--catalyst", type=PRODUCT, help="The catalyst, if there is no pot.")
 @click.option(
     "--percent",
     "catalyst_percent",
     type=number,
     metavar="PERCENT",
-    help="Without a pot: how much of it.",
+    help="The percent of catalyst, if there is no pot.",
 )
-@click.option("--surface-temperature", metavar="TEMP", help="Of what it is laid on.")
+@click.option("--surface-temperature", metavar="TEMP", help="Temperature of the surface below.")
 @click.option("--cover", type=COVER, help="What is laid over it.")
-@click.option("--thickness", metavar="LENGTH", help="How thick it is in all.")
+@click.option("--thickness", metavar="LENGTH", help="Its whole thickness.")
 @click.option("--over", type=int, metavar="ID", help="The layup that it covers.")
 @click.option(
-    "--on", "over_surface",
+    "--on",
+    "over_surface",
     type=click.Choice(["polystyrene", "old_polyester", "old_epoxy", "unknown"]),
-    help="What it lies on that is no layup: an old hull, a core.",
-)  # fmt: skip
-@click.option("--finished", metavar="TIME", help="When the last of it was on.")
+    help="The surface below, if that is no layup: an old hull, a core.",
+)
+@click.option("--finished", metavar="TIME", help="When the last of it was laid.")
 @at_option("When it was begun")
 @override_option
 @asks
@@ -69,7 +71,7 @@ def start_layup(
     override: str | None,
     **fields: Any,
 ) -> None:
-    """Record a layup, and say when it gels, when its window opens and shuts, when it sands.
+    """Record a layup, and say when it gels, when it can be recoated and when it can be sanded.
 
     \b
     Example:
@@ -80,15 +82,15 @@ def start_layup(
         batches=[ask.batch_id(batch) for batch in batches],
         applied_at=ask.moment(at),
         finished_at=ask.moment(finished),
-        override=reason(override),
+        override=override_body(override),
     )
     ask.show(ask.api.post("/v1/layups", body), layups.shown)
 
 
 @command.command("list")
-@click.option("--job", metavar="NUMBER", help="Only of this job.")
-@click.option("--bay", metavar="CODE", help="Only in this bay.")
-@click.option("--curing", is_flag=True, default=None, help="Only what is still watched.")
+@click.option("--job", type=JOB, help="Only layups of this job.")
+@click.option("--bay", type=BAY, help="Only layups in this bay.")
+@click.option("--curing", is_flag=True, default=None, help="Only layups that are still watched.")
 @paged
 @asks
 def list_layups(ask: Ask, **query: Any) -> None:
@@ -103,7 +105,7 @@ def list_layups(ask: Ask, **query: Any) -> None:
 
 
 @command.command("show")
-@click.argument("layup")
+@click.argument("layup", type=LAYUP)
 @asks
 def show_layup(ask: Ask, layup: str) -> None:
     """Show one layup as of now.
@@ -116,29 +118,41 @@ def show_layup(ask: Ask, layup: str) -> None:
 
 
 @command.command("observe")
-@click.argument("layup")
+@click.argument("layup", type=LAYUP)
 @click.argument("kind", metavar="SEEN")
-@click.option("--value", type=number, metavar="NUMBER", help="Of a hardness.")
-@click.option("--reading", "readings", type=int, multiple=True, metavar="BARCOL",
-              help="Or 10 to 12 readings: highest and lowest are dropped.")  # fmt: skip
+@click.option("--value", type=number, metavar="NUMBER", help="The hardness.")
+@click.option(
+    "--reading",
+    "readings",
+    type=int,
+    multiple=True,
+    metavar="BARCOL",
+    help="Or 10 to 12 readings: highest and lowest are dropped.",
+)
 @click.option("--note", metavar="TEXT", help="What else there is to say.")
 @at_option("When it was seen")
 @override_option
 @asks
 def observe_layup(
-    ask: Ask, layup: str, kind: str, value: float | None, readings: tuple[int, ...],
-    note: str | None, at: str | None, override: str | None,
-) -> None:  # fmt: skip
-    """Note what a hand saw or felt; it outranks what was computed.
+    ask: Ask,
+    layup: str,
+    kind: str,
+    value: float | None,
+    readings: tuple[int, ...],
+    note: str | None,
+    at: str | None,
+    override: str | None,
+) -> None:
+    """Note what you saw or felt of a layup; it counts more than the forecast.
 
     \b
     SEEN is one of:
       gelled        it no longer flows
-      not_gelled    it still does
+      not_gelled    it still flows
       no_transfer   a glove stays clean
       thumbnail     a nail leaves no mark
       hardness      --value or --reading
-      solvent_wipe  wiped, it is hard
+      solvent_wipe  wiped, it stays hard
       blush         an epoxy has a film
       sanded        it was sanded
       covered       the next layer is on
@@ -152,20 +166,20 @@ def observe_layup(
     """
     body = filled(
         kind=kind, value=value, readings=list(readings), note=note, at=ask.moment(at),
-        override=reason(override),
+        override=override_body(override),
     )  # fmt: skip
     ask.show(ask.api.post(path_of("layups", layup, "observations"), body), layups.shown)
 
 
 @command.command("undo")
-@click.argument("layup")
+@click.argument("layup", type=LAYUP)
 @click.argument("kind", metavar="SEEN", required=False)
 @click.option("--reason", metavar="TEXT", default="undone", help="Why (undone).")
 @asks
 def undo_layup(ask: Ask, layup: str, kind: str | None, reason: str) -> None:
-    """Take back a layup that was not laid, or what was last noted of it as SEEN.
+    """Take back a layup that was never laid, or its last observation SEEN.
 
-    What it covered is watched again. The mistake stays on record.
+    The layup below it is watched again. The mistake stays on record.
 
     \b
     Examples:
@@ -173,15 +187,16 @@ def undo_layup(ask: Ask, layup: str, kind: str | None, reason: str) -> None:
       cureyard layup undo 2 gelled
     """
     if kind is None:
-        undo.unlaid(ask, layup, reason)
+        withdraw_layup(ask, layup, reason)
         return
-    seen = ask.api.get(path_of("layups", layup)).body["observations"]
-    undo.unseen(ask, "layups", layup, undo.last_seen(seen, kind, f"layup {layup}"), reason)
+    observations = ask.api.get(path_of("layups", layup)).body["observations"]
+    seen = last_observation(observations, kind, f"layup {layup}")
+    withdraw_observation(ask, "layups", layup, seen, reason)
 
 
 @command.command("move")
-@click.argument("layup")
-@click.argument("bay")
+@click.argument("layup", type=LAYUP)
+@click.argument("bay", type=BAY)
 @at_option("When it was moved")
 @asks
 def move_layup(ask: Ask, layup: str, bay: str, at: str | None) -> None:
@@ -196,15 +211,15 @@ def move_layup(ask: Ask, layup: str, bay: str, at: str | None) -> None:
 
 
 @command.command("set")
-@click.argument("layup")
-@click.option("--title", metavar="TEXT", help="What it is called.")
+@click.argument("layup", type=LAYUP)
+@click.option("--title", metavar="TEXT", help="The layup's title.")
 @click.option("--cover", type=COVER, help="What is laid over it.")
-@click.option("--finished", metavar="TIME", help="When the last of it was on.")
+@click.option("--finished", metavar="TIME", help="When the last of it was laid.")
 @asks
 def set_layup(
     ask: Ask, layup: str, title: str | None, cover: str | None, finished: str | None
 ) -> None:
-    """Change what a layup says of itself.
+    """Change a layup's title, its cover or when it was finished.
 
     \b
     Example:

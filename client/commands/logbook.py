@@ -1,4 +1,4 @@
-"""`cureyard logbook`: what was decided beside the rules."""
+"""`cureyard logbook`: decisions against or outside the rules."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from ..asking import Ask, asks
-from ..options import paged
+from ..options.common import paged
 from ..rendering import people
 
 
@@ -15,7 +15,7 @@ from ..rendering import people
 @paged
 @asks
 def command(ask: Ask, **query: Any) -> None:
-    """What was decided beside the rules: overrides, holds, extensions, tokens.
+    """List the decisions that people made: overrides, holds, extensions, tokens.
 
     \b
     Example:

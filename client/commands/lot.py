@@ -6,13 +6,14 @@ from typing import Any
 
 import click
 
-from ..api import at
+from ..api import Body, at
 from ..asking import Ask, asks
 from ..exits import Stopped
 from ..groups import Noun
-from ..options import at_option, filled, number, paged
+from ..options import label
+from ..options.common import at_option, filled, number, paged
+from ..options.stored import BAY, LOT, PRODUCT
 from ..rendering import stock
-from . import labelling
 
 STATES = click.Choice(["good", "soon", "expired", "held", "empty"])
 
@@ -23,7 +24,7 @@ def command() -> None:
 
 
 @command.command("receive")
-@click.argument("product")
+@click.argument("product", type=PRODUCT)
 @click.argument("quantity")
 @click.option("--number", required=True, metavar="NUMBER", help="The maker's lot number.")
 @click.option("--container", metavar="NUMBER", help="Which of several under one number (1).")
@@ -31,9 +32,9 @@ def command() -> None:
 @click.option("--expires-on", metavar="DATE", help="The last day it is good, from the label.")
 @click.option("--received-on", metavar="DATE", help="The day that it came (today).")
 @at_option("When it came")
-@click.option("--bay", metavar="CODE", help="Where it is put.")
-@click.option("--cost", metavar="MONEY", help="Of all that is in it, such as '120.50 EUR'.")
-@click.option("--cost-per", metavar="PRICE", help="Of a unit of it instead, such as '4.60 EUR/kg'.")
+@click.option("--bay", type=BAY, help="Where it is put.")
+@click.option("--cost", metavar="MONEY", help="Cost of the whole container, as '120.50 EUR'.")
+@click.option("--cost-per", metavar="PRICE", help="Or its price, as '4.60 EUR/kg'.")
 @click.option("--supplier", metavar="TEXT", help="Where it came from.")
 @asks
 def receive_lot(
@@ -50,8 +51,8 @@ def receive_lot(
 
 
 @command.command("list")
-@click.option("--product", metavar="CODE", help="Only of this product.")
-@click.option("--state", type=STATES, help="Only these.")
+@click.option("--product", type=PRODUCT, help="Only lots of this product.")
+@click.option("--state", type=STATES, help="Only lots in this state.")
 @paged
 @asks
 def list_lots(ask: Ask, **query: Any) -> None:
@@ -65,10 +66,10 @@ def list_lots(ask: Ask, **query: Any) -> None:
 
 
 @command.command("show")
-@click.argument("lot")
+@click.argument("lot", type=LOT)
 @asks
 def show_lot(ask: Ask, lot: str) -> None:
-    """Show one lot. LOT is an id, a lot number, PRODUCT/NUMBER, or its label's code.
+    """Show one lot. LOT is an id, a lot number, PRODUCT/NUMBER, or the code on its label.
 
     \b
     Example:
@@ -78,13 +79,13 @@ def show_lot(ask: Ask, lot: str) -> None:
 
 
 @command.command("set")
-@click.argument("lot")
+@click.argument("lot", type=LOT)
 @click.option("--expires-on", metavar="DATE", help="The last day it is good, from the drum.")
 @click.option("--made-on", metavar="DATE", help="When it was made, from the drum.")
-@click.option("--reason", metavar="TEXT", help="What shows it; to correct a date that was given.")
+@click.option("--reason", metavar="TEXT", help="What shows it; needed to correct an earlier date.")
 @asks
 def set_lot(ask: Ask, lot: str, reason: str | None, **dates: str | None) -> None:
-    """Give a lot's dates, as its drum has them. A date given before is corrected by a lead.
+    """Set a lot's dates as they are on its drum. To correct an earlier date you must be a lead.
 
     \b
     Example:
@@ -97,7 +98,7 @@ def set_lot(ask: Ask, lot: str, reason: str | None, **dates: str | None) -> None
 
 
 @command.command("hold")
-@click.argument("lot")
+@click.argument("lot", type=LOT)
 @click.option("--reason", required=True, metavar="TEXT", help="What is suspect.")
 @asks
 def hold_lot(ask: Ask, lot: str, reason: str) -> None:
@@ -111,7 +112,7 @@ def hold_lot(ask: Ask, lot: str, reason: str) -> None:
 
 
 @command.command("release")
-@click.argument("lot")
+@click.argument("lot", type=LOT)
 @click.option("--reason", required=True, metavar="TEXT", help="Why it is good after all.")
 @asks
 def release_lot(ask: Ask, lot: str, reason: str) -> None:
@@ -125,11 +126,11 @@ def release_lot(ask: Ask, lot: str, reason: str) -> None:
 
 
 @command.command("open")
-@click.argument("lot")
+@click.argument("lot", type=LOT)
 @click.option("--on", "opened_on", metavar="DATE", help="When it was opened (today).")
 @asks
 def open_lot(ask: Ask, lot: str, opened_on: str | None) -> None:
-    """Say that a container was opened: its open life runs from that day.
+    """Say that a container was opened: its open life begins on that day.
 
     \b
     Example:
@@ -139,8 +140,8 @@ def open_lot(ask: Ask, lot: str, opened_on: str | None) -> None:
 
 
 @command.command("move")
-@click.argument("lot")
-@click.argument("bay")
+@click.argument("lot", type=LOT)
+@click.argument("bay", type=BAY)
 @asks
 def move_lot(ask: Ask, lot: str, bay: str) -> None:
     """Move a lot to a bay.
@@ -153,22 +154,31 @@ def move_lot(ask: Ask, lot: str, bay: str) -> None:
 
 
 @command.command("test")
-@click.argument("lot")
-@click.option("--catalyst-lot", required=True, metavar="LOT", help="The catalyst's lot.")
+@click.argument("lot", type=LOT)
+@click.option("--catalyst-lot", type=LOT, required=True, help="The catalyst's lot.")
 @click.option("--mass", required=True, metavar="MASS", help="Resin in the cup, such as '100 g'.")
-@click.option("--temperature", required=True, metavar="TEMP", help="Of the resin in the cup.")
-@click.option("--percent", type=number, metavar="PERCENT", help="Catalyst, where it is dosed.")
-@click.option("--gel", required=True, metavar="TIME", help="When it gelled.")
-@click.option("--second-gel", metavar="TIME", help="When a second cup gelled.")
-@click.option("--condition", type=click.Choice(["normal", "lumps", "strings", "skin"]),
-              help="What the resin looked like.")  # fmt: skip
+@click.option("--temperature", required=True, metavar="TEMP", help="Temperature of that resin.")
+@click.option("--percent", type=number, metavar="PERCENT", help="Catalyst, if it is dosed.")
+@click.option("--gel", required=True, metavar="TIME", help="How long it took to gel.")
+@click.option("--second-gel", metavar="TIME", help="How long a second cup took to gel.")
+@click.option(
+    "--condition",
+    type=click.Choice(["normal", "lumps", "strings", "skin"]),
+    help="What the resin looked like.",
+)
 @at_option("When the cup was mixed")
 @asks
 def cup_test(
-    ask: Ask, lot: str, catalyst_lot: str, percent: float | None, gel: str,
-    second_gel: str | None, at: str | None, **fields: str | None,
-) -> None:  # fmt: skip
-    """Record a cup test: later doses of the lot go by it.
+    ask: Ask,
+    lot: str,
+    catalyst_lot: str,
+    percent: float | None,
+    gel: str,
+    second_gel: str | None,
+    at: str | None,
+    **fields: str | None,
+) -> None:
+    """Record a cup test: later doses of the lot use its result.
 
     \b
     Example:
@@ -183,12 +193,12 @@ def cup_test(
 
 
 @command.command("extend")
-@click.argument("lot")
+@click.argument("lot", type=LOT)
 @click.option("--until", required=True, metavar="DATE", help="The last day it is good.")
-@click.option("--reason", required=True, metavar="TEXT", help="What shows that it still is.")
+@click.option("--reason", required=True, metavar="TEXT", help="What shows that it is still good.")
 @asks
 def extend_lot(ask: Ask, lot: str, until: str, reason: str) -> None:
-    """Extend a lot's life, once, on a passed test.
+    """Extend a lot's life, once, after a passed test.
 
     \b
     Example:
@@ -202,7 +212,7 @@ def extend_lot(ask: Ask, lot: str, until: str, reason: str) -> None:
 @paged
 @asks
 def list_counts(ask: Ask, **query: Any) -> None:
-    """List counts that found a difference, and that no lead has accepted yet.
+    """List the counts that found a difference and wait for a lead to accept them.
 
     \b
     Example:
@@ -213,12 +223,12 @@ def list_counts(ask: Ask, **query: Any) -> None:
 
 @command.command("accept")
 @click.argument("count", type=int)
-@click.option("--note", metavar="TEXT", help="What explains it.")
+@click.option("--note", metavar="TEXT", help="What explains the difference.")
 @asks
 def accept_count(ask: Ask, count: int, note: str | None) -> None:
-    """Accept what a count found, as a lead. COUNT is its number, as 'lot counts' has it.
+    """Accept the difference that a count found, as a lead. COUNT is its id in 'lot counts'.
 
-    The books took the difference when it was entered; this says that it is to stand.
+    The difference was booked when the count was entered; your word confirms it.
 
     \b
     Example:
@@ -229,8 +239,8 @@ def accept_count(ask: Ask, count: int, note: str | None) -> None:
 
 
 @command.command("label")
-@click.argument("lot")
-@labelling.out_option
+@click.argument("lot", type=LOT)
+@label.out_option
 @asks
 def label_lot(ask: Ask, lot: str, out: str) -> None:
     """Write the label of a container, 60 × 40 mm; its QR code opens the lot's page.
@@ -239,10 +249,10 @@ def label_lot(ask: Ask, lot: str, out: str) -> None:
     Example:
       cureyard lot label LAM-PE/B-2207 --out drum.png
     """
-    labelling.write(ask, lambda: ask.lot(lot), out)
+    label.write(ask, lambda: ask.lot(lot), out)
 
 
-def _money(text: str | None) -> dict[str, Any] | None:
+def _money(text: str | None) -> Body | None:
     """`120.50 EUR` as the service takes it."""
     if text is None:
         return None
@@ -252,7 +262,7 @@ def _money(text: str | None) -> dict[str, Any] | None:
     raise Stopped(f"{text!r} is no cost.", "Write amount and currency, such as '120.50 EUR'.")
 
 
-def _price(text: str | None) -> dict[str, Any] | None:
+def _price(text: str | None) -> Body | None:
     """`4.60 EUR/kg` or `4.60 EUR per kg` as the service takes it."""
     if text is None:
         return None

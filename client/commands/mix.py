@@ -7,20 +7,31 @@ from typing import Any
 import click
 
 from ..asking import Ask, asks
-from ..options import at_option, filled, override_option, reason
+from ..options.common import at_option, filled, override_body, override_option
+from ..options.dose import dose_options
+from ..options.stored import JOB, LOT
 from ..rendering import pots
-from .dose import dose_options
 
 
 @click.command("mix")
 @dose_options
-@click.option("--job", required=True, metavar="NUMBER", help="The job that it is for.")
-@click.option("--resin-lot", metavar="LOT", help="Instead of the first to expire.")
-@click.option("--catalyst-lot", metavar="LOT", help="Instead of the first to expire.")
-@click.option("--filler", "fillers", nargs=2, multiple=True, metavar="PRODUCT QUANTITY",
-              help="What else goes in; may be repeated.")  # fmt: skip
-@click.option("--promoter", nargs=2, metavar="PRODUCT AMOUNT",
-              help="Stirred into the resin first, on its own.")  # fmt: skip
+@click.option("--job", type=JOB, required=True, help="The job that it is for.")
+@click.option("--resin-lot", type=LOT, help="The resin's lot, if not the first to expire.")
+@click.option("--catalyst-lot", type=LOT, help="The catalyst's lot, if not the first to expire.")
+@click.option(
+    "--filler",
+    "fillers",
+    nargs=2,
+    multiple=True,
+    metavar="PRODUCT QUANTITY",
+    help="A filler in the mix; may be repeated.",
+)
+@click.option(
+    "--promoter",
+    nargs=2,
+    metavar="PRODUCT AMOUNT",
+    help="A promoter, stirred into the resin first, on its own.",
+)
 @at_option("When it was mixed")
 @override_option
 @asks
@@ -50,6 +61,6 @@ def command(
         fillers=[{"product": product, "quantity": quantity} for product, quantity in fillers],
         promoter=promoter and {"product": promoter[0], "quantity": promoter[1]},
         mixed_at=ask.moment(at),
-        override=reason(override),
+        override=override_body(override),
     )
     ask.show(ask.api.post("/v1/batches", body), pots.mixed)

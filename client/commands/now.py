@@ -5,14 +5,14 @@ from __future__ import annotations
 import click
 
 from ..asking import Ask, asks
-from ..rendering import yard
+from ..rendering import now
 
 
 @click.command("now")
-@click.option("--watch", is_flag=True, help="Draw it anew every few seconds, until Ctrl-C.")
+@click.option("--watch", is_flag=True, help="Show it again every few seconds, until Ctrl-C.")
 @asks
 def command(ask: Ask, watch: bool) -> None:
-    """What to do now: windows, what can be sanded, what runs out of date.
+    """Show what to do now: recoat windows, what can be sanded, what expires soon.
 
     \b
     Examples:
@@ -20,9 +20,9 @@ def command(ask: Ask, watch: bool) -> None:
       cureyard now --watch
     """
     if watch:
-        from ..watching import watch as drawing
+        from .. import watching
 
         if ask.as_json:
-            raise click.UsageError("--watch draws for a person: leave --json out.")
-        drawing(lambda: ask.api.get("/v1/now"), yard.now_shown)
-    ask.show(ask.api.get("/v1/now"), yard.now_shown)
+            raise click.UsageError("--watch is for a person: leave --json out.")
+        watching.watch(lambda: ask.api.get("/v1/now"), now.shown)
+    ask.show(ask.api.get("/v1/now"), now.shown)

@@ -6,13 +6,14 @@ from typing import Any
 
 import click
 
-from ..api import at
+from ..api import Body, at
 from ..asking import Ask, asks
 from ..exits import Refused, Stopped
 from ..groups import Noun
-from ..options import F, filled, number, paged
+from ..options.common import F, filled, number, paged
+from ..options.cure import cure_options, take_cure
+from ..options.stored import PRODUCT
 from ..rendering import products
-from .cure_options import cure_options, take_cure
 
 ROLES = click.Choice(
     ["reinforcement", "resin", "catalyst", "hardener", "promoter", "filler", "coating", "foam",
@@ -21,21 +22,21 @@ ROLES = click.Choice(
 
 _OPTIONS = (
     click.option("--chemistry", metavar="WORD", help="Such as polyester or ketone_peroxide."),
-    click.option("--density", metavar="DENSITY", help="Of the liquid, such as '1.1 kg/L'."),
-    click.option("--cured-density", metavar="DENSITY", help="Of the cured resin."),
-    click.option("--shelf-life", metavar="TIME", help="From the day it was made."),
-    click.option("--open-life", metavar="TIME", help="From the day it was opened."),
+    click.option("--density", metavar="DENSITY", help="Density of the liquid, as '1.1 kg/L'."),
+    click.option("--cured-density", metavar="DENSITY", help="Density of the cured resin."),
+    click.option("--shelf-life", metavar="TIME", help="Life from the day it was made."),
+    click.option("--open-life", metavar="TIME", help="Life from the day it was opened."),
     click.option("--life-type", type=click.Choice(["I", "II"]),
-                 help="I is never extended; II may be, once, on a test."),
-    click.option("--width", metavar="LENGTH", help="Of a roll or sheet."),
-    click.option("--length", metavar="LENGTH", help="Of a sheet."),
-    click.option("--thickness", metavar="LENGTH", help="Of a sheet."),
+                 help="I is never extended; II may be extended once, after a test."),
+    click.option("--width", metavar="LENGTH", help="Width of a roll or sheet."),
+    click.option("--length", metavar="LENGTH", help="Length of a sheet."),
+    click.option("--thickness", metavar="LENGTH", help="Thickness of a sheet."),
     click.option("--areal-weight", metavar="WEIGHT", help="Of a mat or cloth, as '450 g/m2'."),
     click.option("--fibre-fraction", type=number, metavar="SHARE",
                  help="Fibre's share of the laminate's mass, such as 0.3."),
     click.option("--active-oxygen", "active_oxygen_percent", type=number, metavar="PERCENT",
-                 help="Of a peroxide."),
-    click.option("--peroxide-type", metavar="WORD", help="Of a peroxide, such as mekp."),
+                 help="Active oxygen of a peroxide."),
+    click.option("--peroxide-type", metavar="WORD", help="Kind of peroxide, such as mekp."),
     click.option("--effect", "effects", multiple=True,
                  type=click.Choice(["waxes", "thins", "pigments", "promotes"]),
                  help="What an additive does to a mix; may be repeated."),
@@ -43,8 +44,8 @@ _OPTIONS = (
                  help="Whether a resin comes with its promoter in it."),
     click.option("--binder", type=click.Choice(["none", "emulsion", "powder"]),
                  help="What holds a mat together; none if it is stitched."),
-    click.option("--storage-min", metavar="TEMP", help="Keep it no colder."),
-    click.option("--storage-max", metavar="TEMP", help="Keep it no warmer."),
+    click.option("--storage-min", metavar="TEMP", help="Store it no colder than this."),
+    click.option("--storage-max", metavar="TEMP", help="Store it no warmer than this."),
     click.option("--supplier", metavar="TEXT", help="Where it comes from."),
     click.option("--reorder-at", metavar="QUANTITY", help="Buy more when less than this is free."),
     cure_options,
@@ -52,14 +53,14 @@ _OPTIONS = (
 
 
 def product_options(command: F) -> F:
-    """Give a command everything that a product may say of itself."""
+    """Give a command the options of a product."""
     for option in reversed(_OPTIONS):
         command = option(command)
     return command
 
 
-def _body(given: dict[str, Any], typed_as: str) -> dict[str, Any]:
-    """What is sent. `typed_as`: the field of a cure sheet's figures that were typed."""
+def _body(given: dict[str, Any], typed_as: str) -> Body:
+    """The request. `typed_as`: the field for what was typed of the cure sheet."""
     whole, typed = take_cure(given)
     effects = list(given.pop("effects"))
     return filled(**given, effects=effects, **({typed_as: typed} if typed else {"cure": whole}))
@@ -72,12 +73,12 @@ def command() -> None:
 
 @command.command("add")
 @click.argument("code")
-@click.option("--name", required=True, metavar="TEXT", help="What it is called.")
-@click.option("--role", required=True, type=ROLES, help="What it is for.")
+@click.option("--name", required=True, metavar="TEXT", help="The product's name.")
+@click.option("--role", required=True, type=ROLES, help="What it is used as.")
 @product_options
 @asks
 def add_product(ask: Ask, **given: Any) -> None:
-    """Add a product, with its data sheet's cure times where it cures.
+    """Add a product; if it cures, with the cure times of its data sheet.
 
     \b
     Example:
@@ -98,7 +99,7 @@ def add_product(ask: Ask, **given: Any) -> None:
 
 
 @command.command("list")
-@click.option("--role", type=ROLES, help="Only these.")
+@click.option("--role", type=ROLES, help="Only products with this role.")
 @paged
 @asks
 def list_products(ask: Ask, **query: Any) -> None:
@@ -112,7 +113,7 @@ def list_products(ask: Ask, **query: Any) -> None:
 
 
 @command.command("show")
-@click.argument("code")
+@click.argument("code", type=PRODUCT)
 @asks
 def show_product(ask: Ask, code: str) -> None:
     """Show one product with its cure sheets.
@@ -125,17 +126,17 @@ def show_product(ask: Ask, code: str) -> None:
 
 
 @command.command("set")
-@click.argument("code")
-@click.option("--name", metavar="TEXT", help="What it is called.")
+@click.argument("code", type=PRODUCT)
+@click.option("--name", metavar="TEXT", help="The product's name.")
 @product_options
 @asks
 def set_product(ask: Ask, code: str, **given: Any) -> None:
-    """Change what the catalogue says of a product.
+    """Change a product in the catalogue.
 
-    A figure of its cure sheet makes a new revision from the last, with that figure changed. A
-    --gel-time replaces the one at the same temperature and percent, else it joins the others; a
-    --with joins too, and of several sheets says which one it is. Only --cure FILE takes a gel
-    time or a --with away: it is the next revision whole. Layups keep the one that they had.
+    A figure of the cure sheet makes a new revision: the last one with that figure changed. A
+    --gel-time replaces the one at the same temperature and percent, or else is added. A --with
+    is added too; if there are several sheets, it names the one to change. To remove a gel time
+    or a --with, give the whole sheet with --cure FILE. Layups keep the revision that they had.
 
     \b
     Examples:

@@ -1,4 +1,4 @@
-"""`cureyard serve`: the store, for other machines and programs."""
+"""`cureyard serve`: the store, over HTTP for other machines and programs."""
 
 from __future__ import annotations
 
@@ -8,21 +8,31 @@ from ..asking import Ask, asks
 
 
 @click.command("serve")
-@click.option("--host", default="127.0.0.1", metavar="HOST", help="Where to listen (127.0.0.1).")
-@click.option("--port", default=8765, type=click.IntRange(0, 65535), help="At which port (8765).")
+@click.option(
+    "--host", default="127.0.0.1", metavar="HOST", help="The address to listen at (127.0.0.1)."
+)
+@click.option(
+    "--port", default=8765, type=click.IntRange(0, 65535), help="The port to listen at (8765)."
+)
 @click.option("--behind-proxy", is_flag=True, help="A proxy with TLS passes requests on.")
-@click.option("--trust", multiple=True, metavar="ADDRESS",
-              help="The proxy's address, where it is on another machine.")  # fmt: skip
+@click.option(
+    "--trust",
+    multiple=True,
+    metavar="ADDRESS",
+    help="The proxy's address, if it is on another machine.",
+)
 @asks
 def command(ask: Ask, host: str, port: int, behind_proxy: bool, trust: tuple[str, ...]) -> None:
     """Serve the store to other machines and programs.
 
-    As it is, it is for the programs of this machine. Others come through a proxy
-    that has a certificate; then everybody shows a token, and the proxy is believed
-    when it says from where a request came (X-Forwarded-For, -Proto and -Host).
+    Without options it answers only programs on this machine. Other machines come
+    through a proxy that has a certificate. Then everybody needs a token, and the
+    service believes the proxy about where a request came from (X-Forwarded-For,
+    -Proto and -Host).
 
-    Where the proxy is on another machine, --trust names its address, and no other
-    machine is answered. Between the two nothing is encrypted: keep that line to them.
+    If the proxy is on another machine, --trust names its address, and no other
+    machine is answered. Nothing is encrypted between the two: keep that network to
+    them.
 
     \b
     Examples:
@@ -33,6 +43,6 @@ def command(ask: Ask, host: str, port: int, behind_proxy: bool, trust: tuple[str
     if trust and not behind_proxy:
         raise click.UsageError("--trust names a proxy: it goes with --behind-proxy.")
     ask.need_no_server("serve")
-    from .. import door
+    from .. import upkeep
 
-    door.serve(ask.settings, host, port, behind_proxy=behind_proxy, trust=trust)
+    upkeep.serve(ask.settings, host, port, behind_proxy=behind_proxy, trust=trust)

@@ -11,7 +11,7 @@ from ..rendering import needs
 @click.command("shopping")
 @asks
 def command(ask: Ask) -> None:
-    """What to buy, by supplier: what open jobs are short of, and reorder points.
+    """Show what to buy, by supplier: what open jobs lack, and what is below its reorder point.
 
     \b
     Example:

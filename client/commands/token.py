@@ -1,4 +1,4 @@
-"""`cureyard token`: who may ask a service, and in what role."""
+"""`cureyard token`: who may use a service, and in which role."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import click
 from ..api import at
 from ..asking import Ask, asks
 from ..groups import Noun
-from ..options import filled, paged
+from ..options.common import filled, paged
 from ..rendering import people
 from ..settings import checked
 
@@ -19,7 +19,7 @@ ROLES = click.Choice(["viewer", "hand", "lead", "admin"])
 
 @click.group("token", cls=Noun)
 def command() -> None:
-    """Who may ask, and in what role: add, list, revoke, keep."""
+    """Who may use the yard, and in which role: add, list, revoke, keep."""
 
 
 @command.command("add")
@@ -27,7 +27,7 @@ def command() -> None:
 @click.option("--role", type=ROLES, required=True, help="What that person may do.")
 @asks
 def add_token(ask: Ask, name: str, role: str) -> None:
-    """Make a token for a person. It is shown this once.
+    """Make a token for a person. It is shown only this once.
 
     A viewer looks; a hand draws, mixes, lays up and reads; a lead also edits the
     catalogue, releases and overrides; an admin also makes tokens.
@@ -37,7 +37,7 @@ def add_token(ask: Ask, name: str, role: str) -> None:
       cureyard token add "Rui" --role hand
     """
     api = ask.on_the_store("token add")
-    ask.show(api.post("/v1/tokens", {"name": name, "role": role}), people.made)
+    ask.show(api.post("/v1/tokens", {"name": name, "role": role}), people.token_made)
     ask.say(f"It is shown only now. {name} keeps it with: cureyard token keep")
 
 
@@ -51,12 +51,12 @@ def list_tokens(ask: Ask, **query: Any) -> None:
     Example:
       cureyard token list
     """
-    ask.show_list(ask.on_the_store("token list").get("/v1/tokens", **query), people.listed)
+    ask.show_list(ask.on_the_store("token list").get("/v1/tokens", **query), people.tokens_listed)
 
 
 @command.command("revoke")
 @click.argument("number", type=click.IntRange(1), metavar="ID")
-@click.option("--reason", metavar="TEXT", help="Why; it is recorded.")
+@click.option("--reason", metavar="TEXT", help="Why; the reason is recorded.")
 @asks
 def revoke_token(ask: Ask, number: int, reason: str | None) -> None:
     """Revoke a token, at once and for good.
@@ -67,26 +67,26 @@ def revoke_token(ask: Ask, number: int, reason: str | None) -> None:
     """
     api = ask.on_the_store("token revoke")
     path = at("tokens", number, "revocation")
-    ask.show(api.post(path, filled(reason=reason)), people.shown)
+    ask.show(api.post(path, filled(reason=reason)), people.token_shown)
 
 
 @command.command("keep")
 @click.option("--file", type=click.File(), help="Read it from a file; - is stdin.")
 @asks
 def keep_token(ask: Ask, file: TextIO | None) -> None:
-    """Keep your token for the service that is set, so that commands show it.
+    """Keep your token for the service that is set, so that commands send it.
 
-    It is asked for without being shown, and kept in a file that only you can read.
+    You type the token without seeing it. It is kept in a file that only you can read.
 
     \b
     Examples:
       cureyard token keep
       cureyard token keep --file - < token.txt
     """
-    from .. import keeping
+    from .. import token_file
 
     typed = file.read() if file else click.prompt("Token", hide_input=True, err=True)
     mine = checked(replace(ask.settings, token=typed.strip()))
-    Ask(mine).api.get("/v1/yard")  # a token that is not known is not kept
-    where = keeping.keep(mine, typed.strip())
-    ask.print({"kept": str(where)}, lambda body, _: [f"Kept in {body['kept']}"])
+    Ask(mine).api.get("/v1/yard")  # refuses a token that the service does not know
+    kept_in = token_file.keep(mine, typed.strip())
+    ask.print({"kept": str(kept_in)}, lambda answer, _: [f"Kept in {answer['kept']}"])

@@ -5,14 +5,15 @@ from __future__ import annotations
 import click
 
 from ..asking import Ask, asks
+from ..options.stored import LOT
 from ..rendering import stock
 
 
 @click.command("trace")
-@click.argument("lot")
+@click.argument("lot", type=LOT)
 @asks
 def command(ask: Ask, lot: str) -> None:
-    """Where a lot went: every pot, layup and job.
+    """Show where a lot went: every pot, layup and job.
 
     LOT is an id, a lot number, or PRODUCT/NUMBER.
 

@@ -1,4 +1,4 @@
-"""`cureyard yard`: what the yard says of itself."""
+"""`cureyard yard`: the yard's own settings."""
 
 from __future__ import annotations
 
@@ -7,13 +7,13 @@ import click
 from ..asking import Ask, asks
 from ..exits import Stopped
 from ..groups import Noun
-from ..options import filled
+from ..options.common import filled
 from ..rendering import yard
 
 
 @click.group("yard", cls=Noun)
 def command() -> None:
-    """The yard's own clock, units, currency, address and gates: show, set."""
+    """The yard's time zone, units, currency, address and gates: show, set."""
 
 
 @command.command("show")
@@ -29,15 +29,18 @@ def show_yard(ask: Ask) -> None:
 
 
 @command.command("set")
-@click.option("--zone", metavar="ZONE", help="Its time zone, such as Europe/Lisbon.")
-@click.option("--shown-in", type=click.Choice(["us", "metric"]), help="Units of its answers.")
-@click.option("--currency", metavar="CODE", help="Of its costs, such as EUR.")
-@click.option("--address", metavar="URL", help="Where people reach its service.")
-@click.option("--profile", type=click.Choice(["plain", "class"]),
-              help="Of quality gates: good practice, or a classification society's.")  # fmt: skip
+@click.option("--zone", metavar="ZONE", help="The yard's time zone, such as Europe/Lisbon.")
+@click.option("--shown-in", type=click.Choice(["us", "metric"]), help="The yard's units.")
+@click.option("--currency", metavar="CODE", help="The currency of costs, such as EUR.")
+@click.option("--address", metavar="URL", help="The address where people reach the service.")
+@click.option(
+    "--profile",
+    type=click.Choice(["plain", "class"]),
+    help="Quality gates: good practice, or a classification society's rules.",
+)
 @asks
 def set_yard(ask: Ask, shown_in: str | None, **fields: str | None) -> None:
-    """Change the yard's settings; what is on record stays as it is.
+    """Change the yard's settings; records made before stay as they are.
 
     \b
     Example:

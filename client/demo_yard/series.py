@@ -1,4 +1,4 @@
-"""The demo's temperatures: a real hourly series, its dates moved so that it ends today."""
+"""The demo's temperatures: a real hourly series, with its dates moved so that it ends today."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 
 def rows() -> Iterator[tuple[datetime, str]]:
-    """Each hour as it was measured: local clock without zone, and degrees Fahrenheit as text."""
+    """Each measured hour: local time without a zone, and degrees Fahrenheit as text."""
     text = files(__package__).joinpath("seattle_july.csv").read_text(encoding="ascii")
     for line in text.splitlines():
         if line[0].isdigit():
@@ -18,7 +18,7 @@ def rows() -> Iterator[tuple[datetime, str]]:
 
 
 def moved(now: datetime, zone: ZoneInfo) -> list[tuple[datetime, str]]:
-    """The hours up to now, as if the last day of the series were today in a zone.
+    """The hours until now, as if the last day of the series were today in a zone.
 
     An hour that the zone's clock skips in a spring night is left out.
     """

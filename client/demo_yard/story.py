@@ -1,4 +1,4 @@
-"""A day at the invented yard: what the hand thinks, and what the hand types."""
+"""The story of the demo: a day at the invented yard, told by its commands."""
 
 from __future__ import annotations
 
@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Step:
-    """One thing done.
+    """One command.
 
     Attributes:
-        words: why, for whoever reads along.
-        command: what is typed; `{fields}` are filled in by `demo`.
-        refused: the slug of the refusal that it must meet, if it is to be refused.
+        words: what it is for.
+        command: the line as typed; `demo` fills in the `{fields}`.
+        refused: the slug of the refusal, if the command must be refused.
     """
 
     words: str
@@ -82,7 +82,7 @@ cureyard lot receive LAM-PE "8 kg" --number B-1911 --expires-on {expired} \\
     ),
     Step("The mat for three plies.", 'cureyard draw MAT-450 "2.4 m" --job D-7'),
     Step(
-        "How much catalyst, as warm as the shed is now?",
+        "How much catalyst, at the shed's temperature now?",
         'cureyard dose LAM-PE "1.5 kg" --bay SHED --gel "25 min"',
     ),
     Step(
@@ -96,7 +96,7 @@ cureyard layup start D-7 "Stem, plies 1-3" --kind laminate --bay SHED --batch 1 
   --cover peel_ply --surface-temperature "{surface}" """,
     ),
     Step(
-        "Yesterday's layup, on what the logger has measured since.",
+        "Yesterday's layup, with the temperatures that the logger has measured since.",
         """
 cureyard mix LAM-PE "1.2 kg" --temperature "{yesterday}" --gel "25 min" --job D-7 \\
   --at "yesterday 13:00" """,
@@ -108,6 +108,6 @@ cureyard layup start D-7 "Keel landing, plies 1-2" --kind laminate --bay SHED --
   --surface-temperature "{yesterday}" --cover film --at "yesterday 13:10" """,
     ),
     Step("And what is there to do?", "cureyard now"),
-    Step("Two years on, somebody asks where that drum went.", "cureyard trace LAM-PE/B-2207"),
-    Step("The books agree with their rows.", "cureyard prove"),
+    Step("Two years later, somebody asks where that drum went.", "cureyard trace LAM-PE/B-2207"),
+    Step("Do the books hold?", "cureyard prove"),
 )

@@ -1,1 +1,1 @@
-"""Answers as text for a person: pure functions that print nothing."""
+"""Answers as text for a person. These functions return lines and print nothing."""

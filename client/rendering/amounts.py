@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from typing import Any, Literal
+from typing import Literal
 
-Quantity = dict[str, Any]
-Way = Literal["down", "near", "up"]
+from ..answers import Money, Quantity
+
+Rounding = Literal["down", "near", "up"]
 
 _SIGNS = {
     "degC": "°C",
@@ -22,13 +23,13 @@ _SIGNS = {
 _MINUTES = {"s": 1 / 60, "min": 1.0, "h": 60.0, "d": 1440.0}
 
 
-def whole(value: float, way: Way) -> int:
+def whole(value: float, rounding: Rounding) -> int:
     """A whole number: down, up, or the nearest."""
-    return {"down": math.floor(value), "near": round(value), "up": math.ceil(value)}[way]
+    return {"down": math.floor(value), "near": round(value), "up": math.ceil(value)}[rounding]
 
 
 def number(value: float) -> str:
-    """A number with at most three decimals, and three figures if it is smaller than that."""
+    """A number with at most three decimals; a smaller one with three figures."""
     if value and abs(value) < 0.001:
         return f"{value:.3g}"
     text = f"{value:.3f}".rstrip("0").rstrip(".")
@@ -36,8 +37,8 @@ def number(value: float) -> str:
 
 
 def amount(quantity: Quantity | None) -> str:
-    """`{"value": 12.5, "unit": "kg"}` as `12.5 kg`; nothing as nothing."""
-    if quantity is None or quantity.get("value") is None:
+    """`{"value": 12.5, "unit": "kg"}` as `12.5 kg`; None as an empty text."""
+    if quantity is None:
         return ""
     value, unit = _handy(quantity["value"], quantity["unit"])
     if unit in ("degC", "degF", "g"):
@@ -47,20 +48,25 @@ def amount(quantity: Quantity | None) -> str:
     return f"{number(value)} {_SIGNS.get(unit, unit)}"
 
 
+def not_zero(quantity: Quantity) -> str:
+    """An amount; an empty text if it is zero."""
+    return amount(quantity) if quantity["value"] else ""
+
+
 def grams(quantity: Quantity) -> str:
-    """An amount as the scale beside a pot shows it: a kilogram and more in grams, too."""
+    """An amount as the scale beside a pot shows it: in grams, also above a kilogram."""
     if quantity["unit"] == "g":
         return f"{number(round(quantity['value'], 1))} g"
     return amount(quantity)
 
 
 def taken(quantity: Quantity) -> str:
-    """An amount without its sign: a draw of -2.4 m is 2.4 m taken."""
+    """An amount without its sign: for a draw of -2.4 m, `2.4 m`."""
     return amount({**quantity, "value": abs(quantity["value"])})
 
 
 def _handy(value: float, unit: str) -> tuple[float, str]:
-    """Grams under a kilogram, kilograms from there on: as a scale shows it."""
+    """Less than a kilogram in grams, more in kilograms, as a scale shows it."""
     if unit == "kg" and 0 < abs(value) < 1:
         return value * 1000, "g"
     if unit == "g" and abs(value) >= 1000:
@@ -68,11 +74,11 @@ def _handy(value: float, unit: str) -> tuple[float, str]:
     return value, unit
 
 
-def span(quantity: Quantity | None, way: Way = "near") -> str:
-    """A time as `25 min` or `1 h 30 min`, in whole minutes rounded one way."""
-    if quantity is None or quantity.get("value") is None:
+def span(quantity: Quantity | None, rounding: Rounding = "near") -> str:
+    """A time as `25 min` or `1 h 30 min`, rounded down, up or to the nearest minute."""
+    if quantity is None:
         return ""
-    return minutes(whole(round(quantity["value"] * _MINUTES[quantity["unit"]], 3), way))
+    return minutes(whole(round(quantity["value"] * _MINUTES[quantity["unit"]], 3), rounding))
 
 
 def minutes(count: int) -> str:
@@ -86,10 +92,10 @@ def minutes(count: int) -> str:
 
 
 def percent(value: float | None) -> str:
-    """`1.75` as `1.75 %`; nothing as nothing."""
+    """`1.75` as `1.75 %`; None as an empty text."""
     return "" if value is None else f"{number(value)} %"
 
 
-def money(cost: dict[str, Any] | None) -> str:
+def money(cost: Money | None) -> str:
     """`{"amount": 120.5, "currency": "EUR"}` as `120.50 EUR`."""
     return "" if cost is None else f"{cost['amount']:.2f} {cost['currency']}"

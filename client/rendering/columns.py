@@ -1,4 +1,4 @@
-"""Plain columns and labelled lines, in whatever width there is."""
+"""Plain columns and labelled lines, in the width of the screen."""
 
 from __future__ import annotations
 
@@ -7,30 +7,32 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from ..answers import Record
+
 GAP = "  "
 
 LEAST = 16
-"""Characters that a text has beside a label of half the screen; with fewer it stands under it."""
+"""Characters for a text beside a wide label; if there are fewer, the text goes under the label."""
 
 
 @dataclass(frozen=True)
 class View:
-    """What a person looks through: the width of the screen, and the time it is."""
+    """The width of the person's screen, and the current time."""
 
     width: int
     now: datetime
 
 
 def plain(text: object) -> str:
-    """One line of text without control characters, which a terminal would obey."""
+    """The text on one line, without control characters, which a terminal would obey."""
     return "".join(c if c.isprintable() else " " for c in str(text)).rstrip()
 
 
 def table(heads: Sequence[str], rows: Iterable[Sequence[object]], width: int) -> list[str]:
-    """Aligned columns; a head that begins with `>` stands to the right.
+    """Aligned columns; a head that begins with `>` aligns its column to the right.
 
-    Columns with nothing in them are left out. What is too wide for the screen comes as
-    labelled lines, one block a row.
+    Empty columns are left out. A table that is too wide for the screen becomes a block of
+    labelled lines for each row.
     """
     cells = [[plain(cell) for cell in row] for row in rows]
     kept = [i for i in range(len(heads)) if any(row[i] for row in cells)]
@@ -56,7 +58,7 @@ def _blocks(names: Sequence[str], rows: Sequence[Sequence[str]], width: int) -> 
 
 
 def labelled(pairs: Iterable[tuple[str, object]], width: int) -> list[str]:
-    """`label  what it is`, the labels aligned, long texts wrapped; empty ones are left out."""
+    """`label  text`: labels aligned, long texts wrapped; pairs without a text are left out."""
     filled = [(label, plain(text)) for label, text in pairs if text not in (None, "")]
     edge = max((len(label) for label, _ in filled), default=0) + len(GAP)
     if edge > width / 2 and edge + LEAST > width:
@@ -74,12 +76,12 @@ def labelled(pairs: Iterable[tuple[str, object]], width: int) -> list[str]:
 
 
 def _under(label: str, text: str, width: int) -> list[str]:
-    """What it is under its label, where the screen is too narrow for both beside each other."""
+    """A text under its label, for a screen that is too narrow for both side by side."""
     return wrapped(label, width) + wrapped(text, width, "  ")
 
 
 def wrapped(text: object, width: int, mark: str = "") -> list[str]:
-    """A sentence over as many lines as it takes, hung under its mark."""
+    """A sentence on as many lines as it needs, indented under its mark."""
     return textwrap.wrap(
         plain(text),
         width,
@@ -98,5 +100,14 @@ def spaced(*blocks: list[str]) -> list[str]:
 
 
 def marked(texts: Iterable[object] | None, width: int, mark: str = "! ") -> list[str]:
-    """Each sentence of a list, under a mark."""
+    """Each sentence of a list, with a mark."""
     return [line for text in texts or () for line in wrapped(text, width, mark)]
+
+
+def remarks(answer: Record, width: int) -> list[str]:
+    """The sentences of an answer: its warnings `!`, then its advice `>`, then its cautions `-`."""
+    return [
+        *marked(answer.get("warnings"), width, "! "),
+        *marked(answer.get("advice"), width, "> "),
+        *marked(answer.get("cautions"), width, "- "),
+    ]

@@ -1,15 +1,14 @@
-"""Cut lists: where on a roll or a sheet every piece is cut, for whoever has only the print."""
+"""Cut lists: where on a roll or a sheet every piece is cut. The print alone must be enough."""
 
 from __future__ import annotations
 
-from typing import Any
-
-from .amounts import Quantity, amount, number
+from ..answers import Quantity, Record
+from .amounts import amount, number
 from .columns import View, labelled, marked, spaced, table, wrapped
 
 
-def rolled(answer: dict[str, Any], view: View) -> list[str]:
-    """How much roll it takes, then every roll's cuts in the order along it."""
+def rolled(answer: Record, view: View) -> list[str]:
+    """The length of roll that it takes, then the cuts of each roll in their order along it."""
     pairs = [
         ("roll", ", ".join(filter(None, (answer["product"], f"{mark(answer['width'])} wide")))),
         ("takes", f"{amount(answer['length'])} of it"),
@@ -26,8 +25,8 @@ def rolled(answer: dict[str, Any], view: View) -> list[str]:
     )
 
 
-def sawn(answer: dict[str, Any], view: View) -> list[str]:
-    """How many sheets it takes, then every sheet's cuts, and how its offcuts come back."""
+def sawn(answer: Record, view: View) -> list[str]:
+    """The number of sheets, then the cuts of each sheet, and how to bring its offcuts back."""
     size = f"{mark(answer['length'])} × {mark(answer['width'])}"
     pairs = [
         ("sheet", ", ".join(filter(None, (answer["product"], size)))),
@@ -41,14 +40,14 @@ def sawn(answer: dict[str, Any], view: View) -> list[str]:
         labelled(pairs, view.width),
         *blocks,
         wrapped(_READING, view.width),
-        _kept(answer, view),
+        _commands(answer, view),
         marked(answer["cautions"], view.width),
         marked(answer["advice"], view.width, "- "),
     )
 
 
 def mark(quantity: Quantity) -> str:
-    """A size to mark: tenths of a millimetre, hundredths of an inch."""
+    """A size to mark, to a tenth of a millimetre or a hundredth of an inch."""
     places = 2 if quantity["unit"] == "in" else 1
     return f"{number(round(quantity['value'], places))} {quantity['unit']}"
 
@@ -59,23 +58,23 @@ _TURNS = {
 }
 
 _READING = (
-    "Start: from the cut end, along. Left: from the left edge, looking along from the cut end. "
-    "Long: along; wide: across. An oval is cut out of that rectangle."
+    "Start: distance from the cut end. Left: distance from the left edge, looking from the cut "
+    "end. Long: along; wide: across. An oval is cut out of that rectangle."
 )
 
 
-def _left_over(answer: dict[str, Any]) -> str:
+def _left_over(answer: Record) -> str:
     return f"{amount(answer['waste'])}, {number(answer['waste_percent'])} % of it"
 
 
-def _roll(roll: dict[str, Any]) -> str:
+def _roll(roll: Record) -> str:
     if roll["lot"] is None:
         return f"From a roll to buy or measure: {amount(roll['length'])}"
     where = f"lot {roll['number']}, container {roll['container']}"
     return f"From {where}: {amount(roll['length'])} of {amount(roll['free'])} free"
 
 
-def _sheet(sheet: dict[str, Any]) -> str:
+def _sheet(sheet: Record) -> str:
     size = f"{mark(sheet['length'])} × {mark(sheet['width'])}"
     if sheet["lot"] is None:
         return f"From a sheet to buy: {size}"
@@ -83,8 +82,8 @@ def _sheet(sheet: dict[str, Any]) -> str:
     return f"From {what} lot {sheet['number']}, container {sheet['container']}: {size}"
 
 
-def _kept(answer: dict[str, Any], view: View) -> list[str]:
-    """A command for each offcut that is used or left of the store's, to be typed as it stands."""
+def _commands(answer: Record, view: View) -> list[str]:
+    """The commands for each offcut that is used and each that is left over, ready to type."""
     job = answer["job"] or "JOB"
     used = [
         f"  cureyard draw --lot {sheet['lot']} all --job {job}"
@@ -99,14 +98,14 @@ def _kept(answer: dict[str, Any], view: View) -> list[str]:
         for left in sheet["offcuts"]
     ]
     return [
-        *(wrapped("The offcuts that are used up are drawn whole:", view.width) if used else []),
+        *(wrapped("Draw each offcut that is used as a whole:", view.width) if used else []),
         *used,
-        *(wrapped("Worth keeping; once drawn and cut, bring it back:", view.width) if back else []),
+        *(wrapped("Worth keeping: draw it, cut it and bring it back:", view.width) if back else []),
         *back,
     ]
 
 
-def _block(heading: str, cuts: list[dict[str, Any]], view: View, along: str) -> list[str]:
+def _block(heading: str, cuts: list[Record], view: View, along: str) -> list[str]:
     heads = (">cut", "for", "shape", ">start", ">left", ">long", ">wide", "direction")
     rows = [
         (

@@ -1,18 +1,18 @@
-"""Quality gates of a job: one a line in words, then what would change them, then whose rules."""
+"""The quality gates of a job: a line for each, then what would change it, then whose rule it is."""
 
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Any
 
+from ..answers import Record
 from .columns import View, labelled, marked, spaced, wrapped
 from .moments import when
 
 BEFORE = {"laminating": "Before laminating", "moving_on": "Before moving on"}
 
 
-def shown(answer: dict[str, Any], view: View) -> list[str]:
-    """The verdict; each gate by the step that it stands before; what would change what."""
+def shown(answer: Record, view: View) -> list[str]:
+    """The verdict; the gates before each step; what would change a gate; the sources."""
     gates = answer["gates"]
     blocks = [_block(step, [g for g in gates if g["before"] == step], view) for step in BEFORE]
     return spaced(
@@ -25,22 +25,22 @@ def shown(answer: dict[str, Any], view: View) -> list[str]:
     )
 
 
-def _block(step: str, gates: list[dict[str, Any]], view: View) -> list[str]:
+def _block(step: str, gates: list[Record], view: View) -> list[str]:
     edge = max((len(gate["gate"]) for gate in gates), default=0)
     pairs = [(f"  {gate['gate'].ljust(edge)}  {_verdict(gate)}", gate["found"]) for gate in gates]
     return [BEFORE[step], *labelled(pairs, view.width)]
 
 
-def _verdict(gate: dict[str, Any]) -> str:
+def _verdict(gate: Record) -> str:
     return "overridden" if gate["overridden"] else str(gate["verdict"])
 
 
-def _change(gate: dict[str, Any], now: datetime) -> str:
-    if (leave := gate["overridden"]) is None:
+def _change(gate: Record, now: datetime) -> str:
+    if (override := gate["overridden"]) is None:
         return f"{gate['gate']}: {gate['change']}"
-    until = when(leave["until"], now)
-    return f"{gate['gate']}: overridden by {leave['who']} until {until}: {leave['reason']}"
+    until = when(override["until"], now)
+    return f"{gate['gate']}: overridden by {override['who']} until {until}: {override['reason']}"
 
 
-def _sources(gates: list[dict[str, Any]]) -> list[str]:
+def _sources(gates: list[Record]) -> list[str]:
     return [f"{g['gate']}: {g['source']}." for g in gates if g["change"] and not g["overridden"]]

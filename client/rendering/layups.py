@@ -1,35 +1,33 @@
-"""What lies curing: its milestones on the clock, and what to do next."""
+"""Layups: their milestones on the clock, and what to do next."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import Any
+from collections.abc import Iterable, Mapping
 
-from .amounts import Way, percent, span
+from ..answers import Record
+from .amounts import Rounding, percent, span
 from .columns import View, labelled, marked, spaced, table
 from .moments import GEL_STEP, STEP, between, clock, read, short, stepped, when
 from .products import post_cure
 
-Layup = dict[str, Any]
-
 TROUBLE = frozenset({"late", "suspect", "cold_stalled", "unsettled"})
-"""States under which no window is promised."""
+"""States in which no window is promised."""
 SPOKEN = {
     "cold_stalled": "stalled cold", "cold-stalled": "stalled cold",
     "unsettled": "left unsound",
 }  # fmt: skip
-"""What is said in other words than its name's."""
+"""The words for a state or a reason, if they are not its name."""
 
-STEPS: dict[str, tuple[int, Way]] = {
+STEPS: dict[str, tuple[int, Rounding]] = {
     "gel": (GEL_STEP, "down"),
     "film": (GEL_STEP, "down"),
     "recoat_closes": (STEP, "down"),
 }
-"""How each milestone's clock time is rounded; those not named open, and so open late."""
+"""Rounding of a milestone's clock time; the others open something, and are rounded up."""
 
 
-def shown(layup: Layup, view: View) -> list[str]:
-    """One layup: its state and what is next, then every milestone."""
+def shown(layup: Record, view: View) -> list[str]:
+    """One layup: its state and the next step, then every milestone."""
     pairs = [
         (f"layup {layup['id']}", f"{layup['title']}, job {layup['job']}"),
         ("state", ", ".join(_words(flag) for flag in layup.get("state") or ())),
@@ -56,7 +54,7 @@ def shown(layup: Layup, view: View) -> list[str]:
     )
 
 
-def listed(layups: list[Layup], view: View) -> list[str]:
+def listed(layups: list[Record], view: View) -> list[str]:
     """Layups, one a line."""
     heads = (">layup", "job", "title", "bay", "state", "window", "sandable")
     rows = [
@@ -74,8 +72,8 @@ def listed(layups: list[Layup], view: View) -> list[str]:
     return table(heads, rows, view.width)
 
 
-def milestones(found: dict[str, dict[str, Any]], view: View) -> list[str]:
-    """Every milestone, with its band; one that can't be given says why."""
+def milestones(found: Mapping[str, Record], view: View) -> list[str]:
+    """Every milestone with its band, or the reason why it can't be given."""
     rows = []
     for name, milestone in found.items():
         if milestone.get("why") in ("not-on-sheet", "not-laid", "scraped-off"):
@@ -86,13 +84,13 @@ def milestones(found: dict[str, dict[str, Any]], view: View) -> list[str]:
     return table(("milestone", "at", "earliest to latest", "basis"), rows, view.width)
 
 
-def notes(found: dict[str, dict[str, Any]]) -> list[str]:
-    """What milestones rest on beside the clock, in words."""
+def notes(found: Mapping[str, Record]) -> list[str]:
+    """The notes of milestones."""
     return [f"{_words(name)}: {m['note']}" for name, m in found.items() if m.get("note")]
 
 
-def pots(found: list[dict[str, Any]], view: View) -> list[str]:
-    """Each of several pots; one is the layup's own, and is not told twice."""
+def pots(found: list[Record], view: View) -> list[str]:
+    """Each of several pots; a single pot adds nothing to the layup's own milestones."""
     if len(found) < 2:
         return []
     rows = [
@@ -109,40 +107,40 @@ def pots(found: list[dict[str, Any]], view: View) -> list[str]:
     return table((">pot", "mixed", ">catalyst", ">factor", "gel", "state"), rows, view.width)
 
 
-def window(layup: Layup, view: View) -> str:
+def window(layup: Record, view: View) -> str:
     """The recoat window on the clock, shown inwards: opens late, closes early."""
     span = layup.get("window")
     if not span:
         return ""
     opens = stepped(read(span["from"]), STEP, "up")
     closes = stepped(read(span["until"]), STEP, "down")
-    if opens >= closes:  # too short for the steps: to the minute
+    if opens >= closes:  # shorter than the rounding: show it to the minute
         opens, closes = read(span["from"]), read(span["until"])
     return between(opens, closes, view.now)
 
 
-def _post_cured(had: dict[str, Any] | None, view: View) -> str:
-    """How much of its post-cure it has had, by what was measured; rounded down."""
-    if not had:
+def _post_cured(state: Record | None, view: View) -> str:
+    """How much of the post-cure was measured so far, rounded down."""
+    if not state:
         return ""
-    if not had["measured"]["value"]:
-        return f"{post_cure(had)}: nothing of it was measured yet"
-    told = f"{span(had['measured'], 'down')} of {post_cure(had)}, measured"
-    return f"{told}: done {when(had['done_at'], view.now)}" if had["done"] else told
+    if not state["measured"]["value"]:
+        return f"{post_cure(state)}: nothing was measured yet"
+    words = f"{span(state['measured'], 'down')} of {post_cure(state)}, measured"
+    return f"{words}: done {when(state['done_at'], view.now)}" if state["done"] else words
 
 
-def _taken_back(seen: dict[str, Any], view: View) -> tuple[str, str]:
-    """What was noted and does not count any more."""
+def _taken_back(seen: Record, view: View) -> tuple[str, str]:
+    """An observation that was withdrawn."""
     what = f"{_words(seen['kind'])} {short(seen['at'], view.now)}, {seen['who']}"
     return "taken back", f"{what}; {_withdrawn(seen['withdrawn'], view)}"
 
 
-def _withdrawn(how: dict[str, Any], view: View) -> str:
-    return f"{how['reason']}, {how['who']} {short(how['at'], view.now)}"
+def _withdrawn(by: Record, view: View) -> str:
+    return f"{by['reason']}, {by['who']} {short(by['at'], view.now)}"
 
 
-def _seen(observations: Iterable[dict[str, Any]], view: View) -> list[str]:
-    """What hands saw, when, and who."""
+def _seen(observations: Iterable[Record], view: View) -> list[str]:
+    """The observations: when, what and by whom."""
     rows = [
         (
             short(seen["at"], view.now),
@@ -155,8 +153,8 @@ def _seen(observations: Iterable[dict[str, Any]], view: View) -> list[str]:
     return table(("seen", "what", "by", "note"), rows, view.width)
 
 
-def _no_window(layup: Layup) -> str:
-    """Why no window is given, where both its ends are."""
+def _no_window(layup: Record) -> str:
+    """Why there is no window although both its ends are known; else an empty text."""
     if TROUBLE & set(layup.get("state") or ()):
         return ""
     found = layup["milestones"]
@@ -165,31 +163,31 @@ def _no_window(layup: Layup) -> str:
     return ""
 
 
-def _at(name: str, milestone: dict[str, Any] | None, view: View, full: bool = False) -> str:
+def _at(name: str, milestone: Record | None, view: View, full: bool = False) -> str:
     if milestone is None or milestone.get("at") is None:
         return "-" if full else ""
-    step, way = _step(name, milestone)
-    return (when if full else short)(milestone["at"], view.now, step, way)
+    step, rounding = _step(name, milestone)
+    return (when if full else short)(milestone["at"], view.now, step, rounding)
 
 
-def _step(name: str, milestone: dict[str, Any]) -> tuple[int, Way]:
-    """How a clock time is rounded; what a hand saw is told to the minute."""
+def _step(name: str, milestone: Record) -> tuple[int, Rounding]:
+    """How a clock time is rounded; an observed one is shown to the minute."""
     observed = milestone.get("basis") == "observed"
     return (1, "near") if observed else STEPS.get(name, (STEP, "up"))
 
 
-def _band(name: str, milestone: dict[str, Any], view: View) -> str:
-    step, way = _step(name, milestone)
+def _band(name: str, milestone: Record, view: View) -> str:
+    step, rounding = _step(name, milestone)
     if milestone.get("earliest") is None:
         return ""
-    earliest = stepped(read(milestone["earliest"]), step, way)
+    earliest = stepped(read(milestone["earliest"]), step, rounding)
     if milestone.get("latest") is None:
         return f"{clock(earliest, view.now)} or much later"
-    latest = stepped(read(milestone["latest"]), step, "up" if name in ("gel", "film") else way)
+    latest = stepped(read(milestone["latest"]), step, "up" if name in ("gel", "film") else rounding)
     return between(earliest, latest, view.now)
 
 
-def _next(layup: Layup, view: View) -> str:
+def _next(layup: Record, view: View) -> str:
     step = layup["next"]
     at = when(
         step.get("at"), view.now, STEP, "down" if step["action"] in ("coat", "touch") else "up"
@@ -197,7 +195,7 @@ def _next(layup: Layup, view: View) -> str:
     return f"{step['text']} ({at})" if at else str(step["text"])
 
 
-def _place(layup: Layup) -> str:
+def _place(layup: Record) -> str:
     return ", ".join(filter(None, (layup.get("bay"), layup.get("product"), layup.get("kind"))))
 
 

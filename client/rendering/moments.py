@@ -1,16 +1,16 @@
 """Moments as a yard says them: on its own clock, and how far off.
 
-The service answers each moment on the yard's clock; its offset is taken as it comes.
+The service sends each moment with the offset of the yard's clock.
 """
 
 from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from .amounts import Way, minutes, whole
+from .amounts import Rounding, minutes, whole
 
 GEL_STEP, STEP = 5, 15
-"""Minutes that a gel, and any later milestone, is good to on a clock face."""
+"""The clock time of a gel is rounded to 5 minutes, that of a later milestone to 15."""
 
 
 def read(text: str) -> datetime:
@@ -18,15 +18,15 @@ def read(text: str) -> datetime:
     return datetime.fromisoformat(text)
 
 
-def stepped(moment: datetime, step: int, way: Way) -> datetime:
-    """The nearest clock time on a step of minutes, up or down."""
+def stepped(moment: datetime, step: int, rounding: Rounding) -> datetime:
+    """The moment, rounded to a step of so many minutes since midnight."""
     midnight = moment.replace(hour=0, minute=0, second=0, microsecond=0)
     passed = (moment - midnight).total_seconds() / 60 / step
-    return midnight + timedelta(minutes=whole(passed, way) * step)
+    return midnight + timedelta(minutes=whole(passed, rounding) * step)
 
 
 def clock(moment: datetime, now: datetime) -> str:
-    """`today 14:35`, `Tue 14:35`, or `2026-03-04 14:35` when it is a week off or more."""
+    """`today 14:35`, `Tue 14:35`, or `2026-03-04 14:35` if it is a week away or more."""
     here = now.astimezone(moment.tzinfo)
     days = (moment.date() - here.date()).days
     if days == 0:
@@ -36,7 +36,7 @@ def clock(moment: datetime, now: datetime) -> str:
     return f"{moment:%Y-%m-%d %H:%M}"
 
 
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")  # not the machine's language
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")  # English on any machine
 
 
 def between(first: datetime, last: datetime, now: datetime) -> str:
@@ -53,14 +53,14 @@ def away(moment: datetime, now: datetime) -> str:
     return f"in {minutes(count)}" if count > 0 else f"{minutes(-count)} ago"
 
 
-def when(text: str | None, now: datetime, step: int = 1, way: Way = "near") -> str:
-    """A moment in full: `today 14:35, in 2 h 10 min`; nothing as nothing."""
+def when(text: str | None, now: datetime, step: int = 1, rounding: Rounding = "near") -> str:
+    """A moment in full: `today 14:35, in 2 h 10 min`; None as an empty text."""
     if text is None:
         return ""
-    moment = stepped(read(text), step, way)
+    moment = stepped(read(text), step, rounding)
     return f"{clock(moment, now)}, {away(moment, now)}"
 
 
-def short(text: str | None, now: datetime, step: int = 1, way: Way = "near") -> str:
-    """A moment without how far off it is; nothing as nothing."""
-    return "" if text is None else clock(stepped(read(text), step, way), now)
+def short(text: str | None, now: datetime, step: int = 1, rounding: Rounding = "near") -> str:
+    """A moment without how far off it is: `today 14:35`; None as an empty text."""
+    return "" if text is None else clock(stepped(read(text), step, rounding), now)

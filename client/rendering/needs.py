@@ -1,42 +1,39 @@
-"""What a job will take, and what is kept for it."""
+"""The needs of a job, and what to buy."""
 
 from __future__ import annotations
 
-from typing import Any
-
-from .amounts import amount
+from ..answers import Record
+from .amounts import amount, not_zero
 from .columns import View, marked, spaced, table, wrapped
 from .stock import lot_name
 
 
-def shown(answer: dict[str, Any], view: View) -> list[str]:
-    """A job's needs, one a line; then what is short, and what will be out of date."""
+def shown(answer: Record, view: View) -> list[str]:
+    """A job's needs, one a line; then sentences on what is short or will be out of date."""
     needs = answer["needs"]
     if not needs:
         return [f"Job {answer['job']} needs nothing."]
     heads = (">id", "product", ">needs", "pieces", "by", ">drawn", ">kept", ">short", "lots")
     rows = [
         (n["id"], n["product"], amount(n["quantity"]), _pieces(n["pieces"]), n.get("by") or "",
-         _some(n["drawn"]), _some(n["reserved"]), _some(n["short"]), _lots(n["lots"]))
+         not_zero(n["drawn"]), not_zero(n["reserved"]), not_zero(n["short"]), _lots(n["lots"]))
         for n in needs
     ]  # fmt: skip
-    return spaced(
-        table(heads, rows, view.width),
-        marked(_words(needs), view.width),
-    )
+    return spaced(table(heads, rows, view.width), marked(_words(needs), view.width))
 
 
-def _words(needs: list[dict[str, Any]]) -> list[str]:
-    """What is short and what is out of date, each product's once."""
-    words = []
+def _words(needs: list[Record]) -> list[str]:
+    """What is short and what is out of date, once for each product."""
+    words: list[str] = []
     for product in dict.fromkeys(need["product"] for need in needs):
         its = [need for need in needs if need["product"] == product]
-        words += [*_short(its), *dict.fromkeys(word for need in its for word in _late(need))]
+        words += _short(its)
+        words += dict.fromkeys(word for need in its for word in _out_of_date(need))
     return words
 
 
-def _short(needs: list[dict[str, Any]]) -> list[str]:
-    """What is missing of a product for a job's needs of it together, and for when."""
+def _short(needs: list[Record]) -> list[str]:
+    """How much of a product is short for all of a job's needs, and by which day."""
     short = [need for need in needs if need["short"]["value"]]
     if not short:
         return []
@@ -46,11 +43,11 @@ def _short(needs: list[dict[str, Any]]) -> list[str]:
     if len(days) > 1:
         first = next(filter(None, days))
         due = f", the first of it by {first}"
-    told = amount({**short[0]["short"], "value": missing})
-    return [f"{short[0]['product']}: {told} short{due}."]
+    lacking = amount({"value": missing, "unit": short[0]["short"]["unit"]})
+    return [f"{short[0]['product']}: {lacking} short{due}."]
 
 
-def _late(need: dict[str, Any]) -> list[str]:
+def _out_of_date(need: Record) -> list[str]:
     return [
         f"{need['product']}: lot {lot_name(lot)} ({amount(lot['quantity'])}) is out of date "
         f"{'then' if need.get('by') else 'now'}: it is good until {lot['expires_on']}."
@@ -58,19 +55,15 @@ def _late(need: dict[str, Any]) -> list[str]:
     ]
 
 
-def _some(quantity: dict[str, Any]) -> str:
-    return amount(quantity) if quantity["value"] else ""
-
-
-def _pieces(pieces: list[dict[str, Any]]) -> str:
+def _pieces(pieces: list[Record]) -> str:
     return ", ".join(f"{piece['count']} × {amount(piece['length'])}" for piece in pieces)
 
 
-def _lots(lots: list[dict[str, Any]]) -> str:
+def _lots(lots: list[Record]) -> str:
     return ", ".join(lot_name(lot) for lot in lots)
 
 
-def to_buy(answer: dict[str, Any], view: View) -> list[str]:
+def to_buy(answer: Record, view: View) -> list[str]:
     """What to buy, by supplier, one product a line."""
     items = answer["items"]
     if not items:
@@ -84,6 +77,6 @@ def to_buy(answer: dict[str, Any], view: View) -> list[str]:
     return table(heads, rows, view.width)
 
 
-def _reasons(item: dict[str, Any]) -> str:
+def _reasons(item: Record) -> str:
     stock = ["stock"] if item["below_reorder"]["value"] else []
     return ", ".join([*item["jobs"], *stock])

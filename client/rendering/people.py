@@ -1,19 +1,18 @@
-"""Tokens, and what people decided."""
+"""Tokens, calendar addresses, and the logbook."""
 
 from __future__ import annotations
 
-from typing import Any
-
+from ..answers import Record
 from .columns import View, labelled, table
 from .moments import clock, read
 
 
-def made(token: dict[str, Any], view: View) -> list[str]:
-    """A new token on a line of its own, whole, so that it can be copied."""
-    return [token["token"], *shown(token, view)]
+def token_made(token: Record, view: View) -> list[str]:
+    """A new token, unbroken on its own line, so that it can be copied."""
+    return [token["token"], *token_shown(token, view)]
 
 
-def shown(token: dict[str, Any], view: View) -> list[str]:
+def token_shown(token: Record, view: View) -> list[str]:
     """A token, without its secret."""
     pairs = [
         ("id", token["id"]),
@@ -26,7 +25,7 @@ def shown(token: dict[str, Any], view: View) -> list[str]:
     return labelled(pairs, view.width)
 
 
-def listed(tokens: list[dict[str, Any]], view: View) -> list[str]:
+def tokens_listed(tokens: list[Record], view: View) -> list[str]:
     """Tokens, one a line."""
     rows = [
         (t["id"], t["name"], t["role"], _at(t["made_at"], view), _at(t["revoked_at"], view),
@@ -36,40 +35,40 @@ def listed(tokens: list[dict[str, Any]], view: View) -> list[str]:
     return table((">id", "name", "role", "made", "revoked", "reason"), rows, view.width)
 
 
-def subscribed(told: dict[str, Any], view: View) -> list[str]:
-    """A new feed's address on a line of its own, whole, so that it can be copied."""
-    return [told["address"], *feed(told, view)]
+def subscribed(feed: Record, view: View) -> list[str]:
+    """The address of a new calendar feed, unbroken on its own line, so that it can be copied."""
+    return [feed["address"], *feed_shown(feed, view)]
 
 
-def feeds(found: list[dict[str, Any]], view: View) -> list[str]:
+def feeds_listed(feeds: list[Record], view: View) -> list[str]:
     """Calendar feeds, one a line."""
     rows = [
         (f["id"], _of(f), f["made_by"], _at(f["made_at"], view), _at(f["revoked_at"], view),
          f["reason"] or "")
-        for f in found
+        for f in feeds
     ]  # fmt: skip
     return table((">id", "of", "made by", "made", "revoked", "reason"), rows, view.width)
 
 
-def feed(told: dict[str, Any], view: View) -> list[str]:
+def feed_shown(feed: Record, view: View) -> list[str]:
     """A calendar feed, without its address."""
     pairs = [
-        ("id", told["id"]),
-        ("of", _of(told)),
-        ("made", _by(told["made_at"], told["made_by"], view)),
-        ("revoked", _by(told["revoked_at"], told["revoked_by"], view)),
-        ("reason", told["reason"]),
+        ("id", feed["id"]),
+        ("of", _of(feed)),
+        ("made", _by(feed["made_at"], feed["made_by"], view)),
+        ("revoked", _by(feed["revoked_at"], feed["revoked_by"], view)),
+        ("reason", feed["reason"]),
     ]
     return labelled(pairs, view.width)
 
 
-def _of(feed: dict[str, Any]) -> str:
+def _of(feed: Record) -> str:
     of = [f"{noun} {feed[noun]}" for noun in ("job", "bay") if feed[noun]]
     return ", ".join(of) or "the whole yard"
 
 
-def logbook(entries: list[dict[str, Any]], view: View) -> list[str]:
-    """Entries, one a line."""
+def logbook(entries: list[Record], view: View) -> list[str]:
+    """Entries of the logbook, one a line."""
     rows = [
         (_at(e["at"], view), e["who"], e["kind"], e["about"], e["reason"] or "") for e in entries
     ]

@@ -1,23 +1,22 @@
-"""A chain plan: what begins when, and why not before."""
+"""A chain plan: when each step begins, and why not earlier."""
 
 from __future__ import annotations
 
-from typing import Any
-
-from .amounts import amount
+from ..answers import Record
+from .amounts import amount, not_zero
 from .columns import View, labelled, marked, spaced, table
 from .moments import STEP, between, read, short, stepped
 
 
-def shown(answer: dict[str, Any], view: View) -> list[str]:
-    """A plan for a person: the steps, when it is done, what would help."""
+def shown(answer: Record, view: View) -> list[str]:
+    """The steps, when all is done, why no step begins earlier, and what would help."""
     heads = ("step", "begin", "end", "abrade first", "next layer between")
     rows = [_row(step, view) for step in answer["steps"]]
     abrades, night = answer["abrades"], answer["night_work"]
     pairs = [
         ("done", short(answer["finish"], view.now, STEP, "up")),
         ("abrading", f"before {abrades} layer{'s' if abrades != 1 else ''}" if abrades else "none"),
-        ("at night", amount(night) if night["value"] else ""),
+        ("at night", not_zero(night)),
         ("job", f"{answer['job']}, plan of {answer['who']}" if "job" in answer else ""),
     ]
     moved = [
@@ -46,7 +45,7 @@ def shown(answer: dict[str, Any], view: View) -> list[str]:
     )
 
 
-def _row(step: dict[str, Any], view: View) -> tuple[str, ...]:
+def _row(step: Record, view: View) -> tuple[str, ...]:
     return (
         step["title"],
         short(step["start"], view.now),
@@ -56,7 +55,7 @@ def _row(step: dict[str, Any], view: View) -> tuple[str, ...]:
     )
 
 
-def _window(step: dict[str, Any], view: View) -> str:
+def _window(step: Record, view: View) -> str:
     if step["recoat_opens"] is None:
         return ""
     opens = stepped(read(step["recoat_opens"]), STEP, "up")

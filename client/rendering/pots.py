@@ -3,30 +3,25 @@
 from __future__ import annotations
 
 from datetime import timedelta
-from typing import Any
 
+from ..answers import Record
 from .amounts import amount, grams, percent, span
-from .columns import View, labelled, marked, spaced, table
+from .columns import View, labelled, remarks, spaced, table
 from .moments import GEL_STEP, between, read, short, stepped, when
 from .stock import lot_name
 
-Dose = dict[str, Any]
-
-FATES = {
-    "lost": "LOST: it went into nothing",
-    "not_mixed": "NOT MIXED: what was drawn for it went back",
-}
-"""What became of a pot that went into no work, by its state."""
+FATES = {"lost": "LOST: it went into no part", "not_mixed": "NOT MIXED: its stock went back"}
+"""What became of a pot that was not used, by its state."""
 ROOMY = 60
-"""Characters of a screen that also has room for what is left of each lot."""
+"""A screen with this many characters also has room for what is left of each lot."""
 
 
-def dosed(dose: Dose, view: View) -> list[str]:
-    """A dose: what to weigh first, then how long there is."""
-    return spaced(labelled([*_weigh(dose), *_times(dose)], view.width), _said(dose, view))
+def dosed(dose: Record, view: View) -> list[str]:
+    """A dose: what to weigh, then how much time there is."""
+    return spaced(labelled([*_weigh(dose), *_times(dose)], view.width), remarks(dose, view.width))
 
 
-def mixed(card: Dose, view: View) -> list[str]:
+def mixed(card: Record, view: View) -> list[str]:
     """The mix card of a pot."""
     pairs = [
         (f"batch {card['id']}", f"job {card['job']}"),
@@ -38,10 +33,10 @@ def mixed(card: Dose, view: View) -> list[str]:
         *_times(card, _spread_until(card, view))[1:],
         *(_seen(seen, view) for seen in card.get("observations", ())),
     ]
-    return spaced(labelled(pairs, view.width), _parts(card, view), _said(card, view))
+    return spaced(labelled(pairs, view.width), _parts(card, view), remarks(card, view.width))
 
 
-def listed(batches: list[Dose], view: View) -> list[str]:
+def listed(batches: list[Record], view: View) -> list[str]:
     """Pots, one a line."""
     heads = (">batch", "job", "resin", ">amount", ">catalyst", "mixed", "gel", "")
     rows = [
@@ -53,25 +48,25 @@ def listed(batches: list[Dose], view: View) -> list[str]:
             percent(b.get("percent_as_measured") or b.get("catalyst_percent")),
             short(b["mixed_at"], view.now),
             short(b.get("gel_at"), view.now, GEL_STEP, "down"),
-            _went(b.get("state")),
+            _fate(b.get("state")),
         )
         for b in batches
     ]
     return table(heads, rows, view.width)
 
 
-def _went(state: str | None) -> str:
-    """What became of a pot that went into no work, in a word."""
+def _fate(state: str | None) -> str:
+    """What became of a pot that was not used, in a word."""
     return str(state).replace("_", " ").upper() if state in FATES else ""
 
 
-def _weigh(dose: Dose) -> list[tuple[str, str]]:
+def _weigh(dose: Record) -> list[tuple[str, str]]:
     resin = f"{amount(dose.get('amount'))} of {dose['resin']}"
     measured = dose["catalyst"]
     if measured.get("product") is None and not measured["mass"]["value"]:
         return [("resin", resin), ("catalyst", "none: it is ready to use")]
     volume = amount(measured.get("volume"))
-    # Cards of before a partner had to be named have a mass of catalyst, and no product.
+    # An old card may have a mass of catalyst without its product: once it was not asked for.
     of = measured.get("product") or "a catalyst that nobody named"
     weigh = f"{amount(measured['mass'])} of {of}"
     share = f"{percent(dose['percent_as_measured'])} of the resin"
@@ -79,14 +74,14 @@ def _weigh(dose: Dose) -> list[tuple[str, str]]:
     return [("weigh", f"{weigh}{other} ({share})"), ("to", resin)]
 
 
-def _promoter(first: dict[str, Any] | None) -> str:
-    """What is stirred in before the catalyst, never with it."""
+def _promoter(first: Record | None) -> str:
+    """The promoter, which is stirred in before the catalyst, never with it."""
     if not first:
         return ""
     return f"{amount(first['mass'])} of {first['product']} into the resin, stirred in on its own"
 
 
-def _times(dose: Dose, until: str = "") -> list[tuple[str, str]]:
+def _times(dose: Record, until: str = "") -> list[tuple[str, str]]:
     gel, pot, film = dose.get("gel") or {}, dose.get("pot") or {}, dose.get("film") or {}
     band = f" ({span(gel.get('earliest'), 'down')} to {span(gel.get('latest'), 'up')})"
     working = span(pot.get("working_time"), "down")
@@ -100,7 +95,7 @@ def _times(dose: Dose, until: str = "") -> list[tuple[str, str]]:
     ]
 
 
-def _gel_clock(card: Dose, view: View) -> str:
+def _gel_clock(card: Record, view: View) -> str:
     if not card.get("gel_at"):
         return ""
     at = when(card["gel_at"], view.now, GEL_STEP, "down")
@@ -109,7 +104,7 @@ def _gel_clock(card: Dose, view: View) -> str:
     return f"{at} ({between(earliest, latest, view.now)})"
 
 
-def _basis(basis: dict[str, Any]) -> str:
+def _basis(basis: Record) -> str:
     heat = amount(basis.get("temperature"))
     source = {"given": "as measured", "bay": "by the bay's air"}.get(basis["temperature_basis"], "")
     if basis["temperature_basis"] == "bay" and basis.get("air"):
@@ -120,8 +115,8 @@ def _basis(basis: dict[str, Any]) -> str:
     return ", ".join(filter(None, (f"{heat} {source}".strip(), lot, beyond)))
 
 
-def _spread_until(card: Dose, view: View) -> str:
-    """Until when the pot is good to spread, on the clock."""
+def _spread_until(card: Record, view: View) -> str:
+    """When the pot's working time ends, on the clock."""
     pot = card.get("pot") or {}
     if not pot.get("working_time"):
         return ""
@@ -129,13 +124,13 @@ def _spread_until(card: Dose, view: View) -> str:
     return f", until {short(until.isoformat(), view.now, 1, 'down')}"
 
 
-def _seen(seen: dict[str, Any], view: View) -> tuple[str, str]:
+def _seen(seen: Record, view: View) -> tuple[str, str]:
     note = f": {seen['note']}" if seen.get("note") else ""
     return seen["kind"].replace("_", " "), f"{short(seen['at'], view.now)}, {seen['who']}{note}"
 
 
-def _parts(card: Dose, view: View) -> list[str]:
-    """What is in the pot: grams as the scale showed them, and from which lot."""
+def _parts(card: Record, view: View) -> list[str]:
+    """The contents of the pot: grams as the scale showed them, and from which lot."""
     left = {draw["lot"]: draw["on_hand"] for draw in card["draws"] if draw["kind"] == "draw"}
     heads = ("drawn", ">by scale", ">or measure", "lot", ">lot left")
     shown = len(heads) if view.width >= ROOMY else len(heads) - 1
@@ -150,12 +145,3 @@ def _parts(card: Dose, view: View) -> list[str]:
         for part in card["parts"]
     ]
     return table(heads[:shown], [row[:shown] for row in rows], view.width)
-
-
-def _said(dose: Dose, view: View) -> list[str]:
-    width = view.width
-    return [
-        *marked(dose.get("warnings"), width, "! "),
-        *marked(dose.get("advice"), width, "> "),
-        *marked(dose.get("cautions"), width, "- "),
-    ]

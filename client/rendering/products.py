@@ -1,16 +1,13 @@
-"""The catalogue: one product with its cure sheets, and the list."""
+"""The catalogue: one product with its cure sheets, and the list of products."""
 
 from __future__ import annotations
 
-from typing import Any
-
+from ..answers import Quantity, Record
 from .amounts import amount, percent, span
 from .columns import View, labelled, marked, table
 
-Product = dict[str, Any]
 
-
-def listed(products: list[Product], view: View) -> list[str]:
+def listed(products: list[Record], view: View) -> list[str]:
     """Products, one a line."""
     heads = ("code", "name", "role", "chemistry", "cures with")
     rows = [
@@ -20,8 +17,8 @@ def listed(products: list[Product], view: View) -> list[str]:
     return table(heads, rows, view.width)
 
 
-def shown(product: Product, view: View) -> list[str]:
-    """One product: what it is, then its cure."""
+def shown(product: Record, view: View) -> list[str]:
+    """One product: its own figures, then its cure sheets."""
     pairs = [
         (product["code"], product["name"]),
         ("role", _comma(product["role"], _words(product.get("chemistry")))),
@@ -46,11 +43,11 @@ def shown(product: Product, view: View) -> list[str]:
     cure = product.get("cure") or {"sheets": ()}
     for sheet in cure["sheets"]:
         lines += ["", *sheet_shown(sheet, cure["revision"], view)]
-    asked = marked(product.get("warnings"), view.width)
-    return [*lines, *([""] if cure["sheets"] and asked else []), *asked]
+    warnings = marked(product.get("warnings"), view.width)
+    return [*lines, *([""] if cure["sheets"] and warnings else []), *warnings]
 
 
-def sheet_shown(sheet: dict[str, Any], revision: int, view: View) -> list[str]:
+def sheet_shown(sheet: Record, revision: int, view: View) -> list[str]:
     """One cure sheet of a product."""
     times = sheet.get("milestones") or {}
     pairs = [
@@ -74,11 +71,11 @@ def sheet_shown(sheet: dict[str, Any], revision: int, view: View) -> list[str]:
     return labelled(pairs, view.width)
 
 
-def post_cure(wanted: dict[str, Any] | None) -> str:
-    """A post-cure: how long, and between which temperatures."""
-    if not wanted:
+def post_cure(asked: Record | None) -> str:
+    """The post-cure that the maker asks for: how long, and between which temperatures."""
+    if not asked:
         return ""
-    return f"{span(wanted['time'])} at {_between(wanted['from'], wanted['to'])}"
+    return f"{span(asked['time'])} at {_between(asked['from'], asked['to'])}"
 
 
 def _words(text: str | None) -> str:
@@ -93,17 +90,17 @@ def _comma(*parts: str | None) -> str:
     return ", ".join(filter(None, parts))
 
 
-def _partners(product: Product) -> str:
+def _partners(product: Record) -> str:
     sheets = (product.get("cure") or {}).get("sheets") or ()
     return ", ".join(dict.fromkeys(code for sheet in sheets for code in sheet.get("with") or ()))
 
 
-def _cured(product: Product) -> str:
+def _cured(product: Record) -> str:
     cured = amount(product.get("cured_density"))
     return f"{cured} cured" if cured else ""
 
 
-def _life(product: Product) -> str:
+def _life(product: Record) -> str:
     life = span(product.get("shelf_life"))
     return _comma(life, f"type {product['life_type']}") if life else ""
 
@@ -112,12 +109,12 @@ def _fraction(share: float | None) -> str:
     return "" if share is None else f"{percent(share * 100)} of the laminate's mass"
 
 
-def _between(low: dict[str, Any] | None, high: dict[str, Any] | None) -> str:
+def _between(low: Quantity | None, high: Quantity | None) -> str:
     return " to ".join(filter(None, (amount(low), amount(high))))
 
 
-def _kept(low: dict[str, Any] | None, high: dict[str, Any] | None) -> str:
-    """How warm it is kept: one limit alone says which of the two it is."""
+def _kept(low: Quantity | None, high: Quantity | None) -> str:
+    """The temperatures at which to store it."""
     if low and high:
         return f"at {_between(low, high)}"
     if low:
@@ -129,38 +126,38 @@ def _with(codes: list[str] | None) -> str:
     return f"with {' or '.join(codes)}" if codes else ""
 
 
-def _mix(mix: dict[str, Any]) -> str:
+def _mix(mix: Record) -> str:
     kind = _words(mix["kind"])
     parts = mix.get("parts")
     return f"{kind}, {parts[0]:g} : {parts[1]:g} by {mix['by']}" if parts else kind
 
 
-def _limits(sheet: dict[str, Any]) -> str:
+def _limits(sheet: Record) -> str:
     low, high = sheet.get("catalyst_percent_min"), sheet.get("catalyst_percent_max")
     return " to ".join(filter(None, (percent(low), percent(high))))
 
 
-def _point(point: dict[str, Any]) -> str:
+def _point(point: Record) -> str:
     time = span(point.get("time")) or f"{span(point.get('from'))} to {span(point.get('to'))}"
     return f"{time} at {_reference(point)}"
 
 
-def _reference(reference: dict[str, Any] | None) -> str:
+def _reference(reference: Record | None) -> str:
     if reference is None:
         return ""
     return _comma(amount(reference.get("temperature")), percent(reference.get("catalyst_percent")))
 
 
-def _stage(stage: dict[str, Any] | None) -> str:
+def _stage(stage: Record | None) -> str:
     if stage is None:
         return ""
     own = amount(stage.get("temperature"))
     return span(stage["time"]) + (f" at {own}" if own else "")
 
 
-def _law(law: dict[str, Any] | None) -> str:
+def _law(law: Record | None) -> str:
     if law is None:
         return ""
-    said = f"E {law['activation_energy_kj_mol']:.1f} kJ/mol, order {law['order']:.2f}"
+    figures = f"E {law['activation_energy_kj_mol']:.1f} kJ/mol, order {law['order']:.2f}"
     assumed = law.get("assumed") or ()
-    return _comma(said, f"assumed: {', '.join(map(_words, assumed))}" if assumed else "")
+    return _comma(figures, f"assumed: {', '.join(map(_words, assumed))}" if assumed else "")

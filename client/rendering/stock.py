@@ -1,17 +1,14 @@
-"""Lots, what moved, and where a lot went."""
+"""Lots, their movements, and where a lot went."""
 
 from __future__ import annotations
 
-from typing import Any
-
-from .amounts import amount, money, number, taken
+from ..answers import Quantity, Record
+from .amounts import amount, money, not_zero, number, taken
 from .columns import View, labelled, marked, spaced, table
 from .moments import short, when
 
-Lot = dict[str, Any]
 
-
-def listed(lots: list[Lot], view: View) -> list[str]:
+def listed(lots: list[Record], view: View) -> list[str]:
     """Lots, one a line."""
     heads = (">id", "product", "lot", ">on hand", ">free", "state", "expires", "bay")
     rows = [
@@ -30,12 +27,12 @@ def listed(lots: list[Lot], view: View) -> list[str]:
     return table(heads, rows, view.width)
 
 
-def shown(lot: Lot, view: View) -> list[str]:
-    """One lot: what is there first, then its dates."""
+def shown(lot: Record, view: View) -> list[str]:
+    """One lot: its amounts first, then its dates."""
     pairs = [
         (f"lot {lot['id']}", f"{lot['product']}, number {lot_name(lot)}"),
         ("on hand", amount(lot["on_hand"])),
-        ("reserved", amount(_promised(lot))),
+        ("reserved", not_zero(lot["reserved"]) if lot.get("reserved") else ""),
         ("free", amount(_free(lot))),
         ("state", _state(lot)),
         ("expires", ", ".join(filter(None, (lot.get("expires_on"), lot.get("expires_note"))))),
@@ -51,8 +48,8 @@ def shown(lot: Lot, view: View) -> list[str]:
     return labelled(pairs, view.width) + marked(lot.get("warnings"), view.width)
 
 
-def moved(answer: dict[str, Any], view: View) -> list[str]:
-    """What a movement did: how much of which lot, and what is left of it."""
+def moved(answer: Record, view: View) -> list[str]:
+    """What a movement changed: how much of which lot, and what is left of it."""
     heads = ("", ">amount", "product", "lot", ">id", ">now on hand", ">line")
     rows = [
         (
@@ -66,17 +63,17 @@ def moved(answer: dict[str, Any], view: View) -> list[str]:
         )
         for m in answer["movements"]
     ]
-    words = [*(answer.get("warnings") or ()), *map(_waits, answer["movements"])]
+    waiting = [
+        f"Count {m['id']} waits for a lead to accept it."
+        for m in answer["movements"]
+        if m.get("accepted") is False
+    ]
+    words = [*(answer.get("warnings") or ()), *waiting]
     return table(heads, rows, view.width) + marked(words, view.width)
 
 
-def _waits(line: dict[str, Any]) -> str:
-    """What is left to do with a line."""
-    return f"Count {line['id']} waits for a lead to accept it." * (line.get("accepted") is False)
-
-
-def counted(lines: list[dict[str, Any]], view: View) -> list[str]:
-    """Counts that wait for a lead, one a line: what was missing, or too much."""
+def counted(lines: list[Record], view: View) -> list[str]:
+    """Counts that wait for a lead, one a line, with the difference found."""
     heads = (">count", "product", "lot", ">difference", ">left", "when", "by", "why")
     rows = [
         (
@@ -94,14 +91,14 @@ def counted(lines: list[dict[str, Any]], view: View) -> list[str]:
     return table(heads, rows, view.width)
 
 
-def accepted(line: dict[str, Any], view: View) -> list[str]:
+def accepted(line: Record, view: View) -> list[str]:
     """A count that a lead accepted."""
     name = f"{line['product']} {lot_name(line)}"
     return [f"Count {line['id']} of {name}, {amount(line['quantity'])}, is accepted."]
 
 
-def told(movement: dict[str, Any], view: View) -> str:
-    """A line of the ledger in one sentence: what, how much, of which lot, for what, when."""
+def movement_described(movement: Record, view: View) -> str:
+    """A line of the ledger in one sentence: kind, amount, lot, job and time."""
     much = movement["quantity"]
     words = [
         movement["kind"],
@@ -113,8 +110,8 @@ def told(movement: dict[str, Any], view: View) -> str:
     return " ".join(filter(None, words))
 
 
-def tested(test: dict[str, Any], view: View) -> list[str]:
-    """What a cup test says of a lot."""
+def tested(test: Record, view: View) -> list[str]:
+    """The result of a cup test."""
     pairs = [
         ("verdict", test["verdict"]),
         ("factor", f"{number(test['factor'])} of the sheet's gel time"),
@@ -122,8 +119,8 @@ def tested(test: dict[str, Any], view: View) -> list[str]:
     return labelled(pairs, view.width) + marked([test.get("advice")], view.width, "> ")
 
 
-def traced(trace: dict[str, Any], view: View) -> list[str]:
-    """Where a lot went: jobs first, then its movements, pots and layups."""
+def traced(trace: Record, view: View) -> list[str]:
+    """Where a lot went: jobs, pots and layups; then its movements and other events."""
     lot = trace["lot"]
     return spaced(
         [f"lot {lot['id']}  {lot['product']}  {lot_name(lot)}"],
@@ -132,37 +129,31 @@ def traced(trace: dict[str, Any], view: View) -> list[str]:
         _section("Layups", _layups(trace["layups"], view)),
         _section("Movements", _movements(trace["movements"], view)),
         _section("Pieces cut from it", listed(trace["pieces"], view)),
-        _section("What else befell it", _events(trace["events"], view)),
+        _section("Other events", _events(trace["events"], view)),
     )
 
 
-def lot_name(lot: Lot) -> str:
-    """A lot's number, with its container where there are several."""
+def lot_name(lot: Record) -> str:
+    """A lot's number, with the container if that is not the first."""
     container = str(lot.get("container") or "1")
     return str(lot["number"]) if container == "1" else f"{lot['number']}/{container}"
 
 
-def _promised(lot: Lot) -> dict[str, Any] | None:
-    """What of a lot is reserved, or None when nothing is."""
-    reserved: dict[str, Any] | None = lot.get("reserved")
-    return reserved if reserved and reserved["value"] else None
-
-
-def _free(lot: Lot) -> dict[str, Any] | None:
-    """What of a lot is free, or None where that is all that is on hand."""
-    free: dict[str, Any] | None = lot.get("free")
+def _free(lot: Record) -> Quantity | None:
+    """The free amount of a lot; None if all that is on hand is free."""
+    free: Quantity | None = lot.get("free")
     return free if free and free["value"] != lot["on_hand"]["value"] else None
 
 
-def expires(lot: Lot) -> str:
-    """A lot's last day in a column, and whether that is only assumed, or that nobody knows it."""
+def expires(lot: Record) -> str:
+    """A lot's last day; also whether it is only assumed, or that nobody knows it."""
     day = lot.get("expires_on")
     if not day:
         return lot.get("expires_note") or ""
     return f"{day} assumed" if lot.get("expires_basis") == "received_on" else str(day)
 
 
-def _state(lot: Lot) -> str:
+def _state(lot: Record) -> str:
     why = lot.get("hold_reason")
     return f"{lot['state']}: {why}" if lot.get("held") and why else str(lot["state"])
 
@@ -171,12 +162,12 @@ def _section(title: str, lines: list[str]) -> list[str]:
     return [title, *lines] if lines else []
 
 
-def _jobs(jobs: list[dict[str, Any]], view: View) -> list[str]:
+def _jobs(jobs: list[Record], view: View) -> list[str]:
     rows = [(j["number"], j["title"], j["craft"], j["state"]) for j in jobs]
     return table(("job", "title", "craft", "state"), rows, view.width)
 
 
-def _movements(movements: list[dict[str, Any]], view: View) -> list[str]:
+def _movements(movements: list[Record], view: View) -> list[str]:
     rows = [
         (m["id"], short(m["at"], view.now), m["kind"], amount(m["quantity"]),
          amount(m["on_hand"]), m.get("job") or "", m.get("reason") or "")
@@ -186,7 +177,7 @@ def _movements(movements: list[dict[str, Any]], view: View) -> list[str]:
     return table(heads, rows, view.width)
 
 
-def _events(events: list[dict[str, Any]], view: View) -> list[str]:
+def _events(events: list[Record], view: View) -> list[str]:
     rows = [
         (short(e["at"], view.now), e["kind"], _fact(e), e.get("reason") or "", e.get("who") or "")
         for e in events
@@ -194,7 +185,7 @@ def _events(events: list[dict[str, Any]], view: View) -> list[str]:
     return table(("at", "", "", "reason", "who"), rows, view.width)
 
 
-def _fact(event: dict[str, Any]) -> str:
+def _fact(event: Record) -> str:
     dated = event["kind"] == "dated"
     facts = (
         f"to {event['bay']}" if event.get("bay") else "",
@@ -204,7 +195,7 @@ def _fact(event: dict[str, Any]) -> str:
     return ", ".join(filter(None, facts))
 
 
-def _pots(batches: list[dict[str, Any]], view: View) -> list[str]:
+def _pots(batches: list[Record], view: View) -> list[str]:
     rows = [
         (b["id"], b["job"], amount(b["amount"]), when(b["mixed_at"], view.now), b.get("who") or "")
         for b in batches
@@ -212,6 +203,6 @@ def _pots(batches: list[dict[str, Any]], view: View) -> list[str]:
     return table((">batch", "job", ">resin", "mixed", "who"), rows, view.width)
 
 
-def _layups(layups: list[dict[str, Any]], view: View) -> list[str]:
+def _layups(layups: list[Record], view: View) -> list[str]:
     rows = [(x["id"], x["job"], x["title"], when(x["applied_at"], view.now)) for x in layups]
     return table((">layup", "job", "title", "laid up"), rows, view.width)

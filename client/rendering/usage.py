@@ -1,19 +1,16 @@
-"""What a job used: the page that a surveyor asks for."""
+"""What a job used: the account that a surveyor asks for."""
 
 from __future__ import annotations
 
-from typing import Any
-
-from .amounts import amount, money, percent
+from ..answers import Money, Record
+from .amounts import amount, money, not_zero, percent
 from .columns import View, marked, spaced, table
 from .moments import short
 from .stock import lot_name
 
-Rows = list[dict[str, Any]]
 
-
-def shown(used: dict[str, Any], view: View) -> list[str]:
-    """Planned against drawn first; then lots with their cost, pots, layups and people."""
+def shown(used: Record, view: View) -> list[str]:
+    """Planned and drawn amounts first; then lots with their cost, pots, layups and people."""
     return spaced(
         [f"job {used['job']}  {used['title']}, {used['craft']}"],
         _products(used["products"], view),
@@ -27,15 +24,15 @@ def shown(used: dict[str, Any], view: View) -> list[str]:
     )
 
 
-def _products(rows: Rows, view: View) -> list[str]:
+def _products(rows: list[Record], view: View) -> list[str]:
     cells = [
-        (r["product"], r["name"], *(_some(r[name]) for name in ("planned", "drawn", "wasted")))
+        (r["product"], r["name"], *(not_zero(r[name]) for name in ("planned", "drawn", "wasted")))
         for r in rows
     ]
     return table(("product", "name", ">planned", ">drawn", ">wasted"), cells, view.width)
 
 
-def _lots(rows: Rows, totals: Rows, view: View) -> list[str]:
+def _lots(rows: list[Record], totals: list[Money], view: View) -> list[str]:
     cells = [
         (r["product"], lot_name(r), _good_until(r), amount(r["used"]), money(r["cost"]))
         for r in rows
@@ -44,7 +41,7 @@ def _lots(rows: Rows, totals: Rows, view: View) -> list[str]:
     return table(("lots", "lot", "good until", ">used", ">cost"), cells, view.width)
 
 
-def _returned(rows: Rows, view: View) -> list[str]:
+def _returned(rows: list[Record], view: View) -> list[str]:
     cells = [
         (r["product"], lot_name(r), "an offcut" if r["offcut"] else "into the lot",
          amount(r["quantity"]), short(r["at"], view.now), r["who"])
@@ -53,14 +50,14 @@ def _returned(rows: Rows, view: View) -> list[str]:
     return table(("brought back", "lot", "as", ">amount", "at", "who"), cells, view.width)
 
 
-def _good_until(lot: dict[str, Any]) -> str:
-    """As it stood when it was last used."""
+def _good_until(lot: Record) -> str:
+    """The lot's last day as it was known when the lot was last used."""
     day = lot.get("good_until_then") or ""
     day += " assumed" * (lot.get("good_until_basis") == "received_on")
     return f"{day}, out of date" if lot.get("in_date_then") is False else day
 
 
-def _pots(rows: Rows, view: View) -> list[str]:
+def _pots(rows: list[Record], view: View) -> list[str]:
     cells = [
         (r["id"], r["resin"], amount(r["amount"]), percent(r.get("catalyst_percent")),
          amount(r["temperature"]), short(r["mixed_at"], view.now), r["who"])
@@ -70,7 +67,7 @@ def _pots(rows: Rows, view: View) -> list[str]:
     return table(heads, cells, view.width)
 
 
-def _layups(rows: Rows, view: View) -> list[str]:
+def _layups(rows: list[Record], view: View) -> list[str]:
     cells = [
         (r["id"], r["title"], r["bay"], short(r["applied_at"], view.now), _cured(r["cured"]),
          r["who"])
@@ -79,7 +76,7 @@ def _layups(rows: Rows, view: View) -> list[str]:
     return table((">layup", "title", "bay", "laid up", "cured at", "who"), cells, view.width)
 
 
-def _cured(cured: dict[str, Any] | None) -> str:
+def _cured(cured: Record | None) -> str:
     if cured is None:
         return ""
     low, mean, high = (amount(cured[name]) for name in ("min", "mean", "max"))
@@ -88,14 +85,10 @@ def _cured(cured: dict[str, Any] | None) -> str:
     return f"{low} to {high}, mean {mean} ({known})"
 
 
-def _people(rows: Rows, view: View) -> list[str]:
+def _people(rows: list[Record], view: View) -> list[str]:
     return table(("who", "did", ">times"), [(r["who"], r["did"], r["times"]) for r in rows],
                  view.width)  # fmt: skip
 
 
-def _overrides(rows: Rows) -> list[str]:
+def _overrides(rows: list[Record]) -> list[str]:
     return [f"{r['who']} overrode {r['slug']}: {r['reason']}." for r in rows]
-
-
-def _some(quantity: dict[str, Any]) -> str:
-    return amount(quantity) if quantity["value"] else ""

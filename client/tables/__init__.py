@@ -1,1 +1,1 @@
-"""Spreadsheets on this side: what a person has on disk, to and from the text that is sent."""
+"""A person's spreadsheet files, read into the CSV text that the service takes, and written."""

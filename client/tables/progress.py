@@ -1,10 +1,10 @@
-"""How far a long table has come, on a terminal's stderr; silent anywhere else."""
+"""A progress bar for a long table, on a terminal's stderr; nothing is shown anywhere else."""
 
 from __future__ import annotations
 
 import io
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from typing import TypeVar
 
@@ -12,13 +12,13 @@ import click
 
 LONG_ROWS = 5000
 LONG_BYTES = 512 * 1024
-"""From where on it takes long enough to be told."""
+"""A table of this length takes long enough to need a bar."""
 
 Item = TypeVar("Item")
 
 
-def passed(items: Iterable[Item], length: int, label: str) -> Iterator[Item]:
-    """The items as they are, with a bar and an estimate beside them if there are many."""
+def counted(items: Iterable[Item], length: int, label: str) -> Iterator[Item]:
+    """The same items, with a bar and an estimate of the time left if there are many."""
     if length < LONG_ROWS or not sys.stderr.isatty():
         yield from items
         return
@@ -28,22 +28,22 @@ def passed(items: Iterable[Item], length: int, label: str) -> Iterator[Item]:
 
 @contextmanager
 def sending(data: bytes) -> Iterator[io.BytesIO | bytes]:
-    """What is sent, with a bar that follows the bytes as they leave."""
+    """The data to send, with a bar that follows the bytes as they leave."""
     if len(data) < LONG_BYTES or not sys.stderr.isatty():
         yield data
         return
     with click.progressbar(length=len(data), label="Sending", file=sys.stderr) as bar:
-        yield _Followed(data, bar.update)
+        yield _CountedBytes(data, bar.update)
 
 
-class _Followed(io.BytesIO):
-    """Bytes that tell how many of them were read."""
+class _CountedBytes(io.BytesIO):
+    """Bytes that report how many of them were read."""
 
-    def __init__(self, data: bytes, tell: object) -> None:
+    def __init__(self, data: bytes, report: Callable[[int], None]) -> None:
         super().__init__(data)
-        self._tell = tell
+        self._report = report
 
     def read(self, size: int | None = -1, /) -> bytes:
         part = super().read(size)
-        self._tell(len(part))  # type: ignore[operator]
+        self._report(len(part))
         return part

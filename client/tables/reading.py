@@ -1,4 +1,4 @@
-"""A person's file, whatever program wrote it, as the text of a table in UTF-8."""
+"""Reads a table from a person's file, whatever program wrote it, as text in UTF-8."""
 
 from __future__ import annotations
 
@@ -8,28 +8,28 @@ from pathlib import Path
 from ..exits import Stopped
 
 MOST_BYTES = 64 * 1024 * 1024
-"""Of a file on disk; the service reads less text than that."""
+"""Largest file that is read; the service takes less text than that."""
 
 _OLD_OR_LOCKED = b"\xd0\xcf\x11\xe0"
 _ZIP = b"PK\x03\x04"
 _SIGNS = {0xB0: "°", 0xB2: "²", 0xB3: "³", 0xB5: "µ", 0xBC: "¼", 0xBD: "½", 0xBE: "¾", 0xD7: "×"}
-"""Signs of units, whose bytes in the old western code pages nothing else of a logger's has."""
+"""Bytes of an old western code page that in a logger's file can only be signs of units."""
 
 
 def read(file: str, sheet: str | None, kind: str) -> tuple[bytes, list[str]]:
-    """The table in a file, and what there is to say of how it was read.
+    """The table in a file, and notes on how it was read.
 
     Args:
-        file: its path, or `-` for what is piped in. sheet: of a workbook with several.
-        kind: what the table is of; a sheet of that name is the one.
+        file: its path, or `-` for stdin. sheet: which sheet of a workbook, if it has several.
+        kind: what the table lists; a sheet of that name is taken.
 
     Raises:
-        Stopped: it can't be read, is too large, is no text, or is a workbook that is not opened.
+        Stopped: the file can't be read, is too large, is no text, or is a refused workbook.
     """
     raw = _bytes(file)
     if raw.startswith(_OLD_OR_LOCKED):
         raise Stopped(
-            f"{file} has a password, or is a workbook of an old kind.",
+            f"{file} has a password, or is a workbook in an old format.",
             "Save it as .xlsx without a password, or as CSV in UTF-8.",
         )
     if raw.startswith(_ZIP):
@@ -55,7 +55,7 @@ def _bytes(file: str) -> bytes:
 
 
 def _text(raw: bytes, file: str) -> tuple[bytes, list[str]]:
-    """Text in UTF-8; another code page only where its bytes can mean nothing else."""
+    """The text in UTF-8; of another code page only signs of units are understood."""
     if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
         try:
             return raw.decode("utf-16").encode(), []
@@ -71,5 +71,5 @@ def _text(raw: bytes, file: str) -> tuple[bytes, list[str]]:
                 "Save it as CSV in UTF-8, or as .xlsx.",
             ) from error
         signs = "".join(sorted({_SIGNS[byte] for byte in raw if byte in _SIGNS}))
-        return raw.decode("latin-1").encode(), [f"Not in UTF-8: {signs} taken for signs of units."]
+        return raw.decode("latin-1").encode(), [f"Not in UTF-8: {signs} read as signs of units."]
     return raw, []

@@ -1,4 +1,4 @@
-"""A workbook (Office Open XML, .xlsx) as a table, and a table as a workbook."""
+"""Reads a table from a workbook (Office Open XML, .xlsx), and writes one."""
 
 from __future__ import annotations
 
@@ -17,11 +17,11 @@ from openpyxl.styles import Font
 from openpyxl.utils import get_column_letter
 
 from ..exits import Stopped
-from .progress import passed
+from .progress import counted
 
 MOST_UNZIPPED = 512 * 1024 * 1024
 MOST_SWOLLEN = 200
-"""How many times as large as the file its contents may be; a sheet of numbers is ten to thirty."""
+"""The contents may be this many times as large as the file; numbers are 10 to 30 times as large."""
 MOST_ROWS, MOST_COLUMNS = 200_030, 200
 
 WORDS = frozenset(
@@ -30,10 +30,10 @@ WORDS = frozenset(
         "hold reason", "typed", "who", "currency", "role", "chemistry", "peroxide type",
     }
 )  # fmt: skip
-"""Headings whose cells stay text, though they may look like numbers: 0012 is not 12."""
+"""Headings whose cells stay text even if they look like numbers: 0012 is not 12."""
 
 _GUARDED = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠", "'")
-"""What a table's text has a mark before, so that it is no formula."""
+"""A text that begins so has a mark before it in CSV, so that no program takes it for a formula."""
 
 _NUMBER = re.compile(r"-?(?:0|[1-9]\d{0,14})(?:\.\d{1,12})?", re.ASCII)
 _DAY = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
@@ -42,27 +42,27 @@ _ADVICE = "Save it again as .xlsx, or as CSV in UTF-8."
 
 
 def table(raw: bytes, file: str, sheet: str | None, kind: str) -> tuple[bytes, list[str]]:
-    """A workbook's sheet as the text of a table.
+    """A sheet of a workbook as CSV text, and notes on how it was read.
 
     Raises:
-        Stopped: it is damaged, has macros, unpacks to far more than it is, has several sheets
-            that may be meant, or more rows or columns than are read.
+        Stopped: the workbook is damaged, has macros or a password, unpacks to far more than its
+            own size, has several sheets of which none is named, or has too many rows.
     """
     _check(raw, file)
     with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # of styles and extensions that no cell's value needs
+        warnings.simplefilter("ignore")  # about styles and extensions, which change no value
         try:
             book = load_workbook(io.BytesIO(raw), read_only=True, data_only=True)
             chosen, notes = _sheet(book, file, sheet, kind)
             return _text(chosen, file), notes
         except Stopped:
             raise
-        except Exception as error:  # the library raises whatever a damaged part makes it meet
+        except Exception as error:  # in a damaged part the library may raise anything
             raise Stopped(f"{file} is damaged, or no workbook.", _ADVICE) from error
 
 
 def workbook(text: str, title: str) -> bytes:
-    """A table's text as a workbook: days as days, numbers as numbers, words never as formulas."""
+    """CSV text as a workbook: days as days, numbers as numbers, words never as formulas."""
     rows = list(csv.reader(io.StringIO(text, newline="")))
     book = Workbook(write_only=True)
     sheet = book.create_sheet(title[:31])
@@ -71,7 +71,7 @@ def workbook(text: str, title: str) -> bytes:
         sheet.column_dimensions[get_column_letter(index)].width = width
     heads = rows[0] if rows else []
     sheet.append([_cell(sheet, head, bold=True) for head in heads])
-    for row in passed(rows[1:], len(rows), "Writing"):
+    for row in counted(rows[1:], len(rows), "Writing"):
         sheet.append([_cell(sheet, _value(t, h)) for t, h in zip(row, heads, strict=True)])
     out = io.BytesIO()
     book.save(out)
@@ -79,7 +79,7 @@ def workbook(text: str, title: str) -> bytes:
 
 
 def _check(raw: bytes, file: str) -> None:
-    """Refuse what is not opened, before any of it is unpacked."""
+    """Refuse a dangerous workbook before any part is unpacked."""
     try:
         parts = zipfile.ZipFile(io.BytesIO(raw)).infolist()
     except zipfile.BadZipFile as error:
@@ -90,7 +90,7 @@ def _check(raw: bytes, file: str) -> None:
         raise Stopped(f"{file} has macros.", "Save it as .xlsx, which has none.")
     size = sum(part.file_size for part in parts)
     if size > MOST_UNZIPPED or size > MOST_SWOLLEN * max(len(raw), 10_000):
-        raise Stopped(f"{file} unpacks to {size // 1024**2} MiB, which is not done.", _ADVICE)
+        raise Stopped(f"{file} unpacks to {size // 1024**2} MiB, which is too much.", _ADVICE)
 
 
 def _sheet(book: Any, file: str, wanted: str | None, kind: str) -> tuple[Any, list[str]]:
@@ -104,18 +104,18 @@ def _sheet(book: Any, file: str, wanted: str | None, kind: str) -> tuple[Any, li
             return book[name], []
     if len(names) != 1:
         raise Stopped(
-            f"{file} has {len(names)} sheets: {', '.join(names)}.", "Say which one with --sheet."
+            f"{file} has {len(names)} sheets: {', '.join(names)}.", "Name one with --sheet."
         )
     return book[names[0]], []
 
 
 def _text(sheet: Any, file: str) -> bytes:
     if (sheet.max_column or 0) > MOST_COLUMNS:
-        sheet.reset_dimensions()  # some programs claim the widest sheet there is
+        sheet.reset_dimensions()  # some programs claim the widest possible sheet
     text = io.StringIO(newline="")
     writer = csv.writer(text)
     rows = sheet.iter_rows(max_col=MOST_COLUMNS, max_row=MOST_ROWS + 1)
-    for number, row in enumerate(passed(rows, sheet.max_row or 0, "Reading"), start=1):
+    for number, row in enumerate(counted(rows, sheet.max_row or 0, "Reading"), start=1):
         if number > MOST_ROWS:
             raise Stopped(f"{file} has more than {MOST_ROWS} rows.", "Split it.")
         writer.writerow(_trimmed(_shown(cell) for cell in row))
@@ -131,7 +131,7 @@ def _trimmed(cells: Iterable[str]) -> Iterator[str]:
 
 
 def _shown(cell: Any) -> str:
-    """A cell's value as a table's text has it."""
+    """A cell's value as text for CSV."""
     value = cell.value
     if value is None:
         return ""
@@ -148,7 +148,7 @@ def _shown(cell: Any) -> str:
 
 
 def _value(text: str, head: str) -> Any:
-    """A cell's text as what it is: number, day, moment or words."""
+    """The value of a text in CSV: a number, a day, a moment or words."""
     if not text or head.partition(" (")[0] in WORDS:
         return _words(text)
     if _NUMBER.fullmatch(text):
@@ -161,19 +161,19 @@ def _value(text: str, head: str) -> Any:
 
 
 def _words(text: str) -> str | None:
-    """Words, without the mark that keeps them from being a formula in plain text."""
+    """Words, without the mark that keeps them from being a formula in CSV."""
     guarded = text[:1] == "'" and text[1:].startswith(_GUARDED)
     return (text[1:] if guarded else text) or None
 
 
 def _cell(sheet: Any, value: Any, bold: bool = False) -> Any:
-    """A value as the library takes it; a cell of its own only where the value does not say all."""
+    """A value as the library takes it; as a cell only if it is bold or must not be a formula."""
     guarded = isinstance(value, str) and value.startswith((*_GUARDED, "#"))
     if not (bold or guarded):
         return value
     cell = WriteOnlyCell(sheet, value)
     if guarded:
-        cell.data_type = "s"  # neither a formula nor an error, nor once somebody edits it
+        cell.data_type = "s"  # no formula and no error, also after somebody edits it
         cell.quotePrefix = True
     if bold:
         cell.font = Font(bold=True)
@@ -181,6 +181,6 @@ def _cell(sheet: Any, value: Any, bold: bool = False) -> Any:
 
 
 def _widths(rows: list[list[str]]) -> list[int]:
-    """Column widths in characters, of the first rows."""
+    """Column widths in characters, taken from the first rows."""
     columns = zip(*rows[:200], strict=True)
     return [min(40, max(map(len, column)) + 2) for column in columns]

@@ -13,8 +13,8 @@ from typing import Any
 
 import pytest
 from click.testing import CliRunner
-from cureyard_client import door
 from cureyard_client.asking import Start
+from cureyard_client.embedded import close
 from cureyard_client.main import program
 from cureyard_client.settings import Settings
 
@@ -161,7 +161,7 @@ def embedded(tmp_path: Path) -> Iterator[Hand]:
         return done.output
 
     yield types
-    door.close()
+    close()
 
 
 @pytest.fixture

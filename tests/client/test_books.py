@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-from cureyard_client import door
+from cureyard_client import embedded
 from cureyard_client.asking import Start
 from cureyard_client.exits import Stopped
 from cureyard_client.main import program
@@ -45,7 +45,7 @@ def hand(engine: Engine, monkeypatch: pytest.MonkeyPatch) -> Iterator[Hand]:
     hand.types("product", "add", "MICROS", "--name", "Micros", "--role", "filler")
     hand.types("lot", "receive", "MICROS", "5 kg", "--number", "L1")
     yield hand
-    door.close()
+    embedded.close()
 
 
 def test_backed_up_and_restored(hand: Hand, tmp_path: Path) -> None:
@@ -57,7 +57,7 @@ def test_backed_up_and_restored(hand: Hand, tmp_path: Path) -> None:
     said = hand.types("restore", file).replace("\n", " ")
     assert "Restored from" in said
     assert "1 movement, and the books hold." in said
-    assert "The store that was there is kept as" in said
+    assert "The old store is kept as" in said
     assert "5 kg" in hand.types("lot", "list")
     assert "store, from yard.backup" in hand.types("logbook")
     assert all(proof["ok"] for proof in json.loads(hand.types("prove", "--json"))["proofs"])
@@ -116,7 +116,7 @@ def test_at_a_terminal_it_is_asked(
     file = str(tmp_path / "yard.backup")
     hand.types("backup", file)
     hand.types("token", "add", "Ada", "--role", "admin")
-    monkeypatch.setattr("cureyard_client.commands.restore._at_a_terminal", lambda: True)
+    monkeypatch.setattr("cureyard_client.asking.at_a_terminal", lambda: True)
     said = hand.types("restore", file, exits=exits, given=answer)
     assert "Restore it?" in said
     assert ("Nothing was restored" in said) is (exits == 1)
@@ -134,7 +134,7 @@ def test_what_is_missing_is_told_by_prove_and_backup(
     hand: Hand, tmp_path: Path, change: str, said: tuple[str, str]
 ) -> None:
     """Neither breaks off: every proof is on the list, and there is a file of what there is."""
-    door.close()
+    embedded.close()
     with raw(db.obj) as bare:
         sqlite = on_sqlite(db.obj)
         bare.execute(change + ("" if sqlite or change.startswith("DELETE") else " CASCADE"))

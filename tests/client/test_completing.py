@@ -20,8 +20,8 @@ finally:
     print("imported:", *sorted(sys.modules), file=sys.stderr)
 """
 PATIENT = f"""
-from cureyard_client import completing
-completing.ANSWERED_WITHIN_S = ({HANGS_S}, {HANGS_S})
+from cureyard_client.options import stored
+stored.ANSWERED_WITHIN_S = ({HANGS_S}, {HANGS_S})
 {PROGRAM}"""
 """On a busy machine a server that answers may take longer than who presses Tab would wait."""
 
@@ -88,6 +88,8 @@ def test_what_the_program_itself_has(line: str, offered: list[str]) -> None:
         ("cureyard bay read ", "/v1/bays?limit=200", [{"code": "SHED", "title": "x"}], ["SHED"]),
         ("cureyard layup show ", "/v1/layups?limit=200", [{"id": 3, "title": "Plies"}], ["3"]),
         ("cureyard batch observe ", "/v1/batches?limit=200", [{"id": 7, "job": "D-7"}], ["7"]),
+        ("cureyard layup start D-7 Keel --batch ", "/v1/batches?limit=200",
+         [{"id": 7, "job": "D-7"}], ["7"]),
     ],
 )  # fmt: skip
 def test_what_the_store_has(

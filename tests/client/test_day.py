@@ -1,4 +1,4 @@
-"""A day at the yard by hand: every command, through the door, on a store of its own."""
+"""A day at the yard by hand: every command, in this process, on a store of its own."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 from click.testing import CliRunner, Result
-from cureyard_client import door
+from cureyard_client import embedded
 from cureyard_client.asking import Start
 from cureyard_client.main import program
 from cureyard_client.settings import Settings
@@ -42,7 +42,7 @@ def hand(engine: Engine) -> Iterator[Hand]:
         return done
 
     yield types
-    door.close()
+    embedded.close()
 
 
 @pytest.fixture

@@ -14,7 +14,7 @@ from typing import Any
 import click
 import pytest
 from click.testing import CliRunner, Result
-from cureyard_client import clock, door
+from cureyard_client import clock, embedded
 from cureyard_client.asking import Start
 from cureyard_client.main import COMMANDS, program
 from cureyard_client.settings import Settings
@@ -142,7 +142,7 @@ def stages(tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[str, Path]
             for line in lines or ("yard show",):
                 done = typed(line, stores[name])
                 assert done.exit_code == 0, f"{line}\n{done.output}"
-            door.close()
+            embedded.close()
             before = stores[name]
         yield stores
 
@@ -189,7 +189,7 @@ def test_an_example_runs(
         assert done.exit_code == 0, f"{line}\n{done.output}"
         assert done.stdout
     finally:
-        door.close()
+        embedded.close()
 
 
 def files(folder: Path) -> None:
@@ -224,7 +224,7 @@ def test_a_narrow_screen(
         assert done.exit_code == 0, done.output
         assert [x for x in done.stdout.splitlines() if len(x) > columns] == []
     finally:
-        door.close()
+        embedded.close()
 
 
 @pytest.mark.parametrize(

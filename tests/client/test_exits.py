@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from cureyard_client.exits import Refused, exit_code
+from cureyard_client.exits import refusal
 
 
 @pytest.mark.parametrize(
@@ -17,7 +17,7 @@ from cureyard_client.exits import Refused, exit_code
 )  # fmt: skip
 def test_exit_of_a_status(status: int, code: int) -> None:
     """1 the store's state, 2 asked wrongly, 3 nobody or not allowed, 4 the server's fault."""
-    assert exit_code(status) == code
+    assert refusal(status, {}).exit_code == code
 
 
 def test_a_refusal_says_it_all() -> None:
@@ -28,7 +28,7 @@ def test_a_refusal_says_it_all() -> None:
         "advice": "Draw what is there.",
         "changed": False,
     }
-    refused = Refused(409, problem)
+    refused = refusal(409, problem)
     assert refused.slug == "short-stock"
     assert refused.lines() == [
         "Refused: There are 1.2 kg of LAM-PE.",
@@ -43,7 +43,7 @@ def test_several_faults_are_all_told() -> None:
         {"pointer": "/cure/mix", "slug": "validation", "detail": "This is needed."},
         {"pointer": "", "slug": "validation", "detail": "There is no such name here."},
     ]
-    lines = Refused(422, {"detail": "2 things are wrong", "errors": errors}).lines()
+    lines = refusal(422, {"detail": "2 things are wrong", "errors": errors}).lines()
     assert lines == [
         "Refused: 2 things are wrong",
         "  cure, mix: This is needed.",
@@ -53,4 +53,4 @@ def test_several_faults_are_all_told() -> None:
 
 def test_a_fault_of_the_server_is_no_refusal() -> None:
     """A 5xx is told as an error, and does not claim that nothing was changed."""
-    assert Refused(500, {"title": "It failed"}).lines() == ["Error: It failed"]
+    assert refusal(500, {"title": "It failed"}).lines() == ["Error: It failed"]

@@ -101,7 +101,7 @@ def test_a_scanned_pot_goes_into_a_layup(moved_in: Hand) -> None:
     ("code", "words"),
     [
         ("https://other.example/lots/2", "of the yard at https://other.example"),
-        ("https://yard.example/lots/2", "type what else it says: lot:2"),
+        ("https://yard.example/lots/2", "type lot:2 instead"),
         ("https://yard.example:8443/cure/lots/2", "https://yard.example:8443"),
         ("https://[/lots/2", "of the yard at"),
         (f"{HOME}/jobs/2", "not of a lot or a pot"),

@@ -1,4 +1,4 @@
-"""Needs, what to buy and what a job used, typed at the program through the door."""
+"""Needs, what to buy and what a job used, typed at the program."""
 
 from __future__ import annotations
 

@@ -22,7 +22,7 @@ def test_every_cut_with_its_place(yard: Hand) -> None:
     for number, left in (("1", "0"), ("2", "500")):
         assert [number, "rectangular", "0", "mm", left, "mm", "600", "mm", "500", "mm",
                 "along", "the", "roll"] in lines  # fmt: skip
-    assert "Start: from the cut end" in told
+    assert "Start: distance from the cut end" in told
 
 
 def test_from_a_taper_to_needs(yard: Hand) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-from cureyard_client import door
+from cureyard_client import embedded
 from cureyard_client.asking import Start
 from cureyard_client.main import program
 from cureyard_client.settings import Settings
@@ -29,7 +29,7 @@ def plan(tmp_path: Path) -> Iterator[Plan]:
         return done.output
 
     yield types
-    door.close()
+    embedded.close()
 
 
 def test_a_patch_to_take_to_the_part(plan: Plan) -> None:

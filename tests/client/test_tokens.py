@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 from click.testing import CliRunner, Result
-from cureyard_client import door, keeping
+from cureyard_client import embedded, token_file
 from cureyard_client.main import program, run
 from cureyard_client.settings import Settings
 
@@ -18,7 +18,7 @@ from cureyard_client.settings import Settings
 def database(tmp_path: Path) -> Iterator[str]:
     """A store that is not there yet."""
     yield str(tmp_path / "yard.sqlite")
-    door.close()
+    embedded.close()
 
 
 def typed(database: str, *line: str, given: str = "", exits: int = 0) -> Result:
@@ -38,7 +38,7 @@ def made(database: str, name: str, role: str) -> dict[str, Any]:
 
 
 def test_the_first_token_is_made_on_the_store_and_then_everybody_shows_one(database: str) -> None:
-    """Through the door too: 401 is exit 3, and says what to do."""
+    """In this process too: 401 is exit 3, and says what to do."""
     typed(database, "job", "list")
     told = typed(database, "token", "add", "Rui", "--role", "hand")
     assert told.stdout.splitlines()[0].startswith("cureyard_")
@@ -77,7 +77,7 @@ def test_a_token_typed_at_the_prompt(database: str) -> None:
     secret = made(database, "Rui", "hand")["token"]
     told = typed(database, "token", "keep", given=f"{secret}\n")
     assert secret not in told.stdout + told.stderr
-    assert keeping.kept_for(Settings(database=database)) == secret
+    assert token_file.kept_for(Settings(database=database)) == secret
 
 
 def test_a_wrong_token_is_not_kept(database: str) -> None:
@@ -85,7 +85,7 @@ def test_a_wrong_token_is_not_kept(database: str) -> None:
     made(database, "Rui", "hand")
     told = typed(database, "token", "keep", "--file", "-", given="cureyard_wrong", exits=3)
     assert "not known here" in told.stderr
-    assert keeping.kept_for(Settings(database=database)) is None
+    assert token_file.kept_for(Settings(database=database)) is None
     typed(database, "token", "keep", "--file", "-", given="two words", exits=2)
 
 
@@ -130,7 +130,7 @@ def test_what_can_not_be(database: str, line: tuple[str, ...], exits: int) -> No
 def test_a_token_goes_to_its_own_server_alone(server: Any) -> None:
     """As a bearer, in no address; a server that it was not kept for gets none."""
     server.answer(server.reply({"items": [], "next": None}))
-    keeping.keep(Settings(url=server.url), "cureyard_mine")
+    token_file.keep(Settings(url=server.url), "cureyard_mine")
     assert (
         run(lambda: program.main(["--url", server.url, "job", "list"], standalone_mode=False)) == 0
     )
@@ -145,7 +145,7 @@ def test_a_token_goes_to_its_own_server_alone(server: Any) -> None:
 def test_the_environment_beats_what_is_kept(server: Any, monkeypatch: pytest.MonkeyPatch) -> None:
     """CUREYARD_TOKEN is for this one session."""
     server.answer(server.reply({"items": [], "next": None}))
-    keeping.keep(Settings(url=server.url), "cureyard_kept")
+    token_file.keep(Settings(url=server.url), "cureyard_kept")
     monkeypatch.setenv("CUREYARD_TOKEN", "cureyard_told")
     assert (
         run(lambda: program.main(["--url", server.url, "job", "list"], standalone_mode=False)) == 0

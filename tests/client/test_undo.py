@@ -68,7 +68,7 @@ def test_of_somebody_else(server: Any) -> None:
     """By name; and what that hand left is told of it."""
     server.answer(server.reply({"entry": None}))
     done = typed(server, "--of", "Rui", "--yes")
-    assert (done.exit_code, "Rui left nothing" in done.stderr) == (1, True)
+    assert (done.exit_code, "Rui has nothing left to undo" in done.stderr) == (1, True)
     assert server.requests[0].path == "/v1/entries/last?hand=Rui"
 
 

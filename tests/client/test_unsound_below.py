@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from cureyard_client.rendering import yard
+from cureyard_client.rendering import now as now_page
 from cureyard_client.rendering.columns import View
 
 from .conftest import Hand
@@ -28,15 +28,15 @@ def test_pots_not_laid_up_are_told_now() -> None:
         "text": "Mixed and not laid up: spread it.", "work_until": "2026-03-04T09:12:30+00:00",
     }  # fmt: skip
     now: dict[str, Any] = {"actions": [], "layups": [], "lots": {}, "bays": [], "pots": [pot]}
-    told = yard.now_shown(now, VIEW)
+    told = now_page.shown(now, VIEW)
     assert told[0] == "Mixed, not laid up"
     assert "spread it" in told[2]
     assert "today 09:12, in 12 min" in told[2]
-    assert max(map(len, yard.now_shown(now, View(40, VIEW.now)))) <= 40
-    assert yard.now_shown({**now, "pots": []}, VIEW) == ["Nothing to do now."]
+    assert max(map(len, now_page.shown(now, View(40, VIEW.now)))) <= 40
+    assert now_page.shown({**now, "pots": []}, VIEW) == ["Nothing to do now."]
     assert "cureyard" not in " ".join(told)
     now["pots"] = [pot, {**pot, "id": 4, "work_until": "2026-03-04T08:50:00+00:00"}]
-    assert yard.now_shown(now, VIEW)[-1].endswith("cureyard batch observe 4 lost")
+    assert now_page.shown(now, VIEW)[-1].endswith("cureyard batch observe 4 lost")
 
 
 def test_a_suspect_layer_typed_from_its_laying_to_its_end(embedded: Hand) -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
-from cureyard_client import door
+from cureyard_client import embedded
 from cureyard_client.main import program
 
 
@@ -15,7 +15,7 @@ from cureyard_client.main import program
 def database(tmp_path: Path) -> Iterator[str]:
     """A store that is not there yet."""
     yield str(tmp_path / "yard.sqlite")
-    door.close()
+    embedded.close()
 
 
 def typed(database: str, *line: str, exits: int = 0) -> Result:

@@ -23,7 +23,7 @@ def test_the_last_act_is_undone_and_then_the_one_before(tmp_path: Path) -> None:
         5,
     ]
     hand.types("undo --yes")
-    assert "nothing to undo" in hand.types("undo --yes", exits=1).err
+    assert "nothing left to undo" in hand.types("undo --yes", exits=1).err
     assert [lot["on_hand"]["value"] for lot in hand.types("lot list --json").json["items"]] == [
         0,
         5,

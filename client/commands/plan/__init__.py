@@ -1,30 +1,30 @@
-"""`cureyard plan`: the sums of a repair, nothing kept; one sum a file."""
+"""`cureyard plan`: a repair's estimates and its chain plan; one of them a file."""
 
 from __future__ import annotations
 
 import click
 
-from ...groups import Late
+from ...groups import Lazy
 
-SUMS = {
+PLANS = {
     "basic-float": ("basic_float", "Buoyancy of a boat that only has to stay up."),
     "coats": ("coats", "Paint and thinner for coats over an area."),
-    "days": ("days", "Which day each layer goes on, so that the whole is done first."),
+    "days": ("days", "The day for each layer, so that the whole is done soonest."),
     "dew": ("dew", "Dew point, and whether a surface is warm enough above it."),
     "fairing": ("fairing", "Filler for a hollow, in coats."),
     "float": ("float", "Foam that keeps a swamped boat up and level."),
-    "foam": ("foam", "The kit for a cavity, in lifts."),
+    "foam": ("foam", "The foam kit for a cavity, in lifts."),
     "laminate": ("laminate", "Thickness, fibre and resin of a stack of plies."),
-    "plies": ("plies", "How many plies fill a thickness, and what is left over."),
-    "pots": ("pots", "How many pots, how big, and when each is mixed."),
-    "roll": ("roll", "Where on a roll every ply is cut, and from which roll."),
-    "sheets": ("sheets", "Where on a sheet or an offcut every piece is cut."),
-    "tabbing": ("tabbing", "A part taped in along a corner, and the putty of its fillet."),
+    "plies": ("plies", "The number of plies that fill a thickness, and what is left over."),
+    "pots": ("pots", "The number and size of the pots, and when to mix each."),
+    "roll": ("roll", "Where to cut every ply on a roll, and on which roll."),
+    "sheets": ("sheets", "Where to cut every piece on a sheet or an offcut."),
+    "tabbing": ("tabbing", "The strips that tape a part in along a corner, and the putty fillet."),
     "taper": ("taper", "What to grind, and every ply to cut, over a hole or along a seam."),
 }
-"""Each sum's module, and its line in the listing."""
+"""For each estimate and for the plan its module, and its line in the listing."""
 
 
-@click.command("plan", cls=Late, table=SUMS, package=__package__)
+@click.command("plan", cls=Lazy, table=PLANS, package=__package__)
 def command() -> None:
-    """Plan a repair: the sums, from the damage to the pots and the days."""
+    """Plan a repair: what to grind, cut, mix and buy, and on which days."""

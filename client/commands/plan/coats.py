@@ -6,30 +6,54 @@ from typing import Any
 
 import click
 
+from ...answers import Record
 from ...asking import Ask, asks
-from ...options import filled, number
+from ...options.common import filled, number
+from ...options.needs import catalyst_option, need_options, work_out
+from ...options.stored import PRODUCT
 from ...rendering.amounts import amount
 from ...rendering.columns import View, labelled, marked, spaced
-from .needing import need_options, work_out
 
 
 @click.command("coats")
 @click.argument("area")
 @click.option("--wet", "wet_film", metavar="SIZE", help="Wet film of a coat, as for gel coat.")
-@click.option("--dry", "dry_film", metavar="SIZE", help="Dry film of a coat; wants --solids.")
-@click.option("--solids", "solids_percent", type=number, metavar="PERCENT", help="By volume.")
-@click.option("--coats", type=int, help="How many (1).")
-@click.option("--thinner", "thinner_percent", type=number, metavar="PERCENT", help="Of the paint.")
-@click.option("--loss", "loss_percent", type=number, metavar="PERCENT",
-              help="Of what leaves the gun, off the part (0).")  # fmt: skip
-@click.option("--waste", "waste_percent", type=number, metavar="PERCENT",
-              help="Left in pot and roller (15).")  # fmt: skip
-@click.option("--product", metavar="CODE", help="Whose density and film limits to use.")
-@click.option("--catalyst", metavar="CODE", help="Or hardener, where several fit.")
+@click.option("--dry", "dry_film", metavar="SIZE", help="Dry film of a coat; needs --solids.")
+@click.option(
+    "--solids",
+    "solids_percent",
+    type=number,
+    metavar="PERCENT",
+    help="Solids of the paint by volume.",
+)
+@click.option("--coats", type=int, help="How many coats (1).")
+@click.option(
+    "--thinner",
+    "thinner_percent",
+    type=number,
+    metavar="PERCENT",
+    help="Thinner, in percent of the paint.",
+)
+@click.option(
+    "--loss",
+    "loss_percent",
+    type=number,
+    metavar="PERCENT",
+    help="Share of what leaves the gun that misses the part (0).",
+)
+@click.option(
+    "--waste",
+    "waste_percent",
+    type=number,
+    metavar="PERCENT",
+    help="Share left in pot and roller (15).",
+)
+@click.option("--product", type=PRODUCT, help="Whose density and film limits to use.")
+@catalyst_option
 @need_options
 @asks
 def command(ask: Ask, need: str | None, by: str | None, **given: Any) -> None:
-    """Paint, thinner and loss for coats over AREA.
+    """Work out paint, thinner and loss for coats over AREA.
 
     \b
     Examples:
@@ -39,7 +63,7 @@ def command(ask: Ask, need: str | None, by: str | None, **given: Any) -> None:
     work_out(ask, "coating", filled(**given), _shown, need=need, by=by)
 
 
-def _shown(answer: dict[str, Any], view: View) -> list[str]:
+def _shown(answer: Record, view: View) -> list[str]:
     dry = amount(answer["dry_film"])
     mass = amount(answer["mass"])
     pairs = [

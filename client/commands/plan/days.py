@@ -1,4 +1,4 @@
-"""`cureyard plan days`: which day each layer goes on."""
+"""`cureyard plan days`: the chain plan, which says on which day each layer goes on."""
 
 from __future__ import annotations
 
@@ -7,9 +7,10 @@ from typing import Any
 
 import click
 
-from ...api import at
+from ...api import Body, at
 from ...asking import Ask, asks
-from ...options import filled, number
+from ...options.common import filled, number
+from ...options.stored import BAY, JOB
 from ...rendering import plans
 
 DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -17,33 +18,70 @@ _PRODUCT = re.compile(r"(?P<product>[^+@]+)(?:\+(?P<catalyst>[^+@]+))?(?:@(?P<pe
 
 
 @click.command("days")
-@click.argument("bay")
-@click.option("--step", "steps", type=(str, str, str), multiple=True, required=True,
-              metavar="TITLE WHAT TIME", help="One step, in their order; see above.")  # fmt: skip
-@click.option("--hours", default="08:00-17:00", show_default=True, metavar="FROM-UNTIL",
-              help="The shop's hours.")  # fmt: skip
-@click.option("--days", "week", default="mon-fri", show_default=True, metavar="DAYS",
-              help="Days that it works, as in mon-fri or tue,sat.")  # fmt: skip
-@click.option("--closed", multiple=True, metavar="DATE", help="A day on which it doesn't.")
-@click.option("--abrade", metavar="TIME",
-              help="What abrading takes before a layer whose window was missed.")  # fmt: skip
+@click.argument("bay", type=BAY)
+@click.option(
+    "--step",
+    "steps",
+    type=(str, str, str),
+    multiple=True,
+    required=True,
+    metavar="TITLE WHAT TIME",
+    help="A step, as described above; repeat it in the order of work.",
+)
+@click.option(
+    "--hours",
+    default="08:00-17:00",
+    show_default=True,
+    metavar="FROM-UNTIL",
+    help="The shop's hours.",
+)
+@click.option(
+    "--days",
+    "week",
+    default="mon-fri",
+    show_default=True,
+    metavar="DAYS",
+    help="The shop's working days, as mon-fri or tue,sat.",
+)
+@click.option(
+    "--closed",
+    multiple=True,
+    metavar="DATE",
+    help="A day when the shop is closed; may be repeated.",
+)
+@click.option(
+    "--abrade",
+    metavar="TIME",
+    help="How long abrading takes before a layer whose window was missed.",
+)
 @click.option("--start", metavar="TIME", help="When the first step may begin (now).")
-@click.option("--after", type=click.IntRange(1), metavar="LAYUP",
-              help="The layup that the first step goes on.")  # fmt: skip
-@click.option("--slot", metavar="TIME", help="Plan in steps of so long (15 min).")
-@click.option("--job", metavar="NUMBER", help="Keep it as this job's plan.")
+@click.option(
+    "--after",
+    type=click.IntRange(1),
+    metavar="LAYUP",
+    help="The layup that the first step goes on.",
+)
+@click.option("--slot", metavar="TIME", help="Steps begin at multiples of this time (15 min).")
+@click.option("--job", type=JOB, help="Keep it as this job's plan.")
 @asks
 def command(
-    ask: Ask, bay: str, steps: tuple[tuple[str, str, str], ...], hours: str, week: str,
-    closed: tuple[str, ...], abrade: str | None, start: str | None, job: str | None,
+    ask: Ask,
+    bay: str,
+    steps: tuple[tuple[str, str, str], ...],
+    hours: str,
+    week: str,
+    closed: tuple[str, ...],
+    abrade: str | None,
+    start: str | None,
+    job: str | None,
     **fields: Any,
-) -> None:  # fmt: skip
-    """Plan when each step on one part begins, so that the whole is done first.
+) -> None:
+    """Plan when each step on one part begins, so that the whole is done soonest.
 
-    Every layer goes on inside the recoat window of the one below, or is abraded. WHAT is a
-    resin or other product with its percent, LAM-PE@1.5, the catalyst named where it may be
-    several, LAM-PE+PEROX-9@1.5; or 'work' on the hard part, 'wait', or 'hold' until a moment.
-    TIME is how long hands are at it, how long the wait is, or the moment.
+    Every layer goes on inside the recoat window of the layer below, or the layer below is
+    abraded. WHAT is one of these: a resin or other product with its percent, as LAM-PE@1.5, or
+    LAM-PE+PEROX-9@1.5 if it has several catalysts; 'work' on the hard part; 'wait'; 'hold'
+    until a moment. TIME is how long the work or the wait takes, or the moment.
 
     \b
     Example:
@@ -66,7 +104,7 @@ def command(
         ask.show(ask.api.put(at("jobs", job, "plan"), body), plans.shown)
 
 
-def _step(ask: Ask, title: str, what: str, time: str, abrade: str | None) -> dict[str, Any]:
+def _step(ask: Ask, title: str, what: str, time: str, abrade: str | None) -> Body:
     if what == "hold":
         return {"title": title, "kind": what, "until": ask.moment(time)}
     if what in ("work", "wait"):
@@ -96,7 +134,7 @@ def _split(hours: str) -> tuple[str, str]:
 
 
 def _days(text: str) -> list[str]:
-    """`mon-fri`, `tue,sat` or both as days of the week, in their order."""
+    """`mon-fri`, `tue,sat` or both, as days of the week in their order."""
     found = set()
     for part in text.casefold().split(","):
         first, dash, last = part.strip().partition("-")

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import click
 
+from ...answers import Record
 from ...asking import Ask, asks
-from ...options import filled, number
+from ...options.common import filled, number
 from ...rendering.amounts import amount
 from ...rendering.columns import View, labelled, marked
 
@@ -15,12 +14,12 @@ from ...rendering.columns import View, labelled, marked
 @click.command("dew")
 @click.argument("air")
 @click.argument("humidity", type=number)
-@click.option("--surface", metavar="TEMP", help="Of what is to be coated.")
+@click.option("--surface", metavar="TEMP", help="Temperature of the surface to be coated.")
 @asks
 def command(ask: Ask, air: str, humidity: float, surface: str | None) -> None:
-    """Dew point of air, and whether a surface is warm enough above it.
+    """Work out the dew point of air, and whether a surface is warm enough above it.
 
-    AIR is a temperature, HUMIDITY its relative humidity in percent.
+    AIR is the air's temperature, HUMIDITY its relative humidity in percent.
 
     \b
     Example:
@@ -30,7 +29,7 @@ def command(ask: Ask, air: str, humidity: float, surface: str | None) -> None:
     ask.show(ask.api.post("/v1/estimates/dew-point", body), _shown)
 
 
-def _shown(answer: dict[str, Any], view: View) -> list[str]:
+def _shown(answer: Record, view: View) -> list[str]:
     pairs = [
         ("dew point", amount(answer["dew_point"])),
         ("least", f"{amount(answer['least_surface'])} of the surface"),

@@ -6,26 +6,29 @@ from typing import Any
 
 import click
 
+from ...answers import Record
 from ...asking import Ask, asks
-from ...options import filled, number
+from ...options.common import filled, number
+from ...options.needs import catalyst_option, need_options, work_out
+from ...options.stored import PRODUCT
 from ...rendering.amounts import amount
 from ...rendering.columns import View, labelled, marked, spaced
-from .needing import need_options, work_out
 
 
 @click.command("fairing")
 @click.argument("area")
 @click.argument("depth")
-@click.option("--coat", "coat_max", metavar="SIZE", help="Thickest coat, if no --product says.")
-@click.option("--proud", metavar="SIZE", help="How far over it is filled, to be sanded back.")
-@click.option("--waste", "waste_percent", type=number, metavar="PERCENT",
-              help="Left in the pot (15).")  # fmt: skip
-@click.option("--product", metavar="CODE", help="Whose density and thickest coat to use.")
-@click.option("--catalyst", metavar="CODE", help="Or hardener, where several fit.")
+@click.option("--coat", "coat_max", metavar="SIZE", help="Thickest coat, without --product.")
+@click.option("--proud", metavar="SIZE", help="Height above flush, to be sanded back.")
+@click.option(
+    "--waste", "waste_percent", type=number, metavar="PERCENT", help="Share left in the pot (15)."
+)
+@click.option("--product", type=PRODUCT, help="Whose density and thickest coat to use.")
+@catalyst_option
 @need_options
 @asks
 def command(ask: Ask, need: str | None, by: str | None, **given: Any) -> None:
-    """Filler for a hollow of AREA and mean DEPTH, in coats.
+    """Work out filler for a hollow of AREA and mean DEPTH, in coats.
 
     \b
     Example:
@@ -34,7 +37,7 @@ def command(ask: Ask, need: str | None, by: str | None, **given: Any) -> None:
     work_out(ask, "fairing", filled(**given), _shown, need=need, by=by)
 
 
-def _shown(answer: dict[str, Any], view: View) -> list[str]:
+def _shown(answer: Record, view: View) -> list[str]:
     mass = amount(answer["mass"])
     pairs = [
         ("coats", f"{answer['coats']} of {amount(answer['coat'])}"),

@@ -1,4 +1,4 @@
-"""`cureyard plan foam`: the kit for a cavity, in lifts."""
+"""`cureyard plan foam`: the foam kit for a cavity, in lifts."""
 
 from __future__ import annotations
 
@@ -6,30 +6,39 @@ from typing import Any
 
 import click
 
+from ...answers import Record
 from ...asking import Ask, asks
-from ...options import filled, number
+from ...options.common import filled, number
+from ...options.needs import catalyst_option, need_options, work_out
+from ...options.stored import PRODUCT
 from ...rendering.amounts import amount
 from ...rendering.columns import View, labelled, marked, spaced
-from .needing import need_options, work_out
+
+SIZES = {"box": ("length", "width"), "prism": ("section", "length"), "water": ("water",)}
+"""The sizes that each kind of cavity takes, in their order."""
 
 
 @click.command("foam")
-@click.argument("cavity", type=click.Choice(["box", "prism", "water"]))
+@click.argument("cavity", type=click.Choice(list(SIZES)))
 @click.argument("sizes", nargs=-1, required=True)
 @click.option("--depth", required=True, metavar="SIZE", help="From bottom to top, as it stands.")
-@click.option("--lift", required=True, metavar="SIZE", help="Thickest lift of the product.")
+@click.option("--lift", required=True, metavar="SIZE", help="The product's thickest lift.")
 @click.option("--vents", required=True, type=int, help="Holes for the air: go and count them.")
-@click.option("--density", "foam_density", metavar="DENSITY", help="Of the foam in place.")
-@click.option("--waste", "waste_percent", type=number, metavar="PERCENT",
-              help="Left in the pots (15).")  # fmt: skip
-@click.option("--product", metavar="CODE", help="Whose density and thickest lift to use.")
-@click.option("--catalyst", metavar="CODE", help="Or hardener, where several fit.")
+@click.option("--density", "foam_density", metavar="DENSITY", help="Density of the foam in place.")
+@click.option(
+    "--waste", "waste_percent", type=number, metavar="PERCENT", help="Share left in the pots (15)."
+)
+@click.option("--product", type=PRODUCT, help="Whose density and thickest lift to use.")
+@catalyst_option
 @need_options
 @asks
 def command(
     ask: Ask, cavity: str, sizes: tuple[str, ...], need: str | None, by: str | None, **given: Any
 ) -> None:
-    """Kit for a cavity: a box of length and width, a prism of section and length, or by water.
+    """Work out the foam kit for a cavity.
+
+    SIZES are length and width of a box, section and length of a prism, or the volume of water
+    that fills the cavity.
 
     \b
     Examples:
@@ -38,14 +47,14 @@ def command(
       cureyard plan foam water "41 L" --depth "0.3 m" --lift "100 mm" --vents 3 \\
         --density "2 lb/ft3"
     """
-    names = {"box": ("length", "width"), "prism": ("section", "length"), "water": ("water",)}
-    if len(sizes) != len(names[cavity]):
-        raise click.UsageError(f"A {cavity} takes {' and '.join(names[cavity])}.")
-    body = filled(cavity=cavity, **dict(zip(names[cavity], sizes, strict=True)), **given)
+    names = SIZES[cavity]
+    if len(sizes) != len(names):
+        raise click.UsageError(f"A {cavity} takes {' and '.join(names)}.")
+    body = filled(cavity=cavity, **dict(zip(names, sizes, strict=True)), **given)
     work_out(ask, "foam", body, _shown, need=need, by=by)
 
 
-def _shown(answer: dict[str, Any], view: View) -> list[str]:
+def _shown(answer: Record, view: View) -> list[str]:
     each = amount(answer["mix_a_lift"])
     pairs = [
         ("cavity", f"{amount(answer['volume'])}, vents counted: {answer['vents']}"),

@@ -1,4 +1,4 @@
-"""`cureyard plan laminate`: what a stack of plies comes to."""
+"""`cureyard plan laminate`: thickness, fibre and resin of a stack of plies."""
 
 from __future__ import annotations
 
@@ -7,29 +7,31 @@ from typing import Any
 import click
 
 from ...asking import Ask, asks
-from ...options import filled
-from ...rendering import repairs
-from .needing import need_options, work_out
-from .stack import ply_option, rows
+from ...options.common import filled
+from ...options.needs import catalyst_option, need_options, work_out
+from ...options.plies import ply_option, resin_option, stack_body, surface_option
+from ...rendering import estimates
 
 
 @click.command("laminate")
 @ply_option
-@click.option("--resin", metavar="PRODUCT", help="For its cured density (1.2 kg/L).")
-@click.option("--area", metavar="AREA", help="For kilograms, such as '1.2 m2'.")
+@resin_option
+@click.option(
+    "--area", metavar="AREA", help="The area, such as '1.2 m2', for an answer in kilograms."
+)
 @click.option(
     "--method",
     type=click.Choice(["each_ply", "combination"]),
-    help="How mat with cloth is counted (each_ply); the other is told beside it.",
+    help="How to count mat together with cloth (each_ply); you see the other way as well.",
 )
-@click.option("--surface", type=click.Choice(["simple", "complex"]), help="Of the part (simple).")
-@click.option("--catalyst", metavar="CODE", help="Or hardener, where several fit.")
+@surface_option
+@catalyst_option
 @need_options
 @asks
 def command(
     ask: Ask, stack: tuple[Any, ...], need: str | None, by: str | None, **given: Any
 ) -> None:
-    """Thickness, fibre and resin of a stack of plies.
+    """Work out thickness, fibre and resin of a stack of plies.
 
     \b
     Examples:
@@ -37,5 +39,5 @@ def command(
       cureyard plan laminate --ply MAT-450 mat 3 --resin LAM-PE --area "1.2 m2" \\
         --need 26-014 --by 2026-04-02
     """
-    body = {"stack": rows(stack), **filled(**given)}
-    work_out(ask, "laminate", body, repairs.laminated, need=need, by=by)
+    body = {"stack": stack_body(stack), **filled(**given)}
+    work_out(ask, "laminate", body, estimates.laminated, need=need, by=by)

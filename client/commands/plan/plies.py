@@ -7,23 +7,23 @@ from typing import Any
 import click
 
 from ...asking import Ask, asks
-from ...options import filled
-from ...rendering import repairs
-from .stack import ply_option, rows
+from ...options.common import filled
+from ...options.plies import ply_option, resin_option, stack_body, surface_option
+from ...rendering import estimates
 
 
 @click.command("plies")
 @click.argument("thickness")
 @ply_option
-@click.option("--resin", metavar="PRODUCT", help="For its cured density (1.2 kg/L).")
-@click.option("--surface", type=click.Choice(["simple", "complex"]), help="Of the part (simple).")
+@resin_option
+@surface_option
 @asks
 def command(ask: Ask, thickness: str, stack: tuple[Any, ...], **given: Any) -> None:
-    """How many plies fill THICKNESS, the stack laid over and over; and what is left over.
+    """Work out how many plies fill THICKNESS, and what is left over; the stack is repeated.
 
     \b
     Example:
       cureyard plan plies "6.35 mm" --ply "450 g/m2" mat 1 --ply "600 g/m2" woven 1
     """
-    body = {"thickness": thickness, "stack": rows(stack), **filled(**given)}
-    ask.show(ask.api.post("/v1/estimates/plies", body), repairs.counted)
+    body = {"thickness": thickness, "stack": stack_body(stack), **filled(**given)}
+    ask.show(ask.api.post("/v1/estimates/plies", body), estimates.counted)

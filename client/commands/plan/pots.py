@@ -6,23 +6,31 @@ from typing import Any
 
 import click
 
+from ...answers import Record
 from ...asking import Ask, asks
-from ...options import filled
+from ...options.common import filled
+from ...options.dose import dose_options, fillers_option
 from ...rendering.amounts import amount
-from ...rendering.columns import View, labelled, marked, spaced, table
+from ...rendering.columns import View, labelled, remarks, spaced, table
 from ...rendering.moments import short
-from ..dose import dose_options
 
-_MADE_SO = {"pot_max": "by the greatest pot", "time": "by the time before it gels"}
+_LIMITS = {"pot_max": "by the greatest pot", "time": "by the time before it gels"}
 
 
 @click.command("pots")
 @dose_options
-@click.option("--filled", is_flag=True, default=None, help="Fillers go in as well.")
-@click.option("--spread", required=True, metavar="AMOUNT", help="Resin, or area, that goes down")
-@click.option("--in", "spread_time", required=True, metavar="TIME", help="… in this time.")
-@click.option("--area", metavar="AREA", help="All that the mix covers, if --spread is an area.")
-@click.option("--start", metavar="TIME", help="When the first is mixed (now).")
+@fillers_option
+@click.option(
+    "--spread",
+    required=True,
+    metavar="AMOUNT",
+    help="Resin, or area, that you spread in the time --in.",
+)
+@click.option(
+    "--in", "spread_time", required=True, metavar="TIME", help="The time that spreading it takes."
+)
+@click.option("--area", metavar="AREA", help="The whole area, if --spread is an area.")
+@click.option("--start", metavar="TIME", help="When the first pot is mixed (now).")
 @asks
 def command(ask: Ask, start: str | None, **given: Any) -> None:
     """Share AMOUNT of RESIN out into pots that are each spread before they gel.
@@ -37,8 +45,8 @@ def command(ask: Ask, start: str | None, **given: Any) -> None:
     ask.show(ask.api.post("/v1/estimates/pots", body), _shown)
 
 
-def _shown(answer: dict[str, Any], view: View) -> list[str]:
-    why = _MADE_SO.get(answer["limited_by"], "")
+def _shown(answer: Record, view: View) -> list[str]:
+    why = _LIMITS.get(answer["limited_by"], "")
     pairs = [
         ("mix", f"{amount(answer['mix'])}: {amount(answer['resin_mass'])} of {answer['resin']}"
                 f" and {amount(answer['catalyst_mass'])} of {answer['catalyst'] or 'catalyst'}"),
@@ -60,13 +68,6 @@ def _shown(answer: dict[str, Any], view: View) -> list[str]:
         )
         for pot in answer["pots"]
     ]
-    width = view.width
     return spaced(
-        labelled(pairs, width),
-        table(heads, rows, width),
-        [
-            *marked(answer["warnings"], width, "! "),
-            *marked(answer["advice"], width, "> "),
-            *marked(answer["cautions"], width, "- "),
-        ],
+        labelled(pairs, view.width), table(heads, rows, view.width), remarks(answer, view.width)
     )

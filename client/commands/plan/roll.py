@@ -6,32 +6,51 @@ from typing import Any, TextIO
 
 import click
 
+from ... import new_file
 from ...asking import Ask, asks
-from ...options import filled
+from ...options import drawing
+from ...options.common import filled
+from ...options.needs import need_options, work_out
+from ...options.plies import taper_plies
+from ...options.stored import PRODUCT
 from ...rendering import cuts
-from . import drawing, taken_in
-from .needing import need_options, work_out
 
 
 @click.command("roll")
-@click.argument("product", required=False)
-@click.option("--width", metavar="WIDTH", help="Of the roll, where no product says it.")
+@click.argument("product", required=False, type=PRODUCT)
+@click.option("--width", metavar="WIDTH", help="Width of the roll, if you name no product.")
 @click.option(
     "--fabric",
     type=click.Choice(["mat", "woven", "multidirectional", "unidirectional"]),
     help="Mat and woven may lie a quarter turn round; others, and without it, only half.",
 )
-@click.option("--cut", "sizes", type=(str, str, int), multiple=True, metavar="LENGTH WIDTH COUNT",
-              help="So many plies: along the fibre, across, how many; repeatable.")  # fmt: skip
-@click.option("--taper", type=click.File(encoding="utf-8"), metavar="FILE",
-              help="The plies of 'plan taper … --json'; - is what is piped in.")  # fmt: skip
+@click.option(
+    "--cut",
+    "sizes",
+    type=(str, str, int),
+    multiple=True,
+    metavar="LENGTH WIDTH COUNT",
+    help="Plies of one size: along the fibre, across, how many; may be repeated.",
+)
+@click.option(
+    "--taper",
+    type=click.File(encoding="utf-8"),
+    metavar="FILE",
+    help="The plies of 'plan taper … --json'; - is stdin.",
+)
 @drawing.svg_option
 @need_options
 @asks
 def command(
-    ask: Ask, product: str | None, sizes: tuple[tuple[str, str, int], ...], taper: TextIO | None,
-    svg: str | None, need: str | None, by: str | None, **given: Any,
-) -> None:  # fmt: skip
+    ask: Ask,
+    product: str | None,
+    sizes: tuple[tuple[str, str, int], ...],
+    taper: TextIO | None,
+    svg: str | None,
+    need: str | None,
+    by: str | None,
+    **given: Any,
+) -> None:
     """Lay plies out on a roll of PRODUCT: a list to cut by, from a roll that has the length.
 
     \b
@@ -41,10 +60,9 @@ def command(
       cureyard plan taper --hole "120 mm" --thickness "6 mm" --plies 4 --json \\
         | cureyard plan roll MAT-450 --fabric mat --taper -
     """
-    drawing.check(svg)
-    plies = [{"length": length, "width": width, "count": n} for length, width, n in sizes]
-    if taper is not None:
-        plies += taken_in.plies(taper, product)
+    new_file.refuse_existing(svg)
+    typed = [{"length": length, "width": width, "count": n} for length, width, n in sizes]
+    plies = [*typed, *(taper_plies(taper, product) if taper is not None else [])]
     body = filled(product=product, plies=plies, job=need, **given)
     work_out(ask, "roll", body, cuts.rolled, need=need, by=by)
     drawing.write(ask, "roll", body, svg)

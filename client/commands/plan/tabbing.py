@@ -7,31 +7,34 @@ from typing import Any
 import click
 
 from ...asking import Ask, asks
-from ...options import filled, number
-from ...rendering import repairs
-from .needing import need_options, work_out
+from ...options.common import filled, number
+from ...options.needs import catalyst_option, need_options, work_out
+from ...options.stored import PRODUCT
+from ...rendering import estimates
 
 
 @click.command("tabbing")
 @click.argument("length")
-@click.option("--plies", type=int, required=True, metavar="N", help="How many.")
+@click.option("--plies", type=int, required=True, metavar="N", help="How many plies.")
 @click.option("--leg", required=True, metavar="LENGTH", help="The widest ply's, up each face.")
-@click.option("--step", metavar="LENGTH", help="That each ply is stepped back (25 mm).")
-@click.option("--radius", metavar="RADIUS", help="Of the putty fillet.")
-@click.option("--angle", type=number, metavar="DEGREES", help="Between the faces (90).")
-@click.option("--sides", type=click.IntRange(1, 2), help="Of the part that are taped (1).")
+@click.option("--step", metavar="LENGTH", help="How far each ply is stepped back (25 mm).")
+@click.option("--radius", metavar="RADIUS", help="Radius of the putty fillet.")
+@click.option("--angle", type=number, metavar="DEGREES", help="Angle between the faces (90).")
+@click.option("--sides", type=click.IntRange(1, 2), help="Sides of the part to tape (1).")
 @click.option("--widest-first/--narrowest-first", default=None, help="Laying order (widest).")
-@click.option("--putty", metavar="PRODUCT", help="For its mass, by its density.")
-@click.option("--cloth", metavar="PRODUCT", help="Of the strips, for --need.")
-@click.option("--catalyst", metavar="CODE", help="Or hardener, where several fit.")
+@click.option(
+    "--putty", type=PRODUCT, metavar="PRODUCT", help="The putty; its density gives the mass."
+)
+@click.option("--cloth", type=PRODUCT, metavar="PRODUCT", help="Cloth of the strips, for --need.")
+@catalyst_option
 @need_options
 @asks
 def command(ask: Ask, need: str | None, by: str | None, **given: Any) -> None:
-    """Tape a part in along LENGTH: every strip to cut, and the fillet putty.
+    """Tape a part in along LENGTH: every strip to cut, and the putty of the fillet.
 
     \b
     Examples:
       cureyard plan tabbing "1.8 m" --plies 3 --leg "100 mm" --radius "12 mm" --sides 2
       cureyard plan tabbing "1.8 m" --plies 3 --leg "100 mm" --cloth TAPE --need 26-014
     """
-    work_out(ask, "tabbing", filled(**given), repairs.taped, need=need, by=by)
+    work_out(ask, "tabbing", filled(**given), estimates.taped, need=need, by=by)

@@ -8,48 +8,56 @@ import click
 
 from ...asking import Ask, asks
 from ...exits import Stopped
-from ...options import filled, number
-from ...rendering import repairs
-from .needing import need_options, work_out
-from .stack import ply_option, rows
+from ...options.common import filled, number
+from ...options.needs import catalyst_option, need_options, work_out
+from ...options.plies import ply_option, resin_option, stack_body
+from ...rendering import estimates
 
 
 @click.command("taper")
 @click.option("--seam", metavar="LENGTH", help="Along a seam of this length.")
-@click.option("--hole", metavar="LENGTH", help="Over a hole of this length, or diameter.")
-@click.option("--width", metavar="WIDTH", help="Of the hole.")
+@click.option("--hole", metavar="LENGTH", help="Over a hole of this length or diameter.")
+@click.option("--width", metavar="WIDTH", help="Width of the hole.")
 @click.option(
     "--shape",
     "hole_shape",
     type=click.Choice(["round", "oval", "rectangular"]),
-    help="Of the hole; with a width rectangular, else round.",
+    help="Shape of the hole; with a width rectangular, else round.",
 )
-@click.option("--corner", metavar="RADIUS", help="Of a rectangular hole.")
-@click.option("--thickness", metavar="LENGTH", help="Of the skin (the stack's).")
-@click.option("--ratio", type=number, metavar="R", help="Length to thickness (12).")
+@click.option("--corner", metavar="RADIUS", help="Corner radius of a rectangular hole.")
+@click.option("--thickness", metavar="LENGTH", help="Thickness of the skin (the stack's).")
+@click.option("--ratio", type=number, metavar="R", help="Length of the taper to thickness (12).")
 @click.option("--sides", type=click.IntRange(1, 2), help="Faces to grind from (1).")
-@click.option("--plies", type=int, metavar="N", help="So many equal plies, instead of --ply.")
+@click.option("--plies", type=int, metavar="N", help="This many equal plies, instead of --ply.")
 @ply_option
-@click.option("--resin", metavar="PRODUCT", help="For its cured density.")
-@click.option("--room", metavar="WIDTH", help="What one long side has to be ground.")
+@resin_option
+@click.option("--room", metavar="WIDTH", help="Room to grind on one long side, if it is short.")
 @click.option(
     "--order",
     type=click.Choice(["largest_first", "smallest_first"]),
-    help="In which they are laid (largest_first).",
+    help="The order of laying (largest_first).",
 )
 @click.option(
     "--structural",
     type=click.Choice(["yes", "no", "unknown"]),
-    help="Whether it carries load (unknown).",
+    help="Whether the part carries load (unknown).",
 )
-@click.option("--catalyst", metavar="CODE", help="Or hardener, where several fit.")
+@catalyst_option
 @need_options
 @asks
 def command(
-    ask: Ask, seam: str | None, hole: str | None, width: str | None, hole_shape: str | None,
-    corner: str | None, stack: tuple[Any, ...], need: str | None, by: str | None, **given: Any,
-) -> None:  # fmt: skip
-    """Taper of a laminate repair: what to grind, and every ply to cut.
+    ask: Ask,
+    seam: str | None,
+    hole: str | None,
+    width: str | None,
+    hole_shape: str | None,
+    corner: str | None,
+    stack: tuple[Any, ...],
+    need: str | None,
+    by: str | None,
+    **given: Any,
+) -> None:
+    """Work out the taper of a laminate repair: what to grind, and every ply to cut.
 
     \b
     Examples:
@@ -63,7 +71,7 @@ def command(
         shape="patch" if seam is None else "seam",
         length=seam,
         hole=filled(length=hole, width=width, shape=hole_shape, corner=corner),
-        stack=rows(stack),
+        stack=stack_body(stack),
         **given,
     )
-    work_out(ask, "taper", body, repairs.tapered, need=need, by=by)
+    work_out(ask, "taper", body, estimates.tapered, need=need, by=by)

@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 from click.testing import CliRunner
-from cureyard_client import door
+from cureyard_client import embedded
 from cureyard_client.api import Api, at
 from cureyard_client.exits import Refused, Stopped
 from cureyard_client.main import program
@@ -25,13 +25,13 @@ from ..waiting import HANGS_S
 def settings(tmp_path: Path) -> Iterator[Settings]:
     """A store that is not there yet."""
     yield Settings(database=str(tmp_path / "deep" / "yard.sqlite"), zone="Europe/Lisbon")
-    door.close()
+    embedded.close()
 
 
 @pytest.fixture
 def api(settings: Settings) -> Api:
-    """The service behind the door."""
-    return Api(door.HERE, hand="Zoë", adapter=door.open_door(settings))
+    """The service in this process."""
+    return Api(embedded.HERE, hand="Zoë", adapter=embedded.open_service(settings))
 
 
 def test_a_store_is_made_where_there_is_none(api: Api, settings: Settings) -> None:
@@ -41,10 +41,10 @@ def test_a_store_is_made_where_there_is_none(api: Api, settings: Settings) -> No
 
 
 def test_what_is_done_stays(api: Api, settings: Settings) -> None:
-    """A job opened through one door is seen through the next, with who did it."""
+    """A job opened by one session is seen by the next, with who did it."""
     api.post("/v1/jobs", {"number": "D-7", "title": "Stemsår", "craft": "Teal"})
-    door.close()
-    again = Api(door.HERE, adapter=door.open_door(settings))
+    embedded.close()
+    again = Api(embedded.HERE, adapter=embedded.open_service(settings))
     assert again.get(at("jobs", "D-7")).body["title"] == "Stemsår"
 
 
@@ -81,7 +81,7 @@ def test_settings_that_can_not_be(tmp_path: Path, given: dict[str, str], code: i
         (tmp_path / "file").write_text("not a store")
         chosen = Settings(database=str(tmp_path / "file"))
     with pytest.raises(Stopped) as caught:
-        door.open_door(chosen)
+        embedded.open_service(chosen)
     assert caught.value.exit_code == code
     assert caught.value.message
 
@@ -92,7 +92,7 @@ def test_prove_says_where_the_books_break(settings: Settings, api: Api) -> None:
     api.post("/v1/lots", {"product": "MICROS", "number": "M-1", "quantity": "5 kg"})
     line = ["--database", settings.database or "", "prove"]
     assert CliRunner().invoke(program, line).exit_code == 0
-    door.close()
+    embedded.close()
     with sqlite3.connect(settings.database or "") as file:
         file.execute("UPDATE lot SET on_hand = on_hand + 1")
     file.close()
@@ -113,7 +113,7 @@ def served(settings: Settings, *more: str) -> subprocess.Popen[str]:
 
 
 def test_the_same_answers_as_over_a_socket(settings: Settings) -> None:
-    """What `serve` answers is what the door answers, but for the time it is."""
+    """`serve` answers the same as the service in this process, but for the time."""
     with served(settings) as process:
         assert process.stderr is not None
         url = process.stderr.readline().rpartition(" ")[2].strip()
@@ -125,7 +125,7 @@ def test_the_same_answers_as_over_a_socket(settings: Settings) -> None:
             remote.post("/v1/bays", body)
         remote.close()
         process.terminate()
-    here = Api(door.HERE, adapter=door.open_door(settings))
+    here = Api(embedded.HERE, adapter=embedded.open_service(settings))
     assert here.get(at("bays", "SHED")).text == made.text
     with pytest.raises(Refused) as near:
         here.post("/v1/bays", body)

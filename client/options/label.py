@@ -17,24 +17,24 @@ out_option = click.option(
     required=True,
     type=click.Path(dir_okay=False),
     metavar="FILE",
-    help="The file to make: it ends in .svg or .png.",
+    help="The file to make; its name ends in .svg or .png.",
 )
 
 
-def write(ask: Ask, where: Callable[[], str], out: str) -> None:
-    """Write a label; a file that is there is left alone.
+def write(ask: Ask, find: Callable[[], str], out: str) -> None:
+    """Write a label into a new file.
 
     Args:
-        where: finds the path of the record that it is of, once the file's name will do.
+        find: finds the path of the lot or pot; called only if the file's name is right.
 
     Raises:
-        Stopped: the file is there, or it can't be written.
+        Stopped: the file exists, or it can't be written.
     """
     suffix = Path(out).suffix.lower()
     if suffix not in KINDS:
         raise click.UsageError("FILE ends in .svg or .png.")
-    new_file.refuse_taken(out)
-    label = ask.api.get_file(f"{where()}/label{suffix}", KINDS[suffix])
+    new_file.refuse_existing(out)
+    label = ask.api.get_file(f"{find()}/label{suffix}", KINDS[suffix])
     new_file.write(out, label)
-    ask.print({"file": out}, lambda told, view: [told["file"]])
+    ask.print({"file": out}, lambda answer, view: [answer["file"]])
     ask.say("Print it at its own size, 60 × 40 mm.")

@@ -1,18 +1,18 @@
-"""Cut lists of a repair: what to grind, what to cut, what it takes."""
+"""The estimates of a repair: taper, laminate, plies and tabbing."""
 
 from __future__ import annotations
 
 from itertools import groupby
-from typing import Any
 
-from .amounts import Quantity, amount, number
+from ..answers import Quantity, Record
+from .amounts import amount, number
 from .columns import View, labelled, marked, spaced, table
 
 _ORDERS = {"largest_first": "largest first", "smallest_first": "smallest first"}
 
 
-def tapered(answer: dict[str, Any], view: View) -> list[str]:
-    """What to grind, then the plies in the order laid, then what that order means."""
+def tapered(answer: Record, view: View) -> list[str]:
+    """What to grind, then the plies in the order of laying, then what that order means."""
     pairs = [
         ("grind", _ground(answer)),
         ("left over", fine(answer["left_over"]) if answer["left_over"]["value"] else ""),
@@ -30,8 +30,8 @@ def tapered(answer: dict[str, Any], view: View) -> list[str]:
     )
 
 
-def laminated(answer: dict[str, Any], view: View) -> list[str]:
-    """The stack's totals, by the method used, and by the other beside it."""
+def laminated(answer: Record, view: View) -> list[str]:
+    """The totals of the stack by the chosen method, then by the other one."""
     other = answer["other"]
     lines = labelled(_total(answer), view.width)
     beside = labelled(_total(other), view.width) if other else []
@@ -40,8 +40,8 @@ def laminated(answer: dict[str, Any], view: View) -> list[str]:
     )
 
 
-def counted(answer: dict[str, Any], view: View) -> list[str]:
-    """How many plies, and what is left over, in words."""
+def counted(answer: Record, view: View) -> list[str]:
+    """How many plies, and what is left over."""
     pairs = [
         ("plies", answer["count"]),
         ("thickness", fine(answer["thickness"])),
@@ -55,8 +55,8 @@ def counted(answer: dict[str, Any], view: View) -> list[str]:
     )
 
 
-def taped(answer: dict[str, Any], view: View) -> list[str]:
-    """The strips in the order laid, then the putty."""
+def taped(answer: Record, view: View) -> list[str]:
+    """The strips in the order of laying, then the putty."""
     heads = (">ply", ">pieces", ">length", ">width", ">leg")
     rows = [
         (p["ply"], p["pieces"], _mark(p["length"]), _mark(p["width"]), _mark(p["leg"]))
@@ -78,31 +78,31 @@ def taped(answer: dict[str, Any], view: View) -> list[str]:
 
 
 def fine(quantity: Quantity) -> str:
-    """A thickness: hundredths of a millimetre, thousandths of an inch."""
+    """A thickness, to a hundredth of a millimetre or a thousandth of an inch."""
     places = 3 if quantity["unit"] == "in" else 2
     return f"{number(round(quantity['value'], places))} {quantity['unit']}"
 
 
 def _mark(quantity: Quantity) -> str:
-    """A size to mark on cloth: whole millimetres, tenths of an inch."""
+    """A size to mark on cloth, to a millimetre or a tenth of an inch."""
     places = 1 if quantity["unit"] == "in" else 0
     return f"{number(round(quantity['value'], places))} {quantity['unit']}"
 
 
 def _pot(volume: Quantity) -> str:
-    """A volume: millilitres under a litre."""
+    """A volume: less than a litre in millilitres."""
     if volume["unit"] == "L" and volume["value"] < 1:
         return f"{number(round(volume['value'] * 1000))} mL"
     return amount(volume)
 
 
-def _ground(answer: dict[str, Any]) -> str:
+def _ground(answer: Record) -> str:
     width, depth = _mark(answer["ground_width"]), fine(answer["ground_depth"])
     two = answer["ground_depth"]["value"] < answer["thickness"]["value"]
     return f"{width} a side, {depth} deep{', on each face' if two else ''}"
 
 
-def _cuts(plies: list[dict[str, Any]], view: View) -> list[str]:
+def _cuts(plies: list[Record], view: View) -> list[str]:
     two = any(p["face"] > 1 for p in plies)
     heads = (
         ">ply",
@@ -132,21 +132,18 @@ def _cuts(plies: list[dict[str, Any]], view: View) -> list[str]:
     return table(heads, rows, view.width)
 
 
-def _sequence(answer: dict[str, Any]) -> str:
+def _sequence(answer: Record) -> str:
     return ", ".join(map(str, answer["orders"][answer["order"]]))
 
 
-def _total(counted_so: dict[str, Any]) -> list[tuple[str, str]]:
+def _total(totals: Record) -> list[tuple[str, str]]:
     method = {"each_ply": "each ply by its own fibre", "combination": "as one combination"}
-    masses = [counted_so[name] for name in ("fibre", "resin", "waste", "mix")]
+    masses = [totals[name] for name in ("fibre", "resin", "waste", "mix")]
     pairs = [
-        ("counted", method[counted_so["method"]]),
-        ("thickness", fine(counted_so["thickness"])),
-        ("fibre", f"{number(round(counted_so['fibre_fraction'] * 100, 1))} % of the mass"),
-        (
-            "resin",
-            f"{_weight(counted_so['resin_weight'])} on {_weight(counted_so['fibre_weight'])}",
-        ),
+        ("counted", method[totals["method"]]),
+        ("thickness", fine(totals["thickness"])),
+        ("fibre", f"{number(round(totals['fibre_fraction'] * 100, 1))} % of the mass"),
+        ("resin", f"{_weight(totals['resin_weight'])} on {_weight(totals['fibre_weight'])}"),
     ]
     if masses[0] is not None:
         fibre, resin, waste, mix = (amount(mass) for mass in masses)
@@ -156,12 +153,12 @@ def _total(counted_so: dict[str, Any]) -> list[tuple[str, str]]:
 
 
 def _weight(areal: Quantity) -> str:
-    """A weight per area: whole grams, tenths of an ounce."""
+    """A weight per area, to a gram or a tenth of an ounce."""
     places = 0 if areal["unit"] == "g/m**2" else 1
-    return amount({**areal, "value": round(areal["value"], places)})
+    return amount({"value": round(areal["value"], places), "unit": areal["unit"]})
 
 
-def _stack(plies: list[dict[str, Any]], view: View) -> list[str]:
+def _stack(plies: list[Record], view: View) -> list[str]:
     rows = []
     for (name, fraction), alike in groupby(plies, lambda p: (p["name"], p["fibre_fraction"])):
         same = list(alike)

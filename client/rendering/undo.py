@@ -1,21 +1,18 @@
-"""What was entered last, in words."""
+"""An entry that can be undone, in words."""
 
 from __future__ import annotations
 
-from typing import Any
-
+from ..answers import Record
 from .amounts import amount
 from .columns import View
 from .moments import when
-from .stock import told as told_line
-
-Entry = dict[str, Any]
+from .stock import movement_described
 
 
-def told(entry: Entry, view: View) -> list[str]:
-    """An entry, a sentence for each line of the ledger; else one."""
+def described(entry: Record, view: View) -> list[str]:
+    """An entry in one sentence; one of several ledger lines in a sentence for each."""
     if entry["kind"] == "movement":
-        return [told_line(line, view) for line in entry["movements"]]
+        return [movement_described(line, view) for line in entry["movements"]]
     at = when(entry["at"], view.now)
     if entry["kind"] == "reading":
         return [_readings(entry, at)]
@@ -26,12 +23,12 @@ def told(entry: Entry, view: View) -> list[str]:
     return [f"'{entry['seen'].replace('_', ' ')}' noted of {of}, {at}"]
 
 
-def taken_back(answer: dict[str, Any], _view: View) -> list[str]:
+def readings_taken_back(answer: Record, _view: View) -> list[str]:
     """How many readings were taken back."""
     return [f"{_counted(answer['taken_back'])} taken back"]
 
 
-def _readings(entry: Entry, at: str) -> str:
+def _readings(entry: Record, at: str) -> str:
     if entry["readings"] == 1:
         return f"{amount(entry['temperature'])} read in {entry['bay']}, {at}"
     return f"{_counted(entry['readings'])} of {entry['bay']}, entered together"

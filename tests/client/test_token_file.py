@@ -10,7 +10,7 @@ import stat
 from pathlib import Path
 
 import pytest
-from cureyard_client import keeping
+from cureyard_client import token_file
 from cureyard_client.exits import Stopped
 from cureyard_client.settings import Settings
 
@@ -19,22 +19,25 @@ YARD = Settings(url="http://yard:8765")
 
 def test_a_token_is_kept_for_its_own_service() -> None:
     """No other address ever gets it, and neither does a store of one's own."""
-    keeping.keep(YARD, "cureyard_1")
-    keeping.keep(Settings(database="here.sqlite"), "cureyard_2")
-    assert keeping.kept_for(YARD) == "cureyard_1"
-    assert keeping.kept_for(Settings(url="http://yard:8765/")) == "cureyard_1"
-    assert keeping.kept_for(Settings(database="here.sqlite")) == "cureyard_2"
+    token_file.keep(YARD, "cureyard_1")
+    token_file.keep(Settings(database="here.sqlite"), "cureyard_2")
+    assert token_file.kept_for(YARD) == "cureyard_1"
+    assert token_file.kept_for(Settings(url="http://yard:8765/")) == "cureyard_1"
+    assert token_file.kept_for(Settings(database="here.sqlite")) == "cureyard_2"
     for other in ("http://yard:8766", "https://yard:8765", "http://yard.example:8765"):
-        assert keeping.kept_for(Settings(url=other)) is None
-    assert keeping.kept_for(Settings()) is None
+        assert token_file.kept_for(Settings(url=other)) is None
+    assert token_file.kept_for(Settings()) is None
 
 
 def test_a_new_token_takes_the_place_of_the_old() -> None:
     """For that service alone."""
-    keeping.keep(YARD, "cureyard_1")
-    keeping.keep(Settings(), "cureyard_2")
-    keeping.keep(YARD, "cureyard_3")
-    assert (keeping.kept_for(YARD), keeping.kept_for(Settings())) == ("cureyard_3", "cureyard_2")
+    token_file.keep(YARD, "cureyard_1")
+    token_file.keep(Settings(), "cureyard_2")
+    token_file.keep(YARD, "cureyard_3")
+    assert (token_file.kept_for(YARD), token_file.kept_for(Settings())) == (
+        "cureyard_3",
+        "cureyard_2",
+    )
 
 
 @pytest.mark.skipif(os.name != "posix", reason="modes are POSIX's")
@@ -42,7 +45,7 @@ def test_the_file_is_this_users_alone() -> None:
     """Whatever the umask says, and nothing half written is left beside it."""
     before = os.umask(0)
     try:
-        file = keeping.keep(YARD, "cureyard_1")
+        file = token_file.keep(YARD, "cureyard_1")
     finally:
         os.umask(before)
     assert stat.S_IMODE(file.stat().st_mode) == 0o600
@@ -53,24 +56,24 @@ def test_the_file_is_this_users_alone() -> None:
 @pytest.mark.parametrize("mode", [0o644, 0o640, 0o604, 0o660, 0o610])
 def test_a_file_that_others_can_read_is_refused(mode: int) -> None:
     """Neither used nor added to, and the words say how to mend it; the token is not among them."""
-    file = keeping.keep(YARD, "cureyard_1")
+    file = token_file.keep(YARD, "cureyard_1")
     file.chmod(mode)
-    for act in (lambda: keeping.kept_for(YARD), lambda: keeping.keep(YARD, "cureyard_2")):
+    for act in (lambda: token_file.kept_for(YARD), lambda: token_file.keep(YARD, "cureyard_2")):
         with pytest.raises(Stopped, match="others may read") as caught:
             act()
         assert "chmod 600" in caught.value.advice
         assert "cureyard_1" not in " ".join(caught.value.lines())
     file.chmod(0o600)
-    assert keeping.kept_for(YARD) == "cureyard_1"
+    assert token_file.kept_for(YARD) == "cureyard_1"
 
 
 @pytest.mark.parametrize("text", ["", "{", "[]", '"cureyard_1"', '{"http://yard": 3}', "\xff"])
 def test_what_is_no_file_of_tokens_is_told(text: str) -> None:
     """In words, with exit 2."""
-    file = keeping.keep(YARD, "cureyard_1")
+    file = token_file.keep(YARD, "cureyard_1")
     file.write_bytes(text.encode("latin-1"))
     with pytest.raises(Stopped) as caught:
-        keeping.kept_for(YARD)
+        token_file.kept_for(YARD)
     assert caught.value.exit_code == 2
 
 
@@ -81,4 +84,4 @@ def test_a_folder_that_can_not_be_written_is_told(monkeypatch: pytest.MonkeyPatc
     for name in ("HOME", "XDG_CONFIG_HOME", "APPDATA", "LOCALAPPDATA"):
         monkeypatch.setenv(name, str(in_the_way))
     with pytest.raises(Stopped, match="can't be"):
-        keeping.keep(YARD, "cureyard_1")
+        token_file.keep(YARD, "cureyard_1")

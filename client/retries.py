@@ -1,7 +1,7 @@
-"""How often a request is sent again, and how long it is waited for in between.
+"""How often a request is sent again, and the pause before each try.
 
-A request that got no answer is tried again. For a POST that is safe only because its
-idempotency key is made once and goes with every try, so the store acts on it once.
+A request without an answer is sent again. That is safe for a POST only because every try
+carries the same idempotency key, so that the store acts on it once.
 """
 
 from __future__ import annotations
@@ -15,11 +15,11 @@ from urllib3.response import BaseHTTPResponse
 from urllib3.util.retry import Retry
 
 LONGEST_PAUSE_S = 10
-"""Seconds that a server may ask a person to wait before the command gives up instead."""
+"""Longest Retry-After, in seconds, that a command waits for; after a longer one it ends."""
 
 
-class Patience(Retry):
-    """Retries that honour Retry-After, unless it asks for longer than a person stands there."""
+class ShortRetry(Retry):
+    """Retries that obey Retry-After, unless it asks for a long pause."""
 
     def increment(
         self,
@@ -30,19 +30,19 @@ class Patience(Retry):
         _pool: ConnectionPool | None = None,
         _stacktrace: TracebackType | None = None,
     ) -> Self:
-        """Count one try; end them when the server asks for a long pause."""
+        """Count one try; stop when the server asks for a long pause."""
         pause = self.get_retry_after(response) if response is not None else None
         if _pool is not None and (pause or 0) > LONGEST_PAUSE_S:
             raise MaxRetryError(_pool, url or "", error)
         return super().increment(method, url, response, error, _pool, _stacktrace)
 
 
-def patience() -> Patience:
-    """How often, and on what, a request is tried again.
+def retries() -> ShortRetry:
+    """Which requests are sent again, and how often.
 
     A PATCH is not: once it is done, its If-Match no longer holds.
     """
-    return Patience(
+    return ShortRetry(
         total=3,
         read=1,
         redirect=0,

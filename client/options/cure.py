@@ -1,4 +1,4 @@
-"""A cure sheet as it is typed: from a data sheet's lines, or from a JSON file."""
+"""The options of a cure sheet: the lines of a data sheet, or a JSON file."""
 
 from __future__ import annotations
 
@@ -7,8 +7,10 @@ from typing import Any
 
 import click
 
+from ..api import Body
 from ..exits import Stopped
-from ..options import F, filled, number, number_or_none, time_or_range
+from .common import F, filled, number, number_or_none, time_or_range
+from .stored import PRODUCT
 
 STAGES = ("recoat_opens", "recoat_closes", "sandable", "full_cure")
 
@@ -16,35 +18,37 @@ SURFACES = click.Choice(["air_inhibited", "waxed", "amine_blush", "plain", "unkn
 
 _OPTIONS = (
     click.option("--cure", type=click.File("r", encoding="utf-8"), metavar="FILE",
-                 help="The cure sheet as JSON; - is stdin."),
+                 help="The whole cure sheet as JSON; - is stdin."),
     click.option("--mix", type=click.Choice(["catalysed", "two_part", "one_part"]),
                  help="How it is made to cure."),
     click.option("--parts", nargs=2, type=number, metavar="RESIN HARDENER",
-                 help="Of two parts, such as 100 25."),
-    click.option("--by", type=click.Choice(["mass", "volume"]), help="What the parts measure."),
-    click.option("--surface", type=SURFACES, help="What its face is like when it has cured."),
-    click.option("--with", "partners", multiple=True, metavar="CODE",
-                 help="A catalyst or hardener that the sheet holds for; may be repeated."),
+                 help="The mixing ratio of two parts, such as 100 25."),
+    click.option("--by", type=click.Choice(["mass", "volume"]), help="What the ratio measures."),
+    click.option("--surface", type=SURFACES, help="What the cured surface is like."),
+    click.option("--with", "partners", multiple=True, type=PRODUCT,
+                 help="A catalyst or hardener that the sheet is for; may be repeated."),
     click.option("--reference", nargs=2, metavar="TEMP PERCENT",
-                 help="What the times below are given at; PERCENT is - for two parts."),
+                 help="The temperature and percent of catalyst of the times below; PERCENT is - "
+                 "for two parts."),
     click.option("--gel-time", "gel_times", nargs=3, multiple=True, metavar="TEMP PERCENT TIME",
                  help="A gel time, such as '15 min' or '15-20 min'; may be repeated."),
     click.option("--percent-min", type=number, metavar="PERCENT", help="Least catalyst."),
     click.option("--percent-max", type=number, metavar="PERCENT", help="Most catalyst."),
-    click.option("--apply-min", metavar="TEMP", help="Too cold to lay up below this."),
-    click.option("--cure-min", metavar="TEMP", help="Does not cure below this."),
-    click.option("--temperature-max", metavar="TEMP", help="Too hot to lay up above this."),
-    click.option("--recoat-opens", metavar="TIME", help="The next layer can go on."),
-    click.option("--recoat-closes", metavar="TIME", help="It no longer bonds unabraded."),
-    click.option("--sandable", metavar="TIME", help="It can be sanded."),
-    click.option("--full-cure", metavar="TIME", help="It is cured."),
-    click.option("--gel-mass", metavar="MASS", help="Test mass of the gel times (100 g)."),
-    click.option("--pot-max", metavar="MASS", help="The biggest pot."),
-    click.option("--build-max", metavar="LENGTH", help="The thickest layer in one go."),
+    click.option("--apply-min", metavar="TEMP", help="Below this it is too cold to lay up."),
+    click.option("--cure-min", metavar="TEMP", help="Below this it does not cure."),
+    click.option("--temperature-max", metavar="TEMP", help="Above this it is too hot to lay up."),
+    click.option("--recoat-opens", metavar="TIME", help="When the next layer can go on."),
+    click.option("--recoat-closes", metavar="TIME",
+                 help="When the next layer no longer bonds without abrading."),
+    click.option("--sandable", metavar="TIME", help="When it can be sanded."),
+    click.option("--full-cure", metavar="TIME", help="When it is fully cured."),
+    click.option("--gel-mass", metavar="MASS", help="Mass in the test of the gel times (100 g)."),
+    click.option("--pot-max", metavar="MASS", help="The largest pot."),
+    click.option("--build-max", metavar="LENGTH", help="The thickest layer laid at once."),
     click.option("--barcol-min", type=click.IntRange(1, 100), metavar="BARCOL",
-                 help="The maker's least hardness when it is cured."),
+                 help="The maker's least hardness of a cured part."),
     click.option("--post-cure", nargs=3, metavar="TEMP TEMP TIME",
-                 help="Heat that it wants, from and to, and how long in all."),
+                 help="Post-cure: lowest and highest temperature, and how long in all."),
 )  # fmt: skip
 
 
@@ -55,14 +59,14 @@ def cure_options(command: F) -> F:
     return command
 
 
-def take_cure(given: dict[str, Any]) -> tuple[Any, dict[str, Any]]:
-    """Take the cure sheet's options out of a command's.
+def take_cure(given: dict[str, Any]) -> tuple[Any, Body]:
+    """Take the options of the cure sheet out of a command's options.
 
     Returns:
-        The whole sheet of a file, or None; and what was typed of one, which may be nothing.
+        The whole sheet of the file, or None; and the fields that were typed.
 
     Raises:
-        Stopped: a file that is not JSON, or a file and options besides.
+        Stopped: the file is not JSON, or there are both a file and other options.
     """
     file = given.pop("cure")
     typed = _typed(given)
@@ -76,7 +80,7 @@ def take_cure(given: dict[str, Any]) -> tuple[Any, dict[str, Any]]:
         raise Stopped(f"The cure sheet is not JSON: {error}.", "Mend the file.") from error
 
 
-def _typed(given: dict[str, Any]) -> dict[str, Any]:
+def _typed(given: dict[str, Any]) -> Body:
     take = given.pop
     return filled(
         mix=filled(kind=take("mix"), parts=list(take("parts") or ()), by=take("by")),
@@ -101,11 +105,11 @@ def _typed(given: dict[str, Any]) -> dict[str, Any]:
     )  # fmt: skip
 
 
-def _reference(typed: tuple[str, str] | None) -> dict[str, Any]:
+def _reference(typed: tuple[str, str] | None) -> Body:
     if not typed:
         return {}
     return filled(temperature=typed[0], catalyst_percent=number_or_none(typed[1]))
 
 
-def _post_cure(typed: tuple[str, str, str] | None) -> dict[str, str]:
+def _post_cure(typed: tuple[str, str, str] | None) -> Body:
     return dict(zip(("from", "to", "time"), typed or (), strict=False))

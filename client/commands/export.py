@@ -9,28 +9,29 @@ import click
 from ..api import at
 from ..asking import Ask, asks
 from ..exits import Stopped
-from ..options import filled
+from ..options.common import filled
+from ..options.stored import BAY, JOB, LOT
 
 KINDS = click.Choice(["products", "lots", "readings", "movements"])
 MARK = "\ufeff"
-"""What tells spreadsheets that a file is in UTF-8; a pipe has no use for it."""
+"""Tells a spreadsheet that the file is in UTF-8; left out where the table goes to a pipe."""
 
 
 @click.command("export")
 @click.argument("kind", type=KINDS)
 @click.argument("file", metavar="FILE", type=click.Path(dir_okay=False, allow_dash=True))
-@click.option("--bay", metavar="CODE", help="Whose temperatures (readings).")
-@click.option("--job", metavar="NUMBER", help="Only this job's lines (movements).")
-@click.option("--lot", metavar="LOT", help="Only this lot's lines (movements).")
-@click.option("--force", is_flag=True, help="Write over a file that is there.")
+@click.option("--bay", type=BAY, help="The bay of the readings (readings).")
+@click.option("--job", type=JOB, help="Only this job's movements (movements).")
+@click.option("--lot", type=LOT, help="Only this lot's movements (movements).")
+@click.option("--force", is_flag=True, help="Write over an existing file.")
 @asks
 def command(
     ask: Ask, kind: str, file: str, bay: str | None, job: str | None, lot: str | None, force: bool
 ) -> None:
     """Write a table for a spreadsheet: CSV or a workbook.
 
-    FILE ends in .csv or .xlsx; - is stdout, as CSV. Units stand in the headings. Products
-    come without their cure sheets, lots without the empty ones.
+    FILE ends in .csv or .xlsx; - is stdout, as CSV. The units are in the headings. Products
+    are without their cure sheets, and empty lots are left out.
 
     \b
     Examples:
@@ -46,7 +47,7 @@ def command(
         click.echo(text.removeprefix(MARK), nl=False)
         return
     _write(Path(file), _bytes(text, file, kind))
-    ask.print({"file": file, "rows": rows}, lambda told, view: [f"{file}: {rows} rows"])
+    ask.print({"file": file, "rows": rows}, lambda answer, view: [f"{file}: {rows} rows"])
 
 
 def _check(kind: str, file: str, force: bool, **options: str | None) -> None:
@@ -55,7 +56,7 @@ def _check(kind: str, file: str, force: bool, **options: str | None) -> None:
         if value is not None and name not in fitting:
             raise click.UsageError(f"{kind} have no --{name}.")
     if kind == "readings" and options["bay"] is None:
-        raise click.UsageError("Readings are one bay's: say which with --bay CODE.")
+        raise click.UsageError("Readings are of one bay: name it with --bay CODE.")
     if file != "-" and not file.lower().endswith((".csv", ".xlsx")):
         raise click.UsageError("FILE ends in .csv or .xlsx, or is - for stdout.")
     if file != "-" and Path(file).exists() and not force:

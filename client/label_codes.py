@@ -1,4 +1,4 @@
-"""What the code on a label holds: the address of a page, or a word such as `lot:12`."""
+"""The code on a label: the address of a page, or a word such as `lot:12`."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ _PORTS = {"http": 80, "https": 443}
 
 
 class Label(NamedTuple):
-    """What a label is of, and the yard's address where its code has one."""
+    """The lot or pot of a label, and the yard's address where the code has one."""
 
     noun: Noun
     number: int
@@ -26,10 +26,10 @@ class Label(NamedTuple):
 
 
 def scanned(api: Api, text: str, noun: Noun) -> int | None:
-    """The number that a label's code is of; None for a text that is no code.
+    """The id in a label's code; None for a text that is no code.
 
     Raises:
-        Stopped: it is another noun's, another yard's, or an address of no such page.
+        Stopped: the label is of another noun or another yard, or the address is of no label.
     """
     label = _read(text)
     if label is None:
@@ -55,18 +55,18 @@ def _read(text: str) -> Label | None:
 
 
 def _check(api: Api, address: str, label: Label) -> None:
-    """Refuse a label of another yard: the same number is of something else there."""
+    """Refuse a label of another yard: there the same id belongs to something else."""
     own = str(api.get("/v1/yard").body.get("address") or "")
     if _place(address) in {_place(own), _place(api.url)}:
         return
     raise Stopped(
         f"That label is of the yard at {address}, and this is {own or api.url}.",
-        f"If this yard has moved since, type what else it says: {label.noun}:{label.number}.",
+        f"If this yard has moved since, type {label.noun}:{label.number} instead.",
     )
 
 
 def _place(address: str) -> tuple[str, int | None, str] | None:
-    """Host, port and path of an address; None for one that has none."""
+    """Host, port and path of an address; None if it has no host."""
     try:
         parts = urlsplit(address)
         port = parts.port or _PORTS.get(parts.scheme)

@@ -1,7 +1,7 @@
-"""The tokens that this user keeps, each for one service, in a file that nobody else can read.
+"""The tokens that this user keeps, one for each service, in a file that nobody else can read.
 
-A token is sent to the service that it was kept for, and to no other. It is never an argument
-of a command, where every user of the machine could read it.
+A token is sent only to its own service. It is never an argument of a command, where every user
+of the machine could read it.
 """
 
 from __future__ import annotations
@@ -25,27 +25,27 @@ def default_file() -> Path:
 
 
 def kept_for(settings: Settings) -> str | None:
-    """The token that was kept for the service that the settings name, or None.
+    """The token kept for the service that the settings name, or None.
 
     Raises:
-        Stopped: other users can read the file, or it is no file of tokens.
+        Stopped: other users can read the file, or there are no tokens in it.
     """
-    return _read(default_file()).get(_place(settings))
+    return _read(default_file()).get(_service(settings))
 
 
 def keep(settings: Settings, token: str) -> Path:
-    """Keep a token for the service that the settings name; the file that it is in.
+    """Keep a token for the service that the settings name, and return the file.
 
     Raises:
         Stopped: as `kept_for`, or the file can't be written.
     """
     file = default_file()
-    kept = {**_read(file), _place(settings): token}
+    tokens = {**_read(file), _service(settings): token}
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
         handle, fresh = tempfile.mkstemp(dir=file.parent, prefix=file.name)  # mode 0600
         with os.fdopen(handle, "w", encoding="utf-8") as written:
-            json.dump(kept, written, indent=1)
+            json.dump(tokens, written, indent=1)
         os.replace(fresh, file)
     except OSError as error:
         with suppress(NameError, OSError):
@@ -54,8 +54,8 @@ def keep(settings: Settings, token: str) -> Path:
     return file
 
 
-def _place(settings: Settings) -> str:
-    """What a service is known by: its address, or where its store is."""
+def _service(settings: Settings) -> str:
+    """The name of a service in the file: its address, or where its store is."""
     if settings.url is not None:
         return settings.url.rstrip("/")
     return f"store {settings.database or ''}".strip()
@@ -65,14 +65,14 @@ def _read(file: Path) -> dict[str, str]:
     try:
         with file.open(encoding="utf-8") as opened:
             _check_mode(file, os.fstat(opened.fileno()).st_mode)
-            kept = json.load(opened)
+            tokens = json.load(opened)
     except FileNotFoundError:
         return {}
     except (OSError, ValueError) as error:
         raise Stopped(f"{file} can't be read: {error}.", "Mend it or move it away.") from error
-    if not isinstance(kept, dict) or not all(isinstance(t, str) for t in kept.values()):
+    if not isinstance(tokens, dict) or not all(isinstance(t, str) for t in tokens.values()):
         raise Stopped(f"{file} is no file of tokens.", "Move it away, and keep them again.")
-    return kept
+    return tokens
 
 
 def _check_mode(file: Path, mode: int) -> None:

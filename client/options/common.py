@@ -1,4 +1,4 @@
-"""Options that several commands share, and the types of what is typed in them."""
+"""Options of many commands, and the reading of what a person types in them."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ def number(text: str) -> float:
     """A plain finite number: a percent, a share of a mix, a ratio.
 
     Raises:
-        click.BadParameter: it is none.
+        click.BadParameter: the text is no such number.
     """
     try:
         found = float(text)
@@ -30,7 +30,7 @@ def number(text: str) -> float:
 
 
 def filled(**fields: Any) -> dict[str, Any]:
-    """The fields that were given: neither None nor empty."""
+    """The fields that were given, for a request: those that are neither None nor empty."""
     return {name: value for name, value in fields.items() if value not in (None, "", (), [], {})}
 
 
@@ -42,29 +42,29 @@ def time_or_range(text: str) -> dict[str, str]:
 
 
 def number_or_none(text: str) -> float | None:
-    """A number, or `-` for none."""
+    """A number, or None for `-`."""
     return None if text == "-" else number(text)
 
 
 def paged(command: F) -> F:
-    """Give a list its page."""
-    after = click.option("--after", metavar="CURSOR", help="Go on after an earlier page.")
+    """Give a list `--limit` and `--after`."""
+    after = click.option("--after", metavar="CURSOR", help="Show the page after this cursor.")
     limit = click.option("--limit", type=click.IntRange(1, 200), help="Rows a page (50).")
     return limit(after(command))
 
 
 def at_option(help_text: str) -> Callable[[F], F]:
-    """`--at`: when it was, if not now."""
+    """`--at`: when it happened; without it, now."""
     return click.option("--at", metavar="TIME", help=f"{help_text} (now).")
 
 
 def override_option(command: F) -> F:
-    """`--override REASON`: what a refusal may be set aside for."""
+    """`--override REASON`: why a refusal is overridden."""
     return click.option(
-        "--override", metavar="REASON", help="Set a refusal aside, for a reason that is recorded."
+        "--override", metavar="REASON", help="Override a refusal; the reason is recorded."
     )(command)
 
 
-def reason(text: str | None) -> dict[str, str] | None:
-    """An override's reason, as the service takes it."""
-    return None if text is None else {"reason": text}
+def override_body(reason: str | None) -> dict[str, str] | None:
+    """An override as the service takes it."""
+    return None if reason is None else {"reason": reason}

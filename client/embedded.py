@@ -1,0 +1,131 @@
+"""The service inside this process: the same REST interface, without a network.
+
+Imported only when no server is set. A request is the one that a server would get.
+"""
+
+from __future__ import annotations
+
+import atexit
+import io
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import lru_cache
+from typing import Any
+
+import requests
+from cureyard_service.core.errors import Busy, StoreFull
+from cureyard_service.store.engine.database import db, sqlite_path
+from cureyard_service.store.engine.faults import NoBackup, StoreUnusable
+from cureyard_service.web.context.people import ON_THE_STORE
+from cureyard_service.web.context.settings import Settings as ServiceSettings
+from cureyard_service.web.parts import Parts
+from requests.adapters import BaseAdapter
+from werkzeug.test import Client
+
+from .exits import Stopped, Unreached
+from .settings import Settings
+
+HERE = "http://localhost"
+"""The address of the service inside this process; nothing listens there."""
+
+
+class WsgiAdapter(BaseAdapter):
+    """Sends the requests of a session to a WSGI application in this process.
+
+    Args:
+        application: any WSGI application.
+        keeper: whether the person who asks keeps the store, and so needs no token.
+    """
+
+    def __init__(self, application: Any, *, keeper: bool = False) -> None:
+        super().__init__()
+        self._environment = {"REMOTE_ADDR": "127.0.0.1", ON_THE_STORE: keeper}
+        self._client = Client(application, use_cookies=False)
+
+    def send(
+        self, request: requests.PreparedRequest, *args: Any, **kwargs: Any
+    ) -> requests.Response:
+        """Send one request."""
+        answered = self._client.open(
+            request.path_url,
+            base_url=HERE,
+            method=request.method,
+            headers=dict(request.headers),
+            data=request.body,
+            environ_overrides=self._environment,
+        )
+        response = requests.Response()
+        response.request = request
+        response.url = request.url or HERE
+        response.status_code = answered.status_code
+        response.headers.update(answered.headers)
+        response.raw = io.BytesIO(answered.data)
+        return response
+
+    def close(self) -> None:
+        """Nothing to close."""
+
+
+def open_service(settings: Settings, *, keeper: bool = False) -> WsgiAdapter:
+    """Open the service on the store that the settings name, at this program's version.
+
+    Args:
+        keeper: whether the requests are those that only the person who keeps the store may make.
+
+    Raises:
+        Stopped: the settings or the store can't be used.
+    """
+    return WsgiAdapter(_application(service_settings(settings)), keeper=keeper)
+
+
+def service_settings(settings: Settings) -> ServiceSettings:
+    """The settings as the service takes them; the environment gives those that are not set.
+
+    Raises:
+        Stopped: the zone, the units or the currency does not exist.
+    """
+    try:
+        return ServiceSettings.load(
+            database=settings.database,
+            zone=settings.zone,
+            units=settings.units,
+            currency=settings.currency,
+        )
+    except ValueError as error:
+        raise Stopped(str(error)) from error
+
+
+def has_store(settings: Settings) -> bool:
+    """Whether the store that the settings name exists; a PostgreSQL one is taken to."""
+    with explained():
+        path = sqlite_path(service_settings(settings).database)
+    return path is None or path.exists()
+
+
+def close() -> None:
+    """Close the store of this process."""
+    _application.cache_clear()
+    if db.obj is not None:
+        db.close()
+
+
+@contextmanager
+def explained() -> Iterator[None]:
+    """Turn the store's own errors into those that end a command."""
+    try:
+        yield
+    except NoBackup as error:
+        raise Stopped(error.detail, error.advice) from error
+    except (StoreUnusable, Busy, StoreFull) as error:
+        raise Unreached(error.detail, error.advice) from error
+
+
+@lru_cache(maxsize=1)  # a process has one store open at a time
+def _application(settings: ServiceSettings) -> Any:
+    if db.obj is not None:
+        db.close()
+    with explained():
+        return Parts(settings)
+
+
+atexit.register(close)

@@ -1,0 +1,1 @@
+"""Options that several commands share, and how their values become a request."""

@@ -1,0 +1,108 @@
+"""Types of options that name a record of the store: a job, product, bay, lot, layup or pot.
+
+With Tab a shell asks the store for such names while a person is typing. So no fault may print
+anything; there is just nothing offered.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
+
+import click
+from click.types import StringParamType
+
+from ..answers import Record
+
+if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
+
+    from ..api import Api
+
+ANSWERED_WITHIN_S = (0.5, 1.0)
+"""Seconds to wait for a connection and for an answer: nobody waits long after pressing Tab."""
+
+MOST = 200
+"""Records that are asked for."""
+
+
+class Stored(StringParamType):
+    """The name of a record in the store.
+
+    Args:
+        metavar: how help writes it.
+        path: where the records are listed.
+        typed: the name that a person types for a record, and what a shell shows beside it.
+        query: which of the records are offered.
+    """
+
+    def __init__(
+        self, metavar: str, path: str, typed: Callable[[Record], tuple[str, str]], **query: str
+    ) -> None:
+        self.metavar = metavar
+        self.path = path
+        self.typed = typed
+        self.query = query
+
+    def get_metavar(self, param: click.Parameter, ctx: click.Context | None = None) -> str | None:
+        """The metavar of an option; an argument is called by its own name."""
+        return self.metavar if isinstance(param, click.Option) else None
+
+    def shell_complete(
+        self, ctx: click.Context, param: click.Parameter, incomplete: str
+    ) -> list[CompletionItem]:
+        """The names in the store that begin so, in any case."""
+        from click.shell_completion import CompletionItem
+
+        try:
+            pairs = [self.typed(record) for record in _listed(ctx, self.path, self.query)]
+        except Exception:  # nothing may be printed here, whatever went wrong
+            return []
+        begun = incomplete.casefold()
+        return [CompletionItem(n, help=h) for n, h in pairs if n.casefold().startswith(begun)]
+
+
+def _lot(lot: Record) -> tuple[str, str]:
+    container = f"/{lot['container']}" if lot["container"] != "1" else ""
+    held = f"{lot['on_hand']['value']:g} {lot['on_hand']['unit']}, {lot['state']}"
+    return f"{lot['product']}/{lot['number']}{container}", held
+
+
+def _job(job: Record) -> tuple[str, str]:
+    return job["number"], job["title"]
+
+
+JOB = Stored("NUMBER", "/v1/jobs", _job, state="open")
+CLOSED_JOB = Stored("NUMBER", "/v1/jobs", _job, state="closed")
+PRODUCT = Stored("CODE", "/v1/products", lambda product: (product["code"], product["name"]))
+BAY = Stored("CODE", "/v1/bays", lambda bay: (bay["code"], bay["title"]))
+LOT = Stored("LOT", "/v1/lots", _lot)
+LAYUP = Stored("ID", "/v1/layups", lambda layup: (str(layup["id"]), layup["title"]))
+BATCH = Stored("ID", "/v1/batches", lambda batch: (str(batch["id"]), batch["job"]))
+
+
+def _listed(ctx: click.Context, path: str, query: Mapping[str, str]) -> list[Record]:
+    """The records at a path: of the server, or of the store if it exists."""
+    api = _api(ctx)
+    return [] if api is None else list(api.get(path, limit=MOST, **query).body["items"])
+
+
+def _api(ctx: click.Context) -> Api | None:
+    """The service that the line names so far; None where the store does not exist yet."""
+    from requests.adapters import HTTPAdapter
+
+    from .. import settings
+    from ..api import Api
+    from ..token_file import kept_for
+
+    flags = ctx.find_root().params
+    given = settings.override(settings.load(), url=flags.get("url"), database=flags.get("database"))
+    token = given.token or kept_for(given)
+    if given.url is not None:
+        once = HTTPAdapter(max_retries=0)
+        return Api(given.url, token=token, adapter=once, timeouts=ANSWERED_WITHIN_S)
+    from ..embedded import HERE, has_store, open_service
+
+    if not has_store(given):
+        return None
+    return Api(HERE, token=token, adapter=open_service(given))

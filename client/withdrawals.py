@@ -1,0 +1,45 @@
+"""Taking back a layup, an observation or a reading; the withdrawn entry stays on record."""
+
+from __future__ import annotations
+
+from .answers import Record
+from .api import at
+from .asking import Ask
+from .exits import Forbidden
+from .rendering import layups, pots, undo
+
+
+def withdraw_layup(ask: Ask, layup: int | str, reason: str) -> None:
+    """Say that a layup was never laid."""
+    ask.show(ask.api.post(at("layups", layup, "withdrawal"), {"reason": reason}), layups.shown)
+
+
+def withdraw_observation(ask: Ask, noun: str, of: int | str, seen: int, reason: str) -> None:
+    """Take back one observation of a layup or a pot.
+
+    Args:
+        noun: `layups` or `batches`. of: the id of the layup or pot. seen: the observation's id.
+    """
+    path = at(noun, of, "observations", seen, "withdrawal")
+    render = layups.shown if noun == "layups" else pots.mixed
+    ask.show(ask.api.post(path, {"reason": reason}), render)
+
+
+def last_observation(observations: list[Record], kind: str, of: str) -> int:
+    """The id of the last observation of a kind.
+
+    Raises:
+        Stopped: there is no observation of that kind.
+    """
+    for each in reversed(observations):
+        if each["kind"] == kind:
+            return int(each["id"])
+    noted = ", ".join(dict.fromkeys(each["kind"] for each in observations)) or "nothing"
+    raise Forbidden(f"{kind!r} was not noted of {of}.", f"Noted of it: {noted}.")
+
+
+def withdraw_reading(ask: Ask, bay: str, reading: int, reason: str, *, whole_entry: bool) -> None:
+    """Take back one reading, or all readings that were entered together with it."""
+    body = {"reason": reason, "whole_entry": whole_entry}
+    path = at("bays", bay, "readings", reading, "withdrawal")
+    ask.show(ask.api.post(path, body), undo.readings_taken_back)
