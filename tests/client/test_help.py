@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
-from cureyard_client import door
+from cureyard_client import embedded
 from cureyard_client.main import program
 from cureyard_service import topics
 
@@ -116,7 +116,7 @@ def test_what_a_topic_shows_runs(
             if not examples.first(examples.ELSEWHERE, shown.typed, None):
                 _runs(shown, store)
     finally:
-        door.close()
+        embedded.close()
 
 
 def _runs(shown: Shown, store: Path) -> None:
