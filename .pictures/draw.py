@@ -19,7 +19,7 @@ from pathlib import Path
 from types import SimpleNamespace
 from zoneinfo import ZoneInfo
 
-from cureyard_client import clock, door
+from cureyard_client import clock, embedded
 from cureyard_client.asking import Ask, Start
 from cureyard_client.commands.demo import tell
 from cureyard_client.main import program
@@ -91,14 +91,14 @@ def stand_at(moment: datetime) -> None:
 @contextmanager
 def served(settings: Settings) -> Iterator[str]:
     """The yard's address while it is served."""
-    app = create_app(door.service_settings(settings))
+    app = create_app(embedded.service_settings(settings))
     server = make_server("127.0.0.1", 0, app, threaded=True)
     threading.Thread(target=server.serve_forever).start()
     try:
         yield f"http://127.0.0.1:{server.port}"
     finally:
         server.shutdown()
-        door.close()
+        embedded.close()
 
 
 def keep(chrome: Chrome, address: str, name: str, width: int) -> None:
