@@ -11,11 +11,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from cureyard_service.core.bays.temperature import Trace
-from cureyard_service.core.cure import cure_clock
+from cureyard_service.core.cure import cure_clock, recoat
+from cureyard_service.core.cure.forecast import milestones
 from cureyard_service.core.cure.layer import LaidPot, Layer
-from cureyard_service.core.cure.milestones import Milestone, milestones
-from cureyard_service.core.cure.preparation import prepare
-from cureyard_service.core.cure.signs import recoat_stand
+from cureyard_service.core.cure.milestones import Milestone
+from cureyard_service.core.cure.recoat import prepare
 from cureyard_service.core.products import gel_law
 from cureyard_service.core.products.cure_sheet import CureSheet, GelPoint, Mix, StageTime, Surface
 
@@ -56,7 +56,7 @@ def test_a_waxed_skin_is_sanded_before_the_next_coat() -> None:
     seen = found(waxed)
     assert seen["recoat_opens"].at is None
     assert 4 * HOUR <= (seen["sandable"].at or 0) <= 6 * HOUR
-    assert recoat_stand(waxed, seen, 10 * HOUR) == "past"
+    assert recoat.stand(seen, 10 * HOUR) == "past"
     assert any("abrade" in step for step in prepare("waxed", "past", "none").steps)
 
 
@@ -75,7 +75,7 @@ def test_epoxy_s_three_stages() -> None:
     """
     epoxy = laid("amine_blush", recoat_opens=1, recoat_closes=4, sandable=12, full_cure=24)
     seen = found(epoxy)
-    stands = {hours: recoat_stand(epoxy, seen, hours * HOUR) for hours in (0.5, 2, 14)}
+    stands = {hours: recoat.stand(seen, hours * HOUR) for hours in (0.5, 2, 14)}
     assert stands == {0.5: "before", 2: "open", 14: "past"}
     assert prepare("amine_blush", "open", "none").steps == ()
     assert any("abrade" in step for step in prepare("amine_blush", "past", "none").steps)

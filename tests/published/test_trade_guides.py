@@ -13,8 +13,8 @@ import numpy as np
 import pytest
 from cureyard_service.core.amounts import quantities
 from cureyard_service.core.bays.temperature import Trace
+from cureyard_service.core.cure.forecast import milestones
 from cureyard_service.core.cure.layer import LaidPot, Layer
-from cureyard_service.core.cure.milestones import milestones
 from cureyard_service.core.errors import CureSheetInconsistent, OutsideLimits
 from cureyard_service.core.pots.dosing import Dose, Pot, dose
 from cureyard_service.core.products import gel_law, sheet_checks

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from ...core.cure import preparation
+from ...core.cure import compatibility
 from ...store import tables
 from ...store.stock import needs
 
@@ -13,7 +13,7 @@ def words(products: Iterable[tables.Product], resin: tables.Product) -> list[str
     """A word on each reinforcement whose binder the resin does not dissolve."""
     found = []
     for product in products:
-        finding = preparation.on_mat(resin.chemistry, product.binder)
+        finding = compatibility.on_mat(resin.chemistry, product.binder)
         if finding is not None:
             found.append(f"{finding.severity.capitalize()}: {product.code}: {finding.reason}.")
     return found
@@ -30,5 +30,5 @@ def words_of_job(job: tables.Job, resin: tables.Product) -> list[str]:
     )
     needed = {row.product_id for row in needs.of_job(job.id)}
     of_job = tables.Product.id.in_(drawn) | tables.Product.id.in_(sorted(needed))
-    rows = tables.Product.select().where(tables.Product.binder.in_(preparation.BOUND), of_job)
+    rows = tables.Product.select().where(tables.Product.binder.in_(compatibility.BOUND), of_job)
     return words(rows.order_by(tables.Product.id), resin)

@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterable
 
 from ...core.bays.temperature import DAY_S
-from ...core.cure.signs import recoat_stand
+from ...core.cure import recoat
 from ...core.gates import air as gates_air
 from ...core.gates import barcol
 from ...core.gates.air import Air
@@ -80,7 +80,7 @@ def below(job: tables.Job, now: int, floor: float) -> Below | None:
         gel_coat=row.kind == "coat" and is_gel_coat(product.role, product.chemistry),
         waxed=_waxed(watched),
         sanded_at=seen["sanded"].at if "sanded" in seen else None,
-        green=watched.unsound is None and recoat_stand(watched.layer, watched.found, now) == "open",
+        green=watched.unsound is None and recoat.stand(watched.found, now) == "open",
         warm=warm,
         warm_assumed=assumed,
         hardness=hardness_of(seen.get("hardness")),

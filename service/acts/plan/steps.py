@@ -7,8 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from ...core.bays.temperature import DAY_S
-from ...core.cure.layer import LaidPot, Layer
-from ...core.cure.preparation import surface_of
+from ...core.cure.layer import LaidPot, Layer, surface_of
 from ...core.errors import Invalid, OutsideLimits, PeroxideLimit
 from ...core.plan import chain
 from ...core.plan.chain import Plan

@@ -8,9 +8,8 @@ from typing import Any
 
 from ...core.amounts import sentences as worded
 from ...core.amounts.quantities import Given
-from ...core.cure.layer import LaidPot, Layer
+from ...core.cure.layer import LaidPot, Layer, surface_of
 from ...core.cure.night import cold_ahead
-from ...core.cure.preparation import surface_of
 from ...core.errors import Invalid, PeroxideLimit, Refusal, TooCold, TooHot
 from ...core.pots import dosing
 from ...core.pots.dosing import Dose, Pot

@@ -20,7 +20,7 @@ from math import inf
 
 import numpy as np
 
-from ..cure.windows import Windows
+from ..cure.recoat import Windows
 from . import why as chain_why
 from .reach import NEVER, cheapest
 from .routes import ABRADE, Front, Route, Shop, routes

@@ -10,7 +10,7 @@ import numpy as np
 
 from ..bays.temperature import Floats, Trace
 from ..cure.layer import Layer
-from ..cure.windows import Windows, windows
+from ..cure.recoat import Windows, windows
 from .reach import NEVER, Keys, Slots
 from .shop_hours import Flags, Nights, fits
 from .steps import Lay, Work

@@ -9,7 +9,7 @@ from flask.views import MethodView
 from ...acts.jobs import usage
 from ...acts.yard import finding
 from ...core.amounts.quantities import COUNT, DOSE_MASS, LENGTH, MASS, SIZE, TEMPERATURE
-from ...core.cure.preparation import FACES
+from ...core.cure.compatibility import FACES
 from ...core.stock.lots import BASES
 from .. import fields
 from ..context.request import now

@@ -11,7 +11,8 @@ from zoneinfo import ZoneInfo
 import numpy as np
 import pytest
 from cureyard_service.core.bays.temperature import BayPatterns, Pattern, Trace, trace_of
-from cureyard_service.core.cure.milestones import milestones, window
+from cureyard_service.core.cure.forecast import milestones
+from cureyard_service.core.cure.recoat import window
 from cureyard_service.core.errors import NoPlan
 from cureyard_service.core.plan.chain import Plan, plan
 from cureyard_service.core.plan.routes import Shop
