@@ -16,7 +16,8 @@ from cureyard_service.core.bays.temperature import Trace
 from cureyard_service.core.cure.forecast import milestones
 from cureyard_service.core.cure.layer import LaidPot, Layer
 from cureyard_service.core.errors import CureSheetInconsistent, OutsideLimits
-from cureyard_service.core.pots.dosing import Dose, Pot, dose
+from cureyard_service.core.pots.dosing import dose
+from cureyard_service.core.pots.pot import Dose, Pot
 from cureyard_service.core.products import gel_law, sheet_checks
 from cureyard_service.core.products.cure_sheet import CureSheet, GelPoint, Mix
 from cureyard_service.core.products.gel_law import R, rate

@@ -14,7 +14,7 @@ from ...core.plan.chain import Plan
 from ...core.plan.routes import Shop
 from ...core.plan.shop_hours import ShopHours, nights
 from ...core.plan.steps import Ground, Hold, Lay, Step, Wait, Work
-from ...core.pots import dosing
+from ...core.pots import limits
 from ...core.products.cure_sheet import CureSheet, Surface
 from ...store import tables
 from ..bays import air as bay_air
@@ -155,7 +155,7 @@ def _percent(
         )
     strength = strength_of(sheet, partner)
     try:
-        dosing.check_percent(float(percent), sheet, strength)
+        limits.check_percent(float(percent), sheet, strength)
     except (OutsideLimits, PeroxideLimit) as refused:
         refused.pointer = pointer
         raise

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import cycle
 
-from ..amounts import sentences as worded
+from ..amounts import sentences
 from ..errors import Invalid
 
 MOST_PLIES = 200
@@ -90,5 +90,5 @@ def said(left_over: float) -> str:
     if abs(left_over) < 0.005 * 1000:
         return "The plies fill the thickness."
     if left_over > 0:
-        return f"{worded.size(left_over, 2)} is left over: the plies end that far below flush."
-    return f"The plies stand {worded.size(-left_over, 2)} proud of the old surface."
+        return f"{sentences.size(left_over, 2)} is left over: the plies end that far below flush."
+    return f"The plies stand {sentences.size(-left_over, 2)} proud of the old surface."

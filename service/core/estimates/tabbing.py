@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from ..amounts import sentences as worded
+from ..amounts import sentences
 from ..errors import Invalid
 from .outlines import LONGEST, Outline
 from .ply_count import MOST_PLIES
@@ -98,8 +98,8 @@ def tabs(
     legs = [leg - step * k for k in range(plies)]
     if legs[-1] <= fillet.touches:
         raise Invalid(
-            f"Stepped back, the narrowest ply would reach {worded.size(legs[-1], 0)}, and the "
-            f"fillet alone {worded.size(fillet.touches, 0)}.",
+            f"Stepped back, the narrowest ply would reach {sentences.size(legs[-1], 0)}, and the "
+            f"fillet alone {sentences.size(fillet.touches, 0)}.",
             advice="Give a longer leg, a smaller step, fewer plies or a smaller fillet.",
         )
     widths = [2 * (each - fillet.touches) + fillet.around for each in legs]

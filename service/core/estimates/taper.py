@@ -19,7 +19,7 @@ from itertools import accumulate
 from types import MappingProxyType
 from typing import Literal
 
-from ..amounts import sentences as worded
+from ..amounts import sentences
 from ..errors import Invalid
 from .outlines import Outline
 from .ply_count import MOST_PLIES, check_skin
@@ -200,5 +200,5 @@ def step_caution(plies: Sequence[float], ratio: float) -> str | None:
     which = "Every ply steps" if len(steps) == len(plies) else (
         f"Plies {', '.join(map(str, steps))} step" if len(steps) > 1 else f"Ply {min(steps)} steps"
     )  # fmt: skip
-    least = worded.size(min(steps.values()), 1)
-    return f"{which} as little as {least} a side, under {worded.size(12_000)}."
+    least = sentences.size(min(steps.values()), 1)
+    return f"{which} as little as {least} a side, under {sentences.size(12_000)}."

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..amounts import sentences as worded
+from ..amounts import sentences
 from ..bays.temperature import Trace, crossed
 from .judged import Judged, Rule
 
@@ -52,11 +52,11 @@ def shop_warm(rule: Rule, air: Air) -> Judged:
     least = rule.limits["least"]
     if air.low is None:
         return rule.unknown(UNREAD, READ_IT)
-    found = f"Coldest reading of the last day: {worded.heat(air.low)}."
+    found = f"Coldest reading of the last day: {sentences.heat(air.low)}."
     if air.low < least:
         return rule.failed(
             found,
-            f"Heat it, flameless and ducted, and hold at least {worded.heat(least)} for a day.",
+            f"Heat it, flameless and ducted, and hold at least {sentences.heat(least)} for a day.",
         )
     return rule.held(found) if air.covered else rule.unknown(_part(found, air), READ_IT)
 
@@ -67,11 +67,11 @@ def shop_steady(rule: Rule, air: Air) -> Judged:
     if air.low is None or air.high is None:
         return rule.unknown(UNREAD, READ_IT)
     half = (air.high - air.low) / 2
-    span = f"From {worded.heat(air.low)} to {worded.heat(air.high)}"
-    found = f"{span} in the last day: ± {worded.warmth(half)}."
+    span = f"From {sentences.heat(air.low)} to {sentences.heat(air.high)}"
+    found = f"{span} in the last day: ± {sentences.warmth(half)}."
     if half > swing + 1e-9:
         return rule.failed(
-            found, f"Hold it within ± {worded.warmth(swing)} for a day: heat the nights."
+            found, f"Hold it within ± {sentences.warmth(swing)} for a day: heat the nights."
         )
     return rule.held(found) if air.covered else rule.unknown(_part(found, air), READ_IT)
 

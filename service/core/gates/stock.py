@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..amounts import sentences as worded
+from ..amounts import sentences
 from .judged import Judged, Rule
 
 H = 3600
@@ -55,7 +55,8 @@ def rolls_rested(rule: Rule, rolls: list[Stood]) -> Judged:
     cool = [roll.name for roll in away if roll.warmer is not None and roll.warmer < warmer]
     if cool:
         return rule.failed(
-            f"Their store is not {worded.warmth(warmer)} warmer than the shop: {', '.join(cool)}.",
+            f"Their store is not {sentences.warmth(warmer)} warmer than the shop: "
+            f"{', '.join(cool)}.",
             f"Bring them into the shop {least / H:.0f} h before.",
         )
     unmeasured = [roll.name for roll in away if roll.warmer is None]
@@ -77,8 +78,8 @@ def resin_warm(rule: Rule, resins: list[Stood]) -> Judged:
     cold = [r for r in resins if r.temperature is not None and r.temperature < least]
     if cold:
         return rule.failed(
-            "; ".join(f"{r.name} at {worded.heat(r.temperature or 0)}" for r in cold) + ".",
-            f"Bring it into the warm until it has {worded.heat(least, 0)} throughout, and stir it.",
+            "; ".join(f"{r.name} at {sentences.heat(r.temperature or 0)}" for r in cold) + ".",
+            f"Bring it into the warm until it has {sentences.heat(least, 0)} throughout, and stir it.",
         )
     unmeasured = [r.name for r in resins if r.temperature is None]
     if unmeasured:
@@ -86,7 +87,7 @@ def resin_warm(rule: Rule, resins: list[Stood]) -> Judged:
             f"How warm these are was not measured for a day: {', '.join(unmeasured)}.",
             "Put a thermometer in the resin.",
         )
-    return rule.held(f"{len(resins)} containers, all at {worded.heat(least, 0)} or more.")
+    return rule.held(f"{len(resins)} containers, all at {sentences.heat(least, 0)} or more.")
 
 
 def stored_apart(rule: Rule, together: list[str], unplaced: list[str]) -> Judged:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from ..amounts import sentences as worded
+from ..amounts import sentences
 from ..amounts.quantities import Measure
 from ..errors import NoSinglePiece, ShortStock
 from . import remainder
@@ -57,8 +57,8 @@ def pick(amount: int, lots: Sequence[Shelved], *, measure: Measure, what: str) -
     have = sum(lot.free for lot in lots)
     if have + max((lot.spare for lot in lots), default=0) < amount:
         raise ShortStock(
-            f"There is not enough of {what}: {worded.stock(amount, measure)} is asked for, and "
-            f"{worded.stock(have, measure)} is there that may be drawn.",
+            f"There is not enough of {what}: {sentences.stock(amount, measure)} is asked for, and "
+            f"{sentences.stock(have, measure)} is there that may be drawn.",
             advice="Receive more, draw less, or free what other jobs have reserved.",
             free=have,
             wanted=amount,
@@ -75,8 +75,8 @@ def _one(amount: int, lots: Sequence[Shelved], what: str) -> Pick:
     if not fitting:
         longest = max((lot.free for lot in lots), default=0)
         raise NoSinglePiece(
-            f"No one lot of {what} has that piece in it: {worded.stock(amount, 'length')} is "
-            f"asked for, and the longest is {worded.stock(longest, 'length')}.",
+            f"No one lot of {what} has that piece in it: {sentences.stock(amount, 'length')} is "
+            f"asked for, and the longest is {sentences.stock(longest, 'length')}.",
             advice="Draw shorter pieces, each from one roll, or splice with the overlap "
             "that your rules ask for.",
             longest=longest,

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from cureyard_service.core.amounts import sentences as worded
+from cureyard_service.core.amounts import sentences
 from cureyard_service.core.amounts.quantities import ZERO_C
 from cureyard_service.core.bays.temperature import Trace
 from cureyard_service.core.errors import Invalid
@@ -162,7 +162,7 @@ FAILING: list[tuple[str, Judged]] = [
 def test_what_fails_says_what_would_mend_it(word: str, told: Judged) -> None:
     """Each gate stops in the hard profile, and only cautions where a profile says so."""
     assert told.verdict == "stop"
-    assert word in worded.shown(told.change, "metric")
+    assert word in sentences.shown(told.change, "metric")
 
 
 HELD: list[Judged] = [

@@ -10,7 +10,8 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
-from cureyard_service.core.bays.temperature import BayPatterns, Pattern, Trace, trace_of
+from cureyard_service.core.bays.pattern import BayPatterns, Pattern
+from cureyard_service.core.bays.temperature import Trace, trace_of
 from cureyard_service.core.cure.forecast import milestones
 from cureyard_service.core.cure.recoat import window
 from cureyard_service.core.errors import NoPlan
