@@ -11,7 +11,7 @@ from ...core.gates import air as gates_air
 from ...core.gates import barcol
 from ...core.gates.air import Air
 from ...core.gates.part import Below
-from ...core.gates.stock import Stood
+from ...core.gates.stock import Placed
 from ...core.products.hazards import FEARED_BY_PEROXIDE
 from ...core.products.materials import is_gel_coat
 from ...store import tables
@@ -143,7 +143,7 @@ def _needs(job: tables.Job, role: str) -> list[tables.Need]:
     return [row for row in needs.of_job(job.id) if row.product.role == role]
 
 
-def stood(lots: Iterable[tables.Lot], shop: tables.Bay | None, now: int) -> list[Stood]:
+def stood(lots: Iterable[tables.Lot], shop: tables.Bay | None, now: int) -> list[Placed]:
     """Where lots stand, for how long, and how warm that was."""
     shop_mean = _mean(shop, now)
     return [_stood(lot, shop, shop_mean, now) for lot in lots]
@@ -151,13 +151,13 @@ def stood(lots: Iterable[tables.Lot], shop: tables.Bay | None, now: int) -> list
 
 def _stood(
     lot: tables.Lot, shop: tables.Bay | None, shop_mean: float | None, now: int
-) -> Stood:  # fmt: skip
+) -> Placed:  # fmt: skip
     name = lot_life.name_of(lot)
     if lot.bay is None:
-        return Stood(name)
+        return Placed(name)
     since = max((event.at for event in shelf.events_of(lot.id, "moved")), default=lot.received_at)
     mean = _mean(lot.bay, now)
-    return Stood(
+    return Placed(
         name,
         seconds=max(now - since, 0),
         warmer=None if mean is None or shop_mean is None else mean - shop_mean,
