@@ -317,7 +317,7 @@ def test_the_first_layer_goes_on_what_lies_there() -> None:
         ([lay()], shop(10, 8), "too cold or too hot"),
         ([lay("Base", work=60), lay(work=500, abrade=None)], shop(), "recoat window"),
         ([lay(), Hold("Never", MONDAY + 300 * 86400), lay()], shop(), "recoat window"),
-        ([Hold("Late", MONDAY + 30 * 86400), Work("Sand", HOUR)], shop(), "days that are planned"),
+        ([Hold("Late", MONDAY + 30 * 86400), Work("Sand", HOUR)], shop(), "planned days end"),
     ],
 )
 def test_a_chain_that_can_t_be_planned_says_which_step_and_why(
