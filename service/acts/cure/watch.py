@@ -277,7 +277,7 @@ def _post_cured(laid: _Laid, now: int) -> PostCured | None:
         return None
     gone = [seen.at for seen in laid.record.seen if seen.kind == "handed_over"]
     start, until = laid.layer.finished, min(float(now), laid.trace.end, *gone)
-    return post_cure.had(wanted, laid.trace.between(start, until) if until > start else None)
+    return post_cure.progress(wanted, laid.trace.between(start, until) if until > start else None)
 
 
 def _if_there(watched: Watched) -> Watched:

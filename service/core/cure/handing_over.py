@@ -26,7 +26,7 @@ class State:
         structural: whether it carries load; unknown counts as yes.
         hard: whether it is hard, by a hand or by the late edge of its clock's band.
         hardness: last measured, on the Barcol scale, or None; at `hardness_at`, epoch s.
-        asked: the least hardness that is needed, or None if that is not known.
+        needed: the least hardness that is needed, or None if that is not known.
         post_cure: None where the sheet asks for none.
     """
 
@@ -34,11 +34,11 @@ class State:
     hard: bool
     hardness: float | None = None
     hardness_at: float = 0.0
-    asked: float | None = None
+    needed: float | None = None
     post_cure: PostCured | None = None
 
 
-def asked(least: int | None, chemistry: str | None) -> float | None:
+def needed(least: int | None, chemistry: str | None) -> float | None:
     """The Barcol hardness that is needed; None if that is not known.
 
     Args:
@@ -53,7 +53,7 @@ def hard_from(least: int | None, chemistry: str | None) -> float:
     """The least Barcol reading that counts as hard: half of what is needed (common practice, no
     source).
     """
-    return (asked(least, chemistry) or HULL_LEAST) / 2
+    return (needed(least, chemistry) or HULL_LEAST) / 2
 
 
 def missing(state: State) -> list[str]:
@@ -69,26 +69,27 @@ def missing(state: State) -> list[str]:
 
 def _soft(state: State) -> str:
     """The reason if its hardness was too low and no post-cure came after that; else empty."""
-    if state.hardness is None or state.asked is None or state.hardness >= state.asked:
+    if state.hardness is None or state.needed is None or state.hardness >= state.needed:
         return ""
     done_at = None if state.post_cure is None else state.post_cure.done_at
     if done_at is not None and done_at > state.hardness_at:
         return ""
-    return f"Barcol {state.hardness:.1f} was measured, and at least {state.asked:.1f} is needed"
+    return f"Barcol {state.hardness:.1f} was measured, and at least {state.needed:.1f} is needed"
 
 
 def _is_cured(state: State) -> bool:
     if state.post_cure is not None and state.post_cure.done_at is not None:
         return True
-    return state.hardness is not None and state.asked is not None and state.hardness >= state.asked
+    return (
+        state.hardness is not None and state.needed is not None and state.hardness >= state.needed
+    )
 
 
 def _unproven(state: State) -> str:
     """The reason if structural work has neither a sufficient hardness nor its post-cure."""
-    if state.asked is None:
+    if state.needed is None:
         word = "the maker's least hardness is not known, so a reading can't be judged"
     else:
-        word = (
-            f"structural, with no hardness on record: at least Barcol {state.asked:.1f} is needed"
-        )
-    return word if state.post_cure is None else f"{word}; {state.post_cure.said()}"
+        least = f"at least Barcol {state.needed:.1f} is needed"
+        word = f"structural work, with no hardness on record: {least}"
+    return word if state.post_cure is None else f"{word}; {state.post_cure.words()}"

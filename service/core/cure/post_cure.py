@@ -34,16 +34,16 @@ class PostCured:
     measured: float
     done_at: float | None
 
-    def said(self) -> str:
+    def words(self) -> str:
         """The hours had and wanted, in words; rounded down, so that 14 h 59 min are not 15 h."""
-        had, band = floor(self.measured / 360) / 10, self.wanted
+        hours, band = floor(self.measured / 360) / 10, self.wanted
         return (
-            f"post-cure {had:g} h of {band.time / H:g} h at {sentences.heat(band.low, 0)} to "
+            f"post-cure {hours:g} h of {band.time / H:g} h at {sentences.heat(band.low, 0)} to "
             f"{sentences.heat(band.high, 0)}, measured"
         )
 
 
-def had(wanted: PostCure, trace: Trace | None) -> PostCured:
+def progress(wanted: PostCure, trace: Trace | None) -> PostCured:
     """The part of a post-cure that a trace gives, from its start to its end.
 
     Args:

@@ -63,6 +63,7 @@ def closing(scenarios: Scenarios, width: Floats) -> Band:
 
     def moments(scenario: Scenario, share: Share) -> Floats:
         span = layers.stage_age(stage, scenario.E) * stretch * share
+        # Without the floor: a face that is too cold to cure still loses its green bond.
         return np.minimum(layers.soonest(scenario.without_floor(span)), wall)
 
     return Band(scenarios, width, moments)
@@ -89,19 +90,14 @@ def closing_notes(scenarios: Scenarios, band: Band) -> list[str | None]:
         return [f"The sheet gives no closing: {hours:g} h after mixing, assumed."] * count
     if sheet.closes_after is None:
         return [None] * count
-    after, wall = (
-        f"the sheet's {sheet.closes_after / HOUR_S:g} h after mixing",
-        wall_clock_end(scenarios),
-    )
-    whole, partly = (band.earliest >= wall).tolist(), (band.at >= wall).tolist()
-    return [
-        f"Shut by {after}, not by the cure clock."
-        if by_wall
-        else f"At the latest by {after}."
-        if at_latest
-        else None
-        for by_wall, at_latest in zip(whole, partly, strict=True)
-    ]
+    after = f"the sheet's {sheet.closes_after / HOUR_S:g} h after mixing"
+    notes: list[str | None] = [None] * count
+    wall = wall_clock_end(scenarios)
+    for place in np.flatnonzero(band.at >= wall):
+        notes[place] = f"At the latest by {after}."
+    for place in np.flatnonzero(band.earliest >= wall):
+        notes[place] = f"Shut by {after}, not by the cure clock."
+    return notes
 
 
 def opens_by_glove(found: Mapping[str, Milestone]) -> bool:

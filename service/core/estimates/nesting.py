@@ -21,7 +21,7 @@ TENTH = 100
 """A tenth of a millimetre, µm."""
 
 MOST_PIECES = 100
-"""The most pieces of one cut list: a day's cutting, and laid out within seconds. A need of a job may
+"""The most pieces of one cut list: a day's cutting, and laid out within seconds. A job's need may
 have as many."""
 
 CLOTH = (rectpack.MaxRectsBl, rectpack.MaxRectsBssf)

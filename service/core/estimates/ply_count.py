@@ -93,7 +93,7 @@ def check_ply(cured: float) -> None:
         )
 
 
-def said(left_over: float) -> str:
+def words(left_over: float) -> str:
     """How a stack fills a thickness, in words.
 
     Args:

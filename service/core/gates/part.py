@@ -60,10 +60,10 @@ def hard_enough(rule: Rule, below: Below | None) -> Judged:
     """Whether it has the needed share of the maker's least hardness, or the whole post-cure."""
     heat = None if below is None else below.post_cure
     if below is not None and heat is not None and (heat.done_at or 0) > below.hardness_at:
-        return rule.held(f"{below.title}: {heat.said()}.")
+        return rule.held(f"{below.title}: {heat.words()}.")
     if below is None or below.hardness is None:
         return rule.unknown(
-            f"Its hardness was not measured{'' if heat is None else f'; {heat.said()}'}.",
+            f"Its hardness was not measured{'' if heat is None else f'; {heat.words()}'}.",
             "Take 10 to 12 Barcol readings, and note them on the layup.",
         )
     if below.hardness_least is None:
