@@ -1,10 +1,11 @@
 """A part is cured by the books: hours of a post-cure, and hardness against the maker's least.
 
-A composite light-aircraft maintenance manual of 2013, maker withheld: after 24 h at 20 to 25 °C a
-post-cure of 15 h at 60 ± 5 °C; splitting is allowed if the total time at temperature is kept.
-ASTM C582 (from memory): at least 90 % of the resin maker's least hardness. Class rules (from
-memory): 40 on the Barcol scale for a hull of polyester; a supplier's data sheet, maker not named:
-general-purpose polyester cast 40 by ASTM D2583.
+Sources:
+- The maintenance manual of a composite light aircraft, 2013, maker not named: after 24 h at 20 to
+  25 °C a post-cure of 15 h at 60 ± 5 °C; it may be split if the total time at temperature is kept.
+- ASTM C582, from memory: at least 90 % of the resin maker's least hardness.
+- Class rules, from memory: 40 on the Barcol scale for a hull of polyester.
+- A supplier's data sheet, maker not named: general-purpose polyester cast 40 by ASTM D2583.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Post-cure: hours in the band add up, split or not; only what was measured counts.
 
-The figures are a composite light-aircraft maintenance manual's of 2013 (maker withheld): 15 h at
-60 ± 5 °C, splitting allowed if the total time at temperature is kept.
+The figures are from the maintenance manual of a composite light aircraft, 2013 (maker not named):
+15 h at 60 ± 5 °C, which may be split if the total time at temperature is kept.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Peroxide as weighed: scaled by its active oxygen, and never over 4 % of the resin.
 
-Over 4 % of catalyst a polyester may never cure (UK trade guide, from memory); percent scales by
-active oxygen within one type of peroxide (common practice, no source).
+Over 4 % of catalyst a polyester may never cure (a UK trade guide, maker not named, from memory).
+Percent scales by active oxygen within one type of peroxide (common practice, no source).
 """
 
 from __future__ import annotations
