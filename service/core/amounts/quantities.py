@@ -75,9 +75,8 @@ AREAL_WEIGHT = Kind(
 )
 DENSITY = Kind("density", "mg/L", "kg/L", "lb/gal", spellings.DENSITIES)
 TEMPERATURE = Kind(
-    "temperature", "K", "degC", "degF", spellings.TEMPERATURES, places=2, signed=True, least=173,
-    most=574,
-)  # fmt: skip
+    "temperature", "K", "degC", "degF", spellings.TEMPERATURES, 2, signed=True, least=173, most=574
+)
 DIFFERENCE = Kind(
     "temperature difference", "K", "K", "delta_degF", spellings.DIFFERENCES, 2, most=50
 )

@@ -203,9 +203,11 @@ def _prepare(layer: Layer, found: dict[str, Milestone], touch: Touch, now: float
     sandable = found["sandable"].latest
     work = recoat.prepare(layer.surface, "past", layer.cover)
     left = recoat.left_to_do(
-        work.steps, hard=touch.hard is not None, wiped=touch.wiped is not None,
+        work.steps,
+        hard=touch.hard is not None,
+        wiped=touch.wiped is not None,
         blush=touch.blush is not None,
-    )  # fmt: skip
+    )
     steps = ", then ".join(left)
     because = f" ({work.reason})."
     if sandable is not None and now < sandable:

@@ -240,9 +240,13 @@ def prepare(surface: Surface, stand: Stand, cover: Cover) -> Preparation:
 
 
 def left_to_do(
-    steps: Iterable[str], *, hard: bool = False, wiped: bool = False, abraded: bool = False,
+    steps: Iterable[str],
+    *,
+    hard: bool = False,
+    wiped: bool = False,
+    abraded: bool = False,
     blush: bool = False,
-) -> tuple[str, ...]:  # fmt: skip
+) -> tuple[str, ...]:
     """The steps that nobody has done yet.
 
     Args:

@@ -83,9 +83,13 @@ def lift(foam_density: float, take_up: float = 0.0) -> float:
 
 
 def level(
-    hull: Iterable[tuple[float, float]], dry: float, engines: float, persons: float,
-    capacity: float, carries: float,
-) -> Level:  # fmt: skip
+    hull: Iterable[tuple[float, float]],
+    dry: float,
+    engines: float,
+    persons: float,
+    capacity: float,
+    carries: float,
+) -> Level:
     """Level flotation of a boat; masses in mg.
 
     Args:

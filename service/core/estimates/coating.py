@@ -55,9 +55,12 @@ class Coats:
 
 
 def film(
-    *, wet: float | None = None, dry: float | None = None, solids: float | None = None,
+    *,
+    wet: float | None = None,
+    dry: float | None = None,
+    solids: float | None = None,
     thinner: float = 0.0,
-) -> Film:  # fmt: skip
+) -> Film:
     """A film, given by its wet or its dry thickness (µm).
 
     Args:
@@ -68,8 +71,9 @@ def film(
             over 0 and up to 100; thinner not 0 to 100.
     """
     if (wet is None) == (dry is None):
-        raise Invalid("Give the wet film or the dry film, one of the two.",
-                      advice="Leave the other out.")  # fmt: skip
+        raise Invalid(
+            "Give the wet film or the dry film, one of the two.", advice="Leave the other out."
+        )
     if solids is not None and not 0 < solids <= 100:
         raise Invalid(f"Solids can't be {solids:g} %.", advice="Give over 0 and up to 100.")
     if not 0 <= thinner <= 100:
@@ -80,15 +84,20 @@ def film(
     if wet is not None:
         return Film(wet, None if share is None else wet * share, thinner / 100)
     if share is None or dry is None:
-        raise Invalid("A dry film needs the volume solids.",
-                      advice="Give solids_percent from the data sheet.")  # fmt: skip
+        raise Invalid(
+            "A dry film needs the volume solids.", advice="Give solids_percent from the data sheet."
+        )
     return Film(dry / share, dry, thinner / 100)
 
 
 def coats(
-    area: float, each: Film, count: int = 1, *, loss: float = 0.0,
+    area: float,
+    each: Film,
+    count: int = 1,
+    *,
+    loss: float = 0.0,
     waste: float = volumes.USUAL_WASTE,
-) -> Coats:  # fmt: skip
+) -> Coats:
     """The material of `count` coats of a film over `area` mm².
 
     Args:

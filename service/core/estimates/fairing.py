@@ -37,9 +37,13 @@ class Fairing:
 
 
 def fair(
-    area: float, depth: float, coat_max: float, *, proud: float = 0.0,
+    area: float,
+    depth: float,
+    coat_max: float,
+    *,
+    proud: float = 0.0,
     waste: float = volumes.USUAL_WASTE,
-) -> Fairing:  # fmt: skip
+) -> Fairing:
     """Fill `area` mm² to a mean `depth` (µm), laid `proud` (µm) over it and sanded back.
 
     Args:

@@ -63,9 +63,14 @@ def by_water(mass: float) -> float:
 
 
 def pour(
-    volume: float, depth: float, lift: float, vents: int, density: float, *,
+    volume: float,
+    depth: float,
+    lift: float,
+    vents: int,
+    density: float,
+    *,
     waste: float = volumes.USUAL_WASTE,
-) -> Pour:  # fmt: skip
+) -> Pour:
     """Fill `volume` µL, `depth` µm from bottom to top, with foam of `density` mg/L in place.
 
     Args:

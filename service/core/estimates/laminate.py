@@ -145,9 +145,11 @@ def each_ply(plies: Sequence[Ply], density: float = RESIN_DENSITY) -> Laminate:
 def is_combination(plies: Sequence[Ply]) -> bool:
     """Whether the stack is mat and cloth together, and nothing else."""
     fabrics = {ply.fabric for ply in plies}
-    return "mat" in fabrics and bool(fabrics & {"woven", "multidirectional"}) and (
-        fabrics <= {"mat", "woven", "multidirectional"}
-    )  # fmt: skip
+    return (
+        "mat" in fabrics
+        and bool(fabrics & {"woven", "multidirectional"})
+        and (fabrics <= {"mat", "woven", "multidirectional"})
+    )
 
 
 def combination(

@@ -80,9 +80,13 @@ class Tab:
 
 
 def tabs(
-    length: float, plies: int, leg: float, fillet: Fillet, step: float = USUAL_STEP,
+    length: float,
+    plies: int,
+    leg: float,
+    fillet: Fillet,
+    step: float = USUAL_STEP,
     widest_first: bool = True,
-) -> list[Tab]:  # fmt: skip
+) -> list[Tab]:
     """The strips of one corner in the order laid; all sizes in µm.
 
     Args:

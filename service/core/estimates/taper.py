@@ -198,8 +198,11 @@ def step_caution(plies: Sequence[float], ratio: float) -> str | None:
     steps = {k: ratio * ply for k, ply in enumerate(plies, 1) if ratio * ply < LEAST_STEP * 0.9999}
     if not steps:
         return None
-    which = "Every ply steps" if len(steps) == len(plies) else (
-        f"Plies {', '.join(map(str, steps))} step" if len(steps) > 1 else f"Ply {min(steps)} steps"
-    )  # fmt: skip
+    if len(steps) == len(plies):
+        which = "Every ply steps"
+    elif len(steps) > 1:
+        which = f"Plies {', '.join(map(str, steps))} step"
+    else:
+        which = f"Ply {min(steps)} steps"
     least = sentences.size(min(steps.values()), 1)
     return f"{which} as little as {least} a side, under {sentences.size(12_000)}."

@@ -88,9 +88,7 @@ class Dose:
 def timed(pot: Pot, sheet: CureSheet, law: GelLaw, c: float | None) -> Dose:
     """The times of a pot at c effective percent; the caller fills in what to weigh."""
     T = pot.temperature
-    gel = gel_span(
-        law, T, c, factor=pot.factor, uncertainty=pot.uncertainty, filled=pot.filled
-    )  # fmt: skip
+    gel = gel_span(law, T, c, factor=pot.factor, uncertainty=pot.uncertainty, filled=pot.filled)
     film = None
     if sheet.film_gel is not None:
         usual = None if c is None else sheet.reference_percent or law.percent

@@ -48,9 +48,15 @@ class Run:
 
 
 def share(
-    resin: int, rate: float, start: float, mixing: float, fits: Callable[[int], bool],
-    working: Working, *, more_time: Callable[[], str],
-) -> Run:  # fmt: skip
+    resin: int,
+    rate: float,
+    start: float,
+    mixing: float,
+    fits: Callable[[int], bool],
+    working: Working,
+    *,
+    more_time: Callable[[], str],
+) -> Run:
     """Share a mix in the fewest equal pots that are all spread in time.
 
     Args:

@@ -13,7 +13,7 @@ PEROXIDE_ROLES = frozenset({"catalyst"})
 PROMOTER_ROLES = frozenset({"promoter"})
 NO_PEROXIDE = frozenset(
     {"amine", "cobalt", "isocyanate", "polysulfide", "polyurethane", "silicone"}
-)  # fmt: skip
+)
 """A catalyst of one of these chemistries is no peroxide. Any other catalyst counts as one, also if
 nobody stated its chemistry: too much caution does no harm."""
 
