@@ -7,8 +7,8 @@ from pathlib import Path
 
 import numpy as np
 from cureyard_service.core.bays.temperature import Trace
+from cureyard_service.core.cure.forecast import forecasts
 from cureyard_service.core.cure.layer import Layer
-from cureyard_service.core.cure.milestones import forecasts
 from cureyard_service.core.products.gel_law import R
 
 from ..core.makers import HOUR, laid_at, layer

@@ -8,9 +8,10 @@ from typing import Any
 
 import numpy as np
 from cureyard_service.core.bays.temperature import Trace
+from cureyard_service.core.cure.forecast import forecasts
 from cureyard_service.core.cure.layer import LaidPot, Layer
-from cureyard_service.core.cure.milestones import forecasts
-from cureyard_service.core.pots.dosing import Dose, Pot, dose
+from cureyard_service.core.pots.dosing import dose
+from cureyard_service.core.pots.pot import Dose, Pot
 from cureyard_service.core.products import gel_law
 from cureyard_service.core.products.cure_sheet import CureSheet, GelPoint, Mix, StageTime
 from cureyard_service.core.products.gel_law import GelLaw

@@ -1,9 +1,11 @@
 """Activation energies of the literature, against what a fit takes, flags and refuses.
 
-Sources: unsaturated polyester with ketone peroxide and cobalt, 40-60 kJ/mol for the redox step
-(J. Appl. Polym. Sci. 102:1870-1876, 2006); a mechanistic propagation constant of 23.59 kJ/mol
-(Thermochim. Acta 289:209-221, 1996); vinyl ester with benzoyl peroxide, hot, 17-24 kcal/mol
-(Polymer 33:4210-4214, 1992). Epoxy with aliphatic amine, 50-60 kJ/mol, is from memory.
+Sources:
+- J. Appl. Polym. Sci. 102:1870-1876 (2006): unsaturated polyester with ketone peroxide and cobalt,
+  40-60 kJ/mol for the redox step.
+- Thermochim. Acta 289:209-221 (1996): a mechanistic propagation constant of 23.59 kJ/mol.
+- Polymer 33:4210-4214 (1992): vinyl ester with benzoyl peroxide, hot, 17-24 kcal/mol.
+- From memory: epoxy with aliphatic amine, 50-60 kJ/mol.
 """
 
 from __future__ import annotations

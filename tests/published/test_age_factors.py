@@ -1,8 +1,8 @@
 """Age factors, a worked history and gel times scaled by temperature: tables of figures.
 
-Sources of the forms: Freiesleben Hansen & Pedersen 1977 (as cited by Schindler, ACI Mater. J.
-101-M09, 2004); ASTM C1074 and the FHP constants are from memory. The tables were computed from
-the stated forms with R = 8.314, some columns with 273, and are printed to three places.
+Sources of the forms: Freiesleben Hansen & Pedersen (1977), cited by Schindler, ACI Mater. J.
+101-M09 (2004); ASTM C1074 and the constants of the former are from memory. The tables were computed
+from these forms with R = 8.314, some columns with 273, and are printed to three places.
 """
 
 from __future__ import annotations

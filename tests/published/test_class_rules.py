@@ -1,9 +1,12 @@
 """Shelf life and rotation by class societies' rules and a shelf-life manual.
 
-Sources: Rules for the Manufacture, Testing and Certification of Materials, Ch 14 Sec 5.3 (July
-2022), and rules for FRP ships, part 13, 301.2 (2014): no batch after its date, batches used
-systematically and in sequence, each traceable. DoD 4140.27-M (2003): life types I and II. A
-general text: polyester keeps 12 months at most. Class societies are named by their rules.
+Sources:
+- Lloyd's Register, Rules for the Manufacture, Testing and Certification of Materials, July 2022,
+  Ch 14 Sec 5.3.3 to 5.3.8; Iranian Classification Society, Rules for the Classification of FRP
+  Ships (2014), part 13, 301.2: no batch after its date, batches used systematically and in
+  sequence, each traceable.
+- DoD 4140.27-M, Shelf-Life Management Manual (2003): life types I and II.
+- A general text, maker not named: polyester keeps 12 months at most.
 """
 
 from __future__ import annotations
@@ -78,7 +81,7 @@ def drawn(day: str, text: str, **which: Any) -> list[tuple[str, int]]:
 
 @pytest.mark.usefixtures("shop")
 def test_no_batch_after_its_date() -> None:
-    """Good through its last day; refused the morning after, by lot and by product."""
+    """Lloyd's Register 5.3.4, ICS 301.2(4): good through its last day, refused the next morning."""
     lot = received("po-1", "A", "2026-06-30")
     assert drawn("2026-06-30", "1 kg", lot=lot) == [("A", 1_000_000)]
     for which in ({"lot": lot}, {"product": "po-1"}):
@@ -88,7 +91,7 @@ def test_no_batch_after_its_date() -> None:
 
 @pytest.mark.usefixtures("shop")
 def test_batches_in_sequence() -> None:
-    """First expired first out, whichever came first or stands nearest."""
+    """Lloyd's Register 5.3.3: first expired, first out, whichever lot came first."""
     for number, until in (("C", "2026-12-31"), ("A", "2026-06-30"), ("B", "2026-09-30")):
         received("po-1", number, until)
     assert drawn("2026-05-01", "45 kg", product="po-1") == [
@@ -135,7 +138,7 @@ def gelled_as_printed(lot: int, catalyst: int, day: str) -> None:
 
 @pytest.mark.usefixtures("shop")
 def test_type_two_is_extended_once_on_a_test_by_a_quarter_at_most() -> None:
-    """DoD 4140.27-M: by inspection or test; the quarter and the 'once' are common practice."""
+    """DoD 4140.27-M: by inspection or test. A quarter, and once: common practice, no source."""
     resin, peroxide = received("po-1", "A", "2026-06-30"), received("mekp", "P", "2026-12-31")
     gelled_as_printed(resin, peroxide, "2026-06-20")
     changes: dict[str, Any] = {"reason": "two cups", "now": at("2026-06-21"), "hand": LEAD}
@@ -149,7 +152,7 @@ def test_type_two_is_extended_once_on_a_test_by_a_quarter_at_most() -> None:
 
 @pytest.mark.usefixtures("shop")
 def test_type_one_ends_for_good() -> None:
-    """A peroxide past its date: no extension, and no override that draws it."""
+    """DoD 4140.27-M, type I: after its date a peroxide has no extension and no override."""
     peroxide = received("mekp", "P", "2026-06-30")
     with pytest.raises(ExpiredLot, match="type I"):
         extend_lot(
@@ -161,6 +164,6 @@ def test_type_one_ends_for_good() -> None:
 
 
 def test_polyester_keeps_a_year_at_most() -> None:
-    """A general text: 12 months from its making, where no label says another date."""
+    """A general text, maker not named: 12 months from its making, where no label gives a date."""
     life = Life(BORN, made_on=BORN, shelf_life=365 * DAY_S)
     assert expires_on(life) == date(2027, 1, 1)

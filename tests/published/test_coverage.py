@@ -1,8 +1,8 @@
 """Coverage of coats and volume of fairing against bulletins and geometry.
 
-Sources: a coating bulletin (1000 VS/DFT, its example; and 1604 VS/DFT); a film gauge maker's note
-(1604.17 ft² for a gallon at 1 mil); a paint bulletin's table at 1 mil; an epoxy user guide's
-rule for wetting out with three fill coats.
+Sources, makers not named: a coating bulletin (1000 VS/DFT with its example; 1604 VS/DFT); a note of
+a maker of film gauges (1604.17 ft² for a gallon at 1 mil); a paint bulletin's table at 1 mil; the
+rule of an epoxy user guide for wetting out with three fill coats.
 """
 
 from __future__ import annotations

@@ -1,9 +1,11 @@
 """Dew point: worked values, a table, the surface rules, and PsychroLib live.
 
-Sources: a worked value of a physics answer page (22 °C, 78 % is 17.98 °C by the constants 17.27
-and 237.7); Magnus constants of Alduchov & Eskridge 1996 (from memory); ISO 8502-4 and 12944-7
-and a galvanizing manual for 3 °C; NACE 6A192/SSPC-TR3 by a trade article of 2016 for 5 °F and
-the humidity at the surface; Lawrence, BAMS 86:225-233, 2005 for the rule of thumb.
+Sources:
+- A worked value of a physics answer page: 22 °C, 78 % is 17.98 °C by the constants 17.27 and 237.7.
+- Magnus constants: Alduchov & Eskridge, J. Appl. Meteor. 35:601-609 (1996), from memory.
+- 3 °C: ISO 8502-4; ISO 12944-7; a galvanizing manual, maker not named.
+- 5 °F, and the humidity at the surface: NACE 6A192/SSPC-TR3, by a trade article of 2016.
+- The rule of thumb: Lawrence, BAMS 86:225-233 (2005).
 """
 
 from __future__ import annotations
@@ -59,7 +61,7 @@ def test_against_psychrolib(celsius: int) -> None:
 
 @pytest.mark.parametrize("celsius", [10, 20, 30])
 def test_the_rule_of_thumb(celsius: float) -> None:
-    """Over 50 %, about a degree for each 5 % of humidity (Lawrence)."""
+    """Lawrence (2005): over 50 %, about a degree for each 5 % of humidity."""
     for humidity in range(55, 100, 5):
         assert dew(celsius, humidity) == pytest.approx(celsius - (100 - humidity) / 5, abs=1.5)
 
@@ -85,7 +87,7 @@ def test_five_degrees_fahrenheit_are_a_difference() -> None:
     [(5, 82, 86), (15, 54, 62), (20, 43, 51), (25, 34, 42), (30, 27, 35), (35, 19, 26)],
 )
 def test_the_humidity_at_a_surface(spread: float, least: float, most: float) -> None:
-    """A surface so many °F above the dew point stands in air of such humidity (at 55 °F).
+    """The relative humidity at a surface some °F above the dew point (at 55 °F), in percent.
 
     The source's 10 °F row, 74-80 %, is left out: it does not fit its own neighbours.
     """

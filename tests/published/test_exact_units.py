@@ -1,8 +1,9 @@
 """Exact conversions and weights of the trade's cloths, mats and drums.
 
-Source: exact definitions (international yard and pound 1959; US gallon of 231 in³); the nominal
-pairs of mat are a supplier's mat specification, good to ±10 % on average weight; that a style's
-name adds ounces of two areas (1708 is 17 oz/yd² and 0.75 oz/ft²) is from memory.
+Sources: the exact definitions (international yard and pound, 1959; US gallon of 231 in³); a
+supplier's mat specification, maker not named, for the nominal pairs of mat, good to ±10 % on
+average weight; from memory, that a style's name adds ounces of two areas (1708 is 17 oz/yd² and
+0.75 oz/ft²).
 """
 
 from __future__ import annotations

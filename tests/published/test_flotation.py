@@ -1,7 +1,8 @@
-"""Flotation by the US Coast Guard boatbuilder's handbook and 33 CFR 183.105.
+"""Flotation by the US Coast Guard and 33 CFR 183.105.
 
-The formulas and B were read; the table of factors is from memory, and checked against
-(SG - 1)/SG. The handbook's own numeric example was not at hand: the boats are worked by hand.
+Sources: US Coast Guard, Boatbuilder's Handbook, Flotation (modified level; level, steps 3 and 4),
+for the formulas and B; 33 CFR 183.105. The handbook's table of factors is from memory, and checked
+against (SG - 1)/SG. Its numeric example was not at hand: the boats are worked by hand.
 """
 
 from __future__ import annotations

@@ -1,17 +1,18 @@
 """A part is cured by the books: hours of a post-cure, and hardness against the maker's least.
 
-A composite light-aircraft maintenance manual of 2013, maker withheld: after 24 h at 20 to 25 °C a
-post-cure of 15 h at 60 ± 5 °C; splitting is allowed if the total time at temperature is kept.
-ASTM C582 (from memory): at least 90 % of the resin maker's least hardness. Class rules (from
-memory): 40 on the Barcol scale for a hull of polyester; a supplier's data sheet, maker not named:
-general-purpose polyester cast 40 by ASTM D2583.
+Sources:
+- The maintenance manual of a composite light aircraft, 2013, maker not named: after 24 h at 20 to
+  25 °C a post-cure of 15 h at 60 ± 5 °C; it may be split if the total time at temperature is kept.
+- ASTM C582, from memory: at least 90 % of the resin maker's least hardness.
+- Class rules, from memory: 40 on the Barcol scale for a hull of polyester.
+- A supplier's data sheet, maker not named: general-purpose polyester cast 40 by ASTM D2583.
 """
 
 from __future__ import annotations
 
 import pytest
-from cureyard_service.core.cure.handing_over import State, asked, missing
-from cureyard_service.core.cure.post_cure import had
+from cureyard_service.core.cure.handing_over import State, missing, needed
+from cureyard_service.core.cure.post_cure import progress
 from cureyard_service.core.products.cure_sheet import PostCure
 
 from ..core.makers import HOUR, kelvin, trace
@@ -31,7 +32,7 @@ def test_time_at_temperature_adds_up(heats: tuple[float, ...], done: bool) -> No
         hours += [now, now, now + each, now + each]
         celsius += [20.0, 60.0, 60.0, 20.0]
         now += each + 24
-    found = had(MANUAL, trace([*hours, now], [*celsius, 20.0]))
+    found = progress(MANUAL, trace([*hours, now], [*celsius, 20.0]))
     assert found.measured == pytest.approx(sum(heats) * HOUR, abs=1e-3)
     assert (found.done_at is not None) == done
 
@@ -39,10 +40,10 @@ def test_time_at_temperature_adds_up(heats: tuple[float, ...], done: bool) -> No
 @pytest.mark.parametrize(("barcol", "goes"), [(41, True), (40, False)])
 def test_ninety_percent_of_the_makers_least(barcol: float, goes: bool) -> None:
     """ASTM C582: of 45 it is 40.5, which 41 passes and 40 does not."""
-    state = State(structural=True, hard=True, asked=asked(45, "polyester"), hardness=barcol)
+    state = State(structural=True, hard=True, needed=needed(45, "polyester"), hardness=barcol)
     assert (not missing(state)) == goes
 
 
 def test_a_hull_of_polyester_whose_maker_says_nothing() -> None:
     """Class rules: 40."""
-    assert asked(None, "polyester") == 40
+    assert needed(None, "polyester") == 40

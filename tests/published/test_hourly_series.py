@@ -1,8 +1,8 @@
 """Hourly air temperatures of two cities in 2010, against quadrature and printed sums.
 
-Source: `vega_datasets` (NOAA hourly normals-style series, °F; 2010-03-14 03:00 is missing).
-The integrals are held against SciPy's adaptive quadrature of the definition; the 72 h sums,
-each hourly value held for its hour, were computed apart from this code.
+Source: NOAA hourly air, in the style of normals, by the `vega_datasets` wheel (°F; 2010-03-14 03:00
+is missing). The integrals are compared with SciPy's adaptive quadrature of the definition; the 72 h
+sums, each hourly value held for its hour, were computed apart from this code.
 """
 
 from __future__ import annotations
@@ -18,7 +18,8 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
-from cureyard_service.core.bays.temperature import BayPatterns, Floats, Pattern, Trace, trace_of
+from cureyard_service.core.bays.pattern import BayPatterns, Pattern
+from cureyard_service.core.bays.temperature import Floats, Trace, trace_of
 from cureyard_service.core.cure import cure_clock
 from cureyard_service.core.products.gel_law import R, rate
 from scipy.integrate import quad

@@ -1,7 +1,8 @@
 """Joints in a ply, by class rules.
 
-Source: rules for FRP ships, part 17, 301 (2014): at butts and seams mats overlap by at least
-50 mm, and the centre lines of the overlaps of adjacent plies are at least 100 mm apart.
+Source: Iranian Classification Society, Rules for the Classification of FRP Ships (2014), part 17,
+301: at butts and seams mats overlap by at least 50 mm, and the centre lines of the overlaps of
+adjacent plies are at least 100 mm apart.
 """
 
 from __future__ import annotations

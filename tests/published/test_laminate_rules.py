@@ -1,11 +1,14 @@
-"""Laminate sums against small-craft and class rules, worked tables and trade texts.
+"""Laminates against small-craft and class rules, worked tables and trade texts.
 
-Sources: the thickness formula and usual fibre fractions of ISO 12215-5:2008, annex C (from
-memory); a second formula, of the class rules for FRP ships (from memory); a technical brief on
-fibreglass boats for resin-to-glass ratios by mass (2.5:1 for mat, 1.25:1 for roving); an
-aircraft repair circular of 1998 for cloth wetted with its own mass; a light-aircraft maintenance
-manual of 2013 for 100:70. The worked tables are computed from the formula, by hand, to the
-place that is shown.
+Sources:
+- ISO 12215-5:2008, Annex C, from memory: the thickness formula and the usual fibre fractions.
+- Class rules for FRP ships, society not named, from memory: a second formula.
+- Practical Action, Technical Brief: Fibreglass Boats (KnO 100378): resin to glass by mass, 2.5:1
+  for mat and 1.25:1 for roving.
+- FAA AC 43.13-1B, Acceptable Methods, Techniques, and Practices: Aircraft Inspection and Repair (8
+  September 1998), ch. 3 sec. 1 par. 3-2: cloth wetted with its own mass.
+- The maintenance manual of a composite light aircraft, 2013, maker not named: glass 100:70.
+The worked tables are computed from the formula, by hand, to the place that is shown.
 """
 
 from __future__ import annotations
@@ -103,12 +106,12 @@ def test_the_second_rule_formula(w: float, p: float, t: float) -> None:
 
 @pytest.mark.parametrize(("fabric", "ratio"), [("mat", 2.5), ("woven", 1.25)])
 def test_the_brief_s_ratios(fabric: Fabric, ratio: float) -> None:
-    """Its resin to glass is our fraction to four points; it rounds 28.6 % to 30 and 44.4 to 45."""
+    """Practical Action's ratios are our fractions to four points: it rounds 28.6 and 44.4 % up."""
     assert laminate.usual_fraction(fabric) == pytest.approx(1 / (1 + ratio), abs=0.04)
 
 
 @pytest.mark.parametrize(("p", "ratio"), [(0.50, 1.0), (1 / 1.7, 0.70), (1 / 1.85, 0.85)])
 def test_aircraft_ratios(p: float, ratio: float) -> None:
-    """Dry patch mass of resin is 50 %; glass 100:70; carbon 100:85."""
+    """FAA AC 43.13-1B, 3-2: resin of the dry patch's mass; the 2013 manual: 100:70 and 100:85."""
     whole = laminate.each_ply([Ply(200_000, p)])
     assert whole.resin / whole.fibre == pytest.approx(ratio)

@@ -1,10 +1,15 @@
 """Tapers, steps and fillets against repair handbooks.
 
-Sources: marine repair handbooks (from memory) for 12:1 usual, 8:1 least, 20:1 under high stress
-and an inch more a ply; an aircraft repair circular of 1998 for 50 × the face ply on a facing
-scarf and 12:1 on plywood; an aerobatic aircraft's manual of 2008 for about 50:1 and 20 mm a
-layer; an aircraft structural repair manual for plies that grow by half an inch to an inch in
-all. The fillet is geometry.
+Sources:
+- Marine repair handbooks, from memory: 12:1 usual, 8:1 least, 20:1 under high stress, an inch more
+  a ply.
+- FAA AC 43.13-1B, Acceptable Methods, Techniques, and Practices: Aircraft Inspection and Repair (8
+  September 1998): ch. 3 sec. 1 par. 3-2, a facing scarf of 50 × the face ply; ch. 1 sec. 4, figs.
+  1-15 and 1-16, 12:1 on plywood.
+- The manual of an aerobatic aircraft, 2008, maker not named: about 50:1 and 20 mm a layer.
+- An aircraft structural repair manual, maker not named: plies that grow by half an inch to an inch
+  in all.
+The fillet is geometry.
 """
 
 from __future__ import annotations
@@ -38,7 +43,7 @@ def test_ground_widths(thickness: str, ratio: float, inches: float) -> None:
     ("thickness", "ratio", "width"), [("0.25 mm", 50, "12.5 mm"), ("6 mm", 12, "72 mm")]
 )
 def test_aircraft_scarfs(thickness: str, ratio: float, width: str) -> None:
-    """50 × a facing ply of 0.25 mm; 1:12 on 6 mm of plywood."""
+    """FAA AC 43.13-1B, 3-2: 50 × a facing ply of 0.25 mm; ch. 1 sec. 4: 1:12 on 6 mm of plywood."""
     assert Ground(size(thickness), ratio).width == size(width)
 
 

@@ -13,7 +13,8 @@ import math
 import numpy as np
 import pytest
 from cureyard_service.core.amounts import quantities
-from cureyard_service.core.bays.temperature import BayPatterns, Trace, trace_of
+from cureyard_service.core.bays.pattern import BayPatterns
+from cureyard_service.core.bays.temperature import Trace, trace_of
 from cureyard_service.core.cure import cure_clock
 from cureyard_service.core.errors import Refusal
 from cureyard_service.core.products.gel_law import R, rate

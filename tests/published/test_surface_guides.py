@@ -1,9 +1,12 @@
 """Surfaces, recoat windows and cure gates as guides and rules print them.
 
-Sources: lay-up guides (two) on waxed and unwaxed resin; a supplier's article on tack-free
-times; an epoxy guide and a boat-plan supplier on epoxy's stages; an aircraft structural repair
-manual on a prepared surface; classification-society GRP rules, Production Procedures, Sec 2
-cl. 3.2.7; a light-aircraft maintenance manual of 2013 on post-cure.
+Sources, makers not named unless said:
+- Two lay-up guides on waxed and unwaxed resin; a supplier's article on tack-free times.
+- An epoxy guide and a boat-plan supplier on epoxy's stages.
+- An aircraft structural repair manual on a prepared surface.
+- Production Procedures, Workmanship and Manufacturing Control, Sec 2 cl. 3.2.7 (a classification
+  society, not named in the text that was read).
+- The maintenance manual of a composite light aircraft, 2013, on post-cure.
 """
 
 from __future__ import annotations
@@ -11,11 +14,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from cureyard_service.core.bays.temperature import Trace
-from cureyard_service.core.cure import cure_clock
+from cureyard_service.core.cure import cure_clock, recoat
+from cureyard_service.core.cure.forecast import milestones
 from cureyard_service.core.cure.layer import LaidPot, Layer
-from cureyard_service.core.cure.milestones import Milestone, milestones
-from cureyard_service.core.cure.preparation import prepare
-from cureyard_service.core.cure.signs import recoat_stand
+from cureyard_service.core.cure.milestones import Milestone
+from cureyard_service.core.cure.recoat import prepare
 from cureyard_service.core.products import gel_law
 from cureyard_service.core.products.cure_sheet import CureSheet, GelPoint, Mix, StageTime, Surface
 
@@ -56,7 +59,7 @@ def test_a_waxed_skin_is_sanded_before_the_next_coat() -> None:
     seen = found(waxed)
     assert seen["recoat_opens"].at is None
     assert 4 * HOUR <= (seen["sandable"].at or 0) <= 6 * HOUR
-    assert recoat_stand(waxed, seen, 10 * HOUR) == "past"
+    assert recoat.stand(seen, 10 * HOUR) == "past"
     assert any("abrade" in step for step in prepare("waxed", "past", "none").steps)
 
 
@@ -75,7 +78,7 @@ def test_epoxy_s_three_stages() -> None:
     """
     epoxy = laid("amine_blush", recoat_opens=1, recoat_closes=4, sandable=12, full_cure=24)
     seen = found(epoxy)
-    stands = {hours: recoat_stand(epoxy, seen, hours * HOUR) for hours in (0.5, 2, 14)}
+    stands = {hours: recoat.stand(seen, hours * HOUR) for hours in (0.5, 2, 14)}
     assert stands == {0.5: "before", 2: "open", 14: "past"}
     assert prepare("amine_blush", "open", "none").steps == ()
     assert any("abrade" in step for step in prepare("amine_blush", "past", "none").steps)
@@ -83,7 +86,7 @@ def test_epoxy_s_three_stages() -> None:
 
 
 def test_solvent_dries_fifteen_minutes() -> None:
-    """Aircraft structural repair manual: dry-off of at least 15 min after the wipe."""
+    """An aircraft structural repair manual: dry-off of at least 15 min after the wipe."""
     steps = (
         *prepare("waxed", "past", "none").steps,
         *prepare("air_inhibited", "past", "none").steps,
@@ -99,14 +102,14 @@ def hours_over(lived: Trace, floor: float, needed: float) -> float:
 
 
 def test_forty_eight_hours_at_eighteen_pause_below_it() -> None:
-    """Class rules: 48 h at 18 °C or more after the last ply; a night at 15 °C doesn't count."""
+    """Production Procedures, 3.2.7: 48 h at 18 °C or more; a night at 15 °C doesn't count."""
     assert hours_over(bay((100, 18)), 18, 48) == pytest.approx(48)
     assert hours_over(bay((10, 20), (12, 15), (100, 20)), 18, 48) == pytest.approx(60)
     assert hours_over(bay((100, 17.9)), 18, 48) == float("inf")
 
 
 def test_a_split_post_cure_adds_up() -> None:
-    """Aircraft manual: 15 h at 60 ± 5 °C, splitting allowed: 7 + 8 h pass, 14 h 59 min fail."""
+    """The aircraft's manual: 15 h at 60 ± 5 °C, in parts too: 7 + 8 h pass, 14 h 59 min fail."""
     split = bay((1, 21), (7, 60), (10, 21), (8, 60), (5, 21))
     assert hours_over(split, 55, 15) == pytest.approx(26)
     short = bay((1, 21), (7, 60), (10, 21), (8 - 1 / 60, 60), (5, 21))

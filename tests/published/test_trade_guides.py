@@ -1,7 +1,7 @@
 """Catalyst and gel points of guides and data sheets, and their limits.
 
-Single figures of single sources, never a law of resin in general. Suppliers and manuals are
-named by their kind only.
+Single figures of single sources, never a law of resin in general. Suppliers' guides and data
+sheets are cited by their kind only; their makers are not named.
 """
 
 from __future__ import annotations
@@ -13,10 +13,11 @@ import numpy as np
 import pytest
 from cureyard_service.core.amounts import quantities
 from cureyard_service.core.bays.temperature import Trace
+from cureyard_service.core.cure.forecast import milestones
 from cureyard_service.core.cure.layer import LaidPot, Layer
-from cureyard_service.core.cure.milestones import milestones
 from cureyard_service.core.errors import CureSheetInconsistent, OutsideLimits
-from cureyard_service.core.pots.dosing import Dose, Pot, dose
+from cureyard_service.core.pots.dosing import dose
+from cureyard_service.core.pots.pot import Dose, Pot
 from cureyard_service.core.products import gel_law, sheet_checks
 from cureyard_service.core.products.cure_sheet import CureSheet, GelPoint, Mix
 from cureyard_service.core.products.gel_law import R, rate
@@ -55,7 +56,7 @@ def mixed(grams: float, sheet: CureSheet = RESIN, at: str = "20 degC", **asked: 
     ("percent", "allowed"), [(1.0, True), (2.0, True), (0.9, False), (2.1, False)]
 )
 def test_a_sheet_without_limits_has_one_to_two_percent(percent: float, allowed: bool) -> None:
-    """US general repair text: 1 to 2 %; outside it the cure is faulty. Marked as assumed."""
+    """A US general repair text: 1 to 2 %; outside it the cure is faulty. Marked as assumed."""
     if allowed:
         assert any("assumed" in line for line in mixed(1000, percent=percent).warnings)
         return
@@ -156,7 +157,7 @@ def test_a_hundred_to_forty_by_mass() -> None:
 
 
 def test_hot_shops_halve_the_pot_life() -> None:
-    """US Army manual on composite repair: above 90 °F (32 °C) half the listed pot life."""
+    """US Army TM 1-1500-204-23-1 and -23-11: above 90 °F (32 °C) half the listed pot life."""
     sheet = replace(
         RESIN, mix=Mix("two_part", (100, 25), "mass"), gel_points=(point("77 degF", None, 40, 40),)
     )
@@ -166,7 +167,7 @@ def test_hot_shops_halve_the_pot_life() -> None:
 
 
 def test_the_rubbery_stage() -> None:
-    """Practical Action brief: knife-trim about 30 min after it sets."""
+    """Practical Action, Technical Brief: Fibreglass Boats (KnO 100378), p. 10: 30 min after set."""
     layer = Layer(
         RESIN, gel_law.fit(RESIN.gel_points), (LaidPot(2.0, 1.0, 0.0),), 0.0, "air_inhibited"
     )
@@ -179,7 +180,11 @@ def test_the_rubbery_stage() -> None:
 
 @pytest.mark.parametrize(("at", "warned"), [("14.9 degC", True), ("15.1 degC", False)])
 def test_a_shop_is_kept_over_fifteen_degrees(at: str, warned: bool) -> None:
-    """Works approval of a class society: heated to over 15 °C; under it a cup goes first."""
+    """Heated to over 15 °C; under it a cup is gelled first.
+
+    Iranian Classification Society, Rules for the Classification of FRP Ships (2014), approval of
+    manufacturing process, Sec 13 Table 2.13.1.
+    """
     sheet = replace(
         RESIN, gel_points=(point("15 degC", 2.0, 25, 25), point("25 degC", 2.0, 12, 12))
     )

@@ -9,7 +9,8 @@ from typing import Any, Literal
 from zoneinfo import ZoneInfo
 
 from ...core.amounts import sentences as worded
-from ...core.bays.temperature import BayPatterns, Pattern, Trace, trace_of
+from ...core.bays.pattern import BayPatterns, Pattern
+from ...core.bays.temperature import Trace, trace_of
 from ...store import bays
 from ...store.bays import Bay, BayPattern
 from ..yard import conversions as units

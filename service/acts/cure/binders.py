@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from ...core.cure import preparation
+from ...core.cure import compatibility
 from ...store.products import Product, bound_products
 from ...store.stock import needs
 from ...store.stock.jobs import Job
@@ -14,7 +14,7 @@ def words(products: Iterable[Product], resin: Product) -> list[str]:
     """A word on each reinforcement whose binder the resin does not dissolve."""
     found = []
     for product in products:
-        finding = preparation.on_mat(resin.chemistry, product.binder)
+        finding = compatibility.on_mat(resin.chemistry, product.binder)
         if finding is not None:
             found.append(f"{finding.severity.capitalize()}: {product.code}: {finding.reason}.")
     return found
@@ -25,5 +25,5 @@ def words_of_job(job: Job, resin: Product) -> list[str]:
     if resin.chemistry != "epoxy":
         return []
     needed = {row.product_id for row in needs.of_job(job.id)}
-    rows = bound_products(job.id, preparation.BOUND, needed)
+    rows = bound_products(job.id, compatibility.BOUND, needed)
     return words(rows, resin)

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ...core.cure import handing_over, preparation
-from ...core.cure.preparation import Stand
-from ...core.cure.signs import recoat_stand
+from ...core.cure import compatibility, handing_over, recoat
+from ...core.cure.recoat import Stand
 from ...store.cure import layups
 from ...store.cure.layups import Layup
 from .watch import Watched
@@ -29,13 +28,13 @@ class Bond:
 def bond(below: Watched, row: Layup, at: int) -> Bond:
     """What a watched layer meant for a layup laid on it at a moment (epoch s)."""
     layer = below.layer
-    stand = recoat_stand(layer, below.found, at)
+    stand = recoat.stand(below.found, at)
     seen = [each for each in below.seen if each.at <= at]
     sanded = [each.at for each in seen if each.kind == "sanded"]
     hard_from = handing_over.hard_from(layer.sheet.barcol_min, below.row.product.chemistry)
     touch = layups.touch(seen, hard_from)
-    steps = preparation.prepare(layer.surface, stand, layer.cover).steps
-    found = preparation.on_top(
+    steps = recoat.prepare(layer.surface, stand, layer.cover).steps
+    found = compatibility.on_top(
         row.product.chemistry,
         below.row.product.chemistry,
         structural=row.job.structural != "no",
@@ -43,7 +42,7 @@ def bond(below: Watched, row: Layup, at: int) -> Bond:
     )
     return Bond(
         stand,
-        preparation.left_to_do(
+        recoat.left_to_do(
             steps,
             hard=touch.hard is not None,
             wiped=touch.wiped is not None,

@@ -9,7 +9,7 @@ from decimal import Decimal
 from ...core.amounts import sentences as worded
 from ...core.cure import build
 from ...core.cure.build import Ply
-from ...core.cure.milestones import milestones
+from ...core.cure.forecast import milestones
 from ...core.errors import OutsideLimits
 from ...core.products.cure_sheet import CureSheet
 from ...store.cure import layups

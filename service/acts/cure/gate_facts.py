@@ -6,12 +6,12 @@ import json
 from collections.abc import Iterable
 
 from ...core.bays.temperature import DAY_S
-from ...core.cure.signs import recoat_stand
+from ...core.cure import recoat
 from ...core.gates import air as gates_air
 from ...core.gates import barcol
 from ...core.gates.air import Air
 from ...core.gates.part import Below
-from ...core.gates.stock import Stood
+from ...core.gates.stock import Placed
 from ...core.products.hazards import FEARED_BY_PEROXIDE
 from ...core.products.materials import is_gel_coat
 from ...store import bays
@@ -78,7 +78,7 @@ def below(job: Job, now: int, floor: float) -> Below | None:
         gel_coat=row.kind == "coat" and is_gel_coat(product.role, product.chemistry),
         waxed=_waxed(watched),
         sanded_at=seen["sanded"].at if "sanded" in seen else None,
-        green=watched.unsound is None and recoat_stand(watched.layer, watched.found, now) == "open",
+        green=watched.unsound is None and recoat.stand(watched.found, now) == "open",
         warm=warm,
         warm_assumed=assumed,
         hardness=hardness_of(seen.get("hardness")),
@@ -141,7 +141,7 @@ def _needs(job: Job, role: str) -> list[Need]:
     return [row for row in needs.of_job(job.id) if row.product.role == role]
 
 
-def stood(lots: Iterable[Lot], shop: Bay | None, now: int) -> list[Stood]:
+def stood(lots: Iterable[Lot], shop: Bay | None, now: int) -> list[Placed]:
     """Where lots stand, for how long, and how warm that was."""
     shop_mean = _mean(shop, now)
     return [_stood(lot, shop, shop_mean, now) for lot in lots]
@@ -149,13 +149,13 @@ def stood(lots: Iterable[Lot], shop: Bay | None, now: int) -> list[Stood]:
 
 def _stood(
     lot: Lot, shop: Bay | None, shop_mean: float | None, now: int
-) -> Stood:  # fmt: skip
+) -> Placed:  # fmt: skip
     name = lot_life.name_of(lot)
     if lot.bay is None:
-        return Stood(name)
+        return Placed(name)
     since = max((event.at for event in shelf.events_of(lot.id, "moved")), default=lot.received_at)
     mean = _mean(lot.bay, now)
-    return Stood(
+    return Placed(
         name,
         seconds=max(now - since, 0),
         warmer=None if mean is None or shop_mean is None else mean - shop_mean,

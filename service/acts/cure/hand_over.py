@@ -43,7 +43,7 @@ def doubts(watched: Watched) -> list[str]:
     seen = {each.kind: each for each in watched.seen}
     if not {"handed_over", "hardness"} <= seen.keys():
         return []
-    asked = handing_over.asked(_least(watched), watched.row.product.chemistry)
+    asked = handing_over.needed(_least(watched), watched.row.product.chemistry)
     found = gate_facts.hardness_of(seen["hardness"])
     if asked is None or found is None or found >= asked:
         return []
@@ -62,7 +62,7 @@ def _state(row: Layup, at: int, now: int, structural: bool) -> State:
         hard=_is_hard(watched, at) and not wet,
         hardness=gate_facts.hardness_of(hardness),
         hardness_at=0.0 if hardness is None else float(hardness.at),
-        asked=handing_over.asked(_least(watched), row.product.chemistry),
+        needed=handing_over.needed(_least(watched), row.product.chemistry),
         post_cure=watched.post_cure,
     )
 

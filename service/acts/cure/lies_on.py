@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ...core.cure import preparation
+from ...core.cure import compatibility
 from ...store.cure.layup_records import LayupRecord
 from ...store.cure.layups import Layup
 
@@ -24,7 +24,7 @@ def _unsettled(below: Layup | None) -> tuple[str, ...]:
 def _on_face(row: Layup) -> tuple[str, ...]:
     if row.over_surface is None:
         return ()
-    found = preparation.on_face(
+    found = compatibility.on_face(
         row.product.chemistry, row.over_surface, structural=row.job.structural != "no"
     )
     return () if found is None else (f"{found.severity.capitalize()}: {found.reason}.",)

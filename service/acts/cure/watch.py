@@ -13,13 +13,15 @@ from typing import Any
 from ...core.bays import dew_point as air
 from ...core.bays.temperature import Trace
 from ...core.cure import handing_over, post_cure, signs, stall
-from ...core.cure.layer import LaidPot, Layer
-from ...core.cure.milestones import Forecast, Milestone, PotForecast, forecasts, milestones, window
+from ...core.cure.forecast import Forecast, PotForecast, forecasts, milestones
+from ...core.cure.layer import Cover, LaidPot, Layer, surface_of
+from ...core.cure.milestones import Milestone
+from ...core.cure.next_step import NextStep, next_step
 from ...core.cure.night import ColdAhead, colds_ahead
 from ...core.cure.post_cure import PostCured
-from ...core.cure.preparation import Cover, surface_of
+from ...core.cure.recoat import window
 from ...core.cure.scenarios import SEEN_RANGE
-from ...core.cure.signs import NextStep, Sign
+from ...core.cure.signs import Sign
 from ...core.cure.touch import Touch, by_hand
 from ...core.errors import UnsoundBelow
 from ...core.plan.steps import Ground
@@ -226,7 +228,7 @@ def _watch(
     stalls_from = _stalls_from(told, cold)
     if touch.sandable is not None or touch.finished is not None or told.hard <= now:
         cold = None  # by a hand's word, or by the clock
-    step = signs.next_step(
+    step = next_step(
         layer,
         found,
         shown,
@@ -277,7 +279,7 @@ def _post_cured(laid: _Laid, now: int) -> PostCured | None:
         return None
     gone = [seen.at for seen in laid.record.seen if seen.kind == "handed_over"]
     start, until = laid.layer.finished, min(float(now), laid.trace.end, *gone)
-    return post_cure.had(wanted, laid.trace.between(start, until) if until > start else None)
+    return post_cure.progress(wanted, laid.trace.between(start, until) if until > start else None)
 
 
 def _if_there(watched: Watched) -> Watched:

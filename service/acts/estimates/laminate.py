@@ -71,7 +71,7 @@ def plies(
         "one_more_stands_proud": filled.one_more,
         "plies": [_ply(k + 1, named[k % len(named)]) for k in range(count)],
         "advice": [
-            ply_count.said(filled.left_over),
+            ply_count.words(filled.left_over),
             f"One ply more would stand {worded.size(filled.one_more, 2)} proud, to be faired off.",
         ],
         "cautions": _cautions(named),

@@ -11,9 +11,9 @@ from ...core.amounts import sentences as worded
 from ...core.amounts.quantities import AREA, Given
 from ...core.bays.temperature import Trace
 from ...core.errors import Invalid
-from ...core.pots import dosing
+from ...core.pots import limits
 from ...core.pots import sharing as pots
-from ...core.pots.dosing import Dose
+from ...core.pots.pot import MIXING_S, Dose
 from ..bays import air as bay_air
 from ..pots import dose as dose_pot
 from ..pots.dose import Asked
@@ -77,7 +77,7 @@ def run(
     bay = whole.heat.bay if whole.heat.basis == "bay" else None
     dosed = Dosing(
         whole, target_gel, catalyst_percent,
-        dosing.MIXING_S if mixing is None else float(mixing),
+        MIXING_S if mixing is None else float(mixing),
         None if bay is None else bay_air.trace(bay, start, start + pots.LONGEST_S),
     )  # fmt: skip
     resin = whole.resin_mg
@@ -151,6 +151,6 @@ def _warnings(whole: Asked, answers: list[tuple[Asked, Dose]]) -> list[str]:
     found |= dict.fromkeys(dose_pot.night_words(*answers[-1]))  # the last pot is the last hard
     if whole.sheet.pot_max is None:
         greatest = worded.weight(whole.greatest_pot)
-        assumed = dosing.assumed_pot(whole.resin.chemistry)
-        found[f"The greatest pot, {greatest}, is {assumed}. {dosing.ENTER_POT_MAX}"] = None
+        assumed = limits.assumed_pot(whole.resin.chemistry)
+        found[f"The greatest pot, {greatest}, is {assumed}. {limits.ENTER_POT_MAX}"] = None
     return list(found)

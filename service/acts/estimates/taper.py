@@ -71,7 +71,7 @@ def taper(
             *stacks.binder_words(named, resin),
             *needed.cautions,
         ],
-        "advice": [ply_count.said(skin - sum(heights)), *tapers.ADVICE],
+        "advice": [ply_count.words(skin - sum(heights)), *tapers.ADVICE],
     }
 
 

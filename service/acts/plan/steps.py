@@ -7,15 +7,14 @@ from decimal import Decimal
 from typing import Any
 
 from ...core.bays.temperature import DAY_S
-from ...core.cure.layer import LaidPot, Layer
-from ...core.cure.preparation import surface_of
+from ...core.cure.layer import LaidPot, Layer, surface_of
 from ...core.errors import Invalid, OutsideLimits, PeroxideLimit
 from ...core.plan import chain
 from ...core.plan.chain import Plan
 from ...core.plan.routes import Shop
 from ...core.plan.shop_hours import ShopHours, nights
 from ...core.plan.steps import Ground, Hold, Lay, Step, Wait, Work
-from ...core.pots import dosing
+from ...core.pots import limits
 from ...core.products.cure_sheet import CureSheet, Surface
 from ...store import cure_sheets as store_sheets
 from ...store.bays import Bay
@@ -159,7 +158,7 @@ def _percent(
         )
     strength = strength_of(sheet, partner)
     try:
-        dosing.check_percent(float(percent), sheet, strength)
+        limits.check_percent(float(percent), sheet, strength)
     except (OutsideLimits, PeroxideLimit) as refused:
         refused.pointer = pointer
         raise

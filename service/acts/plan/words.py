@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
-from ...core.cure import preparation
-from ...core.cure.preparation import Cover
+from ...core.cure import compatibility, recoat
+from ...core.cure.layer import Cover
 from ...core.plan.chain import Plan
 from ...core.plan.steps import Hold, Lay, Wait, Work
 from ...core.products.cure_sheet import Surface
@@ -52,7 +52,7 @@ def warnings(chain: Chain, plan: Plan) -> list[str]:
         if under is None or product is None:
             continue
         bare = under.surface == "air_inhibited" and under.cover == "none"
-        word = preparation.on_top(
+        word = compatibility.on_top(
             product.chemistry,
             under.chemistry,
             structural=True,
@@ -97,8 +97,8 @@ def _prepare(chain: Chain, plan: Plan, number: int) -> list[str]:
     if under is None:
         dressed = [s.step.title for s in plan.steps[:number] if isinstance(s.step, Work)][-1:]
         return [f"see that '{title}' left it abraded, clean and dry" for title in dressed]
-    stand: preparation.Stand = "past" if planned.abrade else "open"
-    return list(preparation.prepare(under.surface, stand, under.cover).steps)
+    stand: recoat.Stand = "past" if planned.abrade else "open"
+    return list(recoat.prepare(under.surface, stand, under.cover).steps)
 
 
 def _below(chain: Chain, plan: Plan, number: int) -> Under | None:

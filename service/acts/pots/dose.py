@@ -8,12 +8,11 @@ from typing import Any
 
 from ...core.amounts import sentences as worded
 from ...core.amounts.quantities import Given
-from ...core.cure.layer import LaidPot, Layer
+from ...core.cure.layer import LaidPot, Layer, surface_of
 from ...core.cure.night import cold_ahead
-from ...core.cure.preparation import surface_of
 from ...core.errors import Invalid, PeroxideLimit, Refusal, TooCold, TooHot
 from ...core.pots import dosing
-from ...core.pots.dosing import Dose, Pot
+from ...core.pots.pot import MIXING_S, Dose, Other, Pot
 from ...core.products import cautions
 from ...core.products.cure_sheet import CureSheet
 from ...core.products.gel_law import GelLaw
@@ -193,7 +192,7 @@ def work_out(
         strength=pot.strength,
         resin_density=pot.resin.density_mg_l,
         catalyst_density=pot.catalyst.density_mg_l if pot.catalyst else None,
-        mixing=dosing.MIXING_S if mixing is None else float(mixing),
+        mixing=MIXING_S if mixing is None else float(mixing),
         chemistry=pot.resin.chemistry,
     )
     try:
@@ -216,7 +215,7 @@ def more_time(pot: Asked) -> str:
     return dosing.more_time(pot.sheet, pot.heat.temperature, lambda: _others(pot))
 
 
-def _others(pot: Asked) -> list[dosing.Other]:
+def _others(pot: Asked) -> list[Other]:
     """The other catalysts or hardeners that the resin has sheets with."""
     taken = pot.catalyst.code_key if pot.catalyst else ""
     named = [
@@ -225,7 +224,7 @@ def _others(pot: Asked) -> list[dosing.Other]:
         for code in kept.sheet.partners
     ]
     return [
-        dosing.Other(partner.code, sheet, strength_of(sheet, partner))
+        Other(partner.code, sheet, strength_of(sheet, partner))
         for sheet, partner in named
         if partner.code_key != taken
     ]

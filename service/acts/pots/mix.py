@@ -11,7 +11,7 @@ from typing import Any
 
 from ...core.amounts.quantities import MASS, Given
 from ...core.errors import Invalid
-from ...core.pots.dosing import Dose
+from ...core.pots.pot import Dose
 from ...core.products.materials import CURING_ROLES
 from ...store.cure import pots
 from ...store.cure.pots import Batch

@@ -1,4 +1,4 @@
-"""Names that may have been meant by one that nothing has."""
+"""Near names: suggestions for a name that does not exist."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from difflib import get_close_matches
 
 ALIKE = 0.6
-"""Of two names' letters in order, from 0 to 1: a slip or two, or a tail left out."""
+"""The share of letters that two names must have in the same order: allows a slip or two."""
 
 
 def meant(name: str, known: Iterable[str], most: int = 3) -> str:

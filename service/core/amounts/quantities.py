@@ -1,9 +1,8 @@
-"""Dimensioned numbers: read from a person's text by a strict grammar, shown in a yard's units.
+"""Quantities: numbers with a unit, read from text by a strict grammar, shown in the yard's units.
 
-Inside the service a quantity is a plain number in its kind's base unit (see `KINDS`).
-Text goes through one pattern (a decimal number or a shop fraction, then one unit that
-the trade uses) before the units library converts it, so no expression, power, NaN or
-infinity ever reaches a parser that would believe it.
+Inside the service a quantity is a plain number in its kind's base unit (see `KINDS`). Text must
+match one pattern: a decimal number or a shop fraction, then one unit of the trade. Only then does
+the units library convert it, so no expression, power, NaN or infinity reaches its parser.
 """
 
 from __future__ import annotations
@@ -13,14 +12,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import ROUND_HALF_EVEN, Decimal
 from functools import lru_cache
-from importlib.resources import files
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, Literal, NamedTuple
+from typing import Literal, NamedTuple
 
 from ..errors import Invalid, UnitMismatch, UnitMissing
-
-if TYPE_CHECKING:
-    import pint
+from . import spellings
+from .units import scale
 
 System = Literal["metric", "us"]
 Measure = Literal["mass", "length", "count"]
@@ -30,11 +27,11 @@ ZERO_C = 273.15
 """0 °C, K."""
 
 LONGEST_TEXT = 64
-"""Characters of a quantity's text that are read; more is no quantity."""
+"""Longest text of a quantity, in characters."""
 GREATEST = 10**15
-"""Base units that any amount may have: a million tonnes, and exact in every store and wire."""
+"""The greatest amount in base units: a million tonnes, and still exact in the store and in JSON."""
 LONGEST_S = 100 * 366 * 86_400
-"""A hundred years: longer than anything that a yard keeps or waits for, in s."""
+"""A hundred years in s: no yard keeps or waits for anything longer."""
 
 
 @dataclass(frozen=True)
@@ -45,10 +42,10 @@ class Kind:
         name: what a person calls it.
         base: the unit that its numbers are in inside the service.
         metric, us: the unit that it is shown in, never scaled by size.
-        spellings: accepted unit texts, tidied (see `_tidy`) → the unit's name.
-        places: decimal places that an answer carries.
+        spellings: accepted unit texts, tidied (see `spellings.tidy`) → the unit's name.
+        places: decimal places in an answer.
         signed: whether a number below zero has a meaning.
-        least, most: base units beyond which it is a slip of the pen, and refused.
+        least, most: in base units; anything beyond them is a typing error and is refused.
     """
 
     name: str
@@ -66,80 +63,26 @@ class Kind:
         return self.us if system == "us" else self.metric
 
 
-def _spelt(**units: str) -> Mapping[str, str]:
-    """Spellings by unit: `_spelt(kg="kg kilogram")`; underscores stand for spaces."""
-    table = {}
-    for unit, texts in units.items():
-        for text in texts.split():
-            table[text.replace("_", " ")] = unit
-    return MappingProxyType(table)
-
-
-_MASSES = _spelt(
-    mg="mg", g="g gram grams", kg="kg kilogram kilograms", lb="lb lbs pound pounds",
-    oz="oz ounce ounces oz_by_weight ounce_by_weight ounces_by_weight oz_wt",
-)  # fmt: skip
-_BARE_OUNCES = frozenset({"oz", "ounce", "ounces"})
-"""What may be a mass or a volume, as a hand says it."""
-_VOLUMES = _spelt(
-    mL="ml cc", L="l liter litre liters litres", gal="gal gallon gallons", qt="qt quart quarts",
-    fl_oz="fl_oz floz fluid_ounce fluid_ounces",
-)  # fmt: skip
-_LENGTHS = _spelt(
-    um="μm um micron microns", mm="mm", cm="cm", m="m meter metre meters metres",
-    mil="mil mils", ft="ft foot feet ' ", yd="yd yard yards", **{"in": 'in inch inches "'},
-)  # fmt: skip
-_AREAS = MappingProxyType(
-    {
-        "cm2": "cm**2", "sq cm": "cm**2", "m2": "m**2", "sq m": "m**2", "in2": "in**2",
-        "sq in": "in**2", "ft2": "ft**2", "sq ft": "ft**2", "yd2": "yd**2", "sq yd": "yd**2",
-    }
-)  # fmt: skip
-_AREAL_WEIGHTS = MappingProxyType(
-    {
-        "g/m2": "g/m**2", "gsm": "g/m**2", "kg/m2": "kg/m**2", "oz/yd2": "oz/yd**2",
-        "oz/sq yd": "oz/yd**2", "oz/ft2": "oz/ft**2", "oz/sq ft": "oz/ft**2",
-    }
-)  # fmt: skip
-_DENSITIES = MappingProxyType(
-    {"kg/l": "kg/L", "g/ml": "g/mL", "g/cm3": "g/mL", "kg/m3": "g/L", "lb/gal": "lb/gal",
-     "lb/ft3": "lb/ft**3"}
-)  # fmt: skip
-_TEMPERATURES = MappingProxyType(
-    {
-        "degc": "degC", "°c": "degC", "c": "degC", "celsius": "degC",
-        "degf": "degF", "°f": "degF", "f": "degF", "fahrenheit": "degF", "k": "K",
-    }
-)  # fmt: skip
-_DIFFERENCES = MappingProxyType(
-    {
-        "k": "K", "delta degc": "K", "delta c": "K", "degc": "K", "°c": "K", "c": "K",
-        "delta degf": "delta_degF", "delta f": "delta_degF", "degf": "delta_degF",
-        "°f": "delta_degF", "f": "delta_degF",
-    }
-)  # fmt: skip
-_TIMES = _spelt(
-    s="s sec second seconds", min="min minute minutes", h="h hr hrs hour hours", d="d day days"
+MASS = Kind("mass", "mg", "kg", "lb", spellings.MASSES)
+DOSE_MASS = Kind("mass", "mg", "g", "g", spellings.MASSES, places=3)
+DOSE_VOLUME = Kind("volume", "uL", "mL", "mL", spellings.VOLUMES, places=3)
+VOLUME = Kind("volume", "uL", "L", "gal", spellings.VOLUMES)
+LENGTH = Kind("length", "um", "m", "yd", spellings.LENGTHS)
+SIZE = Kind("length", "um", "mm", "in", spellings.LENGTHS, places=4)
+AREA = Kind("area", "mm**2", "m**2", "ft**2", spellings.AREAS)
+AREAL_WEIGHT = Kind(
+    "weight per area", "mg/m**2", "g/m**2", "oz/yd**2", spellings.AREAL_WEIGHTS, places=3
 )
-_COUNTS = _spelt(piece="piece pieces pc pcs ea each")
-
-MASS = Kind("mass", "mg", "kg", "lb", _MASSES)
-DOSE_MASS = Kind("mass", "mg", "g", "g", _MASSES, places=3)
-DOSE_VOLUME = Kind("volume", "uL", "mL", "mL", _VOLUMES, places=3)
-VOLUME = Kind("volume", "uL", "L", "gal", _VOLUMES)
-LENGTH = Kind("length", "um", "m", "yd", _LENGTHS)
-SIZE = Kind("length", "um", "mm", "in", _LENGTHS, places=4)
-AREA = Kind("area", "mm**2", "m**2", "ft**2", _AREAS)
-AREAL_WEIGHT = Kind("weight per area", "mg/m**2", "g/m**2", "oz/yd**2", _AREAL_WEIGHTS, places=3)
-DENSITY = Kind("density", "mg/L", "kg/L", "lb/gal", _DENSITIES)
+DENSITY = Kind("density", "mg/L", "kg/L", "lb/gal", spellings.DENSITIES)
 TEMPERATURE = Kind(
-    "temperature", "K", "degC", "degF", _TEMPERATURES, places=2, signed=True, least=173,
-    most=574,
-)  # fmt: skip
-DIFFERENCE = Kind("temperature difference", "K", "K", "delta_degF", _DIFFERENCES, 2, most=50)
-GEL_TIME = Kind("time", "s", "min", "min", _TIMES, places=2, most=LONGEST_S)
-TIME = Kind("time", "s", "h", "h", _TIMES, places=4, most=LONGEST_S)
-COUNT = Kind("count", "millipiece", "piece", "piece", _COUNTS, places=3)
+    "temperature", "K", "degC", "degF", spellings.TEMPERATURES, 2, signed=True, least=173, most=574
+)
+DIFFERENCE = Kind(
+    "temperature difference", "K", "K", "delta_degF", spellings.DIFFERENCES, 2, most=50
+)
+GEL_TIME = Kind("time", "s", "min", "min", spellings.TIMES, places=2, most=LONGEST_S)
+TIME = Kind("time", "s", "h", "h", spellings.TIMES, places=4, most=LONGEST_S)
+COUNT = Kind("count", "millipiece", "piece", "piece", spellings.COUNTS, places=3)
 
 KINDS = (
     MASS, DOSE_MASS, DOSE_VOLUME, VOLUME, LENGTH, SIZE, AREA, AREAL_WEIGHT, DENSITY,
@@ -147,7 +90,7 @@ KINDS = (
 )  # fmt: skip
 
 UNREAD = Kind("amount", "", "", "", MappingProxyType({}), signed=True)
-"""Of an amount whose unit fits nothing yet: what it must be, only its product says."""
+"""The kind of an amount whose unit is missing or unknown, until its product is known."""
 
 KIND_OF_MEASURE: Mapping[Measure, Kind] = MappingProxyType(
     {"mass": MASS, "length": LENGTH, "count": COUNT}
@@ -163,39 +106,11 @@ _NUMBER = re.compile(
 _ABSOLUTE_ZERO_K = Decimal(0)
 _HALF = Decimal("0.5")
 _MEASURED = frozenset({"K", "s"})
-"""Base units that are read finer than whole; of the others the ledger counts whole ones."""
-
-
-@lru_cache(maxsize=1)
-def _registry() -> pint.UnitRegistry[Any]:
-    """The units of the trade, read from `units.txt` when the first quantity is."""
-    import pint  # imported late: it is the slowest import of the service
-
-    definitions = str(files(__package__).joinpath("units.txt"))
-    return pint.UnitRegistry(definitions, non_int_type=Decimal)
-
-
-@lru_cache(maxsize=512)
-def _scale(unit: str, base: str) -> tuple[Decimal, Decimal]:
-    """(factor, offset) with base = factor × (value + offset), exact where the unit is."""
-    if unit in ("degC", "degF"):  # exact, where the library's own offset is rounded
-        degree = Decimal(1) if unit == "degC" else Decimal(5) / Decimal(9)
-        return degree, Decimal("273.15") if unit == "degC" else Decimal("459.67")
-    ureg = _registry()
-    ratio = (ureg.Quantity(Decimal(1), unit) / ureg.Quantity(Decimal(1), base)).to("")
-    return Decimal(ratio.magnitude), Decimal(0)
-
-
-def _tidy(unit: str) -> str:
-    """A unit's text in one spelling: case, spaces, squares and underscores made alike."""
-    text = " ".join(unit.replace("_", " ").casefold().split())
-    for mark in ("**", "^"):
-        text = text.replace(mark, "")
-    return text.replace("²", "2").replace("³", "3")
+"""Base units that are measured, so have fractions; the ledger counts the others in whole units."""
 
 
 def fitting(kind: Kind) -> str:
-    """The units that fit a kind, for an error message."""
+    """The units that fit a kind, for a message."""
     return ", ".join(dict.fromkeys(kind.spellings.values()))
 
 
@@ -225,7 +140,7 @@ def parse(text: str, kind: Kind) -> Decimal:
 
 
 def parse_any(text: str, kinds: tuple[Kind, ...]) -> Given:
-    """Read one quantity that may measure one of several kinds; says which it was.
+    """Read one quantity of one of several kinds; the answer has the kind that it was.
 
     Raises: as `parse`.
     """
@@ -238,11 +153,11 @@ def parse_any(text: str, kinds: tuple[Kind, ...]) -> Given:
 
 
 def parse_stock(text: str, kinds: tuple[Kind, ...]) -> Given:
-    """Read an amount of a product that is not known yet, of whatever kind its stock may be.
+    """Read an amount of a product that is not known yet, so that any stock kind may be meant.
 
     Returns:
-        As `parse_any`; with no unit or an unknown one the plain number, of the kind `UNREAD`:
-        `parse_any` reads its text again, and says what is wrong with it, once the kind is known.
+        As `parse_any`. Without a known unit, the plain number with the kind `UNREAD`: once the
+        product is known, `parse_any` reads the text again and says what is wrong with it.
 
     Raises: Invalid, as `parse`.
     """
@@ -258,9 +173,9 @@ def _split(text: str, kinds: tuple[Kind, ...]) -> tuple[Decimal, str]:
         fits = "; ".join(dict.fromkeys(fitting(k) for k in kinds))
         raise UnitMissing(
             f"{text!r} has no unit.",
-            advice=f"Write '{_example(text.strip(), kinds[0])}', say. Units that fit: {fits}.",
+            advice=f"Write it as '{_example(text.strip(), kinds[0])}'. Units that fit: {fits}.",
         )
-    return _number(match, repr(text)), _tidy(match["unit"])
+    return _number(match, repr(text)), spellings.tidy(match["unit"])
 
 
 def _matched(text: str, kinds: tuple[Kind, ...]) -> re.Match[str]:
@@ -276,7 +191,7 @@ def _matched(text: str, kinds: tuple[Kind, ...]) -> re.Match[str]:
 
 
 def _example(number: str, kind: Kind) -> str:
-    """A number with a unit that fits: `3 pieces`."""
+    """A number with a unit that fits, such as `3 pieces`."""
     return f"{number} {kind.metric}{'s' * (kind is COUNT and number != '1')}"
 
 
@@ -293,7 +208,7 @@ def _number(match: re.Match[str], shown: str) -> Decimal:
 def _in_base(number: Decimal, unit: str, kind: Kind) -> Decimal:
     if number < 0 and not kind.signed:
         raise Invalid(f"A {kind.name} can't be below zero.", advice="Give the amount itself.")
-    factor, offset = _scale(unit, kind.base)
+    factor, offset = scale(unit, kind.base)
     value = factor * (number + offset)
     if kind is TEMPERATURE and value < _ABSOLUTE_ZERO_K:
         raise Invalid(
@@ -301,7 +216,7 @@ def _in_base(number: Decimal, unit: str, kind: Kind) -> Decimal:
         )
     if not kind.least <= value <= kind.most:
         raise Invalid(
-            f"{number} {unit} is no {kind.name} that a yard meets.",
+            f"{number} {unit} is not a {kind.name} found in a yard.",
             advice="Check the number, and its unit.",
         )
     return value
@@ -309,34 +224,34 @@ def _in_base(number: Decimal, unit: str, kind: Kind) -> Decimal:
 
 def _misfit(unit: str, kinds: tuple[Kind, ...]) -> str:
     wanted = " or ".join(dict.fromkeys(k.name for k in kinds))
-    if unit == "oz" and any(k.spellings is _VOLUMES for k in kinds):
+    if unit == "oz" and any(k.spellings is spellings.VOLUMES for k in kinds):
         return "'oz' is a mass; for a volume write 'fl oz'."
     if unit in ("drop", "drops"):
         return "Drops differ by half from one bottle to the next: weigh it."
     for other in KINDS:
         if unit in other.spellings:
-            return f"'{unit}' measures {other.name}, and a {wanted} is wanted."
-    return f"'{unit[:24]}' is not a unit known here, and a {wanted} is wanted."
+            return f"'{unit}' is a unit of {other.name}, not of {wanted}."
+    return f"'{unit[:24]}' is not a known unit of {wanted}."
 
 
 def convert(value: Decimal | float, kind: Kind, unit: str) -> Decimal:
     """A number in `kind.base` units, in another unit of the same kind, unrounded."""
-    factor, offset = _scale(unit, kind.base)
+    factor, offset = scale(unit, kind.base)
     exact = value if isinstance(value, Decimal) else Decimal(repr(value))
     return exact / factor - offset
 
 
 def figure(value: Decimal | float, kind: Kind, unit: str, places: int) -> Decimal:
-    """A number in `kind.base` units as it is shown in a unit, to so many decimal places at most.
+    """A number in `kind.base` units as shown in a unit, to at most some decimal places.
 
-    A whole number of base units, as the ledger holds them, has the fewest places that are read
-    back as itself: 2 lb are kept as 907 185 mg, and shown as 2 lb, not as 2.000001.
+    A whole number of base units, as in the ledger, gets the fewest places that are read back as
+    the same number: 2 lb are kept as 907 185 mg and shown as 2 lb, not as 2.000001.
     """
     exact = convert(value, kind, unit)
     if isinstance(value, int) and kind.base not in _MEASURED:
         for fewer in range(_places_that_tell(unit, kind.base), places):
             number = _rounded(exact, fewer)
-            if abs(exact - number) * _scale(unit, kind.base)[0] < _HALF:
+            if abs(exact - number) * scale(unit, kind.base)[0] < _HALF:
                 return number
     return _rounded(exact, places)
 
@@ -347,8 +262,8 @@ def _rounded(number: Decimal, places: int) -> Decimal:
 
 @lru_cache(maxsize=128)
 def _places_that_tell(unit: str, base: str) -> int:
-    """Decimal places of a unit that are a base unit or more: five of a lb, whose last is 4.5 mg."""
-    return max(_scale(unit, base)[0].adjusted(), 0)
+    """Decimal places of a unit that are worth a base unit: five of a lb, the last being 4.5 mg."""
+    return max(scale(unit, base)[0].adjusted(), 0)
 
 
 def show(value: Decimal | float, kind: Kind, system: System) -> dict[str, float | str]:
@@ -358,16 +273,16 @@ def show(value: Decimal | float, kind: Kind, system: System) -> dict[str, float 
 
 
 def written(value: int, kind: Kind, system: System) -> str:
-    """An amount in `kind.base` units as a request takes it: `"6.9 kg"`, read back as itself."""
+    """An amount in `kind.base` units as text that `parse` reads back, such as `"6.9 kg"`."""
     unit = kind.unit(system)
     return f"{figure(value, kind, unit, kind.places).normalize():f} {unit}"
 
 
 def whole(value: Decimal) -> int:
-    """A number as a whole count of base units, to the nearest: what comes in and what goes out.
+    """A number rounded to the nearest whole base unit.
 
     Raises:
-        Invalid: more than the books hold, as an amount may become by its conversion.
+        Invalid: over `GREATEST`, as an amount may become when it is converted.
     """
     if abs(value) > GREATEST:
         raise Invalid("That is more than a yard has.", advice="Check the number, and its unit.")
@@ -375,6 +290,6 @@ def whole(value: Decimal) -> int:
 
 
 def is_bare_ounce(given: Given) -> bool:
-    """Whether an amount was given in 'oz' and nothing else, which may be of weight or fluid."""
+    """Whether an amount was given in plain 'oz', which may be meant as weight or as volume."""
     match = _NUMBER.fullmatch(given.text)
-    return match is not None and _tidy(match["unit"] or "") in _BARE_OUNCES
+    return match is not None and spellings.tidy(match["unit"] or "") in spellings.BARE_OUNCES

@@ -1,18 +1,18 @@
-"""Air: dew point, and whether a surface is warm enough above it to be coated."""
+"""The dew point of the air, and whether a surface is far enough above it to be coated."""
 
 from __future__ import annotations
 
 import math
 
-from ..amounts import sentences as worded
+from ..amounts import sentences
 from ..amounts.quantities import ZERO_C
 from ..errors import Invalid
 
 MAGNUS_A, MAGNUS_B = 17.625, 243.04
-"""Magnus constants over water (Alduchov & Eskridge 1996); b in °C."""
+"""Magnus constants over water; b in °C (Alduchov & Eskridge, J. Appl. Meteor. 35:601-609, 1996)."""
 
 LEAST_SPREAD_K = 3.0
-"""Least distance of a surface above the dew point (ISO 8502-4, ISO 12944-7)."""
+"""Least distance of a surface above the dew point (ISO 8502-4; ISO 12944-7)."""
 
 
 def dew_point(air: float, humidity_percent: float) -> float:
@@ -34,12 +34,12 @@ def dew_point(air: float, humidity_percent: float) -> float:
 
 
 def dew_caution(surface: float, dew: float) -> str | None:
-    """The caution for a surface (K) too near the dew point (K), or None."""
+    """The caution for a surface (K) that is too near the dew point (K), or None."""
     spread = surface - dew
     if spread >= LEAST_SPREAD_K:
         return None
     return (
-        f"The surface is {worded.warmth(max(spread, 0))} above the dew point, and wants "
-        f"{worded.warmth(LEAST_SPREAD_K)}: moisture on it spoils the bond. "
+        f"The surface is {sentences.warmth(max(spread, 0))} above the dew point, and must be at "
+        f"least {sentences.warmth(LEAST_SPREAD_K)}: moisture on it spoils the bond. "
         "Warm the part or dry the air."
     )

@@ -1,20 +1,24 @@
-"""How warm to keep what must cure: never the least itself, which a thermometer may miss."""
+"""How warm to keep a bay: a little above the least, as a thermometer may read too high."""
 
 from __future__ import annotations
 
-from ..amounts import sentences as worded
+from ..amounts import sentences
 
 
 def with_margin(least: float, uncertainty: float, most: float | None = None) -> float:
-    """The temperature to keep so that it is surely not under `least`; all in K.
+    """The temperature to keep so that it is surely not below `least`; all in K.
 
     Args:
-        uncertainty: of what is measured. most: never warmer than this, where a sheet says so.
+        uncertainty: of the measurement. most: the sheet's greatest temperature, or None.
     """
     kept = least + uncertainty
     return kept if most is None else max(min(kept, most), least)
 
 
 def hold(temperature: float, until: str | None) -> str:
-    """What to do about the cold, in words; `until` a clock time, None where it can't be told."""
-    return f"hold at least {worded.at_least(temperature)} until {until or 'it is hard'}"
+    """How to keep it warm, in words.
+
+    Args:
+        temperature: K. until: a clock time, or None if it is not known.
+    """
+    return f"hold at least {sentences.at_least(temperature)} until {until or 'it is hard'}"

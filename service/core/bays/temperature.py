@@ -1,24 +1,22 @@
-"""The temperature that a layup lay in: readings where there are any, a bay's pattern elsewhere.
+"""The temperature around a layup: readings where there are any, the bay's pattern elsewhere.
 
-A trace is piecewise linear. Between two readings it is straight; across a gap longer than
-the bay's limit it goes straight to the bay's day/night pattern and follows it until the next
-reading; so does all the future. Pattern hours are local, so a night of the change to summer
-time is an hour short, and one of the change back an hour long.
+A trace is piecewise linear. Between two readings it is straight. Across a gap longer than the
+bay's limit, and after the last reading, it goes straight to the bay's pattern and follows that
+until the next reading.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, time, timedelta
 from functools import cached_property
-from itertools import pairwise
 from math import inf
 from typing import Any, Literal, cast
-from zoneinfo import ZoneInfo
 
 import numpy as np
 from numpy.typing import NDArray
+
+from .pattern import BayPatterns
 
 Floats = NDArray[np.float64]
 Basis = Literal["measured", "mixed", "assumed"]
@@ -27,78 +25,10 @@ DAY_S = 86_400
 
 
 @dataclass(frozen=True)
-class Pattern:
-    """What a bay's temperature is taken to be when nobody measured it: K, by local hours.
-
-    Attributes:
-        day, night: K. day_from, day_until: local time; the day may cross midnight.
-    """
-
-    day: float
-    night: float
-    day_from: time
-    day_until: time
-
-    def at(self, clock: time) -> float:
-        """The pattern's temperature at a local time of day, K."""
-        if self.day_from == self.day_until:
-            return self.day
-        if self.day_from < self.day_until:
-            by_day = self.day_from <= clock < self.day_until
-        else:
-            by_day = clock >= self.day_from or clock < self.day_until
-        return self.day if by_day else self.night
-
-
-@dataclass(frozen=True)
-class BayPatterns:
-    """A bay's patterns, each in force from a moment (epoch s) on, oldest first, and its zone.
-
-    The oldest also holds before its moment: nothing better is known of that time.
-    """
-
-    since: Sequence[tuple[float, Pattern]]
-    zone: ZoneInfo
-
-    def at(self, moment: float) -> float:
-        """The temperature at a moment, K."""
-        return self._in_force(moment).at(datetime.fromtimestamp(moment, self.zone).time())
-
-    def steps(self, start: float, end: float) -> tuple[Floats, Floats]:
-        """Knots (s, K) of the pattern from `start` to `end`: constant stretches, sharp steps."""
-        edges = [start, *self._edges(start, end), end]
-        t, T = [], []
-        for a, b in pairwise(edges):
-            level = self.at((a + b) / 2)
-            t += [a, b]
-            T += [level, level]
-        return np.array(t), np.array(T)
-
-    def _in_force(self, moment: float) -> Pattern:
-        current = self.since[0][1]
-        for since, pattern in self.since:
-            if since <= moment:
-                current = pattern
-        return current
-
-    def _edges(self, start: float, end: float) -> list[float]:
-        """Moments strictly inside (start, end) at which the pattern may step."""
-        edges = {moment for moment, _ in self.since}
-        date = datetime.fromtimestamp(start, self.zone).date()
-        last = datetime.fromtimestamp(end, self.zone).date()
-        hours = {h for _, p in self.since for h in (p.day_from, p.day_until)}
-        while date <= last:
-            for hour in hours:
-                edges.add(datetime.combine(date, hour, self.zone).timestamp())
-            date += timedelta(days=1)
-        return sorted(e for e in edges if start < e < end)
-
-
-@dataclass(frozen=True)
 class Trace:
     """Piecewise-linear temperature: knots `t` (epoch s, never falling) and `T` (K).
 
-    Two knots at one moment are a sharp step. `measured` has one entry a segment, so it is
+    Two knots at one moment are a sharp step. `measured` has one entry for each segment, so it is
     one shorter than the knots.
     """
 
@@ -127,7 +57,7 @@ class Trace:
         return float(self.T[i - 1] + share * (self.T[i] - self.T[i - 1]))
 
     def ats(self, moments: Floats) -> Floats:
-        """As `at`, for many moments at once."""
+        """As `at`, for an array of moments."""
         i = np.clip(np.searchsorted(self.t, moments, side="right"), 1, len(self.t) - 1)
         length = self.t[i] - self.t[i - 1]
         inside = np.clip(moments - self.t[i - 1], 0.0, length)
@@ -145,7 +75,7 @@ class Trace:
         return Trace(t, T, self.measured[first : first + len(t) - 1])
 
     def then(self, other: Trace) -> Trace:
-        """This trace, and from its end another: a layup that was moved to another bay."""
+        """This trace followed by another, as for a layup that was moved to another bay."""
         return Trace(
             np.concatenate([self.t, other.t]),
             np.concatenate([self.T, other.T]),
@@ -153,7 +83,7 @@ class Trace:
         )
 
     def shifted(self, difference: float) -> Trace:
-        """The same trace, warmer or colder by a difference in K throughout; made once."""
+        """The same trace, warmer or colder throughout by a difference in K; made once."""
         if not difference:
             return self
         if difference not in self.kept:
@@ -171,10 +101,10 @@ class Trace:
         return Trace(cut.t, np.maximum(cut.T, floor), cut.measured)
 
     def from_surface(self, surface: float, settling: float, since: float) -> Trace:
-        """A part whose surface was at `surface` K at a moment, and comes to the bay's air.
+        """The trace of a part that was `surface` K warm at a moment and settles to the bay's air.
 
-        The difference fades in a straight line over `settling` seconds, as a gap does; before the
-        moment it is taken to have been the same.
+        The difference fades in a straight line over `settling` seconds. Before the moment it is
+        assumed to have been the same.
 
         Args:
             since: the moment, epoch s, within the trace.
@@ -185,20 +115,20 @@ class Trace:
         return Trace(cut.t, cut.T + (surface - self.at(since)) * left, cut.measured)
 
     def mean(self) -> float:
-        """Its mean over time, K: each straight stretch counts by its length."""
+        """Its mean over time, K."""
         lengths = np.diff(self.t)
         return float((lengths * (self.T[:-1] + self.T[1:]) / 2).sum() / lengths.sum())
 
     def basis(self, start: float, end: float) -> Basis:
-        """Whether the stretch was measured throughout, in part, or not at all."""
+        """Whether a stretch (epoch s) was measured throughout, in part, or not at all."""
         return self.bases(np.array([start]), np.array([end]))[0]
 
     def bases(self, starts: Floats, ends: Floats) -> list[Basis]:
-        """As `basis`, for many stretches at once."""
+        """As `basis`, for arrays of stretches."""
         known, whole = self._measured(starts, ends)
         measured = (whole > 0) & (known >= whole - 1e-6)
-        told = np.where(measured, "measured", np.where(known <= 1e-6, "assumed", "mixed"))
-        return cast("list[Basis]", told.tolist())
+        bases = np.where(measured, "measured", np.where(known <= 1e-6, "assumed", "mixed"))
+        return cast("list[Basis]", bases.tolist())
 
     def measured_share(self, start: float, end: float) -> float:
         """The share of a stretch that was measured, 0 to 1."""
@@ -206,7 +136,7 @@ class Trace:
         return float(known[0] / whole[0]) if whole[0] else 0.0
 
     def _measured(self, starts: Floats, ends: Floats) -> tuple[Floats, Floats]:
-        """Seconds of stretches that were measured, and their lengths within the trace."""
+        """For each stretch, its measured seconds and its length within the trace, s."""
         return (
             np.interp(ends, self.t, self._known) - np.interp(starts, self.t, self._known),
             np.minimum(ends, self.end) - np.maximum(starts, self.start),
@@ -219,7 +149,7 @@ class Trace:
 
     @cached_property
     def kept(self) -> dict[Any, Any]:
-        """What was worked out along it and may be asked again: shifted traces, cure clocks."""
+        """Results to be used again, by what they were worked out for: shifted traces, clocks."""
         return {}
 
     @cached_property
@@ -229,7 +159,7 @@ class Trace:
 
 
 def crossed(trace: Trace, level: float) -> Trace:
-    """The same trace with a knot at the very moment of each crossing of a level in K."""
+    """The same trace with a knot wherever it crosses a level in K."""
     below, above = trace.T[:-1] - level, trace.T[1:] - level
     where = np.flatnonzero((below * above < 0) & (np.diff(trace.t) > 0))
     if not len(where):
@@ -266,9 +196,9 @@ def trace_of(
     """The temperature of a bay from `start` to `end`.
 
     Args:
-        moments, temperatures: its readings, epoch s rising and K; those outside are welcome,
-            one before `start` ties the beginning down.
-        patterns: what it is taken to be where it wasn't measured.
+        moments, temperatures: its readings, epoch s rising and K; readings outside the stretch
+            help, as the last one before `start` fixes the beginning.
+        patterns: its temperature where nobody measured it.
         gap_max: the longest time in s between two readings that a straight line may bridge.
     """
     t, T = np.asarray(moments, float), np.asarray(temperatures, float)
@@ -290,7 +220,7 @@ def trace_of(
 
 
 def _onto_pattern(t: float, T: float, patterns: BayPatterns, until: float, gap_max: float) -> Trace:
-    """From a last reading straight to the pattern over `gap_max`, and along it to `until`."""
+    """From a last reading straight to the pattern within `gap_max`, then along it to `until`."""
     met = t + gap_max
     target = patterns.at(met)
     if met >= until:
@@ -305,7 +235,7 @@ def _assumed(t: Floats, T: Floats) -> Trace:
 
 
 def _joined(parts: list[Trace]) -> Trace:
-    """Traces end to end; the zero-length joints take the later part's word."""
+    """Traces end to end; a joint of no length has the basis of the later part."""
     if len(parts) == 1:
         return parts[0]
     joints = [np.concatenate([[False], p.measured]) for p in parts[1:]]

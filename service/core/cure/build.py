@@ -1,8 +1,8 @@
-"""How thick may be laid at once: all plies since the last layer that has cooled count together.
+"""Build: how thick a laminate may be laid at once.
 
-A layer is cool when it is within 5 K of the shop's air again. There is no sum of a part's own heat,
-so that rests on what is known, and on the careful side of it: the surface's temperature as somebody
-took it, once the layer can have peaked; else the time at which it can be sanded.
+All plies since the last layer that has cooled count together. A layer is cool when it is within
+5 K of the shop's air again. A part's own heat is not computed; a layer counts as cool if somebody
+measured its surface after its heat must have peaked, and else from the time that it can be sanded.
 """
 
 from __future__ import annotations
@@ -11,19 +11,24 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 NEAR_K = 5.0
-"""As near to the shop's air as a layer is called cool (common practice, no source)."""
+"""A layer this near to the shop's air is cool (common practice, no source)."""
 ASSUMED_COOL_S = 24 * 3600
-"""After so long it is cool where its sheet has no time to sandable (common practice, no source)."""
+"""Time until it is cool where the sheet has no sandable time (common practice, no source)."""
 PEAK_IN_GEL_TIMES = 2
-"""Its heat peaks after it gels: by twice the latest gel time it is over (common practice, no
-source). Before that a cool face says only that the heat is still to come."""
+"""A layer's heat peaks after gel, and the peak is over by twice the latest gel time (common
+practice, no source). A face that is cool before that only has its heat still to come."""
 FILM_UM = 1000
-"""A coat no thicker than this gives its heat off as it makes it (common practice, no source)."""
+"""A coat up to this thick loses its heat as fast as it makes it (common practice, no source)."""
 
 
 @dataclass(frozen=True)
 class Ply:
-    """A layer in a build: its thickness in µm, None where nobody said; what it may be built to."""
+    """A layer in a build.
+
+    Attributes:
+        thickness: µm, or None if nobody gave it. greatest: the thickest build that its product
+            allows, µm, or None. film: whether it is a thin coat, see `is_film`.
+    """
 
     thickness: float | None
     greatest: float | None
@@ -31,7 +36,11 @@ class Ply:
 
 
 def is_film(kind: str, thickness: float | None) -> bool:
-    """Whether it is a coat so thin that it is judged by itself, and adds nothing to what is hot."""
+    """Whether a layer is a coat so thin that it is judged by itself and adds no heat.
+
+    Args:
+        kind: of the layup. thickness: µm, or None.
+    """
     return kind == "coat" and thickness is not None and thickness <= FILM_UM
 
 
@@ -47,10 +56,10 @@ def cooled(
     """Whether a layer has cooled by a moment; all moments in epoch s.
 
     Args:
-        finished: end of its application. peaked: when its heat is over, None where that can't
-            be told. sandable: when the clock is sure that it can be sanded, None where it is not.
+        at: the moment. finished: end of its application. peaked: when its heat has surely peaked,
+            or None if that is not known. sandable: when it can surely be sanded, or None.
         found_hard: when a hand found it hard, or had sanded it.
-        above_air: K that its surface was found to be above the shop's air at that moment.
+        above_air: K by which its surface was measured above the shop's air at that moment.
     """
     if above_air is not None and above_air > NEAR_K:
         return False
@@ -61,9 +70,13 @@ def cooled(
 
 
 def together(own: Ply, hot: Iterable[Ply]) -> tuple[float, float] | None:
-    """What is laid with what below it has not cooled, and the greatest that may be built, µm.
+    """(thickness of all plies that are hot together, greatest that may be built), both in µm.
 
-    The least of their limits counts. A film is judged by itself. None where either is not known.
+    The lowest limit of them counts. A film is judged by itself. None where the own thickness or
+    every limit is unknown.
+
+    Args:
+        own: the layer that is to be laid. hot: the layers below it that have not cooled.
     """
     plies = [own] if own.film else [own, *(ply for ply in hot if not ply.film)]
     limits = [ply.greatest for ply in plies if ply.greatest is not None]

@@ -2,9 +2,12 @@
 
     dτ/dt = exp(-(E/R) (1/T - 1/T_ref)),  zero while T is under the floor
 
-A milestone whose data-sheet time at T_ref is D is reached when τ = D. The integral is
-exact to 1e-6: the trace is cut at every crossing of the floor and into pieces of at most
-`STEP_K`, over each of which Simpson's rule errs by less than (E STEP_K / R T²)⁴ / 2880.
+A milestone whose data-sheet time at T_ref is D is reached when τ = D. The rate is the age factor
+of equivalent age: fib Model Code 2020 eq. 14.6-80; Freiesleben Hansen & Pedersen (1977), cited by
+Schindler, ACI Mater. J. 101-M09 (2004).
+
+The integral is exact to 1e-6: the trace is cut at every crossing of the floor and into pieces of
+at most `STEP_K`, over each of which Simpson's rule errs by less than (E STEP_K / R T²)⁴ / 2880.
 """
 
 from __future__ import annotations
@@ -25,7 +28,7 @@ Index = NDArray[np.intp]
 
 STEP_K = 1.0
 NEWTON = 3
-"""Steps of Newton's rule: the rate is smooth within a cut, so three do."""
+"""Steps of Newton's rule: the rate is smooth within a piece, so three are enough."""
 
 
 @dataclass(frozen=True)
@@ -33,8 +36,8 @@ class Clock:
     """Equivalent age along a trace, cumulative from its start.
 
     Attributes:
-        t, T: knots after cutting, epoch s and K. pieces: equivalent s between them, the floor
-            not minded. E, T_ref, floor: the law that made it.
+        t, T: knots after cutting, epoch s and K. pieces: equivalent s between them, as if
+            there were no floor. E: J/mol. T_ref, floor: K.
     """
 
     t: Floats
@@ -60,7 +63,7 @@ class Clock:
         return float(self.ages_at(np.array([moment]))[0])
 
     def ages_at(self, moments: Floats) -> Floats:
-        """As `age_at`, for many moments at once."""
+        """As `age_at`, for an array of moments."""
         i = np.clip(np.searchsorted(self.t, moments, side="right"), 1, len(self.t) - 1)
         return self.age[i - 1] + self._within(i)(moments)[0]
 
@@ -69,7 +72,7 @@ class Clock:
         return float(self.reaches(np.array([target]))[0])
 
     def reaches(self, targets: Floats) -> Floats:
-        """As `reach`, for many targets at once, in an array of any shape."""
+        """As `reach`, for an array of targets of any shape."""
         found = np.where(targets <= 0, self.t[0], inf)
         inside = (targets > 0) & (targets <= self.age[-1])
         aims = targets[inside]
@@ -88,13 +91,14 @@ class Clock:
         return moments
 
     def cold_seconds(self, until: float) -> float:
-        """Seconds from the start to a moment spent under the floor."""
+        """Seconds under the floor from the start to a moment."""
         return float(np.interp(until, self.t, self.cold))
 
     def cold_since(self, length: float, start: float | None = None) -> float:
-        """The moment at which the time under the floor adds up to more than `length` s.
+        """The moment at which the time under the floor exceeds `length` s; infinite if never.
 
-        Counted from `start`, or from the trace's; infinite if never.
+        Args:
+            start: when counting begins, epoch s; by default the start of the trace.
         """
         if not self.cold[-1]:
             return inf
@@ -102,7 +106,7 @@ class Clock:
         return float(self.colds_since(begin, length)[0])
 
     def colds_since(self, starts: Floats, length: float) -> Floats:
-        """As `cold_since`, counted from each of many starts."""
+        """As `cold_since`, for an array of starts."""
         allowed = np.interp(starts, self.t, self.cold) + length
         i = np.searchsorted(self.cold, allowed, side="right")
         inside = np.minimum(i, len(self.t) - 1)
@@ -115,34 +119,34 @@ class Clock:
 
     @cached_property
     def _stalls(self) -> NDArray[np.bool_]:
-        """For each segment, whether it lies under the floor (it never straddles it)."""
+        """For each segment, whether it lies under the floor; none crosses it."""
         return np.asarray((self.T[:-1] + self.T[1:]) / 2 < self.floor)
 
     def _within(self, i: Index) -> Callable[[Floats], tuple[Floats, Floats]]:
-        """What tells, of moments between the knots i - 1 and i, what they count and how fast.
+        """A function of moments between the knots i - 1 and i.
 
-        Equivalent s since the knot before, by the same rule as `_simpson`, and the rate.
+        It gives the equivalent s since knot i - 1, by the same rule as `_simpson`, and the rate.
         """
         a, T = self.t[i - 1], self.T[i - 1]
         length = self.t[i] - a
         slope = np.divide(self.T[i] - T, length, out=np.zeros_like(length), where=length > 0)
         first, counts = arrhenius(T, self.E, self.T_ref), ~self._stalls[i - 1]
 
-        def told(moments: Floats) -> tuple[Floats, Floats]:
+        def grown(moments: Floats) -> tuple[Floats, Floats]:
             since = moments - a
             rise = slope * since
             half, last = (arrhenius(T + r, self.E, self.T_ref) for r in (rise / 2, rise))
             return counts * since / 6 * (first + 4 * half + last), last
 
-        return told
+        return grown
 
 
 def run(trace: Trace, E: float, T_ref: float, floor: float | None) -> Clock:
-    """Run the clock along a trace; once, however many layers lay in it.
+    """The clock along a trace, worked out once for each law.
 
     Args:
         E: activation energy, J/mol. T_ref: the temperature that it counts in, K.
-        floor: least curing temperature, K; None where the clock never stalls.
+        floor: least curing temperature, K; None for a clock that never stalls.
     """
     law = (E, T_ref, floor)
     if law not in trace.kept:
@@ -157,12 +161,12 @@ def _run(trace: Trace, E: float, T_ref: float, floor: float | None) -> Clock:
 
 
 def arrhenius(T: Floats, E: float, T_ref: float) -> Floats:
-    """The age factor of an array of temperatures in K; see `gel_law.rate`."""
+    """The age factor of `gel_law.rate`, for an array of temperatures in K."""
     return np.asarray(np.exp(-E / R * (1 / T - 1 / T_ref)))
 
 
 def _simpson(t: Floats, T: Floats, E: float, T_ref: float) -> Floats:
-    """Equivalent seconds of each segment, linear in T."""
+    """Equivalent seconds of each segment, over which T is linear."""
     knots = arrhenius(T, E, T_ref)
     middle = arrhenius((T[:-1] + T[1:]) / 2, E, T_ref)
     return np.diff(t) / 6 * (knots[:-1] + 4 * middle + knots[1:])

@@ -1,9 +1,9 @@
-"""What a layup lacks before it is loaded, lifted or launched.
+"""Handing over: what a layup still lacks before it is loaded, lifted or launched.
 
-Hard for any; for structural work hardness at 90 % of the maker's least (ASTM C582, from memory) or
-the whole post-cure. A polyester whose sheet names no least is held to 40, as class rules ask of a
-hull (from memory; a supplier's data sheet of general-purpose polyester, maker not named, has 40
-for the casting, by ASTM D2583).
+Every layup must be hard. Structural work also needs 90 % of the maker's least hardness (ASTM C582,
+from memory) or the whole post-cure. A polyester whose sheet gives no least hardness must have
+Barcol 40, as class rules ask of a hull (from memory; the data sheet of a general-purpose polyester,
+maker not named, gives 40 for the casting, by ASTM D2583).
 """
 
 from __future__ import annotations
@@ -13,47 +13,51 @@ from dataclasses import dataclass
 from .post_cure import PostCured
 
 SHARE = 0.9
-"""Of the maker's least hardness."""
+"""The share of the maker's least hardness that is needed."""
 HULL_LEAST = 40
-"""Barcol, of a polyester whose maker's least nobody knows."""
+"""Barcol that is needed of a polyester whose sheet gives no least hardness."""
 
 
 @dataclass(frozen=True)
 class State:
-    """What is known of a layup that is to be handed over.
+    """A layup that is to be handed over.
 
     Attributes:
         structural: whether it carries load; unknown counts as yes.
-        hard: by a hand or by its clock, at the late edge of the band.
+        hard: whether it is hard, by a hand or by the late edge of its clock's band.
         hardness: last measured, on the Barcol scale, or None; at `hardness_at`, epoch s.
-        asked: what it has to be, or None where nobody can say. post_cure: or None where the sheet
-            asks for none.
+        needed: the least hardness that is needed, or None if that is not known.
+        post_cure: None where the sheet asks for none.
     """
 
     structural: bool
     hard: bool
     hardness: float | None = None
     hardness_at: float = 0.0
-    asked: float | None = None
+    needed: float | None = None
     post_cure: PostCured | None = None
 
 
-def asked(least: int | None, chemistry: str | None) -> float | None:
-    """The hardness that is asked for, by the maker's least; None where nobody can say."""
+def needed(least: int | None, chemistry: str | None) -> float | None:
+    """The Barcol hardness that is needed; None if that is not known.
+
+    Args:
+        least: the maker's. chemistry: of the resin.
+    """
     if least is not None:
         return SHARE * least
     return HULL_LEAST if chemistry == "polyester" else None
 
 
 def hard_from(least: int | None, chemistry: str | None) -> float:
-    """The least Barcol that says 'hard' at all: half of what is asked (common practice, no
+    """The least Barcol reading that counts as hard: half of what is needed (common practice, no
     source).
     """
-    return (asked(least, chemistry) or HULL_LEAST) / 2
+    return (needed(least, chemistry) or HULL_LEAST) / 2
 
 
 def missing(state: State) -> list[str]:
-    """What stands against handing it over, in words; nothing where it may go."""
+    """The reasons not to hand it over, in words; none if it may go."""
     soft = _soft(state)
     if soft:
         return [soft]
@@ -64,25 +68,28 @@ def missing(state: State) -> list[str]:
 
 
 def _soft(state: State) -> str:
-    """A hardness that is too little, unless a post-cure came after it."""
-    if state.hardness is None or state.asked is None or state.hardness >= state.asked:
+    """The reason if its hardness was too low and no post-cure came after that; else empty."""
+    if state.hardness is None or state.needed is None or state.hardness >= state.needed:
         return ""
     done_at = None if state.post_cure is None else state.post_cure.done_at
     if done_at is not None and done_at > state.hardness_at:
         return ""
-    return f"Barcol {state.hardness:.1f} was measured, and at least {state.asked:.1f} is asked for"
+    return f"Barcol {state.hardness:.1f} was measured, and at least {state.needed:.1f} is needed"
 
 
 def _is_cured(state: State) -> bool:
     if state.post_cure is not None and state.post_cure.done_at is not None:
         return True
-    return state.hardness is not None and state.asked is not None and state.hardness >= state.asked
+    return (
+        state.hardness is not None and state.needed is not None and state.hardness >= state.needed
+    )
 
 
 def _unproven(state: State) -> str:
-    """What structural work lacks: a hardness that is enough, or the post-cure."""
-    if state.asked is None:
-        word = "the maker's least hardness is not known, so none can be judged"
+    """The reason if structural work has neither a sufficient hardness nor its post-cure."""
+    if state.needed is None:
+        word = "the maker's least hardness is not known, so a reading can't be judged"
     else:
-        word = f"structural, with no hardness on record: at least Barcol {state.asked:.1f}"
-    return word if state.post_cure is None else f"{word}; {state.post_cure.said()}"
+        least = f"at least Barcol {state.needed:.1f} is needed"
+        word = f"structural work, with no hardness on record: {least}"
+    return word if state.post_cure is None else f"{word}; {state.post_cure.words()}"

@@ -1,19 +1,20 @@
-"""What is laid down and cures, and how long each of its milestones takes by the sheet.
+"""Layers that cure, and how long each of their milestones takes by the cure sheet.
 
-n and the lot factor act on gel; whether they act on what follows is not known, so the longest
-and the shortest that it may take are both told: a caller takes the later or the earlier.
+The order in catalyst, n, and the lot factor act on gel. Whether they act on the later stages as
+well is not known, so a layer gives the longest and the shortest time that a stage may take; the
+caller takes the one that is on the safe side.
 
-Facts of a pot stay with the pot. A layer has come to something when its last pot has, and is
-too late for something when its first pot is.
+Each pot keeps its own facts. A layer reaches a milestone when its last pot does, and its recoat
+window shuts when that of its first pot does.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from math import inf, nan
-from typing import TypeVar
+from typing import Literal, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,25 +22,26 @@ from numpy.typing import NDArray
 from ..bays.temperature import Floats
 from ..products.cure_sheet import CureSheet, StageTime, Surface
 from ..products.gel_law import GelLaw, catalyst, rate
-from . import preparation
-from .preparation import Cover
 
-Told = TypeVar("Told")
+Answer = TypeVar("Answer")
+Cover = Literal["none", "peel_ply", "film"]
 
+COVERS: tuple[Cover, ...] = ("none", "peel_ply", "film")
 LATER_ORDER = 0.5
-"""The lesser order in catalyst of what follows gel (common practice, no source)."""
+"""The lower order in catalyst of the stages after gel; the higher is n (common practice, no
+source)."""
 
 
 @dataclass(frozen=True)
 class LaidPot:
-    """A pot that went into a layer, or all of a layer that was not mixed here.
+    """A pot that went into a layer, or the whole of a layer that was not mixed here.
 
     Attributes:
-        percent: effective, of the sheet's peroxide; None undosed. factor: of its lot.
-        mixed_at: epoch s. unsure: filled or cold.
-        gelled_at, wet_at: when a hand saw it gelled on the part, and when it was last found wet
-            there, if no later word says that it set. cup_gelled_at, cup_wet_at: likewise of the
-            rest in its cup. Epoch s; None if nobody did.
+        percent: of catalyst, as if it were the sheet's peroxide; None if nothing was dosed.
+        factor: of its lot. mixed_at: epoch s. unsure: whether it was filled or cold.
+        gelled_at: when a hand saw it gelled on the part. wet_at: when a hand last found it wet
+            there, if no later word says that it has set. cup_gelled_at, cup_wet_at: the same for
+            the rest in its cup. Epoch s; None if nobody looked.
     """
 
     percent: float | None
@@ -54,11 +56,12 @@ class LaidPot:
 
 @dataclass(frozen=True)
 class Layer:
-    """One thing laid down that cures.
+    """One layer that cures.
 
     Attributes:
-        sheet, law: of its pair. pots: that went into it, at least one. finished: end of
-            application, epoch s. surface: as laid, additives counted. cover: what lies on it.
+        sheet, law: of its resin and partner. pots: those that went into it, at least one.
+        finished: end of application, epoch s. surface: as laid, with what additives do to it.
+        cover: the peel ply or film that lies on it.
     """
 
     sheet: CureSheet
@@ -76,14 +79,14 @@ class Layer:
 
 @dataclass(frozen=True)
 class Layers:
-    """Layers of one sheet and law, pot by pot: in each array an entry a pot, or one for all.
+    """Layers of one sheet and law as arrays, with one entry for each pot.
 
     Attributes:
-        started, finished: each pot's mixing, and the end of its layer's application, epoch s.
+        started: each pot's mixing, epoch s. finished: the end of its layer's application, epoch s.
         on_part, in_cup: when a hand saw it gelled there, epoch s; NaN where nobody did.
         factor: of the lots. dosed: what the catalyst does to the gel time, as a share.
-        slowest, fastest: what it may do to what follows.
-        first: the place of each layer's first pot; None where each layer has one pot.
+        slowest, fastest: the most and the least that it may do to the later stages, as shares.
+        first: index of each layer's first pot; None where each layer has one pot.
     """
 
     sheet: CureSheet
@@ -100,7 +103,7 @@ class Layers:
 
     @classmethod
     def of(cls, layers: Sequence[Layer]) -> Layers:
-        """These layers; at least one, all of one sheet and law."""
+        """The arrays of some layers: at least one, all of one sheet and law."""
         counts = [len(layer.pots) for layer in layers]
         rows = [_row(layer, pot) for layer in layers for pot in layer.pots]
         first = None if len(rows) == len(layers) else np.cumsum([0, *counts[:-1]])
@@ -109,7 +112,7 @@ class Layers:
 
     @classmethod
     def at(cls, layer: Layer, starts: Floats) -> Layers:
-        """One layer, as if begun at each of some starts (epoch s); no hand has seen any of them."""
+        """One layer as if begun at each of some starts (epoch s), before any hand saw it."""
         unseen = [replace(pot, gelled_at=None, cup_gelled_at=None) for pot in layer.pots]
         alone = cls.of([replace(layer, pots=tuple(unseen))])
         count = len(unseen)
@@ -134,27 +137,27 @@ class Layers:
         )
 
     def last(self, moments: Floats) -> Floats:
-        """Of each layer the latest of its pots' moments, which are in the last dimension."""
+        """For each layer the latest moment of its pots, along the last dimension."""
         if self.first is None:
             return moments
         return np.asarray(np.maximum.reduceat(moments, self.first, axis=-1))
 
     def soonest(self, moments: Floats) -> Floats:
-        """Of each layer the earliest of its pots' moments, likewise."""
+        """For each layer the earliest moment of its pots, along the last dimension."""
         if self.first is None:
             return moments
         return np.asarray(np.minimum.reduceat(moments, self.first, axis=-1))
 
     def gel_age(self, E: float) -> Floats:
-        """Equivalent s at the sheet's reference temperature to gel in a cup; NaN where nothing
-        gels.
+        """Time to gel in a cup, equivalent s at the sheet's reference temperature; NaN where
+        nothing gels.
         """
         law = self.law
         there = rate(self.sheet.reference_temperature, E, law.temperature)
         return law.time * self.factor * self.dosed / there
 
     def part_age(self, E: float) -> Floats:
-        """As `gel_age`, to gel on the part: by the sheet's time in a film, else as in the cup."""
+        """As `gel_age`, on the part: by the sheet's time in a film, else as in the cup."""
         sheet, law = self.sheet, self.law
         if sheet.film_gel is None:
             return self.gel_age(E)
@@ -163,10 +166,10 @@ class Layers:
         return sheet.film_gel * self.factor * self.dosed / usual
 
     def hard_age(self, E: float) -> tuple[bool, Floats]:
-        """Whether hardness counts from the end of application, and the equivalent s to it.
+        """Time until it is hard: (whether from the end of application, equivalent s).
 
-        Sandable by the sheet, else recoatable, else gelled from each pot's mixing on; infinite
-        for a product without gel times whose sheet times neither.
+        Hard means sandable by the sheet; without that time recoatable; without that gelled,
+        counted from each pot's mixing. Infinite where the sheet gives none of the three.
         """
         for name in ("sandable", "recoat_opens"):
             stage = self.sheet.stage(name)
@@ -181,11 +184,11 @@ class Layers:
         return stage.time * rate(stage.temperature or T_ref, E, T_ref)
 
     def longest(self, seen: Floats | None = None) -> Floats:
-        """The most that what follows gel may take, in multiples of the sheet's time.
+        """The longest that a later stage may take, in multiples of the sheet's time.
 
         Args:
-            seen: how a gel that was seen ran against its forecast, which says how this mix
-                runs; NaN where none was.
+            seen: observed over forecast gel age, which shows how this mix runs; NaN where nobody
+                saw the gel.
         """
         forecast = np.maximum(self.factor, 1.0)
         if seen is not None:
@@ -193,27 +196,35 @@ class Layers:
         return forecast * self.slowest
 
     def shortest(self, seen: Floats) -> Floats:
-        """The least that it may take, likewise.
+        """The shortest that a later stage may take, in multiples of the sheet's time.
 
-        A gel is seen at the latest when somebody looks, so a look makes it shorter, never longer.
+        A gel was already there when somebody saw it, so a look shortens this and never
+        lengthens it.
         """
         forecast = np.minimum(self.factor, 1.0)
         return np.fmin(forecast, self.factor * seen) * self.fastest
 
 
-def together(layers: Sequence[Layer], tell: Callable[[list[Layer]], list[Told]]) -> list[Told]:
-    """What is told of each layer, where only those of one sheet and law are told of at once."""
+def surface_of(base: Surface, effects: Iterable[str]) -> Surface:
+    """The surface of a layer with its additives: added wax makes it a waxed one."""
+    return "waxed" if "waxes" in set(effects) else base
+
+
+def by_law(
+    layers: Sequence[Layer], work_out: Callable[[list[Layer]], list[Answer]]
+) -> list[Answer]:
+    """Work out an answer for each layer, all layers of one sheet and law in one call."""
     places = defaultdict(list)
     for place, layer in enumerate(layers):
         places[id(layer.sheet), id(layer.law)].append(place)
-    found: dict[int, Told] = {}
+    found: dict[int, Answer] = {}
     for alike in places.values():
-        found.update(zip(alike, tell([layers[place] for place in alike]), strict=True))
+        found.update(zip(alike, work_out([layers[place] for place in alike]), strict=True))
     return [found[place] for place in range(len(layers))]
 
 
 def _row(layer: Layer, pot: LaidPot) -> tuple[float, ...]:
-    """A pot of a layer, in the order of the columns of `Layers`."""
+    """A pot as a row, in the order of the columns of `Layers`."""
     later = _later(layer, pot)
     return (
         pot.mixed_at,
@@ -228,19 +239,9 @@ def _row(layer: Layer, pot: LaidPot) -> tuple[float, ...]:
 
 
 def _later(layer: Layer, pot: LaidPot) -> tuple[float, ...]:
-    """What the catalyst may do to the times of what follows gel: by the lesser order and by n."""
+    """What the catalyst may do to the times of the later stages: by `LATER_ORDER` and by n."""
     reference = layer.sheet.reference_percent or layer.law.percent
     if pot.percent is None or reference is None:
         return (1.0,)
     share = pot.percent / reference
     return share**-LATER_ORDER, share**-layer.law.n
-
-
-def never(layer: Layer, name: str) -> str | None:
-    """Why a milestone can't come for this surface, or None."""
-    bare = layer.cover == "none"
-    if name == "sandable" and layer.surface == "air_inhibited" and bare:
-        return "tacky-surface"
-    if name in ("recoat_opens", "recoat_closes") and bare:
-        return None if preparation.has_window(layer.surface) else "waxed-surface"
-    return None

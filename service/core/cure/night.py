@@ -1,4 +1,4 @@
-"""A look ahead at the night: will what is laid down now get hard before it gets too cold?"""
+"""A look ahead at the night: will a layer be hard before it gets too cold to cure?"""
 
 from __future__ import annotations
 
@@ -10,23 +10,23 @@ import numpy as np
 
 from ..bays import heating
 from ..bays.temperature import Floats, Trace
-from .layer import Layer, Layers, together
-from .scenarios import Ways
+from .layer import Layer, Layers, by_law
+from .scenarios import Scenarios
 
 STEP_S = 15 * 60
-"""What a clock time after gel is good to: up to the next quarter, so that no heat ends too soon."""
+"""Heating times are shown in quarters of an hour, rounded up so that no heat ends too soon."""
 
 
 @dataclass(frozen=True)
 class ColdAhead:
-    """It gets too cold before it is hard.
+    """A layer gets too cold before it is hard.
 
     Attributes:
-        floor: the least curing temperature, K. cold_from: when the bay goes under it.
-        hold: how warm to keep the bay instead, K: the floor and the bay's uncertainty; where
-            that is not enough in time, the sheet's reference temperature.
-        heat_until: when it is hard if the bay is held so, epoch s; None if even so it is not
-            hard within what can be seen ahead.
+        floor: the least curing temperature, K. cold_from: when the bay goes below it, epoch s.
+        hold: the temperature to keep the bay at instead, K: the floor plus the bay's uncertainty,
+            or the sheet's reference temperature where that would take too long.
+        heat_until: when the layer is hard at that temperature, epoch s; None if that is later
+            than the trace reaches.
     """
 
     floor: float
@@ -35,7 +35,7 @@ class ColdAhead:
     heat_until: float | None
 
     def remedy(self, clock: Callable[[float], str]) -> str:
-        """What to do about it, in words; `clock` shows a moment."""
+        """How to heat the bay, in words; `clock` shows a moment."""
         if self.heat_until is None:
             return heating.hold(self.hold, None)
         return heating.hold(self.hold, clock(ceil(self.heat_until / STEP_S) * STEP_S))
@@ -44,31 +44,33 @@ class ColdAhead:
 def cold_ahead(
     layer: Layer, trace: Trace, uncertainty: float, since: float = -inf
 ) -> ColdAhead | None:
-    """Whether one layer runs into the cold before it is hard."""
+    """As `colds_ahead`, for one layer."""
     return colds_ahead([layer], trace, uncertainty, since)[0]
 
 
 def colds_ahead(
     layers: Sequence[Layer], trace: Trace, uncertainty: float, since: float = -inf
 ) -> list[ColdAhead | None]:
-    """Whether layers run into the cold before they are hard, judged at the band's cold edge.
+    """For each layer the cold that comes before it is hard, or None.
+
+    Judged at the cold edge of the band, so that it errs on the side of a warning.
 
     Args:
-        trace: of the bay from the first start on, or from before. uncertainty: of it, K.
-        since: when heating can begin at the earliest, epoch s: the cold before that is past.
+        trace: of the bay, from the first start or earlier. uncertainty: of its temperatures, K.
+        since: the earliest moment that heating can begin, epoch s; earlier cold is past help.
     """
-    return together(layers, lambda alike: _alike(alike, trace, uncertainty, since))
+    return by_law(layers, lambda alike: _alike(alike, trace, uncertainty, since))
 
 
 def _alike(
     alike: Sequence[Layer], trace: Trace, uncertainty: float, since: float
 ) -> list[ColdAhead | None]:
-    """Of layers of one sheet and law."""
+    """For layers that share one sheet and law."""
     layers = Layers.of(alike)
     sheet, floor = layers.sheet, layers.sheet.cure_min
     if floor is None:
         return [None] * len(alike)
-    cold = Ways(layers, trace.shifted(-uncertainty), 0.0).middle
+    cold = Scenarios(layers, trace.shifted(-uncertainty), 0.0).middle
     begins = cold.clock.colds_since(cold.started, 0.0)
     if not np.isfinite(begins).any():
         return [None] * len(alike)
@@ -78,7 +80,7 @@ def _alike(
 
     def hard_when_held(temperature: float) -> Floats:
         heated = trace.at_least(temperature, since).shifted(-uncertainty)
-        return Ways(layers, heated, 0.0).middle.hard
+        return Scenarios(layers, heated, 0.0).middle.hard
 
     least = heating.with_margin(floor, uncertainty, sheet.temperature_max)
     holds, untils = np.full(len(alike), least), hard_when_held(least)

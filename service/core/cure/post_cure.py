@@ -1,8 +1,8 @@
 """Post-cure: hours in a temperature band add up, in one heat or in several.
 
-As a composite light-aircraft maintenance manual of 2013 has it (maker withheld): 15 h at 60 ± 5 °C
-after a day at room temperature; splitting is allowed if the total time at temperature is kept.
-Only what was measured counts: a cure is not signed off on what was assumed of an oven.
+After the maintenance manual of a composite light aircraft, 2013 (maker not named): 15 h at
+60 ± 5 °C after a day at room temperature; the heat may be split if the total time is kept.
+Only measured hours count: nobody signs off a cure on the assumed temperature of an oven.
 """
 
 from __future__ import annotations
@@ -12,42 +12,42 @@ from math import floor
 
 import numpy as np
 
-from ..amounts import sentences as worded
+from ..amounts import sentences
 from ..bays.temperature import Trace, crossed
 from ..products.cure_sheet import PostCure
 
 H = 3600
 SLACK_S = 1e-6
-"""Seconds that rounding may cost where a band's edge is crossed between two readings."""
+"""Seconds that rounding may take off where the trace crosses the edge of a band."""
 
 
 @dataclass(frozen=True)
 class PostCured:
-    """How much of its post-cure a layup has had.
+    """The part of its post-cure that a layup has had.
 
     Attributes:
-        wanted: by its sheet. measured: s in the band. done_at: when that was enough, epoch s, or
-            None.
+        wanted: the sheet's. measured: s in the band. done_at: when that was enough, epoch s; None
+            if it is not yet.
     """
 
     wanted: PostCure
     measured: float
     done_at: float | None
 
-    def said(self) -> str:
-        """How much of how much, in words; hours rounded down, so that 14 h 59 min are not 15."""
-        had, band = floor(self.measured / 360) / 10, self.wanted
+    def words(self) -> str:
+        """The hours had and wanted, in words; rounded down, so that 14 h 59 min are not 15 h."""
+        hours, band = floor(self.measured / 360) / 10, self.wanted
         return (
-            f"post-cure {had:g} h of {band.time / H:g} h at {worded.heat(band.low, 0)} to "
-            f"{worded.heat(band.high, 0)}, measured"
+            f"post-cure {hours:g} h of {band.time / H:g} h at {sentences.heat(band.low, 0)} to "
+            f"{sentences.heat(band.high, 0)}, measured"
         )
 
 
-def had(wanted: PostCure, trace: Trace | None) -> PostCured:
-    """What a trace gives of a post-cure, from its start to its end.
+def progress(wanted: PostCure, trace: Trace | None) -> PostCured:
+    """The part of a post-cure that a trace gives, from its start to its end.
 
     Args:
-        trace: from the end of application on; None where that is still to come.
+        trace: from the end of application on; None if that is still to come.
     """
     if trace is None:
         return PostCured(wanted, 0.0, None)

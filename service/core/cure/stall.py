@@ -1,4 +1,4 @@
-"""What ends a stall in the cold: heat, and then a check that finds it hard."""
+"""The end of a stall in the cold: heat, and then a check that finds the layup hard."""
 
 from __future__ import annotations
 
@@ -8,14 +8,14 @@ from ..bays.temperature import Trace
 
 
 def ended_by(stalled: float, checks: Iterable[float], trace: Trace, floor: float) -> float | None:
-    """The hardness or solvent check from which on the clock of a stalled layup runs on, epoch s.
+    """The check (epoch s) that ends a stall in the cold, so that the clock runs on; or None.
 
-    Found hard before its time in the cold ran out, it never stalled. After that resin may be
-    stiff with cold alone, so a check counts only if the layup was warm by then: by its bay's
-    readings, or by what the bay is taken to be where nobody read it.
+    A layup that was found hard before its time in the cold ran out never stalled. After that
+    moment resin may be stiff from cold alone, so a check counts only if the layup was warm at the
+    time, by the readings of its bay or by the assumed pattern.
 
     Args:
         stalled: when its time in the cold ran out, epoch s. checks: when a hand found it hard.
-        trace: the temperature that it lay in. floor: the least curing temperature, K.
+        trace: its temperature. floor: the least curing temperature, K.
     """
     return next((at for at in checks if at <= stalled or trace.at(at) >= floor), None)

@@ -1,7 +1,7 @@
-"""What hands said of a layup, in the order of time: the latest word counts.
+"""Touch: what hands found on a layup, in the order of time; the latest word counts.
 
-'Not gelled' voids every earlier word that it had set, and any later word that it has set voids
-'not gelled'. A hand's word outranks the clock; it never moves the closing of a window.
+'Not gelled' cancels every earlier word that the layup had set, and any later word that it has set
+cancels 'not gelled'. A hand's word outranks the clock, but it never moves the closing of a window.
 """
 
 from __future__ import annotations
@@ -10,19 +10,20 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
+from . import recoat
 from .milestones import TRIM_AFTER_S, Milestone
 
 HARD = ("thumbnail", "hardness", "solvent_wipe")
-"""A nail leaves no mark; a Barcol figure; wiped with solvent and found hard."""
+"""A nail leaves no mark; a Barcol reading; wiped with solvent and found hard."""
 HARD_FROM = 20.0
-"""Barcol, half of what a polyester hull is held to: a reading under it finds nothing hard (common
-practice, no source)."""
+"""A Barcol reading below this does not show that it is hard: half of what a polyester hull needs
+(common practice, no source)."""
 SET = ("gelled", "no_transfer", "sanded", *HARD)
-"""Words of a layup that has gelled at least."""
+"""Words for a layup that has at least gelled."""
 
 
 class Word(NamedTuple):
-    """What a hand said: kind, moment (epoch s), and the figure of a hardness."""
+    """A hand's finding: its kind, its moment (epoch s), and the figure of a hardness (Barcol)."""
 
     kind: str
     at: float
@@ -31,14 +32,15 @@ class Word(NamedTuple):
 
 @dataclass(frozen=True)
 class Touch:
-    """What stands of hands' words of a layup, epoch s; None where nobody said so.
+    """The findings on a layup that still hold; epoch s, None where nobody said so.
 
     Attributes:
-        not_gelled: when it was last found still wet; None once a later word says it has set.
+        not_gelled: when it was last found wet; None once a later word says that it has set.
         relapsed: whether it was called set before it was found wet.
-        gelled: the first word since then that it has set, of whatever kind.
+        gelled: the first word since then, of any kind, that it has set.
         no_transfer: when a glove first came away clean: the next layer may go on.
-        hard: when a hardness, a thumbnail or a solvent wipe first found it hard. checks: all such.
+        hard: when a hardness, a thumbnail or a solvent wipe first found it hard.
+        checks: all the times of such a check.
         wiped, sanded: when it was last wiped with solvent, sanded.
         blush: when blush was last seen on it, if it was not sanded since.
         scraped_off: when it was taken off again.
@@ -66,6 +68,11 @@ class Touch:
         return any(at is not None for at in found)
 
     @property
+    def felt(self) -> bool:
+        """Whether a hand found that it can be covered: no transfer, or hard."""
+        return self.no_transfer is not None or self.hard is not None
+
+    @property
     def abraded(self) -> bool:
         """Whether it was sanded, and no blush was seen since."""
         return self.sanded is not None and self.blush is None
@@ -77,44 +84,42 @@ class Touch:
 
 
 def touch_of(words: Iterable[Word], hard_from: float = HARD_FROM) -> Touch:
-    """What stands of words, given in the order of time.
+    """The findings that still hold.
 
     Args:
-        hard_from: Barcol under which a reading says nothing: it may be of a soft, wet layer.
+        words: in the order of time. hard_from: the least Barcol reading that counts; below it the
+            layer may be soft or wet, so the reading says nothing.
     """
-    stands = Touch()
+    touch = Touch()
     for word in words:
         if word.kind != "hardness" or word.value is None or word.value >= hard_from:
-            stands = _after(stands, word)
-    return stands
+            touch = _after(touch, word)
+    return touch
 
 
-def _after(stands: Touch, word: Word) -> Touch:
+def _after(touch: Touch, word: Word) -> Touch:
     kind, at = word.kind, word.at
     if kind == "not_gelled":
-        was_set = stands.is_set or stands.relapsed or stands.scraped_off is not None
+        was_set = touch.is_set or touch.relapsed or touch.scraped_off is not None
         return Touch(not_gelled=at, relapsed=was_set)
     if kind == "scraped_off":
         return Touch(scraped_off=at)
     if kind == "blush":
-        return replace(stands, blush=at)
-    return _set(stands, kind, at) if kind in SET else stands
+        return replace(touch, blush=at)
+    return _set(touch, kind, at) if kind in SET else touch
 
 
-def _set(stands: Touch, kind: str, at: float) -> Touch:
-    stands = replace(
-        stands, not_gelled=None, relapsed=False, gelled=_first(stands.gelled, at)
-    )  # fmt: skip
+def _set(touch: Touch, kind: str, at: float) -> Touch:
+    touch = replace(touch, not_gelled=None, relapsed=False, gelled=_first(touch.gelled, at))
     if kind == "no_transfer":
-        return replace(stands, no_transfer=_first(stands.no_transfer, at))
+        return replace(touch, no_transfer=_first(touch.no_transfer, at))
     if kind == "sanded":
-        return replace(stands, sanded=at, blush=None)
+        return replace(touch, sanded=at, blush=None)
     if kind not in HARD:
-        return stands
-    wiped = at if kind == "solvent_wipe" else stands.wiped
-    return replace(
-        stands, hard=_first(stands.hard, at), checks=(*stands.checks, at), wiped=wiped
-    )  # fmt: skip
+        return touch
+    wiped = at if kind == "solvent_wipe" else touch.wiped
+    checks = (*touch.checks, at)
+    return replace(touch, hard=_first(touch.hard, at), checks=checks, wiped=wiped)
 
 
 def _first(known: float | None, at: float) -> float:
@@ -122,24 +127,24 @@ def _first(known: float | None, at: float) -> float:
 
 
 def by_hand(found: Mapping[str, Milestone], touch: Touch) -> dict[str, Milestone]:
-    """Milestones as hands' words leave them: what was reached sooner than forecast, was.
+    """The milestones, corrected by hands: reached at the latest when a hand found it so.
 
-    Wax has no window, whatever a glove says; and of what is stalled cold nothing is promised.
+    Nothing is promised of a layup that stalled in the cold, whatever a hand says.
     """
-    told = dict(found)
+    corrected = dict(found)
     gel = "gel" if found["film"].why == "not-on-sheet" else "film"
-    told[gel] = _at_most(found[gel], touch.gelled)
+    corrected[gel] = _at_most(found[gel], touch.gelled)
     trimmed = None if touch.gelled is None else touch.gelled + TRIM_AFTER_S
-    told["trim"] = _at_most(found["trim"], trimmed)
-    if found["recoat_opens"].why != "waxed-surface":
-        told["recoat_opens"] = _from(found["recoat_opens"], touch.no_transfer)
-    told["sandable"] = _from(found["sandable"], touch.sandable)
-    return told
+    corrected["trim"] = _at_most(found["trim"], trimmed)
+    if recoat.opens_by_glove(found):
+        corrected["recoat_opens"] = _from(found["recoat_opens"], touch.no_transfer)
+    corrected["sandable"] = _from(found["sandable"], touch.sandable)
+    return corrected
 
 
 def _at_most(milestone: Milestone, seen: float | None) -> Milestone:
     """A milestone that was reached at some time before a hand saw so."""
-    if seen is None or milestone.at is None or _known_by(milestone, seen):
+    if seen is None or milestone.at is None or milestone.reached(seen):
         return milestone
     at, earliest = milestone.at, milestone.earliest
     return Milestone(
@@ -153,10 +158,6 @@ def _at_most(milestone: Milestone, seen: float | None) -> Milestone:
 
 def _from(milestone: Milestone, seen: float | None) -> Milestone:
     """A milestone that a hand saw reached before the clock was sure of it."""
-    if seen is None or milestone.why == "cold-stalled" or _known_by(milestone, seen):
+    if seen is None or milestone.why == "cold-stalled" or milestone.reached(seen):
         return milestone
     return Milestone(seen, seen, seen, "observed", computed=milestone.at)
-
-
-def _known_by(milestone: Milestone, seen: float) -> bool:
-    return milestone.latest is not None and milestone.latest <= seen

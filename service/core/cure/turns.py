@@ -1,8 +1,8 @@
-"""The moments at which something turns about a layup, told inwards: for a phone and for a bell.
+"""Turns: the moments at which a layup changes, for a phone's calendar and for the bell.
 
-What is reached is told at the latest that it may be, what shuts at the earliest; so a turn comes
-when the sign of the same name does (see `signs`), and nobody is sent to a part too soon. In whole
-minutes, as a phone shows them, rounded the same way.
+A turn comes when the sign of the same name does (see `signs`): what is reached, at its latest
+moment; what shuts, at its earliest. So nobody is sent to a part too soon. Turns are in whole
+minutes, as a phone shows them, rounded to the same side.
 """
 
 from __future__ import annotations
@@ -10,11 +10,12 @@ from __future__ import annotations
 import math
 from typing import Literal, NamedTuple
 
-from .milestones import Milestone, on_part, window
+from .milestones import Milestone, on_part
+from .recoat import window
 
 MINUTE_S = 60
 CLOSING_SOON_S = 2 * 3600
-"""A window this near its end is told before all else."""
+"""A window that shuts within this time comes before everything else."""
 
 Name = Literal[
     "gel", "trim", "recoat_opens", "recoat_closing", "recoat_closes", "sandable", "full_cure",
@@ -24,7 +25,7 @@ REACHED: tuple[Name, ...] = ("gel", "trim", "sandable", "full_cure")
 
 
 class Turn(NamedTuple):
-    """What turns and when, epoch s."""
+    """The name of a turn and its moment, epoch s."""
 
     name: Name
     at: int
@@ -33,27 +34,27 @@ class Turn(NamedTuple):
 def turns(
     found: dict[str, Milestone], cold_from: float | None, trouble_since: float | None = None
 ) -> list[Turn]:
-    """What is still to be told of a layup and what was, by moment.
+    """All turns of a layup, past and to come, in the order of time.
 
-    A layup in trouble has one turn, 'probe', and one that stalls in the cold has one, 'heat':
-    nothing else is promised of it. A window too uncertain to give has 'touch' in the place of its
-    ends: try it with a glove.
+    A layup in trouble has one turn, 'probe'; one that stalls in the cold has one, 'heat'. Where
+    the window is too uncertain to promise, 'touch' takes the place of its two ends.
 
     Args:
-        found: its milestones. cold_from: since when it lies too cold, if that ends its promises.
-        trouble_since: since when a hand knows that it is late, suspect or covered unsound.
+        found: its milestones. cold_from: since when it stalls in the cold, epoch s, or None.
+        trouble_since: since when a hand knows that it is late, suspect or covered unsound, epoch
+            s, or None.
     """
     if trouble_since is not None:
         return [Turn("probe", _late(trouble_since))]
     if cold_from is not None:
         return [Turn("heat", _early(cold_from))]
     ends = [(name, _reached(found, name).latest) for name in REACHED]
-    told = [Turn(name, _late(at)) for name, at in ends if at is not None]
-    return sorted([*told, *_window(found)], key=lambda turn: turn.at)
+    reached = [Turn(name, _late(at)) for name, at in ends if at is not None]
+    return sorted([*reached, *_window(found)], key=lambda turn: turn.at)
 
 
 def _reached(found: dict[str, Milestone], name: Name) -> Milestone:
-    """What tells that a name is reached: of gel, that on the part."""
+    """The milestone behind a turn: for gel, that on the part."""
     return on_part(found["gel"], found["film"]) if name == "gel" else found[name]
 
 

@@ -1,17 +1,17 @@
-"""Buoyancy: how much foam keeps a swamped boat up, and a part's weight under water.
+"""Buoyancy: how much foam keeps a swamped boat afloat.
 
-The US Coast Guard boatbuilder's handbook, level flotation, in lb and ft³:
+Level flotation by the US Coast Guard, Boatbuilder's Handbook, Flotation, in lb and ft³:
 
     hull     Fb = (Wh K + Wd) / B
     engines  Fp = G / B
     persons  Fc = (0.5 (first 550 lb) + 0.125 (rest) + 0.25 (Clev - persons, not under 0)) / B
 
-with K = (SG - 1)/SG, a material's weight under fresh water over its dry weight, and B the
-lift of a volume of foam: 62.4 lb/ft³ less its density and the water that it takes up. A K below
-zero floats by itself: wood takes foam away. 33 CFR 183.105 (basic flotation): 2/15 of the
+with K = (SG - 1)/SG, a material's weight under fresh water over its dry weight, and B, the lift of
+a volume of foam: 62.4 lb/ft³ less its density and the water that it takes up. A material with K
+below zero floats by itself, so wood saves foam. Basic flotation by 33 CFR 183.105: 2/15 of the
 persons' capacity + 25 % of the dead weight + the lift of the two largest air chambers.
 
-None of it is a compliance figure: rules have exceptions, and tests in water.
+No result is a compliance figure: the rules have exceptions, and tests in water.
 """
 
 from __future__ import annotations
@@ -34,12 +34,12 @@ FIRST_PERSONS = 550 * POUND
 K_OF: Mapping[str, float] = MappingProxyType(
     {"frp": 0.33, "aluminium": 0.63, "steel": 0.88, "abs": 0.11, "plywood": -0.81}
 )
-"""The handbook's factors, from memory; each is (SG - 1)/SG of its material to a hundredth."""
+"""K of common materials, by the handbook, from memory; each is (SG - 1)/SG to a hundredth."""
 
 
 @dataclass(frozen=True)
 class Level:
-    """Level flotation in µL of foam: for the hull, the engines, the persons."""
+    """Level flotation: foam in µL for the hull, the engines and the persons."""
 
     hull: float
     engines: float
@@ -47,7 +47,7 @@ class Level:
 
     @property
     def total(self) -> float:
-        """All the foam, µL: not under zero, as a boat that floats wants none."""
+        """All the foam, µL; at least zero, as a boat that floats by itself needs none."""
         return max(self.hull + self.engines + self.persons, 0.0)
 
 
@@ -59,30 +59,37 @@ def factor(specific_gravity: float) -> float:
     """
     if not 0.05 <= specific_gravity <= 25:
         raise Invalid(
-            f"A specific gravity of {specific_gravity:g} can't be.",
-            advice="Give the density over that of water: wood about 0.55, steel 7.85.",
+            f"A specific gravity of {specific_gravity:g} is not possible.",
+            advice="Give the density divided by that of water: wood about 0.55, steel 7.85.",
         )
     return (specific_gravity - 1) / specific_gravity
 
 
 def lift(foam_density: float, take_up: float = 0.0) -> float:
-    """B in mg/L: what a litre of foam carries, its own weight and the water in it taken off.
+    """B: the lift of a litre of foam in mg, less its own weight and the water in it.
+
+    Args:
+        foam_density, take_up: of the foam in place, and of the water that it takes up, mg/L.
 
     Raises:
-        Invalid: it carries nothing, or weighs nothing.
+        Invalid: the foam carries nothing, or weighs nothing.
     """
     if foam_density <= 0 or take_up < 0 or foam_density + take_up >= WATER:
         raise Invalid(
-            "Such foam carries nothing.",
+            "This foam carries nothing.",
             advice="Give its density in place and its water take-up: together less than water's.",
         )
     return WATER - foam_density - take_up
 
 
 def level(
-    hull: Iterable[tuple[float, float]], dry: float, engines: float, persons: float,
-    capacity: float, carries: float,
-) -> Level:  # fmt: skip
+    hull: Iterable[tuple[float, float]],
+    dry: float,
+    engines: float,
+    persons: float,
+    capacity: float,
+    carries: float,
+) -> Level:
     """Level flotation of a boat; masses in mg.
 
     Args:
@@ -96,7 +103,7 @@ def level(
     """
     parts = list(hull)
     if min([dry, engines, persons, *(mass for mass, _ in parts)]) < 0 or carries <= 0:
-        raise Invalid("A mass below zero.", advice="Give what each weighs dry.")
+        raise Invalid("A mass can't be below zero.", advice="Give the dry weight of each.")
     under = sum(mass * k for mass, k in parts)
     first = min(persons, FIRST_PERSONS)
     carried = 0.5 * first + 0.125 * (persons - first) + 0.25 * max(capacity - persons, 0.0)
@@ -108,16 +115,16 @@ def basic(persons: float, weight_capacity: float, chambers: Iterable[float] = ()
     """Buoyancy in mg that 33 CFR 183.105 asks for.
 
     Args:
-        persons: their capacity, mg. weight_capacity: the greatest, mg; what is over the persons
-            is dead weight. chambers: volumes of all air chambers, µL; the two largest count.
+        persons: their capacity, mg. weight_capacity: the greatest, mg; all but the persons is
+            dead weight. chambers: volumes of all air chambers, µL; the two largest count.
 
     Raises:
         Invalid: persons below zero, or over the weight capacity.
     """
     if not 0 <= persons <= weight_capacity:
         raise Invalid(
-            "Persons weigh no more than the boat's greatest weight capacity.",
-            advice="Give both as they stand on the capacity label.",
+            "The persons' capacity can't be over the boat's greatest weight capacity.",
+            advice="Give both as on the capacity label.",
         )
     largest = sorted(chambers)[-2:]
     dead = weight_capacity - persons

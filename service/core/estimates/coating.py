@@ -1,9 +1,9 @@
-"""Coats: wet film, dry film, and the paint, thinner and loss that they take.
+"""Coats: wet film, dry film, and the paint, thinner and loss of some coats.
 
     coverage (m²/L) = 1000 VS / DFT (µm);  WFT = DFT (1 + thinner) / VS
 
-VS is the paint's volume solids before it is thinned (a coating bulletin; its US form is
-1604 VS / DFT (mil), in ft²/gal). Gel coat is reckoned by its wet film alone.
+VS is the paint's volume solids before it is thinned (a coating bulletin, maker not named; its US
+form is 1604 VS / DFT (mil), in ft²/gal). Gel coat is computed from its wet film alone.
 """
 
 from __future__ import annotations
@@ -19,8 +19,8 @@ class Film:
     """One coat's film.
 
     Attributes:
-        wet: µm, thinner included. dry: µm, or None where the solids are not known.
-        thinner: its volume over the paint's.
+        wet: µm, with the thinner. dry: µm, or None if the solids are not known.
+        thinner: its volume over that of the paint.
     """
 
     wet: float
@@ -34,17 +34,17 @@ class Film:
 
     @property
     def coverage(self) -> float:
-        """Area in mm² that 1 L of unthinned paint covers in one coat, nothing lost."""
+        """Area in mm² that 1 L of unthinned paint covers in one coat, without loss."""
         return 1e9 / self.paint
 
 
 @dataclass(frozen=True)
 class Coats:
-    """What coats take, in µL of unthinned paint.
+    """The material of some coats, in µL of unthinned paint; `thinner` in µL of thinner.
 
     Attributes:
-        on_part: what stays there. loss: overspray and the like. waste: left in pot and roller.
-        paint: all three. thinner: for all of the paint.
+        on_part: what stays on the part. loss: overspray. waste: left in pot and roller.
+        paint: the sum of the three. thinner: for all of the paint.
     """
 
     on_part: float
@@ -55,10 +55,13 @@ class Coats:
 
 
 def film(
-    *, wet: float | None = None, dry: float | None = None, solids: float | None = None,
+    *,
+    wet: float | None = None,
+    dry: float | None = None,
+    solids: float | None = None,
     thinner: float = 0.0,
-) -> Film:  # fmt: skip
-    """A film from its wet or its dry thickness (µm).
+) -> Film:
+    """A film, given by its wet or its dry thickness (µm).
 
     Args:
         solids: by volume, percent of the unthinned paint. thinner: percent of the paint's volume.
@@ -68,40 +71,46 @@ def film(
             over 0 and up to 100; thinner not 0 to 100.
     """
     if (wet is None) == (dry is None):
-        raise Invalid("Give the wet film or the dry film, one of the two.",
-                      advice="Leave the other out.")  # fmt: skip
+        raise Invalid(
+            "Give the wet film or the dry film, one of the two.", advice="Leave the other out."
+        )
     if solids is not None and not 0 < solids <= 100:
-        raise Invalid(f"Solids of {solids:g} % can't be.", advice="Give over 0 and up to 100.")
+        raise Invalid(f"Solids can't be {solids:g} %.", advice="Give over 0 and up to 100.")
     if not 0 <= thinner <= 100:
-        raise Invalid(f"{thinner:g} % of thinner is too much.", advice="Give 0 to 100.")
+        raise Invalid(f"Thinner can't be {thinner:g} %.", advice="Give 0 to 100.")
     share = None if solids is None else solids / 100 / (1 + thinner / 100)
     if (wet or dry or 0) <= 0:
-        raise Invalid("A film of nothing.", advice="Give its thickness over zero.")
+        raise Invalid("A film must be thicker than zero.", advice="Give its thickness.")
     if wet is not None:
         return Film(wet, None if share is None else wet * share, thinner / 100)
     if share is None or dry is None:
-        raise Invalid("A dry film needs the volume solids.",
-                      advice="Give solids_percent off the data sheet.")  # fmt: skip
+        raise Invalid(
+            "A dry film needs the volume solids.", advice="Give solids_percent from the data sheet."
+        )
     return Film(dry / share, dry, thinner / 100)
 
 
 def coats(
-    area: float, each: Film, count: int = 1, *, loss: float = 0.0,
+    area: float,
+    each: Film,
+    count: int = 1,
+    *,
+    loss: float = 0.0,
     waste: float = volumes.USUAL_WASTE,
-) -> Coats:  # fmt: skip
-    """What `count` coats of a film over `area` mm² take.
+) -> Coats:
+    """The material of `count` coats of a film over `area` mm².
 
     Args:
-        loss: percent of what leaves the gun that does not stay on the part; practical coverage
-            is (1 - loss) of the theoretical. waste: percent mixed over both.
+        loss: percent of the sprayed paint that does not stay on the part; practical coverage is
+            (1 - loss) of the theoretical. waste: percent that is mixed on top of both.
 
     Raises:
-        Invalid: no area, no coat, more than 50; a loss not 0 to under 100; a waste not 0 to 100.
+        Invalid: no area; not 1 to 50 coats; a loss not 0 to 95; a waste not 0 to 100.
     """
     if not 1 <= count <= 50:
-        raise Invalid(f"{count} coats can't be.", advice="Give 1 to 50.")
+        raise Invalid(f"The number of coats can't be {count}.", advice="Give 1 to 50.")
     if not 0 <= loss <= 95:
-        raise Invalid(f"A loss of {loss:g} % can't be.", advice="Give 0 to 95.")
+        raise Invalid(f"The loss can't be {loss:g} %.", advice="Give 0 to 95.")
     on_part = volumes.layer(area, each.paint * count)
     lost = on_part * loss / (100 - loss)
     left = volumes.waste(on_part + lost, waste)

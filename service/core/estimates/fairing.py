@@ -1,6 +1,6 @@
-"""Fairing: a hollow filled by area and depth, in coats no thicker than the filler allows.
+"""Fairing: filler for a hollow, by area and depth, in coats no thicker than the filler allows.
 
-V = A t (1 + waste), with what is laid proud and sanded off as a line of its own (geometry).
+V = A t (1 + waste); the filler that is laid proud and sanded off is counted separately (geometry).
 """
 
 from __future__ import annotations
@@ -12,16 +12,16 @@ from ..errors import Invalid
 from . import volumes
 
 MOST_COATS = 50
-"""More coats than that is a form to be built, not a hollow to be faired."""
+"""A hollow that takes more coats than this is to be built up, not faired."""
 
 
 @dataclass(frozen=True)
 class Fairing:
-    """What a hollow takes.
+    """The filler for a hollow.
 
     Attributes:
-        coats: how many. coat: thickness of each, µm.
-        fill, sanded, waste: µL: what stays, what is sanded off, what is left in the pot.
+        coats: their number. coat: thickness of each, µm.
+        fill: what stays, µL. sanded: what is sanded off, µL. waste: what is left in the pot, µL.
     """
 
     coats: int
@@ -32,14 +32,18 @@ class Fairing:
 
     @property
     def mix(self) -> float:
-        """All that is mixed, µL."""
+        """All the filler to mix, µL."""
         return self.fill + self.sanded + self.waste
 
 
 def fair(
-    area: float, depth: float, coat_max: float, *, proud: float = 0.0,
+    area: float,
+    depth: float,
+    coat_max: float,
+    *,
+    proud: float = 0.0,
     waste: float = volumes.USUAL_WASTE,
-) -> Fairing:  # fmt: skip
+) -> Fairing:
     """Fill `area` mm² to a mean `depth` (µm), laid `proud` (µm) over it and sanded back.
 
     Args:
@@ -49,7 +53,10 @@ def fair(
         Invalid: no area, depth or coat; proud below zero; over `MOST_COATS`; waste not 0 to 100.
     """
     if coat_max <= 0 or proud < 0:
-        raise Invalid("A coat has a thickness.", advice="Give the thickest coat over zero.")
+        raise Invalid(
+            "The thickest coat must be over zero, and proud at least zero.",
+            advice="Give the thickest coat that the filler allows.",
+        )
     whole = volumes.layer(area, depth + proud)
     count = max(ceil(round((depth + proud) / coat_max, 9)), 1)
     if count > MOST_COATS:

@@ -1,7 +1,7 @@
-"""Pour foam: a cavity filled with a two-part kit, in lifts no thicker than the product allows.
+"""Pour foam: a two-part kit for a cavity, in lifts no thicker than the product allows.
 
-kit mass = volume x density in place. A lift that is too thick chars inside; a cavity with no way
-out for the air bursts or is left half empty, so somebody counts the vents before any figure.
+kit mass = volume x density in place. A lift that is too thick chars inside. A cavity without vents
+bursts or stays half empty, so no figure is given before somebody has counted the vents.
 """
 
 from __future__ import annotations
@@ -13,9 +13,9 @@ from ..errors import Invalid
 from . import volumes
 
 WATER_DENSITY = 998_200.0
-"""Fresh water at 20 °C, mg/L: what a cavity that is measured by weighing water was filled with."""
+"""Fresh water at 20 °C, mg/L, for a cavity that is measured by weighing water."""
 MOST_LIFTS = 60
-"""More than that is no pour."""
+"""The most lifts of one pour."""
 
 
 @dataclass(frozen=True)
@@ -23,8 +23,8 @@ class Pour:
     """A cavity's foam.
 
     Attributes:
-        volume: µL. lifts: how many. lift: thickness of each, µm, in a cavity that is as wide
-            all the way up. kit: mg of both parts that stay. waste: mg, left in the pots.
+        volume: µL. lifts: their number. lift: thickness of each, µm, if the cavity is equally wide
+            all the way up. kit: both parts that stay, mg. waste: left in the pots, mg.
     """
 
     volume: float
@@ -35,7 +35,7 @@ class Pour:
 
     @property
     def mix(self) -> float:
-        """All that is mixed, mg."""
+        """All the foam to mix, mg."""
         return self.kit + self.waste
 
 
@@ -43,33 +43,38 @@ def box(length: float, width: float, depth: float) -> float:
     """Volume in µL of a box; sizes in µm.
 
     Raises:
-        Invalid: no size, or more than a yard has.
+        Invalid: no size, or one that is too big.
     """
     return prism(length * width / 1e6, depth)
 
 
 def prism(section: float, length: float) -> float:
-    """Volume in µL of a prism: a section (mm²) and the length that it runs (µm).
+    """Volume in µL of a prism of a section (mm²) and a length (µm).
 
     Raises:
-        Invalid: no size, or more than a yard has.
+        Invalid: no size, or one that is too big.
     """
     return volumes.layer(section, length)
 
 
 def by_water(mass: float) -> float:
-    """Volume in µL of a cavity that so much water (mg) fills."""
+    """Volume in µL of a cavity that a mass of water (mg) fills."""
     return mass / WATER_DENSITY * 1e6
 
 
 def pour(
-    volume: float, depth: float, lift: float, vents: int, density: float, *,
+    volume: float,
+    depth: float,
+    lift: float,
+    vents: int,
+    density: float,
+    *,
     waste: float = volumes.USUAL_WASTE,
-) -> Pour:  # fmt: skip
+) -> Pour:
     """Fill `volume` µL, `depth` µm from bottom to top, with foam of `density` mg/L in place.
 
     Args:
-        lift: the thickest lift that the product allows, µm. vents: holes that somebody counted.
+        lift: the thickest lift that the product allows, µm. vents: their number, as counted.
 
     Raises:
         Invalid: nothing to fill, no lift, no vent; over `MOST_LIFTS`; waste not 0 to 100.
@@ -80,7 +85,10 @@ def pour(
             advice="Drill vents at every high point, count them, and give the count.",
         )
     if min(volume, depth, lift, density) <= 0:
-        raise Invalid("A pour of nothing.", advice="Give cavity, lift and density over zero.")
+        raise Invalid(
+            "The cavity, its lift and the density must be over zero.",
+            advice="Give cavity, lift and density over zero.",
+        )
     lifts = max(ceil(round(depth / lift, 9)), 1)
     if lifts > MOST_LIFTS:
         raise Invalid(

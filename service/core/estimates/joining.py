@@ -1,7 +1,8 @@
-"""A ply that no one roll has the length for, split over two.
+"""Joining: a ply that is too long for any one roll is cut from two.
 
-At butts and seams of a hull mats overlap by at least 50 mm, and the centre lines of the overlaps
-of adjacent plies are at least 100 mm apart (rules for FRP ships, part 17, 301).
+At butts and seams of a hull mats overlap by at least 50 mm, and the centre lines of the overlaps of
+adjacent plies are at least 100 mm apart (Iranian Classification Society, Rules for the
+Classification of FRP Ships, 2014, part 17, 301).
 """
 
 from __future__ import annotations
@@ -10,14 +11,14 @@ from collections.abc import Mapping
 from itertools import permutations
 
 OVERLAP, APART = 500, 1000
-"""At a joint, and between the joints of adjacent plies, in tenths of a millimetre."""
+"""The overlap at a joint, and the distance between joints of adjacent plies, in tenths of a mm."""
 
 
 def two_rolls(length: int, left: Mapping[int, int]) -> tuple[tuple[int, int], ...] | None:
-    """((roll, length cut from it), …) of the two that do with the least to spare, or None.
+    """The two rolls that are together just long enough: ((roll, length to cut), …), or None.
 
     Args:
-        length: of the ply along the roll. left: roll → what is free of it; both in tenths of mm.
+        length: of the ply along the roll. left: roll → its free length; all in tenths of a mm.
     """
     whole = length + OVERLAP
     pairs = [

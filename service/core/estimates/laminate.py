@@ -1,12 +1,12 @@
-"""Laminate: thickness, fibre and resin of a ply and of a stack of plies.
+"""Laminate: thickness, fibre and resin of a stack of plies.
 
 A ply of dry weight w (kg/m²) and fibre mass fraction p has the thickness, in mm,
 
     t = w (1/2.56 + (1 - p)/(p d))
 
-with fibre of 2.56 kg/L (glass) and cured resin of d kg/L. At d = 1.20 that is, term by term,
-ISO 12215-5's t = w/3.072 (2.56/p - 1.36). Its resin weighs w (1 - p)/p. The formula and the
-usual fractions are ISO 12215-5:2008, annex C, from memory and not read again.
+with fibre of 2.56 kg/L (glass) and cured resin of d kg/L. At d = 1.20 this is, term by term,
+ISO 12215-5's t = w/3.072 (2.56/p - 1.36). The resin weighs w (1 - p)/p. The formula and the usual
+fractions are from ISO 12215-5:2008, Annex C, from memory and not read again.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ Surface = Literal["simple", "complex"]
 Method = Literal["each_ply", "combination"]
 
 TURNING: frozenset[Fabric] = frozenset(("mat", "woven"))
-"""Fabrics with the same fibre both ways; the others keep their direction, half turns aside."""
+"""Fabrics with the same fibre in both directions; others may only be turned by half a turn."""
 FABRICS: tuple[Fabric, ...] = ("mat", "woven", "multidirectional", "unidirectional")
 SURFACES: tuple[Surface, ...] = ("simple", "complex")
 METHODS: tuple[Method, ...] = ("each_ply", "combination")
@@ -31,9 +31,9 @@ METHODS: tuple[Method, ...] = ("each_ply", "combination")
 FIBRE_DENSITY = 2.56
 """Of glass fibre, kg/L."""
 RESIN_DENSITY = 1.20
-"""Of cured resin where the product does not say, kg/L."""
+"""Of cured resin where the product has no figure, kg/L."""
 LEAST_FRACTION, MOST_FRACTION = 0.1, 0.75
-"""Fibre mass fractions of a laminate that a hand can make."""
+"""The least and the greatest fibre mass fraction of a laminate made by hand."""
 
 USUAL: Mapping[Fabric, tuple[float, float]] = MappingProxyType(
     {
@@ -43,10 +43,10 @@ USUAL: Mapping[Fabric, tuple[float, float]] = MappingProxyType(
         "unidirectional": (0.55, 0.41),
     }
 )
-"""Fibre fraction of hand lay-up on a simple and on a complex surface (see above: from memory)."""
+"""Fibre fraction of hand lay-up on a (simple, complex) surface (from memory, see above)."""
 
 _COMBINED = ((0.46, 0.18), (0.35, 0.11))
-"""(a, b) of the combination formula, a - b R, for a simple and a complex surface."""
+"""(a, b) of the combination formula, a - b R, for a simple and for a complex surface."""
 
 
 @dataclass(frozen=True)
@@ -55,8 +55,8 @@ class Ply:
 
     Attributes:
         areal_weight: dry, mg/m².
-        fibre_fraction: its own, by mass.
-        fabric: what it is, where that is known.
+        fibre_fraction: by mass.
+        fabric: None if it is not known.
     """
 
     areal_weight: float
@@ -64,30 +64,30 @@ class Ply:
     fabric: Fabric | None = None
 
     def __post_init__(self) -> None:
-        """Refuse what is no ply.
+        """Check the figures.
 
         Raises:
             Invalid: no weight, over 10 kg/m², or a fraction outside 0.1 to 0.75.
         """
         if not 0 < self.areal_weight <= 10_000_000:
             raise Invalid(
-                "A ply weighs more than nothing and at most 10 kg/m².",
+                "A ply must weigh more than zero and at most 10 kg/m².",
                 advice="Give its dry weight per area, such as '450 g/m2'.",
             )
         if not LEAST_FRACTION <= self.fibre_fraction <= MOST_FRACTION:
             raise Invalid(
-                f"A fibre fraction of {self.fibre_fraction:g} is no laminate.",
-                advice="Give fibre's share of the mass, from 0.1 to 0.75: mat by hand is about "
+                f"The fibre fraction of a laminate can't be {self.fibre_fraction:g}.",
+                advice="Give the fibre's share of the mass, from 0.1 to 0.75: mat by hand is about "
                 "0.3, cloth about 0.5.",
             )
 
 
 @dataclass(frozen=True)
 class Laminate:
-    """A stack of plies, laminated.
+    """A cured stack of plies.
 
     Attributes:
-        method: how its plies were counted.
+        method: of computing its plies.
         thickness: cured, µm.
         fibre, resin: mg/m².
     """
@@ -107,7 +107,7 @@ def usual_fraction(fabric: Fabric | None, surface: Surface = "simple") -> float:
     """The fibre fraction of a fabric laid by hand.
 
     Raises:
-        CureSheetMissing: nobody said what fabric it is.
+        CureSheetMissing: the fabric is not known.
     """
     if fabric is None:
         raise CureSheetMissing(
@@ -118,7 +118,11 @@ def usual_fraction(fabric: Fabric | None, surface: Surface = "simple") -> float:
 
 
 def thickness(areal_weight: float, fibre_fraction: float, density: float = RESIN_DENSITY) -> float:
-    """Cured thickness in µm of mg/m² of fibre, the resin's cured density in kg/L."""
+    """Cured thickness in µm.
+
+    Args:
+        areal_weight: of the fibre, mg/m². density: of the cured resin, kg/L.
+    """
     resin = (1 - fibre_fraction) / (fibre_fraction * density)
     return areal_weight / 1000 * (1 / FIBRE_DENSITY + resin)
 
@@ -127,7 +131,7 @@ def each_ply(plies: Sequence[Ply], density: float = RESIN_DENSITY) -> Laminate:
     """The stack as the sum of its plies, each with its own fibre fraction.
 
     Raises:
-        Invalid: a stack of nothing, or a density that no resin has.
+        Invalid: no plies, or a density that no resin has.
     """
     _check(plies, density)
     return Laminate(
@@ -139,11 +143,13 @@ def each_ply(plies: Sequence[Ply], density: float = RESIN_DENSITY) -> Laminate:
 
 
 def is_combination(plies: Sequence[Ply]) -> bool:
-    """Whether the stack is mat together with cloth, and nothing else."""
+    """Whether the stack is mat and cloth together, and nothing else."""
     fabrics = {ply.fabric for ply in plies}
-    return "mat" in fabrics and bool(fabrics & {"woven", "multidirectional"}) and (
-        fabrics <= {"mat", "woven", "multidirectional"}
-    )  # fmt: skip
+    return (
+        "mat" in fabrics
+        and bool(fabrics & {"woven", "multidirectional"})
+        and (fabrics <= {"mat", "woven", "multidirectional"})
+    )
 
 
 def combination(
@@ -151,10 +157,11 @@ def combination(
 ) -> Laminate:
     """The stack as one combination of mat and cloth: p = 0.46 - 0.18 R (0.35 - 0.11 R complex).
 
-    R is mat's share of the dry mass; the plies' own fractions are not used (ISO 12215-5, above).
+    R is the mat's share of the dry mass. The plies' own fractions are not used (ISO 12215-5, see
+    above).
 
     Raises:
-        Invalid: it is not mat together with cloth; otherwise as `each_ply`.
+        Invalid: it is not mat and cloth together; otherwise as `each_ply`.
     """
     _check(plies, density)
     if not is_combination(plies):
@@ -172,9 +179,9 @@ def combination(
 
 def _check(plies: Sequence[Ply], density: float) -> None:
     if not plies:
-        raise Invalid("A stack of nothing is no laminate.", advice="Name at least one ply.")
+        raise Invalid("A laminate needs at least one ply.", advice="Name at least one ply.")
     if not 0.8 <= density <= 2.5:
         raise Invalid(
-            f"Cured resin of {density:g} kg/L is none.",
+            f"The density of cured resin can't be {density:g} kg/L.",
             advice="Correct the resin's cured density; unfilled resin is about 1.2 kg/L.",
         )

@@ -1,8 +1,8 @@
-"""Pieces laid out on a bed: a length of roll, or a sheet. Whole tenths of a millimetre throughout.
+"""Nesting: pieces laid out on a bed: a length of roll, or a board (a product of the role 'sheet').
 
-A packing library lays the rectangles; here they are turned as far as the cloth or the grain lets
-them, the saw's kerf is kept free between them, and the best of several ways is taken. A round or
-oval ply is laid as the rectangle about it.
+All sizes are whole tenths of a millimetre. A packing library places the rectangles. This module
+turns them where cloth or grain allow it, keeps the saw's kerf free between them, and takes the best
+of several layouts. A round or oval ply is placed as the rectangle around it.
 """
 
 from __future__ import annotations
@@ -18,24 +18,24 @@ import rectpack
 from ..errors import Invalid
 
 TENTH = 100
-"""Of a millimetre, in µm."""
+"""A tenth of a millimetre, µm."""
 
 MOST_PIECES = 100
-"""Of one cut list: what a person cuts in a day, what is laid out within seconds, and no more
-pieces than a job's need may have."""
+"""The most pieces of one cut list: a day's cutting, and laid out within seconds. A job's need may
+have as many."""
 
 CLOTH = (rectpack.MaxRectsBl, rectpack.MaxRectsBssf)
-"""Ways to lay plies on cloth, which scissors cut in any order."""
+"""Packing rules for plies on cloth, which scissors cut in any order."""
 
 SAWN = (rectpack.GuillotineBssfSas, rectpack.GuillotineBssfLas, rectpack.GuillotineBafSas)
-"""Ways to lay pieces on a sheet so that each saw cut goes from edge to edge."""
+"""Packing rules for pieces on a board, where each saw cut goes from edge to edge."""
 
 Sort = Callable[[list[Any]], list[Any]]
 
 
 @dataclass(frozen=True)
 class Bed:
-    """What is cut from: `length` along the roll or the grain, `width` across, in tenths."""
+    """The material: `length` along the roll or the grain, `width` across, in tenths."""
 
     length: int
     width: int
@@ -46,7 +46,7 @@ class Piece:
     """A rectangle to cut: `length` along the fibre or grain, `width` across, in tenths.
 
     Attributes:
-        number: what it is called by. turns: whether it may lie a quarter turn round.
+        number: its name. turns: whether it may be turned by a quarter.
     """
 
     number: int
@@ -55,7 +55,7 @@ class Piece:
     turns: bool = False
 
     def fits(self, bed: Bed) -> bool:
-        """Whether it can be cut from an empty bed at all."""
+        """Whether it can be cut from an empty bed."""
         straight = self.length <= bed.length and self.width <= bed.width
         return straight or (self.turns and self.width <= bed.length and self.length <= bed.width)
 
@@ -65,8 +65,8 @@ class Laid:
     """A piece on its bed.
 
     Attributes:
-        start: from the bed's cut end. edge: from its left edge, seen from that end, in tenths.
-        length, width: along and across the bed, as it lies. turned: a quarter turn round.
+        start: from the bed's cut end. edge: from its left edge, seen from that end.
+        length, width: along and across the bed, as it lies. All in tenths.
     """
 
     piece: Piece
@@ -77,44 +77,44 @@ class Laid:
 
     @property
     def turned(self) -> bool:
-        """Whether it lies a quarter turn round."""
+        """Whether it lies turned by a quarter."""
         return (self.length, self.width) != (self.piece.length, self.piece.width)
 
     @property
     def end(self) -> int:
-        """Where it stops along the bed, in tenths."""
+        """Its far end along the bed, in tenths."""
         return self.start + self.length
 
 
 def tenths(size: float) -> int:
-    """A size in µm as tenths of a millimetre, never less; a thousandth over one is that one."""
+    """A size in µm as tenths of a millimetre, rounded up; an excess of a thousandth is ignored."""
     return ceil(round(size / TENTH, 3))
 
 
 def check(pieces: Sequence[Piece]) -> None:
-    """Refuse a list of nothing, or one that no day is long enough for.
+    """Refuse a cut list that is empty or too long.
 
     Raises:
-        Invalid: it has no pieces, or too many.
+        Invalid: it has no pieces, or over `MOST_PIECES`.
     """
     if not 0 < len(pieces) <= MOST_PIECES:
         raise Invalid(
-            f"{len(pieces)} pieces are no cut list.",
+            f"A cut list can't have {len(pieces)} pieces.",
             advice=f"Give 1 to {MOST_PIECES} pieces at a time; check the counts.",
         )
 
 
 def fill(bed: Bed, pieces: Sequence[Piece], kerf: int = 0, *, sawn: bool = False) -> list[Laid]:
-    """The best layout found on one bed: the most area on it, then the least of its length.
+    """The best layout found on one bed: the most area, then the least length of the bed.
 
     Args:
-        kerf: that the saw takes between pieces, in tenths. sawn: whether every cut must go
-            from edge to edge.
+        kerf: width of a saw cut, in tenths. sawn: whether every cut must go from edge to edge.
 
-    Returns: what fits, in the order along the bed; pieces that found no room are not in it.
+    Returns:
+        The pieces that fit, in the order along the bed; the others are left out.
     """
     best: list[Laid] = []
-    for turned in _ways_round(bed, pieces):
+    for turned in _directions(bed, pieces):
         for algorithm in SAWN if sawn else CLOTH:
             for sort in _SORTS:
                 best = max(best, _pack(bed, turned, kerf, algorithm, sort), key=_merit)
@@ -122,7 +122,7 @@ def fill(bed: Bed, pieces: Sequence[Piece], kerf: int = 0, *, sawn: bool = False
 
 
 def unrolled(pieces: Sequence[Piece], width: int) -> list[Laid]:
-    """The shortest layout found on a roll that is long enough for anything."""
+    """The shortest layout found on a roll of a width (tenths) and of any length."""
     return fill(Bed(sum(max(p.length, p.width) for p in pieces), width), pieces)
 
 
@@ -130,10 +130,11 @@ def roll_cuts(sizes: Sequence[tuple[float, float]], width: float, *, turns: bool
     """Lengths of the cuts over a roll's whole width that hold every piece, in tenths.
 
     Args:
-        sizes: along the fibre and across it, µm. width: of the roll, µm.
-        turns: whether a piece may lie a quarter turn round.
+        sizes: (along the fibre, across it), µm. width: of the roll, µm.
+        turns: whether a piece may be turned by a quarter.
 
-    Returns: what `bands` of the shortest layout has; pieces that fit no way are left out.
+    Returns:
+        The `bands` of the shortest layout; pieces that don't fit are left out.
     """
     bed = Bed(10**9, max(int(width) // TENTH, 1))
     pieces = [Piece(n, tenths(a), tenths(b), turns) for n, (a, b) in enumerate(sizes)]
@@ -143,24 +144,24 @@ def roll_cuts(sizes: Sequence[tuple[float, float]], width: float, *, turns: bool
 
 
 def is_too_wide(size: tuple[float, float], width: float, *, turns: bool) -> bool:
-    """Whether a piece fits a roll no way that it may lie; sizes as `roll_cuts` takes them."""
+    """Whether a piece does not fit a roll in any allowed direction; arguments as `roll_cuts`."""
     piece = Piece(0, tenths(size[0]), tenths(size[1]), turns)
     return not piece.fits(Bed(10**9, max(int(width) // TENTH, 1)))
 
 
 def used(laid: Iterable[Laid]) -> int:
-    """How much of the bed's length a layout takes, in tenths."""
+    """The length of the bed that a layout takes, in tenths."""
     return max((each.end for each in laid), default=0)
 
 
 def left_out(pieces: Iterable[Piece], laid: Iterable[Laid]) -> list[Piece]:
-    """The pieces that a layout has not."""
-    there = {each.piece.number for each in laid}
-    return [piece for piece in pieces if piece.number not in there]
+    """The pieces that are not in a layout."""
+    placed = {each.piece.number for each in laid}
+    return [piece for piece in pieces if piece.number not in placed]
 
 
 def bands(laid: Sequence[Laid]) -> list[int]:
-    """Lengths of the cuts over the whole width that cut through no piece, from the cut end on."""
+    """Lengths between the cuts over the whole width that cut no piece, from the cut end on."""
     lines, reached = [0], 0
     for each in sorted(laid, key=lambda each: each.start):
         if each.start >= reached > lines[-1]:
@@ -183,8 +184,8 @@ _SORTS: tuple[Sort, ...] = (
 _Sized = tuple[Piece, int, int]
 
 
-def _ways_round(bed: Bed, pieces: Sequence[Piece]) -> list[list[_Sized]]:
-    """Every piece with (across, along): as it is, and those that turn all across, all along."""
+def _directions(bed: Bed, pieces: Sequence[Piece]) -> list[list[_Sized]]:
+    """Every piece with (across, along): as given, and with all that may turn along, or across."""
     straight = [_fitting(bed, p, p.width, p.length) for p in pieces]
     if not any(piece.turns for piece in pieces):
         return [straight]
@@ -195,7 +196,7 @@ def _ways_round(bed: Bed, pieces: Sequence[Piece]) -> list[list[_Sized]]:
 
 
 def _fitting(bed: Bed, piece: Piece, across: int, along: int) -> _Sized:
-    """The way round that is wanted, if the piece may turn and then fits; else the other."""
+    """The wanted direction, if the piece may turn and fits like that; else the other."""
     if not piece.turns:
         return piece, piece.width, piece.length
     if across > bed.width or along > bed.length:

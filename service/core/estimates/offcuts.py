@@ -1,6 +1,6 @@
-"""What is left of a sheet in rectangles worth keeping, and the share of it that each is.
+"""Offcuts: rectangles of a board that are worth keeping, and the share of the board that each is.
 
-Placed and measured in tenths of a millimetre; a share's sizes are in any one unit.
+Places and sizes are in tenths of a millimetre; the sizes of a share may be in any one unit.
 """
 
 from __future__ import annotations
@@ -11,19 +11,20 @@ from dataclasses import dataclass
 from .nesting import Bed, Laid
 
 LEAST, MOST = 1000, 3
-"""The shorter side of a piece worth a place on the rack, and how many of one sheet are told:
-100 mm is common practice, no source."""
+"""The least width of an offcut that is worth keeping, 100 mm (common practice, no source), and the
+most offcuts of one board."""
 
 PIECE = 1000
-"""Of a count, in its thousandths."""
+"""One piece in thousandths."""
 
 ROUNDING = 5
-"""How far a share that a person rounded to a hundredth may be from the offcut's own."""
+"""How far a share may differ from the offcut's own, in thousandths, if a person rounded it to a
+hundredth."""
 
 
 @dataclass(frozen=True)
 class Offcut:
-    """A rectangle that nothing lies on, placed as a piece is."""
+    """An empty rectangle, placed as `nesting.Laid`."""
 
     start: int
     edge: int
@@ -32,17 +33,17 @@ class Offcut:
 
 
 def share(size: tuple[float, float], sheet: tuple[float, float]) -> int:
-    """What an offcut is of a sheet by its area, in thousandths of a piece, rounded down.
+    """The share of a board that an offcut is, by area, in thousandths of a piece.
 
-    Down, so that the offcuts of a sheet are never more than the sheet; but never nothing.
+    Rounded down, so that all offcuts together are never more than the board; but at least 1.
     """
     return max(int(PIECE * size[0] * size[1] // (sheet[0] * sheet[1])), 1)
 
 
 def offcuts(bed: Bed, laid: Sequence[Laid], kerf: int) -> list[Offcut]:
-    """The largest empty rectangle, then the largest beside it, and so on.
+    """The largest empty rectangle, then the largest of the rest, and so on, up to `MOST`.
 
-    None lies over another or over a piece; the saw's kerf is kept free round each.
+    No rectangle overlaps another or a piece; the saw's kerf is kept free around each.
     """
     taken = [Offcut(each.start, each.edge, each.length, each.width) for each in laid]
     found: list[Offcut] = []
@@ -56,7 +57,7 @@ def offcuts(bed: Bed, laid: Sequence[Laid], kerf: int) -> list[Offcut]:
 
 
 def _largest(bed: Bed, taken: Sequence[Offcut], kerf: int) -> Offcut:
-    """Between each left side and each right side, the longest gap."""
+    """The largest empty rectangle: the longest gap between each left and each right side."""
     best = Offcut(0, 0, 0, 0)
     lefts = {0, *(each.edge + each.width + kerf for each in taken)}
     rights = {bed.width, *(each.edge - kerf for each in taken)}
@@ -73,7 +74,7 @@ def _largest(bed: Bed, taken: Sequence[Offcut], kerf: int) -> Offcut:
 
 
 def _gap(length: int, between: Sequence[Offcut], kerf: int) -> tuple[int, int]:
-    """(start, length) of the longest stretch that nothing is in; `between` by its starts."""
+    """(start, length) of the longest empty stretch; `between` is sorted by start."""
     best, reached = (0, 0), 0
     for each in between:
         best = max(best, (reached, each.start - kerf - reached), key=lambda gap: gap[1])

@@ -1,4 +1,4 @@
-"""Outlines: a hole, a seam, and the plies cut to cover them."""
+"""Outlines: of a hole, a seam, and the plies that are cut to cover them."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ Shape = Literal["round", "oval", "rectangular", "seam"]
 HOLES: tuple[Shape, ...] = ("round", "oval", "rectangular")
 
 LONGEST = 100_000_000
-"""Of any one ply or hole, µm: a hundred metres, longer than any part in a yard."""
+"""The longest ply or hole, µm: a hundred metres, longer than any part in a yard."""
 
 
 @dataclass(frozen=True)
@@ -21,7 +21,7 @@ class Outline:
 
     Attributes:
         shape: `round` and `oval` have two axes; a `seam` is a strip of `width` along `length`.
-        length, width: over all, µm.
+        length, width: overall, µm.
         corner: radius of a rectangle's corners, µm.
     """
 
@@ -32,17 +32,17 @@ class Outline:
 
     @property
     def area(self) -> float:
-        """In mm²: πLW/4 for an oval, LW - (4 - π)c² for a rectangle of corner radius c."""
+        """Area in mm²: πLW/4 for an oval, LW - (4 - π)c² for a rectangle of corner radius c."""
         box = self.length * self.width / 1e6
         if self.shape in ("round", "oval"):
             return math.pi / 4 * box
         return box - (4 - math.pi) * self.corner**2 / 1e6
 
     def grown(self, add: float, beside: float) -> Outline:
-        """The outline with `add` µm more all round, but only `beside` µm on one long side.
+        """The outline, larger by `add` µm all round, but only by `beside` µm on one long side.
 
-        A seam grows in width alone. An oval is one whose two axes grow. A rectangle's corners
-        grow with it, by the lesser of the two.
+        A seam grows only in width. A round outline becomes an oval if the two differ. The corners
+        of a rectangle grow by the smaller of the two.
         """
         if self.shape == "seam":
             return Outline("seam", self.length, self.width + add + beside)
@@ -52,33 +52,33 @@ class Outline:
 
 
 def hole(shape: Shape, length: float, width: float | None, corner: float = 0) -> Outline:
-    """A hole, µm; a round one has only a length.
+    """A hole; sizes in µm. A round one needs only a length.
 
     Raises:
-        Invalid: a size that can't be, a round hole that is not, or a corner too great.
+        Invalid: an impossible size, a round hole of two different sizes, or too large a corner.
     """
     width = length if width is None and shape == "round" else width
     if width is None:
-        raise Invalid(f"A hole that is {shape} has a width.", advice="Give it beside the length.")
+        raise Invalid(f"A hole that is {shape} needs a width.", advice="Give it with the length.")
     _check_size(length)
     _check_size(width)
     if shape == "round" and length != width:
-        raise Invalid("A round hole is as wide as it is long.", advice="Call it oval.")
+        raise Invalid("A round hole must be as wide as it is long.", advice="Call it oval.")
     if corner and shape != "rectangular":
         raise Invalid("Only a rectangular hole has corners.", advice="Leave the corner out.")
     if not 0 <= corner <= min(length, width) / 2:
         raise Invalid(
-            "The corner's radius is more than half the hole.",
-            advice="Give at most half the lesser side.",
+            "The radius of the corners is over half the hole.",
+            advice="Give at most half the shorter side.",
         )
     return Outline(shape, length, width, corner)
 
 
 def seam(length: float) -> Outline:
-    """A seam of a length in µm: two edges that meet, with no gap.
+    """A seam of a length in µm: two edges that meet without a gap.
 
     Raises:
-        Invalid: a length that can't be.
+        Invalid: an impossible length.
     """
     _check_size(length)
     return Outline("seam", length, 0)
@@ -87,6 +87,6 @@ def seam(length: float) -> Outline:
 def _check_size(size: float) -> None:
     if not 0 < size <= LONGEST:
         raise Invalid(
-            "A size must be more than nothing and at most 100 m.",
+            "A size must be over zero and at most 100 m.",
             advice="Check the number, and its unit.",
         )

@@ -1,4 +1,4 @@
-"""Ply count: how many plies of a repeating stack fill a thickness, and what is left over."""
+"""Ply count: how many plies of a repeating stack fill a thickness, and the rest."""
 
 from __future__ import annotations
 
@@ -6,18 +6,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import cycle
 
-from ..amounts import sentences as worded
+from ..amounts import sentences
 from ..errors import Invalid
 
 MOST_PLIES = 200
 """More plies than any repair has."""
 THINNEST, THICKEST = 100, 500_000
-"""Of a skin, µm: a tenth of a millimetre, half a metre."""
+"""The thinnest and the thickest skin, µm: 0.1 mm and 500 mm."""
 THICKEST_PLY = 50_000
-"""Of one ply, cured, µm."""
+"""The thickest cured ply, µm."""
 
 _SLACK = 1e-9
-"""Of the thickness: a ply that fits but for a rounded number fits."""
+"""Relative rounding error of the thickness at which a ply still fits."""
 
 
 @dataclass(frozen=True)
@@ -26,8 +26,8 @@ class Filled:
 
     Attributes:
         plies: thickness of each ply in the order laid, µm.
-        left_over: what they lack of the thickness, µm.
-        one_more: how far one ply more would stand proud, µm.
+        left_over: thickness that they do not fill, µm.
+        one_more: height by which one more ply would stand proud, µm.
     """
 
     plies: tuple[float, ...]
@@ -39,11 +39,11 @@ def fill(depth: float, stack: Sequence[float]) -> Filled:
     """Lay a stack (cured ply thicknesses, µm) over and over until no next ply fits `depth` µm.
 
     Raises:
-        Invalid: nothing to fill or to fill with, the first ply does not fit, or over 200 plies.
+        Invalid: no depth, no stack, the first ply does not fit, or over `MOST_PLIES`.
     """
     check_skin(depth)
     if not stack:
-        raise Invalid("A stack of nothing fills nothing.", advice="Name at least one ply.")
+        raise Invalid("A stack needs at least one ply.", advice="Name at least one ply.")
     for ply in stack:
         check_ply(ply)
     laid: list[float] = []
@@ -60,7 +60,7 @@ def fill(depth: float, stack: Sequence[float]) -> Filled:
             )
     if not laid:
         raise Invalid(
-            "The first ply alone is thicker than that.",
+            "The first ply alone is thicker than the skin.",
             advice="Use a lighter ply, or check the thickness and its unit.",
         )
     left = max(depth - total, 0.0)
@@ -68,27 +68,39 @@ def fill(depth: float, stack: Sequence[float]) -> Filled:
 
 
 def check_skin(depth: float) -> None:
-    """Refuse a thickness in µm that no skin has."""
+    """Refuse a thickness (µm) that no skin has.
+
+    Raises:
+        Invalid.
+    """
     if not THINNEST <= depth <= THICKEST:
         raise Invalid(
-            "A skin is from 0.1 mm to 500 mm thick.",
+            "A skin must be from 0.1 mm to 500 mm thick.",
             advice="Give the skin's own thickness, without a core, and check its unit.",
         )
 
 
 def check_ply(cured: float) -> None:
-    """Refuse a thickness in µm that no ply has."""
+    """Refuse a thickness (µm) that no ply has.
+
+    Raises:
+        Invalid.
+    """
     if not 0 < cured <= THICKEST_PLY:
         raise Invalid(
-            "A ply is thicker than nothing, and at most 50 mm.",
+            "A ply must be thicker than zero, and at most 50 mm.",
             advice="Give its cured thickness, and check the unit.",
         )
 
 
-def said(left_over: float) -> str:
-    """Words for what a stack leaves of a thickness (µm); below nothing it stands proud."""
+def words(left_over: float) -> str:
+    """How a stack fills a thickness, in words.
+
+    Args:
+        left_over: thickness that is not filled, µm; below zero the stack stands proud.
+    """
     if abs(left_over) < 0.005 * 1000:
         return "The plies fill the thickness."
     if left_over > 0:
-        return f"{worded.size(left_over, 2)} is left over: the plies end that far below flush."
-    return f"The plies stand {worded.size(-left_over, 2)} proud of the old surface."
+        return f"{sentences.size(left_over, 2)} is left over: the plies end that far below flush."
+    return f"The plies stand {sentences.size(-left_over, 2)} proud of the old surface."

@@ -1,8 +1,8 @@
-"""Tabbing: a part taped in along a corner, its plies stepped back, over a putty fillet.
+"""Tabbing: strips that bond a part in along a corner, stepped back ply by ply over a putty fillet.
 
-Between two faces at an angle a, a fillet of radius r touches each face r cot(a/2) from the
-corner, fills r² (cot(a/2) - (π - a)/2) of section, and is r (π - a) around. A ply that reaches
-a leg L up each face is so 2 (L - r cot(a/2)) + r (π - a) wide. Geometry; at 90° the section is
+Between two faces at an angle a, a fillet of radius r touches each face r cot(a/2) from the corner,
+has the section r² (cot(a/2) - (π - a)/2), and is r (π - a) long around. A ply that reaches a leg L
+up each face is therefore 2 (L - r cot(a/2)) + r (π - a) wide. Geometry; at 90° the section is
 0.2146 r².
 """
 
@@ -11,13 +11,13 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from ..amounts import sentences as worded
+from ..amounts import sentences
 from ..errors import Invalid
 from .outlines import LONGEST, Outline
 from .ply_count import MOST_PLIES
 
 USUAL_STEP = 25_000
-"""That each ply is stepped back on each face, µm (marine repair handbooks: an inch a ply)."""
+"""The step of each ply on each face, µm (marine repair handbooks, from memory: an inch a ply)."""
 
 
 @dataclass(frozen=True)
@@ -25,49 +25,52 @@ class Fillet:
     """The putty in a corner.
 
     Attributes:
-        radius: µm; nothing for a bare corner.
+        radius: µm; 0 for a bare corner.
         angle: between the faces, degrees.
 
     Raises:
-        Invalid: a radius or an angle that can't be.
+        Invalid: an impossible radius or angle.
     """
 
     radius: float
     angle: float = 90.0
 
     def __post_init__(self) -> None:
-        """Refuse what is no corner."""
+        """Check the figures."""
         if not 0 <= self.radius <= 500_000:
-            raise Invalid("No fillet is over 500 mm.", advice="Check its radius and its unit.")
+            raise Invalid(
+                "The radius of a fillet must be at most 500 mm.",
+                advice="Check the radius and its unit.",
+            )
         if not 20 <= self.angle <= 170:
             raise Invalid(
-                f"An angle of {self.angle:g}° is no corner to tape.",
+                f"A corner of {self.angle:g}° can't be taped.",
                 advice="Give the angle between the two faces, from 20 to 170; square is 90.",
             )
 
     @property
     def touches(self) -> float:
-        """How far from the corner it meets each face, µm."""
+        """Distance from the corner to where it meets each face, µm."""
         return self.radius / math.tan(math.radians(self.angle) / 2)
 
     @property
     def around(self) -> float:
-        """Over its face from one side to the other, µm."""
+        """Length around its face, from one side to the other, µm."""
         return self.radius * (math.pi - math.radians(self.angle))
 
     @property
     def section(self) -> float:
-        """Of putty across it, mm²."""
+        """Its section, mm²."""
         return self.radius * (self.touches - self.around / 2) / 1e6
 
 
 @dataclass(frozen=True)
 class Tab:
-    """One ply of a tabbing, a strip.
+    """One ply of a tabbing: a strip.
 
     Attributes:
         ply: its number in the order laid, from 1.
-        leg: how far it reaches up each face from the corner, µm.
+        leg: height that it reaches up each face from the corner, µm.
         outline: of the cloth.
     """
 
@@ -77,29 +80,33 @@ class Tab:
 
 
 def tabs(
-    length: float, plies: int, leg: float, fillet: Fillet, step: float = USUAL_STEP,
+    length: float,
+    plies: int,
+    leg: float,
+    fillet: Fillet,
+    step: float = USUAL_STEP,
     widest_first: bool = True,
-) -> list[Tab]:  # fmt: skip
+) -> list[Tab]:
     """The strips of one corner in the order laid; all sizes in µm.
 
     Args:
-        leg: of the widest ply; each other is a step shorter on each face.
+        leg: of the widest ply; each next one is a step shorter on each face.
 
     Raises:
-        Invalid: sizes that can't be, or a ply stepped back into its fillet.
+        Invalid: impossible sizes, or a ply stepped back into the fillet.
     """
     if not (0 < length <= LONGEST and 0 < leg <= LONGEST and 0 <= step <= LONGEST):
         raise Invalid(
-            "A size must be more than nothing and at most 100 m.",
+            "A size must be over zero and at most 100 m.",
             advice="Check the numbers, and their units.",
         )
     if not 1 <= plies <= MOST_PLIES:
-        raise Invalid("A tabbing has 1 to 200 plies.", advice="Check how many.")
+        raise Invalid("A tabbing has 1 to 200 plies.", advice="Check the number of plies.")
     legs = [leg - step * k for k in range(plies)]
     if legs[-1] <= fillet.touches:
         raise Invalid(
-            f"Stepped back, the narrowest ply would reach {worded.size(legs[-1], 0)}, and the "
-            f"fillet alone {worded.size(fillet.touches, 0)}.",
+            f"Stepped back, the narrowest ply would reach {sentences.size(legs[-1], 0)}, but the "
+            f"fillet alone reaches {sentences.size(fillet.touches, 0)}.",
             advice="Give a longer leg, a smaller step, fewer plies or a smaller fillet.",
         )
     widths = [2 * (each - fillet.touches) + fillet.around for each in legs]
@@ -110,5 +117,5 @@ def tabs(
 
 
 def putty(fillet: Fillet, length: float) -> float:
-    """Putty in a fillet along a length in µm, in µL."""
+    """Putty for a fillet along a length (µm), µL."""
     return fillet.section * length / 1000

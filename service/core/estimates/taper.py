@@ -1,14 +1,14 @@
 """Taper: how far a laminate is ground back, and how large each ply of the repair is.
 
-A taper of ratio r over a thickness T is ground r T wide. Of plies t₁, t₂ … in the order in which
+A taper of ratio r over a thickness T is ground r T wide. With plies t₁, t₂ … in the order in which
 they are laid (the first against the old laminate), ply k reaches past the hole's edge by
 
     smallest first   r (t₁ + … + t_k)
     largest first    r (T - (t₁ + … + t_{k-1}))
 
-so that each ends where the taper comes up to it. A stack thicker than the skin runs over the
-ground; there T is the stack's own thickness. Ratios: 12:1 usual, 8:1 the least, 20:1 under
-high stress (marine repair handbooks, from memory); 12 mm a ply: common practice, no source.
+so that each ends where the taper reaches its height. A stack thicker than the skin runs past the
+ground; there T is the stack's own thickness. Ratios: 12:1 is usual, 8:1 the least, 20:1 for high
+stress (marine repair handbooks, from memory). 12 mm a ply: common practice, no source.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from itertools import accumulate
 from types import MappingProxyType
 from typing import Literal
 
-from ..amounts import sentences as worded
+from ..amounts import sentences
 from ..errors import Invalid
 from .outlines import Outline
 from .ply_count import MOST_PLIES, check_skin
@@ -31,7 +31,7 @@ ORDERS: tuple[Order, ...] = ("smallest_first", "largest_first")
 
 USUAL_RATIO, LEAST_RATIO = 12.0, 8.0
 LEAST_STEP = 12_000
-"""That each ply should reach past the one before, a side, µm."""
+"""The least that each ply should reach past the one before, on each side, µm."""
 
 MEANING: Mapping[Order, str] = MappingProxyType(
     {
@@ -41,7 +41,7 @@ MEANING: Mapping[Order, str] = MappingProxyType(
         "flush, only each ply's edge is feathered.",
     }
 )
-"""What is sanded through when the repair is ground flush."""
+"""What grinding the repair flush does, for each order."""
 
 ADVICE = (
     "Usual on boats: largest first, and with polyester a mat first, against the old laminate. "
@@ -52,16 +52,16 @@ ADVICE = (
 
 @dataclass(frozen=True)
 class Ground:
-    """What is ground away.
+    """The ground taper.
 
     Attributes:
         thickness: of the skin, µm.
-        ratio: length to thickness.
-        sides: faces that it is ground from; each has half the thickness of two.
-        room: that one long side has, µm; None where there is enough.
+        ratio: length over thickness.
+        sides: number of faces that it is ground from; with two, each takes half the thickness.
+        room: space on one long side, µm; None if there is enough.
 
     Raises:
-        Invalid: a thickness, a ratio or a number of sides that can't be.
+        Invalid: an impossible thickness, ratio, number of sides or room.
     """
 
     thickness: float
@@ -70,32 +70,32 @@ class Ground:
     room: float | None = None
 
     def __post_init__(self) -> None:
-        """Refuse what nobody can grind."""
+        """Check the figures."""
         check_skin(self.thickness)
         if not 1 <= self.ratio <= 100:
             raise Invalid(
-                f"A taper of {self.ratio:g}:1 is none.",
+                f"A taper can't be {self.ratio:g}:1.",
                 advice="Give length to thickness, from 1 to 100; 12 is usual.",
             )
         if self.sides not in (1, 2) or (self.room is not None and self.room <= 0):
             raise Invalid(
-                "A skin has two sides, and room is more than nothing.",
+                "A skin has one or two sides to grind, and the room must be over zero.",
                 advice="Give one or two sides, and the width that can be ground.",
             )
 
     @property
     def depth(self) -> float:
-        """Ground into each face, µm."""
+        """Depth ground into each face, µm."""
         return self.thickness / self.sides
 
     @property
     def width(self) -> float:
-        """Ground on one side of the hole or seam, on each face, µm."""
+        """Width ground on each side of the hole or seam, on each face, µm."""
         return self.ratio * self.thickness / self.sides
 
     @property
     def short_ratio(self) -> float | None:
-        """The ratio of the side that has less room than the ground width; None without one."""
+        """The ratio on the side with less room than the ground width; None if there is none."""
         if self.room is None or self.room >= self.width:
             return None
         return self.room / self.depth
@@ -107,9 +107,9 @@ class Cut:
 
     Attributes:
         ply: its number in the order laid, from 1.
-        face: that it is laid on, 1 or 2.
-        reach: past the hole's edge or the seam, a side, µm.
-        short_reach: the same on the long side that is short of room, µm.
+        face: the face that it is laid on, 1 or 2.
+        reach: past the hole's edge or the seam, on each side, µm.
+        short_reach: the same on the long side with too little room, µm.
         outline: of the cloth.
     """
 
@@ -121,7 +121,7 @@ class Cut:
 
 
 def reaches(plies: Sequence[float], depth: float, ratio: float, order: Order) -> list[float]:
-    """How far each ply reaches past the edge, µm.
+    """The reach of each ply past the edge, µm.
 
     Args:
         plies: cured thicknesses in the order laid, µm.
@@ -135,15 +135,15 @@ def reaches(plies: Sequence[float], depth: float, ratio: float, order: Order) ->
 
 
 def faces(plies: Sequence[float], sides: int) -> list[Sequence[float]]:
-    """The plies of each face: with two, parted where the halves are most nearly alike.
+    """The plies of each face; with two faces the stack is split as near to the middle as possible.
 
     Raises:
-        Invalid: a stack of nothing, of too much, or one that can't be parted.
+        Invalid: too few or too many plies, or a ply without thickness.
     """
     if not sides <= len(plies) <= MOST_PLIES or min(plies) <= 0:
         raise Invalid(
             f"{len(plies)} plies can't fill a taper from {sides} side(s).",
-            advice=f"Give at least one ply a side, {MOST_PLIES} at most.",
+            advice=f"Give at least one ply for each side, and at most {MOST_PLIES}.",
         )
     if sides == 1:
         return [plies]
@@ -159,7 +159,8 @@ def cuts(opening: Outline, plies: Sequence[float], ground: Ground, order: Order)
         opening: the hole or seam.
         plies: cured thicknesses in the order laid, µm.
 
-    Raises: as `faces`.
+    Raises:
+        As `faces`.
     """
     short = ground.short_ratio
     share = 1.0 if short is None else short / ground.ratio
@@ -172,7 +173,7 @@ def cuts(opening: Outline, plies: Sequence[float], ground: Ground, order: Order)
 
 
 def judge(ground: Ground, structural: Structural) -> tuple[Verdict, list[str]]:
-    """Whether the ratio will do: a verdict, and the words for it.
+    """Whether the ratio is safe: the verdict and its reasons in words.
 
     Under 8:1 is a stop unless the work is known not to be structural.
     """
@@ -193,12 +194,15 @@ def judge(ground: Ground, structural: Structural) -> tuple[Verdict, list[str]]:
 
 
 def step_caution(plies: Sequence[float], ratio: float) -> str | None:
-    """The caution for plies that reach less than 12 mm past each other, or None."""
+    """The caution for plies that reach less than `LEAST_STEP` past each other, or None."""
     steps = {k: ratio * ply for k, ply in enumerate(plies, 1) if ratio * ply < LEAST_STEP * 0.9999}
     if not steps:
         return None
-    which = "Every ply steps" if len(steps) == len(plies) else (
-        f"Plies {', '.join(map(str, steps))} step" if len(steps) > 1 else f"Ply {min(steps)} steps"
-    )  # fmt: skip
-    least = worded.size(min(steps.values()), 1)
-    return f"{which} as little as {least} a side, under {worded.size(12_000)}."
+    if len(steps) == len(plies):
+        which = "Every ply steps"
+    elif len(steps) > 1:
+        which = f"Plies {', '.join(map(str, steps))} step"
+    else:
+        which = f"Ply {min(steps)} steps"
+    least = sentences.size(min(steps.values()), 1)
+    return f"{which} as little as {least} a side, under {sentences.size(12_000)}."

@@ -1,1 +1,1 @@
-"""Quality gates: pure functions that answer held, failed or unknown."""
+"""Quality gates: pure functions that answer with held, failed or unknown."""

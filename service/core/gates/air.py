@@ -1,4 +1,4 @@
-"""Gates of the shop's air: warm enough, steady, dry enough; judged by what was measured alone."""
+"""Gates of the shop's air: warm, steady and dry enough, judged by measurements alone."""
 
 from __future__ import annotations
 
@@ -6,22 +6,22 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..amounts import sentences as worded
+from ..amounts import sentences
 from ..bays.temperature import Trace, crossed
 from .judged import Judged, Rule
 
-UNREAD = "The shop's air was not measured for long enough in the last day to tell."
-READ_IT = "Read the shop's thermometer, or let a logger run for a day: cureyard bay read."
+UNREAD = "The shop's air was not measured for long enough in the last day."
+READ_IT = "Enter a reading of the shop's thermometer, or let a logger run for a day."
 
 
 @dataclass(frozen=True)
 class Air:
-    """What was measured of a shop's air over some time.
+    """The measurements of a shop's air over some time.
 
     Attributes:
-        low, high: K; None where nothing was measured.
+        low, high: K; None if nothing was measured.
         unmeasured: s of that time without readings.
-        slack: s that may go unmeasured and count all the same: a logger's own gap.
+        slack: s without readings that are allowed: the usual gap of a logger.
         humidity: percent, or None.
     """
 
@@ -33,12 +33,12 @@ class Air:
 
     @property
     def covered(self) -> bool:
-        """Whether the time was measured throughout."""
+        """Whether the whole time was measured."""
         return self.unmeasured <= self.slack
 
 
 def measured(trace: Trace, slack: float, humidity: float | None = None) -> Air:
-    """What a trace has of readings, from its start to its end."""
+    """The measurements in a trace, from its start to its end."""
     known = trace.measured & (np.diff(trace.t) > 0)
     missing = float(np.diff(trace.t)[~trace.measured].sum())
     if not known.any():
@@ -48,30 +48,30 @@ def measured(trace: Trace, slack: float, humidity: float | None = None) -> Air:
 
 
 def shop_warm(rule: Rule, air: Air) -> Judged:
-    """Whether the shop was warm enough, and long enough before."""
+    """Whether the shop was warm enough for the whole day before."""
     least = rule.limits["least"]
     if air.low is None:
         return rule.unknown(UNREAD, READ_IT)
-    found = f"Coldest reading of the last day: {worded.heat(air.low)}."
+    found = f"Coldest reading of the last day: {sentences.heat(air.low)}."
     if air.low < least:
         return rule.failed(
             found,
-            f"Heat it, flameless and ducted, and hold at least {worded.heat(least)} for a day.",
+            f"Heat it, flameless and ducted, and hold at least {sentences.heat(least)} for a day.",
         )
     return rule.held(found) if air.covered else rule.unknown(_part(found, air), READ_IT)
 
 
 def shop_steady(rule: Rule, air: Air) -> Judged:
-    """Whether the shop's temperature kept within so much either side of its middle."""
+    """Whether the shop's temperature stayed within ± the allowed swing."""
     swing = rule.limits["swing"]
     if air.low is None or air.high is None:
         return rule.unknown(UNREAD, READ_IT)
     half = (air.high - air.low) / 2
-    span = f"From {worded.heat(air.low)} to {worded.heat(air.high)}"
-    found = f"{span} in the last day: ± {worded.warmth(half)}."
+    span = f"From {sentences.heat(air.low)} to {sentences.heat(air.high)}"
+    found = f"{span} in the last day: ± {sentences.warmth(half)}."
     if half > swing + 1e-9:
         return rule.failed(
-            found, f"Hold it within ± {worded.warmth(swing)} for a day: heat the nights."
+            found, f"Hold it within ± {sentences.warmth(swing)} for a day: heat the nights."
         )
     return rule.held(found) if air.covered else rule.unknown(_part(found, air), READ_IT)
 
@@ -81,7 +81,7 @@ def humidity(rule: Rule, air: Air, *, spraying: bool) -> Judged:
     most, least = rule.limits["most_percent"], rule.limits["least_spraying_percent"]
     if air.humidity is None:
         return rule.unknown(
-            "Nobody measured the humidity lately.", "Read the hygrometer: cureyard bay read."
+            "Nobody measured the humidity lately.", "Enter a reading of the hygrometer."
         )
     found = f"Relative humidity {air.humidity:.0f} %."
     if air.humidity > most:
@@ -92,9 +92,9 @@ def humidity(rule: Rule, air: Air, *, spraying: bool) -> Judged:
 
 
 def warm_seconds(trace: Trace, floor: float) -> tuple[float, float]:
-    """Seconds at `floor` K or above: (measured, and with what is assumed of the bay).
+    """Seconds at `floor` K or above: (measured only, with the assumed times as well).
 
-    The clock pauses below the floor and goes on above it, from where it stood.
+    The count pauses below the floor and goes on above it.
     """
     cut = crossed(trace, floor)
     lengths, warm = np.diff(cut.t), (cut.T[:-1] + cut.T[1:]) / 2 >= floor

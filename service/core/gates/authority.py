@@ -1,8 +1,8 @@
-"""Whose rules structural work goes by: named before anything is cut or laid.
+"""Authority: whose rules structural work follows, to be named before anything is cut or laid.
 
-Common practice, no source: the builder's drawings, a class society's rules or a licensed
-surveyor decide what carries load, and never this program. `structural` is a job's: yes, no or
-unknown.
+Common practice, no source: the builder's drawings, a class society's rules or a licensed surveyor
+decide what carries load, and never this program. In this file `structural` is the job's answer:
+yes, no or unknown.
 """
 
 from __future__ import annotations
@@ -11,12 +11,12 @@ from .judged import Judged, Rule
 
 
 def stops_work(structural: str, authority: str | None) -> bool:
-    """Whether nothing may be planned, needed or laid: structural for certain, by nobody's rules."""
+    """Whether planning, needs and layups are refused: surely structural, and no authority named."""
     return structural == "yes" and not authority
 
 
 def stops_cutting(structural: str, authority: str | None) -> bool:
-    """Whether no cut list is given: what nobody called non-structural is by nobody's rules."""
+    """Whether the cut list is refused: perhaps structural, and no authority named."""
     return structural != "no" and not authority
 
 
@@ -26,17 +26,17 @@ def unasked(structural: str) -> bool:
 
 
 def named(rule: Rule, structural: str, authority: str | None) -> Judged:
-    """The quality gate: whether the work names whose rules it goes by, where it needs any."""
+    """The quality gate: whether work that may be structural names an authority."""
     if structural == "no":
         return rule.held("The job is not structural.")
     if authority:
-        return rule.held(f"It goes by: {authority}.")
+        return rule.held(f"It follows: {authority}.")
     if unasked(structural):
         return rule.unknown(
             "Nobody has said whether the job is structural.",
-            "Say so: cureyard job set NUMBER --structural no, or yes with its --authority.",
+            "Set the job's structural to no, or to yes with its authority.",
         )
     return rule.failed(
         "The job is structural and names no authority.",
-        "Name whose rules it goes by: cureyard job set NUMBER --authority …",
+        "Name the authority whose rules it follows.",
     )

@@ -1,7 +1,7 @@
-"""Hardness by a Barcol impressor: ten to twelve readings make one figure.
+"""Hardness by a Barcol impressor (ASTM D2583): ten to twelve readings make one figure.
 
-The highest and the lowest are dropped, the rest averaged (resin fabrication tips, for the
-impressor 934-1, at about 25 °C; a waxed face is first sanded by a thousandth or two of an inch).
+The highest and the lowest reading are dropped and the rest averaged (a shop guide of resin
+fabrication tips, for the impressor 934-1, at about 25 °C; sand 1 to 2 mil off a waxed face first).
 """
 
 from __future__ import annotations
@@ -14,15 +14,15 @@ FEWEST, MOST = 10, 12
 
 
 def mean(readings: Sequence[int]) -> float:
-    """One hardness of ten to twelve readings, on the Barcol scale.
+    """The hardness of a part on the Barcol scale.
 
     Raises:
-        Invalid: fewer, or more.
+        Invalid: fewer than ten readings, or more than twelve.
     """
     if not FEWEST <= len(readings) <= MOST:
         raise Invalid(
-            f"{len(readings)} readings make no hardness.",
-            advice=f"Take {FEWEST} to {MOST} over the part: highest and lowest are dropped.",
+            f"A hardness takes {FEWEST} to {MOST} readings, not {len(readings)}.",
+            advice="Take so many over the part: the highest and the lowest are dropped.",
             pointer="/readings",
         )
     kept = sorted(readings)[1:-1]

@@ -1,8 +1,8 @@
-"""Quality gates: what must hold before a layer is laid, or before a part is moved on.
+"""Quality gates: conditions that must hold before a layer is laid or a part is moved on.
 
-Each gate answers pass, caution or stop, what it found, and what would change the answer. What
-nobody measured is a caution that says what to measure, in any profile: a gate never stops work
-for what is not known.
+Each gate answers with pass, caution or stop, with its finding, and with how to change the answer. A
+fact that nobody measured is a caution that says what to measure, in every profile: a gate never
+stops work because something is unknown.
 """
 
 from __future__ import annotations
@@ -20,13 +20,13 @@ VERDICTS: tuple[Verdict, ...] = ("pass", "caution", "stop")
 
 @dataclass(frozen=True)
 class Rule:
-    """A gate as a profile has it.
+    """A gate as a profile defines it.
 
     Attributes:
-        gate: its name. title: what it asks, in a few words.
-        before: which step it stands before.
-        fails: what it answers where it does not hold.
-        source: where its figures come from.
+        gate: its name. title: its condition in a few words.
+        before: the step that it guards.
+        fails: its verdict if the condition does not hold.
+        source: of its figures.
         limits: its figures by name, in base units (percents as they are).
     """
 
@@ -38,15 +38,15 @@ class Rule:
     limits: Mapping[str, float]
 
     def held(self, found: str) -> Judged:
-        """It holds."""
+        """The condition holds."""
         return Judged(self, "pass", found)
 
     def failed(self, found: str, change: str) -> Judged:
-        """It does not hold; `change` is what would mend that."""
+        """The condition does not hold; `change` says how to meet it."""
         return Judged(self, self.fails, found, change)
 
     def unknown(self, found: str, measure: str) -> Judged:
-        """It can't be told; `measure` is what to measure or to say."""
+        """It is not known whether the condition holds; `measure` says what to measure or enter."""
         return Judged(self, "caution", found, measure)
 
 
@@ -55,7 +55,7 @@ class Judged:
     """A gate's answer.
 
     Attributes:
-        found: what it rests on. change: what would change the answer; empty when it passes.
+        found: the finding. change: how to change the answer; empty if it passes.
     """
 
     rule: Rule

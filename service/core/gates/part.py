@@ -1,4 +1,4 @@
-"""Gates of the part itself: cured before it is moved on, fresh and bare before it is covered."""
+"""Gates of the part: cured before it is moved on, fresh and free of wax before it is covered."""
 
 from __future__ import annotations
 
@@ -12,17 +12,18 @@ H = 3600
 
 @dataclass(frozen=True)
 class Below:
-    """What the next layer goes on, or what was laid last.
+    """The layup that the next layer goes on, or that was laid last.
 
     Attributes:
-        title: what it is called. gel_coat: whether it is one.
-        waxed: whether its face is; None where nobody knows.
-        sanded_at: epoch s of the last sanding since, or None.
-        green: whether its window is open: the next layer bonds chemically.
-        warm, warm_assumed: s at or above the floor since it was laid: measured, and with what
-            is assumed of the bay.
+        title: its name. gel_coat: whether it is one.
+        waxed: whether its face is waxed; None if nobody knows.
+        sanded_at: of the last sanding, epoch s, or None.
+        green: whether its recoat window is open, so that the next layer bonds chemically.
+        warm: measured s at or above the floor since it was laid. warm_assumed: the same with the
+            assumed times of the bay.
         hardness: on the Barcol scale, or None, at `hardness_at`, epoch s. hardness_least: the
-            maker's, or None. post_cure: what it has had of the one that its sheet asks for.
+            maker's, or None. post_cure: the part that it has had, or None if its sheet asks for
+            none.
     """
 
     title: str
@@ -39,7 +40,7 @@ class Below:
 
 
 def cure_time(rule: Rule, below: Below | None) -> Judged:
-    """Whether what was laid last lay warm for long enough; the clock pauses in the cold."""
+    """Whether the last layup was warm for long enough; the count pauses in the cold."""
     needed = rule.limits["least"]
     if below is None:
         return rule.unknown("Nothing was laid on this job yet.", "Record what was laid.")
@@ -48,23 +49,22 @@ def cure_time(rule: Rule, below: Below | None) -> Judged:
         return rule.held(found)
     if below.warm_assumed >= needed:
         return rule.unknown(
-            f"{found} {below.warm_assumed / H:.0f} h with what is assumed of the bay.",
-            "Read in the bay's log, or wait it out with a thermometer there.",
+            f"{found} {below.warm_assumed / H:.0f} h with the assumed temperature of the bay.",
+            "Import the log of the bay's temperature, or wait with a thermometer there.",
         )
     left = (needed - below.warm_assumed) / H
     return rule.failed(found, f"Keep it warm for {left:.0f} h more; colder hours don't count.")
 
 
 def hard_enough(rule: Rule, below: Below | None) -> Judged:
-    """Whether its hardness is at the share of the maker's least that is asked for, or it had the
-    whole post-cure since."""
+    """Whether it has the needed share of the maker's least hardness, or the whole post-cure."""
     heat = None if below is None else below.post_cure
     if below is not None and heat is not None and (heat.done_at or 0) > below.hardness_at:
-        return rule.held(f"{below.title}: {heat.said()}.")
+        return rule.held(f"{below.title}: {heat.words()}.")
     if below is None or below.hardness is None:
         return rule.unknown(
-            f"Its hardness was not measured{'' if heat is None else f'; {heat.said()}'}.",
-            "Take 10 to 12 Barcol readings: cureyard layup observe ID hardness --reading …",
+            f"Its hardness was not measured{'' if heat is None else f'; {heat.words()}'}.",
+            "Take 10 to 12 Barcol readings, and note them on the layup.",
         )
     if below.hardness_least is None:
         return rule.unknown(
@@ -72,21 +72,22 @@ def hard_enough(rule: Rule, below: Below | None) -> Judged:
             "Put the maker's least hardness on the product's cure sheet.",
         )
     needed = below.hardness_least * rule.limits["share_percent"] / 100
-    found = f"{below.title}: Barcol {below.hardness:.1f}, at least {needed:.1f} is asked for."
+    found = f"{below.title}: Barcol {below.hardness:.1f}, at least {needed:.1f} is needed."
     if below.hardness >= needed:
         return rule.held(found)
     return rule.failed(found, "Warm it and wait, or post-cure it by the maker's sheet; test again.")
 
 
 def unwaxed(rule: Rule, below: Below | None) -> Judged:
-    """Whether the face that the next ply goes on is free of wax."""
+    """Whether the face below the next ply is free of wax."""
     if below is None:
         return rule.held("Nothing of this job lies below.")
     if below.sanded_at is not None:
         return rule.held(f"{below.title}: sanded.")
     if below.waxed is None:
         return rule.unknown(
-            f"{below.title}: nobody knows what its face is.", "Look at the data sheet, or sand it."
+            f"{below.title}: nobody knows whether its face is waxed.",
+            "Look at the data sheet, or sand it.",
         )
     if not below.waxed:
         return rule.held(f"{below.title}: no wax in it.")
@@ -98,29 +99,30 @@ def unwaxed(rule: Rule, below: Below | None) -> Judged:
 
 
 def sound_below(rule: Rule, trouble: list[str], unfelt: list[str]) -> Judged:
-    """Whether what was laid on the job is sound.
+    """Whether every layup of the job is sound.
 
     Args:
-        trouble: layups that are in trouble, each with what to do. unfelt: those that should have
-            gelled, and that no hand has felt since.
+        trouble: layups in trouble, each in a sentence with its next step. unfelt: layups that
+            should have gelled and that no hand has felt since.
     """
     if trouble:
         return rule.failed(
-            " ".join(trouble), "Note what became of it: gelled, a hardness, or scraped off."
+            " ".join(trouble), "Note what became of each: gelled, a hardness, or scraped off."
         )
     if unfelt:
         return rule.unknown(
             f"Gelled by the clock alone: {', '.join(unfelt)}.",
             "Try it with a glove, and note what you find.",
         )
-    return rule.held("Nothing that was laid is in trouble.")
+    return rule.held("No layup is in trouble.")
 
 
 def surface_fresh(rule: Rule, below: Below | None, prepared_at: int | None, now: int) -> Judged:
-    """Whether it is wetted out soon enough after it was abraded and wiped, and dry.
+    """Whether the surface was abraded and wiped lately enough, and is dry.
 
     Args:
-        prepared_at: when a hand says that it was, epoch s; else the last sanding counts.
+        prepared_at: when a hand says that this was done, epoch s; else the last sanding counts.
+        now: epoch s.
     """
     most, dry = rule.limits["most"], rule.limits["dry"]
     at = prepared_at if prepared_at is not None else below.sanded_at if below else None
@@ -129,7 +131,7 @@ def surface_fresh(rule: Rule, below: Below | None, prepared_at: int | None, now:
             return rule.held(f"{below.title}: its window is open, it bonds without abrading.")
         return rule.unknown(
             "Nobody said when the surface was abraded and wiped.",
-            "Say when (--prepared), or note the layup as sanded.",
+            "Give the time of preparing, or note the layup as sanded.",
         )
     age = now - at
     found = f"Abraded and wiped {age / H:.1f} h ago."
@@ -143,19 +145,19 @@ def surface_fresh(rule: Rule, below: Below | None, prepared_at: int | None, now:
 def mat_on_gel_coat(
     rule: Rule, below: Below | None, mats: list[tuple[str, float | None]]
 ) -> Judged:
-    """Whether there is a light enough ply to go against gel coat.
+    """Whether the job has a ply that is light enough to go against gel coat.
 
     Args:
-        mats: (product, mg/m²) of the reinforcements that the job needs.
+        mats: (code, mg/m²) of the reinforcements that the job needs.
     """
     most = rule.limits["most"]
     if below is None or not below.gel_coat:
-        return rule.held("The next ply goes on no gel coat.")
+        return rule.held("The next ply does not go on gel coat.")
     known = [(code, weight) for code, weight in mats if weight is not None]
     if not known:
         return rule.unknown(
             f"{below.title} is gel coat, and the job names no ply with its weight.",
-            f"Lay nothing over {most / 1000:.0f} g/m² against it; say what the job needs.",
+            f"Lay nothing over {most / 1000:.0f} g/m² against it; enter what the job needs.",
         )
     light = [code for code, weight in known if weight <= most]
     if light:

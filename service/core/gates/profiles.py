@@ -1,4 +1,4 @@
-"""Profiles of quality gates: data, one file each, read once; every threshold with its unit."""
+"""Profiles of quality gates: one TOML file each, read once; every threshold has its unit."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from ..amounts.quantities import AREAL_WEIGHT, DIFFERENCE, TEMPERATURE, TIME, Ki
 from .judged import BEFORE, VERDICTS, Rule
 
 PROFILES = ("plain", "class")
-"""The first is what a yard has that chose none."""
+"""The first is the default."""
 
 LIMITS: Mapping[str, Mapping[str, Kind | None]] = MappingProxyType(
     {
@@ -34,17 +34,17 @@ LIMITS: Mapping[str, Mapping[str, Kind | None]] = MappingProxyType(
         "hard-enough": {"share_percent": None},
     }
 )
-"""Every gate, in the order in which they are shown, and its thresholds: what each measures."""
+"""Every gate in the order of showing, with its thresholds and the kind of quantity of each."""
 
 
 @dataclass(frozen=True)
 class Profile:
-    """The gates as one set of rules has them.
+    """The gates under one set of rules.
 
     Attributes:
-        refuses: whether a stop refuses the pot, until a lead overrides it.
-        strict_dates: whether every delivery of what goes off has a date, and nothing is used
-            after it, whoever says so.
+        refuses: whether a stop refuses the pot until a lead overrides it.
+        strict_dates: whether every delivery of a product that ages must have a date, and nobody
+            may use it after that date.
     """
 
     name: str
@@ -59,21 +59,21 @@ def profile(name: str) -> Profile:
     """A profile by its name.
 
     Raises:
-        ValueError: the file does not have every gate with its thresholds, and no others.
+        ValueError: the file lacks a gate or a threshold, or has an unknown one.
     """
     text = files(__package__).joinpath(f"gates_{name}.toml").read_text(encoding="utf-8")
     return read(name, tomllib.loads(text))
 
 
 def read(name: str, plain: dict[str, Any]) -> Profile:
-    """A profile as its file has it.
+    """A profile from the content of its file.
 
-    Raises: ValueError: as `profile`.
+    Raises: ValueError, as `profile`.
     """
     head = {"title", "refuses", "strict_dates"}
     if set(plain) != head | set(LIMITS):
         odd = sorted(set(plain) ^ (head | set(LIMITS)))
-        raise ValueError(f"profile {name}: {', '.join(odd)} missing, or unknown")
+        raise ValueError(f"profile {name}: {', '.join(odd)} missing or unknown")
     rules = {gate: _rule(gate, dict(plain[gate])) for gate in LIMITS}
     heads = {word: plain[word] for word in head}
     return Profile(name, rules=MappingProxyType(rules), **heads)
@@ -84,9 +84,9 @@ def _rule(gate: str, plain: dict[str, Any]) -> Rule:
     words = {"title", "before", "fails", "source"}
     if set(plain) != words | set(kinds):
         odd = sorted(set(plain) ^ (words | set(kinds)))
-        raise ValueError(f"gate {gate}: {', '.join(odd)} missing, or unknown")
+        raise ValueError(f"gate {gate}: {', '.join(odd)} missing or unknown")
     if plain["before"] not in BEFORE or plain["fails"] not in VERDICTS[1:]:
-        raise ValueError(f"gate {gate}: before and fails are not of theirs")
+        raise ValueError(f"gate {gate}: unknown value of before or fails")
     limits = {limit: _figure(plain[limit], kind) for limit, kind in kinds.items()}
     return Rule(gate, **{word: plain[word] for word in words}, limits=MappingProxyType(limits))
 

@@ -1,4 +1,4 @@
-"""The one operation of the chain plan: from each beginning of a step, the slots of the next."""
+"""Reach: the least cost of each slot of a step, from the slots of the step before."""
 
 from __future__ import annotations
 
@@ -9,19 +9,20 @@ Keys = NDArray[np.int64]
 Slots = NDArray[np.int64]
 
 NEVER = 2**60
-"""Dearer than any plan; two of them still fit in 64 bits."""
+"""More than any plan costs; twice this still fits in 64 bits."""
 
 
 def cheapest(keys: Keys, first: Slots, last: Slots, slots: int) -> Keys:
-    """For each slot, the least of the keys whose reach holds it; NEVER where none does.
+    """For each slot, the least key of all entries that reach it; NEVER where none does.
 
-    Each reach [first, last] is covered by two overlapping stretches whose length is a power
-    of two; the stretches are then halved, length by length, down to single slots. So it
-    takes slots × log(slots) steps, whatever the reaches are.
+    Each reach [first, last] is covered by two overlapping stretches whose length is a power of two.
+    The stretches are then halved, length by length, down to single slots. So this takes
+    slots × log(slots) steps, whatever the reaches are.
 
     Args:
-        keys: what each entry costs; NEVER where there is none.
-        first, last: its slots, 0 ≤ first, last < slots; none where first > last.
+        keys: the cost of each entry; NEVER if it can't be reached.
+        first, last: the slots that an entry reaches, 0 ≤ first, last < slots; none if
+            first > last.
     """
     here = np.flatnonzero((keys < NEVER) & (first <= last))
     if not len(here):

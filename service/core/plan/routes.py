@@ -1,4 +1,4 @@
-"""The ways from one step of a chain to the next: what each asks, and what it costs."""
+"""Routes: how a chain gets from one step to the next, under which conditions, at which cost."""
 
 from __future__ import annotations
 
@@ -10,23 +10,23 @@ import numpy as np
 
 from ..bays.temperature import Floats, Trace
 from ..cure.layer import Layer
-from ..cure.windows import Windows, windows
+from ..cure.recoat import Windows, windows
 from .reach import NEVER, Keys, Slots
 from .shop_hours import Flags, Nights, fits
 from .steps import Lay, Work
 
 ABRADE = 10**9
-"""What an abrade weighs against a second of night work: more than any plan has of those."""
+"""The cost of an abrade in seconds of night work: more than any plan has."""
 
 
 @dataclass(frozen=True)
 class Shop:
-    """Where and when the work may be done.
+    """The bay and the hours of the work.
 
     Attributes:
         trace: of the bay, from the first slot to well past the last. uncertainty: K.
-        spans: stretches of working hours. nights: what counts as night work.
-        start: of the first slot, epoch s. slot: s. slots: how many.
+        spans: stretches of working hours. nights: the hours that count as night work.
+        start: of the first slot, epoch s. slot: its length, s. slots: their number.
     """
 
     trace: Trace
@@ -45,13 +45,13 @@ class Shop:
         return _grid(self.start, self.slot, self.slots)
 
     def windows(self, layer: Layer) -> Windows:
-        """The windows of a layer begun in each slot, worked out once for each layer."""
+        """The windows of a layer begun in each slot, computed once for each layer."""
         if layer not in self._windows:
             self._windows[layer] = windows(layer, self.trace, self.uncertainty, self.moments)
         return self._windows[layer]
 
     def workable(self, layer: Layer) -> Flags:
-        """For each slot, whether a layer begun then is laid neither too cold nor too hot."""
+        """For each slot, whether a layer begun then is neither too cold nor too hot to lay up."""
         if layer not in self._workable:
             self._workable[layer] = self._work_out(layer)
         return self._workable[layer]
@@ -67,11 +67,12 @@ class Shop:
 
 @dataclass(frozen=True)
 class Front:
-    """All that may be the case after a step: one entry for each beginning of it.
+    """All possible situations after a step: one entry for each possible beginning.
 
     Attributes:
-        key: the cheapest way there; NEVER where there is none. begin, end: of the step,
-            epoch s. below: the windows of the layer on top, None where the face is fresh.
+        key: the least cost to get there; NEVER where it can't be reached.
+        begin, end: of the step, epoch s.
+        below: the windows of the uppermost layer; None if the face is fresh.
     """
 
     key: Keys
@@ -82,13 +83,13 @@ class Front:
 
 @dataclass(frozen=True)
 class Route:
-    """One way to begin a step: for each entry of the front, from when and until when.
+    """One way to begin a step, with the slots for each entry of the front.
 
     Attributes:
         bounds: by name, the moments before which it can't begin, epoch s.
-        first, last: the slots between which the layer or the work itself is begun.
-        before: s of abrading. allowed: by condition, the slots in which it may be begun.
-        cost: of each slot; NEVER where it may not.
+        first, last: the slots between which the layer or the work itself may begin.
+        before: s of abrading. allowed: by condition, the slots in which it may begin.
+        cost: of each slot; NEVER where it may not begin.
     """
 
     bounds: dict[str, Floats]
@@ -100,7 +101,7 @@ class Route:
 
 
 def routes(front: Front, step: Lay | Work, shop: Shop) -> list[Route]:
-    """The ways to begin a step of hands-on work: in the window, or after abrading."""
+    """The routes to a step of hands-on work: inside the window, or after abrading."""
     done, below = {"last-step": front.end}, front.below
     if below is None:
         return [_route(step, shop, done)]

@@ -1,7 +1,7 @@
-"""The hours in which the shop works: when hands are there, and which of their work is at night.
+"""Shop hours: when hands are at work, and which of their hours are at night.
 
-Hours are local, so a shift over the change to summer time is an hour short. Hours that end
-at or before they begin run past midnight, and belong to the day on which they begin.
+Hours are local, so a shift over the change to summer time is an hour short. Hours that end at or
+before they begin run past midnight, and belong to the day on which they begin.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from ..bays.temperature import Floats
 Flags = NDArray[np.bool_]
 
 NIGHT = (time(22), time(5))
-"""Night work: seven hours that hold those from midnight to five (ILO Convention 171, 1990,
+"""Night work: seven hours that include those from midnight to five (ILO Convention 171, 1990,
 Article 1; from memory)."""
 
 
@@ -28,8 +28,8 @@ class ShopHours:
     """When the shop works, by its local clock.
 
     Attributes:
-        days: weekdays on which it works, Monday 0. closed: dates on which it doesn't.
-        begin, finish: of a working day; the same moment means the whole day round.
+        days: weekdays on which it works, Monday 0. closed: dates on which it does not.
+        begin, finish: of a working day; two equal times mean the whole day.
     """
 
     days: frozenset[int]
@@ -39,7 +39,11 @@ class ShopHours:
     closed: frozenset[date] = frozenset()
 
     def spans(self, start: float, end: float) -> Floats:
-        """Stretches of work (first, last; epoch s) that touch [start, end], joined if they meet."""
+        """The stretches of work that overlap [start, end], joined where they meet.
+
+        Returns:
+            One row (first, last) for each, epoch s.
+        """
         found: list[list[float]] = []
         for day in _days(start, end, self.zone):
             if day.weekday() not in self.days or day in self.closed:
@@ -55,7 +59,7 @@ class ShopHours:
 
 
 def fits(spans: Floats, begin: Floats, length: float) -> Flags:
-    """For each beginning, whether so many seconds of work lie in one stretch of hours."""
+    """For each beginning, whether work of a length (s) fits in one stretch of hours."""
     if not len(spans):
         return np.zeros(len(begin), bool)
     i = np.maximum(np.searchsorted(spans[:, 0], begin, side="right") - 1, 0)
@@ -64,19 +68,19 @@ def fits(spans: Floats, begin: Floats, length: float) -> Flags:
 
 @dataclass(frozen=True)
 class Nights:
-    """The nights of a stretch of days, as running seconds of night at each edge."""
+    """The nights of some days: their edges (epoch s), and the seconds of night up to each edge."""
 
     edges: Floats
     seconds: Floats
 
     def worked(self, begin: Floats, length: float) -> NDArray[np.int64]:
-        """Seconds of night in work that begins at each moment and takes so long."""
+        """For each beginning, the seconds of night in work of a length (s)."""
         spent = np.interp(begin + length, self.edges, self.seconds)
         return np.rint(spent - np.interp(begin, self.edges, self.seconds)).astype(np.int64)
 
 
 def nights(start: float, end: float, zone: ZoneInfo) -> Nights:
-    """The nights that touch [start, end]."""
+    """The nights that overlap [start, end]."""
     stretches = [_stretch(day, *NIGHT, zone) for day in _days(start, end, zone)]
     lengths = [last - first for first, last in stretches]
     grown = np.concatenate([[0.0], np.cumsum(lengths)])
@@ -87,7 +91,7 @@ def nights(start: float, end: float, zone: ZoneInfo) -> Nights:
 
 
 def _days(start: float, end: float, zone: ZoneInfo) -> Iterator[date]:
-    """The dates of [start, end], and the one before, whose night may reach into it."""
+    """The dates of [start, end], and the one before, as its night may reach in."""
     day = datetime.fromtimestamp(start, zone).date() - timedelta(days=1)
     last = datetime.fromtimestamp(end, zone).date()
     while day <= last:
@@ -96,7 +100,7 @@ def _days(start: float, end: float, zone: ZoneInfo) -> Iterator[date]:
 
 
 def _stretch(day: date, begin: time, finish: time, zone: ZoneInfo) -> tuple[float, float]:
-    """From one local time to the next other, as epoch s."""
+    """A local time of a day and the next occurrence of another one, epoch s."""
     until = day if finish > begin else day + timedelta(days=1)
     return (
         datetime.combine(day, begin, zone).timestamp(),

@@ -1,4 +1,4 @@
-"""The steps of a chain: what is laid, worked on, waited for, one after another on one part."""
+"""The steps of a chain on one part: layers, work, waits and holds, one after another."""
 
 from __future__ import annotations
 
@@ -9,12 +9,12 @@ from ..cure.layer import Layer
 
 @dataclass(frozen=True)
 class Lay:
-    """Something laid down that cures.
+    """A layer that cures.
 
     Attributes:
-        layer: its length of application is `finished - started`, s; laid at any time.
-        abrade: s that abrading the layer below takes, if the window is missed; None where
-            it is not to be abraded, so that only the window will do.
+        layer: begun at any time; its application takes `finished - started` s.
+        abrade: s that abrading the layer below takes, if the window is missed; None if that is not
+            allowed, so that the layer must go on inside the window.
     """
 
     title: str
@@ -29,7 +29,7 @@ class Lay:
 
 @dataclass(frozen=True)
 class Work:
-    """Hands-on work of so many s on the hard part, which leaves a face fit for the next layer."""
+    """Hands-on work on the hard part, length in s; it leaves a face ready for the next layer."""
 
     title: str
     length: float
@@ -37,7 +37,7 @@ class Work:
 
 @dataclass(frozen=True)
 class Wait:
-    """So many s in which nobody is at it: drying, cooling, settling."""
+    """A time (s) without work: drying, cooling, settling."""
 
     title: str
     length: float
@@ -45,7 +45,7 @@ class Wait:
 
 @dataclass(frozen=True)
 class Hold:
-    """Nothing goes on before a moment (epoch s): an inspection, a delivery."""
+    """A moment (epoch s) before which nothing goes on: an inspection, a delivery."""
 
     title: str
     until: float
@@ -56,11 +56,12 @@ Step = Lay | Work | Wait | Hold
 
 @dataclass(frozen=True)
 class Ground:
-    """What the first step goes on, if something was laid before: epoch s.
+    """The layer that the first step goes on, if the part has one already; epoch s.
 
     Attributes:
-        opens, closes: its recoat window, inwards; infinite and minus infinite without one.
-        ready: when it is hard enough to be abraded, at the latest.
+        opens, closes: its recoat window, latest opening to earliest closing; infinity and minus
+            infinity without one.
+        ready: the latest time by which it is hard enough to be abraded.
     """
 
     opens: float

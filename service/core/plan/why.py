@@ -1,4 +1,4 @@
-"""Why a step of a chain begins when it does, or can't be begun at all."""
+"""The reason why a step of a chain does not begin earlier, or can't begin at all."""
 
 from __future__ import annotations
 
@@ -19,32 +19,32 @@ BOUNDS = (
     "cold-night",
     "later-step",
 )
-"""What may keep a step from beginning earlier: the start asked for; the step before; the
-recoat window, not open yet; the layer below, too soft to be worked on; the shop's hours; too
-cold or hot to lay up; a night too cold for it to get hard; or the good of a later step."""
+"""The reasons why a step does not begin earlier: the start of the plan; the step before; the recoat
+window is not open; the layer below is too soft; the shop's hours; too cold or too hot to lay up;
+too cold a night before it is hard; or a later step would suffer."""
 
 _BLOCKED = {
     "hours": "the shop's hours have no stretch long enough for it then",
     "temperature": "the bay is too cold or too hot to lay it up in those hours",
-    "cold-night": "it would lie too cold for too long before it is hard",
+    "cold-night": "it would be too cold for too long before it is hard",
 }
 _ADVICE = {
-    "window": "Give 'abrade' for the step, the time that abrading takes; or begin the one "
+    "window": "Give 'abrade' for the step, the time that abrading takes; or begin the step "
     "before it at another hour, or make it smaller.",
     "hours": "Widen the hours, split the step, or abrade and lay it on different days.",
-    "temperature": "Heat the bay (flameless, ducted, before resin is opened), and enter what "
-    "it holds by day and night.",
+    "temperature": "Heat the bay (flameless, ducted, before resin is opened), and enter its new "
+    "temperatures by day and night.",
     "cold-night": "Heat the bay through the night, or begin the day's layer earlier.",
-    "hard": "The layer below has no time to sanding or full cure on its cure sheet, or lies "
-    "too cold: heat the bay, or complete the sheet.",
+    "hard": "The cure sheet of the layer below has no time for sanding or full cure, or the bay is "
+    "too cold: complete the sheet, or heat the bay.",
 }
 
 
 def bound(route: Route, came: int, at: int) -> str:
-    """What kept a step from beginning before slot `at`; one of `BOUNDS`.
+    """The reason why a step did not begin before slot `at`; one of `BOUNDS`.
 
     Args:
-        came: the entry of the front before that it comes from.
+        came: the entry of the front before from which the route comes.
     """
     first = int(route.first[came])
     if at > first:
@@ -54,13 +54,15 @@ def bound(route: Route, came: int, at: int) -> str:
     return max(route.bounds, key=lambda name: float(route.bounds[name][came]))
 
 
-def why_not(number: int, front: Front, step: Lay | Work, ways: list[Route], shop: Shop) -> NoPlan:
-    """The refusal of a step that no way leads to.
+def why_not(
+    number: int, front: Front, step: Lay | Work, options: list[Route], shop: Shop
+) -> NoPlan:
+    """The refusal of a step that no route reaches.
 
     Args:
-        number: of the step, from 0. ways: all of them, none of which can be gone.
+        number: of the step, from 0. options: all routes to it.
     """
-    found = [_blocked(front, way, shop) for way in ways]
+    found = [_blocked(front, route, shop) for route in options]
     reasons = "; ".join(dict.fromkeys(reason for _, reason in found))
     return NoPlan(
         f"Step {number + 1}, '{step.title}', can't be reached: {reasons}.",
@@ -69,25 +71,25 @@ def why_not(number: int, front: Front, step: Lay | Work, ways: list[Route], shop
     )
 
 
-def _blocked(front: Front, way: Route, shop: Shop) -> tuple[str, str]:
-    """What stands in one way: a name and a reason."""
-    open_to = cheapest(np.minimum(front.key, NEVER), way.first, way.last, shop.slots) < NEVER
+def _blocked(front: Front, route: Route, shop: Shop) -> tuple[str, str]:
+    """The obstacle on one route: its name, and the reason in words."""
+    open_to = cheapest(np.minimum(front.key, NEVER), route.first, route.last, shop.slots) < NEVER
     if not open_to.any():
-        if "window" in way.bounds:
-            seen = np.isfinite(way.bounds["window"]).any()
+        if "window" in route.bounds:
+            seen = np.isfinite(route.bounds["window"]).any()
             return "window", (
-                "no recoat window of the layer below is as long as it takes"
+                "no recoat window of the layer below is long enough for it"
                 if seen
                 else "the layer below has no recoat window"
             )
-        if "hard" in way.bounds and not np.isfinite(way.bounds["hard"]).any():
+        if "hard" in route.bounds and not np.isfinite(route.bounds["hard"]).any():
             return "hard", "the layer below does not get hard enough to be worked on"
-        return "hours", "the days that are planned end before it could begin"
-    for name, slots in way.allowed.items():
+        return "hours", "the planned days end before it could begin"
+    for name, slots in route.allowed.items():
         open_to = open_to & slots
         if not open_to.any():
             reason = _BLOCKED[name]
-            if "window" in way.bounds:
+            if "window" in route.bounds:
                 return "window", f"while the recoat window is open, {reason}"
             return name, reason
-    raise AssertionError("the way can be gone")
+    raise AssertionError("the route is open")

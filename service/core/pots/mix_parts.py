@@ -1,6 +1,7 @@
-"""What a mix is made of: how much resin, and how much catalyst or hardener.
+"""The parts of a mix: how much resin, and how much catalyst or hardener.
 
-A catalysed mix is its resin, and the catalyst is taken over it; a mix of two parts holds both.
+The amount of a catalysed mix is that of its resin, and the catalyst comes on top. The amount of a
+two-part mix includes both parts.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from ..products.cure_sheet import CureSheet
 
 
 class Parts(NamedTuple):
-    """Masses for a mix of one: of the resin or base, and of its catalyst or hardener."""
+    """Masses for a mix of 1: of the resin or base, and of its catalyst or hardener."""
 
     resin: float
     partner: float
@@ -22,11 +23,11 @@ def parts(
 ) -> Parts | None:
     """The parts of a mix, by mass; None where a ratio by volume lacks a density.
 
-    Catalyst is reckoned at the greatest percent that the sheet allows, as on a cold day:
-    what is stocked for a job must do in any weather (common practice, no source).
+    Catalyst is counted at the greatest percent that the sheet allows, as on a cold day: the stock
+    for a job must be enough in any weather (common practice, no source).
 
     Args:
-        density, partner_density: of the liquids, in one unit.
+        density, partner_density: of the liquids, in the same unit.
     """
     if sheet.mix.kind == "one_part":
         return Parts(1, 0)

@@ -1,8 +1,8 @@
-"""Pots: a mix shared out so that each pot is spread before it gels and none is over the greatest.
+"""Sharing: a mix in several pots, each spread before it gels and none over the greatest pot.
 
 One pair of hands stirs a pot, spreads it, and only then stirs the next. A pot of m mg at a
-spreading rate of r mg/s is down m/r after it is stirred, and must be within its working time:
-a share of the earliest gel time, less the stirring (see `dosing`).
+spreading rate of r mg/s is spread m/r seconds after it is stirred. That must lie within its
+working time: a share of the earliest gel time, less the stirring (see `pot.timed`).
 """
 
 from __future__ import annotations
@@ -14,18 +14,18 @@ from math import ceil
 from ..errors import Invalid, OutsideLimits
 
 MOST_POTS = 60
-"""More than that in one go is more than a shift's work (common practice, no source)."""
+"""More pots than this in one go are more than a shift's work (common practice, no source)."""
 
 LONGEST_S = 7 * 86_400
-"""A mix that takes longer to go down is no one mix."""
+"""A mix that takes longer than a week to spread is not one mix."""
 
 Working = Callable[[int, float], float]
-"""Working time in s of a pot of so many mg that is mixed at a moment."""
+"""Working time in s of a pot, by its resin (mg) and the moment of its mixing (epoch s)."""
 
 
 @dataclass(frozen=True)
 class Turn:
-    """One pot's turn: its resin in mg; mixed, spread from and until, epoch s; working time, s."""
+    """One pot: its resin in mg; mixed, spread from and until, epoch s; its working time in s."""
 
     resin: int
     mixed: float
@@ -41,29 +41,38 @@ class Turn:
 
 @dataclass(frozen=True)
 class Run:
-    """The pots in their order, and what made them so many: `pot_max`, `time` or nothing."""
+    """The pots in their order, and the limit that sets their number: `pot_max`, `time` or None."""
 
     turns: tuple[Turn, ...]
     limited_by: str | None
 
 
 def share(
-    resin: int, rate: float, start: float, mixing: float, fits: Callable[[int], bool],
-    working: Working, *, more_time: Callable[[], str],
-) -> Run:  # fmt: skip
-    """The fewest equal pots that all are spread in time.
+    resin: int,
+    rate: float,
+    start: float,
+    mixing: float,
+    fits: Callable[[int], bool],
+    working: Working,
+    *,
+    more_time: Callable[[], str],
+) -> Run:
+    """Share a mix in the fewest equal pots that are all spread in time.
 
     Args:
-        resin: mg, all of it. rate: mg/s that the hands spread. start: epoch s, the first mixing.
-        mixing: s of stirring a pot. fits: whether a pot of so much resin is not over the greatest.
-        more_time: says what leaves more time before it gels; asked where it is too short.
+        resin: mg in all. rate: mg/s that the hands spread. start: of the first mixing, epoch s.
+        mixing: s of stirring a pot. fits: whether a pot of so many mg is within the greatest pot.
+        more_time: gives the advice on how to get more time before a mix gels.
 
     Raises:
-        Invalid: no resin or no rate. OutsideLimits: it takes over `MOST_POTS` or a week, or gels
-            as it is stirred.
+        Invalid: no resin or no rate. OutsideLimits: it takes over `MOST_POTS` pots or a week, or
+            a pot gels while it is stirred.
     """
     if resin <= 0 or rate <= 0 or mixing < 0:
-        raise Invalid("Pots of nothing, or spread at no rate.", advice="Give both over zero.")
+        raise Invalid(
+            "The mix and the rate at which it is spread must both be over zero.",
+            advice="Give both over zero.",
+        )
     least = next((n for n in range(1, MOST_POTS + 1) if fits(ceil(resin / n))), None)
     if least is None:
         raise _too_many("the greatest pot", more_time)
@@ -82,7 +91,7 @@ def share(
 
 
 def sizes(resin: int, count: int) -> list[int]:
-    """A mix in equal pots, to the milligram: the first ones take what does not divide."""
+    """The sizes of equal pots, in whole mg; the first ones take the remainder."""
     each, more = divmod(resin, count)
     return [each + 1] * more + [each] * (count - more)
 
@@ -90,7 +99,7 @@ def sizes(resin: int, count: int) -> list[int]:
 def _turns(
     pots: list[int], rate: float, start: float, mixing: float, working: Working
 ) -> list[Turn]:
-    """The pots one after another, up to the first that gels in the hands."""
+    """The pots one after another, up to the first that gels before it is spread."""
     turns: list[Turn] = []
     at = start
     for resin in pots:

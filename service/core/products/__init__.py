@@ -1,1 +1,1 @@
-"""Products: what a product is, what its data sheet says, and how it gels."""
+"""Products: materials, their hazards and cautions, cure sheets and the gel law."""

@@ -1,7 +1,7 @@
-"""Cautions that go with the work, as data: short, and never a licence.
+"""Cautions for the work, as short lines of text.
 
-Common practice, no source, unless a line says otherwise. The maker's data and safety
-sheets and local codes rule over all of them.
+Common practice, no source, unless a line says otherwise. The maker's data and safety sheets and
+local codes come before all of them.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ STRUCTURE = (
     "not this figure."
 )
 SIGN_OFF = (
-    "Loading, lifting or launching wants a lead's sign-off: hardness at 90 % of the maker's "
+    "Loading, lifting or launching needs a lead's sign-off: hardness at 90 % of the maker's "
     "least, or the post-cure done."
 )
 LABEL_PEROXIDE = "PEROXIDE: goggles, gloves; never near promoter, acetone"
@@ -49,10 +49,10 @@ def for_mix(
     *,
     filled: bool = False,
 ) -> list[str]:
-    """What a mix card says, shortest first to be read: the sheets, the mix, the pot.
+    """The cautions of a mix card: on data sheets, on the mix, on the pot.
 
     Args:
-        chemistry: of what is mixed. partner: what its catalyst or hardener is.
+        chemistry: of the resin. partner: the natures of its catalyst or hardener.
         filled: whether fillers are stirred in.
     """
     lines = [SHEETS_RULE]
@@ -68,7 +68,7 @@ def for_mix(
 
 
 def for_label(natures: Set[Nature]) -> str:
-    """The one line that a container carries, where what is in it can explode; else nothing."""
+    """The one line on the label of a container whose content can explode; else empty."""
     if "peroxide" in natures:
         return LABEL_PEROXIDE
     return LABEL_FEARED if natures & FEARED_BY_PEROXIDE else ""

@@ -1,7 +1,7 @@
-"""What a data sheet says of a product's cure, for one pair of resin and catalyst.
+"""Cure sheets: a data sheet's figures on the cure of one resin with one catalyst or hardener.
 
-A sheet is never changed: a product gets a new revision of its sheets instead, and each
-layup keeps the one that it was planned with.
+A sheet is never changed. A product gets a new revision of its sheets instead, and each layup keeps
+the sheet that it was planned with.
 """
 
 from __future__ import annotations
@@ -17,32 +17,30 @@ Surface = Literal["air_inhibited", "waxed", "amine_blush", "plain", "unknown"]
 
 SURFACES: tuple[Surface, ...] = ("air_inhibited", "waxed", "amine_blush", "plain", "unknown")
 STAGES = ("recoat_opens", "recoat_closes", "sandable", "full_cure")
-"""The milestones that a data sheet may give a time for; gel has its own points."""
+"""The milestones that a data sheet may give a time for; gel times are `GelPoint`s."""
 
 ASSUMED_PERCENT_LIMITS = (1.0, 2.0)
-"""Ketone peroxide where the sheet has no limits (US general repair guide)."""
+"""Percent of ketone peroxide where the sheet has no limits (a US guide to general repairs, maker
+not named)."""
 PERCENT_NEVER_OVER = 4.0
-"""Over 4 % of catalyst a polyester may never cure (UK trade guide)."""
+"""With over 4 % of catalyst a polyester may never cure (a UK trade guide, maker not named)."""
 LEAST_PERCENT = 0.01
 LEAST_GEL_S = 1.0
-"""Less than these no scale weighs and no hand stirs: such a figure was typed wrong."""
-ASSUMED_CLOSES_AFTER_S = 24 * 3600
-"""Wall-clock end of a green bond where the sheet has none (yard practice, no source)."""
+"""No scale weighs less and no hand stirs faster, so a figure below these was typed wrong."""
 ASSUMED_COLD_MAX_S = 12 * 3600
-"""How long a layup may lie under its floor before it is hard (common practice, no source)."""
+"""How long a layup may be colder than its floor before it is hard (common practice, no source)."""
 ASSUMED_GEL_MASS_MG = 100_000
 """The usual test mass of a data sheet's gel time, 100 g (common practice, no source)."""
 
 ASSUMED_POTS_MG = {"polyester": 1_000_000, "vinyl_ester": 1_000_000, "epoxy": 500_000}
-"""The greatest pot where the sheet has none: 1 kg of polyester or vinyl ester, 0.5 kg of epoxy mix
-(common practice, no source)."""
+"""The greatest pot where the sheet gives none, by chemistry (common practice, no source)."""
 ASSUMED_POT_MG = min(ASSUMED_POTS_MG.values())
-"""Likewise of any other chemistry, or where it is not known: the least of them, to be safe."""
+"""The greatest pot of any other or unknown chemistry: the least of them, to be safe."""
 
 
 @dataclass(frozen=True)
 class Mix:
-    """How it is mixed: `parts` is (resin, hardener), `by` mass or volume, for two parts."""
+    """How a product is mixed. For two parts, `parts` is (resin, hardener), `by` mass or volume."""
 
     kind: MixKind
     parts: tuple[float, float] | None = None
@@ -51,7 +49,7 @@ class Mix:
 
 @dataclass(frozen=True)
 class GelPoint:
-    """One gel time of the sheet: K, percent of resin mass (or None), shortest and longest in s."""
+    """One gel time of a sheet: K, percent of resin mass (or None), shortest and longest in s."""
 
     temperature: float
     percent: float | None
@@ -61,7 +59,7 @@ class GelPoint:
 
 @dataclass(frozen=True)
 class StageTime:
-    """A milestone's time in s, at its own temperature in K or at the sheet's reference."""
+    """A milestone's time in s, at its own temperature in K or else at the sheet's reference."""
 
     time: float
     temperature: float | None = None
@@ -69,7 +67,7 @@ class StageTime:
 
 @dataclass(frozen=True)
 class PostCure:
-    """A post-cure: so many s between two temperatures, K, in one heat or in several."""
+    """A post-cure: a time (s) between two temperatures (K), in one heat or in several."""
 
     low: float
     high: float
@@ -78,22 +76,26 @@ class PostCure:
 
 @dataclass(frozen=True)
 class CureSheet:
-    """One pair's cure, in base units: K, s, mg, µm; percent of resin mass.
+    """The cure of one pair, in base units: K, s, mg, µm; percent of resin mass.
+
+    None where the data sheet does not give a figure.
 
     Attributes:
         mix, surface: required wherever a product cures.
-        partners: codes of the catalysts or hardeners that it holds for; empty for one part.
-        reference_temperature, reference_percent: what the milestones' times are given at.
-        gel_points: the sheet's gel times.
-        percent_min, percent_max: the maker's limits; None where the sheet is silent.
-        apply_min, cure_min, temperature_max: too cold to lay up; the clock's floor; too hot.
-        stages: milestone → time.
-        closes_after: wall-clock end of the recoat window. cold_max: see `ASSUMED_COLD_MAX_S`.
+        partners: codes of the catalysts or hardeners that the sheet holds for; empty for one part.
+        reference_temperature, reference_percent: the conditions of the milestones' times.
+        gel_points: the gel times.
+        percent_min, percent_max: the maker's limits.
+        apply_min: the least temperature for laying up. cure_min: the floor of the cure clock.
+        temperature_max: the greatest temperature for laying up.
+        stages: (milestone, time).
+        closes_after: end of the recoat window by the wall clock. cold_max: see
+            `ASSUMED_COLD_MAX_S`.
         gel_mass: test mass of the gel times. pot_max: the greatest pot, resin + hardener.
-        build_max, build_min: thickest at once; thinnest film that cures.
-        film_gel: gel time in a film, if the sheet has one.
-        barcol_min: the maker's least hardness when it is cured, on the Barcol scale.
-        post_cure: time in a band of temperature, where the maker asks for one.
+        build_max: the thickest build at once. build_min: the thinnest film that cures.
+        film_gel: gel time in a film.
+        barcol_min: the maker's least hardness when cured, on the Barcol scale.
+        post_cure: time in a temperature band.
         active_oxygen, peroxide_type: of the peroxide that the sheet was written for, percent.
     """
 
@@ -128,7 +130,7 @@ class CureSheet:
 
     @property
     def percent_limits(self) -> tuple[float, float]:
-        """Least and greatest percent; the trade's where the sheet is silent."""
+        """Least and greatest percent; the trade's where the sheet gives none."""
         low, high = ASSUMED_PERCENT_LIMITS
         return (
             low if self.percent_min is None else self.percent_min,
@@ -141,14 +143,14 @@ class CureSheet:
         return self.percent_min is None or self.percent_max is None
 
     def greatest_pot(self, chemistry: str | None) -> int:
-        """The greatest pot in mg, resin + hardener: the sheet's, else by the resin's chemistry."""
+        """The greatest pot in mg, resin + hardener: the sheet's, or by the resin's chemistry."""
         if self.pot_max is not None:
             return self.pot_max
         return ASSUMED_POTS_MG.get(chemistry or "", ASSUMED_POT_MG)
 
 
 def as_plain(sheet: CureSheet) -> dict[str, Any]:
-    """A sheet as JSON-ready values, without what it does not say."""
+    """A sheet as JSON-ready values, without the fields that are empty."""
     return {name: value for name, value in asdict(sheet).items() if value not in (None, ())}
 
 
@@ -171,10 +173,10 @@ def from_plain(plain: dict[str, Any]) -> CureSheet:
 
 
 def sheet_for(sheets: list[CureSheet], partner: str | None, product: str) -> CureSheet:
-    """The one sheet of a product that holds with a catalyst or hardener.
+    """The one sheet of a product for a catalyst or hardener.
 
     Args:
-        sheets: the product's sheets now. partner: the catalyst's code, or None if not named.
+        sheets: the product's current sheets. partner: the catalyst's code, or None if not named.
         product: its code, for messages.
 
     Raises:
@@ -203,15 +205,15 @@ def sheet_for(sheets: list[CureSheet], partner: str | None, product: str) -> Cur
 def partner_for(
     sheet: CureSheet, named: str | None, product: str, *, weighed: bool = True
 ) -> str | None:
-    """The code of what a product is mixed with: the one named, else its sheet's only one.
+    """The code of the catalyst or hardener of a mix: the one named, or the sheet's only one.
 
     Args:
-        named: that the sheet holds with, or None. product: its code, for messages.
-        weighed: whether it is about to be weighed out. What was mixed elsewhere cures by a sheet
-            that names no partner: there is nothing to take for another.
+        named: a partner that the sheet holds for, or None. product: its code, for messages.
+        weighed: whether the mix is about to be weighed. A mix from elsewhere needs no partner, as
+            nobody can confuse it with another here.
 
     Returns:
-        None for what is one part, and ready to use.
+        None for a one-part product, and for a mix from elsewhere whose sheet names no partner.
 
     Raises:
         PartnerMissing: the mix needs a partner, and which one is not known.
@@ -239,7 +241,7 @@ def _unnamed(detail: str, partners: Sequence[str]) -> PartnerMissing:
 
 
 def with_floor(sheet: CureSheet, temperature_min: float | None) -> CureSheet:
-    """A sheet whose one least temperature serves both for laying up and for curing."""
+    """The sheet with one least temperature (K) for laying up and for curing, where it has none."""
     if temperature_min is None:
         return sheet
     return replace(

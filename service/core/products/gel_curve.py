@@ -1,6 +1,6 @@
-"""A cure sheet's gel law along temperature, at the percents that matter: to be drawn and read.
+"""Gel curves: a cure sheet's gel time against temperature, as a drawing and as a table.
 
-It reaches as far beyond the sheet's own gel times as the law is trusted, and no farther.
+The curves reach as far beyond the sheet's own gel times as the law is trusted, and no farther.
 """
 
 from __future__ import annotations
@@ -13,28 +13,28 @@ from .cure_sheet import CureSheet
 from .gel_law import EXTRAPOLATED_K, GelLaw, Span, gel_span
 
 STEP_K = 0.5
-"""Between two points of a curve: a smooth line on any screen."""
+"""Step between two points of a curve: smooth on any screen."""
 ROW_K = 5.0
-"""Between two rows of a table, on whole fives of °C."""
+"""Step between two rows of a table, at multiples of 5 °C."""
 MOST_CURVES = 5
-"""More lie too close to be told apart."""
+"""More curves would be too close to tell apart."""
 
 
 @dataclass(frozen=True)
 class Curve:
-    """Gel time by temperature at one percent (None where nothing is dosed): (K, span in s)."""
+    """Gel time against temperature at one percent (None where nothing is dosed): (K, span in s)."""
 
     percent: float | None
     points: tuple[tuple[float, Span], ...]
 
 
 def curves(sheet: CureSheet, law: GelLaw) -> list[Curve]:
-    """The law at each percent of `percents`, over the temperatures that it is trusted at."""
+    """A curve for each percent of `percents`, over the temperatures at which the law is trusted."""
     return [_curve(law, percent, _temperatures(law)) for percent in percents(sheet, law)]
 
 
 def table(sheet: CureSheet, law: GelLaw) -> list[Curve]:
-    """As `curves`, at whole fives of °C alone: what a person reads off."""
+    """As `curves`, at multiples of 5 °C only."""
     low, high = reach(law)
     first = -(-(low - ZERO_C) // ROW_K)
     heats = [ZERO_C + ROW_K * n for n in range(int(first), int((high - ZERO_C) // ROW_K) + 1)]
@@ -42,25 +42,25 @@ def table(sheet: CureSheet, law: GelLaw) -> list[Curve]:
 
 
 def reach(law: GelLaw) -> tuple[float, float]:
-    """From and to which temperature in K the law is trusted."""
+    """The least and the greatest temperature (K) at which the law is trusted."""
     low, high = law.temperatures
     return low - EXTRAPOLATED_K, high + EXTRAPOLATED_K
 
 
 def percents(sheet: CureSheet, law: GelLaw) -> list[float | None]:
-    """The limits of the sheet and the percents of its gel times, least first; at most five."""
+    """The sheet's limits and the percents of its gel times, lowest first; at most `MOST_CURVES`."""
     if law.percent is None:
         return [None]
     low, high = sheet.percent_limits
-    told = {p.percent for p in sheet.gel_points if p.percent and low <= p.percent <= high}
-    found: list[float | None] = [*sorted({low, high} | told)]
+    given = {p.percent for p in sheet.gel_points if p.percent and low <= p.percent <= high}
+    found: list[float | None] = [*sorted({low, high} | given)]
     if len(found) <= MOST_CURVES:
         return found
     return [found[round(n * (len(found) - 1) / (MOST_CURVES - 1))] for n in range(MOST_CURVES)]
 
 
 def middle(law: GelLaw, drawn: Sequence[Curve]) -> Curve:
-    """The curve that lies nearest to the sheet's own gel times: the one to draw a band about."""
+    """The curve nearest to the sheet's own gel times, around which the band is drawn."""
     return min(drawn, key=lambda curve: abs((curve.percent or 0) - (law.percent or 0)))
 
 

@@ -2,10 +2,9 @@
 
     ln t(T, c) = ln t_a + (E/R) (1/T - 1/T_a) - n ln(c/c_a)
 
-The anchor (T_a, c_a, t_a) is the centre of the data sheet's own gel points, so that an
-assumed E or n bends the law about what was measured and never moves it. E and n are
-fitted by least squares where the points can tell them, and assumed where they can't;
-the law says which.
+The anchor (T_a, c_a, t_a) is the centre of the data sheet's own gel points, so that an assumed E or
+n turns the law about the measured centre and never moves it. E and n are fitted by least squares
+where the points are spread enough, and assumed where they are not; the law says which.
 """
 
 from __future__ import annotations
@@ -31,25 +30,32 @@ def doubling_energy(warm_from: float, warm_to: float) -> float:
 
 
 ASSUMED_E = doubling_energy(ZERO_C + 25, ZERO_C + 35)
-"""'Twice as fast per 10 °C' at 25 °C: 52.949 kJ/mol (common practice, no source)."""
+"""'Twice as fast for each 10 °C' at 25 °C: 52.949 kJ/mol (common practice, no source)."""
 ASSUMED_E_RANGE = (40e3, 60e3)
-"""Redox initiation of unsaturated polyester, J/mol (J. Appl. Polym. Sci. 102:1870, 2006)."""
+"""Redox initiation of unsaturated polyester, J/mol (J. Appl. Polym. Sci. 102:1870-1876, 2006)."""
 ASSUMED_N = 1.0
 """Gel time inverse to catalyst (common practice, no source)."""
 
 LARGEST_EXPONENT = 700.0
-"""e to this is still a number: a flat law asks for percents beyond all numbers."""
+"""The largest exponent of e that a float can hold: a flat law may ask for an endless percent."""
 LEAST_SPAN_K = 10.0
 LEAST_RATIO = 1.5
+"""E is fitted only to gel points over at least 10 K, n only to percents in a ratio of 1.5 or more:
+points closer together show more of the reading error than of the law (no source)."""
 USUAL_E = (30e3, 90e3)
 USUAL_N = (0.3, 2.0)
 REFUSED_E = 120e3
+"""E (J/mol) or n outside its usual range is flagged; E over `REFUSED_E` is refused (no source)."""
 EXTRAPOLATED_K = 5.0
 EXTRAPOLATED_RATIO = 1.25
+"""Farther than this from the gel points the law is extrapolated (no source)."""
 LEAST_GEL_BAND = 0.25
 LEAST_STAGE_BAND = 0.35
+"""The narrowest half-widths of a band, as shares of the time (no source)."""
 COLD_K = ZERO_C + 15
-"""A mix under 15 °C is 'cold': a wider band, and a cup first (works approval: over 15 °C)."""
+"""A mix under 15 °C is 'cold': its band is wider, and a cup is gelled first. Shops are kept over
+15 °C (Iranian Classification Society, Rules for the Classification of FRP Ships, 2014, approval of
+manufacturing process, Sec 13 Table 2.13.1)."""
 
 
 @dataclass(frozen=True)
@@ -66,12 +72,12 @@ class GelLaw:
     """A fitted law.
 
     Attributes:
-        temperature, percent, time: the anchor, K, percent (None where nothing is dosed), s.
+        temperature, percent, time: the anchor, in K, percent (None where nothing is dosed) and s.
         E: J/mol. n: order in catalyst.
-        fitted, assumed: which of E and n came from the points, and which from the trade.
-        scatter: root mean square of the points' ln residuals, ranges' half-widths included.
-        flags: what is unusual about it, in words.
-        temperatures, percents: the span of the points, lowest and highest.
+        fitted: those of 'E' and 'n' that came from the points. assumed: those that did not.
+        scatter: root mean square of the points' ln residuals, with the half-widths of ranges.
+        flags: warnings of unusual values.
+        temperatures, percents: of the points, (lowest, highest).
     """
 
     temperature: float
@@ -106,7 +112,7 @@ class GelLaw:
 
     @property
     def energies(self) -> tuple[float, ...]:
-        """The activation energies to try for a band: the fitted one, or the assumed range."""
+        """The activation energies to try for a band: the fitted one, or the ends of the range."""
         return (self.E,) if "E" in self.fitted else ASSUMED_E_RANGE
 
     def extrapolated(self, T: float, c: float | None) -> bool:
@@ -135,14 +141,15 @@ class GelLaw:
 
 
 def catalyst(c: float, law: GelLaw) -> float:
-    """What c percent does to a law's gel time, as a share of that at its anchor."""
+    """The gel time at c percent as a share of that at the law's anchor."""
     return 1.0 if law.percent is None else math.pow(c / law.percent, -law.n)
 
 
 def rate(T: float, E: float, T_ref: float) -> float:
-    """How fast it cures at T, as a multiple of T_ref: exp(-(E/R)(1/T - 1/T_ref)).
+    """The rate of cure at T over that at T_ref: exp(-(E/R) (1/T - 1/T_ref)).
 
-    The Arrhenius age factor of Freiesleben Hansen & Pedersen (1977).
+    The Arrhenius age factor of Freiesleben Hansen & Pedersen (1977), cited by Schindler, ACI Mater.
+    J. 101-M09 (2004).
     """
     return math.exp(-E / R * (1 / T - 1 / T_ref))
 
@@ -152,11 +159,11 @@ def fit(points: tuple[GelPoint, ...]) -> GelLaw:
     """Fit the law to a data sheet's gel points by least squares in ln t.
 
     Raises:
-        CureSheetInconsistent: gel times that grow with temperature or with catalyst, or fall
-            with temperature faster than any such resin (E over 120 kJ/mol).
+        CureSheetInconsistent: gel times that rise with temperature or with catalyst, or fall
+            with temperature faster than those of any such resin (E over 120 kJ/mol).
         ValueError: no points.
     """
-    import numpy as np  # imported late: the client's door loads this module for every act
+    import numpy as np  # imported late: the command line loads this module for every command
 
     if not points:
         raise ValueError("a law needs a point")
@@ -201,7 +208,7 @@ def fit(points: tuple[GelPoint, ...]) -> GelLaw:
 
 
 def undosed(reference_temperature: float) -> GelLaw:
-    """The law of a product without gel points: only its assumed temperature dependence."""
+    """The law of a product without gel points: only an assumed dependence on temperature."""
     return GelLaw(
         temperature=reference_temperature,
         percent=None,
@@ -218,12 +225,12 @@ def undosed(reference_temperature: float) -> GelLaw:
 
 
 def _refuse_backwards(points: tuple[GelPoint, ...]) -> None:
-    """Refuse two points of which the hotter, or the more catalysed, gels later for sure."""
+    """Refuse two points where the hotter one, or the one with more catalyst, surely gels later."""
     for a in points:
         for b in points:
             if a.percent == b.percent and b.temperature > a.temperature and b.shortest > a.longest:
                 raise CureSheetInconsistent(
-                    "The gel times grow with temperature.",
+                    "The gel times rise with temperature.",
                     advice="Check which temperature each gel time belongs to.",
                     pointer="/cure/gel_times",
                 )
@@ -233,7 +240,7 @@ def _refuse_backwards(points: tuple[GelPoint, ...]) -> None:
                 and (b.shortest > a.longest)
             ):
                 raise CureSheetInconsistent(
-                    "The gel times grow with more catalyst.",
+                    "The gel times rise with more catalyst.",
                     advice="Check which percent each gel time belongs to.",
                     pointer="/cure/gel_times",
                 )
@@ -242,7 +249,7 @@ def _refuse_backwards(points: tuple[GelPoint, ...]) -> None:
 def _refuse_nonsense(values: dict[str, float], fitted: list[str]) -> None:
     if "E" in fitted and values["E"] <= 0:
         raise CureSheetInconsistent(
-            "The gel times grow with temperature.",
+            "The gel times rise with temperature.",
             advice="Check which temperature each gel time belongs to.",
             pointer="/cure/gel_times",
         )
@@ -282,7 +289,7 @@ def gel_span(
     """Gel time in s at T kelvin and c effective percent, with its band.
 
     Args:
-        factor: of the lot. uncertainty: of T, K. filled: whether fillers are in it.
+        factor: of the lot. uncertainty: of T, K. filled: whether it has fillers.
     """
     band = law.band(T, c, least=LEAST_GEL_BAND, unsure=filled or T < COLD_K)
     earliest = min(law.gel_time(T + uncertainty, c, factor, E) for E in law.energies)

@@ -1,4 +1,4 @@
-"""What a product is by its chemistry, whatever role it has: what burns, explodes or sensitises."""
+"""Hazards: the dangerous natures of a product, by its chemistry and its role."""
 
 from __future__ import annotations
 
@@ -13,14 +13,16 @@ PEROXIDE_ROLES = frozenset({"catalyst"})
 PROMOTER_ROLES = frozenset({"promoter"})
 NO_PEROXIDE = frozenset(
     {"amine", "cobalt", "isocyanate", "polysulfide", "polyurethane", "silicone"}
-)  # fmt: skip
-"""A catalyst of one of these chemistries is no peroxide. Any other catalyst is taken for one,
-above all where nobody stated its chemistry: to fear it too much does no harm."""
+)
+"""A catalyst of one of these chemistries is no peroxide. Any other catalyst counts as one, also if
+nobody stated its chemistry: too much caution does no harm."""
 
 FEARED_BY_PEROXIDE: frozenset[Nature] = frozenset({"promoter", "acetone"})
-"""Never mixed in one step, nor stored, with an organic peroxide (TM 38-410)."""
+"""Never mixed in one step, nor stored, with an organic peroxide (TM 38-410 / DLAM 4145.11, Storage
+and Handling of Hazardous Materials)."""
 ENDS_FOR_GOOD: frozenset[Nature] = frozenset({"peroxide", "isocyanate"})
-"""Life type I: never extended, never used after its date."""
+"""Shelf life of type I: never extended, never used after its date (DoD 4140.27-M, Shelf-Life
+Management Manual, 2003)."""
 
 
 def natures(
@@ -30,17 +32,17 @@ def natures(
     *,
     stated_peroxide: bool = False,
 ) -> frozenset[Nature]:
-    """What a product is.
+    """The dangerous natures of a product.
 
     Args:
-        effects: what it does to a mix. stated_peroxide: whether the catalogue has its active
-            oxygen or its peroxide type, which nothing but a peroxide has.
+        effects: on a mix, see `materials.EFFECTS`. stated_peroxide: whether the catalogue has its
+            active oxygen or its peroxide type, which only a peroxide has.
     """
     found: set[Nature] = set()
-    taken_for_one = role in PEROXIDE_ROLES and chemistry not in NO_PEROXIDE
-    if chemistry in PEROXIDE_CHEMISTRIES or stated_peroxide or taken_for_one:
+    presumed = role in PEROXIDE_ROLES and chemistry not in NO_PEROXIDE
+    if chemistry in PEROXIDE_CHEMISTRIES or stated_peroxide or presumed:
         found.add("peroxide")
-    # a polyurethane's hardener is its isocyanate half, by whichever name it was entered
+    # The hardener of a polyurethane is its isocyanate half, whichever name it was entered under.
     if chemistry == "isocyanate" or (role, chemistry) == ("hardener", "polyurethane"):
         found.add("isocyanate")
     if role in PROMOTER_ROLES or chemistry in PROMOTER_CHEMISTRIES or "promotes" in effects:

@@ -1,4 +1,4 @@
-"""What the store keeps: roles, how each is measured, and amounts turned into stock."""
+"""Materials: the roles of products, the measure of each, and amounts converted into stock."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ MEASURE_OF_ROLE: Mapping[str, Measure] = MappingProxyType(
         "sundry": "count",
     }
 )
-"""Each role, and what its stock is counted in: mg, µm of roll, thousandths of a piece."""
+"""The measure of each role's stock: mg, µm of roll, thousandths of a piece."""
 
 POURED_ROLES = frozenset({"resin", "catalyst", "hardener", "promoter", "coating", "foam"})
 """Roles whose products are liquids."""
@@ -35,10 +35,10 @@ CURING_ROLES = frozenset({"resin", "coating", "foam", "adhesive", "filler"})
 """Roles that may carry a cure sheet."""
 
 LIVELY_ROLES = CURING_ROLES - {"filler"} | {"catalyst", "hardener", "promoter"}
-"""Roles that go off on the shelf, as they cure or set off a cure; a filler does if it cures."""
+"""Roles that age on the shelf, as they cure or start a cure; so do fillers with a cure sheet."""
 
 EFFECTS = ("waxes", "thins", "pigments", "promotes")
-"""What an additive does to the mix that it goes into."""
+"""What an additive may do to a mix."""
 
 CHEMISTRIES = (
     "polyester", "vinyl_ester", "epoxy", "polyurethane", "acrylic", "silicone", "polysulfide",
@@ -49,14 +49,14 @@ CHEMISTRIES = (
 
 @dataclass(frozen=True)
 class Stuff:
-    """What turns one measure of a product into another; None where it is not known.
+    """A product's figures for converting amounts; None where a figure is not known.
 
     Attributes:
         code: the product's code, for messages.
-        measure: what its stock is counted in.
+        measure: of its stock.
         density: of the liquid, mg/L.
         areal_weight: mg/m². width: of the roll, µm.
-        poured: whether a hand may measure it by volume.
+        poured: whether it is a liquid, see `is_poured`.
     """
 
     code: str
@@ -78,14 +78,14 @@ ACCEPTED: Mapping[Measure, tuple[Kind, ...]] = MappingProxyType(
 
 
 def stock_amount(value: Decimal, kind: Kind, stuff: Stuff) -> Decimal:
-    """An amount as a person gave it, in the product's stock units, unrounded.
+    """An amount converted into the product's stock units, unrounded.
 
     Volume becomes mass by the liquid's density; area becomes length by the roll's width;
     mass of a roll becomes length by width × areal weight (nominal, good to ±10 %).
 
     Raises:
-        UnitMismatch: the product is not counted so.
-        CureSheetMissing: the figure that the conversion needs is not on the product.
+        UnitMismatch: the product is not counted by that kind.
+        CureSheetMissing: the product lacks the figure that the conversion needs.
     """
     if kind.name == KIND_OF_MEASURE[stuff.measure].name:
         return value
@@ -111,26 +111,27 @@ def is_gel_coat(role: str, chemistry: str | None) -> bool:
 
 
 def ledger_amount(given: Given, stuff: Stuff) -> int:
-    """An amount as a person gave it, in whole stock units, to the nearest.
+    """An amount as a person gave it, in whole stock units, rounded to the nearest.
 
-    Raises: as `stock_amount`. UnitMissing: it has no unit. UnitMismatch: an unknown one, or bare
-    ounces of what is poured.
+    Raises:
+        As `stock_amount`. UnitMissing: it has no unit. UnitMismatch: an unknown unit, or plain
+        ounces of a liquid.
     """
     if given.kind is quantities.UNREAD:
         given = quantities.parse_any(given.text, ACCEPTED[stuff.measure])
     if stuff.poured and quantities.is_bare_ounce(given):
         raise UnitMismatch(
-            f"{stuff.code} is poured, and {given.text!r} may be of volume or of weight.",
-            advice="Write 'fl oz' for a volume, or 'oz by weight' for what a scale shows.",
+            f"{stuff.code} is a liquid, so {given.text!r} may be a volume or a weight.",
+            advice="Write 'fl oz' for a volume, or 'oz by weight' for a weight on the scale.",
         )
     return quantities.whole(stock_amount(given.value, given.kind, stuff))
 
 
 def is_poured(role: str, chemistry: str | None, density: int | None) -> bool:
-    """Whether a product is a liquid, which a hand may measure by volume or by weight.
+    """Whether a product is a liquid, which may be measured by volume or by weight.
 
-    By its role, or because its density as a liquid is known. Benzoyl peroxide is a paste or a
-    powder, and so are adhesives and fillers (common practice, no source).
+    It is one by its role, or because its density (mg/L) is known. Benzoyl peroxide, adhesives and
+    fillers are pastes or powders (common practice, no source).
     """
     if density is not None:
         return True
@@ -140,7 +141,11 @@ def is_poured(role: str, chemistry: str | None, density: int | None) -> bool:
 
 
 def check_role(role: str) -> Measure:
-    """The measure of a role; refuses a role that the trade does not have."""
+    """The measure of a role.
+
+    Raises:
+        Invalid: there is no such role.
+    """
     if role not in MEASURE_OF_ROLE:
         raise Invalid(f"'{role}' is not a role.", advice=f"Roles: {', '.join(MEASURE_OF_ROLE)}.")
     return MEASURE_OF_ROLE[role]

@@ -1,4 +1,4 @@
-"""What a cure sheet can't do without, and what can't all be true of it."""
+"""Checks of a cure sheet: figures that are missing, and figures that contradict each other."""
 
 from __future__ import annotations
 
@@ -7,10 +7,10 @@ from .cure_sheet import LEAST_GEL_S, LEAST_PERCENT, PERCENT_NEVER_OVER, CureShee
 
 
 def check(sheet: CureSheet) -> None:
-    """Refuse a sheet that says too little, or contradicts itself.
+    """Refuse a sheet that lacks a figure or contradicts itself; all faults at once.
 
     Raises:
-        CureSheetMissing: a figure that this kind of mix can't do without.
+        CureSheetMissing: a figure that this kind of mix needs.
         CureSheetInconsistent: figures that can't all be true.
     """
     gather(*(fault for fault in _faults(sheet) if fault))
@@ -51,7 +51,7 @@ def _mix_fault(sheet: CureSheet) -> Refusal | None:
 
 
 def _size_faults(sheet: CureSheet) -> list[Refusal | None]:
-    """Refuse figures that every sum divides by, or takes the logarithm of, at or below zero."""
+    """Figures that are zero or nearly so, though sums divide by them or take their logarithm."""
     sizes = [
         ("mix/parts", LEAST_PERCENT, min(sheet.mix.parts or (1.0,))),
         ("reference/catalyst_percent", LEAST_PERCENT, sheet.reference_percent),
@@ -73,7 +73,7 @@ def _size_faults(sheet: CureSheet) -> list[Refusal | None]:
 
 def _too_small(place: str) -> Refusal:
     return CureSheetInconsistent(
-        f"'{place}' is nothing, or next to it.",
+        f"'{place}' is zero, or nearly zero.",
         advice="Write it as the data sheet prints it, or leave it out.",
         pointer=f"/cure/{place}",
     )
@@ -100,7 +100,7 @@ def _gel_points_fault(sheet: CureSheet) -> Refusal | None:
             )
         if point.shortest > point.longest:
             return CureSheetInconsistent(
-                "The gel time's range runs backwards.",
+                "The shorter gel time is over the longer one.",
                 advice="Put the shorter time in 'from'.",
                 pointer=f"/cure/gel_times/{number}",
             )

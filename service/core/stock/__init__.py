@@ -1,1 +1,1 @@
-"""Stock: a lot's life, first expired first out, and what is reserved."""
+"""Stock: the life of lots, first expired first out, reserving, and the cup test."""

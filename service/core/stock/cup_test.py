@@ -1,7 +1,7 @@
-"""The cup test: a lot's gel time measured in a cup, against its cure sheet.
+"""The cup test: the gel time of a lot in a cup, compared with its cure sheet.
 
-Bounds are the trade's (common practice, no source): the mass within 20 % of the sheet's
-test mass, two cups within 15 %, the verdict good for 30 days.
+Common practice, no source: the mass is within 20 % of the sheet's test mass, two cups agree within
+15 %, and the verdict is good for 30 days.
 """
 
 from __future__ import annotations
@@ -19,15 +19,15 @@ CONDITIONS: tuple[Condition, ...] = ("normal", "lumps", "strings", "skin")
 MASS_TOLERANCE = 0.20
 CUPS_TOLERANCE = 0.15
 FACTOR_MOST = 1000
-"""Over a thousand times sooner or later than the sheet, the test itself was written wrong."""
+"""A test that differs from the sheet by more than this factor was written down wrong."""
 LAPSES_AFTER_S = 30 * 86_400
 TAKEN_UP_WITHIN_S = 7 * 86_400
-"""A test this long after a pot still replaces its assumed factor of 1, flagged; never later."""
+"""A test up to this long after a pot still replaces its assumed factor of 1, with a flag."""
 
 
 @dataclass(frozen=True)
 class Result:
-    """A lot factor (measured over expected gel time), its verdict, and what to do."""
+    """The lot factor (measured over expected gel time), the verdict, and advice."""
 
     factor: float
     verdict: Verdict
@@ -45,20 +45,22 @@ def judge(
 
     Args:
         gel_times: measured, s. expected: the sheet's for the same temperature and percent, s.
-        mass, gel_mass: of the cup and of the sheet's test, mg of resin.
-        condition: what the resin looked like.
+        mass: of resin in the cup, mg. gel_mass: of resin in the sheet's test, mg.
+        condition: of the resin.
 
     Raises:
-        Invalid: no cup, no time, a cup of another size, two cups that do not agree, or
-            times that have nothing to do with the sheet's.
+        Invalid: not one or two cups, no time, a cup of another size, two cups that disagree, or
+            times that are far from the sheet's.
     """
     if not 1 <= len(gel_times) <= 2:
         raise Invalid("A cup test has one or two gel times.", advice="Give one, or two cups.")
     if min(gel_times) <= 0:
-        raise Invalid("A cup gels in no time.", advice="Time it from the stirring to the gel.")
+        raise Invalid(
+            "A gel time must be over zero.", advice="Time it from the stirring to the gel."
+        )
     if abs(mass - gel_mass) > MASS_TOLERANCE * gel_mass:
         raise Invalid(
-            f"A cup of {mass / 1e3:.0f} g can't be held against a gel time of "
+            f"A cup of {mass / 1e3:.0f} g can't be compared with a gel time of "
             f"{gel_mass / 1e3:.0f} g.",
             advice=f"Test with {gel_mass / 1e3:.0f} g, give or take a fifth: mass makes heat.",
         )
@@ -70,7 +72,7 @@ def judge(
     factor = sum(gel_times) / len(gel_times) / expected
     if not 1 / FACTOR_MOST <= factor <= FACTOR_MOST:
         raise Invalid(
-            f"By the sheet it gels in {expected:.3g} s: nothing like what was timed.",
+            f"By the sheet it gels in {expected:.3g} s, which is far from the measured time.",
             advice="Check the percent, the temperature and the times.",
         )
     return _verdict(factor, condition)

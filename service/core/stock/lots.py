@@ -1,4 +1,4 @@
-"""A lot's life: when it goes out of date, and how it stands on a day."""
+"""A lot's life: the last day that it is good, and its state on a day."""
 
 from __future__ import annotations
 
@@ -35,20 +35,23 @@ UNKNOWN = "no shelf life known"
 SOON_SHARE = 0.25
 """'soon' is the last quarter of a lot's life (common practice, no source)."""
 EXTENSION_SHARE = 0.25
-"""A type II life is extended once, by at most a quarter (common practice, no source)."""
+"""A type II life (DoD 4140.27-M, Shelf-Life Management Manual, 2003) is extended by inspection or
+test; once, and by at most a quarter (common practice, no source)."""
 HOT_CAUTION_S = 24 * 3600
 HOT_HOLD_S = 14 * DAY_S
+"""Outside its storage limits for longer a lot gets a caution, or is to be held (common practice, no
+source)."""
 
 
 @dataclass(frozen=True)
 class Life:
-    """What bounds a lot's life; None where it is not known.
+    """The dates and times that limit a lot's life; None where they are not known.
 
     Attributes:
-        labelled: the maker's date on the label. made_on, received_on, opened_on: dates.
-            Without the first two the shelf life runs from receipt, which is its latest end.
+        labelled: the maker's last day on the label. made_on, received_on, opened_on: dates.
+            Without the first two the shelf life runs from receipt, the latest that it may end.
         shelf_life, open_life: of the product, s.
-        extended_to: a lead's extension, of the shelf life alone: an open drum stays open.
+        extended_to: a lead's extension of the shelf life; it does not change the open life.
     """
 
     received_on: date
@@ -61,9 +64,9 @@ class Life:
 
 
 def bounds(life: Life) -> list[tuple[Bound, date]]:
-    """Every last day that bounds a life, and what sets it; an extension replaces label and shelf.
+    """Every last day that limits a life, with its bound.
 
-    An open drum stays open: its days are counted in any case.
+    An extension replaces the label and the shelf life, but never the open life.
     """
     ends = _shelf_ends(life)
     if life.opened_on and life.open_life is not None:
@@ -72,12 +75,12 @@ def bounds(life: Life) -> list[tuple[Bound, date]]:
 
 
 def expires_on(life: Life) -> date | None:
-    """The last day that a lot is good, the earliest of its bounds; None if it never ends."""
+    """The last day that a lot is good: the earliest of its bounds, or None if there is none."""
     return min((end for _, end in bounds(life)), default=None)
 
 
 def expires_basis(life: Life) -> Basis:
-    """What a lot's last day rests on."""
+    """The basis of a lot's last day."""
     ends = bounds(life)
     return BASIS_OF[min(ends, key=lambda each: each[1])[0]] if ends else "none"
 
@@ -88,10 +91,10 @@ def is_assumed(life: Life) -> bool:
 
 
 def note(life: Life, *, lively: bool) -> str | None:
-    """What a person must know of a lot's last day, or None where its date was given.
+    """A warning about a lot's last day, or None where its date was given.
 
     Args:
-        lively: whether it is of what cures or sets off a cure, so that it can't last for ever.
+        lively: whether the product cures or starts a cure, so that it can't last for ever.
     """
     if is_assumed(life):
         return ASSUMED if expires_basis(life) == "received_on" else UNREAD
@@ -115,14 +118,14 @@ def _shelf_end(life: Life) -> date | None:
 
 
 def _after(day: date, seconds: int) -> date:
-    """A day so much later, whole days alone; the calendar's last where it runs out."""
+    """A day later by whole days; at most the last day of the calendar."""
     return day + min(timedelta(days=seconds // DAY_S), date.max - day)
 
 
 def state(life: Life, *, on: date, on_hand: int, held: bool) -> State:
-    """How a lot stands on a day: held outranks expired, expired empty, empty soon.
+    """The state of a lot on a day; it is good through the end of its last day.
 
-    A lot is good through the end of its last day.
+    Of several states the first counts: held, expired, empty, soon, good.
     """
     if held:
         return "held"
@@ -138,7 +141,7 @@ def state(life: Life, *, on: date, on_hand: int, held: bool) -> State:
 
 
 def longest_extension(life: Life) -> date | None:
-    """The latest day that an extension may reach: a quarter of the life past its end."""
+    """The latest day of an extension: `EXTENSION_SHARE` of the life past its end."""
     end = _shelf_end(life)
     if end is None:
         return None
@@ -147,7 +150,10 @@ def longest_extension(life: Life) -> date | None:
 
 
 def seconds_outside(trace: Trace, low: float | None, high: float | None) -> float:
-    """Seconds that were measured outside the label's limits in K; cold earns nothing back."""
+    """Measured seconds outside the storage limits of the label (K).
+
+    Time inside the limits, or in the cold, does not make up for any of them.
+    """
     total = 0.0
     for level, above in ((low, False), (high, True)):
         if level is not None:
@@ -162,7 +168,7 @@ def _seconds_beyond(trace: Trace, level: float, *, above: bool) -> float:
 
 
 def storage_warnings(seconds: float) -> list[str]:
-    """What hours outside the label's storage limits mean for a lot."""
+    """The warnings for a lot that was some seconds outside its storage limits."""
     hours = seconds / 3600
     if seconds > HOT_HOLD_S:
         return [f"Stored outside its limits for {hours / 24:.0f} d: hold it for a cup test."]

@@ -1,7 +1,9 @@
-"""First expired, first out: which lots an amount comes from.
+"""Picking: the lots that an amount comes from, first expired, first out.
 
-Batches are used systematically and in sequence, none after its date (class societies'
-rules for building in fibre-reinforced plastic). One piece of roll comes from one lot.
+Batches are used systematically and in sequence, none after its date (Lloyd's Register, Rules for
+the Manufacture, Testing and Certification of Materials, July 2022, Ch 14 Sec 5.3; Iranian
+Classification Society, Rules for the Classification of FRP Ships, 2014, part 13, 301.2). One piece
+of roll comes from one lot.
 """
 
 from __future__ import annotations
@@ -10,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from ..amounts import sentences as worded
+from ..amounts import sentences
 from ..amounts.quantities import Measure
 from ..errors import NoSinglePiece, ShortStock
 from . import remainder
@@ -18,10 +20,12 @@ from . import remainder
 
 @dataclass(frozen=True)
 class Shelved:
-    """A lot that may be drawn: its id, its last day (None: no date), what is free of it.
+    """A lot that may be drawn.
 
     Attributes:
-        spare: how far an amount may miss what is free, and takes that (see `remainder`).
+        last_day: None if it has no date. free: in stock units.
+        spare: how far an amount may differ from `free` and still take all of it (see
+            `remainder`).
     """
 
     id: int
@@ -30,13 +34,13 @@ class Shelved:
     spare: int = 0
 
     def serves(self, amount: int) -> bool:
-        """Whether it has an amount, or misses it by no more than its `spare`."""
+        """Whether it has an amount, or lacks no more than its `spare`."""
         return self.free + self.spare >= amount
 
 
 @dataclass(frozen=True)
 class Pick:
-    """So much of one lot."""
+    """An amount from one lot, in stock units."""
 
     lot: int
     amount: int
@@ -47,18 +51,18 @@ def pick(amount: int, lots: Sequence[Shelved], *, measure: Measure, what: str) -
 
     Args:
         amount: in stock units, over zero. lots: those that may be drawn.
-        measure: what they are counted in; a length comes from one lot, as it is one piece.
-        what: the product, for messages.
+        measure: of the product; a length is one piece, so it comes from one lot.
+        what: the product's name, for messages.
 
     Raises:
-        ShortStock: they have less together.
-        NoSinglePiece: together they have it, but no one of them has.
+        ShortStock: all lots together have less.
+        NoSinglePiece: all together have enough, but no single lot has.
     """
     have = sum(lot.free for lot in lots)
     if have + max((lot.spare for lot in lots), default=0) < amount:
         raise ShortStock(
-            f"There is not enough of {what}: {worded.stock(amount, measure)} is asked for, and "
-            f"{worded.stock(have, measure)} is there that may be drawn.",
+            f"There is not enough of {what}: {sentences.stock(amount, measure)} is wanted, and "
+            f"{sentences.stock(have, measure)} may be drawn.",
             advice="Receive more, draw less, or free what other jobs have reserved.",
             free=have,
             wanted=amount,
@@ -75,8 +79,8 @@ def _one(amount: int, lots: Sequence[Shelved], what: str) -> Pick:
     if not fitting:
         longest = max((lot.free for lot in lots), default=0)
         raise NoSinglePiece(
-            f"No one lot of {what} has that piece in it: {worded.stock(amount, 'length')} is "
-            f"asked for, and the longest is {worded.stock(longest, 'length')}.",
+            f"No single lot of {what} is long enough: {sentences.stock(amount, 'length')} is "
+            f"wanted, and the longest is {sentences.stock(longest, 'length')}.",
             advice="Draw shorter pieces, each from one roll, or splice with the overlap "
             "that your rules ask for.",
             longest=longest,
@@ -98,10 +102,10 @@ def _several(amount: int, lots: Sequence[Shelved]) -> list[Pick]:
 
 
 def _shelf(lot: Shelved) -> tuple[date, int, int]:
-    """Earliest date; of equal dates the least; then the lowest id."""
+    """Order: earliest date; of equal dates the smallest lot; then the lowest id."""
     return (lot.last_day or date.max, lot.free, lot.id)
 
 
 def _turn(lot: Shelved, left: int) -> tuple[date, bool, int, int]:
-    """Earliest date; of equal dates the least remainder that serves; then the lowest id."""
+    """Order: earliest date; of equal dates the smallest lot that is enough; then the lowest id."""
     return (lot.last_day or date.max, not lot.serves(left), lot.free, lot.id)

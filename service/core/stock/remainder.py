@@ -1,28 +1,28 @@
-"""How near a draw must come to what is left of a lot to take what is left.
+"""Remainders: a draw that comes near to the rest of a lot takes all of it.
 
-What comes in and what goes out is weighed, and then rounded to whole units of the ledger: by the
-last of ten draws of a tenth each, a few milligrams are too many or too few. Then the draw takes
-what is left, and nobody is refused, or keeps a drum, for them.
+Every amount is weighed and then rounded to whole units of the ledger, so after ten draws of a tenth
+each a few milligrams are missing or left over. The last draw takes the rest, so that no draw is
+refused and no empty drum stays on the books for a rounding error.
 """
 
 from __future__ import annotations
 
 PART = 10_000
-"""One part in so many of what is left may be missed."""
+"""The draw may differ from the rest by one part in this number."""
 MOST = 1000
-"""And never more than so many of the ledger's units: 1 g, 1 mm of roll, one piece."""
+"""But never by more than this, in the ledger's units: 1 g, 1 mm of roll, one piece."""
 
 
 def allowance(left: int, lines: int = 0) -> int:
-    """How far an amount may miss what is left, in the ledger's units.
+    """How far an amount may differ from the rest of a lot, in the ledger's units.
 
     Args:
-        lines: of the ledger that made it what it is, each rounded by up to half a unit, as
-            the one to come is.
+        left: the rest. lines: number of ledger lines behind it; each of them, and the new one,
+            was rounded by up to half a unit.
     """
     return min(max(left // PART, (lines + 1) // 2), MOST)
 
 
 def taken(asked: int, left: int, spare: int) -> int:
-    """What is taken of what is left: all of it where the amount misses it by `spare` or less."""
+    """The amount taken: all that is left, if the amount differs from it by `spare` or less."""
     return left if abs(asked - left) <= spare else min(asked, left)

@@ -1,8 +1,8 @@
-"""Needs against stock: what a job has still to take, and which lots are kept for it.
+"""Reserving: the needs of jobs, and the lots that are kept for them.
 
-A need reserves a quantity of a product; lots are assigned anew whenever somebody looks,
-first expired first out, to the job that needs them soonest first. So nothing is ever
-reserved that is not there: `free = on hand - reserved` is never below zero.
+A need reserves a quantity of a product. Lots are assigned again at every look: first expired, first
+out, and the job that needs them soonest comes first. So nothing is reserved that is not there, and
+`free = on hand - reserved` is never below zero.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from .remainder import allowance
 
 @dataclass(frozen=True)
 class Stocked:
-    """A lot with its last day (None: no date) and what is on hand, in stock units."""
+    """A lot with its last day (None: no date) and its amount on hand, in stock units."""
 
     id: int
     last_day: date | None
@@ -25,12 +25,12 @@ class Stocked:
 
 @dataclass(frozen=True)
 class Want:
-    """What one need has still to take.
+    """The open amount of one need.
 
     Attributes:
-        need, job: ids. parts: amounts, in stock units; each comes from one lot where `whole`.
-        by: the day of use; None when nobody said. until: the last day of use, where it is
-            used on several.
+        need, job: ids. parts: amounts in stock units; if `whole`, each comes from one lot.
+        by: the day of use, or None if nobody gave it. until: the last day of use, if there are
+            several.
     """
 
     need: int
@@ -46,14 +46,14 @@ class Want:
         return sum(self.parts)
 
     def short(self, kept: int) -> int:
-        """What it lacks of its amount where so much is kept for it; nothing, for rounding."""
+        """The amount that it lacks if `kept` is kept for it; a rounding error counts as nothing."""
         lacking = self.amount - kept
         return lacking if lacking > allowance(self.amount) else 0
 
 
 @dataclass(frozen=True)
 class Kept:
-    """So much of a lot kept for a need."""
+    """An amount of a lot that is kept for a need, in stock units."""
 
     need: int
     job: int
@@ -62,24 +62,26 @@ class Kept:
 
 
 def still_wanted(steps: Iterable[tuple[int, int]]) -> int:
-    """What is left of a job's needs of one product after what it drew.
+    """The rest of a job's needs of one product after its draws.
+
+    Stock drawn beyond the needs of its time does not count for a later need. Stock that is
+    brought back is needed again.
 
     Args:
-        steps: in order, (amount of a need, net drawn from then until the next need). What
-            was drawn beyond the needs of its time fills no later need; what is brought
-            back is wanted again.
+        steps: in order, (amount of a need, net amount drawn from then until the next need).
     """
-    said = left = 0
+    needed = left = 0
     for amount, drawn in steps:
-        said += amount
-        left = min(said, max(0, left + amount - drawn))
+        needed += amount
+        left = min(needed, max(0, left + amount - drawn))
     return left
 
 
 def cut_down(pieces: Sequence[int], drawn: int) -> tuple[int, ...]:
-    """The pieces still to be cut after so much length was drawn, the longest first.
+    """The pieces still to be cut after a length was drawn, longest first.
 
-    Whole pieces that fit in what was drawn are done; a remainder shortens the longest left.
+    Whole pieces that fit in the drawn length are done; the remainder shortens the longest piece
+    that is left.
     """
     left: list[int] = []
     for piece in sorted(pieces, reverse=True):
@@ -93,7 +95,7 @@ def cut_down(pieces: Sequence[int], drawn: int) -> tuple[int, ...]:
 
 
 def usable(lot: Stocked, want: Want, today: date) -> bool:
-    """Whether a lot is in date today and on the last day that it is wanted."""
+    """Whether a lot is in date today and on the last day of use."""
     last = want.until or want.by or today
     return lot.last_day is None or lot.last_day >= max(today, last)
 
@@ -102,10 +104,10 @@ def assign(wants: Sequence[Want], lots: Sequence[Stocked], today: date) -> list[
     """Keep lots for needs: the soonest need first, from the lot that expires first.
 
     Args:
-        lots: those that may be drawn at all; a held one is not among them.
+        lots: those that may be drawn, so no held ones.
 
     Returns:
-        Never more of a lot than is on hand, nor more for a need than it wants.
+        Never more of a lot than is on hand, nor more for a need than its amount.
     """
     left = {lot.id: lot.on_hand for lot in lots}
     kept: list[Kept] = []
@@ -121,7 +123,7 @@ def assign(wants: Sequence[Want], lots: Sequence[Stocked], today: date) -> list[
 def _taken(
     part: int, lots: Sequence[Stocked], left: dict[int, int], whole: bool
 ) -> list[tuple[int, int]]:
-    """(lot, amount) for one part, as far as it goes; all or nothing where it is one piece."""
+    """(lot, amount) for one part, as far as stock goes; all or nothing if it is one piece."""
     turn = sorted(lots, key=lambda lot: (lot.last_day or date.max, left[lot.id], lot.id))
     if whole:
         return [(lot.id, part) for lot in turn if left[lot.id] >= part][:1]

@@ -13,8 +13,9 @@ from ...acts.stock.lot import LotView
 from ...acts.wall import now as what_now
 from ...acts.yard import finding
 from ...core.amounts.quantities import DIFFERENCE, DOSE_MASS, SIZE, TEMPERATURE, TIME
+from ...core.cure.compatibility import FACES
+from ...core.cure.layer import COVERS
 from ...core.cure.milestones import NAMES
-from ...core.cure.preparation import COVERS, FACES
 from .. import fields
 from ..context.request import hand, now
 from ..fields.schemas import Answer, Body, Query

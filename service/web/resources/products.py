@@ -20,7 +20,7 @@ from ...core.amounts.quantities import (
     TEMPERATURE,
     TIME,
 )
-from ...core.cure.preparation import BINDERS
+from ...core.cure.compatibility import BINDERS
 from ...core.products.materials import CHEMISTRIES, EFFECTS, MEASURE_OF_ROLE
 from .. import fields
 from ..context.request import hand, now

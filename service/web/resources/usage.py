@@ -10,7 +10,7 @@ from ...acts.jobs import usage
 from ...acts.stock.lot import BASIS_MEANS, MoneyView
 from ...acts.yard import finding
 from ...core.amounts.quantities import COUNT, DOSE_MASS, LENGTH, MASS, SIZE, TEMPERATURE
-from ...core.cure.preparation import FACES
+from ...core.cure.compatibility import FACES
 from ...core.stock.lots import BASES
 from .. import fields
 from ..context.request import now

@@ -237,7 +237,7 @@ def test_a_sheet_without_a_greatest_pot_goes_by_the_resin_s_chemistry() -> None:
     for resin, amount in (("LAM", "1.001 kg"), ("EPOX", "0.401 kg")):
         with pytest.raises(errors.OutsideLimits, match="assumed for") as refused:
             dose(resin, amount)
-        assert "--pot-max" in refused.value.advice
+        assert "pot_max" in refused.value.advice
     several = pots.run(resin="LAM", catalyst_percent=Decimal(2), **{**POTS, "amount": q("3 kg")})
     assert (several["count"], several["greatest_pot"]) == (3, 1_000_000)
     assert any("assumed for polyester" in word for word in several["warnings"])

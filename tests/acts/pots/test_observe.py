@@ -157,7 +157,7 @@ def test_a_hardness_of_ten_readings() -> None:
 
 @pytest.mark.parametrize(
     ("seen", "word"),
-    [({"readings": [40] * 9}, "no hardness"), ({"readings": [40] * 10, "value": 40}, "one of"),
+    [({"readings": [40] * 9}, "10 to 12"), ({"readings": [40] * 10, "value": 40}, "one of"),
      ({"kind": "blush", "readings": [40] * 10}, "Only a hardness")],
 )  # fmt: skip
 def test_readings_that_make_no_hardness(seen: dict[str, Any], word: str) -> None:

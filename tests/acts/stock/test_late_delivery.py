@@ -134,7 +134,7 @@ def test_a_cost_is_said_once_and_makes_sense() -> None:
         ({"cost": whole, "cost_per": priced("4.60", "1 kg")}, "said twice"),
         ({"cost_per": priced("900000000", "1 mg")}, "costs so much"),
         ({"cost_per": priced("1", "1 piece")}, "counted by mass"),
-        ({"cost_per": priced("1", "1 oz")}, "is poured"),
+        ({"cost_per": priced("1", "1 oz")}, "is a liquid"),
     ):  # fmt: skip
         with pytest.raises(errors.Refusal, match=match):
             yard.receive("LAM", "20 kg", **facts)

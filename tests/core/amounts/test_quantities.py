@@ -127,12 +127,12 @@ def test_a_number_without_a_unit_is_refused_and_told_what_fits() -> None:
 @pytest.mark.parametrize(
     ("text", "kind", "word"),
     [
-        ("5 kg", q.TEMPERATURE, "measures mass"),
+        ("5 kg", q.TEMPERATURE, "is a unit of mass, not of temperature"),
         ("5 oz", q.VOLUME, "fl oz"),
         ("20 drops", q.MASS, "Drops differ"),
         ("20 drops", q.DOSE_VOLUME, "Drops differ"),
-        ("5 firkin", q.VOLUME, "not a unit known here"),
-        ("5 degC", q.MASS, "measures temperature"),
+        ("5 firkin", q.VOLUME, "not a known unit of volume"),
+        ("5 degC", q.MASS, "is a unit of temperature, not of mass"),
     ],
 )
 def test_a_unit_of_another_kind_is_named(text: str, kind: q.Kind, word: str) -> None:

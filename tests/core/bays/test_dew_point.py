@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from cureyard_service.core.amounts import sentences as worded
+from cureyard_service.core.amounts import sentences
 from cureyard_service.core.bays.dew_point import dew_caution, dew_point
 from cureyard_service.core.errors import Invalid
 from hypothesis import given
@@ -42,6 +42,8 @@ def test_a_surface_too_near_the_dew_point_gets_a_caution() -> None:
     """3 K and more passes; less says how near it is; under the dew point is no negative number."""
     dew = kelvin(12)
     assert dew_caution(dew + 3.0, dew) is None
-    near, under = (worded.shown(dew_caution(dew + more, dew) or "", "metric") for more in (2.9, -4))
+    near, under = (
+        sentences.shown(dew_caution(dew + more, dew) or "", "metric") for more in (2.9, -4)
+    )
     assert "2.9 K above" in near
     assert "0.0 K above" in under

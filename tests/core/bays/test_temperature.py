@@ -8,7 +8,8 @@ from zoneinfo import ZoneInfo
 import numpy as np
 import pytest
 from cureyard_service.core.bays import temperature
-from cureyard_service.core.bays.temperature import BayPatterns, Pattern, Trace, trace_of
+from cureyard_service.core.bays.pattern import BayPatterns, Pattern
+from cureyard_service.core.bays.temperature import Trace, trace_of
 from hypothesis import assume, given
 from hypothesis import strategies as st
 

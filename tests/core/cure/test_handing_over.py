@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from cureyard_service.core.cure.handing_over import State, asked, missing
+from cureyard_service.core.cure.handing_over import State, missing, needed
 from cureyard_service.core.cure.post_cure import PostCured
 from cureyard_service.core.gates import part as gates_part
 from cureyard_service.core.gates.part import Below
@@ -16,7 +16,7 @@ from ..makers import HOUR, kelvin
 
 HEAT = PostCure(kelvin(55), kelvin(65), 15 * HOUR)
 DONE, SHORT = PostCured(HEAT, 15 * HOUR, 100.0), PostCured(HEAT, 14 * HOUR, None)
-HARD = State(structural=True, hard=True, asked=asked(45, "polyester"))
+HARD = State(structural=True, hard=True, needed=needed(45, "polyester"))
 
 
 @pytest.mark.parametrize(
@@ -25,7 +25,7 @@ HARD = State(structural=True, hard=True, asked=asked(45, "polyester"))
 )
 def test_what_hardness_is_asked_for(least: int | None, chemistry: str, figure: float) -> None:
     """Where the sheet has none, a hull's 40 of polyester (class rules, from memory); no other."""
-    assert asked(least, chemistry) == figure
+    assert needed(least, chemistry) == figure
 
 
 def test_not_hard_is_enough_to_stay() -> None:
@@ -41,7 +41,7 @@ def test_structure_wants_a_figure_or_the_heat() -> None:
     assert "at least Barcol 40.5" in missing(HARD)[0]
     assert "14 h of 15 h" in missing(replace(HARD, post_cure=SHORT))[0]
     assert missing(replace(HARD, post_cure=DONE)) == []
-    assert "not known" in missing(replace(HARD, asked=None))[0]
+    assert "not known" in missing(replace(HARD, needed=None))[0]
 
 
 def test_a_post_cure_makes_hard_and_a_soft_reading_after_it_does_not() -> None:

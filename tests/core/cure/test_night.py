@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from cureyard_service.core.amounts import sentences as worded
+from cureyard_service.core.amounts import sentences
 from cureyard_service.core.cure.night import cold_ahead
 from cureyard_service.core.products.gel_law import rate
 from hypothesis import given
@@ -37,8 +37,8 @@ def test_cold_before_it_is_hard_says_since_and_until_when_to_heat() -> None:
     done, slower = (rate(kelvin(celsius), 50e3, kelvin(20)) for celsius in (19, 10))
     assert found.heat_until == pytest.approx(4 * HOUR + (6 - 4 * done) * HOUR / slower)
     told = found.remedy(lambda moment: "09:00")
-    assert worded.shown(told, "metric") == "hold at least 11 °C until 09:00"
-    assert worded.shown(told, "us") == "hold at least 52 °F until 09:00"
+    assert sentences.shown(told, "metric") == "hold at least 11 °C until 09:00"
+    assert sentences.shown(told, "us") == "hold at least 52 °F until 09:00"
 
 
 @given(st.floats(0, 5), st.floats(5, 19))

@@ -7,11 +7,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from cureyard_service.core.bays.temperature import Trace
+from cureyard_service.core.cure.forecast import Forecast, forecasts
 from cureyard_service.core.cure.layer import LaidPot, Layer
-from cureyard_service.core.cure.milestones import Forecast, Milestone, forecasts, window
+from cureyard_service.core.cure.milestones import Milestone
 from cureyard_service.core.cure.night import cold_ahead
-from cureyard_service.core.cure.signs import Sign, Touch, signs
-from cureyard_service.core.cure.windows import windows
+from cureyard_service.core.cure.recoat import window, windows
+from cureyard_service.core.cure.signs import Sign, signs
+from cureyard_service.core.cure.touch import Touch
 from cureyard_service.core.products.cure_sheet import CureSheet
 from hypothesis import given, settings
 from hypothesis import strategies as st

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from cureyard_service.core.cure.forecast import forecasts, milestones
 from cureyard_service.core.cure.layer import Layer
-from cureyard_service.core.cure.milestones import forecasts, milestones, window
-from cureyard_service.core.cure.signs import TROUBLE, next_step, signs, unsound
+from cureyard_service.core.cure.next_step import next_step
+from cureyard_service.core.cure.signs import TROUBLE, signs, unsound
 from cureyard_service.core.cure.touch import SET, Touch, Word, by_hand, touch_of
 from hypothesis import given
 from hypothesis import strategies as st
@@ -89,6 +90,12 @@ def test_no_word_is_contradicted(said: list[Word], later: float) -> None:
         assert "ash" in text  # wash, or Wash off
 
 
+def test_a_later_wet_cancels_the_glove() -> None:
+    """Clean at 60 min, wet at 65: the window is not open."""
+    wet = words(("no_transfer", 60), ("not_gelled", 65))
+    assert "recoat_open" not in stood(wet, 66, layer(PLAIN))[0]
+
+
 @given(WORDS)
 def test_a_word_never_moves_closing(said: list[Word]) -> None:
     """Nor does it take away what the clock had promised to be open already."""
@@ -97,19 +104,6 @@ def test_a_word_never_moves_closing(said: list[Word]) -> None:
     told = by_hand(clock, touch_of(said))
     assert told["recoat_closes"] == clock["recoat_closes"]
     assert told["recoat_opens"].latest <= clock["recoat_opens"].latest  # type: ignore[operator]
-
-
-def test_no_transfer_opens_the_window_from_that_moment() -> None:
-    """At an hour, where the clock opens it at 162 min: open from then, and a coat can go on."""
-    early = words(("no_transfer", 60))
-    shown, action, text = stood(early, 61, layer(PLAIN))
-    assert "recoat_open" in shown
-    assert (action, "without abrading" in text, "glove" in text) == ("coat", True, False)
-    found = by_hand(milestones(layer(PLAIN), steady(20), 0.0), early)
-    assert window(found) == (60 * MIN, pytest.approx(780 * MIN))
-    assert found["recoat_opens"].basis == "observed"
-    assert "recoat_open" not in stood(words(("no_transfer", 60), ("not_gelled", 65)), 66,
-                                      layer(PLAIN))[0]  # fmt: skip
 
 
 def test_a_glove_says_nothing_of_wax() -> None:
@@ -142,13 +136,6 @@ def test_hard_is_sandable_also_where_the_clock_knows_only_tack(kind: str) -> Non
     shown, _, _ = stood(words((kind, 400)), 401, layer(POLYESTER))
     assert ("sandable" in shown, "tacky" in shown) == (True, False)
     assert "tacky" in stood(words(), 401, layer(POLYESTER))[0]
-
-
-def test_hard_before_its_window_was_due_is_past_it() -> None:
-    """The clock was wrong by too much to promise a green bond: it is abraded."""
-    shown, action, text = stood(words(("thumbnail", 60)), 61, layer(PLAIN))
-    assert ("recoat_past" in shown, action) == (True, "prepare")
-    assert "abrade" in text
 
 
 def test_felt_wet_in_time_it_is_felt_again() -> None:

@@ -45,7 +45,10 @@ def test_wood_takes_foam_away(frp: float, wood: float, deck: float) -> None:
 
 @given(masses, masses)
 def test_capacity_under_the_persons_takes_nothing_off(persons: float, less: float) -> None:
-    """Clev under the persons counts as none (the handbook's clamp)."""
+    """Clev under the persons counts as zero.
+
+    US Coast Guard, Boatbuilder's Handbook, Flotation, level, step 3.
+    """
     none = buoyancy.level([], 0, 0, persons, 0, TWO_POUND).persons
     capped = buoyancy.level([], 0, 0, persons, max(persons - less, 0), TWO_POUND).persons
     assert capped == none

@@ -8,7 +8,7 @@ import pytest
 from cureyard_service.core.errors import (
     OutsideLimits,
 )
-from cureyard_service.core.pots import dosing
+from cureyard_service.core.pots.pot import WORKING_SHARE
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
@@ -123,4 +123,4 @@ def test_a_pot_that_gels_in_the_stirring_is_warned_of() -> None:
     assert answer.working_time == 0
     (word,) = [line for line in answer.warnings if "while it is stirred" in line]
     assert "less catalyst" in word
-    assert dosing.WORKING_SHARE < 1
+    assert WORKING_SHARE < 1

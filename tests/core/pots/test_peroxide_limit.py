@@ -1,7 +1,7 @@
 """Peroxide as weighed: scaled by its active oxygen, and never over 4 % of the resin.
 
-Over 4 % of catalyst a polyester may never cure (UK trade guide, from memory); percent scales by
-active oxygen within one type of peroxide (common practice, no source).
+Over 4 % of catalyst a polyester may never cure (a UK trade guide, maker not named, from memory).
+Percent scales by active oxygen within one type of peroxide (common practice, no source).
 """
 
 from __future__ import annotations
@@ -9,9 +9,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from cureyard_service.core.amounts import sentences as worded
+from cureyard_service.core.amounts import sentences
 from cureyard_service.core.errors import OutsideLimits, PeroxideLimit
-from cureyard_service.core.pots.dosing import Other, Pot, check_percent, dose
+from cureyard_service.core.pots.dosing import dose
+from cureyard_service.core.pots.limits import check_percent
+from cureyard_service.core.pots.pot import Other, Pot
 from cureyard_service.core.products.cure_sheet import PERCENT_NEVER_OVER, CureSheet
 from hypothesis import given
 from hypothesis import strategies as st
@@ -30,7 +32,7 @@ def refused(sheet: CureSheet = NINE, *others: Other, celsius: float = 20, **aske
     with pytest.raises(PeroxideLimit) as caught:
         dose(pot, sheet, law_of(sheet), others=lambda: others)
     assert caught.value.fields == {"greatest": 4.0}
-    return worded.shown(caught.value.advice, "metric")
+    return sentences.shown(caught.value.advice, "metric")
 
 
 @given(

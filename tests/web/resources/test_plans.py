@@ -251,7 +251,7 @@ def test_the_longest_plan_is_made_in_bounded_time(yard: FlaskClient) -> None:
     """Two hundred steps in slots of five minutes, though they can't be done in sixty days."""
     steps = [ply(f"Ply {n}", work="4 h") for n in range(200)]
     refused = ask(yard, *steps, status=422, slot="5 min")
-    assert "days that are planned" in refused["detail"]
+    assert "planned days end" in refused["detail"]
 
 
 def test_a_closed_job_is_planned_no_more(yard: FlaskClient) -> None:

@@ -1,14 +1,12 @@
-"""Milestones in the cold, and their windows: stalls, nights, what is not in sight."""
+"""Forecasts in the cold: stalls, nights, and what is not in sight."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
 import pytest
-from cureyard_service.core.cure.milestones import Milestone, milestones, window
-from cureyard_service.core.products.cure_sheet import StageTime
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from cureyard_service.core.cure.forecast import milestones
+from cureyard_service.core.cure.recoat import window
 
 from ..makers import HOUR, POLYESTER, hard_by, layer, stalled_at, steady, trace
 
@@ -21,58 +19,6 @@ def test_opening_stalls_for_just_as_long_as_it_is_cold() -> None:
     seen = milestones(layer(PLAIN), lived, 0.0)
     for name, hours in (("gel", 0.5), ("recoat_opens", 5), ("sandable", 9), ("full_cure", 75)):
         assert seen[name].at == pytest.approx(hours * HOUR)
-
-
-def test_closing_never_stalls() -> None:
-    """Cold chemistry is slow, but under the floor the window still creeps shut by the clock."""
-    lived = trace([0, 1, 1, 400], [20, 20, 5, 5])
-    seen = milestones(layer(PLAIN), lived, 0.0)
-    warm = milestones(layer(PLAIN), steady(20), 0.0)["recoat_closes"].at or 0
-    assert seen["recoat_opens"].at is None
-    assert warm < (seen["recoat_closes"].at or 0) < 400 * HOUR
-
-
-@pytest.mark.parametrize(
-    ("after", "closes", "note"),
-    [
-        (None, 60.4, None),
-        (5 * HOUR, 5, "Shut by the sheet's 5 h after mixing, not by the cure clock."),
-        (50 * HOUR, 50, "At the latest by the sheet's 50 h after mixing."),
-        (1000 * HOUR, 60.4, None),
-    ],
-)
-def test_the_wall_shuts_the_window_if_it_is_first(
-    after: float | None, closes: float, note: str | None
-) -> None:
-    """By the sheet's wall where it has one, said so; else, or if it is sooner, by the clock."""
-    sheet = replace(PLAIN, closes_after=after)
-    seen = milestones(layer(sheet, finished=3 * HOUR), steady(5), 0.0)["recoat_closes"]
-    assert (seen.at or 0) / HOUR == pytest.approx(closes, abs=0.1)
-    assert seen.note == note
-
-
-@pytest.mark.parametrize("hours", [36, 48])
-def test_a_sheet_that_gives_a_closing_is_not_cut_to_a_day(hours: float) -> None:
-    """The assumed day is for a sheet that gives none (data sheets print 24 to 72 h)."""
-    stages = (("recoat_opens", StageTime(2 * HOUR)), ("recoat_closes", StageTime(hours * HOUR)))
-    seen = milestones(layer(replace(POLYESTER, stages=stages)), steady(20), 0.0)["recoat_closes"]
-    assert (seen.at or 0) / HOUR == pytest.approx(hours)
-    assert (seen.basis, seen.note) == ("measured", None)
-    walled = replace(POLYESTER, stages=stages[:1], closes_after=hours * HOUR)
-    seen = milestones(layer(walled), steady(20), 0.0)["recoat_closes"]
-    assert (seen.at or 0) / HOUR == hours
-    assert seen.note == f"Shut by the sheet's {hours} h after mixing, not by the cure clock."
-
-
-@settings(max_examples=40)
-@given(st.lists(st.floats(-5, 30), min_size=2, max_size=8), st.floats(0, 5))
-def test_the_window_shuts_in_any_weather(celsius: list[float], uncertainty: float) -> None:
-    """Whatever the nights do, closing has a moment, a band, and is never after the wall."""
-    lived = trace([4 * n for n in range(len(celsius))] + [1440], [*celsius, celsius[-1]])
-    for wall, last in ((None, 1440), (24 * HOUR, 24)):
-        sheet = replace(POLYESTER, closes_after=wall)
-        closes = milestones(layer(sheet), lived, uncertainty)["recoat_closes"]
-        assert closes.earliest <= closes.at <= closes.latest <= last * HOUR  # type: ignore[operator]
 
 
 def test_a_band_across_the_floor_has_no_latest() -> None:
@@ -140,17 +86,6 @@ def test_each_milestone_says_how_its_own_time_was_known() -> None:
     assert (seen["gel"].basis, seen["sandable"].basis) == ("measured", "mixed")
     late = milestones(layer(PLAIN, started=4 * HOUR, finished=4 * HOUR), lived, 0.0)
     assert late["gel"].basis == "assumed"
-
-
-def test_a_window_is_shown_inwards() -> None:
-    """It opens by the latest opening and shuts by the earliest closing, or there is none."""
-    seen = milestones(layer(PLAIN), steady(20), 0.0)
-    assert window(seen) == pytest.approx((2.7 * HOUR, 13 * HOUR))
-    narrow = {"recoat_opens": Milestone(5, 4, 8), "recoat_closes": Milestone(9, 8, 12)}
-    assert window(narrow) is None
-    narrow["recoat_closes"] = Milestone(9, 8.5, 12)
-    assert window(narrow) == (8, 8.5)
-    assert window({**narrow, "recoat_opens": Milestone(None, why="waxed-surface")}) is None
 
 
 def test_hard_is_by_the_slower_of_what_the_lot_may_do() -> None:

@@ -6,10 +6,9 @@ from dataclasses import replace
 
 import pytest
 from cureyard_service.core.bays.temperature import Trace
-from cureyard_service.core.cure import milestones as ms
-from cureyard_service.core.cure.layer import LaidPot, Layer
-from cureyard_service.core.cure.milestones import Milestone, milestones
-from cureyard_service.core.cure.preparation import Cover
+from cureyard_service.core.cure.forecast import milestones
+from cureyard_service.core.cure.layer import Cover, LaidPot, Layer
+from cureyard_service.core.cure.milestones import NAMES, Milestone
 from cureyard_service.core.products.cure_sheet import STAGES, CureSheet, Mix, StageTime, Surface
 from cureyard_service.core.products.gel_law import rate, undosed
 from hypothesis import given, settings
@@ -18,7 +17,7 @@ from hypothesis import strategies as st
 from ..makers import EPOXY, HOUR, MIN, POLYESTER, WAXED, hard_by, kelvin, layer, steady, trace
 
 PLAIN = replace(POLYESTER, surface="plain", closes_after=1000 * HOUR)
-TIMED = tuple(name for name in ms.NAMES if name != "film")
+TIMED = tuple(name for name in NAMES if name != "film")
 """The milestones of a sheet that times no film."""
 
 

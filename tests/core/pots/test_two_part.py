@@ -9,7 +9,8 @@ from cureyard_service.core.errors import (
     CureSheetMissing,
     OutsideLimits,
 )
-from cureyard_service.core.pots.dosing import Other, Pot, dose
+from cureyard_service.core.pots.dosing import dose
+from cureyard_service.core.pots.pot import Other, Pot
 from cureyard_service.core.products.cure_sheet import GelPoint, Mix
 from hypothesis import given
 from hypothesis import strategies as st

@@ -1,0 +1,215 @@
+"""The next thing to do with a layup: wait, touch, coat, prepare, heat or probe it.
+
+A forecast stays a forecast until a hand has touched the part.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from ..amounts import sentences
+from ..products import cautions
+from . import recoat
+from .layer import Layer
+from .milestones import Milestone, on_part
+from .night import ColdAhead
+from .recoat import Stand
+from .signs import Sign
+from .touch import Touch
+
+Action = Literal["wait", "touch", "coat", "prepare", "heat", "probe", "none"]
+Clock = Callable[[float], str]
+"""Shows a moment (epoch s) as a clock time."""
+
+
+@dataclass(frozen=True)
+class NextStep:
+    """The action, in words, and the moment that it depends on (epoch s; not in the words)."""
+
+    action: Action
+    text: str
+    at: float | None = None
+    cautions: tuple[str, ...] = ()
+
+
+def next_step(
+    layer: Layer,
+    found: dict[str, Milestone],
+    shown: tuple[Sign, ...],
+    now: float,
+    *,
+    structural: bool,
+    touch: Touch,
+    cold: ColdAhead | None = None,
+    clock: Clock = sentences.utc,
+) -> NextStep:
+    """The next thing to do with a layup.
+
+    Args:
+        found: its milestones as corrected by hands. shown: its signs. now: epoch s.
+        structural: whether its job carries load; unknown counts as yes.
+        cold: the cold that `night.cold_ahead` found, while the layup is not hard yet.
+        clock: shows a moment.
+    """
+    first = _finished(touch) if "finished" in shown else _trouble(shown, touch, cold, clock)
+    if first is not None:
+        return first
+    if "wet" in shown or "gelling" in shown:
+        return _gelling(found) if cold is None else _heat(cold, clock)
+    stand = recoat.stand(found, now)
+    if touch.not_gelled is not None:
+        return _feel_again(found, stand)
+    by_glove = stand == "open" and touch.no_transfer is not None
+    if cold is not None and not by_glove:
+        return _heat(cold, clock)
+    if touch.abraded:
+        return _abraded(layer)
+    if stand == "open":
+        coat = _coat(layer, found, structural, touch)
+        return coat if cold is None else _and_heat(coat, _heat(cold, clock))
+    return _outside_window(layer, found, touch, now, stand)
+
+
+def _finished(touch: Touch) -> NextStep:
+    if touch.scraped_off is not None:
+        return NextStep("none", "Scraped off: nothing more is watched.")
+    return NextStep("none", "Finished: nothing more is watched.")
+
+
+def _trouble(
+    shown: tuple[Sign, ...], touch: Touch, cold: ColdAhead | None, clock: Clock
+) -> NextStep | None:
+    """The step that comes before all others; None where it is not in trouble."""
+    covered = " Everything that lies on it comes off with it." if touch.ended is not None else ""
+    if "suspect" in shown:
+        return NextStep(
+            "probe",
+            "Suspect no catalyst or a wrong ratio: do not cover it. Probe it; scrape it off."
+            + covered,
+        )
+    if "cold_stalled" in shown:
+        held = "" if cold is None else f" and {cold.remedy(clock)}"
+        return NextStep(
+            "heat",
+            f"Stalled cold: heat it{held}, then check hardness or wipe with solvent "
+            "before anything goes on it.",
+            cautions=(cautions.HEAT,),
+        )
+    if touch.relapsed and "late" in shown:
+        return NextStep(
+            "probe",
+            "Called gelled, then found wet: do not cover it. Probe it all over; it may have "
+            f"cured in patches.{covered}",
+        )
+    if "late" in shown:
+        return NextStep("probe", f"Late to gel: find out why before anything goes on it.{covered}")
+    if "unsettled" in shown:
+        return NextStep(
+            "probe",
+            "It was covered or left while it was not sound. Find out what became of it, and note "
+            "it: gelled, a hardness, or scraped off.",
+        )
+    return None
+
+
+def _gelling(found: dict[str, Milestone]) -> NextStep:
+    gel = on_part(found["gel"], found["film"])
+    return NextStep("wait", "Wet: leave it alone until it has gelled.", gel.latest)
+
+
+def _feel_again(found: dict[str, Milestone], stand: Stand) -> NextStep:
+    """It should have gelled by now, but was wet when a hand last felt it."""
+    return NextStep(
+        "touch",
+        "Wet when a hand last felt it: feel it again with a glove before anything goes on it, and "
+        "note what you find.",
+        found["recoat_closes"].earliest if stand == "open" else None,
+    )
+
+
+def _heat(cold: ColdAhead, clock: Clock) -> NextStep:
+    floor = sentences.heat(cold.floor, 0)
+    return NextStep(
+        "heat",
+        f"It goes under {floor} before it is hard: {cold.remedy(clock)}.",
+        cold.cold_from,
+        (cautions.HEAT,),
+    )
+
+
+def _and_heat(coat: NextStep, heat: NextStep) -> NextStep:
+    """A glove shows that the window is open now; the cold is still to come."""
+    text = f"{coat.text} {heat.text}"
+    return replace(coat, text=text, cautions=(*coat.cautions, *heat.cautions))
+
+
+def _abraded(layer: Layer) -> NextStep:
+    past = recoat.prepare(layer.surface, "past", layer.cover)
+    return NextStep(
+        "coat",
+        "Abraded: take off the dust, and it is ready to be covered, the same day.",
+        cautions=past.cautions,
+    )
+
+
+def _coat(layer: Layer, found: dict[str, Milestone], structural: bool, touch: Touch) -> NextStep:
+    closes = found["recoat_closes"].earliest
+    first = "Strip the cover. " if layer.cover != "none" else ""
+    first += "Wash off the blush with water and a pad, dry. " if touch.blush is not None else ""
+    if not touch.felt and structural and found["recoat_opens"].basis != "measured":
+        return NextStep(
+            "touch",
+            f"{first}The window is a forecast: touch it with a glove. If nothing transfers, the "
+            "next layer goes on without abrading.",
+            closes,
+            (cautions.STRUCTURE,),
+        )
+    note = "" if touch.felt else " Test by glove first."
+    return NextStep(
+        "coat",
+        f"{first}The next layer can go on without abrading.{note}",
+        closes,
+        recoat.prepare(layer.surface, "open", layer.cover).cautions,
+    )
+
+
+def _outside_window(
+    layer: Layer, found: dict[str, Milestone], touch: Touch, now: float, stand: Stand
+) -> NextStep:
+    if stand == "before" and recoat.window(found) is not None:
+        opens = found["recoat_opens"].latest
+        return NextStep("wait", "Wait for the recoat window.", opens)
+    if stand == "before" and found["recoat_opens"].at is not None:
+        return _unsure(layer, found)
+    return _prepare(layer, found, touch, now)
+
+
+def _unsure(layer: Layer, found: dict[str, Milestone]) -> NextStep:
+    """The band is so wide that no moment is surely inside the window: a hand must find out."""
+    past = recoat.prepare(layer.surface, "past", layer.cover)
+    steps = ", then ".join(past.steps)
+    return NextStep(
+        "touch",
+        "The recoat window is too uncertain to promise. Touch it with a glove: if nothing "
+        f"transfers, the next layer can go on; if it is hard already, {steps}.",
+        found["recoat_opens"].at,
+        past.cautions,
+    )
+
+
+def _prepare(layer: Layer, found: dict[str, Milestone], touch: Touch, now: float) -> NextStep:
+    sandable = found["sandable"].latest
+    work = recoat.prepare(layer.surface, "past", layer.cover)
+    left = recoat.left_to_do(
+        work.steps,
+        hard=touch.hard is not None,
+        wiped=touch.wiped is not None,
+        blush=touch.blush is not None,
+    )
+    steps = ", then ".join(left)
+    because = f" ({work.reason})."
+    if sandable is not None and now < sandable:
+        return NextStep("wait", f"Wait until it is sandable, then {steps}{because}", sandable)
+    return NextStep("prepare", f"Before the next layer: {steps}{because}", cautions=work.cautions)

@@ -1,0 +1,109 @@
+"""A pot and its dose: what is asked, what is answered, and the times of the pot."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from ..products.cure_sheet import CureSheet
+from ..products.gel_law import GelLaw, Span, gel_span
+
+MIXING_S = 120
+"""Time to stir a pot, taken off its working time (common practice, no source)."""
+WORKING_SHARE = 0.6
+"""Share of the earliest gel time in which it can be spread (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Pot:
+    """A pot to be dosed.
+
+    Attributes:
+        resin: mg, the mass that the percent is of. temperature: of the resin, K.
+        uncertainty: of that temperature, K.
+        target_gel: wanted gel time, s. percent: of resin mass. A catalysed product takes one of
+            the two, a two-part product neither.
+        factor: of the lots, measured over expected gel time.
+        filled: whether a filler thickens it, which makes the gel time less sure.
+        strength: active oxygen of the catalyst over that of the sheet's.
+        resin_density, catalyst_density: mg/L, where known. mixing: s of stirring.
+        chemistry: of the resin; None where the catalogue does not say.
+    """
+
+    resin: float
+    temperature: float
+    uncertainty: float = 1.0
+    target_gel: float | None = None
+    percent: float | None = None
+    factor: float = 1.0
+    filled: bool = False
+    strength: float = 1.0
+    resin_density: int | None = None
+    catalyst_density: int | None = None
+    mixing: float = MIXING_S
+    chemistry: str | None = None
+
+
+@dataclass(frozen=True)
+class Other:
+    """Another catalyst or hardener of the resin: its code, its sheet, and as `Pot.strength`."""
+
+    code: str
+    sheet: CureSheet
+    strength: float = 1.0
+
+
+Others = Callable[[], Sequence[Other]]
+"""Gives the other partners of a resin; called only where a message names them."""
+
+
+@dataclass(frozen=True)
+class Dose:
+    """The dose of a pot, and when the pot gels.
+
+    Attributes:
+        percent: before rounding. percent_as_measured: of what is weighed.
+        mass: mg, rounded to what a scale shows. volume: µL, rounded to what a measure shows; None
+            without a density.
+        gel: in a cup. pot_at_most, working_time: s; a pot gels sooner than a cup.
+        film: s, or None where the sheet has none.
+        limited_by: the limit that the wanted gel time ran into, or None.
+        extrapolated: whether it lies beyond the sheet's gel times.
+    """
+
+    percent: float
+    percent_as_measured: float
+    mass: int
+    volume: int | None
+    gel: Span
+    pot_at_most: float
+    working_time: float
+    film: float | None
+    limited_by: str | None
+    extrapolated: bool
+    warnings: tuple[str, ...]
+    advice: tuple[str, ...]
+
+
+def timed(pot: Pot, sheet: CureSheet, law: GelLaw, c: float | None) -> Dose:
+    """The times of a pot at c effective percent; the caller fills in what to weigh."""
+    T = pot.temperature
+    gel = gel_span(law, T, c, factor=pot.factor, uncertainty=pot.uncertainty, filled=pot.filled)
+    film = None
+    if sheet.film_gel is not None:
+        usual = None if c is None else sheet.reference_percent or law.percent
+        film = sheet.film_gel * gel.time / law.gel_time(sheet.reference_temperature, usual)
+    return Dose(
+        percent=0.0,
+        percent_as_measured=0.0,
+        mass=0,
+        volume=None,
+        gel=gel,
+        pot_at_most=gel.time,
+        working_time=max(WORKING_SHARE * gel.earliest - pot.mixing, 0.0),
+        film=film,
+        limited_by=None,
+        extrapolated=law.extrapolated(T, c),
+        warnings=(),
+        advice=(),
+    )
