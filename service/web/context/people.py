@@ -10,16 +10,16 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import Any
 from urllib.parse import unquote
 
-from flask import current_app, request
+from flask import request
 
 from ...acts.yard import tokens
 from ...core.errors import Invalid
 from ...store.yard.hands import NAMES_ARE, Hand, is_name
 from ...store.yard.tokens import Standing
 from ..problems.refusals import NotAuthenticated
+from .house import house
 
 HEADER = "Cureyard-Hand"
 COOKIE = "cureyard"
@@ -44,7 +44,7 @@ class Person:
 
 def has_login() -> bool:
     """Whether everybody has to show a token; what came through a proxy always has to."""
-    return _house().behind_proxy or tokens.any_made()
+    return house().behind_proxy or tokens.any_made()
 
 
 def is_keeper() -> bool:
@@ -80,7 +80,7 @@ def by_secret(secret: str) -> Person:
         return _known(row)
     if not has_login():
         return _whoever_is_here()
-    _house().failures.count(request.remote_addr or "")
+    house().failures.count(request.remote_addr or "")
     raise _unknown("That token is not known here, or was revoked.")
 
 
@@ -101,7 +101,7 @@ def _known(token: Standing) -> Person:
 
 
 def _whoever_is_here() -> Person:
-    name = _given_name() or _house().settings.hand
+    name = _given_name() or house().settings.hand
     return Person(Hand(name, verified=False, role="admin"), scope="")
 
 
@@ -125,7 +125,3 @@ def _given_name() -> str | None:
     if not is_name(name):
         raise Invalid(f"{HEADER} is not a name.", advice=f"{NAMES_ARE} Percent-encode as UTF-8.")
     return name
-
-
-def _house() -> Any:
-    return current_app.extensions["cureyard"]

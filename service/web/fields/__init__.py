@@ -9,12 +9,12 @@ the request wants (see `request.units`, `request.zone`).
 """
 
 from .amounts import ALL, AnyQuantity, AskedAgain, Per, Quantity, StockQuantity
-from .base import Field
+from .base import Described, Field
 from .plain import CODE, LARGEST_INTEGER, Choice, Code, Flag, Integer, List, Nested, Number, Text
 from .times import Day, Moment, TimeOfDay
 
 __all__ = [
     "ALL", "CODE", "LARGEST_INTEGER", "AnyQuantity", "AskedAgain", "Choice", "Code", "Day",
-    "Field", "Flag", "Integer", "List", "Moment", "Nested", "Number", "Per", "Quantity",
-    "StockQuantity", "Text", "TimeOfDay",
+    "Described", "Field", "Flag", "Integer", "List", "Moment", "Nested", "Number", "Per",
+    "Quantity", "StockQuantity", "Text", "TimeOfDay",
 ]  # fmt: skip

@@ -8,8 +8,8 @@ from typing import Any
 from ...core.amounts import quantities
 from ...core.amounts.quantities import Given, Kind
 from ...core.errors import Refusal, UnitMissing
-from ..context import request
 from .base import Field, no, refused
+from .writer import Reader
 
 ALL = "all"
 """What a draw or a scrap says for everything that is on hand."""
@@ -36,10 +36,10 @@ class Quantity(Field):
         """Its JSON Schema."""
         return shown_quantities((self.kind,)) if self.in_answer else asked_quantity((self.kind,))
 
-    def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> dict[str, Any] | None:
-        return None if value is None else quantities.show(value, self.kind, request.units())
+    def show(self, value: Any, reader: Reader) -> dict[str, Any]:
+        return quantities.show(value, self.kind, reader.units)
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Any:
+    def read(self, value: Any) -> Any:
         return _load_quantity(value, (self.kind,), self.positive)[0]
 
 
@@ -73,12 +73,10 @@ class AnyQuantity(Field):
             asked["description"] += f", or '{ALL}' for all that is on hand"
         return asked
 
-    def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> dict[str, Any] | None:
-        if value is None:
-            return None
-        return quantities.show(value[0], value[1], request.units())
+    def show(self, value: Any, reader: Reader) -> dict[str, Any]:
+        return quantities.show(value[0], value[1], reader.units)
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Any:
+    def read(self, value: Any) -> Any:
         if self.or_all and value == ALL:
             return ALL
         return _load_quantity(value, self.kinds, self.positive, self.parse)
@@ -116,7 +114,7 @@ class Per(Field):
             "description": f"a unit ({units}), or a number and a unit",
         }
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Given:
+    def read(self, value: Any) -> Given:
         if isinstance(value, str) and value.strip()[:1].isalpha():
             value = f"1 {value.strip()}"
         return _load_quantity(value, self.kinds, positive=True)
@@ -139,8 +137,8 @@ class AskedAgain(Field):
         """Its JSON Schema."""
         return asked_quantity(self.kinds)
 
-    def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> str:
-        return quantities.written(value[0], value[1], request.units())
+    def show(self, value: Any, reader: Reader) -> str:
+        return quantities.written(value[0], value[1], reader.units)
 
 
 def _load_quantity(

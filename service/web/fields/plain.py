@@ -6,12 +6,14 @@ import re
 import unicodedata
 from collections.abc import Sequence
 from decimal import Decimal
+from functools import cached_property
 from typing import Any, ClassVar
 
 from marshmallow import fields as mf
 
-from .base import Field, no
+from .base import Described, Field, no
 from .schemas import Query
+from .writer import Reader, Writer
 
 LARGEST_INTEGER = 2**63 - 1
 
@@ -25,13 +27,21 @@ _UNSHOWN = frozenset({"Cc", "Cs", "Co", "Zl", "Zp"})
 _BIDI = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
 
-class Nested(Field, mf.Nested):
+class Nested(mf.Nested, Described):
     """An object inside an object."""
 
     default_error_messages: dict[str, Any] = {}  # noqa: RUF012 (as marshmallow has it)
 
+    def show(self, value: Any, reader: Reader) -> dict[str, Any]:
+        """Show it by its own schema."""
+        return self._writer.write(value, reader)
 
-class List(Field, mf.List):
+    @cached_property
+    def _writer(self) -> Writer:
+        return Writer(self.schema)
+
+
+class List(mf.List[Any], Described):
     """A list, of at most so many.
 
     Args:
@@ -41,7 +51,11 @@ class List(Field, mf.List):
 
     default_error_messages: dict[str, Any] = {"invalid": "A list is wanted here."}  # noqa: RUF012 (as marshmallow has it)
 
-    def __init__(self, inner: Any, *, least: int = 0, most: int = 1000, **options: Any) -> None:
+    inner: Described
+
+    def __init__(
+        self, inner: Described, *, least: int = 0, most: int = 1000, **options: Any
+    ) -> None:
         super().__init__(inner, **options)
         self.least, self.most = least, most
 
@@ -49,11 +63,17 @@ class List(Field, mf.List):
         """Its JSON Schema, beside that of its items."""
         return {} if self.in_answer else {"minItems": self.least, "maxItems": self.most}
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> list[Any]:
+    def show(self, value: Any, reader: Reader) -> list[Any]:
+        """Show each item."""
+        show = self.inner.show
+        return [None if each is None else show(each, reader) for each in value]
+
+    def deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Any:
+        """Count the items before they are read."""
         if isinstance(value, list) and not self.least <= len(value) <= self.most:
             raise no(f"{len(value)} are too {'few' if len(value) < self.least else 'many'}.",
                       f"Give {self.least} to {self.most}.")  # fmt: skip
-        return super()._deserialize(value, *args, **kwargs)
+        return super().deserialize(value, *args, **kwargs)
 
 
 class Text(Field):
@@ -73,10 +93,10 @@ class Text(Field):
         limits = {} if self.in_answer else {"minLength": 1, "maxLength": self.most}
         return {"type": "string", **limits}
 
-    def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> str | None:
-        return None if value is None else str(value)
+    def show(self, value: Any, reader: Reader) -> str:
+        return str(value)
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> str:
+    def read(self, value: Any) -> str:
         if not isinstance(value, str):
             raise no("A text is wanted here.", "Put it in quotes.")
         text = value.strip()
@@ -103,7 +123,7 @@ class Code(Field):
         """Its JSON Schema."""
         return {"type": "string"} if self.in_answer else {"type": "string", "pattern": self.pattern}
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> str:
+    def read(self, value: Any) -> str:
         if not isinstance(value, str) or re.fullmatch(CODE, value) is None:
             raise no(
                 "That is not a code.",
@@ -128,7 +148,7 @@ class Choice(Field):
         """Its JSON Schema."""
         return {"type": "string", "enum": list(self.words)}
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> str:
+    def read(self, value: Any) -> str:
         if not isinstance(value, str) or value not in self.words:
             raise no("That is none of the words that fit.", f"Use {', '.join(self.words)}.")
         return value
@@ -141,10 +161,10 @@ class Flag(Field):
         """Its JSON Schema."""
         return {"type": "boolean"}
 
-    def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> bool | None:
-        return None if value is None else bool(value)
+    def show(self, value: Any, reader: Reader) -> bool:
+        return bool(value)
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> bool:
+    def read(self, value: Any) -> bool:
         if isinstance(self.parent, Query) and value in ("true", "false"):
             return bool(value == "true")
         if not isinstance(value, bool):
@@ -181,10 +201,10 @@ class Number(Field):
         limits = {} if self.in_answer else {"minimum": self.least, "maximum": self.most}
         return {"type": self.kind, **limits}
 
-    def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> float | int | None:
+    def show(self, value: Any, reader: Reader) -> float | int:
         return float(value) if isinstance(value, Decimal) else value
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Any:
+    def read(self, value: Any) -> Any:
         number = self.from_text(value)
         if isinstance(number, bool) or not isinstance(number, (int, float)):
             raise no("A number is wanted here.", "Give it without quotes and without a unit.")
@@ -202,8 +222,8 @@ class Integer(Number):
                  **options: Any) -> None:  # fmt: skip
         super().__init__(least=least, most=most, **options)
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> int:
-        number = super()._deserialize(value, *args, **kwargs)
+    def read(self, value: Any) -> int:
+        number = super().read(value)
         if number != int(number):
             raise no("A whole number is wanted here.")
         return int(number)

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import Any, cast
 
 import marshmallow as ma
 
 from ...core.amounts.quantities import UNREAD, Given, parse_any
 from ...core.errors import Invalid, Refusal
+from .writer import Reader, Writer
+
+JsonSchema = dict[str, Any]
+"""A JSON Schema, or another piece of the OpenAPI document."""
 
 
 class Shape(ma.Schema):
@@ -63,3 +68,14 @@ class Answer(Shape):
 
     class Meta:
         unknown = ma.INCLUDE
+
+    def dump(self, obj: Any, *, many: bool | None = None) -> Any:
+        """Write what an act returned, or each of many, for whoever reads this answer."""
+        reader = Reader()
+        if self.many if many is None else many:
+            return [self._writer.write(each, reader) for each in obj]
+        return self._writer.write(obj, reader)
+
+    @cached_property
+    def _writer(self) -> Writer:
+        return Writer(self)

@@ -8,8 +8,8 @@ from datetime import date, datetime, time, timedelta
 from math import ceil, floor
 from typing import Any, Literal
 
-from ..context import request
 from .base import Field, no
+from .writer import Reader
 
 FIRST_DAY, LAST_DAY = date(1970, 1, 1), date(2999, 12, 31)
 
@@ -30,10 +30,10 @@ class Day(Field):
         """Its JSON Schema."""
         return {"type": "string", "format": "date"}
 
-    def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> str | None:
+    def show(self, value: Any, reader: Reader) -> str:
         return value.isoformat() if isinstance(value, date) else value
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> date:
+    def read(self, value: Any) -> date:
         example = "Write it as in 2026-03-31."
         if not isinstance(value, str) or _DATE.fullmatch(value) is None:
             raise no("A date is wanted here.", example)
@@ -53,10 +53,10 @@ class TimeOfDay(Field):
         """Its JSON Schema."""
         return {"type": "string", "pattern": "^([01][0-9]|2[0-3]):[0-5][0-9]$"}
 
-    def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> str | None:
+    def show(self, value: Any, reader: Reader) -> str:
         return value.strftime("%H:%M") if isinstance(value, time) else value
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> time:
+    def read(self, value: Any) -> time:
         if not isinstance(value, str) or _TIME.fullmatch(value) is None:
             raise no("A time of day is wanted here.", "Write it as in 07:30.")
         return time.fromisoformat(value)
@@ -79,13 +79,11 @@ class Moment(Field):
         """Its JSON Schema."""
         return {"type": "string", "format": "date-time"}
 
-    def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> str | None:
-        if value is None:
-            return None
+    def show(self, value: Any, reader: Reader) -> str:
         seconds = value if isinstance(value, int) else self.rounding(value)
-        return datetime.fromtimestamp(seconds, request.zone()).isoformat()
+        return datetime.fromtimestamp(seconds, reader.zone).isoformat()
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> int:
+    def read(self, value: Any) -> int:
         example = "Write date, time and offset, as in 2026-03-31T14:30:00+02:00."
         if not isinstance(value, str) or _MOMENT.fullmatch(value) is None:
             raise no("A moment with its offset is wanted here.", example)

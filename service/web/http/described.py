@@ -11,7 +11,7 @@ from typing import Any
 
 from ..context import people
 from ..context.request import SYSTEMS
-from ..fields import Field
+from ..fields import Described
 from ..fields.schemas import Query
 from . import keys
 from .access import Access
@@ -69,7 +69,7 @@ def operation(doc: dict[str, Any], info: dict[str, Any], **_context: Any) -> dic
 
 def field(field: object, guessed: dict[str, Any]) -> dict[str, Any]:
     """What a field of our own says of itself, over what was guessed from its class."""
-    if not isinstance(field, Field):
+    if not isinstance(field, Described):
         return {}
     told = field.described_over(guessed)
     if isinstance(field.root, Query):  # a query has no null: what is not said is left out

@@ -23,7 +23,7 @@ class Cursor(fields.Field):
         """Its JSON Schema."""
         return {"type": "string", "description": "`next` of the page before"}
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> int:
+    def read(self, value: Any) -> int:
         try:
             after = int(base64.b32hexdecode(str(value).upper() + "=" * (-len(value) % 8)))
         except (binascii.Error, ValueError, OverflowError) as error:

@@ -22,8 +22,9 @@ class OneOrMany(fields.List):
         kind = guessed.pop("type")
         return {"anyOf": [item, {"type": kind, "items": item, **self.described()}]}
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> list[Any]:
-        return super()._deserialize([value] if isinstance(value, dict) else value, *args, **kwargs)
+    def deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Any:
+        """Read an item as a list of one."""
+        return super().deserialize([value] if isinstance(value, dict) else value, *args, **kwargs)
 
 
 class Stage(fields.Field):
@@ -40,7 +41,7 @@ class Stage(fields.Field):
             "examples": ["2 h"],
         }
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> dict[str, Any]:
+    def read(self, value: Any) -> dict[str, Any]:
         given = value if isinstance(value, dict) else {"time": value}
         heat = given.get("temperature")
         return {

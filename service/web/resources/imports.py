@@ -98,7 +98,7 @@ class ImportOut(Answer):
 class TableText(fields.Text):
     """A whole table as text."""
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> str:
+    def read(self, value: Any) -> str:
         if not isinstance(value, str):
             raise no("A table is wanted here, as text.")
         return value

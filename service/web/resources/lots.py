@@ -44,7 +44,7 @@ class Currency(fields.Code):
 
     pattern = "^[A-Z]{3}$"
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> str:
+    def read(self, value: Any) -> str:
         if not isinstance(value, str) or re.fullmatch("[A-Z]{3}", value) is None:
             raise no("That is no currency.", "Use its three capital letters, such as EUR.")
         return value
