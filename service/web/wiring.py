@@ -7,7 +7,6 @@ from typing import Any
 
 from flask import Flask
 from flask.json.provider import DefaultJSONProvider
-from flask_smorest import Blueprint
 
 from ..acts.yard.settings import seed_yard
 from ..store.engine.database import open_store
@@ -17,6 +16,7 @@ from .context.redacted import watch_over
 from .context.request import House
 from .context.settings import Settings
 from .http import guards, headers, wording
+from .http.blueprint import Blueprint
 from .http.bodies import JSON_LIMIT, limit_body
 
 
@@ -77,6 +77,6 @@ def wire(house: House, blueprints: Iterable[Blueprint]) -> tuple[Flask, Api]:
     app.after_request(wording.settle)
     api = Api(app)
     for blueprint in blueprints:
-        api.register_blueprint(blueprint)
+        api.add(blueprint)
     watch_over("cureyard", "waitress", app.logger.name)
     return app, api

@@ -8,7 +8,7 @@ import time
 import warnings
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Any, Literal
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import platformdirs
@@ -101,9 +101,9 @@ class Settings:
             ValueError: as the class.
         """
         environment = os.environ if environment is None else environment
-        told = {
+        told: dict[str, Any] = {
             name: value
             for name in cls.__dataclass_fields__
             if (value := chosen.get(name) or environment.get(f"CUREYARD_{name.upper()}"))
         }
-        return cls(**told)  # type: ignore[arg-type]  # units is checked above
+        return cls(**told)

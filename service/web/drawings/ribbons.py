@@ -219,7 +219,7 @@ def _ticks(span: _Span) -> list[Word]:
 
 def _plot(drawn: Ribbon, span: _Span, ribbon: dict[str, Any]) -> None:
     """The air: solid where it was read, broken where it is taken from the bay's pattern."""
-    heats = [kelvin for run in ribbon["air"] for _, kelvin in run["knots"]]
+    heats: list[float] = [kelvin for run in ribbon["air"] for _, kelvin in run["knots"]]
     if not heats:
         return
     floor = ribbon["floor"]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import cached_property
-from typing import Any, cast
+from typing import Any
 
 import marshmallow as ma
 
@@ -53,7 +53,7 @@ class Body(Shape):
                 try:
                     parse_any(given.text, field.kinds)
                 except Refusal as refusal:
-                    cast(dict[str, Any], error.messages)[name] = [refusal]
+                    error.messages_dict[name] = [refusal]
 
 
 class Query(Body):

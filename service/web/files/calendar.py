@@ -49,7 +49,8 @@ def _text(told: dict[str, Any]) -> bytes:
     made.add("refresh-interval", ASKED_AGAIN, parameters={"VALUE": "DURATION"})
     for each in told["events"]:
         made.add_component(_event(each, told["yard"], told["at"]))
-    return made.to_ical()
+    written: bytes = made.to_ical()
+    return written
 
 
 def _event(told: dict[str, Any], yard: str, now: int) -> Any:

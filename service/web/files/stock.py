@@ -124,7 +124,7 @@ def _loaded(
     try:
         return dict(schema.load(body))
     except ma.ValidationError as error:
-        return faults.found(error.normalized_messages())
+        return faults.found(error.messages_dict)
 
 
 def _said(field: Any, text: str, cell: str, unit: str, order: Order | None) -> Any:

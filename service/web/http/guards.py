@@ -29,7 +29,7 @@ OPEN = frozenset(
         "problems",
         "problem",
         "docs",
-        "api-docs.openapi_json",
+        "openapi",
         "enter",
         "let_in",
         "leave",

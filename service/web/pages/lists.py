@@ -26,7 +26,7 @@ def listed(find: Find) -> dict[str, Any]:
     try:
         query = paging.Page().load(asked)
     except ValidationError as error:
-        faults.refuse(error.normalized_messages(), pointed=False)
+        faults.refuse(error.messages_dict, pointed=False)
     units()  # no page is half shown in units that there are not
     return paging.page(query, find, itemgetter("id"))
 

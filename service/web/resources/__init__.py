@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from importlib import import_module
 
-from flask_smorest import Blueprint
+from ..http.blueprint import Blueprint
 
 NOUNS = {
     "now": ("layups",),
