@@ -1,4 +1,4 @@
-"""The REST interface as a whole: every error a problem document, and its OpenAPI description."""
+"""The REST interface as a whole: its errors as problem documents, and its OpenAPI description."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ INFO = {
 
 
 TOKEN = {"type": "http", "scheme": "bearer", "description": "A token that an admin made."}
-"""How a program says who asks; not needed as long as no token was made."""
+"""How a program shows who asks; not needed until a token exists."""
 
 
 class FaultOut(Answer):

@@ -1,11 +1,11 @@
 """Fields of requests and answers, each with its own strictness and its own description.
 
 A field refuses with the slug that the core would use: it raises marshmallow's error with the
-`Refusal` inside, and `faults` puts the pointer to it. What a field loads to is what acts take:
-quantities as `Decimal` in base units, moments as whole epoch seconds, dates as `date`.
+`Refusal` inside, and `schema_faults` adds the pointer. It loads what acts take: quantities as
+`Decimal` in base units, moments as whole epoch seconds, dates as `date`.
 
-In a `schemas.Answer` the same fields show what acts return, in the units and the zone that
-the request wants (see `request.units`, `request.zone`).
+In an answer the same fields show what acts return, in the reader's units and the yard's zone
+(see `writer`).
 """
 
 from .amounts import ALL, AnyQuantity, AskedAgain, Per, Quantity, StockQuantity

@@ -12,7 +12,7 @@ from .base import Field, no, refused
 from .writer import Reader
 
 ALL = "all"
-"""What a draw or a scrap says for everything that is on hand."""
+"""The quantity of a draw or a scrap that takes everything on hand."""
 
 LARGEST_BASE = 10**15
 """The most of any quantity, in base units: a million tonnes, or a million kilometres."""
@@ -24,8 +24,8 @@ class Quantity(Field):
     Loads to `Decimal` in the kind's base unit.
 
     Args:
-        kind: what it measures.
-        positive: whether nothing at all is refused.
+        kind: of the quantity.
+        positive: whether zero is refused.
     """
 
     def __init__(self, kind: Kind, *, positive: bool = False, **options: Any) -> None:
@@ -49,9 +49,9 @@ class AnyQuantity(Field):
     Loads to `quantities.Given`, and shows a pair of a number in base units and its kind.
 
     Args:
-        kinds: those that fit.
-        or_all: whether `"all"` fits as well; it loads to `ALL`.
-        positive: whether nothing at all is refused.
+        kinds: those that are accepted.
+        or_all: whether `"all"` is accepted too; it loads to `ALL`.
+        positive: whether zero is refused.
     """
 
     parse = staticmethod(quantities.parse_any)
@@ -83,21 +83,21 @@ class AnyQuantity(Field):
 
 
 class StockQuantity(AnyQuantity):
-    """An amount of stock; its product says which of the kinds fit, when an act reads it.
+    """An amount of stock. The act that takes it checks that its kind fits the product.
 
-    Loads as `AnyQuantity`, or without a unit that fits any to what `parse_stock` makes of it.
+    Loads as `AnyQuantity`; a text whose unit is of none of the kinds as `parse_stock` does.
     """
 
     parse = staticmethod(quantities.parse_stock)
 
 
 class Per(Field):
-    """What a price is for: a unit, such as `kg`, or so much of one, such as `100 g`.
+    """The amount that a price is for: a unit, such as `kg`, or several, such as `100 g`.
 
     Loads to `quantities.Given`.
 
     Args:
-        kinds: those that it may measure.
+        kinds: those that are accepted.
     """
 
     def __init__(self, kinds: tuple[Kind, ...], **options: Any) -> None:
@@ -121,12 +121,12 @@ class Per(Field):
 
 
 class AskedAgain(Field):
-    """A quantity in an answer as a request takes it: text, to be posted unchanged.
+    """A quantity in an answer as a request takes it: text that can be posted unchanged.
 
     Shows a pair of a number in base units and its kind.
 
     Args:
-        kinds: those that it may be of.
+        kinds: those that it may have.
     """
 
     def __init__(self, kinds: tuple[Kind, ...], **options: Any) -> None:
@@ -157,9 +157,9 @@ def _load_quantity(
     except Refusal as refusal:
         raise refused(refusal) from refusal
     if abs(given.value) > LARGEST_BASE:
-        raise no("That is more than can be kept.", "Check the number and its unit.")
+        raise no("That is more than the store can keep.", "Check the number and its unit.")
     if positive and given.value <= 0:
-        raise no(f"The {given.kind.name} must be more than nothing.", "Give the amount itself.")
+        raise no(f"The {given.kind.name} must be more than zero.", "Give the amount.")
     return given
 
 
@@ -190,5 +190,5 @@ def shown_quantities(kinds: tuple[Kind, ...]) -> dict[str, Any]:
 
 
 def example(kind: Kind) -> str:
-    """A number that is not absurd in either of the kind's units."""
+    """A number that makes sense in both units of the kind."""
     return {"temperature": "20", "time": "2", "weight per area": "17"}.get(kind.name, "1.5")

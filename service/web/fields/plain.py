@@ -18,11 +18,11 @@ from .writer import Reader, Writer
 LARGEST_INTEGER = 2**63 - 1
 
 FINEST = 0.0001
-"""The least that a number above another is above it: a millionth, of a percent."""
+"""The smallest step above a limit that must be exceeded; of a percent it is a millionth."""
 
 CODE = r"[A-Za-z0-9][A-Za-z0-9._-]{0,31}"
 _UNSHOWN = frozenset({"Cc", "Cs", "Co", "Zl", "Zp"})
-"""Unicode's categories of controls, halves of characters, private use and line ends."""
+"""Unicode's categories of control characters, surrogates, private use and line ends."""
 
 _BIDI = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
@@ -42,11 +42,11 @@ class Nested(mf.Nested, Described):
 
 
 class List(mf.List[Any], Described):
-    """A list, of at most so many.
+    """A list of a limited length.
 
     Args:
         inner: the field of each item.
-        least, most: how many there may be.
+        least, most: how many items there may be.
     """
 
     default_error_messages: dict[str, Any] = {"invalid": "A list is wanted here."}  # noqa: RUF012 (as marshmallow has it)
@@ -77,11 +77,11 @@ class List(mf.List[Any], Described):
 
 
 class Text(Field):
-    """Words on one line, trimmed.
+    """Text on one line; spaces at its ends are dropped.
 
     Args:
         most: characters that it may have.
-        lines: whether it may run over several lines.
+        lines: whether it may have several lines.
     """
 
     def __init__(self, *, most: int = 200, lines: bool = False, **options: Any) -> None:
@@ -115,7 +115,7 @@ class Text(Field):
 
 
 class Code(Field):
-    """The code or number that a person gives a thing: short, plain, fit for a label."""
+    """The code or number that a person gives a thing: short and plain, to fit on a label."""
 
     pattern: ClassVar[str] = rf"^{CODE}$"
 
@@ -137,7 +137,7 @@ class Choice(Field):
     """One of a few words.
 
     Args:
-        words: those that fit.
+        words: those that are accepted.
     """
 
     def __init__(self, words: Sequence[str], **options: Any) -> None:
@@ -155,7 +155,7 @@ class Choice(Field):
 
 
 class Flag(Field):
-    """True or false, and nothing that only looks like it."""
+    """True or false; no other value is taken for one."""
 
     def described(self) -> dict[str, Any]:
         """Its JSON Schema."""
@@ -176,8 +176,8 @@ class Number(Field):
     """A plain number, such as a percent; loads to `Decimal`, exactly as written.
 
     Args:
-        least, most: what it may be.
-        above: what it must be more than, by `FINEST` or more.
+        least, most: its limits, both included.
+        above: a lower limit that it must exceed, by `FINEST` or more.
     """
 
     kind: ClassVar[str] = "number"

@@ -68,7 +68,7 @@ class Moment(Field):
     A fraction of a second is dropped. Answers show it in the yard's zone.
 
     Args:
-        rounding: which way an answer rounds: windows open `up`, late, and close `down`, early.
+        rounding: of an answer: a window opens `up`, late, and closes `down`, early.
     """
 
     def __init__(self, *, rounding: Rounding = "nearest", **options: Any) -> None:

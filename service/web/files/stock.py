@@ -1,4 +1,4 @@
-"""A table of products or lots as the bodies that the interface takes for each, row by row."""
+"""A table of products or lots: each row as the body that the interface takes for one."""
 
 from __future__ import annotations
 
@@ -16,15 +16,15 @@ from .days import Order
 from .headings import Heading
 
 Rows = list[tuple[int, "dict[str, Any] | list[Refusal]"]]
-"""Each row's number, and what its schema made of it or what is wrong with it."""
+"""Each row's number, and the body that its schema loaded or its faults."""
 
 
 class TableBody(Body):
-    """What a row of a table stands for.
+    """The body that a row of a table stands for.
 
     Attributes:
         also: headings that mean a field of another name.
-        telling: headings of columns that an export has and that nothing is taken from.
+        telling: headings of columns in our exports that are not read.
         money: fields of amounts of money; their currency is a field of its own.
     """
 
@@ -38,11 +38,11 @@ def read(text: str, schema: TableBody, order: Order | None = None) -> Rows:
 
     Args:
         schema: of one row; its fields are the columns, in any order.
-        order: whether days or months come first, where the dates leave it open.
+        order: whether days or months come first, if the dates do not decide it.
 
     Raises:
-        Unreadable: it is no table.
-        Invalid: it has no headings that are known, one twice, or one that nobody knows.
+        Unreadable: the text is no table.
+        Invalid: it has no known heading, one twice, or an unknown one.
     """
     table = grid.read(text, lambda heading: _field(heading, schema) is not None, _advice(schema))
     columns = _columns(table.head[1], schema)
@@ -51,7 +51,7 @@ def read(text: str, schema: TableBody, order: Order | None = None) -> Rows:
 
 
 def _field(heading: str, schema: TableBody) -> str | None:
-    """The field that a heading means; an empty text for one that only tells."""
+    """The field of a heading; empty for a column that is not read, None for an unknown one."""
     name = headings.parted(heading).name
     name = schema.also.get(name, name)
     if name in schema.telling:
@@ -128,10 +128,11 @@ def _loaded(
 
 
 def _said(field: Any, text: str, cell: str, unit: str, order: Order | None) -> Any:
-    """A cell as the field wants it in JSON.
+    """A cell as the field takes it in JSON.
 
     Args:
-        text: the cell with a point as decimal mark. unit: of its column or row.
+        text: the cell with a point as its decimal mark.
+        unit: of its column or row.
     """
     if isinstance(field, (fields.Quantity, fields.AnyQuantity)):
         return cells.with_unit(text, unit)

@@ -1,6 +1,6 @@
 """How each method of a resource may be used: by whom, whether it writes, what its query may say.
 
-`reads`, `writes` or `storeless` goes between `arguments` and `response` of a method: so the body
+`reads`, `writes` or `storeless` stands between `arguments` and `response` of a method: so the body
 is read before the store is locked, and the answer is made before the lock is released. A method
 without any of them does not start (see `blueprint`).
 """
@@ -47,7 +47,7 @@ class Access:
 
 
 def reads(*, role: Role = "viewer") -> Callable[[Method], Method]:
-    """A method that only looks: it sees one state of the store throughout."""
+    """A method that only reads: it sees one state of the store throughout."""
 
     def decorate(method: Method) -> Method:
         @wraps(method)
@@ -86,7 +86,7 @@ def writes(
 
 
 def storeless() -> Callable[[Method], Method]:
-    """A method that tells nothing that is in the store, and so is for anybody."""
+    """A method that tells nothing of the store, and so is open to anybody."""
 
     def decorate(method: Method) -> Method:
         @wraps(method)

@@ -2,12 +2,14 @@
 
     from flask.views import MethodView
 
-    from ...acts import open_job
-    from .. import fields, paging, versions
-    from ..access import reads, writes
-    from ..blueprint import Blueprint
-    from ..request import hand, now
-    from ..schemas import Answer, Body
+    from ...acts.jobs import job as open_job
+    from ...acts.yard import finding
+    from .. import fields
+    from ..context.request import hand, now
+    from ..fields.schemas import Answer, Body
+    from ..http import paging, versions
+    from ..http.access import reads, writes
+    from ..http.blueprint import Blueprint
 
     blp = Blueprint("jobs", __name__, url_prefix="/v1/jobs", description="Work on one craft.")
 
@@ -27,7 +29,7 @@
         @blp.response(200, paging.listing(JobOut))
         def get(self, page):
             '''The jobs, newest first.'''
-            return paging.page(page, list_jobs.list_jobs)
+            return paging.page(page, open_job.list_jobs)
 
         @blp.arguments(JobIn)
         @writes(role="hand")
@@ -35,7 +37,8 @@
         def post(self, body):
             '''Open a job.'''
             job = open_job.open_job(**body, now=now(), hand=hand())
-            return job, 201, {"Location": f"/v1/jobs/{job.number}", **versions.etag(job.version)}
+            where = {"Location": f"/v1/jobs/{job['number']}"}
+            return job, 201, where | versions.etag(job["version"])
 
     @blp.route("/<code:number>")
     class Job(MethodView):
@@ -44,17 +47,17 @@
         @blp.response(200, JobOut)
         def patch(self, body, number):
             '''Change a job.'''
-            versions.match(show_job.show_job(number).version)
+            versions.match(finding.job(number).version)
             ...
 
 The order is fixed: `arguments`, then `reads` or `writes`, then `response`. So a body is read
-and judged before the store is locked, and the answer is made inside the transaction, which
-an exception undoes. `paging.Page` is the query of a list; another query is a `schemas.Query`.
+and checked before the store is locked, and the answer is made inside the transaction, which an
+exception undoes. `paging.Page` is the query of a list; another query is a `schemas.Query`.
 
-Addresses take `<code:…>` and `<id:…>`; anything that is no code, or no id, is a 404.
-A view raises the refusals of `core.errors` and says nothing of statuses. A body whose schema
-has `from_csv(text)` may also come as `text/csv`.
-Every query may have `units`. What `/docs` shows by example is in `worked`.
+Addresses take `<code:…>` and `<id:…>`; anything that is no code, or no id, is a 404. A method
+raises the refusals of `core.errors` and knows no statuses. A body whose schema has
+`from_csv(text)` may also come as `text/csv`. Every query may have `units`. The examples that
+`/docs` shows are in `worked`.
 """
 
 from __future__ import annotations
@@ -130,12 +133,12 @@ class Blueprint(flask_smorest.Blueprint):  # type: ignore[misc]  # the library h
         *,
         content_type: str | None = None,
     ) -> Callable[[Callable[..., Any]], Method]:
-        """Write what the method returns by a schema; a response is passed on as it is.
+        """Write the value that the method returns by a schema; a `Response` is passed on.
 
         Args:
-            status: of the answer, where the method gives none.
-            schema: of the answer; of another kind of content its JSON Schema.
-            content_type: that kind.
+            status: of the answer, unless the method returns another.
+            schema: of the answer; for content that is no JSON its JSON Schema.
+            content_type: of the answer, if not JSON.
         """
         inner: Callable[[Callable[..., Any]], Method] = super().response(
             status, schema, content_type=content_type
@@ -158,10 +161,10 @@ class Blueprint(flask_smorest.Blueprint):  # type: ignore[misc]  # the library h
     def add_url_rule(
         self, rule: str, endpoint: Any = None, view_func: Any = None, *args: Any, **options: Any
     ) -> None:
-        """As the library's; a method that does not say its access is a mistake.
+        """Serve a resource at an address.
 
         Raises:
-            TypeError: a method has neither reads nor writes.
+            TypeError: one of its methods does not say its access.
         """
         if isinstance(view_func, type(MethodView)):
             for method in view_func.methods or ():

@@ -1,6 +1,6 @@
-"""What OpenAPI says of every operation beside its own body and answer.
+"""What all operations have in common in the OpenAPI document.
 
-Headers, the query's units and the refusals that any resource may give are the same
+Headers, the query's units and the refusals that any resource may answer with are the same
 everywhere, so they are written once here, from each method's access.
 """
 
@@ -25,14 +25,14 @@ UNITS: JsonSchema = {
     "in": "query",
     "name": "units",
     "schema": {"type": "string", "enum": list(SYSTEMS)},
-    "description": "What quantities are shown in; without it, the yard's own.",
+    "description": "The units of quantities in the answer; without it, the yard's own.",
 }
 HAND: JsonSchema = {
     "in": "header",
     "name": people.HEADER,
     "schema": {"type": "string", "minLength": 1, "examples": ["In%C3%AAs"]},
-    "description": "Who acts, percent-encoded, where nobody has to log in; recorded beside "
-    "what is done.",
+    "description": "The name of who acts, percent-encoded, while nobody has to log in; it is "
+    "recorded.",
 }
 KEY: JsonSchema = {
     "in": "header",
@@ -45,16 +45,16 @@ VERSION: JsonSchema = {
     "name": "If-Match",
     "required": True,
     "schema": {"type": "string", "pattern": "[!-~]", "examples": ['"3"', "*"]},
-    "description": "The ETag that the thing was read with, or * where any version will do.",
+    "description": "The ETag that the thing was read with, or * for any version.",
 }
 LOCATION: JsonSchema = {
     "schema": {"type": "string"},
-    "description": "Address of what was made, where it has one.",
+    "description": "The address of the thing that was made, if it has one.",
 }
 
 
 class Common(BasePlugin):
-    """Adds to each operation the headers, the query and the refusals that it has in common."""
+    """Adds to each operation its common headers, its query and its refusals."""
 
     def __init__(self, app: Flask) -> None:
         self._app = app

@@ -17,7 +17,7 @@ USUAL, MOST = 50, 200
 
 
 class Cursor(fields.Field):
-    """Where a page goes on: opaque to whoever asks; loads to the id of the last row before."""
+    """Where the next page begins, opaque to clients; loads to the id of the last row before it."""
 
     def described(self) -> dict[str, Any]:
         """Its JSON Schema."""
@@ -27,9 +27,9 @@ class Cursor(fields.Field):
         try:
             after = int(base64.b32hexdecode(str(value).upper() + "=" * (-len(value) % 8)))
         except (binascii.Error, ValueError, OverflowError) as error:
-            raise ma.ValidationError("That is not where a page goes on.") from error
+            raise ma.ValidationError("That is not the `next` of a page.") from error
         if not 0 <= after <= fields.LARGEST_INTEGER:
-            raise ma.ValidationError("That is not where a page goes on.")
+            raise ma.ValidationError("That is not the `next` of a page.")
         return after
 
 
@@ -38,7 +38,7 @@ class Page(Query):
 
     limit = fields.Integer(
         least=1, most=MOST, load_default=USUAL,
-        metadata={"description": f"How many at most; {USUAL} when it is not said."},
+        metadata={"description": f"How many items at most; {USUAL} without it."},
     )  # fmt: skip
     after = Cursor()
 
@@ -51,10 +51,10 @@ def page(
     """One page of a list.
 
     Args:
-        query: what `Page` loaded.
-        find: gives at most so many rows (second argument) that stand after the row with that
-            id (first; None from the start), in the list's order.
-        key: a row's id.
+        query: as `Page` loads it.
+        find: returns at most so many rows (second argument) after the row with that id (first;
+            None: from the start), in the list's order.
+        key: gives a row's id.
 
     Returns:
         `items` and `next`, the cursor of the next page or None.
@@ -66,7 +66,7 @@ def page(
 
 
 def listing(item: type[Answer]) -> type[Answer]:
-    """The shape of a page of such items."""
+    """The schema of a page of such items."""
     shape = {
         "items": fields.List(fields.Nested(item), required=True),
         "next": fields.Text(required=True, allow_none=True),

@@ -1,4 +1,4 @@
-"""Tables that go out, for a spreadsheet: the catalogue, the shelf, readings, the ledger."""
+"""Export tables for a spreadsheet: the catalogue, lots, readings, the ledger."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ blp = Blueprint(
 
 CSV = "text/csv"
 ALL = 2**62
-"""More rows than any store has."""
+"""A limit above the rows of any store."""
 
 PRODUCT = (
     Column("code"),
@@ -136,7 +136,7 @@ class Movements(MethodView):
 
 
 def _pair(name: str) -> tuple[Column, Column]:
-    """The columns of an amount whose unit differs from row to row: its number, and its unit."""
+    """The columns of an amount whose unit differs from row to row: number and unit."""
     return (
         Column(name, value=lambda row: amount(row[name], units())[0]),
         Column("unit", value=lambda row: amount(row[name], units())[1]),
@@ -144,7 +144,7 @@ def _pair(name: str) -> tuple[Column, Column]:
 
 
 def _file(name: str, columns: Iterable[Column], rows: Iterable[dict[str, Any]]) -> Response:
-    """The answer, which a browser keeps under its name."""
+    """The answer, which a browser saves under the name."""
     answer = Response(table(columns, rows, units()), mimetype=CSV)
     answer.headers["Content-Disposition"] = f'attachment; filename="{name}.csv"'
     return answer

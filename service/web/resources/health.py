@@ -44,11 +44,11 @@ class Ready(MethodView):
     def get(self) -> dict[str, Any]:
         """Say that the store is of this program's version and can be written now."""
         try:
-            with writing():  # takes the lock and looks at the version, as any act does
+            with writing():  # locks and checks the version, as any act does
                 return {"state": "ready"}
         except (Busy, StoreUnusable):
             raise
-        except Exception as error:  # whatever it is, no act could be done
+        except Exception as error:  # whatever the reason, no act could be done
             raise NotReady(
                 "The store does not answer.", advice="Look into the service's log."
             ) from error

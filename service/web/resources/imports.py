@@ -1,4 +1,4 @@
-"""Tables that come in: a catalogue, a shelf of stock, a logger's file; tried first, or taken."""
+"""Import tables: a catalogue, lots, a logger's file; tried first, or taken in."""
 
 from __future__ import annotations
 
@@ -115,10 +115,10 @@ class TableIn(Body):
 
 
 def parsed(read: Callable[..., Any]) -> Callable[[Any], Any]:
-    """Have a view's table read before the store is locked.
+    """Read a method's table before the store is locked.
 
     Args:
-        read: takes the text, and the query's `dates` and whatever else it has.
+        read: makes rows of the table's text and the query.
     """
 
     def decorate(view: Any) -> Any:
@@ -191,7 +191,7 @@ def _readings(log: logger.Log) -> dict[int, dict[str, Any]]:
     """The readings by row, in base units.
 
     Raises:
-        Refusal: temperatures or humidities that are none, each pointing to its row.
+        Refusal: texts that are no temperature or humidity, each with its row.
     """
     readings: dict[int, dict[str, Any]] = {}
     faults: list[Refusal] = []
@@ -220,7 +220,7 @@ def _percent(text: str) -> Decimal | None:
         return None
     if not cells.is_number(text) or not 0 < Decimal(text) <= 100:
         raise Invalid(
-            f"{text[:20]!r} is no humidity.", advice="It is a percent over 0, up to 100.",
+            f"{text[:20]!r} is not a humidity.", advice="It is a percent over 0, up to 100.",
             pointer="/humidity",
         )  # fmt: skip
     return Decimal(text)

@@ -1,4 +1,4 @@
-"""A logger's table as the JSON of readings that it stands for."""
+"""A logger's table as the JSON of its readings."""
 
 from __future__ import annotations
 
@@ -9,12 +9,13 @@ from ..files import cells, logger
 
 
 def readings(text: str, clock: tzinfo) -> list[dict[str, Any]]:
-    """The readings of a table, as a request has them.
+    """The readings of a table, as a JSON request has them.
 
     Args:
-        clock: that moments without an offset are on.
+        clock: of moments without an offset.
 
-    Raises: as `logger.read`.
+    Raises:
+        Unreadable, Invalid: as `logger.read`.
     """
     return [_reading(line) for line in logger.read(text, clock).lines]
 

@@ -1,4 +1,4 @@
-"""Lots: what was delivered, how it stands, and where it went."""
+"""Lots: deliveries, their state now, cup tests and extensions."""
 
 from __future__ import annotations
 
@@ -251,12 +251,12 @@ class Lots(MethodView):
 
 
 def _by_its_new_name(body: dict[str, Any]) -> dict[str, Any]:
-    """A delivery whose cost is called so."""
+    """A delivery with its cost under the name `cost`."""
     body = dict(body)
     old = body.pop("unit_cost", None)
     if old is not None and body.get("cost") is not None:
         raise Invalid(
-            "The cost is said twice.",
+            "The cost is given twice.",
             advice="Give 'cost' alone: 'unit_cost' is its old name.",
             pointer="/unit_cost",
         )

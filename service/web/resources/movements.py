@@ -1,4 +1,4 @@
-"""Movements: the ledger's lines, and the acts that write one."""
+"""Movements: the ledger's lines, and the acts that write them."""
 
 from __future__ import annotations
 
@@ -119,7 +119,7 @@ ACTS: Mapping[str, tuple[Callable[..., dict[str, Any]], frozenset[str], frozense
         frozenset({"reverses", "reverses_all"}),
     ),
 }
-"""Each kind's act, the fields that it needs, and those that it may have."""
+"""Each kind's act, the fields that it needs, and the fields that it may have."""
 
 
 @blp.route("")

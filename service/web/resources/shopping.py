@@ -1,4 +1,4 @@
-"""Shopping: what to buy, by supplier, over all open jobs; as JSON or as a table."""
+"""Shopping: what to buy for all open jobs, by supplier; as JSON or as a table."""
 
 from __future__ import annotations
 
@@ -98,5 +98,5 @@ def _shown(value: int, kind: Kind) -> tuple[str, str]:
 
 
 def _cell(text: str) -> str:
-    """Words that no spreadsheet takes for a formula."""
+    """A text that no spreadsheet takes for a formula."""
     return f"'{text}" if text[:1] in ("=", "+", "-", "@") else text

@@ -1,4 +1,4 @@
-"""Tokens: who may ask, and in what role. A secret is told once, when it is made."""
+"""Tokens: who may ask, and in what role. A secret is shown once, when it is made."""
 
 from __future__ import annotations
 
@@ -87,7 +87,7 @@ class Revocation(MethodView):
 
 
 def _proven() -> None:
-    """Where nobody has to log in, any program of the machine could shut its people out."""
+    """Refuse, if a program of this machine could lock its people out: nothing proves the name."""
     if not (hand().verified or is_keeper()):
         raise NotAllowed(
             "The first token is made on the store itself.",

@@ -1,4 +1,4 @@
-"""Where a lot stood, and where it went: the answer to whoever asks two years on."""
+"""Where a lot stood, and where it went, for whoever asks two years later."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Usage: what a job used, for whoever must vouch for it."""
+"""Usage: everything that a job used, for whoever must answer for it."""
 
 from __future__ import annotations
 

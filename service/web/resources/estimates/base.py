@@ -1,4 +1,4 @@
-"""The address that all estimates stand under."""
+"""The blueprint that all estimates share."""
 
 from __future__ import annotations
 
