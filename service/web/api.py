@@ -27,8 +27,8 @@ from .problems import problems
 
 INFO = {
     "description": "Materials by lot, catalyst doses and cure clocks of a small composite "
-    "boat-repair yard. A quantity in a request is text with its unit. Once somebody has a token, "
-    "each request shows one, in the header Authorization: Bearer.",
+    "boat-repair yard. A quantity in a request is text with its unit. Once a token exists, every "
+    "request needs one, in the header Authorization: Bearer.",
     "license": {"name": "Apache-2.0", "identifier": "Apache-2.0"},
 }
 

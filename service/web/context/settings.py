@@ -7,7 +7,7 @@ import os
 import time
 import warnings
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from typing import Any, Literal
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -103,7 +103,7 @@ class Settings:
         environment = os.environ if environment is None else environment
         told: dict[str, Any] = {
             name: value
-            for name in cls.__dataclass_fields__
+            for name in (each.name for each in fields(cls))
             if (value := chosen.get(name) or environment.get(f"CUREYARD_{name.upper()}"))
         }
         return cls(**told)

@@ -9,6 +9,7 @@ from ...core.amounts import quantities
 from ...core.amounts.quantities import Given, Kind
 from ...core.errors import Refusal, UnitMissing
 from .base import Field, no, refused
+from .schemas import JsonSchema
 from .writer import Reader
 
 ALL = "all"
@@ -32,11 +33,11 @@ class Quantity(Field):
         super().__init__(**options)
         self.kind, self.positive = kind, positive
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         return shown_quantities((self.kind,)) if self.in_answer else asked_quantity((self.kind,))
 
-    def show(self, value: Any, reader: Reader) -> dict[str, Any]:
+    def show(self, value: Any, reader: Reader) -> dict[str, float | str]:
         return quantities.show(value, self.kind, reader.units)
 
     def read(self, value: Any) -> Any:
@@ -63,7 +64,7 @@ class AnyQuantity(Field):
         super().__init__(**options)
         self.kinds, self.or_all, self.positive = kinds, or_all, positive
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         if self.in_answer:
             return shown_quantities(self.kinds)
@@ -73,7 +74,7 @@ class AnyQuantity(Field):
             asked["description"] += f", or '{ALL}' for all that is on hand"
         return asked
 
-    def show(self, value: Any, reader: Reader) -> dict[str, Any]:
+    def show(self, value: Any, reader: Reader) -> dict[str, float | str]:
         return quantities.show(value[0], value[1], reader.units)
 
     def read(self, value: Any) -> Any:
@@ -104,7 +105,7 @@ class Per(Field):
         super().__init__(**options)
         self.kinds = kinds
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         units = "; ".join(dict.fromkeys(quantities.fitting(kind) for kind in self.kinds))
         return {
@@ -133,7 +134,7 @@ class AskedAgain(Field):
         super().__init__(**options)
         self.kinds = kinds
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         return asked_quantity(self.kinds)
 
@@ -163,7 +164,7 @@ def _load_quantity(
     return given
 
 
-def asked_quantity(kinds: tuple[Kind, ...]) -> dict[str, Any]:
+def asked_quantity(kinds: tuple[Kind, ...]) -> JsonSchema:
     """JSON Schema of a quantity in a request."""
     units = "; ".join(dict.fromkeys(quantities.fitting(kind) for kind in kinds))
     names = " or ".join(dict.fromkeys(kind.name for kind in kinds))
@@ -176,7 +177,7 @@ def asked_quantity(kinds: tuple[Kind, ...]) -> dict[str, Any]:
     }
 
 
-def shown_quantities(kinds: tuple[Kind, ...]) -> dict[str, Any]:
+def shown_quantities(kinds: tuple[Kind, ...]) -> JsonSchema:
     """JSON Schema of a quantity in an answer."""
     units = dict.fromkeys(unit for kind in kinds for unit in (kind.metric, kind.us))
     return {

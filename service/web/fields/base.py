@@ -26,7 +26,7 @@ def refused(refusal: Refusal) -> ma.ValidationError:
 class Described(mf.Field[Any]):
     """A field that words its refusals for a person and describes itself in OpenAPI."""
 
-    default_error_messages: dict[str, Any] = {  # noqa: RUF012 (as marshmallow has it)
+    default_error_messages = {  # noqa: RUF012 (as marshmallow has it)
         "required": "This is needed.",
         "null": "null does not fit here.",
     }

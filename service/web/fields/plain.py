@@ -12,7 +12,7 @@ from typing import Any, ClassVar
 from marshmallow import fields as mf
 
 from .base import Described, Field, no
-from .schemas import Query
+from .schemas import JsonSchema, Query
 from .writer import Reader, Writer
 
 LARGEST_INTEGER = 2**63 - 1
@@ -30,9 +30,7 @@ _BIDI = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 class Nested(mf.Nested, Described):
     """An object inside an object."""
 
-    default_error_messages: dict[str, Any] = {}  # noqa: RUF012 (as marshmallow has it)
-
-    def show(self, value: Any, reader: Reader) -> dict[str, Any]:
+    def show(self, value: Any, reader: Reader) -> Any:
         """Show it by its own schema."""
         return self._writer.write(value, reader)
 
@@ -49,7 +47,7 @@ class List(mf.List[Any], Described):
         least, most: how many items there may be.
     """
 
-    default_error_messages: dict[str, Any] = {"invalid": "A list is wanted here."}  # noqa: RUF012 (as marshmallow has it)
+    default_error_messages = {"invalid": "A list is wanted here."}  # noqa: RUF012 (as marshmallow has it)
 
     inner: Described
 
@@ -59,7 +57,7 @@ class List(mf.List[Any], Described):
         super().__init__(inner, **options)
         self.least, self.most = least, most
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema, beside that of its items."""
         return {} if self.in_answer else {"minItems": self.least, "maxItems": self.most}
 
@@ -88,7 +86,7 @@ class Text(Field):
         super().__init__(**options)
         self.most, self.lines = most, lines
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         limits = {} if self.in_answer else {"minLength": 1, "maxLength": self.most}
         return {"type": "string", **limits}
@@ -119,7 +117,7 @@ class Code(Field):
 
     pattern: ClassVar[str] = rf"^{CODE}$"
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         return {"type": "string"} if self.in_answer else {"type": "string", "pattern": self.pattern}
 
@@ -144,7 +142,7 @@ class Choice(Field):
         super().__init__(**options)
         self.words = tuple(words)
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         return {"type": "string", "enum": list(self.words)}
 
@@ -157,7 +155,7 @@ class Choice(Field):
 class Flag(Field):
     """True or false; no other value is taken for one."""
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         return {"type": "boolean"}
 
@@ -196,7 +194,7 @@ class Number(Field):
             self.least = above + FINEST
         self.most = most
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         limits = {} if self.in_answer else {"minimum": self.least, "maximum": self.most}
         return {"type": self.kind, **limits}

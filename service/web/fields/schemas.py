@@ -14,6 +14,9 @@ from .writer import Reader, Writer
 JsonSchema = dict[str, Any]
 """A JSON Schema, or another piece of the OpenAPI document."""
 
+Loaded = dict[str, Any]
+"""A body or a query as its schema loads it: values by field."""
+
 
 class Shape(ma.Schema):
     """A schema that never changes once it is made, so it is its own copy.

@@ -9,6 +9,7 @@ from math import ceil, floor
 from typing import Any, Literal
 
 from .base import Field, no
+from .schemas import JsonSchema
 from .writer import Reader
 
 FIRST_DAY, LAST_DAY = date(1970, 1, 1), date(2999, 12, 31)
@@ -26,7 +27,7 @@ _MOMENT = re.compile(
 class Day(Field):
     """A day, `YYYY-MM-DD`; loads to `date`."""
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         return {"type": "string", "format": "date"}
 
@@ -49,7 +50,7 @@ class Day(Field):
 class TimeOfDay(Field):
     """A time on the yard's clock, `HH:MM`; loads to `time`."""
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         return {"type": "string", "pattern": "^([01][0-9]|2[0-3]):[0-5][0-9]$"}
 
@@ -75,7 +76,7 @@ class Moment(Field):
         super().__init__(**options)
         self.rounding = _ROUNDINGS[rounding]
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         return {"type": "string", "format": "date-time"}
 

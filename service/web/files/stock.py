@@ -9,13 +9,13 @@ import marshmallow as ma
 
 from ...core.errors import Invalid, Refusal
 from .. import fields
-from ..fields.schemas import Body
+from ..fields.schemas import Body, Loaded
 from ..problems import schema_faults as faults
 from . import cells, days, grid, headings, money
 from .days import Order
 from .headings import Heading
 
-Rows = list[tuple[int, "dict[str, Any] | list[Refusal]"]]
+Rows = list[tuple[int, "Loaded | list[Refusal]"]]
 """Each row's number, and the body that its schema loaded or its faults."""
 
 
@@ -97,7 +97,7 @@ def _loaded(
     schema: TableBody,
     table: grid.Grid,
     order: Order | None,
-) -> dict[str, Any] | list[Refusal]:
+) -> Loaded | list[Refusal]:
     if any(cell.strip() for cell in found[len(columns) :]):
         return [Invalid(
             f"It has {len(found)} cells for {len(columns)} columns.",
@@ -105,7 +105,7 @@ def _loaded(
         )]  # fmt: skip
     told = {c.name: (cell.strip(), c.unit) for cell, c in zip(found, columns, strict=False) if c}
     unit = told.pop("unit", ("", ""))[0]
-    body: dict[str, Any] = {}
+    body: Loaded = {}
     wrong: list[Refusal] = []
     try:
         told = money.parted(told, sorted(schema.money))

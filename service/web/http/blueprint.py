@@ -6,7 +6,7 @@
     from ...acts.yard import finding
     from .. import fields
     from ..context.request import hand, now
-    from ..fields.schemas import Answer, Body
+    from ..fields.schemas import Answer, Body, Loaded
     from ..http import paging, versions
     from ..http.access import reads, writes
     from ..http.blueprint import Blueprint
@@ -27,14 +27,14 @@
         @blp.arguments(paging.Page, location="query")
         @reads()
         @blp.response(200, paging.listing(JobOut))
-        def get(self, page):
+        def get(self, page: Loaded) -> paging.Listed:
             '''The jobs, newest first.'''
             return paging.page(page, open_job.list_jobs)
 
         @blp.arguments(JobIn)
         @writes(role="hand")
         @blp.response(201, JobOut)
-        def post(self, body):
+        def post(self, body: Loaded) -> Any:
             '''Open a job.'''
             job = open_job.open_job(**body, now=now(), hand=hand())
             where = {"Location": f"/v1/jobs/{job['number']}"}
@@ -45,7 +45,7 @@
         @blp.arguments(JobChange)
         @writes(role="hand", versioned=True)
         @blp.response(200, JobOut)
-        def patch(self, body, number):
+        def patch(self, body: Loaded, number: str) -> Any:
             '''Change a job.'''
             versions.match(finding.job(number).version)
             ...

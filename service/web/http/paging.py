@@ -6,12 +6,12 @@ import base64
 import binascii
 from collections.abc import Callable, Sequence
 from operator import attrgetter
-from typing import Any
+from typing import Any, NamedTuple
 
 import marshmallow as ma
 
 from .. import fields
-from ..fields.schemas import Answer, Query
+from ..fields.schemas import Answer, JsonSchema, Loaded, Query
 
 USUAL, MOST = 50, 200
 
@@ -19,7 +19,7 @@ USUAL, MOST = 50, 200
 class Cursor(fields.Field):
     """Where the next page begins, opaque to clients; loads to the id of the last row before it."""
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         return {"type": "string", "description": "`next` of the page before"}
 
@@ -43,11 +43,18 @@ class Page(Query):
     after = Cursor()
 
 
+class Listed(NamedTuple):
+    """A page of a list: its items, and the cursor of the next page or None."""
+
+    items: list[Any]
+    next: str | None
+
+
 def page(
-    query: dict[str, Any],
+    query: Loaded,
     find: Callable[[int | None, int], Sequence[Any]],
     key: Callable[[Any], int] = attrgetter("id"),
-) -> dict[str, Any]:
+) -> Listed:
     """One page of a list.
 
     Args:
@@ -55,14 +62,11 @@ def page(
         find: returns at most so many rows (second argument) after the row with that id (first;
             None: from the start), in the list's order.
         key: gives a row's id.
-
-    Returns:
-        `items` and `next`, the cursor of the next page or None.
     """
     limit = query["limit"]
     rows = list(find(query.get("after"), limit + 1))
     more = len(rows) > limit
-    return {"items": rows[:limit], "next": _cursor(key(rows[limit - 1])) if more else None}
+    return Listed(rows[:limit], _cursor(key(rows[limit - 1])) if more else None)
 
 
 def listing(item: type[Answer]) -> type[Answer]:

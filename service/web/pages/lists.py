@@ -16,7 +16,7 @@ from ..problems import schema_faults as faults
 Find = Callable[[int | None, int], Sequence[Any]]
 
 
-def listed(find: Find) -> dict[str, Any]:
+def listed(find: Find) -> paging.Listed:
     """One page of a list, as `paging.page` has it.
 
     Raises:

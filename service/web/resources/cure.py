@@ -7,7 +7,7 @@ from typing import Any
 from ...core.amounts.quantities import DOSE_MASS, GEL_TIME, MASS, SIZE, TEMPERATURE, TIME
 from ...core.products.cure_sheet import STAGES, SURFACES
 from .. import fields
-from ..fields.schemas import Answer, Body
+from ..fields.schemas import Answer, Body, JsonSchema, Loaded
 
 MIX_KINDS = ("catalysed", "two_part", "one_part")
 BY = ("mass", "volume")
@@ -16,7 +16,7 @@ BY = ("mass", "volume")
 class OneOrMany(fields.List):
     """A list, or one item for a list of one; loads to a list."""
 
-    def described_over(self, guessed: dict[str, Any]) -> dict[str, Any]:
+    def described_over(self, guessed: JsonSchema) -> JsonSchema:
         """Its JSON Schema: an item, or a list of them."""
         item = guessed.pop("items")
         kind = guessed.pop("type")
@@ -33,7 +33,7 @@ class Stage(fields.Field):
     _time = fields.Quantity(TIME, positive=True)
     _heat = fields.Quantity(TEMPERATURE)
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         return {
             "description": "such as '2 h', or {'time': '2 h', 'temperature': '25 degC'}",
@@ -41,7 +41,7 @@ class Stage(fields.Field):
             "examples": ["2 h"],
         }
 
-    def read(self, value: Any) -> dict[str, Any]:
+    def read(self, value: Any) -> Loaded:
         given = value if isinstance(value, dict) else {"time": value}
         heat = given.get("temperature")
         return {

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from datetime import tzinfo
-from typing import Any
 
+from ..fields.schemas import Loaded
 from ..files import cells, logger
 
 
-def readings(text: str, clock: tzinfo) -> list[dict[str, Any]]:
+def readings(text: str, clock: tzinfo) -> list[Loaded]:
     """The readings of a table, as a JSON request has them.
 
     Args:
@@ -20,8 +20,8 @@ def readings(text: str, clock: tzinfo) -> list[dict[str, Any]]:
     return [_reading(line) for line in logger.read(text, clock).lines]
 
 
-def _reading(line: logger.Line) -> dict[str, Any]:
-    told: dict[str, Any] = {
+def _reading(line: logger.Line) -> Loaded:
+    told: Loaded = {
         "at": line.at.isoformat(timespec="seconds"),
         "temperature": line.temperature,
     }

@@ -20,7 +20,7 @@ from ...core.stock.lots import BASES
 from .. import fields
 from ..context.request import hand, now
 from ..fields.base import no
-from ..fields.schemas import Answer, Body
+from ..fields.schemas import Answer, Body, Loaded
 from ..http import paging, versions
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
@@ -229,12 +229,12 @@ class LotPage(paging.Page):
 
 @blp.route("")
 class Lots(MethodView):
-    """The shelves."""
+    """The yard's lots."""
 
     @blp.arguments(LotPage, location="query")
     @reads()
     @blp.response(200, paging.listing(LotOut))
-    def get(self, query: dict[str, Any]) -> dict[str, Any]:
+    def get(self, query: Loaded) -> paging.Listed:
         """List lots."""
         wanted = {name: query[name] for name in ("product", "number", "state")}
         return paging.page(
@@ -244,13 +244,13 @@ class Lots(MethodView):
     @blp.arguments(LotIn)
     @writes(role="hand")
     @blp.response(201, LotOut)
-    def post(self, body: dict[str, Any]) -> Any:
-        """Receive a delivery: one container. An expired one is received too, and says so."""
+    def post(self, body: Loaded) -> Any:
+        """Receive a delivery of one container; an expired one too, with a warning."""
         lot = receive_lot.receive_lot(**_by_its_new_name(body), now=now(), hand=hand())
         return lot, 201, {"Location": f"/v1/lots/{lot['id']}"} | versions.etag(lot["version"])
 
 
-def _by_its_new_name(body: dict[str, Any]) -> dict[str, Any]:
+def _by_its_new_name(body: Loaded) -> Loaded:
     """A delivery with its cost under the name `cost`."""
     body = dict(body)
     old = body.pop("unit_cost", None)
@@ -277,7 +277,7 @@ class Lot(MethodView):
     @blp.arguments(LotChange)
     @writes(role="hand", versioned=True)
     @blp.response(200, LotOut)
-    def patch(self, body: dict[str, Any], lot: int) -> Any:
+    def patch(self, body: Loaded, lot: int) -> Any:
         """Move, hold, release, open or date a lot."""
         row = finding.lot(lot)
         versions.match(row.version)
@@ -292,18 +292,18 @@ class CupTests(MethodView):
     @blp.arguments(CupTestIn)
     @writes(role="hand")
     @blp.response(201, CupTestOut)
-    def post(self, body: dict[str, Any], lot: int) -> Any:
-        """Record a cup test; later doses of the lot go by its factor."""
+    def post(self, body: Loaded, lot: int) -> Any:
+        """Record a cup test; later doses from the lot use its factor."""
         return cup_lot.cup_lot(finding.lot(lot), **body, now=now(), hand=hand()), 201
 
 
 @blp.route("/<id:lot>/extensions")
 class Extensions(MethodView):
-    """A lot's life, extended."""
+    """Extensions of a lot's life."""
 
     @blp.arguments(ExtensionIn)
     @writes(role="lead")
     @blp.response(201, LotOut)
-    def post(self, body: dict[str, Any], lot: int) -> Any:
-        """Extend a lot's life, once, on a passing test of two cups."""
+    def post(self, body: Loaded, lot: int) -> Any:
+        """Extend a lot's life, once, after a test of two cups that it passed."""
         return extend_lot.extend_lot(finding.lot(lot), **body, now=now(), hand=hand()), 201

@@ -16,12 +16,15 @@ from .. import fields
 from ..context import streams
 from ..context.house import house
 from ..context.people import by_bearer
-from ..fields.schemas import Answer, Query
+from ..fields.schemas import Answer, Loaded, Query
 from ..http.access import reads
 from ..http.blueprint import Blueprint
 
 blp = Blueprint(
-    "milestones", __name__, url_prefix="/v1/milestones", description="A stream, for a bell."
+    "milestones",
+    __name__,
+    url_prefix="/v1/milestones",
+    description="A stream, for a bell or a lamp.",
 )
 
 LONGEST_S = 600
@@ -58,17 +61,17 @@ class ReachedOut(Answer):
 
 @blp.route("")
 class Milestones(MethodView):
-    """What is reached, as it is."""
+    """Milestones as they are reached."""
 
     @blp.arguments(StreamQuery, location="query")
     @blp.arguments(Resumed, location="headers")
     @reads()
     @blp.response(200, streams.EVENT, content_type=streams.MEDIA_TYPE)
-    def get(self, query: dict[str, Any], resumed: dict[str, Any]) -> Response:
-        """Stream server-sent events: each milestone once, at its inward moment.
+    def get(self, query: Loaded, resumed: Loaded) -> Response:
+        """Stream server-sent events: each milestone once, at its moment rounded inwards.
 
-        Whoever comes back with Last-Event-ID is told what came meanwhile. `seconds=0` tells that
-        and ends; else the stream ends after so many, or ten minutes.
+        A receiver that reconnects with Last-Event-ID gets the events since then. With `seconds=0`
+        the stream then ends; else it ends after so many seconds, or after ten minutes.
         """
         open_ = house().streams
         open_.begin()

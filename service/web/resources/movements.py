@@ -14,7 +14,7 @@ from ...core.amounts.quantities import SIZE
 from ...core.errors import Invalid
 from .. import fields
 from ..context.request import hand, now
-from ..fields.schemas import Answer, Body
+from ..fields.schemas import Answer, Body, Loaded
 from ..http import paging
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
@@ -129,7 +129,7 @@ class Movements(MethodView):
     @blp.arguments(MovementPage, location="query")
     @reads()
     @blp.response(200, paging.listing(MovementOut))
-    def get(self, query: dict[str, Any]) -> dict[str, Any]:
+    def get(self, query: Loaded) -> paging.Listed:
         """List movements, newest first."""
         by = hand() if query["mine"] else None
         wanted = {"lot": query["lot"], "job": query["job"], "by": by}
@@ -141,7 +141,7 @@ class Movements(MethodView):
     @blp.arguments(MovementIn)
     @writes(role="hand")
     @blp.response(201, MovedOut)
-    def post(self, body: dict[str, Any]) -> Any:
+    def post(self, body: Loaded) -> Any:
         """Draw, return, count or scrap stock, or reverse a line of the ledger."""
         act, needed, welcome = ACTS[body["kind"]]
         _check(body, needed, needed | welcome)
@@ -162,17 +162,17 @@ class Movement(MethodView):
 
 @blp.route("/<id:movement>/acceptance")
 class Acceptance(MethodView):
-    """A count, accepted."""
+    """The acceptance of a count."""
 
     @blp.arguments(AcceptanceIn)
     @writes(role="lead")
     @blp.response(201, MovementOut)
-    def post(self, body: dict[str, Any], movement: int) -> Any:
-        """Accept what a count found; it changed the books when it was entered."""
+    def post(self, body: Loaded, movement: int) -> Any:
+        """Accept a count's difference; it changed the ledger when it was entered."""
         return accept_count.accept_count(movement, **body, now=now(), hand=hand()), 201
 
 
-def _check(body: dict[str, Any], needed: frozenset[str], welcome: frozenset[str]) -> None:
+def _check(body: Loaded, needed: frozenset[str], welcome: frozenset[str]) -> None:
     kind = body["kind"]
     for name in sorted(needed - body.keys()):
         raise Invalid(f"A {kind} needs {name}.", advice=f"Give {name}.", pointer=f"/{name}")

@@ -126,7 +126,7 @@ class TraceOut(Answer):
 
 @blp.route("/<id:lot>/trace")
 class Trace(MethodView):
-    """Where a lot went."""
+    """The trace of a lot."""
 
     @reads()
     @blp.response(200, TraceOut)

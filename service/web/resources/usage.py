@@ -192,7 +192,7 @@ class UsageOut(Answer):
 
 @blp.route("/<code:number>/usage")
 class Usage(MethodView):
-    """The surveyor's page."""
+    """The usage of a job."""
 
     @reads()
     @blp.response(200, UsageOut)

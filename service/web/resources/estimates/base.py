@@ -5,5 +5,8 @@ from __future__ import annotations
 from ...http.blueprint import Blueprint
 
 blp = Blueprint(
-    "estimates", __name__, url_prefix="/v1/estimates", description="Sums of a repair; not kept."
+    "estimates",
+    __name__,
+    url_prefix="/v1/estimates",
+    description="Sums of a repair; nothing is kept.",
 )
