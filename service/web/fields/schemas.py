@@ -73,7 +73,7 @@ class Answer(Shape):
         unknown = ma.INCLUDE
 
     def dump(self, obj: Any, *, many: bool | None = None) -> Any:
-        """Write what an act returned, or each of many, for whoever reads this answer."""
+        """Write an object that an act returned, or each of many, for the reader of this answer."""
         reader = Reader()
         if self.many if many is None else many:
             return [self._writer.write(each, reader) for each in obj]
