@@ -72,12 +72,18 @@ def serve(
     logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # it warns of each waiting request
     with serving(db):
         server: Any = waitress.create_server(
-            app, host=host, port=port, threads=THREADS, max_request_body_size=2 * CSV_LIMIT,
-            asyncore_use_poll=True, connection_limit=CONNECTIONS,
-            channel_timeout=SILENT_S, cleanup_interval=SWEEP_S,
+            app,
+            host=host,
+            port=port,
+            threads=THREADS,
+            max_request_body_size=2 * CSV_LIMIT,
+            asyncore_use_poll=True,
+            connection_limit=CONNECTIONS,
+            channel_timeout=SILENT_S,
+            cleanup_interval=SWEEP_S,
             channel_request_lookahead=1,  # tells a stream that nobody listens any more
             clear_untrusted_proxy_headers=False,  # `guards` must see an unannounced proxy
-        )  # fmt: skip
+        )
         _end_streams_on_stop(app)
         print(f"Serving at http://{_shown(host)}:{server.effective_port}", file=sys.stderr)
         server.run()

@@ -22,7 +22,6 @@ from ...acts.yard import settings as yard
 from ...core.amounts.quantities import System
 from ...core.errors import Invalid
 from ...store.yard.hands import Hand
-from .house import House as House
 from .house import house as house
 from .people import Person, by_bearer
 

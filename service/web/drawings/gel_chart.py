@@ -104,9 +104,12 @@ def _band(plot: _Plot, points: Sequence[dict[str, Any]]) -> str:
 def _mark(plot: _Plot, point: dict[str, Any]) -> Mark:
     middle = math.sqrt(point["shortest"] * point["longest"])
     return Mark(
-        plot.x(point["temperature"]), plot.y(middle), plot.y(point["longest"]),
-        plot.y(point["shortest"]), _named(point["percent"]),
-    )  # fmt: skip
+        plot.x(point["temperature"]),
+        plot.y(middle),
+        plot.y(point["longest"]),
+        plot.y(point["shortest"]),
+        _named(point["percent"]),
+    )
 
 
 def _named(percent: float | None) -> str:

@@ -158,9 +158,14 @@ def _from(span: _Span, kind: str, milestone: dict[str, Any]) -> list[Shape]:
 
 
 def _shape(
-    kind: str, corners: Sequence[Point], height: float, word: str = "", left: float = 0.0,
-    right: float = 0.0, lane: int = 0,
-) -> Shape:  # fmt: skip
+    kind: str,
+    corners: Sequence[Point],
+    height: float,
+    word: str = "",
+    left: float = 0.0,
+    right: float = 0.0,
+    lane: int = 0,
+) -> Shape:
     """A shape over `corners` of (x, share of its height); with its word, if it has room."""
     foot = TAPE + lane * LANE + height
     outline = " ".join(f"{x:g},{foot - share * height:g}" for x, share in corners)

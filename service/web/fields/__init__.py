@@ -10,11 +10,23 @@ In an answer the same fields show what acts return, in the reader's units and th
 
 from .amounts import ALL, AnyQuantity, AskedAgain, Per, Quantity, StockQuantity
 from .base import Described, Field
-from .plain import CODE, LARGEST_INTEGER, Choice, Code, Flag, Integer, List, Nested, Number, Text
+from .plain import (
+    CODE,
+    LARGEST_INTEGER,
+    Choice,
+    Code,
+    Currency,
+    Flag,
+    Integer,
+    List,
+    Nested,
+    Number,
+    Text,
+)
 from .times import Day, Moment, TimeOfDay
 
 __all__ = [
-    "ALL", "CODE", "LARGEST_INTEGER", "AnyQuantity", "AskedAgain", "Choice", "Code", "Day",
-    "Described", "Field", "Flag", "Integer", "List", "Moment", "Nested", "Number", "Per",
+    "ALL", "CODE", "LARGEST_INTEGER", "AnyQuantity", "AskedAgain", "Choice", "Code", "Currency",
+    "Day", "Described", "Field", "Flag", "Integer", "List", "Moment", "Nested", "Number", "Per",
     "Quantity", "StockQuantity", "Text", "TimeOfDay",
 ]  # fmt: skip

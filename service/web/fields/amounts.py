@@ -58,9 +58,13 @@ class AnyQuantity(Field):
     parse = staticmethod(quantities.parse_any)
 
     def __init__(
-        self, kinds: tuple[Kind, ...], *, or_all: bool = False, positive: bool = False,
+        self,
+        kinds: tuple[Kind, ...],
+        *,
+        or_all: bool = False,
+        positive: bool = False,
         **options: Any,
-    ) -> None:  # fmt: skip
+    ) -> None:
         super().__init__(**options)
         self.kinds, self.or_all, self.positive = kinds, or_all, positive
 

@@ -69,8 +69,10 @@ class List(mf.List[Any], Described):
     def deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Any:
         """Count the items before they are read."""
         if isinstance(value, list) and not self.least <= len(value) <= self.most:
-            raise no(f"{len(value)} are too {'few' if len(value) < self.least else 'many'}.",
-                      f"Give {self.least} to {self.most}.")  # fmt: skip
+            raise no(
+                f"{len(value)} are too {'few' if len(value) < self.least else 'many'}.",
+                f"Give {self.least} to {self.most}.",
+            )
         return super().deserialize(value, *args, **kwargs)
 
 
@@ -128,6 +130,17 @@ class Code(Field):
                 "Use 1 to 32 letters, digits, dots, dashes or underscores, "
                 "with a letter or digit first.",
             )
+        return value
+
+
+class Currency(Code):
+    """A currency by its ISO 4217 code."""
+
+    pattern = "^[A-Z]{3}$"
+
+    def read(self, value: Any) -> str:
+        if not isinstance(value, str) or re.fullmatch("[A-Z]{3}", value) is None:
+            raise no("That is no currency.", "Use its three capital letters, such as EUR.")
         return value
 
 
@@ -216,8 +229,9 @@ class Integer(Number):
 
     kind = "integer"
 
-    def __init__(self, *, least: int = -LARGEST_INTEGER, most: int = LARGEST_INTEGER,
-                 **options: Any) -> None:  # fmt: skip
+    def __init__(
+        self, *, least: int = -LARGEST_INTEGER, most: int = LARGEST_INTEGER, **options: Any
+    ) -> None:
         super().__init__(least=least, most=most, **options)
 
     def read(self, value: Any) -> int:

@@ -63,9 +63,9 @@ def order_of(texts: Iterable[str]) -> Order | None:
             undecided = undecided or short[0]
     if len(found) == 1 or not (found or undecided):
         return next(iter(found), None)
-    what = "Some dates begin with the day and some with the month" if found else (
-        f"{undecided} may be two days, and no date of the file tells which"
-    )  # fmt: skip
+    what = f"{undecided} may be two days, and no date of the file tells which"
+    if found:
+        what = "Some dates begin with the day and some with the month"
     raise Invalid(f"{what}.", advice="Say dates=dmy if the day comes first, or dates=mdy.")
 
 

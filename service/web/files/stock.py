@@ -99,10 +99,12 @@ def _loaded(
     order: Order | None,
 ) -> Loaded | list[Refusal]:
     if any(cell.strip() for cell in found[len(columns) :]):
-        return [Invalid(
-            f"It has {len(found)} cells for {len(columns)} columns.",
-            advice="Put a cell with a comma in quotes.",
-        )]  # fmt: skip
+        return [
+            Invalid(
+                f"It has {len(found)} cells for {len(columns)} columns.",
+                advice="Put a cell with a comma in quotes.",
+            )
+        ]
     told = {c.name: (cell.strip(), c.unit) for cell, c in zip(found, columns, strict=False) if c}
     unit = told.pop("unit", ("", ""))[0]
     body: Loaded = {}

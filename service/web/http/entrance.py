@@ -52,9 +52,13 @@ def let_in() -> Response:
     response = _go(_path(request.args.get("to", "/")))
     if person.hand.verified:
         response.set_cookie(
-            people.COOKIE, tokens.page_pass(secret), max_age=KEPT_S,
-            httponly=True, samesite="Strict", secure=house().behind_proxy,
-        )  # fmt: skip
+            people.COOKIE,
+            tokens.page_pass(secret),
+            max_age=KEPT_S,
+            httponly=True,
+            samesite="Strict",
+            secure=house().behind_proxy,
+        )
     return response
 
 

@@ -138,7 +138,8 @@ def _known_query(access: Access) -> None:
                 parameter=name[:64],
             )
         if len(texts) > 1:
-            raise Invalid(f"{name}: It is given twice in the query.", advice="Give it once.",
-                          parameter=name)  # fmt: skip
+            raise Invalid(
+                f"{name}: It is given twice in the query.", advice="Give it once.", parameter=name
+            )
     if "units" in request.args:
         units()

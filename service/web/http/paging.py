@@ -37,9 +37,11 @@ class Page(Query):
     """The query of a list."""
 
     limit = fields.Integer(
-        least=1, most=MOST, load_default=USUAL,
+        least=1,
+        most=MOST,
+        load_default=USUAL,
         metadata={"description": f"How many items at most; {USUAL} without it."},
-    )  # fmt: skip
+    )
     after = Cursor()
 
 

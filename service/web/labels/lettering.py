@@ -54,8 +54,11 @@ def cut(text: str, room: float, size: float, bold: bool) -> str:
     """As many characters as fit, with a mark if some are cut off."""
     if width(text, size, bold) <= room:
         return text
-    kept = next(n for n in range(len(text) - 1, -1, -1)
-                if width(text[:n].rstrip() + CUT, size, bold) <= room)  # fmt: skip
+    kept = next(
+        n
+        for n in range(len(text) - 1, -1, -1)
+        if width(text[:n].rstrip() + CUT, size, bold) <= room
+    )
     return text[:kept].rstrip() + CUT
 
 

@@ -87,9 +87,12 @@ def lay(
     lines = [*_column(beside), *_foot(first, below)]
     foot = Words(bar, 3.0, bold=True)
     return Label(
-        title, code, dots / DOTS, tuple(lines),
+        title,
+        code,
+        dots / DOTS,
+        tuple(lines),
         _line(foot, EDGE, HEIGHT - BAR + 3.5, WIDTH - 2 * EDGE) if bar else None,
-    )  # fmt: skip
+    )
 
 
 def _column(beside: Sequence[Words]) -> list[Line]:

@@ -25,7 +25,7 @@ from ..files import cells, days, logger, stock
 from ..http.access import writes
 from ..http.blueprint import Blueprint
 from ..http.bodies import CSV_LIMIT
-from .lots import STOCK, Currency, Delivered
+from .lots import STOCK, Delivered
 from .products import ProductIn
 
 blp = Blueprint(
@@ -73,7 +73,7 @@ class LotRow(stock.TableBody, Delivered):
         least=0, most=1e9, metadata={"description": "A price for the unit in `per`, instead."}
     )
     per = fields.Per(STOCK)
-    currency = Currency(metadata={"description": "Without it the yard's."})
+    currency = fields.Currency(metadata={"description": "Without it the yard's."})
     opened_on = fields.Day()
     held = fields.Flag()
     hold_reason = fields.Text()
@@ -220,7 +220,8 @@ def _percent(text: str) -> Decimal | None:
         return None
     if not cells.is_number(text) or not 0 < Decimal(text) <= 100:
         raise Invalid(
-            f"{text[:20]!r} is not a humidity.", advice="It is a percent over 0, up to 100.",
+            f"{text[:20]!r} is not a humidity.",
+            advice="It is a percent over 0, up to 100.",
             pointer="/humidity",
-        )  # fmt: skip
+        )
     return Decimal(text)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from operator import itemgetter
 from typing import Any
 
@@ -19,7 +18,6 @@ from ...core.stock.cup_test import CONDITIONS
 from ...core.stock.lots import BASES
 from .. import fields
 from ..context.request import hand, now
-from ..fields.base import no
 from ..fields.schemas import Answer, Body, Loaded
 from ..http import paging, versions
 from ..http.access import reads, writes
@@ -39,22 +37,11 @@ BASIS_MEANS = (
 KINDS = ("receipt", "draw", "return", "count", "scrap", "reversal")
 
 
-class Currency(fields.Code):
-    """A currency by its ISO 4217 code."""
-
-    pattern = "^[A-Z]{3}$"
-
-    def read(self, value: Any) -> str:
-        if not isinstance(value, str) or re.fullmatch("[A-Z]{3}", value) is None:
-            raise no("That is no currency.", "Use its three capital letters, such as EUR.")
-        return value
-
-
 class MoneyIn(Body):
     """What all of a receipt cost."""
 
     amount = fields.Number(least=0, most=1e9, required=True)
-    currency = Currency(required=True)
+    currency = fields.Currency(required=True)
 
 
 class PriceIn(Body):
@@ -62,7 +49,7 @@ class PriceIn(Body):
 
     amount = fields.Number(least=0, most=1e9, required=True)
     per = fields.Per(STOCK, required=True)
-    currency = Currency(metadata={"description": "Without it the yard's."})
+    currency = fields.Currency(metadata={"description": "Without it the yard's."})
 
 
 class Delivered(Body):

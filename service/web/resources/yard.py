@@ -14,7 +14,6 @@ from ..fields.schemas import Answer, Body, Loaded
 from ..http import versions
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
-from .lots import Currency
 
 blp = Blueprint("yard", __name__, url_prefix="/v1/yard", description="The yard's settings.")
 
@@ -27,7 +26,7 @@ class YardChange(Body):
 
     zone = fields.Text(most=64)
     units = fields.Choice(UNITS)
-    currency = Currency()
+    currency = fields.Currency()
     address = fields.Text()
     profile = fields.Choice(PROFILES)
 

@@ -52,8 +52,7 @@ class CoatingOut(Answer):
 class Coating(MethodView):
     """Coats."""
 
-    @blp.arguments(
-        CoatingIn)  # fmt: skip
+    @blp.arguments(CoatingIn)
     @reads()
     @blp.response(200, CoatingOut)
     def post(self, body: Loaded) -> Any:

@@ -106,8 +106,7 @@ class BasicFlotationOut(Answer):
 class Foam(MethodView):
     """A cavity."""
 
-    @blp.arguments(
-        FoamIn)  # fmt: skip
+    @blp.arguments(FoamIn)
     @reads()
     @blp.response(200, FoamOut)
     def post(self, body: Loaded) -> Any:
@@ -119,8 +118,7 @@ class Foam(MethodView):
 class Flotation(MethodView):
     """Level flotation."""
 
-    @blp.arguments(
-        FlotationIn)  # fmt: skip
+    @blp.arguments(FlotationIn)
     @reads()
     @blp.response(200, FlotationOut)
     def post(self, body: Loaded) -> Any:

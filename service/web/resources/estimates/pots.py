@@ -63,8 +63,7 @@ class PotsOut(Answer):
 class Pots(MethodView):
     """Pots of a mix."""
 
-    @blp.arguments(
-        PotsIn)  # fmt: skip
+    @blp.arguments(PotsIn)
     @reads()
     @blp.response(200, PotsOut)
     def post(self, body: Loaded) -> Any:
