@@ -38,9 +38,11 @@ class Quantity(Field):
         return shown_quantities((self.kind,)) if self.in_answer else asked_quantity((self.kind,))
 
     def show(self, value: Any, reader: Reader) -> dict[str, float | str]:
+        """Show it in the reader's unit."""
         return quantities.show(value, self.kind, reader.units)
 
     def read(self, value: Any) -> Any:
+        """Read one number with one unit of the kind."""
         return _load_quantity(value, (self.kind,), self.positive)[0]
 
 
@@ -79,9 +81,11 @@ class AnyQuantity(Field):
         return asked
 
     def show(self, value: Any, reader: Reader) -> dict[str, float | str]:
+        """Show it in the reader's unit of its own kind."""
         return quantities.show(value[0], value[1], reader.units)
 
     def read(self, value: Any) -> Any:
+        """Read one number with one unit of any of the kinds, or `ALL`."""
         if self.or_all and value == ALL:
             return ALL
         return _load_quantity(value, self.kinds, self.positive, self.parse)
@@ -120,6 +124,7 @@ class Per(Field):
         }
 
     def read(self, value: Any) -> Given:
+        """Read a unit, or a number and a unit."""
         if isinstance(value, str) and value.strip()[:1].isalpha():
             value = f"1 {value.strip()}"
         return _load_quantity(value, self.kinds, positive=True)
@@ -143,6 +148,7 @@ class AskedAgain(Field):
         return asked_quantity(self.kinds)
 
     def show(self, value: Any, reader: Reader) -> str:
+        """Show it as a request writes it, in the reader's unit."""
         return quantities.written(value[0], value[1], reader.units)
 
 

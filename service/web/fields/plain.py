@@ -94,9 +94,11 @@ class Text(Field):
         return {"type": "string", **limits}
 
     def show(self, value: Any, reader: Reader) -> str:
+        """Show it as text."""
         return str(value)
 
     def read(self, value: Any) -> str:
+        """Read text; refuse what is empty, too long or can't be shown."""
         if not isinstance(value, str):
             raise no("A text is wanted here.", "Put it in quotes.")
         text = value.strip()
@@ -124,6 +126,7 @@ class Code(Field):
         return {"type": "string"} if self.in_answer else {"type": "string", "pattern": self.pattern}
 
     def read(self, value: Any) -> str:
+        """Read a code; refuse other characters and lengths."""
         if not isinstance(value, str) or re.fullmatch(CODE, value) is None:
             raise no(
                 "That is not a code.",
@@ -139,6 +142,7 @@ class Currency(Code):
     pattern = "^[A-Z]{3}$"
 
     def read(self, value: Any) -> str:
+        """Read three capital letters."""
         if not isinstance(value, str) or re.fullmatch("[A-Z]{3}", value) is None:
             raise no("That is no currency.", "Use its three capital letters, such as EUR.")
         return value
@@ -160,6 +164,7 @@ class Choice(Field):
         return {"type": "string", "enum": list(self.words)}
 
     def read(self, value: Any) -> str:
+        """Read one of the words."""
         if not isinstance(value, str) or value not in self.words:
             raise no("That is none of the words that fit.", f"Use {', '.join(self.words)}.")
         return value
@@ -173,9 +178,11 @@ class Flag(Field):
         return {"type": "boolean"}
 
     def show(self, value: Any, reader: Reader) -> bool:
+        """Show true or false."""
         return bool(value)
 
     def read(self, value: Any) -> bool:
+        """Read true or false; in a query also as text."""
         if isinstance(self.parent, Query) and value in ("true", "false"):
             return bool(value == "true")
         if not isinstance(value, bool):
@@ -213,9 +220,11 @@ class Number(Field):
         return {"type": self.kind, **limits}
 
     def show(self, value: Any, reader: Reader) -> float | int:
+        """Show a `Decimal` as a JSON number."""
         return float(value) if isinstance(value, Decimal) else value
 
     def read(self, value: Any) -> Any:
+        """Read a number within the limits."""
         number = self.from_text(value)
         if isinstance(number, bool) or not isinstance(number, (int, float)):
             raise no("A number is wanted here.", "Give it without quotes and without a unit.")
@@ -235,6 +244,7 @@ class Integer(Number):
         super().__init__(least=least, most=most, **options)
 
     def read(self, value: Any) -> int:
+        """Read a whole number within the limits."""
         number = super().read(value)
         if number != int(number):
             raise no("A whole number is wanted here.")

@@ -32,9 +32,11 @@ class Day(Field):
         return {"type": "string", "format": "date"}
 
     def show(self, value: Any, reader: Reader) -> str:
+        """Show it as `2026-03-31`."""
         return value.isoformat() if isinstance(value, date) else value
 
     def read(self, value: Any) -> date:
+        """Read `2026-03-31`; refuse a day that does not exist or is out of range."""
         example = "Write it as in 2026-03-31."
         if not isinstance(value, str) or _DATE.fullmatch(value) is None:
             raise no("A date is wanted here.", example)
@@ -55,9 +57,11 @@ class TimeOfDay(Field):
         return {"type": "string", "pattern": "^([01][0-9]|2[0-3]):[0-5][0-9]$"}
 
     def show(self, value: Any, reader: Reader) -> str:
+        """Show it as `07:30`."""
         return value.strftime("%H:%M") if isinstance(value, time) else value
 
     def read(self, value: Any) -> time:
+        """Read `07:30`."""
         if not isinstance(value, str) or _TIME.fullmatch(value) is None:
             raise no("A time of day is wanted here.", "Write it as in 07:30.")
         return time.fromisoformat(value)
@@ -81,10 +85,12 @@ class Moment(Field):
         return {"type": "string", "format": "date-time"}
 
     def show(self, value: Any, reader: Reader) -> str:
+        """Show it on the reader's clock, rounded to a second."""
         seconds = value if isinstance(value, int) else self.rounding(value)
         return datetime.fromtimestamp(seconds, reader.zone).isoformat()
 
     def read(self, value: Any) -> int:
+        """Read date, time and offset, all of them."""
         example = "Write date, time and offset, as in 2026-03-31T14:30:00+02:00."
         if not isinstance(value, str) or _MOMENT.fullmatch(value) is None:
             raise no("A moment with its offset is wanted here.", example)

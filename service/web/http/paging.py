@@ -24,6 +24,7 @@ class Cursor(fields.Field):
         return {"type": "string", "description": "`next` of the page before"}
 
     def read(self, value: Any) -> int:
+        """Read the id of the last row of the page before."""
         try:
             after = int(base64.b32hexdecode(str(value).upper() + "=" * (-len(value) % 8)))
         except (binascii.Error, ValueError, OverflowError) as error:

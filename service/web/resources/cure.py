@@ -42,6 +42,7 @@ class Stage(fields.Field):
         }
 
     def read(self, value: Any) -> Loaded:
+        """Read a time alone, or an object with a time and a temperature."""
         given = value if isinstance(value, dict) else {"time": value}
         heat = given.get("temperature")
         return {

@@ -99,6 +99,7 @@ class TableText(fields.Text):
     """A whole table as text."""
 
     def read(self, value: Any) -> str:
+        """Read text of any length, lines and all."""
         if not isinstance(value, str):
             raise no("A table is wanted here, as text.")
         return value
