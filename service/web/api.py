@@ -1,45 +1,40 @@
-"""The REST interface as a whole: every error a problem document, and its OpenAPI description."""
+"""The REST interface as a whole: its errors as problem documents, and its OpenAPI description."""
 
 from __future__ import annotations
 
 from http import HTTPStatus
 from threading import Lock
-from typing import Any, cast
+from typing import cast
 
 import flask_smorest
+from apispec import APISpec
 from apispec.ext.marshmallow import MarshmallowPlugin
 from apispec.ext.marshmallow.openapi import OpenAPIConverter
 from flask import Flask, Response, jsonify
-from flask_smorest.utils import prepare_response
+from flask_smorest.spec.plugins import FlaskPlugin
 from werkzeug.exceptions import HTTPException
+from werkzeug.routing import BaseConverter, IntegerConverter, Map
 
 from ..core.errors import Refusal
 from ..store.engine.faults import StoreUnusable
 from . import fields, worked
-from .fields.schemas import Answer
+from .fields.schemas import Answer, JsonSchema
 from .http import described
 from .http import render as errors
-from .http.addresses import CodeInAddress, IdInAddress, described_code
+from .http.blueprint import Blueprint
 from .openapi import links
 from .problems import problems
 
-CONFIG = {
-    "API_TITLE": "Cureyard",
-    "API_VERSION": "1",
-    "OPENAPI_VERSION": "3.1.0",
-    "OPENAPI_URL_PREFIX": "/",
-}
-
 INFO = {
     "description": "Materials by lot, catalyst doses and cure clocks of a small composite "
-    "boat-repair yard. A quantity in a request is text with its unit. Once somebody has a token, "
-    "each request shows one, in the header Authorization: Bearer.",
+    "boat-repair yard. A quantity in a request is text with its unit. Once a token exists, every "
+    "request needs one, in the header Authorization: Bearer.",
     "license": {"name": "Apache-2.0", "identifier": "Apache-2.0"},
 }
 
 
 TOKEN = {"type": "http", "scheme": "bearer", "description": "A token that an admin made."}
-"""How a program says who asks; not needed as long as no token was made."""
+"""How a program shows who asks; not needed until a token exists."""
 
 
 class FaultOut(Answer):
@@ -63,89 +58,90 @@ class ProblemOut(Answer):
     changed = fields.Flag(required=True, allow_none=True)
 
 
-class Converter(OpenAPIConverter):
-    """Describes schemas, with our own fields as they describe themselves."""
+class CodeInAddress(BaseConverter):
+    """A code or number as a person gives it; anything else in its place is not found."""
 
-    def init_attribute_functions(self) -> None:
-        """What is asked about each field; the last word holds."""
-        super().init_attribute_functions()
-        self.add_attribute_function(lambda _converter, field, ret: described.field(field, ret))
+    regex = fields.CODE
 
 
-class Plugin(MarshmallowPlugin):
-    """The library's, with our converter."""
+class IdInAddress(IntegerConverter):
+    """A row's id, in at most 63 bits."""
 
-    Converter = Converter
+    regex = r"[0-9]{1,19}"
+
+    def __init__(self, url_map: Map) -> None:
+        super().__init__(url_map, max=fields.LARGEST_INTEGER)
 
 
-class Api(flask_smorest.Api):
-    """flask-smorest's, with RFC 9457 problems and our own fields and addresses described."""
+class Api:
+    """The addresses of an application, its errors and its description.
 
-    ERROR_SCHEMA = ProblemOut
+    Describing takes longer than all the rest of starting, and the program starts for every
+    command: so it is done when somebody first asks.
+    """
 
     def __init__(self, app: Flask) -> None:
-        self._undescribed: list[Any] = []
+        self._app = app
+        self._blueprints: list[Blueprint] = []
+        self._document: JsonSchema | None = None
         self._describing = Lock()
-        app.config.update(CONFIG)
+        app.extensions["cureyard.api"] = self
         app.url_map.converters.update(code=CodeInAddress, id=IdInAddress)
-        told = {"marshmallow_plugin": Plugin(), "info": INFO, "security": [{"token": []}, {}]}
-        super().__init__(app, spec_kwargs=told)
-        self.spec.components.security_scheme("token", TOKEN)
-        self.register_converter(CodeInAddress, described_code)
+        app.add_url_rule("/openapi.json", "openapi", self._show)
+        app.register_error_handler(HTTPException, errors.http)
+        app.register_error_handler(Refusal, errors.refused)
+        app.register_error_handler(StoreUnusable, errors.unusable)
+        app.register_error_handler(Exception, errors.fault)
 
-    def register_blueprint(self, blp: Any, **options: Any) -> None:
-        """Put a noun's addresses in; they are described when somebody asks.
+    def add(self, blueprint: Blueprint) -> None:
+        """Serve a noun's addresses."""
+        self._app.register_blueprint(blueprint)
+        self._blueprints.append(blueprint)
 
-        Describing takes longer than all the rest of starting, and the program starts for
-        every command.
-        """
-        self._app.extensions["flask-smorest"]["blp_name_to_api"][blp.name] = self
-        self._app.register_blueprint(blp, **options)
-        self._undescribed.append(blp)
-
-    def document(self) -> dict[str, Any]:
+    def document(self) -> JsonSchema:
         """The OpenAPI document."""
         with self._describing:
-            while self._undescribed:
-                blp = self._undescribed.pop(0)
-                blp.register_views_in_doc(
-                    self, self._app, self.spec, name=blp.name, parameters=None
-                )
-                self.spec.tag({"name": blp.name, "description": blp.description})
-            document = cast(dict[str, Any], self.spec.to_dict())
-            worked.put_into(document)
-            links.put_into(document)
-        return document
+            if self._document is None:
+                self._document = self._described()
+            return self._document
 
-    def _openapi_json(self) -> Response:
+    def _show(self) -> Response:
         return jsonify(self.document())
 
-    def _register_error_handlers(self) -> None:
-        super()._register_error_handlers()
-        self._app.register_error_handler(Refusal, errors.refused)
-        self._app.register_error_handler(StoreUnusable, errors.unusable)
-        self._app.register_error_handler(Exception, errors.fault)
+    def _described(self) -> JsonSchema:
+        addresses, shapes = FlaskPlugin(), MarshmallowPlugin()
+        plugins = (addresses, shapes, described.Common(self._app))
+        spec = APISpec("Cureyard", "1", "3.1.0", plugins, info=INFO, security=[{"token": []}, {}])
+        addresses.register_converter(CodeInAddress, described_code)
+        converter = cast(OpenAPIConverter, shapes.converter)  # there once a spec has the plugin
+        converter.add_attribute_function(described.field)
+        spec.components.security_scheme("token", TOKEN)
+        _describe_problems(spec)
+        for each in self._blueprints:
+            # Of an `api` it reads two constants, which are the library's own.
+            each.register_views_in_doc(
+                flask_smorest.Api, self._app, spec, name=each.name, parameters=None
+            )
+            spec.tag({"name": each.name, "description": each.description})
+        document: JsonSchema = spec.to_dict()
+        worked.put_into(document)
+        links.put_into(document)
+        return document
 
-    def handle_http_exception(self, error: HTTPException) -> Response:
-        """Answer what HTTP itself refuses as a problem, too."""
-        return errors.http(error)
 
-    def _register_responses(self) -> None:
-        """Describe the answer of each status that a problem has; the used ones are shown."""
-        titles: dict[int, list[str]] = {}
-        for problem in problems.TABLE.values():
-            titles.setdefault(problem.status, []).append(problem.title)
-        for status, told in titles.items():
-            self._problem_response(HTTPStatus(status).name, "; ".join(told))
-        self._problem_response("DEFAULT_ERROR", "Any other problem")
+def described_code(_converter: BaseConverter) -> JsonSchema:
+    """JSON Schema of a code in an address."""
+    return {"type": "string", "pattern": f"^{fields.CODE}$"}
 
-    def _register_etag_headers(self) -> None:
-        """Ours are in `described`."""
 
-    def _register_pagination_header(self) -> None:
-        """Ours stands in the body: see `paging`."""
-
-    def _problem_response(self, name: str, description: str) -> None:
-        response = {"description": description, "schema": self.ERROR_SCHEMA}
-        prepare_response(response, self.spec, problems.MEDIA_TYPE)
-        self.spec.components.response(name, response, lazy=True)
+def _describe_problems(spec: APISpec) -> None:
+    """Describe the answer of each status that a problem has; only the used ones are shown."""
+    titles: dict[str, list[str]] = {}
+    for problem in problems.TABLE.values():
+        titles.setdefault(HTTPStatus(problem.status).name, []).append(problem.title)
+    told = {name: "; ".join(each) for name, each in titles.items()}
+    told["DEFAULT_ERROR"] = "Any other problem"
+    for name, description in told.items():
+        content = {problems.MEDIA_TYPE: {"schema": ProblemOut}}
+        response = {"description": description, "content": content}
+        spec.components.response(name, response, lazy=True)

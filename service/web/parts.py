@@ -1,23 +1,28 @@
-"""The interface in parts, for a program that lives for one command and asks for a noun or two.
+"""The interface in parts, for a program that runs one command and needs a noun or two.
 
-Importing all of it takes such a program longer than what it is run for.
+Importing the whole interface would take such a program longer than its command.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING
+
+from flask import Flask
 
 from . import resources
-from .context.request import House
+from .context.house import House
 from .context.settings import Clock, Settings, wall_clock
 from .wiring import open_yard, wire
 
+if TYPE_CHECKING:
+    from _typeshed.wsgi import StartResponse, WSGIEnvironment
+
 
 class Parts:
-    """A WSGI application: each noun is put together when its address is first asked.
+    """A WSGI application: each noun is put together when one of its addresses is first asked.
 
-    Its answers are those of the whole service, but for the pages, which only people read.
+    It answers as the whole service does, but has no pages, which only people read.
 
     Raises:
         StoreUnusable: the store is of a newer program, in use elsewhere, or no store.
@@ -26,16 +31,13 @@ class Parts:
     def __init__(self, settings: Settings, *, clock: Clock = wall_clock) -> None:
         open_yard(settings, clock())
         self._house = House(settings, clock)
-        self._parts: dict[str, Any] = {}
+        self._parts: dict[str, Flask] = {}
 
-    def __call__(self, environ: dict[str, Any], start_response: Any) -> Iterable[bytes]:
+    def __call__(self, environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
         """Have the noun's part answer."""
-        answer: Iterable[bytes] = self._serving(_noun(environ["PATH_INFO"]))(
-            environ, start_response
-        )
-        return answer
+        return self._serving(_noun(environ["PATH_INFO"]))(environ, start_response)
 
-    def _serving(self, noun: str) -> Any:
+    def _serving(self, noun: str) -> Flask:
         if noun not in self._parts:
             nouns = [noun] if noun else []
             self._parts[noun], _ = wire(self._house, resources.serving(*nouns))
@@ -43,6 +45,6 @@ class Parts:
 
 
 def _noun(path: str) -> str:
-    """Of `/v1/lots/7`, lots; of an address that no noun has, nothing."""
+    """`lots` of `/v1/lots/7`; empty for an address of no noun."""
     _, version, noun, *_ = [*path.split("/"), "", "", ""]
     return noun if version == "v1" and noun in resources.NOUNS else ""

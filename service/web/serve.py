@@ -1,4 +1,4 @@
-"""Serve over HTTP until told to stop."""
+"""Serve over HTTP until stopped."""
 
 from __future__ import annotations
 
@@ -21,17 +21,17 @@ from .http import peers
 from .http.bodies import CSV_LIMIT
 
 THREADS = 8 + streams.MOST
-"""Each open stream holds one."""
+"""Eight for work, and one for each open stream."""
 CONNECTIONS = 500
-"""Open at once. The library's own hundred is filled by whoever opens so many and says nothing."""
+"""Open at once. One client that opens many and sends nothing could fill the library's hundred."""
 SILENT_S = 30
-"""A connection that asks nothing for so long is let go; one that is being answered is not."""
+"""A connection that sends nothing for so long is closed, unless it is being answered."""
 SWEEP_S = 10
-"""How often those are looked for."""
+"""How often such connections are looked for."""
 
 
 class Exposed(ValueError):
-    """Served so, secrets would cross the network in the open, or anybody would be let in."""
+    """Served so, secrets would cross the network in the open, or anybody could get in."""
 
 
 def serve(
@@ -45,19 +45,19 @@ def serve(
 ) -> None:
     """Bring the store to this program's version and serve it; returns after SIGTERM or Ctrl-C.
 
-    A request that is being answered is answered first.
+    Requests that are being answered are finished first.
 
     Args:
-        host: a name or address to listen at; of this machine itself, unless a proxy is trusted.
-        port: 0 takes any that is free; the address is told on stderr.
-        behind_proxy: whether a proxy keeps the network's side, with TLS, and passes requests on
-            with X-Forwarded-For, -Proto and -Host, which it sets itself.
-        trust: that proxy's addresses, where it is on another machine.
+        host: the name or address to listen at: this machine's own, unless a proxy is trusted.
+        port: 0 takes any free one; the address is printed on stderr.
+        behind_proxy: whether a proxy with TLS faces the network, and passes requests on with
+            X-Forwarded-For, -Proto and -Host, which it sets itself.
+        trust: that proxy's addresses, if it is on another machine.
 
     Raises:
-        Exposed: other machines could reach it without TLS, nobody has a token for a proxy, or
-            what is to be trusted is no address.
-        OSError: the port is taken.
+        Exposed: other machines could reach it without TLS, nobody has a token yet, which a
+            proxy needs, or `trust` is no address.
+        OSError: the port is in use.
         StoreUnusable: as `create_app`.
     """
     trusted = _trusted(trust)
@@ -69,15 +69,21 @@ def serve(
             "Nobody has a token, so through a proxy nobody could ask. Make the first one here: "
             "cureyard token add NAME --role admin"
         )
-    logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # it warns of every waiting request
+    logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # it warns of each waiting request
     with serving(db):
         server: Any = waitress.create_server(
-            app, host=host, port=port, threads=THREADS, max_request_body_size=2 * CSV_LIMIT,
-            asyncore_use_poll=True, connection_limit=CONNECTIONS,
-            channel_timeout=SILENT_S, cleanup_interval=SWEEP_S,
-            channel_request_lookahead=1,  # a stream learns so that nobody listens any more
-            clear_untrusted_proxy_headers=False,  # a proxy nobody spoke of must be seen: `guards`
-        )  # fmt: skip
+            app,
+            host=host,
+            port=port,
+            threads=THREADS,
+            max_request_body_size=2 * CSV_LIMIT,
+            asyncore_use_poll=True,
+            connection_limit=CONNECTIONS,
+            channel_timeout=SILENT_S,
+            cleanup_interval=SWEEP_S,
+            channel_request_lookahead=1,  # tells a stream that nobody listens any more
+            clear_untrusted_proxy_headers=False,  # `guards` must see an unannounced proxy
+        )
         _end_streams_on_stop(app)
         print(f"Serving at http://{_shown(host)}:{server.effective_port}", file=sys.stderr)
         server.run()
@@ -110,7 +116,7 @@ def _shown(host: str) -> str:
 
 
 def _end_streams_on_stop(app: Flask) -> None:
-    """On SIGTERM or Ctrl-C: whoever listens is no reason to go on."""
+    """On SIGTERM or Ctrl-C end the open streams, so that they don't hold up the stop."""
 
     def stop(*_signal: Any) -> None:
         app.extensions["cureyard"].streams.end_all()

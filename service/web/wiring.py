@@ -1,30 +1,42 @@
-"""What the service, whole or in part, is put together from: its store, and an application."""
+"""The one place that puts the service together, whole or in part: its store and an application."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from typing import Any
 
-from flask import Flask
+from flask import Flask, Response
 from flask.json.provider import DefaultJSONProvider
-from flask_smorest import Blueprint
 
 from ..acts.yard.settings import seed_yard
+from ..core.amounts import sentences
+from ..core.amounts.quantities import System
+from ..core.errors import Refusal
 from ..store.engine.database import open_store
+from ..store.engine.faults import StoreUnusable
 from ..store.upkeep.migrate import migrate_forward
 from .api import Api
+from .context.house import House
 from .context.redacted import watch_over
-from .context.request import House
+from .context.request import request_id, units
 from .context.settings import Settings
-from .http import guards, headers, wording
+from .http import guards
+from .http.blueprint import Blueprint
 from .http.bodies import JSON_LIMIT, limit_body
+
+PAGE_POLICY = "default-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
+DATA_POLICY = "default-src 'none'; frame-ancestors 'none'"
+
+_AMOUNT_MARK = sentences.OPENS.encode()
+_NO_SENTENCES = frozenset({"image/png"})
+"""Kinds of content that may have the mark's bytes by chance."""
 
 
 class PlainJson(DefaultJSONProvider):
-    """JSON in the order that it was made, of plain values alone.
+    """JSON of plain values alone, its names in the order in which they were put in.
 
-    What has no plain form is a mistake of ours: a `Decimal` must have passed a field that
-    says how it is shown.
+    A value without a plain form is a mistake of the program: a `Decimal` must have passed a
+    field that says how it is shown.
     """
 
     sort_keys = False
@@ -33,7 +45,7 @@ class PlainJson(DefaultJSONProvider):
 
     @staticmethod
     def default(value: Any) -> Any:
-        """Refuse what is not plain.
+        """Refuse a value that is not plain.
 
         Raises:
             TypeError: always.
@@ -46,9 +58,9 @@ class PlainJson(DefaultJSONProvider):
 
 
 def open_yard(settings: Settings, now: int) -> None:
-    """Open the store that the settings name, brought to this program's version.
+    """Open the store that the settings name, and bring it to this program's version.
 
-    It is made if it is not there.
+    A store that does not exist yet is made.
 
     Raises:
         StoreUnusable: the store is of a newer program, in use elsewhere, or no store.
@@ -70,13 +82,45 @@ def wire(house: House, blueprints: Iterable[Blueprint]) -> tuple[Flask, Api]:
     app.config["MAX_CONTENT_LENGTH"] = JSON_LIMIT
     app.json = PlainJson(app)
     app.jinja_options = {"trim_blocks": True, "lstrip_blocks": True}
-    app.url_map.merge_slashes = False  # one thing has one address, and a wrong one is a problem
+    app.url_map.merge_slashes = False  # a thing has one address; `/v1//lots` is a mistake
     app.before_request(limit_body)
     app.before_request(guards.guard)
-    app.after_request(headers.add)
-    app.after_request(wording.settle)
+    app.after_request(add_security_headers)
+    app.after_request(settle_amounts)
     api = Api(app)
     for blueprint in blueprints:
-        api.register_blueprint(blueprint)
+        api.add(blueprint)
     watch_over("cureyard", "waitress", app.logger.name)
     return app, api
+
+
+def add_security_headers(response: Response) -> Response:
+    """Add the security headers and the request id to an answer."""
+    page = response.mimetype == "text/html"
+    response.headers["Content-Security-Policy"] = PAGE_POLICY if page else DATA_POLICY
+    response.headers["X-Content-Type-Options"] = "nosniff"
+    response.headers["Referrer-Policy"] = "same-origin"
+    response.headers["Cache-Control"] = "no-store"
+    response.headers["Request-Id"] = request_id()
+    return response
+
+
+def settle_amounts(response: Response) -> Response:
+    """Keep, of the two amounts that each sentence of an answer carries, the reader's own.
+
+    The acts write amounts into sentences in both systems of units (`core.amounts.sentences`).
+    """
+    if response.is_streamed or response.direct_passthrough or response.mimetype in _NO_SENTENCES:
+        return response
+    if _AMOUNT_MARK not in response.get_data():
+        return response
+    response.set_data(sentences.shown(response.get_data(as_text=True), _reader_units()))
+    return response
+
+
+def _reader_units() -> System:
+    """The units asked for; metric, where those are refused or the yard can't be read."""
+    try:
+        return units()
+    except (Refusal, StoreUnusable):
+        return "metric"

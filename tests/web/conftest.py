@@ -41,7 +41,7 @@ def app(engine: Engine, clock: Clock) -> Iterator[Flask]:
     """The service, with a toy beside its own resources."""
     with engine.copy(new_yard) as url:
         app = create_app(Settings(database=url, zone="UTC", hand="Ines"), clock=clock)
-        app.extensions["flask-smorest"]["apis"][""]["ext_obj"].register_blueprint(blp)
+        app.extensions["cureyard.api"].add(blp)
         yield app
         db.close()
 

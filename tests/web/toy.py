@@ -97,7 +97,7 @@ class Toys(MethodView):
     @blp.arguments(paging.Page, location="query")
     @reads()
     @blp.response(200, paging.listing(ToyOut))
-    def get(self, page: dict[str, Any]) -> dict[str, Any]:
+    def get(self, page: dict[str, Any]) -> paging.Listed:
         """The toys, oldest first."""
         return paging.page(page, _after)
 

@@ -17,7 +17,7 @@ from cureyard_service.acts.yard import tokens
 from cureyard_service.store.engine.database import db
 from cureyard_service.web.app import create_app
 from cureyard_service.web.context.settings import Settings
-from cureyard_service.web.openapi.legible import legible
+from cureyard_service.web.openapi.examples import pretty
 from cureyard_service.web.worked import Step, chapters
 from werkzeug.test import TestResponse
 
@@ -115,7 +115,7 @@ def record() -> None:
             if found["status"] >= 300 and step.get("status", 200) != found["status"]:
                 print(step["operation"], found["status"], found.get("answer"))
     for chapter, steps in told.items():
-        chapter.write_text(legible(steps) + "\n", encoding="utf-8")
+        chapter.write_text(pretty(steps) + "\n", encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -1,1 +1,1 @@
-"""What a request is answered with: who asks, when, in which units."""
+"""The context of a request: who asks, when, in which units."""

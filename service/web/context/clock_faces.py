@@ -1,6 +1,6 @@
 """Moments and amounts as a page shows them: on the yard's clock, in the yard's units.
 
-A clock face is good to the step that its figure is: gel to 5 minutes, what follows to 15.
+Times are shown in steps: a gel to 5 minutes, the milestones after it to 15.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from . import request
 Way = Literal["down", "near", "up"]
 
 GEL_STEP, STEP = 5, 15
-"""Minutes that a gel, and any later milestone, is good to."""
+"""Minutes: the steps in which a gel, and the milestones after it, are shown."""
 
 _WHOLE: dict[Way, Callable[[float], int]] = {"down": math.floor, "near": round, "up": math.ceil}
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")  # not the machine's language
@@ -28,15 +28,15 @@ _SIGNS = {
 
 
 def stepped(moment: float, step: int = 1, way: Way = "near") -> int:
-    """The clock's next step of so many minutes, down, up or whichever is nearer; epoch s.
+    """A moment (epoch s) on a step of so many minutes: the one before, after or nearest.
 
-    Every zone is whole quarters of an hour off, so steps of the epoch are steps of its clock.
+    Every zone is whole quarters of an hour from UTC, so steps of the epoch are steps of its clock.
     """
     return _WHOLE[way](moment / (60 * step)) * 60 * step
 
 
 def clock(moment: float | None, step: int = 1, way: Way = "near") -> str:
-    """`14:35` today, else `Tue 14:35`, or `2026-03-04 14:35` a week off; None as nothing."""
+    """`14:35` today, `Tue 14:35` within a week, else `2026-03-04 14:35`; None is empty."""
     if moment is None:
         return ""
     here, face = local(request.now()), local(stepped(moment, step, way))
@@ -47,7 +47,7 @@ def clock(moment: float | None, step: int = 1, way: Way = "near") -> str:
 
 
 def since(moment: float, start: float, step: int = 1, way: Way = "near") -> str:
-    """`14:35`, or `Tue 02:35` where that is another day than the start's: on paper, for good."""
+    """`14:35`, or `Tue 02:35` on another day than the start's; for paper, which has no today."""
     begun, face = local(start), local(stepped(moment, step, way))
     if face.date() == begun.date():
         return f"{face:%H:%M}"
@@ -55,7 +55,7 @@ def since(moment: float, start: float, step: int = 1, way: Way = "near") -> str:
 
 
 def away(moment: float, step: int = 1, way: Way = "near") -> str:
-    """`in 2 h 10 min`: how far off the face that `clock` shows is, as long as a page is fresh."""
+    """`in 2 h 10 min`: from now to the time that `clock` shows, for a page that is fresh."""
     left = (stepped(moment, step, way) - request.now()) / 60
     hours, minutes = divmod(max(math.floor(left), 0), 60)
     return f"in {f'{hours} h ' if hours else ''}{minutes} min"
@@ -73,14 +73,14 @@ def iso(moment: float) -> str:
 
 
 def between(first: float, last: float, step: int = STEP) -> str:
-    """A stretch shown inwards: `14:30 to 15:15`; to the minute where it is under its steps."""
+    """A stretch rounded inwards, `14:30 to 15:15`; to minutes if it is shorter than its steps."""
     opens, closes = inwards(first, last, step)
     same = local(opens).date() == local(closes).date()
     return f"{clock(opens)} to {f'{local(closes):%H:%M}' if same else clock(closes)}"
 
 
 def inwards(first: float, last: float, step: int = STEP) -> tuple[int, int]:
-    """The ends of a stretch, each on the step inside it; on minutes where it is under its steps."""
+    """The ends of a stretch, rounded inwards; to the minute if it is shorter than its steps."""
     opens, closes = stepped(first, step, "up"), stepped(last, step, "down")
     if opens >= closes:
         opens, closes = stepped(first, 1, "up"), stepped(last, 1, "down")
@@ -88,7 +88,7 @@ def inwards(first: float, last: float, step: int = STEP) -> tuple[int, int]:
 
 
 def amount(value: float | None, kind: Kind) -> str:
-    """A number in its kind's base unit as `12.5 kg`; None as nothing."""
+    """A number in its kind's base unit as `12.5 kg`; None is empty."""
     if value is None:
         return ""
     shown = quantities.show(value, kind, request.units())
@@ -103,7 +103,7 @@ def amount(value: float | None, kind: Kind) -> str:
 
 
 def words(name: str) -> str:
-    """A name as it is said: `recoat_opens` as `recoat opens`."""
+    """A name in words: `recoat_opens` as `recoat opens`."""
     return name.replace("_", " ").replace("-", " ")
 
 

@@ -1,31 +1,31 @@
 """Who is asking, and what that person may do.
 
-Once a token was made, everybody has to show one: a program as `Authorization: Bearer`, a
-browser on pages by the pass that `/enter` gave it for a token (see `entrance`). Before that
-the service answers only its own machine (see `guards`), so whoever asks is the one person
-there, who may do everything, by the name that the request gives, which nothing proves.
+Once a token exists, everybody has to show one: a program as `Authorization: Bearer`, a browser
+by the pass that `/enter` gives for a token (see `entrance`). Before that the service answers only
+its own machine (see `guards`). Whoever asks there may do everything, and is recorded under the
+name that the request gives, which nothing proves.
 """
 
 from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import Any
 from urllib.parse import unquote
 
-from flask import current_app, request
+from flask import request
 
 from ...acts.yard import tokens
 from ...core.errors import Invalid
 from ...store.yard.hands import NAMES_ARE, Hand, is_name
 from ...store.yard.tokens import Standing
 from ..problems.refusals import NotAuthenticated
+from .house import house
 
 HEADER = "Cureyard-Hand"
 COOKIE = "cureyard"
 ON_THE_STORE = "cureyard.on_the_store"
-"""Set in a request's environment by a program that has the store itself, so that whoever keeps
-the store can make the first token. Nothing that is sent over a network can set it."""
+"""Set in a request's environment by a program that opens the store itself, so that its owner
+can make the first token. Nothing that is sent over a network can set it."""
 BEARER = re.compile(r"Bearer +([\x21-\x7e]{1,512})", re.IGNORECASE)
 
 
@@ -35,7 +35,7 @@ class Person:
 
     Attributes:
         hand: the name that is recorded beside what is done, and the role.
-        scope: what tells this person's idempotency keys from another's.
+        scope: keeps this person's idempotency keys apart from another's.
     """
 
     hand: Hand
@@ -43,12 +43,12 @@ class Person:
 
 
 def has_login() -> bool:
-    """Whether everybody has to show a token; what came through a proxy always has to."""
-    return _house().behind_proxy or tokens.any_made()
+    """Whether everybody has to show a token; behind a proxy always."""
+    return house().behind_proxy or tokens.any_made()
 
 
 def is_keeper() -> bool:
-    """Whether the one who asks has the store itself in hand, and so needs no leave for it."""
+    """Whether whoever asks has the store itself, and so needs no permission."""
     return bool(request.environ.get(ON_THE_STORE))
 
 
@@ -57,8 +57,8 @@ def by_bearer() -> Person:
 
     Raises:
         NotAuthenticated: a token is needed, and there is none, or none that is known.
-        SlowDown: too many wrong ones came from that address.
-        Invalid: the header with the name is not a name.
+        SlowDown: too many wrong tokens came from that address.
+        Invalid: the header does not hold a name.
     """
     if is_keeper():
         return _whoever_is_here()
@@ -71,7 +71,7 @@ def by_bearer() -> Person:
 
 
 def by_secret(secret: str) -> Person:
-    """The person whose secret it is; where nobody has to log in, whoever is at the machine.
+    """The person whose secret it is; while nobody has to log in, whoever is at the machine.
 
     Raises: as `by_bearer`.
     """
@@ -80,14 +80,14 @@ def by_secret(secret: str) -> Person:
         return _known(row)
     if not has_login():
         return _whoever_is_here()
-    _house().failures.count(request.remote_addr or "")
+    house().failures.count(request.remote_addr or "")
     raise _unknown("That token is not known here, or was revoked.")
 
 
 def by_page_pass() -> Person | None:
-    """The person whose browser asks for a page; None where that is nobody known.
+    """The person whose browser asks for a page; None if nobody known.
 
-    A pass that is no longer good is no guess at one, so it is not counted as a failure.
+    A pass that has expired is not a guess, so it is not counted as a wrong token.
     """
     row = tokens.recognised_page(request.cookies.get(COOKIE, ""))
     if row is not None:
@@ -96,12 +96,12 @@ def by_page_pass() -> Person | None:
 
 
 def _known(token: Standing) -> Person:
-    _given_name()  # the token's own counts, but what is no name is refused from anybody
+    _given_name()  # the token's name counts, but a header that holds no name is refused
     return Person(Hand(token.name, verified=True, role=token.role), scope=f"token {token.id}")
 
 
 def _whoever_is_here() -> Person:
-    name = _given_name() or _house().settings.hand
+    name = _given_name() or house().settings.hand
     return Person(Hand(name, verified=False, role="admin"), scope="")
 
 
@@ -114,7 +114,7 @@ def _unknown(detail: str) -> NotAuthenticated:
 
 
 def _given_name() -> str | None:
-    """The name that the request gives itself; None where it gives none."""
+    """The name in the request's header; None if it has none."""
     given = request.headers.get(HEADER)
     if given is None:
         return None
@@ -125,7 +125,3 @@ def _given_name() -> str | None:
     if not is_name(name):
         raise Invalid(f"{HEADER} is not a name.", advice=f"{NAMES_ARE} Percent-encode as UTF-8.")
     return name
-
-
-def _house() -> Any:
-    return current_app.extensions["cureyard"]

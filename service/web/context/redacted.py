@@ -1,7 +1,7 @@
-"""Secrets that stand in an address are kept out of logs and answers.
+"""Keep secrets in addresses out of logs and answers.
 
-A calendar feed's secret is part of its address, and an address strays into logs. Every secret
-begins with the same mark, so it is found wherever it stands.
+A calendar feed's secret is part of its address, and addresses get into logs. Every secret begins
+with the same mark, by which it is found.
 """
 
 from __future__ import annotations
@@ -15,12 +15,12 @@ _SECRET = re.compile(re.escape(MARK) + r"[\w-]+")
 
 
 def redacted(text: str) -> str:
-    """A text without what is behind each mark."""
+    """A text with the secret after each mark left out."""
     return _SECRET.sub(f"{MARK}…", text)
 
 
 class Redacting(logging.Filter):
-    """Takes secrets out of the messages of a logger."""
+    """Takes secrets out of a logger's messages."""
 
     def filter(self, record: logging.LogRecord) -> bool:
         """Let every record through, with its message redacted."""
@@ -29,7 +29,7 @@ class Redacting(logging.Filter):
 
 
 def watch_over(*loggers: str) -> None:
-    """Take secrets out of what these loggers say, from now on."""
+    """Take secrets out of the messages of these loggers from now on."""
     for name in loggers:
         logger = logging.getLogger(name)
         if not any(isinstance(each, Redacting) for each in logger.filters):

@@ -1,4 +1,4 @@
-"""What the service is told from outside: its settings and its clock."""
+"""The service's settings and its clock, which come from outside."""
 
 from __future__ import annotations
 
@@ -7,18 +7,18 @@ import os
 import time
 import warnings
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
-from typing import Literal
+from dataclasses import dataclass, field, fields
+from typing import Any, Literal
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import platformdirs
 
 Clock = Callable[[], int]
-"""Says what moment it is: whole seconds since 1970 in UTC."""
+"""Says what time it is: whole seconds since 1970 in UTC."""
 
 
 def wall_clock() -> int:
-    """The moment by the machine's own clock."""
+    """The time by the machine's own clock."""
     return int(time.time())
 
 
@@ -28,7 +28,7 @@ def default_database() -> str:
 
 
 def machine_zone() -> str:
-    """The machine's IANA time zone; UTC when it does not say."""
+    """The machine's IANA time zone; UTC if it has none set."""
     import tzlocal  # late: only a new yard asks
 
     with warnings.catch_warnings():
@@ -40,7 +40,7 @@ def machine_zone() -> str:
 
 
 def machine_login() -> str:
-    """The name that the machine knows its user by."""
+    """The login name of the machine's user."""
     try:
         return getpass.getuser()
     except (OSError, KeyError, ImportError):  # no such user, as in a bare container
@@ -49,21 +49,21 @@ def machine_login() -> str:
 
 @dataclass(frozen=True)
 class Settings:
-    """What the service is told when it starts.
+    """The settings that the service starts with.
 
-    A new yard takes its zone, units, currency and address from here once; afterwards the
-    store's own hold.
+    A new yard takes its zone, units, currency and address from here once; afterwards those in
+    the store count.
 
     Attributes:
         database: the store's URL, or the path of an SQLite file.
         zone: IANA time zone of a new yard.
-        units: what a new yard shows quantities in.
+        units: the system of units in which a new yard shows quantities.
         currency: ISO 4217 code of a new yard's costs.
         address: where people reach the service, or None.
-        hand: who acts when a request does not say, and nobody has to log in.
+        hand: the name recorded when a request gives none and nobody has to log in.
 
     Raises:
-        ValueError: a zone, units or currency that there is not.
+        ValueError: there is no such zone, system of units or currency.
     """
 
     database: str = field(default_factory=default_database)
@@ -74,7 +74,7 @@ class Settings:
     hand: str = field(default_factory=machine_login)
 
     def __post_init__(self) -> None:
-        """Refuse what could only fail later."""
+        """Refuse settings that would fail later."""
         try:
             ZoneInfo(self.zone)
         except (ZoneInfoNotFoundError, ValueError, OSError) as error:
@@ -91,7 +91,7 @@ class Settings:
 
     @classmethod
     def load(cls, environment: Mapping[str, str] | None = None, **chosen: str | None) -> Settings:
-        """The settings of the environment, under what was chosen by a flag or a file.
+        """The environment's settings, each unless a flag or a file chose another.
 
         Args:
             environment: the process's by default.
@@ -101,9 +101,9 @@ class Settings:
             ValueError: as the class.
         """
         environment = os.environ if environment is None else environment
-        told = {
+        told: dict[str, Any] = {
             name: value
-            for name in cls.__dataclass_fields__
+            for name in (each.name for each in fields(cls))
             if (value := chosen.get(name) or environment.get(f"CUREYARD_{name.upper()}"))
         }
-        return cls(**told)  # type: ignore[arg-type]  # units is checked above
+        return cls(**told)

@@ -1,7 +1,7 @@
 """Streams of server-sent events (WHATWG HTML, 'Server-sent events'): how many, and their form.
 
-Each open stream holds a thread of the server's, so there are only as many as threads were added
-for them, and each ends after a while, which lets others in; whoever listens comes back by itself.
+Each open stream holds a thread of the server, so their number is limited to the threads that were
+added for them. Each ends after a while, to let others in; receivers reconnect by themselves.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from ..problems.refusals import StreamsFull
 
 MEDIA_TYPE = "text/event-stream"
 HEADERS = {"X-Accel-Buffering": "no"}
-"""nginx would keep events back until it had a few kilobytes of them."""
+"""Without it nginx would hold events back until it had a few kilobytes."""
 EVENT = {
     "type": "object",
     "properties": {
@@ -21,11 +21,11 @@ EVENT = {
     },
     "required": ["id", "data"],
 }
-"""JSON Schema of one event: OpenAPI before 3.2 describes each of a stream, not all its text."""
+"""JSON Schema of one event: OpenAPI before 3.2 describes an event, not the whole stream."""
 MOST = 4
-"""Streams that are open at once."""
+"""Streams that may be open at once."""
 RETRY_MS = 5_000
-"""After which a receiver comes back."""
+"""After so long a receiver reconnects."""
 FULL_RETRY_S = 60
 
 
@@ -39,11 +39,12 @@ class Streams:
     def begin(self) -> None:
         """Take a place; `end` gives it back.
 
-        Raises: StreamsFull, with the seconds after which there may be one.
+        Raises:
+            StreamsFull: no place is free; it says after how many seconds to try again.
         """
         if not self._free.acquire(blocking=False):
             raise StreamsFull(
-                f"{MOST} streams are open, and there are no more.",
+                f"All {MOST} streams are in use.",
                 advice="Close one, or come back later.",
                 retry_after_s=FULL_RETRY_S,
             )
@@ -57,12 +58,12 @@ class Streams:
         self._ending.set()
 
     def rest(self, seconds: float) -> bool:
-        """Wait, and say whether to go on."""
+        """Wait, and say whether the service goes on."""
         return not self._ending.wait(seconds)
 
 
 def beginning(last: int) -> str:
-    """What a stream begins with: when to come back, and from where to go on."""
+    """The beginning of a stream: when to reconnect, and the number of the last event."""
     return f"retry: {RETRY_MS}\n\nid: {last}\n\n"
 
 
@@ -72,4 +73,4 @@ def event(number: int, data: str) -> str:
 
 
 HEARTBEAT = ": still here\n\n"
-"""A comment, so that neither side takes silence for an end."""
+"""A comment, so that neither side takes silence for the end."""

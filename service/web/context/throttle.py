@@ -1,8 +1,8 @@
-"""Wrong tokens, counted by the address that they come from, and slowed down.
+"""Slow down wrong tokens, counted by the address that they come from.
 
-There is nothing to guess in a token; this keeps whoever tries from costing the others. A right
-token is never slowed down, however many wrong ones come from beside it: several people, a bell and
-a screen share an office's address. The count is of this process alone and is gone with it.
+A token can't be guessed; this keeps whoever tries from slowing the others. A right token is never
+slowed down, however many wrong ones come from its address: several people, a bell and a screen
+share an office's address. Each process counts for itself, and forgets when it ends.
 """
 
 from __future__ import annotations
@@ -19,12 +19,13 @@ MOST_A_MINUTE = 20
 
 
 class Failures:
-    """How often each address was wrong in the last minute."""
+    """The wrong tokens of each address in the last minute."""
 
     def count(self, address: str) -> None:
-        """Note that an address was wrong. Whoever is right is never asked here.
+        """Count a wrong token of an address.
 
-        Raises: SlowDown, with the seconds after which it may be wrong again.
+        Raises:
+            SlowDown: there were too many; it says after how many seconds to try another.
         """
         if self._limiter.hit(self._limit, _key(address)):
             return
@@ -38,7 +39,7 @@ class Failures:
 
     @cached_property
     def _limiter(self) -> Any:
-        from limits.storage import MemoryStorage  # late: most days nobody is wrong
+        from limits.storage import MemoryStorage  # late: most days no token is wrong
         from limits.strategies import MovingWindowRateLimiter
 
         return MovingWindowRateLimiter(MemoryStorage())
@@ -51,7 +52,7 @@ class Failures:
 
 
 def _key(address: str) -> str:
-    """An address; of IPv6 its network, since one machine has all of that to choose from."""
+    """An address; of IPv6 its /64 network, since one machine may use all its addresses."""
     try:
         found = ipaddress.ip_address(address)
     except ValueError:

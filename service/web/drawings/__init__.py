@@ -1,1 +1,1 @@
-"""Drawings of the pages and answers: where each line stands; the templates hold the rest."""
+"""Drawings for pages and answers: the place of each line; the templates do the rest."""

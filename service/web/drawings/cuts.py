@@ -1,7 +1,7 @@
-"""Cut lists as drawings: where each thing stands on the paper, in millimetres of it.
+"""Cut lists as drawings: the place of each thing on the paper, in mm of paper.
 
-The roll runs down the paper from its cut end. Black on white: what is left over is hatched,
-what is cut is white with its number, and an arrow shows the fibre or grain of each piece.
+The roll runs down the paper from its cut end. Black on white: pieces are white with their
+numbers, the rest is hatched, and an arrow shows the fibre or grain of each piece.
 """
 
 from __future__ import annotations
@@ -15,14 +15,14 @@ from ...core.amounts import quantities
 from ...core.amounts.quantities import SIZE, System
 
 PAPER, MARGIN, TEXT = 180.0, 12.0, 4.0
-"""Widths of the bed and of the margin round it, and a line of text, mm of paper."""
+"""Width of the bed, width of the margin around it, height of a line of text; mm of paper."""
 LEGEND = 116.0
-"""Width of a bed that leaves room for the drawing's own words, mm of paper."""
+"""Width that the drawing's own words need, mm of paper."""
 
 
 @dataclass(frozen=True)
 class Cut:
-    """A piece on the paper, mm: its box, and its lines of words that have room in it."""
+    """A piece on the paper, mm: its box, and as many lines of words as fit into it."""
 
     x: float
     y: float
@@ -34,7 +34,7 @@ class Cut:
 
     @property
     def arrow(self) -> tuple[float, float, float, float]:
-        """From and to, along the piece's own fibre, beside its words."""
+        """Its two ends, x and y of each: along the piece's own fibre, beside its words."""
         if self.across:
             return self.x + self.width * 0.3, self.low, self.x + self.width * 0.7, self.low
         side = self.x + self.width * 0.12
@@ -42,13 +42,13 @@ class Cut:
 
     @property
     def low(self) -> float:
-        """Where an arrow across stands."""
+        """The height of an arrow across."""
         return self.y + self.height * 0.88
 
 
 @dataclass(frozen=True)
 class Plate:
-    """One bed on the paper, mm, under its heading."""
+    """One bed on the paper, mm, below its heading."""
 
     heading: str
     y: float
@@ -61,7 +61,7 @@ class Plate:
 
 @dataclass(frozen=True)
 class Drawing:
-    """All beds under each other, on paper of a size in mm."""
+    """All beds, one below the other, and the size of the paper, mm."""
 
     title: str
     width: float
@@ -75,7 +75,7 @@ def draw(
     """Draw beds, each with `heading`, `width`, `length` in µm, and its `cuts`.
 
     Args:
-        tallest: that a bed may be, mm of paper; a longer one makes them all smaller.
+        tallest: most length of a bed, mm of paper; a longer one scales all of them down.
     """
     longest = max(bed["length"] for bed in beds)
     scale = min(PAPER / max(bed["width"] for bed in beds), tallest / longest)
@@ -125,7 +125,7 @@ def _cut(cut: dict[str, Any], across: float, y: float, scale: float, system: Sys
 
 
 def size(value: float, system: System) -> str:
-    """A size as it is marked: tenths of a millimetre, hundredths of an inch."""
+    """A size as it is marked out: to tenths of a millimetre or hundredths of an inch."""
     shown = quantities.show(value, SIZE, system)
     places = 2 if shown["unit"] == "in" else 1
     number = f"{shown['value']:.{places}f}".rstrip("0").rstrip(".")

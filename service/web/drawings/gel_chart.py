@@ -1,7 +1,7 @@
-"""A gel curve as a drawing: where each line and mark stands, in the units of its own viewBox.
+"""A gel curve as a drawing: the place of each line and mark, in the units of its viewBox.
 
-Time is on a logarithmic axis: lines of equal catalyst then run side by side, and a band of so
-many percent is equally wide at a gel of eight minutes and of eighty.
+The axis of time is logarithmic: so the lines of each catalyst percentage run side by side, and a
+band of some percent is as wide at a gel of 8 minutes as at one of 80.
 """
 
 from __future__ import annotations
@@ -15,19 +15,19 @@ from ...core.amounts.quantities import GEL_TIME, TEMPERATURE, System, convert
 
 WIDTH, HEIGHT = 480.0, 340.0
 LEFT, RIGHT, TOP, BOTTOM = 62.0, 424.0, 12.0, 288.0
-"""Of the plot in its viewBox; to the right of it stand the names of the lines."""
+"""Edges of the plot in its viewBox; the names of the lines are to the right of it."""
 LABEL = 17.0
-"""A line of words."""
+"""Height of a line of words."""
 HEADROOM = 1.08
-"""Above and below the times that are drawn."""
+"""Factor of room above and below the times that are drawn."""
 TICKS = ((1, 2, 5), (1, 1.5, 2, 3, 5, 7))
-"""Where an axis of time is marked, in each power of ten: few, or more where few are too few."""
+"""Marks of the time axis in each power of ten: few; or more, if those are not `ENOUGH`."""
 ENOUGH = 4
 
 
 @dataclass(frozen=True)
 class Mark:
-    """One gel time of the sheet: where it stands, and its range if it has one."""
+    """One gel time of the cure sheet: its place, and its range if it has one."""
 
     x: float
     y: float
@@ -38,7 +38,7 @@ class Mark:
 
 @dataclass(frozen=True)
 class Chart:
-    """Lines as SVG paths, each with its name beside its end; a band; marks; two axes."""
+    """Lines as SVG paths, each with a name beside its end; a band; marks; two axes."""
 
     band: str
     lines: list[str]
@@ -51,7 +51,7 @@ class Chart:
 
 @dataclass(frozen=True)
 class _Plot:
-    """From K and s to the viewBox."""
+    """Turns K and s into places in the viewBox."""
 
     low: float
     high: float
@@ -67,7 +67,7 @@ class _Plot:
 
 
 def chart(told: dict[str, Any], system: System) -> Chart:
-    """Draw what `gel_curves` tells of one cure sheet."""
+    """Draw the gel curves of one cure sheet, as `gel_curves` returns them."""
     curves, banded = told["curves"], told["curves"][told["banded"]]["points"]
     plot = _plot(told)
     ends = [(plot.y(each["points"][-1]["time"]), _named(each["percent"])) for each in curves]
@@ -104,9 +104,12 @@ def _band(plot: _Plot, points: Sequence[dict[str, Any]]) -> str:
 def _mark(plot: _Plot, point: dict[str, Any]) -> Mark:
     middle = math.sqrt(point["shortest"] * point["longest"])
     return Mark(
-        plot.x(point["temperature"]), plot.y(middle), plot.y(point["longest"]),
-        plot.y(point["shortest"]), _named(point["percent"]),
-    )  # fmt: skip
+        plot.x(point["temperature"]),
+        plot.y(middle),
+        plot.y(point["longest"]),
+        plot.y(point["shortest"]),
+        _named(point["percent"]),
+    )
 
 
 def _named(percent: float | None) -> str:
@@ -114,7 +117,7 @@ def _named(percent: float | None) -> str:
 
 
 def _apart(names: Iterable[tuple[float, str]]) -> list[tuple[float, str]]:
-    """Names a line of words apart at least, from the top down."""
+    """Names at least one line of words apart, from the top down."""
     found: list[tuple[float, str]] = []
     for y, words in sorted(names):
         lowest = found[-1][0] + LABEL if found else y
@@ -123,7 +126,7 @@ def _apart(names: Iterable[tuple[float, str]]) -> list[tuple[float, str]]:
 
 
 def _degrees(plot: _Plot, unit: str) -> list[tuple[float, str]]:
-    """Whole fives or tens of the yard's degrees."""
+    """Marks at whole fives or tens of the yard's degrees."""
     low, high = (float(convert(T, TEMPERATURE, unit)) for T in (plot.low, plot.high))
     step = 5 if high - low <= 30 else 10
     first = math.ceil(low / step - 1e-9)

@@ -1,8 +1,9 @@
-"""A layup's ribbon as a drawing: a strip of tape with time along it, and the bay's air below.
+"""A layup's ribbon as a drawing: a strip of tape along time, with the bay's air below it.
 
-What is sure has its full height, and what is not yet sure slopes: a wet layer runs out, and a
-window rises and sinks, over their bands from earliest to latest. The upper lane has the window,
-the lower one what can be sanded and handled. A plumb line hangs at now.
+A shape has its full height where it is certain, and slopes from the earliest to the latest moment
+of a change: down where a wet layer gels, up where a window opens, down where it closes. The
+upper lane shows the window, the lower one when it can be sanded and handled. A plumb line marks
+now.
 """
 
 from __future__ import annotations
@@ -14,26 +15,25 @@ from typing import Any
 
 from ...core.amounts.quantities import TEMPERATURE
 from ...core.cure.signs import TROUBLE
-from ..context import clock_faces as faces
-from ..context import request
+from ..context import clock_faces, request
 from ..context.clock_faces import GEL_STEP, STEP, Way
 
 WIDTH, LETTER = 900.0, 36.0
-"""Units across, and a letter's: as many as a ribbon is wide in pixels on a wall of 1080 lines."""
+"""Units across, and of a letter: a unit is a pixel of a ribbon on a wall of 1080 lines."""
 TAPE, LANE = 44.0, 40.0
 AIR, AIR_HEIGHT = 140.0, 48.0
 AXIS, HEIGHT = 226.0, 238.0
 TICKS = 6
-"""At most so many hours are marked."""
+"""Most marks of hours."""
 UNPROMISED = TROUBLE
-"""Signs under which no later moment is drawn: what the clock says of them, nobody should go by."""
+"""Signs of trouble: under them no later moment is drawn, since nobody should rely on one."""
 _HOURS = (1, 2, 3, 4, 6, 12, 24)
 Point = tuple[float, float]
 
 
 @dataclass(frozen=True)
 class Word:
-    """Something written: where it stands, its middle or beginning, and what."""
+    """Something written: the x of its middle or its beginning, and the text."""
 
     x: float
     text: str
@@ -46,13 +46,13 @@ class Word:
 
     @property
     def width(self) -> float:
-        """About how wide it is."""
+        """Its approximate width."""
         return len(self.text) * LETTER * 0.56
 
 
 @dataclass(frozen=True)
 class Shape:
-    """A stretch of a lane: what it is (`wet`, `window`, `sand`, `cured`), its outline, its word."""
+    """A stretch of a lane: its kind (`wet`, `window`, `sand`, `cured`), outline and word."""
 
     kind: str
     outline: str
@@ -61,7 +61,7 @@ class Shape:
 
 @dataclass
 class Ribbon:
-    """All of it, in units of `WIDTH` across; `heats` stand at its end, clear of now."""
+    """The whole drawing, `WIDTH` units across; `heats` are at an end, away from now."""
 
     label: str
     now: float | None
@@ -74,12 +74,12 @@ class Ribbon:
 
     @property
     def heats_first(self) -> bool:
-        """Whether now hangs at the end, so that the degrees stand at the beginning."""
+        """Whether now is near the end, so that the degrees go to the beginning."""
         return self.now is not None and self.now > WIDTH * 0.85
 
 
 def draw(layup: dict[str, Any], moment: int) -> Ribbon:
-    """The ribbon of a layup as `acts.ribbon` tells it, with `moment` (epoch s) hanging as now."""
+    """Draw a layup's ribbon, as `acts.wall.ribbon` gives it; `moment` (epoch s) is now."""
     span = _Span(layup["ribbon"]["from"], layup["ribbon"]["until"])
     found = layup["milestones"]
     here = span.x(moment) if span.since <= moment <= span.until else None
@@ -98,7 +98,7 @@ def draw(layup: dict[str, Any], moment: int) -> Ribbon:
 
 
 def _gel(layup: dict[str, Any]) -> dict[str, Any]:
-    """When it gels on the part: in a film, where its sheet times one."""
+    """The gel on the part: in a film, if its cure sheet has a time for one."""
     found = layup["milestones"]
     told: dict[str, Any] = found["gel"]
     return told if found["film"].get("why") == "not-on-sheet" else found["film"]
@@ -110,7 +110,7 @@ class _Span:
     until: float
 
     def x(self, moment: float) -> float:
-        """Where a moment stands, kept on the tape."""
+        """The place of a moment, at most the ends of the tape."""
         share = (moment - self.since) / (self.until - self.since)
         return round(min(max(share, 0.0), 1.0) * WIDTH, 1)
 
@@ -137,14 +137,14 @@ def _window(span: _Span, opens: dict[str, Any], closes: dict[str, Any]) -> list[
 
 
 def _peak(rise: Point, sink: Point) -> Point:
-    """Where a rise and a sinking that begins before it has ended cross."""
+    """The point where a rise crosses a fall that begins before the rise has ended."""
     up, down = rise[1] - rise[0], sink[1] - sink[0]
     x = min(max((rise[0] * down + sink[1] * up) / ((up + down) or 1), rise[0]), sink[1])
     return x, min(max((x - rise[0]) / (up or 1), 0.0), 1.0)
 
 
 def _from(span: _Span, kind: str, milestone: dict[str, Any]) -> list[Shape]:
-    """What holds from a milestone on."""
+    """The shape of a state that lasts from a milestone on."""
     if milestone["at"] is None:
         return []
     earliest, latest = span.x(_or(milestone, "earliest")), _late(span, milestone)
@@ -152,16 +152,21 @@ def _from(span: _Span, kind: str, milestone: dict[str, Any]) -> list[Shape]:
         return []
     word = {"sand": "sand", "cured": "handling"}[kind]
     if milestone.get("latest") is not None and milestone["latest"] > span.since:
-        word += f" {faces.clock(milestone['latest'], STEP, 'up')}"
+        word += f" {clock_faces.clock(milestone['latest'], STEP, 'up')}"
     corners = [(earliest, 0.0), (latest, 1.0), (WIDTH, 1.0), (WIDTH, 0.0)]
     return [_shape(kind, corners, LANE, word, latest, WIDTH, lane=1)]
 
 
 def _shape(
-    kind: str, corners: Sequence[Point], height: float, word: str = "", left: float = 0.0,
-    right: float = 0.0, lane: int = 0,
-) -> Shape:  # fmt: skip
-    """A shape over `corners` of (x, share of its height); its word, where there is room for it."""
+    kind: str,
+    corners: Sequence[Point],
+    height: float,
+    word: str = "",
+    left: float = 0.0,
+    right: float = 0.0,
+    lane: int = 0,
+) -> Shape:
+    """A shape over `corners` of (x, share of its height); with its word, if it has room."""
     foot = TAPE + lane * LANE + height
     outline = " ".join(f"{x:g},{foot - share * height:g}" for x, share in corners)
     written = Word((left + right) / 2, word)
@@ -174,12 +179,12 @@ def _or(milestone: dict[str, Any], edge: str) -> float:
 
 
 def _late(span: _Span, milestone: dict[str, Any]) -> float:
-    """The late edge of a band; the end of the tape where the cold edge never gets there."""
+    """The late edge of a band; the end of the tape, if the cold case never reaches it."""
     return WIDTH if milestone.get("latest") is None else span.x(milestone["latest"])
 
 
 def _clocks(span: _Span, layup: dict[str, Any], moment: int) -> Iterable[Word]:
-    """Clock times to write over the tape: what comes next first."""
+    """Clock times to write over the tape, the next one first."""
     held, gel = layup["window"], _gel(layup).get("latest")
     told: list[tuple[float | None, str, int, Way]] = [(gel, "gel", GEL_STEP, "up")]
     if held is not None:
@@ -187,11 +192,11 @@ def _clocks(span: _Span, layup: dict[str, Any], moment: int) -> Iterable[Word]:
         told += [(held["from"], "opens", STEP, "up"), (held["until"], "shuts", last, "down")]
     for at, word, step, way in told:
         if at is not None and moment < at <= span.until:
-            yield Word(span.x(at), f"{word} {faces.clock(at, step, way)}")
+            yield Word(span.x(at), f"{word} {clock_faces.clock(at, step, way)}")
 
 
 def _apart(words: Iterable[Word]) -> Iterable[Word]:
-    """Words moved onto the drawing, without those that would lie over one before."""
+    """Words moved into the drawing, without those that would cover an earlier one."""
     kept: list[Word] = []
     for word in words:
         half = word.width / 2
@@ -202,24 +207,23 @@ def _apart(words: Iterable[Word]) -> Iterable[Word]:
 
 
 def _ticks(span: _Span) -> list[Word]:
-    """Hours under the drawing, so far apart that they can be read; a midnight by its day."""
+    """Hours below the drawing, far enough apart to read; midnight is named by its day."""
     hours = (span.until - span.since) / 3600
     step = next((h for h in _HOURS if hours / h <= TICKS), _HOURS[-1])
     local = datetime.fromtimestamp(span.since, request.zone())
     midnight = local.replace(hour=0, minute=0, second=0, microsecond=0)
     steps = range(int((hours + 24) / step) + 2)
     faces_ = [midnight + timedelta(hours=step * n) for n in steps]
-    room = span.until - (span.until - span.since) * 0.12  # the air's degrees stand at the end
+    room = span.until - (span.until - span.since) * 0.12  # the degrees of the air are at the end
     inside = [face for face in faces_ if span.since <= face.timestamp() <= room]
-    words = [
-        (face, f"{face:%H:%M}" if face.hour else faces.DAYS[face.weekday()]) for face in inside
-    ]
+    days = clock_faces.DAYS
+    words = [(face, f"{face:%H:%M}" if face.hour else days[face.weekday()]) for face in inside]
     return list(_apart(Word(span.x(face.timestamp()), text) for face, text in words))
 
 
 def _plot(drawn: Ribbon, span: _Span, ribbon: dict[str, Any]) -> None:
-    """The air: solid where it was read, broken where it is taken from the bay's pattern."""
-    heats = [kelvin for run in ribbon["air"] for _, kelvin in run["knots"]]
+    """The air: solid where it was measured, dashed where the bay's pattern is assumed."""
+    heats: list[float] = [kelvin for run in ribbon["air"] for _, kelvin in run["knots"]]
     if not heats:
         return
     floor = ribbon["floor"]
@@ -236,26 +240,29 @@ def _plot(drawn: Ribbon, span: _Span, ribbon: dict[str, Any]) -> None:
         drawn.air.append((run["measured"], line))
     if floor is not None and abs(floor - middle) <= half:
         drawn.floor = y(floor)
-    extremes = {y(heat): faces.amount(heat, TEMPERATURE) for heat in (max(heats), min(heats))}
+    extremes = {y(heat): clock_faces.amount(heat, TEMPERATURE) for heat in (max(heats), min(heats))}
     if 0 < max(extremes) - min(extremes) < LETTER * 0.75:
         extremes.popitem()
     drawn.heats = list(extremes.items())
 
 
 def _label(layup: dict[str, Any]) -> str:
-    """The ribbon in words, for who does not see it."""
+    """The ribbon in words, for screen readers."""
     held, gel = layup["window"], _gel(layup)
     told = [f"Ribbon of time of {layup['title']}."]
     if UNPROMISED & set(layup["state"]):
         return f"{told[0]} Nothing later is promised."
     if gel["at"] is not None:
         until = gel.get("latest")
-        last = "or much later" if until is None else f"to {faces.clock(until, GEL_STEP, 'up')}"
-        told.append(f"Gel {faces.clock(_or(gel, 'earliest'), GEL_STEP, 'down')} {last}.")
+        first = clock_faces.clock(_or(gel, "earliest"), GEL_STEP, "down")
+        last = "or much later"
+        if until is not None:
+            last = f"to {clock_faces.clock(until, GEL_STEP, 'up')}"
+        told.append(f"Gel {first} {last}.")
     if held is not None:
-        told.append(f"Window {faces.between(held['from'], held['until'])}.")
+        told.append(f"Window {clock_faces.between(held['from'], held['until'])}.")
     for name, word in (("sandable", "Sandable"), ("full_cure", "Handling cure")):
         latest = layup["milestones"][name].get("latest")
         if latest is not None:
-            told.append(f"{word} from {faces.clock(latest, STEP, 'up')}.")
+            told.append(f"{word} from {clock_faces.clock(latest, STEP, 'up')}.")
     return " ".join(told)

@@ -8,11 +8,12 @@ from typing import Any
 from ...core.amounts import quantities
 from ...core.amounts.quantities import Given, Kind
 from ...core.errors import Refusal, UnitMissing
-from ..context import request
 from .base import Field, no, refused
+from .schemas import JsonSchema
+from .writer import Reader
 
 ALL = "all"
-"""What a draw or a scrap says for everything that is on hand."""
+"""The quantity of a draw or a scrap that takes everything on hand."""
 
 LARGEST_BASE = 10**15
 """The most of any quantity, in base units: a million tonnes, or a million kilometres."""
@@ -24,22 +25,24 @@ class Quantity(Field):
     Loads to `Decimal` in the kind's base unit.
 
     Args:
-        kind: what it measures.
-        positive: whether nothing at all is refused.
+        kind: of the quantity.
+        positive: whether zero is refused.
     """
 
     def __init__(self, kind: Kind, *, positive: bool = False, **options: Any) -> None:
         super().__init__(**options)
         self.kind, self.positive = kind, positive
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         return shown_quantities((self.kind,)) if self.in_answer else asked_quantity((self.kind,))
 
-    def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> dict[str, Any] | None:
-        return None if value is None else quantities.show(value, self.kind, request.units())
+    def show(self, value: Any, reader: Reader) -> dict[str, float | str]:
+        """Show it in the reader's unit."""
+        return quantities.show(value, self.kind, reader.units)
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Any:
+    def read(self, value: Any) -> Any:
+        """Read one number with one unit of the kind."""
         return _load_quantity(value, (self.kind,), self.positive)[0]
 
 
@@ -49,21 +52,25 @@ class AnyQuantity(Field):
     Loads to `quantities.Given`, and shows a pair of a number in base units and its kind.
 
     Args:
-        kinds: those that fit.
-        or_all: whether `"all"` fits as well; it loads to `ALL`.
-        positive: whether nothing at all is refused.
+        kinds: those that are accepted.
+        or_all: whether `"all"` is accepted too; it loads to `ALL`.
+        positive: whether zero is refused.
     """
 
     parse = staticmethod(quantities.parse_any)
 
     def __init__(
-        self, kinds: tuple[Kind, ...], *, or_all: bool = False, positive: bool = False,
+        self,
+        kinds: tuple[Kind, ...],
+        *,
+        or_all: bool = False,
+        positive: bool = False,
         **options: Any,
-    ) -> None:  # fmt: skip
+    ) -> None:
         super().__init__(**options)
         self.kinds, self.or_all, self.positive = kinds, or_all, positive
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         if self.in_answer:
             return shown_quantities(self.kinds)
@@ -73,40 +80,40 @@ class AnyQuantity(Field):
             asked["description"] += f", or '{ALL}' for all that is on hand"
         return asked
 
-    def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> dict[str, Any] | None:
-        if value is None:
-            return None
-        return quantities.show(value[0], value[1], request.units())
+    def show(self, value: Any, reader: Reader) -> dict[str, float | str]:
+        """Show it in the reader's unit of its own kind."""
+        return quantities.show(value[0], value[1], reader.units)
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Any:
+    def read(self, value: Any) -> Any:
+        """Read one number with one unit of any of the kinds, or `ALL`."""
         if self.or_all and value == ALL:
             return ALL
         return _load_quantity(value, self.kinds, self.positive, self.parse)
 
 
 class StockQuantity(AnyQuantity):
-    """An amount of stock; its product says which of the kinds fit, when an act reads it.
+    """An amount of stock. The act that takes it checks that its kind fits the product.
 
-    Loads as `AnyQuantity`, or without a unit that fits any to what `parse_stock` makes of it.
+    Loads as `AnyQuantity`; a text whose unit is of none of the kinds as `parse_stock` does.
     """
 
     parse = staticmethod(quantities.parse_stock)
 
 
 class Per(Field):
-    """What a price is for: a unit, such as `kg`, or so much of one, such as `100 g`.
+    """The amount that a price is for: a unit, such as `kg`, or several, such as `100 g`.
 
     Loads to `quantities.Given`.
 
     Args:
-        kinds: those that it may measure.
+        kinds: those that are accepted.
     """
 
     def __init__(self, kinds: tuple[Kind, ...], **options: Any) -> None:
         super().__init__(**options)
         self.kinds = kinds
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         units = "; ".join(dict.fromkeys(quantities.fitting(kind) for kind in self.kinds))
         return {
@@ -116,31 +123,33 @@ class Per(Field):
             "description": f"a unit ({units}), or a number and a unit",
         }
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Given:
+    def read(self, value: Any) -> Given:
+        """Read a unit, or a number and a unit."""
         if isinstance(value, str) and value.strip()[:1].isalpha():
             value = f"1 {value.strip()}"
         return _load_quantity(value, self.kinds, positive=True)
 
 
 class AskedAgain(Field):
-    """A quantity in an answer as a request takes it: text, to be posted unchanged.
+    """A quantity in an answer as a request takes it: text that can be posted unchanged.
 
     Shows a pair of a number in base units and its kind.
 
     Args:
-        kinds: those that it may be of.
+        kinds: those that it may have.
     """
 
     def __init__(self, kinds: tuple[Kind, ...], **options: Any) -> None:
         super().__init__(**options)
         self.kinds = kinds
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         return asked_quantity(self.kinds)
 
-    def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> str:
-        return quantities.written(value[0], value[1], request.units())
+    def show(self, value: Any, reader: Reader) -> str:
+        """Show it as a request writes it, in the reader's unit."""
+        return quantities.written(value[0], value[1], reader.units)
 
 
 def _load_quantity(
@@ -159,13 +168,13 @@ def _load_quantity(
     except Refusal as refusal:
         raise refused(refusal) from refusal
     if abs(given.value) > LARGEST_BASE:
-        raise no("That is more than can be kept.", "Check the number and its unit.")
+        raise no("That is more than the store can keep.", "Check the number and its unit.")
     if positive and given.value <= 0:
-        raise no(f"The {given.kind.name} must be more than nothing.", "Give the amount itself.")
+        raise no(f"The {given.kind.name} must be more than zero.", "Give the amount.")
     return given
 
 
-def asked_quantity(kinds: tuple[Kind, ...]) -> dict[str, Any]:
+def asked_quantity(kinds: tuple[Kind, ...]) -> JsonSchema:
     """JSON Schema of a quantity in a request."""
     units = "; ".join(dict.fromkeys(quantities.fitting(kind) for kind in kinds))
     names = " or ".join(dict.fromkeys(kind.name for kind in kinds))
@@ -178,7 +187,7 @@ def asked_quantity(kinds: tuple[Kind, ...]) -> dict[str, Any]:
     }
 
 
-def shown_quantities(kinds: tuple[Kind, ...]) -> dict[str, Any]:
+def shown_quantities(kinds: tuple[Kind, ...]) -> JsonSchema:
     """JSON Schema of a quantity in an answer."""
     units = dict.fromkeys(unit for kind in kinds for unit in (kind.metric, kind.us))
     return {
@@ -192,5 +201,5 @@ def shown_quantities(kinds: tuple[Kind, ...]) -> dict[str, Any]:
 
 
 def example(kind: Kind) -> str:
-    """A number that is not absurd in either of the kind's units."""
+    """A number that makes sense in both units of the kind."""
     return {"temperature": "20", "time": "2", "weight per area": "17"}.get(kind.name, "1.5")

@@ -6,77 +6,99 @@ import re
 import unicodedata
 from collections.abc import Sequence
 from decimal import Decimal
+from functools import cached_property
 from typing import Any, ClassVar
 
 from marshmallow import fields as mf
 
-from .base import Field, no
-from .schemas import Query
+from .base import Described, Field, no
+from .schemas import JsonSchema, Query
+from .writer import Reader, Writer
 
 LARGEST_INTEGER = 2**63 - 1
 
 FINEST = 0.0001
-"""The least that a number above another is above it: a millionth, of a percent."""
+"""The smallest step above a limit that must be exceeded; of a percent it is a millionth."""
 
 CODE = r"[A-Za-z0-9][A-Za-z0-9._-]{0,31}"
 _UNSHOWN = frozenset({"Cc", "Cs", "Co", "Zl", "Zp"})
-"""Unicode's categories of controls, halves of characters, private use and line ends."""
+"""Unicode's categories of control characters, surrogates, private use and line ends."""
 
 _BIDI = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
 
-class Nested(Field, mf.Nested):
+class Nested(mf.Nested, Described):
     """An object inside an object."""
 
-    default_error_messages: dict[str, Any] = {}  # noqa: RUF012 (as marshmallow has it)
+    def show(self, value: Any, reader: Reader) -> Any:
+        """Show it by its own schema."""
+        return self._writer.write(value, reader)
+
+    @cached_property
+    def _writer(self) -> Writer:
+        return Writer(self.schema)
 
 
-class List(Field, mf.List):
-    """A list, of at most so many.
+class List(mf.List[Any], Described):
+    """A list of a limited length.
 
     Args:
         inner: the field of each item.
-        least, most: how many there may be.
+        least, most: how many items there may be.
     """
 
-    default_error_messages: dict[str, Any] = {"invalid": "A list is wanted here."}  # noqa: RUF012 (as marshmallow has it)
+    default_error_messages = {"invalid": "A list is wanted here."}  # noqa: RUF012 (as marshmallow has it)
 
-    def __init__(self, inner: Any, *, least: int = 0, most: int = 1000, **options: Any) -> None:
+    inner: Described
+
+    def __init__(
+        self, inner: Described, *, least: int = 0, most: int = 1000, **options: Any
+    ) -> None:
         super().__init__(inner, **options)
         self.least, self.most = least, most
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema, beside that of its items."""
         return {} if self.in_answer else {"minItems": self.least, "maxItems": self.most}
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> list[Any]:
+    def show(self, value: Any, reader: Reader) -> list[Any]:
+        """Show each item."""
+        show = self.inner.show
+        return [None if each is None else show(each, reader) for each in value]
+
+    def deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Any:
+        """Count the items before they are read."""
         if isinstance(value, list) and not self.least <= len(value) <= self.most:
-            raise no(f"{len(value)} are too {'few' if len(value) < self.least else 'many'}.",
-                      f"Give {self.least} to {self.most}.")  # fmt: skip
-        return super()._deserialize(value, *args, **kwargs)
+            raise no(
+                f"{len(value)} are too {'few' if len(value) < self.least else 'many'}.",
+                f"Give {self.least} to {self.most}.",
+            )
+        return super().deserialize(value, *args, **kwargs)
 
 
 class Text(Field):
-    """Words on one line, trimmed.
+    """Text on one line; spaces at its ends are dropped.
 
     Args:
         most: characters that it may have.
-        lines: whether it may run over several lines.
+        lines: whether it may have several lines.
     """
 
     def __init__(self, *, most: int = 200, lines: bool = False, **options: Any) -> None:
         super().__init__(**options)
         self.most, self.lines = most, lines
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         limits = {} if self.in_answer else {"minLength": 1, "maxLength": self.most}
         return {"type": "string", **limits}
 
-    def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> str | None:
-        return None if value is None else str(value)
+    def show(self, value: Any, reader: Reader) -> str:
+        """Show it as text."""
+        return str(value)
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> str:
+    def read(self, value: Any) -> str:
+        """Read text; refuse what is empty, too long or can't be shown."""
         if not isinstance(value, str):
             raise no("A text is wanted here.", "Put it in quotes.")
         text = value.strip()
@@ -95,15 +117,16 @@ class Text(Field):
 
 
 class Code(Field):
-    """The code or number that a person gives a thing: short, plain, fit for a label."""
+    """The code or number that a person gives a thing: short and plain, to fit on a label."""
 
     pattern: ClassVar[str] = rf"^{CODE}$"
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         return {"type": "string"} if self.in_answer else {"type": "string", "pattern": self.pattern}
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> str:
+    def read(self, value: Any) -> str:
+        """Read a code; refuse other characters and lengths."""
         if not isinstance(value, str) or re.fullmatch(CODE, value) is None:
             raise no(
                 "That is not a code.",
@@ -113,38 +136,53 @@ class Code(Field):
         return value
 
 
+class Currency(Code):
+    """A currency by its ISO 4217 code."""
+
+    pattern = "^[A-Z]{3}$"
+
+    def read(self, value: Any) -> str:
+        """Read three capital letters."""
+        if not isinstance(value, str) or re.fullmatch("[A-Z]{3}", value) is None:
+            raise no("That is no currency.", "Use its three capital letters, such as EUR.")
+        return value
+
+
 class Choice(Field):
     """One of a few words.
 
     Args:
-        words: those that fit.
+        words: those that are accepted.
     """
 
     def __init__(self, words: Sequence[str], **options: Any) -> None:
         super().__init__(**options)
         self.words = tuple(words)
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         return {"type": "string", "enum": list(self.words)}
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> str:
+    def read(self, value: Any) -> str:
+        """Read one of the words."""
         if not isinstance(value, str) or value not in self.words:
             raise no("That is none of the words that fit.", f"Use {', '.join(self.words)}.")
         return value
 
 
 class Flag(Field):
-    """True or false, and nothing that only looks like it."""
+    """True or false; no other value is taken for one."""
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         return {"type": "boolean"}
 
-    def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> bool | None:
-        return None if value is None else bool(value)
+    def show(self, value: Any, reader: Reader) -> bool:
+        """Show true or false."""
+        return bool(value)
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> bool:
+    def read(self, value: Any) -> bool:
+        """Read true or false; in a query also as text."""
         if isinstance(self.parent, Query) and value in ("true", "false"):
             return bool(value == "true")
         if not isinstance(value, bool):
@@ -156,8 +194,8 @@ class Number(Field):
     """A plain number, such as a percent; loads to `Decimal`, exactly as written.
 
     Args:
-        least, most: what it may be.
-        above: what it must be more than, by `FINEST` or more.
+        least, most: its limits, both included.
+        above: a lower limit that it must exceed, by `FINEST` or more.
     """
 
     kind: ClassVar[str] = "number"
@@ -176,15 +214,17 @@ class Number(Field):
             self.least = above + FINEST
         self.most = most
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         limits = {} if self.in_answer else {"minimum": self.least, "maximum": self.most}
         return {"type": self.kind, **limits}
 
-    def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> float | int | None:
+    def show(self, value: Any, reader: Reader) -> float | int:
+        """Show a `Decimal` as a JSON number."""
         return float(value) if isinstance(value, Decimal) else value
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Any:
+    def read(self, value: Any) -> Any:
+        """Read a number within the limits."""
         number = self.from_text(value)
         if isinstance(number, bool) or not isinstance(number, (int, float)):
             raise no("A number is wanted here.", "Give it without quotes and without a unit.")
@@ -198,12 +238,14 @@ class Integer(Number):
 
     kind = "integer"
 
-    def __init__(self, *, least: int = -LARGEST_INTEGER, most: int = LARGEST_INTEGER,
-                 **options: Any) -> None:  # fmt: skip
+    def __init__(
+        self, *, least: int = -LARGEST_INTEGER, most: int = LARGEST_INTEGER, **options: Any
+    ) -> None:
         super().__init__(least=least, most=most, **options)
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> int:
-        number = super()._deserialize(value, *args, **kwargs)
+    def read(self, value: Any) -> int:
+        """Read a whole number within the limits."""
+        number = super().read(value)
         if number != int(number):
             raise no("A whole number is wanted here.")
         return int(number)

@@ -1,20 +1,28 @@
-"""The shapes of bodies: what comes in is taken strictly, what goes out is shown plainly."""
+"""Schemas: of bodies and queries, which are read strictly, and of answers."""
 
 from __future__ import annotations
 
-from typing import Any, cast
+from functools import cached_property
+from typing import Any
 
 import marshmallow as ma
 
 from ...core.amounts.quantities import UNREAD, Given, parse_any
 from ...core.errors import Invalid, Refusal
+from .writer import Reader, Writer
+
+JsonSchema = dict[str, Any]
+"""A JSON Schema, or another piece of the OpenAPI document."""
+
+Loaded = dict[str, Any]
+"""A body or a query as its schema loads it: values by field."""
 
 
 class Shape(ma.Schema):
-    """What bodies have in common: once made, a shape stays as it is, so its copy is itself.
+    """A schema that never changes once it is made, so it is its own copy.
 
-    The library copies what it knows of a view, shapes and all, at each of a view's decorators;
-    that took longer than all else in starting the program.
+    flask-smorest copies a method's schemas at each decorator; without this it took longer than
+    all the rest of starting the program.
     """
 
     def __deepcopy__(self, _memo: Any) -> Shape:
@@ -22,10 +30,10 @@ class Shape(ma.Schema):
 
 
 class Body(Shape):
-    """A JSON object that a request carries. A name that it does not have is refused.
+    """A JSON object in a request. A name that the schema does not have is refused.
 
-    A body that may also come as a table has a method `from_csv(text)` that gives the object
-    which the table stands for.
+    A body that may also come as a table has a method `from_csv(text)`, which returns the object
+    that the table stands for.
     """
 
     class Meta:
@@ -36,11 +44,11 @@ class Body(Shape):
     def __init__(self, **options: Any) -> None:
         super().__init__(**options)
         names = ", ".join(self.load_fields)
-        unknown: Any = Invalid("There is no such name here.", advice=f"Names here: {names}.")
+        unknown: Any = Invalid("Unknown field.", advice=f"Fields here: {names}.")
         self.error_messages["unknown"] = unknown
 
     def handle_error(self, error: ma.ValidationError, data: Any, **options: Any) -> None:
-        """Add what an act would refuse for its unit, so that all faults are told together."""
+        """Add the units that an act would refuse, so that all faults are reported together."""
         valid = error.valid_data if isinstance(error.valid_data, dict) else {}
         for name, given in valid.items():
             if isinstance(given, Given) and given.kind is UNREAD:
@@ -48,7 +56,7 @@ class Body(Shape):
                 try:
                     parse_any(given.text, field.kinds)
                 except Refusal as refusal:
-                    cast(dict[str, Any], error.messages)[name] = [refusal]
+                    error.messages_dict[name] = [refusal]
 
 
 class Query(Body):
@@ -56,10 +64,21 @@ class Query(Body):
 
 
 class Answer(Shape):
-    """A JSON object that an answer carries, made from a mapping or from attributes.
+    """A JSON object in an answer, made from a mapping or from an object's attributes.
 
-    Within v1 an answer may get more names, so its description says that it can.
+    Later versions of v1 may add names to an answer, and its description says so.
     """
 
     class Meta:
         unknown = ma.INCLUDE
+
+    def dump(self, obj: Any, *, many: bool | None = None) -> Any:
+        """Write an object that an act returned, or each of many, for the reader of this answer."""
+        reader = Reader()
+        if self.many if many is None else many:
+            return [self._writer.write(each, reader) for each in obj]
+        return self._writer.write(obj, reader)
+
+    @cached_property
+    def _writer(self) -> Writer:
+        return Writer(self)

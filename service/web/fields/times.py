@@ -8,8 +8,9 @@ from datetime import date, datetime, time, timedelta
 from math import ceil, floor
 from typing import Any, Literal
 
-from ..context import request
 from .base import Field, no
+from .schemas import JsonSchema
+from .writer import Reader
 
 FIRST_DAY, LAST_DAY = date(1970, 1, 1), date(2999, 12, 31)
 
@@ -26,14 +27,16 @@ _MOMENT = re.compile(
 class Day(Field):
     """A day, `YYYY-MM-DD`; loads to `date`."""
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         return {"type": "string", "format": "date"}
 
-    def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> str | None:
+    def show(self, value: Any, reader: Reader) -> str:
+        """Show it as `2026-03-31`."""
         return value.isoformat() if isinstance(value, date) else value
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> date:
+    def read(self, value: Any) -> date:
+        """Read `2026-03-31`; refuse a day that does not exist or is out of range."""
         example = "Write it as in 2026-03-31."
         if not isinstance(value, str) or _DATE.fullmatch(value) is None:
             raise no("A date is wanted here.", example)
@@ -49,14 +52,16 @@ class Day(Field):
 class TimeOfDay(Field):
     """A time on the yard's clock, `HH:MM`; loads to `time`."""
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         return {"type": "string", "pattern": "^([01][0-9]|2[0-3]):[0-5][0-9]$"}
 
-    def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> str | None:
+    def show(self, value: Any, reader: Reader) -> str:
+        """Show it as `07:30`."""
         return value.strftime("%H:%M") if isinstance(value, time) else value
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> time:
+    def read(self, value: Any) -> time:
+        """Read `07:30`."""
         if not isinstance(value, str) or _TIME.fullmatch(value) is None:
             raise no("A time of day is wanted here.", "Write it as in 07:30.")
         return time.fromisoformat(value)
@@ -68,24 +73,24 @@ class Moment(Field):
     A fraction of a second is dropped. Answers show it in the yard's zone.
 
     Args:
-        rounding: which way an answer rounds: windows open `up`, late, and close `down`, early.
+        rounding: of an answer: a window opens `up`, late, and closes `down`, early.
     """
 
     def __init__(self, *, rounding: Rounding = "nearest", **options: Any) -> None:
         super().__init__(**options)
         self.rounding = _ROUNDINGS[rounding]
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         return {"type": "string", "format": "date-time"}
 
-    def _serialize(self, value: Any, *args: Any, **kwargs: Any) -> str | None:
-        if value is None:
-            return None
+    def show(self, value: Any, reader: Reader) -> str:
+        """Show it on the reader's clock, rounded to a second."""
         seconds = value if isinstance(value, int) else self.rounding(value)
-        return datetime.fromtimestamp(seconds, request.zone()).isoformat()
+        return datetime.fromtimestamp(seconds, reader.zone).isoformat()
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> int:
+    def read(self, value: Any) -> int:
+        """Read date, time and offset, all of them."""
         example = "Write date, time and offset, as in 2026-03-31T14:30:00+02:00."
         if not isinstance(value, str) or _MOMENT.fullmatch(value) is None:
             raise no("A moment with its offset is wanted here.", example)

@@ -13,7 +13,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_typ
 from ...core.amounts.quantities import Kind
 from ...core.amounts.views import At, IsCode, OneOf, Says
 from .amounts import AnyQuantity, Quantity
-from .base import Field
+from .base import Described, Field
 from .plain import Choice, Code, Flag, Integer, List, Nested, Number, Text
 from .schemas import Answer
 from .times import Day, Moment, TimeOfDay
@@ -34,7 +34,7 @@ def answer(view: type) -> type[Answer]:
     return type(view.__name__.removesuffix("View") + "Out", (Answer,), shape)
 
 
-def _field(hint: Any, **options: Any) -> Field:
+def _field(hint: Any, **options: Any) -> Described:
     """The field of an annotation."""
     if get_origin(hint) is Annotated:
         inner, *marks = get_args(hint)
@@ -52,11 +52,12 @@ def _field(hint: Any, **options: Any) -> Field:
     if get_origin(hint) in (list, tuple):
         return List(_field(get_args(hint)[0]), **options)
     if is_dataclass(hint):
-        return Nested(answer(hint), **options)  # type: ignore[arg-type]
+        view: Any = hint
+        return Nested(answer(view), **options)
     return _PLAIN[hint](**options)
 
 
-def _marked(mark: Any, may_lack: bool, **options: Any) -> Field:
+def _marked(mark: Any, may_lack: bool, **options: Any) -> Described:
     """The field of what stands beside a type."""
     if may_lack:
         options["allow_none"] = True

@@ -1,1 +1,1 @@
-"""Tables of people and of instruments: read into what acts take, and written for a spreadsheet."""
+"""Files: tables from people and instruments, tables for spreadsheets, calendars."""

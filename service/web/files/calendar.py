@@ -1,7 +1,7 @@
-"""A calendar as an iCalendar object (RFC 5545): times and titles, and how warm to keep what stalls.
+"""A calendar as an iCalendar object (RFC 5545): times and titles, and the heat that a stall needs.
 
-Every moment is in UTC, which needs no time zone and has no hour twice. Events are
-transparent: a layup that can be sanded keeps nobody from a meeting.
+Every moment is in UTC, which needs no time zone and has no hour twice. Events are transparent:
+they do not make anybody busy.
 """
 
 from __future__ import annotations
@@ -27,13 +27,13 @@ WORDS = {
     "heat": "heat or check",
     "probe": "in trouble, do not cover, probe it",
 }
-"""What each turn is called beside a layup's title."""
+"""The words for each event after a layup's title."""
 ASKED_AGAIN = timedelta(minutes=15)
-"""How often a phone is asked to look again; most look when they like."""
+"""How often a phone is asked to refresh; most decide for themselves."""
 
 
 def answer(told: dict[str, Any]) -> Response:
-    """The calendar that `acts.calendar` tells, as a file."""
+    """The calendar of `acts.wall.calendar` as a file."""
     return Response(_text(told), content_type=f"{MEDIA_TYPE}; charset=utf-8")
 
 
@@ -45,15 +45,16 @@ def _text(told: dict[str, Any]) -> bytes:
     made.add("prodid", f"-//Cureyard//Cureyard {version('cureyard')}//EN")
     made.add("version", "2.0")
     made.add("name", icalendar.vText(title))
-    made.add("x-wr-calname", icalendar.vText(title))  # else phones show the address
+    made.add("x-wr-calname", icalendar.vText(title))  # without it phones show the address
     made.add("refresh-interval", ASKED_AGAIN, parameters={"VALUE": "DURATION"})
     for each in told["events"]:
         made.add_component(_event(each, told["yard"], told["at"]))
-    return made.to_ical()
+    written: bytes = made.to_ical()
+    return written
 
 
 def _event(told: dict[str, Any], yard: str, now: int) -> Any:
-    """An event at a moment. It was revised as it was asked for: milestones are kept nowhere."""
+    """An event; its time stamp is that of the request, since milestones are not stored."""
     import icalendar
 
     summary = f"{told['title']}: {WORDS[told['name']]}"
@@ -65,7 +66,7 @@ def _event(told: dict[str, Any], yard: str, now: int) -> Any:
     event.add("summary", summary)
     event.add("transp", "TRANSPARENT")
     if told.get("note"):
-        # Settled here: a folded line would hide the marks of its two amounts.
+        # Chosen here: folding the line would break the marks of its two amounts.
         event.add("description", worded.shown(told["note"], units()))
     if told["alarm_at"] is not None:
         alarm = icalendar.Alarm()

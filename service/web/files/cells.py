@@ -1,4 +1,4 @@
-"""What stands in one cell: words kept from being formulas, numbers, yes and no."""
+"""The content of a cell: text that is no formula, numbers, yes and no."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from functools import lru_cache
 from ...core.errors import Invalid
 
 FORMULA = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
-"""What a spreadsheet takes for the beginning of a formula, the wide forms included."""
+"""Characters by which a spreadsheet takes a text for a formula, wide forms included."""
 
 _NUMBER = re.compile(r"[+-]?(?:\d{1,15}(?:\.\d{1,12})?|\.\d{1,12})", re.ASCII)
 _FRACTION = re.compile(r"[+-]?(?:\d{1,12}[- ])?\d{1,4}/\d{1,4}", re.ASCII)
@@ -16,21 +16,21 @@ _YES = {"yes": True, "y": True, "true": True, "x": True, "no": False, "n": False
 
 
 def guarded(text: str) -> str:
-    """Words that no spreadsheet takes for a formula; `unguarded` gives them back."""
+    """A text made safe from being taken for a formula; `unguarded` undoes it."""
     return f"'{text}" if text.startswith((*FORMULA, "'")) else text
 
 
 def unguarded(text: str) -> str:
-    """The words that `guarded` was given."""
+    """The text that was given to `guarded`."""
     return text[1:] if text[:1] == "'" and text[1:].startswith((*FORMULA, "'")) else text
 
 
 @lru_cache(maxsize=8192)  # a logger repeats itself
 def plain(text: str, decimal_comma: bool) -> str:
-    """A number's text with a point as its decimal mark; other texts as they are.
+    """A number's text with a point as its decimal mark; other texts unchanged.
 
     Raises:
-        Invalid: a comma that may be either mark.
+        Invalid: its comma may mark decimals or thousands.
     """
     mended = text.replace(",", ".")
     if "," not in text or not re.fullmatch(r"[+-]?[\d.]+\s*[^\d]*", mended, re.ASCII):
@@ -44,18 +44,18 @@ def plain(text: str, decimal_comma: bool) -> str:
 
 
 def is_number(text: str) -> bool:
-    """Whether it is a number and nothing else, or a shop fraction."""
+    """Whether a text is a number alone, or a shop fraction such as 1-1/2."""
     return bool(_NUMBER.fullmatch(text) or _FRACTION.fullmatch(text))
 
 
 @lru_cache(maxsize=8192)
 def with_unit(text: str, unit: str) -> str:
-    """A quantity's text: the cell's own unit, else its column's."""
+    """A quantity's text with the cell's own unit, or else its column's."""
     return f"{text} {unit}".strip() if is_number(text) else text
 
 
 def number(text: str) -> float | int | str:
-    """A plain number; what is none stays text, for the field to refuse."""
+    """A plain number; any other text is returned for the field to refuse."""
     if not _NUMBER.fullmatch(text):
         return text
     found = float(text)
@@ -63,5 +63,5 @@ def number(text: str) -> float | int | str:
 
 
 def flag(text: str) -> bool | str:
-    """Yes or no; what is neither stays text, for the field to refuse."""
+    """Yes or no as a flag; any other text is returned for the field to refuse."""
     return _YES.get(text.casefold(), text)

@@ -1,4 +1,4 @@
-"""Dates and times as spreadsheets and loggers write them; what may be two days is refused."""
+"""Dates and times as spreadsheets and loggers write them; an ambiguous one is refused."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ _FIXED = re.compile(r"(?:UTC|GMT|Z)\s*(?:([+-])(\d\d?)(?::?(\d\d))?)?", re.ASCII
 
 
 def zone(text: str) -> tzinfo:
-    """The clock that a name means: `UTC`, `UTC+1`, `GMT-05:00`, `Europe/Lisbon`.
+    """The clock of a name: `UTC`, `UTC+1`, `GMT-05:00`, `Europe/Lisbon`.
 
     Raises:
         Invalid: there is no such clock.
@@ -44,10 +44,10 @@ def zone(text: str) -> tzinfo:
 
 
 def order_of(texts: Iterable[str]) -> Order | None:
-    """Whether days or months come first in dates such as 31/03/2026; None where there are none.
+    """Whether days or months come first in dates such as 31/03/2026; None without such dates.
 
     Raises:
-        Invalid: no date settles it, or they contradict each other.
+        Invalid: no date decides it, or two contradict each other.
     """
     found: set[Order] = set()
     undecided = ""
@@ -63,26 +63,26 @@ def order_of(texts: Iterable[str]) -> Order | None:
             undecided = undecided or short[0]
     if len(found) == 1 or not (found or undecided):
         return next(iter(found), None)
-    what = "Some dates begin with the day and some with the month" if found else (
-        f"{undecided} may be two days, and no date of the file tells which"
-    )  # fmt: skip
+    what = f"{undecided} may be two days, and no date of the file tells which"
+    if found:
+        what = "Some dates begin with the day and some with the month"
     raise Invalid(f"{what}.", advice="Say dates=dmy if the day comes first, or dates=mdy.")
 
 
 def day(text: str, order: Order | None) -> str:
-    """A date as `YYYY-MM-DD`; what is none stays as it is, for the field to refuse.
+    """A date as `YYYY-MM-DD`; any other text is returned for the field to refuse.
 
-    A time of midnight after it is dropped: that is how spreadsheets keep a day.
+    A time of midnight after it is dropped: spreadsheets keep a day so.
     """
     date, rest = _date(text.strip(), order)
     return date if date and rest.strip() in ("", "00:00", "00:00:00", "0:00") else text
 
 
 def moment(text: str, order: Order | None, clock: tzinfo) -> datetime:
-    """A moment, aware; one without an offset is on the clock given.
+    """A moment with its offset; one without is on the given clock.
 
     Raises:
-        Invalid: it is no moment, or one that the night of a clock change has twice, or never.
+        Invalid: it is no moment, or one that a night of a clock change has twice or never.
     """
     try:
         found = datetime.fromisoformat(text) if len(text) > 10 else None
@@ -98,7 +98,7 @@ def moment(text: str, order: Order | None, clock: tzinfo) -> datetime:
 
 
 def _date(text: str, order: Order | None) -> tuple[str, str]:
-    """A date in ISO form, and what stands after it; two empty texts where there is none."""
+    """A date in ISO form, and the text after it; both empty, if there is no date."""
     if match := _YEAR_FIRST.match(text):
         year, month, date = match.groups()
     elif match := _SHORT.match(text):
@@ -143,7 +143,7 @@ def _on_clock(naive: datetime, clock: tzinfo, text: str) -> datetime:
 
 @lru_cache(maxsize=4096)
 def _changes(clock: tzinfo, year: int, month: int, date: int) -> bool:
-    """Whether the clock changes on or next to a day: only there can a time be twice, or never."""
+    """Whether the clock changes on or next to a day: only then may a time be twice, or never."""
     noon = datetime(year, month, date, 12, tzinfo=UTC)
     try:
         offsets = {(noon + timedelta(days=d)).astimezone(clock).utcoffset() for d in (-1, 0, 1)}

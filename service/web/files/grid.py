@@ -1,4 +1,4 @@
-"""A table's text as rows of cells, whatever stands between them; its headings are looked for."""
+"""A table's text as rows of cells: finds its headings and the mark between its cells."""
 
 from __future__ import annotations
 
@@ -13,22 +13,23 @@ from ..problems.refusals import Unreadable
 
 DELIMITERS = {",": "commas", ";": "semicolons", "\t": "tabs"}
 HEADINGS_WITHIN = 30
-"""Rows in which headings are looked for: loggers put titles above them."""
+"""Rows in which headings may be: loggers put titles above them."""
 MOST_ROWS = 200_000
 MOST_CELLS = 200
-"""Cells of one row that are read."""
+"""Most cells of a row."""
 
 Row = tuple[int, list[str]]
-"""Its number, as a spreadsheet counts rows, and its cells."""
+"""A row's number, as a spreadsheet counts, and its cells."""
 
 
 @dataclass(frozen=True)
 class Grid:
-    """A table: the row of headings, and the rows under it.
+    """A table: the row of headings, and the rows below it.
 
     Attributes:
-        delimiter: what stands between cells.
-        head: the row of headings. rows: those under it that are not empty.
+        delimiter: the mark between cells.
+        head: the row of headings.
+        rows: the rows below it that are not empty.
     """
 
     delimiter: str
@@ -37,12 +38,12 @@ class Grid:
 
     @property
     def decimal_comma(self) -> bool:
-        """Whether a comma can be a decimal mark: it is not what stands between cells."""
+        """Whether a comma can be a decimal mark: it can't, if it stands between cells."""
         return self.delimiter != ","
 
     def note(self) -> str:
-        """How it was read, for the person."""
-        said = f"Cells are parted by {DELIMITERS[self.delimiter]}"
+        """How the table was read, for the person."""
+        said = f"Cells are separated by {DELIMITERS[self.delimiter]}"
         return f"{said}, and a comma in a number is its decimal mark." * self.decimal_comma
 
 
@@ -50,12 +51,12 @@ def read(text: str, known: Callable[[str], bool], advice: str) -> Grid:
     """Read a table whose headings are known.
 
     Args:
-        known: whether a heading is one that can be used.
-        advice: how the headings should be, where none are found.
+        known: tells whether a heading is known.
+        advice: for a file without known headings.
 
     Raises:
-        Unreadable: the text is no table. Invalid: no row of it has such headings, or too many
-            rows or cells.
+        Unreadable: the text is no table.
+        Invalid: no row has such headings, or there are too many rows or cells.
     """
     delimiter, at = max(
         ((mark, *_best(text, mark, known)) for mark in DELIMITERS), key=lambda found: found[2]
@@ -87,12 +88,12 @@ def _rows(text: str, delimiter: str, first: int) -> Iterator[Row]:
             if len(cells) > MOST_CELLS:
                 raise Invalid(
                     f"Row {number} has more than {MOST_CELLS} cells.",
-                    advice="Leave the columns out that are not needed.",
+                    advice="Leave out the columns that are not needed.",
                 )
             if number >= first:
                 yield number, cells
     except csv.Error as error:
         raise Unreadable(
-            f"Line {table.line_num} is no line of a table: {error}.",
+            f"Line {table.line_num} is not a line of a table: {error}.",
             advice="Export it again as plain comma-separated text.",
         ) from error

@@ -1,4 +1,4 @@
-"""Headings: what a column holds and in which unit, whatever the case and the brackets."""
+"""Headings: a column's name and unit, in any case and with either kind of brackets."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ class Heading(NamedTuple):
 
 
 def parted(text: str) -> Heading:
-    """The parts of a heading as a person or an export of ours writes it."""
+    """The parts of a heading, as people and our own exports write it."""
     match = _BRACKETS.search(text)
     name = text[: match.start()] if match else text
     words = name.casefold().replace("_", " ").replace("-", " ").split()
@@ -24,5 +24,5 @@ def parted(text: str) -> Heading:
 
 
 def spelt(name: str) -> str:
-    """A name as it stands in a heading: `on_hand` is `on hand`."""
+    """A field's name as a heading has it: `on_hand` as `on hand`."""
     return name.replace("_", " ")

@@ -1,4 +1,4 @@
-"""A temperature logger's table as readings, with what was taken for what told beside them."""
+"""A temperature logger's table as readings, with notes on how its columns were read."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from .logger_head import Head
 
 
 class Line(NamedTuple):
-    """One reading: its row in the file, its moment, and temperature and humidity as text."""
+    """One reading: its row in the file, its moment, its temperature and humidity as text."""
 
     row: int
     at: datetime
@@ -35,13 +35,13 @@ def read(text: str, clock: tzinfo, order: Order | None = None) -> Log:
     """Read a logger's table.
 
     Args:
-        text: headings, perhaps under some titles, then a reading a row.
-        clock: that moments are on which have no offset and whose heading names no clock.
-        order: whether days or months come first, where the dates leave it open.
+        text: headings, perhaps below some titles, then a reading in each row.
+        clock: of moments without an offset, if their heading names no clock.
+        order: whether days or months come first, if the dates do not decide it.
 
     Raises:
-        Unreadable: it is no table.
-        Invalid: columns or dates that may be two things; a row that is none; no reading at all.
+        Unreadable: the text is no table.
+        Invalid: columns or dates with two meanings; a row that is no reading; no readings.
     """
     table = grid.read(text, logger_head.is_known, logger_head.ADVICE)
     head = logger_head.read(table.head[1])
@@ -55,7 +55,7 @@ def read(text: str, clock: tzinfo, order: Order | None = None) -> Log:
 
 
 class _Reader:
-    """Goes through the rows, and remembers what it left out and what is wrong."""
+    """Reads the rows; keeps the rows that it left out, and the faults."""
 
     def __init__(self, table: grid.Grid, head: Head, clock: tzinfo, order: Order | None) -> None:
         self.table, self.head, self.clock, self.order = table, head, clock, order
@@ -91,7 +91,7 @@ def _cell(found: list[str], index: int) -> str:
 
 
 def _check_width(found: list[str], columns: int) -> None:
-    """Refuse a row with more cells than columns: a decimal comma makes one too many."""
+    """Refuse a row with more cells than columns, as a decimal comma makes."""
     if any(cell.strip() for cell in found[columns:]):
         raise Invalid(
             f"It has {len(found)} cells for {columns} columns.",
@@ -100,7 +100,7 @@ def _check_width(found: list[str], columns: int) -> None:
 
 
 def _notes(table: grid.Grid, head: Head, reader: _Reader, order: Order | None) -> list[str]:
-    """What was taken for what, for the person to check."""
+    """How the columns were read, for the person to check."""
     names = " and ".join(repr(head.names[i]) for i in head.moment)
     heat = f"Temperature: {head.names[head.temperature]!r}" + f", in {head.unit}" * bool(head.unit)
     first = {"dmy": "the day", "mdy": "the month"}
@@ -108,7 +108,7 @@ def _notes(table: grid.Grid, head: Head, reader: _Reader, order: Order | None) -
     return [
         f"Headings in row {table.head[0]}." * (table.head[0] > 1),
         table.note(),
-        f"Moments: {names}, on the clock of {_name(reader.clock)} where they have no offset.",
+        f"Moments: {names}, on the clock of {_name(reader.clock)} if they have no offset.",
         f"Dates begin with {first[order]}." if order else "",
         f"{heat}.",
         f"Not used: {', '.join(head.unused())}." * bool(head.unused()),

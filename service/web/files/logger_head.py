@@ -1,4 +1,4 @@
-"""Which columns of a temperature logger's table are which, told by their headings alone."""
+"""Find the columns of a temperature logger's table by their headings."""
 
 from __future__ import annotations
 
@@ -29,13 +29,14 @@ _UNITS = {"c": "degC", "celsius": "degC", "f": "degF", "fahrenheit": "degF", "k"
 
 @dataclass(frozen=True)
 class Head:
-    """Where what stands.
+    """The columns that were found, by their index.
 
     Attributes:
-        moment: the columns that make a moment: one, or a day's and a time's.
-        clock: what moments are on, where their heading says it.
-        temperature, humidity: columns; the last may be missing.
-        unit: of the temperature, where its heading says it, else empty.
+        moment: the columns that make a moment: one, or one of a day and one of a time.
+        clock: of the moments, if their heading names it.
+        temperature: its column.
+        humidity: its column, if there is one.
+        unit: of the temperature, if its heading names it; else empty.
         names: the headings themselves.
     """
 
@@ -47,7 +48,7 @@ class Head:
     names: tuple[str, ...]
 
     def unused(self) -> list[str]:
-        """The headings of the columns that nothing is taken from."""
+        """The headings of the columns that are not used."""
         used = {*self.moment, self.temperature, self.humidity}
         return [name for i, name in enumerate(self.names) if name and i not in used]
 
@@ -63,7 +64,7 @@ def read(headings: Sequence[str]) -> Head:
     """Find the columns.
 
     Raises:
-        Invalid: there is none for the moment or the temperature, or more than one.
+        Invalid: the moment or the temperature has no column, or more than one.
     """
     tidy = [_tidy(text) for text in headings]
     moment = _moment(tidy, headings)
@@ -89,7 +90,7 @@ def _matching(pattern: re.Pattern[str], tidy: list[str]) -> list[int]:
 
 
 def _moment(tidy: list[str], headings: Sequence[str]) -> tuple[int, ...]:
-    """One column with both day and time, or one each; of several that differ in clock, UTC's."""
+    """One column with day and time, or one for each; of several with different clocks, UTC's."""
     whole = _matching(_MOMENT, tidy)
     universal = [i for i in whole if _clock(headings[i]) is UTC]
     if whole:
@@ -109,7 +110,7 @@ def _only(found: list[int], headings: Sequence[str], what: str) -> int:
     if len(found) == 1:
         return found[0]
     if not found:
-        raise Invalid(f"The file has no column of the {what}.", advice=ADVICE)
+        raise Invalid(f"The file has no column for the {what}.", advice=ADVICE)
     names = " and ".join(repr(headings[i].strip()) for i in found)
     raise Invalid(
         f"The columns {names} may each be the {what}.", advice="Leave one of them in the file."

@@ -9,7 +9,7 @@ from ...core.errors import Invalid
 from .headings import spelt
 
 Told = dict[str, tuple[str, str]]
-"""A row: each field's cell, and the unit in its column's heading."""
+"""A row: for each field its cell, and the unit in its column's heading."""
 
 _CURRENCY = r"(?P<currency>[A-Za-z]{3})(?:\s*(?:/|\sper\s)\s*(?P<per>\S.*))?"
 _CELL = re.compile(rf"(?P<amount>[\d.,]+)\s*{_CURRENCY}")
@@ -17,13 +17,13 @@ _HEADING = re.compile(_CURRENCY)
 
 
 def parted(told: Told, columns: Iterable[str]) -> Told:
-    """A row whose money is plain amounts, with the currency and the unit of a price beside them.
+    """A row with plain amounts of money, and currency and unit in fields of their own.
 
     Args:
         columns: the fields that are money.
 
     Raises:
-        Invalid: a cell says another currency or unit than its row's own column for that.
+        Invalid: a cell has another currency or unit than the row's own field for it.
     """
     row = dict(told)
     for name in columns:
@@ -37,7 +37,7 @@ def parted(told: Told, columns: Iterable[str]) -> Told:
         elif heading:
             found = _HEADING.fullmatch(heading)
             said = {"currency": found["currency"], "per": found["per"]} if found else {}
-            said = said or {"currency": heading}  # for the field to refuse: '€' is of no ISO list
+            said = said or {"currency": heading}  # for the field to refuse: '€' is no ISO code
             row |= {key: (text, "") for key, text in said.items() if text and not _cell(row, key)}
     return row
 

@@ -1,4 +1,4 @@
-"""A table for a spreadsheet: numbers as numbers with the unit in the heading, days as days."""
+"""Tables for a spreadsheet: plain numbers with the unit in the heading, days as days."""
 
 from __future__ import annotations
 
@@ -16,9 +16,9 @@ from ...core.amounts.quantities import Kind, System
 from . import cells, headings
 
 MARK = "\ufeff"
-"""At the start of the file: spreadsheets take text without it for an old code page."""
+"""At the start of the file: without it spreadsheets take the text for an old code page."""
 PLACES = 12
-"""Decimal places of a number: more no quantity is read with."""
+"""Decimal places of a number, as many as a quantity may have when it is read."""
 
 
 @dataclass(frozen=True)
@@ -26,11 +26,11 @@ class Column:
     """A column.
 
     Attributes:
-        name: the field, as the interface calls it.
-        kind: of a quantity that has one kind in the whole column.
-        days: whether a time is given in days instead of its kind's unit.
+        name: of the field, as in the interface.
+        kind: of a quantity that has the same kind in the whole column.
+        days: whether a time is in days instead of its kind's unit.
         clock: the zone of a moment.
-        value: finds it in a row; by default by its name.
+        value: finds the value in a row; by default by its name.
     """
 
     name: str
@@ -48,7 +48,7 @@ class Column:
         return f"{headings.spelt(name)} ({unit})" if unit else headings.spelt(name)
 
     def cell(self, row: Any, system: System) -> str:
-        """What stands in a row's cell."""
+        """The text of a row's cell."""
         found = row[self.name] if self.value is None else self.value(row)
         if found is None:
             return ""
@@ -66,7 +66,7 @@ class Column:
 
 
 def table(columns: Iterable[Column], rows: Iterable[Any], system: System) -> str:
-    """The table as text, commas between its cells."""
+    """The table as text, with commas between its cells."""
     columns = list(columns)
     text = io.StringIO(newline="")
     text.write(MARK)
@@ -79,7 +79,7 @@ def table(columns: Iterable[Column], rows: Iterable[Any], system: System) -> str
 def amount(
     pair: tuple[Decimal | float, Kind] | None, system: System
 ) -> tuple[Decimal | None, str | None]:
-    """The number and the unit of a quantity whose kind differs from row to row."""
+    """Number and unit of a quantity whose kind differs from row to row."""
     if pair is None:
         return None, None
     unit = pair[1].unit(system)
@@ -88,9 +88,9 @@ def amount(
 
 @lru_cache(maxsize=8192)  # a logger repeats itself
 def figure(value: Decimal | float) -> str:
-    """A number to twelve figures, and as many places, without an exponent or zeros at its end.
+    """A number to twelve digits and twelve places, without exponent and trailing zeros.
 
-    More places no quantity is read with.
+    A quantity can't be read with more places.
     """
     exact = Decimal(f"{Decimal(f'{value:.12g}'):.12f}")
     text = f"{exact:f}"

@@ -1,4 +1,4 @@
-"""A table of products or lots as the bodies that the interface takes for each, row by row."""
+"""A table of products or lots: each row as the body that the interface takes for one."""
 
 from __future__ import annotations
 
@@ -9,22 +9,22 @@ import marshmallow as ma
 
 from ...core.errors import Invalid, Refusal
 from .. import fields
-from ..fields.schemas import Body
+from ..fields.schemas import Body, Loaded
 from ..problems import schema_faults as faults
 from . import cells, days, grid, headings, money
 from .days import Order
 from .headings import Heading
 
-Rows = list[tuple[int, "dict[str, Any] | list[Refusal]"]]
-"""Each row's number, and what its schema made of it or what is wrong with it."""
+Rows = list[tuple[int, "Loaded | list[Refusal]"]]
+"""Each row's number, and the body that its schema loaded or its faults."""
 
 
 class TableBody(Body):
-    """What a row of a table stands for.
+    """The body that a row of a table stands for.
 
     Attributes:
         also: headings that mean a field of another name.
-        telling: headings of columns that an export has and that nothing is taken from.
+        telling: headings of columns in our exports that are not read.
         money: fields of amounts of money; their currency is a field of its own.
     """
 
@@ -38,11 +38,11 @@ def read(text: str, schema: TableBody, order: Order | None = None) -> Rows:
 
     Args:
         schema: of one row; its fields are the columns, in any order.
-        order: whether days or months come first, where the dates leave it open.
+        order: whether days or months come first, if the dates do not decide it.
 
     Raises:
-        Unreadable: it is no table.
-        Invalid: it has no headings that are known, one twice, or one that nobody knows.
+        Unreadable: the text is no table.
+        Invalid: it has no known heading, one twice, or an unknown one.
     """
     table = grid.read(text, lambda heading: _field(heading, schema) is not None, _advice(schema))
     columns = _columns(table.head[1], schema)
@@ -51,7 +51,7 @@ def read(text: str, schema: TableBody, order: Order | None = None) -> Rows:
 
 
 def _field(heading: str, schema: TableBody) -> str | None:
-    """The field that a heading means; an empty text for one that only tells."""
+    """The field of a heading; empty for a column that is not read, None for an unknown one."""
     name = headings.parted(heading).name
     name = schema.also.get(name, name)
     if name in schema.telling:
@@ -97,15 +97,17 @@ def _loaded(
     schema: TableBody,
     table: grid.Grid,
     order: Order | None,
-) -> dict[str, Any] | list[Refusal]:
+) -> Loaded | list[Refusal]:
     if any(cell.strip() for cell in found[len(columns) :]):
-        return [Invalid(
-            f"It has {len(found)} cells for {len(columns)} columns.",
-            advice="Put a cell with a comma in quotes.",
-        )]  # fmt: skip
+        return [
+            Invalid(
+                f"It has {len(found)} cells for {len(columns)} columns.",
+                advice="Put a cell with a comma in quotes.",
+            )
+        ]
     told = {c.name: (cell.strip(), c.unit) for cell, c in zip(found, columns, strict=False) if c}
     unit = told.pop("unit", ("", ""))[0]
-    body: dict[str, Any] = {}
+    body: Loaded = {}
     wrong: list[Refusal] = []
     try:
         told = money.parted(told, sorted(schema.money))
@@ -124,14 +126,15 @@ def _loaded(
     try:
         return dict(schema.load(body))
     except ma.ValidationError as error:
-        return faults.found(error.normalized_messages())
+        return faults.found(error.messages_dict)
 
 
 def _said(field: Any, text: str, cell: str, unit: str, order: Order | None) -> Any:
-    """A cell as the field wants it in JSON.
+    """A cell as the field takes it in JSON.
 
     Args:
-        text: the cell with a point as decimal mark. unit: of its column or row.
+        text: the cell with a point as its decimal mark.
+        unit: of its column or row.
     """
     if isinstance(field, (fields.Quantity, fields.AnyQuantity)):
         return cells.with_unit(text, unit)

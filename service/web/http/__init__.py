@@ -1,1 +1,1 @@
-"""HTTP: access, guards, keys, versions, bodies, pages of a list."""
+"""HTTP: access, guards, idempotency keys, versions, bodies, lists in pages, proxies."""

@@ -1,23 +1,28 @@
-"""How each method of a resource may be used: who, whether it writes, what its query may say.
+"""How each method of a resource may be used: by whom, whether it writes, what its query may say.
 
-`reads`, `writes` or `storeless` stands between `arguments` and `response` of a method, so that the
-body is read before the store is locked, and the answer is made before it is let go.
-A method without any of them does not start (see `blueprint`).
+`reads`, `writes` or `storeless` stands between `arguments` and `response` of a method: so the body
+is read before the store is locked, and the answer is made before the lock is released. A method
+without any of them does not start (see `blueprint`).
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from copy import deepcopy
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial, wraps
-from typing import Any, TypeVar
+from typing import Any
+
+from flask import Response
 
 from ...store.engine.database import reading, writing
 from ...store.yard.hands import Role
 from . import keys
 
-View = TypeVar("View", bound=Callable[..., Any])
+Method = Callable[..., Response]
+"""A method of a resource, from its `response` outwards."""
+
+_MARK = "cureyard_access"
+"""The attribute of a method that holds its access: decorators copy it outwards, as `wraps` does."""
 
 
 @dataclass(frozen=True)
@@ -25,10 +30,11 @@ class Access:
     """How a method may be used.
 
     Attributes:
-        role: the least role that may; None for anybody, known or not.
+        role: the lowest role that may; None for anybody, known or not.
         writes: whether it changes the store.
         versioned: whether it must say, in If-Match, which version it changes.
         keyed: whether it is done once for an idempotency key.
+        tables: whether its body may also come as text/csv.
         query: the names that its query may have.
     """
 
@@ -36,74 +42,68 @@ class Access:
     writes: bool = False
     versioned: bool = False
     keyed: bool = False
+    tables: bool = False
     query: frozenset[str] = frozenset({"units"})
 
 
-def reads(*, role: Role = "viewer") -> Callable[[View], View]:
-    """A method that only looks: it sees one state of the store throughout."""
+def reads(*, role: Role = "viewer") -> Callable[[Method], Method]:
+    """A method that only reads: it sees one state of the store throughout."""
 
-    def decorate(view: View) -> View:
-        @wraps(view)
-        def looked(*args: Any, **kwargs: Any) -> Any:
+    def decorate(method: Method) -> Method:
+        @wraps(method)
+        def looked(*args: Any, **kwargs: Any) -> Response:
             with reading():
-                return view(*args, **kwargs)
+                return method(*args, **kwargs)
 
-        return _marked(looked, view, Access(role))
+        return marked(looked, Access(role))
 
     return decorate
 
 
 def writes(
     *, role: Role = "hand", versioned: bool = False, keyed: bool = True
-) -> Callable[[View], View]:
+) -> Callable[[Method], Method]:
     """A method that changes the store: one transaction, done once for an idempotency key.
 
     Args:
-        role: the least role that may.
+        role: the lowest role that may.
         versioned: whether If-Match is needed; the method itself calls `versions.match`.
         keyed: whether its answer is kept for a retry; never one that has a secret in it.
     """
 
-    def decorate(view: View) -> View:
-        @wraps(view)
-        def acted(*args: Any, **kwargs: Any) -> Any:
-            act = partial(view, *args, **kwargs)
+    def decorate(method: Method) -> Method:
+        @wraps(method)
+        def acted(*args: Any, **kwargs: Any) -> Response:
+            act = partial(method, *args, **kwargs)
             if keyed:
                 return keys.once(act)
             with writing():
                 return act()
 
-        return _marked(acted, view, Access(role, writes=True, versioned=versioned, keyed=keyed))
+        return marked(acted, Access(role, writes=True, versioned=versioned, keyed=keyed))
 
     return decorate
 
 
-def storeless() -> Callable[[View], View]:
-    """A method that tells nothing of what is in the store, and so is for anybody."""
+def storeless() -> Callable[[Method], Method]:
+    """A method that tells nothing of the store, and so is open to anybody."""
 
-    def decorate(view: View) -> View:
-        @wraps(view)
-        def answered(*args: Any, **kwargs: Any) -> Any:
-            return view(*args, **kwargs)
+    def decorate(method: Method) -> Method:
+        @wraps(method)
+        def answered(*args: Any, **kwargs: Any) -> Response:
+            return method(*args, **kwargs)
 
-        return _marked(answered, view, Access(None, query=frozenset()))
+        return marked(answered, Access(None, query=frozenset()))
 
     return decorate
 
 
 def access_of(method: object) -> Access | None:
-    """How a resource's method may be used; None for one that says nothing."""
-    return getattr(method, "_apidoc", {}).get("access")
+    """How a resource's method may be used; None for one that does not say."""
+    return getattr(method, _MARK, None)
 
 
-def with_query(access: Access, names: frozenset[str]) -> Access:
-    """The same, for a query that may also have these names."""
-    return replace(access, query=access.query | names)
-
-
-def _marked(wrapper: Any, view: Any, access: Access) -> Any:
-    doc = deepcopy(getattr(view, "_apidoc", {}))
-    if "response" not in doc:
-        raise TypeError(f"{view.__qualname__}: its response stands under its reads or writes.")
-    wrapper._apidoc = {**doc, "access": access}
-    return wrapper
+def marked(method: Method, access: Access) -> Method:
+    """A method that says how it may be used."""
+    setattr(method, _MARK, access)
+    return method

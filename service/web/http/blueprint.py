@@ -2,12 +2,14 @@
 
     from flask.views import MethodView
 
-    from ...acts import open_job
-    from .. import fields, paging, versions
-    from ..access import reads, writes
-    from ..blueprint import Blueprint
-    from ..request import hand, now
-    from ..schemas import Answer, Body
+    from ...acts.jobs import job as open_job
+    from ...acts.yard import finding
+    from .. import fields
+    from ..context.request import hand, now
+    from ..fields.schemas import Answer, Body, Loaded
+    from ..http import paging, versions
+    from ..http.access import reads, writes
+    from ..http.blueprint import Blueprint
 
     blp = Blueprint("jobs", __name__, url_prefix="/v1/jobs", description="Work on one craft.")
 
@@ -25,42 +27,44 @@
         @blp.arguments(paging.Page, location="query")
         @reads()
         @blp.response(200, paging.listing(JobOut))
-        def get(self, page):
+        def get(self, page: Loaded) -> paging.Listed:
             '''The jobs, newest first.'''
-            return paging.page(page, list_jobs.list_jobs)
+            return paging.page(page, open_job.list_jobs)
 
         @blp.arguments(JobIn)
         @writes(role="hand")
         @blp.response(201, JobOut)
-        def post(self, body):
+        def post(self, body: Loaded) -> Any:
             '''Open a job.'''
             job = open_job.open_job(**body, now=now(), hand=hand())
-            return job, 201, {"Location": f"/v1/jobs/{job.number}", **versions.etag(job.version)}
+            where = {"Location": f"/v1/jobs/{job['number']}"}
+            return job, 201, where | versions.etag(job["version"])
 
     @blp.route("/<code:number>")
     class Job(MethodView):
         @blp.arguments(JobChange)
         @writes(role="hand", versioned=True)
         @blp.response(200, JobOut)
-        def patch(self, body, number):
+        def patch(self, body: Loaded, number: str) -> Any:
             '''Change a job.'''
-            versions.match(show_job.show_job(number).version)
+            versions.match(finding.job(number).version)
             ...
 
 The order is fixed: `arguments`, then `reads` or `writes`, then `response`. So a body is read
-and judged before the store is locked, and the answer is made inside the transaction, which
-an exception undoes. `paging.Page` is the query of a list; another query is a `schemas.Query`.
+and checked before the store is locked, and the answer is made inside the transaction, which an
+exception undoes. `paging.Page` is the query of a list; another query is a `schemas.Query`.
 
-Addresses take `<code:…>` and `<id:…>`; anything that is no code, or no id, is a 404.
-A view raises the refusals of `core.errors` and says nothing of statuses. A body whose schema
-has `from_csv(text)` may also come as `text/csv`.
-Every query may have `units`. What `/docs` shows by example is in `worked`.
+Addresses take `<code:…>` and `<id:…>`; anything that is no code, or no id, is a 404. A method
+raises the refusals of `core.errors` and knows no statuses. A body whose schema has
+`from_csv(text)` may also come as `text/csv`. Every query may have `units`. The examples that
+`/docs` shows are in `worked`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, NoReturn
+from dataclasses import replace
+from typing import Any, NoReturn, TypeVar
 
 import flask_smorest
 from flask import Request, request
@@ -68,14 +72,16 @@ from flask.views import MethodView
 from marshmallow import Schema, ValidationError
 from webargs.flaskparser import FlaskParser
 
+from ..fields.schemas import Answer, Body, JsonSchema
 from ..problems import schema_faults as faults
-from . import described
-from .access import access_of, with_query
+from .access import Method, access_of, marked
 from .bodies import json_body, text_body
+
+Resource = TypeVar("Resource", bound=type[MethodView])
 
 
 class Parser(FlaskParser):
-    """Reads bodies strictly, and raises what schemas find wrong as refusals."""
+    """Reads bodies strictly, and raises the faults that schemas find as refusals."""
 
     def load_json(self, req: Request, schema: Schema) -> Any:
         """The body: JSON, or a table where the schema knows how to read one."""
@@ -86,49 +92,79 @@ class Parser(FlaskParser):
     def handle_error(
         self, error: ValidationError, req: Request, schema: Schema, **_options: Any
     ) -> NoReturn:
-        """Raise the refusals that stand in a schema's messages."""
-        ((location, messages),) = error.normalized_messages().items()
+        """Raise the refusals in a schema's messages."""
+        ((location, messages),) = error.messages_dict.items()
         faults.refuse(messages, pointed=location == "json")
 
 
-class Blueprint(flask_smorest.Blueprint):
+class Blueprint(flask_smorest.Blueprint):  # type: ignore[misc]  # the library has no types
     """The addresses of one noun, each method with its access."""
 
     ARGUMENTS_PARSER = Parser()
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self._prepare_doc_cbks.append(described.operation)
+    def route(self, rule: str, **options: Any) -> Callable[[Resource], Resource]:
+        """Serve a resource at an address."""
+        decorate: Callable[[Resource], Resource] = super().route(rule, **options)
+        return decorate
 
     def arguments(
-        self, schema: Any, *, location: str = "json", **options: Any
-    ) -> Callable[[Any], Any]:
-        """As flask-smorest's; a query's names also become known to the guard."""
-        schema = schema() if isinstance(schema, type) else schema
-        inner = super().arguments(schema, location=location, **options)
+        self, schema: Body | type[Body], *, location: str = "json"
+    ) -> Callable[[Method], Method]:
+        """Read a body, or with `location` a query or the headers, and pass it to the method."""
+        shape = schema() if isinstance(schema, type) else schema
+        inner: Callable[[Method], Method] = super().arguments(shape, location=location)
 
-        def decorate(view: Any) -> Any:
-            wrapper = inner(view)
-            access = access_of(view)
-            if access is not None and location == "query":
-                names = frozenset(schema.load_fields)
-                wrapper._apidoc["access"] = with_query(access, names)
-            return wrapper
+        def decorate(method: Method) -> Method:
+            access = access_of(method)
+            if access is None:
+                raise TypeError(f"{method.__qualname__} says no access under its arguments.")
+            if location == "query":
+                access = replace(access, query=access.query | frozenset(shape.load_fields))
+            if hasattr(shape, "from_csv"):
+                access = replace(access, tables=True)
+            return marked(inner(method), access)
 
         return decorate
 
-    def or_as(self, media_type: str) -> Callable[[Any], Any]:
-        """Describe that the answer may also come as such a text; the view sees to it."""
+    def response(
+        self,
+        status: int,
+        schema: Answer | type[Answer] | JsonSchema,
+        *,
+        content_type: str | None = None,
+    ) -> Callable[[Callable[..., Any]], Method]:
+        """Write the value that the method returns by a schema; a `Response` is passed on.
+
+        Args:
+            status: of the answer, unless the method returns another.
+            schema: of the answer; for content that is no JSON its JSON Schema.
+            content_type: of the answer, if not JSON.
+        """
+        inner: Callable[[Callable[..., Any]], Method] = super().response(
+            status, schema, content_type=content_type
+        )
+
+        def decorate(method: Callable[..., Any]) -> Method:
+            if access_of(method) is not None:
+                raise TypeError(f"{method.__qualname__} has its response above its access.")
+            return inner(method)
+
+        return decorate
+
+    def or_as(self, media_type: str) -> Callable[[Method], Method]:
+        """Describe that the answer may also come as such a text; the method sees to it."""
         text = {"schema": {"type": "string"}}
-        return self.doc(responses={200: {"content": {media_type: text}}})
+        content = {200: {"content": {media_type: text}}}
+        decorate: Callable[[Method], Method] = self.doc(responses=content)
+        return decorate
 
     def add_url_rule(
         self, rule: str, endpoint: Any = None, view_func: Any = None, *args: Any, **options: Any
     ) -> None:
-        """As flask-smorest's; a method that does not say its access is a mistake.
+        """Serve a resource at an address.
 
         Raises:
-            TypeError: a method has neither reads nor writes.
+            TypeError: one of its methods does not say its access.
         """
         if isinstance(view_func, type(MethodView)):
             for method in view_func.methods or ():

@@ -1,4 +1,4 @@
-"""Bodies read strictly: what JSON does not say plainly is refused, never guessed."""
+"""Read bodies strictly: JSON that is not plain is refused, never guessed."""
 
 from __future__ import annotations
 
@@ -11,19 +11,19 @@ from flask import request
 from ..problems.refusals import MediaType, Unreadable
 
 JSON_LIMIT = 1024 * 1024
-"""Bytes of JSON that are read."""
+"""Most bytes of a JSON body."""
 
 CSV_LIMIT = 16 * 1024 * 1024
-"""Bytes of a table that are read."""
+"""Most bytes of a table."""
 
 NESTING_LIMIT = 32
-"""Lists and objects in each other: more than anything that is asked, and the same everywhere."""
+"""Most lists and objects inside each other: no request needs so many."""
 
 _PLAIN = "Send it again as plain JSON in UTF-8."
 
 
 def limit_body() -> None:
-    """Let a table be larger than JSON may be. Runs before every request."""
+    """Allow a table to be larger than JSON. Runs before every request."""
     table = request.mimetype == "text/csv"
     request.max_content_length = CSV_LIMIT if table else JSON_LIMIT
 
@@ -32,7 +32,7 @@ def json_body() -> Any:
     """The request's body as JSON.
 
     Raises:
-        MediaType: it does not say that it is JSON, or is compressed.
+        MediaType: its header does not say JSON, or it is compressed.
         Unreadable: it is not JSON, or not plain JSON.
     """
     if not request.is_json or request.content_encoding:
@@ -56,14 +56,14 @@ def parse_json(raw: bytes) -> Any:
 
     Raises:
         Unreadable: broken, nested too deep, not UTF-8, a name given twice, half a
-            character, or a number out of reach (NaN, infinity, 1e999, thousands of digits).
+            character, or a number out of range (NaN, infinity, 1e999, thousands of digits).
     """
     text = _text(raw)
     try:
         body = json.loads(
             text, parse_constant=_no_number, parse_float=_float, object_pairs_hook=_object
         )
-        if "\\u" in text:  # an escape can write half a character, which nothing can store
+        if "\\u" in text:  # an escape can write half a character, which can't be stored
             json.dumps(body, ensure_ascii=False).encode()
     except RecursionError as error:
         raise _too_deep() from error
@@ -73,7 +73,7 @@ def parse_json(raw: bytes) -> Any:
         where = f"line {error.lineno}, column {error.colno}"
         raise Unreadable(f"The JSON is broken at {where}: {error.msg}.", advice=_PLAIN) from error
     except ValueError as error:  # thousands of digits
-        raise Unreadable("A number in the JSON is out of reach.", advice=_PLAIN) from error
+        raise Unreadable("A number in the JSON is out of range.", advice=_PLAIN) from error
     _check_nesting(body)
     return body
 
@@ -109,12 +109,12 @@ def _no_number(text: str) -> NoReturn:
 def _float(text: str) -> float:
     number = float(text)
     if not math.isfinite(number):
-        raise Unreadable("A number in the JSON is out of reach.", advice=_PLAIN)
+        raise Unreadable("A number in the JSON is out of range.", advice=_PLAIN)
     return number
 
 
 def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     body = dict(pairs)
     if len(body) < len(pairs):
-        raise Unreadable("A name stands twice in one JSON object.", advice=_PLAIN)
+        raise Unreadable("A name is given twice in one JSON object.", advice=_PLAIN)
     return body

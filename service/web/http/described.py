@@ -1,6 +1,6 @@
-"""What OpenAPI says of every operation beside its own body and answer.
+"""What all operations have in common in the OpenAPI document.
 
-Headers, the query's units and the refusals that any resource may give are the same
+Headers, the query's units and the refusals that any resource may answer with are the same
 everywhere, so they are written once here, from each method's access.
 """
 
@@ -9,72 +9,96 @@ from __future__ import annotations
 from http import HTTPStatus
 from typing import Any
 
+from apispec import BasePlugin
+from apispec.ext.marshmallow.openapi import OpenAPIConverter
+from flask import Flask
+from werkzeug.routing import Rule
+
 from ..context import people
 from ..context.request import SYSTEMS
-from ..fields import Field
-from ..fields.schemas import Query
+from ..fields import Described
+from ..fields.schemas import JsonSchema, Query
 from . import keys
-from .access import Access
+from .access import Access, access_of
 
-UNITS: dict[str, Any] = {
+UNITS: JsonSchema = {
     "in": "query",
     "name": "units",
     "schema": {"type": "string", "enum": list(SYSTEMS)},
-    "description": "What quantities are shown in; without it, the yard's own.",
+    "description": "The units of quantities in the answer; without it, the yard's own.",
 }
-HAND: dict[str, Any] = {
+HAND: JsonSchema = {
     "in": "header",
     "name": people.HEADER,
     "schema": {"type": "string", "minLength": 1, "examples": ["In%C3%AAs"]},
-    "description": "Who acts, percent-encoded, where nobody has to log in; recorded beside "
-    "what is done.",
+    "description": "The name of who acts, percent-encoded, while nobody has to log in; it is "
+    "recorded.",
 }
-KEY: dict[str, Any] = {
+KEY: JsonSchema = {
     "in": "header",
     "name": keys.HEADER,
     "schema": {"type": "string", "pattern": "^[!-~]{1,200}$"},
     "description": "Names this one request, so that sending it again does it once.",
 }
-VERSION: dict[str, Any] = {
+VERSION: JsonSchema = {
     "in": "header",
     "name": "If-Match",
     "required": True,
     "schema": {"type": "string", "pattern": "[!-~]", "examples": ['"3"', "*"]},
-    "description": "The ETag that the thing was read with, or * where any version will do.",
+    "description": "The ETag that the thing was read with, or * for any version.",
 }
-LOCATION: dict[str, Any] = {
+LOCATION: JsonSchema = {
     "schema": {"type": "string"},
-    "description": "Address of what was made, where it has one.",
+    "description": "The address of the thing that was made, if it has one.",
 }
 
 
-def operation(doc: dict[str, Any], info: dict[str, Any], **_context: Any) -> dict[str, Any]:
-    """An operation's description with its common headers, query and refusals."""
-    access = info.get("access")
-    if access is None:
-        return doc
-    doc.setdefault("parameters", []).extend(_parameters(access))
+class Common(BasePlugin):
+    """Adds to each operation its common headers, its query and its refusals."""
+
+    def __init__(self, app: Flask) -> None:
+        self._app = app
+
+    def operation_helper(
+        self,
+        path: str | None = None,
+        operations: JsonSchema | None = None,
+        *,
+        rule: Rule | None = None,
+        **_kwargs: Any,
+    ) -> None:
+        """Complete the operations at an address; apispec calls this for each."""
+        view: Any = self._app.view_functions[rule.endpoint] if rule else None
+        for method, operation in (operations or {}).items():
+            access = access_of(getattr(view.view_class, method))
+            if access is not None:
+                _complete(operation, access)
+
+
+def _complete(operation: JsonSchema, access: Access) -> None:
+    operation.setdefault("parameters", []).extend(_parameters(access))
     if access.role is None:
-        doc["security"] = []
-    bodies = doc.get("requestBody", {}).get("content", {})
-    if any(hasattr(body["schema"], "from_csv") for body in bodies.values()):
+        operation["security"] = []
+    bodies = operation.get("requestBody", {}).get("content", {})
+    if access.tables:
         bodies["text/csv"] = {"schema": {"type": "string"}}
-    responses = doc.setdefault("responses", {})
+    responses = operation["responses"]
     if 201 in responses:
         responses[201].setdefault("headers", {})["Location"] = LOCATION
     for status in _refusals(access, has_body=bool(bodies)):
         responses.setdefault(status, HTTPStatus(status).name)
-    return doc
 
 
-def field(field: object, guessed: dict[str, Any]) -> dict[str, Any]:
-    """What a field of our own says of itself, over what was guessed from its class."""
-    if not isinstance(field, Field):
+def field(
+    _converter: OpenAPIConverter, field: object, *, ret: JsonSchema, **_kwargs: Any
+) -> JsonSchema:
+    """The description of a field of our own, over `ret`, which was guessed from its class."""
+    if not isinstance(field, Described):
         return {}
-    told = field.described_over(guessed)
+    told = field.described_over(ret)
     if isinstance(field.root, Query):  # a query has no null: what is not said is left out
-        if guessed.get("default") is None:
-            guessed.pop("default", None)
+        if ret.get("default") is None:
+            ret.pop("default", None)
     elif field.allow_none and isinstance(told.get("type"), str):
         told["type"] = [told["type"], "null"]
         if "enum" in told:
@@ -83,7 +107,7 @@ def field(field: object, guessed: dict[str, Any]) -> dict[str, Any]:
     return told | given
 
 
-def _parameters(access: Access) -> list[dict[str, Any]]:
+def _parameters(access: Access) -> list[JsonSchema]:
     asked = [UNITS] if "units" in access.query else []
     if access.writes:
         asked.append(HAND)

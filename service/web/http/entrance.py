@@ -1,8 +1,8 @@
-"""The entrance: a browser shows a token once, and gets a pass that shows it pages.
+"""The entrance: a person gives a browser a token once, and it gets a pass to the pages.
 
-The pass is a cookie that no script reads, that no other site's page can send along, and that
-is good for looking alone: the interface under `/v1` never asks for it. The token itself is not
-kept in the browser, and never stands in an address.
+The pass is a cookie. No script reads it, no other site's page can send it, and it is good for
+looking alone: the interface under `/v1` never accepts it. The token itself is not kept in the
+browser, and is never part of an address.
 """
 
 from __future__ import annotations
@@ -14,28 +14,28 @@ from flask import Flask, Response, make_response, redirect, render_template, req
 from ...acts.yard import tokens
 from ...core.errors import Refusal
 from ..context import people
-from ..context.request import house
+from ..context.house import house
 from ..problems.problems import TABLE
 from ..problems.refusals import NotAuthenticated, SlowDown
 
 KEPT_S = 30 * 24 * 3600
-"""Seconds that a browser keeps its pass, unless the token is revoked or somebody leaves."""
+"""Seconds that a browser keeps its pass, unless the token is revoked or the person leaves."""
 
 
 def add(app: Flask) -> None:
-    """Put the entrance into an application."""
+    """Add the entrance's addresses to an application."""
     app.add_url_rule("/enter", "enter", ask, methods=["GET"])
     app.add_url_rule("/enter", "let_in", let_in, methods=["POST"])
     app.add_url_rule("/leave", "leave", leave, methods=["POST"])
 
 
-def sent_there() -> Response:
-    """The way to the entrance, and from there back to the page that was asked for."""
+def way_in() -> Response:
+    """A redirect to the entrance, and from there back to the page that was asked for."""
     return _go(f"{url_for('enter')}?to={quote(request.path)}")
 
 
 def ask() -> Response | str:
-    """Ask for a token; who is known already is told who that is, and may leave."""
+    """Ask for a token; a person who is known already sees the name, and may leave."""
     known = people.by_page_pass()
     if known is not None and not known.hand.verified:
         return _go("/")  # nobody has to log in
@@ -52,9 +52,13 @@ def let_in() -> Response:
     response = _go(_path(request.args.get("to", "/")))
     if person.hand.verified:
         response.set_cookie(
-            people.COOKIE, tokens.page_pass(secret), max_age=KEPT_S,
-            httponly=True, samesite="Strict", secure=house().behind_proxy,
-        )  # fmt: skip
+            people.COOKIE,
+            tokens.page_pass(secret),
+            max_age=KEPT_S,
+            httponly=True,
+            samesite="Strict",
+            secure=house().behind_proxy,
+        )
     return response
 
 
@@ -76,7 +80,7 @@ def _refused(refusal: Refusal) -> Response:
 
 
 def _path(text: str) -> str:
-    """A path of this service; what leads elsewhere becomes its first page."""
+    """A path of this service; the first page, if `text` leads anywhere else."""
     return text if text[:1] == "/" and text[1:2] not in ("/", "\\") and text.isprintable() else "/"
 
 

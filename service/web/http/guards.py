@@ -1,12 +1,12 @@
-"""What is looked at before any resource sees a request: where it comes from, who asks, its query.
+"""Checks before any resource sees a request: where it comes from, who asks, its query.
 
-While nobody has to log in, only this machine itself may ask. A page of another site can
-make a person's browser send requests to it, and a name of another site can be pointed
-at it; neither must reach the store. Once a token was made, who asks has to show one, and
-where from is all the same; but still no other site's page may change anything.
+While nobody has to log in, only this machine itself may ask. A page of another site can make a
+person's browser send requests to it, and another site's name can be pointed at it; neither may
+reach the store. Once a token exists, everybody has to show one, wherever they are; but still no
+other site's page may change anything.
 
-Whatever is neither a resource nor named in `OPEN` is a page for people who are known: a new
-page need not think of it.
+Every address that is neither a resource nor in `OPEN` is a page for known people, so a new page
+is guarded without a line here.
 """
 
 from __future__ import annotations
@@ -30,14 +30,14 @@ OPEN = frozenset(
         "problem",
         "docs",
         "topic",
-        "api-docs.openapi_json",
+        "openapi",
         "enter",
         "let_in",
         "leave",
         "feed",
     }
 )
-"""Endpoints that tell nothing of what is in the store, or know who asks by their own way."""
+"""Endpoints that tell nothing of the store, or find out themselves who asks."""
 
 _LOOPBACK = re.compile(r"(?:localhost|127\.0\.0\.1|\[::1\])(?::\d{1,5})?", re.IGNORECASE | re.ASCII)
 _PASSED_ON = re.compile(r"forwarded|x-forwarded-.*|via", re.IGNORECASE)
@@ -46,17 +46,17 @@ _HERE = "Use the program on this machine, or address the service as http://local
 
 
 def guard() -> Response | None:
-    """Refuse what may not ask, or asks in a way that the address does not have.
+    """Refuse a request that may not be made, or not in this way.
 
     Returns:
-        The way to the entrance, for a browser that asks for a page and is not known.
+        A redirect to the entrance, for a browser that asks for a page and has no pass.
 
     Raises:
         ForeignHost, CrossSite: it comes from elsewhere.
-        NotAuthenticated, SlowDown: nobody is known by what it shows.
-        NotAllowed: the person's role does not cover it.
+        NotAuthenticated, SlowDown: its token is missing or not known.
+        NotAllowed: the person's role may not do it.
         PreconditionMissing: a change without If-Match.
-        Invalid: the query has a name that the address does not know.
+        Invalid: the query has a name that the address does not take.
     """
     if request.environ.get(peers.STRANGER):
         raise ForeignHost(
@@ -77,7 +77,7 @@ def guard() -> Response | None:
 
 
 def _stranger() -> Refusal | None:
-    """Why the request is not this machine's own; None when it is."""
+    """Why the request is not this machine's own; None if it is."""
     host = request.environ.get("HTTP_HOST", "")
     if _LOOPBACK.fullmatch(host) is None:
         return ForeignHost("The request is addressed to another host.", advice=_HERE)
@@ -100,20 +100,20 @@ def _from_no_other_site() -> None:
 
 
 def _page() -> Response | None:
-    """See who asks for a page: by a browser's pass if it only looks, else by a token."""
+    """Find out who asks for a page: by a browser's pass if it only looks, else by a token."""
     if "Authorization" in request.headers or request.method not in _READS:
         g.person = people.by_bearer()
         return None
     known = people.by_page_pass()
     if known is None:
-        return entrance.sent_there()
+        return entrance.way_in()
     g.person = known
     return None
 
 
 def _resource(access: Access | None) -> None:
-    """See that the one who asks may, and asks as the resource wants it."""
-    if access is None:  # OPTIONS, which a framework answers
+    """Check that the person may ask this, and in this way."""
+    if access is None:  # OPTIONS, which Flask answers
         person()
         return
     if access.role is not None:
@@ -139,7 +139,8 @@ def _known_query(access: Access) -> None:
                 parameter=name[:64],
             )
         if len(texts) > 1:
-            raise Invalid(f"{name}: It stands twice in the query.", advice="Give it once.",
-                          parameter=name)  # fmt: skip
+            raise Invalid(
+                f"{name}: It is given twice in the query.", advice="Give it once.", parameter=name
+            )
     if "units" in request.args:
         units()

@@ -1,8 +1,8 @@
 """A request that is sent again is done once: the idempotency key.
 
-The key, a hash of the body and the answer are kept in the act's own transaction. So a
-retry gets the first answer, a twin at the same moment waits for the first and then gets
-its answer, and a refusal, which changed nothing, is judged afresh.
+The key, a hash of the body and the answer are kept in the act's own transaction. So a retry gets
+the first answer, and so does a twin at the same moment, which waits for it; a refusal changed
+nothing, and its retry is judged anew.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from ..context.request import now, person
 
 HEADER = "Idempotency-Key"
 KEPT_S = 30 * 24 * 3600
-"""Seconds that an answer is kept for a retry."""
+"""Seconds that an answer is kept for retries."""
 
 _KEY = re.compile(r"[\x21-\x7e]{1,200}")
 
@@ -30,13 +30,13 @@ def once(act: Callable[[], Response]) -> Response:
     """Do an act in one transaction, or give the answer that it gave before.
 
     Args:
-        act: does the thing and makes the answer; what it raises undoes everything.
+        act: changes the store and makes the answer; an exception undoes everything.
 
     Raises:
-        Invalid: the key is not one.
+        Invalid: the header holds no key.
         IdempotencyConflict: the key came before with another body.
         Busy: others were writing for too long.
-        Unsure: the store broke off; it may have been done.
+        Unsure: the store broke off; the act may have been done.
     """
     key = _key()
     if key is None:

@@ -1,26 +1,29 @@
-"""The machine at the other end of a connection, and whether its word counts.
+"""The machine at the other end of a connection, and whether its `X-Forwarded-…` headers count.
 
-Whoever reaches a socket can write any `X-Forwarded-…` header. So behind a proxy they are believed
-by the connection's own address alone, before anything else looks at the request: from the proxies
-that were named, or where none was, from this machine.
+Whoever reaches a socket can send any such header. So behind a proxy they count only from the
+proxies that were named or, if none was, from this machine: the connection's own address decides,
+before anything else looks at the request.
 """
 
 from __future__ import annotations
 
 import ipaddress
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING
 
 from werkzeug.middleware.proxy_fix import ProxyFix
+
+if TYPE_CHECKING:
+    from _typeshed.wsgi import StartResponse, WSGIApplication, WSGIEnvironment
 
 Address = ipaddress.IPv4Address | ipaddress.IPv6Address
 
 STRANGER = "cureyard.stranger"
-"""Set in the environment of a request that came past the proxy from another machine."""
+"""Set in the environment of a request that came from another machine, past the proxy."""
 
 
 def address(text: str | None) -> Address | None:
-    """An address as it is compared: IPv4 inside IPv6 is IPv4. None for what is none."""
+    """An address to compare: IPv4 inside IPv6 becomes IPv4. None, if `text` is no address."""
     try:
         found = ipaddress.ip_address(text or "")
     except ValueError:
@@ -30,15 +33,16 @@ def address(text: str | None) -> Address | None:
 
 
 def is_loopback(text: str | None) -> bool:
-    """Whether an address is this machine's own, which no network leads to."""
+    """Whether it is this machine's own address, which no network reaches."""
     found = address(text)
     return found is not None and found.is_loopback
 
 
 def named(trusted: Iterable[str]) -> frozenset[Address]:
-    """The addresses of proxies, as they were given.
+    """The addresses of proxies, from their texts.
 
-    Raises: ValueError: one of them is no single machine's address.
+    Raises:
+        ValueError: one of them is not the address of a single machine.
     """
     return frozenset(_one(text) for text in trusted)
 
@@ -51,21 +55,21 @@ def _one(text: str) -> Address:
 
 
 class Proxied:
-    """WSGI middleware: what the proxy says of a request counts, and nobody else's word.
+    """WSGI middleware: the proxy's `X-Forwarded-…` headers count, and nobody else's.
 
     A request from another machine that is not the proxy came over the network in the clear. It is
-    marked, and refused by `guards`. One from this machine is answered for what it is itself.
+    marked here, and refused by `guards`. One from this machine itself is answered as such.
 
     Args:
-        trusted: the proxies' addresses; with none it is this machine that the proxy runs on.
+        trusted: the proxies' addresses; with none the proxy runs on this machine.
     """
 
-    def __init__(self, application: Any, trusted: frozenset[Address]) -> None:
+    def __init__(self, application: WSGIApplication, trusted: frozenset[Address]) -> None:
         self._plain = application
         self._believing = ProxyFix(application, x_host=1)
         self._trusted = trusted
 
-    def __call__(self, environ: dict[str, Any], start_response: Any) -> Iterable[bytes]:
+    def __call__(self, environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
         """Have the application answer."""
         peer = environ.get("REMOTE_ADDR")
         here = is_loopback(peer)
@@ -73,5 +77,4 @@ class Proxied:
             return self._believing(environ, start_response)
         if not here:
             environ[STRANGER] = True
-        answer: Iterable[bytes] = self._plain(environ, start_response)
-        return answer
+        return self._plain(environ, start_response)

@@ -1,7 +1,7 @@
-"""Versions of things: the ETag that a read gives and the If-Match that a change must bring.
+"""Versions: the ETag that a read gives and the If-Match that a change must send.
 
-A version is raised by PATCH alone, never by stock, readings or time; so it guards
-changes, and is no word on whether an answer may be used again from a cache.
+A version is raised by PATCH alone, never by stock, readings or time. So it guards changes, and
+says nothing on whether a cached answer is still fresh.
 """
 
 from __future__ import annotations
@@ -12,12 +12,12 @@ from ...core.errors import PreconditionMissing, StaleVersion
 
 
 def etag(version: int) -> dict[str, str]:
-    """The header that an answer about a thing carries, by the thing's version."""
+    """The header with a thing's version."""
     return {"ETag": f'"{version}"'}
 
 
 def need_version() -> None:
-    """Refuse a change that does not say what it changes.
+    """Refuse a change that does not say which version it changes.
 
     Raises:
         PreconditionMissing: there is no If-Match.
@@ -32,11 +32,10 @@ def need_version() -> None:
 def match(version: int) -> None:
     """Refuse to change a thing that was changed since it was read.
 
-    `If-Match: *` is a person's word that any version will do (RFC 9110, 13.1.1). To be
-    called inside the act's own transaction.
+    `If-Match: *` accepts any version (RFC 9110, 13.1.1). Call it inside the act's transaction.
 
     Args:
-        version: the version that stands now.
+        version: the present version.
 
     Raises:
         PreconditionMissing: there is no If-Match.
@@ -45,7 +44,7 @@ def match(version: int) -> None:
     need_version()
     if not request.if_match.contains(str(version)):  # strong comparison, or the star
         raise StaleVersion(
-            f"Version {version} stands now, and the request changes another.",
+            f"The version is {version} now, and the request changes another.",
             advice="Read it again and decide anew.",
             version=version,
         )

@@ -1,1 +1,1 @@
-"""Labels for lots and pots: a code that opens their page, and what a hand must read at once."""
+"""Labels of lots and pots: a code that opens their page, and the facts to read at once."""

@@ -1,4 +1,4 @@
-"""What the code on a label holds, and its dark and light squares (ISO/IEC 18004)."""
+"""The QR code of a label: its text, and its dark and light squares (ISO/IEC 18004)."""
 
 from __future__ import annotations
 
@@ -13,17 +13,17 @@ if TYPE_CHECKING:
 Noun = Literal["lot", "batch"]
 
 PAGES: dict[Noun, str] = {"lot": "lots", "batch": "batches"}
-"""Where the pages of each are, below the yard's address."""
+"""The pages of each, below the yard's address."""
 QUIET = 4
-"""Light squares that a reader wants round a code."""
+"""Light squares that a reader needs around a code."""
 LARGEST = 72
-"""Squares that a side may have, with the quiet zone: more are too fine for a shop's printer."""
+"""Most squares of a side, with the quiet zone: more are too fine for a shop's printer."""
 
 
-def held(noun: Noun, number: int) -> str:
-    """The address of a thing's page where the yard has one, else a word that the program takes.
+def content(noun: Noun, number: int) -> str:
+    """The text of a label's code: the address of the thing's page, or its `word`.
 
-    An address that is too long for a label's code is left out, too.
+    It is the word if the yard has no address, or one that is too long for a label's code.
     """
     address = yard.show_yard().address
     page = f"{address.rstrip('/')}/{PAGES[noun]}/{number}" if address else ""
@@ -31,31 +31,31 @@ def held(noun: Noun, number: int) -> str:
 
 
 def word(noun: Noun, number: int) -> str:
-    """What a person types for a thing who has only its label: `lot:12`."""
+    """The word that a person types for a thing from its label: `lot:12`."""
     return f"{noun}:{number}"
 
 
 class Code:
-    """A code that is read with 15 in 100 of it lost (level M) or more.
+    """A code that can be read when 15 % of it are lost (level M).
 
     Attributes:
-        text: that it holds.
+        text: the text that it holds.
         side: squares of a side, with the quiet zone.
     """
 
     def __init__(self, text: str) -> None:
-        import segno  # late, as the image library is: most requests want no label
+        import segno  # late: most requests need no label
 
         self.text = text
         self._made = segno.make(text, error="m", micro=False)
         self.side = int(self._made.symbol_size(border=QUIET)[0])
 
     def drawn(self, square: float) -> str:
-        """As an SVG element; a square is so much of its user's units."""
+        """As an SVG element; `square` is the size of a square in its user units."""
         return str(self._made.svg_inline(scale=square, border=QUIET, svgclass=None, lineclass=None))
 
     def image(self, dots: int) -> Image:
-        """As an image; a square is so many dots."""
+        """As an image; `dots` is the size of a square."""
         from PIL import Image
 
         out = BytesIO()

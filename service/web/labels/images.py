@@ -1,4 +1,4 @@
-"""A label as a file: SVG for any size of printer, PNG for one that takes no more than dots."""
+"""A label as a file: SVG for any printer, PNG for one that prints only images."""
 
 from __future__ import annotations
 
@@ -19,12 +19,12 @@ INCH_MM = 25.4
 
 
 def svg(label: Label) -> Response:
-    """As a drawing of its size in mm."""
+    """As a drawing with its size in mm."""
     return Response(render_template("label.svg", label=label, paper=paper), mimetype=SVG)
 
 
 def png(label: Label) -> Response:
-    """As an image that says its size in dots a metre."""
+    """As an image with its resolution."""
     from PIL import Image, ImageDraw
 
     sheet = Image.new("L", (int(WIDTH * DOTS), int(HEIGHT * DOTS)), 255)

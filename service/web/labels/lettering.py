@@ -1,6 +1,6 @@
-"""Words in the room that there is: how wide they are, smaller or cut where they would not fit.
+"""Fit words into their room on a label: measure them, make them smaller, cut them.
 
-The font comes with a package, so that a label is the same wherever it was made.
+The font comes with a package, so that a label is the same on every machine.
 """
 
 from __future__ import annotations
@@ -15,11 +15,11 @@ if TYPE_CHECKING:
 CUT = "…"
 _FONTS = {False: "SourceSansPro-Regular.ttf", True: "SourceSansPro-Bold.ttf"}
 _EXACT = 200
-"""Dots of the size that widths are measured at."""
+"""Size in dots at which widths are measured."""
 
 
 class Set(NamedTuple):
-    """Words as they are set: their size and width in mm."""
+    """Words as they are printed: the text, its size and its width in mm."""
 
     text: str
     size: float
@@ -37,12 +37,12 @@ def font(size: int, bold: bool) -> FreeTypeFont:
 
 
 def width(text: str, size: float, bold: bool) -> float:
-    """How wide words are at a size, in the size's own unit."""
+    """The width of words at a size, in the unit of the size."""
     return float(font(_EXACT, bold).getlength(text)) * size / _EXACT
 
 
 def fitted(text: str, room: float, size: float, least: float, bold: bool) -> Set:
-    """Words on one line: at their size, or as small as they must be, or cut at the least one."""
+    """Words on one line: at `size`, or smaller to fit, or cut if even `least` is too large."""
     natural = width(text, size, bold)
     if natural > room:
         size = max(least, size * room / natural)
@@ -51,16 +51,19 @@ def fitted(text: str, room: float, size: float, least: float, bold: bool) -> Set
 
 
 def cut(text: str, room: float, size: float, bold: bool) -> str:
-    """As many of the characters as there is room for, with a mark where some are gone."""
+    """As many characters as fit, with a mark if some are cut off."""
     if width(text, size, bold) <= room:
         return text
-    kept = next(n for n in range(len(text) - 1, -1, -1)
-                if width(text[:n].rstrip() + CUT, size, bold) <= room)  # fmt: skip
+    kept = next(
+        n
+        for n in range(len(text) - 1, -1, -1)
+        if width(text[:n].rstrip() + CUT, size, bold) <= room
+    )
     return text[:kept].rstrip() + CUT
 
 
 def lines(text: str, room: float, size: float, most: int) -> list[str]:
-    """Words over a few lines; the last one has the rest of them, cut."""
+    """Words over at most so many lines; the last one has all the rest."""
     told: list[str] = []
     rest = text.split()
     while rest and len(told) < most - 1:

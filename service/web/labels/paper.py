@@ -1,7 +1,7 @@
-"""A label on paper: 60 × 40 mm, its code to the left, and lines of words where they stand, in mm.
+"""The layout of a label: 60 × 40 mm, the code at its left, and the places of its lines, in mm.
 
-A line never leaves its room, and none lies on another: how many there may be is given by how
-they are laid, top to bottom, in three fields (beside the code, below it, and the bar at the foot).
+Lines are set from top to bottom in three places (beside the code, below it, in the bar at the
+foot). None leaves its room, and none covers another.
 """
 
 from __future__ import annotations
@@ -14,9 +14,9 @@ from .lettering import fitted
 
 WIDTH, HEIGHT, EDGE = 60.0, 40.0, 1.5
 DOTS = 12
-"""Dots a mm of an image: 305 dpi."""
+"""Dots per mm of an image: 305 dpi."""
 CODE = 24.0
-"""The most that a side of the code may take, quiet zone too."""
+"""The longest side of the code, with its quiet zone, mm."""
 BAR = 5.0
 BESIDE, ROOM = EDGE + CODE, WIDTH - 2 * EDGE - CODE
 LEADING = 1.2
@@ -24,7 +24,7 @@ LEADING = 1.2
 
 @dataclass(frozen=True)
 class Words:
-    """What is to be said: at a size in mm, no smaller than the least, after a space above."""
+    """Words to set: at `size`, or no smaller than `least`, with a space `above`; all in mm."""
 
     text: str
     size: float
@@ -35,7 +35,7 @@ class Words:
 
 @dataclass(frozen=True)
 class Line:
-    """A line on the paper, mm: its left, its baseline, its size and its width."""
+    """A line on the paper: its left `x`, baseline `y`, size and width in mm."""
 
     text: str
     x: float
@@ -50,8 +50,11 @@ class Label:
     """A whole label.
 
     Attributes:
-        title: what it is of. code: what is scanned. square: of the code, mm.
-        lines: dark ones. bar: the light line on the dark bar at the foot, or None.
+        title: the name of the thing.
+        code: to scan.
+        square: size of a square of the code, mm.
+        lines: dark on light.
+        bar: the light line on the dark bar at the foot, or None.
     """
 
     title: str
@@ -72,18 +75,24 @@ def lay(
     """Lay a label out.
 
     Args:
-        text: that the code holds. beside: the lines to its right.
+        title: the name of the thing.
+        text: for the code.
+        beside: the lines to the right of the code.
         first: a few small words and the large ones after them, below the code.
-        below: the one or two lines under those. bar: the caution, empty where there is none.
+        below: the one or two lines under those.
+        bar: the caution; empty for none.
     """
     code = Code(text)
     dots = int(CODE * DOTS / code.side)
     lines = [*_column(beside), *_foot(first, below)]
     foot = Words(bar, 3.0, bold=True)
     return Label(
-        title, code, dots / DOTS, tuple(lines),
+        title,
+        code,
+        dots / DOTS,
+        tuple(lines),
         _line(foot, EDGE, HEIGHT - BAR + 3.5, WIDTH - 2 * EDGE) if bar else None,
-    )  # fmt: skip
+    )
 
 
 def _column(beside: Sequence[Words]) -> list[Line]:
@@ -96,7 +105,7 @@ def _column(beside: Sequence[Words]) -> list[Line]:
 
 
 def _foot(first: tuple[str, str], below: Sequence[str]) -> list[Line]:
-    """The large words with one line below them; or smaller, where there are two."""
+    """The large words with one line below them; smaller, if there are two lines."""
     size, at = (6.2, 30.4) if len(below) == 1 else (4.5, 29.6)
     ends = ((2.8, 34.2),) if len(below) == 1 else ((2.2, 32.5), (2.0, 34.6))
     before = _line(Words(first[0], 2.8), EDGE, at, 14)

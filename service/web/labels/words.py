@@ -1,4 +1,4 @@
-"""What stands on a label of a lot, and on one of a pot."""
+"""The words on the label of a lot, and of a pot."""
 
 from __future__ import annotations
 
@@ -6,19 +6,18 @@ from typing import Any
 
 from ...core.amounts.quantities import DOSE_MASS
 from ...core.bays.temperature import DAY_S
-from ..context import clock_faces as faces
-from ..context import shown as records
+from ..context import clock_faces, records
 from . import code, lettering, paper
 from .paper import Label, Words
 
 NAME = 3.0
-"""Size of a line of a product's name, mm: one that is too long is cut, not made smaller."""
+"""Size of a product's name, mm; a name that is too long is cut, not made smaller."""
 TO_WRITE = "____-__-__"
-"""Room for a day that the store does not know, and the maker's own label may."""
+"""Room to write a day that the store does not know, but perhaps the maker's label."""
 
 
 def of_lot(lot: dict[str, Any]) -> Label:
-    """The label of a container, from what `show_label.lot_label` has of it."""
+    """The label of a container, from the facts of `acts.pots.label.lot_label`."""
     beside = [
         Words(lot["product"], 5.0, bold=True, least=1.6),
         *(Words(line, NAME, least=NAME) for line in _lines(lot["name"])),
@@ -28,7 +27,7 @@ def of_lot(lot: dict[str, Any]) -> Label:
     last = lot["last_day"]
     return paper.lay(
         f"Lot {lot['number']}/{lot['container']} of {lot['product']}",
-        code.held("lot", lot["id"]),
+        code.content("lot", lot["id"]),
         beside,
         ("good until", f"{last:%Y-%m-%d}" if last else TO_WRITE),
         [text for text in (lot["note"], _opened(lot)) if text] or [""],
@@ -37,18 +36,18 @@ def of_lot(lot: dict[str, Any]) -> Label:
 
 
 def of_pot(pot: dict[str, Any]) -> Label:
-    """The label of a pot, from what `show_label.pot_label` has of it."""
+    """The label of a pot, from the facts of `acts.pots.label.pot_label`."""
     dosed = pot["catalyst"]
     beside = [
         Words(f"pot {pot['id']}", 5.0, bold=True),
         Words(f"job {pot['job']}", 4.0, bold=True, least=1.6),
-        Words(f"{pot['resin']} {faces.amount(pot['amount'], DOSE_MASS)}", NAME),
+        Words(f"{pot['resin']} {clock_faces.amount(pot['amount'], DOSE_MASS)}", NAME),
         *([Words(_dose(dosed, pot["percent_as_measured"]), NAME)] if dosed["product"] else []),
         Words(f"{code.word('batch', pot['id'])} · by {pot['who']}", 2.8),
     ]
     return paper.lay(
         f"Pot {pot['id']} for job {pot['job']}",
-        code.held("batch", pot["id"]),
+        code.content("batch", pot["id"]),
         beside,
         _gels(pot),
         [_mixed(pot)],
@@ -61,7 +60,7 @@ def _lines(name: str) -> list[str]:
 
 
 def _opened(lot: dict[str, Any]) -> str:
-    """When it was opened, or a place to write that down where it matters."""
+    """The day it was opened; or room to write it, if it has an open life; or nothing."""
     if lot["opened_on"]:
         return f"opened {lot['opened_on']:%Y-%m-%d}"
     if lot["open_life"] is None:
@@ -70,20 +69,20 @@ def _opened(lot: dict[str, Any]) -> str:
 
 
 def _dose(dosed: dict[str, Any], percent: float) -> str:
-    mass = faces.amount(dosed["mass"], DOSE_MASS)
+    mass = clock_faces.amount(dosed["mass"], DOSE_MASS)
     return f"{dosed['product']} {mass}, {records.percent(percent)}"
 
 
 def _gels(pot: dict[str, Any]) -> tuple[str, str]:
-    """The band in which it gels, outwards; what became of it where it never did."""
+    """The band in which it gels, rounded outwards; or its state, if it did not gel as planned."""
     if pot["state"] != "mixed":
         return "pot", pot["state"].replace("_", " ")
-    first = faces.since(pot["gel_at_earliest"], pot["mixed_at"], faces.GEL_STEP, "down")
-    last = faces.since(pot["gel_at_latest"], pot["mixed_at"], faces.GEL_STEP, "up")
+    first = clock_faces.since(pot["gel_at_earliest"], pot["mixed_at"], clock_faces.GEL_STEP, "down")
+    last = clock_faces.since(pot["gel_at_latest"], pot["mixed_at"], clock_faces.GEL_STEP, "up")
     return "gels", f"{first} to {last}"
 
 
 def _mixed(pot: dict[str, Any]) -> str:
     spread = pot["mixed_at"] + pot["pot"]["working_time"]
-    until = faces.since(spread, pot["mixed_at"], 1, "down")
+    until = clock_faces.since(spread, pot["mixed_at"], 1, "down")
     return f"mixed {records.moment(pot['mixed_at'])}, spread by {until}"

@@ -1,1 +1,1 @@
-"""The OpenAPI description: links and worked examples."""
+"""The OpenAPI description: its links, and its examples as `/docs` shows them."""

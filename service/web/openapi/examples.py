@@ -1,12 +1,16 @@
-"""The operations of the OpenAPI document with their worked examples, as `/docs` shows them."""
+"""The operations of the OpenAPI document with their worked examples, for the page `/docs`."""
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass
 from typing import Any
 
+from ..fields.schemas import JsonSchema
 from ..worked import Step, steps
-from .legible import legible
+
+WIDTH = 88
+"""Most characters of a line, as far as its values allow."""
 
 
 @dataclass(frozen=True)
@@ -15,9 +19,9 @@ class Example:
 
     Attributes:
         says: what it is about.
-        request: the request line, its headers and its body, as they are sent.
-        status: of the answer, and its headers that matter.
-        answer: its body, or in words what it is.
+        request: the request line, the headers and the body, as they are sent.
+        status: of the answer, with its headers that matter.
+        answer: its body, or a description of it.
     """
 
     says: str
@@ -33,8 +37,8 @@ class Operation:
     Attributes:
         method, path: such as `POST` and `/v1/jobs`.
         summary: what it does, in a few words.
-        parameters: names in path, query and headers, with what they mean.
-        examples: of it, in the order of the story.
+        parameters: names in path, query and headers, each with its meaning.
+        examples: in the order of the story.
     """
 
     method: str
@@ -44,7 +48,7 @@ class Operation:
     examples: list[Example]
 
 
-def by_noun(document: dict[str, Any]) -> dict[str, list[Operation]]:
+def by_noun(document: JsonSchema) -> dict[str, list[Operation]]:
     """The operations of an OpenAPI document under their tags, in its order."""
     nouns: dict[str, list[Operation]] = {tag["name"]: [] for tag in document["tags"]}
     for path, methods in document["paths"].items():
@@ -57,7 +61,7 @@ def by_noun(document: dict[str, Any]) -> dict[str, list[Operation]]:
 
 
 def _operation(
-    method: str, path: str, operation: dict[str, Any], common: list[dict[str, Any]]
+    method: str, path: str, operation: JsonSchema, common: list[JsonSchema]
 ) -> Operation:
     parameters = [*common, *operation.get("parameters", [])]
     return Operation(
@@ -82,7 +86,7 @@ def _request(step: Step) -> str:
     if step.table is not None:
         headers["Content-Type"] = "text/csv"
     head = [f"{step.method} {step.asked}", *_lines(headers)]
-    body = step.table or ([] if step.body is None else [legible(step.body)])
+    body = step.table or ([] if step.body is None else [pretty(step.body)])
     return "\n".join([*head, "", *body] if body else head)
 
 
@@ -93,8 +97,29 @@ def _status(step: Step) -> str:
 def _answer(step: Step) -> str:
     if step.shown is not None:
         return step.shown
-    return legible(step.answer) if step.lines is None else "\n".join(step.lines)
+    return pretty(step.answer) if step.lines is None else "\n".join(step.lines)
 
 
 def _lines(headers: dict[str, str]) -> list[str]:
     return [f"{name}: {value}" for name, value in headers.items()]
+
+
+def pretty(value: Any, indent: int = 0, used: int = 0) -> str:
+    """A plain value as JSON for people: whatever fits on a line is on one.
+
+    Args:
+        value: of dicts, lists, text, numbers, booleans and None.
+        indent: spaces at the beginning of its further lines.
+        used: characters already on its first line.
+    """
+    short = json.dumps(value, ensure_ascii=False)
+    if not isinstance(value, (dict, list)) or indent + used + len(short) <= WIDTH:
+        return short
+    deeper = indent + 2
+    if isinstance(value, dict):
+        names = [(json.dumps(name, ensure_ascii=False) + ": ", value[name]) for name in value]
+    else:
+        names = [("", item) for item in value]
+    lines = [" " * deeper + name + pretty(item, deeper, len(name) + 1) for name, item in names]
+    opens, closes = "{}" if isinstance(value, dict) else "[]"
+    return f"{opens}\n" + ",\n".join(lines) + f"\n{' ' * indent}{closes}"

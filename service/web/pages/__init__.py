@@ -1,16 +1,16 @@
-"""Pages for people, from this service alone: one file a page, its template beside the others'."""
+"""Pages for people, all from this service: one file a page, its template in `templates`."""
 
 from __future__ import annotations
 
 from flask import Flask
 
 from ..api import Api
-from ..context import shown as records
+from ..context import records
 from . import base, batches, jobs, lots, paper, products, reference, wall
 
 
 def add(app: Flask, api: Api) -> None:
-    """Put the pages into an application, once its resources are in."""
+    """Add the pages to an application that has its resources."""
     base.add(app)
     records.add(app)
     for each in (wall, jobs, lots, batches, products, paper):

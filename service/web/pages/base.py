@@ -8,10 +8,10 @@
     def show_job(number: str) -> str:
         return base.sheet("job.html", job=open_job.show_job(number))
 
-with a template that extends `yard.html`. A page is for whoever is known (see `guards`), sees one
-state of the store, and is of one moment, which stands at its head. Its endpoint joins `LINKS` if
-it is one to begin at. Moments are epoch seconds, shown by the filters `clock`, `day` and `iso`;
-amounts are numbers in base units, shown by `amount`: see `faces`, where they all are.
+with a template that extends `yard.html`. A page is for known people (see `guards`), sees one state
+of the store, and shows the moment it is of at its head. A page to begin at has its endpoint in
+`LINKS`. Moments are epoch seconds, shown by the filters `clock`, `day` and `iso`; amounts are
+numbers in base units, shown by `amount`: see `clock_faces`.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ from flask import Flask, render_template
 
 from ...core.amounts import quantities
 from ...store.engine.database import reading
-from ..context import clock_faces as faces
+from ..context import clock_faces
 from ..context.request import now, zone
 
 LINKS: tuple[tuple[str, str], ...] = (
@@ -34,24 +34,24 @@ LINKS: tuple[tuple[str, str], ...] = (
     ("products_page", "Products"),
     ("docs", "Interface"),
 )
-"""Pages to begin at: endpoint and word, in the order in which a page's head has them."""
+"""Pages to begin at: endpoint and word, in their order at the head of a page."""
 
 
 def add(app: Flask) -> None:
-    """Put what templates show moments and amounts with into an application."""
+    """Add the filters by which templates show moments and amounts."""
     for show in (
-        faces.clock,
-        faces.since,
-        faces.away,
-        faces.day,
-        faces.iso,
-        faces.amount,
-        faces.words,
+        clock_faces.clock,
+        clock_faces.since,
+        clock_faces.away,
+        clock_faces.day,
+        clock_faces.iso,
+        clock_faces.amount,
+        clock_faces.words,
     ):
         app.add_template_filter(show)
     shown = ("MASS", "LENGTH", "SIZE", "TEMPERATURE", "DOSE_VOLUME")
     kinds = {name: getattr(quantities, name) for name in shown}
-    app.jinja_env.globals.update(kinds, between=faces.between)
+    app.jinja_env.globals.update(kinds, between=clock_faces.between)
 
 
 def looks(view: Callable[..., str]) -> Callable[..., str]:

@@ -1,4 +1,4 @@
-"""A pot's mix card, for its side table: one sheet of A6; and labels to be printed from a page."""
+"""A pot's mix card, a sheet of A6 for the side table; and labels to print from a page."""
 
 from __future__ import annotations
 
@@ -16,20 +16,20 @@ _KIND = f"<any({', '.join(FILES)}):kind>"
 
 
 def add(app: Flask) -> None:
-    """Put these pages into an application."""
+    """Add these pages to an application."""
     app.add_url_rule("/batches/<id:batch>", "batch_page", base.looks(show_pot))
     app.add_url_rule(f"/batches/<id:batch>/label.{_KIND}", "pot_label", show_pot_label)
     app.add_url_rule(f"/lots/<id:lot>/label.{_KIND}", "lot_label", show_lot_label)
 
 
 def show_pot(batch: int) -> str:
-    """What the hand was told when it was mixed, and what became of it."""
+    """The mix card as the hand got it, and what became of the pot."""
     row = finding.batch(batch)
     return base.sheet("card.html", pot=pot_card.show_card(row), job=row.job)
 
 
 def show_pot_label(batch: int, kind: str) -> Response:
-    """A pot's label, for whoever is known by a browser's pass."""
+    """A pot's label, for a person known by a browser's pass."""
     with reading():
         return FILES[kind](words.of_pot(show_label.pot_label(finding.batch(batch))))
 

@@ -1,4 +1,4 @@
-"""Jobs: the list, the page that a surveyor reads, and what is still to be cut from rolls."""
+"""Jobs: the list, the page that a surveyor reads, and the cuts still to be made from rolls."""
 
 from __future__ import annotations
 
@@ -16,11 +16,11 @@ from ..resources.jobs import STATES
 from . import base, lists, paper
 
 TALLEST = 150.0
-"""That a roll is drawn, mm of paper: with its heading it stays on one sheet of A4."""
+"""Most mm of paper that a roll is drawn long: with its heading it fits a sheet of A4."""
 
 
 def add(app: Flask) -> None:
-    """Put these pages into an application."""
+    """Add these pages to an application."""
     app.add_url_rule("/jobs", "jobs_page", base.looks(list_jobs))
     app.add_url_rule("/jobs/<code:number>", "job_page", base.looks(show_job))
     app.add_url_rule("/jobs/<code:number>/cuts", "cuts_page", base.looks(show_cuts))
@@ -28,7 +28,7 @@ def add(app: Flask) -> None:
 
 
 def list_jobs() -> str:
-    """Jobs, newest first; open or closed ones if the address says so."""
+    """Jobs, newest first; only open or closed ones if the address says so."""
     state = lists.chosen("state", STATES)
     page = lists.listed(lambda after, limit: open_job.list_jobs(after, limit, state))
     return base.sheet("jobs.html", jobs=page, state=state, states=STATES)
@@ -37,8 +37,8 @@ def list_jobs() -> str:
 def show_job(number: str) -> str:
     """What went into the craft, from which lots, how warm it cured, and by whom.
 
-    What it cost is the yard's own business, and this page is for handing over: costs stay in
-    the interface and the program.
+    The page is for handing over, so it shows no costs: they are the yard's own business, and
+    stay in the interface and the program.
     """
     row, at = finding.job(number), now()
     judged = gates.show_gates(row, at) if row.closed_at is None else None
@@ -48,7 +48,7 @@ def show_job(number: str) -> str:
 
 
 def show_cuts(number: str) -> str:
-    """What the job has still to cut, on the rolls that are kept for it."""
+    """The cuts that the job still needs, on the rolls reserved for it."""
     row = finding.job(number)
     cloths = job_cuts.job_cuts(row, now())
     job = open_job.show_job(row)
@@ -56,7 +56,7 @@ def show_cuts(number: str) -> str:
 
 
 def draw_cuts(number: str, lot: int) -> Response:
-    """One roll of that as a drawing."""
+    """The drawing of one of those rolls."""
     with reading():
         job = finding.job(number)
         rolls = [

@@ -1,4 +1,4 @@
-"""A list of the yard's things as a page: so many at a time, and the way to the next ones."""
+"""A list as a page: so many things at a time, and a link to the next ones."""
 
 from __future__ import annotations
 
@@ -17,22 +17,22 @@ Find = Callable[[int | None, int], Sequence[Any]]
 Choice = TypeVar("Choice", bound=str)
 
 
-def listed(find: Find) -> dict[str, Any]:
+def listed(find: Find) -> paging.Listed:
     """One page of a list, as `paging.page` has it.
 
     Raises:
-        Invalid: the address does not say where a page goes on.
+        Invalid: `after` in the address is not the `next` of a page.
     """
     asked = {"after": request.args["after"]} if request.args.get("after") else {}
     try:
         query = paging.Page().load(asked)
     except ValidationError as error:
-        faults.refuse(error.normalized_messages(), pointed=False)
-    units()  # no page is half shown in units that there are not
+        faults.refuse(error.messages_dict, pointed=False)
+    units()  # refuses wrong units before anything is shown
     return paging.page(query, find, itemgetter("id"))
 
 
 def chosen(name: str, choices: Sequence[Choice]) -> Choice | None:
-    """What the address chooses to see; None where it says nothing that there is."""
+    """The choice in the address; None if it has none, or an unknown one."""
     asked = request.args.get(name)
     return next((choice for choice in choices if choice == asked), None)

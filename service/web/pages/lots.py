@@ -17,17 +17,17 @@ from ..resources.lots import STATES
 from . import base, lists, paper
 
 SHOWN = ("all", *STATES)
-"""What the list may be narrowed to; else it has what is in stock."""
+"""The choices of the list; without one it shows the lots in stock."""
 
 
 def add(app: Flask) -> None:
-    """Put these pages into an application."""
+    """Add these pages to an application."""
     app.add_url_rule("/lots", "lots_page", base.looks(list_lots))
     app.add_url_rule("/lots/<id:lot>", "lot_page", base.looks(show_lot))
 
 
 def list_lots() -> str:
-    """Lots by age: in stock, of a state, or of a number whatever their state."""
+    """Lots by age: those in stock, of a state, or of a number in any state."""
     state, number = lists.chosen("state", SHOWN), request.args.get("number", "").strip()
     narrowed = {None: {"in_stock": True}, "all": {}}.get(state, {"state": state})
     wanted: dict[str, Any] = {"number": number} if number else narrowed
@@ -36,14 +36,14 @@ def list_lots() -> str:
 
 
 def _found(after: int | None, limit: int, wanted: dict[str, Any]) -> list[LotView]:
-    """Such lots; what is no number at all is no lot's."""
+    """Such lots; none, if the number could be no lot's."""
     if re.fullmatch(CODE, wanted.get("number", "1"), re.ASCII) is None:
         return []
     return list_stock.list_lots(after, limit, now(), **wanted)
 
 
 def show_lot(lot: int) -> str:
-    """All that is on record of a lot."""
+    """Everything on record about a lot."""
     row = finding.lot(lot)
     told = trace_lot.trace_lot(row, now())
     return base.sheet(

@@ -1,6 +1,6 @@
-"""What a page of record is of, at the foot of each sheet that it is printed on.
+"""The foot of each printed sheet of a record, which says what the record is of.
 
-A browser takes such words from a style sheet alone, so each page has a small one of its own.
+A browser takes the words of a foot from a style sheet alone, so each page has a small one.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ KINDS = ("job", "lot", "product")
 
 
 def add(app: Flask) -> None:
-    """Put the style sheets into an application."""
+    """Add the style sheets to an application."""
     app.add_url_rule(f"/paper/<any({', '.join(KINDS)}):what>/<code:of>.css", "paper", foot)
 
 
@@ -21,6 +21,6 @@ def of(what: str, code: str) -> str:
 
 
 def foot(what: str, of: str) -> Response:
-    """The foot's left; a code has no sign that means anything to a style sheet."""
+    """The left of the foot; no character of a code has a meaning in a style sheet."""
     words = f'@page {{ @bottom-left {{ content: "{what} {of}"; font: 8pt sans-serif; }} }}'
     return Response(words, mimetype="text/css")

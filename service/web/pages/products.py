@@ -1,4 +1,4 @@
-"""Products: the catalogue, and a product's cure sheets with the gel curve that was made of them."""
+"""Products: the catalogue, and a product's cure sheets with the gel curve made from them."""
 
 from __future__ import annotations
 
@@ -13,11 +13,11 @@ from ..drawings.gel_chart import chart
 from . import base, lists, paper
 
 MOST_LOTS = 50
-"""Lots in stock that a product's page has; the list of lots has them all."""
+"""Most lots in stock on a product's page; the list of lots has them all."""
 
 
 def add(app: Flask) -> None:
-    """Put these pages into an application."""
+    """Add these pages to an application."""
     app.add_url_rule("/products", "products_page", base.looks(list_products))
     app.add_url_rule("/products/<code:code>", "product_page", base.looks(show_product))
 
@@ -28,7 +28,7 @@ def list_products() -> str:
 
 
 def show_product(code: str) -> str:
-    """What a product is, how it cures, and what of it is in stock."""
+    """A product's facts, how it cures, and its lots in stock."""
     row = finding.product(code)
     product = add_product.show_product(row)
     told = gel_curves.gel_curves(row)

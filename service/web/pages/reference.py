@@ -1,4 +1,4 @@
-"""Help topics, problems, and the addresses with worked examples: plain HTML without scripts."""
+"""Help topics, problems, and the addresses with examples: plain HTML without scripts."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from ..problems.problems import TABLE
 
 
 def add(app: Flask, api: Api) -> None:
-    """Put these pages into an application, once its resources are in."""
+    """Add these pages to an application that has its resources."""
     app.add_url_rule("/problems/", "problems", list_problems)
     app.add_url_rule("/problems/<slug>", "problem", show_problem)
     app.add_url_rule("/docs", "docs", partial(show_docs, api))
@@ -26,14 +26,14 @@ def list_problems() -> str:
 
 
 def show_problem(slug: str) -> str:
-    """What one problem means; the address that an answer's `type` gives."""
+    """The meaning of one problem, at the address in an answer's `type`."""
     if slug not in TABLE:
         abort(404)
     return render_template("problem.html", slug=slug, problem=TABLE[slug])
 
 
 def show_docs(api: Api) -> str:
-    """Every address and what it takes and gives, by example."""
+    """Every address, with examples of requests and answers."""
     document = api.document()
     return render_template(
         "docs.html",

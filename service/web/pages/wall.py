@@ -1,4 +1,4 @@
-"""The wall: what lies curing and what to do, for a screen across the shop and one in a pocket."""
+"""The wall: layups in cure and what to do, for a screen across the shop and for a phone."""
 
 from __future__ import annotations
 
@@ -13,15 +13,15 @@ from ..drawings import ribbons
 from . import base
 
 LARGE = 4
-"""Layups that are drawn large: as many as a screen across the shop has room for."""
+"""Layups that are drawn large: as many as fit a screen across the shop."""
 SHOWN = 6
-"""Lines of each list of stock."""
+"""Most lines of each list of stock."""
 POTS_SHOWN = 4
-"""Lines of pots that nobody laid up: they stand above the strips, and must not push them off."""
+"""Most lines of pots not laid up: they are above the strips, and must not push them off."""
 
 
 def add(app: Flask) -> None:
-    """Put these pages into an application."""
+    """Add these pages to an application."""
     app.add_url_rule("/", "wall", base.looks(show_wall))
     app.add_url_rule("/layups/<id:layup>", "layup_page", base.looks(show_layup))
 
@@ -43,7 +43,7 @@ def show_wall() -> str:
 
 
 def show_layup(layup: int) -> str:
-    """One layup, whole."""
+    """Everything about one layup."""
     told = _drawn(wall.layup_sheet(finding.layup(layup), now()))
     return base.sheet("layup.html", layup=told, size=ribbons)
 
@@ -53,7 +53,7 @@ def _drawn(layup: dict[str, Any]) -> dict[str, Any]:
 
 
 def _summary(told: dict[str, Any]) -> str:
-    """The wall in a line: how much of what there is to see to."""
+    """The wall in one line: how many things of each kind need care."""
     shuts = sum(bool(layup["shuts"]) for layup in told["layups"])
     trouble = sum(layup["action"]["action"] in ("probe", "heat") for layup in told["layups"])
     counts = (

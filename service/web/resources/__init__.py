@@ -1,17 +1,17 @@
-"""One noun of the interface a file; the order here is the order in the documents.
+"""The nouns of the interface, each in a file; the order here is the order in the documents.
 
-A program that lives for one command has no time for all of them: what serves a noun is imported
-when it is asked for.
+A program that runs one command has no time to import all of them, so a noun's modules are
+imported when it is asked for.
 """
 
 from __future__ import annotations
 
 from importlib import import_module
 
-from flask_smorest import Blueprint
+from ..http.blueprint import Blueprint
 
 NOUNS = {
-    "now": ("layups",),
+    "now": ("now",),
     "products": ("products",),
     "lots": ("traces", "labels"),
     "movements": ("movements",),
@@ -34,11 +34,11 @@ NOUNS = {
     "tokens": ("tokens",),
     "yard": ("yard",),
 }
-"""The modules here that serve the addresses `/v1/<noun>…`: all that any of them adds to."""
+"""The modules that serve the addresses `/v1/<noun>…`: every one that has some of them."""
 
 
 def serving(*nouns: str) -> list[Blueprint]:
-    """What serves some nouns, each once."""
+    """The blueprints of some nouns, each once."""
     names = [name for noun in nouns for name in NOUNS[noun]]
     modules = [import_module(f".{name}", __name__) for name in names]
     found = [each for module in modules for each in vars(module).values()]
@@ -46,7 +46,7 @@ def serving(*nouns: str) -> list[Blueprint]:
 
 
 def everything() -> list[Blueprint]:
-    """All of the interface, and what tells how the service is."""
+    """The blueprints of the whole interface, and of the health checks."""
     from .health import blp as health
 
     return [*serving(*NOUNS), health]

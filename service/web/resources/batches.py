@@ -15,7 +15,7 @@ from ...acts.yard import finding
 from ...core.amounts.quantities import COUNT, DOSE_MASS, DOSE_VOLUME, LENGTH
 from .. import fields
 from ..context.request import hand, now
-from ..fields.schemas import Answer, Body
+from ..fields.schemas import Answer, Body, Loaded
 from ..fields.views import answer
 from ..http import paging
 from ..http.access import reads, writes
@@ -24,7 +24,7 @@ from .doses import DoseIn, DoseOut
 from .lots import STOCK
 from .movements import ReasonIn
 
-blp = Blueprint("batches", __name__, url_prefix="/v1/batches", description="Pots mixed.")
+blp = Blueprint("batches", __name__, url_prefix="/v1/batches", description="Pots that were mixed.")
 
 
 class FillerIn(Body):
@@ -122,7 +122,7 @@ class Batches(MethodView):
     @blp.arguments(BatchPage, location="query")
     @reads()
     @blp.response(200, paging.listing(BatchOut))
-    def get(self, query: dict[str, Any]) -> dict[str, Any]:
+    def get(self, query: Loaded) -> paging.Listed:
         """List pots, newest first."""
         return paging.page(
             query, lambda a, n: list_pots.list_batches(a, n, job=query["job"]), itemgetter("id")
@@ -131,8 +131,8 @@ class Batches(MethodView):
     @blp.arguments(BatchIn)
     @writes(role="hand")
     @blp.response(201, BatchOut)
-    def post(self, body: dict[str, Any]) -> Any:
-        """Mix a pot: dosed, drawn and recorded, or nothing of it."""
+    def post(self, body: Loaded) -> Any:
+        """Mix a pot: dose it, draw its materials and record it, all or nothing."""
         batch = mix.mix(**body, now=now(), hand=hand())
         return batch, 201, {"Location": f"/v1/batches/{batch['id']}"}
 
@@ -144,31 +144,31 @@ class Batch(MethodView):
     @reads()
     @blp.response(200, CardOut)
     def get(self, batch: int) -> Any:
-        """Show a pot as it was told when it was mixed, and what was seen of it since."""
+        """Show a pot's mix card, and what was seen of it since."""
         return pot_card.show_card(finding.batch(batch))
 
 
 @blp.route("/<id:batch>/observations")
 class PotObservations(MethodView):
-    """What hands saw of a pot."""
+    """Observations of a pot."""
 
     @blp.arguments(PotSeenIn)
     @writes(role="hand")
     @blp.response(201, CardOut)
-    def post(self, body: dict[str, Any], batch: int) -> Any:
-        """Record what was seen of a pot; 'not_mixed' puts back what was drawn."""
+    def post(self, body: Loaded, batch: int) -> Any:
+        """Record what was seen of a pot; 'not_mixed' returns what was drawn to stock."""
         return observe.observe_pot(finding.batch(batch), **body, now=now(), hand=hand()), 201
 
 
 @blp.route("/<id:batch>/observations/<id:observation>/withdrawal")
 class PotObservationWithdrawal(MethodView):
-    """What was noted of a pot, taken back."""
+    """The withdrawal of an observation of a pot."""
 
     @blp.arguments(ReasonIn)
     @writes(role="hand")
     @blp.response(201, CardOut)
-    def post(self, body: dict[str, Any], batch: int, observation: int) -> Any:
-        """Take back what was noted of a pot."""
+    def post(self, body: Loaded, batch: int, observation: int) -> Any:
+        """Take back an observation of a pot."""
         pot = finding.batch(batch)
         told = take_back.take_back_pot_seen(pot, observation, **body, now=now(), hand=hand())
         return told, 201

@@ -1,4 +1,4 @@
-"""Bays: places with a temperature of their own, and what was read there."""
+"""Bays: places with a temperature of their own, and their readings."""
 
 from __future__ import annotations
 
@@ -14,14 +14,16 @@ from ...acts.yard import finding
 from ...core.amounts.quantities import DIFFERENCE, TEMPERATURE, TIME
 from .. import fields
 from ..context.request import hand, now, zone
-from ..fields.schemas import Answer, Body
+from ..fields.schemas import Answer, Body, Loaded
 from ..http import paging, versions
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
 from . import logger_file
 from .movements import ReasonIn, WithdrawnOut
 
-blp = Blueprint("bays", __name__, url_prefix="/v1/bays", description="Places and their air.")
+blp = Blueprint(
+    "bays", __name__, url_prefix="/v1/bays", description="Places and their temperatures."
+)
 
 MOST_READINGS = 200_000
 
@@ -93,7 +95,7 @@ class ReadingsIn(Body):
 
     readings = fields.List(fields.Nested(ReadingIn), least=1, most=MOST_READINGS, required=True)
 
-    def from_csv(self, text: str) -> dict[str, Any]:
+    def from_csv(self, text: str) -> Loaded:
         """The object that a logger's table stands for."""
         return {"readings": logger_file.readings(text, zone())}
 
@@ -137,19 +139,19 @@ class TakenBackOut(Answer):
 
 @blp.route("")
 class Bays(MethodView):
-    """The yard's places."""
+    """The yard's bays."""
 
     @blp.arguments(paging.Page, location="query")
     @reads()
     @blp.response(200, paging.listing(BayOut))
-    def get(self, query: dict[str, Any]) -> dict[str, Any]:
+    def get(self, query: Loaded) -> paging.Listed:
         """List bays."""
         return paging.page(query, add_bay.list_bays, itemgetter("id"))
 
     @blp.arguments(BayIn)
     @writes(role="lead")
     @blp.response(201, BayOut)
-    def post(self, body: dict[str, Any]) -> Any:
+    def post(self, body: Loaded) -> Any:
         """Add a bay."""
         bay = add_bay.add_bay(**body, now=now(), hand=hand())
         return bay, 201, {"Location": f"/v1/bays/{bay['code']}"} | versions.etag(bay["version"])
@@ -169,7 +171,7 @@ class Bay(MethodView):
     @blp.arguments(BayChange)
     @writes(role="lead", versioned=True)
     @blp.response(200, BayOut)
-    def patch(self, body: dict[str, Any], code: str) -> Any:
+    def patch(self, body: Loaded, code: str) -> Any:
         """Change a bay; a new day/night pattern holds from now on."""
         row = finding.bay(code)
         versions.match(row.version)
@@ -179,12 +181,12 @@ class Bay(MethodView):
 
 @blp.route("/<code:code>/readings")
 class Readings(MethodView):
-    """What was read in a bay."""
+    """The readings of a bay."""
 
     @blp.arguments(paging.Page, location="query")
     @reads()
     @blp.response(200, paging.listing(ReadingOut))
-    def get(self, query: dict[str, Any], code: str) -> dict[str, Any]:
+    def get(self, query: Loaded, code: str) -> paging.Listed:
         """List a bay's readings, the last recorded first."""
         bay = finding.bay(code)
         return paging.page(
@@ -194,20 +196,20 @@ class Readings(MethodView):
     @blp.arguments(ReadingsIn)
     @writes(role="hand")
     @blp.response(201, ReadingsOut)
-    def post(self, body: dict[str, Any], code: str) -> Any:
+    def post(self, body: Loaded, code: str) -> Any:
         """Record readings, one or a logger's file (also as text/csv): all or nothing."""
         return read_bay.read_bay(bay=code, **body, now=now(), hand=hand()), 201
 
 
 @blp.route("/<code:code>/readings/<id:reading>/withdrawal")
 class ReadingWithdrawal(MethodView):
-    """A reading, taken back."""
+    """The withdrawal of a reading."""
 
     @blp.arguments(ReadingWithdrawalIn)
     @writes(role="hand")
     @blp.response(201, TakenBackOut)
-    def post(self, body: dict[str, Any], code: str, reading: int) -> Any:
-        """Take back a reading; an earlier one of its moment stands again."""
+    def post(self, body: Loaded, code: str, reading: int) -> Any:
+        """Take back a reading; an earlier one of the same moment counts again."""
         place = finding.bay(code)
         told = take_back.take_back_reading(place, reading, **body, now=now(), hand=hand())
         return told, 201

@@ -1,4 +1,4 @@
-"""The calendar, and the feeds that phones subscribe to. A feed's address is told once."""
+"""The calendar, and the feeds that phones subscribe to. A feed's address is shown once."""
 
 from __future__ import annotations
 
@@ -13,14 +13,14 @@ from ...acts.yard import feeds
 from ...acts.yard.settings import show_yard
 from .. import fields
 from ..context.request import hand, now
-from ..fields.schemas import Answer, Body, Query
+from ..fields.schemas import Answer, Body, Loaded, Query
 from ..files import calendar as calendar_file
 from ..http import paging
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
 
 blp = Blueprint(
-    "calendar", __name__, url_prefix="/v1", description="What turns when, for a phone's calendar."
+    "calendar", __name__, url_prefix="/v1", description="Milestones as a calendar for phones."
 )
 
 
@@ -65,13 +65,13 @@ class NewFeedOut(FeedOut):
 
 @blp.route("/calendar.ics")
 class Calendar(MethodView):
-    """What turns about the layups that are watched."""
+    """The milestones of the layups that are watched."""
 
     @blp.arguments(Whose, location="query")
     @reads()
     @blp.response(200, {"type": "string"}, content_type=calendar_file.MEDIA_TYPE)
-    def get(self, query: dict[str, Any]) -> Response:
-        """Give milestones as RFC 5545 events: times and titles, an alarm before a window shuts."""
+    def get(self, query: Loaded) -> Response:
+        """Give milestones as RFC 5545 events: times and titles, an alarm before a window closes."""
         return calendar_file.answer(calendar.calendar(now(), **query))
 
 
@@ -82,15 +82,15 @@ class Feeds(MethodView):
     @blp.arguments(paging.Page, location="query")
     @reads(role="hand")
     @blp.response(200, paging.listing(FeedOut))
-    def get(self, query: dict[str, Any]) -> dict[str, Any]:
+    def get(self, query: Loaded) -> paging.Listed:
         """List feeds, revoked ones too, newest first."""
         return paging.page(query, feeds.list_feeds, itemgetter("id"))
 
     @blp.arguments(FeedIn)
     @writes(role="hand", keyed=False)
     @blp.response(201, NewFeedOut)
-    def post(self, body: dict[str, Any]) -> Any:
-        """Make a feed; its address stands in this answer alone."""
+    def post(self, body: Loaded) -> Any:
+        """Make a feed; its address is in this answer alone."""
         made = feeds.add_feed(**body, now=now(), hand=hand())
         base = (show_yard().address or request.host_url).rstrip("/")
         return {**made, "address": f"{base}/calendar/{made['secret']}.ics"}, 201
@@ -98,11 +98,11 @@ class Feeds(MethodView):
 
 @blp.route("/feeds/<id:feed>/revocation")
 class FeedRevocation(MethodView):
-    """The end of a feed."""
+    """The revocation of a feed."""
 
     @blp.arguments(FeedEndIn)
     @writes(role="hand")
     @blp.response(201, FeedOut)
-    def post(self, body: dict[str, Any], feed: int) -> Any:
-        """Revoke a feed, for good: one's own; a lead also another's. It stays on record."""
+    def post(self, body: Loaded, feed: int) -> Any:
+        """Revoke a feed for good: one's own; a lead also another's. It stays on record."""
         return feeds.revoke_feed(feed, **body, now=now(), hand=hand()), 201

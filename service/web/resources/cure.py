@@ -7,7 +7,7 @@ from typing import Any
 from ...core.amounts.quantities import DOSE_MASS, GEL_TIME, MASS, SIZE, TEMPERATURE, TIME
 from ...core.products.cure_sheet import STAGES, SURFACES
 from .. import fields
-from ..fields.schemas import Answer, Body
+from ..fields.schemas import Answer, Body, JsonSchema, Loaded
 
 MIX_KINDS = ("catalysed", "two_part", "one_part")
 BY = ("mass", "volume")
@@ -16,14 +16,15 @@ BY = ("mass", "volume")
 class OneOrMany(fields.List):
     """A list, or one item for a list of one; loads to a list."""
 
-    def described_over(self, guessed: dict[str, Any]) -> dict[str, Any]:
+    def described_over(self, guessed: JsonSchema) -> JsonSchema:
         """Its JSON Schema: an item, or a list of them."""
         item = guessed.pop("items")
         kind = guessed.pop("type")
         return {"anyOf": [item, {"type": kind, "items": item, **self.described()}]}
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> list[Any]:
-        return super()._deserialize([value] if isinstance(value, dict) else value, *args, **kwargs)
+    def deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Any:
+        """Read an item as a list of one."""
+        return super().deserialize([value] if isinstance(value, dict) else value, *args, **kwargs)
 
 
 class Stage(fields.Field):
@@ -32,7 +33,7 @@ class Stage(fields.Field):
     _time = fields.Quantity(TIME, positive=True)
     _heat = fields.Quantity(TEMPERATURE)
 
-    def described(self) -> dict[str, Any]:
+    def described(self) -> JsonSchema:
         """Its JSON Schema."""
         return {
             "description": "such as '2 h', or {'time': '2 h', 'temperature': '25 degC'}",
@@ -40,7 +41,8 @@ class Stage(fields.Field):
             "examples": ["2 h"],
         }
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> dict[str, Any]:
+    def read(self, value: Any) -> Loaded:
+        """Read a time alone, or an object with a time and a temperature."""
         given = value if isinstance(value, dict) else {"time": value}
         heat = given.get("temperature")
         return {

@@ -1,4 +1,4 @@
-"""Doses: what to weigh, and when it goes off; nothing is drawn."""
+"""Doses: what to weigh, and when it gels; nothing is drawn."""
 
 from __future__ import annotations
 
@@ -18,14 +18,16 @@ from ...core.amounts.quantities import (
 )
 from .. import fields
 from ..context.request import now
-from ..fields.schemas import Answer, Body
+from ..fields.schemas import Answer, Body, Loaded
 from ..http.access import reads
 from ..http.blueprint import Blueprint
 from .cure import LawOut
 
 AIR_BASES = ("measured", "assumed")
 
-blp = Blueprint("doses", __name__, url_prefix="/v1/doses", description="The sum alone.")
+blp = Blueprint(
+    "doses", __name__, url_prefix="/v1/doses", description="Doses, worked out and not mixed."
+)
 
 
 class DoseIn(Body):
@@ -127,11 +129,11 @@ class DoseOut(Answer):
 
 @blp.route("")
 class Doses(MethodView):
-    """The sum alone: nothing is drawn, so nothing is kept."""
+    """Doses: nothing is drawn, and nothing is kept."""
 
     @blp.arguments(DoseAloneIn)
     @reads()
     @blp.response(200, DoseOut)
-    def post(self, body: dict[str, Any]) -> Any:
+    def post(self, body: Loaded) -> Any:
         """Work out a dose."""
         return dose_pot.dose_pot(**body, now=now())

@@ -1,4 +1,4 @@
-"""What was entered last, and how it is taken back."""
+"""The last entry, and how it is taken back."""
 
 from __future__ import annotations
 
@@ -11,12 +11,12 @@ from ...acts.stock.draw import MovementView
 from ...core.amounts.quantities import TEMPERATURE
 from .. import fields
 from ..context.request import hand
-from ..fields.schemas import Answer, Query
+from ..fields.schemas import Answer, Loaded, Query
 from ..fields.views import answer
 from ..http.access import reads
 from ..http.blueprint import Blueprint
 
-blp = Blueprint("entries", __name__, url_prefix="/v1/entries", description="What was entered last.")
+blp = Blueprint("entries", __name__, url_prefix="/v1/entries", description="The last entries.")
 
 KINDS = ("movement", "layup", "layup_observation", "batch_observation", "reading")
 
@@ -62,6 +62,6 @@ class LastEntry(MethodView):
     @blp.arguments(OfHand, location="query")
     @reads()
     @blp.response(200, LastEntryOut)
-    def get(self, query: dict[str, Any]) -> Any:
-        """Show what was entered last, of what stands and may be taken back."""
+    def get(self, query: Loaded) -> Any:
+        """Show the last entry that is in force and may be taken back."""
         return {"entry": last_entry.last_entry(query["hand"] or hand())}

@@ -1,4 +1,4 @@
-"""Tables that go out, for a spreadsheet: the catalogue, the shelf, readings, the ledger."""
+"""Export tables for a spreadsheet: the catalogue, lots, readings, the ledger."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from ...acts.yard import finding
 from ...core.amounts.quantities import AREAL_WEIGHT, DENSITY, LENGTH, SIZE, TEMPERATURE, TIME
 from .. import fields
 from ..context.request import now, units, zone
-from ..fields.schemas import Query
+from ..fields.schemas import Loaded, Query
 from ..files.out import Column, amount, table
 from ..http.access import reads
 from ..http.blueprint import Blueprint
@@ -27,7 +27,7 @@ blp = Blueprint(
 
 CSV = "text/csv"
 ALL = 2**62
-"""More rows than any store has."""
+"""A limit above the rows of any store."""
 
 PRODUCT = (
     Column("code"),
@@ -69,19 +69,19 @@ class Products(MethodView):
     @reads()
     @blp.response(200, {"type": "string"}, content_type=CSV)
     def get(self) -> Response:
-        """The catalogue without its cure sheets, one product a row."""
+        """Export the catalogue without cure sheets, a product in each row."""
         columns = (*PRODUCT, *_pair("reorder_at"))
         return _file("products", columns, add_product.list_products(None, ALL))
 
 
 @blp.route("/lots")
 class Lots(MethodView):
-    """The shelf."""
+    """Lots in stock."""
 
     @reads()
     @blp.response(200, {"type": "string"}, content_type=CSV)
     def get(self) -> Response:
-        """What is on the shelf, one container a row; empty ones are left out."""
+        """Export the lots in stock, a container in each row."""
         lots = list_stock.list_lots(None, ALL, now())
         columns = (
             *map(Column, ("product", "number", "container")),
@@ -98,12 +98,12 @@ class Lots(MethodView):
 
 @blp.route("/readings/<code:bay>")
 class Readings(MethodView):
-    """What was measured in a bay."""
+    """The readings of a bay."""
 
     @reads()
     @blp.response(200, {"type": "string"}, content_type=CSV)
     def get(self, bay: str) -> Response:
-        """A bay's readings in force, oldest first, on the yard's clock and in UTC."""
+        """Export a bay's readings in force, oldest first, on the yard's clock and in UTC."""
         place = finding.bay(bay)
         columns = (
             Column("at", clock=zone()),
@@ -121,8 +121,8 @@ class Movements(MethodView):
     @blp.arguments(MovementsExport, location="query")
     @reads()
     @blp.response(200, {"type": "string"}, content_type=CSV)
-    def get(self, query: dict[str, Any]) -> Response:
-        """The lines of the ledger, newest first; of a lot or of a job."""
+    def get(self, query: Loaded) -> Response:
+        """Export the lines of the ledger, newest first; of all, a lot or a job."""
         columns = (
             Column("id"),
             Column("at", clock=zone()),
@@ -136,7 +136,7 @@ class Movements(MethodView):
 
 
 def _pair(name: str) -> tuple[Column, Column]:
-    """The columns of an amount whose unit differs from row to row: its number, and its unit."""
+    """The columns of an amount whose unit differs from row to row: number and unit."""
     return (
         Column(name, value=lambda row: amount(row[name], units())[0]),
         Column("unit", value=lambda row: amount(row[name], units())[1]),
@@ -144,7 +144,7 @@ def _pair(name: str) -> tuple[Column, Column]:
 
 
 def _file(name: str, columns: Iterable[Column], rows: Iterable[Any]) -> Response:
-    """The answer, which a browser keeps under its name."""
+    """The answer, which a browser saves under the name."""
     answer = Response(table(columns, rows, units()), mimetype=CSV)
     answer.headers["Content-Disposition"] = f'attachment; filename="{name}.csv"'
     return answer

@@ -1,4 +1,4 @@
-"""Quality gates of a job: what must hold before a layer is laid, or the part is moved on."""
+"""Quality gates of a job: conditions for laying a layer, or for moving the part on."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from ...core.gates.judged import BEFORE, VERDICTS
 from ...core.gates.profiles import LIMITS, PROFILES
 from .. import fields
 from ..context.request import hand, now
-from ..fields.schemas import Answer, Body, Query
+from ..fields.schemas import Answer, Body, Loaded, Query
 from ..http.access import reads, writes
 from .needs import blp as blp
 
@@ -66,18 +66,18 @@ class GatesOut(Answer):
 
 @blp.route("/<code:number>/gates")
 class Gates(MethodView):
-    """What must hold before the next step."""
+    """The quality gates of a job."""
 
     @blp.arguments(GatesAsked, location="query")
     @reads()
     @blp.response(200, GatesOut)
-    def get(self, query: dict[str, Any], number: str) -> Any:
+    def get(self, query: Loaded, number: str) -> Any:
         """Judge a job's quality gates as of now, by the yard's profile."""
         return gates.show_gates(finding.job(number), now(), **query)
 
     @blp.arguments(GateIn)
     @writes(role="lead")
     @blp.response(201, GatesOut)
-    def post(self, body: dict[str, Any], number: str) -> Any:
-        """Override a gate for a job: for a day, and on record."""
+    def post(self, body: Loaded, number: str) -> Any:
+        """Set a gate of a job aside for a day, on record."""
         return gates.override_gate(finding.job(number), **body, now=now(), hand=hand()), 201

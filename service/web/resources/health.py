@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from flask.views import MethodView
 
 from ...core.errors import Busy
@@ -15,7 +13,7 @@ from ..http.access import storeless
 from ..http.blueprint import Blueprint
 from ..problems.refusals import NotReady
 
-blp = Blueprint("health", __name__, description="For whoever watches over the service.")
+blp = Blueprint("health", __name__, description="The health of the service.")
 
 
 class StateOut(Answer):
@@ -30,7 +28,7 @@ class Alive(MethodView):
 
     @storeless()
     @blp.response(200, StateOut)
-    def get(self) -> dict[str, Any]:
+    def get(self) -> dict[str, str]:
         """Say that the service runs, whatever its store does."""
         return {"state": "alive"}
 
@@ -41,14 +39,14 @@ class Ready(MethodView):
 
     @storeless()
     @blp.response(200, StateOut)
-    def get(self) -> dict[str, Any]:
+    def get(self) -> dict[str, str]:
         """Say that the store is of this program's version and can be written now."""
         try:
-            with writing():  # takes the lock and looks at the version, as any act does
+            with writing():  # locks and checks the version, as any act does
                 return {"state": "ready"}
         except (Busy, StoreUnusable):
             raise
-        except Exception as error:  # whatever it is, no act could be done
+        except Exception as error:  # whatever the reason, no act could be done
             raise NotReady(
                 "The store does not answer.", advice="Look into the service's log."
             ) from error

@@ -1,4 +1,4 @@
-"""Tables that come in: a catalogue, a shelf of stock, a logger's file; tried first, or taken."""
+"""Import tables: a catalogue, lots, a logger's file; tried first, or taken in."""
 
 from __future__ import annotations
 
@@ -20,16 +20,16 @@ from ...core.stock.lots import BASES
 from .. import fields
 from ..context.request import hand, now, zone
 from ..fields.base import no
-from ..fields.schemas import Answer, Body, Query
+from ..fields.schemas import Answer, Body, Loaded, Query
 from ..files import cells, days, logger, stock
 from ..http.access import writes
 from ..http.blueprint import Blueprint
 from ..http.bodies import CSV_LIMIT
-from .lots import STOCK, Currency, Delivered
+from .lots import STOCK, Delivered
 from .products import ProductIn
 
 blp = Blueprint(
-    "imports", __name__, url_prefix="/v1/imports", description="Tables that come in, as text/csv."
+    "imports", __name__, url_prefix="/v1/imports", description="Tables to import, as text/csv."
 )
 
 
@@ -73,7 +73,7 @@ class LotRow(stock.TableBody, Delivered):
         least=0, most=1e9, metadata={"description": "A price for the unit in `per`, instead."}
     )
     per = fields.Per(STOCK)
-    currency = Currency(metadata={"description": "Without it the yard's."})
+    currency = fields.Currency(metadata={"description": "Without it the yard's."})
     opened_on = fields.Day()
     held = fields.Flag()
     hold_reason = fields.Text()
@@ -98,7 +98,8 @@ class ImportOut(Answer):
 class TableText(fields.Text):
     """A whole table as text."""
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> str:
+    def read(self, value: Any) -> str:
+        """Read text of any length, lines and all."""
         if not isinstance(value, str):
             raise no("A table is wanted here, as text.")
         return value
@@ -109,21 +110,21 @@ class TableIn(Body):
 
     table = TableText(required=True, most=CSV_LIMIT)
 
-    def from_csv(self, text: str) -> dict[str, Any]:
+    def from_csv(self, text: str) -> Loaded:
         """The object that a body of text/csv stands for."""
         return {"table": text}
 
 
 def parsed(read: Callable[..., Any]) -> Callable[[Any], Any]:
-    """Have a view's table read before the store is locked.
+    """Read a method's table before the store is locked.
 
     Args:
-        read: takes the text, and the query's `dates` and whatever else it has.
+        read: makes rows of the table's text and the query.
     """
 
     def decorate(view: Any) -> Any:
         @wraps(view)
-        def viewed(self: Any, query: Any, body: dict[str, Any], **address: Any) -> Any:
+        def viewed(self: Any, query: Any, body: Loaded, **address: Any) -> Any:
             return view(self, query, read(body["table"], query), **address)
 
         return viewed
@@ -140,8 +141,8 @@ class Products(MethodView):
     @parsed(lambda text, query: stock.read(text, ProductRow(), query["dates"]))
     @writes(role="lead", keyed=False)
     @blp.response(200, ImportOut)
-    def post(self, query: dict[str, Any], rows: stock.Rows) -> Any:
-        """Add the products of a table: all or none; those that are there stay as they are."""
+    def post(self, query: Loaded, rows: stock.Rows) -> Any:
+        """Add the products of a table: all or none; known ones stay as they are."""
         return _done(query, rows, bring_in_product)
 
 
@@ -154,8 +155,8 @@ class Lots(MethodView):
     @parsed(lambda text, query: stock.read(text, LotRow(), query["dates"]))
     @writes(role="hand", keyed=False)
     @blp.response(200, ImportOut)
-    def post(self, query: dict[str, Any], rows: stock.Rows) -> Any:
-        """Receive the containers of a table: all or none; those received before stay."""
+    def post(self, query: Loaded, rows: stock.Rows) -> Any:
+        """Receive the containers of a table: all or none; known ones stay as they are."""
         return _done(query, rows, bring_in_lot)
 
 
@@ -168,8 +169,8 @@ class Readings(MethodView):
     @parsed(lambda text, query: _log(text, query))
     @writes(role="hand", keyed=False)
     @blp.response(200, ImportOut)
-    def post(self, query: dict[str, Any], log: logger.Log, bay: str) -> Any:
-        """Record a logger's readings of a bay: all or none; those told before stay."""
+    def post(self, query: Loaded, log: logger.Log, bay: str) -> Any:
+        """Record a logger's readings of a bay: all or none; known ones stay as they are."""
         told = bring_in_readings(
             bay=bay, readings=_readings(log), dry=query["dry_run"], now=now(), hand=hand()
         )
@@ -177,23 +178,23 @@ class Readings(MethodView):
         return told
 
 
-def _done(query: dict[str, Any], rows: stock.Rows, act: Callable[..., str | None]) -> Outcome:
+def _done(query: Loaded, rows: stock.Rows, act: Callable[..., str | None]) -> Outcome:
     given = {"now": now(), "hand": hand()}
     return bring_in(rows, lambda facts: act(facts, **given), dry=query["dry_run"])
 
 
-def _log(text: str, query: dict[str, Any]) -> logger.Log:
+def _log(text: str, query: Loaded) -> logger.Log:
     clock = zone() if query["zone"] is None else days.zone(query["zone"])
     return logger.read(text, clock, query["dates"])
 
 
-def _readings(log: logger.Log) -> dict[int, dict[str, Any]]:
+def _readings(log: logger.Log) -> dict[int, Loaded]:
     """The readings by row, in base units.
 
     Raises:
-        Refusal: temperatures or humidities that are none, each pointing to its row.
+        Refusal: texts that are no temperature or humidity, each with its row.
     """
-    readings: dict[int, dict[str, Any]] = {}
+    readings: dict[int, Loaded] = {}
     faults: list[Refusal] = []
     for line in log.lines:
         try:
@@ -220,7 +221,8 @@ def _percent(text: str) -> Decimal | None:
         return None
     if not cells.is_number(text) or not 0 < Decimal(text) <= 100:
         raise Invalid(
-            f"{text[:20]!r} is no humidity.", advice="It is a percent over 0, up to 100.",
+            f"{text[:20]!r} is not a humidity.",
+            advice="It is a percent over 0, up to 100.",
             pointer="/humidity",
-        )  # fmt: skip
+        )
     return Decimal(text)

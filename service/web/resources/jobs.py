@@ -11,7 +11,7 @@ from ...acts.jobs import job as open_job
 from ...acts.yard import finding
 from .. import fields
 from ..context.request import hand, now
-from ..fields.schemas import Answer, Body
+from ..fields.schemas import Answer, Body, Loaded
 from ..http import paging, versions
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
@@ -67,12 +67,12 @@ class JobPage(paging.Page):
 
 @blp.route("")
 class Jobs(MethodView):
-    """The yard's work."""
+    """The yard's jobs."""
 
     @blp.arguments(JobPage, location="query")
     @reads()
     @blp.response(200, paging.listing(JobOut))
-    def get(self, query: dict[str, Any]) -> dict[str, Any]:
+    def get(self, query: Loaded) -> paging.Listed:
         """List jobs, newest first."""
         return paging.page(
             query, lambda a, n: open_job.list_jobs(a, n, query["state"]), itemgetter("id")
@@ -81,7 +81,7 @@ class Jobs(MethodView):
     @blp.arguments(JobIn)
     @writes(role="hand")
     @blp.response(201, JobOut)
-    def post(self, body: dict[str, Any]) -> Any:
+    def post(self, body: Loaded) -> Any:
         """Open a job."""
         job = open_job.open_job(**body, now=now(), hand=hand())
         return job, 201, {"Location": f"/v1/jobs/{job['number']}"} | versions.etag(job["version"])
@@ -101,7 +101,7 @@ class Job(MethodView):
     @blp.arguments(JobChange)
     @writes(role="lead", versioned=True)
     @blp.response(200, JobOut)
-    def patch(self, body: dict[str, Any], number: str) -> Any:
+    def patch(self, body: Loaded, number: str) -> Any:
         """Change a job, or close it."""
         row = finding.job(number)
         versions.match(row.version)

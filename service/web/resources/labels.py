@@ -1,4 +1,4 @@
-"""Labels for lots and pots, to be printed at their own size."""
+"""Labels of lots and pots, to print at their real size."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ class LotDrawing(MethodView):
     @reads()
     @blp.response(200, DRAWN, content_type=images.SVG)
     def get(self, lot: int) -> Response:
-        """A lot's label. Its code opens the lot's page where the yard's address is set."""
+        """Draw a lot's label. Its code opens the lot's page if the yard has an address."""
         return images.svg(words.of_lot(show_label.lot_label(finding.lot(lot))))
 
 
@@ -37,7 +37,7 @@ class LotImage(MethodView):
     @reads()
     @blp.response(200, DOTTED, content_type=images.PNG)
     def get(self, lot: int) -> Response:
-        """A lot's label, 12 dots a millimetre."""
+        """Draw a lot's label as an image, 12 dots per millimetre."""
         return images.png(words.of_lot(show_label.lot_label(finding.lot(lot))))
 
 
@@ -48,7 +48,7 @@ class PotDrawing(MethodView):
     @reads()
     @blp.response(200, DRAWN, content_type=images.SVG)
     def get(self, batch: int) -> Response:
-        """A pot's label: when it gels, and until when it can be spread."""
+        """Draw a pot's label: when it gels, and until when it can be spread."""
         return images.svg(words.of_pot(show_label.pot_label(finding.batch(batch))))
 
 
@@ -59,5 +59,5 @@ class PotImage(MethodView):
     @reads()
     @blp.response(200, DOTTED, content_type=images.PNG)
     def get(self, batch: int) -> Response:
-        """A pot's label, 12 dots a millimetre."""
+        """Draw a pot's label as an image, 12 dots per millimetre."""
         return images.png(words.of_pot(show_label.pot_label(finding.batch(batch))))

@@ -1,4 +1,4 @@
-"""Layups: what lies curing, and what to do now."""
+"""Layups: what was laid up, how it cures, and what hands saw of it."""
 
 from __future__ import annotations
 
@@ -9,26 +9,21 @@ from flask.views import MethodView
 
 from ...acts.cure import lay_up, watch
 from ...acts.pots import observe, take_back
-from ...acts.stock.lot import LotView
-from ...acts.wall import now as what_now
 from ...acts.yard import finding
-from ...core.amounts.quantities import DIFFERENCE, DOSE_MASS, SIZE, TEMPERATURE, TIME
+from ...core.amounts.quantities import SIZE, TEMPERATURE, TIME
 from ...core.cure.compatibility import FACES
 from ...core.cure.layer import COVERS
 from ...core.cure.milestones import NAMES
 from .. import fields
 from ..context.request import hand, now
-from ..fields.schemas import Answer, Body, Query
-from ..fields.views import answer
+from ..fields.schemas import Answer, Body, Loaded, Query
 from ..http import paging, versions
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
 from .cure import PostCureOut
-from .doses import AIR_BASES, ReadOut
 from .movements import ReasonIn, WithdrawnOut
 
-layups = Blueprint("layups", __name__, url_prefix="/v1/layups", description="What lies curing.")
-today = Blueprint("now", __name__, url_prefix="/v1/now", description="What to do now.")
+blp = Blueprint("layups", __name__, url_prefix="/v1/layups", description="Layups and their cure.")
 
 KINDS = ("laminate", "coat", "bond", "pour")
 OPEN_LATE = frozenset({"trim", "recoat_opens", "sandable", "full_cure"})
@@ -201,66 +196,6 @@ class LayupOut(Answer):
     version = fields.Integer(required=True)
 
 
-class ActionOut(Answer):
-    """Something to do at a layup."""
-
-    layup = fields.Integer()
-    job = fields.Code()
-    craft = fields.Text()
-    title = fields.Text()
-    action = fields.Text()
-    text = fields.Text()
-    at = fields.Moment(allow_none=True)
-    closing = fields.Flag()
-
-
-class UnlaidPotOut(Answer):
-    """A pot that nobody laid up, lost or saw gel."""
-
-    id = fields.Integer(required=True)
-    job = fields.Code(required=True)
-    craft = fields.Text()
-    resin = fields.Code(required=True)
-    amount = fields.Quantity(DOSE_MASS)
-    mixed_at = fields.Moment(required=True)
-    work_until = fields.Moment(rounding="down", required=True)
-    gel_at_latest = fields.Moment(rounding="up", required=True, allow_none=True)
-    text = fields.Text(required=True)
-    cautions = fields.List(fields.Text())
-
-
-class LotsToSeeTo(Answer):
-    """Lots that are out of date, soon will be, or are held; good ones whose date nobody gave."""
-
-    expired = fields.List(fields.Nested(answer(LotView)))
-    soon = fields.List(fields.Nested(answer(LotView)))
-    held = fields.List(fields.Nested(answer(LotView)))
-    undated = fields.List(fields.Nested(answer(LotView)))
-
-
-class AirOut(Answer):
-    """A bay's air as of now."""
-
-    code = fields.Code()
-    title = fields.Text()
-    temperature = fields.Quantity(TEMPERATURE)
-    basis = fields.Choice(AIR_BASES)
-    read = fields.Nested(ReadOut, required=True, allow_none=True)
-    at = fields.Moment(allow_none=True)
-    uncertainty = fields.Quantity(DIFFERENCE)
-
-
-class NowOut(Answer):
-    """The yard as of now."""
-
-    at = fields.Moment(required=True)
-    actions = fields.List(fields.Nested(ActionOut), required=True)
-    layups = fields.List(fields.Nested(LayupOut), required=True)
-    pots = fields.List(fields.Nested(UnlaidPotOut), required=True)
-    lots = fields.Nested(LotsToSeeTo, required=True)
-    bays = fields.List(fields.Nested(AirOut), required=True)
-
-
 class LayupPage(paging.Page):
     """Which layups to list."""
 
@@ -275,99 +210,88 @@ class AsKnown(Query):
     as_known_at = fields.Moment(load_default=None)
 
 
-@layups.route("")
+@blp.route("")
 class Layups(MethodView):
-    """What was laid down."""
+    """The yard's layups."""
 
-    @layups.arguments(LayupPage, location="query")
+    @blp.arguments(LayupPage, location="query")
     @reads()
-    @layups.response(200, paging.listing(LayupOut))
-    def get(self, query: dict[str, Any]) -> dict[str, Any]:
+    @blp.response(200, paging.listing(LayupOut))
+    def get(self, query: Loaded) -> paging.Listed:
         """List layups, newest first."""
         wanted = {name: query[name] for name in ("job", "bay", "curing")}
         return paging.page(
             query, lambda a, n: lay_up.list_layups(a, n, now(), **wanted), itemgetter("id")
         )
 
-    @layups.arguments(LayupIn)
+    @blp.arguments(LayupIn)
     @writes(role="hand")
-    @layups.response(201, LayupOut)
-    def post(self, body: dict[str, Any]) -> Any:
-        """Record what was laid down; the answer says when it can be covered."""
+    @blp.response(201, LayupOut)
+    def post(self, body: Loaded) -> Any:
+        """Record a layup; the answer says when the next layer can go on."""
         layup = lay_up.lay_up(**body, now=now(), hand=hand())
         where = {"Location": f"/v1/layups/{layup['id']}"}
         return layup, 201, where | versions.etag(layup["version"])
 
 
-@layups.route("/<id:layup>")
+@blp.route("/<id:layup>")
 class Layup(MethodView):
     """One layup."""
 
-    @layups.arguments(AsKnown, location="query")
+    @blp.arguments(AsKnown, location="query")
     @reads()
-    @layups.response(200, LayupOut)
-    def get(self, query: dict[str, Any], layup: int) -> Any:
-        """Show a layup as of now, or as a hand was told at a moment."""
+    @blp.response(200, LayupOut)
+    def get(self, query: Loaded, layup: int) -> Any:
+        """Show a layup as of now, or as it was shown at an earlier moment."""
         row = finding.layup(layup)
         shown = watch.show(watch.watch(row, now(), query["as_known_at"]))
         return shown, 200, versions.etag(row.version)
 
-    @layups.arguments(LayupChange)
+    @blp.arguments(LayupChange)
     @writes(role="hand", versioned=True)
-    @layups.response(200, LayupOut)
-    def patch(self, body: dict[str, Any], layup: int) -> Any:
-        """Carry a layup to another bay, cover it, or correct its words."""
+    @blp.response(200, LayupOut)
+    def patch(self, body: Loaded, layup: int) -> Any:
+        """Move a layup to another bay, cover it, or correct its title."""
         row = finding.layup(layup)
         versions.match(row.version)
         shown = lay_up.change_layup(row, **body, now=now(), hand=hand())
         return shown, 200, versions.etag(shown["version"])
 
 
-@layups.route("/<id:layup>/observations")
+@blp.route("/<id:layup>/observations")
 class LayupObservations(MethodView):
-    """What hands saw of a layup."""
+    """Observations of a layup."""
 
-    @layups.arguments(SeenIn)
+    @blp.arguments(SeenIn)
     @writes(role="hand")
-    @layups.response(201, LayupOut)
-    def post(self, body: dict[str, Any], layup: int) -> Any:
-        """Record what was seen or felt; it outranks what was computed."""
+    @blp.response(201, LayupOut)
+    def post(self, body: Loaded, layup: int) -> Any:
+        """Record what was seen or felt; it counts before the computed times."""
         return observe.observe_layup(finding.layup(layup), **body, now=now(), hand=hand()), 201
 
 
-@layups.route("/<id:layup>/withdrawal")
+@blp.route("/<id:layup>/withdrawal")
 class LayupWithdrawal(MethodView):
-    """A layup that was not laid."""
+    """The withdrawal of a layup."""
 
-    @layups.arguments(ReasonIn)
+    @blp.arguments(ReasonIn)
     @writes(role="hand")
-    @layups.response(201, LayupOut)
-    def post(self, body: dict[str, Any], layup: int) -> Any:
-        """Say that a layup was not laid: what it covered is watched again."""
+    @blp.response(201, LayupOut)
+    def post(self, body: Loaded, layup: int) -> Any:
+        """Record that a layup was not laid: the layer below is watched again."""
         row = finding.layup(layup)
         return take_back.take_back_layup(row, **body, now=now(), hand=hand()), 201
 
 
-@layups.route("/<id:layup>/observations/<id:observation>/withdrawal")
+@blp.route("/<id:layup>/observations/<id:observation>/withdrawal")
 class LayupObservationWithdrawal(MethodView):
-    """What was noted of a layup, taken back."""
+    """The withdrawal of an observation of a layup."""
 
-    @layups.arguments(ReasonIn)
+    @blp.arguments(ReasonIn)
     @writes(role="hand")
-    @layups.response(201, LayupOut)
-    def post(self, body: dict[str, Any], layup: int, observation: int) -> Any:
-        """Take back what was noted of a layup; what it ended goes on."""
+    @blp.response(201, LayupOut)
+    def post(self, body: Loaded, layup: int, observation: int) -> Any:
+        """Take back an observation of a layup; a watch that it ended goes on."""
         row = finding.layup(layup)
         told = take_back.take_back_seen(row, observation, **body, now=now(), hand=hand())
         return told, 201
-
-
-@today.route("")
-class Now(MethodView):
-    """The yard at a glance."""
-
-    @reads()
-    @today.response(200, NowOut)
-    def get(self) -> Any:
-        """Say what to do now: windows, what can be sanded, pots not laid up, stock going off."""
-        return what_now.what_now(now())

@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 from operator import itemgetter
-from typing import Any
 
 from flask.views import MethodView
 
 from ...acts.yard.logbook import read_logbook
 from .. import fields
-from ..fields.schemas import Answer
+from ..fields.schemas import Answer, Loaded
 from ..http import paging
 from ..http.access import reads
 from ..http.blueprint import Blueprint
 
-blp = Blueprint(
-    "logbook", __name__, url_prefix="/v1/logbook", description="What was decided beside the rules."
-)
+blp = Blueprint("logbook", __name__, url_prefix="/v1/logbook", description="Decisions on record.")
 
 
 class EntryOut(Answer):
@@ -33,11 +30,11 @@ class EntryOut(Answer):
 
 @blp.route("")
 class Logbook(MethodView):
-    """The book."""
+    """The logbook."""
 
     @blp.arguments(paging.Page, location="query")
     @reads(role="lead")
     @blp.response(200, paging.listing(EntryOut))
-    def get(self, query: dict[str, Any]) -> dict[str, Any]:
+    def get(self, query: Loaded) -> paging.Listed:
         """List entries, newest first."""
         return paging.page(query, read_logbook, itemgetter("id"))

@@ -1,26 +1,27 @@
-"""A logger's table as the JSON of readings that it stands for."""
+"""A logger's table as the JSON of its readings."""
 
 from __future__ import annotations
 
 from datetime import tzinfo
-from typing import Any
 
+from ..fields.schemas import Loaded
 from ..files import cells, logger
 
 
-def readings(text: str, clock: tzinfo) -> list[dict[str, Any]]:
-    """The readings of a table, as a request has them.
+def readings(text: str, clock: tzinfo) -> list[Loaded]:
+    """The readings of a table, as a JSON request has them.
 
     Args:
-        clock: that moments without an offset are on.
+        clock: of moments without an offset.
 
-    Raises: as `logger.read`.
+    Raises:
+        Unreadable, Invalid: as `logger.read`.
     """
     return [_reading(line) for line in logger.read(text, clock).lines]
 
 
-def _reading(line: logger.Line) -> dict[str, Any]:
-    told: dict[str, Any] = {
+def _reading(line: logger.Line) -> Loaded:
+    told: Loaded = {
         "at": line.at.isoformat(timespec="seconds"),
         "temperature": line.temperature,
     }

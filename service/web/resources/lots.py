@@ -1,8 +1,7 @@
-"""Lots: what was delivered, how it stands, and where it went."""
+"""Lots: deliveries, their state now, cup tests and extensions."""
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 from flask.views import MethodView
@@ -19,8 +18,7 @@ from ...core.stock.cup_test import CONDITIONS
 from ...core.stock.lots import State
 from .. import fields
 from ..context.request import hand, now
-from ..fields.base import no
-from ..fields.schemas import Answer, Body
+from ..fields.schemas import Answer, Body, Loaded
 from ..fields.views import answer
 from ..http import paging, versions
 from ..http.access import reads, writes
@@ -33,22 +31,11 @@ STATES: tuple[State, ...] = ("good", "soon", "expired", "held", "empty")
 VERDICTS = ("use", "caution", "hold", "scrap")
 
 
-class Currency(fields.Code):
-    """A currency by its ISO 4217 code."""
-
-    pattern = "^[A-Z]{3}$"
-
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> str:
-        if not isinstance(value, str) or re.fullmatch("[A-Z]{3}", value) is None:
-            raise no("That is no currency.", "Use its three capital letters, such as EUR.")
-        return value
-
-
 class MoneyIn(Body):
     """What all of a receipt cost."""
 
     amount = fields.Number(least=0, most=1e9, required=True)
-    currency = Currency(required=True)
+    currency = fields.Currency(required=True)
 
 
 class PriceIn(Body):
@@ -56,7 +43,7 @@ class PriceIn(Body):
 
     amount = fields.Number(least=0, most=1e9, required=True)
     per = fields.Per(STOCK, required=True)
-    currency = Currency(metadata={"description": "Without it the yard's."})
+    currency = fields.Currency(metadata={"description": "Without it the yard's."})
 
 
 class Delivered(Body):
@@ -152,12 +139,12 @@ class LotPage(paging.Page):
 
 @blp.route("")
 class Lots(MethodView):
-    """The shelves."""
+    """The yard's lots."""
 
     @blp.arguments(LotPage, location="query")
     @reads()
     @blp.response(200, paging.listing(answer(LotView)))
-    def get(self, query: dict[str, Any]) -> dict[str, Any]:
+    def get(self, query: Loaded) -> paging.Listed:
         """List lots."""
         wanted = {name: query[name] for name in ("product", "number", "state")}
         return paging.page(query, lambda a, n: list_stock.list_lots(a, n, now(), **wanted))
@@ -165,19 +152,19 @@ class Lots(MethodView):
     @blp.arguments(LotIn)
     @writes(role="hand")
     @blp.response(201, answer(LotWithWarningsView))
-    def post(self, body: dict[str, Any]) -> Any:
-        """Receive a delivery: one container. An expired one is received too, and says so."""
+    def post(self, body: Loaded) -> Any:
+        """Receive a delivery of one container; an expired one too, with a warning."""
         lot = receive_lot.receive_lot(**_by_its_new_name(body), now=now(), hand=hand())
         return lot, 201, {"Location": f"/v1/lots/{lot.id}"} | versions.etag(lot.version)
 
 
-def _by_its_new_name(body: dict[str, Any]) -> dict[str, Any]:
-    """A delivery whose cost is called so."""
+def _by_its_new_name(body: Loaded) -> Loaded:
+    """A delivery with its cost under the name `cost`."""
     body = dict(body)
     old = body.pop("unit_cost", None)
     if old is not None and body.get("cost") is not None:
         raise Invalid(
-            "The cost is said twice.",
+            "The cost is given twice.",
             advice="Give 'cost' alone: 'unit_cost' is its old name.",
             pointer="/unit_cost",
         )
@@ -198,7 +185,7 @@ class Lot(MethodView):
     @blp.arguments(LotChange)
     @writes(role="hand", versioned=True)
     @blp.response(200, answer(LotWithWarningsView))
-    def patch(self, body: dict[str, Any], lot: int) -> Any:
+    def patch(self, body: Loaded, lot: int) -> Any:
         """Move, hold, release, open or date a lot."""
         row = finding.lot(lot)
         versions.match(row.version)
@@ -213,18 +200,18 @@ class CupTests(MethodView):
     @blp.arguments(CupTestIn)
     @writes(role="hand")
     @blp.response(201, CupTestOut)
-    def post(self, body: dict[str, Any], lot: int) -> Any:
-        """Record a cup test; later doses of the lot go by its factor."""
+    def post(self, body: Loaded, lot: int) -> Any:
+        """Record a cup test; later doses from the lot use its factor."""
         return cup_lot.cup_lot(finding.lot(lot), **body, now=now(), hand=hand()), 201
 
 
 @blp.route("/<id:lot>/extensions")
 class Extensions(MethodView):
-    """A lot's life, extended."""
+    """Extensions of a lot's life."""
 
     @blp.arguments(ExtensionIn)
     @writes(role="lead")
     @blp.response(201, answer(LotWithWarningsView))
-    def post(self, body: dict[str, Any], lot: int) -> Any:
-        """Extend a lot's life, once, on a passing test of two cups."""
+    def post(self, body: Loaded, lot: int) -> Any:
+        """Extend a lot's life, once, after a test of two cups that it passed."""
         return extend_lot.extend_lot(finding.lot(lot), **body, now=now(), hand=hand()), 201

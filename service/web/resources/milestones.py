@@ -1,4 +1,4 @@
-"""The stream of milestones: an event as each is reached, so that a bell or a lamp can ring."""
+"""The stream of milestones: an event when one is reached, for a bell or a lamp."""
 
 from __future__ import annotations
 
@@ -14,21 +14,24 @@ from ...core.errors import Refusal
 from ...store.engine.faults import StoreUnusable
 from .. import fields
 from ..context import streams
+from ..context.house import house
 from ..context.people import by_bearer
-from ..context.request import house
-from ..fields.schemas import Answer, Query
+from ..fields.schemas import Answer, Loaded, Query
 from ..http.access import reads
 from ..http.blueprint import Blueprint
 
 blp = Blueprint(
-    "milestones", __name__, url_prefix="/v1/milestones", description="A stream, for a bell."
+    "milestones",
+    __name__,
+    url_prefix="/v1/milestones",
+    description="A stream, for a bell or a lamp.",
 )
 
 LONGEST_S = 600
 TICK_S = 2.0
 HEARTBEAT_S = 15.0
 GONE = "waitress.client_disconnected"
-"""In a request's environment, where the server can tell: asks whether nobody listens any more."""
+"""In a request's environment, if the server has it: a function, whether nobody listens now."""
 
 
 class StreamQuery(Query):
@@ -58,17 +61,17 @@ class ReachedOut(Answer):
 
 @blp.route("")
 class Milestones(MethodView):
-    """What is reached, as it is."""
+    """Milestones as they are reached."""
 
     @blp.arguments(StreamQuery, location="query")
     @blp.arguments(Resumed, location="headers")
     @reads()
     @blp.response(200, streams.EVENT, content_type=streams.MEDIA_TYPE)
-    def get(self, query: dict[str, Any], resumed: dict[str, Any]) -> Response:
-        """Stream server-sent events: each milestone once, at its inward moment.
+    def get(self, query: Loaded, resumed: Loaded) -> Response:
+        """Stream server-sent events: each milestone once, at its moment rounded inwards.
 
-        Whoever comes back with Last-Event-ID is told what came meanwhile. `seconds=0` tells that
-        and ends; else the stream ends after so many, or ten minutes.
+        A receiver that reconnects with Last-Event-ID gets the events since then. With `seconds=0`
+        the stream then ends; else it ends after so many seconds, or after ten minutes.
         """
         open_ = house().streams
         open_.begin()
@@ -90,10 +93,11 @@ class Milestones(MethodView):
 
 
 def _told(tick: Any, goes_on: Callable[[], bool], last: int | None) -> Iterator[str]:
-    """The text of a stream. It ends where the store, or a token, is no longer good.
+    """The text of a stream. It ends when the store or the token is no longer good.
 
     Args:
-        tick: as `_tick`, as of the request. goes_on: rests, and says whether to look again.
+        tick: `_tick` in the request's context.
+        goes_on: rests, and says whether to look again.
     """
     lookout, beat = announce.Lookout(), time.monotonic()
     try:
@@ -107,11 +111,11 @@ def _told(tick: Any, goes_on: Callable[[], bool], last: int | None) -> Iterator[
                 beat = time.monotonic()
                 yield text
     except (Refusal, StoreUnusable):
-        return  # whoever listens comes back, and is told why by the answer
+        return  # the receiver reconnects, and gets the reason as an answer
 
 
 def _tick(lookout: announce.Lookout, last: int | None, beginning: bool = False) -> tuple[int, str]:
-    """What has turned since the event `last`, as text, and the last of it."""
+    """The events after the event `last`: the number of the newest, and their text."""
     lookout.tell(now=house().clock(), hand=by_bearer().hand)
     if beginning:
         newest = announce.last_told()

@@ -1,4 +1,4 @@
-"""Movements: the ledger's lines, and the acts that write one."""
+"""Movements: the ledger's lines, and the acts that write them."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from ...core.amounts.quantities import SIZE
 from ...core.errors import Invalid
 from .. import fields
 from ..context.request import hand, now
-from ..fields.schemas import Answer, Body
+from ..fields.schemas import Answer, Body, Loaded
 from ..fields.views import answer
 from ..http import paging
 from ..http.access import reads, writes
@@ -120,7 +120,7 @@ ACTS: Mapping[str, tuple[Callable[..., dict[str, Any]], frozenset[str], frozense
         frozenset({"reverses", "reverses_all"}),
     ),
 }
-"""Each kind's act, the fields that it needs, and those that it may have."""
+"""Each kind's act, the fields that it needs, and the fields that it may have."""
 
 
 @blp.route("")
@@ -130,7 +130,7 @@ class Movements(MethodView):
     @blp.arguments(MovementPage, location="query")
     @reads()
     @blp.response(200, paging.listing(answer(MovementView)))
-    def get(self, query: dict[str, Any]) -> dict[str, Any]:
+    def get(self, query: Loaded) -> paging.Listed:
         """List movements, newest first."""
         by = hand() if query["mine"] else None
         wanted = {"lot": query["lot"], "job": query["job"], "by": by}
@@ -140,7 +140,7 @@ class Movements(MethodView):
     @blp.arguments(MovementIn)
     @writes(role="hand")
     @blp.response(201, MovedOut)
-    def post(self, body: dict[str, Any]) -> Any:
+    def post(self, body: Loaded) -> Any:
         """Draw, return, count or scrap stock, or reverse a line of the ledger."""
         act, needed, welcome = ACTS[body["kind"]]
         _check(body, needed, needed | welcome)
@@ -161,17 +161,17 @@ class Movement(MethodView):
 
 @blp.route("/<id:movement>/acceptance")
 class Acceptance(MethodView):
-    """A count, accepted."""
+    """The acceptance of a count."""
 
     @blp.arguments(AcceptanceIn)
     @writes(role="lead")
     @blp.response(201, answer(MovementView))
-    def post(self, body: dict[str, Any], movement: int) -> Any:
-        """Accept what a count found; it changed the books when it was entered."""
+    def post(self, body: Loaded, movement: int) -> Any:
+        """Accept a count's difference; it changed the ledger when it was entered."""
         return accept_count.accept_count(movement, **body, now=now(), hand=hand()), 201
 
 
-def _check(body: dict[str, Any], needed: frozenset[str], welcome: frozenset[str]) -> None:
+def _check(body: Loaded, needed: frozenset[str], welcome: frozenset[str]) -> None:
     kind = body["kind"]
     for name in sorted(needed - body.keys()):
         raise Invalid(f"A {kind} needs {name}.", advice=f"Give {name}.", pointer=f"/{name}")

@@ -1,4 +1,4 @@
-"""Needs: what a job will take, what is kept for it, and what is short."""
+"""Needs: what a job will take, what is reserved for it, and what is short."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from ...acts.yard import finding
 from ...core.amounts.quantities import COUNT, LENGTH, MASS, SIZE
 from .. import fields
 from ..context.request import hand, now
-from ..fields.schemas import Answer, Body
+from ..fields.schemas import Answer, Body, Loaded
 from ..http.access import reads, writes
 from .jobs import blp as blp
 from .lots import STOCK
@@ -88,18 +88,18 @@ class NeedsOut(Answer):
 
 @blp.route("/<code:number>/needs")
 class Needs(MethodView):
-    """What a job will take."""
+    """The needs of a job."""
 
     @reads()
     @blp.response(200, NeedsOut)
     def get(self, number: str) -> Any:
-        """Show a job's needs: what is kept for each, what is short, what will be out of date."""
+        """Show a job's needs: what is reserved, what is short, what will be out of date."""
         return need.show_needs(finding.job(number), now())
 
     @blp.arguments(NeedsIn)
     @writes(role="hand")
     @blp.response(201, NeedsOut)
-    def post(self, body: dict[str, Any], number: str) -> Any:
+    def post(self, body: Loaded, number: str) -> Any:
         """Add needs to a job, all or none; they reserve stock until drawn, or the job closes."""
         row = finding.job(number)
         wanted, override = body["needs"], body.get("override")

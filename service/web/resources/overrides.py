@@ -1,20 +1,21 @@
-"""Overrides: the trail of refusals that somebody set aside. It can be read, never edited."""
+"""Overrides: the record of refusals that somebody set aside; never edited."""
 
 from __future__ import annotations
 
 from operator import itemgetter
-from typing import Any
 
 from flask.views import MethodView
 
 from ...acts.yard import overrides as list_overrides
 from .. import fields
-from ..fields.schemas import Answer
+from ..fields.schemas import Answer, Loaded
 from ..http import paging
 from ..http.access import reads
 from ..http.blueprint import Blueprint
 
-blp = Blueprint("overrides", __name__, url_prefix="/v1/overrides", description="What was allowed.")
+blp = Blueprint(
+    "overrides", __name__, url_prefix="/v1/overrides", description="Refusals that were set aside."
+)
 
 
 class OverrideOut(Answer):
@@ -34,11 +35,11 @@ class OverrideOut(Answer):
 
 @blp.route("")
 class Overrides(MethodView):
-    """The trail."""
+    """The overrides."""
 
     @blp.arguments(paging.Page, location="query")
     @reads(role="lead")
     @blp.response(200, paging.listing(OverrideOut))
-    def get(self, query: dict[str, Any]) -> dict[str, Any]:
+    def get(self, query: Loaded) -> paging.Listed:
         """List overrides, newest first."""
         return paging.page(query, list_overrides.list_overrides, itemgetter("id"))

@@ -13,12 +13,14 @@ from ...core.amounts.quantities import GEL_TIME, TIME
 from ...core.plan.why import BOUNDS
 from .. import fields
 from ..context.request import hand, now
-from ..fields.schemas import Answer, Body
+from ..fields.schemas import Answer, Body, Loaded
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
 from .jobs import blp as jobs
 
-blp = Blueprint("plans", __name__, url_prefix="/v1/plans", description="When each step begins.")
+blp = Blueprint(
+    "plans", __name__, url_prefix="/v1/plans", description="Chain plans: when each step begins."
+)
 
 KINDS = ("cure", "work", "wait", "hold")
 
@@ -113,14 +115,14 @@ class Plans(MethodView):
     @blp.arguments(PlanIn)
     @reads()
     @blp.response(200, PlanOut)
-    def post(self, body: dict[str, Any]) -> Any:
+    def post(self, body: Loaded) -> Any:
         """Plan when each step begins; nothing is kept."""
         return plan_chain.plan_chain(now=now(), **body)
 
 
 @jobs.route("/<code:number>/plan")
 class JobPlan(MethodView):
-    """The plan in force of a job."""
+    """A job's plan in force."""
 
     @reads()
     @jobs.response(200, JobPlanOut)
@@ -131,6 +133,6 @@ class JobPlan(MethodView):
     @jobs.arguments(PlanIn)
     @writes(role="hand")
     @jobs.response(200, JobPlanOut)
-    def put(self, body: dict[str, Any], number: str) -> Any:
-        """Plan a job's steps, keep the plan, and say what it moved."""
+    def put(self, body: Loaded, number: str) -> Any:
+        """Plan a job's steps, keep the plan, and show which steps it moved."""
         return job_plan.keep_plan(finding.job(number), now=now(), hand=hand(), **body)

@@ -24,14 +24,14 @@ from ...core.cure.compatibility import BINDERS
 from ...core.products.materials import CHEMISTRIES, EFFECTS, MEASURE_OF_ROLE
 from .. import fields
 from ..context.request import hand, now
-from ..fields.schemas import Answer, Body
+from ..fields.schemas import Answer, Body, Loaded
 from ..http import paging, versions
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
 from .cure import CureChange, CureIn, CureOut, OneOrMany, RevisionOut
 from .lots import STOCK
 
-blp = Blueprint("products", __name__, url_prefix="/v1/products", description="What is bought.")
+blp = Blueprint("products", __name__, url_prefix="/v1/products", description="The catalogue.")
 
 ROLES = tuple(MEASURE_OF_ROLE)
 LIFE_TYPES = ("I", "II")
@@ -134,7 +134,7 @@ class Products(MethodView):
     @blp.arguments(ProductPage, location="query")
     @reads()
     @blp.response(200, paging.listing(ProductOut))
-    def get(self, query: dict[str, Any]) -> dict[str, Any]:
+    def get(self, query: Loaded) -> paging.Listed:
         """List products."""
         return paging.page(
             query, lambda a, n: add_product.list_products(a, n, query["role"]), itemgetter("id")
@@ -143,7 +143,7 @@ class Products(MethodView):
     @blp.arguments(ProductIn)
     @writes(role="lead")
     @blp.response(201, ProductOut)
-    def post(self, body: dict[str, Any]) -> Any:
+    def post(self, body: Loaded) -> Any:
         """Add a product, with its cure sheets if it cures."""
         product = add_product.add_product(**body, now=now(), hand=hand())
         where = {"Location": f"/v1/products/{product['code']}"}
@@ -164,8 +164,8 @@ class Product(MethodView):
     @blp.arguments(ProductChange)
     @writes(role="lead", versioned=True)
     @blp.response(200, ProductOut)
-    def patch(self, body: dict[str, Any], code: str) -> Any:
-        """Change a product; its cure sheets by a new revision."""
+    def patch(self, body: Loaded, code: str) -> Any:
+        """Change a product; new cure sheets are a new revision."""
         row = finding.product(code)
         versions.match(row.version)
         product = add_product.change_product(row, **body, now=now(), hand=hand())
@@ -174,12 +174,12 @@ class Product(MethodView):
 
 @blp.route("/<code:code>/cure-sheets")
 class CureSheets(MethodView):
-    """Every revision of a product's sheets."""
+    """The revisions of a product's cure sheets."""
 
     @blp.arguments(paging.Page, location="query")
     @reads()
     @blp.response(200, paging.listing(RevisionOut))
-    def get(self, query: dict[str, Any], code: str) -> dict[str, Any]:
+    def get(self, query: Loaded, code: str) -> paging.Listed:
         """List a product's cure sheets, newest revision first."""
         product = finding.product(code)
         return paging.page(
@@ -189,8 +189,8 @@ class CureSheets(MethodView):
     @blp.arguments(RevisionIn)
     @writes(role="lead")
     @blp.response(201, ProductOut)
-    def post(self, body: dict[str, Any], code: str) -> Any:
-        """Add a revision of a product's sheets, whole."""
+    def post(self, body: Loaded, code: str) -> Any:
+        """Add a whole revision of a product's cure sheets."""
         row = finding.product(code)
         product = add_product.change_product(row, **body, now=now(), hand=hand())
         return product, 201, versions.etag(product["version"])

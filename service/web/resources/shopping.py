@@ -1,4 +1,4 @@
-"""Shopping: what to buy, by supplier, over all open jobs; as JSON or as a table."""
+"""Shopping: what to buy for all open jobs, by supplier; as JSON or as a table."""
 
 from __future__ import annotations
 
@@ -14,7 +14,8 @@ from ...core.amounts import quantities
 from ...core.amounts.quantities import COUNT, LENGTH, MASS, Kind
 from .. import fields
 from ..context.request import now, units
-from ..fields.schemas import Answer, Query
+from ..fields.schemas import Answer, Loaded, Query
+from ..files.cells import guarded
 from ..http.access import reads
 from ..http.blueprint import Blueprint
 
@@ -60,8 +61,8 @@ class Shopping(MethodView):
     @blp.arguments(ShoppingQuery, location="query")
     @reads()
     @blp.response(200, ShoppingOut)
-    def get(self, query: dict[str, Any]) -> Any:
-        """List what to buy; as a table with `?format=csv`, or for `Accept: text/csv`."""
+    def get(self, query: Loaded) -> Any:
+        """List what to buy; as a table with `?format=csv` or `Accept: text/csv`."""
         told = shopping.shopping(now())
         best = request.accept_mimetypes.best_match(["application/json", CSV])
         if query["format"] == "csv" or (query["format"] is None and best == CSV):
@@ -78,9 +79,9 @@ def _table(items: list[dict[str, Any]]) -> str:
         piece = item["longest_piece"]
         table.writerow(
             [
-                _cell(item["supplier"] or ""),
-                _cell(item["product"]),
-                _cell(item["name"]),
+                guarded(item["supplier"] or ""),
+                guarded(item["product"]),
+                guarded(item["name"]),
                 buy,
                 unit,
                 "" if piece is None else " ".join(_shown(piece, LENGTH)),
@@ -95,8 +96,3 @@ def _shown(value: int, kind: Kind) -> tuple[str, str]:
     """An amount and its unit, in the units that the request wants."""
     shown = quantities.show(value, kind, units())
     return f"{shown['value']:.12g}", str(shown["unit"])
-
-
-def _cell(text: str) -> str:
-    """Words that no spreadsheet takes for a formula."""
-    return f"'{text}" if text[:1] in ("=", "+", "-", "@") else text

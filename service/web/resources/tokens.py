@@ -1,4 +1,4 @@
-"""Tokens: who may ask, and in what role. A secret is told once, when it is made."""
+"""Tokens: who may ask, and in what role. A secret is shown once, when it is made."""
 
 from __future__ import annotations
 
@@ -13,12 +13,12 @@ from ...store.yard.hands import LONGEST_NAME, ROLES
 from .. import fields
 from ..context.people import is_keeper
 from ..context.request import hand, now
-from ..fields.schemas import Answer, Body
+from ..fields.schemas import Answer, Body, Loaded
 from ..http import paging
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
 
-blp = Blueprint("tokens", __name__, url_prefix="/v1/tokens", description="Who may ask.")
+blp = Blueprint("tokens", __name__, url_prefix="/v1/tokens", description="Who may use the service.")
 
 
 class TokenIn(Body):
@@ -55,39 +55,39 @@ class NewTokenOut(TokenOut):
 
 @blp.route("")
 class Tokens(MethodView):
-    """Everybody who may ask, or might."""
+    """The tokens."""
 
     @blp.arguments(paging.Page, location="query")
     @reads(role="admin")
     @blp.response(200, paging.listing(TokenOut))
-    def get(self, query: dict[str, Any]) -> dict[str, Any]:
+    def get(self, query: Loaded) -> paging.Listed:
         """List tokens, revoked ones too, newest first."""
         return paging.page(query, tokens.list_tokens, itemgetter("id"))
 
     @blp.arguments(TokenIn)
     @writes(role="admin", keyed=False)
     @blp.response(201, NewTokenOut)
-    def post(self, body: dict[str, Any]) -> Any:
-        """Make a token; its secret stands in this answer alone."""
-        _proven()
+    def post(self, body: Loaded) -> Any:
+        """Make a token; its secret is in this answer alone."""
+        _need_proof()
         return tokens.add_token(**body, now=now(), hand=hand()), 201
 
 
 @blp.route("/<id:token>/revocation")
 class Revocation(MethodView):
-    """The end of a token."""
+    """The revocation of a token."""
 
     @blp.arguments(RevocationIn)
     @writes(role="admin")
     @blp.response(201, TokenOut)
-    def post(self, body: dict[str, Any], token: int) -> Any:
-        """Revoke a token, for good; it stays on record."""
-        _proven()
+    def post(self, body: Loaded, token: int) -> Any:
+        """Revoke a token for good; it stays on record."""
+        _need_proof()
         return tokens.revoke_token(token, **body, now=now(), hand=hand()), 201
 
 
-def _proven() -> None:
-    """Where nobody has to log in, any program of the machine could shut its people out."""
+def _need_proof() -> None:
+    """Refuse, if a program of this machine could lock its people out: nothing proves the name."""
     if not (hand().verified or is_keeper()):
         raise NotAllowed(
             "The first token is made on the store itself.",

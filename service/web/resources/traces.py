@@ -1,4 +1,4 @@
-"""Where a lot stood, and where it went: the answer to whoever asks two years on."""
+"""Where a lot stood, and where it went, for whoever asks two years later."""
 
 from __future__ import annotations
 
@@ -129,7 +129,7 @@ class TraceOut(Answer):
 
 @blp.route("/<id:lot>/trace")
 class Trace(MethodView):
-    """Where a lot went."""
+    """The trace of a lot."""
 
     @reads()
     @blp.response(200, TraceOut)

@@ -1,4 +1,4 @@
-"""Usage: what a job used, for whoever must vouch for it."""
+"""Usage: everything that a job used, for whoever must answer for it."""
 
 from __future__ import annotations
 
@@ -193,7 +193,7 @@ class UsageOut(Answer):
 
 @blp.route("/<code:number>/usage")
 class Usage(MethodView):
-    """The surveyor's page."""
+    """The usage of a job."""
 
     @reads()
     @blp.response(200, UsageOut)

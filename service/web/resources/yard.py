@@ -10,13 +10,12 @@ from ...acts.yard import settings as yard
 from ...core.gates.profiles import PROFILES
 from .. import fields
 from ..context.request import hand, now
-from ..fields.schemas import Answer, Body
+from ..fields.schemas import Answer, Body, Loaded
 from ..http import versions
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
-from .lots import Currency
 
-blp = Blueprint("yard", __name__, url_prefix="/v1/yard", description="The yard itself.")
+blp = Blueprint("yard", __name__, url_prefix="/v1/yard", description="The yard's settings.")
 
 
 UNITS = ("metric", "us")
@@ -27,7 +26,7 @@ class YardChange(Body):
 
     zone = fields.Text(most=64)
     units = fields.Choice(UNITS)
-    currency = Currency()
+    currency = fields.Currency()
     address = fields.Text()
     profile = fields.Choice(PROFILES)
 
@@ -57,8 +56,8 @@ class Yard(MethodView):
     @blp.arguments(YardChange)
     @writes(role="admin", versioned=True)
     @blp.response(200, YardOut)
-    def patch(self, body: dict[str, Any]) -> Any:
-        """Change the yard's settings; what is on record stays as it is."""
+    def patch(self, body: Loaded) -> Any:
+        """Change the yard's settings; records stay as they are."""
         versions.match(yard.show_yard().version)
         shown = yard.change_yard(**body, now=now(), hand=hand())
         return shown, 200, versions.etag(shown.version)

@@ -1,9 +1,9 @@
-// Keeps the wall and a layup's page fresh, and says so when they are not. A page that can't be asked for again, or that
-// slept with its tab, is dimmed and tells of when it is: an old time is never shown as a new one.
+// Keeps the wall and a layup's page fresh, and says so when they are old. A page that can't be fetched again, or whose
+// tab slept, is dimmed and shows its time: an old time must never look like a new one.
 "use strict";
 
 const EVERY_MS = 30000, RETRY_MS = 5000, PATIENCE_MS = 10000;
-const OLD_MS = 90000; // a page that nobody could renew for so long is old, whatever the reason
+const OLD_MS = 90000; // a page that was not renewed for so long is old, whatever the reason
 
 let madeMs = Number(document.getElementById("yard").dataset.at) * 1000;
 let gotMs = Date.now();
@@ -25,7 +25,7 @@ function tell() {
   }
   document.body.classList.add("old");
   say(`As of ${face(madeMs)}. ` + (lostMs === null
-    ? "This screen slept: asking again."
+    ? "This screen slept: fetching again."
     : `Service lost since ${face(lostMs)}: nothing here is newer.`));
 }
 
@@ -41,7 +41,7 @@ async function ask() {
     const answer = await fetch(location.href, {
       headers: {Accept: "text/html"}, cache: "no-store", signal: AbortSignal.timeout(PATIENCE_MS),
     });
-    if (answer.redirected) location.reload(); // it wants to know who looks
+    if (answer.redirected) location.reload(); // to the entrance: the pass has expired
     if (!answer.ok) throw new Error(answer.status);
     show(new DOMParser().parseFromString(await answer.text(), "text/html"));
     lostMs = null;
@@ -68,8 +68,8 @@ function look() {
   if (Date.now() >= next) ask();
 }
 
-// A screen across the shop has nobody to turn its page: below its fold it is shown by turns, the
-// top longest, and only the top while a window is in its last minutes. Whoever is at it stops that.
+// Nobody scrolls a screen across the shop: it shows its page in turns, the top longest, and only the
+// top while a window is in its last minutes. It stays still while somebody uses it.
 const TURN_MS = 15000, TOP_TURNS = 2, LEFT_ALONE_MS = 120000;
 let touchedMs = -LEFT_ALONE_MS, turns = 0;
 for (const event of ["pointerdown", "pointermove", "wheel", "keydown", "touchstart"]) {
@@ -84,7 +84,7 @@ function turn() {
   scrollTo(0, Math.min(Math.max(0, turns - TOP_TURNS) * innerHeight * 0.9, beyond));
 }
 
-// A page out of a browser's own keeping, or one that a proxy kept, may be old from the start.
+// A page from the browser's cache or a proxy's may be old from the start.
 if (Math.abs(gotMs - madeMs) < OLD_MS) next = gotMs + EVERY_MS;
 else gotMs = 0;
 for (const event of ["visibilitychange", "pageshow", "online", "focus"]) addEventListener(event, look);

@@ -1,8 +1,8 @@
-"""The worked examples: a fortnight at an invented yard, request by request, as it was answered.
+"""The worked examples: a fortnight at an invented yard, as requests with their answers.
 
-They stand in the files beside this one, in their order. Each file is a list of steps; what was
-asked is written by hand, and what was answered is recorded. A test plays them all on an empty
-store and compares every answer.
+The files beside this one hold them, in their order. Each file is a list of steps; requests are
+written by hand, answers are recorded. A test plays all of them on an empty store and compares
+every answer.
 """
 
 from __future__ import annotations
@@ -14,6 +14,8 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from ..fields.schemas import JsonSchema
+
 FOLDER = Path(__file__).parent
 
 
@@ -24,14 +26,14 @@ class Step:
     Attributes:
         operation: such as `GET /v1/lots/{lot}`.
         says: what it is about, in a sentence.
-        at: the time it is from here on, RFC 3339; without one, as it was.
-        address: path and query as asked; without one, the operation's.
-        by: whose token is shown, once the yard has tokens.
-        headers: what goes along.
-        body: JSON that is sent; or, as `table`, the lines of a text/csv.
+        at: the time from here on, RFC 3339; None leaves the clock as it is.
+        address: path and query of the request; by default the operation's path.
+        by: whose token is sent, once the yard has tokens.
+        headers: sent with the request.
+        body: JSON that is sent; or `table`, the lines of a text/csv.
         status: of the answer.
-        told: the answer's ETag and Location, where it has them.
-        answer: its JSON; or, as `lines`, its text; or, as `shown`, in words what else it is.
+        told: the answer's ETag and Location, if it has them.
+        answer: its JSON; or `lines`, of its text; or `shown`, a description of other content.
         kind: its media type.
     """
 
@@ -57,12 +59,12 @@ class Step:
 
     @property
     def path(self) -> str:
-        """As the description has it, with its holes: `/v1/lots/{lot}`."""
+        """As in the description, with its parameters: `/v1/lots/{lot}`."""
         return self.operation.split()[1]
 
     @property
     def asked(self) -> str:
-        """Path and query as asked."""
+        """Path and query of the request."""
         return self.address or self.path
 
 
@@ -81,7 +83,7 @@ def steps() -> tuple[Step, ...]:
     )
 
 
-def put_into(document: dict[str, Any]) -> None:
+def put_into(document: JsonSchema) -> None:
     """Give each operation of an OpenAPI document its examples."""
     for number, step in enumerate(steps(), 1):
         operation = document["paths"][step.path][step.method.lower()]
@@ -93,15 +95,15 @@ def put_into(document: dict[str, Any]) -> None:
             examples[f"step-{number}"] = {"summary": step.says, "value": value}
 
 
-def _filled(step: Step, parameter: dict[str, Any]) -> str | int:
-    """What stood in a hole of the address when it was asked."""
+def _filled(step: Step, parameter: JsonSchema) -> str | int:
+    """The value of a parameter of the path in the step's address."""
     place = step.path.split("/").index(f"{{{parameter['name']}}}")
     given = step.asked.partition("?")[0].split("/")[place]
     return int(given) if parameter["schema"]["type"] == "integer" else given
 
 
-def _carried(operation: dict[str, Any], step: Step) -> Iterator[tuple[dict[str, Any], str, Any]]:
-    """What of a step stands where: the carrier, its media type and the value."""
+def _carried(operation: JsonSchema, step: Step) -> Iterator[tuple[JsonSchema, str, Any]]:
+    """The example values of a step: what carries each, its media type, the value."""
     request = operation.get("requestBody", {})
     if step.body is not None:
         yield request, "application/json", step.body

@@ -25,12 +25,12 @@ def test_pages_hold_every_row_once_and_in_order(rows: list[int], limit: int) -> 
     seen, query, pages = [], {"limit": limit}, 0
     while True:
         page = paging.page(query, find, key=int)
-        assert len(page["items"]) <= limit
-        seen += page["items"]
+        assert len(page.items) <= limit
+        seen += page.items
         pages += 1
-        if page["next"] is None:
+        if page.next is None:
             break
-        query = paging.Page().load({"limit": str(limit), "after": page["next"]})
+        query = paging.Page().load({"limit": str(limit), "after": page.next})
     assert seen == rows
     assert pages == max(1, -(-len(rows) // limit))
 

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from cureyard_service.store.engine.database import db
 from cureyard_service.web import resources
-from cureyard_service.web.context.request import House
+from cureyard_service.web.context.house import House
 from cureyard_service.web.context.settings import Settings
 from cureyard_service.web.parts import Parts
 from cureyard_service.web.wiring import wire

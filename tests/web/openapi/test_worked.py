@@ -8,7 +8,7 @@ from html import unescape
 from typing import Any
 
 import pytest
-from cureyard_service.web.openapi.legible import WIDTH, legible
+from cureyard_service.web.openapi.examples import WIDTH, pretty
 from cureyard_service.web.worked import Step, steps
 from flask.testing import FlaskClient
 from hypothesis import given, settings
@@ -89,7 +89,7 @@ def test_the_page_shows_them_whole(client: FlaskClient) -> None:
         assert f"{step.method} {step.asked}" in text
         assert step.says in text
         if step.answer is not None:
-            assert legible(step.answer) in text
+            assert pretty(step.answer) in text
 
 
 def test_a_refusal_is_among_them() -> None:
@@ -110,9 +110,9 @@ def test_a_step_knows_its_request() -> None:
         lambda inner: st.lists(inner) | st.dictionaries(st.text(max_size=10), inner),
     )
 )
-def test_legible_json_is_the_same_json(value: Any) -> None:
+def test_pretty_json_is_the_same_json(value: Any) -> None:
     """And no line is longer than a page but for what cannot be broken."""
-    text = legible(value)
+    text = pretty(value)
     assert json.loads(text) == value
     for line in text.split("\n"):
         if line.rstrip(",").endswith(("]", "}")):

@@ -90,8 +90,8 @@ def test_what_changed_since_changes_nothing_told(mixed: FlaskClient) -> None:
     ("kind", "state", "words"),
     [
         ("gelled", "mixed", "gelled"),
-        ("lost", "lost", "Lost. It went into nothing."),
-        ("not_mixed", "not_mixed", "Not mixed. What was drawn for it went back."),
+        ("lost", "lost", "Lost. It was not used."),
+        ("not_mixed", "not_mixed", "Not mixed. The material drawn for it went back into stock."),
     ],
 )
 def test_what_became_of_it(

@@ -10,7 +10,10 @@ from typing import Any
 import psycopg
 import pytest
 from cureyard_service.store.engine.database import db
+from cureyard_service.web.http.access import reads
 from cureyard_service.web.http.blueprint import Blueprint
+from cureyard_service.web.http.paging import Page
+from cureyard_service.web.resources.health import StateOut
 from flask import Flask
 from flask.testing import FlaskClient
 from flask.views import MethodView
@@ -186,3 +189,16 @@ def test_a_method_that_says_no_access_does_not_start(app: Flask) -> None:
 
     with pytest.raises(TypeError, match="says no access"):
         blp.route("/open")(Open)
+
+
+def test_an_order_of_decorators_that_would_not_hold_does_not_start() -> None:
+    """A body is read before the store is locked, and the answer is made before it is let go."""
+    blp = Blueprint("order", __name__)
+
+    def get() -> None:
+        """Answer nothing."""
+
+    with pytest.raises(TypeError, match="response above its access"):
+        blp.response(200, StateOut)(reads()(blp.response(200, StateOut)(get)))
+    with pytest.raises(TypeError, match="no access under its arguments"):
+        blp.arguments(Page, location="query")(blp.response(200, StateOut)(get))

@@ -87,7 +87,7 @@ def test_a_jobs_page_is_its_usage(worked: FlaskClient) -> None:
         assert (row["product"], row["used"]) == (lot["product"], amount(lot["used"]))
         assumed = ", assumed from receipt" * (lot["good_until_basis"] == "received_on")
         assert row["good until"] == (lot["good_until_then"] or "no date") + assumed
-        said = {True: "yes", False: "out of date", None: "no date to judge by"}
+        said = {True: "yes", False: "out of date", None: "no date known"}
         assert row["in date then"] == said[lot["in_date_then"]]
     assert [lots[each]["in date then"] for each in lots if "MICROS" in lots[each]["product"]] == [
         "out of date"
@@ -100,12 +100,12 @@ def test_a_jobs_page_is_its_usage(worked: FlaskClient) -> None:
             assert words in row["of"]
     for laid, row in zip(used["layups"], page.having("layup"), strict=True):
         low, mean, high = (amount(laid["cured"][name]) for name in ("min", "mean", "max"))
-        assert row["cured at"].startswith(f"{low} to {high}, mean {mean}; assumed of the bay")
+        warmth = f"{low} to {high}, mean {mean}; assumed from the bay’s pattern"
+        assert row["cured at"].startswith(warmth)
         assert row["gel, window, seen"].startswith("gel seen 2026-03-2")
-    assert (
-        "layup 1, past its recoat window; it wanted: confirm" in page.having("layup")[1]["laid on"]
-    )
-    assert "no sanding noted" in page.having("layup")[1]["laid on"]
+    laid_on = page.having("layup")[1]["laid on"]
+    assert "layup 1, past its recoat window; needed first: confirm" in laid_on
+    assert "no sanding noted" in laid_on
     (test,) = (test for lot in used["lots"] for test in lot["cup_tests"])
     for words in (
         "spoilt: 400 g of LAM", f"{test['factor']:.2f} of the sheet’s time: use", "expired lot",
@@ -130,7 +130,7 @@ def test_a_lots_page_is_its_trace(worked: FlaskClient) -> None:
     )  # fmt: skip
     assert "Cup test, 2026-03-20 09:47: gelled in 21 min and 22 min" in page.words
     stood = read(worked, "/lots/4")
-    (stay,) = stood.having("how that is known")
+    (stay,) = stood.having("measured or assumed")
     assert (stay["bay"], stay["temperature"]) == ("BARN, Barn", "4 °C to 4 °C, mean 4 °C")
     assert f"{yard.day(-3)} by its label" in stood.words
     assert "expired lot set aside for job D-7" in stood.words
@@ -152,9 +152,9 @@ def test_a_products_table_says_what_a_dose_says(app: Flask, client: FlaskClient)
 def test_a_product_tells_fitted_from_assumed(worked: FlaskClient) -> None:
     """LAM's gel times tell both; EPOX has one, so its energy is the trade's."""
     lam, epoxy = read(worked, "/products/LAM"), read(worked, "/products/EPOX")
-    assert "Fitted to them: activation energy" in lam.words
+    assert "Fitted to these: activation energy" in lam.words
     assert "Assumed" not in lam.words
-    assert "Assumed, for they can’t tell it: activation energy 53 kJ/mol." in epoxy.words
+    assert "Assumed, since these do not show it: activation energy 53 kJ/mol." in epoxy.words
     assert "100 to 25 by mass" in epoxy.words
     assert {"svg", "path", "circle"} <= lam.tags
     assert "svg" not in read(worked, "/products/MAT").tags
@@ -165,7 +165,7 @@ def test_cuts_are_what_is_reserved(worked: FlaskClient) -> None:
     (need,) = worked.get("/v1/jobs/D-7/needs").json["needs"]
     page = read(worked, "/jobs/D-7/cuts")
     (lot,) = need["lots"]
-    assert f"Off lot {lot['number']}/1: {amount(lot['quantity'])} of 20 m" in page.words
+    assert f"From lot {lot['number']}/1: {amount(lot['quantity'])} of 20 m" in page.words
     assert "1 0 mm 1400 mm 2 1400 mm 1400 mm 3 2800 mm 900 mm" in page.words
     drawing = worked.get("/jobs/D-7/cuts/3.svg")
     assert drawing.mimetype == "image/svg+xml"
@@ -211,7 +211,7 @@ def test_lists_are_narrowed(worked: FlaskClient) -> None:
     used_up = yard.receive("WAX", "1 kg")
     post(worked, "movements", kind="draw", lot=used_up.id, quantity="all", job="D-7")
     found = {
-        state: {row["stands"].split(",")[0] for row in read(worked, f"/lots{state}").having("lot")}
+        state: {row["state"].split(",")[0] for row in read(worked, f"/lots{state}").having("lot")}
         for state in ("", "?state=all", "?state=empty", "?state=expired", "?state=nonsense")
     }
     assert found == {
@@ -227,7 +227,7 @@ def test_a_lot_is_found_by_its_number(worked: FlaskClient) -> None:
     used_up = yard.receive("WAX", "1 kg", number="Wx-9")
     post(worked, "movements", kind="draw", lot=used_up.id, quantity="all", job="D-7")
     (row,) = read(worked, "/lots?number=+wX-9 ").having("lot")
-    assert (row["lot"], row["stands"]) == ("Wx-9/1", "empty")
+    assert (row["lot"], row["state"]) == ("Wx-9/1", "empty")
     for number in ("nope", "%3Cb%3E", "%00", "x" * 500):
         assert "No lot has the number" in read(worked, f"/lots?number={number}").words
 

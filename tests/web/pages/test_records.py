@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from cureyard_service.core.amounts import quantities
-from cureyard_service.web.context import shown as records
+from cureyard_service.web.context import records
 from flask import Flask
 from markupsafe import Markup
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from cureyard_service.core.amounts import quantities
-from cureyard_service.web.context import clock_faces as faces
+from cureyard_service.web.context import clock_faces
 from cureyard_service.web.pages import base
 from flask import Flask
 from jinja2 import ChoiceLoader, DictLoader
@@ -39,27 +39,27 @@ def test_a_sheet_is_of_a_moment(app: Flask) -> None:
         (8 * 24 * H, 15, "up", "2026-03-28 10:00"),
     ],
 )
-def test_clock_faces(app: Flask, away: int, step: int, way: faces.Way, shown: str) -> None:
+def test_clock_faces(app: Flask, away: int, step: int, way: clock_faces.Way, shown: str) -> None:
     """Today by its time alone, this week by its day, else by its date; never of another step."""
     with app.test_request_context("/"):
-        assert faces.clock(MORNING + away, step, way) == shown
+        assert clock_faces.clock(MORNING + away, step, way) == shown
 
 
 def test_a_stretch_is_shown_inwards(app: Flask) -> None:
     """It opens late and closes early; one shorter than its steps is shown to the minute."""
     with app.test_request_context("/"):
-        assert faces.between(MORNING, MORNING + 3 * H) == "10:00 to 12:45"
-        assert faces.between(MORNING, MORNING + 20 * H) == "10:00 to Sat 05:45"
-        assert faces.between(MORNING, MORNING + 10 * MIN) == "09:47 to 09:56"
+        assert clock_faces.between(MORNING, MORNING + 3 * H) == "10:00 to 12:45"
+        assert clock_faces.between(MORNING, MORNING + 20 * H) == "10:00 to Sat 05:45"
+        assert clock_faces.between(MORNING, MORNING + 10 * MIN) == "09:47 to 09:56"
 
 
 def test_amounts(app: Flask) -> None:
     """In the yard's units, or those asked for; small masses as a scale shows them."""
     with app.test_request_context("/"):
-        assert faces.amount(12_500_000, quantities.MASS) == "12.5 kg"
-        assert faces.amount(30_240, quantities.MASS) == "30.2 g"
-        assert faces.amount(293.15, quantities.TEMPERATURE) == "20 °C"
-        assert faces.amount(2_000, quantities.COUNT) == "2 pieces"
-        assert faces.amount(None, quantities.MASS) == ""
+        assert clock_faces.amount(12_500_000, quantities.MASS) == "12.5 kg"
+        assert clock_faces.amount(30_240, quantities.MASS) == "30.2 g"
+        assert clock_faces.amount(293.15, quantities.TEMPERATURE) == "20 °C"
+        assert clock_faces.amount(2_000, quantities.COUNT) == "2 pieces"
+        assert clock_faces.amount(None, quantities.MASS) == ""
     with app.test_request_context("/?units=us"):
-        assert faces.amount(293.15, quantities.TEMPERATURE) == "68 °F"
+        assert clock_faces.amount(293.15, quantities.TEMPERATURE) == "68 °F"

@@ -81,12 +81,12 @@ def test_air_and_heat_in_words(client: FlaskClient, clock: Clock) -> None:
     read_bay.read_bay(bay="BARN", readings=[reading], now=NOW, hand=HAND)
     for page in ("/", f"/layups/{layup}"):
         text = " ".join(re.sub("<[^>]+>", "", client.get(page).text).split())
-        assert "read 16.6 °C at 09:11, taken to be 12.9 °C now" in text.replace("\xa0", " ")
+        assert "read 16.6 °C at 09:11, assumed 12.9 °C now" in text.replace("\xa0", " ")
         assert re.search(r"hold at least 10 °C until \w{3} \d\d:(00|15|30|45)\.", text), text
     clock.moment = NOW - 35 * 60
     text = " ".join(re.sub("<[^>]+>", "", client.get("/").text).split())
     assert "BARN 16.6 °C measured" in text.replace("\xa0", " ")
-    assert "SHED) 20 °C assumed, nothing read of late" in text.replace("\xa0", " ")
+    assert "SHED) 20 °C assumed, no recent reading" in text.replace("\xa0", " ")
 
 
 @pytest.mark.parametrize(

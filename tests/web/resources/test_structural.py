@@ -128,7 +128,7 @@ def test_promoter_binder_and_an_old_hull_over_the_wire(yard: FlaskClient) -> Non
     for code, facts in (("LAM", {"promoted": False}), ("MAT", {"binder": "powder"})):
         told = yard.patch(f"/v1/products/{code}", json=facts, headers=ANY).json
         assert {name: told[name] for name in facts} == facts
-    assert "stirred in first" in read(yard, "/products/LAM").words
+    assert "stir it in first" in read(yard, "/products/LAM").words
     for product in ("LAM", "PEROX", "COBALT"):
         acts.receive(product, "5 kg")
     pot = post(yard, "batches", {
@@ -136,7 +136,7 @@ def test_promoter_binder_and_an_old_hull_over_the_wire(yard: FlaskClient) -> Non
         "catalyst_percent": 2, "promoter": {"product": "COBALT", "quantity": "5 g"},
     })  # fmt: skip
     assert pot["promoter"] == {"product": "COBALT", "mass": {"value": 5, "unit": "g"}}
-    assert "First, on its own: COBALT" in read(yard, f"/batches/{pot['id']}").words
+    assert "First, on its own: stir COBALT" in read(yard, f"/batches/{pot['id']}").words
     facts = {"job": "D-7", "title": "Skin", "kind": "laminate", "bay": "SHED"}
     layup = post(yard, "layups", {**facts, "batches": [pot["id"]], "over_surface": "polystyrene"})
     assert layup["over_surface"] == "polystyrene"

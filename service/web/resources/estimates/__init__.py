@@ -1,4 +1,4 @@
-"""Estimates: the sums of a repair, nothing kept; one subject a file."""
+"""Estimates: calculations for a repair, nothing is kept; one subject a file."""
 
 from __future__ import annotations
 

@@ -9,7 +9,7 @@ from flask.views import MethodView
 from ....acts.estimates import air
 from ....core.amounts.quantities import TEMPERATURE
 from ... import fields
-from ...fields.schemas import Answer, Body
+from ...fields.schemas import Answer, Body, Loaded
 from ...http.access import reads
 from .base import blp
 
@@ -38,6 +38,6 @@ class DewPoint(MethodView):
     @blp.arguments(DewPointIn)
     @reads()
     @blp.response(200, DewPointOut)
-    def post(self, body: dict[str, Any]) -> Any:
+    def post(self, body: Loaded) -> Any:
         """Work out the dew point."""
         return air.dew_point(**body)

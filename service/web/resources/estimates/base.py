@@ -1,9 +1,12 @@
-"""The address that all estimates stand under."""
+"""The blueprint that all estimates share."""
 
 from __future__ import annotations
 
 from ...http.blueprint import Blueprint
 
 blp = Blueprint(
-    "estimates", __name__, url_prefix="/v1/estimates", description="Sums of a repair; not kept."
+    "estimates",
+    __name__,
+    url_prefix="/v1/estimates",
+    description="Sums of a repair; nothing is kept.",
 )

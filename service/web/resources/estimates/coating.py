@@ -9,7 +9,7 @@ from flask.views import MethodView
 from ....acts.estimates import coating
 from ....core.amounts.quantities import AREA, MASS, SIZE, VOLUME
 from ... import fields
-from ...fields.schemas import Answer, Body
+from ...fields.schemas import Answer, Body, Loaded
 from ...http.access import reads
 from .base import blp
 from .needed import needs_field
@@ -52,10 +52,9 @@ class CoatingOut(Answer):
 class Coating(MethodView):
     """Coats."""
 
-    @blp.arguments(
-        CoatingIn)  # fmt: skip
+    @blp.arguments(CoatingIn)
     @reads()
     @blp.response(200, CoatingOut)
-    def post(self, body: dict[str, Any]) -> Any:
+    def post(self, body: Loaded) -> Any:
         """Work out paint and thinner."""
         return coating.coats(**body)

@@ -1,4 +1,4 @@
-"""Cuts as an answer shows them: on rolls and on sheets alike."""
+"""Cuts in an answer, from rolls and from sheets alike."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ class LaidOut(Answer):
 
 
 def wants_drawing() -> bool:
-    """Whether the request would rather have the drawing."""
+    """Whether the request prefers the drawing."""
     return request.accept_mimetypes.best_match(["application/json", SVG]) == SVG
 
 

@@ -9,7 +9,7 @@ from flask.views import MethodView
 from ....acts.estimates import fairing
 from ....core.amounts.quantities import AREA, MASS, SIZE, VOLUME
 from ... import fields
-from ...fields.schemas import Answer, Body
+from ...fields.schemas import Answer, Body, Loaded
 from ...http.access import reads
 from .base import blp
 from .needed import needs_field
@@ -50,6 +50,6 @@ class Fairing(MethodView):
     @blp.arguments(FairingIn)
     @reads()
     @blp.response(200, FairingOut)
-    def post(self, body: dict[str, Any]) -> Any:
+    def post(self, body: Loaded) -> Any:
         """Work out the filler and its coats."""
         return fairing.fill(**body)

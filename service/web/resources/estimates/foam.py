@@ -1,4 +1,4 @@
-"""Pour foam for a cavity; the foam that keeps a swamped boat up."""
+"""Pour foam for a cavity; foam that keeps a swamped boat afloat."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from ....acts.estimates import flotation, foam
 from ....core.amounts.quantities import AREA, DENSITY, MASS, SIZE, VOLUME
 from ....core.estimates.buoyancy import K_OF
 from ... import fields
-from ...fields.schemas import Answer, Body
+from ...fields.schemas import Answer, Body, Loaded
 from ...http.access import reads
 from .base import blp
 from .needed import needs_field
@@ -106,11 +106,10 @@ class BasicFlotationOut(Answer):
 class Foam(MethodView):
     """A cavity."""
 
-    @blp.arguments(
-        FoamIn)  # fmt: skip
+    @blp.arguments(FoamIn)
     @reads()
     @blp.response(200, FoamOut)
-    def post(self, body: dict[str, Any]) -> Any:
+    def post(self, body: Loaded) -> Any:
         """Work out a pour."""
         return foam.pour(**body)
 
@@ -119,11 +118,10 @@ class Foam(MethodView):
 class Flotation(MethodView):
     """Level flotation."""
 
-    @blp.arguments(
-        FlotationIn)  # fmt: skip
+    @blp.arguments(FlotationIn)
     @reads()
     @blp.response(200, FlotationOut)
-    def post(self, body: dict[str, Any]) -> Any:
+    def post(self, body: Loaded) -> Any:
         """Work out the foam of a boat that stays level."""
         return flotation.level(**body)
 
@@ -135,6 +133,6 @@ class BasicFlotation(MethodView):
     @blp.arguments(BasicFlotationIn)
     @reads()
     @blp.response(200, BasicFlotationOut)
-    def post(self, body: dict[str, Any]) -> Any:
-        """Work out the buoyancy of a boat that only has to stay up."""
+    def post(self, body: Loaded) -> Any:
+        """Work out the buoyancy of a boat that only has to float."""
         return flotation.basic(**body)

@@ -10,7 +10,7 @@ from ....acts.estimates import laminate
 from ....core.amounts.quantities import AREA, AREAL_WEIGHT, DENSITY, MASS, SIZE
 from ....core.estimates.laminate import METHODS, SURFACES
 from ... import fields
-from ...fields.schemas import Answer, Body
+from ...fields.schemas import Answer, Body, Loaded
 from ...http.access import reads
 from .base import blp
 from .needed import needs_field
@@ -86,7 +86,7 @@ class Stack(MethodView):
     @blp.arguments(LaminateIn)
     @reads()
     @blp.response(200, LaminateOut)
-    def post(self, body: dict[str, Any]) -> Any:
+    def post(self, body: Loaded) -> Any:
         """Work out a laminate."""
         return laminate.stack(**body)
 
@@ -98,6 +98,6 @@ class Plies(MethodView):
     @blp.arguments(PliesIn)
     @reads()
     @blp.response(200, PliesOut)
-    def post(self, body: dict[str, Any]) -> Any:
+    def post(self, body: Loaded) -> Any:
         """Count the plies that fill a thickness."""
         return laminate.plies(**body)

@@ -10,7 +10,7 @@ from ....acts.estimates import pots
 from ....core.amounts.quantities import AREA, DOSE_MASS, DOSE_VOLUME, GEL_TIME, MASS, TEMPERATURE
 from ... import fields
 from ...context.request import now
-from ...fields.schemas import Answer
+from ...fields.schemas import Answer, Loaded
 from ...http.access import reads
 from ..doses import DoseAloneIn
 from .base import blp
@@ -63,10 +63,9 @@ class PotsOut(Answer):
 class Pots(MethodView):
     """Pots of a mix."""
 
-    @blp.arguments(
-        PotsIn)  # fmt: skip
+    @blp.arguments(PotsIn)
     @reads()
     @blp.response(200, PotsOut)
-    def post(self, body: dict[str, Any]) -> Any:
+    def post(self, body: Loaded) -> Any:
         """Share a mix out into pots."""
         return pots.run(**body, now=now())

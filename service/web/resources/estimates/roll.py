@@ -13,7 +13,7 @@ from ....core.estimates.nesting import MOST_PIECES
 from ... import fields
 from ...context.request import now, units
 from ...drawings.cuts import draw
-from ...fields.schemas import Answer, Body
+from ...fields.schemas import Answer, Body, Loaded
 from ...http.access import reads
 from .base import blp
 from .cuts import SHAPES, SVG, LaidOut, drawn, wants_drawing
@@ -102,8 +102,8 @@ class Roll(MethodView):
     @blp.arguments(RollIn)
     @reads()
     @blp.response(200, RollOut)
-    def post(self, body: dict[str, Any]) -> Any:
-        """Lay plies out on a roll, fibre direction kept, each of one piece.
+    def post(self, body: Loaded) -> Any:
+        """Lay plies out on rolls, each in one piece and in its fibre direction.
 
         With `Accept: image/svg+xml` the answer is the drawing.
         """

@@ -13,7 +13,7 @@ from ....core.estimates.outlines import HOLES
 from ... import fields
 from ...context.request import now, units
 from ...drawings.cuts import draw
-from ...fields.schemas import Answer, Body
+from ...fields.schemas import Answer, Body, Loaded
 from ...http.access import reads
 from .base import blp
 from .cuts import SVG, LaidOut, drawn, wants_drawing
@@ -94,8 +94,8 @@ class Sheets(MethodView):
     @blp.arguments(SheetsIn)
     @reads()
     @blp.response(200, SheetsOut)
-    def post(self, body: dict[str, Any]) -> Any:
-        """Lay pieces out on offcuts and sheets, grain kept, the saw's kerf between them.
+    def post(self, body: Loaded) -> Any:
+        """Lay pieces out on offcuts and sheets, along the grain and with room for the saw's kerf.
 
         With `Accept: image/svg+xml` the answer is the drawing.
         """

@@ -10,7 +10,7 @@ from ....acts.estimates import tabbing
 from ....core.amounts.quantities import AREA, LENGTH, MASS, SIZE, VOLUME
 from ....core.estimates.ply_count import MOST_PLIES
 from ... import fields
-from ...fields.schemas import Answer, Body
+from ...fields.schemas import Answer, Body, Loaded
 from ...http.access import reads
 from .base import blp
 from .needed import needs_field
@@ -68,6 +68,6 @@ class Tabbing(MethodView):
     @blp.arguments(TabbingIn)
     @reads()
     @blp.response(200, TabbingOut)
-    def post(self, body: dict[str, Any]) -> Any:
+    def post(self, body: Loaded) -> Any:
         """Work out a tabbing and its fillet."""
         return tabbing.taped(**body)

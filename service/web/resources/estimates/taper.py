@@ -12,7 +12,7 @@ from ....core.estimates.outlines import HOLES
 from ....core.estimates.ply_count import MOST_PLIES
 from ....core.estimates.taper import ORDERS
 from ... import fields
-from ...fields.schemas import Answer, Body
+from ...fields.schemas import Answer, Body, Loaded
 from ...http.access import reads
 from .base import blp
 from .needed import needs_field
@@ -121,6 +121,6 @@ class Taper(MethodView):
     @blp.arguments(TaperIn)
     @reads()
     @blp.response(200, TaperOut)
-    def post(self, body: dict[str, Any]) -> Any:
+    def post(self, body: Loaded) -> Any:
         """Work out a taper and its plies."""
         return taper.taper(**body)

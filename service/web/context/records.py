@@ -1,4 +1,4 @@
-"""Facts as a record shows them that is read years later: whole dates, times taken, names."""
+"""Facts as a record shows them to somebody years later: whole dates, durations, names."""
 
 from __future__ import annotations
 
@@ -8,36 +8,38 @@ from flask import Flask
 from markupsafe import Markup
 
 from ...core.amounts.quantities import AREAL_WEIGHT, DENSITY, LENGTH, MASS, SIZE, TEMPERATURE, Kind
-from . import clock_faces as faces
+from . import clock_faces
 from .clock_faces import Way
 
 
 def moment(at: float | None, step: int = 1, way: Way = "near") -> str:
-    """`2026-03-20 09:46` on the yard's clock; None as nothing."""
-    return "" if at is None else f"{faces.local(faces.stepped(at, step, way)):%Y-%m-%d %H:%M}"
+    """`2026-03-20 09:46` on the yard's clock; None is empty."""
+    if at is None:
+        return ""
+    return f"{clock_faces.local(clock_faces.stepped(at, step, way)):%Y-%m-%d %H:%M}"
 
 
 def when(at: float | None, step: int = 1, way: Way = "near") -> Markup:
-    """As `moment`, for a page: no line breaks in it, and a machine reads it too."""
-    return Markup() if at is None else _time(faces.stepped(at, step, way), "%Y-%m-%d %H:%M")
+    """As `moment`, for a page: it never breaks over a line, and a machine can read it."""
+    return Markup() if at is None else _time(clock_faces.stepped(at, step, way), "%Y-%m-%d %H:%M")
 
 
 def stretch(first: float, last: float) -> Markup:
-    """`2026-03-20 09:46 to 12:10`; the day again where it is another; once where both are one."""
-    opens, closes = faces.stepped(first), faces.stepped(last)
+    """`2026-03-20 09:46 to 12:10`; the day again if it differs; one time if both are equal."""
+    opens, closes = clock_faces.stepped(first), clock_faces.stepped(last)
     if opens == closes:
         return when(opens)
-    same = faces.local(opens).date() == faces.local(closes).date()
+    same = clock_faces.local(opens).date() == clock_faces.local(closes).date()
     return when(opens) + " to " + (_time(closes, "%H:%M") if same else when(closes))
 
 
 def window(held: dict[str, float]) -> Markup:
-    """A recoat window inwards, on quarters of an hour; on minutes if it is shorter than those."""
-    return stretch(*faces.inwards(held["from"], held["until"]))
+    """A recoat window rounded inwards to quarters of an hour; to minutes if it is shorter."""
+    return stretch(*clock_faces.inwards(held["from"], held["until"]))
 
 
 def lasting(seconds: float | None) -> str:
-    """A time taken as `25 min`, `2 h 10 min` or `180 d`; None as nothing."""
+    """A duration (s) as `25 min`, `2 h 10 min` or `180 d`; None is empty."""
     if seconds is None:
         return ""
     minutes = round(seconds / 60)
@@ -50,48 +52,48 @@ def lasting(seconds: float | None) -> str:
 
 
 def tied(words: str) -> str:
-    """A number and its unit, which no line breaks between."""
+    """A number and its unit with a space that never breaks over a line."""
     return words.replace(" ", "\u00a0")
 
 
 def percent(value: float | None) -> str:
-    """`1.75 %`; None as nothing."""
+    """`1.75 %`; None is empty."""
     return "" if value is None else tied(f"{float(value):.4g} %")
 
 
 def stock(pair: tuple[float, Kind]) -> str:
-    """An amount with the kind that it is counted in, as `12.5 kg`."""
-    return tied(faces.amount(*pair))
+    """An amount (base unit) with its kind, as `12.5 kg`."""
+    return tied(clock_faces.amount(*pair))
 
 
 def heat(kelvin: float | None) -> str:
-    """A temperature, as `19.5 °C`; None as nothing."""
-    return tied(faces.amount(kelvin, TEMPERATURE))
+    """A temperature, as `19.5 °C`; None is empty."""
+    return tied(clock_faces.amount(kelvin, TEMPERATURE))
 
 
 def weight(mass: float | None) -> str:
-    """A mass, as `5 kg` or `40 g`; None as nothing."""
-    return tied(faces.amount(mass, MASS))
+    """A mass, as `5 kg` or `40 g`; None is empty."""
+    return tied(clock_faces.amount(mass, MASS))
 
 
 def size(length: float | None) -> str:
-    """A small length, as `3 mm`; None as nothing."""
-    return tied(faces.amount(length, SIZE))
+    """A small length, as `3 mm`; None is empty."""
+    return tied(clock_faces.amount(length, SIZE))
 
 
 def long(length: float | None) -> str:
-    """A length of roll, as `1.4 m`; None as nothing."""
-    return tied(faces.amount(length, LENGTH))
+    """A length of roll, as `1.4 m`; None is empty."""
+    return tied(clock_faces.amount(length, LENGTH))
 
 
 def dense(density: float | None) -> str:
-    """A density, as `1.1 kg/L`; None as nothing."""
-    return tied(faces.amount(density, DENSITY))
+    """A density, as `1.1 kg/L`; None is empty."""
+    return tied(clock_faces.amount(density, DENSITY))
 
 
 def areal(weight: float | None) -> str:
-    """A weight per area, as `450 g/m²`; None as nothing."""
-    return tied(faces.amount(weight, AREAL_WEIGHT))
+    """A weight per area, as `450 g/m²`; None is empty."""
+    return tied(clock_faces.amount(weight, AREAL_WEIGHT))
 
 
 def plain(number: float) -> str:
@@ -107,12 +109,12 @@ def law_part(name: str, law: dict[str, Any]) -> str:
 
 
 def add(app: Flask) -> None:
-    """Put what templates show records with into an application."""
+    """Add the filters by which templates show records."""
     for show in (when, stretch, window, lasting, percent, stock, heat, weight, size, long, dense,
                  areal, plain, law_part):  # fmt: skip
         app.add_template_filter(show)
 
 
 def _time(at: float, form: str) -> Markup:
-    face = faces.local(at)
+    face = clock_faces.local(at)
     return Markup("<time datetime='{}'>{}</time>").format(face.isoformat(), face.strftime(form))

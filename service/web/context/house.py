@@ -1,0 +1,36 @@
+"""The one running service, as every request finds it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from flask import current_app
+
+from .settings import Clock, Settings
+from .streams import Streams
+from .throttle import Failures
+
+
+@dataclass(frozen=True)
+class House:
+    """What one running service is made of.
+
+    Attributes:
+        settings: how it was set up.
+        clock: says what time it is.
+        behind_proxy: whether requests come through a proxy; then everybody logs in.
+        failures: the wrong tokens of the last minute.
+        streams: the open streams.
+    """
+
+    settings: Settings
+    clock: Clock
+    behind_proxy: bool = False
+    failures: Failures = field(default_factory=Failures)
+    streams: Streams = field(default_factory=Streams)
+
+
+def house() -> House:
+    """The service that answers the present request."""
+    found: House = current_app.extensions["cureyard"]
+    return found
