@@ -11,7 +11,7 @@ HOUSE = ("service", "client", "tests", "migrations")
 
 
 def named() -> list[str]:
-    """The files and folders that the document names, with the folders that it begins from or none."""
+    """The files and folders that the document names."""
     text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
     quoted = re.findall(r"`(\w[\w./*-]*)`", text)
     paths = [each for each in quoted if "/" in each or each.endswith((".py", ".md"))]
