@@ -15,13 +15,11 @@ from werkzeug.exceptions import HTTPException
 
 from ..core.errors import Refusal
 from ..store.engine.faults import StoreUnusable
-from . import fields, worked
+from . import fields, problems, worked
 from .fields.schemas import Answer
-from .http import described
-from .http import render as errors
+from .http import described, error_handlers
 from .http.addresses import CodeInAddress, IdInAddress, described_code
 from .openapi import links
-from .problems import problems
 
 CONFIG = {
     "API_TITLE": "Cureyard",
@@ -122,13 +120,13 @@ class Api(flask_smorest.Api):
 
     def _register_error_handlers(self) -> None:
         super()._register_error_handlers()
-        self._app.register_error_handler(Refusal, errors.refused)
-        self._app.register_error_handler(StoreUnusable, errors.unusable)
-        self._app.register_error_handler(Exception, errors.fault)
+        self._app.register_error_handler(Refusal, error_handlers.refused)
+        self._app.register_error_handler(StoreUnusable, error_handlers.unusable)
+        self._app.register_error_handler(Exception, error_handlers.fault)
 
     def handle_http_exception(self, error: HTTPException) -> Response:
         """Answer what HTTP itself refuses as a problem, too."""
-        return errors.http(error)
+        return error_handlers.http(error)
 
     def _register_responses(self) -> None:
         """Describe the answer of each status that a problem has; the used ones are shown."""

@@ -15,7 +15,7 @@ from itertools import islice
 from typing import Any
 
 from ..engine.database import reading
-from ..engine.engine_faults import of_the_moment
+from ..engine.faults import of_the_moment
 from .soundness import guards_stand, references_lead_somewhere, tables_are_the_models
 
 MOST_FINDINGS = 100

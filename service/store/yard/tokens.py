@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from ..engine.database import db
-from ..engine.engine_faults import translated
+from ..engine.faults import translated
 from ..engine.queries import among, rows_of
 from ..lookup import newest_first
 from ..tables import Token, TokenEnd

@@ -19,7 +19,7 @@ from ...acts.yard import tokens
 from ...core.errors import Invalid
 from ...store.yard.hands import NAMES_ARE, Hand, is_name
 from ...store.yard.tokens import Standing
-from ..problems.refusals import NotAuthenticated
+from ..problems import NotAuthenticated
 
 HEADER = "Cureyard-Hand"
 COOKIE = "cureyard"

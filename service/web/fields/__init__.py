@@ -1,7 +1,7 @@
 """Fields of requests and answers, each with its own strictness and its own description.
 
 A field refuses with the slug that the core would use: it raises marshmallow's error with the
-`Refusal` inside, and `faults` puts the pointer to it. What a field loads to is what acts take:
+`Refusal` inside, and `messages` puts the pointer to it. What a field loads to is what acts take:
 quantities as `Decimal` in base units, moments as whole epoch seconds, dates as `date`.
 
 In a `schemas.Answer` the same fields show what acts return, in the units and the zone that

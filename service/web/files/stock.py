@@ -9,8 +9,8 @@ import marshmallow as ma
 
 from ...core.errors import Invalid, Refusal
 from .. import fields
+from ..fields.messages import found as faults_in
 from ..fields.schemas import Body
-from ..problems import schema_faults as faults
 from . import cells, days, grid, headings, money
 from .days import Order
 from .headings import Heading
@@ -124,7 +124,7 @@ def _loaded(
     try:
         return dict(schema.load(body))
     except ma.ValidationError as error:
-        return faults.found(error.normalized_messages())
+        return faults_in(error.normalized_messages())
 
 
 def _said(field: Any, text: str, cell: str, unit: str, order: Order | None) -> Any:

@@ -68,7 +68,7 @@ from flask.views import MethodView
 from marshmallow import Schema, ValidationError
 from webargs.flaskparser import FlaskParser
 
-from ..problems import schema_faults as faults
+from ..fields.messages import refuse
 from . import described
 from .access import access_of, with_query
 from .bodies import json_body, text_body
@@ -88,7 +88,7 @@ class Parser(FlaskParser):
     ) -> NoReturn:
         """Raise the refusals that stand in a schema's messages."""
         ((location, messages),) = error.normalized_messages().items()
-        faults.refuse(messages, pointed=location == "json")
+        refuse(messages, pointed=location == "json")
 
 
 class Blueprint(flask_smorest.Blueprint):

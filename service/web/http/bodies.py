@@ -8,7 +8,7 @@ from typing import Any, NoReturn
 
 from flask import request
 
-from ..problems.refusals import MediaType, Unreadable
+from ..problems import MediaType, Unreadable
 
 JSON_LIMIT = 1024 * 1024
 """Bytes of JSON that are read."""

@@ -19,7 +19,7 @@ from flask import Response, current_app, g, request
 from ...core.errors import Invalid, Refusal
 from ..context import people
 from ..context.request import person, units
-from ..problems.refusals import CrossSite, ForeignHost
+from ..problems import CrossSite, ForeignHost
 from . import entrance, peers, versions
 from .access import Access, access_of
 

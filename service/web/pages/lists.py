@@ -10,8 +10,8 @@ from flask import request
 from marshmallow import ValidationError
 
 from ..context.request import units
+from ..fields.messages import refuse
 from ..http import paging
-from ..problems import schema_faults as faults
 
 Find = Callable[[int | None, int], Sequence[Any]]
 
@@ -26,7 +26,7 @@ def listed(find: Find) -> dict[str, Any]:
     try:
         query = paging.Page().load(asked)
     except ValidationError as error:
-        faults.refuse(error.normalized_messages(), pointed=False)
+        refuse(error.normalized_messages(), pointed=False)
     units()  # no page is half shown in units that there are not
     return paging.page(query, find, itemgetter("id"))
 

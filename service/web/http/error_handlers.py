@@ -1,6 +1,6 @@
-"""Every error as a problem document: a refusal, what HTTP itself refuses, an unforeseen fault.
+"""Answer every error with a problem document: a refusal, HTTP's own errors, an unforeseen fault.
 
-A browser that asks for a page is answered with a page that says the same in words.
+A browser that asks for a page gets a page that says the same in words.
 """
 
 from __future__ import annotations
@@ -13,10 +13,10 @@ from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from ...core.errors import NotFound, Refusal
 from ...store.engine.faults import StoreUnusable
+from .. import problems
 from ..context.redacted import redacted
 from ..context.request import house, request_id
-from ..problems import problems
-from ..problems.refusals import Fault, MediaType, Method, NotReady, TooLarge, Unreadable
+from ..problems import Fault, MediaType, Method, NotReady, TooLarge, Unreadable
 
 log = logging.getLogger("cureyard")
 
