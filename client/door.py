@@ -18,7 +18,15 @@ from typing import Any
 import requests
 from cureyard_service.core.errors import Busy, StoreFull
 from cureyard_service.store.engine.database import db
-from cureyard_service.store.engine.faults import NoBackup, StoreUnusable
+from cureyard_service.store.engine.faults import (
+    FileInUse,
+    NoAnswer,
+    NoBackup,
+    OtherEngine,
+    RowsAstray,
+    StoreUnusable,
+    TokensDamaged,
+)
 from cureyard_service.web.context.people import ON_THE_STORE
 from cureyard_service.web.context.settings import Settings as ServiceSettings
 from cureyard_service.web.parts import Parts
@@ -27,6 +35,15 @@ from werkzeug.test import Client
 
 from .exits import MISUSED, UNREACHED, Stopped
 from .settings import Settings
+
+_TO_TYPE: dict[type[StoreUnusable], str] = {
+    FileInUse: "Make it with 'cureyard backup'.",
+    NoAnswer: "The address is in CUREYARD_DATABASE.",
+    OtherEngine: "Take it over with 'cureyard move-store'.",
+    RowsAstray: "Check them with 'cureyard prove'.",
+    TokensDamaged: "Add --without-tokens.",
+}
+"""What to type where the store can't be used for such a reason."""
 
 HERE = "http://localhost"
 """What the service inside this process is called; nothing listens there for it."""
@@ -261,7 +278,8 @@ def _explained() -> Iterator[None]:
         yield
     except StoreUnusable as unusable:
         code = MISUSED if isinstance(unusable, NoBackup) else UNREACHED
-        raise Stopped(unusable.detail, unusable.advice, code) from unusable
+        advice = " ".join(filter(None, (unusable.advice, _TO_TYPE.get(type(unusable)))))
+        raise Stopped(unusable.detail, advice, code) from unusable
     except (Busy, StoreFull) as refusal:
         raise Stopped(refusal.detail, refusal.advice, UNREACHED) from refusal
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
+from .. import hints
 from .columns import View, labelled, marked, spaced, wrapped
 from .moments import when
 
@@ -20,7 +21,9 @@ def shown(answer: dict[str, Any], view: View) -> list[str]:
             f"Job {answer['job']}: {answer['verdict']}, by {answer['title'].lower()}.", view.width
         ),
         *blocks,
-        marked([_change(gate, view.now) for gate in gates if gate["change"]], view.width),
+        marked(
+            (_change(gate, answer["job"], view.now) for gate in gates if gate["change"]), view.width
+        ),
         marked(_sources(gates), view.width, "- "),
     )
 
@@ -35,9 +38,10 @@ def _verdict(gate: dict[str, Any]) -> str:
     return "overridden" if gate["overridden"] else str(gate["verdict"])
 
 
-def _change(gate: dict[str, Any], now: datetime) -> str:
+def _change(gate: dict[str, Any], job: str, now: datetime) -> str:
     if (leave := gate["overridden"]) is None:
-        return f"{gate['gate']}: {gate['change']}"
+        (change,) = hints.added([gate["change"]], job=job)
+        return f"{gate['gate']}: {change}"
     until = when(leave["until"], now)
     return f"{gate['gate']}: overridden by {leave['who']} until {until}: {leave['reason']}"
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from .. import hints
 from .amounts import Way, percent, span
 from .columns import View, labelled, marked, spaced, table
 from .moments import GEL_STEP, STEP, between, clock, read, short, stepped, when
@@ -51,7 +52,7 @@ def shown(layup: Layup, view: View) -> list[str]:
         pots(layup.get("pots") or [], view),
         _seen(layup.get("observations") or (), view),
         marked(notes(layup["milestones"]), view.width, "- ")
-        + marked(layup.get("warnings"), view.width)
+        + marked(hints.added(layup.get("warnings"), job=layup.get("job")), view.width)
         + marked(cautions, view.width, "- "),
     )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import Any
 
+from .. import hints
 from .amounts import amount, grams, percent, span
 from .columns import View, labelled, marked, spaced, table
 from .moments import GEL_STEP, between, read, short, stepped, when
@@ -154,8 +155,9 @@ def _parts(card: Dose, view: View) -> list[str]:
 
 def _said(dose: Dose, view: View) -> list[str]:
     width = view.width
+    warnings = hints.added(dose.get("warnings"), job=dose.get("job"), resin=dose["resin"])
     return [
-        *marked(dose.get("warnings"), width, "! "),
+        *marked(warnings, width, "! "),
         *marked(dose.get("advice"), width, "> "),
         *marked(dose.get("cautions"), width, "- "),
     ]

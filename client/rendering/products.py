@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from .. import hints
 from .amounts import amount, percent, span
 from .columns import View, labelled, marked, table
 
@@ -46,7 +47,7 @@ def shown(product: Product, view: View) -> list[str]:
     cure = product.get("cure") or {"sheets": ()}
     for sheet in cure["sheets"]:
         lines += ["", *sheet_shown(sheet, cure["revision"], view)]
-    asked = marked(product.get("warnings"), view.width)
+    asked = marked(hints.added(product.get("warnings"), product=product["code"]), view.width)
     return [*lines, *([""] if cure["sheets"] and asked else []), *asked]
 
 

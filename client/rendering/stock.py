@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from .. import hints
 from .amounts import amount, money, number, taken
 from .columns import View, labelled, marked, spaced, table
 from .moments import short, when
@@ -48,7 +49,8 @@ def shown(lot: Lot, view: View) -> list[str]:
         ("cost", money(lot.get("cost"))),
         ("supplier", lot.get("supplier")),
     ]
-    return labelled(pairs, view.width) + marked(lot.get("warnings"), view.width)
+    words = hints.added(lot.get("warnings"), lot=lot["id"], product=lot["product"])
+    return labelled(pairs, view.width) + marked(words, view.width)
 
 
 def moved(answer: dict[str, Any], view: View) -> list[str]:

@@ -6,6 +6,7 @@ from typing import Any
 
 import click
 
+from ... import hints
 from ...asking import Ask, asks
 from ...options import filled
 from ...rendering.amounts import amount
@@ -65,7 +66,7 @@ def _shown(answer: dict[str, Any], view: View) -> list[str]:
         labelled(pairs, width),
         table(heads, rows, width),
         [
-            *marked(answer["warnings"], width, "! "),
+            *marked(hints.added(answer["warnings"], resin=answer["resin"]), width, "! "),
             *marked(answer["advice"], width, "> "),
             *marked(answer["cautions"], width, "- "),
         ],

@@ -200,8 +200,8 @@ def work_out(
             raise
         raise type(refused)(
             f"{refused.detail} Nobody measured that: {air.words(pot.now)}.",
-            advice="Read the bay, or give the resin's own temperature: cureyard bay read "
-            f"{air.bay.code} TEMP. {refused.advice}",
+            advice="Read the bay and enter its 'readings', or give the resin's own 'temperature'. "
+            f"{refused.advice}",
             pointer=refused.pointer,
             **refused.fields,
         ) from refused

@@ -246,9 +246,9 @@ def _check(pot: Asked, added: list[Added]) -> None:
     peroxide = pot.catalyst is not None and "peroxide" in natures_of(pot.catalyst)
     if (peroxide or pot.sheet.mix.kind == "catalysed") and any(i.promotes for i in added):
         raise Invalid(
-            "Promoter and peroxide never go in in one step: together they explode.",
+            "Promoter and peroxide never go in together: they explode.",
             advice="Stir the promoter into the resin first, on its own; then dose the catalyst. "
-            "Record it as promoter (--promoter), not among the fillers.",
+            "Record it as 'promoter', not among the fillers.",
             pointer="/fillers",
         )
 

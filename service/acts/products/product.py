@@ -161,8 +161,8 @@ def _asking(row: tables.Product, *, cures: bool) -> list[str]:
     if not lacks_shelf_life(row, cures=cures):
         return []
     return [
-        f"No shelf life known: without it no lot of {row.code} goes out of date. Give the data "
-        "sheet's (cureyard product set --shelf-life)."
+        f"No shelf life is known: without it no lot of {row.code} goes out of date. Enter the data "
+        "sheet's 'shelf_life'."
     ]
 
 

@@ -63,7 +63,7 @@ def _check_reach(life: lots.Life, last: date | None, until: date, today: date) -
     if lots.is_assumed(life):
         raise Invalid(
             f"It has no date to extend: {last} is only assumed from its receipt.",
-            advice="Read the date on the drum, and give it first (cureyard lot set).",
+            advice="Read the date on the drum, and enter it first as the lot's 'expires_on'.",
             pointer="/until_on",
         )
     if furthest < today:

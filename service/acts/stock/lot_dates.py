@@ -56,10 +56,10 @@ def asking(note: str | None) -> list[str]:
         return []
     if note == UNKNOWN:
         return [
-            "No shelf life known: give the drum's date (cureyard lot set), or the product's "
-            "shelf life (cureyard product set)."
+            "No shelf life is known. Enter the drum's date as the lot's 'expires_on', or the "
+            "product's 'shelf_life'."
         ]
-    return ["No date was given: read it on the drum, and give it (cureyard lot set)."]
+    return ["No date was given. Read it on the drum, and enter it as the lot's 'expires_on'."]
 
 
 def doubt(made_on: date | None, expires_on: date | None, shelf_life: int | None) -> list[str]:

@@ -34,13 +34,13 @@ def rolls_rested(rule: Rule, rolls: list[Stood]) -> Judged:
     least, warmer = rule.limits["least"], rule.limits["warmer"]
     if not rolls:
         return rule.unknown(
-            "No roll in stock is reserved for this job.", "Say what it needs: cureyard job need."
+            "No roll in stock is reserved for this job.", "Enter what the job 'needs'."
         )
     lost = [roll.name for roll in rolls if roll.seconds is None]
     if lost:
         return rule.unknown(
             f"Nobody knows where these lay: {', '.join(lost)}.",
-            "Say which bay: cureyard lot move.",
+            "Enter the 'bay' that each is in.",
         )
     young = [roll for roll in rolls if (roll.seconds or 0) < least]
     if young:
@@ -72,7 +72,7 @@ def resin_warm(rule: Rule, resins: list[Stood]) -> Judged:
     least = rule.limits["least"]
     if not resins:
         return rule.unknown(
-            "No resin in stock is reserved for this job.", "Say what it needs: cureyard job need."
+            "No resin in stock is reserved for this job.", "Enter what the job 'needs'."
         )
     cold = [r for r in resins if r.temperature is not None and r.temperature < least]
     if cold:
@@ -100,6 +100,6 @@ def stored_apart(rule: Rule, together: list[str], unplaced: list[str]) -> Judged
     if unplaced:
         return rule.unknown(
             f"Nobody knows where these stand: {', '.join(unplaced)}.",
-            "Say which bay: cureyard lot move.",
+            "Enter the 'bay' that each is in.",
         )
     return rule.held("No peroxide stands with promoter or acetone.")

@@ -164,10 +164,7 @@ def _check_pot(pot: Pot, sheet: CureSheet, catalyst: int) -> None:
     )
 
 
-ENTER_POT_MAX = (
-    "Or have a lead enter the data sheet's own greatest pot as pot_max: cureyard product set "
-    "CODE --pot-max MASS."
-)
+ENTER_POT_MAX = "A lead can enter the data sheet's own greatest pot as 'pot_max'."
 
 
 def assumed_pot(chemistry: str | None) -> str:

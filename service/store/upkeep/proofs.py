@@ -1,4 +1,4 @@
-"""Proofs of the books: what `cureyard prove` holds the store's rows to.
+"""Proofs of the books: checks of what must hold for the store's rows.
 
 Each is one question put to the whole store at once, so that a million movements take
 seconds, and answers with a sentence for each row that fails it. Each answers for itself: rows that

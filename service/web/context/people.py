@@ -108,8 +108,7 @@ def _whoever_is_here() -> Person:
 def _unknown(detail: str) -> NotAuthenticated:
     return NotAuthenticated(
         detail,
-        advice="An admin gives you one. This program keeps it with 'cureyard token keep'; others "
-        "send it as 'Authorization: Bearer …'.",
+        advice="An admin gives you one. A program sends it as 'Authorization: Bearer …'.",
     )
 
 

@@ -159,9 +159,9 @@ def test_an_assumed_greatest_pot_says_so_and_how_to_enter_the_sheet_s(
     mixed(most, silent, chemistry=chemistry)
     with pytest.raises(OutsideLimits, match="assumed for") as caught:
         mixed(most + 1, silent, chemistry=chemistry)
-    assert "--pot-max" in caught.value.advice
+    assert "'pot_max'" in caught.value.advice
     assert (chemistry or "unknown").replace("_", " ") in caught.value.detail
-    assert "--pot-max" not in _advice_of_a_stated_pot()
+    assert "pot_max" not in _advice_of_a_stated_pot()
 
 
 def _advice_of_a_stated_pot() -> str:
