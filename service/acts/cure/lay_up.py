@@ -205,8 +205,8 @@ def _material(
 ) -> Material:
     if bool(batches) == (product is not None):
         raise Invalid(
-            "Name the pots that went in or a product, one of the two.",
-            advice="What was mixed here has pots; what was not has a product.",
+            "A layup needs either the pots that went in or a product.",
+            advice="Name the pots of what was mixed here, or the product of what was not.",
         )
     if product is not None:
         return _unmixed(product, catalyst, percent)
@@ -222,7 +222,7 @@ def _unmixed(code: str, catalyst: str | None, percent: Decimal | None) -> Materi
     sheet = kept.sheet
     if sheet.mix.kind == "catalysed" and percent is None:
         raise Invalid(
-            f"{product.code} is catalysed: its cure needs the percent.",
+            f"{product.code} is catalysed, and its catalyst percent is missing.",
             advice="Give catalyst_percent, or mix the pot here first and name it.",
             pointer="/catalyst_percent",
         )
@@ -256,8 +256,8 @@ def _mixed(pots: list[tables.Batch]) -> Material:
 def _check_pot(pot: tables.Batch, first: tables.Batch) -> None:
     if pot.cure_sheet_id != first.cure_sheet_id:
         raise Invalid(
-            "The pots are not of one resin and catalyst.",
-            advice="Record a layup for each.",
+            "The pots have different resins or catalysts.",
+            advice="Record a layup for each resin and catalyst.",
             pointer="/batches",
         )
     for seen in layups.observations_of_batch(pot.id):
@@ -293,13 +293,13 @@ def _check_times(at: int, done: int, material: Material) -> None:
     if material.pots and at < material.pots[0].mixed_at:
         raise Invalid(
             "It can't be laid up before its first pot was mixed.",
-            advice="Check applied_at against the pot's mixing.",
+            advice="Check applied_at against the time when the pot was mixed.",
             pointer="/applied_at",
         )
     if done < _last_mixed(material.pots):
         raise Invalid(
             "It can't be finished before its last pot was mixed.",
-            advice="Check finished_at against the pots' mixing.",
+            advice="Check finished_at against the times when the pots were mixed.",
             pointer="/finished_at",
         )
 

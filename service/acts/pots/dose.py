@@ -150,7 +150,9 @@ def look_up(
     kept, partner = cure_sheets.pair(product, catalyst)
     mass = units.in_ledger(amount, stuff_of(product), "/amount")
     if mass <= 0:
-        raise Invalid("A pot of nothing.", advice="Give the resin's amount.", pointer="/amount")
+        raise Invalid(
+            "The pot's amount is zero.", advice="Give the resin's amount.", pointer="/amount"
+        )
     lot = resin_lot or _first_lot(product, mass, at)
     return Asked(
         resin=product,
@@ -280,8 +282,9 @@ def _heat(temperature: Decimal | None, bay: str | None, job: tables.Job | None, 
     if temperature is None:
         if bay is None:
             raise Invalid(
-                "Give the resin's temperature, a bay, or both.",
-                advice="The resin's own temperature doses best; the bay tells of the night.",
+                "The dose needs the resin's temperature or a bay.",
+                advice="Give the resin's own temperature, which is best, or the bay, which also "
+                "shows the night.",
             )
         air = bay_air.taken(finding.bay(bay, "/bay"), at)
         wide = bay_air.uncertainty(air.bay, measured_on_part=False)

@@ -220,7 +220,7 @@ def _added(number: int, item: dict[str, Any]) -> Added:
     added = Added(product, given, mass)
     if added.counts_as_resin and product.measure != "mass":
         raise Invalid(
-            f"{product.code} counts as resin, and is not kept by mass.",
+            f"{product.code} counts as resin, but is not kept by mass.",
             advice="Keep it in the catalogue under a role that is weighed, such as filler.",
             pointer=f"/fillers/{number}/product",
         )

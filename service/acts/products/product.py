@@ -101,7 +101,7 @@ def _next_sheets(
 ) -> list[CureSheet]:
     if whole is not None and change is not None:
         raise Invalid(
-            "The cure sheet is given whole, and changed besides.",
+            "The request both replaces the cure sheet and changes it.",
             advice="Give cure or cure_change, one of the two.",
             pointer="/cure_change",
         )

@@ -101,7 +101,7 @@ def give(
         raise Invalid(
             f"The life of lot {name_of(lot)} was extended by a test, which counts whatever its "
             "label says.",
-            advice="If it is not good, hold it, and scrap it or test it anew.",
+            advice="If it is not good, hold it, and scrap it or test it again.",
             pointer="/expires_on",
         )
     check_order(
@@ -131,7 +131,7 @@ def _correct(
     hand.must_be("lead", "To correct a date that was given")
     if reason is None:
         raise Invalid(
-            "A date is corrected with a reason.", advice="Say what shows it.", pointer="/reason"
+            "Correcting a date needs a reason.", advice="Say what shows it.", pointer="/reason"
         )
     words = {"made_on": "made", "expires_on": "good until"}
     was = ", ".join(f"{words[name]} {changed[name]}, was {getattr(lot, name)}" for name in names)

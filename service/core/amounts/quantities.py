@@ -301,7 +301,7 @@ def _in_base(number: Decimal, unit: str, kind: Kind) -> Decimal:
         )
     if not kind.least <= value <= kind.most:
         raise Invalid(
-            f"{number} {unit} is no {kind.name} that a yard meets.",
+            f"A {kind.name} of {number} {unit} is out of range here.",
             advice="Check the number, and its unit.",
         )
     return value

@@ -49,7 +49,9 @@ def fair(
         Invalid: no area, depth or coat; proud below zero; over `MOST_COATS`; waste not 0 to 100.
     """
     if coat_max <= 0 or proud < 0:
-        raise Invalid("A coat has a thickness.", advice="Give the thickest coat over zero.")
+        raise Invalid(
+            "The coat's thickness must be over zero.", advice="Give the thickest coat over zero."
+        )
     whole = volumes.layer(area, depth + proud)
     count = max(ceil(round((depth + proud) / coat_max, 9)), 1)
     if count > MOST_COATS:

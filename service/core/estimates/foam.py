@@ -80,7 +80,10 @@ def pour(
             advice="Drill vents at every high point, count them, and give the count.",
         )
     if min(volume, depth, lift, density) <= 0:
-        raise Invalid("A pour of nothing.", advice="Give cavity, lift and density over zero.")
+        raise Invalid(
+            "The cavity, the lift and the density must be over zero.",
+            advice="Check each, and its unit.",
+        )
     lifts = max(ceil(round(depth / lift, 9)), 1)
     if lifts > MOST_LIFTS:
         raise Invalid(

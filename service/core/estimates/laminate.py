@@ -71,12 +71,12 @@ class Ply:
         """
         if not 0 < self.areal_weight <= 10_000_000:
             raise Invalid(
-                "A ply weighs more than nothing and at most 10 kg/m².",
+                "A ply's weight must be over zero and at most 10 kg/m².",
                 advice="Give its dry weight per area, such as '450 g/m2'.",
             )
         if not LEAST_FRACTION <= self.fibre_fraction <= MOST_FRACTION:
             raise Invalid(
-                f"A fibre fraction of {self.fibre_fraction:g} is no laminate.",
+                f"No laminate has a fibre fraction of {self.fibre_fraction:g}.",
                 advice="Give fibre's share of the mass, from 0.1 to 0.75: mat by hand is about "
                 "0.3, cloth about 0.5.",
             )
@@ -172,9 +172,9 @@ def combination(
 
 def _check(plies: Sequence[Ply], density: float) -> None:
     if not plies:
-        raise Invalid("A stack of nothing is no laminate.", advice="Name at least one ply.")
+        raise Invalid("The stack has no plies.", advice="Name at least one ply.")
     if not 0.8 <= density <= 2.5:
         raise Invalid(
-            f"Cured resin of {density:g} kg/L is none.",
+            f"No cured resin has a density of {density:g} kg/L.",
             advice="Correct the resin's cured density; unfilled resin is about 1.2 kg/L.",
         )

@@ -99,7 +99,7 @@ def check(pieces: Sequence[Piece]) -> None:
     """
     if not 0 < len(pieces) <= MOST_PIECES:
         raise Invalid(
-            f"{len(pieces)} pieces are no cut list.",
+            f"A cut list can't have {len(pieces)} pieces.",
             advice=f"Give 1 to {MOST_PIECES} pieces at a time; check the counts.",
         )
 

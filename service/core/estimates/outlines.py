@@ -59,7 +59,7 @@ def hole(shape: Shape, length: float, width: float | None, corner: float = 0) ->
     """
     width = length if width is None and shape == "round" else width
     if width is None:
-        raise Invalid(f"A hole that is {shape} has a width.", advice="Give it beside the length.")
+        raise Invalid(f"A hole that is {shape} needs a width.", advice="Give it beside the length.")
     _check_size(length)
     _check_size(width)
     if shape == "round" and length != width:
@@ -87,6 +87,6 @@ def seam(length: float) -> Outline:
 def _check_size(size: float) -> None:
     if not 0 < size <= LONGEST:
         raise Invalid(
-            "A size must be more than nothing and at most 100 m.",
+            "A size must be over zero and at most 100 m.",
             advice="Check the number, and its unit.",
         )

@@ -43,7 +43,7 @@ def fill(depth: float, stack: Sequence[float]) -> Filled:
     """
     check_skin(depth)
     if not stack:
-        raise Invalid("A stack of nothing fills nothing.", advice="Name at least one ply.")
+        raise Invalid("The stack has no plies.", advice="Name at least one ply.")
     for ply in stack:
         check_ply(ply)
     laid: list[float] = []
@@ -71,7 +71,7 @@ def check_skin(depth: float) -> None:
     """Refuse a thickness in µm that no skin has."""
     if not THINNEST <= depth <= THICKEST:
         raise Invalid(
-            "A skin is from 0.1 mm to 500 mm thick.",
+            "A skin must be from 0.1 mm to 500 mm thick.",
             advice="Give the skin's own thickness, without a core, and check its unit.",
         )
 
@@ -80,7 +80,7 @@ def check_ply(cured: float) -> None:
     """Refuse a thickness in µm that no ply has."""
     if not 0 < cured <= THICKEST_PLY:
         raise Invalid(
-            "A ply is thicker than nothing, and at most 50 mm.",
+            "A ply's thickness must be over zero and at most 50 mm.",
             advice="Give its cured thickness, and check the unit.",
         )
 

@@ -41,7 +41,7 @@ class Fillet:
             raise Invalid("No fillet is over 500 mm.", advice="Check its radius and its unit.")
         if not 20 <= self.angle <= 170:
             raise Invalid(
-                f"An angle of {self.angle:g}° is no corner to tape.",
+                f"A corner of {self.angle:g}° can't be taped.",
                 advice="Give the angle between the two faces, from 20 to 170; square is 90.",
             )
 
@@ -90,11 +90,11 @@ def tabs(
     """
     if not (0 < length <= LONGEST and 0 < leg <= LONGEST and 0 <= step <= LONGEST):
         raise Invalid(
-            "A size must be more than nothing and at most 100 m.",
+            "A size must be over zero and at most 100 m.",
             advice="Check the numbers, and their units.",
         )
     if not 1 <= plies <= MOST_PLIES:
-        raise Invalid("A tabbing has 1 to 200 plies.", advice="Check how many.")
+        raise Invalid("A tabbing has 1 to 200 plies.", advice="Check the count.")
     legs = [leg - step * k for k in range(plies)]
     if legs[-1] <= fillet.touches:
         raise Invalid(

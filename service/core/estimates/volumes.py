@@ -19,7 +19,10 @@ def layer(area: float, thickness: float) -> float:
         Invalid: no area or no thickness, or more than a yard has.
     """
     if area <= 0 or thickness <= 0:
-        raise Invalid("A layer of nothing.", advice="Give area and thickness over zero.")
+        raise Invalid(
+            "The layer's area and thickness must be over zero.",
+            advice="Check both, and their units.",
+        )
     return plausible(area * thickness / 1000)
 
 
@@ -40,7 +43,7 @@ def waste(amount: float, percent: float) -> float:
     """
     if not 0 <= percent <= 100:
         raise Invalid(
-            f"A waste of {percent:g} % can't be.", advice="Give 0 to 100; about 15 is usual."
+            f"A waste of {percent:g} % is not possible.", advice="Give 0 to 100; about 15 is usual."
         )
     return amount * percent / 100
 
@@ -64,6 +67,7 @@ def known(figure: float | None, name: str, why: str) -> float:
     """
     if figure is None:
         raise CureSheetMissing(
-            f"The sum needs '{name}': {why}.", advice=f"Give '{name}', or set it on the product."
+            f"The calculation needs '{name}': {why}.",
+            advice=f"Give '{name}', or set it on the product.",
         )
     return figure

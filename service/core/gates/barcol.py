@@ -21,7 +21,7 @@ def mean(readings: Sequence[int]) -> float:
     """
     if not FEWEST <= len(readings) <= MOST:
         raise Invalid(
-            f"{len(readings)} readings make no hardness.",
+            f"{len(readings)} readings are too few or too many for a hardness.",
             advice=f"Take {FEWEST} to {MOST} over the part: highest and lowest are dropped.",
             pointer="/readings",
         )

@@ -63,7 +63,10 @@ def share(
             as it is stirred.
     """
     if resin <= 0 or rate <= 0 or mixing < 0:
-        raise Invalid("Pots of nothing, or spread at no rate.", advice="Give both over zero.")
+        raise Invalid(
+            "The amount and the rate of spreading must be over zero.",
+            advice="Check both, and their units.",
+        )
     least = next((n for n in range(1, MOST_POTS + 1) if fits(ceil(resin / n))), None)
     if least is None:
         raise _too_many("the greatest pot", more_time)
@@ -75,7 +78,7 @@ def share(
             return Run(tuple(turns), by)
         if last.working <= 0:
             raise OutsideLimits(
-                "A pot gels while it is stirred.",
+                "The pot would gel while it is stirred.",
                 advice=f"For more time: {more_time()}.",
             )
     raise _too_many("the time there is before it gels", more_time)

@@ -55,10 +55,10 @@ def judge(
     if not 1 <= len(gel_times) <= 2:
         raise Invalid("A cup test has one or two gel times.", advice="Give one, or two cups.")
     if min(gel_times) <= 0:
-        raise Invalid("A cup gels in no time.", advice="Time it from the stirring to the gel.")
+        raise Invalid("The cup's gel time is zero.", advice="Time it from the stirring to the gel.")
     if abs(mass - gel_mass) > MASS_TOLERANCE * gel_mass:
         raise Invalid(
-            f"A cup of {mass / 1e3:.0f} g can't be held against a gel time of "
+            f"A cup of {mass / 1e3:.0f} g can't be compared with a gel time of "
             f"{gel_mass / 1e3:.0f} g.",
             advice=f"Test with {gel_mass / 1e3:.0f} g, give or take a fifth: mass makes heat.",
         )
@@ -70,7 +70,7 @@ def judge(
     factor = sum(gel_times) / len(gel_times) / expected
     if not 1 / FACTOR_MOST <= factor <= FACTOR_MOST:
         raise Invalid(
-            f"By the sheet it gels in {expected:.3g} s: nothing like what was timed.",
+            f"By the sheet it gels in {expected:.3g} s: far from what was timed.",
             advice="Check the percent, the temperature and the times.",
         )
     return _verdict(factor, condition)

@@ -58,7 +58,7 @@ def pick(amount: int, lots: Sequence[Shelved], *, measure: Measure, what: str) -
     if have + max((lot.spare for lot in lots), default=0) < amount:
         raise ShortStock(
             f"There is not enough of {what}: {worded.stock(amount, measure)} is asked for, and "
-            f"{worded.stock(have, measure)} is there that may be drawn.",
+            f"{worded.stock(have, measure)} may be drawn.",
             advice="Receive more, draw less, or free what other jobs have reserved.",
             free=have,
             wanted=amount,
@@ -75,7 +75,7 @@ def _one(amount: int, lots: Sequence[Shelved], what: str) -> Pick:
     if not fitting:
         longest = max((lot.free for lot in lots), default=0)
         raise NoSinglePiece(
-            f"No one lot of {what} has that piece in it: {worded.stock(amount, 'length')} is "
+            f"No single lot of {what} has a piece that long: {worded.stock(amount, 'length')} is "
             f"asked for, and the longest is {worded.stock(longest, 'length')}.",
             advice="Draw shorter pieces, each from one roll, or splice with the overlap "
             "that your rules ask for.",

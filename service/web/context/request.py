@@ -83,7 +83,7 @@ def units() -> System:
         return cast(System, _yard().units)
     if asked not in SYSTEMS:
         raise Invalid(
-            "units: That is none of the words that fit.",
+            "units: That is not one of the words that fit.",
             advice="Use metric or us.",
             parameter="units",
         )

@@ -43,7 +43,7 @@ class Streams:
         """
         if not self._free.acquire(blocking=False):
             raise StreamsFull(
-                f"{MOST} streams are open, and there are no more.",
+                f"All {MOST} streams are in use.",
                 advice="Close one, or come back later.",
                 retry_after_s=FULL_RETRY_S,
             )

@@ -27,7 +27,7 @@ class Field(mf.Field[Any]):
 
     default_error_messages: dict[str, Any] = {  # noqa: RUF012 (as marshmallow has it)
         "required": "This is needed.",
-        "null": "null does not fit here.",
+        "null": "This can't be null.",
     }
 
     def described(self) -> dict[str, Any]:

@@ -39,7 +39,7 @@ class List(Field, mf.List):
         least, most: how many there may be.
     """
 
-    default_error_messages: dict[str, Any] = {"invalid": "A list is wanted here."}  # noqa: RUF012 (as marshmallow has it)
+    default_error_messages: dict[str, Any] = {"invalid": "This must be a list."}  # noqa: RUF012 (as marshmallow has it)
 
     def __init__(self, inner: Any, *, least: int = 0, most: int = 1000, **options: Any) -> None:
         super().__init__(inner, **options)
@@ -78,10 +78,10 @@ class Text(Field):
 
     def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> str:
         if not isinstance(value, str):
-            raise no("A text is wanted here.", "Put it in quotes.")
+            raise no("This must be a text.", "Put it in quotes.")
         text = value.strip()
         if not text:
-            raise no("The text is empty.", "Leave it out, or say something.")
+            raise no("The text is empty.", "Leave it out, or write something.")
         if len(text) > self.most:
             raise no(f"{len(text)} characters are too many.", f"Use at most {self.most}.")
         if any(self._unprintable(each) for each in text):
@@ -130,7 +130,7 @@ class Choice(Field):
 
     def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> str:
         if not isinstance(value, str) or value not in self.words:
-            raise no("That is none of the words that fit.", f"Use {', '.join(self.words)}.")
+            raise no("That is not one of the words that fit.", f"Use {', '.join(self.words)}.")
         return value
 
 
@@ -148,7 +148,7 @@ class Flag(Field):
         if isinstance(self.parent, Query) and value in ("true", "false"):
             return bool(value == "true")
         if not isinstance(value, bool):
-            raise no("true or false is wanted here.")
+            raise no("This must be true or false.")
         return value
 
 
@@ -187,7 +187,7 @@ class Number(Field):
     def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Any:
         number = self.from_text(value)
         if isinstance(number, bool) or not isinstance(number, (int, float)):
-            raise no("A number is wanted here.", "Give it without quotes and without a unit.")
+            raise no("This must be a number.", "Give it without quotes and without a unit.")
         if not self.least <= number <= self.most:  # nor is NaN
             raise no(f"It must be from {self.least:g} to {self.most:g}.")
         return Decimal(repr(number))
@@ -205,5 +205,5 @@ class Integer(Number):
     def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> int:
         number = super()._deserialize(value, *args, **kwargs)
         if number != int(number):
-            raise no("A whole number is wanted here.")
+            raise no("This must be a whole number.")
         return int(number)

@@ -31,12 +31,12 @@ class Body(Shape):
     class Meta:
         unknown = ma.RAISE
 
-    error_messages = {"type": "A JSON object is wanted here."}  # noqa: RUF012 (marshmallow's own)
+    error_messages = {"type": "This must be a JSON object."}  # noqa: RUF012 (marshmallow's own)
 
     def __init__(self, **options: Any) -> None:
         super().__init__(**options)
         names = ", ".join(self.load_fields)
-        unknown: Any = Invalid("There is no such name here.", advice=f"Names here: {names}.")
+        unknown: Any = Invalid("Unknown field.", advice=f"Fields here: {names}.")
         self.error_messages["unknown"] = unknown
 
     def handle_error(self, error: ma.ValidationError, data: Any, **options: Any) -> None:

@@ -93,6 +93,6 @@ def _rows(text: str, delimiter: str, first: int) -> Iterator[Row]:
                 yield number, cells
     except csv.Error as error:
         raise Unreadable(
-            f"Line {table.line_num} is no line of a table: {error}.",
+            f"Line {table.line_num} is not a line of a table: {error}.",
             advice="Export it again as plain comma-separated text.",
         ) from error

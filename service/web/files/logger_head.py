@@ -109,7 +109,7 @@ def _only(found: list[int], headings: Sequence[str], what: str) -> int:
     if len(found) == 1:
         return found[0]
     if not found:
-        raise Invalid(f"The file has no column of the {what}.", advice=ADVICE)
+        raise Invalid(f"The file has no column for the {what}.", advice=ADVICE)
     names = " and ".join(repr(headings[i].strip()) for i in found)
     raise Invalid(
         f"The columns {names} may each be the {what}.", advice="Leave one of them in the file."

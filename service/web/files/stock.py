@@ -100,7 +100,7 @@ def _loaded(
 ) -> dict[str, Any] | list[Refusal]:
     if any(cell.strip() for cell in found[len(columns) :]):
         return [Invalid(
-            f"It has {len(found)} cells for {len(columns)} columns.",
+            f"The row has {len(found)} cells for {len(columns)} columns.",
             advice="Put a cell with a comma in quotes.",
         )]  # fmt: skip
     told = {c.name: (cell.strip(), c.unit) for cell, c in zip(found, columns, strict=False) if c}

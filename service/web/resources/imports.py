@@ -100,7 +100,7 @@ class TableText(fields.Text):
 
     def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> str:
         if not isinstance(value, str):
-            raise no("A table is wanted here, as text.")
+            raise no("This must be a table, as text.")
         return value
 
 
@@ -220,7 +220,7 @@ def _percent(text: str) -> Decimal | None:
         return None
     if not cells.is_number(text) or not 0 < Decimal(text) <= 100:
         raise Invalid(
-            f"{text[:20]!r} is no humidity.", advice="It is a percent over 0, up to 100.",
+            f"{text[:20]!r} is not a humidity.", advice="It is a percent over 0, up to 100.",
             pointer="/humidity",
         )  # fmt: skip
     return Decimal(text)

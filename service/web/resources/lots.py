@@ -46,7 +46,7 @@ class Currency(fields.Code):
 
     def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> str:
         if not isinstance(value, str) or re.fullmatch("[A-Z]{3}", value) is None:
-            raise no("That is no currency.", "Use its three capital letters, such as EUR.")
+            raise no("That is not a currency.", "Use its three capital letters, such as EUR.")
         return value
 
 
@@ -256,7 +256,7 @@ def _by_its_new_name(body: dict[str, Any]) -> dict[str, Any]:
     old = body.pop("unit_cost", None)
     if old is not None and body.get("cost") is not None:
         raise Invalid(
-            "The cost is said twice.",
+            "The cost is given twice.",
             advice="Give 'cost' alone: 'unit_cost' is its old name.",
             pointer="/unit_cost",
         )

@@ -48,8 +48,8 @@ def test_the_shallowest_pour_is_a_lift() -> None:
 
 @pytest.mark.parametrize(
     ("change", "word"),
-    [({"vents": 0}, "vent"), ({"lift": 0}, "nothing"), ({"depth": 0}, "nothing"),
-     ({"density": 0}, "nothing"), ({"volume": -1}, "nothing"), ({"lift": 1}, "lifts"),
+    [({"vents": 0}, "vent"), ({"lift": 0}, "over zero"), ({"depth": 0}, "over zero"),
+     ({"density": 0}, "over zero"), ({"volume": -1}, "over zero"), ({"lift": 1}, "lifts"),
      ({"waste": 101}, "waste"), ({"volume": 1e25}, "more than")],
 )  # fmt: skip
 def test_no_pour(change: dict[str, float], word: str) -> None:

@@ -69,8 +69,8 @@ def test_what_was_made_of_it_is_told() -> None:
         ("at,temp 1,temp 2\n", "may each be the temperature"),
         ("at,timestamp,temp\n", "may each be the moment"),
         ("date,time,date (UTC),temp\n", "may each be the date"),
-        ("at,humidity\n2026-03-31 07:00,60\n", "no column of the temperature"),
-        ("temperature (C),humidity\n18,60\n", "no column of the moment"),
+        ("at,humidity\n2026-03-31 07:00,60\n", "no column for the temperature"),
+        ("temperature (C),humidity\n18,60\n", "no column for the moment"),
         ("at,temp C\n03/04/2026 07:00,18\n", "may be two days"),
         ("at,temp C\n13/04/2026 07:00,18\n04/13/2026 07:00,18\n", "some with the month"),
         ("at,temp C\n31/02/2026 07:00,18\n", "not a date"),
@@ -81,7 +81,7 @@ def test_what_was_made_of_it_is_told() -> None:
         ("at;temp C\n2026-03-31 07:00;1.018,5\n", "decimal mark or one of thousands"),
         ("at,temp C\n2026-03-29 01:30,18\n", "never came"),
         ("at,temp C\n2026-10-25 01:30,18\n", "came twice"),
-        ("at (GMT+99),temp C\n2026-10-25 01:30,18\n", "no clock"),
+        ("at (GMT+99),temp C\n2026-10-25 01:30,18\n", "not a known clock"),
     ],
 )
 def test_what_may_be_two_things_is_refused(table: str, word: str) -> None:

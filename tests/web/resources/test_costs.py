@@ -120,7 +120,7 @@ def test_bare_ounces_of_a_liquid_are_refused_at_every_door(yard: FlaskClient) ->
     ):
         told = yard.post(path, json=body)
         assert told.status_code == 422, told.json
-        assert "is poured" in told.json["detail"], told.json
+        assert "is a liquid" in told.json["detail"], told.json
         field = told.json["pointer"].rsplit("/", 1)[-1]
         assert field in ("quantity", "amount", "mass", "spread", "reorder_at")
         assert "'fl oz'" in told.json["advice"]
