@@ -164,7 +164,7 @@ def change_layup(
             pots = layups.batches_of(row.id)
             if finished_at < max(row.applied_at, _last_mixed(pots)):
                 raise Invalid(
-                    "It can't be finished before it was begun, nor before its last pot was mixed.",
+                    "The layup can't end before it began, nor before its last pot was mixed.",
                     advice="Check both times.",
                     pointer="/finished_at",
                 )
@@ -286,19 +286,19 @@ def _check_liquid(pots: list[tables.Batch], at: int) -> None:
 def _check_times(at: int, done: int, material: Material) -> None:
     if done < at:
         raise Invalid(
-            "It can't be finished before it was begun.",
+            "The layup can't end before it began.",
             advice="Check both times.",
             pointer="/finished_at",
         )
     if material.pots and at < material.pots[0].mixed_at:
         raise Invalid(
-            "It can't be laid up before its first pot was mixed.",
+            "The layup can't begin before its first pot was mixed.",
             advice="Check applied_at against the time when the pot was mixed.",
             pointer="/applied_at",
         )
     if done < _last_mixed(material.pots):
         raise Invalid(
-            "It can't be finished before its last pot was mixed.",
+            "The layup can't end before its last pot was mixed.",
             advice="Check finished_at against the times when the pots were mixed.",
             pointer="/finished_at",
         )

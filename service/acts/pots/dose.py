@@ -201,7 +201,7 @@ def work_out(
         if pot.heat.basis == "given" or air is None or air.basis == "measured":
             raise
         raise type(refused)(
-            f"{refused.detail} Nobody measured that: {air.words(pot.now)}.",
+            f"{refused.detail} The temperature was not measured: {air.words(pot.now)}.",
             advice="Read the bay and enter its 'readings', or give the resin's own 'temperature'. "
             f"{refused.advice}",
             pointer=refused.pointer,

@@ -23,13 +23,15 @@ def check_order(made_on: date | None, expires_on: date | None, received_on: date
     """
     if made_on and made_on > received_on:
         raise Invalid(
-            "It can't be received before it was made.",
+            "The lot can't be received before it was made.",
             advice="Check both dates.",
             pointer="/made_on",
         )
     if made_on and expires_on and expires_on < made_on:
         raise Invalid(
-            "It can't expire before it was made.", advice="Check both dates.", pointer="/expires_on"
+            "The lot can't expire before it was made.",
+            advice="Check both dates.",
+            pointer="/expires_on",
         )
 
 

@@ -102,7 +102,7 @@ def _came(received_on: date | None, at: int | None, now: int, hand: Hand) -> tup
         day = moments.day_of(at)
         if received_on not in (None, day):
             raise Invalid(
-                f"It came on {received_on}, but at a moment on {day}.",
+                f"The lot came on {received_on}, but at a moment on {day}.",
                 advice="Give one of the two, or make them agree.",
                 pointer="/at",
             )

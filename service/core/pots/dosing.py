@@ -135,13 +135,14 @@ def _check_temperature(pot: Pot, sheet: CureSheet) -> None:
     if sheet.apply_min is not None and pot.temperature < sheet.apply_min:
         kept = heating.with_margin(sheet.apply_min, pot.uncertainty, sheet.temperature_max)
         raise TooCold(
-            f"{shown} is colder than this product may be laid up, {worded.heat(sheet.apply_min)}.",
+            f"{shown} is too cold to lay this product up: its least temperature is "
+            f"{worded.heat(sheet.apply_min)}.",
             advice=f"Warm the bay and the resin to at least {worded.at_least(kept)} first, with "
             "flameless, ducted heat.",
         )
     if sheet.temperature_max is not None and pot.temperature > sheet.temperature_max:
         raise TooHot(
-            f"{shown} is hotter than this product may be laid up, "
+            f"{shown} is too hot to lay this product up: its greatest temperature is "
             f"{worded.heat(sheet.temperature_max)}.",
             advice="Wait for a cooler hour, or cool the bay and the resin.",
         )
@@ -195,7 +196,7 @@ def check_percent(
     if high > PERCENT_NEVER_OVER and needed > PERCENT_NEVER_OVER:
         raise PeroxideLimit(
             f"It would take {needed:.3g} % of this peroxide, over {PERCENT_NEVER_OVER:g} % as "
-            "weighed: so much may keep the resin from ever curing.",
+            "weighed: that much may keep the resin from ever curing.",
             advice=would_do() if would_do else _ANOTHER + ", or warm the shop.",
             greatest=PERCENT_NEVER_OVER,
         )
@@ -251,7 +252,7 @@ def _catalysed(pot: Pot, sheet: CureSheet, law: GelLaw, others: Others) -> Dose:
     mass = measured(pot.resin * percent / 100, gram_step, pot.resin, low, high)
     if mass is None:
         raise OutsideLimits(
-            "So small a pot can't be dosed inside the limits by a scale that shows 0.1 g.",
+            "A pot this small can't be dosed inside the limits on a scale that shows 0.1 g.",
             advice=f"Mix at least {_least_resin(percent, pot)} g of resin.",
             least=low,
             greatest=high,

@@ -121,7 +121,7 @@ def _meaning(error: DatabaseError) -> Refusal | StoreUnusable | None:
     if names & _FULL:
         return StoreFull(
             "There is no room left on the store's disk.",
-            advice="Free some space there, then try again.",
+            advice="Free some space on that disk, then try again.",
         )
     if names & _DAMAGED:
         return NotAStore(

@@ -323,16 +323,16 @@ def test_a_refusal_by_an_assumed_temperature_says_to_read_the_bay() -> None:
     with pytest.raises(errors.TooCold) as refused:
         dose(temperature=None, bay="BARN", now=NOW + 30 * MIN)
     said = worded.shown(refused.value.detail, "metric")
-    assert "Nobody measured that: BARN read 16.6 °C at 09:12, taken to be" in said
+    assert "The temperature was not measured: BARN read 16.6 °C at 09:12, taken to be" in said
     assert "Read the bay and enter its 'readings'" in refused.value.advice
     with pytest.raises(errors.TooCold) as refused:
         dose(temperature=heat("9 degC"), bay="BARN")
-    assert "Nobody measured" not in refused.value.detail
+    assert "was not measured" not in refused.value.detail
     reading = {"at": NOW + 30 * MIN, "temperature": heat("9 degC")}
     read_bay.read_bay(bay="BARN", readings=[reading], now=NOW + 30 * MIN, hand=HAND)
     with pytest.raises(errors.TooCold) as refused:
         dose(temperature=None, bay="BARN", now=NOW + 30 * MIN)
-    assert "Nobody measured" not in refused.value.detail
+    assert "was not measured" not in refused.value.detail
     assert "at least 17 °C" in worded.shown(refused.value.advice, "metric")
 
 
