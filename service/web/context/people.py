@@ -66,7 +66,7 @@ def by_bearer() -> Person:
     if given is not None:
         return by_secret(given[1])
     if has_login():
-        raise _unknown("This takes a token.")
+        raise _unknown("This needs a token.")
     return _whoever_is_here()
 
 
