@@ -192,11 +192,12 @@ def asks(command: Callable[..., None]) -> Callable[..., None]:
         except Refused as refused:
             if as_json:
                 click.echo(refused.text)
-            from .option_words import by_option
+            from . import hints
 
+            ctx = click.get_current_context()
             if not given.get("cure"):  # a JSON file uses the names of the fields themselves
-                ctx = click.get_current_context()
-                refused.advice = by_option(refused.advice, ctx.command.params)
+                refused.advice = hints.by_option(refused.advice, ctx.command.params)
+            refused.commands = hints.refusal(refused.problem, refused.advice, ctx.params)
             raise
 
     return run

@@ -15,7 +15,15 @@ from typing import Any
 import requests
 from cureyard_service.core.errors import Busy, StoreFull
 from cureyard_service.store.engine.database import db, sqlite_path
-from cureyard_service.store.engine.faults import NoBackup, StoreUnusable
+from cureyard_service.store.engine.faults import (
+    FileInUse,
+    NoAnswer,
+    NoBackup,
+    OtherEngine,
+    RowsAstray,
+    StoreUnusable,
+    TokensDamaged,
+)
 from cureyard_service.web.context.people import ON_THE_STORE
 from cureyard_service.web.context.settings import Settings as ServiceSettings
 from cureyard_service.web.parts import Parts
@@ -24,6 +32,15 @@ from werkzeug.test import Client
 
 from .exits import Stopped, Unreached
 from .settings import Settings
+
+_TO_TYPE: dict[type[StoreUnusable], str] = {
+    FileInUse: "Make it with 'cureyard backup'.",
+    NoAnswer: "The address is in CUREYARD_DATABASE.",
+    OtherEngine: "Take it over with 'cureyard move-store'.",
+    RowsAstray: "Check them with 'cureyard prove'.",
+    TokensDamaged: "Add --without-tokens.",
+}
+"""What to type where the store can't be used for such a reason."""
 
 HERE = "http://localhost"
 """The address of the service inside this process; nothing listens there."""
@@ -114,9 +131,11 @@ def explained() -> Iterator[None]:
     """Turn the store's own errors into those that end a command."""
     try:
         yield
-    except NoBackup as error:
-        raise Stopped(error.detail, error.advice) from error
-    except (StoreUnusable, Busy, StoreFull) as error:
+    except StoreUnusable as error:
+        advice = " ".join(filter(None, (error.advice, _TO_TYPE.get(type(error)))))
+        kind = Stopped if isinstance(error, NoBackup) else Unreached
+        raise kind(error.detail, advice) from error
+    except (Busy, StoreFull) as error:
         raise Unreached(error.detail, error.advice) from error
 
 

@@ -79,6 +79,8 @@ class Refused(Stopped):
         self.status = status
         self.problem = problem
         self.text = text
+        self.commands: list[str] = []
+        """What may be typed about it: see `hints`."""
 
     @property
     def slug(self) -> str:
@@ -86,14 +88,15 @@ class Refused(Stopped):
         return str(self.problem.get("type", "")).rpartition("/")[2]
 
     def lines(self) -> list[str]:
-        """What was wrong, each fault, that nothing was changed, and what to do."""
+        """What was wrong, each fault, that nothing was changed, what to do, and what to type."""
         head = "Error" if self.status >= 500 else "Refused"
         lines = [f"{head}: {self.message}", *_faults(self.problem.get("errors"))]
         if self.problem.get("changed") is False:
             lines.append("Nothing was changed.")
         if self.advice:
             lines.append(self.advice)
-        return lines
+        first, *others = self.commands or [""]
+        return [*lines, *([f"Type: {first}"] if first else []), *(f"Or: {each}" for each in others)]
 
 
 class _RefusedByState(Refused, Forbidden):

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from .. import hints
 from ..answers import Record
 
 GAP = "  "
@@ -106,8 +107,9 @@ def marked(texts: Iterable[object] | None, width: int, mark: str = "! ") -> list
 
 def remarks(answer: Record, width: int) -> list[str]:
     """The sentences of an answer: its warnings `!`, then its advice `>`, then its cautions `-`."""
+    warnings = hints.added(answer.get("warnings"), job=answer.get("job"), resin=answer.get("resin"))
     return [
-        *marked(answer.get("warnings"), width, "! "),
+        *marked(warnings, width, "! "),
         *marked(answer.get("advice"), width, "> "),
         *marked(answer.get("cautions"), width, "- "),
     ]

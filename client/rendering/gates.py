@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from .. import hints
 from ..answers import Record
 from .columns import View, labelled, marked, spaced, wrapped
 from .moments import when
@@ -20,7 +21,9 @@ def shown(answer: Record, view: View) -> list[str]:
             f"Job {answer['job']}: {answer['verdict']}, by {answer['title'].lower()}.", view.width
         ),
         *blocks,
-        marked([_change(gate, view.now) for gate in gates if gate["change"]], view.width),
+        marked(
+            (_change(gate, answer["job"], view.now) for gate in gates if gate["change"]), view.width
+        ),
         marked(_sources(gates), view.width, "- "),
     )
 
@@ -35,9 +38,10 @@ def _verdict(gate: Record) -> str:
     return "overridden" if gate["overridden"] else str(gate["verdict"])
 
 
-def _change(gate: Record, now: datetime) -> str:
+def _change(gate: Record, job: str, now: datetime) -> str:
     if (override := gate["overridden"]) is None:
-        return f"{gate['gate']}: {gate['change']}"
+        (change,) = hints.added([gate["change"]], job=job)
+        return f"{gate['gate']}: {change}"
     until = when(override["until"], now)
     return f"{gate['gate']}: overridden by {override['who']} until {until}: {override['reason']}"
 

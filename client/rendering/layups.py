@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from .. import hints
 from ..answers import Record
 from .amounts import Rounding, percent, span
 from .columns import View, labelled, marked, spaced, table
@@ -49,7 +50,7 @@ def shown(layup: Record, view: View) -> list[str]:
         pots(layup.get("pots") or [], view),
         _seen(layup.get("observations") or (), view),
         marked(notes(layup["milestones"]), view.width, "- ")
-        + marked(layup.get("warnings"), view.width)
+        + marked(hints.added(layup.get("warnings"), job=layup.get("job")), view.width)
         + marked(cautions, view.width, "- "),
     )
 

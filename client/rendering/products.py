@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from .. import hints
 from ..answers import Quantity, Record
 from .amounts import amount, percent, span
 from .columns import View, labelled, marked, table
@@ -43,8 +44,9 @@ def shown(product: Record, view: View) -> list[str]:
     cure = product.get("cure") or {"sheets": ()}
     for sheet in cure["sheets"]:
         lines += ["", *sheet_shown(sheet, cure["revision"], view)]
-    warnings = marked(product.get("warnings"), view.width)
-    return [*lines, *([""] if cure["sheets"] and warnings else []), *warnings]
+    warnings = hints.added(product.get("warnings"), product=product["code"])
+    asked = marked(warnings, view.width)
+    return [*lines, *([""] if cure["sheets"] and asked else []), *asked]
 
 
 def sheet_shown(sheet: Record, revision: int, view: View) -> list[str]:

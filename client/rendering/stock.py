@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from .. import hints
 from ..answers import Quantity, Record
 from .amounts import amount, money, not_zero, number, taken
 from .columns import View, labelled, marked, spaced, table
@@ -45,7 +46,8 @@ def shown(lot: Record, view: View) -> list[str]:
         ("cost", money(lot.get("cost"))),
         ("supplier", lot.get("supplier")),
     ]
-    return labelled(pairs, view.width) + marked(lot.get("warnings"), view.width)
+    words = hints.added(lot.get("warnings"), lot=lot["id"], product=lot["product"])
+    return labelled(pairs, view.width) + marked(words, view.width)
 
 
 def moved(answer: Record, view: View) -> list[str]:

@@ -1,8 +1,12 @@
-"""What the core and the store refuse, and why: one class a slug.
+"""What the core and the store refuse: one class a kind of refusal.
 
-A refusal carries words for a person (`detail`), what would help (`advice`) and
-plain fields for a program. It knows nothing of HTTP: `service.web.problems`
-holds the one table that gives each slug a status.
+A refusal has words for a person (`detail` says what was wrong, `advice` what to do) and plain
+fields for a program. The first line of its class's docstring is its title, which answers show; its
+slug is its name for programs, and never changes. HTTP is not known here: `service.web.problems`
+gives each class its status.
+
+The words name a field of the interface in quotes, such as 'pot_max', and never a command:
+`client.hints` adds what to type.
 """
 
 from __future__ import annotations
@@ -22,6 +26,10 @@ class Refusal(Exception):
 
     slug: ClassVar[str] = "validation"
 
+    def __init_subclass__(cls, *, slug: str | None = None) -> None:
+        super().__init_subclass__()
+        cls.slug = slug or cls.slug
+
     def __init__(self, detail: str, *, advice: str = "", pointer: str = "", **fields: Any) -> None:
         super().__init__(detail)
         self.detail = detail
@@ -30,218 +38,151 @@ class Refusal(Exception):
         self.fields = fields
 
 
-class Invalid(Refusal):
-    """The content of a request is wrong in a way that no narrower slug names."""
-
-    slug = "validation"
-
-
 class Refusals(Refusal):
-    """Several faults in one request, gathered so that a person mends them at once."""
-
-    slug = "validation"
+    """Several things are wrong in one request, gathered so that a person corrects them at once."""
 
     def __init__(self, refusals: list[Refusal]) -> None:
         super().__init__(f"{len(refusals)} things are wrong")
         self.refusals = refusals
 
 
-class UnitMissing(Refusal):
-    """A dimensioned number came without its unit."""
+class Invalid(Refusal):
+    """Something in the request is wrong.
 
-    slug = "unit-missing"
+    For what no narrower class names.
+    """
 
 
-class UnitMismatch(Refusal):
-    """A unit came that is unknown, or measures another kind of thing."""
+class UnitMissing(Refusal, slug="unit-missing"):
+    """A number has no unit."""
 
-    slug = "unit-mismatch"
 
+class UnitMismatch(Refusal, slug="unit-mismatch"):
+    """The unit does not fit."""
 
-class UnknownReference(Refusal):
-    """A request names a product, lot, job or bay that the store does not have."""
 
-    slug = "unknown-reference"
+class UnknownReference(Refusal, slug="unknown-reference"):
+    """The request names something that the store does not have."""
 
 
-class NotFound(Refusal):
-    """The thing that the address names does not exist."""
+class NotFound(Refusal, slug="not-found"):
+    """There is no such thing."""
 
-    slug = "not-found"
 
+class AlreadyExists(Refusal, slug="already-exists"):
+    """It exists or was done already."""
 
-class AlreadyExists(Refusal):
-    """The code or number is taken; codes are unique without regard to case."""
 
-    slug = "already-exists"
+class ExpiredLot(Refusal, slug="expired-lot"):
+    """The lot is out of date."""
 
 
-class ExpiredLot(Refusal):
-    """The lot was out of date on the day of the act."""
+class HeldLot(Refusal, slug="held-lot"):
+    """The lot is held."""
 
-    slug = "expired-lot"
 
+class ShortStock(Refusal, slug="short-stock"):
+    """There is not enough in stock."""
 
-class HeldLot(Refusal):
-    """The lot is held: suspect, or waiting for a test."""
 
-    slug = "held-lot"
+class NoSinglePiece(Refusal, slug="no-single-piece"):
+    """No single piece is big enough."""
 
 
-class ShortStock(Refusal):
-    """The store has less than was asked for."""
+class ReservedStock(Refusal, slug="reserved-stock"):
+    """The rest of the stock is reserved for other jobs."""
 
-    slug = "short-stock"
 
+class NoPlan(Refusal, slug="no-plan"):
+    """The steps can't be planned."""
 
-class NoSinglePiece(Refusal):
-    """The stock would do in total, but no one roll or sheet has the piece in it."""
 
-    slug = "no-single-piece"
+class GateStop(Refusal, slug="gate-stop"):
+    """A quality gate says stop."""
 
 
-class NoPlan(Refusal):
-    """No plan of the steps holds within the shop's hours and the days that were looked at."""
+class AuthorityMissing(Refusal, slug="authority-missing"):
+    """The job names no authority."""
 
-    slug = "no-plan"
 
+class NotCured(Refusal, slug="not-cured"):
+    """The layup is not cured enough to hand over."""
 
-class ReservedStock(Refusal):
-    """What is left of the stock is promised to other jobs."""
 
-    slug = "reserved-stock"
+class TooCold(Refusal, slug="too-cold"):
+    """It is too cold for the product."""
 
 
-class GateStop(Refusal):
-    """A quality gate says stop, and the yard's profile holds pots back for it."""
+class TooHot(Refusal, slug="too-hot"):
+    """It is too hot for the product."""
 
-    slug = "gate-stop"
 
+class OutsideLimits(Refusal, slug="outside-limits"):
+    """That is outside the product's limits."""
 
-class AuthorityMissing(Refusal):
-    """The work is structural, or may be, and its job does not say whose rules it goes by."""
 
-    slug = "authority-missing"
+class PeroxideLimit(Refusal, slug="peroxide-limit"):
+    """That is too much peroxide."""
 
 
-class NotCured(Refusal):
-    """The layup may not leave: it is not hard, or lacks what a handing over of it takes."""
+class CureSheetMissing(Refusal, slug="cure-sheet-missing"):
+    """The product has no cure sheet, or lacks a figure."""
 
-    slug = "not-cured"
 
+class PartnerMissing(Refusal, slug="partner-missing"):
+    """The catalyst or hardener is not named."""
 
-class TooCold(Refusal):
-    """Colder than the product may be mixed or laid up."""
 
-    slug = "too-cold"
+class CureSheetInconsistent(Refusal, slug="cure-sheet-inconsistent"):
+    """The cure sheet contradicts itself or chemistry."""
 
 
-class TooHot(Refusal):
-    """Hotter than the product may be mixed or laid up."""
+class UnsoundBelow(Refusal, slug="unsound-below"):
+    """The layer below is not sound."""
 
-    slug = "too-hot"
 
+class JobClosed(Refusal, slug="job-closed"):
+    """The job is closed."""
 
-class OutsideLimits(Refusal):
-    """Outside a limit of the product: percent, pot, ratio or build."""
 
-    slug = "outside-limits"
+class CountedSince(Refusal, slug="counted-since"):
+    """The lot was counted after that."""
 
 
-class PeroxideLimit(Refusal):
-    """The dose would be more peroxide, as weighed, than any resin may have."""
+class ReadingDiffers(Refusal, slug="reading-differs"):
+    """The bay has another reading for that moment."""
 
-    slug = "peroxide-limit"
 
+class PartOfBatch(Refusal, slug="part-of-batch"):
+    """The draw belongs to a pot."""
 
-class CureSheetMissing(Refusal):
-    """The sum needs a cure sheet, or a figure on it, that the product does not have."""
 
-    slug = "cure-sheet-missing"
+class NotAllowed(Refusal, slug="not-allowed"):
+    """Your role may not do that."""
 
 
-class PartnerMissing(Refusal):
-    """The mix needs a catalyst or hardener, and none was named of those that its sheet has."""
-
-    slug = "partner-missing"
-
-
-class CureSheetInconsistent(Refusal):
-    """The cure sheet contradicts itself or chemistry: it was typed wrong, or is another law."""
-
-    slug = "cure-sheet-inconsistent"
-
-
-class UnsoundBelow(Refusal):
-    """What the layer would go on is wet, late, suspect or stalled cold."""
-
-    slug = "unsound-below"
-
-
-class JobClosed(Refusal):
-    """The job is closed; nothing more is booked to it."""
-
-    slug = "job-closed"
-
-
-class CountedSince(Refusal):
-    """The lot was counted after that movement, so the count already holds the truth."""
-
-    slug = "counted-since"
-
-
-class ReadingDiffers(Refusal):
-    """The bay already has another temperature for that moment."""
-
-    slug = "reading-differs"
-
-
-class PartOfBatch(Refusal):
-    """The draw belongs to a mixed pot and can only be undone with the whole of it."""
-
-    slug = "part-of-batch"
-
-
-class NotAllowed(Refusal):
-    """This person's role may not do that."""
-
-    slug = "not-allowed"
-
-
-class IdempotencyConflict(Refusal):
+class IdempotencyConflict(Refusal, slug="idempotency-conflict"):
     """The same key came before with another body."""
 
-    slug = "idempotency-conflict"
+
+class StaleVersion(Refusal, slug="stale-version"):
+    """Somebody changed it after you read it."""
 
 
-class StaleVersion(Refusal):
-    """Somebody changed it since it was read."""
-
-    slug = "stale-version"
+class PreconditionMissing(Refusal, slug="precondition-missing"):
+    """The request does not say which version it changes."""
 
 
-class PreconditionMissing(Refusal):
-    """A change must say, in If-Match, which version it changes."""
-
-    slug = "precondition-missing"
+class Busy(Refusal, slug="busy"):
+    """The store is busy."""
 
 
-class Busy(Refusal):
-    """The store was busy for longer than a hand should wait."""
-
-    slug = "busy"
+class Unsure(Busy, slug="unsure"):
+    """It may have been done."""
 
 
-class Unsure(Busy):
-    """The store broke off in the very moment of keeping it: it may have been done, or not."""
-
-    slug = "unsure"
-
-
-class StoreFull(Refusal):
-    """There is no room left to write."""
-
-    slug = "store-full"
+class StoreFull(Refusal, slug="store-full"):
+    """The store's disk is full."""
 
 
 def gather(*faults: Refusal | None) -> None:

@@ -17,13 +17,11 @@ from werkzeug.routing import BaseConverter, IntegerConverter, Map
 
 from ..core.errors import Refusal
 from ..store.engine.faults import StoreUnusable
-from . import fields, worked
+from . import fields, problems, worked
 from .fields.schemas import Answer, JsonSchema
 from .http import described
-from .http import render as errors
 from .http.blueprint import Blueprint
 from .openapi import links
-from .problems import problems
 
 INFO = {
     "description": "Materials by lot, catalyst doses and cure clocks of a small composite "
@@ -88,10 +86,10 @@ class Api:
         app.extensions["cureyard.api"] = self
         app.url_map.converters.update(code=CodeInAddress, id=IdInAddress)
         app.add_url_rule("/openapi.json", "openapi", self._show)
-        app.register_error_handler(HTTPException, errors.http)
-        app.register_error_handler(Refusal, errors.refused)
-        app.register_error_handler(StoreUnusable, errors.unusable)
-        app.register_error_handler(Exception, errors.fault)
+        app.register_error_handler(HTTPException, error_handlers.http)
+        app.register_error_handler(Refusal, error_handlers.refused)
+        app.register_error_handler(StoreUnusable, error_handlers.unusable)
+        app.register_error_handler(Exception, error_handlers.fault)
 
     def add(self, blueprint: Blueprint) -> None:
         """Serve a noun's addresses."""

@@ -162,7 +162,7 @@ def test_nothing_is_overwritten(hand: Hand, tmp_path: Path) -> None:
     """A second backup of one name is refused as a wrong command."""
     hand.types("backup", str(tmp_path / "yard.backup"))
     before = (tmp_path / "yard.backup").read_bytes()
-    assert "there already" in hand.types("backup", str(tmp_path / "yard.backup"), exits=2)
+    assert "exists already" in hand.types("backup", str(tmp_path / "yard.backup"), exits=2)
     assert (tmp_path / "yard.backup").read_bytes() == before
 
 

@@ -41,13 +41,13 @@ def test_several_faults_are_all_told() -> None:
     """Each fault on its line, with where it stands."""
     errors = [
         {"pointer": "/cure/mix", "slug": "validation", "detail": "This is needed."},
-        {"pointer": "", "slug": "validation", "detail": "There is no such name here."},
+        {"pointer": "", "slug": "validation", "detail": "Unknown field."},
     ]
     lines = refusal(422, {"detail": "2 things are wrong", "errors": errors}).lines()
     assert lines == [
         "Refused: 2 things are wrong",
         "  cure, mix: This is needed.",
-        "  There is no such name here.",
+        "  Unknown field.",
     ]
 
 

@@ -96,7 +96,7 @@ def test_a_hand_is_told_whom_to_ask(database: str) -> None:
     told = typed(
         database, "product", "add", "MICROS", "--name", "Spheres", "--role", "filler", exits=3
     )
-    assert "takes a lead" in told.stderr
+    assert "needs a lead" in told.stderr
     assert "Ask a lead or an admin." in told.stderr
 
 

@@ -2,11 +2,24 @@
 
 from __future__ import annotations
 
+import ast
+import re
 from collections.abc import Iterator
+from pathlib import Path
 
+import cureyard_service
 import pytest
 from cureyard_service.core import errors
 from cureyard_service.core.errors import Invalid, Refusal, Refusals, TooCold, gather
+
+FLOORS = Path(cureyard_service.__file__).parent
+COMMAND = re.compile(r"cureyard [a-z]|CUREYARD_|[\s(]--[a-z]")
+
+
+def _texts(file: Path) -> Iterator[str]:
+    for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Constant) and isinstance(node.value, str):
+            yield node.value
 
 
 def _kinds(root: type[Refusal] = Refusal) -> Iterator[type[Refusal]]:
@@ -24,10 +37,18 @@ def test_every_kind_of_refusal_has_a_slug_of_its_own() -> None:
 
 
 def test_every_kind_of_refusal_says_what_it_means() -> None:
-    """A class without its own docstring would inherit Refusal's, and explain nothing."""
+    """The first line is its title; without a docstring of its own a class would have none."""
     explained = [kind.__doc__ for kind in _kinds()]
     assert all(explained)
     assert len(set(explained)) == len(explained)
+
+
+@pytest.mark.parametrize("floor", ["core", "acts", "store"])
+def test_no_words_name_a_command(floor: str) -> None:
+    """They are for every client; the command line adds what to type."""
+    files = sorted((FLOORS / floor).rglob("*.py"))
+    assert files
+    assert [text for file in files for text in _texts(file) if COMMAND.search(text)] == []
 
 
 def test_every_refusal_in_the_module_is_a_refusal() -> None:

@@ -139,7 +139,7 @@ def test_a_file_that_may_not_grow(tmp_path: Path) -> None:
 @pytest.mark.parametrize("command", [("now",), ("serve", "--port", "0"), ("prove",)])
 @pytest.mark.parametrize(
     ("content", "words"),
-    [(b"Dear diary,\n", "not a store of this program"), (None, "is torn")],
+    [(b"Dear diary,\n", "not a store of this program"), (None, "is cut off")],
     ids=["foreign", "torn"],
 )
 def test_another_file_in_the_stores_place(

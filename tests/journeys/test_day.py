@@ -138,10 +138,10 @@ def test_the_bays_air(days: Days) -> None:
 @pytest.mark.parametrize(
     ("name", "slug", "status", "words"),
     [
-        ("expired", "expired-lot", 409, "out of date since 2020-01-31"),
+        ("expired", "expired-lot", 409, "it was good until 2020-01-31"),
         ("held", "held-lot", 409, "stood in the sun"),
         ("unitless", "unit-missing", 422, "unit"),
-        ("too much", "validation", 422, "did not draw so much"),
+        ("too much", "validation", 422, "did not draw that much"),
         ("still cures", "job-closed", 409, "still cure"),
     ],
 )

@@ -39,7 +39,7 @@ def test_each_does_what_the_role_covers_and_it_stands_who_did(tmp_path: Path) ->
         draw = "draw --lot LAM/B-1 '2 kg' --job D-7"
         assert "out of date" in rui.types(draw, exits=1).err
         told = rui.types(f"{draw} --override 'a mould plug'", exits=3).err
-        assert "takes a lead, and Rui is a hand" in told
+        assert "needs a lead, and Rui is a hand" in told
         ines.types(f"{draw} --override 'a mould plug'")
         (line,) = ines.types("trace LAM/B-1 --json").json["movements"][:1]
         assert (line["kind"], line["who"]) == ("receipt", "Ines")

@@ -39,7 +39,9 @@ def add_bay(
     """
     with writing():
         if bays.find_bay(code):
-            raise AlreadyExists(f"There is a bay {code} already.", pointer="/code")
+            raise AlreadyExists(
+                f"There is a bay {code} already.", advice="Choose another code.", pointer="/code"
+            )
         row = bays.add(
             code,
             title=title,

@@ -85,7 +85,7 @@ def _fault(number: int, reading: dict[str, Any], now: int) -> Invalid | None:
     low, high = BELIEVABLE_K
     if not low <= reading["temperature"] <= high:
         return Invalid(
-            "No bay is that hot or cold.",
+            "No bay is that hot or that cold.",
             advice="Check the number and its unit.",
             pointer=f"{pointer}/temperature",
         )
@@ -130,7 +130,8 @@ def _replaced(place: Bay, number: int, reading: dict[str, Any], standing: int | 
     where = "this request has" if standing is None else f"{place.code} has"
     raise ReadingDiffers(
         f"For {moments.noted(reading['at'])} {where} another reading.",
-        advice="To correct it, send replaces: true and a reason; the old one stays on record.",
+        advice="To correct it, send it with 'replaces' and a 'reason'; the old one stays on "
+        "record.",
         pointer=f"/readings/{number}",
     )
 

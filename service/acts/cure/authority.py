@@ -54,7 +54,7 @@ def pot_words(job: Job, now: int) -> list[str]:
         return []
     return [
         f"Job {job.number} is structural and names no authority: its layup is refused until it "
-        f"does. Name it now: cureyard job set {job.number} --authority TEXT."
+        "does. Set the job's 'authority' now."
     ]
 
 
@@ -63,9 +63,8 @@ def unasked_words(job: Job) -> list[str]:
     if not authority.unasked(job.structural) or job.authority or _was_worked_on(job):
         return []
     return [
-        f"Nobody has said whether job {job.number} is structural: until somebody does, it is "
-        f"taken to be. Say so once: cureyard job set {job.number} --structural no, or yes with "
-        "its --authority."
+        f"Nobody has said whether job {job.number} is structural: until somebody does, it counts "
+        f"as structural. {authority.SAY_SO}"
     ]
 
 
@@ -74,20 +73,16 @@ def _was_worked_on(job: Job) -> bool:
 
 
 def _missing(job: Job) -> AuthorityMissing:
-    by_leave = (
-        "Or have a lead override it with a reason: "
-        f"cureyard job override {job.number} authority REASON."
-    )
+    by_leave = "Or have a lead override it with a reason."
     if authority.unasked(job.structural):
         return AuthorityMissing(
             f"Nobody has said whether job {job.number} is structural, so it gets no cut list.",
-            advice=f"Say so: cureyard job set {job.number} --structural no, or yes with its "
-            f"--authority. {by_leave}",
+            advice=f"{authority.SAY_SO} {by_leave}",
             job=job.number,
         )
     return AuthorityMissing(
         f"Job {job.number} is structural and names no authority.",
-        advice="Name whose rules it goes by, the builder's, a class society's or a surveyor's: "
-        f"cureyard job set {job.number} --authority TEXT. {by_leave}",
+        advice="Name whose rules it goes by, the builder's, a class society's or a surveyor's, as "
+        f"the job's 'authority'. {by_leave}",
         job=job.number,
     )

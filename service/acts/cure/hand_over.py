@@ -108,10 +108,9 @@ def _refused(row: Layup, found: list[str]) -> NotCured:
     product = row.product.code
     return NotCured(
         f"Layup {row.id}, {row.title}, is not handed over: {'; '.join(found)}.",
-        advice="Take 10 to 12 Barcol readings (cureyard layup observe "
-        f"{row.id} hardness --reading …; the maker's least stands on {product}'s cure sheet, as "
-        "--barcol-min), or post-cure it by the maker's sheet. Or override it with a reason, which "
-        "stays on record: --override REASON.",
+        advice="Take 10 to 12 Barcol readings and note them as a 'hardness' (the maker's least is "
+        f"on {product}'s cure sheet, as 'barcol_min'), or post-cure it by the maker's sheet. Or "
+        "give an 'override' with a reason, which stays on record.",
         layup=row.id,
         missing=found,
     )

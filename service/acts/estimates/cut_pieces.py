@@ -80,7 +80,7 @@ def check_fit(named: Mapping[int, Named], bed: Bed, what: str, advice: str) -> N
             along, across = (worded.size(n * TENTH) for n in (piece.length, piece.width))
             raise Invalid(
                 f"Piece {number}{name} is {along} along the fibre or grain and {across} across: "
-                f"it is on no {what}.",
+                f"it fits on no {what}.",
                 advice=advice,
                 pointer=each.pointer,
             )

@@ -30,7 +30,8 @@ def fill(
     )
     if known.build_max and thickest > known.build_max:
         raise OutsideLimits(
-            f"The sheet allows {worded.size(known.build_max)} at once: thicker runs hot.",
+            f"The cure sheet allows {worded.size(known.build_max)} at once: a thicker coat runs "
+            "hot.",
             advice="Leave coat_max out, or give less.",
             pointer="/coat_max",
         )

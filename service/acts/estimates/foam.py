@@ -65,11 +65,11 @@ def _volume(cavity: str, depth: float, sizes: dict[str, Any]) -> float:
     wanted = _SIZES[cavity]
     for name in wanted:
         if name not in sizes:
-            raise Invalid(f"A cavity by {cavity} needs {' and '.join(wanted)}.",
+            raise Invalid(f"A cavity of the kind {cavity} needs {' and '.join(wanted)}.",
                           advice=f"Give '{name}'.", pointer=f"/{name}")  # fmt: skip
     for name in sizes:
         if name not in wanted:
-            raise Invalid(f"A cavity by {cavity} has no {name}.",
+            raise Invalid(f"A cavity of the kind {cavity} takes no {name}.",
                           advice=f"Give {' and '.join(wanted)}.", pointer=f"/{name}")  # fmt: skip
     if cavity == "box":
         return foam.box(float(sizes["length"]), float(sizes["width"]), depth)
@@ -85,7 +85,8 @@ def _watered(water: Given) -> float:
 def _check_lift(lift: float, known: Figures) -> None:
     if known.build_max and lift > known.build_max:
         raise OutsideLimits(
-            f"The sheet allows lifts of {worded.size(known.build_max)}: thicker chars inside.",
+            f"The cure sheet allows lifts of {worded.size(known.build_max)}: a thicker lift chars "
+            "inside.",
             advice="Give a lift of that or less.",
             pointer="/lift",
         )

@@ -95,7 +95,7 @@ def _spread(spread: Given, area: Decimal | None, whole: Asked) -> float:
         return units.in_ledger(spread, stuff_of(whole.resin), "/spread")
     if area is None:
         raise Invalid(
-            "An area is spread, and nobody said of how much.",
+            "The spread is an area, and the whole area is missing.",
             advice="Give 'area', all that the mix covers, or 'spread' as a mass.",
             pointer="/area",
         )

@@ -99,10 +99,10 @@ _WIDER = (
 
 def _width(cloth: Product | None, width: Decimal | None) -> int:
     if cloth is not None and cloth.measure != "length":
-        raise Invalid(f"{cloth.code} is no roll.", advice="Name a roll.", pointer="/product")
+        raise Invalid(f"{cloth.code} is not a roll.", advice="Name a roll.", pointer="/product")
     size = width if width is not None else cloth and cloth.width_um
     if not size and cloth is None:
-        raise Invalid("A roll has a width.", advice="Name a product, or give the width.")
+        raise Invalid("The roll's width is missing.", advice="Name a product, or give the width.")
     if not size:
         raise CureSheetMissing(
             f"{cloth.code if cloth else 'The roll'} has no width.",

@@ -78,7 +78,7 @@ def sheets(
     )
     if kerf > WIDEST_KERF:
         raise Invalid(
-            "No saw takes more than 50 mm.", advice="Check the number, and its unit.",
+            "No saw cuts wider than 50 mm.", advice="Check the number, and its unit.",
             pointer="/kerf",
         )  # fmt: skip
     gap = nesting.tenths(float(kerf))
@@ -119,7 +119,7 @@ def _whole(stuff: Product | None, length: Decimal | None, width: Decimal | None)
     if None in sizes or not all(sizes):
         if stuff is None:
             raise Invalid(
-                "A sheet has a length and a width.", advice="Name a product, or give both."
+                "The sheet's length or width is missing.", advice="Name a product, or give both."
             )
         raise CureSheetMissing(
             f"{stuff.code} has no length or no width.",

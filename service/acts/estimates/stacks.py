@@ -91,7 +91,7 @@ def _named(row: Row, density: float, surface: Surface, pointer: str) -> Named:
     ways = [way for way in ("product", "areal_weight", "thickness") if row.get(way) is not None]
     if len(ways) != 1:
         raise Invalid(
-            "A ply is a product, a dry weight or a cured thickness: one of the three.",
+            "A ply needs exactly one of product, dry weight and cured thickness.",
             advice="Give product, areal_weight or thickness.",
             pointer=pointer,
         )

@@ -99,10 +99,13 @@ def _needed(
 def _opening(shape: str, length: Decimal | None, hole: dict[str, Any] | None) -> Outline:
     if shape == "seam":
         if length is None or hole is not None:
-            raise Invalid("A seam has a length, and no hole.", advice="Give its length.")
+            raise Invalid("A seam needs a length, and takes no hole.", advice="Give its length.")
         return outlines.seam(float(length))
     if hole is None or length is not None:
-        raise Invalid("A patch covers a hole.", advice="Give the hole, with its length and width.")
+        raise Invalid(
+            "A patch needs the hole that it covers.",
+            advice="Give the hole, with its length and width.",
+        )
     sizes = {k: float(hole[k]) for k in ("length", "width", "corner") if hole.get(k) is not None}
     kind: Shape = hole.get("shape") or ("rectangular" if "width" in sizes else "round")
     return outlines.hole(kind, sizes["length"], sizes.get("width"), sizes.get("corner", 0))
@@ -113,13 +116,13 @@ def _plies(
 ) -> list[Named]:
     if (plies is None) == (stack is None):
         raise Invalid(
-            "The plies are a number of equal ones, or a stack.", advice="Give plies or stack."
+            "Give either a number of equal plies or a stack.", advice="Give 'plies' or 'stack'."
         )
     if stack is not None:
         return stacks.read(stack, stacks.cured_density(resin))
     if thickness is None or plies is None:
         raise Invalid(
-            "Equal plies share the skin's thickness.",
+            "Equal plies need the skin's thickness.",
             advice="Give the thickness.",
             pointer="/thickness",
         )

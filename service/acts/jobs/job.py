@@ -43,7 +43,11 @@ def open_job(
     with writing():
         opened_at = moments.happened(at, now, "/at", by=hand)
         if jobs.find_job(number):
-            raise AlreadyExists(f"There is a job {number} already.", pointer="/number")
+            raise AlreadyExists(
+                f"There is a job {number} already.",
+                advice="Choose another number.",
+                pointer="/number",
+            )
         row = jobs.add(
             number,
             title=title,
@@ -108,12 +112,12 @@ def list_jobs(after: int | None, limit: int, state: State | None = None) -> list
 
 def _closing(row: Job, reason: str | None, now: int, hand: Hand) -> dict[str, Any]:
     if row.closed_at is not None:
-        raise JobClosed(f"Job {row.number} is closed already.")
+        raise JobClosed(f"Job {row.number} is closed already.", advice="Nothing is left to do.")
     watched = layups.open_layups_of(row.id)
     if watched and reason is None:
         cure = "1 layup still cures" if len(watched) == 1 else f"{len(watched)} layups still cure"
         raise JobClosed(
-            f"Job {row.number}: {cure}.",
+            f"Job {row.number} can't be closed: {cure}.",
             advice="Record them as covered or handed over, or give a reason to close it now.",
             layups=[layup.id for layup in watched],
         )

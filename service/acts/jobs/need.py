@@ -114,8 +114,8 @@ def _pieces(product: Product, each: dict[str, Any], pointer: str) -> list[tuple[
     """(length, count) of what is cut from rolls; a plain length of roll is one piece."""
     if ("quantity" in each) == ("pieces" in each):
         raise Invalid(
-            "Give a quantity or pieces, one of the two.",
-            advice="Pieces are for rolls: each a length and a count.",
+            "A need has either a quantity or pieces.",
+            advice="Give a quantity, or for a roll pieces: each a length and a count.",
             pointer=f"{pointer}/quantity",
         )
     roll = product.measure == "length"
@@ -126,14 +126,14 @@ def _pieces(product: Product, each: dict[str, Any], pointer: str) -> list[tuple[
         return [(amount_of(product, each["quantity"], f"{pointer}/quantity"), 1)]
     if not roll:
         raise Invalid(
-            f"{product.code} is no roll.",
+            f"{product.code} is not a roll.",
             advice="Give a quantity instead of pieces.",
             pointer=f"{pointer}/pieces",
         )
     pieces = [(round(piece["length"]), piece["count"]) for piece in each["pieces"]]
     if sum(count for _, count in pieces) > PIECES_MAX:
         raise Invalid(
-            f"More than {PIECES_MAX} pieces.", advice="Check the counts.",
+            f"That is more than {PIECES_MAX} pieces.", advice="Check the counts.",
             pointer=f"{pointer}/pieces",
         )  # fmt: skip
     return pieces
@@ -152,7 +152,7 @@ def _replaced(job: Job, product: Product, number: int | None, pointer: str) -> N
     if needs.is_replaced(row.id):
         raise AlreadyExists(
             f"Need {number} was replaced before.",
-            advice="Replace the one that stands; list the job's needs.",
+            advice="Replace the need that replaced it: list the job's needs to find its id.",
             pointer=pointer,
         )
     return row

@@ -152,7 +152,7 @@ def _percent(
         )
     if percent is None:
         raise Invalid(
-            f"{product.code} is catalysed: its cure needs the percent.",
+            f"{product.code} is catalysed, and its catalyst percent is missing.",
             advice="Give catalyst_percent.",
             pointer=pointer,
         )

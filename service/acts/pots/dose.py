@@ -153,7 +153,9 @@ def look_up(
     kept, partner = cure_sheets.pair(product, catalyst)
     mass = units.in_ledger(amount, stuff_of(product), "/amount")
     if mass <= 0:
-        raise Invalid("A pot of nothing.", advice="Give the resin's amount.", pointer="/amount")
+        raise Invalid(
+            "The pot's amount is zero.", advice="Give the resin's amount.", pointer="/amount"
+        )
     lot = resin_lot or _first_lot(product, mass, at)
     return Asked(
         resin=product,
@@ -202,9 +204,9 @@ def work_out(
         if pot.heat.basis == "given" or air is None or air.basis == "measured":
             raise
         raise type(refused)(
-            f"{refused.detail} Nobody measured that: {air.words(pot.now)}.",
-            advice="Read the bay, or give the resin's own temperature: cureyard bay read "
-            f"{air.bay.code} TEMP. {refused.advice}",
+            f"{refused.detail} The temperature was not measured: {air.words(pot.now)}.",
+            advice="Read the bay and enter its 'readings', or give the resin's own 'temperature'. "
+            f"{refused.advice}",
             pointer=refused.pointer,
             **refused.fields,
         ) from refused
@@ -283,8 +285,9 @@ def _heat(temperature: Decimal | None, bay: str | None, job: Job | None, at: int
     if temperature is None:
         if bay is None:
             raise Invalid(
-                "Give the resin's temperature, a bay, or both.",
-                advice="The resin's own temperature doses best; the bay tells of the night.",
+                "The dose needs the resin's temperature or a bay.",
+                advice="Give the resin's own temperature, which is best, or the bay, which also "
+                "shows the night.",
             )
         air = bay_air.taken(finding.bay(bay, "/bay"), at)
         wide = bay_air.uncertainty(air.bay, measured_on_part=False)

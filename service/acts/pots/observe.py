@@ -119,7 +119,7 @@ def _refuse_gone(row: Layup, at: int) -> None:
     if gone is not None:
         raise Invalid(
             f"Layup {row.id} was scraped off at {moments.clock(gone)}.",
-            advice="If it was not, take that back first.",
+            advice="If it was not scraped off, take that observation back first.",
             pointer="/kind",
         )
 
@@ -139,8 +139,8 @@ def _value(kind: str, value: int | None, readings: list[int] | None) -> int | No
                       pointer="/readings")  # fmt: skip
     if kind == "hardness" and (value is None) == (readings is None):
         raise Invalid(
-            "A hardness has a value or its readings, one of the two.",
-            advice="Give 10 to 12 Barcol readings, or the one figure that they made.",
+            "A hardness needs either a value or readings.",
+            advice="Give 10 to 12 Barcol readings, or the one figure that they gave.",
             pointer="/value",
         )
     return value if readings is None else floor(barcol.mean(readings))
@@ -161,6 +161,6 @@ def _undo(pot: Batch, reason: str, now: int, hand: Hand) -> None:
         )
     standing = [line for line in draws_of_batch(pot.id) if line.kind == "draw"]
     if not standing or is_reversed(standing[0].id):
-        raise AlreadyExists(f"Pot {pot.id} was undone before.")
+        raise AlreadyExists(f"Pot {pot.id} was undone before.", advice="Nothing is left to do.")
     leave.may_undo(pot, now, hand)
     ledger.reverse(standing[0].id, reason=reason, at=now, now=now, hand=hand, whole_batch=True)

@@ -44,7 +44,7 @@ def read(
     product = finding.product(item["product"], f"{POINTER}/product")
     if "promoter" not in natures_of(product):
         raise Invalid(
-            f"{product.code} is no promoter.",
+            f"{product.code} is not a promoter.",
             advice="Name a product of the role promoter, or one whose effects say 'promotes'.",
             pointer=f"{POINTER}/product",
         )

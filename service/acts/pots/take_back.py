@@ -83,7 +83,7 @@ def take_back_pot_seen(
         if seen.kind == "not_mixed":
             raise Invalid(
                 f"What was drawn for pot {pot.id} went back into stock.",
-                advice="If it was mixed after all, mix it anew: that draws it again.",
+                advice="If it was mixed after all, mix it again here: that draws it again.",
             )
         leave.may_undo(seen, now, hand)
         withdrawals.withdraw("batch_observation", seen.id, reason, now=now, hand=hand)
@@ -124,7 +124,7 @@ def take_back_reading(
         if not bays.is_in_force(row.id):
             raise Invalid(
                 f"Reading {reading} was corrected since.",
-                advice="Take back the correction first, or correct that.",
+                advice="Take the correction back first, or correct it again.",
             )
         rows = bays.entered_with(row) if whole_entry else [row]
         for each in rows:
@@ -143,8 +143,8 @@ def _refuse_built_on(row: Layup) -> None:
     seen = layups.observations_of(row.id)
     if seen:
         raise Invalid(
-            f"Hands saw layup {row.id} since: {_words(each.kind for each in seen)}.",
-            advice="If they saw another one, take that back first.",
+            f"Layup {row.id} was observed since: {_words(each.kind for each in seen)}.",
+            advice="If those observations are of another layup, take them back first.",
         )
 
 
@@ -163,8 +163,8 @@ def _refuse_came_off(row: Layup, seen: LayupObservation) -> None:
     below = layups.below(row)
     if below is not None and seen.note == layups.came_off_with(below):
         raise Invalid(
-            f"Layup {row.id} came off with layup {below.id}, that it lay on.",
-            advice=f"Take back that layup {below.id} was scraped off: this goes with it.",
+            f"Layup {row.id} was scraped off with layup {below.id}, on which it lay.",
+            advice=f"Take back that layup {below.id} was scraped off, and this goes with it.",
             layup=below.id,
         )
 
@@ -174,14 +174,14 @@ def _refuse_signed_off(row: Layup, seen: LayupObservation) -> None:
     over = [each for each in layups.observations_of(row.id) if each.kind == "handed_over"]
     if over and seen.kind != "handed_over":
         raise Invalid(
-            f"Layup {row.id} was handed over by what was noted of it.",
-            advice="Take back that it was handed over first, then this.",
+            f"Layup {row.id} was handed over because of that observation.",
+            advice="First take back that it was handed over, then this.",
         )
 
 
 def _refuse_twice(table: withdrawals.Table, row_id: int, name: str) -> None:
     if withdrawals.of_row(table, row_id) is not None:
-        raise AlreadyExists(f"{name} was taken back before.")
+        raise AlreadyExists(f"{name} was taken back before.", advice="Nothing is left to do.")
 
 
 def _not_noted(observation: int, of: str) -> NotFound:

@@ -38,6 +38,6 @@ def _differs(code: str, name: str) -> AlreadyExists:
     said = name.replace("_", " ")
     return AlreadyExists(
         f"{code} is in the catalogue with another {said}.",
-        advice="A table only adds: set it on the product, or correct the table.",
+        advice="A table only adds products: change the product itself, or correct the table.",
         pointer=f"/{name}",
     )

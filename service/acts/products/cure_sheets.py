@@ -38,7 +38,7 @@ def read_sheet(body: dict[str, Any]) -> CureSheet:
     mix = body.get("mix")
     if mix is None or body.get("surface") is None:
         raise CureSheetMissing(
-            "A cure sheet says how it is mixed and what surface it leaves.",
+            "A cure sheet needs the mix and the surface.",
             advice="Give mix and surface; write 'unknown' for a surface that nobody knows.",
             pointer="/cure/mix" if mix is None else "/cure/surface",
         )
@@ -105,7 +105,7 @@ def _place(code: str, partners: list[list[str]], change: dict[str, Any]) -> int:
     each = "; ".join(", ".join(known) or "nothing" for known in partners)
     raise CureSheetMissing(
         f"{code} has {len(partners)} cure sheets. They are with: {each}.",
-        advice="Say which of them by a catalyst or hardener that it holds for.",
+        advice="Name a catalyst or hardener of the sheet that you mean.",
         pointer="/cure_change/with",
     )
 
@@ -304,7 +304,9 @@ def _check_partners(sheets: list[CureSheet]) -> None:
     for sheet in sheets:
         for code in sheet.partners:
             if code.casefold() in seen:
-                raise Invalid(f"Two sheets hold with {code}.", advice="Keep one.", pointer="/cure")
+                raise Invalid(
+                    f"Two cure sheets name {code}.", advice="Keep one of them.", pointer="/cure"
+                )
             seen.add(code.casefold())
             if find_product(code) is None:
                 raise UnknownReference(
@@ -319,7 +321,7 @@ def _point(body: dict[str, Any]) -> GelPoint:
     longest = body.get("time") or body.get("longest")
     if not shortest or not longest:
         raise CureSheetMissing(
-            "A gel time has a time, or a range from and to.",
+            "A gel time needs either a time, or a range from and to.",
             advice="Write it as the data sheet prints it.",
             pointer="/cure/gel_times",
         )

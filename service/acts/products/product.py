@@ -97,7 +97,7 @@ def _next_sheets(
 ) -> list[CureSheet]:
     if whole is not None and change is not None:
         raise Invalid(
-            "The cure sheet is given whole, and changed besides.",
+            "The request both replaces the cure sheet and changes it.",
             advice="Give cure or cure_change, one of the two.",
             pointer="/cure_change",
         )
@@ -157,8 +157,8 @@ def _asking(row: Product, *, cures: bool) -> list[str]:
     if not lacks_shelf_life(row, cures=cures):
         return []
     return [
-        f"No shelf life known: without it no lot of {row.code} goes out of date. Give the data "
-        "sheet's (cureyard product set --shelf-life)."
+        f"No shelf life is known: without it no lot of {row.code} goes out of date. Enter the data "
+        "sheet's 'shelf_life'."
     ]
 
 

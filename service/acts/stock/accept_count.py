@@ -25,7 +25,7 @@ def accept_count(movement: int, *, now: int, hand: Hand, note: str | None = None
     with writing():
         line = find_line(movement)
         if line is None:
-            raise NotFound(f"There is no movement {movement}.", advice="List those that wait.")
+            raise NotFound(f"There is no movement {movement}.", advice="List the counts that wait.")
         _check(line)
         about = f"lot {lot_life.name_of(line.lot)}: movement {movement}"
         logbook.record("count accepted", about, reason=note, now=now, hand=hand)
@@ -43,4 +43,6 @@ def _check(line: Movement) -> None:
     if is_reversed(line.id):
         raise Invalid(f"Count {line.id} was undone.", advice="Count the lot again.")
     if acceptances.of_lines([line]):
-        raise AlreadyExists(f"Count {line.id} was accepted before.")
+        raise AlreadyExists(
+            f"Count {line.id} was accepted before.", advice="Nothing is left to do."
+        )

@@ -87,7 +87,7 @@ def bring_back(
 
 def _source(work: Job, lot: int | None, product: str | None) -> Lot:
     if (lot is None) == (product is None):
-        raise Invalid("Name a lot or a product, one of the two.", advice="Leave the other out.")
+        raise Invalid("Name either a lot or a product.", advice="Leave the other out.")
     if lot is not None:
         return finding.lot(lot, "/lot")
     what = finding.product(product or "", "/product")
@@ -149,10 +149,10 @@ def _by(length: Decimal | float, width: Decimal | float) -> str:
 
 def _check(amount: int, drawn: int, source: Lot, work: Job) -> None:
     if amount <= 0:
-        raise Invalid("Nothing comes back.", advice="Give an amount.", pointer="/quantity")
+        raise Invalid("The returned amount is zero.", advice="Give an amount.", pointer="/quantity")
     if amount > drawn:
         raise Invalid(
-            f"Job {work.number} did not draw so much of lot {source.number}: it has "
+            f"Job {work.number} did not draw that much of lot {source.number}: it has "
             f"{worded.stock(drawn, measure_of(source.product))} of it.",
             advice="Return at most what was drawn; count the lot if there is more of it.",
             pointer="/quantity",

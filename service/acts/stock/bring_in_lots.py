@@ -79,7 +79,7 @@ def _money(facts: dict[str, Any]) -> dict[str, Any]:
     per = facts.get("per")
     if ("cost_per" in said) != (per is not None):
         raise Invalid(
-            "A price is an amount for a unit.",
+            "A price needs an amount and a unit.",
             advice="Give both columns, 'cost per' and 'per', such as 4.60 and kg.",
             pointer="/per" if per is None else "/cost_per",
         )

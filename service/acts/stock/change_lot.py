@@ -77,4 +77,4 @@ def open_if_closed(lot: Lot, on: date, now: int, hand: Hand) -> None:
 
 def _check_reason(reason: str | None) -> None:
     if reason is None:
-        raise Invalid("A hold or a release wants a reason.", advice="Say why.", pointer="/reason")
+        raise Invalid("A hold or a release needs a reason.", advice="Say why.", pointer="/reason")

@@ -68,13 +68,13 @@ def _check(lot: Lot, counted_at: int) -> None:
     name = lot_life.name_of(lot)
     if counted_at < lot.received_at:
         raise Invalid(
-            f"Lot {name} was booked in only at {moments.noted(lot.received_at)}.",
+            f"Lot {name} was received only at {moments.noted(lot.received_at)}.",
             advice="Give a moment after that, or count it now.",
             pointer="/counted_at",
         )
     if counted_since(lot.id, counted_at + 1):
         raise CountedSince(
             f"Lot {name} was counted again after that.",
-            advice="Count it now, if the shelf says otherwise.",
+            advice="Count it now, if the shelf has another amount.",
             lot=lot.id,
         )

@@ -225,11 +225,11 @@ def amount_of(product: Product, quantity: Given | str, pointer: str = "/quantity
     """An asked amount in the product's stock units; `pointer` is where it stands."""
     if isinstance(quantity, str):
         raise Invalid(
-            "'all' is of one lot.", advice="Name the lot, or give an amount.", pointer=pointer
+            "'all' needs one lot.", advice="Name the lot, or give an amount.", pointer=pointer
         )
     amount = units.in_ledger(quantity, stuff_of(product), pointer)
     if amount <= 0:
-        raise Invalid("Nothing is asked for.", advice="Give an amount.", pointer=pointer)
+        raise Invalid("The amount is zero.", advice="Give an amount.", pointer=pointer)
     return amount
 
 
@@ -282,11 +282,11 @@ def _check(
     quantity: Given | str,
 ) -> None:
     if (lot is None) == (product is None):
-        raise Invalid("Name a lot or a product, one of the two.", advice="Leave the other out.")
+        raise Invalid("Name either a lot or a product.", advice="Leave the other out.")
     if kind == "draw" and job is None:
-        raise Invalid("A draw is to a job.", advice="Name the job that takes it.", pointer="/job")
+        raise Invalid("A draw needs a job.", advice="Name the job that takes it.", pointer="/job")
     if kind == "scrap" and reason is None:
-        raise Invalid("A scrap wants a reason.", advice="Say why.", pointer="/reason")
+        raise Invalid("A scrap needs a reason.", advice="Say why.", pointer="/reason")
 
 
 def _good_lots(stock: OnShelf, booking: Booking) -> tuple[list[Lot], list[str]]:
@@ -373,7 +373,7 @@ def _judge(lot: Lot, booking: Booking) -> str | None:
         if booking.override and not final:
             return ExpiredLot.slug
         raise ExpiredLot(
-            f"Lot {name} is out of date since {last}.",
+            f"Lot {name} is out of date: it was good until {last}.",
             advice=final or "Take another lot, or have a lead extend it after a cup test.",
             lot=lot.id,
         )

@@ -51,7 +51,7 @@ def _check_kind(lot: Lot, extended: date | None) -> None:
         )
     if extended is not None:
         raise ExpiredLot(
-            f"Its life was extended before, to {extended}.",
+            f"The lot's life was extended before, to {extended}.",
             advice="A life is extended once: scrap what is left after that day.",
         )
 
@@ -59,22 +59,24 @@ def _check_kind(lot: Lot, extended: date | None) -> None:
 def _check_reach(life: lots.Life, last: date | None, until: date, today: date) -> None:
     furthest = lots.longest_extension(life)
     if last is None or furthest is None:
-        raise Invalid("It has no date to extend.", advice="Nothing is needed.", pointer="/until_on")
+        raise Invalid(
+            "The lot has no date to extend.", advice="Nothing is needed.", pointer="/until_on"
+        )
     if lots.is_assumed(life):
         raise Invalid(
-            f"It has no date to extend: {last} is only assumed from its receipt.",
-            advice="Read the date on the drum, and give it first (cureyard lot set).",
+            f"The lot has no date to extend: {last} is only assumed from its receipt.",
+            advice="Read the date on the drum, and enter it first as the lot's 'expires_on'.",
             pointer="/until_on",
         )
     if furthest < today:
         raise ExpiredLot(
-            f"Its life can be extended to {furthest} at most, and that is past.",
+            f"The lot's life can be extended to {furthest} at most, and that is past.",
             advice="Scrap what is left, and dispose of it by its safety sheet.",
         )
     first = max(last + timedelta(days=1), today)
     if not first <= until <= furthest:
         raise Invalid(
-            f"An extension ends after {last} and by {furthest}, a quarter of its life on.",
+            f"An extension must end after {last}, and by {furthest}: a quarter of the life later.",
             advice=f"Choose a day from {first} to {furthest}.",
             pointer="/until_on",
         )
@@ -85,6 +87,6 @@ def _check_tested(lot: Lot, now: int) -> None:
     if test is None or test.verdict != "use" or test.second_gel_s is None:
         day = moments.day_of(now)
         raise Invalid(
-            f"On {day} it has no passing test of two cups from the last 30 days.",
+            f"On {day} the lot has no passing test of two cups from the last 30 days.",
             advice="Stir it, gel two cups, and record them; then extend it.",
         )

@@ -23,13 +23,15 @@ def check_order(made_on: date | None, expires_on: date | None, received_on: date
     """
     if made_on and made_on > received_on:
         raise Invalid(
-            "It can't be received before it was made.",
+            "The lot can't be received before it was made.",
             advice="Check both dates.",
             pointer="/made_on",
         )
     if made_on and expires_on and expires_on < made_on:
         raise Invalid(
-            "It can't expire before it was made.", advice="Check both dates.", pointer="/expires_on"
+            "The lot can't expire before it was made.",
+            advice="Check both dates.",
+            pointer="/expires_on",
         )
 
 
@@ -56,10 +58,10 @@ def asking(note: str | None) -> list[str]:
         return []
     if note == UNKNOWN:
         return [
-            "No shelf life known: give the drum's date (cureyard lot set), or the product's "
-            "shelf life (cureyard product set)."
+            "No shelf life is known. Enter the drum's date as the lot's 'expires_on', or the "
+            "product's 'shelf_life'."
         ]
-    return ["No date was given: read it on the drum, and give it (cureyard lot set)."]
+    return ["No date was given. Read it on the drum, and enter it as the lot's 'expires_on'."]
 
 
 def doubt(made_on: date | None, expires_on: date | None, shelf_life: int | None) -> list[str]:
@@ -101,7 +103,7 @@ def give(
         raise Invalid(
             f"The life of lot {name_of(lot)} was extended by a test, which counts whatever its "
             "label says.",
-            advice="If it is not good, hold it, and scrap it or test it anew.",
+            advice="If it is not good, hold it, and scrap it or test it again.",
             pointer="/expires_on",
         )
     check_order(
@@ -131,7 +133,7 @@ def _correct(
     hand.must_be("lead", "To correct a date that was given")
     if reason is None:
         raise Invalid(
-            "A date is corrected with a reason.", advice="Say what shows it.", pointer="/reason"
+            "Correcting a date needs a reason.", advice="Say what shows it.", pointer="/reason"
         )
     words = {"made_on": "made", "expires_on": "good until"}
     was = ", ".join(f"{words[name]} {changed[name]}, was {getattr(lot, name)}" for name in names)

@@ -33,7 +33,7 @@ def of_receipt(
     """
     if cost is not None and cost_per is not None:
         raise Invalid(
-            "The cost is said twice.",
+            "The cost is given twice.",
             advice="Give 'cost', of all that was received, or 'cost_per', for a unit of it.",
             pointer="/cost_per",
         )
@@ -54,7 +54,7 @@ def of_price(amount: int, stuff: Stuff, cost_per: dict[str, Any]) -> int:
     minor = cost_per["amount"] * 100 * amount / stock_amount(per.value, per.kind, stuff)
     if minor > MOST_MINOR:
         raise Invalid(
-            "No receipt costs so much.", advice="Check the price, and its unit.",
+            "No delivery costs that much.", advice="Check the price, and its unit.",
             pointer="/cost_per/amount",
         )  # fmt: skip
     return int(Decimal(minor).to_integral_value(ROUND_HALF_UP))

@@ -103,7 +103,7 @@ def _came(received_on: date | None, at: int | None, now: int, hand: Hand) -> tup
         day = moments.day_of(at)
         if received_on not in (None, day):
             raise Invalid(
-                f"It came on {received_on}, and at a moment of {day}.",
+                f"The lot came on {received_on}, but at a moment on {day}.",
                 advice="Give one of the two, or make them agree.",
                 pointer="/at",
             )
@@ -112,7 +112,7 @@ def _came(received_on: date | None, at: int | None, now: int, hand: Hand) -> tup
     if received_on is None or received_on >= today:
         return now, received_on or today
     if today - received_on > timedelta(seconds=moments.BACK_MAX_S):
-        hand.must_be("lead", "What came more than 30 days back")
+        hand.must_be("lead", "To record a delivery of more than 30 days ago")
     return moments.start_of(received_on), received_on
 
 
@@ -121,11 +121,13 @@ def _check(
 ) -> None:
     if amount <= 0:
         raise Invalid(
-            "A delivery of nothing.", advice="Give what is in the container.", pointer="/quantity"
+            "The delivered amount is zero.",
+            advice="Give what is in the container.",
+            pointer="/quantity",
         )
     if received_on > today:
         raise Invalid(
-            f"{received_on} is still to come.", advice="Check the date.", pointer="/received_on"
+            f"{received_on} is in the future.", advice="Check the date.", pointer="/received_on"
         )
     lot_dates.check_order(made_on, expires_on, received_on)
 

@@ -29,7 +29,7 @@ def reverse(
     """
     if (reverses is None) == (reverses_all is None):
         raise Invalid(
-            "A reversal needs reverses or reverses_all, one of the two.",
+            "A reversal needs either 'reverses' or 'reverses_all'.",
             advice="Name the line that is undone, or all the lines of one act.",
             pointer="/reverses",
         )

@@ -49,7 +49,9 @@ def revoke_feed(feed_id: int, *, now: int, hand: Hand, reason: str | None = None
         if (row.who, row.verified) != (hand.name, hand.verified):
             hand.must_be("lead", "To revoke a feed that somebody else made")
         if feeds.end_of(row.id) is not None:
-            raise AlreadyExists(f"Feed {feed_id} was revoked before.")
+            raise AlreadyExists(
+                f"Feed {feed_id} was revoked before.", advice="Nothing is left to do."
+            )
         ended = feeds.end(row.id, reason, now=now, hand=hand)
         logbook.record("calendar feed revoked", _about(row), reason=reason, now=now, hand=hand)
         return _show(row, ended)

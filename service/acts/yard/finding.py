@@ -98,7 +98,7 @@ def must_be_laid(row: Layup, pointer: str = "") -> None:
     if withdrawals.of_row("layup", row.id) is not None:
         raise Invalid(
             f"Layup {row.id} was taken back: it was not laid.",
-            advice="Name another layup, or record it anew.",
+            advice="Name another layup, or record it again.",
             pointer=pointer,
         )
 

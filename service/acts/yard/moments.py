@@ -79,10 +79,10 @@ def happened(at: int | None, now: int, pointer: str, *, by: Hand | None = None) 
     if at > now + AHEAD_MAX_S:
         said = datetime.fromtimestamp(at, UTC).isoformat()
         raise Invalid(
-            f"{said} is still to come.",
+            f"{said} is in the future.",
             advice="Record what has happened; check the date and the offset.",
             pointer=pointer,
         )
     if by is not None and at < now - BACK_MAX_S:
-        by.must_be("lead", "What happened more than 30 days back")
+        by.must_be("lead", "To record what is more than 30 days old")
     return at

@@ -53,7 +53,9 @@ def revoke_token(
         if row is None:
             raise NotFound(f"There is no token {token_id}.", advice="List the tokens.")
         if tokens.end_of(row.id) is not None:
-            raise AlreadyExists(f"Token {token_id} was revoked before.")
+            raise AlreadyExists(
+                f"Token {token_id} was revoked before.", advice="Nothing is left to do."
+            )
         tokens.end(row.id, reason, now=now, hand=hand)
         logbook.record("token revoked", _about(row), reason=reason, now=now, hand=hand)
         return show_token(row)

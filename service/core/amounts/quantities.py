@@ -216,7 +216,7 @@ def _in_base(number: Decimal, unit: str, kind: Kind) -> Decimal:
         )
     if not kind.least <= value <= kind.most:
         raise Invalid(
-            f"{number} {unit} is not a {kind.name} found in a yard.",
+            f"A {kind.name} of {number} {unit} is out of range here.",
             advice="Check the number, and its unit.",
         )
     return value

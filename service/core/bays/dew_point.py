@@ -25,7 +25,7 @@ def dew_point(air: float, humidity_percent: float) -> float:
     """
     if not 0 < humidity_percent <= 100:
         raise Invalid(
-            f"A relative humidity of {humidity_percent:g} % can't be.",
+            f"A relative humidity of {humidity_percent:g} % is not possible.",
             advice="Give it over 0 and up to 100.",
         )
     T = air - ZERO_C

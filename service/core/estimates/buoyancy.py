@@ -60,7 +60,7 @@ def factor(specific_gravity: float) -> float:
     if not 0.05 <= specific_gravity <= 25:
         raise Invalid(
             f"A specific gravity of {specific_gravity:g} is not possible.",
-            advice="Give the density divided by that of water: wood about 0.55, steel 7.85.",
+            advice="Give the density over that of water: wood about 0.55, steel 7.85.",
         )
     return (specific_gravity - 1) / specific_gravity
 
@@ -76,7 +76,7 @@ def lift(foam_density: float, take_up: float = 0.0) -> float:
     """
     if foam_density <= 0 or take_up < 0 or foam_density + take_up >= WATER:
         raise Invalid(
-            "This foam carries nothing.",
+            "Foam with those figures carries nothing.",
             advice="Give its density in place and its water take-up: together less than water's.",
         )
     return WATER - foam_density - take_up
@@ -103,7 +103,7 @@ def level(
     """
     parts = list(hull)
     if min([dry, engines, persons, *(mass for mass, _ in parts)]) < 0 or carries <= 0:
-        raise Invalid("A mass can't be below zero.", advice="Give the dry weight of each.")
+        raise Invalid("A mass is below zero.", advice="Give what each weighs dry.")
     under = sum(mass * k for mass, k in parts)
     first = min(persons, FIRST_PERSONS)
     carried = 0.5 * first + 0.125 * (persons - first) + 0.25 * max(capacity - persons, 0.0)
@@ -123,8 +123,8 @@ def basic(persons: float, weight_capacity: float, chambers: Iterable[float] = ()
     """
     if not 0 <= persons <= weight_capacity:
         raise Invalid(
-            "The persons' capacity can't be over the boat's greatest weight capacity.",
-            advice="Give both as on the capacity label.",
+            "The persons weigh more than the boat's greatest weight capacity.",
+            advice="Give both as they are on the capacity label.",
         )
     largest = sorted(chambers)[-2:]
     dead = weight_capacity - persons

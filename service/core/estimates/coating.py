@@ -71,16 +71,19 @@ def film(
             over 0 and up to 100; thinner not 0 to 100.
     """
     if (wet is None) == (dry is None):
-        raise Invalid(
-            "Give the wet film or the dry film, one of the two.", advice="Leave the other out."
-        )
+        raise Invalid("Give either the wet film or the dry film.",
+                      advice="Leave the other out.")  # fmt: skip
     if solids is not None and not 0 < solids <= 100:
-        raise Invalid(f"Solids can't be {solids:g} %.", advice="Give over 0 and up to 100.")
+        raise Invalid(
+            f"Solids of {solids:g} % are not possible.", advice="Give over 0 and up to 100."
+        )
     if not 0 <= thinner <= 100:
         raise Invalid(f"Thinner can't be {thinner:g} %.", advice="Give 0 to 100.")
     share = None if solids is None else solids / 100 / (1 + thinner / 100)
     if (wet or dry or 0) <= 0:
-        raise Invalid("A film must be thicker than zero.", advice="Give its thickness.")
+        raise Invalid(
+            "The film's thickness must be over zero.", advice="Check the number, and its unit."
+        )
     if wet is not None:
         return Film(wet, None if share is None else wet * share, thinner / 100)
     if share is None or dry is None:
@@ -108,9 +111,9 @@ def coats(
         Invalid: no area; not 1 to 50 coats; a loss not 0 to 95; a waste not 0 to 100.
     """
     if not 1 <= count <= 50:
-        raise Invalid(f"The number of coats can't be {count}.", advice="Give 1 to 50.")
+        raise Invalid(f"{count} coats are not possible.", advice="Give 1 to 50.")
     if not 0 <= loss <= 95:
-        raise Invalid(f"The loss can't be {loss:g} %.", advice="Give 0 to 95.")
+        raise Invalid(f"A loss of {loss:g} % is not possible.", advice="Give 0 to 95.")
     on_part = volumes.layer(area, each.paint * count)
     lost = on_part * loss / (100 - loss)
     left = volumes.waste(on_part + lost, waste)

@@ -54,8 +54,7 @@ def fair(
     """
     if coat_max <= 0 or proud < 0:
         raise Invalid(
-            "The thickest coat must be over zero, and proud at least zero.",
-            advice="Give the thickest coat that the filler allows.",
+            "The coat's thickness must be over zero.", advice="Give the thickest coat over zero."
         )
     whole = volumes.layer(area, depth + proud)
     count = max(ceil(round((depth + proud) / coat_max, 9)), 1)

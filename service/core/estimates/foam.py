@@ -86,8 +86,8 @@ def pour(
         )
     if min(volume, depth, lift, density) <= 0:
         raise Invalid(
-            "The cavity, its lift and the density must be over zero.",
-            advice="Give cavity, lift and density over zero.",
+            "The cavity, the lift and the density must be over zero.",
+            advice="Check each, and its unit.",
         )
     lifts = max(ceil(round(depth / lift, 9)), 1)
     if lifts > MOST_LIFTS:

@@ -71,13 +71,13 @@ class Ply:
         """
         if not 0 < self.areal_weight <= 10_000_000:
             raise Invalid(
-                "A ply must weigh more than zero and at most 10 kg/m².",
+                "A ply's weight must be over zero and at most 10 kg/m².",
                 advice="Give its dry weight per area, such as '450 g/m2'.",
             )
         if not LEAST_FRACTION <= self.fibre_fraction <= MOST_FRACTION:
             raise Invalid(
-                f"The fibre fraction of a laminate can't be {self.fibre_fraction:g}.",
-                advice="Give the fibre's share of the mass, from 0.1 to 0.75: mat by hand is about "
+                f"No laminate has a fibre fraction of {self.fibre_fraction:g}.",
+                advice="Give fibre's share of the mass, from 0.1 to 0.75: mat by hand is about "
                 "0.3, cloth about 0.5.",
             )
 
@@ -179,9 +179,9 @@ def combination(
 
 def _check(plies: Sequence[Ply], density: float) -> None:
     if not plies:
-        raise Invalid("A laminate needs at least one ply.", advice="Name at least one ply.")
+        raise Invalid("The stack has no plies.", advice="Name at least one ply.")
     if not 0.8 <= density <= 2.5:
         raise Invalid(
-            f"The density of cured resin can't be {density:g} kg/L.",
+            f"No cured resin has a density of {density:g} kg/L.",
             advice="Correct the resin's cured density; unfilled resin is about 1.2 kg/L.",
         )

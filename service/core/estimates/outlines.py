@@ -59,7 +59,7 @@ def hole(shape: Shape, length: float, width: float | None, corner: float = 0) ->
     """
     width = length if width is None and shape == "round" else width
     if width is None:
-        raise Invalid(f"A hole that is {shape} needs a width.", advice="Give it with the length.")
+        raise Invalid(f"A hole that is {shape} needs a width.", advice="Give it beside the length.")
     _check_size(length)
     _check_size(width)
     if shape == "round" and length != width:

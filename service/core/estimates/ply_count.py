@@ -43,7 +43,7 @@ def fill(depth: float, stack: Sequence[float]) -> Filled:
     """
     check_skin(depth)
     if not stack:
-        raise Invalid("A stack needs at least one ply.", advice="Name at least one ply.")
+        raise Invalid("The stack has no plies.", advice="Name at least one ply.")
     for ply in stack:
         check_ply(ply)
     laid: list[float] = []
@@ -88,7 +88,7 @@ def check_ply(cured: float) -> None:
     """
     if not 0 < cured <= THICKEST_PLY:
         raise Invalid(
-            "A ply must be thicker than zero, and at most 50 mm.",
+            "A ply's thickness must be over zero and at most 50 mm.",
             advice="Give its cured thickness, and check the unit.",
         )
 

@@ -101,7 +101,7 @@ def tabs(
             advice="Check the numbers, and their units.",
         )
     if not 1 <= plies <= MOST_PLIES:
-        raise Invalid("A tabbing has 1 to 200 plies.", advice="Check the number of plies.")
+        raise Invalid("A tabbing has 1 to 200 plies.", advice="Check the count.")
     legs = [leg - step * k for k in range(plies)]
     if legs[-1] <= fillet.touches:
         raise Invalid(

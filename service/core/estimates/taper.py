@@ -74,12 +74,12 @@ class Ground:
         check_skin(self.thickness)
         if not 1 <= self.ratio <= 100:
             raise Invalid(
-                f"A taper can't be {self.ratio:g}:1.",
+                f"A taper of {self.ratio:g}:1 is not possible.",
                 advice="Give length to thickness, from 1 to 100; 12 is usual.",
             )
         if self.sides not in (1, 2) or (self.room is not None and self.room <= 0):
             raise Invalid(
-                "A skin has one or two sides to grind, and the room must be over zero.",
+                "A skin has one or two sides to grind, and the room there must be over zero.",
                 advice="Give one or two sides, and the width that can be ground.",
             )
 

@@ -21,8 +21,8 @@ def layer(area: float, thickness: float) -> float:
     """
     if area <= 0 or thickness <= 0:
         raise Invalid(
-            "The area and the thickness must be over zero.",
-            advice="Give area and thickness over zero.",
+            "The layer's area and thickness must be over zero.",
+            advice="Check both, and their units.",
         )
     return plausible(area * thickness / 1000)
 
@@ -44,7 +44,7 @@ def waste(amount: float, percent: float) -> float:
     """
     if not 0 <= percent <= 100:
         raise Invalid(
-            f"The waste can't be {percent:g} %.", advice="Give 0 to 100; about 15 is usual."
+            f"A waste of {percent:g} % is not possible.", advice="Give 0 to 100; about 15 is usual."
         )
     return amount * percent / 100
 
@@ -68,7 +68,7 @@ def known(figure: float | None, name: str, why: str) -> float:
     """
     if figure is None:
         raise CureSheetMissing(
-            f"The estimate needs '{name}': {why}.",
+            f"The calculation needs '{name}': {why}.",
             advice=f"Give '{name}', or set it on the product.",
         )
     return figure

@@ -10,8 +10,8 @@ from ..amounts import sentences
 from ..bays.temperature import Trace, crossed
 from .judged import Judged, Rule
 
-UNREAD = "The shop's air was not measured for long enough in the last day."
-READ_IT = "Enter a reading of the shop's thermometer, or let a logger run for a day."
+UNREAD = "The shop's air was not measured for long enough in the last day to tell."
+READ_IT = "Read the shop's thermometer, or let a logger run for a day, and enter the 'readings'."
 
 
 @dataclass(frozen=True)
@@ -81,7 +81,8 @@ def humidity(rule: Rule, air: Air, *, spraying: bool) -> Judged:
     most, least = rule.limits["most_percent"], rule.limits["least_spraying_percent"]
     if air.humidity is None:
         return rule.unknown(
-            "Nobody measured the humidity lately.", "Enter a reading of the hygrometer."
+            "Nobody measured the humidity lately.",
+            "Read the hygrometer, and enter its 'humidity_percent'.",
         )
     found = f"Relative humidity {air.humidity:.0f} %."
     if air.humidity > most:

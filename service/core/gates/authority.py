@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from .judged import Judged, Rule
 
+SAY_SO = "Set the job's 'structural' to no, or to yes with its 'authority'."
+
 
 def stops_work(structural: str, authority: str | None) -> bool:
     """Whether planning, needs and layups are refused: surely structural, and no authority named."""
@@ -32,11 +34,8 @@ def named(rule: Rule, structural: str, authority: str | None) -> Judged:
     if authority:
         return rule.held(f"It follows: {authority}.")
     if unasked(structural):
-        return rule.unknown(
-            "Nobody has said whether the job is structural.",
-            "Set the job's structural to no, or to yes with its authority.",
-        )
+        return rule.unknown("Nobody has said whether the job is structural.", SAY_SO)
     return rule.failed(
         "The job is structural and names no authority.",
-        "Name the authority whose rules it follows.",
+        "Name whose rules it goes by, as the job's 'authority'.",
     )

@@ -21,8 +21,8 @@ def mean(readings: Sequence[int]) -> float:
     """
     if not FEWEST <= len(readings) <= MOST:
         raise Invalid(
-            f"A hardness takes {FEWEST} to {MOST} readings, not {len(readings)}.",
-            advice="Take so many over the part: the highest and the lowest are dropped.",
+            f"{len(readings)} readings are too few or too many for a hardness.",
+            advice=f"Take {FEWEST} to {MOST} over the part: highest and lowest are dropped.",
             pointer="/readings",
         )
     kept = sorted(readings)[1:-1]

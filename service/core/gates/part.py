@@ -49,8 +49,8 @@ def cure_time(rule: Rule, below: Below | None) -> Judged:
         return rule.held(found)
     if below.warm_assumed >= needed:
         return rule.unknown(
-            f"{found} {below.warm_assumed / H:.0f} h with the assumed temperature of the bay.",
-            "Import the log of the bay's temperature, or wait with a thermometer there.",
+            f"{found} {below.warm_assumed / H:.0f} h with what is assumed of the bay.",
+            "Enter the 'readings' of the bay's logger, or wait with a thermometer there.",
         )
     left = (needed - below.warm_assumed) / H
     return rule.failed(found, f"Keep it warm for {left:.0f} h more; colder hours don't count.")
@@ -64,12 +64,12 @@ def hard_enough(rule: Rule, below: Below | None) -> Judged:
     if below is None or below.hardness is None:
         return rule.unknown(
             f"Its hardness was not measured{'' if heat is None else f'; {heat.words()}'}.",
-            "Take 10 to 12 Barcol readings, and note them on the layup.",
+            "Take 10 to 12 Barcol readings, and note them as a 'hardness'.",
         )
     if below.hardness_least is None:
         return rule.unknown(
             f"{below.title}: Barcol {below.hardness:.1f}; the maker's least is not known.",
-            "Put the maker's least hardness on the product's cure sheet.",
+            "Enter the maker's least hardness on the product's cure sheet, as 'barcol_min'.",
         )
     needed = below.hardness_least * rule.limits["share_percent"] / 100
     found = f"{below.title}: Barcol {below.hardness:.1f}, at least {needed:.1f} is needed."
@@ -131,7 +131,7 @@ def surface_fresh(rule: Rule, below: Below | None, prepared_at: int | None, now:
             return rule.held(f"{below.title}: its window is open, it bonds without abrading.")
         return rule.unknown(
             "Nobody said when the surface was abraded and wiped.",
-            "Give the time of preparing, or note the layup as sanded.",
+            "Say when, as 'prepared_at', or note the layup as sanded.",
         )
     age = now - at
     found = f"Abraded and wiped {age / H:.1f} h ago."

@@ -34,13 +34,13 @@ def rolls_rested(rule: Rule, rolls: list[Placed]) -> Judged:
     least, warmer = rule.limits["least"], rule.limits["warmer"]
     if not rolls:
         return rule.unknown(
-            "No roll in stock is reserved for this job.", "Enter what the job needs."
+            "No roll in stock is reserved for this job.", "Enter what the job 'needs'."
         )
     lost = [roll.name for roll in rolls if roll.seconds is None]
     if lost:
         return rule.unknown(
-            f"Nobody knows where these are: {', '.join(lost)}.",
-            "Enter the bay of each.",
+            f"Nobody knows where these lay: {', '.join(lost)}.",
+            "Enter the 'bay' that each is in.",
         )
     young = [roll for roll in rolls if (roll.seconds or 0) < least]
     if young:
@@ -73,7 +73,7 @@ def resin_warm(rule: Rule, resins: list[Placed]) -> Judged:
     least = rule.limits["least"]
     if not resins:
         return rule.unknown(
-            "No resin in stock is reserved for this job.", "Enter what the job needs."
+            "No resin in stock is reserved for this job.", "Enter what the job 'needs'."
         )
     cold = [r for r in resins if r.temperature is not None and r.temperature < least]
     if cold:
@@ -102,7 +102,7 @@ def stored_apart(rule: Rule, together: list[str], unplaced: list[str]) -> Judged
         return rule.failed(f"{'; '.join(together)}.", "Carry one of them to another place now.")
     if unplaced:
         return rule.unknown(
-            f"Nobody knows where these are: {', '.join(unplaced)}.",
-            "Enter the bay of each.",
+            f"Nobody knows where these stand: {', '.join(unplaced)}.",
+            "Enter the 'bay' that each is in.",
         )
     return rule.held("No peroxide is stored with promoter or acetone.")

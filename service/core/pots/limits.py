@@ -11,7 +11,7 @@ from ..errors import OutsideLimits, PeroxideLimit, TooCold, TooHot
 from ..products.cure_sheet import PERCENT_NEVER_OVER, CureSheet
 from .pot import Pot
 
-ENTER_POT_MAX = "Or have a lead enter the data sheet's own greatest pot as pot_max."
+ENTER_POT_MAX = "A lead can enter the data sheet's own greatest pot as 'pot_max'."
 ANOTHER_PEROXIDE = "Take a peroxide with more active oxygen"
 
 

@@ -70,8 +70,8 @@ def share(
     """
     if resin <= 0 or rate <= 0 or mixing < 0:
         raise Invalid(
-            "The mix and the rate at which it is spread must both be over zero.",
-            advice="Give both over zero.",
+            "The amount and the rate of spreading must be over zero.",
+            advice="Check both, and their units.",
         )
     least = next((n for n in range(1, MOST_POTS + 1) if fits(ceil(resin / n))), None)
     if least is None:
@@ -84,7 +84,7 @@ def share(
             return Run(tuple(turns), by)
         if last.working <= 0:
             raise OutsideLimits(
-                "A pot gels while it is stirred.",
+                "The pot would gel while it is stirred.",
                 advice=f"For more time: {more_time()}.",
             )
     raise _too_many("the time there is before it gels", more_time)

@@ -121,8 +121,8 @@ def ledger_amount(given: Given, stuff: Stuff) -> int:
         given = quantities.parse_any(given.text, ACCEPTED[stuff.measure])
     if stuff.poured and quantities.is_bare_ounce(given):
         raise UnitMismatch(
-            f"{stuff.code} is a liquid, so {given.text!r} may be a volume or a weight.",
-            advice="Write 'fl oz' for a volume, or 'oz by weight' for a weight on the scale.",
+            f"{stuff.code} is a liquid, and {given.text!r} may mean its volume or its weight.",
+            advice="Write 'fl oz' for a volume, or 'oz by weight' for what a scale shows.",
         )
     return quantities.whole(stock_amount(given.value, given.kind, stuff))
 

@@ -73,7 +73,7 @@ def _size_faults(sheet: CureSheet) -> list[Refusal | None]:
 
 def _too_small(place: str) -> Refusal:
     return CureSheetInconsistent(
-        f"'{place}' is zero, or nearly zero.",
+        f"'{place}' is zero or nearly zero.",
         advice="Write it as the data sheet prints it, or leave it out.",
         pointer=f"/cure/{place}",
     )
@@ -100,7 +100,7 @@ def _gel_points_fault(sheet: CureSheet) -> Refusal | None:
             )
         if point.shortest > point.longest:
             return CureSheetInconsistent(
-                "The shorter gel time is over the longer one.",
+                "The gel time's range goes from the longer to the shorter time.",
                 advice="Put the shorter time in 'from'.",
                 pointer=f"/cure/gel_times/{number}",
             )

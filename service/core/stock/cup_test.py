@@ -55,9 +55,7 @@ def judge(
     if not 1 <= len(gel_times) <= 2:
         raise Invalid("A cup test has one or two gel times.", advice="Give one, or two cups.")
     if min(gel_times) <= 0:
-        raise Invalid(
-            "A gel time must be over zero.", advice="Time it from the stirring to the gel."
-        )
+        raise Invalid("The cup's gel time is zero.", advice="Time it from the stirring to the gel.")
     if abs(mass - gel_mass) > MASS_TOLERANCE * gel_mass:
         raise Invalid(
             f"A cup of {mass / 1e3:.0f} g can't be compared with a gel time of "
@@ -72,7 +70,7 @@ def judge(
     factor = sum(gel_times) / len(gel_times) / expected
     if not 1 / FACTOR_MOST <= factor <= FACTOR_MOST:
         raise Invalid(
-            f"By the sheet it gels in {expected:.3g} s, which is far from the measured time.",
+            f"By the sheet it gels in {expected:.3g} s: far from what was timed.",
             advice="Check the percent, the temperature and the times.",
         )
     return _verdict(factor, condition)

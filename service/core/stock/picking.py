@@ -61,7 +61,7 @@ def pick(amount: int, lots: Sequence[Shelved], *, measure: Measure, what: str) -
     have = sum(lot.free for lot in lots)
     if have + max((lot.spare for lot in lots), default=0) < amount:
         raise ShortStock(
-            f"There is not enough of {what}: {sentences.stock(amount, measure)} is wanted, and "
+            f"There is not enough of {what}: {sentences.stock(amount, measure)} is asked for, and "
             f"{sentences.stock(have, measure)} may be drawn.",
             advice="Receive more, draw less, or free what other jobs have reserved.",
             free=have,
@@ -79,8 +79,8 @@ def _one(amount: int, lots: Sequence[Shelved], what: str) -> Pick:
     if not fitting:
         longest = max((lot.free for lot in lots), default=0)
         raise NoSinglePiece(
-            f"No single lot of {what} is long enough: {sentences.stock(amount, 'length')} is "
-            f"wanted, and the longest is {sentences.stock(longest, 'length')}.",
+            f"No single lot of {what} has a piece that long: "
+            f"{sentences.stock(amount, 'length')} is asked for, and the longest is {sentences.stock(longest, 'length')}.",
             advice="Draw shorter pieces, each from one roll, or splice with the overlap "
             "that your rules ask for.",
             longest=longest,

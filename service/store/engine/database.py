@@ -24,8 +24,7 @@ from peewee import (
 )
 
 from ...core import errors
-from .engine_faults import clashed, lost, opens, translated
-from .faults import NotAStore, WrongVersion
+from .faults import NoAnswer, NotAStore, WrongVersion, clashed, lost, opens, translated
 from .files import check_or_mark
 from .postgresql import Postgresql
 from .sqlite import Sqlite
@@ -105,8 +104,8 @@ def sqlite_path(url: str) -> Path | None:
         return None
     if "://" in url and not url.startswith(_SCHEME):
         raise NotAStore(
-            f"'{url.partition('://')[0]}' is no kind of store.",
-            advice="Use sqlite:///path or postgresql://…",
+            f"A store's address does not begin with '{url.partition('://')[0]}'.",
+            advice="Write it as sqlite:///path or postgresql://…",
         )
     return Path(url.removeprefix(_SCHEME)).absolute()
 
@@ -127,9 +126,9 @@ def _reach(database: Database) -> None:
     except OperationalError as error:
         if opens(error):
             raise
-        raise NotAStore(
-            f"The store can't be opened: {str(error).strip()}.",
-            advice="Check CUREYARD_DATABASE, and that its server runs.",
+        raise NoAnswer(
+            f"The store can't be opened: {str(error).strip().rstrip('.?')}.",
+            advice="Check the store's address, and that its database server runs.",
         ) from error
 
 
@@ -137,8 +136,8 @@ def _see_its_schema(database: Postgresql) -> None:
     (schema,) = database.execute_sql("SELECT current_schema()").fetchone()
     if schema is None:
         raise NotAStore(
-            "The database has no schema to keep a store in.",
-            advice="If a restore broke off, rename the one it kept: "
+            "The database has no schema for a store.",
+            advice="If a restore broke off, rename the schema that it kept: "
             "ALTER SCHEMA before_… RENAME TO public.",
         )
 
@@ -240,8 +239,8 @@ def _certain() -> Iterator[None]:
 
 def _unsure() -> errors.Unsure:
     return errors.Unsure(
-        "The store's database broke off as it was written to: it may have been done.",
-        advice="Look whether it was before doing it again.",
+        "The store's database broke off while it was written to, so this may have been done.",
+        advice="Look whether it was done before you do it again.",
     )
 
 
@@ -252,6 +251,6 @@ def _begin_read() -> Any:
 def _check_version() -> None:
     if not version_matches(db):
         raise WrongVersion(
-            f"The store is at version {schema_version(db)}, this program at {code_version()}.",
-            advice="Stop this program and start the newer one; it brings the store along.",
+            f"The store is at version {schema_version(db)}, and this program at {code_version()}.",
+            advice="Stop this program and start the newer one, which updates the store.",
         )

@@ -88,6 +88,6 @@ def _judge(path: Path, header: bytes, size: int) -> None:
     log = path.with_name(path.name + "-wal")
     if size < whole and not (log.exists() and log.stat().st_size):
         raise NotAStore(
-            f"{path} is torn: {size} bytes are left of {whole}.",
+            f"{path} is cut off: {size} of its {whole} bytes are left.",
             advice="Restore it from a backup; this file was not touched.",
         )

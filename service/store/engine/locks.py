@@ -91,6 +91,6 @@ def _advisory_lock(db: Any, kind: str, patience_s: float) -> Iterator[None]:
 
 def _in_use() -> LockedElsewhere:
     return LockedElsewhere(
-        "Another process has the store in use.",
-        advice="Stop the server that has it open, or wait until it is done, and try again.",
+        "Another process uses the store.",
+        advice="Stop the server that uses it, or wait until it is done, and try again.",
     )

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from .database import db
-from .engine_faults import translated
+from .faults import translated
 
 _RECORDED = (
     "reading", "bay_pattern", "layup", "layup_observation", "layup_move", "batch_observation",

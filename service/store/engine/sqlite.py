@@ -57,7 +57,7 @@ class Sqlite(SqliteDatabase):
     def _see_that_it_is_there(self) -> None:
         if _identity(self.database) != self._opened:
             raise NotAStore(
-                f"{self.database} was taken away, or another put in its place.",
+                f"{self.database} was deleted or moved, or another file put in its place.",
                 advice="Stop this program, put the store back, and start it again.",
             )
 

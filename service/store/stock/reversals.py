@@ -45,7 +45,9 @@ def refuse_if_final(line: Movement) -> None:
             pointer="/reverses",
         )
     if is_reversed(line.id):
-        raise errors.AlreadyExists(f"Movement {line.id} was reversed before.")
+        raise errors.AlreadyExists(
+            f"Movement {line.id} was reversed before.", advice="Nothing is left to do."
+        )
     if _counted_since(line):
         raise errors.CountedSince(
             f"The lot was counted after movement {line.id}, so the count already holds the truth.",
@@ -54,13 +56,13 @@ def refuse_if_final(line: Movement) -> None:
         )
     if line.kind == "receipt" and lines.used_beside(line):
         raise errors.ShortStock(
-            f"The delivery of movement {line.id} was drawn from.",
+            f"Stock was drawn from the delivery of movement {line.id}.",
             advice="Reverse what was drawn first, or count the lot.",
             lot=line.lot_id,
         )
     if line.kind == "draw" and line.job_id and drawn_of(line.job_id, line.lot_id) < -line.amount:
         raise errors.ShortStock(
-            f"Some of what movement {line.id} drew came back.",
+            f"Part of what movement {line.id} drew was returned.",
             advice="Reverse the return first, or count the lot.",
             lot=line.lot_id,
         )

@@ -8,7 +8,7 @@ from typing import Any
 from peewee import DatabaseError
 
 from ..engine.database import reading
-from ..engine.engine_faults import of_the_moment
+from ..engine.faults import of_the_moment
 from ..engine.versions import schema_version
 from ..tables import Movement
 from .proofs import prove

@@ -15,8 +15,7 @@ from typing import Any, NamedTuple
 
 from peewee import DatabaseError
 
-from ..engine.engine_faults import of_the_moment
-from ..engine.faults import NoBackup
+from ..engine.faults import TokensDamaged, of_the_moment
 from ..tables import Feed, FeedEnd, Token, TokenEnd
 
 Rows = Callable[[str], Iterable[Any]]
@@ -80,14 +79,14 @@ def in_database(db: Any) -> Admitted | None:
 def carry(old: Admitted) -> Carried:
     """Make the store in use know whom another knew; what it has of them already stays as it is.
 
-    Raises: NoBackup: the rows are none that a store takes, as in a damaged one.
+    Raises: TokensDamaged: the store does not take the rows.
     """
     try:
         return _carry(old)
     except (DatabaseError, TypeError, OverflowError) as error:
-        raise NoBackup(
-            "The tokens of the store that is there are damaged.",
-            advice="Leave them behind with --without-tokens; nothing was changed.",
+        raise TokensDamaged(
+            "The tokens of the present store are damaged. Nothing was changed.",
+            advice="Restore without them.",
         ) from error
 
 

@@ -42,7 +42,7 @@ def _made(file: Path) -> Iterator[Path]:
     try:
         file.touch(mode=0o600, exist_ok=False)
     except FileExistsError as error:
-        raise NoBackup(f"{file} is there already.", advice="Name a new file.") from error
+        raise NoBackup(f"{file} exists already.", advice="Name a new file.") from error
     except OSError as error:
         said = error.strerror
         raise NoBackup(f"{file} can't be made: {said}.", advice="Check its folder.") from error
@@ -57,7 +57,9 @@ def _made(file: Path) -> Iterator[Path]:
         part.unlink(missing_ok=True)
         file.unlink()
         if isinstance(error, (OSError, sqlite3.Error)):
-            raise NoBackup(f"{file} can't be written: {error}.", advice="Make room.") from error
+            raise NoBackup(
+                f"{file} can't be written: {error}.", advice="Make room on its disk."
+            ) from error
         raise
 
 

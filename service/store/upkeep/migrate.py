@@ -37,7 +37,7 @@ def migrate_held(db: Any, folder: Path = MIGRATIONS) -> list[str]:
     except Exception as error:
         raise MigrationFailed(
             f"A migration of the store broke off: {str(error).strip() or type(error).__name__}.",
-            advice="What it had begun was undone; the program from before it can go on.",
+            advice="What it had begun was undone; the earlier program still works with the store.",
         ) from error
     _check_references(db)
     return applied
@@ -82,6 +82,6 @@ def _check_references(db: Any) -> None:
     if broken:
         tables = ", ".join(sorted({row[0] for row in broken}))
         raise NotAStore(
-            f"After the migration {len(broken)} rows point at nothing, in: {tables}.",
-            advice="Restore the backup made before it, and report this.",
+            f"After the migration {len(broken)} rows refer to missing rows, in: {tables}.",
+            advice="Restore the backup from before the migration, and report this.",
         )

@@ -21,7 +21,8 @@ def run(program: str, url: str, *arguments: str) -> str:
     found = shutil.which(program)
     if found is None:
         raise NoBackup(
-            f"{program} is not on the PATH.", advice="Install PostgreSQL's client programs."
+            f"{program} is not on the PATH.",
+            advice="Install PostgreSQL's client programs.",
         )
     done = subprocess.run(  # noqa: S603 (its arguments are ours)
         [found, "--no-password", *arguments],

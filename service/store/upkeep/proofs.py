@@ -1,4 +1,4 @@
-"""Proofs of the books: what `cureyard prove` holds the store's rows to.
+"""Proofs of the books: checks of what must hold for the store's rows.
 
 Each is one question put to the whole store at once, so that a million movements take
 seconds, and answers with a sentence for each row that fails it. Each answers for itself: rows that
@@ -15,7 +15,7 @@ from itertools import islice
 from typing import Any
 
 from ..engine.database import reading
-from ..engine.engine_faults import of_the_moment
+from ..engine.faults import of_the_moment
 from .soundness import guards_stand, references_lead_somewhere, tables_are_the_models
 
 MOST_FINDINGS = 100

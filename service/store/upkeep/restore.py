@@ -19,7 +19,7 @@ from typing import Any
 
 from ..engine import files
 from ..engine.database import opened, sqlite_path, writing
-from ..engine.faults import NoBackup
+from ..engine.faults import FileInUse, NoBackup, OtherEngine
 from ..engine.locks import PATIENCE_S, alone, alone_with
 from ..engine.versions import HISTORY, schema_version
 from ..tables import MODELS
@@ -139,9 +139,9 @@ def _fitting(url: str, file: Path) -> Path | None:
     begins = _beginning(file)
     if (path is None) is not (begins == DUMP):
         there, here = ("PostgreSQL", "SQLite") if begins == DUMP else ("SQLite", "PostgreSQL")
-        raise NoBackup(
-            f"{file} is no backup of a store on {here}.",
-            advice=f"Restore a store on {there}, and take it over with 'cureyard move-store'.",
+        raise OtherEngine(
+            f"{file} is a backup of a store on {there}, and the store here is on {here}.",
+            advice=f"Restore it in place of a store on {there}, then take that store over.",
         )
     return path
 
@@ -151,7 +151,9 @@ def _beginning(file: Path) -> bytes:
         with file.open("rb") as opened_file:
             return opened_file.read(len(DUMP))
     except OSError as error:
-        raise NoBackup(f"{file} can't be read: {error.strerror}.", advice="Name one.") from error
+        raise NoBackup(
+            f"{file} can't be read: {error.strerror}.", advice="Name a backup."
+        ) from error
 
 
 def _stamp(now: int) -> str:
@@ -162,9 +164,9 @@ def _see_it_is_whole(file: Path) -> None:
     files.check(file)
     log = Path(f"{file}-wal")
     if log.exists() and log.stat().st_size:
-        raise NoBackup(
-            f"{file} is in use, and not all of it is in that file.",
-            advice="Back it up with 'cureyard backup', and restore that.",
+        raise FileInUse(
+            f"A program uses {file}, and not all of the store is in that file yet.",
+            advice="Back that store up, and restore the backup.",
         )
 
 
@@ -192,7 +194,10 @@ def _removed(part: Path) -> Iterator[None]:
         part.unlink(missing_ok=True)
         yield
     except (OSError, sqlite3.Error) as error:
-        raise NoBackup(f"It can't be copied: {error}.", advice="The store is as it was.") from error
+        raise NoBackup(
+            f"The backup can't be copied: {error}.",
+            advice="Check the disk; the store is as it was.",
+        ) from error
     finally:
         for name in (part, Path(f"{part}-wal"), Path(f"{part}-shm")):
             name.unlink(missing_ok=True)
@@ -208,7 +213,7 @@ def _set_aside(path: Path, stamp: str) -> str | None:
         return None
     kept = path.with_name(f"{path.name}.before_{stamp}")
     if kept.exists():
-        raise NoBackup(f"{kept} is there already.", advice="Try again in a second.")
+        raise NoBackup(f"{kept} exists already.", advice="Try again in a second.")
     with suppress(sqlite3.Error), closing(sqlite3.connect(path)) as old:
         old.execute("PRAGMA wal_checkpoint(TRUNCATE)")
     os.link(path, kept)
@@ -250,8 +255,8 @@ def _only_ours(db: Any) -> bool:
     others = there - {HISTORY} - {model._meta.table_name for model in MODELS}
     if others:
         raise NoBackup(
-            f"The database also holds {', '.join(sorted(others)[:5])}.",
-            advice="Restore into a database that has nothing but the store.",
+            f"The database also has tables of others: {', '.join(sorted(others)[:5])}.",
+            advice="Restore into a database that has only the store.",
         )
     return bool(there)
 
@@ -269,7 +274,7 @@ def _brought_along(db: Any, settle: Settle, today: Admitted | None) -> Restored:
     found = account(db)
     if found.findings:
         raise NoBackup(
-            f"The books in that backup do not hold: {found.findings[0]}.",
+            f"The books in that backup don't add up: {found.findings[0]}.",
             advice="Restore an older one; the store is as it was.",
         )
     carried = settle(today)

@@ -10,8 +10,7 @@ from typing import Any
 from peewee import sort_models  # type: ignore[attr-defined]  # the stubs leave it out
 
 from ..engine.database import opened, writing
-from ..engine.engine_faults import translated
-from ..engine.faults import NoBackup
+from ..engine.faults import NoBackup, RowsAstray, translated
 from ..engine.locks import PATIENCE_S, alone
 from ..tables import MODELS
 from .account import Account, account
@@ -40,7 +39,7 @@ def move(db: Any, url: str, patience_s: float = PATIENCE_S) -> Account:
         digests = {table: digest(db, table) for table in _tables()}
         with opened(url) as other:
             if other.database == db.database:
-                raise NoBackup("It is there already.", advice="Name another address.")
+                raise NoBackup("The store is at that address now.", advice="Name another.")
             migrate_forward(other, patience_s=patience_s)
             with translated(), alone(other, patience_s), other.transaction():
                 _fill(db, other)
@@ -53,9 +52,9 @@ def _see_that_it_can_be_taken(db: Any) -> None:
     """The other database refuses rows that point at nothing, whichever comes first."""
     astray = references_lead_somewhere(db)
     if astray:
-        raise NoBackup(
-            f"It can't be taken over: {astray[0]}.",
-            advice="See all that is wrong with 'cureyard prove'.",
+        raise RowsAstray(
+            f"The store can't be taken over: {astray[0]}.",
+            advice="Check its books to see all that is wrong.",
         )
 
 
@@ -119,5 +118,5 @@ def _compare(digests: dict[str, str], other: Any) -> None:
     unlike = [table for table, kept in digests.items() if digest(other, table) != kept]
     if unlike:
         raise NoBackup(
-            f"Rows came over changed, in: {', '.join(unlike)}.", advice="Nothing was kept there."
+            f"The copied rows differ, in: {', '.join(unlike)}.", advice="Nothing was kept there."
         )

@@ -50,7 +50,7 @@ class Hand:
             above = ROLES[ROLES.index(role) + 1 :]
             whom = " or ".join(_one(each) for each in (role, *above))
             raise NotAllowed(
-                f"{what} takes {_one(role)}, and {self.name} is {_one(self.role)} here.",
+                f"{what} needs {_one(role)}, and {self.name} is {_one(self.role)} here.",
                 advice=f"Ask {whom}.",
                 role=role,
             )

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from .. import tables
 from ..engine.columns import LARGEST
-from ..engine.engine_faults import translated
+from ..engine.faults import translated
 from ..engine.rows import Reader, exists, insert, query, scalar
 from .hands import Hand, Role
 

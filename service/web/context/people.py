@@ -18,7 +18,7 @@ from ...acts.yard import tokens
 from ...core.errors import Invalid
 from ...store.yard.hands import NAMES_ARE, Hand, is_name
 from ...store.yard.tokens import Standing
-from ..problems.refusals import NotAuthenticated
+from ..problems import NotAuthenticated
 from .house import house
 
 HEADER = "Cureyard-Hand"
@@ -66,7 +66,7 @@ def by_bearer() -> Person:
     if given is not None:
         return by_secret(given[1])
     if has_login():
-        raise _unknown("This takes a token.")
+        raise _unknown("This needs a token.")
     return _whoever_is_here()
 
 
@@ -108,8 +108,7 @@ def _whoever_is_here() -> Person:
 def _unknown(detail: str) -> NotAuthenticated:
     return NotAuthenticated(
         detail,
-        advice="An admin gives you one. This program keeps it with 'cureyard token keep'; others "
-        "send it as 'Authorization: Bearer …'.",
+        advice="An admin gives you one. A program sends it as 'Authorization: Bearer …'.",
     )
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from threading import BoundedSemaphore, Event
 
-from ..problems.refusals import StreamsFull
+from ..problems import StreamsFull
 
 MEDIA_TYPE = "text/event-stream"
 HEADERS = {"X-Accel-Buffering": "no"}

@@ -13,7 +13,7 @@ import time
 from functools import cached_property
 from typing import Any
 
-from ..problems.refusals import SlowDown
+from ..problems import SlowDown
 
 MOST_A_MINUTE = 20
 

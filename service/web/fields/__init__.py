@@ -1,7 +1,7 @@
 """Fields of requests and answers, each with its own strictness and its own description.
 
 A field refuses with the slug that the core would use: it raises marshmallow's error with the
-`Refusal` inside, and `schema_faults` adds the pointer. It loads what acts take: quantities as
+`Refusal` inside, and `messages` adds the pointer. It loads what acts take: quantities as
 `Decimal` in base units, moments as whole epoch seconds, dates as `date`.
 
 In an answer the same fields show what acts return, in the reader's units and the yard's zone

@@ -162,7 +162,7 @@ def _load_quantity(
     if isinstance(value, (int, float)) and not isinstance(value, bool):
         raise refused(UnitMissing("The number has no unit.", advice=example))
     if not isinstance(value, str):
-        raise no("A quantity is wanted here.", example)
+        raise no("This must be a quantity.", example)
     try:
         given = parse(value, kinds)
     except Refusal as refusal:
@@ -170,7 +170,7 @@ def _load_quantity(
     if abs(given.value) > LARGEST_BASE:
         raise no("That is more than the store can keep.", "Check the number and its unit.")
     if positive and given.value <= 0:
-        raise no(f"The {given.kind.name} must be more than zero.", "Give the amount.")
+        raise no(f"The {given.kind.name} must be over zero.", "Give the amount itself.")
     return given
 
 

@@ -28,7 +28,7 @@ class Described(mf.Field[Any]):
 
     default_error_messages = {  # noqa: RUF012 (as marshmallow has it)
         "required": "This is needed.",
-        "null": "null does not fit here.",
+        "null": "This can't be null.",
     }
 
     def described(self) -> JsonSchema:

@@ -47,7 +47,7 @@ class List(mf.List[Any], Described):
         least, most: how many items there may be.
     """
 
-    default_error_messages = {"invalid": "A list is wanted here."}  # noqa: RUF012 (as marshmallow has it)
+    default_error_messages = {"invalid": "This must be a list."}  # noqa: RUF012 (as marshmallow has it)
 
     inner: Described
 
@@ -100,10 +100,10 @@ class Text(Field):
     def read(self, value: Any) -> str:
         """Read text; refuse what is empty, too long or can't be shown."""
         if not isinstance(value, str):
-            raise no("A text is wanted here.", "Put it in quotes.")
+            raise no("This must be a text.", "Put it in quotes.")
         text = value.strip()
         if not text:
-            raise no("The text is empty.", "Leave it out, or say something.")
+            raise no("The text is empty.", "Leave it out, or write something.")
         if len(text) > self.most:
             raise no(f"{len(text)} characters are too many.", f"Use at most {self.most}.")
         if any(self._unprintable(each) for each in text):
@@ -166,7 +166,7 @@ class Choice(Field):
     def read(self, value: Any) -> str:
         """Read one of the words."""
         if not isinstance(value, str) or value not in self.words:
-            raise no("That is none of the words that fit.", f"Use {', '.join(self.words)}.")
+            raise no("That is not one of the words that fit.", f"Use {', '.join(self.words)}.")
         return value
 
 
@@ -186,7 +186,7 @@ class Flag(Field):
         if isinstance(self.parent, Query) and value in ("true", "false"):
             return bool(value == "true")
         if not isinstance(value, bool):
-            raise no("true or false is wanted here.")
+            raise no("This must be true or false.")
         return value
 
 
@@ -227,7 +227,7 @@ class Number(Field):
         """Read a number within the limits."""
         number = self.from_text(value)
         if isinstance(number, bool) or not isinstance(number, (int, float)):
-            raise no("A number is wanted here.", "Give it without quotes and without a unit.")
+            raise no("This must be a number.", "Give it without quotes and without a unit.")
         if not self.least <= number <= self.most:  # nor is NaN
             raise no(f"It must be from {self.least:g} to {self.most:g}.")
         return Decimal(repr(number))
@@ -247,5 +247,5 @@ class Integer(Number):
         """Read a whole number within the limits."""
         number = super().read(value)
         if number != int(number):
-            raise no("A whole number is wanted here.")
+            raise no("This must be a whole number.")
         return int(number)

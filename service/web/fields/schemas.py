@@ -39,7 +39,7 @@ class Body(Shape):
     class Meta:
         unknown = ma.RAISE
 
-    error_messages = {"type": "A JSON object is wanted here."}  # noqa: RUF012 (marshmallow's own)
+    error_messages = {"type": "This must be a JSON object."}  # noqa: RUF012 (marshmallow's own)
 
     def __init__(self, **options: Any) -> None:
         super().__init__(**options)

@@ -39,13 +39,13 @@ class Day(Field):
         """Read `2026-03-31`; refuse a day that does not exist or is out of range."""
         example = "Write it as in 2026-03-31."
         if not isinstance(value, str) or _DATE.fullmatch(value) is None:
-            raise no("A date is wanted here.", example)
+            raise no("This must be a date.", example)
         try:
             day = date.fromisoformat(value)
         except ValueError as error:
             raise no("There is no such day.", example) from error
         if not FIRST_DAY <= day <= LAST_DAY:
-            raise no("That year is out of reach.", "Check the year.")
+            raise no("That year is out of range.", "Check the year.")
         return day
 
 
@@ -63,7 +63,7 @@ class TimeOfDay(Field):
     def read(self, value: Any) -> time:
         """Read `07:30`."""
         if not isinstance(value, str) or _TIME.fullmatch(value) is None:
-            raise no("A time of day is wanted here.", "Write it as in 07:30.")
+            raise no("This must be a time of day.", "Write it as in 07:30.")
         return time.fromisoformat(value)
 
 
@@ -93,11 +93,11 @@ class Moment(Field):
         """Read date, time and offset, all of them."""
         example = "Write date, time and offset, as in 2026-03-31T14:30:00+02:00."
         if not isinstance(value, str) or _MOMENT.fullmatch(value) is None:
-            raise no("A moment with its offset is wanted here.", example)
+            raise no("This must be a moment with its offset.", example)
         try:
             moment = datetime.fromisoformat(value.upper())
         except ValueError as error:
             raise no("There is no such moment.", example) from error
         if not FIRST_DAY + timedelta(days=1) <= moment.date() <= LAST_DAY:
-            raise no("That year is out of reach.", "Check the year.")
+            raise no("That year is out of range.", "Check the year.")
         return int(moment.replace(microsecond=0).timestamp())  # exact in any year

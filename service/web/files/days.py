@@ -38,7 +38,7 @@ def zone(text: str) -> tzinfo:
         return ZoneInfo(text.strip())
     except (ZoneInfoNotFoundError, ValueError, OSError) as error:
         raise Invalid(
-            f"{text[:64]!r} is no clock known here.",
+            f"{text[:64]!r} is not a known clock.",
             advice="Write it as UTC, UTC+01:00 or Europe/Lisbon.",
         ) from error
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from itertools import islice
 
 from ...core.errors import Invalid
-from ..problems.refusals import Unreadable
+from ..problems import Unreadable
 
 DELIMITERS = {",": "commas", ";": "semicolons", "\t": "tabs"}
 HEADINGS_WITHIN = 30

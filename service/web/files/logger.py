@@ -94,7 +94,7 @@ def _check_width(found: list[str], columns: int) -> None:
     """Refuse a row with more cells than columns, as a decimal comma makes."""
     if any(cell.strip() for cell in found[columns:]):
         raise Invalid(
-            f"It has {len(found)} cells for {columns} columns.",
+            f"The row has {len(found)} cells for {columns} columns.",
             advice="Write 18.5 with a point: a comma begins the next cell.",
         )
 

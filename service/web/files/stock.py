@@ -9,8 +9,8 @@ import marshmallow as ma
 
 from ...core.errors import Invalid, Refusal
 from .. import fields
+from ..fields.messages import found as faults_in
 from ..fields.schemas import Body, Loaded
-from ..problems import schema_faults as faults
 from . import cells, days, grid, headings, money
 from .days import Order
 from .headings import Heading
@@ -101,7 +101,7 @@ def _loaded(
     if any(cell.strip() for cell in found[len(columns) :]):
         return [
             Invalid(
-                f"It has {len(found)} cells for {len(columns)} columns.",
+                f"The row has {len(found)} cells for {len(columns)} columns.",
                 advice="Put a cell with a comma in quotes.",
             )
         ]
@@ -126,7 +126,7 @@ def _loaded(
     try:
         return dict(schema.load(body))
     except ma.ValidationError as error:
-        return faults.found(error.messages_dict)
+        return faults_in(error.messages_dict)
 
 
 def _said(field: Any, text: str, cell: str, unit: str, order: Order | None) -> Any:

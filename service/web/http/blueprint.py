@@ -72,8 +72,8 @@ from flask.views import MethodView
 from marshmallow import Schema, ValidationError
 from webargs.flaskparser import FlaskParser
 
+from ..fields.messages import refuse
 from ..fields.schemas import Answer, Body, JsonSchema
-from ..problems import schema_faults as faults
 from .access import Method, access_of, marked
 from .bodies import json_body, text_body
 
@@ -94,7 +94,7 @@ class Parser(FlaskParser):
     ) -> NoReturn:
         """Raise the refusals in a schema's messages."""
         ((location, messages),) = error.messages_dict.items()
-        faults.refuse(messages, pointed=location == "json")
+        refuse(messages, pointed=location == "json")
 
 
 class Blueprint(flask_smorest.Blueprint):  # type: ignore[misc]  # the library has no types

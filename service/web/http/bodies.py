@@ -8,7 +8,7 @@ from typing import Any, NoReturn
 
 from flask import request
 
-from ..problems.refusals import MediaType, Unreadable
+from ..problems import MediaType, Unreadable
 
 JSON_LIMIT = 1024 * 1024
 """Most bytes of a JSON body."""
@@ -37,7 +37,7 @@ def json_body() -> Any:
     """
     if not request.is_json or request.content_encoding:
         raise MediaType(
-            "A JSON body is wanted here.", advice="Send it with Content-Type: application/json."
+            "The body must be JSON.", advice="Send it with Content-Type: application/json."
         )
     return parse_json(request.get_data())
 
@@ -68,7 +68,9 @@ def parse_json(raw: bytes) -> Any:
     except RecursionError as error:
         raise _too_deep() from error
     except UnicodeEncodeError as error:
-        raise Unreadable("A text in the JSON has half a character.", advice=_PLAIN) from error
+        raise Unreadable(
+            "A text in the JSON has an incomplete character.", advice=_PLAIN
+        ) from error
     except json.JSONDecodeError as error:
         where = f"line {error.lineno}, column {error.colno}"
         raise Unreadable(f"The JSON is broken at {where}: {error.msg}.", advice=_PLAIN) from error
@@ -90,7 +92,7 @@ def _check_nesting(body: Any) -> None:
 
 
 def _too_deep() -> Unreadable:
-    return Unreadable("The JSON is nested too deep.", advice="Send it flatter.")
+    return Unreadable("The JSON is nested too deep.", advice="Nest it less.")
 
 
 def _text(raw: bytes) -> str:
@@ -103,7 +105,7 @@ def _text(raw: bytes) -> str:
 
 
 def _no_number(text: str) -> NoReturn:
-    raise Unreadable(f"{text} is no number in JSON.", advice=_PLAIN)
+    raise Unreadable(f"{text} is not a number in JSON.", advice=_PLAIN)
 
 
 def _float(text: str) -> float:
@@ -116,5 +118,5 @@ def _float(text: str) -> float:
 def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     body = dict(pairs)
     if len(body) < len(pairs):
-        raise Unreadable("A name is given twice in one JSON object.", advice=_PLAIN)
+        raise Unreadable("A JSON object has a name twice.", advice=_PLAIN)
     return body

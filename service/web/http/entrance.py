@@ -15,8 +15,7 @@ from ...acts.yard import tokens
 from ...core.errors import Refusal
 from ..context import people
 from ..context.house import house
-from ..problems.problems import TABLE
-from ..problems.refusals import NotAuthenticated, SlowDown
+from ..problems import TABLE, NotAuthenticated, SlowDown
 
 KEPT_S = 30 * 24 * 3600
 """Seconds that a browser keeps its pass, unless the token is revoked or the person leaves."""

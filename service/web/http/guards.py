@@ -19,7 +19,7 @@ from flask import Response, current_app, g, request
 from ...core.errors import Invalid, Refusal
 from ..context import people
 from ..context.request import person, units
-from ..problems.refusals import CrossSite, ForeignHost
+from ..problems import CrossSite, ForeignHost
 from . import entrance, peers, versions
 from .access import Access, access_of
 
@@ -60,7 +60,7 @@ def guard() -> Response | None:
     """
     if request.environ.get(peers.STRANGER):
         raise ForeignHost(
-            "This service answers its proxy alone.", advice="Use the address that you were given."
+            "This service answers only its proxy.", advice="Use the address that you were given."
         )
     stranger = _stranger()
     if stranger is not None and not people.has_login():
@@ -134,13 +134,13 @@ def _known_query(access: Access) -> None:
         if name not in access.query:
             known = ", ".join(sorted(access.query)) or "none"
             raise Invalid(
-                f"The query has a name that is not known here: {name[:64]!r}.",
+                f"Unknown name in the query: {name[:64]!r}.",
                 advice=f"Names here: {known}.",
                 parameter=name[:64],
             )
         if len(texts) > 1:
             raise Invalid(
-                f"{name}: It is given twice in the query.", advice="Give it once.", parameter=name
+                f"{name}: It is in the query twice.", advice="Give it once.", parameter=name
             )
     if "units" in request.args:
         units()

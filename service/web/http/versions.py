@@ -44,7 +44,7 @@ def match(version: int) -> None:
     need_version()
     if not request.if_match.contains(str(version)):  # strong comparison, or the star
         raise StaleVersion(
-            f"The version is {version} now, and the request changes another.",
-            advice="Read it again and decide anew.",
+            f"The present version is {version}, and the request changes another.",
+            advice="Read it again, then decide again.",
             version=version,
         )

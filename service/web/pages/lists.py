@@ -10,8 +10,8 @@ from flask import request
 from marshmallow import ValidationError
 
 from ..context.request import units
+from ..fields.messages import refuse
 from ..http import paging
-from ..problems import schema_faults as faults
 
 Find = Callable[[int | None, int], Sequence[Any]]
 Choice = TypeVar("Choice", bound=str)
@@ -27,7 +27,7 @@ def listed(find: Find) -> paging.Listed:
     try:
         query = paging.Page().load(asked)
     except ValidationError as error:
-        faults.refuse(error.messages_dict, pointed=False)
+        refuse(error.messages_dict, pointed=False)
     units()  # refuses wrong units before anything is shown
     return paging.page(query, find, itemgetter("id"))
 

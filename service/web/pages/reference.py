@@ -9,7 +9,7 @@ from flask import Flask, abort, render_template
 from ... import topics
 from ..api import Api
 from ..openapi import examples
-from ..problems.problems import TABLE
+from ..problems import TABLE
 
 
 def add(app: Flask, api: Api) -> None:

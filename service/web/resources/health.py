@@ -11,7 +11,7 @@ from .. import fields
 from ..fields.schemas import Answer
 from ..http.access import storeless
 from ..http.blueprint import Blueprint
-from ..problems.refusals import NotReady
+from ..problems import NotReady
 
 blp = Blueprint("health", __name__, description="The health of the service.")
 

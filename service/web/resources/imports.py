@@ -101,7 +101,7 @@ class TableText(fields.Text):
     def read(self, value: Any) -> str:
         """Read text of any length, lines and all."""
         if not isinstance(value, str):
-            raise no("A table is wanted here, as text.")
+            raise no("This must be a table, as text.")
         return value
 
 

@@ -69,7 +69,7 @@ def test_a_structural_job_without_an_authority_is_held_back(books: Database) -> 
     for act in (wants, lays, cut_lists):
         with pytest.raises(errors.AuthorityMissing, match="names no authority") as refused:
             act(job)
-        assert "--authority" in refused.value.advice
+        assert "'authority'" in refused.value.advice
         assert refused.value.fields == {"job": job}
     assert yard.contents(books) == before
 
@@ -141,7 +141,7 @@ def test_what_nobody_said_is_asked_for_a_cut_list(books: Database) -> None:
     before = yard.contents(books)
     with pytest.raises(errors.AuthorityMissing, match="Nobody has said") as refused:
         cut_lists(job)
-    assert "--structural no" in refused.value.advice
+    assert "'structural' to no" in refused.value.advice
     assert yard.contents(books) == before
     open_job.change_job(finding.job(job), structural="no", now=NOW, hand=HAND)
     assert all(cut_lists(job))

@@ -145,7 +145,7 @@ def test_what_a_sheet_may_not_say_is_refused(books: Database) -> None:
         changed(milestones={"recoat_closes": stage("1 h")})
     with pytest.raises(errors.CureSheetMissing):
         changed("MICROS", surface="waxed")
-    with pytest.raises(errors.Invalid, match="given whole"):
+    with pytest.raises(errors.Invalid, match="both replaces"):
         add_product.change_product(
             finding.product("LAM"), cure=[sheet()], cure_change={"surface": "waxed"},
             now=NOW, hand=HAND,

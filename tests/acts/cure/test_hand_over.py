@@ -92,7 +92,7 @@ def test_structure_goes_by_a_lead(books: Database) -> None:
         layup = laid(job)
         seen(layup, "hardness", value=41)
         before = yard.contents(books)
-        with pytest.raises(errors.NotAllowed, match="structural work takes a lead"):
+        with pytest.raises(errors.NotAllowed, match="structural work needs a lead"):
             seen(layup, "handed_over", hand=RUI, override=LEAVE)
         assert yard.contents(books) == before
         assert seen(layup, "handed_over")["closed_at"] == NOW
@@ -207,7 +207,7 @@ def test_what_it_was_handed_over_on_is_not_taken_back(books: Database) -> None:
     row = finding.layup(layup)
     slip = {"reason": "another part", "now": NOW + MIN, "hand": HAND}
     before = yard.contents(books)
-    with pytest.raises(errors.Invalid, match="handed over by what was noted"):
+    with pytest.raises(errors.Invalid, match="handed over because of"):
         take_back.take_back_seen(row, hardness, **slip)
     assert yard.contents(books) == before
     take_back.take_back_seen(row, over, **slip)

@@ -192,7 +192,7 @@ def test_pots_are_of_one_resin(books: Database) -> None:
     yard.receive("HARD", "2 kg")
     pots = yard.pot()["id"], yard.pot("0.4 kg", resin="EPOX")["id"]
     before = yard.contents(books)
-    with pytest.raises(errors.Invalid, match="one resin"):
+    with pytest.raises(errors.Invalid, match="different resins"):
         yard.laid(*pots)
     with pytest.raises(errors.Invalid, match="twice"):
         yard.laid(pots[0], pots[0])
@@ -228,7 +228,7 @@ def test_what_comes_ready_to_use_has_no_pot() -> None:
     layup = yard.laid(product="LAM", catalyst_percent=Decimal(2))
     assert (layup["batches"], layup["catalyst"]) == ([], "PEROX")
     assert layup["milestones"]["recoat_opens"]["at"] == pytest.approx(NOW + 2 * H, abs=1)
-    with pytest.raises(errors.Invalid, match="needs the percent"):
+    with pytest.raises(errors.Invalid, match="catalyst percent is missing"):
         yard.laid(product="LAM")
 
 
@@ -374,7 +374,7 @@ def test_a_pot_that_gelled_in_its_bucket_is_not_laid(books: Database) -> None:
         tables.Batch.get_by_id(pot), kind="gelled", now=NOW + 20 * MIN, hand=yard.HAND
     )
     rows = yard.contents(books)
-    with pytest.raises(errors.Invalid, match=r"was gelled at .* before it was laid"):
+    with pytest.raises(errors.Invalid, match=r"had gelled at .* before it was laid"):
         yard.laid(pot, now=NOW + H)
     assert yard.contents(books) == rows
     told = yard.laid(pot, now=NOW + H, applied_at=NOW + 5 * MIN)

@@ -329,7 +329,7 @@ def test_what_lies_on_a_layer_comes_off_with_it() -> None:
     assert what_now.what_now(NOW + H)["layups"] == []
     slip = {"reason": "another part", "now": NOW + H, "hand": HAND}
     off = {layer: look(layer, NOW + H)["observations"][-1]["id"] for layer in (lower, middle)}
-    with pytest.raises(errors.Invalid, match="came off with"):
+    with pytest.raises(errors.Invalid, match="was scraped off with"):
         take_back.take_back_seen(finding.layup(middle), off[middle], **slip)
     take_back.take_back_seen(finding.layup(lower), off[lower], **slip)
     listed = {layup["id"] for layup in what_now.what_now(NOW + H)["layups"]}

@@ -237,7 +237,7 @@ def test_a_sheet_without_a_greatest_pot_goes_by_the_resin_s_chemistry() -> None:
     for resin, amount in (("LAM", "1.001 kg"), ("EPOX", "0.401 kg")):
         with pytest.raises(errors.OutsideLimits, match="assumed for") as refused:
             dose(resin, amount)
-        assert "pot_max" in refused.value.advice
+        assert "'pot_max'" in refused.value.advice
     several = pots.run(resin="LAM", catalyst_percent=Decimal(2), **{**POTS, "amount": q("3 kg")})
     assert (several["count"], several["greatest_pot"]) == (3, 1_000_000)
     assert any("assumed for polyester" in word for word in several["warnings"])
@@ -323,16 +323,16 @@ def test_a_refusal_by_an_assumed_temperature_says_to_read_the_bay() -> None:
     with pytest.raises(errors.TooCold) as refused:
         dose(temperature=None, bay="BARN", now=NOW + 30 * MIN)
     said = worded.shown(refused.value.detail, "metric")
-    assert "Nobody measured that: BARN read 16.6 °C at 09:12, taken to be" in said
-    assert "cureyard bay read BARN" in refused.value.advice
+    assert "The temperature was not measured: BARN read 16.6 °C at 09:12, taken to be" in said
+    assert "Read the bay and enter its 'readings'" in refused.value.advice
     with pytest.raises(errors.TooCold) as refused:
         dose(temperature=heat("9 degC"), bay="BARN")
-    assert "Nobody measured" not in refused.value.detail
+    assert "was not measured" not in refused.value.detail
     reading = {"at": NOW + 30 * MIN, "temperature": heat("9 degC")}
     read_bay.read_bay(bay="BARN", readings=[reading], now=NOW + 30 * MIN, hand=HAND)
     with pytest.raises(errors.TooCold) as refused:
         dose(temperature=None, bay="BARN", now=NOW + 30 * MIN)
-    assert "Nobody measured" not in refused.value.detail
+    assert "was not measured" not in refused.value.detail
     assert "at least 17 °C" in worded.shown(refused.value.advice, "metric")
 
 

@@ -140,7 +140,7 @@ def test_what_ends_the_watch(kind: str) -> None:
 def test_a_hardness_has_its_value() -> None:
     """Without one it is no check; with one it is kept as it was read."""
     layup = laid(5)
-    with pytest.raises(errors.Invalid, match="has a value"):
+    with pytest.raises(errors.Invalid, match="either a value or readings"):
         felt(layup, "hardness")
     felt(layup, "hardness", value=35)
     (row,) = tables.LayupObservation.select()
@@ -157,7 +157,7 @@ def test_a_hardness_of_ten_readings() -> None:
 
 @pytest.mark.parametrize(
     ("seen", "word"),
-    [({"readings": [40] * 9}, "10 to 12"), ({"readings": [40] * 10, "value": 40}, "one of"),
+    [({"readings": [40] * 9}, "too few"), ({"readings": [40] * 10, "value": 40}, "either a value"),
      ({"kind": "blush", "readings": [40] * 10}, "Only a hardness")],
 )  # fmt: skip
 def test_readings_that_make_no_hardness(seen: dict[str, Any], word: str) -> None:

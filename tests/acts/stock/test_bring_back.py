@@ -49,7 +49,7 @@ def test_never_more_than_was_drawn(books: Database) -> None:
     take("2 kg", product="LAM")
     back("1.2 kg", lot=drum.id)
     before = yard.contents(books)
-    with pytest.raises(errors.Invalid, match="did not draw so much"):
+    with pytest.raises(errors.Invalid, match="did not draw that much"):
         back("0.801 kg", lot=drum.id)
     assert yard.contents(books) == before
     back("0.8 kg", lot=drum.id)
@@ -87,7 +87,7 @@ def test_pieces_count_against_what_was_drawn() -> None:
     take("5 m", product="MAT")
     first, second = back("2 m", product="MAT"), back("2 m", product="MAT")
     assert [first["container"], second["container"]] == ["1.1", "1.2"]
-    with pytest.raises(errors.Invalid, match="did not draw so much"):
+    with pytest.raises(errors.Invalid, match="did not draw that much"):
         back("2 m", product="MAT")
 
 
@@ -229,7 +229,7 @@ def test_a_closed_job_takes_its_returns_back() -> None:
     open_job.change_job(finding.job("D-7"), state="closed", now=NOW, hand=HAND)
     line = back("2 m", product="MAT")
     assert (line["kind"], line["job"]) == ("return", "D-7")
-    with pytest.raises(errors.Invalid, match="did not draw so much"):
+    with pytest.raises(errors.Invalid, match="did not draw that much"):
         back("4 m", product="MAT")
     with pytest.raises(errors.JobClosed):
         take("1 m", product="MAT")

@@ -132,7 +132,7 @@ def test_all_of_a_lot_and_not_of_a_product() -> None:
     assert taken(take("all", lot=lot.id)) == [(lot.id, -1_234_567)]
     with pytest.raises(errors.ShortStock, match="is empty"):
         take("all", lot=lot.id)
-    with pytest.raises(errors.Invalid, match="of one lot"):
+    with pytest.raises(errors.Invalid, match="needs one lot"):
         take("all", product="MICROS")
 
 
@@ -175,13 +175,13 @@ def test_the_first_draw_opens_the_container() -> None:
 @pytest.mark.parametrize(
     ("facts", "refusal", "word"),
     [
-        ({"product": "MICROS", "job": None}, errors.Invalid, "to a job"),
-        ({"product": "MICROS", "lot": 1}, errors.Invalid, "one of the two"),
-        ({}, errors.Invalid, "one of the two"),
+        ({"product": "MICROS", "job": None}, errors.Invalid, "needs a job"),
+        ({"product": "MICROS", "lot": 1}, errors.Invalid, "either a lot or a product"),
+        ({}, errors.Invalid, "either a lot or a product"),
         ({"product": "MICROS", "job": "D-99"}, errors.UnknownReference, "no job D-99"),
         ({"product": "NONE"}, errors.UnknownReference, "no product NONE"),
         ({"lot": 99}, errors.UnknownReference, "no lot 99"),
-        ({"product": "MICROS", "at": NOW + 301}, errors.Invalid, "still to come"),
+        ({"product": "MICROS", "at": NOW + 301}, errors.Invalid, "in the future"),
         ({"product": "MICROS", "kind": "scrap"}, errors.Invalid, "reason"),
         ({"product": "PLY-4"}, errors.UnitMismatch, "by mass"),
     ],

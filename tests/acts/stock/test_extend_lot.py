@@ -52,7 +52,7 @@ def test_by_at_most_a_quarter_of_its_life(drum: tables.Lot, bottle: tables.Lot) 
     """180 days are extended by 45 at most, and never backwards."""
     yard.cup(drum, bottle, "20 min", "21 min")
     for days in (45, 400, -1, -20):
-        with pytest.raises(errors.Invalid, match="An extension ends after") as refused:
+        with pytest.raises(errors.Invalid, match="An extension must end after") as refused:
             extended(drum, days)
         assert refused.value.pointer == "/until_on"
     assert extended(drum, 44)["expires_on"] == yard.day(44)

@@ -104,7 +104,7 @@ def test_one_draw_of_several_lots_is_undone_at_once_or_not_at_all(books: Databas
 def test_one_line_or_several(named: dict[str, Any]) -> None:
     """Neither, and both, are refused."""
     yard.receive("LAM", "2 kg")
-    with pytest.raises(errors.Invalid, match="one of the two"):
+    with pytest.raises(errors.Invalid, match="either"):
         reverse.reverse(reason="a slip", now=NOW, hand=HAND, **named)
 
 

@@ -46,14 +46,14 @@ def test_it_stands_on_the_day_that_it_came() -> None:
 
 
 def test_it_stands_at_the_moment_that_is_said() -> None:
-    """Its day follows; a day that says otherwise is refused, and so is what is still to come."""
+    """Its day follows; a day that says otherwise is refused, and so is one in the future."""
     at = NOW - 2 * DAY
     lot = yard.receive("MICROS", "5 kg", at=at)
     assert (lot.received_on, lot.received_at, line_of(lot).at) == (yard.day(-2), at, at)
     assert yard.receive("MICROS", "5 kg", at=at, received_on=yard.day(-2)).received_at == at
-    with pytest.raises(errors.Invalid, match="at a moment of"):
+    with pytest.raises(errors.Invalid, match="at a moment on"):
         yard.receive("MICROS", "5 kg", at=at, received_on=yard.day(-1))
-    with pytest.raises(errors.Invalid, match="still to come"):
+    with pytest.raises(errors.Invalid, match="in the future"):
         yard.receive("MICROS", "5 kg", at=NOW + H)
     for facts in ({"at": NOW - 31 * DAY}, {"received_on": yard.day(-31)}):
         with pytest.raises(errors.NotAllowed):
@@ -98,7 +98,7 @@ def test_a_job_opened_before_it_was_entered() -> None:
     asked: dict[str, Any] = {"title": "Keel", "craft": "Gull", "now": NOW, "hand": HAND}
     assert open_job.open_job(number="K-1", at=NOW - DAY, **asked)["opened_at"] == NOW - DAY
     assert open_job.open_job(number="K-2", **asked)["opened_at"] == NOW
-    with pytest.raises(errors.Invalid, match="still to come"):
+    with pytest.raises(errors.Invalid, match="in the future"):
         open_job.open_job(number="K-3", at=NOW + DAY, **asked)
 
 
@@ -131,8 +131,8 @@ def test_a_cost_is_said_once_and_makes_sense() -> None:
     """Whole or by the unit; by no unit that the product is not counted in, nor by bare ounces."""
     whole = {"amount": Decimal(92), "currency": "EUR"}
     for facts, match in (
-        ({"cost": whole, "cost_per": priced("4.60", "1 kg")}, "said twice"),
-        ({"cost_per": priced("900000000", "1 mg")}, "costs so much"),
+        ({"cost": whole, "cost_per": priced("4.60", "1 kg")}, "given twice"),
+        ({"cost_per": priced("900000000", "1 mg")}, "costs that much"),
         ({"cost_per": priced("1", "1 piece")}, "counted by mass"),
         ({"cost_per": priced("1", "1 oz")}, "is a liquid"),
     ):  # fmt: skip

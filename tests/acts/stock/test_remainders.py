@@ -239,7 +239,9 @@ def test_what_was_drawn_comes_back_in_parts(books: Database) -> None:
 def test_a_refusal_says_how_much_there_is() -> None:
     """In words, not only in the numbers beside them."""
     lot = yard.receive("MICROS", "1.5 kg")
-    with pytest.raises(errors.ShortStock, match=r"2 kg.* is wanted, and .*1\.5 kg.* may be drawn"):
+    with pytest.raises(
+        errors.ShortStock, match=r"2 kg.* is asked for, and .*1\.5 kg.* may be drawn"
+    ):
         take("2 kg", product="MICROS")
     with pytest.raises(errors.ShortStock, match=r"has less than that: .*1\.5 kg"):
         take("2 kg", lot=lot.id)

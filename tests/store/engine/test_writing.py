@@ -185,10 +185,10 @@ def test_a_file_that_was_taken_away_is_not_written_to(store: Database, replaced:
     path.rename(path.with_suffix(".away"))
     if replaced:
         path.write_bytes(path.with_suffix(".away").read_bytes())
-    with pytest.raises(NotAStore, match="taken away"), writing():
+    with pytest.raises(NotAStore, match="deleted or moved"), writing():
         yard.add_bay()
     store.close()
-    with pytest.raises(NotAStore, match="taken away"):
+    with pytest.raises(NotAStore, match="deleted or moved"):
         tables.Bay.select().count()
     assert path.exists() is replaced
     path.with_suffix(".away").replace(path)

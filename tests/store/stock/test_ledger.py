@@ -271,7 +271,7 @@ def test_a_draw_of_which_some_came_back_is_not_undone(store: Database) -> None:
     lot, job = yard.received(300), yard.add_job()
     draw = yard.post(lot, "draw", -100, job=job.id)
     back = yard.post(lot, "return", 50, job=job.id)
-    with pytest.raises(errors.ShortStock, match="came back"):
+    with pytest.raises(errors.ShortStock, match="was returned"):
         yard.reverse(draw)
     yard.reverse(back)
     yard.reverse(draw)
@@ -284,7 +284,7 @@ def test_an_offcut_brought_back_holds_its_draw(store: Database) -> None:
     draw = yard.post(lot, "draw", -100, job=job.id)
     piece = yard.add_lot(lot.product, parent=lot)
     back = yard.post(piece, "return", 50, job=job.id)
-    with pytest.raises(errors.ShortStock, match="came back"):
+    with pytest.raises(errors.ShortStock, match="was returned"):
         yard.reverse(draw)
     yard.reverse(back)
     yard.reverse(draw)

@@ -91,7 +91,7 @@ def test_a_file_that_is_there_is_left_alone(store: Database, tmp_path: Path) -> 
     """Whatever it is: nothing is overwritten."""
     file = tmp_path / "yard.backup"
     file.write_text("the only copy")
-    with pytest.raises(NoBackup, match="there already"):
+    with pytest.raises(NoBackup, match="exists already"):
         back_up(store, file)
     assert file.read_text() == "the only copy"
     assert os.listdir(tmp_path) == ["yard.backup"]

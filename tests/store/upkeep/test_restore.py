@@ -182,7 +182,7 @@ def test_tokens_that_are_damaged(store: Database, tmp_path: Path) -> None:
     with raw(store) as bare:
         drop_guard(bare, store, "token", "token_no_update")
         bare.execute("UPDATE token SET role = 'king'")
-    refused(store, tmp_path / "yard.backup", "--without-tokens", NoBackup)
+    refused(store, tmp_path / "yard.backup", "Restore without them", NoBackup)
     assert put(store, tmp_path / "yard.backup", carry=False).carried == Carried(0, 0)
     db.close()
 
@@ -248,7 +248,7 @@ def test_what_is_no_backup_is_refused(store: Database, tmp_path: Path, content: 
     """A file of anything else, or one that only begins like one."""
     work(store)
     (tmp_path / "notes").write_bytes(content)
-    refused(store, tmp_path / "notes", "no backup|not a store|is torn|pg_restore")
+    refused(store, tmp_path / "notes", "is a backup of|not a store|is cut off|pg_restore")
 
 
 def test_a_file_that_is_not_there_is_refused(store: Database, tmp_path: Path) -> None:
@@ -263,7 +263,7 @@ def test_a_torn_backup_is_refused(store: Database, tmp_path: Path) -> None:
     file = tmp_path / "yard.backup"
     back_up(store, file)
     file.write_bytes(file.read_bytes()[: file.stat().st_size // 2])
-    refused(store, file, "torn|pg_restore")
+    refused(store, file, "cut off|pg_restore")
 
 
 def test_a_backup_of_a_newer_program_is_refused(store: Database, tmp_path: Path) -> None:
@@ -283,7 +283,7 @@ def test_a_backup_whose_books_do_not_hold_is_refused(store: Database, tmp_path: 
         bare.execute("UPDATE lot SET on_hand = 499")
         file = copied_as_it_is(store, tmp_path / "broken.backup")
         bare.execute("UPDATE lot SET on_hand = 500")
-    refused(store, file, f"do not hold: lot {lot.id} ", NoBackup)
+    refused(store, file, f"don't add up: lot {lot.id} ", NoBackup)
 
 
 def test_a_store_that_is_served_is_not_replaced(store: Database, tmp_path: Path) -> None:
@@ -317,7 +317,7 @@ def test_in_the_place_of_a_damaged_store(store: Database, tmp_path: Path) -> Non
 def test_a_file_in_use_is_no_backup(store: Database, engine: Engine) -> None:
     """Part of it may stand in its log, which a copy of the file would leave behind."""
     work(store)
-    with pytest.raises(NoBackup, match="in use"):
+    with pytest.raises(NoBackup, match="A program uses"):
         restore(engine.empty(), Path(store.database), now=yard.NOW, hand=yard.HAND)
 
 

@@ -11,7 +11,7 @@ import json
 import pytest
 from cureyard_service.store import tables
 from cureyard_service.web.http.bodies import CSV_LIMIT, JSON_LIMIT, NESTING_LIMIT, parse_json
-from cureyard_service.web.problems.refusals import Unreadable
+from cureyard_service.web.problems import Unreadable
 from flask.testing import FlaskClient
 from hypothesis import given
 from hypothesis import strategies as st

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from time import process_time
 
 import pytest
-from cureyard_service.web.problems import problems
+from cureyard_service.web import problems
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 

@@ -13,9 +13,9 @@ from typing import Any
 
 import pytest
 from cureyard_service.store.engine.database import db
+from cureyard_service.web import problems
 from cureyard_service.web.app import create_app
 from cureyard_service.web.context.settings import Settings
-from cureyard_service.web.problems import problems
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 

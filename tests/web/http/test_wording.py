@@ -27,9 +27,10 @@ def yard(engine: Engine) -> Iterator[FlaskClient]:
 
 @pytest.mark.parametrize(
     ("query", "said"),
-    [("", "10.0 °C is colder than this product may be laid up, 15.0 °C."),
-     ("?units=us", "50 °F is colder than this product may be laid up, 59 °F."),
-     ("?units=metric", "10.0 °C is colder than this product may be laid up, 15.0 °C.")],
+    [("", "10.0 °C is too cold to lay this product up: its least temperature is 15.0 °C."),
+     ("?units=us", "50 °F is too cold to lay this product up: its least temperature is 59 °F."),
+     ("?units=metric",
+      "10.0 °C is too cold to lay this product up: its least temperature is 15.0 °C.")],
 )  # fmt: skip
 def test_a_refusal(yard: FlaskClient, query: str, said: str) -> None:
     """By the query, else by the yard's habit."""

@@ -70,7 +70,7 @@ def test_a_store_that_was_taken_away_is_not_ready(client: FlaskClient) -> None:
     for answer in told:
         assert answer.status_code == 503
         assert answer.json["type"].endswith("/problems/not-ready")
-        assert "taken away" in answer.json["detail"]
+        assert "deleted or moved" in answer.json["detail"]
     assert not path.exists()
     assert client.get("/healthz").status_code == 200
     path.with_suffix(".away").rename(path)

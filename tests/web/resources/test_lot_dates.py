@@ -78,7 +78,7 @@ def test_a_hand_gives_a_date_and_a_lead_corrects_it(stocked: FlaskClient) -> Non
 def test_a_product_without_a_shelf_life_is_asked_for_one(client: FlaskClient) -> None:
     """In the answer, until it is given; a table's row says so too."""
     body = {"code": "RES", "name": "Resin", "role": "resin"}
-    assert "No shelf life known" in post(client, "products", body)["warnings"][0]
+    assert "No shelf life is known" in post(client, "products", body)["warnings"][0]
     change = {"json": {"shelf_life": "180 d"}, "headers": {"If-Match": "*"}}
     given = client.patch("/v1/products/RES", **change)
     assert given.json["warnings"] == []

@@ -1,6 +1,6 @@
-"""Every error as a problem document: a refusal, what HTTP itself refuses, an unforeseen fault.
+"""Answer every error with a problem document: a refusal, HTTP's own errors, an unforeseen fault.
 
-A browser that asks for a page is answered with a page that says the same in words.
+A browser that asks for a page gets a page that says the same in words.
 """
 
 from __future__ import annotations
@@ -13,10 +13,10 @@ from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from ...core.errors import NotFound, Refusal
 from ...store.engine.faults import StoreUnusable
+from .. import problems
 from ..context.redacted import redacted
 from ..context.request import house, request_id
-from ..problems import problems
-from ..problems.refusals import Fault, MediaType, Method, NotReady, TooLarge, Unreadable
+from ..problems import Fault, MediaType, Method, NotReady, TooLarge, Unreadable
 
 log = logging.getLogger("cureyard")
 
@@ -73,7 +73,7 @@ def fault(error: Exception) -> Response:
     return refused(
         Fault(
             f"The service failed; its log has it as {request_id()}.",
-            advice="Try again, and tell whoever looks after the service if it goes on.",
+            advice="Try again. If it fails again, tell whoever looks after the service.",
             id=request_id(),
         )
     )
@@ -97,9 +97,11 @@ def _refusal(error: HTTPException) -> Refusal:
         )
     if isinstance(error, MethodNotAllowed):
         known = ", ".join(sorted(error.valid_methods or ()))
-        return Method(f"{request.method[:20]} is not done there.", advice=f"It takes {known}.")
+        return Method(
+            f"That address does not take {request.method[:20]}.", advice=f"It takes {known}."
+        )
     if error.code == 413:
-        return TooLarge("The body is larger than is read here.", advice="Send it in parts.")
+        return TooLarge("The body is too large.", advice="Send it in parts.")
     if error.code == 415:
-        return MediaType("That kind of body is not taken here.", advice="Send JSON.")
+        return MediaType("The address does not take that kind of body.", advice="Send JSON.")
     return Unreadable("The request can't be read.", advice="Check it and send it again.")

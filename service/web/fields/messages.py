@@ -1,4 +1,4 @@
-"""What the schemas find wrong, as refusals that each say where in the request it stands."""
+"""Turn marshmallow's messages into refusals, each with its place in the request."""
 
 from __future__ import annotations
 
@@ -14,11 +14,11 @@ Path = tuple[str | int, ...]
 
 
 def refuse(messages: Any, *, pointed: bool = True) -> NoReturn:
-    """Raise what a schema gathered: the one refusal, or all of several.
+    """Raise what a schema found wrong: the one refusal, or all of several.
 
     Args:
         messages: marshmallow's tree of messages, each a text or a `Refusal`.
-        pointed: whether they stand in a JSON body, so that a pointer leads to them.
+        pointed: whether they are about a JSON body, so that a pointer leads to their place.
 
     Raises:
         Refusal: always.
@@ -27,13 +27,13 @@ def refuse(messages: Any, *, pointed: bool = True) -> NoReturn:
     if len(faults) > 1:
         raise Refusals(faults)
     ((path, refusal),) = _walk(messages, ())
-    if path:  # one fault is read on its own line, without its pointer
+    if path:  # a single fault is shown without its pointer
         faults[0].detail = f"{'.'.join(_short(step) for step in path)}: {refusal.detail}"
     raise faults[0]
 
 
 def found(messages: Any, *, pointed: bool = True) -> list[Refusal]:
-    """What a schema gathered, each refusal with its place; arguments as `refuse`."""
+    """What a schema found wrong, each refusal with its place. Arguments as `refuse`."""
     return [_placed(refusal, path, pointed) for path, refusal in _walk(messages, ())]
 
 
@@ -59,6 +59,6 @@ def _walk(messages: Any, path: Path) -> Iterator[tuple[Path, Refusal]]:
 
 
 def _placed(refusal: Refusal, path: Path, pointed: bool) -> Refusal:
-    """A copy that knows its place: a schema's own refusals are shared by every request."""
+    """A copy with its place: every request shares a schema's own refusals."""
     where = {"pointer": pointer(path)} if pointed else {"parameter": pointer(path)[1:]}
     return type(refusal)(refusal.detail, advice=refusal.advice, **{**refusal.fields, **where})
