@@ -19,7 +19,7 @@ from ..core.errors import Refusal
 from ..store.engine.faults import StoreUnusable
 from . import fields, problems, worked
 from .fields.schemas import Answer, JsonSchema
-from .http import described
+from .http import described, error_handlers
 from .http.blueprint import Blueprint
 from .openapi import links
 

@@ -80,7 +80,8 @@ def _one(amount: int, lots: Sequence[Shelved], what: str) -> Pick:
         longest = max((lot.free for lot in lots), default=0)
         raise NoSinglePiece(
             f"No single lot of {what} has a piece that long: "
-            f"{sentences.stock(amount, 'length')} is asked for, and the longest is {sentences.stock(longest, 'length')}.",
+            f"{sentences.stock(amount, 'length')} is asked for, and the longest is "
+            f"{sentences.stock(longest, 'length')}.",
             advice="Draw shorter pieces, each from one roll, or splice with the overlap "
             "that your rules ask for.",
             longest=longest,
