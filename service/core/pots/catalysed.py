@@ -78,7 +78,7 @@ def _measured(percent: float, pot: Pot, low: float, high: float) -> tuple[int, i
     mass = measured(exact, gram_step, pot.resin, low, high)
     if mass is None:
         raise OutsideLimits(
-            "So small a pot can't be dosed inside the limits by a scale that shows 0.1 g.",
+            "A pot this small can't be dosed inside the limits on a scale that shows 0.1 g.",
             advice=f"Mix at least {_least_resin(percent, pot)} g of resin.",
             least=low,
             greatest=high,
