@@ -43,11 +43,24 @@ class At:
 
 
 @dataclass(frozen=True)
+class Again:
+    """Beside an amount and its kind: it is shown as text, as the next request takes it."""
+
+    kinds: tuple[Kind, ...]
+
+
+@dataclass(frozen=True)
 class IsCode:
     """A text that a person gave a thing to name it."""
 
 
+@dataclass(frozen=True)
+class IsRowId:
+    """The id of a row, by which a list goes on. The answer does not show it."""
+
+
 Code = Annotated[str, IsCode()]
+RowId = Annotated[int, IsRowId()]
 Moment = Annotated[float, At()]
 Opening = Annotated[float, At("up")]
 Closing = Annotated[float, At("down")]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import fields as fields_of
 from dataclasses import is_dataclass
 from datetime import date, time
@@ -11,8 +12,8 @@ from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from ...core.amounts.quantities import Kind
-from ...core.amounts.views import At, IsCode, OneOf, Says
-from .amounts import AnyQuantity, Quantity
+from ...core.amounts.views import Again, At, IsCode, OneOf, RowId, Says
+from .amounts import AnyQuantity, AskedAgain, Quantity
 from .base import Field
 from .plain import Choice, Code, Flag, Integer, List, Nested, Number, Text
 from .schemas import Answer
@@ -25,28 +26,52 @@ _PLAIN: dict[Any, type[Field]] = {
 
 @cache
 def answer(view: type) -> type[Answer]:
-    """The schema of a view, named as it is with `Out` for `View`."""
-    hints = get_type_hints(view, include_extras=True)
-    shape: dict[str, Any] = {
-        each.name: _field(hints[each.name], required=True) for each in fields_of(view)
+    """The schema of a view, named as it is but for `Out` in the place of `View` at its end."""
+    shape = {name: _field(hint, required=True) for name, hint in _shown(view).items()}
+    return _named(view, shape)
+
+
+@cache
+def one_of(*views: type) -> type[Answer]:
+    """The schema of several views of one base: it has that one's name, and all their values.
+
+    A value that not all of them have is not required.
+    """
+    every = [_shown(view) for view in views]
+    shape = {
+        name: _field(hint, required=all(name in each for each in every))
+        for shown in every
+        for name, hint in shown.items()
     }
-    shape["__doc__"] = view.__doc__
-    return type(view.__name__.removesuffix("View") + "Out", (Answer,), shape)
+    return _named(views[0].__bases__[0], shape)
+
+
+def _shown(view: type) -> dict[str, Any]:
+    """Name → annotation of what an answer shows."""
+    hints = get_type_hints(view, include_extras=True)
+    names = [each.name for each in fields_of(view)]
+    return {name: hints[name] for name in names if hints[name] != RowId}
+
+
+def _named(view: type, shape: dict[str, Any]) -> type[Answer]:
+    name = re.sub("View$", "Out", view.__name__)
+    return type(name, (Answer,), shape | {"__doc__": view.__doc__})
 
 
 def _field(hint: Any, **options: Any) -> Field:
     """The field of an annotation."""
     if get_origin(hint) is Annotated:
         inner, *marks = get_args(hint)
-        for mark in marks:
-            if isinstance(mark, Says):
-                options["metadata"] = {"description": mark.text}
-            else:
-                return _marked(mark, _may_lack(inner), **options)
+        for said in (mark for mark in marks if isinstance(mark, Says)):
+            options["metadata"] = {"description": said.text}
+        for mark in (mark for mark in marks if not isinstance(mark, Says)):
+            return _marked(mark, _may_lack(inner), **options)
         return _field(inner, **options)
     if _may_lack(hint):
         (inner,) = (each for each in get_args(hint) if each is not type(None))
         return _field(inner, allow_none=True, **options)
+    if get_origin(hint) is UnionType:
+        return Nested(one_of(*get_args(hint)), **options)
     if get_origin(hint) is Literal:
         return Choice(get_args(hint), **options)
     if get_origin(hint) in (list, tuple):
@@ -64,6 +89,8 @@ def _marked(mark: Any, may_lack: bool, **options: Any) -> Field:
         return Quantity(mark, **options)
     if isinstance(mark, At):
         return Moment(rounding=mark.rounding, **options)
+    if isinstance(mark, Again):
+        return AskedAgain(mark.kinds, **options)
     if isinstance(mark, OneOf):
         return Choice(mark.words, **options)
     if isinstance(mark, IsCode):
