@@ -9,7 +9,10 @@ VS is the paint's volume solids before it is thinned (a coating bulletin; its US
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Annotated
 
+from ..amounts.quantities import VOLUME
+from ..amounts.views import View
 from ..errors import Invalid
 from . import volumes
 
@@ -39,19 +42,19 @@ class Film:
 
 
 @dataclass(frozen=True)
-class Coats:
-    """What coats take, in µL of unthinned paint.
+class Coats(View):
+    """The unthinned paint for some coats, and its thinner.
 
     Attributes:
-        on_part: what stays there. loss: overspray and the like. waste: left in pot and roller.
-        paint: all three. thinner: for all of the paint.
+        on_part: the paint that stays there. loss: overspray and the like. waste: left in pot and
+            roller. paint: all three. thinner: for all of the paint.
     """
 
-    on_part: float
-    loss: float
-    waste: float
-    paint: float
-    thinner: float
+    on_part: Annotated[float, VOLUME]
+    loss: Annotated[float, VOLUME]
+    waste: Annotated[float, VOLUME]
+    paint: Annotated[float, VOLUME]
+    thinner: Annotated[float, VOLUME]
 
 
 def film(

@@ -6,29 +6,21 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ....acts.estimates import air
 from ....core.amounts.quantities import TEMPERATURE
+from ....core.bays import dew_point
+from ....core.bays.dew_point import DewPointView
 from ... import fields
-from ...fields.schemas import Answer, Body
+from ...fields.views import answer
 from ...http.access import reads
-from .base import blp
+from .base import SumIn, blp
 
 
-class DewPointIn(Body):
+class DewPointIn(SumIn):
     """Air, and if known the surface that is to be coated."""
 
     air = fields.Quantity(TEMPERATURE, required=True)
     humidity_percent = fields.Number(above=0, most=100, required=True)
     surface = fields.Quantity(TEMPERATURE)
-
-
-class DewPointOut(Answer):
-    """The dew point, and what it means for the surface."""
-
-    dew_point = fields.Quantity(TEMPERATURE, required=True)
-    least_surface = fields.Quantity(TEMPERATURE, required=True)
-    verdict = fields.Choice(("coat", "wait", "unknown"), required=True)
-    cautions = fields.List(fields.Text(), required=True)
 
 
 @blp.route("/dew-point")
@@ -37,7 +29,7 @@ class DewPoint(MethodView):
 
     @blp.arguments(DewPointIn)
     @reads()
-    @blp.response(200, DewPointOut)
+    @blp.response(200, answer(DewPointView))
     def post(self, body: dict[str, Any]) -> Any:
         """Work out the dew point."""
-        return air.dew_point(**body)
+        return dew_point.judge(**body)

@@ -1,34 +1,12 @@
-"""Cuts as an answer shows them: on rolls and on sheets alike."""
+"""The drawing of a cut list, for whoever asks for it instead of JSON."""
 
 from __future__ import annotations
 
 from flask import Response, render_template, request
 
-from ....core.amounts.quantities import SIZE
-from ....core.estimates.outlines import HOLES
-from ... import fields
 from ...drawings.cuts import Drawing
-from ...fields.schemas import Answer
 
 SVG = "image/svg+xml"
-SHAPES = (*HOLES, "seam")
-
-
-class LaidOut(Answer):
-    """One cut: `start` along from the cut end, `edge` from the left edge seen from there.
-
-    `length` is along the roll or the grain as the piece lies, `width` across; `turned` says
-    that it lies a quarter turn round.
-    """
-
-    ply = fields.Integer(required=True)
-    name = fields.Text(required=True)
-    shape = fields.Choice(SHAPES, required=True)
-    length = fields.Quantity(SIZE, required=True)
-    width = fields.Quantity(SIZE, required=True)
-    start = fields.Quantity(SIZE, required=True)
-    edge = fields.Quantity(SIZE, required=True)
-    turned = fields.Flag(required=True)
 
 
 def wants_drawing() -> bool:

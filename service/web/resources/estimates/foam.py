@@ -6,17 +6,20 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ....acts.estimates import flotation, foam
+from ....acts.estimates import foam
+from ....acts.estimates.foam import FoamView
 from ....core.amounts.quantities import AREA, DENSITY, MASS, SIZE, VOLUME
+from ....core.estimates import flotation
 from ....core.estimates.buoyancy import K_OF
+from ....core.estimates.flotation import BasicFlotationView, FlotationView
 from ... import fields
-from ...fields.schemas import Answer, Body
+from ...fields.schemas import Body
+from ...fields.views import answer
 from ...http.access import reads
-from .base import blp
-from .needed import needs_field
+from .base import SumIn, blp
 
 
-class FoamIn(Body):
+class FoamIn(SumIn):
     """A cavity as a box, as a prism, or by the water that fills it; its vents and its lift."""
 
     cavity = fields.Choice(("box", "prism", "water"), required=True)
@@ -33,32 +36,15 @@ class FoamIn(Body):
     catalyst = fields.Code()
 
 
-class FoamOut(Answer):
-    """The kit, both parts together, and its lifts. Not a compliance figure."""
-
-    product = fields.Code(allow_none=True)
-    volume = fields.Quantity(VOLUME, required=True)
-    foam_density = fields.Quantity(DENSITY, required=True)
-    vents = fields.Integer(required=True)
-    lifts = fields.Integer(required=True)
-    lift = fields.Quantity(SIZE, required=True)
-    kit = fields.Quantity(MASS, required=True)
-    waste = fields.Quantity(MASS, required=True)
-    mix = fields.Quantity(MASS, required=True)
-    mix_a_lift = fields.Quantity(MASS, required=True)
-    needs = needs_field()
-    cautions = fields.List(fields.Text(), required=True)
-
-
 class HullPartIn(Body):
-    """What a part of the hull weighs dry, and what it is made of."""
+    """A part of the hull: its dry weight, and its material."""
 
     mass = fields.Quantity(MASS, required=True, positive=True)
     material = fields.Choice(tuple(K_OF))
     specific_gravity = fields.Number(least=0.05, most=25)
 
 
-class FlotationIn(Body):
+class FlotationIn(SumIn):
     """A boat for level flotation; 'capacity' is less what the handbook takes off for engines."""
 
     hull = fields.List(fields.Nested(HullPartIn), required=True, least=1, most=50)
@@ -70,20 +56,7 @@ class FlotationIn(Body):
     take_up = fields.Quantity(DENSITY)
 
 
-class FlotationOut(Answer):
-    """Foam for hull, engines and persons; below zero it floats. Not a compliance figure."""
-
-    lift = fields.Quantity(DENSITY, required=True)
-    factors = fields.List(fields.Number(), required=True)
-    hull = fields.Quantity(VOLUME, required=True)
-    engines = fields.Quantity(VOLUME, required=True)
-    persons = fields.Quantity(VOLUME, required=True)
-    total = fields.Quantity(VOLUME, required=True)
-    foam = fields.Quantity(MASS, required=True)
-    cautions = fields.List(fields.Text(), required=True)
-
-
-class BasicFlotationIn(Body):
+class BasicFlotationIn(SumIn):
     """A boat for basic flotation: its capacities, and its air chambers."""
 
     persons = fields.Quantity(MASS, required=True)
@@ -93,23 +66,13 @@ class BasicFlotationIn(Body):
     take_up = fields.Quantity(DENSITY)
 
 
-class BasicFlotationOut(Answer):
-    """Buoyancy, and foam where its density is known. Not a compliance figure."""
-
-    buoyancy = fields.Quantity(MASS, required=True)
-    total = fields.Quantity(VOLUME, required=True, allow_none=True)
-    foam = fields.Quantity(MASS, required=True, allow_none=True)
-    cautions = fields.List(fields.Text(), required=True)
-
-
 @blp.route("/foam")
 class Foam(MethodView):
     """A cavity."""
 
-    @blp.arguments(
-        FoamIn)  # fmt: skip
+    @blp.arguments(FoamIn)
     @reads()
-    @blp.response(200, FoamOut)
+    @blp.response(200, answer(FoamView))
     def post(self, body: dict[str, Any]) -> Any:
         """Work out a pour."""
         return foam.pour(**body)
@@ -119,10 +82,9 @@ class Foam(MethodView):
 class Flotation(MethodView):
     """Level flotation."""
 
-    @blp.arguments(
-        FlotationIn)  # fmt: skip
+    @blp.arguments(FlotationIn)
     @reads()
-    @blp.response(200, FlotationOut)
+    @blp.response(200, answer(FlotationView))
     def post(self, body: dict[str, Any]) -> Any:
         """Work out the foam of a boat that stays level."""
         return flotation.level(**body)
@@ -134,7 +96,7 @@ class BasicFlotation(MethodView):
 
     @blp.arguments(BasicFlotationIn)
     @reads()
-    @blp.response(200, BasicFlotationOut)
+    @blp.response(200, answer(BasicFlotationView))
     def post(self, body: dict[str, Any]) -> Any:
         """Work out the buoyancy of a boat that only has to stay up."""
         return flotation.basic(**body)

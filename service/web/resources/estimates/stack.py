@@ -1,4 +1,4 @@
-"""A stack of plies in a request, and its plies in an answer."""
+"""A stack of plies in a request."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from ....core.amounts.quantities import AREAL_WEIGHT, SIZE
 from ....core.estimates.laminate import FABRICS, LEAST_FRACTION, MOST_FRACTION
 from ....core.estimates.ply_count import MOST_PLIES
 from ... import fields
-from ...fields.schemas import Answer, Body
+from ...fields.schemas import Body
 
 
 class RowIn(Body):
@@ -23,12 +23,3 @@ class RowIn(Body):
 def stack_field(*, required: bool = True) -> fields.List:
     """The rows of a stack, in the order laid."""
     return fields.List(fields.Nested(RowIn), least=1, most=MOST_PLIES, required=required)
-
-
-class PlyOut(Answer):
-    """One ply of a stack, as it cures."""
-
-    ply = fields.Integer(required=True)
-    name = fields.Text(required=True)
-    thickness = fields.Quantity(SIZE, required=True)
-    fibre_fraction = fields.Number(required=True, allow_none=True)
