@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated
 
-from ...core.amounts.quantities import AREA, MASS, SIZE
+from ...core.amounts.quantities import MASS
 from ...core.amounts.views import Code
 from ...core.estimates import coating, volumes
-from ...core.estimates.coating import Coats, Film
+from ...core.estimates.coating import Coats
 from . import stuff
 from .needed import NeedList, Needs
 from .stuff import Figures
@@ -19,10 +19,6 @@ class CoatingView(Coats):
     """What the coats take: unthinned paint by line, and its thinner."""
 
     product: Code | None
-    coats: int
-    wet_film: Annotated[float, SIZE]
-    dry_film: Annotated[float, SIZE] | None
-    litre_covers: Annotated[float, AREA]
     mass: Annotated[float, MASS] | None
     needs: Needs
     cautions: list[str]
@@ -48,23 +44,19 @@ def coats(
     return CoatingView(
         **vars(taken),
         product=product,
-        coats=coats,
-        wet_film=film.wet,
-        dry_film=film.dry,
-        litre_covers=film.coverage,
         mass=volumes.mass(taken.paint, known.density),
         needs=needed.needs,
-        cautions=[*_cautions(film, known), *needed.cautions],
+        cautions=[*_cautions(film.wet, known), *needed.cautions],
     )
 
 
-def _cautions(film: Film, known: Figures) -> list[str]:
+def _cautions(wet_film: float, known: Figures) -> list[str]:
     found = []
-    wet = f"{film.wet:.0f} µm wet"
-    if known.build_min and film.wet < known.build_min:
+    wet = f"{wet_film:.0f} µm wet"
+    if known.build_min and wet_film < known.build_min:
         found.append(f"{wet} is under the sheet's thinnest film, {known.build_min:.0f} µm: "
                      "it may not cure.")  # fmt: skip
-    if known.build_max and film.wet > known.build_max:
+    if known.build_max and wet_film > known.build_max:
         found.append(f"{wet} is over the sheet's thickest at once, {known.build_max:.0f} µm: "
                      "more and thinner coats.")  # fmt: skip
     return found

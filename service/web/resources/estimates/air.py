@@ -2,17 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from flask.views import MethodView
-
 from ....core.amounts.quantities import TEMPERATURE
 from ....core.bays import dew_point
 from ....core.bays.dew_point import DewPointView
 from ... import fields
-from ...fields.views import answer
-from ...http.access import reads
-from .base import SumIn, blp
+from .base import SumIn, estimate
 
 
 class DewPointIn(SumIn):
@@ -23,13 +17,4 @@ class DewPointIn(SumIn):
     surface = fields.Quantity(TEMPERATURE)
 
 
-@blp.route("/dew-point")
-class DewPoint(MethodView):
-    """Air and surface."""
-
-    @blp.arguments(DewPointIn)
-    @reads()
-    @blp.response(200, answer(DewPointView))
-    def post(self, body: dict[str, Any]) -> Any:
-        """Work out the dew point."""
-        return dew_point.judge(**body)
+estimate("/dew-point", DewPointIn, dew_point.judge, DewPointView, "Work out the dew point.")

@@ -2,17 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from flask.views import MethodView
-
 from ....acts.estimates import coating
 from ....acts.estimates.coating import CoatingView
 from ....core.amounts.quantities import AREA, SIZE
 from ... import fields
-from ...fields.views import answer
-from ...http.access import reads
-from .base import SumIn, blp
+from .base import SumIn, estimate
 
 
 class CoatingIn(SumIn):
@@ -30,13 +24,4 @@ class CoatingIn(SumIn):
     catalyst = fields.Code()
 
 
-@blp.route("/coating")
-class Coating(MethodView):
-    """Coats."""
-
-    @blp.arguments(CoatingIn)
-    @reads()
-    @blp.response(200, answer(CoatingView))
-    def post(self, body: dict[str, Any]) -> Any:
-        """Work out paint and thinner."""
-        return coating.coats(**body)
+estimate("/coating", CoatingIn, coating.coats, CoatingView, "Work out paint and thinner.")

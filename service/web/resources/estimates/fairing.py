@@ -2,17 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from flask.views import MethodView
-
 from ....acts.estimates import fairing
 from ....acts.estimates.fairing import FairingView
 from ....core.amounts.quantities import AREA, SIZE
 from ... import fields
-from ...fields.views import answer
-from ...http.access import reads
-from .base import SumIn, blp
+from .base import SumIn, estimate
 
 
 class FairingIn(SumIn):
@@ -27,13 +21,4 @@ class FairingIn(SumIn):
     catalyst = fields.Code()
 
 
-@blp.route("/fairing")
-class Fairing(MethodView):
-    """A hollow."""
-
-    @blp.arguments(FairingIn)
-    @reads()
-    @blp.response(200, answer(FairingView))
-    def post(self, body: dict[str, Any]) -> Any:
-        """Work out the filler and its coats."""
-        return fairing.fill(**body)
+estimate("/fairing", FairingIn, fairing.fill, FairingView, "Work out the filler and its coats.")

@@ -2,10 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from flask.views import MethodView
-
 from ....acts.estimates import foam
 from ....acts.estimates.foam import FoamView
 from ....core.amounts.quantities import AREA, DENSITY, MASS, SIZE, VOLUME
@@ -14,9 +10,7 @@ from ....core.estimates.buoyancy import K_OF
 from ....core.estimates.flotation import BasicFlotationView, FlotationView
 from ... import fields
 from ...fields.schemas import Body
-from ...fields.views import answer
-from ...http.access import reads
-from .base import SumIn, blp
+from .base import SumIn, estimate
 
 
 class FoamIn(SumIn):
@@ -66,37 +60,18 @@ class BasicFlotationIn(SumIn):
     take_up = fields.Quantity(DENSITY)
 
 
-@blp.route("/foam")
-class Foam(MethodView):
-    """A cavity."""
-
-    @blp.arguments(FoamIn)
-    @reads()
-    @blp.response(200, answer(FoamView))
-    def post(self, body: dict[str, Any]) -> Any:
-        """Work out a pour."""
-        return foam.pour(**body)
-
-
-@blp.route("/flotation")
-class Flotation(MethodView):
-    """Level flotation."""
-
-    @blp.arguments(FlotationIn)
-    @reads()
-    @blp.response(200, answer(FlotationView))
-    def post(self, body: dict[str, Any]) -> Any:
-        """Work out the foam of a boat that stays level."""
-        return flotation.level(**body)
-
-
-@blp.route("/basic-flotation")
-class BasicFlotation(MethodView):
-    """Basic flotation."""
-
-    @blp.arguments(BasicFlotationIn)
-    @reads()
-    @blp.response(200, answer(BasicFlotationView))
-    def post(self, body: dict[str, Any]) -> Any:
-        """Work out the buoyancy of a boat that only has to stay up."""
-        return flotation.basic(**body)
+estimate("/foam", FoamIn, foam.pour, FoamView, "Work out a pour.")
+estimate(
+    "/flotation",
+    FlotationIn,
+    flotation.level,
+    FlotationView,
+    "Work out the foam of a boat that stays level.",
+)
+estimate(
+    "/basic-flotation",
+    BasicFlotationIn,
+    flotation.basic,
+    BasicFlotationView,
+    "Work out the buoyancy of a boat that only has to stay up.",
+)

@@ -2,19 +2,30 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from flask.views import MethodView
-
 from ....acts.estimates import laminate
 from ....acts.estimates.laminate import LaminateView, PliesView
-from ....core.amounts.quantities import AREA, SIZE
-from ....core.estimates.laminate import METHODS, SURFACES
+from ....core.amounts.quantities import AREA, AREAL_WEIGHT, SIZE
+from ....core.estimates.laminate import FABRICS, LEAST_FRACTION, METHODS, MOST_FRACTION, SURFACES
+from ....core.estimates.ply_count import MOST_PLIES
 from ... import fields
-from ...fields.views import answer
-from ...http.access import reads
-from .base import SumIn, blp
-from .stack import stack_field
+from ...fields.schemas import Body
+from .base import SumIn, estimate
+
+
+class RowIn(Body):
+    """So many plies alike: of a product, of a dry weight, or of a cured thickness."""
+
+    product = fields.Code()
+    areal_weight = fields.Quantity(AREAL_WEIGHT, positive=True)
+    thickness = fields.Quantity(SIZE, positive=True)
+    fibre_fraction = fields.Number(least=LEAST_FRACTION, most=MOST_FRACTION)
+    fabric = fields.Choice(FABRICS)
+    count = fields.Integer(least=1, most=MOST_PLIES)
+
+
+def stack_field(*, required: bool = True) -> fields.List:
+    """The rows of a stack, in the order laid."""
+    return fields.List(fields.Nested(RowIn), least=1, most=MOST_PLIES, required=required)
 
 
 class LaminateIn(SumIn):
@@ -37,25 +48,5 @@ class PliesIn(SumIn):
     surface = fields.Choice(SURFACES)
 
 
-@blp.route("/laminate")
-class Stack(MethodView):
-    """A stack of plies."""
-
-    @blp.arguments(LaminateIn)
-    @reads()
-    @blp.response(200, answer(LaminateView))
-    def post(self, body: dict[str, Any]) -> Any:
-        """Work out a laminate."""
-        return laminate.stack(**body)
-
-
-@blp.route("/plies")
-class Plies(MethodView):
-    """Plies for a thickness."""
-
-    @blp.arguments(PliesIn)
-    @reads()
-    @blp.response(200, answer(PliesView))
-    def post(self, body: dict[str, Any]) -> Any:
-        """Count the plies that fill a thickness."""
-        return laminate.plies(**body)
+estimate("/laminate", LaminateIn, laminate.stack, LaminateView, "Work out a laminate.")
+estimate("/plies", PliesIn, laminate.plies, PliesView, "Count the plies that fill a thickness.")

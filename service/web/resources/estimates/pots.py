@@ -4,17 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from flask.views import MethodView
-
 from ....acts.estimates import pots
 from ....acts.estimates.pots import PotsView
 from ....core.amounts.quantities import AREA, GEL_TIME, MASS
 from ... import fields
 from ...context.request import now
-from ...fields.views import answer
-from ...http.access import reads
 from ..doses import DoseAloneIn
-from .base import blp
+from .base import estimate
 
 
 class PotsIn(DoseAloneIn):
@@ -26,13 +22,8 @@ class PotsIn(DoseAloneIn):
     start = fields.Moment()
 
 
-@blp.route("/pots")
-class Pots(MethodView):
-    """Pots of a mix."""
+def _run(**asked: Any) -> PotsView:
+    return pots.run(**asked, now=now())
 
-    @blp.arguments(PotsIn)
-    @reads()
-    @blp.response(200, answer(PotsView))
-    def post(self, body: dict[str, Any]) -> Any:
-        """Share a mix out into pots."""
-        return pots.run(**body, now=now())
+
+estimate("/pots", PotsIn, _run, PotsView, "Share a mix out into pots.")

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from flask.views import MethodView
-
 from ....acts.estimates import roll
 from ....acts.estimates.roll import RollUsedView, RollView
 from ....core.amounts.quantities import SIZE
@@ -13,13 +11,11 @@ from ....core.estimates.laminate import FABRICS
 from ....core.estimates.nesting import MOST_PIECES
 from ....core.estimates.outlines import SHAPES
 from ... import fields
-from ...context.request import now, units
-from ...drawings.cuts import Bed, draw
+from ...context.request import now
+from ...drawings.cuts import Bed
 from ...fields.schemas import Body
-from ...fields.views import answer
-from ...http.access import reads
-from .base import SumIn, blp
-from .cuts import SVG, drawn, wants_drawing
+from .base import SumIn, estimate
+from .cuts import SVG, or_drawn
 
 
 class PlyToCutIn(Body):
@@ -46,27 +42,21 @@ class RollIn(SumIn):
     job = fields.Code()
 
 
-@blp.route("/roll")
-class Roll(MethodView):
-    """Plies on rolls."""
-
-    @blp.or_as(SVG)
-    @blp.arguments(RollIn)
-    @reads()
-    @blp.response(200, answer(RollView))
-    def post(self, body: dict[str, Any]) -> Any:
-        """Lay plies out on a roll, fibre direction kept, each of one piece.
-
-        With `Accept: image/svg+xml` the answer is the drawing.
-        """
-        found = roll.roll(**body, now=now())
-        if not wants_drawing():
-            return found
-        beds = [Bed(_heading(each), each.length, found.width, each.cuts) for each in found.rolls]
-        return drawn(draw(f"Cuts of {found.product or 'a roll'}", beds, units()))
+def _cuts(**asked: Any) -> Any:
+    found = roll.roll(**asked, now=now())
+    beds = [Bed(_heading(each), each.length, found.width, each.cuts) for each in found.rolls]
+    return or_drawn(found, f"Cuts of {found.product or 'a roll'}", beds)
 
 
 def _heading(used: RollUsedView) -> str:
     if used.lot is None:
         return "A roll to buy"
     return f"Lot {used.number}, container {used.container}"
+
+
+_DOES = """Lay plies out on a roll, fibre direction kept, each of one piece.
+
+With `Accept: image/svg+xml` the answer is the drawing.
+"""
+
+estimate("/roll", RollIn, _cuts, RollView, _DOES, or_as=SVG)

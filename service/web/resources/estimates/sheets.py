@@ -4,21 +4,17 @@ from __future__ import annotations
 
 from typing import Any
 
-from flask.views import MethodView
-
 from ....acts.estimates import sheets
 from ....acts.estimates.sheets import SheetsView, SheetUsedView
 from ....core.amounts.quantities import SIZE
 from ....core.estimates.nesting import MOST_PIECES
 from ....core.estimates.outlines import HOLES
 from ... import fields
-from ...context.request import now, units
-from ...drawings.cuts import Bed, draw
+from ...context.request import now
+from ...drawings.cuts import Bed
 from ...fields.schemas import Body
-from ...fields.views import answer
-from ...http.access import reads
-from .base import SumIn, blp
-from .cuts import SVG, drawn, wants_drawing
+from .base import SumIn, estimate
+from .cuts import SVG, or_drawn
 
 
 class SheetPieceIn(Body):
@@ -47,24 +43,10 @@ class SheetsIn(SumIn):
     job = fields.Code()
 
 
-@blp.route("/sheets")
-class Sheets(MethodView):
-    """Pieces on sheets."""
-
-    @blp.or_as(SVG)
-    @blp.arguments(SheetsIn)
-    @reads()
-    @blp.response(200, answer(SheetsView))
-    def post(self, body: dict[str, Any]) -> Any:
-        """Lay pieces out on offcuts and sheets, grain kept, the saw's kerf between them.
-
-        With `Accept: image/svg+xml` the answer is the drawing.
-        """
-        found = sheets.sheets(**body, now=now())
-        if not wants_drawing():
-            return found
-        beds = [Bed(_heading(each), each.length, each.width, each.cuts) for each in found.sheets]
-        return drawn(draw(f"Cuts of {found.product or 'sheets'}", beds, units()))
+def _cuts(**asked: Any) -> Any:
+    found = sheets.sheets(**asked, now=now())
+    beds = [Bed(_heading(each), each.length, each.width, each.cuts) for each in found.sheets]
+    return or_drawn(found, f"Cuts of {found.product or 'sheets'}", beds)
 
 
 def _heading(used: SheetUsedView) -> str:
@@ -72,3 +54,11 @@ def _heading(used: SheetUsedView) -> str:
         return "A sheet to buy"
     kind = "Offcut" if used.offcut else "Sheet"
     return f"{kind}, lot {used.number}, container {used.container}"
+
+
+_DOES = """Lay pieces out on offcuts and sheets, grain kept, the saw's kerf between them.
+
+With `Accept: image/svg+xml` the answer is the drawing.
+"""
+
+estimate("/sheets", SheetsIn, _cuts, SheetsView, _DOES, or_as=SVG)

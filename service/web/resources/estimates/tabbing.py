@@ -2,18 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from flask.views import MethodView
-
 from ....acts.estimates import tabbing
 from ....acts.estimates.tabbing import TabbingView
 from ....core.amounts.quantities import LENGTH, SIZE
 from ....core.estimates.ply_count import MOST_PLIES
 from ... import fields
-from ...fields.views import answer
-from ...http.access import reads
-from .base import SumIn, blp
+from .base import SumIn, estimate
 
 
 class TabbingIn(SumIn):
@@ -32,13 +26,4 @@ class TabbingIn(SumIn):
     catalyst = fields.Code()
 
 
-@blp.route("/tabbing")
-class Tabbing(MethodView):
-    """A part taped in."""
-
-    @blp.arguments(TabbingIn)
-    @reads()
-    @blp.response(200, answer(TabbingView))
-    def post(self, body: dict[str, Any]) -> Any:
-        """Work out a tabbing and its fillet."""
-        return tabbing.taped(**body)
+estimate("/tabbing", TabbingIn, tabbing.taped, TabbingView, "Work out a tabbing and its fillet.")

@@ -2,10 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from flask.views import MethodView
-
 from ....acts.estimates import taper
 from ....acts.estimates.taper import TaperView
 from ....core.amounts.quantities import LENGTH, SIZE
@@ -14,10 +10,8 @@ from ....core.estimates.ply_count import MOST_PLIES
 from ....core.estimates.taper import ORDERS
 from ... import fields
 from ...fields.schemas import Body
-from ...fields.views import answer
-from ...http.access import reads
-from .base import SumIn, blp
-from .stack import stack_field
+from .base import SumIn, estimate
+from .laminate import stack_field
 
 
 class HoleIn(Body):
@@ -47,13 +41,4 @@ class TaperIn(SumIn):
     structural = fields.Choice(("yes", "no", "unknown"))
 
 
-@blp.route("/taper")
-class Taper(MethodView):
-    """A patch or a seam."""
-
-    @blp.arguments(TaperIn)
-    @reads()
-    @blp.response(200, answer(TaperView))
-    def post(self, body: dict[str, Any]) -> Any:
-        """Work out a taper and its plies."""
-        return taper.taper(**body)
+estimate("/taper", TaperIn, taper.taper, TaperView, "Work out a taper and its plies.")
