@@ -51,6 +51,17 @@ class Unshown:
 
 
 @dataclass(frozen=True)
+class LeftOut:
+    """A value that an answer leaves out while it is None.
+
+    Attributes:
+        along_with: another value of the view: only while that is None, this is left out.
+    """
+
+    along_with: str = ""
+
+
+@dataclass(frozen=True)
 class At:
     """A moment in epoch s; windows open rounded `up`, late, and close rounded `down`, early."""
 
