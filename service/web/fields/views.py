@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping, Sequence
 from dataclasses import fields as fields_of
 from dataclasses import is_dataclass
 from datetime import date, time
@@ -12,7 +13,7 @@ from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from ...core.amounts.quantities import Kind
-from ...core.amounts.views import Again, At, IsCode, OneOf, RowId, Says
+from ...core.amounts.views import Again, At, Called, IsCode, LeftOut, OneOf, Says, Unshown
 from .amounts import AnyQuantity, AskedAgain, Quantity
 from .base import Field
 from .plain import Choice, Code, Flag, Integer, List, Nested, Number, Text
@@ -25,78 +26,104 @@ _PLAIN: dict[Any, type[Field]] = {
 
 
 @cache
-def answer(view: type) -> type[Answer]:
-    """The schema of a view, named as it is but for `Out` in the place of `View` at its end."""
-    shape = {name: _field(hint, required=True) for name, hint in _shown(view).items()}
-    return _named(view, shape)
+def answer(*views: type) -> type[Answer]:
+    """The schema of a view, named as it is with `Out` for `View`.
+
+    Args:
+        views: one; or several with a common base, any of which may be shown. The schema is then
+            named as the base, and a field that only some have is left out of the others.
+    """
+    hints = {view: get_type_hints(view, include_extras=True) for view in views}
+    shape: dict[str, Any] = {}
+    for view in views:
+        for name in (each.name for each in fields_of(view)):
+            if not _is_unshown(hints[view][name]):
+                required = all(name in others for others in hints.values())
+                shape.setdefault(name, _field(hints[view][name], required=required))
+    named = views[0] if len(views) == 1 else views[0].__bases__[0]
+    left_out = {name: left for view in views for name, left in _left_out(hints[view]).items()}
+    more = {"__doc__": named.__doc__, "left_out": left_out}
+    return type(re.sub("View$", "Out", named.__name__), (Answer,), shape | more)
 
 
 @cache
-def one_of(*views: type) -> type[Answer]:
-    """The schema of several views of one base: it has that one's name, and all their values.
-
-    A value that not all of them have is not required.
-    """
-    every = [_shown(view) for view in views]
-    shape = {
-        name: _field(hint, required=all(name in each for each in every))
-        for shown in every
-        for name, hint in shown.items()
-    }
-    return _named(views[0].__bases__[0], shape)
-
-
-def _shown(view: type) -> dict[str, Any]:
-    """Name → annotation of what an answer shows."""
-    hints = get_type_hints(view, include_extras=True)
-    names = [each.name for each in fields_of(view)]
-    return {name: hints[name] for name in names if hints[name] != RowId}
-
-
-def _named(view: type, shape: dict[str, Any]) -> type[Answer]:
-    name = re.sub("View$", "Out", view.__name__)
-    return type(name, (Answer,), shape | {"__doc__": view.__doc__})
+def _answer_by_word(words: Any, view: type) -> type[Answer]:
+    """The schema of a view for each of some words, any of which may be left out."""
+    shape = {word: Nested(answer(view)) for word in get_args(words)}
+    return type(re.sub("View$", "sOut", view.__name__), (Answer,), shape)
 
 
 def _field(hint: Any, **options: Any) -> Field:
     """The field of an annotation."""
     if get_origin(hint) is Annotated:
         inner, *marks = get_args(hint)
-        for said in (mark for mark in marks if isinstance(mark, Says)):
-            options["metadata"] = {"description": said.text}
-        for mark in (mark for mark in marks if not isinstance(mark, Says)):
-            return _marked(mark, _may_lack(inner), **options)
-        return _field(inner, **options)
-    if _may_lack(hint):
-        (inner,) = (each for each in get_args(hint) if each is not type(None))
-        return _field(inner, allow_none=True, **options)
-    if get_origin(hint) is UnionType:
-        return Nested(one_of(*get_args(hint)), **options)
+        return _marked(inner, marks, **options)
+    if get_origin(hint) in (Union, UnionType):
+        return _one_of(get_args(hint), **options)
     if get_origin(hint) is Literal:
         return Choice(get_args(hint), **options)
     if get_origin(hint) in (list, tuple):
         return List(_field(get_args(hint)[0]), **options)
+    if get_origin(hint) is Mapping:
+        return Nested(_answer_by_word(*get_args(hint)), **options)
     if is_dataclass(hint):
         return Nested(answer(hint), **options)  # type: ignore[arg-type]
     return _PLAIN[hint](**options)
 
 
-def _marked(mark: Any, may_lack: bool, **options: Any) -> Field:
-    """The field of what stands beside a type."""
-    if may_lack:
+def _one_of(hints: Sequence[Any], **options: Any) -> Field:
+    """The field of something that may be None, of one of some views, or of both."""
+    kinds = [hint for hint in hints if hint is not type(None)]
+    if len(kinds) < len(hints):
         options["allow_none"] = True
-    if isinstance(mark, Kind):
-        return Quantity(mark, **options)
-    if isinstance(mark, At):
-        return Moment(rounding=mark.rounding, **options)
-    if isinstance(mark, Again):
-        return AskedAgain(mark.kinds, **options)
-    if isinstance(mark, OneOf):
-        return Choice(mark.words, **options)
-    if isinstance(mark, IsCode):
-        return Code(**options)
-    return AnyQuantity(mark, **options)
+    if len(kinds) == 1:
+        return _field(kinds[0], **options)
+    return Nested(answer(*kinds), **options)
 
 
-def _may_lack(hint: Any) -> bool:
-    return get_origin(hint) in (Union, UnionType) and type(None) in get_args(hint)
+def _marked(inner: Any, marks: Sequence[Any], **options: Any) -> Field:
+    """The field of a type with marks beside it."""
+    for mark in marks:
+        if isinstance(mark, Says):
+            options["metadata"] = {"description": mark.text}
+        if isinstance(mark, Called):
+            options["data_key"] = mark.name
+        if isinstance(mark, LeftOut):
+            options["required"] = False
+            inner = inner if mark.along_with else _without_none(inner)
+    if get_origin(inner) in (Union, UnionType) and type(None) in get_args(inner):
+        options["allow_none"] = True
+    for mark in marks:
+        if isinstance(mark, Kind):
+            return Quantity(mark, **options)
+        if isinstance(mark, At):
+            return Moment(rounding=mark.rounding, **options)
+        if isinstance(mark, Again):
+            return AskedAgain(mark.kinds, **options)
+        if isinstance(mark, OneOf):
+            return Choice(mark.words, **options)
+        if isinstance(mark, IsCode):
+            return Code(**options)
+        if isinstance(mark, tuple):
+            return AnyQuantity(mark, **options)
+    return _field(inner, **options)
+
+
+def _without_none(hint: Any) -> Any:
+    """The one type that a hint has beside None."""
+    (inner,) = (each for each in get_args(hint) if each is not type(None))
+    return inner
+
+
+def _left_out(hints: Mapping[str, Any]) -> dict[str, str]:
+    """Name → the value that it is left out along with, which may be itself."""
+    return {
+        name: mark.along_with or name
+        for name, hint in hints.items()
+        for mark in getattr(hint, "__metadata__", ())
+        if isinstance(mark, LeftOut)
+    }
+
+
+def _is_unshown(hint: Any) -> bool:
+    return get_origin(hint) is Annotated and any(isinstance(m, Unshown) for m in get_args(hint)[1:])
