@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import fields as fields_of
 from dataclasses import is_dataclass
 from datetime import date, time
@@ -11,7 +12,7 @@ from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from ...core.amounts.quantities import Kind
-from ...core.amounts.views import At, IsCode, OneOf, Says
+from ...core.amounts.views import At, Called, IsCode, OneOf, Says, Unshown
 from .amounts import AnyQuantity, Quantity
 from .base import Field
 from .plain import Choice, Code, Flag, Integer, List, Nested, Number, Text
@@ -24,52 +25,85 @@ _PLAIN: dict[Any, type[Field]] = {
 
 
 @cache
-def answer(view: type) -> type[Answer]:
-    """The schema of a view, named as it is with `Out` for `View`."""
-    hints = get_type_hints(view, include_extras=True)
-    shape: dict[str, Any] = {
-        each.name: _field(hints[each.name], required=True) for each in fields_of(view)
-    }
-    shape["__doc__"] = view.__doc__
-    return type(view.__name__.removesuffix("View") + "Out", (Answer,), shape)
+def answer(*views: type) -> type[Answer]:
+    """The schema of a view, named as it is with `Out` for `View`.
+
+    Args:
+        views: one; or several with a common base, any of which may be shown. The schema is then
+            named as the base, and a field that only some have is left out of the others.
+    """
+    hints = {view: get_type_hints(view, include_extras=True) for view in views}
+    shape: dict[str, Any] = {}
+    for view in views:
+        for name in (each.name for each in fields_of(view)):
+            if not _is_unshown(hints[view][name]):
+                required = all(name in others for others in hints.values())
+                shape.setdefault(name, _field(hints[view][name], required=required))
+    named = views[0] if len(views) == 1 else views[0].__bases__[0]
+    return type(f"{_stem(named)}Out", (Answer,), {**shape, "__doc__": named.__doc__})
+
+
+@cache
+def _answer_by_word(words: Any, view: type) -> type[Answer]:
+    """The schema of a view for each of some words, any of which may be left out."""
+    shape = {word: Nested(answer(view)) for word in get_args(words)}
+    return type(f"{_stem(view)}sOut", (Answer,), shape)
+
+
+def _stem(view: type) -> str:
+    return view.__name__.removesuffix("View")
 
 
 def _field(hint: Any, **options: Any) -> Field:
     """The field of an annotation."""
     if get_origin(hint) is Annotated:
         inner, *marks = get_args(hint)
-        for mark in marks:
-            if isinstance(mark, Says):
-                options["metadata"] = {"description": mark.text}
-            else:
-                return _marked(mark, _may_lack(inner), **options)
-        return _field(inner, **options)
-    if _may_lack(hint):
-        (inner,) = (each for each in get_args(hint) if each is not type(None))
-        return _field(inner, allow_none=True, **options)
+        return _marked(inner, marks, **options)
+    if get_origin(hint) in (Union, UnionType):
+        return _one_of(get_args(hint), **options)
     if get_origin(hint) is Literal:
         return Choice(get_args(hint), **options)
     if get_origin(hint) in (list, tuple):
         return List(_field(get_args(hint)[0]), **options)
+    if get_origin(hint) is Mapping:
+        return Nested(_answer_by_word(*get_args(hint)), **options)
     if is_dataclass(hint):
         return Nested(answer(hint), **options)  # type: ignore[arg-type]
     return _PLAIN[hint](**options)
 
 
-def _marked(mark: Any, may_lack: bool, **options: Any) -> Field:
-    """The field of what stands beside a type."""
-    if may_lack:
+def _one_of(hints: Sequence[Any], **options: Any) -> Field:
+    """The field of something that may be None, of one of some views, or of both."""
+    kinds = [hint for hint in hints if hint is not type(None)]
+    if len(kinds) < len(hints):
         options["allow_none"] = True
-    if isinstance(mark, Kind):
-        return Quantity(mark, **options)
-    if isinstance(mark, At):
-        return Moment(rounding=mark.rounding, **options)
-    if isinstance(mark, OneOf):
-        return Choice(mark.words, **options)
-    if isinstance(mark, IsCode):
-        return Code(**options)
-    return AnyQuantity(mark, **options)
+    if len(kinds) == 1:
+        return _field(kinds[0], **options)
+    return Nested(answer(*kinds), **options)
 
 
-def _may_lack(hint: Any) -> bool:
-    return get_origin(hint) in (Union, UnionType) and type(None) in get_args(hint)
+def _marked(inner: Any, marks: Sequence[Any], **options: Any) -> Field:
+    """The field of a type with marks beside it."""
+    for mark in marks:
+        if isinstance(mark, Says):
+            options["metadata"] = {"description": mark.text}
+        if isinstance(mark, Called):
+            options["data_key"] = mark.name
+    if get_origin(inner) in (Union, UnionType) and type(None) in get_args(inner):
+        options["allow_none"] = True
+    for mark in marks:
+        if isinstance(mark, Kind):
+            return Quantity(mark, **options)
+        if isinstance(mark, At):
+            return Moment(rounding=mark.rounding, **options)
+        if isinstance(mark, OneOf):
+            return Choice(mark.words, **options)
+        if isinstance(mark, IsCode):
+            return Code(**options)
+        if isinstance(mark, tuple):
+            return AnyQuantity(mark, **options)
+    return _field(inner, **options)
+
+
+def _is_unshown(hint: Any) -> bool:
+    return get_origin(hint) is Annotated and any(isinstance(m, Unshown) for m in get_args(hint)[1:])
