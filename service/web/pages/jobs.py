@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from operator import itemgetter
+
 from flask import Flask, Response, abort
 
 from ...acts.cure import gates
@@ -30,7 +32,9 @@ def add(app: Flask) -> None:
 def list_jobs() -> str:
     """Jobs, newest first; open or closed ones if the address says so."""
     state = lists.chosen("state", STATES)
-    page = lists.listed(lambda after, limit: open_job.list_jobs(after, limit, state))
+    page = lists.listed(
+        lambda after, limit: open_job.list_jobs(after, limit, state), itemgetter("id")
+    )
     return base.sheet("jobs.html", jobs=page, state=state, states=STATES)
 
 
