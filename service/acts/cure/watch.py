@@ -34,6 +34,7 @@ from ...store.cure.pots import Batch, BatchObservation
 from ...store.products import Product
 from ..bays import air as bay_air
 from ..products import cure_sheets
+from ..products.cure_sheet_views import show_post_cure
 from ..products.cure_sheets import strength_of
 from ..yard import conversions as units
 from ..yard import moments
@@ -392,9 +393,8 @@ def show_post_cured(had: PostCured | None) -> dict[str, Any] | None:
     """How much of its post-cure a layup has had; None where its sheet asks for none."""
     if had is None:
         return None
-    asked = cure_sheets.show_post_cure(had.wanted) or {}
     return {
-        **asked,
+        **vars(show_post_cure(had.wanted)),
         "measured": had.measured,
         "done": had.done_at is not None,
         "done_at": had.done_at,

@@ -9,6 +9,7 @@ from flask.views import MethodView
 
 from ...acts.cure import lay_up, watch
 from ...acts.pots import observe, take_back
+from ...acts.products.cure_sheet_views import PostCureView
 from ...acts.stock.lot import LotView
 from ...acts.wall import now as what_now
 from ...acts.yard import finding
@@ -22,7 +23,6 @@ from ..fields.views import answer
 from ..http import paging, versions
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
-from .cure import PostCureOut
 from .doses import AIR_BASES, ReadOut
 from .movements import ReasonIn, WithdrawnOut
 
@@ -151,7 +151,7 @@ class NextOut(Answer):
     cautions = fields.List(fields.Text())
 
 
-class PostCuredOut(PostCureOut):
+class PostCuredOut(answer(PostCureView)):  # type: ignore[misc]
     """How much a layup has had, measured, of the post-cure that its sheet asks for."""
 
     measured = fields.Quantity(TIME)
