@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
@@ -33,7 +33,7 @@ def laid(minutes: float, thickness: str | None = "4 mm", **facts: Any) -> dict[s
 def gelled(layup: dict[str, Any], minutes: float, kind: str = "gelled") -> int:
     """What a hand felt of it so many minutes from now; its id."""
     at = int(NOW + minutes * MIN)
-    observe.observe_layup(finding.layup(layup["id"]), kind=kind, now=at, hand=HAND)
+    observe_layup(finding.layup(layup["id"]), kind=kind, now=at, hand=HAND)
     return int(layup["id"])
 
 

@@ -11,8 +11,10 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
-from cureyard_service.acts.cure import lay_up, watch
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.cure import watch
+from cureyard_service.acts.cure.change_layup import change_layup
+from cureyard_service.acts.cure.observe import observe_layup
+from cureyard_service.acts.cure.show import show_layup
 from cureyard_service.acts.wall import now as what_now
 from cureyard_service.acts.yard import finding
 
@@ -30,19 +32,19 @@ def laid(bay: str = "BARN") -> int:
 
 def look(layup: int, hours: float) -> dict[str, Any]:
     """As it stands so many hours on."""
-    return watch.show(watch.watch(finding.layup(layup), int(NOW + hours * H)))
+    return show_layup(watch.watch(finding.layup(layup), int(NOW + hours * H)))
 
 
 def carry(layup: int, bay: str, hours: float) -> None:
     """To another bay."""
     at = int(NOW + hours * H)
-    lay_up.change_layup(finding.layup(layup), bay=bay, now=at, hand=HAND)
+    change_layup(finding.layup(layup), bay=bay, now=at, hand=HAND)
 
 
 def felt(layup: int, kind: str, hours: float, **seen: Any) -> dict[str, Any]:
     """What a hand saw of it so many hours on."""
     at = int(NOW + hours * H)
-    return observe.observe_layup(finding.layup(layup), kind=kind, now=at, hand=HAND, **seen)
+    return observe_layup(finding.layup(layup), kind=kind, now=at, hand=HAND, **seen)
 
 
 def promised(told: dict[str, Any]) -> bool:

@@ -8,8 +8,10 @@ from typing import Any
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.cure import gates, watch
+from cureyard_service.acts.cure.observe import observe_layup
+from cureyard_service.acts.cure.show import show_layup
+from cureyard_service.acts.cure.take_back import take_back_seen
 from cureyard_service.acts.jobs import job as open_job
-from cureyard_service.acts.pots import observe, take_back
 from cureyard_service.acts.products.product import change_product
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
@@ -41,7 +43,7 @@ def seen(layup: int, kind: str, at: int = NOW, **facts: Any) -> dict[str, Any]:
     """An observation."""
     when = facts.pop("when", None)
     asked = {"now": at, "hand": HAND, "at": when} | facts
-    return observe.observe_layup(finding.layup(layup), kind=kind, **asked)
+    return observe_layup(finding.layup(layup), kind=kind, **asked)
 
 
 def heated(start: int, hours: float) -> None:
@@ -133,7 +135,7 @@ def test_by_the_post_cure(books: Database, heats: tuple[float, ...], goes: bool)
     assert seen(layup, "thumbnail", at=WEEK + DAY)["post_cure"]["measured"] == 0
     for number, hours in enumerate(heats):
         heated(WEEK + (number + 2) * DAY, hours)
-    told = watch.show(watch.watch(finding.layup(layup), NOW))["post_cure"]
+    told = show_layup(watch.watch(finding.layup(layup), NOW))["post_cure"]
     assert told["measured"] == pytest.approx(sum(heats) * H, abs=1)
     assert told["done"] == goes
     judged = {each.rule.gate: each for each in gates.judge(finding.job("S-1"), NOW, bay="SHED")}
@@ -151,7 +153,7 @@ def test_heat_before_it_was_laid_or_after_it_left_is_not_its_own() -> None:
     heated(WEEK - DAY, 10)
     heated(WEEK + 3 * DAY, 8)
     seen(layup, "handed_over", at=WEEK + 3 * DAY + 5 * H)
-    shown = watch.show(watch.watch(finding.layup(layup), NOW))
+    shown = show_layup(watch.watch(finding.layup(layup), NOW))
     assert shown["post_cure"]["measured"] == pytest.approx(5 * H, abs=1)
 
 
@@ -208,12 +210,10 @@ def test_what_it_was_handed_over_on_is_not_taken_back(books: Database) -> None:
     slip = {"reason": "another part", "now": NOW + MIN, "hand": HAND}
     before = yard.contents(books)
     with pytest.raises(errors.Invalid, match="handed over by what was noted"):
-        take_back.take_back_seen(row, hardness, **slip)
+        take_back_seen(row, hardness, **slip)
     assert yard.contents(books) == before
-    take_back.take_back_seen(row, over, **slip)
-    assert (
-        "finished" not in take_back.take_back_seen(finding.layup(layup), hardness, **slip)["state"]
-    )
+    take_back_seen(row, over, **slip)
+    assert "finished" not in take_back_seen(finding.layup(layup), hardness, **slip)["state"]
 
 
 def test_a_soft_reading_after_it_left_is_told() -> None:

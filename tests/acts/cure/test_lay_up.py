@@ -7,9 +7,12 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
-from cureyard_service.acts.cure import lay_up, watch
+from cureyard_service.acts.cure import watch
+from cureyard_service.acts.cure.change_layup import change_layup
+from cureyard_service.acts.cure.observe import observe_layup
+from cureyard_service.acts.cure.show import show_layup
 from cureyard_service.acts.jobs import job as open_job
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.products.product import add_product, change_product
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.yard import finding
@@ -26,7 +29,7 @@ pytestmark = pytest.mark.usefixtures("books")
 
 def shown(layup: dict[str, Any], now: int = NOW) -> dict[str, Any]:
     """A layup as it stands at a moment."""
-    return watch.show(watch.watch(finding.layup(layup["id"]), now))
+    return show_layup(watch.watch(finding.layup(layup["id"]), now))
 
 
 def test_the_cure_sheet_stays_the_one_it_was_planned_with() -> None:
@@ -168,7 +171,7 @@ def test_it_is_not_finished_before_its_last_pot_was_mixed(books: Database) -> No
     told = yard.laid(*pots, **laid_at)
     assert told["finished_at"] == NOW + H
     with pytest.raises(errors.Invalid, match="last pot"):
-        lay_up.change_layup(
+        change_layup(
             finding.layup(told["id"]), finished_at=NOW + 30 * MIN, now=NOW + 2 * H, hand=HAND
         )
 
@@ -178,7 +181,7 @@ def test_a_pot_that_is_gone_is_in_no_layup(books: Database, kind: str) -> None:
     """It gelled in the bucket, or never was."""
     yard.stocked()
     pot = yard.pot()["id"]
-    observe.observe_pot(finding.batch(pot), kind=kind, now=NOW, hand=HAND)
+    observe_pot(finding.batch(pot), kind=kind, now=NOW, hand=HAND)
     before = yard.contents(books)
     with pytest.raises(errors.Invalid, match=kind.replace("_", " ")):
         yard.laid(pot)
@@ -216,7 +219,7 @@ def test_wax_in_the_pot_waxes_the_face() -> None:
 def test_a_cover_that_is_laid_on_makes_it_sandable() -> None:
     """Peel ply keeps the air away; its change raises the version."""
     layup = yard.laid(product="LAM", catalyst_percent=Decimal(2))
-    covered = lay_up.change_layup(
+    covered = change_layup(
         finding.layup(layup["id"]), cover="peel_ply", now=NOW, hand=HAND
     )  # fmt: skip
     assert covered["milestones"]["sandable"]["at"] == pytest.approx(NOW + 8 * H, abs=1)
@@ -370,9 +373,7 @@ def test_a_pot_that_gelled_in_its_bucket_is_not_laid(books: Database) -> None:
     """A hand saw it gelled before: refused, unless it went on before that."""
     yard.stocked()
     pot = yard.pot(now=NOW)["id"]
-    observe.observe_pot(
-        tables.Batch.get_by_id(pot), kind="gelled", now=NOW + 20 * MIN, hand=yard.HAND
-    )
+    observe_pot(tables.Batch.get_by_id(pot), kind="gelled", now=NOW + 20 * MIN, hand=yard.HAND)
     rows = yard.contents(books)
     with pytest.raises(errors.Invalid, match=r"was gelled at .* before it was laid"):
         yard.laid(pot, now=NOW + H)
@@ -396,9 +397,9 @@ def test_what_lies_on_an_unsettled_layer_says_so(books: Database) -> None:
     )["id"]
 
     def words() -> list[str]:
-        told = watch.show(watch.watch(finding.layup(upper), NOW + H))["warnings"]
+        told = show_layup(watch.watch(finding.layup(upper), NOW + H))["warnings"]
         return [word for word in told if "was not sound when it was covered" in word]
 
     assert words()
-    observe.observe_layup(finding.layup(lower), kind="gelled", now=NOW + H, hand=yard.HAND)
+    observe_layup(finding.layup(lower), kind="gelled", now=NOW + H, hand=yard.HAND)
     assert not words()

@@ -11,8 +11,14 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.cure import gates, lay_up, watch
+from cureyard_service.acts.cure.change_layup import change_layup
+from cureyard_service.acts.cure.lists import list_layups
+from cureyard_service.acts.cure.observe import observe_layup
+from cureyard_service.acts.cure.show import show_layup
+from cureyard_service.acts.cure.take_back import take_back_seen
 from cureyard_service.acts.jobs import job as open_job
-from cureyard_service.acts.pots import observe, take_back
+from cureyard_service.acts.pots.observe import observe_pot
+from cureyard_service.acts.pots.take_back import take_back_pot_seen
 from cureyard_service.acts.wall import calendar, wall
 from cureyard_service.acts.wall import now as what_now
 from cureyard_service.acts.yard import finding
@@ -40,14 +46,12 @@ def laid(hours: float = 0, **facts: Any) -> int:
 
 def felt(layup: int, kind: str, now: int = NOW, **facts: Any) -> dict[str, Any]:
     """A layup, and what a hand saw of it."""
-    return observe.observe_layup(
-        finding.layup(layup), kind=kind, now=now, **{"hand": HAND, **facts}
-    )
+    return observe_layup(finding.layup(layup), kind=kind, now=now, **{"hand": HAND, **facts})
 
 
 def look(layup: int, now: int = NOW, as_known_at: int | None = None) -> dict[str, Any]:
     """A layup as it stands at a moment, or as it was told then."""
-    return watch.show(watch.watch(finding.layup(layup), now, as_known_at))
+    return show_layup(watch.watch(finding.layup(layup), now, as_known_at))
 
 
 def suspect() -> int:
@@ -127,7 +131,7 @@ def faces(layup: int, now: int) -> dict[str, bool]:
         "now": action["action"] in ("probe", "heat", "touch"),
         "wall": any(each["id"] == layup for each in wall.wall(now)["layups"]),
         "gates": (gate.verdict, f"(layup {layup})" in gate.found) == ("stop", True),
-        "curing": any(e["id"] == layup for e in lay_up.list_layups(None, 50, now, curing=True)),
+        "curing": any(e["id"] == layup for e in list_layups(None, 50, now, curing=True)),
         "state": bool(TROUBLE & set(shown["state"])),
         "no window": shown["window"] is None and "finished" not in shown["state"],
         "calendar": events in (["probe"], ["heat"]),
@@ -161,7 +165,7 @@ def test_until_somebody_says_what_became_of_it(made: Callable[[], int], word: st
     told = felt(lower, word, now=NOW + H, **seen)
     if made is stalled and word != "scraped_off":
         assert "cold_stalled" in told["state"]
-        lay_up.change_layup(finding.layup(lower), bay="SHED", now=NOW + 2 * H, hand=HAND)
+        change_layup(finding.layup(lower), bay="SHED", now=NOW + 2 * H, hand=HAND)
         told = felt(lower, "solvent_wipe", now=NOW + 4 * H)
     assert (told["state"], told["next"]["action"]) == (["finished"], "none")
     assert not faces(lower, NOW + 5 * H)["now"]
@@ -207,7 +211,7 @@ def test_it_is_judged_as_it_stood_when_it_was_covered() -> None:
 def test_recorded_late_after_it_was_carried_on() -> None:
     """What lies below was moved since: it is judged where it lay then, and no gate breaks off."""
     lower = laid(24)
-    lay_up.change_layup(
+    change_layup(
         finding.layup(lower), bay="TENT", moved_at=NOW - 10 * H, now=NOW - 10 * H, hand=HAND
     )
     laid(over=lower, now=NOW, applied_at=NOW - 15 * H)
@@ -330,8 +334,8 @@ def test_what_lies_on_a_layer_comes_off_with_it() -> None:
     slip = {"reason": "another part", "now": NOW + H, "hand": HAND}
     off = {layer: look(layer, NOW + H)["observations"][-1]["id"] for layer in (lower, middle)}
     with pytest.raises(errors.Invalid, match="came off with"):
-        take_back.take_back_seen(finding.layup(middle), off[middle], **slip)
-    take_back.take_back_seen(finding.layup(lower), off[lower], **slip)
+        take_back_seen(finding.layup(middle), off[middle], **slip)
+    take_back_seen(finding.layup(lower), off[lower], **slip)
     listed = {layup["id"] for layup in what_now.what_now(NOW + H)["layups"]}
     assert {middle, upper} <= listed
 
@@ -354,7 +358,7 @@ def of_a_pot(at: int = NOW - 3 * H) -> tuple[tables.Batch, int]:
 
 def cup(pot: tables.Batch, kind: str, now: int) -> int:
     """What a hand saw of the rest in the cup."""
-    told = observe.observe_pot(pot, kind=kind, now=now, hand=HAND)
+    told = observe_pot(pot, kind=kind, now=now, hand=HAND)
     return int(told["observations"][-1]["id"])
 
 
@@ -369,7 +373,7 @@ def test_a_cup_found_wet_brings_back_what_was_covered() -> None:
     assert base in {layup["id"] for layup in what_now.what_now(NOW)["layups"]}
     events = calendar.calendar(NOW)["events"]
     assert {event["name"] for event in events if event["layup"] == base} == {"probe"}
-    take_back.take_back_pot_seen(other, wet, reason="another cup", now=NOW, hand=HAND)
+    take_back_pot_seen(other, wet, reason="another cup", now=NOW, hand=HAND)
     assert look(base)["state"] == ["finished"]
 
 

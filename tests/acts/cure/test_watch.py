@@ -10,8 +10,11 @@ from typing import Any
 import pytest
 from cureyard_service.acts.bays import bay as add_bay
 from cureyard_service.acts.bays import readings as read_bay
-from cureyard_service.acts.cure import lay_up, watch
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.cure import watch
+from cureyard_service.acts.cure.change_layup import change_layup
+from cureyard_service.acts.cure.observe import observe_layup
+from cureyard_service.acts.cure.show import show_layup
+from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.products.product import change_product
 from cureyard_service.acts.yard import finding
 from cureyard_service.core.amounts import sentences as worded
@@ -25,7 +28,7 @@ pytestmark = pytest.mark.usefixtures("books")
 
 def look(layup: int, now: int = NOW, as_known_at: int | None = None) -> dict[str, Any]:
     """A layup as it stands at a moment, or as it was told then."""
-    return watch.show(watch.watch(finding.layup(layup), now, as_known_at))
+    return show_layup(watch.watch(finding.layup(layup), now, as_known_at))
 
 
 def ready(now: int = NOW, **facts: Any) -> int:
@@ -75,7 +78,7 @@ def test_carried_to_a_warmer_bay() -> None:
     """It cures by the air that it was in: between all of it cool and all of it warm."""
     cool, warm, carried = ready(), ready(bay="TENT"), ready()
     row = finding.layup(carried)
-    told = lay_up.change_layup(row, bay="TENT", moved_at=NOW + H, now=NOW + H, hand=HAND)
+    told = change_layup(row, bay="TENT", moved_at=NOW + H, now=NOW + H, hand=HAND)
     assert told["bay"] == "TENT"
     share = (opens(cool) - NOW) / (opens(warm) - NOW)
     assert opens(cool) == pytest.approx(NOW + 2 * H, abs=1)
@@ -86,7 +89,7 @@ def test_carried_into_the_cold_it_stalls() -> None:
     """At 4 °C, under its floor, nothing later is promised but that the window shuts."""
     layup = ready()
     row = finding.layup(layup)
-    lay_up.change_layup(row, bay="BARN", moved_at=NOW + 30 * MIN, now=NOW + H, hand=HAND)
+    change_layup(row, bay="BARN", moved_at=NOW + 30 * MIN, now=NOW + H, hand=HAND)
     found = look(layup, NOW + 20 * H)["milestones"]
     assert found["recoat_opens"] == {"at": None, "why": "cold-stalled"}
     assert NOW + 20 * H < found["recoat_closes"]["at"] < NOW + 5 * DAY
@@ -119,7 +122,7 @@ def test_told_of_a_move_late() -> None:
     late, at_once = ready(), ready()
     for layup, now in ((late, NOW + 3 * H), (at_once, NOW + H)):
         row = finding.layup(layup)
-        lay_up.change_layup(row, bay="TENT", moved_at=NOW + H, now=now, hand=HAND)
+        change_layup(row, bay="TENT", moved_at=NOW + H, now=now, hand=HAND)
     assert opens(late, NOW + 3 * H) == opens(at_once, NOW + 3 * H)
 
 
@@ -138,14 +141,12 @@ def another_pattern(_: int) -> None:
 
 def a_move(layup: int) -> None:
     """A move that is booked later, to before the moment asked for."""
-    lay_up.change_layup(
-        finding.layup(layup), bay="TENT", moved_at=NOW + MIN, now=NOW + 2 * H, hand=HAND
-    )
+    change_layup(finding.layup(layup), bay="TENT", moved_at=NOW + MIN, now=NOW + 2 * H, hand=HAND)
 
 
 def a_gel(layup: int) -> None:
     """A gel that was seen, and is told later."""
-    observe.observe_layup(
+    observe_layup(
         finding.layup(layup), kind="gelled", at=NOW + 10 * MIN, now=NOW + 2 * H, hand=HAND
     )
 
@@ -153,7 +154,7 @@ def a_gel(layup: int) -> None:
 def a_cover(layup: int) -> None:
     """A cover that went on before the moment asked for, after it had gelled; both told later."""
     a_gel(layup)
-    observe.observe_layup(
+    observe_layup(
         finding.layup(layup), kind="covered", at=NOW + 20 * MIN, now=NOW + 2 * H, hand=HAND
     )
 
@@ -185,7 +186,7 @@ def test_a_gel_that_was_seen_outranks_the_forecast() -> None:
     """It stands where it was seen, the forecast beside it, and what follows comes sooner."""
     layup = ready()
     forecast = look(layup)["milestones"]
-    told = observe.observe_layup(
+    told = observe_layup(
         finding.layup(layup), kind="gelled", at=NOW + 14 * MIN, now=NOW + H, hand=HAND
     )
     gel = told["milestones"]["gel"]
@@ -201,9 +202,7 @@ def test_a_cup_that_gelled_speaks_for_the_part() -> None:
     yard.stocked()
     pot = yard.pot()["id"]
     layup = yard.laid(pot)["id"]
-    observe.observe_pot(
-        finding.batch(pot), kind="gelled", at=NOW + 16 * MIN, now=NOW + H, hand=HAND
-    )
+    observe_pot(finding.batch(pot), kind="gelled", at=NOW + 16 * MIN, now=NOW + H, hand=HAND)
     assert look(layup, NOW + H)["milestones"]["gel"]["at"] == NOW + 16 * MIN
     a_gel(layup)
     assert look(layup, NOW + 2 * H)["milestones"]["gel"]["at"] == NOW + 10 * MIN
@@ -212,7 +211,7 @@ def test_a_cup_that_gelled_speaks_for_the_part() -> None:
 def test_a_gel_far_from_its_forecast_makes_the_mix_suspect() -> None:
     """Four times too slow is no cool shed; the hand hears it."""
     layup = ready()
-    told = observe.observe_layup(
+    told = observe_layup(
         finding.layup(layup), kind="gelled", at=NOW + 80 * MIN, now=NOW + 2 * H, hand=HAND
     )
     (word,) = told["warnings"]
@@ -300,7 +299,7 @@ def test_a_part_that_was_measured_is_surer_than_its_bay() -> None:
 def seen(layup: int, kind: str, after: int, now: int | None = None) -> dict[str, Any]:
     """What a hand saw of the part so many minutes after it was laid, told then."""
     at = NOW + after * MIN
-    return observe.observe_layup(
+    return observe_layup(
         finding.layup(layup), kind=kind, at=at, now=at if now is None else now, hand=HAND
     )
 
@@ -323,9 +322,7 @@ def test_a_cup_that_gelled_fast_still_shuts_when_the_part_is_seen_late() -> None
     yard.stocked()
     pot = yard.pot()["id"]
     layup = yard.laid(pot)["id"]
-    observe.observe_pot(
-        finding.batch(pot), kind="gelled", at=NOW + 14 * MIN, now=NOW + 15 * MIN, hand=HAND
-    )
+    observe_pot(finding.batch(pot), kind="gelled", at=NOW + 14 * MIN, now=NOW + 15 * MIN, hand=HAND)
     fast = look(layup)["milestones"]["recoat_closes"]
     assert fast["at"] == pytest.approx(NOW + 14 * H, abs=5 * MIN)
     assert seen(layup, "gelled", 40)["milestones"]["recoat_closes"] == fast
@@ -357,11 +354,11 @@ def test_a_pots_cup_that_stays_wet_makes_its_pot_late() -> None:
     pots = [yard.pot()["id"], yard.pot()["id"]]
     layup = yard.laid(*pots)["id"]
     at = NOW + 70 * MIN
-    observe.observe_pot(finding.batch(pots[1]), kind="not_gelled", at=at, now=at, hand=HAND)
+    observe_pot(finding.batch(pots[1]), kind="not_gelled", at=at, now=at, hand=HAND)
     told = look(layup, at)
     assert [pot["state"] for pot in told["pots"]] == ["forecast", "suspect"]
     assert {"late", "suspect"} <= set(told["state"])
-    observe.observe_pot(finding.batch(pots[1]), kind="gelled", at=at + H, now=at + H, hand=HAND)
+    observe_pot(finding.batch(pots[1]), kind="gelled", at=at + H, now=at + H, hand=HAND)
     (word,) = look(layup, at + H)["warnings"]
     assert word.startswith(f"Pot {pots[1]} was seen gelled at ")
 

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from cureyard_service.acts.bays import bay as add_bay
 from cureyard_service.acts.bays import readings as read_bay
-from cureyard_service.acts.cure import lay_up
+from cureyard_service.acts.cure.change_layup import change_layup
 from cureyard_service.acts.estimates import pots
 from cureyard_service.acts.estimates.needed import Needed
 from cureyard_service.acts.plan.chain import plan_chain
@@ -300,7 +300,7 @@ def test_a_job_whose_layups_lie_in_one_bay_has_its_night_looked_at() -> None:
     assert told() == (None, False, False)
     first = yard.laid(product="LAM", catalyst_percent=Decimal(2), bay="TENT")
     assert told() == ("TENT", True, False)
-    lay_up.change_layup(finding.layup(first["id"]), bay="SHED", now=NOW, hand=HAND)
+    change_layup(finding.layup(first["id"]), bay="SHED", now=NOW, hand=HAND)
     assert told() == ("SHED", True, True)
     yard.laid(product="LAM", catalyst_percent=Decimal(2), bay="TENT")
     assert told() == (None, False, False)

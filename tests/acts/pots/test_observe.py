@@ -6,7 +6,8 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.cure.observe import observe_layup
+from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.stock import count
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
@@ -22,12 +23,12 @@ pytestmark = pytest.mark.usefixtures("books")
 
 def seen(pot: int, kind: str, now: int = NOW, **facts: Any) -> dict[str, Any]:
     """An observation of a pot."""
-    return observe.observe_pot(finding.batch(pot), kind=kind, now=now, hand=HAND, **facts)
+    return observe_pot(finding.batch(pot), kind=kind, now=now, hand=HAND, **facts)
 
 
 def felt(layup: int, kind: str, now: int = NOW, **facts: Any) -> dict[str, Any]:
     """An observation of a layup."""
-    return observe.observe_layup(finding.layup(layup), kind=kind, now=now, hand=HAND, **facts)
+    return observe_layup(finding.layup(layup), kind=kind, now=now, hand=HAND, **facts)
 
 
 def laid(hours: float = 0) -> int:
@@ -119,7 +120,7 @@ def test_a_glove_makes_a_forecast_a_fact() -> None:
     """On structure an open window wants a touch; after no transfer the next layer goes on."""
     at = NOW - 5 * H
     told = yard.laid(product="LAM", catalyst_percent=Decimal(2), job="S-1", now=at)
-    first = observe.observe_layup(
+    first = observe_layup(
         finding.layup(told["id"]), kind="gelled", at=at + 20 * MIN, now=NOW, hand=HAND
     )
     assert first["next"]["action"] == "touch"

@@ -9,10 +9,10 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from cureyard_service.acts.cure import lay_up
+from cureyard_service.acts.cure.change_layup import change_layup
+from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.estimates import laminate, taper
 from cureyard_service.acts.jobs import need, usage
-from cureyard_service.acts.pots import observe
 from cureyard_service.acts.products.product import change_product
 from cureyard_service.acts.stock import draw
 from cureyard_service.acts.wall import now as what_now
@@ -140,7 +140,7 @@ def test_it_lies_on_nothing_unless_it_is_said() -> None:
     plain = yard.laid(product="LAM", catalyst_percent=Decimal(2))
     assert (plain["over_surface"], plain["warnings"]) == (None, [])
     row = finding.layup(on("polystyrene")["id"])
-    told = lay_up.change_layup(row, title="Core skin", now=NOW, hand=HAND)
+    told = change_layup(row, title="Core skin", now=NOW, hand=HAND)
     assert about(told, "styrene dissolves")
 
 
@@ -150,6 +150,6 @@ def test_a_stop_is_what_to_do_first() -> None:
     (action,) = what_now.what_now(NOW)["actions"]
     assert action["action"] == "probe"
     assert action["text"].startswith("Stop: styrene dissolves polystyrene")
-    observe.observe_layup(finding.layup(layup), kind="thumbnail", now=NOW + 9 * H, hand=HAND)
+    observe_layup(finding.layup(layup), kind="thumbnail", now=NOW + 9 * H, hand=HAND)
     (action,) = what_now.what_now(NOW + 9 * H)["actions"]
     assert action["action"] != "probe"

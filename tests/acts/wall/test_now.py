@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.stock import change_lot, draw
 from cureyard_service.acts.wall import now as what_now
@@ -33,7 +33,7 @@ def test_actions_by_urgency() -> None:
     open_ = laid(5)
     cold = laid(20, bay="BARN")
     late = laid(3)
-    observe.observe_layup(finding.layup(late), kind="not_gelled", now=NOW, hand=HAND)
+    observe_layup(finding.layup(late), kind="not_gelled", now=NOW, hand=HAND)
     closing = laid(8.5)
     touch = laid(5.1, job="S-1")
     told = what_now.what_now(NOW)["actions"]

@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.cure import watch
+from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.jobs import need
-from cureyard_service.acts.pots import observe
 from cureyard_service.acts.wall import ribbon, wall
 from cureyard_service.acts.yard import finding
 
@@ -103,7 +103,7 @@ def test_a_loggers_minutes_are_thinned() -> None:
 def test_a_finished_layups_ribbon_ends_with_its_watch() -> None:
     """Asked for later, it is of the time in which it was watched."""
     layup = laid(30)
-    observe.observe_layup(finding.layup(layup), kind="covered", at=NOW - 20 * H, now=NOW, hand=HAND)
+    observe_layup(finding.layup(layup), kind="covered", at=NOW - 20 * H, now=NOW, hand=HAND)
     told = ribbon.ribbon(watch.watch(finding.layup(layup), NOW + 500 * H), NOW + 500 * H)
     assert told["ribbon"]["until"] <= NOW - 20 * H + ribbon.AHEAD_S
 
