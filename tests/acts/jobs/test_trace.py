@@ -40,7 +40,7 @@ def test_through_pots_to_layups_and_crafts() -> None:
     for lot in (first, second, bottle):
         (layup,) = traced(lot)["layups"]
         assert (layup["id"], layup["craft"], layup["who"]) == (
-            laid["id"], "the dory Teal", "Ines",
+            laid.id, "the dory Teal", "Ines",
         )  # fmt: skip
     assert numbers(traced(first)["jobs"], "number") == ["D-7"]
     assert numbers(traced(second)["jobs"], "number") == ["D-7", "S-1"]

@@ -49,13 +49,13 @@ SLIP: dict[str, Any] = {"reason": "the wrong job", "now": NOW + H, "hand": HAND}
 
 def laid(now: int = NOW, **facts: Any) -> int:
     """A layup that needs no stock; its id."""
-    return int(yard.laid(product="LAM", catalyst_percent=Decimal(2), now=now, **facts)["id"])
+    return int(yard.laid(product="LAM", catalyst_percent=Decimal(2), now=now, **facts).id)
 
 
 def seen(layup: int, kind: str, now: int = NOW, hand: Hand = HAND, **facts: Any) -> int:
     """Something noted of a layup; the observation's id."""
     told = observe_layup(finding.layup(layup), kind=kind, now=now, hand=hand, **facts)
-    return int(max(each["id"] for each in told["observations"]))
+    return int(max(each.id for each in told.observations))
 
 
 def look(layup: int, now: int = NOW, as_known_at: int | None = None) -> dict[str, Any]:
@@ -65,7 +65,7 @@ def look(layup: int, now: int = NOW, as_known_at: int | None = None) -> dict[str
 
 def watched() -> list[int]:
     """The layups that are looked after."""
-    return [each["id"] for each in what_now.what_now(NOW + 2 * H)["layups"]]
+    return [each.id for each in what_now.what_now(NOW + 2 * H)["layups"]]
 
 
 def not_laid(layup: int, **facts: Any) -> dict[str, Any]:
@@ -100,10 +100,10 @@ def test_a_layup_that_was_not_laid() -> None:
     """It is gone from where things are looked after and judged, and stays on record."""
     yard.stocked()
     pot = yard.pot()["id"]
-    layup = yard.laid(pot)["id"]
+    layup = yard.laid(pot).id
     told = not_laid(layup)
-    assert (told["state"], told["next"]["action"], told["window"]) == (["not_laid"], "none", None)
-    assert {each["at"] for each in told["milestones"].values()} == {None}
+    assert (told.state, told.next.action, told.window) == (["not_laid"], "none", None)
+    assert {each["at"] for each in told.milestones.values()} == {None}
     assert told["withdrawn"] == {
         "at": NOW + H, "who": "Ines", "verified": False, "reason": "the wrong job",
     }  # fmt: skip
@@ -119,7 +119,7 @@ def test_its_pot_was_not_laid_up() -> None:
     """So it may be said that it was never mixed, which is refused of one that was laid up."""
     yard.stocked()
     pot = finding.batch(yard.pot()["id"])
-    layup = yard.laid(pot.id)["id"]
+    layup = yard.laid(pot.id).id
 
     def never_mixed() -> object:
         return observe_pot(pot, kind="not_mixed", now=NOW + H, hand=HAND)
@@ -138,9 +138,9 @@ def test_what_it_covered_is_watched_again() -> None:
     assert watched() == [upper]
     not_laid(upper, now=NOW + 2 * H)
     assert watched() == [lower]
-    assert look(lower, NOW + 2 * H)["closed_at"] is None
-    assert look(lower, as_known_at=NOW + H + 1)["closed_at"] == NOW + H
-    assert look(lower, as_known_at=NOW + H - 1)["closed_at"] is None
+    assert look(lower, NOW + 2 * H).closed_at is None
+    assert look(lower, as_known_at=NOW + H + 1).closed_at == NOW + H
+    assert look(lower, as_known_at=NOW + H - 1).closed_at is None
 
 
 def test_what_else_covers_it_still_does() -> None:
@@ -193,17 +193,17 @@ def test_nothing_is_done_to_a_layup_that_was_not_laid(books: Database) -> None:
 def test_what_was_noted_by_mistake() -> None:
     """The gel is forecast again; who said it, and who took it back, stand beside it."""
     layup = laid()
-    forecast = look(layup)["milestones"]["gel"]
+    forecast = look(layup).milestones.gel
     gelled = seen(layup, "gelled", now=NOW + H)
-    assert look(layup)["milestones"]["gel"]["basis"] == "observed"
+    assert look(layup).milestones.gel.basis == "observed"
     told = unsaid(layup, gelled)
-    assert told["observations"] == []
-    (kept,) = told["taken_back"]
-    assert (kept["id"], kept["kind"], kept["withdrawn"]["reason"]) == (
+    assert told.observations == []
+    (kept,) = told.taken_back
+    assert (kept.id, kept.kind, kept.withdrawn.reason) == (
         gelled, "gelled", "the wrong job",
     )  # fmt: skip
-    assert look(layup)["milestones"]["gel"] == forecast
-    assert look(layup, as_known_at=NOW + H)["taken_back"] != []
+    assert look(layup).milestones.gel == forecast
+    assert look(layup, as_known_at=NOW + H).taken_back != []
     with pytest.raises(errors.AlreadyExists):
         unsaid(layup, gelled)
     with pytest.raises(errors.NotFound):
@@ -219,7 +219,7 @@ def test_what_ended_the_watch_by_mistake(kind: str) -> None:
     assert watched() == []
     unsaid(layup, over, now=NOW + 2 * H)
     assert watched() == [layup]
-    known = [look(layup, as_known_at=NOW + hours)["closed_at"] for hours in (0, H, 2 * H)]
+    known = [look(layup, as_known_at=NOW + hours).closed_at for hours in (0, H, 2 * H)]
     assert known == [None, NOW + H, None]
 
 
@@ -239,12 +239,12 @@ def test_what_was_noted_of_a_pot() -> None:
     with pytest.raises(errors.Invalid, match="lost"):
         yard.laid(pot.id)
     assert unnoted(lost)["state"] == "mixed"
-    layup = yard.laid(pot.id)["id"]
-    forecast = look(layup)["milestones"]["gel"]
+    layup = yard.laid(pot.id).id
+    forecast = look(layup).milestones.gel
     gelled = noted("gelled")
-    assert look(layup)["milestones"]["gel"] != forecast
+    assert look(layup).milestones.gel != forecast
     unnoted(gelled)
-    assert look(layup)["milestones"]["gel"] == forecast
+    assert look(layup).milestones.gel == forecast
     not_laid(layup)
     never = noted("not_mixed")
     with pytest.raises(errors.Invalid, match="went back into stock"):
@@ -254,10 +254,10 @@ def test_what_was_noted_of_a_pot() -> None:
 def test_a_reading_on_the_wrong_bay() -> None:
     """The bay is as if nobody had read it; the same moment can be read again."""
     wrong = read(31)
-    forecast = look(laid())["milestones"]["gel"]
+    forecast = look(laid()).milestones.gel
     assert unread(wrong) == {"taken_back": 1}
     assert shed() == {}
-    assert look(laid())["milestones"]["gel"] != forecast
+    assert look(laid()).milestones.gel != forecast
     assert shed(as_known_at=NOW + H - 1) == {NOW: pytest.approx(31)}
     read(20, now=NOW + 2 * H)
     assert shed() == {NOW: pytest.approx(20)}
@@ -325,7 +325,7 @@ def test_a_job_closed_too_early() -> None:
     )
     assert (told["state"], told["closed_at"], told["close_reason"]) == ("open", None, None)
     assert watched() == [curing]
-    known = [look(curing, as_known_at=NOW + hours)["closed_at"] for hours in (0, H, 2 * H)]
+    known = [look(curing, as_known_at=NOW + hours).closed_at for hours in (0, H, 2 * H)]
     assert known == [None, NOW + H, None]
     newest = read_logbook.read_logbook(None, 1)[0]
     assert (newest["kind"], newest["about"], newest["reason"]) == (
@@ -354,8 +354,8 @@ def test_words_that_were_changed_are_known_as_they_were() -> None:
     last = ("Plies 1-3", "film", NOW + H)
     assert known == [("Plies", "none", NOW), ("Plies", "film", NOW), last, last]
     then = look(layup, as_known_at=NOW)
-    assert then["milestones"] == before["milestones"]
-    assert then["milestones"]["sandable"] != look(layup)["milestones"]["sandable"]
+    assert then.milestones == before.milestones
+    assert then.milestones.sandable != look(layup).milestones.sandable
 
 
 def test_who_takes_back_what() -> None:
@@ -371,8 +371,8 @@ def test_who_takes_back_what() -> None:
         "job": "D-7", "title": "Plies", "kind": "laminate", "bay": "SHED", "product": "LAM",
         "catalyst_percent": Decimal(2),
     }  # fmt: skip
-    layup = lay_up.lay_up(now=NOW, hand=RUI, **asked)["id"]
-    other = lay_up.lay_up(now=NOW, hand=RUI, **asked)["id"]
+    layup = lay_up.lay_up(now=NOW, hand=RUI, **asked).id
+    other = lay_up.lay_up(now=NOW, hand=RUI, **asked).id
     gelled = seen(other, "gelled", hand=RUI)
     lost = observe_pot(pot, kind="lost", now=NOW, hand=RUI)["observations"][0]["id"]
     reading = read(20, hand=RUI)

@@ -51,7 +51,7 @@ def test_step_by_step_back_to_the_beginning() -> None:
     yard.stocked()
     by: dict[str, Any] = {"reason": "a slip", "now": NOW + 9, "hand": HAND}
     pot = finding.batch(yard.pot(now=NOW + 1)["id"])
-    layup = yard.laid(pot.id, now=NOW + 2)["id"]
+    layup = yard.laid(pot.id, now=NOW + 2).id
     observe_layup(finding.layup(layup), kind="blush", now=NOW + 3, hand=HAND)
     observe_pot(pot, kind="gelled", now=NOW + 4, hand=HAND)
     reading = {"at": NOW, "temperature": heat("20 degC")}
@@ -80,7 +80,7 @@ def test_step_by_step_back_to_the_beginning() -> None:
 def test_of_one_second_what_builds_on_the_other() -> None:
     """A pot and its layup at once: the layup is the later."""
     yard.stocked()
-    layup = yard.laid(yard.pot()["id"])["id"]
+    layup = yard.laid(yard.pot().id).id
     assert (last()["kind"], last()["layup"]) == ("layup", layup)
 
 

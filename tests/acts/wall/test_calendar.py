@@ -138,7 +138,7 @@ def test_the_sequence_rises_with_whatever_may_move_a_moment() -> None:
 def test_a_cup_test_that_replaces_an_assumed_factor_raises_it() -> None:
     """The same days: moments move, so the sequence does."""
     resin, peroxide = yard.stocked()
-    number = int(yard.laid(yard.pot()["id"])["id"])
+    number = int(yard.laid(yard.pot().id).id)
     before = events(NOW + H)[number, "recoat_opens"]
     yard.cup(resin, peroxide, "24 min", now=NOW + H)
     after = events(NOW + H)[number, "recoat_opens"]

@@ -23,7 +23,7 @@ def laid(hours: float, **facts: Any) -> int:
     """A layup that went on so many hours ago."""
     at = int(NOW - hours * H)
     asked = {"product": "LAM", "catalyst_percent": Decimal(2)} | facts
-    return int(yard.laid(now=at, **asked)["id"])
+    return int(yard.laid(now=at, **asked).id)
 
 
 def test_actions_by_urgency() -> None:
@@ -76,7 +76,7 @@ def test_what_is_finished_is_not_told() -> None:
     upper = laid(0, over=lower)
     told = what_now.what_now(NOW)
     assert [each["layup"] for each in told["actions"]] == [upper]
-    assert [each["id"] for each in told["layups"]] == [upper]
+    assert [each.id for each in told["layups"]] == [upper]
 
 
 def test_lots_to_see_to() -> None:

@@ -110,7 +110,7 @@ def test_far_back_is_for_a_lead(books: Database) -> None:
     line = drawn(HAND, now=NOW - 35 * DAY)
     lot = tables.Movement.get_by_id(line).lot
     pot = yard.pot(now=NOW - 33 * DAY)["id"]
-    layup = yard.laid(pot, now=NOW - 33 * DAY)["id"]
+    layup = yard.laid(pot, now=NOW - 33 * DAY).id
 
     def acts(hand: Hand, at: int) -> list[Callable[[], object]]:
         signed: dict[str, Any] = {"now": NOW, "hand": hand}

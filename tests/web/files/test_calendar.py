@@ -37,7 +37,7 @@ def set_up(client: FlaskClient) -> None:
 def laid(**facts: Any) -> int:
     """A layup just laid."""
     asked = {"product": "LAM", "catalyst_percent": Decimal(2), "cover": "film"} | facts
-    return int(yard.laid(**asked)["id"])
+    return int(yard.laid(**asked).id)
 
 
 def read(answer: TestResponse) -> Any:

@@ -40,7 +40,7 @@ def client(app: Flask) -> FlaskClient:
 def laid(hours: float, **facts: Any) -> int:
     """A layup that went on so many hours ago."""
     asked = {"product": "LAM", "catalyst_percent": 2, "now": int(NOW - hours * H)} | facts
-    return int(yard.laid(**asked)["id"])
+    return int(yard.laid(**asked).id)
 
 
 def strips(text: str) -> list[str]:
@@ -196,7 +196,7 @@ def test_a_layups_sheet(client: FlaskClient) -> None:
     """Its bands and what they rest on, its pots, what hands saw."""
     yard.stocked()
     pot = yard.pot()
-    layup = yard.laid(pot["id"], job="S-1")["id"]
+    layup = yard.laid(pot.id, job="S-1").id
     observe_layup(
         finding.layup(layup), kind="gelled", at=NOW, note="a thumb", now=NOW, hand=HAND
     )  # fmt: skip
