@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Annotated, Literal, TypeVar
 
-from ...core.amounts.quantities import TEMPERATURE, TIME
+from ...core.amounts.quantities import TIME
 from ...core.amounts.views import (
     At,
     Called,
@@ -30,6 +30,7 @@ from ...store.cure.layup_records import LayupRecord
 from ...store.cure.layups import LayupObservation
 from ...store.cure.pots import Batch
 from ...store.yard.withdrawals import Withdrawal
+from ..products.cure_sheet_views import PostCureView, show_post_cure
 from ..yard import conversions
 from ..yard.taken_back import WithdrawnView, show_withdrawal
 from .watch import Watched
@@ -132,12 +133,9 @@ class NextView(View):
 
 
 @dataclass(frozen=True)
-class PostCuredView(View):
+class PostCuredView(PostCureView):
     """How much a layup has had, measured, of the post-cure that its sheet asks for."""
 
-    low: Annotated[float, TEMPERATURE, Called("from")]
-    high: Annotated[float, TEMPERATURE, Called("to")]
-    time: Annotated[float, TIME]
     measured: Annotated[float, TIME]
     done: bool
     done_at: Annotated[float | None, At("up")]
@@ -276,8 +274,12 @@ def _show_unsaid(row: LayupObservation, how: Withdrawal) -> UnsaidView:
 def _show_post_cured(had: PostCured | None) -> PostCuredView | None:
     if had is None:
         return None
-    wanted, done = had.wanted, had.done_at is not None
-    return PostCuredView(wanted.low, wanted.high, wanted.time, had.measured, done, had.done_at)
+    return PostCuredView(
+        **vars(show_post_cure(had.wanted)),
+        measured=had.measured,
+        done=had.done_at is not None,
+        done_at=had.done_at,
+    )
 
 
 def _show_milestones(found: dict[str, Milestone]) -> MilestonesView:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from decimal import Decimal
 from typing import Any
 
@@ -29,6 +29,7 @@ from ...store.stock.lots import Lot
 from ..bays import air as bay_air
 from ..bays.air import Taken
 from ..products import cure_sheets
+from ..products.cure_sheet_views import show_law
 from ..products.cure_sheets import Kept, strength_of
 from ..products.nature import natures_of
 from ..products.product import stuff_of
@@ -324,7 +325,7 @@ def _first_lot(product: Product, amount: int, at: int) -> Lot | None:
 def _basis(pot: Asked, dose: Dose) -> dict[str, Any]:
     test = pot.cup_test
     return {
-        "law": cure_sheets.show_law(pot.law),
+        "law": asdict(show_law(pot.law)),  # kept on the mix card as JSON
         "extrapolated": dose.extrapolated,
         "temperature": pot.heat.temperature,
         "uncertainty": pot.heat.uncertainty,

@@ -35,7 +35,7 @@ def wall(now: int) -> dict[str, Any]:
         "layups": sorted(told, key=lambda layup: what_now.urgency(layup["action"])),
         "pots": unlaid.pots(now),
         "lots": what_now.lots(now),
-        "short": shopping.shopping(now)["items"],
+        "short": shopping.shopping(now).items,
         "bays": bays,
         "begun": products.any_known(),
     }

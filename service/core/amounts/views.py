@@ -69,6 +69,13 @@ class At:
 
 
 @dataclass(frozen=True)
+class Again:
+    """Beside an amount and its kind: it is shown as text, as the next request takes it."""
+
+    kinds: tuple[Kind, ...]
+
+
+@dataclass(frozen=True)
 class IsCode:
     """A text that a person gave a thing to name it."""
 

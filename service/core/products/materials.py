@@ -28,6 +28,8 @@ MEASURE_OF_ROLE: Mapping[str, Measure] = MappingProxyType(
 )
 """Each role, and what its stock is counted in: mg, µm of roll, thousandths of a piece."""
 
+ROLES = tuple(MEASURE_OF_ROLE)
+
 POURED_ROLES = frozenset({"resin", "catalyst", "hardener", "promoter", "coating", "foam"})
 """Roles whose products are liquids."""
 

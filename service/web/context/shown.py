@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from flask import Flask
 from markupsafe import Markup
 
 from ...acts.cure.show import WindowView
+from ...acts.products.cure_sheet_views import LawView
 from ...core.amounts.quantities import AREAL_WEIGHT, DENSITY, LENGTH, MASS, SIZE, TEMPERATURE, Kind
 from . import clock_faces as faces
 from .clock_faces import Way
@@ -100,11 +99,11 @@ def plain(number: float) -> str:
     return f"{float(number):.4g}"
 
 
-def law_part(name: str, law: dict[str, Any]) -> str:
+def law_part(name: str, law: LawView) -> str:
     """One of the two figures of a gel law, in words."""
     if name == "E":
-        return f"activation energy {law['activation_energy_kj_mol']:.3g} kJ/mol"
-    return f"order in catalyst {law['order']:.2g}"
+        return f"activation energy {law.activation_energy_kj_mol:.3g} kJ/mol"
+    return f"order in catalyst {law.order:.2g}"
 
 
 def add(app: Flask) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import fields as fields_of
 from dataclasses import is_dataclass
 from datetime import date, time
@@ -13,8 +13,8 @@ from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from ...core.amounts.quantities import Kind
-from ...core.amounts.views import At, Called, IsCode, LeftOut, OneOf, Says, Unshown
-from .amounts import AnyQuantity, Quantity
+from ...core.amounts.views import Again, At, Called, IsCode, LeftOut, OneOf, Says, Unshown
+from .amounts import AnyQuantity, AskedAgain, Quantity
 from .base import Field
 from .plain import Choice, Code, Flag, Integer, List, Nested, Number, Text
 from .schemas import Answer
@@ -23,6 +23,16 @@ from .times import Day, Moment, TimeOfDay
 _PLAIN: dict[Any, type[Field]] = {
     int: Integer, float: Number, Decimal: Number, str: Text, bool: Flag, date: Day, time: TimeOfDay,
 }  # fmt: skip
+
+_BY_MARK: dict[type, Callable[[Any, dict[str, Any]], Field]] = {
+    Kind: lambda kind, options: Quantity(kind, **options),
+    tuple: lambda kinds, options: AnyQuantity(kinds, **options),
+    At: lambda at, options: Moment(rounding=at.rounding, **options),
+    OneOf: lambda choice, options: Choice(choice.words, **options),
+    IsCode: lambda _, options: Code(**options),
+    Again: lambda again, options: AskedAgain(again.kinds, **options),
+}
+"""The field that a mark beside a type asks for, whatever the type is."""
 
 
 @cache
@@ -94,16 +104,8 @@ def _marked(inner: Any, marks: Sequence[Any], **options: Any) -> Field:
     if get_origin(inner) in (Union, UnionType) and type(None) in get_args(inner):
         options["allow_none"] = True
     for mark in marks:
-        if isinstance(mark, Kind):
-            return Quantity(mark, **options)
-        if isinstance(mark, At):
-            return Moment(rounding=mark.rounding, **options)
-        if isinstance(mark, OneOf):
-            return Choice(mark.words, **options)
-        if isinstance(mark, IsCode):
-            return Code(**options)
-        if isinstance(mark, tuple):
-            return AnyQuantity(mark, **options)
+        if type(mark) in _BY_MARK:
+            return _BY_MARK[type(mark)](mark, options)
     return _field(inner, **options)
 
 

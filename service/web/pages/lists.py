@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from operator import itemgetter
 from typing import Any, TypeVar
 
 from flask import request
@@ -29,7 +28,7 @@ def listed(find: Find) -> dict[str, Any]:
     except ValidationError as error:
         faults.refuse(error.normalized_messages(), pointed=False)
     units()  # no page is half shown in units that there are not
-    return paging.page(query, find, itemgetter("id"))
+    return paging.page(query, find)
 
 
 def chosen(name: str, choices: Sequence[Choice]) -> Choice | None:

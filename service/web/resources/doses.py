@@ -7,6 +7,7 @@ from typing import Any
 from flask.views import MethodView
 
 from ...acts.pots import dose as dose_pot
+from ...acts.products.cure_sheet_views import LawView
 from ...core.amounts.quantities import (
     DIFFERENCE,
     DOSE_MASS,
@@ -19,9 +20,9 @@ from ...core.amounts.quantities import (
 from .. import fields
 from ..context.request import now
 from ..fields.schemas import Answer, Body
+from ..fields.views import answer
 from ..http.access import reads
 from ..http.blueprint import Blueprint
-from .cure import LawOut
 
 AIR_BASES = ("measured", "assumed")
 
@@ -96,7 +97,7 @@ class AirTakenOut(Answer):
 class BasisOut(Answer):
     """What a dose rests on."""
 
-    law = fields.Nested(LawOut)
+    law = fields.Nested(answer(LawView))
     extrapolated = fields.Flag()
     temperature = fields.Quantity(TEMPERATURE)
     uncertainty = fields.Quantity(DIFFERENCE)

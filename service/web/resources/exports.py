@@ -10,7 +10,7 @@ from flask import Response
 from flask.views import MethodView
 
 from ...acts.bays import list_readings
-from ...acts.products import product as add_product
+from ...acts.products.product import list_products
 from ...acts.stock import lists as list_stock
 from ...acts.yard import finding
 from ...core.amounts.quantities import AREAL_WEIGHT, DENSITY, LENGTH, SIZE, TEMPERATURE, TIME
@@ -71,7 +71,7 @@ class Products(MethodView):
     def get(self) -> Response:
         """The catalogue without its cure sheets, one product a row."""
         columns = (*PRODUCT, *_pair("reorder_at"))
-        return _file("products", columns, add_product.list_products(None, ALL))
+        return _file("products", columns, list_products(None, ALL))
 
 
 @blp.route("/lots")

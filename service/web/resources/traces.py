@@ -7,6 +7,7 @@ from typing import Any
 from flask.views import MethodView
 
 from ...acts.jobs import trace as trace_lot
+from ...acts.jobs.job import JobView
 from ...acts.stock.draw import MovementView
 from ...acts.stock.lot import LotView, LotWithWarningsView
 from ...acts.yard import finding
@@ -18,7 +19,6 @@ from ..context.request import now
 from ..fields.schemas import Answer
 from ..fields.views import answer
 from ..http.access import reads
-from .jobs import JobOut
 from .lots import VERDICTS
 from .lots import blp as blp
 
@@ -116,7 +116,7 @@ class TraceOut(Answer):
 
     lot = fields.Nested(answer(LotWithWarningsView))
     life = fields.List(fields.Nested(BoundOut))
-    jobs = fields.List(fields.Nested(JobOut))
+    jobs = fields.List(fields.Nested(answer(JobView)))
     movements = fields.List(fields.Nested(answer(MovementView)))
     batches = fields.List(fields.Nested(TracedPot))
     layups = fields.List(fields.Nested(TracedLayup))

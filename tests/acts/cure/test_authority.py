@@ -14,9 +14,10 @@ from cureyard_service.acts.estimates.roll import roll
 from cureyard_service.acts.estimates.sheets import sheets
 from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.jobs import job_cuts, need
-from cureyard_service.acts.jobs.job import Structural
+from cureyard_service.acts.jobs.need import NeedsView
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
+from cureyard_service.store.stock.jobs import Structural
 from cureyard_service.store.yard.hands import Hand
 from peewee import Database
 
@@ -36,10 +37,10 @@ def opened(structural: Structural, authority: str | None = None) -> str:
         number="K-1", title="Keel", craft="the ketch Gull", structural=structural,
         authority=authority, now=NOW, hand=HAND,
     )  # fmt: skip
-    return str(told["number"])
+    return str(told.number)
 
 
-def wants(job: str, **facts: Any) -> dict[str, Any]:
+def wants(job: str, **facts: Any) -> NeedsView:
     """A metre of mat among the job's needs."""
     rows = [{"product": "MAT", "quantity": q("1 m")}]
     asked = {"wanted": rows, "now": NOW, "hand": HAND} | facts
@@ -53,7 +54,7 @@ def lays(job: str, **facts: Any) -> dict[str, Any]:
 
 def cut_lists(job: str, now: int = NOW) -> list[Any]:
     """Every list to cut a job by."""
-    ply = {"length": Decimal(600_000), "width": Decimal(400_000), "count": 1}
+    ply = {"length": 600_000.0, "width": 400_000.0, "count": 1}
     return [
         job_cuts.job_cuts(finding.job(job), now),
         roll(plies=[ply], product="MAT", job=job, now=now),
@@ -78,7 +79,7 @@ def test_with_its_authority_it_goes_on() -> None:
     """Once the job says whose rules it goes by, all of it is given."""
     job = opened("yes")
     open_job.change_job(finding.job(job), authority="report 12", now=NOW, hand=HAND)
-    assert wants(job)["needs"]
+    assert wants(job).needs
     assert lays(job).id
     assert all(cut_lists(job))
     assert yard.overrides() == []
@@ -126,9 +127,9 @@ def test_a_need_with_an_override_and_its_withdrawal() -> None:
     told = wants(job, override=LEAVE)
     (row,) = yard.overrides()
     assert (row.slug, row.job.number) == ("authority-missing", job)
-    back = [{"product": "MAT", "quantity": q("0 m"), "replaces": told["needs"][0]["id"]}]
+    back = [{"product": "MAT", "quantity": q("0 m"), "replaces": told.needs[0].id}]
     late = NOW + 2 * DAY
-    assert wants(job, wanted=back, now=late, hand=RUI)["needs"] == []
+    assert wants(job, wanted=back, now=late, hand=RUI).needs == []
     with pytest.raises(errors.AuthorityMissing):
         wants(job, now=late, hand=RUI)
 
@@ -137,7 +138,7 @@ def test_what_nobody_said_is_asked_for_a_cut_list(books: Database) -> None:
     """Needs and layups go on; the list to cut by asks first whether it carries load."""
     job = opened("unknown")
     yard.receive("MAT", "30 m")
-    assert wants(job)["needs"]
+    assert wants(job).needs
     before = yard.contents(books)
     with pytest.raises(errors.AuthorityMissing, match="Nobody has said") as refused:
         cut_lists(job)

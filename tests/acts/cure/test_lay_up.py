@@ -171,9 +171,7 @@ def test_it_is_not_finished_before_its_last_pot_was_mixed(books: Database) -> No
     told = yard.laid(*pots, **laid_at)
     assert told.finished_at == NOW + H
     with pytest.raises(errors.Invalid, match="last pot"):
-        change_layup(
-            finding.layup(told.id), finished_at=NOW + 30 * MIN, now=NOW + 2 * H, hand=HAND
-        )
+        change_layup(finding.layup(told.id), finished_at=NOW + 30 * MIN, now=NOW + 2 * H, hand=HAND)
 
 
 @pytest.mark.parametrize("kind", ["lost", "not_mixed"])

@@ -51,7 +51,7 @@ def test_what_was_undone_is_no_use_but_stays_on_record() -> None:
     drum, _ = yard.stocked()
     (line,) = draw.draw(kind="draw", lot=drum.id, quantity=q("1 kg"), job="S-1",
                         now=NOW, hand=HAND)["movements"]  # fmt: skip
-    reverse.reverse(reverses=line["id"], reason="wrong drum", now=NOW, hand=HAND)
+    reverse.reverse(reverses=line.id, reason="wrong drum", now=NOW, hand=HAND)
     pot = yard.pot()["id"]
     observe_pot(finding.batch(pot), kind="not_mixed", now=NOW, hand=HAND)
     told = traced(drum)
@@ -70,12 +70,12 @@ def test_pieces_and_what_befell_it() -> None:
                    {"held": False, "reason": "dried"}):  # fmt: skip
         change_lot.change_lot(finding.lot(roll.id), now=NOW, hand=HAND, **change)
     told = traced(roll)
-    assert numbers(told["pieces"]) == [back["movements"][0]["lot"]]
+    assert numbers(told["pieces"]) == [back["movements"][0].lot]
     assert numbers(told["events"], "kind") == ["moved", "moved", "held", "released"]
     assert numbers(told["events"][:2], "bay") == ["SHED", "BARN"]
     assert numbers(told["events"], "reason")[2:] == ["damp", "dried"]
-    piece = finding.lot(told["pieces"][0]["id"])
-    assert traced(piece)["lot"]["parent"] == roll.id
+    piece = finding.lot(told["pieces"][0].id)
+    assert traced(piece)["lot"].parent == roll.id
 
 
 def test_where_it_stood_how_warm_and_what_bounds_it() -> None:

@@ -39,7 +39,7 @@ def test_planned_against_drawn_and_wasted() -> None:
     need.add_needs(finding.job("D-7"), wanted=wanted, now=NOW, hand=HAND)
     take("draw", "2 kg")
     take("scrap", "1 kg", reason="spilt")
-    undone = take("draw", "1 kg")["movements"][0]["id"]
+    undone = take("draw", "1 kg")["movements"][0].id
     reverse.reverse(reverses=undone, reason="typed wrong", now=NOW, hand=HAND)
     (row,) = used()["products"]
     assert [row[n][0] for n in ("planned", "drawn", "wasted")] == [3_000_000, 2_000_000, 1_000_000]

@@ -12,7 +12,7 @@ from cureyard_service.acts.bays import bay as add_bay
 from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.cure.change_layup import change_layup
 from cureyard_service.acts.estimates import pots
-from cureyard_service.acts.estimates.needed import Needed
+from cureyard_service.acts.estimates.needed import NeedList
 from cureyard_service.acts.plan.chain import plan_chain
 from cureyard_service.acts.pots import dose as dose_pot
 from cureyard_service.acts.products.product import add_product, change_product
@@ -128,9 +128,9 @@ def test_several_sheets_want_the_partner_s_name_too() -> None:
 def test_needs_never_guess_a_partner() -> None:
     """An estimate is not refused for it: it lists the resin alone, and says whom to name."""
     two_partners()
-    needed = Needed()
+    needed = NeedList()
     needed.mix(finding.product("LAM"), 1_000_000)
-    assert [need["product"] for need in needed.needs] == ["LAM"]
+    assert [need.product for need in needed.needs] == ["LAM"]
     assert "PEROX" in needed.cautions[0]
     assert "KP50" in needed.cautions[0]
 
@@ -239,8 +239,8 @@ def test_a_sheet_without_a_greatest_pot_goes_by_the_resin_s_chemistry() -> None:
             dose(resin, amount)
         assert "--pot-max" in refused.value.advice
     several = pots.run(resin="LAM", catalyst_percent=Decimal(2), **{**POTS, "amount": q("3 kg")})
-    assert (several["count"], several["greatest_pot"]) == (3, 1_000_000)
-    assert any("assumed for polyester" in word for word in several["warnings"])
+    assert (several.count, several.greatest_pot) == (3, 1_000_000)
+    assert any("assumed for polyester" in word for word in several.warnings)
 
 
 def cold_shed(night: str = "4 degC") -> None:
@@ -348,5 +348,5 @@ def test_pots_look_ahead_too() -> None:
     asked = {**POTS, "now": EVENING, "resin": "LAM", "catalyst_percent": Decimal(2), "bay": "SHED"}
     for known in (asked, {**asked, "temperature": None}):
         told = pots.run(**known)
-        assert any("may go under" in word for word in told["warnings"])
-    assert {pot["temperature"] for pot in pots.run(**asked)["pots"]} == {293.15}
+        assert any("may go under" in word for word in told.warnings)
+    assert {pot.temperature for pot in pots.run(**asked).pots} == {293.15}

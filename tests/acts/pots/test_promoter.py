@@ -28,7 +28,7 @@ COBALT = {"product": "COBALT", "quantity": q("5 g")}
 def comes(promoted: bool) -> None:
     """The catalogue says whether the resin comes promoted."""
     change_product(finding.product("LAM"), promoted=promoted, now=NOW, hand=HAND)
-    assert show_product(finding.product("LAM"))["promoted"] is promoted
+    assert show_product(finding.product("LAM")).promoted is promoted
 
 
 def about_promoter(card: dict[str, Any]) -> list[str]:

@@ -323,7 +323,7 @@ def test_a_job_closed_too_early() -> None:
     told = open_job.change_job(
         finding.job("D-7"), state="open", reason="the keel", now=NOW + 2 * H, hand=HAND
     )
-    assert (told["state"], told["closed_at"], told["close_reason"]) == ("open", None, None)
+    assert (told.state, told.closed_at, told.close_reason) == ("open", None, None)
     assert watched() == [curing]
     known = [look(curing, as_known_at=NOW + hours).closed_at for hours in (0, H, 2 * H)]
     assert known == [None, NOW + H, None]

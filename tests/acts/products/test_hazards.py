@@ -9,6 +9,7 @@ from cureyard_service.acts.cure import gates
 from cureyard_service.acts.pots import label as show_label
 from cureyard_service.acts.products import bring_in_products
 from cureyard_service.acts.products import product as add_product
+from cureyard_service.acts.products.product import ProductView
 from cureyard_service.acts.stock import draw, extend_lot
 from cureyard_service.acts.stock import lot as lot_life
 from cureyard_service.acts.yard import finding
@@ -31,7 +32,7 @@ PUTTY: dict[str, Any] = {
 }
 
 
-def product(code: str, role: str, **facts: Any) -> dict[str, Any]:
+def product(code: str, role: str, **facts: Any) -> ProductView:
     """A product added to the catalogue."""
     return add_product.add_product(code=code, name=code, role=role, now=NOW, hand=HAND, **facts)
 
@@ -53,7 +54,7 @@ def apart() -> Judged:
 
 def test_the_paste_of_a_putty_ends_for_good(books: Database) -> None:
     """Type I: out of date it is not drawn by any override, nor mixed, nor extended."""
-    assert add_product.show_product(finding.product("BPO"))["life_type"] == "I"
+    assert add_product.show_product(finding.product("BPO")).life_type == "I"
     yard.receive("PUTTY", "5 kg", expires_on=yard.day(90))
     old = yard.receive("BPO", "100 g", expires_on=yard.day(-1))
     before = yard.contents(books)
@@ -81,7 +82,7 @@ def test_a_store_from_before_is_judged_alike() -> None:
     )  # fmt: skip
     told = lot_life.show_lot(finding.lot(old.id), NOW)
     assert (told["state"], told["expires_on"]) == ("expired", yard.day(-1))
-    assert add_product.show_product(finding.product("BPO"))["life_type"] == "I"
+    assert add_product.show_product(finding.product("BPO")).life_type == "I"
 
 
 def test_nobody_makes_it_type_ii(books: Database) -> None:

@@ -207,7 +207,7 @@ def test_what_cures_is_asked_for_its_shelf_life(
 ) -> None:
     """Once it is entered the product says so; its lots say that nobody knows how long they last."""
     told = add_product.add_product(code="NEW", name="New", role=role, now=NOW, hand=HAND, **facts)
-    assert ["No shelf life known" in word for word in told["warnings"]] == [True] * asked
+    assert ["No shelf life known" in word for word in told.warnings] == [True] * asked
     if role == "reinforcement":
         return
     lot = yard.receive("NEW", "1 piece" if role == "sundry" else "1 kg")
@@ -217,7 +217,7 @@ def test_what_cures_is_asked_for_its_shelf_life(
     assert len(what_now.what_now(NOW)["lots"]["undated"]) == (note is not None)
     change = {"shelf_life": span("90 d")}
     product = add_product.change_product(finding.product("NEW"), now=NOW, hand=HAND, **change)
-    assert product["warnings"] == []
+    assert product.warnings == []
 
 
 def test_its_own_date_answers_for_a_lot() -> None:

@@ -89,7 +89,7 @@ def test_lots_to_see_to() -> None:
     gone = yard.receive("MICROS", "1 kg", expires_on=yard.day(-2))
     draw.draw(kind="scrap", lot=gone.id, quantity="all", reason="old", now=NOW, hand=HAND)
     told = what_now.what_now(NOW)["lots"]
-    assert {state: [lot["id"] for lot in lots] for state, lots in told.items()} == {
+    assert {state: [lot.id for lot in lots] for state, lots in told.items()} == {
         "expired": [expired.id], "soon": [soon.id], "held": [held.id], "undated": [],
     }  # fmt: skip
 

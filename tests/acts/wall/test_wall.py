@@ -113,7 +113,7 @@ def test_what_is_short_is_told() -> None:
     wanted = [{"product": "MAT", "quantity": yard.q("4 m")}]
     need.add_needs(finding.job("D-7"), wanted=wanted, now=NOW, hand=HAND)
     (item,) = wall.wall(NOW)["short"]
-    assert (item["product"], item["short"][0]) == ("MAT", 4_000_000)
+    assert (item.product, item.short[0]) == ("MAT", 4_000_000)
 
 
 def test_a_sheet_has_its_pots() -> None:
