@@ -15,6 +15,7 @@ from ...store.stock.jobs import Job
 from ...store.stock.lines import Movement
 from ..bays import air as bay_air
 from ..cure import bonding, watch
+from ..cure.show import show_layup
 from ..cure.watch import Watched
 from ..pots import card as pot_card
 from ..products.product import kind_of
@@ -113,7 +114,7 @@ def _draw(line: Movement) -> dict[str, Any]:
 def _layup(watched: Watched, work: Work, now: int) -> dict[str, Any]:
     row = watched.row
     air = watch.air_while_curing(watched, now)
-    shown = watch.show(watched)
+    shown = show_layup(watched)
     names = (
         "id", "title", "kind", "product", "catalyst_percent", "bay", "batches", "applied_at",
         "finished_at", "cover", "over", "milestones", "window", "warnings", "observations",
@@ -121,7 +122,7 @@ def _layup(watched: Watched, work: Work, now: int) -> dict[str, Any]:
         "closed_at", "who",
     )  # fmt: skip
     return {
-        **{name: shown[name] for name in names},
+        **{name: getattr(shown, name) for name in names},
         "surface_temperature": None if row.surface_mk is None else units.kelvin(row.surface_mk),
         "thickness": row.thickness_um,
         "cured": None if air is None else bay_air.temperatures(air),

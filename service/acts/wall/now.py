@@ -11,6 +11,7 @@ from ...store.cure import layups
 from ...store.stock import lots as shelf
 from ..bays import air as bay_air
 from ..cure import watch
+from ..cure.show import show_layup
 from ..cure.watch import Watched
 from ..pots import unlaid
 from ..stock import lot as lot_life
@@ -27,7 +28,7 @@ def what_now(now: int) -> dict[str, Any]:
     return {
         "at": now,
         "actions": sorted((action(w, now) for w in watched), key=urgency),
-        "layups": [watch.show(w) for w in watched],
+        "layups": [show_layup(w) for w in watched],
         "pots": unlaid.pots(now),
         "lots": lots(now),
         "bays": bays_now(now),

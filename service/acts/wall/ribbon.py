@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from ...core.bays.temperature import Trace
-from ..cure import watch
+from ..cure.show import show_layup
 from ..cure.watch import Watched
 
 BACK_S, AHEAD_S = 24 * 3600, 36 * 3600
@@ -24,7 +24,7 @@ comes in once these are past."""
 
 
 def ribbon(watched: Watched, now: int) -> dict[str, Any]:
-    """A layup, for an answer as `watch.show` has it, with its ribbon.
+    """A layup, for an answer as `show_layup` has it, with its ribbon.
 
     Returns:
         Besides: `ribbon` with `from` and `until` in epoch s, `floor` in K (None where it cures
@@ -33,7 +33,7 @@ def ribbon(watched: Watched, now: int) -> dict[str, Any]:
     since, until = _stretch(watched, now)
     floor = watched.layer.sheet.cure_min
     return {
-        **watch.show(watched),
+        **vars(show_layup(watched)),
         "ribbon": {
             "from": since,
             "until": until,

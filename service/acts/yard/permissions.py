@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from ...store.yard import logbook, overrides
 from ...store.yard.hands import Hand
 from ...store.yard.recorded import Recorded, is_own
@@ -10,7 +12,7 @@ UNDONE_WITHIN_S = 24 * 3600
 """How long a hand may undo what it recorded itself."""
 
 
-def reason_of(override: dict[str, str] | None, hand: Hand) -> str | None:
+def reason_of(override: Mapping[str, str] | None, hand: Hand) -> str | None:
     """Why a refusal is to be set aside; None where that is not asked.
 
     Raises: NotAllowed: it is asked, and not by a lead.

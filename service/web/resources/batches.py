@@ -68,7 +68,7 @@ class PotSeenOut(Answer):
     """What was seen of a pot."""
 
     id = fields.Integer()
-    kind = fields.Choice(observe.POT_KINDS, required=True)
+    kind = fields.Choice(observe.KINDS, required=True)
     at = fields.Moment(required=True)
     note = fields.Text(required=True, allow_none=True)
     who = fields.Text(required=True)
@@ -104,7 +104,7 @@ class CardOut(BatchOut):
 class PotSeenIn(Body):
     """What a hand saw of a pot."""
 
-    kind = fields.Choice(observe.POT_KINDS, required=True)
+    kind = fields.Choice(observe.KINDS, required=True)
     at = fields.Moment()
     note = fields.Text(most=1000)
 

@@ -9,17 +9,19 @@ from flask.views import MethodView
 
 from ...acts.bays import bay as add_bay
 from ...acts.bays import readings as read_bay
-from ...acts.pots import take_back
+from ...acts.bays import take_back
 from ...acts.yard import finding
+from ...acts.yard.taken_back import WithdrawnView
 from ...core.amounts.quantities import DIFFERENCE, TEMPERATURE, TIME
 from .. import fields
 from ..context.request import hand, now, zone
 from ..fields.schemas import Answer, Body
+from ..fields.views import answer
 from ..http import paging, versions
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
 from . import logger_file
-from .movements import ReasonIn, WithdrawnOut
+from .movements import ReasonIn
 
 blp = Blueprint("bays", __name__, url_prefix="/v1/bays", description="Places and their air.")
 
@@ -117,7 +119,7 @@ class ReadingOut(Answer):
     reason = fields.Text(allow_none=True)
     who = fields.Text()
     recorded_at = fields.Moment()
-    withdrawn = fields.Nested(WithdrawnOut, allow_none=True)
+    withdrawn = fields.Nested(answer(WithdrawnView), allow_none=True)
 
 
 class ReadingWithdrawalIn(ReasonIn):

@@ -6,6 +6,7 @@ from typing import Any
 
 from flask.views import MethodView
 
+from ...acts.cure.show import MilestonesView, PostCuredView, SeenView, WindowView
 from ...acts.jobs import usage
 from ...acts.stock.lot import BASIS_MEANS, MoneyView
 from ...acts.yard import finding
@@ -20,7 +21,6 @@ from ..http.access import reads
 from .batches import PotSeenOut
 from .gates import blp as blp
 from .jobs import STATES, STRUCTURAL
-from .layups import MilestonesOut, PostCuredOut, SeenOut, WindowOut
 from .traces import CupOut, WarmthOut
 
 IN_STOCK = (MASS, LENGTH, COUNT)
@@ -121,11 +121,11 @@ class UsedLayup(Answer):
     over_surface = fields.Choice(FACES, allow_none=True)
     bond = fields.Nested(BondOut, allow_none=True)
     cured = fields.Nested(WarmthOut, allow_none=True)
-    milestones = fields.Nested(MilestonesOut)
-    window = fields.Nested(WindowOut, allow_none=True)
-    observations = fields.List(fields.Nested(SeenOut))
+    milestones = fields.Nested(answer(MilestonesView))
+    window = fields.Nested(answer(WindowView), allow_none=True)
+    observations = fields.List(fields.Nested(answer(SeenView)))
     warnings = fields.List(fields.Text())
-    post_cure = fields.Nested(PostCuredOut, allow_none=True)
+    post_cure = fields.Nested(answer(PostCuredView), allow_none=True)
     closed_at = fields.Moment(allow_none=True)
     closed_reason = fields.Text(allow_none=True)
     who = fields.Text()

@@ -80,7 +80,7 @@ def test_with_its_authority_it_goes_on() -> None:
     job = opened("yes")
     open_job.change_job(finding.job(job), authority="report 12", now=NOW, hand=HAND)
     assert wants(job).needs
-    assert lays(job)["id"]
+    assert lays(job).id
     assert all(cut_lists(job))
     assert yard.overrides() == []
 
@@ -103,7 +103,7 @@ def test_a_lead_answers_for_it_and_a_hand_does_not(books: Database) -> None:
     layup = lays(job, override=LEAVE)
     (row,) = yard.overrides()
     assert (row.slug, row.reason, row.layup_id, row.job.number) == (
-        "authority-missing", LEAVE["reason"], layup["id"], job,
+        "authority-missing", LEAVE["reason"], layup.id, job,
     )  # fmt: skip
     with pytest.raises(errors.AuthorityMissing):
         lays(job)
@@ -113,7 +113,7 @@ def test_an_override_on_the_job_lasts_a_day() -> None:
     """By the gate, or with a need: layups and cut lists go on until tomorrow, then it is asked."""
     job = opened("yes")
     gates.override_gate(finding.job(job), gate="authority", reason="agreed", now=NOW, hand=HAND)
-    assert lays(job)["id"]
+    assert lays(job).id
     assert all(cut_lists(job, NOW + DAY - 1)[1:])
     (row,) = yard.overrides()
     assert (row.slug, row.layup_id) == ("authority-missing", None)
@@ -150,7 +150,7 @@ def test_what_nobody_said_is_asked_for_a_cut_list(books: Database) -> None:
 
 def asked(told: dict[str, Any]) -> int:
     """How often an answer says that nobody has said."""
-    return sum("Nobody has said whether job" in word for word in told["warnings"])
+    return sum("Nobody has said whether job" in word for word in told.warnings)
 
 
 def test_it_is_said_once_a_job_that_it_is_not_known() -> None:
@@ -181,5 +181,5 @@ def test_it_is_said_with_a_first_layup_too() -> None:
 def test_the_gate_says_the_same(structural: Structural, authority: str, verdict: str) -> None:
     """It stands first among the job's gates, before laminating."""
     told = gates.show_gates(finding.job(opened(structural, authority)), NOW)
-    gate = told["gates"][0]
-    assert (gate["gate"], gate["before"], gate["verdict"]) == ("authority", "laminating", verdict)
+    gate = told.gates[0]
+    assert (gate.gate, gate.before, gate.verdict) == ("authority", "laminating", verdict)

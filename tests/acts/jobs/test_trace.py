@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.jobs import trace as trace_lot
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.stock import bring_back, change_lot, draw, reverse
 from cureyard_service.acts.yard import finding
 from cureyard_service.store import tables
@@ -40,7 +40,7 @@ def test_through_pots_to_layups_and_crafts() -> None:
     for lot in (first, second, bottle):
         (layup,) = traced(lot)["layups"]
         assert (layup["id"], layup["craft"], layup["who"]) == (
-            laid["id"], "the dory Teal", "Ines",
+            laid.id, "the dory Teal", "Ines",
         )  # fmt: skip
     assert numbers(traced(first)["jobs"], "number") == ["D-7"]
     assert numbers(traced(second)["jobs"], "number") == ["D-7", "S-1"]
@@ -53,7 +53,7 @@ def test_what_was_undone_is_no_use_but_stays_on_record() -> None:
                         now=NOW, hand=HAND)["movements"]  # fmt: skip
     reverse.reverse(reverses=line.id, reason="wrong drum", now=NOW, hand=HAND)
     pot = yard.pot()["id"]
-    observe.observe_pot(finding.batch(pot), kind="not_mixed", now=NOW, hand=HAND)
+    observe_pot(finding.batch(pot), kind="not_mixed", now=NOW, hand=HAND)
     told = traced(drum)
     assert (told["jobs"], told["batches"], told["layups"]) == ([], [], [])
     assert numbers(told["movements"], "kind") == [

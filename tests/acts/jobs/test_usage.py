@@ -7,8 +7,9 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
+from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.jobs import need, usage
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.stock import bring_back, change_lot, draw, extend_lot, reverse
 from cureyard_service.acts.yard import finding
 from cureyard_service.store.stock import lots as shelf
@@ -109,7 +110,7 @@ def test_the_air_that_a_layup_cured_in() -> None:
     told = used(now=NOW + 3 * H)
     (row,) = told["layups"]
     cured = row["cured"]
-    assert (row["id"], cured["basis"], cured["until"]) == (laid["id"], "assumed", NOW + 3 * H)
+    assert (row.id, cured["basis"], cured["until"]) == (laid.id, "assumed", NOW + 3 * H)
     for name in ("min", "mean", "max"):
         assert cured[name] == pytest.approx(293.15)
     assert [pot["who"] for pot in told["batches"]] == ["Ines"]
@@ -142,7 +143,7 @@ def test_a_pot_names_its_lots_its_factor_and_what_was_seen() -> None:
     drum, bottle = yard.stocked()
     test = yard.cup(drum, bottle, "22 min")
     pot = finding.batch(yard.pot()["id"])
-    observe.observe_pot(pot, kind="gelled", at=NOW + 20 * MIN, now=NOW + H, hand=HAND)
+    observe_pot(pot, kind="gelled", at=NOW + 20 * MIN, now=NOW + H, hand=HAND)
     (row,) = used()["batches"]
     assert (row["cup_test"], row["catalyst"]) == (test["id"], "PEROX")
     assert row["factor"] == pytest.approx(1.1, abs=0.005)
@@ -159,7 +160,7 @@ def test_a_pot_that_was_not_mixed_is_not_on_the_page() -> None:
     """Nor what it would have drawn."""
     yard.stocked()
     pot = finding.batch(yard.pot()["id"])
-    observe.observe_pot(pot, kind="not_mixed", now=NOW, hand=HAND)
+    observe_pot(pot, kind="not_mixed", now=NOW, hand=HAND)
     told = used()
     assert (told["batches"], told["lots"], told["people"]) == ([], [], [])
 
@@ -200,11 +201,11 @@ def test_what_a_layer_was_laid_on(hours: float, stand: str, wanted: str | None) 
     yard.stocked()
     lower = yard.laid(yard.pot()["id"])
     at = NOW + round(hours * H)
-    upper = yard.laid(yard.pot(now=at)["id"], now=at, over=lower["id"])
+    upper = yard.laid(yard.pot(now=at).id, now=at, over=lower.id)
     bonds = {row["id"]: row["bond"] for row in used(at + H)["layups"]}
-    assert bonds[lower["id"]] is None
-    bond = bonds[upper["id"]]
-    assert (bond["layup"], bond["stand"], bond["sanded_at"]) == (lower["id"], stand, None)
+    assert bonds[lower.id] is None
+    bond = bonds[upper.id]
+    assert (bond["layup"], bond["stand"], bond["sanded_at"]) == (lower.id, stand, None)
     assert (bond["wanted"] or [None])[-1] == wanted
 
 
@@ -212,11 +213,11 @@ def test_abrading_that_was_noted_stands_beside_the_layer_above() -> None:
     """Noted of the lower one, before the upper went on."""
     yard.stocked()
     lower = yard.laid(yard.pot()["id"])
-    row = finding.layup(lower["id"])
-    observe.observe_layup(row, kind="sanded", at=NOW + 24 * H, now=NOW + 25 * H, hand=HAND)
-    upper = yard.laid(yard.pot(now=NOW + 26 * H)["id"], now=NOW + 26 * H, over=lower["id"])
+    row = finding.layup(lower.id)
+    observe_layup(row, kind="sanded", at=NOW + 24 * H, now=NOW + 25 * H, hand=HAND)
+    upper = yard.laid(yard.pot(now=NOW + 26 * H).id, now=NOW + 26 * H, over=lower.id)
     bonds = {each["id"]: each["bond"] for each in used(NOW + 26 * H)["layups"]}
-    assert bonds[upper["id"]]["sanded_at"] == NOW + 24 * H
+    assert bonds[upper.id]["sanded_at"] == NOW + 24 * H
 
 
 def test_a_job_that_used_nothing() -> None:

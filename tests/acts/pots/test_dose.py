@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from cureyard_service.acts.bays import bay as add_bay
 from cureyard_service.acts.bays import readings as read_bay
-from cureyard_service.acts.cure import lay_up
+from cureyard_service.acts.cure.change_layup import change_layup
 from cureyard_service.acts.estimates import pots
 from cureyard_service.acts.estimates.needed import NeedList
 from cureyard_service.acts.plan.chain import plan_chain
@@ -101,7 +101,7 @@ def test_a_named_partner_is_taken_and_the_only_one_by_itself() -> None:
     bottle = yard.receive("KP50", "1 kg")
     assert dose(catalyst="kp50")["catalyst"]["product"] == "KP50"
     assert yard.pot(catalyst="KP50")["catalyst_lot"] == bottle.id
-    assert yard.laid(product="EPOX", catalyst="FAST")["catalyst"] == "FAST"
+    assert yard.laid(product="EPOX", catalyst="FAST").catalyst == "FAST"
 
 
 def test_a_sheet_that_names_no_partner_doses_nothing() -> None:
@@ -112,7 +112,7 @@ def test_a_sheet_that_names_no_partner_doses_nothing() -> None:
     change_product(finding.product("LAM"), cure=[yard.sheet(partners=[])], now=NOW, hand=HAND)
     with pytest.raises(errors.PartnerMissing, match="names none"):
         dose()
-    assert yard.laid(product="LAM", catalyst_percent=Decimal(2))["catalyst"] is None
+    assert yard.laid(product="LAM", catalyst_percent=Decimal(2)).catalyst is None
     assert plan(product="LAM", catalyst_percent=Decimal(2))["steps"]
 
 
@@ -143,7 +143,7 @@ def test_what_is_one_part_is_ready_to_use() -> None:
     ])  # fmt: skip
     with pytest.raises(errors.Invalid, match="ready to use"):
         dose("PUTTY")
-    assert yard.laid(product="PUTTY")["catalyst"] is None
+    assert yard.laid(product="PUTTY").catalyst is None
 
 
 def test_a_dose_never_goes_by_a_held_lot_s_cup_test() -> None:
@@ -199,9 +199,9 @@ def test_a_weak_peroxide_never_passes_4_percent(books: Database) -> None:
 def test_what_was_laid_down_with_too_much_peroxide_is_recorded_and_said() -> None:
     """The part is wet already: the layup stands, with a warning."""
     laid = yard.laid(product="LAM", catalyst_percent=Decimal(5))
-    assert any("over 4 %" in word for word in laid["warnings"])
+    assert any("over 4 %" in word for word in laid.warnings)
     assert not any("over 4 %" in word for word in yard.laid(
-        product="LAM", catalyst_percent=Decimal(4))["warnings"])  # fmt: skip
+        product="LAM", catalyst_percent=Decimal(4)).warnings)  # fmt: skip
 
 
 def test_two_parts_are_never_told_less_catalyst() -> None:
@@ -300,7 +300,7 @@ def test_a_job_whose_layups_lie_in_one_bay_has_its_night_looked_at() -> None:
     assert told() == (None, False, False)
     first = yard.laid(product="LAM", catalyst_percent=Decimal(2), bay="TENT")
     assert told() == ("TENT", True, False)
-    lay_up.change_layup(finding.layup(first["id"]), bay="SHED", now=NOW, hand=HAND)
+    change_layup(finding.layup(first.id), bay="SHED", now=NOW, hand=HAND)
     assert told() == ("SHED", True, True)
     yard.laid(product="LAM", catalyst_percent=Decimal(2), bay="TENT")
     assert told() == (None, False, False)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from cureyard_service.acts.jobs import job as open_job
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.wall import now as what_now
 from cureyard_service.acts.wall import wall
 from cureyard_service.acts.yard import finding
@@ -36,7 +36,7 @@ def told(now: int = NOW) -> list[int]:
 
 def seen(pot: int, kind: str, at: int = NOW + MIN) -> None:
     """What a hand saw of it."""
-    observe.observe_pot(finding.batch(pot), kind=kind, at=at, now=at, hand=HAND)
+    observe_pot(finding.batch(pot), kind=kind, at=at, now=at, hand=HAND)
 
 
 def test_it_is_told_from_the_moment_that_it_was_mixed() -> None:

@@ -9,10 +9,10 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from cureyard_service.acts.cure import lay_up
+from cureyard_service.acts.cure.change_layup import change_layup
+from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.estimates import laminate, taper
 from cureyard_service.acts.jobs import need, usage
-from cureyard_service.acts.pots import observe
 from cureyard_service.acts.products.product import change_product
 from cureyard_service.acts.stock import draw
 from cureyard_service.acts.wall import now as what_now
@@ -32,7 +32,7 @@ def bound(binder: str) -> None:
 
 def about(told: dict[str, Any], word: str) -> list[str]:
     """Its warnings and cautions with a word in them."""
-    return [each for each in (*told.get("warnings", ()), *told["cautions"]) if word in each]
+    return [each for each in (*told.get("warnings", ()), *told.cautions) if word in each]
 
 
 def drawn() -> None:
@@ -128,28 +128,28 @@ def on(surface: str, job: str = "D-7", resin: str = "LAM") -> dict[str, Any]:
 def test_the_rules_fire_on_an_old_hull(surface: str, job: str, resin: str, word: str) -> None:
     """As on a layup of the yard's own; what it lies on stands in every answer."""
     told = on(surface, job, resin)
-    assert told["over_surface"] == surface
-    found = [each for each in told["warnings"] if each.startswith(("Stop", "Caution"))]
+    assert told.over_surface == surface
+    found = [each for each in told.warnings if each.startswith(("Stop", "Caution"))]
     assert [word is not None and each.startswith(word) for each in found] == [True] * bool(word)
     used = usage.usage(finding.job(job), NOW)["layups"][0]
-    assert (used["over_surface"], used["warnings"]) == (surface, told["warnings"])
+    assert (used["over_surface"], used.warnings) == (surface, told.warnings)
 
 
 def test_it_lies_on_nothing_unless_it_is_said() -> None:
     """No word then; and the rule stands after the layup was changed."""
     plain = yard.laid(product="LAM", catalyst_percent=Decimal(2))
-    assert (plain["over_surface"], plain["warnings"]) == (None, [])
-    row = finding.layup(on("polystyrene")["id"])
-    told = lay_up.change_layup(row, title="Core skin", now=NOW, hand=HAND)
+    assert (plain.over_surface, plain.warnings) == (None, [])
+    row = finding.layup(on("polystyrene").id)
+    told = change_layup(row, title="Core skin", now=NOW, hand=HAND)
     assert about(told, "styrene dissolves")
 
 
 def test_a_stop_is_what_to_do_first() -> None:
     """On every face that is watched, until a hand found it hard all the same."""
-    layup = yard.laid(product="LAM", catalyst_percent=Decimal(2), over_surface="polystyrene")["id"]
+    layup = yard.laid(product="LAM", catalyst_percent=Decimal(2), over_surface="polystyrene").id
     (action,) = what_now.what_now(NOW)["actions"]
     assert action["action"] == "probe"
     assert action["text"].startswith("Stop: styrene dissolves polystyrene")
-    observe.observe_layup(finding.layup(layup), kind="thumbnail", now=NOW + 9 * H, hand=HAND)
+    observe_layup(finding.layup(layup), kind="thumbnail", now=NOW + 9 * H, hand=HAND)
     (action,) = what_now.what_now(NOW + 9 * H)["actions"]
     assert action["action"] != "probe"

@@ -12,7 +12,7 @@ from typing import Any
 
 from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.jobs import need
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.stock import bring_back, change_lot, count, draw, reverse
 from cureyard_service.acts.stock import lot as lot_life
 from cureyard_service.acts.yard import finding
@@ -239,9 +239,7 @@ class Ledger(SideBySide):
         number = self.paper.pots[pot % len(self.paper.pots)]
         told = self.agree(
             lambda: self.paper.unmix(number) if kind == "not_mixed" else None,
-            lambda: observe.observe_pot(
-                tables.Batch.get_by_id(number), kind=kind, now=self.now, hand=HAND
-            ),
+            lambda: observe_pot(tables.Batch.get_by_id(number), kind=kind, now=self.now, hand=HAND),
         )
         if told is not None and kind == "not_mixed":
             mirrors = {line["reverses"]: line["id"] for line in told["draws"]}

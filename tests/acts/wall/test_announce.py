@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.cure import watch
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.wall import announce
 from cureyard_service.acts.wall.announce import Lookout
 from cureyard_service.acts.yard import finding
@@ -28,7 +28,7 @@ DAYS_TURNS = [
 def laid(at: int = NOW, **facts: Any) -> int:
     """A layup just laid."""
     asked = {"product": "LAM", "catalyst_percent": Decimal(2), "cover": "film"} | facts
-    return int(yard.laid(now=at, **asked)["id"])
+    return int(yard.laid(now=at, **asked).id)
 
 
 def heard(last: int) -> list[tuple[int, str]]:
@@ -104,7 +104,7 @@ def test_what_is_covered_rings_no_more() -> None:
     """A hand's word ends the watch, and whoever looks out sees it."""
     number, lookout = laid(), Lookout()
     lookout.tell(now=NOW + H, hand=HAND)
-    observe.observe_layup(finding.layup(number), kind="covered", now=NOW + 2 * H, hand=HAND)
+    observe_layup(finding.layup(number), kind="covered", now=NOW + 2 * H, hand=HAND)
     lookout.tell(now=NOW + 24 * H, hand=HAND)
     assert heard(0) == [(number, "gel")]
 

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from cureyard_service.acts.bays import bay as add_bay
 from cureyard_service.acts.bays import readings as read_bay
-from cureyard_service.acts.cure import lay_up
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.cure.change_layup import change_layup
+from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.wall import calendar
 from cureyard_service.acts.wall.calendar import CalendarEventView
 from cureyard_service.acts.yard import finding
@@ -58,7 +58,7 @@ def test_by_job_and_by_where_it_lies_now() -> None:
     """A layup carried on is in its new bay's calendar alone."""
     first, other = laid(), laid(job="S-1")
     assert {number for number, _ in events(job="S-1")} == {other}
-    lay_up.change_layup(finding.layup(first), bay="TENT", now=NOW, hand=HAND)
+    change_layup(finding.layup(first), bay="TENT", now=NOW, hand=HAND)
     assert {number for number, _ in events(bay="tent")} == {first}
     assert {number for number, _ in events(bay="SHED")} == {other}
     assert events(job="D-7", bay="SHED") == {}
@@ -84,10 +84,10 @@ def test_what_a_hand_found_hard_has_not_stalled() -> None:
     """Carried to a warm bay and checked there: nothing is left to do about the cold."""
     cold = laid(bay="BARN")
     row = finding.layup(cold)
-    observe.observe_layup(row, kind="thumbnail", now=NOW + 30 * H, hand=HAND)
+    observe_layup(row, kind="thumbnail", now=NOW + 30 * H, hand=HAND)
     assert (cold, "heat") in events(NOW + 30 * H)
-    lay_up.change_layup(row, bay="TENT", now=NOW + 31 * H, hand=HAND)
-    observe.observe_layup(row, kind="thumbnail", now=NOW + 33 * H, hand=HAND)
+    change_layup(row, bay="TENT", now=NOW + 31 * H, hand=HAND)
+    observe_layup(row, kind="thumbnail", now=NOW + 33 * H, hand=HAND)
     told = events(NOW + 33 * H)
     assert (cold, "heat") not in told
     assert (cold, "recoat_closes") in told or (cold, "sandable") in told
@@ -101,10 +101,10 @@ def replan(number: int) -> dict[str, Callable[[int], Any]]:
         return read_bay.read_bay(bay="SHED", readings=rows, now=at, hand=HAND)
 
     def see(kind: str) -> Callable[[int], Any]:
-        return lambda at: observe.observe_layup(finding.layup(number), kind=kind, now=at, hand=HAND)
+        return lambda at: observe_layup(finding.layup(number), kind=kind, now=at, hand=HAND)
 
     def change(**what: Any) -> Callable[[int], Any]:
-        return lambda at: lay_up.change_layup(finding.layup(number), now=at, hand=HAND, **what)
+        return lambda at: change_layup(finding.layup(number), now=at, hand=HAND, **what)
 
     return {
         "a reading": read,
@@ -139,7 +139,7 @@ def test_the_sequence_rises_with_whatever_may_move_a_moment() -> None:
 def test_a_cup_test_that_replaces_an_assumed_factor_raises_it() -> None:
     """The same days: moments move, so the sequence does."""
     resin, peroxide = yard.stocked()
-    number = int(yard.laid(yard.pot()["id"])["id"])
+    number = int(yard.laid(yard.pot().id).id)
     before = events(NOW + H)[number, "recoat_opens"]
     yard.cup(resin, peroxide, "24 min", now=NOW + H)
     after = events(NOW + H)[number, "recoat_opens"]

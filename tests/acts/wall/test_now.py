@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.stock import change_lot, draw
 from cureyard_service.acts.wall import now as what_now
@@ -23,7 +23,7 @@ def laid(hours: float, **facts: Any) -> int:
     """A layup that went on so many hours ago."""
     at = int(NOW - hours * H)
     asked = {"product": "LAM", "catalyst_percent": Decimal(2)} | facts
-    return int(yard.laid(now=at, **asked)["id"])
+    return int(yard.laid(now=at, **asked).id)
 
 
 def test_actions_by_urgency() -> None:
@@ -33,7 +33,7 @@ def test_actions_by_urgency() -> None:
     open_ = laid(5)
     cold = laid(20, bay="BARN")
     late = laid(3)
-    observe.observe_layup(finding.layup(late), kind="not_gelled", now=NOW, hand=HAND)
+    observe_layup(finding.layup(late), kind="not_gelled", now=NOW, hand=HAND)
     closing = laid(8.5)
     touch = laid(5.1, job="S-1")
     told = what_now.what_now(NOW)["actions"]
@@ -76,7 +76,7 @@ def test_what_is_finished_is_not_told() -> None:
     upper = laid(0, over=lower)
     told = what_now.what_now(NOW)
     assert [each["layup"] for each in told["actions"]] == [upper]
-    assert [each["id"] for each in told["layups"]] == [upper]
+    assert [each.id for each in told["layups"]] == [upper]
 
 
 def test_lots_to_see_to() -> None:

@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.cure import watch
+from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.jobs import need
-from cureyard_service.acts.pots import observe
 from cureyard_service.acts.wall import ribbon, wall
 from cureyard_service.acts.yard import finding
 
@@ -23,7 +23,7 @@ def laid(hours: float, **facts: Any) -> int:
     """A layup of the laminating resin that went on so many hours ago."""
     at = int(NOW - hours * H)
     asked = {"product": "LAM", "catalyst_percent": Decimal(2), "now": at} | facts
-    return int(yard.laid(**asked)["id"])
+    return int(yard.laid(**asked).id)
 
 
 def of(layup: int, now: int = NOW) -> dict[str, Any]:
@@ -44,7 +44,7 @@ def test_what_is_urgent_comes_first() -> None:
 def test_how_near_a_window_shuts(before_s: int, shuts: str) -> None:
     """Two hours before it is soon, twenty minutes before its last minutes."""
     layup = laid(5)
-    until = of(layup)["window"]["until"]
+    until = of(layup)["window"].closes
     assert of(layup, int(until - before_s))["shuts"] == shuts
 
 
@@ -53,14 +53,14 @@ def test_a_ribbon_reaches_to_what_is_worked_by() -> None:
     layup = laid(5)
     told = of(layup)
     assert told["ribbon"]["from"] == NOW - 5 * H
-    assert told["ribbon"]["until"] == pytest.approx(told["milestones"]["recoat_closes"]["latest"])
+    assert told["ribbon"]["until"] == pytest.approx(told["milestones"].recoat_closes.latest)
     assert told["ribbon"]["floor"] == pytest.approx(281.15)
 
 
 def test_a_wet_ones_ribbon_reaches_to_the_next_layer() -> None:
     """Its gel is minutes off: beside a window of most of a day nobody would see it."""
     told = of(laid(0.1))
-    assert told["ribbon"]["until"] == pytest.approx(told["milestones"]["recoat_opens"]["latest"])
+    assert told["ribbon"]["until"] == pytest.approx(told["milestones"].recoat_opens.latest)
 
 
 def test_a_ribbon_stays_near_now() -> None:
@@ -103,7 +103,7 @@ def test_a_loggers_minutes_are_thinned() -> None:
 def test_a_finished_layups_ribbon_ends_with_its_watch() -> None:
     """Asked for later, it is of the time in which it was watched."""
     layup = laid(30)
-    observe.observe_layup(finding.layup(layup), kind="covered", at=NOW - 20 * H, now=NOW, hand=HAND)
+    observe_layup(finding.layup(layup), kind="covered", at=NOW - 20 * H, now=NOW, hand=HAND)
     told = ribbon.ribbon(watch.watch(finding.layup(layup), NOW + 500 * H), NOW + 500 * H)
     assert told["ribbon"]["until"] <= NOW - 20 * H + ribbon.AHEAD_S
 
@@ -120,7 +120,7 @@ def test_a_sheet_has_its_pots() -> None:
     """With what was drawn for each."""
     yard.stocked()
     pot = yard.pot()
-    row = finding.layup(yard.laid(pot["id"])["id"])
+    row = finding.layup(yard.laid(pot.id).id)
     told = wall.layup_sheet(row, NOW)
     assert [each["id"] for each in told["cards"]] == [pot["id"]]
     assert len(told["cards"][0]["draws"]) == 2
