@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import time
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 from zoneinfo import ZoneInfo
 
 from ...core.amounts import sentences as worded
-from ...core.bays.temperature import BayPatterns, Pattern, Trace, trace_of
+from ...core.amounts.quantities import TEMPERATURE
+from ...core.amounts.views import Called, Moment, View
+from ...core.bays.temperature import Basis, BayPatterns, Pattern, Trace, trace_of
 from ...store import bays
 from ...store.bays import Bay, BayPattern
 from ..yard import conversions as units
@@ -140,17 +142,30 @@ def _taken(bay: Bay, moment: int, read: Sequence[bays.Measured], law: BayPattern
     )
 
 
-def temperatures(air: Trace) -> dict[str, Any]:
-    """A stretch of air: least, mean and most in K, and what share of the time was measured."""
-    return {
-        "from": air.start,
-        "until": air.end,
-        "min": float(air.T.min()),
-        "mean": air.mean(),
-        "max": float(air.T.max()),
-        "basis": air.basis(air.start, air.end),
-        "measured_percent": round(100 * air.measured_share(air.start, air.end), 1),
-    }
+@dataclass(frozen=True)
+class WarmthView(View):
+    """How warm it was over a stretch of time, and what share of that was measured."""
+
+    start: Annotated[Moment, Called("from")]
+    until: Moment
+    min: Annotated[float, TEMPERATURE]
+    mean: Annotated[float, TEMPERATURE]
+    max: Annotated[float, TEMPERATURE]
+    basis: Basis
+    measured_percent: float
+
+
+def show_warmth(air: Trace) -> WarmthView:
+    """A stretch of air: least, mean and most, and the share of the time that was measured."""
+    return WarmthView(
+        start=air.start,
+        until=air.end,
+        min=float(air.T.min()),
+        mean=air.mean(),
+        max=float(air.T.max()),
+        basis=air.basis(air.start, air.end),
+        measured_percent=round(100 * air.measured_share(air.start, air.end), 1),
+    )
 
 
 def uncertainty(bay: Bay, *, measured_on_part: bool) -> float:

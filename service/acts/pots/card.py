@@ -2,14 +2,30 @@
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from dataclasses import dataclass
+from typing import Annotated, Any, Literal
 
+from ...core.amounts.views import Moment, OneOf, View
 from ...store.cure import pots
 from ...store.cure.pots import Batch, BatchObservation
 from . import mix
 
 State = Literal["mixed", "lost", "not_mixed"]
 STATES = ("mixed", "lost", "not_mixed")
+KINDS = ("gelled", "not_gelled", "lost", "not_mixed")
+"""What a hand may note of a pot."""
+
+
+@dataclass(frozen=True)
+class PotSeenView(View):
+    """What was seen of a pot."""
+
+    id: int
+    kind: Annotated[str, OneOf(KINDS)]
+    at: Moment
+    note: str | None
+    who: str
+    verified: bool
 
 
 def show_card(row: Batch) -> dict[str, Any]:
@@ -22,16 +38,9 @@ def show_card(row: Batch) -> dict[str, Any]:
     }
 
 
-def show_seen(row: BatchObservation) -> dict[str, Any]:
+def show_seen(row: BatchObservation) -> PotSeenView:
     """What was seen of a pot, when, and by whom."""
-    return {
-        "id": row.id,
-        "kind": row.kind,
-        "at": row.at,
-        "note": row.note,
-        "who": row.who,
-        "verified": row.verified,
-    }
+    return PotSeenView(row.id, row.kind, row.at, row.note, row.who, row.verified)
 
 
 def state_of(kinds: set[str]) -> State:

@@ -16,8 +16,6 @@ from ..cure.observe import observed_at
 from ..yard import permissions
 from . import card
 
-KINDS = ("gelled", "not_gelled", "lost", "not_mixed")
-
 
 def observe_pot(
     pot: Batch,

@@ -12,7 +12,7 @@ from typing import Any
 
 from flask import Response
 
-from ...acts.wall.calendar import CalendarView, CalendarEventView
+from ...acts.wall.calendar import CalendarEventView, CalendarView
 from ...core.amounts import sentences
 from ..context.request import units
 

@@ -10,6 +10,7 @@ from flask.views import MethodView
 from ...acts.pots import card as pot_card
 from ...acts.pots import lists as list_pots
 from ...acts.pots import mix, observe, take_back
+from ...acts.pots.card import PotSeenView
 from ...acts.stock.draw import MovementView
 from ...acts.yard import finding
 from ...core.amounts.quantities import COUNT, DOSE_MASS, DOSE_VOLUME, LENGTH
@@ -64,17 +65,6 @@ class PromoterOut(Answer):
     mass = fields.Quantity(DOSE_MASS, required=True)
 
 
-class PotSeenOut(Answer):
-    """What was seen of a pot."""
-
-    id = fields.Integer()
-    kind = fields.Choice(observe.KINDS, required=True)
-    at = fields.Moment(required=True)
-    note = fields.Text(required=True, allow_none=True)
-    who = fields.Text(required=True)
-    verified = fields.Flag(required=True)
-
-
 class BatchOut(DoseOut):
     """The mix card of a pot."""
 
@@ -98,13 +88,13 @@ class CardOut(BatchOut):
     """The mix card of a pot, and what became of it."""
 
     state = fields.Choice(pot_card.STATES, required=True)
-    observations = fields.List(fields.Nested(PotSeenOut), required=True)
+    observations = fields.List(fields.Nested(answer(PotSeenView)), required=True)
 
 
 class PotSeenIn(Body):
     """What a hand saw of a pot."""
 
-    kind = fields.Choice(observe.KINDS, required=True)
+    kind = fields.Choice(pot_card.KINDS, required=True)
     at = fields.Moment()
     note = fields.Text(most=1000)
 

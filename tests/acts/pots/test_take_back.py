@@ -230,7 +230,7 @@ def test_what_was_noted_of_a_pot() -> None:
 
     def noted(kind: str) -> int:
         told = observe_pot(pot, kind=kind, now=NOW, hand=HAND)
-        return int(told["observations"][-1]["id"])
+        return int(told["observations"][-1].id)
 
     def unnoted(observation: int) -> dict[str, Any]:
         return take_back_pot_seen(pot, observation, **SLIP)
@@ -374,7 +374,7 @@ def test_who_takes_back_what() -> None:
     layup = lay_up.lay_up(now=NOW, hand=RUI, **asked).id
     other = lay_up.lay_up(now=NOW, hand=RUI, **asked).id
     gelled = seen(other, "gelled", hand=RUI)
-    lost = observe_pot(pot, kind="lost", now=NOW, hand=RUI)["observations"][0]["id"]
+    lost = observe_pot(pot, kind="lost", now=NOW, hand=RUI)["observations"][0].id
     reading = read(20, hand=RUI)
 
     def acts(now: int, hand: Hand) -> list[Callable[[], object]]:

@@ -102,9 +102,9 @@ def test_who_gave_it_stays_on_record() -> None:
     assert show_label.lot_label(lot)["note"] == lots.ASSUMED
     told = dated(lot, expires_on=yard.day(100), reason="read off the lid")
     assert told["version"] == lot.version + 1
-    (event,) = trace_lot.trace_lot(finding.lot(lot.id), NOW)["events"]
-    assert (event["kind"], event["until_on"], event["who"]) == ("dated", yard.day(100), "Rui")
-    assert event["reason"] == "read off the lid"
+    (event,) = trace_lot.trace_lot(finding.lot(lot.id), NOW).events
+    assert (event.kind, event.until_on, event.who) == ("dated", yard.day(100), "Rui")
+    assert event.reason == "read off the lid"
     label = show_label.lot_label(finding.lot(lot.id))
     assert (label["note"], label["last_day"]) == (None, yard.day(100))
 
@@ -162,11 +162,11 @@ def test_what_a_job_used_says_that_a_day_was_assumed() -> None:
     lot = yard.receive("LAM", "20 kg")
     taken(lot)
     (told,) = used_lots.show(list(tables.Movement.select().where(tables.Movement.kind == "draw")))
-    assert (told["good_until_basis"], told["in_date_then"]) == ("opened_on", True)  # 60 days
+    assert (told.good_until_basis, told.in_date_then) == ("opened_on", True)  # 60 days
     dry = yard.receive("PEROX", "1 kg")
     taken(dry)
     (told,) = used_lots.show([tables.Movement.select().order_by(tables.Movement.id.desc()).get()])
-    assert told["good_until_basis"] == "received_on"
+    assert told.good_until_basis == "received_on"
 
 
 def test_a_table_does_not_make_an_assumption_a_date() -> None:
