@@ -113,8 +113,8 @@ def test_the_air_that_a_layup_cured_in() -> None:
     (row,) = told.layups
     cured = row.cured
     assert (row.id, cured.basis, cured.until) == (laid.id, "assumed", NOW + 3 * H)
-    for heat in (cured.min, cured.mean, cured.max):
-        assert heat == pytest.approx(293.15)
+    for kelvin in (cured.min, cured.mean, cured.max):
+        assert kelvin == pytest.approx(293.15)
     assert [pot.who for pot in told.batches] == ["Ines"]
     assert {row.did for row in told.people} == {"mixed", "laid up"}
     assert used().layups[0].cured is None
