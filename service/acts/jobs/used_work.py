@@ -17,7 +17,7 @@ from ..bays import air as bay_air
 from ..cure import bonding, watch
 from ..cure.show import show_layup
 from ..cure.watch import Watched
-from ..pots import card as pot_card
+from ..pots.card import show_seen
 from ..products.product import kind_of
 from ..yard import conversions as units
 
@@ -93,7 +93,7 @@ def _pot(pot: Batch, lines: Iterable[Movement], seen: Iterable[BatchObservation]
         "factor": pot.factor_ppm / 1e6,
         "cup_test": pot.cup_test_id,
         "draws": [_draw(line) for line in lines],
-        "observations": [pot_card.show_seen(row) for row in seen],
+        "observations": [show_seen(row) for row in seen],
         "mixed_at": pot.mixed_at,
         "who": pot.who,
         "verified": pot.verified,

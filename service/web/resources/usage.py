@@ -8,6 +8,7 @@ from flask.views import MethodView
 
 from ...acts.cure.show import MilestonesView, PostCuredView, SeenView, WindowView
 from ...acts.jobs import usage
+from ...acts.pots.card import PotSeenView
 from ...acts.stock.lot import BASIS_MEANS, MoneyView
 from ...acts.yard import finding
 from ...core.amounts.quantities import COUNT, DOSE_MASS, LENGTH, MASS, SIZE, TEMPERATURE
@@ -18,7 +19,6 @@ from ..context.request import now
 from ..fields.schemas import Answer
 from ..fields.views import answer
 from ..http.access import reads
-from .batches import PotSeenOut
 from .gates import blp as blp
 from .jobs import STATES, STRUCTURAL
 from .traces import CupOut, WarmthOut
@@ -84,7 +84,7 @@ class UsedPot(Answer):
     factor = fields.Number()
     cup_test = fields.Integer(allow_none=True)
     draws = fields.List(fields.Nested(PotDraw))
-    observations = fields.List(fields.Nested(PotSeenOut))
+    observations = fields.List(fields.Nested(answer(PotSeenView)))
     mixed_at = fields.Moment()
     who = fields.Text()
     verified = fields.Flag()
