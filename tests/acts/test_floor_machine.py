@@ -19,7 +19,7 @@ from cureyard_service.acts.cure import watch
 from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.cure.show import show_layup
 from cureyard_service.acts.cure.take_back import take_back_layup, take_back_seen
-from cureyard_service.acts.pots import dose as dose_pot
+from cureyard_service.acts.pots.dose import dose_pot
 from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.wall import now as what_now
 from cureyard_service.acts.yard import finding
@@ -110,7 +110,7 @@ class Floor(RuleBasedStateMachine):
     @rule(percent=percents)
     def dose(self, percent: str) -> None:
         """A sum alone takes nothing from the store."""
-        told = dose_pot.dose_pot(
+        told = dose_pot(
             now=self.now, resin="LAM", amount=yard.q("500 g"), temperature=yard.heat("20 degC"),
             catalyst_percent=Decimal(percent),
         )  # fmt: skip

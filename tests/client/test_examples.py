@@ -20,7 +20,7 @@ from cureyard_client.main import COMMANDS, program
 from cureyard_client.settings import Settings
 from cureyard_client.tables.workbook import workbook
 from cureyard_service.acts.cure.observe import KINDS as LAYUP_KINDS
-from cureyard_service.acts.pots.observe import KINDS as POT_KINDS
+from cureyard_service.acts.pots.card import KINDS as POT_KINDS
 from cureyard_service.web.context import settings as service_settings
 
 NOW = datetime(2026, 3, 20, 13, tzinfo=UTC)

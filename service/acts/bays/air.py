@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import time
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal, get_args
 from zoneinfo import ZoneInfo
 
 from ...core.amounts import sentences as worded
 from ...core.amounts.quantities import TEMPERATURE
-from ...core.amounts.views import Called, Moment, View
+from ...core.amounts.views import Called, Code, Moment, View
 from ...core.bays.temperature import Basis, BayPatterns, Pattern, Trace, trace_of
 from ...store import bays
 from ...store.bays import Bay, BayPattern
@@ -68,6 +68,27 @@ def traces(
 FRESH_S = 10 * 60
 """Nobody reads a bay again within ten minutes (common practice, no source)."""
 
+AirBasis = Literal["measured", "assumed"]
+AIR_BASES: tuple[AirBasis, ...] = get_args(AirBasis)
+
+
+@dataclass(frozen=True)
+class ReadView(View):
+    """A bay's last reading."""
+
+    temperature: Annotated[float, TEMPERATURE]
+    at: Moment
+
+
+@dataclass(frozen=True)
+class AirTakenView(View):
+    """The air of the bay that a part will lie in: what it is taken to be, and what was read."""
+
+    bay: Code
+    temperature: Annotated[float, TEMPERATURE]
+    basis: AirBasis
+    read: ReadView | None
+
 
 @dataclass(frozen=True)
 class Taken:
@@ -82,7 +103,7 @@ class Taken:
     bay: Bay
     at: int
     temperature: float
-    basis: Literal["measured", "assumed"]
+    basis: AirBasis
     read: tuple[float, int] | None
 
     def words(self, now: int) -> str:
@@ -99,14 +120,13 @@ class Taken:
             f"{then}"
         )
 
-    def show(self) -> dict[str, Any]:
-        """For an answer: K and epoch s."""
-        return {
-            "bay": self.bay.code,
-            "temperature": self.temperature,
-            "basis": self.basis,
-            "read": self.read and {"temperature": self.read[0], "at": self.read[1]},
-        }
+    def show(self) -> AirTakenView:
+        """For an answer."""
+        return AirTakenView(self.bay.code, self.temperature, self.basis, self.show_read())
+
+    def show_read(self) -> ReadView | None:
+        """The last reading, for an answer."""
+        return None if self.read is None else ReadView(*self.read)
 
 
 def taken(bay: Bay, moment: int) -> Taken:

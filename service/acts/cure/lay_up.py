@@ -26,7 +26,7 @@ from .show import LayupView, show_layup
 
 
 @dataclass(frozen=True, kw_only=True)
-class Asked:
+class NewLayup:
     """A layup to record.
 
     Attributes:
@@ -61,7 +61,7 @@ class Asked:
 class _Laid:
     """A layup with what it names looked up; it went on from `at` until `done`, epoch s."""
 
-    asked: Asked
+    asked: NewLayup
     job: Job
     bay: Bay
     at: int
@@ -88,7 +88,7 @@ class _Judged:
 
 
 def lay_up(*, now: int, hand: Hand, **asked: Any) -> LayupView:
-    """Record a layup. The arguments are those of `Asked`.
+    """Record a layup. The arguments are those of `NewLayup`.
 
     Raises:
         Invalid: pots of another product, lost, or mixed after they were laid down.
@@ -98,7 +98,7 @@ def lay_up(*, now: int, hand: Hand, **asked: Any) -> LayupView:
         UnknownReference, JobClosed, CureSheetMissing, PartnerMissing.
     """
     with writing():
-        laid = _look_up(Asked(**asked), now, hand)
+        laid = _look_up(NewLayup(**asked), now, hand)
         judged = _judge(laid, now, hand)
         unasked = authority.unasked_words(laid.job)
         row = _record(laid, now, hand)
@@ -120,7 +120,7 @@ def lay_up(*, now: int, hand: Hand, **asked: Any) -> LayupView:
         return replace(shown, warnings=[*shown.warnings, *words, *judged.stopped])
 
 
-def _look_up(asked: Asked, now: int, hand: Hand) -> _Laid:
+def _look_up(asked: NewLayup, now: int, hand: Hand) -> _Laid:
     job = finding.open_job(asked.job, "/job")
     bay = finding.bay(asked.bay, "/bay")
     at = moments.happened(asked.applied_at, now, "/applied_at", by=hand)

@@ -22,8 +22,9 @@ from ...core.pots import dosing, sharing
 from ...core.pots.dosing import Dose
 from ...core.pots.sharing import Turn
 from ..bays import air
-from ..pots import dose
-from ..pots.dose import Asked
+from ..pots import dose_words
+from ..pots.look_up import Asked, look_up
+from ..pots.work_out import more_time, work_out
 from ..products.product import stuff_of
 from ..yard import conversions
 
@@ -84,7 +85,7 @@ class Dosing:
         if self.air is not None:
             heat = replace(heat, temperature=self.air.at(moment))
         pot = replace(self.whole, resin_mg=resin, heat=heat, at=int(moment))
-        return pot, dose.work_out(pot, self.target_gel, self.percent, Decimal(repr(self.mixing)))
+        return pot, work_out(pot, self.target_gel, self.percent, Decimal(repr(self.mixing)))
 
     def working(self, resin: int, moment: float) -> float:
         """Working time of such a pot, s."""
@@ -96,7 +97,7 @@ class Dosing:
         if resin > greatest or self.whole.sheet.mix.kind != "two_part":
             return resin <= greatest
         handful = replace(self.whole, resin_mg=max(greatest // 1000, 1))
-        hardener = resin * dose.work_out(handful).percent / 100
+        hardener = resin * work_out(handful).percent / 100
         weighed = measuring.nearest(hardener, measuring.gram_step(hardener))
         return resin + weighed <= greatest
 
@@ -112,14 +113,14 @@ def run(
         spread: the amount that the hands spread in `spread_time` (s): resin, or part of `area`
             (mm²).
         start: of the first mixing, epoch s; None for now.
-        asked: the rest as `dose.look_up`, `amount` being all the resin.
+        asked: the rest as `look_up`, `amount` being all the resin.
 
     Raises:
-        As `dose.look_up`, `dosing.dose` and `sharing.share`. Invalid: an area to spread of no
+        As `look_up`, `dosing.dose` and `sharing.share`. Invalid: an area to spread of no
         known whole.
     """
     start = now if start is None else start
-    whole = dose.look_up(at=start, now=now, **asked)
+    whole = look_up(at=start, now=now, **asked)
     bay = whole.heat.bay if whole.heat.basis == "bay" else None
     dosed = Dosing(
         whole, target_gel, catalyst_percent,
@@ -130,7 +131,7 @@ def run(
     rate = _spread(spread, area, whole) / float(spread_time)
     shared = sharing.share(
         resin, rate, start, dosed.mixing, dosed.fits, dosed.working,
-        more_time=lambda: dose.more_time(whole),
+        more_time=lambda: more_time(whole),
     )  # fmt: skip
     return _shown(dosed, shared)
 
@@ -167,7 +168,7 @@ def _shown(dosed: Dosing, shared: sharing.Run) -> PotsView:
         pots=[_pot(number, turn, *answer) for number, (turn, answer) in enumerate(turns, 1)],
         warnings=_warnings(dosed.whole, answers),
         advice=list(dict.fromkeys(text for _, found in answers for text in found.advice)),
-        cautions=dose.cautions_of(dosed.whole),
+        cautions=dose_words.cautions_of(dosed.whole),
     )
 
 
@@ -192,7 +193,7 @@ def _warnings(whole: Asked, answers: list[tuple[Asked, Dose]]) -> list[str]:
     if whole.heat.basis == "bay" and whole.heat.air is not None:
         said = whole.heat.air.words(whole.now)
         words.append(f"The bay's air stands in for the resin's temperature: {said}. Feel each pot.")
-    words += dose.night_words(*answers[-1])  # the last pot is the last hard
+    words += dose_words.on_night(*answers[-1])  # the last pot is the last hard
     if whole.sheet.pot_max is None:
         greatest = sentences.weight(whole.greatest_pot)
         assumed = dosing.assumed_pot(whole.resin.chemistry)

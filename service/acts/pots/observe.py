@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from ...core.errors import AlreadyExists, Invalid
 from ...store.cure import layups, pots
 from ...store.cure.pots import Batch
@@ -14,7 +12,7 @@ from ...store.yard.hands import Hand
 from ..cure import ending
 from ..cure.observe import observed_at
 from ..yard import permissions
-from . import card
+from .card import CardView, show_card
 
 
 def observe_pot(
@@ -25,7 +23,7 @@ def observe_pot(
     hand: Hand,
     at: int | None = None,
     note: str | None = None,
-) -> dict[str, Any]:
+) -> CardView:
     """Record what was seen of a pot. 'not_mixed' returns all that was drawn for it to stock.
 
     Raises:
@@ -39,7 +37,7 @@ def observe_pot(
             _undo(pot, note or "not mixed", now, hand)
         for layup in layups.layups_of_batches([pot.id]):
             ending.settle(layup, at, now, hand)
-        return card.show_card(pot)
+        return show_card(pot)
 
 
 def _undo(pot: Batch, reason: str, now: int, hand: Hand) -> None:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from ...core.errors import Invalid
 from ...store.cure import layups, pots
 from ...store.cure.pots import Batch
@@ -14,12 +12,12 @@ from ..cure import ending
 from ..cure.take_back import not_noted
 from ..yard import permissions
 from ..yard.taken_back import refuse_twice
-from . import card
+from .card import CardView, show_card
 
 
 def take_back_pot_seen(
     pot: Batch, observation: int, *, reason: str, now: int, hand: Hand
-) -> dict[str, Any]:
+) -> CardView:
     """Take back an observation of a pot.
 
     Raises:
@@ -40,4 +38,4 @@ def take_back_pot_seen(
         withdrawals.withdraw("batch_observation", seen.id, reason, now=now, hand=hand)
         for layup in layups.layups_of_batches([pot.id]):
             ending.judge_again(layup, now, hand)
-        return card.show_card(pot)
+        return show_card(pot)

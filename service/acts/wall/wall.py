@@ -10,7 +10,7 @@ from ...store.cure.layups import Layup
 from ..cure import watch
 from ..cure.watch import Watched
 from ..jobs import shopping
-from ..pots import mix, unlaid
+from ..pots import card, unlaid
 from . import now as what_now
 from . import ribbon
 
@@ -47,7 +47,7 @@ def layup_sheet(row: Layup, now: int) -> dict[str, Any]:
     return {
         **_strip(watched, now),
         "structural": row.job.structural,
-        "cards": mix.show_batches(watched.record.pots),
+        "cards": card.show_batches(watched.record.pots),
         "air_now": next(b for b in what_now.bays_now(now) if b["code"] == watched.bay.code),
     }
 

@@ -6,17 +6,18 @@ from typing import Any
 
 from flask.views import MethodView
 
+from ...acts.bays.air import AIR_BASES, ReadView
 from ...acts.cure.show import LayupView
+from ...acts.pots.unlaid import UnlaidPotView
 from ...acts.stock.lot import LotView
 from ...acts.wall import now as what_now
-from ...core.amounts.quantities import DIFFERENCE, DOSE_MASS, TEMPERATURE
+from ...core.amounts.quantities import DIFFERENCE, TEMPERATURE
 from .. import fields
 from ..context.request import now
 from ..fields.schemas import Answer
 from ..fields.views import answer
 from ..http.access import reads
 from ..http.blueprint import Blueprint
-from .doses import AIR_BASES, ReadOut
 
 blp = Blueprint("now", __name__, url_prefix="/v1/now", description="What to do now.")
 
@@ -32,21 +33,6 @@ class ActionOut(Answer):
     text = fields.Text()
     at = fields.Moment(allow_none=True)
     closing = fields.Flag()
-
-
-class UnlaidPotOut(Answer):
-    """A pot that nobody laid up, lost or saw gel."""
-
-    id = fields.Integer(required=True)
-    job = fields.Code(required=True)
-    craft = fields.Text()
-    resin = fields.Code(required=True)
-    amount = fields.Quantity(DOSE_MASS)
-    mixed_at = fields.Moment(required=True)
-    work_until = fields.Moment(rounding="down", required=True)
-    gel_at_latest = fields.Moment(rounding="up", required=True, allow_none=True)
-    text = fields.Text(required=True)
-    cautions = fields.List(fields.Text())
 
 
 class LotsToSeeTo(Answer):
@@ -65,7 +51,7 @@ class AirOut(Answer):
     title = fields.Text()
     temperature = fields.Quantity(TEMPERATURE)
     basis = fields.Choice(AIR_BASES)
-    read = fields.Nested(ReadOut, required=True, allow_none=True)
+    read = fields.Nested(answer(ReadView), required=True, allow_none=True)
     at = fields.Moment(allow_none=True)
     uncertainty = fields.Quantity(DIFFERENCE)
 
@@ -76,7 +62,7 @@ class NowOut(Answer):
     at = fields.Moment(required=True)
     actions = fields.List(fields.Nested(ActionOut), required=True)
     layups = fields.List(fields.Nested(answer(LayupView)), required=True)
-    pots = fields.List(fields.Nested(UnlaidPotOut), required=True)
+    pots = fields.List(fields.Nested(answer(UnlaidPotView)), required=True)
     lots = fields.Nested(LotsToSeeTo, required=True)
     bays = fields.List(fields.Nested(AirOut), required=True)
 

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from cureyard_service.acts.jobs import job, need
 from cureyard_service.acts.jobs.need import NeedView
-from cureyard_service.acts.pots import mix
+from cureyard_service.acts.pots.card import show_batch
 from cureyard_service.acts.stock import draw, reverse
 from cureyard_service.acts.stock import lot as lot_life
 from cureyard_service.acts.yard import finding
@@ -143,7 +143,7 @@ def test_a_pot_for_another_job_is_refused_too() -> None:
     with pytest.raises(errors.ReservedStock):
         yard.pot("1 kg", job="S-1")
     assert tables.Batch.select().count() == 0
-    assert mix.show_batch(finding.batch(yard.pot("1 kg", job="D-7")["id"]))["job"] == "D-7"
+    assert show_batch(finding.batch(yard.pot("1 kg", job="D-7")["id"]))["job"] == "D-7"
 
 
 def test_closing_a_job_lets_its_stock_go() -> None:

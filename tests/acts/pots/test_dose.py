@@ -14,7 +14,7 @@ from cureyard_service.acts.cure.change_layup import change_layup
 from cureyard_service.acts.estimates import pots
 from cureyard_service.acts.estimates.needed import NeedList
 from cureyard_service.acts.plan.chain import plan_chain
-from cureyard_service.acts.pots import dose as dose_pot
+from cureyard_service.acts.pots.dose import dose_pot
 from cureyard_service.acts.products.product import add_product, change_product
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.yard import finding
@@ -34,7 +34,7 @@ def dose(resin: str = "LAM", amount: str = "1 kg", now: int = NOW, **facts: Any)
     if resin == "LAM" and "target_gel" not in asked:
         asked.setdefault("catalyst_percent", Decimal(2))
     known = {name: value for name, value in asked.items() if value is not None}
-    return dose_pot.dose_pot(resin=resin, amount=q(amount), now=now, **known)
+    return dose_pot(resin=resin, amount=q(amount), now=now, **known)
 
 
 def two_partners() -> None:

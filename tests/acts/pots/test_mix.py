@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
-from cureyard_service.acts.pots import mix
+from cureyard_service.acts.pots.card import show_batch
 from cureyard_service.acts.products.product import add_product, change_product
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.yard import finding
@@ -178,7 +178,7 @@ def test_the_card_stays_what_the_hand_was_told() -> None:
     card = yard.pot()
     slower = yard.sheet(gel_times=[yard.gel_time("20 degC", 2, "35 min")])
     change_product(finding.product("LAM"), cure=[slower], now=NOW, hand=HAND)
-    shown = mix.show_batch(finding.batch(card["id"]))
+    shown = show_batch(finding.batch(card["id"]))
     for name in ("gel", "catalyst", "basis", "gel_at", "cautions"):
         assert shown[name] == card[name]
     assert yard.pot()["gel"]["time"] == pytest.approx(35 * 60, rel=0.01)

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.jobs import trace as trace_lot
-from cureyard_service.acts.pots import card as pot_card
+from cureyard_service.acts.pots.card import show_card
 from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.products.product import change_product, show_product
 from cureyard_service.acts.yard import finding
@@ -46,7 +46,7 @@ def test_it_is_drawn_and_stands_on_the_card_before_the_catalyst() -> None:
     assert [part["product"] for part in card["parts"]] == ["LAM", "COBALT", "PEROX"]
     assert yard.on_hand(lot) == 995_000
     assert about_promoter(card) == []
-    later = pot_card.show_card(finding.batch(card["id"]))
+    later = show_card(finding.batch(card["id"]))
     assert later["promoter"] == card["promoter"]
     assert trace_lot.trace_lot(lot, NOW).batches[0].id == card["id"]
     observe_pot(finding.batch(card["id"]), kind="not_mixed", now=NOW, hand=HAND)

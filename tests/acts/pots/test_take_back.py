@@ -20,7 +20,7 @@ from cureyard_service.acts.cure.show import show_layup
 from cureyard_service.acts.cure.take_back import take_back_layup, take_back_seen
 from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.jobs import usage
-from cureyard_service.acts.pots import lists as list_pots
+from cureyard_service.acts.pots.lists import list_batches
 from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.pots.take_back import take_back_pot_seen
 from cureyard_service.acts.stock import draw, last_entry, reverse
@@ -128,7 +128,7 @@ def test_its_pot_was_not_laid_up() -> None:
         never_mixed()
     not_laid(layup)
     never_mixed()
-    assert list_pots.list_batches(None, 9)[0]["state"] == "not_mixed"
+    assert list_batches(None, 9)[0]["state"] == "not_mixed"
 
 
 def test_what_it_covered_is_watched_again() -> None:

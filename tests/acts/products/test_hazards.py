@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.cure import gates
-from cureyard_service.acts.pots import label as show_label
+from cureyard_service.acts.pots.label import lot_label
 from cureyard_service.acts.products import bring_in_products
 from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.products.product import ProductView
@@ -110,7 +110,7 @@ def test_it_stands_apart_from_what_it_fears(peroxide: str, enemy: str) -> None:
     told = yard.change(lot, bay="BARN")
     assert ["never stored in one place" in word for word in told["warnings"]] == [True]
     assert apart().verdict == "stop"
-    assert "PEROXIDE" in show_label.lot_label(finding.lot(lot.id))["caution"]
+    assert "PEROXIDE" in lot_label(finding.lot(lot.id))["caution"]
 
 
 def test_peroxide_and_promoter_never_go_in_together(books: Database) -> None:

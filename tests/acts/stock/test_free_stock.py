@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.jobs import need, shopping
-from cureyard_service.acts.pots import dose as dose_pot
+from cureyard_service.acts.pots.dose import dose_pot
 from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.stock import lists as list_stock
 from cureyard_service.acts.stock import lot as lot_life
@@ -81,7 +81,7 @@ def test_a_need_beyond_what_is_in_date_is_bought(shelf: dict[str, tables.Lot]) -
 
 def warned(amount: str) -> list[str]:
     """What a dose says of the resin in the store."""
-    told = dose_pot.dose_pot(
+    told = dose_pot(
         resin="LAM", amount=q(amount), temperature=heat("20 degC"), catalyst_percent=2, now=NOW
     )
     return [word for word in told["warnings"] if word.startswith("LAM is")]
