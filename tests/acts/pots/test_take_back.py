@@ -65,7 +65,7 @@ def look(layup: int, now: int = NOW, as_known_at: int | None = None) -> dict[str
 
 def watched() -> list[int]:
     """The layups that are looked after."""
-    return [each.id for each in what_now.what_now(NOW + 2 * H)["layups"]]
+    return [each.id for each in what_now.what_now(NOW + 2 * H).layups]
 
 
 def not_laid(layup: int, **facts: Any) -> dict[str, Any]:

@@ -52,8 +52,11 @@ def test_a_held_or_expired_lot_has_nothing_free(shelf: dict[str, tables.Lot]) ->
     ):
         assert {lot["state"]: lot["free"][0] for lot in lots} == free
         assert {lot["on_hand"][0] for lot in lots} == {10 * KG}
-    told = what_now.what_now(NOW)["lots"]
-    assert [lot["free"][0] for state in ("held", "expired") for lot in told[state]] == [0, 0]
+    told = what_now.what_now(NOW).lots
+    assert [lot["free"][0] for state in ("held", "expired") for lot in getattr(told, state)] == [
+        0,
+        0,
+    ]
 
 
 def bought(reorder: str) -> tuple[int, int] | None:
@@ -61,8 +64,8 @@ def bought(reorder: str) -> tuple[int, int] | None:
     add_product.change_product(
         finding.product("LAM"), reorder_at=q(reorder), now=NOW, hand=HAND
     )  # fmt: skip
-    items = {item["product"]: item for item in shopping.shopping(NOW)["items"]}
-    return (items["LAM"]["free"][0], items["LAM"]["buy"][0]) if "LAM" in items else None
+    items = {item.product: item for item in shopping.shopping(NOW).items}
+    return (items["LAM"].free[0], items["LAM"].buy[0]) if "LAM" in items else None
 
 
 def test_the_shopping_list_counts_no_stock_that_is_out_of_date(

@@ -86,12 +86,12 @@ def test_it_is_asked_for_now_until_it_is_given() -> None:
     first, second = yard.receive("LAM", "20 kg"), yard.receive("LAM", "20 kg")
     old = yard.receive("PEROX", "1 kg", received_on=yard.day(-400))
     yard.receive("MAT", "5 m")
-    told = what_now.what_now(NOW)["lots"]
-    assert [lot["id"] for lot in told["undated"]] == [first.id, second.id]
-    assert [(lot["id"], lot["expires_note"]) for lot in told["expired"]] == [(old.id, lots.ASSUMED)]
+    told = what_now.what_now(NOW).lots
+    assert [lot["id"] for lot in told.undated] == [first.id, second.id]
+    assert [(lot["id"], lot["expires_note"]) for lot in told.expired] == [(old.id, lots.ASSUMED)]
     dated(first, expires_on=yard.day(100))
     dated(second, made_on=yard.day(-20))
-    assert what_now.what_now(NOW)["lots"]["undated"] == []
+    assert what_now.what_now(NOW).lots.undated == []
     assert [shown(lot)["expires_on"] for lot in (first, second)] == [yard.day(100), yard.day(160)]
     assert [shown(lot)["expires_basis"] for lot in (first, second)] == ["stated", "made_on"]
 
@@ -214,7 +214,7 @@ def test_what_cures_is_asked_for_its_shelf_life(
     note = lots.UNKNOWN if asked else (lots.ASSUMED if "shelf_life" in facts else None)
     assert shown(lot)["expires_note"] == note
     assert lot_label(lot)["note"] == note
-    assert len(what_now.what_now(NOW)["lots"]["undated"]) == (note is not None)
+    assert len(what_now.what_now(NOW).lots.undated) == (note is not None)
     change = {"shelf_life": span("90 d")}
     product = add_product.change_product(finding.product("NEW"), now=NOW, hand=HAND, **change)
     assert product.warnings == []

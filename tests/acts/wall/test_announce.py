@@ -28,7 +28,7 @@ DAYS_TURNS = [
 def laid(at: int = NOW, **facts: Any) -> int:
     """A layup just laid."""
     asked = {"product": "LAM", "catalyst_percent": Decimal(2), "cover": "film"} | facts
-    return int(yard.laid(now=at, **asked).id)
+    return yard.laid(now=at, **asked).id
 
 
 def heard(last: int) -> list[tuple[int, str]]:

@@ -26,11 +26,8 @@ pytestmark = pytest.mark.usefixtures("books")
 
 def laid(**facts: Any) -> int:
     """A layup just laid."""
-    return int(
-        yard.laid(**{"product": "LAM", "catalyst_percent": Decimal(2), "cover": "film"} | facts)[
-            "id"
-        ]
-    )
+    usual = {"product": "LAM", "catalyst_percent": Decimal(2), "cover": "film"}
+    return yard.laid(**usual | facts).id
 
 
 def events(now: int = NOW, **whose: str) -> dict[tuple[int, str], CalendarEventView]:
@@ -139,7 +136,7 @@ def test_the_sequence_rises_with_whatever_may_move_a_moment() -> None:
 def test_a_cup_test_that_replaces_an_assumed_factor_raises_it() -> None:
     """The same days: moments move, so the sequence does."""
     resin, peroxide = yard.stocked()
-    number = int(yard.laid(yard.pot().id).id)
+    number = yard.laid(yard.pot().id).id
     before = events(NOW + H)[number, "recoat_opens"]
     yard.cup(resin, peroxide, "24 min", now=NOW + H)
     after = events(NOW + H)[number, "recoat_opens"]
