@@ -17,7 +17,7 @@ from ...store.cure.layups import Layup
 from ...store.cure.pots import Batch, BatchObservation
 from ...store.stock.jobs import Job
 from ...store.stock.lines import Movement
-from ..bays.air import WarmthView, show_warmth
+from ..bays.air import WarmthView, temperatures
 from ..cure import bonding, watch
 from ..cure.show import MilestonesView, PostCuredView, SeenView, WindowView, show_layup
 from ..cure.watch import Watched
@@ -207,7 +207,7 @@ def _layup(watched: Watched, work: Work, humidity: Decimal | None, now: int) -> 
         over=row.over_id,
         over_surface=row.over_surface,
         bond=_bond(work.below.get(row.over_id or 0), row),
-        cured=None if air is None else show_warmth(air),
+        cured=None if air is None else temperatures(air),
         milestones=shown.milestones,
         window=shown.window,
         observations=shown.observations,

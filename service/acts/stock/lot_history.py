@@ -1,4 +1,4 @@
-"""A lot's history: each event is written as it happens, and the places it stood in follow."""
+"""What befell a lot: written as it happens, and where it stood told from that."""
 
 from __future__ import annotations
 
@@ -13,11 +13,20 @@ from ...store.stock import lots as shelf
 from ...store.stock.lots import Lot
 from ...store.yard import logbook
 from ...store.yard.hands import Hand
-from ..bays.air import Air, WarmthView, show_warmth
+from ..bays.air import Air, WarmthView, temperatures
 from . import lot as lot_life
 from .lot import LotWithWarningsView
 
 Stays = list[tuple[Bay, Trace]]
+
+
+@dataclass(frozen=True)
+class StayView(WarmthView):
+    """Where a lot stood, and how warm that was."""
+
+    bay: Code
+    title: str
+
 
 DECIDED: dict[str, logbook.Kind] = {
     "held": "held", "released": "released", "extended": "extended"
@@ -63,17 +72,11 @@ def stays(lot: Lot, until: int) -> Stays:
     ]
 
 
-@dataclass(frozen=True)
-class StayView(WarmthView):
-    """Where a lot stood, and how warm that was."""
-
-    bay: Code
-    title: str
-
-
 def show_stays(stood: Stays) -> list[StayView]:
-    """The bays that a lot stood in, and how warm each was."""
-    return [StayView(**vars(show_warmth(air)), bay=bay.code, title=bay.title) for bay, air in stood]
+    """Where a lot stood, from when until when, and how warm that was."""
+    return [
+        StayView(**vars(temperatures(air)), bay=bay.code, title=bay.title) for bay, air in stood
+    ]
 
 
 def seconds_outside(lot: Lot, now: int, stood: Stays | None = None) -> float:
