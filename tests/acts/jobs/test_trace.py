@@ -33,10 +33,10 @@ def test_through_pots_to_layups_and_crafts() -> None:
     second = yard.receive("LAM", "5 kg", expires_on=yard.day(60))
     bottle = yard.receive("PEROX", "1 kg")
     both, own = yard.pot("1 kg"), yard.pot("1 kg", job="S-1")
-    laid = yard.laid(both["id"])
-    assert numbers(traced(first)["batches"]) == [both["id"]]
-    assert numbers(traced(second)["batches"]) == [both["id"], own["id"]]
-    assert numbers(traced(bottle)["batches"]) == [both["id"], own["id"]]
+    laid = yard.laid(both.id)
+    assert numbers(traced(first)["batches"]) == [both.id]
+    assert numbers(traced(second)["batches"]) == [both.id, own.id]
+    assert numbers(traced(bottle)["batches"]) == [both.id, own.id]
     for lot in (first, second, bottle):
         (layup,) = traced(lot)["layups"]
         assert (layup["id"], layup["craft"], layup["who"]) == (
@@ -52,7 +52,7 @@ def test_what_was_undone_is_no_use_but_stays_on_record() -> None:
     (line,) = draw.draw(kind="draw", lot=drum.id, quantity=q("1 kg"), job="S-1",
                         now=NOW, hand=HAND)["movements"]  # fmt: skip
     reverse.reverse(reverses=line.id, reason="wrong drum", now=NOW, hand=HAND)
-    pot = yard.pot()["id"]
+    pot = yard.pot().id
     observe_pot(finding.batch(pot), kind="not_mixed", now=NOW, hand=HAND)
     told = traced(drum)
     assert (told["jobs"], told["batches"], told["layups"]) == ([], [], [])

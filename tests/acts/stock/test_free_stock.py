@@ -50,10 +50,10 @@ def test_a_held_or_expired_lot_has_nothing_free(shelf: dict[str, tables.Lot]) ->
         list_stock.list_lots(None, 50, NOW, product="LAM", in_stock=True),
         [lot_life.show_lot(finding.lot(lot.id), NOW) for lot in shelf.values()],
     ):
-        assert {lot["state"]: lot["free"][0] for lot in lots} == free
-        assert {lot["on_hand"][0] for lot in lots} == {10 * KG}
+        assert {lot.state: lot.free[0] for lot in lots} == free
+        assert {lot.on_hand[0] for lot in lots} == {10 * KG}
     told = what_now.what_now(NOW)["lots"]
-    assert [lot["free"][0] for state in ("held", "expired") for lot in told[state]] == [0, 0]
+    assert [lot.free[0] for state in ("held", "expired") for lot in told[state]] == [0, 0]
 
 
 def bought(reorder: str) -> tuple[int, int] | None:
@@ -61,8 +61,8 @@ def bought(reorder: str) -> tuple[int, int] | None:
     add_product.change_product(
         finding.product("LAM"), reorder_at=q(reorder), now=NOW, hand=HAND
     )  # fmt: skip
-    items = {item["product"]: item for item in shopping.shopping(NOW)["items"]}
-    return (items["LAM"]["free"][0], items["LAM"]["buy"][0]) if "LAM" in items else None
+    items = {item.product: item for item in shopping.shopping(NOW).items}
+    return (items["LAM"].free[0], items["LAM"].buy[0]) if "LAM" in items else None
 
 
 def test_the_shopping_list_counts_no_stock_that_is_out_of_date(
@@ -84,7 +84,7 @@ def warned(amount: str) -> list[str]:
     told = dose_pot(
         resin="LAM", amount=q(amount), temperature=heat("20 degC"), catalyst_percent=2, now=NOW
     )
-    return [word for word in told["warnings"] if word.startswith("LAM is")]
+    return [word for word in told.warnings if word.startswith("LAM is")]
 
 
 def test_a_dose_counts_no_stock_that_is_out_of_date(shelf: dict[str, tables.Lot]) -> None:

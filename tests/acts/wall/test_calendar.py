@@ -26,9 +26,7 @@ pytestmark = pytest.mark.usefixtures("books")
 def laid(**facts: Any) -> int:
     """A layup just laid."""
     return int(
-        yard.laid(**{"product": "LAM", "catalyst_percent": Decimal(2), "cover": "film"} | facts)[
-            "id"
-        ]
+        yard.laid(**{"product": "LAM", "catalyst_percent": Decimal(2), "cover": "film"} | facts).id
     )
 
 

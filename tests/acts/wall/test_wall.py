@@ -122,6 +122,6 @@ def test_a_sheet_has_its_pots() -> None:
     pot = yard.pot()
     row = finding.layup(yard.laid(pot.id).id)
     told = wall.layup_sheet(row, NOW)
-    assert [each["id"] for each in told["cards"]] == [pot["id"]]
-    assert len(told["cards"][0]["draws"]) == 2
+    assert [each.id for each in told["cards"]] == [pot.id]
+    assert len(told["cards"][0].draws) == 2
     assert told["air_now"]["code"] == "SHED"

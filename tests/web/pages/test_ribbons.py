@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from cureyard_service.acts.cure.show import MilestoneEarly, MilestonesView, WindowView
 from cureyard_service.web.drawings import ribbons
 from flask import Flask
 from hypothesis import given, settings
@@ -15,14 +16,22 @@ from ..conftest import MORNING
 pytestmark = pytest.mark.only_on("sqlite")
 
 H = 3600
-NO_FILM = {"at": None, "why": "not-on-sheet"}
-NEVER = {"at": None, "why": "tacky-surface"}
 
 
-def band(earliest: float, at: float, latest: float | None) -> dict[str, Any]:
+def never(why: str) -> MilestoneEarly:
+    """A milestone that does not come."""
+    return MilestoneEarly(None, None, None, None, why, None, None)
+
+
+NO_FILM, NEVER = never("not-on-sheet"), never("tacky-surface")
+
+
+def band(earliest: float, at: float, latest: float | None) -> MilestoneEarly:
     """A milestone so many hours from the morning."""
     late = None if latest is None else MORNING + latest * H
-    return {"at": MORNING + at * H, "earliest": MORNING + earliest * H, "latest": late}
+    return MilestoneEarly(
+        MORNING + at * H, MORNING + earliest * H, late, "measured", None, None, None
+    )
 
 
 def layup(**facts: Any) -> dict[str, Any]:
@@ -34,8 +43,9 @@ def layup(**facts: Any) -> dict[str, Any]:
     air = [{"measured": True, "knots": [(MORNING, 291.0), (MORNING + 24 * H, 295.0)]}]
     stretch = {"from": MORNING, "until": MORNING + 24 * H, "floor": 281.0, "air": air}
     return {
-        "title": "Plies", "state": ["wet"], "shuts": "", "milestones": milestones,
-        "window": {"from": MORNING + 3 * H, "until": MORNING + 12 * H}, "ribbon": stretch,
+        "title": "Plies", "state": ["wet"], "shuts": "",
+        "milestones": MilestonesView(trim=NEVER, **milestones),
+        "window": WindowView(MORNING + 3 * H, MORNING + 12 * H), "ribbon": stretch,
     } | facts  # fmt: skip
 
 
