@@ -5,17 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import time
-from typing import Annotated, Any, Literal, get_args
+from typing import Annotated, Literal, get_args
 from zoneinfo import ZoneInfo
 
-from ...core.amounts import sentences as worded
+from ...core.amounts import sentences
 from ...core.amounts.quantities import TEMPERATURE
-from ...core.amounts.views import Code, Moment, View
-from ...core.bays.temperature import BayPatterns, Pattern, Trace, trace_of
+from ...core.amounts.views import Called, Code, Moment, View
+from ...core.bays.temperature import Basis, BayPatterns, Pattern, Trace, trace_of
 from ...store import bays
 from ...store.bays import Bay, BayPattern
-from ..yard import conversions as units
-from ..yard import moments
+from ..yard import conversions, moments
 
 AHEAD_S = 60 * 86_400
 """How far ahead a milestone is looked for."""
@@ -91,6 +90,19 @@ class AirTakenView(View):
 
 
 @dataclass(frozen=True)
+class WarmthView(View):
+    """How warm it was over a stretch of time, and what share of that was measured."""
+
+    start: Annotated[Moment, Called("from")]
+    until: Moment
+    min: Annotated[float, TEMPERATURE]
+    mean: Annotated[float, TEMPERATURE]
+    max: Annotated[float, TEMPERATURE]
+    basis: Basis
+    measured_percent: float
+
+
+@dataclass(frozen=True)
 class Taken:
     """What a bay's air is taken to be at a moment (epoch s), K, and what that rests on.
 
@@ -108,7 +120,7 @@ class Taken:
 
     def words(self, now: int) -> str:
         """What was read and what is assumed, such as 'read 16.6 °C at 17:00, taken to be …'."""
-        here, code = worded.heat(self.temperature), self.bay.code
+        here, code = sentences.heat(self.temperature), self.bay.code
         then = "now" if self.at == now else f"at {moments.face(self.at, now)}"
         if self.basis == "measured":
             return f"{code} was read {here} {then}"
@@ -116,7 +128,7 @@ class Taken:
             return f"nobody read {code} of late: taken to be {here} {then}"
         read, when = self.read
         return (
-            f"{code} read {worded.heat(read)} at {moments.face(when, now)}, taken to be {here} "
+            f"{code} read {sentences.heat(read)} at {moments.face(when, now)}, taken to be {here} "
             f"{then}"
         )
 
@@ -162,22 +174,22 @@ def _taken(bay: Bay, moment: int, read: Sequence[bays.Measured], law: BayPattern
     )
 
 
-def temperatures(air: Trace) -> dict[str, Any]:
-    """A stretch of air: least, mean and most in K, and what share of the time was measured."""
-    return {
-        "from": air.start,
-        "until": air.end,
-        "min": float(air.T.min()),
-        "mean": air.mean(),
-        "max": float(air.T.max()),
-        "basis": air.basis(air.start, air.end),
-        "measured_percent": round(100 * air.measured_share(air.start, air.end), 1),
-    }
+def temperatures(air: Trace) -> WarmthView:
+    """The lowest, mean and highest temperature of a trace."""
+    return WarmthView(
+        start=air.start,
+        until=air.end,
+        min=float(air.T.min()),
+        mean=air.mean(),
+        max=float(air.T.max()),
+        basis=air.basis(air.start, air.end),
+        measured_percent=round(100 * air.measured_share(air.start, air.end), 1),
+    )
 
 
 def uncertainty(bay: Bay, *, measured_on_part: bool) -> float:
     """Uncertainty in K of a temperature from the bay: of its air, or of a part in it."""
-    own = float(units.kelvin(bay.uncertainty_mk))
+    own = float(conversions.kelvin(bay.uncertainty_mk))
     return own if measured_on_part else max(own, FALLBACK_K)
 
 

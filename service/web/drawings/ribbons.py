@@ -10,9 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
-from typing import Any
 
-from ...acts.cure.show import MilestoneEarly, MilestonesView
+from ...acts.cure.show import MilestoneEarly
+from ...acts.wall.ribbon import RibbonView
+from ...acts.wall.wall import StripView
 from ...core.amounts.quantities import TEMPERATURE
 from ...core.cure.signs import TROUBLE
 from ..context import clock_faces as faces
@@ -79,14 +80,14 @@ class Ribbon:
         return self.now is not None and self.now > WIDTH * 0.85
 
 
-def draw(layup: dict[str, Any], moment: int) -> Ribbon:
-    """The ribbon of a layup as `acts.ribbon` tells it, with `moment` (epoch s) hanging as now."""
-    span = _Span(layup["ribbon"]["from"], layup["ribbon"]["until"])
-    found: MilestonesView = layup["milestones"]
+def draw(layup: StripView, moment: int) -> Ribbon:
+    """The ribbon of a layup, with `moment` (epoch s) hanging as now."""
+    span = _Span(layup.ribbon.since, layup.ribbon.until)
+    found = layup.milestones
     here = span.x(moment) if span.since <= moment <= span.until else None
     drawn = Ribbon(_label(layup), here)
     drawn.shapes = list(_wet(span, _gel(layup)))
-    if not UNPROMISED & set(layup["state"]):
+    if not UNPROMISED & set(layup.state):
         drawn.shapes += [
             *_window(span, found.recoat_opens, found.recoat_closes),
             *_from(span, "sand", found.sandable),
@@ -94,13 +95,13 @@ def draw(layup: dict[str, Any], moment: int) -> Ribbon:
         ]
         drawn.clocks = list(_apart(_clocks(span, layup, moment)))
     drawn.ticks = [t for t in _ticks(span) if here is None or abs(t.x - here) > LETTER * 3.2]
-    _plot(drawn, span, layup["ribbon"])
+    _plot(drawn, span, layup.ribbon)
     return drawn
 
 
-def _gel(layup: dict[str, Any]) -> MilestoneEarly:
+def _gel(layup: StripView) -> MilestoneEarly:
     """When it gels on the part: in a film, where its sheet times one."""
-    found: MilestonesView = layup["milestones"]
+    found = layup.milestones
     return found.gel if found.film.why == "not-on-sheet" else found.film
 
 
@@ -179,12 +180,12 @@ def _late(span: _Span, milestone: MilestoneEarly) -> float:
     return WIDTH if milestone.latest is None else span.x(milestone.latest)
 
 
-def _clocks(span: _Span, layup: dict[str, Any], moment: int) -> Iterable[Word]:
-    """Clock times to write over the tape: what comes next first."""
-    held, gel = layup["window"], _gel(layup).latest
+def _clocks(span: _Span, layup: StripView, moment: int) -> Iterable[Word]:
+    """Clock times to write over the tape, the next one first."""
+    held, gel = layup.window, _gel(layup).latest
     told: list[tuple[float | None, str, int, Way]] = [(gel, "gel", GEL_STEP, "up")]
     if held is not None:
-        last = GEL_STEP if layup["shuts"] == "minutes" else STEP
+        last = GEL_STEP if layup.shuts == "minutes" else STEP
         told += [(held.opens, "opens", STEP, "up"), (held.closes, "shuts", last, "down")]
     for at, word, step, way in told:
         if at is not None and moment < at <= span.until:
@@ -218,12 +219,12 @@ def _ticks(span: _Span) -> list[Word]:
     return list(_apart(Word(span.x(face.timestamp()), text) for face, text in words))
 
 
-def _plot(drawn: Ribbon, span: _Span, ribbon: dict[str, Any]) -> None:
+def _plot(drawn: Ribbon, span: _Span, ribbon: RibbonView) -> None:
     """The air: solid where it was read, broken where it is taken from the bay's pattern."""
-    heats = [kelvin for run in ribbon["air"] for _, kelvin in run["knots"]]
+    heats = [kelvin for run in ribbon.air for _, kelvin in run.knots]
     if not heats:
         return
-    floor = ribbon["floor"]
+    floor = ribbon.floor
     low, high = min(heats), max(heats)
     if floor is not None and floor > low - 6:
         low = min(low, floor)
@@ -232,9 +233,9 @@ def _plot(drawn: Ribbon, span: _Span, ribbon: dict[str, Any]) -> None:
     def y(kelvin: float) -> float:
         return round(AIR + AIR_HEIGHT * (0.5 - (kelvin - middle) / (2 * half)), 1)
 
-    for run in ribbon["air"]:
-        line = " ".join(f"{span.x(at):g},{y(kelvin):g}" for at, kelvin in run["knots"])
-        drawn.air.append((run["measured"], line))
+    for run in ribbon.air:
+        line = " ".join(f"{span.x(at):g},{y(kelvin):g}" for at, kelvin in run.knots)
+        drawn.air.append((run.measured, line))
     if floor is not None and abs(floor - middle) <= half:
         drawn.floor = y(floor)
     extremes = {y(heat): faces.amount(heat, TEMPERATURE) for heat in (max(heats), min(heats))}
@@ -243,11 +244,11 @@ def _plot(drawn: Ribbon, span: _Span, ribbon: dict[str, Any]) -> None:
     drawn.heats = list(extremes.items())
 
 
-def _label(layup: dict[str, Any]) -> str:
+def _label(layup: StripView) -> str:
     """The ribbon in words, for who does not see it."""
-    held, gel = layup["window"], _gel(layup)
-    told = [f"Ribbon of time of {layup['title']}."]
-    if UNPROMISED & set(layup["state"]):
+    held, gel = layup.window, _gel(layup)
+    told = [f"Ribbon of time of {layup.title}."]
+    if UNPROMISED & set(layup.state):
         return f"{told[0]} Nothing later is promised."
     if gel.at is not None:
         until = gel.latest
@@ -255,7 +256,7 @@ def _label(layup: dict[str, Any]) -> str:
         told.append(f"Gel {faces.clock(_early(gel), GEL_STEP, 'down')} {last}.")
     if held is not None:
         told.append(f"Window {faces.between(held.opens, held.closes)}.")
-    found: MilestonesView = layup["milestones"]
+    found = layup.milestones
     firm = {"Sandable": found.sandable.latest, "Handling cure": found.full_cure.latest}
     for word, latest in firm.items():
         if latest is not None:

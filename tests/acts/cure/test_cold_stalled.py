@@ -56,8 +56,8 @@ def promised(told: dict[str, Any]) -> bool:
 def words(layup: int, hours: float) -> str:
     """What 'now' says of it."""
     at = int(NOW + hours * H)
-    (action,) = [a for a in what_now.what_now(at)["actions"] if a["layup"] == layup]
-    return str(action["text"])
+    (action,) = [a for a in what_now.what_now(at).actions if a.layup == layup]
+    return str(action.text)
 
 
 @pytest.mark.parametrize(

@@ -122,14 +122,14 @@ def test_nothing_goes_on_it(books: Database, made: Callable[[], int]) -> None:
 def faces(layup: int, now: int) -> dict[str, bool]:
     """On which faces a layup is told of as one in trouble."""
     told = what_now.what_now(now)
-    (action,) = [a for a in told["actions"] if a["layup"] == layup] or [{"action": "none"}]
+    (action,) = [a.action for a in told.actions if a.layup == layup] or ["none"]
     row = finding.layup(layup)
     gate = next(g for g in gates.judge(row.job, now) if g.rule.gate == "sound-below")
-    events = [e["name"] for e in calendar.calendar(now)["events"] if e["layup"] == layup]
+    events = [e.name for e in calendar.calendar(now).events if e.layup == layup]
     shown = look(layup, now)
     return {
-        "now": action["action"] in ("probe", "heat", "touch"),
-        "wall": any(each["id"] == layup for each in wall.wall(now)["layups"]),
+        "now": action in ("probe", "heat", "touch"),
+        "wall": any(each.id == layup for each in wall.wall(now).layups),
         "gates": (gate.verdict, f"(layup {layup})" in gate.found) == ("stop", True),
         "curing": any(e.id == layup for e in list_layups(None, 50, now, curing=True)),
         "state": bool(TROUBLE & set(shown.state)),
@@ -169,7 +169,7 @@ def test_until_somebody_says_what_became_of_it(made: Callable[[], int], word: st
         told = felt(lower, "solvent_wipe", now=NOW + 4 * H)
     assert (told.state, told.next.action) == (["finished"], "none")
     assert not faces(lower, NOW + 5 * H)["now"]
-    assert lower not in [each["layup"] for each in what_now.what_now(NOW + 5 * H)["actions"]]
+    assert lower not in [each.layup for each in what_now.what_now(NOW + 5 * H).actions]
 
 
 def test_wet_again_after_it_was_covered() -> None:
@@ -253,7 +253,7 @@ def test_a_closed_job_does_not_hide_it() -> None:
     open_job.change_job(
         finding.job("D-7"), state="closed", reason="craft was sold", now=NOW, hand=HAND
     )
-    assert [a["layup"] for a in what_now.what_now(NOW)["actions"]] == [trouble]
+    assert [a.layup for a in what_now.what_now(NOW).actions] == [trouble]
     assert look(fine).state == ["finished"]
     assert felt(trouble, "scraped_off", now=NOW + H).state == ["finished"]
 
@@ -330,7 +330,7 @@ def test_what_lies_on_a_layer_comes_off_with_it() -> None:
         assert {m.why for m in told.milestones.by_name().values()} == {"scraped-off"}
         with pytest.raises(errors.Invalid, match="was scraped off"):
             felt(layer, "sanded", now=NOW + H)
-    assert what_now.what_now(NOW + H)["layups"] == []
+    assert what_now.what_now(NOW + H).layups == []
     slip = {"reason": "another part", "now": NOW + H, "hand": HAND}
     off = {layer: look(layer, NOW + H)["observations"][-1]["id"] for layer in (lower, middle)}
     with pytest.raises(errors.Invalid, match="came off with"):
@@ -370,9 +370,9 @@ def test_a_cup_found_wet_brings_back_what_was_covered() -> None:
     assert look(base).state == ["finished"]
     wet = cup(other, "not_gelled", NOW)
     assert {"late", "suspect"} & set(look(base).state)
-    assert base in {layup.id for layup in what_now.what_now(NOW)["layups"]}
-    events = calendar.calendar(NOW)["events"]
-    assert {event["name"] for event in events if event["layup"] == base} == {"probe"}
+    assert base in {layup.id for layup in what_now.what_now(NOW).layups}
+    events = calendar.calendar(NOW).events
+    assert {event.name for event in events if event.layup == base} == {"probe"}
     take_back_pot_seen(other, wet, reason="another cup", now=NOW, hand=HAND)
     assert look(base).state == ["finished"]
 
@@ -381,9 +381,9 @@ def test_a_pot_laid_after_it_must_have_gelled_is_unsound_until_a_hand_says() -> 
     """It is told first of all, and nothing goes on it."""
     yard.stocked()
     layup = int(yard.laid(yard.pot().id, now=NOW + 3 * H).id)
-    (action,) = what_now.what_now(NOW + 4 * H)["actions"]
-    assert action["action"] == "probe"
-    assert "must have gelled by" in action["text"]
+    (action,) = what_now.what_now(NOW + 4 * H).actions
+    assert action.action == "probe"
+    assert "must have gelled by" in action.text
     with pytest.raises(errors.UnsoundBelow, match="must have gelled before"):
         laid(over=layup, now=NOW + 4 * H)
     felt(layup, "gelled", now=NOW + 4 * H)

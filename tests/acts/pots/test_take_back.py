@@ -66,7 +66,7 @@ def look(layup: int, now: int = NOW, as_known_at: int | None = None) -> dict[str
 
 def watched() -> list[int]:
     """The layups that are looked after."""
-    return [each.id for each in what_now.what_now(NOW + 2 * H)["layups"]]
+    return [each.id for each in what_now.what_now(NOW + 2 * H).layups]
 
 
 def not_laid(layup: int, **facts: Any) -> dict[str, Any]:
@@ -229,7 +229,7 @@ def test_what_was_noted_of_a_pot() -> None:
 
     def noted(kind: str) -> int:
         told = observe_pot(pot, kind=kind, now=NOW, hand=HAND)
-        return int(told.observations[-1].id)
+        return int(told["observations"][-1].id)
 
     def unnoted(observation: int) -> dict[str, Any]:
         return take_back_pot_seen(pot, observation, **SLIP)
@@ -373,7 +373,7 @@ def test_who_takes_back_what() -> None:
     layup = lay_up.lay_up(now=NOW, hand=RUI, **asked).id
     other = lay_up.lay_up(now=NOW, hand=RUI, **asked).id
     gelled = seen(other, "gelled", hand=RUI)
-    lost = observe_pot(pot, kind="lost", now=NOW, hand=RUI).observations[0].id
+    lost = observe_pot(pot, kind="lost", now=NOW, hand=RUI)["observations"][0].id
     reading = read(20, hand=RUI)
 
     def acts(now: int, hand: Hand) -> list[Callable[[], object]]:

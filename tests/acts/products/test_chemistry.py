@@ -131,8 +131,8 @@ def test_the_rules_fire_on_an_old_hull(surface: str, job: str, resin: str, word:
     assert told.over_surface == surface
     found = [each for each in told.warnings if each.startswith(("Stop", "Caution"))]
     assert [word is not None and each.startswith(word) for each in found] == [True] * bool(word)
-    used = usage.usage(finding.job(job), NOW)["layups"][0]
-    assert (used["over_surface"], used["warnings"]) == (surface, told.warnings)
+    used = usage.usage(finding.job(job), NOW).layups[0]
+    assert (used.over_surface, used.warnings) == (surface, told.warnings)
 
 
 def test_it_lies_on_nothing_unless_it_is_said() -> None:
@@ -147,9 +147,9 @@ def test_it_lies_on_nothing_unless_it_is_said() -> None:
 def test_a_stop_is_what_to_do_first() -> None:
     """On every face that is watched, until a hand found it hard all the same."""
     layup = yard.laid(product="LAM", catalyst_percent=Decimal(2), over_surface="polystyrene").id
-    (action,) = what_now.what_now(NOW)["actions"]
-    assert action["action"] == "probe"
-    assert action["text"].startswith("Stop: styrene dissolves polystyrene")
+    (action,) = what_now.what_now(NOW).actions
+    assert action.action == "probe"
+    assert action.text.startswith("Stop: styrene dissolves polystyrene")
     observe_layup(finding.layup(layup), kind="thumbnail", now=NOW + 9 * H, hand=HAND)
-    (action,) = what_now.what_now(NOW + 9 * H)["actions"]
-    assert action["action"] != "probe"
+    (action,) = what_now.what_now(NOW + 9 * H).actions
+    assert action.action != "probe"

@@ -86,14 +86,14 @@ def test_it_is_asked_for_now_until_it_is_given() -> None:
     first, second = yard.receive("LAM", "20 kg"), yard.receive("LAM", "20 kg")
     old = yard.receive("PEROX", "1 kg", received_on=yard.day(-400))
     yard.receive("MAT", "5 m")
-    told = what_now.what_now(NOW)["lots"]
-    assert [lot.id for lot in told["undated"]] == [first.id, second.id]
-    assert [(lot.id, lot.expires_note) for lot in told["expired"]] == [(old.id, lots.ASSUMED)]
+    told = what_now.what_now(NOW).lots
+    assert [lot["id"] for lot in told.undated] == [first.id, second.id]
+    assert [(lot["id"], lot["expires_note"]) for lot in told.expired] == [(old.id, lots.ASSUMED)]
     dated(first, expires_on=yard.day(100))
     dated(second, made_on=yard.day(-20))
-    assert what_now.what_now(NOW)["lots"]["undated"] == []
-    assert [shown(lot).expires_on for lot in (first, second)] == [yard.day(100), yard.day(160)]
-    assert [shown(lot).expires_basis for lot in (first, second)] == ["stated", "made_on"]
+    assert what_now.what_now(NOW).lots.undated == []
+    assert [shown(lot)["expires_on"] for lot in (first, second)] == [yard.day(100), yard.day(160)]
+    assert [shown(lot)["expires_basis"] for lot in (first, second)] == ["stated", "made_on"]
 
 
 def test_who_gave_it_stays_on_record() -> None:
@@ -101,10 +101,10 @@ def test_who_gave_it_stays_on_record() -> None:
     lot = yard.receive("LAM", "20 kg")
     assert lot_label(lot).note == lots.ASSUMED
     told = dated(lot, expires_on=yard.day(100), reason="read off the lid")
-    assert told.version == lot.version + 1
-    (event,) = trace_lot.trace_lot(finding.lot(lot.id), NOW)["events"]
-    assert (event["kind"], event["until_on"], event["who"]) == ("dated", yard.day(100), "Rui")
-    assert event["reason"] == "read off the lid"
+    assert told["version"] == lot.version + 1
+    (event,) = trace_lot.trace_lot(finding.lot(lot.id), NOW).events
+    assert (event.kind, event.until_on, event.who) == ("dated", yard.day(100), "Rui")
+    assert event.reason == "read off the lid"
     label = lot_label(finding.lot(lot.id))
     assert (label.note, label.last_day) == (None, yard.day(100))
 
@@ -162,11 +162,11 @@ def test_what_a_job_used_says_that_a_day_was_assumed() -> None:
     lot = yard.receive("LAM", "20 kg")
     taken(lot)
     (told,) = used_lots.show(list(tables.Movement.select().where(tables.Movement.kind == "draw")))
-    assert (told["good_until_basis"], told["in_date_then"]) == ("opened_on", True)  # 60 days
+    assert (told.good_until_basis, told.in_date_then) == ("opened_on", True)  # 60 days
     dry = yard.receive("PEROX", "1 kg")
     taken(dry)
     (told,) = used_lots.show([tables.Movement.select().order_by(tables.Movement.id.desc()).get()])
-    assert told["good_until_basis"] == "received_on"
+    assert told.good_until_basis == "received_on"
 
 
 def test_a_table_does_not_make_an_assumption_a_date() -> None:
@@ -212,9 +212,9 @@ def test_what_cures_is_asked_for_its_shelf_life(
         return
     lot = yard.receive("NEW", "1 piece" if role == "sundry" else "1 kg")
     note = lots.UNKNOWN if asked else (lots.ASSUMED if "shelf_life" in facts else None)
-    assert shown(lot).expires_note == note
-    assert lot_label(lot).note == note
-    assert len(what_now.what_now(NOW)["lots"]["undated"]) == (note is not None)
+    assert shown(lot)["expires_note"] == note
+    assert lot_label(lot)["note"] == note
+    assert len(what_now.what_now(NOW).lots.undated) == (note is not None)
     change = {"shelf_life": span("90 d")}
     product = add_product.change_product(finding.product("NEW"), now=NOW, hand=HAND, **change)
     assert product.warnings == []

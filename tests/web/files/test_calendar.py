@@ -12,6 +12,7 @@ import vobject
 from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.cure.change_layup import change_layup
 from cureyard_service.acts.cure.observe import observe_layup
+from cureyard_service.acts.wall.calendar import CalendarEventView, CalendarView
 from cureyard_service.acts.yard import finding
 from flask.testing import FlaskClient
 from hypothesis import given
@@ -148,10 +149,8 @@ def test_any_title_comes_back(title: str) -> None:
     """As it went in, whatever its characters."""
     from cureyard_service.web.files import calendar as calendar_file
 
-    event = {
-        "layup": 1, "name": "gel", "at": 0, "title": title, "sequence": 1, "alarm_at": None,
-    }  # fmt: skip
-    text = calendar_file.answer({"yard": "a", "at": 0, "title": None, "events": [event]}).data
+    event = CalendarEventView(1, title, "gel", at=0, alarm_at=None, sequence=1, note=None)
+    text = calendar_file.answer(CalendarView("a", None, at=0, events=[event])).data
     assert max(map(len, text.split(b"\r\n"))) <= 75
     (back,) = vobject.readOne(text.decode()).vevent_list
     assert back.summary.value == f"{title}: {calendar_file.WORDS['gel']}"
