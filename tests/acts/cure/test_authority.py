@@ -89,7 +89,7 @@ def test_a_pot_is_not_held_back() -> None:
     """What is mixed is drawn and on record: it is the laying that waits, and the card says so."""
     yard.stocked()
     told = yard.pot(job=opened("yes"))
-    assert any("its layup is refused until it does" in word for word in told["warnings"])
+    assert any("its layup is refused until it does" in word for word in told.warnings)
 
 
 def test_a_lead_answers_for_it_and_a_hand_does_not(books: Database) -> None:
@@ -160,7 +160,7 @@ def test_it_is_said_once_a_job_that_it_is_not_known() -> None:
     pot = yard.pot(job=job)
     later = [
         yard.pot(job=job, now=NOW + MIN),
-        yard.laid(pot["id"], job=job, now=NOW + MIN),
+        yard.laid(pot.id, job=job, now=NOW + MIN),
         lays(job, now=NOW + MIN),
     ]
     assert [asked(told) for told in (pot, *later)] == [1, 0, 0, 0]

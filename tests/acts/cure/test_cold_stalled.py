@@ -50,7 +50,7 @@ def felt(layup: int, kind: str, hours: float, **seen: Any) -> dict[str, Any]:
 def promised(told: dict[str, Any]) -> bool:
     """Whether its milestones are given again."""
     found = told.milestones
-    return all(found[name].at is not None for name in ("recoat_opens", "sandable"))
+    return all(each.at is not None for each in (found.recoat_opens, found.sandable))
 
 
 def words(layup: int, hours: float) -> str:

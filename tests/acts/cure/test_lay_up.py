@@ -10,7 +10,7 @@ from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.cure import watch
 from cureyard_service.acts.cure.change_layup import change_layup
 from cureyard_service.acts.cure.observe import observe_layup
-from cureyard_service.acts.cure.show import show_layup
+from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.products.product import add_product, change_product
@@ -35,7 +35,7 @@ def shown(layup: dict[str, Any], now: int = NOW) -> dict[str, Any]:
 def test_the_cure_sheet_stays_the_one_it_was_planned_with() -> None:
     """A product that is changed later changes no layup; the next pot has the new sheet."""
     yard.stocked()
-    layup = yard.laid(yard.pot()["id"])
+    layup = yard.laid(yard.pot().id)
     slower = yard.sheet(
         gel_times=[yard.gel_time("20 degC", 2, "60 min")],
         milestones={"recoat_opens": {"time": yard.span("6 h")}},
@@ -43,7 +43,7 @@ def test_the_cure_sheet_stays_the_one_it_was_planned_with() -> None:
     change_product(finding.product("LAM"), cure=[slower], now=NOW, hand=HAND)
     assert shown(layup).milestones == layup.milestones
     assert shown(layup).cure_revision == 1
-    later = yard.laid(yard.pot()["id"])
+    later = yard.laid(yard.pot().id)
     assert later.cure_revision == 2
     assert later.milestones.recoat_opens.at == NOW + 6 * H
 
@@ -51,7 +51,7 @@ def test_the_cure_sheet_stays_the_one_it_was_planned_with() -> None:
 def test_a_pot_and_a_layup_may_straddle_a_revision() -> None:
     """The layup has the sheet that its pot was dosed by, not the one of its own moment."""
     yard.stocked()
-    pot = yard.pot()["id"]
+    pot = yard.pot().id
     change_product(
         finding.product("LAM"), cure=[yard.sheet(surface="waxed")], now=NOW, hand=HAND
     )  # fmt: skip
@@ -64,8 +64,8 @@ def test_several_pots() -> None:
     opening from the last brush stroke.
     """
     yard.stocked()
-    first = yard.pot(now=NOW)["id"]
-    second = yard.pot(now=NOW + 30 * MIN)["id"]
+    first = yard.pot(now=NOW).id
+    second = yard.pot(now=NOW + 30 * MIN).id
     layup = yard.laid(
         second, first, now=NOW + 45 * MIN, applied_at=NOW + 5 * MIN, finished_at=NOW + 40 * MIN
     )
@@ -81,20 +81,25 @@ def test_several_pots() -> None:
 OPENINGS, EDGES = ("gel", "recoat_opens"), ("at", "earliest", "latest")
 
 
-def bounded(both: dict[str, Any], alone: list[dict[str, Any]]) -> None:
+def moment(layup: LayupView, name: str, edge: str) -> float:
+    """One edge of a milestone's band."""
+    return float(getattr(layup.milestones.by_name()[name], edge))
+
+
+def bounded(both: LayupView, alone: list[LayupView]) -> None:
     """What opens of a layup comes with the last of its pots alone, what closes with the first."""
     for edge in EDGES:
         for name in OPENINGS:
-            last = max(one.milestones[name][edge] for one in alone)
-            assert both.milestones[name][edge] == pytest.approx(last, abs=1)
-        first = min(one.milestones.recoat_closes[edge] for one in alone)
-        assert both.milestones.recoat_closes[edge] == pytest.approx(first, abs=1)
+            last = max(moment(one, name, edge) for one in alone)
+            assert moment(both, name, edge) == pytest.approx(last, abs=1)
+        first = min(moment(one, "recoat_closes", edge) for one in alone)
+        assert moment(both, "recoat_closes", edge) == pytest.approx(first, abs=1)
 
 
 def test_the_weak_pot_opens_and_the_strong_one_closes() -> None:
     """2.4 and 1 %: with the weak one beside it, the strong pot shuts when it shuts alone."""
     yard.stocked()
-    pots = [yard.pot(catalyst_percent=Decimal(p))["id"] for p in ("2.4", "1")]
+    pots = [yard.pot(catalyst_percent=Decimal(p)).id for p in ("2.4", "1")]
     both, alone = yard.laid(*pots), [yard.laid(pot) for pot in pots]
     bounded(both, alone)
     strong, weak = (one.milestones for one in alone)
@@ -107,7 +112,7 @@ def test_the_weak_pot_opens_and_the_strong_one_closes() -> None:
 def test_the_percent_of_a_layup_is_told_where_its_pots_agree() -> None:
     """Of one pot, of two alike, of what was stated without a pot."""
     yard.stocked()
-    first, second = yard.pot()["id"], yard.pot()["id"]
+    first, second = yard.pot().id, yard.pot().id
     for layup in (
         yard.laid(first), yard.laid(first, second),
         yard.laid(product="LAM", catalyst_percent=Decimal(2)),
@@ -122,7 +127,7 @@ def test_the_fastest_lot_of_several_pots_rules_nothing_but_the_closing() -> None
     slow = yard.receive("LAM", "20 kg")
     yard.cup(fast, bottle, "17 min")
     yard.cup(slow, bottle, "24 min")
-    pots = [yard.pot(resin_lot=lot.id)["id"] for lot in (fast, slow)]
+    pots = [yard.pot(resin_lot=lot.id).id for lot in (fast, slow)]
     for order in (pots, pots[::-1]):
         both = yard.laid(*order)
         bounded(both, [yard.laid(pot) for pot in pots])
@@ -149,7 +154,7 @@ def test_a_pots_peroxide_and_filler_are_its_own() -> None:
     yard.receive("LAM", "20 kg")
     yard.receive("MICROS", "1 kg")
     micros = [{"product": "MICROS", "quantity": q("50 g")}]
-    pots = [yard.pot(catalyst="PX-9")["id"], yard.pot(catalyst="PX-6", fillers=micros)["id"]]
+    pots = [yard.pot(catalyst="PX-9").id, yard.pot(catalyst="PX-6", fillers=micros).id]
     both, alone = yard.laid(*pots), [yard.laid(pot) for pot in pots]
     bounded(both, alone)
     first, second = both.pots
@@ -161,7 +166,7 @@ def test_a_pots_peroxide_and_filler_are_its_own() -> None:
 def test_it_is_not_finished_before_its_last_pot_was_mixed(books: Database) -> None:
     """Nor taken to be, where nobody said when: then it opens from that mixing on."""
     yard.stocked()
-    pots = [yard.pot()["id"], yard.pot(now=NOW + H)["id"]]
+    pots = [yard.pot().id, yard.pot(now=NOW + H).id]
     laid_at = {"now": NOW + 2 * H, "applied_at": NOW + 5 * MIN}
     before = yard.contents(books)
     with pytest.raises(errors.Invalid, match="last pot") as refused:
@@ -178,7 +183,7 @@ def test_it_is_not_finished_before_its_last_pot_was_mixed(books: Database) -> No
 def test_a_pot_that_is_gone_is_in_no_layup(books: Database, kind: str) -> None:
     """It gelled in the bucket, or never was."""
     yard.stocked()
-    pot = yard.pot()["id"]
+    pot = yard.pot().id
     observe_pot(finding.batch(pot), kind=kind, now=NOW, hand=HAND)
     before = yard.contents(books)
     with pytest.raises(errors.Invalid, match=kind.replace("_", " ")):
@@ -191,7 +196,7 @@ def test_pots_are_of_one_resin(books: Database) -> None:
     yard.stocked()
     yard.receive("EPOX", "5 kg")
     yard.receive("HARD", "2 kg")
-    pots = yard.pot()["id"], yard.pot("0.4 kg", resin="EPOX")["id"]
+    pots = yard.pot().id, yard.pot("0.4 kg", resin="EPOX").id
     before = yard.contents(books)
     with pytest.raises(errors.Invalid, match="one resin"):
         yard.laid(*pots)
@@ -204,14 +209,14 @@ def test_wax_in_the_pot_waxes_the_face() -> None:
     """A waxed face has no window, and can be sanded; a bare air-inhibited one never."""
     yard.stocked()
     yard.receive("WAX", "1 kg")
-    waxed = yard.laid(yard.pot(fillers=[{"product": "WAX", "quantity": q("50 g")}])["id"])
-    bare = yard.laid(yard.pot()["id"])
+    waxed = yard.laid(yard.pot(fillers=[{"product": "WAX", "quantity": q("50 g")}]).id)
+    bare = yard.laid(yard.pot().id)
     assert waxed.surface == "waxed"
     assert waxed.milestones.recoat_opens.why == "waxed-surface"
     assert waxed.window is None
     assert waxed.milestones.sandable.at is not None
-    assert bare.milestones.sandable == {"at": None, "why": "tacky-surface"}
-    assert "tacky" in bare["state"]
+    assert (bare.milestones.sandable.at, bare.milestones.sandable.why) == (None, "tacky-surface")
+    assert "tacky" in bare.state
 
 
 def test_a_cover_that_is_laid_on_makes_it_sandable() -> None:
@@ -236,7 +241,7 @@ def test_what_comes_ready_to_use_has_no_pot() -> None:
 def test_a_build_over_the_greatest_is_a_stop_that_a_reason_lifts(books: Database) -> None:
     """Six millimetres at once run hot; who takes it on says why, on record."""
     yard.stocked()
-    pot = yard.pot()["id"]
+    pot = yard.pot().id
     thick = quantities.parse("6 mm", quantities.SIZE)
     before = yard.contents(books)
     with pytest.raises(errors.OutsideLimits, match="over the greatest build"):
@@ -335,7 +340,7 @@ def test_what_is_refused_changes_nothing(
 ) -> None:
     """A layup that can't be is not recorded, and covers nothing."""
     yard.stocked()
-    asked = {"batches": [yard.pot()["id"]]} | facts
+    asked = {"batches": [yard.pot().id]} | facts
     before = yard.contents(books)
     with pytest.raises(refusal) as refused:
         yard.laid(**asked)
@@ -362,7 +367,7 @@ def test_a_job_is_not_closed_over_what_still_cures(books: Database) -> None:
 def test_a_held_lot_in_a_pot_does_not_unlay_it() -> None:
     """What is laid down is recorded even if its drum is suspect by now."""
     drum, _ = yard.stocked()
-    pot = yard.pot()["id"]
+    pot = yard.pot().id
     change_lot.change_lot(drum, held=True, reason="lumps", now=NOW, hand=HAND)
     assert yard.laid(pot).batches == [pot]
 
@@ -370,7 +375,7 @@ def test_a_held_lot_in_a_pot_does_not_unlay_it() -> None:
 def test_a_pot_that_gelled_in_its_bucket_is_not_laid(books: Database) -> None:
     """A hand saw it gelled before: refused, unless it went on before that."""
     yard.stocked()
-    pot = yard.pot(now=NOW)["id"]
+    pot = yard.pot(now=NOW).id
     observe_pot(tables.Batch.get_by_id(pot), kind="gelled", now=NOW + 20 * MIN, hand=yard.HAND)
     rows = yard.contents(books)
     with pytest.raises(errors.Invalid, match=r"was gelled at .* before it was laid"):
@@ -383,7 +388,7 @@ def test_a_pot_that_gelled_in_its_bucket_is_not_laid(books: Database) -> None:
 def test_a_pot_that_must_have_gelled_is_told_of(books: Database) -> None:
     """Nobody looked, and its latest gel time was hours ago."""
     yard.stocked()
-    told = yard.laid(yard.pot(now=NOW)["id"], now=NOW + 3 * H)
+    told = yard.laid(yard.pot(now=NOW).id, now=NOW + 3 * H)
     assert any("must have gelled by" in word for word in told.warnings)
 
 

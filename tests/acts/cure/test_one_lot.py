@@ -42,7 +42,7 @@ def pot(lot: tables.Lot, now: int = NOW, **facts: Any) -> dict[str, Any]:
 
 def coat(*pots: dict[str, Any], **facts: Any) -> dict[str, Any]:
     """A coat of pots."""
-    return yard.laid(*(one["id"] for one in pots), kind="coat", **facts)
+    return yard.laid(*(one.id for one in pots), kind="coat", **facts)
 
 
 def said(told: dict[str, Any]) -> list[str]:

@@ -327,7 +327,7 @@ def test_what_lies_on_a_layer_comes_off_with_it() -> None:
         told = look(layer, NOW + H)
         assert (told.state, told.window) == (["finished"], None)
         assert "came off with layup" in told.observations[-1].note
-        assert {m["why"] for m in told.milestones.values()} == {"scraped-off"}
+        assert {m.why for m in told.milestones.by_name().values()} == {"scraped-off"}
         with pytest.raises(errors.Invalid, match="was scraped off"):
             felt(layer, "sanded", now=NOW + H)
     assert what_now.what_now(NOW + H).layups == []
@@ -352,14 +352,14 @@ def of_a_pot(at: int = NOW - 3 * H) -> tuple[tables.Batch, int]:
     """A pot and what it was laid up as."""
     yard.receive("LAM", "20 kg", now=at)
     yard.receive("PEROX", "1 kg", now=at)
-    pot = yard.pot(now=at)["id"]
+    pot = yard.pot(now=at).id
     return tables.Batch.get_by_id(pot), int(yard.laid(pot, now=at).id)
 
 
 def cup(pot: tables.Batch, kind: str, now: int) -> int:
     """What a hand saw of the rest in the cup."""
     told = observe_pot(pot, kind=kind, now=now, hand=HAND)
-    return int(told["observations"][-1]["id"])
+    return int(told.observations[-1].id)
 
 
 def test_a_cup_found_wet_brings_back_what_was_covered() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -91,8 +92,8 @@ def test_carried_into_the_cold_it_stalls() -> None:
     row = finding.layup(layup)
     change_layup(row, bay="BARN", moved_at=NOW + 30 * MIN, now=NOW + H, hand=HAND)
     found = look(layup, NOW + 20 * H).milestones
-    assert found.recoat_opens == {"at": None, "why": "cold-stalled"}
-    assert NOW + 20 * H < found["recoat_closes"]["at"] < NOW + 5 * DAY
+    assert (found.recoat_opens.at, found.recoat_opens.why) == (None, "cold-stalled")
+    assert NOW + 20 * H < found.recoat_closes.at < NOW + 5 * DAY
     told = look(layup, NOW + 20 * H)
     assert "cold_stalled" in told["state"]
     assert told["next"]["action"] == "heat"
@@ -176,10 +177,8 @@ def test_what_was_told_can_be_told_again(later: Callable[[int], None]) -> None:
     later(layup)
     now = NOW + 3 * H
     again = look(layup, now, as_known_at=then)
-    for shown in (told, again):
-        del shown["version"]  # of the row, not of what was told
-    assert again == told
-    assert look(layup, now)["milestones"] != told["milestones"] or look(layup, now)["closed_at"]
+    assert replace(again, version=told.version) == told  # the version is of the row
+    assert look(layup, now).milestones != told.milestones or look(layup, now).closed_at
 
 
 def test_a_gel_that_was_seen_outranks_the_forecast() -> None:
@@ -200,7 +199,7 @@ def test_a_gel_that_was_seen_outranks_the_forecast() -> None:
 def test_a_cup_that_gelled_speaks_for_the_part() -> None:
     """Until the part itself is touched: then the part does."""
     yard.stocked()
-    pot = yard.pot()["id"]
+    pot = yard.pot().id
     layup = yard.laid(pot).id
     observe_pot(finding.batch(pot), kind="gelled", at=NOW + 16 * MIN, now=NOW + H, hand=HAND)
     assert look(layup, NOW + H).milestones.gel.at == NOW + 16 * MIN
@@ -242,7 +241,7 @@ def test_each_pots_lot_may_be_tested_later() -> None:
     """Each test is of its own pot, the first mixed or the second; both are named."""
     drum, bottle = yard.stocked()
     other = yard.receive("LAM", "20 kg")
-    pots = [yard.pot(resin_lot=drum.id)["id"], yard.pot(resin_lot=other.id, now=NOW + MIN)["id"]]
+    pots = [yard.pot(resin_lot=drum.id).id, yard.pot(resin_lot=other.id, now=NOW + MIN).id]
     layup = yard.laid(*pots, now=NOW + 2 * MIN).id
     known = NOW + 2 * DAY
 
@@ -320,7 +319,7 @@ def test_a_late_look_never_moves_a_closing_later() -> None:
 def test_a_cup_that_gelled_fast_still_shuts_when_the_part_is_seen_late() -> None:
     """The cup at 14 min tells of a fast mix; a look at the part at 40 does not undo that."""
     yard.stocked()
-    pot = yard.pot()["id"]
+    pot = yard.pot().id
     layup = yard.laid(pot).id
     observe_pot(finding.batch(pot), kind="gelled", at=NOW + 14 * MIN, now=NOW + 15 * MIN, hand=HAND)
     fast = look(layup).milestones.recoat_closes
@@ -351,7 +350,7 @@ def test_the_part_is_judged_by_the_films_time() -> None:
 def test_a_pots_cup_that_stays_wet_makes_its_pot_late() -> None:
     """The one whose cup was looked at, and so the layup; the other pot only waits."""
     yard.stocked()
-    pots = [yard.pot()["id"], yard.pot()["id"]]
+    pots = [yard.pot().id, yard.pot().id]
     layup = yard.laid(*pots).id
     at = NOW + 70 * MIN
     observe_pot(finding.batch(pots[1]), kind="not_gelled", at=at, now=at, hand=HAND)
@@ -370,21 +369,21 @@ def test_a_sheet_of_so_many_hours_shuts_by_them(hours: int) -> None:
     filmed(milestones=stages | {"recoat_closes": {"time": yard.span(f"{hours} h")}})
     found = look(ready()).milestones.recoat_closes
     assert found.at == pytest.approx(NOW + hours * H, abs=2)
-    assert "note" not in found
+    assert found.note is None
     filmed(milestones=stages, closes_after=yard.span(f"{hours} h"))
-    found = look(ready())["milestones"]["recoat_closes"]
-    assert found["at"] == NOW + hours * H
-    assert found["note"] == f"Shut by the sheet's {hours} h after mixing, not by the cure clock."
+    found = look(ready()).milestones.recoat_closes
+    assert found.at == NOW + hours * H
+    assert found.note == f"Shut by the sheet's {hours} h after mixing, not by the cure clock."
     filmed(milestones=stages)
-    found = look(ready())["milestones"]["recoat_closes"]
-    assert (found["at"], found["basis"]) == (NOW + 24 * H, "assumed")
-    assert "24 h" in found["note"]
+    found = look(ready()).milestones.recoat_closes
+    assert (found.at, found.basis) == (NOW + 24 * H, "assumed")
+    assert "24 h" in found.note
 
 
 def test_a_surface_is_as_it_was_when_it_was_laid_on() -> None:
     """A warm part, and a pot mixed half an hour before it went on: nothing cools in the pot."""
     yard.stocked()
-    early, late = yard.pot()["id"], yard.pot(now=NOW + 30 * MIN)["id"]
+    early, late = yard.pot().id, yard.pot(now=NOW + 30 * MIN).id
     warm = {
         "now": NOW + 30 * MIN, "applied_at": NOW + 30 * MIN,
         "surface_temperature": yard.heat("30 degC"),

@@ -143,7 +143,7 @@ def test_a_pot_for_another_job_is_refused_too() -> None:
     with pytest.raises(errors.ReservedStock):
         yard.pot("1 kg", job="S-1")
     assert tables.Batch.select().count() == 0
-    assert show_batch(finding.batch(yard.pot("1 kg", job="D-7")["id"]))["job"] == "D-7"
+    assert show_batch(finding.batch(yard.pot("1 kg", job="D-7").id)).job == "D-7"
 
 
 def test_closing_a_job_lets_its_stock_go() -> None:

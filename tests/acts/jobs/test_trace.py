@@ -55,7 +55,7 @@ def test_what_was_undone_is_no_use_but_stays_on_record() -> None:
     (line,) = draw.draw(kind="draw", lot=drum.id, quantity=q("1 kg"), job="S-1",
                         now=NOW, hand=HAND)["movements"]  # fmt: skip
     reverse.reverse(reverses=line.id, reason="wrong drum", now=NOW, hand=HAND)
-    pot = yard.pot()["id"]
+    pot = yard.pot().id
     observe_pot(finding.batch(pot), kind="not_mixed", now=NOW, hand=HAND)
     told = traced(drum)
     assert (told.jobs, told.batches, told.layups) == ([], [], [])

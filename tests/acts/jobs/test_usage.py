@@ -108,7 +108,7 @@ def test_totals_are_per_currency_and_unknown_costs_are_told() -> None:
 def test_the_air_that_a_layup_cured_in() -> None:
     """The shed stands at 20 °C by its pattern, so least, mean and most are that, assumed."""
     yard.stocked()
-    laid = yard.laid(yard.pot()["id"])
+    laid = yard.laid(yard.pot().id)
     told = used(now=NOW + 3 * H)
     (row,) = told.layups
     cured = row.cured
@@ -144,7 +144,7 @@ def test_a_pot_names_its_lots_its_factor_and_what_was_seen() -> None:
     """By hand: a cup of 22 min where the sheet has 20 is 1.1; 2 % of 1 kg is 20 g."""
     drum, bottle = yard.stocked()
     test = yard.cup(drum, bottle, "22 min")
-    pot = finding.batch(yard.pot()["id"])
+    pot = finding.batch(yard.pot().id)
     observe_pot(pot, kind="gelled", at=NOW + 20 * MIN, now=NOW + H, hand=HAND)
     (row,) = used().batches
     assert (row.cup_test, row.catalyst) == (test["id"], "PEROX")
@@ -159,7 +159,7 @@ def test_a_pot_names_its_lots_its_factor_and_what_was_seen() -> None:
 def test_a_pot_that_was_not_mixed_is_not_on_the_page() -> None:
     """Nor what it would have drawn."""
     yard.stocked()
-    pot = finding.batch(yard.pot()["id"])
+    pot = finding.batch(yard.pot().id)
     observe_pot(pot, kind="not_mixed", now=NOW, hand=HAND)
     told = used()
     assert (told.batches, told.lots, told.people) == ([], [], [])
@@ -168,7 +168,7 @@ def test_a_pot_that_was_not_mixed_is_not_on_the_page() -> None:
 def test_how_much_of_a_cure_was_measured() -> None:
     """By hand: hourly readings over three of six hours are half of it."""
     yard.stocked()
-    yard.laid(yard.pot()["id"])
+    yard.laid(yard.pot().id)
     rows = [{"at": NOW + n * H, "temperature": heat("21 degC")} for n in range(4)]
     read_bay.read_bay(bay="SHED", readings=rows, now=NOW + 4 * H, hand=HAND)
     (row,) = used(NOW + 6 * H).layups
@@ -185,7 +185,7 @@ def test_how_humid_it_was_when_it_was_laid() -> None:
         told = {"at": NOW + round(hours * H), "temperature": heat("20 degC"),
                 "humidity_percent": Decimal(percent)}  # fmt: skip
         read_bay.read_bay(bay="SHED", readings=[told | more], now=NOW + H, hand=HAND)
-    yard.laid(yard.pot()["id"])
+    yard.laid(yard.pot().id)
     late = NOW + 6 * H
     yard.laid(yard.pot(now=late)["id"], now=late)
     yard.laid(yard.pot(now=late)["id"], now=late, bay="TENT")
@@ -199,7 +199,7 @@ def test_how_humid_it_was_when_it_was_laid() -> None:
 def test_what_a_layer_was_laid_on(hours: float, stand: str, wanted: str | None) -> None:
     """Its window is 2 to 20 h: before, in it and past, and what that wanted first."""
     yard.stocked()
-    lower = yard.laid(yard.pot()["id"])
+    lower = yard.laid(yard.pot().id)
     at = NOW + round(hours * H)
     upper = yard.laid(yard.pot(now=at)["id"], now=at, over=lower.id)
     bonds = {row.id: row.bond for row in used(at + H).layups}
@@ -212,7 +212,7 @@ def test_what_a_layer_was_laid_on(hours: float, stand: str, wanted: str | None) 
 def test_abrading_that_was_noted_stands_beside_the_layer_above() -> None:
     """Noted of the lower one, before the upper went on."""
     yard.stocked()
-    lower = yard.laid(yard.pot()["id"])
+    lower = yard.laid(yard.pot().id)
     row = finding.layup(lower.id)
     observe_layup(row, kind="sanded", at=NOW + 24 * H, now=NOW + 25 * H, hand=HAND)
     upper = yard.laid(yard.pot(now=NOW + 26 * H)["id"], now=NOW + 26 * H, over=lower.id)

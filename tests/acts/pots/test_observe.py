@@ -41,20 +41,20 @@ def test_not_mixed_puts_everything_back(books: Database) -> None:
     """Resin, catalyst and filler, each to its lot; the lines stay beside their mirrors."""
     drum, bottle = yard.stocked()
     micros = yard.receive("MICROS", "1 kg")
-    pot = yard.pot(fillers=[{"product": "MICROS", "quantity": q("50 g")}])["id"]
+    pot = yard.pot(fillers=[{"product": "MICROS", "quantity": q("50 g")}]).id
     told = seen(pot, "not_mixed", note="the tin was dropped")
     assert [yard.on_hand(lot) for lot in (drum, bottle, micros)] == [
         20_000_000, 1_000_000, 1_000_000,
     ]  # fmt: skip
-    assert [line["kind"] for line in told["draws"]] == ["draw"] * 3 + ["reversal"] * 3
-    assert {line["reason"] for line in told["draws"][3:]} == {"the tin was dropped"}
+    assert [line.kind for line in told.draws] == ["draw"] * 3 + ["reversal"] * 3
+    assert {line.reason for line in told.draws[3:]} == {"the tin was dropped"}
     assert all(proof.ok for proof in proofs.prove(books))
 
 
 def test_lost_stays_drawn() -> None:
     """It gelled in the bucket: the stock is gone."""
     drum, bottle = yard.stocked()
-    pot = yard.pot()["id"]
+    pot = yard.pot().id
     seen(pot, "lost", note="gelled in the bucket")
     assert (yard.on_hand(drum), yard.on_hand(bottle)) == (19_000_000, 980_000)
 
@@ -62,7 +62,7 @@ def test_lost_stays_drawn() -> None:
 def test_not_mixed_once(books: Database) -> None:
     """A second time there is nothing to put back."""
     yard.stocked()
-    pot = yard.pot()["id"]
+    pot = yard.pot().id
     seen(pot, "not_mixed")
     before = yard.contents(books)
     with pytest.raises(errors.AlreadyExists):
@@ -73,7 +73,7 @@ def test_not_mixed_once(books: Database) -> None:
 def test_what_was_laid_down_was_mixed(books: Database) -> None:
     """Its draws stay; the observation is not recorded either."""
     yard.stocked()
-    pot = yard.pot()["id"]
+    pot = yard.pot().id
     yard.laid(pot)
     before = yard.contents(books)
     with pytest.raises(errors.Invalid, match="so it was mixed"):
@@ -84,7 +84,7 @@ def test_what_was_laid_down_was_mixed(books: Database) -> None:
 def test_a_count_since_keeps_a_pot_from_being_undone(books: Database) -> None:
     """The drum was counted after it: all of the pot stays, not only its resin."""
     drum, _ = yard.stocked()
-    pot = yard.pot()["id"]
+    pot = yard.pot().id
     count.count(lot=drum.id, quantity=q("19 kg"), now=NOW + MIN, hand=HAND)
     before = yard.contents(books)
     with pytest.raises(errors.CountedSince):
@@ -96,7 +96,7 @@ def test_a_count_since_keeps_a_pot_from_being_undone(books: Database) -> None:
 def test_not_before_it_was_mixed_nor_in_time_to_come(books: Database, at: int) -> None:
     """A time that can't be is refused, and nothing is noted."""
     yard.stocked()
-    pot = yard.pot()["id"]
+    pot = yard.pot().id
     before = yard.contents(books)
     with pytest.raises(errors.Invalid) as refused:
         seen(pot, "gelled", now=NOW + H, at=at)

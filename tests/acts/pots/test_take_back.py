@@ -29,6 +29,7 @@ from cureyard_service.acts.wall import calendar
 from cureyard_service.acts.wall import now as what_now
 from cureyard_service.acts.yard import finding, tokens
 from cureyard_service.acts.yard import logbook as read_logbook
+from cureyard_service.acts.yard.taken_back import WithdrawnView
 from cureyard_service.core import errors
 from cureyard_service.store import bays, tables
 from cureyard_service.store.yard.hands import Hand
@@ -99,14 +100,12 @@ def unread(reading: int, **facts: Any) -> dict[str, int]:
 def test_a_layup_that_was_not_laid() -> None:
     """It is gone from where things are looked after and judged, and stays on record."""
     yard.stocked()
-    pot = yard.pot()["id"]
+    pot = yard.pot().id
     layup = yard.laid(pot).id
     told = not_laid(layup)
     assert (told.state, told.next.action, told.window) == (["not_laid"], "none", None)
-    assert {each["at"] for each in told.milestones.values()} == {None}
-    assert told["withdrawn"] == {
-        "at": NOW + H, "who": "Ines", "verified": False, "reason": "the wrong job",
-    }  # fmt: skip
+    assert {each.at for each in told.milestones.by_name().values()} == {None}
+    assert told.withdrawn == WithdrawnView(NOW + H, "Ines", False, "the wrong job")
     assert watched() == []
     assert calendar.calendar(NOW + H)["events"] == []
     assert gate_facts.last_layup(finding.job("D-7"), NOW + H) is None
@@ -118,7 +117,7 @@ def test_a_layup_that_was_not_laid() -> None:
 def test_its_pot_was_not_laid_up() -> None:
     """So it may be said that it was never mixed, which is refused of one that was laid up."""
     yard.stocked()
-    pot = finding.batch(yard.pot()["id"])
+    pot = finding.batch(yard.pot().id)
     layup = yard.laid(pot.id).id
 
     def never_mixed() -> object:
@@ -128,7 +127,7 @@ def test_its_pot_was_not_laid_up() -> None:
         never_mixed()
     not_laid(layup)
     never_mixed()
-    assert list_batches(None, 9)[0]["state"] == "not_mixed"
+    assert list_batches(None, 9)[0].state == "not_mixed"
 
 
 def test_what_it_covered_is_watched_again() -> None:
@@ -226,7 +225,7 @@ def test_what_ended_the_watch_by_mistake(kind: str) -> None:
 def test_what_was_noted_of_a_pot() -> None:
     """A pot called lost goes into work; one that was not mixed is mixed anew."""
     yard.stocked()
-    pot = finding.batch(yard.pot()["id"])
+    pot = finding.batch(yard.pot().id)
 
     def noted(kind: str) -> int:
         told = observe_pot(pot, kind=kind, now=NOW, hand=HAND)
@@ -238,7 +237,7 @@ def test_what_was_noted_of_a_pot() -> None:
     lost = noted("lost")
     with pytest.raises(errors.Invalid, match="lost"):
         yard.laid(pot.id)
-    assert unnoted(lost)["state"] == "mixed"
+    assert unnoted(lost).state == "mixed"
     layup = yard.laid(pot.id).id
     forecast = look(layup).milestones.gel
     gelled = noted("gelled")
@@ -348,7 +347,7 @@ def test_words_that_were_changed_are_known_as_they_were() -> None:
     changed(3, bay="TENT")
     names = ("title", "cover", "finished_at")
     known = [
-        tuple(look(layup, as_known_at=NOW + hours * H)[name] for name in names)
+        tuple(getattr(look(layup, as_known_at=NOW + hours * H), name) for name in names)
         for hours in (0, 1, 2, 3)
     ]
     last = ("Plies 1-3", "film", NOW + H)
@@ -365,7 +364,7 @@ def test_who_takes_back_what() -> None:
         yard.mix.mix(
             resin="LAM", amount=q("1 kg"), job="D-7", temperature=heat("20 degC"),
             catalyst_percent=Decimal(2), now=NOW, hand=RUI,
-        )["id"]
+        ).id
     )  # fmt: skip
     asked: dict[str, Any] = {
         "job": "D-7", "title": "Plies", "kind": "laminate", "bay": "SHED", "product": "LAM",
@@ -403,13 +402,13 @@ def test_what_a_hand_did_before_the_first_token_is_its_own() -> None:
         told = draw.draw(
             kind="draw", product="MAT", job="D-7", quantity=q("1 m"), now=now, hand=hand
         )
-        return int(told["movements"][0]["id"])
+        return int(told["movements"][0].id)
 
     early = drawn(NOW, bare)
     tokens.add_token(name="Rui", role="hand", now=NOW + 1, hand=HAND)
     late = drawn(NOW + 2, bare)
     (mine,) = list_stock.list_movements(None, 9, by=RUI)
-    assert mine["id"] == early
+    assert mine.id == early
     with pytest.raises(errors.NotAllowed):
         reverse.reverse(reverses=late, reason="a slip", now=NOW + H, hand=RUI)
     reverse.reverse(reverses=early, reason="a slip", now=NOW + H, hand=RUI)

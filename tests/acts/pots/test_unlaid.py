@@ -24,7 +24,7 @@ def stock(books: Database) -> None:
 
 def mixed(now: int = NOW) -> int:
     """A pot of a kilogram, just mixed."""
-    return int(yard.pot(now=now)["id"])
+    return int(yard.pot(now=now).id)
 
 
 def told(now: int = NOW) -> list[int]:

@@ -32,7 +32,7 @@ def bound(binder: str) -> None:
 
 def about(told: dict[str, Any], word: str) -> list[str]:
     """Its warnings and cautions with a word in them."""
-    return [each for each in (*told.get("warnings", ()), *told.cautions) if word in each]
+    return [each for each in (*getattr(told, "warnings", ()), *told.cautions) if word in each]
 
 
 def drawn() -> None:
@@ -57,10 +57,10 @@ def test_bound_mat_under_epoxy_is_said_with_the_pot_and_the_layup(binder: str, s
     drawn()
     pot = epoxied()
     assert bool(about(pot, "MAT: its")) == said
-    assert bool(about(yard.laid(pot["id"]), f"{binder} binder")) == said
-    assert about(yard.laid(pot["id"], kind="coat"), "binder") == []
+    assert bool(about(yard.laid(pot.id), f"{binder} binder")) == said
+    assert about(yard.laid(pot.id, kind="coat"), "binder") == []
     yard.stocked()
-    assert about(yard.laid(yard.pot()["id"]), "binder") == []
+    assert about(yard.laid(yard.pot().id), "binder") == []
 
 
 def test_mat_that_is_only_needed_is_said_too() -> None:
@@ -99,10 +99,10 @@ def test_an_epoxys_fillers_come_last() -> None:
     yard.receive("MICROS", "1 kg")
     fillers = [{"product": "MICROS", "quantity": q("50 g")}]
     order = "Fillers after both parts are mixed."
-    assert order in epoxied(fillers=fillers)["cautions"]
-    assert order not in epoxied()["cautions"]
+    assert order in epoxied(fillers=fillers).cautions
+    assert order not in epoxied().cautions
     yard.stocked()
-    assert order not in yard.pot(fillers=fillers)["cautions"]
+    assert order not in yard.pot(fillers=fillers).cautions
 
 
 def on(surface: str, job: str = "D-7", resin: str = "LAM") -> dict[str, Any]:

@@ -87,7 +87,7 @@ def warned(amount: str) -> list[str]:
     told = dose_pot(
         resin="LAM", amount=q(amount), temperature=heat("20 degC"), catalyst_percent=2, now=NOW
     )
-    return [word for word in told["warnings"] if word.startswith("LAM is")]
+    return [word for word in told.warnings if word.startswith("LAM is")]
 
 
 def test_a_dose_counts_no_stock_that_is_out_of_date(shelf: dict[str, tables.Lot]) -> None:

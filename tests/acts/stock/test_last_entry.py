@@ -38,19 +38,19 @@ def drawn(quantity: str, now: int = NOW, hand: Hand = HAND) -> list[int]:
     told = draw.draw(
         kind="draw", product="LAM", job="D-7", quantity=q(quantity), now=now, hand=hand
     )
-    return [line["id"] for line in told["movements"]]
+    return [line.id for line in told["movements"]]
 
 
 def lines(entry: dict[str, Any]) -> list[int]:
     """The ledger's lines of an entry."""
-    return [line["id"] for line in entry["movements"]]
+    return [line.id for line in entry["movements"]]
 
 
 def test_step_by_step_back_to_the_beginning() -> None:
     """A pot, a layup, what was seen of both, a reading: each is the last, and then taken back."""
     yard.stocked()
     by: dict[str, Any] = {"reason": "a slip", "now": NOW + 9, "hand": HAND}
-    pot = finding.batch(yard.pot(now=NOW + 1)["id"])
+    pot = finding.batch(yard.pot(now=NOW + 1).id)
     layup = yard.laid(pot.id, now=NOW + 2).id
     observe_layup(finding.layup(layup), kind="blush", now=NOW + 3, hand=HAND)
     observe_pot(pot, kind="gelled", now=NOW + 4, hand=HAND)
@@ -74,7 +74,7 @@ def test_step_by_step_back_to_the_beginning() -> None:
     found = last()
     assert (found["kind"], found["batch"], len(lines(found))) == ("movement", pot.id, 2)
     observe_pot(pot, kind="not_mixed", now=NOW + 9, hand=HAND)
-    assert [line["kind"] for line in last()["movements"]] == ["receipt"]
+    assert [line.kind for line in last()["movements"]] == ["receipt"]
 
 
 def test_of_one_second_what_builds_on_the_other() -> None:
@@ -92,7 +92,7 @@ def test_one_draw_of_several_lots_is_undone_at_once_or_not_at_all(books: Databas
     assert (len(early), len(spread)) == (1, 3)
     assert lines(last()) == spread
     told = reverse.reverse(reverses_all=spread[:1], reason="a slip", now=NOW + 3, hand=HAND)
-    assert [line["reverses"] for line in told["movements"]] == spread[:1]
+    assert [line.reverses for line in told["movements"]] == spread[:1]
     assert lines(last()) == spread[1:]
     before = yard.contents(books)
     with pytest.raises(errors.AlreadyExists):

@@ -162,9 +162,9 @@ class Ledger(SideBySide):
             ),
         )
         for line in told["movements"] if told else ():
-            if line["lot"] != page.id:
-                self.paper.lots[line["lot"]] = PaperLot(
-                    id=line["lot"], product=ROLL, label=page.label, received_at=self.now
+            if line.lot != page.id:
+                self.paper.lots[line.lot] = PaperLot(
+                    id=line.lot, product=ROLL, label=page.label, received_at=self.now
                 )
         self.book(told, self.now, number, source=page.id)
 
@@ -193,7 +193,7 @@ class Ledger(SideBySide):
             ),
         )
         if told is not None:
-            page.strike(place, mirror=told["movements"][0]["id"])
+            page.strike(place, mirror=told["movements"][0].id)
 
     @rule(product=st.sampled_from(["MICROS", "LAM"]), part=sizes, job=jobs,
           replaces=st.none() | which)  # fmt: skip
@@ -293,7 +293,7 @@ class Ledger(SideBySide):
         rows = list(tables.Lot.select().order_by(tables.Lot.id))
         kept = self.paper.reserved()
         told = {
-            lot["id"]: (lot["on_hand"][0], lot["reserved"][0], lot["free"][0])
+            lot.id: (lot.on_hand[0], lot.reserved[0], lot.free[0])
             for lot in lot_life.show_lots(rows, self.now)
         }
         assert told == {

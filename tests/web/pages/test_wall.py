@@ -206,7 +206,7 @@ def test_a_layups_sheet(client: FlaskClient) -> None:
         "observed (forecast", "a thumb", "PEROX", "sign-off", 'href="/jobs/S-1"',
     ):  # fmt: skip
         assert words in text, words
-    assert f'href="/lots/{pot["draws"][0]["lot"]}"' in text
+    assert f'href="/lots/{pot.draws[0].lot}"' in text
 
 
 def test_a_finished_layup_has_a_sheet(client: FlaskClient) -> None:
