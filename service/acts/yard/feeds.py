@@ -1,7 +1,7 @@
-"""Calendar feeds: made, their address shown once, known again by its hash, revoked.
+"""Make, list and revoke calendar feeds.
 
-A phone's calendar shows no token, so a feed's own secret stands in its address, shows times and
-titles, and nothing else can be done with it. It is made and kept as a token is: see `tokens`.
+A phone's calendar sends no token, so a feed has a secret in its address. The secret shows times
+and titles, and is good for nothing else. It is made and kept as a token's: see `tokens`.
 """
 
 from __future__ import annotations
@@ -34,9 +34,10 @@ class FeedView(View):
 def add_feed(
     *, now: int, hand: Hand, job: str | None = None, bay: str | None = None
 ) -> tuple[FeedView, str]:
-    """Make a feed of a job, of a bay, of a job's layups in a bay, or of the whole yard.
+    """Make a feed of a job, of a bay, of what a job has in a bay, or of the whole yard.
 
-    Returns: the feed, and its secret, which is never shown again.
+    Returns:
+        The feed, and its secret, which is never shown again.
 
     Raises: UnknownReference.
     """

@@ -81,9 +81,9 @@ class Feeds(MethodView):
     @blp.response(201, answer(NewFeedView))
     def post(self, body: dict[str, Any]) -> Any:
         """Make a feed; its address stands in this answer alone."""
-        made, secret = feeds.add_feed(**body, now=now(), hand=hand())
+        feed, secret = feeds.add_feed(**body, now=now(), hand=hand())
         base = (show_yard().address or request.host_url).rstrip("/")
-        return NewFeedView(**vars(made), address=f"{base}/calendar/{secret}.ics"), 201
+        return NewFeedView(**vars(feed), address=f"{base}/calendar/{secret}.ics"), 201
 
 
 @blp.route("/feeds/<id:feed>/revocation")
