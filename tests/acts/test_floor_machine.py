@@ -324,7 +324,7 @@ class Floor(RuleBasedStateMachine):
     @invariant()
     def a_pot_is_told_of_until_it_is_laid(self) -> None:
         """What stands in a bucket is among what is to be done now."""
-        assert {pot["id"] for pot in what_now.what_now(self.now)["pots"]} == set(self.fresh)
+        assert {pot["id"] for pot in what_now.what_now(self.now).pots} == set(self.fresh)
 
     @invariant()
     def the_drums_hold_what_the_notebook_says(self) -> None:
