@@ -330,7 +330,7 @@ def _basis(pot: Asked, dose: Dose) -> dict[str, Any]:
         "temperature": pot.heat.temperature,
         "uncertainty": pot.heat.uncertainty,
         "temperature_basis": pot.heat.basis,
-        "air": None if pot.heat.air is None else pot.heat.air.show(),
+        "air": None if pot.heat.air is None else asdict(pot.heat.air.show()),
         "factor": round(pot.factor, 4),
         "factor_basis": "assumed" if test is None else f"cup test {test.id}",
         "cure_revision": pot.kept.revision,

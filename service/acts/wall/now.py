@@ -81,7 +81,7 @@ def _bay(row: Bay, air: bay_air.Taken) -> dict[str, Any]:
         "title": row.title,
         "temperature": air.temperature,
         "basis": air.basis,
-        "read": air.show()["read"],
+        "read": air.show_read(),
         "at": None if air.read is None else air.read[1],
         "uncertainty": units.kelvin(row.uncertainty_mk),
     }

@@ -6,6 +6,7 @@ from typing import Any
 
 from flask.views import MethodView
 
+from ...acts.bays.air import AirTakenView
 from ...acts.pots import dose as dose_pot
 from ...acts.products.cure_sheet_views import LawView
 from ...core.amounts.quantities import (
@@ -23,8 +24,6 @@ from ..fields.schemas import Answer, Body
 from ..fields.views import answer
 from ..http.access import reads
 from ..http.blueprint import Blueprint
-
-AIR_BASES = ("measured", "assumed")
 
 blp = Blueprint("doses", __name__, url_prefix="/v1/doses", description="The sum alone.")
 
@@ -78,22 +77,6 @@ class FilmOut(Answer):
     note = fields.Text()
 
 
-class ReadOut(Answer):
-    """A bay's last reading."""
-
-    temperature = fields.Quantity(TEMPERATURE, required=True)
-    at = fields.Moment(required=True)
-
-
-class AirTakenOut(Answer):
-    """The air of the bay that a part will lie in: what it is taken to be, and what was read."""
-
-    bay = fields.Code(required=True)
-    temperature = fields.Quantity(TEMPERATURE, required=True)
-    basis = fields.Choice(AIR_BASES, required=True)
-    read = fields.Nested(ReadOut, required=True, allow_none=True)
-
-
 class BasisOut(Answer):
     """What a dose rests on."""
 
@@ -102,7 +85,7 @@ class BasisOut(Answer):
     temperature = fields.Quantity(TEMPERATURE)
     uncertainty = fields.Quantity(DIFFERENCE)
     temperature_basis = fields.Choice(("given", "bay"))
-    air = fields.Nested(AirTakenOut, allow_none=True)
+    air = fields.Nested(answer(AirTakenView), allow_none=True)
     factor = fields.Number()
     factor_basis = fields.Text()
     cure_revision = fields.Integer()

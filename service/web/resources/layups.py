@@ -7,12 +7,14 @@ from typing import Any
 
 from flask.views import MethodView
 
+from ...acts.bays.air import AIR_BASES, ReadView
 from ...acts.cure import lay_up, watch
 from ...acts.pots import observe, take_back
 from ...acts.products.cure_sheet_views import PostCureView
 from ...acts.stock.lot import LotView
 from ...acts.wall import now as what_now
 from ...acts.yard import finding
+from ...acts.yard.taken_back import WithdrawnView
 from ...core.amounts.quantities import DIFFERENCE, DOSE_MASS, SIZE, TEMPERATURE, TIME
 from ...core.cure.milestones import NAMES
 from ...core.cure.preparation import COVERS, FACES
@@ -23,8 +25,7 @@ from ..fields.views import answer
 from ..http import paging, versions
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
-from .doses import AIR_BASES, ReadOut
-from .movements import ReasonIn, WithdrawnOut
+from .movements import ReasonIn
 
 layups = Blueprint("layups", __name__, url_prefix="/v1/layups", description="What lies curing.")
 today = Blueprint("now", __name__, url_prefix="/v1/now", description="What to do now.")
@@ -139,7 +140,7 @@ class SeenOut(Answer):
 class UnsaidOut(SeenOut):
     """What a hand noted, and took back."""
 
-    withdrawn = fields.Nested(WithdrawnOut, required=True)
+    withdrawn = fields.Nested(answer(WithdrawnView), required=True)
 
 
 class NextOut(Answer):
@@ -193,7 +194,9 @@ class LayupOut(Answer):
         metadata={"description": "What was noted of it and taken back: it counts no longer."},
     )
     withdrawn = fields.Nested(
-        WithdrawnOut, allow_none=True, metadata={"description": "Of one that was not laid."}
+        answer(WithdrawnView),
+        allow_none=True,
+        metadata={"description": "Of one that was not laid."},
     )
     closed_at = fields.Moment(allow_none=True)
     who = fields.Text()
@@ -244,7 +247,7 @@ class AirOut(Answer):
     title = fields.Text()
     temperature = fields.Quantity(TEMPERATURE)
     basis = fields.Choice(AIR_BASES)
-    read = fields.Nested(ReadOut, required=True, allow_none=True)
+    read = fields.Nested(answer(ReadView), required=True, allow_none=True)
     at = fields.Moment(allow_none=True)
     uncertainty = fields.Quantity(DIFFERENCE)
 

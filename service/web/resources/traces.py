@@ -9,6 +9,7 @@ from flask.views import MethodView
 from ...acts.jobs import trace as trace_lot
 from ...acts.stock.draw import MovementView
 from ...acts.stock.lot import LotView, LotWithWarningsView
+from ...acts.stock.lot_history import StayView
 from ...acts.yard import finding
 from ...core.amounts.quantities import DOSE_MASS, GEL_TIME, TEMPERATURE
 from ...core.stock.cup_test import CONDITIONS
@@ -80,25 +81,6 @@ class BoundOut(Answer):
     until_on = fields.Day()
 
 
-class WarmthOut(Answer):
-    """How warm it was over a stretch of time, and what share of that was measured."""
-
-    start = fields.Moment(data_key="from", attribute="from")
-    until = fields.Moment()
-    min = fields.Quantity(TEMPERATURE)
-    mean = fields.Quantity(TEMPERATURE)
-    max = fields.Quantity(TEMPERATURE)
-    basis = fields.Choice(("measured", "mixed", "assumed"))
-    measured_percent = fields.Number()
-
-
-class StayOut(WarmthOut):
-    """Where a lot stood, and how warm that was."""
-
-    bay = fields.Code()
-    title = fields.Text()
-
-
 class LotOverride(Answer):
     """A refusal that was set aside for a lot."""
 
@@ -122,7 +104,7 @@ class TraceOut(Answer):
     layups = fields.List(fields.Nested(TracedLayup))
     pieces = fields.List(fields.Nested(answer(LotView)))
     events = fields.List(fields.Nested(EventOut))
-    stays = fields.List(fields.Nested(StayOut))
+    stays = fields.List(fields.Nested(answer(StayView)))
     cup_tests = fields.List(fields.Nested(CupOut))
     overrides = fields.List(fields.Nested(LotOverride))
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from flask.views import MethodView
 
+from ...acts.bays.air import WarmthView
 from ...acts.jobs import usage
 from ...acts.stock.lot import BASIS_MEANS, MoneyView
 from ...acts.yard import finding
@@ -21,7 +22,7 @@ from .batches import PotSeenOut
 from .gates import blp as blp
 from .jobs import STATES, STRUCTURAL
 from .layups import MilestonesOut, PostCuredOut, SeenOut, WindowOut
-from .traces import CupOut, WarmthOut
+from .traces import CupOut
 
 IN_STOCK = (MASS, LENGTH, COUNT)
 
@@ -120,7 +121,7 @@ class UsedLayup(Answer):
     over = fields.Integer(allow_none=True)
     over_surface = fields.Choice(FACES, allow_none=True)
     bond = fields.Nested(BondOut, allow_none=True)
-    cured = fields.Nested(WarmthOut, allow_none=True)
+    cured = fields.Nested(answer(WarmthView), allow_none=True)
     milestones = fields.Nested(MilestonesOut)
     window = fields.Nested(WindowOut, allow_none=True)
     observations = fields.List(fields.Nested(SeenOut))

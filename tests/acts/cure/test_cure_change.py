@@ -85,7 +85,7 @@ def test_a_gel_time_takes_the_place_of_the_same_one() -> None:
     assert points(before) == [*rest[:2], (25, 2, 14.5), rest[2]]
     (after,) = changed(gel_times=[gel_time("77 degF", 2, "12 min")])
     assert points(after) == [*rest[:2], (25, 2, 12), rest[2]]
-    assert after["milestones"] == sheet_milestones()
+    assert after.milestones == sheet_milestones()
 
 
 def test_another_gel_time_joins_the_others() -> None:

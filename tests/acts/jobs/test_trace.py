@@ -88,11 +88,11 @@ def test_where_it_stood_how_warm_and_what_bounds_it() -> None:
     draw.draw(kind="draw", lot=bottle.id, quantity="all", job="D-7", now=NOW + 2 * DAY, hand=HAND)
     change_lot.change_lot(finding.lot(bottle.id), bay="TENT", now=NOW + 3 * DAY, hand=HAND)
     told = trace_lot.trace_lot(finding.lot(bottle.id), NOW + 9 * DAY)
-    assert [(stay["bay"], stay["from"], stay["until"]) for stay in told["stays"]] == [
+    assert [(stay.bay, stay.start, stay.until) for stay in told["stays"]] == [
         ("SHED", NOW, NOW + DAY), ("BARN", NOW + DAY, NOW + 2 * DAY),
     ]  # fmt: skip
-    assert [stay["mean"] for stay in told["stays"]] == pytest.approx([293.15, 277.15])
-    assert {stay["measured_percent"] for stay in told["stays"]} == {0}
+    assert [stay.mean for stay in told["stays"]] == pytest.approx([293.15, 277.15])
+    assert {stay.measured_percent for stay in told["stays"]} == {0}
     assert told["life"] == [{"bound": "label", "until_on": yard.day(30)}]
 
 

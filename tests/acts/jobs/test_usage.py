@@ -109,9 +109,8 @@ def test_the_air_that_a_layup_cured_in() -> None:
     told = used(now=NOW + 3 * H)
     (row,) = told["layups"]
     cured = row["cured"]
-    assert (row["id"], cured["basis"], cured["until"]) == (laid["id"], "assumed", NOW + 3 * H)
-    for name in ("min", "mean", "max"):
-        assert cured[name] == pytest.approx(293.15)
+    assert (row["id"], cured.basis, cured.until) == (laid["id"], "assumed", NOW + 3 * H)
+    assert (cured.min, cured.mean, cured.max) == pytest.approx((293.15, 293.15, 293.15))
     assert [pot["who"] for pot in told["batches"]] == ["Ines"]
     assert {row["did"] for row in told["people"]} == {"mixed", "laid up"}
     assert used()["layups"][0]["cured"] is None
@@ -171,7 +170,7 @@ def test_how_much_of_a_cure_was_measured() -> None:
     rows = [{"at": NOW + n * H, "temperature": heat("21 degC")} for n in range(4)]
     read_bay.read_bay(bay="SHED", readings=rows, now=NOW + 4 * H, hand=HAND)
     (row,) = used(NOW + 6 * H)["layups"]
-    assert (row["cured"]["basis"], row["cured"]["measured_percent"]) == ("mixed", 50)
+    assert (row["cured"].basis, row["cured"].measured_percent) == ("mixed", 50)
 
 
 def test_how_humid_it_was_when_it_was_laid() -> None:

@@ -22,6 +22,7 @@ from cureyard_service.acts.wall import calendar
 from cureyard_service.acts.wall import now as what_now
 from cureyard_service.acts.yard import finding, tokens
 from cureyard_service.acts.yard import logbook as read_logbook
+from cureyard_service.acts.yard.taken_back import WithdrawnView
 from cureyard_service.core import errors
 from cureyard_service.store import bays, tables
 from cureyard_service.store.yard.hands import Hand
@@ -97,9 +98,9 @@ def test_a_layup_that_was_not_laid() -> None:
     told = not_laid(layup)
     assert (told["state"], told["next"]["action"], told["window"]) == (["not_laid"], "none", None)
     assert {each["at"] for each in told["milestones"].values()} == {None}
-    assert told["withdrawn"] == {
-        "at": NOW + H, "who": "Ines", "verified": False, "reason": "the wrong job",
-    }  # fmt: skip
+    assert told["withdrawn"] == WithdrawnView(
+        at=NOW + H, who="Ines", verified=False, reason="the wrong job"
+    )
     assert watched() == []
     assert calendar.calendar(NOW + H)["events"] == []
     assert gate_facts.last_layup(finding.job("D-7"), NOW + H) is None
@@ -192,7 +193,7 @@ def test_what_was_noted_by_mistake() -> None:
     told = unsaid(layup, gelled)
     assert told["observations"] == []
     (kept,) = told["taken_back"]
-    assert (kept["id"], kept["kind"], kept["withdrawn"]["reason"]) == (
+    assert (kept["id"], kept["kind"], kept["withdrawn"].reason) == (
         gelled, "gelled", "the wrong job",
     )  # fmt: skip
     assert look(layup)["milestones"]["gel"] == forecast
@@ -255,7 +256,7 @@ def test_a_reading_on_the_wrong_bay() -> None:
     read(20, now=NOW + 2 * H)
     assert shed() == {NOW: pytest.approx(20)}
     told = read_bay.list_readings(finding.bay("SHED").id, None, 9)
-    assert [each["withdrawn"] is None for each in told] == [True, False]
+    assert [each.withdrawn is None for each in told] == [True, False]
 
 
 def test_a_correction_taken_back_lets_the_first_stand() -> None:

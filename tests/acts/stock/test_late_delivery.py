@@ -79,7 +79,7 @@ def test_how_long_it_lay_where_begins_when_it_came() -> None:
     lot = yard.receive("SHY", "5 kg", now=NOW + 2 * DAY, at=NOW, bay="TENT")
     assert lot_history.seconds_outside(lot, NOW + 2 * DAY) == pytest.approx(30 * H)
     (stay,) = trace_lot.trace_lot(lot, NOW + 2 * DAY)["stays"]
-    assert (stay["from"], stay["until"]) == (NOW, NOW + 2 * DAY)
+    assert (stay.start, stay.until) == (NOW, NOW + 2 * DAY)
 
 
 def test_it_may_be_counted_as_of_before_it_was_entered() -> None:

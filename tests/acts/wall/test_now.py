@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
+from cureyard_service.acts.bays.air import ReadView
 from cureyard_service.acts.pots import observe
 from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.stock import change_lot, draw
@@ -105,7 +106,7 @@ def test_bays_say_what_they_rest_on() -> None:
     }  # fmt: skip
     assert bays["TENT"]["temperature"] == pytest.approx(303.15)
     assert bays["SHED"]["temperature"] == pytest.approx(291.65)  # half way to its 20 °C
-    assert bays["SHED"]["read"] == {"temperature": 290.15, "at": NOW - H}
+    assert bays["SHED"]["read"] == ReadView(temperature=290.15, at=NOW - H)
     assert bays["TENT"]["read"] is None
 
 

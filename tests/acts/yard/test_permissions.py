@@ -139,7 +139,7 @@ def test_far_back_is_for_a_lead(books: Database) -> None:
 def test_a_loggers_readings_reach_back_as_far_as_they_go() -> None:
     """A year of hourly readings is no back-dated act."""
     told = [{"at": NOW - 300 * DAY, "temperature": heat("12 degC")}]
-    assert read_bay.read_bay(bay="SHED", readings=told, now=NOW, hand=RUI)["recorded"] == 1
+    assert read_bay.read_bay(bay="SHED", readings=told, now=NOW, hand=RUI).recorded == 1
 
 
 def test_a_hand_undoes_its_own_of_a_day(books: Database) -> None:
