@@ -12,7 +12,7 @@ from ...store.engine.database import writing
 from ...store.engine.rehearsal import rehearsal
 from ...store.yard.hands import Hand
 from ..yard import finding, moments
-from ..yard.tables import Facts, Outcome, placed, refuse
+from ..yard.imports import Facts, ImportView, placed, refuse
 from .readings import read_bay
 
 _PLACE = re.compile(r"/readings/(\d+)")
@@ -20,7 +20,7 @@ _PLACE = re.compile(r"/readings/(\d+)")
 
 def bring_in_readings(
     *, bay: str, readings: Mapping[int, Facts], now: int, hand: Hand, dry: bool = False
-) -> Outcome:
+) -> ImportView:
     """Record a logger's readings of a bay: all of them, or none if one is refused.
 
     Args:
@@ -39,7 +39,7 @@ def bring_in_readings(
             refuse([_in_row(fault, rows) for fault in getattr(refusal, "refusals", [refusal])])
             raise
     notes = _gaps([reading["at"] for reading in given], longest)
-    return Outcome(became.recorded, became.unchanged, notes=notes)
+    return ImportView(became.recorded, became.unchanged, notes=notes)
 
 
 def _in_row(fault: Refusal, rows: list[int]) -> Refusal:

@@ -17,7 +17,7 @@ from ...store.stock.jobs import Job
 from ...store.yard import overrides
 from ...store.yard.hands import Hand
 from ...store.yard.overrides import Override
-from ..yard import finding, rulebook
+from ..yard import finding, settings
 from ..yard import permissions as leave
 from . import gate_facts
 
@@ -43,7 +43,7 @@ def judge(
 
     Raises: UnknownReference: no such bay.
     """
-    rules = rulebook.profile().rules
+    rules = settings.rules().rules
     shop = gate_facts.shop_of(job, bay, pointer, now)
     air = gate_facts.air(shop, now)
     below = gate_facts.below(job, now, rules["cure-time"].limits["floor"])
@@ -68,7 +68,7 @@ def judge(
 
 def show_gates(job: Job, now: int, **asked: Any) -> dict[str, Any]:
     """A job's gates for an answer; the verdict is the gravest that was not overridden."""
-    profile = rulebook.profile()
+    profile = settings.rules()
     found = judge(job, now, **asked)
     by_leave = _overrides(job, now)
     gravest = max(
@@ -115,7 +115,7 @@ def check_pot(job: Job, at: int, bay: str | None, override: str | None) -> list[
 
     Raises: GateStop: there are some, and no override.
     """
-    if not rulebook.profile().refuses:
+    if not settings.rules().refuses:
         return []
     found = stops(job, at, bay)
     if found and override is None:

@@ -38,7 +38,7 @@ from ..products.cure_sheet_views import show_post_cure
 from ..products.cure_sheets import strength_of
 from ..yard import conversions as units
 from ..yard import moments
-from ..yard.taken_back import show_withdrawal
+from ..yard.withdrawals import show_withdrawal
 from . import laid_late, lies_on
 
 _LAID_LATE = "is of a pot that must have gelled before it was laid"

@@ -14,7 +14,7 @@ from ...acts.products.cure_sheet_views import PostCureView
 from ...acts.stock.lot import LotView
 from ...acts.wall import now as what_now
 from ...acts.yard import finding
-from ...acts.yard.taken_back import WithdrawnView
+from ...acts.yard.withdrawals import WithdrawnView
 from ...core.amounts.quantities import DIFFERENCE, DOSE_MASS, SIZE, TEMPERATURE, TIME
 from ...core.cure.milestones import NAMES
 from ...core.cure.preparation import COVERS, FACES

@@ -22,7 +22,7 @@ from cureyard_service.acts.wall import calendar
 from cureyard_service.acts.wall import now as what_now
 from cureyard_service.acts.yard import finding, tokens
 from cureyard_service.acts.yard import logbook as read_logbook
-from cureyard_service.acts.yard.taken_back import WithdrawnView
+from cureyard_service.acts.yard.withdrawals import WithdrawnView
 from cureyard_service.core import errors
 from cureyard_service.store import bays, tables
 from cureyard_service.store.yard.hands import Hand
@@ -322,7 +322,7 @@ def test_a_job_closed_too_early() -> None:
     known = [look(curing, as_known_at=NOW + hours)["closed_at"] for hours in (0, H, 2 * H)]
     assert known == [None, NOW + H, None]
     newest = read_logbook.read_logbook(None, 1)[0]
-    assert (newest["kind"], newest["about"], newest["reason"]) == (
+    assert (newest.kind, newest.about, newest.reason) == (
         "job reopened", "job D-7", "the keel",
     )  # fmt: skip
     yard.receive("MAT", "3 m")

@@ -195,12 +195,12 @@ def test_what_was_decided_stands_in_the_logbook() -> None:
     )
     name = f"lot {drum.number}/1 (LAM)"
     told = read_logbook.read_logbook(None, 10)
-    assert [(each["kind"], each["about"], each["reason"], each["who"]) for each in told] == [
+    assert [(each.kind, each.about, each.reason, each.who) for each in told] == [
         ("released", name, "two cups in order", "Ines"),
         ("overridden", f"held-lot: {name}", "for a mould plug", "Ines"),
         ("held", name, "smells wrong", "Rui"),
     ]
-    assert [each["id"] for each in read_logbook.read_logbook(told[0]["id"], 1)] == [told[1]["id"]]
+    assert [each.id for each in read_logbook.read_logbook(told[0].id, 1)] == [told[1].id]
 
 
 def test_a_hand_receives_nothing_of_long_ago(books: Database) -> None:
