@@ -19,7 +19,7 @@ from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
 from ...store.yard.withdrawals import Withdrawal
 from ..yard import conversions, finding, moments, permissions
-from ..yard.withdrawals import WithdrawnView, show_withdrawal
+from ..yard.taken_back import WithdrawnView, show_withdrawal
 
 BELIEVABLE_K = (Decimal(repr(ZERO_C - 60)), Decimal(repr(ZERO_C + 120)))
 """Air in a shop, a store or a post-cure tent; beyond it a thermometer is broken."""

@@ -51,10 +51,28 @@ class Unshown:
 
 
 @dataclass(frozen=True)
+class LeftOut:
+    """A value that an answer leaves out while it is None.
+
+    Attributes:
+        along_with: another value of the view: only while that is None, this is left out.
+    """
+
+    along_with: str = ""
+
+
+@dataclass(frozen=True)
 class At:
     """A moment in epoch s; windows open rounded `up`, late, and close rounded `down`, early."""
 
     rounding: Literal["nearest", "up", "down"] = "nearest"
+
+
+@dataclass(frozen=True)
+class Again:
+    """Beside an amount and its kind: it is shown as text, as the next request takes it."""
+
+    kinds: tuple[Kind, ...]
 
 
 @dataclass(frozen=True)

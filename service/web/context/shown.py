@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Flask
 from markupsafe import Markup
 
+from ...acts.cure.show import WindowView
 from ...acts.products.cure_sheet_views import LawView
 from ...core.amounts.quantities import AREAL_WEIGHT, DENSITY, LENGTH, MASS, SIZE, TEMPERATURE, Kind
 from . import clock_faces as faces
@@ -30,9 +31,9 @@ def stretch(first: float, last: float) -> Markup:
     return when(opens) + " to " + (_time(closes, "%H:%M") if same else when(closes))
 
 
-def window(held: dict[str, float]) -> Markup:
+def window(held: WindowView) -> Markup:
     """A recoat window inwards, on quarters of an hour; on minutes if it is shorter than those."""
-    return stretch(*faces.inwards(held["from"], held["until"]))
+    return stretch(*faces.inwards(held.opens, held.closes))
 
 
 def lasting(seconds: float | None) -> str:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
+from collections.abc import Mapping
+from typing import Any, ClassVar, cast
 
 import marshmallow as ma
 
@@ -63,3 +64,13 @@ class Answer(Shape):
 
     class Meta:
         unknown = ma.INCLUDE
+
+    left_out: ClassVar[Mapping[str, str]] = {}
+    """Field → the field that it is left out along with, while that is None; it may be itself."""
+
+    def get_attribute(self, obj: Any, attr: str, default: Any) -> Any:
+        """A value of an object; missing while it is left out."""
+        beside = self.left_out.get(attr)
+        if beside is not None and getattr(obj, beside) is None:
+            return ma.missing
+        return super().get_attribute(obj, attr, default)

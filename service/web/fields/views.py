@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import fields as fields_of
 from dataclasses import is_dataclass
@@ -12,8 +13,8 @@ from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from ...core.amounts.quantities import Kind
-from ...core.amounts.views import At, Called, IsCode, OneOf, Says, Unshown
-from .amounts import AnyQuantity, Quantity
+from ...core.amounts.views import Again, At, Called, IsCode, LeftOut, OneOf, Says, Unshown
+from .amounts import AnyQuantity, AskedAgain, Quantity
 from .base import Field
 from .plain import Choice, Code, Flag, Integer, List, Nested, Number, Text
 from .schemas import Answer
@@ -29,6 +30,7 @@ _BY_MARK: dict[type, Callable[[Any, dict[str, Any]], Field]] = {
     At: lambda at, options: Moment(rounding=at.rounding, **options),
     OneOf: lambda choice, options: Choice(choice.words, **options),
     IsCode: lambda _, options: Code(**options),
+    Again: lambda again, options: AskedAgain(again.kinds, **options),
 }
 """The field that a mark beside a type asks for, whatever the type is."""
 
@@ -49,18 +51,16 @@ def answer(*views: type) -> type[Answer]:
                 required = all(name in others for others in hints.values())
                 shape.setdefault(name, _field(hints[view][name], required=required))
     named = views[0] if len(views) == 1 else views[0].__bases__[0]
-    return type(f"{_stem(named)}Out", (Answer,), {**shape, "__doc__": named.__doc__})
+    left_out = {name: left for view in views for name, left in _left_out(hints[view]).items()}
+    more = {"__doc__": named.__doc__, "left_out": left_out}
+    return type(re.sub("View$", "Out", named.__name__), (Answer,), shape | more)
 
 
 @cache
 def _answer_by_word(words: Any, view: type) -> type[Answer]:
     """The schema of a view for each of some words, any of which may be left out."""
     shape = {word: Nested(answer(view)) for word in get_args(words)}
-    return type(f"{_stem(view)}sOut", (Answer,), shape)
-
-
-def _stem(view: type) -> str:
-    return view.__name__.removesuffix("View")
+    return type(re.sub("View$", "sOut", view.__name__), (Answer,), shape)
 
 
 def _field(hint: Any, **options: Any) -> Field:
@@ -98,12 +98,31 @@ def _marked(inner: Any, marks: Sequence[Any], **options: Any) -> Field:
             options["metadata"] = {"description": mark.text}
         if isinstance(mark, Called):
             options["data_key"] = mark.name
+        if isinstance(mark, LeftOut):
+            options["required"] = False
+            inner = inner if mark.along_with else _without_none(inner)
     if get_origin(inner) in (Union, UnionType) and type(None) in get_args(inner):
         options["allow_none"] = True
     for mark in marks:
         if type(mark) in _BY_MARK:
             return _BY_MARK[type(mark)](mark, options)
     return _field(inner, **options)
+
+
+def _without_none(hint: Any) -> Any:
+    """The one type that a hint has beside None."""
+    (inner,) = (each for each in get_args(hint) if each is not type(None))
+    return inner
+
+
+def _left_out(hints: Mapping[str, Any]) -> dict[str, str]:
+    """Name → the value that it is left out along with, which may be itself."""
+    return {
+        name: mark.along_with or name
+        for name, hint in hints.items()
+        for mark in getattr(hint, "__metadata__", ())
+        if isinstance(mark, LeftOut)
+    }
 
 
 def _is_unshown(hint: Any) -> bool:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from operator import attrgetter
 from typing import Any, TypeVar
 
 from flask import request
@@ -17,7 +16,7 @@ Find = Callable[[int | None, int], Sequence[Any]]
 Choice = TypeVar("Choice", bound=str)
 
 
-def listed(find: Find, key: Callable[[Any], int] = attrgetter("id")) -> dict[str, Any]:
+def listed(find: Find) -> dict[str, Any]:
     """One page of a list, as `paging.page` has it.
 
     Raises:
@@ -29,7 +28,7 @@ def listed(find: Find, key: Callable[[Any], int] = attrgetter("id")) -> dict[str
     except ValidationError as error:
         faults.refuse(error.normalized_messages(), pointed=False)
     units()  # no page is half shown in units that there are not
-    return paging.page(query, find, key)
+    return paging.page(query, find)
 
 
 def chosen(name: str, choices: Sequence[Choice]) -> Choice | None:

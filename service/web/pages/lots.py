@@ -7,7 +7,7 @@ from typing import Any
 
 from flask import Flask, request
 
-from ...acts.jobs import trace as trace_lot
+from ...acts.jobs import trace
 from ...acts.stock import lists as list_stock
 from ...acts.stock.lot import LotView
 from ...acts.yard import finding
@@ -45,12 +45,12 @@ def _found(after: int | None, limit: int, wanted: dict[str, Any]) -> list[LotVie
 def show_lot(lot: int) -> str:
     """All that is on record of a lot."""
     row = finding.lot(lot)
-    told = trace_lot.trace_lot(row, now())
+    traced = trace.trace_lot(row, now())
     return base.sheet(
         "lot.html",
         foot=paper.of("lot", row.number),
-        told=told,
-        lot=told["lot"],
+        told=traced,
+        lot=traced.lot,
         product=row.product,
         parent=finding.lot(row.parent_id) if row.parent_id else None,
     )

@@ -11,7 +11,7 @@ from importlib import import_module
 from flask_smorest import Blueprint
 
 NOUNS = {
-    "now": ("layups",),
+    "now": ("now",),
     "products": ("products",),
     "lots": ("traces", "labels"),
     "movements": ("movements",),

@@ -8,12 +8,12 @@ from flask.views import MethodView
 
 from ...acts.bays.bay import BayView, add_bay, change_bay, list_bays, show_bay
 from ...acts.bays.readings import ReadingsView, ReadingView, list_readings, read_bay
-from ...acts.pots import take_back
+from ...acts.bays.take_back import TakenBackView, take_back_reading
 from ...acts.yard import finding
 from ...core.amounts.quantities import DIFFERENCE, TEMPERATURE, TIME
 from .. import fields
 from ..context.request import hand, now, zone
-from ..fields.schemas import Answer, Body
+from ..fields.schemas import Body
 from ..fields.views import answer
 from ..http import paging, versions
 from ..http.access import reads, writes
@@ -76,12 +76,6 @@ class ReadingWithdrawalIn(ReasonIn):
         load_default=False,
         metadata={"description": "With all that was entered with it, as a logger's file."},
     )
-
-
-class TakenBackOut(Answer):
-    """How many readings were taken back."""
-
-    taken_back = fields.Integer(required=True)
 
 
 @blp.route("")
@@ -152,9 +146,9 @@ class ReadingWithdrawal(MethodView):
 
     @blp.arguments(ReadingWithdrawalIn)
     @writes(role="hand")
-    @blp.response(201, TakenBackOut)
+    @blp.response(201, answer(TakenBackView))
     def post(self, body: dict[str, Any], code: str, reading: int) -> Any:
         """Take back a reading; an earlier one of its moment stands again."""
         place = finding.bay(code)
-        told = take_back.take_back_reading(place, reading, **body, now=now(), hand=hand())
+        told = take_back_reading(place, reading, **body, now=now(), hand=hand())
         return told, 201

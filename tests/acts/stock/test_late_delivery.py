@@ -96,8 +96,8 @@ def test_it_may_be_counted_as_of_before_it_was_entered() -> None:
 def test_a_job_opened_before_it_was_entered() -> None:
     """At the moment that is said, and not ahead of it."""
     asked: dict[str, Any] = {"title": "Keel", "craft": "Gull", "now": NOW, "hand": HAND}
-    assert open_job.open_job(number="K-1", at=NOW - DAY, **asked)["opened_at"] == NOW - DAY
-    assert open_job.open_job(number="K-2", **asked)["opened_at"] == NOW
+    assert open_job.open_job(number="K-1", at=NOW - DAY, **asked).opened_at == NOW - DAY
+    assert open_job.open_job(number="K-2", **asked).opened_at == NOW
     with pytest.raises(errors.Invalid, match="still to come"):
         open_job.open_job(number="K-3", at=NOW + DAY, **asked)
 
