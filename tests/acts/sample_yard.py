@@ -135,7 +135,7 @@ def receive(product: str, quantity: str, now: int = NOW, **facts: Any) -> tables
     told = receive_lot.receive_lot(
         product=product, number=number, quantity=q(quantity), now=now, hand=HAND, **facts
     )
-    return finding.lot(told["id"])
+    return finding.lot(told.id)
 
 
 def stocked() -> tuple[tables.Lot, tables.Lot]:

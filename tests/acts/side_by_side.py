@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from cureyard_service.acts.pots.card import BatchView
 from cureyard_service.core import errors
 from cureyard_service.store import tables
 from hypothesis.stateful import RuleBasedStateMachine
@@ -48,10 +49,10 @@ class SideBySide(RuleBasedStateMachine):
             return None
         answer = act()
         if isinstance(expected, int):
-            assert [line["quantity"][0] for line in answer["movements"]] == [expected]
+            assert [line.quantity[0] for line in answer["movements"]] == [expected]
         elif expected and isinstance(expected[0][0], int):
-            lines = answer["movements" if "movements" in answer else "draws"]
-            assert [(line["lot"], -line["quantity"][0]) for line in lines] == expected
+            lines = answer.draws if isinstance(answer, BatchView) else answer["movements"]
+            assert [(line.lot, -line.quantity[0]) for line in lines] == expected
         return answer
 
     @staticmethod
@@ -65,11 +66,9 @@ class SideBySide(RuleBasedStateMachine):
     def book(self, told: Any, at: int, job: str | None = None, **facts: Any) -> None:
         """Write what an act told on the pages."""
         for line in told["movements"] if told else ():
-            page = self.paper.lots[line["lot"]]
-            page.lines.append(
-                Line(line["kind"], line["quantity"][0], at, id=line["id"], job=job, **facts)
-            )
-            page.opened = page.opened or line["kind"] == "draw"
+            page = self.paper.lots[line.lot]
+            page.lines.append(Line(line.kind, line.quantity[0], at, id=line.id, job=job, **facts))
+            page.opened = page.opened or line.kind == "draw"
 
     def amount(self, product: str, part: int) -> tuple[int, str]:
         """Per cent of what is usual for a product: in base units, and as it is said."""

@@ -16,8 +16,11 @@ from typing import Any
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.cure import watch
-from cureyard_service.acts.pots import dose as dose_pot
-from cureyard_service.acts.pots import observe, take_back
+from cureyard_service.acts.cure.observe import observe_layup
+from cureyard_service.acts.cure.show import show_layup
+from cureyard_service.acts.cure.take_back import take_back_layup, take_back_seen
+from cureyard_service.acts.pots.dose import dose_pot
+from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.wall import now as what_now
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
@@ -107,7 +110,7 @@ class Floor(RuleBasedStateMachine):
     @rule(percent=percents)
     def dose(self, percent: str) -> None:
         """A sum alone takes nothing from the store."""
-        told = dose_pot.dose_pot(
+        told = dose_pot(
             now=self.now, resin="LAM", amount=yard.q("500 g"), temperature=yard.heat("20 degC"),
             catalyst_percent=Decimal(percent),
         )  # fmt: skip
@@ -138,7 +141,7 @@ class Floor(RuleBasedStateMachine):
     def take_back(self, pot: int) -> None:
         """A pot was not mixed after all: what was drawn for it is in the drums again."""
         number = self.fresh.pop(pot % len(self.fresh))
-        told = observe.observe_pot(
+        told = observe_pot(
             tables.Batch.get_by_id(number), kind="not_mixed", now=self.now, hand=HAND
         )
         for line in told["draws"]:
@@ -192,7 +195,7 @@ class Floor(RuleBasedStateMachine):
         number = there[layup % len(there)]
         at = max(self.now - ago * MIN, finding.layup(number).applied_at)
         value = {"value": 40} if kind == "hardness" else {}
-        told = observe.observe_layup(
+        told = observe_layup(
             finding.layup(number), kind=kind, at=at, now=self.now, hand=HAND, **value
         )
         laid = self.laid[number]
@@ -224,7 +227,7 @@ class Floor(RuleBasedStateMachine):
         own = self.own(laid)
         taken = own[look % len(own)]
         laid.looks.remove(taken)
-        take_back.take_back_seen(
+        take_back_seen(
             finding.layup(number), taken.id, reason="another part", now=self.now, hand=HAND
         )
         laid.told.clear()
@@ -250,9 +253,7 @@ class Floor(RuleBasedStateMachine):
         number = unseen[layup % len(unseen)]
         laid = self.laid[number]
         for each in (number, *laid.twins):
-            take_back.take_back_layup(
-                finding.layup(each), reason="another job", now=self.now, hand=HAND
-            )
+            take_back_layup(finding.layup(each), reason="another job", now=self.now, hand=HAND)
             del self.laid[each]
         self.fresh += laid.pots
         if laid.over is not None:
@@ -289,7 +290,7 @@ class Floor(RuleBasedStateMachine):
 
     def show(self, layup: int) -> dict[str, Any]:
         """A layup as the store tells it now."""
-        return watch.show(watch.watch(finding.layup(layup), self.now))
+        return show_layup(watch.watch(finding.layup(layup), self.now))
 
     @invariant()
     def no_promise_beyond_a_pot_alone(self) -> None:
@@ -323,7 +324,7 @@ class Floor(RuleBasedStateMachine):
     @invariant()
     def a_pot_is_told_of_until_it_is_laid(self) -> None:
         """What stands in a bucket is among what is to be done now."""
-        assert {pot["id"] for pot in what_now.what_now(self.now)["pots"]} == set(self.fresh)
+        assert {pot["id"] for pot in what_now.what_now(self.now).pots} == set(self.fresh)
 
     @invariant()
     def the_drums_hold_what_the_notebook_says(self) -> None:

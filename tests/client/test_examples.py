@@ -19,7 +19,8 @@ from cureyard_client.asking import Start
 from cureyard_client.main import COMMANDS, program
 from cureyard_client.settings import Settings
 from cureyard_client.tables.workbook import workbook
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.cure.observe import KINDS as LAYUP_KINDS
+from cureyard_service.acts.pots.card import KINDS as POT_KINDS
 from cureyard_service.web.context import settings as service_settings
 
 NOW = datetime(2026, 3, 20, 13, tzinfo=UTC)
@@ -251,9 +252,7 @@ def test_help_on_a_narrow_screen(path: str) -> None:
     assert "..." not in prose.replace("ARGS]...", "").replace("SIZES...", "")
 
 
-@pytest.mark.parametrize(
-    ("path", "kinds"), [("layup", observe.LAYUP_KINDS), ("batch", observe.POT_KINDS)]
-)
+@pytest.mark.parametrize(("path", "kinds"), [("layup", LAYUP_KINDS), ("batch", POT_KINDS)])
 def test_help_says_what_each_sign_means(path: str, kinds: tuple[str, ...]) -> None:
     """Every word that the service takes for what was seen, in the order in which it comes."""
     done = CliRunner().invoke(program, [path, "observe", "--help"])

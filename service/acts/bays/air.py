@@ -5,16 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import time
-from typing import Any, Literal
+from typing import Annotated, Literal, get_args
 from zoneinfo import ZoneInfo
 
-from ...core.amounts import sentences as worded
+from ...core.amounts import sentences
+from ...core.amounts.quantities import TEMPERATURE
+from ...core.amounts.views import Called, Code, Moment, View
 from ...core.bays.pattern import BayPatterns, Pattern
-from ...core.bays.temperature import Trace, trace_of
+from ...core.bays.temperature import Basis, Trace, trace_of
 from ...store import bays
 from ...store.bays import Bay, BayPattern
-from ..yard import conversions as units
-from ..yard import moments
+from ..yard import conversions, moments
 
 AHEAD_S = 60 * 86_400
 """How far ahead a milestone is looked for."""
@@ -67,6 +68,40 @@ def traces(
 FRESH_S = 10 * 60
 """Nobody reads a bay again within ten minutes (common practice, no source)."""
 
+AirBasis = Literal["measured", "assumed"]
+AIR_BASES: tuple[AirBasis, ...] = get_args(AirBasis)
+
+
+@dataclass(frozen=True)
+class ReadView(View):
+    """A bay's last reading."""
+
+    temperature: Annotated[float, TEMPERATURE]
+    at: Moment
+
+
+@dataclass(frozen=True)
+class AirTakenView(View):
+    """The air of the bay that a part will lie in: what it is taken to be, and what was read."""
+
+    bay: Code
+    temperature: Annotated[float, TEMPERATURE]
+    basis: AirBasis
+    read: ReadView | None
+
+
+@dataclass(frozen=True)
+class WarmthView(View):
+    """How warm it was over a stretch of time, and what share of that was measured."""
+
+    start: Annotated[Moment, Called("from")]
+    until: Moment
+    min: Annotated[float, TEMPERATURE]
+    mean: Annotated[float, TEMPERATURE]
+    max: Annotated[float, TEMPERATURE]
+    basis: Basis
+    measured_percent: float
+
 
 @dataclass(frozen=True)
 class Taken:
@@ -81,12 +116,12 @@ class Taken:
     bay: Bay
     at: int
     temperature: float
-    basis: Literal["measured", "assumed"]
+    basis: AirBasis
     read: tuple[float, int] | None
 
     def words(self, now: int) -> str:
         """What was read and what is assumed, such as 'read 16.6 °C at 17:00, taken to be …'."""
-        here, code = worded.heat(self.temperature), self.bay.code
+        here, code = sentences.heat(self.temperature), self.bay.code
         then = "now" if self.at == now else f"at {moments.face(self.at, now)}"
         if self.basis == "measured":
             return f"{code} was read {here} {then}"
@@ -94,18 +129,17 @@ class Taken:
             return f"nobody read {code} of late: taken to be {here} {then}"
         read, when = self.read
         return (
-            f"{code} read {worded.heat(read)} at {moments.face(when, now)}, taken to be {here} "
+            f"{code} read {sentences.heat(read)} at {moments.face(when, now)}, taken to be {here} "
             f"{then}"
         )
 
-    def show(self) -> dict[str, Any]:
-        """For an answer: K and epoch s."""
-        return {
-            "bay": self.bay.code,
-            "temperature": self.temperature,
-            "basis": self.basis,
-            "read": self.read and {"temperature": self.read[0], "at": self.read[1]},
-        }
+    def show(self) -> AirTakenView:
+        """For an answer."""
+        return AirTakenView(self.bay.code, self.temperature, self.basis, self.show_read())
+
+    def show_read(self) -> ReadView | None:
+        """The last reading, for an answer."""
+        return None if self.read is None else ReadView(*self.read)
 
 
 def taken(bay: Bay, moment: int) -> Taken:
@@ -141,22 +175,22 @@ def _taken(bay: Bay, moment: int, read: Sequence[bays.Measured], law: BayPattern
     )
 
 
-def temperatures(air: Trace) -> dict[str, Any]:
-    """A stretch of air: least, mean and most in K, and what share of the time was measured."""
-    return {
-        "from": air.start,
-        "until": air.end,
-        "min": float(air.T.min()),
-        "mean": air.mean(),
-        "max": float(air.T.max()),
-        "basis": air.basis(air.start, air.end),
-        "measured_percent": round(100 * air.measured_share(air.start, air.end), 1),
-    }
+def temperatures(air: Trace) -> WarmthView:
+    """The lowest, mean and highest temperature of a trace."""
+    return WarmthView(
+        start=air.start,
+        until=air.end,
+        min=float(air.T.min()),
+        mean=air.mean(),
+        max=float(air.T.max()),
+        basis=air.basis(air.start, air.end),
+        measured_percent=round(100 * air.measured_share(air.start, air.end), 1),
+    )
 
 
 def uncertainty(bay: Bay, *, measured_on_part: bool) -> float:
     """Uncertainty in K of a temperature from the bay: of its air, or of a part in it."""
-    own = float(units.kelvin(bay.uncertainty_mk))
+    own = float(conversions.kelvin(bay.uncertainty_mk))
     return own if measured_on_part else max(own, FALLBACK_K)
 
 

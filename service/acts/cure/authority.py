@@ -1,10 +1,12 @@
 """Hold structural work back until its job names its authority, or a lead answers for it.
 
-A lead's override stands on the job for as long as one of a quality gate. Whether the job is
-structural at all is asked for a cut list, and said once with the first pot or layup.
+A lead's override on the job lasts as long as one of a quality gate. A job of which nobody said
+whether it is structural gets no cut list, and a warning with its first pot or layup.
 """
 
 from __future__ import annotations
+
+from collections.abc import Mapping
 
 from ...core.errors import AuthorityMissing
 from ...core.gates import authority
@@ -12,14 +14,14 @@ from ...store.cure import layups, pots
 from ...store.stock.jobs import Job
 from ...store.yard import overrides
 from ...store.yard.hands import Hand
-from ..yard import permissions as leave
+from ..yard import permissions
 
 LASTS_S = 86_400
-"""How long an override on a job holds: what was good enough for a day (common practice)."""
+"""How long an override on a job holds: a day (common practice, no source)."""
 
 
-def check_work(job: Job, override: dict[str, str] | None, now: int, hand: Hand) -> str | None:
-    """The reason that sets the refusal aside for work on a job, or None where none is needed.
+def check_work(job: Job, override: Mapping[str, str] | None, now: int, hand: Hand) -> str | None:
+    """The reason that sets the refusal of work on a job aside, or None if none is needed.
 
     Raises:
         AuthorityMissing: the job is structural, names no authority, and nobody overrides.
@@ -27,7 +29,7 @@ def check_work(job: Job, override: dict[str, str] | None, now: int, hand: Hand) 
     """
     if not authority.stops_work(job.structural, job.authority) or is_set_aside(job, now):
         return None
-    reason = leave.reason_of(override, hand)
+    reason = permissions.reason_of(override, hand)
     if reason is None:
         raise _missing(job)
     return reason
@@ -43,13 +45,13 @@ def check_cuts(job: Job, now: int) -> None:
 
 
 def is_set_aside(job: Job, now: int) -> bool:
-    """Whether a lead set the refusal aside for the job, and that still holds."""
+    """Whether a lead set the refusal aside for the job, at most a day ago."""
     rows = overrides.of_job_alone(job.id, since=now - LASTS_S)
     return any(row.slug == AuthorityMissing.slug for row in rows)
 
 
 def pot_words(job: Job, now: int) -> list[str]:
-    """With a pot for structural work that nobody's rules cover: it will not be laid up."""
+    """A warning with a pot for a structural job without an authority: it will not be laid up."""
     if not authority.stops_work(job.structural, job.authority) or is_set_aside(job, now):
         return []
     return [
@@ -59,7 +61,7 @@ def pot_words(job: Job, now: int) -> list[str]:
 
 
 def unasked_words(job: Job) -> list[str]:
-    """With a job's first pot or layup: that nobody has said whether it is structural."""
+    """A warning with a job's first pot or layup if nobody said whether it is structural."""
     if not authority.unasked(job.structural) or job.authority or _was_worked_on(job):
         return []
     return [
@@ -73,16 +75,20 @@ def _was_worked_on(job: Job) -> bool:
 
 
 def _missing(job: Job) -> AuthorityMissing:
-    by_leave = "Or have a lead override it with a reason."
+    overriding = (
+        "Or have a lead override it with a reason: "
+        f"cureyard job override {job.number} authority REASON."
+    )
     if authority.unasked(job.structural):
         return AuthorityMissing(
             f"Nobody has said whether job {job.number} is structural, so it gets no cut list.",
-            advice=f"{authority.SAY_SO} {by_leave}",
+            advice=f"Say so: cureyard job set {job.number} --structural no, or yes with its "
+            f"--authority. {overriding}",
             job=job.number,
         )
     return AuthorityMissing(
         f"Job {job.number} is structural and names no authority.",
-        advice="Name whose rules it goes by, the builder's, a class society's or a surveyor's, as "
-        f"the job's 'authority'. {by_leave}",
+        advice="Name whose rules it goes by, the builder's, a class society's or a surveyor's: "
+        f"cureyard job set {job.number} --authority TEXT. {overriding}",
         job=job.number,
     )

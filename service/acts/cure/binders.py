@@ -1,4 +1,4 @@
-"""Mat that a binder holds, and epoxy: said before it is wetted out, while that still helps."""
+"""Warn of mats whose binder epoxy does not dissolve, before they are wetted out."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ def words(products: Iterable[Product], resin: Product) -> list[str]:
 
 
 def words_of_job(job: Job, resin: Product) -> list[str]:
-    """The same of what a job needs, or drew."""
+    """As `words`, on the reinforcements that a job needs or drew."""
     if resin.chemistry != "epoxy":
         return []
     needed = {row.product_id for row in needs.of_job(job.id)}

@@ -1,4 +1,4 @@
-"""What a layer meant for the bond of the next one, as it stood when that was laid on it."""
+"""The bond of a layup with the layer below, by how that was when the layup was laid on it."""
 
 from __future__ import annotations
 
@@ -13,10 +13,12 @@ from .watch import Watched
 
 @dataclass(frozen=True)
 class Bond:
-    """Where a layer stood, what it wanted done first, and a word on one chemistry on another.
+    """The bond of one layer on another.
 
     Attributes:
-        sanded_at: when it was last sanded before, epoch s, or None.
+        stand: where the moment was in the recoat window. steps: of the preparation, not done yet.
+        sanded_at: when the layer below was last sanded before, epoch s, or None.
+        warning: a word on the one chemistry on the other, or None.
     """
 
     stand: Stand
@@ -26,9 +28,9 @@ class Bond:
 
 
 def bond(below: Watched, row: Layup, at: int) -> Bond:
-    """What a watched layer meant for a layup laid on it at a moment (epoch s)."""
+    """The bond of a layup that was laid at a moment (epoch s) on a watched layer."""
     layer = below.layer
-    stand = recoat.stand(below.found, at)
+    stand = below.recoat_stand(at)
     seen = [each for each in below.seen if each.at <= at]
     sanded = [each.at for each in seen if each.kind == "sanded"]
     hard_from = handing_over.hard_from(layer.sheet.barcol_min, below.row.product.chemistry)

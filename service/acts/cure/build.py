@@ -1,4 +1,4 @@
-"""Judge how thick a layup is at once, with what below it has not cooled."""
+"""Judge how thick a layup is at once, together with the layers below that have not cooled."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from ...core.amounts import sentences as worded
+from ...core.amounts import sentences
 from ...core.cure import build
 from ...core.cure.build import Ply
 from ...core.cure.forecast import milestones
@@ -14,14 +14,14 @@ from ...core.errors import OutsideLimits
 from ...core.products.cure_sheet import CureSheet
 from ...store.cure import layups
 from ...store.cure.layups import Layup
-from ..bays import air as bay_air
+from ..bays import air
 from . import watch
 from .watch import Watched
 
 
 @dataclass(frozen=True)
 class New:
-    """What is laid: `thickness` in µm and the `surface` that it is laid on in K, if it was said."""
+    """A layer to lay: its `thickness` in µm and the `surface` below it in K, or None if unsaid."""
 
     kind: str
     sheet: CureSheet
@@ -30,7 +30,7 @@ class New:
 
 
 def judge(new: New, below: Layup | None, at: int) -> tuple[OutsideLimits | None, list[str]]:
-    """What is to be refused of a layup laid on another at a moment (epoch s), and words on it."""
+    """Why a layup that is laid on another at a moment (epoch s) is too thick, or words on it."""
     thickness = None if new.thickness is None else float(new.thickness)
     own = Ply(thickness, new.sheet.build_max, build.is_film(new.kind, thickness))
     surface = None if new.surface is None else float(new.surface)
@@ -45,14 +45,14 @@ def judge(new: New, below: Layup | None, at: int) -> tuple[OutsideLimits | None,
 
 
 def _too_thick(own: float, total: float, greatest: float) -> OutsideLimits:
-    laid = f"{worded.size(own, 1)} at once"
+    laid = f"{sentences.size(own, 1)} at once"
     if total > own:
         laid = (
-            f"{worded.size(own, 1)} on {worded.size(total - own, 1)} that has not cooled to "
-            f"within {worded.warmth(build.NEAR_K)} of the shop"
+            f"{sentences.size(own, 1)} on {sentences.size(total - own, 1)} that has not cooled to "
+            f"within {sentences.warmth(build.NEAR_K)} of the shop"
         )
     return OutsideLimits(
-        f"{laid} is over the greatest build, {worded.size(greatest, 1)}: it would run hot.",
+        f"{laid} is over the greatest build, {sentences.size(greatest, 1)}: it would run hot.",
         advice="Lay it up in steps, and let each cool first: take the temperature of its surface "
         "and give it with the next.",
         pointer="/thickness",
@@ -69,10 +69,10 @@ def _unknown(hot: list[tuple[Layup, Ply]]) -> list[str]:
 
 
 def _hot(below: Layup | None, at: int, surface: float | None) -> Iterator[tuple[Layup, Ply]]:
-    """What lies below and had not cooled when the next was laid on it, from the top down.
+    """The layers below that had not cooled when the next was laid on them, from the top down.
 
     Args:
-        surface: of the uppermost, K, as taken at the moment `at`.
+        surface: temperature of the uppermost at the moment `at`, K, or None.
     """
     while below is not None:
         stood = watch.as_it_stood(below, at)
@@ -100,14 +100,13 @@ def _cooled(stood: Watched, at: int, surface: float | None) -> bool:
         peaked=None if gel is None else started + build.PEAK_IN_GEL_TIMES * (gel - started),
         sandable=_sandable(stood),
         found_hard=stood.touch.sandable,
-        above_air=None if surface is None else surface - bay_air.taken(stood.bay, at).temperature,
+        above_air=None if surface is None else surface - air.taken(stood.bay, at).temperature,
     )
 
 
 def _sandable(stood: Watched) -> float | None:
-    """When the clock is sure that it can be sanded, whatever its face; epoch s."""
-    uncertainty = bay_air.uncertainty(
-        stood.bay, measured_on_part=stood.row.surface_mk is not None
-    )  # fmt: skip
+    """When the clock is sure that it is hard enough to sand, tacky or not; epoch s."""
+    on_part = stood.row.surface_mk is not None
+    uncertainty = air.uncertainty(stood.bay, measured_on_part=on_part)
     covered = replace(stood.layer, cover="film")
     return milestones(covered, stood.trace, uncertainty)["sandable"].latest

@@ -1,4 +1,4 @@
-"""End the watch on a layup, or keep it up: what is not sound stays in every list."""
+"""End the watch on a layup. One that is not sound is still watched, and stays in every list."""
 
 from __future__ import annotations
 
@@ -16,13 +16,13 @@ ADVICE = (
 
 
 LATE = frozenset({"late", "suspect"})
-"""Signs that no cover hides."""
+"""Signs that a cover does not hide."""
 
 
 def unsound_below(below: Layup, at: int, pointer: str) -> UnsoundBelow | None:
     """Why nothing may go on a layup at a moment (epoch s), or None.
 
-    It is judged as it stood then. Found wet later than that, it was wet then too.
+    A layup that was found wet after that moment was wet at it too.
     """
     stood = watch.as_it_stood(below, at)
     why = stood.unsound
@@ -42,16 +42,16 @@ def unsound_below(below: Layup, at: int, pointer: str) -> UnsoundBelow | None:
 
 
 def is_sound(row: Layup, unsound: UnsoundBelow | None, now: int) -> bool:
-    """Whether a layup that ends was sound then, and is in no trouble now.
+    """Whether a layup was sound when it ended, and is in no trouble now.
 
     Args:
-        unsound: what `unsound_below` says of the moment at which it was covered.
+        unsound: the answer of `unsound_below` for the moment at which it was covered.
     """
     return unsound is None and not watch.watch(row, now).in_trouble
 
 
 def end(row: Layup, at: int, reason: str | None, *, sound: bool, now: int, hand: Hand) -> None:
-    """Put down that a layup was covered, handed over or left; if it is sound its watch ends."""
+    """Record that a layup was covered, handed over or left; if it is sound, its watch ends."""
     row = finding.layup(row.id)
     closed_at = at if row.closed_at is None else row.closed_at
     changes: dict[str, object] = {}
@@ -64,10 +64,10 @@ def end(row: Layup, at: int, reason: str | None, *, sound: bool, now: int, hand:
 
 
 def settle(row: Layup, at: int, now: int, hand: Hand) -> None:
-    """After a word on a layup that had ended: its watch ends with it, or begins again.
+    """End or begin the watch on a layup that had ended, after a new observation of it.
 
     Args:
-        at: when what was seen was, epoch s.
+        at: when that was made, epoch s.
     """
     row = finding.layup(row.id)
     if row.ended_at is None:
@@ -82,14 +82,13 @@ def settle(row: Layup, at: int, now: int, hand: Hand) -> None:
 
 
 def judge_again(row: Layup, now: int, hand: Hand) -> None:
-    """End a layup as what still stands ends it, or let it go on: something was taken back."""
+    """End a layup by the records that are left, or let it go on: something was taken back."""
     row = finding.layup(row.id)
     ended_at, why = layups.end_of(row) or (None, None)
     if ended_at is None and row.ended_at is None:
         return
-    layups.change(
-        row, now=now, hand=hand, ended_at=ended_at, closed_at=None, closed_reason=why
-    )  # fmt: skip
+    ends = {"ended_at": ended_at, "closed_at": None, "closed_reason": why}
+    layups.change(row, now=now, hand=hand, **ends)
     if ended_at is None:
         return
     stood = watch.as_it_stood(row, ended_at)

@@ -1,4 +1,4 @@
-"""What a job's quality gates are judged by: the shop's air, what lies below, the lots reserved."""
+"""The facts that quality gates judge: the shop's air, the last layer, the lots reserved."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ import json
 from collections.abc import Iterable
 
 from ...core.bays.temperature import DAY_S
-from ...core.cure import recoat
 from ...core.gates import air as gates_air
 from ...core.gates import barcol
 from ...core.gates.air import Air
@@ -26,17 +25,15 @@ from ...store.stock.lots import Lot
 from ...store.stock.needs import Need
 from ..bays import air as bay_air
 from ..products.nature import natures_of
-from ..stock import lot as lot_life
 from ..stock import reserve
+from ..stock.lot import name_of
 from ..yard import finding, moments
 from . import watch
 from .watch import Watched
 
 
-def shop_of(
-    job: Job, bay: str | None, pointer: str, now: int
-) -> Bay | None:  # fmt: skip
-    """The bay that a job is worked on in: as said, else where its last layup is, else the only one.
+def shop_of(job: Job, bay: str | None, pointer: str, now: int) -> Bay | None:
+    """The bay of a job: the named one, else where its last layup is, else the yard's only one.
 
     Raises: UnknownReference: no such bay.
     """
@@ -49,23 +46,26 @@ def shop_of(
 
 
 def last_layup(job: Job, now: int) -> Layup | None:
-    """What was laid last on a job by a moment, or None."""
+    """The last layup of a job by a moment, or None."""
     return layups.last_of_job(job.id, now)
 
 
 def air(bay: Bay | None, now: int) -> Air:
-    """What was measured in a bay over the last day."""
+    """The air of a bay over the last day, as it was measured."""
     if bay is None:
         return Air()
     humid = bays.humidity_near(bay.id, now, bay.gap_max_s)
     percent = None if humid is None else (humid.humidity_ppm or 0) / 1e4
-    return gates_air.measured(
-        bay_air.trace(bay, now - DAY_S, now), float(bay.gap_max_s), percent
-    )  # fmt: skip
+    trace = bay_air.trace(bay, now - DAY_S, now)
+    return gates_air.measured(trace, float(bay.gap_max_s), percent)
 
 
 def below(job: Job, now: int, floor: float) -> Below | None:
-    """What was laid last, as the next layer or the next step finds it; `floor` in K."""
+    """The last layup of a job, as the next step finds it; None without one.
+
+    Args:
+        floor: the temperature from which time counts as cure, K.
+    """
     row = last_layup(job, now)
     if row is None:
         return None
@@ -78,7 +78,7 @@ def below(job: Job, now: int, floor: float) -> Below | None:
         gel_coat=row.kind == "coat" and is_gel_coat(product.role, product.chemistry),
         waxed=_waxed(watched),
         sanded_at=seen["sanded"].at if "sanded" in seen else None,
-        green=watched.unsound is None and recoat.stand(watched.found, now) == "open",
+        green=watched.unsound is None and watched.recoat_stand(now) == "open",
         warm=warm,
         warm_assumed=assumed,
         hardness=hardness_of(seen.get("hardness")),
@@ -89,7 +89,7 @@ def below(job: Job, now: int, floor: float) -> Below | None:
 
 
 def soundness(job: Job, now: int) -> tuple[list[str], list[str]]:
-    """A job's layups in trouble, with what to do; and those that have gelled by the clock alone."""
+    """A job's layups in trouble, with what to do; and those that gelled by the clock alone."""
     trouble, unfelt = [], []
     rows = [row for row in layups.open_layups_of(job.id) if row.applied_at <= now]
     for watched in watch.watch_all(rows, now):
@@ -132,7 +132,7 @@ def reserved(job: Job, role: str, now: int) -> list[Lot]:
 
 
 def mats(job: Job) -> list[tuple[str, float | None]]:
-    """(product, mg/m²) of the reinforcements that a job needs."""
+    """(code, mg/m²) of each reinforcement that a job needs."""
     products = {row.product for row in _needs(job, "reinforcement")}
     return sorted((product.code, product.areal_weight_mg_m2) for product in products)
 
@@ -142,15 +142,13 @@ def _needs(job: Job, role: str) -> list[Need]:
 
 
 def stood(lots: Iterable[Lot], shop: Bay | None, now: int) -> list[Placed]:
-    """Where lots stand, for how long, and how warm that was."""
+    """Where lots are, for how long, and how warm it was there."""
     shop_mean = _mean(shop, now)
     return [_stood(lot, shop, shop_mean, now) for lot in lots]
 
 
-def _stood(
-    lot: Lot, shop: Bay | None, shop_mean: float | None, now: int
-) -> Placed:  # fmt: skip
-    name = lot_life.name_of(lot)
+def _stood(lot: Lot, shop: Bay | None, shop_mean: float | None, now: int) -> Placed:
+    name = name_of(lot)
     if lot.bay is None:
         return Placed(name)
     since = max((event.at for event in shelf.events_of(lot.id, "moved")), default=lot.received_at)
@@ -165,7 +163,7 @@ def _stood(
 
 
 def _mean(bay: Bay | None, now: int) -> float | None:
-    """Mean of a bay's last day in K, where that was measured."""
+    """The mean of a bay over the last day, K; None if it was not measured."""
     if bay is None:
         return None
     trace = bay_air.trace(bay, now - DAY_S, now)
@@ -173,16 +171,16 @@ def _mean(bay: Bay | None, now: int) -> float | None:
 
 
 def company() -> tuple[list[str], list[str]]:
-    """What peroxide stands with, in words by bay; and who of the two stands nobody knows where."""
+    """Peroxides in one bay with what they must not meet, in words; and lots of both in no bay."""
     lots = [(lot, natures_of(lot.product)) for lot in shelf.hazardous()]
     peroxides = [lot for lot, natures in lots if "peroxide" in natures]
     feared = [lot for lot, natures in lots if natures & FEARED_BY_PEROXIDE]
     together = [
-        f"{one.bay.code}: {lot_life.name_of(one)} with {lot_life.name_of(other)}"
+        f"{one.bay.code}: {name_of(one)} with {name_of(other)}"
         for one in peroxides
         for other in feared
         if one.bay is not None and one.bay_id == other.bay_id and one.id != other.id
     ]
     lost = [lot for lot in (*peroxides, *feared) if lot.bay_id is None]
-    unplaced = [lot_life.name_of(lot) for lot in lost] if peroxides and feared else []
+    unplaced = [name_of(lot) for lot in lost] if peroxides and feared else []
     return together, unplaced

@@ -1,28 +1,64 @@
-"""Judge a job's quality gates by the yard's profile, and override one by a lead's word."""
+"""Judge a job's quality gates by the yard's profile, and let a lead override one."""
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import dataclass
+from typing import Annotated, Any
 
+from ...core.amounts.views import Code, Moment, OneOf, View
 from ...core.errors import AuthorityMissing, GateStop
 from ...core.gates import air as gates_air
 from ...core.gates import authority
 from ...core.gates import part as gates_part
-from ...core.gates import profiles as gate_profiles
 from ...core.gates import stock as gates_stock
-from ...core.gates.judged import VERDICTS, Judged
+from ...core.gates.judged import VERDICTS, Before, Judged, Verdict
+from ...core.gates.profiles import LIMITS, PROFILES
 from ...store.cure.pots import Batch
 from ...store.engine.database import writing
 from ...store.stock.jobs import Job
 from ...store.yard import overrides
 from ...store.yard.hands import Hand
 from ...store.yard.overrides import Override
-from ..yard import finding, rulebook
-from ..yard import permissions as leave
+from ..yard import finding, permissions, settings
 from . import gate_facts
 
 LASTS_S = 86_400
 """How long an override holds: air and stock are others tomorrow (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class SetAsideView(View):
+    """Why a gate was set aside, by whom, and until when."""
+
+    reason: str
+    who: str
+    until: Moment
+
+
+@dataclass(frozen=True)
+class GateView(View):
+    """A gate's answer: what it found, what would change it, where its figures come from."""
+
+    gate: Annotated[str, OneOf(tuple(LIMITS))]
+    title: str
+    before: Before
+    verdict: Verdict
+    found: str
+    change: str
+    source: str
+    overridden: SetAsideView | None
+
+
+@dataclass(frozen=True)
+class GatesView(View):
+    """A job's gates by the yard's profile; the verdict is the gravest not overridden."""
+
+    job: Code
+    profile: Annotated[str, OneOf(PROFILES)]
+    title: str
+    refuses: bool
+    verdict: Verdict
+    gates: list[GateView]
 
 
 def judge(
@@ -37,13 +73,13 @@ def judge(
     """Every gate's answer, in the profile's order.
 
     Args:
-        bay: where the work is; else where the job's last layup is, else the yard's only one.
-        spraying: whether resin is to be sprayed. prepared_at: when the surface was abraded and
-            wiped, epoch s, where no layup was noted as sanded.
+        bay: of the work; else the bay of the job's last layup, else the yard's only one.
+        spraying: whether resin will be sprayed. prepared_at: when the surface was abraded and
+            wiped, epoch s, if no layup was noted as sanded.
 
     Raises: UnknownReference: no such bay.
     """
-    rules = rulebook.profile().rules
+    rules = settings.rules().rules
     shop = gate_facts.shop_of(job, bay, pointer, now)
     air = gate_facts.air(shop, now)
     below = gate_facts.below(job, now, rules["cure-time"].limits["floor"])
@@ -66,34 +102,34 @@ def judge(
     ]
 
 
-def show_gates(job: Job, now: int, **asked: Any) -> dict[str, Any]:
-    """A job's gates for an answer; the verdict is the gravest that was not overridden."""
-    profile = rulebook.profile()
+def show_gates(job: Job, now: int, **asked: Any) -> GatesView:
+    """A job's gates. The arguments are those of `judge`."""
+    profile = settings.rules()
     found = judge(job, now, **asked)
-    by_leave = _overrides(job, now)
+    overridden = _overrides(job, now)
     gravest = max(
-        (VERDICTS.index(each.verdict) for each in found if each.rule.gate not in by_leave),
+        (VERDICTS.index(each.verdict) for each in found if each.rule.gate not in overridden),
         default=0,
     )
-    return {
-        "job": job.number,
-        "profile": profile.name,
-        "title": profile.title,
-        "refuses": profile.refuses,
-        "verdict": VERDICTS[gravest],
-        "gates": [_show(each, by_leave.get(each.rule.gate)) for each in found],
-    }
+    return GatesView(
+        job=job.number,
+        profile=profile.name,
+        title=profile.title,
+        refuses=profile.refuses,
+        verdict=VERDICTS[gravest],
+        gates=[_show(each, overridden.get(each.rule.gate)) for each in found],
+    )
 
 
-def override_gate(job: Job, *, gate: str, reason: str, now: int, hand: Hand) -> dict[str, Any]:
-    """Put on record that a gate is set aside for a job, for a day.
+def override_gate(job: Job, *, gate: str, reason: str, now: int, hand: Hand) -> GatesView:
+    """Set a gate aside for a job, for a day and on record.
 
     Raises: JobClosed, NotAllowed.
     """
     with writing():
         job = finding.open_job(job.number, "/job")
         hand.must_be("lead", "To override a quality gate")
-        leave.overridden(
+        permissions.overridden(
             _slug(gate), reason, f"job {job.number}", now=now, hand=hand, job_id=job.id
         )
         return show_gates(job, now)
@@ -101,21 +137,21 @@ def override_gate(job: Job, *, gate: str, reason: str, now: int, hand: Hand) -> 
 
 def stops(job: Job, now: int, bay: str | None = None) -> list[Judged]:
     """The gates before laminating that say stop, and that nobody overrode."""
-    by_leave = _overrides(job, now)
+    overridden = _overrides(job, now)
     return [
         each
         for each in judge(job, now, bay=bay)
         if (each.verdict, each.rule.before) == ("stop", "laminating")
-        and each.rule.gate not in by_leave
+        and each.rule.gate not in overridden
     ]
 
 
 def check_pot(job: Job, at: int, bay: str | None, override: str | None) -> list[Judged]:
-    """The stops that an override sets aside for a pot, where the yard's profile refuses at all.
+    """The stops that an override sets aside for a pot; none if the yard's profile only warns.
 
-    Raises: GateStop: there are some, and no override.
+    Raises: GateStop: there are stops, and no override.
     """
-    if not rulebook.profile().refuses:
+    if not settings.rules().refuses:
         return []
     found = stops(job, at, bay)
     if found and override is None:
@@ -128,12 +164,17 @@ def check_pot(job: Job, at: int, bay: str | None, override: str | None) -> list[
 
 
 def record(found: list[Judged], batch: Batch, reason: str, now: int, hand: Hand) -> None:
-    """Put on record which stops a pot was mixed in spite of."""
+    """Record the stops that were set aside for a pot."""
     for each in found:
-        leave.overridden(
-            _slug(each.rule.gate), reason, f"pot {batch.id}, job {batch.job.number}",
-            now=now, hand=hand, batch_id=batch.id, job_id=batch.job.id,
-        )  # fmt: skip
+        permissions.overridden(
+            _slug(each.rule.gate),
+            reason,
+            f"pot {batch.id}, job {batch.job.number}",
+            now=now,
+            hand=hand,
+            batch_id=batch.id,
+            job_id=batch.job.id,
+        )
 
 
 def words(found: list[Judged]) -> list[str]:
@@ -142,31 +183,28 @@ def words(found: list[Judged]) -> list[str]:
 
 
 def _slug(gate: str) -> str:
-    """What an override of a gate is recorded under; work itself is refused by that of authority."""
+    """The slug of an override of a gate. That of authority also lets the work itself go on."""
     return AuthorityMissing.slug if gate == "authority" else f"gate-{gate}"
 
 
 def _overrides(job: Job, now: int) -> dict[str, Override]:
-    """Gate → the last override of it for a job that still holds."""
+    """Gate → its last override for a job, of those that still hold."""
     rows = overrides.of_job_alone(job.id, since=now - LASTS_S)
-    slugs = {_slug(gate): gate for gate in gate_profiles.LIMITS}
+    slugs = {_slug(gate): gate for gate in LIMITS}
     return {slugs[row.slug]: row for row in rows if row.slug in slugs}
 
 
-def _show(judged: Judged, override: Override | None) -> dict[str, Any]:
-    return {
-        "gate": judged.rule.gate,
-        "title": judged.rule.title,
-        "before": judged.rule.before,
-        "verdict": judged.verdict,
-        "found": judged.found,
-        "change": judged.change,
-        "source": judged.rule.source,
-        "overridden": None
-        if override is None
-        else {
-            "reason": override.reason,
-            "who": override.who,
-            "until": override.recorded_at + LASTS_S,
-        },
-    }
+def _show(judged: Judged, override: Override | None) -> GateView:
+    rule, set_aside = judged.rule, None
+    if override is not None:
+        set_aside = SetAsideView(override.reason, override.who, override.recorded_at + LASTS_S)
+    return GateView(
+        gate=rule.gate,
+        title=rule.title,
+        before=rule.before,
+        verdict=judged.verdict,
+        found=judged.found,
+        change=judged.change,
+        source=rule.source,
+        overridden=set_aside,
+    )

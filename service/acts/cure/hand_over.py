@@ -1,6 +1,8 @@
-"""Hand a layup over: only hard, and structural work by a lead's sign-off."""
+"""Check a layup before it is handed over: it must be hard, and a lead signs structural work off."""
 
 from __future__ import annotations
+
+from collections.abc import Mapping
 
 from ...core.cure import handing_over
 from ...core.cure.handing_over import State
@@ -9,37 +11,42 @@ from ...store.cure import layups
 from ...store.cure.layups import Layup, LayupObservation
 from ...store.yard.hands import Hand
 from ..products import cure_sheets
-from ..yard import permissions as leave
+from ..yard import permissions
 from . import gate_facts, watch
 from .watch import Watched
 
 
-def check(row: Layup, at: int, override: dict[str, str] | None, now: int, hand: Hand) -> None:
-    """Refuse what is not cured; put on record what was set aside.
+def check(row: Layup, at: int, override: Mapping[str, str] | None, now: int, hand: Hand) -> None:
+    """Refuse a layup that is not cured; record a refusal that an override sets aside.
 
     Args:
-        at: when it is handed over, epoch s; what was seen by then counts.
+        at: when it is handed over, epoch s; observations up to then count.
 
     Raises:
         NotAllowed: structural work, or an override, and not by a lead.
-        NotCured: with what is missing, and nobody overrides.
+        NotCured: something is missing, and nobody overrides.
     """
     structural = row.job.structural != "no"
     if structural:
         hand.must_be("lead", "To hand over structural work")
     found = handing_over.missing(_state(row, at, now, structural))
-    reason = leave.reason_of(override, hand) if found else None
+    reason = permissions.reason_of(override, hand) if found else None
     if found and reason is None:
         raise _refused(row, found)
     if reason is not None:
-        leave.overridden(
-            NotCured.slug, reason, f"layup {row.id}, {row.title}: {'; '.join(found)}",
-            now=now, hand=hand, layup_id=row.id, job_id=row.job.id,
-        )  # fmt: skip
+        permissions.overridden(
+            NotCured.slug,
+            reason,
+            f"layup {row.id}, {row.title}: {'; '.join(found)}",
+            now=now,
+            hand=hand,
+            layup_id=row.id,
+            job_id=row.job.id,
+        )
 
 
 def doubts(watched: Watched) -> list[str]:
-    """A word on a layup that was handed over, and whose last hardness is under what was asked."""
+    """A warning on a layup that was handed over and then found too soft."""
     seen = {each.kind: each for each in watched.seen}
     if not {"handed_over", "hardness"} <= seen.keys():
         return []
@@ -68,12 +75,12 @@ def _state(row: Layup, at: int, now: int, structural: bool) -> State:
 
 
 def _found_wet_since(row: Layup, now: int) -> bool:
-    """Whether the last look found it wet: it was so when it left, too."""
+    """Whether the last look found it wet: then it was wet when it left, too."""
     return watch.as_it_stood(row, now).touch.not_gelled is not None
 
 
 def _hardness(row: Layup, at: int) -> LayupObservation | None:
-    """The last one measured by a moment; what was found softer since was soft then, too."""
+    """The last hardness by a moment; if it was found softer since, it was that soft then, too."""
     found = [each for each in layups.observations_of(row.id) if each.kind == "hardness"]
     own = [each for each in found if each.at <= at][-1:]
     later = [each for each in found if each.at > at]
@@ -85,14 +92,14 @@ def _barcol(seen: LayupObservation) -> int:
 
 
 def _is_hard(watched: Watched, at: int) -> bool:
-    """By a nail, an impressor, solvent or the paper; else by the clock where it is sound."""
+    """Whether a hand found it hard, or else the clock says so and it is sound."""
     if watched.touch.sandable is not None:
         return True
     return watched.unsound is None and watch.ground_of(watched).ready <= at
 
 
 def _least(watched: Watched) -> int | None:
-    """The maker's least hardness: of its own sheet, else of the pair's sheet of now."""
+    """The maker's least hardness, by its own sheet or by the pair's newest one."""
     own = watched.layer.sheet.barcol_min
     row = watched.row
     if own is not None:

@@ -7,7 +7,7 @@ from ..yard import moments
 
 
 def words(record: LayupRecord) -> tuple[str, ...]:
-    """A stop for each such pot of a layup; the pot's own forecast at mixing tells."""
+    """A stop for each such pot of a layup, by the forecast that was made at its mixing."""
     found = []
     for pot in record.pots:
         latest = pot.mixed_at + (pot.gel_latest_s or 0)

@@ -1,4 +1,4 @@
-"""What a layup lies on, and what is to be known of that."""
+"""Warnings about the ground that a layup lies on."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from ...store.cure.layups import Layup
 
 
 def words(record: LayupRecord) -> tuple[str, ...]:
-    """Words on a layup on a layer that nobody settled, on an old hull or a foam core."""
+    """Words on a layer below that is still unsettled, and on an old hull or a foam core."""
     return _unsettled(record.below) + _on_face(record.row)
 
 

@@ -1,6 +1,6 @@
 """One lot for one visible face: gel coat and colour of two lots may differ in shade.
 
-Which face a layup shows on nobody records, so all of a job counts as one: it is a word, no stop.
+Nobody records which face a layup shows on, so a whole job counts as one face, and it is a warning.
 """
 
 from __future__ import annotations
@@ -17,11 +17,11 @@ from ...store.stock.lots import Lot
 
 WHY = "gel coat and colour want one lot a face"
 Numbers = dict[str, list[str]]
-"""Product's code → the numbers of its lots, as they come."""
+"""Product's code → the numbers of its lots, in order."""
 
 
 def of_layup(row: Layup, pots: Sequence[Batch]) -> list[str]:
-    """Words on lots that differ among a layup's pots, or from other layups of its job."""
+    """Words on lots that differ within a layup, or from other layups of its job."""
     drawn = lots_in_batches([pot.id for pot in pots])
     own = _numbers(drawn.values())
     told = [
@@ -33,12 +33,12 @@ def of_layup(row: Layup, pots: Sequence[Batch]) -> list[str]:
 
 
 def of_pot(job: Job | None, lots: Sequence[Lot]) -> list[str]:
-    """Words on lots of a pot that differ from what its job's layups have."""
+    """Words on lots of a pot that differ from those in the layups of its job."""
     return [] if job is None else _beside(_numbers([lots]), job.id, None)
 
 
 def _beside(own: Numbers, job_id: int, layup_id: int | None) -> list[str]:
-    """Where other layups of a job have other lots of the same products."""
+    """Words on other layups of a job with other lots of the same products."""
     if not own:
         return []
     rows = {row.id: row for row in layups.of_job(job_id) if row.id != layup_id}
@@ -58,7 +58,7 @@ def _beside(own: Numbers, job_id: int, layup_id: int | None) -> list[str]:
 
 
 def _numbers(pots: Iterable[Iterable[Lot]]) -> Numbers:
-    """The lots that show, of what was drawn for each of some pots."""
+    """The lots whose colour shows, of those drawn for each of some pots."""
     found: Numbers = {}
     for lots in pots:
         for lot in _shown(list(lots)):
@@ -69,7 +69,7 @@ def _numbers(pots: Iterable[Iterable[Lot]]) -> Numbers:
 
 
 def _shown(lots: list[Lot]) -> list[Lot]:
-    """Of one pot: gel coat, colour, and the resin that colour was stirred into."""
+    """Of one pot: gel coat, colour, and the resin that the colour was stirred into."""
     coloured = any("pigments" in lot.product.effects.split() for lot in lots)
     return [
         lot

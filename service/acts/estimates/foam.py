@@ -2,103 +2,61 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
-from typing import Any
+from dataclasses import dataclass
+from typing import Annotated, Any
 
-from ...core.amounts import sentences as worded
-from ...core.amounts.quantities import MASS, Given
-from ...core.errors import Invalid, OutsideLimits
+from ...core.amounts import sentences
+from ...core.amounts.quantities import DENSITY
+from ...core.amounts.views import Code
+from ...core.errors import OutsideLimits
 from ...core.estimates import foam, volumes
-from ..yard import finding
+from ...core.estimates.foam import Pour
 from . import stuff
-from .needed import Needed
-from .stuff import Figures
+from .needed import NeedList, Needs
 
-NOT_COMPLIANCE = "Not a compliance figure: flotation rules have exceptions, and tests in water."
-_SIZES = {"box": ("length", "width"), "prism": ("section", "length"), "water": ("water",)}
+
+@dataclass(frozen=True)
+class FoamView(Pour):
+    """The kit, both parts together, and its lifts. Not a compliance figure."""
+
+    product: Code | None
+    foam_density: Annotated[float, DENSITY]
+    vents: int
+    needs: Needs
+    cautions: list[str]
 
 
 def pour(
-    *, cavity: str, depth: Decimal, lift: Decimal, vents: int,
-    foam_density: Decimal | None = None, product: str | None = None, catalyst: str | None = None,
-    waste_percent: Decimal = Decimal(volumes.USUAL_WASTE), **sizes: Any,
-) -> dict[str, Any]:  # fmt: skip
-    """What a cavity takes, in mg of both parts together.
-
-    Args:
-        cavity: `box` (length, width), `prism` (section, length) or `water` (what filled it).
+    *, cavity: str, depth: float, lift: float, vents: int, foam_density: float | None = None,
+    product: str | None = None, catalyst: str | None = None,
+    waste_percent: float = volumes.USUAL_WASTE, **sizes: Any,
+) -> FoamView:  # fmt: skip
+    """The foam for a cavity, `depth` µm deep; `sizes` as `foam.volume` takes them.
 
     Raises:
         UnknownReference: no such product. CureSheetMissing: no density. OutsideLimits: a lift
-            thicker than the product's sheet allows. Invalid: as `foam.pour`, or other sizes.
+            thicker than the product's sheet allows. Invalid: as `foam.pour` and `foam.volume`.
     """
     known = stuff.figures(product)
     density = volumes.known(
-        stuff.number(foam_density) or known.cured_density, "foam_density", "the foam's in place"
+        foam_density or known.cured_density, "foam_density", "the foam's in place"
     )
-    _check_lift(float(lift), known)
-    poured = foam.pour(
-        _volume(cavity, float(depth), sizes), float(depth), float(lift), vents, density,
-        waste=float(waste_percent),
-    )  # fmt: skip
-    needed = Needed()
-    if product is not None:
-        needed.mix(finding.product(product, "/product"), poured.kit, poured.waste, catalyst)
-    return {
-        "product": product,
-        "volume": poured.volume,
-        "foam_density": density,
-        "vents": vents,
-        "lifts": poured.lifts,
-        "lift": poured.lift,
-        "kit": poured.kit,
-        "waste": poured.waste,
-        "mix": poured.mix,
-        "mix_a_lift": poured.mix / poured.lifts,
-        "needs": needed.needs,
-        "cautions": [NOT_COMPLIANCE, *_cautions(cavity, poured), *needed.cautions],
-    }
-
-
-def _volume(cavity: str, depth: float, sizes: dict[str, Any]) -> float:
-    """Volume in µL, of the sizes that its shape has and no others."""
-    wanted = _SIZES[cavity]
-    for name in wanted:
-        if name not in sizes:
-            raise Invalid(f"A cavity of the kind {cavity} needs {' and '.join(wanted)}.",
-                          advice=f"Give '{name}'.", pointer=f"/{name}")  # fmt: skip
-    for name in sizes:
-        if name not in wanted:
-            raise Invalid(f"A cavity of the kind {cavity} takes no {name}.",
-                          advice=f"Give {' and '.join(wanted)}.", pointer=f"/{name}")  # fmt: skip
-    if cavity == "box":
-        return foam.box(float(sizes["length"]), float(sizes["width"]), depth)
-    if cavity == "prism":
-        return foam.prism(float(sizes["section"]), float(sizes["length"]))
-    return _watered(sizes["water"])
-
-
-def _watered(water: Given) -> float:
-    return foam.by_water(float(water.value)) if water.kind is MASS else float(water.value)
-
-
-def _check_lift(lift: float, known: Figures) -> None:
     if known.build_max and lift > known.build_max:
         raise OutsideLimits(
-            f"The cure sheet allows lifts of {worded.size(known.build_max)}: a thicker lift chars "
-            "inside.",
+            f"The sheet allows lifts of {sentences.size(known.build_max)}: thicker chars inside.",
             advice="Give a lift of that or less.",
             pointer="/lift",
         )
-
-
-def _cautions(cavity: str, poured: foam.Pour) -> list[str]:
-    found = []
-    if cavity != "box" and poured.lifts > 1:
-        found.append(
-            "The lifts are equal shares of the mass: where the cavity is narrow a share rises "
-            "higher than the lift. Mark the lift inside and pour less there."
-        )
-    if poured.lifts > 1:
-        found.append("Let each lift rise and cool before the next.")
-    return [*found, "Isocyanate: the right mask, and air through the shop."]
+    volume = foam.volume(cavity, depth, sizes)
+    poured = foam.pour(volume, depth, lift, vents, density, waste=waste_percent)
+    needed = NeedList()
+    if known.product is not None:
+        needed.mix(known.product, poured.kit, poured.waste, catalyst)
+    return FoamView(
+        **vars(poured),
+        product=product,
+        foam_density=density,
+        vents=vents,
+        needs=needed.needs,
+        cautions=[*foam.cautions(cavity, poured), *needed.cautions],
+    )

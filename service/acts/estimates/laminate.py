@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from decimal import Decimal
-from typing import Any
+from dataclasses import dataclass
+from typing import Annotated
 
-from ...core.amounts import sentences as worded
+from ...core.amounts import sentences
+from ...core.amounts.quantities import AREAL_WEIGHT, DENSITY, MASS, SIZE
+from ...core.amounts.views import View
 from ...core.errors import Invalid
 from ...core.estimates import laminate, ply_count, volumes
 from ...core.estimates.laminate import Laminate, Method, Ply, Surface
 from ..yard import finding
 from . import stacks
-from .needed import Needed
-from .stacks import Named, Row
+from .needed import NeedList, Needs
+from .stacks import Named, PlyView, Row
 
 FROM_MEMORY = (
     "The formula and the usual fibre fractions are ISO 12215-5:2008's as remembered, not read "
@@ -22,11 +24,53 @@ FROM_MEMORY = (
 )
 
 
+@dataclass(frozen=True)
+class CountedView(View):
+    """A stack counted one way."""
+
+    method: Method
+    thickness: Annotated[float, SIZE]
+    fibre_fraction: float
+    fibre_weight: Annotated[float, AREAL_WEIGHT]
+    resin_weight: Annotated[float, AREAL_WEIGHT]
+    fibre: Annotated[float, MASS] | None
+    resin: Annotated[float, MASS] | None
+    waste: Annotated[float, MASS] | None
+    mix: Annotated[float, MASS] | None
+
+
+@dataclass(frozen=True)
+class LaminateView(CountedView):
+    """A stack counted as asked for; `other` is the other way, where there is one."""
+
+    other: CountedView | None
+    resin_density: Annotated[float, DENSITY]
+    plies: list[PlyView]
+    needs: Needs
+    cautions: list[str]
+
+
+@dataclass(frozen=True)
+class PliesView(View):
+    """The number of plies, and the thickness that is left over."""
+
+    count: int
+    thickness: Annotated[float, SIZE]
+    left_over: Annotated[float, SIZE]
+    one_more_stands_proud: Annotated[float, SIZE]
+    plies: list[PlyView]
+    advice: list[str]
+    cautions: list[str]
+
+
 def stack(
-    *, stack: Sequence[Row], resin: str | None = None, area: Decimal | None = None,
+    *, stack: Sequence[Row], resin: str | None = None, area: float | None = None,
     method: Method = "each_ply", surface: Surface = "simple", catalyst: str | None = None,
-) -> dict[str, Any]:  # fmt: skip
-    """What a stack comes to by the wanted method, and by the other where it can be counted so.
+) -> LaminateView:  # fmt: skip
+    """A stack counted by the wanted method, and by the other where that is possible.
+
+    Args:
+        area: that it covers, mm².
 
     Raises: as `stacks.read`, `laminate.each_ply` and `laminate.combination`.
     """
@@ -38,59 +82,60 @@ def stack(
         counted["combination"] = laminate.combination(plies, surface, density)
     used = counted.pop(method)
     needed = _needed(named, used, resin, area, catalyst)
-    return {
-        **_shown(used, area),
-        "other": next((_shown(other, area) for other in counted.values()), None),
-        "resin_density": density * 1e6,
-        "plies": [_ply(k, each) for k, each in enumerate(named, 1)],
-        "needs": needed.needs,
-        "cautions": [
+    return LaminateView(
+        **vars(_counted(used, area)),
+        other=next((_counted(other, area) for other in counted.values()), None),
+        resin_density=density * 1e6,
+        plies=[stacks.show(number, each) for number, each in enumerate(named, 1)],
+        needs=needed.needs,
+        cautions=[
             *_cautions(named),
             *stacks.binder_words(named, resin),
             *needed.cautions,
             FROM_MEMORY,
         ],
-    }
+    )
 
 
 def plies(
-    *, thickness: Decimal, stack: Sequence[Row], resin: str | None = None,
+    *, thickness: float, stack: Sequence[Row], resin: str | None = None,
     surface: Surface = "simple",
-) -> dict[str, Any]:  # fmt: skip
-    """How many plies of a stack, laid over and over, fill a thickness; and what is left over.
+) -> PliesView:  # fmt: skip
+    """The plies of a stack, laid over and over, that fill a thickness in µm, and the rest.
 
     Raises: as `stacks.read` and `ply_count.fill`.
     """
     named = stacks.read(stack, stacks.cured_density(resin), surface)
-    filled = ply_count.fill(float(thickness), [each.thickness for each in named])
+    filled = ply_count.fill(thickness, [each.thickness for each in named])
     count = len(filled.plies)
-    return {
-        "count": count,
-        "thickness": sum(filled.plies),
-        "left_over": filled.left_over,
-        "one_more_stands_proud": filled.one_more,
-        "plies": [_ply(k + 1, named[k % len(named)]) for k in range(count)],
-        "advice": [
+    return PliesView(
+        count=count,
+        thickness=sum(filled.plies),
+        left_over=filled.left_over,
+        one_more_stands_proud=filled.one_more,
+        plies=[stacks.show(k + 1, named[k % len(named)]) for k in range(count)],
+        advice=[
             ply_count.words(filled.left_over),
-            f"One ply more would stand {worded.size(filled.one_more, 2)} proud, to be faired off.",
+            f"One ply more would stand {sentences.size(filled.one_more, 2)} proud, "
+            "to be faired off.",
         ],
-        "cautions": _cautions(named),
-    }
+        cautions=_cautions(named),
+    )
 
 
 def _needed(
-    named: Sequence[Named], total: Laminate, resin: str | None, area: Decimal | None,
+    named: Sequence[Named], total: Laminate, resin: str | None, area: float | None,
     catalyst: str | None,
-) -> Needed:  # fmt: skip
-    """The products of a stack over an area: its cloths by ply, its resin, what hardens it."""
-    needed = Needed()
+) -> NeedList:  # fmt: skip
+    """The products of a stack over an area: its cloths by ply, its resin, and its hardener."""
+    needed = NeedList()
     if area is None:
         return needed
     plies = Counter(each.product for each in named if each.product is not None)
     for product, count in plies.items():
-        needed.plies(product, float(area), count)
+        needed.plies(product, area, count)
     if resin is not None:
-        mass = total.resin * float(area) / 1e6
+        mass = total.resin * area / 1e6
         waste = volumes.waste(mass, volumes.USUAL_WASTE)
         needed.mix(finding.product(resin, "/resin"), mass, waste, catalyst)
     return needed
@@ -106,36 +151,23 @@ def _fibre(each: Named) -> Ply:
     return each.ply
 
 
-def _shown(total: Laminate, area: Decimal | None) -> dict[str, Any]:
-    """One method's answer; masses in mg where there is an area (mm²)."""
-    square_metres = None if area is None else float(area) / 1e6
-    masses = {
-        "fibre": total.fibre,
-        "resin": total.resin,
-        "waste": total.resin * volumes.USUAL_WASTE / 100,
-        "mix": total.resin * (1 + volumes.USUAL_WASTE / 100),
-    }
-    return {
-        "method": total.method,
-        "thickness": total.thickness,
-        "fibre_fraction": total.fibre_fraction,
-        "fibre_weight": total.fibre,
-        "resin_weight": total.resin,
-        **{
-            name: None if square_metres is None else mass * square_metres
-            for name, mass in masses.items()
-        },
-    }
+def _counted(total: Laminate, area: float | None) -> CountedView:
+    """One method's answer; masses where there is an area (mm²)."""
 
+    def over(weight: float) -> float | None:
+        return None if area is None else weight * area / 1e6
 
-def _ply(number: int, each: Named) -> dict[str, Any]:
-    fibre = each.ply
-    return {
-        "ply": number,
-        "name": each.name,
-        "thickness": each.thickness,
-        "fibre_fraction": None if fibre is None else fibre.fibre_fraction,
-    }
+    return CountedView(
+        method=total.method,
+        thickness=total.thickness,
+        fibre_fraction=total.fibre_fraction,
+        fibre_weight=total.fibre,
+        resin_weight=total.resin,
+        fibre=over(total.fibre),
+        resin=over(total.resin),
+        waste=over(total.resin * volumes.USUAL_WASTE / 100),
+        mix=over(total.resin * (1 + volumes.USUAL_WASTE / 100)),
+    )
 
 
 def _cautions(named: Sequence[Named]) -> list[str]:

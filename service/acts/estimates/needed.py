@@ -1,8 +1,8 @@
-"""What an estimate's products come to, in the shape in which a job's needs are posted.
+"""The products that an estimate needs, in the shape in which a job's needs are posted.
 
-An amount is rounded up, to the gram, the millimetre or the cut list's tenth of one. What can't be
-reckoned for want of a figure is left out, and a caution says so: an estimate is never refused for
-what it would reserve.
+An amount is rounded up, to the gram, the millimetre or the cut list's tenth of one. A product that
+lacks a figure is left out, and a caution says so: an estimate is never refused for what it would
+reserve.
 """
 
 from __future__ import annotations
@@ -11,11 +11,12 @@ import math
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Annotated
 
-from ...core.amounts.quantities import LENGTH, MASS
+from ...core.amounts.quantities import COUNT, LENGTH, MASS, Kind
+from ...core.amounts.views import Again, Code, View
 from ...core.errors import CureSheetMissing, PartnerMissing
-from ...core.estimates import nesting
+from ...core.estimates import nesting, volumes
 from ...core.estimates.laminate import TURNING, Fabric
 from ...core.estimates.nesting import TENTH
 from ...core.estimates.outlines import Outline
@@ -26,18 +27,57 @@ from ..products import cure_sheets
 GRAM = MILLIMETRE = 1000
 
 
-@dataclass
-class Needed:
-    """What a sum needs of the store's products, and what it could not reckon."""
+@dataclass(frozen=True)
+class CutNeeded(View):
+    """Cuts of one length."""
 
-    needs: list[dict[str, Any]] = field(default_factory=list)
+    length: Annotated[tuple[int, Kind], Again((LENGTH,))]
+    count: int
+
+
+@dataclass(frozen=True)
+class Needed(View):
+    """One product that is needed: a quantity, or pieces of a roll."""
+
+    product: Code
+
+
+@dataclass(frozen=True)
+class AmountNeeded(Needed):
+    """A quantity of a product."""
+
+    quantity: Annotated[tuple[int, Kind], Again((MASS, COUNT))]
+
+
+@dataclass(frozen=True)
+class PiecesNeeded(Needed):
+    """Pieces of a roll."""
+
+    pieces: list[CutNeeded]
+
+
+Needs = list[AmountNeeded | PiecesNeeded]
+"""What an estimate needs; `{"needs": …}` may be posted to a job's needs unchanged."""
+
+
+def pieces_needed(product: Product, lengths: Iterable[int]) -> PiecesNeeded:
+    """Pieces of a roll, the longest first; lengths in µm."""
+    cuts = sorted(Counter(lengths).items(), reverse=True)
+    return PiecesNeeded(product.code, [CutNeeded((cut, LENGTH), n) for cut, n in cuts])
+
+
+@dataclass
+class NeedList:
+    """What an estimate needs of the store's products, and cautions on what it could not add."""
+
+    needs: Needs = field(default_factory=list)
     cautions: list[str] = field(default_factory=list)
 
     def mix(
         self, product: Product, mass: float | None, waste: float = 0,
         catalyst: str | None = None,
     ) -> None:  # fmt: skip
-        """Add a mix, in mg: its resin, the waste as a line of its own, and what hardens it.
+        """Add a mix, in mg: its resin, the waste as a line of its own, and its hardener.
 
         Args:
             catalyst: code of the catalyst or hardener, where several fit.
@@ -56,11 +96,18 @@ class Needed:
         if partner is not None:
             self._weigh(partner.code, (mass + waste) * share.partner)
 
+    def by_volume(
+        self, product: Product, volume: float, waste: float, catalyst: str | None = None
+    ) -> None:
+        """As `mix`, of volumes in µL that weigh what the product's density says."""
+        mass = volumes.mass(volume, product.density_mg_l)
+        self.mix(product, mass, volumes.mass(waste, product.density_mg_l) or 0, catalyst)
+
     def cloth(self, product: Product, plies: Iterable[Outline], fabric: Fabric | None) -> None:
         """Add plies, laid on a roll as a cut list lays them: the fibre's direction is kept.
 
         Args:
-            fabric: without it, plies are not turned; mat and balanced cloth may be.
+            fabric: mat and balanced cloth may be turned; without a fabric plies are not.
         """
         turns, width = fabric in TURNING, product.width_um
         sizes = [(ply.length, ply.width) for ply in plies]
@@ -77,7 +124,7 @@ class Needed:
         self._cut(product, [band * TENTH for band in cuts])
 
     def plies(self, product: Product, area: float, count: int) -> None:
-        """Add so many plies of an area in mm² each, cut over the roll's whole width."""
+        """Add `count` plies of `area` mm² each, cut over the roll's whole width."""
         if product.measure == "length" and not product.width_um:
             self._short_of(product, "width")
         else:
@@ -92,10 +139,9 @@ class Needed:
         if product.measure != "length":
             self.cautions.append(f"{product.code} is not kept by length: no need of it is listed.")
             return
-        cuts = Counter(lengths)
-        pieces = [{"length": (cut, LENGTH), "count": n} for cut, n in sorted(cuts.items())]
-        if pieces:
-            self.needs.append({"product": product.code, "pieces": pieces[::-1]})
+        needed = pieces_needed(product, lengths)
+        if needed.pieces:
+            self.needs.append(needed)
 
     def _parts(
         self, product: Product, catalyst: str | None
@@ -120,7 +166,7 @@ class Needed:
 
     def _weigh(self, code: str, mass: float) -> None:
         if mass > 0:
-            self.needs.append({"product": code, "quantity": (_up(mass, GRAM), MASS)})
+            self.needs.append(AmountNeeded(code, (_up(mass, GRAM), MASS)))
 
     def _short_of(self, product: Product, figure: str) -> None:
         self.cautions.append(

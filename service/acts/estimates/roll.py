@@ -1,22 +1,23 @@
-"""Estimate a roll: where every ply is cut, from which roll of the store, and what is wasted.
+"""Estimate a roll: the place of every ply, the rolls of the store that are cut, and the waste.
 
 A ply is one piece. All come off one roll where one has the length free; else they are shared out
-over as few as will do, and only a ply that is longer than what any roll has is told how to split.
+over as few rolls as will do. Only a ply that is longer than any roll has free gets advice on how
+to split it.
 """
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
-from typing import Any
+from typing import Annotated, Any, Literal
 
-from ...core.amounts import sentences as worded
-from ...core.amounts.quantities import LENGTH
+from ...core.amounts import sentences
+from ...core.amounts.quantities import AREA, LENGTH, SIZE
+from ...core.amounts.views import Code, View
 from ...core.errors import CureSheetMissing, Invalid
-from ...core.estimates import joining, nesting
+from ...core.estimates import cut_list, joining, nesting
+from ...core.estimates.cut_list import LaidView, Named
 from ...core.estimates.laminate import TURNING, Fabric
 from ...core.estimates.nesting import TENTH, Bed, Laid, Piece
 from ...store.products import Product
@@ -24,11 +25,64 @@ from ...store.stock.lots import Lot
 from ..cure import authority
 from ..stock import reserve
 from ..yard import finding, moments
-from . import cut_pieces
-from .cut_pieces import Named
+from .needed import Needs, PiecesNeeded, pieces_needed
 
 MOST_ROLLS = 6
-"""That one cut list is shared out over."""
+"""The most rolls that one cut list is shared out over."""
+
+
+@dataclass(frozen=True)
+class RollUsedView(View):
+    """A roll of the store, or without a lot one to buy, and its cuts."""
+
+    lot: int | None
+    number: Code | None
+    container: str | None
+    free: Annotated[int, LENGTH] | None
+    length: Annotated[int, LENGTH]
+    cuts: list[LaidView]
+
+
+@dataclass(frozen=True)
+class HalfView(View):
+    """So much of a roll for one half of a ply."""
+
+    lot: int
+    number: Code
+    container: str
+    length: Annotated[int, SIZE]
+
+
+@dataclass(frozen=True)
+class SplitPlyView(View):
+    """A ply that is on no one roll, and the two that would do if it were split.
+
+    `before_others` says that they do only if no other ply of the list is cut from them.
+    """
+
+    ply: int
+    overlap: Annotated[int, SIZE]
+    joints_apart: Annotated[int, SIZE]
+    before_others: bool
+    parts: list[HalfView]
+
+
+@dataclass(frozen=True)
+class RollView(View):
+    """The cut list; `bound` is the length that the pieces' rectangles alone would fill."""
+
+    product: Code | None
+    width: Annotated[int, SIZE]
+    turn: Literal["quarter", "half"]
+    length: Annotated[int, LENGTH]
+    bound: Annotated[float, LENGTH]
+    waste: Annotated[float, AREA]
+    waste_percent: float
+    rolls: list[RollUsedView]
+    splits: list[SplitPlyView]
+    needs: Needs
+    cautions: list[str]
+    advice: list[str]
 
 
 @dataclass(frozen=True)
@@ -45,17 +99,18 @@ Taken = list[tuple[Roll, list[Laid]]]
 
 def roll(
     *,
-    plies: Sequence[dict[str, Any]],
+    plies: Sequence[Mapping[str, Any]],
     now: int,
     product: str | None = None,
-    width: Decimal | None = None,
+    width: float | None = None,
     fabric: Fabric | None = None,
     job: str | None = None,
-) -> dict[str, Any]:
-    """Lay plies out on rolls of a product, or on any roll of a width. Nothing is kept.
+) -> RollView:
+    """Lay plies out on rolls of a product, or on any roll of a width in µm. Nothing is kept.
 
     Args:
-        fabric: without it, plies keep their direction. job: may take what is reserved for it.
+        plies: as `cut_list.read` takes them.
+        fabric: without it, plies keep their direction. job: may take stock reserved for it.
 
     Raises:
         Invalid: no width, a ply wider than the roll, too many plies. UnknownReference.
@@ -64,31 +119,31 @@ def roll(
     if job is not None:
         authority.check_cuts(finding.open_job(job, "/job"), now)
     cloth = None if product is None else finding.product(product, "/product")
-    named = cut_pieces.read(plies, "plies", turns=fabric in TURNING)
+    named = cut_list.read(plies, "plies", turns=fabric in TURNING)
     across = _width(cloth, width)
-    cut_pieces.check_fit(
-        named, Bed(10**9, across), f"roll {worded.size(across * TENTH)} wide", _WIDER
+    cut_list.check_fit(
+        named, Bed(10**9, across), f"roll {sentences.size(across * TENTH)} wide", _WIDER
     )
     pieces = [each.piece for each in named.values()]
     rolls = [] if cloth is None else _rolls(cloth, job, moments.day_of(now))
     taken, splits = _share_out(pieces, rolls, across)
     length = sum(nesting.used(laid) for _, laid in taken)
     every = [each for _, laid in taken for each in laid]
-    cut = cut_pieces.area(every, named)
-    return {
-        "product": cloth and cloth.code,
-        "width": across * TENTH,
-        "turn": "quarter" if fabric in TURNING else "half",
-        "length": length * TENTH,
-        "bound": sum(piece.length * piece.width for piece in pieces) / across * TENTH,
-        "waste": length * across / 100 - cut,
-        "waste_percent": round(100 * (1 - cut / (length * across / 100)), 1),
-        "rolls": [_show(roll, laid, named) for roll, laid in taken],
-        "splits": splits,
-        "needs": [] if cloth is None else _needs(cloth, taken),
-        "cautions": _cautions(fabric, cloth, taken, splits),
-        "advice": _advice(cloth, taken, splits),
-    }
+    cut = cut_list.area(every, named)
+    return RollView(
+        product=cloth and cloth.code,
+        width=across * TENTH,
+        turn="quarter" if fabric in TURNING else "half",
+        length=length * TENTH,
+        bound=sum(piece.length * piece.width for piece in pieces) / across * TENTH,
+        waste=length * across / 100 - cut,
+        waste_percent=round(100 * (1 - cut / (length * across / 100)), 1),
+        rolls=[_show(roll, laid, named) for roll, laid in taken],
+        splits=splits,
+        needs=[] if cloth is None else [_needed(cloth, taken)],
+        cautions=_cautions(fabric, cloth, taken, splits),
+        advice=_advice(cloth, taken, splits),
+    )
 
 
 _WIDER = (
@@ -97,7 +152,7 @@ _WIDER = (
 )
 
 
-def _width(cloth: Product | None, width: Decimal | None) -> int:
+def _width(cloth: Product | None, width: float | None) -> int:
     if cloth is not None and cloth.measure != "length":
         raise Invalid(f"{cloth.code} is not a roll.", advice="Name a roll.", pointer="/product")
     size = width if width is not None else cloth and cloth.width_um
@@ -113,7 +168,7 @@ def _width(cloth: Product | None, width: Decimal | None) -> int:
 
 
 def _rolls(cloth: Product, job: str | None, today: date) -> list[Roll]:
-    """What the store has in date and not held, less what is kept for other jobs."""
+    """The rolls in date and not held, less the lengths that are kept for other jobs."""
     own = None if job is None else finding.open_job(job, "/job").id
     reserved = reserve.of_product(cloth, today)
     others = reserved.by_lot(but=own)
@@ -127,8 +182,8 @@ def _rolls(cloth: Product, job: str | None, today: date) -> list[Roll]:
 
 def _share_out(
     pieces: Sequence[Piece], rolls: Sequence[Roll], width: int
-) -> tuple[Taken, list[dict[str, Any]]]:
-    """Rolls with what is cut from each, and the plies that would have to be split."""
+) -> tuple[Taken, list[SplitPlyView]]:
+    """Rolls with the pieces cut from each, and the plies that would have to be split."""
     laid = nesting.unrolled(pieces, width)
     enough = [each for each in rolls if each.free >= nesting.used(laid)]
     if enough or not rolls:
@@ -147,11 +202,11 @@ def _share_out(
     return taken, splits
 
 
-def _splits(pieces: Sequence[Piece], rolls: Sequence[Roll], taken: Taken) -> list[dict[str, Any]]:
-    """Which two rolls would do for each ply that is on no one of them."""
+def _splits(pieces: Sequence[Piece], rolls: Sequence[Roll], taken: Taken) -> list[SplitPlyView]:
+    """The two rolls that would do for each ply that no one roll has room for."""
     cut = {roll.lot.id: nesting.used(laid) for roll, laid in taken if roll.lot}
-    by_lot = {roll.lot.id: roll for roll in rolls if roll.lot}
-    whole = {lot: roll.free for lot, roll in by_lot.items()}
+    by_lot = {roll.lot.id: roll.lot for roll in rolls if roll.lot}
+    whole = {roll.lot.id: roll.free for roll in rolls if roll.lot}
     left = {lot: free - cut.get(lot, 0) for lot, free in whole.items()}
     found = []
     for piece in pieces:
@@ -160,45 +215,37 @@ def _splits(pieces: Sequence[Piece], rolls: Sequence[Roll], taken: Taken) -> lis
         parts = parts or joining.two_rolls(piece.length, whole) or ()
         for lot, length in () if alone else parts:
             left[lot] -= length
-        shown = [{**_lot(by_lot[lot]), "length": n * TENTH} for lot, n in parts]
-        if parts:
-            found.append(
-                {"ply": piece.number, "overlap": joining.OVERLAP * TENTH,
-                 "joints_apart": joining.APART * TENTH, "before_others": alone, "parts": shown}
-            )  # fmt: skip
+        halves = [_half(by_lot[lot], length) for lot, length in parts]
+        if halves:
+            overlap, apart = joining.OVERLAP * TENTH, joining.APART * TENTH
+            found.append(SplitPlyView(piece.number, overlap, apart, alone, halves))
     return found
 
 
-def _lot(roll: Roll) -> dict[str, Any]:
-    row = roll.lot
-    return {
-        "lot": row and row.id,
-        "number": row and row.number,
-        "container": row and row.container,
-    }
+def _half(lot: Lot, length: int) -> HalfView:
+    return HalfView(lot.id, lot.number, lot.container, length * TENTH)
 
 
-def _show(roll: Roll, laid: Sequence[Laid], named: Mapping[int, Named]) -> dict[str, Any]:
-    return {
-        **_lot(roll),
-        "free": None if roll.lot is None else roll.free * TENTH,
-        "length": nesting.used(laid) * TENTH,
-        "cuts": [cut_pieces.show(each, named) for each in laid],
-    }
+def _show(roll: Roll, laid: Sequence[Laid], named: Mapping[int, Named]) -> RollUsedView:
+    lot = roll.lot
+    return RollUsedView(
+        lot=lot and lot.id,
+        number=lot and lot.number,
+        container=lot and lot.container,
+        free=None if lot is None else roll.free * TENTH,
+        length=nesting.used(laid) * TENTH,
+        cuts=[cut_list.show(each, named) for each in laid],
+    )
 
 
-def _needs(cloth: Product, taken: Taken) -> list[dict[str, Any]]:
-    """Pieces over the whole width, each cut through no ply, so that each may be of any roll."""
-    lengths = Counter(band for _, laid in taken for band in nesting.bands(laid))
-    pieces = [
-        {"length": (length * TENTH, LENGTH), "count": n}
-        for length, n in sorted(lengths.items(), reverse=True)
-    ]
-    return [{"product": cloth.code, "pieces": pieces}]
+def _needed(cloth: Product, taken: Taken) -> PiecesNeeded:
+    """Pieces over the whole width; no cut goes through a ply, so each may come from any roll."""
+    bands = (band for _, laid in taken for band in nesting.bands(laid))
+    return pieces_needed(cloth, (band * TENTH for band in bands))
 
 
 def _cautions(
-    fabric: Fabric | None, cloth: Product | None, taken: Taken, splits: Sequence[Any]
+    fabric: Fabric | None, cloth: Product | None, taken: Taken, splits: Sequence[SplitPlyView]
 ) -> list[str]:
     words = []
     if fabric == "woven" and any(each.turned for _, laid in taken for each in laid):
@@ -213,7 +260,7 @@ def _cautions(
     return words
 
 
-def _advice(cloth: Product | None, taken: Taken, splits: Sequence[Any]) -> list[str]:
+def _advice(cloth: Product | None, taken: Taken, splits: Sequence[SplitPlyView]) -> list[str]:
     words = [_split_words(each) for each in splits]
     if cloth is not None and len([roll for roll, _ in taken if roll.lot]) > 1:
         words.append("No one roll has the whole length free: every ply still comes from one roll.")
@@ -222,15 +269,15 @@ def _advice(cloth: Product | None, taken: Taken, splits: Sequence[Any]) -> list[
     return words
 
 
-def _split_words(split: dict[str, Any]) -> str:
-    apart = worded.size(joining.APART * TENTH)
-    others = " Then the others come off other rolls." if split["before_others"] else ""
+def _split_words(split: SplitPlyView) -> str:
+    apart = sentences.size(joining.APART * TENTH)
+    others = " Then the others come off other rolls." if split.before_others else ""
     first, second = (
-        f"{worded.size(part['length'])} off lot {part['number']} ({part['container']})"
-        for part in split["parts"]
+        f"{sentences.size(part.length)} off lot {part.number} ({part.container})"
+        for part in split.parts
     )
     return (
-        f"Instead of a new roll, ply {split['ply']} could be split: {first} and {second}, "
-        f"overlapped by {worded.size(joining.OVERLAP * TENTH)}; keep joints of adjacent "
+        f"Instead of a new roll, ply {split.ply} could be split: {first} and {second}, "
+        f"overlapped by {sentences.size(joining.OVERLAP * TENTH)}; keep joints of adjacent "
         f"plies {apart} apart.{others}"
     )

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
-from typing import Any
+from typing import Annotated, Any
 
-from ...core.amounts.quantities import COUNT
+from ...core.amounts.quantities import AREA, COUNT, SIZE, Kind
+from ...core.amounts.views import Again, Code, View
 from ...core.errors import CureSheetMissing, Invalid
-from ...core.estimates import nesting
+from ...core.estimates import cut_list, nesting
+from ...core.estimates.cut_list import LaidView, Named
 from ...core.estimates.nesting import TENTH, Bed, Laid
 from ...core.estimates.offcuts import PIECE, Offcut, offcuts, share
 from ...store.products import Product
@@ -20,22 +21,64 @@ from ..cure import authority
 from ..stock import reserve
 from ..stock.on_shelf import on_shelf
 from ..yard import finding, moments
-from . import cut_pieces
-from .cut_pieces import Named
+from .needed import AmountNeeded, Needs
 
-USUAL_KERF = Decimal(3000)
-"""That a circular saw takes, µm: common practice, no source."""
+USUAL_KERF = 3000.0
+"""The kerf of a circular saw, µm: common practice, no source."""
 
 WIDEST_KERF = 50_000
 """Wider than any saw's, µm."""
 
 MOST_OFFCUTS = 20
-"""Of the store that are tried."""
+"""The most offcuts of the store that are tried."""
+
+
+@dataclass(frozen=True)
+class OffcutView(View):
+    """A rectangle that is left of a sheet; `share` is the amount that it comes back as."""
+
+    start: Annotated[int, SIZE]
+    edge: Annotated[int, SIZE]
+    length: Annotated[int, SIZE]
+    width: Annotated[int, SIZE]
+    share: Annotated[tuple[int, Kind], Again((COUNT,))]
+
+
+@dataclass(frozen=True)
+class SheetUsedView(View):
+    """An offcut or a whole sheet of the store, or without a lot one to buy."""
+
+    lot: int | None
+    number: Code | None
+    container: str | None
+    offcut: bool
+    length: Annotated[int, SIZE]
+    width: Annotated[int, SIZE]
+    cuts: list[LaidView]
+    offcuts: list[OffcutView]
+
+
+@dataclass(frozen=True)
+class SheetsView(View):
+    """The cut list; `count` is of whole sheets."""
+
+    product: Code | None
+    job: Code | None
+    length: Annotated[int, SIZE]
+    width: Annotated[int, SIZE]
+    kerf: Annotated[float, SIZE]
+    count: int
+    waste: Annotated[float, AREA]
+    waste_percent: float
+    sheets: list[SheetUsedView]
+    needs: Needs
+    cautions: list[str]
+    advice: list[str]
 
 
 @dataclass(frozen=True)
 class Sheet:
-    """What is cut from: an offcut, a whole sheet of a lot, or without a lot one to buy."""
+    """A sheet to cut: an offcut, a whole sheet of a lot, or without a lot one to buy."""
 
     bed: Bed
     lot: Lot | None = None
@@ -49,21 +92,22 @@ Size = tuple[float, float]
 
 def sheets(
     *,
-    pieces: Sequence[dict[str, Any]],
+    pieces: Sequence[Mapping[str, Any]],
     now: int,
     product: str | None = None,
-    length: Decimal | None = None,
-    width: Decimal | None = None,
-    kerf: Decimal = USUAL_KERF,
+    length: float | None = None,
+    width: float | None = None,
+    kerf: float = USUAL_KERF,
     job: str | None = None,
-) -> dict[str, Any]:
+) -> SheetsView:
     """Lay pieces out on sheets of a product, or on any sheets of a size. Nothing is kept.
 
     Args:
-        length: of a sheet, along its grain. job: may take what is reserved for it.
+        pieces: as `cut_list.read` takes them. length: of a sheet, along its grain, µm.
+        width, kerf: µm. job: may take stock reserved for it.
 
     Raises:
-        Invalid: no size, a kerf that none is, a piece larger than a sheet, too many.
+        Invalid: no size, a kerf of no saw, a piece larger than a sheet, too many pieces.
         UnknownReference, JobClosed, CureSheetMissing.
         AuthorityMissing: as `authority.check_cuts`.
     """
@@ -71,9 +115,9 @@ def sheets(
     work = None if job is None else finding.open_job(job, "/job")
     if work is not None:
         authority.check_cuts(work, now)
-    named = cut_pieces.read(pieces, "pieces")
+    named = cut_list.read(pieces, "pieces")
     whole = _whole(stuff, length, width)
-    cut_pieces.check_fit(
+    cut_list.check_fit(
         named, whole, "sheet", "Take a larger sheet; say turn where the grain is nothing."
     )
     if kerf > WIDEST_KERF:
@@ -81,27 +125,27 @@ def sheets(
             "No saw cuts wider than 50 mm.", advice="Check the number, and its unit.",
             pointer="/kerf",
         )  # fmt: skip
-    gap = nesting.tenths(float(kerf))
+    gap = nesting.tenths(kerf)
     stock = [] if stuff is None else list(_stock(stuff, work, whole, moments.day_of(now)))
     taken = _cut(stock, whole, named, gap)
     every = [each for _, laid in taken for each in laid]
     there = sum(sheet.bed.length * sheet.bed.width for sheet, _ in taken) / 100
-    waste = there - cut_pieces.area(every, named)
+    waste = there - cut_list.area(every, named)
     count = sum(not sheet.offcut for sheet, _ in taken)
-    return {
-        "product": stuff and stuff.code,
-        "job": work and work.number,
-        "length": whole.length * TENTH,
-        "width": whole.width * TENTH,
-        "kerf": float(kerf),
-        "count": count,
-        "waste": waste,
-        "waste_percent": round(100 * waste / there, 1),
-        "sheets": [_show(sheet, laid, named, _size(stuff, whole), gap) for sheet, laid in taken],
-        "needs": _needs(stuff, count),
-        "cautions": _cautions(stuff, taken),
-        "advice": list(_ADVICE),
-    }
+    return SheetsView(
+        product=stuff and stuff.code,
+        job=work and work.number,
+        length=whole.length * TENTH,
+        width=whole.width * TENTH,
+        kerf=kerf,
+        count=count,
+        waste=waste,
+        waste_percent=round(100 * waste / there, 1),
+        sheets=[_show(sheet, laid, named, _size(stuff, whole), gap) for sheet, laid in taken],
+        needs=_needs(stuff, count),
+        cautions=_cautions(stuff, taken),
+        advice=list(_ADVICE),
+    )
 
 
 _ADVICE = (
@@ -110,7 +154,7 @@ _ADVICE = (
 )
 
 
-def _whole(stuff: Product | None, length: Decimal | None, width: Decimal | None) -> Bed:
+def _whole(stuff: Product | None, length: float | None, width: float | None) -> Bed:
     if stuff is not None and stuff.measure != "count":
         raise Invalid(
             f"{stuff.code} is not kept by the piece.", advice="Name a sheet.", pointer="/product"
@@ -153,7 +197,7 @@ def _offcut_of_use(row: Lot, last: date | None, today: date) -> bool:
 
 
 def _cut(stock: Sequence[Sheet], whole: Bed, named: Mapping[int, Named], kerf: int) -> list[Cut]:
-    """Every piece on a sheet: the store's in their turn, then as many new ones as it takes."""
+    """Every piece on a sheet: the store's sheets in their turn, then as many to buy as it takes."""
     left = [each.piece for each in named.values()]
     taken: list[Cut] = []
     waiting = iter(stock)
@@ -168,43 +212,43 @@ def _cut(stock: Sequence[Sheet], whole: Bed, named: Mapping[int, Named], kerf: i
 
 def _show(
     sheet: Sheet, laid: Sequence[Laid], named: Mapping[int, Named], size: Size, kerf: int
-) -> dict[str, Any]:
+) -> SheetUsedView:
     row = sheet.lot
-    return {
-        "lot": row and row.id,
-        "number": row and row.number,
-        "container": row and row.container,
-        "offcut": sheet.offcut,
-        "length": sheet.bed.length * TENTH,
-        "width": sheet.bed.width * TENTH,
-        "cuts": [cut_pieces.show(each, named) for each in laid],
-        "offcuts": [_left(each, size) for each in offcuts(sheet.bed, laid, kerf)],
-    }
+    return SheetUsedView(
+        lot=row and row.id,
+        number=row and row.number,
+        container=row and row.container,
+        offcut=sheet.offcut,
+        length=sheet.bed.length * TENTH,
+        width=sheet.bed.width * TENTH,
+        cuts=[cut_list.show(each, named) for each in laid],
+        offcuts=[_left(each, size) for each in offcuts(sheet.bed, laid, kerf)],
+    )
 
 
 def _size(stuff: Product | None, whole: Bed) -> Size:
-    """What a whole sheet measures, µm: of a product as its catalogue says, as a return has it."""
+    """The size of a whole sheet: the product's own, by which a return counts, where it has one."""
     if stuff is not None and stuff.length_um and stuff.width_um:
         return stuff.length_um, stuff.width_um
     return whole.length * TENTH, whole.width * TENTH
 
 
-def _left(offcut: Offcut, sheet: Size) -> dict[str, Any]:
+def _left(offcut: Offcut, sheet: Size) -> OffcutView:
     """An offcut, and the share of a sheet that it comes back as."""
-    size = (offcut.length * TENTH, offcut.width * TENTH)
-    return {
-        "start": offcut.start * TENTH,
-        "edge": offcut.edge * TENTH,
-        "length": size[0],
-        "width": size[1],
-        "share": (share(size, sheet), COUNT),
-    }
+    length, width = offcut.length * TENTH, offcut.width * TENTH
+    return OffcutView(
+        start=offcut.start * TENTH,
+        edge=offcut.edge * TENTH,
+        length=length,
+        width=width,
+        share=(share((length, width), sheet), COUNT),
+    )
 
 
-def _needs(stuff: Product | None, count: int) -> list[dict[str, Any]]:
+def _needs(stuff: Product | None, count: int) -> Needs:
     if stuff is None or not count:
         return []
-    return [{"product": stuff.code, "quantity": (count * PIECE, COUNT)}]
+    return [AmountNeeded(stuff.code, (count * PIECE, COUNT))]
 
 
 def _cautions(stuff: Product | None, taken: Sequence[Cut]) -> list[str]:

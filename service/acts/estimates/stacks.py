@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
-from typing import Any
+from typing import Annotated, Any
 
+from ...core.amounts.quantities import SIZE
+from ...core.amounts.views import View
 from ...core.errors import CureSheetMissing, Invalid
 from ...core.estimates import laminate, ply_count
 from ...core.estimates.laminate import Fabric, Ply, Surface
@@ -15,12 +16,24 @@ from ...store.products import Product
 from ..cure import binders
 from ..yard import finding
 
-Row = dict[str, Any]
+Row = Mapping[str, Any]
+"""Plies alike: `product`, `areal_weight` (mg/m²) or `thickness` (µm); if wanted `fibre_fraction`,
+`fabric` and `count`."""
+
+
+@dataclass(frozen=True)
+class PlyView(View):
+    """One ply of a stack, as it cures."""
+
+    ply: int
+    name: str
+    thickness: Annotated[float, SIZE]
+    fibre_fraction: float | None
 
 
 @dataclass(frozen=True)
 class Named:
-    """One ply of a stack, and what it is called.
+    """One ply of a stack, and its name.
 
     Attributes:
         name: the product's code, or its fabric, weight or thickness in words.
@@ -36,7 +49,7 @@ class Named:
 
     @property
     def chemistry(self) -> str | None:
-        """Of its fibre, where the product says."""
+        """The chemistry of its fibre, where the product says."""
         return self.product.chemistry if self.product else None
 
 
@@ -44,7 +57,7 @@ def read(rows: Sequence[Row], density: float, surface: Surface = "simple") -> li
     """Every ply of a stack, in the order laid; `density` is the cured resin's, kg/L.
 
     Raises:
-        Invalid: too many plies, or a row that is none of the three or several.
+        Invalid: too many plies, or a row that is not exactly one of the three.
         UnknownReference: a product that the store does not have.
         CureSheetMissing: no weight, or neither a fibre fraction nor a fabric.
     """
@@ -58,11 +71,16 @@ def read(rows: Sequence[Row], density: float, surface: Surface = "simple") -> li
     return found
 
 
+def show(number: int, each: Named) -> PlyView:
+    """A ply by its number in the stack."""
+    fraction = None if each.ply is None else each.ply.fibre_fraction
+    return PlyView(number, each.name, each.thickness, fraction)
+
+
 def cured_density(code: str | None) -> float:
     """Cured density in kg/L of a resin of the store, or the usual one.
 
-    Raises:
-        UnknownReference: there is no such product.
+    Raises: UnknownReference: there is no such product.
     """
     row = None if code is None else finding.product(code, "/resin")
     if row is None or row.cured_density_mg_l is None:
@@ -71,7 +89,7 @@ def cured_density(code: str | None) -> float:
 
 
 def binder_words(named: Sequence[Named], resin: str | None) -> list[str]:
-    """A word on each mat of a stack whose binder epoxy does not dissolve, or may not."""
+    """A caution on each mat of a stack whose binder epoxy does not dissolve, or may not."""
     if resin is None:
         return []
     wets = finding.product(resin, "/resin")
@@ -97,7 +115,7 @@ def _named(row: Row, density: float, surface: Surface, pointer: str) -> Named:
         )
     try:
         if ways == ["thickness"]:
-            return _cured(float(row["thickness"]))
+            return _cured(row["thickness"])
         return _fibrous(row, density, surface, pointer)
     except (Invalid, CureSheetMissing) as refusal:
         refusal.pointer = refusal.pointer or pointer
@@ -113,13 +131,13 @@ def _fibrous(row: Row, density: float, surface: Surface, pointer: str) -> Named:
     fabric: Fabric | None = row.get("fabric")
     product = row.get("product")
     bought = None if product is None else finding.product(product, f"{pointer}/product")
-    weight = _weight(bought) if bought else float(row["areal_weight"])
-    fraction: Decimal | float | None = row.get("fibre_fraction")
+    weight = _weight(bought) if bought else row["areal_weight"]
+    fraction: float | None = row.get("fibre_fraction")
     if fraction is None and bought is not None and bought.fibre_fraction_ppm is not None:
         fraction = bought.fibre_fraction_ppm / 1e6
     if fraction is None:
         fraction = laminate.usual_fraction(fabric, surface)
-    ply = Ply(weight, float(fraction), fabric)
+    ply = Ply(weight, fraction, fabric)
     name = bought.code if bought else f"{fabric or 'fabric'} {weight / 1000:.0f} g/m²"
     cured = laminate.thickness(ply.areal_weight, ply.fibre_fraction, density)
     return Named(name, cured, ply, bought)

@@ -2,73 +2,97 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
-from typing import Any
+from dataclasses import dataclass
+from typing import Annotated
 
+from ...core.amounts.quantities import AREA, MASS, SIZE, VOLUME
+from ...core.amounts.views import View
 from ...core.errors import CureSheetMissing
 from ...core.estimates import tabbing, volumes
 from ...core.estimates.tabbing import Fillet
-from ...core.products import cautions as said_with_work
+from ...core.products import cautions
+from ...store.products import Product
 from ..yard import finding
-from .needed import Needed
+from .needed import NeedList, Needs
+
+
+@dataclass(frozen=True)
+class TabView(View):
+    """One ply to cut, and the number of its pieces."""
+
+    ply: int
+    leg: Annotated[float, SIZE]
+    length: Annotated[float, SIZE]
+    width: Annotated[float, SIZE]
+    pieces: int
+
+
+@dataclass(frozen=True)
+class FilletView(View):
+    """The putty of all corners; `touches` is how far up each face it comes."""
+
+    touches: Annotated[float, SIZE]
+    volume: Annotated[float, VOLUME]
+    waste: Annotated[float, VOLUME]
+    mass: Annotated[float, MASS] | None
+
+
+@dataclass(frozen=True)
+class TabbingView(View):
+    """The plies to cut, in the order laid, and the putty."""
+
+    plies: list[TabView]
+    area: Annotated[float, AREA]
+    fillet: FilletView
+    needs: Needs
+    cautions: list[str]
 
 
 def taped(
     *,
-    length: Decimal,
+    length: float,
     plies: int,
-    leg: Decimal,
-    step: Decimal | float = tabbing.USUAL_STEP,
-    radius: Decimal | float = 0,
-    angle: Decimal | float = 90,
+    leg: float,
+    step: float = tabbing.USUAL_STEP,
+    radius: float = 0,
+    angle: float = 90,
     sides: int = 1,
     widest_first: bool = True,
     putty: str | None = None,
     cloth: str | None = None,
     catalyst: str | None = None,
-) -> dict[str, Any]:
-    """The strips of each corner in the order laid, and putty for all of them.
+) -> TabbingView:
+    """The strips of each corner in the order laid, and putty for all corners; sizes in µm.
 
     Raises:
         Invalid: sizes that can't be. UnknownReference, CureSheetMissing: a putty that the store
         does not have, or has without its density.
     """
-    fillet = Fillet(float(radius), float(angle))
-    strips = tabbing.tabs(float(length), plies, float(leg), fillet, float(step), widest_first)
-    volume = tabbing.putty(fillet, float(length)) * sides
-    density = None if putty is None else _density(putty)
-    needed = Needed()
+    fillet = Fillet(radius, angle)
+    strips = tabbing.tabs(length, plies, leg, fillet, step, widest_first)
+    volume = tabbing.putty(fillet, length) * sides
+    waste = volumes.waste(volume, volumes.USUAL_WASTE)
+    mixed = None if putty is None else _of_known_density(putty)
+    needed = NeedList()
     if cloth is not None:
         bought = finding.product(cloth, "/cloth")
         needed.cloth(bought, [tab.outline for tab in strips] * sides, None)
-    waste = volumes.waste(volume, volumes.USUAL_WASTE)
-    if putty is not None:
-        held, over = (volumes.mass(amount, density) for amount in (volume, waste))
-        needed.mix(finding.product(putty, "/putty"), held, over or 0, catalyst)
-    return {
-        "plies": [
-            {
-                "ply": tab.ply,
-                "leg": tab.leg,
-                "length": tab.outline.length,
-                "width": tab.outline.width,
-                "pieces": sides,
-            }
+    if mixed is not None:
+        needed.by_volume(mixed, volume, waste, catalyst)
+    mass = volumes.mass(volume, mixed and mixed.density_mg_l)
+    return TabbingView(
+        plies=[
+            TabView(tab.ply, tab.leg, tab.outline.length, tab.outline.width, sides)
             for tab in strips
         ],
-        "area": sum(tab.outline.area for tab in strips) * sides,
-        "fillet": {
-            "touches": fillet.touches,
-            "volume": volume,
-            "waste": waste,
-            "mass": volumes.mass(volume, density),
-        },
-        "needs": needed.needs,
-        "cautions": [*_bare(fillet), *needed.cautions, said_with_work.STRUCTURE],
-    }
+        area=sum(tab.outline.area for tab in strips) * sides,
+        fillet=FilletView(fillet.touches, volume, waste, mass),
+        needs=needed.needs,
+        cautions=[*_bare(fillet), *needed.cautions, cautions.STRUCTURE],
+    )
 
 
-def _density(code: str) -> int:
+def _of_known_density(code: str) -> Product:
     product = finding.product(code, "/putty")
     if not product.density_mg_l:
         raise CureSheetMissing(
@@ -76,7 +100,7 @@ def _density(code: str) -> int:
             advice="Set the product's density, or leave the putty out.",
             pointer="/putty",
         )
-    return product.density_mg_l
+    return product
 
 
 def _bare(fillet: Fillet) -> list[str]:

@@ -2,41 +2,110 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from decimal import Decimal
-from typing import Any
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Annotated, Any
 
+from ...core.amounts.quantities import AREA, SIZE
+from ...core.amounts.views import View
 from ...core.errors import Invalid
 from ...core.estimates import laminate, outlines, ply_count, volumes
 from ...core.estimates import taper as tapers
 from ...core.estimates.laminate import Fabric
 from ...core.estimates.outlines import Outline, Shape
-from ...core.estimates.taper import Cut, Ground, Order, Structural
-from ...core.products import cautions as said_with_work
+from ...core.estimates.taper import Cut, Ground, MeaningView, Order, Structural, Verdict
+from ...core.products import cautions
 from ...store.products import Product
 from ..yard import finding
 from . import stacks
-from .needed import Needed
+from .needed import NeedList, Needs
 from .stacks import Named, Row
+
+
+@dataclass(frozen=True)
+class CutView(View):
+    """One ply to cut: `ply` counts in the order laid, `reach` is past the edge, a side.
+
+    `short_reach` is the same on the long side that is short of room.
+    """
+
+    ply: int
+    face: int
+    name: str
+    shape: Shape
+    length: Annotated[float, SIZE]
+    width: Annotated[float, SIZE]
+    corner: Annotated[float, SIZE] | None
+    reach: Annotated[float, SIZE]
+    short_reach: Annotated[float, SIZE]
+
+
+@dataclass(frozen=True)
+class ShortSideView(View):
+    """The side that has too little room, and the ratio that it gets."""
+
+    room: Annotated[float, SIZE]
+    ratio: float
+
+
+@dataclass(frozen=True)
+class OrdersView(View):
+    """Ply numbers in the order laid: ply 1 lies against the old laminate in both."""
+
+    smallest_first: list[int]
+    largest_first: list[int]
+
+
+@dataclass(frozen=True)
+class SizesView(View):
+    """Every ply's size in each order."""
+
+    smallest_first: list[CutView]
+    largest_first: list[CutView]
+
+
+@dataclass(frozen=True)
+class TaperView(View):
+    """What to grind and what to cut; `ground_width` is one side's, on each face."""
+
+    ground_width: Annotated[float, SIZE]
+    ground_depth: Annotated[float, SIZE]
+    short_side: ShortSideView | None
+    thickness: Annotated[float, SIZE]
+    left_over: Annotated[float, SIZE]
+    proud: Annotated[float, SIZE]
+    order: Order
+    orders: OrdersView
+    sizes: SizesView
+    plies: list[CutView]
+    area: Annotated[float, AREA]
+    meaning: MeaningView
+    verdict: Verdict
+    needs: Needs
+    cautions: list[str]
+    advice: list[str]
 
 
 def taper(
     *,
     shape: str,
-    length: Decimal | None = None,
-    hole: dict[str, Any] | None = None,
-    thickness: Decimal | None = None,
-    ratio: Decimal | float = tapers.USUAL_RATIO,
+    length: float | None = None,
+    hole: Mapping[str, Any] | None = None,
+    thickness: float | None = None,
+    ratio: float = tapers.USUAL_RATIO,
     sides: int = 1,
     plies: int | None = None,
     stack: Sequence[Row] | None = None,
     resin: str | None = None,
-    room: Decimal | None = None,
+    room: float | None = None,
     order: Order = "largest_first",
     structural: Structural = "unknown",
     catalyst: str | None = None,
-) -> dict[str, Any]:
+) -> TaperView:
     """Every ply to cut, in both orders, and whether the ratio will do. Nothing is kept.
+
+    Args:
+        hole: `length`, and if wanted `width`, `corner` and `shape`; sizes in µm.
 
     Raises:
         Invalid: sizes that can't be, or a stack of nothing; otherwise as `stacks.read`.
@@ -44,42 +113,43 @@ def taper(
     opening = _opening(shape, length, hole)
     named = _plies(plies, stack, thickness, resin)
     heights = [each.thickness for each in named]
-    skin = sum(heights) if thickness is None else float(thickness)
-    ground = Ground(skin, float(ratio), sides, None if room is None else float(room))
+    skin = sum(heights) if thickness is None else thickness
+    ground = Ground(skin, ratio, sides, room)
     cuts = {each: tapers.cuts(opening, heights, ground, each) for each in tapers.ORDERS}
     needed = _needed(cuts[order], named, resin, catalyst)
+    sizes = {each: _shown(found, named) for each, found in cuts.items()}
     verdict, words = tapers.judge(ground, structural)
-    return {
-        "ground_width": ground.width,
-        "ground_depth": ground.depth,
-        "short_side": _short_side(ground),
-        "thickness": skin,
-        "left_over": max(skin - sum(heights), 0.0),
-        "proud": max(sum(heights) - skin, 0.0),
-        "order": order,
-        "orders": {each: [cut.ply for cut in cuts[each]] for each in cuts},
-        "sizes": {each: _shown(cuts[each], named) for each in cuts},
-        "plies": _shown(cuts[order], named),
-        "area": sum(cut.outline.area for cut in cuts[order]),
-        "meaning": tapers.MEANING,
-        "verdict": verdict,
-        "needs": needed.needs,
-        "cautions": [
+    return TaperView(
+        ground_width=ground.width,
+        ground_depth=ground.depth,
+        short_side=_short_side(ground),
+        thickness=skin,
+        left_over=max(skin - sum(heights), 0.0),
+        proud=max(sum(heights) - skin, 0.0),
+        order=order,
+        orders=OrdersView(**{each: [cut.ply for cut in found] for each, found in cuts.items()}),
+        sizes=SizesView(**sizes),
+        plies=sizes[order],
+        area=sum(cut.outline.area for cut in cuts[order]),
+        meaning=tapers.MEANING,
+        verdict=verdict,
+        needs=needed.needs,
+        cautions=[
             *words,
             *_cautions(ground, heights, opening, structural),
             *_mat(resin, named),
             *stacks.binder_words(named, resin),
             *needed.cautions,
         ],
-        "advice": [ply_count.words(skin - sum(heights)), *tapers.ADVICE],
-    }
+        advice=[ply_count.words(skin - sum(heights)), *tapers.ADVICE],
+    )
 
 
 def _needed(
     cuts: Sequence[Cut], named: Sequence[Named], resin: str | None, catalyst: str | None
-) -> Needed:
+) -> NeedList:
     """The products of the plies: each cut from its roll, and the resin that wets them."""
-    needed = Needed()
+    needed = NeedList()
     cloths: dict[tuple[Product, Fabric | None], list[Outline]] = {}
     mass = 0.0
     for cut, each in zip(cuts, named, strict=True):
@@ -96,23 +166,20 @@ def _needed(
     return needed
 
 
-def _opening(shape: str, length: Decimal | None, hole: dict[str, Any] | None) -> Outline:
+def _opening(shape: str, length: float | None, hole: Mapping[str, Any] | None) -> Outline:
     if shape == "seam":
         if length is None or hole is not None:
-            raise Invalid("A seam needs a length, and takes no hole.", advice="Give its length.")
-        return outlines.seam(float(length))
+            raise Invalid("A seam has a length, and no hole.", advice="Give its length.")
+        return outlines.seam(length)
     if hole is None or length is not None:
-        raise Invalid(
-            "A patch needs the hole that it covers.",
-            advice="Give the hole, with its length and width.",
-        )
-    sizes = {k: float(hole[k]) for k in ("length", "width", "corner") if hole.get(k) is not None}
-    kind: Shape = hole.get("shape") or ("rectangular" if "width" in sizes else "round")
-    return outlines.hole(kind, sizes["length"], sizes.get("width"), sizes.get("corner", 0))
+        raise Invalid("A patch covers a hole.", advice="Give the hole, with its length and width.")
+    width: float | None = hole.get("width")
+    kind: Shape = hole.get("shape") or ("round" if width is None else "rectangular")
+    return outlines.hole(kind, hole["length"], width, hole.get("corner", 0))
 
 
 def _plies(
-    plies: int | None, stack: Sequence[Row] | None, thickness: Decimal | None, resin: str | None
+    plies: int | None, stack: Sequence[Row] | None, thickness: float | None, resin: str | None
 ) -> list[Named]:
     if (plies is None) == (stack is None):
         raise Invalid(
@@ -126,28 +193,28 @@ def _plies(
             advice="Give the thickness.",
             pointer="/thickness",
         )
-    each = float(thickness) / plies
-    return [Named("", each, None)] * plies
+    return [Named("", thickness / plies, None)] * plies
 
 
-def _short_side(ground: Ground) -> dict[str, Any] | None:
-    ratio = ground.short_ratio
-    return None if ratio is None else {"room": ground.room, "ratio": round(ratio, 3)}
+def _short_side(ground: Ground) -> ShortSideView | None:
+    if ground.room is None or ground.short_ratio is None:
+        return None
+    return ShortSideView(ground.room, round(ground.short_ratio, 3))
 
 
-def _shown(cuts: Sequence[Cut], named: Sequence[Named]) -> list[dict[str, Any]]:
+def _shown(cuts: Sequence[Cut], named: Sequence[Named]) -> list[CutView]:
     return [
-        {
-            "ply": cut.ply,
-            "face": cut.face,
-            "name": each.name,
-            "shape": cut.outline.shape,
-            "length": cut.outline.length,
-            "width": cut.outline.width,
-            "corner": cut.outline.corner if cut.outline.shape == "rectangular" else None,
-            "reach": cut.reach,
-            "short_reach": cut.short_reach,
-        }
+        CutView(
+            ply=cut.ply,
+            face=cut.face,
+            name=each.name,
+            shape=cut.outline.shape,
+            length=cut.outline.length,
+            width=cut.outline.width,
+            corner=cut.outline.corner if cut.outline.shape == "rectangular" else None,
+            reach=cut.reach,
+            short_reach=cut.short_reach,
+        )
         for cut, each in zip(cuts, named, strict=True)
     ]
 
@@ -165,7 +232,7 @@ def _cautions(
     if ground.sides == 2 and _uneven(heights, ground.sides):
         words.append("The plies don't part evenly: one face gets more than the other.")
     if structural != "no":
-        words.append(said_with_work.STRUCTURE)
+        words.append(cautions.STRUCTURE)
     return words
 
 

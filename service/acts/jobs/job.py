@@ -2,21 +2,36 @@
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from dataclasses import dataclass
+from typing import Any
 
+from ...core.amounts.views import Code, Moment, RowId, View
 from ...core.errors import AlreadyExists, JobClosed
 from ...store.cure import layups
 from ...store.engine.database import writing
 from ...store.stock import jobs
-from ...store.stock.jobs import Job
+from ...store.stock.jobs import Job, State, Structural
 from ...store.yard import logbook
 from ...store.yard.hands import Hand
 from ..cure import ending, watch
-from ..yard import finding, moments
-from ..yard import permissions as leave
+from ..yard import finding, moments, permissions
 
-Structural = Literal["yes", "no", "unknown"]
-State = Literal["open", "closed"]
+
+@dataclass(frozen=True)
+class JobView(View):
+    """A job and its state."""
+
+    id: RowId
+    number: Code
+    title: str
+    craft: str
+    structural: Structural
+    authority: str | None
+    state: State
+    opened_at: Moment
+    closed_at: Moment | None
+    close_reason: str | None
+    version: int
 
 
 def open_job(
@@ -29,13 +44,13 @@ def open_job(
     structural: Structural = "unknown",
     authority: str | None = None,
     at: int | None = None,
-) -> dict[str, Any]:
+) -> JobView:
     """Open a job on a craft.
 
     Args:
         structural: whether it carries load; unknown counts as yes.
         authority: who answers for a structural repair: builder, class, surveyor.
-        at: when it was opened, epoch s; now when it is not said.
+        at: when it was opened, epoch s; None for now.
 
     Raises:
         AlreadyExists: the number is taken. As `moments.happened`.
@@ -64,53 +79,55 @@ def change_job(
     *,
     now: int,
     hand: Hand,
-    state: Literal["open", "closed"] | None = None,
+    state: State | None = None,
     reason: str | None = None,
     **facts: str | None,
-) -> dict[str, Any]:
-    """Change a job's words, close it, or open it again.
+) -> JobView:
+    """Change a job's title, craft, structural or authority; close it, or open it again.
 
-    Closing is refused while a layup of it is still watched, unless a reason is given. Opened
-    again, what its closing ended is watched as before, and its needs count.
+    Closing is refused while one of its layups is still watched, unless a reason is given. When
+    a job is opened again, the layups that its closing ended are watched again, and its needs
+    count.
 
     Raises:
-        JobClosed: it is closed already, or a layup of it still cures.
+        JobClosed: it is closed already, or one of its layups still cures.
     """
     with writing():
         changes: dict[str, Any] = {k: v for k, v in facts.items() if v is not None}
         if state == "open" and row.closed_at is not None:
             changes |= {"closed_at": None, "close_reason": None}
         if state == "closed":
-            changes |= _closing(row, reason, now, hand)
+            _close(row, reason, now, hand)
+            changes |= {"closed_at": now, "close_reason": reason}
         jobs.change(row.id, **changes)
         if state == "open" and row.closed_at is not None:
             _reopened(row, reason, now, hand)
         return show_job(finding.job(row.number))
 
 
-def show_job(row: Job) -> dict[str, Any]:
-    """A job and where it stands."""
-    return {
-        "id": row.id,
-        "number": row.number,
-        "title": row.title,
-        "craft": row.craft,
-        "structural": row.structural,
-        "authority": row.authority,
-        "state": "open" if row.closed_at is None else "closed",
-        "opened_at": row.opened_at,
-        "closed_at": row.closed_at,
-        "close_reason": row.close_reason,
-        "version": row.version,
-    }
+def show_job(row: Job) -> JobView:
+    """A job and its state."""
+    return JobView(
+        id=row.id,
+        number=row.number,
+        title=row.title,
+        craft=row.craft,
+        structural=row.structural,
+        authority=row.authority,
+        state="open" if row.closed_at is None else "closed",
+        opened_at=row.opened_at,
+        closed_at=row.closed_at,
+        close_reason=row.close_reason,
+        version=row.version,
+    )
 
 
-def list_jobs(after: int | None, limit: int, state: State | None = None) -> list[dict[str, Any]]:
-    """Jobs, newest first, after the one with that id; open or closed if it is said."""
+def list_jobs(after: int | None, limit: int, state: State | None = None) -> list[JobView]:
+    """Jobs, newest first, after the one with that id; open or closed ones alone if asked."""
     return [show_job(row) for row in jobs.page(after, limit, state)]
 
 
-def _closing(row: Job, reason: str | None, now: int, hand: Hand) -> dict[str, Any]:
+def _close(row: Job, reason: str | None, now: int, hand: Hand) -> None:
     if row.closed_at is not None:
         raise JobClosed(f"Job {row.number} is closed already.", advice="Nothing is left to do.")
     watched = layups.open_layups_of(row.id)
@@ -122,16 +139,15 @@ def _closing(row: Job, reason: str | None, now: int, hand: Hand) -> dict[str, An
             layups=[layup.id for layup in watched],
         )
     if watched:
-        leave.overridden(
+        permissions.overridden(
             JobClosed.slug, reason or "", f"job {row.number}", now=now, hand=hand, job_id=row.id
         )
         for each in watch.watch_all(watched, now):
             ending.end(each.row, now, reason or "", sound=not each.in_trouble, now=now, hand=hand)
-    return {"closed_at": now, "close_reason": reason}
 
 
 def _reopened(row: Job, reason: str | None, now: int, hand: Hand) -> None:
-    """Watch again what the closing of a job ended, and put it into the logbook.
+    """Watch again the layups that the closing of a job ended, and enter it in the logbook.
 
     Args:
         row: the job as it was when it was closed.

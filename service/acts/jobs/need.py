@@ -1,12 +1,16 @@
-"""Say what a job will take, and tell what is kept for it, and what is short."""
+"""Add needs to a job; show the stock that is kept for each, and what is short."""
 
 from __future__ import annotations
 
 import json
 from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Annotated, Any
 
+from ...core.amounts.quantities import LENGTH
+from ...core.amounts.views import Code, Moment, Stock, View
 from ...core.errors import AlreadyExists, AuthorityMissing, Invalid, UnknownReference
 from ...core.stock.reserving import Want, usable
 from ...store.engine.database import writing
@@ -19,37 +23,84 @@ from ...store.stock.needs import Need
 from ...store.yard.hands import Hand
 from ..cure import authority
 from ..products.product import kind_of
-from ..stock import lot as lot_life
 from ..stock import reserve
 from ..stock.draw import amount_of
+from ..stock.lot_end import last_day
 from ..stock.reserve import Reserved
-from ..yard import finding, moments
-from ..yard import permissions as leave
+from ..yard import finding, moments, permissions
 
 PIECES_MAX = 200
 """The most pieces of one need: more is a mistyped count."""
+
+Wanted = Mapping[str, Any]
+"""A `product` and a `quantity`, or for rolls `pieces` (each a `length` in µm and a `count`); `by`,
+the day of use; `replaces`, the id of the need that it corrects: a quantity of nothing withdraws it.
+"""
+
+
+@dataclass(frozen=True)
+class PieceView(View):
+    """Pieces of one length."""
+
+    length: Annotated[int, LENGTH]
+    count: int
+
+
+@dataclass(frozen=True)
+class NeedLotView(View):
+    """So much of a lot."""
+
+    id: int
+    number: Code
+    container: str
+    quantity: Stock
+    expires_on: date | None
+
+
+@dataclass(frozen=True)
+class NeedView(View):
+    """A need as of now."""
+
+    id: int
+    product: Code
+    name: str
+    quantity: Stock
+    pieces: list[PieceView]
+    by: date | None
+    drawn: Stock
+    reserved: Stock
+    short: Stock
+    lots: list[NeedLotView]
+    out_of_date: list[NeedLotView]
+    recorded_at: Moment
+    who: str
+
+
+@dataclass(frozen=True)
+class NeedsView(View):
+    """A job's needs."""
+
+    job: Code
+    needs: list[NeedView]
 
 
 def add_needs(
     job: Job,
     *,
-    wanted: list[dict[str, Any]],
+    wanted: Sequence[Wanted],
     now: int,
     hand: Hand,
     override: dict[str, str] | None = None,
-) -> dict[str, Any]:
+) -> NeedsView:
     """Add needs to an open job, all or none; they reserve stock from then on.
 
     Args:
-        wanted: each a `product` and a `quantity`, or for rolls `pieces` (each a `length` in µm
-            and a `count`); `by`, the day of use; `replaces`, the id of a need that it corrects,
-            which a quantity of nothing withdraws.
-        override: a `reason` of a lead's for structural work that names no authority.
+        override: a lead's `reason`, for structural work that names no authority.
 
     Raises:
         JobClosed, UnknownReference, NotAllowed. AlreadyExists: that need was replaced before.
         AuthorityMissing: more is needed, the job is structural and names no authority.
-        Invalid: neither a quantity nor pieces; pieces of what is no roll.
+        Invalid: neither a quantity nor pieces; pieces of a product that is no roll.
     """
     with writing():
         job = finding.open_job(job.number, "/job")
@@ -60,26 +111,23 @@ def add_needs(
         return show_needs(job, now)
 
 
-def show_needs(job: Job, now: int) -> dict[str, Any]:
-    """A job's needs: what is kept for each, what is short, and what will be out of date."""
+def show_needs(job: Job, now: int) -> NeedsView:
+    """A job's needs: the lots kept for each, what is short, and which lots will be out of date."""
     today = moments.day_of(now)
     rows = needs.of_job(job.id) if job.closed_at is None else []
     products = {row.product_id: row.product for row in rows}
     reserved = {key: reserve.of_product(product, today) for key, product in products.items()}
-    return {
-        "job": job.number,
-        "needs": [_show(row, reserved[row.product_id]) for row in rows],
-    }
+    return NeedsView(job.number, [_show(row, reserved[row.product_id]) for row in rows])
 
 
-def _withdraws(each: dict[str, Any]) -> bool:
+def _withdraws(each: Wanted) -> bool:
     return "replaces" in each and "quantity" in each and each["quantity"].value == 0
 
 
 def _check_authority(job: Job, override: dict[str, str] | None, now: int, hand: Hand) -> None:
     reason = authority.check_work(job, override, now, hand)
     if reason is not None:
-        leave.overridden(
+        permissions.overridden(
             AuthorityMissing.slug,
             reason,
             f"needs of job {job.number}",
@@ -89,7 +137,7 @@ def _check_authority(job: Job, override: dict[str, str] | None, now: int, hand: 
         )
 
 
-def _add(job: Job, each: dict[str, Any], pointer: str, now: int, hand: Hand) -> None:
+def _add(job: Job, each: Wanted, pointer: str, now: int, hand: Hand) -> None:
     product = finding.product(each["product"], f"{pointer}/product")
     replaced = _replaced(job, product, each.get("replaces"), f"{pointer}/replaces")
     pieces = _pieces(product, each, pointer)
@@ -110,8 +158,8 @@ def _add(job: Job, each: dict[str, Any], pointer: str, now: int, hand: Hand) -> 
     )
 
 
-def _pieces(product: Product, each: dict[str, Any], pointer: str) -> list[tuple[int, int]]:
-    """(length, count) of what is cut from rolls; a plain length of roll is one piece."""
+def _pieces(product: Product, each: Wanted, pointer: str) -> list[tuple[int, int]]:
+    """(length in µm, count) of each cut from a roll; a plain length of roll is one piece."""
     if ("quantity" in each) == ("pieces" in each):
         raise Invalid(
             "A need has either a quantity or pieces.",
@@ -152,48 +200,43 @@ def _replaced(job: Job, product: Product, number: int | None, pointer: str) -> N
     if needs.is_replaced(row.id):
         raise AlreadyExists(
             f"Need {number} was replaced before.",
-            advice="Replace the need that replaced it: list the job's needs to find its id.",
+            advice="List the job's needs, and replace the need that took its place.",
             pointer=pointer,
         )
     return row
 
 
-def _show(row: Need, reserved: Reserved) -> dict[str, Any]:
+def _show(row: Need, reserved: Reserved) -> NeedView:
     kind = kind_of(row.product)
     want = next(want for want in reserved.wants if want.need == row.id)
     kept = Counter[int]()
     for each in reserved.for_need(row.id):
         kept[each.lot] += each.amount
-    return {
-        "id": row.id,
-        "product": row.product.code,
-        "name": row.product.name,
-        "quantity": (row.amount, kind),
-        "pieces": [{"length": length, "count": n} for length, n in needs.pieces_of(row)],
-        "by": want.by,
-        "drawn": (row.amount - want.amount, kind),
-        "reserved": (kept.total(), kind),
-        "short": (want.short(kept.total()), kind),
-        "lots": [_lot(reserved.rows[lot], amount) for lot, amount in kept.items()],
-        "out_of_date": [_lot(row, row.on_hand) for row in _late(want, reserved)],
-        "recorded_at": row.recorded_at,
-        "who": row.who,
-    }
+    return NeedView(
+        id=row.id,
+        product=row.product.code,
+        name=row.product.name,
+        quantity=(row.amount, kind),
+        pieces=[PieceView(length, count) for length, count in needs.pieces_of(row)],
+        by=want.by,
+        drawn=(row.amount - want.amount, kind),
+        reserved=(kept.total(), kind),
+        short=(want.short(kept.total()), kind),
+        lots=[_lot(reserved.rows[lot], amount) for lot, amount in kept.items()],
+        out_of_date=[_lot(lot, lot.on_hand) for lot in _late(want, reserved)],
+        recorded_at=row.recorded_at,
+        who=row.who,
+    )
 
 
 def _late(want: Want, reserved: Reserved) -> list[Lot]:
-    """Lots that are there, and out of date on the day of use; told while the need is open."""
+    """Lots in stock that are out of date on the day of use; none once the need is drawn in full."""
     if not want.amount:
         return []
     late = [lot for lot in reserved.lots if not usable(lot, want, reserved.today)]
     return [reserved.rows[lot.id] for lot in late]
 
 
-def _lot(row: Lot, amount: int) -> dict[str, Any]:
-    return {
-        "id": row.id,
-        "number": row.number,
-        "container": row.container,
-        "quantity": (amount, kind_of(row.product)),
-        "expires_on": lot_life.last_day(row),
-    }
+def _lot(row: Lot, amount: int) -> NeedLotView:
+    quantity = (amount, kind_of(row.product))
+    return NeedLotView(row.id, row.number, row.container, quantity, last_day(row))

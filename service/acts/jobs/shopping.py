@@ -1,11 +1,15 @@
-"""What to buy: what open jobs are short of, and what is below its reorder point."""
+"""List what to buy: products that open jobs are short of, or that are below their reorder point."""
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from typing import Any
+from dataclasses import dataclass
+from datetime import date
+from typing import Annotated
 
+from ...core.amounts.quantities import LENGTH
+from ...core.amounts.views import Code, Stock, View
 from ...core.stock.reserving import Want
 from ...store.products import Product, wanted_or_reordered
 from ...store.stock import lots as shelf
@@ -17,8 +21,31 @@ from ..stock.reserve import Reserved
 from ..yard import moments
 
 
-def shopping(now: int) -> dict[str, Any]:
-    """A list over all open jobs, by supplier; what nobody has to buy is not on it."""
+@dataclass(frozen=True)
+class BuyView(View):
+    """A product to buy."""
+
+    product: Code
+    name: str
+    supplier: str | None
+    buy: Stock
+    short: Stock
+    below_reorder: Stock
+    free: Stock
+    longest_piece: Annotated[int, LENGTH] | None
+    by: date | None
+    jobs: list[Code]
+
+
+@dataclass(frozen=True)
+class ShoppingView(View):
+    """What to buy, by supplier."""
+
+    items: list[BuyView]
+
+
+def shopping(now: int) -> ShoppingView:
+    """What to buy for all open jobs and to reorder, by supplier."""
     today = moments.day_of(now)
     wanted = [row.product_id for row in needs.of_open_jobs()]
     products = wanted_or_reordered(wanted)
@@ -29,15 +56,13 @@ def shopping(now: int) -> dict[str, Any]:
         _item(product, reserved[product.id], suppliers.get(product.id), numbers)
         for product in products
     ]
-    bought = [item for item in items if item["buy"][0]]
-    return {
-        "items": sorted(bought, key=lambda item: (item["supplier"] or "\uffff", item["product"]))
-    }
+    bought = [item for item in items if item.buy[0]]
+    return ShoppingView(sorted(bought, key=lambda item: (item.supplier or "\uffff", item.product)))
 
 
 def _item(
     product: Product, reserved: Reserved, last_supplier: str | None, numbers: dict[int, str]
-) -> dict[str, Any]:
+) -> BuyView:
     kind = kind_of(product)
     missing = {want: _missing(want, reserved) for want in reserved.wants}
     short = sum(sum(parts) for parts in missing.values())
@@ -45,18 +70,18 @@ def _item(
     below = max(0, (product.reorder_at or 0) - free)
     waiting = [want for want, parts in missing.items() if parts]
     longest = max((max(missing[want]) for want in waiting if want.whole), default=None)
-    return {
-        "product": product.code,
-        "name": product.name,
-        "supplier": product.supplier or last_supplier,
-        "buy": (short + below, kind),
-        "short": (short, kind),
-        "below_reorder": (below, kind),
-        "free": (free, kind),
-        "longest_piece": longest,
-        "by": min((want.by for want in waiting if want.by), default=None),
-        "jobs": sorted({numbers[want.job] for want in waiting}),
-    }
+    return BuyView(
+        product=product.code,
+        name=product.name,
+        supplier=product.supplier or last_supplier,
+        buy=(short + below, kind),
+        short=(short, kind),
+        below_reorder=(below, kind),
+        free=(free, kind),
+        longest_piece=longest,
+        by=min((want.by for want in waiting if want.by), default=None),
+        jobs=sorted({numbers[want.job] for want in waiting}),
+    )
 
 
 def _missing(want: Want, reserved: Reserved) -> tuple[int, ...]:
@@ -69,6 +94,6 @@ def _missing(want: Want, reserved: Reserved) -> tuple[int, ...]:
 
 
 def _numbers(reserved: Iterable[Reserved]) -> dict[int, str]:
-    """Job id → its number, of every job that wants something."""
+    """Job id → its number, for every job that has a need."""
     ids = {want.job for each in reserved for want in each.wants}
     return numbers_of(ids)

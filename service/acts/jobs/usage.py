@@ -1,53 +1,120 @@
-"""What a job used: planned against drawn, waste, cost, how warm it cured, who did what."""
+"""A job's record: planned against drawn, waste, cost, temperatures of cure, who did what."""
 
 from __future__ import annotations
 
 from collections import Counter
-from typing import Any
+from dataclasses import dataclass
+from typing import Annotated
 
+from ...core.amounts.views import Code, Moment, Says, Stock, View
 from ...core.products import cautions
 from ...store.stock import needs
-from ...store.stock.jobs import Job
+from ...store.stock.jobs import Job, State, Structural
 from ...store.stock.lines import Movement, of_job
 from ...store.stock.lots import is_offcut
 from ...store.yard import overrides
 from ..products.product import kind_of
-from . import job as open_job
+from ..stock.lot import MoneyView
 from . import used_lots, used_work
-from .used_work import Work
+from .job import show_job
+from .used_lots import Returned, UsedLot
+from .used_work import UsedLayup, UsedPot, Work
 
 DID = {"draw": "drew", "return": "brought back", "scrap": "scrapped"}
 
 
-def usage(job: Job, now: int) -> dict[str, Any]:
-    """The page that a surveyor asks for; what was undone is not on it."""
+@dataclass(frozen=True)
+class UsedProduct(View):
+    """Planned against drawn."""
+
+    product: Code
+    name: str
+    planned: Stock
+    drawn: Annotated[Stock, Says("Less what was brought back; offcuts of sheets apart.")]
+    wasted: Stock
+
+
+@dataclass(frozen=True)
+class DidView(View):
+    """Who did what, how often; `verified` where a login proved the name."""
+
+    who: str
+    verified: bool
+    did: str
+    times: int
+
+
+@dataclass(frozen=True)
+class UsedOverride(View):
+    """A refusal that was set aside for the job."""
+
+    slug: str
+    reason: str
+    lot: int | None
+    batch: int | None
+    layup: int | None
+    who: str
+    verified: bool
+    at: Moment
+
+
+@dataclass(frozen=True)
+class UsageView(View):
+    """What a job used."""
+
+    job: Code
+    title: str
+    craft: str
+    structural: Structural
+    authority: str | None
+    state: State
+    opened_at: Moment
+    closed_at: Moment | None
+    products: list[UsedProduct]
+    lots: list[UsedLot]
+    returned: list[Returned]
+    totals: list[MoneyView]
+    warnings: list[str]
+    batches: list[UsedPot]
+    layups: list[UsedLayup]
+    people: list[DidView]
+    overrides: list[UsedOverride]
+    cautions: list[str]
+
+
+def usage(job: Job, now: int) -> UsageView:
+    """The record that a surveyor asks for; reversed movements are not in it."""
     lines = of_job(job.id, DID)
     work = used_work.of_job(job, now)
     lots = used_lots.show(lines)
-    facts = open_job.show_job(job)
-    return {
-        "job": job.number,
-        **{name: facts[name] for name in (
-            "title", "craft", "structural", "authority", "state", "opened_at", "closed_at",
-        )},
-        "products": _products(job, lines),
-        "lots": lots,
-        "returned": used_lots.returned(lines),
-        "totals": _totals(lots),
-        "warnings": [
-            f"Lot {lot['number']} of {lot['product']} has no cost: it is in no total."
+    facts = show_job(job)
+    return UsageView(
+        job=facts.number,
+        title=facts.title,
+        craft=facts.craft,
+        structural=facts.structural,
+        authority=facts.authority,
+        state=facts.state,
+        opened_at=facts.opened_at,
+        closed_at=facts.closed_at,
+        products=_products(job, lines),
+        lots=lots,
+        returned=used_lots.returned(lines),
+        totals=_totals(lots),
+        warnings=[
+            f"Lot {lot.number} of {lot.product} has no cost: it is in no total."
             for lot in lots
-            if lot["cost"] is None
+            if lot.cost is None
         ],
-        "batches": used_work.show_pots(work, lines),
-        "layups": used_work.show_layups(work, now),
-        "people": _people(lines, work),
-        "overrides": _overrides(job),
-        "cautions": _cautions(job),
-    }  # fmt: skip
+        batches=used_work.show_pots(work, lines),
+        layups=used_work.show_layups(work, now),
+        people=_people(lines, work),
+        overrides=_overrides(job),
+        cautions=_cautions(job),
+    )
 
 
-def _products(job: Job, lines: list[Movement]) -> list[dict[str, Any]]:
+def _products(job: Job, lines: list[Movement]) -> list[UsedProduct]:
     wanted = needs.of_job(job.id)
     products = {row.product_id: row.product for row in wanted}
     products |= {line.lot.product_id: line.lot.product for line in lines}
@@ -59,49 +126,56 @@ def _products(job: Job, lines: list[Movement]) -> list[dict[str, Any]]:
             wasted[line.lot.product_id] -= line.amount
         elif not is_offcut(line.lot):
             drawn[line.lot.product_id] -= line.amount
+    kinds = {each: kind_of(product) for each, product in products.items()}
     found = [
-        {
-            "product": product.code,
-            "name": product.name,
-            "planned": (planned[each], kind_of(product)),
-            "drawn": (drawn[each], kind_of(product)),
-            "wasted": (wasted[each], kind_of(product)),
-        }
+        UsedProduct(
+            product=product.code,
+            name=product.name,
+            planned=(planned[each], kinds[each]),
+            drawn=(drawn[each], kinds[each]),
+            wasted=(wasted[each], kinds[each]),
+        )
         for each, product in products.items()
     ]
-    return sorted(found, key=lambda row: str(row["product"]))
+    return sorted(found, key=lambda row: row.product)
 
 
-def _totals(lots: list[dict[str, Any]]) -> list[dict[str, Any]]:
+def _totals(lots: list[UsedLot]) -> list[MoneyView]:
+    """The costs of all lots, by currency."""
     minor: Counter[str] = Counter()
     for lot in lots:
-        if lot["cost"] is not None:
-            minor[lot["cost"]["currency"]] += round(lot["cost"]["amount"] * 100)
-    return [{"amount": minor[name] / 100, "currency": name} for name in sorted(minor)]
+        if lot.cost is not None:
+            minor[lot.cost.currency or ""] += round(lot.cost.amount * 100)
+    return [MoneyView(minor[name] / 100, name or None) for name in sorted(minor)]
 
 
-def _people(lines: list[Movement], work: Work) -> list[dict[str, Any]]:
-    """Who did what how often; a name that a login proved is not one that was only given."""
+def _people(lines: list[Movement], work: Work) -> list[DidView]:
+    """Who did what, how often; a name that a login proved is counted apart from one only given."""
     did: Counter[tuple[str, bool, str]] = Counter()
     did.update((r.who, r.verified, DID[r.kind]) for r in lines if r.batch_id is None)
     did.update((row.who, row.verified, "mixed") for row in work.pots)
     did.update((each.row.who, each.row.verified, "laid up") for each in work.laid)
     did.update((s.who, s.verified, "observed") for each in work.laid for s in each.seen)
+    return [DidView(*each, times) for each, times in sorted(did.items())]
+
+
+def _overrides(job: Job) -> list[UsedOverride]:
     return [
-        {"who": who, "verified": verified, "did": what, "times": times}
-        for (who, verified, what), times in sorted(did.items())
+        UsedOverride(
+            slug=row.slug,
+            reason=row.reason,
+            lot=row.lot_id,
+            batch=row.batch_id,
+            layup=row.layup_id,
+            who=row.who,
+            verified=row.verified,
+            at=row.recorded_at,
+        )
+        for row in overrides.of_job(job.id)
     ]
 
 
-def _overrides(job: Job) -> list[dict[str, Any]]:
-    return [
-        {"slug": row.slug, "reason": row.reason, "lot": row.lot_id, "batch": row.batch_id,
-         "layup": row.layup_id, "who": row.who, "verified": row.verified, "at": row.recorded_at}
-        for row in overrides.of_job(job.id)
-    ]  # fmt: skip
-
-
 def _cautions(job: Job) -> list[str]:
-    """What such a page never replaces."""
+    """Cautions on what a record never replaces."""
     load = (cautions.STRUCTURE, cautions.SIGN_OFF) if job.structural != "no" else ()
     return [cautions.SHEETS_RULE, *load]

@@ -1,37 +1,119 @@
-"""A pot's card: what the hand was told when it was mixed, and what was seen of it since."""
+"""A pot's mix card: what the hand was told when it was mixed, and what was seen of it since."""
 
 from __future__ import annotations
 
-from typing import Any, Literal
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Annotated, Literal
 
+from ...core.amounts.views import Closing, Code, LeftOut, Moment, OneOf, Opening, View
 from ...store.cure import pots
 from ...store.cure.pots import Batch, BatchObservation
-from . import mix
+from ...store.stock.lines import Movement, draws_of_batch, draws_of_batches
+from ..stock.draw import MovementView, show_movement
+from .dose import DoseView, recall
+from .parts import PartView, show_parts
+from .promoter import PromoterView
 
 State = Literal["mixed", "lost", "not_mixed"]
-STATES = ("mixed", "lost", "not_mixed")
+KINDS = ("gelled", "not_gelled", "lost", "not_mixed")
+"""What a hand may see of a pot."""
 
 
-def show_card(row: Batch) -> dict[str, Any]:
-    """A pot as `mix.show_batch` has it, with its `state` and its `observations`, oldest first."""
+@dataclass(frozen=True)
+class PotSeenView(View):
+    """What was seen of a pot."""
+
+    id: int
+    kind: Annotated[str, OneOf(KINDS)]
+    at: Moment
+    note: str | None
+    who: str
+    verified: bool
+
+
+@dataclass(frozen=True)
+class BatchView(DoseView):
+    """The mix card of a pot."""
+
+    id: int
+    job: Code
+    resin_lot: int
+    catalyst_lot: int | None
+    draws: list[MovementView]
+    parts: list[PartView]
+    promoter: PromoterView | None
+    mixed_at: Moment
+    gel_at: Closing | None
+    gel_at_earliest: Closing | None
+    gel_at_latest: Opening | None
+    who: str
+    verified: bool
+    state: Annotated[State | None, LeftOut()]
+
+
+@dataclass(frozen=True)
+class CardView(BatchView):
+    """The mix card of a pot, and what became of it."""
+
+    state: State
+    observations: list[PotSeenView]
+
+
+def show_batch(
+    row: Batch,
+    lines: Sequence[Movement] | None = None,
+    words: Sequence[str] = (),
+    state: State | None = None,
+) -> BatchView:
+    """A pot as the hand was told it, with what was drawn for it.
+
+    Args:
+        lines: of the ledger, of the pot; looked up if they are not given.
+        words: warnings beside those of the dose. state: where that is to be shown.
+    """
+    kept = json.loads(row.answer)
+    dose, promoter = recall(kept), kept.get("promoter")
+    lines = draws_of_batch(row.id) if lines is None else lines
+    return BatchView(
+        **vars(dose) | {"warnings": [*dose.warnings, *words]},
+        id=row.id,
+        job=row.job.number,
+        resin_lot=row.resin_lot_id,
+        catalyst_lot=row.catalyst_lot_id,
+        draws=[show_movement(line) for line in lines],
+        parts=show_parts(dose.catalyst, lines),
+        promoter=None if promoter is None else PromoterView(**promoter),
+        mixed_at=row.mixed_at,
+        gel_at=_after(row.mixed_at, row.gel_s),
+        gel_at_earliest=_after(row.mixed_at, row.gel_earliest_s),
+        gel_at_latest=_after(row.mixed_at, row.gel_latest_s),
+        who=row.who,
+        verified=row.verified,
+        state=state,
+    )
+
+
+def show_batches(rows: Sequence[Batch]) -> list[BatchView]:
+    """As `show_batch`, of some pots: in as few queries as of one."""
+    lines = draws_of_batches([row.id for row in rows])
+    return [show_batch(row, lines[row.id]) for row in rows]
+
+
+def show_card(row: Batch) -> CardView:
+    """A pot with its state and its observations, oldest first."""
     seen = pots.observations_of_batch(row.id)
-    return {
-        **mix.show_batch(row),
-        "state": state_of({each.kind for each in seen}),
-        "observations": [show_seen(each) for each in seen],
-    }
+    state = state_of({each.kind for each in seen})
+    return CardView(
+        **vars(show_batch(row)) | {"state": state},
+        observations=[show_seen(each) for each in seen],
+    )
 
 
-def show_seen(row: BatchObservation) -> dict[str, Any]:
+def show_seen(row: BatchObservation) -> PotSeenView:
     """What was seen of a pot, when, and by whom."""
-    return {
-        "id": row.id,
-        "kind": row.kind,
-        "at": row.at,
-        "note": row.note,
-        "who": row.who,
-        "verified": row.verified,
-    }
+    return PotSeenView(row.id, row.kind, row.at, row.note, row.who, row.verified)
 
 
 def state_of(kinds: set[str]) -> State:
@@ -39,3 +121,7 @@ def state_of(kinds: set[str]) -> State:
     if "not_mixed" in kinds:
         return "not_mixed"
     return "lost" if "lost" in kinds else "mixed"
+
+
+def _after(moment: int, seconds: int | None) -> int | None:
+    return None if seconds is None else moment + seconds

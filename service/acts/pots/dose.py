@@ -2,113 +2,90 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from decimal import Decimal
-from typing import Any
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Annotated, Any, Literal
 
-from ...core.amounts import sentences as worded
-from ...core.amounts.quantities import Given
-from ...core.cure.layer import LaidPot, Layer, surface_of
-from ...core.cure.night import cold_ahead
-from ...core.errors import Invalid, PeroxideLimit, Refusal, TooCold, TooHot
-from ...core.pots import dosing
-from ...core.pots.pot import MIXING_S, Dose, Other, Pot
-from ...core.products import cautions
-from ...core.products.cure_sheet import CureSheet
-from ...core.products.gel_law import GelLaw
-from ...core.stock import picking
-from ...core.stock.picking import Shelved
-from ...store import bays
-from ...store.bays import Bay
-from ...store.cure import layups
-from ...store.products import Product
-from ...store.stock.cup_tests import CupTest, cup_test_at
-from ...store.stock.jobs import Job
-from ...store.stock.lots import Lot
-from ..bays import air as bay_air
-from ..bays.air import Taken
-from ..products import cure_sheets
-from ..products.cure_sheets import Kept, strength_of
-from ..products.nature import natures_of
-from ..products.product import stuff_of
-from ..stock import remainders
-from ..stock.on_shelf import on_shelf
-from ..yard import conversions as units
-from ..yard import finding, moments
-from . import stock_words as pot_stock
-
-THERMOMETER_K = 1.0
-"""Uncertainty of a temperature that a hand gives, K (a shop thermometer; common practice)."""
+from ...core.amounts.quantities import DIFFERENCE, DOSE_MASS, DOSE_VOLUME, GEL_TIME, TEMPERATURE
+from ...core.amounts.views import Code, View
+from ...core.pots.pot import Dose
+from ..bays.air import AirTakenView, ReadView
+from ..products.cure_sheet_views import LawView, show_law
+from . import dose_words
+from .look_up import Asked, look_up
+from .work_out import work_out
 
 
 @dataclass(frozen=True)
-class Heat:
-    """How warm the resin is taken to be: K, its uncertainty, and how that is known.
+class MeasuredView(View):
+    """What to weigh, or to measure."""
 
-    Attributes:
-        basis: `given`, or `bay` where the bay's air stands in for it.
-        air: of the bay that the part will lie in, None where no bay is known.
-        why: words on a bay that nobody named, or on one that should be named; else empty.
-    """
-
-    temperature: float
-    uncertainty: float
-    basis: str
-    air: Taken | None = None
-    why: str = ""
-
-    @property
-    def bay(self) -> Bay | None:
-        """The bay that the part will lie in."""
-        return None if self.air is None else self.air.bay
+    product: Code | None
+    mass: Annotated[int, DOSE_MASS]
+    volume: Annotated[int | None, DOSE_VOLUME]
 
 
 @dataclass(frozen=True)
-class Asked:
-    """A pot asked for, looked up in the store.
+class GelView(View):
+    """The cup's gel time with its band."""
 
-    Attributes:
-        resin_mg: mass of resin in the pot, additives that count as resin included.
-        lot: the lot that the resin would come from first, or None.
-        cup_test: the test that gives its factor, or None: then the factor is an assumed 1.
-    """
-
-    resin: Product
-    catalyst: Product | None
-    kept: Kept
-    law: GelLaw
-    heat: Heat
-    resin_mg: int
-    lot: Lot | None
-    cup_test: CupTest | None
-    filled: bool
-    effects: tuple[str, ...]
-    at: int
-    now: int
-
-    @property
-    def sheet(self) -> CureSheet:
-        """The pair's cure sheet."""
-        return self.kept.sheet
-
-    @property
-    def factor(self) -> float:
-        """Measured over expected gel time of the resin's lot."""
-        return 1.0 if self.cup_test is None else self.cup_test.factor_ppm / 1e6
-
-    @property
-    def greatest_pot(self) -> int:
-        """The greatest pot, resin + hardener, mg."""
-        return self.sheet.greatest_pot(self.resin.chemistry)
-
-    @property
-    def strength(self) -> float:
-        """Active oxygen of the catalyst over that of the sheet's, within one peroxide type."""
-        return strength_of(self.sheet, self.catalyst)
+    time: Annotated[float, GEL_TIME]
+    earliest: Annotated[float, GEL_TIME]
+    latest: Annotated[float, GEL_TIME]
 
 
-def dose_pot(*, now: int, **asked: Any) -> dict[str, Any]:
-    """Work out one pot, and say what the store lacks of it.
+@dataclass(frozen=True)
+class PotView(View):
+    """The pot goes off sooner than the cup."""
+
+    at_most: Annotated[float, GEL_TIME]
+    working_time: Annotated[float, GEL_TIME]
+
+
+@dataclass(frozen=True)
+class FilmView(View):
+    """A film goes off later than the cup."""
+
+    time: Annotated[float | None, GEL_TIME]
+    note: str
+
+
+@dataclass(frozen=True)
+class BasisView(View):
+    """What a dose rests on."""
+
+    law: LawView
+    extrapolated: bool
+    temperature: Annotated[float, TEMPERATURE]
+    uncertainty: Annotated[float, DIFFERENCE]
+    temperature_basis: Literal["given", "bay"]
+    air: AirTakenView | None
+    factor: float
+    factor_basis: str
+    cure_revision: int
+
+
+@dataclass(frozen=True)
+class DoseView(View):
+    """A dose: what to weigh, and when it goes off."""
+
+    resin: Code
+    amount: Annotated[int, DOSE_MASS]
+    catalyst_percent: float
+    percent_as_measured: float
+    catalyst: MeasuredView
+    gel: GelView
+    pot: PotView
+    film: FilmView
+    limited_by: str | None
+    basis: BasisView
+    cautions: list[str]
+    warnings: list[str]
+    advice: list[str]
+
+
+def dose_pot(*, now: int, **asked: Any) -> DoseView:
+    """Work out the dose of one pot, and warn of stock that it lacks.
 
     The arguments are those of `look_up` and `work_out`.
     """
@@ -116,269 +93,59 @@ def dose_pot(*, now: int, **asked: Any) -> dict[str, Any]:
     mixing = asked.pop("mixing", None)
     pot = look_up(at=now, now=now, **asked)
     dose = work_out(pot, target, percent, mixing)
-    shown = show(pot, dose)
-    shown["warnings"] += _stock_words(pot, dose)
-    return shown
+    shown = show_dose(pot, dose)
+    return replace(shown, warnings=[*shown.warnings, *dose_words.on_stock(pot, dose)])
 
 
-def look_up(
-    *,
-    resin: str,
-    amount: Given,
-    at: int,
-    now: int,
-    catalyst: str | None = None,
-    temperature: Decimal | None = None,
-    bay: str | None = None,
-    job: Job | None = None,
-    filled: bool = False,
-    resin_lot: Lot | None = None,
-    added_mg: int = 0,
-    effects: tuple[str, ...] = (),
-) -> Asked:
-    """Find what a pot is made of.
-
-    Args:
-        amount: of resin, by mass or volume. at: when it is mixed, epoch s.
-        temperature: of the resin, K: it doses. bay: that the part will lie in: it looks ahead at
-            the night, and its air stands in for a temperature that is not given.
-        job: whose layups tell the bay where none is named.
-        added_mg: of additives that count as resin. effects: of additives.
-
-    Raises:
-        UnknownReference, CureSheetMissing. Invalid: neither temperature nor bay.
-        PartnerMissing: the sheet has several partners, and none is named.
-    """
-    product = finding.product(resin, "/resin")
-    kept, partner = cure_sheets.pair(product, catalyst)
-    mass = units.in_ledger(amount, stuff_of(product), "/amount")
-    if mass <= 0:
-        raise Invalid(
-            "The pot's amount is zero.", advice="Give the resin's amount.", pointer="/amount"
-        )
-    lot = resin_lot or _first_lot(product, mass, at)
-    return Asked(
-        resin=product,
-        catalyst=partner,
-        kept=kept,
-        law=cure_sheets.law_of(kept.sheet),
-        heat=_heat(temperature, bay, job, at),
-        resin_mg=mass + added_mg,
-        lot=lot,
-        cup_test=cup_test_at(lot.id, at) if lot else None,
-        filled=filled,
-        effects=effects,
-        at=at,
-        now=now,
+def show_dose(pot: Asked, dose: Dose) -> DoseView:
+    """A dose: what to weigh, when it gels, what that rests on."""
+    partner = pot.catalyst
+    film = "by the sheet" if dose.film else "later than the cup: test by glove"
+    return DoseView(
+        resin=pot.resin.code,
+        amount=pot.resin_mg,
+        catalyst_percent=round(dose.percent, 4),
+        percent_as_measured=round(dose.percent_as_measured, 4),
+        catalyst=MeasuredView(partner.code if partner else None, dose.mass, dose.volume),
+        gel=GelView(dose.gel.time, dose.gel.earliest, dose.gel.latest),
+        pot=PotView(dose.pot_at_most, dose.working_time),
+        film=FilmView(dose.film, film),
+        limited_by=dose.limited_by,
+        basis=_show_basis(pot, dose),
+        cautions=dose_words.cautions_of(pot),
+        warnings=dose_words.warnings(pot, dose),
+        advice=dose_words.advice(pot, dose),
     )
 
 
-def work_out(
-    pot: Asked,
-    target_gel: Decimal | None = None,
-    catalyst_percent: Decimal | None = None,
-    mixing: Decimal | None = None,
-) -> Dose:
-    """The dose of a pot; times in s.
-
-    Raises: as `dosing.dose`.
-    """
-    asked = Pot(
-        resin=pot.resin_mg,
-        temperature=pot.heat.temperature,
-        uncertainty=pot.heat.uncertainty,
-        target_gel=None if target_gel is None else float(target_gel),
-        percent=None if catalyst_percent is None else float(catalyst_percent),
-        factor=pot.factor,
-        filled=pot.filled,
-        strength=pot.strength,
-        resin_density=pot.resin.density_mg_l,
-        catalyst_density=pot.catalyst.density_mg_l if pot.catalyst else None,
-        mixing=MIXING_S if mixing is None else float(mixing),
-        chemistry=pot.resin.chemistry,
+def _show_basis(pot: Asked, dose: Dose) -> BasisView:
+    test, heat = pot.cup_test, pot.heat
+    return BasisView(
+        law=show_law(pot.law),
+        extrapolated=dose.extrapolated,
+        temperature=heat.temperature,
+        uncertainty=heat.uncertainty,
+        temperature_basis=heat.basis,
+        air=None if heat.air is None else heat.air.show(),
+        factor=round(pot.factor, 4),
+        factor_basis="assumed" if test is None else f"cup test {test.id}",
+        cure_revision=pot.kept.revision,
     )
-    try:
-        return dosing.dose(asked, pot.sheet, pot.law, others=lambda: _others(pot))
-    except (TooCold, TooHot, PeroxideLimit) as refused:
-        air = pot.heat.air
-        if pot.heat.basis == "given" or air is None or air.basis == "measured":
-            raise
-        raise type(refused)(
-            f"{refused.detail} The temperature was not measured: {air.words(pot.now)}.",
-            advice="Read the bay and enter its 'readings', or give the resin's own 'temperature'. "
-            f"{refused.advice}",
-            pointer=refused.pointer,
-            **refused.fields,
-        ) from refused
 
 
-def more_time(pot: Asked) -> str:
-    """What leaves more time before a pot gels, in words."""
-    return dosing.more_time(pot.sheet, pot.heat.temperature, lambda: _others(pot))
-
-
-def _others(pot: Asked) -> list[Other]:
-    """The other catalysts or hardeners that the resin has sheets with."""
-    taken = pot.catalyst.code_key if pot.catalyst else ""
-    named = [
-        (kept.sheet, finding.product(code, "/catalyst"))
-        for kept in cure_sheets.current(pot.resin.id)
-        for code in kept.sheet.partners
-    ]
-    return [
-        Other(partner.code, sheet, strength_of(sheet, partner))
-        for sheet, partner in named
-        if partner.code_key != taken
-    ]
-
-
-def cautions_of(pot: Asked) -> list[str]:
-    """What can hurt whoever mixes a pot."""
-    partner = natures_of(pot.catalyst) if pot.catalyst else frozenset()
-    return cautions.for_mix(pot.sheet.mix.kind, pot.resin.chemistry, partner, filled=pot.filled)
-
-
-def show(pot: Asked, dose: Dose) -> dict[str, Any]:
-    """A dose for an answer: what to weigh, when it goes off, what that rests on."""
-    return {
-        "resin": pot.resin.code,
-        "amount": pot.resin_mg,
-        "catalyst_percent": round(dose.percent, 4),
-        "percent_as_measured": round(dose.percent_as_measured, 4),
-        "catalyst": {
-            "product": pot.catalyst.code if pot.catalyst else None,
-            "mass": dose.mass,
-            "volume": dose.volume,
-        },
-        "gel": {
-            "time": dose.gel.time,
-            "earliest": dose.gel.earliest,
-            "latest": dose.gel.latest,
-        },
-        "pot": {"at_most": dose.pot_at_most, "working_time": dose.working_time},
-        "film": {
-            "time": dose.film,
-            "note": "by the sheet" if dose.film else "later than the cup: test by glove",
-        },
-        "limited_by": dose.limited_by,
-        "basis": _basis(pot, dose),
-        "warnings": [*dose.warnings, *_warnings(pot, dose)],
-        "advice": [*dose.advice, *_bay_advice(pot)],
-        "cautions": cautions_of(pot),
+def recall(kept: Mapping[str, Any]) -> DoseView:
+    """A dose as the hand was told it, from the JSON that was kept with the pot."""
+    basis = kept["basis"]
+    air = basis.get("air")  # pots of the first versions have none
+    if air is not None:
+        read = air["read"]
+        air = AirTakenView(**air | {"read": None if read is None else ReadView(**read)})
+    views = {
+        "catalyst": MeasuredView(**kept["catalyst"]),
+        "gel": GelView(**kept["gel"]),
+        "pot": PotView(**kept["pot"]),
+        "film": FilmView(**kept["film"]),
+        "basis": BasisView(**basis | {"law": LawView(**basis["law"]), "air": air}),
     }
-
-
-def layer_of(pot: Asked, dose: Dose) -> Layer:
-    """What the pot will be once it is laid down, for a look ahead."""
-    dosed = pot.sheet.mix.kind == "catalysed"
-    percent = dose.percent_as_measured * pot.strength if dosed else None
-    return Layer(
-        sheet=pot.sheet,
-        law=pot.law,
-        pots=(LaidPot(percent, pot.factor, pot.at, unsure=pot.filled),),
-        finished=pot.at,
-        surface=surface_of(pot.sheet.surface, pot.effects),
-    )
-
-
-def _heat(temperature: Decimal | None, bay: str | None, job: Job | None, at: int) -> Heat:
-    if temperature is None:
-        if bay is None:
-            raise Invalid(
-                "The dose needs the resin's temperature or a bay.",
-                advice="Give the resin's own temperature, which is best, or the bay, which also "
-                "shows the night.",
-            )
-        air = bay_air.taken(finding.bay(bay, "/bay"), at)
-        wide = bay_air.uncertainty(air.bay, measured_on_part=False)
-        return Heat(air.temperature, wide, "bay", air)
-    place, why = (finding.bay(bay, "/bay"), "") if bay else _shop(job)
-    known = None if place is None else bay_air.taken(place, at)
-    return Heat(float(temperature), THERMOMETER_K, "given", known, why)
-
-
-def _shop(job: Job | None) -> tuple[Bay | None, str]:
-    """The bay that a pot's part will lie in where nobody named it, and words on that."""
-    lying = [] if job is None else layups.bays_of_job(job.id)
-    if job is not None and len(lying) == 1:
-        return lying[0], f"{lying[0].code} is looked at for the night: job {job.number} lies there."
-    only = bays.only_bay()
-    if only is not None:
-        return only, f"{only.code} is looked at for the night: it is the yard's only bay."
-    return None, "No bay is named, so nobody looks ahead at the night: name the bay as well."
-
-
-def _first_lot(product: Product, amount: int, at: int) -> Lot | None:
-    """The lot that the resin would come from first; None while none would do."""
-    on, stock = moments.day_of(at), on_shelf(product)
-    good = {row.id: row for row in stock.rows if stock.state(row, on) not in ("held", "expired")}
-    spare = remainders.spares({row.id: row.on_hand for row in good.values()}, amount)
-    shelved = [
-        Shelved(row.id, stock.ends[row.id], row.on_hand, spare.get(row.id, 0))
-        for row in good.values()
-    ]
-    try:
-        return good[picking.pick(amount, shelved, measure="mass", what="")[0].lot]
-    except Refusal:
-        return None
-
-
-def _basis(pot: Asked, dose: Dose) -> dict[str, Any]:
-    test = pot.cup_test
-    return {
-        "law": cure_sheets.show_law(pot.law),
-        "extrapolated": dose.extrapolated,
-        "temperature": pot.heat.temperature,
-        "uncertainty": pot.heat.uncertainty,
-        "temperature_basis": pot.heat.basis,
-        "air": None if pot.heat.air is None else pot.heat.air.show(),
-        "factor": round(pot.factor, 4),
-        "factor_basis": "assumed" if test is None else f"cup test {test.id}",
-        "cure_revision": pot.kept.revision,
-    }
-
-
-def _warnings(pot: Asked, dose: Dose) -> list[str]:
-    warnings = []
-    if pot.law.assumed:
-        what = {"E": "temperature", "n": "catalyst"}
-        parts = " and ".join(what[name] for name in pot.law.assumed)
-        warnings.append(f"The sheet's gel times don't tell the effect of {parts}: assumed.")
-    warnings += [f"Odd cure sheet: {flag}." for flag in pot.law.flags]
-    if pot.cup_test is not None and pot.cup_test.verdict == "caution":
-        warnings.append("The lot drifts: its last cup test was out of the usual.")
-    if pot.heat.basis == "bay" and pot.heat.air is not None:
-        warnings.append(
-            "The bay's air stands in for the resin's temperature: "
-            f"{pot.heat.air.words(pot.now)}. Give the resin's own for a narrower band."
-        )
-    return warnings + night_words(pot, dose)
-
-
-def _bay_advice(pot: Asked) -> list[str]:
-    """Which bay is looked at; of no matter to what cures at any temperature."""
-    return [pot.heat.why] if pot.heat.why and pot.sheet.cure_min is not None else []
-
-
-def _stock_words(pot: Asked, dose: Dose) -> list[str]:
-    today = moments.day_of(pot.at)
-    found = pot_stock.words(pot.resin, pot.resin_mg, today)
-    if pot.catalyst is not None and dose.mass:
-        found += pot_stock.words(pot.catalyst, dose.mass, today)
-    return found
-
-
-def night_words(pot: Asked, dose: Dose) -> list[str]:
-    """A caution where its bay gets too cold before the pot is hard; nothing without a bay."""
-    bay = pot.heat.bay
-    if bay is None:
-        return []
-    air = bay_air.trace(bay, pot.at, pot.at + bay_air.AHEAD_S)
-    cold = cold_ahead(layer_of(pot, dose), air, float(units.kelvin(bay.uncertainty_mk)))
-    if cold is None:
-        return []
-    floor = worded.heat(cold.floor, 0)
-    start = f"{bay.code} may go under {floor} from {moments.clock(cold.cold_from)}, before it "
-    if cold.heat_until is None:
-        return [f"{start}is hard: do not start."]
-    return [f"{start}is hard: do not start, or {cold.remedy(moments.clock)}."]
+    told = {name: value for name, value in kept.items() if name != "promoter"}
+    return DoseView(**told | views)

@@ -1,40 +1,65 @@
-"""What a label says of a lot or of a pot."""
+"""The facts on a label of a lot, and on one of a pot."""
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import dataclass
+from datetime import date
 
+from ...core.amounts.views import View
 from ...core.products import cautions
 from ...store.cure.pots import Batch
 from ...store.stock.lots import Lot
 from ..products.nature import natures_of
-from ..stock import lot as lot_life
-from . import card as pot_card
+from ..stock.lot import note_of
+from ..stock.lot_end import last_day
+from .card import CardView, show_card
 
 
-def lot_label(row: Lot) -> dict[str, Any]:
-    """What stands on a container; what may change before it is empty is left out.
+@dataclass(frozen=True)
+class LotLabelView(View):
+    """A container, without what may change before it is empty.
 
-    Returns:
-        `product` and `name`, `number`, `container`, `last_day` and `opened_on` (dates, or
-        None), `note` of the last day (or None), `open_life` (s, or None), and `caution`, empty
-        where nothing can explode.
+    Attributes:
+        last_day: on which it is good, or None; `note`: of that day. open_life: s, or None.
+        caution: empty where nothing can explode.
     """
+
+    id: int
+    product: str
+    name: str
+    number: str
+    container: str
+    last_day: date | None
+    note: str | None
+    opened_on: date | None
+    open_life: int | None
+    caution: str
+
+
+@dataclass(frozen=True)
+class PotLabelView(CardView):
+    """A pot's card, with the caution for the pot itself."""
+
+    caution: str
+
+
+def lot_label(row: Lot) -> LotLabelView:
+    """The facts on the label of a container."""
     product = row.product
-    return {
-        "id": row.id,
-        "product": product.code,
-        "name": product.name,
-        "number": row.number,
-        "container": row.container,
-        "last_day": lot_life.last_day(row),
-        "note": lot_life.note_of(row),
-        "opened_on": row.opened_on,
-        "open_life": product.open_life_s,
-        "caution": cautions.for_label(natures_of(product)),
-    }
+    return LotLabelView(
+        id=row.id,
+        product=product.code,
+        name=product.name,
+        number=row.number,
+        container=row.container,
+        last_day=last_day(row),
+        note=note_of(row),
+        opened_on=row.opened_on,
+        open_life=product.open_life_s,
+        caution=cautions.for_label(natures_of(product)),
+    )
 
 
-def pot_label(row: Batch) -> dict[str, Any]:
-    """What stands on a pot: its card, see `pot_card.show_card`, and the pot's own caution."""
-    return {**pot_card.show_card(row), "caution": cautions.LABEL_POT}
+def pot_label(row: Batch) -> PotLabelView:
+    """The facts on the label of a pot."""
+    return PotLabelView(**vars(show_card(row)), caution=cautions.LABEL_POT)

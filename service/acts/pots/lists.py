@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from ...store.cure import pots
+from ...store.stock.lines import draws_of_batches
 from ..yard import finding
-from . import card as pot_card
-from . import mix
+from . import card
+from .card import BatchView
 
 
-def list_batches(after: int | None, limit: int, *, job: str | None = None) -> list[dict[str, Any]]:
+def list_batches(after: int | None, limit: int, *, job: str | None = None) -> list[BatchView]:
     """Pots, newest first, after the one with that id; of a job. Each with its `state`."""
     rows = pots.page(after, limit, None if job is None else finding.job(job).id)
-    seen = pots.observations_of_batches([row.id for row in rows])
-    return [
-        {**shown, "state": pot_card.state_of({each.kind for each in seen[shown["id"]]})}
-        for shown in mix.show_batches(rows)
-    ]
+    ids = [row.id for row in rows]
+    lines, seen = draws_of_batches(ids), pots.observations_of_batches(ids)
+    states = {pot: card.state_of({each.kind for each in found}) for pot, found in seen.items()}
+    return [card.show_batch(row, lines[row.id], state=states[row.id]) for row in rows]

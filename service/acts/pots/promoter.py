@@ -1,4 +1,4 @@
-"""Promoter: stirred into the resin first, on its own, and recorded with the pot that it went into.
+"""The promoter of a pot: stirred into the resin first, on its own, and recorded with the pot.
 
 Cobalt and peroxide in one step explode (TM 38-410). A resin that comes promoted takes no more: it
 would gel in the hand.
@@ -6,24 +6,33 @@ would gel in the hand.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Annotated, Any
 
-from ...core.amounts.quantities import Given
+from ...core.amounts.quantities import DOSE_MASS, Given
+from ...core.amounts.views import Code, View
 from ...core.errors import Invalid
 from ...core.products.cure_sheet import CureSheet
 from ...store.products import Product
 from ..products.nature import natures_of
 from ..products.product import stuff_of
-from ..yard import conversions as units
-from ..yard import finding
+from ..yard import conversions, finding
 
 POINTER = "/promoter"
 
 
 @dataclass(frozen=True)
+class PromoterView(View):
+    """What was stirred into the resin first, on its own, before the catalyst."""
+
+    product: Code
+    mass: Annotated[int, DOSE_MASS]
+
+
+@dataclass(frozen=True)
 class Promoter:
-    """What is stirred in before the catalyst; `mass` in mg."""
+    """A promoter to stir in before the catalyst; `mass` in mg."""
 
     product: Product
     quantity: Given
@@ -31,9 +40,9 @@ class Promoter:
 
 
 def read(
-    item: dict[str, Any] | None, resin: Product, sheet: CureSheet
+    item: Mapping[str, Any] | None, resin: Product, sheet: CureSheet
 ) -> Promoter | None:  # fmt: skip
-    """The promoter of a pot as it was asked for, or None.
+    """The promoter of a request, a `product` and a `quantity`, or None.
 
     Raises:
         Invalid: it promotes nothing, the resin comes promoted, or is cured by no peroxide.
@@ -61,19 +70,17 @@ def read(
             pointer=POINTER,
         )
     given: Given = item["quantity"]
-    mass = units.in_ledger(given, stuff_of(product), f"{POINTER}/quantity")
+    mass = conversions.in_ledger(given, stuff_of(product), f"{POINTER}/quantity")
     return Promoter(product, given, mass)
 
 
-def show(promoter: Promoter | None) -> dict[str, Any] | None:
-    """What of it stands on the mix card."""
-    if promoter is None:
-        return None
-    return {"product": promoter.product.code, "mass": promoter.mass}
+def show(promoter: Promoter | None) -> PromoterView | None:
+    """The promoter on the mix card."""
+    return None if promoter is None else PromoterView(promoter.product.code, promoter.mass)
 
 
 def words(promoter: Promoter | None, resin: Product, sheet: CureSheet) -> list[str]:
-    """What to know of a pot's promoter, or of its want of one."""
+    """A warning on a pot's promoter, or on a pot that needs one."""
     if promoter is None:
         if sheet.mix.kind == "catalysed" and resin.promoted is False:
             return [

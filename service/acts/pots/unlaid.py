@@ -3,43 +3,59 @@
 from __future__ import annotations
 
 import json
-from typing import Any
+from dataclasses import dataclass
+from typing import Annotated
 
+from ...core.amounts.quantities import DOSE_MASS
+from ...core.amounts.views import Closing, Code, Moment, Opening, View
 from ...core.products import cautions
 from ...store.cure.pots import Batch, unlaid
 
 
-def pots(now: int) -> list[dict[str, Any]]:
+@dataclass(frozen=True)
+class UnlaidPotView(View):
+    """A pot that nobody laid up, lost or saw gel."""
+
+    id: int
+    job: Code
+    craft: str
+    resin: Code
+    amount: Annotated[int, DOSE_MASS]
+    mixed_at: Moment
+    work_until: Closing
+    gel_at_latest: Opening | None
+    text: str
+    cautions: list[str]
+
+
+def pots(now: int) -> list[UnlaidPotView]:
     """Pots of open jobs that nobody laid up, lost or saw gel.
 
     Those that can still be spread come first, by how soon that is over; then the last mixed.
-
-    Returns:
-        Each with what is in it, until when it can be worked, when its cup gels, and what to do.
     """
     return sorted((_show(row, now) for row in unlaid()), key=lambda pot: _urgency(pot, now))
 
 
-def _urgency(pot: dict[str, Any], now: int) -> tuple[bool, int]:
-    over: bool = pot["work_until"] <= now
-    return over, -pot["mixed_at"] if over else pot["work_until"]
+def _urgency(pot: UnlaidPotView, now: int) -> tuple[bool, float]:
+    over = pot.work_until <= now
+    return over, -pot.mixed_at if over else pot.work_until
 
 
-def _show(row: Batch, now: int) -> dict[str, Any]:
+def _show(row: Batch, now: int) -> UnlaidPotView:
     work = json.loads(row.answer)["pot"]["working_time"]
     until = row.mixed_at + int(work or 0)
-    return {
-        "id": row.id,
-        "job": row.job.number,
-        "craft": row.job.craft,
-        "resin": row.resin_lot.product.code,
-        "amount": row.resin_mg,
-        "mixed_at": row.mixed_at,
-        "work_until": until,
-        "gel_at_latest": None if row.gel_latest_s is None else row.mixed_at + row.gel_latest_s,
-        "text": _words(row, until, now),
-        "cautions": [cautions.HOT_POT],
-    }
+    return UnlaidPotView(
+        id=row.id,
+        job=row.job.number,
+        craft=row.job.craft,
+        resin=row.resin_lot.product.code,
+        amount=row.resin_mg,
+        mixed_at=row.mixed_at,
+        work_until=until,
+        gel_at_latest=None if row.gel_latest_s is None else row.mixed_at + row.gel_latest_s,
+        text=_words(row, until, now),
+        cautions=[cautions.HOT_POT],
+    )
 
 
 def _words(row: Batch, until: int, now: int) -> str:

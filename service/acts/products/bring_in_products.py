@@ -1,34 +1,32 @@
-"""Bring in a row of the catalogue: a product that is new, or stands as the row says."""
+"""Import a row of the catalogue: add the product, or check that it is the same as the row."""
 
 from __future__ import annotations
-
-from typing import Any
 
 from ...core.errors import AlreadyExists, Refusals
 from ...store.products import find_product
 from ...store.yard.hands import Hand
-from . import product as add_product
+from .product import Facts, add_product, differing
 
 
-def bring_in_product(facts: dict[str, Any], *, now: int, hand: Hand) -> str | None:
-    """Add a product, unless it is there.
+def bring_in_product(facts: Facts, *, now: int, hand: Hand) -> str | None:
+    """Add a product, unless the catalogue has it.
 
     Args:
-        facts: as `add_product.add_product` takes them.
+        facts: as `add_product` takes them.
 
     Returns:
-        Its code and name if it was added, and what is wanted of it still.
+        Its code, its name and what to add to it later, if it was added; else None.
 
     Raises:
-        AlreadyExists: it is there, and differs from the row. As `add_product.add_product`.
+        AlreadyExists: the catalogue has it, and it differs from the row. As `add_product`.
     """
     row = find_product(facts["code"])
     if row is None:
-        told = add_product.add_product(**facts, now=now, hand=hand)
-        asked = ", no shelf life known" if told["warnings"] else ""
-        return f"{facts['code']} {facts['name']}{asked}"
+        added = add_product(**facts, now=now, hand=hand)
+        asked = ", no shelf life known" if added.warnings else ""
+        return f"{added.code} {added.name}{asked}"
     others = {name: value for name, value in facts.items() if name != "code"}
-    wrong = [_differs(row.code, name) for name in add_product.differing(row, others)]
+    wrong = [_differs(row.code, name) for name in differing(row, others)]
     if wrong:
         raise Refusals(list(wrong))
     return None

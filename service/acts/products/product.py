@@ -2,23 +2,40 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
+from typing import Annotated, Any
 
-from ...core.amounts.quantities import KIND_OF_MEASURE, Kind, Measure
+from ...core.amounts.quantities import (
+    AREAL_WEIGHT,
+    DENSITY,
+    KIND_OF_MEASURE,
+    LENGTH,
+    SIZE,
+    TEMPERATURE,
+    TIME,
+    Kind,
+    Measure,
+)
+from ...core.amounts.views import Code, OneOf, RowId, Says, Stock, View
+from ...core.cure.compatibility import BINDERS
 from ...core.errors import AlreadyExists, Invalid
 from ...core.products import materials
 from ...core.products.cure_sheet import CureSheet
-from ...core.products.materials import Stuff
+from ...core.products.materials import CHEMISTRIES, EFFECTS, ROLES, Stuff
 from ...store import products as catalogue
 from ...store.engine.database import writing
 from ...store.products import Product, find_product
 from ...store.yard.hands import Hand
-from ..yard import conversions as units
-from ..yard import finding
-from . import cure_sheets
+from ..yard import conversions, finding
+from . import cure_sheet_bodies, cure_sheets
+from .cure_sheet_views import CureView, show_cure
 from .cure_sheets import Kept
-from .nature import lacks_shelf_life, life_type_of
+from .nature import LIFE_TYPES, lacks_shelf_life, life_type_of
+
+Facts = Mapping[str, Any]
+"""What a request says of a product, by the names of its fields; figures in base units."""
 
 _FIGURES = {
     "density": "density_mg_l",
@@ -31,21 +48,55 @@ _FIGURES = {
     "open_life": "open_life_s",
 }
 _CONVERTING = ("density_mg_l", "areal_weight_mg_m2", "width_um")
-"""What turns one measure of a product into another, in the order that `Stuff` has it."""
+"""The columns that convert one measure of a product into another, in the order of `Stuff`."""
 
 _WORDS = ("name", "chemistry", "life_type", "peroxide_type", "supplier", "promoted", "binder")
 """Facts that are kept as they are given."""
 
 
+@dataclass(frozen=True)
+class ProductView(View):
+    """A product, with its cure sheets of now."""
+
+    id: RowId
+    code: Code
+    name: str
+    role: Annotated[str, OneOf(ROLES)]
+    chemistry: Annotated[str | None, OneOf(CHEMISTRIES)]
+    measure: Measure
+    density: Annotated[int | None, DENSITY]
+    cured_density: Annotated[int | None, DENSITY]
+    fibre_fraction: Decimal | None
+    areal_weight: Annotated[int | None, AREAL_WEIGHT]
+    width: Annotated[int | None, LENGTH]
+    length: Annotated[int | None, LENGTH]
+    thickness: Annotated[int | None, SIZE]
+    shelf_life: Annotated[int | None, TIME]
+    open_life: Annotated[int | None, TIME]
+    life_type: Annotated[str, OneOf(LIFE_TYPES)]
+    active_oxygen_percent: Decimal | None
+    peroxide_type: str | None
+    effects: list[Annotated[str, OneOf(EFFECTS)]]
+    promoted: bool | None
+    binder: Annotated[str | None, OneOf(BINDERS)]
+    storage_min: Annotated[Decimal | None, TEMPERATURE]
+    storage_max: Annotated[Decimal | None, TEMPERATURE]
+    supplier: str | None
+    reorder_at: Stock | None
+    version: int
+    cure: CureView | None
+    warnings: Annotated[list[str], Says("What the catalogue should not be without.")]
+
+
 def add_product(
     *, code: str, name: str, role: str, now: int, hand: Hand, **facts: Any
-) -> dict[str, Any]:
-    """Add a product; `facts` are the other fields of the interface, in base units.
+) -> ProductView:
+    """Add a product; `facts` as `Facts` has them.
 
     Raises:
-        AlreadyExists: the code is taken. Invalid: no such role.
+        AlreadyExists: the code is taken. Invalid: no such role, or life type II of a product
+            whose life ends for good.
         CureSheetMissing, CureSheetInconsistent, UnknownReference: of its cure sheets.
-        Invalid: life type II of what ends for good.
     """
     measure = materials.check_role(role)
     with writing():
@@ -58,24 +109,19 @@ def add_product(
         columns = _columns(facts)
         columns |= _reorder(facts, _stuff(code, role, facts.get("chemistry"), columns))
         columns.setdefault("life_type", "II")
-        row = catalogue.add(
-            code,
-            name=name,
-            role=role,
-            measure=measure,
-            made_at=now,
-            **columns,
-        )
+        row = catalogue.add(code, name=name, role=role, measure=measure, made_at=now, **columns)
         _check_life_type(row, facts.get("life_type"))
-        sheets = [cure_sheets.read_sheet(body) for body in facts.get("cure") or ()]
+        sheets = [cure_sheet_bodies.read_sheet(body) for body in facts.get("cure") or ()]
         if sheets:
             cure_sheets.keep(row, sheets, now, hand)
         return show_product(row)
 
 
-def change_product(row: Product, *, now: int, hand: Hand, **facts: Any) -> dict[str, Any]:
-    """Change a product. `cure` makes a new revision of its sheets, whole; `cure_change` makes one
-    from the last, with those figures changed.
+def change_product(row: Product, *, now: int, hand: Hand, **facts: Any) -> ProductView:
+    """Change a product; `facts` as `Facts` has them.
+
+    Either of two facts makes a new revision of its cure sheets: `cure` has all of them, and
+    `cure_change` only the figures that differ from the last revision.
 
     Raises: as `add_product`; Invalid: both were given.
     """
@@ -93,7 +139,9 @@ def change_product(row: Product, *, now: int, hand: Hand, **facts: Any) -> dict[
 
 
 def _next_sheets(
-    row: Product, whole: list[dict[str, Any]] | None, change: dict[str, Any] | None
+    row: Product,
+    whole: Sequence[cure_sheet_bodies.Body] | None,
+    change: cure_sheet_bodies.Body | None,
 ) -> list[CureSheet]:
     if whole is not None and change is not None:
         raise Invalid(
@@ -102,12 +150,12 @@ def _next_sheets(
             pointer="/cure_change",
         )
     if change is not None:
-        return cure_sheets.changed(row, change)
-    return [cure_sheets.read_sheet(body) for body in whole or ()]
+        return cure_sheet_bodies.changed(row, change)
+    return [cure_sheet_bodies.read_sheet(body) for body in whole or ()]
 
 
-def differing(row: Product, facts: dict[str, Any]) -> list[str]:
-    """Names of the facts, as `add_product` takes them, that are not what a product has."""
+def differing(row: Product, facts: Facts) -> list[str]:
+    """The names of those facts that differ from a product's."""
     stuff = stuff_of(row)
     found = []
     for name, value in facts.items():
@@ -120,37 +168,42 @@ def differing(row: Product, facts: dict[str, Any]) -> list[str]:
     return found
 
 
-def show_product(row: Product) -> dict[str, Any]:
-    """A product in base units, with its cure sheets of now."""
+def show_product(row: Product) -> ProductView:
+    """A product with its current cure sheets."""
     return _show(row, cure_sheets.current(row.id))
 
 
-def _show(row: Product, sheets: list[Kept]) -> dict[str, Any]:
-    """A product with these sheets; `warnings` ask for what it should not be without."""
-    cure = None
-    if sheets:
-        cure = {
-            "revision": sheets[0].revision,
-            "sheets": [cure_sheets.show_sheet(sheet) for sheet in sheets],
-        }
-    return {
-        "id": row.id,
-        "code": row.code,
-        "role": row.role,
-        "measure": row.measure,
-        **{word: getattr(row, word) for word in _WORDS},
-        "life_type": life_type_of(row),
-        **{name: getattr(row, column) for name, column in _FIGURES.items()},
-        "fibre_fraction": _share(row.fibre_fraction_ppm),
-        "active_oxygen_percent": units.percent(row.active_oxygen_ppm),
-        "effects": row.effects.split(),
-        "storage_min": _kelvin(row.storage_min_mk),
-        "storage_max": _kelvin(row.storage_max_mk),
-        "reorder_at": None if row.reorder_at is None else (row.reorder_at, kind_of(row)),
-        "version": row.version,
-        "cure": cure,
-        "warnings": _asking(row, cures=bool(sheets)),
-    }
+def _show(row: Product, sheets: list[Kept]) -> ProductView:
+    return ProductView(
+        id=row.id,
+        code=row.code,
+        name=row.name,
+        role=row.role,
+        chemistry=row.chemistry,
+        measure=measure_of(row),
+        density=row.density_mg_l,
+        cured_density=row.cured_density_mg_l,
+        fibre_fraction=_share(row.fibre_fraction_ppm),
+        areal_weight=row.areal_weight_mg_m2,
+        width=row.width_um,
+        length=row.length_um,
+        thickness=row.thickness_um,
+        shelf_life=row.shelf_life_s,
+        open_life=row.open_life_s,
+        life_type=life_type_of(row),
+        active_oxygen_percent=conversions.percent(row.active_oxygen_ppm),
+        peroxide_type=row.peroxide_type,
+        effects=row.effects.split(),
+        promoted=row.promoted,
+        binder=row.binder,
+        storage_min=_kelvin(row.storage_min_mk),
+        storage_max=_kelvin(row.storage_max_mk),
+        supplier=row.supplier,
+        reorder_at=None if row.reorder_at is None else (row.reorder_at, kind_of(row)),
+        version=row.version,
+        cure=show_cure(sheets),
+        warnings=_asking(row, cures=bool(sheets)),
+    )
 
 
 def _asking(row: Product, *, cures: bool) -> list[str]:
@@ -162,7 +215,7 @@ def _asking(row: Product, *, cures: bool) -> list[str]:
     ]
 
 
-def list_products(after: int | None, limit: int, role: str | None = None) -> list[dict[str, Any]]:
+def list_products(after: int | None, limit: int, role: str | None = None) -> list[ProductView]:
     """Products by age, after the one with that id; of one role if it is named."""
     found = catalogue.page(after, limit, role)
     sheets = cure_sheets.current_of([row.id for row in found])
@@ -170,16 +223,16 @@ def list_products(after: int | None, limit: int, role: str | None = None) -> lis
 
 
 def measure_of(row: Product) -> Measure:
-    """What the product's stock is counted in."""
+    """How the product's stock is counted."""
     return materials.MEASURE_OF_ROLE[row.role]
 
 
 def stuff_of(row: Product) -> Stuff:
-    """What turns one measure of the product into another."""
+    """The figures that convert one measure of the product into another."""
     return _stuff(row.code, row.role, row.chemistry, {c: getattr(row, c) for c in _CONVERTING})
 
 
-def _stuff(code: str, role: str, chemistry: str | None, figures: dict[str, Any]) -> Stuff:
+def _stuff(code: str, role: str, chemistry: str | None, figures: Mapping[str, Any]) -> Stuff:
     density, areal_weight, width = map(figures.get, _CONVERTING)
     return Stuff(
         code, materials.MEASURE_OF_ROLE[role], density, areal_weight, width,
@@ -201,29 +254,29 @@ def _check_life_type(row: Product, asked: str | None) -> None:
         )
 
 
-def _columns(facts: dict[str, Any]) -> dict[str, Any]:
-    """The columns that a request's fields set; a field that is absent or null sets none."""
+def _columns(facts: Facts) -> dict[str, Any]:
+    """The columns that facts set; a fact that is absent or null sets none."""
     given = {name: value for name, value in facts.items() if value is not None}
     columns: dict[str, Any] = {w: given[w] for w in _WORDS if w in given}
-    columns |= {c: units.nearest(given[f]) for f, c in _FIGURES.items() if f in given}
+    columns |= {c: conversions.nearest(given[f]) for f, c in _FIGURES.items() if f in given}
     if "fibre_fraction" in given:
         columns["fibre_fraction_ppm"] = round(given["fibre_fraction"] * 10**6)
     if "active_oxygen_percent" in given:
-        columns["active_oxygen_ppm"] = units.ppm(given["active_oxygen_percent"])
+        columns["active_oxygen_ppm"] = conversions.ppm(given["active_oxygen_percent"])
     if "effects" in given:
         columns["effects"] = " ".join(given["effects"])
     for name in ("storage_min", "storage_max"):
         if name in given:
-            columns[f"{name}_mk"] = units.milli(given[name])
+            columns[f"{name}_mk"] = conversions.milli(given[name])
     return columns
 
 
-def _reorder(facts: dict[str, Any], stuff: Stuff) -> dict[str, int]:
-    """The stock at which more is bought, in the product's own measure."""
+def _reorder(facts: Facts, stuff: Stuff) -> dict[str, int]:
+    """The column of the stock at which more is bought, in the product's own measure."""
     given = facts.get("reorder_at")
     if given is None:
         return {}
-    return {"reorder_at": units.in_ledger(given, stuff, "/reorder_at")}
+    return {"reorder_at": conversions.in_ledger(given, stuff, "/reorder_at")}
 
 
 def _share(parts: int | None) -> Decimal | None:
@@ -231,4 +284,4 @@ def _share(parts: int | None) -> Decimal | None:
 
 
 def _kelvin(millikelvin: int | None) -> Decimal | None:
-    return None if millikelvin is None else units.kelvin(millikelvin)
+    return None if millikelvin is None else conversions.kelvin(millikelvin)

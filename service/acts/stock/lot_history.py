@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
+from ...core.amounts.views import Code
 from ...core.bays.temperature import Trace
 from ...core.stock import lots
 from ...store.bays import Bay
@@ -11,11 +13,20 @@ from ...store.stock import lots as shelf
 from ...store.stock.lots import Lot
 from ...store.yard import logbook
 from ...store.yard.hands import Hand
-from ..bays import air as bay_air
+from ..bays.air import Air, WarmthView, temperatures
 from . import lot as lot_life
 from .lot import LotWithWarningsView
 
 Stays = list[tuple[Bay, Trace]]
+
+
+@dataclass(frozen=True)
+class StayView(WarmthView):
+    """Where a lot stood, and how warm that was."""
+
+    bay: Code
+    title: str
+
 
 DECIDED: dict[str, logbook.Kind] = {
     "held": "held", "released": "released", "extended": "extended"
@@ -53,7 +64,7 @@ def stays(lot: Lot, until: int) -> Stays:
     """
     moved = [event for event in shelf.events_of(lot.id, "moved") if event.at < until]
     edges = [*(event.at for event in moved), until]
-    air = bay_air.Air(edges[0], until)
+    air = Air(edges[0], until)
     return [
         (event.bay, air.of(event.bay).between(event.at, end))
         for event, end in zip(moved, edges[1:], strict=True)
@@ -61,10 +72,10 @@ def stays(lot: Lot, until: int) -> Stays:
     ]
 
 
-def show_stays(stood: Stays) -> list[dict[str, Any]]:
-    """Where a lot stood, from when until when (epoch s), and how warm that was."""
+def show_stays(stood: Stays) -> list[StayView]:
+    """Where a lot stood, from when until when, and how warm that was."""
     return [
-        {"bay": bay.code, "title": bay.title, **bay_air.temperatures(air)} for bay, air in stood
+        StayView(**vars(temperatures(air)), bay=bay.code, title=bay.title) for bay, air in stood
     ]
 
 

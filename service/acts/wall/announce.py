@@ -1,13 +1,14 @@
-"""Announce what turns about layups, as it does: once each, so that a bell can ring.
+"""Announce each milestone of a layup once, as it is reached, so that a bell can ring.
 
-What was told is put down as it is told, so that whoever comes back is told the rest, whichever
-server of the store it asks. Something that was told and then moved is not told again.
+Each announcement is recorded, so that a receiver that comes back gets the rest from any server of
+the store. A milestone that was announced and then moved is not announced again.
 """
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import dataclass
 
+from ...core.amounts.views import Code, Moment, RowId, View
 from ...core.cure.turns import turns
 from ...store.cure import layups, reached
 from ...store.cure.reached import Due, Reached
@@ -20,15 +21,27 @@ from ..cure.watch import Watched
 MOST_AT_ONCE = 200
 
 
+@dataclass(frozen=True)
+class ReachedView(View):
+    """The data of an event: the milestone, when it was reached, and the layup."""
+
+    id: RowId
+    milestone: str
+    at: Moment
+    layup: int
+    title: str
+    job: Code
+
+
 class Lookout:
-    """What is to come, worked out again when something was recorded that it may rest on."""
+    """The milestones to come, worked out again when something that they rest on was recorded."""
 
     def __init__(self) -> None:
         self._revision: Revision | None = None
         self._ahead: list[Due] = []
 
     def tell(self, *, now: int, hand: Hand) -> None:
-        """Put down what has turned by `now` (epoch s). `hand`: who is told.
+        """Record the milestones that were reached by `now` (epoch s), as told to a hand.
 
         Raises: Busy, StoreFull.
         """
@@ -47,19 +60,22 @@ class Lookout:
             self._revision = current
 
 
-def told_after(last: int) -> list[dict[str, Any]]:
-    """What was told after the one with that id, in order; the most that is given at once."""
+def told_after(last: int) -> list[ReachedView]:
+    """Announcements after the one with that id, in order; at most `MOST_AT_ONCE`."""
     with reading():
         return [_show(row) for row in reached.after(last, MOST_AT_ONCE)]
 
 
 def last_told() -> int:
-    """The id of what was told last; 0 where nothing was."""
+    """The id of the last announcement; 0 where there is none."""
     return reached.newest()
 
 
 def _news(watched: Watched) -> list[Due]:
-    """What turns about a layup; what had when it was recorded is no news, but trouble still is."""
+    """The milestones of a layup that are news: all but those reached before it was recorded.
+
+    Trouble is news in any case.
+    """
     row = watched.row
     return [
         Due(row.id, turn.name, turn.at)
@@ -68,12 +84,6 @@ def _news(watched: Watched) -> list[Due]:
     ]
 
 
-def _show(row: Reached) -> dict[str, Any]:
-    return {
-        "id": row.id,
-        "milestone": row.name,
-        "at": row.at,
-        "layup": row.layup.id,
-        "title": row.layup.title,
-        "job": row.layup.job.number,
-    }
+def _show(row: Reached) -> ReachedView:
+    layup = row.layup
+    return ReachedView(row.id, row.name, row.at, layup.id, layup.title, layup.job.number)

@@ -1,30 +1,56 @@
-"""The calendar: what turns about the layups that are watched, each as an event.
+"""The calendar: the milestones of the layups that are watched, each as an event.
 
-What is not promised is not in it, and neither is a layup that was covered or handed over, unless
-it is in trouble: a calendar that is subscribed to lets an event go when the feed does. One that was
-called off would have to stand at some moment, and there is none that is true.
+A milestone that is not promised is left out, and so is a layup that was covered or handed over,
+unless it is in trouble. A calendar that is subscribed to drops an event that its feed no longer
+has. A cancelled event would need a moment, and none would be true.
 """
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import dataclass
 
-from ...core.cure.turns import Turn, turns
+from ...core.amounts.views import Moment, View
+from ...core.cure.turns import Name, turns
 from ...store.cure import layups
-from ...store.cure.layups import Layup
 from ...store.engine import revisions
 from ...store.yard.feeds import Feed
 from ..cure import watch
 from ..cure.watch import Watched
-from ..yard import finding
-from ..yard import settings as yard
+from ..yard import finding, settings
 
 
-def calendar(now: int, job: str | None = None, bay: str | None = None) -> dict[str, Any]:
+@dataclass(frozen=True)
+class CalendarEventView(View):
+    """A milestone of a layup.
+
+    Attributes:
+        alarm_at: when to warn of it, or None.
+        sequence: rises whenever the event's moment may have moved, which is with every row that a
+            milestone may rest on.
+        note: how warm to keep a layup that stalls in the cold, or None.
+    """
+
+    layup: int
+    title: str
+    name: Name
+    at: Moment
+    alarm_at: Moment | None
+    sequence: int
+    note: str | None
+
+
+@dataclass(frozen=True)
+class CalendarView(View):
+    """The events of a yard as of a moment; `title` names the job and the bay that they are of."""
+
+    yard: str
+    title: str | None
+    at: Moment
+    events: list[CalendarEventView]
+
+
+def calendar(now: int, job: str | None = None, bay: str | None = None) -> CalendarView:
     """The events of a job's layups, of those that are in a bay now, or of all.
-
-    Each event has a `sequence`, which rises whenever its moment may have: with every row that a
-    milestone may rest on. Nothing has to be kept for it.
 
     Raises: NotFound.
     """
@@ -35,39 +61,34 @@ def calendar(now: int, job: str | None = None, bay: str | None = None) -> dict[s
     rises = revisions.revision().rises
     names = [work.title] if work is not None else []
     names += [place.title] if place is not None else []
-    return {
-        "yard": yard.identity(),
-        "title": ", ".join(names) or None,
-        "at": now,
-        "events": [event for one in watched for event in _events(one, rises)],
-    }
+    return CalendarView(
+        yard=settings.identity(),
+        title=", ".join(names) or None,
+        at=now,
+        events=[event for one in watched for event in _events(one, rises)],
+    )
 
 
-def of_feed(row: Feed, now: int) -> dict[str, Any]:
-    """What a feed shows."""
+def of_feed(row: Feed, now: int) -> CalendarView:
+    """The calendar of a feed."""
     job, bay = row.job, row.bay
     return calendar(now, job.number if job else None, bay.code if bay else None)
 
 
-def _events(watched: Watched, rises: int) -> list[dict[str, Any]]:
+def _events(watched: Watched, rises: int) -> list[CalendarEventView]:
+    row = watched.row
     found = turns(watched.found, watched.cold_from, watched.trouble_since)
-    alarm = next((turn.at for turn in found if turn.name == "recoat_closing"), None)
+    closing = next((turn.at for turn in found if turn.name == "recoat_closing"), None)
     return [
-        {
-            **_event(watched.row, turn, rises, alarm if turn.name == "recoat_closes" else None),
-            "note": watched.step.text if turn.name == "heat" else None,
-        }
+        CalendarEventView(
+            layup=row.id,
+            title=row.title,
+            name=turn.name,
+            at=turn.at,
+            alarm_at=closing if turn.name == "recoat_closes" else None,
+            sequence=rises + row.version,
+            note=watched.step.text if turn.name == "heat" else None,
+        )
         for turn in found
         if turn.name != "recoat_closing"
     ]
-
-
-def _event(row: Layup, turn: Turn, rises: int, alarm: int | None) -> dict[str, Any]:
-    return {
-        "layup": row.id,
-        "title": row.title,
-        "name": turn.name,
-        "at": turn.at,
-        "alarm_at": alarm,
-        "sequence": rises + row.version,
-    }

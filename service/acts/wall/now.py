@@ -1,87 +1,142 @@
-"""What to do now: windows open and closing, what can be sanded, stock that is going off."""
+"""Show what to do now: windows, layers to sand, pots not laid up, stock near its end, the air."""
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Annotated
 
+from ...core.amounts.quantities import DIFFERENCE, TEMPERATURE
+from ...core.amounts.views import Code, Moment, View
+from ...core.cure.next_step import Action
 from ...core.cure.turns import CLOSING_SOON_S
 from ...store import bays
 from ...store.bays import Bay
 from ...store.cure import layups
 from ...store.stock import lots as shelf
-from ..bays import air as bay_air
+from ..bays import air
+from ..bays.air import AirBasis, ReadView, Taken
 from ..cure import watch
+from ..cure.show import LayupView, show_layup
 from ..cure.watch import Watched
 from ..pots import unlaid
-from ..stock import lot as lot_life
+from ..pots.unlaid import UnlaidPotView
+from ..stock import lot
 from ..stock.lot import LotView
-from ..yard import conversions as units
-from ..yard import moments
+from ..yard import conversions, moments
 
-_ORDER = ("probe", "heat", "coat", "touch", "prepare", "wait", "none")
+_ORDER: tuple[Action, ...] = ("probe", "heat", "coat", "touch", "prepare", "wait", "none")
 
 
-def what_now(now: int) -> dict[str, Any]:
+@dataclass(frozen=True)
+class ActionView(View):
+    """Something to do at a layup; `closing` where its window is about to shut."""
+
+    layup: int
+    job: Code
+    craft: str
+    title: str
+    action: Action
+    text: str
+    at: Moment | None
+    closing: bool
+
+
+@dataclass(frozen=True)
+class LotsToSeeTo(View):
+    """Lots that are out of date, soon will be, or are held; good ones whose date nobody gave."""
+
+    expired: list[LotView]
+    soon: list[LotView]
+    held: list[LotView]
+    undated: list[LotView]
+
+
+@dataclass(frozen=True)
+class AirView(View):
+    """A bay's air as of now."""
+
+    code: Code
+    title: str
+    temperature: Annotated[float, TEMPERATURE]
+    basis: AirBasis
+    read: ReadView | None
+    at: Moment | None
+    uncertainty: Annotated[Decimal, DIFFERENCE]
+
+
+@dataclass(frozen=True)
+class NowView(View):
+    """The yard as of now."""
+
+    at: Moment
+    actions: list[ActionView]
+    layups: list[LayupView]
+    pots: list[UnlaidPotView]
+    lots: LotsToSeeTo
+    bays: list[AirView]
+
+
+def what_now(now: int) -> NowView:
     """The yard at a moment: actions by urgency, layups, pots not laid up, lots and bays."""
     watched = watch.watch_all(layups.open_layups(), now)
-    return {
-        "at": now,
-        "actions": sorted((action(w, now) for w in watched), key=urgency),
-        "layups": [watch.show(w) for w in watched],
-        "pots": unlaid.pots(now),
-        "lots": lots(now),
-        "bays": bays_now(now),
-    }
+    return NowView(
+        at=now,
+        actions=sorted((show_action(each, now) for each in watched), key=urgency),
+        layups=[show_layup(each) for each in watched],
+        pots=unlaid.pots(now),
+        lots=lots_to_see_to(now),
+        bays=show_air(now),
+    )
 
 
-def action(watched: Watched, now: int) -> dict[str, Any]:
-    """What to do with a layup, and whether that is because its window is about to shut."""
-    step = watched.step
+def show_action(watched: Watched, now: int) -> ActionView:
+    """The next step at a layup, and whether its window is about to shut."""
+    row, step = watched.row, watched.step
     shuts = step.at if step.action in ("coat", "touch") and "recoat_open" in watched.signs else None
-    closing = shuts is not None and shuts - now <= CLOSING_SOON_S
-    return {
-        "layup": watched.row.id,
-        "job": watched.row.job.number,
-        "craft": watched.row.job.craft,
-        "title": watched.row.title,
-        "action": step.action,
-        "text": step.text,
-        "at": step.at,
-        "closing": closing,
-    }
+    return ActionView(
+        layup=row.id,
+        job=row.job.number,
+        craft=row.job.craft,
+        title=row.title,
+        action=step.action,
+        text=step.text,
+        at=step.at,
+        closing=shuts is not None and shuts - now <= CLOSING_SOON_S,
+    )
 
 
-def urgency(action: dict[str, Any]) -> tuple[bool, int, float]:
-    """What sorts actions: a window about to shut first, trouble next, waiting last."""
-    at = action["at"]
-    return (not action["closing"], _ORDER.index(action["action"]), at if at else float("inf"))
+def urgency(action: ActionView) -> tuple[bool, int, float]:
+    """The key that sorts actions: a window about to shut first, trouble next, waiting last."""
+    return not action.closing, _ORDER.index(action.action), action.at or float("inf")
 
 
-def lots(now: int) -> dict[str, list[LotView]]:
-    """The lots to see to, by their state; 'undated' are good ones whose date nobody gave."""
+def lots_to_see_to(now: int) -> LotsToSeeTo:
+    """The lots that somebody should see to, by their state."""
     rows = shelf.stocked_lots()
-    states, notes = lot_life.standing(rows, moments.day_of(now))
-    told: dict[str, list[LotView]] = {"expired": [], "soon": [], "held": [], "undated": []}
-    wanted = [row for row in rows if states[row.id] in told or notes[row.id]]
-    for lot in lot_life.show_lots(wanted, now):
-        told[lot.state if lot.state in told else "undated"].append(lot)
-    return told
+    states, notes = lot.standing(rows, moments.day_of(now))
+    found: dict[str, list[LotView]] = {"expired": [], "soon": [], "held": [], "undated": []}
+    wanted = [row for row in rows if states[row.id] in found or notes[row.id]]
+    for shown in lot.show_lots(wanted, now):
+        found[shown.state if shown.state in found else "undated"].append(shown)
+    return LotsToSeeTo(**found)
 
 
-def bays_now(now: int) -> list[dict[str, Any]]:
-    """Every bay's air at a moment, and what that rests on."""
+def show_air(now: int) -> list[AirView]:
+    """Every bay's air at a moment."""
     rows = bays.all_bays()
-    air = bay_air.taken_each(rows, now)
-    return [_bay(row, air[row.id]) for row in rows]
+    taken = air.taken_each(rows, now)
+    return [_bay(row, taken[row.id]) for row in rows]
 
 
-def _bay(row: Bay, air: bay_air.Taken) -> dict[str, Any]:
-    return {
-        "code": row.code,
-        "title": row.title,
-        "temperature": air.temperature,
-        "basis": air.basis,
-        "read": air.show()["read"],
-        "at": None if air.read is None else air.read[1],
-        "uncertainty": units.kelvin(row.uncertainty_mk),
-    }
+def _bay(row: Bay, taken: Taken) -> AirView:
+    read = taken.show_read()
+    return AirView(
+        code=row.code,
+        title=row.title,
+        temperature=taken.temperature,
+        basis=taken.basis,
+        read=read,
+        at=None if read is None else read.at,
+        uncertainty=conversions.kelvin(row.uncertainty_mk),
+    )

@@ -1,15 +1,17 @@
-"""A layup's ribbon of time: the stretch that is worth seeing, and the air over it."""
+"""Show a layup's ribbon of time: the stretch that is worth seeing, and the air over it."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import groupby
 from operator import itemgetter
-from typing import Any
+from typing import Annotated
 
 import numpy as np
 
+from ...core.amounts.quantities import TEMPERATURE
+from ...core.amounts.views import Moment, View
 from ...core.bays.temperature import Trace
-from ..cure import watch
 from ..cure.watch import Watched
 
 BACK_S, AHEAD_S = 24 * 3600, 36 * 3600
@@ -19,34 +21,49 @@ STRETCHES = 200
 """Straight stretches that the air is drawn in at most."""
 FRESH = ("gel", "film", "recoat_opens")
 WORK = (*FRESH, "recoat_closes", "sandable")
-"""Milestones that somebody works by, while it has not gelled and after; the last one, days off,
-comes in once these are past."""
+"""Milestones that somebody works by, before the gel and after. The full cure is days off, and is
+shown once these are past."""
 
 
-def ribbon(watched: Watched, now: int) -> dict[str, Any]:
-    """A layup, for an answer as `watch.show` has it, with its ribbon.
+@dataclass(frozen=True)
+class AirRunView(View):
+    """Air that was measured throughout, or not at all: its knots, (epoch s, K)."""
 
-    Returns:
-        Besides: `ribbon` with `from` and `until` in epoch s, `floor` in K (None where it cures
-        at any), and `air`: stretches of {"measured", "knots": [(epoch s, K)]}, end to end.
+    measured: bool
+    knots: list[tuple[float, float]]
+
+
+@dataclass(frozen=True)
+class RibbonView(View):
+    """A stretch of time with the air over it.
+
+    Attributes:
+        floor: the least temperature that the layup cures at; None where it cures at any.
+        air: end to end.
     """
+
+    since: Moment
+    until: Moment
+    floor: Annotated[float, TEMPERATURE] | None
+    air: list[AirRunView]
+
+
+def show_ribbon(watched: Watched, now: int) -> RibbonView:
+    """The ribbon of a layup."""
     since, until = _stretch(watched, now)
     floor = watched.layer.sheet.cure_min
-    return {
-        **watch.show(watched),
-        "ribbon": {
-            "from": since,
-            "until": until,
-            "floor": None if floor is None else float(floor),
-            "air": _air(watched.trace, since, until),
-        },
-    }
+    return RibbonView(
+        since=since,
+        until=until,
+        floor=None if floor is None else float(floor),
+        air=_air(watched.trace, since, until),
+    )
 
 
 def _stretch(watched: Watched, now: int) -> tuple[float, float]:
-    """From its start to the last that is worked by, near the moment that it is looked at.
+    """From a layup's start to the last milestone that somebody works by, both kept near `now`.
 
-    While it is wet that is the next layer: minutes count, and a day would hide them.
+    While it is wet, that milestone is the next layer: minutes count, and a day would hide them.
     """
     moment = float(now if watched.closed_at is None else min(now, watched.closed_at))
     wet = {"wet", "gelling"} & set(watched.signs)
@@ -63,21 +80,21 @@ def _end(watched: Watched, name: str) -> float:
     return max(milestone.at or 0.0, milestone.latest or 0.0)
 
 
-def _air(trace: Trace, since: float, until: float) -> list[dict[str, Any]]:
+def _air(trace: Trace, since: float, until: float) -> list[AirRunView]:
     since, until = max(since, trace.start), min(until, trace.end)
     if since >= until:
         return []
     air = _thinned(trace.between(since, until))
     knots = list(zip(air.t.tolist(), air.T.tolist(), strict=True))
-    told = []
+    runs = []
     for measured, run in groupby(enumerate(air.measured.tolist()), key=itemgetter(1)):
         places = [place for place, _ in run]
-        told.append({"measured": measured, "knots": knots[places[0] : places[-1] + 2]})
-    return told
+        runs.append(AirRunView(measured, knots[places[0] : places[-1] + 2]))
+    return runs
 
 
 def _thinned(air: Trace) -> Trace:
-    """The air in no more stretches than can be seen: a logger may have read every minute."""
+    """The air in no more stretches than a screen can show: a logger may have read every minute."""
     if len(air.measured) <= STRETCHES:
         return air
     moments = np.linspace(air.start, air.end, STRETCHES + 1)

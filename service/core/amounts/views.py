@@ -10,6 +10,9 @@
 
 A `Kind` beside a number is its unit, and the number is in the kind's base unit. The interface's
 schemas are made of these classes: see `web/fields/views.py`.
+
+Things that differ in what they have get views of their own with a common base, and the place that
+may hold any of them is a union, `GelTimeAtView | GelTimeRangeView`: one schema, named as the base.
 """
 
 from __future__ import annotations
@@ -36,10 +39,40 @@ class OneOf:
 
 
 @dataclass(frozen=True)
+class Called:
+    """The name of a value in the interface, where Python needs that word itself."""
+
+    name: str
+
+
+@dataclass(frozen=True)
+class Unshown:
+    """A value that the program needs and the interface does not show."""
+
+
+@dataclass(frozen=True)
+class LeftOut:
+    """A value that an answer leaves out while it is None.
+
+    Attributes:
+        along_with: another value of the view: only while that is None, this is left out.
+    """
+
+    along_with: str = ""
+
+
+@dataclass(frozen=True)
 class At:
     """A moment in epoch s; windows open rounded `up`, late, and close rounded `down`, early."""
 
     rounding: Literal["nearest", "up", "down"] = "nearest"
+
+
+@dataclass(frozen=True)
+class Again:
+    """Beside an amount and its kind: it is shown as text, as the next request takes it."""
+
+    kinds: tuple[Kind, ...]
 
 
 @dataclass(frozen=True)
@@ -48,6 +81,8 @@ class IsCode:
 
 
 Code = Annotated[str, IsCode()]
+RowId = Annotated[int, Unshown()]
+"""The id of a thing that people name by its code: a list goes on after it."""
 Moment = Annotated[float, At()]
 Opening = Annotated[float, At("up")]
 Closing = Annotated[float, At("down")]

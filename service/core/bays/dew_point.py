@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
+from typing import Annotated, Literal
 
 from ..amounts import sentences
-from ..amounts.quantities import ZERO_C
+from ..amounts.quantities import TEMPERATURE, ZERO_C
+from ..amounts.views import View
 from ..errors import Invalid
 
 MAGNUS_A, MAGNUS_B = 17.625, 243.04
@@ -13,6 +16,31 @@ MAGNUS_A, MAGNUS_B = 17.625, 243.04
 
 LEAST_SPREAD_K = 3.0
 """Least distance of a surface above the dew point (ISO 8502-4; ISO 12944-7)."""
+
+
+@dataclass(frozen=True)
+class DewPointView(View):
+    """The dew point, and what it means for the surface."""
+
+    dew_point: Annotated[float, TEMPERATURE]
+    least_surface: Annotated[float, TEMPERATURE]
+    verdict: Literal["coat", "wait", "unknown"]
+    cautions: list[str]
+
+
+def judge(air: float, humidity_percent: float, surface: float | None = None) -> DewPointView:
+    """The dew point, the least surface temperature to coat at, and a verdict on a surface; all K.
+
+    Raises: as `dew_point`.
+    """
+    dew = dew_point(air, humidity_percent)
+    caution = None if surface is None else dew_caution(surface, dew)
+    return DewPointView(
+        dew_point=dew,
+        least_surface=dew + LEAST_SPREAD_K,
+        verdict="unknown" if surface is None else "wait" if caution else "coat",
+        cautions=[caution] if caution else [],
+    )
 
 
 def dew_point(air: float, humidity_percent: float) -> float:
@@ -39,7 +67,7 @@ def dew_caution(surface: float, dew: float) -> str | None:
     if spread >= LEAST_SPREAD_K:
         return None
     return (
-        f"The surface is {sentences.warmth(max(spread, 0))} above the dew point, and must be at "
-        f"least {sentences.warmth(LEAST_SPREAD_K)}: moisture on it spoils the bond. "
+        f"The surface is {sentences.warmth(max(spread, 0))} above the dew point, and wants "
+        f"{sentences.warmth(LEAST_SPREAD_K)}: moisture on it spoils the bond. "
         "Warm the part or dry the air."
     )

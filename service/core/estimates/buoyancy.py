@@ -19,7 +19,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
+from typing import Annotated
 
+from ..amounts.quantities import VOLUME
+from ..amounts.views import View
 from ..errors import Invalid
 
 POUND = 453_592.37
@@ -38,17 +41,16 @@ K_OF: Mapping[str, float] = MappingProxyType(
 
 
 @dataclass(frozen=True)
-class Level:
-    """Level flotation: foam in µL for the hull, the engines and the persons."""
+class Level(View):
+    """Level flotation: the foam for the hull, the engines, the persons, and for all of them.
 
-    hull: float
-    engines: float
-    persons: float
+    The total is not under zero: a boat that floats needs no foam.
+    """
 
-    @property
-    def total(self) -> float:
-        """All the foam, µL; at least zero, as a boat that floats by itself needs none."""
-        return max(self.hull + self.engines + self.persons, 0.0)
+    hull: Annotated[float, VOLUME]
+    engines: Annotated[float, VOLUME]
+    persons: Annotated[float, VOLUME]
+    total: Annotated[float, VOLUME]
 
 
 def factor(specific_gravity: float) -> float:
@@ -108,7 +110,8 @@ def level(
     first = min(persons, FIRST_PERSONS)
     carried = 0.5 * first + 0.125 * (persons - first) + 0.25 * max(capacity - persons, 0.0)
     litres = 1e6 / carries
-    return Level((under + dry) * litres, engines * litres, carried * litres)
+    foam = (under + dry) * litres, engines * litres, carried * litres
+    return Level(*foam, total=max(sum(foam), 0.0))
 
 
 def basic(persons: float, weight_capacity: float, chambers: Iterable[float] = ()) -> float:

@@ -9,7 +9,10 @@ form is 1604 VS / DFT (mil), in ft²/gal). Gel coat is computed from its wet fil
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Annotated
 
+from ..amounts.quantities import AREA, SIZE, VOLUME
+from ..amounts.views import View
 from ..errors import Invalid
 from . import volumes
 
@@ -39,19 +42,24 @@ class Film:
 
 
 @dataclass(frozen=True)
-class Coats:
-    """The material of some coats, in µL of unthinned paint; `thinner` in µL of thinner.
+class Coats(View):
+    """The unthinned paint for some coats of a film, and its thinner.
 
     Attributes:
-        on_part: what stays on the part. loss: overspray. waste: left in pot and roller.
-        paint: the sum of the three. thinner: for all of the paint.
+        litre_covers: in one coat, nothing lost. on_part: the paint that stays there. loss:
+            overspray and the like. waste: left in pot and roller. paint: all three. thinner: for
+            all of the paint.
     """
 
-    on_part: float
-    loss: float
-    waste: float
-    paint: float
-    thinner: float
+    coats: int
+    wet_film: Annotated[float, SIZE]
+    dry_film: Annotated[float, SIZE] | None
+    litre_covers: Annotated[float, AREA]
+    on_part: Annotated[float, VOLUME]
+    loss: Annotated[float, VOLUME]
+    waste: Annotated[float, VOLUME]
+    paint: Annotated[float, VOLUME]
+    thinner: Annotated[float, VOLUME]
 
 
 def film(
@@ -118,4 +126,14 @@ def coats(
     lost = on_part * loss / (100 - loss)
     left = volumes.waste(on_part + lost, waste)
     paint = volumes.plausible(on_part + lost + left)
-    return Coats(on_part, lost, left, paint, paint * each.thinner)
+    return Coats(
+        coats=count,
+        wet_film=each.wet,
+        dry_film=each.dry,
+        litre_covers=each.coverage,
+        on_part=on_part,
+        loss=lost,
+        waste=left,
+        paint=paint,
+        thinner=paint * each.thinner,
+    )

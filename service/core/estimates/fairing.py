@@ -7,7 +7,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import ceil
+from typing import Annotated
 
+from ..amounts.quantities import SIZE, VOLUME
+from ..amounts.views import View
 from ..errors import Invalid
 from . import volumes
 
@@ -16,24 +19,21 @@ MOST_COATS = 50
 
 
 @dataclass(frozen=True)
-class Fairing:
+class Fairing(View):
     """The filler for a hollow.
 
     Attributes:
-        coats: their number. coat: thickness of each, µm.
-        fill: what stays, µL. sanded: what is sanded off, µL. waste: what is left in the pot, µL.
+        coats: their number. coat: thickness of each. fill: the filler that stays. sanded: the
+            filler that is sanded off. waste: left in the pot. mix: all three.
     """
 
     coats: int
-    coat: float
-    fill: float
-    sanded: float
-    waste: float
-
-    @property
-    def mix(self) -> float:
-        """All the filler to mix, µL."""
-        return self.fill + self.sanded + self.waste
+    coat: Annotated[float, SIZE]
+    fill: Annotated[float, VOLUME]
+    sanded: Annotated[float, VOLUME]
+    waste: Annotated[float, VOLUME]
+    mix: Annotated[float, VOLUME]
+    mix_a_coat: Annotated[float, VOLUME]
 
 
 def fair(
@@ -63,5 +63,6 @@ def fair(
             f"That would take {count} coats.",
             advice=f"Build the hollow up first, to at most {MOST_COATS} coats.",
         )
-    fill = volumes.layer(area, depth)
-    return Fairing(count, (depth + proud) / count, fill, whole - fill, volumes.waste(whole, waste))
+    fill, left = volumes.layer(area, depth), volumes.waste(whole, waste)
+    mix = whole + left
+    return Fairing(count, (depth + proud) / count, fill, whole - fill, left, mix, mix / count)

@@ -8,35 +8,65 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import ceil
+from typing import Annotated, Any
 
+from ..amounts.quantities import MASS, SIZE, VOLUME, Given
+from ..amounts.views import View
 from ..errors import Invalid
 from . import volumes
 
 WATER_DENSITY = 998_200.0
 """Fresh water at 20 °C, mg/L, for a cavity that is measured by weighing water."""
 MOST_LIFTS = 60
-"""The most lifts of one pour."""
+"""More than that is no pour."""
+NOT_COMPLIANCE = "Not a compliance figure: flotation rules have exceptions, and tests in water."
+_SIZES = {"box": ("length", "width"), "prism": ("section", "length"), "water": ("water",)}
 
 
 @dataclass(frozen=True)
-class Pour:
+class Pour(View):
     """A cavity's foam.
 
     Attributes:
-        volume: µL. lifts: their number. lift: thickness of each, µm, if the cavity is equally wide
-            all the way up. kit: both parts that stay, mg. waste: left in the pots, mg.
+        lifts: their number. lift: thickness of each, in a cavity that is as wide all the way up.
+        kit: both parts, as they stay in the cavity. waste: left in the pots. mix: kit and waste.
     """
 
-    volume: float
+    volume: Annotated[float, VOLUME]
     lifts: int
-    lift: float
-    kit: float
-    waste: float
+    lift: Annotated[float, SIZE]
+    kit: Annotated[float, MASS]
+    waste: Annotated[float, MASS]
+    mix: Annotated[float, MASS]
+    mix_a_lift: Annotated[float, MASS]
 
-    @property
-    def mix(self) -> float:
-        """All the foam to mix, mg."""
-        return self.kit + self.waste
+
+def volume(cavity: str, depth: float, sizes: dict[str, Any]) -> float:
+    """Volume in µL of a cavity, of the sizes that its shape has and no others.
+
+    Args:
+        cavity: `box` (length, width), `prism` (section, length) or `water` (the amount of water
+            that filled it).
+        depth: µm. sizes: µm, a section in mm².
+
+    Raises:
+        Invalid: a size is missing, or the shape does not have it.
+    """
+    wanted = _SIZES[cavity]
+    for name in wanted:
+        if name not in sizes:
+            raise Invalid(f"A cavity by {cavity} needs {' and '.join(wanted)}.",
+                          advice=f"Give '{name}'.", pointer=f"/{name}")  # fmt: skip
+    for name in sizes:
+        if name not in wanted:
+            raise Invalid(f"A cavity by {cavity} has no {name}.",
+                          advice=f"Give {' and '.join(wanted)}.", pointer=f"/{name}")  # fmt: skip
+    if cavity == "box":
+        return box(sizes["length"], sizes["width"], depth)
+    if cavity == "prism":
+        return prism(sizes["section"], sizes["length"])
+    water: Given = sizes["water"]
+    return by_water(float(water.value)) if water.kind is MASS else float(water.value)
 
 
 def box(length: float, width: float, depth: float) -> float:
@@ -95,4 +125,19 @@ def pour(
             f"That would take {lifts} lifts.", advice=f"Check the lift: at most {MOST_LIFTS}."
         )
     kit = volumes.plausible(volumes.plausible(volume) * density / 1e6)
-    return Pour(volume, lifts, depth / lifts, kit, volumes.waste(kit, waste))
+    left = volumes.waste(kit, waste)
+    mix = kit + left
+    return Pour(volume, lifts, depth / lifts, kit, left, mix, mix / lifts)
+
+
+def cautions(cavity: str, poured: Pour) -> list[str]:
+    """Cautions on a pour into a cavity of a shape."""
+    found = [NOT_COMPLIANCE]
+    if cavity != "box" and poured.lifts > 1:
+        found.append(
+            "The lifts are equal shares of the mass: where the cavity is narrow a share rises "
+            "higher than the lift. Mark the lift inside and pour less there."
+        )
+    if poured.lifts > 1:
+        found.append("Let each lift rise and cool before the next.")
+    return [*found, "Isocyanate: the right mask, and air through the shop."]

@@ -10,6 +10,7 @@ from ..errors import Invalid
 
 Shape = Literal["round", "oval", "rectangular", "seam"]
 HOLES: tuple[Shape, ...] = ("round", "oval", "rectangular")
+SHAPES: tuple[Shape, ...] = (*HOLES, "seam")
 
 LONGEST = 100_000_000
 """The longest ply or hole, µm: a hundred metres, longer than any part in a yard."""

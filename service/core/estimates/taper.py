@@ -13,13 +13,13 @@ stress (marine repair handbooks, from memory). 12 mm a ply: common practice, no 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
-from types import MappingProxyType
 from typing import Literal
 
 from ..amounts import sentences
+from ..amounts.views import View
 from ..errors import Invalid
 from .outlines import Outline
 from .ply_count import MOST_PLIES, check_skin
@@ -33,20 +33,26 @@ USUAL_RATIO, LEAST_RATIO = 12.0, 8.0
 LEAST_STEP = 12_000
 """The least that each ply should reach past the one before, on each side, µm."""
 
-MEANING: Mapping[Order, str] = MappingProxyType(
-    {
-        "smallest_first": "Each ply lies on the old ply that it replaces. Ground flush, the rim "
-        "of the last and largest ply is thinned or sanded through: leave it proud, or add a ply.",
-        "largest_first": "The first ply bonds to the whole taper and is never sanded. Ground "
-        "flush, only each ply's edge is feathered.",
-    }
-)
-"""What grinding the repair flush does, for each order."""
-
 ADVICE = (
     "Usual on boats: largest first, and with polyester a mat first, against the old laminate. "
     "To match the old laminate ply for ply: smallest first.",
     "Count the skin's thickness, never a cored panel's. Round every corner.",
+)
+
+
+@dataclass(frozen=True)
+class MeaningView(View):
+    """What each order means when the repair is ground flush."""
+
+    smallest_first: str
+    largest_first: str
+
+
+MEANING = MeaningView(
+    smallest_first="Each ply lies on the old ply that it replaces. Ground flush, the rim of the "
+    "last and largest ply is thinned or sanded through: leave it proud, or add a ply.",
+    largest_first="The first ply bonds to the whole taper and is never sanded. Ground flush, only "
+    "each ply's edge is feathered.",
 )
 
 

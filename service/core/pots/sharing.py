@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from math import ceil
+from typing import Literal
 
 from ..errors import Invalid, OutsideLimits
 
@@ -44,7 +45,7 @@ class Run:
     """The pots in their order, and the limit that sets their number: `pot_max`, `time` or None."""
 
     turns: tuple[Turn, ...]
-    limited_by: str | None
+    limited_by: Literal["pot_max", "time"] | None
 
 
 def share(
@@ -80,14 +81,19 @@ def share(
         turns = _turns(sizes(resin, count), rate, start, mixing, working)
         last = turns[-1]
         if last.in_time and last.spread_until - start <= LONGEST_S:
-            by = "time" if count > least else "pot_max" if count > 1 else None
-            return Run(tuple(turns), by)
+            return Run(tuple(turns), _limit(count, least))
         if last.working <= 0:
             raise OutsideLimits(
                 "The pot would gel while it is stirred.",
                 advice=f"For more time: {more_time()}.",
             )
     raise _too_many("the time there is before it gels", more_time)
+
+
+def _limit(count: int, least: int) -> Literal["pot_max", "time"] | None:
+    if count > least:
+        return "time"
+    return "pot_max" if count > 1 else None
 
 
 def sizes(resin: int, count: int) -> list[int]:

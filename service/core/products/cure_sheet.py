@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass, field, replace
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 from ..errors import CureSheetMissing, PartnerMissing
 
@@ -16,8 +16,9 @@ MixKind = Literal["catalysed", "two_part", "one_part"]
 Surface = Literal["air_inhibited", "waxed", "amine_blush", "plain", "unknown"]
 
 SURFACES: tuple[Surface, ...] = ("air_inhibited", "waxed", "amine_blush", "plain", "unknown")
-STAGES = ("recoat_opens", "recoat_closes", "sandable", "full_cure")
-"""The milestones that a data sheet may give a time for; gel times are `GelPoint`s."""
+Stage = Literal["recoat_opens", "recoat_closes", "sandable", "full_cure"]
+STAGES: tuple[Stage, ...] = get_args(Stage)
+"""The milestones that a data sheet may give a time for; gel has its own points."""
 
 ASSUMED_PERCENT_LIMITS = (1.0, 2.0)
 """Percent of ketone peroxide where the sheet has no limits (a US guide to general repairs, maker

@@ -28,6 +28,8 @@ MEASURE_OF_ROLE: Mapping[str, Measure] = MappingProxyType(
 )
 """The measure of each role's stock: mg, µm of roll, thousandths of a piece."""
 
+ROLES = tuple(MEASURE_OF_ROLE)
+
 POURED_ROLES = frozenset({"resin", "catalyst", "hardener", "promoter", "coating", "foam"})
 """Roles whose products are liquids."""
 

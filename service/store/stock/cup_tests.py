@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import Any, NamedTuple
 
 from ...core.stock import cup_test
+from ...core.stock.cup_test import Condition, Verdict
 from .. import tables
 from ..engine.columns import LARGEST
 from ..engine.rows import Reader, insert
@@ -26,9 +27,9 @@ class CupTest(NamedTuple):
     percent_ppm: int
     gel_s: int
     second_gel_s: int | None
-    condition: str
+    condition: Condition
     factor_ppm: int
-    verdict: str
+    verdict: Verdict
     at: int
     recorded_at: int
     who: str

@@ -10,6 +10,9 @@ from ..engine.columns import LARGEST
 from ..engine.rows import Reader, insert
 from ..lookup import key_of
 
+Structural = Literal["yes", "no", "unknown"]
+State = Literal["open", "closed"]
+
 
 class Job(NamedTuple):
     """One piece of work on one craft."""
@@ -18,7 +21,7 @@ class Job(NamedTuple):
     number: str
     title: str
     craft: str
-    structural: str
+    structural: Structural
     authority: str | None
     opened_at: int
     closed_at: int | None
@@ -37,9 +40,7 @@ def find_job(number: str) -> Job | None:
     return _JOBS.first("WHERE job.number_key = ?", key_of(number))
 
 
-def page(
-    after: int | None, limit: int, state: Literal["open", "closed"] | None = None
-) -> list[Job]:
+def page(after: int | None, limit: int, state: State | None = None) -> list[Job]:
     """Jobs, the newest first, after the one with that id; open or closed ones alone if asked."""
     of_state = {None: "", "open": "AND job.closed_at IS NULL", "closed": "AND job.closed_at > 0"}
     rest = f"WHERE job.id < ? {of_state[state]} ORDER BY job.id DESC LIMIT ?"

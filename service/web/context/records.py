@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from flask import Flask
 from markupsafe import Markup
 
+from ...acts.cure.show import WindowView
+from ...acts.products.cure_sheet_views import LawView
 from ...core.amounts.quantities import AREAL_WEIGHT, DENSITY, LENGTH, MASS, SIZE, TEMPERATURE, Kind
 from . import clock_faces
 from .clock_faces import Way
@@ -33,9 +33,9 @@ def stretch(first: float, last: float) -> Markup:
     return when(opens) + " to " + (_time(closes, "%H:%M") if same else when(closes))
 
 
-def window(held: dict[str, float]) -> Markup:
-    """A recoat window rounded inwards to quarters of an hour; to minutes if it is shorter."""
-    return stretch(*clock_faces.inwards(held["from"], held["until"]))
+def window(held: WindowView) -> Markup:
+    """A recoat window inwards, on quarters of an hour; on minutes if it is shorter than those."""
+    return stretch(*clock_faces.inwards(held.opens, held.closes))
 
 
 def lasting(seconds: float | None) -> str:
@@ -101,11 +101,11 @@ def plain(number: float) -> str:
     return f"{float(number):.4g}"
 
 
-def law_part(name: str, law: dict[str, Any]) -> str:
+def law_part(name: str, law: LawView) -> str:
     """One of the two figures of a gel law, in words."""
     if name == "E":
-        return f"activation energy {law['activation_energy_kj_mol']:.3g} kJ/mol"
-    return f"order in catalyst {law['order']:.2g}"
+        return f"activation energy {law.activation_energy_kj_mol:.3g} kJ/mol"
+    return f"order in catalyst {law.order:.2g}"
 
 
 def add(app: Flask) -> None:

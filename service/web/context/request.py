@@ -78,7 +78,7 @@ def _units() -> System:
     )
 
 
-def _yard() -> yard.Yard:
+def _yard() -> yard.YardView:
     return _once("yard", yard.show_yard)
 
 

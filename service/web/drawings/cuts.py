@@ -1,4 +1,4 @@
-"""Cut lists as drawings: the place of each thing on the paper, in mm of paper.
+"""Cut lists as drawings: the place of each thing on the paper, in millimetres of paper.
 
 The roll runs down the paper from its cut end. Black on white: pieces are white with their
 numbers, the rest is hatched, and an arrow shows the fibre or grain of each piece.
@@ -9,15 +9,25 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf
-from typing import Any
 
 from ...core.amounts import quantities
 from ...core.amounts.quantities import SIZE, System
+from ...core.estimates.cut_list import LaidView
 
 PAPER, MARGIN, TEXT = 180.0, 12.0, 4.0
 """Width of the bed, width of the margin around it, height of a line of text; mm of paper."""
 LEGEND = 116.0
 """Width that the drawing's own words need, mm of paper."""
+
+
+@dataclass(frozen=True)
+class Bed:
+    """A roll or a sheet under its heading: its sizes in µm, and its cuts."""
+
+    heading: str
+    length: float
+    width: float
+    cuts: Sequence[LaidView]
 
 
 @dataclass(frozen=True)
@@ -69,16 +79,14 @@ class Drawing:
     plates: list[Plate]
 
 
-def draw(
-    title: str, beds: Sequence[dict[str, Any]], system: System, tallest: float = inf
-) -> Drawing:
-    """Draw beds, each with `heading`, `width`, `length` in µm, and its `cuts`.
+def draw(title: str, beds: Sequence[Bed], system: System, tallest: float = inf) -> Drawing:
+    """Draw beds under each other.
 
     Args:
-        tallest: most length of a bed, mm of paper; a longer one scales all of them down.
+        tallest: the most that a bed may be, mm of paper; a longer one makes them all smaller.
     """
-    longest = max(bed["length"] for bed in beds)
-    scale = min(PAPER / max(bed["width"] for bed in beds), tallest / longest)
+    longest = max(bed.length for bed in beds)
+    scale = min(PAPER / max(bed.width for bed in beds), tallest / longest)
     plates: list[Plate] = []
     y = MARGIN * 2
     for bed in beds:
@@ -89,43 +97,47 @@ def draw(
     return Drawing(title, width + 4 * MARGIN, y, plates)
 
 
-def _plate(bed: dict[str, Any], y: float, scale: float, system: System) -> Plate:
-    height = bed["length"] * scale
-    stops = sorted({0, bed["length"], *(cut["start"] for cut in bed["cuts"])})
+def _plate(bed: Bed, y: float, scale: float, system: System) -> Plate:
+    stops = sorted({0, bed.length, *(cut.start for cut in bed.cuts)})
     ruler: list[tuple[float, str]] = []
     for stop in stops:
         at = y + stop * scale
         if not ruler or at - ruler[-1][0] >= TEXT:
             ruler.append((at, size(stop, system)))
-    cuts = [_cut(cut, bed["width"], y, scale, system) for cut in bed["cuts"]]
     return Plate(
-        bed["heading"], y, bed["width"] * scale, height, ruler, size(bed["width"], system), cuts
+        heading=bed.heading,
+        y=y,
+        width=bed.width * scale,
+        height=bed.length * scale,
+        ruler=ruler,
+        across=size(bed.width, system),
+        cuts=[_cut(cut, bed.width, y, scale, system) for cut in bed.cuts],
     )
 
 
-def _cut(cut: dict[str, Any], across: float, y: float, scale: float, system: System) -> Cut:
-    width, height = cut["width"] * scale, cut["length"] * scale
+def _cut(cut: LaidView, across: float, y: float, scale: float, system: System) -> Cut:
+    width, height = cut.width * scale, cut.length * scale
     words = [
-        str(cut["ply"]),
-        cut["name"],
-        f"{size(cut['length'], system)} × {size(cut['width'], system)}",
-        f"{size(cut['edge'], system)} from left" if cut["width"] < across else "",
+        str(cut.ply),
+        cut.name,
+        f"{size(cut.length, system)} × {size(cut.width, system)}",
+        f"{size(cut.edge, system)} from left" if cut.width < across else "",
     ]
     room = max(1, int(height * 0.7 / TEXT))
     fitting = [line for line in words if line and len(line) * TEXT * 0.5 <= width * 0.8]
     return Cut(
-        MARGIN * 3 + cut["edge"] * scale,
-        y + cut["start"] * scale,
-        width,
-        height,
-        cut["shape"] in ("round", "oval"),
-        cut["turned"],
-        (fitting or words[:1])[:room],
+        x=MARGIN * 3 + cut.edge * scale,
+        y=y + cut.start * scale,
+        width=width,
+        height=height,
+        round=cut.shape in ("round", "oval"),
+        across=cut.turned,
+        lines=(fitting or words[:1])[:room],
     )
 
 
 def size(value: float, system: System) -> str:
-    """A size as it is marked out: to tenths of a millimetre or hundredths of an inch."""
+    """A size as a hand marks it: in tenths of a millimetre or hundredths of an inch."""
     shown = quantities.show(value, SIZE, system)
     places = 2 if shown["unit"] == "in" else 1
     number = f"{shown['value']:.{places}f}".rstrip("0").rstrip(".")

@@ -9,9 +9,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
 
+from ...acts.products.gel_curves import GelCurves
 from ...core.amounts.quantities import GEL_TIME, TEMPERATURE, System, convert
+from ...core.products.cure_sheet import GelPoint
+from ...core.products.gel_curve import Curve
 
 WIDTH, HEIGHT = 480.0, 340.0
 LEFT, RIGHT, TOP, BOTTOM = 62.0, 424.0, 12.0, 288.0
@@ -66,50 +68,47 @@ class _Plot:
         return BOTTOM - (BOTTOM - TOP) * share
 
 
-def chart(told: dict[str, Any], system: System) -> Chart:
-    """Draw the gel curves of one cure sheet, as `gel_curves` returns them."""
-    curves, banded = told["curves"], told["curves"][told["banded"]]["points"]
+def chart(told: GelCurves, system: System) -> Chart:
+    """Draw the gel curves of one cure sheet."""
     plot = _plot(told)
-    ends = [(plot.y(each["points"][-1]["time"]), _named(each["percent"])) for each in curves]
+    ends = [(plot.y(curve.points[-1][1].time), _named(curve.percent)) for curve in told.curves]
     unit = TEMPERATURE.unit(system)
     return Chart(
-        band=_band(plot, banded),
-        lines=[_path(plot, each["points"], "time") for each in curves],
+        band=_band(plot, told.banded),
+        lines=[_path(plot, [(T, span.time) for T, span in each.points]) for each in told.curves],
         names=_apart(ends),
-        marks=[_mark(plot, point) for point in told["points"]],
+        marks=[_mark(plot, point) for point in told.points],
         across=_degrees(plot, unit),
         up=_minutes(plot),
         temperature_unit="°C" if unit == "degC" else "°F",
     )
 
 
-def _plot(told: dict[str, Any]) -> _Plot:
-    banded = told["curves"][told["banded"]]["points"]
-    times = [point["time"] for each in told["curves"] for point in each["points"]]
-    times += [point[name] for point in banded for name in ("earliest", "latest")]
-    times += [point[name] for point in told["points"] for name in ("shortest", "longest")]
-    low, high = told["reach"]
+def _plot(told: GelCurves) -> _Plot:
+    times = [span.time for curve in told.curves for _, span in curve.points]
+    times += [time for _, span in told.banded.points for time in (span.earliest, span.latest)]
+    times += [time for point in told.points for time in (point.shortest, point.longest)]
+    low, high = told.reach
     return _Plot(low, high, min(times) / HEADROOM, max(times) * HEADROOM)
 
 
-def _path(plot: _Plot, points: Sequence[dict[str, Any]], name: str) -> str:
-    return "M" + "L".join(f"{plot.x(p['temperature']):.1f} {plot.y(p[name]):.1f}" for p in points)
+def _path(plot: _Plot, points: Sequence[tuple[float, float]]) -> str:
+    """Through points of temperature in K and time in s."""
+    return "M" + "L".join(f"{plot.x(T):.1f} {plot.y(time):.1f}" for T, time in points)
 
 
-def _band(plot: _Plot, points: Sequence[dict[str, Any]]) -> str:
-    back = _path(plot, points[::-1], "earliest").replace("M", "L", 1)
-    return f"{_path(plot, points, 'latest')}{back}Z"
+def _band(plot: _Plot, curve: Curve) -> str:
+    latest = _path(plot, [(T, span.latest) for T, span in curve.points])
+    earliest = _path(plot, [(T, span.earliest) for T, span in reversed(curve.points)])
+    return f"{latest}{earliest.replace('M', 'L', 1)}Z"
 
 
-def _mark(plot: _Plot, point: dict[str, Any]) -> Mark:
-    middle = math.sqrt(point["shortest"] * point["longest"])
+def _mark(plot: _Plot, point: GelPoint) -> Mark:
+    middle = math.sqrt(point.shortest * point.longest)
     return Mark(
-        plot.x(point["temperature"]),
-        plot.y(middle),
-        plot.y(point["longest"]),
-        plot.y(point["shortest"]),
-        _named(point["percent"]),
-    )
+        plot.x(point.temperature), plot.y(middle), plot.y(point.longest), plot.y(point.shortest),
+        _named(point.percent),
+    )  # fmt: skip
 
 
 def _named(percent: float | None) -> str:

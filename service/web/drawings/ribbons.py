@@ -11,8 +11,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
-from typing import Any
 
+from ...acts.cure.show import MilestoneEarly
+from ...acts.wall.ribbon import RibbonView
+from ...acts.wall.wall import StripView
 from ...core.amounts.quantities import TEMPERATURE
 from ...core.cure.signs import TROUBLE
 from ..context import clock_faces, request
@@ -24,16 +26,16 @@ TAPE, LANE = 44.0, 40.0
 AIR, AIR_HEIGHT = 140.0, 48.0
 AXIS, HEIGHT = 226.0, 238.0
 TICKS = 6
-"""Most marks of hours."""
+"""The most hours that are marked."""
 UNPROMISED = TROUBLE
-"""Signs of trouble: under them no later moment is drawn, since nobody should rely on one."""
+"""Signs under which no later moment is drawn: nobody should trust the clock then."""
 _HOURS = (1, 2, 3, 4, 6, 12, 24)
 Point = tuple[float, float]
 
 
 @dataclass(frozen=True)
 class Word:
-    """Something written: the x of its middle or its beginning, and the text."""
+    """A text, and the place of its middle or its beginning."""
 
     x: float
     text: str
@@ -52,7 +54,7 @@ class Word:
 
 @dataclass(frozen=True)
 class Shape:
-    """A stretch of a lane: its kind (`wet`, `window`, `sand`, `cured`), outline and word."""
+    """A stretch of a lane: its kind (`wet`, `window`, `sand`, `cured`), its outline, its word."""
 
     kind: str
     outline: str
@@ -61,7 +63,7 @@ class Shape:
 
 @dataclass
 class Ribbon:
-    """The whole drawing, `WIDTH` units across; `heats` are at an end, away from now."""
+    """The whole drawing, `WIDTH` units across; `heats` are at its end, clear of now."""
 
     label: str
     now: float | None
@@ -78,30 +80,29 @@ class Ribbon:
         return self.now is not None and self.now > WIDTH * 0.85
 
 
-def draw(layup: dict[str, Any], moment: int) -> Ribbon:
-    """Draw a layup's ribbon, as `acts.wall.ribbon` gives it; `moment` (epoch s) is now."""
-    span = _Span(layup["ribbon"]["from"], layup["ribbon"]["until"])
-    found = layup["milestones"]
+def draw(layup: StripView, moment: int) -> Ribbon:
+    """The ribbon of a layup, with `moment` (epoch s) hanging as now."""
+    span = _Span(layup.ribbon.since, layup.ribbon.until)
+    found = layup.milestones
     here = span.x(moment) if span.since <= moment <= span.until else None
     drawn = Ribbon(_label(layup), here)
     drawn.shapes = list(_wet(span, _gel(layup)))
-    if not UNPROMISED & set(layup["state"]):
+    if not UNPROMISED & set(layup.state):
         drawn.shapes += [
-            *_window(span, found["recoat_opens"], found["recoat_closes"]),
-            *_from(span, "sand", found["sandable"]),
-            *_from(span, "cured", found["full_cure"]),
+            *_window(span, found.recoat_opens, found.recoat_closes),
+            *_from(span, "sand", found.sandable),
+            *_from(span, "cured", found.full_cure),
         ]
         drawn.clocks = list(_apart(_clocks(span, layup, moment)))
     drawn.ticks = [t for t in _ticks(span) if here is None or abs(t.x - here) > LETTER * 3.2]
-    _plot(drawn, span, layup["ribbon"])
+    _plot(drawn, span, layup.ribbon)
     return drawn
 
 
-def _gel(layup: dict[str, Any]) -> dict[str, Any]:
+def _gel(layup: StripView) -> MilestoneEarly:
     """The gel on the part: in a film, if its cure sheet has a time for one."""
-    found = layup["milestones"]
-    told: dict[str, Any] = found["gel"]
-    return told if found["film"].get("why") == "not-on-sheet" else found["film"]
+    found = layup.milestones
+    return found.gel if found.film.why == "not-on-sheet" else found.film
 
 
 @dataclass(frozen=True)
@@ -110,24 +111,25 @@ class _Span:
     until: float
 
     def x(self, moment: float) -> float:
-        """The place of a moment, at most the ends of the tape."""
+        """The place of a moment, kept on the tape."""
         share = (moment - self.since) / (self.until - self.since)
         return round(min(max(share, 0.0), 1.0) * WIDTH, 1)
 
 
-def _wet(span: _Span, gel: dict[str, Any]) -> list[Shape]:
-    if gel["at"] is None:
+def _wet(span: _Span, gel: MilestoneEarly) -> list[Shape]:
+    if gel.at is None:
         return []
-    earliest, latest = span.x(_or(gel, "earliest")), _late(span, gel)
+    earliest, latest = span.x(_early(gel)), _late(span, gel)
     corners = [(0.0, 1.0), (earliest, 1.0), (latest, 0.0), (0.0, 0.0)]
     return [_shape("wet", corners, 2 * LANE, "wet", 0.0, earliest)] if latest > 0 else []
 
 
-def _window(span: _Span, opens: dict[str, Any], closes: dict[str, Any]) -> list[Shape]:
-    if opens["at"] is None or closes["at"] is None:
+def _window(span: _Span, opens: MilestoneEarly, closes: MilestoneEarly) -> list[Shape]:
+    if opens.at is None or closes.at is None:
         return []
-    rise = span.x(_or(opens, "earliest")), _late(span, opens)
-    sink = span.x(_or(closes, "earliest")), span.x(_or(closes, "latest"))
+    rise = span.x(_early(opens)), _late(span, opens)
+    last = closes.at if closes.latest is None else closes.latest
+    sink = span.x(_early(closes)), span.x(last)
     if sink[1] <= 0 or rise[0] >= WIDTH:
         return []
     if rise[1] <= sink[0]:
@@ -143,16 +145,16 @@ def _peak(rise: Point, sink: Point) -> Point:
     return x, min(max((x - rise[0]) / (up or 1), 0.0), 1.0)
 
 
-def _from(span: _Span, kind: str, milestone: dict[str, Any]) -> list[Shape]:
-    """The shape of a state that lasts from a milestone on."""
-    if milestone["at"] is None:
+def _from(span: _Span, kind: str, milestone: MilestoneEarly) -> list[Shape]:
+    """The stretch from a milestone on."""
+    if milestone.at is None:
         return []
-    earliest, latest = span.x(_or(milestone, "earliest")), _late(span, milestone)
+    earliest, latest = span.x(_early(milestone)), _late(span, milestone)
     if earliest >= WIDTH:
         return []
     word = {"sand": "sand", "cured": "handling"}[kind]
-    if milestone.get("latest") is not None and milestone["latest"] > span.since:
-        word += f" {clock_faces.clock(milestone['latest'], STEP, 'up')}"
+    if milestone.latest is not None and milestone.latest > span.since:
+        word += f" {clock_faces.clock(milestone.latest, STEP, 'up')}"
     corners = [(earliest, 0.0), (latest, 1.0), (WIDTH, 1.0), (WIDTH, 0.0)]
     return [_shape(kind, corners, LANE, word, latest, WIDTH, lane=1)]
 
@@ -173,23 +175,23 @@ def _shape(
     return Shape(kind, outline, written if word and written.width < right - left else None)
 
 
-def _or(milestone: dict[str, Any], edge: str) -> float:
-    value = milestone.get(edge)
-    return float(milestone["at"] if value is None else value)
+def _early(milestone: MilestoneEarly) -> float:
+    """The early edge of the band of a milestone that has a moment, epoch s."""
+    return (milestone.at or 0.0) if milestone.earliest is None else milestone.earliest
 
 
-def _late(span: _Span, milestone: dict[str, Any]) -> float:
+def _late(span: _Span, milestone: MilestoneEarly) -> float:
     """The late edge of a band; the end of the tape, if the cold case never reaches it."""
-    return WIDTH if milestone.get("latest") is None else span.x(milestone["latest"])
+    return WIDTH if milestone.latest is None else span.x(milestone.latest)
 
 
-def _clocks(span: _Span, layup: dict[str, Any], moment: int) -> Iterable[Word]:
+def _clocks(span: _Span, layup: StripView, moment: int) -> Iterable[Word]:
     """Clock times to write over the tape, the next one first."""
-    held, gel = layup["window"], _gel(layup).get("latest")
+    held, gel = layup.window, _gel(layup).latest
     told: list[tuple[float | None, str, int, Way]] = [(gel, "gel", GEL_STEP, "up")]
     if held is not None:
-        last = GEL_STEP if layup["shuts"] == "minutes" else STEP
-        told += [(held["from"], "opens", STEP, "up"), (held["until"], "shuts", last, "down")]
+        last = GEL_STEP if layup.shuts == "minutes" else STEP
+        told += [(held.opens, "opens", STEP, "up"), (held.closes, "shuts", last, "down")]
     for at, word, step, way in told:
         if at is not None and moment < at <= span.until:
             yield Word(span.x(at), f"{word} {clock_faces.clock(at, step, way)}")
@@ -213,20 +215,22 @@ def _ticks(span: _Span) -> list[Word]:
     local = datetime.fromtimestamp(span.since, request.zone())
     midnight = local.replace(hour=0, minute=0, second=0, microsecond=0)
     steps = range(int((hours + 24) / step) + 2)
-    faces_ = [midnight + timedelta(hours=step * n) for n in steps]
-    room = span.until - (span.until - span.since) * 0.12  # the degrees of the air are at the end
-    inside = [face for face in faces_ if span.since <= face.timestamp() <= room]
-    days = clock_faces.DAYS
-    words = [(face, f"{face:%H:%M}" if face.hour else days[face.weekday()]) for face in inside]
+    faces = [midnight + timedelta(hours=step * n) for n in steps]
+    room = span.until - (span.until - span.since) * 0.12  # the air's degrees stand at the end
+    inside = [face for face in faces if span.since <= face.timestamp() <= room]
+    words = [
+        (face, f"{face:%H:%M}" if face.hour else clock_faces.DAYS[face.weekday()])
+        for face in inside
+    ]
     return list(_apart(Word(span.x(face.timestamp()), text) for face, text in words))
 
 
-def _plot(drawn: Ribbon, span: _Span, ribbon: dict[str, Any]) -> None:
+def _plot(drawn: Ribbon, span: _Span, ribbon: RibbonView) -> None:
     """The air: solid where it was measured, dashed where the bay's pattern is assumed."""
-    heats: list[float] = [kelvin for run in ribbon["air"] for _, kelvin in run["knots"]]
+    heats = [kelvin for run in ribbon.air for _, kelvin in run.knots]
     if not heats:
         return
-    floor = ribbon["floor"]
+    floor = ribbon.floor
     low, high = min(heats), max(heats)
     if floor is not None and floor > low - 6:
         low = min(low, floor)
@@ -235,9 +239,9 @@ def _plot(drawn: Ribbon, span: _Span, ribbon: dict[str, Any]) -> None:
     def y(kelvin: float) -> float:
         return round(AIR + AIR_HEIGHT * (0.5 - (kelvin - middle) / (2 * half)), 1)
 
-    for run in ribbon["air"]:
-        line = " ".join(f"{span.x(at):g},{y(kelvin):g}" for at, kelvin in run["knots"])
-        drawn.air.append((run["measured"], line))
+    for run in ribbon.air:
+        line = " ".join(f"{span.x(at):g},{y(kelvin):g}" for at, kelvin in run.knots)
+        drawn.air.append((run.measured, line))
     if floor is not None and abs(floor - middle) <= half:
         drawn.floor = y(floor)
     extremes = {y(heat): clock_faces.amount(heat, TEMPERATURE) for heat in (max(heats), min(heats))}
@@ -246,23 +250,23 @@ def _plot(drawn: Ribbon, span: _Span, ribbon: dict[str, Any]) -> None:
     drawn.heats = list(extremes.items())
 
 
-def _label(layup: dict[str, Any]) -> str:
+def _label(layup: StripView) -> str:
     """The ribbon in words, for screen readers."""
-    held, gel = layup["window"], _gel(layup)
-    told = [f"Ribbon of time of {layup['title']}."]
-    if UNPROMISED & set(layup["state"]):
+    held, gel = layup.window, _gel(layup)
+    told = [f"Ribbon of time of {layup.title}."]
+    if UNPROMISED & set(layup.state):
         return f"{told[0]} Nothing later is promised."
-    if gel["at"] is not None:
-        until = gel.get("latest")
-        first = clock_faces.clock(_or(gel, "earliest"), GEL_STEP, "down")
-        last = "or much later"
-        if until is not None:
-            last = f"to {clock_faces.clock(until, GEL_STEP, 'up')}"
-        told.append(f"Gel {first} {last}.")
+    if gel.at is not None:
+        until = gel.latest
+        last = (
+            "or much later" if until is None else f"to {clock_faces.clock(until, GEL_STEP, 'up')}"
+        )
+        told.append(f"Gel {clock_faces.clock(_early(gel), GEL_STEP, 'down')} {last}.")
     if held is not None:
-        told.append(f"Window {clock_faces.between(held['from'], held['until'])}.")
-    for name, word in (("sandable", "Sandable"), ("full_cure", "Handling cure")):
-        latest = layup["milestones"][name].get("latest")
+        told.append(f"Window {clock_faces.between(held.opens, held.closes)}.")
+    found = layup.milestones
+    firm = {"Sandable": found.sandable.latest, "Handling cure": found.full_cure.latest}
+    for word, latest in firm.items():
         if latest is not None:
             told.append(f"{word} from {clock_faces.clock(latest, STEP, 'up')}.")
     return " ".join(told)

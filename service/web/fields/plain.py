@@ -6,14 +6,13 @@ import re
 import unicodedata
 from collections.abc import Sequence
 from decimal import Decimal
-from functools import cached_property
 from typing import Any, ClassVar
 
 from marshmallow import fields as mf
 
 from .base import Described, Field, no
 from .schemas import JsonSchema, Query
-from .writer import Reader, Writer
+from .writer import Reader
 
 LARGEST_INTEGER = 2**63 - 1
 
@@ -32,11 +31,8 @@ class Nested(mf.Nested, Described):
 
     def show(self, value: Any, reader: Reader) -> Any:
         """Show it by its own schema."""
-        return self._writer.write(value, reader)
-
-    @cached_property
-    def _writer(self) -> Writer:
-        return Writer(self.schema)
+        schema: Any = self.schema  # an `Answer`, as the whole is
+        return schema.writer.write(value, reader)
 
 
 class List(mf.List[Any], Described):

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cached_property
-from typing import Any
+from typing import Any, ClassVar
 
 import marshmallow as ma
 
@@ -72,13 +73,17 @@ class Answer(Shape):
     class Meta:
         unknown = ma.INCLUDE
 
+    left_out: ClassVar[Mapping[str, str]] = {}
+    """Field → the field that it is left out along with, while that is None; it may be itself."""
+
     def dump(self, obj: Any, *, many: bool | None = None) -> Any:
         """Write an object that an act returned, or each of many, for the reader of this answer."""
         reader = Reader()
         if self.many if many is None else many:
-            return [self._writer.write(each, reader) for each in obj]
-        return self._writer.write(obj, reader)
+            return [self.writer.write(each, reader) for each in obj]
+        return self.writer.write(obj, reader)
 
     @cached_property
-    def _writer(self) -> Writer:
-        return Writer(self)
+    def writer(self) -> Writer:
+        """Writes objects by these fields."""
+        return Writer(self, self.left_out)

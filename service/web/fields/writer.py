@@ -39,21 +39,27 @@ class Reader:
 
 
 class Writer:
-    """Writes objects by the fields of one schema: mappings by key, others by attribute."""
+    """Writes objects by the fields of one schema: mappings by key, others by attribute.
 
-    def __init__(self, schema: ma.Schema) -> None:
+    Args:
+        left_out: field → the field that it is left out along with, while that is None.
+    """
+
+    def __init__(self, schema: ma.Schema, left_out: Mapping[str, str]) -> None:
         fields: Mapping[str, Any] = schema.dump_fields
-        self._steps: list[tuple[str, str, Show]] = [
-            (field.attribute or name, field.data_key or name, field.show)
+        self._steps: list[tuple[str, str, str | None, Show]] = [
+            (field.attribute or name, field.data_key or name, left_out.get(name), field.show)
             for name, field in fields.items()
         ]
 
     def write(self, thing: Any, reader: Reader) -> dict[str, Any]:
-        """An object for JSON; a field that `thing` does not have is left out."""
+        """An object for JSON, without the fields that `thing` does not have or leaves out."""
         find = thing.get if isinstance(thing, Mapping) else partial(getattr, thing)
         written: dict[str, Any] = {}
-        for key, name, show in self._steps:
+        for key, name, beside, show in self._steps:
             value = find(key, ma.missing)
+            if beside is not None and find(beside, None) is None:
+                continue
             if value is None:
                 written[name] = None
             elif value is not ma.missing:

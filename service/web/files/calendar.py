@@ -1,4 +1,4 @@
-"""A calendar as an iCalendar object (RFC 5545): times and titles, and the heat that a stall needs.
+"""A calendar as an iCalendar object (RFC 5545): milestones, and how warm to keep a cold layup.
 
 Every moment is in UTC, which needs no time zone and has no hour twice. Events are transparent:
 they do not make anybody busy.
@@ -12,7 +12,8 @@ from typing import Any
 
 from flask import Response
 
-from ...core.amounts import sentences as worded
+from ...acts.wall.calendar import CalendarEventView, CalendarView
+from ...core.amounts import sentences
 from ..context.request import units
 
 MEDIA_TYPE = "text/calendar"
@@ -27,55 +28,55 @@ WORDS = {
     "heat": "heat or check",
     "probe": "in trouble, do not cover, probe it",
 }
-"""The words for each event after a layup's title."""
+"""The words for each milestone beside a layup's title."""
 ASKED_AGAIN = timedelta(minutes=15)
-"""How often a phone is asked to refresh; most decide for themselves."""
+"""How often phones are asked to look again; most look when they like."""
 
 
-def answer(told: dict[str, Any]) -> Response:
-    """The calendar of `acts.wall.calendar` as a file."""
-    return Response(_text(told), content_type=f"{MEDIA_TYPE}; charset=utf-8")
+def answer(calendar: CalendarView) -> Response:
+    """A calendar as a file."""
+    return Response(_text(calendar), content_type=f"{MEDIA_TYPE}; charset=utf-8")
 
 
-def _text(told: dict[str, Any]) -> bytes:
+def _text(calendar: CalendarView) -> bytes:
     import icalendar  # late: only a calendar needs the library
 
-    title = f"Cureyard, {told['title']}" if told["title"] else "Cureyard"
+    title = f"Cureyard, {calendar.title}" if calendar.title else "Cureyard"
     made = icalendar.Calendar()
     made.add("prodid", f"-//Cureyard//Cureyard {version('cureyard')}//EN")
     made.add("version", "2.0")
     made.add("name", icalendar.vText(title))
     made.add("x-wr-calname", icalendar.vText(title))  # without it phones show the address
     made.add("refresh-interval", ASKED_AGAIN, parameters={"VALUE": "DURATION"})
-    for each in told["events"]:
-        made.add_component(_event(each, told["yard"], told["at"]))
+    for each in calendar.events:
+        made.add_component(_event(each, calendar))
     written: bytes = made.to_ical()
     return written
 
 
-def _event(told: dict[str, Any], yard: str, now: int) -> Any:
-    """An event; its time stamp is that of the request, since milestones are not stored."""
+def _event(told: CalendarEventView, calendar: CalendarView) -> Any:
+    """An event. Its stamp is the moment of the request: milestones are worked out, not kept."""
     import icalendar
 
-    summary = f"{told['title']}: {WORDS[told['name']]}"
+    summary = f"{told.title}: {WORDS[told.name]}"
     event = icalendar.Event()
-    event.add("uid", f"{told['layup']}-{told['name']}@{yard}")
-    event.add("sequence", told["sequence"])
-    event.add("dtstamp", _utc(now))
-    event.add("dtstart", _utc(told["at"]))
+    event.add("uid", f"{told.layup}-{told.name}@{calendar.yard}")
+    event.add("sequence", told.sequence)
+    event.add("dtstamp", _utc(calendar.at))
+    event.add("dtstart", _utc(told.at))
     event.add("summary", summary)
     event.add("transp", "TRANSPARENT")
-    if told.get("note"):
-        # Chosen here: folding the line would break the marks of its two amounts.
-        event.add("description", worded.shown(told["note"], units()))
-    if told["alarm_at"] is not None:
+    if told.note:
+        # Put into units here: a folded line would hide the marks of its two amounts.
+        event.add("description", sentences.shown(told.note, units()))
+    if told.alarm_at is not None:
         alarm = icalendar.Alarm()
         alarm.add("action", "DISPLAY")
         alarm.add("description", summary)
-        alarm.add("trigger", timedelta(seconds=told["alarm_at"] - told["at"]))
+        alarm.add("trigger", timedelta(seconds=told.alarm_at - told.at))
         event.add_component(alarm)
     return event
 
 
-def _utc(moment: int) -> datetime:
+def _utc(moment: float) -> datetime:
     return datetime.fromtimestamp(moment, UTC)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
-
+from ...acts.pots.dose import MeasuredView
+from ...acts.pots.label import LotLabelView, PotLabelView
 from ...core.amounts.quantities import DOSE_MASS
 from ...core.bays.temperature import DAY_S
 from ..context import clock_faces, records
@@ -16,42 +16,42 @@ TO_WRITE = "____-__-__"
 """Room to write a day that the store does not know, but perhaps the maker's label."""
 
 
-def of_lot(lot: dict[str, Any]) -> Label:
-    """The label of a container, from the facts of `acts.pots.label.lot_label`."""
+def of_lot(lot: LotLabelView) -> Label:
+    """The label of a container, from the facts of `lot_label`."""
     beside = [
-        Words(lot["product"], 5.0, bold=True, least=1.6),
-        *(Words(line, NAME, least=NAME) for line in _lines(lot["name"])),
-        Words(f"lot {lot['number']}", 4.2, bold=True, least=1.6, above=0.8),
-        Words(f"{code.word('lot', lot['id'])} · container {lot['container']}", 2.8),
+        Words(lot.product, 5.0, bold=True, least=1.6),
+        *(Words(line, NAME, least=NAME) for line in _lines(lot.name)),
+        Words(f"lot {lot.number}", 4.2, bold=True, least=1.6, above=0.8),
+        Words(f"{code.word('lot', lot.id)} · container {lot.container}", 2.8),
     ]
-    last = lot["last_day"]
+    last = lot.last_day
     return paper.lay(
-        f"Lot {lot['number']}/{lot['container']} of {lot['product']}",
-        code.content("lot", lot["id"]),
+        f"Lot {lot.number}/{lot.container} of {lot.product}",
+        code.content("lot", lot.id),
         beside,
         ("good until", f"{last:%Y-%m-%d}" if last else TO_WRITE),
-        [text for text in (lot["note"], _opened(lot)) if text] or [""],
-        lot["caution"],
+        [text for text in (lot.note, _opened(lot)) if text] or [""],
+        lot.caution,
     )
 
 
-def of_pot(pot: dict[str, Any]) -> Label:
-    """The label of a pot, from the facts of `acts.pots.label.pot_label`."""
-    dosed = pot["catalyst"]
+def of_pot(pot: PotLabelView) -> Label:
+    """The label of a pot, from the facts of `pot_label`."""
+    dosed = pot.catalyst
     beside = [
-        Words(f"pot {pot['id']}", 5.0, bold=True),
-        Words(f"job {pot['job']}", 4.0, bold=True, least=1.6),
-        Words(f"{pot['resin']} {clock_faces.amount(pot['amount'], DOSE_MASS)}", NAME),
-        *([Words(_dose(dosed, pot["percent_as_measured"]), NAME)] if dosed["product"] else []),
-        Words(f"{code.word('batch', pot['id'])} · by {pot['who']}", 2.8),
+        Words(f"pot {pot.id}", 5.0, bold=True),
+        Words(f"job {pot.job}", 4.0, bold=True, least=1.6),
+        Words(f"{pot.resin} {clock_faces.amount(pot.amount, DOSE_MASS)}", NAME),
+        *([Words(_dose(dosed, pot.percent_as_measured), NAME)] if dosed.product else []),
+        Words(f"{code.word('batch', pot.id)} · by {pot.who}", 2.8),
     ]
     return paper.lay(
-        f"Pot {pot['id']} for job {pot['job']}",
-        code.content("batch", pot["id"]),
+        f"Pot {pot.id} for job {pot.job}",
+        code.content("batch", pot.id),
         beside,
         _gels(pot),
         [_mixed(pot)],
-        pot["caution"],
+        pot.caution,
     )
 
 
@@ -59,30 +59,31 @@ def _lines(name: str) -> list[str]:
     return lettering.lines(name, paper.ROOM, NAME, 2)
 
 
-def _opened(lot: dict[str, Any]) -> str:
+def _opened(lot: LotLabelView) -> str:
     """The day it was opened; or room to write it, if it has an open life; or nothing."""
-    if lot["opened_on"]:
-        return f"opened {lot['opened_on']:%Y-%m-%d}"
-    if lot["open_life"] is None:
+    if lot.opened_on:
+        return f"opened {lot.opened_on:%Y-%m-%d}"
+    if lot.open_life is None:
         return ""
-    return f"opened ______________ then good for {lot['open_life'] // DAY_S} d at most"
+    return f"opened ______________ then good for {lot.open_life // DAY_S} d at most"
 
 
-def _dose(dosed: dict[str, Any], percent: float) -> str:
-    mass = clock_faces.amount(dosed["mass"], DOSE_MASS)
-    return f"{dosed['product']} {mass}, {records.percent(percent)}"
+def _dose(dosed: MeasuredView, percent: float) -> str:
+    mass = clock_faces.amount(dosed.mass, DOSE_MASS)
+    return f"{dosed.product} {mass}, {records.percent(percent)}"
 
 
-def _gels(pot: dict[str, Any]) -> tuple[str, str]:
+def _gels(pot: PotLabelView) -> tuple[str, str]:
     """The band in which it gels, rounded outwards; or its state, if it did not gel as planned."""
-    if pot["state"] != "mixed":
-        return "pot", pot["state"].replace("_", " ")
-    first = clock_faces.since(pot["gel_at_earliest"], pot["mixed_at"], clock_faces.GEL_STEP, "down")
-    last = clock_faces.since(pot["gel_at_latest"], pot["mixed_at"], clock_faces.GEL_STEP, "up")
+    earliest, latest = pot.gel_at_earliest, pot.gel_at_latest
+    if pot.state != "mixed" or earliest is None or latest is None:
+        return "pot", pot.state.replace("_", " ")
+    first = clock_faces.since(earliest, pot.mixed_at, clock_faces.GEL_STEP, "down")
+    last = clock_faces.since(latest, pot.mixed_at, clock_faces.GEL_STEP, "up")
     return "gels", f"{first} to {last}"
 
 
-def _mixed(pot: dict[str, Any]) -> str:
-    spread = pot["mixed_at"] + pot["pot"]["working_time"]
-    until = clock_faces.since(spread, pot["mixed_at"], 1, "down")
-    return f"mixed {records.moment(pot['mixed_at'])}, spread by {until}"
+def _mixed(pot: PotLabelView) -> str:
+    spread = pot.mixed_at + pot.pot.working_time
+    until = clock_faces.since(spread, pot.mixed_at, 1, "down")
+    return f"mixed {records.moment(pot.mixed_at)}, spread by {until}"

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from flask import Flask, Response
 
-from ...acts.pots import card as pot_card
-from ...acts.pots import label as show_label
+from ...acts.pots.card import show_card
+from ...acts.pots.label import lot_label, pot_label
 from ...acts.yard import finding
 from ...store.engine.database import reading
 from ..labels import images, words
@@ -25,16 +25,16 @@ def add(app: Flask) -> None:
 def show_pot(batch: int) -> str:
     """The mix card as the hand got it, and what became of the pot."""
     row = finding.batch(batch)
-    return base.sheet("card.html", pot=pot_card.show_card(row), job=row.job)
+    return base.sheet("card.html", pot=show_card(row), job=row.job)
 
 
 def show_pot_label(batch: int, kind: str) -> Response:
     """A pot's label, for a person known by a browser's pass."""
     with reading():
-        return FILES[kind](words.of_pot(show_label.pot_label(finding.batch(batch))))
+        return FILES[kind](words.of_pot(pot_label(finding.batch(batch))))
 
 
 def show_lot_label(lot: int, kind: str) -> Response:
     """A container's label, likewise."""
     with reading():
-        return FILES[kind](words.of_lot(show_label.lot_label(finding.lot(lot))))
+        return FILES[kind](words.of_lot(lot_label(finding.lot(lot))))

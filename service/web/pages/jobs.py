@@ -1,22 +1,23 @@
-"""Jobs: the list, the page that a surveyor reads, and the cuts still to be made from rolls."""
+"""Jobs: the list, the page that a surveyor reads, and the pieces still to be cut from rolls."""
 
 from __future__ import annotations
 
 from flask import Flask, Response, abort
 
 from ...acts.cure import gates
-from ...acts.jobs import job as open_job
-from ...acts.jobs import job_cuts, usage
+from ...acts.jobs import job, job_cuts, usage
+from ...acts.jobs.job_cuts import RollCutsView
 from ...acts.yard import finding
+from ...core.estimates.cut_list import LaidView
 from ...store.engine.database import reading
 from ..context.request import now, units
-from ..drawings.cuts import draw
+from ..drawings.cuts import Bed, draw
 from ..resources.estimates.cuts import drawn
 from ..resources.jobs import STATES
 from . import base, lists, paper
 
 TALLEST = 150.0
-"""Most mm of paper that a roll is drawn long: with its heading it fits a sheet of A4."""
+"""The most that a roll is drawn, mm of paper: with its heading it stays on one sheet of A4."""
 
 
 def add(app: Flask) -> None:
@@ -30,15 +31,15 @@ def add(app: Flask) -> None:
 def list_jobs() -> str:
     """Jobs, newest first; only open or closed ones if the address says so."""
     state = lists.chosen("state", STATES)
-    page = lists.listed(lambda after, limit: open_job.list_jobs(after, limit, state))
+    page = lists.listed(lambda after, limit: job.list_jobs(after, limit, state))
     return base.sheet("jobs.html", jobs=page, state=state, states=STATES)
 
 
 def show_job(number: str) -> str:
-    """What went into the craft, from which lots, how warm it cured, and by whom.
+    """The job's record: materials, lots, temperatures while it cured, and who did what.
 
-    The page is for handing over, so it shows no costs: they are the yard's own business, and
-    stay in the interface and the program.
+    The page is for handing over, and costs are the yard's own business: the interface and the
+    program show those.
     """
     row, at = finding.job(number), now()
     judged = gates.show_gates(row, at) if row.closed_at is None else None
@@ -48,27 +49,31 @@ def show_job(number: str) -> str:
 
 
 def show_cuts(number: str) -> str:
-    """The cuts that the job still needs, on the rolls reserved for it."""
+    """The pieces that the job has still to cut, on the rolls that are kept for it."""
     row = finding.job(number)
     cloths = job_cuts.job_cuts(row, now())
-    job = open_job.show_job(row)
-    return base.sheet("job_cuts.html", foot=paper.of("job", row.number), job=job, cloths=cloths)
+    foot = paper.of("job", row.number)
+    return base.sheet("job_cuts.html", foot=foot, job=job.show_job(row), cloths=cloths)
 
 
 def draw_cuts(number: str, lot: int) -> Response:
-    """The drawing of one of those rolls."""
+    """A drawing of one of those rolls."""
     with reading():
-        job = finding.job(number)
-        rolls = [
-            {
-                **roll,
-                "width": cloth["width"],
-                "heading": f"Lot {roll['number']}/{roll['container']}",
-            }
-            for cloth in job_cuts.job_cuts(job, now())
-            for roll in cloth["rolls"]
-            if roll["lot"] == lot and cloth["width"]
+        row = finding.job(number)
+        beds = [
+            _bed(roll, cloth.width)
+            for cloth in job_cuts.job_cuts(row, now())
+            for roll in cloth.rolls
+            if roll.lot == lot and cloth.width
         ]
-        if not rolls:
+        if not beds:
             abort(404)
-        return drawn(draw(f"Cuts for job {job.number}", rolls, units(), TALLEST))
+        return drawn(draw(f"Cuts for job {row.number}", beds, units(), TALLEST))
+
+
+def _bed(roll: RollCutsView, width: int) -> Bed:
+    cuts = [
+        LaidView(cut.number, "", "rectangular", cut.length, width, cut.start, 0, turned=False)
+        for cut in roll.cuts
+    ]
+    return Bed(f"Lot {roll.number}/{roll.container}", roll.length, width, cuts)

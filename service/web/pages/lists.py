@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from operator import itemgetter
 from typing import Any, TypeVar
 
 from flask import request
@@ -28,11 +27,11 @@ def listed(find: Find) -> paging.Listed:
         query = paging.Page().load(asked)
     except ValidationError as error:
         refuse(error.messages_dict, pointed=False)
-    units()  # refuses wrong units before anything is shown
-    return paging.page(query, find, itemgetter("id"))
+    units()  # no page is half shown in units that there are not
+    return paging.page(query, find)
 
 
 def chosen(name: str, choices: Sequence[Choice]) -> Choice | None:
-    """The choice in the address; None if it has none, or an unknown one."""
+    """The choice that the address names; None where it names none of them."""
     asked = request.args.get(name)
     return next((choice for choice in choices if choice == asked), None)

@@ -7,7 +7,7 @@ from typing import Any
 
 from flask import Flask, request
 
-from ...acts.jobs import trace as trace_lot
+from ...acts.jobs import trace
 from ...acts.stock import lists as list_stock
 from ...acts.stock.lot import LotView
 from ...acts.yard import finding
@@ -17,7 +17,7 @@ from ..resources.lots import STATES
 from . import base, lists, paper
 
 SHOWN = ("all", *STATES)
-"""The choices of the list; without one it shows the lots in stock."""
+"""The states that the list may be narrowed to; without one it has the lots in stock."""
 
 
 def add(app: Flask) -> None:
@@ -36,7 +36,7 @@ def list_lots() -> str:
 
 
 def _found(after: int | None, limit: int, wanted: dict[str, Any]) -> list[LotView]:
-    """Such lots; none, if the number could be no lot's."""
+    """Such lots; none where the number is not one that a lot can have."""
     if re.fullmatch(CODE, wanted.get("number", "1"), re.ASCII) is None:
         return []
     return list_stock.list_lots(after, limit, now(), **wanted)
@@ -45,12 +45,12 @@ def _found(after: int | None, limit: int, wanted: dict[str, Any]) -> list[LotVie
 def show_lot(lot: int) -> str:
     """Everything on record about a lot."""
     row = finding.lot(lot)
-    told = trace_lot.trace_lot(row, now())
+    traced = trace.trace_lot(row, now())
     return base.sheet(
         "lot.html",
         foot=paper.of("lot", row.number),
-        told=told,
-        lot=told["lot"],
+        told=traced,
+        lot=traced.lot,
         product=row.product,
         parent=finding.lot(row.parent_id) if row.parent_id else None,
     )

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from flask import Flask
 
-from ...acts.products import gel_curves
-from ...acts.products import product as add_product
+from ...acts.products import gel_curves, product
 from ...acts.stock import lists as list_stock
 from ...acts.yard import finding
 from ..context.request import now, units
@@ -24,22 +23,21 @@ def add(app: Flask) -> None:
 
 def list_products() -> str:
     """The catalogue by age."""
-    return base.sheet("products.html", products=lists.listed(add_product.list_products))
+    return base.sheet("products.html", products=lists.listed(product.list_products))
 
 
 def show_product(code: str) -> str:
     """A product's facts, how it cures, and its lots in stock."""
     row = finding.product(code)
-    product = add_product.show_product(row)
-    told = gel_curves.gel_curves(row)
-    sheets = product["cure"]["sheets"] if product["cure"] else []
+    shown = product.show_product(row)
+    sheets = shown.cure.sheets if shown.cure else []
     return base.sheet(
         "product.html",
         foot=paper.of("product", row.code),
-        product=product,
+        product=shown,
         sheets=[
             {"sheet": sheet, "curves": curves, "chart": curves and chart(curves, units())}
-            for sheet, curves in zip(sheets, told, strict=True)
+            for sheet, curves in zip(sheets, gel_curves.gel_curves(row), strict=True)
         ],
         lots=list_stock.list_lots(None, MOST_LOTS, now(), product=row.code, in_stock=True),
     )

@@ -1,12 +1,13 @@
-"""The wall: layups in cure and what to do, for a screen across the shop and for a phone."""
+"""The wall: layups that cure and the next actions, for a screen in the shop and a phone."""
 
 from __future__ import annotations
 
-from typing import Any
+from functools import partial
 
 from flask import Flask
 
 from ...acts.wall import wall
+from ...acts.wall.wall import WallView
 from ...acts.yard import finding
 from ..context.request import now
 from ..drawings import ribbons
@@ -17,7 +18,7 @@ LARGE = 4
 SHOWN = 6
 """Most lines of each list of stock."""
 POTS_SHOWN = 4
-"""Most lines of pots not laid up: they are above the strips, and must not push them off."""
+"""Lines of pots that nobody laid up: they are above the strips, and must not push them off."""
 
 
 def add(app: Flask) -> None:
@@ -28,40 +29,36 @@ def add(app: Flask) -> None:
 
 def show_wall() -> str:
     """The yard at a glance."""
-    told = wall.wall(now())
-    layups = [_drawn(layup) for layup in told["layups"]]
+    shown = wall.wall(now())
     return base.sheet(
         "wall.html",
-        **{**told, "layups": layups},
-        large=layups[:LARGE],
-        small=layups[LARGE:],
+        **vars(shown),
+        large=shown.layups[:LARGE],
+        small=shown.layups[LARGE:],
         shown=SHOWN,
         pots_shown=POTS_SHOWN,
         size=ribbons,
-        summary=_summary(told),
+        draw=partial(ribbons.draw, moment=now()),
+        summary=_summary(shown),
     )
 
 
 def show_layup(layup: int) -> str:
     """Everything about one layup."""
-    told = _drawn(wall.layup_sheet(finding.layup(layup), now()))
-    return base.sheet("layup.html", layup=told, size=ribbons)
+    shown = wall.layup_page(finding.layup(layup), now())
+    return base.sheet("layup.html", layup=shown, drawn=ribbons.draw(shown, now()), size=ribbons)
 
 
-def _drawn(layup: dict[str, Any]) -> dict[str, Any]:
-    return {**layup, "drawn": ribbons.draw(layup, now())}
-
-
-def _summary(told: dict[str, Any]) -> str:
-    """The wall in one line: how many things of each kind need care."""
-    shuts = sum(bool(layup["shuts"]) for layup in told["layups"])
-    trouble = sum(layup["action"]["action"] in ("probe", "heat") for layup in told["layups"])
+def _summary(shown: WallView) -> str:
+    """The wall in a line: the number of things of each kind to see to."""
+    shuts = sum(bool(layup.shuts) for layup in shown.layups)
+    trouble = sum(layup.action.action in ("probe", "heat") for layup in shown.layups)
     counts = (
         (shuts, "with a window about to shut"),
         (trouble, "in trouble"),
-        (len(told["pots"]), "mixed and not laid up"),
-        (len(told["lots"]["expired"]), "out of date in the store"),
-        (len(told["short"]), "short"),
+        (len(shown.pots), "mixed and not laid up"),
+        (len(shown.lots.expired), "out of date in the store"),
+        (len(shown.short), "short"),
     )
     rest = [f"{count} {words}" for count, words in counts if count]
-    return ", ".join([f"{len(told['layups']) or 'Nothing'} in cure", *rest])
+    return ", ".join([f"{len(shown.layups) or 'Nothing'} in cure", *rest])

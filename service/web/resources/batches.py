@@ -2,25 +2,21 @@
 
 from __future__ import annotations
 
-from operator import itemgetter
 from typing import Any
 
 from flask.views import MethodView
 
-from ...acts.pots import card as pot_card
-from ...acts.pots import lists as list_pots
-from ...acts.pots import mix, observe, take_back
-from ...acts.stock.draw import MovementView
+from ...acts.pots import lists, mix, observe, take_back
+from ...acts.pots.card import KINDS, BatchView, CardView, show_card
 from ...acts.yard import finding
-from ...core.amounts.quantities import COUNT, DOSE_MASS, DOSE_VOLUME, LENGTH
 from .. import fields
 from ..context.request import hand, now
-from ..fields.schemas import Answer, Body, Loaded
+from ..fields.schemas import Body, Loaded
 from ..fields.views import answer
 from ..http import paging
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
-from .doses import DoseIn, DoseOut
+from .doses import DoseIn
 from .lots import STOCK
 from .movements import ReasonIn
 
@@ -46,65 +42,10 @@ class BatchIn(DoseIn):
     override = fields.Nested(ReasonIn)
 
 
-class PartOut(Answer):
-    """What is in a pot of one lot, by scale and by measure."""
-
-    product = fields.Code(required=True)
-    lot = fields.Integer(required=True)
-    number = fields.Code(required=True)
-    container = fields.Text(required=True)
-    quantity = fields.AnyQuantity((DOSE_MASS, LENGTH, COUNT), required=True)
-    volume = fields.Quantity(DOSE_VOLUME, required=True, allow_none=True)
-
-
-class PromoterOut(Answer):
-    """What was stirred into the resin first, on its own, before the catalyst."""
-
-    product = fields.Code(required=True)
-    mass = fields.Quantity(DOSE_MASS, required=True)
-
-
-class PotSeenOut(Answer):
-    """What was seen of a pot."""
-
-    id = fields.Integer()
-    kind = fields.Choice(observe.POT_KINDS, required=True)
-    at = fields.Moment(required=True)
-    note = fields.Text(required=True, allow_none=True)
-    who = fields.Text(required=True)
-    verified = fields.Flag(required=True)
-
-
-class BatchOut(DoseOut):
-    """The mix card of a pot."""
-
-    id = fields.Integer(required=True)
-    job = fields.Code(required=True)
-    resin_lot = fields.Integer()
-    catalyst_lot = fields.Integer(allow_none=True)
-    draws = fields.List(fields.Nested(answer(MovementView)))
-    parts = fields.List(fields.Nested(PartOut), required=True)
-    promoter = fields.Nested(PromoterOut, allow_none=True)
-    mixed_at = fields.Moment()
-    gel_at = fields.Moment(rounding="down")
-    gel_at_earliest = fields.Moment(rounding="down")
-    gel_at_latest = fields.Moment(rounding="up")
-    who = fields.Text()
-    verified = fields.Flag()
-    state = fields.Choice(pot_card.STATES)
-
-
-class CardOut(BatchOut):
-    """The mix card of a pot, and what became of it."""
-
-    state = fields.Choice(pot_card.STATES, required=True)
-    observations = fields.List(fields.Nested(PotSeenOut), required=True)
-
-
 class PotSeenIn(Body):
     """What a hand saw of a pot."""
 
-    kind = fields.Choice(observe.POT_KINDS, required=True)
+    kind = fields.Choice(KINDS, required=True)
     at = fields.Moment()
     note = fields.Text(most=1000)
 
@@ -121,20 +62,18 @@ class Batches(MethodView):
 
     @blp.arguments(BatchPage, location="query")
     @reads()
-    @blp.response(200, paging.listing(BatchOut))
+    @blp.response(200, paging.listing(answer(BatchView)))
     def get(self, query: Loaded) -> paging.Listed:
         """List pots, newest first."""
-        return paging.page(
-            query, lambda a, n: list_pots.list_batches(a, n, job=query["job"]), itemgetter("id")
-        )
+        return paging.page(query, lambda a, n: lists.list_batches(a, n, job=query["job"]))
 
     @blp.arguments(BatchIn)
     @writes(role="hand")
-    @blp.response(201, BatchOut)
+    @blp.response(201, answer(BatchView))
     def post(self, body: Loaded) -> Any:
         """Mix a pot: dose it, draw its materials and record it, all or nothing."""
         batch = mix.mix(**body, now=now(), hand=hand())
-        return batch, 201, {"Location": f"/v1/batches/{batch['id']}"}
+        return batch, 201, {"Location": f"/v1/batches/{batch.id}"}
 
 
 @blp.route("/<id:batch>")
@@ -142,10 +81,10 @@ class Batch(MethodView):
     """One pot."""
 
     @reads()
-    @blp.response(200, CardOut)
+    @blp.response(200, answer(CardView))
     def get(self, batch: int) -> Any:
         """Show a pot's mix card, and what was seen of it since."""
-        return pot_card.show_card(finding.batch(batch))
+        return show_card(finding.batch(batch))
 
 
 @blp.route("/<id:batch>/observations")
@@ -154,7 +93,7 @@ class PotObservations(MethodView):
 
     @blp.arguments(PotSeenIn)
     @writes(role="hand")
-    @blp.response(201, CardOut)
+    @blp.response(201, answer(CardView))
     def post(self, body: Loaded, batch: int) -> Any:
         """Record what was seen of a pot; 'not_mixed' returns what was drawn to stock."""
         return observe.observe_pot(finding.batch(batch), **body, now=now(), hand=hand()), 201
@@ -166,7 +105,7 @@ class PotObservationWithdrawal(MethodView):
 
     @blp.arguments(ReasonIn)
     @writes(role="hand")
-    @blp.response(201, CardOut)
+    @blp.response(201, answer(CardView))
     def post(self, body: Loaded, batch: int, observation: int) -> Any:
         """Take back an observation of a pot."""
         pot = finding.batch(batch)

@@ -1,13 +1,13 @@
-"""The shape of a cure sheet, in requests and in answers."""
+"""The cure sheet in the body of a request."""
 
 from __future__ import annotations
 
 from typing import Any
 
-from ...core.amounts.quantities import DOSE_MASS, GEL_TIME, MASS, SIZE, TEMPERATURE, TIME
-from ...core.products.cure_sheet import STAGES, SURFACES
+from ...core.amounts.quantities import GEL_TIME, MASS, SIZE, TEMPERATURE, TIME
+from ...core.products.cure_sheet import SURFACES
 from .. import fields
-from ..fields.schemas import Answer, Body, JsonSchema, Loaded
+from ..fields.schemas import Body, JsonSchema, Loaded
 
 MIX_KINDS = ("catalysed", "two_part", "one_part")
 BY = ("mass", "volume")
@@ -135,103 +135,3 @@ class CureChange(CureIn):
     """
 
     mix = fields.Nested(MixChange)
-
-
-class MixOut(Answer):
-    """How it is mixed."""
-
-    kind = fields.Choice(MIX_KINDS, required=True)
-    parts = fields.List(fields.Number(), allow_none=True)
-    by = fields.Choice(BY, allow_none=True)
-
-
-class ReferenceOut(Answer):
-    """What the milestones' times are given at."""
-
-    temperature = fields.Quantity(TEMPERATURE)
-    catalyst_percent = fields.Number(allow_none=True)
-
-
-class GelTimeOut(Answer):
-    """A gel time of the data sheet."""
-
-    temperature = fields.Quantity(TEMPERATURE)
-    catalyst_percent = fields.Number(allow_none=True)
-    time = fields.Quantity(GEL_TIME)
-    shortest = fields.Quantity(GEL_TIME, data_key="from")
-    longest = fields.Quantity(GEL_TIME, data_key="to")
-
-
-class StageOut(Answer):
-    """A milestone's time, at its own temperature or at the sheet's reference."""
-
-    time = fields.Quantity(TIME)
-    temperature = fields.Quantity(TEMPERATURE, allow_none=True)
-
-
-class PostCureOut(Answer):
-    """A post-cure: so long between two temperatures, in one heat or in several."""
-
-    low = fields.Quantity(TEMPERATURE, data_key="from")
-    high = fields.Quantity(TEMPERATURE, data_key="to")
-    time = fields.Quantity(TIME)
-
-
-StagesOut = Answer.from_dict({n: fields.Nested(StageOut) for n in STAGES}, name="StagesOut")
-
-
-class LawOut(Answer):
-    """What the fitted gel law says of itself."""
-
-    activation_energy_kj_mol = fields.Number()
-    order = fields.Number()
-    fitted = fields.List(fields.Text())
-    assumed = fields.List(fields.Text())
-    scatter_percent = fields.Number()
-    flags = fields.List(fields.Text())
-
-
-class SheetOut(Answer):
-    """One sheet."""
-
-    partners = fields.List(fields.Code(), data_key="with")
-    mix = fields.Nested(MixOut)
-    surface = fields.Choice(SURFACES)
-    reference = fields.Nested(ReferenceOut)
-    gel_times = fields.List(fields.Nested(GelTimeOut))
-    catalyst_percent_min = fields.Number(allow_none=True)
-    catalyst_percent_max = fields.Number(allow_none=True)
-    apply_min = fields.Quantity(TEMPERATURE, allow_none=True)
-    cure_min = fields.Quantity(TEMPERATURE, allow_none=True)
-    temperature_max = fields.Quantity(TEMPERATURE, allow_none=True)
-    milestones = fields.Nested(
-        Answer.from_dict({n: fields.Nested(StageOut) for n in STAGES}, name="StagesOut")
-    )
-    closes_after = fields.Quantity(TIME, allow_none=True)
-    cold_max = fields.Quantity(TIME, allow_none=True)
-    gel_mass = fields.Quantity(DOSE_MASS, allow_none=True)
-    pot_max = fields.Quantity(DOSE_MASS, allow_none=True)
-    build_max = fields.Quantity(SIZE, allow_none=True)
-    build_min = fields.Quantity(SIZE, allow_none=True)
-    film_gel = fields.Quantity(GEL_TIME, allow_none=True)
-    active_oxygen_percent = fields.Number(allow_none=True)
-    peroxide_type = fields.Text(allow_none=True)
-    barcol_min = fields.Integer(allow_none=True)
-    post_cure = fields.Nested(PostCureOut, allow_none=True)
-    law = fields.Nested(LawOut, allow_none=True)
-
-
-class CureOut(Answer):
-    """A product's sheets of now."""
-
-    revision = fields.Integer()
-    sheets = fields.List(fields.Nested(SheetOut))
-
-
-class RevisionOut(Answer):
-    """One sheet of one revision."""
-
-    revision = fields.Integer()
-    recorded_at = fields.Moment()
-    who = fields.Text()
-    sheet = fields.Nested(SheetOut)

@@ -6,11 +6,8 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts.pots import dose as dose_pot
+from ...acts.pots.dose import DoseView, dose_pot
 from ...core.amounts.quantities import (
-    DIFFERENCE,
-    DOSE_MASS,
-    DOSE_VOLUME,
     GEL_TIME,
     MASS,
     TEMPERATURE,
@@ -18,12 +15,10 @@ from ...core.amounts.quantities import (
 )
 from .. import fields
 from ..context.request import now
-from ..fields.schemas import Answer, Body, Loaded
+from ..fields.schemas import Body, Loaded
+from ..fields.views import answer
 from ..http.access import reads
 from ..http.blueprint import Blueprint
-from .cure import LawOut
-
-AIR_BASES = ("measured", "assumed")
 
 blp = Blueprint(
     "doses", __name__, url_prefix="/v1/doses", description="Doses, worked out and not mixed."
@@ -49,91 +44,13 @@ class DoseAloneIn(DoseIn):
     filled = fields.Flag()
 
 
-class MeasuredOut(Answer):
-    """What to weigh, or to measure."""
-
-    product = fields.Code(allow_none=True)
-    mass = fields.Quantity(DOSE_MASS)
-    volume = fields.Quantity(DOSE_VOLUME, allow_none=True)
-
-
-class GelOut(Answer):
-    """The cup's gel time with its band."""
-
-    time = fields.Quantity(GEL_TIME)
-    earliest = fields.Quantity(GEL_TIME)
-    latest = fields.Quantity(GEL_TIME)
-
-
-class PotOut(Answer):
-    """The pot goes off sooner than the cup."""
-
-    at_most = fields.Quantity(GEL_TIME)
-    working_time = fields.Quantity(GEL_TIME)
-
-
-class FilmOut(Answer):
-    """A film goes off later than the cup."""
-
-    time = fields.Quantity(GEL_TIME, allow_none=True)
-    note = fields.Text()
-
-
-class ReadOut(Answer):
-    """A bay's last reading."""
-
-    temperature = fields.Quantity(TEMPERATURE, required=True)
-    at = fields.Moment(required=True)
-
-
-class AirTakenOut(Answer):
-    """The air of the bay that a part will lie in: what it is taken to be, and what was read."""
-
-    bay = fields.Code(required=True)
-    temperature = fields.Quantity(TEMPERATURE, required=True)
-    basis = fields.Choice(AIR_BASES, required=True)
-    read = fields.Nested(ReadOut, required=True, allow_none=True)
-
-
-class BasisOut(Answer):
-    """What a dose rests on."""
-
-    law = fields.Nested(LawOut)
-    extrapolated = fields.Flag()
-    temperature = fields.Quantity(TEMPERATURE)
-    uncertainty = fields.Quantity(DIFFERENCE)
-    temperature_basis = fields.Choice(("given", "bay"))
-    air = fields.Nested(AirTakenOut, allow_none=True)
-    factor = fields.Number()
-    factor_basis = fields.Text()
-    cure_revision = fields.Integer()
-
-
-class DoseOut(Answer):
-    """A dose: what to weigh, and when it goes off."""
-
-    resin = fields.Code()
-    amount = fields.Quantity(DOSE_MASS)
-    catalyst_percent = fields.Number(required=True)
-    percent_as_measured = fields.Number(required=True)
-    catalyst = fields.Nested(MeasuredOut, required=True)
-    gel = fields.Nested(GelOut, required=True)
-    pot = fields.Nested(PotOut)
-    film = fields.Nested(FilmOut)
-    limited_by = fields.Text(allow_none=True)
-    basis = fields.Nested(BasisOut)
-    cautions = fields.List(fields.Text())
-    warnings = fields.List(fields.Text())
-    advice = fields.List(fields.Text())
-
-
 @blp.route("")
 class Doses(MethodView):
     """Doses: nothing is drawn, and nothing is kept."""
 
     @blp.arguments(DoseAloneIn)
     @reads()
-    @blp.response(200, DoseOut)
+    @blp.response(200, answer(DoseView))
     def post(self, body: Loaded) -> Any:
         """Work out a dose."""
-        return dose_pot.dose_pot(**body, now=now())
+        return dose_pot(**body, now=now())

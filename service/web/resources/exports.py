@@ -9,8 +9,8 @@ from typing import Any
 from flask import Response
 from flask.views import MethodView
 
-from ...acts.bays import list_readings
-from ...acts.products import product as add_product
+from ...acts.bays import readings
+from ...acts.products.product import list_products
 from ...acts.stock import lists as list_stock
 from ...acts.yard import finding
 from ...core.amounts.quantities import AREAL_WEIGHT, DENSITY, LENGTH, SIZE, TEMPERATURE, TIME
@@ -71,7 +71,7 @@ class Products(MethodView):
     def get(self) -> Response:
         """Export the catalogue without cure sheets, a product in each row."""
         columns = (*PRODUCT, *_pair("reorder_at"))
-        return _file("products", columns, add_product.list_products(None, ALL))
+        return _file("products", columns, list_products(None, ALL))
 
 
 @blp.route("/lots")
@@ -111,7 +111,7 @@ class Readings(MethodView):
             Column("temperature", TEMPERATURE),
             Column("humidity_percent"),
         )
-        return _file(f"readings-{place.code}", columns, list_readings.list_readings(place.id))
+        return _file(f"readings-{place.code}", columns, readings.list_in_force(place.id))
 
 
 @blp.route("/movements")
@@ -138,8 +138,8 @@ class Movements(MethodView):
 def _pair(name: str) -> tuple[Column, Column]:
     """The columns of an amount whose unit differs from row to row: number and unit."""
     return (
-        Column(name, value=lambda row: amount(row[name], units())[0]),
-        Column("unit", value=lambda row: amount(row[name], units())[1]),
+        Column(name, value=lambda row: amount(getattr(row, name), units())[0]),
+        Column("unit", value=lambda row: amount(getattr(row, name), units())[1]),
     )
 
 

@@ -2,24 +2,26 @@
 
 from __future__ import annotations
 
-from operator import itemgetter
-from typing import Any
+from typing import Any, get_args
 
 from flask.views import MethodView
 
-from ...acts.jobs import job as open_job
+from ...acts.jobs import job
+from ...acts.jobs.job import JobView
 from ...acts.yard import finding
+from ...store.stock.jobs import State, Structural
 from .. import fields
 from ..context.request import hand, now
-from ..fields.schemas import Answer, Body, Loaded
+from ..fields.schemas import Body, Loaded
+from ..fields.views import answer
 from ..http import paging, versions
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
 
 blp = Blueprint("jobs", __name__, url_prefix="/v1/jobs", description="Work on one craft.")
 
-STRUCTURAL = ("yes", "no", "unknown")
-STATES: tuple[open_job.State, ...] = ("open", "closed")
+STRUCTURAL = get_args(Structural)
+STATES: tuple[State, ...] = get_args(State)
 
 
 class JobIn(Body):
@@ -34,7 +36,7 @@ class JobIn(Body):
 
 
 class JobChange(Body):
-    """What may be changed of a job."""
+    """A change to a job."""
 
     title = fields.Text()
     craft = fields.Text()
@@ -42,21 +44,6 @@ class JobChange(Body):
     authority = fields.Text()
     state = fields.Choice(STATES)
     reason = fields.Text()
-
-
-class JobOut(Answer):
-    """A job and where it stands."""
-
-    number = fields.Code(required=True)
-    title = fields.Text(required=True)
-    craft = fields.Text(required=True)
-    structural = fields.Choice(STRUCTURAL)
-    authority = fields.Text(allow_none=True)
-    state = fields.Choice(STATES, required=True)
-    opened_at = fields.Moment()
-    closed_at = fields.Moment(allow_none=True)
-    close_reason = fields.Text(allow_none=True)
-    version = fields.Integer(required=True)
 
 
 class JobPage(paging.Page):
@@ -71,20 +58,19 @@ class Jobs(MethodView):
 
     @blp.arguments(JobPage, location="query")
     @reads()
-    @blp.response(200, paging.listing(JobOut))
+    @blp.response(200, paging.listing(answer(JobView)))
     def get(self, query: Loaded) -> paging.Listed:
         """List jobs, newest first."""
-        return paging.page(
-            query, lambda a, n: open_job.list_jobs(a, n, query["state"]), itemgetter("id")
-        )
+        return paging.page(query, lambda a, n: job.list_jobs(a, n, query["state"]))
 
     @blp.arguments(JobIn)
     @writes(role="hand")
-    @blp.response(201, JobOut)
+    @blp.response(201, answer(JobView))
     def post(self, body: Loaded) -> Any:
         """Open a job."""
-        job = open_job.open_job(**body, now=now(), hand=hand())
-        return job, 201, {"Location": f"/v1/jobs/{job['number']}"} | versions.etag(job["version"])
+        opened = job.open_job(**body, now=now(), hand=hand())
+        place = {"Location": f"/v1/jobs/{opened.number}"}
+        return opened, 201, place | versions.etag(opened.version)
 
 
 @blp.route("/<code:number>")
@@ -92,18 +78,18 @@ class Job(MethodView):
     """One job."""
 
     @reads()
-    @blp.response(200, JobOut)
+    @blp.response(200, answer(JobView))
     def get(self, number: str) -> Any:
         """Show a job."""
-        job = open_job.show_job(finding.job(number))
-        return job, 200, versions.etag(job["version"])
+        shown = job.show_job(finding.job(number))
+        return shown, 200, versions.etag(shown.version)
 
     @blp.arguments(JobChange)
     @writes(role="lead", versioned=True)
-    @blp.response(200, JobOut)
+    @blp.response(200, answer(JobView))
     def patch(self, body: Loaded, number: str) -> Any:
         """Change a job, or close it."""
         row = finding.job(number)
         versions.match(row.version)
-        job = open_job.change_job(row, **body, now=now(), hand=hand())
-        return job, 200, versions.etag(job["version"])
+        changed = job.change_job(row, **body, now=now(), hand=hand())
+        return changed, 200, versions.etag(changed.version)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Response
 from flask.views import MethodView
 
-from ...acts.pots import label as show_label
+from ...acts.pots.label import lot_label, pot_label
 from ...acts.yard import finding
 from ..http.access import reads
 from ..http.blueprint import Blueprint
@@ -27,7 +27,7 @@ class LotDrawing(MethodView):
     @blp.response(200, DRAWN, content_type=images.SVG)
     def get(self, lot: int) -> Response:
         """Draw a lot's label. Its code opens the lot's page if the yard has an address."""
-        return images.svg(words.of_lot(show_label.lot_label(finding.lot(lot))))
+        return images.svg(words.of_lot(lot_label(finding.lot(lot))))
 
 
 @blp.route("/lots/<id:lot>/label.png")
@@ -38,7 +38,7 @@ class LotImage(MethodView):
     @blp.response(200, DOTTED, content_type=images.PNG)
     def get(self, lot: int) -> Response:
         """Draw a lot's label as an image, 12 dots per millimetre."""
-        return images.png(words.of_lot(show_label.lot_label(finding.lot(lot))))
+        return images.png(words.of_lot(lot_label(finding.lot(lot))))
 
 
 @blp.route("/batches/<id:batch>/label.svg")
@@ -49,7 +49,7 @@ class PotDrawing(MethodView):
     @blp.response(200, DRAWN, content_type=images.SVG)
     def get(self, batch: int) -> Response:
         """Draw a pot's label: when it gels, and until when it can be spread."""
-        return images.svg(words.of_pot(show_label.pot_label(finding.batch(batch))))
+        return images.svg(words.of_pot(pot_label(finding.batch(batch))))
 
 
 @blp.route("/batches/<id:batch>/label.png")
@@ -60,4 +60,4 @@ class PotImage(MethodView):
     @blp.response(200, DOTTED, content_type=images.PNG)
     def get(self, batch: int) -> Response:
         """Draw a pot's label as an image, 12 dots per millimetre."""
-        return images.png(words.of_pot(show_label.pot_label(finding.batch(batch))))
+        return images.png(words.of_pot(pot_label(finding.batch(batch))))

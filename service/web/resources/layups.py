@@ -2,32 +2,26 @@
 
 from __future__ import annotations
 
-from operator import itemgetter
 from typing import Any
 
 from flask.views import MethodView
 
-from ...acts.cure import lay_up, watch
-from ...acts.pots import observe, take_back
+from ...acts.cure import change_layup, lay_up, lists, observe, take_back, watch
+from ...acts.cure.show import KINDS, LayupView, show_layup
 from ...acts.yard import finding
-from ...core.amounts.quantities import SIZE, TEMPERATURE, TIME
+from ...core.amounts.quantities import SIZE, TEMPERATURE
 from ...core.cure.compatibility import FACES
 from ...core.cure.layer import COVERS
-from ...core.cure.milestones import NAMES
 from .. import fields
 from ..context.request import hand, now
-from ..fields.schemas import Answer, Body, Loaded, Query
+from ..fields.schemas import Body, Loaded, Query
+from ..fields.views import answer
 from ..http import paging, versions
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
-from .cure import PostCureOut
-from .movements import ReasonIn, WithdrawnOut
+from .movements import ReasonIn
 
 blp = Blueprint("layups", __name__, url_prefix="/v1/layups", description="Layups and their cure.")
-
-KINDS = ("laminate", "coat", "bond", "pour")
-OPEN_LATE = frozenset({"trim", "recoat_opens", "sandable", "full_cure"})
-"""Milestones whose moments are rounded late; the others early."""
 
 
 class LayupIn(Body):
@@ -64,136 +58,12 @@ class LayupChange(Body):
 class SeenIn(Body):
     """What a hand saw or felt of a layup."""
 
-    kind = fields.Choice(observe.LAYUP_KINDS, required=True)
+    kind = fields.Choice(observe.KINDS, required=True)
     at = fields.Moment()
     value = fields.Integer(least=0, most=100)
     readings = fields.List(fields.Integer(least=0, most=100), most=100)
     note = fields.Text(most=1000)
     override = fields.Nested(ReasonIn)
-
-
-class MilestoneEarly(Answer):
-    """A moment with its band, rounded early; or null and why."""
-
-    at = fields.Moment(rounding="down", allow_none=True)
-    earliest = fields.Moment(rounding="down", allow_none=True)
-    latest = fields.Moment(rounding="up", allow_none=True)
-    basis = fields.Choice(("measured", "mixed", "assumed", "observed"))
-    why = fields.Text()
-    computed = fields.Moment(rounding="down")
-    note = fields.Text()
-
-
-class MilestoneLate(MilestoneEarly):
-    """A moment with its band, rounded late; or null and why."""
-
-    at = fields.Moment(rounding="up", allow_none=True)
-
-
-MilestonesOut = Answer.from_dict(
-    {name: fields.Nested(MilestoneLate if name in OPEN_LATE else MilestoneEarly) for name in NAMES},
-    name="MilestonesOut",
-)
-
-
-class WindowOut(Answer):
-    """The recoat window that holds at both edges of the band."""
-
-    opens = fields.Moment(rounding="up", data_key="from", attribute="from")
-    closes = fields.Moment(rounding="down", data_key="until", attribute="until")
-
-
-class LaidPotOut(Answer):
-    """A pot in its layup; it is `late` or `suspect` where something was seen wet past its time."""
-
-    batch = fields.Integer(required=True)
-    catalyst = fields.Code(allow_none=True)
-    catalyst_percent = fields.Number(allow_none=True)
-    factor = fields.Number()
-    factor_basis = fields.Text()
-    filled = fields.Flag()
-    mixed_at = fields.Moment()
-    gel = fields.Nested(MilestoneEarly)
-    film = fields.Nested(MilestoneEarly)
-    state = fields.Choice(("forecast", "gelled", "late", "suspect"))
-
-
-class SeenOut(Answer):
-    """What a hand saw or felt."""
-
-    id = fields.Integer()
-    kind = fields.Text()
-    at = fields.Moment()
-    value = fields.Integer(allow_none=True)
-    readings = fields.List(fields.Integer(), allow_none=True)
-    note = fields.Text(allow_none=True)
-    who = fields.Text()
-    verified = fields.Flag()
-    recorded_at = fields.Moment()
-
-
-class UnsaidOut(SeenOut):
-    """What a hand noted, and took back."""
-
-    withdrawn = fields.Nested(WithdrawnOut, required=True)
-
-
-class NextOut(Answer):
-    """What to do next."""
-
-    action = fields.Choice(("wait", "touch", "coat", "prepare", "heat", "probe", "none"))
-    text = fields.Text()
-    at = fields.Moment(allow_none=True)
-    cautions = fields.List(fields.Text())
-
-
-class PostCuredOut(PostCureOut):
-    """How much a layup has had, measured, of the post-cure that its sheet asks for."""
-
-    measured = fields.Quantity(TIME)
-    done = fields.Flag()
-    done_at = fields.Moment(rounding="up", allow_none=True)
-
-
-class LayupOut(Answer):
-    """A layup as of now; `catalyst_percent` is null where its pots differ."""
-
-    id = fields.Integer(required=True)
-    job = fields.Code(required=True)
-    craft = fields.Text()
-    title = fields.Text(required=True)
-    kind = fields.Choice(KINDS)
-    bay = fields.Code()
-    product = fields.Code()
-    catalyst = fields.Code(allow_none=True)
-    catalyst_percent = fields.Number(allow_none=True)
-    batches = fields.List(fields.Integer())
-    pots = fields.List(fields.Nested(LaidPotOut))
-    applied_at = fields.Moment()
-    finished_at = fields.Moment()
-    cover = fields.Choice(COVERS)
-    surface = fields.Text()
-    over = fields.Integer(allow_none=True)
-    over_surface = fields.Choice(FACES, allow_none=True)
-    state = fields.List(fields.Text(), required=True)
-    milestones = fields.Nested(MilestonesOut, required=True)
-    window = fields.Nested(WindowOut, allow_none=True)
-    next = fields.Nested(NextOut, required=True)
-    warnings = fields.List(fields.Text())
-    cautions = fields.List(fields.Text())
-    post_cure = fields.Nested(PostCuredOut, allow_none=True)
-    cure_revision = fields.Integer()
-    observations = fields.List(fields.Nested(SeenOut))
-    taken_back = fields.List(
-        fields.Nested(UnsaidOut),
-        metadata={"description": "What was noted of it and taken back: it counts no longer."},
-    )
-    withdrawn = fields.Nested(
-        WithdrawnOut, allow_none=True, metadata={"description": "Of one that was not laid."}
-    )
-    closed_at = fields.Moment(allow_none=True)
-    who = fields.Text()
-    version = fields.Integer(required=True)
 
 
 class LayupPage(paging.Page):
@@ -216,22 +86,20 @@ class Layups(MethodView):
 
     @blp.arguments(LayupPage, location="query")
     @reads()
-    @blp.response(200, paging.listing(LayupOut))
+    @blp.response(200, paging.listing(answer(LayupView)))
     def get(self, query: Loaded) -> paging.Listed:
         """List layups, newest first."""
         wanted = {name: query[name] for name in ("job", "bay", "curing")}
-        return paging.page(
-            query, lambda a, n: lay_up.list_layups(a, n, now(), **wanted), itemgetter("id")
-        )
+        return paging.page(query, lambda a, n: lists.list_layups(a, n, now(), **wanted))
 
     @blp.arguments(LayupIn)
     @writes(role="hand")
-    @blp.response(201, LayupOut)
+    @blp.response(201, answer(LayupView))
     def post(self, body: Loaded) -> Any:
         """Record a layup; the answer says when the next layer can go on."""
         layup = lay_up.lay_up(**body, now=now(), hand=hand())
-        where = {"Location": f"/v1/layups/{layup['id']}"}
-        return layup, 201, where | versions.etag(layup["version"])
+        where = {"Location": f"/v1/layups/{layup.id}"}
+        return layup, 201, where | versions.etag(layup.version)
 
 
 @blp.route("/<id:layup>")
@@ -240,22 +108,22 @@ class Layup(MethodView):
 
     @blp.arguments(AsKnown, location="query")
     @reads()
-    @blp.response(200, LayupOut)
+    @blp.response(200, answer(LayupView))
     def get(self, query: Loaded, layup: int) -> Any:
         """Show a layup as of now, or as it was shown at an earlier moment."""
         row = finding.layup(layup)
-        shown = watch.show(watch.watch(row, now(), query["as_known_at"]))
+        shown = show_layup(watch.watch(row, now(), query["as_known_at"]))
         return shown, 200, versions.etag(row.version)
 
     @blp.arguments(LayupChange)
     @writes(role="hand", versioned=True)
-    @blp.response(200, LayupOut)
+    @blp.response(200, answer(LayupView))
     def patch(self, body: Loaded, layup: int) -> Any:
         """Move a layup to another bay, cover it, or correct its title."""
         row = finding.layup(layup)
         versions.match(row.version)
-        shown = lay_up.change_layup(row, **body, now=now(), hand=hand())
-        return shown, 200, versions.etag(shown["version"])
+        shown = change_layup.change_layup(row, **body, now=now(), hand=hand())
+        return shown, 200, versions.etag(shown.version)
 
 
 @blp.route("/<id:layup>/observations")
@@ -264,7 +132,7 @@ class LayupObservations(MethodView):
 
     @blp.arguments(SeenIn)
     @writes(role="hand")
-    @blp.response(201, LayupOut)
+    @blp.response(201, answer(LayupView))
     def post(self, body: Loaded, layup: int) -> Any:
         """Record what was seen or felt; it counts before the computed times."""
         return observe.observe_layup(finding.layup(layup), **body, now=now(), hand=hand()), 201
@@ -276,7 +144,7 @@ class LayupWithdrawal(MethodView):
 
     @blp.arguments(ReasonIn)
     @writes(role="hand")
-    @blp.response(201, LayupOut)
+    @blp.response(201, answer(LayupView))
     def post(self, body: Loaded, layup: int) -> Any:
         """Record that a layup was not laid: the layer below is watched again."""
         row = finding.layup(layup)
@@ -289,7 +157,7 @@ class LayupObservationWithdrawal(MethodView):
 
     @blp.arguments(ReasonIn)
     @writes(role="hand")
-    @blp.response(201, LayupOut)
+    @blp.response(201, answer(LayupView))
     def post(self, body: Loaded, layup: int, observation: int) -> Any:
         """Take back an observation of a layup; a watch that it ended goes on."""
         row = finding.layup(layup)

@@ -1,4 +1,4 @@
-"""The stream of milestones: an event when one is reached, for a bell or a lamp."""
+"""The stream of milestones: an event as each is reached, so that a bell can ring."""
 
 from __future__ import annotations
 
@@ -10,13 +10,15 @@ from flask import Response, copy_current_request_context, current_app, request
 from flask.views import MethodView
 
 from ...acts.wall import announce
+from ...acts.wall.announce import Lookout, ReachedView
 from ...core.errors import Refusal
 from ...store.engine.faults import StoreUnusable
 from .. import fields
 from ..context import streams
 from ..context.house import house
 from ..context.people import by_bearer
-from ..fields.schemas import Answer, Loaded, Query
+from ..fields.schemas import Loaded, Query
+from ..fields.views import answer
 from ..http.access import reads
 from ..http.blueprint import Blueprint
 
@@ -31,7 +33,8 @@ LONGEST_S = 600
 TICK_S = 2.0
 HEARTBEAT_S = 15.0
 GONE = "waitress.client_disconnected"
-"""In a request's environment, if the server has it: a function, whether nobody listens now."""
+"""In a request's environment, where the server provides it: a call that tells whether the receiver
+has gone."""
 
 
 class StreamQuery(Query):
@@ -41,7 +44,7 @@ class StreamQuery(Query):
 
 
 class Resumed(Query):
-    """What a receiver that comes back says it had last."""
+    """The last event that a receiver had before it comes back."""
 
     class Meta:
         unknown = "exclude"
@@ -49,19 +52,9 @@ class Resumed(Query):
     last = fields.Integer(least=0, data_key="Last-Event-ID", load_default=None)
 
 
-class ReachedOut(Answer):
-    """The data of an event: what turned about which layup."""
-
-    milestone = fields.Text(required=True)
-    at = fields.Moment(required=True)
-    layup = fields.Integer(required=True)
-    title = fields.Text(required=True)
-    job = fields.Code(required=True)
-
-
 @blp.route("")
 class Milestones(MethodView):
-    """Milestones as they are reached."""
+    """Milestones, as each is reached."""
 
     @blp.arguments(StreamQuery, location="query")
     @blp.arguments(Resumed, location="headers")
@@ -83,23 +76,22 @@ class Milestones(MethodView):
             rest = until - time.monotonic()
             return rest > 0 and open_.rest(min(TICK_S, rest)) and not gone()
 
-        answer = Response(
+        stream = Response(
             _told(tick, goes_on, resumed["last"]),
             content_type=streams.MEDIA_TYPE,
             headers=streams.HEADERS,
         )
-        answer.call_on_close(open_.end)
-        return answer
+        stream.call_on_close(open_.end)
+        return stream
 
 
 def _told(tick: Any, goes_on: Callable[[], bool], last: int | None) -> Iterator[str]:
-    """The text of a stream. It ends when the store or the token is no longer good.
+    """The text of a stream. It ends when the store can't be used, or the token is no longer good.
 
     Args:
-        tick: `_tick` in the request's context.
-        goes_on: rests, and says whether to look again.
+        tick: `_tick` in the request's context. goes_on: rests, and says whether to look again.
     """
-    lookout, beat = announce.Lookout(), time.monotonic()
+    lookout, beat = Lookout(), time.monotonic()
     try:
         last, text = tick(lookout, last, beginning=True)
         yield text
@@ -111,20 +103,20 @@ def _told(tick: Any, goes_on: Callable[[], bool], last: int | None) -> Iterator[
                 beat = time.monotonic()
                 yield text
     except (Refusal, StoreUnusable):
-        return  # the receiver reconnects, and gets the reason as an answer
+        return  # the receiver comes back, and the answer then tells it why
 
 
-def _tick(lookout: announce.Lookout, last: int | None, beginning: bool = False) -> tuple[int, str]:
-    """The events after the event `last`: the number of the newest, and their text."""
+def _tick(lookout: Lookout, last: int | None, beginning: bool = False) -> tuple[int, str]:
+    """The id of the newest event, and the text of all events after the event `last`."""
     lookout.tell(now=house().clock(), hand=by_bearer().hand)
     if beginning:
         newest = announce.last_told()
         last = newest if last is None else min(last, newest)
     told = announce.told_after(last or 0)
-    events = [streams.event(each["id"], _data(each)) for each in told]
+    events = [streams.event(each.id, _data(each)) for each in told]
     head = [streams.beginning(last or 0)] if beginning else []
-    return (told[-1]["id"] if told else last or 0), "".join([*head, *events])
+    return (told[-1].id if told else last or 0), "".join([*head, *events])
 
 
-def _data(told: dict[str, Any]) -> str:
-    return current_app.json.dumps(ReachedOut().dump(told))
+def _data(told: ReachedView) -> str:
+    return current_app.json.dumps(answer(ReachedView)().dump(told))

@@ -32,15 +32,6 @@ class ReasonIn(Body):
     reason = fields.Text(required=True)
 
 
-class WithdrawnOut(Answer):
-    """How something was taken back."""
-
-    at = fields.Moment(required=True)
-    who = fields.Text(required=True)
-    verified = fields.Flag(required=True)
-    reason = fields.Text(required=True)
-
-
 class SizeIn(Body):
     """The sizes of a piece of sheet; a quantity of one piece is the share of a sheet they are."""
 

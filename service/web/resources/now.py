@@ -6,79 +6,13 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts.stock.lot import LotView
-from ...acts.wall import now as what_now
-from ...core.amounts.quantities import DIFFERENCE, DOSE_MASS, TEMPERATURE
-from .. import fields
+from ...acts.wall.now import NowView, what_now
 from ..context.request import now
-from ..fields.schemas import Answer
 from ..fields.views import answer
 from ..http.access import reads
 from ..http.blueprint import Blueprint
-from .doses import AIR_BASES, ReadOut
-from .layups import LayupOut
 
 blp = Blueprint("now", __name__, url_prefix="/v1/now", description="What to do now.")
-
-
-class ActionOut(Answer):
-    """Something to do at a layup."""
-
-    layup = fields.Integer()
-    job = fields.Code()
-    craft = fields.Text()
-    title = fields.Text()
-    action = fields.Text()
-    text = fields.Text()
-    at = fields.Moment(allow_none=True)
-    closing = fields.Flag()
-
-
-class UnlaidPotOut(Answer):
-    """A pot that nobody laid up, lost or saw gel."""
-
-    id = fields.Integer(required=True)
-    job = fields.Code(required=True)
-    craft = fields.Text()
-    resin = fields.Code(required=True)
-    amount = fields.Quantity(DOSE_MASS)
-    mixed_at = fields.Moment(required=True)
-    work_until = fields.Moment(rounding="down", required=True)
-    gel_at_latest = fields.Moment(rounding="up", required=True, allow_none=True)
-    text = fields.Text(required=True)
-    cautions = fields.List(fields.Text())
-
-
-class LotsToSeeTo(Answer):
-    """Lots that are out of date, soon will be, or are held; good ones whose date nobody gave."""
-
-    expired = fields.List(fields.Nested(answer(LotView)))
-    soon = fields.List(fields.Nested(answer(LotView)))
-    held = fields.List(fields.Nested(answer(LotView)))
-    undated = fields.List(fields.Nested(answer(LotView)))
-
-
-class AirOut(Answer):
-    """A bay's air as of now."""
-
-    code = fields.Code()
-    title = fields.Text()
-    temperature = fields.Quantity(TEMPERATURE)
-    basis = fields.Choice(AIR_BASES)
-    read = fields.Nested(ReadOut, required=True, allow_none=True)
-    at = fields.Moment(allow_none=True)
-    uncertainty = fields.Quantity(DIFFERENCE)
-
-
-class NowOut(Answer):
-    """The yard as of now."""
-
-    at = fields.Moment(required=True)
-    actions = fields.List(fields.Nested(ActionOut), required=True)
-    layups = fields.List(fields.Nested(LayupOut), required=True)
-    pots = fields.List(fields.Nested(UnlaidPotOut), required=True)
-    lots = fields.Nested(LotsToSeeTo, required=True)
-    bays = fields.List(fields.Nested(AirOut), required=True)
 
 
 @blp.route("")
@@ -86,7 +20,7 @@ class Now(MethodView):
     """The yard at a glance."""
 
     @reads()
-    @blp.response(200, NowOut)
+    @blp.response(200, answer(NowView))
     def get(self) -> Any:
         """Show what to do now: windows, layers to sand, pots not laid up, stock near its end."""
-        return what_now.what_now(now())
+        return what_now(now())

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from operator import itemgetter
-
 from flask.views import MethodView
 
-from ...acts.yard import overrides as list_overrides
-from .. import fields
-from ..fields.schemas import Answer, Loaded
+from ...acts.yard.overrides import OverrideView, list_overrides
+from ..fields.schemas import Loaded
+from ..fields.views import answer
 from ..http import paging
 from ..http.access import reads
 from ..http.blueprint import Blueprint
@@ -18,28 +16,13 @@ blp = Blueprint(
 )
 
 
-class OverrideOut(Answer):
-    """A refusal set aside."""
-
-    id = fields.Integer(required=True)
-    slug = fields.Text(required=True)
-    reason = fields.Text(required=True)
-    lot = fields.Integer(allow_none=True)
-    movement = fields.Integer(allow_none=True)
-    batch = fields.Integer(allow_none=True)
-    layup = fields.Integer(allow_none=True)
-    job = fields.Code(allow_none=True)
-    who = fields.Text(required=True)
-    recorded_at = fields.Moment(required=True)
-
-
 @blp.route("")
 class Overrides(MethodView):
     """The overrides."""
 
     @blp.arguments(paging.Page, location="query")
     @reads(role="lead")
-    @blp.response(200, paging.listing(OverrideOut))
+    @blp.response(200, paging.listing(answer(OverrideView)))
     def get(self, query: Loaded) -> paging.Listed:
         """List overrides, newest first."""
-        return paging.page(query, list_overrides.list_overrides, itemgetter("id"))
+        return paging.page(query, list_overrides)

@@ -14,9 +14,10 @@ from cureyard_service.acts.estimates.roll import roll
 from cureyard_service.acts.estimates.sheets import sheets
 from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.jobs import job_cuts, need
-from cureyard_service.acts.jobs.job import Structural
+from cureyard_service.acts.jobs.need import NeedsView
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
+from cureyard_service.store.stock.jobs import Structural
 from cureyard_service.store.yard.hands import Hand
 from peewee import Database
 
@@ -36,10 +37,10 @@ def opened(structural: Structural, authority: str | None = None) -> str:
         number="K-1", title="Keel", craft="the ketch Gull", structural=structural,
         authority=authority, now=NOW, hand=HAND,
     )  # fmt: skip
-    return str(told["number"])
+    return str(told.number)
 
 
-def wants(job: str, **facts: Any) -> dict[str, Any]:
+def wants(job: str, **facts: Any) -> NeedsView:
     """A metre of mat among the job's needs."""
     rows = [{"product": "MAT", "quantity": q("1 m")}]
     asked = {"wanted": rows, "now": NOW, "hand": HAND} | facts
@@ -53,7 +54,7 @@ def lays(job: str, **facts: Any) -> dict[str, Any]:
 
 def cut_lists(job: str, now: int = NOW) -> list[Any]:
     """Every list to cut a job by."""
-    ply = {"length": Decimal(600_000), "width": Decimal(400_000), "count": 1}
+    ply = {"length": 600_000.0, "width": 400_000.0, "count": 1}
     return [
         job_cuts.job_cuts(finding.job(job), now),
         roll(plies=[ply], product="MAT", job=job, now=now),
@@ -78,8 +79,8 @@ def test_with_its_authority_it_goes_on() -> None:
     """Once the job says whose rules it goes by, all of it is given."""
     job = opened("yes")
     open_job.change_job(finding.job(job), authority="report 12", now=NOW, hand=HAND)
-    assert wants(job)["needs"]
-    assert lays(job)["id"]
+    assert wants(job).needs
+    assert lays(job).id
     assert all(cut_lists(job))
     assert yard.overrides() == []
 
@@ -88,7 +89,7 @@ def test_a_pot_is_not_held_back() -> None:
     """What is mixed is drawn and on record: it is the laying that waits, and the card says so."""
     yard.stocked()
     told = yard.pot(job=opened("yes"))
-    assert any("its layup is refused until it does" in word for word in told["warnings"])
+    assert any("its layup is refused until it does" in word for word in told.warnings)
 
 
 def test_a_lead_answers_for_it_and_a_hand_does_not(books: Database) -> None:
@@ -102,7 +103,7 @@ def test_a_lead_answers_for_it_and_a_hand_does_not(books: Database) -> None:
     layup = lays(job, override=LEAVE)
     (row,) = yard.overrides()
     assert (row.slug, row.reason, row.layup_id, row.job.number) == (
-        "authority-missing", LEAVE["reason"], layup["id"], job,
+        "authority-missing", LEAVE["reason"], layup.id, job,
     )  # fmt: skip
     with pytest.raises(errors.AuthorityMissing):
         lays(job)
@@ -112,7 +113,7 @@ def test_an_override_on_the_job_lasts_a_day() -> None:
     """By the gate, or with a need: layups and cut lists go on until tomorrow, then it is asked."""
     job = opened("yes")
     gates.override_gate(finding.job(job), gate="authority", reason="agreed", now=NOW, hand=HAND)
-    assert lays(job)["id"]
+    assert lays(job).id
     assert all(cut_lists(job, NOW + DAY - 1)[1:])
     (row,) = yard.overrides()
     assert (row.slug, row.layup_id) == ("authority-missing", None)
@@ -126,9 +127,9 @@ def test_a_need_with_an_override_and_its_withdrawal() -> None:
     told = wants(job, override=LEAVE)
     (row,) = yard.overrides()
     assert (row.slug, row.job.number) == ("authority-missing", job)
-    back = [{"product": "MAT", "quantity": q("0 m"), "replaces": told["needs"][0]["id"]}]
+    back = [{"product": "MAT", "quantity": q("0 m"), "replaces": told.needs[0].id}]
     late = NOW + 2 * DAY
-    assert wants(job, wanted=back, now=late, hand=RUI)["needs"] == []
+    assert wants(job, wanted=back, now=late, hand=RUI).needs == []
     with pytest.raises(errors.AuthorityMissing):
         wants(job, now=late, hand=RUI)
 
@@ -137,7 +138,7 @@ def test_what_nobody_said_is_asked_for_a_cut_list(books: Database) -> None:
     """Needs and layups go on; the list to cut by asks first whether it carries load."""
     job = opened("unknown")
     yard.receive("MAT", "30 m")
-    assert wants(job)["needs"]
+    assert wants(job).needs
     before = yard.contents(books)
     with pytest.raises(errors.AuthorityMissing, match="Nobody has said") as refused:
         cut_lists(job)
@@ -149,7 +150,7 @@ def test_what_nobody_said_is_asked_for_a_cut_list(books: Database) -> None:
 
 def asked(told: dict[str, Any]) -> int:
     """How often an answer says that nobody has said."""
-    return sum("Nobody has said whether job" in word for word in told["warnings"])
+    return sum("Nobody has said whether job" in word for word in told.warnings)
 
 
 def test_it_is_said_once_a_job_that_it_is_not_known() -> None:
@@ -159,7 +160,7 @@ def test_it_is_said_once_a_job_that_it_is_not_known() -> None:
     pot = yard.pot(job=job)
     later = [
         yard.pot(job=job, now=NOW + MIN),
-        yard.laid(pot["id"], job=job, now=NOW + MIN),
+        yard.laid(pot.id, job=job, now=NOW + MIN),
         lays(job, now=NOW + MIN),
     ]
     assert [asked(told) for told in (pot, *later)] == [1, 0, 0, 0]
@@ -180,5 +181,5 @@ def test_it_is_said_with_a_first_layup_too() -> None:
 def test_the_gate_says_the_same(structural: Structural, authority: str, verdict: str) -> None:
     """It stands first among the job's gates, before laminating."""
     told = gates.show_gates(finding.job(opened(structural, authority)), NOW)
-    gate = told["gates"][0]
-    assert (gate["gate"], gate["before"], gate["verdict"]) == ("authority", "laminating", verdict)
+    gate = told.gates[0]
+    assert (gate.gate, gate.before, gate.verdict) == ("authority", "laminating", verdict)

@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
@@ -33,8 +33,8 @@ def laid(minutes: float, thickness: str | None = "4 mm", **facts: Any) -> dict[s
 def gelled(layup: dict[str, Any], minutes: float, kind: str = "gelled") -> int:
     """What a hand felt of it so many minutes from now; its id."""
     at = int(NOW + minutes * MIN)
-    observe.observe_layup(finding.layup(layup["id"]), kind=kind, now=at, hand=HAND)
-    return int(layup["id"])
+    observe_layup(finding.layup(layup.id), kind=kind, now=at, hand=HAND)
+    return int(layup.id)
 
 
 def test_four_and_four_millimetres_in_twenty_minutes(books: Database) -> None:
@@ -48,7 +48,7 @@ def test_four_and_four_millimetres_in_twenty_minutes(books: Database) -> None:
     upper = laid(20, over=lower, override=BY_LEAVE)
     (row,) = yard.overrides()
     assert (row.slug, row.reason, row.layup_id) == (
-        "outside-limits", BY_LEAVE["reason"], upper["id"],
+        "outside-limits", BY_LEAVE["reason"], upper.id,
     )  # fmt: skip
 
 
@@ -86,8 +86,8 @@ def test_a_hand_that_found_it_hard_knows_that_it_has_cooled() -> None:
     lower = laid(0)
     gelled(lower, 25, "thumbnail")
     with pytest.raises(errors.OutsideLimits):
-        laid(26, over=lower["id"])
-    laid(120, over=lower["id"])
+        laid(26, over=lower.id)
+    laid(120, over=lower.id)
 
 
 def test_every_ply_since_the_last_that_had_cooled() -> None:
@@ -121,7 +121,7 @@ def test_a_thickness_that_nobody_said_is_a_word() -> None:
     """It can't be added up, and the hand hears that."""
     lower = gelled(laid(0, None), 18)
     told = laid(20, over=lower)
-    assert any(f"how thick layup {lower} is" in word for word in told["warnings"])
+    assert any(f"how thick layup {lower} is" in word for word in told.warnings)
 
 
 def test_a_day_where_the_sheet_does_not_say_when_it_can_be_sanded() -> None:

@@ -11,8 +11,10 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
-from cureyard_service.acts.cure import lay_up, watch
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.cure import watch
+from cureyard_service.acts.cure.change_layup import change_layup
+from cureyard_service.acts.cure.observe import observe_layup
+from cureyard_service.acts.cure.show import show_layup
 from cureyard_service.acts.wall import now as what_now
 from cureyard_service.acts.yard import finding
 
@@ -25,37 +27,37 @@ pytestmark = pytest.mark.usefixtures("books")
 def laid(bay: str = "BARN") -> int:
     """A layup under film, just laid."""
     told = yard.laid(product="LAM", catalyst_percent=Decimal(2), bay=bay, cover="film")
-    return int(told["id"])
+    return int(told.id)
 
 
 def look(layup: int, hours: float) -> dict[str, Any]:
     """As it stands so many hours on."""
-    return watch.show(watch.watch(finding.layup(layup), int(NOW + hours * H)))
+    return show_layup(watch.watch(finding.layup(layup), int(NOW + hours * H)))
 
 
 def carry(layup: int, bay: str, hours: float) -> None:
     """To another bay."""
     at = int(NOW + hours * H)
-    lay_up.change_layup(finding.layup(layup), bay=bay, now=at, hand=HAND)
+    change_layup(finding.layup(layup), bay=bay, now=at, hand=HAND)
 
 
 def felt(layup: int, kind: str, hours: float, **seen: Any) -> dict[str, Any]:
     """What a hand saw of it so many hours on."""
     at = int(NOW + hours * H)
-    return observe.observe_layup(finding.layup(layup), kind=kind, now=at, hand=HAND, **seen)
+    return observe_layup(finding.layup(layup), kind=kind, now=at, hand=HAND, **seen)
 
 
 def promised(told: dict[str, Any]) -> bool:
     """Whether its milestones are given again."""
-    found = told["milestones"]
-    return all(found[name]["at"] is not None for name in ("recoat_opens", "sandable"))
+    found = told.milestones
+    return all(each.at is not None for each in (found.recoat_opens, found.sandable))
 
 
 def words(layup: int, hours: float) -> str:
     """What 'now' says of it."""
     at = int(NOW + hours * H)
-    (action,) = [a for a in what_now.what_now(at)["actions"] if a["layup"] == layup]
-    return str(action["text"])
+    (action,) = [a for a in what_now.what_now(at).actions if a.layup == layup]
+    return str(action.text)
 
 
 @pytest.mark.parametrize(
@@ -64,14 +66,14 @@ def words(layup: int, hours: float) -> str:
 def test_heat_and_a_check_end_it(kind: str, seen: dict[str, Any]) -> None:
     """Carried to a warm bay and checked there: it promises again, and says why."""
     layup = laid()
-    assert "cold_stalled" in look(layup, 20)["state"]
+    assert "cold_stalled" in look(layup, 20).state
     carry(layup, "TENT", 20)
     warm = look(layup, 23)
-    assert ("cold_stalled" in warm["state"], promised(warm)) == (True, False)
+    assert ("cold_stalled" in warm.state, promised(warm)) == (True, False)
     told = felt(layup, kind, 24, **seen)
-    assert ("cold_stalled" in told["state"], promised(told)) == (False, True)
-    assert any("its clock runs on" in word for word in told["warnings"])
-    assert {"gelled", "sandable"} <= set(told["state"])
+    assert ("cold_stalled" in told.state, promised(told)) == (False, True)
+    assert any("its clock runs on" in word for word in told.warnings)
+    assert {"gelled", "sandable"} <= set(told.state)
     assert "Stalled" not in words(layup, 24.1)
 
 
@@ -79,11 +81,11 @@ def test_hard_in_the_cold_it_is_stalled_still() -> None:
     """Resin may be stiff with cold alone: a check there counts for nothing until it is warm."""
     layup = laid()
     told = felt(layup, "thumbnail", 20)
-    assert {"cold_stalled", "sandable"} <= set(told["state"])
+    assert {"cold_stalled", "sandable"} <= set(told.state)
     assert words(layup, 20.1).startswith("Stalled cold")
     carry(layup, "TENT", 21)
-    assert "cold_stalled" in look(layup, 24)["state"]
-    assert "cold_stalled" not in felt(layup, "thumbnail", 25)["state"]
+    assert "cold_stalled" in look(layup, 24).state
+    assert "cold_stalled" not in felt(layup, "thumbnail", 25).state
 
 
 @pytest.mark.parametrize(("celsius", "stalled"), [(5, True), (21, False)])
@@ -95,7 +97,7 @@ def test_the_bays_readings_are_heat_on_record(celsius: int, stalled: bool) -> No
         for hours in (20, 21, 22, 23, 24)
     ]
     read_bay.read_bay(bay="BARN", readings=heated, now=NOW + 24 * H, hand=HAND)
-    assert ("cold_stalled" in felt(layup, "solvent_wipe", 24)["state"]) is stalled
+    assert ("cold_stalled" in felt(layup, "solvent_wipe", 24).state) is stalled
 
 
 def test_until_then_it_never_says_wet() -> None:
@@ -103,9 +105,9 @@ def test_until_then_it_never_says_wet() -> None:
     layup = laid()
     for hours, kind in ((13, "blush"), (15, "not_gelled"), (17, "gelled"), (19, "no_transfer")):
         told = felt(layup, kind, hours)
-        assert not {"wet", "gelling", "recoat_open"} & set(told["state"]), kind
+        assert not {"wet", "gelling", "recoat_open"} & set(told.state), kind
         assert words(layup, hours).startswith("Stalled cold"), kind
-        assert told["window"] is None
+        assert told.window is None
 
 
 def test_found_wet_after_the_check_it_is_stalled_again() -> None:
@@ -113,7 +115,7 @@ def test_found_wet_after_the_check_it_is_stalled_again() -> None:
     layup = laid()
     carry(layup, "TENT", 20)
     felt(layup, "thumbnail", 24)
-    assert "cold_stalled" in felt(layup, "not_gelled", 25)["state"]
+    assert "cold_stalled" in felt(layup, "not_gelled", 25).state
 
 
 def test_hard_before_its_time_in_the_cold_ran_out() -> None:
@@ -122,16 +124,16 @@ def test_hard_before_its_time_in_the_cold_ran_out() -> None:
     felt(layup, "thumbnail", 3)
     carry(layup, "BARN", 4)
     told = look(layup, 30)
-    assert "cold_stalled" not in told["state"]
-    assert not any("runs on" in word for word in told["warnings"])
+    assert "cold_stalled" not in told.state
+    assert not any("runs on" in word for word in told.warnings)
 
 
 def test_the_clock_stands_in_the_cold_and_runs_on_in_the_warm() -> None:
     """Its hours are those in the warm alone, before the cold and after it."""
     whole, broken = laid("TENT"), laid("TENT")
-    opens = look(whole, 0)["milestones"]["recoat_opens"]["at"] - NOW
+    opens = look(whole, 0).milestones.recoat_opens.at - NOW
     carry(broken, "BARN", 0.5)
     carry(broken, "TENT", 20.5)
     told = felt(broken, "hardness", 23, value=20)
-    found = told["milestones"]["recoat_opens"]
-    assert found["at"] - NOW == pytest.approx(opens + 20 * H, abs=60)
+    found = told.milestones.recoat_opens
+    assert found.at - NOW == pytest.approx(opens + 20 * H, abs=60)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from decimal import Decimal
 from typing import Any
 
 import pytest
 from cureyard_service.acts.products import product as add_product
+from cureyard_service.acts.products.cure_sheet_views import SheetView, StageView
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
 from cureyard_service.store import tables
@@ -18,15 +20,18 @@ from ..sample_yard import HAND, NOW, gel_time, heat, sheet, span
 pytestmark = pytest.mark.usefixtures("books")
 
 
-def changed(code: str = "LAM", **change: Any) -> list[dict[str, Any]]:
+def changed(code: str = "LAM", **change: Any) -> list[SheetView]:
     """A product's sheets after a change of one."""
     told = add_product.change_product(finding.product(code), cure_change=change, now=NOW, hand=HAND)
-    return list(told["cure"]["sheets"])
+    assert told.cure is not None
+    return told.cure.sheets
 
 
-def sheets(code: str = "LAM") -> list[dict[str, Any]]:
+def sheets(code: str = "LAM") -> list[SheetView]:
     """A product's sheets of now."""
-    return list(add_product.show_product(finding.product(code))["cure"]["sheets"])
+    cure = add_product.show_product(finding.product(code)).cure
+    assert cure is not None
+    return cure.sheets
 
 
 def stage(time: str, temperature: str | None = None) -> dict[str, Any]:
@@ -51,7 +56,7 @@ def test_that_figure_and_no_other(
     change: dict[str, Any], path: tuple[str, ...], value: object
 ) -> None:
     """Every other one is as it was, and so is the revision before."""
-    (before,) = sheets()
+    before = asdict(sheets()[0])
     first = tables.CureSheet.get(tables.CureSheet.revision == 1).body
     (after,) = changed(**change)
     place: Any = before
@@ -59,17 +64,17 @@ def test_that_figure_and_no_other(
         place = place[name]
     assert place[path[-1]] != value
     place[path[-1]] = value
-    assert after == before
+    assert asdict(after) == before
     revisions = list(tables.CureSheet.select().where(tables.CureSheet.product == 2))
     assert [row.revision for row in revisions] == [1, 2]
     assert revisions[0].body == first
 
 
-def points(sheet: dict[str, Any]) -> list[tuple[int, float | None, float]]:
+def points(sheet: SheetView) -> list[tuple[int, float | None, float]]:
     """A sheet's gel times: °C, percent, minutes."""
     return [
-        (round(p["temperature"] - 273.15), p["catalyst_percent"], p.get("time", 0) / 60)
-        for p in sheet["gel_times"]
+        (round(p.temperature - 273.15), p.catalyst_percent, getattr(p, "time", 0) / 60)
+        for p in sheet.gel_times
     ]
 
 
@@ -80,7 +85,7 @@ def test_a_gel_time_takes_the_place_of_the_same_one() -> None:
     assert points(before) == [*rest[:2], (25, 2, 14.5), rest[2]]
     (after,) = changed(gel_times=[gel_time("77 degF", 2, "12 min")])
     assert points(after) == [*rest[:2], (25, 2, 12), rest[2]]
-    assert after["milestones"] == sheet_milestones()
+    assert after.milestones == sheet_milestones()
 
 
 def test_another_gel_time_joins_the_others() -> None:
@@ -97,26 +102,26 @@ def test_a_partner_that_the_sheet_has_changes_nothing_of_them() -> None:
     """It is named as it would be of several sheets, in any case of letters."""
     changed(partners=["HARD"])
     (after,) = changed(partners=["perox"], barcol_min=40)
-    assert after["partners"] == ["PEROX", "HARD"]
+    assert after.partners == ["PEROX", "HARD"]
 
 
-def sheet_milestones() -> dict[str, Any]:
+def sheet_milestones() -> dict[str, StageView]:
     """What the yard's sheet has."""
     times = {"recoat_opens": 7200, "recoat_closes": 72_000, "sandable": 28_800}
-    return {name: {"time": time, "temperature": None} for name, time in times.items()}
+    return {name: StageView(time, None) for name, time in times.items()}
 
 
 def test_a_stage_keeps_the_temperature_that_it_was_given_at() -> None:
     """'20 h at 23 °C' becomes '10 h' at 23 °C still."""
     changed(milestones={"sandable": stage("20 h", "23 degC")})
     (after,) = changed(milestones={"sandable": stage("10 h")})
-    assert after["milestones"]["sandable"] == {"time": 36_000, "temperature": 296.15}
+    assert after.milestones["sandable"] == StageView(36_000, 296.15)
 
 
 def test_one_least_temperature_stands_for_both() -> None:
     """For laying up and for curing, as on a new sheet."""
     (after,) = changed(temperature_min=heat("15 degC"))
-    assert (after["apply_min"], after["cure_min"]) == (288.15, 288.15)
+    assert (after.apply_min, after.cure_min) == (288.15, 288.15)
 
 
 def test_of_several_sheets_the_one_that_is_named(books: Database) -> None:
@@ -128,8 +133,8 @@ def test_of_several_sheets_the_one_that_is_named(books: Database) -> None:
     later = {"sandable": stage("10 h")}
     after = changed(partners=["slow"], milestones=later)
     assert after[0] == before[0]
-    assert after[1]["partners"] == ["SLOW"]
-    assert after[1]["milestones"]["sandable"]["time"] == 36_000
+    assert after[1].partners == ["SLOW"]
+    assert after[1].milestones["sandable"].time == 36_000
     rows = yard.contents(books)
     for named in ({}, {"partners": ["HARD"]}, {"partners": ["SLOW", "PEROX"]}):
         with pytest.raises(errors.CureSheetMissing, match="PEROX; SLOW") as refused:
@@ -157,4 +162,4 @@ def test_the_first_sheet_may_come_so() -> None:
     """A product that has none yet gets one of what is typed, if that is a sheet."""
     add_product.add_product(code="TOP", name="Top", role="coating", now=NOW, hand=HAND)
     (only,) = changed("TOP", **sheet())
-    assert only["milestones"] == sheet_milestones()
+    assert only.milestones == sheet_milestones()

@@ -8,8 +8,10 @@ from typing import Any
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.cure import gates, watch
+from cureyard_service.acts.cure.observe import observe_layup
+from cureyard_service.acts.cure.show import show_layup
+from cureyard_service.acts.cure.take_back import take_back_seen
 from cureyard_service.acts.jobs import job as open_job
-from cureyard_service.acts.pots import observe, take_back
 from cureyard_service.acts.products.product import change_product
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
@@ -34,14 +36,14 @@ def laid(job: str = "S-1", at: int = WEEK, **sheet: Any) -> int:
         cure = [yard.sheet(**sheet)]
         change_product(finding.product("LAM"), cure=cure, now=WEEK - DAY, hand=HAND)
     told = yard.laid(product="LAM", catalyst_percent=Decimal(2), job=job, now=at)
-    return int(told["id"])
+    return int(told.id)
 
 
 def seen(layup: int, kind: str, at: int = NOW, **facts: Any) -> dict[str, Any]:
     """An observation."""
     when = facts.pop("when", None)
     asked = {"now": at, "hand": HAND, "at": when} | facts
-    return observe.observe_layup(finding.layup(layup), kind=kind, **asked)
+    return observe_layup(finding.layup(layup), kind=kind, **asked)
 
 
 def heated(start: int, hours: float) -> None:
@@ -70,8 +72,8 @@ def test_what_is_not_hard_stays(books: Database) -> None:
     layup = laid("D-7", NOW - 5 * H)
     assert "not hard yet" in missing(layup, books, hand=RUI)
     seen(layup, "thumbnail", at=NOW + MIN)
-    assert seen(layup, "handed_over", at=NOW + MIN, hand=RUI)["state"] == ["finished"]
-    assert seen(laid("D-7", NOW - 2 * DAY), "handed_over", hand=RUI)["closed_at"] == NOW
+    assert seen(layup, "handed_over", at=NOW + MIN, hand=RUI).state == ["finished"]
+    assert seen(laid("D-7", NOW - 2 * DAY), "handed_over", hand=RUI).closed_at == NOW
     assert yard.overrides() == []
 
 
@@ -95,7 +97,7 @@ def test_structure_goes_by_a_lead(books: Database) -> None:
         with pytest.raises(errors.NotAllowed, match="structural work needs a lead"):
             seen(layup, "handed_over", hand=RUI, override=LEAVE)
         assert yard.contents(books) == before
-        assert seen(layup, "handed_over")["closed_at"] == NOW
+        assert seen(layup, "handed_over").closed_at == NOW
 
 
 @pytest.mark.parametrize(
@@ -130,16 +132,16 @@ def test_the_makers_least_may_be_entered_late(books: Database) -> None:
 def test_by_the_post_cure(books: Database, heats: tuple[float, ...], goes: bool) -> None:
     """The manual of 2013: 7 h and 8 h pass, 14 h 59 min fail; from the bay's readings."""
     layup = laid(post_cure=HEAT)
-    assert seen(layup, "thumbnail", at=WEEK + DAY)["post_cure"]["measured"] == 0
+    assert seen(layup, "thumbnail", at=WEEK + DAY).post_cure.measured == 0
     for number, hours in enumerate(heats):
         heated(WEEK + (number + 2) * DAY, hours)
-    told = watch.show(watch.watch(finding.layup(layup), NOW))["post_cure"]
-    assert told["measured"] == pytest.approx(sum(heats) * H, abs=1)
-    assert told["done"] == goes
+    told = show_layup(watch.watch(finding.layup(layup), NOW)).post_cure
+    assert told.measured == pytest.approx(sum(heats) * H, abs=1)
+    assert told.done == goes
     judged = {each.rule.gate: each for each in gates.judge(finding.job("S-1"), NOW, bay="SHED")}
     assert (judged["hard-enough"].verdict == "pass") == goes
     if goes:
-        assert seen(layup, "handed_over")["closed_at"] == NOW
+        assert seen(layup, "handed_over").closed_at == NOW
     else:
         assert "post-cure 14.9 h of 15 h" in missing(layup, books)
         assert "14.9 h of 15 h" in judged["hard-enough"].found
@@ -151,15 +153,15 @@ def test_heat_before_it_was_laid_or_after_it_left_is_not_its_own() -> None:
     heated(WEEK - DAY, 10)
     heated(WEEK + 3 * DAY, 8)
     seen(layup, "handed_over", at=WEEK + 3 * DAY + 5 * H)
-    shown = watch.show(watch.watch(finding.layup(layup), NOW))
-    assert shown["post_cure"]["measured"] == pytest.approx(5 * H, abs=1)
+    shown = show_layup(watch.watch(finding.layup(layup), NOW))
+    assert shown.post_cure.measured == pytest.approx(5 * H, abs=1)
 
 
 def test_an_override_says_what_was_missing() -> None:
     """Where nobody has a login the named hand answers for it; the logbook has both."""
     layup = laid()
     told = seen(layup, "handed_over", override=LEAVE)
-    assert told["closed_at"] == NOW
+    assert told.closed_at == NOW
     (row,) = yard.overrides()
     assert (row.slug, row.reason, row.layup_id, row.job.number, row.who) == (
         "not-cured", LEAVE["reason"], layup, "S-1", "Ines",
@@ -177,7 +179,7 @@ def test_a_hand_overrides_no_soft_layup(books: Database) -> None:
 
 def test_a_reading_of_nothing_is_no_hardness(books: Database) -> None:
     """Half of what is asked at least, also of an epoxy whose least nobody knows."""
-    layup = int(yard.laid(product="EPOX", job="D-7", now=NOW)["id"])
+    layup = int(yard.laid(product="EPOX", job="D-7", now=NOW).id)
     for value in (0, 1, 19):
         seen(layup, "hardness", at=NOW + MIN, value=value)
         assert "not hard yet" in missing(layup, books, at=NOW + MIN)
@@ -202,24 +204,22 @@ def test_what_was_found_soft_later_was_soft_then(
 def test_what_it_was_handed_over_on_is_not_taken_back(books: Database) -> None:
     """First the handing over is taken back, then the hardness."""
     layup = laid()
-    hardness = seen(layup, "hardness", value=60)["observations"][-1]["id"]
-    over = seen(layup, "handed_over")["observations"][-1]["id"]
+    hardness = seen(layup, "hardness", value=60).observations[-1].id
+    over = seen(layup, "handed_over").observations[-1].id
     row = finding.layup(layup)
     slip = {"reason": "another part", "now": NOW + MIN, "hand": HAND}
     before = yard.contents(books)
-    with pytest.raises(errors.Invalid, match="handed over because of"):
-        take_back.take_back_seen(row, hardness, **slip)
+    with pytest.raises(errors.Invalid, match="handed over by what was noted"):
+        take_back_seen(row, hardness, **slip)
     assert yard.contents(books) == before
-    take_back.take_back_seen(row, over, **slip)
-    assert (
-        "finished" not in take_back.take_back_seen(finding.layup(layup), hardness, **slip)["state"]
-    )
+    take_back_seen(row, over, **slip)
+    assert "finished" not in take_back_seen(finding.layup(layup), hardness, **slip).state
 
 
 def test_a_soft_reading_after_it_left_is_told() -> None:
     """The part is gone: whoever has it must know."""
     layup = laid()
     seen(layup, "hardness", value=60)
-    assert not seen(layup, "handed_over")["warnings"]
-    (word,) = seen(layup, "hardness", value=10)["warnings"]
+    assert not seen(layup, "handed_over").warnings
+    (word,) = seen(layup, "hardness", value=10).warnings
     assert "handed over: tell whoever has it" in word

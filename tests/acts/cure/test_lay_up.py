@@ -7,9 +7,12 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
-from cureyard_service.acts.cure import lay_up, watch
+from cureyard_service.acts.cure import watch
+from cureyard_service.acts.cure.change_layup import change_layup
+from cureyard_service.acts.cure.observe import observe_layup
+from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.jobs import job as open_job
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.products.product import add_product, change_product
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.yard import finding
@@ -26,34 +29,34 @@ pytestmark = pytest.mark.usefixtures("books")
 
 def shown(layup: dict[str, Any], now: int = NOW) -> dict[str, Any]:
     """A layup as it stands at a moment."""
-    return watch.show(watch.watch(finding.layup(layup["id"]), now))
+    return show_layup(watch.watch(finding.layup(layup.id), now))
 
 
 def test_the_cure_sheet_stays_the_one_it_was_planned_with() -> None:
     """A product that is changed later changes no layup; the next pot has the new sheet."""
     yard.stocked()
-    layup = yard.laid(yard.pot()["id"])
+    layup = yard.laid(yard.pot().id)
     slower = yard.sheet(
         gel_times=[yard.gel_time("20 degC", 2, "60 min")],
         milestones={"recoat_opens": {"time": yard.span("6 h")}},
     )
     change_product(finding.product("LAM"), cure=[slower], now=NOW, hand=HAND)
-    assert shown(layup)["milestones"] == layup["milestones"]
-    assert shown(layup)["cure_revision"] == 1
-    later = yard.laid(yard.pot()["id"])
-    assert later["cure_revision"] == 2
-    assert later["milestones"]["recoat_opens"]["at"] == NOW + 6 * H
+    assert shown(layup).milestones == layup.milestones
+    assert shown(layup).cure_revision == 1
+    later = yard.laid(yard.pot().id)
+    assert later.cure_revision == 2
+    assert later.milestones.recoat_opens.at == NOW + 6 * H
 
 
 def test_a_pot_and_a_layup_may_straddle_a_revision() -> None:
     """The layup has the sheet that its pot was dosed by, not the one of its own moment."""
     yard.stocked()
-    pot = yard.pot()["id"]
+    pot = yard.pot().id
     change_product(
         finding.product("LAM"), cure=[yard.sheet(surface="waxed")], now=NOW, hand=HAND
     )  # fmt: skip
     layup = yard.laid(pot)
-    assert (layup["cure_revision"], layup["surface"]) == (1, "air_inhibited")
+    assert (layup.cure_revision, layup.surface) == (1, "air_inhibited")
 
 
 def test_several_pots() -> None:
@@ -61,56 +64,61 @@ def test_several_pots() -> None:
     opening from the last brush stroke.
     """
     yard.stocked()
-    first = yard.pot(now=NOW)["id"]
-    second = yard.pot(now=NOW + 30 * MIN)["id"]
+    first = yard.pot(now=NOW).id
+    second = yard.pot(now=NOW + 30 * MIN).id
     layup = yard.laid(
         second, first, now=NOW + 45 * MIN, applied_at=NOW + 5 * MIN, finished_at=NOW + 40 * MIN
     )
-    found = layup["milestones"]
-    assert layup["batches"] == [first, second]
-    assert found["gel"]["at"] == pytest.approx(NOW + 50 * MIN, abs=5)
-    gels = [pot["gel"]["at"] for pot in layup["pots"]]
+    found = layup.milestones
+    assert layup.batches == [first, second]
+    assert found.gel.at == pytest.approx(NOW + 50 * MIN, abs=5)
+    gels = [pot.gel.at for pot in layup.pots]
     assert gels == pytest.approx([NOW + 20 * MIN, NOW + 50 * MIN], abs=5)
-    assert found["recoat_opens"]["at"] == pytest.approx(NOW + 40 * MIN + 2 * H, abs=1)
-    assert found["recoat_closes"]["at"] == pytest.approx(NOW + 20 * H, abs=1)
+    assert found.recoat_opens.at == pytest.approx(NOW + 40 * MIN + 2 * H, abs=1)
+    assert found.recoat_closes.at == pytest.approx(NOW + 20 * H, abs=1)
 
 
 OPENINGS, EDGES = ("gel", "recoat_opens"), ("at", "earliest", "latest")
 
 
-def bounded(both: dict[str, Any], alone: list[dict[str, Any]]) -> None:
+def moment(layup: LayupView, name: str, edge: str) -> float:
+    """One edge of a milestone's band."""
+    return float(getattr(layup.milestones.by_name()[name], edge))
+
+
+def bounded(both: LayupView, alone: list[LayupView]) -> None:
     """What opens of a layup comes with the last of its pots alone, what closes with the first."""
     for edge in EDGES:
         for name in OPENINGS:
-            last = max(one["milestones"][name][edge] for one in alone)
-            assert both["milestones"][name][edge] == pytest.approx(last, abs=1)
-        first = min(one["milestones"]["recoat_closes"][edge] for one in alone)
-        assert both["milestones"]["recoat_closes"][edge] == pytest.approx(first, abs=1)
+            last = max(moment(one, name, edge) for one in alone)
+            assert moment(both, name, edge) == pytest.approx(last, abs=1)
+        first = min(moment(one, "recoat_closes", edge) for one in alone)
+        assert moment(both, "recoat_closes", edge) == pytest.approx(first, abs=1)
 
 
 def test_the_weak_pot_opens_and_the_strong_one_closes() -> None:
     """2.4 and 1 %: with the weak one beside it, the strong pot shuts when it shuts alone."""
     yard.stocked()
-    pots = [yard.pot(catalyst_percent=Decimal(p))["id"] for p in ("2.4", "1")]
+    pots = [yard.pot(catalyst_percent=Decimal(p)).id for p in ("2.4", "1")]
     both, alone = yard.laid(*pots), [yard.laid(pot) for pot in pots]
     bounded(both, alone)
-    strong, weak = (one["milestones"] for one in alone)
-    assert strong["recoat_closes"]["at"] < weak["recoat_closes"]["at"] - 5 * H
-    assert both["milestones"]["gel"]["at"] == pytest.approx(NOW + 40 * MIN, abs=10)
-    assert both["catalyst_percent"] is None
-    assert [pot["catalyst_percent"] for pot in both["pots"]] == [Decimal("2.4"), Decimal(1)]
+    strong, weak = (one.milestones for one in alone)
+    assert strong.recoat_closes.at < weak.recoat_closes.at - 5 * H
+    assert both.milestones.gel.at == pytest.approx(NOW + 40 * MIN, abs=10)
+    assert both.catalyst_percent is None
+    assert [pot.catalyst_percent for pot in both.pots] == [Decimal("2.4"), Decimal(1)]
 
 
 def test_the_percent_of_a_layup_is_told_where_its_pots_agree() -> None:
     """Of one pot, of two alike, of what was stated without a pot."""
     yard.stocked()
-    first, second = yard.pot()["id"], yard.pot()["id"]
+    first, second = yard.pot().id, yard.pot().id
     for layup in (
         yard.laid(first), yard.laid(first, second),
         yard.laid(product="LAM", catalyst_percent=Decimal(2)),
     ):  # fmt: skip
-        assert layup["catalyst_percent"] == 2
-        assert [pot["batch"] for pot in layup["pots"]] == layup["batches"]
+        assert layup.catalyst_percent == 2
+        assert [pot.batch for pot in layup.pots] == layup.batches
 
 
 def test_the_fastest_lot_of_several_pots_rules_nothing_but_the_closing() -> None:
@@ -119,15 +127,15 @@ def test_the_fastest_lot_of_several_pots_rules_nothing_but_the_closing() -> None
     slow = yard.receive("LAM", "20 kg")
     yard.cup(fast, bottle, "17 min")
     yard.cup(slow, bottle, "24 min")
-    pots = [yard.pot(resin_lot=lot.id)["id"] for lot in (fast, slow)]
+    pots = [yard.pot(resin_lot=lot.id).id for lot in (fast, slow)]
     for order in (pots, pots[::-1]):
         both = yard.laid(*order)
         bounded(both, [yard.laid(pot) for pot in pots])
-        found = both["milestones"]
-        assert found["gel"]["at"] == pytest.approx(NOW + 24 * MIN, abs=10)
-        assert found["recoat_opens"]["at"] == pytest.approx(NOW + 2.4 * H, abs=30)
-        assert found["recoat_closes"]["at"] == pytest.approx(NOW + 17 * H, abs=200)
-        assert [pot["factor"] for pot in both["pots"]] == pytest.approx([0.85, 1.2], rel=0.01)
+        found = both.milestones
+        assert found.gel.at == pytest.approx(NOW + 24 * MIN, abs=10)
+        assert found.recoat_opens.at == pytest.approx(NOW + 2.4 * H, abs=30)
+        assert found.recoat_closes.at == pytest.approx(NOW + 17 * H, abs=200)
+        assert [pot.factor for pot in both.pots] == pytest.approx([0.85, 1.2], rel=0.01)
 
 
 def test_a_pots_peroxide_and_filler_are_its_own() -> None:
@@ -146,19 +154,19 @@ def test_a_pots_peroxide_and_filler_are_its_own() -> None:
     yard.receive("LAM", "20 kg")
     yard.receive("MICROS", "1 kg")
     micros = [{"product": "MICROS", "quantity": q("50 g")}]
-    pots = [yard.pot(catalyst="PX-9")["id"], yard.pot(catalyst="PX-6", fillers=micros)["id"]]
+    pots = [yard.pot(catalyst="PX-9").id, yard.pot(catalyst="PX-6", fillers=micros).id]
     both, alone = yard.laid(*pots), [yard.laid(pot) for pot in pots]
     bounded(both, alone)
-    first, second = both["pots"]
-    assert (first["catalyst"], second["catalyst"]) == ("PX-9", "PX-6")
-    assert (first["filled"], second["filled"]) == (False, True)
-    assert second["gel"]["at"] - NOW == pytest.approx(1.5 * (first["gel"]["at"] - NOW), rel=0.02)
+    first, second = both.pots
+    assert (first.catalyst, second.catalyst) == ("PX-9", "PX-6")
+    assert (first.filled, second.filled) == (False, True)
+    assert second.gel.at - NOW == pytest.approx(1.5 * (first.gel.at - NOW), rel=0.02)
 
 
 def test_it_is_not_finished_before_its_last_pot_was_mixed(books: Database) -> None:
     """Nor taken to be, where nobody said when: then it opens from that mixing on."""
     yard.stocked()
-    pots = [yard.pot()["id"], yard.pot(now=NOW + H)["id"]]
+    pots = [yard.pot().id, yard.pot(now=NOW + H).id]
     laid_at = {"now": NOW + 2 * H, "applied_at": NOW + 5 * MIN}
     before = yard.contents(books)
     with pytest.raises(errors.Invalid, match="last pot") as refused:
@@ -166,19 +174,17 @@ def test_it_is_not_finished_before_its_last_pot_was_mixed(books: Database) -> No
     assert refused.value.pointer == "/finished_at"
     assert yard.contents(books) == before
     told = yard.laid(*pots, **laid_at)
-    assert told["finished_at"] == NOW + H
+    assert told.finished_at == NOW + H
     with pytest.raises(errors.Invalid, match="last pot"):
-        lay_up.change_layup(
-            finding.layup(told["id"]), finished_at=NOW + 30 * MIN, now=NOW + 2 * H, hand=HAND
-        )
+        change_layup(finding.layup(told.id), finished_at=NOW + 30 * MIN, now=NOW + 2 * H, hand=HAND)
 
 
 @pytest.mark.parametrize("kind", ["lost", "not_mixed"])
 def test_a_pot_that_is_gone_is_in_no_layup(books: Database, kind: str) -> None:
     """It gelled in the bucket, or never was."""
     yard.stocked()
-    pot = yard.pot()["id"]
-    observe.observe_pot(finding.batch(pot), kind=kind, now=NOW, hand=HAND)
+    pot = yard.pot().id
+    observe_pot(finding.batch(pot), kind=kind, now=NOW, hand=HAND)
     before = yard.contents(books)
     with pytest.raises(errors.Invalid, match=kind.replace("_", " ")):
         yard.laid(pot)
@@ -190,7 +196,7 @@ def test_pots_are_of_one_resin(books: Database) -> None:
     yard.stocked()
     yard.receive("EPOX", "5 kg")
     yard.receive("HARD", "2 kg")
-    pots = yard.pot()["id"], yard.pot("0.4 kg", resin="EPOX")["id"]
+    pots = yard.pot().id, yard.pot("0.4 kg", resin="EPOX").id
     before = yard.contents(books)
     with pytest.raises(errors.Invalid, match="different resins"):
         yard.laid(*pots)
@@ -203,39 +209,39 @@ def test_wax_in_the_pot_waxes_the_face() -> None:
     """A waxed face has no window, and can be sanded; a bare air-inhibited one never."""
     yard.stocked()
     yard.receive("WAX", "1 kg")
-    waxed = yard.laid(yard.pot(fillers=[{"product": "WAX", "quantity": q("50 g")}])["id"])
-    bare = yard.laid(yard.pot()["id"])
-    assert waxed["surface"] == "waxed"
-    assert waxed["milestones"]["recoat_opens"]["why"] == "waxed-surface"
-    assert waxed["window"] is None
-    assert waxed["milestones"]["sandable"]["at"] is not None
-    assert bare["milestones"]["sandable"] == {"at": None, "why": "tacky-surface"}
-    assert "tacky" in bare["state"]
+    waxed = yard.laid(yard.pot(fillers=[{"product": "WAX", "quantity": q("50 g")}]).id)
+    bare = yard.laid(yard.pot().id)
+    assert waxed.surface == "waxed"
+    assert waxed.milestones.recoat_opens.why == "waxed-surface"
+    assert waxed.window is None
+    assert waxed.milestones.sandable.at is not None
+    assert (bare.milestones.sandable.at, bare.milestones.sandable.why) == (None, "tacky-surface")
+    assert "tacky" in bare.state
 
 
 def test_a_cover_that_is_laid_on_makes_it_sandable() -> None:
     """Peel ply keeps the air away; its change raises the version."""
     layup = yard.laid(product="LAM", catalyst_percent=Decimal(2))
-    covered = lay_up.change_layup(
-        finding.layup(layup["id"]), cover="peel_ply", now=NOW, hand=HAND
+    covered = change_layup(
+        finding.layup(layup.id), cover="peel_ply", now=NOW, hand=HAND
     )  # fmt: skip
-    assert covered["milestones"]["sandable"]["at"] == pytest.approx(NOW + 8 * H, abs=1)
-    assert (layup["version"], covered["version"]) == (1, 2)
+    assert covered.milestones.sandable.at == pytest.approx(NOW + 8 * H, abs=1)
+    assert (layup.version, covered.version) == (1, 2)
 
 
 def test_what_comes_ready_to_use_has_no_pot() -> None:
     """A product with its percent; the pair's sheet; the catalyst is known where it is one."""
     layup = yard.laid(product="LAM", catalyst_percent=Decimal(2))
-    assert (layup["batches"], layup["catalyst"]) == ([], "PEROX")
-    assert layup["milestones"]["recoat_opens"]["at"] == pytest.approx(NOW + 2 * H, abs=1)
-    with pytest.raises(errors.Invalid, match="catalyst percent is missing"):
+    assert (layup.batches, layup.catalyst) == ([], "PEROX")
+    assert layup.milestones.recoat_opens.at == pytest.approx(NOW + 2 * H, abs=1)
+    with pytest.raises(errors.Invalid, match="needs the percent"):
         yard.laid(product="LAM")
 
 
 def test_a_build_over_the_greatest_is_a_stop_that_a_reason_lifts(books: Database) -> None:
     """Six millimetres at once run hot; who takes it on says why, on record."""
     yard.stocked()
-    pot = yard.pot()["id"]
+    pot = yard.pot().id
     thick = quantities.parse("6 mm", quantities.SIZE)
     before = yard.contents(books)
     with pytest.raises(errors.OutsideLimits, match="over the greatest build"):
@@ -243,7 +249,7 @@ def test_a_build_over_the_greatest_is_a_stop_that_a_reason_lifts(books: Database
     assert yard.contents(books) == before
     layup = yard.laid(pot, thickness=thick, override={"reason": "cooled in between"})
     (row,) = yard.overrides()
-    assert (row.slug, row.layup_id, row.job.number) == ("outside-limits", layup["id"], "D-7")
+    assert (row.slug, row.layup_id, row.job.number) == ("outside-limits", layup.id, "D-7")
 
 
 def test_cold_and_dew_are_words_not_refusals() -> None:
@@ -256,12 +262,12 @@ def test_cold_and_dew_are_words_not_refusals() -> None:
     cold = yard.laid(
         product="LAM", catalyst_percent=Decimal(2), surface_temperature=yard.heat("10 degC")
     )
-    assert any("Colder than it may be laid up" in word for word in cold["warnings"])
-    assert any("dew" in word.lower() for word in cold["warnings"])
+    assert any("Colder than it may be laid up" in word for word in cold.warnings)
+    assert any("dew" in word.lower() for word in cold.warnings)
     warm = yard.laid(
         product="LAM", catalyst_percent=Decimal(2), surface_temperature=yard.heat("22 degC")
     )
-    assert warm["warnings"] == []
+    assert warm.warnings == []
 
 
 def below(hours: float, **facts: Any) -> dict[str, Any]:
@@ -273,12 +279,12 @@ def below(hours: float, **facts: Any) -> dict[str, Any]:
 def test_covering_ends_the_watch_on_the_layer_below() -> None:
     """In its window it wanted nothing; it is closed at the moment that it was covered."""
     lower = below(5)
-    upper = below(0, over=lower["id"])
-    assert upper["over"] == lower["id"]
-    assert not any("wanted" in word for word in upper["warnings"])
-    row = finding.layup(lower["id"])
-    assert (row.closed_at, row.closed_reason) == (NOW, f"covered by layup {upper['id']}")
-    assert shown(lower)["state"] == ["finished"]
+    upper = below(0, over=lower.id)
+    assert upper.over == lower.id
+    assert not any("wanted" in word for word in upper.warnings)
+    row = finding.layup(lower.id)
+    assert (row.closed_at, row.closed_reason) == (NOW, f"covered by layup {upper.id}")
+    assert shown(lower).state == ["finished"]
 
 
 @pytest.mark.parametrize(
@@ -287,8 +293,8 @@ def test_covering_ends_the_watch_on_the_layer_below() -> None:
 def test_covering_outside_the_window_says_what_it_wanted(hours: float, wanted: str) -> None:
     """Too soft yet, or past: it is recorded, and the hand hears what was left out."""
     lower = below(hours)
-    words = below(0, over=lower["id"])["warnings"]
-    assert any(word.startswith(f"Layup {lower['id']} wanted this first") and wanted in word
+    words = below(0, over=lower.id).warnings
+    assert any(word.startswith(f"Layup {lower.id} wanted this first") and wanted in word
                for word in words)  # fmt: skip
 
 
@@ -302,7 +308,7 @@ def test_polyester_on_epoxy_is_a_stop_on_structure_and_a_caution_elsewhere() -> 
     words = {}
     for job in ("D-7", "S-1"):
         lower = yard.laid(product="EP", now=NOW - 5 * H)
-        words[job] = " ".join(below(0, over=lower["id"], job=job)["warnings"])
+        words[job] = " ".join(below(0, over=lower.id, job=job).warnings)
     assert "Caution: polyester" in words["D-7"]
     assert "Stop: polyester" in words["S-1"]
 
@@ -310,8 +316,8 @@ def test_polyester_on_epoxy_is_a_stop_on_structure_and_a_caution_elsewhere() -> 
 def test_a_structural_job_wants_a_sign_off() -> None:
     """The caution comes with the layup of a structural job, not with the other."""
     facts = {"product": "LAM", "catalyst_percent": Decimal(2)}
-    assert yard.laid(job="S-1", **facts)["cautions"]
-    assert yard.laid(**facts)["cautions"] == []
+    assert yard.laid(job="S-1", **facts).cautions
+    assert yard.laid(**facts).cautions == []
 
 
 @pytest.mark.parametrize(
@@ -334,7 +340,7 @@ def test_what_is_refused_changes_nothing(
 ) -> None:
     """A layup that can't be is not recorded, and covers nothing."""
     yard.stocked()
-    asked = {"batches": [yard.pot()["id"]]} | facts
+    asked = {"batches": [yard.pot().id]} | facts
     before = yard.contents(books)
     with pytest.raises(refusal) as refused:
         yard.laid(**asked)
@@ -353,7 +359,7 @@ def test_a_job_is_not_closed_over_what_still_cures(books: Database) -> None:
     open_job.change_job(
         finding.job("D-7"), state="closed", reason="craft was sold", now=NOW, hand=HAND
     )
-    assert finding.layup(layup["id"]).closed_reason == "craft was sold"
+    assert finding.layup(layup.id).closed_reason == "craft was sold"
     (row,) = yard.overrides()
     assert (row.slug, row.reason) == ("job-closed", "craft was sold")
 
@@ -361,44 +367,42 @@ def test_a_job_is_not_closed_over_what_still_cures(books: Database) -> None:
 def test_a_held_lot_in_a_pot_does_not_unlay_it() -> None:
     """What is laid down is recorded even if its drum is suspect by now."""
     drum, _ = yard.stocked()
-    pot = yard.pot()["id"]
+    pot = yard.pot().id
     change_lot.change_lot(drum, held=True, reason="lumps", now=NOW, hand=HAND)
-    assert yard.laid(pot)["batches"] == [pot]
+    assert yard.laid(pot).batches == [pot]
 
 
 def test_a_pot_that_gelled_in_its_bucket_is_not_laid(books: Database) -> None:
     """A hand saw it gelled before: refused, unless it went on before that."""
     yard.stocked()
-    pot = yard.pot(now=NOW)["id"]
-    observe.observe_pot(
-        tables.Batch.get_by_id(pot), kind="gelled", now=NOW + 20 * MIN, hand=yard.HAND
-    )
+    pot = yard.pot(now=NOW).id
+    observe_pot(tables.Batch.get_by_id(pot), kind="gelled", now=NOW + 20 * MIN, hand=yard.HAND)
     rows = yard.contents(books)
     with pytest.raises(errors.Invalid, match=r"had gelled at .* before it was laid"):
         yard.laid(pot, now=NOW + H)
     assert yard.contents(books) == rows
     told = yard.laid(pot, now=NOW + H, applied_at=NOW + 5 * MIN)
-    assert not [word for word in told["warnings"] if "must have gelled" in word]
+    assert not [word for word in told.warnings if "must have gelled" in word]
 
 
 def test_a_pot_that_must_have_gelled_is_told_of(books: Database) -> None:
     """Nobody looked, and its latest gel time was hours ago."""
     yard.stocked()
-    told = yard.laid(yard.pot(now=NOW)["id"], now=NOW + 3 * H)
-    assert any("must have gelled by" in word for word in told["warnings"])
+    told = yard.laid(yard.pot(now=NOW).id, now=NOW + 3 * H)
+    assert any("must have gelled by" in word for word in told.warnings)
 
 
 def test_what_lies_on_an_unsettled_layer_says_so(books: Database) -> None:
     """Until somebody says what became of the layer below."""
-    lower = yard.laid(product="LAM", catalyst_percent=Decimal(2))["id"]
+    lower = yard.laid(product="LAM", catalyst_percent=Decimal(2)).id
     upper = yard.laid(
         product="LAM", catalyst_percent=Decimal(2), over=lower, override={"reason": "the owner"}
-    )["id"]
+    ).id
 
     def words() -> list[str]:
-        told = watch.show(watch.watch(finding.layup(upper), NOW + H))["warnings"]
+        told = show_layup(watch.watch(finding.layup(upper), NOW + H)).warnings
         return [word for word in told if "was not sound when it was covered" in word]
 
     assert words()
-    observe.observe_layup(finding.layup(lower), kind="gelled", now=NOW + H, hand=yard.HAND)
+    observe_layup(finding.layup(lower), kind="gelled", now=NOW + H, hand=yard.HAND)
     assert not words()

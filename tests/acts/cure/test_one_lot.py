@@ -42,12 +42,12 @@ def pot(lot: tables.Lot, now: int = NOW, **facts: Any) -> dict[str, Any]:
 
 def coat(*pots: dict[str, Any], **facts: Any) -> dict[str, Any]:
     """A coat of pots."""
-    return yard.laid(*(one["id"] for one in pots), kind="coat", **facts)
+    return yard.laid(*(one.id for one in pots), kind="coat", **facts)
 
 
 def said(told: dict[str, Any]) -> list[str]:
     """What is said of lots on a face."""
-    return [word for word in told["warnings"] if "one lot a face" in word]
+    return [word for word in told.warnings if "one lot a face" in word]
 
 
 def test_two_lots_in_the_pots_of_a_layup(gel: list[tables.Lot]) -> None:
@@ -64,7 +64,7 @@ def test_two_lots_in_the_layups_of_a_job(gel: list[tables.Lot]) -> None:
     """Said when the pot is mixed, and again when it is laid; of that job's layups alone."""
     first = coat(pot(gel[0]), title="Gel coat, stem")
     word = (
-        f"GEL of lot G-2 here, of G-1 in layup {first['id']} (Gel coat, stem): "
+        f"GEL of lot G-2 here, of G-1 in layup {first.id} (Gel coat, stem): "
         "gel coat and colour want one lot a face."
     )
     second = pot(gel[2])

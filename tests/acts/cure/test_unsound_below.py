@@ -11,8 +11,14 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.cure import gates, lay_up, watch
+from cureyard_service.acts.cure.change_layup import change_layup
+from cureyard_service.acts.cure.lists import list_layups
+from cureyard_service.acts.cure.observe import observe_layup
+from cureyard_service.acts.cure.show import show_layup
+from cureyard_service.acts.cure.take_back import take_back_seen
 from cureyard_service.acts.jobs import job as open_job
-from cureyard_service.acts.pots import observe, take_back
+from cureyard_service.acts.pots.observe import observe_pot
+from cureyard_service.acts.pots.take_back import take_back_pot_seen
 from cureyard_service.acts.wall import calendar, wall
 from cureyard_service.acts.wall import now as what_now
 from cureyard_service.acts.yard import finding
@@ -35,19 +41,17 @@ def laid(hours: float = 0, **facts: Any) -> int:
     """A layup that went on so many hours before now."""
     at = int(NOW - hours * H)
     asked = {"product": "LAM", "catalyst_percent": Decimal(2), "now": at} | facts
-    return int(yard.laid(**asked)["id"])
+    return int(yard.laid(**asked).id)
 
 
 def felt(layup: int, kind: str, now: int = NOW, **facts: Any) -> dict[str, Any]:
     """A layup, and what a hand saw of it."""
-    return observe.observe_layup(
-        finding.layup(layup), kind=kind, now=now, **{"hand": HAND, **facts}
-    )
+    return observe_layup(finding.layup(layup), kind=kind, now=now, **{"hand": HAND, **facts})
 
 
 def look(layup: int, now: int = NOW, as_known_at: int | None = None) -> dict[str, Any]:
     """A layup as it stands at a moment, or as it was told then."""
-    return watch.show(watch.watch(finding.layup(layup), now, as_known_at))
+    return show_layup(watch.watch(finding.layup(layup), now, as_known_at))
 
 
 def suspect() -> int:
@@ -118,18 +122,18 @@ def test_nothing_goes_on_it(books: Database, made: Callable[[], int]) -> None:
 def faces(layup: int, now: int) -> dict[str, bool]:
     """On which faces a layup is told of as one in trouble."""
     told = what_now.what_now(now)
-    (action,) = [a for a in told["actions"] if a["layup"] == layup] or [{"action": "none"}]
+    (action,) = [a.action for a in told.actions if a.layup == layup] or ["none"]
     row = finding.layup(layup)
     gate = next(g for g in gates.judge(row.job, now) if g.rule.gate == "sound-below")
-    events = [e["name"] for e in calendar.calendar(now)["events"] if e["layup"] == layup]
+    events = [e.name for e in calendar.calendar(now).events if e.layup == layup]
     shown = look(layup, now)
     return {
-        "now": action["action"] in ("probe", "heat", "touch"),
-        "wall": any(each["id"] == layup for each in wall.wall(now)["layups"]),
+        "now": action in ("probe", "heat", "touch"),
+        "wall": any(each.id == layup for each in wall.wall(now).layups),
         "gates": (gate.verdict, f"(layup {layup})" in gate.found) == ("stop", True),
-        "curing": any(e["id"] == layup for e in lay_up.list_layups(None, 50, now, curing=True)),
-        "state": bool(TROUBLE & set(shown["state"])),
-        "no window": shown["window"] is None and "finished" not in shown["state"],
+        "curing": any(e.id == layup for e in list_layups(None, 50, now, curing=True)),
+        "state": bool(TROUBLE & set(shown.state)),
+        "no window": shown.window is None and "finished" not in shown.state,
         "calendar": events in (["probe"], ["heat"]),
     }
 
@@ -160,25 +164,25 @@ def test_until_somebody_says_what_became_of_it(made: Callable[[], int], word: st
     seen = {"value": 40} if word == "hardness" else {}
     told = felt(lower, word, now=NOW + H, **seen)
     if made is stalled and word != "scraped_off":
-        assert "cold_stalled" in told["state"]
-        lay_up.change_layup(finding.layup(lower), bay="SHED", now=NOW + 2 * H, hand=HAND)
+        assert "cold_stalled" in told.state
+        change_layup(finding.layup(lower), bay="SHED", now=NOW + 2 * H, hand=HAND)
         told = felt(lower, "solvent_wipe", now=NOW + 4 * H)
-    assert (told["state"], told["next"]["action"]) == (["finished"], "none")
+    assert (told.state, told.next.action) == (["finished"], "none")
     assert not faces(lower, NOW + 5 * H)["now"]
-    assert lower not in [each["layup"] for each in what_now.what_now(NOW + 5 * H)["actions"]]
+    assert lower not in [each.layup for each in what_now.what_now(NOW + 5 * H).actions]
 
 
 def test_wet_again_after_it_was_covered() -> None:
     """A cover does not hide it: what oozes out beside the next layer opens its watch again."""
     lower = laid(5)
     laid(over=lower)
-    assert look(lower)["state"] == ["finished"]
+    assert look(lower).state == ["finished"]
     told = felt(lower, "not_gelled", now=NOW + H)
-    assert {"wet", "late", "suspect", "unsettled"} <= set(told["state"])
+    assert {"wet", "late", "suspect", "unsettled"} <= set(told.state)
     assert faces(lower, NOW + H) == dict.fromkeys(faces(lower, NOW + H), True)
-    assert felt(lower, "thumbnail", now=NOW + 2 * H)["state"] == ["finished"]
+    assert felt(lower, "thumbnail", now=NOW + 2 * H).state == ["finished"]
     again = felt(lower, "not_gelled", now=NOW + 3 * H)
-    assert "suspect" in again["state"]
+    assert "suspect" in again.state
 
 
 def test_a_sound_layer_is_covered_as_ever() -> None:
@@ -187,7 +191,7 @@ def test_a_sound_layer_is_covered_as_ever() -> None:
         if lower == 2:
             felt(lower, "gelled", at=NOW - MIN)
         laid(over=lower)
-        assert look(lower)["state"] == ["finished"]
+        assert look(lower).state == ["finished"]
     assert yard.overrides() == []
 
 
@@ -207,7 +211,7 @@ def test_it_is_judged_as_it_stood_when_it_was_covered() -> None:
 def test_recorded_late_after_it_was_carried_on() -> None:
     """What lies below was moved since: it is judged where it lay then, and no gate breaks off."""
     lower = laid(24)
-    lay_up.change_layup(
+    change_layup(
         finding.layup(lower), bay="TENT", moved_at=NOW - 10 * H, now=NOW - 10 * H, hand=HAND
     )
     laid(over=lower, now=NOW, applied_at=NOW - 15 * H)
@@ -216,10 +220,10 @@ def test_recorded_late_after_it_was_carried_on() -> None:
 def test_said_to_be_in_trouble_before_it_was_said_to_be_covered() -> None:
     """A cover that is told late, of when it was sound, takes nothing out of the lists."""
     layup = stalled()
-    assert "cold_stalled" in look(layup)["state"]
+    assert "cold_stalled" in look(layup).state
     felt(layup, "covered", at=NOW - 20 * H, override=BY_LEAVE)
     felt(layup, "handed_over", at=NOW - 19 * H, override=BY_LEAVE)
-    assert "cold_stalled" in look(layup)["state"]
+    assert "cold_stalled" in look(layup).state
 
 
 def test_covered_wet_and_known_to_have_gelled_since() -> None:
@@ -227,7 +231,7 @@ def test_covered_wet_and_known_to_have_gelled_since() -> None:
     lower = laid(24)
     felt(lower, "gelled", at=NOW - 20 * H)
     laid(over=lower, now=NOW, applied_at=NOW - 24 * H + 5 * MIN, override=BY_LEAVE)
-    assert look(lower)["state"] == ["finished"]
+    assert look(lower).state == ["finished"]
 
 
 def test_both_refusals_are_told_at_once(books: Database) -> None:
@@ -249,16 +253,16 @@ def test_a_closed_job_does_not_hide_it() -> None:
     open_job.change_job(
         finding.job("D-7"), state="closed", reason="craft was sold", now=NOW, hand=HAND
     )
-    assert [a["layup"] for a in what_now.what_now(NOW)["actions"]] == [trouble]
-    assert look(fine)["state"] == ["finished"]
-    assert felt(trouble, "scraped_off", now=NOW + H)["state"] == ["finished"]
+    assert [a.layup for a in what_now.what_now(NOW).actions] == [trouble]
+    assert look(fine).state == ["finished"]
+    assert felt(trouble, "scraped_off", now=NOW + H).state == ["finished"]
 
 
 def test_handed_over_in_trouble_it_stays_too() -> None:
     """Nobody said what became of it."""
     layup = suspect()
     felt(layup, "handed_over", override={"reason": "the owner insists"})
-    assert "suspect" in look(layup)["state"]
+    assert "suspect" in look(layup).state
 
 
 def test_nothing_is_laid_on_what_was_scraped_off() -> None:
@@ -266,7 +270,7 @@ def test_nothing_is_laid_on_what_was_scraped_off() -> None:
     lower = suspect()
     felt(lower, "scraped_off")
     told = yard.laid(product="LAM", catalyst_percent=Decimal(2), over=lower)
-    assert any("was scraped off" in word for word in told["warnings"])
+    assert any("was scraped off" in word for word in told.warnings)
 
 
 def test_what_was_told_of_it_can_be_told_again() -> None:
@@ -288,8 +292,8 @@ def test_what_was_told_of_it_can_be_told_again() -> None:
     felt(lower, "scraped_off", now=NOW + 4 * H)
     again = [look(lower, NOW + 5 * H, as_known_at=at) for at in moments]
     for then, now in zip(told, again, strict=True):
-        assert (now["state"], now["next"], now["closed_at"]) == (
-            then["state"], then["next"], then["closed_at"],
+        assert (now.state, now.next, now.closed_at) == (
+            then.state, then.next, then.closed_at,
         )  # fmt: skip
 
 
@@ -305,7 +309,7 @@ def test_what_hands_saw_stands_with_who_and_when() -> None:
     layup = laid(5)
     felt(layup, "gelled", at=NOW - 4 * H)
     told = felt(layup, "solvent_wipe", note="no colour on the rag")
-    assert [(s["kind"], s["at"], s["who"], s["note"]) for s in told["observations"]] == [
+    assert [(s.kind, s.at, s.who, s.note) for s in told.observations] == [
         ("gelled", NOW - 4 * H, "Ines", None),
         ("solvent_wipe", NOW, "Ines", "no colour on the rag"),
     ]
@@ -321,18 +325,18 @@ def test_what_lies_on_a_layer_comes_off_with_it() -> None:
     felt(lower, "scraped_off", now=NOW + H)
     for layer in (middle, upper):
         told = look(layer, NOW + H)
-        assert (told["state"], told["window"]) == (["finished"], None)
-        assert "came off with layup" in told["observations"][-1]["note"]
-        assert {m["why"] for m in told["milestones"].values()} == {"scraped-off"}
+        assert (told.state, told.window) == (["finished"], None)
+        assert "came off with layup" in told.observations[-1].note
+        assert {m.why for m in told.milestones.by_name().values()} == {"scraped-off"}
         with pytest.raises(errors.Invalid, match="was scraped off"):
             felt(layer, "sanded", now=NOW + H)
-    assert what_now.what_now(NOW + H)["layups"] == []
+    assert what_now.what_now(NOW + H).layups == []
     slip = {"reason": "another part", "now": NOW + H, "hand": HAND}
     off = {layer: look(layer, NOW + H)["observations"][-1]["id"] for layer in (lower, middle)}
-    with pytest.raises(errors.Invalid, match="was scraped off with"):
-        take_back.take_back_seen(finding.layup(middle), off[middle], **slip)
-    take_back.take_back_seen(finding.layup(lower), off[lower], **slip)
-    listed = {layup["id"] for layup in what_now.what_now(NOW + H)["layups"]}
+    with pytest.raises(errors.Invalid, match="came off with"):
+        take_back_seen(finding.layup(middle), off[middle], **slip)
+    take_back_seen(finding.layup(lower), off[lower], **slip)
+    listed = {layup["id"] for layup in what_now.what_now(NOW + H).layups}
     assert {middle, upper} <= listed
 
 
@@ -348,14 +352,14 @@ def of_a_pot(at: int = NOW - 3 * H) -> tuple[tables.Batch, int]:
     """A pot and what it was laid up as."""
     yard.receive("LAM", "20 kg", now=at)
     yard.receive("PEROX", "1 kg", now=at)
-    pot = yard.pot(now=at)["id"]
-    return tables.Batch.get_by_id(pot), int(yard.laid(pot, now=at)["id"])
+    pot = yard.pot(now=at).id
+    return tables.Batch.get_by_id(pot), int(yard.laid(pot, now=at).id)
 
 
 def cup(pot: tables.Batch, kind: str, now: int) -> int:
     """What a hand saw of the rest in the cup."""
-    told = observe.observe_pot(pot, kind=kind, now=now, hand=HAND)
-    return int(told["observations"][-1]["id"])
+    told = observe_pot(pot, kind=kind, now=now, hand=HAND)
+    return int(told.observations[-1].id)
 
 
 def test_a_cup_found_wet_brings_back_what_was_covered() -> None:
@@ -363,23 +367,23 @@ def test_a_cup_found_wet_brings_back_what_was_covered() -> None:
     other, base = of_a_pot()
     felt(base, "covered", now=NOW - 2 * H, override=BY_LEAVE)
     cup(other, "gelled", NOW - 2 * H + MIN)
-    assert look(base)["state"] == ["finished"]
+    assert look(base).state == ["finished"]
     wet = cup(other, "not_gelled", NOW)
-    assert {"late", "suspect"} & set(look(base)["state"])
-    assert base in {layup["id"] for layup in what_now.what_now(NOW)["layups"]}
-    events = calendar.calendar(NOW)["events"]
-    assert {event["name"] for event in events if event["layup"] == base} == {"probe"}
-    take_back.take_back_pot_seen(other, wet, reason="another cup", now=NOW, hand=HAND)
-    assert look(base)["state"] == ["finished"]
+    assert {"late", "suspect"} & set(look(base).state)
+    assert base in {layup.id for layup in what_now.what_now(NOW).layups}
+    events = calendar.calendar(NOW).events
+    assert {event.name for event in events if event.layup == base} == {"probe"}
+    take_back_pot_seen(other, wet, reason="another cup", now=NOW, hand=HAND)
+    assert look(base).state == ["finished"]
 
 
 def test_a_pot_laid_after_it_must_have_gelled_is_unsound_until_a_hand_says() -> None:
     """It is told first of all, and nothing goes on it."""
     yard.stocked()
-    layup = int(yard.laid(yard.pot()["id"], now=NOW + 3 * H)["id"])
-    (action,) = what_now.what_now(NOW + 4 * H)["actions"]
-    assert action["action"] == "probe"
-    assert "must have gelled by" in action["text"]
+    layup = int(yard.laid(yard.pot().id, now=NOW + 3 * H).id)
+    (action,) = what_now.what_now(NOW + 4 * H).actions
+    assert action.action == "probe"
+    assert "must have gelled by" in action.text
     with pytest.raises(errors.UnsoundBelow, match="must have gelled before"):
         laid(over=layup, now=NOW + 4 * H)
     felt(layup, "gelled", now=NOW + 4 * H)
@@ -391,6 +395,6 @@ def test_a_layer_laid_bare_again_is_watched_again() -> None:
     lower = laid(3)
     felt(lower, "gelled")
     upper = laid(over=lower)
-    assert look(lower)["state"] == ["finished"]
+    assert look(lower).state == ["finished"]
     felt(upper, "scraped_off", now=NOW + H)
-    assert "finished" not in look(lower, NOW + H)["state"]
+    assert "finished" not in look(lower, NOW + H).state

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
 import pytest
 from cureyard_service.acts.bays import bay as add_bay
 from cureyard_service.acts.bays import readings as read_bay
-from cureyard_service.acts.cure import lay_up, watch
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.cure import watch
+from cureyard_service.acts.cure.change_layup import change_layup
+from cureyard_service.acts.cure.observe import observe_layup
+from cureyard_service.acts.cure.show import show_layup
+from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.products.product import change_product
 from cureyard_service.acts.yard import finding
 from cureyard_service.core.amounts import sentences as worded
@@ -25,18 +29,18 @@ pytestmark = pytest.mark.usefixtures("books")
 
 def look(layup: int, now: int = NOW, as_known_at: int | None = None) -> dict[str, Any]:
     """A layup as it stands at a moment, or as it was told then."""
-    return watch.show(watch.watch(finding.layup(layup), now, as_known_at))
+    return show_layup(watch.watch(finding.layup(layup), now, as_known_at))
 
 
 def ready(now: int = NOW, **facts: Any) -> int:
     """A layup at 2 % that needs no stock; its id."""
     told = yard.laid(product="LAM", catalyst_percent=Decimal(2), now=now, **facts)
-    return int(told["id"])
+    return int(told.id)
 
 
 def opens(layup: int, now: int = NOW, as_known_at: int | None = None) -> float:
     """When its recoat window opens, the middle of the band."""
-    return float(look(layup, now, as_known_at)["milestones"]["recoat_opens"]["at"])
+    return float(look(layup, now, as_known_at).milestones.recoat_opens.at)
 
 
 def log(celsius: float, since: int, until: int, now: int, bay: str = "SHED") -> None:
@@ -51,11 +55,11 @@ def log(celsius: float, since: int, until: int, now: int, bay: str = "SHED") -> 
 def test_a_late_reading_changes_what_is_known() -> None:
     """The shed was warmer than its pattern: the window opens sooner, and is measured."""
     layup = ready()
-    assert look(layup)["milestones"]["recoat_opens"]["basis"] == "assumed"
+    assert look(layup).milestones.recoat_opens.basis == "assumed"
     log(30, NOW - H, NOW + 3 * H, now=NOW + 3 * H)
-    found = look(layup, NOW + 3 * H)["milestones"]["recoat_opens"]
-    assert found["basis"] == "measured"
-    assert NOW + H < found["at"] < NOW + 1.5 * H
+    found = look(layup, NOW + 3 * H).milestones.recoat_opens
+    assert found.basis == "measured"
+    assert NOW + H < found.at < NOW + 1.5 * H
 
 
 def test_a_correction_changes_it_back() -> None:
@@ -75,8 +79,8 @@ def test_carried_to_a_warmer_bay() -> None:
     """It cures by the air that it was in: between all of it cool and all of it warm."""
     cool, warm, carried = ready(), ready(bay="TENT"), ready()
     row = finding.layup(carried)
-    told = lay_up.change_layup(row, bay="TENT", moved_at=NOW + H, now=NOW + H, hand=HAND)
-    assert told["bay"] == "TENT"
+    told = change_layup(row, bay="TENT", moved_at=NOW + H, now=NOW + H, hand=HAND)
+    assert told.bay == "TENT"
     share = (opens(cool) - NOW) / (opens(warm) - NOW)
     assert opens(cool) == pytest.approx(NOW + 2 * H, abs=1)
     assert opens(carried) == pytest.approx(NOW + H + H / share, abs=30)
@@ -86,10 +90,10 @@ def test_carried_into_the_cold_it_stalls() -> None:
     """At 4 °C, under its floor, nothing later is promised but that the window shuts."""
     layup = ready()
     row = finding.layup(layup)
-    lay_up.change_layup(row, bay="BARN", moved_at=NOW + 30 * MIN, now=NOW + H, hand=HAND)
-    found = look(layup, NOW + 20 * H)["milestones"]
-    assert found["recoat_opens"] == {"at": None, "why": "cold-stalled"}
-    assert NOW + 20 * H < found["recoat_closes"]["at"] < NOW + 5 * DAY
+    change_layup(row, bay="BARN", moved_at=NOW + 30 * MIN, now=NOW + H, hand=HAND)
+    found = look(layup, NOW + 20 * H).milestones
+    assert (found.recoat_opens.at, found.recoat_opens.why) == (None, "cold-stalled")
+    assert NOW + 20 * H < found.recoat_closes.at < NOW + 5 * DAY
     told = look(layup, NOW + 20 * H)
     assert "cold_stalled" in told["state"]
     assert told["next"]["action"] == "heat"
@@ -105,7 +109,7 @@ def test_a_cold_night_ahead_is_told_with_a_margin_and_until_when() -> None:
     layup = ready(bay="BARN")
 
     def until(now: int) -> float:
-        said = worded.shown(look(layup, now)["next"]["text"], "metric")
+        said = worded.shown(look(layup, now).next.text, "metric")
         found = re.search(r"hold at least 10 °C until (\w{3}) (\d\d):(\d\d)\.$", said)
         assert found is not None, said
         days = ("Fri", "Sat", "Sun").index(found[1])
@@ -119,7 +123,7 @@ def test_told_of_a_move_late() -> None:
     late, at_once = ready(), ready()
     for layup, now in ((late, NOW + 3 * H), (at_once, NOW + H)):
         row = finding.layup(layup)
-        lay_up.change_layup(row, bay="TENT", moved_at=NOW + H, now=now, hand=HAND)
+        change_layup(row, bay="TENT", moved_at=NOW + H, now=now, hand=HAND)
     assert opens(late, NOW + 3 * H) == opens(at_once, NOW + 3 * H)
 
 
@@ -138,14 +142,12 @@ def another_pattern(_: int) -> None:
 
 def a_move(layup: int) -> None:
     """A move that is booked later, to before the moment asked for."""
-    lay_up.change_layup(
-        finding.layup(layup), bay="TENT", moved_at=NOW + MIN, now=NOW + 2 * H, hand=HAND
-    )
+    change_layup(finding.layup(layup), bay="TENT", moved_at=NOW + MIN, now=NOW + 2 * H, hand=HAND)
 
 
 def a_gel(layup: int) -> None:
     """A gel that was seen, and is told later."""
-    observe.observe_layup(
+    observe_layup(
         finding.layup(layup), kind="gelled", at=NOW + 10 * MIN, now=NOW + 2 * H, hand=HAND
     )
 
@@ -153,7 +155,7 @@ def a_gel(layup: int) -> None:
 def a_cover(layup: int) -> None:
     """A cover that went on before the moment asked for, after it had gelled; both told later."""
     a_gel(layup)
-    observe.observe_layup(
+    observe_layup(
         finding.layup(layup), kind="covered", at=NOW + 20 * MIN, now=NOW + 2 * H, hand=HAND
     )
 
@@ -175,47 +177,43 @@ def test_what_was_told_can_be_told_again(later: Callable[[int], None]) -> None:
     later(layup)
     now = NOW + 3 * H
     again = look(layup, now, as_known_at=then)
-    for shown in (told, again):
-        del shown["version"]  # of the row, not of what was told
-    assert again == told
-    assert look(layup, now)["milestones"] != told["milestones"] or look(layup, now)["closed_at"]
+    assert replace(again, version=told.version) == told  # the version is of the row
+    assert look(layup, now).milestones != told.milestones or look(layup, now).closed_at
 
 
 def test_a_gel_that_was_seen_outranks_the_forecast() -> None:
     """It stands where it was seen, the forecast beside it, and what follows comes sooner."""
     layup = ready()
-    forecast = look(layup)["milestones"]
-    told = observe.observe_layup(
+    forecast = look(layup).milestones
+    told = observe_layup(
         finding.layup(layup), kind="gelled", at=NOW + 14 * MIN, now=NOW + H, hand=HAND
     )
-    gel = told["milestones"]["gel"]
-    assert (gel["at"], gel["basis"]) == (NOW + 14 * MIN, "observed")
-    assert gel["earliest"] == gel["latest"] == gel["at"]
-    assert gel["computed"] == forecast["gel"]["at"]
-    assert "gelled" in told["state"]
+    gel = told.milestones.gel
+    assert (gel.at, gel.basis) == (NOW + 14 * MIN, "observed")
+    assert gel.earliest == gel.latest == gel.at
+    assert gel.computed == forecast.gel.at
+    assert "gelled" in told.state
     assert opens(layup, NOW + H) - NOW == pytest.approx(0.7 * 2 * H, rel=0.01)
 
 
 def test_a_cup_that_gelled_speaks_for_the_part() -> None:
     """Until the part itself is touched: then the part does."""
     yard.stocked()
-    pot = yard.pot()["id"]
-    layup = yard.laid(pot)["id"]
-    observe.observe_pot(
-        finding.batch(pot), kind="gelled", at=NOW + 16 * MIN, now=NOW + H, hand=HAND
-    )
-    assert look(layup, NOW + H)["milestones"]["gel"]["at"] == NOW + 16 * MIN
+    pot = yard.pot().id
+    layup = yard.laid(pot).id
+    observe_pot(finding.batch(pot), kind="gelled", at=NOW + 16 * MIN, now=NOW + H, hand=HAND)
+    assert look(layup, NOW + H).milestones.gel.at == NOW + 16 * MIN
     a_gel(layup)
-    assert look(layup, NOW + 2 * H)["milestones"]["gel"]["at"] == NOW + 10 * MIN
+    assert look(layup, NOW + 2 * H).milestones.gel.at == NOW + 10 * MIN
 
 
 def test_a_gel_far_from_its_forecast_makes_the_mix_suspect() -> None:
     """Four times too slow is no cool shed; the hand hears it."""
     layup = ready()
-    told = observe.observe_layup(
+    told = observe_layup(
         finding.layup(layup), kind="gelled", at=NOW + 80 * MIN, now=NOW + 2 * H, hand=HAND
     )
-    (word,) = told["warnings"]
+    (word,) = told.warnings
     assert "check the ratio" in word
 
 
@@ -227,40 +225,40 @@ def test_a_cup_test_of_the_next_seven_days_replaces_the_assumed_factor(
 ) -> None:
     """Flagged; a later one says nothing of this pot."""
     drum, bottle = yard.stocked()
-    layup = yard.laid(yard.pot()["id"])["id"]
+    layup = yard.laid(yard.pot().id).id
     before = look(layup)
     now = NOW + 8 * DAY
     test = yard.cup(drum, bottle, "24 min", now=now, at=NOW + after)
     told = look(layup, now)
-    flagged = [word for word in told["warnings"] if f"cup test {test['id']}" in word]
+    flagged = [word for word in told.warnings if f"cup test {test['id']}" in word]
     assert bool(flagged) == taken
-    gel, was = (each["milestones"]["gel"]["at"] - NOW for each in (told, before))
+    gel, was = (each.milestones.gel.at - NOW for each in (told, before))
     assert gel == pytest.approx(was * (1.2 if taken else 1), rel=0.01)
-    assert look(layup, now, as_known_at=NOW)["milestones"] == before["milestones"]
+    assert look(layup, now, as_known_at=NOW).milestones == before.milestones
 
 
 def test_each_pots_lot_may_be_tested_later() -> None:
     """Each test is of its own pot, the first mixed or the second; both are named."""
     drum, bottle = yard.stocked()
     other = yard.receive("LAM", "20 kg")
-    pots = [yard.pot(resin_lot=drum.id)["id"], yard.pot(resin_lot=other.id, now=NOW + MIN)["id"]]
-    layup = yard.laid(*pots, now=NOW + 2 * MIN)["id"]
+    pots = [yard.pot(resin_lot=drum.id).id, yard.pot(resin_lot=other.id, now=NOW + MIN).id]
+    layup = yard.laid(*pots, now=NOW + 2 * MIN).id
     known = NOW + 2 * DAY
 
     def gels() -> list[float]:
         """How long each takes to gel, in its sheet's 20 min."""
-        told = look(layup, known)["pots"]
-        return [(pot["gel"]["at"] - pot["mixed_at"]) / (20 * MIN) for pot in told]
+        told = look(layup, known).pots
+        return [(pot.gel.at - pot.mixed_at) / (20 * MIN) for pot in told]
 
     assert gels() == pytest.approx([1, 1], rel=0.01)
     slow = yard.cup(other, bottle, "24 min", now=NOW + H)
     assert gels() == pytest.approx([1, 1.2], rel=0.01)
     slower = yard.cup(drum, bottle, "26 min", now=NOW + 2 * H)
     assert gels() == pytest.approx([1.3, 1.2], rel=0.01)
-    bases = [pot["factor_basis"] for pot in look(layup, known)["pots"]]
+    bases = [pot.factor_basis for pot in look(layup, known).pots]
     assert bases == [f"cup test {slower['id']}", f"cup test {slow['id']}"]
-    assert look(layup, known)["milestones"]["gel"]["at"] == pytest.approx(NOW + 26 * MIN, abs=20)
-    told = " ".join(look(layup, known)["warnings"])
+    assert look(layup, known).milestones.gel.at == pytest.approx(NOW + 26 * MIN, abs=20)
+    told = " ".join(look(layup, known).warnings)
     assert all(f"cup test {test['id']}," in told for test in (slow, slower))
 
 
@@ -268,22 +266,22 @@ def test_a_factor_that_was_known_is_not_replaced() -> None:
     """The pot was dosed by a test; another cup tomorrow does not change it."""
     drum, bottle = yard.stocked()
     yard.cup(drum, bottle, "22 min")
-    layup = yard.laid(yard.pot()["id"])["id"]
-    before = look(layup)["milestones"]
+    layup = yard.laid(yard.pot().id).id
+    before = look(layup).milestones
     yard.cup(drum, bottle, "25 min", now=NOW + DAY)
     told = look(layup, NOW + DAY)
-    assert told["milestones"] == before
-    assert told["warnings"] == []
+    assert told.milestones == before
+    assert told.warnings == []
 
 
 def test_a_suspect_lots_test_gives_no_factor() -> None:
     """Twice too slow is held, and nobody plans by it."""
     drum, bottle = yard.stocked()
-    layup = yard.laid(yard.pot()["id"])["id"]
-    before = look(layup)["milestones"]
+    layup = yard.laid(yard.pot().id).id
+    before = look(layup).milestones
     assert yard.cup(drum, bottle, "40 min", now=NOW + H)["verdict"] == "hold"
     assert finding.lot(drum.id).held
-    assert look(layup, NOW + H)["milestones"] == before
+    assert look(layup, NOW + H).milestones == before
 
 
 def test_a_part_that_was_measured_is_surer_than_its_bay() -> None:
@@ -291,8 +289,8 @@ def test_a_part_that_was_measured_is_surer_than_its_bay() -> None:
     by_air, by_touch = ready(), ready(surface_temperature=yard.heat("20 degC"))
 
     def width(layup: int) -> float:
-        found = look(layup)["milestones"]["recoat_opens"]
-        return float(found["latest"] - found["earliest"])
+        found = look(layup).milestones.recoat_opens
+        return float(found.latest - found.earliest)
 
     assert width(by_touch) < width(by_air)
 
@@ -300,7 +298,7 @@ def test_a_part_that_was_measured_is_surer_than_its_bay() -> None:
 def seen(layup: int, kind: str, after: int, now: int | None = None) -> dict[str, Any]:
     """What a hand saw of the part so many minutes after it was laid, told then."""
     at = NOW + after * MIN
-    return observe.observe_layup(
+    return observe_layup(
         finding.layup(layup), kind=kind, at=at, now=at if now is None else now, hand=HAND
     )
 
@@ -308,27 +306,25 @@ def seen(layup: int, kind: str, after: int, now: int | None = None) -> dict[str,
 def test_a_late_look_never_moves_a_closing_later() -> None:
     """Gel was forecast at 20 min and seen at 3 h: 'at most', and the window shuts as it did."""
     layup = ready()
-    before = look(layup)["milestones"]
+    before = look(layup).milestones
     told = seen(layup, "gelled", 180)
-    found = told["milestones"]
-    assert found["recoat_closes"] == before["recoat_closes"]
-    assert (found["gel"]["at"], found["gel"]["basis"]) == (NOW + 180 * MIN, "observed")
-    assert found["gel"]["earliest"] == before["gel"]["earliest"]
-    assert found["gel"]["note"].startswith("At most")
-    assert any("at most" in word for word in told["warnings"])
+    found = told.milestones
+    assert found.recoat_closes == before.recoat_closes
+    assert (found.gel.at, found.gel.basis) == (NOW + 180 * MIN, "observed")
+    assert found.gel.earliest == before.gel.earliest
+    assert found.gel.note.startswith("At most")
+    assert any("at most" in word for word in told.warnings)
 
 
 def test_a_cup_that_gelled_fast_still_shuts_when_the_part_is_seen_late() -> None:
     """The cup at 14 min tells of a fast mix; a look at the part at 40 does not undo that."""
     yard.stocked()
-    pot = yard.pot()["id"]
-    layup = yard.laid(pot)["id"]
-    observe.observe_pot(
-        finding.batch(pot), kind="gelled", at=NOW + 14 * MIN, now=NOW + 15 * MIN, hand=HAND
-    )
-    fast = look(layup)["milestones"]["recoat_closes"]
-    assert fast["at"] == pytest.approx(NOW + 14 * H, abs=5 * MIN)
-    assert seen(layup, "gelled", 40)["milestones"]["recoat_closes"] == fast
+    pot = yard.pot().id
+    layup = yard.laid(pot).id
+    observe_pot(finding.batch(pot), kind="gelled", at=NOW + 14 * MIN, now=NOW + 15 * MIN, hand=HAND)
+    fast = look(layup).milestones.recoat_closes
+    assert fast.at == pytest.approx(NOW + 14 * H, abs=5 * MIN)
+    assert seen(layup, "gelled", 40).milestones.recoat_closes == fast
 
 
 def filmed(**facts: Any) -> None:
@@ -339,30 +335,30 @@ def filmed(**facts: Any) -> None:
 def test_the_part_is_judged_by_the_films_time() -> None:
     """20 min in the cup and 60 in a film: wet at 50 is in time, gelled at 60 is as forecast."""
     cup, film = ready(), (filmed(film_gel=yard.span("60 min")), ready())[1]
-    assert "late" in seen(cup, "not_gelled", 60)["state"]
+    assert "late" in seen(cup, "not_gelled", 60).state
     told = seen(film, "not_gelled", 60)
-    assert not {"late", "suspect"} & set(told["state"])
-    latest = told["milestones"]["film"]["latest"]
-    assert "late" in seen(film, "not_gelled", int(latest - NOW) // MIN + 1)["state"]
+    assert not {"late", "suspect"} & set(told.state)
+    latest = told.milestones.film.latest
+    assert "late" in seen(film, "not_gelled", int(latest - NOW) // MIN + 1).state
     other = ready()
     found = seen(other, "gelled", 60)
-    assert found["warnings"] == []
+    assert found.warnings == []
     assert opens(other) == pytest.approx(NOW + 2 * H, abs=2 * MIN)
-    assert found["milestones"]["film"]["basis"] == "observed"
+    assert found.milestones.film.basis == "observed"
 
 
 def test_a_pots_cup_that_stays_wet_makes_its_pot_late() -> None:
     """The one whose cup was looked at, and so the layup; the other pot only waits."""
     yard.stocked()
-    pots = [yard.pot()["id"], yard.pot()["id"]]
-    layup = yard.laid(*pots)["id"]
+    pots = [yard.pot().id, yard.pot().id]
+    layup = yard.laid(*pots).id
     at = NOW + 70 * MIN
-    observe.observe_pot(finding.batch(pots[1]), kind="not_gelled", at=at, now=at, hand=HAND)
+    observe_pot(finding.batch(pots[1]), kind="not_gelled", at=at, now=at, hand=HAND)
     told = look(layup, at)
-    assert [pot["state"] for pot in told["pots"]] == ["forecast", "suspect"]
-    assert {"late", "suspect"} <= set(told["state"])
-    observe.observe_pot(finding.batch(pots[1]), kind="gelled", at=at + H, now=at + H, hand=HAND)
-    (word,) = look(layup, at + H)["warnings"]
+    assert [pot.state for pot in told.pots] == ["forecast", "suspect"]
+    assert {"late", "suspect"} <= set(told.state)
+    observe_pot(finding.batch(pots[1]), kind="gelled", at=at + H, now=at + H, hand=HAND)
+    (word,) = look(layup, at + H).warnings
     assert word.startswith(f"Pot {pots[1]} was seen gelled at ")
 
 
@@ -371,27 +367,27 @@ def test_a_sheet_of_so_many_hours_shuts_by_them(hours: int) -> None:
     """By the cure clock where it says so; where it says `closes_after`, that is said in words."""
     stages = {"recoat_opens": {"time": yard.span("2 h")}}
     filmed(milestones=stages | {"recoat_closes": {"time": yard.span(f"{hours} h")}})
-    found = look(ready())["milestones"]["recoat_closes"]
-    assert found["at"] == pytest.approx(NOW + hours * H, abs=2)
-    assert "note" not in found
+    found = look(ready()).milestones.recoat_closes
+    assert found.at == pytest.approx(NOW + hours * H, abs=2)
+    assert found.note is None
     filmed(milestones=stages, closes_after=yard.span(f"{hours} h"))
-    found = look(ready())["milestones"]["recoat_closes"]
-    assert found["at"] == NOW + hours * H
-    assert found["note"] == f"Shut by the sheet's {hours} h after mixing, not by the cure clock."
+    found = look(ready()).milestones.recoat_closes
+    assert found.at == NOW + hours * H
+    assert found.note == f"Shut by the sheet's {hours} h after mixing, not by the cure clock."
     filmed(milestones=stages)
-    found = look(ready())["milestones"]["recoat_closes"]
-    assert (found["at"], found["basis"]) == (NOW + 24 * H, "assumed")
-    assert "24 h" in found["note"]
+    found = look(ready()).milestones.recoat_closes
+    assert (found.at, found.basis) == (NOW + 24 * H, "assumed")
+    assert "24 h" in found.note
 
 
 def test_a_surface_is_as_it_was_when_it_was_laid_on() -> None:
     """A warm part, and a pot mixed half an hour before it went on: nothing cools in the pot."""
     yard.stocked()
-    early, late = yard.pot()["id"], yard.pot(now=NOW + 30 * MIN)["id"]
+    early, late = yard.pot().id, yard.pot(now=NOW + 30 * MIN).id
     warm = {
         "now": NOW + 30 * MIN, "applied_at": NOW + 30 * MIN,
         "surface_temperature": yard.heat("30 degC"),
     }  # fmt: skip
-    alone = yard.laid(late, **warm)["milestones"]
-    both = yard.laid(early, late, **warm)["milestones"]
-    assert both["recoat_opens"]["at"] == pytest.approx(alone["recoat_opens"]["at"], abs=1)
+    alone = yard.laid(late, **warm).milestones
+    both = yard.laid(early, late, **warm).milestones
+    assert both.recoat_opens.at == pytest.approx(alone.recoat_opens.at, abs=1)

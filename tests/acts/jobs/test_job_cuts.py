@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Any
 
 import pytest
-from cureyard_service.acts.jobs import job as open_job
-from cureyard_service.acts.jobs import job_cuts, need
+from cureyard_service.acts.jobs import job, job_cuts, need
+from cureyard_service.acts.jobs.job_cuts import ClothCutsView
 from cureyard_service.acts.stock import draw
 from cureyard_service.acts.yard import finding
 
@@ -26,7 +25,7 @@ def wants(job: str, *pieces: tuple[float, int]) -> None:
     )
 
 
-def cuts(job: str = "D-7") -> list[dict[str, Any]]:
+def cuts(job: str = "D-7") -> list[ClothCutsView]:
     """What the job has still to cut."""
     return job_cuts.job_cuts(finding.job(job), NOW)
 
@@ -36,16 +35,16 @@ def test_one_after_the_other_off_the_rolls_that_are_kept() -> None:
     short, long = yard.receive("MAT", "4.5 m"), yard.receive("MAT", "30 m")
     wants("D-7", (2, 2), (1, 1))
     (told,) = cuts()
-    assert (told["product"], told["width"], told["short"]) == ("MAT", 1_250_000, [])
-    by_lot = {roll["lot"]: roll for roll in told["rolls"]}
-    assert [(c["start"], c["length"]) for c in by_lot[short.id]["cuts"]] == [
+    assert (told.product, told.width, told.short) == ("MAT", 1_250_000, [])
+    by_lot = {roll.lot: roll for roll in told.rolls}
+    assert [(c.start, c.length) for c in by_lot[short.id].cuts] == [
         (0, 2 * M), (2 * M, 2 * M)
     ]  # fmt: skip
-    assert [(c["start"], c["length"]) for c in by_lot[long.id]["cuts"]] == [(0, M)]
-    assert by_lot[short.id]["length"] == 4 * M
-    kept = need.show_needs(finding.job("D-7"), NOW)["needs"][0]["lots"]
-    assert {lot["id"]: lot["quantity"][0] for lot in kept} == {
-        roll["lot"]: roll["length"] for roll in told["rolls"]
+    assert [(c.start, c.length) for c in by_lot[long.id].cuts] == [(0, M)]
+    assert by_lot[short.id].length == 4 * M
+    kept = need.show_needs(finding.job("D-7"), NOW).needs[0].lots
+    assert {lot.id: lot.quantity[0] for lot in kept} == {
+        roll.lot: roll.length for roll in told.rolls
     }
 
 
@@ -55,13 +54,13 @@ def test_what_is_on_no_roll_is_told_and_what_was_drawn_is_gone() -> None:
     wants("D-7", (5, 1), (1, 2))
     wants("S-1", (1, 1))
     (told,) = cuts()
-    assert told["short"] == [5 * M]
-    assert [c["length"] for c in told["rolls"][0]["cuts"]] == [M, M]
+    assert told.short == [5 * M]
+    assert [c.length for c in told.rolls[0].cuts] == [M, M]
     draw.draw(kind="draw", lot=roll.id, quantity=q("1 m"), job="D-7", now=NOW, hand=HAND)
     (told,) = cuts()
-    assert sum(len(each["cuts"]) for each in told["rolls"]) == 1
+    assert sum(len(each.cuts) for each in told.rolls) == 1
     (other,) = cuts("S-1")
-    assert [c["length"] for c in other["rolls"][0]["cuts"]] == [M]
+    assert [c.length for c in other.rolls[0].cuts] == [M]
 
 
 def test_nothing_to_cut() -> None:
@@ -75,5 +74,5 @@ def test_nothing_to_cut() -> None:
     draw.draw(kind="draw", lot=roll.id, quantity=q("1 m"), job="D-7", now=NOW, hand=HAND)
     assert cuts() == []
     wants("S-1", (1, 1))
-    open_job.change_job(finding.job("S-1"), state="closed", now=NOW, hand=HAND)
+    job.change_job(finding.job("S-1"), state="closed", now=NOW, hand=HAND)
     assert cuts("S-1") == []

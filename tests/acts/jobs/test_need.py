@@ -10,9 +10,9 @@ from datetime import date
 from typing import Any
 
 import pytest
-from cureyard_service.acts.jobs import job as open_job
-from cureyard_service.acts.jobs import need
-from cureyard_service.acts.pots import mix
+from cureyard_service.acts.jobs import job, need
+from cureyard_service.acts.jobs.need import NeedView
+from cureyard_service.acts.pots.card import show_batch
 from cureyard_service.acts.stock import draw, reverse
 from cureyard_service.acts.stock import lot as lot_life
 from cureyard_service.acts.yard import finding
@@ -30,11 +30,9 @@ pytestmark = pytest.mark.usefixtures("books")
 KG = 1_000_000
 
 
-def needs(job: str, *wanted: dict[str, Any], now: int = NOW) -> list[dict[str, Any]]:
+def needs(job: str, *wanted: dict[str, Any], now: int = NOW) -> list[NeedView]:
     """Needs added to a job, and all that it has then."""
-    told = need.add_needs(finding.job(job), wanted=list(wanted), now=now, hand=HAND)
-    shown: list[dict[str, Any]] = told["needs"]
-    return shown
+    return need.add_needs(finding.job(job), wanted=wanted, now=now, hand=HAND).needs
 
 
 def of(product: str, quantity: str, **facts: Any) -> dict[str, Any]:
@@ -42,10 +40,9 @@ def of(product: str, quantity: str, **facts: Any) -> dict[str, Any]:
     return {"product": product, "quantity": q(quantity), **facts}
 
 
-def shown(job: str) -> list[dict[str, Any]]:
-    """A job's needs as they stand."""
-    found: list[dict[str, Any]] = need.show_needs(finding.job(job), NOW)["needs"]
-    return found
+def shown(job: str) -> list[NeedView]:
+    """A job's needs in force."""
+    return need.show_needs(finding.job(job), NOW).needs
 
 
 def take(quantity: str, job: str, **facts: Any) -> dict[str, Any]:
@@ -57,8 +54,8 @@ def take(quantity: str, job: str, **facts: Any) -> dict[str, Any]:
 def free(lot: tables.Lot) -> tuple[int, int]:
     """Reserved and free of a lot, as it is shown."""
     told = lot_life.show_lot(finding.lot(lot.id), NOW)
-    assert told["reserved"][0] + told["free"][0] == told["on_hand"][0]
-    return told["reserved"][0], told["free"][0]
+    assert told.reserved[0] + told.free[0] == told.on_hand[0]
+    return told.reserved[0], told.free[0]
 
 
 def test_a_need_reserves_what_expires_first() -> None:
@@ -66,10 +63,10 @@ def test_a_need_reserves_what_expires_first() -> None:
     late = yard.receive("MICROS", "2 kg", expires_on=yard.day(90))
     soon = yard.receive("MICROS", "1 kg", expires_on=yard.day(30))
     (told,) = needs("D-7", of("MICROS", "1.5 kg"))
-    assert [(lot["id"], lot["quantity"][0]) for lot in told["lots"]] == [
+    assert [(lot.id, lot.quantity[0]) for lot in told.lots] == [
         (soon.id, KG), (late.id, KG // 2),
     ]  # fmt: skip
-    assert (told["short"][0], told["drawn"][0]) == (0, 0)
+    assert (told.short[0], told.drawn[0]) == (0, 0)
     assert (free(soon), free(late)) == ((KG, 0), (KG // 2, 3 * KG // 2))
 
 
@@ -79,7 +76,7 @@ def test_its_own_draw_fills_it_first() -> None:
     needs("D-7", of("MICROS", "1.5 kg"))
     take("1 kg", "D-7", product="MICROS")
     (told,) = shown("D-7")
-    assert (told["drawn"][0], told["reserved"][0]) == (KG, KG // 2)
+    assert (told.drawn[0], told.reserved[0]) == (KG, KG // 2)
     assert free(lot) == (KG // 2, KG // 2)
 
 
@@ -88,16 +85,16 @@ def test_what_was_drawn_before_it_fills_nothing() -> None:
     yard.receive("MICROS", "4 kg")
     take("1 kg", "D-7", product="MICROS")
     (told,) = needs("D-7", of("MICROS", "1.5 kg"))
-    assert (told["drawn"][0], told["reserved"][0]) == (0, 3 * KG // 2)
+    assert (told.drawn[0], told.reserved[0]) == (0, 3 * KG // 2)
 
 
 def test_an_undone_draw_is_wanted_again() -> None:
     """The mirror gives the need back what it had filled."""
     yard.receive("MICROS", "2 kg")
     needs("D-7", of("MICROS", "1.5 kg"))
-    line = take("1 kg", "D-7", product="MICROS")["movements"][0]["id"]
+    line = take("1 kg", "D-7", product="MICROS")["movements"][0].id
     reverse.reverse(reverses=line, reason="typed wrong", now=NOW, hand=HAND)
-    assert shown("D-7")[0]["reserved"][0] == 3 * KG // 2
+    assert shown("D-7")[0].reserved[0] == 3 * KG // 2
 
 
 def test_another_job_is_refused_below_free(books: Database) -> None:
@@ -125,7 +122,7 @@ def test_an_override_is_recorded() -> None:
     assert (row.slug, row.reason, row.lot_id, row.job.number) == (
         "reserved-stock", "boat goes out", lot.id, "S-1",
     )  # fmt: skip
-    assert shown("D-7")[0]["short"][0] == KG // 2
+    assert shown("D-7")[0].short[0] == KG // 2
 
 
 def test_another_lot_that_serves_as_well_lets_it_go() -> None:
@@ -135,7 +132,7 @@ def test_another_lot_that_serves_as_well_lets_it_go() -> None:
     needs("D-7", of("MICROS", "1 kg"))
     assert free(first) == (KG, 0)
     take("1 kg", "S-1", lot=first.id)
-    assert shown("D-7")[0]["short"][0] == 0
+    assert shown("D-7")[0].short[0] == 0
     assert yard.overrides() == []
 
 
@@ -146,14 +143,14 @@ def test_a_pot_for_another_job_is_refused_too() -> None:
     with pytest.raises(errors.ReservedStock):
         yard.pot("1 kg", job="S-1")
     assert tables.Batch.select().count() == 0
-    assert mix.show_batch(finding.batch(yard.pot("1 kg", job="D-7")["id"]))["job"] == "D-7"
+    assert show_batch(finding.batch(yard.pot("1 kg", job="D-7").id)).job == "D-7"
 
 
 def test_closing_a_job_lets_its_stock_go() -> None:
     """Nothing is reserved for it, and it may not need more."""
     lot = yard.receive("MICROS", "2 kg")
     needs("D-7", of("MICROS", "1.5 kg"))
-    open_job.change_job(finding.job("D-7"), state="closed", now=NOW, hand=HAND)
+    job.change_job(finding.job("D-7"), state="closed", now=NOW, hand=HAND)
     assert free(lot) == (0, 2 * KG)
     assert shown("D-7") == []
     with pytest.raises(errors.JobClosed):
@@ -165,8 +162,8 @@ def test_what_will_be_out_of_date_is_not_kept() -> None:
     lot = yard.receive("MICROS", "2 kg", expires_on=yard.day(10))
     by: date = yard.day(11)
     (told,) = needs("D-7", of("MICROS", "1 kg", by=by))
-    assert (told["short"][0], told["lots"]) == (KG, [])
-    assert [row["id"] for row in told["out_of_date"]] == [lot.id]
+    assert (told.short[0], told.lots) == (KG, [])
+    assert [row.id for row in told.out_of_date] == [lot.id]
     assert free(lot) == (0, 2 * KG)
 
 
@@ -175,7 +172,7 @@ def test_a_held_lot_serves_no_need() -> None:
     lot = yard.receive("MICROS", "2 kg")
     tables.Lot.update(held=True, hold_reason="suspect").where(tables.Lot.id == lot.id).execute()
     (told,) = needs("D-7", of("MICROS", "1 kg"))
-    assert (told["short"][0], told["out_of_date"]) == (KG, [])
+    assert (told.short[0], told.out_of_date) == (KG, [])
 
 
 def test_a_piece_is_kept_on_one_roll() -> None:
@@ -183,15 +180,15 @@ def test_a_piece_is_kept_on_one_roll() -> None:
     roll = yard.receive("MAT", "2 m")
     yard.receive("MAT", "2 m")
     (told,) = needs("D-7", {"product": "MAT", "pieces": [{"length": 3_000_000, "count": 1}]})
-    assert told["short"][0] == 3_000_000
-    two = {"product": "MAT", "pieces": [{"length": 1_500_000, "count": 2}], "replaces": told["id"]}
+    assert told.short[0] == 3_000_000
+    two = {"product": "MAT", "pieces": [{"length": 1_500_000, "count": 2}], "replaces": told.id}
     (told,) = needs("D-7", two)
-    assert (told["short"][0], len(told["lots"])) == (0, 2)
+    assert (told.short[0], len(told.lots)) == (0, 2)
     with pytest.raises(errors.ReservedStock):
         take("1 m", "S-1", product="MAT")
     take("0.5 m", "S-1", lot=roll.id)
     take("1.5 m", "D-7", product="MAT")
-    assert shown("D-7")[0]["drawn"][0] == 1_500_000
+    assert shown("D-7")[0].drawn[0] == 1_500_000
 
 
 def test_an_offcut_is_no_sheet() -> None:
@@ -204,7 +201,7 @@ def test_an_offcut_is_no_sheet() -> None:
     )  # fmt: skip
     tables.Lot.update(on_hand=1000).where(tables.Lot.id == piece.id).execute()
     (told,) = needs("D-7", of("PLY-4", "2 pieces"))
-    assert told["short"][0] == 1000
+    assert told.short[0] == 1000
     assert free(finding.lot(piece.id)) == (0, 1000)
 
 
@@ -212,11 +209,11 @@ def test_a_need_is_corrected_and_withdrawn() -> None:
     """The later one stands in its place, with its day; nothing of it withdraws it."""
     yard.receive("MICROS", "4 kg")
     (first,) = needs("D-7", of("MICROS", "1 kg", by=yard.day(3)))
-    (second,) = needs("D-7", of("MICROS", "2 kg", replaces=first["id"]))
-    assert (second["quantity"][0], second["by"]) == (2 * KG, yard.day(3))
+    (second,) = needs("D-7", of("MICROS", "2 kg", replaces=first.id))
+    assert (second.quantity[0], second.by) == (2 * KG, yard.day(3))
     with pytest.raises(errors.AlreadyExists):
-        needs("D-7", of("MICROS", "3 kg", replaces=first["id"]))
-    assert needs("D-7", of("MICROS", "0 kg", replaces=second["id"])) == []
+        needs("D-7", of("MICROS", "3 kg", replaces=first.id))
+    assert needs("D-7", of("MICROS", "0 kg", replaces=second.id)) == []
 
 
 @pytest.mark.parametrize(
@@ -255,13 +252,13 @@ def test_no_draw_takes_what_another_job_was_kept(acts: list[tuple[str, str, int]
         lots = [yard.receive("MICROS", "6 kg", expires_on=yard.day(d)) for d in (20, 40)]
         for act, job, kilos in acts:
             other = "S-1" if job == "D-7" else "D-7"
-            before = sum(row["reserved"][0] for row in shown(other))
+            before = sum(row.reserved[0] for row in shown(other))
             try:
                 if act == "need":
                     needs(job, of("MICROS", f"{kilos} kg"))
                 else:
                     take(f"{kilos} kg", job, product="MICROS")
-                    assert sum(row["reserved"][0] for row in shown(other)) >= before
+                    assert sum(row.reserved[0] for row in shown(other)) >= before
             except (errors.ShortStock, errors.ReservedStock):
                 assert act == "take"
             for lot in lots:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 import pytest
-from cureyard_service.acts.jobs import trace as trace_lot
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.jobs import trace
+from cureyard_service.acts.jobs.trace import BoundView, TraceView
+from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.stock import bring_back, change_lot, draw, reverse
 from cureyard_service.acts.yard import finding
+from cureyard_service.core.amounts.views import View
 from cureyard_service.store import tables
 
 from .. import sample_yard as yard
@@ -17,14 +20,14 @@ from ..sample_yard import DAY, HAND, NOW, q
 pytestmark = pytest.mark.usefixtures("books")
 
 
-def traced(lot: tables.Lot) -> dict[str, Any]:
+def traced(lot: tables.Lot) -> TraceView:
     """A lot's trace."""
-    return trace_lot.trace_lot(finding.lot(lot.id), NOW)
+    return trace.trace_lot(finding.lot(lot.id), NOW)
 
 
-def numbers(told: list[dict[str, Any]], name: str = "id") -> list[Any]:
+def column(rows: Iterable[View], name: str = "id") -> list[Any]:
     """One column of a list."""
-    return [each[name] for each in told]
+    return [getattr(row, name) for row in rows]
 
 
 def test_through_pots_to_layups_and_crafts() -> None:
@@ -33,17 +36,17 @@ def test_through_pots_to_layups_and_crafts() -> None:
     second = yard.receive("LAM", "5 kg", expires_on=yard.day(60))
     bottle = yard.receive("PEROX", "1 kg")
     both, own = yard.pot("1 kg"), yard.pot("1 kg", job="S-1")
-    laid = yard.laid(both["id"])
-    assert numbers(traced(first)["batches"]) == [both["id"]]
-    assert numbers(traced(second)["batches"]) == [both["id"], own["id"]]
-    assert numbers(traced(bottle)["batches"]) == [both["id"], own["id"]]
+    laid = yard.laid(both.id)
+    assert column(traced(first).batches) == [both.id]
+    assert column(traced(second).batches) == [both.id, own.id]
+    assert column(traced(bottle).batches) == [both.id, own.id]
     for lot in (first, second, bottle):
-        (layup,) = traced(lot)["layups"]
-        assert (layup["id"], layup["craft"], layup["who"]) == (
-            laid["id"], "the dory Teal", "Ines",
+        (layup,) = traced(lot).layups
+        assert (layup.id, layup.craft, layup.who) == (
+            laid.id, "the dory Teal", "Ines",
         )  # fmt: skip
-    assert numbers(traced(first)["jobs"], "number") == ["D-7"]
-    assert numbers(traced(second)["jobs"], "number") == ["D-7", "S-1"]
+    assert column(traced(first).jobs, "number") == ["D-7"]
+    assert column(traced(second).jobs, "number") == ["D-7", "S-1"]
 
 
 def test_what_was_undone_is_no_use_but_stays_on_record() -> None:
@@ -51,12 +54,12 @@ def test_what_was_undone_is_no_use_but_stays_on_record() -> None:
     drum, _ = yard.stocked()
     (line,) = draw.draw(kind="draw", lot=drum.id, quantity=q("1 kg"), job="S-1",
                         now=NOW, hand=HAND)["movements"]  # fmt: skip
-    reverse.reverse(reverses=line["id"], reason="wrong drum", now=NOW, hand=HAND)
-    pot = yard.pot()["id"]
-    observe.observe_pot(finding.batch(pot), kind="not_mixed", now=NOW, hand=HAND)
+    reverse.reverse(reverses=line.id, reason="wrong drum", now=NOW, hand=HAND)
+    pot = yard.pot().id
+    observe_pot(finding.batch(pot), kind="not_mixed", now=NOW, hand=HAND)
     told = traced(drum)
-    assert (told["jobs"], told["batches"], told["layups"]) == ([], [], [])
-    assert numbers(told["movements"], "kind") == [
+    assert (told.jobs, told.batches, told.layups) == ([], [], [])
+    assert column(told.movements, "kind") == [
         "receipt", "draw", "reversal", "draw", "reversal",
     ]  # fmt: skip
 
@@ -70,12 +73,12 @@ def test_pieces_and_what_befell_it() -> None:
                    {"held": False, "reason": "dried"}):  # fmt: skip
         change_lot.change_lot(finding.lot(roll.id), now=NOW, hand=HAND, **change)
     told = traced(roll)
-    assert numbers(told["pieces"]) == [back["movements"][0]["lot"]]
-    assert numbers(told["events"], "kind") == ["moved", "moved", "held", "released"]
-    assert numbers(told["events"][:2], "bay") == ["SHED", "BARN"]
-    assert numbers(told["events"], "reason")[2:] == ["damp", "dried"]
-    piece = finding.lot(told["pieces"][0]["id"])
-    assert traced(piece)["lot"]["parent"] == roll.id
+    assert column(told.pieces) == [back["movements"][0].lot]
+    assert column(told.events, "kind") == ["moved", "moved", "held", "released"]
+    assert column(told.events[:2], "bay") == ["SHED", "BARN"]
+    assert column(told.events, "reason")[2:] == ["damp", "dried"]
+    piece = finding.lot(told.pieces[0].id)
+    assert traced(piece).lot.parent == roll.id
 
 
 def test_where_it_stood_how_warm_and_what_bounds_it() -> None:
@@ -87,13 +90,13 @@ def test_where_it_stood_how_warm_and_what_bounds_it() -> None:
     change_lot.change_lot(finding.lot(bottle.id), bay="BARN", now=NOW + DAY, hand=HAND)
     draw.draw(kind="draw", lot=bottle.id, quantity="all", job="D-7", now=NOW + 2 * DAY, hand=HAND)
     change_lot.change_lot(finding.lot(bottle.id), bay="TENT", now=NOW + 3 * DAY, hand=HAND)
-    told = trace_lot.trace_lot(finding.lot(bottle.id), NOW + 9 * DAY)
-    assert [(stay["bay"], stay["from"], stay["until"]) for stay in told["stays"]] == [
+    told = trace.trace_lot(finding.lot(bottle.id), NOW + 9 * DAY)
+    assert [(stay.bay, stay.start, stay.until) for stay in told.stays] == [
         ("SHED", NOW, NOW + DAY), ("BARN", NOW + DAY, NOW + 2 * DAY),
     ]  # fmt: skip
-    assert [stay["mean"] for stay in told["stays"]] == pytest.approx([293.15, 277.15])
-    assert {stay["measured_percent"] for stay in told["stays"]} == {0}
-    assert told["life"] == [{"bound": "label", "until_on": yard.day(30)}]
+    assert [stay.mean for stay in told.stays] == pytest.approx([293.15, 277.15])
+    assert {stay.measured_percent for stay in told.stays} == {0}
+    assert told.life == [BoundView("label", yard.day(30))]
 
 
 def test_its_cup_tests_and_what_was_overridden_for_it() -> None:
@@ -104,9 +107,9 @@ def test_its_cup_tests_and_what_was_overridden_for_it() -> None:
     draw.draw(kind="draw", lot=drum.id, quantity=q("1 kg"), job="D-7", now=NOW, hand=HAND,
               override={"reason": "cups in order"})  # fmt: skip
     told = traced(drum)
-    assert [cup["id"] for cup in told["cup_tests"]] == [test["id"]]
-    assert told["cup_tests"][0]["factor"] == pytest.approx(1.1, abs=0.005)
-    (override,) = told["overrides"]
-    assert (override["slug"], override["reason"], override["job"]) == (
+    assert [cup.id for cup in told.cup_tests] == [test["id"]]
+    assert told.cup_tests[0].factor == pytest.approx(1.1, abs=0.005)
+    (override,) = told.overrides
+    assert (override.slug, override.reason, override.job) == (
         "expired-lot", "cups in order", "D-7",
     )  # fmt: skip

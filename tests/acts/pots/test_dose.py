@@ -10,11 +10,11 @@ from typing import Any
 import pytest
 from cureyard_service.acts.bays import bay as add_bay
 from cureyard_service.acts.bays import readings as read_bay
-from cureyard_service.acts.cure import lay_up
+from cureyard_service.acts.cure.change_layup import change_layup
 from cureyard_service.acts.estimates import pots
-from cureyard_service.acts.estimates.needed import Needed
+from cureyard_service.acts.estimates.needed import NeedList
 from cureyard_service.acts.plan.chain import plan_chain
-from cureyard_service.acts.pots import dose as dose_pot
+from cureyard_service.acts.pots.dose import dose_pot
 from cureyard_service.acts.products.product import add_product, change_product
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.yard import finding
@@ -34,7 +34,7 @@ def dose(resin: str = "LAM", amount: str = "1 kg", now: int = NOW, **facts: Any)
     if resin == "LAM" and "target_gel" not in asked:
         asked.setdefault("catalyst_percent", Decimal(2))
     known = {name: value for name, value in asked.items() if value is not None}
-    return dose_pot.dose_pot(resin=resin, amount=q(amount), now=now, **known)
+    return dose_pot(resin=resin, amount=q(amount), now=now, **known)
 
 
 def two_partners() -> None:
@@ -95,13 +95,13 @@ def test_of_several_partners_one_must_be_named(books: Database, asked: str) -> N
 
 def test_a_named_partner_is_taken_and_the_only_one_by_itself() -> None:
     """One partner needs no name; of two the named one is weighed and drawn."""
-    assert dose()["catalyst"]["product"] == "PEROX"
+    assert dose().catalyst.product == "PEROX"
     two_partners()
     yard.receive("LAM", "5 kg")
     bottle = yard.receive("KP50", "1 kg")
-    assert dose(catalyst="kp50")["catalyst"]["product"] == "KP50"
-    assert yard.pot(catalyst="KP50")["catalyst_lot"] == bottle.id
-    assert yard.laid(product="EPOX", catalyst="FAST")["catalyst"] == "FAST"
+    assert dose(catalyst="kp50").catalyst.product == "KP50"
+    assert yard.pot(catalyst="KP50").catalyst_lot == bottle.id
+    assert yard.laid(product="EPOX", catalyst="FAST").catalyst == "FAST"
 
 
 def test_a_sheet_that_names_no_partner_doses_nothing() -> None:
@@ -112,7 +112,7 @@ def test_a_sheet_that_names_no_partner_doses_nothing() -> None:
     change_product(finding.product("LAM"), cure=[yard.sheet(partners=[])], now=NOW, hand=HAND)
     with pytest.raises(errors.PartnerMissing, match="names none"):
         dose()
-    assert yard.laid(product="LAM", catalyst_percent=Decimal(2))["catalyst"] is None
+    assert yard.laid(product="LAM", catalyst_percent=Decimal(2)).catalyst is None
     assert plan(product="LAM", catalyst_percent=Decimal(2))["steps"]
 
 
@@ -128,9 +128,9 @@ def test_several_sheets_want_the_partner_s_name_too() -> None:
 def test_needs_never_guess_a_partner() -> None:
     """An estimate is not refused for it: it lists the resin alone, and says whom to name."""
     two_partners()
-    needed = Needed()
+    needed = NeedList()
     needed.mix(finding.product("LAM"), 1_000_000)
-    assert [need["product"] for need in needed.needs] == ["LAM"]
+    assert [need.product for need in needed.needs] == ["LAM"]
     assert "PEROX" in needed.cautions[0]
     assert "KP50" in needed.cautions[0]
 
@@ -143,7 +143,7 @@ def test_what_is_one_part_is_ready_to_use() -> None:
     ])  # fmt: skip
     with pytest.raises(errors.Invalid, match="ready to use"):
         dose("PUTTY")
-    assert yard.laid(product="PUTTY")["catalyst"] is None
+    assert yard.laid(product="PUTTY").catalyst is None
 
 
 def test_a_dose_never_goes_by_a_held_lot_s_cup_test() -> None:
@@ -152,10 +152,10 @@ def test_a_dose_never_goes_by_a_held_lot_s_cup_test() -> None:
     slow = yard.receive("LAM", "5 kg", made_on=yard.day(-100))
     yard.receive("LAM", "5 kg", made_on=yard.day(-10))
     test = yard.cup(slow, bottle, "24 min")
-    assert dose()["basis"]["factor_basis"] == f"cup test {test['id']}"
+    assert dose().basis.factor_basis == f"cup test {test['id']}"
     change_lot.change_lot(slow, held=True, reason="strings in it", now=NOW, hand=HAND)
-    basis = dose()["basis"]
-    assert (basis["factor"], basis["factor_basis"]) == (1.0, "assumed")
+    basis = dose().basis
+    assert (basis.factor, basis.factor_basis) == (1.0, "assumed")
 
 
 def weak_peroxide() -> None:
@@ -192,16 +192,16 @@ def test_a_weak_peroxide_never_passes_4_percent(books: Database) -> None:
     with pytest.raises(errors.PeroxideLimit) as refused:
         dose(**too_much)
     assert "KP90" in refused.value.advice
-    assert dose(catalyst="KP50", catalyst_percent=Decimal("3.6"))["catalyst"]["mass"] == 36_000
+    assert dose(catalyst="KP50", catalyst_percent=Decimal("3.6")).catalyst.mass == 36_000
     assert plan(product="LAM", catalyst="KP50", catalyst_percent=Decimal("3.6"))["steps"]
 
 
 def test_what_was_laid_down_with_too_much_peroxide_is_recorded_and_said() -> None:
     """The part is wet already: the layup stands, with a warning."""
     laid = yard.laid(product="LAM", catalyst_percent=Decimal(5))
-    assert any("over 4 %" in word for word in laid["warnings"])
+    assert any("over 4 %" in word for word in laid.warnings)
     assert not any("over 4 %" in word for word in yard.laid(
-        product="LAM", catalyst_percent=Decimal(4))["warnings"])  # fmt: skip
+        product="LAM", catalyst_percent=Decimal(4)).warnings)  # fmt: skip
 
 
 def test_two_parts_are_never_told_less_catalyst() -> None:
@@ -220,7 +220,7 @@ def test_two_parts_are_never_told_less_catalyst() -> None:
     change_product(finding.product("EPOX"), cure=sheets, now=NOW, hand=HAND)
     hot = {"catalyst": "HARD", "temperature": heat("32 degC")}
     told = dose("EPOX", "0.4 kg", **hot)
-    (word,) = [word for word in told["warnings"] if "while it is stirred" in word]
+    (word,) = [word for word in told.warnings if "while it is stirred" in word]
     with pytest.raises(errors.OutsideLimits) as refused:
         pots.run(resin="EPOX", **{**POTS, **hot})
     for said in (word, refused.value.advice):
@@ -232,15 +232,15 @@ def test_two_parts_are_never_told_less_catalyst() -> None:
 def test_a_sheet_without_a_greatest_pot_goes_by_the_resin_s_chemistry() -> None:
     """1 kg of polyester, 0.5 kg of epoxy mix; refused beyond with how to enter the sheet's own."""
     change_product(finding.product("LAM"), cure=[yard.sheet(pot_max=None)], now=NOW, hand=HAND)
-    assert dose("LAM", "1 kg")["amount"] == 1_000_000
-    assert dose("EPOX", "0.4 kg")["amount"] == 400_000
+    assert dose("LAM", "1 kg").amount == 1_000_000
+    assert dose("EPOX", "0.4 kg").amount == 400_000
     for resin, amount in (("LAM", "1.001 kg"), ("EPOX", "0.401 kg")):
         with pytest.raises(errors.OutsideLimits, match="assumed for") as refused:
             dose(resin, amount)
         assert "'pot_max'" in refused.value.advice
     several = pots.run(resin="LAM", catalyst_percent=Decimal(2), **{**POTS, "amount": q("3 kg")})
-    assert (several["count"], several["greatest_pot"]) == (3, 1_000_000)
-    assert any("assumed for polyester" in word for word in several["warnings"])
+    assert (several.count, several.greatest_pot) == (3, 1_000_000)
+    assert any("assumed for polyester" in word for word in several.warnings)
 
 
 def cold_shed(night: str = "4 degC") -> None:
@@ -257,18 +257,18 @@ def test_the_resin_doses_and_the_bay_looks_ahead() -> None:
     cold_shed()
     alone = dose(now=EVENING)
     told = dose(now=EVENING, bay="SHED")
-    assert (told["catalyst"], told["gel"]) == (alone["catalyst"], alone["gel"])
-    assert told["basis"]["temperature_basis"] == "given"
-    assert told["basis"]["air"]["bay"] == "SHED"
-    assert not any("stands in" in word for word in told["warnings"])
-    (word,) = [word for word in told["warnings"] if "may go under" in word]
+    assert (told.catalyst, told.gel) == (alone.catalyst, alone.gel)
+    assert told.basis.temperature_basis == "given"
+    assert told.basis.air.bay == "SHED"
+    assert not any("stands in" in word for word in told.warnings)
+    (word,) = [word for word in told.warnings if "may go under" in word]
     assert worded.shown(word, "metric").startswith("SHED may go under 8 °C from Fri 19:00")
 
 
 def test_heat_is_named_with_the_bay_s_uncertainty_and_until_when() -> None:
     """8 °C is the floor and the shed good to 2 K: hold 10 °C, and until when; never the floor."""
     cold_shed()
-    (word,) = [w for w in dose(now=EVENING, bay="SHED")["warnings"] if "may go under" in w]
+    (word,) = [w for w in dose(now=EVENING, bay="SHED").warnings if "may go under" in w]
     assert re.search(r"hold at least 10 °C until \w{3} \d\d:\d\d\.$", worded.shown(word, "metric"))
     assert "at least 8" not in worded.shown(word, "metric")
 
@@ -276,10 +276,10 @@ def test_heat_is_named_with_the_bay_s_uncertainty_and_until_when() -> None:
 def test_a_dose_without_a_bay_asks_for_it() -> None:
     """Three bays, and none is named: the night is looked at in none, and the answer says so."""
     told = dose(now=EVENING)
-    assert told["basis"]["air"] is None
-    assert any("name the bay as well" in word for word in told["advice"])
-    assert not any("name the bay" in word for word in dose(bay="SHED")["advice"])
-    assert not any("name the bay" in word for word in dose("EPOX", "0.4 kg")["advice"])
+    assert told.basis.air is None
+    assert any("name the bay as well" in word for word in told.advice)
+    assert not any("name the bay" in word for word in dose(bay="SHED").advice)
+    assert not any("name the bay" in word for word in dose("EPOX", "0.4 kg").advice)
 
 
 def test_a_job_whose_layups_lie_in_one_bay_has_its_night_looked_at() -> None:
@@ -290,17 +290,17 @@ def test_a_job_whose_layups_lie_in_one_bay_has_its_night_looked_at() -> None:
 
     def told() -> tuple[str | None, bool, bool]:
         card = yard.pot(now=EVENING)
-        air = card["basis"]["air"]
+        air = card.basis.air
         return (
-            air and air["bay"],
-            any("job D-7 lies there" in word for word in card["advice"]),
-            any("may go under" in word for word in card["warnings"]),
+            air and air.bay,
+            any("job D-7 lies there" in word for word in card.advice),
+            any("may go under" in word for word in card.warnings),
         )
 
     assert told() == (None, False, False)
     first = yard.laid(product="LAM", catalyst_percent=Decimal(2), bay="TENT")
     assert told() == ("TENT", True, False)
-    lay_up.change_layup(finding.layup(first["id"]), bay="SHED", now=NOW, hand=HAND)
+    change_layup(finding.layup(first.id), bay="SHED", now=NOW, hand=HAND)
     assert told() == ("SHED", True, True)
     yard.laid(product="LAM", catalyst_percent=Decimal(2), bay="TENT")
     assert told() == (None, False, False)
@@ -310,10 +310,10 @@ def test_what_was_read_and_what_is_taken_are_both_told() -> None:
     """16.6 °C at 09:10, the pattern 12 °C: 35 min later it is on its way there, and assumed."""
     cold_barn_read()
     told = dose(temperature=None, bay="BARN", now=NOW, catalyst_percent=Decimal(2))
-    air = told["basis"]["air"]
-    assert (air["basis"], air["read"]["at"]) == ("assumed", NOW - 35 * MIN)
-    assert air["temperature"] < air["read"]["temperature"] == pytest.approx(289.75)
-    (word,) = [worded.shown(w, "metric") for w in told["warnings"] if "stands in" in w]
+    air = told.basis.air
+    assert (air.basis, air.read.at) == ("assumed", NOW - 35 * MIN)
+    assert air.temperature < air.read.temperature == pytest.approx(289.75)
+    (word,) = [worded.shown(w, "metric") for w in told.warnings if "stands in" in w]
     assert "BARN read 16.6 °C at 09:12, taken to be 12.9 °C now" in word
 
 
@@ -348,5 +348,5 @@ def test_pots_look_ahead_too() -> None:
     asked = {**POTS, "now": EVENING, "resin": "LAM", "catalyst_percent": Decimal(2), "bay": "SHED"}
     for known in (asked, {**asked, "temperature": None}):
         told = pots.run(**known)
-        assert any("may go under" in word for word in told["warnings"])
-    assert {pot["temperature"] for pot in pots.run(**asked)["pots"]} == {293.15}
+        assert any("may go under" in word for word in told.warnings)
+    assert {pot.temperature for pot in pots.run(**asked).pots} == {293.15}

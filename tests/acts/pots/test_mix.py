@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
-from cureyard_service.acts.pots import mix
+from cureyard_service.acts.pots.card import show_batch
 from cureyard_service.acts.products.product import add_product, change_product
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.yard import finding
@@ -23,13 +23,13 @@ def test_a_pot_draws_what_it_tells_the_hand_to_weigh() -> None:
     """Resin and catalyst leave their lots to the milligram of the card, for the job."""
     drum, bottle = yard.stocked()
     card = yard.pot("1.5 kg")
-    assert card["catalyst"]["mass"] == 30_000
+    assert card.catalyst.mass == 30_000
     assert (yard.on_hand(drum), yard.on_hand(bottle)) == (18_500_000, 970_000)
-    assert [(d["lot"], d["quantity"][0], d["job"]) for d in card["draws"]] == [
+    assert [(d.lot, d.quantity[0], d.job) for d in card.draws] == [
         (drum.id, -1_500_000, "D-7"), (bottle.id, -30_000, "D-7"),
     ]  # fmt: skip
-    assert card["gel_at"] == pytest.approx(NOW + 20 * 60, abs=5)
-    assert card["gel_at_earliest"] < card["gel_at"] < card["gel_at_latest"]
+    assert card.gel_at == pytest.approx(NOW + 20 * 60, abs=5)
+    assert card.gel_at_earliest < card.gel_at < card.gel_at_latest
 
 
 def test_a_short_catalyst_undoes_all(books: Database) -> None:
@@ -58,11 +58,11 @@ def test_the_factor_of_a_cup_test_is_used() -> None:
     plain = yard.pot()
     test = yard.cup(drum, bottle, "24 min")
     card = yard.pot()
-    assert card["basis"]["factor"] == pytest.approx(1.2, rel=0.01)
-    assert card["basis"]["factor_basis"] == f"cup test {test['id']}"
-    assert card["gel"]["time"] == pytest.approx(24 * 60, rel=0.01)
-    assert plain["basis"]["factor_basis"] == "assumed"
-    assert finding.batch(card["id"]).cup_test_id == test["id"]
+    assert card.basis.factor == pytest.approx(1.2, rel=0.01)
+    assert card.basis.factor_basis == f"cup test {test['id']}"
+    assert card.gel.time == pytest.approx(24 * 60, rel=0.01)
+    assert plain.basis.factor_basis == "assumed"
+    assert finding.batch(card.id).cup_test_id == test["id"]
 
 
 def test_a_wanted_gel_time_takes_the_factor_in() -> None:
@@ -71,9 +71,9 @@ def test_a_wanted_gel_time_takes_the_factor_in() -> None:
     plain = yard.pot(target_gel=yard.span("20 min"))
     yard.cup(drum, bottle, "24 min")
     card = yard.pot(target_gel=yard.span("20 min"))
-    assert plain["catalyst"]["mass"] == pytest.approx(20_000, abs=100)
-    assert card["catalyst"]["mass"] == pytest.approx(24_000, abs=300)
-    assert card["limited_by"] is None
+    assert plain.catalyst.mass == pytest.approx(20_000, abs=100)
+    assert card.catalyst.mass == pytest.approx(24_000, abs=300)
+    assert card.limited_by is None
 
 
 def test_two_lots_of_resin_in_one_pot_warn() -> None:
@@ -82,9 +82,9 @@ def test_two_lots_of_resin_in_one_pot_warn() -> None:
     yard.receive("LAM", "5 kg", made_on=yard.day(-10))
     yard.receive("PEROX", "1 kg")
     card = yard.pot("1 kg")
-    assert [d["quantity"][0] for d in card["draws"]][:2] == [-400_000, -600_000]
-    assert any("Two lots of resin" in word for word in card["warnings"])
-    assert not any("Two lots" in word for word in yard.pot("1 kg")["warnings"])
+    assert [d.quantity[0] for d in card.draws][:2] == [-400_000, -600_000]
+    assert any("Two lots of resin" in word for word in card.warnings)
+    assert not any("Two lots" in word for word in yard.pot("1 kg").warnings)
 
 
 @pytest.mark.parametrize("facts", [{"role": "promoter"}, {"role": "filler", "effects": "promotes"}])
@@ -108,11 +108,11 @@ def test_additives_count_as_resin_and_fillers_do_not() -> None:
     waxed = yard.pot("1 kg", fillers=[{"product": "WAX", "quantity": q("100 g")}])
     filled = yard.pot("1 kg", fillers=[{"product": "MICROS", "quantity": q("100 g")}])
     plain = yard.pot("1 kg")
-    assert (waxed["amount"], waxed["catalyst"]["mass"]) == (1_100_000, 22_000)
-    assert (filled["amount"], filled["catalyst"]["mass"]) == (1_000_000, 20_000)
+    assert (waxed.amount, waxed.catalyst.mass) == (1_100_000, 22_000)
+    assert (filled.amount, filled.catalyst.mass) == (1_000_000, 20_000)
     assert (yard.on_hand(wax), yard.on_hand(micros)) == (900_000, 900_000)
-    assert filled["gel"]["latest"] > plain["gel"]["latest"]
-    assert any(word.startswith("Filled") for word in filled["warnings"])
+    assert filled.gel.latest > plain.gel.latest
+    assert any(word.startswith("Filled") for word in filled.warnings)
 
 
 def test_an_additive_that_counts_as_resin_is_weighed(books: Database) -> None:
@@ -138,10 +138,10 @@ def test_a_held_lot_is_refused_unless_overridden(books: Database) -> None:
     (row,) = yard.overrides()
     assert (row.slug, row.reason, row.who) == ("held-lot", "cup in order", "Ines")
     assert (row.lot_id, row.batch_id, row.movement_id) == (
-        drum.id, card["id"], card["draws"][0]["id"],
+        drum.id, card.id, card.draws[0].id,
     )  # fmt: skip
     assert row.job.number == "D-7"
-    assert any("overridden" in word for word in card["warnings"])
+    assert any("overridden" in word for word in card.warnings)
 
 
 def test_peroxide_out_of_date_is_never_overridden() -> None:
@@ -166,7 +166,7 @@ def test_a_two_part_pot_draws_both_parts_by_ratio() -> None:
     """100 : 25 by mass; a percent of one's own is refused."""
     resin, hardener = yard.receive("EPOX", "5 kg"), yard.receive("HARD", "2 kg")
     card = yard.pot("0.4 kg", resin="EPOX")
-    assert card["catalyst"]["mass"] == 100_000
+    assert card.catalyst.mass == 100_000
     assert (yard.on_hand(resin), yard.on_hand(hardener)) == (4_600_000, 1_900_000)
     with pytest.raises(errors.OutsideLimits):
         yard.pot("0.4 kg", resin="EPOX", catalyst_percent=Decimal(30))
@@ -178,10 +178,10 @@ def test_the_card_stays_what_the_hand_was_told() -> None:
     card = yard.pot()
     slower = yard.sheet(gel_times=[yard.gel_time("20 degC", 2, "35 min")])
     change_product(finding.product("LAM"), cure=[slower], now=NOW, hand=HAND)
-    shown = mix.show_batch(finding.batch(card["id"]))
+    shown = show_batch(finding.batch(card.id))
     for name in ("gel", "catalyst", "basis", "gel_at", "cautions"):
-        assert shown[name] == card[name]
-    assert yard.pot()["gel"]["time"] == pytest.approx(35 * 60, rel=0.01)
+        assert getattr(shown, name) == getattr(card, name)
+    assert yard.pot().gel.time == pytest.approx(35 * 60, rel=0.01)
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,8 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.cure.observe import observe_layup
+from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.stock import count
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
@@ -22,38 +23,38 @@ pytestmark = pytest.mark.usefixtures("books")
 
 def seen(pot: int, kind: str, now: int = NOW, **facts: Any) -> dict[str, Any]:
     """An observation of a pot."""
-    return observe.observe_pot(finding.batch(pot), kind=kind, now=now, hand=HAND, **facts)
+    return observe_pot(finding.batch(pot), kind=kind, now=now, hand=HAND, **facts)
 
 
 def felt(layup: int, kind: str, now: int = NOW, **facts: Any) -> dict[str, Any]:
     """An observation of a layup."""
-    return observe.observe_layup(finding.layup(layup), kind=kind, now=now, hand=HAND, **facts)
+    return observe_layup(finding.layup(layup), kind=kind, now=now, hand=HAND, **facts)
 
 
 def laid(hours: float = 0) -> int:
     """A layup that went on so many hours ago."""
     at = int(NOW - hours * H)
-    return int(yard.laid(product="LAM", catalyst_percent=Decimal(2), now=at)["id"])
+    return int(yard.laid(product="LAM", catalyst_percent=Decimal(2), now=at).id)
 
 
 def test_not_mixed_puts_everything_back(books: Database) -> None:
     """Resin, catalyst and filler, each to its lot; the lines stay beside their mirrors."""
     drum, bottle = yard.stocked()
     micros = yard.receive("MICROS", "1 kg")
-    pot = yard.pot(fillers=[{"product": "MICROS", "quantity": q("50 g")}])["id"]
+    pot = yard.pot(fillers=[{"product": "MICROS", "quantity": q("50 g")}]).id
     told = seen(pot, "not_mixed", note="the tin was dropped")
     assert [yard.on_hand(lot) for lot in (drum, bottle, micros)] == [
         20_000_000, 1_000_000, 1_000_000,
     ]  # fmt: skip
-    assert [line["kind"] for line in told["draws"]] == ["draw"] * 3 + ["reversal"] * 3
-    assert {line["reason"] for line in told["draws"][3:]} == {"the tin was dropped"}
+    assert [line.kind for line in told.draws] == ["draw"] * 3 + ["reversal"] * 3
+    assert {line.reason for line in told.draws[3:]} == {"the tin was dropped"}
     assert all(proof.ok for proof in proofs.prove(books))
 
 
 def test_lost_stays_drawn() -> None:
     """It gelled in the bucket: the stock is gone."""
     drum, bottle = yard.stocked()
-    pot = yard.pot()["id"]
+    pot = yard.pot().id
     seen(pot, "lost", note="gelled in the bucket")
     assert (yard.on_hand(drum), yard.on_hand(bottle)) == (19_000_000, 980_000)
 
@@ -61,7 +62,7 @@ def test_lost_stays_drawn() -> None:
 def test_not_mixed_once(books: Database) -> None:
     """A second time there is nothing to put back."""
     yard.stocked()
-    pot = yard.pot()["id"]
+    pot = yard.pot().id
     seen(pot, "not_mixed")
     before = yard.contents(books)
     with pytest.raises(errors.AlreadyExists):
@@ -72,7 +73,7 @@ def test_not_mixed_once(books: Database) -> None:
 def test_what_was_laid_down_was_mixed(books: Database) -> None:
     """Its draws stay; the observation is not recorded either."""
     yard.stocked()
-    pot = yard.pot()["id"]
+    pot = yard.pot().id
     yard.laid(pot)
     before = yard.contents(books)
     with pytest.raises(errors.Invalid, match="so it was mixed"):
@@ -83,7 +84,7 @@ def test_what_was_laid_down_was_mixed(books: Database) -> None:
 def test_a_count_since_keeps_a_pot_from_being_undone(books: Database) -> None:
     """The drum was counted after it: all of the pot stays, not only its resin."""
     drum, _ = yard.stocked()
-    pot = yard.pot()["id"]
+    pot = yard.pot().id
     count.count(lot=drum.id, quantity=q("19 kg"), now=NOW + MIN, hand=HAND)
     before = yard.contents(books)
     with pytest.raises(errors.CountedSince):
@@ -95,7 +96,7 @@ def test_a_count_since_keeps_a_pot_from_being_undone(books: Database) -> None:
 def test_not_before_it_was_mixed_nor_in_time_to_come(books: Database, at: int) -> None:
     """A time that can't be is refused, and nothing is noted."""
     yard.stocked()
-    pot = yard.pot()["id"]
+    pot = yard.pot().id
     before = yard.contents(books)
     with pytest.raises(errors.Invalid) as refused:
         seen(pot, "gelled", now=NOW + H, at=at)
@@ -106,24 +107,24 @@ def test_not_before_it_was_mixed_nor_in_time_to_come(books: Database, at: int) -
 def test_still_wet_when_it_should_have_gelled() -> None:
     """Late past its latest; past twice that, suspect: probe it, do not cover it."""
     layup = laid()
-    latest = felt(layup, "not_gelled", now=NOW + MIN)["milestones"]["gel"]["latest"]
-    assert felt(layup, "not_gelled", now=int(latest) + 1)["state"][:2] == ["wet", "late"]
+    latest = felt(layup, "not_gelled", now=NOW + MIN).milestones.gel.latest
+    assert felt(layup, "not_gelled", now=int(latest) + 1).state[:2] == ["wet", "late"]
     twice = int(NOW + 2 * (latest - NOW)) + 1
     told = felt(layup, "not_gelled", now=twice)
-    assert {"wet", "late", "suspect"} <= set(told["state"])
-    assert told["next"]["action"] == "probe"
-    assert "do not cover" in told["next"]["text"]
+    assert {"wet", "late", "suspect"} <= set(told.state)
+    assert told.next.action == "probe"
+    assert "do not cover" in told.next.text
 
 
 def test_a_glove_makes_a_forecast_a_fact() -> None:
     """On structure an open window wants a touch; after no transfer the next layer goes on."""
     at = NOW - 5 * H
     told = yard.laid(product="LAM", catalyst_percent=Decimal(2), job="S-1", now=at)
-    first = observe.observe_layup(
-        finding.layup(told["id"]), kind="gelled", at=at + 20 * MIN, now=NOW, hand=HAND
+    first = observe_layup(
+        finding.layup(told.id), kind="gelled", at=at + 20 * MIN, now=NOW, hand=HAND
     )
-    assert first["next"]["action"] == "touch"
-    assert felt(told["id"], "no_transfer")["next"]["action"] == "coat"
+    assert first.next.action == "touch"
+    assert felt(told.id, "no_transfer").next.action == "coat"
 
 
 @pytest.mark.parametrize("kind", ["covered", "handed_over"])
@@ -132,9 +133,9 @@ def test_what_ends_the_watch(kind: str) -> None:
     layup = laid(5)
     felt(layup, "thumbnail", at=NOW - 2 * H)
     told = felt(layup, kind, at=NOW - H)
-    assert (told["state"], told["closed_at"]) == (["finished"], NOW - H)
-    assert told["next"]["action"] == "none"
-    assert felt(layup, "covered", now=NOW + H)["closed_at"] == NOW - H
+    assert (told.state, told.closed_at) == (["finished"], NOW - H)
+    assert told.next.action == "none"
+    assert felt(layup, "covered", now=NOW + H).closed_at == NOW - H
 
 
 def test_a_hardness_has_its_value() -> None:
@@ -152,7 +153,7 @@ def test_a_hardness_of_ten_readings() -> None:
     layup = laid(5)
     taken = [41, 40, 36, 42, 41, 46, 40, 42, 41, 40]
     told = felt(layup, "hardness", readings=taken)
-    assert (told["observations"][0]["value"], told["observations"][0]["readings"]) == (40, taken)
+    assert (told.observations[0].value, told.observations[0].readings) == (40, taken)
 
 
 @pytest.mark.parametrize(
@@ -171,7 +172,7 @@ def test_readings_that_make_no_hardness(seen: dict[str, Any], word: str) -> None
 def test_sanded_is_sandable() -> None:
     """A hand that sanded it fine outranks a forecast that says later."""
     at = NOW - 4 * H
-    layup = yard.laid(product="LAM", catalyst_percent=Decimal(2), cover="film", now=at)["id"]
+    layup = yard.laid(product="LAM", catalyst_percent=Decimal(2), cover="film", now=at).id
     before = felt(layup, "no_transfer")
-    assert "sandable" not in before["state"]
-    assert "sandable" in felt(layup, "sanded")["state"]
+    assert "sandable" not in before.state
+    assert "sandable" in felt(layup, "sanded").state

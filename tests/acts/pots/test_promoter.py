@@ -10,8 +10,9 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.jobs import trace as trace_lot
-from cureyard_service.acts.pots import card as pot_card
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.pots.card import show_card
+from cureyard_service.acts.pots.observe import observe_pot
+from cureyard_service.acts.pots.promoter import PromoterView
 from cureyard_service.acts.products.product import change_product, show_product
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
@@ -28,12 +29,12 @@ COBALT = {"product": "COBALT", "quantity": q("5 g")}
 def comes(promoted: bool) -> None:
     """The catalogue says whether the resin comes promoted."""
     change_product(finding.product("LAM"), promoted=promoted, now=NOW, hand=HAND)
-    assert show_product(finding.product("LAM"))["promoted"] is promoted
+    assert show_product(finding.product("LAM")).promoted is promoted
 
 
 def about_promoter(card: dict[str, Any]) -> list[str]:
     """The words of a card on it."""
-    return [word for word in card["warnings"] if "promote" in word]
+    return [word for word in card.warnings if "promote" in word]
 
 
 def test_it_is_drawn_and_stands_on_the_card_before_the_catalyst() -> None:
@@ -42,14 +43,14 @@ def test_it_is_drawn_and_stands_on_the_card_before_the_catalyst() -> None:
     comes(promoted=False)
     lot = yard.receive("COBALT", "1 kg")
     card = yard.pot(promoter=COBALT)
-    assert card["promoter"] == {"product": "COBALT", "mass": 5_000}
-    assert [part["product"] for part in card["parts"]] == ["LAM", "COBALT", "PEROX"]
+    assert card.promoter == PromoterView("COBALT", 5_000)
+    assert [part.product for part in card.parts] == ["LAM", "COBALT", "PEROX"]
     assert yard.on_hand(lot) == 995_000
     assert about_promoter(card) == []
-    later = pot_card.show_card(finding.batch(card["id"]))
+    later = show_card(finding.batch(card["id"]))
     assert later["promoter"] == card["promoter"]
-    assert trace_lot.trace_lot(lot, NOW)["batches"][0]["id"] == card["id"]
-    observe.observe_pot(finding.batch(card["id"]), kind="not_mixed", now=NOW, hand=HAND)
+    assert trace_lot.trace_lot(lot, NOW).batches[0].id == card["id"]
+    observe_pot(finding.batch(card["id"]), kind="not_mixed", now=NOW, hand=HAND)
     assert yard.on_hand(lot) == 1_000_000
 
 
@@ -75,7 +76,7 @@ def test_what_nobody_said_is_asked_and_what_lacks_it_is_said() -> None:
     assert "comes without promoter" in about_promoter(yard.pot())[0]
     comes(promoted=True)
     card = yard.pot()
-    assert (about_promoter(card), card["promoter"]) == ([], None)
+    assert (about_promoter(card), card.promoter) == ([], None)
 
 
 FLOUR = {"product": "MICROS", "quantity": q("5 g")}

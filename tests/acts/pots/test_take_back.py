@@ -11,17 +11,25 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
+from cureyard_service.acts.bays.take_back import TakenBackView, take_back_reading
 from cureyard_service.acts.cure import gate_facts, lay_up, watch
+from cureyard_service.acts.cure.change_layup import change_layup
+from cureyard_service.acts.cure.lists import list_layups
+from cureyard_service.acts.cure.observe import observe_layup
+from cureyard_service.acts.cure.show import show_layup
+from cureyard_service.acts.cure.take_back import take_back_layup, take_back_seen
 from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.jobs import usage
-from cureyard_service.acts.pots import lists as list_pots
-from cureyard_service.acts.pots import observe, take_back
+from cureyard_service.acts.pots.lists import list_batches
+from cureyard_service.acts.pots.observe import observe_pot
+from cureyard_service.acts.pots.take_back import take_back_pot_seen
 from cureyard_service.acts.stock import draw, last_entry, reverse
 from cureyard_service.acts.stock import lists as list_stock
 from cureyard_service.acts.wall import calendar
 from cureyard_service.acts.wall import now as what_now
 from cureyard_service.acts.yard import finding, tokens
 from cureyard_service.acts.yard import logbook as read_logbook
+from cureyard_service.acts.yard.taken_back import WithdrawnView
 from cureyard_service.core import errors
 from cureyard_service.store import bays, tables
 from cureyard_service.store.yard.hands import Hand
@@ -42,33 +50,33 @@ SLIP: dict[str, Any] = {"reason": "the wrong job", "now": NOW + H, "hand": HAND}
 
 def laid(now: int = NOW, **facts: Any) -> int:
     """A layup that needs no stock; its id."""
-    return int(yard.laid(product="LAM", catalyst_percent=Decimal(2), now=now, **facts)["id"])
+    return int(yard.laid(product="LAM", catalyst_percent=Decimal(2), now=now, **facts).id)
 
 
 def seen(layup: int, kind: str, now: int = NOW, hand: Hand = HAND, **facts: Any) -> int:
     """Something noted of a layup; the observation's id."""
-    told = observe.observe_layup(finding.layup(layup), kind=kind, now=now, hand=hand, **facts)
-    return int(max(each["id"] for each in told["observations"]))
+    told = observe_layup(finding.layup(layup), kind=kind, now=now, hand=hand, **facts)
+    return int(max(each.id for each in told.observations))
 
 
 def look(layup: int, now: int = NOW, as_known_at: int | None = None) -> dict[str, Any]:
     """A layup as it stands at a moment, or as it was told then."""
-    return watch.show(watch.watch(finding.layup(layup), now, as_known_at))
+    return show_layup(watch.watch(finding.layup(layup), now, as_known_at))
 
 
 def watched() -> list[int]:
     """The layups that are looked after."""
-    return [each["id"] for each in what_now.what_now(NOW + 2 * H)["layups"]]
+    return [each.id for each in what_now.what_now(NOW + 2 * H).layups]
 
 
 def not_laid(layup: int, **facts: Any) -> dict[str, Any]:
     """Say that a layup was not laid."""
-    return take_back.take_back_layup(finding.layup(layup), **(SLIP | facts))
+    return take_back_layup(finding.layup(layup), **(SLIP | facts))
 
 
 def unsaid(layup: int, observation: int, **facts: Any) -> dict[str, Any]:
     """Take back what was noted of a layup."""
-    return take_back.take_back_seen(finding.layup(layup), observation, **(SLIP | facts))
+    return take_back_seen(finding.layup(layup), observation, **(SLIP | facts))
 
 
 def read(celsius: int, at: int = NOW, now: int = NOW, hand: Hand = HAND, **more: Any) -> int:
@@ -84,44 +92,42 @@ def shed(as_known_at: int | None = None) -> dict[int, float]:
     return {row.at: row.temperature_mk / 1000 - 273.15 for row in rows}
 
 
-def unread(reading: int, **facts: Any) -> dict[str, int]:
+def unread(reading: int, **facts: Any) -> TakenBackView:
     """Take back a reading of the shed."""
-    return take_back.take_back_reading(finding.bay("SHED"), reading, **(SLIP | facts))
+    return take_back_reading(finding.bay("SHED"), reading, **(SLIP | facts))
 
 
 def test_a_layup_that_was_not_laid() -> None:
     """It is gone from where things are looked after and judged, and stays on record."""
     yard.stocked()
-    pot = yard.pot()["id"]
-    layup = yard.laid(pot)["id"]
+    pot = yard.pot().id
+    layup = yard.laid(pot).id
     told = not_laid(layup)
-    assert (told["state"], told["next"]["action"], told["window"]) == (["not_laid"], "none", None)
-    assert {each["at"] for each in told["milestones"].values()} == {None}
-    assert told["withdrawn"] == {
-        "at": NOW + H, "who": "Ines", "verified": False, "reason": "the wrong job",
-    }  # fmt: skip
+    assert (told.state, told.next.action, told.window) == (["not_laid"], "none", None)
+    assert {each.at for each in told.milestones.by_name().values()} == {None}
+    assert told.withdrawn == WithdrawnView(NOW + H, "Ines", False, "the wrong job")
     assert watched() == []
-    assert calendar.calendar(NOW + H)["events"] == []
+    assert calendar.calendar(NOW + H).events == []
     assert gate_facts.last_layup(finding.job("D-7"), NOW + H) is None
-    assert usage.usage(finding.job("D-7"), NOW + H)["layups"] == []
-    assert [row["id"] for row in lay_up.list_layups(None, 9, NOW + H)] == [layup]
+    assert usage.usage(finding.job("D-7"), NOW + H).layups == []
+    assert [row["id"] for row in list_layups(None, 9, NOW + H)] == [layup]
     assert "gelled" in look(layup, as_known_at=NOW + H - 1)["state"]
 
 
 def test_its_pot_was_not_laid_up() -> None:
     """So it may be said that it was never mixed, which is refused of one that was laid up."""
     yard.stocked()
-    pot = finding.batch(yard.pot()["id"])
-    layup = yard.laid(pot.id)["id"]
+    pot = finding.batch(yard.pot().id)
+    layup = yard.laid(pot.id).id
 
     def never_mixed() -> object:
-        return observe.observe_pot(pot, kind="not_mixed", now=NOW + H, hand=HAND)
+        return observe_pot(pot, kind="not_mixed", now=NOW + H, hand=HAND)
 
     with pytest.raises(errors.Invalid, match="went into a layup"):
         never_mixed()
     not_laid(layup)
     never_mixed()
-    assert list_pots.list_batches(None, 9)[0]["state"] == "not_mixed"
+    assert list_batches(None, 9)[0].state == "not_mixed"
 
 
 def test_what_it_covered_is_watched_again() -> None:
@@ -131,9 +137,9 @@ def test_what_it_covered_is_watched_again() -> None:
     assert watched() == [upper]
     not_laid(upper, now=NOW + 2 * H)
     assert watched() == [lower]
-    assert look(lower, NOW + 2 * H)["closed_at"] is None
-    assert look(lower, as_known_at=NOW + H + 1)["closed_at"] == NOW + H
-    assert look(lower, as_known_at=NOW + H - 1)["closed_at"] is None
+    assert look(lower, NOW + 2 * H).closed_at is None
+    assert look(lower, as_known_at=NOW + H + 1).closed_at == NOW + H
+    assert look(lower, as_known_at=NOW + H - 1).closed_at is None
 
 
 def test_what_else_covers_it_still_does() -> None:
@@ -174,7 +180,7 @@ def test_nothing_is_done_to_a_layup_that_was_not_laid(books: Database) -> None:
     row = finding.layup(layup)
     acts: tuple[Callable[[], object], ...] = (
         lambda: seen(layup, "gelled", now=NOW + H),
-        lambda: lay_up.change_layup(row, title="Other", now=NOW + H, hand=HAND),
+        lambda: change_layup(row, title="Other", now=NOW + H, hand=HAND),
         lambda: laid(now=NOW + H, over=layup),
     )
     for act in acts:
@@ -186,17 +192,17 @@ def test_nothing_is_done_to_a_layup_that_was_not_laid(books: Database) -> None:
 def test_what_was_noted_by_mistake() -> None:
     """The gel is forecast again; who said it, and who took it back, stand beside it."""
     layup = laid()
-    forecast = look(layup)["milestones"]["gel"]
+    forecast = look(layup).milestones.gel
     gelled = seen(layup, "gelled", now=NOW + H)
-    assert look(layup)["milestones"]["gel"]["basis"] == "observed"
+    assert look(layup).milestones.gel.basis == "observed"
     told = unsaid(layup, gelled)
-    assert told["observations"] == []
-    (kept,) = told["taken_back"]
-    assert (kept["id"], kept["kind"], kept["withdrawn"]["reason"]) == (
+    assert told.observations == []
+    (kept,) = told.taken_back
+    assert (kept.id, kept.kind, kept.withdrawn.reason) == (
         gelled, "gelled", "the wrong job",
     )  # fmt: skip
-    assert look(layup)["milestones"]["gel"] == forecast
-    assert look(layup, as_known_at=NOW + H)["taken_back"] != []
+    assert look(layup).milestones.gel == forecast
+    assert look(layup, as_known_at=NOW + H).taken_back != []
     with pytest.raises(errors.AlreadyExists):
         unsaid(layup, gelled)
     with pytest.raises(errors.NotFound):
@@ -212,32 +218,32 @@ def test_what_ended_the_watch_by_mistake(kind: str) -> None:
     assert watched() == []
     unsaid(layup, over, now=NOW + 2 * H)
     assert watched() == [layup]
-    known = [look(layup, as_known_at=NOW + hours)["closed_at"] for hours in (0, H, 2 * H)]
+    known = [look(layup, as_known_at=NOW + hours).closed_at for hours in (0, H, 2 * H)]
     assert known == [None, NOW + H, None]
 
 
 def test_what_was_noted_of_a_pot() -> None:
     """A pot called lost goes into work; one that was not mixed is mixed anew."""
     yard.stocked()
-    pot = finding.batch(yard.pot()["id"])
+    pot = finding.batch(yard.pot().id)
 
     def noted(kind: str) -> int:
-        told = observe.observe_pot(pot, kind=kind, now=NOW, hand=HAND)
-        return int(told["observations"][-1]["id"])
+        told = observe_pot(pot, kind=kind, now=NOW, hand=HAND)
+        return int(told["observations"][-1].id)
 
     def unnoted(observation: int) -> dict[str, Any]:
-        return take_back.take_back_pot_seen(pot, observation, **SLIP)
+        return take_back_pot_seen(pot, observation, **SLIP)
 
     lost = noted("lost")
     with pytest.raises(errors.Invalid, match="lost"):
         yard.laid(pot.id)
-    assert unnoted(lost)["state"] == "mixed"
-    layup = yard.laid(pot.id)["id"]
-    forecast = look(layup)["milestones"]["gel"]
+    assert unnoted(lost).state == "mixed"
+    layup = yard.laid(pot.id).id
+    forecast = look(layup).milestones.gel
     gelled = noted("gelled")
-    assert look(layup)["milestones"]["gel"] != forecast
+    assert look(layup).milestones.gel != forecast
     unnoted(gelled)
-    assert look(layup)["milestones"]["gel"] == forecast
+    assert look(layup).milestones.gel == forecast
     not_laid(layup)
     never = noted("not_mixed")
     with pytest.raises(errors.Invalid, match="went back into stock"):
@@ -247,10 +253,10 @@ def test_what_was_noted_of_a_pot() -> None:
 def test_a_reading_on_the_wrong_bay() -> None:
     """The bay is as if nobody had read it; the same moment can be read again."""
     wrong = read(31)
-    forecast = look(laid())["milestones"]["gel"]
-    assert unread(wrong) == {"taken_back": 1}
+    forecast = look(laid()).milestones.gel
+    assert unread(wrong) == TakenBackView(1)
     assert shed() == {}
-    assert look(laid())["milestones"]["gel"] != forecast
+    assert look(laid()).milestones.gel != forecast
     assert shed(as_known_at=NOW + H - 1) == {NOW: pytest.approx(31)}
     read(20, now=NOW + 2 * H)
     assert shed() == {NOW: pytest.approx(20)}
@@ -270,7 +276,7 @@ def test_a_correction_taken_back_lets_the_first_stand() -> None:
     read(18, now=NOW + 2 * H, **mend)
     assert shed() == {NOW: pytest.approx(18)}
     with pytest.raises(errors.NotFound):
-        take_back.take_back_reading(finding.bay("TENT"), first, **SLIP)
+        take_back_reading(finding.bay("TENT"), first, **SLIP)
 
 
 def test_a_loggers_file_on_the_wrong_bay() -> None:
@@ -281,7 +287,7 @@ def test_a_loggers_file_on_the_wrong_bay() -> None:
     last = last_entry.last_entry(HAND)
     assert last is not None
     assert (last["kind"], last["bay"], last["readings"]) == ("reading", "SHED", 5)
-    assert unread(last["reading"], whole_entry=True) == {"taken_back": 5}
+    assert unread(last["reading"], whole_entry=True) == TakenBackView(5)
     assert shed() == {NOW - 2 * H: pytest.approx(17)}
 
 
@@ -316,12 +322,12 @@ def test_a_job_closed_too_early() -> None:
     told = open_job.change_job(
         finding.job("D-7"), state="open", reason="the keel", now=NOW + 2 * H, hand=HAND
     )
-    assert (told["state"], told["closed_at"], told["close_reason"]) == ("open", None, None)
+    assert (told.state, told.closed_at, told.close_reason) == ("open", None, None)
     assert watched() == [curing]
-    known = [look(curing, as_known_at=NOW + hours)["closed_at"] for hours in (0, H, 2 * H)]
+    known = [look(curing, as_known_at=NOW + hours).closed_at for hours in (0, H, 2 * H)]
     assert known == [None, NOW + H, None]
     newest = read_logbook.read_logbook(None, 1)[0]
-    assert (newest["kind"], newest["about"], newest["reason"]) == (
+    assert (newest.kind, newest.about, newest.reason) == (
         "job reopened", "job D-7", "the keel",
     )  # fmt: skip
     yard.receive("MAT", "3 m")
@@ -334,21 +340,21 @@ def test_words_that_were_changed_are_known_as_they_were() -> None:
     before = look(layup)
 
     def changed(hours: int, **facts: Any) -> None:
-        lay_up.change_layup(finding.layup(layup), now=NOW + hours * H, hand=HAND, **facts)
+        change_layup(finding.layup(layup), now=NOW + hours * H, hand=HAND, **facts)
 
     changed(1, cover="film")
     changed(2, title="Plies 1-3", finished_at=NOW + H)
     changed(3, bay="TENT")
     names = ("title", "cover", "finished_at")
     known = [
-        tuple(look(layup, as_known_at=NOW + hours * H)[name] for name in names)
+        tuple(getattr(look(layup, as_known_at=NOW + hours * H), name) for name in names)
         for hours in (0, 1, 2, 3)
     ]
     last = ("Plies 1-3", "film", NOW + H)
     assert known == [("Plies", "none", NOW), ("Plies", "film", NOW), last, last]
     then = look(layup, as_known_at=NOW)
-    assert then["milestones"] == before["milestones"]
-    assert then["milestones"]["sandable"] != look(layup)["milestones"]["sandable"]
+    assert then.milestones == before.milestones
+    assert then.milestones.sandable != look(layup).milestones.sandable
 
 
 def test_who_takes_back_what() -> None:
@@ -358,16 +364,16 @@ def test_who_takes_back_what() -> None:
         yard.mix.mix(
             resin="LAM", amount=q("1 kg"), job="D-7", temperature=heat("20 degC"),
             catalyst_percent=Decimal(2), now=NOW, hand=RUI,
-        )["id"]
+        ).id
     )  # fmt: skip
     asked: dict[str, Any] = {
         "job": "D-7", "title": "Plies", "kind": "laminate", "bay": "SHED", "product": "LAM",
         "catalyst_percent": Decimal(2),
     }  # fmt: skip
-    layup = lay_up.lay_up(now=NOW, hand=RUI, **asked)["id"]
-    other = lay_up.lay_up(now=NOW, hand=RUI, **asked)["id"]
+    layup = lay_up.lay_up(now=NOW, hand=RUI, **asked).id
+    other = lay_up.lay_up(now=NOW, hand=RUI, **asked).id
     gelled = seen(other, "gelled", hand=RUI)
-    lost = observe.observe_pot(pot, kind="lost", now=NOW, hand=RUI)["observations"][0]["id"]
+    lost = observe_pot(pot, kind="lost", now=NOW, hand=RUI)["observations"][0].id
     reading = read(20, hand=RUI)
 
     def acts(now: int, hand: Hand) -> list[Callable[[], object]]:
@@ -375,7 +381,7 @@ def test_who_takes_back_what() -> None:
         return [
             lambda: not_laid(layup, **by),
             lambda: unsaid(other, gelled, **by),
-            lambda: take_back.take_back_pot_seen(pot, lost, **by),
+            lambda: take_back_pot_seen(pot, lost, **by),
             lambda: unread(reading, **by),
         ]
 
@@ -396,13 +402,13 @@ def test_what_a_hand_did_before_the_first_token_is_its_own() -> None:
         told = draw.draw(
             kind="draw", product="MAT", job="D-7", quantity=q("1 m"), now=now, hand=hand
         )
-        return int(told["movements"][0]["id"])
+        return int(told["movements"][0].id)
 
     early = drawn(NOW, bare)
     tokens.add_token(name="Rui", role="hand", now=NOW + 1, hand=HAND)
     late = drawn(NOW + 2, bare)
     (mine,) = list_stock.list_movements(None, 9, by=RUI)
-    assert mine["id"] == early
+    assert mine.id == early
     with pytest.raises(errors.NotAllowed):
         reverse.reverse(reverses=late, reason="a slip", now=NOW + H, hand=RUI)
     reverse.reverse(reverses=early, reason="a slip", now=NOW + H, hand=RUI)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from cureyard_service.acts.jobs import job as open_job
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.wall import now as what_now
 from cureyard_service.acts.wall import wall
 from cureyard_service.acts.yard import finding
@@ -24,19 +24,19 @@ def stock(books: Database) -> None:
 
 def mixed(now: int = NOW) -> int:
     """A pot of a kilogram, just mixed."""
-    return int(yard.pot(now=now)["id"])
+    return int(yard.pot(now=now).id)
 
 
 def told(now: int = NOW) -> list[int]:
     """The pots of 'now', which are those of the wall."""
-    pots = what_now.what_now(now)["pots"]
-    assert pots == wall.wall(now)["pots"]
+    pots = what_now.what_now(now).pots
+    assert pots == wall.wall(now).pots
     return [pot["id"] for pot in pots]
 
 
 def seen(pot: int, kind: str, at: int = NOW + MIN) -> None:
     """What a hand saw of it."""
-    observe.observe_pot(finding.batch(pot), kind=kind, at=at, now=at, hand=HAND)
+    observe_pot(finding.batch(pot), kind=kind, at=at, now=at, hand=HAND)
 
 
 def test_it_is_told_from_the_moment_that_it_was_mixed() -> None:
@@ -55,12 +55,12 @@ def test_the_pot_to_be_spread_next_comes_first() -> None:
 def test_what_is_to_be_done_with_it() -> None:
     """While it can be worked, when that is over, and when it must have gelled."""
     mixed()
-    (pot,) = what_now.what_now(NOW)["pots"]
+    (pot,) = what_now.what_now(NOW).pots
     assert (pot["job"], pot["resin"], pot["amount"]) == ("D-7", "LAM", 1_000_000)
     assert NOW < pot["work_until"] < pot["gel_at_latest"]
     said = []
     for moment in (NOW, pot["work_until"], pot["gel_at_latest"]):
-        (again,) = what_now.what_now(moment)["pots"]
+        (again,) = what_now.what_now(moment).pots
         said.append(again["text"])
     for text, word in zip(said, ("spread it", "lay up no more", "must have gelled"), strict=True):
         assert word in text

@@ -9,10 +9,10 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from cureyard_service.acts.cure import lay_up
+from cureyard_service.acts.cure.change_layup import change_layup
+from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.estimates import laminate, taper
 from cureyard_service.acts.jobs import need, usage
-from cureyard_service.acts.pots import observe
 from cureyard_service.acts.products.product import change_product
 from cureyard_service.acts.stock import draw
 from cureyard_service.acts.wall import now as what_now
@@ -32,7 +32,7 @@ def bound(binder: str) -> None:
 
 def about(told: dict[str, Any], word: str) -> list[str]:
     """Its warnings and cautions with a word in them."""
-    return [each for each in (*told.get("warnings", ()), *told["cautions"]) if word in each]
+    return [each for each in (*getattr(told, "warnings", ()), *told.cautions) if word in each]
 
 
 def drawn() -> None:
@@ -57,10 +57,10 @@ def test_bound_mat_under_epoxy_is_said_with_the_pot_and_the_layup(binder: str, s
     drawn()
     pot = epoxied()
     assert bool(about(pot, "MAT: its")) == said
-    assert bool(about(yard.laid(pot["id"]), f"{binder} binder")) == said
-    assert about(yard.laid(pot["id"], kind="coat"), "binder") == []
+    assert bool(about(yard.laid(pot.id), f"{binder} binder")) == said
+    assert about(yard.laid(pot.id, kind="coat"), "binder") == []
     yard.stocked()
-    assert about(yard.laid(yard.pot()["id"]), "binder") == []
+    assert about(yard.laid(yard.pot().id), "binder") == []
 
 
 def test_mat_that_is_only_needed_is_said_too() -> None:
@@ -75,22 +75,22 @@ def test_mat_that_is_only_needed_is_said_too() -> None:
 def test_an_estimate_says_it_of_its_stack() -> None:
     """By the product's binder; where nobody said it, of mat alone."""
     rows = [{"product": "MAT", "fabric": "mat", "count": 2}]
-    hole = {"length": Decimal(120_000)}
+    hole = {"length": 120_000.0}
 
     def cautions(resin: str) -> list[str]:
         asked: dict[str, Any] = {"stack": rows, "resin": resin}
-        told = [laminate.stack(**asked), taper.taper(shape="patch", hole=hole, **asked)]
-        return [each for one in told for each in about(one, "binder")]
+        told = (laminate.stack(**asked), taper.taper(shape="patch", hole=hole, **asked))
+        return [each for one in told for each in one.cautions if "binder" in each]
 
     bound("none")
     assert cautions("EPOX") == cautions("LAM") == []
     bound("emulsion")
     assert cautions("LAM") == []
     assert len(cautions("EPOX")) == 2
-    rows[0] = {"areal_weight": Decimal(450_000), "fabric": "mat", "count": 2}
+    rows[0] = {"areal_weight": 450_000.0, "fabric": "mat", "count": 2}
     assert all("say the product's binder" in word for word in cautions("EPOX"))
     assert len(cautions("EPOX")) == 2
-    rows[0] = {"areal_weight": Decimal(600_000), "fabric": "woven", "count": 2}
+    rows[0] = {"areal_weight": 600_000.0, "fabric": "woven", "count": 2}
     assert cautions("EPOX") == []
 
 
@@ -99,10 +99,10 @@ def test_an_epoxys_fillers_come_last() -> None:
     yard.receive("MICROS", "1 kg")
     fillers = [{"product": "MICROS", "quantity": q("50 g")}]
     order = "Fillers after both parts are mixed."
-    assert order in epoxied(fillers=fillers)["cautions"]
-    assert order not in epoxied()["cautions"]
+    assert order in epoxied(fillers=fillers).cautions
+    assert order not in epoxied().cautions
     yard.stocked()
-    assert order not in yard.pot(fillers=fillers)["cautions"]
+    assert order not in yard.pot(fillers=fillers).cautions
 
 
 def on(surface: str, job: str = "D-7", resin: str = "LAM") -> dict[str, Any]:
@@ -128,28 +128,28 @@ def on(surface: str, job: str = "D-7", resin: str = "LAM") -> dict[str, Any]:
 def test_the_rules_fire_on_an_old_hull(surface: str, job: str, resin: str, word: str) -> None:
     """As on a layup of the yard's own; what it lies on stands in every answer."""
     told = on(surface, job, resin)
-    assert told["over_surface"] == surface
-    found = [each for each in told["warnings"] if each.startswith(("Stop", "Caution"))]
+    assert told.over_surface == surface
+    found = [each for each in told.warnings if each.startswith(("Stop", "Caution"))]
     assert [word is not None and each.startswith(word) for each in found] == [True] * bool(word)
-    used = usage.usage(finding.job(job), NOW)["layups"][0]
-    assert (used["over_surface"], used["warnings"]) == (surface, told["warnings"])
+    used = usage.usage(finding.job(job), NOW).layups[0]
+    assert (used.over_surface, used.warnings) == (surface, told.warnings)
 
 
 def test_it_lies_on_nothing_unless_it_is_said() -> None:
     """No word then; and the rule stands after the layup was changed."""
     plain = yard.laid(product="LAM", catalyst_percent=Decimal(2))
-    assert (plain["over_surface"], plain["warnings"]) == (None, [])
-    row = finding.layup(on("polystyrene")["id"])
-    told = lay_up.change_layup(row, title="Core skin", now=NOW, hand=HAND)
+    assert (plain.over_surface, plain.warnings) == (None, [])
+    row = finding.layup(on("polystyrene").id)
+    told = change_layup(row, title="Core skin", now=NOW, hand=HAND)
     assert about(told, "styrene dissolves")
 
 
 def test_a_stop_is_what_to_do_first() -> None:
     """On every face that is watched, until a hand found it hard all the same."""
-    layup = yard.laid(product="LAM", catalyst_percent=Decimal(2), over_surface="polystyrene")["id"]
-    (action,) = what_now.what_now(NOW)["actions"]
-    assert action["action"] == "probe"
-    assert action["text"].startswith("Stop: styrene dissolves polystyrene")
-    observe.observe_layup(finding.layup(layup), kind="thumbnail", now=NOW + 9 * H, hand=HAND)
-    (action,) = what_now.what_now(NOW + 9 * H)["actions"]
-    assert action["action"] != "probe"
+    layup = yard.laid(product="LAM", catalyst_percent=Decimal(2), over_surface="polystyrene").id
+    (action,) = what_now.what_now(NOW).actions
+    assert action.action == "probe"
+    assert action.text.startswith("Stop: styrene dissolves polystyrene")
+    observe_layup(finding.layup(layup), kind="thumbnail", now=NOW + 9 * H, hand=HAND)
+    (action,) = what_now.what_now(NOW + 9 * H).actions
+    assert action.action != "probe"

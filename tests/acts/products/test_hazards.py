@@ -6,9 +6,10 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.cure import gates
-from cureyard_service.acts.pots import label as show_label
+from cureyard_service.acts.pots.label import lot_label
 from cureyard_service.acts.products import bring_in_products
 from cureyard_service.acts.products import product as add_product
+from cureyard_service.acts.products.product import ProductView
 from cureyard_service.acts.stock import draw, extend_lot
 from cureyard_service.acts.stock import lot as lot_life
 from cureyard_service.acts.yard import finding
@@ -31,7 +32,7 @@ PUTTY: dict[str, Any] = {
 }
 
 
-def product(code: str, role: str, **facts: Any) -> dict[str, Any]:
+def product(code: str, role: str, **facts: Any) -> ProductView:
     """A product added to the catalogue."""
     return add_product.add_product(code=code, name=code, role=role, now=NOW, hand=HAND, **facts)
 
@@ -53,7 +54,7 @@ def apart() -> Judged:
 
 def test_the_paste_of_a_putty_ends_for_good(books: Database) -> None:
     """Type I: out of date it is not drawn by any override, nor mixed, nor extended."""
-    assert add_product.show_product(finding.product("BPO"))["life_type"] == "I"
+    assert add_product.show_product(finding.product("BPO")).life_type == "I"
     yard.receive("PUTTY", "5 kg", expires_on=yard.day(90))
     old = yard.receive("BPO", "100 g", expires_on=yard.day(-1))
     before = yard.contents(books)
@@ -80,8 +81,8 @@ def test_a_store_from_before_is_judged_alike() -> None:
         reason="cups", **HAND.signed(NOW),
     )  # fmt: skip
     told = lot_life.show_lot(finding.lot(old.id), NOW)
-    assert (told["state"], told["expires_on"]) == ("expired", yard.day(-1))
-    assert add_product.show_product(finding.product("BPO"))["life_type"] == "I"
+    assert (told.state, told.expires_on) == ("expired", yard.day(-1))
+    assert add_product.show_product(finding.product("BPO")).life_type == "I"
 
 
 def test_nobody_makes_it_type_ii(books: Database) -> None:
@@ -107,9 +108,9 @@ def test_it_stands_apart_from_what_it_fears(peroxide: str, enemy: str) -> None:
     lot = yard.receive(peroxide, "100 g", bay="SHED", expires_on=yard.day(90))
     assert apart().verdict == "pass"
     told = yard.change(lot, bay="BARN")
-    assert ["never stored in one place" in word for word in told["warnings"]] == [True]
+    assert ["never stored in one place" in word for word in told.warnings] == [True]
     assert apart().verdict == "stop"
-    assert "PEROXIDE" in show_label.lot_label(finding.lot(lot.id))["caution"]
+    assert "PEROXIDE" in lot_label(finding.lot(lot.id)).caution
 
 
 def test_peroxide_and_promoter_never_go_in_together(books: Database) -> None:
@@ -125,7 +126,7 @@ def test_peroxide_and_promoter_never_go_in_together(books: Database) -> None:
             yard.pot("400 g", resin=resin, fillers=stirred)
     assert yard.contents(books) == before
     told = yard.pot("400 g", resin="PUTTY")
-    assert set(cautions.PEROXIDE) <= set(told["cautions"])
+    assert set(cautions.PEROXIDE) <= set(told.cautions)
 
 
 @pytest.mark.parametrize("resin", ["PUTTY", "LAM", "EPOX"])

@@ -42,7 +42,7 @@ def test_on_two_cups_in_order_it_is_good_again(drum: tables.Lot, bottle: tables.
     with pytest.raises(errors.ExpiredLot):
         draw.draw(kind="draw", lot=drum.id, quantity=q("1 kg"), job="D-7", now=NOW, hand=HAND)
     lot = extended(drum, 30)
-    assert (lot["expires_on"], lot["state"]) == (yard.day(30), "soon")
+    assert (lot.expires_on, lot.state) == (yard.day(30), "soon")
     draw.draw(kind="draw", lot=drum.id, quantity=q("1 kg"), job="D-7", now=NOW, hand=HAND)
     event = tables.LotEvent.get(tables.LotEvent.kind == "extended")
     assert (event.from_on, event.until_on, event.who) == (yard.day(-1), yard.day(30), "Ines")
@@ -55,7 +55,7 @@ def test_by_at_most_a_quarter_of_its_life(drum: tables.Lot, bottle: tables.Lot) 
         with pytest.raises(errors.Invalid, match="An extension must end after") as refused:
             extended(drum, days)
         assert refused.value.pointer == "/until_on"
-    assert extended(drum, 44)["expires_on"] == yard.day(44)
+    assert extended(drum, 44).expires_on == yard.day(44)
 
 
 def test_to_a_day_that_can_be_reached(drum: tables.Lot, bottle: tables.Lot) -> None:
@@ -110,7 +110,7 @@ def test_a_test_lapses_after_thirty_days(drum: tables.Lot, bottle: tables.Lot) -
     with pytest.raises(errors.Invalid, match="no passing test"):
         extended(drum, 10)
     yard.cup(drum, bottle, "20 min", "21 min", now=NOW, at=NOW - 29 * DAY)
-    assert extended(drum, 10)["state"] == "soon"
+    assert extended(drum, 10).state == "soon"
 
 
 def test_what_has_no_date_needs_no_extension() -> None:

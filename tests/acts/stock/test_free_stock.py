@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.jobs import need, shopping
-from cureyard_service.acts.pots import dose as dose_pot
+from cureyard_service.acts.pots.dose import dose_pot
 from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.stock import lists as list_stock
 from cureyard_service.acts.stock import lot as lot_life
@@ -52,8 +52,11 @@ def test_a_held_or_expired_lot_has_nothing_free(shelf: dict[str, tables.Lot]) ->
     ):
         assert {lot["state"]: lot["free"][0] for lot in lots} == free
         assert {lot["on_hand"][0] for lot in lots} == {10 * KG}
-    told = what_now.what_now(NOW)["lots"]
-    assert [lot["free"][0] for state in ("held", "expired") for lot in told[state]] == [0, 0]
+    told = what_now.what_now(NOW).lots
+    assert [lot["free"][0] for state in ("held", "expired") for lot in getattr(told, state)] == [
+        0,
+        0,
+    ]
 
 
 def bought(reorder: str) -> tuple[int, int] | None:
@@ -61,8 +64,8 @@ def bought(reorder: str) -> tuple[int, int] | None:
     add_product.change_product(
         finding.product("LAM"), reorder_at=q(reorder), now=NOW, hand=HAND
     )  # fmt: skip
-    items = {item["product"]: item for item in shopping.shopping(NOW)["items"]}
-    return (items["LAM"]["free"][0], items["LAM"]["buy"][0]) if "LAM" in items else None
+    items = {item.product: item for item in shopping.shopping(NOW).items}
+    return (items["LAM"].free[0], items["LAM"].buy[0]) if "LAM" in items else None
 
 
 def test_the_shopping_list_counts_no_stock_that_is_out_of_date(
@@ -81,10 +84,10 @@ def test_a_need_beyond_what_is_in_date_is_bought(shelf: dict[str, tables.Lot]) -
 
 def warned(amount: str) -> list[str]:
     """What a dose says of the resin in the store."""
-    told = dose_pot.dose_pot(
+    told = dose_pot(
         resin="LAM", amount=q(amount), temperature=heat("20 degC"), catalyst_percent=2, now=NOW
     )
-    return [word for word in told["warnings"] if word.startswith("LAM is")]
+    return [word for word in told.warnings if word.startswith("LAM is")]
 
 
 def test_a_dose_counts_no_stock_that_is_out_of_date(shelf: dict[str, tables.Lot]) -> None:

@@ -7,7 +7,11 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
-from cureyard_service.acts.pots import observe, take_back
+from cureyard_service.acts.bays.take_back import take_back_reading
+from cureyard_service.acts.cure.observe import observe_layup
+from cureyard_service.acts.cure.take_back import take_back_layup, take_back_seen
+from cureyard_service.acts.pots.observe import observe_pot
+from cureyard_service.acts.pots.take_back import take_back_pot_seen
 from cureyard_service.acts.stock import draw, last_entry, reverse
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
@@ -34,49 +38,49 @@ def drawn(quantity: str, now: int = NOW, hand: Hand = HAND) -> list[int]:
     told = draw.draw(
         kind="draw", product="LAM", job="D-7", quantity=q(quantity), now=now, hand=hand
     )
-    return [line["id"] for line in told["movements"]]
+    return [line.id for line in told["movements"]]
 
 
 def lines(entry: dict[str, Any]) -> list[int]:
     """The ledger's lines of an entry."""
-    return [line["id"] for line in entry["movements"]]
+    return [line.id for line in entry["movements"]]
 
 
 def test_step_by_step_back_to_the_beginning() -> None:
     """A pot, a layup, what was seen of both, a reading: each is the last, and then taken back."""
     yard.stocked()
     by: dict[str, Any] = {"reason": "a slip", "now": NOW + 9, "hand": HAND}
-    pot = finding.batch(yard.pot(now=NOW + 1)["id"])
-    layup = yard.laid(pot.id, now=NOW + 2)["id"]
-    observe.observe_layup(finding.layup(layup), kind="blush", now=NOW + 3, hand=HAND)
-    observe.observe_pot(pot, kind="gelled", now=NOW + 4, hand=HAND)
+    pot = finding.batch(yard.pot(now=NOW + 1).id)
+    layup = yard.laid(pot.id, now=NOW + 2).id
+    observe_layup(finding.layup(layup), kind="blush", now=NOW + 3, hand=HAND)
+    observe_pot(pot, kind="gelled", now=NOW + 4, hand=HAND)
     reading = {"at": NOW, "temperature": heat("20 degC")}
     read_bay.read_bay(bay="SHED", readings=[reading], now=NOW + 5, hand=HAND)
 
     found = last()
     assert (found["kind"], found["bay"], found["readings"]) == ("reading", "SHED", 1)
-    take_back.take_back_reading(finding.bay("SHED"), found["reading"], **by)
+    take_back_reading(finding.bay("SHED"), found["reading"], **by)
     found = last()
     assert (found["kind"], found["batch"], found["seen"]) == (
         "batch_observation", pot.id, "gelled",
     )  # fmt: skip
-    take_back.take_back_pot_seen(pot, found["observation"], **by)
+    take_back_pot_seen(pot, found["observation"], **by)
     found = last()
     assert (found["kind"], found["layup"], found["seen"]) == ("layup_observation", layup, "blush")
-    take_back.take_back_seen(finding.layup(layup), found["observation"], **by)
+    take_back_seen(finding.layup(layup), found["observation"], **by)
     found = last()
     assert (found["kind"], found["layup"], found["title"]) == ("layup", layup, "Plies")
-    take_back.take_back_layup(finding.layup(layup), **by)
+    take_back_layup(finding.layup(layup), **by)
     found = last()
     assert (found["kind"], found["batch"], len(lines(found))) == ("movement", pot.id, 2)
-    observe.observe_pot(pot, kind="not_mixed", now=NOW + 9, hand=HAND)
-    assert [line["kind"] for line in last()["movements"]] == ["receipt"]
+    observe_pot(pot, kind="not_mixed", now=NOW + 9, hand=HAND)
+    assert [line.kind for line in last()["movements"]] == ["receipt"]
 
 
 def test_of_one_second_what_builds_on_the_other() -> None:
     """A pot and its layup at once: the layup is the later."""
     yard.stocked()
-    layup = yard.laid(yard.pot()["id"])["id"]
+    layup = yard.laid(yard.pot().id).id
     assert (last()["kind"], last()["layup"]) == ("layup", layup)
 
 
@@ -88,7 +92,7 @@ def test_one_draw_of_several_lots_is_undone_at_once_or_not_at_all(books: Databas
     assert (len(early), len(spread)) == (1, 3)
     assert lines(last()) == spread
     told = reverse.reverse(reverses_all=spread[:1], reason="a slip", now=NOW + 3, hand=HAND)
-    assert [line["reverses"] for line in told["movements"]] == spread[:1]
+    assert [line.reverses for line in told["movements"]] == spread[:1]
     assert lines(last()) == spread[1:]
     before = yard.contents(books)
     with pytest.raises(errors.AlreadyExists):

@@ -12,7 +12,7 @@ from typing import Any
 
 from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.jobs import need
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.stock import bring_back, change_lot, count, draw, reverse
 from cureyard_service.acts.stock import lot as lot_life
 from cureyard_service.acts.yard import finding
@@ -162,9 +162,9 @@ class Ledger(SideBySide):
             ),
         )
         for line in told["movements"] if told else ():
-            if line["lot"] != page.id:
-                self.paper.lots[line["lot"]] = PaperLot(
-                    id=line["lot"], product=ROLL, label=page.label, received_at=self.now
+            if line.lot != page.id:
+                self.paper.lots[line.lot] = PaperLot(
+                    id=line.lot, product=ROLL, label=page.label, received_at=self.now
                 )
         self.book(told, self.now, number, source=page.id)
 
@@ -193,7 +193,7 @@ class Ledger(SideBySide):
             ),
         )
         if told is not None:
-            page.strike(place, mirror=told["movements"][0]["id"])
+            page.strike(place, mirror=told["movements"][0].id)
 
     @rule(product=st.sampled_from(["MICROS", "LAM"]), part=sizes, job=jobs,
           replaces=st.none() | which)  # fmt: skip
@@ -239,9 +239,7 @@ class Ledger(SideBySide):
         number = self.paper.pots[pot % len(self.paper.pots)]
         told = self.agree(
             lambda: self.paper.unmix(number) if kind == "not_mixed" else None,
-            lambda: observe.observe_pot(
-                tables.Batch.get_by_id(number), kind=kind, now=self.now, hand=HAND
-            ),
+            lambda: observe_pot(tables.Batch.get_by_id(number), kind=kind, now=self.now, hand=HAND),
         )
         if told is not None and kind == "not_mixed":
             mirrors = {line["reverses"]: line["id"] for line in told["draws"]}
@@ -295,7 +293,7 @@ class Ledger(SideBySide):
         rows = list(tables.Lot.select().order_by(tables.Lot.id))
         kept = self.paper.reserved()
         told = {
-            lot["id"]: (lot["on_hand"][0], lot["reserved"][0], lot["free"][0])
+            lot.id: (lot.on_hand[0], lot.reserved[0], lot.free[0])
             for lot in lot_life.show_lots(rows, self.now)
         }
         assert told == {

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from cureyard_service.acts.jobs import trace as trace_lot
 from cureyard_service.acts.jobs import used_lots
-from cureyard_service.acts.pots import label as show_label
+from cureyard_service.acts.pots.label import lot_label
 from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.stock import bring_in_lots, change_lot, draw, extend_lot
 from cureyard_service.acts.stock import lot as lot_life
@@ -54,8 +54,8 @@ def test_a_peroxide_of_2020_is_out_of_date() -> None:
     """365 days from receipt at the latest: nobody draws it, nobody may override that."""
     old = yard.receive("PEROX", "1 kg", received_on=yard.day(-2000))
     told = shown(old)
-    assert (told["state"], told["expires_on"]) == ("expired", yard.day(-1635))
-    assert (told["expires_basis"], told["expires_note"]) == ("received_on", lots.ASSUMED)
+    assert (told.state, told.expires_on) == ("expired", yard.day(-1635))
+    assert (told.expires_basis, told.expires_note) == ("received_on", lots.ASSUMED)
     for override in (None, {"reason": "it looks good"}):
         with pytest.raises(errors.ExpiredLot):
             taken(old, override=override)
@@ -65,9 +65,9 @@ def test_lots_of_an_older_store_get_theirs_by_the_same_rule() -> None:
     """It is worked out when somebody looks: no row is another, whatever the store was made by."""
     lot = yard.receive("LAM", "20 kg")
     assert (lot.made_on, lot.expires_on) == (None, None)
-    assert shown(lot)["expires_on"] == yard.day(180)
+    assert shown(lot).expires_on == yard.day(180)
     tables.Product.update(shelf_life_s=30 * DAY).where(tables.Product.code == "LAM").execute()
-    assert shown(finding.lot(lot.id))["expires_on"] == yard.day(30)
+    assert shown(finding.lot(lot.id)).expires_on == yard.day(30)
 
 
 def test_receiving_asks_for_the_date_that_is_missing() -> None:
@@ -77,8 +77,8 @@ def test_receiving_asks_for_the_date_that_is_missing() -> None:
             product="LAM", number=f"A-{len(facts)}{asked}{sorted(facts)}", quantity=q("1 kg"),
             now=NOW, hand=FLOOR, **facts,
         )  # fmt: skip
-        assert len(told["warnings"]) == asked
-        assert (told["expires_note"] is not None) == bool(asked)
+        assert len(told.warnings) == asked
+        assert (told.expires_note is not None) == bool(asked)
 
 
 def test_it_is_asked_for_now_until_it_is_given() -> None:
@@ -86,12 +86,12 @@ def test_it_is_asked_for_now_until_it_is_given() -> None:
     first, second = yard.receive("LAM", "20 kg"), yard.receive("LAM", "20 kg")
     old = yard.receive("PEROX", "1 kg", received_on=yard.day(-400))
     yard.receive("MAT", "5 m")
-    told = what_now.what_now(NOW)["lots"]
-    assert [lot["id"] for lot in told["undated"]] == [first.id, second.id]
-    assert [(lot["id"], lot["expires_note"]) for lot in told["expired"]] == [(old.id, lots.ASSUMED)]
+    told = what_now.what_now(NOW).lots
+    assert [lot["id"] for lot in told.undated] == [first.id, second.id]
+    assert [(lot["id"], lot["expires_note"]) for lot in told.expired] == [(old.id, lots.ASSUMED)]
     dated(first, expires_on=yard.day(100))
     dated(second, made_on=yard.day(-20))
-    assert what_now.what_now(NOW)["lots"]["undated"] == []
+    assert what_now.what_now(NOW).lots.undated == []
     assert [shown(lot)["expires_on"] for lot in (first, second)] == [yard.day(100), yard.day(160)]
     assert [shown(lot)["expires_basis"] for lot in (first, second)] == ["stated", "made_on"]
 
@@ -99,14 +99,14 @@ def test_it_is_asked_for_now_until_it_is_given() -> None:
 def test_who_gave_it_stays_on_record() -> None:
     """Any hand gives a date; it stands in what befell the lot, and on its label."""
     lot = yard.receive("LAM", "20 kg")
-    assert show_label.lot_label(lot)["note"] == lots.ASSUMED
+    assert lot_label(lot).note == lots.ASSUMED
     told = dated(lot, expires_on=yard.day(100), reason="read off the lid")
     assert told["version"] == lot.version + 1
-    (event,) = trace_lot.trace_lot(finding.lot(lot.id), NOW)["events"]
-    assert (event["kind"], event["until_on"], event["who"]) == ("dated", yard.day(100), "Rui")
-    assert event["reason"] == "read off the lid"
-    label = show_label.lot_label(finding.lot(lot.id))
-    assert (label["note"], label["last_day"]) == (None, yard.day(100))
+    (event,) = trace_lot.trace_lot(finding.lot(lot.id), NOW).events
+    assert (event.kind, event.until_on, event.who) == ("dated", yard.day(100), "Rui")
+    assert event.reason == "read off the lid"
+    label = lot_label(finding.lot(lot.id))
+    assert (label.note, label.last_day) == (None, yard.day(100))
 
 
 def test_a_date_that_was_given_is_corrected_by_a_lead(books: Database) -> None:
@@ -123,7 +123,7 @@ def test_a_date_that_was_given_is_corrected_by_a_lead(books: Database) -> None:
     dated(lot, HAND, expires_on=yard.day(300), reason="the month was misread")
     (entry,) = tables.LogbookEntry.select().where(tables.LogbookEntry.kind == "lot dated")
     assert entry.about.endswith(f"good until {yard.day(300)}, was {yard.day(-1)}")
-    assert shown(lot)["state"] == "good"
+    assert shown(lot).state == "good"
 
 
 @pytest.mark.parametrize(
@@ -154,7 +154,7 @@ def test_an_assumed_day_is_not_extended() -> None:
     with pytest.raises(errors.Invalid, match="assumed from its receipt"):
         extend_lot.extend_lot(finding.lot(drum.id), **asked)
     dated(drum, expires_on=yard.day(-3))
-    assert extend_lot.extend_lot(finding.lot(drum.id), **asked)["state"] == "soon"
+    assert extend_lot.extend_lot(finding.lot(drum.id), **asked).state == "soon"
 
 
 def test_what_a_job_used_says_that_a_day_was_assumed() -> None:
@@ -162,11 +162,11 @@ def test_what_a_job_used_says_that_a_day_was_assumed() -> None:
     lot = yard.receive("LAM", "20 kg")
     taken(lot)
     (told,) = used_lots.show(list(tables.Movement.select().where(tables.Movement.kind == "draw")))
-    assert (told["good_until_basis"], told["in_date_then"]) == ("opened_on", True)  # 60 days
+    assert (told.good_until_basis, told.in_date_then) == ("opened_on", True)  # 60 days
     dry = yard.receive("PEROX", "1 kg")
     taken(dry)
     (told,) = used_lots.show([tables.Movement.select().order_by(tables.Movement.id.desc()).get()])
-    assert told["good_until_basis"] == "received_on"
+    assert told.good_until_basis == "received_on"
 
 
 def test_a_table_does_not_make_an_assumption_a_date() -> None:
@@ -207,25 +207,25 @@ def test_what_cures_is_asked_for_its_shelf_life(
 ) -> None:
     """Once it is entered the product says so; its lots say that nobody knows how long they last."""
     told = add_product.add_product(code="NEW", name="New", role=role, now=NOW, hand=HAND, **facts)
-    assert ["No shelf life is known" in word for word in told["warnings"]] == [True] * asked
+    assert ["No shelf life known" in word for word in told.warnings] == [True] * asked
     if role == "reinforcement":
         return
     lot = yard.receive("NEW", "1 piece" if role == "sundry" else "1 kg")
     note = lots.UNKNOWN if asked else (lots.ASSUMED if "shelf_life" in facts else None)
     assert shown(lot)["expires_note"] == note
-    assert show_label.lot_label(lot)["note"] == note
-    assert len(what_now.what_now(NOW)["lots"]["undated"]) == (note is not None)
+    assert lot_label(lot)["note"] == note
+    assert len(what_now.what_now(NOW).lots.undated) == (note is not None)
     change = {"shelf_life": span("90 d")}
     product = add_product.change_product(finding.product("NEW"), now=NOW, hand=HAND, **change)
-    assert product["warnings"] == []
+    assert product.warnings == []
 
 
 def test_its_own_date_answers_for_a_lot() -> None:
     """Where the drum has a date, that of the product is not wanted for it."""
     lot = yard.receive("HARD", "5 kg")
-    assert shown(lot)["expires_note"] == lots.UNKNOWN
+    assert shown(lot).expires_note == lots.UNKNOWN
     dated(lot, expires_on=yard.day(90))
-    assert (shown(lot)["expires_note"], shown(lot)["expires_on"]) == (None, yard.day(90))
+    assert (shown(lot).expires_note, shown(lot).expires_on) == (None, yard.day(90))
 
 
 # By a classification society's rules: no batch is used after its date (rules for GRP

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.cure import watch
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.wall import announce
 from cureyard_service.acts.wall.announce import Lookout
 from cureyard_service.acts.yard import finding
@@ -28,12 +28,12 @@ DAYS_TURNS = [
 def laid(at: int = NOW, **facts: Any) -> int:
     """A layup just laid."""
     asked = {"product": "LAM", "catalyst_percent": Decimal(2), "cover": "film"} | facts
-    return int(yard.laid(now=at, **asked)["id"])
+    return yard.laid(now=at, **asked).id
 
 
 def heard(last: int) -> list[tuple[int, str]]:
     """Which turns of which layups were told after the one with that id."""
-    return [(each["layup"], each["milestone"]) for each in announce.told_after(last)]
+    return [(each.layup, each.milestone) for each in announce.told_after(last)]
 
 
 def test_each_as_it_comes_and_once() -> None:
@@ -43,7 +43,7 @@ def test_each_as_it_comes_and_once() -> None:
         before, now = announce.last_told(), NOW + minutes * MIN
         lookout.tell(now=now, hand=HAND)
         for each in announce.told_after(before):
-            assert now - 10 * MIN < each["at"] <= now
+            assert now - 10 * MIN < each.at <= now
     assert heard(0) == [(number, name) for name in DAYS_TURNS]
     Lookout().tell(now=NOW + 48 * H, hand=HAND)
     assert heard(0) == [(number, name) for name in DAYS_TURNS]
@@ -65,7 +65,7 @@ def test_whoever_comes_back_is_told_the_rest() -> None:
     Lookout().tell(now=NOW + 24 * H, hand=HAND)
     whole = announce.told_after(0)
     for place, each in enumerate(whole):
-        assert announce.told_after(each["id"]) == whole[place + 1 :]
+        assert announce.told_after(each.id) == whole[place + 1 :]
 
 
 def test_a_plan_that_moved_is_told_at_its_new_moment() -> None:
@@ -104,7 +104,7 @@ def test_what_is_covered_rings_no_more() -> None:
     """A hand's word ends the watch, and whoever looks out sees it."""
     number, lookout = laid(), Lookout()
     lookout.tell(now=NOW + H, hand=HAND)
-    observe.observe_layup(finding.layup(number), kind="covered", now=NOW + 2 * H, hand=HAND)
+    observe_layup(finding.layup(number), kind="covered", now=NOW + 2 * H, hand=HAND)
     lookout.tell(now=NOW + 24 * H, hand=HAND)
     assert heard(0) == [(number, "gel")]
 

@@ -9,9 +9,10 @@ from typing import Any
 import pytest
 from cureyard_service.acts.bays import bay as add_bay
 from cureyard_service.acts.bays import readings as read_bay
-from cureyard_service.acts.cure import lay_up
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.cure.change_layup import change_layup
+from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.wall import calendar
+from cureyard_service.acts.wall.calendar import CalendarEventView
 from cureyard_service.acts.yard import finding
 from cureyard_service.acts.yard import settings as own
 from cureyard_service.core.errors import NotFound
@@ -25,17 +26,14 @@ pytestmark = pytest.mark.usefixtures("books")
 
 def laid(**facts: Any) -> int:
     """A layup just laid."""
-    return int(
-        yard.laid(**{"product": "LAM", "catalyst_percent": Decimal(2), "cover": "film"} | facts)[
-            "id"
-        ]
-    )
+    usual = {"product": "LAM", "catalyst_percent": Decimal(2), "cover": "film"}
+    return yard.laid(**usual | facts).id
 
 
-def events(now: int = NOW, **whose: str) -> dict[tuple[int, str], dict[str, Any]]:
+def events(now: int = NOW, **whose: str) -> dict[tuple[int, str], CalendarEventView]:
     """The calendar's, by layup and name."""
-    told = calendar.calendar(now, **whose)["events"]
-    found = {(event["layup"], event["name"]): event for event in told}
+    told = calendar.calendar(now, **whose).events
+    found = {(event.layup, event.name): event for event in told}
     assert len(found) == len(told)
     return found
 
@@ -47,22 +45,22 @@ def test_a_days_events() -> None:
     assert [name for _, name in told] == [
         "gel", "trim", "recoat_opens", "recoat_closes", "sandable",
     ]  # fmt: skip
-    assert {each["title"] for each in told.values()} == {"Plies"}
+    assert {each.title for each in told.values()} == {"Plies"}
     shuts = told[number, "recoat_closes"]
-    assert shuts["at"] - shuts["alarm_at"] == 2 * H
-    assert [each["alarm_at"] for each in told.values()].count(None) == 4
+    assert shuts.at - shuts.alarm_at == 2 * H
+    assert [each.alarm_at for each in told.values()].count(None) == 4
 
 
 def test_by_job_and_by_where_it_lies_now() -> None:
     """A layup carried on is in its new bay's calendar alone."""
     first, other = laid(), laid(job="S-1")
     assert {number for number, _ in events(job="S-1")} == {other}
-    lay_up.change_layup(finding.layup(first), bay="TENT", now=NOW, hand=HAND)
+    change_layup(finding.layup(first), bay="TENT", now=NOW, hand=HAND)
     assert {number for number, _ in events(bay="tent")} == {first}
     assert {number for number, _ in events(bay="SHED")} == {other}
     assert events(job="D-7", bay="SHED") == {}
-    assert calendar.calendar(NOW, "D-7", "TENT")["title"] == "Stem, Tent"
-    assert calendar.calendar(NOW)["title"] is None
+    assert calendar.calendar(NOW, "D-7", "TENT").title == "Stem, Tent"
+    assert calendar.calendar(NOW).title is None
     for unknown in ({"job": "X-9"}, {"bay": "ATTIC"}):
         with pytest.raises(NotFound):
             calendar.calendar(NOW, **unknown)
@@ -74,7 +72,7 @@ def test_what_is_covered_or_stalled() -> None:
     laid(over=lower)
     told = events()
     assert lower not in {number for number, _ in told}
-    assert [(name, each["at"]) for (number, name), each in told.items() if number == cold] == [
+    assert [(name, each.at) for (number, name), each in told.items() if number == cold] == [
         ("heat", NOW - NOW % 60)
     ]
 
@@ -83,10 +81,10 @@ def test_what_a_hand_found_hard_has_not_stalled() -> None:
     """Carried to a warm bay and checked there: nothing is left to do about the cold."""
     cold = laid(bay="BARN")
     row = finding.layup(cold)
-    observe.observe_layup(row, kind="thumbnail", now=NOW + 30 * H, hand=HAND)
+    observe_layup(row, kind="thumbnail", now=NOW + 30 * H, hand=HAND)
     assert (cold, "heat") in events(NOW + 30 * H)
-    lay_up.change_layup(row, bay="TENT", now=NOW + 31 * H, hand=HAND)
-    observe.observe_layup(row, kind="thumbnail", now=NOW + 33 * H, hand=HAND)
+    change_layup(row, bay="TENT", now=NOW + 31 * H, hand=HAND)
+    observe_layup(row, kind="thumbnail", now=NOW + 33 * H, hand=HAND)
     told = events(NOW + 33 * H)
     assert (cold, "heat") not in told
     assert (cold, "recoat_closes") in told or (cold, "sandable") in told
@@ -100,10 +98,10 @@ def replan(number: int) -> dict[str, Callable[[int], Any]]:
         return read_bay.read_bay(bay="SHED", readings=rows, now=at, hand=HAND)
 
     def see(kind: str) -> Callable[[int], Any]:
-        return lambda at: observe.observe_layup(finding.layup(number), kind=kind, now=at, hand=HAND)
+        return lambda at: observe_layup(finding.layup(number), kind=kind, now=at, hand=HAND)
 
     def change(**what: Any) -> Callable[[int], Any]:
-        return lambda at: lay_up.change_layup(finding.layup(number), now=at, hand=HAND, **what)
+        return lambda at: change_layup(finding.layup(number), now=at, hand=HAND, **what)
 
     return {
         "a reading": read,
@@ -127,31 +125,31 @@ def test_the_sequence_rises_with_whatever_may_move_a_moment() -> None:
     at = NOW
     for what, act in replan(number).items():
         at += 60
-        before = {key: each["sequence"] for key, each in events(at).items()}
+        before = {key: each.sequence for key, each in events(at).items()}
         act(at)
-        after = {key: each["sequence"] for key, each in events(at).items()}
+        after = {key: each.sequence for key, each in events(at).items()}
         assert before.keys() & after.keys(), what
         assert all(after[key] > before[key] for key in before.keys() & after.keys()), what
-        assert {key: each["sequence"] for key, each in events(at + H).items()} == after
+        assert {key: each.sequence for key, each in events(at + H).items()} == after
 
 
 def test_a_cup_test_that_replaces_an_assumed_factor_raises_it() -> None:
     """The same days: moments move, so the sequence does."""
     resin, peroxide = yard.stocked()
-    number = int(yard.laid(yard.pot()["id"])["id"])
+    number = yard.laid(yard.pot().id).id
     before = events(NOW + H)[number, "recoat_opens"]
     yard.cup(resin, peroxide, "24 min", now=NOW + H)
     after = events(NOW + H)[number, "recoat_opens"]
-    assert after["at"] > before["at"]
-    assert after["sequence"] > before["sequence"]
+    assert after.at > before.at
+    assert after.sequence > before.sequence
 
 
 def test_each_yard_has_its_own_identity() -> None:
     """Layup 1 of another yard is another layup; a changed yard is the same."""
-    mine = calendar.calendar(NOW)["yard"]
+    mine = calendar.calendar(NOW).yard
     assert len(mine) == 32
     own.change_yard(now=NOW, hand=HAND, zone="Europe/Lisbon")
-    assert calendar.calendar(NOW)["yard"] == mine
+    assert calendar.calendar(NOW).yard == mine
     db.execute_sql("DELETE FROM yard")
     own.seed_yard(zone="UTC", units="metric", currency="EUR", address=None, now=NOW)
-    assert calendar.calendar(NOW)["yard"] not in ("", mine)
+    assert calendar.calendar(NOW).yard not in ("", mine)

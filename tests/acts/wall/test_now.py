@@ -7,11 +7,13 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.bays.air import ReadView
+from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.stock import change_lot, draw
-from cureyard_service.acts.wall import now as what_now
+from cureyard_service.acts.wall.now import what_now
 from cureyard_service.acts.yard import finding
+from cureyard_service.core.cure.turns import CLOSING_SOON_S
 
 from .. import sample_yard as yard
 from ..sample_yard import HAND, MIN, NOW, H
@@ -23,7 +25,7 @@ def laid(hours: float, **facts: Any) -> int:
     """A layup that went on so many hours ago."""
     at = int(NOW - hours * H)
     asked = {"product": "LAM", "catalyst_percent": Decimal(2)} | facts
-    return int(yard.laid(now=at, **asked)["id"])
+    return yard.laid(now=at, **asked).id
 
 
 def test_actions_by_urgency() -> None:
@@ -33,23 +35,23 @@ def test_actions_by_urgency() -> None:
     open_ = laid(5)
     cold = laid(20, bay="BARN")
     late = laid(3)
-    observe.observe_layup(finding.layup(late), kind="not_gelled", now=NOW, hand=HAND)
+    observe_layup(finding.layup(late), kind="not_gelled", now=NOW, hand=HAND)
     closing = laid(8.5)
     touch = laid(5.1, job="S-1")
-    told = what_now.what_now(NOW)["actions"]
-    assert [(each["layup"], each["action"]) for each in told] == [
+    told = what_now(NOW).actions
+    assert [(each.layup, each.action) for each in told] == [
         (closing, "coat"), (late, "probe"), (cold, "heat"), (open_, "coat"), (touch, "touch"),
         (past, "prepare"), (wet, "wait"),
     ]  # fmt: skip
-    assert [each["closing"] for each in told] == [True] + [False] * 6
-    assert told[0]["at"] - NOW <= what_now.CLOSING_SOON_S
+    assert [each.closing for each in told] == [True] + [False] * 6
+    assert told[0].at - NOW <= CLOSING_SOON_S
 
 
 def test_of_two_that_shut_the_first_to_shut() -> None:
     """Among alike actions the nearer moment comes first."""
     later, sooner = laid(7.8), laid(8.6)
-    told = what_now.what_now(NOW)["actions"]
-    assert [each["layup"] for each in told] == [sooner, later]
+    told = what_now(NOW).actions
+    assert [each.layup for each in told] == [sooner, later]
 
 
 def test_a_window_too_uncertain_to_give_does_not_shut_soon() -> None:
@@ -63,20 +65,20 @@ def test_a_window_too_uncertain_to_give_does_not_shut_soon() -> None:
         now=NOW, hand=HAND,
     )  # fmt: skip
     unsure, closing = laid(1, product="NARROW"), laid(8.5)
-    told = what_now.what_now(NOW)["actions"]
-    assert [(each["layup"], each["closing"]) for each in told] == [
+    told = what_now(NOW).actions
+    assert [(each.layup, each.closing) for each in told] == [
         (closing, True), (unsure, False),
     ]  # fmt: skip
-    assert told[1]["text"].startswith("The recoat window is too uncertain")
+    assert told[1].text.startswith("The recoat window is too uncertain")
 
 
 def test_what_is_finished_is_not_told() -> None:
     """Covered is done; what was laid on it is what there is to do."""
     lower = laid(5)
     upper = laid(0, over=lower)
-    told = what_now.what_now(NOW)
-    assert [each["layup"] for each in told["actions"]] == [upper]
-    assert [each["id"] for each in told["layups"]] == [upper]
+    told = what_now(NOW)
+    assert [each.layup for each in told.actions] == [upper]
+    assert [each.id for each in told.layups] == [upper]
 
 
 def test_lots_to_see_to() -> None:
@@ -88,8 +90,8 @@ def test_lots_to_see_to() -> None:
     yard.receive("MICROS", "1 kg", expires_on=yard.day(90))
     gone = yard.receive("MICROS", "1 kg", expires_on=yard.day(-2))
     draw.draw(kind="scrap", lot=gone.id, quantity="all", reason="old", now=NOW, hand=HAND)
-    told = what_now.what_now(NOW)["lots"]
-    assert {state: [lot["id"] for lot in lots] for state, lots in told.items()} == {
+    told = what_now(NOW).lots
+    assert {state: [lot.id for lot in lots] for state, lots in vars(told).items()} == {
         "expired": [expired.id], "soon": [soon.id], "held": [held.id], "undated": [],
     }  # fmt: skip
 
@@ -99,22 +101,22 @@ def test_bays_say_what_they_rest_on() -> None:
     for bay, at in (("SHED", NOW - H), ("TENT", NOW - 5 * H)):
         reading = {"at": at, "temperature": yard.heat("17 degC")}
         read_bay.read_bay(bay=bay, readings=[reading], now=NOW, hand=HAND)
-    bays = {bay["code"]: bay for bay in what_now.what_now(NOW)["bays"]}
-    assert {code: (bay["basis"], bay["at"]) for code, bay in bays.items()} == {
+    bays = {bay.code: bay for bay in what_now(NOW).bays}
+    assert {code: (bay.basis, bay.at) for code, bay in bays.items()} == {
         "SHED": ("assumed", NOW - H), "TENT": ("assumed", None), "BARN": ("assumed", None),
     }  # fmt: skip
-    assert bays["TENT"]["temperature"] == pytest.approx(303.15)
-    assert bays["SHED"]["temperature"] == pytest.approx(291.65)  # half way to its 20 °C
-    assert bays["SHED"]["read"] == {"temperature": 290.15, "at": NOW - H}
-    assert bays["TENT"]["read"] is None
+    assert bays["TENT"].temperature == pytest.approx(303.15)
+    assert bays["SHED"].temperature == pytest.approx(291.65)  # half way to its 20 °C
+    assert bays["SHED"].read == ReadView(290.15, NOW - H)
+    assert bays["TENT"].read is None
 
 
 def test_what_was_just_read_is_measured() -> None:
     """Who reads the bay and then doses is not told to read it: for ten minutes it is as read."""
     read(NOW)
     for age in (1, MIN, 10 * MIN):
-        shed = next(b for b in what_now.what_now(NOW + age)["bays"] if b["code"] == "SHED")
-        assert (shed["basis"], shed["temperature"]) == ("measured", 290.15)
+        shed = next(b for b in what_now(NOW + age).bays if b.code == "SHED")
+        assert (shed.basis, shed.temperature) == ("measured", 290.15)
 
 
 @pytest.mark.parametrize("age", [11 * MIN, 35 * MIN, 2 * H])
@@ -122,7 +124,7 @@ def test_air_is_assumed_at_every_age_of_the_last_reading(age: int) -> None:
     """Measured as it is read, and between two readings; further from the last it is taken."""
 
     def basis(now: int) -> Any:
-        return {b["code"]: b["basis"] for b in what_now.what_now(now)["bays"]}["SHED"]
+        return {b.code: b.basis for b in what_now(now).bays}["SHED"]
 
     read(NOW)
     assert (basis(NOW), basis(NOW + age)) == ("measured", "assumed")

@@ -8,9 +8,10 @@ from typing import Any
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.cure import watch
+from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.jobs import need
-from cureyard_service.acts.pots import observe
 from cureyard_service.acts.wall import ribbon, wall
+from cureyard_service.acts.wall.wall import StripView
 from cureyard_service.acts.yard import finding
 
 from .. import sample_yard as yard
@@ -23,18 +24,18 @@ def laid(hours: float, **facts: Any) -> int:
     """A layup of the laminating resin that went on so many hours ago."""
     at = int(NOW - hours * H)
     asked = {"product": "LAM", "catalyst_percent": Decimal(2), "now": at} | facts
-    return int(yard.laid(**asked)["id"])
+    return yard.laid(**asked).id
 
 
-def of(layup: int, now: int = NOW) -> dict[str, Any]:
+def of(layup: int, now: int = NOW) -> StripView:
     """A layup as the wall has it."""
-    return next(each for each in wall.wall(now)["layups"] if each["id"] == layup)
+    return next(each for each in wall.wall(now).layups if each.id == layup)
 
 
 def test_what_is_urgent_comes_first() -> None:
     """In the order of what to do now, whatever the order they were laid in."""
     wet, closing, past = laid(0.1), laid(8.5), laid(15)
-    assert [each["id"] for each in wall.wall(NOW)["layups"]] == [closing, past, wet]
+    assert [each.id for each in wall.wall(NOW).layups] == [closing, past, wet]
 
 
 @pytest.mark.parametrize(
@@ -44,36 +45,36 @@ def test_what_is_urgent_comes_first() -> None:
 def test_how_near_a_window_shuts(before_s: int, shuts: str) -> None:
     """Two hours before it is soon, twenty minutes before its last minutes."""
     layup = laid(5)
-    until = of(layup)["window"]["until"]
-    assert of(layup, int(until - before_s))["shuts"] == shuts
+    until = of(layup).window.closes
+    assert of(layup, int(until - before_s)).shuts == shuts
 
 
 def test_a_ribbon_reaches_to_what_is_worked_by() -> None:
     """From the start to the window's end; the cure, days off, once nothing else is ahead."""
     layup = laid(5)
     told = of(layup)
-    assert told["ribbon"]["from"] == NOW - 5 * H
-    assert told["ribbon"]["until"] == pytest.approx(told["milestones"]["recoat_closes"]["latest"])
-    assert told["ribbon"]["floor"] == pytest.approx(281.15)
+    assert told.ribbon.since == NOW - 5 * H
+    assert told.ribbon.until == pytest.approx(told.milestones.recoat_closes.latest)
+    assert told.ribbon.floor == pytest.approx(281.15)
 
 
 def test_a_wet_ones_ribbon_reaches_to_the_next_layer() -> None:
     """Its gel is minutes off: beside a window of most of a day nobody would see it."""
     told = of(laid(0.1))
-    assert told["ribbon"]["until"] == pytest.approx(told["milestones"]["recoat_opens"]["latest"])
+    assert told.ribbon.until == pytest.approx(told.milestones.recoat_opens.latest)
 
 
 def test_a_ribbon_stays_near_now() -> None:
     """Of a layup that nobody covered for weeks it shows the last day and a day and a half."""
-    told = of(laid(20 * 24))["ribbon"]
-    assert told["from"] == NOW - ribbon.BACK_S
-    assert NOW + ribbon.LEAST_AHEAD_S <= told["until"] <= NOW + ribbon.AHEAD_S
+    told = of(laid(20 * 24)).ribbon
+    assert told.since == NOW - ribbon.BACK_S
+    assert NOW + ribbon.LEAST_AHEAD_S <= told.until <= NOW + ribbon.AHEAD_S
 
 
 def test_a_layup_older_than_its_forecast_has_no_air() -> None:
     """Its forecast ends after two months; what has no air is still on the wall."""
     told = of(laid(1), NOW + 90 * 24 * H)
-    assert told["ribbon"]["air"] == []
+    assert told.ribbon.air == []
 
 
 def test_the_air_is_read_and_then_taken_from_the_pattern() -> None:
@@ -81,11 +82,11 @@ def test_the_air_is_read_and_then_taken_from_the_pattern() -> None:
     moments = range(NOW - 5 * H, NOW + 1, H // 2)
     readings = [{"at": at, "temperature": yard.heat("17 degC")} for at in moments]
     read_bay.read_bay(bay="SHED", readings=readings, now=NOW, hand=HAND)
-    air = of(laid(5))["ribbon"]["air"]
-    assert [run["measured"] for run in air] == [True, False]
-    assert air[0]["knots"][-1] == air[1]["knots"][0]
-    assert air[0]["knots"][0][1] == pytest.approx(290.15)
-    assert air[1]["knots"][-1][1] == pytest.approx(293.15)
+    air = of(laid(5)).ribbon.air
+    assert [run.measured for run in air] == [True, False]
+    assert air[0].knots[-1] == air[1].knots[0]
+    assert air[0].knots[0][1] == pytest.approx(290.15)
+    assert air[1].knots[-1][1] == pytest.approx(293.15)
 
 
 def test_a_loggers_minutes_are_thinned() -> None:
@@ -93,35 +94,35 @@ def test_a_loggers_minutes_are_thinned() -> None:
     moments = range(NOW - 5 * H, NOW + 1, 60)
     readings = [{"at": at, "temperature": yard.heat("17 degC")} for at in moments]
     read_bay.read_bay(bay="SHED", readings=readings, now=NOW, hand=HAND)
-    told = of(laid(5))["ribbon"]
-    measured, taken = told["air"]
-    assert len(measured["knots"]) + len(taken["knots"]) == ribbon.STRETCHES + 2
-    assert measured["knots"][0][0] == told["from"]
-    assert taken["knots"][-1][0] == pytest.approx(told["until"])
+    told = of(laid(5)).ribbon
+    measured, taken = told.air
+    assert len(measured.knots) + len(taken.knots) == ribbon.STRETCHES + 2
+    assert measured.knots[0][0] == told.since
+    assert taken.knots[-1][0] == pytest.approx(told.until)
 
 
 def test_a_finished_layups_ribbon_ends_with_its_watch() -> None:
     """Asked for later, it is of the time in which it was watched."""
     layup = laid(30)
-    observe.observe_layup(finding.layup(layup), kind="covered", at=NOW - 20 * H, now=NOW, hand=HAND)
-    told = ribbon.ribbon(watch.watch(finding.layup(layup), NOW + 500 * H), NOW + 500 * H)
-    assert told["ribbon"]["until"] <= NOW - 20 * H + ribbon.AHEAD_S
+    observe_layup(finding.layup(layup), kind="covered", at=NOW - 20 * H, now=NOW, hand=HAND)
+    told = ribbon.show_ribbon(watch.watch(finding.layup(layup), NOW + 500 * H), NOW + 500 * H)
+    assert told.until <= NOW - 20 * H + ribbon.AHEAD_S
 
 
 def test_what_is_short_is_told() -> None:
     """As the list of what to buy has it."""
     wanted = [{"product": "MAT", "quantity": yard.q("4 m")}]
     need.add_needs(finding.job("D-7"), wanted=wanted, now=NOW, hand=HAND)
-    (item,) = wall.wall(NOW)["short"]
-    assert (item["product"], item["short"][0]) == ("MAT", 4_000_000)
+    (item,) = wall.wall(NOW).short
+    assert (item.product, item.short[0]) == ("MAT", 4_000_000)
 
 
 def test_a_sheet_has_its_pots() -> None:
     """With what was drawn for each."""
     yard.stocked()
     pot = yard.pot()
-    row = finding.layup(yard.laid(pot["id"])["id"])
-    told = wall.layup_sheet(row, NOW)
-    assert [each["id"] for each in told["cards"]] == [pot["id"]]
-    assert len(told["cards"][0]["draws"]) == 2
-    assert told["air_now"]["code"] == "SHED"
+    row = finding.layup(yard.laid(pot.id).id)
+    told = wall.layup_page(row, NOW)
+    assert [each.id for each in told.cards] == [pot.id]
+    assert len(told.cards[0].draws) == 2
+    assert told.air_now.code == "SHED"

@@ -13,7 +13,8 @@ from typing import Any
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.cure import lay_up
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.cure.observe import observe_layup
+from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.stock import bring_back, change_lot, count, draw, reverse
 from cureyard_service.acts.stock import receive as receive_lot
 from cureyard_service.acts.yard import finding
@@ -38,7 +39,7 @@ def drawn(hand: Hand, now: int = NOW, **facts: Any) -> int:
     """A kilogram of resin drawn to a job; the line's id."""
     asked = {"product": "LAM", "job": "D-7", "quantity": q("1 kg")} | facts
     told = draw.draw(kind="draw", now=now, hand=hand, **asked)
-    return int(told["movements"][0]["id"])
+    return int(told["movements"][0].id)
 
 
 def refused(act: Callable[[], object], books: Database) -> str:
@@ -83,7 +84,7 @@ def test_a_hand_holds_and_a_lead_releases(books: Database) -> None:
         )
 
     refused(lambda: release(RUI), books)
-    assert release(HAND)["held"] is False
+    assert release(HAND).held is False
 
 
 def test_a_hand_opens_a_drum_once(books: Database) -> None:
@@ -108,8 +109,8 @@ def test_far_back_is_for_a_lead(books: Database) -> None:
     yard.receive("PEROX", "1 kg", now=NOW - 40 * DAY, received_on=yard.day(-40))
     line = drawn(HAND, now=NOW - 35 * DAY)
     lot = tables.Movement.get_by_id(line).lot
-    pot = yard.pot(now=NOW - 33 * DAY)["id"]
-    layup = yard.laid(pot, now=NOW - 33 * DAY)["id"]
+    pot = yard.pot(now=NOW - 33 * DAY).id
+    layup = yard.laid(pot, now=NOW - 33 * DAY).id
 
     def acts(hand: Hand, at: int) -> list[Callable[[], object]]:
         signed: dict[str, Any] = {"now": NOW, "hand": hand}
@@ -126,7 +127,7 @@ def test_far_back_is_for_a_lead(books: Database) -> None:
                 job="D-7", title="Plies", kind="laminate", bay="SHED", product="LAM",
                 catalyst_percent=Decimal(2), applied_at=at, **signed,
             ),
-            lambda: observe.observe_layup(finding.layup(layup), kind="gelled", at=at, **signed),
+            lambda: observe_layup(finding.layup(layup), kind="gelled", at=at, **signed),
             lambda: count.count(lot=lot.id, quantity=q("9 kg"), counted_at=at, **signed),
         ]  # fmt: skip
 
@@ -139,7 +140,7 @@ def test_far_back_is_for_a_lead(books: Database) -> None:
 def test_a_loggers_readings_reach_back_as_far_as_they_go() -> None:
     """A year of hourly readings is no back-dated act."""
     told = [{"at": NOW - 300 * DAY, "temperature": heat("12 degC")}]
-    assert read_bay.read_bay(bay="SHED", readings=told, now=NOW, hand=RUI)["recorded"] == 1
+    assert read_bay.read_bay(bay="SHED", readings=told, now=NOW, hand=RUI).recorded == 1
 
 
 def test_a_hand_undoes_its_own_of_a_day(books: Database) -> None:
@@ -161,10 +162,10 @@ def test_a_hand_undoes_its_own_of_a_day(books: Database) -> None:
 def test_a_pot_not_mixed_is_undone_by_the_same_rule(books: Database) -> None:
     """It puts stock back, so it is an undoing."""
     yard.stocked()
-    pot = finding.batch(yard.pot()["id"])
+    pot = finding.batch(yard.pot().id)
 
     def never_mixed(hand: Hand) -> object:
-        return observe.observe_pot(pot, kind="not_mixed", now=NOW, hand=hand)
+        return observe_pot(pot, kind="not_mixed", now=NOW, hand=hand)
 
     refused(lambda: never_mixed(RUI), books)
     never_mixed(HAND)
@@ -195,12 +196,12 @@ def test_what_was_decided_stands_in_the_logbook() -> None:
     )
     name = f"lot {drum.number}/1 (LAM)"
     told = read_logbook.read_logbook(None, 10)
-    assert [(each["kind"], each["about"], each["reason"], each["who"]) for each in told] == [
+    assert [(each.kind, each.about, each.reason, each.who) for each in told] == [
         ("released", name, "two cups in order", "Ines"),
         ("overridden", f"held-lot: {name}", "for a mould plug", "Ines"),
         ("held", name, "smells wrong", "Rui"),
     ]
-    assert [each["id"] for each in read_logbook.read_logbook(told[0]["id"], 1)] == [told[1]["id"]]
+    assert [each.id for each in read_logbook.read_logbook(told[0].id, 1)] == [told[1].id]
 
 
 def test_a_hand_receives_nothing_of_long_ago(books: Database) -> None:

@@ -10,8 +10,9 @@ from typing import Any
 import pytest
 import vobject
 from cureyard_service.acts.bays import readings as read_bay
-from cureyard_service.acts.cure import lay_up
-from cureyard_service.acts.pots import observe
+from cureyard_service.acts.cure.change_layup import change_layup
+from cureyard_service.acts.cure.observe import observe_layup
+from cureyard_service.acts.wall.calendar import CalendarEventView, CalendarView
 from cureyard_service.acts.yard import finding
 from flask.testing import FlaskClient
 from hypothesis import given
@@ -37,7 +38,7 @@ def set_up(client: FlaskClient) -> None:
 def laid(**facts: Any) -> int:
     """A layup just laid."""
     asked = {"product": "LAM", "catalyst_percent": Decimal(2), "cover": "film"} | facts
-    return int(yard.laid(**asked)["id"])
+    return int(yard.laid(**asked).id)
 
 
 def read(answer: TestResponse) -> Any:
@@ -114,7 +115,7 @@ def test_an_observed_gel_moves_its_event(client: FlaskClient, clock: Clock) -> N
     """It stays in the calendar, at the moment that a hand saw it."""
     number = laid()
     clock.moment += 1500
-    observe.observe_layup(finding.layup(number), kind="gelled", now=clock.moment, hand=HAND)
+    observe_layup(finding.layup(number), kind="gelled", now=clock.moment, hand=HAND)
     told = events(client.get("/v1/calendar.ics"))
     gel = next(each for uid, each in told.items() if "-gel@" in uid)
     assert 0 <= gel.dtstart.value.timestamp() - clock.moment < 60
@@ -148,10 +149,8 @@ def test_any_title_comes_back(title: str) -> None:
     """As it went in, whatever its characters."""
     from cureyard_service.web.files import calendar as calendar_file
 
-    event = {
-        "layup": 1, "name": "gel", "at": 0, "title": title, "sequence": 1, "alarm_at": None,
-    }  # fmt: skip
-    text = calendar_file.answer({"yard": "a", "at": 0, "title": None, "events": [event]}).data
+    event = CalendarEventView(1, title, "gel", at=0, alarm_at=None, sequence=1, note=None)
+    text = calendar_file.answer(CalendarView("a", None, at=0, events=[event])).data
     assert max(map(len, text.split(b"\r\n"))) <= 75
     (back,) = vobject.readOne(text.decode()).vevent_list
     assert back.summary.value == f"{title}: {calendar_file.WORDS['gel']}"
@@ -197,7 +196,7 @@ def test_a_night_that_the_clocks_change(client: FlaskClient, clock: Clock) -> No
     clock.moment = 1_792_882_800  # 2026-10-24 23:00 UTC, midnight in Lisbon
     client.patch("/v1/yard", json={"zone": "Europe/Lisbon"}, headers={"If-Match": "*"})
     number = laid(now=clock.moment)
-    lay_up.change_layup(finding.layup(number), title="Night", now=clock.moment, hand=HAND)
+    change_layup(finding.layup(number), title="Night", now=clock.moment, hand=HAND)
     answer = client.get("/v1/calendar.ics")
     stamps = re.findall(r"^DTSTART:(.*)\r$", answer.text, re.MULTILINE)
     assert all(re.fullmatch(r"2026102\dT\d{6}Z", stamp) for stamp in stamps)

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import re
 from itertools import pairwise
-from typing import Any
 
 import pytest
+from cureyard_service.acts.products.gel_curves import GelCurves, curves_of
 from cureyard_service.core.amounts.quantities import ZERO_C, System
-from cureyard_service.core.products import gel_curve, gel_law
 from cureyard_service.core.products.cure_sheet import CureSheet, GelPoint, Mix
 from cureyard_service.web.drawings import gel_chart
 from hypothesis import given
@@ -17,29 +16,11 @@ from hypothesis import strategies as st
 C = ZERO_C
 
 
-def told(points: tuple[GelPoint, ...], low: float = 1, high: float = 3) -> dict[str, Any]:
-    """What the act tells of a sheet with such gel times."""
-    sheet = CureSheet(
-        Mix("catalysed"), "waxed", gel_points=points, percent_min=low, percent_max=high
+def told(points: tuple[GelPoint, ...], low: float = 1, high: float = 3) -> GelCurves:
+    """The curves of a sheet with such gel times."""
+    return curves_of(
+        CureSheet(Mix("catalysed"), "waxed", gel_points=points, percent_min=low, percent_max=high)
     )
-    law = gel_law.fit(points)
-    drawn = gel_curve.curves(sheet, law)
-    return {
-        "reach": gel_curve.reach(law),
-        "curves": [
-            {"percent": curve.percent, "points": [
-                {"temperature": T, "time": s.time, "earliest": s.earliest, "latest": s.latest}
-                for T, s in curve.points
-            ]}
-            for curve in drawn
-        ],
-        "banded": drawn.index(gel_curve.middle(law, drawn)),
-        "points": [
-            {"temperature": p.temperature, "percent": p.percent, "shortest": p.shortest,
-             "longest": p.longest}
-            for p in points
-        ],
-    }  # fmt: skip
 
 
 EXACT = (

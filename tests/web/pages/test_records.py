@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from cureyard_service.acts.cure.show import WindowView
 from cureyard_service.core.amounts import quantities
 from cureyard_service.web.context import records
 from flask import Flask
@@ -44,9 +45,9 @@ def test_a_stretch_says_its_day_once(app: Flask, seconds: int, shown: str) -> No
 def test_a_window_is_shown_inwards(app: Flask) -> None:
     """On quarters of an hour; one that has none inside is shown to the minute."""
     with app.test_request_context("/"):
-        wide = {"from": MORNING, "until": MORNING + 2 * H}
+        wide = WindowView(MORNING, MORNING + 2 * H)
         assert plain(records.window(wide)) == "2026-03-20 10:00 to 11:45"
-        narrow = {"from": MORNING, "until": MORNING + 10 * MIN}
+        narrow = WindowView(MORNING, MORNING + 10 * MIN)
         assert plain(records.window(narrow)) == "2026-03-20 09:47 to 09:56"
 
 

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
+from cureyard_service.acts.cure.show import MilestoneEarly, WindowView
+from cureyard_service.acts.wall.ribbon import AirRunView, RibbonView
 from cureyard_service.web.drawings import ribbons
 from flask import Flask
 from hypothesis import given, settings
@@ -15,28 +18,45 @@ from ..conftest import MORNING
 pytestmark = pytest.mark.only_on("sqlite")
 
 H = 3600
-NO_FILM = {"at": None, "why": "not-on-sheet"}
-NEVER = {"at": None, "why": "tacky-surface"}
 
 
-def band(earliest: float, at: float, latest: float | None) -> dict[str, Any]:
+def never(why: str) -> MilestoneEarly:
+    """A milestone that nobody can wait for."""
+    return MilestoneEarly(None, None, None, None, why, None, None)
+
+
+NO_FILM, NEVER = never("not-on-sheet"), never("tacky-surface")
+
+
+def band(earliest: float, at: float, latest: float | None) -> MilestoneEarly:
     """A milestone so many hours from the morning."""
     late = None if latest is None else MORNING + latest * H
-    return {"at": MORNING + at * H, "earliest": MORNING + earliest * H, "latest": late}
+    early = MORNING + earliest * H
+    return MilestoneEarly(MORNING + at * H, early, late, "assumed", None, None, None)
 
 
-def layup(**facts: Any) -> dict[str, Any]:
-    """A layup of the morning as an act tells it, its ribbon a day long."""
+def stretch(air: AirRunView, floor: float | None) -> RibbonView:
+    """A ribbon of the day."""
+    return RibbonView(MORNING, MORNING + 24 * H, floor, [air])
+
+
+def air(measured: bool, first: float, last: float) -> AirRunView:
+    """Air from one temperature to another (K) over the day."""
+    return AirRunView(measured, [(MORNING, first), (MORNING + 24 * H, last)])
+
+
+def layup(**facts: Any) -> Any:
+    """As much of a layup of the morning as a drawing reads, its ribbon a day long."""
     milestones = {
         "gel": band(0.3, 0.4, 0.5), "film": NO_FILM, "recoat_opens": band(2, 2.5, 3),
         "recoat_closes": band(12, 14, 16), "sandable": NEVER, "full_cure": band(30, 36, 40),
     } | facts.pop("milestones", {})  # fmt: skip
-    air = [{"measured": True, "knots": [(MORNING, 291.0), (MORNING + 24 * H, 295.0)]}]
-    stretch = {"from": MORNING, "until": MORNING + 24 * H, "floor": 281.0, "air": air}
-    return {
-        "title": "Plies", "state": ["wet"], "shuts": "", "milestones": milestones,
-        "window": {"from": MORNING + 3 * H, "until": MORNING + 12 * H}, "ribbon": stretch,
-    } | facts  # fmt: skip
+    usual = {
+        "title": "Plies", "state": ["wet"], "shuts": "",
+        "window": WindowView(MORNING + 3 * H, MORNING + 12 * H),
+        "ribbon": stretch(air(True, 291.0, 295.0), 281.0),
+    }  # fmt: skip
+    return SimpleNamespace(**usual | facts, milestones=SimpleNamespace(**milestones))
 
 
 def drawn(app: Flask, hours: float = 1, **facts: Any) -> ribbons.Ribbon:
@@ -117,9 +137,8 @@ def test_the_air_is_solid_where_it_was_read(app: Flask) -> None:
 
 def test_an_even_air_has_one_figure_and_now_is_clear_of_it(app: Flask) -> None:
     """Near the end of the ribbon now hangs where the degrees would stand."""
-    even = [{"measured": False, "knots": [(MORNING, 277.15), (MORNING + 24 * H, 277.15)]}]
-    stretch = {"from": MORNING, "until": MORNING + 24 * H, "floor": None, "air": even}
-    early, late = drawn(app, 12, ribbon=stretch), drawn(app, 22, ribbon=stretch)
+    even = stretch(air(False, 277.15, 277.15), None)
+    early, late = drawn(app, 12, ribbon=even), drawn(app, 22, ribbon=even)
     assert [heat for _, heat in early.heats] == ["4 °C"]
     assert (early.heats_first, late.heats_first) == (False, True)
 

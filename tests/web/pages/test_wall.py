@@ -12,8 +12,8 @@ import click
 import pytest
 from cureyard_client.main import program
 from cureyard_service.acts.bays import readings as read_bay
+from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.jobs import need
-from cureyard_service.acts.pots import observe
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.yard import finding, moments
 from cureyard_service.core.cure import signs
@@ -40,7 +40,7 @@ def client(app: Flask) -> FlaskClient:
 def laid(hours: float, **facts: Any) -> int:
     """A layup that went on so many hours ago."""
     asked = {"product": "LAM", "catalyst_percent": 2, "now": int(NOW - hours * H)} | facts
-    return int(yard.laid(**asked)["id"])
+    return int(yard.laid(**asked).id)
 
 
 def strips(text: str) -> list[str]:
@@ -60,7 +60,7 @@ def test_every_sign_has_a_shape_and_a_word(app: Flask) -> None:
 def test_signs_and_what_to_do(client: FlaskClient) -> None:
     """Of each layup, the most urgent first."""
     wet, past, late = laid(0.1, title="Wet one"), laid(15, title="Past"), laid(1, title="Late")
-    observe.observe_layup(finding.layup(late), kind="not_gelled", now=NOW, hand=HAND)
+    observe_layup(finding.layup(late), kind="not_gelled", now=NOW, hand=HAND)
     shown = strips(client.get("/").text)
     titles = [re.search(r"layups/(\d+)", each)[1] for each in shown]  # type: ignore[index]
     assert titles == [str(late), str(past), str(wet)]
@@ -162,7 +162,7 @@ def test_thirty_layups_are_still_a_wall(client: FlaskClient) -> None:
 def test_what_is_hostile_is_text(client: FlaskClient, page: str) -> None:
     """A title of markup stays words; nothing on the page is of another place or inline."""
     layup = laid(5, title=HOSTILE)
-    observe.observe_layup(
+    observe_layup(
         finding.layup(layup), kind="thumbnail", note=HOSTILE, now=NOW, hand=HAND
     )  # fmt: skip
     text = client.get(page).text
@@ -196,8 +196,8 @@ def test_a_layups_sheet(client: FlaskClient) -> None:
     """Its bands and what they rest on, its pots, what hands saw."""
     yard.stocked()
     pot = yard.pot()
-    layup = yard.laid(pot["id"], job="S-1")["id"]
-    observe.observe_layup(
+    layup = yard.laid(pot.id, job="S-1").id
+    observe_layup(
         finding.layup(layup), kind="gelled", at=NOW, note="a thumb", now=NOW, hand=HAND
     )  # fmt: skip
     text = re.sub(r"\s+", " ", client.get(f"/layups/{layup}").text)
@@ -206,13 +206,13 @@ def test_a_layups_sheet(client: FlaskClient) -> None:
         "observed (forecast", "a thumb", "PEROX", "sign-off", 'href="/jobs/S-1"',
     ):  # fmt: skip
         assert words in text, words
-    assert f'href="/lots/{pot["draws"][0]["lot"]}"' in text
+    assert f'href="/lots/{pot.draws[0].lot}"' in text
 
 
 def test_a_finished_layup_has_a_sheet(client: FlaskClient) -> None:
     """It left the wall, and is kept."""
     layup = laid(30)
-    observe.observe_layup(finding.layup(layup), kind="handed_over", now=NOW, hand=HAND)
+    observe_layup(finding.layup(layup), kind="handed_over", now=NOW, hand=HAND)
     assert strips(client.get("/").text) == []
     text = client.get(f"/layups/{layup}").text
     assert 'href="#s-finished"' in text

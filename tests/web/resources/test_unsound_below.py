@@ -93,7 +93,7 @@ def test_in_trouble_on_every_page_until_a_word(client: FlaskClient) -> None:
 def test_a_pot_not_laid_up_is_on_the_wall(client: FlaskClient) -> None:
     """And in 'now', until when it can be worked; laid up it is gone."""
     yard.stocked()
-    pot = yard.pot()["id"]
+    pot = yard.pot().id
     (told,) = client.get("/v1/now").json["pots"]
     assert (told["id"], told["resin"], told["amount"]) == (
         pot, "LAM", {"value": 1000.0, "unit": "g"},

@@ -2,19 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from flask.views import MethodView
-
-from ....acts.estimates import air
 from ....core.amounts.quantities import TEMPERATURE
+from ....core.bays import dew_point
+from ....core.bays.dew_point import DewPointView
 from ... import fields
-from ...fields.schemas import Answer, Body, Loaded
-from ...http.access import reads
-from .base import blp
+from .base import SumIn, estimate
 
 
-class DewPointIn(Body):
+class DewPointIn(SumIn):
     """Air, and if known the surface that is to be coated."""
 
     air = fields.Quantity(TEMPERATURE, required=True)
@@ -22,22 +17,4 @@ class DewPointIn(Body):
     surface = fields.Quantity(TEMPERATURE)
 
 
-class DewPointOut(Answer):
-    """The dew point, and what it means for the surface."""
-
-    dew_point = fields.Quantity(TEMPERATURE, required=True)
-    least_surface = fields.Quantity(TEMPERATURE, required=True)
-    verdict = fields.Choice(("coat", "wait", "unknown"), required=True)
-    cautions = fields.List(fields.Text(), required=True)
-
-
-@blp.route("/dew-point")
-class DewPoint(MethodView):
-    """Air and surface."""
-
-    @blp.arguments(DewPointIn)
-    @reads()
-    @blp.response(200, DewPointOut)
-    def post(self, body: Loaded) -> Any:
-        """Work out the dew point."""
-        return air.dew_point(**body)
+estimate("/dew-point", DewPointIn, dew_point.judge, DewPointView, "Work out the dew point.")

@@ -2,20 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from flask.views import MethodView
-
 from ....acts.estimates import coating
-from ....core.amounts.quantities import AREA, MASS, SIZE, VOLUME
+from ....acts.estimates.coating import CoatingView
+from ....core.amounts.quantities import AREA, SIZE
 from ... import fields
-from ...fields.schemas import Answer, Body, Loaded
-from ...http.access import reads
-from .base import blp
-from .needed import needs_field
+from .base import SumIn, estimate
 
 
-class CoatingIn(Body):
+class CoatingIn(SumIn):
     """An area and a film, wet or dry; percents by volume."""
 
     area = fields.Quantity(AREA, required=True, positive=True)
@@ -30,31 +24,4 @@ class CoatingIn(Body):
     catalyst = fields.Code()
 
 
-class CoatingOut(Answer):
-    """What the coats take: unthinned paint by line, and its thinner."""
-
-    product = fields.Code(allow_none=True)
-    coats = fields.Integer(required=True)
-    wet_film = fields.Quantity(SIZE, required=True)
-    dry_film = fields.Quantity(SIZE, required=True, allow_none=True)
-    litre_covers = fields.Quantity(AREA, required=True)
-    on_part = fields.Quantity(VOLUME, required=True)
-    loss = fields.Quantity(VOLUME, required=True)
-    waste = fields.Quantity(VOLUME, required=True)
-    paint = fields.Quantity(VOLUME, required=True)
-    thinner = fields.Quantity(VOLUME, required=True)
-    mass = fields.Quantity(MASS, required=True, allow_none=True)
-    needs = needs_field()
-    cautions = fields.List(fields.Text(), required=True)
-
-
-@blp.route("/coating")
-class Coating(MethodView):
-    """Coats."""
-
-    @blp.arguments(CoatingIn)
-    @reads()
-    @blp.response(200, CoatingOut)
-    def post(self, body: Loaded) -> Any:
-        """Work out paint and thinner."""
-        return coating.coats(**body)
+estimate("/coating", CoatingIn, coating.coats, CoatingView, "Work out paint and thinner.")

@@ -1,39 +1,22 @@
-"""Cuts in an answer, from rolls and from sheets alike."""
+"""Cut lists: as JSON, or as a drawing for whoever asks for that."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import Any
+
 from flask import Response, render_template, request
 
-from ....core.amounts.quantities import SIZE
-from ....core.estimates.outlines import HOLES
-from ... import fields
-from ...drawings.cuts import Drawing
-from ...fields.schemas import Answer
+from ...context.request import units
+from ...drawings.cuts import Bed, Drawing, draw
 
 SVG = "image/svg+xml"
-SHAPES = (*HOLES, "seam")
 
 
-class LaidOut(Answer):
-    """One cut: `start` along from the cut end, `edge` from the left edge seen from there.
-
-    `length` is along the roll or the grain as the piece lies, `width` across; `turned` says
-    that it lies a quarter turn round.
-    """
-
-    ply = fields.Integer(required=True)
-    name = fields.Text(required=True)
-    shape = fields.Choice(SHAPES, required=True)
-    length = fields.Quantity(SIZE, required=True)
-    width = fields.Quantity(SIZE, required=True)
-    start = fields.Quantity(SIZE, required=True)
-    edge = fields.Quantity(SIZE, required=True)
-    turned = fields.Flag(required=True)
-
-
-def wants_drawing() -> bool:
-    """Whether the request prefers the drawing."""
-    return request.accept_mimetypes.best_match(["application/json", SVG]) == SVG
+def or_drawn(found: Any, title: str, beds: Sequence[Bed]) -> Any:
+    """A cut list, or its drawing where the request prefers that."""
+    best = request.accept_mimetypes.best_match(["application/json", SVG])
+    return drawn(draw(title, beds, units())) if best == SVG else found
 
 
 def drawn(drawing: Drawing) -> Response:

@@ -4,20 +4,17 @@ from __future__ import annotations
 
 from typing import Any
 
-from flask.views import MethodView
-
 from ....acts.estimates import sheets
-from ....core.amounts.quantities import AREA, COUNT, SIZE
+from ....acts.estimates.sheets import SheetsView, SheetUsedView
+from ....core.amounts.quantities import SIZE
 from ....core.estimates.nesting import MOST_PIECES
 from ....core.estimates.outlines import HOLES
 from ... import fields
-from ...context.request import now, units
-from ...drawings.cuts import draw
-from ...fields.schemas import Answer, Body, Loaded
-from ...http.access import reads
-from .base import blp
-from .cuts import SVG, LaidOut, drawn, wants_drawing
-from .needed import needs_field
+from ...context.request import now
+from ...drawings.cuts import Bed
+from ...fields.schemas import Body
+from .base import SumIn, estimate
+from .cuts import SVG, or_drawn
 
 
 class SheetPieceIn(Body):
@@ -31,7 +28,7 @@ class SheetPieceIn(Body):
     count = fields.Integer(least=1, most=MOST_PIECES, load_default=1)
 
 
-class SheetsIn(Body):
+class SheetsIn(SumIn):
     """Pieces, and the product that they are cut from, or the size of any sheet.
 
     `length` of a sheet is along its grain; without `kerf` it is 3 mm. `job` may take what is
@@ -46,68 +43,22 @@ class SheetsIn(Body):
     job = fields.Code()
 
 
-class OffcutOut(Answer):
-    """What is left of a sheet in one piece; `share` is what it comes back as."""
-
-    start = fields.Quantity(SIZE, required=True)
-    edge = fields.Quantity(SIZE, required=True)
-    length = fields.Quantity(SIZE, required=True)
-    width = fields.Quantity(SIZE, required=True)
-    share = fields.AskedAgain((COUNT,), required=True)
+def _cuts(**asked: Any) -> Any:
+    found = sheets.sheets(**asked, now=now())
+    beds = [Bed(_heading(each), each.length, each.width, each.cuts) for each in found.sheets]
+    return or_drawn(found, f"Cuts of {found.product or 'sheets'}", beds)
 
 
-class SheetUsedOut(Answer):
-    """An offcut or a whole sheet of the store, or without a lot one to buy."""
-
-    lot = fields.Integer(required=True, allow_none=True)
-    number = fields.Code(required=True, allow_none=True)
-    container = fields.Text(required=True, allow_none=True)
-    offcut = fields.Flag(required=True)
-    length = fields.Quantity(SIZE, required=True)
-    width = fields.Quantity(SIZE, required=True)
-    cuts = fields.List(fields.Nested(LaidOut), required=True)
-    offcuts = fields.List(fields.Nested(OffcutOut), required=True)
-
-
-class SheetsOut(Answer):
-    """The cut list; `count` is of whole sheets."""
-
-    product = fields.Code(required=True, allow_none=True)
-    job = fields.Code(required=True, allow_none=True)
-    length = fields.Quantity(SIZE, required=True)
-    width = fields.Quantity(SIZE, required=True)
-    kerf = fields.Quantity(SIZE, required=True)
-    count = fields.Integer(required=True)
-    waste = fields.Quantity(AREA, required=True)
-    waste_percent = fields.Number(required=True)
-    sheets = fields.List(fields.Nested(SheetUsedOut), required=True)
-    needs = needs_field()
-    cautions = fields.List(fields.Text(), required=True)
-    advice = fields.List(fields.Text(), required=True)
-
-
-@blp.route("/sheets")
-class Sheets(MethodView):
-    """Pieces on sheets."""
-
-    @blp.or_as(SVG)
-    @blp.arguments(SheetsIn)
-    @reads()
-    @blp.response(200, SheetsOut)
-    def post(self, body: Loaded) -> Any:
-        """Lay pieces out on offcuts and sheets, along the grain and with room for the saw's kerf.
-
-        With `Accept: image/svg+xml` the answer is the drawing.
-        """
-        told = sheets.sheets(**body, now=now())
-        if not wants_drawing():
-            return told
-        beds = [{**each, "heading": _heading(each)} for each in told["sheets"]]
-        return drawn(draw(f"Cuts of {told['product'] or 'sheets'}", beds, units()))
-
-
-def _heading(sheet: dict[str, Any]) -> str:
-    if sheet["lot"] is None:
+def _heading(used: SheetUsedView) -> str:
+    if used.lot is None:
         return "A sheet to buy"
-    what = "Offcut" if sheet["offcut"] else "Sheet"
-    return f"{what}, lot {sheet['number']}, container {sheet['container']}"
+    kind = "Offcut" if used.offcut else "Sheet"
+    return f"{kind}, lot {used.number}, container {used.container}"
+
+
+_DOES = """Lay pieces out on offcuts and sheets, grain kept, the saw's kerf between them.
+
+With `Accept: image/svg+xml` the answer is the drawing.
+"""
+
+estimate("/sheets", SheetsIn, _cuts, SheetsView, _DOES, or_as=SVG)

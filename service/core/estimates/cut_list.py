@@ -1,21 +1,23 @@
-"""A cut list as a request names it, and as an answer shows it."""
+"""A cut list: its pieces as a request names them, and its cuts as an answer shows them."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Annotated, Any
 
-from ...core.amounts import sentences as worded
-from ...core.errors import Invalid
-from ...core.estimates import nesting, outlines
-from ...core.estimates.nesting import TENTH, Bed, Laid, Piece
-from ...core.estimates.outlines import Outline, Shape
+from ..amounts import sentences
+from ..amounts.quantities import SIZE
+from ..amounts.views import View
+from ..errors import Invalid
+from . import nesting, outlines
+from .nesting import TENTH, Bed, Laid, Piece
+from .outlines import Outline, Shape
 
 
 @dataclass(frozen=True)
 class Named:
-    """One piece, what it is called, where the request has it, and its outline in µm."""
+    """One piece, its name, its place in the request, and its outline in µm."""
 
     piece: Piece
     name: str
@@ -23,12 +25,31 @@ class Named:
     outline: Outline
 
 
-def read(rows: Sequence[dict[str, Any]], field: str, turns: bool = False) -> dict[int, Named]:
-    """Every piece by its number, from 1 in the order given; up to a tenth of a millimetre.
+@dataclass(frozen=True)
+class LaidView(View):
+    """One cut: `start` along from the cut end, `edge` from the left edge seen from there.
+
+    `length` is along the roll or the grain as the piece lies, `width` across; `turned` says
+    that it lies a quarter turn round.
+    """
+
+    ply: int
+    name: str
+    shape: Shape
+    length: Annotated[float, SIZE]
+    width: Annotated[float, SIZE]
+    start: Annotated[float, SIZE]
+    edge: Annotated[float, SIZE]
+    turned: bool
+
+
+def read(rows: Sequence[Mapping[str, Any]], field: str, turns: bool = False) -> dict[int, Named]:
+    """Every piece by its number, from 1 in the order given; sizes up to a tenth of a millimetre.
 
     Args:
-        field: of the request that has the rows. turns: whether each may lie a quarter turn
-            round; one that says so itself with `turn` may in any case.
+        rows: each a `length` in µm, and if wanted `width` in µm, `shape`, `name`, `count`, `turn`.
+        field: the name that the rows have in the request.
+        turns: whether each may lie a quarter turn round; a piece with `turn` may in any case.
 
     Raises:
         Invalid: too many, or a size that can't be.
@@ -46,24 +67,23 @@ def read(rows: Sequence[dict[str, Any]], field: str, turns: bool = False) -> dic
     return found
 
 
-def show(laid: Laid, named: Mapping[int, Named]) -> dict[str, Any]:
-    """A cut: where it starts, how it lies, and what shape is cut out of it; µm."""
+def show(laid: Laid, named: Mapping[int, Named]) -> LaidView:
+    """A cut: where it starts, how it lies, and which shape is cut out of it."""
     each = named[laid.piece.number]
-    shape = each.outline.shape
-    return {
-        "ply": laid.piece.number,
-        "name": each.name,
-        "shape": shape,
-        "length": laid.length * TENTH,
-        "width": laid.width * TENTH,
-        "start": laid.start * TENTH,
-        "edge": laid.edge * TENTH,
-        "turned": laid.turned,
-    }
+    return LaidView(
+        ply=laid.piece.number,
+        name=each.name,
+        shape=each.outline.shape,
+        length=laid.length * TENTH,
+        width=laid.width * TENTH,
+        start=laid.start * TENTH,
+        edge=laid.edge * TENTH,
+        turned=laid.turned,
+    )
 
 
 def area(laid: Sequence[Laid], named: Mapping[int, Named]) -> float:
-    """Of what is cut out, mm²."""
+    """Area of the shapes that are cut out, mm²."""
     return sum(named[each.piece.number].outline.area for each in laid)
 
 
@@ -77,7 +97,7 @@ def check_fit(named: Mapping[int, Named], bed: Bed, what: str, advice: str) -> N
         piece = each.piece
         if not piece.fits(bed):
             name = f" ({each.name})" if each.name else ""
-            along, across = (worded.size(n * TENTH) for n in (piece.length, piece.width))
+            along, across = (sentences.size(n * TENTH) for n in (piece.length, piece.width))
             raise Invalid(
                 f"Piece {number}{name} is {along} along the fibre or grain and {across} across: "
                 f"it fits on no {what}.",
@@ -86,7 +106,7 @@ def check_fit(named: Mapping[int, Named], bed: Bed, what: str, advice: str) -> N
             )
 
 
-def _outline(row: dict[str, Any], pointer: str) -> Outline:
+def _outline(row: Mapping[str, Any], pointer: str) -> Outline:
     length = float(row["length"])
     width = float(row["width"]) if row.get("width") is not None else None
     shape: Shape = row.get("shape") or "rectangular"

@@ -1,0 +1,53 @@
+"""Change a layup: move it to another bay, cover it, correct its title or its end."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ...core.errors import Invalid
+from ...store.cure import layups
+from ...store.cure.layups import Layup
+from ...store.engine.database import writing
+from ...store.yard.hands import Hand
+from ..yard import finding, moments
+from . import watch
+from .show import LayupView, show_layup
+
+
+def change_layup(
+    row: Layup,
+    *,
+    now: int,
+    hand: Hand,
+    bay: str | None = None,
+    title: str | None = None,
+    cover: str | None = None,
+    finished_at: int | None = None,
+    moved_at: int | None = None,
+) -> LayupView:
+    """Change a layup; its earlier title, cover and end stay on record.
+
+    Args:
+        finished_at, moved_at: when the last of it went on, and when it was moved; epoch s.
+
+    Raises: UnknownReference: no such bay. Invalid: a moment to come.
+    """
+    with writing():
+        finding.must_be_laid(row)
+        changes: dict[str, Any] = {"title": title, "cover": cover}
+        if finished_at is not None:
+            changes["finished_at"] = moments.happened(finished_at, now, "/finished_at", by=hand)
+            mixed = [pot.mixed_at for pot in layups.batches_of(row.id)]
+            if finished_at < max([row.applied_at, *mixed]):
+                raise Invalid(
+                    "It can't be finished before it was begun, nor before its last pot was mixed.",
+                    advice="Check both times.",
+                    pointer="/finished_at",
+                )
+        if bay is not None:
+            at = moments.happened(moved_at, now, "/moved_at", by=hand)
+            place = finding.bay(bay, "/bay")
+            layups.move(row.id, place.id, at=at, now=now, hand=hand)
+        known = {name: value for name, value in changes.items() if value is not None}
+        layups.change(row, now=now, hand=hand, version=row.version + 1, **known)
+        return show_layup(watch.watch(finding.layup(row.id), now))

@@ -1,0 +1,103 @@
+"""Forecast layups: the clock's milestones for each, the cold ahead of it, and words on both."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from math import inf
+
+from ...core.cure import stall
+from ...core.cure.forecast import Forecast, PotForecast, forecasts
+from ...core.cure.night import ColdAhead, colds_ahead
+from ...core.cure.scenarios import SEEN_RANGE
+from ...store.cure.layup_records import LayupRecord
+from ..bays import air
+from ..yard import conversions
+from .gather import Gathered
+
+_RUNS_ON = "It lay cold for too long and was checked after it was heated: its clock runs on."
+
+
+@dataclass(frozen=True)
+class Outlook:
+    """A layup with its forecast, and the cold ahead before it is hard, or None."""
+
+    laid: Gathered
+    forecast: Forecast
+    cold: ColdAhead | None
+
+    @property
+    def stalls_from(self) -> float | None:
+        """When the cold begins that it stalls in, epoch s; None if it does not stall."""
+        stalled = self.forecast.stalled
+        return stalled if self.cold is None or stalled is None else self.cold.cold_from
+
+
+def outlooks(laid: Sequence[Gathered], now: int) -> list[Outlook]:
+    """The outlook of each of some layups at a moment, epoch s.
+
+    A layup that stalled in the cold and was checked since is forecast again, its clock running on.
+    """
+    found = _outlooks(laid, now)
+    again = {place: on for place, each in enumerate(found) if (on := _run_on(each)) is not None}
+    for place, each in zip(again, _outlooks(list(again.values()), now), strict=True):
+        found[place] = each
+    return found
+
+
+def _outlooks(laid: Sequence[Gathered], now: int) -> list[Outlook]:
+    """Layups in the same air are forecast together: that is far quicker."""
+    together = defaultdict(list)
+    for place, one in enumerate(laid):
+        on_part = one.record.row.surface_mk is not None
+        together[id(one.trace), one.record.bay.id, on_part].append(place)
+    found: dict[int, Outlook] = {}
+    for (_, _, on_part), places in together.items():
+        first, layers = laid[places[0]], [laid[place].layer for place in places]
+        bay = first.record.bay
+        uncertainty = air.uncertainty(bay, measured_on_part=on_part)
+        own = float(conversions.kelvin(bay.uncertainty_mk))
+        clock = forecasts(layers, first.trace, uncertainty)
+        cold = colds_ahead(layers, first.trace, own, now)
+        for place, told, ahead in zip(places, clock, cold, strict=True):
+            found[place] = Outlook(laid[place], told, ahead)
+    return [found[place] for place in range(len(laid))]
+
+
+def _run_on(outlook: Outlook) -> Gathered | None:
+    """A stalled layup without its limit of cold, if a check ended the stall; else None."""
+    laid, stalled = outlook.laid, outlook.forecast.stalled
+    floor = laid.layer.sheet.cure_min
+    if stalled is None or floor is None:
+        return None
+    ended = stall.ended_by(stalled, laid.touch.checks, laid.trace, floor)
+    if ended is None:
+        return None
+    words = () if ended <= stalled else (_RUNS_ON,)
+    sheet = replace(laid.layer.sheet, cold_max=inf)
+    return replace(laid, layer=replace(laid.layer, sheet=sheet), flags=laid.flags + words)
+
+
+def odd_gels(record: LayupRecord, pots: Sequence[PotForecast]) -> tuple[str, ...]:
+    """Words on pots that gelled far from their forecast: the mix is suspect."""
+    several = len(record.pots) > 1
+    names = [f"Pot {pot.id}" for pot in record.pots] if several else ["It"]
+    return tuple(word for pair in zip(names, pots, strict=True) for word in _odd_gel(*pair))
+
+
+def _odd_gel(name: str, pot: PotForecast) -> tuple[str, ...]:
+    gel = pot.on_part if pot.pot.gelled_at is not None else pot.gel
+    if gel.at is None or gel.computed is None:
+        return ()
+    low, high = SEEN_RANGE
+    share = (gel.at - pot.pot.mixed_at) / (gel.computed - pot.pot.mixed_at)
+    if low <= share <= high:
+        return ()
+    check = "check the ratio and the temperature, and test a cup."
+    if share < low:
+        return (f"{name} gelled at {share:.1f} of the time that was forecast: {check}",)
+    return (
+        f"{name} was seen gelled at {share:.1f} of the time that was forecast, at most. "
+        f"If it was wet until then, {check}",
+    )

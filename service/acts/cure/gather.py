@@ -1,0 +1,134 @@
+"""Gather what is known of a layup into a layer of pots and the temperatures around it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from ...core.bays.temperature import Trace
+from ...core.cure import handing_over
+from ...core.cure.layer import Cover, LaidPot, Layer, surface_of
+from ...core.cure.touch import Touch
+from ...core.products.cure_sheet import CureSheet
+from ...store.cure import layups
+from ...store.cure.layup_records import LayupRecord
+from ...store.cure.layups import Layup, LayupObservation
+from ...store.cure.pots import Batch, BatchObservation
+from ...store.products import Product
+from ..bays import air
+from ..bays.air import Air
+from ..products import cure_sheets
+from ..products.cure_sheets import strength_of
+
+
+@dataclass(frozen=True)
+class Gathered:
+    """A layup as something that cures.
+
+    Attributes:
+        trace: the temperatures around it, from its start or before. touch: what hands found.
+        flags: words on what the layer rests on.
+    """
+
+    record: LayupRecord
+    layer: Layer
+    trace: Trace
+    touch: Touch
+    flags: tuple[str, ...]
+
+
+def gather(record: LayupRecord, around: Air) -> Gathered:
+    """Gather a layup.
+
+    Args:
+        around: the air of the bays, from the start of the layup to the last moment of interest.
+    """
+    sheet = cure_sheets.kept(record.cure_sheet).sheet
+    touch = _touch(record, sheet)
+    flags = tuple(
+        f"The lot's factor of cup test {number}, made after mixing, replaces the assumed 1."
+        for number in sorted({test.id for test in record.cup_tests.values()})
+    )
+    return Gathered(
+        record, _layer(record, sheet, touch), _trace(record, around), touch, flags
+    )  # fmt: skip
+
+
+def _layer(record: LayupRecord, sheet: CureSheet, touch: Touch) -> Layer:
+    row = record.row
+    pots = tuple(_pot(pot, record, sheet, touch) for pot in record.pots)
+    return Layer(
+        sheet=sheet,
+        law=cure_sheets.law_of(sheet),
+        pots=pots or (_unmixed(record, sheet),),
+        finished=row.finished_at,
+        surface=surface_of(sheet.surface, row.effects.split()),
+        cover=_cover(row),
+    )
+
+
+def _pot(pot: Batch, record: LayupRecord, sheet: CureSheet, touch: Touch) -> LaidPot:
+    """A pot in its layup; a cup test that was made soon enough replaces its assumed factor."""
+    lot = pot.catalyst_lot
+    looks = record.cups.get(pot.id, ())
+    return LaidPot(
+        percent=_effective(pot.percent_ppm, lot.product if lot else record.row.catalyst, sheet),
+        factor=record.cup_tests.get(pot.id, pot).factor_ppm / 1e6,
+        mixed_at=pot.mixed_at,
+        unsure=pot.filled,
+        gelled_at=_gelled_at(record.seen, pot.mixed_at),
+        wet_at=touch.not_gelled,
+        cup_gelled_at=_gelled_at(looks, pot.mixed_at),
+        cup_wet_at=max((float(o.at) for o in looks if o.kind == "not_gelled"), default=None),
+    )
+
+
+def _unmixed(record: LayupRecord, sheet: CureSheet) -> LaidPot:
+    """A layup without pots of the yard, as one pot mixed when it was laid."""
+    row, started = record.row, record.started
+    percent = _effective(row.stated_percent_ppm, row.catalyst, sheet)
+    return LaidPot(percent, 1.0, started, gelled_at=_gelled_at(record.seen, started))
+
+
+def _gelled_at(looks: Sequence[LayupObservation | BatchObservation], mixed_at: int) -> float | None:
+    """When a hand first saw it gelled after its mixing, and did not find it wet since; epoch s.
+
+    A look in the second of the mixing counts from the next second.
+    """
+    wet = max((place for place, o in enumerate(looks) if o.kind == "not_gelled"), default=-1)
+    gelled = (o.at for o in looks[wet + 1 :] if o.kind == "gelled")
+    found = min((at for at in gelled if at >= mixed_at), default=None)
+    return None if found is None else max(float(found), mixed_at + 1.0)
+
+
+def _effective(percent_ppm: int | None, catalyst: Product | None, sheet: CureSheet) -> float | None:
+    """A percent of catalyst as a percent of the peroxide that the sheet was written for."""
+    if percent_ppm is None or sheet.mix.kind != "catalysed":
+        return None
+    return percent_ppm / 1e4 * strength_of(sheet, catalyst)
+
+
+def _cover(row: Layup) -> Cover:
+    return row.cover or "none"  # type: ignore[return-value]  # one of COVERS by the interface
+
+
+def _trace(record: LayupRecord, around: Air) -> Trace:
+    """The air of its bays; at first its own temperature, where that was taken."""
+    row, start = record.row, record.started
+    trace = around.around([(start, row.bay), *record.moves])
+    if row.surface_mk is None:
+        return trace
+    own = trace.between(start, min(start + air.AHEAD_S, trace.end))
+    settling = float(row.bay.gap_max_s)
+    return own.from_surface(row.surface_mk / 1000, settling, since=row.applied_at)
+
+
+def _touch(record: LayupRecord, sheet: CureSheet) -> Touch:
+    """What hands found; the end of a layup counts as `ended` while it is still watched."""
+    finished, ended = record.closed_at, record.ended_at
+    hard_from = handing_over.hard_from(sheet.barcol_min, record.row.product.chemistry)
+    return replace(
+        layups.touch(record.seen, hard_from),
+        finished=finished,
+        ended=ended if finished is None else None,
+    )

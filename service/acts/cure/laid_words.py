@@ -1,0 +1,66 @@
+"""Warnings with a layup that was recorded: cold, damp, thin, and the layer below it."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from ...core.amounts import sentences
+from ...core.bays import dew_point, heating
+from ...core.products.cure_sheet import PERCENT_NEVER_OVER, CureSheet
+from ...store import bays
+from ...store.bays import Bay
+from ...store.cure.layups import Layup
+from ..bays import air
+from . import bonding, watch
+
+
+def on_face(row: Layup, sheet: CureSheet, place: Bay) -> list[str]:
+    """Words on a surface that is damp or too cold, and on a film too thin to cure."""
+    known = row.surface_mk is not None
+    taken = None if known else air.taken(place, row.applied_at)
+    surface = (row.surface_mk or 0) / 1000 if taken is None else taken.temperature
+    words = _dew(place, surface, row.applied_at)
+    if sheet.apply_min is not None and surface < sheet.apply_min:
+        kept = heating.with_margin(sheet.apply_min, air.uncertainty(place, measured_on_part=known))
+        rests = "" if taken is None else f" ({taken.words(row.recorded_at)})"
+        words.append(
+            f"Colder than it may be laid up, {sentences.heat(sheet.apply_min, 0)}{rests}: warm it "
+            f"now to at least {sentences.at_least(kept)}, flameless and ducted."
+        )
+    if sheet.build_min and row.thickness_um and row.thickness_um < sheet.build_min:
+        words.append("A film this thin may not cure.")
+    return words
+
+
+def _dew(bay: Bay, surface: float, at: int) -> list[str]:
+    """The caution for a surface (K) too near the dew point, where the humidity was measured."""
+    humid = bays.humidity_near(bay.id, at, bay.gap_max_s)
+    if humid is None:
+        return []
+    dew = dew_point.dew_point(humid.temperature_mk / 1000, (humid.humidity_ppm or 0) / 1e4)
+    word = dew_point.dew_caution(surface, dew)
+    return [] if word is None else [word]
+
+
+def on_percent(percent: Decimal | None) -> list[str]:
+    """A word on more catalyst than cures."""
+    if percent is None or percent <= PERCENT_NEVER_OVER:
+        return []
+    return [
+        f"{percent:g} % of catalyst is over {PERCENT_NEVER_OVER:g} %: it may never cure. Probe it "
+        "before anything goes on it."
+    ]
+
+
+def on_bond(below: Layup, row: Layup) -> list[str]:
+    """Words on the bond with the layer below, as that was when this was laid on it."""
+    stood = watch.as_it_stood(below, row.applied_at)
+    if stood.touch.scraped_off is not None:
+        return [f"Layup {below.id} was scraped off: what lay below it is what this goes on."]
+    bond = bonding.bond(stood, row, row.applied_at)
+    words = []
+    if bond.steps:
+        words.append(f"Layup {below.id} wanted this first: {', then '.join(bond.steps)}.")
+    if bond.warning is not None:
+        words.append(bond.warning)
+    return words

@@ -1,0 +1,155 @@
+"""Observe a layup: what a hand saw or felt counts before the computed times."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import replace
+from math import floor
+
+from ...core.errors import Invalid, UnsoundBelow
+from ...core.gates import barcol
+from ...store.cure import layups
+from ...store.cure.layups import Layup
+from ...store.engine.database import writing
+from ...store.yard.hands import Hand
+from ..yard import finding, moments, permissions
+from . import ending, hand_over, watch
+from .show import LayupView, show_layup
+
+KINDS = (
+    "gelled", "not_gelled", "no_transfer", "thumbnail", "hardness", "solvent_wipe", "blush",
+    "sanded", "covered", "handed_over", "scraped_off",
+)  # fmt: skip
+
+
+def observe_layup(
+    row: Layup,
+    *,
+    kind: str,
+    now: int,
+    hand: Hand,
+    at: int | None = None,
+    value: int | None = None,
+    note: str | None = None,
+    readings: list[int] | None = None,
+    override: Mapping[str, str] | None = None,
+) -> LayupView:
+    """Record what a hand saw of a layup.
+
+    The watch ends with 'covered', 'handed_over' and 'scraped_off'. A layup in trouble that was
+    not scraped off is still watched, until somebody says what became of it.
+
+    Args:
+        value: of a hardness, on the Barcol scale; or `readings`, ten to twelve: the value is
+            their mean without the highest and the lowest, rounded down.
+        override: the `reason` to hand over what is not cured, or to cover what is not sound.
+
+    Raises:
+        Invalid: before it was laid down; a hardness without its value, or with both.
+        UnsoundBelow: covered while it was not sound, and no lead overrides that.
+        NotCured, NotAllowed: as `hand_over.check`.
+    """
+    with writing():
+        finding.must_be_laid(row)
+        began = layups.started(row, layups.batches_of(row.id))
+        at = observed_at(at, began, "laid down", now, hand)
+        _refuse_gone(row, at)
+        if kind == "handed_over":
+            hand_over.check(row, at, override, now, hand)
+        unsound = _covered_unsound(row, at, override, now, hand) if kind == "covered" else None
+        if kind == "scraped_off":
+            _take_off(row, at, now, hand)
+        layups.observe(
+            row.id,
+            kind,
+            at=at,
+            now=now,
+            hand=hand,
+            value=_value(kind, value, readings),
+            note=note,
+            readings=None if readings is None else json.dumps(readings),
+        )
+        if kind in layups.ENDS:
+            sound = kind == "scraped_off" or ending.is_sound(row, unsound, now)
+            ending.end(row, at, note or kind, sound=sound, now=now, hand=hand)
+            below = layups.below(row)
+            if kind == "scraped_off" and below is not None:
+                ending.judge_again(below, now, hand)
+        ending.settle(row, at, now, hand)
+        watched = watch.watch(finding.layup(row.id), now)
+        shown = show_layup(watched)
+        return replace(shown, warnings=[*shown.warnings, *hand_over.doubts(watched)])
+
+
+def observed_at(at: int | None, began: int, word: str, now: int, hand: Hand) -> int:
+    """When something was seen, epoch s; now if that is not said.
+
+    Args:
+        began: when the thing began to be there, epoch s. word: how it did, such as 'mixed'.
+
+    Raises: Invalid: before that. As `moments.happened`.
+    """
+    at = moments.happened(at, now, "/at", by=hand)
+    if at < began:
+        raise Invalid(f"That is before it was {word}.", advice="Check the time.", pointer="/at")
+    return at
+
+
+def _refuse_gone(row: Layup, at: int) -> None:
+    """Refuse a layup that was scraped off, and not found wet since: nobody can feel it."""
+    gone = watch.as_it_stood(row, at).touch.scraped_off
+    if gone is not None:
+        raise Invalid(
+            f"Layup {row.id} was scraped off at {moments.clock(gone)}.",
+            advice="If it was not, take that back first.",
+            pointer="/kind",
+        )
+
+
+def _covered_unsound(
+    row: Layup, at: int, override: Mapping[str, str] | None, now: int, hand: Hand
+) -> UnsoundBelow | None:
+    """Why a layup was not sound when it was covered, set aside by a lead; None where it was.
+
+    Raises: UnsoundBelow: nobody overrides.
+    """
+    reason = permissions.reason_of(override, hand)
+    unsound = ending.unsound_below(row, at, "/kind")
+    if unsound is None:
+        return None
+    if reason is None:
+        raise unsound
+    permissions.overridden(
+        unsound.slug,
+        reason,
+        f"layup {row.id}, {row.title}: {unsound.detail}",
+        now=now,
+        hand=hand,
+        layup_id=row.id,
+        job_id=row.job.id,
+    )
+    return unsound
+
+
+def _take_off(row: Layup, at: int, now: int, hand: Hand) -> None:
+    """The layers on top come off with a layer."""
+    for upper in layups.laid_over(row):
+        when, note = max(at, upper.applied_at), layups.came_off_with(row)
+        layups.observe(upper.id, "scraped_off", at=when, note=note, now=now, hand=hand)
+        ending.end(upper, when, note, sound=True, now=now, hand=hand)
+        _take_off(upper, at, now, hand)
+
+
+def _value(kind: str, value: int | None, readings: list[int] | None) -> int | None:
+    if kind != "hardness" and readings is not None:
+        raise Invalid(
+            "Only a hardness has readings.", advice="Leave them out.", pointer="/readings"
+        )  # fmt: skip
+    if kind == "hardness" and (value is None) == (readings is None):
+        raise Invalid(
+            "A hardness has a value or its readings, one of the two.",
+            advice="Give 10 to 12 Barcol readings, or the one figure that they made.",
+            pointer="/value",
+        )
+    return value if readings is None else floor(barcol.mean(readings))

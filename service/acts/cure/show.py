@@ -1,0 +1,315 @@
+"""Show a layup: the answer of every act on one."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Annotated, Literal, TypeVar
+
+from ...core.amounts.quantities import TIME
+from ...core.amounts.views import (
+    At,
+    Called,
+    Closing,
+    Code,
+    LeftOut,
+    Moment,
+    OneOf,
+    Opening,
+    Says,
+    View,
+)
+from ...core.cure.compatibility import FACES
+from ...core.cure.forecast import PotForecast
+from ...core.cure.layer import Cover
+from ...core.cure.milestones import Milestone
+from ...core.cure.next_step import Action
+from ...core.cure.post_cure import PostCured
+from ...core.cure.signs import Sign
+from ...core.products import cautions
+from ...core.products.cure_sheet import Surface
+from ...store.cure.layup_records import LayupRecord
+from ...store.cure.layups import LayupObservation
+from ...store.cure.pots import Batch
+from ...store.yard.withdrawals import Withdrawal
+from ..products.cure_sheet_views import PostCureView, show_post_cure
+from ..yard import conversions
+from ..yard.taken_back import WithdrawnView, show_withdrawal
+from .watch import Watched
+
+KINDS = ("laminate", "coat", "bond", "pour")
+MILESTONE_BASES = ("measured", "mixed", "assumed", "observed")
+
+
+@dataclass(frozen=True)
+class MilestoneEarly(View):
+    """A moment with its band, rounded early; or null and why."""
+
+    at: Annotated[float | None, At("down")]
+    earliest: Annotated[float | None, At("down"), LeftOut("at")]
+    latest: Annotated[float | None, At("up"), LeftOut("at")]
+    basis: Annotated[str | None, OneOf(MILESTONE_BASES), LeftOut()]
+    why: Annotated[str | None, LeftOut()]
+    computed: Annotated[float | None, At("down"), LeftOut()]
+    note: Annotated[str | None, LeftOut()]
+
+
+@dataclass(frozen=True)
+class MilestoneLate(MilestoneEarly):
+    """A moment with its band, rounded late; or null and why."""
+
+    at: Annotated[float | None, At("up")]
+
+
+@dataclass(frozen=True)
+class MilestonesView(View):
+    """When it gels, can be covered and sanded, and is cured."""
+
+    gel: MilestoneEarly
+    film: MilestoneEarly
+    trim: MilestoneLate
+    recoat_opens: MilestoneLate
+    recoat_closes: MilestoneEarly
+    sandable: MilestoneLate
+    full_cure: MilestoneLate
+
+    def by_name(self) -> dict[str, MilestoneEarly]:
+        """Each by its name, in order."""
+        return dict(vars(self))
+
+
+@dataclass(frozen=True)
+class WindowView(View):
+    """The recoat window that holds at both edges of the band."""
+
+    opens: Annotated[Opening, Called("from")]
+    closes: Annotated[Closing, Called("until")]
+
+
+@dataclass(frozen=True)
+class LaidPotView(View):
+    """A pot in its layup; it is `late` or `suspect` where something was seen wet past its time."""
+
+    batch: int
+    catalyst: Code | None
+    catalyst_percent: Decimal | None
+    factor: float
+    factor_basis: str
+    filled: bool
+    mixed_at: Moment
+    gel: MilestoneEarly
+    film: MilestoneEarly
+    state: Literal["forecast", "gelled", "late", "suspect"]
+
+
+@dataclass(frozen=True)
+class SeenView(View):
+    """What a hand saw or felt."""
+
+    id: int
+    kind: str
+    at: Moment
+    value: int | None
+    readings: list[int] | None
+    note: str | None
+    who: str
+    verified: bool
+    recorded_at: Moment
+
+
+@dataclass(frozen=True)
+class UnsaidView(SeenView):
+    """What a hand noted, and took back."""
+
+    withdrawn: WithdrawnView
+
+
+@dataclass(frozen=True)
+class NextView(View):
+    """What to do next."""
+
+    action: Action
+    text: str
+    at: Moment | None
+    cautions: list[str]
+
+
+@dataclass(frozen=True)
+class PostCuredView(PostCureView):
+    """How much a layup has had, measured, of the post-cure that its sheet asks for."""
+
+    measured: Annotated[float, TIME]
+    done: bool
+    done_at: Annotated[float | None, At("up")]
+
+
+@dataclass(frozen=True)
+class LayupView(View):
+    """A layup as of now; `catalyst_percent` is null where its pots differ."""
+
+    id: int
+    job: Code
+    craft: str
+    title: str
+    kind: Annotated[str, OneOf(KINDS)]
+    bay: Code
+    product: Code
+    catalyst: Code | None
+    catalyst_percent: Decimal | None
+    batches: list[int]
+    pots: list[LaidPotView]
+    applied_at: Moment
+    finished_at: Moment
+    cover: Cover
+    surface: Surface
+    over: int | None
+    over_surface: Annotated[str | None, OneOf(FACES)]
+    state: list[Sign]
+    milestones: MilestonesView
+    window: WindowView | None
+    next: NextView
+    warnings: list[str]
+    cautions: list[str]
+    post_cure: PostCuredView | None
+    cure_revision: int
+    observations: list[SeenView]
+    taken_back: Annotated[
+        list[UnsaidView], Says("What was noted of it and taken back: it counts no longer.")
+    ]
+    withdrawn: Annotated[WithdrawnView | None, Says("Of one that was not laid.")]
+    closed_at: Moment | None
+    who: str
+    version: int
+
+
+def show_layup(watched: Watched) -> LayupView:
+    """A layup as it was watched."""
+    row, record = watched.row, watched.record
+    return LayupView(
+        id=row.id,
+        job=row.job.number,
+        craft=row.job.craft,
+        title=row.title,
+        kind=row.kind,
+        bay=watched.bay.code,
+        product=row.product.code,
+        catalyst=row.catalyst.code if row.catalyst else None,
+        catalyst_percent=_shared_percent(record),
+        batches=[pot.id for pot in record.pots],
+        pots=_show_pots(watched),
+        applied_at=row.applied_at,
+        finished_at=row.finished_at,
+        cover=watched.layer.cover,
+        surface=watched.layer.surface,
+        over=row.over_id,
+        over_surface=row.over_surface,
+        state=list(watched.signs),
+        milestones=_show_milestones(watched.found),
+        window=None if watched.window is None else WindowView(*watched.window),
+        next=NextView(
+            watched.step.action, watched.step.text, watched.step.at, list(watched.step.cautions)
+        ),
+        warnings=list(watched.flags),
+        cautions=[cautions.SIGN_OFF] if row.job.structural != "no" else [],
+        post_cure=_show_post_cured(watched.post_cure),
+        cure_revision=record.cure_sheet.revision,
+        observations=[_show_seen(each) for each in watched.seen],
+        taken_back=[_show_unsaid(each, how) for each, how in record.taken_back],
+        withdrawn=None if record.withdrawn is None else show_withdrawal(record.withdrawn),
+        closed_at=watched.closed_at,
+        who=row.who,
+        version=row.version,
+    )
+
+
+def _shared_percent(record: LayupRecord) -> Decimal | None:
+    """The percent of all of it; None where its pots differ, or nothing was dosed."""
+    if not record.pots:
+        return conversions.percent(record.row.stated_percent_ppm)
+    percents = {pot.percent_ppm for pot in record.pots}
+    return conversions.percent(record.pots[0].percent_ppm) if len(percents) == 1 else None
+
+
+def _show_pots(watched: Watched) -> list[LaidPotView]:
+    record, wet_at = watched.record, watched.touch.not_gelled
+    if not record.pots:
+        return []
+    tested = {pot.id: pot.cup_test_id for pot in record.pots}
+    tested |= {pot: test.id for pot, test in record.cup_tests.items()}
+    pairs = zip(record.pots, watched.pots, strict=True)
+    return [_show_pot(row, told, tested[row.id], wet_at) for row, told in pairs]
+
+
+def _show_pot(row: Batch, told: PotForecast, test: int | None, wet_at: float | None) -> LaidPotView:
+    return LaidPotView(
+        batch=row.id,
+        catalyst=row.catalyst_lot.product.code if row.catalyst_lot else None,
+        catalyst_percent=conversions.percent(row.percent_ppm),
+        factor=told.pot.factor,
+        factor_basis="assumed" if test is None else f"cup test {test}",
+        filled=row.filled,
+        mixed_at=row.mixed_at,
+        gel=_show_milestone(MilestoneEarly, told.gel),
+        film=_show_milestone(MilestoneEarly, told.film),
+        state="gelled" if told.seen else told.lateness(wet_at) or "forecast",
+    )
+
+
+def _show_seen(row: LayupObservation) -> SeenView:
+    return SeenView(
+        id=row.id,
+        kind=row.kind,
+        at=row.at,
+        value=row.value,
+        readings=json.loads(row.readings) if row.readings else None,
+        note=row.note,
+        who=row.who,
+        verified=row.verified,
+        recorded_at=row.recorded_at,
+    )
+
+
+def _show_unsaid(row: LayupObservation, how: Withdrawal) -> UnsaidView:
+    return UnsaidView(**vars(_show_seen(row)), withdrawn=show_withdrawal(how))
+
+
+def _show_post_cured(had: PostCured | None) -> PostCuredView | None:
+    if had is None:
+        return None
+    return PostCuredView(
+        **vars(show_post_cure(had.wanted)),
+        measured=had.measured,
+        done=had.done_at is not None,
+        done_at=had.done_at,
+    )
+
+
+def _show_milestones(found: dict[str, Milestone]) -> MilestonesView:
+    return MilestonesView(
+        gel=_show_milestone(MilestoneEarly, found["gel"]),
+        film=_show_milestone(MilestoneEarly, found["film"]),
+        trim=_show_milestone(MilestoneLate, found["trim"]),
+        recoat_opens=_show_milestone(MilestoneLate, found["recoat_opens"]),
+        recoat_closes=_show_milestone(MilestoneEarly, found["recoat_closes"]),
+        sandable=_show_milestone(MilestoneLate, found["sandable"]),
+        full_cure=_show_milestone(MilestoneLate, found["full_cure"]),
+    )
+
+
+Shown = TypeVar("Shown", bound=MilestoneEarly)
+
+
+def _show_milestone(kind: type[Shown], found: Milestone) -> Shown:
+    """A milestone by one of its two roundings; one without a moment has its reason alone."""
+    if found.at is None:
+        return kind(None, None, None, None, found.why, None, None)
+    return kind(
+        found.at,
+        found.earliest,
+        found.latest,
+        found.basis,
+        None,
+        found.computed,
+        found.note,
+    )

@@ -1,0 +1,101 @@
+"""Fillers and additives: what is stirred into a pot beside its resin and its catalyst."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from ...core.amounts.quantities import Given
+from ...core.errors import Invalid
+from ...core.products.materials import CURING_ROLES
+from ...store.products import Product
+from ..products.nature import natures_of
+from ..products.product import stuff_of
+from ..yard import conversions, finding
+from .look_up import Asked
+
+AS_RESIN = frozenset({"waxes", "thins", "pigments"})
+"""Additives with these effects count as resin for the dose (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Added:
+    """Something stirred in: a filler, wax solution, colour paste; `mass` in mg."""
+
+    product: Product
+    quantity: Given
+    mass: int
+
+    @property
+    def effects(self) -> tuple[str, ...]:
+        """Its effects on the mix."""
+        return tuple(self.product.effects.split())
+
+    @property
+    def counts_as_resin(self) -> bool:
+        """Whether the catalyst's percent is of it too."""
+        return bool(AS_RESIN & set(self.effects))
+
+    @property
+    def cures(self) -> bool:
+        """Whether it sets off or makes the cure: a peroxide or isocyanate, whatever its role."""
+        hot = natures_of(self.product) & {"peroxide", "isocyanate"}
+        return bool(hot) or self.product.role in ("catalyst", "hardener")
+
+    @property
+    def promotes(self) -> bool:
+        """Whether it must never meet peroxide undiluted."""
+        return "promoter" in natures_of(self.product)
+
+
+def read(items: Sequence[Mapping[str, Any]]) -> list[Added]:
+    """The fillers of a request, each a `product` and a `quantity`.
+
+    Raises: UnknownReference. Invalid: one that counts as resin is not weighed.
+    """
+    return [_read(number, item) for number, item in enumerate(items)]
+
+
+def _read(number: int, item: Mapping[str, Any]) -> Added:
+    product = finding.product(item["product"], f"/fillers/{number}/product")
+    given: Given = item["quantity"]
+    mass = conversions.in_ledger(given, stuff_of(product), f"/fillers/{number}/quantity")
+    added = Added(product, given, mass)
+    if added.counts_as_resin and product.measure != "mass":
+        raise Invalid(
+            f"{product.code} counts as resin, and is not kept by mass.",
+            advice="Keep it in the catalogue under a role that is weighed, such as filler.",
+            pointer=f"/fillers/{number}/product",
+        )
+    return added
+
+
+def check(pot: Asked, added: Sequence[Added]) -> None:
+    """Refuse what is no filler of a pot: a catalyst, another resin, or promoter with peroxide.
+
+    Raises: Invalid.
+    """
+    for number, item in enumerate(added):
+        pointer = f"/fillers/{number}/product"
+        if item.cures:
+            raise Invalid(
+                f"{item.product.code} is a catalyst or hardener: it goes in by the dose, and never "
+                "as a filler.",
+                advice="Name it as the pot's catalyst, if the resin's cure sheet names it.",
+                pointer=pointer,
+            )
+        if item.product.role in CURING_ROLES - {"filler"} and not item.counts_as_resin:
+            raise Invalid(
+                f"{item.product.code} is cured by a dose of its own, and is no filler.",
+                advice="Mix it in a pot of its own, or name more of the pot's resin.",
+                pointer=pointer,
+            )
+    peroxide = pot.catalyst is not None and "peroxide" in natures_of(pot.catalyst)
+    if (peroxide or pot.sheet.mix.kind == "catalysed") and any(i.promotes for i in added):
+        raise Invalid(
+            "Promoter and peroxide never go in in one step: together they explode.",
+            advice="Stir the promoter into the resin first, on its own; then dose the catalyst. "
+            "Record it as promoter (--promoter), not among the fillers.",
+            pointer="/fillers",
+        )

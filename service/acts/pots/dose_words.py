@@ -1,0 +1,100 @@
+"""Word a dose: its warnings, its cautions, and whether the store has what the pot takes."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from ...core.amounts import sentences
+from ...core.cure.night import cold_ahead
+from ...core.pots.pot import Dose
+from ...core.products import cautions
+from ...core.stock import remainder
+from ...store.products import Product
+from ...store.stock.jobs import numbers_of
+from ..bays import air
+from ..products.nature import natures_of
+from ..stock import reserve
+from ..yard import conversions, moments
+from .look_up import Asked
+from .work_out import layer_of
+
+
+def cautions_of(pot: Asked) -> list[str]:
+    """What can hurt whoever mixes a pot."""
+    partner = natures_of(pot.catalyst) if pot.catalyst else frozenset()
+    return cautions.for_mix(pot.sheet.mix.kind, pot.resin.chemistry, partner, filled=pot.filled)
+
+
+def warnings(pot: Asked, dose: Dose) -> list[str]:
+    """What a person must know of a dose: what it rests on, and the night ahead."""
+    found = list(dose.warnings)
+    if pot.law.assumed:
+        names = {"E": "temperature", "n": "catalyst"}
+        parts = " and ".join(names[name] for name in pot.law.assumed)
+        found.append(f"The sheet's gel times don't tell the effect of {parts}: assumed.")
+    found += [f"Odd cure sheet: {flag}." for flag in pot.law.flags]
+    if pot.cup_test is not None and pot.cup_test.verdict == "caution":
+        found.append("The lot drifts: its last cup test was out of the usual.")
+    if pot.heat.basis == "bay" and pot.heat.air is not None:
+        found.append(
+            "The bay's air stands in for the resin's temperature: "
+            f"{pot.heat.air.words(pot.now)}. Give the resin's own for a narrower band."
+        )
+    return found + on_night(pot, dose)
+
+
+def advice(pot: Asked, dose: Dose) -> list[str]:
+    """How to dose better, and which bay's night was looked at, if the cold matters at all."""
+    looked_at = [pot.heat.why] if pot.heat.why and pot.sheet.cure_min is not None else []
+    return [*dose.advice, *looked_at]
+
+
+def on_night(pot: Asked, dose: Dose) -> list[str]:
+    """A warning if its bay gets too cold before the pot is hard; nothing without a bay."""
+    bay = pot.heat.bay
+    if bay is None:
+        return []
+    ahead = air.trace(bay, pot.at, pot.at + air.AHEAD_S)
+    cold = cold_ahead(layer_of(pot, dose), ahead, float(conversions.kelvin(bay.uncertainty_mk)))
+    if cold is None:
+        return []
+    floor = sentences.heat(cold.floor, 0)
+    start = f"{bay.code} may go under {floor} from {moments.clock(cold.cold_from)}, before it "
+    if cold.heat_until is None:
+        return [f"{start}is hard: do not start."]
+    return [f"{start}is hard: do not start, or {cold.remedy(moments.clock)}."]
+
+
+def on_stock(pot: Asked, dose: Dose) -> list[str]:
+    """Warnings if the store lacks what a pot takes, while nothing is drawn for it yet."""
+    today = moments.day_of(pot.at)
+    found = _lacking(pot.resin, pot.resin_mg, today)
+    if pot.catalyst is not None and dose.mass:
+        found += _lacking(pot.catalyst, dose.mass, today)
+    return found
+
+
+def _lacking(product: Product, wanted: int, today: date) -> list[str]:
+    """A word on a product that is short or promised; `wanted` in mg.
+
+    Held lots and those out of date don't count: mixing refuses them.
+    """
+    reserved = reserve.of_product(product, today)
+    there = sum(lot.on_hand for lot in reserved.lots if not lot.last_day or lot.last_day >= today)
+    spare = remainder.allowance(wanted)
+    if there + spare < wanted:
+        return [
+            f"{product.code} is short: the pot takes {_weight(wanted)}, and {_weight(there)} "
+            "is there that may be used."
+        ]
+    if reserved.free() + spare >= wanted:
+        return []
+    numbers = numbers_of(kept.job for kept in reserved.kept).values()
+    return [
+        f"{product.code} is promised: {_weight(max(reserved.free(), 0))} of {_weight(there)} is "
+        f"free, the rest is reserved for {', '.join(sorted(numbers))}."
+    ]
+
+
+def _weight(mass: int) -> str:
+    return sentences.weight(mass) if mass >= 1_000_000 else f"{mass / 1000:g} g"

@@ -1,0 +1,187 @@
+"""The cure sheet in the body of a request: a whole one, or changes to the last one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict
+from decimal import Decimal
+from typing import Any
+
+from ...core.errors import CureSheetMissing
+from ...core.products import cure_sheet, sheet_checks
+from ...core.products.cure_sheet import CureSheet, GelPoint, Mix, PostCure, StageTime
+from ...store.products import Product
+from .cure_sheet_views import show_sheet
+from .cure_sheets import current, law_of
+
+Body = Mapping[str, Any]
+"""A cure sheet as a request has it, quantities in base units; or a part of one."""
+
+
+def read_sheet(body: Body) -> CureSheet:
+    """The sheet that a request's `cure` describes.
+
+    Raises:
+        CureSheetMissing, CureSheetInconsistent: as `sheet_checks.check` and `gel_law.fit`.
+    """
+    mix = body.get("mix")
+    if mix is None or body.get("surface") is None:
+        raise CureSheetMissing(
+            "A cure sheet says how it is mixed and what surface it leaves.",
+            advice="Give mix and surface; write 'unknown' for a surface that nobody knows.",
+            pointer="/cure/mix" if mix is None else "/cure/surface",
+        )
+    reference = body.get("reference") or {}
+
+    def figure(name: str) -> float | None:
+        return _float(body.get(name))
+
+    sheet = CureSheet(
+        mix=Mix(mix["kind"], _parts(mix.get("parts")), mix.get("by")),
+        surface=body["surface"],
+        partners=tuple(body.get("partners") or ()),
+        reference_temperature=_float(reference.get("temperature")) or 298.15,
+        reference_percent=_float(reference.get("catalyst_percent")),
+        gel_points=tuple(_point(point) for point in body.get("gel_times") or ()),
+        percent_min=figure("catalyst_percent_min"),
+        percent_max=figure("catalyst_percent_max"),
+        apply_min=figure("apply_min"),
+        cure_min=figure("cure_min"),
+        temperature_max=figure("temperature_max"),
+        stages=_stages(body.get("milestones") or {}),
+        closes_after=figure("closes_after"),
+        cold_max=figure("cold_max"),
+        gel_mass=_int(body.get("gel_mass")),
+        pot_max=_int(body.get("pot_max")),
+        build_max=_int(body.get("build_max")),
+        build_min=_int(body.get("build_min")),
+        film_gel=figure("film_gel"),
+        active_oxygen=figure("active_oxygen_percent"),
+        peroxide_type=body.get("peroxide_type"),
+        barcol_min=body.get("barcol_min"),
+        post_cure=_post_cure(body.get("post_cure")),
+    )
+    sheet = cure_sheet.with_floor(sheet, figure("temperature_min"))
+    sheet_checks.check(sheet)
+    law_of(sheet)  # refuses gel times that no law fits
+    return sheet
+
+
+def changed(product: Product, change: Body) -> list[CureSheet]:
+    """A product's current sheets, one of them with changed figures.
+
+    Args:
+        change: the figures to change. Of several sheets its `partners` select one; if there is
+            only one, they are added to it.
+
+    Raises:
+        CureSheetMissing: there are several, and `partners` select none; or as `read_sheet`.
+    """
+    sheets: list[Body] = [asdict(show_sheet(kept)) for kept in current(product.id)]
+    sheets = sheets or [{"partners": []}]
+    partners = [sheet["partners"] for sheet in sheets]
+    place, added = 0, _unknown(change.get("partners") or (), partners[0])
+    if len(sheets) > 1:
+        place, added = _place(product.code, partners, change), []
+    change = {**change, "partners": [*partners[place], *added]}
+    sheets[place] = _merged(sheets[place], change)
+    return [read_sheet(sheet) for sheet in sheets]
+
+
+def _place(code: str, partners: list[list[str]], change: Body) -> int:
+    """The place of the sheet that a change is of."""
+    named = {each.casefold() for each in change.get("partners") or ()}
+    held = [{each.casefold() for each in known} for known in partners]
+    fitting = [place for place, known in enumerate(held) if named <= known]
+    if named and len(fitting) == 1:
+        return fitting[0]
+    each = "; ".join(", ".join(known) or "nothing" for known in partners)
+    raise CureSheetMissing(
+        f"{code} has {len(partners)} cure sheets. They are with: {each}.",
+        advice="Say which of them by a catalyst or hardener that it holds for.",
+        pointer="/cure_change/with",
+    )
+
+
+def _unknown(named: Sequence[str], known: Sequence[str]) -> list[str]:
+    """The codes that are named and not known yet."""
+    held = {code.casefold() for code in known}
+    return [code for code in named if code.casefold() not in held]
+
+
+def _merged(before: Body, change: Body) -> Body:
+    """A sheet with changes: objects are changed figure by figure, lists are replaced.
+
+    A gel time replaces those at its own temperature and percent.
+    """
+    merged = dict(before)
+    if change.get("temperature_min") is not None:  # it is both of these
+        merged |= {"apply_min": None, "cure_min": None}
+    for name, value in change.items():
+        if isinstance(value, dict) and isinstance(before.get(name), dict):
+            value = _merged(before[name], value)
+        if name == "gel_times":
+            value = _gel_times(before.get(name) or [], value or [])
+        if value is not None:
+            merged[name] = value
+    return merged
+
+
+def _gel_times(before: Sequence[Body], given: Sequence[Body]) -> list[Body]:
+    """A sheet's gel times with those given: each replaces the one at its place, or is added."""
+    places: list[dict[Any, list[Body]]] = []
+    for points in (before, given):
+        by_place: dict[Any, list[Body]] = {}
+        for point in points:
+            by_place.setdefault(_place_of(point), []).append(point)
+        places.append(by_place)
+    return [point for points in (places[0] | places[1]).values() for point in points]
+
+
+def _place_of(point: Body) -> tuple[float, float | None]:
+    """The temperature and percent of a gel time: K to a hundredth, where °F and °C agree."""
+    percent = point.get("catalyst_percent")
+    return round(float(point["temperature"]), 2), None if percent is None else float(percent)
+
+
+def _point(body: Body) -> GelPoint:
+    shortest = body.get("time") or body.get("shortest")
+    longest = body.get("time") or body.get("longest")
+    if not shortest or not longest:
+        raise CureSheetMissing(
+            "A gel time has a time, or a range from and to.",
+            advice="Write it as the data sheet prints it.",
+            pointer="/cure/gel_times",
+        )
+    return GelPoint(
+        float(body["temperature"]),
+        _float(body.get("catalyst_percent")),
+        float(shortest),
+        float(longest),
+    )
+
+
+def _stages(body: Body) -> tuple[tuple[str, StageTime], ...]:
+    return tuple(
+        (name, StageTime(float(stage["time"]), _float(stage.get("temperature"))))
+        for name, stage in body.items()
+        if stage is not None
+    )
+
+
+def _parts(parts: list[Decimal] | None) -> tuple[float, float] | None:
+    return None if parts is None else (float(parts[0]), float(parts[1]))
+
+
+def _post_cure(body: Body | None) -> PostCure | None:
+    if body is None:
+        return None
+    return PostCure(float(body["low"]), float(body["high"]), float(body["time"]))
+
+
+def _float(value: Decimal | None) -> float | None:
+    return None if value is None else float(value)
+
+
+def _int(value: Decimal | None) -> int | None:
+    return None if value is None else round(value)
