@@ -51,7 +51,7 @@ def take_back_reading(
         if not bays.is_in_force(row.id):
             raise Invalid(
                 f"Reading {reading} was corrected since.",
-                advice="Take back the correction first, or correct that.",
+                advice="Take the correction back first, or correct it again.",
             )
         rows = bays.entered_with(row) if whole_entry else [row]
         for each in rows:

@@ -75,20 +75,16 @@ def _was_worked_on(job: Job) -> bool:
 
 
 def _missing(job: Job) -> AuthorityMissing:
-    overriding = (
-        "Or have a lead override it with a reason: "
-        f"cureyard job override {job.number} authority REASON."
-    )
+    overriding = "Or have a lead override it with a reason."
     if authority.unasked(job.structural):
         return AuthorityMissing(
             f"Nobody has said whether job {job.number} is structural, so it gets no cut list.",
-            advice=f"Say so: cureyard job set {job.number} --structural no, or yes with its "
-            f"--authority. {overriding}",
+            advice=f"{authority.SAY_SO} {overriding}",
             job=job.number,
         )
     return AuthorityMissing(
         f"Job {job.number} is structural and names no authority.",
-        advice="Name whose rules it goes by, the builder's, a class society's or a surveyor's: "
-        f"cureyard job set {job.number} --authority TEXT. {overriding}",
+        advice="Name whose rules it goes by, the builder's, a class society's or a surveyor's, as "
+        f"the job's 'authority'. {overriding}",
         job=job.number,
     )

@@ -40,7 +40,7 @@ def change_layup(
             mixed = [pot.mixed_at for pot in layups.batches_of(row.id)]
             if finished_at < max([row.applied_at, *mixed]):
                 raise Invalid(
-                    "It can't be finished before it was begun, nor before its last pot was mixed.",
+                    "The layup can't end before it began, nor before its last pot was mixed.",
                     advice="Check both times.",
                     pointer="/finished_at",
                 )

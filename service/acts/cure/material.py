@@ -56,8 +56,8 @@ def look_up(
     """
     if bool(batches) == (product is not None):
         raise Invalid(
-            "Name the pots that went in or a product, one of the two.",
-            advice="What was mixed here has pots; what was not has a product.",
+            "A layup needs either the pots that went in or a product.",
+            advice="Name the pots of what was mixed here, or the product of what was not.",
         )
     if product is not None:
         return _unmixed(product, catalyst, percent)
@@ -107,8 +107,8 @@ def _mixed(mixed: list[Batch]) -> Material:
 def _check_pot(pot: Batch, first: Batch) -> None:
     if pot.cure_sheet_id != first.cure_sheet_id:
         raise Invalid(
-            "The pots are not of one resin and catalyst.",
-            advice="Record a layup for each.",
+            "The pots have different resins or catalysts.",
+            advice="Record a layup for each resin and catalyst.",
             pointer="/batches",
         )
     for seen in pots.observations_of_batch(pot.id):
@@ -130,9 +130,9 @@ def check_liquid(mixed: list[Batch], at: int) -> None:
         last = [look for look in seen[pot.id] if look.at <= at][-1:]
         if last and last[0].kind == "gelled":
             raise Invalid(
-                f"Pot {pot.id} was gelled at {moments.clock(last[0].at)}, before it was laid.",
-                advice="Say when it went on (applied_at, --at), or leave the pot out: lumps do not "
-                "bond. If the look was wrong, take that back.",
+                f"Pot {pot.id} had gelled at {moments.clock(last[0].at)}, before it was laid.",
+                advice="Say when it went on, as 'applied_at', or leave the pot out: lumps do not "
+                "bond. If it had not gelled, take that observation back.",
                 pointer="/batches",
             )
 
@@ -144,19 +144,19 @@ def check_times(material: Material, at: int, done: int) -> None:
     """
     if done < at:
         raise Invalid(
-            "It can't be finished before it was begun.",
+            "The layup can't end before it began.",
             advice="Check both times.",
             pointer="/finished_at",
         )
     if material.pots and at < material.pots[0].mixed_at:
         raise Invalid(
-            "It can't be laid up before its first pot was mixed.",
-            advice="Check applied_at against the pot's mixing.",
+            "The layup can't begin before its first pot was mixed.",
+            advice="Check applied_at against the time when the pot was mixed.",
             pointer="/applied_at",
         )
     if done < material.last_mixed:
         raise Invalid(
-            "It can't be finished before its last pot was mixed.",
-            advice="Check finished_at against the pots' mixing.",
+            "The layup can't end before its last pot was mixed.",
+            advice="Check finished_at against the times when the pots were mixed.",
             pointer="/finished_at",
         )

@@ -102,7 +102,7 @@ def _refuse_gone(row: Layup, at: int) -> None:
     if gone is not None:
         raise Invalid(
             f"Layup {row.id} was scraped off at {moments.clock(gone)}.",
-            advice="If it was not, take that back first.",
+            advice="If it was not scraped off, take that observation back first.",
             pointer="/kind",
         )
 
@@ -148,8 +148,8 @@ def _value(kind: str, value: int | None, readings: list[int] | None) -> int | No
         )  # fmt: skip
     if kind == "hardness" and (value is None) == (readings is None):
         raise Invalid(
-            "A hardness has a value or its readings, one of the two.",
-            advice="Give 10 to 12 Barcol readings, or the one figure that they made.",
+            "A hardness needs either a value or readings.",
+            advice="Give 10 to 12 Barcol readings, or the one figure that they gave.",
             pointer="/value",
         )
     return value if readings is None else floor(barcol.mean(readings))

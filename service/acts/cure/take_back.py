@@ -77,8 +77,8 @@ def _refuse_built_on(row: Layup) -> None:
     seen = layups.observations_of(row.id)
     if seen:
         raise Invalid(
-            f"Hands saw layup {row.id} since: {_words(each.kind for each in seen)}.",
-            advice="If they saw another one, take that back first.",
+            f"Layup {row.id} was observed since: {_words(each.kind for each in seen)}.",
+            advice="If those observations are of another layup, take them back first.",
         )
 
 
@@ -108,8 +108,8 @@ def _refuse_signed_off(row: Layup, seen: LayupObservation) -> None:
     over = [each for each in layups.observations_of(row.id) if each.kind == "handed_over"]
     if over and seen.kind != "handed_over":
         raise Invalid(
-            f"Layup {row.id} was handed over by what was noted of it.",
-            advice="Take back that it was handed over first, then this.",
+            f"Layup {row.id} was handed over because of that observation.",
+            advice="First take back that it was handed over, then this.",
         )
 
 

@@ -169,10 +169,13 @@ def _needed(
 def _opening(shape: str, length: float | None, hole: Mapping[str, Any] | None) -> Outline:
     if shape == "seam":
         if length is None or hole is not None:
-            raise Invalid("A seam has a length, and no hole.", advice="Give its length.")
+            raise Invalid("A seam needs a length, and takes no hole.", advice="Give its length.")
         return outlines.seam(length)
     if hole is None or length is not None:
-        raise Invalid("A patch covers a hole.", advice="Give the hole, with its length and width.")
+        raise Invalid(
+            "A patch needs the hole that it covers.",
+            advice="Give the hole, with its length and width.",
+        )
     width: float | None = hole.get("width")
     kind: Shape = hole.get("shape") or ("round" if width is None else "rectangular")
     return outlines.hole(kind, hole["length"], width, hole.get("corner", 0))

@@ -64,7 +64,7 @@ def _read(number: int, item: Mapping[str, Any]) -> Added:
     added = Added(product, given, mass)
     if added.counts_as_resin and product.measure != "mass":
         raise Invalid(
-            f"{product.code} counts as resin, and is not kept by mass.",
+            f"{product.code} counts as resin, but is not kept by mass.",
             advice="Keep it in the catalogue under a role that is weighed, such as filler.",
             pointer=f"/fillers/{number}/product",
         )
@@ -94,8 +94,8 @@ def check(pot: Asked, added: Sequence[Added]) -> None:
     peroxide = pot.catalyst is not None and "peroxide" in natures_of(pot.catalyst)
     if (peroxide or pot.sheet.mix.kind == "catalysed") and any(i.promotes for i in added):
         raise Invalid(
-            "Promoter and peroxide never go in in one step: together they explode.",
+            "Promoter and peroxide never go in together: they explode.",
             advice="Stir the promoter into the resin first, on its own; then dose the catalyst. "
-            "Record it as promoter (--promoter), not among the fillers.",
+            "Record it as 'promoter', not among the fillers.",
             pointer="/fillers",
         )

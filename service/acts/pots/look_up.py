@@ -132,7 +132,9 @@ def look_up(
     kept, partner = cure_sheets.pair(product, catalyst)
     mass = conversions.in_ledger(amount, stuff_of(product), "/amount")
     if mass <= 0:
-        raise Invalid("A pot of nothing.", advice="Give the resin's amount.", pointer="/amount")
+        raise Invalid(
+            "The pot's amount is zero.", advice="Give the resin's amount.", pointer="/amount"
+        )
     lot = resin_lot or _first_lot(product, mass, at)
     return Asked(
         resin=product,
@@ -154,8 +156,9 @@ def _heat(temperature: Decimal | None, bay: str | None, job: Job | None, at: int
     if temperature is None:
         if bay is None:
             raise Invalid(
-                "Give the resin's temperature, a bay, or both.",
-                advice="The resin's own temperature doses best; the bay tells of the night.",
+                "The dose needs the resin's temperature or a bay.",
+                advice="Give the resin's own temperature, which is best, or the bay, which also "
+                "shows the night.",
             )
         taken = air.taken(finding.bay(bay, "/bay"), at)
         wide = air.uncertainty(taken.bay, measured_on_part=False)

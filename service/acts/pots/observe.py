@@ -48,6 +48,6 @@ def _undo(pot: Batch, reason: str, now: int, hand: Hand) -> None:
         )
     standing = [line for line in draws_of_batch(pot.id) if line.kind == "draw"]
     if not standing or is_reversed(standing[0].id):
-        raise AlreadyExists(f"Pot {pot.id} was undone before.")
+        raise AlreadyExists(f"Pot {pot.id} was undone before.", advice="Nothing is left to do.")
     permissions.may_undo(pot, now, hand)
     ledger.reverse(standing[0].id, reason=reason, at=now, now=now, hand=hand, whole_batch=True)

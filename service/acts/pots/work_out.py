@@ -45,9 +45,9 @@ def work_out(
         if pot.heat.basis == "given" or air is None or air.basis == "measured":
             raise
         raise type(refused)(
-            f"{refused.detail} Nobody measured that: {air.words(pot.now)}.",
-            advice="Read the bay, or give the resin's own temperature: cureyard bay read "
-            f"{air.bay.code} TEMP. {refused.advice}",
+            f"{refused.detail} The temperature was not measured: {air.words(pot.now)}.",
+            advice="Read the bay and enter its 'readings', or give the resin's own 'temperature'. "
+            f"{refused.advice}",
             pointer=refused.pointer,
             **refused.fields,
         ) from refused

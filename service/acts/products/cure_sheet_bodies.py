@@ -27,7 +27,7 @@ def read_sheet(body: Body) -> CureSheet:
     mix = body.get("mix")
     if mix is None or body.get("surface") is None:
         raise CureSheetMissing(
-            "A cure sheet says how it is mixed and what surface it leaves.",
+            "A cure sheet needs the mix and the surface.",
             advice="Give mix and surface; write 'unknown' for a surface that nobody knows.",
             pointer="/cure/mix" if mix is None else "/cure/surface",
         )
@@ -98,7 +98,7 @@ def _place(code: str, partners: list[list[str]], change: Body) -> int:
     each = "; ".join(", ".join(known) or "nothing" for known in partners)
     raise CureSheetMissing(
         f"{code} has {len(partners)} cure sheets. They are with: {each}.",
-        advice="Say which of them by a catalyst or hardener that it holds for.",
+        advice="Name a catalyst or hardener of the sheet that you mean.",
         pointer="/cure_change/with",
     )
 
@@ -149,7 +149,7 @@ def _point(body: Body) -> GelPoint:
     longest = body.get("time") or body.get("longest")
     if not shortest or not longest:
         raise CureSheetMissing(
-            "A gel time has a time, or a range from and to.",
+            "A gel time needs either a time, or a range from and to.",
             advice="Write it as the data sheet prints it.",
             pointer="/cure/gel_times",
         )

@@ -31,4 +31,4 @@ def refuse_twice(table: withdrawals.Table, row_id: int, name: str) -> None:
     Raises: AlreadyExists.
     """
     if withdrawals.of_row(table, row_id) is not None:
-        raise AlreadyExists(f"{name} was taken back before.")
+        raise AlreadyExists(f"{name} was taken back before.", advice="Nothing is left to do.")

@@ -17,9 +17,8 @@ may hold any of them is a union, `GelTimeAtView | GelTimeRangeView`: one schema,
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, fields
-from typing import Annotated, Any, Literal
+from dataclasses import dataclass
+from typing import Annotated, Literal
 
 from .quantities import COUNT, LENGTH, MASS, Kind
 
@@ -92,10 +91,3 @@ Stock = Annotated[tuple[int, Kind], (MASS, LENGTH, COUNT)]
 
 class View:
     """What an act answers."""
-
-    def __getitem__(self, name: str) -> Any:
-        return getattr(self, name)
-
-    def keys(self) -> Iterator[str]:
-        """The names of its values."""
-        return (field.name for field in fields(self))  # type: ignore[arg-type]

@@ -90,7 +90,7 @@ def _factor(row: Mapping[str, Any], number: int) -> float:
     material, gravity = row.get("material"), row.get("specific_gravity")
     if (material is None) == (gravity is None):
         raise Invalid(
-            "Give a part's material or its specific gravity, one of the two.",
+            "A part needs either its material or its specific gravity.",
             advice=f"Materials: {', '.join(buoyancy.K_OF)}.",
             pointer=f"/hull/{number}",
         )

@@ -55,11 +55,11 @@ def volume(cavity: str, depth: float, sizes: dict[str, Any]) -> float:
     wanted = _SIZES[cavity]
     for name in wanted:
         if name not in sizes:
-            raise Invalid(f"A cavity by {cavity} needs {' and '.join(wanted)}.",
+            raise Invalid(f"A cavity of the kind {cavity} needs {' and '.join(wanted)}.",
                           advice=f"Give '{name}'.", pointer=f"/{name}")  # fmt: skip
     for name in sizes:
         if name not in wanted:
-            raise Invalid(f"A cavity by {cavity} has no {name}.",
+            raise Invalid(f"A cavity of the kind {cavity} takes no {name}.",
                           advice=f"Give {' and '.join(wanted)}.", pointer=f"/{name}")  # fmt: skip
     if cavity == "box":
         return box(sizes["length"], sizes["width"], depth)

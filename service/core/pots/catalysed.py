@@ -28,7 +28,7 @@ def dose(pot: Pot, sheet: CureSheet, law: GelLaw, others: Others) -> Dose:
     """
     if (pot.target_gel is None) == (pot.percent is None):
         raise Invalid(
-            "Give a wanted gel time or a catalyst percent, one of the two.",
+            "Give either a wanted gel time or a catalyst percent.",
             advice="Leave the other out.",
         )
     low, high = percent_limits(sheet, pot.strength)

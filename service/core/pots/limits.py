@@ -25,14 +25,14 @@ def check_temperature(pot: Pot, sheet: CureSheet) -> None:
     if sheet.apply_min is not None and pot.temperature < sheet.apply_min:
         kept = heating.with_margin(sheet.apply_min, pot.uncertainty, sheet.temperature_max)
         raise TooCold(
-            f"{shown} is colder than this product may be laid up, "
+            f"{shown} is too cold to lay this product up: its least temperature is "
             f"{sentences.heat(sheet.apply_min)}.",
             advice=f"Warm the bay and the resin to at least {sentences.at_least(kept)} first, "
             "with flameless, ducted heat.",
         )
     if sheet.temperature_max is not None and pot.temperature > sheet.temperature_max:
         raise TooHot(
-            f"{shown} is hotter than this product may be laid up, "
+            f"{shown} is too hot to lay this product up: its greatest temperature is "
             f"{sentences.heat(sheet.temperature_max)}.",
             advice="Wait for a cooler hour, or cool the bay and the resin.",
         )
@@ -91,7 +91,7 @@ def check_percent(
     if high > PERCENT_NEVER_OVER and needed > PERCENT_NEVER_OVER:
         raise PeroxideLimit(
             f"It would take {needed:.3g} % of this peroxide, over {PERCENT_NEVER_OVER:g} % as "
-            "weighed: so much may keep the resin from ever curing.",
+            "weighed: that much may keep the resin from ever curing.",
             advice=alternatives() if alternatives else f"{ANOTHER_PEROXIDE}, or warm the shop.",
             greatest=PERCENT_NEVER_OVER,
         )

@@ -98,7 +98,7 @@ def test_a_job_opened_before_it_was_entered() -> None:
     asked: dict[str, Any] = {"title": "Keel", "craft": "Gull", "now": NOW, "hand": HAND}
     assert open_job.open_job(number="K-1", at=NOW - DAY, **asked).opened_at == NOW - DAY
     assert open_job.open_job(number="K-2", **asked).opened_at == NOW
-    with pytest.raises(errors.Invalid, match="still to come"):
+    with pytest.raises(errors.Invalid, match="in the future"):
         open_job.open_job(number="K-3", at=NOW + DAY, **asked)
 
 

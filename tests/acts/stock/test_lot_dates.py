@@ -207,7 +207,7 @@ def test_what_cures_is_asked_for_its_shelf_life(
 ) -> None:
     """Once it is entered the product says so; its lots say that nobody knows how long they last."""
     told = add_product.add_product(code="NEW", name="New", role=role, now=NOW, hand=HAND, **facts)
-    assert ["No shelf life known" in word for word in told.warnings] == [True] * asked
+    assert ["No shelf life is known" in word for word in told.warnings] == [True] * asked
     if role == "reinforcement":
         return
     lot = yard.receive("NEW", "1 piece" if role == "sundry" else "1 kg")

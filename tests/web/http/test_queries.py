@@ -58,6 +58,7 @@ ACTS: tuple[tuple[str, str, dict[str, Any]], ...] = (
 """What is done every day."""
 
 PLACES = {
+    "name": "plan",
     "layup": "1", "lot": "1", "batch": "1", "movement": "1", "number": "D-7", "bay": "SHED",
     "kind": "svg", "what": "job", "of": "D-7", "slug": "busy",
     "/v1/products/{code}": "LAM", "/v1/bays/{code}": "SHED", "/products/{code}": "LAM",
