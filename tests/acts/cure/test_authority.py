@@ -20,6 +20,7 @@ from cureyard_service.core import errors
 from cureyard_service.store.yard.hands import Hand
 from peewee import Database
 
+from ... import makers
 from .. import sample_yard as yard
 from ..sample_yard import DAY, HAND, MIN, NOW, q
 
@@ -32,11 +33,8 @@ M = 1_000_000
 
 def opened(structural: Structural, authority: str | None = None) -> str:
     """A job; its number."""
-    told = open_job.open_job(
-        number="K-1", title="Keel", craft="the ketch Gull", structural=structural,
-        authority=authority, now=NOW, hand=HAND,
-    )  # fmt: skip
-    return str(told["number"])
+    yard.add(jobs=[makers.job("K-1", structural, authority=authority)])
+    return "K-1"
 
 
 def wants(job: str, **facts: Any) -> dict[str, Any]:

@@ -12,11 +12,11 @@ from cureyard_service.acts.bays import bay as add_bay
 from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.cure import lay_up, watch
 from cureyard_service.acts.pots import observe
-from cureyard_service.acts.products.product import change_product
 from cureyard_service.acts.yard import finding
 from cureyard_service.core.amounts import sentences as worded
 from cureyard_service.core.stock.cup_test import TAKEN_UP_WITHIN_S
 
+from ... import makers
 from .. import sample_yard as yard
 from ..sample_yard import DAY, HAND, MIN, NOW, H
 
@@ -333,12 +333,12 @@ def test_a_cup_that_gelled_fast_still_shuts_when_the_part_is_seen_late() -> None
 
 def filmed(**facts: Any) -> None:
     """The laminating resin with a sheet that says more."""
-    change_product(finding.product("LAM"), cure=[yard.sheet(**facts)], now=NOW, hand=HAND)
+    yard.revise("LAM", makers.sheet(**facts))
 
 
 def test_the_part_is_judged_by_the_films_time() -> None:
     """20 min in the cup and 60 in a film: wet at 50 is in time, gelled at 60 is as forecast."""
-    cup, film = ready(), (filmed(film_gel=yard.span("60 min")), ready())[1]
+    cup, film = ready(), (filmed(film_gel="60 min"), ready())[1]
     assert "late" in seen(cup, "not_gelled", 60)["state"]
     told = seen(film, "not_gelled", 60)
     assert not {"late", "suspect"} & set(told["state"])
@@ -369,12 +369,12 @@ def test_a_pots_cup_that_stays_wet_makes_its_pot_late() -> None:
 @pytest.mark.parametrize("hours", [36, 48])
 def test_a_sheet_of_so_many_hours_shuts_by_them(hours: int) -> None:
     """By the cure clock where it says so; where it says `closes_after`, that is said in words."""
-    stages = {"recoat_opens": {"time": yard.span("2 h")}}
-    filmed(milestones=stages | {"recoat_closes": {"time": yard.span(f"{hours} h")}})
+    stages = {"recoat_opens": "2 h"}
+    filmed(milestones=stages | {"recoat_closes": f"{hours} h"})
     found = look(ready())["milestones"]["recoat_closes"]
     assert found["at"] == pytest.approx(NOW + hours * H, abs=2)
     assert "note" not in found
-    filmed(milestones=stages, closes_after=yard.span(f"{hours} h"))
+    filmed(milestones=stages, closes_after=f"{hours} h")
     found = look(ready())["milestones"]["recoat_closes"]
     assert found["at"] == NOW + hours * H
     assert found["note"] == f"Shut by the sheet's {hours} h after mixing, not by the cure clock."

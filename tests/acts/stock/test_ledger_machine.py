@@ -29,8 +29,10 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
+from ... import makers
 from ...engines import Engine
 from ...paper import Line
+from ...putting import by_acts
 from .. import sample_yard as yard
 from ..conftest import set_up
 from ..paper_store import ROLL, PaperLot, PaperNeed
@@ -263,7 +265,7 @@ class Ledger(SideBySide):
     def open(self) -> None:
         """A job is opened; the last three of them are worked on."""
         number = f"J-{len(self.paper.jobs)}"
-        open_job.open_job(number=number, title="Stem", craft="Teal", now=self.now, hand=HAND)
+        by_acts(self.now, HAND, jobs=[makers.job(number)])
         self.paper.jobs.append(number)
 
     def close(self, number: str) -> None:

@@ -21,6 +21,7 @@ from cureyard_service.store import tables
 from cureyard_service.store.yard.hands import Hand
 from peewee import Database
 
+from ... import makers
 from .. import sample_yard as yard
 from ..sample_yard import DAY, HAND, NOW, q, span
 
@@ -194,19 +195,19 @@ def test_a_table_does_not_make_an_assumption_a_date() -> None:
         ("coating", {}, True),
         ("adhesive", {}, True),
         ("foam", {}, True),
-        ("filler", {"cure": [yard.sheet(partners=["PEROX"])]}, True),
+        ("filler", {"cure": makers.sheet()}, True),
         ("filler", {"effects": ["promotes"]}, True),
         ("filler", {}, False),
         ("reinforcement", {}, False),
         ("sundry", {"chemistry": "acetone"}, False),
-        ("resin", {"shelf_life": span("90 d")}, False),
+        ("resin", {"shelf_life": "90 d"}, False),
     ],
 )
 def test_what_cures_is_asked_for_its_shelf_life(
     role: str, facts: dict[str, Any], asked: bool
 ) -> None:
     """Once it is entered the product says so; its lots say that nobody knows how long they last."""
-    told = add_product.add_product(code="NEW", name="New", role=role, now=NOW, hand=HAND, **facts)
+    (told,) = yard.add(products=[makers.product("NEW", role, **facts)])
     assert ["No shelf life known" in word for word in told["warnings"]] == [True] * asked
     if role == "reinforcement":
         return
