@@ -9,6 +9,8 @@ from cureyard_service.store import tables
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
+from ... import makers
+
 CATALOGUE = """\
 Code;Name;Role;Density (kg/L);Shelf life (d);Reorder at;Unit;Effects
 LAM-PE;Laminating, promoted;resin;1,1;180;20;kg;
@@ -25,10 +27,7 @@ MAT,0012,,30,m,,,,,,no,,,
 """
 PRICED = "product,number,on hand,cost per,per,currency\nLAM-PE,B-7,20 kg,4.60,kg,EUR\n"
 LOG = "at,temperature (degC),humidity (%)\n2026-03-19 07:00,18.5,61\n2026-03-19 12:00,19,\n"
-BAY = {
-    "code": "SHED", "title": "Shed", "day": "21 degC", "night": "14 degC",
-    "day_from": "07:00", "day_until": "18:00",
-}  # fmt: skip
+BAY = makers.bay("SHED", "21 degC", "14 degC")
 
 
 @pytest.fixture
