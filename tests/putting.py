@@ -53,12 +53,16 @@ def post(client: FlaskClient, path: str, body: Body, status: int = 201) -> Any:
     return answer.json
 
 
-def by_http(url: str, **nouns: Iterable[Body]) -> None:
-    """Post them to a service at an address."""
-    for noun, bodies in nouns.items():
-        for body in bodies:
-            answer = requests.post(f"{url}/v1/{noun}", json=body, timeout=HANGS_S)
-            assert answer.status_code == 201, answer.text
+def by_http(url: str, **nouns: Iterable[Body]) -> list[Any]:
+    """Post them to a service at an address; what each answers."""
+    return [send(url, noun, body) for noun, bodies in nouns.items() for body in bodies]
+
+
+def send(url: str, path: str, body: Body) -> Any:
+    """Post a body under `/v1/` of an address, check that it was taken, and return its JSON."""
+    answer = requests.post(f"{url}/v1/{path}", json=body, timeout=HANGS_S)
+    assert answer.status_code == 201, answer.text
+    return answer.json()
 
 
 COMMANDS = {

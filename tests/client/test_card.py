@@ -10,6 +10,8 @@ import pytest
 from cureyard_client.rendering import pots
 from cureyard_client.rendering.columns import View
 
+from .. import makers
+from ..putting import by_commands
 from .conftest import Hand
 
 MIX = ("mix", "LAM", "500 g", "--temperature", "20 degC", "--percent", "2", "--job", "26-014",
@@ -19,19 +21,17 @@ MIX = ("mix", "LAM", "500 g", "--temperature", "20 degC", "--percent", "2", "--j
 @pytest.fixture
 def hand(embedded: Hand) -> Hand:
     """Somebody at a yard with two drums of resin, peroxide and a filler."""
-    embedded("product", "add", "PEROX", "--name", "Peroxide", "--role", "catalyst",
-             "--density", "1.15 kg/L")  # fmt: skip
-    embedded("product", "add", "LAM", "--name", "Polyester", "--role", "resin",
-             "--density", "1.1 kg/L", "--mix", "catalysed", "--surface", "air_inhibited",
-             "--with", "PEROX", "--reference", "20 degC", "2", "--gel-time", "20 degC", "2",
-             "20 min", "--percent-min", "1", "--percent-max", "3",
-             "--recoat-opens", "2 h")  # fmt: skip
-    embedded("product", "add", "MICROS", "--name", "Microballoons", "--role", "filler")
-    embedded("lot", "receive", "PEROX", "1 kg", "--number", "14")
-    embedded("lot", "receive", "LAM", "200 g", "--number", "B-7", "--expires-on", "2099-01-01")
-    embedded("lot", "receive", "LAM", "20 kg", "--number", "B-8")
-    embedded("lot", "receive", "MICROS", "1 kg", "--number", "C-3")
-    embedded("job", "open", "26-014", "--title", "Stem", "--craft", "sloop Sandpiper")
+    by_commands(
+        embedded,
+        products=[makers.catalyst(), makers.resin(), makers.product("MICROS", "filler")],
+        lots=[
+            makers.lot("PEROX", "1 kg", "14"),
+            makers.lot("LAM", "200 g", "B-7", expires_on="2099-01-01"),
+            makers.lot(number="B-8"),
+            makers.lot("MICROS", "1 kg", "C-3"),
+        ],
+        jobs=[makers.job("26-014")],
+    )
     return embedded
 
 
@@ -69,7 +69,9 @@ def test_the_card_again(hand: Hand) -> None:
         "mask",
     ):
         assert words in later, words
-    gel = re.search(r"gel +\S+ (\d\d):(\d)(\d), .*\(\S+ \d\d:\d(\d) to \d\d:\d(\d)\)", later)
+    gel = re.search(
+        r"gel +\S+ (\d\d):(\d)(\d), .*\(\S+ \d\d:\d(\d) to (?:\S+ )?\d\d:\d(\d)\)", later
+    )
     assert gel is not None, later
     assert set(gel.groups()[2:]) <= {"0", "5"}
 
@@ -98,12 +100,10 @@ def test_what_became_of_it(hand: Hand, kind: str, words: str) -> None:
 
 def test_a_pot_wants_its_catalyst_s_name(hand: Hand) -> None:
     """With two to choose from nothing is mixed, the names are told, and one of them is taken."""
-    hand("product", "add", "KP50", "--name", "Peroxide 50", "--role", "catalyst")
-    hand("product", "add", "GEL", "--name", "Gel coat", "--role", "resin", "--mix", "catalysed",
-         "--surface", "air_inhibited", "--with", "PEROX", "--with", "KP50",
-         "--reference", "20 degC", "2", "--gel-time", "20 degC", "2", "20 min",
-         "--percent-min", "1", "--percent-max", "3", "--recoat-opens", "2 h")  # fmt: skip
-    hand("lot", "receive", "GEL", "5 kg", "--number", "G-1")
+    coat = makers.resin("GEL", cure=makers.sheet("PEROX", "KP50"))
+    by_commands(
+        hand, products=[makers.catalyst("KP50"), coat], lots=[makers.lot("GEL", "5 kg", "G-1")]
+    )
     asked = ("GEL", "500 g", "--temperature", "20 degC", "--percent", "2")
     for verb in (("dose", *asked), ("mix", *asked, "--job", "26-014")):
         refused = hand(*verb, exits=2)

@@ -19,6 +19,8 @@ from typing import Any
 
 import requests
 
+from .. import makers
+from ..putting import by_http
 from ..waiting import HANGS_S
 
 CUREYARD = Path(sys.executable).parent / "cureyard"
@@ -125,16 +127,9 @@ def free_port() -> int:
 
 def stock(url: str, lots: int, quantity: str) -> list[int]:
     """A product in so many lots; their ids."""
-    product = {"code": "MICROS", "name": "Microballoons", "role": "filler"}
-    said = requests.post(f"{url}/v1/products", json=product, timeout=HANGS_S)
-    assert said.status_code == 201, said.text
-    made = []
-    for number in range(lots):
-        body = {"product": "MICROS", "number": f"L{number}", "quantity": quantity}
-        said = requests.post(f"{url}/v1/lots", json=body, timeout=HANGS_S)
-        assert said.status_code == 201, said.text
-        made.append(int(said.json()["id"]))
-    return made
+    by_http(url, products=[makers.product("MICROS", "filler")])
+    bodies = [makers.lot("MICROS", quantity, f"L{number}") for number in range(lots)]
+    return [int(lot["id"]) for lot in by_http(url, lots=bodies)]
 
 
 @dataclass

@@ -22,8 +22,10 @@ import requests
 from cureyard_service.store.engine.database import opened
 from cureyard_service.store.tables import Batch, Lot, Movement
 
+from .. import makers
 from ..bare import holding
 from ..engines import Engine
+from ..putting import by_http
 from ..waiting import HANGS_S
 from .served import Client, Server, at_once, stock
 
@@ -91,24 +93,6 @@ def draw_until_short(client: Client, lots: list[int]) -> None:
             left.remove(lot)
 
 
-RESIN: dict[str, Any] = {
-    "code": "LAM", "name": "Laminating polyester", "role": "resin", "chemistry": "polyester",
-    "density": "1.1 kg/L",
-    "cure": {
-        "with": ["PEROX"], "mix": {"kind": "catalysed"}, "surface": "air_inhibited",
-        "reference": {"temperature": "20 degC", "catalyst_percent": 2},
-        "gel_times": [{"temperature": "20 degC", "catalyst_percent": 2, "time": "20 min"}],
-        "catalyst_percent_min": 1, "catalyst_percent_max": 3,
-        "milestones": {"recoat_opens": "2 h"}, "pot_max": "5 kg",
-    },
-}  # fmt: skip
-PEROX = {"code": "PEROX", "name": "Peroxide", "role": "catalyst", "density": "1.15 kg/L"}
-POT = {
-    "resin": "LAM", "amount": "1 kg", "temperature": "20 degC", "catalyst_percent": 2,
-    "job": "D-7",
-}  # fmt: skip
-
-
 def post(server: Server, path: str, body: dict[str, Any]) -> requests.Response:
     """One thing, asked of one server with a key of its own."""
     key = {"Idempotency-Key": secrets.token_hex(8)}
@@ -117,20 +101,14 @@ def post(server: Server, path: str, body: dict[str, Any]) -> requests.Response:
 
 def mix(server: Server, answers: list[requests.Response]) -> None:
     """Mix a pot, and keep what was answered."""
-    answers.append(post(server, "/v1/batches", POT))
+    answers.append(post(server, "/v1/batches", makers.pot()))
 
 
 def test_two_pots_never_take_the_same_last_kilogram(servers: list[Server]) -> None:
     """Of two hands at two servers one gets it, and nothing of the other's pot is kept."""
-    for path, body in (
-        ("/v1/products", PEROX), ("/v1/products", RESIN),
-        ("/v1/jobs", {"number": "D-7", "title": "Stem", "craft": "Teal"}),
-        ("/v1/lots", {"product": "PEROX", "number": "P", "quantity": "1 kg"}),
-    ):  # fmt: skip
-        assert post(servers[0], path, body).status_code == 201
+    by_http(servers[0].url, **makers.yard(), lots=[makers.lot("PEROX", "1 kg", "P-1")])
     for number in range(8):
-        lot = {"product": "LAM", "number": f"B-{number}", "quantity": "1 kg"}
-        assert post(servers[0], "/v1/lots", lot).status_code == 201
+        by_http(servers[0].url, lots=[makers.lot("LAM", "1 kg", f"B-{number}")])
         answers: list[requests.Response] = []
         at_once([partial(mix, server, answers) for server in servers])
         assert sorted(answer.status_code for answer in answers) == [201, 409], answers[0].text
@@ -142,7 +120,7 @@ def test_two_pots_never_take_the_same_last_kilogram(servers: list[Server]) -> No
 
 def test_of_two_changes_the_later_is_told(servers: list[Server]) -> None:
     """Both saw the same version: one is kept, the other hears 412 and overwrites nothing."""
-    assert post(servers[0], "/v1/products", PEROX).status_code == 201
+    assert post(servers[0], "/v1/products", makers.catalyst()).status_code == 201
     where = "/v1/products/PEROX"
     for _ in range(8):
         seen = requests.get(servers[0].url + where, timeout=HANGS_S).headers["ETag"]

@@ -86,9 +86,9 @@ RIGHT: tuple[tuple[str, str, dict[str, Any]], ...] = (
         "cost": {"amount": 92, "currency": "EUR"}}),
     ("patch", "/v1/lots/1", {"bay": "SHED", "reason": "warmer", "opened_on": "2026-03-20"}),
     ("post", "/v1/jobs", {
-        "number": "26-014", "title": "Keel", "craft": "Gull", "structural": "yes",
+        "number": "26-014", "title": "Keel", "craft": "the dory Teal", "structural": "yes",
         "authority": "class", "at": "2026-03-19T08:00:00Z"}),
-    ("patch", "/v1/jobs/26-014", {"title": "Keel bolts", "craft": "Gull", "structural": "no"}),
+    ("patch", "/v1/jobs/26-014", {"title": "Keel bolts", "craft": "Teal", "structural": "no"}),
     ("post", "/v1/doses", {
         "resin": "LAM-PE", "amount": "300 g", "temperature": "19 degC", "target_gel": "25 min",
         "catalyst": "PEROX-9", "filled": False, "mixing": "1 min"}),
