@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import pytest
 from cureyard_service.store.engine.database import db
 from cureyard_service.web.app import create_app
+from cureyard_service.web.context.request import House
 from cureyard_service.web.context.settings import Settings
+from cureyard_service.web.wiring import open_yard
 from flask import Flask
 from flask.testing import FlaskClient
 
@@ -36,14 +38,41 @@ def clock() -> Clock:
     return Clock()
 
 
+@pytest.fixture(scope="session")
+def wired(tmp_path_factory: pytest.TempPathFactory) -> Flask:
+    """The service put together once, with a toy beside its own resources.
+
+    To wire it takes longer than most tests. What it keeps of one store is its `House`.
+    """
+    return with_toys(Settings(database=str(tmp_path_factory.mktemp("wired") / "yard.sqlite")))
+
+
+def with_toys(settings: Settings, clock: Callable[[], int] = lambda: MORNING) -> Flask:
+    """The service with the toy; its store is closed."""
+    app = create_app(settings, clock=clock)
+    app.extensions["flask-smorest"]["apis"][""]["ext_obj"].register_blueprint(blp)
+    db.close()
+    return app
+
+
 @pytest.fixture
-def app(engine: Engine, clock: Clock) -> Iterator[Flask]:
-    """The service, with a toy beside its own resources."""
+def app(engine: Engine, clock: Clock, wired: Flask) -> Iterator[Flask]:
+    """The service on a new store, as if it had just been started."""
     with engine.copy(new_yard) as url:
-        app = create_app(Settings(database=url, zone="UTC", hand="Ines"), clock=clock)
-        app.extensions["flask-smorest"]["apis"][""]["ext_obj"].register_blueprint(blp)
-        yield app
+        settings = Settings(database=url, zone="UTC", hand="Ines")
+        open_yard(settings, clock())
+        wired.extensions["cureyard"] = House(settings, clock)
+        yield wired
         db.close()
+
+
+@pytest.fixture
+def own_app(app: Flask) -> Flask:
+    """The service on that store, put together anew for a test that adds to it."""
+    house = app.extensions["cureyard"]
+    own = with_toys(house.settings, house.clock)
+    open_yard(house.settings, house.clock())
+    return own
 
 
 def new_yard(url: str) -> None:
