@@ -10,6 +10,7 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from ... import makers
+from ...putting import by_client
 
 CATALOGUE = """\
 Code;Name;Role;Density (kg/L);Shelf life (d);Reorder at;Unit;Effects
@@ -33,7 +34,7 @@ BAY = makers.bay("SHED", "21 degC", "14 degC")
 @pytest.fixture
 def yard(client: FlaskClient) -> FlaskClient:
     """A yard with a catalogue and a bay."""
-    assert client.post("/v1/bays", json=BAY).status_code == 201
+    by_client(client, bays=[BAY])
     assert sent(client, "products", CATALOGUE).status_code == 200
     return client
 
@@ -149,9 +150,8 @@ def test_tried_then_done_then_again(yard: FlaskClient, kind: str, table: str) ->
 def test_a_shelf_that_was_used_since(yard: FlaskClient) -> None:
     """The same delivery note changes nothing when some of it was drawn and it was moved."""
     sent(yard, "lots", SHELF)
-    yard.post("/v1/jobs", json={"number": "D-7", "title": "Stem", "craft": "Teal"})
-    draw = {"kind": "draw", "lot": 1, "quantity": "2 kg", "job": "D-7"}
-    assert yard.post("/v1/movements", json=draw).status_code == 201
+    draw = makers.draw(product=None, lot=1, quantity="2 kg")
+    by_client(yard, jobs=[makers.job()], movements=[draw])
     assert sent(yard, "lots", SHELF).json["known"] == 3
 
 
@@ -195,19 +195,19 @@ WRONG = [
 
 
 @pytest.mark.parametrize(("kind", "table", "where"), WRONG)
-@pytest.mark.parametrize("dry", ["true", "false"])
 def test_what_is_wrong_is_said_by_row_and_column(
-    yard: FlaskClient, kind: str, table: str, where: list[str], dry: str
+    yard: FlaskClient, kind: str, table: str, where: list[str]
 ) -> None:
-    """All of it at once, in words, and nothing of the table is kept."""
+    """All of it at once, in words, in a trial and in earnest; nothing of the table is kept."""
     before = rows()
-    answer = sent(yard, kind, table, dry_run=dry)
-    assert answer.status_code in (409, 422), answer.text
-    assert places(answer) == where
-    assert answer.json["changed"] is False
-    assert rows() == before
-    if len(where) == 1:
-        assert answer.json["detail"].startswith(where[0].lstrip("/").replace("r", "R", 1)[:5])
+    for dry in ("true", "false"):
+        answer = sent(yard, kind, table, dry_run=dry)
+        assert answer.status_code in (409, 422), answer.text
+        assert places(answer) == where
+        assert answer.json["changed"] is False
+        assert rows() == before
+        if len(where) == 1:
+            assert answer.json["detail"].startswith(where[0].lstrip("/").replace("r", "R", 1)[:5])
 
 
 @pytest.mark.parametrize(

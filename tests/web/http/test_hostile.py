@@ -198,10 +198,16 @@ def faulty(answer: TestResponse) -> bool:
     )
 
 
-def test_no_value_in_any_place_of_any_body_is_a_fault(client: FlaskClient) -> None:
+SUMS = ("/v1/estimates/", "/v1/doses", "/v1/plans")
+"""Nothing of these is kept, so they are asked on one engine alone."""
+
+
+def test_no_value_in_any_place_of_any_body_is_a_fault(client: FlaskClient, engine: Engine) -> None:
     """Done where it happens to be right, refused by its slug where it is not; never a 500."""
     found = []
     for method, where, right in bodies(client):
+        if where.startswith(SUMS) and engine.name != "sqlite":
+            continue
         for value in HOSTILE:
             for body in spoilt(right, value):
                 answer = client.open(where, method=method, json=body, headers={"If-Match": "*"})

@@ -25,7 +25,7 @@ from ..tokened import given
 
 pytestmark = pytest.mark.only_on("sqlite")
 
-FEW, MANY = 3, 20
+FEW, MANY = 3, 10
 """Rows of each list."""
 
 DRAW = makers.draw(quantity="10 g")
