@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from typing import Any
 
 from cureyard_client.rendering import yard
@@ -11,7 +12,8 @@ from .. import makers
 from ..putting import by_commands
 from .at_server import sent
 from .conftest import Hand
-from .test_rendering_layups import VIEW
+
+VIEW = View(100, datetime(2026, 3, 4, 9, 0, tzinfo=UTC))
 
 
 def test_a_word_may_carry_a_leads_reason(server: Any) -> None:

@@ -20,6 +20,7 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from ...engines import Engine
+from ..addresses import address
 from ..conftest import MORNING, Clock, new_yard
 
 JSON = "application/json"
@@ -155,17 +156,6 @@ def example(content: dict[str, Any]) -> Any:
         for each in shown.get("examples", {}).values():
             return each["value"] if kind == JSON else {"table": each["value"]}
     raise AssertionError(f"no example: {content}")
-
-
-def address(path: str) -> str:
-    """A path of the description with something in its holes."""
-    for hole, what in {
-        "bays/{code}": "bays/SHED",
-        "{code}": "LAM-PE",
-        "{number}": "26-014",
-    }.items():
-        path = path.replace(hole, what)
-    return "/".join("1" if step.startswith("{") else step for step in path.split("/"))
 
 
 def spoilt(body: Any, value: Any) -> Iterator[Any]:

@@ -9,8 +9,8 @@ from xml.etree import ElementTree
 import pytest
 from flask.testing import FlaskClient
 
-from ... import makers
-from ...putting import by_client, post
+from .... import makers
+from ....putting import by_client, post
 
 pytestmark = pytest.mark.only_on("sqlite")  # nothing here rests on what a database does
 

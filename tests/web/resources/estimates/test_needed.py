@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
-from ... import makers
-from ...putting import by_client, post
+from .... import makers
+from ....putting import by_client, post
 
 FAIR = makers.two_part_sheet(
     mix={"kind": "two_part", "parts": [2, 1], "by": "volume"}, surface="plain"

@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
-from ... import makers
-from ...putting import by_client
+from .... import makers
+from ....putting import by_client
 
 pytestmark = pytest.mark.only_on("sqlite")  # nothing here rests on what a database does
 

@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
-from ... import makers
-from ...putting import by_client
-from ..conftest import MORNING
+from .... import makers
+from ....putting import by_client
+from ...conftest import MORNING
 
 pytestmark = pytest.mark.only_on("sqlite")  # nothing here rests on what a database does
 
