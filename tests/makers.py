@@ -146,11 +146,6 @@ def draw(product: str = "LAM", quantity: str = "1 kg", **changes: Any) -> Body:
     return _body(figures, changes)
 
 
-def need(product: str = "LAM", quantity: str | None = "1 kg", **changes: Any) -> Body:
-    """The one need of a job; a cut from a roll has `pieces` in place of a quantity."""
-    return {"needs": [_body({"product": product, "quantity": quantity}, changes)]}
-
-
 def yard() -> dict[str, list[Body]]:
     """By noun: a resin with its peroxide, a bay and a job; nothing is in stock."""
     return {"products": [catalyst(), resin()], "bays": [bay()], "jobs": [job()]}

@@ -24,7 +24,7 @@ from cureyard_service.core import errors
 from cureyard_service.store import tables
 from cureyard_service.store.engine.database import open_store
 from cureyard_service.store.upkeep.proofs import prove
-from hypothesis import HealthCheck, Phase, settings
+from hypothesis import Phase
 from hypothesis import strategies as st
 from hypothesis.stateful import (
     RuleBasedStateMachine,
@@ -32,7 +32,6 @@ from hypothesis.stateful import (
     invariant,
     precondition,
     rule,
-    run_state_machine_as_test,
 )
 
 from ..engines import Engine
@@ -49,6 +48,7 @@ from .floor import (
     contradictions,
     opens,
 )
+from .living import live
 from .sample_yard import HAND, MIN, NOW, H
 
 which = st.integers(0, 999)
@@ -336,15 +336,6 @@ DAYS = {"sqlite": 30, "postgresql": 6}
 
 def test_the_floor_is_as_the_notebook_says(engine: Engine) -> None:
     """Some days of thirty acts each, on either engine."""
-    machine = type("OnEngine", (Floor,), {"engine": engine})
-    run_state_machine_as_test(
-        machine,
-        settings=settings(
-            max_examples=DAYS[engine.name],
-            stateful_step_count=30,
-            deadline=None,
-            suppress_health_check=list(HealthCheck),
-            # A day that fails is told as it was: to shorten it takes minutes.
-            phases=[Phase.explicit, Phase.reuse, Phase.generate],
-        ),
-    )
+    # A day that fails is told as it was: to shorten it takes minutes.
+    unshortened = [Phase.explicit, Phase.reuse, Phase.generate]
+    live(Floor, engine, DAYS[engine.name], acts=30, phases=unshortened)

@@ -125,10 +125,10 @@ def free_port() -> int:
         return int(probe.getsockname()[1])
 
 
-def stock(url: str, lots: int, quantity: str) -> list[int]:
-    """A product in so many lots; their ids."""
-    by_http(url, products=[makers.product("MICROS", "filler")])
-    bodies = [makers.lot("MICROS", quantity, f"L{number}") for number in range(lots)]
+def stock(url: str, lots: int, quantity: str, product: str = "MICROS") -> list[int]:
+    """A new product in so many lots; their ids."""
+    by_http(url, products=[makers.product(product, "filler")])
+    bodies = [makers.lot(product, quantity, f"L{number}") for number in range(lots)]
     return [int(lot["id"]) for lot in by_http(url, lots=bodies)]
 
 

@@ -19,14 +19,12 @@ from cureyard_service.acts.yard import finding
 from cureyard_service.store import tables
 from cureyard_service.store.engine.database import open_store
 from cureyard_service.store.upkeep.proofs import prove
-from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import (
     initialize,
     invariant,
     precondition,
     rule,
-    run_state_machine_as_test,
 )
 
 from ... import makers
@@ -35,6 +33,7 @@ from ...paper import Line
 from ...putting import by_acts
 from .. import sample_yard as yard
 from ..conftest import set_up
+from ..living import live
 from ..paper_store import ROLL, PaperLot, PaperNeed
 from ..sample_yard import HAND
 from ..side_by_side import SIZES, SideBySide
@@ -313,13 +312,4 @@ DAYS = {"sqlite": 16, "postgresql": 8}
 
 def test_the_store_is_the_store_on_paper(engine: Engine) -> None:
     """Some days of forty acts each, on either engine."""
-    machine = type("OnEngine", (Ledger,), {"engine": engine})
-    run_state_machine_as_test(
-        machine,
-        settings=settings(
-            max_examples=DAYS[engine.name],
-            stateful_step_count=40,
-            deadline=None,
-            suppress_health_check=list(HealthCheck),
-        ),
-    )
+    live(Ledger, engine, DAYS[engine.name], acts=40)
