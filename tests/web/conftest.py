@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import pytest
@@ -44,14 +44,15 @@ def wired(tmp_path_factory: pytest.TempPathFactory) -> Flask:
 
     To wire it takes longer than most tests. What it keeps of one store is its `House`.
     """
-    return with_toys(Settings(database=str(tmp_path_factory.mktemp("wired") / "yard.sqlite")))
-
-
-def with_toys(settings: Settings, clock: Callable[[], int] = lambda: MORNING) -> Flask:
-    """The service with the toy; its store is closed."""
-    app = create_app(settings, clock=clock)
-    app.extensions["flask-smorest"]["apis"][""]["ext_obj"].register_blueprint(blp)
+    app = with_toys(str(tmp_path_factory.mktemp("wired") / "yard.sqlite"), Clock())
     db.close()
+    return app
+
+
+def with_toys(database: str, clock: Clock) -> Flask:
+    """The service with the toy, on a store that it opens."""
+    app = create_app(Settings(database=database, zone="UTC", hand="Ines"), clock=clock)
+    app.extensions["flask-smorest"]["apis"][""]["ext_obj"].register_blueprint(blp)
     return app
 
 
@@ -67,12 +68,11 @@ def app(engine: Engine, clock: Clock, wired: Flask) -> Iterator[Flask]:
 
 
 @pytest.fixture
-def own_app(app: Flask) -> Flask:
-    """The service on that store, put together anew for a test that adds to it."""
-    house = app.extensions["cureyard"]
-    own = with_toys(house.settings, house.clock)
-    open_yard(house.settings, house.clock())
-    return own
+def own_app(engine: Engine, clock: Clock) -> Iterator[Flask]:
+    """The service put together anew, for a test that adds to it."""
+    with engine.copy(new_yard) as url:
+        yield with_toys(url, clock)
+        db.close()
 
 
 def new_yard(url: str) -> None:
