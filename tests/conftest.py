@@ -8,12 +8,11 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from cureyard_service.store.engine.database import open_store
-from cureyard_service.store.upkeep.migrate import migrate_forward
 from hypothesis import HealthCheck, settings
 from peewee import Database
 
 from . import engines
+from .prepared import filled_by, opened
 
 # What a shell starts in the background ignores Ctrl-C, and would have each program that a test
 # interrupts ignore it too.
@@ -30,6 +29,9 @@ UNHURRIED: dict[str, Any] = {
 settings.register_profile("yard", **UNHURRIED)
 settings.register_profile("landing", **UNHURRIED, derandomize=True)
 settings.load_profile("landing" if os.environ.get("CI") else "yard")
+
+
+EMPTY = filled_by()
 
 
 @pytest.hookimpl(optionalhook=True)
@@ -56,14 +58,5 @@ def engine(request: pytest.FixtureRequest) -> Iterator[engines.Engine]:
 @pytest.fixture
 def store(engine: engines.Engine) -> Iterator[Database]:
     """A new store of its own, brought to this code's version."""
-    with engine.copy(migrated) as url:
-        database = open_store(url)
+    with opened(engine, EMPTY) as database:
         yield database
-        database.close()
-
-
-def migrated(url: str) -> None:
-    """Fill a store with this code's tables."""
-    database = open_store(url)
-    migrate_forward(database)
-    database.close()

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date, time
+from datetime import date
 from decimal import Decimal
 from itertools import count
 from typing import Any
 
-from cureyard_service.acts.bays import bay as add_bay
 from cureyard_service.acts.cure import lay_up
-from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.pots import mix
 from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.stock import change_lot
@@ -22,7 +20,11 @@ from cureyard_service.core.amounts.quantities import Given
 from cureyard_service.core.products import materials
 from cureyard_service.store import tables
 from cureyard_service.store.yard.hands import Hand
+from cureyard_service.web.resources.cure import CureIn
 from peewee import Database, Model
+
+from .. import makers
+from ..putting import by_acts
 
 NOW = 1_774_000_000
 """2026-03-20 09:46:40 UTC, a Friday."""
@@ -53,75 +55,47 @@ def span(text: str) -> Decimal:
     return units.parse(text, units.TIME)
 
 
-def gel_time(temperature: str, percent: float | None, time_: str) -> dict[str, Any]:
-    """One gel time of a data sheet."""
-    dosed = {} if percent is None else {"catalyst_percent": Decimal(str(percent))}
-    return {"temperature": heat(temperature), "time": span(time_), **dosed}
-
-
-def sheet(**other: Any) -> dict[str, Any]:
-    """The laminating resin's cure sheet: 20 min at 20 °C and 2 %."""
-    stages = {"recoat_opens": "2 h", "recoat_closes": "20 h", "sandable": "8 h"}
-    return {
-        "mix": {"kind": "catalysed"},
-        "surface": "air_inhibited",
-        "partners": ["PEROX"],
-        "reference": {"temperature": heat("20 degC"), "catalyst_percent": Decimal(2)},
-        "gel_times": [
-            gel_time("15 degC", 2, "28 min"), gel_time("20 degC", 2, "20 min"),
-            gel_time("25 degC", 2, "14.5 min"), gel_time("20 degC", 1, "40 min"),
-        ],
-        "catalyst_percent_min": Decimal(1),
-        "catalyst_percent_max": Decimal(3),
-        "apply_min": heat("12 degC"),
-        "cure_min": heat("8 degC"),
-        "milestones": {name: {"time": span(text)} for name, text in stages.items()},
-        "pot_max": units.parse("3 kg", units.MASS),
-        "build_max": units.parse("5 mm", units.SIZE),
-        **other,
-    }  # fmt: skip
-
-
 def set_up() -> None:
     """Write the yard, its catalogue, its bays and its jobs; nothing is in stock."""
     seed_yard(zone="UTC", units="metric", currency="EUR", address=None, now=NOW - DAY)
-    _catalogue()
-    for code, celsius in (("SHED", 20), ("TENT", 30), ("BARN", 4)):
-        add_bay.add_bay(
-            code=code, title=code.title(), day=heat(f"{celsius} degC"),
-            night=heat(f"{celsius} degC"), day_from=time(7), day_until=time(19),
-            now=NOW - DAY, hand=HAND,
-        )  # fmt: skip
-    for number, structural in (("D-7", "no"), ("S-1", "yes")):
-        open_job.open_job(
-            number=number, title="Stem", craft="the dory Teal", structural=structural,
-            authority="the surveyor" if structural == "yes" else None, now=NOW - DAY, hand=HAND,
-        )  # fmt: skip
+    by_acts(
+        NOW - DAY,
+        HAND,
+        products=[
+            makers.catalyst(shelf_life="365 d"),
+            makers.resin(shelf_life="180 d", open_life="60 d"),
+            makers.product("WAX", "filler", effects=["waxes"]),
+            makers.product("MICROS", "filler"),
+            makers.product("COBALT", "promoter"),
+            makers.mat(),
+            makers.product("PLY-4", "sheet", length="2.4 m", width="1.2 m"),
+            makers.hardener(),
+            makers.epoxy(),
+        ],
+        bays=[
+            makers.bay("SHED", "20 degC"),
+            makers.bay("TENT", "30 degC"),
+            makers.bay("BARN", "4 degC"),
+        ],
+        jobs=[makers.job("D-7"), makers.job("S-1", "yes")],
+    )
 
 
-def _catalogue() -> None:
-    def add(code: str, role: str, **facts: Any) -> None:
-        add_product.add_product(code=code, name=code, role=role, now=NOW - DAY, hand=HAND, **facts)
+def add(**nouns: list[makers.Body]) -> list[Any]:
+    """Add bodies by noun; what each act answers."""
+    return by_acts(NOW, HAND, **nouns)
 
-    add("PEROX", "catalyst", density=Decimal(1_150_000), shelf_life=span("365 d"))
-    add("LAM", "resin", chemistry="polyester", density=Decimal(1_100_000),
-        shelf_life=span("180 d"), open_life=span("60 d"), cure=[sheet()])  # fmt: skip
-    add("WAX", "filler", effects=["waxes"])
-    add("MICROS", "filler")
-    add("COBALT", "promoter")
-    add("MAT", "reinforcement", areal_weight=Decimal(450_000), width=Decimal(1_250_000))
-    add("PLY-4", "sheet", length=Decimal(2_400_000), width=Decimal(1_200_000))
-    add("HARD", "hardener")
-    add("EPOX", "resin", chemistry="epoxy", cure=[
-        {
-            "mix": {"kind": "two_part", "parts": [Decimal(100), Decimal(25)], "by": "mass"},
-            "surface": "amine_blush",
-            "partners": ["HARD"],
-            "reference": {"temperature": heat("20 degC")},
-            "gel_times": [gel_time("20 degC", None, "40 min")],
-            "milestones": {"recoat_opens": {"time": span("4 h")}},
-        }
-    ])  # fmt: skip
+
+def revise(code: str, *sheets: makers.Body, now: int = NOW) -> None:
+    """Give a product its next cure sheets."""
+    cure = [read_sheet(sheet) for sheet in sheets]
+    add_product.change_product(finding.product(code), cure=cure, now=now, hand=HAND)
+
+
+def read_sheet(body: makers.Body) -> dict[str, Any]:
+    """A cure sheet as the acts take it."""
+    read: dict[str, Any] = CureIn().load(body)
+    return read
 
 
 def day(days: int) -> date:

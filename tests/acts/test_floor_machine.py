@@ -27,7 +27,7 @@ from cureyard_service.core import errors
 from cureyard_service.store import tables
 from cureyard_service.store.engine.database import open_store
 from cureyard_service.store.upkeep.proofs import prove
-from hypothesis import HealthCheck, Phase, settings
+from hypothesis import Phase
 from hypothesis import strategies as st
 from hypothesis.stateful import (
     RuleBasedStateMachine,
@@ -35,7 +35,6 @@ from hypothesis.stateful import (
     invariant,
     precondition,
     rule,
-    run_state_machine_as_test,
 )
 
 from ..engines import Engine
@@ -52,6 +51,7 @@ from .floor import (
     contradictions,
     opens,
 )
+from .living import live
 from .sample_yard import HAND, MIN, NOW, H
 
 which = st.integers(0, 999)
@@ -293,31 +293,40 @@ class Floor(RuleBasedStateMachine):
         return show_layup(watch.watch(finding.layup(layup), self.now))
 
     @invariant()
-    def no_promise_beyond_a_pot_alone(self) -> None:
+    def the_store_agrees_with_the_notebook(self) -> None:
+        """Each layup is shown once, and all that is held of it is held of that."""
+        shown = {number: self.show(number) for number in self.laid}
+        told = what_now.what_now(self.now)
+        self.no_promise_beyond_a_pot_alone(shown)
+        self.nobody_is_contradicted(shown)
+        self.trouble_stays_until_settled(shown, {layup["id"] for layup in told["layups"]})
+        assert {pot["id"] for pot in told["pots"]} == set(self.fresh), "pots that wait"
+        assert {lot.id: lot.on_hand for lot in tables.Lot.select()} == self.drums
+
+    def no_promise_beyond_a_pot_alone(self, shown: dict[int, dict[str, Any]]) -> None:
         """Opening by the last pot, closing by the first."""
         for number, laid in self.laid.items():
             if laid.looks or any(self.laid[twin].looks for twin in laid.twins):
                 continue  # a hand has spoken of one of them alone
-            whole = self.show(number)
-            for alone in map(self.show, laid.twins):
+            whole = shown[number]
+            for alone in (shown[twin] for twin in laid.twins):
                 for edge in ("earliest", "at", "latest"):
                     for name in OPENINGS:
                         assert opens(whole, name, edge) >= opens(alone, name, edge) - ROUNDING_S
                     assert closes(whole, edge) <= closes(alone, edge) + ROUNDING_S
 
-    @invariant()
-    def nobody_is_contradicted(self) -> None:
+    def nobody_is_contradicted(self, shown: dict[int, dict[str, Any]]) -> None:
         """What is to be done next agrees with what hands said."""
         for number, laid in self.laid.items():
             if not laid.covered:
-                assert not contradictions(laid, self.show(number), self.now)
+                assert not contradictions(laid, shown[number], self.now)
 
-    @invariant()
-    def trouble_stays_until_settled(self) -> None:
+    def trouble_stays_until_settled(
+        self, shown: dict[int, dict[str, Any]], listed: set[int]
+    ) -> None:
         """What was said to be in trouble is among what is to be done now."""
-        listed = {layup["id"] for layup in what_now.what_now(self.now)["layups"]}
         for number, laid in self.laid.items():
-            laid.told |= IN_TROUBLE & set(self.show(number)["state"])
+            laid.told |= IN_TROUBLE & set(shown[number]["state"])
             if laid.told or laid.seen_wet:
                 assert number in listed
 
@@ -338,15 +347,6 @@ DAYS = {"sqlite": 30, "postgresql": 6}
 
 def test_the_floor_is_as_the_notebook_says(engine: Engine) -> None:
     """Some days of thirty acts each, on either engine."""
-    machine = type("OnEngine", (Floor,), {"engine": engine})
-    run_state_machine_as_test(
-        machine,
-        settings=settings(
-            max_examples=DAYS[engine.name],
-            stateful_step_count=30,
-            deadline=None,
-            suppress_health_check=list(HealthCheck),
-            # A day that fails is told as it was: to shorten it takes minutes.
-            phases=[Phase.explicit, Phase.reuse, Phase.generate],
-        ),
-    )
+    # A day that fails is told as it was: to shorten it takes minutes.
+    unshortened = [Phase.explicit, Phase.reuse, Phase.generate]
+    live(Floor, engine, DAYS[engine.name], acts=30, phases=unshortened)

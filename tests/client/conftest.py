@@ -12,11 +12,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from click.testing import CliRunner
+from click.testing import CliRunner, Result
+from cureyard_client import embedded as service
 from cureyard_client.asking import Start
-from cureyard_client.embedded import close
 from cureyard_client.main import program
 from cureyard_client.settings import Settings
+
+from .. import makers
+from ..putting import by_commands
 
 Hand = Callable[..., str]
 
@@ -148,28 +151,33 @@ def nobodys_settings(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: Any) -> 
         monkeypatch.setenv(name, str(home))
 
 
-@pytest.fixture
-def embedded(tmp_path: Path) -> Iterator[Hand]:
-    """Somebody whose program opens a new store itself; a call gives what is printed."""
-    given = Settings(database=str(tmp_path / "yard.sqlite"), zone="Europe/Lisbon", hand="Ines")
+def program_on(database: str) -> Callable[..., Result]:
+    """The program on a store that it opens itself; a call types a command and checks its exit."""
+    given = Settings(database=database, zone="Europe/Lisbon", hand="Ines")
 
-    def types(*arguments: str, exits: int = 0, pipe: str = "", columns: int = 120) -> str:
+    def types(*arguments: str, exits: int = 0, pipe: str = "", columns: int = 120) -> Result:
         done = CliRunner().invoke(
             program, arguments, input=pipe, obj=Start(given=given), env={"COLUMNS": str(columns)}
         )
         assert done.exit_code == exits, f"{arguments}\n{done.output}\n{done.exception!r}"
-        return done.output
+        return done
 
-    yield types
-    close()
+    return types
+
+
+@pytest.fixture
+def embedded(tmp_path: Path) -> Iterator[Hand]:
+    """Somebody whose program opens a new store itself; a call gives what is printed."""
+    types = program_on(str(tmp_path / "yard.sqlite"))
+    yield lambda *arguments, **options: types(*arguments, **options).output
+    service.close()
 
 
 @pytest.fixture
 def yard(embedded: Hand) -> Hand:
     """Somebody at a yard with 2 m of mat and a job; a call gives what is printed."""
-    embedded("product", "add", "MAT-450", "--name", "Chopped strand mat", "--role", "reinforcement",
-             "--areal-weight", "450 g/m2", "--width", "1.25 m")  # fmt: skip
-    embedded("lot", "receive", "MAT-450", "2 m", "--number", "R-1")
-    embedded("job", "open", "26-014", "--title", "Stem", "--craft", "sloop Sandpiper",
-             "--structural", "no")  # fmt: skip
+    by_commands(
+        embedded, products=[makers.mat("MAT-450")], lots=[makers.lot("MAT-450", "2 m", "R-1")],
+        jobs=[makers.job("26-014")],
+    )  # fmt: skip
     return embedded

@@ -17,8 +17,10 @@ from cureyard_client.settings import Settings, override
 from cureyard_service.store.engine.database import db
 from cureyard_service.store.upkeep import proofs
 
+from .. import makers
 from ..bare import on_sqlite, raw
 from ..engines import Engine
+from ..putting import by_commands
 
 KEEPING = (("backup", "x"), ("restore", "x"), ("move-store", "--to", "x"))
 
@@ -42,8 +44,10 @@ def hand(engine: Engine, monkeypatch: pytest.MonkeyPatch) -> Iterator[Hand]:
     if engine.programs is not None:
         monkeypatch.setenv("PATH", f"{engine.programs}{os.pathsep}{os.environ['PATH']}")
     hand = Hand(database=engine.empty())
-    hand.types("product", "add", "MICROS", "--name", "Micros", "--role", "filler")
-    hand.types("lot", "receive", "MICROS", "5 kg", "--number", "L1")
+    by_commands(
+        hand.types, products=[makers.product("MICROS", "filler")],
+        lots=[makers.lot("MICROS", "5 kg", "L1")],
+    )  # fmt: skip
     yield hand
     embedded.close()
 

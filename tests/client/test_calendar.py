@@ -8,24 +8,18 @@ from pathlib import Path
 import pytest
 import vobject
 
+from .. import makers
+from ..putting import by_commands
 from .conftest import Hand
 
-LINES = (
-    "product add PEROX --name Peroxide --role catalyst --density 1.15kg/L",
-    "product add LAM --name Resin --role resin --chemistry polyester --density 1.1kg/L "
-    "--mix catalysed --surface air_inhibited --with PEROX --reference 20C 2 --gel-time 20C 2 20min "
-    "--recoat-opens 2h --recoat-closes 24h",
-    "bay add SHED --title Shed --day 20C --night 20C --day-from 07:00 --day-until 18:00",
-    "job open D-7 --title Stem --craft Teal",
-    "layup start D-7 Plies --kind coat --bay SHED --product LAM --percent 2",
-)
+LAYUP = "layup start D-7 Plies --kind coat --bay SHED --product LAM --percent 2"
 
 
 @pytest.fixture
 def yard(embedded: Hand) -> Hand:
     """Somebody whose store has a layup in the shed."""
-    for line in LINES:
-        embedded(*line.split())
+    by_commands(embedded, **makers.yard())
+    embedded(*LAYUP.split())
     return embedded
 
 

@@ -10,6 +10,8 @@ import pytest
 from cureyard_client.rendering import pots
 from cureyard_client.rendering.columns import View
 
+from .. import makers
+from ..putting import by_commands
 from .conftest import Hand
 
 MIX = ("mix", "LAM", "500 g", "--temperature", "20 degC", "--percent", "2", "--job", "26-014",
@@ -105,12 +107,10 @@ def test_what_became_of_it(hand: Hand, kind: str, words: str) -> None:
 
 def test_a_pot_wants_its_catalyst_s_name(hand: Hand) -> None:
     """With two to choose from nothing is mixed, the names are told, and one of them is taken."""
-    hand("product", "add", "KP50", "--name", "Peroxide 50", "--role", "catalyst")
-    hand("product", "add", "GEL", "--name", "Gel coat", "--role", "resin", "--mix", "catalysed",
-         "--surface", "air_inhibited", "--with", "PEROX", "--with", "KP50",
-         "--reference", "20 degC", "2", "--gel-time", "20 degC", "2", "20 min",
-         "--percent-min", "1", "--percent-max", "3", "--recoat-opens", "2 h")  # fmt: skip
-    hand("lot", "receive", "GEL", "5 kg", "--number", "G-1")
+    coat = makers.resin("GEL", cure=makers.sheet("PEROX", "KP50"))
+    by_commands(
+        hand, products=[makers.catalyst("KP50"), coat], lots=[makers.lot("GEL", "5 kg", "G-1")]
+    )
     asked = ("GEL", "500 g", "--temperature", "20 degC", "--percent", "2")
     for verb in (("dose", *asked), ("mix", *asked, "--job", "26-014")):
         refused = hand(*verb, exits=2)

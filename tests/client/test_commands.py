@@ -8,24 +8,12 @@ import shlex
 from typing import Any
 
 import pytest
-from click.testing import CliRunner, Result
-from cureyard_client.main import program
+from click.testing import Result
+
+from .at_server import sent, typed
 
 LOT = {"id": 7, "product": "LAM-PE", "number": "B-2207", "container": "1",
        "on_hand": {"value": 18.5, "unit": "kg"}, "state": "good"}  # fmt: skip
-
-
-def typed(server: Any, *arguments: str, stdin: Any = None) -> Result:
-    """What the program does when that is typed, with the server set."""
-    return CliRunner().invoke(program, ["--url", server.url, *arguments], input=stdin)
-
-
-def sent(server: Any, *arguments: str, before: tuple[Any, ...] = (), stdin: Any = None) -> Any:
-    """The last request that a command makes; the server refuses it, so nothing is shown."""
-    server.answer(*before, server.refusal(409, "job-closed"))
-    done = typed(server, *arguments, stdin=stdin)
-    assert done.exit_code == 1, done.output
-    return server.requests[-1]
 
 
 @pytest.mark.parametrize(

@@ -1,21 +1,22 @@
-"""A day at the yard by hand: every command, in this process, on a store of its own."""
+"""A day at the yard by hand: every command, through the door, on a store of its own."""
 
 from __future__ import annotations
 
 import json
 import re
 from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 import pytest
-from click.testing import CliRunner, Result
+from click.testing import Result
 from cureyard_client import embedded
-from cureyard_client.asking import Start
-from cureyard_client.main import program
-from cureyard_client.settings import Settings
 
+from .. import makers
 from ..engines import Engine
+from ..putting import by_commands
+from .conftest import program_on
 
 Hand = Callable[..., Result]
 
@@ -34,14 +35,7 @@ RESIN = [
 @pytest.fixture
 def hand(engine: Engine) -> Iterator[Hand]:
     """Somebody who types: a call gives what it comes to."""
-    start = Start(given=Settings(database=engine.empty(), zone="Europe/Lisbon", hand="Ines"))
-
-    def types(*arguments: str, exits: int = 0, columns: str = "100") -> Result:
-        done = CliRunner().invoke(program, arguments, obj=start, env={"COLUMNS": columns})
-        assert done.exit_code == exits, f"{arguments}\n{done.output}\n{done.exception!r}"
-        return done
-
-    yield types
+    yield partial(program_on(engine.empty()), columns=100)
     embedded.close()
 
 
@@ -51,15 +45,14 @@ def yard(hand: Hand) -> Hand:
     hand("product", "add", "PEROX-9", "--name", "Ketone peroxide", "--role", "catalyst",
          "--density", "1.15 kg/L", "--active-oxygen", "9")  # fmt: skip
     hand(*RESIN)
-    hand("product", "add", "MAT-450", "--name", "Chopped strand mat", "--role", "reinforcement",
-         "--areal-weight", "450 g/m2", "--width", "1.25 m")  # fmt: skip
-    hand("bay", "add", "SHED", "--title", "Shed", "--day", "20 degC", "--night", "15 degC",
-         "--day-from", "07:00", "--day-until", "19:00")  # fmt: skip
+    by_commands(
+        hand, products=[makers.mat("MAT-450")], bays=[makers.bay("SHED", "20 degC", "15 degC")],
+        jobs=[makers.job()],
+    )  # fmt: skip
     hand("bay", "read", "SHED", "20.5 degC", "--humidity", "60")
     hand("lot", "receive", "LAM-PE", "20 kg", "--number", "B-2207", "--cost", "90 EUR")
     hand("lot", "receive", "PEROX-9", "1 kg", "--number", "P-14")
     hand("lot", "receive", "MAT-450", "30 m", "--number", "M-1", "--bay", "SHED")
-    hand("job", "open", "D-7", "--title", "Stem", "--craft", "Teal", "--structural", "no")
     return hand
 
 
@@ -233,7 +226,7 @@ def test_a_narrow_screen(yard: Hand) -> None:
         ["bay", "list"], ["bay", "show", "SHED"], ["layup", "list"], ["layup", "show", "1"],
         ["batch", "list"], ["batch", "show", "1"], ["prove"],
     ):  # fmt: skip
-        told = yard(*line, columns="40").stdout.splitlines()
+        told = yard(*line, columns=40).stdout.splitlines()
         assert [each for each in told if len(each) > 40] == []
 
 

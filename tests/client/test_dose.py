@@ -6,6 +6,8 @@ import re
 
 import pytest
 
+from .. import makers
+from ..putting import by_commands
 from .conftest import Hand
 
 DOSE = ("dose", "LAM", "500 g", "--percent", "2")
@@ -14,20 +16,12 @@ DOSE = ("dose", "LAM", "500 g", "--percent", "2")
 @pytest.fixture
 def hand(embedded: Hand) -> Hand:
     """Somebody at a yard with a resin that does not cure under 8 °C, and a shed at 5 °C."""
-    embedded("product", "add", "PEROX", "--name", "Peroxide", "--role", "catalyst")
-    embedded("product", "add", "LAM", "--name", "Polyester", "--role", "resin",
-             "--mix", "catalysed", "--surface", "air_inhibited",
-             "--with", "PEROX", "--reference", "20 degC", "2", "--gel-time", "20 degC", "2",
-             "20 min", "--percent-min", "1", "--percent-max", "3", "--cure-min", "8 degC",
-             "--apply-min", "8 degC", "--recoat-opens", "2 h", "--sandable", "8 h")  # fmt: skip
-    bay(embedded, "SHED", "5 degC")
+    cold = makers.sheet(apply_min="8 degC")
+    by_commands(
+        embedded, products=[makers.catalyst(), makers.resin(cure=cold)],
+        bays=[makers.bay("SHED", "5 degC")],
+    )  # fmt: skip
     return embedded
-
-
-def bay(hand: Hand, code: str, heat: str) -> None:
-    """A bay that is as warm by night as by day."""
-    hand("bay", "add", code, "--title", code.title(), "--day", heat, "--night", heat,
-         "--day-from", "07:00", "--day-until", "18:00")  # fmt: skip
 
 
 def test_the_night_is_told_beside_the_resin_s_own_temperature(hand: Hand) -> None:
@@ -36,7 +30,7 @@ def test_the_night_is_told_beside_the_resin_s_own_temperature(hand: Hand) -> Non
     only = plain(hand(*warmed))
     assert "the yard's only bay" in only
     assert re.search(r"SHED may go under 8 °C .* hold at least 10 °C until \w{3} \d\d:\d\d", only)
-    bay(hand, "TENT", "20 degC")
+    by_commands(hand, bays=[makers.bay("TENT")])
     assert "name the bay as well" in plain(hand(*warmed))
     assert "may go under" not in plain(hand(*warmed, "--bay", "TENT"))
     named = plain(hand(*warmed, "--bay", "SHED"))

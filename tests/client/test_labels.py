@@ -9,6 +9,8 @@ import pytest
 import zxingcpp
 from PIL import Image
 
+from .. import makers
+from ..putting import by_commands
 from .conftest import Hand
 
 HOME = "https://yard.example/cure"
@@ -17,14 +19,10 @@ HOME = "https://yard.example/cure"
 @pytest.fixture
 def hand(embedded: Hand) -> Hand:
     """Somebody at a yard with a drum, a bottle and a pot; a call gives what is printed."""
-    embedded("product", "add", "PEROX", "--name", "Peroxide", "--role", "catalyst")
-    embedded("product", "add", "LAM", "--name", "Polyester", "--role", "resin",
-             "--mix", "catalysed", "--surface", "air_inhibited", "--with", "PEROX",
-             "--reference", "20 degC", "2", "--gel-time", "20 degC", "2", "20 min",
-             "--percent-min", "1", "--percent-max", "3", "--recoat-opens", "2 h")  # fmt: skip
-    embedded("lot", "receive", "PEROX", "1 kg", "--number", "14")
-    embedded("lot", "receive", "LAM", "20 kg", "--number", "B-7")
-    embedded("job", "open", "26-014", "--title", "Stem", "--craft", "sloop Sandpiper")
+    by_commands(
+        embedded, products=[makers.catalyst(), makers.resin()], jobs=[makers.job("26-014")],
+        lots=[makers.lot("PEROX", "1 kg", "14"), makers.lot(number="B-7")],
+    )  # fmt: skip
     embedded("mix", "LAM", "500 g", "--temperature", "20 degC", "--percent", "2", "--job", "26-014")
     return embedded
 

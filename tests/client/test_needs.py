@@ -4,19 +4,23 @@ from __future__ import annotations
 
 import pytest
 
+from .. import makers
+from ..putting import by_commands
 from .conftest import Hand
 
 
 @pytest.fixture
 def hand(embedded: Hand) -> Hand:
     """Somebody at a yard with stock and a job; a call gives what is printed."""
-    embedded("product", "add", "MICROS", "--name", "Hollow spheres", "--role", "filler",
-             "--supplier", "Quay Stores", "--reorder-at", "3 kg")  # fmt: skip
-    embedded("product", "add", "MAT-450", "--name", "Chopped strand mat", "--role", "reinforcement")
-    embedded("lot", "receive", "MICROS", "5 kg", "--number", "M-1", "--cost", "50 EUR")
-    embedded("lot", "receive", "MAT-450", "30 m", "--number", "R-1")
-    for number in ("26-014", "26-015"):
-        embedded("job", "open", number, "--title", "Stem", "--craft", "sloop Sandpiper")
+    spheres = makers.product(
+        "MICROS", "filler", name="Hollow spheres", supplier="Quay Stores", reorder_at="3 kg"
+    )
+    by_commands(
+        embedded, products=[spheres, makers.mat("MAT-450")],
+        lots=[makers.lot("MICROS", "5 kg", "M-1", cost="50 EUR"),
+              makers.lot("MAT-450", "30 m", "R-1")],
+        jobs=[makers.job("26-014"), makers.job("26-015")],
+    )  # fmt: skip
     return embedded
 
 
@@ -67,8 +71,11 @@ def test_nothing_needs_no_unit_to_withdraw_a_need(hand: Hand, product: str, much
 
 def test_only_units_that_fit_the_product_are_told(hand: Hand) -> None:
     """Missing or unknown, of a delivery, a draw, a count, a need and a reorder point."""
-    hand("product", "add", "FOAM", "--name", "Foam", "--role", "sheet")
-    hand("lot", "receive", "FOAM", "2 pieces", "--number", "F-1")
+    by_commands(
+        hand,
+        products=[makers.product("FOAM", "sheet")],
+        lots=[makers.lot("FOAM", "2 pieces", "F-1")],
+    )
     for typed in (
         ("lot", "receive", "FOAM", "3", "--number", "F-2"),
         ("draw", "FOAM", "3", "--job", "26-014"),
@@ -103,7 +110,7 @@ def test_what_a_job_used_is_printed(hand: Hand) -> None:
     hand("job", "need", "26-014", "MICROS", "3 kg")
     hand("draw", "MICROS", "2 kg", "--job", "26-014")
     told = hand("job", "usage", "26-014")
-    assert told.startswith("job 26-014  Stem, sloop Sandpiper")
+    assert told.startswith(f"job 26-014  Stem, {makers.CRAFT}")
     words = [line.split() for line in told.splitlines()]
     assert ["MICROS", "Hollow", "spheres", "3", "kg", "2", "kg"] in words
     assert ["in", "all", "20.00", "EUR"] in words

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from .test_commands import sent, typed
+from .at_server import sent, typed
 
 
 def litres(value: float) -> dict[str, Any]:

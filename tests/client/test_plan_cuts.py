@@ -8,6 +8,8 @@ from xml.etree import ElementTree
 
 import pytest
 
+from .. import makers
+from ..putting import by_commands
 from .conftest import Hand
 
 TAPER = ("plan", "taper", "--hole", "300 mm", "--width", "200 mm", "--shape", "oval",
@@ -67,9 +69,8 @@ def test_nothing_to_cut(yard: Hand) -> None:
 
 def test_an_offcut_by_the_printed_commands(yard: Hand) -> None:
     """A sheet is drawn and cut; what the list says to type brings the rest back, then uses it."""
-    yard("product", "add", "PLY-12", "--name", "Plywood", "--role", "sheet",
-         "--length", "2.44 m", "--width", "1.22 m")  # fmt: skip
-    yard("lot", "receive", "PLY-12", "2 pieces", "--number", "7")
+    plywood = makers.product("PLY-12", "sheet", length="2.44 m", width="1.22 m")
+    by_commands(yard, products=[plywood], lots=[makers.lot("PLY-12", "2 pieces", "7")])
     line = ("plan", "sheets", "PLY-12", "--cut", "800 mm", "600 mm", "4", "--need", "26-014")
     told = yard(*line)
     assert "1 piece" in told

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from .test_commands import sent, typed
+from .at_server import sent, typed
 
 STEP = ("--step", "Ply 1", "LAM-PE@1.5", "90 min")
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from .test_commands import sent, typed
+from .at_server import sent, typed
 
 
 def of(value: float, unit: str) -> dict[str, Any]:

@@ -3,36 +3,20 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator
-from pathlib import Path
+from functools import partial
 
 import pytest
-from click.testing import CliRunner
-from cureyard_client import embedded
-from cureyard_client.asking import Start
-from cureyard_client.main import program
-from cureyard_client.settings import Settings
 
-Plan = Callable[..., str]
+from .conftest import Hand
 
 
 @pytest.fixture
-def plan(tmp_path: Path) -> Iterator[Plan]:
+def plan(embedded: Hand) -> Hand:
     """Somebody who types `cureyard plan …`: a call gives what is printed."""
-    store = str(tmp_path / "yard.sqlite")
-    start = Start(given=Settings(database=store, zone="Europe/Lisbon", hand="Ines"))
-
-    def types(*arguments: str, exits: int = 0, columns: str = "100") -> str:
-        env = {"COLUMNS": columns}
-        done = CliRunner().invoke(program, ["plan", *arguments], obj=start, env=env)
-        assert done.exit_code == exits, f"{arguments}\n{done.output}\n{done.exception!r}"
-        return done.output
-
-    yield types
-    embedded.close()
+    return partial(embedded, "plan", columns=100)
 
 
-def test_a_patch_to_take_to_the_part(plan: Plan) -> None:
+def test_a_patch_to_take_to_the_part(plan: Hand) -> None:
     """What to grind, each ply's size to mark on the cloth, and what the order means."""
     printed = plan("taper", "--hole", "120 mm", "--width", "80 mm", "--shape", "oval",
                    "--thickness", "6 mm", "--plies", "4").splitlines()  # fmt: skip
@@ -43,7 +27,7 @@ def test_a_patch_to_take_to_the_part(plan: Plan) -> None:
     assert any(line.startswith("- Largest first. The first ply bonds") for line in printed)
 
 
-def test_a_seam_short_of_room_in_inches(plan: Plan) -> None:
+def test_a_seam_short_of_room_in_inches(plan: Hand) -> None:
     """12:1 on 1/4 in is 3 in; an inch of room is 4:1, and a stop."""
     printed = plan("taper", "--seam", "4 ft", "--thickness", "1/4 in", "--ratio", "12",
                    "--room", "1 in", "--ply", "1/8 in", "-", "2", "--units", "us")  # fmt: skip
@@ -53,7 +37,7 @@ def test_a_seam_short_of_room_in_inches(plan: Plan) -> None:
     assert "  1  3.175 mm cured  strip   48 in   4 in           3 in        1 in" in printed
 
 
-def test_a_hole_with_corners_in_another_order(plan: Plan) -> None:
+def test_a_hole_with_corners_in_another_order(plan: Hand) -> None:
     """Smallest first, corners growing with the plies, from both faces."""
     printed = plan("taper", "--hole", "200 mm", "--width", "100 mm", "--corner", "10 mm",
                    "--thickness", "4 mm", "--plies", "2", "--sides", "2",
@@ -63,14 +47,14 @@ def test_a_hole_with_corners_in_another_order(plan: Plan) -> None:
     assert "lay      smallest first, ply 1, 2" in printed
 
 
-def test_what_the_plies_leave_of_the_skin(plan: Plan) -> None:
+def test_what_the_plies_leave_of_the_skin(plan: Hand) -> None:
     """Left over or proud, in the yard's own units."""
     stack = ("taper", "--seam", "1 m", "--ply", "1/8 in", "-", "2", "--units", "us")
     assert "left over  0.125 in" in plan(*stack, "--thickness", "3/8 in")
     assert "proud    0.05 in" in plan(*stack, "--thickness", "0.2 in")
 
 
-def test_a_stack_counted_both_ways(plan: Plan) -> None:
+def test_a_stack_counted_both_ways(plan: Hand) -> None:
     """Used first, the other under it, then the plies."""
     printed = plan("laminate", "--ply", "0.75 oz/ft2", "mat", "1", "--ply", "17 oz/yd2",
                    "multidirectional", "1", "--area", "1 m2")  # fmt: skip
@@ -80,7 +64,7 @@ def test_a_stack_counted_both_ways(plan: Plan) -> None:
     assert "takes      805.3 g of fibre, 1.11 kg of resin" in printed
 
 
-def test_plies_for_a_thickness(plan: Plan) -> None:
+def test_plies_for_a_thickness(plan: Hand) -> None:
     """How many, and the thickness left over in words."""
     printed = plan("plies", "6.35 mm", "--ply", "450gsm", "mat", "1",
                    "--ply", "600 g/m2", "woven", "1")  # fmt: skip
@@ -88,7 +72,7 @@ def test_plies_for_a_thickness(plan: Plan) -> None:
     assert "- 0.87 mm is left over" in printed
 
 
-def test_a_part_taped_in(plan: Plan) -> None:
+def test_a_part_taped_in(plan: Hand) -> None:
     """Strips in the order laid, and the putty in millilitres."""
     printed = plan("tabbing", "1.8 m", "--plies", "3", "--leg", "100 mm", "--radius", "12 mm",
                    "--sides", "2")  # fmt: skip
@@ -99,15 +83,15 @@ def test_a_part_taped_in(plan: Plan) -> None:
     assert "putty" not in turned
 
 
-def test_the_service_s_own_answer(plan: Plan) -> None:
+def test_the_service_s_own_answer(plan: Hand) -> None:
     """`--json` is what the service said."""
     printed = plan("taper", "--seam", "1 m", "--thickness", "6 mm", "--plies", "2", "--json")
     assert json.loads(printed)["ground_width"] == {"value": 72.0, "unit": "mm"}
 
 
-def test_a_narrow_screen(plan: Plan) -> None:
+def test_a_narrow_screen(plan: Hand) -> None:
     """Nothing is wider than the screen."""
-    printed = plan("taper", "--seam", "1 m", "--ply", "450 g/m2", "mat", "3", columns="50")
+    printed = plan("taper", "--seam", "1 m", "--ply", "450 g/m2", "mat", "3", columns=50)
     assert max(map(len, printed.splitlines())) <= 50
 
 
@@ -127,6 +111,6 @@ def test_a_narrow_screen(plan: Plan) -> None:
         ["tabbing", "1 m", "--plies", "9", "--leg", "50 mm"],
     ],
 )
-def test_wrong_usage_exits_with_2(plan: Plan, line: list[str]) -> None:
+def test_wrong_usage_exits_with_2(plan: Hand, line: list[str]) -> None:
     """What was wrong is said, and the exit says that it was the asking."""
     assert plan(*line, exits=2)

@@ -10,18 +10,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from click.testing import CliRunner, Result
-from cureyard_client.main import program
 
 from ..waiting import HANGS_S
+from .at_server import typed
 
 TOLD = {"added": 14, "known": 2, "notes": ["Not used: #."], "new": [f"P{n} p" for n in range(14)]}
 LINE = [sys.executable, "-c", "from cureyard_client.main import main; main()"]
-
-
-def typed(server: Any, *arguments: str) -> Result:
-    """What the program does when that is typed, with the server set, and no terminal."""
-    return CliRunner().invoke(program, ["--url", server.url, *arguments])
 
 
 @pytest.fixture

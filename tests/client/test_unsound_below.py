@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from typing import Any
 
 from cureyard_client.rendering import now as now_page
 from cureyard_client.rendering.columns import View
 
+from .. import makers
+from ..putting import by_commands
+from .at_server import sent
 from .conftest import Hand
-from .test_commands import sent
-from .test_rendering_layups import VIEW
+
+VIEW = View(100, datetime(2026, 3, 4, 9, 0, tzinfo=UTC))
 
 
 def test_a_word_may_carry_a_leads_reason(server: Any) -> None:
@@ -41,13 +45,14 @@ def test_pots_not_laid_up_are_told_now() -> None:
 
 def test_a_suspect_layer_typed_from_its_laying_to_its_end(embedded: Hand) -> None:
     """Refused with what would help; by leave it stays in trouble; scraped off it is finished."""
-    embedded("product", "add", "LAM-EP", "--name", "Laminating epoxy, ready", "--role", "resin",
-             "--chemistry", "epoxy", "--mix", "one_part", "--surface", "plain",
-             "--gel-time", "20 degC", "-", "30 min",
-             "--recoat-opens", "3 h", "--recoat-closes", "24 h")  # fmt: skip
-    embedded("bay", "add", "TENT", "--title", "Tent", "--day", "20 degC", "--night", "20 degC",
-             "--day-from", "07:00", "--day-until", "19:00")  # fmt: skip
-    embedded("job", "open", "26-013", "--title", "Skin", "--craft", "punt", "--structural", "no")
+    ready = makers.one_part_sheet(
+        gel_times=[makers.gel_time("20 degC", "30 min", None)],
+        milestones={"recoat_opens": "3 h", "recoat_closes": "24 h"},
+    )
+    by_commands(
+        embedded, products=[makers.epoxy("LAM-EP", cure=ready)], bays=[makers.bay("TENT")],
+        jobs=[makers.job("26-013")],
+    )  # fmt: skip
     start = ("layup", "start", "26-013", "Layer", "--kind", "laminate", "--bay", "TENT",
              "--product", "LAM-EP")  # fmt: skip
     embedded(*start, "--at", "5h ago")

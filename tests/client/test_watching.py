@@ -15,7 +15,12 @@ from cureyard_client.main import program
 
 from ..waiting import HANGS_S
 
-LINE = [sys.executable, "-c", "from cureyard_client.main import main; main()"]
+MAIN = "from cureyard_client.main import main; main()"
+LINE = [sys.executable, "-c", MAIN]
+HURRIED = [
+    sys.executable, "-c", f"from cureyard_client import watching; watching.EVERY_S = 0.2; {MAIN}"
+]  # fmt: skip
+"""The program, drawing anew five times a second."""
 AT = "2026-03-04T10:00:07+01:00"
 NOW = {"at": AT, "actions": [], "layups": [], "lots": {}, "bays": []}
 
@@ -26,8 +31,9 @@ def test_a_service_that_goes_away(server: Any) -> None:
     here, there = pty.openpty()
     environment = {**os.environ, "COLUMNS": "80", "LINES": "24"}
     process = subprocess.Popen(
-        [*LINE, "--url", server.url, "now", "--watch"], stdout=there, stderr=there, env=environment
-    )
+        [*HURRIED, "--url", server.url, "now", "--watch"],
+        stdout=there, stderr=there, env=environment,
+    )  # fmt: skip
     os.close(there)
     told = b""
     while b"No answer any more" not in told:

@@ -19,6 +19,8 @@ from typing import Any
 
 import requests
 
+from .. import makers
+from ..putting import by_http
 from ..waiting import HANGS_S
 
 CUREYARD = Path(sys.executable).parent / "cureyard"
@@ -123,18 +125,11 @@ def free_port() -> int:
         return int(probe.getsockname()[1])
 
 
-def stock(url: str, lots: int, quantity: str) -> list[int]:
-    """A product in so many lots; their ids."""
-    product = {"code": "MICROS", "name": "Microballoons", "role": "filler"}
-    said = requests.post(f"{url}/v1/products", json=product, timeout=HANGS_S)
-    assert said.status_code == 201, said.text
-    made = []
-    for number in range(lots):
-        body = {"product": "MICROS", "number": f"L{number}", "quantity": quantity}
-        said = requests.post(f"{url}/v1/lots", json=body, timeout=HANGS_S)
-        assert said.status_code == 201, said.text
-        made.append(int(said.json()["id"]))
-    return made
+def stock(url: str, lots: int, quantity: str, product: str = "MICROS") -> list[int]:
+    """A new product in so many lots; their ids."""
+    by_http(url, products=[makers.product(product, "filler")])
+    bodies = [makers.lot(product, quantity, f"L{number}") for number in range(lots)]
+    return [int(lot["id"]) for lot in by_http(url, lots=bodies)]
 
 
 @dataclass

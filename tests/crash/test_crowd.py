@@ -14,7 +14,6 @@ import secrets
 from collections import Counter
 from collections.abc import Iterator
 from functools import partial
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -22,8 +21,10 @@ import requests
 from cureyard_service.store.engine.database import opened
 from cureyard_service.store.tables import Batch, Lot, Movement
 
+from .. import makers
 from ..bare import holding
 from ..engines import Engine
+from ..putting import by_http
 from ..waiting import HANGS_S
 from .served import Client, Server, at_once, stock
 
@@ -31,11 +32,14 @@ CLIENTS, LOTS, GRAMS = 32, 10, 120
 ENGINES_WORDS = ("locked", "sqlite", "psycopg", "postgres", "transaction", "Traceback")
 
 
-@pytest.fixture
-def servers(engine: Engine, tmp_path: Path) -> Iterator[list[Server]]:
-    """Two of them, started on a store that is not there yet, at the same moment."""
-    database = engine.empty()
-    both = [Server(database, tmp_path).start(wait=False) for _ in range(2)]
+@pytest.fixture(scope="module")
+def servers(engine: Engine, tmp_path_factory: pytest.TempPathFactory) -> Iterator[list[Server]]:
+    """Two of them, started on a store that is not there yet, at the same moment.
+
+    Each test has products of its own; in the end the books of all hold, and no server failed.
+    """
+    database, home = engine.empty(), tmp_path_factory.mktemp("home")
+    both = [Server(database, home).start(wait=False) for _ in range(2)]
     try:
         yield [server.wait() for server in both]
         for server in both:
@@ -69,10 +73,11 @@ def test_a_crowd_draws_ten_lots_empty(servers: list[Server]) -> None:
     for lot, grams, _ in told.values():
         taken[lot] += grams
     with opened(servers[0].database):
-        assert {lot.id: lot.on_hand for lot in Lot.select()} == {
+        assert {lot.id: lot.on_hand for lot in Lot.select().where(Lot.id.in_(lots))} == {
             lot: (GRAMS - taken[lot]) * 1000 for lot in lots
         }
-        assert Movement.select().where(Movement.kind == "scrap").count() == len(told)
+        scraps = Movement.select().where(Movement.kind == "scrap", Movement.lot.in_(lots))
+        assert scraps.count() == len(told)
         assert not Movement.select().where(Movement.on_hand < 0).exists()
     assert sum(taken.values()) == LOTS * GRAMS
     seen = [answer for client in clients for answer in client.seen]
@@ -91,24 +96,6 @@ def draw_until_short(client: Client, lots: list[int]) -> None:
             left.remove(lot)
 
 
-RESIN: dict[str, Any] = {
-    "code": "LAM", "name": "Laminating polyester", "role": "resin", "chemistry": "polyester",
-    "density": "1.1 kg/L",
-    "cure": {
-        "with": ["PEROX"], "mix": {"kind": "catalysed"}, "surface": "air_inhibited",
-        "reference": {"temperature": "20 degC", "catalyst_percent": 2},
-        "gel_times": [{"temperature": "20 degC", "catalyst_percent": 2, "time": "20 min"}],
-        "catalyst_percent_min": 1, "catalyst_percent_max": 3,
-        "milestones": {"recoat_opens": "2 h"}, "pot_max": "5 kg",
-    },
-}  # fmt: skip
-PEROX = {"code": "PEROX", "name": "Peroxide", "role": "catalyst", "density": "1.15 kg/L"}
-POT = {
-    "resin": "LAM", "amount": "1 kg", "temperature": "20 degC", "catalyst_percent": 2,
-    "job": "D-7",
-}  # fmt: skip
-
-
 def post(server: Server, path: str, body: dict[str, Any]) -> requests.Response:
     """One thing, asked of one server with a key of its own."""
     key = {"Idempotency-Key": secrets.token_hex(8)}
@@ -117,20 +104,14 @@ def post(server: Server, path: str, body: dict[str, Any]) -> requests.Response:
 
 def mix(server: Server, answers: list[requests.Response]) -> None:
     """Mix a pot, and keep what was answered."""
-    answers.append(post(server, "/v1/batches", POT))
+    answers.append(post(server, "/v1/batches", makers.pot()))
 
 
 def test_two_pots_never_take_the_same_last_kilogram(servers: list[Server]) -> None:
     """Of two hands at two servers one gets it, and nothing of the other's pot is kept."""
-    for path, body in (
-        ("/v1/products", PEROX), ("/v1/products", RESIN),
-        ("/v1/jobs", {"number": "D-7", "title": "Stem", "craft": "Teal"}),
-        ("/v1/lots", {"product": "PEROX", "number": "P", "quantity": "1 kg"}),
-    ):  # fmt: skip
-        assert post(servers[0], path, body).status_code == 201
+    by_http(servers[0].url, **makers.yard(), lots=[makers.lot("PEROX", "1 kg", "P-1")])
     for number in range(8):
-        lot = {"product": "LAM", "number": f"B-{number}", "quantity": "1 kg"}
-        assert post(servers[0], "/v1/lots", lot).status_code == 201
+        by_http(servers[0].url, lots=[makers.lot("LAM", "1 kg", f"B-{number}")])
         answers: list[requests.Response] = []
         at_once([partial(mix, server, answers) for server in servers])
         assert sorted(answer.status_code for answer in answers) == [201, 409], answers[0].text
@@ -142,8 +123,8 @@ def test_two_pots_never_take_the_same_last_kilogram(servers: list[Server]) -> No
 
 def test_of_two_changes_the_later_is_told(servers: list[Server]) -> None:
     """Both saw the same version: one is kept, the other hears 412 and overwrites nothing."""
-    assert post(servers[0], "/v1/products", PEROX).status_code == 201
-    where = "/v1/products/PEROX"
+    by_http(servers[0].url, products=[makers.catalyst("PEROX-9")])
+    where = "/v1/products/PEROX-9"
     for _ in range(8):
         seen = requests.get(servers[0].url + where, timeout=HANGS_S).headers["ETag"]
         answers: dict[str, int] = {}
@@ -163,7 +144,7 @@ def test_of_two_changes_the_later_is_told(servers: list[Server]) -> None:
 def test_who_looks_waits_for_nobody(servers: list[Server]) -> None:
     """Lists are shown while a crowd draws, each of one moment."""
     urls = [server.url for server in servers]
-    lots = stock(urls[0], 3, f"{GRAMS} g")
+    lots = stock(urls[0], 3, f"{GRAMS} g", "SILICA")
     drawing = [partial(draw_until_short, Client([url]), lots) for url in urls * 2]
 
     def look(url: str) -> None:

@@ -7,26 +7,15 @@ from typing import Any
 
 import requests
 
+from .. import makers
+from ..putting import by_http
 from ..waiting import HANGS_S
 
-CURE: dict[str, Any] = {
-    "with": ["PEROX"],
-    "mix": {"kind": "catalysed"},
-    "surface": "air_inhibited",
-    "reference": {"temperature": "20 degC", "catalyst_percent": 2},
-    "gel_times": [
-        {"temperature": "15 degC", "catalyst_percent": 2, "time": "28 min"},
-        {"temperature": "20 degC", "catalyst_percent": 2, "time": "20 min"},
-        {"temperature": "25 degC", "catalyst_percent": 2, "time": "14.5 min"},
-        {"temperature": "20 degC", "catalyst_percent": 1, "time": "40 min"},
-    ],
-    "catalyst_percent_min": 1,
-    "catalyst_percent_max": 3,
-    "apply_min": "12 degC",
-    "cure_min": "8 degC",
-    "milestones": {"recoat_opens": "2 h", "recoat_closes": "20 h", "sandable": "8 h",
-                   "full_cure": "36 h"},
-}  # fmt: skip
+CURE = makers.sheet(
+    milestones={
+        "recoat_opens": "2 h", "recoat_closes": "20 h", "sandable": "8 h", "full_cure": "36 h",
+    }
+)  # fmt: skip
 
 
 class Yard:
@@ -45,18 +34,14 @@ class Yard:
 
     def laid(self, title: str, hours: float, **facts: Any) -> int:
         """A layup that went on so many hours ago; its id."""
-        asked = {
-            "job": "D-7", "kind": "laminate", "bay": "SHED", "product": "LAM",
-            "catalyst_percent": 2, "surface_temperature": "20 degC",
-        } | facts  # fmt: skip
-        asked = {name: fact for name, fact in asked.items() if fact is not None}
-        return int(self.post("layups", title=title, applied_at=ago(hours), **asked)["id"])
+        asked = {"title": title, "applied_at": ago(hours), "surface_temperature": "20 degC"}
+        return int(self.post("layups", **makers.layup(**(asked | facts)))["id"])
 
     def two_pots(self) -> int:
         """A layup of two pots that are late, with looks of which one was taken back; its id."""
         pots = [
-            self.post("batches", resin="LAM", amount=amount, job="D-7", temperature="20 degC",
-                      catalyst_percent=percent, mixed_at=ago(hours))["id"]
+            self.post("batches", **makers.pot("LAM", amount, catalyst_percent=percent,
+                                              mixed_at=ago(hours)))["id"]
             for hours, amount, percent in ((1.2, "500 g", 2), (1, "400 g", 1.5))
         ]  # fmt: skip
         layup = self.laid("Bow tabbing", 0.95, batches=pots, product=None, catalyst_percent=None)
@@ -91,30 +76,25 @@ def day(days: int) -> str:
 def furnished(url: str) -> Yard:
     """A yard with a catalogue, a warm and a cold bay, readings and a job; nothing is laid up."""
     yard = Yard(url)
-    yard.post("products", code="PEROX", name="Peroxide", role="catalyst", density="1.15 kg/L")
-    yard.post("products", code="LAM", name="Laminating resin", role="resin", chemistry="polyester",
-              density="1.1 kg/L", cure=CURE)  # fmt: skip
-    yard.post("products", code="MAT", name="Mat", role="reinforcement", areal_weight="450 g/m2",
-              width="1.25 m", reorder_at="20 m")  # fmt: skip
-    for code, night in (("SHED", "16 degC"), ("BARN", "4 degC")):
-        yard.post("bays", code=code, title=code.title(), day="20 degC" if code == "SHED" else night,
-                  night=night, day_from="07:00", day_until="19:00")  # fmt: skip
+    by_http(
+        url,
+        products=[makers.catalyst(), makers.resin(cure=CURE), makers.mat(reorder_at="20 m")],
+        bays=[makers.bay("SHED", "20 degC", "16 degC"), makers.bay("BARN", "4 degC")],
+        jobs=[makers.job(), makers.job("S-1", "yes")],
+    )
     readings = [
         {"at": ago(h / 2), "temperature": f"{18 + 2 * (h % 12) / 12:.1f} degC"} for h in range(60)
     ]
     yard.post("bays/SHED/readings", readings=readings)
-    for number, structural in (("D-7", "no"), ("S-1", "yes")):
-        yard.post("jobs", number=number, title="Stem", craft="the dory Teal", structural=structural,
-                  authority="the surveyor")  # fmt: skip
     return yard
 
 
 def stocked(yard: Yard) -> None:
     """Lots out of date, nearly so, and held, and a need that nothing serves."""
     for number, days in (("OLD-1", -30), ("SOON-2", 5)):
-        yard.post("lots", product="LAM", number=number, quantity="8 kg", made_on=day(-400),
-                  expires_on=day(days))  # fmt: skip
-    held = yard.post("lots", product="PEROX", number="HOT-3", quantity="1 kg")
+        old = {"made_on": day(-400), "expires_on": day(days)}
+        by_http(yard.url, lots=[makers.lot("LAM", "8 kg", number, **old)])
+    (held,) = by_http(yard.url, lots=[makers.lot("PEROX", "1 kg", "HOT-3")])
     answer = yard.session.patch(
         f"{yard.url}/v1/lots/{held['id']}", json={"held": True, "reason": "stood in the sun"},
         headers={"If-Match": "*"}, timeout=HANGS_S,
@@ -150,7 +130,6 @@ def hung(yard: Yard) -> dict[str, int]:
 def mixed(yard: Yard) -> int:
     """A pot that nobody laid up; its id."""
     for product, number in (("LAM", "NEW-4"), ("PEROX", "NEW-5")):
-        yard.post("lots", product=product, number=number, quantity="2 kg", expires_on=day(300))
-    pot = yard.post("batches", resin="LAM", amount="500 g", job="D-7", temperature="20 degC",
-                    catalyst_percent=2)  # fmt: skip
+        by_http(yard.url, lots=[makers.lot(product, "2 kg", number, expires_on=day(300))])
+    (pot,) = by_http(yard.url, batches=[makers.pot(amount="500 g")])
     return int(pot["id"])

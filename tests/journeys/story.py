@@ -47,7 +47,7 @@ DAY = (
     Step("roll", "lot receive MAT-450 '30 m' --number M-7 --received-on {week}"),
     Step("tub", "lot receive MICROS '2 kg' --number C-3 --received-on {week}"),
     Step("hold", "lot hold LAM-PE/B-2100 --reason 'stood in the sun'"),
-    Step("job", "job open D-7 --title 'Stem repair' --craft 'the sloop Saltgrass' --structural no"),
+    Step("job", "job open D-7 --title 'Stem repair' --craft 'the dory Teal' --structural no"),
     Step("log", "bay read SHED --csv {log}"),
     Step("reading", "bay read SHED '20 degC' --humidity 55"),
     Step("expired", "draw --lot LAM-PE/B-1911 '1 kg' --job D-7", exits=1),

@@ -11,7 +11,6 @@ import signal
 import subprocess
 from collections.abc import Iterator
 from threading import Thread
-from typing import Any
 
 import pytest
 import requests
@@ -19,7 +18,9 @@ import vobject
 from cureyard_service import topics
 from selenium.webdriver.support.ui import WebDriverWait
 
+from .. import makers
 from ..browser import browser
+from ..putting import by_http
 from ..sse import Receiver
 from ..waiting import HANGS_S, until
 from .conftest import Hand
@@ -29,32 +30,6 @@ window.heard = [];
 window.source = new EventSource("/v1/milestones");
 window.source.onmessage = event => window.heard.push([event.lastEventId, event.data]);
 """
-
-
-YARD: dict[str, list[dict[str, Any]]] = {
-    "products": [
-        {"code": "PEROX", "name": "Peroxide", "role": "catalyst", "density": "1.15 kg/L"},
-        {
-            "code": "LAM", "name": "Resin", "role": "resin", "chemistry": "polyester",
-            "density": "1.1 kg/L",
-            "cure": {
-                "mix": {"kind": "catalysed"}, "surface": "air_inhibited", "with": ["PEROX"],
-                "reference": {"temperature": "20 degC", "catalyst_percent": 2},
-                "gel_times": [{"temperature": "20 degC", "catalyst_percent": 2, "time": "20 min"}],
-                "cure_min": "10 degC",
-                "milestones": {
-                    "recoat_opens": {"time": "2 h"}, "recoat_closes": {"time": "24 h"},
-                },
-            },
-        },
-    ],
-    "bays": [
-        {"code": code, "title": code, "day": heat, "night": heat, "day_from": "07:00",
-         "day_until": "18:00"}
-        for code, heat in (("BARN", "4 degC"), ("SHED", "20 degC"))
-    ],
-    "jobs": [{"number": "D-7", "title": "Stem", "craft": "Teal"}],
-}  # fmt: skip
 
 
 @pytest.fixture(scope="module")
@@ -68,22 +43,14 @@ def yard(tmp_path_factory: pytest.TempPathFactory) -> Hand:
 def served(yard: Hand) -> Iterator[str]:
     """The store's address: a resin, a job, a shed, and a barn that is far too cold."""
     with yard.serving() as url:
-        for noun, bodies in YARD.items():
-            for body in bodies:
-                post(url, noun, body)
+        by_http(url, **makers.yard())
+        by_http(url, bays=[makers.bay("BARN", "4 degC")])
         yield url
-
-
-def post(url: str, noun: str, body: dict[str, Any]) -> None:
-    """Have something made."""
-    answer = requests.post(f"{url}/v1/{noun}", json=body, timeout=HANGS_S)
-    assert answer.status_code == 201, answer.text
 
 
 def lay(url: str, title: str, bay: str = "BARN") -> None:
     """Record a layup."""
-    layup = {"job": "D-7", "title": title, "kind": "coat", "bay": bay, "product": "LAM"}
-    post(url, "layups", {**layup, "catalyst_percent": 2})
+    by_http(url, layups=[makers.layup(title=title, kind="coat", bay=bay)])
 
 
 def test_a_bell_rings_and_comes_back(served: str) -> None:

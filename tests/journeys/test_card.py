@@ -10,41 +10,32 @@ import zxingcpp
 from PIL import Image
 from selenium.webdriver import Chrome
 
+from .. import makers
 from ..axe import violations
 from ..browser import printed, show
 from .conftest import Record, recorded
 
-CURE = {
-    "with": ["PEROX"], "mix": {"kind": "catalysed"}, "surface": "air_inhibited",
-    "reference": {"temperature": "20 degC", "catalyst_percent": 2},
-    "gel_times": [{"temperature": "20 degC", "catalyst_percent": 2, "time": "20 min"}],
-    "catalyst_percent_min": 1, "catalyst_percent_max": 3, "pot_max": "5 kg",
-    "milestones": {"recoat_opens": "2 h"},
-}  # fmt: skip
+MICROS = {"product": "MICROS", "quantity": "120 g"}
 RECORD: Record = (
-    ("products", {"code": "PEROX", "name": "Peroxide", "role": "catalyst", "density": "1.15 kg/L"}),
-    ("products", {"code": "LAM", "name": "Polyester", "role": "resin", "chemistry": "polyester",
-                  "density": "1.1 kg/L", "cure": CURE}),
-    ("products", {"code": "MICROS", "name": "Microballoons", "role": "filler"}),
-    ("products", {"code": "SILICA", "name": "Fumed silica", "role": "filler"}),
-    ("products", {"code": "COBALT", "name": "Cobalt, 6 %", "role": "promoter"}),
-    ("lots", {"product": "PEROX", "number": "P-14", "quantity": "1 kg"}),
-    ("lots", {"product": "LAM", "number": "B-2207", "quantity": "1 kg"}),
-    ("lots", {"product": "LAM", "number": "B-2208", "quantity": "3 kg"}),
-    ("lots", {"product": "MICROS", "number": "C-3", "quantity": "3 kg"}),
-    ("lots", {"product": "SILICA", "number": "S-9", "quantity": "3 kg"}),
-    ("lots", {"product": "COBALT", "number": "K-1", "quantity": "1 kg"}),
-    ("jobs", {"number": "26-014", "title": "Transom, inner skin", "craft": "the ketch Teal"}),
-    ("batches", {"resin": "LAM", "amount": "2 kg", "temperature": "19 degC", "job": "26-014",
-                 "catalyst_percent": 1.8,
-                 "fillers": [{"product": "MICROS", "quantity": "120 g"}]}),
+    ("products", makers.catalyst()),
+    ("products", makers.resin(cure=makers.sheet(pot_max="5 kg"))),
+    ("products", makers.product("MICROS", "filler", name="Microballoons")),
+    ("products", makers.product("SILICA", "filler", name="Fumed silica")),
+    ("products", makers.product("COBALT", "promoter", name="Cobalt, 6 %")),
+    ("lots", makers.lot("PEROX", "1 kg", "P-14")),
+    ("lots", makers.lot("LAM", "1 kg", "B-2207")),
+    ("lots", makers.lot("LAM", "3 kg", "B-2208")),
+    ("lots", makers.lot("MICROS", "3 kg", "C-3")),
+    ("lots", makers.lot("SILICA", "3 kg", "S-9")),
+    ("lots", makers.lot("COBALT", "1 kg", "K-1")),
+    ("jobs", makers.job("26-014", title="Transom, inner skin")),
+    ("batches", makers.pot("LAM", "2 kg", job="26-014", temperature="19 degC",
+                           catalyst_percent=1.8, fillers=[MICROS])),
     ("batches/1/observations", {
         "kind": "lost", "note": "gelled in the cup while the mat was still being cut"}),
-    ("batches", {"resin": "LAM", "amount": "1.9 kg", "temperature": "12 degC", "job": "26-014",
-                 "catalyst_percent": 1.1,
-                 "promoter": {"product": "COBALT", "quantity": "8 g"},
-                 "fillers": [{"product": "MICROS", "quantity": "120 g"},
-                             {"product": "SILICA", "quantity": "60 g"}]}),
+    ("batches", makers.pot("LAM", "1.9 kg", job="26-014", temperature="12 degC",
+                           catalyst_percent=1.1, promoter={"product": "COBALT", "quantity": "8 g"},
+                           fillers=[MICROS, {"product": "SILICA", "quantity": "60 g"}])),
     ("batches/2/observations", {
         "kind": "gelled", "note": "warm at the rim first, still soft in the middle of the pot"}),
     ("batches/2/observations", {

@@ -104,13 +104,13 @@ def timeless(text: str, days: Days) -> str:
     return plain
 
 
-@pytest.mark.parametrize("name", [step.name for step in DAY])
-def test_over_http_and_by_the_door_alike(days: Days, name: str) -> None:
+def test_over_http_and_by_the_door_alike(days: Days) -> None:
     """Every answer, the milestones in it to the second, and every word of a refusal."""
-    served, alone = days.http[name], days.door[name]
-    assert timeless(served.out, days) == timeless(alone.out, days)
-    assert timeless(served.err, days) == timeless(alone.err, days)
-    assert isinstance(served.json, dict)
+    for step in DAY:
+        served, alone = days.http[step.name], days.door[step.name]
+        assert timeless(served.out, days) == timeless(alone.out, days), step.line
+        assert timeless(served.err, days) == timeless(alone.err, days), step.line
+        assert isinstance(served.json, dict), step.line
 
 
 def value(quantity: dict[str, Any]) -> tuple[float, str]:
@@ -220,9 +220,7 @@ def test_two_years_on_somebody_asks(days: Days) -> None:
     trace = days.http["trace"].json
     assert [line["kind"] for line in trace["movements"]] == ["receipt", "draw", "count"]
     assert {line["who"] for line in trace["movements"]} == {"Ines"}
-    assert [(job["number"], job["craft"]) for job in trace["jobs"]] == [
-        ("D-7", "the sloop Saltgrass")
-    ]
+    assert [(job["number"], job["craft"]) for job in trace["jobs"]] == [("D-7", "the dory Teal")]
     assert [pot["id"] for pot in trace["batches"]] == [1]
     assert [layup["title"] for layup in trace["layups"]] == ["Plies 1-3"]
 

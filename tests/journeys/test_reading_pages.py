@@ -8,6 +8,7 @@ import pytest
 from selenium.webdriver import Chrome
 from selenium.webdriver.common.by import By
 
+from .. import makers
 from ..axe import violations
 from ..browser import printed, show
 from .conftest import Record, recorded
@@ -15,40 +16,27 @@ from .conftest import Record, recorded
 PAGES = ("/jobs", "/jobs/D-7", "/jobs/D-7/cuts", "/lots", "/lots/1", "/products", "/products/LAM",
          "/lots/99", "/docs/plan")  # fmt: skip
 WIDTHS = (1280, 360)
-CURE = {
-    "with": ["PER"], "mix": {"kind": "catalysed"}, "surface": "air_inhibited",
-    "reference": {"temperature": "20 degC", "catalyst_percent": 2},
-    "gel_times": [
-        {"temperature": "20 degC", "catalyst_percent": 2, "from": "18 min", "to": "22 min"},
-        {"temperature": "30 degC", "catalyst_percent": 1, "time": "20 min"},
-    ],
-    "catalyst_percent_min": 1, "catalyst_percent_max": 2.5, "apply_min": "15 degC",
-    "pot_max": "5 kg", "milestones": {"recoat_opens": "2 h", "recoat_closes": "24 h"},
-}  # fmt: skip
+A_RANGE = {"temperature": "20 degC", "catalyst_percent": 2, "from": "18 min", "to": "22 min"}
+CURE = makers.sheet(gel_times=[A_RANGE, makers.gel_time("30 degC", "20 min", 1)])
 RECORD: Record = (
-    ("products", {"code": "PER", "name": "Peroxide", "role": "catalyst", "density": "1.15 kg/L"}),
-    ("products", {"code": "LAM", "name": "Laminating polyester", "role": "resin",
-                  "chemistry": "polyester", "density": "1.1 kg/L", "cure": CURE}),
-    ("products", {"code": "MAT", "name": "Mat", "role": "reinforcement", "width": "1.25 m"}),
-    ("products", {"code": "BUB", "name": "Glass bubbles", "role": "filler"}),
-    ("bays", {"code": "SHED", "title": "Shed", "day": "21 degC", "night": "18 degC",
-              "day_from": "07:00", "day_until": "18:00"}),
-    ("lots", {"product": "LAM", "quantity": "20 kg", "number": "B-1", "bay": "SHED"}),
-    ("lots", {"product": "PER", "quantity": "1 kg", "number": "P-1"}),
-    ("lots", {"product": "MAT", "quantity": "30 m", "number": "M-1"}),
-    ("lots", {"product": "MAT", "quantity": "12 m", "number": "M-2"}),
-    ("lots", {"product": "BUB", "quantity": "2 kg", "number": "F-1"}),
-    ("jobs", {"number": "D-7", "title": "Transom, inner skin", "craft": "the ketch Teal",
-              "structural": "yes", "authority": "surveyor's report 12"}),
+    ("products", makers.catalyst()),
+    ("products", makers.resin(name="Laminating polyester", cure=CURE)),
+    ("products", makers.mat()),
+    ("products", makers.product("BUB", "filler", name="Glass bubbles")),
+    ("bays", makers.bay("SHED", "21 degC", "18 degC")),
+    ("lots", makers.lot(bay="SHED")),
+    ("lots", makers.lot("PEROX", "1 kg", "P-1")),
+    ("lots", makers.lot("MAT", "30 m", "M-1")),
+    ("lots", makers.lot("MAT", "12 m", "M-2")),
+    ("lots", makers.lot("BUB", "2 kg", "F-1")),
+    ("jobs", makers.job("D-7", "yes", title="Transom, inner skin")),
     ("jobs/D-7/needs", {"needs": [{"product": "MAT", "pieces": [
         {"length": "1.4 m", "count": 3}, {"length": "0.9 m", "count": 2}]}]}),
-    *(("movements", {"kind": "draw", "product": product, "quantity": amount, "job": "D-7"})
-      for product, amount in (("BUB", "200 g"), ("MAT", "1.4 m"))),
+    ("movements", makers.draw("BUB", "200 g")),
+    ("movements", makers.draw("MAT", "1.4 m")),
     *(each for n in (1, 2, 3) for each in (
-        ("batches", {"resin": "LAM", "amount": "1.5 kg", "temperature": "20 degC",
-                     "catalyst_percent": 2, "job": "D-7"}),
-        ("layups", {"job": "D-7", "title": f"Plies {n}", "kind": "laminate", "bay": "SHED",
-                    "batches": [n]} | ({"over": n - 1} if n > 1 else {})),
+        ("batches", makers.pot("LAM", "1.5 kg")),
+        ("layups", makers.layup(n, title=f"Plies {n}", over=n - 1 or None)),
         (f"layups/{n}/observations", {"kind": "gelled"}),
     )),
 )  # fmt: skip

@@ -20,7 +20,7 @@ YARD = (
     "bay add SHED --title Shed --day '20 degC' --night '18 degC' "
     "--day-from 07:00 --day-until 19:00",
     "lot receive MAT-450 '2 m' --number M-7",
-    "job open 26-014 --title 'Hole below the chine' --craft Saltgrass --structural yes "
+    "job open 26-014 --title 'Hole below the chine' --craft 'the dory Teal' --structural yes "
     "--authority 'the builder'",
 )
 

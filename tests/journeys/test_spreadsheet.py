@@ -24,7 +24,14 @@ LOG = "Shed\n#;Date;Time;Celsius(°C)\n" + "".join(
 
 def test_a_spreadsheet_there_and_back(tmp_path: Path) -> None:
     """What one yard exports, another takes in and exports alike; a second time adds nothing."""
-    here = Hand.at(tmp_path, zone="Europe/Lisbon", hand="Ines")
+    yards = (Hand.at(tmp_path / name, zone="Europe/Lisbon") for name in ("here", "there"))
+    with next(yards).serving() as here, next(yards).serving() as there:
+        hands = (Hand.at(tmp_path / "hand", url=url, hand="Ines") for url in (here, there))
+        there_and_back(tmp_path, *hands)
+
+
+def there_and_back(tmp_path: Path, here: Hand, there: Hand) -> None:
+    """From one yard's spreadsheet through its store into the other's."""
     (tmp_path / "p.csv").write_text(CATALOGUE, encoding="utf-8")
     (tmp_path / "l.csv").write_text(SHELF, encoding="utf-8")
     (tmp_path / "r.csv").write_text(LOG, encoding="latin-1")
@@ -33,7 +40,6 @@ def test_a_spreadsheet_there_and_back(tmp_path: Path) -> None:
     assert "would add      2" in tried.out
     assert here.types("lot list --json").json["items"] == []
     here.types(f"import lots {tmp_path}/l.csv --yes")
-    there = Hand.at(tmp_path / "there", zone="Europe/Lisbon", hand="Ines")
     for hand in (here, there):
         hand.types("bay add SHED --title Shed --day '20 degC' --night '15 degC' "
                    "--day-from 07:00 --day-until 19:00")  # fmt: skip

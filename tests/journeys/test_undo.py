@@ -9,8 +9,13 @@ from .conftest import Hand
 
 def test_the_last_act_is_undone_and_then_the_one_before(tmp_path: Path) -> None:
     """A draw, then the delivery before it; what another hand recorded stays."""
-    hand = Hand.at(tmp_path, zone="Europe/Lisbon", hand="Ines")
-    other = Hand.at(tmp_path, zone="Europe/Lisbon", hand="Rui")
+    keeper = Hand.at(tmp_path, zone="Europe/Lisbon")
+    with keeper.serving() as url:
+        undo_a_slip(*(Hand.at(tmp_path / name, url=url, hand=name) for name in ("Ines", "Rui")))
+
+
+def undo_a_slip(hand: Hand, other: Hand) -> None:
+    """The typing of both."""
     hand.types("product add MAT-450 --name Mat --role reinforcement")
     hand.types("job open D-7 --title Stem --craft Teal")
     hand.types("lot receive MAT-450 '3 m' --number M-1")

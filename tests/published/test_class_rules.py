@@ -16,9 +16,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from cureyard_service.acts.jobs.job import open_job
 from cureyard_service.acts.jobs.trace import trace_lot
-from cureyard_service.acts.products.product import add_product
 from cureyard_service.acts.stock.cup_test import cup_lot
 from cureyard_service.acts.stock.draw import draw
 from cureyard_service.acts.stock.extend_lot import extend_lot
@@ -30,6 +28,9 @@ from cureyard_service.core.errors import ExpiredLot
 from cureyard_service.core.stock.lots import DAY_S, Life, expires_on
 from cureyard_service.store.yard.hands import Hand
 from peewee import Database
+
+from .. import makers
+from ..putting import by_acts
 
 LEAD = Hand("Rui", verified=True, role="lead")
 BORN = date(2026, 1, 1)
@@ -50,17 +51,13 @@ def shop(store: Database) -> Database:
     """A store with a resin, its peroxide, a mat and a job."""
     now = at("2026-01-01")
     seed_yard(zone="UTC", units="metric", currency="EUR", address=None, now=now)
-    minutes, room = Decimal(1800), Decimal("293.15")
-    add_product(code="mekp", name="Peroxide", role="catalyst", now=now, hand=LEAD)
-    point = {"temperature": room, "catalyst_percent": Decimal("1.5"), "time": minutes}
-    sheet = {
-        "partners": ["mekp"], "mix": {"kind": "catalysed"},
-        "surface": "air_inhibited", "gel_times": [point],
-        "reference": {"temperature": room, "catalyst_percent": Decimal("1.5")},
-    }  # fmt: skip
-    add_product(code="po-1", name="Resin", role="resin", now=now, hand=LEAD, cure=[sheet])
-    add_product(code="mat", name="Mat", role="reinforcement", now=now, hand=LEAD)
-    open_job(number="J1", title="Keel", craft="Alma", now=now, hand=LEAD)
+    sheet = makers.sheet("mekp", gel_times=[makers.gel_time("20 degC", "30 min", 1.5)])
+    by_acts(
+        now,
+        LEAD,
+        products=[makers.catalyst("mekp"), makers.resin("po-1", cure=sheet), makers.mat("mat")],
+        jobs=[makers.job("J1", "unknown")],
+    )
     return store
 
 

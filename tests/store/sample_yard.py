@@ -69,7 +69,7 @@ def add_job() -> tables.Job:
     """An open job."""
     number = f"J-{next(_numbers)}"
     return tables.Job.create(
-        number=number, number_key=number.casefold(), title="Stem", craft="Dory",
+        number=number, number_key=number.casefold(), title="Stem", craft="the dory Teal",
         structural="unknown", opened_at=NOW,
     )  # fmt: skip
 

@@ -36,9 +36,27 @@ def clock() -> Clock:
     return Clock()
 
 
+@pytest.fixture(scope="session")
+def wired(tmp_path_factory: pytest.TempPathFactory) -> Flask:
+    """The service put together once, with a toy beside its own resources.
+
+    To wire it takes longer than most tests. What it keeps of one store is its `House`.
+    """
+    app = with_toys(str(tmp_path_factory.mktemp("wired") / "yard.sqlite"), Clock())
+    db.close()
+    return app
+
+
+def with_toys(database: str, clock: Clock) -> Flask:
+    """The service with the toy, on a store that it opens."""
+    app = create_app(Settings(database=database, zone="UTC", hand="Ines"), clock=clock)
+    app.extensions["flask-smorest"]["apis"][""]["ext_obj"].register_blueprint(blp)
+    return app
+
+
 @pytest.fixture
-def app(engine: Engine, clock: Clock) -> Iterator[Flask]:
-    """The service, with a toy beside its own resources."""
+def app(engine: Engine, clock: Clock, wired: Flask) -> Iterator[Flask]:
+    """The service on a new store, as if it had just been started."""
     with engine.copy(new_yard) as url:
         app = create_app(Settings(database=url, zone="UTC", hand="Ines"), clock=clock)
         app.extensions["cureyard.api"].add(blp)

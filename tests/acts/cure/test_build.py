@@ -7,12 +7,12 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.cure.observe import observe_layup
-from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
 from cureyard_service.core.amounts import quantities
 from peewee import Database
 
+from ... import makers
 from .. import sample_yard as yard
 from ..sample_yard import HAND, MIN, NOW
 
@@ -108,10 +108,7 @@ def test_a_film_of_gel_coat_adds_nothing() -> None:
 
 def test_the_strictest_of_their_limits() -> None:
     """A resin that may be built to 8 mm, on one that may to 5: five."""
-    add_product.add_product(
-        code="THICK", name="Thick", role="resin", chemistry="polyester", now=NOW, hand=HAND,
-        cure=[yard.sheet(build_max=quantities.parse("8 mm", quantities.SIZE))],
-    )  # fmt: skip
+    yard.add(products=[makers.resin("THICK", cure=makers.sheet(build_max="8 mm"))])
     lower = gelled(laid(0, "2 mm"), 18)
     with pytest.raises(errors.OutsideLimits, match=r"greatest build, .*5\.0 mm"):
         laid(20, "4 mm", over=lower, product="THICK")
@@ -126,11 +123,8 @@ def test_a_thickness_that_nobody_said_is_a_word() -> None:
 
 def test_a_day_where_the_sheet_does_not_say_when_it_can_be_sanded() -> None:
     """Nothing better is known."""
-    stages = {"recoat_opens": {"time": yard.span("2 h")}}
-    add_product.add_product(
-        code="BARE", name="Bare", role="resin", chemistry="polyester", now=NOW, hand=HAND,
-        cure=[yard.sheet(milestones=stages)],
-    )  # fmt: skip
+    bare = makers.sheet(milestones={"recoat_opens": "2 h"})
+    yard.add(products=[makers.resin("BARE", cure=bare)])
     lower = gelled(laid(0, product="BARE"), 18)
     with pytest.raises(errors.OutsideLimits):
         laid(23.9 * 60, over=lower)

@@ -11,13 +11,13 @@ from cureyard_service.acts.cure import gates, watch
 from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.cure.show import show_layup
 from cureyard_service.acts.cure.take_back import take_back_seen
-from cureyard_service.acts.jobs import job as open_job
-from cureyard_service.acts.products.product import change_product
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
 from cureyard_service.store.yard.hands import Hand
 from peewee import Database
 
+from ... import makers
+from ...putting import by_acts
 from .. import sample_yard as yard
 from ..sample_yard import DAY, HAND, MIN, NOW, H
 
@@ -26,15 +26,14 @@ pytestmark = pytest.mark.usefixtures("books")
 RUI = Hand("Rui", verified=True)
 WEEK = NOW - 7 * DAY
 LEAVE = {"reason": "surveyor's tap test"}
-HEAT = {"low": Decimal("328.15"), "high": Decimal("338.15"), "time": Decimal(15 * H)}
+HEAT = {"from": "55 degC", "to": "65 degC", "time": "15 h"}
 """15 h at 60 ± 5 °C: a composite light-aircraft maintenance manual of 2013, maker withheld."""
 
 
 def laid(job: str = "S-1", at: int = WEEK, **sheet: Any) -> int:
     """A layup, by a sheet with these figures besides."""
     if sheet:
-        cure = [yard.sheet(**sheet)]
-        change_product(finding.product("LAM"), cure=cure, now=WEEK - DAY, hand=HAND)
+        yard.revise("LAM", makers.sheet(**sheet), now=WEEK - DAY)
     told = yard.laid(product="LAM", catalyst_percent=Decimal(2), job=job, now=at)
     return int(told.id)
 
@@ -89,7 +88,7 @@ def test_what_a_hand_found_wet_is_not_hard_by_any_clock(books: Database) -> None
 
 def test_structure_goes_by_a_lead(books: Database) -> None:
     """A hand is refused, whatever the hardness; also where nobody said whether it carries load."""
-    open_job.open_job(number="U-1", title="Rail", craft="Teal", now=WEEK, hand=HAND)
+    by_acts(WEEK, HAND, jobs=[makers.job("U-1", "unknown")])
     for job in ("S-1", "U-1"):
         layup = laid(job)
         seen(layup, "hardness", value=41)
@@ -120,9 +119,7 @@ def test_by_ninety_percent_of_the_makers_least(
 def test_the_makers_least_may_be_entered_late(books: Database) -> None:
     """A layup keeps its sheet; where that names none, the pair's sheet of now is asked."""
     layup = laid()
-    change_product(
-        finding.product("LAM"), cure=[yard.sheet(barcol_min=50)], now=NOW, hand=HAND
-    )  # fmt: skip
+    yard.revise("LAM", makers.sheet(barcol_min=50))
     assert "at least Barcol 45.0" in missing(layup, books)
 
 

@@ -13,7 +13,7 @@ from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.pots.observe import observe_pot
-from cureyard_service.acts.products.product import add_product, change_product
+from cureyard_service.acts.products.product import change_product
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
@@ -21,6 +21,7 @@ from cureyard_service.core.amounts import quantities
 from cureyard_service.store import tables
 from peewee import Database
 
+from ... import makers
 from .. import sample_yard as yard
 from ..sample_yard import HAND, MIN, NOW, H, q
 
@@ -141,16 +142,10 @@ def test_the_fastest_lot_of_several_pots_rules_nothing_but_the_closing() -> None
 def test_a_pots_peroxide_and_filler_are_its_own() -> None:
     """A sheet of two peroxides: each pot is as strong as its own; only the filled band is wider."""
     for code, oxygen in (("PX-9", 9), ("PX-6", 6)):
-        add_product(
-            code=code, name=code, role="catalyst", density=Decimal(1_150_000), now=NOW, hand=HAND,
-            active_oxygen_percent=Decimal(oxygen), peroxide_type="mekp",
-        )  # fmt: skip
+        weak = makers.catalyst(code, active_oxygen_percent=oxygen, peroxide_type="mekp")
+        yard.add(products=[weak])
         yard.receive(code, "1 kg", expires_on=yard.day(300))
-    change_product(
-        finding.product("LAM"), now=NOW, hand=HAND,
-        cure=[yard.sheet(partners=["PX-9", "PX-6"], active_oxygen_percent=Decimal(9),
-                         peroxide_type="mekp")],
-    )  # fmt: skip
+    yard.revise("LAM", makers.sheet("PX-9", "PX-6", active_oxygen_percent=9, peroxide_type="mekp"))
     yard.receive("LAM", "20 kg")
     yard.receive("MICROS", "1 kg")
     micros = [{"product": "MICROS", "quantity": q("50 g")}]
@@ -300,11 +295,8 @@ def test_covering_outside_the_window_says_what_it_wanted(hours: float, wanted: s
 
 def test_polyester_on_epoxy_is_a_stop_on_structure_and_a_caution_elsewhere() -> None:
     """Said of the chemistry that went on, by the job that it went on for."""
-    add_product(
-        code="EP", name="Epoxy, ready", role="coating", chemistry="epoxy", now=NOW, hand=HAND,
-        cure=[{"mix": {"kind": "one_part"}, "surface": "plain",
-               "milestones": {"recoat_opens": {"time": yard.span("2 h")}}}],
-    )  # fmt: skip
+    ready = makers.one_part_sheet(milestones={"recoat_opens": "2 h"})
+    yard.add(products=[makers.product("EP", "coating", chemistry="epoxy", cure=ready)])
     words = {}
     for job in ("D-7", "S-1"):
         lower = yard.laid(product="EP", now=NOW - 5 * H)

@@ -8,12 +8,11 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from cureyard_service.acts.jobs import job as open_job
-from cureyard_service.acts.products.product import add_product
 from cureyard_service.store import tables
 
+from ... import makers
 from .. import sample_yard as yard
-from ..sample_yard import HAND, MIN, NOW, q
+from ..sample_yard import MIN, NOW, q
 
 pytestmark = pytest.mark.usefixtures("books")
 
@@ -21,13 +20,8 @@ pytestmark = pytest.mark.usefixtures("books")
 @pytest.fixture
 def gel() -> list[tables.Lot]:
     """A gel coat, a colour paste and peroxide in stock; of the gel coat two lots in three tins."""
-    add_product(
-        code="GEL", name="Gel coat", role="coating", chemistry="polyester", now=NOW, hand=HAND,
-        cure=[yard.sheet()],
-    )  # fmt: skip
-    add_product(
-        code="BLUE", name="Paste", role="filler", effects=["pigments"], now=NOW, hand=HAND
-    )  # fmt: skip
+    paste = makers.product("BLUE", "filler", effects=["pigments"])
+    yard.add(products=[makers.resin("GEL", role="coating"), paste])
     yard.receive("PEROX", "1 kg")
     tins = [("G-1", "1"), ("G-1", "2"), ("G-2", "1")]
     return [yard.receive("GEL", "5 kg", number=number, container=c) for number, c in tins]
@@ -53,8 +47,7 @@ def said(told: dict[str, Any]) -> list[str]:
 def test_two_lots_in_the_pots_of_a_layup(gel: list[tables.Lot]) -> None:
     """Named with both numbers; two tins of one number are one lot."""
     assert said(coat(pot(gel[0]), pot(gel[1]))) == []
-    open_job.open_job(number="D-8", title="Keel", craft="the Tern", structural="no",
-                      now=NOW, hand=HAND)  # fmt: skip
+    yard.add(jobs=[makers.job("D-8")])
     word = "GEL of lots G-1 and G-2 in one layup: gel coat and colour want one lot a face."
     pots = [pot(gel[0], job="D-8"), pot(gel[2], job="D-8")]
     assert said(coat(*pots, job="D-8")) == [word]

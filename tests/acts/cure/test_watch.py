@@ -16,11 +16,11 @@ from cureyard_service.acts.cure.change_layup import change_layup
 from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.cure.show import show_layup
 from cureyard_service.acts.pots.observe import observe_pot
-from cureyard_service.acts.products.product import change_product
 from cureyard_service.acts.yard import finding
 from cureyard_service.core.amounts import sentences as worded
 from cureyard_service.core.stock.cup_test import TAKEN_UP_WITHIN_S
 
+from ... import makers
 from .. import sample_yard as yard
 from ..sample_yard import DAY, HAND, MIN, NOW, H
 
@@ -329,7 +329,7 @@ def test_a_cup_that_gelled_fast_still_shuts_when_the_part_is_seen_late() -> None
 
 def filmed(**facts: Any) -> None:
     """The laminating resin with a sheet that says more."""
-    change_product(finding.product("LAM"), cure=[yard.sheet(**facts)], now=NOW, hand=HAND)
+    yard.revise("LAM", makers.sheet(**facts))
 
 
 def test_the_part_is_judged_by_the_films_time() -> None:

@@ -15,13 +15,14 @@ from cureyard_service.acts.estimates import pots
 from cureyard_service.acts.estimates.needed import NeedList
 from cureyard_service.acts.plan.chain import plan_chain
 from cureyard_service.acts.pots.dose import dose_pot
-from cureyard_service.acts.products.product import add_product, change_product
+from cureyard_service.acts.products.product import change_product
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
 from cureyard_service.core.amounts import sentences as worded
 from peewee import Database
 
+from ... import makers
 from .. import sample_yard as yard
 from ..sample_yard import DAY, HAND, MIN, NOW, H, heat, q, span
 
@@ -40,16 +41,9 @@ def dose(resin: str = "LAM", amount: str = "1 kg", now: int = NOW, **facts: Any)
 def two_partners() -> None:
     """The laminating resin's and the epoxy's sheets hold with two partners each."""
     for code, role in (("KP50", "catalyst"), ("FAST", "hardener")):
-        add_product(code=code, name=code, role=role, now=NOW, hand=HAND)
-    change_product(finding.product("LAM"), cure=[yard.sheet(partners=["PEROX", "KP50"])],
-                   now=NOW, hand=HAND)  # fmt: skip
-    epoxy = {
-        "mix": {"kind": "two_part", "parts": [Decimal(100), Decimal(25)], "by": "mass"},
-        "surface": "amine_blush", "partners": ["HARD", "FAST"],
-        "gel_times": [yard.gel_time("20 degC", None, "40 min")],
-        "milestones": {"recoat_opens": {"time": span("4 h")}},
-    }  # fmt: skip
-    change_product(finding.product("EPOX"), cure=[epoxy], now=NOW, hand=HAND)
+        yard.add(products=[makers.product(code, role)])
+    yard.revise("LAM", makers.sheet("PEROX", "KP50"))
+    yard.revise("EPOX", makers.two_part_sheet("HARD", "FAST"))
 
 
 HOURS = {"days": ["fri"], "begin": time(8), "finish": time(17)}
@@ -109,7 +103,7 @@ def test_a_sheet_that_names_no_partner_doses_nothing() -> None:
 
     What was mixed elsewhere and laid up is recorded, and planned with: nothing can be mistaken.
     """
-    change_product(finding.product("LAM"), cure=[yard.sheet(partners=[])], now=NOW, hand=HAND)
+    yard.revise("LAM", makers.sheet(**{"with": []}))
     with pytest.raises(errors.PartnerMissing, match="names none"):
         dose()
     assert yard.laid(product="LAM", catalyst_percent=Decimal(2)).catalyst is None
@@ -118,9 +112,8 @@ def test_a_sheet_that_names_no_partner_doses_nothing() -> None:
 
 def test_several_sheets_want_the_partner_s_name_too() -> None:
     """A sheet for each catalyst is the same question as one sheet for both."""
-    add_product(code="KP50", name="KP50", role="catalyst", now=NOW, hand=HAND)
-    sheets = [yard.sheet(), yard.sheet(partners=["KP50"])]
-    change_product(finding.product("LAM"), cure=sheets, now=NOW, hand=HAND)
+    yard.add(products=[makers.catalyst("KP50")])
+    yard.revise("LAM", makers.sheet(), makers.sheet("KP50"))
     with pytest.raises(errors.PartnerMissing, match="several"):
         dose()
 
@@ -137,10 +130,8 @@ def test_needs_never_guess_a_partner() -> None:
 
 def test_what_is_one_part_is_ready_to_use() -> None:
     """Nothing is weighed into it, and the refusal says so."""
-    add_product(code="PUTTY", name="Putty", role="filler", now=NOW, hand=HAND, cure=[
-        {"mix": {"kind": "one_part"}, "surface": "plain",
-         "milestones": {"sandable": {"time": span("4 h")}}}
-    ])  # fmt: skip
+    ready = makers.one_part_sheet(milestones={"sandable": "4 h"})
+    yard.add(products=[makers.product("PUTTY", "filler", cure=ready)])
     with pytest.raises(errors.Invalid, match="ready to use"):
         dose("PUTTY")
     assert yard.laid(product="PUTTY").catalyst is None
@@ -161,14 +152,9 @@ def test_a_dose_never_goes_by_a_held_lot_s_cup_test() -> None:
 def weak_peroxide() -> None:
     """A sheet for 1 to 3 % of a 9 % peroxide, and beside that one another of 5 %."""
     for code, oxygen in (("KP90", 9), ("KP50", 5)):
-        add_product(
-            code=code, name=code, role="catalyst", active_oxygen_percent=Decimal(oxygen),
-            peroxide_type="MEKP", now=NOW, hand=HAND,
-        )  # fmt: skip
-    cure = yard.sheet(
-        partners=["KP90", "KP50"], active_oxygen_percent=Decimal(9), peroxide_type="MEKP"
-    )
-    change_product(finding.product("LAM"), cure=[cure], now=NOW, hand=HAND)
+        weak = makers.catalyst(code, active_oxygen_percent=oxygen, peroxide_type="MEKP")
+        yard.add(products=[weak])
+    yard.revise("LAM", makers.sheet("KP90", "KP50", active_oxygen_percent=9, peroxide_type="MEKP"))
 
 
 def test_a_weak_peroxide_never_passes_4_percent(books: Database) -> None:
@@ -206,18 +192,12 @@ def test_what_was_laid_down_with_too_much_peroxide_is_recorded_and_said() -> Non
 
 def test_two_parts_are_never_told_less_catalyst() -> None:
     """A hot day's epoxy gels in the stirring: the slower hardener is named, the faster is not."""
-    for code in ("SLOW", "QUICK"):
-        add_product(code=code, name=code, role="hardener", now=NOW, hand=HAND)
+    yard.add(products=[makers.hardener("SLOW"), makers.hardener("QUICK")])
     sheets = [
-        {
-            "mix": {"kind": "two_part", "parts": [Decimal(100), Decimal(25)], "by": "mass"},
-            "surface": "amine_blush", "partners": [code],
-            "gel_times": [yard.gel_time("20 degC", None, gel)],
-            "milestones": {"recoat_opens": {"time": span("4 h")}},
-        }
+        makers.two_part_sheet(code, gel_times=[makers.gel_time("20 degC", gel, None)])
         for code, gel in (("HARD", "8 min"), ("SLOW", "90 min"), ("QUICK", "4 min"))
-    ]  # fmt: skip
-    change_product(finding.product("EPOX"), cure=sheets, now=NOW, hand=HAND)
+    ]
+    yard.revise("EPOX", *sheets)
     hot = {"catalyst": "HARD", "temperature": heat("32 degC")}
     told = dose("EPOX", "0.4 kg", **hot)
     (word,) = [word for word in told.warnings if "while it is stirred" in word]

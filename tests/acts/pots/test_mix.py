@@ -6,13 +6,14 @@ from decimal import Decimal
 
 import pytest
 from cureyard_service.acts.pots.card import show_batch
-from cureyard_service.acts.products.product import add_product, change_product
+from cureyard_service.acts.products.product import change_product
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
 from cureyard_service.store import tables
 from peewee import Database
 
+from ... import makers
 from .. import sample_yard as yard
 from ..sample_yard import HAND, NOW, q
 
@@ -92,8 +93,7 @@ def test_promoter_and_peroxide_never_in_one_step(books: Database, facts: dict[st
     """Whatever role the catalogue gives it, what promotes is stirred in on its own."""
     yard.stocked()
     effects = [facts["effects"]] if "effects" in facts else []
-    add_product(code="PROM", name="Promoter", role=facts["role"], effects=effects,
-                now=NOW, hand=HAND)  # fmt: skip
+    yard.add(products=[makers.product("PROM", facts["role"], effects=effects)])
     yard.receive("PROM", "1 kg")
     before = yard.contents(books)
     with pytest.raises(errors.Invalid, match="never go in together"):
@@ -118,7 +118,7 @@ def test_additives_count_as_resin_and_fillers_do_not() -> None:
 def test_an_additive_that_counts_as_resin_is_weighed(books: Database) -> None:
     """Two tins of colour have no mass that the percent could be of."""
     yard.stocked()
-    add_product(code="TINT", name="Tint", role="sundry", effects=["pigments"], now=NOW, hand=HAND)
+    yard.add(products=[makers.product("TINT", "sundry", effects=["pigments"])])
     yard.receive("TINT", "5 pieces")
     before = yard.contents(books)
     with pytest.raises(errors.Invalid, match="TINT"):

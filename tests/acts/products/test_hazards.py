@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import pytest
 from cureyard_service.acts.cure import gates
 from cureyard_service.acts.pots.label import lot_label
@@ -19,20 +17,20 @@ from cureyard_service.core.products import cautions
 from cureyard_service.store import tables
 from peewee import Database
 
+from ... import makers
 from .. import sample_yard as yard
-from ..sample_yard import HAND, NOW, heat, q, span
+from ..sample_yard import HAND, NOW, q
 
-PUTTY: dict[str, Any] = {
-    "mix": {"kind": "two_part", "parts": [100, 2], "by": "mass"},
-    "surface": "plain",
-    "partners": ["BPO"],
-    "reference": {"temperature": heat("20 degC")},
-    "gel_times": [yard.gel_time("20 degC", None, "5 min")],
-    "milestones": {"sandable": {"time": span("30 min")}},
-}
+PUTTY = makers.two_part_sheet(
+    "BPO",
+    mix={"kind": "two_part", "parts": [100, 2], "by": "mass"},
+    surface="plain",
+    gel_times=[makers.gel_time("20 degC", "5 min", None)],
+    milestones={"sandable": "30 min"},
+)
 
 
-def product(code: str, role: str, **facts: Any) -> ProductView:
+def product(code: str, role: str, **facts: object) -> ProductView:
     """A product added to the catalogue."""
     return add_product.add_product(code=code, name=code, role=role, now=NOW, hand=HAND, **facts)
 
@@ -40,10 +38,13 @@ def product(code: str, role: str, **facts: Any) -> ProductView:
 @pytest.fixture(autouse=True)
 def catalogue(books: Database) -> None:
     """A putty with its paste, a promoter sold as a filler, and acetone."""
-    product("BPO", "hardener", chemistry="benzoyl_peroxide", shelf_life=span("365 d"))
-    product("PUTTY", "filler", chemistry="polyester", shelf_life=span("365 d"), cure=[PUTTY])
-    product("QUICK", "filler", effects=["promotes"], shelf_life=span("365 d"))
-    product("WIPE", "sundry", chemistry="acetone")
+    year = {"shelf_life": "365 d"}
+    yard.add(products=[
+        makers.hardener("BPO", chemistry="benzoyl_peroxide", **year),
+        makers.product("PUTTY", "filler", chemistry="polyester", cure=PUTTY, **year),
+        makers.product("QUICK", "filler", effects=["promotes"], **year),
+        makers.product("WIPE", "sundry", chemistry="acetone"),
+    ])  # fmt: skip
 
 
 def apart() -> Judged:
@@ -90,7 +91,7 @@ def test_nobody_makes_it_type_ii(books: Database) -> None:
     before = yard.contents(books)
     for chemistry in ("benzoyl_peroxide", "isocyanate"):
         with pytest.raises(errors.Invalid) as refused:
-            product("X", "hardener", chemistry=chemistry, life_type="II")
+            yard.add(products=[makers.hardener("X", chemistry=chemistry, life_type="II")])
         assert refused.value.pointer == "/life_type"
     with pytest.raises(errors.Invalid):
         add_product.change_product(finding.product("BPO"), life_type="II", now=NOW, hand=HAND)

@@ -8,7 +8,6 @@ from typing import Any
 import pytest
 from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.jobs import usage
-from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.stock import bring_back, draw, reverse
 from cureyard_service.acts.stock.lot import MoneyView
 from cureyard_service.acts.yard import finding
@@ -16,6 +15,7 @@ from cureyard_service.core import errors
 from cureyard_service.core.amounts import quantities
 from peewee import Database
 
+from ... import makers
 from .. import sample_yard as yard
 from ..sample_yard import HAND, NOW, q
 
@@ -185,7 +185,7 @@ def test_a_sheet_of_no_known_size_comes_back_as_it_is_typed() -> None:
     yard.receive("MAT", "30 m")
     take("5 m", product="MAT")
     assert back("2 m", product="MAT", size=sized("2 m", "1250 mm"))["quantity"][0] == 2_000_000
-    add_product.add_product(code="BARE", name="Bare", role="sheet", now=NOW, hand=HAND)
+    yard.add(products=[makers.product("BARE", "sheet")])
     yard.receive("BARE", "1 piece")
     take("1 piece", product="BARE")
     line = back("0.5 piece", product="BARE", size=sized("900 mm", "400 mm"))

@@ -10,7 +10,6 @@ import pytest
 from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.jobs import trace as trace_lot
-from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.stock import bring_in_lots, count, draw, lot_history, reverse
 from cureyard_service.acts.stock import receive as receive_lot
 from cureyard_service.acts.yard import finding
@@ -19,6 +18,7 @@ from cureyard_service.store import tables
 from cureyard_service.store.stock.ledger import on_hand_at
 from cureyard_service.store.yard.hands import Hand
 
+from ... import makers
 from .. import sample_yard as yard
 from ..sample_yard import DAY, HAND, NOW, H, heat, q
 
@@ -71,9 +71,7 @@ def test_what_comes_today_stands_now() -> None:
 
 def test_how_long_it_lay_where_begins_when_it_came() -> None:
     """30 h at 28 °C before anybody entered it, with a label that says 25 °C."""
-    add_product.add_product(
-        code="SHY", name="Shy resin", role="resin", now=NOW, hand=HAND, storage_max=heat("25 degC")
-    )
+    yard.add(products=[makers.product("SHY", "resin", storage_max="25 degC")])
     told = [{"at": NOW + h * H, "temperature": heat("28 degC")} for h in range(31)]
     read_bay.read_bay(bay="TENT", readings=told, now=NOW + 31 * H, hand=HAND)
     lot = yard.receive("SHY", "5 kg", now=NOW + 2 * DAY, at=NOW, bay="TENT")

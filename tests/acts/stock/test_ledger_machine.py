@@ -19,20 +19,21 @@ from cureyard_service.acts.yard import finding
 from cureyard_service.store import tables
 from cureyard_service.store.engine.database import open_store
 from cureyard_service.store.upkeep.proofs import prove
-from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import (
     initialize,
     invariant,
     precondition,
     rule,
-    run_state_machine_as_test,
 )
 
+from ... import makers
 from ...engines import Engine
 from ...paper import Line
+from ...putting import by_acts
 from .. import sample_yard as yard
 from ..conftest import set_up
+from ..living import live
 from ..paper_store import ROLL, PaperLot, PaperNeed
 from ..sample_yard import HAND
 from ..side_by_side import SIZES, SideBySide
@@ -261,7 +262,7 @@ class Ledger(SideBySide):
     def open(self) -> None:
         """A job is opened; the last three of them are worked on."""
         number = f"J-{len(self.paper.jobs)}"
-        open_job.open_job(number=number, title="Stem", craft="Teal", now=self.now, hand=HAND)
+        by_acts(self.now, HAND, jobs=[makers.job(number)])
         self.paper.jobs.append(number)
 
     def close(self, number: str) -> None:
@@ -309,13 +310,4 @@ DAYS = {"sqlite": 16, "postgresql": 8}
 
 def test_the_store_is_the_store_on_paper(engine: Engine) -> None:
     """Some days of forty acts each, on either engine."""
-    machine = type("OnEngine", (Ledger,), {"engine": engine})
-    run_state_machine_as_test(
-        machine,
-        settings=settings(
-            max_examples=DAYS[engine.name],
-            stateful_step_count=40,
-            deadline=None,
-            suppress_health_check=list(HealthCheck),
-        ),
-    )
+    live(Ledger, engine, DAYS[engine.name], acts=40)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
-from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.stock import change_lot, lot_history
 from cureyard_service.acts.yard import finding
 
+from ... import makers
 from .. import sample_yard as yard
 from ..sample_yard import DAY, HAND, NOW, H, heat
 
@@ -15,9 +15,7 @@ from ..sample_yard import DAY, HAND, NOW, H, heat
 @pytest.fixture
 def kept(books: object) -> int:
     """A lot of a resin whose label says at most 25 °C, received into the tent."""
-    add_product.add_product(
-        code="SHY", name="Shy resin", role="resin", now=NOW, hand=HAND, storage_max=heat("25 degC")
-    )
+    yard.add(products=[makers.product("SHY", "resin", storage_max="25 degC")])
     return int(yard.receive("SHY", "5 kg", bay="TENT").id)
 
 

@@ -9,12 +9,12 @@ import pytest
 from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.bays.air import ReadView
 from cureyard_service.acts.cure.observe import observe_layup
-from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.stock import change_lot, draw
 from cureyard_service.acts.wall.now import what_now
 from cureyard_service.acts.yard import finding
 from cureyard_service.core.cure.turns import CLOSING_SOON_S
 
+from ... import makers
 from .. import sample_yard as yard
 from ..sample_yard import HAND, MIN, NOW, H
 
@@ -56,14 +56,8 @@ def test_of_two_that_shut_the_first_to_shut() -> None:
 
 def test_a_window_too_uncertain_to_give_does_not_shut_soon() -> None:
     """Its moment is that of trying it with a glove, and leaves what shuts its place in front."""
-    times = {
-        "recoat_opens": {"time": yard.span("2 h")},
-        "recoat_closes": {"time": yard.span("3 h")},
-    }
-    add_product.add_product(
-        code="NARROW", name="Narrow", role="resin", cure=[yard.sheet(milestones=times)],
-        now=NOW, hand=HAND,
-    )  # fmt: skip
+    times = {"recoat_opens": "2 h", "recoat_closes": "3 h"}
+    yard.add(products=[makers.resin("NARROW", cure=makers.sheet(milestones=times))])
     unsure, closing = laid(1, product="NARROW"), laid(8.5)
     told = what_now(NOW).actions
     assert [(each.layup, each.closing) for each in told] == [

@@ -12,6 +12,7 @@ import psycopg
 import pytest
 from cureyard_service.core import errors
 from cureyard_service.store import tables
+from cureyard_service.store.engine import postgresql
 from cureyard_service.store.engine.database import db, open_store, reading, write, writing
 from cureyard_service.store.engine.faults import NotAStore
 from peewee import Database
@@ -143,8 +144,9 @@ def test_a_commit_that_was_cut_off_is_not_called_undone(store: Database, known: 
     assert act.tried == (4 if known else 1)
 
 
-def test_a_server_that_never_answers_is_not_waited_for() -> None:
+def test_a_server_that_never_answers_is_not_waited_for(monkeypatch: pytest.MonkeyPatch) -> None:
     """Something listens there and says nothing, as behind a line that was cut."""
+    monkeypatch.setitem(postgresql.BOUNDS, "connect_timeout", 2)  # the shortest that there is
     with socket.create_server(("127.0.0.1", 0)) as silent:
         began = time.monotonic()  # the system by itself would wait for a quarter of an hour
         with pytest.raises(NotAStore, match="can't be opened"):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -11,14 +12,15 @@ from cureyard_service.store import tables
 from peewee import Database, IntegrityError, Model
 
 from ...bare import drop_guard, on_sqlite, raw
+from ...engines import Engine
+from ...prepared import filled_by, opened
 from .. import sample_yard as yard
 
 guarded = pytest.mark.parametrize("model", tables.APPEND_ONLY, ids=lambda m: m._meta.table_name)
 
 
-@pytest.fixture
-def filled(store: Database) -> Database:
-    """A store with a row in every append-only table."""
+def a_row_each() -> None:
+    """A row in every append-only table."""
     resin, catalyst = yard.received(10_000), yard.received(1_000)
     bay, layup = yard.add_bay(), yard.add_layup()
     batch = yard.add_batch(resin, catalyst)
@@ -55,7 +57,16 @@ def filled(store: Database) -> Database:
     tables.FeedEnd.create(feed=feed, **yard.SIGNED)
     tables.Reached.create(layup=layup, name="gel", at=yard.NOW, **yard.SIGNED)
     tables.LogbookEntry.create(kind="held", about="lot 1", **yard.SIGNED)
-    return store
+
+
+guarded_rows = filled_by(a_row_each)
+
+
+@pytest.fixture
+def filled(engine: Engine) -> Iterator[Database]:
+    """A store with a row in every append-only table."""
+    with opened(engine, guarded_rows) as database:
+        yield database
 
 
 def rows(model: type[Model]) -> list[tuple[Any, ...]]:

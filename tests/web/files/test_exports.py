@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 
 from ...engines import Engine
 from ..conftest import MORNING, new_yard
-from .test_imports import BAY, CATALOGUE, LOG, SHELF, sent
+from ..sent_tables import BAY, CATALOGUE, LOG, SHELF, sent
 
 KINDS = {"products": CATALOGUE, "lots": SHELF, "readings": LOG}
 FORMULAS = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")

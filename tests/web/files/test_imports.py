@@ -9,40 +9,17 @@ from cureyard_service.store import tables
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
-CATALOGUE = """\
-Code;Name;Role;Density (kg/L);Shelf life (d);Reorder at;Unit;Effects
-LAM-PE;Laminating, promoted;resin;1,1;180;20;kg;
-PEROX-9;Peroxide;catalyst;1,15;365;;;
-TOP;Waxed additive;coating;;;;;waxes thins
-MAT;Mat;reinforcement;;;;;
-"""
-SHELF = """\
-product,number,container,on hand,unit,received on,made on,expires on,bay,opened on,held,\
-hold reason,cost,currency
-LAM-PE,B-1,,20,kg,,,,SHED,,,,90,EUR
-LAM-PE,B-2,2,20.5 kg,,2026-03-01,2026-02-01,2026-06-30,,2026-03-02,yes,stood in the sun,,
-MAT,0012,,30,m,,,,,,no,,,
-"""
-PRICED = "product,number,on hand,cost per,per,currency\nLAM-PE,B-7,20 kg,4.60,kg,EUR\n"
-LOG = "at,temperature (degC),humidity (%)\n2026-03-19 07:00,18.5,61\n2026-03-19 12:00,19,\n"
-BAY = {
-    "code": "SHED", "title": "Shed", "day": "21 degC", "night": "14 degC",
-    "day_from": "07:00", "day_until": "18:00",
-}  # fmt: skip
+from ... import makers
+from ...putting import by_client
+from ..sent_tables import BAY, CATALOGUE, LOG, PRICED, SHELF, sent
 
 
 @pytest.fixture
 def yard(client: FlaskClient) -> FlaskClient:
     """A yard with a catalogue and a bay."""
-    assert client.post("/v1/bays", json=BAY).status_code == 201
+    by_client(client, bays=[BAY])
     assert sent(client, "products", CATALOGUE).status_code == 200
     return client
-
-
-def sent(client: FlaskClient, kind: str, table: str, **query: str) -> TestResponse:
-    """A table posted as it is."""
-    where = f"/v1/imports/{kind}" + "/SHED" * (kind == "readings")
-    return client.post(where, query_string=query, data=table.encode(), content_type="text/csv")
 
 
 def rows() -> list[int]:
@@ -150,9 +127,8 @@ def test_tried_then_done_then_again(yard: FlaskClient, kind: str, table: str) ->
 def test_a_shelf_that_was_used_since(yard: FlaskClient) -> None:
     """The same delivery note changes nothing when some of it was drawn and it was moved."""
     sent(yard, "lots", SHELF)
-    yard.post("/v1/jobs", json={"number": "D-7", "title": "Stem", "craft": "Teal"})
-    draw = {"kind": "draw", "lot": 1, "quantity": "2 kg", "job": "D-7"}
-    assert yard.post("/v1/movements", json=draw).status_code == 201
+    draw = makers.draw(product=None, lot=1, quantity="2 kg")
+    by_client(yard, jobs=[makers.job()], movements=[draw])
     assert sent(yard, "lots", SHELF).json["known"] == 3
 
 
@@ -196,19 +172,19 @@ WRONG = [
 
 
 @pytest.mark.parametrize(("kind", "table", "where"), WRONG)
-@pytest.mark.parametrize("dry", ["true", "false"])
 def test_what_is_wrong_is_said_by_row_and_column(
-    yard: FlaskClient, kind: str, table: str, where: list[str], dry: str
+    yard: FlaskClient, kind: str, table: str, where: list[str]
 ) -> None:
-    """All of it at once, in words, and nothing of the table is kept."""
+    """All of it at once, in words, in a trial and in earnest; nothing of the table is kept."""
     before = rows()
-    answer = sent(yard, kind, table, dry_run=dry)
-    assert answer.status_code in (409, 422), answer.text
-    assert places(answer) == where
-    assert answer.json["changed"] is False
-    assert rows() == before
-    if len(where) == 1:
-        assert answer.json["detail"].startswith(where[0].lstrip("/").replace("r", "R", 1)[:5])
+    for dry in ("true", "false"):
+        answer = sent(yard, kind, table, dry_run=dry)
+        assert answer.status_code in (409, 422), answer.text
+        assert places(answer) == where
+        assert answer.json["changed"] is False
+        assert rows() == before
+        if len(where) == 1:
+            assert answer.json["detail"].startswith(where[0].lstrip("/").replace("r", "R", 1)[:5])
 
 
 @pytest.mark.parametrize(

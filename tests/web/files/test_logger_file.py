@@ -8,10 +8,9 @@ import pytest
 from cureyard_service.store import tables
 from flask.testing import FlaskClient
 
-BAY = {
-    "code": "SHED", "title": "Shed", "day": "21 degC", "night": "14 degC",
-    "day_from": "07:00", "day_until": "18:00",
-}  # fmt: skip
+from ... import makers
+
+BAY = makers.bay("SHED", "21 degC", "14 degC")
 HEAD = "at,temperature (degC),humidity_percent\n"
 GOOD = HEAD + "2026-03-20T07:00:00Z,18.5,62\n2026-03-20T08:00:00Z,19,\n"
 

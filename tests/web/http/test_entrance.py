@@ -22,10 +22,10 @@ TOY = {"number": "T-1", "title": "Cutter"}
 
 
 @pytest.fixture
-def client(app: Flask) -> FlaskClient:
-    """A browser at a service with a page of its own."""
-    app.add_url_rule("/board", "board", lambda: f"for {hand().name}", methods=["GET", "POST"])
-    return app.test_client()
+def app(own_app: Flask) -> Flask:
+    """A service with a page of its own, for a browser."""
+    own_app.add_url_rule("/board", "board", lambda: f"for {hand().name}", methods=["GET", "POST"])
+    return own_app
 
 
 @pytest.fixture

@@ -20,6 +20,7 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from ...engines import Engine
+from ..addresses import address
 from ..conftest import MORNING, Clock, new_yard
 
 JSON = "application/json"
@@ -86,9 +87,9 @@ RIGHT: tuple[tuple[str, str, dict[str, Any]], ...] = (
         "cost": {"amount": 92, "currency": "EUR"}}),
     ("patch", "/v1/lots/1", {"bay": "SHED", "reason": "warmer", "opened_on": "2026-03-20"}),
     ("post", "/v1/jobs", {
-        "number": "26-014", "title": "Keel", "craft": "Gull", "structural": "yes",
+        "number": "26-014", "title": "Keel", "craft": "the dory Teal", "structural": "yes",
         "authority": "class", "at": "2026-03-19T08:00:00Z"}),
-    ("patch", "/v1/jobs/26-014", {"title": "Keel bolts", "craft": "Gull", "structural": "no"}),
+    ("patch", "/v1/jobs/26-014", {"title": "Keel bolts", "craft": "Teal", "structural": "no"}),
     ("post", "/v1/doses", {
         "resin": "LAM-PE", "amount": "300 g", "temperature": "19 degC", "target_gel": "25 min",
         "catalyst": "PEROX-9", "filled": False, "mixing": "1 min"}),
@@ -157,17 +158,6 @@ def example(content: dict[str, Any]) -> Any:
     raise AssertionError(f"no example: {content}")
 
 
-def address(path: str) -> str:
-    """A path of the description with something in its holes."""
-    for hole, what in {
-        "bays/{code}": "bays/SHED",
-        "{code}": "LAM-PE",
-        "{number}": "26-014",
-    }.items():
-        path = path.replace(hole, what)
-    return "/".join("1" if step.startswith("{") else step for step in path.split("/"))
-
-
 def spoilt(body: Any, value: Any) -> Iterator[Any]:
     """A body with the value in each of its places in turn, and beside them."""
     if isinstance(body, dict):
@@ -198,10 +188,16 @@ def faulty(answer: TestResponse) -> bool:
     )
 
 
-def test_no_value_in_any_place_of_any_body_is_a_fault(client: FlaskClient) -> None:
+SUMS = ("/v1/estimates/", "/v1/doses", "/v1/plans")
+"""Nothing of these is kept, so they are asked on one engine alone."""
+
+
+def test_no_value_in_any_place_of_any_body_is_a_fault(client: FlaskClient, engine: Engine) -> None:
     """Done where it happens to be right, refused by its slug where it is not; never a 500."""
     found = []
     for method, where, right in bodies(client):
+        if where.startswith(SUMS) and engine.name != "sqlite":
+            continue
         for value in HOSTILE:
             for body in spoilt(right, value):
                 answer = client.open(where, method=method, json=body, headers={"If-Match": "*"})

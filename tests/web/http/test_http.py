@@ -13,8 +13,8 @@ import pytest
 from flask.testing import FlaskClient
 
 from ...engines import Engine
+from ..addresses import address
 from ..small_yard import BAY, JOB, LAYUP, LOT, POT, PRODUCT, digest, small_yard
-from .test_hostile import address
 
 pytestmark = pytest.mark.only_on("sqlite")  # nothing here rests on what a database does
 

@@ -17,33 +17,20 @@ from flask import Flask
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
+from ... import makers
 from ...acts import sample_yard as yard
 from ...bench import plans
+from ...putting import by_client, post
 from ..tokened import given
 
 pytestmark = pytest.mark.only_on("sqlite")
 
-FEW, MANY = 3, 20
+FEW, MANY = 3, 10
 """Rows of each list."""
 
-DRAW = {"kind": "draw", "product": "LAM", "quantity": "10 g", "job": "D-7"}
-DOSE = {"resin": "LAM", "amount": "100 g", "temperature": "20 degC", "catalyst_percent": 2}
-POT = {**DOSE, "job": "D-7"}
-LAYUP = {"job": "D-7", "title": "Plies", "kind": "laminate", "bay": "SHED"}
-JOB = {"title": "Rib", "craft": "Wren", "structural": "no"}
-HALL = {"day": "20 degC", "night": "20 degC", "day_from": "07:00", "day_until": "19:00"}
-RESIN = {
-    "role": "resin",
-    "chemistry": "polyester",
-    "cure": {
-        "with": ["PEROX"],
-        "mix": {"kind": "catalysed"},
-        "surface": "air_inhibited",
-        "reference": {"temperature": "20 degC", "catalyst_percent": 2},
-        "gel_times": [{"temperature": "20 degC", "catalyst_percent": 2, "time": "20 min"}],
-        "milestones": {"recoat_opens": "2 h"},
-    },
-}
+DRAW = makers.draw(quantity="10 g")
+DOSE = makers.dose(amount="100 g")
+POT = makers.pot(amount="100 g")
 PLAN = {
     "bay": "SHED",
     "hours": {"days": ["fri", "mon", "tue", "wed"], "from": "08:00", "until": "17:00"},
@@ -96,14 +83,13 @@ def tells(client: FlaskClient, method: str, path: str, body: dict[str, Any]) -> 
 def a_round(client: FlaskClient, number: int) -> None:
     """One row more of whatever is listed anywhere, each of things of its own."""
     code = f"R-{number}"
-    product = {**RESIN, "code": code, "name": code}
-    tells(client, "POST", "/v1/products", product)
-    tells(client, "PATCH", "/v1/products/LAM", {"cure": RESIN["cure"]})
-    tells(client, "POST", "/v1/bays", {**HALL, "code": code, "title": code})
+    by_client(
+        client, products=[makers.resin(code)], bays=[makers.bay(code)], jobs=[makers.job(code)]
+    )
+    tells(client, "PATCH", "/v1/products/LAM", {"cure": makers.sheet()})
     for bay in ("SHED", code):
         read = {"at": f"2026-03-20T0{number // 10}:{number % 10:02}:00Z", "temperature": "20 degC"}
         tells(client, "POST", f"/v1/bays/{bay}/readings", {"readings": [read]})
-    tells(client, "POST", "/v1/jobs", {**JOB, "number": code})
     stock(client, code)
     work(client, code)
     people(client, code, number)
@@ -112,20 +98,11 @@ def a_round(client: FlaskClient, number: int) -> None:
 def stock(client: FlaskClient, code: str) -> None:
     """A drum, one that is out of date and was drawn from all the same, and one that was counted."""
     for name, more in ((code, {"bay": code}), ("PEROX", {})):
-        delivery = {
-            "product": name,
-            "number": code,
-            "quantity": "9 kg",
-            **more,
-        }
-        lot = tells(client, "POST", "/v1/lots", delivery)
-        tells(
-            client, "POST", "/v1/movements", {"kind": "count", "lot": lot["id"], "quantity": "8 kg"}
-        )
-    old = {"product": code, "number": "old", "quantity": "1 kg", "expires_on": "2026-01-31"}
-    lot = tells(client, "POST", "/v1/lots", old)
-    draw = {"kind": "draw", "lot": lot["id"], "quantity": "10 g", "job": code}
-    tells(client, "POST", "/v1/movements", {**draw, "override": {"reason": "a mould plug"}})
+        lot = post(client, "lots", makers.lot(name, "9 kg", code, **more))
+        post(client, "movements", {"kind": "count", "lot": lot["id"], "quantity": "8 kg"})
+    old = post(client, "lots", makers.lot(code, "1 kg", "old", expires_on="2026-01-31"))
+    late = {"product": None, "lot": old["id"], "override": {"reason": "a mould plug"}}
+    post(client, "movements", makers.draw(quantity="10 g", job=code, **late))
 
 
 def work(client: FlaskClient, code: str) -> None:
@@ -137,7 +114,7 @@ def work(client: FlaskClient, code: str) -> None:
         tells(client, "POST", "/v1/movements", {**DRAW, "job": job, "product": resin})
         pots = [tells(client, "POST", "/v1/batches", {**POT, "job": job, "resin": resin})["id"]
                 for _ in range(2)]  # fmt: skip
-        tells(client, "POST", "/v1/layups", {**LAYUP, "job": job, "bay": bay, "batches": pots[:1]})
+        post(client, "layups", makers.layup(pots[0], job=job, bay=bay))
 
 
 def people(client: FlaskClient, code: str, number: int) -> None:
@@ -154,7 +131,7 @@ def years(client: FlaskClient) -> None:
         a_round(client, number)
     for number in range(FEW):
         code = f"X-{number}"
-        tells(client, "POST", "/v1/jobs", {**JOB, "number": code})
+        post(client, "jobs", makers.job(code))
         tells(client, "PATCH", f"/v1/jobs/{code}", {"state": "closed"})
 
 

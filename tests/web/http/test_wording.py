@@ -9,8 +9,10 @@ import pytest
 from cureyard_service.core.amounts import sentences as worded
 from flask.testing import FlaskClient
 
+from ... import makers
 from ...engines import Engine
-from ..small_yard import CURE, DOSE, small_yard
+from ...putting import by_client
+from ..small_yard import DOSE, small_yard
 
 COLD = {**DOSE, "resin": "COLD", "temperature": "10 degC"}
 
@@ -19,9 +21,8 @@ COLD = {**DOSE, "resin": "COLD", "temperature": "10 degC"}
 def yard(engine: Engine) -> Iterator[FlaskClient]:
     """The small yard, and a resin that may not be laid up under 15 °C."""
     with small_yard(engine) as client:
-        resin = {"code": "COLD", "name": "Resin", "role": "resin", "density": "1.1 kg/L"}
-        body = {**resin, "cure": {**CURE, "apply_min": "15 degC"}}
-        assert client.post("/v1/products", json=body).status_code == 201
+        cold = makers.resin("COLD", cure=makers.sheet(apply_min="15 degC"))
+        by_client(client, products=[cold])
         yield client
 
 

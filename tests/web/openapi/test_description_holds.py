@@ -6,8 +6,8 @@ against the description: status, kind, headers and shape; what is wrong is refus
 served without a token that is known. What is asked is found by noun, so a new noun or operation
 is tried without a line added here.
 
-`SEED=2 EXAMPLES=300 python -m pytest tests/web/test_description_holds.py` is the long run, of
-other requests with each seed.
+`SEED=2 EXAMPLES=300 python -m pytest tests/web/openapi/test_description_holds.py` is the long
+run, of other requests with each seed.
 """
 
 from __future__ import annotations

@@ -17,6 +17,8 @@ from hypothesis import strategies as st
 from ...engines import Engine
 from ..worked import RECORDED, play
 
+described = pytest.mark.only_on("sqlite")  # the description is the same on any database
+
 
 def test_the_story_is_answered_as_it_is_shown(engine: Engine) -> None:
     """Every request in its order on an empty store, each answer whole: status, headers, values.
@@ -46,12 +48,14 @@ def operations(document: dict[str, Any]) -> dict[str, dict[str, Any]]:
     }
 
 
+@described
 def test_every_operation_has_a_worked_example(document: dict[str, Any]) -> None:
     """One that was done, not refused; what has none is to join the story."""
     worked = {step.operation for step in steps() if step.status < 300}
     assert sorted(operations(document).keys() - worked) == []
 
 
+@described
 def test_the_description_carries_them(document: dict[str, Any]) -> None:
     """Each body under its media type in the request, each good answer under its status.
 
@@ -69,6 +73,7 @@ def test_the_description_carries_them(document: dict[str, Any]) -> None:
                 assert step.says in {each["summary"] for each in answer["examples"].values()}
 
 
+@described
 def test_the_description_says_what_stood_in_the_addresses(document: dict[str, Any]) -> None:
     """A code as text, an id as a number: what was asked for in the story is there."""
     asked = {
@@ -82,6 +87,7 @@ def test_the_description_says_what_stood_in_the_addresses(document: dict[str, An
     assert all(asked.values())
 
 
+@described
 def test_the_page_shows_them_whole(client: FlaskClient) -> None:
     """What is sent and what comes back, in lines that fit a page where their words let them."""
     text = unescape(client.get("/docs").text)

@@ -7,13 +7,13 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
+from ... import makers
 from ...acts import sample_yard as yard
 from ..conftest import Clock
 from ..read_page import BROWSER, read
 from ..tokened import given
 
-POT = {"resin": "LAM", "amount": "1 kg", "temperature": "20 degC", "catalyst_percent": 2,
-       "job": "D-7", "fillers": [{"product": "MICROS", "quantity": "60 g"}]}  # fmt: skip
+POT = makers.pot(fillers=[{"product": "MICROS", "quantity": "60 g"}])
 ANY = {"If-Match": "*"}
 
 

@@ -14,6 +14,7 @@ from cureyard_service.acts.yard import finding
 from flask import Flask
 from flask.testing import FlaskClient
 
+from ... import makers
 from ...acts import sample_yard as yard
 from ..conftest import Clock
 from ..read_page import BROWSER, Page, read
@@ -70,10 +71,8 @@ def worked(app: Flask, client: FlaskClient, clock: Clock) -> FlaskClient:
 
 def mix(client: FlaskClient, **layup: Any) -> None:
     """A pot, and the layup that it went into."""
-    pot = post(client, "batches", resin="LAM", amount="1.5 kg", temperature="20 degC",
-               catalyst_percent=2, job="D-7")  # fmt: skip
-    laid = post(client, "layups", job="D-7", title="Plies", kind="laminate", bay="SHED",
-                batches=[pot["id"]], **layup)  # fmt: skip
+    pot = post(client, "batches", **makers.pot(amount="1.5 kg"))
+    laid = post(client, "layups", **makers.layup(pot["id"], **layup))
     post(client, f"layups/{laid['id']}/observations", kind="gelled")
 
 
@@ -197,7 +196,7 @@ def test_units_are_those_asked_for(worked: FlaskClient) -> None:
 def test_lists_go_on_until_all_was_shown(worked: FlaskClient) -> None:
     """Sixty jobs more: each once, newest first, by the links alone."""
     for number in range(60):
-        post(worked, "jobs", number=f"N-{number}", title="Keel", craft="Wren")
+        post(worked, "jobs", **makers.job(f"N-{number}"))
     shown, address = [], "/jobs"
     while address:
         page = read(worked, address)

@@ -7,6 +7,9 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
+from ... import makers
+from ...putting import by_client
+
 MONEY = {"amount": 92, "currency": "EUR"}
 PRICE = {"amount": 4.6, "currency": "EUR", "per": "kg"}
 
@@ -14,24 +17,13 @@ PRICE = {"amount": 4.6, "currency": "EUR", "per": "kg"}
 @pytest.fixture
 def yard(client: FlaskClient) -> FlaskClient:
     """A yard with a resin in its catalogue."""
-    cure = {
-        "with": ["HARD"],
-        "mix": {"kind": "two_part", "parts": [2, 1], "by": "mass"},
-        "gel_times": [{"temperature": "20 degC", "time": "30 min"}],
-        "surface": "plain",
-    }
-    hardener = {"code": "HARD", "name": "Hardener", "role": "hardener"}
-    resin = {"code": "LAM", "name": "Resin", "role": "resin", "density": "1.1 kg/L", "cure": cure}
-    for body in (hardener, resin):
-        answer = client.post("/v1/products", json=body)
-        assert answer.status_code == 201, answer.json
+    by_client(client, products=[makers.hardener(), makers.epoxy("LAM", density="1.1 kg/L")])
     return client
 
 
 def received(client: FlaskClient, number: str, **facts: Any) -> Any:
     """What a drum of 20 kg is answered with."""
-    body = {"product": "LAM", "number": number, "quantity": "20 kg", **facts}
-    return client.post("/v1/lots", json=body)
+    return client.post("/v1/lots", json=makers.lot(number=number, **facts))
 
 
 def test_a_drum_of_20_kg_at_4_60_a_kilogram_cost_92(yard: FlaskClient) -> None:

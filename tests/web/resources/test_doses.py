@@ -2,36 +2,29 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import pytest
 from flask.testing import FlaskClient
 
-from ..small_yard import BAY, CURE
+from ... import makers
+from ...putting import by_client, post
 
 pytestmark = pytest.mark.only_on("sqlite")  # nothing here rests on what a database does
 
-DOSE = {"resin": "LAM", "amount": "1 kg", "temperature": "20 degC", "catalyst_percent": 2}
-SEED: tuple[tuple[str, dict[str, Any]], ...] = (
-    ("products", {"code": "KP90", "name": "9 %", "role": "catalyst", "active_oxygen_percent": 9,
-                  "peroxide_type": "MEKP"}),
-    ("products", {"code": "KP50", "name": "5 %", "role": "catalyst", "active_oxygen_percent": 5,
-                  "peroxide_type": "MEKP"}),
-    ("products", {"code": "LAM", "name": "Resin", "role": "resin", "cure": {
-        **CURE, "with": ["KP90", "KP50"], "active_oxygen_percent": 9, "peroxide_type": "MEKP"}}),
-    ("bays", {**BAY, "code": "SHED"}),
-    ("bays", BAY),
-    ("bays/SHED/readings", {
-        "readings": [{"at": "2026-03-20T09:36:40Z", "temperature": "18 degC"}]}),
-)  # fmt: skip
+DOSE = makers.dose()
+NINE = {"active_oxygen_percent": 9, "peroxide_type": "MEKP"}
+CATALOGUE = [
+    makers.catalyst("KP90", **NINE),
+    makers.catalyst("KP50", **{**NINE, "active_oxygen_percent": 5}),
+    makers.resin(cure=makers.sheet("KP90", "KP50", **NINE)),
+]
+READ = {"readings": [{"at": "2026-03-20T09:36:40Z", "temperature": "18 degC"}]}
 
 
 @pytest.fixture
 def yard(client: FlaskClient) -> FlaskClient:
     """A resin whose sheet holds with two peroxides, and two bays."""
-    for noun, body in SEED:
-        response = client.post(f"/v1/{noun}", json=body)
-        assert response.status_code == 201, response.text
+    by_client(client, products=CATALOGUE, bays=[makers.bay("SHED"), makers.bay("TENT")])
+    post(client, "bays/SHED/readings", READ)
     return client
 
 

@@ -8,50 +8,45 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
+from ... import makers
+from ...putting import by_client, post
 from ..conftest import MORNING, Clock
-from ..posting import post
 
 H, DAY = 3600, 86_400
 
-CURE = {
-    "with": ["PEROX"],
-    "mix": {"kind": "catalysed"},
-    "surface": "air_inhibited",
-    "gel_times": [{"temperature": "20 degC", "catalyst_percent": 2, "time": "20 min"}],
-    "milestones": {
-        "recoat_opens": {"time": "2 h"}, "recoat_closes": {"time": "20 h"},
-        "sandable": {"time": "8 h"}, "full_cure": {"time": "20 h"},
+CURE = makers.sheet(
+    barcol_min=40,
+    milestones={
+        "recoat_opens": "2 h", "recoat_closes": "20 h", "sandable": "8 h", "full_cure": "20 h",
     },
-    "catalyst_percent_min": 1, "catalyst_percent_max": 3, "pot_max": "3 kg", "barcol_min": 40,
-}  # fmt: skip
-CATALOGUE: list[dict[str, Any]] = [
-    {"code": "PEROX", "role": "catalyst"},
-    {"code": "COBALT", "role": "promoter"},
-    {"code": "WIPE", "role": "sundry", "chemistry": "acetone"},
-    {"code": "LAM", "role": "resin", "chemistry": "polyester", "cure": CURE},
-    {"code": "TOP", "role": "resin", "chemistry": "polyester",
-     "cure": {**CURE, "surface": "waxed"}},
-    {"code": "GEL", "role": "coating", "chemistry": "polyester", "cure": CURE},
-    {"code": "MAT-300", "role": "reinforcement", "areal_weight": "300 g/m2"},
-    {"code": "MAT-600", "role": "reinforcement", "areal_weight": "600 g/m2"},
-]  # fmt: skip
+)  # fmt: skip
+CATALOGUE = [
+    makers.catalyst(),
+    makers.product("COBALT", "promoter"),
+    makers.product("WIPE", "sundry", chemistry="acetone"),
+    makers.resin(cure=CURE),
+    makers.resin("TOP", cure={**CURE, "surface": "waxed"}),
+    makers.resin("GEL", role="coating", cure=CURE),
+    makers.mat("MAT-300", areal_weight="300 g/m2"),
+    makers.mat("MAT-600", areal_weight="600 g/m2"),
+]
 
 
 @pytest.fixture
 def yard(client: FlaskClient, clock: Clock) -> FlaskClient:
     """A yard with two bays, a day of readings in the shop, and one job."""
     clock.moment = MORNING - 5 * DAY
-    for product in CATALOGUE:
-        post(client, "products", {"name": product["code"], **product})
-    for code in ("SHED", "STORE"):
-        post(client, "bays", {"code": code, "title": code, "day": "20 degC", "night": "20 degC",
-                              "day_from": "07:00", "day_until": "19:00"})  # fmt: skip
-    post(client, "jobs", {"number": "J-1", "title": "Stem", "craft": "Teal", "structural": "no"})
-    for product in ("PEROX", "LAM", "TOP", "GEL", "MAT-300", "MAT-600"):
-        quantity = "20 m" if product.startswith("MAT") else "20 kg"
-        bay = "STORE" if product == "PEROX" else "SHED"
-        post(client, "lots", {"product": product, "number": f"{product}-1", "quantity": quantity,
-                              "bay": bay})  # fmt: skip
+    by_client(
+        client,
+        products=CATALOGUE,
+        bays=[makers.bay("SHED"), makers.bay("STORE")],
+        jobs=[makers.job("J-1")],
+        lots=[
+            makers.lot("PEROX", "20 kg", "PEROX-1", bay="STORE"),
+            *(makers.lot(code, "20 kg", f"{code}-1", bay="SHED") for code in ("LAM", "TOP", "GEL")),
+            *(makers.lot(code, "20 m", f"{code}-1", bay="SHED") for code in ("MAT-300", "MAT-600")),
+        ],
+    )
     clock.moment = MORNING
     read(client, clock, [20.0] * 121)
     post(client, "jobs/J-1/needs", {"needs": [
@@ -94,21 +89,15 @@ def verdicts(client: FlaskClient, query: str = "?bay=SHED") -> dict[str, str]:
     return {gate: each["verdict"] for gate, each in found if each["verdict"] != "pass"}
 
 
-POT = {"resin": "LAM", "amount": "1 kg", "job": "J-1", "temperature": "20 degC",
-       "catalyst_percent": 2, "bay": None}  # fmt: skip
-
-
 def pot(client: FlaskClient, status: int = 201, **more: Any) -> Any:
     """What mixing a pot answers."""
-    body = {name: value for name, value in (POT | more).items() if value is not None}
-    return post(client, "batches", body, status)
+    return post(client, "batches", makers.pot(**{"job": "J-1", **more}), status)
 
 
 def lay(client: FlaskClient, clock: Clock, product: str = "LAM", **more: Any) -> Any:
     """A layup of now."""
-    return post(client, "layups", {"job": "J-1", "title": f"A coat of {product}", "bay": "SHED",
-                                   "kind": "laminate", "product": product,
-                                   "catalyst_percent": 2, **more})  # fmt: skip
+    coat = {"job": "J-1", "title": f"A coat of {product}", "product": product}
+    return post(client, "layups", makers.layup(**coat, **more))
 
 
 def test_a_good_day_by_class_rules(yard: FlaskClient) -> None:

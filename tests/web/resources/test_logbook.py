@@ -6,12 +6,14 @@ import pytest
 from cureyard_service.store import tables
 from flask.testing import FlaskClient
 
+from ... import makers
+from ...putting import by_client
+
 
 @pytest.fixture
 def client(client: FlaskClient) -> FlaskClient:
     """Somebody who held a lot, let it go, and held it again."""
-    client.post("/v1/products", json={"code": "LAM", "name": "Resin", "role": "resin"})
-    client.post("/v1/lots", json={"product": "LAM", "number": "B-1", "quantity": "5 kg"})
+    by_client(client, products=[makers.product("LAM", "resin")], lots=[makers.lot()])
     for number, held in enumerate((True, False, True), 1):
         body = {"held": held, "reason": f"reason {number}"}
         answer = client.patch("/v1/lots/1", json=body, headers={"If-Match": "*"})

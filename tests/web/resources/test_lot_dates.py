@@ -7,8 +7,9 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
+from ... import makers
 from ...acts import sample_yard as yard
-from ..posting import post
+from ...putting import by_client, post
 from ..tokened import one_of_each
 
 ASSUMED = "assumed from receipt: read the date on the drum"
@@ -18,8 +19,7 @@ ASSUMED = "assumed from receipt: read the date on the drum"
 def stocked(client: FlaskClient) -> FlaskClient:
     """A drum without a date, and a hardener without a shelf life."""
     yard.set_up()
-    post(client, "lots", {"product": "LAM", "number": "B-7", "quantity": "20 kg"})
-    post(client, "lots", {"product": "HARD", "number": "H-1", "quantity": "5 kg"})
+    by_client(client, lots=[makers.lot(number="B-7"), makers.lot("HARD", "5 kg", "H-1")])
     return client
 
 
@@ -54,7 +54,7 @@ def test_a_page_says_that_it_is_assumed(stocked: FlaskClient, page: str, words: 
 def test_a_page_says_that_no_shelf_life_is_known(stocked: FlaskClient, page: str) -> None:
     """Of what sets off a cure; a roll of mat has none to know."""
     assert "no shelf life known" in stocked.get(page).text.casefold()
-    post(stocked, "lots", {"product": "MAT", "number": "M-1", "quantity": "5 m"})
+    by_client(stocked, lots=[makers.lot("MAT", "5 m", "M-1")])
     assert "known" not in stocked.get("/lots/3").text
 
 

@@ -24,6 +24,8 @@ from ..tokened import KEEPER, given
 
 H = yard.H
 STREAM = "/v1/milestones"
+SOON_S = 0.05
+"""A tick, where a test waits for the next one."""
 TURNS = ["gel", "trim", "recoat_opens", "recoat_closing", "recoat_closes", "sandable"]
 
 
@@ -128,8 +130,11 @@ def test_there_are_only_so_many(client: FlaskClient) -> None:
         each.close()
 
 
-def test_nothing_is_held_while_it_waits(client: FlaskClient, clock: Clock) -> None:
+def test_nothing_is_held_while_it_waits(
+    client: FlaskClient, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """Work goes on between two events, and the stream sees it."""
+    monkeypatch.setattr(milestones, "TICK_S", SOON_S)
     answer = client.get(f"{STREAM}?seconds=20")
     chunks = iter(answer.response)
     next(chunks)
@@ -149,8 +154,11 @@ def test_nothing_is_held_while_it_waits(client: FlaskClient, clock: Clock) -> No
 
 
 @pytest.mark.only_on("sqlite")
-def test_a_token_that_is_revoked_ends_its_stream(client: FlaskClient) -> None:
+def test_a_token_that_is_revoked_ends_its_stream(
+    client: FlaskClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """Within a tick; and so does the first token where nobody showed one."""
+    monkeypatch.setattr(milestones, "TICK_S", SOON_S)
     for who in (None, given):
         known = who("Bell", "viewer") if who else None
         answer = client.get(f"{STREAM}?seconds=600", headers=known.bearer if known else {})

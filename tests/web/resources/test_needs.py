@@ -7,22 +7,21 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
-from ..posting import post
+from ... import makers
+from ...putting import by_client, post
 
 
 @pytest.fixture
 def yard(client: FlaskClient) -> FlaskClient:
     """A yard with 20 kg of filler, 10 m of mat and two jobs."""
-    for body in (
-        {"code": "MICROS", "name": "Hollow spheres", "role": "filler", "supplier": "Quay",
-         "reorder_at": "2 kg"},
-        {"code": "MAT", "name": "Mat", "role": "reinforcement", "width": "1.25 m"},
-    ):  # fmt: skip
-        post(client, "products", body)
-    post(client, "lots", {"product": "MICROS", "number": "M-1", "quantity": "20 kg"})
-    post(client, "lots", {"product": "MAT", "number": "R-1", "quantity": "10 m"})
-    for number in ("J-1", "J-2"):
-        post(client, "jobs", {"number": number, "title": "Stem", "craft": "Teal"})
+    by_client(
+        client,
+        products=[
+            makers.product("MICROS", "filler", supplier="Quay", reorder_at="2 kg"), makers.mat(),
+        ],
+        lots=[makers.lot("MICROS", "20 kg", "M-1"), makers.lot("MAT", "10 m", "R-1")],
+        jobs=[makers.job("J-1"), makers.job("J-2")],
+    )  # fmt: skip
     return client
 
 

@@ -7,41 +7,39 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
+from ... import makers
+from ...putting import by_client
+
 HOURS = {"days": ["mon", "tue", "wed", "thu", "fri"], "from": "08:00", "until": "17:00"}
-SHEET: dict[str, Any] = {
-    "with": ["PEROX-9"], "mix": {"kind": "catalysed"}, "surface": "air_inhibited",
-    "reference": {"temperature": "20 degC", "catalyst_percent": 1.5},
-    "gel_times": [
-        {"temperature": "15 degC", "catalyst_percent": 1.5, "time": "42 min"},
-        {"temperature": "25 degC", "catalyst_percent": 1.5, "time": "21 min"},
-        {"temperature": "20 degC", "catalyst_percent": 1, "time": "45 min"},
-        {"temperature": "20 degC", "catalyst_percent": 2, "time": "22 min"},
-    ],
-    "catalyst_percent_min": 1, "catalyst_percent_max": 2.5, "temperature_min": "10 degC",
-    "milestones": {"recoat_opens": "2 h", "recoat_closes": "24 h", "sandable": "8 h",
-                   "full_cure": "7 d"},
+STAGES = {
+    "recoat_opens": "2 h", "recoat_closes": "24 h", "sandable": "8 h", "full_cure": "7 d",
 }  # fmt: skip
+SHEET = makers.sheet(
+    "PEROX-9",
+    reference={"temperature": "20 degC", "catalyst_percent": 1.5},
+    gel_times=[
+        makers.gel_time("15 degC", "42 min", 1.5), makers.gel_time("25 degC", "21 min", 1.5),
+        makers.gel_time("20 degC", "45 min", 1), makers.gel_time("20 degC", "22 min"),
+    ],
+    catalyst_percent_max=2.5,
+    milestones=STAGES,
+)  # fmt: skip
+READY = makers.one_part_sheet(reference={"temperature": "20 degC"}, milestones=STAGES)
 
 
 @pytest.fixture
 def yard(client: FlaskClient) -> FlaskClient:
     """A resin with its sheet, a heated shed, and a job; it is Friday 20 March 2026, 9:46."""
-    for body in (
-        {"code": "PEROX-9", "name": "Ketone peroxide", "role": "catalyst",
-         "density": "1.15 kg/L"},
-        {"code": "LAM-PE", "name": "Laminating polyester", "role": "resin",
-         "chemistry": "polyester", "cure": SHEET},
-        {"code": "EPO", "name": "Fairing epoxy", "role": "filler", "chemistry": "epoxy",
-         "cure": {"mix": {"kind": "one_part"}, "surface": "plain",
-                  "reference": {"temperature": "20 degC"}, "milestones": SHEET["milestones"]}},
-    ):  # fmt: skip
-        sent = client.post("/v1/products", json=body)
-        assert sent.status_code == 201, sent.json
-    bay = {"code": "SHED", "title": "Shed", "day": "21 degC", "night": "18 degC",
-           "day_from": "07:00", "day_until": "18:00"}  # fmt: skip
-    assert client.post("/v1/bays", json=bay).status_code == 201
-    job = {"number": "J-1", "title": "Stem", "craft": "Teal", "structural": "no"}
-    assert client.post("/v1/jobs", json=job).status_code == 201
+    by_client(
+        client,
+        products=[
+            makers.catalyst("PEROX-9"),
+            makers.resin("LAM-PE", cure=SHEET),
+            makers.product("EPO", "filler", chemistry="epoxy", cure=READY),
+        ],
+        bays=[makers.bay("SHED", "21 degC", "18 degC", day_until="18:00")],
+        jobs=[makers.job("J-1")],
+    )
     return client
 
 
@@ -146,12 +144,10 @@ def test_what_was_drawn_fills_the_need_that_is_due_first(yard: FlaskClient) -> N
 
 def test_what_no_step_names_is_due_when_the_plan_begins(yard: FlaskClient) -> None:
     """Cloth and catalyst are short by the plan's day, and kept before what is due later."""
-    mat = {"code": "MAT", "name": "Mat", "role": "reinforcement"}
-    assert yard.post("/v1/products", json=mat).status_code == 201
-    other = {"number": "J-2", "title": "Keel", "craft": "Gull", "structural": "no"}
-    assert yard.post("/v1/jobs", json=other).status_code == 201
-    lot = {"product": "PEROX-9", "number": "P-1", "quantity": "1 kg"}
-    assert yard.post("/v1/lots", json=lot).status_code == 201
+    by_client(
+        yard, products=[makers.mat()], jobs=[makers.job("J-2")],
+        lots=[makers.lot("PEROX-9", "1 kg", "P-1")],
+    )  # fmt: skip
     for job, day in (("J-2", {"by": "2026-04-20"}), ("J-1", {})):
         needs = [{"product": "PEROX-9", "quantity": "0.8 kg", **day}]
         needs += [{"product": "MAT", "quantity": "5 m"}] if job == "J-1" else []

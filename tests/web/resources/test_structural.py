@@ -8,21 +8,16 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
+from ... import makers
 from ...acts import sample_yard as acts
+from ...putting import post
 from ..conftest import MORNING, Clock
-from ..posting import post
 from ..read_page import BROWSER, read
 
 ANY = {"If-Match": "*"}
 H, DAY = 3600, 86_400
-SHEET = {
-    "with": ["PEROX"], "mix": {"kind": "catalysed"}, "surface": "air_inhibited",
-    "gel_times": [{"temperature": "20 degC", "catalyst_percent": 2, "time": "20 min"}],
-    "milestones": {"recoat_opens": "2 h", "sandable": "8 h"},
-    "post_cure": {"from": "55 degC", "to": "65 degC", "time": "15 h"},
-}  # fmt: skip
-LAYUP = {"title": "Plies", "kind": "laminate", "bay": "SHED", "product": "LAM",
-         "catalyst_percent": 2}  # fmt: skip
+SHEET = makers.sheet(post_cure={"from": "55 degC", "to": "65 degC", "time": "15 h"})
+LAYUP = makers.layup(job=None)
 LEAVE = {"reason": "the surveyor agreed"}
 
 
@@ -31,9 +26,7 @@ def yard(client: FlaskClient) -> FlaskClient:
     """The acts' yard, with a job that names no authority and one of which nobody said."""
     acts.set_up()
     acts.receive("MAT", "30 m")
-    for number, structural in (("K-1", "yes"), ("U-1", "unknown")):
-        post(client, "jobs", {"number": number, "title": "Keel", "craft": "Gull",
-                              "structural": structural})  # fmt: skip
+    acts.add(jobs=[makers.job("K-1", "yes", authority=None), makers.job("U-1", "unknown")])
     return client
 
 

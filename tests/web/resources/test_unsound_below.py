@@ -10,14 +10,13 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
+from ... import makers
 from ...acts import sample_yard as yard
 from ...acts.sample_yard import NOW, H
+from ...putting import post
 from ..conftest import Clock
 
-LAYUP = {
-    "job": "D-7", "title": "Skin", "kind": "laminate", "bay": "SHED", "product": "LAM",
-    "catalyst_percent": 2,
-}  # fmt: skip
+LAYUP = makers.layup(title="Skin")
 BY_LEAVE = {"override": {"reason": "the surveyor wants it so"}}
 
 
@@ -32,13 +31,6 @@ def client(app: Flask, clock: Clock) -> FlaskClient:
     post(client, "layups/1/observations", {"kind": "not_gelled"})
     clock.moment = NOW
     return client
-
-
-def post(client: FlaskClient, path: str, body: dict[str, Any], status: int = 201) -> dict[str, Any]:
-    """What the service answers."""
-    answer = client.post(f"/v1/{path}", json=body)
-    assert answer.status_code == status, answer.json
-    return dict(answer.json)
 
 
 def text_of(client: FlaskClient, page: str) -> str:

@@ -7,8 +7,10 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
-LOT = {"product": "LAM", "number": "B-1", "quantity": "20 kg",
-       "unit_cost": {"amount": 90, "currency": "EUR"}}  # fmt: skip
+from ... import makers
+from ...putting import by_client
+
+LOT = makers.lot(unit_cost={"amount": 90, "currency": "EUR"})
 
 
 def changed(client: FlaskClient, body: dict[str, Any], version: str = "*") -> Any:
@@ -18,8 +20,7 @@ def changed(client: FlaskClient, body: dict[str, Any], version: str = "*") -> An
 
 def test_units_and_clock_change_and_the_record_stays(client: FlaskClient) -> None:
     """The same lot in pounds, its moments on the other clock, its cost as it was paid."""
-    client.post("/v1/products", json={"code": "LAM", "name": "Resin", "role": "resin"})
-    client.post("/v1/lots", json=LOT)
+    by_client(client, products=[makers.product("LAM", "resin")], lots=[LOT])
     before = client.get("/v1/yard")
     told = changed(
         client,

@@ -23,7 +23,7 @@ from cureyard_service.web.context import streams
 from cureyard_service.web.context.settings import Settings
 from cureyard_service.web.serve import SILENT_S, Exposed, serve
 
-from ...waiting import HANGS_S, until
+from ..waiting import HANGS_S, until
 
 PROGRAM = """
 import sys

@@ -7,6 +7,9 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
+from .... import makers
+from ....putting import by_client
+
 pytestmark = pytest.mark.only_on("sqlite")  # nothing here rests on what a database does
 
 MAT: dict[str, Any] = {"areal_weight": "300 g/m2", "fabric": "mat", "count": 1}
@@ -104,16 +107,12 @@ def test_a_sharp_corner_is_told(client: FlaskClient) -> None:
 
 def test_products_of_the_store_in_a_stack(client: FlaskClient) -> None:
     """A product's own weight and fraction, and the resin's own cured density."""
-    for product in (
-        {"code": "MAT-450", "role": "reinforcement", "areal_weight": "450 g/m2",
-         "fibre_fraction": 0.3},
-        {"code": "CARBON", "role": "reinforcement", "areal_weight": "200 g/m2",
-         "chemistry": "carbon"},
-        {"code": "BARE", "role": "reinforcement", "fibre_fraction": 0.3},
-        {"code": "VE", "role": "resin", "cured_density": "1.12 kg/L"},
-    ):  # fmt: skip
-        made = client.post("/v1/products", json={"name": "Stuff", **product})
-        assert made.status_code == 201, made.text
+    by_client(client, products=[
+        makers.mat("MAT-450", fibre_fraction=0.3),
+        makers.mat("CARBON", areal_weight="200 g/m2", chemistry="carbon"),
+        makers.product("BARE", "reinforcement", fibre_fraction=0.3),
+        makers.product("VE", "resin", cured_density="1.12 kg/L"),
+    ])  # fmt: skip
     stack = [{"product": "MAT-450", "count": 2}]
     found = ask(client, "laminate", {"stack": stack, "area": "2 m2"})
     assert found["thickness"]["value"] == pytest.approx(2.1016, abs=1e-4)
@@ -134,9 +133,9 @@ def test_products_of_the_store_in_a_stack(client: FlaskClient) -> None:
 
 def test_polyester_wants_a_mat_first(client: FlaskClient) -> None:
     """Cloth against the old laminate is told, with polyester and only with it."""
-    for code in ("polyester", "epoxy"):
-        client.post("/v1/products", json={
-            "code": code, "name": code, "role": "resin", "chemistry": code})  # fmt: skip
+    by_client(client, products=[
+        makers.product(code, "resin", chemistry=code) for code in ("polyester", "epoxy")
+    ])  # fmt: skip
     seam = {"shape": "seam", "length": "1 m"}
 
     def told(resin: str, *stack: dict[str, Any]) -> bool:

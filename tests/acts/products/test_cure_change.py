@@ -14,10 +14,13 @@ from cureyard_service.core import errors
 from cureyard_service.store import tables
 from peewee import Database
 
+from ... import makers
 from .. import sample_yard as yard
-from ..sample_yard import HAND, NOW, gel_time, heat, sheet, span
+from ..sample_yard import HAND, NOW, heat, span
 
 pytestmark = pytest.mark.usefixtures("books")
+
+SHEET = yard.read_sheet(makers.sheet())
 
 
 def changed(code: str = "LAM", **change: Any) -> list[SheetView]:
@@ -37,6 +40,12 @@ def sheets(code: str = "LAM") -> list[SheetView]:
 def stage(time: str, temperature: str | None = None) -> dict[str, Any]:
     """A milestone's time as a request has it."""
     return {"time": span(time), "temperature": None if temperature is None else heat(temperature)}
+
+
+def gel_times(temperature: str, time: str, percent: float | None = 2) -> list[dict[str, Any]]:
+    """A gel time as the acts take it, alone in its list."""
+    read = yard.read_sheet({"gel_times": [makers.gel_time(temperature, time, percent)]})
+    return list(read["gel_times"])
 
 
 @pytest.mark.parametrize(
@@ -83,7 +92,7 @@ def test_a_gel_time_takes_the_place_of_the_same_one() -> None:
     rest = [(15, 2, 28), (20, 2, 20), (20, 1, 40)]
     (before,) = sheets()
     assert points(before) == [*rest[:2], (25, 2, 14.5), rest[2]]
-    (after,) = changed(gel_times=[gel_time("77 degF", 2, "12 min")])
+    (after,) = changed(gel_times=gel_times("77 degF", "12 min"))
     assert points(after) == [*rest[:2], (25, 2, 12), rest[2]]
     assert after.milestones == sheet_milestones()
 
@@ -91,10 +100,10 @@ def test_a_gel_time_takes_the_place_of_the_same_one() -> None:
 def test_another_gel_time_joins_the_others() -> None:
     """One at a percent that the sheet does not have yet; of two parts, one without a percent."""
     (before,) = sheets()
-    (after,) = changed(gel_times=[gel_time("25 degC", 1, "27 min")])
+    (after,) = changed(gel_times=gel_times("25 degC", "27 min", 1))
     assert points(after) == [*points(before), (25, 1, 27)]
-    changed("EPOX", gel_times=[gel_time("30 degC", None, "21 min")])
-    (epoxy,) = changed("EPOX", gel_times=[gel_time("20 degC", None, "41 min")])
+    changed("EPOX", gel_times=gel_times("30 degC", "21 min", None))
+    (epoxy,) = changed("EPOX", gel_times=gel_times("20 degC", "41 min", None))
     assert points(epoxy) == [(20, None, 41), (30, None, 21)]
 
 
@@ -126,9 +135,8 @@ def test_one_least_temperature_stands_for_both() -> None:
 
 def test_of_several_sheets_the_one_that_is_named(books: Database) -> None:
     """By a catalyst that it holds for; which it is must be said."""
-    add_product.add_product(code="SLOW", name="Slow", role="catalyst", now=NOW, hand=HAND)
-    two = [sheet(), sheet(partners=["SLOW"])]
-    add_product.change_product(finding.product("LAM"), cure=two, now=NOW, hand=HAND)
+    yard.add(products=[makers.catalyst("SLOW")])
+    yard.revise("LAM", makers.sheet(), makers.sheet("SLOW"))
     before = sheets()
     later = {"sandable": stage("10 h")}
     after = changed(partners=["slow"], milestones=later)
@@ -152,7 +160,7 @@ def test_what_a_sheet_may_not_say_is_refused(books: Database) -> None:
         changed("MICROS", surface="waxed")
     with pytest.raises(errors.Invalid, match="both replaces"):
         add_product.change_product(
-            finding.product("LAM"), cure=[sheet()], cure_change={"surface": "waxed"},
+            finding.product("LAM"), cure=[SHEET], cure_change={"surface": "waxed"},
             now=NOW, hand=HAND,
         )  # fmt: skip
     assert yard.contents(books) == before
@@ -161,5 +169,5 @@ def test_what_a_sheet_may_not_say_is_refused(books: Database) -> None:
 def test_the_first_sheet_may_come_so() -> None:
     """A product that has none yet gets one of what is typed, if that is a sheet."""
     add_product.add_product(code="TOP", name="Top", role="coating", now=NOW, hand=HAND)
-    (only,) = changed("TOP", **sheet())
+    (only,) = changed("TOP", **SHEET)
     assert only.milestones == sheet_milestones()

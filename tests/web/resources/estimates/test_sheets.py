@@ -9,7 +9,8 @@ from xml.etree import ElementTree
 import pytest
 from flask.testing import FlaskClient
 
-from ..posting import post
+from .... import makers
+from ....putting import by_client, post
 
 pytestmark = pytest.mark.only_on("sqlite")  # nothing here rests on what a database does
 
@@ -19,12 +20,16 @@ PANEL = {"length": "800 mm", "width": "600 mm"}
 @pytest.fixture
 def yard(client: FlaskClient) -> FlaskClient:
     """A yard with three sheets of plywood, a drum, and a job."""
-    ply = {"code": "PLY", "name": "Ply", "role": "sheet", "length": "2.44 m", "width": "1.22 m"}
-    post(client, "products", ply)
-    post(client, "products", {"code": "LAM", "name": "Resin", "role": "resin"})
-    post(client, "products", {"code": "BARE", "name": "Bare", "role": "sheet"})
-    post(client, "lots", {"product": "PLY", "number": "7", "quantity": "3 pieces"})
-    post(client, "jobs", {"number": "J-1", "title": "Sole", "craft": "Teal"})
+    by_client(
+        client,
+        products=[
+            makers.product("PLY", "sheet", length="2.44 m", width="1.22 m"),
+            makers.product("LAM", "resin"),
+            makers.product("BARE", "sheet"),
+        ],
+        lots=[makers.lot("PLY", "3 pieces", "7")],
+        jobs=[makers.job("J-1")],
+    )
     return client
 
 

@@ -11,6 +11,8 @@ from markupsafe import Markup
 
 from ..conftest import MORNING
 
+pytestmark = pytest.mark.only_on("sqlite")  # nothing here rests on what a database does
+
 MIN, H = 60, 3600
 
 

@@ -7,41 +7,27 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
-from ..posting import post
+from .... import makers
+from ....putting import by_client, post
 
-CURE = {
-    "with": ["PEROX"],
-    "mix": {"kind": "catalysed"},
-    "surface": "air_inhibited",
-    "gel_times": [{"temperature": "20 degC", "catalyst_percent": 2, "time": "20 min"}],
-    "catalyst_percent_min": 1,
-    "catalyst_percent_max": 3,
-    "pot_max": "3 kg",
-}
-CATALOGUE: list[dict[str, Any]] = [
-    {"code": "PEROX", "role": "catalyst"},
-    {"code": "LAM", "role": "resin", "chemistry": "polyester", "density": "1.1 kg/L",
-     "cure": CURE},
-    {"code": "MAT", "role": "reinforcement", "areal_weight": "450 g/m2", "width": "1.25 m",
-     "fibre_fraction": 0.3},
-    {"code": "NARROW", "role": "reinforcement", "areal_weight": "450 g/m2", "width": "100 mm",
-     "fibre_fraction": 0.3},
-    {"code": "BARE", "role": "reinforcement", "areal_weight": "450 g/m2", "fibre_fraction": 0.3},
-    {"code": "HARD", "role": "hardener", "density": "1.0 kg/L"},
-    {"code": "FAIR", "role": "filler", "chemistry": "epoxy", "density": "0.8 kg/L", "cure": {
-        "with": ["HARD"], "mix": {"kind": "two_part", "parts": [2, 1], "by": "volume"},
-        "surface": "plain",
-        "gel_times": [{"temperature": "20 degC", "time": "30 min"}],
-    }},
-]  # fmt: skip
+FAIR = makers.two_part_sheet(
+    mix={"kind": "two_part", "parts": [2, 1], "by": "volume"}, surface="plain"
+)
+CATALOGUE = [
+    makers.catalyst(),
+    makers.resin(cure=makers.sheet(build_max=None)),
+    makers.mat(fibre_fraction=0.3),
+    makers.mat("NARROW", width="100 mm", fibre_fraction=0.3),
+    makers.mat("BARE", width=None, fibre_fraction=0.3),
+    makers.hardener(density="1.0 kg/L"),
+    makers.product("FAIR", "filler", chemistry="epoxy", density="0.8 kg/L", cure=FAIR),
+]
 
 
 @pytest.fixture
 def yard(client: FlaskClient) -> FlaskClient:
     """A yard with a catalogue, one job, and nothing in stock."""
-    for product in CATALOGUE:
-        post(client, "products", {"name": product["code"], **product})
-    post(client, "jobs", {"number": "J-1", "title": "Stem", "craft": "Teal"})
+    by_client(client, products=CATALOGUE, jobs=[makers.job("J-1", "unknown")])
     return client
 
 

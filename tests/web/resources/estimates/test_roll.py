@@ -9,7 +9,8 @@ from xml.etree import ElementTree
 import pytest
 from flask.testing import FlaskClient
 
-from ..posting import post
+from .... import makers
+from ....putting import by_client, post
 
 pytestmark = pytest.mark.only_on("sqlite")  # nothing here rests on what a database does
 
@@ -20,15 +21,13 @@ SHORT = {"length": "600 mm", "width": "500 mm"}
 @pytest.fixture
 def yard(client: FlaskClient) -> FlaskClient:
     """A yard with two rolls of mat, of 1.4 and of 1.2 m, a drum, and two jobs."""
-    mat = {"code": "MAT", "name": "Mat", "role": "reinforcement", "width": "1.25 m"}
-    post(client, "products", mat)
-    post(client, "products", {"code": "LAM", "name": "Resin", "role": "resin"})
-    post(client, "products", {"code": "BARE", "name": "Bare", "role": "reinforcement"})
-    for number, length in (("A", "1.4 m"), ("B", "1.2 m")):
-        post(client, "lots", {"product": "MAT", "number": number, "quantity": length})
-    for number in ("J-1", "J-2"):
-        post(client, "jobs", {"number": number, "title": "Stem", "craft": "Teal",
-                              "structural": "no"})  # fmt: skip
+    bare = makers.product("BARE", "reinforcement")
+    by_client(
+        client,
+        products=[makers.mat(), makers.product("LAM", "resin"), bare],
+        lots=[makers.lot("MAT", "1.4 m", "A"), makers.lot("MAT", "1.2 m", "B")],
+        jobs=[makers.job("J-1"), makers.job("J-2")],
+    )
     return client
 
 

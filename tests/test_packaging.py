@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-ROOT = Path(__file__).parents[2]
+ROOT = Path(__file__).parents[1]
 TOOL = tomllib.loads((ROOT / "pyproject.toml").read_text())["tool"]["setuptools"]
 FOLDERS = TOOL["package-dir"]
 

@@ -1,30 +1,17 @@
-"""What every page of the yard is made of: its head, its clock, its amounts."""
+"""Moments and amounts as the pages show them: of today, of this week, in the reader's units."""
 
 from __future__ import annotations
 
 import pytest
 from cureyard_service.core.amounts import quantities
 from cureyard_service.web.context import clock_faces
-from cureyard_service.web.pages import base
 from flask import Flask
-from jinja2 import ChoiceLoader, DictLoader
 
 from ..conftest import MORNING
 
+pytestmark = pytest.mark.only_on("sqlite")  # nothing here rests on what a database does
+
 MIN, H = 60, 3600
-
-
-def test_a_sheet_is_of_a_moment(app: Flask) -> None:
-    """Its head says the yard's day and time, and what else there is to see."""
-    app.jinja_env.loader = ChoiceLoader(
-        [DictLoader({"toy.html": '{% extends "yard.html" %}'}), app.jinja_loader]
-    )
-    app.add_url_rule("/toy", "toy", base.looks(lambda: base.sheet("toy.html")))
-    text = app.test_client().get("/toy").text
-    assert 'datetime="2026-03-20T09:46:40+00:00"' in text
-    assert "<span>Fri 2026-03-20</span> <b>09:46</b>" in " ".join(text.split())
-    assert '<a href="/docs"' in text
-    assert "no licence" in text
 
 
 @pytest.mark.parametrize(

@@ -7,16 +7,16 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
+from .... import makers
+from ....putting import by_client
+
 pytestmark = pytest.mark.only_on("sqlite")  # nothing here rests on what a database does
 
 COAT = {"area": "12 m2", "coats": 2, "dry_film": "125 um", "solids_percent": 65,
         "thinner_percent": 5, "loss_percent": 20}  # fmt: skip
 FAIR = {"area": "1.5 m2", "depth": "4 mm", "proud": "0.5 mm", "coat_max": "3 mm"}
-FILLER = {
-    "code": "FAIR", "name": "Fairing filler", "role": "filler", "density": "0.8 kg/L",
-    "cure": {"mix": {"kind": "one_part"}, "surface": "plain", "build_max": "2 mm",
-             "build_min": "0.1 mm"},
-}  # fmt: skip
+CURE = makers.one_part_sheet(build_max="2 mm", build_min="0.1 mm")
+FILLER = makers.product("FAIR", "filler", density="0.8 kg/L", cure=CURE)
 
 
 def estimate(client: FlaskClient, what: str, body: Any) -> dict[str, Any]:
@@ -46,7 +46,7 @@ def test_fairing(client: FlaskClient) -> None:
 
 def test_a_products_own_figures(client: FlaskClient) -> None:
     """Density gives mass; its thickest coat holds, and a thin or thick film is told."""
-    assert client.post("/v1/products", json=FILLER).status_code == 201
+    by_client(client, products=[FILLER])
     body = {"area": "1.5 m2", "depth": "4 mm", "product": "FAIR"}
     answer = estimate(client, "fairing", body)
     assert (answer["coats"], answer["mass"]["value"]) == (2, 5.52)

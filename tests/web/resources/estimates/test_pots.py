@@ -8,34 +8,31 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
-from ..conftest import MORNING
+from .... import makers
+from ....putting import by_client
+from ...conftest import MORNING
 
 pytestmark = pytest.mark.only_on("sqlite")  # nothing here rests on what a database does
 
-CURE = {
-    "with": ["PEROX"], "mix": {"kind": "catalysed"}, "surface": "air_inhibited",
-    "reference": {"temperature": "20 degC", "catalyst_percent": 1.5},
-    "gel_times": [
-        {"temperature": "15 degC", "catalyst_percent": 1.5, "time": "40 min"},
-        {"temperature": "20 degC", "catalyst_percent": 1.5, "time": "28 min"},
-        {"temperature": "25 degC", "catalyst_percent": 1.5, "time": "20 min"},
+CURE = makers.sheet(
+    reference={"temperature": "20 degC", "catalyst_percent": 1.5},
+    gel_times=[
+        makers.gel_time("15 degC", "40 min", 1.5),
+        makers.gel_time("20 degC", "28 min", 1.5),
+        makers.gel_time("25 degC", "20 min", 1.5),
     ],
-    "catalyst_percent_min": 1, "catalyst_percent_max": 2.5, "pot_max": "3 kg",
-}  # fmt: skip
-EPOXY = {
-    "with": ["HARD"], "mix": {"kind": "two_part", "parts": [100, 30], "by": "mass"},
-    "surface": "amine_blush", "reference": {"temperature": "20 degC"},
-    "gel_times": [{"temperature": "20 degC", "time": "60 min"}], "pot_max": "1.3 kg",
-}  # fmt: skip
-SEED: tuple[tuple[str, dict[str, Any]], ...] = (
-    ("products", {"code": "PEROX", "name": "Peroxide", "role": "catalyst"}),
-    ("products", {"code": "LAM", "name": "Resin", "role": "resin", "cure": CURE}),
-    ("products", {"code": "HARD", "name": "Hardener", "role": "hardener"}),
-    ("products", {"code": "EP", "name": "Epoxy", "role": "resin", "chemistry": "epoxy",
-                  "cure": EPOXY}),
-    ("bays", {"code": "SHED", "title": "Shed", "day": "22 degC", "night": "12 degC",
-              "day_from": "07:00", "day_until": "19:00"}),
-)  # fmt: skip
+    catalyst_percent_max=2.5,
+    apply_min=None,
+    cure_min=None,
+)
+EPOXY = makers.two_part_sheet(
+    mix={"kind": "two_part", "parts": [100, 30], "by": "mass"},
+    gel_times=[makers.gel_time("20 degC", "60 min", None)],
+    pot_max="1.3 kg",
+)
+CATALOGUE = [
+    makers.catalyst(), makers.resin(cure=CURE), makers.hardener(), makers.epoxy("EP", cure=EPOXY),
+]  # fmt: skip
 POTS = {"resin": "LAM", "amount": "8 kg", "temperature": "20 degC", "target_gel": "30 min",
         "spread": "1 kg", "spread_time": "6 min"}  # fmt: skip
 
@@ -43,9 +40,7 @@ POTS = {"resin": "LAM", "amount": "8 kg", "temperature": "20 degC", "target_gel"
 @pytest.fixture
 def yard(client: FlaskClient) -> FlaskClient:
     """A polyester, an epoxy, a shed."""
-    for noun, body in SEED:
-        response = client.post(f"/v1/{noun}", json=body)
-        assert response.status_code == 201, response.text
+    by_client(client, products=CATALOGUE, bays=[makers.bay("SHED", "22 degC", "12 degC")])
     return client
 
 

@@ -7,6 +7,9 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
+from .... import makers
+from ....putting import by_client
+
 pytestmark = pytest.mark.only_on("sqlite")  # nothing here rests on what a database does
 
 BOX = {"cavity": "box", "length": "1.2 m", "width": "0.3 m", "depth": "0.25 m",
@@ -14,12 +17,16 @@ BOX = {"cavity": "box", "length": "1.2 m", "width": "0.3 m", "depth": "0.25 m",
 LEVEL = {"hull": [{"mass": "600 lb", "material": "frp"}], "deck": "200 lb",
          "foam_density": "2 lb/ft3"}  # fmt: skip
 BASIC = {"persons": "600 lb", "weight_capacity": "1000 lb", "foam_density": "2 lb/ft3"}
-FOAM = {
-    "code": "POUR", "name": "Pour foam", "role": "foam", "cured_density": "40 kg/m3",
-    "cure": {"mix": {"kind": "two_part", "parts": [1, 1], "by": "mass"}, "surface": "plain",
-             "with": ["ISO"], "build_max": "80 mm", "reference": {"temperature": "25 degC"},
-             "gel_times": [{"temperature": "25 degC", "time": "90 s"}]},
-}  # fmt: skip
+CURE = makers.two_part_sheet(
+    "ISO",
+    mix={"kind": "two_part", "parts": [1, 1], "by": "mass"},
+    surface="plain",
+    reference={"temperature": "25 degC"},
+    gel_times=[makers.gel_time("25 degC", "90 s", None)],
+    milestones=None,
+    build_max="80 mm",
+)
+FOAM = makers.product("POUR", "foam", cured_density="40 kg/m3", cure=CURE)
 
 
 def estimate(client: FlaskClient, what: str, body: Any, units: str = "metric") -> dict[str, Any]:
@@ -64,10 +71,7 @@ def test_no_figure_until_somebody_looked(client: FlaskClient, missing: str) -> N
 
 def test_a_products_own_figures(client: FlaskClient) -> None:
     """Its density in place; its thickest lift holds."""
-    iso = {"code": "ISO", "name": "Part B", "role": "hardener"}
-    for product in (iso, FOAM):
-        made = client.post("/v1/products", json=product)
-        assert made.status_code == 201, made.text
+    by_client(client, products=[makers.hardener("ISO"), FOAM])
     body = {**{k: v for k, v in BOX.items() if k != "foam_density"}, "product": "POUR"}
     assert estimate(client, "foam", {**body, "lift": "80 mm"})["kit"]["value"] == 3.6
     refused = client.post("/v1/estimates/foam", json=body)
