@@ -8,7 +8,9 @@ from dataclasses import dataclass
 import pytest
 from cureyard_service.store.engine.database import db
 from cureyard_service.web.app import create_app
+from cureyard_service.web.context.request import House
 from cureyard_service.web.context.settings import Settings
+from cureyard_service.web.wiring import open_yard
 from flask import Flask
 from flask.testing import FlaskClient
 
@@ -58,9 +60,18 @@ def with_toys(database: str, clock: Clock) -> Flask:
 def app(engine: Engine, clock: Clock, wired: Flask) -> Iterator[Flask]:
     """The service on a new store, as if it had just been started."""
     with engine.copy(new_yard) as url:
-        app = create_app(Settings(database=url, zone="UTC", hand="Ines"), clock=clock)
-        app.extensions["cureyard.api"].add(blp)
-        yield app
+        settings = Settings(database=url, zone="UTC", hand="Ines")
+        open_yard(settings, clock())
+        wired.extensions["cureyard"] = House(settings, clock)
+        yield wired
+        db.close()
+
+
+@pytest.fixture
+def own_app(engine: Engine, clock: Clock) -> Iterator[Flask]:
+    """The service put together anew, for a test that adds to it."""
+    with engine.copy(new_yard) as url:
+        yield with_toys(url, clock)
         db.close()
 
 

@@ -332,11 +332,11 @@ def test_what_lies_on_a_layer_comes_off_with_it() -> None:
             felt(layer, "sanded", now=NOW + H)
     assert what_now.what_now(NOW + H).layups == []
     slip = {"reason": "another part", "now": NOW + H, "hand": HAND}
-    off = {layer: look(layer, NOW + H)["observations"][-1]["id"] for layer in (lower, middle)}
+    off = {layer: look(layer, NOW + H).observations[-1].id for layer in (lower, middle)}
     with pytest.raises(errors.Invalid, match="came off with"):
         take_back_seen(finding.layup(middle), off[middle], **slip)
     take_back_seen(finding.layup(lower), off[lower], **slip)
-    listed = {layup["id"] for layup in what_now.what_now(NOW + H).layups}
+    listed = {layup.id for layup in what_now.what_now(NOW + H).layups}
     assert {middle, upper} <= listed
 
 

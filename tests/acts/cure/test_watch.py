@@ -95,9 +95,9 @@ def test_carried_into_the_cold_it_stalls() -> None:
     assert (found.recoat_opens.at, found.recoat_opens.why) == (None, "cold-stalled")
     assert NOW + 20 * H < found.recoat_closes.at < NOW + 5 * DAY
     told = look(layup, NOW + 20 * H)
-    assert "cold_stalled" in told["state"]
-    assert told["next"]["action"] == "heat"
-    said = worded.shown(told["next"]["text"], "metric")
+    assert "cold_stalled" in told.state
+    assert told.next.action == "heat"
+    said = worded.shown(told.next.text, "metric")
     assert re.search(r"hold at least 10 °C until \w{3} \d\d:\d\d, then check hardness", said)
 
 

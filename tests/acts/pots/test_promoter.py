@@ -47,10 +47,10 @@ def test_it_is_drawn_and_stands_on_the_card_before_the_catalyst() -> None:
     assert [part.product for part in card.parts] == ["LAM", "COBALT", "PEROX"]
     assert yard.on_hand(lot) == 995_000
     assert about_promoter(card) == []
-    later = show_card(finding.batch(card["id"]))
-    assert later["promoter"] == card["promoter"]
-    assert trace_lot.trace_lot(lot, NOW).batches[0].id == card["id"]
-    observe_pot(finding.batch(card["id"]), kind="not_mixed", now=NOW, hand=HAND)
+    later = show_card(finding.batch(card.id))
+    assert later.promoter == card.promoter
+    assert trace_lot.trace_lot(lot, NOW).batches[0].id == card.id
+    observe_pot(finding.batch(card.id), kind="not_mixed", now=NOW, hand=HAND)
     assert yard.on_hand(lot) == 1_000_000
 
 

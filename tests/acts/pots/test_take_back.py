@@ -110,8 +110,8 @@ def test_a_layup_that_was_not_laid() -> None:
     assert calendar.calendar(NOW + H).events == []
     assert gate_facts.last_layup(finding.job("D-7"), NOW + H) is None
     assert usage.usage(finding.job("D-7"), NOW + H).layups == []
-    assert [row["id"] for row in list_layups(None, 9, NOW + H)] == [layup]
-    assert "gelled" in look(layup, as_known_at=NOW + H - 1)["state"]
+    assert [row.id for row in list_layups(None, 9, NOW + H)] == [layup]
+    assert "gelled" in look(layup, as_known_at=NOW + H - 1).state
 
 
 def test_its_pot_was_not_laid_up() -> None:
@@ -229,7 +229,7 @@ def test_what_was_noted_of_a_pot() -> None:
 
     def noted(kind: str) -> int:
         told = observe_pot(pot, kind=kind, now=NOW, hand=HAND)
-        return int(told["observations"][-1].id)
+        return int(told.observations[-1].id)
 
     def unnoted(observation: int) -> dict[str, Any]:
         return take_back_pot_seen(pot, observation, **SLIP)
@@ -261,7 +261,7 @@ def test_a_reading_on_the_wrong_bay() -> None:
     read(20, now=NOW + 2 * H)
     assert shed() == {NOW: pytest.approx(20)}
     told = read_bay.list_readings(finding.bay("SHED").id, None, 9)
-    assert [each["withdrawn"] is None for each in told] == [True, False]
+    assert [each.withdrawn is None for each in told] == [True, False]
 
 
 def test_a_correction_taken_back_lets_the_first_stand() -> None:
@@ -373,7 +373,7 @@ def test_who_takes_back_what() -> None:
     layup = lay_up.lay_up(now=NOW, hand=RUI, **asked).id
     other = lay_up.lay_up(now=NOW, hand=RUI, **asked).id
     gelled = seen(other, "gelled", hand=RUI)
-    lost = observe_pot(pot, kind="lost", now=NOW, hand=RUI)["observations"][0].id
+    lost = observe_pot(pot, kind="lost", now=NOW, hand=RUI).observations[0].id
     reading = read(20, hand=RUI)
 
     def acts(now: int, hand: Hand) -> list[Callable[[], object]]:

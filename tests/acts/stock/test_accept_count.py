@@ -30,27 +30,27 @@ def counted(lot: tables.Lot, quantity: str, hand: Hand = RUI) -> dict[str, Any]:
 
 def waiting() -> list[int]:
     """The lines that wait for a lead."""
-    return [line["id"] for line in list_stock.list_movements(None, 50, waiting=True)]
+    return [line.id for line in list_stock.list_movements(None, 50, waiting=True)]
 
 
 def accept(line: dict[str, Any], **facts: Any) -> dict[str, Any]:
     """A count accepted, by a lead unless it is said otherwise."""
-    return accept_count.accept_count(line["id"], **{"now": NOW, "hand": INES} | facts)
+    return accept_count.accept_count(line.id, **{"now": NOW, "hand": INES} | facts)
 
 
 def test_a_hands_count_acts_at_once_and_waits() -> None:
     """The drum has what was counted, and the count is among those that wait, until accepted."""
     drum = yard.receive("LAM", "20 kg")
     line = counted(drum, "18 kg")
-    assert (line["accepted"], line["accepted_by"]) == (False, None)
+    assert (line.accepted, line.accepted_by) == (False, None)
     assert yard.on_hand(drum) == 18_000_000
-    assert waiting() == [line["id"]]
+    assert waiting() == [line.id]
     told = accept(line, note="a leak")
-    assert (told["accepted"], told["accepted_by"], told["who"]) == (True, "Ines", "Rui")
+    assert (told.accepted, told.accepted_by, told.who) == (True, "Ines", "Rui")
     assert waiting() == []
     assert yard.on_hand(drum) == 18_000_000
-    listed = {each["id"]: each for each in list_stock.list_movements(None, 50)}
-    assert listed[line["id"]]["accepted_by"] == "Ines"
+    listed = {each.id: each for each in list_stock.list_movements(None, 50)}
+    assert listed[line.id].accepted_by == "Ines"
 
 
 def test_it_stands_in_the_logbook() -> None:
@@ -61,23 +61,23 @@ def test_it_stands_in_the_logbook() -> None:
     (entry,) = read_logbook.read_logbook(None, 5)
     assert (entry.kind, entry.reason, entry.who) == ("count accepted", "a leak", "Ines")
     assert drum.number in entry.about
-    assert str(line["id"]) in entry.about
+    assert str(line.id) in entry.about
 
 
 def test_who_needs_no_word() -> None:
     """A lead's own count is accepted by that; one that found what the books had wants none."""
     drum = yard.receive("LAM", "20 kg")
-    assert counted(drum, "19 kg", INES)["accepted"] is True
-    assert counted(drum, "19 kg")["accepted"] is None
+    assert counted(drum, "19 kg", INES).accepted is True
+    assert counted(drum, "19 kg").accepted is None
     taken = draw.draw(kind="draw", product="LAM", quantity=q("1 kg"), job="D-7", now=NOW, hand=RUI)
-    assert taken["movements"][0]["accepted"] is None
+    assert taken["movements"][0].accepted is None
     assert waiting() == []
 
 
 def test_what_was_undone_waits_no_more() -> None:
     """The hand that counted wrong takes it back; there is nothing left to accept."""
     line = counted(yard.receive("LAM", "20 kg"), "18 kg")
-    reverse.reverse(reverses=line["id"], reason="wrong drum", now=NOW, hand=RUI)
+    reverse.reverse(reverses=line.id, reason="wrong drum", now=NOW, hand=RUI)
     assert waiting() == []
     with pytest.raises(errors.Invalid, match="undone"):
         accept(line)
@@ -102,14 +102,14 @@ def test_what_can_not_be_accepted(books: Database) -> None:
 def test_what_waits_is_listed_by_lot_and_in_pages() -> None:
     """The newest first, from where a page ended, of one lot or of all."""
     drums = [yard.receive("LAM", "20 kg") for _ in range(3)]
-    lines = [counted(drum, "18 kg")["id"] for drum in drums]
+    lines = [counted(drum, "18 kg").id for drum in drums]
     assert waiting() == lines[::-1]
     (one,) = list_stock.list_movements(lines[2], 1, waiting=True)
-    assert one["id"] == lines[1]
+    assert one.id == lines[1]
     (own,) = list_stock.list_movements(None, 9, waiting=True, lot=drums[0].id)
-    assert own["id"] == lines[0]
+    assert own.id == lines[0]
 
 
 def test_counted_by_who_is_both() -> None:
     """Without a login the one at the machine is everything: nothing waits."""
-    assert counted(yard.receive("LAM", "20 kg"), "18 kg", HAND)["accepted"] is True
+    assert counted(yard.receive("LAM", "20 kg"), "18 kg", HAND).accepted is True

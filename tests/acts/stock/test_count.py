@@ -36,8 +36,8 @@ def test_the_ledger_gets_the_difference(quantity: str, difference: int) -> None:
     """Less, the same, more or nothing: what is there stands."""
     drum = yard.receive("LAM", "20 kg")
     line = counted(drum, quantity, now=NOW + H)
-    assert line["quantity"][0] == difference
-    assert yard.on_hand(drum) == line["on_hand"][0] == 20_000_000 + difference
+    assert line.quantity[0] == difference
+    assert yard.on_hand(drum) == line.on_hand[0] == 20_000_000 + difference
 
 
 def test_against_what_was_there_when_it_was_counted() -> None:
@@ -45,7 +45,7 @@ def test_against_what_was_there_when_it_was_counted() -> None:
     drum = yard.receive("LAM", "20 kg", now=NOW - DAY)
     take("3 kg", at=NOW - H, now=NOW - H)
     line = counted(drum, "19 kg", counted_at=NOW - 2 * H)
-    assert line["quantity"][0] == -1_000_000
+    assert line.quantity[0] == -1_000_000
     assert yard.on_hand(drum) == 16_000_000
 
 
@@ -54,14 +54,14 @@ def test_a_draw_booked_late_was_there_before() -> None:
     drum = yard.receive("LAM", "20 kg", now=NOW - DAY)
     take("3 kg", at=NOW - 3 * H, now=NOW)
     line = counted(drum, "17 kg", counted_at=NOW - 2 * H)
-    assert line["quantity"][0] == 0
+    assert line.quantity[0] == 0
 
 
 def test_counts_follow_on_each_other() -> None:
     """A second count starts from the first, not from the delivery."""
     drum = yard.receive("LAM", "20 kg", now=NOW - DAY)
     counted(drum, "18 kg", now=NOW - 2 * H)
-    assert counted(drum, "17.5 kg")["quantity"][0] == -500_000
+    assert counted(drum, "17.5 kg").quantity[0] == -500_000
     assert yard.on_hand(drum) == 17_500_000
 
 
@@ -81,7 +81,7 @@ def test_what_a_count_holds_is_not_undone() -> None:
     (line,) = take("3 kg", at=NOW - H, now=NOW - H)["movements"]
     counted(drum, "16 kg")
     with pytest.raises(errors.CountedSince):
-        reverse.reverse(reverses=line["id"], reason="typed twice", now=NOW + 1, hand=HAND)
+        reverse.reverse(reverses=line.id, reason="typed twice", now=NOW + 1, hand=HAND)
     assert yard.on_hand(drum) == 16_000_000
 
 

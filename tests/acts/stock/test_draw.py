@@ -25,7 +25,7 @@ def take(quantity: str, **facts: Any) -> dict[str, Any]:
 
 def taken(told: dict[str, Any]) -> list[tuple[int, int]]:
     """Lot and amount of each line."""
-    return [(line["lot"], line["quantity"][0]) for line in told["movements"]]
+    return [(line.lot, line.quantity[0]) for line in told["movements"]]
 
 
 def hold(lot: Any, reason: str = "left in the sun") -> None:
@@ -113,8 +113,8 @@ def test_resin_may_be_overridden_and_peroxide_never() -> None:
     assert "never used after its date" in refused.value.advice
     (row,) = yard.overrides()
     assert (row.slug, row.reason, row.lot_id) == ("expired-lot", "two cups in order", resin.id)
-    assert (row.movement_id, row.job.number) == (told["movements"][0]["id"], "D-7")
-    assert told["movements"][0]["reason"] == "two cups in order"
+    assert (row.movement_id, row.job.number) == (told["movements"][0].id, "D-7")
+    assert told["movements"][0].reason == "two cups in order"
 
 
 def test_an_override_that_nothing_needed_leaves_no_trace() -> None:
@@ -158,7 +158,7 @@ def test_volume_is_kept_as_mass() -> None:
     drum = yard.receive("LAM", "20 kg")
     told = take("2 L", product="LAM")
     assert taken(told) == [(drum.id, -2_200_000)]
-    assert told["movements"][0]["typed"] == "2 L"
+    assert told["movements"][0].typed == "2 L"
 
 
 def test_the_first_draw_opens_the_container() -> None:
@@ -213,6 +213,6 @@ def test_bad_stock_is_scrapped_without_an_override() -> None:
     yard.receive("LAM", "1 kg", expires_on=yard.day(90))
     told = take("all", kind="scrap", lot=old.id, job=None, reason="gelled in the drum")
     assert taken(told) == [(old.id, -1_000_000)]
-    assert told["movements"][0]["reason"] == "gelled in the drum"
+    assert told["movements"][0].reason == "gelled in the drum"
     assert finding.lot(old.id).opened_on is None
     assert yard.overrides() == []

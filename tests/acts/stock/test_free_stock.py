@@ -50,10 +50,10 @@ def test_a_held_or_expired_lot_has_nothing_free(shelf: dict[str, tables.Lot]) ->
         list_stock.list_lots(None, 50, NOW, product="LAM", in_stock=True),
         [lot_life.show_lot(finding.lot(lot.id), NOW) for lot in shelf.values()],
     ):
-        assert {lot["state"]: lot["free"][0] for lot in lots} == free
-        assert {lot["on_hand"][0] for lot in lots} == {10 * KG}
+        assert {lot.state: lot.free[0] for lot in lots} == free
+        assert {lot.on_hand[0] for lot in lots} == {10 * KG}
     told = what_now.what_now(NOW).lots
-    assert [lot["free"][0] for state in ("held", "expired") for lot in getattr(told, state)] == [
+    assert [lot.free[0] for state in ("held", "expired") for lot in getattr(told, state)] == [
         0,
         0,
     ]

@@ -40,8 +40,8 @@ def test_it_stands_on_the_day_that_it_came() -> None:
     )
     assert booked["warnings"] == []
     came, drawn = trace_lot.trace_lot(finding.lot(lot.id), NOW).movements
-    assert (came["at"], came["recorded_at"]) == (MIDNIGHT - 3 * DAY, NOW)
-    assert came["at"] < drawn["at"]
+    assert (came.at, came.recorded_at) == (MIDNIGHT - 3 * DAY, NOW)
+    assert came.at < drawn.at
     assert on_hand_at(lot.id, NOW - 2 * DAY) == 4_000_000
 
 
@@ -86,7 +86,7 @@ def test_it_may_be_counted_as_of_before_it_was_entered() -> None:
     told = count.count(
         lot=lot.id, quantity=q("4 kg"), counted_at=NOW - DAY, now=NOW, hand=HAND
     )  # fmt: skip
-    assert told["movements"][0]["quantity"][0] == -1_000_000
+    assert told["movements"][0].quantity[0] == -1_000_000
     with pytest.raises(errors.CountedSince):
         reverse.reverse(reverses=line_of(lot).id, reason="never came", now=NOW, hand=HAND)
 

@@ -88,13 +88,13 @@ def test_it_is_asked_for_now_until_it_is_given() -> None:
     old = yard.receive("PEROX", "1 kg", received_on=yard.day(-400))
     yard.receive("MAT", "5 m")
     told = what_now.what_now(NOW).lots
-    assert [lot["id"] for lot in told.undated] == [first.id, second.id]
-    assert [(lot["id"], lot["expires_note"]) for lot in told.expired] == [(old.id, lots.ASSUMED)]
+    assert [lot.id for lot in told.undated] == [first.id, second.id]
+    assert [(lot.id, lot.expires_note) for lot in told.expired] == [(old.id, lots.ASSUMED)]
     dated(first, expires_on=yard.day(100))
     dated(second, made_on=yard.day(-20))
     assert what_now.what_now(NOW).lots.undated == []
-    assert [shown(lot)["expires_on"] for lot in (first, second)] == [yard.day(100), yard.day(160)]
-    assert [shown(lot)["expires_basis"] for lot in (first, second)] == ["stated", "made_on"]
+    assert [shown(lot).expires_on for lot in (first, second)] == [yard.day(100), yard.day(160)]
+    assert [shown(lot).expires_basis for lot in (first, second)] == ["stated", "made_on"]
 
 
 def test_who_gave_it_stays_on_record() -> None:
@@ -102,7 +102,7 @@ def test_who_gave_it_stays_on_record() -> None:
     lot = yard.receive("LAM", "20 kg")
     assert lot_label(lot).note == lots.ASSUMED
     told = dated(lot, expires_on=yard.day(100), reason="read off the lid")
-    assert told["version"] == lot.version + 1
+    assert told.version == lot.version + 1
     (event,) = trace_lot.trace_lot(finding.lot(lot.id), NOW).events
     assert (event.kind, event.until_on, event.who) == ("dated", yard.day(100), "Rui")
     assert event.reason == "read off the lid"
@@ -213,8 +213,8 @@ def test_what_cures_is_asked_for_its_shelf_life(
         return
     lot = yard.receive("NEW", "1 piece" if role == "sundry" else "1 kg")
     note = lots.UNKNOWN if asked else (lots.ASSUMED if "shelf_life" in facts else None)
-    assert shown(lot)["expires_note"] == note
-    assert lot_label(lot)["note"] == note
+    assert shown(lot).expires_note == note
+    assert lot_label(lot).note == note
     assert len(what_now.what_now(NOW).lots.undated) == (note is not None)
     change = {"shelf_life": span("90 d")}
     product = add_product.change_product(finding.product("NEW"), now=NOW, hand=HAND, **change)

@@ -42,7 +42,7 @@ def wanted(job: str, quantity: str, product: str = "MICROS") -> NeedsView:
 
 def amounts(told: dict[str, Any]) -> list[int]:
     """What each line took."""
-    return [-line["quantity"][0] for line in told["movements"]]
+    return [-line.quantity[0] for line in told["movements"]]
 
 
 @pytest.mark.parametrize(
@@ -61,7 +61,7 @@ def test_what_was_received_can_be_drawn(product: str, received: str, times: int,
     lot = yard.receive(product, received)
     for _ in range(times):
         told = take(part, lot=lot.id)
-        assert told["movements"][0]["typed"] == part
+        assert told["movements"][0].typed == part
     assert yard.on_hand(lot) == 0
 
 
@@ -122,7 +122,7 @@ def test_any_amount_goes_out_in_equal_parts(
 def test_it_shows_as_it_was_typed(product: str, received: str, system: Any, shown: float) -> None:
     """2 lb are 907 184.74 mg: kept as 907 185, and shown as 2 lb."""
     lot = yard.receive(product, received)
-    assert quantities.show(*lot_life.show_lot(lot, NOW)["on_hand"], system)["value"] == shown
+    assert quantities.show(*lot_life.show_lot(lot, NOW).on_hand, system)["value"] == shown
 
 
 def test_draws_round_to_the_nearest_both_ways() -> None:
@@ -139,7 +139,7 @@ def test_draws_round_to_the_nearest_both_ways() -> None:
     assert yard.receive("MICROS", "1 oz").on_hand == 28_350
     yard.stocked()
     card = yard.pot("1 lb", fillers=[{"product": "MICROS", "quantity": q("1 oz")}])
-    resin, _catalyst, filler = (-line["quantity"][0] for line in card["draws"])
+    resin, _catalyst, filler = (-line.quantity[0] for line in card.draws)
     assert (resin, filler) == (453_592, 28_350)
 
 
@@ -150,11 +150,11 @@ def test_a_draw_may_miss_what_is_left_by_one_in_ten_thousand() -> None:
         take("2.0003 kg", lot=lot.id)
     told = take("2.0002 kg", lot=lot.id)
     assert amounts(told) == [2_000_000]
-    assert told["movements"][0]["typed"] == "2.0002 kg"
+    assert told["movements"][0].typed == "2.0002 kg"
     (word,) = told["warnings"]
     assert "What was left of lot" in word
     assert "0.2 g less than was asked for" in word
-    assert tables.Movement.get_by_id(told["movements"][0]["id"]).typed == "2.0002 kg"
+    assert tables.Movement.get_by_id(told["movements"][0].id).typed == "2.0002 kg"
 
 
 def test_a_draw_that_leaves_next_to_nothing_takes_it_too() -> None:
@@ -201,7 +201,7 @@ def test_what_another_job_has_reserved_is_not_taken_with_it() -> None:
         words = take("1 oz", product="MICROS")["warnings"]
         assert bool(words) == (part == 7)
     assert "What was free of lot" in words[0]
-    assert yard.on_hand(pound) == lot_life.show_lot(finding.lot(pound.id), NOW)["reserved"][0]
+    assert yard.on_hand(pound) == lot_life.show_lot(finding.lot(pound.id), NOW).reserved[0]
     assert yard.on_hand(pound) == 226_796
 
 
@@ -260,7 +260,7 @@ def test_a_pot_of_what_is_left_is_what_it_drew(books: Database) -> None:
     for number in range(8):
         wax = [{"product": "WAX", "quantity": q("2 oz")}]
         card = yard.pot("1/2 qt", fillers=wax, catalyst_percent=quantities.Decimal(2))
-        assert any("than was asked for" in word for word in card["warnings"]) == (number == 7)
+        assert any("than was asked for" in word for word in card.warnings) == (number == 7)
     assert all(proof.ok for proof in prove(books))
     lam, _, wax_lot = tables.Lot.select().order_by(tables.Lot.id)
     assert (lam.on_hand, wax_lot.on_hand) == (0, 0)
