@@ -14,6 +14,6 @@ def test_the_newest_revision_is_the_current_one(store: Database) -> None:
     assert (sheets.latest_revision(product.id), sheets.current_sheets(product.id)) == (0, [])
     old = yard.add_sheet(product, 1)
     second, first = yard.add_sheet(product, 2, position=1), yard.add_sheet(product, 2)
-    assert sheets.current_sheets(product.id) == [first, second]
-    assert sheets.revisions_of(product.id, None, 10) == [first, second, old]
-    assert sheets.revisions_of(product.id, second.id, 10) == [old]
+    assert yard.ids(sheets.current_sheets(product.id)) == yard.ids([first, second])
+    assert yard.ids(sheets.revisions_of(product.id, None, 10)) == yard.ids([first, second, old])
+    assert yard.ids(sheets.revisions_of(product.id, second.id, 10)) == [old.id]

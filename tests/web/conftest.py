@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import pytest
 from cureyard_service.store.engine.database import db
 from cureyard_service.web.app import create_app
-from cureyard_service.web.context.request import House
+from cureyard_service.web.context.house import House
 from cureyard_service.web.context.settings import Settings
 from cureyard_service.web.wiring import open_yard
 from flask import Flask

@@ -37,11 +37,10 @@ def test_the_cure_sheet_stays_the_one_it_was_planned_with() -> None:
     """A product that is changed later changes no layup; the next pot has the new sheet."""
     yard.stocked()
     layup = yard.laid(yard.pot().id)
-    slower = yard.sheet(
-        gel_times=[yard.gel_time("20 degC", 2, "60 min")],
-        milestones={"recoat_opens": {"time": yard.span("6 h")}},
+    slower = makers.sheet(
+        gel_times=[makers.gel_time("20 degC", "60 min")], milestones={"recoat_opens": "6 h"}
     )
-    change_product(finding.product("LAM"), cure=[slower], now=NOW, hand=HAND)
+    yard.revise("LAM", slower)
     assert shown(layup).milestones == layup.milestones
     assert shown(layup).cure_revision == 1
     later = yard.laid(yard.pot().id)

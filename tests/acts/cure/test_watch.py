@@ -334,7 +334,7 @@ def filmed(**facts: Any) -> None:
 
 def test_the_part_is_judged_by_the_films_time() -> None:
     """20 min in the cup and 60 in a film: wet at 50 is in time, gelled at 60 is as forecast."""
-    cup, film = ready(), (filmed(film_gel=yard.span("60 min")), ready())[1]
+    cup, film = ready(), (filmed(film_gel="60 min"), ready())[1]
     assert "late" in seen(cup, "not_gelled", 60).state
     told = seen(film, "not_gelled", 60)
     assert not {"late", "suspect"} & set(told.state)
@@ -370,7 +370,7 @@ def test_a_sheet_of_so_many_hours_shuts_by_them(hours: int) -> None:
     found = look(ready()).milestones.recoat_closes
     assert found.at == pytest.approx(NOW + hours * H, abs=2)
     assert found.note is None
-    filmed(milestones=stages, closes_after=yard.span(f"{hours} h"))
+    filmed(milestones=stages, closes_after=f"{hours} h")
     found = look(ready()).milestones.recoat_closes
     assert found.at == NOW + hours * H
     assert found.note == f"Shut by the sheet's {hours} h after mixing, not by the cure clock."

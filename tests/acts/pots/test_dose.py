@@ -15,7 +15,6 @@ from cureyard_service.acts.estimates import pots
 from cureyard_service.acts.estimates.needed import NeedList
 from cureyard_service.acts.plan.chain import plan_chain
 from cureyard_service.acts.pots.dose import dose_pot
-from cureyard_service.acts.products.product import change_product
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
@@ -211,7 +210,7 @@ def test_two_parts_are_never_told_less_catalyst() -> None:
 
 def test_a_sheet_without_a_greatest_pot_goes_by_the_resin_s_chemistry() -> None:
     """1 kg of polyester, 0.5 kg of epoxy mix; refused beyond with how to enter the sheet's own."""
-    change_product(finding.product("LAM"), cure=[yard.sheet(pot_max=None)], now=NOW, hand=HAND)
+    yard.revise("LAM", makers.sheet(pot_max=None))
     assert dose("LAM", "1 kg").amount == 1_000_000
     assert dose("EPOX", "0.4 kg").amount == 400_000
     for resin, amount in (("LAM", "1.001 kg"), ("EPOX", "0.401 kg")):

@@ -6,7 +6,6 @@ from decimal import Decimal
 
 import pytest
 from cureyard_service.acts.pots.card import show_batch
-from cureyard_service.acts.products.product import change_product
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
@@ -176,8 +175,7 @@ def test_the_card_stays_what_the_hand_was_told() -> None:
     """A sheet that is revised later changes no card."""
     yard.stocked()
     card = yard.pot()
-    slower = yard.sheet(gel_times=[yard.gel_time("20 degC", 2, "35 min")])
-    change_product(finding.product("LAM"), cure=[slower], now=NOW, hand=HAND)
+    yard.revise("LAM", makers.sheet(gel_times=[makers.gel_time("20 degC", "35 min")]))
     shown = show_batch(finding.batch(card.id))
     for name in ("gel", "catalyst", "basis", "gel_at", "cautions"):
         assert getattr(shown, name) == getattr(card, name)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -88,10 +89,10 @@ def test_what_can_not_be_accepted(books: Database) -> None:
     drum = yard.receive("LAM", "20 kg")
     same, less = counted(drum, "20 kg"), counted(drum, "18 kg")
     accept(less)
-    receipt = {"id": tables.Movement.get(tables.Movement.kind == "receipt").id}
+    receipt = tables.Movement.get(tables.Movement.kind == "receipt")
     before = yard.contents(books)
     for line, refusal in (
-        ({"id": 999}, errors.NotFound), ({"id": 2**70}, errors.NotFound),
+        (SimpleNamespace(id=999), errors.NotFound), (SimpleNamespace(id=2**70), errors.NotFound),
         (receipt, errors.Invalid), (same, errors.Invalid), (less, errors.AlreadyExists),
     ):  # fmt: skip
         with pytest.raises(refusal):

@@ -195,12 +195,12 @@ def test_a_table_does_not_make_an_assumption_a_date() -> None:
         ("coating", {}, True),
         ("adhesive", {}, True),
         ("foam", {}, True),
-        ("filler", {"cure": makers.sheet()}, True),
+        ("filler", {"cure": [yard.read_sheet(makers.sheet())]}, True),
         ("filler", {"effects": ["promotes"]}, True),
         ("filler", {}, False),
         ("reinforcement", {}, False),
         ("sundry", {"chemistry": "acetone"}, False),
-        ("resin", {"shelf_life": "90 d"}, False),
+        ("resin", {"shelf_life": span("90 d")}, False),
     ],
 )
 def test_what_cures_is_asked_for_its_shelf_life(
