@@ -109,7 +109,7 @@ def test_typed_at_a_yard(embedded: Hand) -> None:
 def test_a_store_that_does_not_answer() -> None:
     """The setting that has its address is named by the command line, not by the store."""
     with pytest.raises(Stopped) as stopped:
-        embedded.open_door(Settings(database="postgresql://nobody@127.0.0.1:9/none", zone="UTC"))
+        embedded.open_service(Settings(database="postgresql://nobody@127.0.0.1:9/none", zone="UTC"))
     assert stopped.value.advice.startswith("Install it") or (
         "The address is in CUREYARD_DATABASE." in stopped.value.advice
     )

@@ -52,7 +52,7 @@ def wired(tmp_path_factory: pytest.TempPathFactory) -> Flask:
 def with_toys(database: str, clock: Clock) -> Flask:
     """The service with the toy, on a store that it opens."""
     app = create_app(Settings(database=database, zone="UTC", hand="Ines"), clock=clock)
-    app.extensions["flask-smorest"]["apis"][""]["ext_obj"].register_blueprint(blp)
+    app.extensions["cureyard.api"].add(blp)
     return app
 
 

@@ -13,7 +13,6 @@ from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.pots.observe import observe_pot
-from cureyard_service.acts.products.product import change_product
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
@@ -52,9 +51,7 @@ def test_a_pot_and_a_layup_may_straddle_a_revision() -> None:
     """The layup has the sheet that its pot was dosed by, not the one of its own moment."""
     yard.stocked()
     pot = yard.pot().id
-    change_product(
-        finding.product("LAM"), cure=[yard.sheet(surface="waxed")], now=NOW, hand=HAND
-    )  # fmt: skip
+    yard.revise("LAM", makers.sheet(surface="waxed"))
     layup = yard.laid(pot)
     assert (layup.cure_revision, layup.surface) == (1, "air_inhibited")
 

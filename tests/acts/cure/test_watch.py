@@ -365,8 +365,8 @@ def test_a_pots_cup_that_stays_wet_makes_its_pot_late() -> None:
 @pytest.mark.parametrize("hours", [36, 48])
 def test_a_sheet_of_so_many_hours_shuts_by_them(hours: int) -> None:
     """By the cure clock where it says so; where it says `closes_after`, that is said in words."""
-    stages = {"recoat_opens": {"time": yard.span("2 h")}}
-    filmed(milestones=stages | {"recoat_closes": {"time": yard.span(f"{hours} h")}})
+    stages = {"recoat_opens": "2 h"}
+    filmed(milestones=stages | {"recoat_closes": f"{hours} h"})
     found = look(ready()).milestones.recoat_closes
     assert found.at == pytest.approx(NOW + hours * H, abs=2)
     assert found.note is None
