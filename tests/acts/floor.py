@@ -10,7 +10,9 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from math import inf
-from typing import Any, NamedTuple
+from typing import NamedTuple
+
+from cureyard_service.acts.cure.show import LayupView
 
 LOOKS = ("gelled", "not_gelled", "no_transfer", "thumbnail", "hardness", "sanded", "scraped_off")
 """What a hand may say of a layup in these days."""
@@ -82,23 +84,23 @@ class Laid:
         return self.seen_wet or lumps or bool(UNSOUND & set(shown))
 
 
-def opens(told: dict[str, Any], name: str, edge: str) -> float:
+def opens(told: LayupView, name: str, edge: str) -> float:
     """An opening of an answer; infinite where it is not in sight."""
-    moment = told["milestones"][name].get(edge)
+    moment = getattr(told.milestones.by_name()[name], edge)
     return inf if moment is None else float(moment)
 
 
-def closes(told: dict[str, Any], edge: str) -> float:
+def closes(told: LayupView, edge: str) -> float:
     """The closing of an answer; minus infinity where it has no window at all."""
-    found = told["milestones"]["recoat_closes"]
-    return -inf if found["at"] is None else float(found[edge])
+    found = told.milestones.recoat_closes
+    return -inf if found.at is None else float(getattr(found, edge))
 
 
-def contradictions(laid: Laid, told: dict[str, Any], now: int) -> list[str]:
+def contradictions(laid: Laid, told: LayupView, now: int) -> list[str]:
     """Where what is to be done next speaks against what a hand said last."""
     if laid.gone:
         return []
-    action, words, signs = told["next"]["action"], told["next"]["text"].lower(), set(told["state"])
+    action, words, signs = told.next.action, told.next.text.lower(), set(told.state)
     found = []
     if laid.seen_wet and action in ("coat", "prepare", "none"):
         found.append(f"seen wet, and told to {action}")

@@ -9,8 +9,10 @@ from typing import Any
 
 from cureyard_service.acts.bays import bay as add_bay
 from cureyard_service.acts.cure import lay_up
+from cureyard_service.acts.cure.show import LayupView
 from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.pots import mix
+from cureyard_service.acts.pots.card import BatchView
 from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.stock import cup_test as cup_lot
@@ -143,7 +145,7 @@ def stocked() -> tuple[tables.Lot, tables.Lot]:
     return receive("LAM", "20 kg"), receive("PEROX", "1 kg")
 
 
-def pot(amount: str = "1 kg", now: int = NOW, **facts: Any) -> dict[str, Any]:
+def pot(amount: str = "1 kg", now: int = NOW, **facts: Any) -> BatchView:
     """A pot of the laminating resin at 2 % and 20 °C, unless it is said otherwise."""
     asked = {"resin": "LAM", "job": "D-7", "temperature": heat("20 degC")} | facts
     if asked["resin"] == "LAM" and "target_gel" not in asked:
@@ -151,7 +153,7 @@ def pot(amount: str = "1 kg", now: int = NOW, **facts: Any) -> dict[str, Any]:
     return mix.mix(amount=q(amount), now=now, hand=HAND, **asked)
 
 
-def laid(*pots: int, now: int = NOW, **facts: Any) -> dict[str, Any]:
+def laid(*pots: int, now: int = NOW, **facts: Any) -> LayupView:
     """A layup of pots in the shed, unless it is said otherwise."""
     asked = {"job": "D-7", "title": "Plies", "kind": "laminate", "bay": "SHED"} | facts
     if pots:

@@ -11,13 +11,12 @@ from __future__ import annotations
 
 from contextlib import ExitStack
 from decimal import Decimal
-from typing import Any
 
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.cure import watch
 from cureyard_service.acts.cure.observe import observe_layup
-from cureyard_service.acts.cure.show import show_layup
+from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.cure.take_back import take_back_layup, take_back_seen
 from cureyard_service.acts.pots.dose import dose_pot
 from cureyard_service.acts.pots.observe import observe_pot
@@ -114,7 +113,7 @@ class Floor(RuleBasedStateMachine):
             now=self.now, resin="LAM", amount=yard.q("500 g"), temperature=yard.heat("20 degC"),
             catalyst_percent=Decimal(percent),
         )  # fmt: skip
-        assert told["catalyst"]["mass"] == round(5_000 * Decimal(percent))
+        assert told.catalyst.mass == round(5_000 * Decimal(percent))
 
     @rule(percent=percents, hundreds=st.integers(2, 10), drum=which)
     def mix(self, percent: str, hundreds: int, drum: int) -> None:
@@ -128,13 +127,13 @@ class Floor(RuleBasedStateMachine):
             f"{hundreds * 100} g", now=self.now, catalyst_percent=Decimal(percent),
             resin_lot=drums[drum % len(drums)],
         )  # fmt: skip
-        drawn = [(line["lot"], -line["quantity"][0]) for line in told["draws"]]
+        drawn = [(line.lot, -line.quantity[0]) for line in told.draws]
         wanted = round(amount * Decimal(percent) / 100 / 100) * 100
         assert sum(taken for _lot, taken in drawn) == amount + wanted
         for lot, taken in drawn:
             self.drums[lot] -= taken
-        self.fresh.append(told["id"])
-        self.gels_by[told["id"]] = told["gel_at_latest"]
+        self.fresh.append(told.id)
+        self.gels_by[told.id] = told.gel_at_latest
 
     @precondition(lambda self: self.fresh)
     @rule(pot=which)
@@ -144,9 +143,9 @@ class Floor(RuleBasedStateMachine):
         told = observe_pot(
             tables.Batch.get_by_id(number), kind="not_mixed", now=self.now, hand=HAND
         )
-        for line in told["draws"]:
-            if line["kind"] == "reversal":
-                self.drums[line["lot"]] += line["quantity"][0]
+        for line in told.draws:
+            if line.kind == "reversal":
+                self.drums[line.lot] += line.quantity[0]
 
     @precondition(lambda self: self.fresh)
     @rule(
@@ -160,7 +159,7 @@ class Floor(RuleBasedStateMachine):
         below = open_[over % len(open_)] if over is not None and open_ else None
         facts = {"bay": bay, "finished_at": self.now}
         facts |= {} if below is None else {"over": below}
-        if below is not None and self.laid[below].unsound(self.show(below)["state"]):
+        if below is not None and self.laid[below].unsound(self.show(below).state):
             rows = yard.contents(self.store)
             with pytest.raises(errors.Refusal) as refused:
                 yard.laid(*pots, now=self.now, **facts)
@@ -172,14 +171,14 @@ class Floor(RuleBasedStateMachine):
         told = yard.laid(*pots, now=self.now, **facts)
         if "override" in facts:
             assert (yard.overrides()[-1].slug, yard.overrides()[-1].layup_id) == (
-                "unsound-below", told["id"],
+                "unsound-below", told.id,
             )  # fmt: skip
         twins = tuple(
-            yard.laid(pot, now=self.now, bay=bay, finished_at=self.now)["id"] for pot in pots
+            yard.laid(pot, now=self.now, bay=bay, finished_at=self.now).id for pot in pots
         )
-        self.laid[told["id"]] = Laid(pots, twins if len(pots) > 1 else (), below)
+        self.laid[told.id] = Laid(pots, twins if len(pots) > 1 else (), below)
         self.laid |= {twin: Laid((pot,)) for twin, pot in zip(twins, pots, strict=True)}
-        for number in (told["id"], *twins):
+        for number in (told.id, *twins):
             gels = [self.gels_by[pot] for pot in self.laid[number].pots]
             self.laid[number].stale = min(gels) < self.now
         if below is not None:
@@ -199,7 +198,7 @@ class Floor(RuleBasedStateMachine):
             finding.layup(number), kind=kind, at=at, now=self.now, hand=HAND, **value
         )
         laid = self.laid[number]
-        laid.looks.append(Look(at, max(seen["id"] for seen in told["observations"]), kind))
+        laid.looks.append(Look(at, max(seen.id for seen in told.observations), kind))
         if kind in SETTLES:
             laid.told.clear()
         if kind == "scraped_off":
@@ -210,10 +209,10 @@ class Floor(RuleBasedStateMachine):
         """What lies on a layer comes off with it."""
         for number, laid in self.laid.items():
             if laid.over == lower and not any(look.kind == "scraped_off" for look in laid.looks):
-                seen = max(self.show(number)["observations"], key=lambda seen: int(seen["id"]))
-                assert seen["kind"] == "scraped_off"
-                laid.looks.append(Look(seen["at"], seen["id"], seen["kind"]))
-                self.came[seen["id"]] = lower
+                seen = max(self.show(number).observations, key=lambda seen: int(seen.id))
+                assert seen.kind == "scraped_off"
+                laid.looks.append(Look(seen.at, seen.id, seen.kind))
+                self.came[seen.id] = lower
                 laid.told.clear()
                 self.came_off(number)
 
@@ -288,7 +287,7 @@ class Floor(RuleBasedStateMachine):
         self.store.close()
         self.store = open_store(self.url)
 
-    def show(self, layup: int) -> dict[str, Any]:
+    def show(self, layup: int) -> LayupView:
         """A layup as the store tells it now."""
         return show_layup(watch.watch(finding.layup(layup), self.now))
 
@@ -315,16 +314,16 @@ class Floor(RuleBasedStateMachine):
     @invariant()
     def trouble_stays_until_settled(self) -> None:
         """What was said to be in trouble is among what is to be done now."""
-        listed = {layup["id"] for layup in what_now.what_now(self.now)["layups"]}
+        listed = {layup.id for layup in what_now.what_now(self.now).layups}
         for number, laid in self.laid.items():
-            laid.told |= IN_TROUBLE & set(self.show(number)["state"])
+            laid.told |= IN_TROUBLE & set(self.show(number).state)
             if laid.told or laid.seen_wet:
                 assert number in listed
 
     @invariant()
     def a_pot_is_told_of_until_it_is_laid(self) -> None:
         """What stands in a bucket is among what is to be done now."""
-        assert {pot["id"] for pot in what_now.what_now(self.now)["pots"]} == set(self.fresh)
+        assert {pot.id for pot in what_now.what_now(self.now).pots} == set(self.fresh)
 
     @invariant()
     def the_drums_hold_what_the_notebook_says(self) -> None:

@@ -9,7 +9,7 @@ import pytest
 from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.cure import gates, watch
 from cureyard_service.acts.cure.observe import observe_layup
-from cureyard_service.acts.cure.show import show_layup
+from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.cure.take_back import take_back_seen
 from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.products.product import change_product
@@ -39,7 +39,7 @@ def laid(job: str = "S-1", at: int = WEEK, **sheet: Any) -> int:
     return int(told.id)
 
 
-def seen(layup: int, kind: str, at: int = NOW, **facts: Any) -> dict[str, Any]:
+def seen(layup: int, kind: str, at: int = NOW, **facts: Any) -> LayupView:
     """An observation."""
     when = facts.pop("when", None)
     asked = {"now": at, "hand": HAND, "at": when} | facts

@@ -27,7 +27,7 @@ from ..sample_yard import HAND, MIN, NOW, H, q
 pytestmark = pytest.mark.usefixtures("books")
 
 
-def shown(layup: dict[str, Any], now: int = NOW) -> dict[str, Any]:
+def shown(layup: LayupView, now: int = NOW) -> LayupView:
     """A layup as it stands at a moment."""
     return show_layup(watch.watch(finding.layup(layup.id), now))
 
@@ -270,7 +270,7 @@ def test_cold_and_dew_are_words_not_refusals() -> None:
     assert warm.warnings == []
 
 
-def below(hours: float, **facts: Any) -> dict[str, Any]:
+def below(hours: float, **facts: Any) -> LayupView:
     """A layup that went on so many hours before now."""
     at = int(NOW - hours * H)
     return yard.laid(product="LAM", catalyst_percent=Decimal(2), now=at, **facts)

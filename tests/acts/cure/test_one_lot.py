@@ -8,7 +8,9 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from cureyard_service.acts.cure.show import LayupView
 from cureyard_service.acts.jobs import job as open_job
+from cureyard_service.acts.pots.card import BatchView
 from cureyard_service.acts.products.product import add_product
 from cureyard_service.store import tables
 
@@ -33,19 +35,19 @@ def gel() -> list[tables.Lot]:
     return [yard.receive("GEL", "5 kg", number=number, container=c) for number, c in tins]
 
 
-def pot(lot: tables.Lot, now: int = NOW, **facts: Any) -> dict[str, Any]:
+def pot(lot: tables.Lot, now: int = NOW, **facts: Any) -> BatchView:
     """A pot of a lot."""
     return yard.pot(
         "0.5 kg", now=now, resin=lot.product.code, resin_lot=lot.id, catalyst_percent=2, **facts
     )
 
 
-def coat(*pots: dict[str, Any], **facts: Any) -> dict[str, Any]:
+def coat(*pots: BatchView, **facts: Any) -> LayupView:
     """A coat of pots."""
     return yard.laid(*(one.id for one in pots), kind="coat", **facts)
 
 
-def said(told: dict[str, Any]) -> list[str]:
+def said(told: LayupView | BatchView) -> list[str]:
     """What is said of lots on a face."""
     return [word for word in told.warnings if "one lot a face" in word]
 

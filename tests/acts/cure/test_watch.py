@@ -14,7 +14,7 @@ from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.cure import watch
 from cureyard_service.acts.cure.change_layup import change_layup
 from cureyard_service.acts.cure.observe import observe_layup
-from cureyard_service.acts.cure.show import show_layup
+from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.products.product import change_product
 from cureyard_service.acts.yard import finding
@@ -27,7 +27,7 @@ from ..sample_yard import DAY, HAND, MIN, NOW, H
 pytestmark = pytest.mark.usefixtures("books")
 
 
-def look(layup: int, now: int = NOW, as_known_at: int | None = None) -> dict[str, Any]:
+def look(layup: int, now: int = NOW, as_known_at: int | None = None) -> LayupView:
     """A layup as it stands at a moment, or as it was told then."""
     return show_layup(watch.watch(finding.layup(layup), now, as_known_at))
 
@@ -95,9 +95,9 @@ def test_carried_into_the_cold_it_stalls() -> None:
     assert (found.recoat_opens.at, found.recoat_opens.why) == (None, "cold-stalled")
     assert NOW + 20 * H < found.recoat_closes.at < NOW + 5 * DAY
     told = look(layup, NOW + 20 * H)
-    assert "cold_stalled" in told["state"]
-    assert told["next"]["action"] == "heat"
-    said = worded.shown(told["next"]["text"], "metric")
+    assert "cold_stalled" in told.state
+    assert told.next.action == "heat"
+    said = worded.shown(told.next.text, "metric")
     assert re.search(r"hold at least 10 °C until \w{3} \d\d:\d\d, then check hardness", said)
 
 
@@ -295,7 +295,7 @@ def test_a_part_that_was_measured_is_surer_than_its_bay() -> None:
     assert width(by_touch) < width(by_air)
 
 
-def seen(layup: int, kind: str, after: int, now: int | None = None) -> dict[str, Any]:
+def seen(layup: int, kind: str, after: int, now: int | None = None) -> LayupView:
     """What a hand saw of the part so many minutes after it was laid, told then."""
     at = NOW + after * MIN
     return observe_layup(

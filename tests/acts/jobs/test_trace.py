@@ -36,10 +36,10 @@ def test_through_pots_to_layups_and_crafts() -> None:
     second = yard.receive("LAM", "5 kg", expires_on=yard.day(60))
     bottle = yard.receive("PEROX", "1 kg")
     both, own = yard.pot("1 kg"), yard.pot("1 kg", job="S-1")
-    laid = yard.laid(both["id"])
-    assert column(traced(first).batches) == [both["id"]]
-    assert column(traced(second).batches) == [both["id"], own["id"]]
-    assert column(traced(bottle).batches) == [both["id"], own["id"]]
+    laid = yard.laid(both.id)
+    assert column(traced(first).batches) == [both.id]
+    assert column(traced(second).batches) == [both.id, own.id]
+    assert column(traced(bottle).batches) == [both.id, own.id]
     for lot in (first, second, bottle):
         (layup,) = traced(lot).layups
         assert (layup.id, layup.craft, layup.who) == (

@@ -187,8 +187,8 @@ def test_how_humid_it_was_when_it_was_laid() -> None:
         read_bay.read_bay(bay="SHED", readings=[told | more], now=NOW + H, hand=HAND)
     yard.laid(yard.pot().id)
     late = NOW + 6 * H
-    yard.laid(yard.pot(now=late)["id"], now=late)
-    yard.laid(yard.pot(now=late)["id"], now=late, bay="TENT")
+    yard.laid(yard.pot(now=late).id, now=late)
+    yard.laid(yard.pot(now=late).id, now=late, bay="TENT")
     assert [row.humidity_percent for row in used(late).layups] == [62, None, None]
 
 
@@ -201,7 +201,7 @@ def test_what_a_layer_was_laid_on(hours: float, stand: str, wanted: str | None) 
     yard.stocked()
     lower = yard.laid(yard.pot().id)
     at = NOW + round(hours * H)
-    upper = yard.laid(yard.pot(now=at)["id"], now=at, over=lower.id)
+    upper = yard.laid(yard.pot(now=at).id, now=at, over=lower.id)
     bonds = {row.id: row.bond for row in used(at + H).layups}
     assert bonds[lower.id] is None
     bond = bonds[upper.id]
@@ -215,7 +215,7 @@ def test_abrading_that_was_noted_stands_beside_the_layer_above() -> None:
     lower = yard.laid(yard.pot().id)
     row = finding.layup(lower.id)
     observe_layup(row, kind="sanded", at=NOW + 24 * H, now=NOW + 25 * H, hand=HAND)
-    upper = yard.laid(yard.pot(now=NOW + 26 * H)["id"], now=NOW + 26 * H, over=lower.id)
+    upper = yard.laid(yard.pot(now=NOW + 26 * H).id, now=NOW + 26 * H, over=lower.id)
     bonds = {each.id: each.bond for each in used(NOW + 26 * H).layups}
     assert bonds[upper.id].sanded_at == NOW + 24 * H
 

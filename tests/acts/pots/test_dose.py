@@ -14,7 +14,7 @@ from cureyard_service.acts.cure.change_layup import change_layup
 from cureyard_service.acts.estimates import pots
 from cureyard_service.acts.estimates.needed import NeedList
 from cureyard_service.acts.plan.chain import plan_chain
-from cureyard_service.acts.pots.dose import dose_pot
+from cureyard_service.acts.pots.dose import DoseView, dose_pot
 from cureyard_service.acts.products.product import add_product, change_product
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.yard import finding
@@ -28,7 +28,7 @@ from ..sample_yard import DAY, HAND, MIN, NOW, H, heat, q, span
 pytestmark = pytest.mark.usefixtures("books")
 
 
-def dose(resin: str = "LAM", amount: str = "1 kg", now: int = NOW, **facts: Any) -> dict[str, Any]:
+def dose(resin: str = "LAM", amount: str = "1 kg", now: int = NOW, **facts: Any) -> DoseView:
     """A dose at 20 °C, of the laminating resin at 2 %, unless it is said otherwise."""
     asked: dict[str, Any] = {"temperature": heat("20 degC")} | facts
     if resin == "LAM" and "target_gel" not in asked:

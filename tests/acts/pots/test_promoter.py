@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.jobs import trace as trace_lot
-from cureyard_service.acts.pots.card import show_card
+from cureyard_service.acts.pots.card import BatchView, show_card
 from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.pots.promoter import PromoterView
 from cureyard_service.acts.products.product import change_product, show_product
@@ -32,7 +32,7 @@ def comes(promoted: bool) -> None:
     assert show_product(finding.product("LAM")).promoted is promoted
 
 
-def about_promoter(card: dict[str, Any]) -> list[str]:
+def about_promoter(card: BatchView) -> list[str]:
     """The words of a card on it."""
     return [word for word in card.warnings if "promote" in word]
 
@@ -47,10 +47,10 @@ def test_it_is_drawn_and_stands_on_the_card_before_the_catalyst() -> None:
     assert [part.product for part in card.parts] == ["LAM", "COBALT", "PEROX"]
     assert yard.on_hand(lot) == 995_000
     assert about_promoter(card) == []
-    later = show_card(finding.batch(card["id"]))
-    assert later["promoter"] == card["promoter"]
-    assert trace_lot.trace_lot(lot, NOW).batches[0].id == card["id"]
-    observe_pot(finding.batch(card["id"]), kind="not_mixed", now=NOW, hand=HAND)
+    later = show_card(finding.batch(card.id))
+    assert later.promoter == card.promoter
+    assert trace_lot.trace_lot(lot, NOW).batches[0].id == card.id
+    observe_pot(finding.batch(card.id), kind="not_mixed", now=NOW, hand=HAND)
     assert yard.on_hand(lot) == 1_000_000
 
 

@@ -16,10 +16,11 @@ from cureyard_service.acts.cure import gate_facts, lay_up, watch
 from cureyard_service.acts.cure.change_layup import change_layup
 from cureyard_service.acts.cure.lists import list_layups
 from cureyard_service.acts.cure.observe import observe_layup
-from cureyard_service.acts.cure.show import show_layup
+from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.cure.take_back import take_back_layup, take_back_seen
 from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.jobs import usage
+from cureyard_service.acts.pots.card import CardView
 from cureyard_service.acts.pots.lists import list_batches
 from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.pots.take_back import take_back_pot_seen
@@ -59,7 +60,7 @@ def seen(layup: int, kind: str, now: int = NOW, hand: Hand = HAND, **facts: Any)
     return int(max(each.id for each in told.observations))
 
 
-def look(layup: int, now: int = NOW, as_known_at: int | None = None) -> dict[str, Any]:
+def look(layup: int, now: int = NOW, as_known_at: int | None = None) -> LayupView:
     """A layup as it stands at a moment, or as it was told then."""
     return show_layup(watch.watch(finding.layup(layup), now, as_known_at))
 
@@ -69,12 +70,12 @@ def watched() -> list[int]:
     return [each.id for each in what_now.what_now(NOW + 2 * H).layups]
 
 
-def not_laid(layup: int, **facts: Any) -> dict[str, Any]:
+def not_laid(layup: int, **facts: Any) -> LayupView:
     """Say that a layup was not laid."""
     return take_back_layup(finding.layup(layup), **(SLIP | facts))
 
 
-def unsaid(layup: int, observation: int, **facts: Any) -> dict[str, Any]:
+def unsaid(layup: int, observation: int, **facts: Any) -> LayupView:
     """Take back what was noted of a layup."""
     return take_back_seen(finding.layup(layup), observation, **(SLIP | facts))
 
@@ -107,11 +108,11 @@ def test_a_layup_that_was_not_laid() -> None:
     assert {each.at for each in told.milestones.by_name().values()} == {None}
     assert told.withdrawn == WithdrawnView(NOW + H, "Ines", False, "the wrong job")
     assert watched() == []
-    assert calendar.calendar(NOW + H)["events"] == []
+    assert calendar.calendar(NOW + H).events == []
     assert gate_facts.last_layup(finding.job("D-7"), NOW + H) is None
-    assert usage.usage(finding.job("D-7"), NOW + H)["layups"] == []
-    assert [row["id"] for row in list_layups(None, 9, NOW + H)] == [layup]
-    assert "gelled" in look(layup, as_known_at=NOW + H - 1)["state"]
+    assert usage.usage(finding.job("D-7"), NOW + H).layups == []
+    assert [row.id for row in list_layups(None, 9, NOW + H)] == [layup]
+    assert "gelled" in look(layup, as_known_at=NOW + H - 1).state
 
 
 def test_its_pot_was_not_laid_up() -> None:
@@ -229,9 +230,9 @@ def test_what_was_noted_of_a_pot() -> None:
 
     def noted(kind: str) -> int:
         told = observe_pot(pot, kind=kind, now=NOW, hand=HAND)
-        return int(told["observations"][-1].id)
+        return int(told.observations[-1].id)
 
-    def unnoted(observation: int) -> dict[str, Any]:
+    def unnoted(observation: int) -> CardView:
         return take_back_pot_seen(pot, observation, **SLIP)
 
     lost = noted("lost")
@@ -373,7 +374,7 @@ def test_who_takes_back_what() -> None:
     layup = lay_up.lay_up(now=NOW, hand=RUI, **asked).id
     other = lay_up.lay_up(now=NOW, hand=RUI, **asked).id
     gelled = seen(other, "gelled", hand=RUI)
-    lost = observe_pot(pot, kind="lost", now=NOW, hand=RUI)["observations"][0].id
+    lost = observe_pot(pot, kind="lost", now=NOW, hand=RUI).observations[0].id
     reading = read(20, hand=RUI)
 
     def acts(now: int, hand: Hand) -> list[Callable[[], object]]:

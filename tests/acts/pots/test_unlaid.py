@@ -31,7 +31,7 @@ def told(now: int = NOW) -> list[int]:
     """The pots of 'now', which are those of the wall."""
     pots = what_now.what_now(now).pots
     assert pots == wall.wall(now).pots
-    return [pot["id"] for pot in pots]
+    return [pot.id for pot in pots]
 
 
 def seen(pot: int, kind: str, at: int = NOW + MIN) -> None:
@@ -56,12 +56,12 @@ def test_what_is_to_be_done_with_it() -> None:
     """While it can be worked, when that is over, and when it must have gelled."""
     mixed()
     (pot,) = what_now.what_now(NOW).pots
-    assert (pot["job"], pot["resin"], pot["amount"]) == ("D-7", "LAM", 1_000_000)
-    assert NOW < pot["work_until"] < pot["gel_at_latest"]
+    assert (pot.job, pot.resin, pot.amount) == ("D-7", "LAM", 1_000_000)
+    assert NOW < pot.work_until < pot.gel_at_latest
     said = []
-    for moment in (NOW, pot["work_until"], pot["gel_at_latest"]):
+    for moment in (NOW, pot.work_until, pot.gel_at_latest):
         (again,) = what_now.what_now(moment).pots
-        said.append(again["text"])
+        said.append(again.text)
     for text, word in zip(said, ("spread it", "lay up no more", "must have gelled"), strict=True):
         assert word in text
 

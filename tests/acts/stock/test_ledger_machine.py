@@ -229,8 +229,8 @@ class Ledger(SideBySide):
             lambda: yard.pot(text, now=self.now, job=number),
         )
         if told is not None:
-            self.paper.pots.append(told["id"])
-            self.book({"movements": told["draws"]}, self.now, number, pot=told["id"])
+            self.paper.pots.append(told.id)
+            self.book({"movements": told.draws}, self.now, number, pot=told.id)
 
     @precondition(lambda self: self.paper.pots)
     @rule(pot=which, kind=st.sampled_from(["not_mixed", "lost"]))
@@ -242,7 +242,7 @@ class Ledger(SideBySide):
             lambda: observe_pot(tables.Batch.get_by_id(number), kind=kind, now=self.now, hand=HAND),
         )
         if told is not None and kind == "not_mixed":
-            mirrors = {line["reverses"]: line["id"] for line in told["draws"]}
+            mirrors = {line["reverses"]: line["id"] for line in told.draws}
             for page, place in self.paper.unmix(number):
                 page.strike(place, mirror=mirrors[page.lines[place].id])
 

@@ -213,7 +213,7 @@ def test_what_cures_is_asked_for_its_shelf_life(
     lot = yard.receive("NEW", "1 piece" if role == "sundry" else "1 kg")
     note = lots.UNKNOWN if asked else (lots.ASSUMED if "shelf_life" in facts else None)
     assert shown(lot)["expires_note"] == note
-    assert lot_label(lot)["note"] == note
+    assert lot_label(lot).note == note
     assert len(what_now.what_now(NOW).lots.undated) == (note is not None)
     change = {"shelf_life": span("90 d")}
     product = add_product.change_product(finding.product("NEW"), now=NOW, hand=HAND, **change)
