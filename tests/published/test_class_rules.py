@@ -119,8 +119,8 @@ def test_each_part_is_traceable_to_its_batches() -> None:
     lot = received("po-1", "A", "2026-06-30")
     drawn("2026-05-01", "2 kg", lot=lot)
     trace = trace_lot(finding.lot(lot), at("2026-05-02"))
-    assert [job["number"] for job in trace["jobs"]] == ["J1"]
-    assert [move["kind"] for move in trace["movements"]].count("draw") == 1
+    assert [job.number for job in trace.jobs] == ["J1"]
+    assert [move["kind"] for move in trace.movements].count("draw") == 1
 
 
 def gelled_as_printed(lot: int, catalyst: int, day: str) -> None:

@@ -32,7 +32,7 @@ class Known:
 def given(name: str, role: Role) -> Known:
     """A person who was given a token."""
     made = tokens.add_token(name=name, role=role, now=MORNING, hand=KEEPER)
-    return Known(made["id"], name, made["token"])
+    return Known(made.id, name, made.token)
 
 
 def one_of_each() -> dict[Role, Known]:

@@ -67,7 +67,7 @@ class Player:
             return {}
         if name not in self._secrets:
             made = tokens.add_token(name=name, role="admin", now=self._clock(), hand=KEEPER)
-            self._secrets[name] = made["token"]
+            self._secrets[name] = made.token
         return {"Authorization": f"Bearer {self._secrets[name]}"}
 
 

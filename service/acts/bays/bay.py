@@ -1,22 +1,54 @@
-"""Add a bay, change it, and show it: a place with its own temperature."""
+"""Add, change and show a bay: a place with its own temperature."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import time
 from decimal import Decimal
-from typing import Any
+from typing import Annotated
 
+from ...core.amounts.quantities import DIFFERENCE, TEMPERATURE, TIME
+from ...core.amounts.views import Code, RowId, View
 from ...core.errors import AlreadyExists
 from ...store import bays
 from ...store.bays import Bay, BayPattern, Reading
 from ...store.engine.database import writing
 from ...store.yard.hands import Hand
-from ..yard import conversions as units
-from ..yard import finding
+from ..yard import conversions, finding
+from .readings import MeasuredView
 
 DEFAULT_UNCERTAINTY_K = Decimal(2)
 DEFAULT_GAP_S = Decimal(7200)
+
+
+@dataclass(frozen=True)
+class PatternView(View):
+    """What a bay is taken to be by day and by night."""
+
+    day: Annotated[Decimal, TEMPERATURE]
+    night: Annotated[Decimal, TEMPERATURE]
+    day_from: str
+    day_until: str
+
+
+@dataclass(frozen=True)
+class LatestView(MeasuredView):
+    """What was last read in a bay."""
+
+
+@dataclass(frozen=True)
+class BayView(View):
+    """A bay."""
+
+    id: RowId
+    code: Code
+    title: str
+    pattern: PatternView
+    uncertainty: Annotated[Decimal, DIFFERENCE]
+    gap_max: Annotated[int, TIME]
+    latest: LatestView | None
+    version: int
 
 
 def add_bay(
@@ -31,8 +63,8 @@ def add_bay(
     gap_max: Decimal = DEFAULT_GAP_S,
     now: int,
     hand: Hand,
-) -> dict[str, Any]:
-    """Add a bay with its day/night pattern; temperatures in K, times local.
+) -> BayView:
+    """Add a bay with its day/night pattern; temperatures in K, times of day in the yard's zone.
 
     Raises:
         AlreadyExists: the code is taken.
@@ -43,7 +75,7 @@ def add_bay(
         row = bays.add(
             code,
             title=title,
-            uncertainty_mk=units.milli(uncertainty),
+            uncertainty_mk=conversions.milli(uncertainty),
             gap_max_s=int(gap_max),
             made_at=now,
         )
@@ -63,12 +95,12 @@ def change_bay(
     night: Decimal | None = None,
     day_from: time | None = None,
     day_until: time | None = None,
-) -> dict[str, Any]:
-    """Change a bay. A new pattern holds from now on; what was told before keeps the old one."""
+) -> BayView:
+    """Change a bay. A new pattern applies from now on; the time before keeps the old one."""
     with writing():
-        changes: dict[str, Any] = {
+        changes = {
             "title": title,
-            "uncertainty_mk": None if uncertainty is None else units.milli(uncertainty),
+            "uncertainty_mk": None if uncertainty is None else conversions.milli(uncertainty),
             "gap_max_s": None if gap_max is None else int(gap_max),
         }
         known = {name: value for name, value in changes.items() if value is not None}
@@ -77,8 +109,8 @@ def change_bay(
             old = bays.patterns(row.id)[-1]
             _set_pattern(
                 row,
-                units.kelvin(old.day_mk) if day is None else day,
-                units.kelvin(old.night_mk) if night is None else night,
+                conversions.kelvin(old.day_mk) if day is None else day,
+                conversions.kelvin(old.night_mk) if night is None else night,
                 time.fromisoformat(old.day_from) if day_from is None else day_from,
                 time.fromisoformat(old.day_until) if day_until is None else day_until,
                 at=now,
@@ -88,45 +120,45 @@ def change_bay(
         return show_bay(finding.bay(row.code))
 
 
-def show_bay(row: Bay) -> dict[str, Any]:
-    """A bay with its pattern and its latest reading; temperatures in K."""
+def show_bay(row: Bay) -> BayView:
+    """A bay with its current pattern and its latest reading."""
     return show_bays([row])[0]
 
 
-def show_bays(rows: Sequence[Bay]) -> list[dict[str, Any]]:
-    """As `show_bay`, of some bays: in as few queries as of one."""
+def show_bays(rows: Sequence[Bay]) -> list[BayView]:
+    """As `show_bay`, for several bays, in as few queries as for one."""
     ids = [row.id for row in rows]
     patterns, latest = bays.patterns_of(ids), bays.latest_readings(ids)
     return [_show(row, patterns[row.id][-1], latest.get(row.id)) for row in rows]
 
 
-def _show(row: Bay, pattern: BayPattern, latest: Reading | None) -> dict[str, Any]:
-    return {
-        "id": row.id,
-        "code": row.code,
-        "title": row.title,
-        "pattern": {
-            "day": units.kelvin(pattern.day_mk),
-            "night": units.kelvin(pattern.night_mk),
-            "day_from": pattern.day_from,
-            "day_until": pattern.day_until,
-        },
-        "uncertainty": units.kelvin(row.uncertainty_mk),
-        "gap_max": row.gap_max_s,
-        "latest": None
-        if latest is None
-        else {
-            "at": latest.at,
-            "temperature": units.kelvin(latest.temperature_mk),
-            "humidity_percent": units.percent(latest.humidity_ppm),
-        },
-        "version": row.version,
-    }
-
-
-def list_bays(after: int | None, limit: int) -> list[dict[str, Any]]:
+def list_bays(after: int | None, limit: int) -> list[BayView]:
     """Bays by age, after the one with that id."""
     return show_bays(bays.page(after, limit))
+
+
+def _show(row: Bay, pattern: BayPattern, latest: Reading | None) -> BayView:
+    return BayView(
+        id=row.id,
+        code=row.code,
+        title=row.title,
+        pattern=PatternView(
+            day=conversions.kelvin(pattern.day_mk),
+            night=conversions.kelvin(pattern.night_mk),
+            day_from=pattern.day_from,
+            day_until=pattern.day_until,
+        ),
+        uncertainty=conversions.kelvin(row.uncertainty_mk),
+        gap_max=row.gap_max_s,
+        latest=None if latest is None else _show_latest(latest),
+        version=row.version,
+    )
+
+
+def _show_latest(row: Reading) -> LatestView:
+    return LatestView(
+        row.at, conversions.kelvin(row.temperature_mk), conversions.percent(row.humidity_ppm)
+    )
 
 
 def _set_pattern(
@@ -143,8 +175,8 @@ def _set_pattern(
     bays.add_pattern(
         row.id,
         at=at,
-        day_mk=units.milli(day),
-        night_mk=units.milli(night),
+        day_mk=conversions.milli(day),
+        night_mk=conversions.milli(night),
         day_from=day_from.strftime("%H:%M"),
         day_until=day_until.strftime("%H:%M"),
         **hand.signed(now),

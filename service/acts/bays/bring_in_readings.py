@@ -1,4 +1,4 @@
-"""Bring in a logger's readings, and say where it left gaps and what it told twice."""
+"""Import a logger's readings, and report its gaps."""
 
 from __future__ import annotations
 
@@ -12,38 +12,38 @@ from ...store.engine.database import writing
 from ...store.engine.rehearsal import rehearsal
 from ...store.yard.hands import Hand
 from ..yard import finding, moments
-from ..yard.tables import Facts, Outcome, placed, refuse
-from . import readings as read_bay
+from ..yard.imports import Facts, ImportView, placed, refuse
+from .readings import read_bay
 
 _PLACE = re.compile(r"/readings/(\d+)")
 
 
 def bring_in_readings(
     *, bay: str, readings: Mapping[int, Facts], now: int, hand: Hand, dry: bool = False
-) -> Outcome:
-    """Record a logger's readings of a bay, all or none.
+) -> ImportView:
+    """Record a logger's readings of a bay: all of them, or none if one is refused.
 
     Args:
-        readings: by their row in the file, each as `read_bay.read_bay` takes it; not empty.
-        dry: whether all of it is undone again.
+        readings: row in the file → a reading as `read_bay` takes it; at least one.
+        dry: only try it; nothing is kept.
 
-    Raises: as `read_bay.read_bay`, pointing to the rows of the file.
+    Raises: as `read_bay`, with pointers to the rows of the file.
     """
     given = list(readings.values())
     with rehearsal() if dry else writing():
         longest = finding.bay(bay).gap_max_s
         try:
-            told = read_bay.read_bay(bay=bay, readings=given, now=now, hand=hand)
+            became = read_bay(bay=bay, readings=given, now=now, hand=hand)
         except Refusal as refusal:
             rows = list(readings)
             refuse([_in_row(fault, rows) for fault in getattr(refusal, "refusals", [refusal])])
             raise
     notes = _gaps([reading["at"] for reading in given], longest)
-    return Outcome(told["recorded"], told["unchanged"], notes=notes)
+    return ImportView(became.recorded, became.unchanged, notes=notes)
 
 
 def _in_row(fault: Refusal, rows: list[int]) -> Refusal:
-    """A refusal that points into the file, where it pointed into the list of readings."""
+    """A refusal with a pointer to the file's row instead of to the list of readings."""
     if match := _PLACE.match(fault.pointer):
         fault.pointer = fault.pointer[match.end() :]
         return placed(fault, rows[int(match[1])])
@@ -51,7 +51,7 @@ def _in_row(fault: Refusal, rows: list[int]) -> Refusal:
 
 
 def _gaps(at: Sequence[int], longest_s: int) -> list[str]:
-    """One sentence on the gaps that are longer than the bay bridges; none where there are none."""
+    """A sentence about the gaps that are too long for the bay; empty if it has none."""
     gaps = [(b - a, a, b) for a, b in pairwise(sorted(set(at))) if b - a > longest_s]
     if not gaps:
         return []

@@ -1,86 +1,133 @@
-"""Read a bay's temperature: one reading, or a logger's whole file, all or nothing."""
+"""Record a bay's readings: one, or all of a logger's file. List them."""
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
+from typing import Annotated, Any
 
-from ...core.amounts.quantities import ZERO_C
+from ...core.amounts.quantities import TEMPERATURE, ZERO_C
+from ...core.amounts.views import Moment, View
 from ...core.errors import Invalid, ReadingDiffers, gather
 from ...store import bays
 from ...store.bays import Bay, Reading
+from ...store.engine.columns import LARGEST
 from ...store.engine.database import writing
 from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
 from ...store.yard.withdrawals import Withdrawal
-from ..yard import conversions as units
-from ..yard import finding, moments
-from ..yard import permissions as leave
-from ..yard.taken_back import show_withdrawal
+from ..yard import conversions, finding, moments, permissions
+from ..yard.taken_back import WithdrawnView, show_withdrawal
 
 BELIEVABLE_K = (Decimal(repr(ZERO_C - 60)), Decimal(repr(ZERO_C + 120)))
 """Air in a shop, a store or a post-cure tent; beyond it a thermometer is broken."""
 
 AGAIN = "read again, after one was taken back"
-"""Why a reading comes after another of its moment that does not count any more."""
+"""The reason of a reading that replaces one which was taken back."""
+
+Told = Mapping[str, Any]
+"""A reading in a request: `at` (epoch s), `temperature` (K), and `humidity_percent` if known.
+
+`replaces` and a `reason` correct a reading of the same moment that differs.
+"""
 
 
-def read_bay(*, bay: str, readings: list[dict[str, Any]], now: int, hand: Hand) -> dict[str, int]:
-    """Record readings of a bay.
+@dataclass(frozen=True)
+class MeasuredView(View):
+    """A reading in force."""
 
-    Args:
-        readings: each `at` (epoch s), `temperature` (K), and if known `humidity_percent`;
-            `replaces` with a `reason` corrects one that differs.
+    at: Moment
+    temperature: Annotated[Decimal, TEMPERATURE]
+    humidity_percent: Decimal | None
 
-    Returns:
-        How many were recorded, unchanged (told before) and replaced.
+
+@dataclass(frozen=True)
+class ReadingView(View):
+    """A reading on record, one that was replaced included."""
+
+    id: int
+    at: Moment
+    temperature: Annotated[Decimal, TEMPERATURE]
+    humidity_percent: Decimal | None
+    replaces: int | None
+    reason: str | None
+    who: str
+    recorded_at: Moment
+    withdrawn: WithdrawnView | None
+
+
+@dataclass(frozen=True)
+class ReadingsView(View):
+    """What became of the readings."""
+
+    recorded: int
+    unchanged: int
+    replaced: int
+
+
+def read_bay(*, bay: str, readings: Sequence[Told], now: int, hand: Hand) -> ReadingsView:
+    """Record readings of a bay: all of them, or none if one is refused.
+
+    A reading that is on record with the same value is unchanged.
 
     Raises:
-        ReadingDiffers: another value stands for a moment, and it is not said to replace it.
-        Invalid: a moment to come, or a temperature that no bay has.
-        NotAllowed: a hand that corrects more than its own of a day.
+        ReadingDiffers: a moment has a reading with another value, and is not to be corrected.
+        Invalid: a moment still to come, or a temperature that no bay has.
+        NotAllowed: a hand may correct only its own readings of the last day.
     """
     with writing():
         place = finding.bay(bay)
         gather(*(_fault(number, reading, now) for number, reading in enumerate(readings)))
-        fresh, told = _sorted_out(place, readings)
-        _check_leave([replaces for _, replaces in fresh if replaces is not None], now, hand)
+        fresh, became = _sorted_out(place, readings)
+        _check_allowed([replaces for _, replaces in fresh if replaces is not None], now, hand)
         ends = _taken_back(place, [reading["at"] for reading, _ in fresh])
         rows = [
             _row(place, reading, ends.get(reading["at"], replaces), now, hand)
             for reading, replaces in fresh
         ]
         bays.write_readings(rows)
-        return told
+        return ReadingsView(became["recorded"], became["unchanged"], became["replaced"])
 
 
-def show_reading(row: Reading, taken: Withdrawal | None) -> dict[str, Any]:
-    """A reading: moment, K, percent of relative humidity, what it replaced, how it was taken back.
+def list_readings(bay_id: int, after: int | None, limit: int) -> list[ReadingView]:
+    """Every reading on record of a bay, also those replaced or taken back, the newest entry first.
 
-    Args:
-        taken: how it was taken back, or None.
+    It starts after the one with that id.
     """
-    return {
-        "id": row.id,
-        "at": row.at,
-        "temperature": units.kelvin(row.temperature_mk),
-        "humidity_percent": units.percent(row.humidity_ppm),
-        "replaces": row.replaces_id,
-        "reason": row.reason,
-        "who": row.who,
-        "recorded_at": row.recorded_at,
-        "withdrawn": None if taken is None else show_withdrawal(taken),
-    }
-
-
-def list_readings(bay_id: int, after: int | None, limit: int) -> list[dict[str, Any]]:
-    """Every reading on record of a bay, the last recorded first, whatever became of it."""
     rows = bays.entries(bay_id, after, limit)
     taken = withdrawals.of_rows("reading", [row.id for row in rows])
-    return [show_reading(row, taken.get(row.id)) for row in rows]
+    return [_show(row, taken.get(row.id)) for row in rows]
 
 
-def _fault(number: int, reading: dict[str, Any], now: int) -> Invalid | None:
+def list_in_force(bay_id: int) -> list[MeasuredView]:
+    """Every reading in force of a bay, the oldest first."""
+    return [
+        MeasuredView(
+            row.at,
+            conversions.kelvin(row.temperature_mk),
+            conversions.percent(row.humidity_ppm),
+        )
+        for row in bays.readings(bay_id, 0, LARGEST)
+    ]
+
+
+def _show(row: Reading, taken: Withdrawal | None) -> ReadingView:
+    return ReadingView(
+        id=row.id,
+        at=row.at,
+        temperature=conversions.kelvin(row.temperature_mk),
+        humidity_percent=conversions.percent(row.humidity_ppm),
+        replaces=row.replaces_id,
+        reason=row.reason,
+        who=row.who,
+        recorded_at=row.recorded_at,
+        withdrawn=None if taken is None else show_withdrawal(taken),
+    )
+
+
+def _fault(number: int, reading: Told, now: int) -> Invalid | None:
     pointer = f"/readings/{number}"
     low, high = BELIEVABLE_K
     if not low <= reading["temperature"] <= high:
@@ -97,34 +144,41 @@ def _fault(number: int, reading: dict[str, Any], now: int) -> Invalid | None:
 
 
 def _sorted_out(
-    place: Bay, readings: list[dict[str, Any]]
-) -> tuple[list[tuple[dict[str, Any], int | None]], dict[str, int]]:
-    """The readings to write, each with the id of the one it replaces, and what became of all."""
-    moments_told = [reading["at"] for reading in readings]
-    rows = bays.readings(place.id, min(moments_told), max(moments_told))
-    standing: dict[int, tuple[int | None, int, int | None]] = {
+    place: Bay, readings: Sequence[Told]
+) -> tuple[list[tuple[Told, int | None]], Counter[str]]:
+    """The readings to write, each with the id of the one it replaces; and how many became what."""
+    times = [reading["at"] for reading in readings]
+    rows = bays.readings(place.id, min(times), max(times))
+    in_force: dict[int, tuple[int | None, int, int | None]] = {
         row.at: (row.id, row.temperature_mk, row.humidity_ppm) for row in rows
     }
-    fresh: list[tuple[dict[str, Any], int | None]] = []
-    told = {"recorded": 0, "unchanged": 0, "replaced": 0}
+    fresh: list[tuple[Told, int | None]] = []
+    became: Counter[str] = Counter()
     for number, reading in enumerate(readings):
-        value = units.milli(reading["temperature"]), units.ppm(reading.get("humidity_percent"))
-        before = standing.get(reading["at"])
+        value = (
+            conversions.milli(reading["temperature"]),
+            conversions.ppm(reading.get("humidity_percent")),
+        )
+        before = in_force.get(reading["at"])
         if before is None:
             fresh.append((reading, None))
-            told["recorded"] += 1
-            standing[reading["at"]] = (None, *value)
+            became["recorded"] += 1
+            in_force[reading["at"]] = (None, *value)
         elif before[1:] == value:
-            told["unchanged"] += 1
+            became["unchanged"] += 1
         else:
             fresh.append((reading, _replaced(place, number, reading, before[0])))
-            told["replaced"] += 1
-            standing[reading["at"]] = (None, *value)
-    return fresh, told
+            became["replaced"] += 1
+            in_force[reading["at"]] = (None, *value)
+    return fresh, became
 
 
-def _replaced(place: Bay, number: int, reading: dict[str, Any], standing: int | None) -> int:
-    """The id of the reading that this one corrects, if it says that it does."""
+def _replaced(place: Bay, number: int, reading: Told, standing: int | None) -> int:
+    """The id of the reading that this one corrects.
+
+    Args:
+        standing: that id; None where the other reading is in the same request.
+    """
     if standing is not None and reading.get("replaces") and reading.get("reason"):
         return standing
     where = "this request has" if standing is None else f"{place.code} has"
@@ -135,28 +189,25 @@ def _replaced(place: Bay, number: int, reading: dict[str, Any], standing: int | 
     )
 
 
-def _check_leave(replaced: list[int], now: int, hand: Hand) -> None:
+def _check_allowed(replaced: list[int], now: int, hand: Hand) -> None:
     if hand.is_at_least("lead"):
         return
     for row in bays.find_readings(replaced):
-        leave.may_undo(row, now, hand)
+        permissions.may_undo(row, now, hand)
 
 
-def _taken_back(place: Bay, moments_told: list[int]) -> dict[int, int]:
-    """Moment → the reading that a new one comes after, where one was taken back: a moment's
-    readings are a chain.
-    """
-    return bays.taken_back(place.id, min(moments_told), max(moments_told)) if moments_told else {}
+def _taken_back(place: Bay, times: list[int]) -> dict[int, int]:
+    """Moment → the id of its reading that was taken back; the new one replaces it."""
+    return bays.taken_back(place.id, min(times), max(times)) if times else {}
 
 
-def _row(
-    place: Bay, reading: dict[str, Any], replaces: int | None, now: int, hand: Hand
-) -> dict[str, Any]:
+def _row(place: Bay, reading: Told, replaces: int | None, now: int, hand: Hand) -> dict[str, Any]:
+    """The columns of a new reading."""
     return {
         "bay_id": place.id,
         "at": reading["at"],
-        "temperature_mk": units.milli(reading["temperature"]),
-        "humidity_ppm": units.ppm(reading.get("humidity_percent")),
+        "temperature_mk": conversions.milli(reading["temperature"]),
+        "humidity_ppm": conversions.ppm(reading.get("humidity_percent")),
         "replaces_id": replaces,
         "reason": reading.get("reason") or (AGAIN if replaces else None),
         **hand.signed(now),

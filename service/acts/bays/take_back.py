@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
+from ...core.amounts.views import View
 from ...core.errors import Invalid, NotFound
 from ...store import bays
 from ...store.bays import Bay
@@ -12,6 +15,13 @@ from ..yard import permissions
 from ..yard.taken_back import refuse_twice
 
 
+@dataclass(frozen=True)
+class TakenBackView(View):
+    """How many readings were taken back."""
+
+    taken_back: int
+
+
 def take_back_reading(
     place: Bay,
     reading: int,
@@ -20,14 +30,11 @@ def take_back_reading(
     now: int,
     hand: Hand,
     whole_entry: bool = False,
-) -> dict[str, int]:
+) -> TakenBackView:
     """Take back a reading of a bay. If it was a correction, the earlier reading counts again.
 
     Args:
         whole_entry: with all that was entered with it, such as a logger's file.
-
-    Returns:
-        `taken_back`: how many readings were taken back.
 
     Raises:
         NotFound: the bay has none with that id. AlreadyExists, NotAllowed.
@@ -49,4 +56,4 @@ def take_back_reading(
         rows = bays.entered_with(row) if whole_entry else [row]
         for each in rows:
             withdrawals.withdraw("reading", each.id, reason, now=now, hand=hand)
-        return {"taken_back": len(rows)}
+        return TakenBackView(len(rows))

@@ -19,7 +19,7 @@ from ...store.stock.jobs import Job
 from ...store.yard import overrides
 from ...store.yard.hands import Hand
 from ...store.yard.overrides import Override
-from ..yard import finding, permissions, rulebook
+from ..yard import finding, permissions, settings
 from . import gate_facts
 
 LASTS_S = 86_400
@@ -79,7 +79,7 @@ def judge(
 
     Raises: UnknownReference: no such bay.
     """
-    rules = rulebook.profile().rules
+    rules = settings.rules().rules
     shop = gate_facts.shop_of(job, bay, pointer, now)
     air = gate_facts.air(shop, now)
     below = gate_facts.below(job, now, rules["cure-time"].limits["floor"])
@@ -104,7 +104,7 @@ def judge(
 
 def show_gates(job: Job, now: int, **asked: Any) -> GatesView:
     """A job's gates. The arguments are those of `judge`."""
-    profile = rulebook.profile()
+    profile = settings.rules()
     found = judge(job, now, **asked)
     overridden = _overrides(job, now)
     gravest = max(
@@ -151,7 +151,7 @@ def check_pot(job: Job, at: int, bay: str | None, override: str | None) -> list[
 
     Raises: GateStop: there are stops, and no override.
     """
-    if not rulebook.profile().refuses:
+    if not settings.rules().refuses:
         return []
     found = stops(job, at, bay)
     if found and override is None:

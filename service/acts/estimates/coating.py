@@ -30,7 +30,7 @@ def coats(
     waste_percent: float = volumes.USUAL_WASTE, product: str | None = None,
     catalyst: str | None = None,
 ) -> CoatingView:  # fmt: skip
-    """What coats over `area` mm² take, films in µm.
+    """The paint and thinner for coats over `area` mm²; films in µm.
 
     Raises:
         UnknownReference: no such product. Otherwise as `coating.film` and `coating.coats`.

@@ -127,7 +127,7 @@ def _needed(
     named: Sequence[Named], total: Laminate, resin: str | None, area: float | None,
     catalyst: str | None,
 ) -> NeedList:  # fmt: skip
-    """The products of a stack over an area: its cloths by ply, its resin, what hardens it."""
+    """The products of a stack over an area: its cloths by ply, its resin, and its hardener."""
     needed = NeedList()
     if area is None:
         return needed

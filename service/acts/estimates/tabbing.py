@@ -18,7 +18,7 @@ from .needed import NeedList, Needs
 
 @dataclass(frozen=True)
 class TabView(View):
-    """One ply to cut, so many pieces of it."""
+    """One ply to cut, and the number of its pieces."""
 
     ply: int
     leg: Annotated[float, SIZE]

@@ -1,1 +1,1 @@
-"""Acts on jobs: open, need, use, trace."""
+"""Acts on jobs: open them, list their needs and their usage, trace their lots."""

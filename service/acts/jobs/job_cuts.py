@@ -35,7 +35,7 @@ class CutView(View):
 
 @dataclass(frozen=True)
 class RollCutsView(View):
-    """A roll, the length of it that is cut, and its cuts."""
+    """A roll, the length that is cut from it, and its cuts."""
 
     lot: int
     number: Code

@@ -1,4 +1,4 @@
-"""Add needs to a job; show what stock is kept for each, and what is short."""
+"""Add needs to a job; show the stock that is kept for each, and what is short."""
 
 from __future__ import annotations
 

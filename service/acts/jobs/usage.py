@@ -150,7 +150,7 @@ def _totals(lots: list[UsedLot]) -> list[MoneyView]:
 
 
 def _people(lines: list[Movement], work: Work) -> list[DidView]:
-    """Who did what how often; a name that a login proved is not one that was only given."""
+    """Who did what, how often; a name that a login proved is counted apart from one only given."""
     did: Counter[tuple[str, bool, str]] = Counter()
     did.update((r.who, r.verified, DID[r.kind]) for r in lines if r.batch_id is None)
     did.update((row.who, row.verified, "mixed") for row in work.pots)

@@ -221,7 +221,7 @@ def _layup(watched: Watched, work: Work, humidity: Decimal | None, now: int) -> 
 
 
 def _bond(below: Watched | None, row: Layup) -> BondView | None:
-    """The layer below as it was when this was laid on it, by all that is known now."""
+    """The layer below as it was when the layup was laid on it, by all that is known now."""
     if below is None:
         return None
     bond = bonding.bond(below, row, row.applied_at)

@@ -22,7 +22,7 @@ from ...store.yard.hands import Hand
 from ..products.nature import life_type_of
 from ..products.product import kind_of, measure_of, stuff_of
 from ..yard import conversions as units
-from ..yard import finding, moments, rulebook
+from ..yard import finding, moments, settings
 from ..yard import permissions as leave
 from . import lot as lot_life
 from . import remainders, reserve
@@ -387,7 +387,7 @@ def _why_final(product: Product) -> str:
             "Take another lot; this kind is never used after its date: isolate it, and "
             "dispose of it by its safety sheet."
         )
-    if rulebook.profile().strict_dates:
+    if settings.rules().strict_dates:
         return "Take another lot: by the yard's rules no batch is used after its date."
     return ""
 

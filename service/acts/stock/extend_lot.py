@@ -11,7 +11,7 @@ from ...store.stock.cup_tests import cup_test_at
 from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
 from ..products.nature import life_type_of
-from ..yard import finding, moments, rulebook
+from ..yard import finding, moments, settings
 from . import lot as lot_life
 from .lot import LotWithWarningsView
 from .lot_history import record
@@ -43,7 +43,7 @@ def _check_kind(lot: Lot, extended: date | None) -> None:
             f"{lot.product.code} is of life type I: its life ends for good.",
             advice="Isolate it after its date, and dispose of it by its safety sheet.",
         )
-    if rulebook.profile().strict_dates:
+    if settings.rules().strict_dates:
         raise ExpiredLot(
             "By the yard's rules no batch is used after its date: no life is extended.",
             advice="Scrap what is out of date; where the maker states another date in writing, a "

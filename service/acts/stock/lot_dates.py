@@ -11,7 +11,7 @@ from ...store.stock import lots as shelf
 from ...store.stock.lots import Lot
 from ...store.yard import logbook
 from ...store.yard.hands import Hand
-from ..yard import rulebook
+from ..yard import settings
 from .lot import name_of
 from .lot_history import record
 
@@ -41,7 +41,7 @@ def check_given(product: str, note: str | None) -> None:
 
     Raises: Invalid.
     """
-    if note is not None and rulebook.profile().strict_dates:
+    if note is not None and settings.rules().strict_dates:
         raise Invalid(
             f"By the yard's rules a delivery of {product} needs its date.",
             advice="Give the last day that the drum has, or the day it was made where "

@@ -1,1 +1,1 @@
-"""What to do now: for the wall, a phone and a bell."""
+"""Acts for the wall, a phone and a bell: what to do now."""

@@ -1,4 +1,4 @@
-"""Between the numbers of the core (K, s, mg, percent) and the whole numbers on disk."""
+"""Conversions between the numbers of the core (K, s, mg, percent) and the integers on disk."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ def percent(parts: int | None) -> Decimal | None:
 
 
 def nearest(value: Decimal | None) -> int | None:
-    """A figure of a product in whole base units; None stays None."""
+    """A figure in whole base units; None stays None."""
     return None if value is None else round(value)
 
 
@@ -38,7 +38,7 @@ def in_ledger(given: Given, stuff: Stuff, pointer: str) -> int:
     """An amount as a person gave it, in whole stock units.
 
     Args:
-        pointer: where the request has it.
+        pointer: to the amount in the request.
 
     Raises: as `materials.ledger_amount`.
     """

@@ -1,13 +1,14 @@
-"""Calendar feeds: made, their address shown once, known again by its hash, revoked.
+"""Make, list and revoke calendar feeds.
 
-A phone's calendar shows no token, so a feed's own secret stands in its address, shows times and
-titles, and nothing else can be done with it. It is made and kept as a token is: see `tokens`.
+A phone's calendar sends no token, so a feed has a secret in its address. The secret shows times
+and titles, and is good for nothing else. It is made and kept as a token's: see `tokens`.
 """
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import dataclass
 
+from ...core.amounts.views import Code, Moment, View
 from ...core.errors import AlreadyExists, NotFound
 from ...store.engine.database import reading, writing
 from ...store.yard import feeds, logbook
@@ -16,13 +17,27 @@ from ...store.yard.hands import Hand
 from . import finding, tokens
 
 
+@dataclass(frozen=True)
+class FeedView(View):
+    """A feed, without its address."""
+
+    id: int
+    job: Code | None
+    bay: Code | None
+    made_at: Moment
+    made_by: str
+    revoked_at: Moment | None
+    revoked_by: str | None
+    reason: str | None
+
+
 def add_feed(
     *, now: int, hand: Hand, job: str | None = None, bay: str | None = None
-) -> dict[str, Any]:
+) -> tuple[FeedView, str]:
     """Make a feed of a job, of a bay, of what a job has in a bay, or of the whole yard.
 
     Returns:
-        The feed as `list_feeds` gives it, with its `secret`, never shown again.
+        The feed, and its secret, which is never shown again.
 
     Raises: UnknownReference.
     """
@@ -34,10 +49,10 @@ def add_feed(
             work and work.id, place and place.id, tokens.hashed(secret), now=now, hand=hand
         )
         logbook.record("calendar feed made", _about(row), now=now, hand=hand)
-        return {**_show(row, None), "secret": secret}
+        return _show(row, None), secret
 
 
-def revoke_feed(feed_id: int, *, now: int, hand: Hand, reason: str | None = None) -> dict[str, Any]:
+def revoke_feed(feed_id: int, *, now: int, hand: Hand, reason: str | None = None) -> FeedView:
     """Revoke a feed: from now on its address shows nothing. It stays on record.
 
     Raises: NotFound. NotAllowed: somebody else made it. AlreadyExists: it was revoked before.
@@ -55,7 +70,7 @@ def revoke_feed(feed_id: int, *, now: int, hand: Hand, reason: str | None = None
         return _show(row, ended)
 
 
-def list_feeds(after: int | None, limit: int) -> list[dict[str, Any]]:
+def list_feeds(after: int | None, limit: int) -> list[FeedView]:
     """Feeds, revoked ones too, the newest first, after the one with that id."""
     with reading():
         rows = feeds.newest(after, limit)
@@ -68,17 +83,17 @@ def recognised(secret: str) -> Feed | None:
     return feeds.standing_by_secret(tokens.hashed(secret))
 
 
-def _show(row: Feed, ended: FeedEnd | None) -> dict[str, Any]:
-    return {
-        "id": row.id,
-        "job": row.job and row.job.number,
-        "bay": row.bay and row.bay.code,
-        "made_at": row.recorded_at,
-        "made_by": row.who,
-        "revoked_at": ended and ended.recorded_at,
-        "revoked_by": ended and ended.who,
-        "reason": ended and ended.reason,
-    }
+def _show(row: Feed, ended: FeedEnd | None) -> FeedView:
+    return FeedView(
+        id=row.id,
+        job=row.job.number if row.job else None,
+        bay=row.bay.code if row.bay else None,
+        made_at=row.recorded_at,
+        made_by=row.who,
+        revoked_at=ended.recorded_at if ended else None,
+        revoked_by=ended.who if ended else None,
+        reason=ended.reason if ended else None,
+    )
 
 
 def _about(row: Feed) -> str:

@@ -1,15 +1,14 @@
-"""Find what a request names, or refuse in words a person can use.
+"""Find the row that a request names, or refuse.
 
-A thing named in a request's body refuses with `UnknownReference` and where it stands; the
-thing that an address names, with `NotFound`. Which of the two it is, is the `pointer`:
-empty for the address.
+A thing named in a body is refused with `UnknownReference` and a `pointer` to its name; the thing
+that an address names with `NotFound`, and then `pointer` is empty.
 """
 
 from __future__ import annotations
 
 from typing import NoReturn
 
-from ...core.amounts import near_names as near
+from ...core.amounts import near_names
 from ...core.errors import Invalid, JobClosed, NotFound, Refusal, UnknownReference
 from ...store import bays, lookup
 from ...store.bays import Bay
@@ -17,8 +16,7 @@ from ...store.cure import layups, pots
 from ...store.cure.layups import Layup
 from ...store.cure.pots import Batch
 from ...store.products import Product, find_product
-from ...store.stock import jobs, lines
-from ...store.stock import lots as shelf
+from ...store.stock import jobs, lines, lots
 from ...store.stock.jobs import Job
 from ...store.stock.lines import Movement
 from ...store.stock.lots import Lot
@@ -45,7 +43,7 @@ def bay(code: str, pointer: str = "") -> Bay:
 
 def lot(number: int, pointer: str = "") -> Lot:
     """The lot with an id."""
-    row = shelf.find_lot(number)
+    row = lots.find_lot(number)
     return row or _refuse(f"There is no lot {number}.", "List the lots to find its id.", pointer)
 
 
@@ -59,7 +57,7 @@ def job(number: str, pointer: str = "") -> Job:
 
 
 def open_job(number: str, pointer: str) -> Job:
-    """The job with a number, which must still be open."""
+    """The job with a number, which must be open."""
     row = job(number, pointer)
     if row.closed_at is not None:
         raise JobClosed(
@@ -81,7 +79,7 @@ def batch(number: int, pointer: str = "") -> Batch:
 
 
 def laid(number: int, pointer: str) -> Layup:
-    """The layup with an id, which must have been laid.
+    """The layup with an id; it must not have been taken back.
 
     Raises: as `must_be_laid`.
     """
@@ -110,7 +108,7 @@ def layup(number: int, pointer: str = "") -> Layup:
 
 
 def _meant(name: str, table: lookup.Named) -> str:
-    return near.meant(name, lookup.newest(table))
+    return near_names.meant(name, lookup.newest(table))
 
 
 def _refuse(detail: str, advice: str, pointer: str) -> NoReturn:

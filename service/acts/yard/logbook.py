@@ -1,23 +1,29 @@
-"""Read the logbook: what was decided beside the rules, by whom, when and why."""
+"""Read the logbook: decisions beside the rules, by whom, when and why."""
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import dataclass
 
+from ...core.amounts.views import Moment, View
 from ...store.yard import logbook
 
 
-def read_logbook(after: int | None, limit: int) -> list[dict[str, Any]]:
+@dataclass(frozen=True)
+class EntryView(View):
+    """An entry: what was decided, about what, by whom and why."""
+
+    id: int
+    kind: str
+    about: str
+    reason: str | None
+    at: Moment
+    who: str
+    verified: bool
+
+
+def read_logbook(after: int | None, limit: int) -> list[EntryView]:
     """Entries, the newest first, after the one with that id."""
     return [
-        {
-            "id": row.id,
-            "kind": row.kind,
-            "about": row.about,
-            "reason": row.reason,
-            "at": row.recorded_at,
-            "who": row.who,
-            "verified": row.verified,
-        }
+        EntryView(row.id, row.kind, row.about, row.reason, row.recorded_at, row.who, row.verified)
         for row in logbook.entries(after, limit)
     ]

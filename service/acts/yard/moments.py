@@ -1,4 +1,4 @@
-"""When an act happened: judged against now, and turned into the yard's own days."""
+"""The moment of an act: checked against now, and shown on the yard's clock."""
 
 from __future__ import annotations
 
@@ -9,17 +9,17 @@ from zoneinfo import ZoneInfo
 
 from ...core.errors import Invalid
 from ...store.yard.hands import Hand
-from . import settings as yard
+from . import settings
 
 AHEAD_MAX_S = 300
-"""How far a clock may run ahead of ours before a moment is taken for a mistake."""
+"""How far a sender's clock may run ahead of ours: a later moment is refused as a mistake."""
 BACK_MAX_S = 30 * 24 * 3600
 """How far back a hand may say that something happened."""
 
 
 def zone() -> ZoneInfo:
     """The yard's time zone."""
-    return ZoneInfo(yard.show_yard().zone)
+    return ZoneInfo(settings.show_yard().zone)
 
 
 def day_of(moment: int) -> date:
@@ -42,7 +42,7 @@ def _face(moment: float, on: ZoneInfo) -> str:
 
 
 def noted(moment: float) -> str:
-    """As `clock`, of what is on record: to the nearest minute, as every list and page shows it."""
+    """As `clock`, for a recorded moment: to the nearest minute, as lists and pages show it."""
     return clock(_minute(moment))
 
 
@@ -51,7 +51,7 @@ def _minute(moment: float) -> int:
 
 
 def face(moment: float, now: float) -> str:
-    """As `noted`, without the day where that is today's."""
+    """As `noted`; without the day if that is today."""
     on, moment = zone(), _minute(moment)
     today = datetime.fromtimestamp(now, on).date()
     shown = _face(moment, on)
@@ -59,17 +59,16 @@ def face(moment: float, now: float) -> str:
 
 
 def clock_once() -> Callable[[float], str]:
-    """As `clock`, for many moments: the zone is looked up once, when the first is shown."""
+    """As `clock`, for many moments: the zone is looked up only for the first."""
     zoned = cache(zone)
     return lambda moment: _face(moment, zoned())
 
 
 def happened(at: int | None, now: int, pointer: str, *, by: Hand | None = None) -> int:
-    """The moment of an act: now, unless it says when.
+    """The moment of an act: `at`, or now if that is None.
 
     Args:
-        by: who says so; None where anybody may reach back as far as the record goes, as with a
-            logger's readings.
+        by: who did it; None allows any moment in the past, as for a logger's readings.
 
     Raises:
         Invalid: more than five minutes ahead. NotAllowed: more than 30 days back, by a hand.

@@ -1,28 +1,43 @@
-"""The trail of overrides: which refusal was set aside, for what, by whom, and why."""
+"""List overrides: which refusal was overridden, for what, by whom, and why."""
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import dataclass
 
+from ...core.amounts.views import Code, Moment, View
 from ...store.yard import overrides
-from ...store.yard.overrides import Override
 
 
-def list_overrides(after: int | None, limit: int) -> list[dict[str, Any]]:
-    """Overrides, newest first, after the one with that id."""
-    return [_show(row) for row in overrides.page(after, limit)]
+@dataclass(frozen=True)
+class OverrideView(View):
+    """A refusal set aside."""
+
+    id: int
+    slug: str
+    reason: str
+    lot: int | None
+    movement: int | None
+    batch: int | None
+    layup: int | None
+    job: Code | None
+    who: str
+    recorded_at: Moment
 
 
-def _show(row: Override) -> dict[str, Any]:
-    return {
-        "id": row.id,
-        "slug": row.slug,
-        "reason": row.reason,
-        "lot": row.lot_id,
-        "movement": row.movement_id,
-        "batch": row.batch_id,
-        "layup": row.layup_id,
-        "job": row.job.number if row.job else None,
-        "who": row.who,
-        "recorded_at": row.recorded_at,
-    }
+def list_overrides(after: int | None, limit: int) -> list[OverrideView]:
+    """Overrides, the newest first, after the one with that id."""
+    return [
+        OverrideView(
+            id=row.id,
+            slug=row.slug,
+            reason=row.reason,
+            lot=row.lot_id,
+            movement=row.movement_id,
+            batch=row.batch_id,
+            layup=row.layup_id,
+            job=row.job.number if row.job else None,
+            who=row.who,
+            recorded_at=row.recorded_at,
+        )
+        for row in overrides.page(after, limit)
+    ]

@@ -1,4 +1,4 @@
-"""What depends on what is asked, and takes a lead: to override, to reach far back, to undo."""
+"""Permissions that depend on the request: overriding and undoing may need a lead."""
 
 from __future__ import annotations
 
@@ -13,9 +13,9 @@ UNDONE_WITHIN_S = 24 * 3600
 
 
 def reason_of(override: Mapping[str, str] | None, hand: Hand) -> str | None:
-    """Why a refusal is to be set aside; None where that is not asked.
+    """The reason to override a refusal; None if a request does not ask for that.
 
-    Raises: NotAllowed: it is asked, and not by a lead.
+    Raises: NotAllowed: the hand is not a lead.
     """
     if override is None:
         return None
@@ -26,18 +26,19 @@ def reason_of(override: Mapping[str, str] | None, hand: Hand) -> str | None:
 def overridden(
     slug: str, reason: str, about: str, *, now: int, hand: Hand, **what: int | None
 ) -> None:
-    """Put on record that a refusal was set aside.
+    """Record that a refusal was overridden.
 
     Args:
-        about: names the thing as a person would. what: it was set aside for: any of lot_id,
-            movement_id, batch_id, layup_id, job_id.
+        slug: of the refusal. about: the name of the thing, as a person would say it.
+        what: the things that it was overridden for, any of lot_id, movement_id, batch_id,
+            layup_id and job_id.
     """
     logbook.record("overridden", f"{slug}: {about}", reason=reason, now=now, hand=hand)
     overrides.record(slug, reason, now=now, hand=hand, **what)
 
 
 def may_undo(row: Recorded, now: int, hand: Hand) -> None:
-    """Refuse to undo what another hand recorded, or what a hand recorded over a day ago.
+    """Check that a hand may undo a record: a hand its own of the last 24 h, a lead any.
 
     Raises: NotAllowed.
     """

@@ -1,65 +1,72 @@
-"""What the yard itself says: where its clock stands, and how it shows amounts and costs."""
+"""The yard's settings: its time zone, its units, its currency, its rules."""
 
 from __future__ import annotations
 
 import secrets
 from dataclasses import dataclass
-from typing import Any, cast
+from typing import Annotated, cast
 from urllib.parse import urlsplit
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from ...core.amounts.quantities import System
+from ...core.amounts.views import OneOf, View
 from ...core.errors import Invalid
+from ...core.gates import profiles
+from ...core.gates.profiles import PROFILES, Profile
 from ...store.engine.database import writing
 from ...store.yard import logbook, settings
 from ...store.yard.hands import Hand
 
 
 @dataclass(frozen=True)
-class Yard:
-    """The yard's own settings.
-
-    Attributes:
-        zone: IANA time zone.
-        units: the system that quantities are shown in.
-        currency: ISO 4217 code of costs.
-        address: where people reach the service, or None.
-        profile: of quality gates, that it goes by.
-        version: raised when it is changed.
-    """
+class YardView(View):
+    """Where the yard's clock stands, and how it shows amounts and costs."""
 
     zone: str
     units: System
     currency: str
     address: str | None
-    profile: str
+    profile: Annotated[str, OneOf(PROFILES)]
     version: int
 
 
-def show_yard() -> Yard:
-    """The yard as the store has it."""
+def show_yard() -> YardView:
+    """The yard's settings.
+
+    `zone` is an IANA time zone, `currency` an ISO 4217 code, `address` where people reach the
+    service, `profile` the quality gates that the yard goes by.
+    """
     row = settings.settings()
-    return Yard(
-        row.zone, cast(System, row.units), row.currency, row.address or None, row.profile,
-        row.version,
-    )  # fmt: skip
+    return YardView(
+        zone=row.zone,
+        units=cast(System, row.units),
+        currency=row.currency,
+        address=row.address or None,
+        profile=row.profile,
+        version=row.version,
+    )
+
+
+def rules() -> Profile:
+    """The profile of quality gates that the yard goes by."""
+    return profiles.profile(settings.settings().profile)
 
 
 def identity() -> str:
-    """What calendars tell this yard's layups from another's by; it never changes."""
+    """The yard's own id, which never changes: calendars tell its layups from another yard's."""
     return settings.settings().identity
 
 
-def change_yard(*, now: int, hand: Hand, **facts: str) -> Yard:
-    """Change what the yard says of itself; it is written into the logbook.
+def change_yard(*, now: int, hand: Hand, **facts: str) -> YardView:
+    """Change settings, and write that into the logbook.
 
-    What is kept stays as it is: amounts in base units, moments in UTC, costs in the currency
+    Records do not change: amounts are kept in base units, moments in UTC, costs in the currency
     that they were paid in.
 
     Args:
         facts: any of zone, units, currency, address, profile.
 
-    Raises: Invalid: there is no such zone, or that is no address.
+    Raises: Invalid: no such zone, or not an address.
     """
     _check(**facts)
     with writing():
@@ -69,7 +76,7 @@ def change_yard(*, now: int, hand: Hand, **facts: str) -> Yard:
         return show_yard()
 
 
-def _check(zone: str | None = None, address: str | None = None, **_others: Any) -> None:
+def _check(zone: str | None = None, address: str | None = None, **_others: str) -> None:
     try:
         ZoneInfo(zone or "UTC")
     except (ZoneInfoNotFoundError, ValueError, OSError) as error:
@@ -95,7 +102,7 @@ def _is_address(text: str) -> bool:
 
 
 def seed_yard(*, zone: str, units: str, currency: str, address: str | None, now: int) -> None:
-    """Give a new store its yard; one that has it keeps its own."""
+    """Give a new store its settings; one that has settings keeps them."""
     if settings.is_seeded():
         return
     with writing():

@@ -1,4 +1,4 @@
-"""How something was taken back, for an answer; nothing is taken back twice."""
+"""How something was taken back; and nothing is taken back twice."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ class WithdrawnView(View):
 
 
 def show_withdrawal(row: Withdrawal) -> WithdrawnView:
-    """How something was taken back: when, by whom and why."""
+    """When something was taken back, by whom and why."""
     return WithdrawnView(row.recorded_at, row.who, row.verified, row.reason)
 
 

@@ -1,16 +1,17 @@
-"""Tokens: who may ask and in what role. Made, shown once, known again by their hash, revoked.
+"""Make, list and revoke tokens, and find the person whose token it is.
 
-A secret is 256 random bits, so there is nothing to guess and nothing that a slow hash would
-slow down: SHA-256 is enough, and who asks is found by the hash in one look-up. How long that
-takes tells nothing of a secret, since nobody can choose what a hash begins with.
+A secret is 256 random bits, which nobody can guess, so a slow hash would protect nothing more:
+SHA-256 is enough, and a person is found by the hash in one look-up. The time of that look-up
+reveals nothing about a secret, since nobody can choose how a hash begins.
 """
 
 from __future__ import annotations
 
 import hashlib
 import secrets
-from typing import Any
+from dataclasses import dataclass
 
+from ...core.amounts.views import Moment, View
 from ...core.errors import AlreadyExists, Invalid, NotFound
 from ...store.engine.database import reading, writing
 from ...store.yard import logbook, tokens
@@ -20,14 +21,32 @@ from ...store.yard.tokens import Token, TokenEnd
 BYTES = 32
 """Of a secret: 256 bits, from the system's own source."""
 MARK = "cureyard_"
-"""What a secret begins with, so that one that strayed into a file or a log is found."""
+"""The beginning of every secret, so that one in a file or a log can be found."""
 
 
-def add_token(*, name: str, role: Role, now: int, hand: Hand) -> dict[str, Any]:
+@dataclass(frozen=True)
+class TokenView(View):
+    """A token, without its secret."""
+
+    id: int
+    name: str
+    role: Role
+    made_at: Moment
+    made_by: str
+    revoked_at: Moment | None
+    revoked_by: str | None
+    reason: str | None
+
+
+@dataclass(frozen=True)
+class NewTokenView(TokenView):
+    """A token just made, with the secret that is never shown again."""
+
+    token: str
+
+
+def add_token(*, name: str, role: Role, now: int, hand: Hand) -> NewTokenView:
     """Make a token for a person.
-
-    Returns:
-        The token as `show_token` gives it, with its `token`: the secret, never shown again.
 
     Raises: Invalid: that is not a name.
     """
@@ -38,13 +57,11 @@ def add_token(*, name: str, role: Role, now: int, hand: Hand) -> dict[str, Any]:
         hashes = hashed(secret), hashed(page_pass(secret))
         row = tokens.add(name.strip(), role, *hashes, now=now, hand=hand)
         logbook.record("token made", _about(row), now=now, hand=hand)
-        return {**show_token(row), "token": secret}
+        return NewTokenView(**vars(_show(row, None)), token=secret)
 
 
-def revoke_token(
-    token_id: int, *, now: int, hand: Hand, reason: str | None = None
-) -> dict[str, Any]:
-    """Revoke a token: from now on nobody is known by it. It stays on record.
+def revoke_token(token_id: int, *, now: int, hand: Hand, reason: str | None = None) -> TokenView:
+    """Revoke a token: from now on it lets nobody in. It stays on record.
 
     Raises: NotFound. AlreadyExists: it was revoked before.
     """
@@ -56,10 +73,10 @@ def revoke_token(
             raise AlreadyExists(f"Token {token_id} was revoked before.")
         tokens.end(row.id, reason, now=now, hand=hand)
         logbook.record("token revoked", _about(row), reason=reason, now=now, hand=hand)
-        return show_token(row)
+        return _show(row, tokens.end_of(row.id))
 
 
-def list_tokens(after: int | None, limit: int) -> list[dict[str, Any]]:
+def list_tokens(after: int | None, limit: int) -> list[TokenView]:
     """Tokens, revoked ones too, the newest first, after the one with that id."""
     with reading():
         rows = tokens.newest(after, limit)
@@ -67,55 +84,50 @@ def list_tokens(after: int | None, limit: int) -> list[dict[str, Any]]:
         return [_show(row, ends.get(row.id)) for row in rows]
 
 
-def show_token(row: Token) -> dict[str, Any]:
-    """A token, of which nobody can make the secret again."""
-    return _show(row, tokens.end_of(row.id))
-
-
-def _show(row: Token, ended: TokenEnd | None) -> dict[str, Any]:
-    return {
-        "id": row.id,
-        "name": row.name,
-        "role": row.role,
-        "made_at": row.recorded_at,
-        "made_by": row.who,
-        "revoked_at": ended and ended.recorded_at,
-        "revoked_by": ended and ended.who,
-        "reason": ended and ended.reason,
-    }
+def _show(row: Token, ended: TokenEnd | None) -> TokenView:
+    return TokenView(
+        id=row.id,
+        name=row.name,
+        role=row.role,
+        made_at=row.recorded_at,
+        made_by=row.who,
+        revoked_at=ended.recorded_at if ended else None,
+        revoked_by=ended.who if ended else None,
+        reason=ended.reason if ended else None,
+    )
 
 
 def recognised(secret: str) -> tokens.Standing | None:
-    """Whose secret that is, unless the token was revoked."""
+    """The person whose secret that is; None if there is none, or the token was revoked."""
     return tokens.standing_by_secret(hashed(secret))
 
 
 def recognised_page(pass_: str) -> tokens.Standing | None:
-    """Whose browser's pass that is, unless the token was revoked."""
+    """As `recognised`, by the pass that a browser keeps."""
     return tokens.standing_by_page(hashed(pass_))
 
 
 def any_made() -> bool:
-    """Whether anybody has to log in: once a token was made, for ever."""
+    """Whether a token was ever made: from then on everybody has to log in."""
     return tokens.any_made()
 
 
 def page_pass(secret: str) -> str:
-    """What a browser keeps in a token's place: it shows pages, and does not give the secret away.
+    """The pass that a browser keeps instead of a token: it shows pages, and hides the secret.
 
-    A hash under another name than the one that is stored, so that neither the browser's nor
-    the store's copy serves as a token.
+    It is another hash than the stored one, so that neither the browser's copy nor the store's
+    can be used as a token.
     """
     return hashlib.sha256(f"page {secret}".encode()).hexdigest()
 
 
 def new_secret() -> str:
-    """A secret that nobody was told yet."""
+    """A new secret."""
     return MARK + secrets.token_urlsafe(BYTES)
 
 
 def hashed(secret: str) -> str:
-    """What is kept in a secret's place."""
+    """The hash that is stored instead of a secret."""
     return hashlib.sha256(secret.encode()).hexdigest()
 
 

@@ -52,7 +52,7 @@ class Cut:
 
     @property
     def low(self) -> float:
-        """Where an arrow across stands."""
+        """The height of an arrow across."""
         return self.y + self.height * 0.88
 
 
@@ -137,7 +137,7 @@ def _cut(cut: LaidView, across: float, y: float, scale: float, system: System) -
 
 
 def size(value: float, system: System) -> str:
-    """A size as it is marked: tenths of a millimetre, hundredths of an inch."""
+    """A size as a hand marks it: in tenths of a millimetre or hundredths of an inch."""
     shown = quantities.show(value, SIZE, system)
     places = 2 if shown["unit"] == "in" else 1
     number = f"{shown['value']:.{places}f}".rstrip("0").rstrip(".")

@@ -16,8 +16,7 @@ from ...acts.wall.ribbon import RibbonView
 from ...acts.wall.wall import StripView
 from ...core.amounts.quantities import TEMPERATURE
 from ...core.cure.signs import TROUBLE
-from ..context import clock_faces as faces
-from ..context import request
+from ..context import clock_faces, request
 from ..context.clock_faces import GEL_STEP, STEP, Way
 
 WIDTH, LETTER = 900.0, 36.0
@@ -26,16 +25,16 @@ TAPE, LANE = 44.0, 40.0
 AIR, AIR_HEIGHT = 140.0, 48.0
 AXIS, HEIGHT = 226.0, 238.0
 TICKS = 6
-"""At most so many hours are marked."""
+"""The most hours that are marked."""
 UNPROMISED = TROUBLE
-"""Signs under which no later moment is drawn: what the clock says of them, nobody should go by."""
+"""Signs under which no later moment is drawn: nobody should trust the clock then."""
 _HOURS = (1, 2, 3, 4, 6, 12, 24)
 Point = tuple[float, float]
 
 
 @dataclass(frozen=True)
 class Word:
-    """Something written: where it stands, its middle or beginning, and what."""
+    """A text, and the place of its middle or its beginning."""
 
     x: float
     text: str
@@ -54,7 +53,7 @@ class Word:
 
 @dataclass(frozen=True)
 class Shape:
-    """A stretch of a lane: what it is (`wet`, `window`, `sand`, `cured`), its outline, its word."""
+    """A stretch of a lane: its kind (`wet`, `window`, `sand`, `cured`), its outline, its word."""
 
     kind: str
     outline: str
@@ -63,7 +62,7 @@ class Shape:
 
 @dataclass
 class Ribbon:
-    """All of it, in units of `WIDTH` across; `heats` stand at its end, clear of now."""
+    """The whole drawing, `WIDTH` units across; `heats` are at its end, clear of now."""
 
     label: str
     now: float | None
@@ -111,7 +110,7 @@ class _Span:
     until: float
 
     def x(self, moment: float) -> float:
-        """Where a moment stands, kept on the tape."""
+        """The place of a moment, kept on the tape."""
         share = (moment - self.since) / (self.until - self.since)
         return round(min(max(share, 0.0), 1.0) * WIDTH, 1)
 
@@ -146,7 +145,7 @@ def _peak(rise: Point, sink: Point) -> Point:
 
 
 def _from(span: _Span, kind: str, milestone: MilestoneEarly) -> list[Shape]:
-    """What holds from a milestone on."""
+    """The stretch from a milestone on."""
     if milestone.at is None:
         return []
     earliest, latest = span.x(_early(milestone)), _late(span, milestone)
@@ -154,7 +153,7 @@ def _from(span: _Span, kind: str, milestone: MilestoneEarly) -> list[Shape]:
         return []
     word = {"sand": "sand", "cured": "handling"}[kind]
     if milestone.latest is not None and milestone.latest > span.since:
-        word += f" {faces.clock(milestone.latest, STEP, 'up')}"
+        word += f" {clock_faces.clock(milestone.latest, STEP, 'up')}"
     corners = [(earliest, 0.0), (latest, 1.0), (WIDTH, 1.0), (WIDTH, 0.0)]
     return [_shape(kind, corners, LANE, word, latest, WIDTH, lane=1)]
 
@@ -189,7 +188,7 @@ def _clocks(span: _Span, layup: StripView, moment: int) -> Iterable[Word]:
         told += [(held.opens, "opens", STEP, "up"), (held.closes, "shuts", last, "down")]
     for at, word, step, way in told:
         if at is not None and moment < at <= span.until:
-            yield Word(span.x(at), f"{word} {faces.clock(at, step, way)}")
+            yield Word(span.x(at), f"{word} {clock_faces.clock(at, step, way)}")
 
 
 def _apart(words: Iterable[Word]) -> Iterable[Word]:
@@ -210,11 +209,12 @@ def _ticks(span: _Span) -> list[Word]:
     local = datetime.fromtimestamp(span.since, request.zone())
     midnight = local.replace(hour=0, minute=0, second=0, microsecond=0)
     steps = range(int((hours + 24) / step) + 2)
-    faces_ = [midnight + timedelta(hours=step * n) for n in steps]
+    faces = [midnight + timedelta(hours=step * n) for n in steps]
     room = span.until - (span.until - span.since) * 0.12  # the air's degrees stand at the end
-    inside = [face for face in faces_ if span.since <= face.timestamp() <= room]
+    inside = [face for face in faces if span.since <= face.timestamp() <= room]
     words = [
-        (face, f"{face:%H:%M}" if face.hour else faces.DAYS[face.weekday()]) for face in inside
+        (face, f"{face:%H:%M}" if face.hour else clock_faces.DAYS[face.weekday()])
+        for face in inside
     ]
     return list(_apart(Word(span.x(face.timestamp()), text) for face, text in words))
 
@@ -238,7 +238,7 @@ def _plot(drawn: Ribbon, span: _Span, ribbon: RibbonView) -> None:
         drawn.air.append((run.measured, line))
     if floor is not None and abs(floor - middle) <= half:
         drawn.floor = y(floor)
-    extremes = {y(heat): faces.amount(heat, TEMPERATURE) for heat in (max(heats), min(heats))}
+    extremes = {y(heat): clock_faces.amount(heat, TEMPERATURE) for heat in (max(heats), min(heats))}
     if 0 < max(extremes) - min(extremes) < LETTER * 0.75:
         extremes.popitem()
     drawn.heats = list(extremes.items())
@@ -252,13 +252,15 @@ def _label(layup: StripView) -> str:
         return f"{told[0]} Nothing later is promised."
     if gel.at is not None:
         until = gel.latest
-        last = "or much later" if until is None else f"to {faces.clock(until, GEL_STEP, 'up')}"
-        told.append(f"Gel {faces.clock(_early(gel), GEL_STEP, 'down')} {last}.")
+        last = (
+            "or much later" if until is None else f"to {clock_faces.clock(until, GEL_STEP, 'up')}"
+        )
+        told.append(f"Gel {clock_faces.clock(_early(gel), GEL_STEP, 'down')} {last}.")
     if held is not None:
-        told.append(f"Window {faces.between(held.opens, held.closes)}.")
+        told.append(f"Window {clock_faces.between(held.opens, held.closes)}.")
     found = layup.milestones
     firm = {"Sandable": found.sandable.latest, "Handling cure": found.full_cure.latest}
     for word, latest in firm.items():
         if latest is not None:
-            told.append(f"{word} from {faces.clock(latest, STEP, 'up')}.")
+            told.append(f"{word} from {clock_faces.clock(latest, STEP, 'up')}.")
     return " ".join(told)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from typing import NamedTuple
 
-from ...acts.yard.tables import placed, refuse
+from ...acts.yard.imports import placed, refuse
 from ...core.errors import Invalid, Refusal
 from . import cells, days, grid, logger_head
 from .days import Order

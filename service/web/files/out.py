@@ -49,7 +49,7 @@ class Column:
 
     def cell(self, row: Any, system: System) -> str:
         """What stands in a row's cell."""
-        found = row[self.name] if self.value is None else self.value(row)
+        found = getattr(row, self.name) if self.value is None else self.value(row)
         if found is None:
             return ""
         if self.kind is not None:

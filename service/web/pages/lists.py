@@ -32,6 +32,6 @@ def listed(find: Find) -> dict[str, Any]:
 
 
 def chosen(name: str, choices: Sequence[Choice]) -> Choice | None:
-    """What the address chooses to see; None where it says nothing that there is."""
+    """The choice that the address names; None where it names none of them."""
     asked = request.args.get(name)
     return next((choice for choice in choices if choice == asked), None)

@@ -17,7 +17,7 @@ from ..resources.lots import STATES
 from . import base, lists, paper
 
 SHOWN = ("all", *STATES)
-"""What the list may be narrowed to; else it has what is in stock."""
+"""The states that the list may be narrowed to; without one it has the lots in stock."""
 
 
 def add(app: Flask) -> None:
@@ -36,7 +36,7 @@ def list_lots() -> str:
 
 
 def _found(after: int | None, limit: int, wanted: dict[str, Any]) -> list[LotView]:
-    """Such lots; what is no number at all is no lot's."""
+    """Such lots; none where the number is not one that a lot can have."""
     if re.fullmatch(CODE, wanted.get("number", "1"), re.ASCII) is None:
         return []
     return list_stock.list_lots(after, limit, now(), **wanted)

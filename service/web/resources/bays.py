@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from operator import itemgetter
 from typing import Any
 
 from flask.views import MethodView
 
-from ...acts.bays import bay as add_bay
-from ...acts.bays import readings as read_bay
-from ...acts.bays import take_back
+from ...acts.bays.bay import BayView, add_bay, change_bay, list_bays, show_bay
+from ...acts.bays.readings import ReadingsView, ReadingView, list_readings, read_bay
+from ...acts.bays.take_back import TakenBackView, take_back_reading
 from ...acts.yard import finding
-from ...acts.yard.taken_back import WithdrawnView
 from ...core.amounts.quantities import DIFFERENCE, TEMPERATURE, TIME
 from .. import fields
 from ..context.request import hand, now, zone
-from ..fields.schemas import Answer, Body
+from ..fields.schemas import Body
 from ..fields.views import answer
 from ..http import paging, versions
 from ..http.access import reads, writes
@@ -51,35 +49,6 @@ class BayIn(BayChange):
     day_until = fields.TimeOfDay(required=True)
 
 
-class PatternOut(Answer):
-    """What a bay is taken to be by day and by night."""
-
-    day = fields.Quantity(TEMPERATURE)
-    night = fields.Quantity(TEMPERATURE)
-    day_from = fields.Text()
-    day_until = fields.Text()
-
-
-class LatestOut(Answer):
-    """What was last read in a bay."""
-
-    at = fields.Moment()
-    temperature = fields.Quantity(TEMPERATURE)
-    humidity_percent = fields.Number(allow_none=True)
-
-
-class BayOut(Answer):
-    """A bay."""
-
-    code = fields.Code(required=True)
-    title = fields.Text(required=True)
-    pattern = fields.Nested(PatternOut)
-    uncertainty = fields.Quantity(DIFFERENCE)
-    gap_max = fields.Quantity(TIME)
-    latest = fields.Nested(LatestOut, allow_none=True)
-    version = fields.Integer(required=True)
-
-
 class ReadingIn(Body):
     """One reading; `replaces` with a `reason` corrects one that differs."""
 
@@ -100,28 +69,6 @@ class ReadingsIn(Body):
         return {"readings": logger_file.readings(text, zone())}
 
 
-class ReadingsOut(Answer):
-    """What became of the readings."""
-
-    recorded = fields.Integer(required=True)
-    unchanged = fields.Integer(required=True)
-    replaced = fields.Integer(required=True)
-
-
-class ReadingOut(Answer):
-    """A reading on record, one that was replaced included."""
-
-    id = fields.Integer()
-    at = fields.Moment()
-    temperature = fields.Quantity(TEMPERATURE)
-    humidity_percent = fields.Number(allow_none=True)
-    replaces = fields.Integer(allow_none=True)
-    reason = fields.Text(allow_none=True)
-    who = fields.Text()
-    recorded_at = fields.Moment()
-    withdrawn = fields.Nested(answer(WithdrawnView), allow_none=True)
-
-
 class ReadingWithdrawalIn(ReasonIn):
     """Why a reading is taken back, and with how many."""
 
@@ -131,30 +78,24 @@ class ReadingWithdrawalIn(ReasonIn):
     )
 
 
-class TakenBackOut(Answer):
-    """How many readings were taken back."""
-
-    taken_back = fields.Integer(required=True)
-
-
 @blp.route("")
 class Bays(MethodView):
     """The yard's places."""
 
     @blp.arguments(paging.Page, location="query")
     @reads()
-    @blp.response(200, paging.listing(BayOut))
+    @blp.response(200, paging.listing(answer(BayView)))
     def get(self, query: dict[str, Any]) -> dict[str, Any]:
         """List bays."""
-        return paging.page(query, add_bay.list_bays, itemgetter("id"))
+        return paging.page(query, list_bays)
 
     @blp.arguments(BayIn)
     @writes(role="lead")
-    @blp.response(201, BayOut)
+    @blp.response(201, answer(BayView))
     def post(self, body: dict[str, Any]) -> Any:
         """Add a bay."""
-        bay = add_bay.add_bay(**body, now=now(), hand=hand())
-        return bay, 201, {"Location": f"/v1/bays/{bay['code']}"} | versions.etag(bay["version"])
+        bay = add_bay(**body, now=now(), hand=hand())
+        return bay, 201, {"Location": f"/v1/bays/{bay.code}"} | versions.etag(bay.version)
 
 
 @blp.route("/<code:code>")
@@ -162,21 +103,21 @@ class Bay(MethodView):
     """One bay."""
 
     @reads()
-    @blp.response(200, BayOut)
+    @blp.response(200, answer(BayView))
     def get(self, code: str) -> Any:
         """Show a bay."""
-        bay = add_bay.show_bay(finding.bay(code))
-        return bay, 200, versions.etag(bay["version"])
+        bay = show_bay(finding.bay(code))
+        return bay, 200, versions.etag(bay.version)
 
     @blp.arguments(BayChange)
     @writes(role="lead", versioned=True)
-    @blp.response(200, BayOut)
+    @blp.response(200, answer(BayView))
     def patch(self, body: dict[str, Any], code: str) -> Any:
         """Change a bay; a new day/night pattern holds from now on."""
         row = finding.bay(code)
         versions.match(row.version)
-        bay = add_bay.change_bay(row, **body, now=now(), hand=hand())
-        return bay, 200, versions.etag(bay["version"])
+        bay = change_bay(row, **body, now=now(), hand=hand())
+        return bay, 200, versions.etag(bay.version)
 
 
 @blp.route("/<code:code>/readings")
@@ -185,20 +126,18 @@ class Readings(MethodView):
 
     @blp.arguments(paging.Page, location="query")
     @reads()
-    @blp.response(200, paging.listing(ReadingOut))
+    @blp.response(200, paging.listing(answer(ReadingView)))
     def get(self, query: dict[str, Any], code: str) -> dict[str, Any]:
         """List a bay's readings, the last recorded first."""
         bay = finding.bay(code)
-        return paging.page(
-            query, lambda a, n: read_bay.list_readings(bay.id, a, n), itemgetter("id")
-        )
+        return paging.page(query, lambda a, n: list_readings(bay.id, a, n))
 
     @blp.arguments(ReadingsIn)
     @writes(role="hand")
-    @blp.response(201, ReadingsOut)
+    @blp.response(201, answer(ReadingsView))
     def post(self, body: dict[str, Any], code: str) -> Any:
         """Record readings, one or a logger's file (also as text/csv): all or nothing."""
-        return read_bay.read_bay(bay=code, **body, now=now(), hand=hand()), 201
+        return read_bay(bay=code, **body, now=now(), hand=hand()), 201
 
 
 @blp.route("/<code:code>/readings/<id:reading>/withdrawal")
@@ -207,9 +146,9 @@ class ReadingWithdrawal(MethodView):
 
     @blp.arguments(ReadingWithdrawalIn)
     @writes(role="hand")
-    @blp.response(201, TakenBackOut)
+    @blp.response(201, answer(TakenBackView))
     def post(self, body: dict[str, Any], code: str, reading: int) -> Any:
         """Take back a reading; an earlier one of its moment stands again."""
         place = finding.bay(code)
-        told = take_back.take_back_reading(place, reading, **body, now=now(), hand=hand())
+        told = take_back_reading(place, reading, **body, now=now(), hand=hand())
         return told, 201

@@ -1,8 +1,8 @@
-"""The calendar, and the feeds that phones subscribe to. A feed's address is told once."""
+"""The calendar, and the feeds that phones subscribe to. A feed's address is shown once."""
 
 from __future__ import annotations
 
-from operator import itemgetter
+from dataclasses import dataclass
 from typing import Any
 
 from flask import Response, request
@@ -10,17 +10,19 @@ from flask.views import MethodView
 
 from ...acts.wall import calendar
 from ...acts.yard import feeds
+from ...acts.yard.feeds import FeedView
 from ...acts.yard.settings import show_yard
 from .. import fields
 from ..context.request import hand, now
-from ..fields.schemas import Answer, Body, Query
+from ..fields.schemas import Body, Query
+from ..fields.views import answer
 from ..files import calendar as calendar_file
 from ..http import paging
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
 
 blp = Blueprint(
-    "calendar", __name__, url_prefix="/v1", description="What turns when, for a phone's calendar."
+    "calendar", __name__, url_prefix="/v1", description="Milestones, for a phone's calendar."
 )
 
 
@@ -32,7 +34,7 @@ class Whose(Query):
 
 
 class FeedIn(Body):
-    """What a feed is of: a job's layups, those in a bay, or with neither all of the yard's."""
+    """A feed of a job's layups, of those in a bay, or without either of all the yard's layups."""
 
     job = fields.Code()
     bay = fields.Code()
@@ -44,28 +46,16 @@ class FeedEndIn(Body):
     reason = fields.Text(load_default=None)
 
 
-class FeedOut(Answer):
-    """A feed, without its address."""
-
-    id = fields.Integer(required=True)
-    job = fields.Code(required=True, allow_none=True)
-    bay = fields.Code(required=True, allow_none=True)
-    made_at = fields.Moment(required=True)
-    made_by = fields.Text(required=True)
-    revoked_at = fields.Moment(allow_none=True)
-    revoked_by = fields.Text(allow_none=True)
-    reason = fields.Text(allow_none=True)
-
-
-class NewFeedOut(FeedOut):
+@dataclass(frozen=True)
+class NewFeedView(FeedView):
     """A feed just made, with the address that is never shown again."""
 
-    address = fields.Text(required=True)
+    address: str
 
 
 @blp.route("/calendar.ics")
 class Calendar(MethodView):
-    """What turns about the layups that are watched."""
+    """Milestones of the layups that are watched."""
 
     @blp.arguments(Whose, location="query")
     @reads()
@@ -81,19 +71,19 @@ class Feeds(MethodView):
 
     @blp.arguments(paging.Page, location="query")
     @reads(role="hand")
-    @blp.response(200, paging.listing(FeedOut))
+    @blp.response(200, paging.listing(answer(FeedView)))
     def get(self, query: dict[str, Any]) -> dict[str, Any]:
         """List feeds, revoked ones too, newest first."""
-        return paging.page(query, feeds.list_feeds, itemgetter("id"))
+        return paging.page(query, feeds.list_feeds)
 
     @blp.arguments(FeedIn)
     @writes(role="hand", keyed=False)
-    @blp.response(201, NewFeedOut)
+    @blp.response(201, answer(NewFeedView))
     def post(self, body: dict[str, Any]) -> Any:
         """Make a feed; its address stands in this answer alone."""
-        made = feeds.add_feed(**body, now=now(), hand=hand())
+        feed, secret = feeds.add_feed(**body, now=now(), hand=hand())
         base = (show_yard().address or request.host_url).rstrip("/")
-        return {**made, "address": f"{base}/calendar/{made['secret']}.ics"}, 201
+        return NewFeedView(**vars(feed), address=f"{base}/calendar/{secret}.ics"), 201
 
 
 @blp.route("/feeds/<id:feed>/revocation")
@@ -102,7 +92,7 @@ class FeedRevocation(MethodView):
 
     @blp.arguments(FeedEndIn)
     @writes(role="hand")
-    @blp.response(201, FeedOut)
+    @blp.response(201, answer(FeedView))
     def post(self, body: dict[str, Any], feed: int) -> Any:
         """Revoke a feed, for good: one's own; a lead also another's. It stays on record."""
         return feeds.revoke_feed(feed, **body, now=now(), hand=hand()), 201

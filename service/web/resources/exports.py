@@ -9,7 +9,7 @@ from typing import Any
 from flask import Response
 from flask.views import MethodView
 
-from ...acts.bays import list_readings
+from ...acts.bays import readings
 from ...acts.products.product import list_products
 from ...acts.stock import lists as list_stock
 from ...acts.yard import finding
@@ -111,7 +111,7 @@ class Readings(MethodView):
             Column("temperature", TEMPERATURE),
             Column("humidity_percent"),
         )
-        return _file(f"readings-{place.code}", columns, list_readings.list_readings(place.id))
+        return _file(f"readings-{place.code}", columns, readings.list_in_force(place.id))
 
 
 @blp.route("/movements")
@@ -138,8 +138,8 @@ class Movements(MethodView):
 def _pair(name: str) -> tuple[Column, Column]:
     """The columns of an amount whose unit differs from row to row: its number, and its unit."""
     return (
-        Column(name, value=lambda row: amount(row[name], units())[0]),
-        Column("unit", value=lambda row: amount(row[name], units())[1]),
+        Column(name, value=lambda row: amount(getattr(row, name), units())[0]),
+        Column("unit", value=lambda row: amount(getattr(row, name), units())[1]),
     )
 
 

@@ -12,7 +12,7 @@ from flask.views import MethodView
 from ...acts.bays.bring_in_readings import bring_in_readings
 from ...acts.products.bring_in_products import bring_in_product
 from ...acts.stock.bring_in_lots import bring_in_lot
-from ...acts.yard.tables import Outcome, bring_in, placed, refuse
+from ...acts.yard.imports import ImportView, import_rows, placed, refuse
 from ...core.amounts import quantities
 from ...core.amounts.quantities import TEMPERATURE
 from ...core.errors import Invalid, Refusal
@@ -20,7 +20,8 @@ from ...core.stock.lots import BASES
 from .. import fields
 from ..context.request import hand, now, zone
 from ..fields.base import no
-from ..fields.schemas import Answer, Body, Query
+from ..fields.schemas import Body, Query
+from ..fields.views import answer
 from ..files import cells, days, logger, stock
 from ..http.access import writes
 from ..http.blueprint import Blueprint
@@ -84,17 +85,6 @@ class LotRow(stock.TableBody, Delivered):
     telling = frozenset({"id", "state", "reserved", "free", "length", "width"})
 
 
-class ImportOut(Answer):
-    """What became of a table, or would become of it."""
-
-    added = fields.Integer(required=True)
-    known = fields.Integer(
-        required=True, metadata={"description": "Rows that stand in the store as they are."}
-    )
-    new = fields.List(fields.Text(), required=True)
-    notes = fields.List(fields.Text(), required=True)
-
-
 class TableText(fields.Text):
     """A whole table as text."""
 
@@ -139,7 +129,7 @@ class Products(MethodView):
     @blp.arguments(TableIn)
     @parsed(lambda text, query: stock.read(text, ProductRow(), query["dates"]))
     @writes(role="lead", keyed=False)
-    @blp.response(200, ImportOut)
+    @blp.response(200, answer(ImportView))
     def post(self, query: dict[str, Any], rows: stock.Rows) -> Any:
         """Add the products of a table: all or none; those that are there stay as they are."""
         return _done(query, rows, bring_in_product)
@@ -153,7 +143,7 @@ class Lots(MethodView):
     @blp.arguments(TableIn)
     @parsed(lambda text, query: stock.read(text, LotRow(), query["dates"]))
     @writes(role="hand", keyed=False)
-    @blp.response(200, ImportOut)
+    @blp.response(200, answer(ImportView))
     def post(self, query: dict[str, Any], rows: stock.Rows) -> Any:
         """Receive the containers of a table: all or none; those received before stay."""
         return _done(query, rows, bring_in_lot)
@@ -167,7 +157,7 @@ class Readings(MethodView):
     @blp.arguments(TableIn)
     @parsed(lambda text, query: _log(text, query))
     @writes(role="hand", keyed=False)
-    @blp.response(200, ImportOut)
+    @blp.response(200, answer(ImportView))
     def post(self, query: dict[str, Any], log: logger.Log, bay: str) -> Any:
         """Record a logger's readings of a bay: all or none; those told before stay."""
         told = bring_in_readings(
@@ -177,9 +167,9 @@ class Readings(MethodView):
         return told
 
 
-def _done(query: dict[str, Any], rows: stock.Rows, act: Callable[..., str | None]) -> Outcome:
+def _done(query: dict[str, Any], rows: stock.Rows, act: Callable[..., str | None]) -> ImportView:
     given = {"now": now(), "hand": hand()}
-    return bring_in(rows, lambda facts: act(facts, **given), dry=query["dry_run"])
+    return import_rows(rows, lambda facts: act(facts, **given), dry=query["dry_run"])
 
 
 def _log(text: str, query: dict[str, Any]) -> logger.Log:

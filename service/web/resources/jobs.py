@@ -36,7 +36,7 @@ class JobIn(Body):
 
 
 class JobChange(Body):
-    """What may be changed of a job."""
+    """A change to a job."""
 
     title = fields.Text()
     craft = fields.Text()

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from operator import itemgetter
 from typing import Any
 
 from flask.views import MethodView
 
-from ...acts.yard.logbook import read_logbook
-from .. import fields
-from ..fields.schemas import Answer
+from ...acts.yard.logbook import EntryView, read_logbook
+from ..fields.views import answer
 from ..http import paging
 from ..http.access import reads
 from ..http.blueprint import Blueprint
@@ -19,25 +17,13 @@ blp = Blueprint(
 )
 
 
-class EntryOut(Answer):
-    """An entry: what was decided, about what, by whom and why."""
-
-    id = fields.Integer(required=True)
-    kind = fields.Text(required=True)
-    about = fields.Text(required=True)
-    reason = fields.Text(required=True, allow_none=True)
-    at = fields.Moment(required=True)
-    who = fields.Text(required=True)
-    verified = fields.Flag(required=True)
-
-
 @blp.route("")
 class Logbook(MethodView):
     """The book."""
 
     @blp.arguments(paging.Page, location="query")
     @reads(role="lead")
-    @blp.response(200, paging.listing(EntryOut))
+    @blp.response(200, paging.listing(answer(EntryView)))
     def get(self, query: dict[str, Any]) -> dict[str, Any]:
         """List entries, newest first."""
-        return paging.page(query, read_logbook, itemgetter("id"))
+        return paging.page(query, read_logbook)

@@ -38,7 +38,7 @@ class NeedIn(Body):
 
 
 class NeedsIn(Body):
-    """What a job will take; it reserves stock from then on."""
+    """A job's new needs; they reserve stock from then on."""
 
     needs = fields.List(fields.Nested(NeedIn), least=1, most=50, required=True)
     override = fields.Nested(ReasonIn)

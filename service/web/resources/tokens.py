@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from operator import itemgetter
 from typing import Any
 
 from flask.views import MethodView
 
 from ...acts.yard import tokens
+from ...acts.yard.tokens import NewTokenView, TokenView
 from ...core.errors import NotAllowed
 from ...store.yard.hands import LONGEST_NAME, ROLES
 from .. import fields
 from ..context.people import is_keeper
 from ..context.request import hand, now
-from ..fields.schemas import Answer, Body
+from ..fields.schemas import Body
+from ..fields.views import answer
 from ..http import paging
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
@@ -34,39 +35,20 @@ class RevocationIn(Body):
     reason = fields.Text(load_default=None)
 
 
-class TokenOut(Answer):
-    """A token, without its secret."""
-
-    id = fields.Integer(required=True)
-    name = fields.Text(required=True)
-    role = fields.Choice(ROLES, required=True)
-    made_at = fields.Moment(required=True)
-    made_by = fields.Text(required=True)
-    revoked_at = fields.Moment(allow_none=True)
-    revoked_by = fields.Text(allow_none=True)
-    reason = fields.Text(allow_none=True)
-
-
-class NewTokenOut(TokenOut):
-    """A token just made, with the secret that is never shown again."""
-
-    token = fields.Text(required=True)
-
-
 @blp.route("")
 class Tokens(MethodView):
     """Everybody who may ask, or might."""
 
     @blp.arguments(paging.Page, location="query")
     @reads(role="admin")
-    @blp.response(200, paging.listing(TokenOut))
+    @blp.response(200, paging.listing(answer(TokenView)))
     def get(self, query: dict[str, Any]) -> dict[str, Any]:
         """List tokens, revoked ones too, newest first."""
-        return paging.page(query, tokens.list_tokens, itemgetter("id"))
+        return paging.page(query, tokens.list_tokens)
 
     @blp.arguments(TokenIn)
     @writes(role="admin", keyed=False)
-    @blp.response(201, NewTokenOut)
+    @blp.response(201, answer(NewTokenView))
     def post(self, body: dict[str, Any]) -> Any:
         """Make a token; its secret stands in this answer alone."""
         _proven()
@@ -79,7 +61,7 @@ class Revocation(MethodView):
 
     @blp.arguments(RevocationIn)
     @writes(role="admin")
-    @blp.response(201, TokenOut)
+    @blp.response(201, answer(TokenView))
     def post(self, body: dict[str, Any], token: int) -> Any:
         """Revoke a token, for good; it stays on record."""
         _proven()

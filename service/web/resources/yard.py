@@ -6,11 +6,13 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts.yard import settings as yard
+from ...acts.yard import settings
+from ...acts.yard.settings import YardView
 from ...core.gates.profiles import PROFILES
 from .. import fields
 from ..context.request import hand, now
-from ..fields.schemas import Answer, Body
+from ..fields.schemas import Body
+from ..fields.views import answer
 from ..http import versions
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
@@ -32,33 +34,22 @@ class YardChange(Body):
     profile = fields.Choice(PROFILES)
 
 
-class YardOut(Answer):
-    """Where the yard's clock stands, and how it shows amounts and costs."""
-
-    zone = fields.Text(required=True)
-    units = fields.Choice(UNITS, required=True)
-    currency = fields.Text(required=True)
-    address = fields.Text(allow_none=True)
-    profile = fields.Choice(PROFILES)
-    version = fields.Integer()
-
-
 @blp.route("")
 class Yard(MethodView):
     """The yard."""
 
     @reads()
-    @blp.response(200, YardOut)
+    @blp.response(200, answer(YardView))
     def get(self) -> Any:
         """Show the yard's settings."""
-        shown = yard.show_yard()
+        shown = settings.show_yard()
         return shown, 200, versions.etag(shown.version)
 
     @blp.arguments(YardChange)
     @writes(role="admin", versioned=True)
-    @blp.response(200, YardOut)
+    @blp.response(200, answer(YardView))
     def patch(self, body: dict[str, Any]) -> Any:
         """Change the yard's settings; what is on record stays as it is."""
-        versions.match(yard.show_yard().version)
-        shown = yard.change_yard(**body, now=now(), hand=hand())
+        versions.match(settings.show_yard().version)
+        shown = settings.change_yard(**body, now=now(), hand=hand())
         return shown, 200, versions.etag(shown.version)

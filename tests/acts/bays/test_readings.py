@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from cureyard_service.acts.bays import air as bay_air
 from cureyard_service.acts.bays import readings as read_bay
+from cureyard_service.acts.bays.readings import ReadingsView, ReadingView
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
 from peewee import Database
@@ -22,12 +23,12 @@ def reading(celsius: float, at: int = NOW, **facts: Any) -> dict[str, Any]:
     return {"at": at, "temperature": yard.heat(f"{celsius} degC"), **facts}
 
 
-def read(*readings: dict[str, Any], bay: str = "SHED", now: int = NOW) -> dict[str, int]:
+def read(*readings: dict[str, Any], bay: str = "SHED", now: int = NOW) -> ReadingsView:
     """Readings recorded."""
     return read_bay.read_bay(bay=bay, readings=list(readings), now=now, hand=HAND)
 
 
-def listed(bay: str = "SHED") -> list[dict[str, Any]]:
+def listed(bay: str = "SHED") -> list[ReadingView]:
     """Every reading on record, the last first."""
     return read_bay.list_readings(finding.bay(bay).id, None, 50)
 
@@ -35,9 +36,9 @@ def listed(bay: str = "SHED") -> list[dict[str, Any]]:
 def test_the_same_again_is_no_change(books: Database) -> None:
     """A logger's file sent twice writes nothing the second time."""
     file = [reading(18 + n, NOW - n * 600) for n in range(5)]
-    assert read(*file) == {"recorded": 5, "unchanged": 0, "replaced": 0}
+    assert read(*file) == ReadingsView(recorded=5, unchanged=0, replaced=0)
     before = yard.contents(books)
-    assert read(*file) == {"recorded": 0, "unchanged": 5, "replaced": 0}
+    assert read(*file) == ReadingsView(recorded=0, unchanged=5, replaced=0)
     assert yard.contents(books) == before
 
 
@@ -64,14 +65,14 @@ def test_a_correction_keeps_the_old_one() -> None:
     """The bay goes by the new value; both stand on record, one pointing at the other."""
     read(reading(18))
     told = read(reading(25, replaces=True, reason="misread"), now=NOW + 60)
-    assert told == {"recorded": 0, "unchanged": 0, "replaced": 1}
+    assert told == ReadingsView(recorded=0, unchanged=0, replaced=1)
     new, old = listed()
-    assert (new["replaces"], new["reason"]) == (old["id"], "misread")
-    assert old["temperature"] == yard.heat("18 degC")
+    assert (new.replaces, new.reason) == (old.id, "misread")
+    assert old.temperature == yard.heat("18 degC")
     assert bay_air.taken(finding.bay("SHED"), NOW).temperature == pytest.approx(298.15)
     again = read(reading(26, replaces=True, reason="once more"), now=NOW + 120)
-    assert again["replaced"] == 1
-    assert listed()[0]["replaces"] == new["id"]
+    assert again.replaced == 1
+    assert listed()[0].replaces == new.id
     with pytest.raises(errors.ReadingDiffers):
         read(reading(18), now=NOW + 180)
 
@@ -81,7 +82,7 @@ def test_another_humidity_is_another_reading() -> None:
     read(reading(18, humidity_percent=60))
     with pytest.raises(errors.ReadingDiffers):
         read(reading(18, humidity_percent=61))
-    assert read(reading(18, humidity_percent=60))["unchanged"] == 1
+    assert read(reading(18, humidity_percent=60)).unchanged == 1
 
 
 def test_two_in_one_post_that_differ(books: Database) -> None:
@@ -90,13 +91,13 @@ def test_two_in_one_post_that_differ(books: Database) -> None:
     with pytest.raises(errors.ReadingDiffers, match="this request has"):
         read(reading(18), reading(19, replaces=True, reason="which?"))
     assert yard.contents(books) == before
-    assert read(reading(18), reading(18)) == {"recorded": 1, "unchanged": 1, "replaced": 0}
+    assert read(reading(18), reading(18)) == ReadingsView(recorded=1, unchanged=1, replaced=0)
 
 
 def test_bays_are_apart() -> None:
     """One moment in two bays is two readings."""
     read(reading(18))
-    assert read(reading(30), bay="TENT")["recorded"] == 1
+    assert read(reading(30), bay="TENT").recorded == 1
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
-from cureyard_service.acts.bays.take_back import take_back_reading
+from cureyard_service.acts.bays.take_back import TakenBackView, take_back_reading
 from cureyard_service.acts.cure import gate_facts, lay_up, watch
 from cureyard_service.acts.cure.change_layup import change_layup
 from cureyard_service.acts.cure.lists import list_layups
@@ -93,7 +93,7 @@ def shed(as_known_at: int | None = None) -> dict[int, float]:
     return {row.at: row.temperature_mk / 1000 - 273.15 for row in rows}
 
 
-def unread(reading: int, **facts: Any) -> dict[str, int]:
+def unread(reading: int, **facts: Any) -> TakenBackView:
     """Take back a reading of the shed."""
     return take_back_reading(finding.bay("SHED"), reading, **(SLIP | facts))
 
@@ -255,7 +255,7 @@ def test_a_reading_on_the_wrong_bay() -> None:
     """The bay is as if nobody had read it; the same moment can be read again."""
     wrong = read(31)
     forecast = look(laid()).milestones.gel
-    assert unread(wrong) == {"taken_back": 1}
+    assert unread(wrong) == TakenBackView(1)
     assert shed() == {}
     assert look(laid()).milestones.gel != forecast
     assert shed(as_known_at=NOW + H - 1) == {NOW: pytest.approx(31)}
@@ -288,7 +288,7 @@ def test_a_loggers_file_on_the_wrong_bay() -> None:
     last = last_entry.last_entry(HAND)
     assert last is not None
     assert (last["kind"], last["bay"], last["readings"]) == ("reading", "SHED", 5)
-    assert unread(last["reading"], whole_entry=True) == {"taken_back": 5}
+    assert unread(last["reading"], whole_entry=True) == TakenBackView(5)
     assert shed() == {NOW - 2 * H: pytest.approx(17)}
 
 
@@ -328,7 +328,7 @@ def test_a_job_closed_too_early() -> None:
     known = [look(curing, as_known_at=NOW + hours).closed_at for hours in (0, H, 2 * H)]
     assert known == [None, NOW + H, None]
     newest = read_logbook.read_logbook(None, 1)[0]
-    assert (newest["kind"], newest["about"], newest["reason"]) == (
+    assert (newest.kind, newest.about, newest.reason) == (
         "job reopened", "job D-7", "the keel",
     )  # fmt: skip
     yard.receive("MAT", "3 m")

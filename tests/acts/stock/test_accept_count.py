@@ -59,9 +59,9 @@ def test_it_stands_in_the_logbook() -> None:
     line = counted(drum, "18 kg")
     accept(line, note="a leak")
     (entry,) = read_logbook.read_logbook(None, 5)
-    assert (entry["kind"], entry["reason"], entry["who"]) == ("count accepted", "a leak", "Ines")
-    assert drum.number in entry["about"]
-    assert str(line["id"]) in entry["about"]
+    assert (entry.kind, entry.reason, entry.who) == ("count accepted", "a leak", "Ines")
+    assert drum.number in entry.about
+    assert str(line["id"]) in entry.about
 
 
 def test_who_needs_no_word() -> None:

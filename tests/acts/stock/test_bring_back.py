@@ -10,6 +10,7 @@ from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.jobs import usage
 from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.stock import bring_back, draw, reverse
+from cureyard_service.acts.stock.lot import MoneyView
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
 from cureyard_service.core.amounts import quantities
@@ -152,8 +153,8 @@ def test_an_offcut_is_its_share_of_a_sheet(
     line = back(quantity, product="PLY-4", size=sized(*size))
     assert finding.lot(line["lot"]).on_hand == share
     told = usage.usage(finding.job("D-7"), NOW)
-    assert sum(lot["used"][0] for lot in told["lots"]) == 1000 - share
-    assert told["totals"] == [{"amount": 80 * (1000 - share) / 1000, "currency": "EUR"}]
+    assert sum(lot.used[0] for lot in told.lots) == 1000 - share
+    assert told.totals == [MoneyView(80 * (1000 - share) / 1000, "EUR")]
     assert yard.on_hand(stack) == 5000
 
 

@@ -39,7 +39,7 @@ def test_it_stands_on_the_day_that_it_came() -> None:
         kind="draw", lot=lot.id, quantity=q("1 kg"), job="D-7", at=NOW - 3 * DAY, now=NOW, hand=HAND
     )
     assert booked["warnings"] == []
-    came, drawn = trace_lot.trace_lot(finding.lot(lot.id), NOW)["movements"]
+    came, drawn = trace_lot.trace_lot(finding.lot(lot.id), NOW).movements
     assert (came["at"], came["recorded_at"]) == (MIDNIGHT - 3 * DAY, NOW)
     assert came["at"] < drawn["at"]
     assert on_hand_at(lot.id, NOW - 2 * DAY) == 4_000_000
@@ -78,8 +78,8 @@ def test_how_long_it_lay_where_begins_when_it_came() -> None:
     read_bay.read_bay(bay="TENT", readings=told, now=NOW + 31 * H, hand=HAND)
     lot = yard.receive("SHY", "5 kg", now=NOW + 2 * DAY, at=NOW, bay="TENT")
     assert lot_history.seconds_outside(lot, NOW + 2 * DAY) == pytest.approx(30 * H)
-    (stay,) = trace_lot.trace_lot(lot, NOW + 2 * DAY)["stays"]
-    assert (stay["from"], stay["until"]) == (NOW, NOW + 2 * DAY)
+    (stay,) = trace_lot.trace_lot(lot, NOW + 2 * DAY).stays
+    assert (stay.start, stay.until) == (NOW, NOW + 2 * DAY)
 
 
 def test_it_may_be_counted_as_of_before_it_was_entered() -> None:

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.jobs import need
+from cureyard_service.acts.jobs.need import NeedsView
 from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.stock import bring_back, count, draw
 from cureyard_service.acts.stock import lot as lot_life
@@ -33,7 +34,7 @@ def take(quantity: str, **facts: Any) -> dict[str, Any]:
     return draw.draw(quantity=q(quantity), **asked)
 
 
-def wanted(job: str, quantity: str, product: str = "MICROS") -> dict[str, Any]:
+def wanted(job: str, quantity: str, product: str = "MICROS") -> NeedsView:
     """A need of a job."""
     asked = [{"product": product, "quantity": q(quantity)}]
     return need.add_needs(finding.job(job), wanted=asked, now=NOW, hand=HAND)
@@ -134,7 +135,7 @@ def test_draws_round_to_the_nearest_both_ways() -> None:
     assert amounts(back) == [-28_350]
     count.count(lot=lot.id, quantity=q("3 lb"), now=NOW, hand=HAND)
     assert yard.on_hand(lot) == 1_360_777
-    assert wanted("D-7", "1 oz")["needs"][0]["quantity"][0] == 28_350
+    assert wanted("D-7", "1 oz").needs[0].quantity[0] == 28_350
     assert yard.receive("MICROS", "1 oz").on_hand == 28_350
     yard.stocked()
     card = yard.pot("1 lb", fillers=[{"product": "MICROS", "quantity": q("1 oz")}])
@@ -209,8 +210,8 @@ def test_needs_that_make_up_a_container_are_not_short() -> None:
     yard.receive("LAM", "1 gal")
     for job in ("D-7", "D-7", "S-1", "S-1"):
         told = wanted(job, "1 qt", "LAM")
-    assert [row["short"][0] for row in told["needs"]] == [0, 0]
-    assert [row["short"][0] for row in need.show_needs(finding.job("D-7"), NOW)["needs"]] == [0, 0]
+    assert [row.short[0] for row in told.needs] == [0, 0]
+    assert [row.short[0] for row in need.show_needs(finding.job("D-7"), NOW).needs] == [0, 0]
 
 
 def test_a_need_drawn_in_parts_is_met() -> None:
@@ -220,8 +221,8 @@ def test_a_need_drawn_in_parts_is_met() -> None:
     for _ in range(3):
         take("1/3 lb", lot=lot.id)
     assert yard.on_hand(lot) == 22_679_618 - 453_591
-    (row,) = need.show_needs(finding.job("D-7"), NOW)["needs"]
-    assert (row["reserved"][0], row["short"][0]) == (0, 0)
+    (row,) = need.show_needs(finding.job("D-7"), NOW).needs
+    assert (row.reserved[0], row.short[0]) == (0, 0)
 
 
 def test_what_was_drawn_comes_back_in_parts(books: Database) -> None:

@@ -140,7 +140,7 @@ def test_far_back_is_for_a_lead(books: Database) -> None:
 def test_a_loggers_readings_reach_back_as_far_as_they_go() -> None:
     """A year of hourly readings is no back-dated act."""
     told = [{"at": NOW - 300 * DAY, "temperature": heat("12 degC")}]
-    assert read_bay.read_bay(bay="SHED", readings=told, now=NOW, hand=RUI)["recorded"] == 1
+    assert read_bay.read_bay(bay="SHED", readings=told, now=NOW, hand=RUI).recorded == 1
 
 
 def test_a_hand_undoes_its_own_of_a_day(books: Database) -> None:
@@ -196,12 +196,12 @@ def test_what_was_decided_stands_in_the_logbook() -> None:
     )
     name = f"lot {drum.number}/1 (LAM)"
     told = read_logbook.read_logbook(None, 10)
-    assert [(each["kind"], each["about"], each["reason"], each["who"]) for each in told] == [
+    assert [(each.kind, each.about, each.reason, each.who) for each in told] == [
         ("released", name, "two cups in order", "Ines"),
         ("overridden", f"held-lot: {name}", "for a mould plug", "Ines"),
         ("held", name, "smells wrong", "Rui"),
     ]
-    assert [each["id"] for each in read_logbook.read_logbook(told[0]["id"], 1)] == [told[1]["id"]]
+    assert [each.id for each in read_logbook.read_logbook(told[0].id, 1)] == [told[1].id]
 
 
 def test_a_hand_receives_nothing_of_long_ago(books: Database) -> None:

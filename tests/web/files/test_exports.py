@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from decimal import Decimal
+from types import SimpleNamespace
 
 import pytest
 from cureyard_service.core.amounts import quantities as q
@@ -138,7 +139,7 @@ def test_what_can_not_go_out(client: FlaskClient, where: str, status: int) -> No
 @given(st.text(st.sampled_from("=+-@'\t\r＝＋－＠ ab1\",;\n"), max_size=12))
 def test_no_words_become_a_formula(words: str) -> None:
     """However they begin, a spreadsheet reads words; and they come back as they were."""
-    text = out.table([out.Column("name")], [{"name": words}], "metric")
+    text = out.table([out.Column("name")], [SimpleNamespace(name=words)], "metric")
     ((_,), *rest) = csv.reader(io.StringIO(text, newline=""))
     (cell,) = rest[0] if rest and rest[0] else ("",)
     assert not cell.startswith(FORMULAS)

@@ -271,4 +271,4 @@ def _secret(store: str) -> str:
     migrate_forward(open_store(store))
     made = add_token(name="Rui", role="hand", now=0, hand=Hand("Ada", False, "admin"))
     db.close()
-    return str(made["token"])
+    return made.token

@@ -147,7 +147,8 @@ def test_what_is_no_feed_is_not_made(
 def test_guesses_are_slowed_down(client: FlaskClient) -> None:
     """As wrong tokens are, by the same count; the right one goes on beside them."""
     given("Ada", "lead")
-    path = f"/calendar/{feeds.add_feed(now=yard.NOW, hand=yard.HAND)['secret']}.ics"
+    _feed, secret = feeds.add_feed(now=yard.NOW, hand=yard.HAND)
+    path = f"/calendar/{secret}.ics"
     there, here = {"REMOTE_ADDR": "192.0.2.7"}, {"REMOTE_ADDR": "192.0.2.8"}
     for number in range(MOST_A_MINUTE):
         guess = client.get(f"/calendar/cureyard_{number}.ics", environ_overrides=there)
