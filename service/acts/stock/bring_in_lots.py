@@ -67,7 +67,7 @@ def _receive(facts: dict[str, Any], now: int, hand: Hand) -> str:
         later["opened_on"] = facts["opened_on"]
     if facts.get("held"):
         later |= {"held": True, "reason": facts.get("hold_reason")}
-    row = finding.lot(lot["id"])
+    row = finding.lot(lot.id)
     if later:
         change_lot.change_lot(row, **later, now=now, hand=hand)
     return f"{lot_life.name_of(row)}, {facts['quantity'].text}"

@@ -113,7 +113,7 @@ def test_a_sheet_that_names_no_partner_doses_nothing() -> None:
     with pytest.raises(errors.PartnerMissing, match="names none"):
         dose()
     assert yard.laid(product="LAM", catalyst_percent=Decimal(2)).catalyst is None
-    assert plan(product="LAM", catalyst_percent=Decimal(2))["steps"]
+    assert plan(product="LAM", catalyst_percent=Decimal(2)).steps
 
 
 def test_several_sheets_want_the_partner_s_name_too() -> None:
@@ -193,7 +193,7 @@ def test_a_weak_peroxide_never_passes_4_percent(books: Database) -> None:
         dose(**too_much)
     assert "KP90" in refused.value.advice
     assert dose(catalyst="KP50", catalyst_percent=Decimal("3.6")).catalyst.mass == 36_000
-    assert plan(product="LAM", catalyst="KP50", catalyst_percent=Decimal("3.6"))["steps"]
+    assert plan(product="LAM", catalyst="KP50", catalyst_percent=Decimal("3.6")).steps
 
 
 def test_what_was_laid_down_with_too_much_peroxide_is_recorded_and_said() -> None:
