@@ -57,7 +57,7 @@ def look_up(
     if bool(batches) == (product is not None):
         raise Invalid(
             "Name the pots that went in or a product, one of the two.",
-            advice="What was mixed here has pots; what was not has a product.",
+            advice="Name the pots of a mix that was mixed here; otherwise name the product.",
         )
     if product is not None:
         return _unmixed(product, catalyst, percent)

@@ -77,8 +77,8 @@ def _refuse_built_on(row: Layup) -> None:
     seen = layups.observations_of(row.id)
     if seen:
         raise Invalid(
-            f"Hands saw layup {row.id} since: {_words(each.kind for each in seen)}.",
-            advice="If they saw another one, take that back first.",
+            f"Layup {row.id} was observed since: {_words(each.kind for each in seen)}.",
+            advice="If that was another layup, take those observations back first.",
         )
 
 
@@ -97,8 +97,8 @@ def _refuse_came_off(row: Layup, seen: LayupObservation) -> None:
     below = layups.below(row)
     if below is not None and seen.note == layups.came_off_with(below):
         raise Invalid(
-            f"Layup {row.id} came off with layup {below.id}, that it lay on.",
-            advice=f"Take back that layup {below.id} was scraped off: this goes with it.",
+            f"Layup {row.id} came off with layup {below.id} below it.",
+            advice=f"Take back that layup {below.id} was scraped off: that takes this back too.",
             layup=below.id,
         )
 
@@ -108,7 +108,7 @@ def _refuse_signed_off(row: Layup, seen: LayupObservation) -> None:
     over = [each for each in layups.observations_of(row.id) if each.kind == "handed_over"]
     if over and seen.kind != "handed_over":
         raise Invalid(
-            f"Layup {row.id} was handed over by what was noted of it.",
+            f"Layup {row.id} was handed over on the ground of its observations.",
             advice="Take back that it was handed over first, then this.",
         )
 

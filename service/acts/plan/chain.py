@@ -98,7 +98,7 @@ def _slot(slot: Decimal | None) -> int:
         return SLOT_S
     if not finest <= slot <= coarsest or slot % 60:
         raise Invalid(
-            "That slot is not one to plan in.",
+            "That slot is too fine, too coarse or not in whole minutes.",
             advice=f"Give whole minutes, {finest // 60} to {coarsest // 60}; 15 are usual.",
             pointer="/slot",
         )

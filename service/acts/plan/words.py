@@ -38,7 +38,7 @@ _WHY = {
 
 @dataclass(frozen=True)
 class PlannedView(View):
-    """One step: when, by what way, and why not before."""
+    """One step: when it begins, how its face is prepared, and why it begins no earlier."""
 
     title: str
     kind: Kind

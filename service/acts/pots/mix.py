@@ -140,7 +140,7 @@ def _plan_resin(new: NewPot, booking: Booking) -> Planned:
         planned = plan_from(lot, new.amount, booking)
     if len(planned.lines) > 1:
         planned.warnings.append(
-            "Two lots of resin in one pot: gel coat and colour want one lot a face."
+            "Two lots of resin in one pot: use gel coat and colour of one lot on a face."
         )
     return planned
 

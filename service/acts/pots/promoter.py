@@ -24,7 +24,7 @@ POINTER = "/promoter"
 
 @dataclass(frozen=True)
 class PromoterView(View):
-    """What was stirred into the resin first, on its own, before the catalyst."""
+    """The promoter, stirred into the resin first, on its own, before the catalyst."""
 
     product: Code
     mass: Annotated[int, DOSE_MASS]

@@ -209,7 +209,7 @@ def test_what_it_was_handed_over_on_is_not_taken_back(books: Database) -> None:
     row = finding.layup(layup)
     slip = {"reason": "another part", "now": NOW + MIN, "hand": HAND}
     before = yard.contents(books)
-    with pytest.raises(errors.Invalid, match="handed over by what was noted"):
+    with pytest.raises(errors.Invalid, match="on the ground of its observations"):
         take_back_seen(row, hardness, **slip)
     assert yard.contents(books) == before
     take_back_seen(row, over, **slip)

@@ -294,7 +294,7 @@ def test_covering_outside_the_window_says_what_it_wanted(hours: float, wanted: s
     """Too soft yet, or past: it is recorded, and the hand hears what was left out."""
     lower = below(hours)
     words = below(0, over=lower.id).warnings
-    assert any(word.startswith(f"Layup {lower.id} wanted this first") and wanted in word
+    assert any(word.startswith(f"Layup {lower.id} needed this first") and wanted in word
                for word in words)  # fmt: skip
 
 

@@ -49,7 +49,7 @@ def coat(*pots: BatchView, **facts: Any) -> LayupView:
 
 def said(told: LayupView | BatchView) -> list[str]:
     """What is said of lots on a face."""
-    return [word for word in told.warnings if "one lot a face" in word]
+    return [word for word in told.warnings if "one lot on a face" in word]
 
 
 def test_two_lots_in_the_pots_of_a_layup(gel: list[tables.Lot]) -> None:
@@ -57,7 +57,7 @@ def test_two_lots_in_the_pots_of_a_layup(gel: list[tables.Lot]) -> None:
     assert said(coat(pot(gel[0]), pot(gel[1]))) == []
     open_job.open_job(number="D-8", title="Keel", craft="the Tern", structural="no",
                       now=NOW, hand=HAND)  # fmt: skip
-    word = "GEL of lots G-1 and G-2 in one layup: gel coat and colour want one lot a face."
+    word = "GEL of lots G-1 and G-2 in one layup: use gel coat and colour of one lot on a face."
     pots = [pot(gel[0], job="D-8"), pot(gel[2], job="D-8")]
     assert said(coat(*pots, job="D-8")) == [word]
 
@@ -67,7 +67,7 @@ def test_two_lots_in_the_layups_of_a_job(gel: list[tables.Lot]) -> None:
     first = coat(pot(gel[0]), title="Gel coat, stem")
     word = (
         f"GEL of lot G-2 here, of G-1 in layup {first.id} (Gel coat, stem): "
-        "gel coat and colour want one lot a face."
+        "use gel coat and colour of one lot on a face."
     )
     second = pot(gel[2])
     assert said(second) == [word]
@@ -85,8 +85,8 @@ def test_a_colour_and_the_resin_that_it_is_in(gel: list[tables.Lot]) -> None:
     blue = [{"product": "BLUE", "quantity": q("15 g")}]
     pots = [pot(resins[0], fillers=blue), pot(resins[1], now=NOW + MIN, fillers=blue)]
     assert said(coat(*pots, now=NOW + 2 * MIN)) == [
-        "LAM of lots R-1 and R-2 in one layup: gel coat and colour want one lot a face.",
-        "BLUE of lots B-1 and B-2 in one layup: gel coat and colour want one lot a face.",
+        "LAM of lots R-1 and R-2 in one layup: use gel coat and colour of one lot on a face.",
+        "BLUE of lots B-1 and B-2 in one layup: use gel coat and colour of one lot on a face.",
     ]
 
 

@@ -204,7 +204,7 @@ def test_it_is_judged_as_it_stood_when_it_was_covered() -> None:
     laid(over=lower, now=NOW, applied_at=NOW - 19 * H)
     other = laid(24)
     felt(other, "not_gelled", at=NOW - 18 * H)
-    with pytest.raises(errors.UnsoundBelow, match="later than that"):
+    with pytest.raises(errors.UnsoundBelow, match="after that"):
         laid(over=other, now=NOW, applied_at=NOW - 19 * H)
 
 
