@@ -128,7 +128,7 @@ class Floor(RuleBasedStateMachine):
             f"{hundreds * 100} g", now=self.now, catalyst_percent=Decimal(percent),
             resin_lot=drums[drum % len(drums)],
         )  # fmt: skip
-        drawn = [(line["lot"], -line["quantity"][0]) for line in told["draws"]]
+        drawn = [(line.lot, -line.quantity[0]) for line in told["draws"]]
         wanted = round(amount * Decimal(percent) / 100 / 100) * 100
         assert sum(taken for _lot, taken in drawn) == amount + wanted
         for lot, taken in drawn:
