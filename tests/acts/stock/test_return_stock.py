@@ -1,4 +1,4 @@
-"""Bring back: never more than was drawn, and a piece of roll is a lot of its own."""
+"""Returns: never more than was drawn, and a piece of roll is a lot of its own."""
 
 from __future__ import annotations
 
