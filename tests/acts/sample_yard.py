@@ -17,6 +17,7 @@ from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.stock import cup_test as cup_lot
 from cureyard_service.acts.stock import receive as receive_lot
+from cureyard_service.acts.stock.lot import LotWithWarningsView
 from cureyard_service.acts.yard import finding, moments
 from cureyard_service.acts.yard.settings import seed_yard
 from cureyard_service.core.amounts import quantities as units
@@ -196,6 +197,6 @@ def rows_of(model: type[Model]) -> int:
     return int(model.select().count())
 
 
-def change(lot: tables.Lot, **facts: Any) -> dict[str, Any]:
+def change(lot: tables.Lot, **facts: Any) -> LotWithWarningsView:
     """What is changed of a lot, by the lead."""
     return change_lot.change_lot(finding.lot(lot.id), now=NOW, hand=HAND, **facts)

@@ -67,13 +67,13 @@ def received(product: str, number: str, until: str | None, text: str = "20 kg") 
         product=product, number=number, quantity=amount(text), now=at("2026-01-01"), hand=LEAD,
         made_on=BORN, expires_on=date.fromisoformat(until) if until else None,
     )  # fmt: skip
-    return int(lot["id"])
+    return int(lot.id)
 
 
 def drawn(day: str, text: str, **which: Any) -> list[tuple[str, int]]:
     """Draw to the job on a day; the lots' numbers and what each gave, in base units."""
     answer = draw(kind="draw", quantity=amount(text), now=at(day), hand=LEAD, job="J1", **which)
-    return [(m["number"], abs(int(m["quantity"][0]))) for m in answer["movements"]]
+    return [(m.number, abs(int(m.quantity[0]))) for m in answer.movements]
 
 
 @pytest.mark.usefixtures("shop")
@@ -120,7 +120,7 @@ def test_each_part_is_traceable_to_its_batches() -> None:
     drawn("2026-05-01", "2 kg", lot=lot)
     trace = trace_lot(finding.lot(lot), at("2026-05-02"))
     assert [job.number for job in trace.jobs] == ["J1"]
-    assert [move["kind"] for move in trace.movements].count("draw") == 1
+    assert [move.kind for move in trace.movements].count("draw") == 1
 
 
 def gelled_as_printed(lot: int, catalyst: int, day: str) -> None:

@@ -11,7 +11,7 @@ from ...core.amounts.views import Closing, Code, LeftOut, Moment, OneOf, Opening
 from ...store.cure import pots
 from ...store.cure.pots import Batch, BatchObservation
 from ...store.stock.lines import Movement, draws_of_batch, draws_of_batches
-from ..stock.draw import MovementView, show_movement
+from ..stock.movement import MovementView, show_movement
 from .dose import DoseView, recall
 from .parts import PartView, show_parts
 from .promoter import PromoterView

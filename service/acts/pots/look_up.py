@@ -25,7 +25,7 @@ from ..products import cure_sheets
 from ..products.cure_sheets import Kept, strength_of
 from ..products.product import stuff_of
 from ..stock import remainders
-from ..stock.on_shelf import on_shelf
+from ..stock.lot_life import on_shelf
 from ..yard import conversions, finding, moments
 
 THERMOMETER_K = 1.0

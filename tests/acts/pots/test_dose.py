@@ -152,7 +152,7 @@ def test_a_dose_never_goes_by_a_held_lot_s_cup_test() -> None:
     slow = yard.receive("LAM", "5 kg", made_on=yard.day(-100))
     yard.receive("LAM", "5 kg", made_on=yard.day(-10))
     test = yard.cup(slow, bottle, "24 min")
-    assert dose().basis.factor_basis == f"cup test {test['id']}"
+    assert dose().basis.factor_basis == f"cup test {test.id}"
     change_lot.change_lot(slow, held=True, reason="strings in it", now=NOW, hand=HAND)
     basis = dose().basis
     assert (basis.factor, basis.factor_basis) == (1.0, "assumed")

@@ -25,7 +25,7 @@ from cureyard_service.acts.pots.lists import list_batches
 from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.pots.take_back import take_back_pot_seen
 from cureyard_service.acts.stock import draw, last_entry, reverse
-from cureyard_service.acts.stock import lists as list_stock
+from cureyard_service.acts.stock.movement import list_movements
 from cureyard_service.acts.wall import calendar
 from cureyard_service.acts.wall import now as what_now
 from cureyard_service.acts.yard import finding, tokens
@@ -262,7 +262,7 @@ def test_a_reading_on_the_wrong_bay() -> None:
     read(20, now=NOW + 2 * H)
     assert shed() == {NOW: pytest.approx(20)}
     told = read_bay.list_readings(finding.bay("SHED").id, None, 9)
-    assert [each["withdrawn"] is None for each in told] == [True, False]
+    assert [each.withdrawn is None for each in told] == [True, False]
 
 
 def test_a_correction_taken_back_lets_the_first_stand() -> None:
@@ -285,10 +285,10 @@ def test_a_loggers_file_on_the_wrong_bay() -> None:
     read(17, at=NOW - 2 * H)
     readings = [{"at": NOW - n, "temperature": heat("30 degC")} for n in range(5)]
     read_bay.read_bay(bay="SHED", readings=readings, now=NOW + 5, hand=HAND)
-    last = last_entry.last_entry(HAND)
+    last = last_entry.last_entry(HAND).entry
     assert last is not None
-    assert (last["kind"], last["bay"], last["readings"]) == ("reading", "SHED", 5)
-    assert unread(last["reading"], whole_entry=True) == TakenBackView(5)
+    assert (last.kind, last.bay, last.readings) == ("reading", "SHED", 5)
+    assert unread(last.reading, whole_entry=True) == TakenBackView(5)
     assert shed() == {NOW - 2 * H: pytest.approx(17)}
 
 
@@ -403,12 +403,12 @@ def test_what_a_hand_did_before_the_first_token_is_its_own() -> None:
         told = draw.draw(
             kind="draw", product="MAT", job="D-7", quantity=q("1 m"), now=now, hand=hand
         )
-        return int(told["movements"][0].id)
+        return int(told.movements[0].id)
 
     early = drawn(NOW, bare)
     tokens.add_token(name="Rui", role="hand", now=NOW + 1, hand=HAND)
     late = drawn(NOW + 2, bare)
-    (mine,) = list_stock.list_movements(None, 9, by=RUI)
+    (mine,) = list_movements(None, 9, by=RUI)
     assert mine.id == early
     with pytest.raises(errors.NotAllowed):
         reverse.reverse(reverses=late, reason="a slip", now=NOW + H, hand=RUI)

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.stock import receive as receive_lot
+from cureyard_service.acts.stock.lot import LotWithWarningsView
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
 from peewee import Database
@@ -18,7 +19,7 @@ from ..sample_yard import HAND, NOW, q
 pytestmark = pytest.mark.usefixtures("books")
 
 
-def told(product: str = "LAM", quantity: str = "20 kg", **facts: Any) -> dict[str, Any]:
+def told(product: str = "LAM", quantity: str = "20 kg", **facts: Any) -> LotWithWarningsView:
     """The answer to a delivery."""
     asked = {"number": "B-1", "now": NOW, "hand": HAND} | facts
     return receive_lot.receive_lot(product=product, quantity=q(quantity), **asked)
@@ -46,28 +47,28 @@ def test_the_stated_date_holds(dates: dict[str, int], last: int, state: str) -> 
     The last quarter is 'soon'.
     """
     lot = told(**{name: yard.day(days) for name, days in dates.items()})
-    assert lot["expires_on"] == yard.day(last)
-    assert lot["state"] == state
+    assert lot.expires_on == yard.day(last)
+    assert lot.state == state
     undated = not {"made_on", "expires_on"} & set(dates)
     both = {"made_on", "expires_on"} <= set(dates)
     doubted = both and dates["expires_on"] > dates["made_on"] + 180
-    assert len(lot["warnings"]) == (state in ("expired", "soon")) + undated + doubted
+    assert len(lot.warnings) == (state in ("expired", "soon")) + undated + doubted
 
 
 def test_an_expired_one_is_received_and_says_so() -> None:
     """It is in the yard, so it is in the books; the date is in the warning."""
     lot = told(expires_on=yard.day(-3))
-    assert lot["on_hand"][0] == 20_000_000
-    (word,) = lot["warnings"]
+    assert lot.on_hand[0] == 20_000_000
+    (word,) = lot.warnings
     assert str(yard.day(-3)) in word
     assert "can't be drawn" in word
 
 
 def test_three_rolls_under_one_number_are_three_lots(books: Database) -> None:
     """Told apart by their containers; one that came before is refused, whatever its case."""
-    ids = [told("MAT", "30 m", container=str(n))["id"] for n in (1, 2, 3)]
+    ids = [told("MAT", "30 m", container=str(n)).id for n in (1, 2, 3)]
     assert len(set(ids)) == 3
-    assert told("LAM", "20 kg")["id"] not in ids
+    assert told("LAM", "20 kg").id not in ids
     before = yard.contents(books)
     for number in ("B-1", "b-1"):
         with pytest.raises(errors.AlreadyExists):
@@ -80,9 +81,9 @@ def test_three_rolls_under_one_number_are_three_lots(books: Database) -> None:
 
 def test_amounts_are_kept_in_what_the_product_is_counted_in() -> None:
     """A drum by volume, a roll by mass, sheets by the piece."""
-    assert told("LAM", "5 gal")["on_hand"][0] == 20_819_765  # 5 × 3.785411784 L × 1.1
-    assert told("MAT", "11.25 kg")["on_hand"][0] == 20_000_000
-    assert told("PLY-4", "6 pieces")["on_hand"][0] == 6000
+    assert told("LAM", "5 gal").on_hand[0] == 20_819_765  # 5 × 3.785411784 L × 1.1
+    assert told("MAT", "11.25 kg").on_hand[0] == 20_000_000
+    assert told("PLY-4", "6 pieces").on_hand[0] == 6000
 
 
 def test_what_it_cost_is_of_the_whole_container() -> None:
@@ -97,15 +98,15 @@ def test_peroxide_beside_promoter_is_a_warning() -> None:
     """Whether it is put there on delivery or moved there later."""
     dated = {"expires_on": yard.day(90)}
     bottle = told("PEROX", "1 kg", bay="BARN", **dated)
-    assert bottle["warnings"] == []
+    assert bottle.warnings == []
     tin = told("COBALT", "1 kg", bay="BARN", **dated)
-    assert any("never stored in one place" in word.replace("\n", " ") for word in tin["warnings"])
+    assert any("never stored in one place" in word.replace("\n", " ") for word in tin.warnings)
     apart = told("COBALT", "1 kg", number="B-2", bay="SHED", **dated)
-    assert apart["warnings"] == []
+    assert apart.warnings == []
     moved = change_lot.change_lot(
-        finding.lot(bottle["id"]), bay="SHED", now=NOW, hand=HAND
+        finding.lot(bottle.id), bay="SHED", now=NOW, hand=HAND
     )  # fmt: skip
-    assert len(moved["warnings"]) == 1
+    assert len(moved.warnings) == 1
 
 
 @pytest.mark.parametrize(

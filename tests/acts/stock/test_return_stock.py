@@ -1,4 +1,4 @@
-"""Bring back: never more than was drawn, and a piece of roll is a lot of its own."""
+"""Returns: never more than was drawn, and a piece of roll is a lot of its own."""
 
 from __future__ import annotations
 
@@ -9,8 +9,9 @@ import pytest
 from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.jobs import usage
 from cureyard_service.acts.products import product as add_product
-from cureyard_service.acts.stock import bring_back, draw, reverse
+from cureyard_service.acts.stock import draw, return_stock, reverse
 from cureyard_service.acts.stock.lot import MoneyView
+from cureyard_service.acts.stock.movement import MovedView, MovementView
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
 from cureyard_service.core.amounts import quantities
@@ -22,16 +23,16 @@ from ..sample_yard import HAND, NOW, q
 pytestmark = pytest.mark.usefixtures("books")
 
 
-def take(quantity: str, **facts: Any) -> dict[str, Any]:
+def take(quantity: str, **facts: Any) -> MovedView:
     """A draw to the job."""
     asked = {"kind": "draw", "job": "D-7", "now": NOW, "hand": HAND} | facts
     return draw.draw(quantity=q(quantity), **asked)
 
 
-def back(quantity: str, **facts: Any) -> dict[str, Any]:
+def back(quantity: str, **facts: Any) -> MovementView:
     """A return from the job; its one line."""
     asked = {"job": "D-7", "now": NOW, "hand": HAND} | facts
-    (line,) = bring_back.bring_back(quantity=q(quantity), **asked)["movements"]
+    (line,) = return_stock.return_stock(quantity=q(quantity), **asked).movements
     return line
 
 
@@ -40,7 +41,7 @@ def test_back_into_the_drum() -> None:
     drum = yard.receive("LAM", "20 kg")
     take("2 kg", product="LAM")
     line = back("0.5 kg", lot=drum.id)
-    assert (line["lot"], line["quantity"][0], line["job"]) == (drum.id, 500_000, "D-7")
+    assert (line.lot, line.quantity[0], line.job) == (drum.id, 500_000, "D-7")
     assert yard.on_hand(drum) == 18_500_000
 
 
@@ -63,11 +64,11 @@ def test_only_what_this_job_drew_and_kept() -> None:
     take("2 kg", product="LAM", job="S-1")
     with pytest.raises(errors.Invalid):
         back("0.1 kg", lot=drum.id)
-    (line,) = take("2 kg", product="LAM")["movements"]
-    reverse.reverse(reverses=line["id"], reason="typed twice", now=NOW, hand=HAND)
+    (line,) = take("2 kg", product="LAM").movements
+    reverse.reverse(reverses=line.id, reason="typed twice", now=NOW, hand=HAND)
     with pytest.raises(errors.Invalid):
         back("0.1 kg", lot=drum.id)
-    assert back("0.1 kg", lot=drum.id, job="S-1")["job"] == "S-1"
+    assert back("0.1 kg", lot=drum.id, job="S-1").job == "S-1"
 
 
 def test_a_piece_of_roll_is_a_lot_of_its_own() -> None:
@@ -75,7 +76,7 @@ def test_a_piece_of_roll_is_a_lot_of_its_own() -> None:
     roll = yard.receive("MAT", "30 m", number="M-1", bay="SHED", expires_on=yard.day(90))
     take("5 m", product="MAT")
     line = back("2 m", product="MAT")
-    piece = finding.lot(line["lot"])
+    piece = finding.lot(line.lot)
     assert yard.on_hand(roll) == 25_000_000
     assert (piece.parent_id, piece.number, piece.container) == (roll.id, "M-1", "1.1")
     assert (piece.on_hand, piece.length_um, piece.width_um) == (2_000_000, 2_000_000, 1_250_000)
@@ -87,7 +88,7 @@ def test_pieces_count_against_what_was_drawn() -> None:
     yard.receive("MAT", "30 m", number="M-1")
     take("5 m", product="MAT")
     first, second = back("2 m", product="MAT"), back("2 m", product="MAT")
-    assert [first["container"], second["container"]] == ["1.1", "1.2"]
+    assert [first.container, second.container] == ["1.1", "1.2"]
     with pytest.raises(errors.Invalid, match="did not draw so much"):
         back("2 m", product="MAT")
 
@@ -98,20 +99,20 @@ def test_a_piece_finds_a_name_that_is_free() -> None:
     yard.receive("MAT", "4 m", number="M-1", container="1.1")
     take("5 m", lot=1)
     line = back("2 m", lot=1)
-    assert line["container"] not in ("1", "1.1")
-    assert yard.on_hand(line["lot"]) == 2_000_000
+    assert line.container not in ("1", "1.1")
+    assert yard.on_hand(line.lot) == 2_000_000
 
 
 def test_a_piece_is_drawn_and_cut_again() -> None:
     """A piece of a piece hangs on the piece; the short piece goes before the roll."""
     roll = yard.receive("MAT", "30 m", number="M-1")
     take("5 m", product="MAT")
-    piece = back("2 m", product="MAT")["lot"]
-    (line,) = take("1.5 m", product="MAT")["movements"]
-    assert line["lot"] == piece
-    (other,) = take("0.3 m", lot=piece)["movements"]
-    reverse.reverse(reverses=other["id"], reason="not needed", now=NOW, hand=HAND)
-    again = finding.lot(back("0.5 m", lot=piece)["lot"])
+    piece = back("2 m", product="MAT").lot
+    (line,) = take("1.5 m", product="MAT").movements
+    assert line.lot == piece
+    (other,) = take("0.3 m", lot=piece).movements
+    reverse.reverse(reverses=other.id, reason="not needed", now=NOW, hand=HAND)
+    again = finding.lot(back("0.5 m", lot=piece).lot)
     assert (again.parent_id, again.container) == (piece, "1.1.1")
     assert yard.on_hand(roll) == 25_000_000
 
@@ -122,7 +123,7 @@ def test_an_offcut_of_sheet_has_its_sizes() -> None:
     take("2 pieces", product="PLY-4")
     size = {name: quantities.parse(text, quantities.SIZE)
             for name, text in (("length", "800 mm"), ("width", "600 mm"))}  # fmt: skip
-    piece = finding.lot(back("1 piece", lot=stack.id, size=size)["lot"])
+    piece = finding.lot(back("1 piece", lot=stack.id, size=size).lot)
     assert (piece.on_hand, piece.length_um, piece.width_um) == (166, 800_000, 600_000)
     assert yard.on_hand(stack) == 4000
 
@@ -151,7 +152,7 @@ def test_an_offcut_is_its_share_of_a_sheet(
     stack = yard.receive("PLY-4", "6 pieces", cost={"amount": Decimal(480), "currency": "EUR"})
     take("1 piece", product="PLY-4")
     line = back(quantity, product="PLY-4", size=sized(*size))
-    assert finding.lot(line["lot"]).on_hand == share
+    assert finding.lot(line.lot).on_hand == share
     told = usage.usage(finding.job("D-7"), NOW)
     assert sum(lot.used[0] for lot in told.lots) == 1000 - share
     assert told.totals == [MoneyView(80 * (1000 - share) / 1000, "EUR")]
@@ -184,12 +185,12 @@ def test_a_sheet_of_no_known_size_comes_back_as_it_is_typed() -> None:
     """The share can't be reckoned, so it is the person's; a roll's own sizes do no harm."""
     yard.receive("MAT", "30 m")
     take("5 m", product="MAT")
-    assert back("2 m", product="MAT", size=sized("2 m", "1250 mm"))["quantity"][0] == 2_000_000
+    assert back("2 m", product="MAT", size=sized("2 m", "1250 mm")).quantity[0] == 2_000_000
     add_product.add_product(code="BARE", name="Bare", role="sheet", now=NOW, hand=HAND)
     yard.receive("BARE", "1 piece")
     take("1 piece", product="BARE")
     line = back("0.5 piece", product="BARE", size=sized("900 mm", "400 mm"))
-    assert line["quantity"][0] == 500
+    assert line.quantity[0] == 500
 
 
 def test_by_product_it_goes_where_it_came_from_last() -> None:
@@ -197,7 +198,7 @@ def test_by_product_it_goes_where_it_came_from_last() -> None:
     yard.receive("LAM", "1 kg", expires_on=yard.day(10))
     second = yard.receive("LAM", "5 kg", expires_on=yard.day(20))
     take("3 kg", product="LAM")
-    assert back("0.5 kg", product="LAM")["lot"] == second.id
+    assert back("0.5 kg", product="LAM").lot == second.id
 
 
 @pytest.mark.parametrize(
@@ -229,7 +230,7 @@ def test_a_closed_job_takes_its_returns_back() -> None:
     take("5 m", product="MAT")
     open_job.change_job(finding.job("D-7"), state="closed", now=NOW, hand=HAND)
     line = back("2 m", product="MAT")
-    assert (line["kind"], line["job"]) == ("return", "D-7")
+    assert (line.kind, line.job) == ("return", "D-7")
     with pytest.raises(errors.Invalid, match="did not draw so much"):
         back("4 m", product="MAT")
     with pytest.raises(errors.JobClosed):
