@@ -140,7 +140,7 @@ def test_draws_round_to_the_nearest_both_ways() -> None:
     assert yard.receive("MICROS", "1 oz").on_hand == 28_350
     yard.stocked()
     card = yard.pot("1 lb", fillers=[{"product": "MICROS", "quantity": q("1 oz")}])
-    resin, _catalyst, filler = (-line.quantity[0] for line in card["draws"])
+    resin, _catalyst, filler = (-line.quantity[0] for line in card.draws)
     assert (resin, filler) == (453_592, 28_350)
 
 
@@ -259,7 +259,7 @@ def test_a_pot_of_what_is_left_is_what_it_drew(books: Database) -> None:
     for number in range(8):
         wax = [{"product": "WAX", "quantity": q("2 oz")}]
         card = yard.pot("1/2 qt", fillers=wax, catalyst_percent=quantities.Decimal(2))
-        assert any("than was asked for" in word for word in card["warnings"]) == (number == 7)
+        assert any("than was asked for" in word for word in card.warnings) == (number == 7)
     assert all(proof.ok for proof in prove(books))
     lam, _, wax_lot = tables.Lot.select().order_by(tables.Lot.id)
     assert (lam.on_hand, wax_lot.on_hand) == (0, 0)
