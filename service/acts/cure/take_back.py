@@ -39,9 +39,7 @@ def take_back_layup(row: Layup, *, reason: str, now: int, hand: Hand) -> LayupVi
         return show_layup(watch.watch(finding.layup(row.id), now))
 
 
-def take_back_seen(
-    row: Layup, observation: int, *, reason: str, now: int, hand: Hand
-) -> LayupView:  # fmt: skip
+def take_back_seen(row: Layup, observation: int, *, reason: str, now: int, hand: Hand) -> LayupView:
     """Take back an observation of a layup. A watch that it ended goes on.
 
     Raises: NotFound: the layup has no such observation. AlreadyExists, NotAllowed.

@@ -39,9 +39,7 @@ class Promoter:
     mass: int
 
 
-def read(
-    item: Mapping[str, Any] | None, resin: Product, sheet: CureSheet
-) -> Promoter | None:  # fmt: skip
+def read(item: Mapping[str, Any] | None, resin: Product, sheet: CureSheet) -> Promoter | None:
     """The promoter of a request, a `product` and a `quantity`, or None.
 
     Raises:
