@@ -86,7 +86,7 @@ class Laid:
 
 def opens(told: LayupView, name: str, edge: str) -> float:
     """An opening of an answer; infinite where it is not in sight."""
-    moment = getattr(getattr(told.milestones, name), edge, None)
+    moment = getattr(told.milestones.by_name()[name], edge)
     return inf if moment is None else float(moment)
 
 

@@ -8,11 +8,14 @@ from itertools import count
 from typing import Any
 
 from cureyard_service.acts.cure import lay_up
+from cureyard_service.acts.cure.show import LayupView
 from cureyard_service.acts.pots import mix
+from cureyard_service.acts.pots.card import BatchView
 from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.stock import cup_test as cup_lot
 from cureyard_service.acts.stock import receive as receive_lot
+from cureyard_service.acts.stock.lot import LotWithWarningsView
 from cureyard_service.acts.yard import finding, moments
 from cureyard_service.acts.yard.settings import seed_yard
 from cureyard_service.core.amounts import quantities as units
@@ -117,7 +120,7 @@ def stocked() -> tuple[tables.Lot, tables.Lot]:
     return receive("LAM", "20 kg"), receive("PEROX", "1 kg")
 
 
-def pot(amount: str = "1 kg", now: int = NOW, **facts: Any) -> dict[str, Any]:
+def pot(amount: str = "1 kg", now: int = NOW, **facts: Any) -> BatchView:
     """A pot of the laminating resin at 2 % and 20 °C, unless it is said otherwise."""
     asked = {"resin": "LAM", "job": "D-7", "temperature": heat("20 degC")} | facts
     if asked["resin"] == "LAM" and "target_gel" not in asked:
@@ -125,7 +128,7 @@ def pot(amount: str = "1 kg", now: int = NOW, **facts: Any) -> dict[str, Any]:
     return mix.mix(amount=q(amount), now=now, hand=HAND, **asked)
 
 
-def laid(*pots: int, now: int = NOW, **facts: Any) -> dict[str, Any]:
+def laid(*pots: int, now: int = NOW, **facts: Any) -> LayupView:
     """A layup of pots in the shed, unless it is said otherwise."""
     asked = {"job": "D-7", "title": "Plies", "kind": "laminate", "bay": "SHED"} | facts
     if pots:
@@ -168,6 +171,6 @@ def rows_of(model: type[Model]) -> int:
     return int(model.select().count())
 
 
-def change(lot: tables.Lot, **facts: Any) -> dict[str, Any]:
+def change(lot: tables.Lot, **facts: Any) -> LotWithWarningsView:
     """What is changed of a lot, by the lead."""
     return change_lot.change_lot(finding.lot(lot.id), now=NOW, hand=HAND, **facts)

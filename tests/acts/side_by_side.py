@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.pots.card import BatchView
+from cureyard_service.acts.stock.movement import MovedView
 from cureyard_service.core import errors
 from cureyard_service.store import tables
 from hypothesis.stateful import RuleBasedStateMachine
@@ -49,9 +50,9 @@ class SideBySide(RuleBasedStateMachine):
             return None
         answer = act()
         if isinstance(expected, int):
-            assert [line.quantity[0] for line in answer["movements"]] == [expected]
+            assert [line.quantity[0] for line in answer.movements] == [expected]
         elif expected and isinstance(expected[0][0], int):
-            lines = answer.draws if isinstance(answer, BatchView) else answer["movements"]
+            lines = answer.draws if isinstance(answer, BatchView) else answer.movements
             assert [(line.lot, -line.quantity[0]) for line in lines] == expected
         return answer
 
@@ -63,9 +64,9 @@ class SideBySide(RuleBasedStateMachine):
         except Refused as refused:
             return refused.slug
 
-    def book(self, told: Any, at: int, job: str | None = None, **facts: Any) -> None:
+    def book(self, told: MovedView | None, at: int, job: str | None = None, **facts: Any) -> None:
         """Write what an act told on the pages."""
-        for line in told["movements"] if told else ():
+        for line in told.movements if told else ():
             page = self.paper.lots[line.lot]
             page.lines.append(Line(line.kind, line.quantity[0], at, id=line.id, job=job, **facts))
             page.opened = page.opened or line.kind == "draw"

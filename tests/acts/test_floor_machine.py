@@ -17,7 +17,7 @@ import pytest
 from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.cure import watch
 from cureyard_service.acts.cure.observe import observe_layup
-from cureyard_service.acts.cure.show import show_layup
+from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.cure.take_back import take_back_layup, take_back_seen
 from cureyard_service.acts.pots.dose import dose_pot
 from cureyard_service.acts.pots.observe import observe_pot
@@ -210,10 +210,10 @@ class Floor(RuleBasedStateMachine):
         """What lies on a layer comes off with it."""
         for number, laid in self.laid.items():
             if laid.over == lower and not any(look.kind == "scraped_off" for look in laid.looks):
-                seen = max(self.show(number)["observations"], key=lambda seen: int(seen["id"]))
-                assert seen["kind"] == "scraped_off"
-                laid.looks.append(Look(seen["at"], seen["id"], seen["kind"]))
-                self.came[seen["id"]] = lower
+                seen = max(self.show(number).observations, key=lambda seen: int(seen.id))
+                assert seen.kind == "scraped_off"
+                laid.looks.append(Look(seen.at, seen.id, seen.kind))
+                self.came[seen.id] = lower
                 laid.told.clear()
                 self.came_off(number)
 
@@ -288,7 +288,7 @@ class Floor(RuleBasedStateMachine):
         self.store.close()
         self.store = open_store(self.url)
 
-    def show(self, layup: int) -> dict[str, Any]:
+    def show(self, layup: int) -> LayupView:
         """A layup as the store tells it now."""
         return show_layup(watch.watch(finding.layup(layup), self.now))
 
@@ -325,8 +325,9 @@ class Floor(RuleBasedStateMachine):
         self, shown: dict[int, dict[str, Any]], listed: set[int]
     ) -> None:
         """What was said to be in trouble is among what is to be done now."""
+        listed = {layup.id for layup in what_now.what_now(self.now).layups}
         for number, laid in self.laid.items():
-            laid.told |= IN_TROUBLE & set(shown[number].state)
+            laid.told |= IN_TROUBLE & set(self.show(number).state)
             if laid.told or laid.seen_wet:
                 assert number in listed
 

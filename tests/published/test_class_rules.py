@@ -73,7 +73,7 @@ def received(product: str, number: str, until: str | None, text: str = "20 kg") 
 def drawn(day: str, text: str, **which: Any) -> list[tuple[str, int]]:
     """Draw to the job on a day; the lots' numbers and what each gave, in base units."""
     answer = draw(kind="draw", quantity=amount(text), now=at(day), hand=LEAD, job="J1", **which)
-    return [(m.number, abs(int(m.quantity[0]))) for m in answer["movements"]]
+    return [(m.number, abs(int(m.quantity[0]))) for m in answer.movements]
 
 
 @pytest.mark.usefixtures("shop")

@@ -1,4 +1,4 @@
-"""A bay's air as a temperature trace: what was read, and its pattern elsewhere."""
+"""A bay's air: over a stretch of time, and at a moment. Readings first, its pattern elsewhere."""
 
 from __future__ import annotations
 
@@ -18,55 +18,12 @@ from ...store.bays import Bay, BayPattern
 from ..yard import conversions, moments
 
 AHEAD_S = 60 * 86_400
-"""How far ahead a milestone is looked for."""
+"""How far ahead milestones are looked for."""
 FALLBACK_K = 5.0
 """Uncertainty of bay air taken for a part or a resin (common practice, no source)."""
-
-
-def trace(
-    bay: Bay,
-    start: int,
-    end: int,
-    as_known_at: int | None = None,
-    *,
-    night_warmer: float = 0.0,
-) -> Trace:
-    """The bay's air from `start` to `end` (epoch s), as known at a moment or now.
-
-    Args:
-        night_warmer: what its pattern's nights are taken to be warmer by, K.
-    """
-    return traces([bay], start, end, as_known_at, night_warmer=night_warmer)[bay.id]
-
-
-def traces(
-    of: Iterable[Bay],
-    start: int,
-    end: int,
-    as_known_at: int | None = None,
-    *,
-    night_warmer: float = 0.0,
-) -> dict[int, Trace]:
-    """As `trace`, of some bays by their ids: read in as few queries as of one."""
-    places = {bay.id: bay for bay in of}
-    ids, gap = list(places), max((bay.gap_max_s for bay in places.values()), default=0)
-    read = bays.readings_of(ids, start - gap, end + gap, as_known_at)
-    laws = _patterns(ids, as_known_at, night_warmer)
-    return {
-        bay: trace_of(
-            [row.at for row in read[bay]],
-            [row.temperature_mk / 1000 for row in read[bay]],
-            laws[bay],
-            start,
-            end,
-            places[bay].gap_max_s,
-        )
-        for bay in ids
-    }
-
-
 FRESH_S = 10 * 60
-"""Nobody reads a bay again within ten minutes (common practice, no source)."""
+"""How long a reading counts as measured: nobody reads a bay again within ten minutes (common
+practice, no source)."""
 
 AirBasis = Literal["measured", "assumed"]
 AIR_BASES: tuple[AirBasis, ...] = get_args(AirBasis)
@@ -105,12 +62,12 @@ class WarmthView(View):
 
 @dataclass(frozen=True)
 class Taken:
-    """What a bay's air is taken to be at a moment (epoch s), K, and what that rests on.
+    """The temperature, K, that a bay's air is taken to have at a moment, epoch s.
 
     Attributes:
-        basis: measured for `FRESH_S` after a reading, which is then what it is taken to be, or
-            between two that a line may bridge; further on towards the pattern it is assumed.
-        read: the last reading, K, and when that was, epoch s; None for none within the gap.
+        basis: `measured` for `FRESH_S` after a reading, whose temperature it then has, and between
+            two readings within the bay's gap. Later the air goes towards the pattern: `assumed`.
+        read: temperature, K, and moment, epoch s, of the last reading within the gap.
     """
 
     bay: Bay
@@ -120,7 +77,7 @@ class Taken:
     read: tuple[float, int] | None
 
     def words(self, now: int) -> str:
-        """What was read and what is assumed, such as 'read 16.6 °C at 17:00, taken to be …'."""
+        """The reading and the assumption, such as 'SHED read 16.6 °C at 17:00, taken to be …'."""
         here, code = sentences.heat(self.temperature), self.bay.code
         then = "now" if self.at == now else f"at {moments.face(self.at, now)}"
         if self.basis == "measured":
@@ -142,13 +99,55 @@ class Taken:
         return None if self.read is None else ReadView(*self.read)
 
 
+def trace(
+    bay: Bay,
+    start: int,
+    end: int,
+    as_known_at: int | None = None,
+    *,
+    night_warmer: float = 0.0,
+) -> Trace:
+    """The bay's air from `start` to `end` (epoch s), as known at a moment or now.
+
+    Args:
+        night_warmer: added to the nights of its pattern, K.
+    """
+    return traces([bay], start, end, as_known_at, night_warmer=night_warmer)[bay.id]
+
+
+def traces(
+    of: Iterable[Bay],
+    start: int,
+    end: int,
+    as_known_at: int | None = None,
+    *,
+    night_warmer: float = 0.0,
+) -> dict[int, Trace]:
+    """Bay's id → as `trace`, for several bays in as few queries as for one."""
+    places = {bay.id: bay for bay in of}
+    ids, gap = list(places), max((bay.gap_max_s for bay in places.values()), default=0)
+    read = bays.readings_of(ids, start - gap, end + gap, as_known_at)
+    laws = _patterns(ids, as_known_at, night_warmer)
+    return {
+        bay: trace_of(
+            [row.at for row in read[bay]],
+            [row.temperature_mk / 1000 for row in read[bay]],
+            laws[bay],
+            start,
+            end,
+            places[bay].gap_max_s,
+        )
+        for bay in ids
+    }
+
+
 def taken(bay: Bay, moment: int) -> Taken:
-    """What a bay's air is taken to be at a moment."""
+    """The air of a bay at a moment, epoch s."""
     return taken_each([bay], moment)[bay.id]
 
 
 def taken_each(of: Iterable[Bay], moment: int) -> dict[int, Taken]:
-    """As `taken`, of some bays by their ids: read in as few queries as of one."""
+    """Bay's id → as `taken`, for several bays in as few queries as for one."""
     places = {bay.id: bay for bay in of}
     ids, widest = list(places), max((bay.gap_max_s for bay in places.values()), default=0)
     read = bays.readings_of(ids, moment - widest, moment + widest)
@@ -189,13 +188,17 @@ def temperatures(air: Trace) -> WarmthView:
 
 
 def uncertainty(bay: Bay, *, measured_on_part: bool) -> float:
-    """Uncertainty in K of a temperature from the bay: of its air, or of a part in it."""
+    """Uncertainty, K, of a temperature from the bay: of the air, or of a part in it.
+
+    Args:
+        measured_on_part: whether a hand measured the part itself.
+    """
     own = float(conversions.kelvin(bay.uncertainty_mk))
     return own if measured_on_part else max(own, FALLBACK_K)
 
 
 class Air:
-    """The air of bays over one stretch of time (epoch s), each bay's worked out once."""
+    """The air of bays over one stretch of time, epoch s; each bay is worked out once."""
 
     def __init__(self, start: int, end: int, as_known_at: int | None = None) -> None:
         self.start, self.end = start, end
@@ -203,7 +206,7 @@ class Air:
         self._traces: dict[int, Trace] = {}
 
     def read(self, of: Iterable[Bay]) -> None:
-        """Work the air of several bays out together: they are asked for soon."""
+        """Work out the air of several bays in one go, before they are asked for."""
         new = [bay for bay in of if bay.id not in self._traces]
         self._traces |= traces(new, self.start, self.end, self.as_known_at)
 
@@ -217,8 +220,7 @@ class Air:
         """The air around something that was carried from bay to bay.
 
         Args:
-            stays: (since, bay) from the first bay on, by moment; what comes after the stretch of
-                time is left out.
+            stays: (since, bay) by moment; those after the stretch of time are left out.
         """
         if len(stays) == 1:
             return self.of(stays[0][1])
@@ -239,7 +241,7 @@ class Air:
 def _patterns(
     bay_ids: Sequence[int], as_known_at: int | None, night_warmer: float
 ) -> dict[int, BayPatterns]:
-    """The bays' day/night patterns; a bay told of later than that keeps its first."""
+    """Bay's id → its patterns; a bay that was added after `as_known_at` has its first one."""
     known = bays.patterns_of(bay_ids, as_known_at)
     later = [bay for bay, rows in known.items() if not rows]
     if later:

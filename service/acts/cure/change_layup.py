@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from ...core.errors import Invalid
 from ...store.cure import layups
 from ...store.cure.layups import Layup
@@ -34,7 +32,7 @@ def change_layup(
     """
     with writing():
         finding.must_be_laid(row)
-        changes: dict[str, Any] = {"title": title, "cover": cover}
+        changes: dict[str, str | int | None] = {"title": title, "cover": cover}
         if finished_at is not None:
             changes["finished_at"] = moments.happened(finished_at, now, "/finished_at", by=hand)
             mixed = [pot.mixed_at for pot in layups.batches_of(row.id)]

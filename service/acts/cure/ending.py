@@ -29,7 +29,7 @@ def unsound_below(below: Layup, at: int, pointer: str) -> UnsoundBelow | None:
     if why is None and any(
         o.kind == "not_gelled" and o.at > at for o in layups.observations_of(below.id)
     ):
-        why = "was found not gelled later than that"
+        why = "was found not gelled after that"
     if why is None:
         return None
     return UnsoundBelow(

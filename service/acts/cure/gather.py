@@ -49,9 +49,7 @@ def gather(record: LayupRecord, around: Air) -> Gathered:
         f"The lot's factor of cup test {number}, made after mixing, replaces the assumed 1."
         for number in sorted({test.id for test in record.cup_tests.values()})
     )
-    return Gathered(
-        record, _layer(record, sheet, touch), _trace(record, around), touch, flags
-    )  # fmt: skip
+    return Gathered(record, _layer(record, sheet, touch), _trace(record, around), touch, flags)
 
 
 def _layer(record: LayupRecord, sheet: CureSheet, touch: Touch) -> Layer:

@@ -55,7 +55,7 @@ def doubts(watched: Watched) -> list[str]:
     if asked is None or found is None or found >= asked:
         return []
     return [
-        f"Barcol {found:.1f} is under {asked:.1f}, which handing it over asks for, and it was "
+        f"Barcol {found:.1f} was measured, {asked:.1f} is needed to hand it over, and it was "
         "handed over: tell whoever has it. It is not to be loaded, lifted or launched."
     ]
 

@@ -56,11 +56,11 @@ def on_bond(below: Layup, row: Layup) -> list[str]:
     """Words on the bond with the layer below, as that was when this was laid on it."""
     stood = watch.as_it_stood(below, row.applied_at)
     if stood.touch.scraped_off is not None:
-        return [f"Layup {below.id} was scraped off: what lay below it is what this goes on."]
+        return [f"Layup {below.id} was scraped off: this lies on the layer below it."]
     bond = bonding.bond(stood, row, row.applied_at)
     words = []
     if bond.steps:
-        words.append(f"Layup {below.id} wanted this first: {', then '.join(bond.steps)}.")
+        words.append(f"Layup {below.id} needed this first: {', then '.join(bond.steps)}.")
     if bond.warning is not None:
         words.append(bond.warning)
     return words

@@ -124,9 +124,7 @@ def _look_up(asked: NewLayup, now: int, hand: Hand) -> _Laid:
     job = finding.open_job(asked.job, "/job")
     bay = finding.bay(asked.bay, "/bay")
     at = moments.happened(asked.applied_at, now, "/applied_at", by=hand)
-    made_of = material.look_up(
-        asked.batches, asked.product, asked.catalyst, asked.catalyst_percent
-    )  # fmt: skip
+    made_of = material.look_up(asked.batches, asked.product, asked.catalyst, asked.catalyst_percent)
     material.check_liquid(made_of.pots, at)
     done = max(at, made_of.last_mixed)
     if asked.finished_at is not None:
@@ -145,9 +143,7 @@ def _judge(laid: _Laid, now: int, hand: Hand) -> _Judged:
     stopped = gates.words(gates.stops(laid.job, laid.at, asked.bay))
     material.check_times(laid.material, laid.at, laid.done)
     reason = permissions.reason_of(asked.override, hand)
-    new = build.New(
-        asked.kind, laid.material.sheet, asked.thickness, asked.surface_temperature
-    )  # fmt: skip
+    new = build.New(asked.kind, laid.material.sheet, asked.thickness, asked.surface_temperature)
     too_thick, words = build.judge(new, below, laid.at)
     unsound = None if below is None else ending.unsound_below(below, laid.at, "/over")
     faults: list[Refusal] = [fault for fault in (too_thick, unsound) if fault is not None]
@@ -195,9 +191,7 @@ def _words(laid: _Laid, row: Layup, judged: _Judged) -> list[str]:
     return words
 
 
-def _cover(
-    below: Layup, row: Layup, unsound: UnsoundBelow | None, now: int, hand: Hand
-) -> None:  # fmt: skip
+def _cover(below: Layup, row: Layup, unsound: UnsoundBelow | None, now: int, hand: Hand) -> None:
     """End the watch on the layer below if it is sound."""
     sound = ending.is_sound(below, unsound, now)
     reason = layups.covered_by(row)

@@ -57,7 +57,7 @@ def look_up(
     if bool(batches) == (product is not None):
         raise Invalid(
             "A layup needs either the pots that went in or a product.",
-            advice="Name the pots of what was mixed here, or the product of what was not.",
+            advice="Name the pots of a mix that was mixed here; otherwise name the product.",
         )
     if product is not None:
         return _unmixed(product, catalyst, percent)

@@ -18,9 +18,18 @@ from . import ending, hand_over, watch
 from .show import LayupView, show_layup
 
 KINDS = (
-    "gelled", "not_gelled", "no_transfer", "thumbnail", "hardness", "solvent_wipe", "blush",
-    "sanded", "covered", "handed_over", "scraped_off",
-)  # fmt: skip
+    "gelled",
+    "not_gelled",
+    "no_transfer",
+    "thumbnail",
+    "hardness",
+    "solvent_wipe",
+    "blush",
+    "sanded",
+    "covered",
+    "handed_over",
+    "scraped_off",
+)
 
 
 def observe_layup(
@@ -145,7 +154,7 @@ def _value(kind: str, value: int | None, readings: list[int] | None) -> int | No
     if kind != "hardness" and readings is not None:
         raise Invalid(
             "Only a hardness has readings.", advice="Leave them out.", pointer="/readings"
-        )  # fmt: skip
+        )
     if kind == "hardness" and (value is None) == (readings is None):
         raise Invalid(
             "A hardness needs either a value or readings.",

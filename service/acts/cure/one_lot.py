@@ -15,7 +15,7 @@ from ...store.stock.jobs import Job
 from ...store.stock.lines import lots_in_batches
 from ...store.stock.lots import Lot
 
-WHY = "gel coat and colour want one lot a face"
+WHY = "use gel coat and colour of one lot on a face"
 Numbers = dict[str, list[str]]
 """Product's code → the numbers of its lots, in order."""
 

@@ -5,25 +5,20 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Annotated, Literal, TypeVar
+from typing import Annotated, Literal
 
 from ...core.amounts.quantities import TIME
 from ...core.amounts.views import (
     At,
-    Called,
-    Closing,
     Code,
-    LeftOut,
     Moment,
     OneOf,
-    Opening,
     Says,
     View,
 )
 from ...core.cure.compatibility import FACES
 from ...core.cure.forecast import PotForecast
 from ...core.cure.layer import Cover
-from ...core.cure.milestones import Milestone
 from ...core.cure.next_step import Action
 from ...core.cure.post_cure import PostCured
 from ...core.cure.signs import Sign
@@ -36,55 +31,16 @@ from ...store.yard.withdrawals import Withdrawal
 from ..products.cure_sheet_views import PostCureView, show_post_cure
 from ..yard import conversions
 from ..yard.taken_back import WithdrawnView, show_withdrawal
+from .milestone_views import (
+    MilestoneEarly,
+    MilestonesView,
+    WindowView,
+    show_milestone,
+    show_milestones,
+)
 from .watch import Watched
 
 KINDS = ("laminate", "coat", "bond", "pour")
-MILESTONE_BASES = ("measured", "mixed", "assumed", "observed")
-
-
-@dataclass(frozen=True)
-class MilestoneEarly(View):
-    """A moment with its band, rounded early; or null and why."""
-
-    at: Annotated[float | None, At("down")]
-    earliest: Annotated[float | None, At("down"), LeftOut("at")]
-    latest: Annotated[float | None, At("up"), LeftOut("at")]
-    basis: Annotated[str | None, OneOf(MILESTONE_BASES), LeftOut()]
-    why: Annotated[str | None, LeftOut()]
-    computed: Annotated[float | None, At("down"), LeftOut()]
-    note: Annotated[str | None, LeftOut()]
-
-
-@dataclass(frozen=True)
-class MilestoneLate(MilestoneEarly):
-    """A moment with its band, rounded late; or null and why."""
-
-    at: Annotated[float | None, At("up")]
-
-
-@dataclass(frozen=True)
-class MilestonesView(View):
-    """When it gels, can be covered and sanded, and is cured."""
-
-    gel: MilestoneEarly
-    film: MilestoneEarly
-    trim: MilestoneLate
-    recoat_opens: MilestoneLate
-    recoat_closes: MilestoneEarly
-    sandable: MilestoneLate
-    full_cure: MilestoneLate
-
-    def by_name(self) -> dict[str, MilestoneEarly]:
-        """Each by its name, in order."""
-        return dict(vars(self))
-
-
-@dataclass(frozen=True)
-class WindowView(View):
-    """The recoat window that holds at both edges of the band."""
-
-    opens: Annotated[Opening, Called("from")]
-    closes: Annotated[Closing, Called("until")]
 
 
 @dataclass(frozen=True)
@@ -105,7 +61,7 @@ class LaidPotView(View):
 
 @dataclass(frozen=True)
 class SeenView(View):
-    """What a hand saw or felt."""
+    """An observation: what a hand saw or felt."""
 
     id: int
     kind: str
@@ -120,14 +76,14 @@ class SeenView(View):
 
 @dataclass(frozen=True)
 class UnsaidView(SeenView):
-    """What a hand noted, and took back."""
+    """An observation that was taken back."""
 
     withdrawn: WithdrawnView
 
 
 @dataclass(frozen=True)
 class NextView(View):
-    """What to do next."""
+    """The next thing to do."""
 
     action: Action
     text: str
@@ -137,7 +93,7 @@ class NextView(View):
 
 @dataclass(frozen=True)
 class PostCuredView(PostCureView):
-    """How much a layup has had, measured, of the post-cure that its sheet asks for."""
+    """The post-cure that a layup's sheet asks for, and how much of it was measured so far."""
 
     measured: Annotated[float, TIME]
     done: bool
@@ -175,9 +131,9 @@ class LayupView(View):
     cure_revision: int
     observations: list[SeenView]
     taken_back: Annotated[
-        list[UnsaidView], Says("What was noted of it and taken back: it counts no longer.")
+        list[UnsaidView], Says("Observations that were taken back: they count no longer.")
     ]
-    withdrawn: Annotated[WithdrawnView | None, Says("Of one that was not laid.")]
+    withdrawn: Annotated[WithdrawnView | None, Says("How it was taken back, if it was not laid.")]
     closed_at: Moment | None
     who: str
     version: int
@@ -205,7 +161,7 @@ def show_layup(watched: Watched) -> LayupView:
         over=row.over_id,
         over_surface=row.over_surface,
         state=list(watched.signs),
-        milestones=_show_milestones(watched.found),
+        milestones=show_milestones(watched.found),
         window=None if watched.window is None else WindowView(*watched.window),
         next=NextView(
             watched.step.action, watched.step.text, watched.step.at, list(watched.step.cautions)
@@ -250,8 +206,8 @@ def _show_pot(row: Batch, told: PotForecast, test: int | None, wet_at: float | N
         factor_basis="assumed" if test is None else f"cup test {test}",
         filled=row.filled,
         mixed_at=row.mixed_at,
-        gel=_show_milestone(MilestoneEarly, told.gel),
-        film=_show_milestone(MilestoneEarly, told.film),
+        gel=show_milestone(MilestoneEarly, told.gel),
+        film=show_milestone(MilestoneEarly, told.film),
         state="gelled" if told.seen else told.lateness(wet_at) or "forecast",
     )
 
@@ -282,34 +238,4 @@ def _show_post_cured(had: PostCured | None) -> PostCuredView | None:
         measured=had.measured,
         done=had.done_at is not None,
         done_at=had.done_at,
-    )
-
-
-def _show_milestones(found: dict[str, Milestone]) -> MilestonesView:
-    return MilestonesView(
-        gel=_show_milestone(MilestoneEarly, found["gel"]),
-        film=_show_milestone(MilestoneEarly, found["film"]),
-        trim=_show_milestone(MilestoneLate, found["trim"]),
-        recoat_opens=_show_milestone(MilestoneLate, found["recoat_opens"]),
-        recoat_closes=_show_milestone(MilestoneEarly, found["recoat_closes"]),
-        sandable=_show_milestone(MilestoneLate, found["sandable"]),
-        full_cure=_show_milestone(MilestoneLate, found["full_cure"]),
-    )
-
-
-Shown = TypeVar("Shown", bound=MilestoneEarly)
-
-
-def _show_milestone(kind: type[Shown], found: Milestone) -> Shown:
-    """A milestone by one of its two roundings; one without a moment has its reason alone."""
-    if found.at is None:
-        return kind(None, None, None, None, found.why, None, None)
-    return kind(
-        found.at,
-        found.earliest,
-        found.latest,
-        found.basis,
-        None,
-        found.computed,
-        found.note,
     )

@@ -39,9 +39,7 @@ def take_back_layup(row: Layup, *, reason: str, now: int, hand: Hand) -> LayupVi
         return show_layup(watch.watch(finding.layup(row.id), now))
 
 
-def take_back_seen(
-    row: Layup, observation: int, *, reason: str, now: int, hand: Hand
-) -> LayupView:  # fmt: skip
+def take_back_seen(row: Layup, observation: int, *, reason: str, now: int, hand: Hand) -> LayupView:
     """Take back an observation of a layup. A watch that it ended goes on.
 
     Raises: NotFound: the layup has no such observation. AlreadyExists, NotAllowed.
@@ -78,7 +76,7 @@ def _refuse_built_on(row: Layup) -> None:
     if seen:
         raise Invalid(
             f"Layup {row.id} was observed since: {_words(each.kind for each in seen)}.",
-            advice="If those observations are of another layup, take them back first.",
+            advice="If that was another layup, take those observations back first.",
         )
 
 
@@ -97,8 +95,8 @@ def _refuse_came_off(row: Layup, seen: LayupObservation) -> None:
     below = layups.below(row)
     if below is not None and seen.note == layups.came_off_with(below):
         raise Invalid(
-            f"Layup {row.id} came off with layup {below.id}, that it lay on.",
-            advice=f"Take back that layup {below.id} was scraped off: this goes with it.",
+            f"Layup {row.id} came off with layup {below.id} below it.",
+            advice=f"Take back that layup {below.id} was scraped off: that takes this back too.",
             layup=below.id,
         )
 
@@ -108,7 +106,7 @@ def _refuse_signed_off(row: Layup, seen: LayupObservation) -> None:
     over = [each for each in layups.observations_of(row.id) if each.kind == "handed_over"]
     if over and seen.kind != "handed_over":
         raise Invalid(
-            f"Layup {row.id} was handed over because of that observation.",
+            f"Layup {row.id} was handed over on the ground of its observations.",
             advice="First take back that it was handed over, then this.",
         )
 

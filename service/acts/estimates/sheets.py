@@ -19,7 +19,7 @@ from ...store.stock.jobs import Job
 from ...store.stock.lots import Lot, is_offcut
 from ..cure import authority
 from ..stock import reserve
-from ..stock.on_shelf import on_shelf
+from ..stock.lot_life import on_shelf
 from ..yard import finding, moments
 from .needed import AmountNeeded, Needs
 

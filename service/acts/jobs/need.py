@@ -24,8 +24,8 @@ from ...store.yard.hands import Hand
 from ..cure import authority
 from ..products.product import kind_of
 from ..stock import reserve
-from ..stock.draw import amount_of
-from ..stock.lot_end import last_day
+from ..stock.choose import amount_of
+from ..stock.lot_life import last_day
 from ..stock.reserve import Reserved
 from ..yard import finding, moments, permissions
 

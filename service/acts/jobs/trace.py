@@ -20,10 +20,10 @@ from ...store.stock.lots import Lot, LotEvent
 from ...store.yard import overrides
 from ...store.yard.overrides import Override
 from ..stock import lot_history
-from ..stock.draw import MovementView, show_movements
 from ..stock.lot import LotView, LotWithWarningsView, show_lots
-from ..stock.lot_end import life_of
 from ..stock.lot_history import StayView
+from ..stock.lot_life import life_of
+from ..stock.movement import MovementView, show_movements
 from .job import JobView, show_job
 from .used_lots import CupView, show_test
 
@@ -114,7 +114,7 @@ def trace_lot(lot: Lot, now: int) -> TraceView:
     until = now if lot.on_hand else max((line.at for line in lines), default=now)
     stood = lot_history.stays(lot, until)
     return TraceView(
-        lot=lot_history.show_lot(lot, now, stood),
+        lot=lot_history.show_stored(lot, now, stood),
         life=[BoundView(name, end) for name, end in lots.bounds(life_of(lot))],
         jobs=[show_job(job) for job in jobs.values()],
         movements=show_movements(lines),

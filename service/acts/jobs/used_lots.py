@@ -21,7 +21,7 @@ from ...store.stock.lines import Movement
 from ...store.stock.lots import Lot
 from ..products.nature import life_type_of
 from ..products.product import kind_of
-from ..stock import lot_end
+from ..stock import lot_life
 from ..stock.lot import BASIS_MEANS, MoneyView
 from ..yard import conversions, moments
 
@@ -96,7 +96,7 @@ def show(lines: Lines) -> list[UsedLot]:
     for line in lines:
         if line.kind == "return":
             by_lot[_source(line)].append(line)
-    lives, tests = lot_end.lives_of(rows), cup_tests.of_lots(by_lot)
+    lives, tests = lot_life.lives_of(rows), cup_tests.of_lots(by_lot)
     extended = shelf.extended_when(by_lot)
     return [
         _show(row, by_lot[row.id], lives[row.id], extended[row.id], tests[row.id]) for row in rows

@@ -20,7 +20,8 @@ from ...store.stock.jobs import Job
 from ...store.stock.lines import Movement
 from ..bays.air import WarmthView, temperatures
 from ..cure import bonding, watch
-from ..cure.show import MilestonesView, PostCuredView, SeenView, WindowView, show_layup
+from ..cure.milestone_views import MilestonesView, WindowView
+from ..cure.show import PostCuredView, SeenView, show_layup
 from ..cure.watch import Watched
 from ..pots.card import PotSeenView, show_seen
 from ..products.product import kind_of

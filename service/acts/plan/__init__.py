@@ -1,1 +1,1 @@
-"""Acts on the chain plan."""
+"""Acts on the chain plan: when each step of a repair begins."""

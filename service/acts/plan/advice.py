@@ -1,6 +1,6 @@
 """One line of advice on a plan: the least change of the shop's day that would help most.
 
-Each change is planned anew and compared; what is said is what that plan gave.
+Each change is planned and compared; the advice gives the result of that plan.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ LATER_MIN = (60,)
 
 
 def advise(found: Plan, chain: Chain, hours: ShopHours, days: int) -> list[str]:
-    """The change that saves most days, then most abrades; nothing where none saves any."""
+    """The change that saves most days, then most abrades; nothing if none saves any."""
     best: tuple[tuple[int, int], str] | None = None
     for words, changed, warmer in _changes(hours):
         try:
@@ -35,7 +35,7 @@ def advise(found: Plan, chain: Chain, hours: ShopHours, days: int) -> list[str]:
 
 
 def _changes(hours: ShopHours) -> Iterator[tuple[str, ShopHours, float]]:
-    """The changes tried, the least first: in words, the hours, and how much warmer the nights."""
+    """The changes to try, the least first: words, the hours, how much warmer the nights are, K."""
     for minutes in EARLIER_MIN:
         begin = _shifted(hours.begin, -minutes)
         if hours.begin != hours.finish and begin < hours.begin:

@@ -1,49 +1,70 @@
-"""Plan a chain of steps: when each begins. Nothing is kept; `job_plan` keeps one for a job."""
+"""Plan a chain of steps: when each begins. Nothing is kept; `job_plan` keeps a plan for a job."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, time
 from decimal import Decimal
-from typing import Any
+from typing import Annotated, Any
 
+from ...core.amounts.quantities import GEL_TIME, TIME
+from ...core.amounts.views import Code, Moment, Opening, View
 from ...core.errors import Invalid, NoPlan
 from ...core.plan.chain import Plan
 from ...core.plan.shop_hours import ShopHours
 from ..yard import moments
-from . import advice as plan_advice
-from . import words as plan_words
+from . import words
+from .advice import advise
 from .steps import Chain, look_up
+from .words import PlannedView
 
 SLOT_S = 15 * 60
-"""Times are good to a quarter of themselves: a finer plan would promise what nobody knows."""
+"""Gel times are known to a quarter of themselves: a finer plan would promise too much."""
 SLOTS_S = (5 * 60, 2 * 3600)
 """The finest and the coarsest slot."""
 STEPS_MAX = 200
 HORIZONS_D = (14, 60)
-"""How many days are planned: two weeks, and only if those won't do, sixty days."""
+"""How many days are planned: two weeks; if no plan holds in those, sixty days."""
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+@dataclass(frozen=True)
+class PlanView(View):
+    """The plan that finishes first, with the fewest abrades, and then the least night work."""
+
+    bay: Code
+    start: Moment
+    slot: Annotated[int, GEL_TIME]
+    finish: Opening
+    abrades: int
+    night_work: Annotated[int, TIME]
+    steps: list[PlannedView]
+    advice: list[str]
+    warnings: list[str]
+    cautions: list[str]
 
 
 def plan_chain(
     *,
     now: int,
     bay: str,
-    hours: dict[str, Any],
-    steps: list[dict[str, Any]],
+    hours: Mapping[str, Any],
+    steps: Sequence[Mapping[str, Any]],
     start: int | None = None,
     slot: Decimal | None = None,
     after: int | None = None,
-) -> dict[str, Any]:
+) -> PlanView:
     """Plan when each step begins.
 
     Args:
         hours: `days` of the week, `begin` and `finish` on the yard's clock, `closed` dates.
-        steps: in their order; see `plan_steps`. start: epoch s, now where left out. slot: s.
+        steps: in their order; see `steps.look_up`. start: epoch s, by default now. slot: s.
         after: id of the layup that the first step goes on.
 
     Raises:
         NoPlan: none holds within sixty days. UnknownReference, CureSheetMissing, OutsideLimits.
-        Invalid: a start that is past; a step that lacks what it needs.
+        Invalid: a start in the past; a step that lacks something.
     """
     start = now if start is None else start
     if start < now - moments.AHEAD_MAX_S:
@@ -57,18 +78,18 @@ def plan_chain(
     looked_up = look_up(bay, steps, begin, slot_s, after, now)
     open_hours = _hours(**hours)
     found, days = _planned(looked_up, open_hours)
-    return {
-        "bay": looked_up.bay.code,
-        "start": begin,
-        "slot": slot_s,
-        "finish": found.finish,
-        "abrades": found.abrades,
-        "night_work": found.night,
-        "steps": plan_words.show_steps(looked_up, found),
-        "advice": plan_advice.advise(found, looked_up, open_hours, days),
-        "warnings": plan_words.warnings(looked_up, found),
-        "cautions": list(plan_words.CAUTIONS),
-    }
+    return PlanView(
+        bay=looked_up.bay.code,
+        start=begin,
+        slot=slot_s,
+        finish=found.finish,
+        abrades=found.abrades,
+        night_work=found.night,
+        steps=words.show_steps(looked_up, found),
+        advice=advise(found, looked_up, open_hours, days),
+        warnings=words.warnings(looked_up, found),
+        cautions=list(words.CAUTIONS),
+    )
 
 
 def _slot(slot: Decimal | None) -> int:
@@ -77,7 +98,7 @@ def _slot(slot: Decimal | None) -> int:
         return SLOT_S
     if not finest <= slot <= coarsest or slot % 60:
         raise Invalid(
-            "The plan can't use a slot of that length.",
+            "That slot is too fine, too coarse or not in whole minutes.",
             advice=f"Give whole minutes, {finest // 60} to {coarsest // 60}; 15 are usual.",
             pointer="/slot",
         )
@@ -85,7 +106,7 @@ def _slot(slot: Decimal | None) -> int:
 
 
 def _planned(looked_up: Chain, hours: ShopHours) -> tuple[Plan, int]:
-    """The plan over the fewest days that will do, and how many those are."""
+    """The plan over the fewest days in which one holds, and how many those are."""
     short, long = HORIZONS_D
     try:
         return looked_up.plan(hours, short), short

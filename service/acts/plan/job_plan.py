@@ -1,10 +1,13 @@
-"""Keep a chain plan for a job, and say what it moved of the one before."""
+"""Keep a chain plan for a job, and show which steps it moved."""
 
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
 from typing import Any
 
+from ...core.amounts.views import Code, Moment, View
 from ...core.errors import NotFound
 from ...store import plan as plans
 from ...store.engine.database import writing
@@ -12,14 +15,33 @@ from ...store.plan import Plan
 from ...store.stock.jobs import Job
 from ...store.yard.hands import Hand
 from ..yard import finding, moments
-from .chain import plan_chain
+from .chain import PlanView, plan_chain
+from .words import PlannedView
 
 
-def keep_plan(job: Job, *, now: int, hand: Hand, **asked: Any) -> dict[str, Any]:
+@dataclass(frozen=True)
+class RetimedView(View):
+    """A step that begins elsewhere than in the plan before."""
+
+    title: str
+    was: Moment
+    now: Moment
+
+
+@dataclass(frozen=True)
+class JobPlanView(PlanView):
+    """A job's plan in force, and what it moved of the one before."""
+
+    job: Code
+    moved: list[RetimedView]
+    recorded_at: Moment
+    who: str
+
+
+def keep_plan(job: Job, *, now: int, hand: Hand, **asked: Any) -> JobPlanView:
     """Plan a chain as `plan_chain` does, and keep it as the job's plan in force.
 
-    The needs of the job that name no day are wanted on the days on which the plan lays
-    their product.
+    Needs of the job that name no day are wanted on the days on which the plan lays their product.
 
     Raises:
         JobClosed. As `plan_chain`.
@@ -27,14 +49,14 @@ def keep_plan(job: Job, *, now: int, hand: Hand, **asked: Any) -> dict[str, Any]
     with writing():
         job = finding.open_job(job.number, "/job")
         before = plans.newest(job.id)
-        answer = plan_chain(now=now, **asked)
-        answer["moved"] = _moved(before, answer)
-        uses = json.dumps(_uses(answer))
-        plans.keep(job.id, json.dumps(answer), uses, now=now, hand=hand)
+        found = plan_chain(now=now, **asked)
+        moved = [asdict(each) for each in _moved(before, found.steps)]
+        answer, uses = asdict(found) | {"moved": moved}, _uses(found.steps)
+        plans.keep(job.id, json.dumps(answer), json.dumps(uses), now=now, hand=hand)
         return show_plan(job)
 
 
-def show_plan(job: Job) -> dict[str, Any]:
+def show_plan(job: Job) -> JobPlanView:
     """A job's plan in force.
 
     Raises:
@@ -43,33 +65,30 @@ def show_plan(job: Job) -> dict[str, Any]:
     row = plans.newest(job.id)
     if row is None:
         raise NotFound(f"Job {job.number} has no plan.", advice="Plan its steps first.")
-    return {
-        "job": job.number,
-        **json.loads(row.answer),
-        "recorded_at": row.recorded_at,
-        "who": row.who,
-    }
+    kept = json.loads(row.answer)
+    kept["steps"] = [PlannedView(**step) for step in kept["steps"]]
+    kept["moved"] = [RetimedView(**each) for each in kept["moved"]]
+    return JobPlanView(**kept, job=job.number, recorded_at=row.recorded_at, who=row.who)
 
 
-def _moved(before: Plan | None, answer: dict[str, Any]) -> list[dict[str, Any]]:
-    """Each step whose beginning is not where the plan before had it, by its title."""
+def _moved(before: Plan | None, steps: Sequence[PlannedView]) -> list[RetimedView]:
+    """The steps that begin at another time than in the plan before; steps go by their titles."""
     if before is None:
         return []
     was = {step["title"].casefold(): step["start"] for step in json.loads(before.answer)["steps"]}
-    moved = []
-    for step in answer["steps"]:
-        old = was.get(step["title"].casefold())
-        if old is not None and old != step["start"]:
-            moved.append({"title": step["title"], "was": old, "now": step["start"]})
-    return moved
+    return [
+        RetimedView(step.title, old, step.start)
+        for step in steps
+        if (old := was.get(step.title.casefold())) is not None and old != step.start
+    ]
 
 
-def _uses(answer: dict[str, Any]) -> dict[int, list[str]]:
+def _uses(steps: Sequence[PlannedView]) -> dict[int, list[str]]:
     """Product id → the first and the last day on which it is laid."""
     found: dict[int, list[str]] = {}
-    for step in answer["steps"]:
-        if step["product"] is not None:
-            day = moments.day_of(int(step["start"])).isoformat()
-            product = finding.product(step["product"])
+    for step in steps:
+        if step.product is not None:
+            day = moments.day_of(int(step.start)).isoformat()
+            product = finding.product(step.product)
             found.setdefault(product.id, [day, day])[1] = day
     return found

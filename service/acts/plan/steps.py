@@ -1,7 +1,8 @@
-"""The steps of a plan as the store knows them: products, their sheets, the bay, the layer below."""
+"""Look up the steps of a plan: their products and sheets, the bay, the layer below."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -20,7 +21,7 @@ from ...store import cure_sheets as store_sheets
 from ...store.bays import Bay
 from ...store.cure.layups import Layup
 from ...store.products import Product
-from ..bays import air as bay_air
+from ..bays import air
 from ..cure import watch
 from ..products import cure_sheets
 from ..products.cure_sheets import strength_of
@@ -35,8 +36,8 @@ class Chain:
     """A chain looked up in the store.
 
     Attributes:
-        products: of each step that cures, by its place. below: the product of the layer
-            that the first step goes on.
+        products: of each step that cures, by its place. start: of the first slot, epoch s.
+        slot: s. ground: the window and hardness of `below`, the layer that the first step goes on.
     """
 
     steps: tuple[Step, ...]
@@ -56,20 +57,19 @@ class Chain:
         return surface_of(sheet.surface, self.below.effects.split())
 
     def plan(self, hours: ShopHours, days: int, warmer: float = 0.0) -> Plan:
-        """The plan over so many days, the bay's nights so much warmer in K.
+        """The plan over so many days, with the bay's nights so much warmer, K.
 
         Raises: NoPlan.
         """
         return chain.plan(self.steps, self.shop(hours, days, warmer), self.ground)
 
     def shop(self, hours: ShopHours, days: int, warmer: float = 0.0) -> Shop:
-        """The bay and the hours over so many days, its nights so much warmer in K."""
+        """The bay and the hours over so many days, with its nights so much warmer, K."""
         end = self.start + days * DAY_S
         until = int(end + BEYOND_D * DAY_S)
-        air = bay_air.trace(self.bay, int(self.start), until, night_warmer=warmer)
         return Shop(
-            air,
-            bay_air.uncertainty(self.bay, measured_on_part=False),
+            air.trace(self.bay, int(self.start), until, night_warmer=warmer),
+            air.uncertainty(self.bay, measured_on_part=False),
             hours.spans(self.start, end),
             nights(self.start, until, hours.zone),
             self.start,
@@ -79,7 +79,12 @@ class Chain:
 
 
 def look_up(
-    bay: str, steps: list[dict[str, Any]], start: float, slot: float, after: int | None, now: int
+    bay: str,
+    steps: Sequence[Mapping[str, Any]],
+    start: float,
+    slot: float,
+    after: int | None,
+    now: int,
 ) -> Chain:
     """Look up a plan's bay, products and the layer that it goes on.
 
@@ -89,7 +94,7 @@ def look_up(
 
     Raises:
         UnknownReference, CureSheetMissing, PartnerMissing, OutsideLimits, PeroxideLimit.
-        Invalid: a step lacks what it needs.
+        Invalid: a step lacks something.
     """
     place = finding.bay(bay, "/bay")
     made: list[Step] = []
@@ -107,8 +112,8 @@ def look_up(
     return Chain(tuple(made), products, place, start, slot, ground, below)
 
 
-def _plain(step: dict[str, Any], pointer: str) -> Step:
-    """A step of no product: `work`, `wait` so long, or `hold` until a moment."""
+def _plain(step: Mapping[str, Any], pointer: str) -> Step:
+    """A step without a product: `work`, `wait` so long, or `hold` until a moment."""
     title = step["title"]
     if step["kind"] == "hold":
         return Hold(title, float(_given(step, "until", pointer)))
@@ -117,7 +122,7 @@ def _plain(step: dict[str, Any], pointer: str) -> Step:
     return Work(title, float(_given(step, "work", pointer)))
 
 
-def _lay(step: dict[str, Any], product: Product, pointer: str) -> Lay:
+def _lay(step: Mapping[str, Any], product: Product, pointer: str) -> Lay:
     """A step that cures: `product`, its `catalyst` and percent, hands-on `work`, `abrade`."""
     named, where = step.get("catalyst"), f"{pointer}/catalyst"
     kept, partner = cure_sheets.pair(product, named, where, weighed=False)
@@ -133,13 +138,13 @@ def _lay(step: dict[str, Any], product: Product, pointer: str) -> Lay:
 
 
 def _percent(
-    step: dict[str, Any],
+    step: Mapping[str, Any],
     sheet: CureSheet,
     product: Product,
     partner: Product | None,
     pointer: str,
 ) -> float | None:
-    """The step's percent of catalyst, as of the peroxide that the sheet was written for."""
+    """The step's percent of catalyst, as a percent of the sheet's own peroxide."""
     pointer = f"{pointer}/catalyst_percent"
     percent: Decimal | None = step.get("catalyst_percent")
     if sheet.mix.kind != "catalysed":
@@ -165,8 +170,8 @@ def _percent(
     return float(percent) * strength
 
 
-def _given(step: dict[str, Any], name: str, pointer: str) -> Any:
-    """What a step of its kind must say."""
+def _given(step: Mapping[str, Any], name: str, pointer: str) -> Any:
+    """A value that a step of its kind must have."""
     if step.get(name) is None:
         raise Invalid(
             f"The step '{step['title']}' needs '{name}'.",

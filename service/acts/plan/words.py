@@ -1,13 +1,18 @@
-"""A plan in words: why each step begins when it does, what the face wants first, warnings."""
+"""Show the steps of a plan: why each begins when it does, how its face is prepared, warnings."""
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Annotated, Literal, NamedTuple, get_args
 
+from ...core.amounts.quantities import TIME
+from ...core.amounts.views import Closing, Code, Moment, OneOf, Opening, View
 from ...core.cure import compatibility, recoat
 from ...core.cure.layer import Cover
 from ...core.plan.chain import Plan
 from ...core.plan.steps import Hold, Lay, Wait, Work
+from ...core.plan.why import BOUNDS
 from ...core.products.cure_sheet import Surface
 from .steps import Chain
 
@@ -16,7 +21,9 @@ CAUTIONS = (
     "Structural work follows the craft's builder, class or local rules and a licensed surveyor.",
 )
 
-_KINDS = {Lay: "cure", Work: "work", Wait: "wait", Hold: "hold"}
+Kind = Literal["cure", "work", "wait", "hold"]
+KINDS: tuple[Kind, ...] = get_args(Kind)
+_KIND_OF: Mapping[type, Kind] = {Lay: "cure", Work: "work", Wait: "wait", Hold: "hold"}
 _WHY = {
     "start": "begins when the plan does",
     "last-step": "as soon as the step before is done",
@@ -29,6 +36,24 @@ _WHY = {
 }
 
 
+@dataclass(frozen=True)
+class PlannedView(View):
+    """One step: when it begins, how its face is prepared, and why it begins no earlier."""
+
+    title: str
+    kind: Kind
+    product: Code | None
+    start: Moment
+    end: Moment
+    abrade: Annotated[float | None, TIME]
+    laid_from: Moment | None
+    recoat_opens: Opening | None
+    recoat_closes: Closing | None
+    prepare: list[str]
+    bound: Annotated[str, OneOf(BOUNDS)]
+    why: str
+
+
 class Under(NamedTuple):
     """The layer that a step goes on."""
 
@@ -38,13 +63,13 @@ class Under(NamedTuple):
     cover: Cover
 
 
-def show_steps(chain: Chain, plan: Plan) -> list[dict[str, Any]]:
-    """The steps of a plan for an answer; moments in epoch s, lengths in s."""
+def show_steps(chain: Chain, plan: Plan) -> list[PlannedView]:
+    """The steps of a plan, in order."""
     return [_show(chain, plan, number) for number in range(len(plan.steps))]
 
 
 def warnings(chain: Chain, plan: Plan) -> list[str]:
-    """What the trade says of one step's material on another's."""
+    """Words on one step's material on another's."""
     found = []
     for number, planned in enumerate(plan.steps):
         under = _below(chain, plan, number)
@@ -63,23 +88,23 @@ def warnings(chain: Chain, plan: Plan) -> list[str]:
     return found
 
 
-def _show(chain: Chain, plan: Plan, number: int) -> dict[str, Any]:
+def _show(chain: Chain, plan: Plan, number: int) -> PlannedView:
     planned = plan.steps[number]
     product = chain.products.get(number)
-    return {
-        "title": planned.step.title,
-        "kind": _KINDS[type(planned.step)],
-        "product": None if product is None else product.code,
-        "start": planned.begin,
-        "end": planned.end,
-        "abrade": planned.abrade or None,
-        "laid_from": planned.lay if isinstance(planned.step, Lay) else None,
-        "recoat_opens": planned.opens,
-        "recoat_closes": planned.closes,
-        "prepare": _prepare(chain, plan, number),
-        "bound": planned.bound,
-        "why": _why(chain, plan, number),
-    }
+    return PlannedView(
+        title=planned.step.title,
+        kind=_KIND_OF[type(planned.step)],
+        product=None if product is None else product.code,
+        start=planned.begin,
+        end=planned.end,
+        abrade=planned.abrade or None,
+        laid_from=planned.lay if isinstance(planned.step, Lay) else None,
+        recoat_opens=planned.opens,
+        recoat_closes=planned.closes,
+        prepare=_prepare(chain, plan, number),
+        bound=planned.bound,
+        why=_why(chain, plan, number),
+    )
 
 
 def _why(chain: Chain, plan: Plan, number: int) -> str:
@@ -89,7 +114,7 @@ def _why(chain: Chain, plan: Plan, number: int) -> str:
 
 
 def _prepare(chain: Chain, plan: Plan, number: int) -> list[str]:
-    """What the face wants before a layer: nothing in the window, else how to abrade it."""
+    """How the face is prepared for a layer: not at all in the window, else by abrading it."""
     planned = plan.steps[number]
     if not isinstance(planned.step, Lay):
         return []
@@ -102,7 +127,7 @@ def _prepare(chain: Chain, plan: Plan, number: int) -> list[str]:
 
 
 def _below(chain: Chain, plan: Plan, number: int) -> Under | None:
-    """What a step goes on; None on a fresh face. What is only planned is taken as uncovered."""
+    """The layer that a step goes on, uncovered if it is only planned; None on a fresh face."""
     for k in range(number - 1, -1, -1):
         step = plan.steps[k].step
         if isinstance(step, Work):

@@ -94,7 +94,7 @@ def check(pot: Asked, added: Sequence[Added]) -> None:
     peroxide = pot.catalyst is not None and "peroxide" in natures_of(pot.catalyst)
     if (peroxide or pot.sheet.mix.kind == "catalysed") and any(i.promotes for i in added):
         raise Invalid(
-            "Promoter and peroxide never go in together: they explode.",
+            "Never add promoter and peroxide in one step: together they explode.",
             advice="Stir the promoter into the resin first, on its own; then dose the catalyst. "
             "Record it as 'promoter', not among the fillers.",
             pointer="/fillers",

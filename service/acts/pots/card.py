@@ -11,7 +11,7 @@ from ...core.amounts.views import Closing, Code, LeftOut, Moment, OneOf, Opening
 from ...store.cure import pots
 from ...store.cure.pots import Batch, BatchObservation
 from ...store.stock.lines import Movement, draws_of_batch, draws_of_batches
-from ..stock.draw import MovementView, show_movement
+from ..stock.movement import MovementView, show_movement
 from .dose import DoseView, recall
 from .parts import PartView, show_parts
 from .promoter import PromoterView
@@ -23,7 +23,7 @@ KINDS = ("gelled", "not_gelled", "lost", "not_mixed")
 
 @dataclass(frozen=True)
 class PotSeenView(View):
-    """What was seen of a pot."""
+    """An observation of a pot."""
 
     id: int
     kind: Annotated[str, OneOf(KINDS)]
@@ -55,7 +55,7 @@ class BatchView(DoseView):
 
 @dataclass(frozen=True)
 class CardView(BatchView):
-    """The mix card of a pot, and what became of it."""
+    """The mix card of a pot, with its state and its observations."""
 
     state: State
     observations: list[PotSeenView]
@@ -112,7 +112,7 @@ def show_card(row: Batch) -> CardView:
 
 
 def show_seen(row: BatchObservation) -> PotSeenView:
-    """What was seen of a pot, when, and by whom."""
+    """An observation of a pot, for an answer."""
     return PotSeenView(row.id, row.kind, row.at, row.note, row.who, row.verified)
 
 

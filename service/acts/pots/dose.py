@@ -18,7 +18,7 @@ from .work_out import work_out
 
 @dataclass(frozen=True)
 class MeasuredView(View):
-    """What to weigh, or to measure."""
+    """The catalyst or hardener: its mass to weigh, its volume to measure."""
 
     product: Code | None
     mass: Annotated[int, DOSE_MASS]
@@ -36,7 +36,7 @@ class GelView(View):
 
 @dataclass(frozen=True)
 class PotView(View):
-    """The pot goes off sooner than the cup."""
+    """When the pot gels: sooner than the cup."""
 
     at_most: Annotated[float, GEL_TIME]
     working_time: Annotated[float, GEL_TIME]
@@ -44,7 +44,7 @@ class PotView(View):
 
 @dataclass(frozen=True)
 class FilmView(View):
-    """A film goes off later than the cup."""
+    """When a film gels: later than the cup."""
 
     time: Annotated[float | None, GEL_TIME]
     note: str
@@ -52,7 +52,7 @@ class FilmView(View):
 
 @dataclass(frozen=True)
 class BasisView(View):
-    """What a dose rests on."""
+    """The facts that a dose rests on."""
 
     law: LawView
     extrapolated: bool
@@ -67,7 +67,7 @@ class BasisView(View):
 
 @dataclass(frozen=True)
 class DoseView(View):
-    """A dose: what to weigh, and when it goes off."""
+    """A dose: the amounts to weigh, and when the pot gels."""
 
     resin: Code
     amount: Annotated[int, DOSE_MASS]
@@ -98,7 +98,7 @@ def dose_pot(*, now: int, **asked: Any) -> DoseView:
 
 
 def show_dose(pot: Asked, dose: Dose) -> DoseView:
-    """A dose: what to weigh, when it gels, what that rests on."""
+    """A dose, for an answer."""
     partner = pot.catalyst
     film = "by the sheet" if dose.film else "later than the cup: test by glove"
     return DoseView(

@@ -31,10 +31,10 @@ def warnings(pot: Asked, dose: Dose) -> list[str]:
     if pot.law.assumed:
         names = {"E": "temperature", "n": "catalyst"}
         parts = " and ".join(names[name] for name in pot.law.assumed)
-        found.append(f"The sheet's gel times don't tell the effect of {parts}: assumed.")
+        found.append(f"The sheet's gel times don't show the effect of {parts}: it is assumed.")
     found += [f"Odd cure sheet: {flag}." for flag in pot.law.flags]
     if pot.cup_test is not None and pot.cup_test.verdict == "caution":
-        found.append("The lot drifts: its last cup test was out of the usual.")
+        found.append("The lot has changed: its last cup test was outside the usual range.")
     if pot.heat.basis == "bay" and pot.heat.air is not None:
         found.append(
             "The bay's air stands in for the resin's temperature: "

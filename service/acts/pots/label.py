@@ -10,8 +10,7 @@ from ...core.products import cautions
 from ...store.cure.pots import Batch
 from ...store.stock.lots import Lot
 from ..products.nature import natures_of
-from ..stock.lot import note_of
-from ..stock.lot_end import last_day
+from ..stock.lot_life import last_day, note_of
 from .card import CardView, show_card
 
 

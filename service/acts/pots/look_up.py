@@ -25,7 +25,7 @@ from ..products import cure_sheets
 from ..products.cure_sheets import Kept, strength_of
 from ..products.product import stuff_of
 from ..stock import remainders
-from ..stock.on_shelf import on_shelf
+from ..stock.lot_life import on_shelf
 from ..yard import conversions, finding, moments
 
 THERMOMETER_K = 1.0
@@ -132,9 +132,7 @@ def look_up(
     kept, partner = cure_sheets.pair(product, catalyst)
     mass = conversions.in_ledger(amount, stuff_of(product), "/amount")
     if mass <= 0:
-        raise Invalid(
-            "The pot's amount is zero.", advice="Give the resin's amount.", pointer="/amount"
-        )
+        raise Invalid("The pot has no resin.", advice="Give the resin's amount.", pointer="/amount")
     lot = resin_lot or _first_lot(product, mass, at)
     return Asked(
         resin=product,
@@ -157,8 +155,8 @@ def _heat(temperature: Decimal | None, bay: str | None, job: Job | None, at: int
         if bay is None:
             raise Invalid(
                 "The dose needs the resin's temperature or a bay.",
-                advice="Give the resin's own temperature, which is best, or the bay, which also "
-                "shows the night.",
+                advice="The resin's own temperature gives the best dose; with a bay the night is "
+                "checked.",
             )
         taken = air.taken(finding.bay(bay, "/bay"), at)
         wide = air.uncertainty(taken.bay, measured_on_part=False)
@@ -172,11 +170,11 @@ def _shop(job: Job | None) -> tuple[Bay | None, str]:
     """The bay that the part will lie in, where nobody named it; and words on that."""
     lying = [] if job is None else layups.bays_of_job(job.id)
     if job is not None and len(lying) == 1:
-        return lying[0], f"{lying[0].code} is looked at for the night: job {job.number} lies there."
+        return lying[0], f"{lying[0].code} is checked for the night: job {job.number} lies there."
     only = bays.only_bay()
     if only is not None:
-        return only, f"{only.code} is looked at for the night: it is the yard's only bay."
-    return None, "No bay is named, so nobody looks ahead at the night: name the bay as well."
+        return only, f"{only.code} is checked for the night: it is the yard's only bay."
+    return None, "No bay is named, so the night is not checked: name the bay as well."
 
 
 def _first_lot(product: Product, amount: int, at: int) -> Lot | None:

@@ -20,7 +20,8 @@ from ...store.stock.jobs import Job
 from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
 from ..cure import authority, binders, gates, one_lot
-from ..stock.draw import Booking, Planned, amount_of, carry_out, plan, plan_from
+from ..stock.choose import Booking, Chosen, amount_of, choose, choose_from
+from ..stock.draw import carry_out
 from ..yard import conversions, finding, moments, permissions
 from . import added as fillers
 from . import card
@@ -68,13 +69,13 @@ class NewPot:
 class _Plans:
     """The planned draws of a pot, those of fillers and additives in the order of the request."""
 
-    resin: Planned
-    promoter: list[Planned]
-    catalyst: Planned | None
-    added: list[Planned]
+    resin: Chosen
+    promoter: list[Chosen]
+    catalyst: Chosen | None
+    added: list[Chosen]
 
     @property
-    def all(self) -> list[Planned]:
+    def all(self) -> list[Chosen]:
         """All of them, in the order in which they go into the pot."""
         catalyst = [] if self.catalyst is None else [self.catalyst]
         return [self.resin, *self.promoter, *catalyst, *self.added]
@@ -102,8 +103,8 @@ def mix(*, now: int, hand: Hand, **asked: Any) -> BatchView:
         dose = work_out(pot, new.target_gel, new.catalyst_percent, new.mixing)
         resin.warnings += gates.words(stopped)
         catalyst = _plan_catalyst(new, pot, dose, booking)
-        stirred_in = [plan(item.product, item.quantity, booking) for item in added]
-        first = [plan(promoter.product, promoter.quantity, booking)] if promoter else []
+        stirred_in = [choose(item.product, item.quantity, booking) for item in added]
+        first = [choose(promoter.product, promoter.quantity, booking)] if promoter else []
         plans = _Plans(resin, first, catalyst, stirred_in)
         told = _told(pot, dose, promoter, plans, job)
         batch = _record(_as_taken(pot, added, plans), dose, job, booking, plans, told)
@@ -112,7 +113,7 @@ def mix(*, now: int, hand: Hand, **asked: Any) -> BatchView:
 
 
 def _look_up(
-    new: NewPot, job: Job, added: Sequence[Added], resin: Planned, booking: Booking
+    new: NewPot, job: Job, added: Sequence[Added], resin: Chosen, booking: Booking
 ) -> Asked:
     return look_up(
         resin=new.resin,
@@ -130,28 +131,28 @@ def _look_up(
     )
 
 
-def _plan_resin(new: NewPot, booking: Booking) -> Planned:
+def _plan_resin(new: NewPot, booking: Booking) -> Chosen:
     product = finding.product(new.resin, "/resin")
     amount_of(product, new.amount, "/amount")
     if new.resin_lot is None:
-        planned = plan(product, new.amount, booking)
+        planned = choose(product, new.amount, booking)
     else:
         lot = _lot_of(product, new.resin_lot, "/resin_lot")
-        planned = plan_from(lot, new.amount, booking)
+        planned = choose_from(lot, new.amount, booking)
     if len(planned.lines) > 1:
         planned.warnings.append(
-            "Two lots of resin in one pot: gel coat and colour want one lot a face."
+            "Two lots of resin in one pot: use gel coat and colour of one lot on a face."
         )
     return planned
 
 
-def _plan_catalyst(new: NewPot, pot: Asked, dose: Dose, booking: Booking) -> Planned | None:
+def _plan_catalyst(new: NewPot, pot: Asked, dose: Dose, booking: Booking) -> Chosen | None:
     if pot.catalyst is None or not dose.mass:
         return None
     dosed = Given(Decimal(dose.mass), MASS, f"{dose.mass / 1000:g} g")
     if new.catalyst_lot is None:
-        return plan(pot.catalyst, dosed, booking)
-    return plan_from(_lot_of(pot.catalyst, new.catalyst_lot, "/catalyst_lot"), dosed, booking)
+        return choose(pot.catalyst, dosed, booking)
+    return choose_from(_lot_of(pot.catalyst, new.catalyst_lot, "/catalyst_lot"), dosed, booking)
 
 
 def _lot_of(product: Product, lot: int, pointer: str) -> Lot:

@@ -16,7 +16,7 @@ from .dose import MeasuredView
 
 @dataclass(frozen=True)
 class PartView(View):
-    """What is in a pot of one lot, by scale and by measure."""
+    """A part of a pot, from one lot, by scale and by measure."""
 
     product: Code
     lot: int

@@ -24,7 +24,7 @@ POINTER = "/promoter"
 
 @dataclass(frozen=True)
 class PromoterView(View):
-    """What was stirred into the resin first, on its own, before the catalyst."""
+    """The promoter, stirred into the resin first, on its own, before the catalyst."""
 
     product: Code
     mass: Annotated[int, DOSE_MASS]
@@ -39,9 +39,7 @@ class Promoter:
     mass: int
 
 
-def read(
-    item: Mapping[str, Any] | None, resin: Product, sheet: CureSheet
-) -> Promoter | None:  # fmt: skip
+def read(item: Mapping[str, Any] | None, resin: Product, sheet: CureSheet) -> Promoter | None:
     """The promoter of a request, a `product` and a `quantity`, or None.
 
     Raises:

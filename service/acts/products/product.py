@@ -29,13 +29,11 @@ from ...store.engine.database import writing
 from ...store.products import Product, find_product
 from ...store.yard.hands import Hand
 from ..yard import conversions, finding
+from ..yard.imports import Facts
 from . import cure_sheet_bodies, cure_sheets
 from .cure_sheet_views import CureView, show_cure
 from .cure_sheets import Kept
 from .nature import LIFE_TYPES, lacks_shelf_life, life_type_of
-
-Facts = Mapping[str, Any]
-"""What a request says of a product, by the names of its fields; figures in base units."""
 
 _FIGURES = {
     "density": "density_mg_l",
@@ -91,7 +89,10 @@ class ProductView(View):
 def add_product(
     *, code: str, name: str, role: str, now: int, hand: Hand, **facts: Any
 ) -> ProductView:
-    """Add a product; `facts` as `Facts` has them.
+    """Add a product.
+
+    Args:
+        facts: the other fields of the interface, figures in base units.
 
     Raises:
         AlreadyExists: the code is taken. Invalid: no such role, or life type II of a product
@@ -118,7 +119,7 @@ def add_product(
 
 
 def change_product(row: Product, *, now: int, hand: Hand, **facts: Any) -> ProductView:
-    """Change a product; `facts` as `Facts` has them.
+    """Change a product; the arguments are those of `add_product`.
 
     Either of two facts makes a new revision of its cure sheets: `cure` has all of them, and
     `cure_change` only the figures that differ from the last revision.

@@ -1,4 +1,4 @@
-"""Move, hold, release or open a lot: its state changes, its stock does not."""
+"""Move, hold, release, open or date a lot; its stock does not change."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ from ...store.stock import lots
 from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
 from ..yard import finding
-from . import lot as lot_life
 from . import lot_dates
+from .lot import LotWithWarningsView, show_lot
 from .lot_history import record
 from .receive import company_warnings
 
@@ -28,13 +28,13 @@ def change_lot(
     opened_on: date | None = None,
     made_on: date | None = None,
     expires_on: date | None = None,
-) -> lot_life.LotWithWarningsView:
-    """Change where a lot stands, whether it is held, when it was opened, or its dates.
+) -> LotWithWarningsView:
+    """Change a lot's bay, hold, day of opening or dates.
 
     Raises:
-        UnknownReference: no such bay. Invalid: a hold or release without a reason; see
+        UnknownReference: no such bay. Invalid: a hold or release without a reason; or as
             `lot_dates.give`.
-        NotAllowed: a hand that releases, or gives another day for the opening, or another date.
+        NotAllowed: only a lead releases a lot, or corrects the day of opening or a date.
     """
     with writing():
         warnings: list[str] = []
@@ -59,17 +59,17 @@ def change_lot(
             lot, made_on=made_on, expires_on=expires_on, reason=reason, now=now, hand=hand
         )
         lots.change(lot.id, **changes)
-        return lot_life.show_lot(finding.lot(lot.id), now, warnings)
+        return show_lot(finding.lot(lot.id), now, warnings)
 
 
 def hold(lot: Lot, reason: str, now: int, hand: Hand) -> None:
-    """Hold a lot because an act found it suspect; its version stays, nobody edited it."""
+    """Hold a lot that an act found suspect; its version stays, as nobody edited it."""
     lots.set_quietly(lot.id, held=True, hold_reason=reason)
     record(lot, "held", now, hand, reason=reason)
 
 
 def open_if_closed(lot: Lot, on: date, now: int, hand: Hand) -> None:
-    """Its first draw opens a container: from then its open life runs."""
+    """Open a container with its first draw: its open life starts then."""
     if lot.opened_on is None:
         lots.set_quietly(lot.id, opened_on=on)
         record(lot, "opened", now, hand, from_on=on)

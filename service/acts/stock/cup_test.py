@@ -1,15 +1,18 @@
-"""Test a lot: its gel time in a cup against the sheet gives the factor of later doses."""
+"""Record a cup test: a lot's gel time against its sheet's is the factor of later doses."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
+from typing import Annotated
 
-from ...core.amounts.quantities import Given
+from ...core.amounts.quantities import GEL_TIME, Given
+from ...core.amounts.views import Moment, View
 from ...core.errors import Invalid
 from ...core.products.cure_sheet import ASSUMED_GEL_MASS_MG
 from ...core.stock import cup_test
-from ...core.stock.cup_test import Result
+from ...core.stock.cup_test import Condition, Result, Verdict
 from ...store.engine.database import writing
 from ...store.products import Product
 from ...store.stock import cup_tests
@@ -19,9 +22,24 @@ from ...store.yard.hands import Hand
 from ..products import cure_sheets
 from ..products.cure_sheets import Kept, strength_of
 from ..products.product import stuff_of
-from ..yard import conversions as units
-from ..yard import finding, moments
+from ..yard import conversions, finding, moments
 from .change_lot import hold
+
+
+@dataclass(frozen=True)
+class CupTestView(View):
+    """What a cup test says of a lot."""
+
+    id: int
+    lot: int
+    catalyst_lot: int
+    gel_times: list[Annotated[int, GEL_TIME]]
+    expected: Annotated[float, GEL_TIME]
+    factor: float
+    verdict: Verdict
+    advice: str
+    at: Moment
+    who: str
 
 
 def cup_lot(
@@ -29,22 +47,22 @@ def cup_lot(
     *,
     mass: Given,
     temperature: Decimal,
-    gel_times: list[Decimal],
+    gel_times: Sequence[Decimal],
     now: int,
     hand: Hand,
     catalyst_lot: int,
     catalyst_percent: Decimal | None = None,
-    condition: cup_test.Condition = "normal",
+    condition: Condition = "normal",
     at: int | None = None,
-) -> dict[str, Any]:
-    """Record a cup test. A lot that it finds suspect is held.
+) -> CupTestView:
+    """Record a cup test, and hold the lot if the verdict is to hold or scrap it.
 
     Args:
-        mass: of resin in the cup. temperature: K. gel_times: of one or two cups, s.
+        mass: of the resin in the cup. temperature: K. gel_times: of one or two cups, s.
 
     Raises:
-        Invalid: as `cup_test.judge`; or no percent for a catalysed product.
-        CureSheetMissing: the pair has no sheet.
+        Invalid: as `cup_test.judge`; or a catalysed product without a percent.
+        CureSheetMissing: there is no sheet for the pair.
     """
     with writing():
         at = moments.happened(at, now, "/at", by=hand)
@@ -53,7 +71,7 @@ def cup_lot(
         expected = _expected(kept, source.product, temperature, catalyst_percent)
         gel_mass = kept.sheet.gel_mass or ASSUMED_GEL_MASS_MG
         times = [float(time) for time in gel_times]
-        held = units.in_ledger(mass, stuff_of(lot.product), "/mass")
+        held = conversions.in_ledger(mass, stuff_of(lot.product), "/mass")
         result = cup_test.judge(times, expected, held, gel_mass, condition)
         row = cup_tests.add(
             now=now,
@@ -61,8 +79,8 @@ def cup_lot(
             lot_id=lot.id,
             catalyst_lot_id=source.id,
             mass_mg=held,
-            temperature_mk=units.milli(temperature),
-            percent_ppm=units.ppm(catalyst_percent) or 0,
+            temperature_mk=conversions.milli(temperature),
+            percent_ppm=conversions.ppm(catalyst_percent) or 0,
             gel_s=round(times[0]),
             second_gel_s=round(times[1]) if len(times) > 1 else None,
             condition=condition,
@@ -72,28 +90,28 @@ def cup_lot(
         )
         if result.verdict in ("hold", "scrap") and not lot.held:
             hold(lot, f"cup test {row.id}: {result.advice}", now, hand)
-        return show_test(row, result, expected)
+        return _show(row, result, expected)
 
 
-def show_test(row: CupTest, result: Result, expected: float) -> dict[str, Any]:
-    """A cup test for an answer; times in s."""
-    return {
-        "id": row.id,
-        "lot": row.lot_id,
-        "catalyst_lot": row.catalyst_lot_id,
-        "gel_times": [t for t in (row.gel_s, row.second_gel_s) if t is not None],
-        "expected": expected,
-        "factor": round(result.factor, 3),
-        "verdict": result.verdict,
-        "advice": result.advice,
-        "at": row.at,
-        "who": row.who,
-    }
+def _show(row: CupTest, result: Result, expected: float) -> CupTestView:
+    return CupTestView(
+        id=row.id,
+        lot=row.lot_id,
+        catalyst_lot=row.catalyst_lot_id,
+        gel_times=[time for time in (row.gel_s, row.second_gel_s) if time is not None],
+        expected=expected,
+        factor=round(result.factor, 3),
+        verdict=result.verdict,
+        advice=result.advice,
+        at=row.at,
+        who=row.who,
+    )
 
 
 def _expected(
     kept: Kept, catalyst: Product, temperature: Decimal, percent: Decimal | None
 ) -> float:
+    """The gel time by the sheet, s."""
     if kept.sheet.mix.kind == "catalysed" and percent is None:
         raise Invalid(
             "The cup's catalyst percent is needed.",

@@ -1,4 +1,4 @@
-"""Extend a lot's life: once, on a passing cup test, by at most a quarter; never a peroxide's."""
+"""Extend a lot's life: once, after a good cup test, by a quarter at most; never a peroxide's."""
 
 from __future__ import annotations
 
@@ -12,9 +12,9 @@ from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
 from ..products.nature import life_type_of
 from ..yard import finding, moments, settings
-from . import lot as lot_life
-from .lot import LotWithWarningsView
+from .lot import LotWithWarningsView, show_lot
 from .lot_history import record
+from .lot_life import life_of
 
 
 def extend_lot(
@@ -23,18 +23,19 @@ def extend_lot(
     """Extend a lot's shelf life to a day.
 
     Raises:
-        ExpiredLot: its kind of life ends for good, or was extended before; or the yard's rules
-            are strict with dates.
-        Invalid: no date that was given, too far, or no passing two-cup test within 30 days.
+        ExpiredLot: its life ends for good, or was extended before; or the yard's rules are
+            strict with dates.
+        Invalid: it has no given date, the day is too far, or it has no passing test of two cups
+            from the last 30 days.
     """
     with writing():
-        life = lot_life.life_of(lot)
+        life = life_of(lot)
         last = lots.expires_on(life)
         _check_kind(lot, life.extended_to)
         _check_reach(life, last, until_on, moments.day_of(now))
         _check_tested(lot, now)
         record(lot, "extended", now, hand, reason=reason, from_on=last, until_on=until_on)
-        return lot_life.show_lot(finding.lot(lot.id), now)
+        return show_lot(finding.lot(lot.id), now)
 
 
 def _check_kind(lot: Lot, extended: date | None) -> None:

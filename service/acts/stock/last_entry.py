@@ -1,9 +1,13 @@
-"""What a hand entered last, so that it can be taken back."""
+"""The last thing that a hand entered, which it may take back."""
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Annotated, Literal
 
+from ...core.amounts.quantities import TEMPERATURE
+from ...core.amounts.views import Code, Moment, Says, View
 from ...store import bays
 from ...store.bays import Reading
 from ...store.cure import layups, pots
@@ -12,69 +16,170 @@ from ...store.cure.pots import BatchObservation
 from ...store.stock import lines
 from ...store.stock.lines import Movement
 from ...store.yard.hands import Hand
-from ..yard import conversions as units
-from ..yard import finding
-from .draw import MovementView, show_movements
+from ..yard import conversions
+from .movement import MovementView, show_movements
 
-Entry = Movement | Layup | LayupObservation | BatchObservation | Reading
+Row = Movement | Layup | LayupObservation | BatchObservation | Reading
 
 
-def last_entry(who: Hand | str) -> dict[str, Any] | None:
-    """The last thing that a hand entered, of what stands and may be taken back; None if nothing.
+@dataclass(frozen=True)
+class EnteredView(View):
+    """One thing entered, with what it is of."""
+
+    kind: Literal["movement", "layup", "layup_observation", "batch_observation", "reading"]
+    who: str
+    recorded_at: Moment
+
+
+@dataclass(frozen=True)
+class EnteredMovementsView(EnteredView):
+    """The lines of the ledger that one act wrote."""
+
+    movements: list[MovementView]
+    batch: int | None
+
+
+@dataclass(frozen=True)
+class EnteredLayupView(EnteredView):
+    """A layup."""
+
+    layup: int
+    title: str
+    job: Code
+    at: Moment
+
+
+@dataclass(frozen=True)
+class EnteredLayupObservationView(EnteredLayupView):
+    """An observation of a layup."""
+
+    observation: int
+    seen: str
+
+
+@dataclass(frozen=True)
+class EnteredPotObservationView(EnteredView):
+    """An observation of a pot."""
+
+    batch: int
+    job: Code
+    observation: int
+    seen: str
+    at: Moment
+
+
+@dataclass(frozen=True)
+class EnteredReadingView(EnteredView):
+    """The last of the readings of a bay that were entered together."""
+
+    bay: Code
+    reading: int
+    readings: Annotated[int, Says("How many were entered with it.")]
+    temperature: Annotated[Decimal, TEMPERATURE]
+    at: Moment
+
+
+Entered = (
+    EnteredMovementsView
+    | EnteredLayupView
+    | EnteredLayupObservationView
+    | EnteredPotObservationView
+    | EnteredReadingView
+)
+
+
+@dataclass(frozen=True)
+class LastEntryView(View):
+    """What somebody entered last, of what still stands."""
+
+    entry: Entered | None
+
+
+def last_entry(who: Hand | str) -> LastEntryView:
+    """The last thing that a hand entered and may take back.
 
     Args:
         who: a hand, or the name of one.
-
-    Returns:
-        Its `kind`, `who` and `recorded_at`, and what it is of: the `movements` of one act, or a
-        `layup`, an `observation` of one or of a `batch`, or the last of some `readings` of a `bay`.
     """
     row = _last(who)
-    if row is None:
-        return None
-    kind, shown = _shown(row)
-    return {"kind": kind, "who": row.who, "recorded_at": row.recorded_at, **shown}
+    return LastEntryView(None if row is None else _show(row))
 
 
-def show_line(movement: int) -> MovementView:
-    """One line of the ledger. Raises: NotFound."""
-    return show_movements([finding.movement(movement)])[0]
+def _last(who: Hand | str) -> Row | None:
+    """The last row; of several in one second the one that builds on the others.
 
-
-def _last(who: Hand | str) -> Entry | None:
-    """Of one second, what builds on another thing is later: a look, its layup, the stock drawn."""
-    found: list[Entry | None] = [
-        layups.last_seen(who), pots.last_seen(who), layups.last_laid(who), lines.last_moved(who),
+    An observation builds on a layup, and a layup on the stock drawn.
+    """
+    found: list[Row | None] = [
+        layups.last_seen(who),
+        pots.last_seen(who),
+        layups.last_laid(who),
+        lines.last_moved(who),
         bays.last_entered(who),
-    ]  # fmt: skip
+    ]
     rows = [row for row in found if row is not None]
     return max(rows, key=lambda row: row.recorded_at, default=None)
 
 
-def _shown(row: Entry) -> tuple[str, dict[str, Any]]:
+def _show(row: Row) -> Entered:
     if isinstance(row, Movement):
-        written = lines.written_with(row)
-        return "movement", {"movements": show_movements(written), "batch": row.batch_id}
+        movements = show_movements(lines.written_with(row))
+        return EnteredMovementsView(
+            "movement", row.who, row.recorded_at, movements=movements, batch=row.batch_id
+        )
     if isinstance(row, Layup):
-        return "layup", {"layup": row.id, **_of_layup(row), "at": row.applied_at}
+        return EnteredLayupView(
+            "layup",
+            row.who,
+            row.recorded_at,
+            layup=row.id,
+            title=row.title,
+            job=row.job.number,
+            at=row.applied_at,
+        )
     if isinstance(row, LayupObservation):
-        of = {"layup": row.layup_id, **_of_layup(layups.layup(row.layup_id))}
-        return "layup_observation", {"observation": row.id, "seen": row.kind, "at": row.at, **of}
+        return _show_layup_observation(row)
     if isinstance(row, BatchObservation):
-        of = {"batch": row.batch_id, "job": pots.batch(row.batch_id).job.number}
-        return "batch_observation", {"observation": row.id, "seen": row.kind, "at": row.at, **of}
-    return "reading", _of_reading(row)
+        return _show_pot_observation(row)
+    return _show_reading(row)
 
 
-def _of_layup(row: Layup) -> dict[str, Any]:
-    return {"title": row.title, "job": row.job.number}
+def _show_layup_observation(row: LayupObservation) -> EnteredLayupObservationView:
+    layup = layups.layup(row.layup_id)
+    return EnteredLayupObservationView(
+        "layup_observation",
+        row.who,
+        row.recorded_at,
+        layup=layup.id,
+        title=layup.title,
+        job=layup.job.number,
+        at=row.at,
+        observation=row.id,
+        seen=row.kind,
+    )
 
 
-def _of_reading(row: Reading) -> dict[str, Any]:
-    return {
-        "bay": bays.bay(row.bay_id).code,
-        "reading": row.id,
-        "readings": len(bays.entered_with(row)),
-        "temperature": units.kelvin(row.temperature_mk),
-        "at": row.at,
-    }
+def _show_pot_observation(row: BatchObservation) -> EnteredPotObservationView:
+    return EnteredPotObservationView(
+        "batch_observation",
+        row.who,
+        row.recorded_at,
+        batch=row.batch_id,
+        job=pots.batch(row.batch_id).job.number,
+        observation=row.id,
+        seen=row.kind,
+        at=row.at,
+    )
+
+
+def _show_reading(row: Reading) -> EnteredReadingView:
+    return EnteredReadingView(
+        "reading",
+        row.who,
+        row.recorded_at,
+        bay=bays.bay(row.bay_id).code,
+        reading=row.id,
+        readings=len(bays.entered_with(row)),
+        temperature=conversions.kelvin(row.temperature_mk),
+        at=row.at,
+    )

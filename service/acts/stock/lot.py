@@ -1,8 +1,8 @@
-"""A lot on a day: its life, its state, and how it is shown."""
+"""How lots are shown and listed."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Annotated
@@ -11,15 +11,15 @@ from ...core.amounts.quantities import LENGTH
 from ...core.amounts.views import Code, Says, Stock, View
 from ...core.stock import lots
 from ...core.stock.lots import Basis, Life, State
+from ...store.stock import lots as shelf
 from ...store.stock.lots import Lot
-from ..products.nature import lacking_shelf_life
 from ..products.product import kind_of
-from ..yard import moments
+from ..yard import finding, moments
 from . import reserve
-from .lot_end import last_day as last_day
-from .lot_end import last_days as last_days
-from .lot_end import life_of as life_of
-from .lot_end import lives_of as lives_of
+from .lot_life import lives_of, notes_of, state_by_life, states_of
+
+LOTS_A_LOOK = 500
+"""Lots that are looked through at once for those in a state."""
 
 BASIS_MEANS = (
     "What the last day rests on. stated: the date that was given. made_on: the day it was made "
@@ -75,56 +75,48 @@ class LotWithWarningsView(LotView):
     warnings: list[str]
 
 
-def state_of(row: Lot, on: date) -> State:
-    """How a lot stands on a day."""
-    return states_of([row], on)[row.id]
-
-
-def states_of(rows: Sequence[Lot], on: date) -> dict[int, State]:
-    """Lot id → how it stands on a day."""
-    lives = lives_of(rows)
-    return {row.id: _state(row, lives[row.id], on) for row in rows}
-
-
-def standing(rows: Sequence[Lot], on: date) -> tuple[dict[int, State], dict[int, str | None]]:
-    """By lot's id: how it stands on a day, and what a person must know of its last day."""
-    lives = lives_of(rows)
-    notes = _notes(rows, lives)
-    return {row.id: _state(row, lives[row.id], on) for row in rows}, notes
-
-
-def _state(row: Lot, life: Life, on: date) -> State:
-    return lots.state(life, on=on, on_hand=row.on_hand, held=row.held)
-
-
-def _notes(rows: Sequence[Lot], lives: Mapping[int, Life]) -> dict[int, str | None]:
-    """Lot id → what to know of its last day; None where its date was given."""
-    products = {row.product_id: row.product for row in rows}
-    lively = lacking_shelf_life(products.values())
-    return {row.id: lots.note(lives[row.id], lively=row.product_id in lively) for row in rows}
-
-
-def note_of(row: Lot) -> str | None:
-    """What a person must know of a lot's last day; None where its date was given."""
-    return _notes([row], lives_of([row]))[row.id]
-
-
 def show_lot(row: Lot, now: int, warnings: Sequence[str] = ()) -> LotWithWarningsView:
-    """A lot as of now; amounts with the kind that its product is counted in."""
+    """A lot as of now."""
     (shown,) = show_lots([row], now)
     return LotWithWarningsView(**vars(shown), warnings=list(warnings))
 
 
 def show_lots(rows: Sequence[Lot], now: int) -> list[LotView]:
-    """As `show_lot`, for many lots: what they share is looked up once."""
+    """Lots as of now, in as few queries as one."""
     today = moments.day_of(now)
     lives, reserved = lives_of(rows), reserve.of_lots(rows, today)
-    notes = _notes(rows, lives)
+    notes = notes_of(rows, lives)
     return [_show(row, lives[row.id], notes[row.id], reserved[row.id], today) for row in rows]
 
 
+def list_lots(
+    after: int | None,
+    limit: int,
+    now: int,
+    *,
+    product: str | None = None,
+    number: str | None = None,
+    state: State | None = None,
+    in_stock: bool = False,
+) -> list[LotView]:
+    """Lots by age, after the one with that id; of a product, a number or a state, or not empty."""
+    of_product = None if product is None else finding.product(product).id
+
+    def page(after: int | None, limit: int) -> list[Lot]:
+        return shelf.page(after, limit, product_id=of_product, number=number, in_stock=in_stock)
+
+    if state is None:
+        return show_lots(page(after, limit), now)
+    found: list[Lot] = []
+    while len(found) < limit and (part := page(after, LOTS_A_LOOK)):
+        states = states_of(part, moments.day_of(now))
+        found += [row for row in part if states[row.id] == state]
+        after = part[-1].id
+    return show_lots(found[:limit], now)
+
+
 def _show(row: Lot, life: Life, note: str | None, reserved: int, today: date) -> LotView:
-    kind, state = kind_of(row.product), _state(row, life, today)
+    kind, state = kind_of(row.product), state_by_life(row, life, today)
     free = 0 if state in ("held", "expired") else row.on_hand - reserved
     return LotView(
         id=row.id,
@@ -154,5 +146,5 @@ def _show(row: Lot, life: Life, note: str | None, reserved: int, today: date) ->
 
 
 def name_of(row: Lot) -> str:
-    """A lot as a person calls it: number, container, product."""
+    """A lot's name for people: number, container, product."""
     return f"{row.number}/{row.container} ({row.product.code})"

@@ -1,4 +1,4 @@
-"""A lot's dates, as its drum has them: which can't be, which are wanted, and given later."""
+"""A lot's dates, as its drum has them: check them, ask for them, and record them later."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from .lot_history import record
 
 
 def check_order(made_on: date | None, expires_on: date | None, received_on: date) -> None:
-    """Refuse dates that can't all be.
+    """Refuse dates that contradict each other.
 
     Raises: Invalid.
     """
@@ -36,10 +36,10 @@ def check_order(made_on: date | None, expires_on: date | None, received_on: date
 
 
 def check_given(product: str, note: str | None) -> None:
-    """Refuse a delivery without its date, where the yard's rules are strict with dates.
+    """Refuse a delivery without its date, if the yard's rules are strict with dates.
 
     Args:
-        product: its code. note: of the lot, see `lots.note`.
+        product: its code. note: on the lot's last day, see `lots.note`.
 
     Raises: Invalid.
     """
@@ -53,7 +53,7 @@ def check_given(product: str, note: str | None) -> None:
 
 
 def asking(note: str | None) -> list[str]:
-    """How to mend what a lot's note says."""
+    """The request to give a missing date, if a lot's note says that one is missing."""
     if note is None:
         return []
     if note == UNKNOWN:
@@ -65,7 +65,7 @@ def asking(note: str | None) -> list[str]:
 
 
 def doubt(made_on: date | None, expires_on: date | None, shelf_life: int | None) -> list[str]:
-    """A word on a stated date that is later than the product's shelf life (s) would have it."""
+    """A warning about a stated date that is later than the product's shelf life (s) allows."""
     if made_on is None or expires_on is None or shelf_life is None:
         return []
     by_life = made_on + timedelta(days=shelf_life // DAY_S)
@@ -86,14 +86,14 @@ def give(
     now: int,
     hand: Hand,
 ) -> dict[str, date]:
-    """Put a lot's dates on record, as its drum has them.
+    """Record a lot's dates, as its drum has them.
 
     Returns:
-        The columns to change; none where the lot has these dates already.
+        The columns to change; none if the lot has these dates already.
 
     Raises:
-        Invalid: dates that can't be, or a correction without a reason.
-        NotAllowed: a hand that corrects a date that was given.
+        Invalid: contradicting dates, or a correction without a reason.
+        NotAllowed: only a lead corrects a date that was given.
     """
     given = {"made_on": made_on, "expires_on": expires_on}
     changed = {name: day for name, day in given.items() if day and day != getattr(lot, name)}
@@ -129,7 +129,7 @@ def _correct(
     now: int,
     hand: Hand,
 ) -> None:
-    """Write what was given before into the logbook, which keeps it."""
+    """Keep the dates that were given before, in the logbook."""
     hand.must_be("lead", "To correct a date that was given")
     if reason is None:
         raise Invalid(

@@ -1,4 +1,4 @@
-"""What befell a lot: written as it happens, and where it stood told from that."""
+"""A lot's history: its events, and the bays that it stood in."""
 
 from __future__ import annotations
 
@@ -14,8 +14,7 @@ from ...store.stock.lots import Lot
 from ...store.yard import logbook
 from ...store.yard.hands import Hand
 from ..bays.air import Air, WarmthView, temperatures
-from . import lot as lot_life
-from .lot import LotWithWarningsView
+from .lot import LotWithWarningsView, name_of, show_lot
 
 Stays = list[tuple[Bay, Trace]]
 
@@ -36,31 +35,31 @@ DECIDED: dict[str, logbook.Kind] = {
 def record(
     lot: Lot, kind: str, now: int, hand: Hand, *, at: int | None = None, **facts: Any
 ) -> None:
-    """Write what befell a lot into its history, and what was decided of it into the logbook.
+    """Add an event to a lot's history; a decision goes into the logbook too.
 
     Args:
-        at: when it did, epoch s; now when it is not said.
+        at: the moment of the event, epoch s; now if it is None.
     """
     if kind in DECIDED:
-        about = f"lot {lot_life.name_of(lot)}"
+        about = f"lot {name_of(lot)}"
         logbook.record(DECIDED[kind], about, reason=facts.get("reason"), now=now, hand=hand)
     shelf.add_event(lot.id, kind, at=now if at is None else at, now=now, hand=hand, **facts)
 
 
-def show_lot(lot: Lot, now: int, stood: Stays | None = None) -> LotWithWarningsView:
-    """A lot as of now, with what the places that it stood in did to it.
+def show_stored(lot: Lot, now: int, stood: Stays | None = None) -> LotWithWarningsView:
+    """A lot as of now, with warnings about the temperatures that it was stored at.
 
     Args:
-        stood: as `stays` gives it, where that is known already.
+        stood: as `stays` returns it, if the caller has that already.
     """
     warnings = lots.storage_warnings(seconds_outside(lot, now, stood))
-    return lot_life.show_lot(lot, now, warnings)
+    return show_lot(lot, now, warnings)
 
 
 def stays(lot: Lot, until: int) -> Stays:
-    """The bays that a lot stood in until a moment, each with its air meanwhile, oldest first.
+    """The bays that a lot stood in until a moment, each with its air in that time, oldest first.
 
-    A bay is read once, however often the lot was carried back to it.
+    A bay's readings are looked up once, however often the lot was carried back to it.
     """
     moved = [event for event in shelf.events_of(lot.id, "moved") if event.at < until]
     edges = [*(event.at for event in moved), until]
@@ -73,14 +72,14 @@ def stays(lot: Lot, until: int) -> Stays:
 
 
 def show_stays(stood: Stays) -> list[StayView]:
-    """Where a lot stood, from when until when, and how warm that was."""
+    """Where a lot stood, from when until when, and how warm it was."""
     return [
         StayView(**vars(temperatures(air)), bay=bay.code, title=bay.title) for bay, air in stood
     ]
 
 
 def seconds_outside(lot: Lot, now: int, stood: Stays | None = None) -> float:
-    """Seconds that were measured outside its label's storage limits, wherever it stood."""
+    """Seconds that a lot was measured outside the storage limits of its label."""
     low, high = (
         None if limit is None else limit / 1000
         for limit in (lot.product.storage_min_mk, lot.product.storage_max_mk)

@@ -1,35 +1,34 @@
-"""What a receipt cost: said of all that is in the container, or as a price for a unit."""
+"""The cost of a receipt: given for the whole container, or as a price for a unit."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 from ...core.errors import Invalid
 from ...core.products.materials import Stuff, stock_amount
-from ..yard import conversions as units
-from ..yard import settings as yard
+from ..yard import conversions, settings
 
 MOST_MINOR = 10**11
-"""The most that a receipt may cost, in hundredths: beyond it the unit is wrong."""
+"""The greatest cost of a receipt, in hundredths; a greater one has the wrong unit."""
 
 Cost = tuple[int, str]
-"""In minor units, and its currency."""
+"""An amount in minor units, and its currency."""
+Said = Mapping[str, Any]
+"""A cost as a request has it: `amount` and `currency`; a price for a unit has `per` as well."""
 
 
-def of_receipt(
-    amount: int, stuff: Stuff, cost: dict[str, Any] | None, cost_per: dict[str, Any] | None
-) -> Cost | None:
-    """The cost of so much of a product; None where nobody said.
+def of_receipt(amount: int, stuff: Stuff, cost: Said | None, cost_per: Said | None) -> Cost | None:
+    """The cost of an amount received, in stock units; None if nobody gave it.
 
     Args:
-        amount: received, in stock units.
-        cost: `amount` of all of it, and `currency`.
-        cost_per: `amount` for `per`, a quantity, and `currency`; without it the yard's.
+        cost: of all of it. cost_per: for a quantity `per`; its currency may be missing, and is
+            the yard's then.
 
     Raises:
-        Invalid: both are given, or an amount that can't be. UnitMismatch, CureSheetMissing: the
-        product is not counted by that unit, or not known in it.
+        Invalid: both are given, or an impossible amount. UnitMismatch, CureSheetMissing: the
+        product is not counted by that unit, or lacks the figure to convert it.
     """
     if cost is not None and cost_per is not None:
         raise Invalid(
@@ -41,16 +40,17 @@ def of_receipt(
         return hundredths(cost["amount"]), cost["currency"]
     if cost_per is None:
         return None
-    return of_price(amount, stuff, cost_per), cost_per.get("currency") or yard.show_yard().currency
+    currency = cost_per.get("currency") or settings.show_yard().currency
+    return of_price(amount, stuff, cost_per), currency
 
 
-def of_price(amount: int, stuff: Stuff, cost_per: dict[str, Any]) -> int:
-    """What so much comes to at a price for a unit, in minor units, to the nearest.
+def of_price(amount: int, stuff: Stuff, cost_per: Said) -> int:
+    """The cost of an amount at a price for a unit, in minor units, to the nearest.
 
     Raises: as `of_receipt`.
     """
     per = cost_per["per"]
-    units.in_ledger(per, stuff, "/cost_per/per")  # a price of bare ounces has two meanings too
+    conversions.in_ledger(per, stuff, "/cost_per/per")  # refuses bare ounces: two meanings
     minor = cost_per["amount"] * 100 * amount / stock_amount(per.value, per.kind, stuff)
     if minor > MOST_MINOR:
         raise Invalid(

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date, timedelta
-from typing import Any
 
 from ...core.amounts.quantities import Given
 from ...core.errors import AlreadyExists, Invalid
@@ -13,16 +12,15 @@ from ...store.bays import Bay
 from ...store.engine.database import writing
 from ...store.products import Product
 from ...store.stock import ledger, lots
-from ...store.stock import lots as shelf
+from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
 from ..products.nature import natures_of
 from ..products.product import stuff_of
-from ..yard import conversions as units
-from ..yard import finding, moments
-from . import lot as lot_life
+from ..yard import conversions, finding, moments
 from . import lot_dates, receipt_cost
-from .lot import LotView, LotWithWarningsView
+from .lot import LotView, LotWithWarningsView, show_lot
 from .lot_history import record
+from .receipt_cost import Cost, Said
 
 
 def receive_lot(
@@ -38,29 +36,28 @@ def receive_lot(
     received_on: date | None = None,
     at: int | None = None,
     bay: str | None = None,
-    cost: dict[str, Any] | None = None,
-    cost_per: dict[str, Any] | None = None,
+    cost: Said | None = None,
+    cost_per: Said | None = None,
     supplier: str | None = None,
 ) -> LotWithWarningsView:
-    """Receive one container. An expired one is recorded too, and says so.
+    """Receive one container. An expired one is recorded too, with a warning.
 
     Args:
-        quantity: what is in it.
-        received_on, at: when it came: on a day, from its beginning on, or at a moment in epoch
-            s; now when neither is said. It stands there from then on, whenever it is entered.
-        cost, cost_per: as `receipt_cost.of_receipt` has them.
+        received_on, at: a day, whose beginning is meant, or a moment in epoch s; now if both are
+            None. The lot stands in its bay from then on.
+        cost, cost_per: as for `receipt_cost.of_receipt`.
 
     Raises:
         AlreadyExists: that container was received before.
-        Invalid: nothing in it, or dates that can't be, or none where the yard's rules want one.
+        Invalid: nothing in it, contradicting dates, or no date where the yard's rules need one.
         UnknownReference: no such product or bay.
-        NotAllowed: it came more than 30 days ago, by a hand.
+        NotAllowed: only a lead records what came more than 30 days ago.
     """
     with writing():
         what = finding.product(product, "/product")
         place = finding.bay(bay, "/bay") if bay else None
-        amount = units.in_ledger(quantity, stuff_of(what), "/quantity")
-        cost_now = receipt_cost.of_receipt(amount, stuff_of(what), cost, cost_per)
+        amount = conversions.in_ledger(quantity, stuff_of(what), "/quantity")
+        paid = receipt_cost.of_receipt(amount, stuff_of(what), cost, cost_per)
         came, received_on = _came(received_on, at, now, hand)
         _check(amount, made_on, expires_on, received_on, moments.day_of(now))
         lot = lots.add(
@@ -76,25 +73,33 @@ def receive_lot(
         )
         if place is not None:
             record(lot, "moved", now, hand, at=came, bay_id=place.id)
-        ledger.post(
-            lot.id,
-            "receipt",
-            amount,
-            at=came,
-            now=now,
-            hand=hand,
-            typed=quantity.text,
-            density_mg_l=what.density_mg_l,
-            cost_minor=cost_now[0] if cost_now else None,
-            currency=cost_now[1] if cost_now else None,
-        )
-        shown = lot_life.show_lot(finding.lot(lot.id), now)
+        _post(lot, amount, quantity, paid, at=came, now=now, hand=hand)
+        shown = show_lot(finding.lot(lot.id), now)
         lot_dates.check_given(what.code, shown.expires_note)
         return replace(shown, warnings=_warnings(shown, what, place))
 
 
+def _post(
+    lot: Lot, amount: int, quantity: Given, paid: Cost | None, *, at: int, now: int, hand: Hand
+) -> None:
+    """Write the receipt into the ledger."""
+    cost_minor, currency = paid or (None, None)
+    ledger.post(
+        lot.id,
+        "receipt",
+        amount,
+        at=at,
+        now=now,
+        hand=hand,
+        typed=quantity.text,
+        density_mg_l=lot.product.density_mg_l,
+        cost_minor=cost_minor,
+        currency=currency,
+    )
+
+
 def _came(received_on: date | None, at: int | None, now: int, hand: Hand) -> tuple[int, date]:
-    """The moment that a delivery came, epoch s, and its day in the yard.
+    """The moment of a delivery, epoch s, and its day in the yard.
 
     Raises: as `receive_lot`.
     """
@@ -133,8 +138,12 @@ def _check(
 
 
 def _container(product: Product, number: str, asked: str | None) -> str:
+    """The name of a container, which must be new.
+
+    Raises: AlreadyExists.
+    """
     container = asked or "1"
-    if shelf.find_container(product.id, number, container) is None:
+    if lots.find_container(product.id, number, container) is None:
         return container
     raise AlreadyExists(
         f"Container {container} of lot {number} of {product.code} was received before.",
@@ -158,7 +167,7 @@ def _warnings(shown: LotView, product: Product, place: Bay | None) -> list[str]:
 
 
 def company_warnings(product: Product, place: Bay) -> list[str]:
-    """The warning for a peroxide and what it fears that stand in one place (TM 38-410)."""
+    """The warning about a peroxide in one place with promoter or acetone (TM 38-410)."""
     own = natures_of(product)
     if not own & {"peroxide", *FEARED_BY_PEROXIDE}:
         return []

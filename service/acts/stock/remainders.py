@@ -1,22 +1,24 @@
-"""What a draw takes where it comes within rounding of what is left in a lot."""
+"""The rest of a lot: a draw takes all of it, if it asks for almost as much."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
-from ...core.amounts import sentences as worded
+from ...core.amounts import sentences
 from ...core.stock import remainder
 from ...store.stock.lines import count_lines
 from ...store.stock.lots import Lot
 from ..products.product import measure_of
-from . import lot as lot_life
+from .lot import name_of
 
 
 def spares(free: Mapping[int, int], amount: int) -> dict[int, int]:
-    """Lot id → how far an amount may miss what is free of it; only of lots that it would empty.
+    """Lot id → the most by which an amount may differ from what is free of the lot.
+
+    Only of lots that the amount would empty. All in stock units.
 
     Args:
-        free: lot id → what may be taken of it, in stock units.
+        free: lot id → the amount that may be taken of it.
     """
     near = [lot for lot, left in free.items() if 0 < left <= amount + remainder.MOST]
     lines = count_lines(near) if near else {}
@@ -24,10 +26,10 @@ def spares(free: Mapping[int, int], amount: int) -> dict[int, int]:
 
 
 def of_lot(lot: Lot, free: int, asked: int) -> int:
-    """What is taken of one lot: what is asked, or what is free or left where that is about as much.
+    """The amount taken of one lot: as asked, or all that is free or left if that is almost as much.
 
     Args:
-        free: of its stock, what nobody else has reserved.
+        free: the amount of the lot that no other job has reserved.
     """
     missed = [abs(asked - left) for left in (free, lot.on_hand)]
     if 0 in missed or min(missed) > remainder.MOST:
@@ -40,7 +42,7 @@ def of_lot(lot: Lot, free: int, asked: int) -> int:
 
 
 def back(lot: Lot, drawn: int, asked: int) -> int:
-    """What comes back of a lot that so much was drawn of: never more, for rounding."""
+    """The amount that comes back of a lot: as asked, or all `drawn` if that is almost as much."""
     if not drawn < asked <= drawn + remainder.MOST:
         return asked
     spare = remainder.allowance(drawn, count_lines([lot.id])[lot.id])
@@ -48,13 +50,13 @@ def back(lot: Lot, drawn: int, asked: int) -> int:
 
 
 def words(missed: int, lot: Lot, taken: int) -> str:
-    """A sentence on a draw that took what was left instead of what was asked for.
+    """A sentence about a draw that took the rest of a lot instead of the amount asked for.
 
     Args:
-        missed: what it took beyond that, or below zero, in stock units. lot, taken: the last
-            that it took of, and how much.
+        missed: the amount taken less the amount asked for, in stock units.
+        lot, taken: the last lot that it took from, and the amount.
     """
-    name, amount = lot_life.name_of(lot), worded.crumb(abs(missed), measure_of(lot.product))
+    name, amount = name_of(lot), sentences.crumb(abs(missed), measure_of(lot.product))
     return (
         f"What was {'left' if taken == lot.on_hand else 'free'} of lot {name} was taken, {amount} "
         f"{'more' if missed > 0 else 'less'} than was asked for."

@@ -1,4 +1,4 @@
-"""Which lots of a product are kept for which job, worked out whenever somebody looks."""
+"""The lots of a product that are reserved for each job, worked out for every question."""
 
 from __future__ import annotations
 
@@ -14,16 +14,15 @@ from ...store.stock import lots as shelf
 from ...store.stock import needs
 from ...store.stock.lots import Lot, is_offcut
 from ...store.stock.needs import Need
-from .lot_end import last_days
-from .on_shelf import OnShelf, on_shelf
+from .lot_life import OnShelf, last_days, on_shelf
 
 
 @dataclass(frozen=True)
 class Reserved:
-    """A product's needs, the lots that may serve them, and what is kept for which.
+    """A product's needs, the lots that may serve them, and which lot is kept for which need.
 
     Attributes:
-        wants: what each need of an open job has still to take. lots: in date or not.
+        wants: the amount that each need of an open job has still to take. lots: in date or not.
         rows: the lots' rows by id. today: the day in the yard that it was worked out for.
     """
 
@@ -42,16 +41,16 @@ class Reserved:
         return total
 
     def for_need(self, need: int) -> list[Kept]:
-        """What is kept for a need."""
+        """The lots kept for a need."""
         return [kept for kept in self.kept if kept.need == need]
 
     def free(self) -> int:
-        """What others may take of the lots that are in date, in stock units."""
+        """The amount that nobody has reserved of the lots in date, in stock units."""
         good = [lot for lot in self.lots if lot.last_day is None or lot.last_day >= self.today]
         return sum(lot.on_hand for lot in good) - sum(kept.amount for kept in self.kept)
 
     def harmed_by(self, job: int | None, taken: Mapping[int, int]) -> list[int]:
-        """Ids of other jobs that would get less, if so much of these lots were taken."""
+        """Ids of the other jobs that would get less, if these amounts of lots were taken."""
         lots = [Stocked(o.id, o.last_day, o.on_hand - taken.get(o.id, 0)) for o in self.lots]
         others = [want for want in self.wants if want.job != job]
         after = _by_job(reserving.assign(others, lots, self.today))
@@ -60,19 +59,19 @@ class Reserved:
 
 
 def of_product(product: Product, today: date) -> Reserved:
-    """How a product's stock is reserved on a day in the yard."""
+    """The reservations of a product's stock on a day in the yard."""
     return of_stock(on_shelf(product), today)
 
 
 def of_stock(stock: OnShelf, today: date) -> Reserved:
-    """As `of_product`, of stock that was looked up."""
+    """As `of_product`, for stock that was looked up before."""
     key = stock.product.id
     wanted = needs.of_open_jobs(key)
     return _worked_out(wanted, stock.rows, stock.ends, [key], today)[key]
 
 
 def of_products(products: Sequence[Product], today: date) -> dict[int, Reserved]:
-    """As `of_product`, by product's id: many in as few queries as one."""
+    """Product id → as `of_product`, for many products in as few queries as for one."""
     ids = [product.id for product in products]
     wanted = [row for row in needs.of_open_jobs() if row.product_id in ids]
     stocked = shelf.stocked_lots_of_all(ids)
@@ -109,7 +108,7 @@ def _reserved(
 
 
 def of_lots(rows: Iterable[Lot], today: date) -> dict[int, int]:
-    """Lot id → how much of it is reserved on a day, in stock units."""
+    """Lot id → its reserved amount on a day, in stock units."""
     rows = list(rows)
     wanted = {need.product_id for need in needs.of_open_jobs()}
     held: Counter[int] = Counter()

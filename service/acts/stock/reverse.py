@@ -1,16 +1,14 @@
-"""Reverse lines of the ledger: the mistake stays on record beside its mirror."""
+"""Reverse lines of the ledger: the mistake stays on record, beside its reversal."""
 
 from __future__ import annotations
-
-from typing import Any
 
 from ...core.errors import Invalid
 from ...store.engine.database import writing
 from ...store.stock import ledger
 from ...store.stock.lines import find_line
 from ...store.yard.hands import Hand
-from ..yard import permissions as leave
-from .draw import show
+from ..yard import permissions
+from .movement import MovedView, moved
 
 
 def reverse(
@@ -20,12 +18,12 @@ def reverse(
     hand: Hand,
     reverses: int | None = None,
     reverses_all: list[int] | None = None,
-) -> dict[str, Any]:
-    """Post the mirror of a movement, or of several: all of them or none.
+) -> MovedView:
+    """Post the reversal of a movement, or of several: all of them, or none if one is refused.
 
     Raises:
-        Invalid: neither was named, or both. NotAllowed: a hand that would undo more than its own
-        of a day. Besides as `ledger.reverse`.
+        Invalid: neither was named, or both. NotAllowed: a hand may undo only its own movements
+        of the last 24 h. As `ledger.reverse`.
     """
     if (reverses is None) == (reverses_all is None):
         raise Invalid(
@@ -38,6 +36,6 @@ def reverse(
         for movement in dict.fromkeys([reverses] if reverses is not None else reverses_all or ()):
             line = find_line(movement)
             if line is not None:
-                leave.may_undo(line, now, hand)
+                permissions.may_undo(line, now, hand)
             lines += ledger.reverse(movement, reason=reason, at=now, now=now, hand=hand)
-        return show(lines)
+        return moved(lines)

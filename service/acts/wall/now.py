@@ -21,8 +21,8 @@ from ..cure.show import LayupView, show_layup
 from ..cure.watch import Watched
 from ..pots import unlaid
 from ..pots.unlaid import UnlaidPotView
-from ..stock import lot
-from ..stock.lot import LotView
+from ..stock.lot import LotView, show_lots
+from ..stock.lot_life import states_and_notes
 from ..yard import conversions, moments
 
 _ORDER: tuple[Action, ...] = ("probe", "heat", "coat", "touch", "prepare", "wait", "none")
@@ -114,10 +114,10 @@ def urgency(action: ActionView) -> tuple[bool, int, float]:
 def lots_to_see_to(now: int) -> LotsToSeeTo:
     """The lots that somebody should see to, by their state."""
     rows = shelf.stocked_lots()
-    states, notes = lot.standing(rows, moments.day_of(now))
+    states, notes = states_and_notes(rows, moments.day_of(now))
     found: dict[str, list[LotView]] = {"expired": [], "soon": [], "held": [], "undated": []}
     wanted = [row for row in rows if states[row.id] in found or notes[row.id]]
-    for shown in lot.show_lots(wanted, now):
+    for shown in show_lots(wanted, now):
         found[shown.state if shown.state in found else "undated"].append(shown)
     return LotsToSeeTo(**found)
 

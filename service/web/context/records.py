@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Flask
 from markupsafe import Markup
 
-from ...acts.cure.show import WindowView
+from ...acts.cure.milestone_views import WindowView
 from ...acts.products.cure_sheet_views import LawView
 from ...core.amounts.quantities import AREAL_WEIGHT, DENSITY, LENGTH, MASS, SIZE, TEMPERATURE, Kind
 from . import clock_faces

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
-from ...acts.cure.show import MilestoneEarly
+from ...acts.cure.milestone_views import MilestoneEarly
 from ...acts.wall.ribbon import RibbonView
 from ...acts.wall.wall import StripView
 from ...core.amounts.quantities import TEMPERATURE

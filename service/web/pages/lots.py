@@ -8,8 +8,8 @@ from typing import Any
 from flask import Flask, request
 
 from ...acts.jobs import trace
-from ...acts.stock import lists as list_stock
 from ...acts.stock.lot import LotView
+from ...acts.stock.lot import list_lots as lots_of
 from ...acts.yard import finding
 from ..context.request import now
 from ..fields import CODE
@@ -39,7 +39,7 @@ def _found(after: int | None, limit: int, wanted: dict[str, Any]) -> list[LotVie
     """Such lots; none where the number is not one that a lot can have."""
     if re.fullmatch(CODE, wanted.get("number", "1"), re.ASCII) is None:
         return []
-    return list_stock.list_lots(after, limit, now(), **wanted)
+    return lots_of(after, limit, now(), **wanted)
 
 
 def show_lot(lot: int) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Flask
 
 from ...acts.products import gel_curves, product
-from ...acts.stock import lists as list_stock
+from ...acts.stock.lot import list_lots
 from ...acts.yard import finding
 from ..context.request import now, units
 from ..drawings.gel_chart import chart
@@ -39,5 +39,5 @@ def show_product(code: str) -> str:
             {"sheet": sheet, "curves": curves, "chart": curves and chart(curves, units())}
             for sheet, curves in zip(sheets, gel_curves.gel_curves(row), strict=True)
         ],
-        lots=list_stock.list_lots(None, MOST_LOTS, now(), product=row.code, in_stock=True),
+        lots=list_lots(None, MOST_LOTS, now(), product=row.code, in_stock=True),
     )

@@ -11,7 +11,8 @@ from flask.views import MethodView
 
 from ...acts.bays import readings
 from ...acts.products.product import list_products
-from ...acts.stock import lists as list_stock
+from ...acts.stock.lot import list_lots
+from ...acts.stock.movement import list_movements
 from ...acts.yard import finding
 from ...core.amounts.quantities import AREAL_WEIGHT, DENSITY, LENGTH, SIZE, TEMPERATURE, TIME
 from .. import fields
@@ -82,7 +83,7 @@ class Lots(MethodView):
     @blp.response(200, {"type": "string"}, content_type=CSV)
     def get(self) -> Response:
         """Export the lots in stock, a container in each row."""
-        lots = list_stock.list_lots(None, ALL, now())
+        lots = list_lots(None, ALL, now())
         columns = (
             *map(Column, ("product", "number", "container")),
             *_pair("on_hand"),
@@ -132,7 +133,7 @@ class Movements(MethodView):
             *map(Column, ("job", "batch", "reverses", "reason", "typed", "who")),
             Column("recorded_at", clock=zone()),
         )
-        return _file("movements", columns, list_stock.list_movements(None, ALL, **query))
+        return _file("movements", columns, list_movements(None, ALL, **query))
 
 
 def _pair(name: str) -> tuple[Column, Column]:

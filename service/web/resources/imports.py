@@ -9,9 +9,9 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts.bays.bring_in_readings import bring_in_readings
-from ...acts.products.bring_in_products import bring_in_product
-from ...acts.stock.bring_in_lots import bring_in_lot
+from ...acts.bays.import_readings import import_readings
+from ...acts.products.import_products import import_product
+from ...acts.stock.import_lots import import_lot
 from ...acts.yard.imports import ImportView, import_rows, placed, refuse
 from ...core.amounts import quantities
 from ...core.amounts.quantities import TEMPERATURE
@@ -133,7 +133,7 @@ class Products(MethodView):
     @blp.response(200, answer(ImportView))
     def post(self, query: Loaded, rows: stock.Rows) -> Any:
         """Add the products of a table: all or none; known ones stay as they are."""
-        return _done(query, rows, bring_in_product)
+        return _done(query, rows, import_product)
 
 
 @blp.route("/lots")
@@ -147,7 +147,7 @@ class Lots(MethodView):
     @blp.response(200, answer(ImportView))
     def post(self, query: Loaded, rows: stock.Rows) -> Any:
         """Receive the containers of a table: all or none; known ones stay as they are."""
-        return _done(query, rows, bring_in_lot)
+        return _done(query, rows, import_lot)
 
 
 @blp.route("/readings/<code:bay>")
@@ -161,7 +161,7 @@ class Readings(MethodView):
     @blp.response(200, answer(ImportView))
     def post(self, query: Loaded, log: logger.Log, bay: str) -> Any:
         """Record a logger's readings of a bay: all or none; known ones stay as they are."""
-        told = bring_in_readings(
+        told = import_readings(
             bay=bay, readings=_readings(log), dry=query["dry_run"], now=now(), hand=hand()
         )
         told.notes[:0] = log.notes

@@ -6,11 +6,12 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts.stock import change_lot, extend_lot, lot_history
-from ...acts.stock import cup_test as cup_lot
-from ...acts.stock import lists as list_stock
-from ...acts.stock import receive as receive_lot
-from ...acts.stock.lot import LotView, LotWithWarningsView
+from ...acts.stock.change_lot import change_lot
+from ...acts.stock.cup_test import CupTestView, cup_lot
+from ...acts.stock.extend_lot import extend_lot
+from ...acts.stock.lot import LotView, LotWithWarningsView, list_lots
+from ...acts.stock.lot_history import show_stored
+from ...acts.stock.receive import receive_lot
 from ...acts.yard import finding
 from ...core.amounts.quantities import AREA, COUNT, GEL_TIME, LENGTH, MASS, TEMPERATURE, VOLUME
 from ...core.errors import Invalid
@@ -18,7 +19,7 @@ from ...core.stock.cup_test import CONDITIONS
 from ...core.stock.lots import State
 from .. import fields
 from ..context.request import hand, now
-from ..fields.schemas import Answer, Body, Loaded
+from ..fields.schemas import Body, Loaded
 from ..fields.views import answer
 from ..http import paging, versions
 from ..http.access import reads, writes
@@ -28,7 +29,6 @@ blp = Blueprint("lots", __name__, url_prefix="/v1/lots", description="Stock by l
 
 STOCK = (MASS, VOLUME, LENGTH, AREA, COUNT)
 STATES: tuple[State, ...] = ("good", "soon", "expired", "held", "empty")
-VERDICTS = ("use", "caution", "hold", "scrap")
 
 
 class MoneyIn(Body):
@@ -107,21 +107,6 @@ class CupTestIn(Body):
     at = fields.Moment()
 
 
-class CupTestOut(Answer):
-    """What a cup test says of a lot."""
-
-    id = fields.Integer(required=True)
-    lot = fields.Integer(required=True)
-    catalyst_lot = fields.Integer()
-    gel_times = fields.List(fields.Quantity(GEL_TIME))
-    expected = fields.Quantity(GEL_TIME)
-    factor = fields.Number()
-    verdict = fields.Choice(VERDICTS)
-    advice = fields.Text()
-    at = fields.Moment()
-    who = fields.Text()
-
-
 class ExtensionIn(Body):
     """A life extended."""
 
@@ -147,14 +132,14 @@ class Lots(MethodView):
     def get(self, query: Loaded) -> paging.Listed:
         """List lots."""
         wanted = {name: query[name] for name in ("product", "number", "state")}
-        return paging.page(query, lambda a, n: list_stock.list_lots(a, n, now(), **wanted))
+        return paging.page(query, lambda a, n: list_lots(a, n, now(), **wanted))
 
     @blp.arguments(LotIn)
     @writes(role="hand")
     @blp.response(201, answer(LotWithWarningsView))
     def post(self, body: Loaded) -> Any:
         """Receive a delivery of one container; an expired one too, with a warning."""
-        lot = receive_lot.receive_lot(**_by_its_new_name(body), now=now(), hand=hand())
+        lot = receive_lot(**_by_its_new_name(body), now=now(), hand=hand())
         return lot, 201, {"Location": f"/v1/lots/{lot.id}"} | versions.etag(lot.version)
 
 
@@ -179,7 +164,7 @@ class Lot(MethodView):
     @blp.response(200, answer(LotWithWarningsView))
     def get(self, lot: int) -> Any:
         """Show a lot."""
-        shown = lot_history.show_lot(finding.lot(lot), now())
+        shown = show_stored(finding.lot(lot), now())
         return shown, 200, versions.etag(shown.version)
 
     @blp.arguments(LotChange)
@@ -189,7 +174,7 @@ class Lot(MethodView):
         """Move, hold, release, open or date a lot."""
         row = finding.lot(lot)
         versions.match(row.version)
-        shown = change_lot.change_lot(row, **body, now=now(), hand=hand())
+        shown = change_lot(row, **body, now=now(), hand=hand())
         return shown, 200, versions.etag(shown.version)
 
 
@@ -199,10 +184,10 @@ class CupTests(MethodView):
 
     @blp.arguments(CupTestIn)
     @writes(role="hand")
-    @blp.response(201, CupTestOut)
+    @blp.response(201, answer(CupTestView))
     def post(self, body: Loaded, lot: int) -> Any:
         """Record a cup test; later doses from the lot use its factor."""
-        return cup_lot.cup_lot(finding.lot(lot), **body, now=now(), hand=hand()), 201
+        return cup_lot(finding.lot(lot), **body, now=now(), hand=hand()), 201
 
 
 @blp.route("/<id:lot>/extensions")
@@ -214,4 +199,4 @@ class Extensions(MethodView):
     @blp.response(201, answer(LotWithWarningsView))
     def post(self, body: Loaded, lot: int) -> Any:
         """Extend a lot's life, once, after a test of two cups that it passed."""
-        return extend_lot.extend_lot(finding.lot(lot), **body, now=now(), hand=hand()), 201
+        return extend_lot(finding.lot(lot), **body, now=now(), hand=hand()), 201

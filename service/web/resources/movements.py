@@ -7,14 +7,16 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts.stock import accept_count, bring_back, count, draw, last_entry, reverse
-from ...acts.stock import lists as list_stock
-from ...acts.stock.draw import MovementView
+from ...acts.stock.count import accept_count, count
+from ...acts.stock.draw import draw
+from ...acts.stock.movement import MovedView, MovementView, list_movements, show_line
+from ...acts.stock.return_stock import return_stock
+from ...acts.stock.reverse import reverse
 from ...core.amounts.quantities import SIZE
 from ...core.errors import Invalid
 from .. import fields
 from ..context.request import hand, now
-from ..fields.schemas import Answer, Body, Loaded
+from ..fields.schemas import Body, Loaded
 from ..fields.views import answer
 from ..http import paging
 from ..http.access import reads, writes
@@ -67,13 +69,6 @@ class AcceptanceIn(Body):
     note = fields.Text()
 
 
-class MovedOut(Answer):
-    """What was moved."""
-
-    movements = fields.List(fields.Nested(answer(MovementView)), required=True)
-    warnings = fields.List(fields.Text(), required=True)
-
-
 class MovementPage(paging.Page):
     """Which lines to list."""
 
@@ -88,25 +83,25 @@ class MovementPage(paging.Page):
     )
 
 
-ACTS: Mapping[str, tuple[Callable[..., dict[str, Any]], frozenset[str], frozenset[str]]] = {
+ACTS: Mapping[str, tuple[Callable[..., MovedView], frozenset[str], frozenset[str]]] = {
     "draw": (
-        draw.draw,
+        draw,
         frozenset({"kind", "quantity", "job"}),
         frozenset({"lot", "product", "reason", "at", "override"}),
     ),
     "scrap": (
-        draw.draw,
+        draw,
         frozenset({"kind", "quantity", "reason"}),
         frozenset({"lot", "product", "job", "at"}),
     ),
     "return": (
-        bring_back.bring_back,
+        return_stock,
         frozenset({"quantity", "job"}),
         frozenset({"lot", "product", "reason", "at", "size"}),
     ),
-    "count": (count.count, frozenset({"lot", "quantity"}), frozenset({"counted_at", "reason"})),
+    "count": (count, frozenset({"lot", "quantity"}), frozenset({"counted_at", "reason"})),
     "reversal": (
-        reverse.reverse,
+        reverse,
         frozenset({"reason"}),
         frozenset({"reverses", "reverses_all"}),
     ),
@@ -126,11 +121,11 @@ class Movements(MethodView):
         by = hand() if query["mine"] else None
         wanted = {"lot": query["lot"], "job": query["job"], "by": by}
         wanted["waiting"] = query["unaccepted"]
-        return paging.page(query, lambda a, n: list_stock.list_movements(a, n, **wanted))
+        return paging.page(query, lambda a, n: list_movements(a, n, **wanted))
 
     @blp.arguments(MovementIn)
     @writes(role="hand")
-    @blp.response(201, MovedOut)
+    @blp.response(201, answer(MovedView))
     def post(self, body: Loaded) -> Any:
         """Draw, return, count or scrap stock, or reverse a line of the ledger."""
         act, needed, welcome = ACTS[body["kind"]]
@@ -147,7 +142,7 @@ class Movement(MethodView):
     @blp.response(200, answer(MovementView))
     def get(self, movement: int) -> Any:
         """Show a line of the ledger."""
-        return last_entry.show_line(movement)
+        return show_line(movement)
 
 
 @blp.route("/<id:movement>/acceptance")
@@ -159,7 +154,7 @@ class Acceptance(MethodView):
     @blp.response(201, answer(MovementView))
     def post(self, body: Loaded, movement: int) -> Any:
         """Accept a count's difference; it changed the ledger when it was entered."""
-        return accept_count.accept_count(movement, **body, now=now(), hand=hand()), 201
+        return accept_count(movement, **body, now=now(), hand=hand()), 201
 
 
 def _check(body: Loaded, needed: frozenset[str], welcome: frozenset[str]) -> None:

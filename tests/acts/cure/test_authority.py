@@ -10,11 +10,13 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.cure import gates
+from cureyard_service.acts.cure.show import LayupView
 from cureyard_service.acts.estimates.roll import roll
 from cureyard_service.acts.estimates.sheets import sheets
 from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.jobs import job_cuts, need
 from cureyard_service.acts.jobs.need import NeedsView
+from cureyard_service.acts.pots.card import BatchView
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
 from cureyard_service.store.stock.jobs import Structural
@@ -47,7 +49,7 @@ def wants(job: str, **facts: Any) -> NeedsView:
     return need.add_needs(finding.job(job), **asked)
 
 
-def lays(job: str, **facts: Any) -> dict[str, Any]:
+def lays(job: str, **facts: Any) -> LayupView:
     """A layup on the job."""
     return yard.laid(job=job, product="LAM", catalyst_percent=Decimal(2), **facts)
 
@@ -148,7 +150,7 @@ def test_what_nobody_said_is_asked_for_a_cut_list(books: Database) -> None:
     assert all(cut_lists(job))
 
 
-def asked(told: dict[str, Any]) -> int:
+def asked(told: LayupView | BatchView) -> int:
     """How often an answer says that nobody has said."""
     return sum("Nobody has said whether job" in word for word in told.warnings)
 

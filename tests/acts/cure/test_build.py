@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.cure.observe import observe_layup
+from cureyard_service.acts.cure.show import LayupView
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
 from cureyard_service.core.amounts import quantities
@@ -21,7 +22,7 @@ pytestmark = pytest.mark.usefixtures("books")
 BY_LEAVE = {"reason": "cooled with fans"}
 
 
-def laid(minutes: float, thickness: str | None = "4 mm", **facts: Any) -> dict[str, Any]:
+def laid(minutes: float, thickness: str | None = "4 mm", **facts: Any) -> LayupView:
     """A layup that went on so many minutes from now, gelled for all that hands know."""
     known = {} if thickness is None else {
         "thickness": quantities.parse(thickness, quantities.SIZE)
@@ -30,7 +31,7 @@ def laid(minutes: float, thickness: str | None = "4 mm", **facts: Any) -> dict[s
     return yard.laid(**(asked | known | facts))
 
 
-def gelled(layup: dict[str, Any], minutes: float, kind: str = "gelled") -> int:
+def gelled(layup: LayupView, minutes: float, kind: str = "gelled") -> int:
     """What a hand felt of it so many minutes from now; its id."""
     at = int(NOW + minutes * MIN)
     observe_layup(finding.layup(layup.id), kind=kind, now=at, hand=HAND)

@@ -14,7 +14,7 @@ from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.cure import watch
 from cureyard_service.acts.cure.change_layup import change_layup
 from cureyard_service.acts.cure.observe import observe_layup
-from cureyard_service.acts.cure.show import show_layup
+from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.wall import now as what_now
 from cureyard_service.acts.yard import finding
 
@@ -30,7 +30,7 @@ def laid(bay: str = "BARN") -> int:
     return int(told.id)
 
 
-def look(layup: int, hours: float) -> dict[str, Any]:
+def look(layup: int, hours: float) -> LayupView:
     """As it stands so many hours on."""
     return show_layup(watch.watch(finding.layup(layup), int(NOW + hours * H)))
 
@@ -41,13 +41,13 @@ def carry(layup: int, bay: str, hours: float) -> None:
     change_layup(finding.layup(layup), bay=bay, now=at, hand=HAND)
 
 
-def felt(layup: int, kind: str, hours: float, **seen: Any) -> dict[str, Any]:
+def felt(layup: int, kind: str, hours: float, **seen: Any) -> LayupView:
     """What a hand saw of it so many hours on."""
     at = int(NOW + hours * H)
     return observe_layup(finding.layup(layup), kind=kind, now=at, hand=HAND, **seen)
 
 
-def promised(told: dict[str, Any]) -> bool:
+def promised(told: LayupView) -> bool:
     """Whether its milestones are given again."""
     found = told.milestones
     return all(each.at is not None for each in (found.recoat_opens, found.sandable))

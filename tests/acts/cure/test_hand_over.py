@@ -9,7 +9,7 @@ import pytest
 from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.cure import gates, watch
 from cureyard_service.acts.cure.observe import observe_layup
-from cureyard_service.acts.cure.show import show_layup
+from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.cure.take_back import take_back_seen
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
@@ -38,7 +38,7 @@ def laid(job: str = "S-1", at: int = WEEK, **sheet: Any) -> int:
     return int(told.id)
 
 
-def seen(layup: int, kind: str, at: int = NOW, **facts: Any) -> dict[str, Any]:
+def seen(layup: int, kind: str, at: int = NOW, **facts: Any) -> LayupView:
     """An observation."""
     when = facts.pop("when", None)
     asked = {"now": at, "hand": HAND, "at": when} | facts
@@ -206,7 +206,7 @@ def test_what_it_was_handed_over_on_is_not_taken_back(books: Database) -> None:
     row = finding.layup(layup)
     slip = {"reason": "another part", "now": NOW + MIN, "hand": HAND}
     before = yard.contents(books)
-    with pytest.raises(errors.Invalid, match="handed over because of that"):
+    with pytest.raises(errors.Invalid, match="on the ground of its observations"):
         take_back_seen(row, hardness, **slip)
     assert yard.contents(books) == before
     take_back_seen(row, over, **slip)

@@ -27,7 +27,7 @@ from ..sample_yard import HAND, MIN, NOW, H, q
 pytestmark = pytest.mark.usefixtures("books")
 
 
-def shown(layup: dict[str, Any], now: int = NOW) -> dict[str, Any]:
+def shown(layup: LayupView, now: int = NOW) -> LayupView:
     """A layup as it stands at a moment."""
     return show_layup(watch.watch(finding.layup(layup.id), now))
 
@@ -261,7 +261,7 @@ def test_cold_and_dew_are_words_not_refusals() -> None:
     assert warm.warnings == []
 
 
-def below(hours: float, **facts: Any) -> dict[str, Any]:
+def below(hours: float, **facts: Any) -> LayupView:
     """A layup that went on so many hours before now."""
     at = int(NOW - hours * H)
     return yard.laid(product="LAM", catalyst_percent=Decimal(2), now=at, **facts)
@@ -285,7 +285,7 @@ def test_covering_outside_the_window_says_what_it_wanted(hours: float, wanted: s
     """Too soft yet, or past: it is recorded, and the hand hears what was left out."""
     lower = below(hours)
     words = below(0, over=lower.id).warnings
-    assert any(word.startswith(f"Layup {lower.id} wanted this first") and wanted in word
+    assert any(word.startswith(f"Layup {lower.id} needed this first") and wanted in word
                for word in words)  # fmt: skip
 
 

@@ -8,11 +8,14 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from cureyard_service.acts.cure.show import LayupView
+from cureyard_service.acts.jobs import job as open_job
+from cureyard_service.acts.pots.card import BatchView
 from cureyard_service.store import tables
 
 from ... import makers
 from .. import sample_yard as yard
-from ..sample_yard import MIN, NOW, q
+from ..sample_yard import HAND, MIN, NOW, q
 
 pytestmark = pytest.mark.usefixtures("books")
 
@@ -27,28 +30,29 @@ def gel() -> list[tables.Lot]:
     return [yard.receive("GEL", "5 kg", number=number, container=c) for number, c in tins]
 
 
-def pot(lot: tables.Lot, now: int = NOW, **facts: Any) -> dict[str, Any]:
+def pot(lot: tables.Lot, now: int = NOW, **facts: Any) -> BatchView:
     """A pot of a lot."""
     return yard.pot(
         "0.5 kg", now=now, resin=lot.product.code, resin_lot=lot.id, catalyst_percent=2, **facts
     )
 
 
-def coat(*pots: dict[str, Any], **facts: Any) -> dict[str, Any]:
+def coat(*pots: BatchView, **facts: Any) -> LayupView:
     """A coat of pots."""
     return yard.laid(*(one.id for one in pots), kind="coat", **facts)
 
 
-def said(told: dict[str, Any]) -> list[str]:
+def said(told: LayupView | BatchView) -> list[str]:
     """What is said of lots on a face."""
-    return [word for word in told.warnings if "one lot a face" in word]
+    return [word for word in told.warnings if "one lot on a face" in word]
 
 
 def test_two_lots_in_the_pots_of_a_layup(gel: list[tables.Lot]) -> None:
     """Named with both numbers; two tins of one number are one lot."""
     assert said(coat(pot(gel[0]), pot(gel[1]))) == []
-    yard.add(jobs=[makers.job("D-8")])
-    word = "GEL of lots G-1 and G-2 in one layup: gel coat and colour want one lot a face."
+    open_job.open_job(number="D-8", title="Keel", craft="the Tern", structural="no",
+                      now=NOW, hand=HAND)  # fmt: skip
+    word = "GEL of lots G-1 and G-2 in one layup: use gel coat and colour of one lot on a face."
     pots = [pot(gel[0], job="D-8"), pot(gel[2], job="D-8")]
     assert said(coat(*pots, job="D-8")) == [word]
 
@@ -58,7 +62,7 @@ def test_two_lots_in_the_layups_of_a_job(gel: list[tables.Lot]) -> None:
     first = coat(pot(gel[0]), title="Gel coat, stem")
     word = (
         f"GEL of lot G-2 here, of G-1 in layup {first.id} (Gel coat, stem): "
-        "gel coat and colour want one lot a face."
+        "use gel coat and colour of one lot on a face."
     )
     second = pot(gel[2])
     assert said(second) == [word]
@@ -76,8 +80,8 @@ def test_a_colour_and_the_resin_that_it_is_in(gel: list[tables.Lot]) -> None:
     blue = [{"product": "BLUE", "quantity": q("15 g")}]
     pots = [pot(resins[0], fillers=blue), pot(resins[1], now=NOW + MIN, fillers=blue)]
     assert said(coat(*pots, now=NOW + 2 * MIN)) == [
-        "LAM of lots R-1 and R-2 in one layup: gel coat and colour want one lot a face.",
-        "BLUE of lots B-1 and B-2 in one layup: gel coat and colour want one lot a face.",
+        "LAM of lots R-1 and R-2 in one layup: use gel coat and colour of one lot on a face.",
+        "BLUE of lots B-1 and B-2 in one layup: use gel coat and colour of one lot on a face.",
     ]
 
 

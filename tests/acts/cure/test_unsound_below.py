@@ -14,7 +14,7 @@ from cureyard_service.acts.cure import gates, lay_up, watch
 from cureyard_service.acts.cure.change_layup import change_layup
 from cureyard_service.acts.cure.lists import list_layups
 from cureyard_service.acts.cure.observe import observe_layup
-from cureyard_service.acts.cure.show import show_layup
+from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.cure.take_back import take_back_seen
 from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.pots.observe import observe_pot
@@ -44,12 +44,12 @@ def laid(hours: float = 0, **facts: Any) -> int:
     return int(yard.laid(**asked).id)
 
 
-def felt(layup: int, kind: str, now: int = NOW, **facts: Any) -> dict[str, Any]:
+def felt(layup: int, kind: str, now: int = NOW, **facts: Any) -> LayupView:
     """A layup, and what a hand saw of it."""
     return observe_layup(finding.layup(layup), kind=kind, now=now, **{"hand": HAND, **facts})
 
 
-def look(layup: int, now: int = NOW, as_known_at: int | None = None) -> dict[str, Any]:
+def look(layup: int, now: int = NOW, as_known_at: int | None = None) -> LayupView:
     """A layup as it stands at a moment, or as it was told then."""
     return show_layup(watch.watch(finding.layup(layup), now, as_known_at))
 
@@ -204,7 +204,7 @@ def test_it_is_judged_as_it_stood_when_it_was_covered() -> None:
     laid(over=lower, now=NOW, applied_at=NOW - 19 * H)
     other = laid(24)
     felt(other, "not_gelled", at=NOW - 18 * H)
-    with pytest.raises(errors.UnsoundBelow, match="later than that"):
+    with pytest.raises(errors.UnsoundBelow, match="after that"):
         laid(over=other, now=NOW, applied_at=NOW - 19 * H)
 
 

@@ -14,7 +14,7 @@ from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.cure import watch
 from cureyard_service.acts.cure.change_layup import change_layup
 from cureyard_service.acts.cure.observe import observe_layup
-from cureyard_service.acts.cure.show import show_layup
+from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.yard import finding
 from cureyard_service.core.amounts import sentences as worded
@@ -27,7 +27,7 @@ from ..sample_yard import DAY, HAND, MIN, NOW, H
 pytestmark = pytest.mark.usefixtures("books")
 
 
-def look(layup: int, now: int = NOW, as_known_at: int | None = None) -> dict[str, Any]:
+def look(layup: int, now: int = NOW, as_known_at: int | None = None) -> LayupView:
     """A layup as it stands at a moment, or as it was told then."""
     return show_layup(watch.watch(finding.layup(layup), now, as_known_at))
 
@@ -230,7 +230,7 @@ def test_a_cup_test_of_the_next_seven_days_replaces_the_assumed_factor(
     now = NOW + 8 * DAY
     test = yard.cup(drum, bottle, "24 min", now=now, at=NOW + after)
     told = look(layup, now)
-    flagged = [word for word in told.warnings if f"cup test {test['id']}" in word]
+    flagged = [word for word in told.warnings if f"cup test {test.id}" in word]
     assert bool(flagged) == taken
     gel, was = (each.milestones.gel.at - NOW for each in (told, before))
     assert gel == pytest.approx(was * (1.2 if taken else 1), rel=0.01)
@@ -256,10 +256,10 @@ def test_each_pots_lot_may_be_tested_later() -> None:
     slower = yard.cup(drum, bottle, "26 min", now=NOW + 2 * H)
     assert gels() == pytest.approx([1.3, 1.2], rel=0.01)
     bases = [pot.factor_basis for pot in look(layup, known).pots]
-    assert bases == [f"cup test {slower['id']}", f"cup test {slow['id']}"]
+    assert bases == [f"cup test {slower.id}", f"cup test {slow.id}"]
     assert look(layup, known).milestones.gel.at == pytest.approx(NOW + 26 * MIN, abs=20)
     told = " ".join(look(layup, known).warnings)
-    assert all(f"cup test {test['id']}," in told for test in (slow, slower))
+    assert all(f"cup test {test.id}," in told for test in (slow, slower))
 
 
 def test_a_factor_that_was_known_is_not_replaced() -> None:
@@ -279,7 +279,7 @@ def test_a_suspect_lots_test_gives_no_factor() -> None:
     drum, bottle = yard.stocked()
     layup = yard.laid(yard.pot().id).id
     before = look(layup).milestones
-    assert yard.cup(drum, bottle, "40 min", now=NOW + H)["verdict"] == "hold"
+    assert yard.cup(drum, bottle, "40 min", now=NOW + H).verdict == "hold"
     assert finding.lot(drum.id).held
     assert look(layup, NOW + H).milestones == before
 
@@ -295,7 +295,7 @@ def test_a_part_that_was_measured_is_surer_than_its_bay() -> None:
     assert width(by_touch) < width(by_air)
 
 
-def seen(layup: int, kind: str, after: int, now: int | None = None) -> dict[str, Any]:
+def seen(layup: int, kind: str, after: int, now: int | None = None) -> LayupView:
     """What a hand saw of the part so many minutes after it was laid, told then."""
     at = NOW + after * MIN
     return observe_layup(

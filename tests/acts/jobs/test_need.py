@@ -14,7 +14,7 @@ from cureyard_service.acts.jobs import job, need
 from cureyard_service.acts.jobs.need import NeedView
 from cureyard_service.acts.pots.card import show_batch
 from cureyard_service.acts.stock import draw, reverse
-from cureyard_service.acts.stock import lot as lot_life
+from cureyard_service.acts.stock.lot import show_lot
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
 from cureyard_service.store import tables
@@ -53,7 +53,7 @@ def take(quantity: str, job: str, **facts: Any) -> dict[str, Any]:
 
 def free(lot: tables.Lot) -> tuple[int, int]:
     """Reserved and free of a lot, as it is shown."""
-    told = lot_life.show_lot(finding.lot(lot.id), NOW)
+    told = show_lot(finding.lot(lot.id), NOW)
     assert told.reserved[0] + told.free[0] == told.on_hand[0]
     return told.reserved[0], told.free[0]
 
@@ -92,7 +92,7 @@ def test_an_undone_draw_is_wanted_again() -> None:
     """The mirror gives the need back what it had filled."""
     yard.receive("MICROS", "2 kg")
     needs("D-7", of("MICROS", "1.5 kg"))
-    line = take("1 kg", "D-7", product="MICROS")["movements"][0].id
+    line = take("1 kg", "D-7", product="MICROS").movements[0].id
     reverse.reverse(reverses=line, reason="typed wrong", now=NOW, hand=HAND)
     assert shown("D-7")[0].reserved[0] == 3 * KG // 2
 
@@ -117,7 +117,7 @@ def test_an_override_is_recorded() -> None:
     lot = yard.receive("MICROS", "2 kg")
     needs("D-7", of("MICROS", "1.5 kg"))
     told = take("1 kg", "S-1", product="MICROS", override={"reason": "boat goes out"})
-    assert told["warnings"] == [f"Lot {lot.number}/1 (MICROS) was reserved: overridden."]
+    assert told.warnings == [f"Lot {lot.number}/1 (MICROS) was reserved: overridden."]
     (row,) = yard.overrides()
     assert (row.slug, row.reason, row.lot_id, row.job.number) == (
         "reserved-stock", "boat goes out", lot.id, "S-1",

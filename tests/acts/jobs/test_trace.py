@@ -9,7 +9,7 @@ import pytest
 from cureyard_service.acts.jobs import trace
 from cureyard_service.acts.jobs.trace import BoundView, TraceView
 from cureyard_service.acts.pots.observe import observe_pot
-from cureyard_service.acts.stock import bring_back, change_lot, draw, reverse
+from cureyard_service.acts.stock import change_lot, draw, return_stock, reverse
 from cureyard_service.acts.yard import finding
 from cureyard_service.core.amounts.views import View
 from cureyard_service.store import tables
@@ -53,7 +53,7 @@ def test_what_was_undone_is_no_use_but_stays_on_record() -> None:
     """A reversed draw and a pot that was not mixed: their lines are shown, their job not."""
     drum, _ = yard.stocked()
     (line,) = draw.draw(kind="draw", lot=drum.id, quantity=q("1 kg"), job="S-1",
-                        now=NOW, hand=HAND)["movements"]  # fmt: skip
+                        now=NOW, hand=HAND).movements  # fmt: skip
     reverse.reverse(reverses=line.id, reason="wrong drum", now=NOW, hand=HAND)
     pot = yard.pot().id
     observe_pot(finding.batch(pot), kind="not_mixed", now=NOW, hand=HAND)
@@ -68,12 +68,12 @@ def test_pieces_and_what_befell_it() -> None:
     """Offcuts hang on their roll; moves, holds and releases are told in order."""
     roll = yard.receive("MAT", "30 m", bay="SHED")
     draw.draw(kind="draw", lot=roll.id, quantity=q("5 m"), job="D-7", now=NOW, hand=HAND)
-    back = bring_back.bring_back(lot=roll.id, quantity=q("2 m"), job="D-7", now=NOW, hand=HAND)
+    back = return_stock.return_stock(lot=roll.id, quantity=q("2 m"), job="D-7", now=NOW, hand=HAND)
     for change in ({"bay": "BARN"}, {"held": True, "reason": "damp"},
                    {"held": False, "reason": "dried"}):  # fmt: skip
         change_lot.change_lot(finding.lot(roll.id), now=NOW, hand=HAND, **change)
     told = traced(roll)
-    assert column(told.pieces) == [back["movements"][0].lot]
+    assert column(told.pieces) == [back.movements[0].lot]
     assert column(told.events, "kind") == ["moved", "moved", "held", "released"]
     assert column(told.events[:2], "bay") == ["SHED", "BARN"]
     assert column(told.events, "reason")[2:] == ["damp", "dried"]
@@ -107,7 +107,7 @@ def test_its_cup_tests_and_what_was_overridden_for_it() -> None:
     draw.draw(kind="draw", lot=drum.id, quantity=q("1 kg"), job="D-7", now=NOW, hand=HAND,
               override={"reason": "cups in order"})  # fmt: skip
     told = traced(drum)
-    assert [cup.id for cup in told.cup_tests] == [test["id"]]
+    assert [cup.id for cup in told.cup_tests] == [test.id]
     assert told.cup_tests[0].factor == pytest.approx(1.1, abs=0.005)
     (override,) = told.overrides
     assert (override.slug, override.reason, override.job) == (

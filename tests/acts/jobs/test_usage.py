@@ -11,7 +11,7 @@ from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.jobs import need, usage
 from cureyard_service.acts.jobs.usage import DidView, UsageView
 from cureyard_service.acts.pots.observe import observe_pot
-from cureyard_service.acts.stock import bring_back, change_lot, draw, extend_lot, reverse
+from cureyard_service.acts.stock import change_lot, draw, extend_lot, return_stock, reverse
 from cureyard_service.acts.stock.lot import MoneyView
 from cureyard_service.acts.yard import finding
 from cureyard_service.store.stock import lots as shelf
@@ -41,7 +41,7 @@ def test_planned_against_drawn_and_wasted() -> None:
     need.add_needs(finding.job("D-7"), wanted=wanted, now=NOW, hand=HAND)
     take("draw", "2 kg")
     take("scrap", "1 kg", reason="spilt")
-    undone = take("draw", "1 kg")["movements"][0].id
+    undone = take("draw", "1 kg").movements[0].id
     reverse.reverse(reverses=undone, reason="typed wrong", now=NOW, hand=HAND)
     (row,) = used().products
     assert [amount[0] for amount in (row.planned, row.drawn, row.wasted)] == [
@@ -62,11 +62,11 @@ def test_what_came_back_is_no_use_below_nothing() -> None:
     bag = yard.receive("MICROS", "5 kg")
     for lot, amount, back in ((roll, "10 m", "4 m"), (bag, "2 kg", "0.5 kg")):
         take("draw", amount, product=None, lot=lot.id)
-        bring_back.bring_back(
+        return_stock.return_stock(
             quantity=q(back), job="D-7", lot=lot.id, at=NOW + H, now=NOW + H, hand=HAND
         )
     take("draw", "1 piece", product="PLY-4")
-    bring_back.bring_back(
+    return_stock.return_stock(
         quantity=q("0.4 piece"), job="D-7", product="PLY-4", now=NOW, hand=HAND,
         size={"length": Decimal(960_000), "width": Decimal(1_200_000)},
     )  # fmt: skip
@@ -137,7 +137,7 @@ def test_a_lot_is_judged_by_what_held_when_it_was_used() -> None:
     (row,) = used(NOW + DAY).lots
     assert (row.in_date_then, row.good_until_then) == (False, yard.day(-1))
     assert row.expires_on == yard.day(5)
-    assert [test.id for test in row.cup_tests] == [cups["id"]]
+    assert [test.id for test in row.cup_tests] == [cups.id]
 
 
 def test_a_pot_names_its_lots_its_factor_and_what_was_seen() -> None:
@@ -147,7 +147,7 @@ def test_a_pot_names_its_lots_its_factor_and_what_was_seen() -> None:
     pot = finding.batch(yard.pot().id)
     observe_pot(pot, kind="gelled", at=NOW + 20 * MIN, now=NOW + H, hand=HAND)
     (row,) = used().batches
-    assert (row.cup_test, row.catalyst) == (test["id"], "PEROX")
+    assert (row.cup_test, row.catalyst) == (test.id, "PEROX")
     assert row.factor == pytest.approx(1.1, abs=0.005)
     assert row.catalyst_mass == 20_000
     assert [(d.lot, d.quantity[0]) for d in row.draws] == [

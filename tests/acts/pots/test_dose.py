@@ -14,7 +14,7 @@ from cureyard_service.acts.cure.change_layup import change_layup
 from cureyard_service.acts.estimates import pots
 from cureyard_service.acts.estimates.needed import NeedList
 from cureyard_service.acts.plan.chain import plan_chain
-from cureyard_service.acts.pots.dose import dose_pot
+from cureyard_service.acts.pots.dose import DoseView, dose_pot
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
@@ -28,7 +28,7 @@ from ..sample_yard import DAY, HAND, MIN, NOW, H, heat, q, span
 pytestmark = pytest.mark.usefixtures("books")
 
 
-def dose(resin: str = "LAM", amount: str = "1 kg", now: int = NOW, **facts: Any) -> dict[str, Any]:
+def dose(resin: str = "LAM", amount: str = "1 kg", now: int = NOW, **facts: Any) -> DoseView:
     """A dose at 20 °C, of the laminating resin at 2 %, unless it is said otherwise."""
     asked: dict[str, Any] = {"temperature": heat("20 degC")} | facts
     if resin == "LAM" and "target_gel" not in asked:
@@ -106,7 +106,7 @@ def test_a_sheet_that_names_no_partner_doses_nothing() -> None:
     with pytest.raises(errors.PartnerMissing, match="names none"):
         dose()
     assert yard.laid(product="LAM", catalyst_percent=Decimal(2)).catalyst is None
-    assert plan(product="LAM", catalyst_percent=Decimal(2))["steps"]
+    assert plan(product="LAM", catalyst_percent=Decimal(2)).steps
 
 
 def test_several_sheets_want_the_partner_s_name_too() -> None:
@@ -142,7 +142,7 @@ def test_a_dose_never_goes_by_a_held_lot_s_cup_test() -> None:
     slow = yard.receive("LAM", "5 kg", made_on=yard.day(-100))
     yard.receive("LAM", "5 kg", made_on=yard.day(-10))
     test = yard.cup(slow, bottle, "24 min")
-    assert dose().basis.factor_basis == f"cup test {test['id']}"
+    assert dose().basis.factor_basis == f"cup test {test.id}"
     change_lot.change_lot(slow, held=True, reason="strings in it", now=NOW, hand=HAND)
     basis = dose().basis
     assert (basis.factor, basis.factor_basis) == (1.0, "assumed")
@@ -178,7 +178,7 @@ def test_a_weak_peroxide_never_passes_4_percent(books: Database) -> None:
         dose(**too_much)
     assert "KP90" in refused.value.advice
     assert dose(catalyst="KP50", catalyst_percent=Decimal("3.6")).catalyst.mass == 36_000
-    assert plan(product="LAM", catalyst="KP50", catalyst_percent=Decimal("3.6"))["steps"]
+    assert plan(product="LAM", catalyst="KP50", catalyst_percent=Decimal("3.6")).steps
 
 
 def test_what_was_laid_down_with_too_much_peroxide_is_recorded_and_said() -> None:

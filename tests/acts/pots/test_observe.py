@@ -7,6 +7,8 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.cure.observe import observe_layup
+from cureyard_service.acts.cure.show import LayupView
+from cureyard_service.acts.pots.card import CardView
 from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.stock import count
 from cureyard_service.acts.yard import finding
@@ -21,12 +23,12 @@ from ..sample_yard import HAND, MIN, NOW, H, q
 pytestmark = pytest.mark.usefixtures("books")
 
 
-def seen(pot: int, kind: str, now: int = NOW, **facts: Any) -> dict[str, Any]:
+def seen(pot: int, kind: str, now: int = NOW, **facts: Any) -> CardView:
     """An observation of a pot."""
     return observe_pot(finding.batch(pot), kind=kind, now=now, hand=HAND, **facts)
 
 
-def felt(layup: int, kind: str, now: int = NOW, **facts: Any) -> dict[str, Any]:
+def felt(layup: int, kind: str, now: int = NOW, **facts: Any) -> LayupView:
     """An observation of a layup."""
     return observe_layup(finding.layup(layup), kind=kind, now=now, hand=HAND, **facts)
 

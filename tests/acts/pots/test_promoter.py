@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.jobs import trace as trace_lot
-from cureyard_service.acts.pots.card import show_card
+from cureyard_service.acts.pots.card import BatchView, show_card
 from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.pots.promoter import PromoterView
 from cureyard_service.acts.products.product import change_product, show_product
@@ -32,7 +32,7 @@ def comes(promoted: bool) -> None:
     assert show_product(finding.product("LAM")).promoted is promoted
 
 
-def about_promoter(card: dict[str, Any]) -> list[str]:
+def about_promoter(card: BatchView) -> list[str]:
     """The words of a card on it."""
     return [word for word in card.warnings if "promote" in word]
 
@@ -107,6 +107,6 @@ def test_among_the_fillers_it_is_still_refused() -> None:
     """In one step with peroxide it explodes; the advice says where it is recorded."""
     yard.stocked()
     yard.receive("COBALT", "1 kg")
-    with pytest.raises(errors.Invalid, match="never go in together") as refused:
+    with pytest.raises(errors.Invalid, match="in one step") as refused:
         yard.pot(fillers=[COBALT])
     assert "'promoter'" in refused.value.advice

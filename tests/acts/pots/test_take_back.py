@@ -16,15 +16,16 @@ from cureyard_service.acts.cure import gate_facts, lay_up, watch
 from cureyard_service.acts.cure.change_layup import change_layup
 from cureyard_service.acts.cure.lists import list_layups
 from cureyard_service.acts.cure.observe import observe_layup
-from cureyard_service.acts.cure.show import show_layup
+from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.cure.take_back import take_back_layup, take_back_seen
 from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.jobs import usage
+from cureyard_service.acts.pots.card import CardView
 from cureyard_service.acts.pots.lists import list_batches
 from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.pots.take_back import take_back_pot_seen
 from cureyard_service.acts.stock import draw, last_entry, reverse
-from cureyard_service.acts.stock import lists as list_stock
+from cureyard_service.acts.stock.movement import list_movements
 from cureyard_service.acts.wall import calendar
 from cureyard_service.acts.wall import now as what_now
 from cureyard_service.acts.yard import finding, tokens
@@ -59,7 +60,7 @@ def seen(layup: int, kind: str, now: int = NOW, hand: Hand = HAND, **facts: Any)
     return int(max(each.id for each in told.observations))
 
 
-def look(layup: int, now: int = NOW, as_known_at: int | None = None) -> dict[str, Any]:
+def look(layup: int, now: int = NOW, as_known_at: int | None = None) -> LayupView:
     """A layup as it stands at a moment, or as it was told then."""
     return show_layup(watch.watch(finding.layup(layup), now, as_known_at))
 
@@ -69,12 +70,12 @@ def watched() -> list[int]:
     return [each.id for each in what_now.what_now(NOW + 2 * H).layups]
 
 
-def not_laid(layup: int, **facts: Any) -> dict[str, Any]:
+def not_laid(layup: int, **facts: Any) -> LayupView:
     """Say that a layup was not laid."""
     return take_back_layup(finding.layup(layup), **(SLIP | facts))
 
 
-def unsaid(layup: int, observation: int, **facts: Any) -> dict[str, Any]:
+def unsaid(layup: int, observation: int, **facts: Any) -> LayupView:
     """Take back what was noted of a layup."""
     return take_back_seen(finding.layup(layup), observation, **(SLIP | facts))
 
@@ -231,7 +232,7 @@ def test_what_was_noted_of_a_pot() -> None:
         told = observe_pot(pot, kind=kind, now=NOW, hand=HAND)
         return int(told.observations[-1].id)
 
-    def unnoted(observation: int) -> dict[str, Any]:
+    def unnoted(observation: int) -> CardView:
         return take_back_pot_seen(pot, observation, **SLIP)
 
     lost = noted("lost")
@@ -284,10 +285,10 @@ def test_a_loggers_file_on_the_wrong_bay() -> None:
     read(17, at=NOW - 2 * H)
     readings = [{"at": NOW - n, "temperature": heat("30 degC")} for n in range(5)]
     read_bay.read_bay(bay="SHED", readings=readings, now=NOW + 5, hand=HAND)
-    last = last_entry.last_entry(HAND)
+    last = last_entry.last_entry(HAND).entry
     assert last is not None
-    assert (last["kind"], last["bay"], last["readings"]) == ("reading", "SHED", 5)
-    assert unread(last["reading"], whole_entry=True) == TakenBackView(5)
+    assert (last.kind, last.bay, last.readings) == ("reading", "SHED", 5)
+    assert unread(last.reading, whole_entry=True) == TakenBackView(5)
     assert shed() == {NOW - 2 * H: pytest.approx(17)}
 
 
@@ -402,12 +403,12 @@ def test_what_a_hand_did_before_the_first_token_is_its_own() -> None:
         told = draw.draw(
             kind="draw", product="MAT", job="D-7", quantity=q("1 m"), now=now, hand=hand
         )
-        return int(told["movements"][0].id)
+        return int(told.movements[0].id)
 
     early = drawn(NOW, bare)
     tokens.add_token(name="Rui", role="hand", now=NOW + 1, hand=HAND)
     late = drawn(NOW + 2, bare)
-    (mine,) = list_stock.list_movements(None, 9, by=RUI)
+    (mine,) = list_movements(None, 9, by=RUI)
     assert mine.id == early
     with pytest.raises(errors.NotAllowed):
         reverse.reverse(reverses=late, reason="a slip", now=NOW + H, hand=RUI)

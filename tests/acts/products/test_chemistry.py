@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from cureyard_service.acts.cure.change_layup import change_layup
 from cureyard_service.acts.cure.observe import observe_layup
+from cureyard_service.acts.cure.show import LayupView
 from cureyard_service.acts.estimates import laminate, taper
 from cureyard_service.acts.jobs import need, usage
 from cureyard_service.acts.products.product import change_product
@@ -30,7 +31,7 @@ def bound(binder: str) -> None:
                    now=NOW, hand=HAND)  # fmt: skip
 
 
-def about(told: dict[str, Any], word: str) -> list[str]:
+def about(told: Any, word: str) -> list[str]:
     """Its warnings and cautions with a word in them."""
     return [each for each in (*getattr(told, "warnings", ()), *told.cautions) if word in each]
 
@@ -105,7 +106,7 @@ def test_an_epoxys_fillers_come_last() -> None:
     assert order not in yard.pot(fillers=fillers).cautions
 
 
-def on(surface: str, job: str = "D-7", resin: str = "LAM") -> dict[str, Any]:
+def on(surface: str, job: str = "D-7", resin: str = "LAM") -> LayupView:
     """A layup on what is no layup of the yard's."""
     percent = {"catalyst_percent": Decimal(2)} if resin == "LAM" else {}
     return yard.laid(product=resin, job=job, over_surface=surface, **percent)

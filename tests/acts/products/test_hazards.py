@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 from cureyard_service.acts.cure import gates
 from cureyard_service.acts.pots.label import lot_label
-from cureyard_service.acts.products import bring_in_products
+from cureyard_service.acts.products import import_products
 from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.products.product import ProductView
 from cureyard_service.acts.stock import draw, extend_lot
-from cureyard_service.acts.stock import lot as lot_life
+from cureyard_service.acts.stock.lot import show_lot
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
 from cureyard_service.core.gates.judged import Judged
@@ -81,7 +81,7 @@ def test_a_store_from_before_is_judged_alike() -> None:
         lot_id=old.id, kind="extended", at=NOW, from_on=yard.day(-1), until_on=yard.day(60),
         reason="cups", **HAND.signed(NOW),
     )  # fmt: skip
-    told = lot_life.show_lot(finding.lot(old.id), NOW)
+    told = show_lot(finding.lot(old.id), NOW)
     assert (told.state, told.expires_on) == ("expired", yard.day(-1))
     assert add_product.show_product(finding.product("BPO")).life_type == "I"
 
@@ -97,7 +97,7 @@ def test_nobody_makes_it_type_ii(books: Database) -> None:
         add_product.change_product(finding.product("BPO"), life_type="II", now=NOW, hand=HAND)
     assert yard.contents(books) == before
     row = {"code": "BPO", "name": "BPO", "role": "hardener", "life_type": "I"}
-    assert bring_in_products.bring_in_product(row, now=NOW, hand=HAND) is None
+    assert import_products.import_product(row, now=NOW, hand=HAND) is None
 
 
 @pytest.mark.parametrize("enemy", ["COBALT", "QUICK", "WIPE"])

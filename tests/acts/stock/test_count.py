@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.stock import count, draw, reverse
+from cureyard_service.acts.stock.movement import MovedView, MovementView
 from cureyard_service.core import errors
 from peewee import Database
 
@@ -15,14 +16,14 @@ from ..sample_yard import DAY, HAND, NOW, H, q
 pytestmark = pytest.mark.usefixtures("books")
 
 
-def counted(lot: Any, quantity: str, now: int = NOW, **facts: Any) -> dict[str, Any]:
+def counted(lot: Any, quantity: str, now: int = NOW, **facts: Any) -> MovementView:
     """A count of a lot; its one line."""
     told = count.count(lot=lot.id, quantity=q(quantity), now=now, hand=HAND, **facts)
-    (line,) = told["movements"]
+    (line,) = told.movements
     return line
 
 
-def take(quantity: str, at: int, now: int) -> dict[str, Any]:
+def take(quantity: str, at: int, now: int) -> MovedView:
     """A draw of resin."""
     return draw.draw(kind="draw", product="LAM", quantity=q(quantity), job="D-7", at=at,
                      now=now, hand=HAND)  # fmt: skip
@@ -78,7 +79,7 @@ def test_more_was_drawn_since_than_was_counted(books: Database) -> None:
 def test_what_a_count_holds_is_not_undone() -> None:
     """A draw from before the count stays: its truth is in the count already."""
     drum = yard.receive("LAM", "20 kg", now=NOW - DAY)
-    (line,) = take("3 kg", at=NOW - H, now=NOW - H)["movements"]
+    (line,) = take("3 kg", at=NOW - H, now=NOW - H).movements
     counted(drum, "16 kg")
     with pytest.raises(errors.CountedSince):
         reverse.reverse(reverses=line.id, reason="typed twice", now=NOW + 1, hand=HAND)
@@ -112,9 +113,9 @@ def test_a_draw_that_a_count_may_have_seen_is_warned_of() -> None:
     """Booked after the count, done before it: one of the two may hold it twice."""
     drum = yard.receive("LAM", "20 kg", now=NOW - DAY)
     counted(drum, "17 kg", counted_at=NOW - H)
-    (word,) = take("3 kg", at=NOW - 2 * H, now=NOW)["warnings"]
+    (word,) = take("3 kg", at=NOW - 2 * H, now=NOW).warnings
     assert "counted after that" in word
-    assert take("1 kg", at=NOW, now=NOW)["warnings"] == []
+    assert take("1 kg", at=NOW, now=NOW).warnings == []
 
 
 def test_of_a_lot_that_is_not_there(books: Database) -> None:

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.stock import change_lot, draw
+from cureyard_service.acts.stock.movement import MovedView
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
 from peewee import Database
@@ -17,15 +18,15 @@ from ..sample_yard import DAY, HAND, NOW, q
 pytestmark = pytest.mark.usefixtures("books")
 
 
-def take(quantity: str, **facts: Any) -> dict[str, Any]:
+def take(quantity: str, **facts: Any) -> MovedView:
     """A draw to the job; 'all' is itself."""
     asked = {"kind": "draw", "job": "D-7", "now": NOW, "hand": HAND} | facts
     return draw.draw(quantity=quantity if quantity == "all" else q(quantity), **asked)
 
 
-def taken(told: dict[str, Any]) -> list[tuple[int, int]]:
+def taken(told: MovedView) -> list[tuple[int, int]]:
     """Lot and amount of each line."""
-    return [(line.lot, line.quantity[0]) for line in told["movements"]]
+    return [(line.lot, line.quantity[0]) for line in told.movements]
 
 
 def hold(lot: Any, reason: str = "left in the sun") -> None:
@@ -41,7 +42,7 @@ def test_first_expired_goes_first_out() -> None:
     assert taken(take("0.4 kg", product="MICROS")) == [(soon.id, -400_000)]
     told = take("4 kg", product="MICROS")
     assert taken(told) == [(soon.id, -600_000), (late.id, -2_000_000), (never.id, -1_400_000)]
-    assert told["warnings"] == []
+    assert told.warnings == []
 
 
 def test_on_equal_dates_the_least_that_serves() -> None:
@@ -60,7 +61,7 @@ def test_expired_and_held_lots_are_passed_over_aloud() -> None:
     good = yard.receive("MICROS", "1 kg", expires_on=yard.day(60))
     told = take("0.5 kg", product="MICROS")
     assert taken(told) == [(good.id, -500_000)]
-    assert sorted(told["warnings"]) == [
+    assert sorted(told.warnings) == [
         "Passed over lot OLD/1 (MICROS): expired.", "Passed over lot SUN/1 (MICROS): held.",
     ]  # fmt: skip
     with pytest.raises(errors.ShortStock):
@@ -92,13 +93,13 @@ def test_judged_on_the_acts_own_date() -> None:
         take("0.1 kg", lot=lot.id)
     told = take("0.1 kg", lot=lot.id, at=NOW - 2 * DAY)
     assert taken(told) == [(lot.id, -100_000)]
-    assert told["warnings"] == []
+    assert told.warnings == []
 
 
 def test_before_the_delivery_is_a_warning() -> None:
     """It is recorded, since it was done; the dates want a look."""
     lot = yard.receive("MICROS", "1 kg")
-    (word,) = take("0.1 kg", lot=lot.id, at=NOW - 3 * DAY)["warnings"]
+    (word,) = take("0.1 kg", lot=lot.id, at=NOW - 3 * DAY).warnings
     assert "received only after that" in word
 
 
@@ -113,15 +114,15 @@ def test_resin_may_be_overridden_and_peroxide_never() -> None:
     assert "never used after its date" in refused.value.advice
     (row,) = yard.overrides()
     assert (row.slug, row.reason, row.lot_id) == ("expired-lot", "two cups in order", resin.id)
-    assert (row.movement_id, row.job.number) == (told["movements"][0].id, "D-7")
-    assert told["movements"][0].reason == "two cups in order"
+    assert (row.movement_id, row.job.number) == (told.movements[0].id, "D-7")
+    assert told.movements[0].reason == "two cups in order"
 
 
 def test_an_override_that_nothing_needed_leaves_no_trace() -> None:
     """A good lot is drawn as ever, whatever was said."""
     lot = yard.receive("LAM", "5 kg")
     told = take("1 kg", lot=lot.id, override={"reason": "to be sure"})
-    assert told["warnings"] == []
+    assert told.warnings == []
     assert yard.overrides() == []
 
 
@@ -158,7 +159,7 @@ def test_volume_is_kept_as_mass() -> None:
     drum = yard.receive("LAM", "20 kg")
     told = take("2 L", product="LAM")
     assert taken(told) == [(drum.id, -2_200_000)]
-    assert told["movements"][0].typed == "2 L"
+    assert told.movements[0].typed == "2 L"
 
 
 def test_the_first_draw_opens_the_container() -> None:
@@ -213,6 +214,6 @@ def test_bad_stock_is_scrapped_without_an_override() -> None:
     yard.receive("LAM", "1 kg", expires_on=yard.day(90))
     told = take("all", kind="scrap", lot=old.id, job=None, reason="gelled in the drum")
     assert taken(told) == [(old.id, -1_000_000)]
-    assert told["movements"][0].reason == "gelled in the drum"
+    assert told.movements[0].reason == "gelled in the drum"
     assert finding.lot(old.id).opened_on is None
     assert yard.overrides() == []

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import pytest
 from cureyard_service.acts.stock import draw, extend_lot
+from cureyard_service.acts.stock.lot import LotView
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
 from cureyard_service.store import tables
@@ -17,7 +16,7 @@ from ..sample_yard import DAY, HAND, NOW, q
 pytestmark = pytest.mark.usefixtures("books")
 
 
-def extended(lot: tables.Lot, days: int, now: int = NOW) -> dict[str, Any]:
+def extended(lot: tables.Lot, days: int, now: int = NOW) -> LotView:
     """An extension to the day so many days from now."""
     return extend_lot.extend_lot(
         finding.lot(lot.id), until_on=yard.day(days), reason="two cups", now=now, hand=HAND

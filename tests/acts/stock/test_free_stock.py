@@ -10,8 +10,7 @@ import pytest
 from cureyard_service.acts.jobs import need, shopping
 from cureyard_service.acts.pots.dose import dose_pot
 from cureyard_service.acts.products import product as add_product
-from cureyard_service.acts.stock import lists as list_stock
-from cureyard_service.acts.stock import lot as lot_life
+from cureyard_service.acts.stock.lot import list_lots, show_lot
 from cureyard_service.acts.wall import now as what_now
 from cureyard_service.acts.yard import finding
 from cureyard_service.store import tables
@@ -46,9 +45,9 @@ def test_a_held_or_expired_lot_has_nothing_free(shelf: dict[str, tables.Lot]) ->
     """In the lot, in the list that a product's page has as well, and in what there is to see to."""
     free = {"good": 4 * KG, "held": 0, "expired": 0}
     for lots in (
-        list_stock.list_lots(None, 50, NOW),
-        list_stock.list_lots(None, 50, NOW, product="LAM", in_stock=True),
-        [lot_life.show_lot(finding.lot(lot.id), NOW) for lot in shelf.values()],
+        list_lots(None, 50, NOW),
+        list_lots(None, 50, NOW, product="LAM", in_stock=True),
+        [show_lot(finding.lot(lot.id), NOW) for lot in shelf.values()],
     ):
         assert {lot.state: lot.free[0] for lot in lots} == free
         assert {lot.on_hand[0] for lot in lots} == {10 * KG}

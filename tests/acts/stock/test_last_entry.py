@@ -13,6 +13,7 @@ from cureyard_service.acts.cure.take_back import take_back_layup, take_back_seen
 from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.pots.take_back import take_back_pot_seen
 from cureyard_service.acts.stock import draw, last_entry, reverse
+from cureyard_service.acts.stock.last_entry import EnteredMovementsView
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
 from cureyard_service.store.yard.hands import Hand
@@ -26,9 +27,9 @@ pytestmark = pytest.mark.usefixtures("books")
 RUI = Hand("Rui", verified=True)
 
 
-def last(who: Hand | str = HAND) -> dict[str, Any]:
+def last(who: Hand | str = HAND) -> Any:
     """What was entered last, which there must be."""
-    found = last_entry.last_entry(who)
+    found = last_entry.last_entry(who).entry
     assert found is not None
     return found
 
@@ -38,12 +39,12 @@ def drawn(quantity: str, now: int = NOW, hand: Hand = HAND) -> list[int]:
     told = draw.draw(
         kind="draw", product="LAM", job="D-7", quantity=q(quantity), now=now, hand=hand
     )
-    return [line.id for line in told["movements"]]
+    return [line.id for line in told.movements]
 
 
-def lines(entry: dict[str, Any]) -> list[int]:
+def lines(entry: EnteredMovementsView) -> list[int]:
     """The ledger's lines of an entry."""
-    return [line.id for line in entry["movements"]]
+    return [line.id for line in entry.movements]
 
 
 def test_step_by_step_back_to_the_beginning() -> None:
@@ -58,30 +59,30 @@ def test_step_by_step_back_to_the_beginning() -> None:
     read_bay.read_bay(bay="SHED", readings=[reading], now=NOW + 5, hand=HAND)
 
     found = last()
-    assert (found["kind"], found["bay"], found["readings"]) == ("reading", "SHED", 1)
-    take_back_reading(finding.bay("SHED"), found["reading"], **by)
+    assert (found.kind, found.bay, found.readings) == ("reading", "SHED", 1)
+    take_back_reading(finding.bay("SHED"), found.reading, **by)
     found = last()
-    assert (found["kind"], found["batch"], found["seen"]) == (
+    assert (found.kind, found.batch, found.seen) == (
         "batch_observation", pot.id, "gelled",
     )  # fmt: skip
-    take_back_pot_seen(pot, found["observation"], **by)
+    take_back_pot_seen(pot, found.observation, **by)
     found = last()
-    assert (found["kind"], found["layup"], found["seen"]) == ("layup_observation", layup, "blush")
-    take_back_seen(finding.layup(layup), found["observation"], **by)
+    assert (found.kind, found.layup, found.seen) == ("layup_observation", layup, "blush")
+    take_back_seen(finding.layup(layup), found.observation, **by)
     found = last()
-    assert (found["kind"], found["layup"], found["title"]) == ("layup", layup, "Plies")
+    assert (found.kind, found.layup, found.title) == ("layup", layup, "Plies")
     take_back_layup(finding.layup(layup), **by)
     found = last()
-    assert (found["kind"], found["batch"], len(lines(found))) == ("movement", pot.id, 2)
+    assert (found.kind, found.batch, len(lines(found))) == ("movement", pot.id, 2)
     observe_pot(pot, kind="not_mixed", now=NOW + 9, hand=HAND)
-    assert [line.kind for line in last()["movements"]] == ["receipt"]
+    assert [line.kind for line in last().movements] == ["receipt"]
 
 
 def test_of_one_second_what_builds_on_the_other() -> None:
     """A pot and its layup at once: the layup is the later."""
     yard.stocked()
     layup = yard.laid(yard.pot().id).id
-    assert (last()["kind"], last()["layup"]) == ("layup", layup)
+    assert (last().kind, last().layup) == ("layup", layup)
 
 
 def test_one_draw_of_several_lots_is_undone_at_once_or_not_at_all(books: Database) -> None:
@@ -92,7 +93,7 @@ def test_one_draw_of_several_lots_is_undone_at_once_or_not_at_all(books: Databas
     assert (len(early), len(spread)) == (1, 3)
     assert lines(last()) == spread
     told = reverse.reverse(reverses_all=spread[:1], reason="a slip", now=NOW + 3, hand=HAND)
-    assert [line.reverses for line in told["movements"]] == spread[:1]
+    assert [line.reverses for line in told.movements] == spread[:1]
     assert lines(last()) == spread[1:]
     before = yard.contents(books)
     with pytest.raises(errors.AlreadyExists):
@@ -128,6 +129,6 @@ def test_what_was_corrected_or_undone_by_others_is_not_the_last() -> None:
 def test_of_whom() -> None:
     """One's own, or anybody's by name; of who did nothing there is nothing."""
     yard.laid(product="LAM", catalyst_percent=Decimal(2))
-    assert last("Ines")["kind"] == "layup"
-    assert last_entry.last_entry(RUI) is None
-    assert last_entry.last_entry(Hand("Ines", verified=True)) is None
+    assert last("Ines").kind == "layup"
+    assert last_entry.last_entry(RUI).entry is None
+    assert last_entry.last_entry(Hand("Ines", verified=True)).entry is None

@@ -10,7 +10,7 @@ import pytest
 from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.jobs import trace as trace_lot
-from cureyard_service.acts.stock import bring_in_lots, count, draw, lot_history, reverse
+from cureyard_service.acts.stock import count, draw, import_lots, lot_history, reverse
 from cureyard_service.acts.stock import receive as receive_lot
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
@@ -38,7 +38,7 @@ def test_it_stands_on_the_day_that_it_came() -> None:
     booked = draw.draw(
         kind="draw", lot=lot.id, quantity=q("1 kg"), job="D-7", at=NOW - 3 * DAY, now=NOW, hand=HAND
     )
-    assert booked["warnings"] == []
+    assert booked.warnings == []
     came, drawn = trace_lot.trace_lot(finding.lot(lot.id), NOW).movements
     assert (came.at, came.recorded_at) == (MIDNIGHT - 3 * DAY, NOW)
     assert came.at < drawn.at
@@ -86,7 +86,7 @@ def test_it_may_be_counted_as_of_before_it_was_entered() -> None:
     told = count.count(
         lot=lot.id, quantity=q("4 kg"), counted_at=NOW - DAY, now=NOW, hand=HAND
     )  # fmt: skip
-    assert told["movements"][0].quantity[0] == -1_000_000
+    assert told.movements[0].quantity[0] == -1_000_000
     with pytest.raises(errors.CountedSince):
         reverse.reverse(reverses=line_of(lot).id, reason="never came", now=NOW, hand=HAND)
 
@@ -146,7 +146,7 @@ def test_a_table_has_a_price_too() -> None:
     }  # fmt: skip
 
     def bring(**other: Any) -> str | None:
-        return bring_in_lots.bring_in_lot({**row, **other}, now=NOW, hand=HAND)
+        return import_lots.import_lot({**row, **other}, now=NOW, hand=HAND)
 
     with pytest.raises(errors.Invalid) as refused:
         bring(per=None)

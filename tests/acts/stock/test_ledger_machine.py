@@ -13,8 +13,9 @@ from typing import Any
 from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.jobs import need
 from cureyard_service.acts.pots.observe import observe_pot
-from cureyard_service.acts.stock import bring_back, change_lot, count, draw, reverse
-from cureyard_service.acts.stock import lot as lot_life
+from cureyard_service.acts.stock import change_lot, count, draw, return_stock, reverse
+from cureyard_service.acts.stock.lot import show_lots
+from cureyard_service.acts.stock.movement import MovedView
 from cureyard_service.acts.yard import finding
 from cureyard_service.store import tables
 from cureyard_service.store.engine.database import open_store
@@ -158,11 +159,11 @@ class Ledger(SideBySide):
             text = f"{amount} {'um' if page.product == ROLL else 'mg'}"
         told = self.agree(
             lambda: self.paper.bring_back(number, page.id, amount),
-            lambda: bring_back.bring_back(
+            lambda: return_stock.return_stock(
                 quantity=yard.q(text), job=number, lot=page.id, now=self.now, hand=HAND
             ),
         )
-        for line in told["movements"] if told else ():
+        for line in told.movements if told else ():
             if line.lot != page.id:
                 self.paper.lots[line.lot] = PaperLot(
                     id=line.lot, product=ROLL, label=page.label, received_at=self.now
@@ -194,7 +195,7 @@ class Ledger(SideBySide):
             ),
         )
         if told is not None:
-            page.strike(place, mirror=told["movements"][0].id)
+            page.strike(place, mirror=told.movements[0].id)
 
     @rule(product=st.sampled_from(["MICROS", "LAM"]), part=sizes, job=jobs,
           replaces=st.none() | which)  # fmt: skip
@@ -231,7 +232,7 @@ class Ledger(SideBySide):
         )
         if told is not None:
             self.paper.pots.append(told.id)
-            self.book({"movements": told.draws}, self.now, number, pot=told.id)
+            self.book(MovedView(told.draws, []), self.now, number, pot=told.id)
 
     @precondition(lambda self: self.paper.pots)
     @rule(pot=which, kind=st.sampled_from(["not_mixed", "lost"]))
@@ -295,7 +296,7 @@ class Ledger(SideBySide):
         kept = self.paper.reserved()
         told = {
             lot.id: (lot.on_hand[0], lot.reserved[0], lot.free[0])
-            for lot in lot_life.show_lots(rows, self.now)
+            for lot in show_lots(rows, self.now)
         }
         assert told == {
             lot.id: (lot.on_hand, kept[lot.id], (lot.on_hand - kept[lot.id]) * lot.usable)

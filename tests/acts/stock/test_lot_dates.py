@@ -9,9 +9,10 @@ from cureyard_service.acts.jobs import trace as trace_lot
 from cureyard_service.acts.jobs import used_lots
 from cureyard_service.acts.pots.label import lot_label
 from cureyard_service.acts.products import product as add_product
-from cureyard_service.acts.stock import bring_in_lots, change_lot, draw, extend_lot
-from cureyard_service.acts.stock import lot as lot_life
+from cureyard_service.acts.stock import change_lot, draw, extend_lot, import_lots
 from cureyard_service.acts.stock import receive as receive_lot
+from cureyard_service.acts.stock.lot import LotWithWarningsView, show_lot
+from cureyard_service.acts.stock.movement import MovedView
 from cureyard_service.acts.wall import now as what_now
 from cureyard_service.acts.yard import finding
 from cureyard_service.acts.yard.settings import change_yard
@@ -30,12 +31,12 @@ pytestmark = pytest.mark.usefixtures("books")
 FLOOR = Hand("Rui", verified=False, role="hand")
 
 
-def shown(lot: tables.Lot, now: int = NOW) -> dict[str, Any]:
+def shown(lot: tables.Lot, now: int = NOW) -> LotWithWarningsView:
     """A lot as it stands."""
-    return lot_life.show_lot(finding.lot(lot.id), now)
+    return show_lot(finding.lot(lot.id), now)
 
 
-def dated(lot: tables.Lot, hand: Hand = FLOOR, **facts: Any) -> dict[str, Any]:
+def dated(lot: tables.Lot, hand: Hand = FLOOR, **facts: Any) -> LotWithWarningsView:
     """A lot's dates, given later."""
     return change_lot.change_lot(finding.lot(lot.id), now=NOW, hand=hand, **facts)
 
@@ -45,7 +46,7 @@ def by_class() -> None:
     change_yard(now=NOW, hand=Hand("Keeper", verified=False, role="admin"), profile="class")
 
 
-def taken(lot: tables.Lot, **facts: Any) -> dict[str, Any]:
+def taken(lot: tables.Lot, **facts: Any) -> MovedView:
     """A draw from a lot."""
     asked = {"kind": "draw", "quantity": q("10 g"), "job": "D-7", "now": NOW, "hand": HAND} | facts
     return draw.draw(lot=lot.id, **asked)
@@ -175,8 +176,8 @@ def test_a_table_does_not_make_an_assumption_a_date() -> None:
     row = {"product": "LAM", "quantity": q("5 kg"), "expires_on": yard.day(180)}
     for number, basis in ("X-1", "received_on"), ("X-2", "stated"):
         facts = row | {"number": number, "expires_basis": basis}
-        bring_in_lots.bring_in_lot(facts, now=NOW, hand=HAND)
-        assert bring_in_lots.bring_in_lot(facts, now=NOW, hand=HAND) is None
+        import_lots.import_lot(facts, now=NOW, hand=HAND)
+        assert import_lots.import_lot(facts, now=NOW, hand=HAND) is None
     assert [lot.expires_on for lot in tables.Lot.select().order_by(tables.Lot.id)] == [
         None, yard.day(180),
     ]  # fmt: skip

@@ -33,7 +33,7 @@ def test_only_measured_hours_beyond_the_label_count(kept: int) -> None:
     _log("TENT", 28, NOW, 30)
     now = NOW + 10 * DAY
     assert _outside(kept, now) == pytest.approx(30 * H)
-    (word,) = lot_history.show_lot(finding.lot(kept), now).warnings
+    (word,) = lot_history.show_stored(finding.lot(kept), now).warnings
     assert "30 h" in word
 
 
@@ -44,4 +44,4 @@ def test_a_lot_carried_away_leaves_the_heat_behind(kept: int) -> None:
     _log("BARN", 18, NOW, 30)
     now = NOW + 2 * DAY
     assert _outside(kept, now) == pytest.approx(10 * H)
-    assert lot_history.show_lot(finding.lot(kept), now).warnings == []
+    assert lot_history.show_stored(finding.lot(kept), now).warnings == []

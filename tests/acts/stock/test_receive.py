@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.stock import receive as receive_lot
+from cureyard_service.acts.stock.lot import LotWithWarningsView
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
 from peewee import Database
@@ -18,7 +19,7 @@ from ..sample_yard import HAND, NOW, q
 pytestmark = pytest.mark.usefixtures("books")
 
 
-def told(product: str = "LAM", quantity: str = "20 kg", **facts: Any) -> dict[str, Any]:
+def told(product: str = "LAM", quantity: str = "20 kg", **facts: Any) -> LotWithWarningsView:
     """The answer to a delivery."""
     asked = {"number": "B-1", "now": NOW, "hand": HAND} | facts
     return receive_lot.receive_lot(product=product, quantity=q(quantity), **asked)

@@ -11,8 +11,9 @@ import pytest
 from cureyard_service.acts.jobs import need
 from cureyard_service.acts.jobs.need import NeedsView
 from cureyard_service.acts.products import product as add_product
-from cureyard_service.acts.stock import bring_back, count, draw
-from cureyard_service.acts.stock import lot as lot_life
+from cureyard_service.acts.stock import count, draw, return_stock
+from cureyard_service.acts.stock.lot import show_lot
+from cureyard_service.acts.stock.movement import MovedView
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
 from cureyard_service.core.amounts import quantities
@@ -28,7 +29,7 @@ from ..sample_yard import HAND, NOW, q
 pytestmark = pytest.mark.usefixtures("books")
 
 
-def take(quantity: str, **facts: Any) -> dict[str, Any]:
+def take(quantity: str, **facts: Any) -> MovedView:
     """A draw to the job."""
     asked = {"kind": "draw", "job": "D-7", "now": NOW, "hand": HAND} | facts
     return draw.draw(quantity=q(quantity), **asked)
@@ -40,9 +41,9 @@ def wanted(job: str, quantity: str, product: str = "MICROS") -> NeedsView:
     return need.add_needs(finding.job(job), wanted=asked, now=NOW, hand=HAND)
 
 
-def amounts(told: dict[str, Any]) -> list[int]:
+def amounts(told: MovedView) -> list[int]:
     """What each line took."""
-    return [-line.quantity[0] for line in told["movements"]]
+    return [-line.quantity[0] for line in told.movements]
 
 
 @pytest.mark.parametrize(
@@ -61,7 +62,7 @@ def test_what_was_received_can_be_drawn(product: str, received: str, times: int,
     lot = yard.receive(product, received)
     for _ in range(times):
         told = take(part, lot=lot.id)
-        assert told["movements"][0].typed == part
+        assert told.movements[0].typed == part
     assert yard.on_hand(lot) == 0
 
 
@@ -122,7 +123,7 @@ def test_any_amount_goes_out_in_equal_parts(
 def test_it_shows_as_it_was_typed(product: str, received: str, system: Any, shown: float) -> None:
     """2 lb are 907 184.74 mg: kept as 907 185, and shown as 2 lb."""
     lot = yard.receive(product, received)
-    assert quantities.show(*lot_life.show_lot(lot, NOW).on_hand, system)["value"] == shown
+    assert quantities.show(*show_lot(lot, NOW).on_hand, system)["value"] == shown
 
 
 def test_draws_round_to_the_nearest_both_ways() -> None:
@@ -131,7 +132,7 @@ def test_draws_round_to_the_nearest_both_ways() -> None:
     assert amounts(take("1 lb", lot=lot.id)) == [453_592]
     assert amounts(take("1 oz", product="MICROS")) == [28_350]
     assert amounts(take("1 oz", kind="scrap", job=None, reason="wet", lot=lot.id)) == [28_350]
-    back = bring_back.bring_back(quantity=q("1 oz"), job="D-7", lot=lot.id, now=NOW, hand=HAND)
+    back = return_stock.return_stock(quantity=q("1 oz"), job="D-7", lot=lot.id, now=NOW, hand=HAND)
     assert amounts(back) == [-28_350]
     count.count(lot=lot.id, quantity=q("3 lb"), now=NOW, hand=HAND)
     assert yard.on_hand(lot) == 1_360_777
@@ -150,21 +151,21 @@ def test_a_draw_may_miss_what_is_left_by_one_in_ten_thousand() -> None:
         take("2.0003 kg", lot=lot.id)
     told = take("2.0002 kg", lot=lot.id)
     assert amounts(told) == [2_000_000]
-    assert told["movements"][0].typed == "2.0002 kg"
-    (word,) = told["warnings"]
+    assert told.movements[0].typed == "2.0002 kg"
+    (word,) = told.warnings
     assert "What was left of lot" in word
     assert "0.2 g less than was asked for" in word
-    assert tables.Movement.get_by_id(told["movements"][0].id).typed == "2.0002 kg"
+    assert tables.Movement.get_by_id(told.movements[0].id).typed == "2.0002 kg"
 
 
 def test_a_draw_that_leaves_next_to_nothing_takes_it_too() -> None:
     """A drum is not kept, nor its date watched, for a tenth of a gram."""
     lot = yard.receive("MICROS", "2 kg")
-    (word,) = take("1.9999 kg", product="MICROS")["warnings"]
+    (word,) = take("1.9999 kg", product="MICROS").warnings
     assert "0.1 g more than was asked for" in word
     assert yard.on_hand(lot) == 0
     lot = yard.receive("MICROS", "2 kg")
-    assert take("1.999 kg", product="MICROS")["warnings"] == []
+    assert take("1.999 kg", product="MICROS").warnings == []
     assert yard.on_hand(lot) == 1_000_000 // 1000
 
 
@@ -191,17 +192,17 @@ def test_what_another_job_has_reserved_is_not_taken_with_it() -> None:
     lot = yard.receive("MICROS", "8 kg")
     wanted("S-1", "0.5 g")
     told = take("7.9995 kg", lot=lot.id)
-    assert (amounts(told), told["warnings"]) == ([7_999_500], [])
+    assert (amounts(told), told.warnings) == ([7_999_500], [])
     with pytest.raises(errors.ReservedStock):
         take("0.1 g", lot=lot.id)
     take("0.5 g", lot=lot.id, job="S-1")
     pound = yard.receive("MICROS", "1 lb")
     wanted("S-1", "8 oz")
     for part in range(8):
-        words = take("1 oz", product="MICROS")["warnings"]
+        words = take("1 oz", product="MICROS").warnings
         assert bool(words) == (part == 7)
     assert "What was free of lot" in words[0]
-    assert yard.on_hand(pound) == lot_life.show_lot(finding.lot(pound.id), NOW).reserved[0]
+    assert yard.on_hand(pound) == show_lot(finding.lot(pound.id), NOW).reserved[0]
     assert yard.on_hand(pound) == 226_796
 
 
@@ -230,10 +231,10 @@ def test_what_was_drawn_comes_back_in_parts(books: Database) -> None:
     lot = yard.receive("MICROS", "5 lb")
     take("1 lb", lot=lot.id)
     for _ in range(16):
-        bring_back.bring_back(quantity=q("1 oz"), job="D-7", lot=lot.id, now=NOW, hand=HAND)
+        return_stock.return_stock(quantity=q("1 oz"), job="D-7", lot=lot.id, now=NOW, hand=HAND)
     assert yard.on_hand(lot) == 2_267_962
     with pytest.raises(errors.Invalid):
-        bring_back.bring_back(quantity=q("1 g"), job="D-7", lot=lot.id, now=NOW, hand=HAND)
+        return_stock.return_stock(quantity=q("1 g"), job="D-7", lot=lot.id, now=NOW, hand=HAND)
     assert all(proof.ok for proof in prove(books))
 
 

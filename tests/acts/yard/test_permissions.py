@@ -15,8 +15,9 @@ from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.cure import lay_up
 from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.pots.observe import observe_pot
-from cureyard_service.acts.stock import bring_back, change_lot, count, draw, reverse
+from cureyard_service.acts.stock import change_lot, count, draw, return_stock, reverse
 from cureyard_service.acts.stock import receive as receive_lot
+from cureyard_service.acts.stock.lot import LotView
 from cureyard_service.acts.yard import finding
 from cureyard_service.acts.yard import logbook as read_logbook
 from cureyard_service.core.amounts.quantities import SIZE, parse
@@ -39,7 +40,7 @@ def drawn(hand: Hand, now: int = NOW, **facts: Any) -> int:
     """A kilogram of resin drawn to a job; the line's id."""
     asked = {"product": "LAM", "job": "D-7", "quantity": q("1 kg")} | facts
     told = draw.draw(kind="draw", now=now, hand=hand, **asked)
-    return int(told["movements"][0].id)
+    return int(told.movements[0].id)
 
 
 def refused(act: Callable[[], object], books: Database) -> str:
@@ -78,7 +79,7 @@ def test_a_hand_holds_and_a_lead_releases(books: Database) -> None:
     drum, _ = yard.stocked()
     change_lot.change_lot(drum, held=True, reason="smells wrong", now=NOW, hand=RUI)
 
-    def release(hand: Hand) -> dict[str, Any]:
+    def release(hand: Hand) -> LotView:
         return change_lot.change_lot(
             finding.lot(drum.id), held=False, reason="it is fine", now=NOW, hand=hand
         )
@@ -116,7 +117,7 @@ def test_far_back_is_for_a_lead(books: Database) -> None:
         signed: dict[str, Any] = {"now": NOW, "hand": hand}
         return [
             lambda: drawn(hand, at=at),
-            lambda: bring_back.bring_back(
+            lambda: return_stock.return_stock(
                 quantity=q("10 g"), job="D-7", lot=lot.id, at=at, **signed
             ),
             lambda: yard.mix.mix(

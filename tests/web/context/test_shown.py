@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from cureyard_service.acts.cure.show import WindowView
+from cureyard_service.acts.cure.milestone_views import WindowView
 from cureyard_service.core.amounts import quantities
 from cureyard_service.web.context import records
 from flask import Flask

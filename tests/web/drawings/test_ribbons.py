@@ -6,7 +6,7 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
-from cureyard_service.acts.cure.show import MilestoneEarly, WindowView
+from cureyard_service.acts.cure.milestone_views import MilestoneEarly, WindowView
 from cureyard_service.acts.wall.ribbon import AirRunView, RibbonView
 from cureyard_service.web.drawings import ribbons
 from flask import Flask

@@ -1,4 +1,4 @@
-"""Bring back: never more than was drawn, and a piece of roll is a lot of its own."""
+"""Returns: never more than was drawn, and a piece of roll is a lot of its own."""
 
 from __future__ import annotations
 
@@ -8,30 +8,31 @@ from typing import Any
 import pytest
 from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.jobs import usage
-from cureyard_service.acts.stock import bring_back, draw, reverse
+from cureyard_service.acts.products import product as add_product
+from cureyard_service.acts.stock import draw, return_stock, reverse
 from cureyard_service.acts.stock.lot import MoneyView
+from cureyard_service.acts.stock.movement import MovedView, MovementView
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
 from cureyard_service.core.amounts import quantities
 from peewee import Database
 
-from ... import makers
 from .. import sample_yard as yard
 from ..sample_yard import HAND, NOW, q
 
 pytestmark = pytest.mark.usefixtures("books")
 
 
-def take(quantity: str, **facts: Any) -> dict[str, Any]:
+def take(quantity: str, **facts: Any) -> MovedView:
     """A draw to the job."""
     asked = {"kind": "draw", "job": "D-7", "now": NOW, "hand": HAND} | facts
     return draw.draw(quantity=q(quantity), **asked)
 
 
-def back(quantity: str, **facts: Any) -> dict[str, Any]:
+def back(quantity: str, **facts: Any) -> MovementView:
     """A return from the job; its one line."""
     asked = {"job": "D-7", "now": NOW, "hand": HAND} | facts
-    (line,) = bring_back.bring_back(quantity=q(quantity), **asked)["movements"]
+    (line,) = return_stock.return_stock(quantity=q(quantity), **asked).movements
     return line
 
 
@@ -63,7 +64,7 @@ def test_only_what_this_job_drew_and_kept() -> None:
     take("2 kg", product="LAM", job="S-1")
     with pytest.raises(errors.Invalid):
         back("0.1 kg", lot=drum.id)
-    (line,) = take("2 kg", product="LAM")["movements"]
+    (line,) = take("2 kg", product="LAM").movements
     reverse.reverse(reverses=line.id, reason="typed twice", now=NOW, hand=HAND)
     with pytest.raises(errors.Invalid):
         back("0.1 kg", lot=drum.id)
@@ -88,7 +89,7 @@ def test_pieces_count_against_what_was_drawn() -> None:
     take("5 m", product="MAT")
     first, second = back("2 m", product="MAT"), back("2 m", product="MAT")
     assert [first.container, second.container] == ["1.1", "1.2"]
-    with pytest.raises(errors.Invalid, match="did not draw that much"):
+    with pytest.raises(errors.Invalid, match="did not draw so much"):
         back("2 m", product="MAT")
 
 
@@ -107,9 +108,9 @@ def test_a_piece_is_drawn_and_cut_again() -> None:
     roll = yard.receive("MAT", "30 m", number="M-1")
     take("5 m", product="MAT")
     piece = back("2 m", product="MAT").lot
-    (line,) = take("1.5 m", product="MAT")["movements"]
+    (line,) = take("1.5 m", product="MAT").movements
     assert line.lot == piece
-    (other,) = take("0.3 m", lot=piece)["movements"]
+    (other,) = take("0.3 m", lot=piece).movements
     reverse.reverse(reverses=other.id, reason="not needed", now=NOW, hand=HAND)
     again = finding.lot(back("0.5 m", lot=piece).lot)
     assert (again.parent_id, again.container) == (piece, "1.1.1")
@@ -185,7 +186,7 @@ def test_a_sheet_of_no_known_size_comes_back_as_it_is_typed() -> None:
     yard.receive("MAT", "30 m")
     take("5 m", product="MAT")
     assert back("2 m", product="MAT", size=sized("2 m", "1250 mm")).quantity[0] == 2_000_000
-    yard.add(products=[makers.product("BARE", "sheet")])
+    add_product.add_product(code="BARE", name="Bare", role="sheet", now=NOW, hand=HAND)
     yard.receive("BARE", "1 piece")
     take("1 piece", product="BARE")
     line = back("0.5 piece", product="BARE", size=sized("900 mm", "400 mm"))
@@ -230,7 +231,7 @@ def test_a_closed_job_takes_its_returns_back() -> None:
     open_job.change_job(finding.job("D-7"), state="closed", now=NOW, hand=HAND)
     line = back("2 m", product="MAT")
     assert (line.kind, line.job) == ("return", "D-7")
-    with pytest.raises(errors.Invalid, match="did not draw that much"):
+    with pytest.raises(errors.Invalid, match="did not draw so much"):
         back("4 m", product="MAT")
     with pytest.raises(errors.JobClosed):
         take("1 m", product="MAT")

@@ -18,7 +18,7 @@ from .readings import read_bay
 _PLACE = re.compile(r"/readings/(\d+)")
 
 
-def bring_in_readings(
+def import_readings(
     *, bay: str, readings: Mapping[int, Facts], now: int, hand: Hand, dry: bool = False
 ) -> ImportView:
     """Record a logger's readings of a bay: all of them, or none if one is refused.

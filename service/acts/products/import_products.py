@@ -5,10 +5,11 @@ from __future__ import annotations
 from ...core.errors import AlreadyExists, Refusals
 from ...store.products import find_product
 from ...store.yard.hands import Hand
-from .product import Facts, add_product, differing
+from ..yard.imports import Facts
+from .product import add_product, differing
 
 
-def bring_in_product(facts: Facts, *, now: int, hand: Hand) -> str | None:
+def import_product(facts: Facts, *, now: int, hand: Hand) -> str | None:
     """Add a product, unless the catalogue has it.
 
     Args:

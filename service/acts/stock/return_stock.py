@@ -1,34 +1,32 @@
-"""Bring back what a job did not use: into its drum, or as an offcut, a lot of its own."""
+"""Return stock that a job did not use: into its container, or as an offcut, a lot of its own."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from decimal import Decimal
 from itertools import count
-from typing import Any
 
-from ...core.amounts import sentences as worded
+from ...core.amounts import sentences
 from ...core.amounts.quantities import Given
 from ...core.errors import Invalid
 from ...core.estimates import offcuts
 from ...store.engine.database import writing
 from ...store.products import Product
 from ...store.stock import ledger, lots
-from ...store.stock import lots as shelf
 from ...store.stock.jobs import Job
 from ...store.stock.lines import drawn_of
 from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
 from ..products.product import measure_of, stuff_of
-from ..yard import conversions as units
-from ..yard import finding, moments
+from ..yard import conversions, finding, moments
 from . import remainders
-from .draw import show
+from .movement import MovedView, moved
 
 _ROLL_SLACK = 5000
-"""How near a tape measures a roll's length and width, µm: common practice, no source."""
+"""The accuracy of a tape along a roll's length and width, µm (common practice, no source)."""
 
 
-def bring_back(
+def return_stock(
     *,
     quantity: Given,
     job: str,
@@ -38,28 +36,26 @@ def bring_back(
     product: str | None = None,
     at: int | None = None,
     reason: str | None = None,
-    size: dict[str, Decimal] | None = None,
-) -> dict[str, Any]:
-    """Return an amount that a job drew and did not use.
+    size: Mapping[str, Decimal] | None = None,
+) -> MovedView:
+    """Return an amount that a job drew and did not use; the job may be closed.
 
-    A piece of roll or sheet never grows back: it becomes a lot of its own, with the lot
-    that it was cut from as its parent, and its sizes.
+    A piece of roll or sheet becomes a lot of its own, with its sizes, and with the lot that it
+    was cut from as its parent.
 
     Args:
-        quantity: of a piece of sheet, its share of a whole sheet; a whole piece with sizes is
-            the share that they are of the product's sheet.
-        lot: that it came from; or product: then the lot that the job last drew it from.
+        quantity: of a piece of sheet, its share of a whole sheet. With sizes, one whole piece
+            means the share that they are of the product's sheet.
+        lot: the lot that it came from; or product: the lot that the job last drew it from.
         size: length and width of a piece of sheet, µm.
-
-    A job that is closed takes its returns back too.
 
     Raises:
         Invalid: more than the job drew, or not what the sizes are. UnknownReference.
     """
     with writing():
-        work = finding.job(job, "/job")  # what was left over is often found after it was closed
+        work = finding.job(job, "/job")  # closed or not: left-overs are often found late
         source = _source(work, lot, product)
-        amount = units.in_ledger(quantity, stuff_of(source.product), "/quantity")
+        amount = conversions.in_ledger(quantity, stuff_of(source.product), "/quantity")
         if size is not None:
             amount = _sized(source.product, amount, size)
         drawn = drawn_of(work.id, source.id)
@@ -82,7 +78,7 @@ def bring_back(
             cost_minor=worth,
             currency=None if worth is None else source.currency,
         )
-        return show([movement])
+        return moved([movement])
 
 
 def _source(work: Job, lot: int | None, product: str | None) -> Lot:
@@ -101,11 +97,11 @@ def _source(work: Job, lot: int | None, product: str | None) -> Lot:
     return last
 
 
-def _sized(product: Product, amount: int, size: dict[str, Decimal]) -> int:
-    """What a piece with sizes counts: of a sheet its share by area, of a roll its length.
+def _sized(product: Product, amount: int, size: Mapping[str, Decimal]) -> int:
+    """The amount of a piece with sizes: of a sheet its share by area, of a roll its length.
 
     Raises:
-        Invalid: another amount was given, and no whole piece; or it is of no sheet or roll.
+        Invalid: the amount given is neither that nor one whole piece.
     """
     if product.measure == "length":
         _check_roll(product, amount, size)
@@ -123,15 +119,15 @@ def _sized(product: Product, amount: int, size: dict[str, Decimal]) -> int:
     if amount == offcuts.PIECE:
         return share
     raise Invalid(
-        f"{_by(*sides)} is {share / 1000:g} of {sheet}, not {worded.stock(amount, 'count')}.",
-        advice=f"Give {worded.stock(share, 'count')}, or correct the sizes. Bring back one piece "
-        "at a time.",
+        f"{_by(*sides)} is {share / 1000:g} of {sheet}, not {sentences.stock(amount, 'count')}.",
+        advice=f"Give {sentences.stock(share, 'count')}, or correct the sizes. Bring back one "
+        "piece at a time.",
         pointer="/quantity",
     )
 
 
-def _check_roll(product: Product, amount: int, size: dict[str, Decimal]) -> None:
-    """A piece of roll has its length, over the roll's whole width; a strip would lie as one."""
+def _check_roll(product: Product, amount: int, size: Mapping[str, Decimal]) -> None:
+    """Refuse a strip: a piece of roll is kept as a length over the roll's whole width."""
     width = product.width_um or size["width"]
     if max(abs(size["length"] - amount), abs(size["width"] - width)) < _ROLL_SLACK:
         return
@@ -144,7 +140,7 @@ def _check_roll(product: Product, amount: int, size: dict[str, Decimal]) -> None
 
 
 def _by(length: Decimal | float, width: Decimal | float) -> str:
-    return f"{worded.size(float(length))} × {worded.size(float(width))}"
+    return f"{sentences.size(float(length))} × {sentences.size(float(width))}"
 
 
 def _check(amount: int, drawn: int, source: Lot, work: Job) -> None:
@@ -152,15 +148,15 @@ def _check(amount: int, drawn: int, source: Lot, work: Job) -> None:
         raise Invalid("The returned amount is zero.", advice="Give an amount.", pointer="/quantity")
     if amount > drawn:
         raise Invalid(
-            f"Job {work.number} did not draw that much of lot {source.number}: it has "
-            f"{worded.stock(drawn, measure_of(source.product))} of it.",
+            f"Job {work.number} did not draw so much of lot {source.number}: it has "
+            f"{sentences.stock(drawn, measure_of(source.product))} of it.",
             advice="Return at most what was drawn; count the lot if there is more of it.",
             pointer="/quantity",
         )
 
 
-def _piece(source: Lot, amount: int, size: dict[str, Decimal] | None, at: int) -> Lot:
-    """A lot for a piece that came off another: same number, dates and place."""
+def _piece(source: Lot, amount: int, size: Mapping[str, Decimal] | None, at: int) -> Lot:
+    """A new lot for a piece: it has the number, the dates and the place of the lot it came from."""
     product = source.product
     is_roll = product.measure == "length"
     sizes = size or {}
@@ -175,17 +171,17 @@ def _piece(source: Lot, amount: int, size: dict[str, Decimal] | None, at: int) -
         opened_on=source.opened_on,
         bay_id=source.bay_id,
         parent_id=source.id,
-        length_um=amount if is_roll else units.nearest(sizes.get("length")),
-        width_um=product.width_um if is_roll else units.nearest(sizes.get("width")),
+        length_um=amount if is_roll else conversions.nearest(sizes.get("length")),
+        width_um=product.width_um if is_roll else conversions.nearest(sizes.get("width")),
         supplier=source.supplier,
     )
 
 
 def _free_container(source: Lot) -> str:
-    """The next name for a piece of a container, such as 2.1, that no delivery took."""
+    """The next free name for a piece of a container, such as 2.1."""
     names = (f"{source.container}.{number}" for number in count(1))
     return next(
         name
         for name in names
-        if shelf.find_container(source.product_id, source.number, name) is None
+        if lots.find_container(source.product_id, source.number, name) is None
     )

@@ -1,0 +1,82 @@
+"""How the milestones and the recoat window of a layup are shown."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Annotated, TypeVar
+
+from ...core.amounts.views import At, Called, Closing, LeftOut, OneOf, Opening, View
+from ...core.cure.milestones import Milestone
+
+BASES = ("measured", "mixed", "assumed", "observed")
+
+
+@dataclass(frozen=True)
+class MilestoneEarly(View):
+    """A moment with its band, rounded early; or null and why."""
+
+    at: Annotated[float | None, At("down")]
+    earliest: Annotated[float | None, At("down"), LeftOut("at")]
+    latest: Annotated[float | None, At("up"), LeftOut("at")]
+    basis: Annotated[str | None, OneOf(BASES), LeftOut()]
+    why: Annotated[str | None, LeftOut()]
+    computed: Annotated[float | None, At("down"), LeftOut()]
+    note: Annotated[str | None, LeftOut()]
+
+
+@dataclass(frozen=True)
+class MilestoneLate(MilestoneEarly):
+    """A moment with its band, rounded late; or null and why."""
+
+    at: Annotated[float | None, At("up")]
+
+
+@dataclass(frozen=True)
+class MilestonesView(View):
+    """When it gels, can be covered and sanded, and is cured."""
+
+    gel: MilestoneEarly
+    film: MilestoneEarly
+    trim: MilestoneLate
+    recoat_opens: MilestoneLate
+    recoat_closes: MilestoneEarly
+    sandable: MilestoneLate
+    full_cure: MilestoneLate
+
+    def by_name(self) -> dict[str, MilestoneEarly]:
+        """Each by its name, in order."""
+        return dict(vars(self))
+
+
+@dataclass(frozen=True)
+class WindowView(View):
+    """The recoat window that holds at both edges of the band."""
+
+    opens: Annotated[Opening, Called("from")]
+    closes: Annotated[Closing, Called("until")]
+
+
+Shown = TypeVar("Shown", bound=MilestoneEarly)
+
+
+def show_milestones(found: Mapping[str, Milestone]) -> MilestonesView:
+    """The milestones of a layup, by their names."""
+    return MilestonesView(
+        gel=show_milestone(MilestoneEarly, found["gel"]),
+        film=show_milestone(MilestoneEarly, found["film"]),
+        trim=show_milestone(MilestoneLate, found["trim"]),
+        recoat_opens=show_milestone(MilestoneLate, found["recoat_opens"]),
+        recoat_closes=show_milestone(MilestoneEarly, found["recoat_closes"]),
+        sandable=show_milestone(MilestoneLate, found["sandable"]),
+        full_cure=show_milestone(MilestoneLate, found["full_cure"]),
+    )
+
+
+def show_milestone(kind: type[Shown], found: Milestone) -> Shown:
+    """A milestone by one of its two roundings; one without a moment has its reason alone."""
+    if found.at is None:
+        return kind(None, None, None, None, found.why, None, None)
+    return kind(
+        found.at, found.earliest, found.latest, found.basis, None, found.computed, found.note
+    )

@@ -1,0 +1,119 @@
+"""How lines of the ledger are shown and listed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Annotated
+
+from ...core.amounts.views import Code, Moment, OneOf, Says, Stock, View
+from ...store.stock import acceptances, lines
+from ...store.stock.acceptances import Acceptance
+from ...store.stock.lines import Movement
+from ...store.yard.hands import Hand
+from ..products.product import kind_of
+from ..yard import finding
+
+MOVEMENT_KINDS = ("receipt", "draw", "return", "count", "scrap", "reversal")
+
+
+@dataclass(frozen=True)
+class MovementView(View):
+    """One line of the ledger."""
+
+    id: int
+    lot: int
+    number: Code
+    container: str
+    product: Code
+    kind: Annotated[str, OneOf(MOVEMENT_KINDS)]
+    quantity: Stock
+    on_hand: Stock
+    job: Code | None
+    batch: int | None
+    reverses: int | None
+    reason: str | None
+    accepted: Annotated[
+        bool | None, Says("By a lead, of a count that found a difference; else null.")
+    ]
+    accepted_by: str | None
+    typed: str | None
+    at: Moment
+    recorded_at: Moment
+    who: str
+    verified: bool
+
+
+@dataclass(frozen=True)
+class MovedView(View):
+    """What was moved."""
+
+    movements: list[MovementView]
+    warnings: list[str]
+
+
+def moved(rows: Sequence[Movement], warnings: Sequence[str] = ()) -> MovedView:
+    """The lines that an act wrote."""
+    return MovedView(show_movements(rows), list(warnings))
+
+
+def show_movements(rows: Sequence[Movement]) -> list[MovementView]:
+    """Lines of the ledger; counts with their acceptance."""
+    accepted = acceptances.of_lines(rows)
+    return [show_movement(row, accepted.get(row.id)) for row in rows]
+
+
+def show_movement(row: Movement, acceptance: Acceptance | None = None) -> MovementView:
+    """A line of the ledger.
+
+    Args:
+        acceptance: of a count, by a lead.
+    """
+    kind = kind_of(row.lot.product)
+    return MovementView(
+        id=row.id,
+        lot=row.lot_id,
+        number=row.lot.number,
+        container=row.lot.container,
+        product=row.lot.product.code,
+        kind=row.kind,
+        quantity=(row.amount, kind),
+        on_hand=(row.on_hand, kind),
+        job=row.job.number if row.job else None,
+        batch=row.batch_id,
+        reverses=row.reverses_id,
+        reason=row.reason,
+        accepted=(acceptance is not None) if acceptances.wanted(row) else None,
+        accepted_by=acceptance.who if acceptance else None,
+        typed=row.typed,
+        at=row.at,
+        recorded_at=row.recorded_at,
+        who=row.who,
+        verified=row.verified,
+    )
+
+
+def show_line(number: int) -> MovementView:
+    """The line of the ledger with an id.
+
+    Raises: NotFound.
+    """
+    return show_movements([finding.movement(number)])[0]
+
+
+def list_movements(
+    after: int | None,
+    limit: int,
+    *,
+    lot: int | None = None,
+    job: str | None = None,
+    by: Hand | None = None,
+    waiting: bool = False,
+) -> list[MovementView]:
+    """Lines, the newest first, after the one with that id; of a lot, a job or a hand.
+
+    Args:
+        waiting: only counts that no lead has accepted yet.
+    """
+    of_job = None if job is None else finding.job(job).id
+    return show_movements(lines.newest(after, limit, lot=lot, job=of_job, by=by, waiting=waiting))
