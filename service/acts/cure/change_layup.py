@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ...core.errors import Invalid
-from ...store.cure import layups
+from ...store.cure import earlier, layups
 from ...store.cure.layups import Layup
 from ...store.engine.database import writing
 from ...store.yard.hands import Hand
@@ -47,5 +47,5 @@ def change_layup(
             place = finding.bay(bay, "/bay")
             layups.move(row.id, place.id, at=at, now=now, hand=hand)
         known = {name: value for name, value in changes.items() if value is not None}
-        layups.change(row, now=now, hand=hand, version=row.version + 1, **known)
+        earlier.change(row, now=now, hand=hand, version=row.version + 1, **known)
         return show_layup(watch.watch(finding.layup(row.id), now))

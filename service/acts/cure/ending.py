@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ...core.errors import UnsoundBelow
-from ...store.cure import layups
+from ...store.cure import earlier, layups
 from ...store.cure.layups import Layup
 from ...store.yard.hands import Hand
 from ..yard import finding
@@ -60,7 +60,7 @@ def end(row: Layup, at: int, reason: str | None, *, sound: bool, now: int, hand:
     if row.closed_at != (closed_at if sound else None):
         changes["closed_at"] = closed_at if sound else None
     if changes:
-        layups.change(row, now=now, hand=hand, **changes)
+        earlier.change(row, now=now, hand=hand, **changes)
 
 
 def settle(row: Layup, at: int, now: int, hand: Hand) -> None:
@@ -88,7 +88,7 @@ def judge_again(row: Layup, now: int, hand: Hand) -> None:
     if ended_at is None and row.ended_at is None:
         return
     ends = {"ended_at": ended_at, "closed_at": None, "closed_reason": why}
-    layups.change(row, now=now, hand=hand, **ends)
+    earlier.change(row, now=now, hand=hand, **ends)
     if ended_at is None:
         return
     stood = watch.as_it_stood(row, ended_at)

@@ -107,7 +107,7 @@ def _effective(percent_ppm: int | None, catalyst: Product | None, sheet: CureShe
 
 
 def _cover(row: Layup) -> Cover:
-    return row.cover or "none"  # type: ignore[return-value]  # one of COVERS by the interface
+    return row.cover or "none"
 
 
 def _trace(record: LayupRecord, around: Air) -> Trace:

@@ -137,5 +137,5 @@ def _below(chain: Chain, plan: Plan, number: int) -> Under | None:
     row = chain.below
     if row is None:
         return None
-    cover: Cover = row.cover or "none"  # type: ignore[assignment]  # one of COVERS
+    cover: Cover = row.cover or "none"
     return Under(row.product.chemistry, row.title, chain.surface_below, cover)

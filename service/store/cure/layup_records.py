@@ -13,7 +13,7 @@ from ..engine.columns import LARGEST
 from ..stock.cup_tests import CupTest
 from ..yard import withdrawals
 from ..yard.withdrawals import Withdrawal
-from . import layups, pots
+from . import earlier, layups, pots
 from .layups import Layup, LayupMove, LayupObservation
 from .pots import Batch, BatchObservation
 
@@ -72,7 +72,7 @@ def records(rows: Sequence[Layup], as_known_at: int | None = None) -> list[Layup
         as_known_at: epoch s: only what was recorded by then; without it, as known now.
     """
     if as_known_at is not None:
-        rows = layups.as_known(rows, as_known_at)
+        rows = earlier.as_known(rows, as_known_at)
     known = LARGEST if as_known_at is None else as_known_at
     ids = [row.id for row in rows]
     sheets = {each.id: each for each in cure_sheets.sheets(row.cure_sheet_id for row in rows)}

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from typing import Any, NamedTuple
 
+from ...core.cure.layer import Cover
 from ...core.cure.touch import Touch, Word, touch_of
 from .. import tables
 from ..bays import Bay, find_bays
@@ -41,7 +42,7 @@ class Layup(NamedTuple):
     applied_at: int
     finished_at: int
     surface_mk: int | None
-    cover: str | None
+    cover: Cover | None
     thickness_um: int | None
     over_id: int | None
     effects: str
@@ -84,23 +85,9 @@ class LayupMove(NamedTuple):
     bay: Bay
 
 
-class LayupEarlier(NamedTuple):
-    """What a layup's row said until it was changed."""
-
-    layup_id: int
-    title: str
-    cover: str | None
-    finished_at: int
-    ended_at: int | None
-    closed_at: int | None
-    closed_reason: str | None
-    recorded_at: int
-
-
 _LAYUPS = Reader(Layup, tables.Layup)
 _SEEN = Reader(LayupObservation, tables.LayupObservation)
 _MOVES = Reader(LayupMove, tables.LayupMove)
-_EARLIER = Reader(LayupEarlier, tables.LayupEarlier)
 
 find_layup = _LAYUPS.by_id
 layup = _LAYUPS.of_id
@@ -189,58 +176,6 @@ def moves_of(layup_ids: Iterable[int], as_known_at: int) -> list[LayupMove]:
     return _MOVES.all(rest, list(layup_ids), as_known_at)
 
 
-def change(row: Layup, *, now: int, hand: Hand, **columns: Any) -> None:
-    """Change a layup's words or its end; what they were stays on record.
-
-    Args:
-        row: as it is now. now: epoch s. columns: title, cover, finished_at, ended_at,
-            closed_at, closed_reason, or version: its new value.
-    """
-    if columns.keys() & set(_KEPT):
-        kept = {name: getattr(row, name) for name in _KEPT}
-        insert(tables.LayupEarlier, layup_id=row.id, **kept, **hand.signed(now))
-    tables.Layup.update(**columns).where(tables.Layup.id == row.id).execute()
-
-
-_KEPT = ("title", "cover", "finished_at", "ended_at", "closed_at", "closed_reason")
-
-
-def as_known(rows: Sequence[Layup], as_known_at: int) -> list[Layup]:
-    """Layups as their rows were at a moment, epoch s; of changes since there is a record."""
-    rest = "WHERE layup_earlier.layup_id IN (?*) ORDER BY layup_earlier.id"
-    first: dict[int, LayupEarlier] = {}
-    then: dict[int, LayupEarlier] = {}
-    for each in _EARLIER.all(rest, [row.id for row in rows]):
-        first.setdefault(each.layup_id, each)
-        if each.recorded_at > as_known_at:
-            then.setdefault(each.layup_id, each)
-    return [_as_it_was(row, first.get(row.id), then.get(row.id), as_known_at) for row in rows]
-
-
-def _as_it_was(
-    row: Layup, first: LayupEarlier | None, then: LayupEarlier | None, as_known_at: int
-) -> Layup:
-    kept = {} if then is None else {name: getattr(then, name) for name in _KEPT}
-    ended_at = kept.get("ended_at", row.ended_at)
-    untracked = first is None or first.ended_at is not None
-    if untracked and ended_at is not None and _told_ended(row, ended_at) > as_known_at:
-        kept |= {"ended_at": None, "closed_at": None, "closed_reason": None}
-    return row._replace(**kept)
-
-
-def _told_ended(row: Layup, ended_at: int) -> int:
-    """When it was told that a layup ended, epoch s, where its earlier row was not kept.
-
-    A hand, the layer laid over it, or the closing of its job ended it, and may have told so late.
-    """
-    seen = noted_of([row.id], LARGEST)
-    told = [each.recorded_at for each in seen if each.kind in ENDS]
-    uppers = _LAYUPS.all("WHERE layup.over_id = ?", row.id)
-    told += [upper.recorded_at for upper in uppers]
-    told += [row.job.closed_at] if row.job.closed_at is not None else []
-    return min(told, default=ended_at)
-
-
 def end_of(row: Layup) -> tuple[int, str | None] | None:
     """When and why a layup ended, by what stands now; None where nothing ends it."""
     seen = [each for each in observations_of(row.id) if each.kind in ENDS]
@@ -294,6 +229,11 @@ def last_of_job(job_id: int, moment: int) -> Layup | None:
     """What was laid last on a job by a moment (epoch s), or None."""
     rest = f"WHERE layup.job_id = ? AND layup.applied_at <= ? AND {_LAID}"
     return _LAYUPS.first(f"{rest} ORDER BY layup.applied_at DESC, layup.id DESC", job_id, moment)
+
+
+def ever_laid_over(row: Layup) -> list[Layup]:
+    """The layups that were laid over one, taken back or not."""
+    return _LAYUPS.all("WHERE layup.over_id = ?", row.id)
 
 
 def touch(seen: Iterable[LayupObservation], hard_from: float) -> Touch:
