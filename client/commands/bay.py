@@ -90,7 +90,7 @@ def read_bay(
     """Record a bay's temperature, or a logger's file of temperatures.
 
     The file's first line names its columns: at, temperature and, if known,
-    humidity_percent.
+    humidity_percent. For a logger on another clock see 'cureyard import readings'.
 
     \b
     Examples:
@@ -103,7 +103,8 @@ def read_bay(
     if file is not None:
         if humidity is not None or moment is not None or replace is not None:
             raise click.UsageError("The file has its own times and humidity: give --csv alone.")
-        ask.show(ask.api.post_csv(path, file.read()), yard.readings_taken)
+        table = at("imports", "readings", code)
+        ask.show(ask.api.post_csv(table, file.read()), yard.file_taken)
         return
     reading = filled(
         at=ask.moment(moment or "now"), temperature=temperature, humidity_percent=humidity,

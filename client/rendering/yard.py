@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ..answers import Record
 from .amounts import amount, percent
-from .columns import View, labelled, table
+from .columns import View, labelled, marked, table
 from .moments import short, when
 
 
@@ -59,6 +59,12 @@ def readings_taken(answer: Record, view: View) -> list[str]:
     """How many readings were recorded, replaced or unchanged."""
     counts = (f"{answer.get(name, 0)} {name}" for name in ("recorded", "replaced", "unchanged"))
     return [", ".join(count for count in counts if not count.startswith("0 ")) or "0 recorded"]
+
+
+def file_taken(answer: Record, view: View) -> list[str]:
+    """How many readings of a file were recorded, and how its columns were read."""
+    counts = {"recorded": answer["added"], "unchanged": answer["known"]}
+    return [*readings_taken(counts, view), *marked(answer["notes"], view.width, "  ")]
 
 
 def _latest(bay: Record, view: View) -> str:

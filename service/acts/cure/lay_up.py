@@ -35,7 +35,7 @@ class NewLayup:
         applied_at, finished_at: when it went on, and when the last of it did; epoch s.
         surface_temperature: of the part, K. thickness: laid in one go, µm.
         over: the layup that it covers, whose watch ends with it if it is sound.
-        over_surface: what else it lies on, one of `preparation.FACES`.
+        over_surface: what else it lies on, one of `compatibility.FACES`.
         override: the `reason` to set a refusal aside.
     """
 

@@ -66,9 +66,14 @@ def show_plan(job: Job) -> JobPlanView:
     if row is None:
         raise NotFound(f"Job {job.number} has no plan.", advice="Plan its steps first.")
     kept = json.loads(row.answer)
-    kept["steps"] = [PlannedView(**step) for step in kept["steps"]]
-    kept["moved"] = [RetimedView(**each) for each in kept["moved"]]
-    return JobPlanView(**kept, job=job.number, recorded_at=row.recorded_at, who=row.who)
+    return JobPlanView.recalled(
+        kept,
+        steps=[PlannedView.recalled(step) for step in kept["steps"]],
+        moved=[RetimedView.recalled(each) for each in kept["moved"]],
+        job=job.number,
+        recorded_at=row.recorded_at,
+        who=row.who,
+    )
 
 
 def _moved(before: Plan | None, steps: Sequence[PlannedView]) -> list[RetimedView]:

@@ -136,16 +136,15 @@ def _show_basis(pot: Asked, dose: Dose) -> BasisView:
 def recall(kept: Mapping[str, Any]) -> DoseView:
     """A dose as the hand was told it, from the JSON that was kept with the pot."""
     basis = kept["basis"]
-    air = basis.get("air")  # pots of the first versions have none
+    air = basis.get("air")
     if air is not None:
         read = air["read"]
-        air = AirTakenView(**air | {"read": None if read is None else ReadView(**read)})
-    views = {
-        "catalyst": MeasuredView(**kept["catalyst"]),
-        "gel": GelView(**kept["gel"]),
-        "pot": PotView(**kept["pot"]),
-        "film": FilmView(**kept["film"]),
-        "basis": BasisView(**basis | {"law": LawView(**basis["law"]), "air": air}),
-    }
-    told = {name: value for name, value in kept.items() if name != "promoter"}
-    return DoseView(**told | views)
+        air = AirTakenView.recalled(air, read=None if read is None else ReadView.recalled(read))
+    return DoseView.recalled(
+        kept,
+        catalyst=MeasuredView.recalled(kept["catalyst"]),
+        gel=GelView.recalled(kept["gel"]),
+        pot=PotView.recalled(kept["pot"]),
+        film=FilmView.recalled(kept["film"]),
+        basis=BasisView.recalled(basis, law=LawView.recalled(basis["law"]), air=air),
+    )

@@ -17,8 +17,9 @@ may hold any of them is a union, `GelTimeAtView | GelTimeRangeView`: one schema,
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Annotated, Literal
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from typing import Annotated, Any, Literal, Self
 
 from .quantities import COUNT, LENGTH, MASS, Kind
 
@@ -91,3 +92,15 @@ Stock = Annotated[tuple[int, Kind], (MASS, LENGTH, COUNT)]
 
 class View:
     """What an act answers."""
+
+    @classmethod
+    def recalled(cls, kept: Mapping[str, Any], **views: Any) -> Self:
+        """A view from what was kept of it as JSON, perhaps by an older version.
+
+        What the view no longer has is left out; what it did not have then is None.
+
+        Args:
+            views: the values of it that are views themselves.
+        """
+        names = [each.name for each in fields(cls)]  # type: ignore[arg-type]
+        return cls(**{name: kept.get(name) for name in names} | views)

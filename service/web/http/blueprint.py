@@ -2,11 +2,13 @@
 
     from flask.views import MethodView
 
-    from ...acts.jobs import job as open_job
+    from ...acts.jobs import job as job_acts
+    from ...acts.jobs.job import JobView
     from ...acts.yard import finding
     from .. import fields
     from ..context.request import hand, now
-    from ..fields.schemas import Answer, Body, Loaded
+    from ..fields.schemas import Body, Loaded
+    from ..fields.views import answer
     from ..http import paging, versions
     from ..http.access import reads, writes
     from ..http.blueprint import Blueprint
@@ -17,34 +19,29 @@
         number = fields.Code(required=True)
         title = fields.Text(required=True)
 
-    class JobOut(Answer):
-        number = fields.Code()
-        opened_at = fields.Moment()
-        version = fields.Integer()
-
     @blp.route("")
     class Jobs(MethodView):
         @blp.arguments(paging.Page, location="query")
         @reads()
-        @blp.response(200, paging.listing(JobOut))
+        @blp.response(200, paging.listing(answer(JobView)))
         def get(self, page: Loaded) -> paging.Listed:
             '''The jobs, newest first.'''
-            return paging.page(page, open_job.list_jobs)
+            return paging.page(page, job_acts.list_jobs)
 
         @blp.arguments(JobIn)
         @writes(role="hand")
-        @blp.response(201, JobOut)
+        @blp.response(201, answer(JobView))
         def post(self, body: Loaded) -> Any:
             '''Open a job.'''
-            job = open_job.open_job(**body, now=now(), hand=hand())
-            where = {"Location": f"/v1/jobs/{job['number']}"}
-            return job, 201, where | versions.etag(job["version"])
+            job = job_acts.open_job(**body, now=now(), hand=hand())
+            where = {"Location": f"/v1/jobs/{job.number}"}
+            return job, 201, where | versions.etag(job.version)
 
     @blp.route("/<code:number>")
     class Job(MethodView):
         @blp.arguments(JobChange)
         @writes(role="hand", versioned=True)
-        @blp.response(200, JobOut)
+        @blp.response(200, answer(JobView))
         def patch(self, body: Loaded, number: str) -> Any:
             '''Change a job.'''
             versions.match(finding.job(number).version)
