@@ -28,10 +28,18 @@ def shown(now: Record, view: View) -> list[str]:
 def _actions(actions: list[Record], view: View) -> list[str]:
     rows = [
         ("!" if a["closing"] else "", f"{a['layup']} {a['title']}", a["job"], a["text"],
-         when(a["at"], view.now, STEP, "down" if a["action"] in ("coat", "touch") else "up"))
+         _at(a, view))
         for a in actions
     ]  # fmt: skip
     return table(("", "layup", "job", "do", "at"), rows, view.width)
+
+
+def _at(action: Record, view: View) -> str:
+    """When to do it, or by when, as a window shuts then."""
+    if action["action"] not in ("coat", "touch"):
+        return when(action["at"], view.now, STEP, "up")
+    shuts = when(action["at"], view.now, STEP, "down")
+    return f"by {shuts}" if shuts else ""
 
 
 def _pots(pots: list[Record], view: View) -> list[str]:

@@ -14,7 +14,7 @@ from ...store.cure.layups import Layup
 from ...store.engine.database import writing
 from ...store.yard.hands import Hand
 from ..yard import finding, moments, permissions
-from . import ending, hand_over, watch
+from . import early_look, ending, hand_over, watch
 from .show import LayupView, show_layup
 
 KINDS = (
@@ -66,6 +66,7 @@ def observe_layup(
         _refuse_gone(row, at)
         if kind == "handed_over":
             hand_over.check(row, at, override, now, hand)
+        early = early_look.doubts(row, kind, at)
         unsound = _covered_unsound(row, at, override, now, hand) if kind == "covered" else None
         if kind == "scraped_off":
             _take_off(row, at, now, hand)
@@ -88,7 +89,7 @@ def observe_layup(
         ending.settle(row, at, now, hand)
         watched = watch.watch(finding.layup(row.id), now)
         shown = show_layup(watched)
-        return replace(shown, warnings=[*shown.warnings, *hand_over.doubts(watched)])
+        return replace(shown, warnings=[*shown.warnings, *early, *hand_over.doubts(watched)])
 
 
 def observed_at(at: int | None, began: int, word: str, now: int, hand: Hand) -> int:

@@ -58,13 +58,18 @@ def for_mix(
     lines = [SHEETS_RULE]
     if kind == "catalysed" or "peroxide" in partner:
         lines += [*PEROXIDE, STYRENE]
-    elif chemistry == "epoxy":
+    elif chemistry == "epoxy" or _may_be_epoxy(kind, chemistry, partner):
         lines += [EPOXY_FILLED, EPOXY] if filled else [EPOXY]
     elif chemistry == "polyurethane" or "isocyanate" in partner:
         lines.append(ISOCYANATE)
     if kind != "one_part":
         lines += [SPREAD_OUT, HOT_POT, *DUST]
     return lines
+
+
+def _may_be_epoxy(kind: MixKind, chemistry: str | None, partner: Set[Nature]) -> bool:
+    """Whether nobody said what a two-part resin is, and it is no polyurethane."""
+    return kind == "two_part" and chemistry is None and "isocyanate" not in partner
 
 
 def for_label(natures: Set[Nature]) -> str:

@@ -33,3 +33,10 @@ def test_the_sheets_come_first_and_a_card_stays_short() -> None:
         assert len(set(lines)) == len(lines)
     assert cautions.for_mix("one_part", None) == [cautions.SHEETS_RULE]
     assert cautions.STYRENE not in cautions.for_mix("two_part", "epoxy")
+
+
+def test_a_two_part_resin_that_nobody_described_is_taken_as_epoxy() -> None:
+    """A skin once sensitised stays so: said too often rather than too seldom."""
+    assert cautions.EPOXY in cautions.for_mix("two_part", None)
+    assert cautions.EPOXY not in cautions.for_mix("two_part", None, {"isocyanate"})
+    assert cautions.EPOXY not in cautions.for_mix("one_part", None)
