@@ -16,7 +16,7 @@ from cureyard_service.core.plan.steps import Lay
 from cureyard_service.core.products.cure_sheet import StageTime
 
 from ..core.makers import MIN
-from ..core.shop import PLAIN, lay, shop
+from ..core.plan.shops import PLAIN, lay, shop
 from .harness import Row, Scale, compared, timed
 
 DAYS, SLOT_S = 14, 300

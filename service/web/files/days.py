@@ -66,7 +66,7 @@ def order_of(texts: Iterable[str]) -> Order | None:
     what = f"{undecided} may be two days, and no date of the file tells which"
     if found:
         what = "Some dates begin with the day and some with the month"
-    raise Invalid(f"{what}.", advice="Say dates=dmy if the day comes first, or dates=mdy.")
+    raise Invalid(f"{what}.", advice="Say as 'dates' which is first: dmy the day, mdy the month.")
 
 
 def day(text: str, order: Order | None) -> str:
