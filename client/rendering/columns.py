@@ -35,7 +35,7 @@ def table(heads: Sequence[str], rows: Iterable[Sequence[object]], width: int) ->
     Empty columns are left out. A table that is too wide for the screen becomes a block of
     labelled lines for each row.
     """
-    cells = [[plain(cell) for cell in row] for row in rows]
+    cells = [[plain(cell) for _, cell in zip(heads, row, strict=True)] for row in rows]
     kept = [i for i in range(len(heads)) if any(row[i] for row in cells)]
     names = [heads[i].lstrip(">") for i in kept]
     cells = [[row[i] for i in kept] for row in cells]

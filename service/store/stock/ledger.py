@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import Any, Literal
 
 from ...core import errors
-from ...core.amounts import sentences as worded
+from ...core.amounts import sentences
 from ...core.products.materials import MEASURE_OF_ROLE
 from .. import tables
 from ..engine.database import writing
@@ -133,7 +133,7 @@ def _move(lot_id: int, amount: int) -> Lot:
         return lot
     raise errors.ShortStock(
         f"Lot {lot.number}, container {lot.container}, has less than that: "
-        f"{worded.stock(lot.on_hand, MEASURE_OF_ROLE[lot.product.role])}.",
+        f"{sentences.stock(lot.on_hand, MEASURE_OF_ROLE[lot.product.role])}.",
         advice="Draw less, or count the lot if there is more of it.",
         lot=lot_id,
         on_hand=lot.on_hand,
