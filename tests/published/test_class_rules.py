@@ -82,7 +82,7 @@ def test_no_batch_after_its_date() -> None:
     lot = received("po-1", "A", "2026-06-30")
     assert drawn("2026-06-30", "1 kg", lot=lot) == [("A", 1_000_000)]
     for which in ({"lot": lot}, {"product": "po-1"}):
-        with pytest.raises(ExpiredLot, match="good until 2026-06-30"):
+        with pytest.raises(ExpiredLot, match="out of date since 2026-06-30"):
             drawn("2026-07-01", "1 kg", **which)
 
 

@@ -133,7 +133,7 @@ def test_all_of_a_lot_and_not_of_a_product() -> None:
     assert taken(take("all", lot=lot.id)) == [(lot.id, -1_234_567)]
     with pytest.raises(errors.ShortStock, match="is empty"):
         take("all", lot=lot.id)
-    with pytest.raises(errors.Invalid, match="needs one lot"):
+    with pytest.raises(errors.Invalid, match="is of one lot"):
         take("all", product="MICROS")
 
 

@@ -51,7 +51,7 @@ def test_never_more_than_was_drawn(books: Database) -> None:
     take("2 kg", product="LAM")
     back("1.2 kg", lot=drum.id)
     before = yard.contents(books)
-    with pytest.raises(errors.Invalid, match="did not draw that much"):
+    with pytest.raises(errors.Invalid, match="did not draw so much"):
         back("0.801 kg", lot=drum.id)
     assert yard.contents(books) == before
     back("0.8 kg", lot=drum.id)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from datetime import date
 from importlib import import_module
 from pkgutil import walk_packages
-from types import UnionType
 from typing import Any, get_args, get_type_hints
 
 import cureyard_service.store
@@ -30,7 +29,7 @@ def test_a_row_has_its_tables_columns(reader: Reader[Any]) -> None:
     """By their names, and may be nothing where the column may."""
     for name, hint in get_type_hints(reader.kind).items():
         column = reader.table._meta.columns.get(name) or reader.table._meta.fields[name]
-        may_lack = isinstance(hint, UnionType) and type(None) in get_args(hint)
+        may_lack = type(None) in get_args(hint)
         assert may_lack == bool(column.null), name
 
 
