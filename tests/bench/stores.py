@@ -50,7 +50,7 @@ def catalogue() -> list[int]:
     return [
         add_product.add_product(
             code=f"OLD-{number}", name="Filler", role="filler", now=LONG_AGO, hand=HAND
-        )["id"]
+        ).id
         for number in range(KINDS)
     ]
 
@@ -96,7 +96,7 @@ def add_cures(path: str, layups: int) -> None:
     for number in range(layups):
         at, job = NOW - (number + 1) * 900, f"C-{number // 10}"
         pot = yard.pot("500 g", now=at, job=job)
-        yard.laid(pot["id"], now=at, job=job)
+        yard.laid(pot.id, now=at, job=job)
     db.close()
 
 

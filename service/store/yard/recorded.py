@@ -13,13 +13,24 @@ class Recorded(Protocol):
     """A row that says who recorded it and when, and whether a login proved the name."""
 
     @property
-    def id(self) -> int: ...
+    def id(self) -> int:
+        """The row's own number."""
+        ...
+
     @property
-    def recorded_at(self) -> int: ...
+    def recorded_at(self) -> int:
+        """When it was recorded, epoch s."""
+        ...
+
     @property
-    def who(self) -> str: ...
+    def who(self) -> str:
+        """The name of whoever recorded it."""
+        ...
+
     @property
-    def verified(self) -> bool: ...
+    def verified(self) -> bool:
+        """Whether a login proved the name."""
+        ...
 
 
 def is_own(row: Recorded, hand: Hand) -> bool:
