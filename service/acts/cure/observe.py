@@ -16,6 +16,7 @@ from ...store.yard.hands import Hand
 from ..yard import finding, moments, permissions
 from . import early_look, ending, hand_over, watch
 from .show import LayupView, show_layup
+from .watch import Watched
 
 KINDS = (
     "gelled",
@@ -63,10 +64,11 @@ def observe_layup(
         finding.must_be_laid(row)
         began = layups.started(row, layups.batches_of(row.id))
         at = observed_at(at, began, "laid down", now, hand)
-        _refuse_gone(row, at)
+        before = watch.as_it_stood(row, at)
+        _refuse_gone(before)
         if kind == "handed_over":
             hand_over.check(row, at, override, now, hand)
-        early = early_look.doubts(row, kind, at)
+        early = early_look.doubts(before, kind, at)
         unsound = _covered_unsound(row, at, override, now, hand) if kind == "covered" else None
         if kind == "scraped_off":
             _take_off(row, at, now, hand)
@@ -106,12 +108,12 @@ def observed_at(at: int | None, began: int, word: str, now: int, hand: Hand) -> 
     return at
 
 
-def _refuse_gone(row: Layup, at: int) -> None:
+def _refuse_gone(before: Watched) -> None:
     """Refuse a layup that was scraped off, and not found wet since: nobody can feel it."""
-    gone = watch.as_it_stood(row, at).touch.scraped_off
+    gone = before.touch.scraped_off
     if gone is not None:
         raise Invalid(
-            f"Layup {row.id} was scraped off at {moments.clock(gone)}.",
+            f"Layup {before.row.id} was scraped off at {moments.clock(gone)}.",
             advice="If it was not scraped off, take that observation back first.",
             pointer="/kind",
         )
