@@ -163,11 +163,6 @@ def readings_of(
     return {bay: list(by_moment.values()) for bay, by_moment in last.items()}
 
 
-def latest_reading(bay_id: int) -> Reading | None:
-    """The last reading in force of a bay, or None."""
-    return latest_readings([bay_id]).get(bay_id)
-
-
 def latest_readings(bay_ids: Sequence[int]) -> dict[int, Reading]:
     """The last reading in force of each of some bays, by bay; one without any is left out."""
     rest = f"""

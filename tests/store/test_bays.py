@@ -60,13 +60,13 @@ def test_readings_are_a_notebook_with_the_last_word_of_each_moment(
 def test_the_latest_reading_is_the_last_in_time(store: Database) -> None:
     """Not the last that was entered; and another bay's is none of ours."""
     bay, other = yard.add_bay(), yard.add_bay()
-    assert bays.latest_reading(bay.id) is None
+    assert bays.latest_readings([bay.id]).get(bay.id) is None
     last = yard.add_reading(bay, T + 10, 290)
     yard.add_reading(bay, T, 291)
     yard.add_reading(other, T + 20, 292)
-    assert yard.ids([bays.latest_reading(bay.id)]) == [last.id]
+    assert yard.ids([bays.latest_readings([bay.id]).get(bay.id)]) == [last.id]
     mended = yard.add_reading(bay, T + 10, 293, replaces=last, reason="misread")
-    assert yard.ids([bays.latest_reading(bay.id)]) == [mended.id]
+    assert yard.ids([bays.latest_readings([bay.id]).get(bay.id)]) == [mended.id]
 
 
 def add_pattern(bay: tables.Bay, at: int, day: int, recorded_at: int = T) -> tables.BayPattern:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import time
-from typing import Annotated, Literal, get_args
+from typing import Annotated, Literal
 from zoneinfo import ZoneInfo
 
 from ...core.amounts import sentences
@@ -26,7 +26,6 @@ FRESH_S = 10 * 60
 practice, no source)."""
 
 AirBasis = Literal["measured", "assumed"]
-AIR_BASES: tuple[AirBasis, ...] = get_args(AirBasis)
 
 
 @dataclass(frozen=True)

@@ -84,7 +84,7 @@ def show_batch(
         catalyst_lot=row.catalyst_lot_id,
         draws=[show_movement(line) for line in lines],
         parts=show_parts(dose.catalyst, lines),
-        promoter=None if promoter is None else PromoterView(**promoter),
+        promoter=None if promoter is None else PromoterView.recalled(promoter),
         mixed_at=row.mixed_at,
         gel_at=_after(row.mixed_at, row.gel_s),
         gel_at_earliest=_after(row.mixed_at, row.gel_earliest_s),
