@@ -13,6 +13,8 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
+from .words import Text, shown
+
 
 class Refusal(Exception):
     """Something asked for that the rules do not allow. Nothing was changed.
@@ -30,8 +32,10 @@ class Refusal(Exception):
         super().__init_subclass__()
         cls.slug = slug or cls.slug
 
-    def __init__(self, detail: str, *, advice: str = "", pointer: str = "", **fields: Any) -> None:
-        super().__init__(detail)
+    def __init__(
+        self, detail: Text, *, advice: Text = "", pointer: str = "", **fields: Any
+    ) -> None:
+        super().__init__(shown(detail, "metric"))
         self.detail = detail
         self.advice = advice
         self.pointer = pointer

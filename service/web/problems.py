@@ -11,6 +11,7 @@ from typing import Any
 
 from ..core import errors
 from ..core.errors import Refusal, Refusals, Unsure
+from ..core.words import joined
 
 MEDIA_TYPE = "application/problem+json"
 
@@ -253,5 +254,5 @@ def document(refusal: Refusal, base: str) -> dict[str, Any]:
 
 
 def _error(refusal: Refusal) -> dict[str, Any]:
-    words = " ".join(filter(None, (refusal.detail, refusal.advice)))
+    words = joined(" ", (text for text in (refusal.detail, refusal.advice) if text))
     return {"pointer": refusal.pointer, "slug": refusal.slug, "detail": words} | refusal.fields

@@ -9,16 +9,13 @@ from flask import Flask, Response
 from flask.json.provider import DefaultJSONProvider
 
 from ..acts.yard.settings import seed_yard
-from ..core.amounts import sentences
-from ..core.amounts.quantities import System
-from ..core.errors import Refusal
 from ..store.engine.database import open_store
-from ..store.engine.faults import StoreUnusable
 from ..store.upkeep.migrate import migrate_forward
 from .api import Api
 from .context.house import House
+from .context.reader import finalized, in_readers_units
 from .context.redacted import watch_over
-from .context.request import request_id, units
+from .context.request import request_id
 from .context.settings import Settings
 from .http import guards
 from .http.blueprint import Blueprint
@@ -26,10 +23,6 @@ from .http.bodies import JSON_LIMIT, limit_body
 
 PAGE_POLICY = "default-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
 DATA_POLICY = "default-src 'none'; frame-ancestors 'none'"
-
-_AMOUNT_MARK = sentences.OPENS.encode()
-_NO_SENTENCES = frozenset({"image/png"})
-"""Kinds of content that may have the mark's bytes by chance."""
 
 
 class PlainJson(DefaultJSONProvider):
@@ -45,12 +38,12 @@ class PlainJson(DefaultJSONProvider):
 
     @staticmethod
     def default(value: Any) -> Any:
-        """Refuse a value that is not plain.
+        """Words with amounts as the reader sees them.
 
         Raises:
-            TypeError: always.
+            TypeError: any other value that is not plain.
         """
-        raise TypeError(f"{type(value).__name__} has no form in JSON")
+        return in_readers_units(value)
 
     def dumps(self, obj: Any, **options: Any) -> str:
         """As the library's, without NaN and infinity, which JSON does not have."""
@@ -81,12 +74,11 @@ def wire(house: House, blueprints: Iterable[Blueprint]) -> tuple[Flask, Api]:
     app.extensions["cureyard"] = house
     app.config["MAX_CONTENT_LENGTH"] = JSON_LIMIT
     app.json = PlainJson(app)
-    app.jinja_options = {"trim_blocks": True, "lstrip_blocks": True}
+    app.jinja_options = {"trim_blocks": True, "lstrip_blocks": True, "finalize": finalized}
     app.url_map.merge_slashes = False  # a thing has one address; `/v1//lots` is a mistake
     app.before_request(limit_body)
     app.before_request(guards.guard)
     app.after_request(add_security_headers)
-    app.after_request(settle_amounts)
     api = Api(app)
     for blueprint in blueprints:
         api.add(blueprint)
@@ -103,24 +95,3 @@ def add_security_headers(response: Response) -> Response:
     response.headers["Cache-Control"] = "no-store"
     response.headers["Request-Id"] = request_id()
     return response
-
-
-def settle_amounts(response: Response) -> Response:
-    """Keep, of the two amounts that each sentence of an answer carries, the reader's own.
-
-    The acts write amounts into sentences in both systems of units (`core.amounts.sentences`).
-    """
-    if response.is_streamed or response.direct_passthrough or response.mimetype in _NO_SENTENCES:
-        return response
-    if _AMOUNT_MARK not in response.get_data():
-        return response
-    response.set_data(sentences.shown(response.get_data(as_text=True), _reader_units()))
-    return response
-
-
-def _reader_units() -> System:
-    """The units asked for; metric, where those are refused or the yard can't be read."""
-    try:
-        return units()
-    except (Refusal, StoreUnusable):
-        return "metric"

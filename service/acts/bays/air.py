@@ -8,11 +8,12 @@ from datetime import time
 from typing import Annotated, Literal
 from zoneinfo import ZoneInfo
 
-from ...core.amounts import sentences
 from ...core.amounts.quantities import TEMPERATURE
+from ...core.amounts.sentences import heat
 from ...core.amounts.views import Called, Code, Moment, View
 from ...core.bays.pattern import BayPatterns, Pattern
 from ...core.bays.temperature import Basis, Trace, trace_of
+from ...core.words import Text, say
 from ...store import bays
 from ...store.bays import Bay, BayPattern
 from ..yard import conversions, moments
@@ -75,19 +76,17 @@ class Taken:
     basis: AirBasis
     read: tuple[float, int] | None
 
-    def words(self, now: int) -> str:
+    def words(self, now: int) -> Text:
         """The reading and the assumption, such as 'SHED read 16.6 °C at 17:00, taken to be …'."""
-        here, code = sentences.heat(self.temperature), self.bay.code
+        here, code = heat(self.temperature), self.bay.code
         then = "now" if self.at == now else f"at {moments.face(self.at, now)}"
         if self.basis == "measured":
-            return f"{code} was read {here} {then}"
+            return say("{} was read {} {}", code, here, then)
         if self.read is None:
-            return f"nobody read {code} of late: taken to be {here} {then}"
+            return say("nobody read {} of late: taken to be {} {}", code, here, then)
         read, when = self.read
-        return (
-            f"{code} read {sentences.heat(read)} at {moments.face(when, now)}, taken to be {here} "
-            f"{then}"
-        )
+        clock = moments.face(when, now)
+        return say("{} read {} at {}, taken to be {} {}", code, heat(read), clock, here, then)
 
     def show(self) -> AirTakenView:
         """For an answer."""

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 
 from ...core.errors import AuthorityMissing
 from ...core.gates import authority
+from ...core.words import Text
 from ...store.cure import layups, pots
 from ...store.stock.jobs import Job
 from ...store.yard import overrides
@@ -50,7 +51,7 @@ def is_set_aside(job: Job, now: int) -> bool:
     return any(row.slug == AuthorityMissing.slug for row in rows)
 
 
-def pot_words(job: Job, now: int) -> list[str]:
+def pot_words(job: Job, now: int) -> list[Text]:
     """A warning with a pot for a structural job without an authority: it will not be laid up."""
     if not authority.stops_work(job.structural, job.authority) or is_set_aside(job, now):
         return []
@@ -60,7 +61,7 @@ def pot_words(job: Job, now: int) -> list[str]:
     ]
 
 
-def unasked_words(job: Job) -> list[str]:
+def unasked_words(job: Job) -> list[Text]:
     """A warning with a job's first pot or layup if nobody said whether it is structural."""
     if not authority.unasked(job.structural) or job.authority or _was_worked_on(job):
         return []

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from ...core.cure import compatibility
+from ...core.words import Text
 from ...store.products import Product, bound_products
 from ...store.stock import needs
 from ...store.stock.jobs import Job
 
 
-def words(products: Iterable[Product], resin: Product) -> list[str]:
+def words(products: Iterable[Product], resin: Product) -> list[Text]:
     """A word on each reinforcement whose binder the resin does not dissolve."""
-    found = []
+    found: list[Text] = []
     for product in products:
         finding = compatibility.on_mat(resin.chemistry, product.binder)
         if finding is not None:
@@ -20,7 +21,7 @@ def words(products: Iterable[Product], resin: Product) -> list[str]:
     return found
 
 
-def words_of_job(job: Job, resin: Product) -> list[str]:
+def words_of_job(job: Job, resin: Product) -> list[Text]:
     """As `words`, on the reinforcements that a job needs or drew."""
     if resin.chemistry != "epoxy":
         return []

@@ -6,12 +6,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from ...core.amounts import sentences
+from ...core.amounts.sentences import size, warmth
 from ...core.cure import build
 from ...core.cure.build import Ply
 from ...core.cure.forecast import milestones
 from ...core.errors import OutsideLimits
 from ...core.products.cure_sheet import CureSheet
+from ...core.words import Text, say
 from ...store.cure import layups
 from ...store.cure.layups import Layup
 from ..bays import air
@@ -29,7 +30,7 @@ class New:
     surface: Decimal | None
 
 
-def judge(new: New, below: Layup | None, at: int) -> tuple[OutsideLimits | None, list[str]]:
+def judge(new: New, below: Layup | None, at: int) -> tuple[OutsideLimits | None, list[Text]]:
     """Why a layup that is laid on another at a moment (epoch s) is too thick, or words on it."""
     thickness = None if new.thickness is None else float(new.thickness)
     own = Ply(thickness, new.sheet.build_max, build.is_film(new.kind, thickness))
@@ -45,21 +46,23 @@ def judge(new: New, below: Layup | None, at: int) -> tuple[OutsideLimits | None,
 
 
 def _too_thick(own: float, total: float, greatest: float) -> OutsideLimits:
-    laid = f"{sentences.size(own, 1)} at once"
+    laid = say("{} at once", size(own, 1))
     if total > own:
-        laid = (
-            f"{sentences.size(own, 1)} on {sentences.size(total - own, 1)} that has not cooled to "
-            f"within {sentences.warmth(build.NEAR_K)} of the shop"
+        laid = say(
+            "{} on {} that has not cooled to within {} of the shop",
+            size(own, 1),
+            size(total - own, 1),
+            warmth(build.NEAR_K),
         )
     return OutsideLimits(
-        f"{laid} is over the greatest build, {sentences.size(greatest, 1)}: it would run hot.",
+        say("{} is over the greatest build, {}: it would run hot.", laid, size(greatest, 1)),
         advice="Lay it up in steps, and let each cool first: take the temperature of its surface "
         "and give it with the next.",
         pointer="/thickness",
     )
 
 
-def _unknown(hot: list[tuple[Layup, Ply]]) -> list[str]:
+def _unknown(hot: list[tuple[Layup, Ply]]) -> list[Text]:
     return [
         f"Nobody said how thick layup {row.id} is, and it has not cooled: with it this may be over "
         "the greatest build."

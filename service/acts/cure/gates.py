@@ -13,6 +13,7 @@ from ...core.gates import part as gates_part
 from ...core.gates import stock as gates_stock
 from ...core.gates.judged import VERDICTS, Before, Judged, Verdict
 from ...core.gates.profiles import LIMITS, PROFILES
+from ...core.words import Text, joined, say
 from ...store.cure.pots import Batch
 from ...store.engine.database import writing
 from ...store.stock.jobs import Job
@@ -43,8 +44,8 @@ class GateView(View):
     title: str
     before: Before
     verdict: Verdict
-    found: str
-    change: str
+    found: Text
+    change: Text
     source: str
     overridden: SetAsideView | None
 
@@ -156,8 +157,8 @@ def check_pot(job: Job, at: int, bay: str | None, override: str | None) -> list[
     found = stops(job, at, bay)
     if found and override is None:
         raise GateStop(
-            " ".join(words(found)),
-            advice=f"{found[0].change} Or have a lead override it with a reason.",
+            joined(" ", words(found)),
+            advice=say("{} Or have a lead override it with a reason.", found[0].change),
             gates=[each.rule.gate for each in found],
         )
     return found
@@ -177,9 +178,9 @@ def record(found: list[Judged], batch: Batch, reason: str, now: int, hand: Hand)
         )
 
 
-def words(found: list[Judged]) -> list[str]:
+def words(found: list[Judged]) -> list[Text]:
     """Stops in words."""
-    return [f"Gate {each.rule.gate} says stop: {each.found}" for each in found]
+    return [say("Gate {} says stop: {}", each.rule.gate, each.found) for each in found]
 
 
 def _slug(gate: str) -> str:

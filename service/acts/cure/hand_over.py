@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from ...core.cure import handing_over
 from ...core.cure.handing_over import State
 from ...core.errors import CureSheetMissing, NotCured
+from ...core.words import joined, say
 from ...store.cure import layups
 from ...store.cure.layups import Layup, LayupObservation
 from ...store.yard.hands import Hand
@@ -37,7 +38,7 @@ def check(row: Layup, at: int, override: Mapping[str, str] | None, now: int, han
         permissions.overridden(
             NotCured.slug,
             reason,
-            f"layup {row.id}, {row.title}: {'; '.join(found)}",
+            say("layup {}, {}: {}", row.id, row.title, joined("; ", found)),
             now=now,
             hand=hand,
             layup_id=row.id,
@@ -114,7 +115,7 @@ def _least(watched: Watched) -> int | None:
 def _refused(row: Layup, found: list[str]) -> NotCured:
     product = row.product.code
     return NotCured(
-        f"Layup {row.id}, {row.title}, is not handed over: {'; '.join(found)}.",
+        say("Layup {}, {}, is not handed over: {}.", row.id, row.title, joined("; ", found)),
         advice="Take 10 to 12 Barcol readings and note them as a 'hardness' (the maker's least is "
         f"on {product}'s cure sheet, as 'barcol_min'), or post-cure it by the maker's sheet. Or "
         "give an 'override' with a reason, which stays on record.",

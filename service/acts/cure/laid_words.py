@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from ...core.amounts import sentences
+from ...core.amounts.sentences import at_least, heat
 from ...core.bays import dew_point, heating
 from ...core.products.cure_sheet import PERCENT_NEVER_OVER, CureSheet
+from ...core.words import Text, say
 from ...store import bays
 from ...store.bays import Bay
 from ...store.cure.layups import Layup
@@ -14,7 +15,7 @@ from ..bays import air
 from . import bonding, watch
 
 
-def on_face(row: Layup, sheet: CureSheet, place: Bay) -> list[str]:
+def on_face(row: Layup, sheet: CureSheet, place: Bay) -> list[Text]:
     """Words on a surface that is damp or too cold, and on a film too thin to cure."""
     known = row.surface_mk is not None
     taken = None if known else air.taken(place, row.applied_at)
@@ -22,17 +23,22 @@ def on_face(row: Layup, sheet: CureSheet, place: Bay) -> list[str]:
     words = _dew(place, surface, row.applied_at)
     if sheet.apply_min is not None and surface < sheet.apply_min:
         kept = heating.with_margin(sheet.apply_min, air.uncertainty(place, measured_on_part=known))
-        rests = "" if taken is None else f" ({taken.words(row.recorded_at)})"
+        rests = "" if taken is None else say(" ({})", taken.words(row.recorded_at))
         words.append(
-            f"Colder than it may be laid up, {sentences.heat(sheet.apply_min, 0)}{rests}: warm it "
-            f"now to at least {sentences.at_least(kept)}, flameless and ducted."
+            say(
+                "Colder than it may be laid up, {}{}: warm it now to at least {}, flameless and "
+                "ducted.",
+                heat(sheet.apply_min, 0),
+                rests,
+                at_least(kept),
+            )
         )
     if sheet.build_min and row.thickness_um and row.thickness_um < sheet.build_min:
         words.append("A film this thin may not cure.")
     return words
 
 
-def _dew(bay: Bay, surface: float, at: int) -> list[str]:
+def _dew(bay: Bay, surface: float, at: int) -> list[Text]:
     """The caution for a surface (K) too near the dew point, where the humidity was measured."""
     humid = bays.humidity_near(bay.id, at, bay.gap_max_s)
     if humid is None:
@@ -42,7 +48,7 @@ def _dew(bay: Bay, surface: float, at: int) -> list[str]:
     return [] if word is None else [word]
 
 
-def on_percent(percent: Decimal | None) -> list[str]:
+def on_percent(percent: Decimal | None) -> list[Text]:
     """A word on more catalyst than cures."""
     if percent is None or percent <= PERCENT_NEVER_OVER:
         return []
@@ -52,13 +58,13 @@ def on_percent(percent: Decimal | None) -> list[str]:
     ]
 
 
-def on_bond(below: Layup, row: Layup) -> list[str]:
+def on_bond(below: Layup, row: Layup) -> list[Text]:
     """Words on the bond with the layer below, as that was when this was laid on it."""
     stood = watch.as_it_stood(below, row.applied_at)
     if stood.touch.scraped_off is not None:
         return [f"Layup {below.id} was scraped off: this lies on the layer below it."]
     bond = bonding.bond(stood, row, row.applied_at)
-    words = []
+    words: list[Text] = []
     if bond.steps:
         words.append(f"Layup {below.id} needed this first: {', then '.join(bond.steps)}.")
     if bond.warning is not None:

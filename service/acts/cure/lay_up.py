@@ -13,6 +13,7 @@ from decimal import Decimal
 from typing import Any
 
 from ...core.errors import AuthorityMissing, Refusal, UnsoundBelow, gather
+from ...core.words import Text, say
 from ...store.bays import Bay
 from ...store.cure import layups
 from ...store.cure.layups import Layup
@@ -81,10 +82,10 @@ class _Judged:
     """
 
     reason: str | None
-    set_aside: list[tuple[str, str]]
+    set_aside: list[tuple[str, Text]]
     unsound: UnsoundBelow | None
-    words: list[str]
-    stopped: list[str]
+    words: list[Text]
+    stopped: list[Text]
 
 
 def lay_up(*, now: int, hand: Hand, **asked: Any) -> LayupView:
@@ -110,7 +111,7 @@ def lay_up(*, now: int, hand: Hand, **asked: Any) -> LayupView:
             permissions.overridden(
                 slug,
                 judged.reason or "",
-                f"layup {row.id}, {row.title}{detail}",
+                say("layup {}, {}{}", row.id, row.title, detail),
                 now=now,
                 hand=hand,
                 layup_id=row.id,
@@ -149,8 +150,8 @@ def _judge(laid: _Laid, now: int, hand: Hand) -> _Judged:
     faults: list[Refusal] = [fault for fault in (too_thick, unsound) if fault is not None]
     if reason is None:
         gather(*faults)
-    set_aside = [(AuthorityMissing.slug, "")] if unnamed else []
-    set_aside += [(fault.slug, f": {fault.detail}") for fault in faults]
+    set_aside: list[tuple[str, Text]] = [(AuthorityMissing.slug, "")] if unnamed else []
+    set_aside += [(fault.slug, say(": {}", fault.detail)) for fault in faults]
     return _Judged(reason, set_aside, unsound, words, stopped)
 
 
@@ -182,10 +183,10 @@ def _record(laid: _Laid, now: int, hand: Hand) -> Layup:
     return row
 
 
-def _words(laid: _Laid, row: Layup, judged: _Judged) -> list[str]:
-    words = laid_words.on_face(row, laid.material.sheet, laid.bay)
+def _words(laid: _Laid, row: Layup, judged: _Judged) -> list[Text]:
+    words: list[Text] = laid_words.on_face(row, laid.material.sheet, laid.bay)
     words += laid_words.on_percent(laid.asked.catalyst_percent)
-    words += judged.words + one_lot.of_layup(row, laid.material.pots)
+    words += [*judged.words, *one_lot.of_layup(row, laid.material.pots)]
     if row.kind == "laminate":
         words += binders.words_of_job(laid.job, laid.material.product)
     return words

@@ -9,6 +9,7 @@ from math import floor
 
 from ...core.errors import Invalid, UnsoundBelow
 from ...core.gates import barcol
+from ...core.words import say
 from ...store.cure import layups
 from ...store.cure.layups import Layup
 from ...store.engine.database import writing
@@ -135,7 +136,7 @@ def _covered_unsound(
     permissions.overridden(
         unsound.slug,
         reason,
-        f"layup {row.id}, {row.title}: {unsound.detail}",
+        say("layup {}, {}: {}", row.id, row.title, unsound.detail),
         now=now,
         hand=hand,
         layup_id=row.id,

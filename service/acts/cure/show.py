@@ -24,6 +24,7 @@ from ...core.cure.post_cure import PostCured
 from ...core.cure.signs import Sign
 from ...core.products import cautions
 from ...core.products.cure_sheet import Surface
+from ...core.words import Text
 from ...store.cure.layup_records import LayupRecord
 from ...store.cure.layups import LayupObservation
 from ...store.cure.pots import Batch
@@ -86,9 +87,9 @@ class NextView(View):
     """The next thing to do."""
 
     action: Action
-    text: str
+    text: Text
     at: Moment | None
-    cautions: list[str]
+    cautions: list[Text]
 
 
 @dataclass(frozen=True)
@@ -125,8 +126,8 @@ class LayupView(View):
     milestones: MilestonesView
     window: WindowView | None
     next: NextView
-    warnings: list[str]
-    cautions: list[str]
+    warnings: list[Text]
+    cautions: list[Text]
     post_cure: PostCuredView | None
     cure_revision: int
     observations: list[SeenView]

@@ -9,6 +9,7 @@ from ...core.amounts.quantities import MASS
 from ...core.amounts.views import Code
 from ...core.estimates import coating, volumes
 from ...core.estimates.coating import Coats
+from ...core.words import Text
 from . import stuff
 from .needed import NeedList, Needs
 from .stuff import Figures
@@ -21,7 +22,7 @@ class CoatingView(Coats):
     product: Code | None
     mass: Annotated[float, MASS] | None
     needs: Needs
-    cautions: list[str]
+    cautions: list[Text]
 
 
 def coats(

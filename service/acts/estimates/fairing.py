@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated
 
-from ...core.amounts import sentences
 from ...core.amounts.quantities import MASS
+from ...core.amounts.sentences import size
 from ...core.amounts.views import Code
 from ...core.errors import OutsideLimits
 from ...core.estimates import fairing, volumes
 from ...core.estimates.fairing import Fairing
+from ...core.words import Text, say
 from . import stuff
 from .needed import NeedList, Needs
 
@@ -22,7 +23,7 @@ class FairingView(Fairing):
     product: Code | None
     mass: Annotated[float, MASS] | None
     needs: Needs
-    cautions: list[str]
+    cautions: list[Text]
 
 
 def fill(
@@ -40,7 +41,7 @@ def fill(
     thickest = volumes.known(coat_max or known.build_max, "coat_max", "the thickest coat at once")
     if known.build_max and thickest > known.build_max:
         raise OutsideLimits(
-            f"The sheet allows {sentences.size(known.build_max)} at once: thicker runs hot.",
+            say("The sheet allows {} at once: thicker runs hot.", size(known.build_max)),
             advice="Leave coat_max out, or give less.",
             pointer="/coat_max",
         )

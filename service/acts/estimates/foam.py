@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated, Any
 
-from ...core.amounts import sentences
 from ...core.amounts.quantities import DENSITY
+from ...core.amounts.sentences import size
 from ...core.amounts.views import Code
 from ...core.errors import OutsideLimits
 from ...core.estimates import foam, volumes
 from ...core.estimates.foam import Pour
+from ...core.words import Text, say
 from . import stuff
 from .needed import NeedList, Needs
 
@@ -23,7 +24,7 @@ class FoamView(Pour):
     foam_density: Annotated[float, DENSITY]
     vents: int
     needs: Needs
-    cautions: list[str]
+    cautions: list[Text]
 
 
 def pour(
@@ -43,7 +44,7 @@ def pour(
     )
     if known.build_max and lift > known.build_max:
         raise OutsideLimits(
-            f"The sheet allows lifts of {sentences.size(known.build_max)}: thicker chars inside.",
+            say("The sheet allows lifts of {}: thicker chars inside.", size(known.build_max)),
             advice="Give a lift of that or less.",
             pointer="/lift",
         )

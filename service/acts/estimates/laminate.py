@@ -7,12 +7,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Annotated
 
-from ...core.amounts import sentences
 from ...core.amounts.quantities import AREAL_WEIGHT, DENSITY, MASS, SIZE
+from ...core.amounts.sentences import size
 from ...core.amounts.views import View
 from ...core.errors import Invalid
 from ...core.estimates import laminate, ply_count, volumes
 from ...core.estimates.laminate import Laminate, Method, Ply, Surface
+from ...core.words import Text, say
 from ..yard import finding
 from . import stacks
 from .needed import NeedList, Needs
@@ -47,7 +48,7 @@ class LaminateView(CountedView):
     resin_density: Annotated[float, DENSITY]
     plies: list[PlyView]
     needs: Needs
-    cautions: list[str]
+    cautions: list[Text]
 
 
 @dataclass(frozen=True)
@@ -59,8 +60,8 @@ class PliesView(View):
     left_over: Annotated[float, SIZE]
     one_more_stands_proud: Annotated[float, SIZE]
     plies: list[PlyView]
-    advice: list[str]
-    cautions: list[str]
+    advice: list[Text]
+    cautions: list[Text]
 
 
 def stack(
@@ -116,8 +117,7 @@ def plies(
         plies=[stacks.show(k + 1, named[k % len(named)]) for k in range(count)],
         advice=[
             ply_count.words(filled.left_over),
-            f"One ply more would stand {sentences.size(filled.one_more, 2)} proud, "
-            "to be faired off.",
+            say("One ply more would stand {} proud, to be faired off.", size(filled.one_more, 2)),
         ],
         cautions=_cautions(named),
     )
@@ -170,7 +170,7 @@ def _counted(total: Laminate, area: float | None) -> CountedView:
     )
 
 
-def _cautions(named: Sequence[Named]) -> list[str]:
+def _cautions(named: Sequence[Named]) -> list[Text]:
     other = sorted({each.name for each in named if each.chemistry in ("carbon", "aramid")})
     if not other:
         return []

@@ -21,6 +21,7 @@ from ...core.estimates.laminate import TURNING, Fabric
 from ...core.estimates.nesting import TENTH
 from ...core.estimates.outlines import Outline
 from ...core.pots import mix_parts
+from ...core.words import Text, say
 from ...store.products import Product
 from ..products import cure_sheets
 
@@ -71,7 +72,7 @@ class NeedList:
     """What an estimate needs of the store's products, and cautions on what it could not add."""
 
     needs: Needs = field(default_factory=list)
-    cautions: list[str] = field(default_factory=list)
+    cautions: list[Text] = field(default_factory=list)
 
     def mix(
         self, product: Product, mass: float | None, waste: float = 0,
@@ -153,7 +154,11 @@ class NeedList:
             kept, partner = cure_sheets.pair(product, catalyst)
         except (CureSheetMissing, PartnerMissing) as missing:
             self.cautions.append(
-                f"{product.code} stands among the needs without what hardens it: {missing.advice}"
+                say(
+                    "{} stands among the needs without what hardens it: {}",
+                    product.code,
+                    missing.advice,
+                )
             )
             return alone
         if partner is None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Annotated, Any, Literal
 
-from ...core.amounts import measuring, sentences
+from ...core.amounts import measuring
 from ...core.amounts.quantities import (
     AREA,
     DOSE_MASS,
@@ -15,6 +15,7 @@ from ...core.amounts.quantities import (
     TEMPERATURE,
     Given,
 )
+from ...core.amounts.sentences import weight
 from ...core.amounts.views import Closing, Code, Moment, Opening, View
 from ...core.bays.temperature import Trace
 from ...core.errors import Invalid
@@ -22,6 +23,7 @@ from ...core.pots import sharing
 from ...core.pots.limits import ENTER_POT_MAX, assumed_pot
 from ...core.pots.pot import MIXING_S, Dose
 from ...core.pots.sharing import Turn
+from ...core.words import Text, say
 from ..bays import air
 from ..pots import dose_words
 from ..pots.look_up import Asked, look_up
@@ -61,9 +63,9 @@ class PotsView(View):
     mix: Annotated[int, MASS]
     finished_at: Opening
     pots: list[PotTurnView]
-    warnings: list[str]
-    advice: list[str]
-    cautions: list[str]
+    warnings: list[Text]
+    advice: list[Text]
+    cautions: list[Text]
 
 
 @dataclass(frozen=True)
@@ -189,14 +191,16 @@ def _pot(number: int, turn: Turn, pot: Asked, found: Dose) -> PotTurnView:
     )
 
 
-def _warnings(whole: Asked, answers: list[tuple[Asked, Dose]]) -> list[str]:
+def _warnings(whole: Asked, answers: list[tuple[Asked, Dose]]) -> list[Text]:
     words = [text for _, found in answers for text in found.warnings]
     if whole.heat.basis == "bay" and whole.heat.air is not None:
         said = whole.heat.air.words(whole.now)
-        words.append(f"The bay's air stands in for the resin's temperature: {said}. Feel each pot.")
+        words.append(
+            say("The bay's air stands in for the resin's temperature: {}. Feel each pot.", said)
+        )
     words += dose_words.on_night(*answers[-1])  # the last pot is the last hard
     if whole.sheet.pot_max is None:
-        greatest = sentences.weight(whole.greatest_pot)
+        greatest = weight(whole.greatest_pot)
         assumed = assumed_pot(whole.resin.chemistry)
-        words.append(f"The greatest pot, {greatest}, is {assumed}. {ENTER_POT_MAX}")
+        words.append(say("The greatest pot, {}, is {}. {}", greatest, assumed, ENTER_POT_MAX))
     return list(dict.fromkeys(words))

@@ -12,14 +12,15 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Any, Literal
 
-from ...core.amounts import sentences
 from ...core.amounts.quantities import AREA, LENGTH, SIZE
+from ...core.amounts.sentences import size
 from ...core.amounts.views import Code, View
 from ...core.errors import CureSheetMissing, Invalid
 from ...core.estimates import cut_list, joining, nesting
 from ...core.estimates.cut_list import LaidView, Named
 from ...core.estimates.laminate import TURNING, Fabric
 from ...core.estimates.nesting import TENTH, Bed, Laid, Piece
+from ...core.words import Text, say
 from ...store.products import Product
 from ...store.stock.lots import Lot
 from ..cure import authority
@@ -81,8 +82,8 @@ class RollView(View):
     rolls: list[RollUsedView]
     splits: list[SplitPlyView]
     needs: Needs
-    cautions: list[str]
-    advice: list[str]
+    cautions: list[Text]
+    advice: list[Text]
 
 
 @dataclass(frozen=True)
@@ -121,9 +122,7 @@ def roll(
     cloth = None if product is None else finding.product(product, "/product")
     named = cut_list.read(plies, "plies", turns=fabric in TURNING)
     across = _width(cloth, width)
-    cut_list.check_fit(
-        named, Bed(10**9, across), f"roll {sentences.size(across * TENTH)} wide", _WIDER
-    )
+    cut_list.check_fit(named, Bed(10**9, across), say("roll {} wide", size(across * TENTH)), _WIDER)
     pieces = [each.piece for each in named.values()]
     rolls = [] if cloth is None else _rolls(cloth, job, moments.day_of(now))
     taken, splits = _share_out(pieces, rolls, across)
@@ -246,8 +245,8 @@ def _needed(cloth: Product, taken: Taken) -> PiecesNeeded:
 
 def _cautions(
     fabric: Fabric | None, cloth: Product | None, taken: Taken, splits: Sequence[SplitPlyView]
-) -> list[str]:
-    words = []
+) -> list[Text]:
+    words: list[Text] = []
     if fabric == "woven" and any(each.turned for _, laid in taken for each in laid):
         words.append("Turn a ply only if the cloth has the same fibre both ways.")
     if cloth is not None and any(roll.lot is None for roll, _ in taken):
@@ -260,7 +259,7 @@ def _cautions(
     return words
 
 
-def _advice(cloth: Product | None, taken: Taken, splits: Sequence[SplitPlyView]) -> list[str]:
+def _advice(cloth: Product | None, taken: Taken, splits: Sequence[SplitPlyView]) -> list[Text]:
     words = [_split_words(each) for each in splits]
     if cloth is not None and len([roll for roll, _ in taken if roll.lot]) > 1:
         words.append("No one roll has the whole length free: every ply still comes from one roll.")
@@ -269,15 +268,19 @@ def _advice(cloth: Product | None, taken: Taken, splits: Sequence[SplitPlyView])
     return words
 
 
-def _split_words(split: SplitPlyView) -> str:
-    apart = sentences.size(joining.APART * TENTH)
+def _split_words(split: SplitPlyView) -> Text:
     others = " Then the others come off other rolls." if split.before_others else ""
     first, second = (
-        f"{sentences.size(part.length)} off lot {part.number} ({part.container})"
+        say("{} off lot {} ({})", size(part.length), part.number, part.container)
         for part in split.parts
     )
-    return (
-        f"Instead of a new roll, ply {split.ply} could be split: {first} and {second}, "
-        f"overlapped by {sentences.size(joining.OVERLAP * TENTH)}; keep joints of adjacent "
-        f"plies {apart} apart.{others}"
+    return say(
+        "Instead of a new roll, ply {} could be split: {} and {}, overlapped by {}; keep joints of "
+        "adjacent plies {} apart.{}",
+        split.ply,
+        first,
+        second,
+        size(joining.OVERLAP * TENTH),
+        size(joining.APART * TENTH),
+        others,
     )

@@ -14,6 +14,7 @@ from ...core.estimates import cut_list, nesting
 from ...core.estimates.cut_list import LaidView, Named
 from ...core.estimates.nesting import TENTH, Bed, Laid
 from ...core.estimates.offcuts import PIECE, Offcut, offcuts, share
+from ...core.words import Text
 from ...store.products import Product
 from ...store.stock.jobs import Job
 from ...store.stock.lots import Lot, is_offcut
@@ -72,7 +73,7 @@ class SheetsView(View):
     waste_percent: float
     sheets: list[SheetUsedView]
     needs: Needs
-    cautions: list[str]
+    cautions: list[Text]
     advice: list[str]
 
 
@@ -251,8 +252,8 @@ def _needs(stuff: Product | None, count: int) -> Needs:
     return [AmountNeeded(stuff.code, (count * PIECE, COUNT))]
 
 
-def _cautions(stuff: Product | None, taken: Sequence[Cut]) -> list[str]:
-    words = []
+def _cautions(stuff: Product | None, taken: Sequence[Cut]) -> list[Text]:
+    words: list[Text] = []
     short = sum(sheet.lot is None for sheet, _ in taken)
     if stuff is not None and short:
         words.append(f"{short} of the sheets of {stuff.code} {'is' if short == 1 else 'are'} "

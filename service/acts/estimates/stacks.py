@@ -12,6 +12,7 @@ from ...core.errors import CureSheetMissing, Invalid
 from ...core.estimates import laminate, ply_count
 from ...core.estimates.laminate import Fabric, Ply, Surface
 from ...core.estimates.ply_count import MOST_PLIES
+from ...core.words import Text
 from ...store.products import Product
 from ..cure import binders
 from ..yard import finding
@@ -88,7 +89,7 @@ def cured_density(code: str | None) -> float:
     return row.cured_density_mg_l / 1e6
 
 
-def binder_words(named: Sequence[Named], resin: str | None) -> list[str]:
+def binder_words(named: Sequence[Named], resin: str | None) -> list[Text]:
     """A caution on each mat of a stack whose binder epoxy does not dissolve, or may not."""
     if resin is None:
         return []

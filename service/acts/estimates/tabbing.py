@@ -11,6 +11,7 @@ from ...core.errors import CureSheetMissing
 from ...core.estimates import tabbing, volumes
 from ...core.estimates.tabbing import Fillet
 from ...core.products import cautions
+from ...core.words import Text
 from ...store.products import Product
 from ..yard import finding
 from .needed import NeedList, Needs
@@ -45,7 +46,7 @@ class TabbingView(View):
     area: Annotated[float, AREA]
     fillet: FilletView
     needs: Needs
-    cautions: list[str]
+    cautions: list[Text]
 
 
 def taped(

@@ -15,6 +15,7 @@ from ...core.estimates.laminate import Fabric
 from ...core.estimates.outlines import Outline, Shape
 from ...core.estimates.taper import Cut, Ground, MeaningView, Order, Structural, Verdict
 from ...core.products import cautions
+from ...core.words import Text
 from ...store.products import Product
 from ..yard import finding
 from . import stacks
@@ -82,8 +83,8 @@ class TaperView(View):
     meaning: MeaningView
     verdict: Verdict
     needs: Needs
-    cautions: list[str]
-    advice: list[str]
+    cautions: list[Text]
+    advice: list[Text]
 
 
 def taper(
@@ -224,8 +225,8 @@ def _shown(cuts: Sequence[Cut], named: Sequence[Named]) -> list[CutView]:
 
 def _cautions(
     ground: Ground, heights: Sequence[float], opening: Outline, structural: Structural
-) -> list[str]:
-    words = []
+) -> list[Text]:
+    words: list[Text] = []
     if step := tapers.step_caution(heights, ground.ratio):
         words.append(step)
     if opening.shape == "rectangular" and not opening.corner:

@@ -12,6 +12,7 @@ from ...core.amounts.quantities import DOSE_MASS, SIZE, TEMPERATURE
 from ...core.amounts.views import Code, Moment, OneOf, Stock, View
 from ...core.cure.compatibility import FACES
 from ...core.cure.recoat import Stand
+from ...core.words import Text
 from ...store import bays
 from ...store.cure import layups, pots
 from ...store.cure.layups import Layup
@@ -96,7 +97,7 @@ class UsedLayup(View):
     milestones: MilestonesView
     window: WindowView | None
     observations: list[SeenView]
-    warnings: list[str]
+    warnings: list[Text]
     post_cure: PostCuredView | None
     closed_at: Moment | None
     closed_reason: str | None

@@ -13,6 +13,7 @@ from ...core.amounts.views import Code, Moment, Opening, View
 from ...core.errors import Invalid, NoPlan
 from ...core.plan.chain import Plan
 from ...core.plan.shop_hours import ShopHours
+from ...core.words import Text
 from ..yard import moments
 from . import words
 from .advice import advise
@@ -41,7 +42,7 @@ class PlanView(View):
     night_work: Annotated[int, TIME]
     steps: list[PlannedView]
     advice: list[str]
-    warnings: list[str]
+    warnings: list[Text]
     cautions: list[str]
 
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from ...core.amounts.views import Code, Moment, View
 from ...core.errors import NotFound
+from ...core.words import as_plain, from_plain
 from ...store import plan as plans
 from ...store.engine.database import writing
 from ...store.plan import Plan
@@ -52,7 +53,9 @@ def keep_plan(job: Job, *, now: int, hand: Hand, **asked: Any) -> JobPlanView:
         found = plan_chain(now=now, **asked)
         moved = [asdict(each) for each in _moved(before, found.steps)]
         answer, uses = asdict(found) | {"moved": moved}, _uses(found.steps)
-        plans.keep(job.id, json.dumps(answer), json.dumps(uses), now=now, hand=hand)
+        plans.keep(
+            job.id, json.dumps(answer, default=as_plain), json.dumps(uses), now=now, hand=hand
+        )
         return show_plan(job)
 
 
@@ -65,7 +68,7 @@ def show_plan(job: Job) -> JobPlanView:
     row = plans.newest(job.id)
     if row is None:
         raise NotFound(f"Job {job.number} has no plan.", advice="Plan its steps first.")
-    kept = json.loads(row.answer)
+    kept = json.loads(row.answer, object_hook=from_plain)
     return JobPlanView.recalled(
         kept,
         steps=[PlannedView.recalled(step) for step in kept["steps"]],

@@ -14,6 +14,7 @@ from ...core.plan.chain import Plan
 from ...core.plan.steps import Hold, Lay, Wait, Work
 from ...core.plan.why import BOUNDS
 from ...core.products.cure_sheet import Surface
+from ...core.words import Text
 from .steps import Chain
 
 CAUTIONS = (
@@ -68,9 +69,9 @@ def show_steps(chain: Chain, plan: Plan) -> list[PlannedView]:
     return [_show(chain, plan, number) for number in range(len(plan.steps))]
 
 
-def warnings(chain: Chain, plan: Plan) -> list[str]:
+def warnings(chain: Chain, plan: Plan) -> list[Text]:
     """Words on one step's material on another's."""
-    found = []
+    found: list[Text] = []
     for number, planned in enumerate(plan.steps):
         under = _below(chain, plan, number)
         product = chain.products.get(number)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from ...core.amounts.views import Closing, Code, LeftOut, Moment, OneOf, Opening, View
+from ...core.words import Text, from_plain
 from ...store.cure import pots
 from ...store.cure.pots import Batch, BatchObservation
 from ...store.stock.lines import Movement, draws_of_batch, draws_of_batches
@@ -64,7 +65,7 @@ class CardView(BatchView):
 def show_batch(
     row: Batch,
     lines: Sequence[Movement] | None = None,
-    words: Sequence[str] = (),
+    words: Sequence[Text] = (),
     state: State | None = None,
 ) -> BatchView:
     """A pot as the hand was told it, with what was drawn for it.
@@ -73,7 +74,7 @@ def show_batch(
         lines: of the ledger, of the pot; looked up if they are not given.
         words: warnings beside those of the dose. state: where that is to be shown.
     """
-    kept = json.loads(row.answer)
+    kept = json.loads(row.answer, object_hook=from_plain)
     dose, promoter = recall(kept), kept.get("promoter")
     lines = draws_of_batch(row.id) if lines is None else lines
     return BatchView(

@@ -9,6 +9,7 @@ from typing import Annotated, Any, Literal
 from ...core.amounts.quantities import DIFFERENCE, DOSE_MASS, DOSE_VOLUME, GEL_TIME, TEMPERATURE
 from ...core.amounts.views import Code, View
 from ...core.pots.pot import Dose
+from ...core.words import Text
 from ..bays.air import AirTakenView, ReadView
 from ..products.cure_sheet_views import LawView, show_law
 from . import dose_words
@@ -79,9 +80,9 @@ class DoseView(View):
     film: FilmView
     limited_by: str | None
     basis: BasisView
-    cautions: list[str]
-    warnings: list[str]
-    advice: list[str]
+    cautions: list[Text]
+    warnings: list[Text]
+    advice: list[Text]
 
 
 def dose_pot(*, now: int, **asked: Any) -> DoseView:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from datetime import date
 
-from ...core.amounts import sentences
+from ...core.amounts.sentences import heat, weight
 from ...core.cure.night import cold_ahead
 from ...core.pots.pot import Dose
 from ...core.products import cautions
 from ...core.stock import remainder
+from ...core.words import Text, say
 from ...store.products import Product
 from ...store.stock.jobs import numbers_of
 from ..bays import air
@@ -19,13 +20,14 @@ from .look_up import Asked
 from .work_out import layer_of
 
 
-def cautions_of(pot: Asked) -> list[str]:
+def cautions_of(pot: Asked) -> list[Text]:
     """What can hurt whoever mixes a pot."""
     partner = natures_of(pot.catalyst) if pot.catalyst else frozenset()
-    return cautions.for_mix(pot.sheet.mix.kind, pot.resin.chemistry, partner, filled=pot.filled)
+    kind, chemistry = pot.sheet.mix.kind, pot.resin.chemistry
+    return [*cautions.for_mix(kind, chemistry, partner, filled=pot.filled)]
 
 
-def warnings(pot: Asked, dose: Dose) -> list[str]:
+def warnings(pot: Asked, dose: Dose) -> list[Text]:
     """What a person must know of a dose: what it rests on, and the night ahead."""
     found = list(dose.warnings)
     if pot.law.assumed:
@@ -37,19 +39,22 @@ def warnings(pot: Asked, dose: Dose) -> list[str]:
         found.append("The lot has changed: its last cup test was outside the usual range.")
     if pot.heat.basis == "bay" and pot.heat.air is not None:
         found.append(
-            "The bay's air stands in for the resin's temperature: "
-            f"{pot.heat.air.words(pot.now)}. Give the resin's own for a narrower band."
+            say(
+                "The bay's air stands in for the resin's temperature: {}. Give the resin's own for "
+                "a narrower band.",
+                pot.heat.air.words(pot.now),
+            )
         )
     return found + on_night(pot, dose)
 
 
-def advice(pot: Asked, dose: Dose) -> list[str]:
+def advice(pot: Asked, dose: Dose) -> list[Text]:
     """How to dose better, and which bay's night was looked at, if the cold matters at all."""
     looked_at = [pot.heat.why] if pot.heat.why and pot.sheet.cure_min is not None else []
     return [*dose.advice, *looked_at]
 
 
-def on_night(pot: Asked, dose: Dose) -> list[str]:
+def on_night(pot: Asked, dose: Dose) -> list[Text]:
     """A warning if its bay gets too cold before the pot is hard; nothing without a bay."""
     bay = pot.heat.bay
     if bay is None:
@@ -58,14 +63,18 @@ def on_night(pot: Asked, dose: Dose) -> list[str]:
     cold = cold_ahead(layer_of(pot, dose), ahead, float(conversions.kelvin(bay.uncertainty_mk)))
     if cold is None:
         return []
-    floor = sentences.heat(cold.floor, 0)
-    start = f"{bay.code} may go under {floor} from {moments.clock(cold.cold_from)}, before it "
+    start = say(
+        "{} may go under {} from {}, before it is hard: do not start",
+        bay.code,
+        heat(cold.floor, 0),
+        moments.clock(cold.cold_from),
+    )
     if cold.heat_until is None:
-        return [f"{start}is hard: do not start."]
-    return [f"{start}is hard: do not start, or {cold.remedy(moments.clock)}."]
+        return [start + "."]
+    return [say("{}, or {}.", start, cold.remedy(moments.clock))]
 
 
-def on_stock(pot: Asked, dose: Dose) -> list[str]:
+def on_stock(pot: Asked, dose: Dose) -> list[Text]:
     """Warnings if the store lacks what a pot takes, while nothing is drawn for it yet."""
     today = moments.day_of(pot.at)
     found = _lacking(pot.resin, pot.resin_mg, today)
@@ -74,7 +83,7 @@ def on_stock(pot: Asked, dose: Dose) -> list[str]:
     return found
 
 
-def _lacking(product: Product, wanted: int, today: date) -> list[str]:
+def _lacking(product: Product, wanted: int, today: date) -> list[Text]:
     """A word on a product that is short or promised; `wanted` in mg.
 
     Held lots and those out of date don't count: mixing refuses them.
@@ -84,17 +93,26 @@ def _lacking(product: Product, wanted: int, today: date) -> list[str]:
     spare = remainder.allowance(wanted)
     if there + spare < wanted:
         return [
-            f"{product.code} is short: the pot takes {_weight(wanted)}, and {_weight(there)} "
-            "is there that may be used."
+            say(
+                "{} is short: the pot takes {}, and {} is there that may be used.",
+                product.code,
+                _weight(wanted),
+                _weight(there),
+            )
         ]
     if reserved.free() + spare >= wanted:
         return []
     numbers = numbers_of(kept.job for kept in reserved.kept).values()
     return [
-        f"{product.code} is promised: {_weight(max(reserved.free(), 0))} of {_weight(there)} is "
-        f"free, the rest is reserved for {', '.join(sorted(numbers))}."
+        say(
+            "{} is promised: {} of {} is free, the rest is reserved for {}.",
+            product.code,
+            _weight(max(reserved.free(), 0)),
+            _weight(there),
+            ", ".join(sorted(numbers)),
+        )
     ]
 
 
-def _weight(mass: int) -> str:
-    return sentences.weight(mass) if mass >= 1_000_000 else f"{mass / 1000:g} g"
+def _weight(mass: int) -> Text:
+    return weight(mass) if mass >= 1_000_000 else f"{mass / 1000:g} g"

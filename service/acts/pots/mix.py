@@ -12,6 +12,7 @@ from typing import Any
 from ...core.amounts.quantities import MASS, Given
 from ...core.errors import Invalid
 from ...core.pots.pot import Dose
+from ...core.words import Text, as_plain
 from ...store.cure import pots
 from ...store.cure.pots import Batch
 from ...store.engine.database import writing
@@ -171,7 +172,7 @@ def _told(
 ) -> dict[str, Any]:
     """The mix card as the hand is told it, for JSON."""
     shown = show_dose(pot, dose)
-    words = promoters.words(promoter, pot.resin, pot.sheet)
+    words: list[Text] = [*promoters.words(promoter, pot.resin, pot.sheet)]
     words += [] if pot.filled else binders.words_of_job(job, pot.resin)
     words += authority.unasked_words(job) + authority.pot_words(job, pot.now)
     words += [word for planned in plans.all for word in planned.warnings]
@@ -212,7 +213,7 @@ def _record(
         gel_earliest_s=floor(dose.gel.earliest),
         gel_latest_s=ceil(dose.gel.latest),
         filled=pot.filled,
-        answer=json.dumps(told),
+        answer=json.dumps(told, default=as_plain),
         mixed_at=booking.at,
     )
 

@@ -8,6 +8,7 @@ from ...core.cure.layer import LaidPot, Layer, surface_of
 from ...core.errors import PeroxideLimit, TooCold, TooHot
 from ...core.pots import dosing
 from ...core.pots.pot import MIXING_S, Dose, Other, Pot
+from ...core.words import say
 from ..products import cure_sheets
 from ..products.cure_sheets import strength_of
 from ..yard import finding
@@ -45,9 +46,11 @@ def work_out(
         if pot.heat.basis == "given" or air is None or air.basis == "measured":
             raise
         raise type(refused)(
-            f"{refused.detail} The temperature was not measured: {air.words(pot.now)}.",
-            advice="Read the bay and enter its 'readings', or give the resin's own 'temperature'. "
-            f"{refused.advice}",
+            say("{} The temperature was not measured: {}.", refused.detail, air.words(pot.now)),
+            advice=say(
+                "Read the bay and enter its 'readings', or give the resin's own 'temperature'. {}",
+                refused.advice,
+            ),
             pointer=refused.pointer,
             **refused.fields,
         ) from refused

@@ -6,6 +6,7 @@ from datetime import date
 from typing import Any
 
 from ...core.errors import Invalid
+from ...core.words import Text
 from ...store.engine.database import writing
 from ...store.stock import lots
 from ...store.stock.lots import Lot
@@ -37,7 +38,7 @@ def change_lot(
         NotAllowed: only a lead releases a lot, or corrects the day of opening or a date.
     """
     with writing():
-        warnings: list[str] = []
+        warnings: list[Text] = []
         changes: dict[str, Any] = {}
         if bay is not None:
             place = finding.bay(bay, "/bay")

@@ -10,6 +10,7 @@ from ...core.amounts.quantities import Given
 from ...core.errors import ExpiredLot, HeldLot, Invalid, NoSinglePiece, ReservedStock, ShortStock
 from ...core.stock import picking
 from ...core.stock.picking import Shelved
+from ...core.words import Text
 from ...store.products import Product
 from ...store.stock.jobs import Job, numbers_of
 from ...store.stock.lots import Lot
@@ -75,7 +76,7 @@ class Chosen:
 
     quantity: Given | str
     lines: list[Line]
-    warnings: list[str] = field(default_factory=list)
+    warnings: list[Text] = field(default_factory=list)
     missed: int = 0
 
 
@@ -131,11 +132,11 @@ def amount_of(product: Product, quantity: Given | str, pointer: str = "/quantity
     return amount
 
 
-def _chosen(quantity: Given | str, asked: int, lines: list[Line], warnings: list[str]) -> Chosen:
+def _chosen(quantity: Given | str, asked: int, lines: list[Line], warnings: list[Text]) -> Chosen:
     missed = sum(line.amount for line in lines) - asked
     if missed:
         warnings = [*warnings, remainders.words(missed, lines[-1].lot, lines[-1].amount)]
-    overridden = [
+    overridden: list[Text] = [
         f"Lot {name_of(line.lot)} was {line.overridden.split('-')[0]}: overridden."
         for line in lines
         if line.overridden
@@ -154,7 +155,7 @@ def _free(lot: Lot, asked: int, booking: Booking) -> Line:
     return _checked([line], reserved, booking)[0] if line.amount <= lot.on_hand else line
 
 
-def _good_lots(stock: OnShelf, booking: Booking) -> tuple[list[Lot], list[str]]:
+def _good_lots(stock: OnShelf, booking: Booking) -> tuple[list[Lot], list[Text]]:
     """The lots that may be used on the day of the act, and a warning for each that may not."""
     on, good, refused = moments.day_of(booking.at), [], {}
     for row in stock.rows:

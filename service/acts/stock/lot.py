@@ -11,6 +11,7 @@ from ...core.amounts.quantities import LENGTH
 from ...core.amounts.views import Code, Says, Stock, View
 from ...core.stock import lots
 from ...core.stock.lots import Basis, Life, State
+from ...core.words import Text
 from ...store.stock import lots as shelf
 from ...store.stock.lots import Lot
 from ..products.product import kind_of
@@ -72,10 +73,10 @@ class LotView(View):
 class LotWithWarningsView(LotView):
     """A lot as of now, with what a person must know of it."""
 
-    warnings: list[str]
+    warnings: list[Text]
 
 
-def show_lot(row: Lot, now: int, warnings: Sequence[str] = ()) -> LotWithWarningsView:
+def show_lot(row: Lot, now: int, warnings: Sequence[Text] = ()) -> LotWithWarningsView:
     """A lot as of now."""
     (shown,) = show_lots([row], now)
     return LotWithWarningsView(**vars(shown), warnings=list(warnings))

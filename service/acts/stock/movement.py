@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from ...core.amounts.views import Code, Moment, OneOf, Says, Stock, View
+from ...core.words import Text
 from ...store.stock import acceptances, lines
 from ...store.stock.acceptances import Acceptance
 from ...store.stock.lines import Movement
@@ -49,10 +50,10 @@ class MovedView(View):
     """What was moved."""
 
     movements: list[MovementView]
-    warnings: list[str]
+    warnings: list[Text]
 
 
-def moved(rows: Sequence[Movement], warnings: Sequence[str] = ()) -> MovedView:
+def moved(rows: Sequence[Movement], warnings: Sequence[Text] = ()) -> MovedView:
     """The lines that an act wrote."""
     return MovedView(show_movements(rows), list(warnings))
 

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from ...core.amounts.quantities import Given
 from ...core.errors import AlreadyExists, Invalid
 from ...core.products.hazards import FEARED_BY_PEROXIDE
+from ...core.words import Text
 from ...store.bays import Bay
 from ...store.engine.database import writing
 from ...store.products import Product
@@ -152,8 +153,8 @@ def _container(product: Product, number: str, asked: str | None) -> str:
     )
 
 
-def _warnings(shown: LotView, product: Product, place: Bay | None) -> list[str]:
-    warnings = []
+def _warnings(shown: LotView, product: Product, place: Bay | None) -> list[Text]:
+    warnings: list[Text] = []
     if shown.state == "expired":
         warnings.append(f"Out of date since {shown.expires_on}: it can't be drawn.")
     elif shown.state == "soon":

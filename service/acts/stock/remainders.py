@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from ...core.amounts import sentences
+from ...core.amounts.sentences import crumb
 from ...core.stock import remainder
+from ...core.words import Text, say
 from ...store.stock.lines import count_lines
 from ...store.stock.lots import Lot
 from ..products.product import measure_of
@@ -49,15 +50,17 @@ def back(lot: Lot, drawn: int, asked: int) -> int:
     return drawn if asked - drawn <= spare else asked
 
 
-def words(missed: int, lot: Lot, taken: int) -> str:
+def words(missed: int, lot: Lot, taken: int) -> Text:
     """A sentence about a draw that took the rest of a lot instead of the amount asked for.
 
     Args:
         missed: the amount taken less the amount asked for, in stock units.
         lot, taken: the last lot that it took from, and the amount.
     """
-    name, amount = name_of(lot), sentences.crumb(abs(missed), measure_of(lot.product))
-    return (
-        f"What was {'left' if taken == lot.on_hand else 'free'} of lot {name} was taken, {amount} "
-        f"{'more' if missed > 0 else 'less'} than was asked for."
+    return say(
+        "What was {} of lot {} was taken, {} {} than was asked for.",
+        "left" if taken == lot.on_hand else "free",
+        name_of(lot),
+        crumb(abs(missed), measure_of(lot.product)),
+        "more" if missed > 0 else "less",
     )

@@ -8,8 +8,10 @@ from itertools import count
 
 from ...core.amounts import sentences
 from ...core.amounts.quantities import Given
+from ...core.amounts.sentences import stock
 from ...core.errors import Invalid
 from ...core.estimates import offcuts
+from ...core.words import Text, say
 from ...store.engine.database import writing
 from ...store.products import Product
 from ...store.stock import ledger, lots
@@ -109,19 +111,29 @@ def _sized(product: Product, amount: int, size: Mapping[str, Decimal]) -> int:
         return amount
     sides = (float(size["length"]), float(size["width"]))
     share = offcuts.share(sides, (product.length_um, product.width_um))
-    sheet = f"a sheet of {product.code}, {_by(product.length_um, product.width_um)}"
+    whole = _by(product.length_um, product.width_um)
+    sheet = say("a sheet of {}, {}", product.code, whole)
     if share > offcuts.PIECE + offcuts.ROUNDING:
         raise Invalid(
-            f"{_by(*sides)} is more than {sheet}.", advice="Correct the sizes.", pointer="/size"
+            say("{} is more than {}.", _by(*sides), sheet),
+            advice="Correct the sizes.",
+            pointer="/size",
         )
     if abs(share - amount) <= offcuts.ROUNDING:
         return amount
     if amount == offcuts.PIECE:
         return share
     raise Invalid(
-        f"{_by(*sides)} is {share / 1000:g} of {sheet}, not {sentences.stock(amount, 'count')}.",
-        advice=f"Give {sentences.stock(share, 'count')}, or correct the sizes. Bring back one "
-        "piece at a time.",
+        say(
+            "{} is {} of {}, not {}.",
+            _by(*sides),
+            f"{share / 1000:g}",
+            sheet,
+            stock(amount, "count"),
+        ),
+        advice=say(
+            "Give {}, or correct the sizes. Bring back one piece at a time.", stock(share, "count")
+        ),
         pointer="/quantity",
     )
 
@@ -132,15 +144,19 @@ def _check_roll(product: Product, amount: int, size: Mapping[str, Decimal]) -> N
     if max(abs(size["length"] - amount), abs(size["width"] - width)) < _ROLL_SLACK:
         return
     raise Invalid(
-        f"A piece of {product.code} is kept over the roll's whole width, and its quantity is its "
-        f"length; the sizes are {_by(size['length'], size['width'])}.",
+        say(
+            "A piece of {} is kept over the roll's whole width, and its quantity is its length; "
+            "the sizes are {}.",
+            product.code,
+            _by(size["length"], size["width"]),
+        ),
         advice="Leave the sizes out for a piece of the whole width; a strip is not brought back.",
         pointer="/size",
     )
 
 
-def _by(length: Decimal | float, width: Decimal | float) -> str:
-    return f"{sentences.size(float(length))} × {sentences.size(float(width))}"
+def _by(length: Decimal | float, width: Decimal | float) -> Text:
+    return say("{} × {}", sentences.size(float(length)), sentences.size(float(width)))
 
 
 def _check(amount: int, drawn: int, source: Lot, work: Job) -> None:
@@ -148,8 +164,12 @@ def _check(amount: int, drawn: int, source: Lot, work: Job) -> None:
         raise Invalid("The returned amount is zero.", advice="Give an amount.", pointer="/quantity")
     if amount > drawn:
         raise Invalid(
-            f"Job {work.number} did not draw so much of lot {source.number}: it has "
-            f"{sentences.stock(drawn, measure_of(source.product))} of it.",
+            say(
+                "Job {} did not draw so much of lot {}: it has {} of it.",
+                work.number,
+                source.number,
+                stock(drawn, measure_of(source.product)),
+            ),
             advice="Return at most what was drawn; count the lot if there is more of it.",
             pointer="/quantity",
         )

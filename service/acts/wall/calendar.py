@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from ...core.amounts.views import Moment, View
 from ...core.cure.turns import Name, turns
+from ...core.words import Text
 from ...store.cure import layups
 from ...store.engine import revisions
 from ...store.yard.feeds import Feed
@@ -36,7 +37,7 @@ class CalendarEventView(View):
     at: Moment
     alarm_at: Moment | None
     sequence: int
-    note: str | None
+    note: Text | None
 
 
 @dataclass(frozen=True)

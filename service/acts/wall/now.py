@@ -10,6 +10,7 @@ from ...core.amounts.quantities import DIFFERENCE, TEMPERATURE
 from ...core.amounts.views import Code, Moment, View
 from ...core.cure.next_step import Action
 from ...core.cure.turns import CLOSING_SOON_S
+from ...core.words import Text
 from ...store import bays
 from ...store.bays import Bay
 from ...store.cure import layups
@@ -37,7 +38,7 @@ class ActionView(View):
     craft: str
     title: str
     action: Action
-    text: str
+    text: Text
     at: Moment | None
     closing: bool
 

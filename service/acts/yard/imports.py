@@ -8,6 +8,7 @@ from typing import Annotated, Any
 
 from ...core.amounts.views import Says, View
 from ...core.errors import Refusal, Refusals
+from ...core.words import say
 from ...store.engine.database import writing
 from ...store.engine.rehearsal import rehearsal
 
@@ -64,7 +65,7 @@ def refuse(faults: list[Refusal]) -> None:
         raise Refusals(faults)
     for fault in faults:
         place = ", ".join(fault.pointer.strip("/").split("/"))
-        fault.detail = f"{place[:1].upper()}{place[1:]}: {fault.detail}"
+        fault.detail = say("{}{}: {}", place[:1].upper(), place[1:], fault.detail)
         raise fault
 
 

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from ...core.words import Text, say, shown
 from ...store.yard import logbook, overrides
 from ...store.yard.hands import Hand
 from ...store.yard.recorded import Recorded, is_own
+from . import settings
 
 UNDONE_WITHIN_S = 24 * 3600
 """How long a hand may undo what it recorded itself."""
@@ -24,7 +26,7 @@ def reason_of(override: Mapping[str, str] | None, hand: Hand) -> str | None:
 
 
 def overridden(
-    slug: str, reason: str, about: str, *, now: int, hand: Hand, **what: int | None
+    slug: str, reason: str, about: Text, *, now: int, hand: Hand, **what: int | None
 ) -> None:
     """Record that a refusal was overridden.
 
@@ -33,7 +35,8 @@ def overridden(
         what: the things that it was overridden for, any of lot_id, movement_id, batch_id,
             layup_id and job_id.
     """
-    logbook.record("overridden", f"{slug}: {about}", reason=reason, now=now, hand=hand)
+    told = shown(say("{}: {}", slug, about), settings.show_yard().units)
+    logbook.record("overridden", told, reason=reason, now=now, hand=hand)
     overrides.record(slug, reason, now=now, hand=hand, **what)
 
 

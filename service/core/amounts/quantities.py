@@ -16,10 +16,10 @@ from types import MappingProxyType
 from typing import Literal, NamedTuple
 
 from ..errors import Invalid, UnitMismatch, UnitMissing
+from ..words import System as System
 from . import spellings
 from .units import scale
 
-System = Literal["metric", "us"]
 Measure = Literal["mass", "length", "count"]
 """What stock is counted in: mg, µm of roll, thousandths of a piece."""
 

@@ -1,57 +1,48 @@
-"""Amounts inside a sentence: written in both systems of units, of which the reader is shown one.
-
-The sums know nobody's units, and their words reach people in a pound yard and in a kilogram yard.
-So a sentence carries an amount twice, between marks of Unicode's private use, which nobody can
-type; whoever shows the sentence takes one of the two by `shown`.
-"""
+"""Amounts as they are written inside a sentence, in both systems of units: see `core/words.py`."""
 
 from __future__ import annotations
 
-import re
 from datetime import UTC, datetime
 from decimal import Decimal
 from math import ceil
 
-from .quantities import KIND_OF_MEASURE, ZERO_C, Measure, System, figure
-
-OPENS, OR, CLOSES = "\ue000", "\ue001", "\ue002"
-_BOTH = re.compile(f"{OPENS}([^{OPENS}{CLOSES}]*){OR}([^{OPENS}{CLOSES}]*){CLOSES}")
+from ..words import Amount, Text, Words
+from .quantities import KIND_OF_MEASURE, ZERO_C, Measure, figure
 
 UM_PER_IN = 25_400
 MG_PER_LB = 453_592.37
 
 
-def both(metric: str, us: str) -> str:
-    """An amount in words, for either system."""
-    return f"{OPENS}{metric}{OR}{us}{CLOSES}"
+def _amount(metric: str, us: str) -> Words:
+    return Words((Amount(metric, us),))
 
 
-def heat(kelvin: float, places: int = 1) -> str:
+def heat(kelvin: float, places: int = 1) -> Words:
     """A temperature: °C to so many places, °F whole."""
     celsius = kelvin - ZERO_C
-    return both(f"{celsius:.{places}f} °C", f"{celsius * 9 / 5 + 32:.0f} °F")
+    return _amount(f"{celsius:.{places}f} °C", f"{celsius * 9 / 5 + 32:.0f} °F")
 
 
-def at_least(kelvin: float) -> str:
+def at_least(kelvin: float) -> Words:
     """A temperature that must be reached: rounded up, to whole degrees."""
     celsius = round(kelvin - ZERO_C, 6)  # else 20 °C in K is a hair over 20
-    return both(f"{ceil(celsius)} °C", f"{ceil(round(celsius * 9 / 5 + 32, 6))} °F")
+    return _amount(f"{ceil(celsius)} °C", f"{ceil(round(celsius * 9 / 5 + 32, 6))} °F")
 
 
-def warmth(kelvin: float) -> str:
+def warmth(kelvin: float) -> Words:
     """A difference of temperatures."""
-    return both(f"{kelvin:.1f} K", f"{kelvin * 9 / 5:.1f} °F")
+    return _amount(f"{kelvin:.1f} K", f"{kelvin * 9 / 5:.1f} °F")
 
 
-def size(length: float, places: int | None = None) -> str:
+def size(length: float, places: int | None = None) -> Words:
     """A size in µm: in mm, to so many places or as exactly as it is; in inches, to a thousandth."""
     mm = f"{length / 1000:g}" if places is None else f"{length / 1000:.{places}f}"
-    return both(f"{mm} mm", f"{_figures(round(length / UM_PER_IN, 3))} in")
+    return _amount(f"{mm} mm", f"{_figures(round(length / UM_PER_IN, 3))} in")
 
 
-def weight(mass: float) -> str:
+def weight(mass: float) -> Words:
     """A mass in mg, to three figures: in kg or lb."""
-    return both(f"{_figures(mass / 1e6)} kg", f"{_figures(mass / MG_PER_LB)} lb")
+    return _amount(f"{_figures(mass / 1e6)} kg", f"{_figures(mass / MG_PER_LB)} lb")
 
 
 def utc(moment: float) -> str:
@@ -59,7 +50,7 @@ def utc(moment: float) -> str:
     return f"{datetime.fromtimestamp(moment, UTC):%a %H:%M} UTC"
 
 
-def stock(amount: int, measure: Measure) -> str:
+def stock(amount: int, measure: Measure) -> Text:
     """An amount of stock, to the ledger's unit: in kg or lb, m or yd, or pieces."""
     kind = KIND_OF_MEASURE[measure]
     light = measure == "mass" and amount < 1_000_000
@@ -69,23 +60,18 @@ def stock(amount: int, measure: Measure) -> str:
     )
     if measure == "count":
         return metric if amount == 1000 else f"{metric}s"
-    return both(metric, us)
+    return _amount(metric, us)
 
 
-def crumb(amount: int, measure: Measure) -> str:
+def crumb(amount: int, measure: Measure) -> Text:
     """A very small amount of stock: in grams, in mm or in, or in parts of a piece."""
     if measure == "mass":
         return f"{amount / 1000:g} g"
     if measure == "length":
-        return both(f"{amount / 1000:g} mm", f"{Decimal(amount) / UM_PER_IN:.4f} in")
+        return _amount(f"{amount / 1000:g} mm", f"{Decimal(amount) / UM_PER_IN:.4f} in")
     return f"{amount / 1000:g} of a piece"
 
 
 def _figures(value: float) -> str:
     """A number to three figures, never with an exponent."""
     return f"{Decimal(f'{value:.3g}'):f}"
-
-
-def shown(text: str, system: System) -> str:
-    """A text with one of each two amounts."""
-    return _BOTH.sub(r"\2" if system == "us" else r"\1", text)

@@ -10,6 +10,7 @@ from ..amounts import sentences
 from ..amounts.quantities import TEMPERATURE, ZERO_C
 from ..amounts.views import View
 from ..errors import Invalid
+from ..words import Text
 
 MAGNUS_A, MAGNUS_B = 17.625, 243.04
 """Magnus constants over water; b in °C (Alduchov & Eskridge, J. Appl. Meteor. 35:601-609, 1996)."""
@@ -25,7 +26,7 @@ class DewPointView(View):
     dew_point: Annotated[float, TEMPERATURE]
     least_surface: Annotated[float, TEMPERATURE]
     verdict: Literal["coat", "wait", "unknown"]
-    cautions: list[str]
+    cautions: list[Text]
 
 
 def judge(air: float, humidity_percent: float, surface: float | None = None) -> DewPointView:
@@ -61,7 +62,7 @@ def dew_point(air: float, humidity_percent: float) -> float:
     return MAGNUS_B * g / (MAGNUS_A - g) + ZERO_C
 
 
-def dew_caution(surface: float, dew: float) -> str | None:
+def dew_caution(surface: float, dew: float) -> Text | None:
     """The caution for a surface (K) that is too near the dew point (K), or None."""
     spread = surface - dew
     if spread >= LEAST_SPREAD_K:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from ..amounts import sentences
+from ..amounts.sentences import at_least
+from ..words import Text, say
 
 
 def with_margin(least: float, uncertainty: float, most: float | None = None) -> float:
@@ -15,10 +16,10 @@ def with_margin(least: float, uncertainty: float, most: float | None = None) -> 
     return kept if most is None else max(min(kept, most), least)
 
 
-def hold(temperature: float, until: str | None) -> str:
+def hold(temperature: float, until: str | None) -> Text:
     """How to keep it warm, in words.
 
     Args:
         temperature: K. until: a clock time, or None if it is not known.
     """
-    return f"hold at least {sentences.at_least(temperature)} until {until or 'it is hard'}"
+    return say("hold at least {} until {}", at_least(temperature), until or "it is hard")

@@ -9,8 +9,10 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from ..amounts import sentences
+from ..amounts.sentences import heat as amount
+from ..amounts.sentences import utc
 from ..products import cautions
+from ..words import Text, say
 from . import recoat
 from .layer import Layer
 from .milestones import Milestone, on_part
@@ -29,7 +31,7 @@ class NextStep:
     """The action, in words, and the moment that it depends on (epoch s; not in the words)."""
 
     action: Action
-    text: str
+    text: Text
     at: float | None = None
     cautions: tuple[str, ...] = ()
 
@@ -43,7 +45,7 @@ def next_step(
     structural: bool,
     touch: Touch,
     cold: ColdAhead | None = None,
-    clock: Clock = sentences.utc,
+    clock: Clock = utc,
 ) -> NextStep:
     """The next thing to do with a layup.
 
@@ -90,11 +92,14 @@ def _trouble(
             + covered,
         )
     if "cold_stalled" in shown:
-        held = "" if cold is None else f" and {cold.remedy(clock)}"
+        held = "" if cold is None else say(" and {}", cold.remedy(clock))
         return NextStep(
             "heat",
-            f"Stalled cold: heat it{held}, then check hardness or wipe with solvent "
-            "before anything goes on it.",
+            say(
+                "Stalled cold: heat it{}, then check hardness or wipe with solvent before anything "
+                "goes on it.",
+                held,
+            ),
             cautions=(cautions.HEAT,),
         )
     if touch.relapsed and "late" in shown:
@@ -130,10 +135,10 @@ def _feel_again(found: dict[str, Milestone], stand: Stand) -> NextStep:
 
 
 def _heat(cold: ColdAhead, clock: Clock) -> NextStep:
-    floor = sentences.heat(cold.floor, 0)
+    floor, remedy = amount(cold.floor, 0), cold.remedy(clock)
     return NextStep(
         "heat",
-        f"It goes under {floor} before it is hard: {cold.remedy(clock)}.",
+        say("It goes under {} before it is hard: {}.", floor, remedy),
         cold.cold_from,
         (cautions.HEAT,),
     )
@@ -141,7 +146,7 @@ def _heat(cold: ColdAhead, clock: Clock) -> NextStep:
 
 def _and_heat(coat: NextStep, heat: NextStep) -> NextStep:
     """A glove shows that the window is open now; the cold is still to come."""
-    text = f"{coat.text} {heat.text}"
+    text = say("{} {}", coat.text, heat.text)
     return replace(coat, text=text, cautions=(*coat.cautions, *heat.cautions))
 
 

@@ -10,6 +10,7 @@ import numpy as np
 
 from ..bays import heating
 from ..bays.temperature import Floats, Trace
+from ..words import Text
 from .layer import Layer, Layers, by_law
 from .scenarios import Scenarios
 
@@ -34,7 +35,7 @@ class ColdAhead:
     hold: float
     heat_until: float | None
 
-    def remedy(self, clock: Callable[[float], str]) -> str:
+    def remedy(self, clock: Callable[[float], str]) -> Text:
         """How to heat the bay, in words; `clock` shows a moment."""
         if self.heat_until is None:
             return heating.hold(self.hold, None)

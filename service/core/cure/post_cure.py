@@ -12,9 +12,10 @@ from math import floor
 
 import numpy as np
 
-from ..amounts import sentences
+from ..amounts.sentences import heat
 from ..bays.temperature import Trace, crossed
 from ..products.cure_sheet import PostCure
+from ..words import Text, say
 
 H = 3600
 SLACK_S = 1e-6
@@ -34,13 +35,11 @@ class PostCured:
     measured: float
     done_at: float | None
 
-    def words(self) -> str:
+    def words(self) -> Text:
         """The hours had and wanted, in words; rounded down, so that 14 h 59 min are not 15 h."""
         hours, band = floor(self.measured / 360) / 10, self.wanted
-        return (
-            f"post-cure {hours:g} h of {band.time / H:g} h at {sentences.heat(band.low, 0)} to "
-            f"{sentences.heat(band.high, 0)}, measured"
-        )
+        had = f"post-cure {hours:g} h of {band.time / H:g} h"
+        return say("{} at {} to {}, measured", had, heat(band.low, 0), heat(band.high, 0))
 
 
 def progress(wanted: PostCure, trace: Trace | None) -> PostCured:

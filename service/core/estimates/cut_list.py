@@ -10,6 +10,7 @@ from ..amounts import sentences
 from ..amounts.quantities import SIZE
 from ..amounts.views import View
 from ..errors import Invalid
+from ..words import Text, say
 from . import nesting, outlines
 from .nesting import TENTH, Bed, Laid, Piece
 from .outlines import Outline, Shape
@@ -87,7 +88,7 @@ def area(laid: Sequence[Laid], named: Mapping[int, Named]) -> float:
     return sum(named[each.piece.number].outline.area for each in laid)
 
 
-def check_fit(named: Mapping[int, Named], bed: Bed, what: str, advice: str) -> None:
+def check_fit(named: Mapping[int, Named], bed: Bed, what: Text, advice: str) -> None:
     """Refuse pieces that an empty bed has no room for.
 
     Raises:
@@ -99,8 +100,14 @@ def check_fit(named: Mapping[int, Named], bed: Bed, what: str, advice: str) -> N
             name = f" ({each.name})" if each.name else ""
             along, across = (sentences.size(n * TENTH) for n in (piece.length, piece.width))
             raise Invalid(
-                f"Piece {number}{name} is {along} along the fibre or grain and {across} across: "
-                f"it fits on no {what}.",
+                say(
+                    "Piece {}{} is {} along the fibre or grain and {} across: it fits on no {}.",
+                    number,
+                    name,
+                    along,
+                    across,
+                    what,
+                ),
                 advice=advice,
                 pointer=each.pointer,
             )

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import cycle
 
-from ..amounts import sentences
+from ..amounts.sentences import size
 from ..errors import Invalid
+from ..words import Text, say
 
 MOST_PLIES = 200
 """More plies than any repair has."""
@@ -93,7 +94,7 @@ def check_ply(cured: float) -> None:
         )
 
 
-def words(left_over: float) -> str:
+def words(left_over: float) -> Text:
     """How a stack fills a thickness, in words.
 
     Args:
@@ -102,5 +103,5 @@ def words(left_over: float) -> str:
     if abs(left_over) < 0.005 * 1000:
         return "The plies fill the thickness."
     if left_over > 0:
-        return f"{sentences.size(left_over, 2)} is left over: the plies end that far below flush."
-    return f"The plies stand {sentences.size(-left_over, 2)} proud of the old surface."
+        return say("{} is left over: the plies end that far below flush.", size(left_over, 2))
+    return say("The plies stand {} proud of the old surface.", size(-left_over, 2))

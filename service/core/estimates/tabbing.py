@@ -11,8 +11,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from ..amounts import sentences
+from ..amounts.sentences import size
 from ..errors import Invalid
+from ..words import say
 from .outlines import LONGEST, Outline
 from .ply_count import MOST_PLIES
 
@@ -105,8 +106,11 @@ def tabs(
     legs = [leg - step * k for k in range(plies)]
     if legs[-1] <= fillet.touches:
         raise Invalid(
-            f"Stepped back, the narrowest ply would reach {sentences.size(legs[-1], 0)}, but the "
-            f"fillet alone reaches {sentences.size(fillet.touches, 0)}.",
+            say(
+                "Stepped back, the narrowest ply would reach {}, but the fillet alone reaches {}.",
+                size(legs[-1], 0),
+                size(fillet.touches, 0),
+            ),
             advice="Give a longer leg, a smaller step, fewer plies or a smaller fillet.",
         )
     widths = [2 * (each - fillet.touches) + fillet.around for each in legs]

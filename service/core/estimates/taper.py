@@ -18,9 +18,10 @@ from dataclasses import dataclass
 from itertools import accumulate
 from typing import Literal
 
-from ..amounts import sentences
+from ..amounts.sentences import size
 from ..amounts.views import View
 from ..errors import Invalid
+from ..words import Text, say
 from .outlines import Outline
 from .ply_count import MOST_PLIES, check_skin
 
@@ -199,7 +200,7 @@ def judge(ground: Ground, structural: Structural) -> tuple[Verdict, list[str]]:
     return "pass", words
 
 
-def step_caution(plies: Sequence[float], ratio: float) -> str | None:
+def step_caution(plies: Sequence[float], ratio: float) -> Text | None:
     """The caution for plies that reach less than `LEAST_STEP` past each other, or None."""
     steps = {k: ratio * ply for k, ply in enumerate(plies, 1) if ratio * ply < LEAST_STEP * 0.9999}
     if not steps:
@@ -210,5 +211,5 @@ def step_caution(plies: Sequence[float], ratio: float) -> str | None:
         which = f"Plies {', '.join(map(str, steps))} step"
     else:
         which = f"Ply {min(steps)} steps"
-    least = sentences.size(min(steps.values()), 1)
-    return f"{which} as little as {least} a side, under {sentences.size(12_000)}."
+    least = size(min(steps.values()), 1)
+    return say("{} as little as {} a side, under {}.", which, least, size(12_000))

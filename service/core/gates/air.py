@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..amounts import sentences
+from ..amounts.sentences import heat, warmth
 from ..bays.temperature import Trace, crossed
+from ..words import Text, say
 from .judged import Judged, Rule
 
 UNREAD = "The shop's air was not measured for long enough in the last day to tell."
@@ -52,11 +53,11 @@ def shop_warm(rule: Rule, air: Air) -> Judged:
     least = rule.limits["least"]
     if air.low is None:
         return rule.unknown(UNREAD, READ_IT)
-    found = f"Coldest reading of the last day: {sentences.heat(air.low)}."
+    found = say("Coldest reading of the last day: {}.", heat(air.low))
     if air.low < least:
         return rule.failed(
             found,
-            f"Heat it, flameless and ducted, and hold at least {sentences.heat(least)} for a day.",
+            say("Heat it, flameless and ducted, and hold at least {} for a day.", heat(least)),
         )
     return rule.held(found) if air.covered else rule.unknown(_part(found, air), READ_IT)
 
@@ -67,11 +68,10 @@ def shop_steady(rule: Rule, air: Air) -> Judged:
     if air.low is None or air.high is None:
         return rule.unknown(UNREAD, READ_IT)
     half = (air.high - air.low) / 2
-    span = f"From {sentences.heat(air.low)} to {sentences.heat(air.high)}"
-    found = f"{span} in the last day: ± {sentences.warmth(half)}."
+    found = say("From {} to {} in the last day: ± {}.", heat(air.low), heat(air.high), warmth(half))
     if half > swing + 1e-9:
         return rule.failed(
-            found, f"Hold it within ± {sentences.warmth(swing)} for a day: heat the nights."
+            found, say("Hold it within ± {} for a day: heat the nights.", warmth(swing))
         )
     return rule.held(found) if air.covered else rule.unknown(_part(found, air), READ_IT)
 
@@ -102,5 +102,5 @@ def warm_seconds(trace: Trace, floor: float) -> tuple[float, float]:
     return float(lengths[warm & cut.measured].sum()), float(lengths[warm].sum())
 
 
-def _part(found: str, air: Air) -> str:
-    return f"{found} {air.unmeasured / 3600:.0f} h of it were not measured."
+def _part(found: Text, air: Air) -> Text:
+    return found + f" {air.unmeasured / 3600:.0f} h of it were not measured."

@@ -11,6 +11,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from ..words import Text
+
 Verdict = Literal["pass", "caution", "stop"]
 Before = Literal["laminating", "moving_on"]
 
@@ -37,15 +39,15 @@ class Rule:
     source: str
     limits: Mapping[str, float]
 
-    def held(self, found: str) -> Judged:
+    def held(self, found: Text) -> Judged:
         """The condition holds."""
         return Judged(self, "pass", found)
 
-    def failed(self, found: str, change: str) -> Judged:
+    def failed(self, found: Text, change: Text) -> Judged:
         """The condition does not hold; `change` says how to meet it."""
         return Judged(self, self.fails, found, change)
 
-    def unknown(self, found: str, measure: str) -> Judged:
+    def unknown(self, found: Text, measure: Text) -> Judged:
         """It is not known whether the condition holds; `measure` says what to measure or enter."""
         return Judged(self, "caution", found, measure)
 
@@ -60,5 +62,5 @@ class Judged:
 
     rule: Rule
     verdict: Verdict
-    found: str
-    change: str = ""
+    found: Text
+    change: Text = ""

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..amounts import sentences
+from ..amounts.sentences import heat, warmth
+from ..words import joined, say
 from .judged import Judged, Rule
 
 H = 3600
@@ -55,8 +56,11 @@ def rolls_rested(rule: Rule, rolls: list[Placed]) -> Judged:
     cool = [roll.name for roll in away if roll.warmer is not None and roll.warmer < warmer]
     if cool:
         return rule.failed(
-            f"Their store is not {sentences.warmth(warmer)} warmer than the shop: "
-            f"{', '.join(cool)}.",
+            say(
+                "Their store is not {} warmer than the shop: {}.",
+                warmth(warmer),
+                ", ".join(cool),
+            ),
             f"Bring them into the shop {least / H:.0f} h before.",
         )
     unmeasured = [roll.name for roll in away if roll.warmer is None]
@@ -78,9 +82,8 @@ def resin_warm(rule: Rule, resins: list[Placed]) -> Judged:
     cold = [r for r in resins if r.temperature is not None and r.temperature < least]
     if cold:
         return rule.failed(
-            "; ".join(f"{r.name} at {sentences.heat(r.temperature or 0)}" for r in cold) + ".",
-            f"Bring it into the warm until it has {sentences.heat(least, 0)} throughout, "
-            "and stir it.",
+            joined("; ", (say("{} at {}", r.name, heat(r.temperature or 0)) for r in cold)) + ".",
+            say("Bring it into the warm until it has {} throughout, and stir it.", heat(least, 0)),
         )
     unmeasured = [r.name for r in resins if r.temperature is None]
     if unmeasured:
@@ -88,7 +91,7 @@ def resin_warm(rule: Rule, resins: list[Placed]) -> Judged:
             f"The temperature of these was not measured for a day: {', '.join(unmeasured)}.",
             "Put a thermometer in the resin.",
         )
-    return rule.held(f"{len(resins)} containers, all at {sentences.heat(least, 0)} or more.")
+    return rule.held(say("{} containers, all at {} or more.", len(resins), heat(least, 0)))
 
 
 def stored_apart(rule: Rule, together: list[str], unplaced: list[str]) -> Judged:

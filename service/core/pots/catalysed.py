@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 from math import ceil
 
-from ..amounts import sentences
 from ..amounts.measuring import gram_step, measured, ml_step
+from ..amounts.sentences import at_least
 from ..errors import Invalid, OutsideLimits
 from ..products.cure_sheet import PERCENT_NEVER_OVER, CureSheet
 from ..products.gel_law import EXTRAPOLATED_K, GelLaw, fit
+from ..words import Text, say
 from .limits import ANOTHER_PEROXIDE, check_percent, percent_limits
 from .pot import Dose, Other, Others, Pot, timed
 
@@ -89,7 +90,7 @@ def _measured(percent: float, pot: Pot, low: float, high: float) -> tuple[int, i
     return mass, measured(exact / per_ul, ml_step, pot.resin / per_ul, low, high)
 
 
-def _alternatives(percent: float, pot: Pot, sheet: CureSheet, law: GelLaw, others: Others) -> str:
+def _alternatives(percent: float, pot: Pot, sheet: CureSheet, law: GelLaw, others: Others) -> Text:
     """Advice on how to get the gel time without too much peroxide."""
     target = pot.target_gel or law.gel_time(pot.temperature, percent * pot.strength, pot.factor)
     codes = [other.code for other in others() if _serves(other, target, pot)]
@@ -100,9 +101,11 @@ def _alternatives(percent: float, pot: Pot, sheet: CureSheet, law: GelLaw, other
     warm = law.temperature_for(target, PERCENT_NEVER_OVER * pot.strength, pot.factor)
     if warm > (sheet.temperature_max or law.temperatures[1] + EXTRAPOLATED_K):
         return f"{advice}, or warm the shop and accept a longer gel time."
-    return (
-        f"{advice}; or warm the bay and the resin to {sentences.at_least(warm)}, where "
-        f"{PERCENT_NEVER_OVER:g} % gels in that time."
+    return say(
+        "{}; or warm the bay and the resin to {}, where {} % gels in that time.",
+        advice,
+        at_least(warm),
+        f"{PERCENT_NEVER_OVER:g}",
     )
 
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 from ..errors import Invalid
 from ..products.cure_sheet import CureSheet
 from ..products.gel_law import COLD_K, GelLaw, fit
+from ..words import Text
 from . import catalysed, two_part
 from .limits import check_pot, check_temperature
 from .pot import Dose, Others, Pot
@@ -41,7 +42,7 @@ def dose(pot: Pot, sheet: CureSheet, law: GelLaw, *, others: Others = tuple) -> 
     return replace(answer, warnings=_warnings(answer, pot, sheet, others))
 
 
-def _warnings(answer: Dose, pot: Pot, sheet: CureSheet, others: Others) -> tuple[str, ...]:
+def _warnings(answer: Dose, pot: Pot, sheet: CureSheet, others: Others) -> tuple[Text, ...]:
     warnings = list(answer.warnings)
     if pot.filled or pot.temperature < COLD_K:
         warnings.append("Filled or cold: the gel time is less sure; gel a cup first.")

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from math import ceil
 
-from ..amounts import sentences
+from ..amounts.sentences import at_least, heat, weight
 from ..bays import heating
 from ..errors import OutsideLimits, PeroxideLimit, TooCold, TooHot
 from ..products.cure_sheet import PERCENT_NEVER_OVER, CureSheet
+from ..words import Text, say
 from .pot import Pot
 
 ENTER_POT_MAX = "A lead can enter the data sheet's own greatest pot as 'pot_max'."
@@ -21,19 +22,27 @@ def check_temperature(pot: Pot, sheet: CureSheet) -> None:
     Raises:
         TooCold, TooHot.
     """
-    shown = sentences.heat(pot.temperature)
+    has = heat(pot.temperature)
     if sheet.apply_min is not None and pot.temperature < sheet.apply_min:
         kept = heating.with_margin(sheet.apply_min, pot.uncertainty, sheet.temperature_max)
         raise TooCold(
-            f"{shown} is too cold to lay this product up: its least temperature is "
-            f"{sentences.heat(sheet.apply_min)}.",
-            advice=f"Warm the bay and the resin to at least {sentences.at_least(kept)} first, "
-            "with flameless, ducted heat.",
+            say(
+                "{} is too cold to lay this product up: its least temperature is {}.",
+                has,
+                heat(sheet.apply_min),
+            ),
+            advice=say(
+                "Warm the bay and the resin to at least {} first, with flameless, ducted heat.",
+                at_least(kept),
+            ),
         )
     if sheet.temperature_max is not None and pot.temperature > sheet.temperature_max:
         raise TooHot(
-            f"{shown} is too hot to lay this product up: its greatest temperature is "
-            f"{sentences.heat(sheet.temperature_max)}.",
+            say(
+                "{} is too hot to lay this product up: its greatest temperature is {}.",
+                has,
+                heat(sheet.temperature_max),
+            ),
             advice="Wait for a cooler hour, or cool the bay and the resin.",
         )
 
@@ -55,10 +64,18 @@ def check_pot(pot: Pot, sheet: CureSheet, catalyst: int) -> None:
     assumed = "" if sheet.pot_max is not None else f" ({assumed_pot(pot.chemistry)})"
     enter = "" if sheet.pot_max is not None else f" {ENTER_POT_MAX}"
     raise OutsideLimits(
-        f"A pot of {sentences.weight(whole)} is over the greatest, "
-        f"{sentences.weight(greatest)}{assumed}: it would run hot.",
-        advice=f"Mix {pots} pots of {sentences.weight(pot.resin / pots)} of resin, one after "
-        f"another.{enter}",
+        say(
+            "A pot of {} is over the greatest, {}{}: it would run hot.",
+            weight(whole),
+            weight(greatest),
+            assumed,
+        ),
+        advice=say(
+            "Mix {} pots of {} of resin, one after another.{}",
+            pots,
+            weight(pot.resin / pots),
+            enter,
+        ),
         pots=pots,
     )
 
@@ -76,7 +93,10 @@ def percent_limits(sheet: CureSheet, strength: float) -> tuple[float, float]:
 
 
 def check_percent(
-    percent: float, sheet: CureSheet, strength: float, alternatives: Callable[[], str] | None = None
+    percent: float,
+    sheet: CureSheet,
+    strength: float,
+    alternatives: Callable[[], Text] | None = None,
 ) -> None:
     """Refuse a percent of catalyst, as weighed, that is outside its limits.
 

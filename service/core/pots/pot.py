@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from ..products.cure_sheet import CureSheet
 from ..products.gel_law import GelLaw, Span, gel_span
+from ..words import Text
 
 MIXING_S = 120
 """Time to stir a pot, taken off its working time (common practice, no source)."""
@@ -81,8 +82,8 @@ class Dose:
     film: float | None
     limited_by: str | None
     extrapolated: bool
-    warnings: tuple[str, ...]
-    advice: tuple[str, ...]
+    warnings: tuple[Text, ...]
+    advice: tuple[Text, ...]
 
 
 def timed(pot: Pot, sheet: CureSheet, law: GelLaw, c: float | None) -> Dose:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from math import ceil
 
-from ..amounts import sentences
 from ..amounts.measuring import gram_step, ml_step, nearest
 from ..amounts.quantities import ZERO_C
+from ..amounts.sentences import heat
 from ..errors import CureSheetMissing, OutsideLimits
 from ..products.cure_sheet import CureSheet
 from ..products.gel_law import GelLaw
+from ..words import say
 from .pot import Dose, Others, Pot, timed
 
 HOT_EPOXY_K = ZERO_C + 32
@@ -41,7 +42,7 @@ def dose(pot: Pot, sheet: CureSheet, law: GelLaw, others: Others) -> Dose:
     answer = timed(pot, sheet, law, None)
     is_hot = pot.chemistry == "epoxy" and pot.temperature > HOT_EPOXY_K
     left = 0.5 if is_hot else 1.0
-    hot = f"Above {sentences.heat(HOT_EPOXY_K, 0)} the listed pot life is halved."
+    hot = say("Above {} the listed pot life is halved.", heat(HOT_EPOXY_K, 0))
     within = f"Weigh both, the hardener to ±{RATIO_TOLERANCE * exact / 1e3:.1f} g."
     return replace(
         answer,

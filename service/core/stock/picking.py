@@ -12,9 +12,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from ..amounts import sentences
 from ..amounts.quantities import Measure
+from ..amounts.sentences import stock
 from ..errors import NoSinglePiece, ShortStock
+from ..words import say
 from . import remainder
 
 
@@ -61,8 +62,12 @@ def pick(amount: int, lots: Sequence[Shelved], *, measure: Measure, what: str) -
     have = sum(lot.free for lot in lots)
     if have + max((lot.spare for lot in lots), default=0) < amount:
         raise ShortStock(
-            f"There is not enough of {what}: {sentences.stock(amount, measure)} is asked for, and "
-            f"{sentences.stock(have, measure)} may be drawn.",
+            say(
+                "There is not enough of {}: {} is asked for, and {} may be drawn.",
+                what,
+                stock(amount, measure),
+                stock(have, measure),
+            ),
             advice="Receive more, draw less, or free what other jobs have reserved.",
             free=have,
             wanted=amount,
@@ -79,9 +84,13 @@ def _one(amount: int, lots: Sequence[Shelved], what: str) -> Pick:
     if not fitting:
         longest = max((lot.free for lot in lots), default=0)
         raise NoSinglePiece(
-            f"No single lot of {what} has a piece that long: "
-            f"{sentences.stock(amount, 'length')} is asked for, and the longest is "
-            f"{sentences.stock(longest, 'length')}.",
+            say(
+                "No single lot of {} has a piece that long: {} is asked for, and the longest is "
+                "{}.",
+                what,
+                stock(amount, "length"),
+                stock(longest, "length"),
+            ),
             advice="Draw shorter pieces, each from one roll, or splice with the overlap "
             "that your rules ask for.",
             longest=longest,

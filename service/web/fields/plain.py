@@ -10,6 +10,7 @@ from typing import Any, ClassVar
 
 from marshmallow import fields as mf
 
+from ...core.words import Words, shown
 from .base import Described, Field, no
 from .schemas import JsonSchema, Query
 from .writer import Reader
@@ -90,8 +91,8 @@ class Text(Field):
         return {"type": "string", **limits}
 
     def show(self, value: Any, reader: Reader) -> str:
-        """Show it as text."""
-        return str(value)
+        """Show it as text, with its amounts in the reader's units."""
+        return shown(value, reader.units) if isinstance(value, Words) else str(value)
 
     def read(self, value: Any) -> str:
         """Read text; refuse what is empty, too long or can't be shown."""

@@ -14,6 +14,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_typ
 
 from ...core.amounts.quantities import Kind
 from ...core.amounts.views import Again, At, Called, IsCode, LeftOut, OneOf, Says, Unshown
+from ...core.words import Words
 from .amounts import AnyQuantity, AskedAgain, Quantity
 from .base import Described, Field
 from .plain import Choice, Code, Flag, Integer, List, Nested, Number, Text
@@ -84,8 +85,8 @@ def _field(hint: Any, **options: Any) -> Described:
 
 def _one_of(hints: Sequence[Any], **options: Any) -> Described:
     """The field of something that may be None, of one of some views, or of both."""
-    kinds = [hint for hint in hints if hint is not type(None)]
-    if len(kinds) < len(hints):
+    kinds = [hint for hint in hints if hint not in (type(None), Words)]
+    if type(None) in hints:
         options["allow_none"] = True
     if len(kinds) == 1:
         return _field(kinds[0], **options)

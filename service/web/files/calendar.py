@@ -13,7 +13,7 @@ from typing import Any
 from flask import Response
 
 from ...acts.wall.calendar import CalendarEventView, CalendarView
-from ...core.amounts import sentences
+from ...core.words import shown
 from ..context.request import units
 
 MEDIA_TYPE = "text/calendar"
@@ -68,7 +68,7 @@ def _event(told: CalendarEventView, calendar: CalendarView) -> Any:
     event.add("transp", "TRANSPARENT")
     if told.note:
         # Put into units here: a folded line would hide the marks of its two amounts.
-        event.add("description", sentences.shown(told.note, units()))
+        event.add("description", shown(told.note, units()))
     if told.alarm_at is not None:
         alarm = icalendar.Alarm()
         alarm.add("action", "DISPLAY")

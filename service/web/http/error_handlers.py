@@ -14,6 +14,7 @@ from werkzeug.exceptions import HTTPException, MethodNotAllowed
 from ...core.errors import NotFound, Refusal
 from ...store.engine.faults import StoreUnusable
 from .. import problems
+from ..context.reader import in_readers_units
 from ..context.redacted import redacted
 from ..context.request import house, request_id
 from ..problems import Fault, MediaType, Method, NotReady, TooLarge, Unreadable
@@ -41,7 +42,7 @@ def _by_a_browser() -> bool:
 
 def _document(refusal: Refusal) -> Response:
     body = problems.document(refusal, house().settings.address or request.host_url)
-    text = json.dumps(body, ensure_ascii=False)
+    text = json.dumps(body, ensure_ascii=False, default=in_readers_units)
     return Response(text, status=body["status"], content_type=problems.MEDIA_TYPE)
 
 
