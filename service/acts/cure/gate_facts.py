@@ -13,6 +13,7 @@ from ...core.gates.part import Below
 from ...core.gates.stock import Placed
 from ...core.products.hazards import FEARED_BY_PEROXIDE
 from ...core.products.materials import is_gel_coat
+from ...core.words import Text, say
 from ...store import bays
 from ...store.bays import Bay
 from ...store.cure import layups
@@ -88,13 +89,14 @@ def below(job: Job, now: int, floor: float) -> Below | None:
     )
 
 
-def soundness(job: Job, now: int) -> tuple[list[str], list[str]]:
+def soundness(job: Job, now: int) -> tuple[list[Text], list[str]]:
     """A job's layups in trouble, with what to do; and those that gelled by the clock alone."""
-    trouble, unfelt = [], []
+    trouble: list[Text] = []
+    unfelt: list[str] = []
     rows = [row for row in layups.open_layups_of(job.id) if row.applied_at <= now]
     for watched in watch.watch_all(rows, now):
         if watched.in_trouble:
-            trouble.append(f"{watched.row.title} (layup {watched.row.id}): {watched.step.text}")
+            trouble.append(say("{} (layup {}): {}", watched.row.title, watched.row.id, watched.step.text))
         elif watched.unsound is None and not watched.touch.is_set:
             unfelt.append(f"{watched.row.title} (layup {watched.row.id})")
     return trouble, unfelt

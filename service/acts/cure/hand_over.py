@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from ...core.cure import handing_over
 from ...core.cure.handing_over import State
 from ...core.errors import CureSheetMissing, NotCured
-from ...core.words import joined, say
+from ...core.words import Text, joined, say
 from ...store.cure import layups
 from ...store.cure.layups import Layup, LayupObservation
 from ...store.yard.hands import Hand
@@ -112,7 +112,7 @@ def _least(watched: Watched) -> int | None:
     return kept.sheet.barcol_min
 
 
-def _refused(row: Layup, found: list[str]) -> NotCured:
+def _refused(row: Layup, found: list[Text]) -> NotCured:
     product = row.product.code
     return NotCured(
         say("Layup {}, {}, is not handed over: {}.", row.id, row.title, joined("; ", found)),

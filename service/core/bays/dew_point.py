@@ -6,11 +6,11 @@ import math
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
-from ..amounts import sentences
 from ..amounts.quantities import TEMPERATURE, ZERO_C
+from ..amounts.sentences import warmth
 from ..amounts.views import View
 from ..errors import Invalid
-from ..words import Text
+from ..words import Text, say
 
 MAGNUS_A, MAGNUS_B = 17.625, 243.04
 """Magnus constants over water; b in °C (Alduchov & Eskridge, J. Appl. Meteor. 35:601-609, 1996)."""
@@ -67,8 +67,9 @@ def dew_caution(surface: float, dew: float) -> Text | None:
     spread = surface - dew
     if spread >= LEAST_SPREAD_K:
         return None
-    return (
-        f"The surface is {sentences.warmth(max(spread, 0))} above the dew point, and wants "
-        f"{sentences.warmth(LEAST_SPREAD_K)}: moisture on it spoils the bond. "
-        "Warm the part or dry the air."
+    return say(
+        "The surface is {} above the dew point, and wants {}: moisture on it spoils the bond. "
+        "Warm the part or dry the air.",
+        warmth(max(spread, 0)),
+        warmth(LEAST_SPREAD_K),
     )

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ..words import Text, say
 from .post_cure import PostCured
 
 SHARE = 0.9
@@ -56,14 +57,14 @@ def hard_from(least: int | None, chemistry: str | None) -> float:
     return (needed(least, chemistry) or HULL_LEAST) / 2
 
 
-def missing(state: State) -> list[str]:
+def missing(state: State) -> list[Text]:
     """The reasons not to hand it over, in words; none if it may go."""
     soft = _soft(state)
     if soft:
         return [soft]
     if _is_cured(state):
         return []
-    found = [] if state.hard else ["it is not hard yet, by hand or by its clock"]
+    found: list[Text] = [] if state.hard else ["it is not hard yet, by hand or by its clock"]
     return [*found, _unproven(state)] if state.structural else found
 
 
@@ -85,11 +86,11 @@ def _is_cured(state: State) -> bool:
     )
 
 
-def _unproven(state: State) -> str:
+def _unproven(state: State) -> Text:
     """The reason if structural work has neither a sufficient hardness nor its post-cure."""
     if state.needed is None:
         word = "the maker's least hardness is not known, so a reading can't be judged"
     else:
         least = f"at least Barcol {state.needed:.1f} is needed"
         word = f"structural work, with no hardness on record: {least}"
-    return word if state.post_cure is None else f"{word}; {state.post_cure.words()}"
+    return word if state.post_cure is None else say("{}; {}", word, state.post_cure.words())

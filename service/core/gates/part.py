@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..cure.post_cure import PostCured
+from ..words import Text, joined, say
 from .judged import Judged, Rule
 
 H = 3600
@@ -60,10 +61,10 @@ def hard_enough(rule: Rule, below: Below | None) -> Judged:
     """Whether it has the needed share of the maker's least hardness, or the whole post-cure."""
     heat = None if below is None else below.post_cure
     if below is not None and heat is not None and (heat.done_at or 0) > below.hardness_at:
-        return rule.held(f"{below.title}: {heat.words()}.")
+        return rule.held(say("{}: {}.", below.title, heat.words()))
     if below is None or below.hardness is None:
         return rule.unknown(
-            f"Its hardness was not measured{'' if heat is None else f'; {heat.words()}'}.",
+            say("Its hardness was not measured{}.", "" if heat is None else "; " + heat.words()),
             "Take 10 to 12 Barcol readings, and note them as a 'hardness'.",
         )
     if below.hardness_least is None:
@@ -98,7 +99,7 @@ def unwaxed(rule: Rule, below: Below | None) -> Judged:
     )
 
 
-def sound_below(rule: Rule, trouble: list[str], unfelt: list[str]) -> Judged:
+def sound_below(rule: Rule, trouble: list[Text], unfelt: list[str]) -> Judged:
     """Whether every layup of the job is sound.
 
     Args:
@@ -107,7 +108,7 @@ def sound_below(rule: Rule, trouble: list[str], unfelt: list[str]) -> Judged:
     """
     if trouble:
         return rule.failed(
-            " ".join(trouble), "Note what became of each: gelled, a hardness, or scraped off."
+            joined(" ", trouble), "Note what became of each: gelled, a hardness, or scraped off."
         )
     if unfelt:
         return rule.unknown(

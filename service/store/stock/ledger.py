@@ -10,8 +10,9 @@ from __future__ import annotations
 from typing import Any, Literal
 
 from ...core import errors
-from ...core.amounts import sentences
+from ...core.amounts.sentences import stock
 from ...core.products.materials import MEASURE_OF_ROLE
+from ...core.words import say
 from .. import tables
 from ..engine.database import writing
 from ..engine.rows import insert, query, scalar
@@ -132,8 +133,12 @@ def _move(lot_id: int, amount: int) -> Lot:
     if moved:
         return lot
     raise errors.ShortStock(
-        f"Lot {lot.number}, container {lot.container}, has less than that: "
-        f"{sentences.stock(lot.on_hand, MEASURE_OF_ROLE[lot.product.role])}.",
+        say(
+            "Lot {}, container {}, has less than that: {}.",
+            lot.number,
+            lot.container,
+            stock(lot.on_hand, MEASURE_OF_ROLE[lot.product.role]),
+        ),
         advice="Draw less, or count the lot if there is more of it.",
         lot=lot_id,
         on_hand=lot.on_hand,

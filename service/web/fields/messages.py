@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any, NoReturn
 
 from ...core.errors import Invalid, Refusal, Refusals
+from ...core.words import say
 
 LONGEST_NAME = 64
 """Characters of a request's own names that an answer repeats."""
@@ -28,7 +29,7 @@ def refuse(messages: Any, *, pointed: bool = True) -> NoReturn:
         raise Refusals(faults)
     ((path, refusal),) = _walk(messages, ())
     if path:  # a single fault is shown without its pointer
-        faults[0].detail = f"{'.'.join(_short(step) for step in path)}: {refusal.detail}"
+        faults[0].detail = say("{}: {}", ".".join(_short(step) for step in path), refusal.detail)
     raise faults[0]
 
 
