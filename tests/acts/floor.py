@@ -13,6 +13,7 @@ from math import inf
 from typing import NamedTuple
 
 from cureyard_service.acts.cure.show import LayupView
+from cureyard_service.core.words import shown
 
 LOOKS = ("gelled", "not_gelled", "no_transfer", "thumbnail", "hardness", "sanded", "scraped_off")
 """What a hand may say of a layup in these days."""
@@ -100,7 +101,8 @@ def contradictions(laid: Laid, told: LayupView, now: int) -> list[str]:
     """Where what is to be done next speaks against what a hand said last."""
     if laid.gone:
         return []
-    action, words, signs = told.next.action, told.next.text.lower(), set(told.state)
+    action, signs = told.next.action, set(told.state)
+    words = shown(told.next.text, "metric").lower()
     found = []
     if laid.seen_wet and action in ("coat", "prepare", "none"):
         found.append(f"seen wet, and told to {action}")

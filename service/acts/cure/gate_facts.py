@@ -96,7 +96,9 @@ def soundness(job: Job, now: int) -> tuple[list[Text], list[str]]:
     rows = [row for row in layups.open_layups_of(job.id) if row.applied_at <= now]
     for watched in watch.watch_all(rows, now):
         if watched.in_trouble:
-            trouble.append(say("{} (layup {}): {}", watched.row.title, watched.row.id, watched.step.text))
+            trouble.append(
+                say("{} (layup {}): {}", watched.row.title, watched.row.id, watched.step.text)
+            )
         elif watched.unsound is None and not watched.touch.is_set:
             unfelt.append(f"{watched.row.title} (layup {watched.row.id})")
     return trouble, unfelt

@@ -67,7 +67,6 @@ def _event(told: CalendarEventView, calendar: CalendarView) -> Any:
     event.add("summary", summary)
     event.add("transp", "TRANSPARENT")
     if told.note:
-        # Put into units here: a folded line would hide the marks of its two amounts.
         event.add("description", shown(told.note, units()))
     if told.alarm_at is not None:
         alarm = icalendar.Alarm()

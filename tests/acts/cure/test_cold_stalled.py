@@ -17,6 +17,7 @@ from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.wall import now as what_now
 from cureyard_service.acts.yard import finding
+from cureyard_service.core.words import shown
 
 from .. import sample_yard as yard
 from ..sample_yard import HAND, NOW, H
@@ -57,7 +58,7 @@ def words(layup: int, hours: float) -> str:
     """What 'now' says of it."""
     at = int(NOW + hours * H)
     (action,) = [a for a in what_now.what_now(at).actions if a.layup == layup]
-    return str(action.text)
+    return shown(action.text, "metric")
 
 
 @pytest.mark.parametrize(

@@ -13,6 +13,7 @@ from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.cure.take_back import take_back_seen
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
+from cureyard_service.core.words import shown
 from cureyard_service.store.yard.hands import Hand
 from peewee import Database
 
@@ -63,7 +64,7 @@ def missing(layup: int, books: Database, **facts: Any) -> str:
         seen(layup, "handed_over", **facts)
     assert yard.contents(books) == before
     assert refused.value.fields["layup"] == layup
-    return refused.value.detail
+    return shown(refused.value.detail, "metric")
 
 
 def test_what_is_not_hard_stays(books: Database) -> None:
@@ -141,7 +142,7 @@ def test_by_the_post_cure(books: Database, heats: tuple[float, ...], goes: bool)
         assert seen(layup, "handed_over").closed_at == NOW
     else:
         assert "post-cure 14.9 h of 15 h" in missing(layup, books)
-        assert "14.9 h of 15 h" in judged["hard-enough"].found
+        assert "14.9 h of 15 h" in shown(judged["hard-enough"].found, "metric")
 
 
 def test_heat_before_it_was_laid_or_after_it_left_is_not_its_own() -> None:

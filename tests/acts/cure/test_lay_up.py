@@ -17,6 +17,7 @@ from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
 from cureyard_service.core.amounts import quantities
+from cureyard_service.core.words import shown as worded
 from cureyard_service.store import tables
 from peewee import Database
 
@@ -253,8 +254,9 @@ def test_cold_and_dew_are_words_not_refusals() -> None:
     cold = yard.laid(
         product="LAM", catalyst_percent=Decimal(2), surface_temperature=yard.heat("10 degC")
     )
-    assert any("Colder than it may be laid up" in word for word in cold.warnings)
-    assert any("dew" in word.lower() for word in cold.warnings)
+    words = [worded(word, "metric") for word in cold.warnings]
+    assert any("Colder than it may be laid up" in word for word in words)
+    assert any("dew" in word.lower() for word in words)
     warm = yard.laid(
         product="LAM", catalyst_percent=Decimal(2), surface_temperature=yard.heat("22 degC")
     )

@@ -24,6 +24,7 @@ from cureyard_service.acts.wall import now as what_now
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
 from cureyard_service.core.cure.signs import TROUBLE
+from cureyard_service.core.words import shown
 from cureyard_service.store import tables
 from cureyard_service.store.yard.hands import Hand
 from peewee import Database
@@ -125,15 +126,16 @@ def faces(layup: int, now: int) -> dict[str, bool]:
     (action,) = [a.action for a in told.actions if a.layup == layup] or ["none"]
     row = finding.layup(layup)
     gate = next(g for g in gates.judge(row.job, now) if g.rule.gate == "sound-below")
+    found = shown(gate.found, "metric")
     events = [e.name for e in calendar.calendar(now).events if e.layup == layup]
-    shown = look(layup, now)
+    seen = look(layup, now)
     return {
         "now": action in ("probe", "heat", "touch"),
         "wall": any(each.id == layup for each in wall.wall(now).layups),
-        "gates": (gate.verdict, f"(layup {layup})" in gate.found) == ("stop", True),
+        "gates": (gate.verdict, f"(layup {layup})" in found) == ("stop", True),
         "curing": any(e.id == layup for e in list_layups(None, 50, now, curing=True)),
-        "state": bool(TROUBLE & set(shown.state)),
-        "no window": shown.window is None and "finished" not in shown.state,
+        "state": bool(TROUBLE & set(seen.state)),
+        "no window": seen.window is None and "finished" not in seen.state,
         "calendar": events in (["probe"], ["heat"]),
     }
 

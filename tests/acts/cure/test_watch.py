@@ -17,8 +17,8 @@ from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.yard import finding
-from cureyard_service.core.amounts import sentences as worded
 from cureyard_service.core.stock.cup_test import TAKEN_UP_WITHIN_S
+from cureyard_service.core.words import shown
 
 from ... import makers
 from .. import sample_yard as yard
@@ -97,7 +97,7 @@ def test_carried_into_the_cold_it_stalls() -> None:
     told = look(layup, NOW + 20 * H)
     assert "cold_stalled" in told.state
     assert told.next.action == "heat"
-    said = worded.shown(told.next.text, "metric")
+    said = shown(told.next.text, "metric")
     assert re.search(r"hold at least 10 °C until \w{3} \d\d:\d\d, then check hardness", said)
 
 
@@ -109,7 +109,7 @@ def test_a_cold_night_ahead_is_told_with_a_margin_and_until_when() -> None:
     layup = ready(bay="BARN")
 
     def until(now: int) -> float:
-        said = worded.shown(look(layup, now).next.text, "metric")
+        said = shown(look(layup, now).next.text, "metric")
         found = re.search(r"hold at least 10 °C until (\w{3}) (\d\d):(\d\d)\.$", said)
         assert found is not None, said
         days = ("Fri", "Sat", "Sun").index(found[1])

@@ -18,7 +18,7 @@ from cureyard_service.acts.pots.dose import DoseView, dose_pot
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
-from cureyard_service.core.amounts import sentences as worded
+from cureyard_service.core.words import shown
 from peewee import Database
 
 from ... import makers
@@ -172,11 +172,11 @@ def test_a_weak_peroxide_never_passes_4_percent(books: Database) -> None:
     ):
         with pytest.raises(errors.PeroxideLimit) as refused:
             asked()
-        assert "active oxygen" in refused.value.advice
+        assert "active oxygen" in shown(refused.value.advice, "metric")
     assert yard.contents(books) == before
     with pytest.raises(errors.PeroxideLimit) as refused:
         dose(**too_much)
-    assert "KP90" in refused.value.advice
+    assert "KP90" in shown(refused.value.advice, "metric")
     assert dose(catalyst="KP50", catalyst_percent=Decimal("3.6")).catalyst.mass == 36_000
     assert plan(product="LAM", catalyst="KP50", catalyst_percent=Decimal("3.6")).steps
 
@@ -216,10 +216,10 @@ def test_a_sheet_without_a_greatest_pot_goes_by_the_resin_s_chemistry() -> None:
     for resin, amount in (("LAM", "1.001 kg"), ("EPOX", "0.401 kg")):
         with pytest.raises(errors.OutsideLimits, match="assumed for") as refused:
             dose(resin, amount)
-        assert "'pot_max'" in refused.value.advice
+        assert "'pot_max'" in shown(refused.value.advice, "metric")
     several = pots.run(resin="LAM", catalyst_percent=Decimal(2), **{**POTS, "amount": q("3 kg")})
     assert (several.count, several.greatest_pot) == (3, 1_000_000)
-    assert any("assumed for polyester" in word for word in several.warnings)
+    assert any("assumed for polyester" in shown(word, "metric") for word in several.warnings)
 
 
 def cold_shed(night: str = "4 degC") -> None:
@@ -239,17 +239,19 @@ def test_the_resin_doses_and_the_bay_looks_ahead() -> None:
     assert (told.catalyst, told.gel) == (alone.catalyst, alone.gel)
     assert told.basis.temperature_basis == "given"
     assert told.basis.air.bay == "SHED"
-    assert not any("stands in" in word for word in told.warnings)
-    (word,) = [word for word in told.warnings if "may go under" in word]
-    assert worded.shown(word, "metric").startswith("SHED may go under 8 °C from Fri 19:00")
+    words = [shown(word, "metric") for word in told.warnings]
+    assert not any("stands in" in word for word in words)
+    (word,) = [word for word in words if "may go under" in word]
+    assert word.startswith("SHED may go under 8 °C from Fri 19:00")
 
 
 def test_heat_is_named_with_the_bay_s_uncertainty_and_until_when() -> None:
     """8 °C is the floor and the shed good to 2 K: hold 10 °C, and until when; never the floor."""
     cold_shed()
-    (word,) = [w for w in dose(now=EVENING, bay="SHED").warnings if "may go under" in w]
-    assert re.search(r"hold at least 10 °C until \w{3} \d\d:\d\d\.$", worded.shown(word, "metric"))
-    assert "at least 8" not in worded.shown(word, "metric")
+    words = [shown(word, "metric") for word in dose(now=EVENING, bay="SHED").warnings]
+    (word,) = [word for word in words if "may go under" in word]
+    assert re.search(r"hold at least 10 °C until \w{3} \d\d:\d\d\.$", word)
+    assert "at least 8" not in word
 
 
 def test_a_dose_without_a_bay_asks_for_it() -> None:
@@ -273,7 +275,7 @@ def test_a_job_whose_layups_lie_in_one_bay_has_its_night_looked_at() -> None:
         return (
             air and air.bay,
             any("job D-7 lies there" in word for word in card.advice),
-            any("may go under" in word for word in card.warnings),
+            any("may go under" in shown(word, "metric") for word in card.warnings),
         )
 
     assert told() == (None, False, False)
@@ -292,7 +294,8 @@ def test_what_was_read_and_what_is_taken_are_both_told() -> None:
     air = told.basis.air
     assert (air.basis, air.read.at) == ("assumed", NOW - 35 * MIN)
     assert air.temperature < air.read.temperature == pytest.approx(289.75)
-    (word,) = [worded.shown(w, "metric") for w in told.warnings if "stands in" in w]
+    words = [shown(word, "metric") for word in told.warnings]
+    (word,) = [word for word in words if "stands in" in word]
     assert "BARN read 16.6 °C at 09:12, taken to be 12.9 °C now" in word
 
 
@@ -301,18 +304,18 @@ def test_a_refusal_by_an_assumed_temperature_says_to_read_the_bay() -> None:
     cold_barn_read()
     with pytest.raises(errors.TooCold) as refused:
         dose(temperature=None, bay="BARN", now=NOW + 30 * MIN)
-    said = worded.shown(refused.value.detail, "metric")
+    said = shown(refused.value.detail, "metric")
     assert "The temperature was not measured: BARN read 16.6 °C at 09:12, taken to be" in said
-    assert "Read the bay and enter its 'readings'" in refused.value.advice
+    assert "Read the bay and enter its 'readings'" in shown(refused.value.advice, "metric")
     with pytest.raises(errors.TooCold) as refused:
         dose(temperature=heat("9 degC"), bay="BARN")
-    assert "was not measured" not in refused.value.detail
+    assert "was not measured" not in shown(refused.value.detail, "metric")
     reading = {"at": NOW + 30 * MIN, "temperature": heat("9 degC")}
     read_bay.read_bay(bay="BARN", readings=[reading], now=NOW + 30 * MIN, hand=HAND)
     with pytest.raises(errors.TooCold) as refused:
         dose(temperature=None, bay="BARN", now=NOW + 30 * MIN)
-    assert "was not measured" not in refused.value.detail
-    assert "at least 17 °C" in worded.shown(refused.value.advice, "metric")
+    assert "was not measured" not in shown(refused.value.detail, "metric")
+    assert "at least 17 °C" in shown(refused.value.advice, "metric")
 
 
 def cold_barn_read() -> None:
@@ -327,5 +330,5 @@ def test_pots_look_ahead_too() -> None:
     asked = {**POTS, "now": EVENING, "resin": "LAM", "catalyst_percent": Decimal(2), "bay": "SHED"}
     for known in (asked, {**asked, "temperature": None}):
         told = pots.run(**known)
-        assert any("may go under" in word for word in told.warnings)
+        assert any("may go under" in shown(word, "metric") for word in told.warnings)
     assert {pot.temperature for pot in pots.run(**asked).pots} == {293.15}

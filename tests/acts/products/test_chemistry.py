@@ -18,6 +18,7 @@ from cureyard_service.acts.products.product import change_product
 from cureyard_service.acts.stock import draw
 from cureyard_service.acts.wall import now as what_now
 from cureyard_service.acts.yard import finding
+from cureyard_service.core.words import shown
 
 from .. import sample_yard as yard
 from ..sample_yard import HAND, NOW, H, q
@@ -81,7 +82,7 @@ def test_an_estimate_says_it_of_its_stack() -> None:
     def cautions(resin: str) -> list[str]:
         asked: dict[str, Any] = {"stack": rows, "resin": resin}
         told = (laminate.stack(**asked), taper.taper(shape="patch", hole=hole, **asked))
-        return [each for one in told for each in one.cautions if "binder" in each]
+        return [each for one in told for each in one.cautions if "binder" in shown(each, "metric")]
 
     bound("none")
     assert cautions("EPOX") == cautions("LAM") == []

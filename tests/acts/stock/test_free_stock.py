@@ -13,6 +13,7 @@ from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.stock.lot import list_lots, show_lot
 from cureyard_service.acts.wall import now as what_now
 from cureyard_service.acts.yard import finding
+from cureyard_service.core.words import shown
 from cureyard_service.store import tables
 
 from .. import sample_yard as yard
@@ -86,7 +87,8 @@ def warned(amount: str) -> list[str]:
     told = dose_pot(
         resin="LAM", amount=q(amount), temperature=heat("20 degC"), catalyst_percent=2, now=NOW
     )
-    return [word for word in told.warnings if word.startswith("LAM is")]
+    words = [shown(word, "metric") for word in told.warnings]
+    return [word for word in words if word.startswith("LAM is")]
 
 
 def test_a_dose_counts_no_stock_that_is_out_of_date(shelf: dict[str, tables.Lot]) -> None:

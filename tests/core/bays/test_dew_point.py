@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from cureyard_service.core.amounts import sentences
 from cureyard_service.core.bays.dew_point import dew_caution, dew_point
 from cureyard_service.core.errors import Invalid
+from cureyard_service.core.words import shown
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -42,8 +42,6 @@ def test_a_surface_too_near_the_dew_point_gets_a_caution() -> None:
     """3 K and more passes; less says how near it is; under the dew point is no negative number."""
     dew = kelvin(12)
     assert dew_caution(dew + 3.0, dew) is None
-    near, under = (
-        sentences.shown(dew_caution(dew + more, dew) or "", "metric") for more in (2.9, -4)
-    )
+    near, under = (shown(dew_caution(dew + more, dew) or "", "metric") for more in (2.9, -4))
     assert "2.9 K above" in near
     assert "0.0 K above" in under

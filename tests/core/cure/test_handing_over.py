@@ -11,6 +11,7 @@ from cureyard_service.core.gates import part as gates_part
 from cureyard_service.core.gates.part import Below
 from cureyard_service.core.gates.profiles import profile
 from cureyard_service.core.products.cure_sheet import PostCure
+from cureyard_service.core.words import shown
 
 from ..makers import HOUR, kelvin
 
@@ -39,7 +40,7 @@ def test_not_hard_is_enough_to_stay() -> None:
 def test_structure_wants_a_figure_or_the_heat() -> None:
     """Hard by a nail is not proof; 14 of 15 hours are not, and are said; 15 are."""
     assert "at least Barcol 40.5" in missing(HARD)[0]
-    assert "14 h of 15 h" in missing(replace(HARD, post_cure=SHORT))[0]
+    assert "14 h of 15 h" in shown(missing(replace(HARD, post_cure=SHORT))[0], "metric")
     assert missing(replace(HARD, post_cure=DONE)) == []
     assert "not known" in missing(replace(HARD, needed=None))[0]
 

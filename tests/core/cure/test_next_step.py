@@ -14,6 +14,7 @@ from cureyard_service.core.cure.night import ColdAhead, cold_ahead
 from cureyard_service.core.cure.signs import signs
 from cureyard_service.core.cure.touch import Touch, by_hand
 from cureyard_service.core.products.cure_sheet import StageTime
+from cureyard_service.core.words import shown
 
 from ..makers import HOUR, MIN, POLYESTER, WAXED, layer, steady, trace
 
@@ -114,13 +115,13 @@ def test_a_cold_night_ahead_comes_before_anything_else_on_a_wet_part() -> None:
     """A forecast cold comes with what to hold and from when; without it a wet part waits."""
     first = step(10, lived=COLD, cold=cold_ahead(layer(PLAIN), COLD, 0.0))
     assert (first.action, first.at) == ("heat", HOUR)
-    assert "10 °C" in first.text
+    assert "10 °C" in shown(first.text, "metric")
     unsure = step(
         10, lived=COLD, cold=cold_ahead(layer(PLAIN), COLD, 2.0),
         clock=lambda moment: f"hour {moment / HOUR:.0f}",
     )  # fmt: skip
-    assert "hold at least 12 °C" in sentences.shown(unsure.text, "metric")
-    assert "until hour 12." in unsure.text
+    assert "hold at least 12 °C" in shown(unsure.text, "metric")
+    assert "until hour 12." in shown(unsure.text, "metric")
     assert step(10, lived=COLD).action == "wait"
 
 
@@ -140,7 +141,7 @@ def test_a_cold_night_does_not_hide_an_open_window() -> None:
     cold = cold_ahead(layer(PLAIN), lived, 0.0)
     both = step(61, lived=lived, cold=cold, no_transfer=60 * MIN, gelled=60 * MIN)
     assert both.action == "coat"
-    assert "hold at least" in both.text
+    assert "hold at least" in shown(both.text, "metric")
     assert any("flameless" in caution for caution in both.cautions)
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from cureyard_service.core.amounts import sentences
 from cureyard_service.core.cure.night import cold_ahead
 from cureyard_service.core.products.gel_law import rate
+from cureyard_service.core.words import shown
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -37,8 +37,8 @@ def test_cold_before_it_is_hard_says_since_and_until_when_to_heat() -> None:
     done, slower = (rate(kelvin(celsius), 50e3, kelvin(20)) for celsius in (19, 10))
     assert found.heat_until == pytest.approx(4 * HOUR + (6 - 4 * done) * HOUR / slower)
     told = found.remedy(lambda moment: "09:00")
-    assert sentences.shown(told, "metric") == "hold at least 11 °C until 09:00"
-    assert sentences.shown(told, "us") == "hold at least 52 °F until 09:00"
+    assert shown(told, "metric") == "hold at least 11 °C until 09:00"
+    assert shown(told, "us") == "hold at least 52 °F until 09:00"
 
 
 @given(st.floats(0, 5), st.floats(5, 19))
@@ -70,7 +70,7 @@ def test_where_the_margin_is_not_enough_in_time_the_sheet_s_own_temperature_is_t
     assert found is not None
     assert found.hold == kelvin(20)
     assert found.heat_until == pytest.approx(6 * HOUR / rate(kelvin(19), 50e3, kelvin(20)))
-    assert "until it is hard" in replace(found, heat_until=None).remedy(str)
+    assert "until it is hard" in shown(replace(found, heat_until=None).remedy(str), "metric")
 
 
 def test_the_cold_edge_of_the_band_judges() -> None:

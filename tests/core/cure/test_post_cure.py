@@ -11,6 +11,7 @@ import pytest
 from cureyard_service.core.bays.temperature import Trace
 from cureyard_service.core.cure.post_cure import progress
 from cureyard_service.core.products.cure_sheet import PostCure
+from cureyard_service.core.words import shown
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -58,7 +59,8 @@ def test_a_ramp_counts_from_where_it_enters_the_band() -> None:
 
 def test_the_words_never_round_up() -> None:
     """14 h 59 min are said as 14.9 h."""
-    assert "post-cure 14.9 h of 15 h" in progress(MANUAL, heats(14 + 59 / 60)).words()
+    told = progress(MANUAL, heats(14 + 59 / 60)).words()
+    assert "post-cure 14.9 h of 15 h" in shown(told, "metric")
 
 
 @given(

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from cureyard_service.core.amounts import sentences
 from cureyard_service.core.errors import Invalid
 from cureyard_service.core.estimates.ply_count import fill, words
+from cureyard_service.core.words import shown
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -53,6 +53,6 @@ def test_what_can_t_be_filled(depth: float, stack: list[float]) -> None:
 
 def test_words_for_what_is_left() -> None:
     """Below flush, flush and proud are three different things to a person."""
-    assert "0.87 mm is left over" in sentences.shown(words(870), "metric")
-    assert "0.40 mm proud" in sentences.shown(words(-400), "metric")
+    assert "0.87 mm is left over" in shown(words(870), "metric")
+    assert "0.40 mm proud" in shown(words(-400), "metric")
     assert "fill the thickness" in words(0.1)

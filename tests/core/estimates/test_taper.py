@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from cureyard_service.core.amounts import sentences
 from cureyard_service.core.errors import Invalid
 from cureyard_service.core.estimates import outlines
 from cureyard_service.core.estimates.taper import (
@@ -17,6 +16,7 @@ from cureyard_service.core.estimates.taper import (
     reaches,
     step_caution,
 )
+from cureyard_service.core.words import shown
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -145,10 +145,10 @@ def test_a_short_side_is_judged_by_its_own_ratio() -> None:
 def test_steps_under_twelve_millimetres_are_told() -> None:
     """1 mm at 12:1 is 12 mm and passes; thinner plies are named."""
     assert step_caution([1000, 1000], 12) is None
-    told = sentences.shown(step_caution([1000, 900], 12) or "", "metric")
+    told = shown(step_caution([1000, 900], 12) or "", "metric")
     assert told == "Ply 2 steps as little as 10.8 mm a side, under 12 mm."
-    assert "Plies 1, 3 step" in (step_caution([500, 1000, 600], 12) or "")
-    assert "Every ply" in (step_caution([500, 600], 12) or "")
+    assert "Plies 1, 3 step" in shown(step_caution([500, 1000, 600], 12) or "", "metric")
+    assert "Every ply" in shown(step_caution([500, 600], 12) or "", "metric")
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,6 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from cureyard_service.core.amounts import sentences
 from cureyard_service.core.amounts.quantities import ZERO_C
 from cureyard_service.core.bays.temperature import Trace
 from cureyard_service.core.errors import Invalid
@@ -21,6 +20,7 @@ from cureyard_service.core.gates.judged import VERDICTS, Judged, Rule
 from cureyard_service.core.gates.part import Below
 from cureyard_service.core.gates.profiles import LIMITS, PROFILES, profile, read
 from cureyard_service.core.gates.stock import Placed
+from cureyard_service.core.words import shown
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -162,7 +162,7 @@ FAILING: list[tuple[str, Judged]] = [
 def test_what_fails_says_what_would_mend_it(word: str, told: Judged) -> None:
     """Each gate stops in the hard profile, and only cautions where a profile says so."""
     assert told.verdict == "stop"
-    assert word in sentences.shown(told.change, "metric")
+    assert word in shown(told.change, "metric")
 
 
 HELD: list[Judged] = [
@@ -199,7 +199,8 @@ def test_hours_that_are_assumed_do_not_pass() -> None:
     holed = air(20, 21, unmeasured=6 * H, slack=2 * H)
     for gate, judge in (("shop-warm", shop_warm), ("shop-steady", shop_steady)):
         told = judge(HARD[gate], holed)
-        assert (told.verdict, "6 h of it were not measured" in told.found) == ("caution", True)
+        found = shown(told.found, "metric")
+        assert (told.verdict, "6 h of it were not measured" in found) == ("caution", True)
 
 
 def test_the_usual_profile_stops_for_fire_structure_and_a_layer_in_trouble() -> None:

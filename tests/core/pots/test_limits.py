@@ -6,7 +6,6 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from cureyard_service.core.amounts import sentences
 from cureyard_service.core.errors import (
     Invalid,
     OutsideLimits,
@@ -17,6 +16,7 @@ from cureyard_service.core.errors import (
 from cureyard_service.core.pots.dosing import dose
 from cureyard_service.core.pots.pot import Pot
 from cureyard_service.core.products.cure_sheet import CureSheet, Mix
+from cureyard_service.core.words import shown
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -141,7 +141,7 @@ def test_too_great_a_pot_is_refused_with_the_pots_to_mix() -> None:
     with pytest.raises(OutsideLimits, match="12 kg") as caught:
         mixed(12_000)
     assert caught.value.fields == {"pots": 3}
-    assert "3 pots of 4 kg" in sentences.shown(caught.value.advice, "metric")
+    assert "3 pots of 4 kg" in shown(caught.value.advice, "metric")
     mixed(4000, EPOXY)
     with pytest.raises(OutsideLimits):
         mixed(4001, EPOXY)
@@ -160,15 +160,15 @@ def test_an_assumed_greatest_pot_says_so_and_how_to_enter_the_sheet_s(
     mixed(most, silent, chemistry=chemistry)
     with pytest.raises(OutsideLimits, match="assumed for") as caught:
         mixed(most + 1, silent, chemistry=chemistry)
-    assert "'pot_max'" in caught.value.advice
-    assert (chemistry or "unknown").replace("_", " ") in caught.value.detail
+    assert "'pot_max'" in shown(caught.value.advice, "metric")
+    assert (chemistry or "unknown").replace("_", " ") in str(caught.value)
     assert "pot_max" not in _advice_of_a_stated_pot()
 
 
 def _advice_of_a_stated_pot() -> str:
     with pytest.raises(OutsideLimits) as caught:
         mixed(12_000)
-    return caught.value.advice
+    return shown(caught.value.advice, "metric")
 
 
 @pytest.mark.parametrize(

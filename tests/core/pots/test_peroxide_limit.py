@@ -9,12 +9,12 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from cureyard_service.core.amounts import sentences
 from cureyard_service.core.errors import OutsideLimits, PeroxideLimit
 from cureyard_service.core.pots.dosing import dose
 from cureyard_service.core.pots.limits import check_percent
 from cureyard_service.core.pots.pot import Other, Pot
 from cureyard_service.core.products.cure_sheet import PERCENT_NEVER_OVER, CureSheet
+from cureyard_service.core.words import shown
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -32,7 +32,7 @@ def refused(sheet: CureSheet = NINE, *others: Other, celsius: float = 20, **aske
     with pytest.raises(PeroxideLimit) as caught:
         dose(pot, sheet, law_of(sheet), others=lambda: others)
     assert caught.value.fields == {"greatest": 4.0}
-    return sentences.shown(caught.value.advice, "metric")
+    return shown(caught.value.advice, "metric")
 
 
 @given(

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from cureyard_service.core.amounts import sentences as worded
 from flask.testing import FlaskClient
 
 from ... import makers
@@ -48,13 +47,12 @@ def test_the_yards_habit(yard: FlaskClient) -> None:
 
 
 def test_an_answer(yard: FlaskClient) -> None:
-    """Advice in inches; no mark is left over, and no millimetre."""
+    """Advice in inches, and no millimetre."""
     body: dict[str, Any] = {"thickness": "0.25 in", "stack": [{"thickness": "1.5 mm"}]}
     for units, word in (("us", " in "), ("metric", " mm ")):
         answer = yard.post(f"/v1/estimates/plies?units={units}", json=body)
         assert answer.status_code == 200
         assert all(word in each for each in answer.json["advice"])
-        assert not {worded.OPENS, worded.OR, worded.CLOSES} & set(answer.text)
 
 
 def test_units_that_are_none_are_refused_as_ever(yard: FlaskClient) -> None:
@@ -64,7 +62,7 @@ def test_units_that_are_none_are_refused_as_ever(yard: FlaskClient) -> None:
     assert answer.json["type"].endswith("/problems/validation")
 
 
-def test_the_marks_can_not_be_typed(yard: FlaskClient) -> None:
-    """A name that looks like an amount for two readers is no name."""
-    body = {"number": "X-1", "title": worded.both("a", "b"), "craft": "Teal"}
+def test_characters_of_private_use_can_not_be_typed(yard: FlaskClient) -> None:
+    """What each machine shows differently is no name."""
+    body = {"number": "X-1", "title": "\ue000a", "craft": "Teal"}
     assert yard.post("/v1/jobs", json=body).status_code == 422

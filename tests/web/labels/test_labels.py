@@ -14,7 +14,6 @@ from cureyard_service.acts.yard.settings import change_yard
 from cureyard_service.web.labels import lettering, paper
 from cureyard_service.web.labels.code import Code
 from cureyard_service.web.labels.paper import Line, Words
-from flask import Flask, Response
 from flask.testing import FlaskClient
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -144,14 +143,6 @@ def test_what_a_lots_label_says(client: FlaskClient) -> None:
     client.patch("/v1/lots/1", json={"opened_on": str(yard.day(0))}, headers={"If-Match": version})
     opened = texts(client, "lots/1")
     assert {f"opened {yard.day(0)}", f"{yard.day(60)}"} <= set(opened)
-
-
-def test_an_images_bytes_are_no_words(app: Flask) -> None:
-    """Whatever they happen to be, it goes out as it was drawn."""
-    drawn = "\ue000\ue001\ue002".encode() + b"\xff\x00"
-    with app.test_request_context("/v1/lots/1/label.png"):
-        sent = app.process_response(Response(drawn, mimetype="image/png"))
-    assert sent.data == drawn
 
 
 @pytest.mark.parametrize(
