@@ -112,7 +112,11 @@ def add_cup_test(lot: tables.Lot, at: int, verdict: str = "use", **columns: Any)
 
 
 def add_batch(
-    resin: tables.Lot, catalyst: tables.Lot, resin_mg: int = 1000, mixed_at: int = NOW
+    resin: tables.Lot,
+    catalyst: tables.Lot,
+    resin_mg: int = 1000,
+    mixed_at: int = NOW,
+    answer: str = "{}",
 ) -> tables.Batch:
     """A pot with 2 % of catalyst, not yet drawn."""
     return tables.Batch.create(
@@ -120,7 +124,7 @@ def add_batch(
         cure_sheet=add_sheet(add_product()), gel_s=900, gel_earliest_s=700, gel_latest_s=1200,
         percent_ppm=20_000,
         catalyst_mg=resin_mg // 50, temperature_mk=293_150, temperature_basis="given",
-        factor_ppm=1_000_000, answer="{}", mixed_at=mixed_at, **SIGNED,
+        factor_ppm=1_000_000, answer=answer, mixed_at=mixed_at, **SIGNED,
     )  # fmt: skip
 
 

@@ -3,39 +3,43 @@
 from __future__ import annotations
 
 import json
-from importlib import import_module
-from typing import Any
 
 import pytest
-from cureyard_migrations.dialect import guard, guard_names
-from peewee import SqliteDatabase
+from cureyard_service.store import tables
+from cureyard_service.store.upkeep.migrate import migrate_back, migrate_forward
+from cureyard_service.store.upkeep.soundness import guards_stand
+from peewee import Database
+
+from .. import sample_yard as yard
 
 MARKED = "held at \ue0001 °C\ue00134 °F\ue002, \ue0002 mm\ue0010.1 in\ue002 thick"
+OF_POTS = {"warnings": [MARKED], "advice": []}
+SEEDED = {"zone": "Europe/Zagreb", "currency": "EUR", "seeded_at": yard.NOW}
 
 
 @pytest.mark.parametrize(
     ("units", "plain"),
-    [("metric", "held at 1 °C, 2 mm thick"), ("us", "held at 34 °F, 0.1 in thick")],
+    [
+        ("metric", "held at 1 °C, 2 mm thick"),
+        ("us", "held at 34 °F, 0.1 in thick"),
+    ],
 )
-def test_one_of_each_two_amounts_is_kept(units: str, plain: str) -> None:
-    """The yard's own, in a text and in JSON; an append-only table is guarded again."""
-    migration: Any = import_module("cureyard_migrations.0018_plain_words")
-    db = SqliteDatabase(":memory:")
-    db.execute_sql("CREATE TABLE yard (units TEXT)")
-    db.execute_sql("INSERT INTO yard VALUES (?)", (units,))
-    for table in dict(migration.COLUMNS):
-        columns = ", ".join(f"{name} TEXT" for name in dict.fromkeys(dict(_turned(migration))))
-        db.execute_sql(f"CREATE TABLE {table} (id INTEGER PRIMARY KEY, {columns})")
-    guard(db, "logbook")
-    db.execute_sql("INSERT INTO logbook (about) VALUES (?)", (MARKED,))
-    db.execute_sql("INSERT INTO batch (answer) VALUES (?)", (json.dumps({"warnings": [MARKED]}),))
-    migration.up(None, db)
-    assert db.execute_sql("SELECT about FROM logbook").fetchone() == (plain,)
-    (kept,) = db.execute_sql("SELECT answer FROM batch").fetchone()
-    assert json.loads(kept) == {"warnings": [plain]}
-    standing = db.execute_sql("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall()
-    assert {name for (name,) in standing} == set(guard_names(db, "logbook"))
-
-
-def _turned(migration: Any) -> list[tuple[str, str]]:
-    return [(column, table) for table, column in migration.COLUMNS]
+def test_one_of_each_two_amounts_is_kept(store: Database, units: str, plain: str) -> None:
+    """The yard's own, in a text and in JSON; append-only tables are guarded again."""
+    tables.Yard.delete().execute()
+    tables.Yard.create(id=1, units=units, **SEEDED)
+    entry = tables.LogbookEntry.create(kind="overridden", about=MARKED, **yard.SIGNED)
+    untouched = tables.LogbookEntry.create(kind="overridden", about="a lot", **yard.SIGNED)
+    pot = yard.add_batch(yard.received(1_000), yard.received(20), answer=json.dumps(OF_POTS))
+    body = json.dumps({"detail": MARKED}, ensure_ascii=False)
+    kept = tables.Answer.create(
+        scope="x", key="x", body_hash="x", status=422, body=body, made_at=yard.NOW
+    )
+    migrate_back(store, 17)
+    migrate_forward(store)
+    assert tables.LogbookEntry.get_by_id(entry.id).about == plain
+    assert tables.LogbookEntry.get_by_id(untouched.id).about == "a lot"
+    answer = json.loads(tables.Batch.get_by_id(pot.id).answer)
+    assert answer == OF_POTS | {"warnings": [plain]}
+    assert json.loads(tables.Answer.get_by_id(kept.id).body) == {"detail": plain}
+    assert guards_stand(store) == []
