@@ -32,10 +32,10 @@ class Words:
     parts: tuple[str | Amount, ...]
 
     def __add__(self, after: Text) -> Words:
-        return Words(self.parts + _parts(after))
+        return Words(_merged(self.parts + _parts(after)))
 
     def __radd__(self, before: str) -> Words:
-        return Words((before, *self.parts))
+        return Words(_merged((before, *self.parts)))
 
     def __str__(self) -> NoReturn:
         raise TypeError("show these words in a system of units, or put them together by 'say'")
@@ -91,7 +91,20 @@ def _parts(text: Text) -> tuple[str | Amount, ...]:
     return (text,) if isinstance(text, str) else text.parts
 
 
-def _text(parts: list[str | Amount]) -> Text:
-    if all(isinstance(part, str) for part in parts):
-        return "".join(str(part) for part in parts)
-    return Words(tuple(part for part in parts if part != ""))
+def _text(parts: Iterable[str | Amount]) -> Text:
+    merged = _merged(parts)
+    if all(isinstance(part, str) for part in merged):
+        return "".join(str(part) for part in merged)
+    return Words(merged)
+
+
+def _merged(parts: Iterable[str | Amount]) -> tuple[str | Amount, ...]:
+    """Neighbouring strings as one, so that words are equal where their texts are."""
+    found: list[str | Amount] = []
+    for part in parts:
+        last = found[-1] if found else None
+        if isinstance(part, str) and isinstance(last, str):
+            found[-1] = last + part
+        elif part != "":
+            found.append(part)
+    return tuple(found)
