@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import Any
 
@@ -11,9 +12,15 @@ from flask.testing import FlaskClient
 from ... import makers
 from ...engines import Engine
 from ...putting import by_client
-from ..small_yard import DOSE, small_yard
+from ..small_yard import DOSE, LAYUP, POT, small_yard
 
 COLD = {**DOSE, "resin": "COLD", "temperature": "10 degC"}
+CHILLY = {"day": "9 degC", "night": "4 degC"}
+WAYS = (
+    "/v1/now", "/v1/batches", "/v1/batches/2", "/v1/layups", "/v1/layups/2", "/v1/calendar.ics",
+    "/", "/batches/2", "/layups/2", "/jobs/D-7",
+)  # fmt: skip
+"""Where a temperature is told of a pot and a layup in a cold shed."""
 
 
 @pytest.fixture
@@ -53,6 +60,37 @@ def test_an_answer(yard: FlaskClient) -> None:
         answer = yard.post(f"/v1/estimates/plies?units={units}", json=body)
         assert answer.status_code == 200
         assert all(word in each for each in answer.json["advice"])
+
+
+def in_the_cold(yard: FlaskClient, **facts: Any) -> Any:
+    """The answer to a layup of a pot that was mixed in a cold shed."""
+    assert yard.patch("/v1/bays/SHED", json=CHILLY, headers={"If-Match": "*"}).status_code == 200
+    mixed = yard.post("/v1/batches", json={**POT, "bay": "SHED"})
+    assert any("may go under" in word for word in mixed.json["warnings"])
+    laid = {**LAYUP, "batches": [2], "surface_temperature": "5 degC", **facts}
+    return yard.post("/v1/layups", json=laid)
+
+
+@pytest.mark.parametrize(("units", "own", "other"), [("us", "°F", "°C"), ("metric", "°C", "°F")])
+def test_every_way_out(yard: FlaskClient, units: str, own: str, other: str) -> None:
+    """Each answer and page says its temperatures once, in the units asked for."""
+    laid = in_the_cold(yard)
+    assert any("Colder than it may be laid up" in word for word in laid.json["warnings"])
+    for way in WAYS:
+        answer = yard.get(f"{way}?units={units}")
+        assert answer.status_code == 200, way
+        assert (own in answer.text, other in answer.text) == (True, False), way
+        assert not re.search(r'Words\(|Amount\(|"us":|{}', answer.text), way
+
+
+def test_the_logbook_keeps_the_yards_units(yard: FlaskClient) -> None:
+    """It is read as it was written, by whoever reads it."""
+    yard.patch("/v1/yard", json={"units": "us"}, headers={"If-Match": "*"})
+    laid = in_the_cold(yard, thickness="30 mm", override={"reason": "cooled"})
+    assert laid.status_code == 201
+    entries = yard.get("/v1/logbook?units=metric").json["items"]
+    (about,) = [each["about"] for each in entries if each["kind"] == "overridden"]
+    assert "1.18 in at once is over the greatest build" in about
 
 
 def test_units_that_are_none_are_refused_as_ever(yard: FlaskClient) -> None:
