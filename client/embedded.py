@@ -14,6 +14,7 @@ from typing import Any
 
 import requests
 from cureyard_service.core.errors import Busy, StoreFull
+from cureyard_service.core.words import shown
 from cureyard_service.store.engine.database import db, sqlite_path
 from cureyard_service.store.engine.faults import (
     FileInUse,
@@ -136,7 +137,8 @@ def explained() -> Iterator[None]:
         kind = Stopped if isinstance(error, NoBackup) else Unreached
         raise kind(error.detail, advice) from error
     except (Busy, StoreFull) as error:
-        raise Unreached(error.detail, error.advice) from error
+        said = (shown(text, "metric") for text in (error.detail, error.advice))
+        raise Unreached(*said) from error
 
 
 @lru_cache(maxsize=1)  # a process has one store open at a time
