@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from math import log
 from typing import Any
 
 import numpy as np
 from cureyard_service.core.bays.temperature import Trace
+from cureyard_service.core.cure.clocks import Doubt
 from cureyard_service.core.cure.forecast import forecasts
 from cureyard_service.core.cure.layer import LaidPot, Layer
 from cureyard_service.core.pots.dosing import dose
 from cureyard_service.core.pots.pot import Dose, Pot
-from cureyard_service.core.products import gel_law
+from cureyard_service.core.products import budget, gel_law
 from cureyard_service.core.products.cure_sheet import CureSheet, GelPoint, Mix, StageTime
+from cureyard_service.core.products.evidence import Belief
 from cureyard_service.core.products.gel_law import GelLaw
 
 KG = 1_000_000
@@ -92,8 +95,19 @@ def steady(celsius: float, hours: float = 400.0) -> Trace:
 
 
 def laid_pot(sheet: CureSheet = POLYESTER, **changes: Any) -> LaidPot:
-    """A pot mixed at epoch 0 at its sheet's reference percent."""
-    return replace(LaidPot(sheet.reference_percent, factor=1.0, mixed_at=0.0), **changes)
+    """A pot mixed at epoch 0 at its sheet's reference percent.
+
+    A `factor` is of its lot's gel time over the sheet's; a `filled` one has fillers.
+    """
+    believed = belief(law_of(sheet), changes.pop("factor", 1.0), changes.pop("filled", False))
+    return replace(LaidPot(sheet.reference_percent, believed, mixed_at=0.0), **changes)
+
+
+def belief(law: GelLaw, factor: float = 1.0, filled: bool = False) -> Belief:
+    """What is believed of an untested lot that gels in `factor` of the sheet's time."""
+    plain = law.belief()
+    slower = replace(plain, m=(plain.m[0] + log(factor), plain.m[1] + log(factor)))
+    return slower.wider(budget.FILLED) if filled else slower
 
 
 def layer(sheet: CureSheet = POLYESTER, started: float = 0.0, **changes: Any) -> Layer:
@@ -108,7 +122,10 @@ def mixed(grams: float, sheet: CureSheet = POLYESTER, celsius: float = 20, **pot
     """A dose for so many grams of resin; at 1.5 % of it unless told otherwise."""
     if sheet.mix.kind == "catalysed" and not {"percent", "target_gel"} & set(pot):
         pot["percent"] = 1.5
-    return dose(Pot(grams * G, kelvin(celsius), **pot), sheet, law_of(sheet))
+    law = law_of(sheet)
+    if "factor" in pot:
+        pot["belief"] = belief(law, pot.pop("factor"))
+    return dose(Pot(grams * G, kelvin(celsius), **pot), sheet, law)
 
 
 def laid_at(laid: Layer, moment: float) -> Layer:
@@ -120,9 +137,9 @@ def laid_at(laid: Layer, moment: float) -> Layer:
 
 def stalled_at(cured: Layer, lived: Trace, uncertainty: float) -> float | None:
     """When a layer has lain too cold for too long before it was hard, or None."""
-    return forecasts([cured], lived, uncertainty)[0].stalled
+    return forecasts([cured], lived, Doubt.steady(uncertainty))[0].stalled
 
 
 def hard_by(cured: Layer, lived: Trace) -> float:
     """When a layer is hard; infinite if never."""
-    return forecasts([cured], lived, 0.0)[0].hard
+    return forecasts([cured], lived, Doubt.steady(0.0))[0].hard

@@ -7,13 +7,16 @@ from these forms with R = 8.314, some columns with 273, and are printed to three
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from cureyard_service.core.bays.temperature import Trace
 from cureyard_service.core.cure import cure_clock
-from cureyard_service.core.products import gel_law
+from cureyard_service.core.products import budget, gel_law
 from cureyard_service.core.products.cure_sheet import GelPoint
-from cureyard_service.core.products.gel_law import R, doubling_energy, rate
+from cureyard_service.core.products.evidence import R
+from cureyard_service.core.products.gel_law import rate
 
 ZERO = 273.15
 PRINTED = R / 8.314
@@ -101,18 +104,16 @@ def test_a_full_worked_history(
 )
 def test_a_gel_time_scaled_from_25_degrees(E: float, minutes: tuple[float, ...]) -> None:
     """30 min at 25 °C, at 10, 15, 18, 20, 30 and 35 °C."""
-    law = gel_law.fit((GelPoint(25 + ZERO, None, 1800, 1800),))
+    law = replace(gel_law.fit((GelPoint(25 + ZERO, None, 1800, 1800),)), E=E)
     for celsius, expected in zip((10, 15, 18, 20, 30, 35), minutes, strict=True):
-        assert law.gel_time(celsius + ZERO, None, E=E) / 60 == pytest.approx(expected, abs=0.06)
+        assert law.gel_time(celsius + ZERO, None) / 60 == pytest.approx(expected, abs=0.06)
 
 
 @pytest.mark.parametrize(("cold", "warm", "E"), [(15, 25, 49.5), (20, 30, 51.2), (25, 35, 52.9)])
 def test_doubling_per_ten_degrees_as_an_energy(cold: float, warm: float, E: float) -> None:
-    """Algebra: the activation energy that doubles a rate between two temperatures."""
-    assert doubling_energy(cold + ZERO, warm + ZERO) / 1e3 == pytest.approx(E, abs=0.05)
-    assert rate(warm + ZERO, doubling_energy(cold + ZERO, warm + ZERO), cold + ZERO) == (
-        pytest.approx(2, rel=1e-12)
-    )
+    """Algebra: the energy that doubles a rate, which lies in the range that a sheet may have."""
+    assert rate(warm + ZERO, E * 1e3, cold + ZERO) == pytest.approx(2, rel=2e-3)
+    assert abs(E * 1e3 - budget.E) < budget.E_U
 
 
 def test_the_rule_of_thumb_worked() -> None:

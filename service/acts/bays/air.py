@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import time
+from math import hypot
 from typing import Annotated, Literal
 from zoneinfo import ZoneInfo
 
@@ -13,15 +14,19 @@ from ...core.amounts.sentences import heat
 from ...core.amounts.views import Called, Code, Moment, View
 from ...core.bays.pattern import BayPatterns, Pattern
 from ...core.bays.temperature import Basis, Trace, trace_of
+from ...core.cure.clocks import Doubt
 from ...core.words import Text, say
 from ...store import bays
 from ...store.bays import Bay, BayPattern
-from ..yard import conversions, moments
+from ..yard import conversions, moments, settings
 
 AHEAD_S = 60 * 86_400
 """How far ahead milestones are looked for."""
-FALLBACK_K = 5.0
-"""Uncertainty of bay air taken for a part or a resin (common practice, no source)."""
+AHEAD_K = 3.0
+"""Uncertainty of the air of a bay to come, where its own log does not tell (common practice, no
+source)."""
+RESIN_K = 3.0
+"""How far a resin may be from the air of its bay, K (common practice, no source)."""
 FRESH_S = 10 * 60
 """How long a reading counts as measured: nobody reads a bay again within ten minutes (common
 practice, no source)."""
@@ -185,14 +190,20 @@ def temperatures(air: Trace) -> WarmthView:
     )
 
 
-def uncertainty(bay: Bay, *, measured_on_part: bool) -> float:
-    """Uncertainty, K, of a temperature from the bay: of the air, or of a part in it.
+def own_uncertainty(bay: Bay) -> float:
+    """Uncertainty of the bay's air where it is measured, K."""
+    return float(conversions.kelvin(bay.uncertainty_mk))
 
-    Args:
-        measured_on_part: whether a hand measured the part itself.
-    """
-    own = float(conversions.kelvin(bay.uncertainty_mk))
-    return own if measured_on_part else max(own, FALLBACK_K)
+
+def of_resin(bay: Bay) -> float:
+    """Uncertainty of the bay's air, K, taken for a resin's temperature."""
+    return hypot(own_uncertainty(bay), RESIN_K)
+
+
+def doubt(bay: Bay) -> Doubt:
+    """How well the temperature of a part in the bay is known, now and to come."""
+    own = own_uncertainty(bay)
+    return Doubt(own, max(own, AHEAD_K), settings.sure())
 
 
 class Air:

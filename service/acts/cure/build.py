@@ -109,7 +109,5 @@ def _cooled(stood: Watched, at: int, surface: float | None) -> bool:
 
 def _sandable(stood: Watched) -> float | None:
     """When the clock is sure that it is hard enough to sand, tacky or not; epoch s."""
-    on_part = stood.row.surface_mk is not None
-    uncertainty = air.uncertainty(stood.bay, measured_on_part=on_part)
     covered = replace(stood.layer, cover="film")
-    return milestones(covered, stood.trace, uncertainty)["sandable"].latest
+    return milestones(covered, stood.trace, air.doubt(stood.bay))["sandable"].latest

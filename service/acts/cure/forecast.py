@@ -10,12 +10,12 @@ from math import inf
 from ...core.cure import stall
 from ...core.cure.forecast import Forecast, PotForecast, forecasts
 from ...core.cure.night import ColdAhead, colds_ahead
-from ...core.cure.scenarios import SEEN_RANGE
 from ...store.cure.layup_records import LayupRecord
 from ..bays import air
-from ..yard import conversions
 from .gather import Gathered
 
+ODD = (0.5, 2.0)
+"""Outside these shares of its forecast time a gel is suspect (common practice, no source)."""
 _RUNS_ON = "It lay cold for too long and was checked after it was heated: its clock runs on."
 
 
@@ -50,16 +50,14 @@ def _outlooks(laid: Sequence[Gathered], now: int) -> list[Outlook]:
     """Layups in the same air are forecast together: that is far quicker."""
     together = defaultdict(list)
     for place, one in enumerate(laid):
-        on_part = one.record.row.surface_mk is not None
-        together[id(one.trace), one.record.bay.id, on_part].append(place)
+        together[id(one.trace), one.record.bay.id].append(place)
     found: dict[int, Outlook] = {}
-    for (_, _, on_part), places in together.items():
+    for places in together.values():
         first, layers = laid[places[0]], [laid[place].layer for place in places]
         bay = first.record.bay
-        uncertainty = air.uncertainty(bay, measured_on_part=on_part)
-        own = float(conversions.kelvin(bay.uncertainty_mk))
-        clock = forecasts(layers, first.trace, uncertainty)
-        cold = colds_ahead(layers, first.trace, own, now)
+        doubt = air.doubt(bay)
+        clock = forecasts(layers, first.trace, doubt)
+        cold = colds_ahead(layers, first.trace, doubt, now)
         for place, told, ahead in zip(places, clock, cold, strict=True):
             found[place] = Outlook(laid[place], told, ahead)
     return [found[place] for place in range(len(laid))]
@@ -90,7 +88,7 @@ def _odd_gel(name: str, pot: PotForecast) -> tuple[str, ...]:
     gel = pot.on_part if pot.pot.gelled_at is not None else pot.gel
     if gel.at is None or gel.computed is None:
         return ()
-    low, high = SEEN_RANGE
+    low, high = ODD
     share = (gel.at - pot.pot.mixed_at) / (gel.computed - pot.pot.mixed_at)
     if low <= share <= high:
         return ()

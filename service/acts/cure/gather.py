@@ -6,10 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ...core.bays.temperature import Trace
-from ...core.cure import handing_over
+from ...core.cure import handing_over, recoat
 from ...core.cure.layer import Cover, LaidPot, Layer, surface_of
 from ...core.cure.touch import Touch
+from ...core.products import budget
 from ...core.products.cure_sheet import CureSheet
+from ...core.products.gel_law import GelLaw
 from ...store.cure import layups
 from ...store.cure.layup_records import LayupRecord
 from ...store.cure.layups import Layup, LayupObservation
@@ -19,6 +21,7 @@ from ..bays import air
 from ..bays.air import Air
 from ..products import cure_sheets
 from ..products.cure_sheets import strength_of
+from ..products.pair_law import law_of_pair
 
 
 @dataclass(frozen=True)
@@ -46,34 +49,36 @@ def gather(record: LayupRecord, around: Air) -> Gathered:
     sheet = cure_sheets.kept(record.cure_sheet).sheet
     touch = _touch(record, sheet)
     flags = tuple(
-        f"The lot's factor of cup test {number}, made after mixing, replaces the assumed 1."
+        f"Cup test {number} of its lot, made after mixing, counts as well."
         for number in sorted({test.id for test in record.cup_tests.values()})
     )
     return Gathered(record, _layer(record, sheet, touch), _trace(record, around), touch, flags)
 
 
 def _layer(record: LayupRecord, sheet: CureSheet, touch: Touch) -> Layer:
-    row = record.row
-    pots = tuple(_pot(pot, record, sheet, touch) for pot in record.pots)
-    return Layer(
+    row, later = record.row, [test.id for test in record.cup_tests.values()]
+    law = law_of_pair(sheet, row.catalyst, record.tested, record.started, later)
+    pots = tuple(_pot(pot, record, sheet, law, touch) for pot in record.pots)
+    layer = Layer(
         sheet=sheet,
-        law=cure_sheets.law_of(sheet),
-        pots=pots or (_unmixed(record, sheet),),
+        law=law,
+        pots=pots or (_unmixed(record, sheet, law),),
         finished=row.finished_at,
         surface=surface_of(sheet.surface, row.effects.split()),
         cover=_cover(row),
+        hard_at=touch.sandable,
     )
+    return layer if recoat.never(layer) else replace(layer, opened_at=touch.no_transfer)
 
 
-def _pot(pot: Batch, record: LayupRecord, sheet: CureSheet, touch: Touch) -> LaidPot:
-    """A pot in its layup; a cup test that was made soon enough replaces its assumed factor."""
-    lot = pot.catalyst_lot
+def _pot(pot: Batch, record: LayupRecord, sheet: CureSheet, law: GelLaw, touch: Touch) -> LaidPot:
+    """A pot in its layup."""
+    lot, belief = pot.catalyst_lot, law.belief(pot.resin_lot_id)
     looks = record.cups.get(pot.id, ())
     return LaidPot(
         percent=_effective(pot.percent_ppm, lot.product if lot else record.row.catalyst, sheet),
-        factor=record.cup_tests.get(pot.id, pot).factor_ppm / 1e6,
+        belief=belief.wider(budget.FILLED) if pot.filled else belief,
         mixed_at=pot.mixed_at,
-        unsure=pot.filled,
         gelled_at=_gelled_at(record.seen, pot.mixed_at),
         wet_at=touch.not_gelled,
         cup_gelled_at=_gelled_at(looks, pot.mixed_at),
@@ -81,11 +86,11 @@ def _pot(pot: Batch, record: LayupRecord, sheet: CureSheet, touch: Touch) -> Lai
     )
 
 
-def _unmixed(record: LayupRecord, sheet: CureSheet) -> LaidPot:
+def _unmixed(record: LayupRecord, sheet: CureSheet, law: GelLaw) -> LaidPot:
     """A layup without pots of the yard, as one pot mixed when it was laid."""
     row, started = record.row, record.started
     percent = _effective(row.stated_percent_ppm, row.catalyst, sheet)
-    return LaidPot(percent, 1.0, started, gelled_at=_gelled_at(record.seen, started))
+    return LaidPot(percent, law.belief(), started, gelled_at=_gelled_at(record.seen, started))
 
 
 def _gelled_at(looks: Sequence[LayupObservation | BatchObservation], mixed_at: int) -> float | None:

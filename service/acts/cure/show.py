@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 from decimal import Decimal
+from math import exp
 from typing import Annotated, Literal
 
 from ...core.amounts.quantities import TIME
@@ -203,7 +204,7 @@ def _show_pot(row: Batch, told: PotForecast, test: int | None, wet_at: float | N
         batch=row.id,
         catalyst=row.catalyst_lot.product.code if row.catalyst_lot else None,
         catalyst_percent=conversions.percent(row.percent_ppm),
-        factor=told.pot.factor,
+        factor=round(exp(told.pot.belief.mean), 4),
         factor_basis="assumed" if test is None else f"cup test {test}",
         filled=row.filled,
         mixed_at=row.mixed_at,

@@ -259,10 +259,9 @@ def ground_of(watched: Watched) -> Ground:
 
     A hand that found it hard counts before the clock.
     """
-    on_part = watched.row.surface_mk is not None
     opens, closes = watched.window or (inf, -inf)
-    uncertainty = air.uncertainty(watched.bay, measured_on_part=on_part)
-    covered = milestones(replace(watched.layer, cover="film"), watched.trace, uncertainty)
+    doubt = air.doubt(watched.bay)
+    covered = milestones(replace(watched.layer, cover="film"), watched.trace, doubt)
     stages = (covered["sandable"].latest, covered["full_cure"].latest)
     hard = next((at for at in (watched.touch.sandable, *stages) if at is not None), inf)
     return Ground(opens, closes, hard)

@@ -56,6 +56,12 @@ class Chain:
         sheet = cure_sheets.kept(store_sheets.sheet(self.below.cure_sheet_id)).sheet
         return surface_of(sheet.surface, self.below.effects.split())
 
+    @property
+    def bonds(self) -> int:
+        """How many of its layers go on a layer below."""
+        laid = sum(isinstance(step, Lay) for step in self.steps)
+        return max(laid if self.ground else laid - 1, 1)
+
     def plan(self, hours: ShopHours, days: int, warmer: float = 0.0) -> Plan:
         """The plan over so many days, with the bay's nights so much warmer, K.
 
@@ -69,7 +75,7 @@ class Chain:
         until = int(end + BEYOND_D * DAY_S)
         return Shop(
             air.trace(self.bay, int(self.start), until, night_warmer=warmer),
-            air.uncertainty(self.bay, measured_on_part=False),
+            air.doubt(self.bay).of_bonds(self.bonds),
             hours.spans(self.start, end),
             nights(self.start, until, hours.zone),
             self.start,
@@ -132,7 +138,7 @@ def _lay(step: Mapping[str, Any], product: Product, pointer: str) -> Lay:
     abrade = step.get("abrade")
     return Lay(
         step["title"],
-        Layer(sheet, law, (LaidPot(percent, 1.0, 0.0),), work, sheet.surface),
+        Layer(sheet, law, (LaidPot(percent, law.belief(), 0.0),), work, sheet.surface),
         None if abrade is None else float(abrade),
     )
 

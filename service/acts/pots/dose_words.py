@@ -15,7 +15,7 @@ from ...store.stock.jobs import numbers_of
 from ..bays import air
 from ..products.nature import natures_of
 from ..stock import reserve
-from ..yard import conversions, moments
+from ..yard import moments
 from .look_up import Asked
 from .work_out import layer_of
 
@@ -60,7 +60,7 @@ def on_night(pot: Asked, dose: Dose) -> list[Text]:
     if bay is None:
         return []
     ahead = air.trace(bay, pot.at, pot.at + air.AHEAD_S)
-    cold = cold_ahead(layer_of(pot, dose), ahead, float(conversions.kelvin(bay.uncertainty_mk)))
+    cold = cold_ahead(layer_of(pot, dose), ahead, air.doubt(bay))
     if cold is None:
         return []
     start = say(

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
+from math import exp
 from typing import Literal
 
 from ...core.amounts.quantities import Given
 from ...core.errors import Invalid, Refusal
 from ...core.products.cure_sheet import CureSheet
+from ...core.products.evidence import Belief
 from ...core.products.gel_law import GelLaw
 from ...core.stock import picking
 from ...core.stock.picking import Shelved
@@ -16,13 +18,14 @@ from ...store import bays
 from ...store.bays import Bay
 from ...store.cure import layups
 from ...store.products import Product
-from ...store.stock.cup_tests import CupTest, cup_test_at
+from ...store.stock.cup_tests import CupTest, cup_test_at, of_resins
 from ...store.stock.jobs import Job
 from ...store.stock.lots import Lot
 from ..bays import air
 from ..bays.air import Taken
 from ..products import cure_sheets
 from ..products.cure_sheets import Kept, strength_of
+from ..products.pair_law import law_of_pair
 from ..products.product import stuff_of
 from ..stock import remainders
 from ..stock.lot_life import on_shelf
@@ -61,7 +64,7 @@ class Asked:
     Attributes:
         resin_mg: mass of resin in the pot, with the additives that count as resin.
         lot: the lot that the resin would come from first, or None.
-        cup_test: the test that gives its factor, or None: then the factor is an assumed 1.
+        cup_test: the last test of that lot, or None.
         filled: thickened with a filler. effects: of additives.
         at: when it is mixed, epoch s.
     """
@@ -86,8 +89,13 @@ class Asked:
 
     @property
     def factor(self) -> float:
-        """Measured over expected gel time of the resin's lot."""
-        return 1.0 if self.cup_test is None else self.cup_test.factor_ppm / 1e6
+        """Gel time of the resin's lot over the sheet's, as expected."""
+        return exp(self.belief.mean)
+
+    @property
+    def belief(self) -> Belief:
+        """What is believed of how the resin's lot gels."""
+        return self.law.belief(self.lot.id if self.lot else None)
 
     @property
     def greatest_pot(self) -> int:
@@ -138,7 +146,7 @@ def look_up(
         resin=product,
         catalyst=partner,
         kept=kept,
-        law=cure_sheets.law_of(kept.sheet),
+        law=law_of_pair(kept.sheet, partner, of_resins([product.id]), at),
         heat=_heat(temperature, bay, job, at),
         resin_mg=mass + added_mg,
         lot=lot,
@@ -159,8 +167,7 @@ def _heat(temperature: Decimal | None, bay: str | None, job: Job | None, at: int
                 "checked.",
             )
         taken = air.taken(finding.bay(bay, "/bay"), at)
-        wide = air.uncertainty(taken.bay, measured_on_part=False)
-        return Heat(taken.temperature, wide, "bay", taken)
+        return Heat(taken.temperature, air.of_resin(taken.bay), "bay", taken)
     place, why = (finding.bay(bay, "/bay"), "") if bay else _shop(job)
     known = None if place is None else air.taken(place, at)
     return Heat(float(temperature), THERMOMETER_K, "given", known, why)

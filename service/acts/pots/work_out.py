@@ -8,10 +8,11 @@ from ...core.cure.layer import LaidPot, Layer, surface_of
 from ...core.errors import PeroxideLimit, TooCold, TooHot
 from ...core.pots import dosing
 from ...core.pots.pot import MIXING_S, Dose, Other, Pot
+from ...core.products import budget
 from ...core.words import say
 from ..products import cure_sheets
 from ..products.cure_sheets import strength_of
-from ..yard import finding
+from ..yard import finding, settings
 from .look_up import Asked
 
 
@@ -31,13 +32,14 @@ def work_out(
         uncertainty=pot.heat.uncertainty,
         target_gel=None if target_gel is None else float(target_gel),
         percent=None if catalyst_percent is None else float(catalyst_percent),
-        factor=pot.factor,
+        belief=pot.belief,
         filled=pot.filled,
         strength=pot.strength,
         resin_density=pot.resin.density_mg_l,
         catalyst_density=pot.catalyst.density_mg_l if pot.catalyst else None,
         mixing=MIXING_S if mixing is None else float(mixing),
         chemistry=pot.resin.chemistry,
+        sure=settings.sure(),
     )
     try:
         return dosing.dose(asked, pot.sheet, pot.law, others=lambda: _others(pot))
@@ -65,10 +67,11 @@ def layer_of(pot: Asked, dose: Dose) -> Layer:
     """The layer that the pot will be once it is laid down."""
     dosed = pot.sheet.mix.kind == "catalysed"
     percent = dose.percent_as_measured * pot.strength if dosed else None
+    belief = pot.belief.wider(budget.FILLED) if pot.filled else pot.belief
     return Layer(
         sheet=pot.sheet,
         law=pot.law,
-        pots=(LaidPot(percent, pot.factor, pot.at, unsure=pot.filled),),
+        pots=(LaidPot(percent, belief, pot.at),),
         finished=pot.at,
         surface=surface_of(pot.sheet.surface, pot.effects),
     )

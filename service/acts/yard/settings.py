@@ -13,6 +13,7 @@ from ...core.amounts.views import OneOf, View
 from ...core.errors import Invalid
 from ...core.gates import profiles
 from ...core.gates.profiles import PROFILES, Profile
+from ...core.products.gel_law import SURE
 from ...store.engine.database import writing
 from ...store.yard import logbook, settings
 from ...store.yard.hands import Hand
@@ -50,6 +51,11 @@ def show_yard() -> YardView:
 def rules() -> Profile:
     """The profile of quality gates that the yard goes by."""
     return profiles.profile(settings.settings().profile)
+
+
+def sure() -> float:
+    """The chance on the other side of each edge of a band, such as 0.95."""
+    return SURE
 
 
 def identity() -> str:

@@ -22,7 +22,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..bays.temperature import Floats, Trace, crossed
-from ..products.gel_law import R
+from ..products.evidence import R
 
 Index = NDArray[np.intp]
 

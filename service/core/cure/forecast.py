@@ -1,36 +1,46 @@
 """Forecasts: when layers gel, can be recoated and sanded, and are cured, with band and basis.
 
 Each pot gels from its own mixing on, and shuts the recoat window from there. Everything else runs
-from the end of application. See `scenarios` for the clocks, and `recoat` for the window.
+from the end of application. See `chance` for the bands, and `recoat` for the window.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from math import inf, isnan
+from math import inf, isfinite, isnan
 from typing import Literal
+
+import numpy as np
 
 from ..bays.temperature import Basis, Floats, Trace
 from . import recoat
-from .layer import LaidPot, Layer, Layers, by_law
+from .chance import Chances, Edges, Reach
+from .clocks import Doubt
+from .course import Course
+from .layer import LaidPot, Layer, by_law
+from .layers import Layers
 from .milestones import NAMES, NOT_ON_SHEET, TRIM_AFTER_S, Milestone, on_part
-from .scenarios import Band, Scenarios, Widths
+from .windows import Sides
 
 SUSPECT_TIMES = 2
 """Still wet after twice the latest gel time: no catalyst, or a wrong ratio (common practice, no
 source)."""
-_LATER = ("recoat_opens", "sandable", "full_cure")
-"""The stages that are counted from the end of application."""
 
 
 @dataclass(frozen=True)
 class PotForecast:
-    """When a pot gels, in its cup and in a film, by the clock and by what hands saw."""
+    """When a pot gels, in its cup and in a film, by the clock and by what hands saw.
+
+    Attributes:
+        told_gel, told_film: when it was latest to gel before anybody looked, epoch s, or None.
+    """
 
     pot: LaidPot
     gel: Milestone
     film: Milestone
+    told_gel: float | None = None
+    told_film: float | None = None
 
     @property
     def on_part(self) -> Milestone:
@@ -51,11 +61,12 @@ class PotForecast:
         Args:
             wet_at: when the part was last found wet, epoch s; the cup's own look counts as well.
         """
-        looks = ((wet_at, self.on_part), (self.pot.cup_wet_at, self.gel))
+        on_part = self.told_gel if self.film.why == "not-on-sheet" else self.told_film
+        looks = ((wet_at, on_part), (self.pot.cup_wet_at, self.told_gel))
         late = [
-            (at - self.pot.mixed_at) / (gel.latest - self.pot.mixed_at)
-            for at, gel in looks
-            if at is not None and gel.latest is not None and at >= gel.latest
+            (at - self.pot.mixed_at) / (latest - self.pot.mixed_at)
+            for at, latest in looks
+            if at is not None and latest is not None and at >= latest
         ]
         if self.seen or not late:
             return None
@@ -78,99 +89,162 @@ class Forecast:
     pots: tuple[PotForecast, ...]
 
 
-def forecasts(layers: Sequence[Layer], trace: Trace, uncertainty: float) -> list[Forecast]:
+def forecasts(layers: Sequence[Layer], trace: Trace, doubt: Doubt) -> list[Forecast]:
     """The forecast of each layer along a temperature trace.
 
     Args:
         trace: from the first start on, as far ahead as an answer is wanted.
-        uncertainty: of its temperatures, K.
+        doubt: how well its temperatures are known.
     """
-    return by_law(layers, lambda alike: _alike(alike, trace, uncertainty))
+    return by_law(layers, lambda alike: _Alike(alike, trace, doubt).forecasts())
 
 
-def milestones(layer: Layer, trace: Trace, uncertainty: float) -> dict[str, Milestone]:
+def milestones(layer: Layer, trace: Trace, doubt: Doubt) -> dict[str, Milestone]:
     """All milestones of one layer, by name; arguments as `forecasts`."""
-    return forecasts([layer], trace, uncertainty)[0].found
+    return forecasts([layer], trace, doubt)[0].found
 
 
-def _alike(alike: Sequence[Layer], trace: Trace, uncertainty: float) -> list[Forecast]:
-    """The forecasts of layers that share one sheet and law."""
-    scenarios = Scenarios(Layers.of(alike), trace, uncertainty)
-    pots = [pot for layer in alike for pot in layer.pots]
-    widths = Widths.of(scenarios.layers.law, pots, trace.ats(scenarios.layers.started))
-    computed = {
-        **_stages(scenarios, widths.later, len(alike)),
-        "recoat_closes": _closes(scenarios, widths.later),
-    }
-    gels = list(map(_pot, pots, _gels(scenarios, widths.gel), _films(scenarios, widths.gel)))
-    stalled, hard = scenarios.middle.stalled.tolist(), scenarios.middle.hard.tolist()
-    answers, place = [], 0
-    for k, layer in enumerate(alike):
-        own = tuple(gels[place : place + len(layer.pots)])
-        place += len(own)
-        found = _found(layer, own, {name: column[k] for name, column in computed.items()})
-        answers.append(Forecast(found, None if stalled[k] == inf else stalled[k], hard[k], own))
-    return answers
+class _Alike:
+    """Layers that share one sheet and law."""
+
+    def __init__(self, alike: Sequence[Layer], trace: Trace, doubt: Doubt) -> None:
+        self.alike, self.trace, self.sure = alike, trace, doubt.sure
+        self.layers = Layers.of(alike)
+        self.told = Chances(self.layers, trace, doubt, seen=False)
+        self.seen = Chances(self.layers, trace, doubt)
+        self.course = Course(self.layers, trace)
+        self.begun = np.maximum(self.layers.started, trace.start)
+
+    def forecasts(self) -> list[Forecast]:
+        """The forecast of each layer."""
+        pots = self._pots()
+        columns = {name: self._stage(name) for name in ("sandable", "full_cure")}
+        columns |= self._window()
+        stalled, hard = self.course.stalled.tolist(), self.course.hard.tolist()
+        answers, place = [], 0
+        for k, layer in enumerate(self.alike):
+            own = tuple(pots[place : place + len(layer.pots)])
+            place += len(own)
+            found = _found(layer, own, {name: column[k] for name, column in columns.items()})
+            answers.append(Forecast(found, None if stalled[k] == inf else stalled[k], hard[k], own))
+        return answers
+
+    def _pots(self) -> list[PotForecast]:
+        """The gel of each pot."""
+        none, count = [NOT_ON_SHEET], len(self.layers.started)
+        law, sheet = self.layers.law, self.layers.sheet
+        dosed, filmed = not isnan(law.time), sheet.film_gel is not None
+        gels, told = self._gel("gel") if dosed else (none * count, [None] * count)
+        films, told_films = self._gel("film") if filmed else (none * count, [None] * count)
+        pots = [pot for layer in self.alike for pot in layer.pots]
+        return list(map(PotForecast, pots, gels, films, told, told_films))
+
+    def _gel(self, name: Literal["gel", "film"]) -> tuple[list[Milestone], list[float | None]]:
+        """The gel of each pot in its cup or in a film; and when it was latest before any look."""
+        told, reach = getattr(self.told, name)(), getattr(self.seen, name)()
+        before, stalled = self._edges(told), self.course.stalled_each
+        edges = before if self.seen.weighed is None else self._edges(reach)
+        bases = self.trace.bases(self.begun, edges.at)
+        found = _column(edges, bases, stalled)
+        seen = _observed(found, before, reach.most, _AT_MOST)
+        seen = [
+            Milestone(at, at, at, "observed", note=_AT_MOST)
+            if each.at is None and at < inf
+            else each
+            for each, at in zip(seen, reach.most.tolist(), strict=True)
+        ]
+        return seen, [None if at == inf else at for at in _until(before.latest, stalled).tolist()]
+
+    def _stage(self, name: str) -> list[Milestone]:
+        """A stage after gel, for each layer."""
+        stage = self.layers.sheet.stage(name)
+        if stage is None:
+            return [NOT_ON_SHEET] * len(self.alike)
+        reach, told = self.seen.stage(name, stage), self.told.stage(name, stage)
+        edges, before = self._last(reach, told)
+        return self._of_layers(edges, before, reach)
+
+    def _last(self, reach: Reach, told: Reach) -> tuple[Edges, Edges]:
+        """When the last pot of each layer reaches something, by what was seen and before that."""
+        before = self._edges(told, self.layers.last)
+        if self.seen.weighed is None:
+            return before, before
+        return self._edges(reach, self.layers.last), before
+
+    def _of_layers(self, edges: Edges, before: Edges, reach: Reach) -> list[Milestone]:
+        starts = self.layers.soonest(self.begun)
+        found = _column(edges, self.trace.bases(starts, edges.at), self.course.stalled)
+        return _observed(found, before, self.layers.last(reach.most))
+
+    def _window(self) -> dict[str, list[Milestone]]:
+        """Opening and closing of the recoat window of each layer."""
+        layers, sheet = self.layers, self.layers.sheet
+        wall, count = recoat.wall_clock_end(layers), len(self.alike)
+        stage, shuts = sheet.stage("recoat_opens"), recoat.closing_stage(sheet)
+        closes = None if shuts is None else self.seen.closing(shuts)
+        shut = Edges(wall, wall, wall) if closes is None else self._edges(closes, layers.soonest)
+        shut = Edges(*(np.minimum(edge, wall) for edge in (shut.earliest, shut.at, shut.latest)))
+        closing = self._closing(shut, wall)
+        if stage is None:
+            return {"recoat_opens": [NOT_ON_SHEET] * count, "recoat_closes": closing}
+        reach, told = self.seen.stage("recoat_opens", stage), self.told.stage("recoat_opens", stage)
+        edges, before = self._last(reach, told)
+        opening = self._of_layers(edges, before, reach)
+        latest = _until(edges.latest, self.course.stalled)
+        sides = Sides(layers, reach, closes, wall)
+        begins, ends = (each.tolist() for each in sides.sure(latest, shut.earliest, self.sure))
+        return {
+            "recoat_opens": [_surely(*each) for each in zip(opening, begins, strict=True)],
+            "recoat_closes": [_surely(*each) for each in zip(closing, ends, strict=True)],
+        }
+
+    def _closing(self, shut: Edges, wall: Floats) -> list[Milestone]:
+        sheet, starts = self.layers.sheet, self.layers.soonest(self.begun)
+        found = _column(shut, self.trace.bases(starts, shut.at), np.full_like(shut.at, inf))
+        if recoat.closing_is_assumed(sheet):
+            found = [replace(each, basis="assumed") for each in found]
+        notes = recoat.closing_notes(sheet, shut, wall)
+        return [replace(each, note=note) for each, note in zip(found, notes, strict=True)]
+
+    def _edges(self, reach: Reach, of_layer: Callable[[Floats], Floats] | None = None) -> Edges:
+        """The band of each pot, or of each layer."""
+        moments = reach.moment(np.array([1 - self.sure, 0.5, self.sure]))
+        return Edges(*(moments if of_layer is None else of_layer(moments)))
 
 
-def _gels(scenarios: Scenarios, width: Floats) -> list[Milestone]:
-    if isnan(scenarios.layers.law.time):  # a product without gel points
-        return [NOT_ON_SHEET] * len(width)
-    return _of_pots(scenarios, scenarios.gel(width))
+def _until(moments: Floats, stalled: Floats) -> Floats:
+    """Moments that are never reached after a stall."""
+    return np.where(moments <= stalled, moments, inf)
 
 
-def _films(scenarios: Scenarios, width: Floats) -> list[Milestone]:
-    if scenarios.layers.sheet.film_gel is None:
-        return [NOT_ON_SHEET] * len(width)
-    return _of_pots(scenarios, scenarios.gel_on_part(width))
-
-
-def _closes(scenarios: Scenarios, width: Floats) -> list[Milestone]:
-    band = recoat.closing(scenarios, width)
-    found = _of_layers(scenarios, band.at, band.earliest, band.latest, stalls=False)
-    if recoat.closing_is_assumed(scenarios.layers.sheet):
-        found = [replace(each, basis="assumed") for each in found]
-    notes = recoat.closing_notes(scenarios, band)
-    return [replace(each, note=note) for each, note in zip(found, notes, strict=True)]
-
-
-def _stages(scenarios: Scenarios, width: Floats, count: int) -> dict[str, list[Milestone]]:
-    found = {name: scenarios.layers.sheet.stage(name) for name in _LATER}
-    on_sheet = {name: stage for name, stage in found.items() if stage is not None}
-    columns = {name: [NOT_ON_SHEET] * count for name in _LATER}
-    if on_sheet:
-        band = scenarios.stages(list(on_sheet.values()), width)
-        for name, *row in zip(on_sheet, band.at, band.earliest, band.latest, strict=True):
-            columns[name] = _of_layers(scenarios, *row)
-    return columns
-
-
-def _of_layers(
-    scenarios: Scenarios, at: Floats, earliest: Floats, latest: Floats, *, stalls: bool = True
-) -> list[Milestone]:
-    """Moments with their bands, one milestone for each layer."""
-    bases = scenarios.trace.bases(scenarios.layers.soonest(scenarios.layers.started), at)
-    stalled = scenarios.middle.stalled < inf if stalls else at < -inf
-    return _column(at, earliest, latest, bases, stalled.tolist())
-
-
-def _of_pots(scenarios: Scenarios, band: Band) -> list[Milestone]:
-    """Moments with their bands, one milestone for each pot."""
-    bases = scenarios.trace.bases(scenarios.layers.started, band.at)
-    stalled = scenarios.middle.stalled_each < inf
-    return _column(band.at, band.earliest, band.latest, bases, stalled.tolist())
-
-
-def _column(
-    at: Floats, earliest: Floats, latest: Floats, bases: list[Basis], stalled: list[bool]
-) -> list[Milestone]:
-    columns = zip(at.tolist(), earliest.tolist(), latest.tolist(), bases, stalled, strict=True)
+def _column(edges: Edges, bases: list[Basis], stalled: Floats) -> list[Milestone]:
+    columns = [_until(edge, stalled).tolist() for edge in (edges.at, edges.earliest, edges.latest)]
     return [
-        Milestone(None, why="cold-stalled" if stalled else "not-in-sight")
+        Milestone(None, why="cold-stalled" if stalled < inf else "not-in-sight")
         if at == inf
         else Milestone(at, earliest, None if latest == inf else latest, basis)
-        for at, earliest, latest, basis, stalled in columns
+        for at, earliest, latest, basis, stalled in zip(
+            *columns, bases, stalled.tolist(), strict=True
+        )
     ]
+
+
+def _observed(
+    found: list[Milestone], before: Edges, seen: Floats, note: str | None = None
+) -> list[Milestone]:
+    """Milestones, marked where a hand saw them before the clock was sure of them."""
+    sooner = (seen < before.latest).tolist()
+    columns = zip(found, before.at.tolist(), sooner, strict=True)
+    return [
+        replace(each, basis="observed", computed=None if at == inf else at, note=note)
+        if marked and each.at is not None
+        else each
+        for each, at, marked in columns
+    ]
+
+
+def _surely(found: Milestone, moment: float) -> Milestone:
+    return replace(found, sure=moment if isfinite(moment) else None)
 
 
 def _found(
@@ -186,25 +260,6 @@ def _found(
     if layer.surface == "air_inhibited" and layer.cover == "none":
         found["sandable"] = Milestone(None, why="tacky-surface")
     return found
-
-
-def _pot(pot: LaidPot, gel: Milestone, film: Milestone) -> PotForecast:
-    """A pot's gel, with what hands saw: on the part it is a film, where the sheet times one."""
-    part, cup = pot.gelled_at, pot.cup_gelled_at
-    if film is NOT_ON_SHEET:
-        if part is None and cup is not None and (pot.wet_at is None or cup > pot.wet_at):
-            part = cup
-        return PotForecast(pot, _seen(gel, part), film)
-    return PotForecast(pot, _seen(gel, part if cup is None else cup), _seen(film, part))
-
-
-def _seen(gel: Milestone, seen: float | None) -> Milestone:
-    """A gel as a hand saw it; a gel noted after its forecast may have come before the look."""
-    if seen is None or gel is NOT_ON_SHEET:
-        return gel
-    if gel.at is None or gel.earliest is None or seen <= gel.at:
-        return Milestone(seen, seen, seen, "observed", computed=gel.at)
-    return Milestone(seen, gel.earliest, seen, "observed", computed=gel.at, note=_AT_MOST)
 
 
 def _last(gels: list[Milestone]) -> Milestone:

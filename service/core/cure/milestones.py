@@ -16,13 +16,14 @@ NAMES = ("gel", "film", "trim", "recoat_opens", "recoat_closes", "sandable", "fu
 
 @dataclass(frozen=True)
 class Milestone:
-    """A moment (epoch s) with its band; or None and the reason why there is none.
+    """A likely moment (epoch s) with its band; or None and the reason why there is none.
 
     Attributes:
-        latest: None while the cold edge of the band never gets there.
+        latest: None where it may never get there.
         computed: the clock's own moment where a hand's word outranks it.
         why: the reason, such as 'not-on-sheet'. note: what the moment rests on, where that is
             not the clock alone.
+        sure: of a window's opening or closing, from or until when it is surely open; epoch s.
     """
 
     at: float | None
@@ -32,6 +33,7 @@ class Milestone:
     why: str | None = None
     computed: float | None = None
     note: str | None = None
+    sure: float | None = None
 
     def reached(self, now: float) -> bool:
         """Whether it is surely reached at `now` (epoch s), by the late edge of its band."""

@@ -11,8 +11,11 @@ import numpy as np
 from ..bays import heating
 from ..bays.temperature import Floats, Trace
 from ..words import Text
-from .layer import Layer, Layers, by_law
-from .scenarios import Scenarios
+from . import cure_clock
+from .chance import Chances
+from .clocks import Doubt
+from .layer import Layer, by_law
+from .layers import HARD_BY, Layers
 
 STEP_S = 15 * 60
 """Heating times are shown in quarters of an hour, rounded up so that no heat ends too soon."""
@@ -42,48 +45,42 @@ class ColdAhead:
         return heating.hold(self.hold, clock(ceil(self.heat_until / STEP_S) * STEP_S))
 
 
-def cold_ahead(
-    layer: Layer, trace: Trace, uncertainty: float, since: float = -inf
-) -> ColdAhead | None:
+def cold_ahead(layer: Layer, trace: Trace, doubt: Doubt, since: float = -inf) -> ColdAhead | None:
     """As `colds_ahead`, for one layer."""
-    return colds_ahead([layer], trace, uncertainty, since)[0]
+    return colds_ahead([layer], trace, doubt, since)[0]
 
 
 def colds_ahead(
-    layers: Sequence[Layer], trace: Trace, uncertainty: float, since: float = -inf
+    layers: Sequence[Layer], trace: Trace, doubt: Doubt, since: float = -inf
 ) -> list[ColdAhead | None]:
-    """For each layer the cold that comes before it is hard, or None.
-
-    Judged at the cold edge of the band, so that it errs on the side of a warning.
+    """For each layer the cold that comes before it is surely hard, or None.
 
     Args:
-        trace: of the bay, from the first start or earlier. uncertainty: of its temperatures, K.
+        trace: of the bay, from the first start or earlier. doubt: how well it is known.
         since: the earliest moment that heating can begin, epoch s; earlier cold is past help.
     """
-    return by_law(layers, lambda alike: _alike(alike, trace, uncertainty, since))
+    return by_law(layers, lambda alike: _alike(alike, trace, doubt, since))
 
 
 def _alike(
-    alike: Sequence[Layer], trace: Trace, uncertainty: float, since: float
+    alike: Sequence[Layer], trace: Trace, doubt: Doubt, since: float
 ) -> list[ColdAhead | None]:
     """For layers that share one sheet and law."""
     layers = Layers.of(alike)
     sheet, floor = layers.sheet, layers.sheet.cure_min
     if floor is None:
         return [None] * len(alike)
-    cold = Scenarios(layers, trace.shifted(-uncertainty), 0.0).middle
-    begins = cold.clock.colds_since(cold.started, 0.0)
-    if not np.isfinite(begins).any():
+    begins = _cold_from(trace, layers, floor + doubt.ahead)
+    if np.isinf(begins).all():
         return [None] * len(alike)
-    begins = layers.soonest(np.where(cold.hard_each <= begins, inf, begins))
+    begins = layers.soonest(np.where(_surely_hard(layers, trace, doubt) <= begins, inf, begins))
     if np.isinf(begins).all():
         return [None] * len(alike)
 
     def hard_when_held(temperature: float) -> Floats:
-        heated = trace.at_least(temperature, since).shifted(-uncertainty)
-        return Scenarios(layers, heated, 0.0).middle.hard
+        return layers.last(_surely_hard(layers, trace.at_least(temperature, since), doubt))
 
-    least = heating.with_margin(floor, uncertainty, sheet.temperature_max)
+    least = heating.with_margin(floor, doubt.ahead, sheet.temperature_max)
     holds, untils = np.full(len(alike), least), hard_when_held(least)
     if np.isinf(untils).any() and least < sheet.reference_temperature:
         warmer = hard_when_held(sheet.reference_temperature)
@@ -94,3 +91,22 @@ def _alike(
         None if begin == inf else ColdAhead(floor, begin, hold, None if until == inf else until)
         for begin, hold, until in zip(*(c.tolist() for c in columns), strict=True)
     ]
+
+
+def _cold_from(trace: Trace, layers: Layers, level: float) -> Floats:
+    """When each pot first lies under a level (K) after its mixing; infinite if never."""
+    clock = cure_clock.run(trace, layers.law.E, layers.law.temperature, level)
+    return clock.colds_since(np.maximum(layers.started, trace.start), 0.0)
+
+
+def _surely_hard(layers: Layers, trace: Trace, doubt: Doubt) -> Floats:
+    """When each pot is hard with the chance that the yard asks for; infinite if never."""
+    chances = Chances(layers, trace, doubt)
+    for name in HARD_BY:
+        stage = layers.sheet.stage(name)
+        if stage is not None:
+            return np.asarray(chances.stage(name, stage).moment(np.array([doubt.sure]))[0])
+    if np.isnan(layers.law.time):
+        return np.full_like(layers.started, inf)
+    reach = chances.gel() if layers.sheet.film_gel is None else chances.film()
+    return np.asarray(reach.moment(np.array([doubt.sure]))[0])

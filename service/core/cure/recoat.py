@@ -8,7 +8,8 @@ abrading. The window
 - shuts after the sheet's time on a clock that does not pause in the cold, or after its
   `closes_after` by the wall clock, whichever is first; both run from the mixing of each pot, and
   the first pot to shut decides.
-- counts only between the latest time that it may open and the earliest that it may shut.
+- is sure while it is green with the chance that the yard asks for (`windows`). From its likely
+  opening to its likely closing a hand's touch can find it green.
 - never opens on a bare waxed or unknown surface. A peel ply or film keeps the wax off.
 
 A glove that comes away clean opens it at once; nothing that a hand finds shuts it later. Past the
@@ -28,12 +29,13 @@ from typing import Literal
 
 import numpy as np
 
-from ..bays.temperature import Floats, Trace
+from ..bays.temperature import Floats
 from ..products import cautions
-from ..products.cure_sheet import CureSheet, Surface
-from .layer import Cover, LaidPot, Layer, Layers
+from ..products.cure_sheet import CureSheet, StageTime, Surface
+from .chance import Edges
+from .layer import Cover, Layer
+from .layers import Layers
 from .milestones import HOUR_S, Milestone
-from .scenarios import Band, Scenario, Scenarios, Share, Widths
 
 Stand = Literal["before", "open", "past"]
 """Before, inside or past the recoat window."""
@@ -49,42 +51,31 @@ def never(layer: Layer) -> str | None:
     return "waxed-surface" if waxed else None
 
 
-def closing(scenarios: Scenarios, width: Floats) -> Band:
-    """When the window of each layer shuts.
-
-    Args:
-        width: half-width of the band as a share of the time, for each pot.
-    """
-    layers, wall = scenarios.layers, wall_clock_end(scenarios)
-    stage = layers.sheet.stage("recoat_closes")
-    if stage is None:
-        return Band(scenarios, width, lambda scenario, share: wall)
-    stretch = layers.shortest(scenarios.least_seen)
-
-    def moments(scenario: Scenario, share: Share) -> Floats:
-        span = layers.stage_age(stage, scenario.E) * stretch * share
-        # Without the floor: a face that is too cold to cure still loses its green bond.
-        return np.minimum(layers.soonest(scenario.without_floor(span)), wall)
-
-    return Band(scenarios, width, moments)
+def closing_stage(sheet: CureSheet) -> StageTime | None:
+    """The time after which the cure clock shuts the window, or None."""
+    return sheet.stage("recoat_closes")
 
 
-def wall_clock_end(scenarios: Scenarios) -> Floats:
+def wall_clock_end(layers: Layers) -> Floats:
     """When the wall clock shuts the window of each layer, epoch s; infinite without a limit."""
-    sheet, after = scenarios.layers.sheet, scenarios.layers.sheet.closes_after
+    sheet, after = layers.sheet, layers.sheet.closes_after
     if after is None:
         after = ASSUMED_CLOSES_AFTER_S if closing_is_assumed(sheet) else inf
-    return scenarios.layers.soonest(scenarios.layers.started + after)
+    return layers.soonest(layers.started + after)
 
 
 def closing_is_assumed(sheet: CureSheet) -> bool:
     """Whether the sheet gives no closing, by the cure clock or by the wall clock."""
-    return sheet.stage("recoat_closes") is None and sheet.closes_after is None
+    return closing_stage(sheet) is None and sheet.closes_after is None
 
 
-def closing_notes(scenarios: Scenarios, band: Band) -> list[str | None]:
-    """For each layer, what its closing rests on where that is not the cure clock alone."""
-    sheet, count = scenarios.layers.sheet, len(band.at)
+def closing_notes(sheet: CureSheet, edges: Edges, wall: Floats) -> list[str | None]:
+    """For each layer, what its closing rests on where that is not the cure clock alone.
+
+    Args:
+        wall: when the wall clock shuts it, epoch s.
+    """
+    count = len(edges.at)
     if closing_is_assumed(sheet):
         hours = ASSUMED_CLOSES_AFTER_S / HOUR_S
         return [f"The sheet gives no closing: {hours:g} h after mixing, assumed."] * count
@@ -92,10 +83,9 @@ def closing_notes(scenarios: Scenarios, band: Band) -> list[str | None]:
         return [None] * count
     after = f"the sheet's {sheet.closes_after / HOUR_S:g} h after mixing"
     notes: list[str | None] = [None] * count
-    wall = wall_clock_end(scenarios)
-    for place in np.flatnonzero(band.at >= wall):
+    for place in np.flatnonzero(edges.at >= wall):
         notes[place] = f"At the latest by {after}."
-    for place in np.flatnonzero(band.earliest >= wall):
+    for place in np.flatnonzero(edges.earliest >= wall):
         notes[place] = f"Shut by {after}, not by the cure clock."
     return notes
 
@@ -106,9 +96,15 @@ def opens_by_glove(found: Mapping[str, Milestone]) -> bool:
 
 
 def window(found: Mapping[str, Milestone]) -> tuple[float, float] | None:
-    """The window (epoch s) from its latest opening to its earliest closing, or None."""
-    opens, closes = found["recoat_opens"].latest, found["recoat_closes"].earliest
-    return (opens, closes) if opens is not None and closes is not None and opens < closes else None
+    """The sure window (epoch s): from and until when it is surely green; None if never."""
+    opens, closes = found["recoat_opens"].sure, found["recoat_closes"].sure
+    return None if opens is None or closes is None else (opens, closes)
+
+
+def touch_window(found: Mapping[str, Milestone]) -> tuple[float, float] | None:
+    """The window (epoch s) from its likely opening to its likely closing, for a hand's touch."""
+    opens, closes = found["recoat_opens"].at, found["recoat_closes"].at
+    return None if opens is None or closes is None or opens >= closes else (opens, closes)
 
 
 def stand(found: Mapping[str, Milestone], now: float) -> Stand:
@@ -131,52 +127,6 @@ def stand(found: Mapping[str, Milestone], now: float) -> Stand:
         return "past"
     closes = found["recoat_closes"].earliest
     return "past" if closes is not None and now >= closes else "before"
-
-
-@dataclass(frozen=True)
-class Windows:
-    """The windows of one layer begun at each of many starts: epoch s, infinite where never.
-
-    Attributes:
-        opens: latest opening. closes: earliest closing; minus infinity without a window.
-        ready: the latest time by which it is hard enough to be abraded.
-        stalled: when it has been too cold for too long, at the bay's own temperature.
-    """
-
-    opens: Floats
-    closes: Floats
-    ready: Floats
-    stalled: Floats
-
-
-def windows(layer: Layer, trace: Trace, uncertainty: float, starts: Floats) -> Windows:
-    """The windows of a layer for each start; a chain plan asks for thousands at once.
-
-    Args:
-        layer: begun at any time; its length of application (`finished - started`) counts.
-        trace: of the bay, over all starts and as far ahead as the plan looks.
-        uncertainty: of the bay's temperature, K. starts: epoch s, within the trace.
-    """
-    scenarios = Scenarios(Layers.at(layer, starts), trace, uncertainty)
-    width = np.stack([_width(layer, pot, trace, starts) for pot in layer.pots], axis=-1).ravel()
-    abradable = next((n for n in ("sandable", "full_cure") if layer.sheet.stage(n)), "")
-    nowhere = np.full_like(starts, inf)
-
-    def latest(name: str) -> Floats:
-        stage = layer.sheet.stage(name)
-        return nowhere if stage is None else scenarios.stages([stage], width).latest[0]
-
-    ready, stalled = latest(abradable), scenarios.middle.stalled
-    if never(layer):
-        return Windows(nowhere, -nowhere, ready, stalled)
-    return Windows(latest("recoat_opens"), closing(scenarios, width).earliest, ready, stalled)
-
-
-def _width(layer: Layer, pot: LaidPot, trace: Trace, starts: Floats) -> Floats:
-    """Half-width of a pot's band after gel, for each start."""
-    kelvins = trace.ats(starts + (pot.mixed_at - layer.started))
-    different, which = np.unique(kelvins, return_inverse=True)
-    return Widths.of(layer.law, [pot] * len(different), different).later[which]
 
 
 @dataclass(frozen=True)

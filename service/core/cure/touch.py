@@ -160,4 +160,4 @@ def _from(milestone: Milestone, seen: float | None) -> Milestone:
     """A milestone that a hand saw reached before the clock was sure of it."""
     if seen is None or milestone.why == "cold-stalled" or milestone.reached(seen):
         return milestone
-    return Milestone(seen, seen, seen, "observed", computed=milestone.at)
+    return Milestone(seen, seen, seen, "observed", computed=milestone.at, sure=seen)

@@ -19,9 +19,9 @@ from math import inf
 
 import numpy as np
 
-from ..cure.recoat import Windows
 from .reach import NEVER, cheapest
 from .routes import ABRADE, Front, Route, Shop, routes
+from .starts import Windows
 from .steps import Ground, Hold, Lay, Step, Wait
 from .why import bound, why_not
 

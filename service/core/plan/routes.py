@@ -9,10 +9,11 @@ from math import inf
 import numpy as np
 
 from ..bays.temperature import Floats, Trace
+from ..cure.clocks import Doubt
 from ..cure.layer import Layer
-from ..cure.recoat import Windows, windows
 from .reach import NEVER, Keys, Slots
 from .shop_hours import Flags, Nights, fits
+from .starts import Windows, windows
 from .steps import Lay, Work
 
 ABRADE = 10**9
@@ -24,13 +25,13 @@ class Shop:
     """The bay and the hours of the work.
 
     Attributes:
-        trace: of the bay, from the first slot to well past the last. uncertainty: K.
+        trace: of the bay, from the first slot to well past the last. doubt: how well it is known.
         spans: stretches of working hours. nights: the hours that count as night work.
         start: of the first slot, epoch s. slot: its length, s. slots: their number.
     """
 
     trace: Trace
-    uncertainty: float
+    doubt: Doubt
     spans: Floats
     nights: Nights
     start: float
@@ -47,7 +48,7 @@ class Shop:
     def windows(self, layer: Layer) -> Windows:
         """The windows of a layer begun in each slot, computed once for each layer."""
         if layer not in self._windows:
-            self._windows[layer] = windows(layer, self.trace, self.uncertainty, self.moments)
+            self._windows[layer] = windows(layer, self.trace, self.doubt, self.moments)
         return self._windows[layer]
 
     def workable(self, layer: Layer) -> Flags:

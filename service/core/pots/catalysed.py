@@ -37,7 +37,9 @@ def dose(pot: Pot, sheet: CureSheet, law: GelLaw, others: Others) -> Dose:
     if pot.percent is not None:
         percent = pot.percent
     else:
-        wanted = law.percent_for(pot.target_gel or 0, pot.temperature, pot.factor) / pot.strength
+        wanted = (
+            law.percent_for(pot.target_gel or 0, pot.temperature, pot.factor(law)) / pot.strength
+        )
         percent = min(max(wanted, low), high)
         limited_by, advice = _limit(wanted, low, high)
     check_percent(
@@ -92,13 +94,15 @@ def _measured(percent: float, pot: Pot, low: float, high: float) -> tuple[int, i
 
 def _alternatives(percent: float, pot: Pot, sheet: CureSheet, law: GelLaw, others: Others) -> Text:
     """Advice on how to get the gel time without too much peroxide."""
-    target = pot.target_gel or law.gel_time(pot.temperature, percent * pot.strength, pot.factor)
+    target = pot.target_gel or law.gel_time(
+        pot.temperature, percent * pot.strength, pot.factor(law)
+    )
     codes = [other.code for other in others() if _serves(other, target, pot)]
     advice = f"{ANOTHER_PEROXIDE}: {', '.join(codes)}" if codes else ANOTHER_PEROXIDE
     low, _ = percent_limits(sheet, pot.strength)
     if low > PERCENT_NEVER_OVER:
         return f"{advice}."
-    warm = law.temperature_for(target, PERCENT_NEVER_OVER * pot.strength, pot.factor)
+    warm = law.temperature_for(target, PERCENT_NEVER_OVER * pot.strength, pot.factor(law))
     if warm > (sheet.temperature_max or law.temperatures[1] + EXTRAPOLATED_K):
         return f"{advice}, or warm the shop and accept a longer gel time."
     return say(
@@ -115,7 +119,7 @@ def _serves(other: Other, target: float, pot: Pot) -> bool:
         return False
     low, high = percent_limits(other.sheet, other.strength)
     law = fit(other.sheet.gel_points)
-    wanted = law.percent_for(target, pot.temperature, pot.factor) / other.strength
+    wanted = law.percent_for(target, pot.temperature, pot.factor(law)) / other.strength
     return min(max(wanted, low), high) <= PERCENT_NEVER_OVER
 
 

@@ -47,7 +47,7 @@ def _warnings(answer: Dose, pot: Pot, sheet: CureSheet, others: Others) -> tuple
     if pot.filled or pot.temperature < COLD_K:
         warnings.append("Filled or cold: the gel time is less sure; gel a cup first.")
     if answer.extrapolated:
-        warnings.append("Beyond the sheet's own gel times: extrapolated, the band is doubled.")
+        warnings.append("Beyond the sheet's own gel times: extrapolated.")
     if sheet.mix.kind == "catalysed" and sheet.limits_assumed:
         warnings.append("The sheet has no percent limits: the trade's 1 to 2 % are assumed.")
     if answer.working_time <= 0:

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from math import exp
 
+from ..products import budget
 from ..products.cure_sheet import CureSheet
-from ..products.gel_law import GelLaw, Span, gel_span
+from ..products.evidence import Belief
+from ..products.gel_law import SURE, GelLaw, Span, coldest_told, gel_span
 from ..words import Text
 
 MIXING_S = 120
 """Time to stir a pot, taken off its working time (common practice, no source)."""
 WORKING_SHARE = 0.6
-"""Share of the earliest gel time in which it can be spread (common practice, no source)."""
+"""Share of its gel time in which it can be spread (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -24,11 +27,12 @@ class Pot:
         uncertainty: of that temperature, K.
         target_gel: wanted gel time, s. percent: of resin mass. A catalysed product takes one of
             the two, a two-part product neither.
-        factor: of the lots, measured over expected gel time.
+        belief: of how its lot gels; None for a lot that nobody tested.
         filled: whether a filler thickens it, which makes the gel time less sure.
         strength: active oxygen of the catalyst over that of the sheet's.
         resin_density, catalyst_density: mg/L, where known. mixing: s of stirring.
         chemistry: of the resin; None where the catalogue does not say.
+        sure: the chance on the other side of each edge of a band.
     """
 
     resin: float
@@ -36,13 +40,23 @@ class Pot:
     uncertainty: float = 1.0
     target_gel: float | None = None
     percent: float | None = None
-    factor: float = 1.0
+    belief: Belief | None = None
     filled: bool = False
     strength: float = 1.0
     resin_density: int | None = None
     catalyst_density: int | None = None
     mixing: float = MIXING_S
     chemistry: str | None = None
+    sure: float = SURE
+
+    def believed(self, law: GelLaw) -> Belief:
+        """What is believed of how it gels, its fillers included."""
+        belief = self.belief or law.belief()
+        return belief.wider(budget.FILLED) if self.filled else belief
+
+    def factor(self, law: GelLaw) -> float:
+        """Its lot's gel time over the sheet's, as expected."""
+        return exp((self.belief or law.belief()).mean)
 
 
 @dataclass(frozen=True)
@@ -66,7 +80,8 @@ class Dose:
         percent: before rounding. percent_as_measured: of what is weighed.
         mass: mg, rounded to what a scale shows. volume: µL, rounded to what a measure shows; None
             without a density.
-        gel: in a cup. pot_at_most, working_time: s; a pot gels sooner than a cup.
+        gel: in a cup. pot_at_most, working_time, working_likely: s; a pot gels sooner than a cup.
+            The working time is that at worst.
         film: s, or None where the sheet has none.
         limited_by: the limit that the wanted gel time ran into, or None.
         extrapolated: whether it lies beyond the sheet's gel times.
@@ -79,6 +94,7 @@ class Dose:
     gel: Span
     pot_at_most: float
     working_time: float
+    working_likely: float
     film: float | None
     limited_by: str | None
     extrapolated: bool
@@ -89,7 +105,15 @@ class Dose:
 def timed(pot: Pot, sheet: CureSheet, law: GelLaw, c: float | None) -> Dose:
     """The times of a pot at c effective percent; the caller fills in what to weigh."""
     T = pot.temperature
-    gel = gel_span(law, T, c, factor=pot.factor, uncertainty=pot.uncertainty, filled=pot.filled)
+    gel = gel_span(
+        law,
+        pot.believed(law),
+        T,
+        c,
+        uncertainty=pot.uncertainty,
+        coldest=coldest_told(sheet, law),
+        sure=pot.sure,
+    )
     film = None
     if sheet.film_gel is not None:
         usual = None if c is None else sheet.reference_percent or law.percent
@@ -102,6 +126,7 @@ def timed(pot: Pot, sheet: CureSheet, law: GelLaw, c: float | None) -> Dose:
         gel=gel,
         pot_at_most=gel.time,
         working_time=max(WORKING_SHARE * gel.earliest - pot.mixing, 0.0),
+        working_likely=max(WORKING_SHARE * gel.time - pot.mixing, 0.0),
         film=film,
         limited_by=None,
         extrapolated=law.extrapolated(T, c),

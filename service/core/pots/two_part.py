@@ -52,6 +52,7 @@ def dose(pot: Pot, sheet: CureSheet, law: GelLaw, others: Others) -> Dose:
         volume=None if volume is None else nearest(volume, ml_step(volume)),
         pot_at_most=answer.pot_at_most * left,
         working_time=answer.working_time * left,
+        working_likely=answer.working_likely * left,
         warnings=(hot,) if is_hot else (),
         advice=(within, *filter(None, [_off_ratio(mass, exact)])),
     )

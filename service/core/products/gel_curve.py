@@ -71,4 +71,5 @@ def _temperatures(law: GelLaw) -> list[float]:
 
 
 def _curve(law: GelLaw, percent: float | None, heats: Sequence[float]) -> Curve:
-    return Curve(percent, tuple((T, gel_span(law, T, percent)) for T in heats))
+    belief = law.belief()
+    return Curve(percent, tuple((T, gel_span(law, belief, T, percent)) for T in heats))

@@ -10,7 +10,8 @@ from .. import cure_sheets
 from ..bays import Bay
 from ..cure_sheets import CureSheet
 from ..engine.columns import LARGEST
-from ..stock.cup_tests import CupTest
+from ..stock import cup_tests
+from ..stock.cup_tests import CupTest, PairTest
 from ..yard import withdrawals
 from ..yard.withdrawals import Withdrawal
 from . import earlier, layups, pots
@@ -30,6 +31,7 @@ class LayupRecord:
         moves: where it was carried, (moment, bay), oldest first.
         cup_tests: by the pot's id, a usable test of its resin that came soon enough after its
             mixing; none for a pot that had one when it was mixed.
+        tested: all usable tests of its resin product, oldest first.
         closed_at: when the watch on it ended, epoch s, or None.
         ended_at: when it was covered, handed over or left, sound or not; epoch s, or None.
         withdrawn: how it was taken back, or None: it was laid. taken_back: what hands noted of it
@@ -44,6 +46,7 @@ class LayupRecord:
     cups: dict[int, list[BatchObservation]]
     moves: tuple[tuple[int, Bay], ...]
     cup_tests: dict[int, CupTest]
+    tested: tuple[PairTest, ...]
     closed_at: int | None
     ended_at: int | None
     withdrawn: Withdrawal | None = None
@@ -80,6 +83,7 @@ def records(rows: Sequence[Layup], as_known_at: int | None = None) -> list[Layup
     mixed = layups.batches_of_layups(ids)
     every = {pot.id: pot for found in mixed.values() for pot in found}
     cups, tests = _cups(list(every), as_known_at), _tests(every, known)
+    tested = _tested(rows, as_known_at)
     seen = _by_layup(ids, layups.noted_of(ids, known))
     moves = _by_layup(ids, layups.moves_of(ids, known))
     taken = withdrawals.of_rows("layup", ids, as_known_at)
@@ -95,6 +99,7 @@ def records(rows: Sequence[Layup], as_known_at: int | None = None) -> list[Layup
             {pot.id: cups[pot.id] for pot in own if pot.id in cups},
             tuple((move.at, move.bay) for move in moves[row.id]),
             {pot.id: tests[pot.id] for pot in own if pot.id in tests},
+            tested[row.product_id],
             row.closed_at,
             row.ended_at,
             taken.get(row.id),
@@ -120,6 +125,13 @@ def _cups(pot_ids: list[int], as_known_at: int | None) -> dict[int, list[BatchOb
         pot: [s for s in told if s.kind in ("gelled", "not_gelled")] for pot, told in seen.items()
     }
     return {pot: told for pot, told in cups.items() if told}
+
+
+def _tested(rows: Sequence[Layup], known_at: int | None) -> dict[int, tuple[PairTest, ...]]:
+    found: dict[int, list[PairTest]] = {row.product_id: [] for row in rows}
+    for test in cup_tests.of_resins(found, known_at):
+        found[test.resin_id].append(test)
+    return {product: tuple(tests) for product, tests in found.items()}
 
 
 def _tests(mixed: dict[int, Batch], known_at: int) -> dict[int, CupTest]:

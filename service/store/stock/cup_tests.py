@@ -9,7 +9,7 @@ from ...core.stock import cup_test
 from ...core.stock.cup_test import Condition, Verdict
 from .. import tables
 from ..engine.columns import LARGEST
-from ..engine.rows import Reader, insert
+from ..engine.rows import Reader, insert, query
 from ..yard.hands import Hand
 
 USABLE_VERDICTS = ("use", "caution")
@@ -34,6 +34,20 @@ class CupTest(NamedTuple):
     recorded_at: int
     who: str
     verified: bool
+
+
+class PairTest(NamedTuple):
+    """A usable gel time of a resin lot, with the products of resin and catalyst."""
+
+    id: int
+    lot_id: int
+    resin_id: int
+    catalyst_id: int
+    temperature_mk: int
+    percent_ppm: int
+    gel_s: int
+    second_gel_s: int | None
+    at: int
 
 
 _TESTS = Reader(CupTest, tables.CupTest)
@@ -70,3 +84,18 @@ def of_lots(lot_ids: Iterable[int]) -> dict[int, list[CupTest]]:
     for row in _TESTS.all(rest, list(found)):
         found[row.lot_id].append(row)
     return found
+
+
+def of_resins(product_ids: Iterable[int], as_known_at: int | None = None) -> list[PairTest]:
+    """The usable tests of all lots of some resins, oldest first, as known at a moment or now."""
+    sql = """
+        SELECT cup_test.id, cup_test.lot_id, resin.product_id, catalyst.product_id,
+        cup_test.temperature_mk, cup_test.percent_ppm, cup_test.gel_s, cup_test.second_gel_s,
+        cup_test.at FROM cup_test
+        JOIN lot AS resin ON resin.id = cup_test.lot_id
+        JOIN lot AS catalyst ON catalyst.id = cup_test.catalyst_lot_id
+        WHERE resin.product_id IN (?*) AND cup_test.recorded_at <= ?
+        AND cup_test.verdict IN ('use', 'caution') ORDER BY cup_test.at, cup_test.id
+    """
+    known = LARGEST if as_known_at is None else as_known_at
+    return [PairTest(*row) for row in query(sql, sorted(set(product_ids)), known)]

@@ -1,0 +1,222 @@
+"""The chance that layers have reached a stage by a moment, and the moments of a chance.
+
+With S = ln(true gel time / sheet's), normal with mean M and standard uncertainty u, and A(t) the
+age that a clock shows, in ten clocks of weight w (`clocks`, `products/mixture.py`):
+
+    gel    F(t) = Σ w Φ((ln(A(t)/D) - M) / u)
+    later  F(t) = Σ w Φ((ln(A(t)/D) - 0.75 M) / √(u² + 0.12² + (0.144 M)²))
+
+D is the sheet's time. After looks at the layup S is no longer normal, and the sum runs over its
+weighed points (`looks`). Unknowns go through as a distribution (JCGM 101:2008). The window shuts on
+clocks that do not pause in the cold, or by the wall clock.
+
+Of several equal pots the last is expected later than one alone, and the first sooner. Unlike pots
+have a chance each: what they must all reach has the least of them, what one shuts the greatest.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from math import inf
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..bays.temperature import Floats, Trace
+from ..products import budget
+from ..products.cure_sheet import StageTime
+from ..products.mixture import ENERGY, WEIGHT, deviation, normal, root
+from .clocks import Clocks, Doubt, Running, running
+from .layers import Layers
+from .looks import CLOCK, OF_GEL, Weighed, later_sd, looked_at, weigh
+
+Places = NDArray[np.intp]
+
+NEAR_S = 0.05
+"""Moments are found to within this."""
+_LEAST_AGE_S = 1e-9
+
+
+@dataclass(frozen=True)
+class Edges:
+    """A band: moments in epoch s, infinite where the chance never gets there."""
+
+    earliest: Floats
+    at: Floats
+    latest: Floats
+
+
+@dataclass(frozen=True)
+class Reach:
+    """How each pot reaches something.
+
+    Attributes:
+        clocks: and, for each point, which of them it goes by. since: when each pot's time begins,
+            epoch s. mean: of ln(age); sd; weight: a row for each point, a column for each pot.
+        least, most: the moments that a hand's looks leave for it, epoch s; infinite where none.
+    """
+
+    clocks: Clocks
+    which: Places
+    since: Floats
+    mean: Floats
+    sd: Floats
+    weight: Floats
+    least: Floats
+    most: Floats
+
+    def chance(self, moments: Floats) -> Floats:
+        """The chance that each pot (last dimension of `moments`) reached it by a moment."""
+        raw, low, high = self._raw(moments), *self._cut
+        known = np.where(high > low, (raw - low) / np.maximum(high - low, 1e-12), 0.0)
+        known = np.where(moments >= self.most, 1.0, np.where(moments < self.least, 0.0, known))
+        return np.asarray(np.clip(known, 0.0, 1.0))
+
+    def moment(self, p: Floats) -> Floats:
+        """When each pot has reached it with some chances: a row for each, a column for each pot."""
+        low, high = self._cut
+        wanted = low + p.ravel()[:, None] * (high - low)
+        a, b = self._bracket(p)
+        end = self.clocks.t[-1]
+        a, b = np.minimum(np.maximum(a, self.least), end), np.minimum(np.minimum(b, self.most), end)
+        a = np.minimum(np.maximum(a, self.clocks.t[0]), b)
+        never = self._raw(b) < wanted - 1e-9
+        found = root(lambda at: self._raw(at) - wanted, a, b, NEAR_S)
+        return np.where(never, np.where(np.isinf(self.most), inf, self.most), found)
+
+    @cached_property
+    def _cut(self) -> tuple[Floats, Floats]:
+        """The chance at the earliest and at the latest moment that hands leave."""
+        end = np.full_like(self.since, self.clocks.t[-1])
+        low = self._raw(np.where(np.isinf(self.least), self.since, self.least))
+        high = self._raw(np.where(np.isinf(self.most), end, self.most))
+        return (
+            np.where(np.isinf(self.least), 0.0, low), np.where(np.isinf(self.most), 1.0, high),
+        )  # fmt: skip
+
+    @cached_property
+    def _begun(self) -> Floats:
+        return self.clocks.at(self.since)
+
+    def _raw(self, moments: Floats) -> Floats:
+        """The chance without what hands saw of this very stage."""
+        shown = self.clocks.at(moments)
+        begun = self._begun.reshape(len(shown), *(1,) * (moments.ndim - 1), -1)
+        age = np.log(np.maximum(shown - begun, _LEAST_AGE_S))
+        spread = self.mean.reshape(len(self.mean), *(1,) * (moments.ndim - 1), -1)
+        sd = self.sd.reshape(len(self.sd), *(1,) * (moments.ndim - 1), -1)
+        weight = self.weight.reshape(len(self.weight), *(1,) * (moments.ndim - 1), -1)
+        return np.asarray((weight * normal((age[self.which] - spread) / sd)).sum(axis=0))
+
+    def _bracket(self, p: Floats) -> tuple[Floats, Floats]:
+        """Moments on both sides of the wanted ones: a mixture lies among its parts."""
+        known = ~np.isinf(self.least) | ~np.isinf(self.most)
+        lows, highs = [], []
+        for each in p.ravel().tolist():
+            z = deviation(each)
+            lows.append(self._moments(np.where(known, -6.0, z)).min(axis=0))
+            highs.append(self._moments(np.where(known, 6.0, z)).max(axis=0))
+        return np.stack(lows), np.stack(highs)
+
+    def _moments(self, z: Floats) -> Floats:
+        """When each point's own clock shows its mean and z deviations more."""
+        ages = np.exp(self.mean + z * self.sd) + self._begun[self.which]
+        return np.stack([
+            self.clocks.reach(int(clock), row) for clock, row in zip(self.which, ages, strict=True)
+        ])  # fmt: skip
+
+
+class Chances:
+    """The chances of some layers of one sheet and law along a temperature trace."""
+
+    def __init__(self, layers: Layers, trace: Trace, doubt: Doubt, *, seen: bool = True) -> None:
+        """Set them up.
+
+        Args:
+            seen: whether what hands saw counts; without, what was to be expected.
+        """
+        self.layers, self.doubt = layers, doubt
+        self.clocks: Running = running(trace, doubt, layers.clock_law)
+        self.start = trace.start
+        self._seen = seen and looked_at(layers)
+
+    @cached_property
+    def weighed(self) -> Weighed | None:
+        """S after the looks; None where there are none."""
+        return weigh(self.layers, self.clocks) if self._seen else None
+
+    def gel(self) -> Reach:
+        """How each pot gels in its cup; on the part as well, where the sheet times no film."""
+        ages, alone = np.array([self.layers.law.time] * 2), self.layers.sheet.film_gel is None
+        wet, gelled = self._look("wet_in_cup", -inf), self._look("in_cup", inf)
+        if alone:
+            on_part = self._look("wet_on_part", -inf), self._look("on_part", inf)
+            wet = np.where(np.isinf(on_part[0]), wet, on_part[0])
+            gelled = np.where(np.isinf(on_part[1]), np.where(gelled > wet, gelled, inf), on_part[1])
+        return self._gel(("gel", "film") if alone else ("gel",), ages, "gel", wet, gelled)
+
+    def film(self) -> Reach:
+        """How each pot gels in a film, by the sheet's own time for one."""
+        ages = np.array([self.layers.of_film(E) for E in self.layers.E])
+        wet, gelled = self._look("wet_on_part", -inf), self._look("on_part", inf)
+        return self._gel(("film",), ages, "dosed", wet, gelled)
+
+    def stage(self, name: str, stage: StageTime) -> Reach:
+        """How each pot reaches a stage after gel, from the end of application."""
+        seen = {"recoat_opens": "opened", "sandable": "hard"}.get(name)
+        clocks, since = self.clocks.pausing, self.layers.finished
+        return self._later(name, stage, clocks, since, 1.0, self._look(None, -inf),
+                           self._look(seen, inf))  # fmt: skip
+
+    def closing(self, stage: StageTime) -> Reach:
+        """How each pot shuts the window, by the cure clock from its mixing."""
+        clocks, since = self.clocks.steady, self.layers.started
+        return self._later("recoat_closes", stage, clocks, since, -1.0, self._look("green", -inf),
+                           self._look(None, inf))  # fmt: skip
+
+    def _gel(
+        self, names: tuple[str, ...], ages: Floats, against: str, wet: Floats, gelled: Floats
+    ) -> Reach:
+        M, clocks, since = self._means(against), self.clocks.pausing, self.layers.started
+        if self.weighed is None:
+            mean, sd = M, np.broadcast_to(self.layers.column(f"{against}_u"), M.shape)
+        else:
+            mean = self.weighed.S + (M - self._means("dosed"))[CLOCK]
+            sd = np.full_like(mean, OF_GEL)
+        return self._reach(names, clocks, since, np.log(ages), mean, sd, wet, gelled)
+
+    def _later(
+        self, name: str, stage: StageTime, clocks: Clocks, since: Floats, side: float,
+        least: Floats, most: Floats,
+    ) -> Reach:  # fmt: skip
+        ages = np.log([self.layers.of_stage(stage, E) for E in self.layers.E])
+        M, among = self._means("dosed"), side * self.layers.column("among")
+        if self.weighed is None:
+            sd = np.sqrt(self.layers.column("dosed_u") ** 2 + later_sd(M) ** 2)
+            return self._reach(
+                (name,), clocks, since, ages, budget.FOLLOWS * M + among, sd, least, most
+            )
+        mean = self.weighed.S - (1 - budget.FOLLOWS) * M[CLOCK] + among
+        return self._reach((name,), clocks, since, ages, mean, later_sd(M)[CLOCK], least, most)
+
+    def _means(self, against: str) -> Floats:
+        columns = [self.layers.column(f"{against}_{edge}") for edge in ("low", "high")]
+        return np.asarray(np.stack(columns)[ENERGY])
+
+    def _reach(
+        self, names: tuple[str, ...], clocks: Clocks, since: Floats, ages: Floats, mean: Floats,
+        sd: Floats, least: Floats, most: Floats,
+    ) -> Reach:  # fmt: skip
+        which = np.arange(len(WEIGHT)) if self.weighed is None else CLOCK
+        weight = WEIGHT[:, None] if self.weighed is None else self.weighed.weight(*names)
+        return Reach(
+            clocks, which, np.maximum(since, self.start), mean + ages[ENERGY][which][:, None], sd,
+            np.broadcast_to(weight, mean.shape), least, np.maximum(most, least),
+        )  # fmt: skip
+
+    def _look(self, name: str | None, nobody: float) -> Floats:
+        if name is None or not self._seen:
+            return np.full_like(self.layers.started, nobody)
+        at = self.layers.column(name)
+        return np.where(np.isnan(at), nobody, at)

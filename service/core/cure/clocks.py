@@ -1,0 +1,156 @@
+"""Ten cure clocks along one temperature trace: what the clock shows by what is not known.
+
+Each has one offset of the temperature and one activation energy (`products/mixture.py`). They run
+on the means of cells of at most ten minutes, which errs by less than 2e-5 of a time; a stretch of
+one temperature is one cell. `cure_clock` is the exact clock.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+from math import inf
+from typing import cast
+
+import numpy as np
+
+from ..bays.temperature import Floats, Trace
+from ..products import budget
+from ..products.evidence import R
+from ..products.mixture import ENERGY, SHIFT
+
+CELL_S = 600.0
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """How well a temperature is known, and how sure an answer must be.
+
+    Attributes:
+        measured, ahead: half-widths of its range, K: where it was measured, and where it was not.
+        sure: the chance that each edge of a band leaves on its other side, 0.9 to 0.99.
+    """
+
+    measured: float
+    ahead: float
+    sure: float = 0.95
+
+    def of_bonds(self, count: int) -> Doubt:
+        """The doubt by which each of some bonds is planned, so that all hold as surely as one."""
+        return replace(self, sure=1 - (1 - self.sure) / count)
+
+    @classmethod
+    def steady(cls, kelvins: float) -> Doubt:
+        """The same range throughout."""
+        return cls(kelvins, kelvins)
+
+
+@dataclass(frozen=True)
+class Law:
+    """How the clocks run: two activation energies, J/mol; the temperature they count at, K.
+
+    Attributes:
+        floor: the least curing temperature, K; None for clocks that never pause.
+        coldest: under it (K) the slow clocks run slower still; None where nobody knows.
+    """
+
+    E: tuple[float, float]
+    T_ref: float
+    floor: float | None
+    coldest: float | None
+
+
+@dataclass(frozen=True)
+class Clocks:
+    """What ten clocks show at the edges of the cells: t in epoch s, ages (10, edges) in s."""
+
+    t: Floats
+    ages: Floats
+
+    def at(self, moments: Floats) -> Floats:
+        """What they show at some moments: (10, *shape of the moments)."""
+        place = np.clip(np.searchsorted(self.t, moments, side="right"), 1, len(self.t) - 1)
+        start = self.t[place - 1]
+        share = np.clip((moments - start) / (self.t[place] - start), 0.0, 1.0)
+        before = self.ages[:, place - 1]
+        return np.asarray(before + share * (self.ages[:, place] - before))
+
+    def reach(self, clock: int, ages: Floats) -> Floats:
+        """When one of the clocks shows some ages; infinite where it never does."""
+        shown = self.ages[clock]
+        return np.where(ages > shown[-1], inf, np.interp(ages, shown, self.t))
+
+
+@dataclass(frozen=True)
+class _Cells:
+    """The trace in cells: their edges (epoch s), mean temperatures and half-widths of range, K."""
+
+    t: Floats
+    T: Floats
+    half: Floats
+
+
+class Running:
+    """The clocks of one law along one trace: those that pause in the cold, and those that don't."""
+
+    def __init__(self, trace: Trace, doubt: Doubt, law: Law) -> None:
+        """Set them up; each is run when it is asked for."""
+        self._cells, self._law = _cells(trace, doubt), law
+
+    @cached_property
+    def pausing(self) -> Clocks:
+        """Clocks that stand still while it is colder than the floor."""
+        if self._law.floor is None:
+            return self.steady
+        counts = self._heat >= self._law.floor
+        return self.steady if counts.all() else self._summed(np.where(counts, self._rates, 0.0))
+
+    @cached_property
+    def steady(self) -> Clocks:
+        """Clocks that never stand still."""
+        return self._summed(self._rates)
+
+    @cached_property
+    def _heat(self) -> Floats:
+        return np.asarray(self._cells.T + SHIFT[:, None] * self._cells.half)
+
+    @cached_property
+    def _rates(self) -> Floats:
+        law, T = self._law, self._heat
+        energies = np.array(law.E)[ENERGY][:, None]
+        exponent = -energies / R * (1 / T - 1 / law.T_ref)
+        if law.coldest is not None and law.coldest > T.min():
+            slower = budget.COLDER_A_K * np.maximum(law.coldest - T, 0.0)
+            exponent = exponent - slower * ENERGY[:, None]
+        return np.asarray(np.exp(exponent))
+
+    def _summed(self, rates: Floats) -> Clocks:
+        grown = np.cumsum(rates * np.diff(self._cells.t), axis=1)
+        return Clocks(self._cells.t, np.hstack([np.zeros((len(rates), 1)), grown]))
+
+
+def running(trace: Trace, doubt: Doubt, law: Law) -> Running:
+    """The clocks along a trace, worked out once for each doubt and law."""
+    key = (doubt.measured, doubt.ahead, law)
+    if key not in trace.kept:
+        trace.kept[key] = Running(trace, doubt, law)
+    return cast(Running, trace.kept[key])
+
+
+def _cells(trace: Trace, doubt: Doubt) -> _Cells:
+    key = ("cells", doubt.measured, doubt.ahead)
+    if key not in trace.kept:
+        trace.kept[key] = _cut(trace, doubt)
+    return cast(_Cells, trace.kept[key])
+
+
+def _cut(trace: Trace, doubt: Doubt) -> _Cells:
+    lengths = np.diff(trace.t)
+    pieces = np.where(trace.slopes == 0, 1, np.ceil(lengths / CELL_S)).astype(int)
+    pieces[lengths <= 0] = 0
+    owner = np.repeat(np.arange(len(pieces)), pieces)
+    step = np.arange(len(owner)) - np.repeat(np.cumsum(pieces) - pieces, pieces)
+    start = trace.t[owner] + step / pieces[owner] * lengths[owner]
+    middle = trace.T[owner] + (step + 0.5) / pieces[owner] * trace.slopes[owner]
+    half = np.where(trace.measured[owner], doubt.measured, doubt.ahead)
+    return _Cells(np.append(start, trace.t[-1]), middle, half)

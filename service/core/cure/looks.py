@@ -1,0 +1,159 @@
+"""What looks at a layup say of its pots: S is weighed by how well it agrees with each look.
+
+A look brackets a stage: 'not yet' at a, 'there' at b. In each of the ten nodes S is taken at 24
+points, and each point's weight is multiplied by the chance that the stage fell inside the bracket.
+So a look moves every stage: one who finds it open early is told that it shuts early.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from math import prod
+from typing import NamedTuple
+
+import numpy as np
+
+from ..bays.temperature import Floats
+from ..products import budget
+from ..products.mixture import ENERGY, WEIGHT, normal
+from .clocks import Clocks, Running
+from .layers import Layers
+
+REACH = 4.5
+"""How far S is looked for on either side of its mean, in standard uncertainties."""
+OF_GEL = 0.05
+"""How unsure the moment of a gel is beside S."""
+FILM_AFTER_CUP, FILM_U = 0.4, 0.25
+"""A film's gel against a cup's, in ln, where the sheet gives the cup's alone (from memory)."""
+IMPOSSIBLE = 1e-9
+"""Under this chance the looks contradict the clock altogether: they are left out of S."""
+
+_POINTS, _OF_POINTS = np.polynomial.legendre.leggauss(24)
+
+
+@dataclass(frozen=True)
+class Weighed:
+    """S after the looks.
+
+    Attributes:
+        S, before: of each of 240 points, and its weight before the looks; a column for each pot.
+        agreed: by stage, the chance of the looks at it at each point.
+    """
+
+    S: Floats
+    before: Floats
+    agreed: dict[str, Floats]
+
+    @cached_property
+    def chance(self) -> Floats:
+        """The chance of all looks together, for each pot."""
+        return np.asarray((self.before * prod(self.agreed.values())).sum(axis=0))
+
+    def weight(self, *without: str) -> Floats:
+        """The weight of each point by the looks, without those at some stages.
+
+        What was seen of a stage itself cuts its own chance, and would count twice.
+        """
+        others = [agreed for name, agreed in self.agreed.items() if name not in without]
+        seen = self.before * prod(others)
+        chance = seen.sum(axis=0)
+        return np.where(chance > IMPOSSIBLE, seen / np.maximum(chance, IMPOSSIBLE), self.before)
+
+
+CLOCK = np.repeat(np.arange(len(WEIGHT)), len(_POINTS))
+"""The clock of each of the 240 points."""
+
+
+def looked_at(layers: Layers) -> bool:
+    """Whether any look at these layers says something of S."""
+    names = ("in_cup", "wet_in_cup", "on_part", "wet_on_part", "opened", "hard", "green")
+    return any(not np.isnan(layers.column(name)).all() for name in names)
+
+
+def later_sd(M: Floats) -> Floats:
+    """How unsure a later stage is beside its gel, where S is expected to be M."""
+    return np.asarray(np.sqrt(budget.LATER**2 + (budget.FOLLOWS_U * M) ** 2))
+
+
+def weigh(layers: Layers, clocks: Running) -> Weighed:
+    """Weigh S by all looks at some layers."""
+    M = np.stack([layers.column("dosed_low"), layers.column("dosed_high")])[ENERGY]
+    u = layers.column("dosed_u")
+    S = np.repeat(M, len(_POINTS), axis=0) + REACH * np.tile(_POINTS, len(M))[:, None] * u
+    share = np.tile(_OF_POINTS * REACH * _density(REACH * _POINTS), len(M))[:, None]
+    before = np.repeat(WEIGHT, len(_POINTS))[:, None] * share
+    agreed = _agreed(layers, clocks, S, np.repeat(M, len(_POINTS), axis=0))
+    return Weighed(S, np.broadcast_to(before, S.shape), agreed)
+
+
+def _density(z: Floats) -> Floats:
+    return np.asarray(np.exp(-z * z / 2) / np.sqrt(2 * np.pi))
+
+
+class _Look(NamedTuple):
+    """A stage that hands looked at: its clocks, since when, its age by each energy, its spread.
+
+    Attributes:
+        not_yet, there: the columns of the looks, or None.
+    """
+
+    stage: str
+    clocks: Clocks
+    since: Floats
+    ages: Floats
+    mean: Floats
+    sd: Floats | float
+    not_yet: str | None
+    there: str | None
+
+
+def _agreed(layers: Layers, clocks: Running, S: Floats, M: Floats) -> dict[str, Floats]:
+    """By stage, the chance of the looks at it at each point."""
+    return {
+        look.stage: np.maximum(
+            _by(layers, look, look.there, 1.0) - _by(layers, look, look.not_yet, 0.0), 0.0
+        )
+        for look in _looks(layers, clocks, S, M)
+        if not np.isnan(look.ages).any()
+    }
+
+
+def _looks(layers: Layers, clocks: Running, S: Floats, M: Floats) -> Iterator[_Look]:
+    sheet, started, finished = layers.sheet, layers.started, layers.finished
+    pausing, later, wide = clocks.pausing, S - (1 - budget.FOLLOWS) * M, later_sd(M)
+    gel = S + _anchor_less_reference(layers)[CLOCK]
+    cup, part = np.full(2, layers.law.time), np.array([layers.of_film(E) for E in layers.E])
+    yield _Look("gel", pausing, started, cup, gel, OF_GEL, "wet_in_cup", "in_cup")
+    if sheet.film_gel is None:
+        in_film = gel + FILM_AFTER_CUP
+        yield _Look("film", pausing, started, cup, in_film, FILM_U, "wet_on_part", "on_part")
+    else:
+        yield _Look("film", pausing, started, part, S, OF_GEL, "wet_on_part", "on_part")
+    for name, clock, since, not_yet, there in (
+        ("recoat_opens", pausing, finished, None, "opened"),
+        ("sandable", pausing, finished, None, "hard"),
+        ("recoat_closes", clocks.steady, started, "green", None),
+    ):
+        stage = sheet.stage(name)
+        if stage is not None:
+            ages = np.array([layers.of_stage(stage, E) for E in layers.E])
+            yield _Look(name, clock, since, ages, later, wide, not_yet, there)
+
+
+def _by(layers: Layers, look: _Look, name: str | None, nobody: float) -> Floats:
+    """The chance at each point that a stage came by a look; `nobody` where nobody looked."""
+    if name is None or np.isnan(layers.column(name)).all():
+        return np.full_like(look.mean, nobody)
+    at = layers.column(name)
+    shown = look.clocks.at(np.where(np.isnan(at), look.since, at)) - look.clocks.at(look.since)
+    taken = np.log(np.maximum(shown, 1e-9)) - np.log(look.ages)[ENERGY][:, None]
+    return np.where(np.isnan(at), nobody, normal((taken[CLOCK] - look.mean) / look.sd))
+
+
+def _anchor_less_reference(layers: Layers) -> Floats:
+    """What S is more against the anchor's percent than against that of the sheet's stages."""
+    low = layers.column("gel_low") - layers.column("dosed_low")
+    high = layers.column("gel_high") - layers.column("dosed_high")
+    return np.asarray(np.stack([low, high])[ENERGY])

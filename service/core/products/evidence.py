@@ -1,0 +1,236 @@
+"""Evidence: what gel points and cup tests together say of a pair of resin and catalyst.
+
+One linear system in ln t, of the unknowns: a (ln gel time at the anchor), E, n, the pair against
+its sheet, the thermometer of the cups, and each tested lot against its pair:
+
+    a gel point of the sheet  ln t = a + E x - n z
+    a cup                     ln t = a + E x - n z + pair + lot - (50 kJ/mol / R T²) thermometer
+
+with x = (1/T - 1/T_a) / R and z = ln(c/c_a). Unknowns add in quadrature (JCGM 100:2008, 5.1.2); a
+range of half-width h counts h/√3 (4.3.7). A cup that contradicts all the others is believed less,
+so that one blunder moves little, in whatever order the cups come.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import log, sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from . import budget
+from .cure_sheet import GelPoint
+
+R = 8.314462618
+"""Molar gas constant, J/(mol K) (CODATA 2018, exact)."""
+
+Floats = NDArray[np.float64]
+_A, _E, _N, _PAIR, _THERMOMETER, _LOTS = range(6)
+_CLOSE = 1e-10
+_MOST_ROUNDS = 1000
+
+
+@dataclass(frozen=True)
+class Cup:
+    """A gel time that somebody timed in a cup.
+
+    Attributes:
+        lot: any key of its resin's lot. temperature: K. percent: as `GelPoint.percent`.
+        time: s. age: s from the test to the moment that it is judged for.
+    """
+
+    lot: int
+    temperature: float
+    percent: float | None
+    time: float
+    age: float = 0.0
+
+
+@dataclass(frozen=True)
+class Belief:
+    """What is believed of S = ln(true gel time / sheet's), given each of two activation energies.
+
+    Attributes:
+        E: mean minus and plus one standard uncertainty, J/mol. m, n: mean of S and order in
+            catalyst given each E. var_m, cov, var_n: of S and n given E, either one.
+    """
+
+    E: tuple[float, float]
+    m: tuple[float, float]
+    n: tuple[float, float]
+    var_m: float
+    cov: float
+    var_n: float
+
+    def dosed(self, z: float) -> tuple[tuple[float, float], float]:
+        """(means of S, standard uncertainty) with a dose z = ln(c / reference c)."""
+        low, high = (m - n * z for m, n in zip(self.m, self.n, strict=True))
+        return (low, high), sqrt(self.var_m - 2 * z * self.cov + z * z * self.var_n)
+
+    @property
+    def mean(self) -> float:
+        """The mean of S."""
+        return sum(self.m) / 2
+
+    @property
+    def spread(self) -> float:
+        """The standard uncertainty of S."""
+        return sqrt(self.var_m + ((self.m[1] - self.m[0]) / 2) ** 2)
+
+    def wider(self, u: float) -> Belief:
+        """The same with one more part, of standard uncertainty `u`."""
+        return Belief(self.E, self.m, self.n, self.var_m + u * u, self.cov, self.var_n)
+
+
+@dataclass(frozen=True)
+class System:
+    """The solved system.
+
+    Attributes:
+        temperature, percent: of the anchor, K and percent (None where nothing is dosed).
+        mean, cov: of the unknowns, in the order of the module's words; then one for each lot.
+        lots: the keys of the tested lots. unsettled: those whose two cups disagree.
+        sheet: a by the gel points alone.
+    """
+
+    temperature: float
+    percent: float | None
+    mean: Floats
+    cov: Floats
+    lots: tuple[int, ...]
+    unsettled: frozenset[int]
+    sheet: float
+
+    @property
+    def energy(self) -> tuple[float, float]:
+        """Activation energy and its standard uncertainty, J/mol."""
+        return self._of(_E)
+
+    @property
+    def order(self) -> tuple[float, float]:
+        """Order in catalyst and its standard uncertainty."""
+        return self._of(_N)
+
+    def _of(self, place: int) -> tuple[float, float]:
+        return float(self.mean[place]), sqrt(self.cov[place, place])
+
+    def belief(self, lots: Sequence[int] = ()) -> Belief:
+        """What is believed of the next pot.
+
+        Args:
+            lots: of its resin; one that nobody tested adds its share of the budget.
+        """
+        h = np.zeros(len(self.mean))
+        h[[_A, _PAIR]] = 1.0
+        tested = [self.lots.index(lot) for lot in lots if lot in self.lots]
+        for place in tested:
+            h[_LOTS + place] = 1 / len(lots)
+        untested = (len(lots) - len(tested)) / len(lots) if lots else 1.0
+        added = budget.POT**2 + (untested * budget.LOT) ** 2
+        m, var = float(h @ self.mean) - self.sheet, float(h @ self.cov @ h)
+        if self.unsettled.intersection(lots):
+            added = max(added, budget.UNTESTED**2 - var)
+        with_E, with_n = h @ self.cov[_E], h @ self.cov[_N]
+        (E, sd), (n, _) = self.energy, self.order
+        n_E = self.cov[_E, _N]
+        return Belief(
+            E=(E - sd, E + sd),
+            m=(float(m - with_E / sd), float(m + with_E / sd)),
+            n=(float(n - n_E / sd), float(n + n_E / sd)),
+            var_m=float(var - (with_E / sd) ** 2 + added),
+            cov=float(with_n - with_E * n_E / sd**2),
+            var_n=float(self.cov[_N, _N] - (n_E / sd) ** 2),
+        )
+
+
+def solve(points: Sequence[GelPoint], cups: Sequence[Cup] = ()) -> System:
+    """Solve the system of some gel points, at least one, and cups."""
+    inverse = float(np.mean([1 / p.temperature for p in points]))
+    dosed = [log(p.percent) for p in points if p.percent is not None]
+    centre = float(np.mean(dosed)) if dosed else None
+    lots = tuple(sorted({cup.lot for cup in cups}))
+    rows = [_row(p.temperature, p.percent, inverse, centre, len(lots)) for p in points]
+    y = [log(p.shortest * p.longest) / 2 for p in points]
+    noise = [_of_point(p) for p in points]
+    by_sheet, _ = _solved(np.array(rows), np.array(y), np.array(noise), len(lots))
+    for cup in cups:
+        row = _row(cup.temperature, cup.percent, inverse, centre, len(lots))
+        row[_PAIR] = row[_LOTS + lots.index(cup.lot)] = 1.0
+        row[_THERMOMETER] = -budget.E / (R * cup.temperature**2)
+        rows.append(row)
+        y.append(log(cup.time))
+    least = [budget.POT**2 + (budget.AGE_A_MONTH * cup.age / budget.MONTH_S) ** 2 for cup in cups]
+    mean, cov = _robust(np.array(rows), np.array(y), np.array(noise), np.array(least), len(lots))
+    return System(
+        1 / inverse,
+        None if centre is None else float(np.exp(centre)),
+        mean,
+        cov,
+        lots,
+        _unsettled(cups),
+        float(by_sheet[_A]),
+    )
+
+
+def _row(
+    T: float, percent: float | None, inverse: float, centre: float | None, lots: int
+) -> Floats:
+    row = np.zeros(_LOTS + lots)
+    row[_A], row[_E] = 1.0, (1 / T - inverse) / R
+    row[_N] = 0.0 if percent is None or centre is None else -(log(percent) - centre)
+    return row
+
+
+def _of_point(point: GelPoint) -> float:
+    """The variance of a gel point: its range, or what is usual for a single time."""
+    half = log(point.longest / point.shortest) / 2
+    return (half / sqrt(3)) ** 2 if half else budget.SHEET**2
+
+
+def _robust(
+    rows: Floats, y: Floats, of_points: Floats, least: Floats, lots: int
+) -> tuple[Floats, Floats]:
+    """Solve with each cup's variance raised until it lies within two sigma of all the others."""
+    noise = np.concatenate([of_points, least])
+    count = len(of_points)
+    for _ in range(_MOST_ROUNDS):
+        mean, cov = _solved(rows, y, noise, lots)
+        cups, v = rows[count:], noise[count:]
+        known = np.einsum("ij,jk,ik->i", cups, cov, cups)
+        left = 1 - known / v
+        r, var = (y[count:] - cups @ mean) / left, known / left
+        wanted = np.sqrt(v * np.maximum(least, (r / 2) ** 2 - var))
+        if np.allclose(wanted, v, rtol=_CLOSE, atol=0):
+            break
+        noise = np.concatenate([of_points, wanted])
+    return mean, cov
+
+
+def _solved(rows: Floats, y: Floats, noise: Floats, lots: int) -> tuple[Floats, Floats]:
+    """Mean and covariance of the unknowns by weighted least squares, with what was known before."""
+    prior = np.zeros(_LOTS + lots)
+    sigma = np.array([np.inf, budget.E_U, budget.N_U, budget.PAIR, budget.THERMOMETER_U])
+    before = np.concatenate([1 / sigma**2, np.full(lots, budget.LOT**-2)])
+    prior[_E], prior[_N] = budget.E, budget.N
+    weighted = rows / noise[:, None]
+    cov = np.asarray(np.linalg.inv(np.diag(before) + rows.T @ weighted), np.float64)
+    return np.asarray(cov @ (before * prior + weighted.T @ y)), cov
+
+
+def _unsettled(cups: Sequence[Cup]) -> frozenset[int]:
+    """The lots that have two cups, and the two disagree; a third settles it."""
+    by_lot: dict[int, list[Cup]] = {}
+    for cup in cups:
+        by_lot.setdefault(cup.lot, []).append(cup)
+    pairs = {lot: tested for lot, tested in by_lot.items() if len(tested) == 2}
+    return frozenset(lot for lot, (one, other) in pairs.items() if _disagree(one, other))
+
+
+def _disagree(one: Cup, other: Cup) -> bool:
+    """Whether two cups of one lot differ by more than 15 %, at one temperature and percent."""
+    x = (1 / one.temperature - 1 / other.temperature) / R
+    z = log((one.percent or 1) / (other.percent or 1))
+    apart = log(one.time / other.time) - budget.E * x + budget.N * z
+    return abs(apart) > log(1 + budget.CUPS_APART)
