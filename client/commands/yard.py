@@ -13,7 +13,7 @@ from ..rendering import yard
 
 @click.group("yard", cls=Noun)
 def command() -> None:
-    """The yard's time zone, units, currency, address and gates: show, set."""
+    """The yard's time zone, units, currency, address, gates and sureness: show, set."""
 
 
 @command.command("show")
@@ -38,8 +38,14 @@ def show_yard(ask: Ask) -> None:
     type=click.Choice(["plain", "class"]),
     help="Quality gates: good practice, or a classification society's rules.",
 )
+@click.option(
+    "--sureness",
+    type=click.IntRange(90, 99),
+    metavar="PERCENT",
+    help="How sure the earliest and the latest moment of a forecast are (95).",
+)
 @asks
-def set_yard(ask: Ask, shown_in: str | None, **fields: str | None) -> None:
+def set_yard(ask: Ask, shown_in: str | None, **fields: str | int | None) -> None:
     """Change the yard's settings; records made before stay as they are.
 
     \b

@@ -12,6 +12,7 @@ def settings_shown(settings: Record, view: View) -> list[str]:
     """The yard's settings."""
     names = ("zone", "units", "currency", "address")
     pairs = [*((name, settings[name]) for name in names), ("gates", settings.get("profile"))]
+    pairs.append(("sureness", f"{settings['sureness']} %" if "sureness" in settings else None))
     return labelled(pairs, view.width)
 
 

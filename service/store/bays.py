@@ -163,6 +163,38 @@ def readings_of(
     return {bay: list(by_moment.values()) for bay, by_moment in last.items()}
 
 
+def hourly_means(
+    bay_ids: Sequence[int], back: int, as_known_at: int | None = None
+) -> dict[int, list[tuple[int, float]]]:
+    """Each bay's last hours with readings: (a moment of the hour, mean in mK), oldest first.
+
+    Only those since its pattern was last set: a hand may know better than the log.
+
+    Args:
+        back: how long before the bay's last reading, s.
+    """
+    sql = f"""
+        SELECT reading.bay_id, MIN(reading.at), AVG(reading.temperature_mk) FROM reading
+        JOIN (
+            SELECT bay_id, MAX(at) AS last FROM reading
+            WHERE recorded_at <= ? GROUP BY bay_id
+        ) AS latest ON latest.bay_id = reading.bay_id
+        WHERE reading.bay_id IN (?*) AND reading.recorded_at <= ?
+        AND reading.at > latest.last - ?
+        AND reading.at >= (
+            SELECT MAX(at) FROM bay_pattern
+            WHERE bay_pattern.bay_id = reading.bay_id AND bay_pattern.recorded_at <= ?
+        )
+        AND {withdrawals.standing("reading", as_known_at)}
+        GROUP BY reading.bay_id, reading.at / 3600 ORDER BY reading.bay_id, MIN(reading.at)
+    """
+    known = LARGEST if as_known_at is None else as_known_at
+    found: dict[int, list[tuple[int, float]]] = {bay: [] for bay in bay_ids}
+    for bay_id, at, mean in query(sql, known, list(bay_ids), known, back, known):
+        found[bay_id].append((int(at), float(mean)))
+    return found
+
+
 def latest_readings(bay_ids: Sequence[int]) -> dict[int, Reading]:
     """The last reading in force of each of some bays, by bay; one without any is left out."""
     rest = f"""

@@ -48,6 +48,7 @@ class Yard(Row):
     version = Whole(default=1)
     profile = TextField(default="plain")
     identity = TextField(default="")
+    sureness = Whole(default=95)
 
 
 class Product(Row):

@@ -23,6 +23,8 @@ KG = 1_000_000
 G = 1000
 MIN = 60.0
 HOUR = 3600.0
+EXACT = Doubt.steady(0.0)
+"""A temperature that is known exactly."""
 
 
 def kelvin(celsius: float) -> float:
@@ -142,4 +144,4 @@ def stalled_at(cured: Layer, lived: Trace, uncertainty: float) -> float | None:
 
 def hard_by(cured: Layer, lived: Trace) -> float:
     """When a layer is hard; infinite if never."""
-    return forecasts([cured], lived, Doubt.steady(0.0))[0].hard
+    return forecasts([cured], lived, EXACT)[0].hard

@@ -12,8 +12,10 @@ from zoneinfo import ZoneInfo
 from ...core.amounts.quantities import TEMPERATURE
 from ...core.amounts.sentences import heat
 from ...core.amounts.views import Called, Code, Moment, View
+from ...core.bays.logged import LEAST_DAYS, LEAST_HOURS, LOOKED_BACK_S, Logged, learned
 from ...core.bays.pattern import BayPatterns, Pattern
 from ...core.bays.temperature import Basis, Trace, trace_of
+from ...core.bays.temperature import Pattern as Assumed
 from ...core.cure.clocks import Doubt
 from ...core.words import Text, say
 from ...store import bays
@@ -158,7 +160,7 @@ def taken_each(of: Iterable[Bay], moment: int) -> dict[int, Taken]:
     return {bay.id: _taken(bay, moment, read[bay.id], laws[bay.id]) for bay in places.values()}
 
 
-def _taken(bay: Bay, moment: int, read: Sequence[bays.Measured], law: BayPatterns) -> Taken:
+def _taken(bay: Bay, moment: int, read: Sequence[bays.Measured], law: Assumed) -> Taken:
     gap = bay.gap_max_s
     rows = [row for row in read if abs(row.at - moment) <= gap]
     times, heats = [row.at for row in rows], [row.temperature_mk / 1000 for row in rows]
@@ -200,10 +202,10 @@ def of_resin(bay: Bay) -> float:
     return hypot(own_uncertainty(bay), RESIN_K)
 
 
-def doubt(bay: Bay) -> Doubt:
+def doubt(bay: Bay, as_known_at: int | None = None) -> Doubt:
     """How well the temperature of a part in the bay is known, now and to come."""
-    own = own_uncertainty(bay)
-    return Doubt(own, max(own, AHEAD_K), settings.sure())
+    own, log = own_uncertainty(bay), logs([bay.id], as_known_at).get(bay.id)
+    return Doubt(own, max(own, AHEAD_K if log is None else log.ahead), settings.sure())
 
 
 class Air:
@@ -249,14 +251,35 @@ class Air:
 
 def _patterns(
     bay_ids: Sequence[int], as_known_at: int | None, night_warmer: float
-) -> dict[int, BayPatterns]:
-    """Bay's id → its patterns; a bay that was added after `as_known_at` has its first one."""
+) -> dict[int, Assumed]:
+    """Bay's id → its pattern by its own log, or else as a hand told it.
+
+    A bay that was added after `as_known_at` has its first one.
+    """
     known = bays.patterns_of(bay_ids, as_known_at)
     later = [bay for bay, rows in known.items() if not rows]
     if later:
         known |= {bay: rows[:1] for bay, rows in bays.patterns_of(later).items()}
     zone = moments.zone()
-    return {bay: _told(rows, night_warmer, zone) for bay, rows in known.items()}
+    told = {bay: _told(rows, night_warmer, zone) for bay, rows in known.items()}
+    own = logs(bay_ids, as_known_at)
+    return told | {bay: _logged(known[bay][-1], log, night_warmer) for bay, log in own.items()}
+
+
+def logs(bay_ids: Sequence[int], as_known_at: int | None = None) -> dict[int, Logged]:
+    """Bay's id → the pattern that its own log tells, as known at a moment or now."""
+    means, zone = bays.hourly_means(bay_ids, LOOKED_BACK_S, as_known_at), moments.zone()
+    found = {
+        bay: learned([(at, mean / 1000) for at, mean in log], zone)
+        for bay, log in means.items()
+        if len(log) >= LEAST_DAYS * LEAST_HOURS
+    }
+    return {bay: log for bay, log in found.items() if log is not None}
+
+
+def _logged(row: BayPattern, log: Logged, night_warmer: float) -> Assumed:
+    day = range(time.fromisoformat(row.day_from).hour, time.fromisoformat(row.day_until).hour)
+    return log.pattern.warmer_outside(day, night_warmer) if night_warmer else log.pattern
 
 
 def _told(rows: Sequence[BayPattern], night_warmer: float, zone: ZoneInfo) -> BayPatterns:

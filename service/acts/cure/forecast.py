@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import inf
 
-from ...core.cure import stall
+from ...core.cure import milestones, stall
 from ...core.cure.forecast import Forecast, PotForecast, forecasts
 from ...core.cure.night import ColdAhead, colds_ahead
 from ...store.cure.layup_records import LayupRecord
@@ -85,11 +85,13 @@ def odd_gels(record: LayupRecord, pots: Sequence[PotForecast]) -> tuple[str, ...
 
 
 def _odd_gel(name: str, pot: PotForecast) -> tuple[str, ...]:
-    gel = pot.on_part if pot.pot.gelled_at is not None else pot.gel
-    if gel.at is None or gel.computed is None:
+    on_part, in_cup = pot.pot.gelled_at, pot.pot.cup_gelled_at
+    told = milestones.on_part(pot.told_gel, pot.told_film)
+    seen, gel = (in_cup, pot.told_gel) if on_part is None else (on_part, told)
+    if seen is None or gel.at is None:
         return ()
     low, high = ODD
-    share = (gel.at - pot.pot.mixed_at) / (gel.computed - pot.pot.mixed_at)
+    share = (seen - pot.pot.mixed_at) / (gel.at - pot.pot.mixed_at)
     if low <= share <= high:
         return ()
     check = "check the ratio and the temperature, and test a cup."

@@ -13,7 +13,6 @@ from ...core.amounts.views import OneOf, View
 from ...core.errors import Invalid
 from ...core.gates import profiles
 from ...core.gates.profiles import PROFILES, Profile
-from ...core.products.gel_law import SURE
 from ...store.engine.database import writing
 from ...store.yard import logbook, settings
 from ...store.yard.hands import Hand
@@ -28,6 +27,7 @@ class YardView(View):
     currency: str
     address: str | None
     profile: Annotated[str, OneOf(PROFILES)]
+    sureness: int
     version: int
 
 
@@ -35,7 +35,8 @@ def show_yard() -> YardView:
     """The yard's settings.
 
     `zone` is an IANA time zone, `currency` an ISO 4217 code, `address` where people reach the
-    service, `profile` the quality gates that the yard goes by.
+    service, `profile` the quality gates that the yard goes by. `sureness` is the chance, in
+    percent, that a thing comes after the earliest moment told of it; so for the latest.
     """
     row = settings.settings()
     return YardView(
@@ -44,6 +45,7 @@ def show_yard() -> YardView:
         currency=row.currency,
         address=row.address or None,
         profile=row.profile,
+        sureness=row.sureness,
         version=row.version,
     )
 
@@ -55,7 +57,7 @@ def rules() -> Profile:
 
 def sure() -> float:
     """The chance on the other side of each edge of a band, such as 0.95."""
-    return SURE
+    return settings.settings().sureness / 100
 
 
 def identity() -> str:
@@ -63,18 +65,27 @@ def identity() -> str:
     return settings.settings().identity
 
 
-def change_yard(*, now: int, hand: Hand, **facts: str) -> YardView:
+def change_yard(
+    *,
+    now: int,
+    hand: Hand,
+    zone: str | None = None,
+    address: str | None = None,
+    **others: str | int,
+) -> YardView:
     """Change settings, and write that into the logbook.
 
     Records do not change: amounts are kept in base units, moments in UTC, costs in the currency
     that they were paid in.
 
     Args:
-        facts: any of zone, units, currency, address, profile.
+        zone, address: new ones. others: any of units, currency, profile, sureness.
 
     Raises: Invalid: no such zone, or not an address.
     """
-    _check(**facts)
+    _check(zone, address)
+    named = {"zone": zone, "address": address, **others}
+    facts = {name: value for name, value in named.items() if value is not None}
     with writing():
         settings.change(**facts)
         told = ", ".join(f"{name} {value}" for name, value in sorted(facts.items()))
@@ -82,7 +93,7 @@ def change_yard(*, now: int, hand: Hand, **facts: str) -> YardView:
         return show_yard()
 
 
-def _check(zone: str | None = None, address: str | None = None, **_others: str) -> None:
+def _check(zone: str | None, address: str | None) -> None:
     try:
         ZoneInfo(zone or "UTC")
     except (ZoneInfoNotFoundError, ValueError, OSError) as error:

@@ -11,17 +11,25 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from math import inf
-from typing import Any, Literal, cast
+from typing import Any, Literal, Protocol, cast
 
 import numpy as np
 from numpy.typing import NDArray
-
-from .pattern import BayPatterns
 
 Floats = NDArray[np.float64]
 Basis = Literal["measured", "mixed", "assumed"]
 
 DAY_S = 86_400
+
+
+class Pattern(Protocol):
+    """What a bay is taken to be where nobody measured it; moments in epoch s, temperatures in K."""
+
+    def at(self, moment: float) -> float:
+        """The temperature at a moment."""
+
+    def steps(self, start: float, end: float) -> tuple[Floats, Floats]:
+        """Knots from `start` to `end`: constant stretches, sharp steps."""
 
 
 @dataclass(frozen=True)
@@ -188,7 +196,7 @@ def crossed_at(trace: Trace, moment: float) -> Trace:
 def trace_of(
     moments: Sequence[float] | Floats,
     temperatures: Sequence[float] | Floats,
-    patterns: BayPatterns,
+    patterns: Pattern,
     start: float,
     end: float,
     gap_max: float,
@@ -219,7 +227,7 @@ def trace_of(
     return _joined(parts).between(start, end)
 
 
-def _onto_pattern(t: float, T: float, patterns: BayPatterns, until: float, gap_max: float) -> Trace:
+def _onto_pattern(t: float, T: float, patterns: Pattern, until: float, gap_max: float) -> Trace:
     """From a last reading straight to the pattern within `gap_max`, then along it to `until`."""
     met = t + gap_max
     target = patterns.at(met)

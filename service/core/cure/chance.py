@@ -192,13 +192,14 @@ class Chances:
     ) -> Reach:  # fmt: skip
         ages = np.log([self.layers.of_stage(stage, E) for E in self.layers.E])
         M, among = self._means("dosed"), side * self.layers.column("among")
+        sd = later_sd(M, self.layers.law.parts)
         if self.weighed is None:
-            sd = np.sqrt(self.layers.column("dosed_u") ** 2 + later_sd(M) ** 2)
-            return self._reach(
-                (name,), clocks, since, ages, budget.FOLLOWS * M + among, sd, least, most
-            )
-        mean = self.weighed.S - (1 - budget.FOLLOWS) * M[CLOCK] + among
-        return self._reach((name,), clocks, since, ages, mean, later_sd(M)[CLOCK], least, most)
+            mean = budget.FOLLOWS * M + among
+            sd = np.hypot(self.layers.column("dosed_u"), sd)
+        else:
+            mean = self.weighed.S - (1 - budget.FOLLOWS) * M[CLOCK] + among
+            sd = sd[CLOCK]
+        return self._reach((name,), clocks, since, ages, mean, sd, least, most)
 
     def _means(self, against: str) -> Floats:
         columns = [self.layers.column(f"{against}_{edge}") for edge in ("low", "high")]

@@ -33,14 +33,14 @@ class PotForecast:
     """When a pot gels, in its cup and in a film, by the clock and by what hands saw.
 
     Attributes:
-        told_gel, told_film: when it was latest to gel before anybody looked, epoch s, or None.
+        told_gel, told_film: the same before anybody looked.
     """
 
     pot: LaidPot
     gel: Milestone
     film: Milestone
-    told_gel: float | None = None
-    told_film: float | None = None
+    told_gel: Milestone = NOT_ON_SHEET
+    told_film: Milestone = NOT_ON_SHEET
 
     @property
     def on_part(self) -> Milestone:
@@ -61,12 +61,12 @@ class PotForecast:
         Args:
             wet_at: when the part was last found wet, epoch s; the cup's own look counts as well.
         """
-        on_part = self.told_gel if self.film.why == "not-on-sheet" else self.told_film
-        looks = ((wet_at, on_part), (self.pot.cup_wet_at, self.told_gel))
+        told = on_part(self.told_gel, self.told_film)
+        looks = ((wet_at, told), (self.pot.cup_wet_at, self.told_gel))
         late = [
-            (at - self.pot.mixed_at) / (latest - self.pot.mixed_at)
-            for at, latest in looks
-            if at is not None and latest is not None and at >= latest
+            (at - self.pot.mixed_at) / (gel.latest - self.pot.mixed_at)
+            for at, gel in looks
+            if at is not None and gel.latest is not None and at >= gel.latest
         ]
         if self.seen or not late:
             return None
@@ -131,16 +131,16 @@ class _Alike:
 
     def _pots(self) -> list[PotForecast]:
         """The gel of each pot."""
-        none, count = [NOT_ON_SHEET], len(self.layers.started)
+        none = [NOT_ON_SHEET] * len(self.layers.started)
         law, sheet = self.layers.law, self.layers.sheet
         dosed, filmed = not isnan(law.time), sheet.film_gel is not None
-        gels, told = self._gel("gel") if dosed else (none * count, [None] * count)
-        films, told_films = self._gel("film") if filmed else (none * count, [None] * count)
+        gels, told = self._gel("gel") if dosed else (none, none)
+        films, told_films = self._gel("film") if filmed else (none, none)
         pots = [pot for layer in self.alike for pot in layer.pots]
         return list(map(PotForecast, pots, gels, films, told, told_films))
 
-    def _gel(self, name: Literal["gel", "film"]) -> tuple[list[Milestone], list[float | None]]:
-        """The gel of each pot in its cup or in a film; and when it was latest before any look."""
+    def _gel(self, name: Literal["gel", "film"]) -> tuple[list[Milestone], list[Milestone]]:
+        """The gel of each pot in its cup or in a film; and the same before any look."""
         told, reach = getattr(self.told, name)(), getattr(self.seen, name)()
         before, stalled = self._edges(told), self.course.stalled_each
         edges = before if self.seen.weighed is None else self._edges(reach)
@@ -153,7 +153,7 @@ class _Alike:
             else each
             for each, at in zip(seen, reach.most.tolist(), strict=True)
         ]
-        return seen, [None if at == inf else at for at in _until(before.latest, stalled).tolist()]
+        return seen, _column(before, self.trace.bases(self.begun, before.at), stalled)
 
     def _stage(self, name: str) -> list[Milestone]:
         """A stage after gel, for each layer."""

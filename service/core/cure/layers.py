@@ -174,7 +174,7 @@ def _row(layer: Layer, pot: LaidPot, alike: int) -> _Row:
         _seen(layer.opened_at), _seen(layer.hard_at), _seen(layer.green_at),
         gel_low, gel_high, gel_u,
         low, high, u,
-        budget.POT * _spread(alike),
+        layer.law.parts.pot * _spread(alike),
     )  # fmt: skip
 
 

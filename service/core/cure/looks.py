@@ -17,6 +17,7 @@ import numpy as np
 
 from ..bays.temperature import Floats
 from ..products import budget
+from ..products.budget import Parts
 from ..products.mixture import ENERGY, WEIGHT, normal
 from .clocks import Clocks, Running
 from .layers import Layers
@@ -72,9 +73,9 @@ def looked_at(layers: Layers) -> bool:
     return any(not np.isnan(layers.column(name)).all() for name in names)
 
 
-def later_sd(M: Floats) -> Floats:
+def later_sd(M: Floats, parts: Parts) -> Floats:
     """How unsure a later stage is beside its gel, where S is expected to be M."""
-    return np.asarray(np.sqrt(budget.LATER**2 + (budget.FOLLOWS_U * M) ** 2))
+    return np.asarray(np.sqrt(parts.stage**2 + (parts.follows * M) ** 2))
 
 
 def weigh(layers: Layers, clocks: Running) -> Weighed:
@@ -122,7 +123,11 @@ def _agreed(layers: Layers, clocks: Running, S: Floats, M: Floats) -> dict[str, 
 
 def _looks(layers: Layers, clocks: Running, S: Floats, M: Floats) -> Iterator[_Look]:
     sheet, started, finished = layers.sheet, layers.started, layers.finished
-    pausing, later, wide = clocks.pausing, S - (1 - budget.FOLLOWS) * M, later_sd(M)
+    pausing, later, wide = (
+        clocks.pausing,
+        S - (1 - budget.FOLLOWS) * M,
+        later_sd(M, layers.law.parts),
+    )
     gel = S + _anchor_less_reference(layers)[CLOCK]
     cup, part = np.full(2, layers.law.time), np.array([layers.of_film(E) for E in layers.E])
     yield _Look("gel", pausing, started, cup, gel, OF_GEL, "wet_in_cup", "in_cup")

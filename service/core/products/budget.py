@@ -6,6 +6,7 @@ source are common practice, no source.
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
 from math import sqrt
 
 SHEET = 0.05
@@ -43,3 +44,27 @@ MONTH_S = 30 * 86_400
 COLDER_A_K = 0.08
 """Below a sheet's coldest gel time the slow clock runs slower by this a kelvin, in ln: inhibited
 resin follows no simple law."""
+
+_NEXT_TO_NOTHING = 1e-6
+
+
+@dataclass(frozen=True)
+class Parts:
+    """The parts of the budget that may be left out or replaced, to see what each is worth."""
+
+    sheet: float = SHEET
+    pair: float = PAIR
+    lot: float = LOT
+    pot: float = POT
+    filled: float = FILLED
+    stage: float = LATER
+    follows: float = FOLLOWS_U
+    energy: float = E_U
+    order: float = N_U
+
+    def without(self, *names: str) -> Parts:
+        """The same with some parts next to nothing."""
+        return replace(self, **dict.fromkeys(names, _NEXT_TO_NOTHING))
+
+
+USUAL = Parts()

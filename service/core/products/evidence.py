@@ -21,6 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from . import budget
+from .budget import USUAL, Parts
 from .cure_sheet import GelPoint
 
 R = 8.314462618
@@ -84,7 +85,7 @@ class Belief:
         return Belief(self.E, self.m, self.n, self.var_m + u * u, self.cov, self.var_n)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class System:
     """The solved system.
 
@@ -92,7 +93,7 @@ class System:
         temperature, percent: of the anchor, K and percent (None where nothing is dosed).
         mean, cov: of the unknowns, in the order of the module's words; then one for each lot.
         lots: the keys of the tested lots. unsettled: those whose two cups disagree.
-        sheet: a by the gel points alone.
+        sheet: a by the gel points alone. parts: of the budget.
     """
 
     temperature: float
@@ -102,6 +103,7 @@ class System:
     lots: tuple[int, ...]
     unsettled: frozenset[int]
     sheet: float
+    parts: Parts
 
     @property
     def energy(self) -> tuple[float, float]:
@@ -128,7 +130,7 @@ class System:
         for place in tested:
             h[_LOTS + place] = 1 / len(lots)
         untested = (len(lots) - len(tested)) / len(lots) if lots else 1.0
-        added = budget.POT**2 + (untested * budget.LOT) ** 2
+        added = self.parts.pot**2 + (untested * self.parts.lot) ** 2
         m, var = float(h @ self.mean) - self.sheet, float(h @ self.cov @ h)
         if self.unsettled.intersection(lots):
             added = max(added, budget.UNTESTED**2 - var)
@@ -145,24 +147,25 @@ class System:
         )
 
 
-def solve(points: Sequence[GelPoint], cups: Sequence[Cup] = ()) -> System:
-    """Solve the system of some gel points, at least one, and cups."""
+def solve(points: Sequence[GelPoint], cups: Sequence[Cup] = (), parts: Parts = USUAL) -> System:
+    """Solve the system of some gel points, at least one, and cups, by the parts of a budget."""
     inverse = float(np.mean([1 / p.temperature for p in points]))
     dosed = [log(p.percent) for p in points if p.percent is not None]
     centre = float(np.mean(dosed)) if dosed else None
     lots = tuple(sorted({cup.lot for cup in cups}))
     rows = [_row(p.temperature, p.percent, inverse, centre, len(lots)) for p in points]
     y = [log(p.shortest * p.longest) / 2 for p in points]
-    noise = [_of_point(p) for p in points]
-    by_sheet, _ = _solved(np.array(rows), np.array(y), np.array(noise), len(lots))
+    noise = [_of_point(p, parts) for p in points]
+    before = _Before.of(parts, len(lots))
+    by_sheet, _ = before.solved(np.array(rows), np.array(y), np.array(noise))
     for cup in cups:
         row = _row(cup.temperature, cup.percent, inverse, centre, len(lots))
         row[_PAIR] = row[_LOTS + lots.index(cup.lot)] = 1.0
         row[_THERMOMETER] = -budget.E / (R * cup.temperature**2)
         rows.append(row)
         y.append(log(cup.time))
-    least = [budget.POT**2 + (budget.AGE_A_MONTH * cup.age / budget.MONTH_S) ** 2 for cup in cups]
-    mean, cov = _robust(np.array(rows), np.array(y), np.array(noise), np.array(least), len(lots))
+    least = [parts.pot**2 + (budget.AGE_A_MONTH * cup.age / budget.MONTH_S) ** 2 for cup in cups]
+    mean, cov = _robust(before, np.array(rows), np.array(y), np.array(noise), np.array(least))
     return System(
         1 / inverse,
         None if centre is None else float(np.exp(centre)),
@@ -171,7 +174,29 @@ def solve(points: Sequence[GelPoint], cups: Sequence[Cup] = ()) -> System:
         lots,
         _unsettled(cups),
         float(by_sheet[_A]),
+        parts,
     )
+
+
+@dataclass(frozen=True)
+class _Before:
+    """What is known before any point or cup: the mean and the precision of each unknown."""
+
+    mean: Floats
+    precision: Floats
+
+    @classmethod
+    def of(cls, parts: Parts, lots: int) -> _Before:
+        mean = np.zeros(_LOTS + lots)
+        mean[_E], mean[_N] = budget.E, budget.N
+        sigma = [np.inf, parts.energy, parts.order, parts.pair, budget.THERMOMETER_U]
+        return cls(mean, np.array([*sigma, *[parts.lot] * lots]) ** -2.0)
+
+    def solved(self, rows: Floats, y: Floats, noise: Floats) -> tuple[Floats, Floats]:
+        """Mean and covariance of the unknowns by weighted least squares."""
+        weighted = rows / noise[:, None]
+        cov = np.asarray(np.linalg.inv(np.diag(self.precision) + rows.T @ weighted), np.float64)
+        return np.asarray(cov @ (self.precision * self.mean + weighted.T @ y)), cov
 
 
 def _row(
@@ -183,20 +208,20 @@ def _row(
     return row
 
 
-def _of_point(point: GelPoint) -> float:
+def _of_point(point: GelPoint, parts: Parts) -> float:
     """The variance of a gel point: its range, or what is usual for a single time."""
     half = log(point.longest / point.shortest) / 2
-    return (half / sqrt(3)) ** 2 if half else budget.SHEET**2
+    return (half / sqrt(3)) ** 2 if half else parts.sheet**2
 
 
 def _robust(
-    rows: Floats, y: Floats, of_points: Floats, least: Floats, lots: int
+    before: _Before, rows: Floats, y: Floats, of_points: Floats, least: Floats
 ) -> tuple[Floats, Floats]:
     """Solve with each cup's variance raised until it lies within two sigma of all the others."""
     noise = np.concatenate([of_points, least])
     count = len(of_points)
     for _ in range(_MOST_ROUNDS):
-        mean, cov = _solved(rows, y, noise, lots)
+        mean, cov = before.solved(rows, y, noise)
         cups, v = rows[count:], noise[count:]
         known = np.einsum("ij,jk,ik->i", cups, cov, cups)
         left = 1 - known / v
@@ -206,17 +231,6 @@ def _robust(
             break
         noise = np.concatenate([of_points, wanted])
     return mean, cov
-
-
-def _solved(rows: Floats, y: Floats, noise: Floats, lots: int) -> tuple[Floats, Floats]:
-    """Mean and covariance of the unknowns by weighted least squares, with what was known before."""
-    prior = np.zeros(_LOTS + lots)
-    sigma = np.array([np.inf, budget.E_U, budget.N_U, budget.PAIR, budget.THERMOMETER_U])
-    before = np.concatenate([1 / sigma**2, np.full(lots, budget.LOT**-2)])
-    prior[_E], prior[_N] = budget.E, budget.N
-    weighted = rows / noise[:, None]
-    cov = np.asarray(np.linalg.inv(np.diag(before) + rows.T @ weighted), np.float64)
-    return np.asarray(cov @ (before * prior + weighted.T @ y)), cov
 
 
 def _unsettled(cups: Sequence[Cup]) -> frozenset[int]:

@@ -18,6 +18,7 @@ import numpy as np
 from ..amounts.quantities import ZERO_C
 from ..errors import CureSheetInconsistent
 from . import budget
+from .budget import USUAL, Parts
 from .cure_sheet import CureSheet, GelPoint
 from .evidence import Belief, Cup, R, System, solve
 from .mixture import ENERGY, SHIFT, quantile
@@ -101,6 +102,11 @@ class GelLaw:
         """What is believed of the next pot from a lot; None for one that nobody tested."""
         return self.system.belief(() if lot is None else (lot,))
 
+    @property
+    def parts(self) -> Parts:
+        """The parts of the budget that it was solved by."""
+        return self.system.parts
+
     def extrapolated(self, T: float, c: float | None) -> bool:
         """Whether (T, c) lies beyond the points by more than 5 K or × 1.25."""
         low, high = self.temperatures
@@ -130,7 +136,7 @@ def rate(T: float, E: float, T_ref: float) -> float:
 
 
 @lru_cache(maxsize=1024)
-def fit(points: tuple[GelPoint, ...], cups: tuple[Cup, ...] = ()) -> GelLaw:
+def fit(points: tuple[GelPoint, ...], cups: tuple[Cup, ...] = (), parts: Parts = USUAL) -> GelLaw:
     """The law of a data sheet's gel points, and of the cups that its resin was tested in.
 
     Raises:
@@ -142,7 +148,7 @@ def fit(points: tuple[GelPoint, ...], cups: tuple[Cup, ...] = ()) -> GelLaw:
         raise ValueError("a law needs a point")
     _refuse_backwards(points)
     _refuse_steep(points)
-    system = solve(points, cups)
+    system = solve(points, cups, parts)
     (E, E_u), (n, n_u) = system.energy, system.order
     T, c = [p.temperature for p in points], [p.percent for p in points if p.percent is not None]
     known = (("E", E_u / budget.E_U), ("n", n_u / budget.N_U))
@@ -164,9 +170,11 @@ def fit(points: tuple[GelPoint, ...], cups: tuple[Cup, ...] = ()) -> GelLaw:
     )
 
 
-def undosed(reference_temperature: float) -> GelLaw:
+@lru_cache(maxsize=1024)
+def undosed(reference_temperature: float, parts: Parts = USUAL) -> GelLaw:
     """The law of a product without gel points: only an assumed dependence on temperature."""
-    return _undosed(reference_temperature)
+    anchor = GelPoint(reference_temperature, None, 1.0, 1.0)
+    return replace(fit((anchor,), parts=parts), time=math.nan)
 
 
 def _scatter(points: tuple[GelPoint, ...], system: System) -> float:
@@ -178,12 +186,6 @@ def _scatter(points: tuple[GelPoint, ...], system: System) -> float:
         missed += n * dose(p.percent, system.percent)
         squares.append(missed**2 + (math.log(p.longest / p.shortest) / 2) ** 2)
     return math.sqrt(math.fsum(squares) / len(squares))
-
-
-@lru_cache(maxsize=1024)
-def _undosed(reference_temperature: float) -> GelLaw:
-    anchor = GelPoint(reference_temperature, None, 1.0, 1.0)
-    return replace(fit((anchor,)), time=math.nan)
 
 
 def _refuse_backwards(points: tuple[GelPoint, ...]) -> None:

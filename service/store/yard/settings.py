@@ -11,7 +11,10 @@ _ONLY = 1
 
 
 class Yard(NamedTuple):
-    """The yard's settings; `identity` tells it from other yards and never changes."""
+    """The yard's settings; `identity` tells it from other yards and never changes.
+
+    `sureness` is the chance on the other side of each edge of a band, in percent.
+    """
 
     zone: str
     units: str
@@ -19,6 +22,7 @@ class Yard(NamedTuple):
     address: str
     profile: str
     identity: str
+    sureness: int
     version: int
 
 
@@ -30,7 +34,7 @@ def settings() -> Yard:
     return _YARD.of_id(_ONLY)
 
 
-def change(**columns: str) -> None:
+def change(**columns: str | int) -> None:
     """Set columns and raise the version."""
     changes = tables.Yard.update(version=tables.Yard.version + 1, **columns)
     changes.where(tables.Yard.id == _ONLY).execute()

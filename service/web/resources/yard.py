@@ -31,6 +31,7 @@ class YardChange(Body):
     currency = fields.Currency()
     address = fields.Text()
     profile = fields.Choice(PROFILES)
+    sureness = fields.Integer(least=90, most=99)
 
 
 @blp.route("")

@@ -3,27 +3,51 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import log, sqrt
 
 import numpy as np
 import pytest
 from cureyard_service.core.bays.temperature import Trace
+from cureyard_service.core.cure.clocks import Doubt
 from cureyard_service.core.cure.forecast import Forecast, forecasts
 from cureyard_service.core.cure.layer import LaidPot, Layer
 from cureyard_service.core.cure.milestones import Milestone
 from cureyard_service.core.cure.night import cold_ahead
-from cureyard_service.core.cure.recoat import window, windows
+from cureyard_service.core.cure.recoat import window
 from cureyard_service.core.cure.signs import Sign, signs
 from cureyard_service.core.cure.touch import Touch
+from cureyard_service.core.plan.starts import windows
 from cureyard_service.core.products.cure_sheet import CureSheet
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ..makers import EPOXY, HOUR, MIN, POLYESTER, laid_at, laid_pot, layer, steady, trace
+from ..bands import UNTESTED_U, at, later_u
+from ..makers import (
+    EPOXY,
+    EXACT,
+    HOUR,
+    MIN,
+    POLYESTER,
+    belief,
+    laid_at,
+    laid_pot,
+    law_of,
+    layer,
+    steady,
+    trace,
+)  # fmt: skip
 
 PLAIN = replace(POLYESTER, surface="plain")
 FILM = replace(PLAIN, film_gel=90 * MIN)
+GEL_U = sqrt(UNTESTED_U**2 + 0.05**2 / 5)
+"""Of a sheet of five gel times, at its own percent."""
 OPENINGS = ("recoat_opens", "sandable", "full_cure")
 NEVER = float("inf")
+NEAR = 1e-4
+"""Moments are found to within a twentieth of a second."""
+ONE = Doubt.steady(1.0)
+NOISE_S = 0.1
+"""Two moments, each to within a twentieth of a second."""
 SHEETS = (PLAIN, FILM, replace(PLAIN, closes_after=9 * HOUR), replace(PLAIN, stages=()), EPOXY)
 
 
@@ -34,7 +58,7 @@ def of(*pots: LaidPot, sheet: CureSheet = PLAIN, finished: float = 0.0) -> Layer
 
 def told(cured: Layer, lived: Trace | None = None, uncertainty: float = 0.0) -> Forecast:
     """What the clock says of a layer, at a steady 20 °C unless told otherwise."""
-    return forecasts([cured], lived or steady(20), uncertainty)[0]
+    return forecasts([cured], lived or steady(20), Doubt.steady(uncertainty))[0]
 
 
 def hours(milestone: Milestone) -> float:
@@ -46,14 +70,14 @@ def hours(milestone: Milestone) -> float:
 def test_it_opens_by_the_last_pot_and_closes_by_the_first() -> None:
     """A strong pot and a weak one mixed 30 min later: neither lends the other its percent.
 
-    At 1.5 % the sheet says 2 and 20 h. At 2 % closing takes 20 × 1.5/2 = 15 h by n = 1; at 1 %
-    opening takes 2 × 1.5/1 = 3 h, from the end of application. (The milestones' own rule, by hand.)
+    At 1.5 % the sheet says 2 and 20 h. At 2 % closing takes 20 × (1.5/2)^0.75 h, by 0.75 of n = 1;
+    at 1 % opening takes 2 × 1.5^0.75 h, from the end of application. (The rule by hand.)
     """
     strong, weak = laid_pot(percent=2.0), laid_pot(percent=1.0, mixed_at=30 * MIN)
     both = told(of(strong, weak, finished=HOUR)).found
-    assert hours(both["recoat_opens"]) == pytest.approx(1 + 3)
-    assert hours(both["recoat_closes"]) == pytest.approx(15)
-    assert hours(both["full_cure"]) == pytest.approx(1 + 72 * 1.5)
+    assert hours(both["recoat_opens"]) == pytest.approx(1 + 2 * 1.5**0.75, rel=1e-3)
+    assert hours(both["recoat_closes"]) == pytest.approx(20 * 0.75**0.75, rel=1e-3)
+    assert hours(both["full_cure"]) == pytest.approx(1 + 72 * 1.5**0.75, rel=1e-3)
 
 
 def test_each_pot_gels_by_itself_and_the_layer_with_the_last() -> None:
@@ -61,37 +85,51 @@ def test_each_pot_gels_by_itself_and_the_layer_with_the_last() -> None:
     strong, weak = laid_pot(percent=2.0), laid_pot(percent=1.0, mixed_at=30 * MIN)
     both = told(of(strong, weak, finished=HOUR))
     gels = [pot.gel.at or 0 for pot in both.pots]
-    assert gels == pytest.approx([22.5 * MIN, 75 * MIN])
-    assert both.found["gel"].at == pytest.approx(75 * MIN)
-    assert both.found["trim"].at == pytest.approx(105 * MIN)
+    assert gels == pytest.approx([22.5 * MIN, 75 * MIN], rel=1e-3)
+    assert both.found["gel"].at == pytest.approx(75 * MIN, rel=1e-3)
+    assert both.found["trim"].at == pytest.approx(105 * MIN, rel=1e-3)
 
 
 def test_a_pots_lot_and_its_filler_are_its_own() -> None:
     """A fast lot shuts, a slow one opens; only the filled pot's band is wider."""
     fast, slow = laid_pot(factor=0.8), laid_pot(factor=1.3)
     both = told(of(fast, slow)).found
-    assert hours(both["recoat_closes"]) == pytest.approx(20 * 0.8)
-    assert hours(both["recoat_opens"]) == pytest.approx(2 * 1.3)
-    filled = told(of(replace(fast, unsure=True), slow)).found
-    assert filled["recoat_closes"].earliest == pytest.approx(16 * HOUR * 0.4)
-    assert filled["recoat_opens"].latest == pytest.approx(2.6 * HOUR * 1.35)
+    assert hours(both["recoat_closes"]) == pytest.approx(20 * 0.8**0.75, rel=NEAR)
+    assert hours(both["recoat_opens"]) == pytest.approx(2 * 1.3**0.75, rel=NEAR)
+    filled = told(of(laid_pot(factor=0.8, filled=True), slow)).found
+    u, wide = sqrt(GEL_U**2 + 0.125**2), log(0.8)
+    closes = at(0.05, 20 * HOUR, 0.75 * wide, later_u(u, wide))
+    assert filled["recoat_closes"].earliest == pytest.approx(closes, rel=NEAR)
+    opens = at(0.95, 2 * HOUR, 0.75 * log(1.3), later_u(GEL_U, log(1.3)))
+    assert filled["recoat_opens"].latest == pytest.approx(opens, rel=NEAR)
 
 
 def test_a_pot_is_not_laid_before_it_is_mixed() -> None:
     """What was said to be finished before its last pot was mixed opens by that pot's mixing."""
     both = told(of(laid_pot(), laid_pot(mixed_at=3 * HOUR), finished=HOUR)).found
-    assert hours(both["recoat_opens"]) == pytest.approx(5)
+    assert hours(both["recoat_opens"]) == pytest.approx(5, rel=NEAR)
 
 
+beliefs = st.builds(
+    belief, st.just(law_of(PLAIN)), st.sampled_from((1.0, 1.0, 0.7, 1.5)), st.booleans()
+)
 pots = st.builds(
     LaidPot,
-    percent=st.floats(1, 2),
-    factor=st.floats(0.7, 1.5),
+    percent=st.sampled_from((1.5, 1.5, 1.0, 1.2, 2.0)),
+    belief=beliefs,
     mixed_at=st.floats(0, 3 * HOUR),
-    unsure=st.booleans(),
     gelled_at=st.none() | st.floats(3 * HOUR, 9 * HOUR),
     cup_gelled_at=st.none() | st.floats(3 * HOUR, 9 * HOUR),
 )
+
+
+def as_epoxy(pot: LaidPot) -> LaidPot:
+    """The same pot of a product that nothing is dosed to."""
+    plain = law_of(EPOXY).belief()
+    low, high = (m + pot.belief.mean for m in plain.m)
+    return replace(pot, percent=None, belief=replace(plain, m=(low, high)))
+
+
 nights = st.lists(st.floats(4, 32), min_size=2, max_size=8)
 
 
@@ -123,14 +161,16 @@ def test_another_pot_never_opens_sooner_and_never_closes_later(
 ) -> None:
     """Of any pots, in any weather, at each edge of the band; so each pot alone is a bound too."""
     if sheet is EPOXY:
-        some, another = [replace(p, percent=None) for p in some], replace(another, percent=None)
+        some, another = [as_epoxy(p) for p in some], as_epoxy(another)
     lived, end = lived_through(celsius), finished * HOUR
     fewer = told(of(*some, sheet=sheet, finished=end), lived, uncertainty)
     more = told(of(*some, another, sheet=sheet, finished=end), lived, uncertainty)
     for name in OPENINGS:
-        assert all(np.greater_equal(edges(more.found[name]), edges(fewer.found[name])))
+        later = np.array(edges(more.found[name])) + NOISE_S
+        assert all(np.greater_equal(later, edges(fewer.found[name])))
     closes = "recoat_closes"
-    assert all(np.less_equal(edges(more.found[closes]), edges(fewer.found[closes])))
+    sooner = np.array(edges(more.found[closes])) - NOISE_S
+    assert all(np.less_equal(sooner, edges(fewer.found[closes])))
     assert more.hard >= fewer.hard
     assert (more.stalled or NEVER) <= (fewer.stalled or NEVER)
 
@@ -142,13 +182,15 @@ def test_a_layer_is_as_its_pots_alone(
 ) -> None:
     """Beside other layers in one run or by itself; its gel is that of its last pot."""
     lived, cured = lived_through(celsius), of(*some, sheet=sheet, finished=4 * HOUR)
-    (alone,) = forecasts([cured], lived, 1.0)
-    among = forecasts([layer(sheet), cured, of(some[0], sheet=sheet)], lived, 1.0)
-    assert among[1] == alone
+    (alone,) = forecasts([cured], lived, ONE)
+    among = forecasts([layer(sheet), cured, of(some[0], sheet=sheet)], lived, ONE)
+    for name, milestone in alone.found.items():
+        assert edges(among[1].found[name]) == pytest.approx(edges(milestone), abs=NOISE_S)
     each = [told(of(pot, sheet=sheet, finished=4 * HOUR), lived, 1.0) for pot in some]
-    assert [pot.gel for pot in alone.pots] == [one.found["gel"] for one in each]
+    for pot, one in zip(alone.pots, each, strict=True):
+        assert edges(pot.gel) == pytest.approx(edges(one.found["gel"]), abs=NOISE_S)
     assert edges(alone.found["gel"]) == list(
-        map(max, zip(*(edges(one.found["gel"]) for one in each), strict=True))
+        map(max, zip(*(edges(pot.gel) for pot in alone.pots), strict=True))
     )
 
 
@@ -161,21 +203,21 @@ def test_a_plan_has_the_windows_of_several_pots(
     unseen = [replace(pot, gelled_at=None, cup_gelled_at=None) for pot in some]
     cured, lived = of(*unseen, sheet=sheet, finished=4 * HOUR), lived_through(celsius)
     starts = np.array([0.0, 7.0, 31.0]) * HOUR
-    found = windows(cured, lived, 1.0, starts)
+    found = windows(cured, lived, ONE, starts)
     for k, start in enumerate(starts):
         seen = told(laid_at(cured, start), lived, 1.0).found
         held = (found.opens[k], found.closes[k]) if found.opens[k] < found.closes[k] else None
-        assert held == (window(seen) and pytest.approx(window(seen), abs=0.01))
+        assert held == (window(seen) and pytest.approx(window(seen), abs=2 * NOISE_S))
 
 
 def test_the_night_is_judged_by_the_pot_that_is_not_hard_yet() -> None:
-    """Hard at 6 h, cold from 8 h on: the pot of hour 4 is not, and is heated for."""
-    lived = trace([0, 8, 8, 30, 30, 400], [20, 20, 5, 5, 20, 20])
+    """Surely hard at 8.04 h, cold from 9 h on: the pot of hour 4 is not, and is heated for."""
+    lived = trace([0, 9, 9, 30, 30, 400], [20, 20, 5, 5, 20, 20])
     early, late = laid_pot(), laid_pot(mixed_at=4 * HOUR)
-    assert cold_ahead(of(early), lived, 0.0) is None
-    found = cold_ahead(of(early, late), lived, 0.0)
+    assert cold_ahead(of(early), lived, EXACT) is None
+    found = cold_ahead(of(early, late), lived, EXACT)
     assert found is not None
-    assert found.cold_from == 8 * HOUR
+    assert found.cold_from == 9 * HOUR
 
 
 def stood(cured: Layer, minutes: float, **touch: float) -> tuple[Sign, ...]:
@@ -185,7 +227,7 @@ def stood(cured: Layer, minutes: float, **touch: float) -> tuple[Sign, ...]:
 
 
 def test_late_is_judged_by_each_pot() -> None:
-    """At 37.5 min at the latest the first pot should have gelled; the second was mixed at 30.
+    """At 37.3 min at the latest the first pot should have gelled; the second was mixed at 30.
 
     A hand that says which pot gelled leaves the other, which has its time.
     """
@@ -211,62 +253,70 @@ def test_gelled_when_a_hand_saw_each_pot_gel() -> None:
     assert stood(of(seen), 21)[0] == "gelled"
     assert stood(of(seen, unseen), 21)[0] == "wet"
     assert told(of(seen, unseen)).found["gel"].basis == "measured"
-    look = laid_pot(gelled_at=2 * HOUR), laid_pot(mixed_at=30 * MIN, gelled_at=2 * HOUR)
-    assert told(of(*look)).found["gel"].computed == pytest.approx(60 * MIN)
+    look = laid_pot(gelled_at=20 * MIN), laid_pot(mixed_at=10 * MIN, gelled_at=20 * MIN)
+    assert told(of(*look)).found["gel"].computed == pytest.approx(40 * MIN, rel=NEAR)
 
 
-@settings(max_examples=100)
+@settings(max_examples=60)
 @given(
-    st.sampled_from(SHEETS[:4]), pots, st.floats(3.1, 60), st.booleans(), nights, st.floats(0, 3)
-)
-def test_no_look_moves_a_closing_later(
-    sheet: CureSheet, pot: LaidPot, hour: float, cup: bool, celsius: list[float], unsure: float
+    st.sampled_from(SHEETS[:4]), pots, st.floats(3.1, 60), st.booleans(),
+    st.floats(12, 19) | st.floats(23, 32), st.floats(0, 1.5),
+)  # fmt: skip
+def test_a_look_moves_a_closing_its_own_way(
+    sheet: CureSheet, pot: LaidPot, minutes: float, cup: bool, celsius: float, unsure: float
 ) -> None:
-    """Whenever somebody looks, and whatever was seen before: the closing stays, or comes sooner."""
-    lived = lived_through(celsius)
-    look = {"cup_gelled_at" if cup else "gelled_at": hour * HOUR}
-    if getattr(pot, *look) is not None:
-        return
-    before, after = (told(of(p, sheet=sheet), lived, unsure) for p in (pot, replace(pot, **look)))
-    closes = "recoat_closes"
-    assert all(np.less_equal(edges(after.found[closes]), edges(before.found[closes])))
+    """In a steady bay: found gelled the closing comes no later, found wet no sooner."""
+    fresh, lived = replace(pot, gelled_at=None, cup_gelled_at=None), steady(celsius, 1500)
+    kind, look = "cup_" if cup else "", fresh.mixed_at + minutes * MIN
+    before = told(of(fresh, sheet=sheet), lived, unsure)
+    gelled = told(of(replace(fresh, **{f"{kind}gelled_at": look}), sheet=sheet), lived, unsure)
+    wet = told(of(replace(fresh, **{f"{kind}wet_at": look}), sheet=sheet), lived, unsure)
+    soonest, usual, latest = (
+        np.array(edges(each.found["recoat_closes"])) for each in (gelled, before, wet)
+    )
+    # The 24 points on which S is weighed err by less than a thousandth.
+    assert all(soonest <= usual * 1.001 + NOISE_S)
+    assert all(latest >= usual / 1.001 - NOISE_S)
 
 
-def test_a_late_look_says_at_most_and_an_early_one_shuts_sooner() -> None:
-    """Gel is forecast at 30 min. Seen at 3 h it was then at the latest; at 15 min it is a fact."""
+def test_a_late_look_says_nothing_and_an_early_one_shuts_sooner() -> None:
+    """Gel is forecast at 30 min. At 3 h everybody knew; at 15 min it is news."""
     forecast = told(of(laid_pot())).found
     late = told(of(laid_pot(gelled_at=3 * HOUR))).found
-    assert (late["gel"].earliest, late["gel"].latest) == (forecast["gel"].earliest, 3 * HOUR)
-    assert (late["gel"].note or "").startswith("At most")
-    assert late["recoat_closes"] == forecast["recoat_closes"]
-    assert hours(late["recoat_opens"]) == pytest.approx(2 * 2)
-    early = told(of(laid_pot(gelled_at=15 * MIN))).found
-    assert early["gel"].note is None
-    assert hours(early["recoat_closes"]) == pytest.approx(10)
+    for name in ("gel", "recoat_opens", "recoat_closes"):
+        assert edges(late[name]) == pytest.approx(edges(forecast[name]), rel=0.02)
+    assert (late["gel"].basis, late["gel"].note) == ("measured", None)
+    early = told(of(laid_pot(gelled_at=25 * MIN))).found
+    assert (early["gel"].note or "").startswith("At most")
+    assert early["gel"].latest <= 25 * MIN  # type: ignore[operator]
+    assert hours(early["recoat_closes"]) < 0.95 * hours(forecast["recoat_closes"])
 
 
 def test_a_film_is_judged_by_the_films_time() -> None:
-    """The sheet says 30 min in the cup and 90 in a film, so to 112.5 at the latest.
+    """The sheet says 30 min in the cup and 90 in a film, so to 111.8 at the latest.
 
-    Wet at 80 min, past twice the cup's latest, it is in time; gelled at 90 it runs as forecast.
+    Wet at 80 min, past twice the cup's latest, it is in time; gelled between 88 and 92 it runs as
+    forecast.
     """
     film = of(laid_pot(), sheet=FILM)
     assert stood(film, 80, not_gelled=80 * MIN)[0] == "gelling"
     assert "suspect" in stood(of(laid_pot()), 80, not_gelled=80 * MIN)
     assert stood(film, 114, not_gelled=113 * MIN)[:2] == ("wet", "late")
     assert "suspect" in stood(film, 226, not_gelled=225 * MIN)
-    seen = told(of(laid_pot(gelled_at=90 * MIN), sheet=FILM)).found
-    assert (seen["film"].at, seen["film"].basis) == (90 * MIN, "observed")
-    assert hours(seen["recoat_opens"]) == pytest.approx(2)
-    assert hours(seen["recoat_closes"]) == pytest.approx(20)
-    assert seen["trim"].at == 120 * MIN
-    assert told(film).found["gel"].at == pytest.approx(30 * MIN)
+    look = laid_pot(wet_at=88 * MIN, gelled_at=92 * MIN)
+    seen = told(of(look, sheet=FILM)).found
+    assert seen["film"].basis == "observed"
+    assert seen["film"].at == pytest.approx(90 * MIN, abs=0.5 * MIN)
+    assert hours(seen["recoat_opens"]) == pytest.approx(2, rel=0.01)
+    assert hours(seen["recoat_closes"]) == pytest.approx(20, rel=0.01)
+    assert seen["trim"].at == pytest.approx(120 * MIN, abs=0.5 * MIN)
+    assert told(film).found["gel"].at == pytest.approx(30 * MIN, rel=NEAR)
 
 
 def test_a_film_of_less_catalyst_gels_later() -> None:
     """At 1 % as the gel law has it, half as long again; its cup does not speak for the film."""
     weak = told(of(laid_pot(percent=1.0), sheet=FILM))
-    assert weak.found["film"].at == pytest.approx(135 * MIN)
-    cup = of(laid_pot(cup_gelled_at=30 * MIN), sheet=FILM)
+    assert weak.found["film"].at == pytest.approx(135 * MIN, rel=1e-3)
+    cup = of(laid_pot(cup_gelled_at=28 * MIN), sheet=FILM)
     assert stood(cup, 40)[0] == "wet"
     assert told(cup).found["gel"].basis == "observed"

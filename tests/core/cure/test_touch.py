@@ -13,7 +13,7 @@ from cureyard_service.core.cure.touch import SET, Touch, Word, by_hand, touch_of
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ..makers import HOUR, MIN, POLYESTER, WAXED, layer, steady
+from ..makers import EXACT, HOUR, MIN, POLYESTER, WAXED, layer, steady
 
 PLAIN = replace(POLYESTER, surface="plain")
 KINDS = ("not_gelled", "blush", "scraped_off", *SET)
@@ -29,7 +29,7 @@ def words(*said: tuple[str, float]) -> Touch:
 
 def stood(touch: Touch, minutes: float, cured: Layer) -> tuple[tuple[str, ...], str, str]:
     """Signs, action and words of the next step at so many minutes, at a steady 20 °C."""
-    (told,) = forecasts([cured], steady(20), 0.0)
+    (told,) = forecasts([cured], steady(20), EXACT)
     found = by_hand(told.found, touch)
     shown = signs(cured, found, None, touch, minutes * MIN, told.pots)
     step = next_step(cured, found, shown, minutes * MIN, structural=True, touch=touch)
@@ -100,7 +100,7 @@ def test_a_later_wet_cancels_the_glove() -> None:
 def test_a_word_never_moves_closing(said: list[Word]) -> None:
     """Nor does it take away what the clock had promised to be open already."""
     cured = layer(PLAIN)
-    clock = milestones(cured, steady(20), 0.0)
+    clock = milestones(cured, steady(20), EXACT)
     told = by_hand(clock, touch_of(said))
     assert told["recoat_closes"] == clock["recoat_closes"]
     assert told["recoat_opens"].latest <= clock["recoat_opens"].latest  # type: ignore[operator]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from cureyard_service.core.cure.milestones import NAMES, Milestone
 from cureyard_service.core.cure.turns import CLOSING_SOON_S, REACHED, Turn, turns
 from hypothesis import given
@@ -13,10 +15,17 @@ MOMENTS = st.floats(1e9, 4e9, allow_nan=False)
 
 
 def found(**hours: tuple[float, float, float | None]) -> dict[str, Milestone]:
-    """Milestones at (at, earliest, latest) hours; those not named are not on the sheet."""
+    """Milestones at (at, earliest, latest) hours; those not named are not on the sheet.
+
+    The window is sure from its latest opening to its earliest closing, where that is any time.
+    """
     told = dict.fromkeys(NAMES, NEVER)
     for name, (at, earliest, latest) in hours.items():
         told[name] = Milestone(at * H, earliest * H, None if latest is None else latest * H)
+    opens, closes = told["recoat_opens"], told["recoat_closes"]
+    if opens.latest is not None and closes.earliest is not None and opens.latest < closes.earliest:
+        told["recoat_opens"] = replace(opens, sure=opens.latest)
+        told["recoat_closes"] = replace(closes, sure=closes.earliest)
     return told
 
 
@@ -64,8 +73,8 @@ def test_never_outwards(opens: float, width: float, reached: list[float]) -> Non
     """Whatever the moments: in order, on the minute, reached late, shut early."""
     edges = {name: Milestone(at, at, at) for name, at in zip(REACHED, reached, strict=True)}
     ends = {
-        "recoat_opens": Milestone(opens, opens, opens),
-        "recoat_closes": Milestone(opens + width, opens + width, opens + width),
+        "recoat_opens": Milestone(opens, opens, opens, sure=opens),
+        "recoat_closes": Milestone(*(opens + width,) * 3, sure=opens + width),
     }
     told = turns({**dict.fromkeys(NAMES, NEVER), **edges, **ends}, None)
     assert [turn.at for turn in told] == sorted(turn.at for turn in told)

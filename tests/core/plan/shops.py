@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 from cureyard_service.core.bays.pattern import BayPatterns, Pattern
 from cureyard_service.core.bays.temperature import Trace, trace_of
+from cureyard_service.core.cure.clocks import Doubt
 from cureyard_service.core.errors import NoPlan
 from cureyard_service.core.plan.chain import plan
 from cureyard_service.core.plan.routes import Shop
@@ -50,7 +51,7 @@ def shop(
     end = start + slot * slots
     days = (end - start) / 86400 + 12
     return Shop(
-        bay(day, night, start, days), uncertainty, hours.spans(start, end),
+        bay(day, night, start, days), Doubt.steady(uncertainty), hours.spans(start, end),
         nights(start, end + 86400, ZONE), start, slot, slots,
     )  # fmt: skip
 

@@ -48,7 +48,7 @@ def by_hand(steps: Sequence[Step], where: Shop, hours: ShopHours) -> Way | None:
         slots = np.arange(0, step.length + where.slot, where.slot)
         felt = [where.trace.at(moment + s) for s in slots]
         low, high = sheet.apply_min or 0, sheet.temperature_max or inf
-        stalled = stalled_at(laid_at(step.layer, moment), where.trace, where.uncertainty)
+        stalled = stalled_at(laid_at(step.layer, moment), where.trace, where.doubt.measured)
         return all(low <= T <= high for T in felt) and stalled is None
 
     def ways(left: Sequence[Step], done: float, top: tuple[Lay, float] | None) -> Iterator[Way]:
@@ -65,8 +65,8 @@ def by_hand(steps: Sequence[Step], where: Shop, hours: ShopHours) -> Way | None:
         seen = None
         if top is not None:
             under = laid_at(top[0].layer, top[1])
-            seen = milestones(under, where.trace, where.uncertainty)
-            covered = milestones(replace(under, cover="film"), where.trace, where.uncertainty)[
+            seen = milestones(under, where.trace, where.doubt)
+            covered = milestones(replace(under, cover="film"), where.trace, where.doubt)[
                 "sandable"
             ].latest
             hard = inf if covered is None else covered
