@@ -11,11 +11,10 @@ from .columns import View, labelled, marked, spaced, table
 from .moments import GEL_STEP, STEP, between, clock, read, short, stepped, when
 from .products import post_cure
 
-TROUBLE = frozenset({"late", "suspect", "cold_stalled", "unsettled"})
-"""States in which no window is promised."""
 SPOKEN = {
     "cold_stalled": "stalled cold", "cold-stalled": "stalled cold",
     "unsettled": "left unsound",
+    "recoat_touch": "touch test",
 }  # fmt: skip
 """The words for a state or a reason, if they are not its name."""
 
@@ -33,7 +32,7 @@ def shown(layup: Record, view: View) -> list[str]:
         (f"layup {layup['id']}", f"{layup['title']}, job {layup['job']}"),
         ("state", ", ".join(_words(flag) for flag in layup.get("state") or ())),
         ("next", _next(layup, view)),
-        ("window", window(layup, view) or _no_window(layup)),
+        ("window", _windows(layup, view)),
         ("in", _place(layup)),
         ("over", f"layup {layup['over']}" if layup.get("over") else ""),
         ("on", _words(layup.get("over_surface"))),
@@ -109,8 +108,20 @@ def pots(found: list[Record], view: View) -> list[str]:
 
 
 def window(layup: Record, view: View) -> str:
-    """The recoat window on the clock, shown inwards: opens late, closes early."""
-    span = layup.get("window")
+    """The sure recoat window on the clock."""
+    return _inwards(layup.get("window"), view)
+
+
+def _windows(layup: Record, view: View) -> str:
+    """Both windows in a line."""
+    sure, touch = window(layup, view), _inwards(layup.get("touch_window"), view)
+    if sure and touch:
+        return f"{sure}, spread by then; with a touch test {touch}"
+    return sure or (f"only with a touch test, {touch}" if touch else "")
+
+
+def _inwards(span: Record | None, view: View) -> str:
+    """A window on the clock: opens late, closes early."""
     if not span:
         return ""
     opens = stepped(read(span["from"]), STEP, "up")
@@ -152,16 +163,6 @@ def _seen(observations: Iterable[Record], view: View) -> list[str]:
         for seen in observations
     ]
     return table(("seen", "what", "by", "note"), rows, view.width)
-
-
-def _no_window(layup: Record) -> str:
-    """Why there is no window although both its ends are known; else an empty text."""
-    if TROUBLE & set(layup.get("state") or ()):
-        return ""
-    found = layup["milestones"]
-    if found["recoat_opens"].get("at") and found["recoat_closes"].get("at"):
-        return "too uncertain to give: it might shut before it opens"
-    return ""
 
 
 def _at(name: str, milestone: Record | None, view: View, full: bool = False) -> str:

@@ -9,7 +9,6 @@ from ...core.bays.temperature import Trace
 from ...core.cure import handing_over, recoat
 from ...core.cure.layer import Cover, LaidPot, Layer, surface_of
 from ...core.cure.touch import Touch
-from ...core.products import budget
 from ...core.products.cure_sheet import CureSheet
 from ...core.products.gel_law import GelLaw
 from ...store.cure import layups
@@ -67,18 +66,21 @@ def _layer(record: LayupRecord, sheet: CureSheet, touch: Touch) -> Layer:
         surface=surface_of(sheet.surface, row.effects.split()),
         cover=_cover(row),
         hard_at=touch.sandable,
+        green_at=touch.green,
     )
     return layer if recoat.never(layer) else replace(layer, opened_at=touch.no_transfer)
 
 
 def _pot(pot: Batch, record: LayupRecord, sheet: CureSheet, law: GelLaw, touch: Touch) -> LaidPot:
     """A pot in its layup."""
-    lot, belief = pot.catalyst_lot, law.belief(pot.resin_lot_id)
+    lot = pot.catalyst_lot
     looks = record.cups.get(pot.id, ())
     return LaidPot(
         percent=_effective(pot.percent_ppm, lot.product if lot else record.row.catalyst, sheet),
-        belief=belief.wider(budget.FILLED) if pot.filled else belief,
+        belief=law.belief(pot.resin_lot_id, filled=pot.filled),
         mixed_at=pot.mixed_at,
+        lot=pot.resin_lot_id,
+        filled=pot.filled,
         gelled_at=_gelled_at(record.seen, pot.mixed_at),
         wet_at=touch.not_gelled,
         cup_gelled_at=_gelled_at(looks, pot.mixed_at),

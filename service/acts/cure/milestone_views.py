@@ -51,7 +51,7 @@ class MilestonesView(View):
 
 @dataclass(frozen=True)
 class WindowView(View):
-    """The recoat window that holds at both edges of the band."""
+    """A recoat window: from when until when."""
 
     opens: Annotated[Opening, Called("from")]
     closes: Annotated[Closing, Called("until")]

@@ -23,6 +23,7 @@ KINDS = (
     "gelled",
     "not_gelled",
     "no_transfer",
+    "green",
     "thumbnail",
     "hardness",
     "solvent_wipe",

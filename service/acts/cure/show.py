@@ -125,7 +125,13 @@ class LayupView(View):
     over_surface: Annotated[str | None, OneOf(FACES)]
     state: list[Sign]
     milestones: MilestonesView
-    window: WindowView | None
+    window: Annotated[
+        WindowView | None, Says("While it is green by the yard's sureness; null if never.")
+    ]
+    touch_window: Annotated[
+        WindowView | None,
+        Says("From its likely opening to its likely closing, for a hand's touch."),
+    ]
     next: NextView
     warnings: list[Text]
     cautions: list[Text]
@@ -165,6 +171,7 @@ def show_layup(watched: Watched) -> LayupView:
         state=list(watched.signs),
         milestones=show_milestones(watched.found),
         window=None if watched.window is None else WindowView(*watched.window),
+        touch_window=None if watched.touch_window is None else WindowView(*watched.touch_window),
         next=NextView(
             watched.step.action, watched.step.text, watched.step.at, list(watched.step.cautions)
         ),

@@ -39,7 +39,8 @@ class Watched:
 
     Attributes:
         record: its records in the store. trace: the temperatures around it.
-        found: its milestones. window: the recoat window that is sure at both edges, or None.
+        found: its milestones. window: the sure recoat window, or None. touch_window: the likely
+            one, or None.
         pots: when each of its pots gels; of a layup without pots, when the whole of it does.
         cold_from: since when it lies too cold, epoch s, where that ends its promises and no
             check has ended that; else None.
@@ -55,6 +56,7 @@ class Watched:
     found: dict[str, Milestone]
     pots: tuple[PotForecast, ...]
     window: tuple[float, float] | None
+    touch_window: tuple[float, float] | None
     cold_from: float | None
     touch: Touch
     unsound: str | None
@@ -178,6 +180,7 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
         found=found,
         pots=told.pots,
         window=window(found) if signs.TROUBLE.isdisjoint(shown) else None,
+        touch_window=recoat.touch_window(found) if signs.TROUBLE.isdisjoint(shown) else None,
         cold_from=outlook.stalls_from,
         touch=touch,
         unsound=signs.unsound(bare, touch) or (_LAID_LATE if late else None),
@@ -225,6 +228,7 @@ def _gone(watched: Watched, why: str) -> Watched:
         watched,
         found=dict.fromkeys(watched.found, Milestone(None, why=why)),
         window=None,
+        touch_window=None,
         cold_from=None,
         flags=(),
     )

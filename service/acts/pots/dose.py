@@ -44,6 +44,14 @@ class PotView(View):
 
 
 @dataclass(frozen=True)
+class WorkingView(View):
+    """How long a pot can be spread once it is stirred."""
+
+    at_worst: Annotated[float, GEL_TIME]
+    likely: Annotated[float, GEL_TIME]
+
+
+@dataclass(frozen=True)
 class FilmView(View):
     """When a film gels: later than the cup."""
 
@@ -77,6 +85,7 @@ class DoseView(View):
     catalyst: MeasuredView
     gel: GelView
     pot: PotView
+    working_time: WorkingView | None
     film: FilmView
     limited_by: str | None
     basis: BasisView
@@ -110,6 +119,7 @@ def show_dose(pot: Asked, dose: Dose) -> DoseView:
         catalyst=MeasuredView(partner.code if partner else None, dose.mass, dose.volume),
         gel=GelView(dose.gel.time, dose.gel.earliest, dose.gel.latest),
         pot=PotView(dose.pot_at_most, dose.working_time),
+        working_time=WorkingView(dose.working_time, dose.working_likely),
         film=FilmView(dose.film, film),
         limited_by=dose.limited_by,
         basis=_show_basis(pot, dose),
@@ -136,7 +146,7 @@ def _show_basis(pot: Asked, dose: Dose) -> BasisView:
 
 def recall(kept: Mapping[str, Any]) -> DoseView:
     """A dose as the hand was told it, from the JSON that was kept with the pot."""
-    basis = kept["basis"]
+    basis, working = kept["basis"], kept.get("working_time")
     air = basis.get("air")
     if air is not None:
         read = air["read"]
@@ -146,6 +156,7 @@ def recall(kept: Mapping[str, Any]) -> DoseView:
         catalyst=MeasuredView.recalled(kept["catalyst"]),
         gel=GelView.recalled(kept["gel"]),
         pot=PotView.recalled(kept["pot"]),
+        working_time=None if working is None else WorkingView.recalled(working),
         film=FilmView.recalled(kept["film"]),
         basis=BasisView.recalled(basis, law=LawView.recalled(basis["law"]), air=air),
     )

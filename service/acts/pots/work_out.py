@@ -8,7 +8,6 @@ from ...core.cure.layer import LaidPot, Layer, surface_of
 from ...core.errors import PeroxideLimit, TooCold, TooHot
 from ...core.pots import dosing
 from ...core.pots.pot import MIXING_S, Dose, Other, Pot
-from ...core.products import budget
 from ...core.words import say
 from ..products import cure_sheets
 from ..products.cure_sheets import strength_of
@@ -26,21 +25,7 @@ def work_out(
 
     Raises: as `dosing.dose`.
     """
-    asked = Pot(
-        resin=pot.resin_mg,
-        temperature=pot.heat.temperature,
-        uncertainty=pot.heat.uncertainty,
-        target_gel=None if target_gel is None else float(target_gel),
-        percent=None if catalyst_percent is None else float(catalyst_percent),
-        belief=pot.belief,
-        filled=pot.filled,
-        strength=pot.strength,
-        resin_density=pot.resin.density_mg_l,
-        catalyst_density=pot.catalyst.density_mg_l if pot.catalyst else None,
-        mixing=MIXING_S if mixing is None else float(mixing),
-        chemistry=pot.resin.chemistry,
-        sure=settings.sure(),
-    )
+    asked = pot_of(pot, target_gel, catalyst_percent, mixing)
     try:
         return dosing.dose(asked, pot.sheet, pot.law, others=lambda: _others(pot))
     except (TooCold, TooHot, PeroxideLimit) as refused:
@@ -58,6 +43,30 @@ def work_out(
         ) from refused
 
 
+def pot_of(
+    pot: Asked,
+    target_gel: Decimal | None = None,
+    catalyst_percent: Decimal | None = None,
+    mixing: Decimal | None = None,
+) -> Pot:
+    """The pot as the core doses it."""
+    return Pot(
+        resin=pot.resin_mg,
+        temperature=pot.heat.temperature,
+        uncertainty=pot.heat.uncertainty,
+        target_gel=None if target_gel is None else float(target_gel),
+        percent=None if catalyst_percent is None else float(catalyst_percent),
+        lot=pot.lot.id if pot.lot else None,
+        filled=pot.filled,
+        strength=pot.strength,
+        resin_density=pot.resin.density_mg_l,
+        catalyst_density=pot.catalyst.density_mg_l if pot.catalyst else None,
+        mixing=MIXING_S if mixing is None else float(mixing),
+        chemistry=pot.resin.chemistry,
+        sure=settings.sure(),
+    )
+
+
 def more_time(pot: Asked) -> str:
     """Words on what would make a pot gel later."""
     return dosing.more_time(pot.sheet, pot.heat.temperature, lambda: _others(pot))
@@ -67,11 +76,12 @@ def layer_of(pot: Asked, dose: Dose) -> Layer:
     """The layer that the pot will be once it is laid down."""
     dosed = pot.sheet.mix.kind == "catalysed"
     percent = dose.percent_as_measured * pot.strength if dosed else None
-    belief = pot.belief.wider(budget.FILLED) if pot.filled else pot.belief
+    lot = pot.lot.id if pot.lot else None
+    belief = pot.law.belief(lot, filled=pot.filled)
     return Layer(
         sheet=pot.sheet,
         law=pot.law,
-        pots=(LaidPot(percent, belief, pot.at),),
+        pots=(LaidPot(percent, belief, pot.at, lot, pot.filled),),
         finished=pot.at,
         surface=surface_of(pot.sheet.surface, pot.effects),
     )

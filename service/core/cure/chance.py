@@ -16,6 +16,7 @@ have a chance each: what they must all reach has the least of them, what one shu
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from math import inf
@@ -26,15 +27,16 @@ from numpy.typing import NDArray
 from ..bays.temperature import Floats, Trace
 from ..products import budget
 from ..products.cure_sheet import StageTime
-from ..products.mixture import ENERGY, WEIGHT, deviation, normal, root
+from ..products.mixture import ENERGY, WEIGHT, deviation, deviations, normal, root
 from .clocks import Clocks, Doubt, Running, running
 from .layers import Layers
 from .looks import CLOCK, OF_GEL, Weighed, later_sd, looked_at, weigh
 
 Places = NDArray[np.intp]
 
-NEAR_S = 0.05
-"""Moments are found to within this."""
+NEAR = 2e-5
+"""A moment is found once its chance is this near, in standard deviations: within a second."""
+_NEVER = 1e-9
 _LEAST_AGE_S = 1e-9
 
 
@@ -45,6 +47,10 @@ class Edges:
     earliest: Floats
     at: Floats
     latest: Floats
+
+    def by(self, of_layer: Callable[[Floats], Floats]) -> Edges:
+        """The band of each layer, from that of each pot."""
+        return Edges(of_layer(self.earliest), of_layer(self.at), of_layer(self.latest))
 
 
 @dataclass(frozen=True)
@@ -76,14 +82,24 @@ class Reach:
     def moment(self, p: Floats) -> Floats:
         """When each pot has reached it with some chances: a row for each, a column for each pot."""
         low, high = self._cut
-        wanted = low + p.ravel()[:, None] * (high - low)
+        wanted = low + p[:, None] * (high - low)
+        aim, end = deviations(wanted), self.clocks.t[-1]
         a, b = self._bracket(p)
-        end = self.clocks.t[-1]
-        a, b = np.minimum(np.maximum(a, self.least), end), np.minimum(np.minimum(b, self.most), end)
-        a = np.minimum(np.maximum(a, self.clocks.t[0]), b)
-        never = self._raw(b) < wanted - 1e-9
-        found = root(lambda at: self._raw(at) - wanted, a, b, NEAR_S)
-        return np.where(never, np.where(np.isinf(self.most), inf, self.most), found)
+        b = np.minimum(np.minimum(b, self.most), end)
+        a = np.minimum(np.maximum(np.maximum(a, self.least), self.clocks.t[0]), b)
+        never = self._raw(b) < wanted - _NEVER
+        found = root(lambda at: deviations(self._raw(at)) - aim, a, b, NEAR)
+        return np.where(never, self.most, found)
+
+    @classmethod
+    def side_by_side(cls, reaches: Sequence[Reach]) -> Reach:
+        """Several in one, their columns side by side; all by the same clocks and points."""
+        first = reaches[0]
+        joined = {
+            name: np.concatenate([getattr(each, name) for each in reaches], axis=-1)
+            for name in ("since", "mean", "sd", "weight", "least", "most")
+        }
+        return cls(first.clocks, first.which, **joined)
 
     @cached_property
     def _cut(self) -> tuple[Floats, Floats]:
@@ -113,7 +129,7 @@ class Reach:
         """Moments on both sides of the wanted ones: a mixture lies among its parts."""
         known = ~np.isinf(self.least) | ~np.isinf(self.most)
         lows, highs = [], []
-        for each in p.ravel().tolist():
+        for each in p.tolist():
             z = deviation(each)
             lows.append(self._moments(np.where(known, -6.0, z)).min(axis=0))
             highs.append(self._moments(np.where(known, 6.0, z)).max(axis=0))
@@ -122,9 +138,9 @@ class Reach:
     def _moments(self, z: Floats) -> Floats:
         """When each point's own clock shows its mean and z deviations more."""
         ages = np.exp(self.mean + z * self.sd) + self._begun[self.which]
-        return np.stack([
-            self.clocks.reach(int(clock), row) for clock, row in zip(self.which, ages, strict=True)
-        ])  # fmt: skip
+        own = ages.reshape(len(self._begun), -1)
+        found = [self.clocks.reach(clock, row) for clock, row in enumerate(own)]
+        return np.stack(found).reshape(ages.shape)
 
 
 class Chances:

@@ -6,7 +6,7 @@ from the end of application. See `chance` for the bands, and `recoat` for the wi
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import inf, isfinite, isnan
 from typing import Literal
@@ -23,6 +23,8 @@ from .layers import Layers
 from .milestones import NAMES, NOT_ON_SHEET, TRIM_AFTER_S, Milestone, on_part
 from .windows import Sides
 
+_PAUSING = ("recoat_opens", "sandable", "full_cure")
+"""The stages whose clock pauses in the cold."""
 SUSPECT_TIMES = 2
 """Still wet after twice the latest gel time: no catalyst, or a wrong ratio (common practice, no
 source)."""
@@ -110,10 +112,13 @@ class _Alike:
     def __init__(self, alike: Sequence[Layer], trace: Trace, doubt: Doubt) -> None:
         self.alike, self.trace, self.sure = alike, trace, doubt.sure
         self.layers = Layers.of(alike)
-        self.told = Chances(self.layers, trace, doubt, seen=False)
-        self.seen = Chances(self.layers, trace, doubt)
+        told = Chances(self.layers, trace, doubt, seen=False)
+        self.chances = Chances(self.layers, trace, doubt)
         self.course = Course(self.layers, trace)
         self.begun = np.maximum(self.layers.started, trace.start)
+        self.reaches = self._reaches(self.chances)
+        self.told = self._edges(self._reaches(told))
+        self.seen = self.told if self.chances.weighed is None else self._edges(self.reaches)
 
     def forecasts(self) -> list[Forecast]:
         """The forecast of each layer."""
@@ -129,68 +134,73 @@ class _Alike:
             answers.append(Forecast(found, None if stalled[k] == inf else stalled[k], hard[k], own))
         return answers
 
+    def _reaches(self, chances: Chances) -> dict[str, Reach]:
+        """How each pot gels, and reaches the stages that pause in the cold."""
+        sheet, found = self.layers.sheet, {}
+        if not isnan(self.layers.law.time):
+            found["gel"] = chances.gel()
+        if sheet.film_gel is not None:
+            found["film"] = chances.film()
+        stages = ((name, sheet.stage(name)) for name in _PAUSING)
+        return found | {
+            name: chances.stage(name, each) for name, each in stages if each is not None
+        }
+
+    def _edges(self, reaches: dict[str, Reach]) -> dict[str, Edges]:
+        """The band of each pot in all of these: found together, that is far quicker."""
+        if not reaches:
+            return {}
+        moments = Reach.side_by_side(list(reaches.values())).moment(self._chances_of_edges)
+        parts = np.split(moments, len(reaches), axis=1)
+        return {name: Edges(*part) for name, part in zip(reaches, parts, strict=True)}
+
+    @property
+    def _chances_of_edges(self) -> Floats:
+        return np.array([1 - self.sure, 0.5, self.sure])
+
     def _pots(self) -> list[PotForecast]:
         """The gel of each pot."""
-        none = [NOT_ON_SHEET] * len(self.layers.started)
-        law, sheet = self.layers.law, self.layers.sheet
-        dosed, filmed = not isnan(law.time), sheet.film_gel is not None
-        gels, told = self._gel("gel") if dosed else (none, none)
-        films, told_films = self._gel("film") if filmed else (none, none)
         pots = [pot for layer in self.alike for pot in layer.pots]
+        gels, told = self._gel("gel")
+        films, told_films = self._gel("film")
         return list(map(PotForecast, pots, gels, films, told, told_films))
 
-    def _gel(self, name: Literal["gel", "film"]) -> tuple[list[Milestone], list[Milestone]]:
+    def _gel(self, name: str) -> tuple[list[Milestone], list[Milestone]]:
         """The gel of each pot in its cup or in a film; and the same before any look."""
-        told, reach = getattr(self.told, name)(), getattr(self.seen, name)()
-        before, stalled = self._edges(told), self.course.stalled_each
-        edges = before if self.seen.weighed is None else self._edges(reach)
-        bases = self.trace.bases(self.begun, edges.at)
-        found = _column(edges, bases, stalled)
-        seen = _observed(found, before, reach.most, _AT_MOST)
-        seen = [
-            Milestone(at, at, at, "observed", note=_AT_MOST)
-            if each.at is None and at < inf
-            else each
-            for each, at in zip(seen, reach.most.tolist(), strict=True)
-        ]
-        return seen, _column(before, self.trace.bases(self.begun, before.at), stalled)
+        if name not in self.reaches:
+            none = [NOT_ON_SHEET] * len(self.begun)
+            return none, none
+        told, seen, most = self.told[name], self.seen[name], self.reaches[name].most
+        stalled = self.course.stalled_each
+        before = _column(told, self.trace.bases(self.begun, told.at), stalled)
+        found = _column(seen, self.trace.bases(self.begun, seen.at), stalled)
+        noted = zip(_observed(found, told, most, _AT_MOST), most.tolist(), strict=True)
+        return [_seen_anyway(each, at) for each, at in noted], before
 
     def _stage(self, name: str) -> list[Milestone]:
-        """A stage after gel, for each layer."""
-        stage = self.layers.sheet.stage(name)
-        if stage is None:
+        """A stage after gel, for each layer: when its last pot reaches it."""
+        if name not in self.reaches:
             return [NOT_ON_SHEET] * len(self.alike)
-        reach, told = self.seen.stage(name, stage), self.told.stage(name, stage)
-        edges, before = self._last(reach, told)
-        return self._of_layers(edges, before, reach)
-
-    def _last(self, reach: Reach, told: Reach) -> tuple[Edges, Edges]:
-        """When the last pot of each layer reaches something, by what was seen and before that."""
-        before = self._edges(told, self.layers.last)
-        if self.seen.weighed is None:
-            return before, before
-        return self._edges(reach, self.layers.last), before
-
-    def _of_layers(self, edges: Edges, before: Edges, reach: Reach) -> list[Milestone]:
-        starts = self.layers.soonest(self.begun)
-        found = _column(edges, self.trace.bases(starts, edges.at), self.course.stalled)
-        return _observed(found, before, self.layers.last(reach.most))
+        last = self.layers.last
+        seen, told = self.seen[name].by(last), self.told[name].by(last)
+        bases = self.trace.bases(self.layers.soonest(self.begun), seen.at)
+        found = _column(seen, bases, self.course.stalled)
+        return _observed(found, told, last(self.reaches[name].most))
 
     def _window(self) -> dict[str, list[Milestone]]:
         """Opening and closing of the recoat window of each layer."""
-        layers, sheet = self.layers, self.layers.sheet
-        wall, count = recoat.wall_clock_end(layers), len(self.alike)
-        stage, shuts = sheet.stage("recoat_opens"), recoat.closing_stage(sheet)
-        closes = None if shuts is None else self.seen.closing(shuts)
-        shut = Edges(wall, wall, wall) if closes is None else self._edges(closes, layers.soonest)
-        shut = Edges(*(np.minimum(edge, wall) for edge in (shut.earliest, shut.at, shut.latest)))
-        closing = self._closing(shut, wall)
-        if stage is None:
-            return {"recoat_opens": [NOT_ON_SHEET] * count, "recoat_closes": closing}
-        reach, told = self.seen.stage("recoat_opens", stage), self.told.stage("recoat_opens", stage)
-        edges, before = self._last(reach, told)
-        opening = self._of_layers(edges, before, reach)
-        latest = _until(edges.latest, self.course.stalled)
+        layers, wall = self.layers, recoat.wall_clock_end(self.layers)
+        stage = recoat.closing_stage(layers.sheet)
+        closes = None if stage is None else self.chances.closing(stage)
+        shut = Edges(wall, wall, wall)
+        if closes is not None:
+            moments = layers.soonest(closes.moment(self._chances_of_edges))
+            shut = Edges(*np.minimum(moments, wall))
+        opening, closing = self._stage("recoat_opens"), self._closing(shut, wall)
+        reach = self.reaches.get("recoat_opens")
+        if reach is None:
+            return {"recoat_opens": opening, "recoat_closes": closing}
+        latest = _until(layers.last(self.seen["recoat_opens"].latest), self.course.stalled)
         sides = Sides(layers, reach, closes, wall)
         begins, ends = (each.tolist() for each in sides.sure(latest, shut.earliest, self.sure))
         return {
@@ -206,10 +216,12 @@ class _Alike:
         notes = recoat.closing_notes(sheet, shut, wall)
         return [replace(each, note=note) for each, note in zip(found, notes, strict=True)]
 
-    def _edges(self, reach: Reach, of_layer: Callable[[Floats], Floats] | None = None) -> Edges:
-        """The band of each pot, or of each layer."""
-        moments = reach.moment(np.array([1 - self.sure, 0.5, self.sure]))
-        return Edges(*(moments if of_layer is None else of_layer(moments)))
+
+def _seen_anyway(found: Milestone, at: float) -> Milestone:
+    """A gel that the clock had given up, and that a hand saw all the same."""
+    if found.at is None and at < inf:
+        return Milestone(at, at, at, "observed", note=_AT_MOST)
+    return found
 
 
 def _until(moments: Floats, stalled: Floats) -> Floats:

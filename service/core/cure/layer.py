@@ -24,6 +24,8 @@ class LaidPot:
     Attributes:
         percent: of catalyst, as if it were the sheet's peroxide; None if nothing was dosed.
         belief: of how its lot and its mix gel. mixed_at: epoch s.
+        lot, filled: what the belief rests on: the key of its resin's lot, and whether it was
+            thickened.
         gelled_at: when a hand saw it gelled on the part. wet_at: when a hand last found it wet
             there, if no later word says that it has set. cup_gelled_at, cup_wet_at: the same for
             the rest in its cup. Epoch s; None if nobody looked.
@@ -32,6 +34,8 @@ class LaidPot:
     percent: float | None
     belief: Belief
     mixed_at: float
+    lot: int | None = None
+    filled: bool = False
     gelled_at: float | None = None
     wet_at: float | None = None
     cup_gelled_at: float | None = None
@@ -60,6 +64,20 @@ class Layer:
     opened_at: float | None = None
     hard_at: float | None = None
     green_at: float | None = None
+
+    def refitted(self, law: GelLaw) -> Layer:
+        """The same layer by another law, before any hand saw it."""
+        pots = tuple(
+            LaidPot(
+                pot.percent,
+                law.belief(pot.lot, filled=pot.filled),
+                pot.mixed_at,
+                pot.lot,
+                pot.filled,
+            )
+            for pot in self.pots
+        )
+        return Layer(self.sheet, law, pots, self.finished, self.surface, self.cover)
 
     @property
     def started(self) -> float:

@@ -130,7 +130,7 @@ def _feel_again(found: dict[str, Milestone], stand: Stand) -> NextStep:
         "touch",
         "Wet when a hand last felt it: feel it again with a glove before anything goes on it, and "
         "note what you find.",
-        found["recoat_closes"].earliest if stand == "open" else None,
+        held[1] if stand == "open" and (held := recoat.window(found)) else None,
     )
 
 
@@ -160,9 +160,9 @@ def _abraded(layer: Layer) -> NextStep:
 
 
 def _coat(layer: Layer, found: dict[str, Milestone], structural: bool, touch: Touch) -> NextStep:
-    closes = found["recoat_closes"].earliest
-    first = "Strip the cover. " if layer.cover != "none" else ""
-    first += "Wash off the blush with water and a pad, dry. " if touch.blush is not None else ""
+    held = recoat.window(found)
+    closes = None if held is None else held[1]
+    first = _first_off(layer, touch)
     if not touch.felt and structural and found["recoat_opens"].basis != "measured":
         return NextStep(
             "touch",
@@ -180,28 +180,42 @@ def _coat(layer: Layer, found: dict[str, Milestone], structural: bool, touch: To
     )
 
 
+def _first_off(layer: Layer, touch: Touch) -> str:
+    """What comes off a face before it is covered, as sentences."""
+    first = "Strip the cover. " if layer.cover != "none" else ""
+    return first + ("Wash off the blush with water and a pad, dry. " if touch.blush else "")
+
+
 def _outside_window(
     layer: Layer, found: dict[str, Milestone], touch: Touch, now: float, stand: Stand
 ) -> NextStep:
-    if stand == "before" and recoat.window(found) is not None:
-        opens = found["recoat_opens"].latest
-        return NextStep("wait", "Wait for the recoat window.", opens)
-    if stand == "before" and found["recoat_opens"].at is not None:
-        return _unsure(layer, found)
+    held, opens = recoat.window(found), found["recoat_opens"].at
+    if stand == "touch":
+        return _touch(layer, found, touch, now)
+    if stand == "before" and held is not None:
+        return NextStep("wait", "Wait for the recoat window.", held[0])
+    if stand == "before" and opens is not None:
+        return NextStep(
+            "wait", "Wait; then touch it: no moment is surely inside the recoat window.", opens
+        )
     return _prepare(layer, found, touch, now)
 
 
-def _unsure(layer: Layer, found: dict[str, Milestone]) -> NextStep:
-    """The band is so wide that no moment is surely inside the window: a hand must find out."""
-    past = recoat.prepare(layer.surface, "past", layer.cover)
+def _touch(layer: Layer, found: dict[str, Milestone], touch: Touch, now: float) -> NextStep:
+    """Near an end of the window, or where no moment is surely inside it, a hand finds out."""
+    held, likely = recoat.window(found), recoat.touch_window(found)
+    first, past = _first_off(layer, touch), recoat.prepare(layer.surface, "past", layer.cover)
+    closes = None if likely is None else likely[1]
+    glove = "touch it with a glove: if nothing transfers, the next layer can go on at once"
+    late = recoat.green_test(layer.surface)
     steps = ", then ".join(past.steps)
-    return NextStep(
-        "touch",
-        "The recoat window is too uncertain to promise. Touch it with a glove: if nothing "
-        f"transfers, the next layer can go on; if it is hard already, {steps}.",
-        found["recoat_opens"].at,
-        past.cautions,
-    )
+    if held is not None and now < held[0]:
+        return NextStep("touch", f"{first}It may be open already: {glove}.", held[0])
+    if held is not None:
+        text = f"{first}It may have shut: {late}. Green: cover it at once. If not: {steps}."
+    else:
+        text = f"{first}The window is short: {glove}. Late in it, {late}. If not: {steps}."
+    return NextStep("touch", text, closes, past.cautions)
 
 
 def _prepare(layer: Layer, found: dict[str, Milestone], touch: Touch, now: float) -> NextStep:

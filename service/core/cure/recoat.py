@@ -12,9 +12,9 @@ abrading. The window
   opening to its likely closing a hand's touch can find it green.
 - never opens on a bare waxed or unknown surface. A peel ply or film keeps the wax off.
 
-A glove that comes away clean opens it at once; nothing that a hand finds shuts it later. Past the
-window the face is washed, wiped and abraded (`prepare`). Whether the two chemistries go together
-is a question of its own: see `compatibility`.
+A glove that comes away clean opens it at once; a late face that solvent makes tacky is green now
+(`green_test`). Past the window the face is washed, wiped and abraded (`prepare`). Whether the two
+chemistries go together is a question of its own: see `compatibility`.
 
 The steps and times are common practice, no source, unless a line names one.
 """
@@ -37,8 +37,8 @@ from .layer import Cover, Layer
 from .layers import Layers
 from .milestones import HOUR_S, Milestone
 
-Stand = Literal["before", "open", "past"]
-"""Before, inside or past the recoat window."""
+Stand = Literal["before", "open", "touch", "past"]
+"""Before, inside or past the recoat window; or so near its ends that a hand must find out."""
 
 ASSUMED_CLOSES_AFTER_S = 24 * 3600
 """From mixing to the end of the window where the sheet gives no closing (yard practice, no
@@ -108,7 +108,7 @@ def touch_window(found: Mapping[str, Milestone]) -> tuple[float, float] | None:
 
 
 def stand(found: Mapping[str, Milestone], now: float) -> Stand:
-    """Whether a layer is before, inside or past its recoat window.
+    """Whether a layer is before, inside or past its recoat window, or must be touched.
 
     A waxed or unknown surface has no window: it is 'before' until it can be sanded, then 'past'.
     A layer that a hand found hard before its window opened is 'past': the clock was so wrong that
@@ -125,8 +125,18 @@ def stand(found: Mapping[str, Milestone], now: float) -> Stand:
         return "open"
     if hard.basis == "observed" and hard.reached(now):
         return "past"
-    closes = found["recoat_closes"].earliest
-    return "past" if closes is not None and now >= closes else "before"
+    likely, closes = touch_window(found), found["recoat_closes"]
+    if likely is not None:
+        return "before" if now < likely[0] else "touch" if now < likely[1] else "past"
+    ends = closes.earliest
+    return "past" if ends is not None and now >= ends else "before"
+
+
+def green_test(surface: Surface) -> str:
+    """How a hand finds out, late in the window, whether a face is still green."""
+    if surface == "amine_blush":
+        return "wash a spot with water, dry it, and press a thumbnail in: a mark is green"
+    return "wipe a spot with acetone: tacky is green, hard is not"
 
 
 @dataclass(frozen=True)
@@ -177,10 +187,12 @@ def prepare(surface: Surface, stand: Stand, cover: Cover) -> Preparation:
     """How to prepare a surface for the next coat.
 
     An unknown surface is treated as waxed, and a waxed one always as past its window. A cover
-    comes off first; it kept wax and tack away, so the face below it is a plain one.
+    comes off first; it kept wax and tack away, so the face below it is a plain one. Near the ends
+    of the window it is prepared as past it, unless a touch shows that it is green.
     """
     if stand == "before":
         return _WAIT
+    stand = "past" if stand == "touch" else stand
     if cover != "none":
         below = _BY_SURFACE["plain", stand]
         return Preparation((_STRIP, *below.steps), below.reason, below.cautions)

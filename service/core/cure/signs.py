@@ -15,7 +15,7 @@ from .milestones import Milestone, on_part
 from .touch import Touch
 
 Sign = Literal[
-    "wet", "gelling", "gelled", "late", "suspect", "recoat_open", "recoat_past",
+    "wet", "gelling", "gelled", "late", "suspect", "recoat_open", "recoat_touch", "recoat_past",
     "sandable", "tacky", "cold_stalled", "handling_cure", "unsettled", "finished", "not_laid",
 ]  # fmt: skip
 
@@ -66,6 +66,8 @@ def _surface_signs(found: dict[str, Milestone], touch: Touch, now: float) -> lis
     stand = recoat.stand(found, now)
     if stand == "open":
         shown.append("recoat_open")
+    elif stand == "touch":
+        shown.append("recoat_touch")
     elif stand == "past":
         shown.append("recoat_past")
     if touch.sandable is not None or found["sandable"].reached(now):

@@ -18,7 +18,7 @@ HARD = ("thumbnail", "hardness", "solvent_wipe")
 HARD_FROM = 20.0
 """A Barcol reading below this does not show that it is hard: half of what a polyester hull needs
 (common practice, no source)."""
-SET = ("gelled", "no_transfer", "sanded", *HARD)
+SET = ("gelled", "no_transfer", "green", "sanded", *HARD)
 """Words for a layup that has at least gelled."""
 
 
@@ -39,6 +39,7 @@ class Touch:
         relapsed: whether it was called set before it was found wet.
         gelled: the first word since then, of any kind, that it has set.
         no_transfer: when a glove first came away clean: the next layer may go on.
+        green: when solvent last made it tacky, or a nail last marked it: it still bonds.
         hard: when a hardness, a thumbnail or a solvent wipe first found it hard.
         checks: all the times of such a check.
         wiped, sanded: when it was last wiped with solvent, sanded.
@@ -52,6 +53,7 @@ class Touch:
     relapsed: bool = False
     gelled: float | None = None
     no_transfer: float | None = None
+    green: float | None = None
     hard: float | None = None
     checks: tuple[float, ...] = ()
     wiped: float | None = None
@@ -64,13 +66,13 @@ class Touch:
     @property
     def is_set(self) -> bool:
         """Whether a hand found it gelled, or further."""
-        found = (self.gelled, self.no_transfer, self.hard, self.wiped, self.sanded)
+        found = (self.gelled, self.no_transfer, self.green, self.hard, self.wiped, self.sanded)
         return any(at is not None for at in found)
 
     @property
     def felt(self) -> bool:
-        """Whether a hand found that it can be covered: no transfer, or hard."""
-        return self.no_transfer is not None or self.hard is not None
+        """Whether a hand found that it can be covered: no transfer, green, or hard."""
+        return any(at is not None for at in (self.no_transfer, self.green, self.hard))
 
     @property
     def abraded(self) -> bool:
@@ -113,6 +115,8 @@ def _set(touch: Touch, kind: str, at: float) -> Touch:
     touch = replace(touch, not_gelled=None, relapsed=False, gelled=_first(touch.gelled, at))
     if kind == "no_transfer":
         return replace(touch, no_transfer=_first(touch.no_transfer, at))
+    if kind == "green":
+        return replace(touch, green=at)
     if kind == "sanded":
         return replace(touch, sanded=at, blush=None)
     if kind not in HARD:

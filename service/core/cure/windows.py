@@ -13,9 +13,11 @@ import numpy as np
 
 from ..bays.temperature import Floats
 from ..products.mixture import root
-from .chance import NEAR_S, Reach
+from .chance import Reach
 from .layers import Layers
 
+_NEAR = 1e-6
+_NEAR_S = 0.05
 _TRIES = 17
 """Moments between the two ends at which the best one is looked for."""
 
@@ -58,11 +60,11 @@ class Sides:
         share = np.linspace(0, 1, _TRIES)[:, None]
         tried = low + share * (high - low)
         # At the very end of the wall clock's window it is shut already.
-        tried[-1] = np.maximum(high - NEAR_S, low)
+        tried[-1] = np.maximum(high - _NEAR_S, low)
         chances = self.green(tried)
         best = chances.argmax(axis=0)[None]
         top = np.take_along_axis(tried, best, 0)[0]
         held &= np.take_along_axis(chances, best, 0)[0] >= sure
-        begin = root(lambda at: np.where(held, self.green(at) - sure, 0.0), low, top, NEAR_S)
-        until = root(lambda at: np.where(held, sure - self.green(at), 0.0), top, high, NEAR_S)
+        begin = root(lambda at: np.where(held, self.green(at) - sure, 0.0), low, top, _NEAR)
+        until = root(lambda at: np.where(held, sure - self.green(at), 0.0), top, high, _NEAR)
         return np.where(held, begin, inf), np.where(held, until, -inf)

@@ -6,9 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import exp
 
-from ..products import budget
 from ..products.cure_sheet import CureSheet
-from ..products.evidence import Belief
 from ..products.gel_law import SURE, GelLaw, Span, coldest_told, gel_span
 from ..words import Text
 
@@ -27,7 +25,7 @@ class Pot:
         uncertainty: of that temperature, K.
         target_gel: wanted gel time, s. percent: of resin mass. A catalysed product takes one of
             the two, a two-part product neither.
-        belief: of how its lot gels; None for a lot that nobody tested.
+        lot: the key of its resin's lot; None for one that nobody tested.
         filled: whether a filler thickens it, which makes the gel time less sure.
         strength: active oxygen of the catalyst over that of the sheet's.
         resin_density, catalyst_density: mg/L, where known. mixing: s of stirring.
@@ -40,7 +38,7 @@ class Pot:
     uncertainty: float = 1.0
     target_gel: float | None = None
     percent: float | None = None
-    belief: Belief | None = None
+    lot: int | None = None
     filled: bool = False
     strength: float = 1.0
     resin_density: int | None = None
@@ -49,14 +47,21 @@ class Pot:
     chemistry: str | None = None
     sure: float = SURE
 
-    def believed(self, law: GelLaw) -> Belief:
-        """What is believed of how it gels, its fillers included."""
-        belief = self.belief or law.belief()
-        return belief.wider(budget.FILLED) if self.filled else belief
-
     def factor(self, law: GelLaw) -> float:
         """Its lot's gel time over the sheet's, as expected."""
-        return exp((self.belief or law.belief()).mean)
+        return exp(law.belief(self.lot).mean)
+
+    def span(self, sheet: CureSheet, law: GelLaw, percent: float | None) -> Span:
+        """How long it takes to gel in a cup at a percent of the sheet's own peroxide."""
+        return gel_span(
+            law,
+            law.belief(self.lot, filled=self.filled),
+            self.temperature,
+            percent,
+            uncertainty=self.uncertainty,
+            coldest=coldest_told(sheet, law),
+            sure=self.sure,
+        )
 
 
 @dataclass(frozen=True)
@@ -105,15 +110,7 @@ class Dose:
 def timed(pot: Pot, sheet: CureSheet, law: GelLaw, c: float | None) -> Dose:
     """The times of a pot at c effective percent; the caller fills in what to weigh."""
     T = pot.temperature
-    gel = gel_span(
-        law,
-        pot.believed(law),
-        T,
-        c,
-        uncertainty=pot.uncertainty,
-        coldest=coldest_told(sheet, law),
-        sure=pot.sure,
-    )
+    gel = pot.span(sheet, law, c)
     film = None
     if sheet.film_gel is not None:
         usual = None if c is None else sheet.reference_percent or law.percent

@@ -64,7 +64,7 @@ class GelLaw:
         scatter: root mean square of the points' ln residuals, with the half-widths of ranges.
         flags: warnings of unusual values.
         temperatures, percents: of the points, (lowest, highest).
-        system: that it was solved by.
+        points, cups: that it was fitted to. system: that it was solved by.
     """
 
     temperature: float
@@ -78,6 +78,8 @@ class GelLaw:
     flags: tuple[str, ...]
     temperatures: tuple[float, float]
     percents: tuple[float, float] | None
+    points: tuple[GelPoint, ...]
+    cups: tuple[Cup, ...]
     system: System
 
     def gel_time(self, T: float, c: float | None, factor: float = 1.0) -> float:
@@ -98,9 +100,20 @@ class GelLaw:
         inverse = 1 / self.temperature + R / self.E * math.log(time / (self.time * factor * dosed))
         return 1 / inverse if inverse > 0 else math.inf
 
-    def belief(self, lot: int | None = None) -> Belief:
+    def belief(self, lot: int | None = None, *, filled: bool = False) -> Belief:
         """What is believed of the next pot from a lot; None for one that nobody tested."""
-        return self.system.belief(() if lot is None else (lot,))
+        found = self.system.belief(() if lot is None else (lot,))
+        return found.wider(self.parts.filled) if filled else found
+
+    def refitted(self, parts: Parts, also: tuple[Cup, ...] = ()) -> GelLaw:
+        """The law by other parts of the budget, and with more cups."""
+        law = fit(self.points, self.cups + also, parts)
+        return replace(law, time=math.nan) if math.isnan(self.time) else law
+
+    def expected_cup(self, lot: int) -> Cup:
+        """A cup of a lot that gels as expected: it moves nothing, and makes the lot surer."""
+        time = self.time * math.exp(self.belief(lot).mean)
+        return Cup(lot, self.temperature, self.percent, time)
 
     @property
     def parts(self) -> Parts:
@@ -166,6 +179,8 @@ def fit(points: tuple[GelPoint, ...], cups: tuple[Cup, ...] = (), parts: Parts =
         flags=_flags(values, told),
         temperatures=(min(T), max(T)),
         percents=(min(c), max(c)) if c else None,
+        points=points,
+        cups=cups,
         system=system,
     )
 

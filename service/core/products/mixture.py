@@ -29,7 +29,10 @@ ENERGY = np.tile([0, 1], len(OFFSETS))
 WEIGHT = np.repeat(_OF_OFFSETS, 2) / 2
 """Of each of the ten nodes."""
 
+_STANDARD = NormalDist()
 _MOST_STEPS = 60
+_FAR = 1e-12
+_NEAR = 1e-8
 
 
 def normal(z: Floats) -> Floats:
@@ -40,36 +43,48 @@ def normal(z: Floats) -> Floats:
 
 def deviation(p: float) -> float:
     """The standard deviations at which the normal distribution function is `p`."""
-    return NormalDist().inv_cdf(p)
+    return _STANDARD.inv_cdf(p)
+
+
+def deviations(p: Floats) -> Floats:
+    """As `deviation`, for an array of chances; those of 0 and 1 are far out."""
+    inside = np.clip(p.ravel(), _FAR, 1 - _FAR).tolist()
+    return np.array([_STANDARD.inv_cdf(each) for each in inside]).reshape(p.shape)
 
 
 def root(rising: Callable[[Floats], Floats], low: Floats, high: Floats, near: float) -> Floats:
-    """Where a rising function is zero, for each entry of its argument, to within `near`.
+    """Where a rising function is zero, for each entry of its argument.
 
     By the Illinois rule: false position that halves the value of an end which stays.
 
     Args:
         rising: at most zero at `low` and at least zero at `high`.
+        near: the value that counts as zero; where the function jumps over it, the upper side of
+            the jump is given.
     """
     low, high = low.astype(float), high.astype(float)
     below, above = rising(low), rising(high)
+    least = np.maximum((high - low) * 1e-9, 1e-9)
+    found, best = np.where(-below < above, low, high), np.minimum(np.abs(below), np.abs(above))
     stayed = np.zeros(low.shape, int)
     for step in range(_MOST_STEPS):
         width = high - low
-        if not (width > near).any():
+        if not ((best > near) & (width > least)).any():
             break
         share = np.divide(-below, above - below, out=np.full_like(low, 0.5), where=above > below)
         if step % 4 == 3:
             share = np.full_like(low, 0.5)
-        at = low + np.clip(share, 1e-3, 1 - 1e-3) * width
+        at = low + np.clip(share, 1e-6, 1 - 1e-6) * width
         value = rising(at)
+        nearer = np.abs(value) < best
+        found, best = np.where(nearer, at, found), np.where(nearer, np.abs(value), best)
         under = value < 0
         above = np.where(under & (stayed == 1), above / 2, above)
         below = np.where(~under & (stayed == -1), below / 2, below)
         low, below = np.where(under, at, low), np.where(under, value, below)
         high, above = np.where(under, high, at), np.where(under, above, value)
         stayed = np.where(under, 1, -1)
-    return (low + high) / 2
+    return np.where(best > near, high, found)
 
 
 def quantile(mean: Floats, sd: Floats, p: float) -> float:
@@ -78,9 +93,11 @@ def quantile(mean: Floats, sd: Floats, p: float) -> float:
     Args:
         mean, sd: of each node.
     """
-    each = mean + deviation(p) * sd
+    z = deviation(p)
+    each = mean + z * sd
 
     def short(at: Floats) -> Floats:
-        return np.array([WEIGHT @ normal((at[0] - mean) / sd) - p])
+        chance = WEIGHT @ normal((at[0] - mean) / sd)
+        return deviations(np.array([chance])) - z
 
-    return float(root(short, np.array([each.min()]), np.array([each.max()]), 1e-9)[0])
+    return float(root(short, np.array([each.min()]), np.array([each.max()]), _NEAR)[0])
