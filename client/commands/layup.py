@@ -10,7 +10,15 @@ from ..api import at as path_of
 from ..asking import Ask, asks
 from ..exits import Stopped
 from ..groups import Noun
-from ..options.common import at_option, filled, number, override_body, override_option, paged
+from ..options.common import (
+    at_option,
+    filled,
+    number,
+    override_body,
+    override_option,
+    paged,
+    why_option,
+)
 from ..options.stored import BATCH, BAY, JOB, LAYUP, PRODUCT
 from ..rendering import layups
 from ..withdrawals import last_observation, withdraw_layup, withdraw_observation
@@ -106,15 +114,18 @@ def list_layups(ask: Ask, **query: Any) -> None:
 
 @command.command("show")
 @click.argument("layup", type=LAYUP)
+@why_option
 @asks
-def show_layup(ask: Ask, layup: str) -> None:
+def show_layup(ask: Ask, layup: str, why: bool) -> None:
     """Show one layup as of now.
 
     \b
-    Example:
+    Examples:
       cureyard layup show 3
+      cureyard layup show 3 --why
     """
-    ask.show(ask.api.get(path_of("layups", layup)), layups.shown)
+    budget = "true" if why else None
+    ask.show(ask.api.get(path_of("layups", layup), budget=budget), layups.shown)
 
 
 @command.command("observe")

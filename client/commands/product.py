@@ -123,6 +123,8 @@ def show_product(ask: Ask, code: str) -> None:
       cureyard product show LAM-PE
     """
     ask.show(ask.api.get(at("products", code)), products.shown)
+    if not ask.as_json:
+        ask.print(ask.api.get(at("products", code, "score")).body, products.scored)
 
 
 @command.command("set")

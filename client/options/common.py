@@ -58,6 +58,13 @@ def at_option(help_text: str) -> Callable[[F], F]:
     return click.option("--at", metavar="TIME", help=f"{help_text} (now).")
 
 
+def why_option(command: F) -> F:
+    """`--why`: what makes the moments so unsure, and what would help."""
+    return click.option(
+        "--why", is_flag=True, help="Say what makes the times so unsure, and what would help."
+    )(command)
+
+
 def override_option(command: F) -> F:
     """`--override REASON`: why a refusal is overridden."""
     return click.option(

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from .. import hints
 from ..answers import Record
+from . import why
 from .amounts import Rounding, percent, span
 from .columns import View, labelled, marked, spaced, table
 from .moments import GEL_STEP, STEP, between, clock, read, short, stepped, when
@@ -46,6 +47,7 @@ def shown(layup: Record, view: View) -> list[str]:
     return spaced(
         labelled(pairs, view.width),
         milestones(layup["milestones"], view),
+        marked(why.lines(layup.get("budget") or ()), view.width, "? "),
         pots(layup.get("pots") or [], view),
         _seen(layup.get("observations") or (), view),
         marked(notes(layup["milestones"]), view.width, "- ")

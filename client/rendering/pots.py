@@ -5,8 +5,9 @@ from __future__ import annotations
 from datetime import timedelta
 
 from ..answers import Record
+from . import why
 from .amounts import amount, grams, percent, span
-from .columns import View, labelled, remarks, spaced, table
+from .columns import View, labelled, marked, remarks, spaced, table
 from .moments import GEL_STEP, between, read, short, stepped, when
 from .stock import lot_name
 
@@ -18,7 +19,12 @@ ROOMY = 60
 
 def dosed(dose: Record, view: View) -> list[str]:
     """A dose: what to weigh, then how much time there is."""
-    return spaced(labelled([*_weigh(dose), *_times(dose)], view.width), remarks(dose, view.width))
+    budget = [dose["budget"]] if dose.get("budget") else []
+    return spaced(
+        labelled([*_weigh(dose), *_times(dose)], view.width),
+        marked(why.lines(budget), view.width, "? "),
+        remarks(dose, view.width),
+    )
 
 
 def mixed(card: Record, view: View) -> list[str]:

@@ -49,6 +49,22 @@ def shown(product: Record, view: View) -> list[str]:
     return [*lines, *([""] if cure["sheets"] and asked else []), *asked]
 
 
+def scored(score: Record, view: View) -> list[str]:
+    """How its lots gel against the sheet, and how its promises came out."""
+    lines = [
+        f"with {pair['catalyst']}: gels in {pair['factor']:.2f} of the sheet's time, "
+        f"± {pair['spread_percent']:g} %, by {pair['cups']} cup{'' if pair['cups'] == 1 else 's'}"
+        for pair in score.get("pairs") or ()
+    ]
+    if score.get("counted"):
+        lines.append(
+            f"of the last {score['counted']} promises that a look tells of, {score['outside']} "
+            f"fell outside; expected {score['expected']:.0f}"
+        )
+    lines += filter(None, [score.get("words")])
+    return ["", *marked(lines, view.width, "- ")] if lines else []
+
+
 def sheet_shown(sheet: Record, revision: int, view: View) -> list[str]:
     """One cure sheet of a product."""
     times = sheet.get("milestones") or {}

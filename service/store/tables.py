@@ -361,6 +361,7 @@ class Layup(Recorded):
     version = Whole(default=1)
     over_surface = TextField(null=True)
     ended_at = Whole(null=True)
+    told = TextField(null=True)
 
 
 class LayupBatch(Recorded):

@@ -20,8 +20,19 @@ from ...store.cure.layups import Layup
 from ...store.engine.database import writing
 from ...store.stock.jobs import Job
 from ...store.yard.hands import Hand
-from ..yard import conversions, finding, moments, permissions
-from . import authority, binders, build, ending, gates, laid_words, material, one_lot, watch
+from ..yard import conversions, finding, moments, permissions, settings
+from . import (
+    authority,
+    binders,
+    build,
+    ending,
+    gates,
+    laid_words,
+    material,
+    one_lot,
+    promise,
+    watch,
+)
 from .material import Material
 from .show import LayupView, show_layup
 
@@ -117,7 +128,9 @@ def lay_up(*, now: int, hand: Hand, **asked: Any) -> LayupView:
                 layup_id=row.id,
                 job_id=row.job_id,
             )
-        shown = show_layup(watch.watch(row, now))
+        watched = watch.watch(row, now)
+        layups.keep_told(row.id, promise.told(watched, settings.sure()))
+        shown = show_layup(watched)
         return replace(shown, warnings=[*shown.warnings, *words, *judged.stopped])
 
 

@@ -33,6 +33,7 @@ from ...store.yard.withdrawals import Withdrawal
 from ..products.cure_sheet_views import PostCureView, show_post_cure
 from ..yard import conversions
 from ..yard.taken_back import WithdrawnView, show_withdrawal
+from .budget import BudgetView
 from .milestone_views import (
     MilestoneEarly,
     MilestonesView,
@@ -142,6 +143,9 @@ class LayupView(View):
         list[UnsaidView], Says("Observations that were taken back: they count no longer.")
     ]
     withdrawn: Annotated[WithdrawnView | None, Says("How it was taken back, if it was not laid.")]
+    budget: Annotated[
+        list[BudgetView] | None, Says("Why its moments are so unsure; null unless asked for.")
+    ]
     closed_at: Moment | None
     who: str
     version: int
@@ -182,6 +186,7 @@ def show_layup(watched: Watched) -> LayupView:
         observations=[_show_seen(each) for each in watched.seen],
         taken_back=[_show_unsaid(each, how) for each, how in record.taken_back],
         withdrawn=None if record.withdrawn is None else show_withdrawal(record.withdrawn),
+        budget=None,
         closed_at=watched.closed_at,
         who=row.who,
         version=row.version,

@@ -7,12 +7,14 @@ from dataclasses import dataclass, replace
 from typing import Annotated, Any, Literal
 
 from ...core.amounts.quantities import DIFFERENCE, DOSE_MASS, DOSE_VOLUME, GEL_TIME, TEMPERATURE
-from ...core.amounts.views import Code, View
+from ...core.amounts.views import Code, Says, View
 from ...core.pots.pot import Dose
 from ...core.words import Text
 from ..bays.air import AirTakenView, ReadView
+from ..cure.budget import BudgetView
 from ..products.cure_sheet_views import LawView, show_law
 from . import dose_words
+from .budget import budget_of_gel
 from .look_up import Asked, look_up
 from .work_out import work_out
 
@@ -92,19 +94,24 @@ class DoseView(View):
     cautions: list[Text]
     warnings: list[Text]
     advice: list[Text]
+    budget: Annotated[BudgetView | None, Says("Why the gel is so unsure; null unless asked for.")]
 
 
-def dose_pot(*, now: int, **asked: Any) -> DoseView:
+def dose_pot(*, now: int, budget: bool = False, **asked: Any) -> DoseView:
     """Work out the dose of one pot, and warn of stock that it lacks.
 
-    The arguments are those of `look_up` and `work_out`.
+    The other arguments are those of `look_up` and `work_out`.
+
+    Args:
+        budget: whether to say why its gel is as unsure as it is.
     """
     target, percent = asked.pop("target_gel", None), asked.pop("catalyst_percent", None)
     mixing = asked.pop("mixing", None)
     pot = look_up(at=now, now=now, **asked)
     dose = work_out(pot, target, percent, mixing)
     shown = show_dose(pot, dose)
-    return replace(shown, warnings=[*shown.warnings, *dose_words.on_stock(pot, dose)])
+    why = budget_of_gel(pot, dose) if budget else None
+    return replace(shown, warnings=[*shown.warnings, *dose_words.on_stock(pot, dose)], budget=why)
 
 
 def show_dose(pot: Asked, dose: Dose) -> DoseView:
@@ -126,6 +133,7 @@ def show_dose(pot: Asked, dose: Dose) -> DoseView:
         cautions=dose_words.cautions_of(pot),
         warnings=dose_words.warnings(pot, dose),
         advice=dose_words.advice(pot, dose),
+        budget=None,
     )
 
 

@@ -56,7 +56,7 @@ def pot_of(
         uncertainty=pot.heat.uncertainty,
         target_gel=None if target_gel is None else float(target_gel),
         percent=None if catalyst_percent is None else float(catalyst_percent),
-        lot=pot.lot.id if pot.lot else None,
+        belief=pot.belief,
         filled=pot.filled,
         strength=pot.strength,
         resin_density=pot.resin.density_mg_l,

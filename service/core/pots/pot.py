@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import exp
 
 from ..products.cure_sheet import CureSheet
+from ..products.evidence import Belief
 from ..products.gel_law import SURE, GelLaw, Span, coldest_told, gel_span
 from ..words import Text
 
@@ -25,7 +26,7 @@ class Pot:
         uncertainty: of that temperature, K.
         target_gel: wanted gel time, s. percent: of resin mass. A catalysed product takes one of
             the two, a two-part product neither.
-        lot: the key of its resin's lot; None for one that nobody tested.
+        belief: of how its lot gels; None for a lot that nobody tested.
         filled: whether a filler thickens it, which makes the gel time less sure.
         strength: active oxygen of the catalyst over that of the sheet's.
         resin_density, catalyst_density: mg/L, where known. mixing: s of stirring.
@@ -38,7 +39,7 @@ class Pot:
     uncertainty: float = 1.0
     target_gel: float | None = None
     percent: float | None = None
-    lot: int | None = None
+    belief: Belief | None = None
     filled: bool = False
     strength: float = 1.0
     resin_density: int | None = None
@@ -49,13 +50,14 @@ class Pot:
 
     def factor(self, law: GelLaw) -> float:
         """Its lot's gel time over the sheet's, as expected."""
-        return exp(law.belief(self.lot).mean)
+        return exp((self.belief or law.belief()).mean)
 
     def span(self, sheet: CureSheet, law: GelLaw, percent: float | None) -> Span:
         """How long it takes to gel in a cup at a percent of the sheet's own peroxide."""
+        belief = self.belief or law.belief()
         return gel_span(
             law,
-            law.belief(self.lot, filled=self.filled),
+            belief.wider(law.parts.filled) if self.filled else belief,
             self.temperature,
             percent,
             uncertainty=self.uncertainty,

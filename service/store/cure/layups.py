@@ -27,7 +27,8 @@ class Layup(NamedTuple):
 
     `stated_percent_ppm` is of one without pots: what is known of a pot stands with the pot.
     `ended_at` is when it was covered, handed over or left with its job. One that was not sound then
-    stays open until somebody says what became of it.
+    stays open until somebody says what became of it. `told` is the JSON of what was promised of it
+    when it was laid.
     """
 
     id: int
@@ -51,6 +52,7 @@ class Layup(NamedTuple):
     version: int
     over_surface: str | None
     ended_at: int | None
+    told: str | None
     recorded_at: int
     who: str
     verified: bool
@@ -118,6 +120,17 @@ def page(
     watched = {None: [], True: ["layup.closed_at IS NULL"], False: ["layup.closed_at IS NOT NULL"]}
     where, values = matching(conditions, *watched[curing])
     return _LAYUPS.all(f"{where} ORDER BY layup.id DESC LIMIT ?", *values, limit)
+
+
+def of_product(product_id: int, limit: int) -> list[Layup]:
+    """The last layups of a product, the newest first."""
+    rest = f"WHERE layup.product_id = ? AND {_LAID} ORDER BY layup.id DESC LIMIT ?"
+    return _LAYUPS.all(rest, product_id, limit)
+
+
+def keep_told(layup_id: int, told: str) -> None:
+    """Keep what was promised of a layup when it was laid."""
+    tables.Layup.update(told=told).where(tables.Layup.id == layup_id).execute()
 
 
 def add(*, now: int, hand: Hand, **columns: Any) -> Layup:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from flask import Flask
 
+from ...acts.cure.score import score_of
 from ...acts.products import gel_curves, product
 from ...acts.stock.lot import list_lots
 from ...acts.yard import finding
 from ..context.request import now, units
 from ..drawings.gel_chart import chart
+from ..drawings.score_chart import score_chart
 from . import base, lists, paper
 
 MOST_LOTS = 50
@@ -31,8 +33,11 @@ def show_product(code: str) -> str:
     row = finding.product(code)
     shown = product.show_product(row)
     sheets = shown.cure.sheets if shown.cure else []
+    score = score_of(row, now())
     return base.sheet(
         "product.html",
+        score=score,
+        drawn=score_chart(score.promises),
         foot=paper.of("product", row.code),
         product=shown,
         sheets=[

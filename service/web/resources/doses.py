@@ -42,6 +42,7 @@ class DoseAloneIn(DoseIn):
     """A pot that is only worked out."""
 
     filled = fields.Flag()
+    budget = fields.Flag()
 
 
 @blp.route("")

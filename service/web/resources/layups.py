@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from flask.views import MethodView
 
 from ...acts.cure import change_layup, lay_up, lists, observe, take_back, watch
+from ...acts.cure.budget import budget_of
 from ...acts.cure.show import KINDS, LayupView, show_layup
 from ...acts.yard import finding
 from ...core.amounts.quantities import SIZE, TEMPERATURE
@@ -75,9 +77,10 @@ class LayupPage(paging.Page):
 
 
 class AsKnown(Query):
-    """As of which moment."""
+    """As of which moment, and whether to say why its moments are so unsure."""
 
     as_known_at = fields.Moment(load_default=None)
+    budget = fields.Flag(load_default=False)
 
 
 @blp.route("")
@@ -112,7 +115,10 @@ class Layup(MethodView):
     def get(self, query: Loaded, layup: int) -> Any:
         """Show a layup as of now, or as it was shown at an earlier moment."""
         row = finding.layup(layup)
-        shown = show_layup(watch.watch(row, now(), query["as_known_at"]))
+        watched = watch.watch(row, now(), query["as_known_at"])
+        shown = show_layup(watched)
+        if query["budget"]:
+            shown = replace(shown, budget=budget_of(watched))
         return shown, 200, versions.etag(row.version)
 
     @blp.arguments(LayupChange)

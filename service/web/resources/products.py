@@ -6,6 +6,7 @@ from typing import Any
 
 from flask.views import MethodView
 
+from ...acts.cure.score import ScoreView, score_of
 from ...acts.products.cure_sheet_views import RevisionView, list_revisions
 from ...acts.products.nature import LIFE_TYPES
 from ...acts.products.product import (
@@ -158,3 +159,14 @@ class CureSheets(MethodView):
         row = finding.product(code)
         product = change_product(row, **body, now=now(), hand=hand())
         return product, 201, versions.etag(product.version)
+
+
+@blp.route("/<code:code>/score")
+class Score(MethodView):
+    """How a product's lots gel against its sheets, and how its promises came out."""
+
+    @reads()
+    @blp.response(200, answer(ScoreView))
+    def get(self, code: str) -> Any:
+        """Show the score of a product."""
+        return score_of(finding.product(code), now())
