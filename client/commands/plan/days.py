@@ -62,6 +62,11 @@ _PRODUCT = re.compile(r"(?P<product>[^+@]+)(?:\+(?P<catalyst>[^+@]+))?(?:@(?P<pe
     help="The layup that the first step goes on.",
 )
 @click.option("--slot", metavar="TIME", help="Steps begin at multiples of this time (15 min).")
+@click.option(
+    "--touch",
+    is_flag=True,
+    help="Plan by touch, for what carries no load: sooner, and less sure.",
+)
 @click.option("--job", type=JOB, help="Keep it as this job's plan.")
 @asks
 def command(
@@ -74,6 +79,7 @@ def command(
     abrade: str | None,
     start: str | None,
     job: str | None,
+    touch: bool,
     **fields: Any,
 ) -> None:
     """Plan when each step on one part begins, so that the whole is done soonest.
@@ -96,6 +102,7 @@ def command(
         start=ask.moment(start),
         hours=filled(days=_days(week), until=finish, closed=list(closed)) | {"from": begin},
         steps=[_step(ask, *step, abrade) for step in steps],
+        touch=touch or None,
         **fields,
     )
     if job is None:

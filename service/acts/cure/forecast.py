@@ -9,6 +9,7 @@ from math import inf
 
 from ...core.cure import milestones, stall
 from ...core.cure.forecast import Forecast, PotForecast, forecasts
+from ...core.cure.looks import UNLIKELY
 from ...core.cure.night import ColdAhead, colds_ahead
 from ...store.cure.layup_records import LayupRecord
 from ..bays import air
@@ -75,6 +76,16 @@ def _run_on(outlook: Outlook) -> Gathered | None:
     words = () if ended <= stalled else (_RUNS_ON,)
     sheet = replace(laid.layer.sheet, cold_max=inf)
     return replace(laid, layer=replace(laid.layer, sheet=sheet), flags=laid.flags + words)
+
+
+def odd_looks(record: LayupRecord, told: Forecast) -> tuple[str, ...]:
+    """A word on looks that a layup like this gives less often than once in a thousand."""
+    if told.looked >= UNLIKELY or not record.seen:
+        return ()
+    return (
+        "By the clock, fewer than 1 layup in 1000 looks like this. If the look was of another "
+        "part, take it back. If it is right, note it again: the later times then go by it.",
+    )
 
 
 def odd_gels(record: LayupRecord, pots: Sequence[PotForecast]) -> tuple[str, ...]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ...core.bays.temperature import Trace
 from ...core.cure import handing_over, recoat
 from ...core.cure.layer import Cover, LaidPot, Layer, surface_of
-from ...core.cure.touch import Touch
+from ...core.cure.touch import SET, Touch
 from ...core.products.cure_sheet import CureSheet
 from ...core.products.gel_law import GelLaw
 from ...store.cure import layups
@@ -67,8 +68,15 @@ def _layer(record: LayupRecord, sheet: CureSheet, touch: Touch) -> Layer:
         cover=_cover(row),
         hard_at=touch.sandable,
         green_at=touch.green,
+        said_again=_said_again(record),
     )
     return layer if recoat.never(layer) else replace(layer, opened_at=touch.no_transfer)
+
+
+def _said_again(record: LayupRecord) -> bool:
+    """Whether a hand said twice of it that it has come to a stage."""
+    said = Counter(seen.kind for seen in record.seen if seen.kind in SET)
+    return any(count > 1 for count in said.values())
 
 
 def _pot(pot: Batch, record: LayupRecord, sheet: CureSheet, law: GelLaw, touch: Touch) -> LaidPot:

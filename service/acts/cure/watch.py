@@ -27,7 +27,7 @@ from ...store.cure.layups import Layup, LayupObservation
 from ..bays import air
 from ..yard import moments
 from . import laid_late, lies_on
-from .forecast import Outlook, odd_gels, outlooks
+from .forecast import Outlook, odd_gels, odd_looks, outlooks
 from .gather import Gathered, gather
 
 _LAID_LATE = "is of a pot that must have gelled before it was laid"
@@ -186,7 +186,7 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
         unsound=signs.unsound(bare, touch) or (_LAID_LATE if late else None),
         signs=shown,
         step=_stopped(step, stops),
-        flags=laid.flags + odd_gels(record, told.pots) + lies + late,
+        flags=laid.flags + odd_looks(record, told) + odd_gels(record, told.pots) + lies + late,
         post_cure=_post_cured(laid, now),
     )
 

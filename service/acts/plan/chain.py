@@ -55,6 +55,7 @@ def plan_chain(
     start: int | None = None,
     slot: Decimal | None = None,
     after: int | None = None,
+    touch: bool = False,
 ) -> PlanView:
     """Plan when each step begins.
 
@@ -62,6 +63,8 @@ def plan_chain(
         hours: `days` of the week, `begin` and `finish` on the yard's clock, `closed` dates.
         steps: in their order; see `steps.look_up`. start: epoch s, by default now. slot: s.
         after: id of the layup that the first step goes on.
+        touch: whether each layer goes on in the likely window, once a touch finds it open; for
+            what carries no load.
 
     Raises:
         NoPlan: none holds within sixty days. UnknownReference, CureSheetMissing, OutsideLimits.
@@ -76,7 +79,7 @@ def plan_chain(
         )
     slot_s = _slot(slot)
     begin = float(-(-start // slot_s) * slot_s)
-    looked_up = look_up(bay, steps, begin, slot_s, after, now)
+    looked_up = look_up(bay, steps, begin, slot_s, after, now, by_touch=touch)
     open_hours = _hours(**hours)
     found, days = _planned(looked_up, open_hours)
     return PlanView(
@@ -88,7 +91,7 @@ def plan_chain(
         night_work=found.night,
         steps=words.show_steps(looked_up, found),
         advice=advise(found, looked_up, open_hours, days),
-        warnings=words.warnings(looked_up, found),
+        warnings=[*([words.BY_TOUCH] if touch else []), *words.warnings(looked_up, found)],
         cautions=list(words.CAUTIONS),
     )
 

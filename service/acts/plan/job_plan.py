@@ -8,7 +8,7 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from ...core.amounts.views import Code, Moment, View
-from ...core.errors import NotFound
+from ...core.errors import Invalid, NotFound
 from ...core.words import as_plain, from_plain
 from ...store import plan as plans
 from ...store.engine.database import writing
@@ -45,10 +45,16 @@ def keep_plan(job: Job, *, now: int, hand: Hand, **asked: Any) -> JobPlanView:
     Needs of the job that name no day are wanted on the days on which the plan lays their product.
 
     Raises:
-        JobClosed. As `plan_chain`.
+        JobClosed. Invalid: a plan by touch of a job that may carry load. As `plan_chain`.
     """
     with writing():
         job = finding.open_job(job.number, "/job")
+        if asked.get("touch") and job.structural != "no":
+            raise Invalid(
+                f"Job {job.number} may carry load, so it is not planned by touch.",
+                advice="Leave out 'touch'; or say that the job is not structural.",
+                pointer="/touch",
+            )
         before = plans.newest(job.id)
         found = plan_chain(now=now, **asked)
         moved = [asdict(each) for each in _moved(before, found.steps)]

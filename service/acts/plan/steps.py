@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
 from ...core.bays.temperature import DAY_S
+from ...core.cure.clocks import Doubt
 from ...core.cure.layer import LaidPot, Layer, surface_of
 from ...core.errors import Invalid, OutsideLimits, PeroxideLimit
 from ...core.plan import chain
@@ -31,6 +32,10 @@ BEYOND_D = 14
 """How far past the last slot a layer's milestones are looked for."""
 
 
+LIKELY = 0.5
+"""The chance that a plan by touch goes by: a hand finds out whether it holds."""
+
+
 @dataclass(frozen=True)
 class Chain:
     """A chain looked up in the store.
@@ -38,6 +43,7 @@ class Chain:
     Attributes:
         products: of each step that cures, by its place. start: of the first slot, epoch s.
         slot: s. ground: the window and hardness of `below`, the layer that the first step goes on.
+        by_touch: whether each layer waits for the likely window and a touch, not for the sure one.
     """
 
     steps: tuple[Step, ...]
@@ -47,6 +53,7 @@ class Chain:
     slot: float
     ground: Ground | None
     below: Layup | None
+    by_touch: bool = False
 
     @property
     def surface_below(self) -> Surface:
@@ -55,6 +62,10 @@ class Chain:
             raise ValueError("the first step goes on no layer")
         sheet = cure_sheets.kept(store_sheets.sheet(self.below.cure_sheet_id)).sheet
         return surface_of(sheet.surface, self.below.effects.split())
+
+    def _doubt(self) -> Doubt:
+        doubt = air.doubt(self.bay)
+        return replace(doubt, sure=LIKELY) if self.by_touch else doubt.of_bonds(self.bonds)
 
     @property
     def bonds(self) -> int:
@@ -75,7 +86,7 @@ class Chain:
         until = int(end + BEYOND_D * DAY_S)
         return Shop(
             air.trace(self.bay, int(self.start), until, night_warmer=warmer),
-            air.doubt(self.bay).of_bonds(self.bonds),
+            self._doubt(),
             hours.spans(self.start, end),
             nights(self.start, until, hours.zone),
             self.start,
@@ -91,6 +102,8 @@ def look_up(
     slot: float,
     after: int | None,
     now: int,
+    *,
+    by_touch: bool = False,
 ) -> Chain:
     """Look up a plan's bay, products and the layer that it goes on.
 
@@ -115,7 +128,7 @@ def look_up(
             made.append(_plain(step, pointer))
     below = None if after is None else finding.laid(after, "/after")
     ground = None if below is None else watch.ground(below, now)
-    return Chain(tuple(made), products, place, start, slot, ground, below)
+    return Chain(tuple(made), products, place, start, slot, ground, below, by_touch)
 
 
 def _plain(step: Mapping[str, Any], pointer: str) -> Step:

@@ -22,6 +22,11 @@ CAUTIONS = (
     "Structural work follows the craft's builder, class or local rules and a licensed surveyor.",
 )
 
+BY_TOUCH = (
+    "By touch: a layer goes on only once a glove comes away clean from the one below, or solvent "
+    "makes it tacky. For what carries no load."
+)
+
 Kind = Literal["cure", "work", "wait", "hold"]
 KINDS: tuple[Kind, ...] = get_args(Kind)
 _KIND_OF: Mapping[type, Kind] = {Lay: "cure", Work: "work", Wait: "wait", Hold: "hold"}

@@ -83,12 +83,14 @@ class Forecast:
         found: its milestones by name. stalled: when it has been too cold for too long before it
             was hard, or None. hard: when it is hard, infinite if never.
         pots: the gel of each of its pots, in their order.
+        looked: the chance of all that hands saw of it together; 1 where nobody looked.
     """
 
     found: dict[str, Milestone]
     stalled: float | None
     hard: float
     pots: tuple[PotForecast, ...]
+    looked: float = 1.0
 
 
 def forecasts(layers: Sequence[Layer], trace: Trace, doubt: Doubt) -> list[Forecast]:
@@ -126,13 +128,22 @@ class _Alike:
         columns = {name: self._stage(name) for name in ("sandable", "full_cure")}
         columns |= self._window()
         stalled, hard = self.course.stalled.tolist(), self.course.hard.tolist()
+        looked = self._looked().tolist()
         answers, place = [], 0
         for k, layer in enumerate(self.alike):
             own = tuple(pots[place : place + len(layer.pots)])
             place += len(own)
             found = _found(layer, own, {name: column[k] for name, column in columns.items()})
-            answers.append(Forecast(found, None if stalled[k] == inf else stalled[k], hard[k], own))
+            cold = None if stalled[k] == inf else stalled[k]
+            answers.append(Forecast(found, cold, hard[k], own, looked[k]))
         return answers
+
+    def _looked(self) -> Floats:
+        """For each layer, the chance of all that hands saw of its least likely pot."""
+        weighed = self.chances.weighed
+        if weighed is None:
+            return np.ones(len(self.alike))
+        return self.layers.soonest(weighed.chance)
 
     def _reaches(self, chances: Chances) -> dict[str, Reach]:
         """How each pot gels, and reaches the stages that pause in the cold."""

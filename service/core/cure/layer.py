@@ -52,7 +52,7 @@ class Layer:
         cover: the peel ply or film that lies on it.
         opened_at: when a glove first came away clean. hard_at: when a hand first found it hard.
             green_at: when a hand last found that solvent makes it tacky. Epoch s; None if nobody
-            did.
+            did. said_again: whether a hand said such a thing twice.
     """
 
     sheet: CureSheet
@@ -64,6 +64,7 @@ class Layer:
     opened_at: float | None = None
     hard_at: float | None = None
     green_at: float | None = None
+    said_again: bool = False
 
     def refitted(self, law: GelLaw) -> Layer:
         """The same layer by another law, before any hand saw it."""

@@ -45,6 +45,7 @@ class _Row(NamedTuple):
     opened: float
     hard: float
     green: float
+    said_again: float
     gel_low: float
     gel_high: float
     gel_u: float
@@ -172,6 +173,7 @@ def _row(layer: Layer, pot: LaidPot, alike: int) -> _Row:
         pot.mixed_at, max(layer.finished, pot.mixed_at),
         _seen(pot.cup_gelled_at), _seen(pot.cup_wet_at), _seen(pot.gelled_at), _seen(pot.wet_at),
         _seen(layer.opened_at), _seen(layer.hard_at), _seen(layer.green_at),
+        float(layer.said_again),
         gel_low, gel_high, gel_u,
         low, high, u,
         layer.law.parts.pot * _spread(alike),

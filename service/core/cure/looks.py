@@ -28,8 +28,11 @@ OF_GEL = 0.05
 """How unsure the moment of a gel is beside S."""
 FILM_AFTER_CUP, FILM_U = 0.4, 0.25
 """A film's gel against a cup's, in ln, where the sheet gives the cup's alone (from memory)."""
+UNLIKELY = 1e-3
+"""Looks of a chance under this say nothing of S until they are said again: it may have been another
+part."""
 IMPOSSIBLE = 1e-9
-"""Under this chance the looks contradict the clock altogether: they are left out of S."""
+"""Under this chance they never do: they contradict the clock altogether."""
 
 _POINTS, _OF_POINTS = np.polynomial.legendre.leggauss(24)
 
@@ -40,11 +43,13 @@ class Weighed:
 
     Attributes:
         S, before: of each of 240 points, and its weight before the looks; a column for each pot.
+        least: the chance of all looks under which they are left out, for each pot.
         agreed: by stage, the chance of the looks at it at each point.
     """
 
     S: Floats
     before: Floats
+    least: Floats
     agreed: dict[str, Floats]
 
     @cached_property
@@ -60,7 +65,8 @@ class Weighed:
         others = [agreed for name, agreed in self.agreed.items() if name not in without]
         seen = self.before * prod(others)
         chance = seen.sum(axis=0)
-        return np.where(chance > IMPOSSIBLE, seen / np.maximum(chance, IMPOSSIBLE), self.before)
+        kept = (self.chance >= self.least) & (chance > IMPOSSIBLE)
+        return np.where(kept, seen / np.maximum(chance, IMPOSSIBLE), self.before)
 
 
 CLOCK = np.repeat(np.arange(len(WEIGHT)), len(_POINTS))
@@ -86,7 +92,8 @@ def weigh(layers: Layers, clocks: Running) -> Weighed:
     share = np.tile(_OF_POINTS * REACH * _density(REACH * _POINTS), len(M))[:, None]
     before = np.repeat(WEIGHT, len(_POINTS))[:, None] * share
     agreed = _agreed(layers, clocks, S, np.repeat(M, len(_POINTS), axis=0))
-    return Weighed(S, np.broadcast_to(before, S.shape), agreed)
+    least = np.where(layers.column("said_again") > 0, IMPOSSIBLE, UNLIKELY)
+    return Weighed(S, np.broadcast_to(before, S.shape), least, agreed)
 
 
 def _density(z: Floats) -> Floats:

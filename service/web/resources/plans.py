@@ -56,6 +56,7 @@ class PlanIn(Body):
     hours = fields.Nested(HoursIn, required=True)
     slot = fields.Quantity(GEL_TIME)
     after = fields.Integer(least=1)
+    touch = fields.Flag()
     steps = fields.List(fields.Nested(StepIn), least=1, most=STEPS_MAX, required=True)
 
 
