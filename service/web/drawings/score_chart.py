@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from ...acts.cure.score import KeptView
 from ...core.cure.score import Outcome
 
-LEFT, RIGHT, TOP, BOTTOM = 62.0, 424.0, 12.0, 288.0
+LEFT, RIGHT, TOP, BOTTOM = 92.0, 454.0, 12.0, 288.0
 """Edges of the plot in its viewBox."""
 HEADROOM = 1.25
 """Factor of room around the times that are drawn."""
