@@ -52,6 +52,7 @@ def bay_shown(bay: Record, view: View) -> list[str]:
         ("last read", _latest(bay, view)),
         ("otherwise", _pattern(bay)),
         ("good to", f"± {amount(bay.get('uncertainty'))}" if bay.get("uncertainty") else ""),
+        ("to come", _ahead(bay.get("ahead"))),
     ]
     return labelled(pairs, view.width)
 
@@ -83,3 +84,11 @@ def _pattern(bay: Record) -> str:
         f"{amount(pattern['day'])} from {pattern['day_from']} to {pattern['day_until']}, "
         f"else {amount(pattern['night'])}"
     )
+
+
+def _ahead(ahead: Record | None) -> str:
+    """How well the air to come is known."""
+    if not ahead:
+        return ""
+    basis = {"log": "by its own log", "guessed": "guessed: it has no log of two weeks"}
+    return f"± {amount(ahead['uncertainty'])}, {basis.get(ahead['basis'], ahead['basis'])}"

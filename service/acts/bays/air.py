@@ -204,8 +204,13 @@ def of_resin(bay: Bay) -> float:
 
 def doubt(bay: Bay, as_known_at: int | None = None) -> Doubt:
     """How well the temperature of a part in the bay is known, now and to come."""
-    own, log = own_uncertainty(bay), logs([bay.id], as_known_at).get(bay.id)
-    return Doubt(own, max(own, AHEAD_K if log is None else log.ahead), settings.sure())
+    log = logs([bay.id], as_known_at).get(bay.id)
+    return Doubt(own_uncertainty(bay), ahead(bay, log), settings.sure())
+
+
+def ahead(bay: Bay, log: Logged | None) -> float:
+    """Uncertainty of a bay's air to come, K, by its own log if it has one."""
+    return max(own_uncertainty(bay), AHEAD_K if log is None else log.ahead)
 
 
 class Air:

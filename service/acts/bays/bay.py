@@ -6,16 +6,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import time
 from decimal import Decimal
-from typing import Annotated
+from typing import Annotated, Literal
 
 from ...core.amounts.quantities import DIFFERENCE, TEMPERATURE, TIME
 from ...core.amounts.views import Code, RowId, View
+from ...core.bays.logged import Logged
 from ...core.errors import AlreadyExists
 from ...store import bays
 from ...store.bays import Bay, BayPattern, Reading
 from ...store.engine.database import writing
 from ...store.yard.hands import Hand
 from ..yard import conversions, finding
+from . import air
 from .readings import MeasuredView
 
 DEFAULT_UNCERTAINTY_K = Decimal(2)
@@ -38,6 +40,14 @@ class LatestView(MeasuredView):
 
 
 @dataclass(frozen=True)
+class AheadView(View):
+    """How the air to come is known: from the bay's own `log`, or `guessed`; and how well."""
+
+    basis: Literal["log", "guessed"]
+    uncertainty: Annotated[float, DIFFERENCE]
+
+
+@dataclass(frozen=True)
 class BayView(View):
     """A bay."""
 
@@ -47,6 +57,7 @@ class BayView(View):
     pattern: PatternView
     uncertainty: Annotated[Decimal, DIFFERENCE]
     gap_max: Annotated[int, TIME]
+    ahead: AheadView
     latest: LatestView | None
     version: int
 
@@ -131,7 +142,10 @@ def show_bays(rows: Sequence[Bay]) -> list[BayView]:
     """As `show_bay`, for several bays, in as few queries as for one."""
     ids = [row.id for row in rows]
     patterns, latest = bays.patterns_of(ids), bays.latest_readings(ids)
-    return [_show(row, patterns[row.id][-1], latest.get(row.id)) for row in rows]
+    logged = air.logs(ids)
+    return [
+        _show(row, patterns[row.id][-1], latest.get(row.id), logged.get(row.id)) for row in rows
+    ]
 
 
 def list_bays(after: int | None, limit: int) -> list[BayView]:
@@ -139,7 +153,7 @@ def list_bays(after: int | None, limit: int) -> list[BayView]:
     return show_bays(bays.page(after, limit))
 
 
-def _show(row: Bay, pattern: BayPattern, latest: Reading | None) -> BayView:
+def _show(row: Bay, pattern: BayPattern, latest: Reading | None, log: Logged | None) -> BayView:
     return BayView(
         id=row.id,
         code=row.code,
@@ -152,6 +166,7 @@ def _show(row: Bay, pattern: BayPattern, latest: Reading | None) -> BayView:
         ),
         uncertainty=conversions.kelvin(row.uncertainty_mk),
         gap_max=row.gap_max_s,
+        ahead=AheadView("guessed" if log is None else "log", air.ahead(row, log)),
         latest=None if latest is None else _show_latest(latest),
         version=row.version,
     )
