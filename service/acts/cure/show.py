@@ -33,7 +33,7 @@ from ...store.yard.withdrawals import Withdrawal
 from ..products.cure_sheet_views import PostCureView, show_post_cure
 from ..yard import conversions
 from ..yard.taken_back import WithdrawnView, show_withdrawal
-from .budget import BudgetView
+from .budget_views import BudgetView
 from .milestone_views import (
     MilestoneEarly,
     MilestonesView,

@@ -9,7 +9,7 @@ from ...core.cure.clocks import Doubt
 from ...core.pots.pot import Dose
 from ...core.products.budget import Parts
 from ...core.products.gel_law import GelLaw
-from ..cure.budget import BudgetView, show_budget
+from ..cure.budget_views import BudgetView, show_budget
 from .look_up import Asked
 from .work_out import pot_of
 

@@ -11,10 +11,9 @@ from ...core.amounts.views import Code, Says, View
 from ...core.pots.pot import Dose
 from ...core.words import Text
 from ..bays.air import AirTakenView, ReadView
-from ..cure.budget import BudgetView
+from ..cure.budget_views import BudgetView
 from ..products.cure_sheet_views import LawView, show_law
 from . import dose_words
-from .budget import budget_of_gel
 from .look_up import Asked, look_up
 from .work_out import work_out
 
@@ -110,8 +109,12 @@ def dose_pot(*, now: int, budget: bool = False, **asked: Any) -> DoseView:
     pot = look_up(at=now, now=now, **asked)
     dose = work_out(pot, target, percent, mixing)
     shown = show_dose(pot, dose)
-    why = budget_of_gel(pot, dose) if budget else None
-    return replace(shown, warnings=[*shown.warnings, *dose_words.on_stock(pot, dose)], budget=why)
+    shown = replace(shown, warnings=[*shown.warnings, *dose_words.on_stock(pot, dose)])
+    if not budget:
+        return shown
+    from .budget import budget_of_gel  # imported late: few doses ask for it
+
+    return replace(shown, budget=budget_of_gel(pot, dose))
 
 
 def show_dose(pot: Asked, dose: Dose) -> DoseView:
