@@ -15,10 +15,13 @@ from typing import NamedTuple
 from cureyard_service.acts.cure.show import LayupView
 from cureyard_service.core.words import shown
 
-LOOKS = ("gelled", "not_gelled", "no_transfer", "thumbnail", "hardness", "sanded", "scraped_off")
+LOOKS = (
+    "gelled", "not_gelled", "no_transfer", "green", "thumbnail", "hardness", "sanded",
+    "scraped_off",
+)  # fmt: skip
 """What a hand may say of a layup in these days."""
 HARD = ("thumbnail", "hardness")
-GREEN_OR_HARDER = ("gelled", "no_transfer", "sanded", *HARD)
+GREEN_OR_HARDER = ("gelled", "no_transfer", "green", "sanded", *HARD)
 """Whoever says one of these has felt that it set."""
 SETTLES = (*GREEN_OR_HARDER, "scraped_off")
 """What says what became of a layer that was in trouble."""

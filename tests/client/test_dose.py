@@ -25,16 +25,19 @@ def hand(embedded: Hand) -> Hand:
 
 
 def test_the_night_is_told_beside_the_resin_s_own_temperature(hand: Hand) -> None:
-    """The dose goes by the resin, the look ahead by the bay: the only one, or the one named."""
+    """The dose goes by the resin, the look ahead by the bay: the only one, or the one named.
+
+    Its 8 °C, and the 3 K to which a night to come is known.
+    """
     warmed = (*DOSE, "--temperature", "20 degC")
     only = plain(hand(*warmed))
     assert "the yard's only bay" in only
-    assert re.search(r"SHED may go under 8 °C .* hold at least 10 °C until \w{3} \d\d:\d\d", only)
+    assert re.search(r"SHED may go under 8 °C .* hold at least 11 °C until \w{3} \d\d:\d\d", only)
     by_commands(hand, bays=[makers.bay("TENT")])
     assert "name the bay as well" in plain(hand(*warmed))
     assert "may go under" not in plain(hand(*warmed, "--bay", "TENT"))
     named = plain(hand(*warmed, "--bay", "SHED"))
-    assert "hold at least 10 °C until" in named
+    assert "hold at least 11 °C until" in named
     assert "20 °C as measured" in named
     assert "stands in" not in named
 

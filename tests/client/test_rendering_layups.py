@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, datetime
 from typing import Any
 
@@ -97,13 +98,44 @@ def test_a_short_window_keeps_its_minutes() -> None:
 
 
 def test_no_window() -> None:
-    """A window that may shut before it opens is not given, and that is said."""
-    told = "\n".join(layups.shown(layup(window=None, state=["gelled"]), VIEW))
-    assert "window   too uncertain to give" in told
+    """Where no moment is surely inside it, a touch test is all that is left, and that is said."""
+    touch = {"from": "2026-03-04T11:02:00+00:00", "until": "2026-03-04T20:58:00+00:00"}
+    told = "\n".join(layups.shown(layup(window=None, touch_window=touch), VIEW))
+    assert "window   only with a touch test, today 11:15 to 20:45" in told
     none = {"at": None, "why": "cold-stalled"}
     stalled = {**MILESTONES, "recoat_opens": none}
     told = "\n".join(layups.shown(layup(window=None, milestones=stalled), VIEW))
     assert "window" not in told
+
+
+def test_both_windows_in_one_line() -> None:
+    """The sure one first, by whose end the layer is spread; then the wider one for a touch."""
+    touch = {"from": "2026-03-04T11:02:00+00:00", "until": "2026-03-04T20:58:00+00:00"}
+    told = "\n".join(layups.shown(layup(touch_window=touch, state=["recoat_touch"]), VIEW))
+    assert "today 12:00 to 20:00, spread by then; with a touch test today 11:15 to 20:45" in told
+    assert "state    touch test" in told
+
+
+BUDGET = {
+    "of": "recoat_opens",
+    "shares": [
+        {"part": "temperature", "percent": 30.2}, {"part": "stage", "percent": 69.1},
+        {"part": "order", "percent": 0.7},
+    ],
+    "would_help": [{"measure": "temperature", "percent": 14.4}],
+}  # fmt: skip
+
+
+def test_why_a_moment_is_so_unsure() -> None:
+    """A line for each moment: its parts, without the least ones, and what would help."""
+    wide = View(200, VIEW.now)
+    told = "\n".join(layups.shown(layup(budget=[BUDGET]), wide))
+    (line,) = [line for line in told.splitlines() if line.startswith("? ")]
+    assert line.startswith("? recoat opens: the temperature 30 %, the stage beside its gel 69 %")
+    assert "order" not in line
+    assert "catalyst" not in line
+    assert re.search(r"Would help: .*thermometer.* 14 %", line)
+    assert "Would help" not in "\n".join(layups.shown(layup(), wide))
 
 
 def test_the_whole_card() -> None:
@@ -133,9 +165,10 @@ def test_what_hands_saw() -> None:
 
 @pytest.mark.parametrize("state", ["late", "suspect", "unsettled", "cold_stalled"])
 def test_no_window_is_called_uncertain_where_none_is_promised(state: str) -> None:
-    """It is not the band that is too wide."""
-    told = "\n".join(layups.shown(layup(window=None, state=[state]), VIEW))
-    assert "too uncertain" not in told
+    """Nor is a touch test."""
+    told = "\n".join(layups.shown(layup(window=None, touch_window=None, state=[state]), VIEW))
+    assert "window" not in told
+    assert "touch test" not in told
 
 
 @pytest.mark.parametrize("width", [40, 60, 80])

@@ -27,14 +27,19 @@ def typed(database: str, *line: str, exits: int = 0) -> Result:
 
 def test_what_is_set_is_shown(database: str) -> None:
     """And only that; the zone is the one that the yard began with."""
-    typed(database, "yard", "set", "--shown-in", "us", "--address", "https://yard.example")
+    settings = ("--shown-in", "us", "--address", "https://yard.example", "--sureness", "99")
+    typed(database, "yard", "set", *settings)
     assert typed(database, "yard", "show").stdout.splitlines() == [
         "zone      Europe/Lisbon", "units     us", "currency  EUR",
-        "address   https://yard.example", "gates     plain",
+        "address   https://yard.example", "gates     plain", "sureness  99 %",
     ]  # fmt: skip
 
 
-@pytest.mark.parametrize("line", [(), ("--zone", "Mars/Olympus"), ("--currency", "euro")])
+@pytest.mark.parametrize(
+    "line",
+    [(), ("--zone", "Mars/Olympus"), ("--currency", "euro"), ("--sureness", "89"),
+     ("--sureness", "100"), ("--sureness", "most")],
+)  # fmt: skip
 def test_what_can_not_be_set(database: str, line: tuple[str, ...]) -> None:
     """Nothing at all, and what there is not: exit 2."""
     typed(database, "yard", "set", *line, exits=2)

@@ -62,16 +62,28 @@ def reached(
     return float(optimize.brentq(lambda t: chance(t) - p, 1.0, last, xtol=1e-4))
 
 
-def stepped(belief: Belief, anchor: float, *steps: tuple[float, float]) -> Gets:
-    """The age along °C held from some hours on."""
+def stepped(
+    belief: Belief, anchor: float, *steps: tuple[float, float], floor: float = -300.0,
+    coldest: float = -300.0,
+) -> Gets:  # fmt: skip
+    """The age along °C held from some hours on.
+
+    Args:
+        floor: it stands still under that. coldest: under it the higher energy is slower still.
+    """
     hours = [hour * 3600.0 for hour, _ in steps]
 
     def age(t: float, off: float, k: int) -> float:
         ends = [*hours[1:], 1e12]
         return sum(
-            max(min(t, end) - begin, 0.0) / slower(celsius + off, belief.E[k], anchor)
+            max(min(t, end) - begin, 0.0) * speed(celsius + off, k)
             for begin, end, (_, celsius) in zip(hours, ends, steps, strict=True)
         )
+
+    def speed(celsius: float, k: int) -> float:
+        if celsius < floor:
+            return 0.0
+        return exp(-0.08 * k * max(coldest - celsius, 0.0)) / slower(celsius, belief.E[k], anchor)
 
     return age
 

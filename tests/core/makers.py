@@ -42,7 +42,7 @@ def planted(E: float, n: float, at: Sequence[tuple[float, float]]) -> tuple[GelP
     return tuple(points)
 
 
-LAYER_FACTS = {"pots", "finished", "surface", "cover"}
+LAYER_FACTS = {"pots", "finished", "surface", "cover", "opened_at", "hard_at", "green_at"}
 GRID = ((15.0, 1.0), (15.0, 2.0), (20.0, 1.5), (30.0, 1.0), (30.0, 2.0))
 POLYESTER = CureSheet(
     Mix("catalysed"),
@@ -121,7 +121,10 @@ def layer(sheet: CureSheet = POLYESTER, started: float = 0.0, **changes: Any) ->
 
 
 def mixed(grams: float, sheet: CureSheet = POLYESTER, celsius: float = 20, **pot: Any) -> Dose:
-    """A dose for so many grams of resin; at 1.5 % of it unless told otherwise."""
+    """A dose for so many grams of resin; at 1.5 % of it unless told otherwise.
+
+    A `factor` is of its lot's gel time over the sheet's.
+    """
     if sheet.mix.kind == "catalysed" and not {"percent", "target_gel"} & set(pot):
         pot["percent"] = 1.5
     law = law_of(sheet)

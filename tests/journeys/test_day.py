@@ -10,7 +10,7 @@ import re
 from collections.abc import Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -105,10 +105,17 @@ def timeless(text: str, days: Days) -> str:
 
 
 def test_over_http_and_by_the_door_alike(days: Days) -> None:
-    """Every answer, the milestones in it to the second, and every word of a refusal."""
+    """Every answer, every word of a refusal, and the moments as near as the two were typed.
+
+    What is typed without a time is of then, and a reading or a look of then moves what follows.
+    """
     for step in DAY:
         served, alone = days.http[step.name], days.door[step.name]
-        assert timeless(served.out, days) == timeless(alone.out, days), step.line
+        one, other = timeless(served.out, days), timeless(alone.out, days)
+        assert _MOMENT.sub("<moment>", one) == _MOMENT.sub("<moment>", other), step.line
+        for told, again in zip(_MOMENT.findall(one), _MOMENT.findall(other), strict=True):
+            apart = datetime.fromisoformat(told) - datetime.fromisoformat(again)
+            assert abs(apart) <= timedelta(minutes=2), step.line
         assert timeless(served.err, days) == timeless(alone.err, days), step.line
         assert isinstance(served.json, dict), step.line
 

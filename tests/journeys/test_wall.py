@@ -72,8 +72,9 @@ def test_every_sign_hangs_there(chrome: Chrome, yard: hung.Yard) -> None:
     text = words(chrome, "#yard")
     signs = {sign.text for sign in chrome.find_elements(By.CSS_SELECTOR, ".signs li")}
     assert signs == {
-        "wet", "gelling", "gelled", "window open", "window past", "sandable", "never sandable",
-        "late to gel", "suspect mix", "stalled cold", "handling cure", "left unsound",
+        "wet", "gelling", "gelled", "touch test", "window open", "window past", "sandable",
+        "never sandable", "late to gel", "suspect mix", "stalled cold", "handling cure",
+        "left unsound",
     }  # fmt: skip
     for sign in ("last minutes", "shuts soon", "Mixed and not laid up", "Out of date", "Short"):
         assert sign in text, sign

@@ -15,6 +15,7 @@ import numpy as np
 import pytest
 from cureyard_service.core.bays.temperature import Trace
 from cureyard_service.core.cure import cure_clock, recoat
+from cureyard_service.core.cure.clocks import Doubt
 from cureyard_service.core.cure.forecast import milestones
 from cureyard_service.core.cure.layer import LaidPot, Layer
 from cureyard_service.core.cure.milestones import Milestone
@@ -45,12 +46,13 @@ def laid(surface: Surface, **stages: float) -> Layer:
         stages=tuple((name, StageTime(hours * HOUR)) for name, hours in stages.items()),
         closes_after=30 * 24 * HOUR,
     )
-    return Layer(sheet, gel_law.fit(sheet.gel_points), (LaidPot(None, 1.0, 0.0),), 0.0, surface)
+    law = gel_law.fit(sheet.gel_points)
+    return Layer(sheet, law, (LaidPot(None, law.belief(), 0.0),), 0.0, surface)
 
 
 def found(layer: Layer) -> dict[str, Milestone]:
     """Its milestones in a shop held at 70 °F."""
-    return milestones(layer, bay((2000, 21)), 0.0)
+    return milestones(layer, bay((2000, 21)), Doubt.steady(0.0))
 
 
 def test_a_waxed_skin_is_sanded_before_the_next_coat() -> None:
@@ -82,7 +84,7 @@ def test_epoxy_s_three_stages() -> None:
     assert stands == {0.5: "before", 2: "open", 14: "past"}
     assert prepare("amine_blush", "open", "none").steps == ()
     assert any("abrade" in step for step in prepare("amine_blush", "past", "none").steps)
-    assert (seen["full_cure"].at or 0) / HOUR == pytest.approx(24)
+    assert (seen["full_cure"].at or 0) / HOUR == pytest.approx(24, rel=1e-4)
 
 
 def test_solvent_dries_fifteen_minutes() -> None:

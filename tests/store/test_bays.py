@@ -111,3 +111,38 @@ def test_several_bays_are_told_as_each_by_itself(store: Database) -> None:
         shed.id: (T + 4, 291_000), tent.id: (T + 5, 291_000),
     }  # fmt: skip
     assert bays.latest_readings([]) == {} == bays.readings_of([], T, T + 1)
+
+
+HOUR = T - T % 3600
+"""The beginning of an hour."""
+
+
+def hours(bay: tables.Bay, back: int = 99 * 3600, known: int | None = None) -> list[float]:
+    """Means of a bay's last hours, K."""
+    return [mean / 1000 for _, mean in bays.hourly_means([bay.id], back, known)[bay.id]]
+
+
+def test_hours_are_told_by_their_means(store: Database) -> None:
+    """Oldest first; those before its pattern was last said, and those long ago, are left out."""
+    bay, other = yard.add_bay(), yard.add_bay()
+    for each in (bay, other):
+        add_pattern(each, HOUR, 280)
+    for minutes, kelvin in ((-10, 270), (5, 290), (35, 292), (70, 300), (130, 310)):
+        yard.add_reading(bay, HOUR + minutes * 60, kelvin)
+    assert hours(bay) == [291, 300, 310]
+    assert hours(bay, back=3600 + 60) == [300, 310]
+    assert hours(other) == []
+    found = bays.hourly_means([bay.id, other.id], 99 * 3600)
+    assert HOUR <= found[bay.id][0][0] < HOUR + 3600
+    add_pattern(bay, HOUR + 3600, 281)
+    assert hours(bay) == [300, 310]
+
+
+def test_a_misread_hour_is_not_in_its_mean(store: Database) -> None:
+    """A correction takes the place of a reading, as everywhere; before it, nobody knew."""
+    bay = yard.add_bay()
+    add_pattern(bay, HOUR, 280)
+    first = yard.add_reading(bay, HOUR + 60, 330, recorded_at=T)
+    yard.add_reading(bay, HOUR + 60, 290, replaces=first, reason="misread", recorded_at=T + 50)
+    assert hours(bay, known=T + 40) == [330]
+    assert hours(bay) == [290]

@@ -36,7 +36,8 @@ Places = NDArray[np.intp]
 
 NEAR = 2e-5
 """A moment is found once its chance is this near, in standard deviations: within a second."""
-_NEVER = 1e-9
+_NEVER = 1e-7
+_BESIDE = 0.01
 _LEAST_AGE_S = 1e-9
 
 
@@ -88,7 +89,8 @@ class Reach:
         b = np.minimum(np.minimum(b, self.most), end)
         a = np.minimum(np.maximum(np.maximum(a, self.least), self.clocks.t[0]), b)
         never = self._raw(b) < wanted - _NEVER
-        found = root(lambda at: deviations(self._raw(at)) - aim, a, b, NEAR)
+        guess, stride = self._about(aim)
+        found = root(lambda at: deviations(self._raw(at)) - aim, a, b, NEAR, guess, stride)
         return np.where(never, self.most, found)
 
     @classmethod
@@ -125,14 +127,25 @@ class Reach:
         weight = self.weight.reshape(len(self.weight), *(1,) * (moments.ndim - 1), -1)
         return np.asarray((weight * normal((age[self.which] - spread) / sd)).sum(axis=0))
 
+    def _about(self, aim: Floats) -> tuple[Floats, Floats]:
+        """About when it is reached at some deviations, and how far that moves for one more."""
+        mean = np.einsum("ij,ij->j", self.weight, self.mean)
+        wide = np.sqrt(np.einsum("ij,ij->j", self.weight, self.sd**2 + (self.mean - mean) ** 2))
+        middle = len(self._begun) // 2
+        age = np.exp(mean + aim * wide)
+        begun, end = self._begun[middle], self.clocks.t[-1]
+        when = np.minimum(self.clocks.reach(middle, begun + age), end)
+        further = np.minimum(self.clocks.reach(middle, begun + age * np.exp(0.1 * wide)), end)
+        return when, np.maximum((further - when) * 10, 1.0)
+
     def _bracket(self, p: Floats) -> tuple[Floats, Floats]:
         """Moments on both sides of the wanted ones: a mixture lies among its parts."""
         known = ~np.isinf(self.least) | ~np.isinf(self.most)
         lows, highs = [], []
         for each in p.tolist():
             z = deviation(each)
-            lows.append(self._moments(np.where(known, -6.0, z)).min(axis=0))
-            highs.append(self._moments(np.where(known, 6.0, z)).max(axis=0))
+            lows.append(self._moments(np.where(known, -6.0, z - _BESIDE)).min(axis=0))
+            highs.append(self._moments(np.where(known, 6.0, z + _BESIDE)).max(axis=0))
         return np.stack(lows), np.stack(highs)
 
     def _moments(self, z: Floats) -> Floats:
@@ -198,7 +211,10 @@ class Chances:
         if self.weighed is None:
             mean, sd = M, np.broadcast_to(self.layers.column(f"{against}_u"), M.shape)
         else:
-            mean = self.weighed.S + (M - self._means("dosed"))[CLOCK]
+            # Each point has a width of its own, so the points are drawn in: u stays what it was.
+            u, middle = self.layers.column(f"{against}_u"), self._means("dosed")[CLOCK]
+            drawn_in = np.sqrt(1 - np.minimum(OF_GEL / u, 1.0) ** 2)
+            mean = M[CLOCK] + (self.weighed.S - middle) * drawn_in
             sd = np.full_like(mean, OF_GEL)
         return self._reach(names, clocks, since, np.log(ages), mean, sd, wet, gelled)
 

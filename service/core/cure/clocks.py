@@ -10,9 +10,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import inf
-from typing import cast
+from typing import Any, cast
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..bays.temperature import Floats, Trace
 from ..products import budget
@@ -145,12 +146,33 @@ def _cells(trace: Trace, doubt: Doubt) -> _Cells:
 
 
 def _cut(trace: Trace, doubt: Doubt) -> _Cells:
-    lengths = np.diff(trace.t)
-    pieces = np.where(trace.slopes == 0, 1, np.ceil(lengths / CELL_S)).astype(int)
+    kept = _thinned(trace)
+    t = trace.t[kept]
+    lengths, rise = np.diff(t), np.diff(trace.T[kept])
+    long = (lengths > 2 * CELL_S) & (rise != 0)
+    pieces = np.where(long, np.ceil(lengths / CELL_S), 1).astype(int)
     pieces[lengths <= 0] = 0
     owner = np.repeat(np.arange(len(pieces)), pieces)
     step = np.arange(len(owner)) - np.repeat(np.cumsum(pieces) - pieces, pieces)
-    start = trace.t[owner] + step / pieces[owner] * lengths[owner]
-    middle = trace.T[owner] + (step + 0.5) / pieces[owner] * trace.slopes[owner]
-    half = np.where(trace.measured[owner], doubt.measured, doubt.ahead)
-    return _Cells(np.append(start, trace.t[-1]), middle, half)
+    share = (step + 0.5) / pieces[owner] - 0.5
+    means = _means(trace.T[:-1] + np.diff(trace.T) / 2, trace.t, kept)
+    known = _means(trace.measured, trace.t, kept)
+    half = np.where(known[owner] > 0.5, doubt.measured, doubt.ahead)
+    start = t[owner] + step / pieces[owner] * lengths[owner]
+    return _Cells(np.append(start, t[-1]), means[owner] + share * rise[owner], half)
+
+
+def _thinned(trace: Trace) -> NDArray[np.intp]:
+    """The knots that bound the cells: at most one in ten minutes of a dense log."""
+    apart = np.diff(trace.t) >= CELL_S
+    place = np.floor((trace.t - trace.t[0]) / CELL_S)
+    first = np.concatenate([[True], np.diff(place) > 0])
+    beside = np.concatenate([[True], apart]) | np.concatenate([apart, [True]])
+    return np.flatnonzero(first | beside)
+
+
+def _means(values: NDArray[Any], t: Floats, kept: NDArray[np.intp]) -> Floats:
+    """The means over time, between the kept knots, of what holds between all knots."""
+    grown = np.concatenate([[0.0], np.cumsum(values * np.diff(t))])[kept]
+    lengths = np.diff(t[kept])
+    return np.divide(np.diff(grown), lengths, out=np.zeros_like(lengths), where=lengths > 0)

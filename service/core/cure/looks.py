@@ -1,6 +1,6 @@
 """What looks at a layup say of its pots: S is weighed by how well it agrees with each look.
 
-A look brackets a stage: 'not yet' at a, 'there' at b. In each of the ten nodes S is taken at 24
+A look brackets a stage: 'not yet' at a, 'there' at b. In each of the ten nodes S is taken at 48
 points, and each point's weight is multiplied by the chance that the stage fell inside the bracket.
 So a look moves every stage: one who finds it open early is told that it shuts early.
 """
@@ -34,7 +34,7 @@ part."""
 IMPOSSIBLE = 1e-9
 """Under this chance they never do: they contradict the clock altogether."""
 
-_POINTS, _OF_POINTS = np.polynomial.legendre.leggauss(24)
+_POINTS, _OF_POINTS = np.polynomial.legendre.leggauss(48)
 
 
 @dataclass(frozen=True)
@@ -42,7 +42,7 @@ class Weighed:
     """S after the looks.
 
     Attributes:
-        S, before: of each of 240 points, and its weight before the looks; a column for each pot.
+        S, before: of each of 480 points, and its weight before the looks; a column for each pot.
         least: the chance of all looks under which they are left out, for each pot.
         agreed: by stage, the chance of the looks at it at each point.
     """
@@ -70,7 +70,7 @@ class Weighed:
 
 
 CLOCK = np.repeat(np.arange(len(WEIGHT)), len(_POINTS))
-"""The clock of each of the 240 points."""
+"""The clock of each of the 480 points."""
 
 
 def looked_at(layers: Layers) -> bool:

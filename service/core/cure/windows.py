@@ -10,13 +10,15 @@ from dataclasses import dataclass
 from math import inf
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..bays.temperature import Floats
 from ..products.mixture import root
 from .chance import Reach
 from .layers import Layers
 
-_NEAR = 1e-6
+_NEAR = 1e-5
+"""Chances nearer than this are alike: within a few seconds."""
 _NEAR_S = 0.05
 _TRIES = 17
 """Moments between the two ends at which the best one is looked for."""
@@ -57,6 +59,15 @@ class Sides:
         """
         held = (opens < closes) & np.isfinite(opens) & np.isfinite(closes)
         low, high = np.where(held, opens, 0.0), np.where(held, closes, 0.0)
+        ends = np.stack([low, np.maximum(high - _NEAR_S, low)])
+        if not (held & (self.green(ends) < sure - _NEAR).any(axis=0)).any():
+            return np.where(held, opens, inf), np.where(held, closes, -inf)
+        return self._narrowed(held, low, high, sure)
+
+    def _narrowed(
+        self, held: NDArray[np.bool_], low: Floats, high: Floats, sure: float
+    ) -> tuple[Floats, Floats]:
+        """The window where the chance to have opened and that to have shut overlap."""
         share = np.linspace(0, 1, _TRIES)[:, None]
         tried = low + share * (high - low)
         # At the very end of the wall clock's window it is shut already.
@@ -64,7 +75,7 @@ class Sides:
         chances = self.green(tried)
         best = chances.argmax(axis=0)[None]
         top = np.take_along_axis(tried, best, 0)[0]
-        held &= np.take_along_axis(chances, best, 0)[0] >= sure
+        held = held & (np.take_along_axis(chances, best, 0)[0] >= sure - _NEAR)
         begin = root(lambda at: np.where(held, self.green(at) - sure, 0.0), low, top, _NEAR)
         until = root(lambda at: np.where(held, sure - self.green(at), 0.0), top, high, _NEAR)
         return np.where(held, begin, inf), np.where(held, until, -inf)

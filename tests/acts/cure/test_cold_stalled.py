@@ -132,7 +132,7 @@ def test_hard_before_its_time_in_the_cold_ran_out() -> None:
 def test_the_clock_stands_in_the_cold_and_runs_on_in_the_warm() -> None:
     """Its hours are those in the warm alone, before the cold and after it."""
     whole, broken = laid("TENT"), laid("TENT")
-    opens = look(whole, 0).milestones.recoat_opens.at - NOW
+    opens = felt(whole, "hardness", 3, value=20).milestones.recoat_opens.at - NOW
     carry(broken, "BARN", 0.5)
     carry(broken, "TENT", 20.5)
     told = felt(broken, "hardness", 23, value=20)

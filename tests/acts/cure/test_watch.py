@@ -21,6 +21,7 @@ from cureyard_service.core.stock.cup_test import TAKEN_UP_WITHIN_S
 from cureyard_service.core.words import shown
 
 from ... import makers
+from .. import by_hand
 from .. import sample_yard as yard
 from ..sample_yard import DAY, HAND, MIN, NOW, H
 
@@ -82,7 +83,7 @@ def test_carried_to_a_warmer_bay() -> None:
     told = change_layup(row, bay="TENT", moved_at=NOW + H, now=NOW + H, hand=HAND)
     assert told.bay == "TENT"
     share = (opens(cool) - NOW) / (opens(warm) - NOW)
-    assert opens(cool) == pytest.approx(NOW + 2 * H, abs=1)
+    assert opens(cool) == pytest.approx(NOW + 2 * H, abs=10)
     assert opens(carried) == pytest.approx(NOW + H + H / share, abs=30)
 
 
@@ -98,11 +99,11 @@ def test_carried_into_the_cold_it_stalls() -> None:
     assert "cold_stalled" in told.state
     assert told.next.action == "heat"
     said = shown(told.next.text, "metric")
-    assert re.search(r"hold at least 10 °C until \w{3} \d\d:\d\d, then check hardness", said)
+    assert re.search(r"hold at least 11 °C until \w{3} \d\d:\d\d, then check hardness", said)
 
 
 def test_a_cold_night_ahead_is_told_with_a_margin_and_until_when() -> None:
-    """The barn's floor is 8 °C and it is good to 2 K: hold 10 °C, from now and until it is hard.
+    """The floor is 8 °C and a night to come known to 3 K: hold 11 °C, from now until it is hard.
 
     A heater that is lit later is wanted for as much longer.
     """
@@ -110,7 +111,7 @@ def test_a_cold_night_ahead_is_told_with_a_margin_and_until_when() -> None:
 
     def until(now: int) -> float:
         said = shown(look(layup, now).next.text, "metric")
-        found = re.search(r"hold at least 10 °C until (\w{3}) (\d\d):(\d\d)\.$", said)
+        found = re.search(r"hold at least 11 °C until (\w{3}) (\d\d):(\d\d)\.$", said)
         assert found is not None, said
         days = ("Fri", "Sat", "Sun").index(found[1])
         return days * DAY + int(found[2]) * H + int(found[3]) * MIN
@@ -182,18 +183,21 @@ def test_what_was_told_can_be_told_again(later: Callable[[int], None]) -> None:
 
 
 def test_a_gel_that_was_seen_outranks_the_forecast() -> None:
-    """It stands where it was seen, the forecast beside it, and what follows comes sooner."""
+    """It lies before it was seen, the forecast beside it, and what follows comes sooner.
+
+    Nobody looked before, so it may have gelled well before: what follows moves by less.
+    """
     layup = ready()
     forecast = look(layup).milestones
     told = observe_layup(
         finding.layup(layup), kind="gelled", at=NOW + 14 * MIN, now=NOW + H, hand=HAND
     )
     gel = told.milestones.gel
-    assert (gel.at, gel.basis) == (NOW + 14 * MIN, "observed")
-    assert gel.earliest == gel.latest == gel.at
+    assert gel.basis == "observed"
+    assert NOW < gel.earliest < gel.at < gel.latest <= NOW + 14 * MIN
     assert gel.computed == forecast.gel.at
     assert "gelled" in told.state
-    assert opens(layup, NOW + H) - NOW == pytest.approx(0.7 * 2 * H, rel=0.01)
+    assert 0.7 * 2 * H < opens(layup, NOW + H) - NOW < 0.9 * 2 * H
 
 
 def test_a_cup_that_gelled_speaks_for_the_part() -> None:
@@ -202,9 +206,10 @@ def test_a_cup_that_gelled_speaks_for_the_part() -> None:
     pot = yard.pot().id
     layup = yard.laid(pot).id
     observe_pot(finding.batch(pot), kind="gelled", at=NOW + 16 * MIN, now=NOW + H, hand=HAND)
-    assert look(layup, NOW + H).milestones.gel.at == NOW + 16 * MIN
+    gel = look(layup, NOW + H).milestones.gel
+    assert (gel.basis, gel.at <= NOW + 16 * MIN) == ("observed", True)
     a_gel(layup)
-    assert look(layup, NOW + 2 * H).milestones.gel.at == NOW + 10 * MIN
+    assert look(layup, NOW + 2 * H).milestones.gel.latest <= NOW + 10 * MIN
 
 
 def test_a_gel_far_from_its_forecast_makes_the_mix_suspect() -> None:
@@ -230,15 +235,18 @@ def test_a_cup_test_of_the_next_seven_days_replaces_the_assumed_factor(
     now = NOW + 8 * DAY
     test = yard.cup(drum, bottle, "24 min", now=now, at=NOW + after)
     told = look(layup, now)
-    flagged = [word for word in told.warnings if f"cup test {test.id}" in word]
+    flagged = [word for word in told.warnings if f"Cup test {test.id} of its lot" in word]
     assert bool(flagged) == taken
     gel, was = (each.milestones.gel.at - NOW for each in (told, before))
-    assert gel == pytest.approx(was * (1.2 if taken else 1), rel=0.01)
+    assert gel == pytest.approx(was * (by_hand.factors(24 / 20)[0] if taken else 1), rel=0.01)
     assert look(layup, now, as_known_at=NOW).milestones == before.milestones
 
 
 def test_each_pots_lot_may_be_tested_later() -> None:
-    """Each test is of its own pot, the first mixed or the second; both are named."""
+    """Each test is of its own pot, the first mixed or the second; both are named.
+
+    What one of them says of the pair holds for the other as well.
+    """
     drum, bottle = yard.stocked()
     other = yard.receive("LAM", "20 kg")
     pots = [yard.pot(resin_lot=drum.id).id, yard.pot(resin_lot=other.id, now=NOW + MIN).id]
@@ -252,14 +260,16 @@ def test_each_pots_lot_may_be_tested_later() -> None:
 
     assert gels() == pytest.approx([1, 1], rel=0.01)
     slow = yard.cup(other, bottle, "24 min", now=NOW + H)
-    assert gels() == pytest.approx([1, 1.2], rel=0.01)
+    assert gels() == pytest.approx(by_hand.factors(1.2, others=1)[::-1], rel=0.01)
     slower = yard.cup(drum, bottle, "26 min", now=NOW + 2 * H)
-    assert gels() == pytest.approx([1.3, 1.2], rel=0.01)
+    both = by_hand.factors(1.3, 1.2)
+    assert gels() == pytest.approx(both, rel=0.01)
     bases = [pot.factor_basis for pot in look(layup, known).pots]
     assert bases == [f"cup test {slower.id}", f"cup test {slow.id}"]
-    assert look(layup, known).milestones.gel.at == pytest.approx(NOW + 26 * MIN, abs=20)
+    gel = look(layup, known).milestones.gel.at
+    assert gel == pytest.approx(NOW + both[0] * 20 * MIN, abs=20)
     told = " ".join(look(layup, known).warnings)
-    assert all(f"cup test {test.id}," in told for test in (slow, slower))
+    assert all(f"Cup test {test.id} of its lot" in told for test in (slow, slower))
 
 
 def test_a_factor_that_was_known_is_not_replaced() -> None:
@@ -285,7 +295,7 @@ def test_a_suspect_lots_test_gives_no_factor() -> None:
 
 
 def test_a_part_that_was_measured_is_surer_than_its_bay() -> None:
-    """The bay's own two kelvin, not the five for a part in it: the band is narrower."""
+    """The bay's own two kelvin while it was measured, not the three of a bay to come."""
     by_air, by_touch = ready(), ready(surface_temperature=yard.heat("20 degC"))
 
     def width(layup: int) -> float:
@@ -304,27 +314,36 @@ def seen(layup: int, kind: str, after: int, now: int | None = None) -> LayupView
 
 
 def test_a_late_look_never_moves_a_closing_later() -> None:
-    """Gel was forecast at 20 min and seen at 3 h: 'at most', and the window shuts as it did."""
-    layup = ready()
+    """Gel was forecast at 20 min and seen at 3 h: that says nothing, and it shuts as it did.
+
+    The hand's word is on record all the same: the pot has gelled.
+    """
+    yard.stocked()
+    layup = yard.laid(yard.pot().id).id
     before = look(layup).milestones
     told = seen(layup, "gelled", 180)
     found = told.milestones
-    assert found.recoat_closes == before.recoat_closes
-    assert (found.gel.at, found.gel.basis) == (NOW + 180 * MIN, "observed")
-    assert found.gel.earliest == before.gel.earliest
-    assert found.gel.note.startswith("At most")
+    for edge in ("earliest", "at", "latest"):
+        shut, was = (getattr(each.recoat_closes, edge) for each in (found, before))
+        assert shut == pytest.approx(was, abs=1)
+        assert getattr(found.gel, edge) == pytest.approx(getattr(before.gel, edge), abs=20)
+    assert told.pots[0].state == "gelled"
     assert any("at most" in word for word in told.warnings)
 
 
 def test_a_cup_that_gelled_fast_still_shuts_when_the_part_is_seen_late() -> None:
-    """The cup at 14 min tells of a fast mix; a look at the part at 40 does not undo that."""
+    """The cup at 14 min tells of a fast mix; a look at the part at 40 does not undo that.
+
+    Between all that makes it fast and half of that: nobody looked before the 14 min.
+    """
     yard.stocked()
     pot = yard.pot().id
     layup = yard.laid(pot).id
     observe_pot(finding.batch(pot), kind="gelled", at=NOW + 14 * MIN, now=NOW + 15 * MIN, hand=HAND)
     fast = look(layup).milestones.recoat_closes
-    assert fast.at == pytest.approx(NOW + 14 * H, abs=5 * MIN)
-    assert seen(layup, "gelled", 40).milestones.recoat_closes == fast
+    assert NOW + 12 * H < fast.at < NOW + 16 * H
+    later = seen(layup, "gelled", 40).milestones.recoat_closes
+    assert later.at == pytest.approx(fast.at, abs=MIN)
 
 
 def filmed(**facts: Any) -> None:
@@ -343,7 +362,8 @@ def test_the_part_is_judged_by_the_films_time() -> None:
     other = ready()
     found = seen(other, "gelled", 60)
     assert found.warnings == []
-    assert opens(other) == pytest.approx(NOW + 2 * H, abs=2 * MIN)
+    # Gelled by the hour that was forecast, and when was not seen: rather sooner than later.
+    assert NOW + 1.6 * H < opens(other) < NOW + 2 * H
     assert found.milestones.film.basis == "observed"
 
 
@@ -368,7 +388,7 @@ def test_a_sheet_of_so_many_hours_shuts_by_them(hours: int) -> None:
     stages = {"recoat_opens": "2 h"}
     filmed(milestones=stages | {"recoat_closes": f"{hours} h"})
     found = look(ready()).milestones.recoat_closes
-    assert found.at == pytest.approx(NOW + hours * H, abs=2)
+    assert found.at == pytest.approx(NOW + hours * H, rel=0, abs=3 * MIN)
     assert found.note is None
     filmed(milestones=stages, closes_after=f"{hours} h")
     found = look(ready()).milestones.recoat_closes
@@ -383,11 +403,69 @@ def test_a_sheet_of_so_many_hours_shuts_by_them(hours: int) -> None:
 def test_a_surface_is_as_it_was_when_it_was_laid_on() -> None:
     """A warm part, and a pot mixed half an hour before it went on: nothing cools in the pot."""
     yard.stocked()
-    early, late = yard.pot().id, yard.pot(now=NOW + 30 * MIN).id
+    early, *late = yard.pot().id, *(yard.pot(now=NOW + 30 * MIN).id for _ in range(2))
     warm = {
         "now": NOW + 30 * MIN, "applied_at": NOW + 30 * MIN,
         "surface_temperature": yard.heat("30 degC"),
     }  # fmt: skip
-    alone = yard.laid(late, **warm).milestones
-    both = yard.laid(early, late, **warm).milestones
-    assert both.recoat_opens.at == pytest.approx(alone.recoat_opens.at, abs=1)
+    together = yard.laid(*late, **warm).milestones
+    apart = yard.laid(early, late[0], **warm).milestones
+    assert apart.recoat_opens.at == pytest.approx(together.recoat_opens.at, abs=1)
+
+
+def test_a_gel_between_two_looks_lies_between_them() -> None:
+    """Wet at 22 min and gelled at 26: all of its band lies there, and the rest is surer."""
+    layup, late_look = ready(), ready()
+    seen(layup, "not_gelled", 22)
+    told = seen(layup, "gelled", 26)
+    gel = told.milestones.gel
+    assert NOW + 22 * MIN <= gel.earliest < gel.at < gel.latest <= NOW + 26 * MIN
+    assert gel.basis == "observed"
+    opens, other = (
+        each.milestones.recoat_opens for each in (told, seen(late_look, "gelled", 26))
+    )  # fmt: skip
+    assert opens.at > other.at
+    spread, wider = ((each.latest - NOW) / (each.earliest - NOW) for each in (opens, other))
+    assert spread < wider
+
+
+def test_what_was_still_wet_gels_later() -> None:
+    """Far past its time: whatever the clock said, it had not gelled by then."""
+    gel = seen(ready(), "not_gelled", 70).milestones.gel
+    if gel.at is not None:
+        assert gel.earliest >= NOW + 70 * MIN
+        assert gel.at >= NOW + 70 * MIN
+
+
+def test_a_cup_that_gelled_at_last_is_no_longer_suspect() -> None:
+    """Wet at 70 min, gelled at 130: the mix is odd, and said so; the cup is not wet any more."""
+    yard.stocked()
+    pot = yard.pot().id
+    layup = yard.laid(pot).id
+    for kind, minutes in (("not_gelled", 70), ("gelled", 130)):
+        at = NOW + minutes * MIN
+        observe_pot(finding.batch(pot), kind=kind, at=at, now=at, hand=HAND)
+    told = look(layup, NOW + 130 * MIN)
+    assert told.pots[0].state == "gelled"
+    assert "suspect" not in told.state
+
+
+def test_a_layup_is_told_alike_alone_and_among_others() -> None:
+    """Worked out with others of its resin, to the tenth of a second: pages show the same."""
+    ids = [ready(now=NOW + n * 7 * MIN, finished_at=NOW + n * 7 * MIN + n) for n in range(8)]
+    seen(ids[0], "gelled", 18)
+    now = NOW + 2 * H
+    alone = [look(each, now) for each in ids]
+    together = [
+        show_layup(each) for each in watch.watch_all([finding.layup(each) for each in ids], now)
+    ]
+    for one, other in zip(alone, together, strict=True):
+        for name in ("gel", "recoat_opens", "recoat_closes"):
+            for edge in ("earliest", "at", "latest"):
+                told, again = (
+                    getattr(each.milestones.by_name()[name], edge) for each in (one, other)
+                )
+                assert told == pytest.approx(again, abs=0.1, rel=0)
+        assert one.window is not None
+        assert other.window is not None
+        assert one.window.closes == pytest.approx(other.window.closes, abs=0.1, rel=0)

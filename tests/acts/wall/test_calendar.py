@@ -43,7 +43,7 @@ def test_a_days_events() -> None:
     number = laid()
     told = events()
     assert [name for _, name in told] == [
-        "gel", "trim", "recoat_opens", "recoat_closes", "sandable",
+        "gel", "trim", "recoat_opens", "sandable", "recoat_closes",
     ]  # fmt: skip
     assert {each.title for each in told.values()} == {"Plies"}
     shuts = told[number, "recoat_closes"]
@@ -115,6 +115,7 @@ def replan(number: int) -> dict[str, Callable[[int], Any]]:
         "a bay's band": lambda at: add_bay.change_bay(
             finding.bay("SHED"), now=at, hand=HAND, uncertainty=Decimal(3)
         ),
+        "how sure the yard wants to be": lambda at: own.change_yard(now=at, hand=HAND, sureness=99),
         "the yard's clock": lambda at: own.change_yard(now=at, hand=HAND, zone="Europe/Lisbon"),
     }
 
@@ -139,6 +140,18 @@ def test_a_cup_test_that_replaces_an_assumed_factor_raises_it() -> None:
     number = yard.laid(yard.pot().id).id
     before = events(NOW + H)[number, "recoat_opens"]
     yard.cup(resin, peroxide, "24 min", now=NOW + H)
+    after = events(NOW + H)[number, "recoat_opens"]
+    assert after.at > before.at
+    assert after.sequence > before.sequence
+
+
+def test_a_cup_test_of_another_lot_that_was_entered_late_raises_it() -> None:
+    """It says something of the pair, and so of every lot of it."""
+    yard.stocked()
+    other, peroxide = yard.receive("LAM", "20 kg"), yard.receive("PEROX", "1 kg")
+    number = yard.laid(yard.pot().id).id
+    before = events(NOW + H)[number, "recoat_opens"]
+    yard.cup(other, peroxide, "26 min", now=NOW + H, at=NOW - H)
     after = events(NOW + H)[number, "recoat_opens"]
     assert after.at > before.at
     assert after.sequence > before.sequence

@@ -31,25 +31,25 @@ def laid(hours: float, **facts: Any) -> int:
 def test_actions_by_urgency() -> None:
     """Whatever the order they were laid up in."""
     wet = laid(0.1)
-    past = laid(15)
+    past, perhaps = laid(21), laid(16)
     open_ = laid(5)
     cold = laid(20, bay="BARN")
     late = laid(3)
     observe_layup(finding.layup(late), kind="not_gelled", now=NOW, hand=HAND)
-    closing = laid(8.5)
+    closing = laid(12.5)
     touch = laid(5.1, job="S-1")
     told = what_now(NOW).actions
     assert [(each.layup, each.action) for each in told] == [
-        (closing, "coat"), (late, "probe"), (cold, "heat"), (open_, "coat"), (touch, "touch"),
-        (past, "prepare"), (wet, "wait"),
+        (closing, "coat"), (late, "probe"), (cold, "heat"), (open_, "coat"), (perhaps, "touch"),
+        (touch, "touch"), (past, "prepare"), (wet, "wait"),
     ]  # fmt: skip
-    assert [each.closing for each in told] == [True] + [False] * 6
+    assert [each.closing for each in told] == [True] + [False] * 7
     assert told[0].at - NOW <= CLOSING_SOON_S
 
 
 def test_of_two_that_shut_the_first_to_shut() -> None:
     """Among alike actions the nearer moment comes first."""
-    later, sooner = laid(7.8), laid(8.6)
+    later, sooner = laid(12.4), laid(13.2)
     told = what_now(NOW).actions
     assert [each.layup for each in told] == [sooner, later]
 
@@ -58,12 +58,12 @@ def test_a_window_too_uncertain_to_give_does_not_shut_soon() -> None:
     """Its moment is that of trying it with a glove, and leaves what shuts its place in front."""
     times = {"recoat_opens": "2 h", "recoat_closes": "3 h"}
     yard.add(products=[makers.resin("NARROW", cure=makers.sheet(milestones=times))])
-    unsure, closing = laid(1, product="NARROW"), laid(8.5)
+    unsure, closing = laid(2.3, product="NARROW"), laid(12.5)
     told = what_now(NOW).actions
     assert [(each.layup, each.closing) for each in told] == [
         (closing, True), (unsure, False),
     ]  # fmt: skip
-    assert told[1].text.startswith("The recoat window is too uncertain")
+    assert told[1].text.startswith("The window is short: touch it with a glove")
 
 
 def test_what_is_finished_is_not_told() -> None:

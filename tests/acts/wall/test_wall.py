@@ -34,7 +34,7 @@ def of(layup: int, now: int = NOW) -> StripView:
 
 def test_what_is_urgent_comes_first() -> None:
     """In the order of what to do now, whatever the order they were laid in."""
-    wet, closing, past = laid(0.1), laid(8.5), laid(15)
+    wet, closing, past = laid(0.1), laid(12.5), laid(21)
     assert [each.id for each in wall.wall(NOW).layups] == [closing, past, wet]
 
 

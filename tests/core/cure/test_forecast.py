@@ -168,7 +168,7 @@ def test_a_gel_that_a_hand_saw_outranks_the_sum_and_moves_the_rest() -> None:
     sheet = replace(PLAIN, reference_temperature=law.temperature, reference_percent=percent)
     gel, look = law.time, 25 / 30 * law.time
     seen = found(layer(sheet, cup_gelled_at=look), lived)
-    beside = sqrt(GEL_U**2 + 0.05**2)
+    beside = GEL_U
     share = float(norm.cdf(log(look / gel) / beside))
     expected = [at(p * share, gel, 0, beside) for p in (0.05, 0.5, 0.95)]
     told = seen["gel"]

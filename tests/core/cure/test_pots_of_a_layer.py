@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import log, sqrt
+from math import exp, log, sqrt
 
 import numpy as np
 import pytest
@@ -46,8 +46,8 @@ NEVER = float("inf")
 NEAR = 1e-4
 """Moments are found to within a twentieth of a second."""
 ONE = Doubt.steady(1.0)
-NOISE_S = 0.1
-"""Two moments, each to within a twentieth of a second."""
+NOISE = 3e-4
+"""The 24 points of S err by less."""
 SHEETS = (PLAIN, FILM, replace(PLAIN, closes_after=9 * HOUR), replace(PLAIN, stages=()), EPOXY)
 
 
@@ -105,9 +105,12 @@ def test_a_pots_lot_and_its_filler_are_its_own() -> None:
 
 
 def test_a_pot_is_not_laid_before_it_is_mixed() -> None:
-    """What was said to be finished before its last pot was mixed opens by that pot's mixing."""
+    """What was said to be finished before its last pot was mixed opens by that pot's mixing.
+
+    The last of two equal pots is expected 0.5642 of a pot's 0.054 later than one alone.
+    """
     both = told(of(laid_pot(), laid_pot(mixed_at=3 * HOUR), finished=HOUR)).found
-    assert hours(both["recoat_opens"]) == pytest.approx(5, rel=NEAR)
+    assert hours(both["recoat_opens"]) == pytest.approx(3 + 2 * exp(0.5642 * 0.054), rel=NEAR)
 
 
 beliefs = st.builds(
@@ -166,29 +169,34 @@ def test_another_pot_never_opens_sooner_and_never_closes_later(
     fewer = told(of(*some, sheet=sheet, finished=end), lived, uncertainty)
     more = told(of(*some, another, sheet=sheet, finished=end), lived, uncertainty)
     for name in OPENINGS:
-        later = np.array(edges(more.found[name])) + NOISE_S
+        later = np.array(edges(more.found[name])) * (1 + NOISE)
         assert all(np.greater_equal(later, edges(fewer.found[name])))
     closes = "recoat_closes"
-    sooner = np.array(edges(more.found[closes])) - NOISE_S
+    sooner = np.array(edges(more.found[closes])) * (1 - NOISE)
     assert all(np.less_equal(sooner, edges(fewer.found[closes])))
     assert more.hard >= fewer.hard
     assert (more.stalled or NEVER) <= (fewer.stalled or NEVER)
 
 
 @settings(max_examples=60)
-@given(st.sampled_from(SHEETS[:4]), st.lists(pots, min_size=2, max_size=3), nights)
+@given(st.sampled_from(SHEETS[:4]), st.lists(pots, min_size=2, max_size=3), nights, st.booleans())
 def test_a_layer_is_as_its_pots_alone(
-    sheet: CureSheet, some: list[LaidPot], celsius: list[float]
+    sheet: CureSheet, some: list[LaidPot], celsius: list[float], looked: bool
 ) -> None:
-    """Beside other layers in one run or by itself; its gel is that of its last pot."""
+    """Beside other layers in one run or by itself; its gel is that of its last pot.
+
+    A gel that was looked at is 0.05 unsure beside its S, so all of the pots are, or none.
+    """
+    seen = {} if looked else {"gelled_at": None}
+    some = [replace(p, cup_gelled_at=9 * HOUR if looked else None, **seen) for p in some]
     lived, cured = lived_through(celsius), of(*some, sheet=sheet, finished=4 * HOUR)
     (alone,) = forecasts([cured], lived, ONE)
     among = forecasts([layer(sheet), cured, of(some[0], sheet=sheet)], lived, ONE)
     for name, milestone in alone.found.items():
-        assert edges(among[1].found[name]) == pytest.approx(edges(milestone), abs=NOISE_S)
+        assert edges(among[1].found[name]) == pytest.approx(edges(milestone), rel=NOISE)
     each = [told(of(pot, sheet=sheet, finished=4 * HOUR), lived, 1.0) for pot in some]
     for pot, one in zip(alone.pots, each, strict=True):
-        assert edges(pot.gel) == pytest.approx(edges(one.found["gel"]), abs=NOISE_S)
+        assert edges(pot.gel) == pytest.approx(edges(one.found["gel"]), rel=NOISE)
     assert edges(alone.found["gel"]) == list(
         map(max, zip(*(edges(pot.gel) for pot in alone.pots), strict=True))
     )
@@ -207,7 +215,7 @@ def test_a_plan_has_the_windows_of_several_pots(
     for k, start in enumerate(starts):
         seen = told(laid_at(cured, start), lived, 1.0).found
         held = (found.opens[k], found.closes[k]) if found.opens[k] < found.closes[k] else None
-        assert held == (window(seen) and pytest.approx(window(seen), abs=2 * NOISE_S))
+        assert held == (window(seen) and pytest.approx(window(seen), rel=NOISE))
 
 
 def test_the_night_is_judged_by_the_pot_that_is_not_hard_yet() -> None:
@@ -275,8 +283,8 @@ def test_a_look_moves_a_closing_its_own_way(
         np.array(edges(each.found["recoat_closes"])) for each in (gelled, before, wet)
     )
     # The 24 points on which S is weighed err by less than a thousandth.
-    assert all(soonest <= usual * 1.001 + NOISE_S)
-    assert all(latest >= usual / 1.001 - NOISE_S)
+    assert all(soonest <= usual * 1.001)
+    assert all(latest >= usual / 1.001)
 
 
 def test_a_late_look_says_nothing_and_an_early_one_shuts_sooner() -> None:

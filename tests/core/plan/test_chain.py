@@ -59,7 +59,9 @@ def test_more_hours_never_finish_later(steps: list[Lay], more: int) -> None:
     """A shop that opens earlier and shuts later can still do what it could before."""
     short = ShopHours(ALL_DAYS, time(8), time(17), ZONE)
     long = ShopHours(ALL_DAYS, time(8 - more), time(17 + more), ZONE)
-    first, second = outcome(steps, shop(hours=short)), outcome(steps, shop(hours=long))
+    first, second = (
+        outcome(steps, shop(hours=hours, slot=1800, slots=14 * 48)) for hours in (short, long)
+    )
     if first is not None:
         assert second is not None
         assert second[0] <= first[0]
@@ -92,6 +94,24 @@ def test_a_window_that_opens_at_night_is_met_by_beginning_later() -> None:
     assert local(first.begin)[:3] == "Mon"
     assert local(second.begin) == "Tue 08:00"
     assert second.bound == "hours"
+
+
+def test_three_layers_of_a_slow_window_fit_into_one_day() -> None:
+    """Opens 3 h, closes 24 at 20 ± 0.5 °C, 07:00 to 19:00: two bonds, each at 97.5 %.
+
+    The first is surely open 4.309 h after it was laid (log-normal, as the bands are).
+    """
+    times = {"recoat_opens": 3 * HOUR, "recoat_closes": 24 * HOUR}
+    stages = tuple((name, StageTime(time)) for name, time in times.items())
+    one = replace(PLAIN, stages=stages, gel_points=PLAIN.gel_points[2:3])
+    where = shop(20, 20, uncertainty=0.5, hours=ShopHours(ALL_DAYS, time(7), time(19), ZONE))
+    surer = replace(where, doubt=where.doubt.of_bonds(2))
+    layers = [lay(f"Layer {n}", one, work=30, abrade=None) for n in range(3)]
+    found = found_in(surer, *layers)
+    assert [local(step.begin) for step in found.steps] == ["Mon 08:00", "Mon 13:00", "Mon 18:00"]
+    first = found.steps[0]
+    assert first.opens is not None
+    assert first.opens - first.end == pytest.approx(4.309 * HOUR, rel=5e-4)
 
 
 def test_a_face_past_its_window_is_abraded_rather_than_waited_for() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import sqrt
 
 import pytest
 from cureyard_service.core.errors import (
@@ -12,7 +13,8 @@ from cureyard_service.core.pots.pot import WORKING_SHARE
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from ..makers import MIN, POLYESTER, G, kelvin, law_of, mixed
+from ..bands import UNTESTED_U, reached, stepped, widths
+from ..makers import MIN, POLYESTER, G, law_of, mixed
 
 
 def test_a_dose_by_percent_by_hand() -> None:
@@ -20,9 +22,10 @@ def test_a_dose_by_percent_by_hand() -> None:
     answer = mixed(1200, catalyst_density=1_150_000)
     assert (answer.mass, answer.volume) == (18 * G, 15_700)
     assert (answer.percent, answer.percent_as_measured) == (1.5, 1.5)
-    assert answer.gel.time == pytest.approx(30 * MIN)
+    assert answer.gel.time == pytest.approx(30 * MIN, rel=1e-4)
     assert answer.pot_at_most == answer.gel.time
     assert answer.working_time == pytest.approx(0.6 * answer.gel.earliest - 120)
+    assert answer.working_likely == pytest.approx(0.6 * answer.gel.time - 120)
     assert (answer.limited_by, answer.extrapolated, answer.warnings) == (None, False, ())
 
 
@@ -58,7 +61,7 @@ def test_a_wanted_gel_time_is_met_by_what_is_weighed() -> None:
     """The gel time told is that of the rounded grams, not of the wish."""
     answer = mixed(1000, target_gel=26 * MIN, celsius=20)
     assert answer.percent == pytest.approx(1.5 * 30 / 26)
-    assert answer.gel.time == pytest.approx(30 * MIN * 1.5 / answer.percent_as_measured)
+    assert answer.gel.time == pytest.approx(30 * MIN * 1.5 / answer.percent_as_measured, rel=1e-3)
 
 
 def test_a_stronger_peroxide_takes_less_for_the_same_gel() -> None:
@@ -72,7 +75,7 @@ def test_a_stronger_peroxide_takes_less_for_the_same_gel() -> None:
 
 def test_a_slow_lot_gets_more_catalyst() -> None:
     """A lot that gels a quarter late in the cup needs a quarter more, or is a quarter late."""
-    assert mixed(4000, factor=1.25).gel.time == pytest.approx(37.5 * MIN)
+    assert mixed(4000, factor=1.25).gel.time == pytest.approx(37.5 * MIN, rel=1e-4)
     assert mixed(4000, factor=1.25, target_gel=30 * MIN).percent == pytest.approx(1.875)
 
 
@@ -90,30 +93,31 @@ def test_less_sure_mixes_have_wider_bands_and_say_so() -> None:
     assert any("assumed" in line for line in silent.warnings)
 
 
-@given(st.floats(0.1, 4), st.floats(14, 34))
+@given(st.floats(0.1, 4), st.floats(18, 34))
 def test_an_unsurer_thermometer_means_a_wider_band(uncertainty: float, celsius: float) -> None:
-    """The band holds the band of every surer temperature."""
+    """The band is wider, by ratio, than that of every surer temperature."""
     assume(uncertainty > 0.2)
     sure = mixed(1000, celsius=celsius, uncertainty=uncertainty / 2).gel
     unsure = mixed(1000, celsius=celsius, uncertainty=uncertainty).gel
-    assert unsure.earliest < sure.earliest < sure.latest < unsure.latest
-    assert unsure.time == sure.time
+    assert widths(unsure.earliest, unsure.latest) > widths(sure.earliest, sure.latest)
+    assert unsure.time == pytest.approx(sure.time, rel=0.02)
 
 
-def test_an_assumed_energy_is_tried_at_both_ends_of_its_range() -> None:
-    """Six degrees over its one gel time, 60 kJ/mol is the earlier and 40 the later."""
+def test_an_assumed_energy_is_tried_on_both_sides_of_its_mean() -> None:
+    """Four degrees over its one gel time, 56 kJ/mol is the earlier and 44 the later (SciPy)."""
     one = replace(POLYESTER, gel_points=POLYESTER.gel_points[2:3])
     gel = mixed(1000, one, celsius=24, uncertainty=0.0).gel
-    law = law_of(one)
-    for E, edge in ((60e3, gel.earliest / 0.75), (40e3, gel.latest / 1.25)):
-        assert law.gel_time(kelvin(24), 1.5, E=E) == pytest.approx(edge)
+    law, u = law_of(one), sqrt(UNTESTED_U**2 + 0.05**2)
+    air = stepped(law.belief(), law.temperature, (0, 24))
+    expected = [reached(p, air, (30 * MIN,) * 2, 0, u, 0) for p in (0.05, 0.5, 0.95)]
+    assert [gel.earliest, gel.time, gel.latest] == pytest.approx(expected, rel=1e-5)
 
 
 def test_three_gel_times_are_never_one() -> None:
     """The cup's, the pot's 'at most', and the film's, which only the sheet can tell."""
     assert mixed(1000).film is None
     film = mixed(1000, replace(POLYESTER, film_gel=90 * MIN), celsius=30)
-    assert film.film == pytest.approx(90 * MIN * film.gel.time / (30 * MIN))
+    assert film.film == pytest.approx(90 * MIN * film.gel.time / (30 * MIN), rel=1e-4)
     assert mixed(1000).working_time < mixed(1000).gel.earliest < mixed(1000).pot_at_most
 
 

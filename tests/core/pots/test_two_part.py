@@ -16,7 +16,7 @@ from cureyard_service.core.words import shown
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ..makers import EPOXY, KG, MIN, G, kelvin, law_of, mixed
+from ..makers import EPOXY, KG, MIN, G, belief, kelvin, law_of, mixed
 
 
 @given(st.floats(50, 3000), st.integers(900_000, 1_300_000), st.integers(900_000, 1_300_000))
@@ -62,10 +62,11 @@ def test_two_parts_are_never_hotted_up(wish: dict[str, float]) -> None:
 
 def test_two_parts_that_gel_in_the_stirring_are_never_told_less_catalyst() -> None:
     """Their ratio is fixed: a cooler hour, a smaller pot, or a slower hardener by its code."""
-    pot = Pot(400 * G, kelvin(30), factor=0.1)
+    law = law_of(EPOXY)
+    pot = Pot(400 * G, kelvin(30), belief=belief(law, 0.1))
     for others, hardener in (([FAST, SLOW], "a slower hardener: slow-hardener-2."),
                              ([FAST], "a slower hardener.")):  # fmt: skip
-        answer = dose(pot, EPOXY, law_of(EPOXY), others=lambda others=others: others)  # type: ignore[misc]
+        answer = dose(pot, EPOXY, law, others=lambda others=others: others)  # type: ignore[misc]
         assert answer.working_time == 0
         (word,) = [line for line in answer.warnings if "while it is stirred" in line]
         assert word.endswith(f"a cooler hour, a smaller pot, or {hardener}")

@@ -20,6 +20,7 @@ from cureyard_service.store.engine.faults import (
 from cureyard_service.store.engine.locks import alone, serving
 from cureyard_service.store.upkeep.drift import drift
 from cureyard_service.store.upkeep.migrate import migrate_back, migrate_forward, schema_version
+from cureyard_service.store.yard import settings
 from peewee import Database, DatabaseError, IntegrityError
 
 from ...bare import on_sqlite
@@ -156,6 +157,22 @@ def test_a_lots_dates_are_kept_by_going_back(store: Database) -> None:
     assert tables.LotEvent.create(lot=lot, kind="dated", at=yard.NOW, **yard.SIGNED).id > 3
     with pytest.raises(IntegrityError, match="append-only"):
         tables.LotEvent.delete().execute()
+
+
+def test_a_yard_that_never_said_how_sure_wants_95(store: Database) -> None:
+    """Going back forgets what it said; 90 to 99 are kept, and nothing else."""
+    settings.seed(
+        zone="UTC", units="metric", currency="EUR", address="", seeded_at=yard.NOW, identity="y"
+    )
+    settings.change(sureness=99)
+    assert migrate_back(store, 18)[-1] == "0019_sureness"
+    migrate_forward(store)
+    assert drift(store) == []
+    assert settings.settings().sureness == 95
+    for outside in (89, 100):
+        with pytest.raises(IntegrityError), store.atomic():
+            store.execute_sql(f"UPDATE yard SET sureness = {outside}")
+    assert settings.settings().sureness == 95
 
 
 def test_what_was_covered_wet_is_watched_again(store: Database) -> None:

@@ -56,6 +56,7 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/products
         GET /v1/products/{code}
         GET /v1/products/{code}/cure-sheets
+        GET /v1/products/{code}/score
         GET /v1/shopping
         GET /v1/yard
         POST /v1/doses

@@ -59,7 +59,7 @@ def test_every_sign_has_a_shape_and_a_word(app: Flask) -> None:
 
 def test_signs_and_what_to_do(client: FlaskClient) -> None:
     """Of each layup, the most urgent first."""
-    wet, past, late = laid(0.1, title="Wet one"), laid(15, title="Past"), laid(1, title="Late")
+    wet, past, late = laid(0.1, title="Wet one"), laid(21, title="Past"), laid(0.75, title="Late")
     observe_layup(finding.layup(late), kind="not_gelled", now=NOW, hand=HAND)
     shown = strips(client.get("/").text)
     titles = [re.search(r"layups/(\d+)", each)[1] for each in shown]  # type: ignore[index]
@@ -82,7 +82,7 @@ def test_air_and_heat_in_words(client: FlaskClient, clock: Clock) -> None:
     for page in ("/", f"/layups/{layup}"):
         text = " ".join(re.sub("<[^>]+>", "", client.get(page).text).split())
         assert "read 16.6 °C at 09:11, assumed 12.9 °C now" in text.replace("\xa0", " ")
-        assert re.search(r"hold at least 10 °C until \w{3} \d\d:(00|15|30|45)\.", text), text
+        assert re.search(r"hold at least 11 °C until \w{3} \d\d:(00|15|30|45)\.", text), text
     clock.moment = NOW - 35 * 60
     text = " ".join(re.sub("<[^>]+>", "", client.get("/").text).split())
     assert "BARN 16.6 °C measured" in text.replace("\xa0", " ")

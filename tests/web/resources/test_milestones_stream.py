@@ -26,7 +26,7 @@ H = yard.H
 STREAM = "/v1/milestones"
 SOON_S = 0.05
 """A tick, where a test waits for the next one."""
-TURNS = ["gel", "trim", "recoat_opens", "recoat_closing", "recoat_closes", "sandable"]
+TURNS = ["gel", "trim", "recoat_opens", "sandable", "recoat_closing", "recoat_closes"]
 
 
 @pytest.fixture(autouse=True)
@@ -54,12 +54,13 @@ def test_what_a_receiver_hears(client: FlaskClient, clock: Clock) -> None:
     receiver = Receiver()
     assert listen(client, receiver) == []
     assert (receiver.last, receiver.retry) == ("0", streams.RETRY_MS)
-    clock.moment += H
+    clock.moment += H // 2
     assert listen(client, receiver) == ["gel"]
     ((number, told),) = receiver.heard
     assert number == receiver.last == "1"
+    # Laid at 09:46:40, and gelled for sure after 27 min.
     assert told == {
-        "milestone": "gel", "at": "2026-03-20T10:22:00+00:00", "layup": 1, "title": "Plies",
+        "milestone": "gel", "at": "2026-03-20T10:14:00+00:00", "layup": 1, "title": "Plies",
         "job": "D-7",
     }  # fmt: skip
     assert listen(client, Receiver()) == []
@@ -97,7 +98,7 @@ def test_an_id_beyond_the_last_is_the_last(client: FlaskClient, clock: Clock) ->
     receiver = Receiver(last="999")
     assert listen(client, receiver) == []
     assert receiver.last == "0"
-    clock.moment += H
+    clock.moment += H // 2
     assert listen(client, receiver) == ["gel"]
 
 
@@ -144,7 +145,7 @@ def test_nothing_is_held_while_it_waits(
     receiver = Receiver()
     for chunk in chunks:
         receiver.read(str(chunk, "utf-8"))
-        if len(receiver.heard) == 4:
+        if len(receiver.heard) == 3:
             clock.moment += H
         if receiver.heard and receiver.heard[-1][1]["layup"] == 2:
             break
@@ -192,7 +193,7 @@ def test_a_service_that_stops_ends_its_streams(
 def test_a_viewer_who_listens_is_recorded(client: FlaskClient, clock: Clock) -> None:
     """What was told, and to whom first, is a row as any other."""
     bell = given("Bell", "viewer")
-    clock.moment += H
+    clock.moment += H // 2
     heard = client.get(f"{STREAM}?seconds=0", headers={**bell.bearer, "Last-Event-ID": "0"})
     assert "gel" in heard.text
     (row,) = tables.Reached.select()

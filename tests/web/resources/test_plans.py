@@ -97,13 +97,42 @@ def test_what_is_past_its_window_is_prepared(yard: FlaskClient) -> None:
 def test_advice_is_a_plan_that_was_made(yard: FlaskClient) -> None:
     """A second layer that misses Friday by little: the hours that would save it are named."""
     steps = [ply(f"Ply {n}") for n in (1, 2)]
-    hours = {**HOURS, "until": "15:00"}
+    hours = {**HOURS, "until": "14:00"}
     told = ask(yard, *steps, hours=hours)
     (advice,) = told["advice"]
-    assert advice == "Working until 16:00 saves 3 days and the abrading before 'Ply 2'."
-    better = ask(yard, *steps, hours={**HOURS, "until": "16:00"})
+    assert advice == "Working until 15:00 saves 3 days and the abrading before 'Ply 2'."
+    better = ask(yard, *steps, hours={**HOURS, "until": "15:00"})
     assert told["finish"][:10] == "2026-03-23"
     assert better["finish"][:10] == "2026-03-20"
+
+
+def test_a_plan_by_touch_is_sooner_and_says_so(yard: FlaskClient) -> None:
+    """Each layer waits for the likely opening alone; for what carries no load."""
+    steps = [ply(f"Ply {n}") for n in (1, 2, 3)]
+    slots = {"slot": "15 min"}
+    sure, touch = (ask(yard, *steps, touch=by_touch, **slots) for by_touch in (False, True))
+    assert touch["steps"][1]["start"] < sure["steps"][1]["start"]
+    assert touch["finish"] < sure["finish"]
+    assert touch["warnings"][0].startswith("By touch: a layer goes on only once a glove")
+    assert not any(word.startswith("By touch") for word in sure["warnings"])
+
+
+def test_what_carries_load_is_not_planned_by_touch(yard: FlaskClient) -> None:
+    """The job says so; whoever only asks is told what it is for."""
+    by_client(yard, jobs=[makers.job("S-1", "yes")])
+    refused = ask(yard, ply("Base"), to="/v1/jobs/S-1/plan", status=422, touch=True)
+    assert refused["pointer"] == "/touch"
+    assert "may carry load" in refused["detail"]
+    assert yard.get("/v1/jobs/S-1/plan").status_code == 404
+    assert ask(yard, ply("Base"), to="/v1/jobs/J-1/plan", touch=True)["job"] == "J-1"
+
+
+def test_three_layers_are_each_planned_surer_than_two(yard: FlaskClient) -> None:
+    """All bonds of a plan are to hold as surely as one: each waits a little longer."""
+    slots = {"slot": "15 min"}
+    two, three = (ask(yard, *(ply(f"Ply {n}") for n in range(count)), **slots) for count in (2, 3))
+    assert three["steps"][0]["recoat_opens"] > two["steps"][0]["recoat_opens"]
+    assert three["steps"][0]["recoat_closes"] < two["steps"][0]["recoat_closes"]
 
 
 def test_a_job_keeps_its_plan_and_needs_follow_it(yard: FlaskClient) -> None:
