@@ -60,7 +60,10 @@ COMMANDS = {
     "token": ("token", "Who may use the yard, and in which role: add, list, revoke, keep."),
     "trace": ("trace", "Show where a lot went: every pot, layup and job."),
     "undo": ("undo", "Undo the last thing that you entered, or a line of the ledger."),
-    "yard": ("yard", "The yard's time zone, units, currency, address and gates: show, set."),
+    "yard": (
+        "yard",
+        "The yard's time zone, units, currency, address, gates and sureness: show, set.",
+    ),
 }
 """For each command its module and its line in the listing, which is shown without the module."""
 

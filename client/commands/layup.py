@@ -161,7 +161,7 @@ def observe_layup(
       gelled        it no longer flows
       not_gelled    it still flows
       no_transfer   a glove stays clean
-      green         solvent makes it tacky; a nail marks an epoxy
+      green         solvent makes it tacky
       thumbnail     a nail leaves no mark
       hardness      --value or --reading
       solvent_wipe  wiped, it stays hard

@@ -92,11 +92,11 @@ def _times(dose: Record, until: str = "") -> list[tuple[str, str]]:
     band = f" ({span(gel.get('earliest'), 'down')} to {span(gel.get('latest'), 'up')})"
     working = span(pot.get("working_time"), "down")
     likely = span((dose.get("working_time") or {}).get("likely"), "down")
-    worst = f" at worst, {likely} likely" if likely and likely != working else ""
+    worst = f"; {likely} likely" if likely and likely != working else ""
     return [
         ("gel", span(gel.get("time")) + band if gel.get("time") else ""),
         ("pot", f"at most {span(pot['at_most'], 'down')}" if pot.get("at_most") else ""),
-        ("work", f"{working}{worst}{until}: spread it by then" if working else ""),
+        ("work", f"{working} at worst{until}{worst}" if working else ""),
         ("film", span(film.get("time")) or str(film.get("note") or "")),
         ("at", _basis(dose["basis"])),
         ("limit", str(dose.get("limited_by") or "").replace("_", " ")),

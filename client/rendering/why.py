@@ -23,7 +23,7 @@ MEASURES = {
 }
 MILESTONES = {"gel": "gel", "recoat_opens": "recoat opens", "recoat_closes": "recoat closes",
               "sandable": "sandable", "full_cure": "full cure"}  # fmt: skip
-LEAST = 1.0
+LEAST = 5.0
 """Parts under this percent are left out."""
 
 
@@ -37,7 +37,7 @@ def lines(budgets: Iterable[Record]) -> list[str]:
             if each["percent"] >= LEAST
         ]
         helps = [
-            f"{MEASURES.get(each['measure'], each['measure'])} (- {each['percent']:.0f} %)"
+            f"{MEASURES.get(each['measure'], each['measure'])} ({each['percent']:.0f} % narrower)"
             for each in budget["would_help"]
         ]
         would = f". Would help: {', '.join(helps)}" if helps else ""

@@ -164,14 +164,15 @@ def readings_of(
 
 
 def hourly_means(
-    bay_ids: Sequence[int], back: int, as_known_at: int | None = None
+    bay_ids: Sequence[int], back: int, at: int, as_known_at: int | None = None
 ) -> dict[int, list[tuple[int, float]]]:
     """Each bay's last hours with readings: (a moment of the hour, mean in mK), oldest first.
 
-    Only those since its pattern was last set: a hand may know better than the log.
+    Only those since its pattern was last changed: a hand may know better than the log.
 
     Args:
-        back: how long before the bay's last reading, s.
+        back: how long before the bay's last reading, s. at: a log that ended longer than that
+            before this moment, epoch s, tells nothing.
     """
     sql = f"""
         SELECT reading.bay_id, MIN(reading.at), AVG(reading.temperature_mk) FROM reading
@@ -180,18 +181,28 @@ def hourly_means(
             WHERE recorded_at <= ? GROUP BY bay_id
         ) AS latest ON latest.bay_id = reading.bay_id
         WHERE reading.bay_id IN (?*) AND reading.recorded_at <= ?
-        AND reading.at > latest.last - ?
-        AND reading.at >= (
-            SELECT MAX(at) FROM bay_pattern
-            WHERE bay_pattern.bay_id = reading.bay_id AND bay_pattern.recorded_at <= ?
+        AND latest.last > ? AND reading.at > latest.last - ?
+        AND reading.at >= COALESCE((
+            SELECT MAX(changed.at) FROM bay_pattern AS changed
+            WHERE changed.bay_id = reading.bay_id AND changed.recorded_at <= ?
+            AND EXISTS (
+                SELECT 1 FROM bay_pattern AS before
+                WHERE before.bay_id = changed.bay_id AND before.id < changed.id
+            )
+        ), 0)
+        AND {withdrawals.standing("reading", as_known_at)} AND NOT EXISTS (
+            SELECT 1 FROM reading AS later
+            WHERE later.bay_id = reading.bay_id AND later.at = reading.at
+            AND later.id > reading.id AND later.recorded_at <= ?
+            AND {withdrawals.standing("reading", as_known_at, alias="later")}
         )
-        AND {withdrawals.standing("reading", as_known_at)}
         GROUP BY reading.bay_id, reading.at / 3600 ORDER BY reading.bay_id, MIN(reading.at)
     """
     known = LARGEST if as_known_at is None else as_known_at
+    values = (known, list(bay_ids), known, at - back, back, known, known)
     found: dict[int, list[tuple[int, float]]] = {bay: [] for bay in bay_ids}
-    for bay_id, at, mean in query(sql, known, list(bay_ids), known, back, known):
-        found[bay_id].append((int(at), float(mean)))
+    for bay_id, moment, mean in query(sql, *values):
+        found[bay_id].append((int(moment), float(mean)))
     return found
 
 

@@ -57,8 +57,9 @@ from .sample_yard import HAND, MIN, NOW, H
 which = st.integers(0, 999)
 percents = st.sampled_from(["1", "1.5", "2", "3"])
 OFTEN = (*LOOKS, "not_gelled", "not_gelled", "no_transfer")
-ROUNDING_S = 1.0
-"""Moments of two sums of the same thing may differ by a rounding."""
+ROUNDING_S = 60.0
+"""Moments of two sums of the same thing may differ by so much, where a bay's air falls by kelvins
+within one cell of the clocks' ten minutes."""
 
 
 class Floor(RuleBasedStateMachine):

@@ -132,7 +132,7 @@ def traces(
     places = {bay.id: bay for bay in of}
     ids, gap = list(places), max((bay.gap_max_s for bay in places.values()), default=0)
     read = bays.readings_of(ids, start - gap, end + gap, as_known_at)
-    laws = _patterns(ids, as_known_at, night_warmer)
+    laws = _patterns(ids, start, as_known_at, night_warmer)
     return {
         bay: trace_of(
             [row.at for row in read[bay]],
@@ -156,7 +156,7 @@ def taken_each(of: Iterable[Bay], moment: int) -> dict[int, Taken]:
     places = {bay.id: bay for bay in of}
     ids, widest = list(places), max((bay.gap_max_s for bay in places.values()), default=0)
     read = bays.readings_of(ids, moment - widest, moment + widest)
-    laws = _patterns(ids, None, 0.0)
+    laws = _patterns(ids, moment, None, 0.0)
     return {bay.id: _taken(bay, moment, read[bay.id], laws[bay.id]) for bay in places.values()}
 
 
@@ -202,10 +202,19 @@ def of_resin(bay: Bay) -> float:
     return hypot(own_uncertainty(bay), RESIN_K)
 
 
-def doubt(bay: Bay, as_known_at: int | None = None) -> Doubt:
-    """How well the temperature of a part in the bay is known, now and to come."""
-    log = logs([bay.id], as_known_at).get(bay.id)
-    return Doubt(own_uncertainty(bay), ahead(bay, log), settings.sure())
+def doubt(bay: Bay, at: int, as_known_at: int | None = None) -> Doubt:
+    """How well the temperature of a part in the bay is known from a moment (epoch s) on."""
+    return doubts([bay], at, as_known_at)[bay.id]
+
+
+def doubts(of: Iterable[Bay], at: int, as_known_at: int | None = None) -> dict[int, Doubt]:
+    """Bay's id → as `doubt`, for several bays in as few queries as for one."""
+    places = {bay.id: bay for bay in of}
+    found, sure = logs(list(places), at, as_known_at), settings.sure()
+    return {
+        key: Doubt(own_uncertainty(bay), ahead(bay, found.get(key)), sure)
+        for key, bay in places.items()
+    }
 
 
 def ahead(bay: Bay, log: Logged | None) -> float:
@@ -255,7 +264,7 @@ class Air:
 
 
 def _patterns(
-    bay_ids: Sequence[int], as_known_at: int | None, night_warmer: float
+    bay_ids: Sequence[int], at: int, as_known_at: int | None, night_warmer: float
 ) -> dict[int, Assumed]:
     """Bay's id → its pattern by its own log, or else as a hand told it.
 
@@ -267,13 +276,13 @@ def _patterns(
         known |= {bay: rows[:1] for bay, rows in bays.patterns_of(later).items()}
     zone = moments.zone()
     told = {bay: _told(rows, night_warmer, zone) for bay, rows in known.items()}
-    own = logs(bay_ids, as_known_at)
+    own = logs(bay_ids, at, as_known_at)
     return told | {bay: _logged(known[bay][-1], log, night_warmer) for bay, log in own.items()}
 
 
-def logs(bay_ids: Sequence[int], as_known_at: int | None = None) -> dict[int, Logged]:
-    """Bay's id → the pattern that its own log tells, as known at a moment or now."""
-    means, zone = bays.hourly_means(bay_ids, LOOKED_BACK_S, as_known_at), moments.zone()
+def logs(bay_ids: Sequence[int], at: int, as_known_at: int | None = None) -> dict[int, Logged]:
+    """Bay's id → the pattern that its own log tells at a moment, as known then or now."""
+    means, zone = bays.hourly_means(bay_ids, LOOKED_BACK_S, at, as_known_at), moments.zone()
     found = {
         bay: learned([(at, mean / 1000) for at, mean in log], zone)
         for bay, log in means.items()

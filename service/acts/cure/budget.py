@@ -7,7 +7,6 @@ from ...core.cure.clocks import Doubt
 from ...core.cure.forecast import milestones
 from ...core.products.budget import Parts
 from ...core.products.evidence import Cup
-from ..bays import air
 from .budget_views import BudgetView, show_budget
 from .watch import Watched
 
@@ -37,4 +36,4 @@ def _of_stage(watched: Watched, stage: str) -> BudgetView | None:
         return width_of(parts, doubt, () if lot is None else (law.expected_cup(lot),))
 
     may_test = cupped if lot is not None and law.points else None
-    return show_budget(stage, width, may_test, law.parts, air.doubt(watched.bay))
+    return show_budget(stage, width, may_test, law.parts, watched.doubt)

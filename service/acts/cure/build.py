@@ -109,5 +109,5 @@ def _cooled(stood: Watched, at: int, surface: float | None) -> bool:
 
 def _sandable(stood: Watched) -> float | None:
     """When the clock is sure that it is hard enough to sand, tacky or not; epoch s."""
-    covered = replace(stood.layer, cover="film")
-    return milestones(covered, stood.trace, air.doubt(stood.bay))["sandable"].latest
+    covered = replace(stood.layer, cover="film", hard_at=None)
+    return milestones(covered, stood.trace, stood.doubt)["sandable"].latest

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import inf
 
 from ...core.cure import milestones, stall
+from ...core.cure.clocks import Doubt
 from ...core.cure.forecast import Forecast, PotForecast, forecasts
 from ...core.cure.looks import UNLIKELY
 from ...core.cure.night import ColdAhead, colds_ahead
@@ -22,11 +23,12 @@ _RUNS_ON = "It lay cold for too long and was checked after it was heated: its cl
 
 @dataclass(frozen=True)
 class Outlook:
-    """A layup with its forecast, and the cold ahead before it is hard, or None."""
+    """A layup with its forecast, the cold ahead before it is hard or None, and its air's doubt."""
 
     laid: Gathered
     forecast: Forecast
     cold: ColdAhead | None
+    doubt: Doubt
 
     @property
     def stalls_from(self) -> float | None:
@@ -35,19 +37,20 @@ class Outlook:
         return stalled if self.cold is None or stalled is None else self.cold.cold_from
 
 
-def outlooks(laid: Sequence[Gathered], now: int) -> list[Outlook]:
-    """The outlook of each of some layups at a moment, epoch s.
+def outlooks(laid: Sequence[Gathered], now: int, as_known_at: int | None = None) -> list[Outlook]:
+    """The outlook of each of some layups at a moment, epoch s, as known then or now.
 
     A layup that stalled in the cold and was checked since is forecast again, its clock running on.
     """
-    found = _outlooks(laid, now)
+    doubts = air.doubts((one.record.bay for one in laid), now, as_known_at)
+    found = _outlooks(laid, now, doubts)
     again = {place: on for place, each in enumerate(found) if (on := _run_on(each)) is not None}
-    for place, each in zip(again, _outlooks(list(again.values()), now), strict=True):
+    for place, each in zip(again, _outlooks(list(again.values()), now, doubts), strict=True):
         found[place] = each
     return found
 
 
-def _outlooks(laid: Sequence[Gathered], now: int) -> list[Outlook]:
+def _outlooks(laid: Sequence[Gathered], now: int, doubts: Mapping[int, Doubt]) -> list[Outlook]:
     """Layups in the same air are forecast together: that is far quicker."""
     together = defaultdict(list)
     for place, one in enumerate(laid):
@@ -56,11 +59,11 @@ def _outlooks(laid: Sequence[Gathered], now: int) -> list[Outlook]:
     for places in together.values():
         first, layers = laid[places[0]], [laid[place].layer for place in places]
         bay = first.record.bay
-        doubt = air.doubt(bay)
+        doubt = doubts[bay.id]
         clock = forecasts(layers, first.trace, doubt)
         cold = colds_ahead(layers, first.trace, doubt, now)
         for place, told, ahead in zip(places, clock, cold, strict=True):
-            found[place] = Outlook(laid[place], told, ahead)
+            found[place] = Outlook(laid[place], told, ahead, doubt)
     return [found[place] for place in range(len(laid))]
 
 
@@ -108,7 +111,8 @@ def _odd_gel(name: str, pot: PotForecast) -> tuple[str, ...]:
     check = "check the ratio and the temperature, and test a cup."
     if share < low:
         return (f"{name} gelled at {share:.1f} of the time that was forecast: {check}",)
-    return (
-        f"{name} was seen gelled at {share:.1f} of the time that was forecast, at most. "
-        f"If it was wet until then, {check}",
-    )
+    found = f"{name} was seen gelled at {share:.1f} of the time that was forecast"
+    wet = pot.pot.wet_at if on_part is not None else pot.pot.cup_wet_at
+    if wet is not None and gel.latest is not None and wet > gel.latest:
+        return (f"{found}, and was wet long before: {check}",)
+    return (f"{found}, at most. If it was wet until then, {check}",)

@@ -62,7 +62,7 @@ def _layer(record: LayupRecord, sheet: CureSheet, touch: Touch) -> Layer:
     layer = Layer(
         sheet=sheet,
         law=law,
-        pots=pots or (_unmixed(record, sheet, law),),
+        pots=pots or (_unmixed(record, sheet, law, touch),),
         finished=row.finished_at,
         surface=surface_of(sheet.surface, row.effects.split()),
         cover=_cover(row),
@@ -74,8 +74,8 @@ def _layer(record: LayupRecord, sheet: CureSheet, touch: Touch) -> Layer:
 
 
 def _said_again(record: LayupRecord) -> bool:
-    """Whether a hand said twice of it that it has come to a stage."""
-    said = Counter(seen.kind for seen in record.seen if seen.kind in SET)
+    """Whether a hand said the same of it twice: that it has come to a stage, or that it is wet."""
+    said = Counter(seen.kind for seen in record.seen if seen.kind in (*SET, "not_gelled"))
     return any(count > 1 for count in said.values())
 
 
@@ -90,17 +90,18 @@ def _pot(pot: Batch, record: LayupRecord, sheet: CureSheet, law: GelLaw, touch: 
         lot=pot.resin_lot_id,
         filled=pot.filled,
         gelled_at=_gelled_at(record.seen, pot.mixed_at),
-        wet_at=touch.not_gelled,
+        wet_at=_wet_at(record.seen, touch),
         cup_gelled_at=_gelled_at(looks, pot.mixed_at),
         cup_wet_at=max((float(o.at) for o in looks if o.kind == "not_gelled"), default=None),
     )
 
 
-def _unmixed(record: LayupRecord, sheet: CureSheet, law: GelLaw) -> LaidPot:
+def _unmixed(record: LayupRecord, sheet: CureSheet, law: GelLaw, touch: Touch) -> LaidPot:
     """A layup without pots of the yard, as one pot mixed when it was laid."""
     row, started = record.row, record.started
     percent = _effective(row.stated_percent_ppm, row.catalyst, sheet)
-    return LaidPot(percent, law.belief(), started, gelled_at=_gelled_at(record.seen, started))
+    gelled_at, wet_at = _gelled_at(record.seen, started), _wet_at(record.seen, touch)
+    return LaidPot(percent, law.belief(), started, gelled_at=gelled_at, wet_at=wet_at)
 
 
 def _gelled_at(looks: Sequence[LayupObservation | BatchObservation], mixed_at: int) -> float | None:
@@ -112,6 +113,14 @@ def _gelled_at(looks: Sequence[LayupObservation | BatchObservation], mixed_at: i
     gelled = (o.at for o in looks[wet + 1 :] if o.kind == "gelled")
     found = min((at for at in gelled if at >= mixed_at), default=None)
     return None if found is None else max(float(found), mixed_at + 1.0)
+
+
+def _wet_at(looks: Sequence[LayupObservation], touch: Touch) -> float | None:
+    """When a hand last found it wet: since it was called set, or else before that; epoch s."""
+    if touch.not_gelled is not None:
+        return touch.not_gelled
+    before = (o.at for o in looks if o.kind == "not_gelled" and o.at <= (touch.gelled or 0.0))
+    return max(map(float, before), default=None)
 
 
 def _effective(percent_ppm: int | None, catalyst: Product | None, sheet: CureSheet) -> float | None:

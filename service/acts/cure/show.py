@@ -25,12 +25,14 @@ from ...core.cure.post_cure import PostCured
 from ...core.cure.signs import Sign
 from ...core.products import cautions
 from ...core.products.cure_sheet import Surface
+from ...core.products.gel_law import GelLaw
 from ...core.words import Text
 from ...store.cure.layup_records import LayupRecord
 from ...store.cure.layups import LayupObservation
 from ...store.cure.pots import Batch
 from ...store.yard.withdrawals import Withdrawal
 from ..products.cure_sheet_views import PostCureView, show_post_cure
+from ..products.pair_law import factor_basis
 from ..yard import conversions
 from ..yard.taken_back import WithdrawnView, show_withdrawal
 from .budget_views import BudgetView
@@ -208,16 +210,19 @@ def _show_pots(watched: Watched) -> list[LaidPotView]:
     tested = {pot.id: pot.cup_test_id for pot in record.pots}
     tested |= {pot: test.id for pot, test in record.cup_tests.items()}
     pairs = zip(record.pots, watched.pots, strict=True)
-    return [_show_pot(row, told, tested[row.id], wet_at) for row, told in pairs]
+    law = watched.layer.law
+    return [_show_pot(row, told, law, tested[row.id], wet_at) for row, told in pairs]
 
 
-def _show_pot(row: Batch, told: PotForecast, test: int | None, wet_at: float | None) -> LaidPotView:
+def _show_pot(
+    row: Batch, told: PotForecast, law: GelLaw, test: int | None, wet_at: float | None
+) -> LaidPotView:
     return LaidPotView(
         batch=row.id,
         catalyst=row.catalyst_lot.product.code if row.catalyst_lot else None,
         catalyst_percent=conversions.percent(row.percent_ppm),
         factor=round(exp(told.pot.belief.mean), 4),
-        factor_basis="assumed" if test is None else f"cup test {test}",
+        factor_basis=factor_basis(law, test),
         filled=row.filled,
         mixed_at=row.mixed_at,
         gel=show_milestone(MilestoneEarly, told.gel),

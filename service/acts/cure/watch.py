@@ -11,6 +11,7 @@ from math import inf
 
 from ...core.bays.temperature import Trace
 from ...core.cure import post_cure, recoat, signs
+from ...core.cure.clocks import Doubt
 from ...core.cure.forecast import PotForecast, milestones
 from ...core.cure.layer import Layer
 from ...core.cure.milestones import Milestone
@@ -48,6 +49,7 @@ class Watched:
         unsound: why nothing may go on it, as the end of a sentence; None where it is sound.
         flags: words on what the answer rests on.
         post_cure: how much it has had of the one that its sheet asks for, or None.
+        doubt: how well its temperature is known.
     """
 
     record: LayupRecord
@@ -64,6 +66,7 @@ class Watched:
     step: NextStep
     flags: tuple[str, ...]
     post_cure: PostCured | None
+    doubt: Doubt
 
     @property
     def row(self) -> Layup:
@@ -145,7 +148,7 @@ def _watch_records(
         return []
     around = air.Air(min(starts), max(starts) + air.AHEAD_S, as_known_at)
     around.read(bay for record in known for bay in record.bays)
-    found = outlooks([gather(record, around) for record in known], now)
+    found = outlooks([gather(record, around) for record in known], now, as_known_at)
     clock = moments.clock_once()
     return [_if_there(_watch(outlook, now, clock)) for outlook in found]
 
@@ -188,6 +191,7 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
         step=_stopped(step, stops),
         flags=laid.flags + odd_looks(record, told) + odd_gels(record, told.pots) + lies + late,
         post_cure=_post_cured(laid, now),
+        doubt=outlook.doubt,
     )
 
 
@@ -264,8 +268,7 @@ def ground_of(watched: Watched) -> Ground:
     A hand that found it hard counts before the clock.
     """
     opens, closes = watched.window or (inf, -inf)
-    doubt = air.doubt(watched.bay)
-    covered = milestones(replace(watched.layer, cover="film"), watched.trace, doubt)
+    covered = milestones(replace(watched.layer, cover="film"), watched.trace, watched.doubt)
     stages = (covered["sandable"].latest, covered["full_cure"].latest)
     hard = next((at for at in (watched.touch.sandable, *stages) if at is not None), inf)
     return Ground(opens, closes, hard)

@@ -64,7 +64,7 @@ class Chain:
         return surface_of(sheet.surface, self.below.effects.split())
 
     def _doubt(self) -> Doubt:
-        doubt = air.doubt(self.bay)
+        doubt = air.doubt(self.bay, int(self.start))
         return replace(doubt, sure=LIKELY) if self.by_touch else doubt.of_bonds(self.bonds)
 
     @property

@@ -13,6 +13,7 @@ from ...core.words import Text
 from ..bays.air import AirTakenView, ReadView
 from ..cure.budget_views import BudgetView
 from ..products.cure_sheet_views import LawView, show_law
+from ..products.pair_law import factor_basis
 from . import dose_words
 from .look_up import Asked, look_up
 from .work_out import work_out
@@ -150,7 +151,7 @@ def _show_basis(pot: Asked, dose: Dose) -> BasisView:
         temperature_basis=heat.basis,
         air=None if heat.air is None else heat.air.show(),
         factor=round(pot.factor, 4),
-        factor_basis="assumed" if test is None else f"cup test {test.id}",
+        factor_basis=factor_basis(pot.law, None if test is None else test.id),
         cure_revision=pot.kept.revision,
     )
 

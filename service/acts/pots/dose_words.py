@@ -60,7 +60,7 @@ def on_night(pot: Asked, dose: Dose) -> list[Text]:
     if bay is None:
         return []
     ahead = air.trace(bay, pot.at, pot.at + air.AHEAD_S)
-    cold = cold_ahead(layer_of(pot, dose), ahead, air.doubt(bay))
+    cold = cold_ahead(layer_of(pot, dose), ahead, air.doubt(bay, pot.at))
     if cold is None:
         return []
     start = say(

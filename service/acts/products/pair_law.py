@@ -42,6 +42,17 @@ def law_of_pair(
     return gel_law.fit(sheet.gel_points, tuple(cups))
 
 
+def factor_basis(law: GelLaw, test: int | None) -> str:
+    """What the factor of a lot rests on, in words.
+
+    Args:
+        test: the id of its last cup test, or None.
+    """
+    if test is not None:
+        return f"cup test {test}"
+    return "other cups of the pair" if law.cups else "assumed"
+
+
 def _cups(test: PairTest, sheet: CureSheet, partner: Product, at: int) -> list[Cup]:
     percent = None
     if sheet.mix.kind == "catalysed":

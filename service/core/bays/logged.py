@@ -48,7 +48,7 @@ class LoggedPattern:
             level = self.at((a + b) / 2)
             t += [a, b]
             T += [level, level]
-        return np.array(t), np.array(T)
+        return np.array(t, float), np.array(T, float)
 
     def warmer_outside(self, day: range, kelvins: float) -> LoggedPattern:
         """The same with the hours outside a range so much warmer."""

@@ -111,8 +111,8 @@ class Trace:
     def from_surface(self, surface: float, settling: float, since: float) -> Trace:
         """The trace of a part that was `surface` K warm at a moment and settles to the bay's air.
 
-        The difference fades in a straight line over `settling` seconds. Before the moment it is
-        assumed to have been the same.
+        The difference fades in a straight line over `settling` seconds, which count as measured.
+        Before the moment it is assumed to have been the same.
 
         Args:
             since: the moment, epoch s, within the trace.
@@ -120,7 +120,8 @@ class Trace:
         fade_end = min(since + settling, self.end)
         cut = crossed_at(crossed_at(self, since), fade_end)
         left = np.clip((since + settling - cut.t) / settling, 0.0, 1.0)
-        return Trace(cut.t, cut.T + (surface - self.at(since)) * left, cut.measured)
+        fading = (cut.t[:-1] < fade_end) & (cut.t[1:] > since)
+        return Trace(cut.t, cut.T + (surface - self.at(since)) * left, cut.measured | fading)
 
     def mean(self) -> float:
         """Its mean over time, K."""

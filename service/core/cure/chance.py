@@ -34,7 +34,7 @@ from .looks import CLOCK, OF_GEL, Weighed, later_sd, looked_at, weigh
 
 Places = NDArray[np.intp]
 
-NEAR = 2e-5
+NEAR = 2e-7
 """A moment is found once its chance is this near, in standard deviations: within a second."""
 _NEVER = 1e-7
 _BESIDE = 0.01
@@ -86,8 +86,9 @@ class Reach:
         wanted = low + p[:, None] * (high - low)
         aim, end = deviations(wanted), self.clocks.t[-1]
         a, b = self._bracket(p)
-        b = np.minimum(np.minimum(b, self.most), end)
-        a = np.minimum(np.maximum(np.maximum(a, self.least), self.clocks.t[0]), b)
+        last = np.minimum(self.most, end)
+        a = np.minimum(np.maximum(np.maximum(a, self.least), self.clocks.t[0]), last)
+        b = np.maximum(np.minimum(b, last), a)
         never = self._raw(b) < wanted - _NEVER
         guess, stride = self._about(aim)
         found = root(lambda at: deviations(self._raw(at)) - aim, a, b, NEAR, guess, stride)

@@ -146,28 +146,32 @@ def _cells(trace: Trace, doubt: Doubt) -> _Cells:
 
 
 def _cut(trace: Trace, doubt: Doubt) -> _Cells:
+    """The cells of a trace: their edges lie on whole ten minutes, wherever the trace begins."""
     kept = _thinned(trace)
     t = trace.t[kept]
-    lengths, rise = np.diff(t), np.diff(trace.T[kept])
-    long = (lengths > 2 * CELL_S) & (rise != 0)
-    pieces = np.where(long, np.ceil(lengths / CELL_S), 1).astype(int)
+    lengths, rise, place = np.diff(t), np.diff(trace.T[kept]), np.floor(t / CELL_S)
+    long = (lengths > CELL_S) & (rise != 0)
+    pieces = np.where(long, np.ceil(t[1:] / CELL_S) - place[:-1], 1).astype(int)
     pieces[lengths <= 0] = 0
     owner = np.repeat(np.arange(len(pieces)), pieces)
     step = np.arange(len(owner)) - np.repeat(np.cumsum(pieces) - pieces, pieces)
-    share = (step + 0.5) / pieces[owner] - 0.5
+    start = np.where(step == 0, t[:-1][owner], (place[:-1][owner] + step) * CELL_S)
+    edges = np.append(start, t[-1])
+    middle = (edges[:-1] + edges[1:]) / 2
+    share = np.divide(middle - t[:-1][owner], lengths[owner]) - 0.5
     means = _means(trace.T[:-1] + np.diff(trace.T) / 2, trace.t, kept)
     known = _means(trace.measured, trace.t, kept)
     half = np.where(known[owner] > 0.5, doubt.measured, doubt.ahead)
-    start = t[owner] + step / pieces[owner] * lengths[owner]
-    return _Cells(np.append(start, t[-1]), means[owner] + share * rise[owner], half)
+    return _Cells(edges, means[owner] + share * rise[owner], half)
 
 
 def _thinned(trace: Trace) -> NDArray[np.intp]:
     """The knots that bound the cells: at most one in ten minutes of a dense log."""
-    apart = np.diff(trace.t) >= CELL_S
-    place = np.floor((trace.t - trace.t[0]) / CELL_S)
+    place = np.floor(trace.t / CELL_S)
     first = np.concatenate([[True], np.diff(place) > 0])
-    beside = np.concatenate([[True], apart]) | np.concatenate([apart, [True]])
+    lengths = np.diff(trace.t)
+    alone = ~trace.measured | (lengths >= CELL_S) | (lengths == 0)
+    beside = np.concatenate([[True], alone]) | np.concatenate([alone, [True]])
     return np.flatnonzero(first | beside)
 
 

@@ -51,8 +51,12 @@ class PotForecast:
 
     @property
     def seen(self) -> bool:
-        """Whether a hand saw it gelled on the part."""
-        return self.on_part.basis == "observed"
+        """Whether a hand saw it gelled on the part, or in its cup where that stands for it."""
+        pot = self.pot
+        if pot.gelled_at is not None or self.film.why != "not-on-sheet":
+            return pot.gelled_at is not None
+        in_cup, wet = pot.cup_gelled_at, pot.wet_at
+        return in_cup is not None and (wet is None or in_cup > wet)
 
     def lateness(self, wet_at: float | None) -> Literal["late", "suspect"] | None:
         """Whether the pot is late to gel, or suspect, by when it was last found wet.
@@ -256,7 +260,8 @@ def _observed(
     found: list[Milestone], before: Edges, seen: Floats, note: str | None = None
 ) -> list[Milestone]:
     """Milestones, marked where a hand saw them before the clock was sure of them."""
-    sooner = (seen < before.latest).tolist()
+    # A gel that was seen is no forecast, however late somebody looked.
+    sooner = (seen < (before.latest if note is None else inf)).tolist()
     columns = zip(found, before.at.tolist(), sooner, strict=True)
     return [
         replace(each, basis="observed", computed=None if at == inf else at, note=note)
@@ -309,4 +314,4 @@ def _trim(gel: Milestone) -> Milestone:
     )
 
 
-_AT_MOST = "At most: it was seen gelled then, and may have gelled before."
+_AT_MOST = "A hand found it gelled; it may have gelled before that."

@@ -81,6 +81,17 @@ class Layer:
         return Layer(self.sheet, law, pots, self.finished, self.surface, self.cover)
 
     @property
+    def was_seen(self) -> bool:
+        """Whether a hand looked at it, or at a cup of it."""
+        of_layer = (self.opened_at, self.hard_at, self.green_at)
+        of_pots = (
+            at
+            for pot in self.pots
+            for at in (pot.gelled_at, pot.wet_at, pot.cup_gelled_at, pot.cup_wet_at)
+        )
+        return any(at is not None for at in (*of_layer, *of_pots))
+
+    @property
     def started(self) -> float:
         """When its first pot was mixed, epoch s."""
         return min(pot.mixed_at for pot in self.pots)
@@ -97,7 +108,8 @@ def by_law(
     """Work out an answer for each layer, all layers of one sheet and law in one call."""
     places = defaultdict(list)
     for place, layer in enumerate(layers):
-        places[id(layer.sheet), id(layer.law), layer.pots[0].belief.E].append(place)
+        key = id(layer.sheet), id(layer.law), layer.pots[0].belief.E, layer.was_seen
+        places[key].append(place)
     found: dict[int, Answer] = {}
     for alike in places.values():
         found.update(zip(alike, work_out([layers[place] for place in alike]), strict=True))

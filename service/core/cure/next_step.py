@@ -172,6 +172,7 @@ def _coat(layer: Layer, found: dict[str, Milestone], structural: bool, touch: To
             (cautions.STRUCTURE,),
         )
     note = "" if touch.felt else " Test by glove first."
+    note = note if touch.green is None else " Touch it again if it is still bare then."
     return NextStep(
         "coat",
         f"{first}The next layer can go on without abrading.{note}",
@@ -212,9 +213,11 @@ def _touch(layer: Layer, found: dict[str, Milestone], touch: Touch, now: float) 
     if held is not None and now < held[0]:
         return NextStep("touch", f"{first}It may be open already: {glove}.", held[0])
     if held is not None:
-        text = f"{first}It may have shut: {late}. Green: cover it at once. If not: {steps}."
+        text = (
+            f"{first}It may have shut. To find out, {late}. If green, cover it now; else {steps}."
+        )
     else:
-        text = f"{first}The window is short: {glove}. Late in it, {late}. If not: {steps}."
+        text = f"{first}The window is short: {glove}. Late in it, {late}. If not green, {steps}."
     return NextStep("touch", text, closes, past.cautions)
 
 

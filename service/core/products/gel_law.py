@@ -204,10 +204,12 @@ def _scatter(points: tuple[GelPoint, ...], system: System) -> float:
 
 
 def _refuse_backwards(points: tuple[GelPoint, ...]) -> None:
-    """Refuse two points where the hotter one, or the one with more catalyst, surely gels later."""
+    """Refuse points that gel later with more heat or catalyst, or no sooner in much more heat."""
     for a in points:
         for b in points:
-            if a.percent == b.percent and b.temperature > a.temperature and b.shortest > a.longest:
+            warmer = b.temperature - a.temperature
+            level = b.shortest >= a.longest and warmer >= LEAST_SPAN_K - 1e-9
+            if a.percent == b.percent and warmer > 0 and (level or b.shortest > a.longest):
                 raise CureSheetInconsistent(
                     "The gel times rise with temperature.",
                     advice="Check which temperature each gel time belongs to.",

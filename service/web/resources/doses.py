@@ -42,6 +42,11 @@ class DoseAloneIn(DoseIn):
     """A pot that is only worked out."""
 
     filled = fields.Flag()
+
+
+class DoseWhyIn(DoseAloneIn):
+    """A pot, and whether to say why its gel is so unsure."""
+
     budget = fields.Flag()
 
 
@@ -49,7 +54,7 @@ class DoseAloneIn(DoseIn):
 class Doses(MethodView):
     """Doses: nothing is drawn, and nothing is kept."""
 
-    @blp.arguments(DoseAloneIn)
+    @blp.arguments(DoseWhyIn)
     @reads()
     @blp.response(200, answer(DoseView))
     def post(self, body: Loaded) -> Any:

@@ -95,17 +95,17 @@ def test_what_a_hand_says_later_outranks_the_log() -> None:
 def test_what_the_log_tells_is_as_unsure_as_its_days_differ() -> None:
     """√3 times the standard deviation of their means; and never less than where it is measured."""
     bay = loft()
-    assert (air.doubt(bay).measured, air.doubt(bay).ahead) == (2, 3)
+    assert (air.doubt(bay, NOW).measured, air.doubt(bay, NOW).ahead) == (2, 3)
     log(14, off=(-2.0, 2.0))
     off = [(-2.0, 2.0)[back % 2] for back in range(14)]
-    assert air.doubt(bay).ahead == pytest.approx(sqrt(3) * stdev(off), rel=1e-3)
+    assert air.doubt(bay, NOW).ahead == pytest.approx(sqrt(3) * stdev(off), rel=1e-3)
     by_acts(NOW - 60 * DAY, HAND, bays=[makers.bay("CALM", f"{TOLD} degC")])
     calm = [
         {"at": MIDNIGHT - back * DAY + hour * H, "temperature": yard.heat("19 degC")}
         for back, hour in product(range(1, 15), range(24))
     ]
     read_bay.read_bay(bay="CALM", readings=calm, now=NOW, hand=HAND)
-    assert air.doubt(finding.bay("CALM")).ahead == 2
+    assert air.doubt(finding.bay("CALM"), NOW).ahead == 2
     told = {
         bay.code: (bay.ahead.basis, bay.ahead.uncertainty)
         for bay in add_bay.show_bays(bays.all_bays())
@@ -119,8 +119,8 @@ def test_a_log_that_was_read_in_later_was_not_known_before() -> None:
     """What was told last week is told again as it was."""
     bay = loft()
     log(20)
-    assert air.logs([bay.id], NOW - DAY) == {}
-    assert set(air.logs([bay.id])) == {bay.id}
+    assert air.logs([bay.id], NOW, NOW - DAY) == {}
+    assert set(air.logs([bay.id], NOW)) == {bay.id}
 
 
 def test_what_was_told_before_the_log_came_is_told_again() -> None:

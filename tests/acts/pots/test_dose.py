@@ -149,7 +149,7 @@ def test_a_dose_never_goes_by_a_held_lot_s_cup_test() -> None:
     assert dose().basis.factor_basis == f"cup test {test.id}"
     change_lot.change_lot(slow, held=True, reason="strings in it", now=NOW, hand=HAND)
     basis = dose().basis
-    assert basis.factor_basis == "assumed"
+    assert basis.factor_basis == "other cups of the pair"
     assert basis.factor == pytest.approx(by_hand.factors(24 / 20, others=1)[1], rel=0.01)
 
 

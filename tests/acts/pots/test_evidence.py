@@ -44,7 +44,10 @@ def test_a_cup_of_one_lot_moves_the_others_a_little() -> None:
         pytest.approx(own, rel=0.01), f"cup test {test.id}",
     )  # fmt: skip
     told = dose(other).basis
-    assert (told.factor, told.factor_basis) == (pytest.approx(others, rel=0.01), "assumed")
+    assert (told.factor, told.factor_basis) == (
+        pytest.approx(others, rel=0.01),
+        "other cups of the pair",
+    )
 
 
 def test_every_cup_that_agrees_makes_it_surer() -> None:

@@ -110,8 +110,8 @@ def test_still_wet_when_it_should_have_gelled() -> None:
     """Late past its latest; past twice that, suspect: probe it, do not cover it."""
     layup = laid()
     latest = felt(layup, "not_gelled", now=NOW + MIN).milestones.gel.latest
-    assert felt(layup, "not_gelled", now=int(latest) + 1).state[:2] == ["wet", "late"]
-    twice = int(NOW + 2 * (latest - NOW)) + 1
+    assert felt(layup, "not_gelled", now=int(latest) + 9).state[:2] == ["wet", "late"]
+    twice = int(NOW + 2 * (latest - NOW)) + 9
     told = felt(layup, "not_gelled", now=twice)
     assert {"wet", "late", "suspect"} <= set(told.state)
     assert told.next.action == "probe"

@@ -293,9 +293,9 @@ def test_a_late_look_says_nothing_and_an_early_one_shuts_sooner() -> None:
     late = told(of(laid_pot(gelled_at=3 * HOUR))).found
     for name in ("gel", "recoat_opens", "recoat_closes"):
         assert edges(late[name]) == pytest.approx(edges(forecast[name]), rel=0.02)
-    assert (late["gel"].basis, late["gel"].note) == ("measured", None)
+    assert late["gel"].basis == "observed"
     early = told(of(laid_pot(gelled_at=25 * MIN))).found
-    assert (early["gel"].note or "").startswith("At most")
+    assert (early["gel"].note or "").startswith("A hand found it gelled")
     assert early["gel"].latest <= 25 * MIN  # type: ignore[operator]
     assert hours(early["recoat_closes"]) < 0.95 * hours(forecast["recoat_closes"])
 
