@@ -113,6 +113,7 @@ def contradictions(laid: Laid, told: LayupView, now: int) -> list[str]:
         found.append("seen gelled, and called wet")
     in_time = now < closes(told, "earliest")
     open_ = action == "coat" and "recoat_open" in signs
+    open_ |= any("note it again" in shown(word, "metric") for word in told.warnings)  # doubted
     if laid.last_word == "no_transfer" and in_time and not open_:
         found.append(f"a glove came away clean, and told to {action}")
     ground = action == "coat" and not re.search(r"\b(grind|abrade)\b", words)

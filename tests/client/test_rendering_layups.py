@@ -134,7 +134,7 @@ def test_why_a_moment_is_so_unsure() -> None:
     assert line.startswith("? recoat opens: the temperature 30 %, the stage beside its gel 69 %")
     assert "order" not in line
     assert "catalyst" not in line
-    assert re.search(r"Would help: .*thermometer.* 14 %", line)
+    assert re.search(r"Would help: .*thermometer.*14 % narrower", line)
     assert "Would help" not in "\n".join(layups.shown(layup(), wide))
 
 

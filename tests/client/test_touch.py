@@ -29,7 +29,7 @@ def test_a_touch_test_is_told(hand: Hand) -> None:
     """The state, how to test, and both windows; in a list the state alone."""
     told = plain(hand("layup", "show", "1"))
     assert re.search(r"state gelled, touch test", told)
-    assert "It may have shut: wipe a spot with acetone: tacky is green, hard is not." in told
+    assert "To find out, wipe a spot with acetone: tacky is green, hard is not" in told
     assert re.search(r"window .*, spread by then; with a touch test ", told)
     assert "touch test" in hand("layup", "list")
     assert "acetone" in hand("now")
@@ -59,6 +59,6 @@ def test_why_is_told_where_it_is_asked_for(hand: Hand) -> None:
 def test_the_working_time_at_worst_and_likely(hand: Hand) -> None:
     """By the worst of them it is spread."""
     told = plain(hand("dose", "LAM", "500 g", "--percent", "2", "--temperature", "20 degC"))
-    found = re.search(r"work (\d+) min at worst, (\d+) min likely", told)
+    found = re.search(r"work (\d+) min at worst; (\d+) min likely", told)
     assert found is not None, told
     assert int(found[1]) < int(found[2])

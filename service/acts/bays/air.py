@@ -229,6 +229,7 @@ class Air:
         self.start, self.end = start, end
         self.as_known_at = as_known_at
         self._traces: dict[int, Trace] = {}
+        self._doubts: dict[int, Doubt] = {}
 
     def read(self, of: Iterable[Bay]) -> None:
         """Work out the air of several bays in one go, before they are asked for."""
@@ -240,6 +241,11 @@ class Air:
         if bay.id not in self._traces:
             self.read([bay])
         return self._traces[bay.id]
+
+    def _doubt(self, bay: Bay) -> Doubt:
+        if bay.id not in self._doubts:
+            self._doubts[bay.id] = doubt(bay, self.start, self.as_known_at)
+        return self._doubts[bay.id]
 
     def around(self, stays: Sequence[tuple[int, Bay]]) -> Trace:
         """The air around something that was carried from bay to bay.
@@ -256,7 +262,8 @@ class Air:
         ):
             since, until = max(since, first), min(until, self.end)
             if until > since:
-                part = self.of(bay).between(since, until)
+                known = self._doubt(bay)
+                part = self.of(bay).between(since, until).known_to(known.measured, known.ahead)
                 whole = part if whole is None else whole.then(part)
         if whole is None:
             raise ValueError("it was in no bay")

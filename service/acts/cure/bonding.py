@@ -36,6 +36,8 @@ def bond(below: Watched, row: Layup, at: int) -> Bond:
     hard_from = handing_over.hard_from(layer.sheet.barcol_min, below.row.product.chemistry)
     touch = layups.touch(seen, hard_from)
     steps = recoat.prepare(layer.surface, stand, layer.cover).steps
+    if stand == "touch" and touch.felt:
+        steps = ()
     found = compatibility.on_top(
         row.product.chemistry,
         below.row.product.chemistry,

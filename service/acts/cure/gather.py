@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -12,6 +11,7 @@ from ...core.cure.layer import Cover, LaidPot, Layer, surface_of
 from ...core.cure.touch import SET, Touch
 from ...core.products.cure_sheet import CureSheet
 from ...core.products.gel_law import GelLaw
+from ...core.stock.cup_test import TAKEN_UP_WITHIN_S
 from ...store.cure import layups
 from ...store.cure.layup_records import LayupRecord
 from ...store.cure.layups import Layup, LayupObservation
@@ -50,33 +50,45 @@ def gather(record: LayupRecord, around: Air) -> Gathered:
     touch = _touch(record, sheet)
     flags = tuple(
         f"Cup test {number} of its lot, made after mixing, counts as well."
-        for number in sorted({test.id for test in record.cup_tests.values()})
+        for number in _tested_later(record)
     )
     return Gathered(record, _layer(record, sheet, touch), _trace(record, around), touch, flags)
 
 
 def _layer(record: LayupRecord, sheet: CureSheet, touch: Touch) -> Layer:
-    row, later = record.row, [test.id for test in record.cup_tests.values()]
+    row, later = record.row, _tested_later(record)
     law = law_of_pair(sheet, row.catalyst, record.tested, record.started, later)
+    surface = surface_of(sheet.surface, row.effects.split())
     pots = tuple(_pot(pot, record, sheet, law, touch) for pot in record.pots)
     layer = Layer(
         sheet=sheet,
         law=law,
         pots=pots or (_unmixed(record, sheet, law, touch),),
         finished=row.finished_at,
-        surface=surface_of(sheet.surface, row.effects.split()),
+        surface=surface,
         cover=_cover(row),
         hard_at=touch.sandable,
         green_at=touch.green,
-        said_again=_said_again(record),
+        said_again=said_again(record),
+        shut_at=touch.shut(surface),
     )
     return layer if recoat.never(layer) else replace(layer, opened_at=touch.no_transfer)
 
 
-def _said_again(record: LayupRecord) -> bool:
-    """Whether a hand said the same of it twice: that it has come to a stage, or that it is wet."""
-    said = Counter(seen.kind for seen in record.seen if seen.kind in (*SET, "not_gelled"))
-    return any(count > 1 for count in said.values())
+def _tested_later(record: LayupRecord) -> list[int]:
+    """The cup tests of its lots that were made soon enough after their mixing to count."""
+    until = {pot.resin_lot_id: pot.mixed_at + TAKEN_UP_WITHIN_S for pot in record.pots}
+    return [
+        test.id
+        for test in record.tested
+        if record.started < test.at <= until.get(test.lot_id, record.started)
+    ]
+
+
+def said_again(record: LayupRecord) -> bool:
+    """Whether a hand said its last word on it twice: how far it is, or that it is wet."""
+    kinds = [seen.kind for seen in record.seen if seen.kind in (*SET, "not_gelled")]
+    return len(kinds) > 1 and kinds[-1] == kinds[-2]
 
 
 def _pot(pot: Batch, record: LayupRecord, sheet: CureSheet, law: GelLaw, touch: Touch) -> LaidPot:

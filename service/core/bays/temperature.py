@@ -8,7 +8,7 @@ until the next reading.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import inf
 from typing import Any, Literal, Protocol, cast
@@ -37,12 +37,14 @@ class Trace:
     """Piecewise-linear temperature: knots `t` (epoch s, never falling) and `T` (K).
 
     Two knots at one moment are a sharp step. `measured` has one entry for each segment, so it is
-    one shorter than the knots.
+    one shorter than the knots. So has `halves`, how well each is known: the half-width of its
+    range, K; None where all of it is known alike.
     """
 
     t: Floats
     T: Floats
     measured: NDArray[np.bool_]
+    halves: Floats | None = None
 
     @property
     def start(self) -> float:
@@ -79,16 +81,25 @@ class Trace:
         t = np.concatenate([[start], self.t[i:j], [end]])
         last = self.T[j] if j < len(self.t) and self.t[j] == end else self.at(end)
         T = np.concatenate([[self.at(start)], self.T[i:j], [last]])
-        first = max(i - 1, 0)
-        return Trace(t, T, self.measured[first : first + len(t) - 1])
+        kept = slice(max(i - 1, 0), max(i - 1, 0) + len(t) - 1)
+        halves = None if self.halves is None else self.halves[kept]
+        return Trace(t, T, self.measured[kept], halves)
 
     def then(self, other: Trace) -> Trace:
         """This trace followed by another, as for a layup that was moved to another bay."""
+        halves = None
+        if self.halves is not None and other.halves is not None:
+            halves = np.concatenate([self.halves, [0.0], other.halves])
         return Trace(
             np.concatenate([self.t, other.t]),
             np.concatenate([self.T, other.T]),
             np.concatenate([self.measured, [True], other.measured]),
+            halves,
         )
+
+    def known_to(self, measured: float, ahead: float) -> Trace:
+        """The same, known to so many K where it was measured and where it was not."""
+        return replace(self, halves=np.where(self.measured, measured, ahead))
 
     def shifted(self, difference: float) -> Trace:
         """The same trace, warmer or colder throughout by a difference in K; made once."""
@@ -106,7 +117,7 @@ class Trace:
             heated = self.between(since, self.end).at_least(floor)
             return self.between(self.start, since).then(heated)
         cut = crossed(self, floor)
-        return Trace(cut.t, np.maximum(cut.T, floor), cut.measured)
+        return replace(cut, T=np.maximum(cut.T, floor))
 
     def from_surface(self, surface: float, settling: float, since: float) -> Trace:
         """The trace of a part that was `surface` K warm at a moment and settles to the bay's air.
@@ -121,7 +132,8 @@ class Trace:
         cut = crossed_at(crossed_at(self, since), fade_end)
         left = np.clip((since + settling - cut.t) / settling, 0.0, 1.0)
         fading = (cut.t[:-1] < fade_end) & (cut.t[1:] > since)
-        return Trace(cut.t, cut.T + (surface - self.at(since)) * left, cut.measured | fading)
+        T = cut.T + (surface - self.at(since)) * left
+        return replace(cut, T=T, measured=cut.measured | fading)
 
     def mean(self) -> float:
         """Its mean over time, K."""
@@ -179,6 +191,7 @@ def crossed(trace: Trace, level: float) -> Trace:
         np.insert(trace.t, where + 1, moments),
         np.insert(trace.T, where + 1, level),
         np.insert(trace.measured, where, trace.measured[where]),
+        None if trace.halves is None else np.insert(trace.halves, where, trace.halves[where]),
     )
 
 
@@ -191,6 +204,7 @@ def crossed_at(trace: Trace, moment: float) -> Trace:
         np.insert(trace.t, i, moment),
         np.insert(trace.T, i, trace.at(moment)),
         np.insert(trace.measured, i - 1, trace.measured[i - 1]),
+        None if trace.halves is None else np.insert(trace.halves, i - 1, trace.halves[i - 1]),
     )
 
 

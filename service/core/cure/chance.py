@@ -17,7 +17,7 @@ have a chance each: what they must all reach has the least of them, what one shu
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import inf
 
@@ -199,11 +199,18 @@ class Chances:
         return self._later(name, stage, clocks, since, 1.0, self._look(None, -inf),
                            self._look(seen, inf))  # fmt: skip
 
-    def closing(self, stage: StageTime) -> Reach:
-        """How each pot shuts the window, by the cure clock from its mixing."""
+    def closing(self, stage: StageTime, *, trusting: bool = False) -> Reach:
+        """How each pot shuts the window, by the cure clock from its mixing.
+
+        Args:
+            trusting: whether looks that are doubted count all the same.
+        """
         clocks, since = self.clocks.steady, self.layers.started
-        return self._later("recoat_closes", stage, clocks, since, -1.0, self._look("green", -inf),
-                           self._look(None, inf))  # fmt: skip
+        least, most = self._look("green", -inf), self._look("shut", inf)
+        found = self._later("recoat_closes", stage, clocks, since, -1.0, least, most)
+        if self.weighed is None or not trusting:
+            return found
+        return replace(found, weight=self.weighed.weight("recoat_closes", trusting=True))
 
     def _gel(
         self, names: tuple[str, ...], ages: Floats, against: str, wet: Floats, gelled: Floats

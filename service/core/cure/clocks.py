@@ -161,8 +161,10 @@ def _cut(trace: Trace, doubt: Doubt) -> _Cells:
     share = np.divide(middle - t[:-1][owner], lengths[owner]) - 0.5
     means = _means(trace.T[:-1] + np.diff(trace.T) / 2, trace.t, kept)
     known = _means(trace.measured, trace.t, kept)
-    half = np.where(known[owner] > 0.5, doubt.measured, doubt.ahead)
-    return _Cells(edges, means[owner] + share * rise[owner], half)
+    half = np.where(known > 0.5, doubt.measured, doubt.ahead)
+    if trace.halves is not None:
+        half = _means(trace.halves, trace.t, kept)
+    return _Cells(edges, means[owner] + share * rise[owner], half[owner])
 
 
 def _thinned(trace: Trace) -> NDArray[np.intp]:

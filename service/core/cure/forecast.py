@@ -12,6 +12,7 @@ from math import inf, isfinite, isnan
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..bays.temperature import Basis, Floats, Trace
 from . import recoat
@@ -142,6 +143,14 @@ class _Alike:
             answers.append(Forecast(found, cold, hard[k], own, looked[k]))
         return answers
 
+    @property
+    def _doubted(self) -> NDArray[np.bool_]:
+        """For each layer, whether the looks at one of its pots are doubted."""
+        weighed = self.chances.weighed
+        if weighed is None:
+            return np.zeros(len(self.alike), bool)
+        return np.logical_or.reduceat(weighed.doubted, self.layers.first)
+
     def _looked(self) -> Floats:
         """For each layer, the chance of all that hands saw of its least likely pot."""
         weighed = self.chances.weighed
@@ -208,8 +217,11 @@ class _Alike:
         stage = recoat.closing_stage(layers.sheet)
         closes = None if stage is None else self.chances.closing(stage)
         shut = Edges(wall, wall, wall)
-        if closes is not None:
+        if closes is not None and stage is not None:
             moments = layers.soonest(closes.moment(self._chances_of_edges))
+            if self._doubted.any():  # who finds it open early may well be right
+                sooner = self.chances.closing(stage, trusting=True)
+                moments = np.minimum(moments, layers.soonest(sooner.moment(self._chances_of_edges)))
             shut = Edges(*np.minimum(moments, wall))
         opening, closing = self._stage("recoat_opens"), self._closing(shut, wall)
         reach = self.reaches.get("recoat_opens")
@@ -217,7 +229,9 @@ class _Alike:
             return {"recoat_opens": opening, "recoat_closes": closing}
         latest = _until(layers.last(self.seen["recoat_opens"].latest), self.course.stalled)
         sides = Sides(layers, reach, closes, wall)
-        begins, ends = (each.tolist() for each in sides.sure(latest, shut.earliest, self.sure))
+        begins, ends = sides.sure(latest, shut.earliest, self.sure)
+        begins = np.where(self._doubted, inf, begins).tolist()
+        ends = np.where(self._doubted, -inf, ends).tolist()
         return {
             "recoat_opens": [_surely(*each) for each in zip(opening, begins, strict=True)],
             "recoat_closes": [_surely(*each) for each in zip(closing, ends, strict=True)],

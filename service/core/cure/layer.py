@@ -52,7 +52,8 @@ class Layer:
         cover: the peel ply or film that lies on it.
         opened_at: when a glove first came away clean. hard_at: when a hand first found it hard.
             green_at: when a hand last found that solvent makes it tacky. Epoch s; None if nobody
-            did. said_again: whether a hand said such a thing twice.
+            did. shut_at: when one found that it no longer bonds. said_again: whether a hand said
+            its last word twice.
     """
 
     sheet: CureSheet
@@ -64,6 +65,7 @@ class Layer:
     opened_at: float | None = None
     hard_at: float | None = None
     green_at: float | None = None
+    shut_at: float | None = None
     said_again: bool = False
 
     def refitted(self, law: GelLaw) -> Layer:
@@ -83,7 +85,7 @@ class Layer:
     @property
     def was_seen(self) -> bool:
         """Whether a hand looked at it, or at a cup of it."""
-        of_layer = (self.opened_at, self.hard_at, self.green_at)
+        of_layer = (self.opened_at, self.hard_at, self.green_at, self.shut_at)
         of_pots = (
             at
             for pot in self.pots

@@ -45,6 +45,7 @@ class _Row(NamedTuple):
     opened: float
     hard: float
     green: float
+    shut: float
     said_again: float
     gel_low: float
     gel_high: float
@@ -90,7 +91,7 @@ class Layers:
                 replace(pot, gelled_at=None, wet_at=None, cup_gelled_at=None, cup_wet_at=None)
                 for pot in layer.pots
             ),
-            opened_at=None, hard_at=None, green_at=None,
+            opened_at=None, hard_at=None, green_at=None, shut_at=None,
         )  # fmt: skip
         one = cls.of([unseen])
         rows = np.tile(one.rows, len(starts))
@@ -172,7 +173,7 @@ def _row(layer: Layer, pot: LaidPot, alike: int) -> _Row:
     return _Row(
         pot.mixed_at, max(layer.finished, pot.mixed_at),
         _seen(pot.cup_gelled_at), _seen(pot.cup_wet_at), _seen(pot.gelled_at), _seen(pot.wet_at),
-        _seen(layer.opened_at), _seen(layer.hard_at), _seen(layer.green_at),
+        _seen(layer.opened_at), _seen(layer.hard_at), _seen(layer.green_at), _seen(layer.shut_at),
         float(layer.said_again),
         gel_low, gel_high, gel_u,
         low, high, u,

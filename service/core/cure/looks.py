@@ -14,6 +14,7 @@ from math import prod
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..bays.temperature import Floats
 from ..products import budget
@@ -29,10 +30,9 @@ OF_GEL = 0.05
 FILM_AFTER_CUP, FILM_U = 0.4, 0.25
 """A film's gel against a cup's, in ln, where the sheet gives the cup's alone (from memory)."""
 UNLIKELY = 1e-3
-"""Looks of a chance under this say nothing of S until they are said again: it may have been another
-part."""
-IMPOSSIBLE = 1e-9
-"""Under this chance they never do: they contradict the clock altogether."""
+"""Looks of a chance under this are doubted until they are said again: it may have been another
+part. They open nothing surely, and say nothing of S but that the window may shut sooner."""
+_NONE = 1e-300
 
 _POINTS, _OF_POINTS = np.polynomial.legendre.leggauss(48)
 
@@ -43,13 +43,13 @@ class Weighed:
 
     Attributes:
         S, before: of each of 480 points, and its weight before the looks; a column for each pot.
-        least: the chance of all looks under which they are left out, for each pot.
+        doubted: whether the looks are left out, for each pot.
         agreed: by stage, the chance of the looks at it at each point.
     """
 
     S: Floats
     before: Floats
-    least: Floats
+    doubted: NDArray[np.bool_]
     agreed: dict[str, Floats]
 
     @cached_property
@@ -57,16 +57,19 @@ class Weighed:
         """The chance of all looks together, for each pot."""
         return np.asarray((self.before * prod(self.agreed.values())).sum(axis=0))
 
-    def weight(self, *without: str) -> Floats:
+    def weight(self, *without: str, trusting: bool = False) -> Floats:
         """The weight of each point by the looks, without those at some stages.
 
         What was seen of a stage itself cuts its own chance, and would count twice.
+
+        Args:
+            trusting: whether looks that are doubted count all the same.
         """
         others = [agreed for name, agreed in self.agreed.items() if name not in without]
         seen = self.before * prod(others)
         chance = seen.sum(axis=0)
-        kept = (self.chance >= self.least) & (chance > IMPOSSIBLE)
-        return np.where(kept, seen / np.maximum(chance, IMPOSSIBLE), self.before)
+        kept = (chance > _NONE) & (trusting | ~self.doubted)
+        return np.where(kept, seen / np.maximum(chance, _NONE), self.before)
 
 
 CLOCK = np.repeat(np.arange(len(WEIGHT)), len(_POINTS))
@@ -75,7 +78,7 @@ CLOCK = np.repeat(np.arange(len(WEIGHT)), len(_POINTS))
 
 def looked_at(layers: Layers) -> bool:
     """Whether any look at these layers says something of S."""
-    names = ("in_cup", "wet_in_cup", "on_part", "wet_on_part", "opened", "hard", "green")
+    names = ("in_cup", "wet_in_cup", "on_part", "wet_on_part", "opened", "hard", "green", "shut")
     return any(not np.isnan(layers.column(name)).all() for name in names)
 
 
@@ -92,8 +95,9 @@ def weigh(layers: Layers, clocks: Running) -> Weighed:
     share = np.tile(_OF_POINTS * REACH * _density(REACH * _POINTS), len(M))[:, None]
     before = np.repeat(WEIGHT, len(_POINTS))[:, None] * share
     agreed = _agreed(layers, clocks, S, np.repeat(M, len(_POINTS), axis=0))
-    least = np.where(layers.column("said_again") > 0, IMPOSSIBLE, UNLIKELY)
-    return Weighed(S, np.broadcast_to(before, S.shape), least, agreed)
+    chance = np.asarray((before * prod(agreed.values())).sum(axis=0))
+    doubted = (chance < UNLIKELY) & (layers.column("said_again") == 0)
+    return Weighed(S, np.broadcast_to(before, S.shape), doubted, agreed)
 
 
 def _density(z: Floats) -> Floats:
@@ -146,7 +150,7 @@ def _looks(layers: Layers, clocks: Running, S: Floats, M: Floats) -> Iterator[_L
     for name, clock, since, not_yet, there in (
         ("recoat_opens", pausing, finished, None, "opened"),
         ("sandable", pausing, finished, None, "hard"),
-        ("recoat_closes", clocks.steady, started, "green", None),
+        ("recoat_closes", clocks.steady, started, "green", "shut"),
     ):
         stage = sheet.stage(name)
         if stage is not None:

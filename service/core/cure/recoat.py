@@ -188,11 +188,13 @@ def prepare(surface: Surface, stand: Stand, cover: Cover) -> Preparation:
 
     An unknown surface is treated as waxed, and a waxed one always as past its window. A cover
     comes off first; it kept wax and tack away, so the face below it is a plain one. Near the ends
-    of the window it is prepared as past it, unless a touch shows that it is green.
+    of the window a touch shows whether it is green.
     """
     if stand == "before":
         return _WAIT
-    stand = "past" if stand == "touch" else stand
+    if stand == "touch":
+        test = f"a glove that comes away clean; late in the window, {green_test(surface)}"
+        return Preparation((test,), "near an end of its window a touch shows if it is green")
     if cover != "none":
         below = _BY_SURFACE["plain", stand]
         return Preparation((_STRIP, *below.steps), below.reason, below.cautions)

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
+from ..products.cure_sheet import Surface
 from . import recoat
 from .milestones import TRIM_AFTER_S, Milestone
 
@@ -71,13 +72,21 @@ class Touch:
 
     @property
     def felt(self) -> bool:
-        """Whether a hand found that it can be covered: no transfer, green, or hard."""
-        return any(at is not None for at in (self.no_transfer, self.green, self.hard))
+        """Whether a hand found that it can be covered: no transfer, or green."""
+        return self.no_transfer is not None or self.green is not None
 
     @property
     def abraded(self) -> bool:
         """Whether it was sanded, and no blush was seen since."""
         return self.sanded is not None and self.blush is None
+
+    def shut(self, surface: Surface) -> float | None:
+        """When a hand found that it no longer bonds, if nobody found it green since.
+
+        Solvent that leaves it hard shows it, and on an epoxy a nail that leaves no mark.
+        """
+        found = self.wiped if surface != "amine_blush" else _last_of(self.wiped, self.hard)
+        return None if found is None or (self.green is not None and self.green > found) else found
 
     @property
     def sandable(self) -> float | None:
@@ -124,6 +133,10 @@ def _set(touch: Touch, kind: str, at: float) -> Touch:
     wiped = at if kind == "solvent_wipe" else touch.wiped
     checks = (*touch.checks, at)
     return replace(touch, hard=_first(touch.hard, at), checks=checks, wiped=wiped)
+
+
+def _last_of(*moments: float | None) -> float | None:
+    return max((at for at in moments if at is not None), default=None)
 
 
 def _first(known: float | None, at: float) -> float:

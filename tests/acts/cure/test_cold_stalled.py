@@ -138,3 +138,11 @@ def test_the_clock_stands_in_the_cold_and_runs_on_in_the_warm() -> None:
     told = felt(broken, "hardness", 23, value=20)
     found = told.milestones.recoat_opens
     assert found.at - NOW == pytest.approx(opens + 20 * H, abs=60)
+
+
+def test_a_hard_word_in_the_cold_long_before_its_time_lifts_no_stop() -> None:
+    """Fewer than one in a thousand is hard by then: it may be stiff from cold alone."""
+    layup = laid()
+    assert "cold_stalled" in look(layup, 14).state
+    felt(layup, "thumbnail", 1)
+    assert "cold_stalled" in look(layup, 14).state

@@ -288,10 +288,15 @@ def test_covering_ends_the_watch_on_the_layer_below() -> None:
 
 
 @pytest.mark.parametrize(
-    ("hours", "wanted"), [(1, "wait"), (15, "solvent-wipe, let dry 15 min, then grind to dull")]
+    ("hours", "wanted"),
+    [
+        (1, "wait"),
+        (15, "a glove that comes away clean"),
+        (30, "solvent-wipe, let dry 15 min, then grind to dull"),
+    ],
 )
 def test_covering_outside_the_window_says_what_it_wanted(hours: float, wanted: str) -> None:
-    """Too soft yet, or past: it is recorded, and the hand hears what was left out."""
+    """Too soft yet, near an end, or past: it is recorded; the hand hears what was left out."""
     lower = below(hours)
     words = below(0, over=lower.id).warnings
     assert any(word.startswith(f"Layup {lower.id} needed this first") and wanted in word

@@ -150,3 +150,55 @@ def test_a_layup_in_trouble_has_no_window_to_touch() -> None:
     told = seen(layup, "not_gelled", 3)
     assert "late" in told.state
     assert (told.window, told.touch_window) == (None, None)
+
+
+def test_solvent_that_leaves_it_hard_shuts_the_window() -> None:
+    """Inside the sure window too: tacky is green, hard is not (common practice, no source)."""
+    layup = ready()
+    assert look(layup, 5).next.action == "coat"
+    told = seen(layup, "solvent_wipe", 5)
+    assert "recoat_past" in told.state
+    assert told.next.action == "prepare"
+    assert told.window is None or told.window.closes <= NOW + 5 * H
+
+
+def test_a_nail_that_leaves_no_mark_shuts_an_epoxy_and_no_polyester() -> None:
+    """Below its tack a laminating polyester may be hard and still bond."""
+    epoxy = makers.one_part_sheet(
+        surface="amine_blush", milestones={"recoat_opens": "2 h", "recoat_closes": "20 h"}
+    )
+    yard.add(products=[makers.product("EP", "coating", chemistry="epoxy", cure=epoxy)])
+    shut = seen(ready(product="EP", catalyst_percent=None), "thumbnail", 5)
+    assert "recoat_past" in shut.state
+    assert "recoat_open" in seen(ready(), "thumbnail", 5).state
+
+
+def test_green_after_a_hard_word_is_believed() -> None:
+    """The later word counts, and it holds for a while only."""
+    layup = ready()
+    seen(layup, "solvent_wipe", 5)
+    told = seen(layup, "green", 6)
+    assert "recoat_past" not in told.state
+
+
+def test_a_glove_that_is_clean_far_too_early_promises_nothing_until_it_is_said_again() -> None:
+    """One in a thousand: asked. Its window may shut early as well; said again, it surely does."""
+    layup = ready()
+    before = look(layup, 0.7).milestones.recoat_closes
+    told = seen(layup, "no_transfer", 0.7)
+    assert told.window is None
+    assert any("note it again" in str(word) for word in told.warnings)
+    assert told.milestones.recoat_closes.earliest < before.earliest
+    again = seen(layup, "no_transfer", 0.75)
+    assert not any("note it again" in str(word) for word in again.warnings)
+    assert again.window is None or again.window.closes < before.earliest
+
+
+def test_wet_and_then_gelled_is_a_bracket() -> None:
+    """Wet at 30 of 20 min and gelled at 34: the pot is slow, and all of it comes later."""
+    layup, alone = ready(), ready()
+    for minutes, kind in ((30, "not_gelled"), (34, "gelled")):
+        told = seen(layup, kind, minutes / 60)
+    other = seen(alone, "gelled", 34 / 60)
+    assert told.milestones.recoat_opens.at > other.milestones.recoat_opens.at
+    assert told.milestones.gel.earliest >= NOW + 30 * 60

@@ -272,16 +272,17 @@ def test_each_pots_lot_may_be_tested_later() -> None:
     assert all(f"Cup test {test.id} of its lot" in told for test in (slow, slower))
 
 
-def test_a_factor_that_was_known_is_not_replaced() -> None:
-    """The pot was dosed by a test; another cup tomorrow does not change it."""
+def test_a_later_cup_counts_beside_the_one_that_was_known() -> None:
+    """The pot was dosed by a test; another cup tomorrow counts as well, and is named."""
     drum, bottle = yard.stocked()
     yard.cup(drum, bottle, "22 min")
     layup = yard.laid(yard.pot().id).id
     before = look(layup).milestones
-    yard.cup(drum, bottle, "25 min", now=NOW + DAY)
+    test = yard.cup(drum, bottle, "25 min", now=NOW + DAY)
     told = look(layup, NOW + DAY)
-    assert told.milestones == before
-    assert told.warnings == []
+    assert told.milestones.gel.at > before.gel.at
+    assert any(f"Cup test {test.id} " in word for word in told.warnings)
+    assert look(layup, NOW + DAY, as_known_at=NOW).milestones == before
 
 
 def test_a_suspect_lots_test_gives_no_factor() -> None:
