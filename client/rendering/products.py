@@ -170,7 +170,10 @@ def _stage(stage: Record | None) -> str:
     if stage is None:
         return ""
     own = amount(stage.get("temperature"))
-    return span(stage["time"]) + (f" at {own}" if own else "")
+    time = span(stage["time"])
+    if stage.get("from"):
+        time = f"{span(stage['from'])} to {span(stage['to'])}"
+    return time + (f" at {own}" if own else "")
 
 
 def _law(law: Record | None) -> str:

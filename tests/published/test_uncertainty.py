@@ -378,3 +378,11 @@ def test_the_parts_add_in_quadrature() -> None:
     assert gel == pytest.approx(0.1390, abs=5e-5)
     assert sqrt(gel**2 + budget.LATER**2) == pytest.approx(0.1836, abs=5e-5)
     assert pytest.approx(0.15 / 2.8, abs=5e-4) == budget.POT
+
+
+def test_a_range_of_a_stage() -> None:
+    """Opens '2 to 4 h', at 20 ± 1 °C: the middle by ratio, and the range beside all else."""
+    stage = StageTime.between(2 * HOUR, 4 * HOUR)
+    sheet = replace(SHEET, stages=(("recoat_opens", stage),))
+    reach = chances(sheet, bay((0, 20)), 1).stage("recoat_opens", stage)
+    assert edges(reach) == four(1.801, 2.829, 4.444)

@@ -162,11 +162,15 @@ def _point(body: Body) -> GelPoint:
 
 
 def _stages(body: Body) -> tuple[tuple[str, StageTime], ...]:
-    return tuple(
-        (name, StageTime(float(stage["time"]), _float(stage.get("temperature"))))
-        for name, stage in body.items()
-        if stage is not None
-    )
+    return tuple((name, _stage(stage)) for name, stage in body.items() if stage is not None)
+
+
+def _stage(stage: Body) -> StageTime:
+    heat, time = _float(stage.get("temperature")), float(stage["time"])
+    shortest, longest = _float(stage.get("shortest")), _float(stage.get("longest"))
+    if shortest is None or longest is None or shortest == longest:
+        return StageTime(time, heat)
+    return StageTime.between(shortest, longest, heat)
 
 
 def _parts(parts: list[Decimal] | None) -> tuple[float, float] | None:

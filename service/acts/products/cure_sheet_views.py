@@ -7,8 +7,16 @@ from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from ...core.amounts.quantities import DOSE_MASS, GEL_TIME, SIZE, TEMPERATURE, TIME
-from ...core.amounts.views import Called, Code, Moment, RowId, View
-from ...core.products.cure_sheet import STAGES, GelPoint, MixKind, PostCure, Stage, Surface
+from ...core.amounts.views import Called, Code, LeftOut, Moment, RowId, View
+from ...core.products.cure_sheet import (
+    STAGES,
+    GelPoint,
+    MixKind,
+    PostCure,
+    Stage,
+    StageTime,
+    Surface,
+)
 from ...core.products.gel_law import GelLaw
 from ...store import cure_sheets as store_sheets
 from . import cure_sheets
@@ -57,10 +65,15 @@ class GelTimeRangeView(GelTimeView):
 
 @dataclass(frozen=True)
 class StageView(View):
-    """A milestone's time, at its own temperature or at the sheet's reference."""
+    """A milestone's time, at its own temperature or at the sheet's reference.
+
+    Of a range, `time` is its middle by ratio.
+    """
 
     time: Annotated[float, TIME]
     temperature: Annotated[float | None, TEMPERATURE]
+    shortest: Annotated[float | None, TIME, Called("from"), LeftOut()] = None
+    longest: Annotated[float | None, TIME, Called("to"), LeftOut()] = None
 
 
 @dataclass(frozen=True)
@@ -132,6 +145,11 @@ class RevisionView(View):
     sheet: SheetView
 
 
+def _show_stage(stage: StageTime) -> StageView:
+    shortest, longest = stage.ends if stage.spread else (None, None)
+    return StageView(stage.time, stage.temperature, shortest, longest)
+
+
 def show_sheet(kept: Kept) -> SheetView:
     """A sheet with the gel law fitted to it."""
     sheet = kept.sheet
@@ -147,9 +165,7 @@ def show_sheet(kept: Kept) -> SheetView:
         cure_min=sheet.cure_min,
         temperature_max=sheet.temperature_max,
         milestones={
-            name: StageView(stage.time, stage.temperature)
-            for name in STAGES
-            if (stage := sheet.stage(name)) is not None
+            name: _show_stage(stage) for name in STAGES if (stage := sheet.stage(name)) is not None
         },
         closes_after=sheet.closes_after,
         cold_max=sheet.cold_max,

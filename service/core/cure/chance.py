@@ -19,7 +19,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from math import inf
+from math import inf, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -232,7 +232,7 @@ class Chances:
     ) -> Reach:  # fmt: skip
         ages = np.log([self.layers.of_stage(stage, E) for E in self.layers.E])
         M, among = self._means("dosed"), side * self.layers.column("among")
-        sd = later_sd(M, self.layers.law.parts)
+        sd = np.hypot(later_sd(M, self.layers.law.parts), stage.spread / sqrt(3))
         if self.weighed is None:
             mean = budget.FOLLOWS * M + among
             sd = np.hypot(self.layers.column("dosed_u"), sd)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass, field, replace
+from math import exp, log, sqrt
 from typing import Any, Literal, get_args
 
 from ..errors import CureSheetMissing, PartnerMissing
@@ -60,10 +61,27 @@ class GelPoint:
 
 @dataclass(frozen=True)
 class StageTime:
-    """A milestone's time in s, at its own temperature in K or else at the sheet's reference."""
+    """A milestone's time in s, at its own temperature in K or else at the sheet's reference.
+
+    Of a range, `time` is its middle by ratio, and `spread` half the logarithm of longest over
+    shortest.
+    """
 
     time: float
     temperature: float | None = None
+    spread: float = 0.0
+
+    @classmethod
+    def between(
+        cls, shortest: float, longest: float, temperature: float | None = None
+    ) -> StageTime:
+        """A stage that the sheet gives a range for, s."""
+        return cls(sqrt(shortest * longest), temperature, log(longest / shortest) / 2)
+
+    @property
+    def ends(self) -> tuple[float, float]:
+        """The shortest and the longest time, s."""
+        return self.time * exp(-self.spread), self.time * exp(self.spread)
 
 
 @dataclass(frozen=True)

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any
+import re
+from decimal import Decimal
+from typing import Any, cast
 
 from ...core.amounts.quantities import GEL_TIME, MASS, SIZE, TEMPERATURE, TIME
 from ...core.products.cure_sheet import SURFACES
 from .. import fields
+from ..fields.base import no
 from ..fields.schemas import Body, JsonSchema, Loaded
 
 MIX_KINDS = ("catalysed", "two_part", "one_part")
@@ -27,8 +30,11 @@ class OneOrMany(fields.List):
         return super().deserialize([value] if isinstance(value, dict) else value, *args, **kwargs)
 
 
+_RANGE = re.compile(r"\s*([\d./]+)\s*(?:-|–|to)\s*([\d./]+)\s*([A-Za-z]+)\s*")
+
+
 class Stage(fields.Field):
-    """A milestone's time: text, or an object with a temperature of its own."""
+    """A milestone's time or range: text, or an object with a temperature of its own."""
 
     _time = fields.Quantity(TIME, positive=True)
     _heat = fields.Quantity(TEMPERATURE)
@@ -36,19 +42,38 @@ class Stage(fields.Field):
     def described(self) -> JsonSchema:
         """Its JSON Schema."""
         return {
-            "description": "such as '2 h', or {'time': '2 h', 'temperature': '25 degC'}",
+            "description": "such as '2 h' or '2-4 h', or an object with 'time', or with 'from' and "
+            "'to', and with a 'temperature' of its own",
             "oneOf": [{"type": "string"}, {"type": "object"}],
             "examples": ["2 h"],
         }
 
     def read(self, value: Any) -> Loaded:
-        """Read a time alone, or an object with a time and a temperature."""
-        given = value if isinstance(value, dict) else {"time": value}
-        heat = given.get("temperature")
+        """Read a time or a range alone, or an object with either and a temperature."""
+        given = value if isinstance(value, dict) else _spoken(value)
+        heat, ends = given.get("temperature"), (given.get("from"), given.get("to"))
+        if ends == (None, None):
+            ends = given.get("time"), given.get("time")
+        shortest, longest = map(self._read_time, ends)
+        if shortest > longest:
+            raise no("The range ends before it begins.", "Give the shorter time first.")
         return {
-            "time": self._time.deserialize(given.get("time")),
+            "time": (shortest * longest).sqrt() if shortest < longest else shortest,
             "temperature": None if heat is None else self._heat.deserialize(heat),
+            "shortest": shortest,
+            "longest": longest,
         }
+
+    def _read_time(self, value: Any) -> Decimal:
+        return cast(Decimal, self._time.deserialize(value))
+
+
+def _spoken(value: Any) -> Loaded:
+    """A time, or a range such as '2-4 h', as an object."""
+    found = _RANGE.fullmatch(value) if isinstance(value, str) else None
+    if found is None:
+        return {"time": value}
+    return {"from": f"{found[1]} {found[3]}", "to": f"{found[2]} {found[3]}"}
 
 
 class MixChange(Body):
