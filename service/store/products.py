@@ -45,6 +45,8 @@ class Product(NamedTuple):
 
 _PRODUCTS = Reader(Product, tables.Product)
 
+find_products = _PRODUCTS.by_ids
+
 
 def find_product(code: str) -> Product | None:
     """The product with a code, whatever its case, or None."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
@@ -11,7 +11,7 @@ from typing import Annotated
 from ...core.amounts.quantities import LENGTH
 from ...core.amounts.views import Code, Stock, View
 from ...core.stock.reserving import Want
-from ...store.products import Product, wanted_or_reordered
+from ...store.products import Product, find_products, wanted_or_reordered
 from ...store.stock import lots as shelf
 from ...store.stock import needs
 from ...store.stock.jobs import numbers_of
@@ -58,6 +58,18 @@ def shopping(now: int) -> ShoppingView:
     ]
     bought = [item for item in items if item.buy[0]]
     return ShoppingView(sorted(bought, key=lambda item: (item.supplier or "\uffff", item.product)))
+
+
+def lacking(now: int) -> dict[str, list[str]]:
+    """Number of each open job that lacks something → the codes of the products that it lacks."""
+    wanted = find_products(row.product_id for row in needs.of_open_jobs())
+    reserved = reserve.of_products(wanted, moments.day_of(now))
+    numbers, found = _numbers(reserved.values()), defaultdict[str, set[str]](set)
+    for product in wanted:
+        for want in reserved[product.id].wants:
+            if _missing(want, reserved[product.id]):
+                found[numbers[want.job]].add(product.code)
+    return {number: sorted(codes) for number, codes in found.items()}
 
 
 def _item(

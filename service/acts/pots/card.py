@@ -7,12 +7,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
-from ...core.amounts.views import Closing, Code, LeftOut, Moment, OneOf, Opening, View
+from ...core.amounts.views import Closing, Code, LeftOut, Moment, OneOf, Opening, Says, View
 from ...core.words import Text, from_plain
 from ...store.cure import pots
 from ...store.cure.pots import Batch, BatchObservation
 from ...store.stock.lines import Movement, draws_of_batch, draws_of_batches
 from ..stock.movement import MovementView, show_movement
+from ..yard import moments
 from .dose import DoseView, recall
 from .parts import PartView, show_parts
 from .promoter import PromoterView
@@ -52,6 +53,11 @@ class BatchView(DoseView):
     who: str
     verified: bool
     state: Annotated[State | None, LeftOut()]
+    first_today: Annotated[
+        bool | None,
+        Says("Whether it is the day's first pot of its resin; left out of lists."),
+        LeftOut(),
+    ]
 
 
 @dataclass(frozen=True)
@@ -67,12 +73,13 @@ def show_batch(
     lines: Sequence[Movement] | None = None,
     words: Sequence[Text] = (),
     state: State | None = None,
+    first_today: bool | None = None,
 ) -> BatchView:
     """A pot as the hand was told it, with what was drawn for it.
 
     Args:
         lines: of the ledger, of the pot; looked up if they are not given.
-        words: warnings beside those of the dose. state: where that is to be shown.
+        words: warnings beside those of the dose. state, first_today: where they are to be shown.
     """
     kept = json.loads(row.answer, object_hook=from_plain)
     dose, promoter = recall(kept), kept.get("promoter")
@@ -93,6 +100,7 @@ def show_batch(
         who=row.who,
         verified=row.verified,
         state=state,
+        first_today=first_today,
     )
 
 
@@ -107,9 +115,15 @@ def show_card(row: Batch) -> CardView:
     seen = pots.observations_of_batch(row.id)
     state = state_of({each.kind for each in seen})
     return CardView(
-        **vars(show_batch(row)) | {"state": state},
+        **vars(show_batch(row, first_today=is_first_today(row))) | {"state": state},
         observations=[show_seen(each) for each in seen],
     )
+
+
+def is_first_today(row: Batch) -> bool:
+    """Whether no pot of its resin was mixed before it on its day in the yard."""
+    midnight = moments.start_of(moments.day_of(row.mixed_at))
+    return not pots.any_before(row, since=midnight)
 
 
 def show_seen(row: BatchObservation) -> PotSeenView:

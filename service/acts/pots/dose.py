@@ -93,6 +93,9 @@ class DoseView(View):
     basis: BasisView
     cautions: list[Text]
     warnings: list[Text]
+    basis_notes: Annotated[
+        list[Text], Says("Those of the warnings that say what the dose rests on.")
+    ]
     advice: list[Text]
     budget: Annotated[BudgetView | None, Says("Why the gel is so unsure; null unless asked for.")]
 
@@ -136,6 +139,7 @@ def show_dose(pot: Asked, dose: Dose) -> DoseView:
         basis=_show_basis(pot, dose),
         cautions=dose_words.cautions_of(pot),
         warnings=dose_words.warnings(pot, dose),
+        basis_notes=dose_words.basis_notes(pot, dose),
         advice=dose_words.advice(pot, dose),
         budget=None,
     )
@@ -171,4 +175,5 @@ def recall(kept: Mapping[str, Any]) -> DoseView:
         working_time=None if working is None else WorkingView.recalled(working),
         film=FilmView.recalled(kept["film"]),
         basis=BasisView.recalled(basis, law=LawView.recalled(basis["law"]), air=air),
+        basis_notes=kept.get("basis_notes") or [],
     )

@@ -6,6 +6,7 @@ from datetime import date
 
 from ...core.amounts.sentences import heat, weight
 from ...core.cure.night import cold_ahead
+from ...core.pots import dosing
 from ...core.pots.pot import Dose
 from ...core.products import cautions
 from ...core.stock import remainder
@@ -13,6 +14,7 @@ from ...core.words import Text, say
 from ...store.products import Product
 from ...store.stock.jobs import numbers_of
 from ..bays import air
+from ..products.cure_sheet_views import untold_words
 from ..products.nature import natures_of
 from ..stock import reserve
 from ..yard import moments
@@ -29,23 +31,33 @@ def cautions_of(pot: Asked) -> list[Text]:
 
 def warnings(pot: Asked, dose: Dose) -> list[Text]:
     """What a person must know of a dose: what it rests on, and the night ahead."""
-    found = list(dose.warnings)
-    if pot.law.assumed:
-        names = {"E": "temperature", "n": "catalyst"}
-        parts = " and ".join(names[name] for name in pot.law.assumed)
-        found.append(f"The sheet's gel times don't show the effect of {parts}: it is assumed.")
-    found += [f"Odd cure sheet: {flag}." for flag in pot.law.flags]
+    found = [*dose.warnings, *_on_sheet(pot)]
     if pot.cup_test is not None and pot.cup_test.verdict == "caution":
         found.append("The lot has changed: its last cup test was outside the usual range.")
-    if pot.heat.basis == "bay" and pot.heat.air is not None:
-        found.append(
-            say(
-                "The bay's air stands in for the resin's temperature: {}. Give the resin's own for "
-                "a narrower band.",
-                pot.heat.air.words(pot.now),
-            )
+    return [*found, *_on_air(pot), *on_night(pot, dose)]
+
+
+def basis_notes(pot: Asked, dose: Dose) -> list[Text]:
+    """Those of the warnings that say what a dose rests on: the same on each pot of a day."""
+    limits = [each for each in dose.warnings if each == dosing.LIMITS_ASSUMED]
+    return [*limits, *_on_sheet(pot), *_on_air(pot)]
+
+
+def _on_sheet(pot: Asked) -> list[Text]:
+    untold = [untold_words(pot.law.assumed)] if pot.law.assumed else []
+    return [*untold, *(f"Odd cure sheet: {flag}." for flag in pot.law.flags)]
+
+
+def _on_air(pot: Asked) -> list[Text]:
+    if pot.heat.basis != "bay" or pot.heat.air is None:
+        return []
+    return [
+        say(
+            "The bay's air stands in for the resin's temperature: {}. Give the resin's own for "
+            "a narrower band.",
+            pot.heat.air.words(pot.now),
         )
-    return found + on_night(pot, dose)
+    ]
 
 
 def advice(pot: Asked, dose: Dose) -> list[Text]:

@@ -223,4 +223,4 @@ def _draw(batch: Batch, plans: _Plans, booking: Booking) -> BatchView:
     drawn = [replace(planned, warnings=[]) for planned in plans.all]
     lines = [line for planned in drawn for line in carry_out(planned, booking)]
     words = [word for planned in drawn for word in planned.warnings]
-    return card.show_batch(batch, lines, words)
+    return card.show_batch(batch, lines, words, first_today=card.is_first_today(batch))

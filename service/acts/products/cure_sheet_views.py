@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
@@ -201,6 +201,13 @@ def list_revisions(product_id: int, after: int | None, limit: int) -> list[Revis
         )
         for row in store_sheets.revisions_of(product_id, after, limit)
     ]
+
+
+def untold_words(assumed: Sequence[str]) -> str:
+    """What the gel times of a sheet don't tell: 'E' or 'n' of its law, or both."""
+    names = {"E": "temperature", "n": "catalyst"}
+    parts = " and ".join(names[name] for name in assumed)
+    return f"The sheet's gel times don't show the effect of {parts}: it is assumed."
 
 
 def show_law(law: GelLaw) -> LawView:

@@ -31,7 +31,7 @@ from ...store.yard.hands import Hand
 from ..yard import conversions, finding
 from ..yard.imports import Facts
 from . import cure_sheet_bodies, cure_sheets
-from .cure_sheet_views import CureView, show_cure
+from .cure_sheet_views import CureView, show_cure, untold_words
 from .cure_sheets import Kept
 from .nature import LIFE_TYPES, lacks_shelf_life, life_type_of
 
@@ -203,17 +203,19 @@ def _show(row: Product, sheets: list[Kept]) -> ProductView:
         reorder_at=None if row.reorder_at is None else (row.reorder_at, kind_of(row)),
         version=row.version,
         cure=show_cure(sheets),
-        warnings=_asking(row, cures=bool(sheets)),
+        warnings=_asking(row, show_cure(sheets)),
     )
 
 
-def _asking(row: Product, *, cures: bool) -> list[str]:
-    if not lacks_shelf_life(row, cures=cures):
-        return []
-    return [
-        f"No shelf life is known: without it no lot of {row.code} goes out of date. Enter the data "
-        "sheet's 'shelf_life'."
-    ]
+def _asking(row: Product, cure: CureView | None) -> list[str]:
+    laws = [sheet.law for sheet in cure.sheets if sheet.law is not None] if cure else []
+    found = [untold_words(law.assumed) for law in laws if law.assumed]
+    if lacks_shelf_life(row, cures=cure is not None):
+        found.append(
+            f"No shelf life is known: without it no lot of {row.code} goes out of date. Enter the "
+            "data sheet's 'shelf_life'."
+        )
+    return list(dict.fromkeys(found))
 
 
 def list_products(after: int | None, limit: int, role: str | None = None) -> list[ProductView]:

@@ -14,12 +14,14 @@ from ...core.words import Text
 from ...store import bays
 from ...store.bays import Bay
 from ...store.cure import layups
+from ...store.stock import jobs
 from ...store.stock import lots as shelf
 from ..bays import air
 from ..bays.air import AirBasis, ReadView, Taken
 from ..cure import watch
 from ..cure.show import LayupView, show_layup
 from ..cure.watch import Watched
+from ..jobs.shopping import lacking
 from ..pots import unlaid
 from ..pots.unlaid import UnlaidPotView
 from ..stock.lot import LotView, show_lots
@@ -67,6 +69,16 @@ class AirView(View):
 
 
 @dataclass(frozen=True)
+class JobNowView(View):
+    """An open job, and the products that it is short of."""
+
+    number: Code
+    title: str
+    craft: str
+    short: list[Code]
+
+
+@dataclass(frozen=True)
 class NowView(View):
     """The yard as of now."""
 
@@ -76,6 +88,7 @@ class NowView(View):
     pots: list[UnlaidPotView]
     lots: LotsToSeeTo
     bays: list[AirView]
+    jobs: list[JobNowView]
 
 
 def what_now(now: int) -> NowView:
@@ -88,6 +101,7 @@ def what_now(now: int) -> NowView:
         pots=unlaid.pots(now),
         lots=lots_to_see_to(now),
         bays=show_air(now),
+        jobs=show_jobs(now),
     )
 
 
@@ -121,6 +135,20 @@ def lots_to_see_to(now: int) -> LotsToSeeTo:
     for shown in show_lots(wanted, now):
         found[shown.state if shown.state in found else "undated"].append(shown)
     return LotsToSeeTo(**found)
+
+
+def show_jobs(now: int) -> list[JobNowView]:
+    """The open jobs, the first opened first, and what each is short of."""
+    short = lacking(now)
+    return [
+        JobNowView(
+            number=job.number,
+            title=job.title,
+            craft=job.craft,
+            short=short.get(job.number, []),
+        )
+        for job in jobs.open_jobs()
+    ]
 
 
 def show_air(now: int) -> list[AirView]:

@@ -12,6 +12,8 @@ from . import catalysed, two_part
 from .limits import check_pot, check_temperature
 from .pot import Dose, Others, Pot
 
+LIMITS_ASSUMED = "The sheet has no percent limits: the trade's 1 to 2 % are assumed."
+
 
 def dose(pot: Pot, sheet: CureSheet, law: GelLaw, *, others: Others = tuple) -> Dose:
     """Dose one pot.
@@ -49,7 +51,7 @@ def _warnings(answer: Dose, pot: Pot, sheet: CureSheet, others: Others) -> tuple
     if answer.extrapolated:
         warnings.append("Beyond the sheet's own gel times: extrapolated.")
     if sheet.mix.kind == "catalysed" and sheet.limits_assumed:
-        warnings.append("The sheet has no percent limits: the trade's 1 to 2 % are assumed.")
+        warnings.append(LIMITS_ASSUMED)
     if answer.working_time <= 0:
         more = more_time(sheet, pot.temperature, others)
         warnings.append(f"It may gel while it is stirred. For more time: {more}.")

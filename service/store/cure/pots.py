@@ -85,6 +85,17 @@ def of_job(job_id: int) -> list[Batch]:
     return _POTS.all("WHERE batch.job_id = ? ORDER BY batch.id", job_id)
 
 
+def any_before(row: Batch, since: int) -> bool:
+    """Whether a pot of the same resin was mixed before another, since a moment (epoch s)."""
+    rest = """
+        WHERE batch.resin_lot_id IN (SELECT id FROM lot WHERE product_id = ?)
+        AND batch.mixed_at >= ?
+        AND (batch.mixed_at < ? OR (batch.mixed_at = ? AND batch.id < ?)) LIMIT 1
+    """
+    at = row.mixed_at
+    return bool(_POTS.all(rest, row.resin_lot.product_id, since, at, at, row.id))
+
+
 def add(*, now: int, hand: Hand, **columns: Any) -> Batch:
     """Add a pot; `columns` by their names."""
     return _POTS.of_id(insert(tables.Batch, **columns, **hand.signed(now)))

@@ -47,6 +47,11 @@ def page(after: int | None, limit: int, state: State | None = None) -> list[Job]
     return _JOBS.all(rest, LARGEST if after is None else after, limit)
 
 
+def open_jobs() -> list[Job]:
+    """All open jobs, the first opened first."""
+    return _JOBS.all("WHERE job.closed_at IS NULL ORDER BY job.id")
+
+
 def numbers_of(ids: Iterable[int]) -> dict[int, str]:
     """Job id → its number."""
     return {row.id: row.number for row in find_jobs(ids)}

@@ -5,7 +5,8 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
-from cureyard_service.acts.pots.card import show_batch
+from cureyard_service.acts.pots.card import show_batch, show_card
+from cureyard_service.acts.pots.lists import list_batches
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
@@ -31,6 +32,26 @@ def test_a_pot_draws_what_it_tells_the_hand_to_weigh() -> None:
     ]  # fmt: skip
     assert card.gel_at == pytest.approx(NOW + 20 * 60, abs=5)
     assert card.gel_at_earliest < card.gel_at < card.gel_at_latest
+
+
+def test_the_first_pot_of_a_resin_a_day() -> None:
+    """Counted by the yard's day and by the product, whichever lot it is from; not in lists."""
+    yard.stocked()
+    yesterday = yard.pot("100 g", now=NOW - 24 * 3600)
+    assert yesterday.first_today is True
+    first, second = yard.pot("100 g"), yard.pot("100 g")
+    assert (first.first_today, second.first_today) == (True, False)
+    assert show_card(finding.batch(first.id)).first_today is True
+    assert [card.first_today for card in list_batches(None, 10)] == [None] * 3
+
+
+def test_what_a_dose_rests_on_is_told_among_its_warnings() -> None:
+    """Named again, for whoever shows warnings of this pot alone; nothing is left out."""
+    yard.stocked()
+    card = yard.pot("500 g", temperature=None, bay="TENT")
+    assert len(card.basis_notes) == 1
+    assert card.basis_notes[0] in card.warnings
+    assert yard.pot("1 kg").basis_notes == []
 
 
 def test_a_short_catalyst_undoes_all(books: Database) -> None:

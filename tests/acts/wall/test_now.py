@@ -9,6 +9,7 @@ import pytest
 from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.bays.air import ReadView
 from cureyard_service.acts.cure.observe import observe_layup
+from cureyard_service.acts.jobs import need
 from cureyard_service.acts.stock import change_lot, draw
 from cureyard_service.acts.wall.now import what_now
 from cureyard_service.acts.yard import finding
@@ -88,6 +89,20 @@ def test_lots_to_see_to() -> None:
     assert {state: [lot.id for lot in lots] for state, lots in vars(told).items()} == {
         "expired": [expired.id], "soon": [soon.id], "held": [held.id], "undated": [],
     }  # fmt: skip
+
+
+def test_jobs_say_what_they_lack() -> None:
+    """Open ones alone; a product that is there is not lacking."""
+    yard.receive("LAM", "1 kg")
+    need.add_needs(
+        finding.job("D-7"),
+        wanted=[{"product": "MICROS", "quantity": yard.q("2 kg")},
+                {"product": "LAM", "quantity": yard.q("1 kg")}],
+        now=NOW, hand=HAND,
+    )  # fmt: skip
+    told = {job.number: job.short for job in what_now(NOW).jobs}
+    assert told["D-7"] == ["MICROS"]
+    assert told["S-1"] == []
 
 
 def test_bays_say_what_they_rest_on() -> None:
