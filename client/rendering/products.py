@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from .. import hints
 from ..answers import Quantity, Record
+from . import states
 from .amounts import amount, percent, span
 from .columns import View, labelled, marked, table
 
@@ -15,7 +16,7 @@ def listed(products: list[Record], view: View) -> list[str]:
         (p["code"], p["name"], p["role"], _words(p.get("chemistry")), _partners(p))
         for p in products
     ]
-    return table(heads, rows, view.width)
+    return table(heads, rows, view)
 
 
 def shown(product: Record, view: View) -> list[str]:
@@ -75,7 +76,7 @@ def sheet_shown(sheet: Record, revision: int, view: View) -> list[str]:
         ("catalyst", _limits(sheet)),
         *(("gel" if i == 0 else "", _point(p)) for i, p in enumerate(sheet.get("gel_times") or ())),
         ("times at", _reference(sheet.get("reference"))),
-        *((name.replace("_", " "), _stage(stage)) for name, stage in times.items()),
+        *((states.words(name), _stage(stage)) for name, stage in times.items()),
         ("closes after", span(sheet.get("closes_after"))),
         ("lay up from", _between(sheet.get("apply_min"), sheet.get("temperature_max"))),
         ("cures from", amount(sheet.get("cure_min"))),

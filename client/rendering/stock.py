@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from .. import hints
 from ..answers import Quantity, Record
+from . import states
 from .amounts import amount, money, not_zero, number, taken
 from .columns import View, labelled, marked, spaced, table
 from .moments import short, when
@@ -19,13 +20,13 @@ def listed(lots: list[Record], view: View) -> list[str]:
             lot_name(lot),
             amount(lot["on_hand"]),
             amount(_free(lot)),
-            lot["state"],
+            states.words(lot["state"]),
             expires(lot),
             lot.get("bay") or "",
         )
         for lot in lots
     ]
-    return table(heads, rows, view.width)
+    return table(heads, rows, view)
 
 
 def shown(lot: Record, view: View) -> list[str]:
@@ -71,7 +72,7 @@ def moved(answer: Record, view: View) -> list[str]:
         if m.get("accepted") is False
     ]
     words = [*(answer.get("warnings") or ()), *waiting]
-    return table(heads, rows, view.width) + marked(words, view.width)
+    return table(heads, rows, view) + marked(words, view.width)
 
 
 def counted(lines: list[Record], view: View) -> list[str]:
@@ -84,13 +85,13 @@ def counted(lines: list[Record], view: View) -> list[str]:
             lot_name(line),
             amount(line["quantity"]),
             amount(line["on_hand"]),
-            when(line["recorded_at"], view.now),
+            when(line["recorded_at"], view),
             line["who"],
             line["reason"] or "",
         )
         for line in lines
     ]
-    return table(heads, rows, view.width)
+    return table(heads, rows, view)
 
 
 def accepted(line: Record, view: View) -> list[str]:
@@ -107,7 +108,7 @@ def movement_described(movement: Record, view: View) -> str:
         amount(much) if movement["kind"] == "count" else taken(much),
         f"of {movement['product']} {lot_name(movement)}",
         f"for {movement['job']}" if movement.get("job") else "",
-        when(movement["at"], view.now),
+        when(movement["at"], view),
     ]
     return " ".join(filter(None, words))
 
@@ -157,7 +158,7 @@ def expires(lot: Record) -> str:
 
 def _state(lot: Record) -> str:
     why = lot.get("hold_reason")
-    return f"{lot['state']}: {why}" if lot.get("held") and why else str(lot["state"])
+    return f"{lot['state']}: {why}" if lot.get("held") and why else states.words(lot["state"])
 
 
 def _section(title: str, lines: list[str]) -> list[str]:
@@ -166,25 +167,25 @@ def _section(title: str, lines: list[str]) -> list[str]:
 
 def _jobs(jobs: list[Record], view: View) -> list[str]:
     rows = [(j["number"], j["title"], j["craft"], j["state"]) for j in jobs]
-    return table(("job", "title", "craft", "state"), rows, view.width)
+    return table(("job", "title", "craft", "state"), rows, view)
 
 
 def _movements(movements: list[Record], view: View) -> list[str]:
     rows = [
-        (m["id"], short(m["at"], view.now), m["kind"], amount(m["quantity"]),
+        (m["id"], short(m["at"], view), m["kind"], amount(m["quantity"]),
          amount(m["on_hand"]), m.get("job") or "", m.get("reason") or "")
         for m in movements
     ]  # fmt: skip
     heads = (">id", "at", "kind", ">amount", ">on hand", "job", "reason")
-    return table(heads, rows, view.width)
+    return table(heads, rows, view)
 
 
 def _events(events: list[Record], view: View) -> list[str]:
     rows = [
-        (short(e["at"], view.now), e["kind"], _fact(e), e.get("reason") or "", e.get("who") or "")
+        (short(e["at"], view), e["kind"], _fact(e), e.get("reason") or "", e.get("who") or "")
         for e in events
     ]
-    return table(("at", "", "", "reason", "who"), rows, view.width)
+    return table(("at", "", "", "reason", "who"), rows, view)
 
 
 def _fact(event: Record) -> str:
@@ -199,12 +200,12 @@ def _fact(event: Record) -> str:
 
 def _pots(batches: list[Record], view: View) -> list[str]:
     rows = [
-        (b["id"], b["job"], amount(b["amount"]), when(b["mixed_at"], view.now), b.get("who") or "")
+        (b["id"], b["job"], amount(b["amount"]), when(b["mixed_at"], view), b.get("who") or "")
         for b in batches
     ]
-    return table((">batch", "job", ">resin", "mixed", "who"), rows, view.width)
+    return table((">batch", "job", ">resin", "mixed", "who"), rows, view)
 
 
 def _layups(layups: list[Record], view: View) -> list[str]:
-    rows = [(x["id"], x["job"], x["title"], when(x["applied_at"], view.now)) for x in layups]
-    return table((">layup", "job", "title", "laid up"), rows, view.width)
+    rows = [(x["id"], x["job"], x["title"], when(x["applied_at"], view)) for x in layups]
+    return table((">layup", "job", "title", "laid up"), rows, view)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from ..answers import Record
+from . import states
 
 PARTS = {
     "temperature": "the temperature",
@@ -21,8 +22,6 @@ MEASURES = {
     "temperature": "a checked thermometer, to 1 K",
     "cup": "a cup test of the lot",
 }
-MILESTONES = {"gel": "gel", "recoat_opens": "recoat opens", "recoat_closes": "recoat closes",
-              "sandable": "sandable", "full_cure": "full cure"}  # fmt: skip
 LEAST = 5.0
 """Parts under this percent are left out."""
 
@@ -41,5 +40,5 @@ def lines(budgets: Iterable[Record]) -> list[str]:
             for each in budget["would_help"]
         ]
         would = f". Would help: {', '.join(helps)}" if helps else ""
-        found.append(f"{MILESTONES.get(budget['of'], budget['of'])}: {', '.join(parts)}{would}")
+        found.append(f"{states.words(budget['of'])}: {', '.join(parts)}{would}")
     return found

@@ -6,8 +6,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 import pytest
-from cureyard_client.rendering import now as now_page
-from cureyard_client.rendering import products, stock
+from cureyard_client.rendering import now_all, products, stock
 from cureyard_client.rendering.columns import View
 
 VIEW = View(80, datetime(2026, 3, 4, 11, 20, tzinfo=UTC))
@@ -38,7 +37,7 @@ def test_an_assumed_day_is_said_to_be_one(width: int) -> None:
     assert asked in words(stock.shown(lot(), view))
     assert "2026-09-01 assumed" in words(stock.listed([lot()], view))
     now = {"actions": [], "layups": [], "lots": {"undated": [lot()]}, "bays": []}
-    told = now_page.shown(now, view)
+    told = now_all.shown(now, view)
     assert "Read the date on the drum" in told
     assert "2026-09-01, assumed from receipt" in words(told)
     assert "cureyard lot set LOT --expires-on DATE" in words(told)
@@ -50,7 +49,7 @@ def test_what_was_given_is_asked_no_more() -> None:
     given = lot(expires_basis="stated", expires_note=None)
     assert "assumed" not in words(stock.shown(given, VIEW) + stock.listed([given], VIEW))
     now = {"actions": [], "layups": [], "lots": {"undated": []}, "bays": []}
-    assert "drum" not in words(now_page.shown(now, VIEW))
+    assert "drum" not in words(now_all.shown(now, VIEW))
 
 
 def test_no_shelf_life_known() -> None:
