@@ -22,6 +22,9 @@ from .settings import Settings
 if TYPE_CHECKING:
     from .api import Answer, Api
 
+PLAIN = "cureyard.plain"
+"""Where a command's context keeps that rows are wanted for a program."""
+
 Render = Callable[[Record, View], list[str]]
 """Makes the lines on the screen from an answer."""
 
@@ -87,7 +90,9 @@ class Ask:
     @functools.cached_property
     def view(self) -> View:
         """The width of the screen, and the current time."""
-        return View(shutil.get_terminal_size((100, 24)).columns, clock.now())
+        ctx = click.get_current_context(silent=True)
+        plain = ctx is not None and bool(ctx.meta.get(PLAIN))
+        return View(shutil.get_terminal_size((100, 24)).columns, clock.now(), plain)
 
     def show(self, answer: Answer, render: Render) -> None:
         """Print an answer: as it came, or for a person."""
@@ -101,8 +106,7 @@ class Ask:
         if self.as_json:
             click.echo(json.dumps(body, ensure_ascii=False))
         else:
-            for line in render(body, self.view):
-                click.echo(line)
+            _show(render(body, self.view))
 
     def show_list(self, answer: Answer, render: Callable[[list[Record], View], list[str]]) -> None:
         """Print one page of a list, and how to see the next."""
@@ -171,6 +175,15 @@ class Ask:
     def day(self, text: str | None) -> str | None:
         """A day as a person types it, as `YYYY-MM-DD`."""
         return None if text is None else clock.day(text, self.view.now, self.zone)
+
+
+def _show(lines: list[str]) -> None:
+    """Print lines; through a pager if they are more than a terminal's screen shows."""
+    text = "".join(f"{line}\n" for line in lines)
+    if sys.stdout.isatty() and len(lines) >= shutil.get_terminal_size((100, 24)).lines:
+        click.echo_via_pager(text)
+    else:
+        click.echo(text, nl=False)
 
 
 def at_a_terminal() -> bool:

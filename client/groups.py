@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from difflib import get_close_matches
 from importlib import import_module
 from shutil import get_terminal_size
@@ -55,13 +55,16 @@ class Lazy(Noun):
         table: for each command its module and its line in the listing. A module with several
             commands names the one, as in `movements:draw`; else it is called `command`.
         package: the package of the modules.
+        sections: the listing's headings, each with its commands; without them there is one.
     """
 
     def __init__(
-        self, *args: Any, table: Mapping[str, tuple[str, str]], package: str, **kwargs: Any
-    ) -> None:
+        self, *args: Any, table: Mapping[str, tuple[str, str]], package: str,
+        sections: Mapping[str, Sequence[str]] | None = None, **kwargs: Any,
+    ) -> None:  # fmt: skip
         super().__init__(*args, **kwargs)
         self.table = table
+        self.sections = {"Commands": tuple(table)} if sections is None else sections
         self.package = package
 
     def list_commands(self, ctx: click.Context) -> list[str]:
@@ -92,8 +95,9 @@ class Lazy(Noun):
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """List the commands without importing them."""
-        with formatter.section("Commands"):
-            formatter.write_dl([(name, text) for name, (_, text) in self.table.items()])
+        for heading, names in self.sections.items():
+            with formatter.section(heading):
+                formatter.write_dl([(name, self.table[name][1]) for name in names])
 
 
 def unknown(name: str, known: list[str], path: str) -> click.UsageError:

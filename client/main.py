@@ -67,12 +67,24 @@ COMMANDS = {
 }
 """For each command its module and its line in the listing, which is shown without the module."""
 
+SECTIONS = {
+    "Every day": ("now", "dose", "mix", "layup", "draw", "return", "count", "batch", "undo"),
+    "Stock": ("lot", "product", "scrap", "shopping", "trace"),
+    "Jobs and bays": ("job", "plan", "bay", "calendar"),
+    "Tables": ("import", "export"),
+    "The yard": ("yard", "token", "logbook"),
+    "The store": ("serve", "backup", "restore", "prove", "move-store"),
+    "Help": ("help", "demo", "completion"),
+}
+"""The headings of the listing, daily work first."""
+
 
 @click.command(
     "cureyard",
     cls=Lazy,
     table=COMMANDS,
     package=f"{__package__}.commands",
+    sections=SECTIONS,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 @click.option("--url", metavar="URL", help="The server, instead of CUREYARD_URL.")

@@ -90,8 +90,8 @@ def server(day: tuple[Newcomer, dict[str, str]]) -> Iterator[str]:
 def test_the_first_day_runs_as_it_is_written(day: tuple[Newcomer, dict[str, str]]) -> None:
     """Each command ends well; the pot's and the layup's answers are those of a real store."""
     _, said = day
-    assert re.search(r"^weigh\s+30\.2 g of PEROX-9", said["mix"], re.MULTILINE)
-    assert "recoat opens" in said["layup"]
+    assert re.search(r"^weigh\s+30\.2 g\s+PEROX-9", said["mix"], re.MULTILINE)
+    assert "window opens" in said["layup"]
     assert "-0.1 kg" in said["count"] or "17.9 kg" in said["count"]
     assert "26-014" in said["trace"]
 
@@ -101,9 +101,9 @@ def test_the_daily_commands_run_after_the_first_day(day: tuple[Newcomer, dict[st
     newcomer, _ = day
     said = {line: newcomer.types(line) for line in _typed("every day")}
     assert len(said) == 10
-    assert said["cureyard batch show 2"].startswith("batch 2  job 26-014")
+    assert re.search(r"^pot +2, 26-014", said["cureyard batch show 2"], re.M)
     assert said["cureyard lot list --state expired"] == ""
-    assert "recoat closes" in said["cureyard layup show 1"]
+    assert "window shuts" in said["cureyard layup show 1"]
 
 
 def test_the_next_coat_is_known_within_five_minutes(tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 import click
@@ -10,7 +11,7 @@ from ..api import at
 from ..asking import Ask, asks
 from ..groups import Noun
 from ..options import label
-from ..options.common import at_option, filled, paged
+from ..options.common import at_option, filled, paged, why_option
 from ..options.stored import BATCH, JOB
 from ..rendering import pots
 from ..withdrawals import last_observation, withdraw_observation
@@ -37,15 +38,16 @@ def list_batches(ask: Ask, **query: Any) -> None:
 
 @command.command("show")
 @click.argument("batch", type=BATCH)
+@why_option
 @asks
-def show_batch(ask: Ask, batch: str) -> None:
+def show_batch(ask: Ask, batch: str, why: bool) -> None:
     """Show the mix card of a pot. BATCH is its number, or the code on its label.
 
     \b
     Example:
       cureyard batch show 12
     """
-    ask.show(ask.api.get(ask.batch(batch)), pots.mixed)
+    ask.show(ask.api.get(ask.batch(batch)), partial(pots.mixed, why=why))
 
 
 @command.command("observe")

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 import click
 
 from ..asking import Ask, asks
-from ..options.common import at_option, filled, override_body, override_option
+from ..options.common import at_option, filled, override_body, override_option, why_option
 from ..options.dose import dose_options
 from ..options.stored import JOB, LOT
 from ..rendering import pots
@@ -34,6 +35,7 @@ from ..rendering import pots
 )
 @at_option("When it was mixed")
 @override_option
+@why_option
 @asks
 def command(
     ask: Ask,
@@ -44,6 +46,7 @@ def command(
     promoter: tuple[str, str] | None,
     at: str | None,
     override: str | None,
+    why: bool,
     **given: Any,
 ) -> None:
     """Dose a pot, draw it from stock and print its mix card.
@@ -63,4 +66,4 @@ def command(
         mixed_at=ask.moment(at),
         override=override_body(override),
     )
-    ask.show(ask.api.post("/v1/batches", body), pots.mixed)
+    ask.show(ask.api.post("/v1/batches", body), partial(pots.mixed, why=why))

@@ -9,6 +9,8 @@ from typing import Any, TypeVar
 
 import click
 
+from ..asking import PLAIN
+
 F = TypeVar("F", bound=Callable[..., Any])
 
 _RANGE = re.compile(r"\s*([\d./]+)\s*(?:-|–|to)\s*([\d./]+)\s*([A-Za-z]+)\s*")
@@ -46,11 +48,23 @@ def number_or_none(text: str) -> float | None:
     return None if text == "-" else number(text)
 
 
+def plain_option(command: F) -> F:
+    """`--plain`: rows for a program."""
+
+    def remember(ctx: click.Context, _param: click.Parameter, plain: bool) -> None:
+        ctx.meta[PLAIN] = plain
+
+    return click.option(
+        "--plain", is_flag=True, expose_value=False, callback=remember,
+        help="Rows for a program: tabs between, nothing cut, ISO moments.",
+    )(command)  # fmt: skip
+
+
 def paged(command: F) -> F:
-    """Give a list `--limit` and `--after`."""
+    """Give a list `--limit`, `--after` and `--plain`."""
     after = click.option("--after", metavar="CURSOR", help="Show the page after this cursor.")
     limit = click.option("--limit", type=click.IntRange(1, 200), help="Rows a page (50).")
-    return limit(after(command))
+    return limit(after(plain_option(command)))
 
 
 def at_option(help_text: str) -> Callable[[F], F]:

@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import zip_longest
 
 from .. import hints
 from ..answers import Record
@@ -16,12 +17,26 @@ LEAST = 16
 """Characters for a text beside a wide label; if there are fewer, the text goes under the label."""
 
 
+NARROWEST = 10
+"""Characters of a column that is wrapped, at least."""
+ROOMY = 60
+"""A screen with this many characters has room for columns without heads."""
+ROW = 6
+"""A row of more lines is easier to read as a block of labelled lines."""
+
+
 @dataclass(frozen=True)
 class View:
-    """The width of the person's screen, and the current time."""
+    """The person's screen, and the current time.
+
+    Attributes:
+        width: in characters.
+        plain: whether rows are for a program: separated by tabs, whole, their moments in ISO 8601.
+    """
 
     width: int
     now: datetime
+    plain: bool = False
 
 
 def plain(text: object) -> str:
@@ -29,21 +44,76 @@ def plain(text: object) -> str:
     return "".join(c if c.isprintable() else " " for c in str(text)).rstrip()
 
 
-def table(heads: Sequence[str], rows: Iterable[Sequence[object]], width: int) -> list[str]:
+def table(heads: Sequence[str], rows: Iterable[Sequence[object]], view: View) -> list[str]:
     """Aligned columns; a head that begins with `>` aligns its column to the right.
 
-    Empty columns are left out. A table that is too wide for the screen becomes a block of
-    labelled lines for each row.
+    Empty columns are left out. In a table that is too wide for the screen the longest columns are
+    wrapped; if that is not enough, each row becomes a block of labelled lines.
     """
     cells = [[plain(cell) for _, cell in zip(heads, row, strict=True)] for row in rows]
+    if view.plain:
+        return ["\t".join(line) for line in ([[h.lstrip(">") for h in heads], *cells])]
     kept = [i for i in range(len(heads)) if any(row[i] for row in cells)]
     names = [heads[i].lstrip(">") for i in kept]
     cells = [[row[i] for i in kept] for row in cells]
     right = [heads[i].startswith(">") for i in kept]
-    widths = [max(map(len, column)) for column in zip(names, *cells, strict=True)]
-    if sum(widths) + len(GAP) * (len(widths) - 1) > width:
-        return _blocks(names, cells, width)
-    return [_line(line, widths, right) for line in ([names, *cells] if cells else [])]
+    if not kept:
+        return []
+    widths = _fitted([names, *cells], view.width)
+    if widths is None:
+        return _blocks(names, cells, view.width)
+    return [line for row in [names, *cells] for line in _lines(row, widths, right)]
+
+
+def grid(rows: Sequence[Sequence[object]], right: Sequence[bool], view: View) -> list[str]:
+    """Aligned columns without heads; a row's last text runs on over the columns that it leaves out.
+
+    On a narrow screen the first column labels the rest.
+    """
+    cells = [[plain(cell) for cell in row] for row in rows]
+    lasts = [max(i for i, cell in enumerate(row) if cell) for row in cells]
+    kept = [
+        row if row[-1] else [*row[:last], *[""] * (len(row) - last)]
+        for row, last in zip(cells, lasts, strict=True)
+    ]
+    widths = _fitted(kept, view.width) if cells else None
+    if widths is None or view.width < ROOMY:
+        return labelled(((row[0], ", ".join(filter(None, row[1:]))) for row in cells), view.width)
+    lines: list[str] = []
+    for row, last in zip(cells, lasts, strict=True):
+        rest = view.width - sum(widths[:last]) - len(GAP) * last
+        lines += _lines(row[: last + 1], [*widths[:last], rest], right[: last + 1])
+    return lines
+
+
+def _fitted(cells: list[list[str]], screen: int) -> list[int] | None:
+    """The widths of columns on a screen, the widest made narrower; None if there is no room."""
+    columns = list(zip(*cells, strict=True))
+    room = screen - len(GAP) * (len(columns) - 1)
+    widths = [max(map(len, column)) for column in columns]
+    least = [
+        min(width, max(NARROWEST, *(len(word) for cell in column for word in [*cell.split(), ""])))
+        for width, column in zip(widths, columns, strict=True)
+    ]
+    if sum(least) > room:
+        return None
+    while sum(widths) > room:
+        able = [i for i, width in enumerate(widths) if width > least[i]]
+        widths[max(able, key=lambda i: widths[i])] -= 1
+    tallest = max(len(_wrap(c, w)) for row in cells for c, w in zip(row, widths, strict=True))
+    return widths if tallest <= ROW else None
+
+
+def _lines(cells: Sequence[str], widths: Sequence[int], right: Sequence[bool]) -> list[str]:
+    """A row on as many lines as its longest cell takes."""
+    wraps = [_wrap(cell, width) for cell, width in zip(cells, widths, strict=True)]
+    return [_line(line, widths, right) for line in zip_longest(*wraps, fillvalue="")]
+
+
+def _wrap(cell: str, width: int) -> list[str]:
+    if len(cell) <= width:
+        return [cell]
+    return textwrap.wrap(cell, width, break_long_words=False, break_on_hyphens=False)
 
 
 def _line(cells: Sequence[str], widths: Sequence[int], right: Sequence[bool]) -> str:

@@ -117,4 +117,4 @@ def _block(heading: str, cuts: list[Record], view: View, along: str) -> list[str
         )
         for cut in cuts
     ]
-    return [*wrapped(heading, view.width), *table(heads, rows, view.width)]
+    return [*wrapped(heading, view.width), *table(heads, rows, view)]

@@ -71,7 +71,7 @@ def taped(answer: Record, view: View) -> list[str]:
             ("fillet", f"up to {fine(fillet['touches'])} from the corner"),
         ]
     return spaced(
-        table(heads, rows, view.width),
+        table(heads, rows, view),
         labelled(pairs, view.width),
         marked(answer["cautions"], view.width),
     )
@@ -129,7 +129,7 @@ def _cuts(plies: list[Record], view: View) -> list[str]:
         )
         for p in plies
     ]
-    return table(heads, rows, view.width)
+    return table(heads, rows, view)
 
 
 def _sequence(answer: Record) -> str:
@@ -165,4 +165,4 @@ def _stack(plies: list[Record], view: View) -> list[str]:
         which = str(same[0]["ply"]) if len(same) == 1 else f"{same[0]['ply']}-{same[-1]['ply']}"
         share = "" if fraction is None else number(fraction)
         rows.append((which, name, share, fine(same[0]["thickness"])))
-    return table((">ply", "of", ">fibre", ">each"), rows, view.width)
+    return table((">ply", "of", ">fibre", ">each"), rows, view)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-
 from .. import hints
 from ..answers import Record
 from .columns import View, labelled, marked, spaced, wrapped
@@ -22,7 +20,7 @@ def shown(answer: Record, view: View) -> list[str]:
         ),
         *blocks,
         marked(
-            (_change(gate, answer["job"], view.now) for gate in gates if gate["change"]), view.width
+            (_change(gate, answer["job"], view) for gate in gates if gate["change"]), view.width
         ),
         marked(_sources(gates), view.width, "- "),
     )
@@ -38,11 +36,11 @@ def _verdict(gate: Record) -> str:
     return "overridden" if gate["overridden"] else str(gate["verdict"])
 
 
-def _change(gate: Record, job: str, now: datetime) -> str:
+def _change(gate: Record, job: str, view: View) -> str:
     if (override := gate["overridden"]) is None:
         (change,) = hints.added([gate["change"]], job=job)
         return f"{gate['gate']}: {change}"
-    until = when(override["until"], now)
+    until = when(override["until"], view)
     return f"{gate['gate']}: overridden by {override['who']} until {until}: {override['reason']}"
 
 

@@ -6,43 +6,32 @@ from collections.abc import Iterable, Mapping
 
 from .. import hints
 from ..answers import Record
-from . import why
+from . import states, steps, why
 from .amounts import Rounding, percent, span
 from .columns import View, labelled, marked, spaced, table
-from .moments import GEL_STEP, STEP, between, clock, read, short, stepped, when
+from .moments import FINE, between, clock, inwards, opening_step, read, short, stepped, when
 from .products import post_cure
 
-SPOKEN = {
-    "cold_stalled": "stalled cold", "cold-stalled": "stalled cold",
-    "unsettled": "left unsound",
-    "recoat_touch": "touch test",
-}  # fmt: skip
-"""The words for a state or a reason, if they are not its name."""
-
-STEPS: dict[str, tuple[int, Rounding]] = {
-    "gel": (GEL_STEP, "down"),
-    "film": (GEL_STEP, "down"),
-    "recoat_closes": (STEP, "down"),
-}
-"""Rounding of a milestone's clock time; the others open something, and are rounded up."""
+EARLY = ("gel", "film", "recoat_closes")
+"""Milestones that are rounded down; the others open something, and are rounded up."""
 
 
 def shown(layup: Record, view: View) -> list[str]:
     """One layup: its state and the next step, then every milestone."""
     pairs = [
         (f"layup {layup['id']}", f"{layup['title']}, job {layup['job']}"),
-        ("state", ", ".join(_words(flag) for flag in layup.get("state") or ())),
+        ("state", ", ".join(states.of(layup))),
         ("next", _next(layup, view)),
         ("window", _windows(layup, view)),
         ("in", _place(layup)),
         ("over", f"layup {layup['over']}" if layup.get("over") else ""),
-        ("on", _words(layup.get("over_surface"))),
+        ("on", states.words(layup.get("over_surface"))),
         ("post-cure", _post_cured(layup.get("post_cure"), view)),
-        ("laid up", when(layup.get("applied_at"), view.now)),
+        ("laid up", when(layup.get("applied_at"), view)),
     ]
     pairs += [_taken_back(seen, view) for seen in layup.get("taken_back") or ()]
     if layup.get("withdrawn"):
-        pairs.append(("not laid", _withdrawn(layup["withdrawn"], view)))
+        pairs.append((states.WORDS["not_laid"], _withdrawn(layup["withdrawn"], view)))
     cautions = [*(layup["next"].get("cautions") or ()), *(layup.get("cautions") or ())]
     return spaced(
         labelled(pairs, view.width),
@@ -65,13 +54,13 @@ def listed(layups: list[Record], view: View) -> list[str]:
             x["job"],
             x["title"],
             x.get("bay") or "",
-            ", ".join(_words(flag) for flag in x.get("state") or ()),
+            ", ".join(states.of(x)),
             window(x, view),
             _at("sandable", (x.get("milestones") or {}).get("sandable"), view),
         )
         for x in layups
     ]
-    return table(heads, rows, view.width)
+    return table(heads, rows, view)
 
 
 def milestones(found: Mapping[str, Record], view: View) -> list[str]:
@@ -82,13 +71,14 @@ def milestones(found: Mapping[str, Record], view: View) -> list[str]:
             continue
         band = "" if milestone.get("at") is None else _band(name, milestone, view)
         words = milestone.get("basis") if milestone.get("at") else milestone.get("why")
-        rows.append((_words(name), _at(name, milestone, view, full=True), band, _words(words)))
-    return table(("milestone", "at", "earliest to latest", "basis"), rows, view.width)
+        at = _at(name, milestone, view, full=True)
+        rows.append((states.words(name), at, band, states.words(words)))
+    return table(("milestone", "likely", "earliest to latest", "basis"), rows, view)
 
 
 def notes(found: Mapping[str, Record]) -> list[str]:
     """The notes of milestones."""
-    return [f"{_words(name)}: {m['note']}" for name, m in found.items() if m.get("note")]
+    return [f"{states.words(name)}: {m['note']}" for name, m in found.items() if m.get("note")]
 
 
 def pots(found: list[Record], view: View) -> list[str]:
@@ -98,15 +88,15 @@ def pots(found: list[Record], view: View) -> list[str]:
     rows = [
         (
             pot["batch"],
-            clock(read(pot["mixed_at"]), view.now),
+            clock(read(pot["mixed_at"]), view),
             percent(pot.get("catalyst_percent")),
             f"{pot['factor']:.2f}",
             _at("gel", pot["gel"], view),
-            pot["state"],
+            states.words(pot["state"]),
         )
         for pot in found
     ]
-    return table((">pot", "mixed", ">catalyst", ">factor", "gel", "state"), rows, view.width)
+    return table((">pot", "mixed", ">catalyst", ">factor", "gel", "state"), rows, view)
 
 
 def window(layup: Record, view: View) -> str:
@@ -117,20 +107,15 @@ def window(layup: Record, view: View) -> str:
 def _windows(layup: Record, view: View) -> str:
     """Both windows in a line."""
     sure, touch = window(layup, view), _inwards(layup.get("touch_window"), view)
+    test = f"with a {states.WORDS['recoat_touch']} {touch}"
     if sure and touch:
-        return f"{sure}, spread by then; with a touch test {touch}"
-    return sure or (f"only with a touch test, {touch}" if touch else "")
+        return f"{sure}, spread by then; {test}"
+    return sure or (f"only {test}" if touch else "")
 
 
 def _inwards(span: Record | None, view: View) -> str:
-    """A window on the clock: opens late, closes early."""
-    if not span:
-        return ""
-    opens = stepped(read(span["from"]), STEP, "up")
-    closes = stepped(read(span["until"]), STEP, "down")
-    if opens >= closes:  # shorter than the rounding: show it to the minute
-        opens, closes = read(span["from"]), read(span["until"])
-    return between(opens, closes, view.now)
+    """A window on the clock."""
+    return between(*inwards(span["from"], span["until"], view), view) if span else ""
 
 
 def _post_cured(state: Record | None, view: View) -> str:
@@ -140,69 +125,65 @@ def _post_cured(state: Record | None, view: View) -> str:
     if not state["measured"]["value"]:
         return f"{post_cure(state)}: nothing was measured yet"
     words = f"{span(state['measured'], 'down')} of {post_cure(state)}, measured"
-    return f"{words}: done {when(state['done_at'], view.now)}" if state["done"] else words
+    return f"{words}: done {when(state['done_at'], view)}" if state["done"] else words
 
 
 def _taken_back(seen: Record, view: View) -> tuple[str, str]:
     """An observation that was withdrawn."""
-    what = f"{_words(seen['kind'])} {short(seen['at'], view.now)}, {seen['who']}"
+    what = f"{states.words(seen['kind'])} {short(seen['at'], view)}, {seen['who']}"
     return "taken back", f"{what}; {_withdrawn(seen['withdrawn'], view)}"
 
 
 def _withdrawn(by: Record, view: View) -> str:
-    return f"{by['reason']}, {by['who']} {short(by['at'], view.now)}"
+    return f"{by['reason']}, {by['who']} {short(by['at'], view)}"
 
 
 def _seen(observations: Iterable[Record], view: View) -> list[str]:
     """The observations: when, what and by whom."""
     rows = [
         (
-            short(seen["at"], view.now),
-            f"{_words(seen['kind'])} {'' if seen.get('value') is None else seen['value']}",
+            short(seen["at"], view),
+            f"{states.words(seen['kind'])} {'' if seen.get('value') is None else seen['value']}",
             seen["who"],
             seen.get("note") or "",
         )
         for seen in observations
     ]
-    return table(("seen", "what", "by", "note"), rows, view.width)
+    return table(("seen", "what", "by", "note"), rows, view)
 
 
 def _at(name: str, milestone: Record | None, view: View, full: bool = False) -> str:
     if milestone is None or milestone.get("at") is None:
         return "-" if full else ""
-    step, rounding = _step(name, milestone)
-    return (when if full else short)(milestone["at"], view.now, step, rounding)
+    step, rounding = _step(name, milestone, view)
+    return (when if full else short)(milestone["at"], view, step, rounding)
 
 
-def _step(name: str, milestone: Record) -> tuple[int, Rounding]:
+def _step(name: str, milestone: Record, view: View) -> tuple[int, Rounding]:
     """How a clock time is rounded; an observed one is shown to the minute."""
-    observed = milestone.get("basis") == "observed"
-    return (1, "near") if observed else STEPS.get(name, (STEP, "up"))
+    if milestone.get("basis") == "observed":
+        return 1, "near"
+    if name in EARLY:
+        return FINE, "down"
+    return opening_step(read(milestone["at"]), view), "up"
 
 
 def _band(name: str, milestone: Record, view: View) -> str:
-    step, rounding = _step(name, milestone)
+    step, rounding = _step(name, milestone, view)
     if milestone.get("earliest") is None:
         return ""
     earliest = stepped(read(milestone["earliest"]), step, rounding)
     if milestone.get("latest") is None:
-        return f"{clock(earliest, view.now)} or much later"
+        return f"{clock(earliest, view)} or much later"
     latest = stepped(read(milestone["latest"]), step, "up" if name in ("gel", "film") else rounding)
-    return between(earliest, latest, view.now)
+    return between(earliest, latest, view)
 
 
 def _next(layup: Record, view: View) -> str:
     step = layup["next"]
-    at = when(
-        step.get("at"), view.now, STEP, "down" if step["action"] in ("coat", "touch") else "up"
-    )
-    return f"{step['text']} ({at})" if at else str(step["text"])
+    moment = steps.told(step, layup, view)
+    return f"{step['text']} ({moment})" if moment else str(step["text"])
 
 
 def _place(layup: Record) -> str:
     return ", ".join(filter(None, (layup.get("bay"), layup.get("product"), layup.get("kind"))))
-
-
-def _words(text: object) -> str:
-    name = str(text or "")
-    return SPOKEN.get(name, name.replace("_", " ").replace("-", " "))

@@ -1,6 +1,8 @@
-"""Moments as a yard says them: on its own clock, and how far off.
+"""Moments as a yard says them: on its own clock, rounded one way, and how far off.
 
-The service sends each moment with the offset of the yard's clock.
+The service sends each moment with the offset of the yard's clock. What opens is rounded late, to a
+quarter of an hour, and to five minutes throughout the last hour before it. What closes is rounded
+early, always to five minutes: a quarter of an hour first would let the deadline jump ahead later.
 """
 
 from __future__ import annotations
@@ -8,9 +10,11 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from .amounts import Rounding, minutes, whole
+from .columns import View
 
-GEL_STEP, STEP = 5, 15
-"""The clock time of a gel is rounded to 5 minutes, that of a later milestone to 15."""
+FINE, STEP = 5, 15
+"""Steps in minutes."""
+LAST_HOUR = timedelta(hours=1)
 
 
 def read(text: str) -> datetime:
@@ -25,42 +29,115 @@ def stepped(moment: datetime, step: int, rounding: Rounding) -> datetime:
     return midnight + timedelta(minutes=whole(passed, rounding) * step)
 
 
-def clock(moment: datetime, now: datetime) -> str:
+def opens(text: str, view: View) -> datetime:
+    """From when something is open: never early, and never later as time passes."""
+    moment = read(text)
+    return stepped(moment, opening_step(moment, view), "up")
+
+
+def opening_step(moment: datetime, view: View) -> int:
+    """The step that the moment of an opening is rounded to, in minutes."""
+    return STEP if moment - view.now > LAST_HOUR else FINE
+
+
+def closes(text: str, _view: View) -> datetime:
+    """Until when something is open: never late, and never later as time passes."""
+    return stepped(read(text), FINE, "down")
+
+
+def inwards(first: str, last: str, view: View) -> tuple[datetime, datetime]:
+    """A window that opens late and closes early; a short one to the minute, whatever the time."""
+    end = closes(last, view)
+    if stepped(read(first), STEP, "up") >= end:
+        return read(first), read(last)
+    return opens(first, view), end
+
+
+def by(text: str, view: View) -> str:
+    """What has to be done before something closes: `by 16:35`, or `at once`."""
+    moment = closes(text, view)
+    return f"by {face(moment, view)}" if moment > view.now else "at once"
+
+
+def until(text: str, view: View) -> str:
+    """What has to wait: `until 17:45`."""
+    return f"until {face(opens(text, view), view)}"
+
+
+def since(text: str, view: View) -> str:
+    """What can be done later: `from 20:00`, or `now`."""
+    moment = opens(text, view)
+    return f"from {face(moment, view)}" if moment > view.now else "now"
+
+
+def early(text: str, view: View) -> str:
+    """What has to begin before something happens: `from 02:15`, or `now`."""
+    moment = closes(text, view)
+    return f"from {face(moment, view)}" if moment > view.now else "now"
+
+
+def face(moment: datetime, view: View) -> str:
+    """`14:35` for today, `Tue 14:35`, or `2026-03-04 14:35` if it is a week away or more."""
+    return clock(moment, view).removeprefix("today ")
+
+
+def clock(moment: datetime, view: View) -> str:
     """`today 14:35`, `Tue 14:35`, or `2026-03-04 14:35` if it is a week away or more."""
-    here = now.astimezone(moment.tzinfo)
+    if view.plain:
+        return moment.isoformat(timespec="seconds")
+    here = view.now.astimezone(moment.tzinfo)
     days = (moment.date() - here.date()).days
     if days == 0:
         return f"today {moment:%H:%M}"
     if abs(days) < 7:
-        return f"{_DAYS[moment.weekday()]} {moment:%H:%M}"
+        return f"{DAYS[moment.weekday()]} {moment:%H:%M}"
     return f"{moment:%Y-%m-%d %H:%M}"
 
 
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")  # English on any machine
+DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")  # English on any machine
+MONTHS = (
+    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"
+)  # fmt: skip
 
 
-def between(first: datetime, last: datetime, now: datetime) -> str:
+def headed(moment: datetime) -> str:
+    """The day and the time at the head of a screen: `Fri 27 Nov 16:20`."""
+    return f"{DAYS[moment.weekday()]} {moment.day} {MONTHS[moment.month - 1]} {moment:%H:%M}"
+
+
+def between(first: datetime, last: datetime, view: View) -> str:
     """`today 14:30 to 15:10`, or `today 22:00 to Wed 07:15`."""
-    until = f"{last:%H:%M}" if last.date() == first.date() else clock(last, now)
-    return f"{clock(first, now)} to {until}"
+    if view.plain:
+        return f"{clock(first, view)}/{clock(last, view)}"
+    until = f"{last:%H:%M}" if last.date() == first.date() else clock(last, view)
+    return f"{clock(first, view)} to {until}"
 
 
-def away(moment: datetime, now: datetime) -> str:
+def away(moment: datetime, view: View) -> str:
     """`in 2 h 10 min`, `20 min ago`, `now`."""
-    count = round((moment - now).total_seconds() / 60)
+    count = round((moment - view.now).total_seconds() / 60)
     if count == 0:
         return "now"
     return f"in {minutes(count)}" if count > 0 else f"{minutes(-count)} ago"
 
 
-def when(text: str | None, now: datetime, step: int = 1, rounding: Rounding = "near") -> str:
+def when(text: str | None, view: View, step: int = 1, rounding: Rounding = "near") -> str:
     """A moment in full: `today 14:35, in 2 h 10 min`; None as an empty text."""
     if text is None:
         return ""
-    moment = stepped(read(text), step, rounding)
-    return f"{clock(moment, now)}, {away(moment, now)}"
+    return full(_told(text, view, step, rounding), view)
 
 
-def short(text: str | None, now: datetime, step: int = 1, rounding: Rounding = "near") -> str:
+def full(moment: datetime, view: View) -> str:
+    """A moment and how far off it is: `today 14:35, in 2 h 10 min`."""
+    return clock(moment, view) if view.plain else f"{clock(moment, view)}, {away(moment, view)}"
+
+
+def short(text: str | None, view: View, step: int = 1, rounding: Rounding = "near") -> str:
     """A moment without how far off it is: `today 14:35`; None as an empty text."""
-    return "" if text is None else clock(stepped(read(text), step, rounding), now)
+    return "" if text is None else clock(_told(text, view, step, rounding), view)
+
+
+def _told(text: str, view: View, step: int, rounding: Rounding) -> datetime:
+    """The moment as it is shown: exact for a program."""
+    return read(text) if view.plain else stepped(read(text), step, rounding)

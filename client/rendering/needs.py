@@ -19,7 +19,7 @@ def shown(answer: Record, view: View) -> list[str]:
          not_zero(n["drawn"]), not_zero(n["reserved"]), not_zero(n["short"]), _lots(n["lots"]))
         for n in needs
     ]  # fmt: skip
-    return spaced(table(heads, rows, view.width), marked(_words(needs), view.width))
+    return spaced(table(heads, rows, view), marked(_words(needs), view.width))
 
 
 def _words(needs: list[Record]) -> list[str]:
@@ -74,7 +74,7 @@ def to_buy(answer: Record, view: View) -> list[str]:
          amount(i.get("longest_piece")), i.get("by") or "", _reasons(i))
         for i in items
     ]  # fmt: skip
-    return table(heads, rows, view.width)
+    return table(heads, rows, view)
 
 
 def _reasons(item: Record) -> str:

@@ -32,7 +32,7 @@ def tokens_listed(tokens: list[Record], view: View) -> list[str]:
          t["reason"] or "")
         for t in tokens
     ]  # fmt: skip
-    return table((">id", "name", "role", "made", "revoked", "reason"), rows, view.width)
+    return table((">id", "name", "role", "made", "revoked", "reason"), rows, view)
 
 
 def subscribed(feed: Record, view: View) -> list[str]:
@@ -47,7 +47,7 @@ def feeds_listed(feeds: list[Record], view: View) -> list[str]:
          f["reason"] or "")
         for f in feeds
     ]  # fmt: skip
-    return table((">id", "of", "made by", "made", "revoked", "reason"), rows, view.width)
+    return table((">id", "of", "made by", "made", "revoked", "reason"), rows, view)
 
 
 def feed_shown(feed: Record, view: View) -> list[str]:
@@ -72,11 +72,11 @@ def logbook(entries: list[Record], view: View) -> list[str]:
     rows = [
         (_at(e["at"], view), e["who"], e["kind"], e["about"], e["reason"] or "") for e in entries
     ]
-    return table(("at", "who", "what", "about", "reason"), rows, view.width)
+    return table(("at", "who", "what", "about", "reason"), rows, view)
 
 
 def _at(text: str | None, view: View) -> str:
-    return "" if text is None else clock(read(text), view.now)
+    return "" if text is None else clock(read(text), view)
 
 
 def _by(text: str | None, who: str | None, view: View) -> str:

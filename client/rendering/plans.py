@@ -5,7 +5,7 @@ from __future__ import annotations
 from ..answers import Record
 from .amounts import amount, not_zero
 from .columns import View, labelled, marked, spaced, table
-from .moments import STEP, between, read, short, stepped
+from .moments import STEP, between, closes, opens, short
 
 
 def shown(answer: Record, view: View) -> list[str]:
@@ -14,14 +14,13 @@ def shown(answer: Record, view: View) -> list[str]:
     rows = [_row(step, view) for step in answer["steps"]]
     abrades, night = answer["abrades"], answer["night_work"]
     pairs = [
-        ("done", short(answer["finish"], view.now, STEP, "up")),
+        ("done", short(answer["finish"], view, STEP, "up")),
         ("abrading", f"before {abrades} layer{'s' if abrades != 1 else ''}" if abrades else "none"),
         ("at night", not_zero(night)),
         ("job", f"{answer['job']}, plan of {answer['who']}" if "job" in answer else ""),
     ]
     moved = [
-        f"{each['title']} moved from {short(each['was'], view.now)} to "
-        f"{short(each['now'], view.now)}."
+        f"{each['title']} moved from {short(each['was'], view)} to {short(each['now'], view)}."
         for each in answer.get("moved", ())
     ]
     because = [f"{step['title']}: {step['why']}." for step in answer["steps"]]
@@ -32,7 +31,7 @@ def shown(answer: Record, view: View) -> list[str]:
     ]
     width = view.width
     return spaced(
-        table(heads, rows, width),
+        table(heads, rows, view),
         labelled(pairs, width),
         marked(because, width, "= "),
         [
@@ -48,8 +47,8 @@ def shown(answer: Record, view: View) -> list[str]:
 def _row(step: Record, view: View) -> tuple[str, ...]:
     return (
         step["title"],
-        short(step["start"], view.now),
-        short(step["end"], view.now),
+        short(step["start"], view),
+        short(step["end"], view),
         "" if step["abrade"] is None else amount(step["abrade"]),
         _window(step, view),
     )
@@ -58,6 +57,5 @@ def _row(step: Record, view: View) -> tuple[str, ...]:
 def _window(step: Record, view: View) -> str:
     if step["recoat_opens"] is None:
         return ""
-    opens = stepped(read(step["recoat_opens"]), STEP, "up")
-    closes = stepped(read(step["recoat_closes"]), STEP, "down")
-    return between(opens, closes, view.now) if opens < closes else "too short to promise"
+    first, last = opens(step["recoat_opens"], view), closes(step["recoat_closes"], view)
+    return between(first, last, view) if first < last else "too short to promise"

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from ..answers import Record
-from . import why
+from .. import hints
+from ..answers import Quantity, Record
+from . import why as budgets
 from .amounts import amount, grams, percent, span
-from .columns import View, labelled, marked, remarks, spaced, table
-from .moments import GEL_STEP, between, read, short, stepped, when
+from .columns import View, grid, labelled, marked, remarks, spaced, table
+from .moments import FINE, between, by, face, read, short, stepped
 from .stock import lot_name
 
 FATES = {"lost": "LOST: it went into no part", "not_mixed": "NOT MIXED: its stock went back"}
 """What became of a pot that was not used, by its state."""
-ROOMY = 60
-"""A screen with this many characters also has room for what is left of each lot."""
 
 
 def dosed(dose: Record, view: View) -> list[str]:
@@ -22,24 +21,31 @@ def dosed(dose: Record, view: View) -> list[str]:
     budget = [dose["budget"]] if dose.get("budget") else []
     return spaced(
         labelled([*_weigh(dose), *_times(dose)], view.width),
-        marked(why.lines(budget), view.width, "? "),
+        marked(budgets.lines(budget), view.width, "? "),
         remarks(dose, view.width),
     )
 
 
-def mixed(card: Record, view: View) -> list[str]:
-    """The mix card of a pot."""
-    pairs = [
-        (f"batch {card['id']}", f"job {card['job']}"),
-        ("but", FATES.get(card.get("state", ""), "")),
-        ("first", _promoter(card.get("promoter"))),
-        *_weigh(card),
-        ("mixed", f"{when(card['mixed_at'], view.now)}, by {card['who']}"),
-        ("gel", _gel_clock(card, view)),
-        *_times(card, _spread_until(card, view))[1:],
-        *(_seen(seen, view) for seen in card.get("observations", ())),
+def mixed(card: Record, view: View, why: bool = False) -> list[str]:
+    """The mix card of a pot: what to weigh, what is wrong with this pot, until when to spread it.
+
+    Args:
+        why: whether to say what its times rest on, and what would make them better.
+    """
+    notes = card.get("basis_notes") or ()
+    alarms = [words for words in card.get("warnings") or () if words not in notes]
+    return [
+        *labelled([("BUT", FATES.get(card.get("state", ""), ""))], view.width),
+        *(grid(_parts(card), (False, True, False, False, False), view) or _unlisted(card, view)),
+        *marked(_shouted(alarms, card), view.width),
+        "",
+        *grid(_clock(card, view), (False, False, False), view),
+        *labelled((_seen(seen, view) for seen in card.get("observations", ())), view.width),
+        *(marked([*notes, *(card.get("advice") or ())], view.width, "? ") if why else []),
+        "",
+        *labelled(_commands(card, view), view.width),
+        *([] if _is_told(card) else marked(card.get("cautions"), view.width, "- ")),
     ]
-    return spaced(labelled(pairs, view.width), _parts(card, view), remarks(card, view.width))
 
 
 def listed(batches: list[Record], view: View) -> list[str]:
@@ -52,13 +58,13 @@ def listed(batches: list[Record], view: View) -> list[str]:
             b.get("resin", ""),
             amount(b.get("amount")),
             percent(b.get("percent_as_measured") or b.get("catalyst_percent")),
-            short(b["mixed_at"], view.now),
-            short(b.get("gel_at"), view.now, GEL_STEP, "down"),
+            short(b["mixed_at"], view),
+            short(b.get("gel_at"), view, FINE, "down"),
             _fate(b.get("state")),
         )
         for b in batches
     ]
-    return table(heads, rows, view.width)
+    return table(heads, rows, view)
 
 
 def _fate(state: str | None) -> str:
@@ -80,14 +86,7 @@ def _weigh(dose: Record) -> list[tuple[str, str]]:
     return [("weigh", f"{weigh}{other} ({share})"), ("to", resin)]
 
 
-def _promoter(first: Record | None) -> str:
-    """The promoter, which is stirred in before the catalyst, never with it."""
-    if not first:
-        return ""
-    return f"{amount(first['mass'])} of {first['product']} into the resin, stirred in on its own"
-
-
-def _times(dose: Record, until: str = "") -> list[tuple[str, str]]:
+def _times(dose: Record) -> list[tuple[str, str]]:
     gel, pot, film = dose.get("gel") or {}, dose.get("pot") or {}, dose.get("film") or {}
     band = f" ({span(gel.get('earliest'), 'down')} to {span(gel.get('latest'), 'up')})"
     working = span(pot.get("working_time"), "down")
@@ -96,60 +95,120 @@ def _times(dose: Record, until: str = "") -> list[tuple[str, str]]:
     return [
         ("gel", span(gel.get("time")) + band if gel.get("time") else ""),
         ("pot", f"at most {span(pot['at_most'], 'down')}" if pot.get("at_most") else ""),
-        ("work", f"{working} at worst{until}{worst}" if working else ""),
+        ("work", f"{working} at worst{worst}" if working else ""),
         ("film", span(film.get("time")) or str(film.get("note") or "")),
         ("at", _basis(dose["basis"])),
         ("limit", str(dose.get("limited_by") or "").replace("_", " ")),
     ]
 
 
-def _gel_clock(card: Record, view: View) -> str:
+def _unlisted(card: Record, view: View) -> list[str]:
+    """What to weigh, of a card that names no lots."""
+    return labelled(_weigh(card), view.width)
+
+
+def _parts(card: Record) -> list[tuple[str, ...]]:
+    """What goes into the pot from which lot: what to weigh first, then the resin, then the rest."""
+    dosed, first = card["catalyst"].get("product"), (card.get("promoter") or {}).get("product")
+    left = {draw["lot"]: draw["on_hand"] for draw in card["draws"] if draw["kind"] == "draw"}
+    order = {first: 0, dosed: 1, card["resin"]: 2}
+    label = {first: "first", dosed: "weigh", card["resin"]: "into"}
+    rows: list[tuple[str, ...]] = []
+    named = set()
+    for part in sorted(card["parts"], key=lambda each: order.get(each["product"], 3)):
+        product = part["product"]
+        again = product in named
+        named.add(product)
+        rows.append((
+            "and" if again else label.get(product, "and"), grams(part["quantity"]), product,
+            lot_name(part), "; ".join(filter(None, _noted(card, part, left, again))),
+        ))  # fmt: skip
+    return rows
+
+
+def _noted(card: Record, part: Record, left: dict[int, Quantity], again: bool) -> tuple[str, ...]:
+    """Beside a part: another measure for it, and what is left of its lot."""
+    product, promoter = part["product"], (card.get("promoter") or {}).get("product")
+    if product == promoter:
+        return ("into the resin, stirred in on its own",)
+    if product == card["catalyst"].get("product"):
+        share = "" if again else f"{percent(card['percent_as_measured'])} of the resin"
+        return (f"or {amount(part['volume'])}" if part["volume"] else "", share)
+    return (f"{amount(left[part['lot']])} left" if part["lot"] in left else "",)
+
+
+def _shouted(alarms: list[str], card: Record) -> list[str]:
+    """Warnings of this pot, in capitals; what to type about them as it is typed."""
+    told = hints.added(alarms, job=card.get("job"), resin=card.get("resin"))
+    pairs = zip(alarms, told, strict=True)
+    return [words.upper() + more[len(words) :] for words, more in pairs]
+
+
+def _clock(card: Record, view: View) -> list[tuple[str, str, str]]:
+    """Until when to spread it and when it gels, on the clock, and what that rests on."""
+    at = face(read(card["mixed_at"]), view)
+    rows = [*_spread(card, view), *_gels(card, view), ("because", _basis(card["basis"]), "")]
+    if card.get("limited_by"):
+        rows.append(("limit", str(card["limited_by"]).replace("_", " "), ""))
+    rows.append(("pot", f"{card['id']}, {card['job']}", f"mixed {at} by {card['who']}"))
+    return rows
+
+
+def _spread(card: Record, view: View) -> list[tuple[str, str, str]]:
+    pot = card.get("pot") or {}
+    if not pot.get("working_time"):
+        return []
+    end = read(card["mixed_at"]) + timedelta(minutes=pot["working_time"]["value"])
+    worst = span(pot["working_time"], "down")
+    likely = span((card.get("working_time") or {}).get("likely"), "down")
+    beside = f"{worst} from mixing, at worst" + (f"; {likely} likely" if likely else "")
+    over = end <= view.now
+    return [("SPREAD", "its time is over" if over else by(end.isoformat(), view), beside)]
+
+
+def _gels(card: Record, view: View) -> list[tuple[str, str, str]]:
     if not card.get("gel_at"):
-        return ""
-    at = when(card["gel_at"], view.now, GEL_STEP, "down")
-    earliest = stepped(read(card["gel_at_earliest"]), GEL_STEP, "down")
-    latest = stepped(read(card["gel_at_latest"]), GEL_STEP, "up")
-    return f"{at} ({between(earliest, latest, view.now)})"
+        return []
+    earliest = stepped(read(card["gel_at_earliest"]), FINE, "down")
+    latest = stepped(read(card["gel_at_latest"]), FINE, "up")
+    likely = face(stepped(read(card["gel_at"]), FINE, "down"), view)
+    film = span((card.get("film") or {}).get("time"))
+    beside = f"likely {likely}; in the pot sooner{f'; a film {film}' if film else ''}"
+    return [("gels", between(earliest, latest, view).removeprefix("today "), beside)]
+
+
+def _commands(card: Record, view: View) -> list[tuple[str, str]]:
+    """What to type next, while it can be laid up, and what if it is wrong."""
+    job, batch = card["job"], card["id"]
+    latest = card.get("gel_at_latest")
+    safety = "safety: cureyard help safety" if _is_told(card) else ""
+    if card.get("state") in FATES or (latest and read(latest) <= view.now):
+        return [("", safety)]
+    wrong = f"cureyard batch observe {batch} not_mixed"
+    return [
+        ("next", f'cureyard layup start {job} "TITLE" --kind laminate --batch {batch}'),
+        ("wrong?", "   ".join(filter(None, (wrong, safety)))),
+    ]
+
+
+def _is_told(card: Record) -> bool:
+    """Whether what can hurt was told in full today, with the first pot of this resin."""
+    return card.get("first_today") is False
 
 
 def _basis(basis: Record) -> str:
     heat = amount(basis.get("temperature"))
-    source = {"given": "as measured", "bay": "by the bay's air"}.get(basis["temperature_basis"], "")
+    source = {"given": "by its own thermometer", "bay": "by the bay's air"}.get(
+        basis["temperature_basis"], ""
+    )
     if basis["temperature_basis"] == "bay" and basis.get("air"):
         source = f"{source}, {basis['air']['basis']}"
     factor = basis["factor"]
     lot = f"lot factor {factor:g} ({basis['factor_basis']})" if factor != 1 else ""
     beyond = "beyond the sheet's own points" if basis.get("extrapolated") else ""
-    return ", ".join(filter(None, (f"{heat} {source}".strip(), lot, beyond)))
-
-
-def _spread_until(card: Record, view: View) -> str:
-    """When the pot's working time ends, on the clock."""
-    pot = card.get("pot") or {}
-    if not pot.get("working_time"):
-        return ""
-    until = read(card["mixed_at"]) + timedelta(minutes=pot["working_time"]["value"])
-    return f", until {short(until.isoformat(), view.now, 1, 'down')}"
+    return ", ".join(filter(None, (f"resin {heat} {source}".strip(), lot, beyond)))
 
 
 def _seen(seen: Record, view: View) -> tuple[str, str]:
     note = f": {seen['note']}" if seen.get("note") else ""
-    return seen["kind"].replace("_", " "), f"{short(seen['at'], view.now)}, {seen['who']}{note}"
-
-
-def _parts(card: Record, view: View) -> list[str]:
-    """The contents of the pot: grams as the scale showed them, and from which lot."""
-    left = {draw["lot"]: draw["on_hand"] for draw in card["draws"] if draw["kind"] == "draw"}
-    heads = ("drawn", ">by scale", ">or measure", "lot", ">lot left")
-    shown = len(heads) if view.width >= ROOMY else len(heads) - 1
-    rows = [
-        (
-            part["product"],
-            grams(part["quantity"]),
-            amount(part["volume"]),
-            lot_name(part),
-            amount(left.get(part["lot"])),
-        )
-        for part in card["parts"]
-    ]
-    return table(heads[:shown], [row[:shown] for row in rows], view.width)
+    return seen["kind"].replace("_", " "), f"{short(seen['at'], view)}, {seen['who']}{note}"

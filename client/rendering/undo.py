@@ -13,7 +13,7 @@ def described(entry: Record, view: View) -> list[str]:
     """An entry in one sentence; one of several ledger lines in a sentence for each."""
     if entry["kind"] == "movement":
         return [movement_described(line, view) for line in entry["movements"]]
-    at = when(entry["at"], view.now)
+    at = when(entry["at"], view)
     if entry["kind"] == "reading":
         return [_readings(entry, at)]
     if entry["kind"] == "layup":

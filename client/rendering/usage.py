@@ -29,7 +29,7 @@ def _products(rows: list[Record], view: View) -> list[str]:
         (r["product"], r["name"], *(not_zero(r[name]) for name in ("planned", "drawn", "wasted")))
         for r in rows
     ]
-    return table(("product", "name", ">planned", ">drawn", ">wasted"), cells, view.width)
+    return table(("product", "name", ">planned", ">drawn", ">wasted"), cells, view)
 
 
 def _lots(rows: list[Record], totals: list[Money], view: View) -> list[str]:
@@ -38,16 +38,16 @@ def _lots(rows: list[Record], totals: list[Money], view: View) -> list[str]:
         for r in rows
     ]
     cells += [("in all", "", "", "", money(total)) for total in totals]
-    return table(("lots", "lot", "good until", ">used", ">cost"), cells, view.width)
+    return table(("lots", "lot", "good until", ">used", ">cost"), cells, view)
 
 
 def _returned(rows: list[Record], view: View) -> list[str]:
     cells = [
         (r["product"], lot_name(r), "an offcut" if r["offcut"] else "into the lot",
-         amount(r["quantity"]), short(r["at"], view.now), r["who"])
+         amount(r["quantity"]), short(r["at"], view), r["who"])
         for r in rows
     ]  # fmt: skip
-    return table(("brought back", "lot", "as", ">amount", "at", "who"), cells, view.width)
+    return table(("brought back", "lot", "as", ">amount", "at", "who"), cells, view)
 
 
 def _good_until(lot: Record) -> str:
@@ -60,20 +60,20 @@ def _good_until(lot: Record) -> str:
 def _pots(rows: list[Record], view: View) -> list[str]:
     cells = [
         (r["id"], r["resin"], amount(r["amount"]), percent(r.get("catalyst_percent")),
-         amount(r["temperature"]), short(r["mixed_at"], view.now), r["who"])
+         amount(r["temperature"]), short(r["mixed_at"], view), r["who"])
         for r in rows
     ]  # fmt: skip
     heads = (">pot", "resin", ">amount", ">catalyst", ">at", "mixed", "who")
-    return table(heads, cells, view.width)
+    return table(heads, cells, view)
 
 
 def _layups(rows: list[Record], view: View) -> list[str]:
     cells = [
-        (r["id"], r["title"], r["bay"], short(r["applied_at"], view.now), _cured(r["cured"]),
+        (r["id"], r["title"], r["bay"], short(r["applied_at"], view), _cured(r["cured"]),
          r["who"])
         for r in rows
     ]  # fmt: skip
-    return table((">layup", "title", "bay", "laid up", "cured at", "who"), cells, view.width)
+    return table((">layup", "title", "bay", "laid up", "cured at", "who"), cells, view)
 
 
 def _cured(cured: Record | None) -> str:
@@ -87,7 +87,7 @@ def _cured(cured: Record | None) -> str:
 
 def _people(rows: list[Record], view: View) -> list[str]:
     return table(("who", "did", ">times"), [(r["who"], r["did"], r["times"]) for r in rows],
-                 view.width)  # fmt: skip
+                 view)  # fmt: skip
 
 
 def _overrides(rows: list[Record]) -> list[str]:

@@ -19,10 +19,10 @@ def settings_shown(settings: Record, view: View) -> list[str]:
 def jobs_listed(jobs: list[Record], view: View) -> list[str]:
     """Jobs, one a line."""
     rows = [
-        (j["number"], j["title"], j["craft"], j["state"], short(j.get("opened_at"), view.now))
+        (j["number"], j["title"], j["craft"], j["state"], short(j.get("opened_at"), view))
         for j in jobs
     ]
-    return table(("job", "title", "craft", "state", "opened"), rows, view.width)
+    return table(("job", "title", "craft", "state", "opened"), rows, view)
 
 
 def job_shown(job: Record, view: View) -> list[str]:
@@ -33,8 +33,8 @@ def job_shown(job: Record, view: View) -> list[str]:
         ("state", job["state"]),
         ("structural", job.get("structural")),
         ("authority", job.get("authority")),
-        ("opened", when(job.get("opened_at"), view.now)),
-        ("closed", when(job.get("closed_at"), view.now)),
+        ("opened", when(job.get("opened_at"), view)),
+        ("closed", when(job.get("closed_at"), view)),
     ]
     return labelled(pairs, view.width)
 
@@ -42,7 +42,7 @@ def job_shown(job: Record, view: View) -> list[str]:
 def bays_listed(bays: list[Record], view: View) -> list[str]:
     """Bays, one a line."""
     rows = [(b["code"], b["title"], _latest(b, view), _pattern(b)) for b in bays]
-    return table(("bay", "title", "last read", "otherwise"), rows, view.width)
+    return table(("bay", "title", "last read", "otherwise"), rows, view)
 
 
 def bay_shown(bay: Record, view: View) -> list[str]:
@@ -75,7 +75,7 @@ def _latest(bay: Record, view: View) -> str:
         return ""
     damp = percent(latest.get("humidity_percent"))
     heat = amount(latest["temperature"]) + (f", {damp} humidity" if damp else "")
-    return f"{heat} {when(latest['at'], view.now)}"
+    return f"{heat} {when(latest['at'], view)}"
 
 
 def _pattern(bay: Record) -> str:

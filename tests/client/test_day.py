@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Callable, Iterator
+from datetime import datetime
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -67,20 +68,21 @@ def test_a_pot_from_dose_to_trace(yard: Hand) -> None:
     assert dose.startswith("weigh  ")
     assert "1.5 kg of LAM-PE" in dose
     card = yard("mix", "LAM-PE", "1.5 kg", "--bay", "SHED", "--gel", "25 min", "--job", "D-7")
-    assert card.stdout.startswith("batch 1  job D-7\nweigh ")
-    assert "LAM-PE     1500 g" in card.stdout
+    assert re.match(r"weigh +2\d\.?\d* g  PEROX-9  P-14 ", card.stdout)
+    assert "into   1500 g  LAM-PE   B-2207  18.5 kg left" in card.stdout
+    assert "pot      1, D-7 " in card.stdout
     laid = yard("layup", "start", "D-7", "Plies 1-3", "--kind", "laminate", "--bay", "SHED",
                 "--batch", "1", "--surface-temperature", "20 C", "--cover", "peel_ply")  # fmt: skip
-    for word in ("layup 1", "gel", "recoat opens", "recoat closes", "sandable"):
+    for word in ("layup 1", "gel", "window opens", "window shuts", "sandable"):
         assert word in laid.stdout
-    assert "full cure" not in laid.stdout  # its sheet has none, so there is nothing to say
+    assert "cured for handling" not in laid.stdout  # its sheet has none, so there is nothing to say
     assert "window   " in laid.stdout
     assert "Plies 1-3" in yard("now").stdout
     assert "wet" in yard("layup", "list", "--curing").stdout
     assert "gelled" in yard("layup", "observe", "1", "gelled").stdout
     assert "LAM-PE" in yard("batch", "list", "--job", "D-7").stdout
     yard("batch", "observe", "1", "gelled")
-    assert yard("batch", "show", "1").stdout.startswith("batch 1")
+    assert "pot      1, D-7 " in yard("batch", "show", "1").stdout
     traced = yard("trace", "LAM-PE/B-2207").stdout
     for word in ("D-7", "Teal", "Plies 1-3", "1.5 kg", "receipt", "Ines"):
         assert word in traced
@@ -167,7 +169,7 @@ def test_the_catalogue(yard: Hand) -> None:
     """Listed, shown with its sheet, changed; a new sheet is a new revision."""
     assert "PEROX-9" in yard("product", "list", "--role", "resin").stdout
     shown = yard("product", "show", "lam-pe").stdout
-    for words in ("25 min to 29 min at 15 °C, 2 %", "recoat opens    2 h", "revision 1",
+    for words in ("25 min to 29 min at 15 °C, 2 %", "window opens    2 h", "revision 1",
                   "1 % to 3 %", "biggest pot     3 kg"):  # fmt: skip
         assert words in shown
     assert "Quay" in yard("product", "set", "LAM-PE", "--supplier", "Quay").stdout
@@ -206,6 +208,16 @@ def test_pages(yard: Hand) -> None:
     ids = [line.split()[0] for done in (first, rest) for line in done.stdout.splitlines()[1:]]
     assert ids == ["1", "2", "3"]
     assert rest.stderr == ""
+
+
+def test_rows_of_every_list(yard: Hand) -> None:
+    """With --plain: the same columns in each row, tabs between, on any screen."""
+    for line in (["lot", "list"], ["product", "list"], ["job", "list"], ["bay", "list"],
+                 ["layup", "list"], ["batch", "list"], ["logbook"], ["now"]):  # fmt: skip
+        head, *rows = yard(*line, "--plain", columns=40).stdout.splitlines()
+        assert {row.count("\t") for row in rows} <= {head.count("\t")}
+    opened = yard("job", "list", "--plain").stdout.splitlines()[1].split("\t")[-1]
+    assert datetime.fromisoformat(opened).tzinfo is not None
 
 
 def test_json_of_everything(yard: Hand) -> None:
@@ -277,5 +289,5 @@ def test_one_figure_of_a_sheet(yard: Hand) -> None:
     told = yard("product", "set", "LAM-PE", "--sandable", "10h").stdout
     assert "revision 2" in told
     assert re.search(r"sandable +10 h\n", told)
-    assert re.search(r"recoat opens +2 h\n", told)
+    assert re.search(r"window opens +2 h\n", told)
     assert "cureyard product set LAM-PE" in yard(*RESIN, exits=1).stderr

@@ -49,7 +49,7 @@ def test_the_story(at: Callable[[str], None], moment: str) -> None:
     assert "Seattle" in story
     assert "$ cureyard layup start" in story
     milestones = story[story.index("milestone ") :]
-    for name in ("gel", "recoat opens", "recoat closes", "sandable"):
+    for name in ("gel", "window opens", "window shuts", "sandable"):
         assert f"\n{name} " in milestones
     assert "BROKEN" not in story
 

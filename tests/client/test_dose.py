@@ -48,8 +48,9 @@ def test_air_that_nobody_measured_is_assumed(hand: Hand) -> None:
     refused = plain(hand(*DOSE, "--bay", "SHED", exits=2))
     assert re.search(r"SHED read 16.6 °C at .*\d\d:\d\d, taken to be 7.9 °C now", refused)
     assert "cureyard bay read SHED" in refused
-    row = next(line for line in hand("now").splitlines() if line.split()[:1] == ["SHED"])
+    row = next(line for line in hand("now", "--all").splitlines() if line.split()[:1] == ["SHED"])
     assert re.search(r"SHED +7.9 °C +assumed +16.6 °C .*ago", row)
+    assert re.search(r"SHED 7.9 °C assumed, read 16.6 °C at \S+", plain(hand("now")))
 
 
 def plain(told: str) -> str:

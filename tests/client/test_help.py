@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 import subprocess
 import sys
@@ -11,7 +12,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 from cureyard_client import embedded
-from cureyard_client.main import program
+from cureyard_client.main import COMMANDS, SECTIONS, program
 from cureyard_service import topics
 
 from ..shown import Shown, commands, unknown
@@ -26,6 +27,16 @@ NAMES = topics.names()
 def asked(*arguments: str, columns: int = 80) -> Result:
     """What the program answers, without a store or a server."""
     return CliRunner().invoke(program, ["help", *arguments], env={"COLUMNS": str(columns)})
+
+
+def test_the_commands_are_in_groups() -> None:
+    """Every command under one heading, daily work first."""
+    assert sorted(name for names in SECTIONS.values() for name in names) == sorted(COMMANDS)
+    told = CliRunner().invoke(program, ["--help"], env={"COLUMNS": "80"}).stdout
+    assert re.findall(r"^(\w.*):$", told, re.M)[1:] == list(SECTIONS)
+    assert re.findall(r"^  ([a-z-]+)  ", told.partition("Every day:")[2], re.M)[:3] == [
+        "now", "dose", "mix",
+    ]  # fmt: skip
 
 
 def test_the_topics_are_listed() -> None:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
+import pty
 import signal
 import subprocess
 import sys
@@ -88,3 +90,35 @@ def test_a_reader_that_goes_away(server: Any) -> None:
         told = process.stderr.read()
     assert b"Traceback" not in told
     assert b"BrokenPipe" not in told
+
+
+def on_a_terminal(server: Any, rows: int, lots: int) -> str:
+    """What a terminal of so many rows shows of a list of so many lots."""
+    items = [{"id": n, "product": "LAM", "number": f"B-{n}", "container": "1", "state": "good",
+              "on_hand": {"value": 1, "unit": "kg"}} for n in range(lots)]  # fmt: skip
+    server.answer(server.reply({"items": items, "next": None}))
+    here, there = pty.openpty()
+    environment = {**os.environ, "COLUMNS": "80", "LINES": str(rows), "PAGER": "sed s/^/paged:/"}
+    process = subprocess.Popen(
+        [*LINE, "--url", server.url, "lot", "list"], stdin=there, stdout=there, stderr=there,
+        env=environment,
+    )  # fmt: skip
+    os.close(there)
+    told = b""
+    with contextlib.suppress(OSError):  # the terminal is closed with its last writer
+        while more := os.read(here, 4096):
+            told += more
+    assert process.wait(timeout=HANGS_S) == 0
+    os.close(here)
+    return told.decode()
+
+
+def test_a_pager_for_what_is_longer_than_the_screen(server: Any) -> None:
+    """On a terminal alone."""
+    assert "paged:" in on_a_terminal(server, rows=10, lots=20)
+    short = on_a_terminal(server, rows=30, lots=20)
+    assert "B-19" in short
+    assert "paged:" not in short
+    piped = ran("--url", server.url, "lot", "list", LINES="10", PAGER="sed s/^/paged:/")
+    assert "B-19" in piped.stdout
+    assert "paged:" not in piped.stdout

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -11,6 +12,7 @@ from hypothesis import strategies as st
 
 NOW = datetime(2026, 3, 4, 11, 20, tzinfo=UTC)
 """A Wednesday."""
+VIEW = columns.View(80, NOW)
 
 
 @pytest.mark.parametrize(
@@ -44,7 +46,7 @@ def test_nothing_is_nothing() -> None:
     assert amounts.span(None) == ""
     assert amounts.percent(None) == ""
     assert amounts.money(None) == ""
-    assert moments.when(None, NOW) == ""
+    assert moments.when(None, VIEW) == ""
 
 
 @pytest.mark.parametrize(
@@ -85,12 +87,12 @@ def test_money() -> None:
 )
 def test_moments(moment: str, text: str) -> None:
     """On the clock, with how far off it is."""
-    assert moments.when(moment, NOW) == text
+    assert moments.when(moment, VIEW) == text
 
 
 def test_today_is_the_yards_day() -> None:
     """The moment's own offset says which day it is there: at 11:20 UTC it is past midnight."""
-    assert moments.when("2026-03-05T00:40:00+13:00", NOW) == "today 00:40, in 20 min"
+    assert moments.when("2026-03-05T00:40:00+13:00", VIEW) == "today 00:40, in 20 min"
 
 
 @pytest.mark.parametrize(
@@ -125,8 +127,76 @@ def test_steps_are_inwards(second: int, step: int) -> None:
 def test_between() -> None:
     """The day is said once where it is the same."""
     first = moments.read("2026-03-04T22:00:00+00:00")
-    assert moments.between(first, first + timedelta(hours=1), NOW) == "today 22:00 to 23:00"
-    assert moments.between(first, first + timedelta(hours=9), NOW) == "today 22:00 to Thu 07:00"
+    assert moments.between(first, first + timedelta(hours=1), VIEW) == "today 22:00 to 23:00"
+    assert moments.between(first, first + timedelta(hours=9), VIEW) == "today 22:00 to Thu 07:00"
+
+
+@given(st.integers(0, 86_400 * 2), st.integers(0, 86_400 * 2), st.integers(0, 86_400))
+def test_a_deadline_never_jumps_ahead(last: int, first: int, later: int) -> None:
+    """A rounded 'by', 'from' and window are inside the true ones, and as time passes none is later
+    than it was.
+    """
+    start = datetime(2026, 3, 4, tzinfo=UTC)
+    opens, closes = sorted(start + timedelta(seconds=s) for s in (first, last))
+    early, late = (columns.View(80, start + timedelta(seconds=s)) for s in (0, later))
+    ends = opens.isoformat(), closes.isoformat()
+    assert moments.closes(ends[1], late) <= moments.closes(ends[1], early) <= closes
+    assert opens <= moments.opens(ends[0], late) <= moments.opens(ends[0], early)
+    one, two = moments.inwards(*ends, early), moments.inwards(*ends, late)
+    assert two[0] <= one[0]
+    assert two[1] <= one[1]
+    assert opens <= two[0] <= two[1] <= closes
+
+
+@given(st.integers(1, 180))
+def test_the_last_hour_is_in_fives(before: int) -> None:
+    """What opens is in quarters of an hour until then; what closes is always in fives."""
+    at = datetime(2026, 3, 4, 13, 52, 40, tzinfo=UTC)
+    view = columns.View(80, at - timedelta(minutes=before))
+    assert moments.opens(at.isoformat(), view).minute == (55 if before <= 60 else 0)
+    assert moments.closes(at.isoformat(), view).minute == 50
+
+
+@pytest.mark.parametrize(
+    ("word", "text"),
+    [
+        (moments.by, "by 13:50"),
+        (moments.until, "until 14:00"),
+        (moments.since, "from 14:00"),
+        (moments.early, "from 13:50"),
+    ],
+)
+def test_words_of_moments(word: Callable[[str, columns.View], str], text: str) -> None:
+    """What closes has to be done by then; what opens can be done from then; it has to wait until.
+
+    What is over is to be done at once.
+    """
+    at = "2026-03-04T13:52:40+00:00"
+    assert word(at, VIEW) == text
+    assert " at " not in text
+    over = columns.View(80, NOW + timedelta(hours=3))
+    assert word(at, over) in ("at once", "now", "until 13:55")
+
+
+def test_rows_for_a_program() -> None:
+    """Tabs between, every column, nothing cut, moments exact."""
+    view = columns.View(20, NOW, plain=True)
+    exact = moments.short("2026-03-04T13:52:40+01:00", view, 15, "down")
+    assert exact == "2026-03-04T13:52:40+01:00"
+    assert columns.table(("a", ">b", "c"), [("long " * 9 + "x", "", exact)], view) == [
+        "a\tb\tc",
+        f"{'long ' * 9}x\t\t{exact}",
+    ]
+
+
+def test_the_longest_column_is_wrapped() -> None:
+    """A table stays a table on a screen that has room for its words."""
+    rows = [("26-014", "Engine bed, plies one to four, port side", "by 16:35")]
+    assert columns.table(("job", "title", ">do"), rows, columns.View(40, NOW)) == [
+        "job     title                         do",
+        "26-014  Engine bed, plies one   by 16:35",
+        "        to four, port side",
+    ]
 
 
 HEADS = ("code", ">on hand", "bay", "nothing")
@@ -135,7 +205,7 @@ ROWS = [("LAM-PE", "18.5 kg", "STORE", ""), ("MAT-450", "9 m", "", "")]
 
 def test_columns() -> None:
     """Aligned, amounts to the right, an empty column left out."""
-    assert columns.table(HEADS, ROWS, 80) == [
+    assert columns.table(HEADS, ROWS, VIEW) == [
         "code     on hand  bay",
         "LAM-PE   18.5 kg  STORE",
         "MAT-450      9 m",
@@ -144,7 +214,7 @@ def test_columns() -> None:
 
 def test_columns_on_a_narrow_screen() -> None:
     """What does not fit comes as labelled lines, a block a row."""
-    assert columns.table(HEADS, ROWS, 20) == [
+    assert columns.table(HEADS, ROWS, columns.View(20, NOW)) == [
         "code     LAM-PE",
         "on hand  18.5 kg",
         "bay      STORE",
@@ -156,7 +226,7 @@ def test_columns_on_a_narrow_screen() -> None:
 
 def test_an_empty_table() -> None:
     """No rows, no heads."""
-    assert columns.table(HEADS, [], 80) == []
+    assert columns.table(HEADS, [], VIEW) == []
 
 
 TEXTS = st.text(st.characters(codec="ascii", categories=["L", "N", "P", "Zs"]), max_size=60)
@@ -165,7 +235,7 @@ TEXTS = st.text(st.characters(codec="ascii", categories=["L", "N", "P", "Zs"]), 
 @given(st.lists(st.tuples(TEXTS, TEXTS, TEXTS), max_size=5), st.integers(40, 120))
 def test_nothing_is_wider_than_the_screen(rows: list[tuple[str, str, str]], width: int) -> None:
     """From 40 columns on, every line fits."""
-    lines = columns.table(("code", "title", "bay"), rows, width)
+    lines = columns.table(("code", "title", "bay"), rows, columns.View(width, NOW))
     lines += columns.labelled([("title", row[1]) for row in rows], width)
     lines += columns.marked([row[2] for row in rows], width)
     assert [line for line in lines if len(line) > width] == []
@@ -174,7 +244,7 @@ def test_nothing_is_wider_than_the_screen(rows: list[tuple[str, str, str]], widt
 @given(st.text(max_size=40))
 def test_nothing_reaches_the_terminal_that_it_would_obey(text: str) -> None:
     """No control character, escape sequence or line break of a name survives."""
-    (line,) = columns.table(("name",), [("x" + text,)], 10_000)[1:]
+    (line,) = columns.table(("name",), [("x" + text,)], columns.View(10_000, NOW))[1:]
     assert line.isprintable()
     assert line.startswith("x")
 

@@ -57,7 +57,7 @@ def test_what_a_milestone_rests_on_is_said_below() -> None:
     """What shuts the window, where it is not the clock; and that a gel was seen late."""
     note = "Shut by the sheet's 36 h after mixing, not by the cure clock."
     noted = MILESTONES | {"recoat_closes": MILESTONES["recoat_closes"] | {"note": note}}
-    assert f"- recoat closes: {note}" in layups.shown(layup(milestones=noted), VIEW)
+    assert f"- window shuts: {note}" in layups.shown(layup(milestones=noted), VIEW)
 
 
 def layup(**more: Any) -> dict[str, Any]:
@@ -78,17 +78,17 @@ def test_milestones_in_their_steps() -> None:
     rows = [line.split("  ") for line in layups.milestones(MILESTONES, VIEW)]
     found = {row[0]: [cell.strip() for cell in row[1:] if cell.strip()] for row in rows}
     assert found["gel"] == ["today 09:25, in 25 min", "today 09:20 to 09:45", "mixed"]
-    assert found["recoat opens"] == [
+    assert found["window opens"] == [
         "today 11:15, in 2 h 15 min", "today 10:45 to 12:00", "mixed",
     ]  # fmt: skip
-    assert found["recoat closes"][:2] == ["today 20:45, in 11 h 45 min", "today 20:00 to 21:15"]
+    assert found["window shuts"][:2] == ["today 20:55, in 11 h 55 min", "today 20:10 to 21:25"]
     assert found["sandable"] == ["-", "tacky surface"]
-    assert found["full cure"][1] == "today 22:15 or much later"
+    assert found["cured for handling"][1] == "today 22:15 or much later"
 
 
 def test_the_window_is_shown_inwards() -> None:
     """It opens late and closes early."""
-    assert layups.window(layup(), VIEW) == "today 12:00 to 20:00"
+    assert layups.window(layup(), VIEW) == "today 12:00 to 20:10"
 
 
 def test_a_short_window_keeps_its_minutes() -> None:
@@ -144,8 +144,8 @@ def test_the_whole_card() -> None:
     assert told[:4] == [
         "layup 3  Plies, job D-7",
         "state    wet, stalled cold",
-        "next     Wet. (today 09:45, in 45 min)",
-        "window   today 12:00 to 20:00",
+        "next     Wet. (until today 09:45, in 45 min)",
+        "window   today 12:00 to 20:10",
     ]
     assert told[-2:] == ["! It is damp.", "- Sign off."]
 

@@ -6,6 +6,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 from cureyard_client.rendering import now as now_page
+from cureyard_client.rendering import now_all
 from cureyard_client.rendering.columns import View
 
 from .. import makers
@@ -31,16 +32,21 @@ def test_pots_not_laid_up_are_told_now() -> None:
         "id": 7, "job": "D-7", "resin": "LAM-PE", "amount": {"value": 1200, "unit": "g"},
         "text": "Mixed and not laid up: spread it.", "work_until": "2026-03-04T09:12:30+00:00",
     }  # fmt: skip
-    now: dict[str, Any] = {"actions": [], "layups": [], "lots": {}, "bays": [], "pots": [pot]}
-    told = now_page.shown(now, VIEW)
+    now: dict[str, Any] = {"actions": [], "layups": [], "lots": {}, "bays": [], "pots": [pot],
+                           "at": "2026-03-04T09:00:00+00:00"}  # fmt: skip
+    told = now_all.shown(now, VIEW)
     assert told[0] == "Mixed, not laid up"
     assert "spread it" in told[2]
-    assert "today 09:12, in 12 min" in told[2]
-    assert max(map(len, now_page.shown(now, View(40, VIEW.now)))) <= 40
-    assert now_page.shown({**now, "pots": []}, VIEW) == ["Nothing to do now."]
+    assert told[2].endswith("by 09:10")
+    assert max(map(len, now_all.shown(now, View(40, VIEW.now)))) <= 40
+    assert now_all.shown({**now, "pots": []}, VIEW) == ["Nothing to do now."]
     assert "cureyard" not in " ".join(told)
     now["pots"] = [pot, {**pot, "id": 4, "work_until": "2026-03-04T08:50:00+00:00"}]
-    assert now_page.shown(now, VIEW)[-1].endswith("cureyard batch observe 4 lost")
+    assert now_all.shown(now, VIEW)[-1].endswith("cureyard batch observe 4 lost")
+    assert now_page.shown(now, VIEW)[3].startswith("!  p4  LAM-PE 1.2 kg  time is over  * note it")
+    assert now_page.shown(now, VIEW)[4].split() == [
+        ">", "p7", "LAM-PE", "1.2", "kg", "pot", "*", "spread", "by", "09:10",
+    ]  # fmt: skip
 
 
 def test_a_suspect_layer_typed_from_its_laying_to_its_end(embedded: Hand) -> None:
@@ -66,6 +72,8 @@ def test_a_suspect_layer_typed_from_its_laying_to_its_end(embedded: Hand) -> Non
     shown = embedded("layup", "show", "1")
     assert "left unsound" in shown
     assert "left unsound" in embedded("layup", "list", "--curing")
-    assert "Suspect no catalyst" in embedded("now")
+    assert "Suspect no catalyst" in embedded("now", "--all")
+    assert "probe it, scrape it off" in embedded("now")
     assert "finished" in embedded("layup", "observe", "1", "scraped_off", "--note", "down to wood")
-    assert "Suspect no catalyst" not in embedded("now")
+    assert "Suspect no catalyst" not in embedded("now", "--all")
+    assert "probe it" not in embedded("now")

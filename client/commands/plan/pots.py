@@ -52,7 +52,7 @@ def _shown(answer: Record, view: View) -> list[str]:
                 f" and {amount(answer['catalyst_mass'])} of {answer['catalyst'] or 'catalyst'}"),
         ("pots", f"{answer['count']}{f', {why}' if why else ''}"),
         ("greatest", amount(answer["greatest_pot"])),
-        ("done", short(answer["finished_at"], view.now, 1, "up")),
+        ("done", short(answer["finished_at"], view, 1, "up")),
     ]  # fmt: skip
     heads = (">pot", ">resin", ">catalyst", ">or", ">at", "mix", "down by", "never after")
     rows = [
@@ -62,12 +62,12 @@ def _shown(answer: Record, view: View) -> list[str]:
             amount(pot["catalyst"]),
             amount(pot["catalyst_volume"]),
             amount(pot["temperature"]),
-            short(pot["mixed_at"], view.now),
-            short(pot["spread_until"], view.now, 1, "down"),
-            short(pot["spread_before"], view.now, 1, "down"),
+            short(pot["mixed_at"], view),
+            short(pot["spread_until"], view, 1, "down"),
+            short(pot["spread_before"], view, 1, "down"),
         )
         for pot in answer["pots"]
     ]
     return spaced(
-        labelled(pairs, view.width), table(heads, rows, view.width), remarks(answer, view.width)
+        labelled(pairs, view.width), table(heads, rows, view), remarks(answer, view.width)
     )
