@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -12,6 +13,9 @@ from .. import hints
 from ..answers import Record
 
 GAP = "  "
+
+GLUE = "\N{NO-BREAK SPACE}"
+_TORN = re.compile(r" (?=\d\d:\d\d)|(?<=\d) (?=[°%]|[A-Za-z]{1,3}\b)")
 
 LEAST = 16
 """Characters for a text beside a wide label; if there are fewer, the text goes under the label."""
@@ -92,7 +96,10 @@ def _fitted(cells: list[list[str]], screen: int) -> list[int] | None:
     room = screen - len(GAP) * (len(columns) - 1)
     widths = [max(map(len, column)) for column in columns]
     least = [
-        min(width, max(NARROWEST, *(len(word) for cell in column for word in [*cell.split(), ""])))
+        min(
+            width,
+            max(NARROWEST, *(len(word) for cell in column for word in _glued(cell).split(" "))),
+        )
         for width, column in zip(widths, columns, strict=True)
     ]
     if sum(least) > room:
@@ -113,7 +120,13 @@ def _lines(cells: Sequence[str], widths: Sequence[int], right: Sequence[bool]) -
 def _wrap(cell: str, width: int) -> list[str]:
     if len(cell) <= width:
         return [cell]
-    return textwrap.wrap(cell, width, break_long_words=False, break_on_hyphens=False)
+    lines = textwrap.wrap(_glued(cell), width, break_long_words=False, break_on_hyphens=False)
+    return [line.replace(GLUE, " ") for line in lines]
+
+
+def _glued(cell: str) -> str:
+    """A text whose days stay beside their times, and whose numbers beside their units."""
+    return _TORN.sub(GLUE, cell)
 
 
 def _line(cells: Sequence[str], widths: Sequence[int], right: Sequence[bool]) -> str:

@@ -10,7 +10,8 @@ from cureyard_client.main import program
 
 def typed(server: Any, *arguments: str, stdin: Any = None) -> Result:
     """Run a command against the server, without a terminal; what it came to."""
-    return CliRunner().invoke(program, ["--url", server.url, *arguments], input=stdin)
+    asked = ["--url", server.url, *arguments]
+    return CliRunner().invoke(program, asked, input=stdin, env={"COLUMNS": "100"})
 
 
 def sent(server: Any, *arguments: str, before: tuple[Any, ...] = (), stdin: Any = None) -> Any:

@@ -199,6 +199,17 @@ def test_the_longest_column_is_wrapped() -> None:
     ]
 
 
+def test_a_time_stays_beside_its_day() -> None:
+    """And a number beside its unit, in a column that is wrapped."""
+    rows = [("x" * 20, "2030-03-20 14:45 to 2030-03-21 19:40", "read 19.5 °C, 4 d 13 h ago")]
+    told = columns.table(("", "between", "read"), rows, columns.View(56, NOW))
+    assert [line[22:] for line in told] == [
+        "between              read",
+        "2030-03-20 14:45 to  read 19.5 °C,",
+        "2030-03-21 19:40     4 d 13 h ago",
+    ]
+
+
 HEADS = ("code", ">on hand", "bay", "nothing")
 ROWS = [("LAM-PE", "18.5 kg", "STORE", ""), ("MAT-450", "9 m", "", "")]
 
