@@ -36,6 +36,7 @@ TROUBLE = ("suspect", "late", "cold_stalled", "unsettled")
 _FIRST = (*TROUBLE, "recoat_open", "recoat_touch", "wet", "gelling", "handling_cure",
           "sandable", "recoat_past", "gelled", "tacky")  # fmt: skip
 """What a row has room for one of, the most useful first."""
+_GELS = {"wet", "gelling", "gelled", "cold_stalled", "finished"}
 _HARD = ("thumbnail", "hardness", "solvent_wipe", "sanded")
 _SEEN_BY = {
     "wet": ("not_gelled",), "gelling": ("not_gelled",), "late": ("not_gelled",),
@@ -53,26 +54,32 @@ def words(slug: object) -> str:
 
 def of(layup: Record) -> list[str]:
     """The states of a layup, in words."""
-    return [_words(layup, sign) for sign in layup.get("state") or ()]
+    return [_words(layup, sign) for sign in _signs(layup)]
 
 
 def first(layup: Record) -> str:
     """The slug of the state that matters most; empty where there is none."""
-    shown = layup.get("state") or ()
+    shown = _signs(layup)
     return next((sign for sign in _FIRST if sign in shown), shown[0] if shown else "")
 
 
 def first_words(layup: Record) -> str:
-    """The state that matters most, in words; where it can't gel, why."""
-    gel = (layup.get("milestones") or {}).get("gel") or {}
-    sign = first(layup)
-    return words(gel["why"]) if sign in ("", "tacky") and gel.get("why") else _words(layup, sign)
+    """The state that matters most, in words."""
+    return _words(layup, first(layup))
 
 
 def is_seen(layup: Record, sign: str) -> bool:
     """Whether a hand saw the layup in this state; else it is a forecast."""
     kinds = {seen["kind"] for seen in layup.get("observations") or ()}
     return not kinds.isdisjoint(_SEEN_BY.get(sign, ()))
+
+
+def _signs(layup: Record) -> list[str]:
+    """The signs of a layup; of one that will not gel in the cold, also that it stalls."""
+    shown = list(layup.get("state") or ())
+    gel = (layup.get("milestones") or {}).get("gel") or {}
+    stalls = gel.get("why") == "cold-stalled" and not _GELS.intersection(shown)
+    return ["cold_stalled", *shown] if stalls else shown
 
 
 def _words(layup: Record, sign: str) -> str:

@@ -70,6 +70,14 @@ def test_no_other_template_spells_a_state(path: Path) -> None:
     assert [*alone, *(words for words in SECOND if words in text)] == []
 
 
+def test_what_will_not_gel_in_the_cold_is_said_to_stall() -> None:
+    """The service has no sign for it before it has stalled; afterwards it is said once."""
+    gel = {"gel": {"at": None, "why": "cold-stalled"}}
+    assert states.of({"state": ["tacky"], "milestones": gel}) == ["stalled cold", "stays tacky"]
+    assert states.first({"state": ["tacky"], "milestones": gel}) == "cold_stalled"
+    assert states.of({"state": ["cold_stalled"], "milestones": gel}) == ["stalled cold"]
+
+
 def test_a_forecast_is_worded_as_one() -> None:
     """Until a hand has seen it."""
     forecast = {"state": ["gelled", "recoat_open"], "observations": []}
