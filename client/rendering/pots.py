@@ -44,7 +44,7 @@ def mixed(card: Record, view: View, why: bool = False) -> list[str]:
         *(marked([*notes, *(card.get("advice") or ())], view.width, "? ") if why else []),
         "",
         *labelled(_commands(card, view), view.width),
-        *([] if _is_told(card) else marked(card.get("cautions"), view.width, "- ")),
+        *([] if _is_told(card) else ["", *marked(card.get("cautions"), view.width, "- ")]),
     ]
 
 
