@@ -34,6 +34,14 @@ def newest(job_id: int) -> Plan | None:
     return _PLANS.first("WHERE plan.job_id = ? ORDER BY plan.id DESC", job_id)
 
 
+def newest_each(job_ids: Iterable[int]) -> dict[int, Plan]:
+    """The plan in force of each of some jobs, by job; one without any is left out."""
+    rest = """
+        WHERE plan.id IN (SELECT MAX(id) FROM plan WHERE job_id IN (?*) GROUP BY job_id)
+    """
+    return {row.job_id: row for row in _PLANS.all(rest, list(job_ids))}
+
+
 def keep(job_id: int, answer: str, uses: str, *, now: int, hand: Hand) -> Plan:
     """Put a plan in force. `uses` is JSON, `{product id: [first day, last day]}`."""
     signed = hand.signed(now)

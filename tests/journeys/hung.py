@@ -143,3 +143,54 @@ def mixed(yard: Yard) -> int:
         by_http(yard.url, lots=[makers.lot(product, "2 kg", number, expires_on=day(300))])
     (pot,) = by_http(yard.url, batches=[makers.pot(amount="500 g")])
     return int(pot["id"])
+
+
+CRAFTS = ("Teal", "Curlew", "Dunlin", "Plover", "Heron", "Queen of the North")
+CROWD: tuple[tuple[str, float, dict[str, Any], tuple[tuple[str, float], ...]], ...] = (
+    ("Transom knees", 20, {"bay": "BARN", "surface_temperature": "4 degC"}, ()),
+    ("Sheer clamp tabbing", 11.1, {}, (("no_transfer", 1.1),)),
+    ("Engine bed, plies 1 to 4", 0.1, {}, ()),
+    ("Outer skin of the rudder, plies 1 to 4 of 9", 5, {}, ()),
+    ("Rudder cheek, starboard", 0.9, {}, (("not_gelled", 0.02),)),
+    ("Outer plies 4 to 6", 10.6, {}, ()),
+    ("Hull patch, plies 1 to 3", 13, {}, ()),
+    ("Hatch coaming fillet", 1.2, {}, ()),
+    ("Fairing coat 1, port", 7, {}, (("no_transfer", 2.0),)),
+    ("Skeg, outer plies", 26, {}, ()),
+    ("Fairing coat 2, starboard", 24, {"kind": "coat", "cover": "film"}, (("thumbnail", 1.0),)),
+    ("Deck core, inner skin", 1.4, {}, (("gelled", 0.4),)),
+    ("Keel stub, plies 3 to 5", 3, {}, (("not_gelled", 0.1),)),
+    ("Cockpit sole bond", 1.5, {"kind": "bond"}, ()),
+    ("Chainplate knee", 1.9, {}, (("gelled", 1.0),)),
+    ("Stringer caps", 0.2, {}, ()),
+    ("Foam pour, lift 2", 1.1, {"kind": "pour"}, (("gelled", 0.3),)),
+    ("Bow thruster tube tabs", 8.5, {}, ()),
+    ("Bulkhead 3 tabbing", 4.5, {}, (("no_transfer", 0.5),)),
+    ("Gelcoat patch, stem", 27, {}, (("gelled", 25.0),)),
+    ("Locker lid", 24.5, {"cover": "film"}, ()),
+    ("Mast step pad", 25.5, {"cover": "film"}, ()),
+    ("Rubbing strake scarf", 110, {"cover": "peel_ply"}, ()),
+    ("Cabin sole panel", 120, {"cover": "peel_ply"}, ()),
+)
+"""Layups of a full shop: title, how many hours ago, the rest of its facts, what hands saw when."""
+
+
+def crowd(yard: Yard, rows: int) -> None:
+    """A shop of so many rows on the wall: from 12 on two of them are pots, the rest layups."""
+    pots = 2 if rows >= 12 else 0
+    for number, craft in enumerate(CRAFTS if rows else ()):
+        by_http(yard.url, jobs=[makers.job(f"26-{number}", craft=craft)])
+    for number in range(rows - pots):
+        title, hours, facts, looks = CROWD[number % len(CROWD)]
+        again = number // len(CROWD)
+        job = f"26-{number % len(CRAFTS)}"
+        named = f"{title}, again" if again else title
+        layup = yard.laid(named, hours + again / 20, job=job, **facts)
+        for kind, ago_h in looks:
+            yard.seen(layup, kind, ago_h)
+    if pots:
+        for product, number in (("LAM", "NEW-4"), ("PEROX", "NEW-5")):
+            by_http(yard.url, lots=[makers.lot(product, "9 kg", number, expires_on=day(300))])
+        for amount, minutes in (("3 kg", 2), ("800 g", 0)):
+            pot = makers.pot(amount=amount, job="26-0", mixed_at=ago(minutes / 60))
+            by_http(yard.url, batches=[pot])

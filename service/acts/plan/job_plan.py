@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
@@ -11,6 +11,7 @@ from ...core.amounts.views import Code, Moment, View
 from ...core.errors import Invalid, NotFound
 from ...core.words import as_plain, from_plain
 from ...store import plan as plans
+from ...store.cure.layups import Layup
 from ...store.engine.database import writing
 from ...store.plan import Plan
 from ...store.stock.jobs import Job
@@ -83,6 +84,29 @@ def show_plan(job: Job) -> JobPlanView:
         recorded_at=row.recorded_at,
         who=row.who,
     )
+
+
+def next_work(rows: Sequence[Layup]) -> dict[int, float]:
+    """For layups that are a step of their job's plan, how long the next layer takes to lay, s.
+
+    Steps go by their titles. Where other work comes first, nothing is said.
+    """
+    kept = plans.newest_each({row.job_id for row in rows})
+    steps = {job: json.loads(row.answer)["steps"] for job, row in kept.items()}
+    found = {row.id: _work_after(row.title, steps.get(row.job_id, [])) for row in rows}
+    return {layup: work for layup, work in found.items() if work is not None}
+
+
+def _work_after(title: str, steps: Sequence[Mapping[str, Any]]) -> float | None:
+    titles = [step["title"].casefold() for step in steps]
+    if title.casefold() not in titles:
+        return None
+    after = steps[titles.index(title.casefold()) + 1 :]
+    layer = next((step for step in after if step["kind"] in ("cure", "work")), None)
+    if layer is None or layer["kind"] == "work":
+        return None
+    begun = layer.get("laid_from") or layer["start"]  # older plans have the abrading in it
+    return float(layer["end"] - begun)
 
 
 def _moved(before: Plan | None, steps: Sequence[PlannedView]) -> list[RetimedView]:

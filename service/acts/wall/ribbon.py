@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 from operator import itemgetter
 from typing import Annotated
@@ -17,6 +17,8 @@ from ..cure.watch import Watched
 BACK_S, AHEAD_S = 24 * 3600, 36 * 3600
 """How far back and ahead of now a ribbon reaches at most, s."""
 LEAST_AHEAD_S = 2 * 3600
+AXIS_BACK_S, AXIS_AHEAD_S = 200 * 60, 14 * 3600
+"""How far back and ahead of now the one axis of the wall's rows reaches, s: into the next shift."""
 STRETCHES = 200
 """Straight stretches that the air is drawn in at most."""
 FRESH = ("gel", "film", "recoat_opens")
@@ -58,6 +60,13 @@ def show_ribbon(watched: Watched, now: int) -> RibbonView:
         floor=None if floor is None else float(floor),
         air=_air(watched.trace, since, until),
     )
+
+
+def show_axis(watched: Watched, now: int) -> RibbonView:
+    """The ribbon of a layup over the stretch of time that all rows of the wall share."""
+    whole = show_ribbon(watched, now)
+    since, until = float(now - AXIS_BACK_S), float(now + AXIS_AHEAD_S)
+    return replace(whole, since=since, until=until, air=_air(watched.trace, since, until))
 
 
 def _stretch(watched: Watched, now: int) -> tuple[float, float]:

@@ -1,13 +1,14 @@
-"""Show the wall: the whole yard at a glance, the most urgent layup at the top."""
+"""Show the wall: the whole yard at a glance, trouble at the top."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Literal
 
 from ...core.amounts.views import View
-from ...store import products
+from ...store import bays, products
 from ...store.cure import layups
 from ...store.cure.layups import Layup
 from ...store.stock.jobs import Structural
@@ -15,11 +16,15 @@ from ..cure import watch
 from ..cure.show import LayupView, show_layup
 from ..cure.watch import Watched
 from ..jobs.shopping import BuyView, shopping
+from ..plan import job_plan
 from ..pots import unlaid
 from ..pots.card import BatchView, show_batches
-from ..pots.unlaid import UnlaidPotView
-from .now import ActionView, AirView, LotsToSeeTo, lots_to_see_to, show_action, show_air, urgency
-from .ribbon import RibbonView, show_ribbon
+from ..yard import conversions
+from . import rows
+from .next_steps import NextLayerView, next_layers
+from .now import ActionView, AirView, LotsToSeeTo, lots_to_see_to, show_action, show_air
+from .ribbon import RibbonView, show_axis, show_ribbon
+from .rows import RowView
 
 LAST_MINUTES_S = 20 * 60
 """A window this near its end is past before the next pot is mixed, unless somebody runs."""
@@ -46,31 +51,77 @@ class LayupPageView(StripView):
 
 
 @dataclass(frozen=True)
+class BayView(View):
+    """A bay's air now.
+
+    Attributes:
+        humidity: percent, where a reading is fresh.
+        under: the least temperature, K, of a layup in it, where the air is colder; else None.
+    """
+
+    air: AirView
+    humidity: Decimal | None
+    under: float | None
+
+
+@dataclass(frozen=True)
 class WallView(View):
     """The yard at a moment.
 
     Attributes:
-        layups: by urgency. bays: by code. begun: whether the yard has anything at all yet.
+        rows: trouble first. ribbons: of each layup, by its id; all over one stretch of time.
+        cures: how many layups cure. next_layers: by the plans, where nothing cures.
+        begun: whether the yard has anything at all yet.
     """
 
-    layups: list[StripView]
-    pots: list[UnlaidPotView]
+    rows: list[RowView]
+    ribbons: Mapping[int, RibbonView]
+    cures: int
     lots: LotsToSeeTo
     short: list[BuyView]
-    bays: Mapping[str, AirView]
+    bays: list[BayView]
+    next_layers: list[NextLayerView]
     begun: bool
 
 
 def wall(now: int) -> WallView:
     """The yard at a moment."""
-    strips = [_strip(each, now) for each in watch.watch_all(layups.open_layups(), now)]
+    watched = watch.watch_all(layups.open_layups(), now)
+    work = job_plan.next_work([each.row for each in watched])
+    found = [rows.of_layup(show_layup(each), now, work.get(each.row.id)) for each in watched]
+    found += [rows.of_pot(pot, now) for pot in unlaid.pots(now)]
+    short = shopping(now).items
     return WallView(
-        layups=sorted(strips, key=lambda strip: urgency(strip.action)),
-        pots=unlaid.pots(now),
+        rows=sorted(found, key=rows.place),
+        ribbons={each.row.id: show_axis(each, now) for each in watched},
+        cures=len(watched),
         lots=lots_to_see_to(now),
-        short=shopping(now).items,
-        bays={bay.code: bay for bay in show_air(now)},
+        short=short,
+        bays=_bays(watched, now),
+        next_layers=[] if found else next_layers(now, short),
         begun=products.any_known(),
+    )
+
+
+def _bays(watched: Sequence[Watched], now: int) -> list[BayView]:
+    codes = {row.code: row.id for row in bays.all_bays()}
+    read = bays.latest_readings(list(codes.values()))
+    return [_bay(air, read.get(codes[air.code]), watched) for air in show_air(now)]
+
+
+def _bay(air: AirView, read: bays.Reading | None, watched: Sequence[Watched]) -> BayView:
+    fresh = read is not None and air.basis == "measured"
+    floors = [
+        float(each.layer.sheet.cure_min)
+        for each in watched
+        if each.bay.code == air.code
+        and each.layer.sheet.cure_min is not None
+        and "sandable" not in each.signs
+    ]
+    return BayView(
+        air=air,
+        humidity=conversions.percent(read.humidity_ppm) if read is not None and fresh else None,
+        under=max((floor for floor in floors if air.temperature < floor), default=None),
     )
 
 

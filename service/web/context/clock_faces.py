@@ -21,6 +21,7 @@ GEL_STEP, STEP = 5, 15
 
 _WHOLE: dict[Way, Callable[[float], int]] = {"down": math.floor, "near": round, "up": math.ceil}
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")  # not the machine's language
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _SIGNS = {
     "degC": "°C", "degF": "°F", "delta_degF": "°F", "m**2": "m²", "ft**2": "ft²",
     "g/m**2": "g/m²", "oz/yd**2": "oz/yd²", "oz/ft**2": "oz/ft²",
@@ -65,6 +66,12 @@ def day(moment: float) -> str:
     """`Wed 2026-11-25`: the yard's day of a moment (epoch s)."""
     face = local(moment)
     return f"{DAYS[face.weekday()]} {face:%Y-%m-%d}"
+
+
+def short_day(moment: float) -> str:
+    """`Fri 27 Nov`: the yard's day of a moment (epoch s), for a screen that shows no other."""
+    face = local(moment)
+    return f"{DAYS[face.weekday()]} {face.day} {MONTHS[face.month - 1]}"
 
 
 def iso(moment: float) -> str:

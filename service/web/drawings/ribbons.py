@@ -1,73 +1,117 @@
-"""A layup's ribbon as a drawing: a strip of tape along time, with the bay's air below it.
+"""A layup's ribbon as a drawing: a strip of tape along time.
 
-A shape has its full height where it is certain, and slopes from the earliest to the latest moment
-of a change: down where a wet layer gels, up where a window opens, down where it closes. The
-upper lane shows the window, the lower one when it can be sanded and handled. A plumb line marks
-now.
+Wet is a block of waves until a hand or the clock's latest moment says gelled. The sure window is a
+full block, and ends at a post of barrier tape: nothing of it stands beyond. Hollow beads before
+and after it are when only a touch can tell. What was seen is a disc at its hour; what was looked
+for and not there, a cross. On the page of one layup, and where a wall has few rows, hours stand
+above the tape and the air of the bay below.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
-from ...acts.cure.milestone_views import MilestoneEarly
-from ...acts.wall.ribbon import RibbonView
+from ...acts.cure.milestone_views import WindowView
+from ...acts.cure.show import LayupView
+from ...acts.pots.unlaid import UnlaidPotView
+from ...acts.wall import rows
+from ...acts.wall.hours import closing, opening
+from ...acts.wall.ribbon import AXIS_AHEAD_S, AXIS_BACK_S, RibbonView
+from ...acts.wall.rows import RowView
 from ...acts.wall.wall import StripView
 from ...core.amounts.quantities import TEMPERATURE
 from ...core.cure.signs import TROUBLE
 from ..context import clock_faces, request
-from ..context.clock_faces import GEL_STEP, STEP, Way
+from ..context.clock_faces import GEL_STEP, STEP
 
-WIDTH, LETTER = 900.0, 36.0
-"""Units across, and of a letter: a unit is a pixel of a ribbon on a wall of 1080 lines."""
-TAPE, LANE = 44.0, 40.0
-AIR, AIR_HEIGHT = 140.0, 48.0
-AXIS, HEIGHT = 226.0, 238.0
-TICKS = 6
-"""The most hours that are marked."""
 UNPROMISED = TROUBLE
 """Signs under which no later moment is drawn: nobody should trust the clock then."""
+TICKS = 6
+"""The most hours that are marked."""
 _HOURS = (1, 2, 3, 4, 6, 12, 24)
-Point = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Form:
+    """The sizes of a drawing in units; on a wall of 1920 px a unit is a px.
+
+    Attributes:
+        middle: of the tape, from the top. block, tape, post: heights. across: a post's width.
+        bead: a bead's radius. apart: from one bead to the next. letter: the size of a letter.
+        words: the foot of the hours, or None without hours and air. air, air_height: of its plot.
+    """
+
+    width: float
+    height: float
+    middle: float
+    block: float
+    tape: float
+    post: float
+    across: float
+    bead: float
+    apart: float
+    letter: float = 30.0
+    words: float | None = None
+    air: float = 0.0
+    air_height: float = 0.0
+
+
+FORMS = {
+    "many": Form(618, 35, 17.5, 27, 14, 33, 11, 3.3, 10.5),
+    "some": Form(618, 60, 30, 42, 24, 56, 17, 5, 19),
+    "few": Form(1076, 196, 84, 56, 34, 74, 22, 6.5, 25, 30, 36, 138, 36),
+    "page": Form(900, 238, 84, 64, 40, 80, 22, 7, 26, 34, 34, 140, 48),
+}
+"""A form for each number of rows on a wall, and that of a page of one layup."""
+NOW_AT = AXIS_BACK_S / (AXIS_BACK_S + AXIS_AHEAD_S)
+"""The share of the wall's axis that is past."""
+AXIS = 226.0
+"""The foot of a page's own hours."""
 
 
 @dataclass(frozen=True)
 class Word:
-    """A text, and the place of its middle or its beginning."""
+    """A text, and the place of its middle."""
 
     x: float
     text: str
-    middle: bool = True
+    letter: float = 30.0
 
     @property
     def left(self) -> float:
         """Where it begins."""
-        return self.x - (self.width / 2 if self.middle else 0)
+        return self.x - self.width / 2
 
     @property
     def width(self) -> float:
         """Its approximate width."""
-        return len(self.text) * LETTER * 0.56
+        return len(self.text) * self.letter * 0.56
 
 
 @dataclass(frozen=True)
-class Shape:
-    """A stretch of a lane: its kind (`wet`, `window`, `sand`, `cured`), its outline, its word."""
+class Block:
+    """A filled stretch of time: `wet`, `window`, `sand` or `cured`, from left to right."""
 
     kind: str
-    outline: str
-    word: Word | None
+    left: float
+    right: float
 
 
 @dataclass
 class Ribbon:
-    """The whole drawing, `WIDTH` units across; `heats` are at its end, clear of now."""
+    """The whole drawing. `tape` is from where it is; `dots` from where a stalled one has no end."""
 
     label: str
+    form: Form
     now: float | None
-    shapes: list[Shape] = field(default_factory=list)
+    tape: float = 0.0
+    blocks: list[Block] = field(default_factory=list)
+    posts: list[float] = field(default_factory=list)
+    beads: list[float] = field(default_factory=list)
+    dots: float | None = None
+    looks: list[tuple[bool, float]] = field(default_factory=list)
     clocks: list[Word] = field(default_factory=list)
     ticks: list[Word] = field(default_factory=list)
     air: list[tuple[bool, str]] = field(default_factory=list)
@@ -77,167 +121,225 @@ class Ribbon:
     @property
     def heats_first(self) -> bool:
         """Whether now is near the end, so that the degrees go to the beginning."""
-        return self.now is not None and self.now > WIDTH * 0.85
-
-
-def draw(layup: StripView, moment: int) -> Ribbon:
-    """The ribbon of a layup, with `moment` (epoch s) hanging as now."""
-    span = _Span(layup.ribbon.since, layup.ribbon.until)
-    found = layup.milestones
-    here = span.x(moment) if span.since <= moment <= span.until else None
-    drawn = Ribbon(_label(layup), here)
-    drawn.shapes = list(_wet(span, _gel(layup)))
-    if not UNPROMISED & set(layup.state):
-        drawn.shapes += [
-            *_window(span, found.recoat_opens, found.recoat_closes),
-            *_from(span, "sand", found.sandable),
-            *_from(span, "cured", found.full_cure),
-        ]
-        drawn.clocks = list(_apart(_clocks(span, layup, moment)))
-    drawn.ticks = [t for t in _ticks(span) if here is None or abs(t.x - here) > LETTER * 3.2]
-    _plot(drawn, span, layup.ribbon)
-    return drawn
-
-
-def _gel(layup: StripView) -> MilestoneEarly:
-    """The gel on the part: in a film, if its cure sheet has a time for one."""
-    found = layup.milestones
-    return found.gel if found.film.why == "not-on-sheet" else found.film
+        return self.now is not None and self.now > self.form.width * 0.85
 
 
 @dataclass(frozen=True)
-class _Span:
+class Span:
+    """A stretch of time, epoch s, over so many units."""
+
     since: float
     until: float
+    width: float
 
     def x(self, moment: float) -> float:
         """The place of a moment, kept on the tape."""
-        share = (moment - self.since) / (self.until - self.since)
-        return round(min(max(share, 0.0), 1.0) * WIDTH, 1)
+        return min(max(self.at(moment), 0.0), self.width)
+
+    def at(self, moment: float) -> float:
+        """The place of a moment, on the tape or off it."""
+        return round((moment - self.since) / (self.until - self.since) * self.width, 1)
+
+    def holds(self, moment: float | None) -> bool:
+        """Whether a moment is on it."""
+        return moment is not None and self.since <= moment <= self.until
 
 
-def _wet(span: _Span, gel: MilestoneEarly) -> list[Shape]:
-    if gel.at is None:
-        return []
-    earliest, latest = span.x(_early(gel)), _late(span, gel)
-    corners = [(0.0, 1.0), (earliest, 1.0), (latest, 0.0), (0.0, 0.0)]
-    return [_shape("wet", corners, 2 * LANE, "wet", 0.0, earliest)] if latest > 0 else []
+def axis(moment: int, form: Form) -> list[Word]:
+    """The hours of the wall's one axis, clear of the hour of now."""
+    span = Span(moment - AXIS_BACK_S, moment + AXIS_AHEAD_S, form.width)
+    here = span.at(moment)
+    return [tick for tick in _ticks(span, 28.0, 3) if abs(tick.x - here) > 60 + tick.width / 2]
 
 
-def _window(span: _Span, opens: MilestoneEarly, closes: MilestoneEarly) -> list[Shape]:
-    if opens.at is None or closes.at is None:
-        return []
-    rise = span.x(_early(opens)), _late(span, opens)
-    last = closes.at if closes.latest is None else closes.latest
-    sink = span.x(_early(closes)), span.x(last)
-    if sink[1] <= 0 or rise[0] >= WIDTH:
-        return []
-    if rise[1] <= sink[0]:
-        corners = [(rise[0], 0.0), (rise[1], 1.0), (sink[0], 1.0), (sink[1], 0.0)]
-        return [_shape("window", corners, LANE, "window", rise[1], sink[0])]
-    return [_shape("window", [(rise[0], 0.0), _peak(rise, sink), (sink[1], 0.0)], LANE)]
+def grid(moment: int, form: Form) -> list[float]:
+    """Where the full hours of the axis stand, three hours apart."""
+    span = Span(moment - AXIS_BACK_S, moment + AXIS_AHEAD_S, form.width)
+    return [span.at(face.timestamp()) for face in _faces(span, 3)]
 
 
-def _peak(rise: Point, sink: Point) -> Point:
-    """The point where a rise crosses a fall that begins before the rise has ended."""
-    up, down = rise[1] - rise[0], sink[1] - sink[0]
-    x = min(max((rise[0] * down + sink[1] * up) / ((up + down) or 1), rise[0]), sink[1])
-    return x, min(max((x - rise[0]) / (up or 1), 0.0), 1.0)
+def draw(layup: StripView, moment: int) -> Ribbon:
+    """The ribbon of a page of one layup, over its own time, with `moment` (epoch s) as now."""
+    drawn = draw_row(rows.of_layup(layup, moment, None), moment, "page", layup.ribbon)
+    span = Span(layup.ribbon.since, layup.ribbon.until, drawn.form.width)
+    here = drawn.now
+    clear = drawn.form.letter * 3.2
+    drawn.ticks = [t for t in _ticks(span, 30.0) if here is None or abs(t.x - here) > clear]
+    return drawn
 
 
-def _from(span: _Span, kind: str, milestone: MilestoneEarly) -> list[Shape]:
-    """The stretch from a milestone on."""
-    if milestone.at is None:
-        return []
-    earliest, latest = span.x(_early(milestone)), _late(span, milestone)
-    if earliest >= WIDTH:
-        return []
-    word = {"sand": "sand", "cured": "handling"}[kind]
-    if milestone.latest is not None and milestone.latest > span.since:
-        word += f" {clock_faces.clock(milestone.latest, STEP, 'up')}"
-    corners = [(earliest, 0.0), (latest, 1.0), (WIDTH, 1.0), (WIDTH, 0.0)]
-    return [_shape(kind, corners, LANE, word, latest, WIDTH, lane=1)]
+def draw_row(row: RowView, moment: int, name: str, ribbon: RibbonView | None = None) -> Ribbon:
+    """The ribbon of a row of the wall, in the form of that name.
+
+    Args:
+        ribbon: its time and air; of a pot, None: it has the wall's time.
+    """
+    form = FORMS[name]
+    if ribbon is None:
+        ribbon = RibbonView(moment - AXIS_BACK_S, moment + AXIS_AHEAD_S, None, [])
+    span = Span(ribbon.since, ribbon.until, form.width)
+    here = span.at(moment) if span.holds(moment) else None
+    if row.pot is not None:
+        return _pot(row.pot, form, span, here)
+    if row.layup is None:
+        raise ValueError("a row is a layup's or a pot's")
+    drawn = Ribbon(_label(row.layup), form, here, span.x(row.layup.applied_at))
+    _fill(drawn, span, row, row.layup, moment)
+    for there, at in ((True, row.looked), (False, row.missed)):
+        if at is not None and span.holds(at):
+            drawn.looks.append((there, span.x(at)))
+    if form.words is not None:
+        drawn.clocks = list(_apart(_clocks(span, row.layup, moment, form), form.width))
+        _plot(drawn, span, ribbon)
+    return drawn
 
 
-def _shape(
-    kind: str,
-    corners: Sequence[Point],
-    height: float,
-    word: str = "",
-    left: float = 0.0,
-    right: float = 0.0,
-    lane: int = 0,
-) -> Shape:
-    """A shape over `corners` of (x, share of its height); with its word, if it has room."""
-    foot = TAPE + lane * LANE + height
-    outline = " ".join(f"{x:g},{foot - share * height:g}" for x, share in corners)
-    written = Word((left + right) / 2, word)
-    return Shape(kind, outline, written if word and written.width < right - left else None)
+def _pot(pot: UnlaidPotView, form: Form, span: Span, here: float | None) -> Ribbon:
+    """A pot is spread by its post."""
+    end = clock_faces.clock(pot.work_until, GEL_STEP, "down")
+    drawn = Ribbon(f"Working time until {end}.", form, here, span.x(pot.mixed_at))
+    _ending(drawn, span, "wet", pot.mixed_at, pot.work_until)
+    return drawn
 
 
-def _early(milestone: MilestoneEarly) -> float:
-    """The early edge of the band of a milestone that has a moment, epoch s."""
-    return (milestone.at or 0.0) if milestone.earliest is None else milestone.earliest
+def _fill(drawn: Ribbon, span: Span, row: RowView, layup: LayupView, moment: int) -> None:
+    """What stands on the tape: of a layup in trouble, nothing later than now."""
+    in_trouble = not UNPROMISED.isdisjoint(layup.state)
+    if in_trouble or row.state in ("wet", "gelled"):
+        _wet(drawn, span, row, layup, moment)
+    if "cold_stalled" in layup.state and span.holds(moment):
+        drawn.dots = span.x(moment)
+    if in_trouble:
+        return
+    green = row.state in ("wet", "gelled", "recoat_open", "recoat_touch")
+    if green and (layup.window or layup.touch_window):
+        _window(drawn, span, layup.window, layup.touch_window)
+        return
+    if layup.window is not None and span.holds(layup.window.closes):
+        drawn.posts.append(max(span.x(layup.window.closes) - drawn.form.across, 0.0))
+    hard, cured = layup.milestones.sandable.latest, layup.milestones.full_cure.latest
+    last = float("inf")
+    if cured is not None:
+        _block(drawn, span, "cured", cured, last)
+        last = cured
+    if hard is not None:
+        _block(drawn, span, "sand", hard, last)
 
 
-def _late(span: _Span, milestone: MilestoneEarly) -> float:
-    """The late edge of a band; the end of the tape, if the cold case never reaches it."""
-    return WIDTH if milestone.latest is None else span.x(milestone.latest)
+def _wet(drawn: Ribbon, span: Span, row: RowView, layup: LayupView, moment: int) -> None:
+    """Waves until it surely gelled; until now while no hand has found that it did."""
+    gel = rows.gel_on_part(layup)
+    known = row.seen or row.state == "wet"
+    trouble = not UNPROMISED.isdisjoint(layup.state)
+    end = float(moment) if trouble or not known or gel.latest is None else gel.latest
+    _block(drawn, span, "wet", layup.applied_at, max(end, min(layup.applied_at, moment)))
 
 
-def _clocks(span: _Span, layup: StripView, moment: int) -> Iterable[Word]:
-    """Clock times to write over the tape, the next one first."""
-    held, gel = layup.window, _gel(layup).latest
-    told: list[tuple[float | None, str, int, Way]] = [(gel, "gel", GEL_STEP, "up")]
+def _window(
+    drawn: Ribbon, span: Span, sure: WindowView | None, likely: WindowView | None
+) -> None:
+    """The sure window up to its post, and beads where only a touch can tell."""
+    if sure is None:
+        if likely is not None:
+            drawn.beads += _beads(drawn.form, span, likely.opens, likely.closes)
+        return
+    _ending(drawn, span, "window", sure.opens, sure.closes)
+    if likely is not None:
+        drawn.beads += _beads(drawn.form, span, likely.opens, sure.opens)
+        drawn.beads += _beads(drawn.form, span, sure.closes, likely.closes)
+
+
+def _ending(drawn: Ribbon, span: Span, kind: str, since: float, until: float) -> None:
+    """A block that ends at a post: the post's far edge is the end itself."""
+    if not span.holds(until):
+        _block(drawn, span, kind, since, until)
+        return
+    post = max(span.x(until) - drawn.form.across, 0.0)
+    drawn.posts.append(post)
+    if span.x(since) < post:
+        drawn.blocks.append(Block(kind, span.x(since), post))
+
+
+def _block(drawn: Ribbon, span: Span, kind: str, since: float, until: float) -> None:
+    left, right = span.x(since), span.x(min(until, span.until))
+    if left < right:
+        drawn.blocks.append(Block(kind, left, right))
+
+
+def _beads(form: Form, span: Span, since: float, until: float) -> list[float]:
+    """Beads on a string, wholly inside a stretch."""
+    room = form.bead + 2
+    left, right = span.at(since) + room, span.at(until) - room
+    count = int((right - left) // form.apart) + 1 if right >= left else 0
+    places = [left + number * form.apart for number in range(count)]
+    return [round(x, 1) for x in places if room <= x <= span.width - room]
+
+
+def _clocks(span: Span, layup: LayupView, moment: int, form: Form) -> Iterable[Word]:
+    """Hours to write over the tape, the next one first."""
+    if not UNPROMISED.isdisjoint(layup.state):
+        return
+    gel, held = rows.gel_on_part(layup).latest, layup.window
+    told = [(gel, "gel", opening)]
     if held is not None:
-        last = GEL_STEP if layup.shuts == "minutes" else STEP
-        told += [(held.opens, "opens", STEP, "up"), (held.closes, "shuts", last, "down")]
-    for at, word, step, way in told:
+        told += [(held.opens, "opens", opening), (held.closes, "shuts", closing)]
+    for at, word, rounded in told:
         if at is not None and moment < at <= span.until:
-            yield Word(span.x(at), f"{word} {clock_faces.clock(at, step, way)}")
+            hour = clock_faces.clock(rounded(at, moment))
+            yield Word(span.x(at), f"{word} {hour}", form.letter)
 
 
-def _apart(words: Iterable[Word]) -> Iterable[Word]:
+def _apart(words: Iterable[Word], width: float) -> Iterable[Word]:
     """Words moved into the drawing, without those that would cover an earlier one."""
     kept: list[Word] = []
     for word in words:
         half = word.width / 2
-        moved = Word(min(max(word.x, half), WIDTH - half), word.text)
+        moved = Word(min(max(word.x, half), width - half), word.text, word.letter)
         if all(abs(moved.x - other.x) > half + other.width / 2 + 12 for other in kept):
             kept.append(moved)
             yield moved
 
 
-def _ticks(span: _Span) -> list[Word]:
-    """Hours below the drawing, far enough apart to read; midnight is named by its day."""
+def _ticks(span: Span, letter: float, step: int | None = None) -> list[Word]:
+    """Hours beside a drawing, far enough apart to read; midnight is named by its day."""
     hours = (span.until - span.since) / 3600
-    step = next((h for h in _HOURS if hours / h <= TICKS), _HOURS[-1])
+    step = step or next((h for h in _HOURS if hours / h <= TICKS), _HOURS[-1])
+    room = span.until - (span.until - span.since) * 0.12  # the air's degrees stand at the end
+    words = [
+        Word(
+            span.x(face.timestamp()),
+            f"{face:%H:%M}" if face.hour else clock_faces.DAYS[face.weekday()],
+            letter,
+        )
+        for face in _faces(span, step)
+        if face.timestamp() <= room
+    ]
+    return list(_apart(words, span.width))
+
+
+def _faces(span: Span, step: int) -> list[datetime]:
+    """The full hours of the yard's clock in a stretch, so many apart."""
+    hours = (span.until - span.since) / 3600
     local = datetime.fromtimestamp(span.since, request.zone())
     midnight = local.replace(hour=0, minute=0, second=0, microsecond=0)
     steps = range(int((hours + 24) / step) + 2)
     faces = [midnight + timedelta(hours=step * n) for n in steps]
-    room = span.until - (span.until - span.since) * 0.12  # the air's degrees stand at the end
-    inside = [face for face in faces if span.since <= face.timestamp() <= room]
-    words = [
-        (face, f"{face:%H:%M}" if face.hour else clock_faces.DAYS[face.weekday()])
-        for face in inside
-    ]
-    return list(_apart(Word(span.x(face.timestamp()), text) for face, text in words))
+    return [face for face in faces if span.holds(face.timestamp())]
 
 
-def _plot(drawn: Ribbon, span: _Span, ribbon: RibbonView) -> None:
+def _plot(drawn: Ribbon, span: Span, ribbon: RibbonView) -> None:
     """The air: solid where it was measured, dashed where the bay's pattern is assumed."""
     heats = [kelvin for run in ribbon.air for _, kelvin in run.knots]
     if not heats:
         return
-    floor = ribbon.floor
+    form, floor = drawn.form, ribbon.floor
     low, high = min(heats), max(heats)
     if floor is not None and floor > low - 6:
         low = min(low, floor)
     middle, half = (low + high) / 2, max(high - low, 4.0) / 2
 
     def y(kelvin: float) -> float:
-        return round(AIR + AIR_HEIGHT * (0.5 - (kelvin - middle) / (2 * half)), 1)
+        return round(form.air + form.air_height * (0.5 - (kelvin - middle) / (2 * half)), 1)
 
     for run in ribbon.air:
         line = " ".join(f"{span.x(at):g},{y(kelvin):g}" for at, kelvin in run.knots)
@@ -245,28 +347,29 @@ def _plot(drawn: Ribbon, span: _Span, ribbon: RibbonView) -> None:
     if floor is not None and abs(floor - middle) <= half:
         drawn.floor = y(floor)
     extremes = {y(heat): clock_faces.amount(heat, TEMPERATURE) for heat in (max(heats), min(heats))}
-    if 0 < max(extremes) - min(extremes) < LETTER * 0.75:
+    if 0 < max(extremes) - min(extremes) < form.letter * 0.75:
         extremes.popitem()
     drawn.heats = list(extremes.items())
 
 
-def _label(layup: StripView) -> str:
+def _label(layup: LayupView) -> str:
     """The ribbon in words, for screen readers."""
-    held, gel = layup.window, _gel(layup)
-    told = [f"Ribbon of time of {layup.title}."]
-    if UNPROMISED & set(layup.state):
-        return f"{told[0]} Nothing later is promised."
+    if not UNPROMISED.isdisjoint(layup.state):
+        return "Nothing later is promised."
+    told = []
+    held, gel = layup.window, rows.gel_on_part(layup)
     if gel.at is not None:
-        until = gel.latest
+        early = gel.at if gel.earliest is None else gel.earliest
+        latest = gel.latest
         last = (
-            "or much later" if until is None else f"to {clock_faces.clock(until, GEL_STEP, 'up')}"
+            "or much later" if latest is None else f"to {clock_faces.clock(latest, GEL_STEP, 'up')}"
         )
-        told.append(f"Gel {clock_faces.clock(_early(gel), GEL_STEP, 'down')} {last}.")
+        told.append(f"Gel {clock_faces.clock(early, GEL_STEP, 'down')} {last}.")
     if held is not None:
         told.append(f"Window {clock_faces.between(held.opens, held.closes)}.")
     found = layup.milestones
-    firm = {"Sandable": found.sandable.latest, "Handling cure": found.full_cure.latest}
+    firm = {"Sandable": found.sandable.latest, "Cured for handling": found.full_cure.latest}
     for word, latest in firm.items():
         if latest is not None:
             told.append(f"{word} from {clock_faces.clock(latest, STEP, 'up')}.")
-    return " ".join(told)
+    return " ".join(told) or "No moment is promised."

@@ -44,6 +44,7 @@ def add(app: Flask) -> None:
         clock_faces.since,
         clock_faces.away,
         clock_faces.day,
+        clock_faces.short_day,
         clock_faces.iso,
         clock_faces.amount,
         clock_faces.words,

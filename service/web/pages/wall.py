@@ -1,24 +1,17 @@
-"""The wall: layups that cure and the next actions, for a screen in the shop and a phone."""
+"""The wall: what cures and what to do, a row each, for a screen in the shop and a phone."""
 
 from __future__ import annotations
-
-from functools import partial
 
 from flask import Flask
 
 from ...acts.wall import wall
+from ...acts.wall.rows import ENDING, IN_TROUBLE
 from ...acts.wall.wall import WallView
 from ...acts.yard import finding
+from ..context import clock_faces
 from ..context.request import now
 from ..drawings import ribbons
-from . import base
-
-LARGE = 4
-"""Layups that are drawn large: as many as fit a screen across the shop."""
-SHOWN = 6
-"""Most lines of each list of stock."""
-POTS_SHOWN = 4
-"""Lines of pots that nobody laid up: they are above the strips, and must not push them off."""
+from . import base, wall_foot, wall_rows
 
 
 def add(app: Flask) -> None:
@@ -29,17 +22,24 @@ def add(app: Flask) -> None:
 
 def show_wall() -> str:
     """The yard at a glance."""
-    shown = wall.wall(now())
+    shown, moment = wall.wall(now()), now()
+    lines = wall_rows.lines(shown, moment)
+    axis = ribbons.FORMS["few" if lines.form == "none" else lines.form]
+    bays, more_bays = wall_foot.bays(shown)
     return base.sheet(
         "wall.html",
-        **vars(shown),
-        large=shown.layups[:LARGE],
-        small=shown.layups[LARGE:],
-        shown=SHOWN,
-        pots_shown=POTS_SHOWN,
-        size=ribbons,
-        draw=partial(ribbons.draw, moment=now()),
+        lines=lines,
+        axis=axis,
+        hours=ribbons.axis(moment, axis),
+        grid=ribbons.grid(moment, axis),
+        here=axis.width * ribbons.NOW_AT,
+        stock=wall_foot.stock(shown),
+        bays=bays,
+        more_bays=more_bays,
+        trouble=sum(row.do.group == IN_TROUBLE for row in shown.rows),
         summary=_summary(shown),
+        next_layers=shown.next_layers,
+        begun=shown.begun,
     )
 
 
@@ -50,15 +50,26 @@ def show_layup(layup: int) -> str:
 
 
 def _summary(shown: WallView) -> str:
-    """The wall in a line: the number of things of each kind to see to."""
-    shuts = sum(bool(layup.shuts) for layup in shown.layups)
-    trouble = sum(layup.action.action in ("probe", "heat") for layup in shown.layups)
-    counts = (
-        (shuts, "with a window about to shut"),
-        (trouble, "in trouble"),
-        (len(shown.pots), "mixed and not laid up"),
-        (len(shown.lots.expired), "out of date in the store"),
-        (len(shown.short), "short"),
-    )
-    rest = [f"{count} {words}" for count, words in counts if count]
-    return ", ".join([f"{len(shown.layups) or 'Nothing'} in cure", *rest])
+    """What there is beside trouble: pots, windows that shut within the hour, what cures."""
+    pots = [row for row in shown.rows if row.pot]
+    spread = sum(row.do.at is not None for row in pots)
+    hours = [
+        row.do.at
+        for row in shown.rows
+        if row.do.group == ENDING and row.state == "recoat_open" and row.do.at
+    ]
+    told = []
+    if spread:
+        told.append(f"{_count(spread, 'pot')} to spread")
+    if len(pots) > spread:
+        told.append(f"{_count(len(pots) - spread, 'pot')} to note")
+    if hours:
+        first = clock_faces.clock(min(hours))
+        shuts = "window shuts" if len(hours) == 1 else "windows shut"
+        told.append(f"{len(hours)} {shuts}{', the first' if len(hours) > 1 else ''} by {first}")
+    told.append(f"{shown.cures} in cure" if shown.rows else "Nothing in cure, nothing in trouble")
+    return ", ".join(told)
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}{'' if number == 1 else 's'}"

@@ -1,32 +1,26 @@
-// Keeps the wall and a layup's page fresh, and says so when they are old. A page that can't be fetched again, or whose
-// tab slept, is dimmed and shows its time: an old time must never look like a new one.
+// Keeps the wall and a layup's page fresh, and says so when they are old. A page without word for two minutes, or
+// whose tab slept so long, is dimmed and says since when: an old time must never look like a new one.
 "use strict";
 
 const EVERY_MS = 30000, RETRY_MS = 5000, PATIENCE_MS = 10000;
-const OLD_MS = 90000; // a page that was not renewed for so long is old, whatever the reason
+const OLD_MS = 120000;
 
-let madeMs = Number(document.getElementById("yard").dataset.at) * 1000;
+const yard = () => document.getElementById("yard");
+let madeMs = Number(yard().dataset.at) * 1000;
 let gotMs = Date.now();
-let lostMs = null;
 let asking = false;
 let next = 0;
 
 function face(ms) {
-  const zone = document.getElementById("yard").dataset.zone;
-  return new Intl.DateTimeFormat("en-GB", {timeZone: zone, hour: "2-digit", minute: "2-digit"}).format(ms);
+  return new Intl.DateTimeFormat("en-GB", {timeZone: yard().dataset.zone, hour: "2-digit", minute: "2-digit"}).format(ms);
 }
 
 function tell() {
   const since = Date.now() - gotMs;
-  if (lostMs === null && since >= 0 && since < OLD_MS) {
-    document.body.classList.remove("old");
-    say("");
-    return;
-  }
-  document.body.classList.add("old");
-  say(`As of ${face(madeMs)}. ` + (lostMs === null
-    ? "This screen slept: fetching again."
-    : `Service lost since ${face(lostMs)}: nothing here is newer.`));
+  const old = since < 0 || since >= OLD_MS;
+  document.body.classList.toggle("old", old);
+  const nowMs = gotMs ? madeMs + since : Date.now(); // by the service's clock, not by the screen's
+  say(old ? `No word since ${face(madeMs)}. It is ${face(nowMs)}: go and look.` : "");
 }
 
 function say(words) {
@@ -37,6 +31,7 @@ function say(words) {
 async function ask() {
   if (asking) return;
   asking = true;
+  let came = true;
   try {
     const answer = await fetch(location.href, {
       headers: {Accept: "text/html"}, cache: "no-store", signal: AbortSignal.timeout(PATIENCE_MS),
@@ -44,23 +39,24 @@ async function ask() {
     if (answer.redirected) location.reload(); // to the entrance: the pass has expired
     if (!answer.ok) throw new Error(answer.status);
     show(new DOMParser().parseFromString(await answer.text(), "text/html"));
-    lostMs = null;
   } catch {
-    lostMs = lostMs ?? Date.now();
+    came = false;
   }
   asking = false;
-  next = Date.now() + (lostMs === null ? EVERY_MS : RETRY_MS);
+  next = Date.now() + (came ? EVERY_MS : RETRY_MS);
   tell();
 }
 
 function show(page) {
   const held = document.activeElement?.getAttribute("href");
-  for (const part of ["#yard", ".as-of"]) {
-    document.querySelector(part).replaceWith(document.adoptNode(page.querySelector(part)));
+  const parts = [[yard(), page.getElementById("yard")], [document.querySelector("body > header .as-of"), page.querySelector("body > header .as-of")]];
+  for (const [old, fresh] of parts) {
+    if (old && fresh) old.replaceWith(document.adoptNode(fresh));
   }
-  if (held) document.querySelector(`#yard a[href="${CSS.escape(held)}"]`)?.focus();
-  madeMs = Number(document.getElementById("yard").dataset.at) * 1000;
+  madeMs = Number(yard().dataset.at) * 1000;
   gotMs = Date.now();
+  turnTo(turned);
+  if (held) document.querySelector(`#yard a[href="${CSS.escape(held)}"]`)?.focus();
 }
 
 function look() {
@@ -68,26 +64,40 @@ function look() {
   if (Date.now() >= next) ask();
 }
 
-// Nobody scrolls a screen across the shop: it shows its page in turns, the top longest, and only the
-// top while a window is in its last minutes. It stays still while somebody uses it.
-const TURN_MS = 15000, TOP_TURNS = 2, LEFT_ALONE_MS = 120000;
-let touchedMs = -LEFT_ALONE_MS, turns = 0;
+// Nobody scrolls a screen across the shop: rows beyond its foot turn by pages, while trouble stays. It keeps still
+// while somebody uses it. Where there is no room for rows, or motion is not wanted, all rows stand below each other.
+const TURN_MS = 15000, LEFT_ALONE_MS = 120000;
+const turns = matchMedia("screen and (min-width: 1000px) and (prefers-reduced-motion: no-preference)");
+let touchedMs = -LEFT_ALONE_MS, turned = 0;
 for (const event of ["pointerdown", "pointermove", "wheel", "keydown", "touchstart"]) {
   addEventListener(event, () => { touchedMs = Date.now(); }, {passive: true});
 }
 
+function turnTo(number) {
+  const pages = Number(yard().dataset.pages || 1);
+  const turning = turns.matches && pages > 1;
+  turned = turning ? number % pages : 0;
+  document.body.classList.toggle("turning", turning);
+  for (const row of document.querySelectorAll("[data-page]")) {
+    row.hidden = turning && Number(row.dataset.page) !== turned + 1;
+  }
+  const told = document.querySelector(".page");
+  if (told) {
+    told.hidden = !turning;
+    told.querySelector("b").textContent = turned + 1;
+  }
+}
+
 function turn() {
-  const wall = matchMedia("(min-width: 1600px)").matches && document.body.matches(".wall");
-  if (!wall || Date.now() - touchedMs < LEFT_ALONE_MS) return;
-  const beyond = document.documentElement.scrollHeight - innerHeight;
-  turns = document.querySelector(".strip.minutes") || scrollY >= beyond - 1 ? 0 : turns + 1;
-  scrollTo(0, Math.min(Math.max(0, turns - TOP_TURNS) * innerHeight * 0.9, beyond));
+  if (Date.now() - touchedMs >= LEFT_ALONE_MS) turnTo(turned + 1);
 }
 
 // A page from the browser's cache or a proxy's may be old from the start.
 if (Math.abs(gotMs - madeMs) < OLD_MS) next = gotMs + EVERY_MS;
 else gotMs = 0;
 for (const event of ["visibilitychange", "pageshow", "online", "focus"]) addEventListener(event, look);
+turns.addEventListener("change", () => turnTo(turned));
 setInterval(look, 1000);
 setInterval(turn, TURN_MS);
+turnTo(0);
 look();

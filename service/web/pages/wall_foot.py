@@ -1,0 +1,96 @@
+"""The two lines at the foot of the wall: stock and bays, cut to the width of a screen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from flask import url_for
+
+from ...acts.jobs.shopping import BuyView
+from ...acts.stock.lot import LotView
+from ...acts.wall.wall import BayView, WallView
+from ...core.amounts.quantities import TEMPERATURE
+from ..context import clock_faces, records
+from ..drawings.letters import width
+
+ROOM, LETTER = 1740.0, 29.0
+"""The room of a line beside its word, and the size of its letters, px of 1920."""
+MARK, GAP = 44.0, 40.0
+"""The room of a mark and its space, and of the space after an entry."""
+
+
+@dataclass(frozen=True)
+class Entry:
+    """A lot or a product, with the page that it leads to."""
+
+    text: str
+    page: str
+
+
+@dataclass(frozen=True)
+class Kind:
+    """Entries of one kind; `more` are not shown. What is an alarm is written as one."""
+
+    mark: str
+    word: str
+    alarm: bool
+    entries: list[Entry]
+    more: int = 0
+
+    @property
+    def width(self) -> float:
+        """What it takes of the line."""
+        texts = [entry.text for entry in self.entries]
+        more = f" and {self.more} more" if self.more else ""
+        return MARK + width(f"{self.word} {', '.join(texts)}{more}", LETTER) + GAP
+
+
+def stock(shown: WallView) -> list[Kind]:
+    """What to see to in the store; the longest list is cut first until all have room."""
+    lots = shown.lots
+    kinds = [
+        Kind("expired", "out of date", True, _lots(lots.expired)),
+        Kind("short", "short", True, [_short(item) for item in shown.short]),
+        Kind("held", "held", True, _lots(lots.held)),
+        Kind("soon", "last quarter", False, _lots(lots.soon)),
+        Kind("undated", "read the date", False, _lots(lots.undated)),
+    ]
+    kinds = [kind for kind in kinds if kind.entries]
+    while sum(kind.width for kind in kinds) > ROOM and any(kind.entries for kind in kinds):
+        longest = max(range(len(kinds)), key=lambda place: len(kinds[place].entries))
+        cut = kinds[longest]
+        kinds[longest] = Kind(cut.mark, cut.word, cut.alarm, cut.entries[:-1], cut.more + 1)
+    return kinds
+
+
+def bays(shown: WallView) -> tuple[list[BayView], int]:
+    """The bays that have room, those that want a hand before others; and how many have none."""
+    wanted = sorted(shown.bays, key=lambda bay: bay.under is None and bay.air.basis == "measured")
+    room, kept = ROOM - width("and 99 more", LETTER), []
+    for bay in wanted:
+        room -= _bay_width(bay)
+        if room > 0:
+            kept.append(bay)
+    return [bay for bay in shown.bays if bay in kept], len(shown.bays) - len(kept)
+
+
+def _lots(lots: list[LotView]) -> list[Entry]:
+    return [
+        Entry(f"{lot.product} {lot.number}/{lot.container}", url_for("lot_page", lot=lot.id))
+        for lot in lots
+    ]
+
+
+def _short(item: BuyView) -> Entry:
+    amount = records.stock(item.buy)
+    return Entry(f"{item.product} {amount}", url_for("product_page", code=item.product))
+
+
+def _bay_width(bay: BayView) -> float:
+    heat = clock_faces.amount(bay.air.temperature, TEMPERATURE)
+    text = f"{bay.air.code} {heat}" + (" 99 %" if bay.humidity is not None else "")
+    if bay.under is not None:
+        text += f" too cold, under {heat}"
+    if bay.air.basis != "measured":
+        text += " assumed, silent since Mon 00:00" if bay.air.read else " assumed"
+    return width(text, LETTER) + 2 * MARK + GAP
