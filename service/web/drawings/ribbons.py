@@ -10,14 +10,14 @@ above the tape and the air of the bay below.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
 from ...acts.cure.milestone_views import WindowView
 from ...acts.cure.show import LayupView
 from ...acts.pots.unlaid import UnlaidPotView
 from ...acts.wall import rows
-from ...acts.wall.hours import closing, opening
+from ...acts.wall.hours import HOUR_S, closing, opening
 from ...acts.wall.ribbon import AXIS_AHEAD_S, AXIS_BACK_S, RibbonView
 from ...acts.wall.rows import RowView
 from ...acts.wall.wall import StripView
@@ -28,6 +28,8 @@ from ..context.clock_faces import GEL_STEP, STEP
 
 UNPROMISED = TROUBLE
 """Signs under which no later moment is drawn: nobody should trust the clock then."""
+CLEAR = 5.0
+"""From now to what must not be hidden by its plumb line."""
 TICKS = 6
 """The most hours that are marked."""
 _HOURS = (1, 2, 3, 4, 6, 12, 24)
@@ -61,7 +63,7 @@ class Form:
 FORMS = {
     "many": Form(618, 35, 17.5, 27, 14, 33, 11, 3.3, 10.5),
     "some": Form(618, 60, 30, 42, 24, 56, 17, 5, 19),
-    "few": Form(1076, 196, 84, 56, 34, 74, 22, 6.5, 25, 30, 36, 138, 36),
+    "few": Form(1076, 196, 84, 56, 34, 74, 22, 6.5, 25, 30, 38, 150, 36),
     "page": Form(900, 238, 84, 64, 40, 80, 22, 7, 26, 34, 34, 140, 48),
 }
 """A form for each number of rows on a wall, and that of a page of one layup."""
@@ -101,14 +103,20 @@ class Block:
 
 @dataclass
 class Ribbon:
-    """The whole drawing. `tape` is from where it is; `dots` from where a stalled one has no end."""
+    """The whole drawing.
+
+    Attributes:
+        now: where the plumb line hangs, or None. tape: from where it is.
+        posts: left edge and width. beads: middles. dots: from where a stalled one has no end.
+        looks: whether it was there, and where the look is.
+    """
 
     label: str
     form: Form
     now: float | None
     tape: float = 0.0
     blocks: list[Block] = field(default_factory=list)
-    posts: list[float] = field(default_factory=list)
+    posts: list[tuple[float, float]] = field(default_factory=list)
     beads: list[float] = field(default_factory=list)
     dots: float | None = None
     looks: list[tuple[bool, float]] = field(default_factory=list)
@@ -187,11 +195,21 @@ def draw_row(row: RowView, moment: int, name: str, ribbon: RibbonView | None = N
     _fill(drawn, span, row, row.layup, moment)
     for there, at in ((True, row.looked), (False, row.missed)):
         if at is not None and span.holds(at):
-            drawn.looks.append((there, span.x(at)))
+            drawn.looks.append((there, _beside(span.x(at), drawn)))
     if form.words is not None:
-        drawn.clocks = list(_apart(_clocks(span, row.layup, moment, form), form.width))
+        if drawn.dots is not None and ribbon.floor is not None:
+            still = f"stands still under {clock_faces.amount(ribbon.floor, TEMPERATURE)}"
+            drawn.clocks.append(_clear(Word(0.0, still, form.letter), drawn.dots))
+        drawn.clocks += list(_apart(_clocks(drawn, span, row.layup, moment), form.width))
         _plot(drawn, span, ribbon)
     return drawn
+
+
+def _beside(x: float, drawn: Ribbon) -> float:
+    """The place of a look: of a moment ago, left of the plumb line, which would hide it."""
+    room = CLEAR + 2 * drawn.form.bead
+    near = drawn.now is not None and drawn.now - room < x <= drawn.now
+    return round(drawn.now - room, 1) if near and drawn.now is not None else x
 
 
 def _pot(pot: UnlaidPotView, form: Form, span: Span, here: float | None) -> Ribbon:
@@ -216,7 +234,7 @@ def _fill(drawn: Ribbon, span: Span, row: RowView, layup: LayupView, moment: int
         _window(drawn, span, layup.window, layup.touch_window)
         return
     if layup.window is not None and span.holds(layup.window.closes):
-        drawn.posts.append(max(span.x(layup.window.closes) - drawn.form.across, 0.0))
+        _post(drawn, span, layup.window.closes)
     hard, cured = layup.milestones.sandable.latest, layup.milestones.full_cure.latest
     last = float("inf")
     if cured is not None:
@@ -246,7 +264,9 @@ def _window(
     _ending(drawn, span, "window", sure.opens, sure.closes)
     if likely is not None:
         drawn.beads += _beads(drawn.form, span, likely.opens, sure.opens)
-        drawn.beads += _beads(drawn.form, span, sure.closes, likely.closes)
+        after = _beads(drawn.form, span, sure.closes, likely.closes)
+        foot = sum(drawn.posts[-1]) + drawn.form.bead if drawn.posts else 0.0
+        drawn.beads += [x for x in after if x > foot]
 
 
 def _ending(drawn: Ribbon, span: Span, kind: str, since: float, until: float) -> None:
@@ -254,10 +274,22 @@ def _ending(drawn: Ribbon, span: Span, kind: str, since: float, until: float) ->
     if not span.holds(until):
         _block(drawn, span, kind, since, until)
         return
-    post = max(span.x(until) - drawn.form.across, 0.0)
-    drawn.posts.append(post)
+    post = _post(drawn, span, until)
     if span.x(since) < post:
         drawn.blocks.append(Block(kind, span.x(since), post))
+
+
+def _post(drawn: Ribbon, span: Span, at: float) -> float:
+    """A post whose far edge is the end itself; its left edge.
+
+    Just ahead of now it is narrower, for the plumb line would hide it.
+    """
+    end = span.x(at)
+    left = max(end - drawn.form.across, 0.0)
+    if drawn.now is not None and left < drawn.now + CLEAR and end > drawn.now:
+        left = drawn.now + CLEAR
+    drawn.posts.append((left, max(end - left, drawn.form.across / 2)))
+    return left
 
 
 def _block(drawn: Ribbon, span: Span, kind: str, since: float, until: float) -> None:
@@ -275,18 +307,27 @@ def _beads(form: Form, span: Span, since: float, until: float) -> list[float]:
     return [round(x, 1) for x in places if room <= x <= span.width - room]
 
 
-def _clocks(span: Span, layup: LayupView, moment: int, form: Form) -> Iterable[Word]:
-    """Hours to write over the tape, the next one first."""
+def _clocks(drawn: Ribbon, span: Span, layup: LayupView, moment: int) -> Iterable[Word]:
+    """Hours to write over the tape, the next one first, clear of now."""
     if not UNPROMISED.isdisjoint(layup.state):
         return
     gel, held = rows.gel_on_part(layup).latest, layup.window
-    told = [(gel, "gel", opening)]
+    told = [(gel, "gel ", opening)]
     if held is not None:
-        told += [(held.opens, "opens", opening), (held.closes, "shuts", closing)]
+        told += [(held.opens, "opens ", opening), (held.closes, "shuts ", closing)]
     for at, word, rounded in told:
-        if at is not None and moment < at <= span.until:
-            hour = clock_faces.clock(rounded(at, moment))
-            yield Word(span.x(at), f"{word} {hour}", form.letter)
+        if at is None or not moment < at <= span.until:
+            continue
+        hour = rounded(at, moment)
+        named = drawn.form is FORMS["page"] or word == "shuts " and hour - moment <= HOUR_S
+        text = f"{word if named else ''}{clock_faces.clock(hour)}"
+        written = Word(span.x(at), text, drawn.form.letter)
+        yield written if drawn.now is None else _clear(written, drawn.now)
+
+
+def _clear(word: Word, here: float) -> Word:
+    """A word of a later moment, moved so far that now does not strike it out."""
+    return replace(word, x=max(word.x, here + 12 + word.width / 2))
 
 
 def _apart(words: Iterable[Word], width: float) -> Iterable[Word]:

@@ -13,6 +13,9 @@ from ..context.request import now
 from ..drawings import ribbons
 from . import base, wall_foot, wall_rows
 
+FOOT, FOOT_LARGE = wall_foot.LETTER, 34.0
+"""The size of the letters of stock and bays; and where a wall has few rows."""
+
 
 def add(app: Flask) -> None:
     """Add these pages to an application."""
@@ -25,7 +28,8 @@ def show_wall() -> str:
     shown, moment = wall.wall(now()), now()
     lines = wall_rows.lines(shown, moment)
     axis = ribbons.FORMS["few" if lines.form == "none" else lines.form]
-    bays, more_bays = wall_foot.bays(shown)
+    letter = FOOT if lines.form in ("many", "some") else FOOT_LARGE
+    bays, more_bays = wall_foot.bays(shown, letter)
     return base.sheet(
         "wall.html",
         lines=lines,
@@ -33,7 +37,7 @@ def show_wall() -> str:
         hours=ribbons.axis(moment, axis),
         grid=ribbons.grid(moment, axis),
         here=axis.width * ribbons.NOW_AT,
-        stock=wall_foot.stock(shown),
+        stock=wall_foot.stock(shown, letter),
         bays=bays,
         more_bays=more_bays,
         trouble=sum(row.do.group == IN_TROUBLE for row in shown.rows),
@@ -65,8 +69,8 @@ def _summary(shown: WallView) -> str:
         told.append(f"{_count(len(pots) - spread, 'pot')} to note")
     if hours:
         first = clock_faces.clock(min(hours))
-        shuts = "window shuts" if len(hours) == 1 else "windows shut"
-        told.append(f"{len(hours)} {shuts}{', the first' if len(hours) > 1 else ''} by {first}")
+        shuts = "window shuts" if len(hours) == 1 else "windows shut, first"
+        told.append(f"{len(hours)} {shuts} by {first}")
     told.append(f"{shown.cures} in cure" if shown.rows else "Nothing in cure, nothing in trouble")
     return ", ".join(told)
 

@@ -13,8 +13,9 @@ from ...core.amounts.quantities import TEMPERATURE
 from ..context import clock_faces, records
 from ..drawings.letters import width
 
-ROOM, LETTER = 1740.0, 29.0
-"""The room of a line beside its word, and the size of its letters, px of 1920."""
+ROOM, LETTER = 1760.0, 29.0
+"""The room of a line beside its word, and the size of its letters, px of 1920. Where a wall has few
+rows both lines are larger, and have as much less room."""
 MARK, GAP = 44.0, 40.0
 """The room of a mark and its space, and of the space after an entry."""
 
@@ -45,8 +46,8 @@ class Kind:
         return MARK + width(f"{self.word} {', '.join(texts)}{more}", LETTER) + GAP
 
 
-def stock(shown: WallView) -> list[Kind]:
-    """What to see to in the store; the longest list is cut first until all have room."""
+def stock(shown: WallView, letter: float) -> list[Kind]:
+    """What to see to in the store, cut until all has room: first what is no alarm, then the longest."""
     lots = shown.lots
     kinds = [
         Kind("expired", "out of date", True, _lots(lots.expired)),
@@ -56,17 +57,17 @@ def stock(shown: WallView) -> list[Kind]:
         Kind("undated", "read the date", False, _lots(lots.undated)),
     ]
     kinds = [kind for kind in kinds if kind.entries]
-    while sum(kind.width for kind in kinds) > ROOM and any(kind.entries for kind in kinds):
-        longest = max(range(len(kinds)), key=lambda place: len(kinds[place].entries))
-        cut = kinds[longest]
-        kinds[longest] = Kind(cut.mark, cut.word, cut.alarm, cut.entries[:-1], cut.more + 1)
+    while sum(kind.width for kind in kinds) > ROOM * LETTER / letter and any(kind.entries for kind in kinds):
+        cut = max(kinds, key=lambda kind: (bool(kind.entries) > kind.alarm, len(kind.entries)))
+        less = Kind(cut.mark, cut.word, cut.alarm, cut.entries[:-1], cut.more + 1)
+        kinds[kinds.index(cut)] = less
     return kinds
 
 
-def bays(shown: WallView) -> tuple[list[BayView], int]:
+def bays(shown: WallView, letter: float) -> tuple[list[BayView], int]:
     """The bays that have room, those that want a hand before others; and how many have none."""
     wanted = sorted(shown.bays, key=lambda bay: bay.under is None and bay.air.basis == "measured")
-    room, kept = ROOM - width("and 99 more", LETTER), []
+    room, kept = ROOM * LETTER / letter - width("and 99 more", LETTER), []
     for bay in wanted:
         room -= _bay_width(bay)
         if room > 0:

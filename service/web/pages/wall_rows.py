@@ -10,10 +10,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from ...acts.wall.now import AirView
 from ...acts.wall.ribbon import RibbonView
 from ...acts.wall.rows import ENDING, IN_TROUBLE, RowView
 from ...acts.wall.wall import WallView
-from ...core.amounts.quantities import MASS
+from ...core.amounts.quantities import MASS, TEMPERATURE
 from ..context import clock_faces
 from ..drawings import ribbons
 from ..drawings.letters import cut_apart, cut_end, width
@@ -38,7 +39,7 @@ class Line:
 
     Attributes:
         page: the page that it is on, from 1, or None where it is on each.
-        begins: whether it begins a group.
+        begins: whether it begins a group. air: how its bay's air is known, in words.
     """
 
     row: RowView
@@ -49,6 +50,7 @@ class Line:
     ribbon: Ribbon
     page: int | None
     begins: bool
+    air: str
 
 
 @dataclass(frozen=True)
@@ -70,6 +72,7 @@ def lines(shown: WallView, moment: int) -> Lines:
     size, room = NAME[form]
     rooms = [room - (width(each, CRAFT) if form == "many" else 0) for each in cut_crafts]
     cuts = cut_apart(names, size, rooms)
+    airs = {bay.air.code: _air(bay.air) for bay in shown.bays} if form == "few" else {}
     groups = [row.do.group for row in found]
     made = [
         Line(
@@ -81,6 +84,7 @@ def lines(shown: WallView, moment: int) -> Lines:
             ribbon=ribbons.draw_row(row, moment, form, _ribbon(shown, row)),
             page=turned[place],
             begins=place > 0 and groups[place] != groups[place - 1],
+            air=airs.get(row.layup.bay, "") if row.layup else "",
         )
         for place, row in enumerate(found)
     ]
@@ -111,6 +115,14 @@ def turned_pages(found: Sequence[RowView]) -> tuple[int, list[int | None]]:
         turned.append(None if stay else count // room + 1)
         count += not stay
     return -(-count // room), turned
+
+
+def _air(air: AirView) -> str:
+    heat = clock_faces.amount(air.temperature, TEMPERATURE)
+    if air.read is None:
+        return f"{heat}, assumed"
+    read = clock_faces.clock(air.read.at, 1, "down")
+    return f"{heat}, read {read}" if air.basis == "measured" else f"{heat}, assumed since {read}"
 
 
 def _name(row: RowView) -> str:
