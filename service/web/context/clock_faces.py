@@ -10,6 +10,7 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import Literal
 
+from ...acts.wall import hours
 from ...core.amounts import quantities
 from ...core.amounts.quantities import Kind
 from . import request
@@ -60,6 +61,16 @@ def away(moment: float, step: int = 1, way: Way = "near") -> str:
     left = (stepped(moment, step, way) - request.now()) / 60
     hours, minutes = divmod(max(math.floor(left), 0), 60)
     return f"in {f'{hours} h ' if hours else ''}{minutes} min"
+
+
+def closing(moment: float | None) -> int | None:
+    """The hour (epoch s) to show of the end of something, as the wall shows it."""
+    return None if moment is None else hours.closing(moment, request.now())
+
+
+def opening(moment: float | None) -> int | None:
+    """The hour (epoch s) to show of the beginning of something, as the wall shows it."""
+    return None if moment is None else hours.opening(moment, request.now())
 
 
 def day(moment: float) -> str:

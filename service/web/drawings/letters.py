@@ -30,17 +30,18 @@ def width(text: str, size: float) -> float:
 
 @cache
 def _width(letter: str) -> int:
-    plain = unicodedata.normalize("NFD", letter)[0]
+    plain = unicodedata.normalize("NFKD", letter)[0]
     return _WIDTHS.get(plain, _OTHER)
 
 
 def cut_end(text: str, size: float, room: float) -> str:
-    """A text with its end cut off, if it has no room."""
+    """A text with its end cut off, if it has no room; after a whole word, if it has several."""
     if width(text, size) <= room:
         return text
-    while text and width(text + CUT, size) > room:
-        text = text[:-1]
-    return text.rstrip(" ,") + CUT
+    kept = _fitting(text, size, room - width(CUT, size))
+    if " " in kept and text[len(kept)] != " ":
+        kept = kept[: kept.rindex(" ")]
+    return kept.rstrip(" ,") + CUT
 
 
 def cut_middle(text: str, size: float, room: float, before: float = BEFORE[0]) -> str:
@@ -65,9 +66,9 @@ def cut_apart(texts: Sequence[str], size: float, rooms: Sequence[float]) -> list
     """Texts cut in their middles so that no two that differ look alike, if that can be done."""
     cuts = [cut_middle(text, size, room) for text, room in zip(texts, rooms, strict=True)]
     for before in BEFORE[1:]:
-        for place, (text, room) in enumerate(zip(texts, rooms, strict=True)):
-            if _has_twin(cuts, texts, place):
-                cuts[place] = cut_middle(text, size, room, before)
+        twins = [place for place in range(len(cuts)) if _has_twin(cuts, texts, place)]
+        for place in twins:
+            cuts[place] = cut_middle(texts[place], size, rooms[place], before)
     return cuts
 
 

@@ -43,6 +43,8 @@ def add(app: Flask) -> None:
         clock_faces.clock,
         clock_faces.since,
         clock_faces.away,
+        clock_faces.closing,
+        clock_faces.opening,
         clock_faces.day,
         clock_faces.short_day,
         clock_faces.iso,

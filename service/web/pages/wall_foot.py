@@ -16,7 +16,7 @@ from ..drawings.letters import width
 ROOM, LETTER = 1760.0, 29.0
 """The room of a line beside its word, and the size of its letters, px of 1920. Where a wall has few
 rows both lines are larger, and have as much less room."""
-MARK, GAP = 44.0, 40.0
+MARK, GAP = 38.0, 40.0
 """The room of a mark and its space, and of the space after an entry."""
 
 
@@ -42,7 +42,7 @@ class Kind:
     def width(self) -> float:
         """What it takes of the line."""
         texts = [entry.text for entry in self.entries]
-        more = f" and {self.more} more" if self.more else ""
+        more = f" and {self.more} more" if self.more and texts else " 99" if self.more else ""
         return MARK + width(f"{self.word} {', '.join(texts)}{more}", LETTER) + GAP
 
 
@@ -66,13 +66,21 @@ def stock(shown: WallView, letter: float) -> list[Kind]:
 
 def bays(shown: WallView, letter: float) -> tuple[list[BayView], int]:
     """The bays that have room, those that want a hand before others; and how many have none."""
-    wanted = sorted(shown.bays, key=lambda bay: bay.under is None and bay.air.basis == "measured")
-    room, kept = ROOM * LETTER / letter - width("and 99 more", LETTER), []
-    for bay in wanted:
+    room = ROOM * LETTER / letter
+    if sum(map(_bay_width, shown.bays)) <= room:
+        return shown.bays, 0
+    room -= width("and 99 more", LETTER)
+    kept: list[str] = []
+    for bay in sorted(shown.bays, key=_calm):
         room -= _bay_width(bay)
         if room > 0:
-            kept.append(bay)
-    return [bay for bay in shown.bays if bay in kept], len(shown.bays) - len(kept)
+            kept.append(bay.air.code)
+    return [bay for bay in shown.bays if bay.air.code in kept], len(shown.bays) - len(kept)
+
+
+def _calm(bay: BayView) -> tuple[bool, bool]:
+    """The key that sorts bays: too cold for what is in them, then silent."""
+    return bay.under is None, bay.air.basis == "measured" or bay.air.read is None
 
 
 def _lots(lots: list[LotView]) -> list[Entry]:
@@ -89,9 +97,14 @@ def _short(item: BuyView) -> Entry:
 
 def _bay_width(bay: BayView) -> float:
     heat = clock_faces.amount(bay.air.temperature, TEMPERATURE)
-    text = f"{bay.air.code} {heat}" + (" 99 %" if bay.humidity is not None else "")
+    told = f"{bay.air.code} {heat}"
+    marks = (bay.under is not None) + (bay.air.basis != "measured" and bay.air.read is not None)
+    if bay.humidity is not None:
+        told += " 99 %"
     if bay.under is not None:
-        text += f" too cold, under {heat}"
+        told += f" too cold, under {heat}"
     if bay.air.basis != "measured":
-        text += " assumed, silent since Mon 00:00" if bay.air.read else " assumed"
-    return width(text, LETTER) + 2 * MARK + GAP
+        told += " assumed"
+    if bay.air.basis != "measured" and bay.air.read is not None:
+        told += f" silent since {clock_faces.clock(bay.air.read.at)}"
+    return width(told, LETTER) + marks * (MARK + 12) + GAP

@@ -1,4 +1,4 @@
-"""The wall's facts: urgent first, how near a window shuts, the stretch and the air of a ribbon."""
+"""The wall's facts: trouble first, how near a window shuts, the stretch and the air of a ribbon."""
 
 from __future__ import annotations
 
@@ -28,14 +28,34 @@ def laid(hours: float, **facts: Any) -> int:
 
 
 def of(layup: int, now: int = NOW) -> StripView:
-    """A layup as the wall has it."""
-    return next(each for each in wall.wall(now).layups if each.id == layup)
+    """A layup as its page has it."""
+    return wall.layup_page(finding.layup(layup), now)
 
 
-def test_what_is_urgent_comes_first() -> None:
-    """In the order of what to do now, whatever the order they were laid in."""
-    wet, closing, past = laid(0.1), laid(12.5), laid(21)
-    assert [each.id for each in wall.wall(NOW).layups] == [closing, past, wet]
+def test_a_row_for_each_layup_and_pot() -> None:
+    """Trouble first, whatever the order they were laid in; each layup's ribbon over one time."""
+    wet, past, late = laid(0.1), laid(30), laid(1)
+    observe_layup(finding.layup(late), kind="not_gelled", now=NOW, hand=HAND)
+    yard.stocked()
+    pot = yard.pot()
+    told = wall.wall(NOW)
+    named = [("pot", row.pot.id) if row.pot else ("layup", row.layup.id) for row in told.rows]
+    assert named == [("layup", late), ("pot", pot.id), ("layup", wet), ("layup", past)]
+    spans = {(ribbon.since, ribbon.until) for ribbon in told.ribbons.values()}
+    assert spans == {(NOW - 200 * 60, NOW + 14 * H)}
+    assert told.cures == 3
+
+
+def test_a_bay_too_cold_for_what_lies_in_it() -> None:
+    """It says under what; a bay that is cold and empty does not matter."""
+    assert {bay.under for bay in wall.wall(NOW).bays} == {None}
+    laid(0.5, bay="BARN")
+    reading = {"at": NOW - 60, "temperature": yard.heat("4 degC"), "humidity_percent": Decimal(58)}
+    read_bay.read_bay(bay="BARN", readings=[reading], now=NOW, hand=HAND)
+    told = {bay.air.code: bay for bay in wall.wall(NOW).bays}
+    barn, shed = told["BARN"], told["SHED"]
+    assert (barn.under, barn.humidity) == (pytest.approx(281.15), 58)
+    assert (shed.under, shed.humidity) == (None, None)
 
 
 @pytest.mark.parametrize(

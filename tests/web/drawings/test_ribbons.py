@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.cure.milestone_views import MilestoneEarly, WindowView
+from cureyard_service.acts.wall import rows
 from cureyard_service.acts.wall.ribbon import AirRunView, RibbonView
 from cureyard_service.web.drawings import ribbons
 from flask import Flask
@@ -45,6 +46,16 @@ def air(measured: bool, first: float, last: float) -> AirRunView:
     return AirRunView(measured, [(MORNING, first), (MORNING + 24 * H, last)])
 
 
+def seen(kind: str, hours: float) -> Any:
+    """What a hand saw, so many hours into the morning."""
+    return SimpleNamespace(id=1, kind=kind, at=MORNING + hours * H)
+
+
+def window(opens: float, closes: float) -> WindowView:
+    """A window so many hours from the morning."""
+    return WindowView(MORNING + opens * H, MORNING + closes * H)
+
+
 def layup(**facts: Any) -> Any:
     """As much of a layup of the morning as a drawing reads, its ribbon a day long."""
     milestones = {
@@ -52,77 +63,164 @@ def layup(**facts: Any) -> Any:
         "recoat_closes": band(12, 14, 16), "sandable": NEVER, "full_cure": band(30, 36, 40),
     } | facts.pop("milestones", {})  # fmt: skip
     usual = {
-        "title": "Plies", "state": ["wet"], "shuts": "",
-        "window": WindowView(MORNING + 3 * H, MORNING + 12 * H),
+        "title": "Plies", "state": ["wet"], "kind": "laminate", "bay": "SHED", "cover": "none",
+        "surface": "air_inhibited", "applied_at": MORNING, "observations": [],
+        "next": SimpleNamespace(action="wait", at=None),
+        "window": window(3, 12), "touch_window": window(2.5, 14),
         "ribbon": stretch(air(True, 291.0, 295.0), 281.0),
     }  # fmt: skip
     return SimpleNamespace(**usual | facts, milestones=SimpleNamespace(**milestones))
 
 
 def drawn(app: Flask, hours: float = 1, **facts: Any) -> ribbons.Ribbon:
-    """It drawn, so many hours into the morning."""
+    """Its own page's ribbon, so many hours into the morning."""
     with app.test_request_context("/"):
         return ribbons.draw(layup(**facts), int(MORNING + hours * H))
 
 
-def corners(shape: ribbons.Shape) -> list[tuple[float, float]]:
-    """The corners of a shape."""
-    pairs = (pair.split(",") for pair in shape.outline.split())
-    return [(float(x), float(y)) for x, y in pairs]
+def on_wall(app: Flask, form: str, hours: float, **facts: Any) -> ribbons.Ribbon:
+    """Its ribbon as a row of the wall."""
+    moment = int(MORNING + hours * H)
+    with app.test_request_context("/"):
+        return ribbons.draw_row(rows.of_layup(layup(**facts), moment, None), moment, form)
 
 
-def test_bands_slope_from_earliest_to_latest(app: Flask) -> None:
-    """The window rises over its opening's band and sinks over its closing's."""
-    window = next(shape for shape in drawn(app).shapes if shape.kind == "window")
-    share = ribbons.WIDTH / 24
-    foot, top = ribbons.TAPE + ribbons.LANE, ribbons.TAPE
-    assert corners(window) == [
-        pytest.approx((hours * share, y), abs=0.1)
-        for hours, y in ((2, foot), (3, top), (12, top), (16, foot))
-    ]
-    assert window.word is not None
-    assert window.word.text == "window"
+def block(told: ribbons.Ribbon, kind: str) -> ribbons.Block:
+    """The one block of a kind."""
+    (found,) = (each for each in told.blocks if each.kind == kind)
+    return found
 
 
-def test_a_window_that_may_shut_before_it_opens_never_has_its_full_height(app: Flask) -> None:
-    """The bands cross: what is drawn is a low peak without a word."""
-    crossing = {"recoat_opens": band(2, 4, 8), "recoat_closes": band(5, 7, 9)}
-    window = next(
-        shape for shape in drawn(app, window=None, milestones=crossing).shapes
-        if shape.kind == "window"
-    )  # fmt: skip
-    assert len(corners(window)) == 3
-    assert ribbons.TAPE < corners(window)[1][1] < ribbons.TAPE + ribbons.LANE
-    assert window.word is None
+@pytest.mark.parametrize("form", ["many", "some", "few"])
+@pytest.mark.parametrize("hours", [-0.1, 1, 4, 11, 11.99, 13])
+def test_nothing_of_the_window_stands_beyond_its_post(app: Flask, form: str, hours: float) -> None:
+    """The post's far edge is the sure end itself; beads are outside of the window."""
+    told = on_wall(app, form, hours, state=["gelled", "recoat_open"])
+    span = ribbons.Span(MORNING + hours * H - 200 * 60, MORNING + (hours + 14) * H, told.form.width)
+    end = span.at(MORNING + 12 * H)
+    ((post, across),) = told.posts
+    assert post + across >= end - 0.1
+    assert post + across <= max(end, (told.now or 0) + ribbons.CLEAR + told.form.across / 2) + 0.1
+    assert all(each.right <= post for each in told.blocks)
+    full = block(told, "window")
+    assert full.left == pytest.approx(span.x(MORNING + 3 * H), abs=0.1)
+    assert all(x < full.left or x > end for x in told.beads)
+    last = span.x(MORNING + 14 * H)
+    assert all(x <= last for x in told.beads)
 
 
-def test_what_may_never_come_runs_to_the_end(app: Flask) -> None:
-    """A band without a late edge slopes to the end of the tape."""
-    told = drawn(app, window=None, milestones={"gel": band(5, 8, None)})
-    wet = next(shape for shape in told.shapes if shape.kind == "wet")
-    assert max(x for x, _ in corners(wet)) == ribbons.WIDTH
+def test_without_a_sure_window_there_are_beads_alone(app: Flask) -> None:
+    """No moment is sure, so there is neither a block nor a post."""
+    told = on_wall(app, "many", 5, window=None, state=["gelled", "recoat_touch"])
+    assert (told.posts, told.blocks) == ([], [])
+    assert len(told.beads) > 3
+
+
+def test_wet_until_a_hand_says_otherwise(app: Flask) -> None:
+    """Waves to the latest gel; past that, to now, until somebody has seen it gelled."""
+    early, due = on_wall(app, "many", 0.2), on_wall(app, "many", 2, state=["gelled"])
+    assert early.now is not None
+    assert block(early, "wet").right > early.now
+    assert block(due, "wet").right == due.now
+    felt = on_wall(app, "many", 2, state=["gelled"], observations=[seen("gelled", 1)])
+    assert due.now is not None
+    assert block(felt, "wet").right < due.now
+    assert [there for there, _ in felt.looks] == [True]
+
+
+def test_a_look_in_vain_is_a_cross_left_of_now(app: Flask) -> None:
+    """Of a moment ago it would hang behind the plumb line."""
+    told = on_wall(app, "many", 0.45, observations=[seen("not_gelled", 0.45)])
+    ((there, x),) = told.looks
+    assert told.now is not None
+    assert (there, x < told.now - ribbons.CLEAR) == (False, True)
+
+
+def test_past_its_window_only_what_is_hard_is_drawn(app: Flask) -> None:
+    """Dots from the sanding on, hatching once it is cured; the window's block is gone."""
+    facts = {"milestones": {"sandable": band(15, 16, 17)}, "state": ["gelled", "recoat_past"]}
+    told = on_wall(app, "many", 15, **facts)
+    assert [each.kind for each in told.blocks] == ["sand"]
+    later = on_wall(app, "many", 30, **facts)
+    assert [each.kind for each in later.blocks] == ["cured", "sand"]
+
+
+def test_what_stalls_in_the_cold_has_no_end(app: Flask) -> None:
+    """A dotted line from now on, and in words under what it stands still."""
+    told = on_wall(app, "few", 2, state=["cold_stalled"])
+    assert told.dots == told.now
+    cold = drawn(app, 2, state=["cold_stalled"])
+    assert [word.text for word in cold.clocks] == ["stands still under 7.8 °C"]
+
+
+def test_a_pot_ends_at_its_post(app: Flask) -> None:
+    """Its waves are its working time."""
+    pot = SimpleNamespace(
+        mixed_at=MORNING, work_until=MORNING + 0.5 * H, gel_at_latest=MORNING + H, id=1
+    )
+    with app.test_request_context("/"):
+        row = rows.of_pot(pot, MORNING + 60)  # type: ignore[arg-type]
+        told = ribbons.draw_row(row, MORNING + 60, "many")
+    ((post, _),) = told.posts
+    assert block(told, "wet").right == post
+    assert "Working time until 10:15." in told.label
+
+
+def test_now_is_one_place_for_all_rows(app: Flask) -> None:
+    """The style sheet hangs the plumb line there."""
+    for form in ("many", "some", "few"):
+        told = on_wall(app, form, 3)
+        assert told.now == pytest.approx(told.form.width * ribbons.NOW_AT, abs=0.1)
+    assert pytest.approx(0.19231, abs=1e-5) == ribbons.NOW_AT
+
+
+def test_hours_of_the_axis_are_clear_of_now(app: Flask) -> None:
+    """Full hours, three apart; midnight by its day."""
+    with app.test_request_context("/"):
+        form = ribbons.FORMS["many"]
+        for hour in range(24):
+            words = ribbons.axis(MORNING + hour * H, form)
+            here = form.width * ribbons.NOW_AT
+            assert all(abs(word.x - here) > 60 for word in words)
+            assert 2 <= len(words) <= 6
+        assert [word.text for word in ribbons.axis(MORNING, form)] == [
+            "15:00", "18:00", "21:00",
+        ]  # fmt: skip
+
+
+def test_what_may_never_come_is_told(app: Flask) -> None:
+    """In words; the waves run to now, and to no promised end."""
+    told = drawn(app, window=None, touch_window=None, milestones={"gel": band(5, 8, None)})
+    assert block(told, "wet").right == told.now
     assert "much later" in told.label
 
 
 def test_clocks_are_of_what_is_ahead(app: Flask) -> None:
-    """Gel on five minutes, the window inwards on quarters; what is past is not written."""
+    """Rounded to the safe side; what is past is not written. A row of the wall has bare hours,
+    with a word within the last hour of a window."""
     assert [word.text for word in drawn(app, 0.1).clocks] == ["gel 10:20", "shuts 21:45"]
     assert [word.text for word in drawn(app, 1).clocks] == ["opens 13:00", "shuts 21:45"]
     assert drawn(app, 13).clocks == []
+    row = on_wall(app, "few", 1, state=["gelled"])
+    assert [word.text for word in row.clocks] == ["13:00", "21:45"]
+    last = on_wall(app, "few", 11.5, state=["gelled", "recoat_open"])
+    assert [word.text for word in last.clocks] == ["shuts 21:45"]
 
 
 @pytest.mark.parametrize("sign", sorted(ribbons.UNPROMISED))
 def test_nothing_is_promised_of_what_is_suspect(app: Flask, sign: str) -> None:
     """Neither as a shape nor as a clock, nor in the words for who doesn't see it."""
     told = drawn(app, state=["wet", sign])
-    assert {shape.kind for shape in told.shapes} <= {"wet"}
-    assert told.clocks == []
+    assert [each.kind for each in told.blocks] == ["wet"]
+    assert block(told, "wet").right == told.now
+    assert (told.posts, told.beads) == ([], [])
+    assert all("stands still" in word.text for word in told.clocks)
     assert "Nothing later is promised" in told.label
 
 
 def test_now_hangs_where_it_is_or_not_at_all(app: Flask) -> None:
     """A ribbon of a watch that ended does not reach to now."""
-    assert drawn(app, 12).now == ribbons.WIDTH / 2
+    assert drawn(app, 12).now == ribbons.FORMS["page"].width / 2
     assert drawn(app, 25).now is None
 
 
@@ -150,18 +248,36 @@ bands = st.one_of(
         lambda each: band(*sorted(each[:3])[:2], None if each[3] else max(each[:3]))
     ),
 )
-NAMES = ("gel", "recoat_opens", "recoat_closes", "sandable", "full_cure")
+NAMES = ("gel", "sandable", "full_cure")
+windows = st.one_of(
+    st.none(), st.tuples(hours, hours).map(lambda ends: window(min(ends), max(ends)))
+)
+STATES = (["wet"], ["gelled"], ["gelled", "recoat_open"], ["gelled", "recoat_past"], ["late"])
 
 
 @settings(max_examples=60)
-@given(milestones=st.fixed_dictionaries(dict.fromkeys(NAMES, bands)))
-def test_all_stays_on_the_paper(app: Flask, milestones: dict[str, Any]) -> None:
-    """Whatever the bands, no corner and no word leaves the drawing."""
-    told = drawn(app, milestones=milestones)
-    for shape in told.shapes:
-        for x, y in corners(shape):
-            assert 0 <= x <= ribbons.WIDTH
-            assert ribbons.TAPE <= y <= ribbons.TAPE + 2 * ribbons.LANE + 0.01
+@given(
+    milestones=st.fixed_dictionaries(dict.fromkeys(NAMES, bands)), sure=windows, likely=windows,
+    state=st.sampled_from(STATES), form=st.sampled_from(("page", "many", "some", "few")),
+    laid=hours,
+)  # fmt: skip
+def test_all_stays_on_the_paper(
+    app: Flask, milestones: dict[str, Any], sure: Any, likely: Any, state: list[str], form: str,
+    laid: float,
+) -> None:  # fmt: skip
+    """Whatever the bands, no edge and no word leaves the drawing."""
+    facts = {
+        "milestones": milestones, "window": sure, "touch_window": likely, "state": state,
+        "applied_at": MORNING + laid * H,
+    }  # fmt: skip
+    told = drawn(app, **facts) if form == "page" else on_wall(app, form, 1, **facts)
+    width = told.form.width
+    for each in told.blocks:
+        assert 0 <= each.left < each.right <= width
+    for x, across in told.posts:
+        assert 0 <= x <= width
+        assert x + across <= width + told.form.across
+    assert all(0 <= x <= width for x in told.beads)
     for word in told.clocks + told.ticks:
         assert word.left >= 0
-        assert word.left + word.width <= ribbons.WIDTH + 0.01
+        assert word.left + word.width <= width + 0.01

@@ -1,4 +1,4 @@
-"""The wall and a layup's sheet: every sign in shape and word, what is hostile shown as text."""
+"""The wall and a layup's page: every sign in shape and word, what is hostile shown as text."""
 
 from __future__ import annotations
 
@@ -17,7 +17,6 @@ from cureyard_service.acts.jobs import need
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.yard import finding, moments
 from cureyard_service.core.cure import signs
-from cureyard_service.web.pages import wall as pages
 from flask import Flask
 from flask.testing import FlaskClient
 
@@ -27,7 +26,7 @@ from ..conftest import Clock
 from ..tokened import given
 
 HOSTILE = """<script>alert(1)</script>"'`{{ 7*7 }}&lt;"""
-STEPS = re.compile(r"<b>(By|Until|From|About) (?:\w+ )?(\d\d):(\d\d)</b>")
+STEPS = re.compile(r"<span>([a-z ,]+) <b>(?:\w+ )?(\d\d):(\d\d)</b>")
 
 
 @pytest.fixture
@@ -43,9 +42,17 @@ def laid(hours: float, **facts: Any) -> int:
     return int(yard.laid(**asked).id)
 
 
-def strips(text: str) -> list[str]:
-    """The strips of a wall, in order."""
-    return re.findall(r"<article.*?</article>", text, re.DOTALL)
+def lines(text: str) -> list[str]:
+    """The rows of a wall, in order."""
+    return re.findall(r"<li class=\"row .*?</svg>\n+</li>", text, re.DOTALL)
+
+
+def read(text: str) -> str:
+    """What somebody hears who has it read aloud: without what is only seen."""
+    text = re.sub(r'<span class="cut" aria-hidden="true">.*?</span>', "", text)
+    text = re.sub(r'<svg class="ribbon".*?</svg>', "", text, flags=re.DOTALL)
+    words = " ".join(unescape(re.sub(r"<[^>]+>", " ", text)).split())
+    return re.sub(r" ([,.:])", r"\1", words)
 
 
 def test_every_sign_has_a_shape_and_a_word(app: Flask) -> None:
@@ -53,73 +60,103 @@ def test_every_sign_has_a_shape_and_a_word(app: Flask) -> None:
     told = app.jinja_env.get_template("signs.html").make_module({"at": NOW, "size": None})
     shapes = dict(re.findall(r'<symbol id="s-(\w+)"[^>]*>(.*?)</symbol>', str(told.defs())))
     names = signs.Sign.__args__  # type: ignore[attr-defined]
-    words = {told.WORDS[name] for name in names}
-    assert len({shapes[name] for name in names}) == len(words) == len(names)
+    assert set(names) == set(told.WORDS)
+    assert len({shapes[name] for name in names}) == len({*told.WORDS.values()}) == len(names)
 
 
-def test_signs_and_what_to_do(client: FlaskClient) -> None:
-    """Of each layup, the most urgent first."""
-    wet, past, late = laid(0.1, title="Wet one"), laid(21, title="Past"), laid(0.75, title="Late")
+def test_a_row_is_a_sentence(client: FlaskClient) -> None:
+    """Of each layup and pot, trouble first: what it is, how it stands, what to do."""
+    wet, past, late = laid(0.1, title="Wet one"), laid(30, title="Past"), laid(1, title="Late")
     observe_layup(finding.layup(late), kind="not_gelled", now=NOW, hand=HAND)
-    shown = strips(client.get("/").text)
-    titles = [re.search(r"layups/(\d+)", each)[1] for each in shown]  # type: ignore[index]
-    assert titles == [str(late), str(past), str(wet)]
-    for each, sign, words in zip(
-        shown, ("late", "recoat_past", "wet"), ("find out why", "grind to dull", "leave it alone"),
-        strict=True,
-    ):  # fmt: skip
+    yard.stocked()
+    pot = yard.pot()
+    shown = lines(client.get("/").text)
+    pages = [re.search(r'href="/(\w+)/(\d+)"', each) for each in shown]
+    assert [found.groups() for found in pages if found] == [
+        ("layups", str(late)), ("batches", str(pot.id)), ("layups", str(wet)), ("layups", str(past)),
+    ]  # fmt: skip
+    told = [read(each) for each in shown]
+    word = client.application.jinja_env.get_template("signs.html").module.WORDS  # type: ignore[attr-defined]
+    craft = finding.job("D-7").craft
+    assert told[0].startswith(f"Late, {craft} D-7, SHED, laid")
+    assert told[0].endswith(f": {word['suspect']}, ask a lead now.")
+    assert re.search(r": pot, spread by \d\d:\d[05]\. .*smokes or swells", told[1]), told[1]
+    assert re.search(rf": {word['wet']}, leave until \d\d:\d[05]\.", told[2]), told[2]
+    assert told[3].endswith(": {}, strip, then grind.".format(word["tacky"]))
+    for each, sign in zip(shown, ("suspect", "pot", "wet", "tacky"), strict=True):
         assert f'href="#s-{sign}"' in each
-        assert words in each
-        assert 'role="img" aria-label="Ribbon of time' in each
+        assert 'role="img" aria-label="' in each
+    assert "1 in trouble" in client.get("/").text
 
 
-def test_air_and_heat_in_words(client: FlaskClient, clock: Clock) -> None:
-    """What was read and what is taken of it; how warm to keep what runs into the cold, and until
-    when: the same on the wall and on the layup's own sheet."""
+def test_what_a_hand_saw_has_another_sign(client: FlaskClient) -> None:
+    """A forecast is hollow and 'should be', what was seen is filled."""
+    guessed, known = laid(1, title="Guessed"), laid(1, title="Known")
+    observe_layup(finding.layup(known), kind="gelled", now=NOW, hand=HAND)
+    first, second = lines(client.get("/").text)
+    assert f"/layups/{guessed}" in first
+    assert "should be gelled, touch it: gelled?" in read(first)
+    assert 'class="mark hollow"' in first
+    assert "gelled, next layer from" in read(second)
+    assert "should be" not in second
+    assert 'class="mark hollow"' not in second
+    assert '<circle class="look"' in second
+
+
+def test_the_bays_at_the_foot(client: FlaskClient, clock: Clock) -> None:
+    """What was read and what is taken of it: no old reading stands there as if it were new."""
+    laid(0.5, bay="BARN")
+    reading = {"at": NOW - 35 * 60, "temperature": yard.heat("16.6 degC")}
+    read_bay.read_bay(bay="BARN", readings=[reading], now=NOW, hand=HAND)
+    told = read(client.get("/").text).replace("\xa0", " ")
+    assert "BARN 12.9 °C assumed silent since 09:11" in told
+    assert "SHED 20 °C assumed" in told
+    clock.moment = NOW - 35 * 60
+    told = read(client.get("/").text).replace("\xa0", " ")
+    assert re.search(r"BARN 16\.6 °C(?! assumed)", told)
+
+
+def test_air_and_heat_in_words(client: FlaskClient) -> None:
+    """On a layup's page: how warm to keep what runs into the cold, and until when."""
     layup = laid(0.5, bay="BARN")
     reading = {"at": NOW - 35 * 60, "temperature": yard.heat("16.6 degC")}
     read_bay.read_bay(bay="BARN", readings=[reading], now=NOW, hand=HAND)
-    for page in ("/", f"/layups/{layup}"):
-        text = " ".join(re.sub("<[^>]+>", "", client.get(page).text).split())
-        assert "read 16.6 °C at 09:11, assumed 12.9 °C now" in text.replace("\xa0", " ")
-        assert re.search(r"hold at least 11 °C until \w{3} \d\d:(00|15|30|45)\.", text), text
-    clock.moment = NOW - 35 * 60
-    text = " ".join(re.sub("<[^>]+>", "", client.get("/").text).split())
-    assert "BARN 16.6 °C measured" in text.replace("\xa0", " ")
-    assert "SHED) 20 °C assumed, no recent reading" in text.replace("\xa0", " ")
+    text = " ".join(re.sub("<[^>]+>", "", client.get(f"/layups/{layup}").text).split())
+    assert "read 16.6 °C at 09:11, assumed 12.9 °C now" in text.replace("\xa0", " ")
+    assert re.search(r"hold at least \d+ °C until \w{3} \d\d:(00|15|30|45)\.", text), text
 
 
 @pytest.mark.parametrize(
-    ("before_s", "said"), [(3 * H, None), (100 * 60, "shuts soon"), (15 * 60, "last minutes")]
+    ("before_s", "near"), [(3 * H, ""), (50 * 60, "hour"), (15 * 60, "minutes")]
 )
 def test_a_window_about_to_shut_stands_out(
-    client: FlaskClient, clock: Clock, before_s: int, said: str | None
+    client: FlaskClient, clock: Clock, before_s: int, near: str
 ) -> None:
-    """By a flag with its word, and the moment is the same wherever it stands."""
+    """By a box or a flag; the moment is the same on its page."""
     layup = laid(5)
     until = client.get(f"/v1/layups/{layup}?as_known_at=2026-03-20T09:46:40Z").json["window"]
     shuts = moments.datetime.fromisoformat(until["until"])
     clock.moment = int(shuts.timestamp()) - before_s
-    (strip,) = strips(client.get("/").text)
-    assert ("s-shuts" in strip) is (said is not None)
-    if said is not None:
-        assert said in strip
-        (by,) = re.findall(r"<b>By (\d\d:\d\d)</b>", strip)
-        assert f">shuts {by}</text>" in strip
-        step = 5 if said == "last minutes" else 15
-        assert shuts - timedelta(minutes=step) < shuts.replace(
-            hour=int(by[:2]), minute=int(by[3:]), second=0
-        ) <= shuts  # fmt: skip
+    (line,) = lines(client.get("/").text)
+    assert line.startswith(f'<li class="row  {near} ')
+    (by,) = re.findall(r"layer down by <b>(\d\d:\d\d)</b>", line)
+    step = 5 if near else 15
+    assert shuts - timedelta(minutes=step) < shuts.replace(
+        hour=int(by[:2]), minute=int(by[3:]), second=0
+    ) <= shuts  # fmt: skip
+    page = client.get(f"/layups/{layup}").text
+    assert f"<b>By {by}</b>" in page
+    assert f">shuts {by}</text>" in page
 
 
 def test_moments_are_on_the_steps_of_a_clock(client: FlaskClient) -> None:
-    """A gel on five minutes, what follows on fifteen."""
+    """Five minutes, or fifteen."""
     for hours in (0.1, 0.2, 1, 1.3, 4, 5.2):
         laid(hours)
     found = STEPS.findall(client.get("/").text)
-    assert {word for word, _, _ in found} == {"By", "Until"}
+    assert {words for words, _, _ in found} >= {"leave until", "layer down by"}
     assert all(int(minute) % 5 == 0 for _, _, minute in found)
-    assert all(int(minute) % 15 == 0 for word, _, minute in found if word == "By")
+    assert all(int(minute) % 15 == 0 for words, _, minute in found if words == "layer down by")
 
 
 def test_the_store_is_told(client: FlaskClient) -> None:
@@ -131,31 +168,51 @@ def test_the_store_is_told(client: FlaskClient) -> None:
     wanted = [{"product": "MAT", "quantity": yard.q("4 m")}]
     need.add_needs(finding.job("D-7"), wanted=wanted, now=NOW, hand=HAND)
     text = client.get("/").text
-    for sign, number in (("expired", "OLD/1"), ("soon", "NEAR/1"), ("held", "LUMPY/1")):
-        assert re.search(f'href="#s-{sign}"/>(?:(?!<section).)*{number}', text, re.DOTALL), sign
-    assert "4 m to buy, for D-7" in re.sub(r"\s+", " ", text)
-    assert "Nothing in cure, 1 out of date in the store, 1 short" in text
+    for sign, number in (("expired", "OLD/1"), ("soon", "last quarter"), ("held", "LUMPY/1")):
+        assert re.search(f'href="#s-{sign}"/>(?:(?!<li).)*{number}', text, re.DOTALL), sign
+    assert "short MAT 4 m" in read(text).replace("\xa0", " ")
+    assert "Nothing in cure, nothing in trouble" in text
     assert HOSTILE not in text
 
 
 def test_a_long_list_of_stock_says_how_much_more(client: FlaskClient) -> None:
-    """A wall is not a register."""
-    for number in range(pages.SHOWN + 3):
+    """A wall is not a register: alarms have room before what is none."""
+    for number in range(12):
         yard.receive("MICROS", "1 kg", number=f"OLD-{number}", expires_on=yard.day(-1))
-    text = client.get("/").text
-    assert text.count("MICROS OLD-") == pages.SHOWN
-    assert "and 3 more" in text
+        soon = {"made_on": yard.day(-300), "expires_on": yard.day(5)}
+        yard.receive("MICROS", "1 kg", number=f"NEAR-{number}", **soon)
+    text = read(client.get("/").text)
+    shown = text.count("MICROS OLD-")
+    assert 3 <= shown < 12
+    assert f"and {12 - shown} more" in text
+    assert "last quarter 12" in text
 
 
-def test_thirty_layups_are_still_a_wall(client: FlaskClient) -> None:
-    """The most urgent large, the rest in brief, each with its ribbon."""
-    for number in range(30):
+def test_units_are_the_readers(client: FlaskClient) -> None:
+    """Pounds and Fahrenheit, where the address asks for them."""
+    yard.stocked()
+    yard.pot()
+    text = read(client.get("/?units=us").text).replace("\xa0", " ")
+    assert re.search(r"SHED 68 °F", text)
+    assert re.search(r"Pot 1, LAM [\d.]+ lb", text)
+    assert "°C" not in text
+
+
+@pytest.mark.parametrize(
+    ("count", "form", "pages"), [(1, "few", 1), (5, "some", 1), (14, "many", 1), (30, "many", 2)]
+)
+def test_the_form_is_that_of_so_many_rows(
+    client: FlaskClient, count: int, form: str, pages: int
+) -> None:
+    """Thirty layups are still a wall: all are there, by pages."""
+    for number in range(count):
         laid(number / 2)
     text = client.get("/").text
-    assert len(strips(text)) == 30
-    assert text.count('class="ribbon"') == pages.LARGE
-    assert text.count('class="ribbon slim"') == 30 - pages.LARGE
-    assert "30 in cure" in text
+    assert len(lines(text)) == count
+    assert text.count('class="ribbon"') == count
+    assert f'<div id="yard" class="{form}{" pages" if pages > 1 else ""}"' in text
+    assert f'data-pages="{pages}"' in text
+    assert f"{count} in cure" in text
 
 
 @pytest.mark.parametrize("page", ["/", "/layups/1"])
@@ -181,7 +238,7 @@ def test_an_empty_yard_invites(app: Flask, begun: bool) -> None:
         yard.set_up()
     text = unescape(app.test_client().get("/").text).replace("\\\n", "")
     commands = [shlex.split(line) for line in re.findall(r"cureyard ([a-z][^<\n]*)", text)]
-    assert len(commands) >= 2
+    assert len(commands) >= (1 if begun else 2)
     for words in commands:
         found: Any = program
         context = click.Context(program)
@@ -213,7 +270,7 @@ def test_a_finished_layup_has_a_sheet(client: FlaskClient) -> None:
     """It left the wall, and is kept."""
     layup = laid(30)
     observe_layup(finding.layup(layup), kind="handed_over", now=NOW, hand=HAND)
-    assert strips(client.get("/").text) == []
+    assert lines(client.get("/").text) == []
     text = client.get(f"/layups/{layup}").text
     assert 'href="#s-finished"' in text
     assert "Watch ended" in text
@@ -231,6 +288,6 @@ def test_a_wall_is_for_who_is_known(client: FlaskClient) -> None:
     for page in ("/", "/layups/1"):
         answer = client.get(page)
         assert (answer.status_code, answer.headers["Location"]) == (303, f"/enter?to={page}")
-    for asset in ("wall.js", "wall.css", "yard.css"):
+    for asset in ("wall.js", "wall.css", "fresh.css", "yard.css"):
         with client.get(f"/static/{asset}") as answer:
             assert answer.status_code == 200
