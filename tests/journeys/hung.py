@@ -16,10 +16,6 @@ CURE = makers.sheet(
         "recoat_opens": "2 h", "recoat_closes": "20 h", "sandable": "8 h", "full_cure": "36 h",
     }
 )  # fmt: skip
-BY_CLOCK = makers.sheet(
-    milestones={"recoat_opens": "2 h", "sandable": "8 h", "full_cure": "36 h"}, closes_after="12 h"
-)
-"""A sheet that shuts the window by the wall clock, so that its last minutes are known."""
 
 
 class Yard:
@@ -82,12 +78,7 @@ def furnished(url: str) -> Yard:
     yard = Yard(url)
     by_http(
         url,
-        products=[
-            makers.catalyst(),
-            makers.resin(cure=CURE),
-            makers.resin("LAM-12", cure=BY_CLOCK),
-            makers.mat(reorder_at="20 m"),
-        ],
+        products=[makers.catalyst(), makers.resin(cure=CURE), makers.mat(reorder_at="20 m")],
         bays=[makers.bay("SHED", "20 degC", "16 degC"), makers.bay("BARN", "4 degC")],
         jobs=[makers.job(), makers.job("S-1", "yes")],
     )
@@ -115,12 +106,12 @@ def stocked(yard: Yard) -> None:
 def hung(yard: Yard) -> dict[str, int]:
     """A layup in each sign: what it is called, and its id."""
     ids = {
-        "shuts": yard.laid("Plies 4 to 6, port bow", 10.6, product="LAM-12"),
-        "last minutes": yard.laid("Keel landing, outer skin", 11.75, product="LAM-12"),
+        "shuts": yard.laid("Plies 4 to 6, port bow", 15.2),
+        "last minutes": yard.laid("Keel landing, outer skin", 15.55),
+        "touch": yard.laid("Hull patch", 17),
         "wet": yard.laid("Bulkhead tabbing", 0.1),
         "gelling": yard.laid("Fillet", 0.33),
         "before": yard.laid("Plies 1 to 3, transom", 1.2),
-        "touch": yard.laid("Chainplate pad", 2.6),
         "open": yard.laid("Rudder stock pad", 5, job="S-1"),
         "past": yard.laid("Hatch coaming", 26),
         "sandable": yard.laid("Flow coat under film", 24, kind="coat", cover="film"),

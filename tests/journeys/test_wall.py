@@ -65,41 +65,35 @@ def test_a_page_is_for_everybody(chrome: Chrome, yard: hung.Yard, size: str, pag
     assert chrome.execute_script(BEYOND) == 0
 
 
-def test_every_sign_hangs_there(chrome: Chrome, yard: hung.Yard) -> None:
+def test_every_state_hangs_there(chrome: Chrome, yard: hung.Yard) -> None:
     """In words, with its shape drawn, large enough across the shop."""
     sized(chrome, *SIZES["wall"])
     chrome.get(yard.url)
-    text = words(chrome, "#yard")
-    signs = {sign.text for sign in chrome.find_elements(By.CSS_SELECTOR, ".signs li")}
-    assert signs == {
-        "wet", "gelling", "gelled", "touch test", "window open", "window shut", "sandable", "stays tacky",
-        "late", "suspect", "stalled cold", "cured for handling", "left unsound",
+    rows = chrome.find_elements(By.CSS_SELECTOR, ".row")
+    marks = {row.find_element(By.TAG_NAME, "use").get_dom_attribute("href") for row in rows}
+    assert marks == {
+        f"#s-{state}"
+        for state in (
+            "suspect", "late", "cold_stalled", "unsettled", "pot", "recoat_open", "recoat_touch",
+            "wet", "gelled", "tacky", "sandable", "handling_cure",
+        )
     }  # fmt: skip
-    for sign in ("last minutes", "shuts soon", "Mixed and not laid up", "Out of date", "Short"):
-        assert sign in text, sign
-    marks = chrome.find_elements(By.CSS_SELECTOR, "#yard .mark")
-    assert all(mark.size["height"] >= 16 for mark in marks)
-    for selector in (".do", ".signs", "h2 .tape"):
-        size = chrome.find_element(By.CSS_SELECTOR, selector).value_of_css_property("font-size")
-        assert float(size.removesuffix("px")) >= 36, selector
-    first = words(chrome, "article")
-    assert "Keel landing" in first
-    assert "last minutes" in first
+    for word in ("out of date", "short", "held", "last quarter"):
+        assert word in words(chrome, "#yard"), word
+    marks = chrome.find_elements(By.CSS_SELECTOR, ".row .mark")
+    assert all(mark.size["height"] >= 24 for mark in marks)
+    assert "in trouble" in words(chrome, ".summary")
 
 
-def test_a_pot_not_laid_up_is_one_line(chrome: Chrome, yard: hung.Yard) -> None:
-    """Across the shop, as large as what is to be done with a layup; it leads to its card."""
+def test_a_pot_not_laid_up_is_a_row(chrome: Chrome, yard: hung.Yard) -> None:
+    """Among the layups, by its hour; it leads to its card, and its caution is read with it."""
     sized(chrome, *SIZES["wall"])
     chrome.get(yard.url)
-    (line,) = chrome.find_elements(By.CSS_SELECTOR, ".unlaid li")
-    size = float(line.value_of_css_property("font-size").removesuffix("px"))
-    assert size >= 36
-    assert line.size["height"] < 2 * size
-    assert re.match(r"Pot 1 Spread by (\w+ )?\d\d:\d\d \(in \d min\)\. LAM 500 g", line.text), (
-        line.text
-    )
-    assert "smokes or swells" in words(chrome, ".unlaid")
-    assert line.find_element(By.TAG_NAME, "a").get_property("href").endswith("/batches/1")
+    link = chrome.find_element(By.CSS_SELECTOR, ".row a[href='/batches/1']")
+    row = link.find_element(By.XPATH, "ancestor::li")
+    assert "Pot 1, LAM 500 g" in link.text
+    assert re.search(r"spread by (\w+ )?\d\d:\d[05]|spread no more", row.text), row.text
+    assert "smokes or swells" in row.get_property("textContent")
 
 
 def test_a_layup_of_two_pots_is_for_everybody(chrome: Chrome, yard: hung.Yard) -> None:
@@ -131,12 +125,14 @@ def test_a_new_layup_comes_by_itself(chrome: Chrome, yard: hung.Yard) -> None:
     """Without the page being loaded again; a link that has the focus keeps it."""
     sized(chrome, *SIZES["wall"])
     chrome.get(yard.url)
-    chrome.execute_script("window.same = true; document.querySelector('article a').focus();")
+    chrome.execute_script(
+        "window.same = true; document.querySelector('a[href=\"/layups/2\"]').focus();"
+    )
     yard.laid("Breasthook, two plies", 0.05)
     chrome.execute_script(LATER, 31)
     until(chrome, "#yard", "Breasthook")
     assert chrome.execute_script("return window.same")
-    assert chrome.execute_script("return document.activeElement.textContent").startswith("Keel")
+    assert chrome.execute_script("return document.activeElement.pathname") == "/layups/2"
     assert words(chrome, "#lost") == ""
 
 
@@ -152,30 +148,33 @@ def test_a_tab_that_slept_says_so_at_once(chrome: Chrome, yard: hung.Yard) -> No
     WebDriverWait(chrome, HANGS_S).until(lambda seen: len(seen.execute_script("return said")) >= 2)
     (slept, awake) = chrome.execute_script("return said")[:2]
     assert slept[0] == "wall old"
-    assert re.match(r"As of \d\d:\d\d\. This screen slept", slept[1])
+    assert re.match(r"No word since \d\d:\d\d\. It is \d\d:\d\d: go and look\.", slept[1])
     assert awake == ["wall", ""]
 
 
 def test_a_lost_service_is_told_and_so_is_its_return(
     chrome: Chrome, hand: Hand, yard: hung.Yard
 ) -> None:
-    """What hangs there is dimmed and dated, without a word of how long anything still is."""
+    """After two minutes without word it is dimmed and dated: no deadline stands out any more."""
     sized(chrome, *SIZES["wall"])
     with hand.serving() as url:
         chrome.get(url)
-        away = chrome.find_elements(By.CSS_SELECTOR, ".away")
-        assert any(each.is_displayed() for each in away)
+        assert "now" in words(chrome, ".hours")
     port = int(url.rpartition(":")[2])
+    chrome.execute_script(LATER, 90)
+    assert words(chrome, "#lost") == ""
     chrome.execute_script(LATER, 31)
-    until(chrome, "#lost", "Service lost since")
-    assert re.match(r"As of \d\d:\d\d\. Service lost since \d\d:\d\d", words(chrome, "#lost"))
-    assert not any(each.is_displayed() for each in away)
-    assert "now" not in words(chrome, "article .now")
+    until(chrome, "#lost", "No word since")
+    assert re.match(
+        r"No word since \d\d:\d\d\. It is \d\d:\d\d: go and look\.", words(chrome, "#lost")
+    )
+    assert "now" not in words(chrome, ".hours")
+    assert not chrome.find_element(By.CSS_SELECTOR, ".as-of").is_displayed()
     assert axe.violations(chrome) == []
     with hand.serving(port):
         chrome.execute_script(LATER, 10)
         WebDriverWait(chrome, HANGS_S).until(lambda seen: words(seen, "#lost") == "")
-        assert any(each.is_displayed() for each in chrome.find_elements(By.CSS_SELECTOR, ".away"))
+        assert "now" in words(chrome, ".hours")
 
 
 def test_a_wall_that_is_locked_asks_for_a_token(chrome: Chrome, tmp_path: Path) -> None:
@@ -195,7 +194,7 @@ def test_without_script_it_is_the_same_page(chrome: Chrome, yard: hung.Yard) -> 
     try:
         chrome.get(yard.url)
         assert "Plies 4 to 6" in words(chrome, "#yard")
-        assert chrome.find_element(By.CSS_SELECTOR, ".ribbon .now").is_displayed()
+        assert chrome.find_element(By.CSS_SELECTOR, ".ribbon .band").is_displayed()
         assert chrome.find_elements(By.CSS_SELECTOR, "noscript meta[http-equiv=refresh]")
     finally:
         chrome.execute_cdp_cmd("Emulation.setScriptExecutionDisabled", {"value": False})
@@ -206,21 +205,3 @@ def test_it_prints(chrome: Chrome, yard: hung.Yard, page: str, sheets: int, tmp_
     """On A4: a dozen layups with the store on two sheets, a layup on one."""
     chrome.get(yard.url + page)
     assert 1 <= len(printed(chrome, paperWidth=8.27, paperHeight=11.69)) <= sheets
-
-
-def test_a_screen_alone_turns_its_page(chrome: Chrome, yard: hung.Yard) -> None:
-    """Not while a window is in its last minutes, nor while somebody is at it."""
-    sized(chrome, *SIZES["wall"])
-    turn = "turn(); return scrollY"
-    chrome.get(yard.url)
-    assert [chrome.execute_script(turn) for _ in range(4)] == [0, 0, 0, 0]
-    alone = [layup["id"] for layup in yard.now()["layups"] if "Keel" in layup["title"]]
-    yard.seen(alone[0], "scraped_off")
-    chrome.get(yard.url)
-    tops = [chrome.execute_script(turn) for _ in range(8)]
-    assert tops[:2] == [0, 0]
-    assert 0 < tops[2] < tops[3]
-    assert 0 in tops[3:]  # and begins again
-    chrome.find_element(By.TAG_NAME, "body").send_keys("x")
-    chrome.execute_script("scrollTo(0, 500)")
-    assert chrome.execute_script(turn) == 500

@@ -1,4 +1,6 @@
-"""Make pictures of the wall in each of its forms, to look at: `python -m tests.journeys.wall_pictures FOLDER`.
+"""Make pictures of the wall in each of its forms, to look at.
+
+    python -m tests.journeys.wall_pictures FOLDER
 
 The yard is invented; nothing compares the pictures.
 """

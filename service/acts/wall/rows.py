@@ -59,8 +59,8 @@ class RowView(View):
     state: Sign | Literal["pot"]
     seen: bool
     do: Do
-    looked: int | None
-    missed: int | None
+    looked: float | None
+    missed: float | None
     layup: LayupView | None = None
     pot: UnlaidPotView | None = None
 
@@ -139,9 +139,7 @@ def _is_seen(layup: LayupView, state: Sign, looks: list[SeenView]) -> bool:
     return not kinds.isdisjoint(SET)
 
 
-def _do(
-    layup: LayupView, state: Sign, looks: list[SeenView], now: int, work: float | None
-) -> Do:
+def _do(layup: LayupView, state: Sign, looks: list[SeenView], now: int, work: float | None) -> Do:
     if state == "cold_stalled":
         return Do(f"heat {layup.bay} now", IN_TROUBLE)
     if state in TROUBLE or layup.next.action == "probe":
@@ -168,7 +166,9 @@ def _heat(layup: LayupView, now: int) -> Do:
     """It goes too cold before it is hard: the bay is warm by then."""
     at = layup.next.at
     end = now if at is None else closing(at, now)
-    return Do(f"heat {layup.bay} now", WANTED) if end <= now else _by(f"heat {layup.bay} by", end, now)
+    return (
+        Do(f"heat {layup.bay} now", WANTED) if end <= now else _by(f"heat {layup.bay} by", end, now)
+    )
 
 
 def _until(latest: float, now: int) -> Do:
@@ -225,8 +225,10 @@ def _hard(layup: LayupView, state: Sign, looks: list[SeenView], now: int) -> Do:
     if state == "gelled" and layup.touch_window is not None:
         return Do("touch it from", REST, opening(layup.touch_window.opens, now))
     hard = layup.milestones.sandable.latest
-    return Do("leave it to cure", NO_HURRY) if hard is None else Do(
-        "grind from", NO_HURRY, opening(hard, now)
+    return (
+        Do("leave it to cure", NO_HURRY)
+        if hard is None
+        else Do("grind from", NO_HURRY, opening(hard, now))
     )
 
 

@@ -30,8 +30,9 @@ def width(text: str, size: float) -> float:
 
 @cache
 def _width(letter: str) -> int:
-    plain = unicodedata.normalize("NFKD", letter)[0]
-    return _WIDTHS.get(plain, _OTHER)
+    if letter in _WIDTHS or letter == CUT:
+        return _WIDTHS.get(letter, _OTHER)
+    return _WIDTHS.get(unicodedata.normalize("NFKD", letter)[0], _OTHER)
 
 
 def cut_end(text: str, size: float, room: float) -> str:
@@ -74,6 +75,5 @@ def cut_apart(texts: Sequence[str], size: float, rooms: Sequence[float]) -> list
 
 def _has_twin(cuts: Sequence[str], texts: Sequence[str], place: int) -> bool:
     return any(
-        cuts[place] == cut and texts[place] != text
-        for cut, text in zip(cuts, texts, strict=True)
+        cuts[place] == cut and texts[place] != text for cut, text in zip(cuts, texts, strict=True)
     )

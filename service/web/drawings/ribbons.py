@@ -253,9 +253,7 @@ def _wet(drawn: Ribbon, span: Span, row: RowView, layup: LayupView, moment: int)
     _block(drawn, span, "wet", layup.applied_at, max(end, min(layup.applied_at, moment)))
 
 
-def _window(
-    drawn: Ribbon, span: Span, sure: WindowView | None, likely: WindowView | None
-) -> None:
+def _window(drawn: Ribbon, span: Span, sure: WindowView | None, likely: WindowView | None) -> None:
     """The sure window up to its post, and beads where only a touch can tell."""
     if sure is None:
         if likely is not None:
@@ -319,7 +317,7 @@ def _clocks(drawn: Ribbon, span: Span, layup: LayupView, moment: int) -> Iterabl
         if at is None or not moment < at <= span.until:
             continue
         hour = rounded(at, moment)
-        named = drawn.form is FORMS["page"] or word == "shuts " and hour - moment <= HOUR_S
+        named = drawn.form is FORMS["page"] or (word == "shuts " and hour - moment <= HOUR_S)
         text = f"{word if named else ''}{clock_faces.clock(hour)}"
         written = Word(span.x(at), text, drawn.form.letter)
         yield written if drawn.now is None else _clear(written, drawn.now)

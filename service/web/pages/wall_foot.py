@@ -47,7 +47,7 @@ class Kind:
 
 
 def stock(shown: WallView, letter: float) -> list[Kind]:
-    """What to see to in the store, cut until all has room: first what is no alarm, then the longest."""
+    """What to see to in the store, cut until all has room: what is no alarm first."""
     lots = shown.lots
     kinds = [
         Kind("expired", "out of date", True, _lots(lots.expired)),
@@ -57,7 +57,9 @@ def stock(shown: WallView, letter: float) -> list[Kind]:
         Kind("undated", "read the date", False, _lots(lots.undated)),
     ]
     kinds = [kind for kind in kinds if kind.entries]
-    while sum(kind.width for kind in kinds) > ROOM * LETTER / letter and any(kind.entries for kind in kinds):
+    while sum(kind.width for kind in kinds) > ROOM * LETTER / letter and any(
+        kind.entries for kind in kinds
+    ):
         cut = max(kinds, key=lambda kind: (bool(kind.entries) > kind.alarm, len(kind.entries)))
         less = Kind(cut.mark, cut.word, cut.alarm, cut.entries[:-1], cut.more + 1)
         kinds[kinds.index(cut)] = less

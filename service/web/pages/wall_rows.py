@@ -104,8 +104,8 @@ def turned_pages(found: Sequence[RowView]) -> tuple[int, list[int | None]]:
     trouble = [row.do.group == IN_TROUBLE for row in found]
     ending = [row.do.group == ENDING for row in found]
     stays = [
-        trouble[place] and sum(trouble[:place]) < TROUBLE_STAYS
-        or ending[place] and sum(ending) <= ENDING_STAYS
+        (trouble[place] and sum(trouble[:place]) < TROUBLE_STAYS)
+        or (ending[place] and sum(ending) <= ENDING_STAYS)
         for place in range(len(found))
     ]
     room = MANY - sum(stays) - (sum(trouble) > TROUBLE_STAYS)

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.plan import job_plan
+from cureyard_service.acts.plan.chain import WEEKDAYS
 from cureyard_service.acts.wall import hours, rows, wall
 from cureyard_service.acts.wall.rows import RowView
 from cureyard_service.acts.yard import finding
@@ -72,7 +73,11 @@ def test_from_wet_to_shut() -> None:
         told = row(layup, int(moment))
         assert (told.state, told.do.words, told.seen) == (state, words, False), state
     after = row(layup, int((window.closes + touch.closes) / 2))
-    assert (after.state, after.do.words, after.do.at) == ("recoat_touch", "acetone test first", None)
+    assert (after.state, after.do.words, after.do.at) == (
+        "recoat_touch",
+        "acetone test first",
+        None,
+    )
     assert row(layup, int(touch.closes + H)).do.group == rows.NO_HURRY
 
 
@@ -128,7 +133,7 @@ def test_a_layer_whose_work_is_planned_is_started_in_time() -> None:
             for title in ("inner skin", "Outer skin")
         ],
         "bay": "SHED",
-        "hours": {"begin": time(0), "finish": time(0), "days": ["mon", "tue", "wed", "thu", "fri", "sat", "sun"]},
+        "hours": {"begin": time(0), "finish": time(0), "days": list(WEEKDAYS)},
     }  # fmt: skip
     job_plan.keep_plan(finding.job("D-7"), now=NOW, hand=HAND, **plan)
     assert job_plan.next_work([finding.layup(layup)]) == {layup: 2 * H}

@@ -13,6 +13,7 @@ SIZE, ROOM = 37.0, 300.0
 def test_the_width_of_a_text() -> None:
     """By the metrics of Helvetica Bold: H 722, u 611, l 278 thousandths (from memory)."""
     assert letters.width("Hull", 1000) == 722 + 611 + 278 + 278
+    assert letters.width(letters.CUT, 10) == 10
     assert letters.width("é", 10) == letters.width("e", 10)
     assert letters.width("\u00a0", 10) == letters.width(" ", 10)
 

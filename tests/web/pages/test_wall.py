@@ -73,7 +73,8 @@ def test_a_row_is_a_sentence(client: FlaskClient) -> None:
     shown = lines(client.get("/").text)
     pages = [re.search(r'href="/(\w+)/(\d+)"', each) for each in shown]
     assert [found.groups() for found in pages if found] == [
-        ("layups", str(late)), ("batches", str(pot.id)), ("layups", str(wet)), ("layups", str(past)),
+        ("layups", str(late)), ("batches", str(pot.id)),
+        ("layups", str(wet)), ("layups", str(past)),
     ]  # fmt: skip
     told = [read(each) for each in shown]
     word = client.application.jinja_env.get_template("signs.html").module.WORDS  # type: ignore[attr-defined]
