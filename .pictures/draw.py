@@ -35,6 +35,8 @@ from tests.browser import browser, show
 HERE = Path(__file__).parent
 ZONE = "Europe/Lisbon"
 NOW = datetime(2026, 6, 18, 14, 10, tzinfo=ZoneInfo(ZONE))
+WIDEST = 1280
+"""Px of a picture at most."""
 DEMO = NOW - timedelta(minutes=20)
 
 BESIDES = """
@@ -78,7 +80,7 @@ def main() -> None:
         for line in BESIDES.strip().splitlines():
             program.main(shlex.split(line), standalone_mode=False, obj=Start(given=settings))
         with served(settings) as url:
-            keep(chrome, url, "wall", 900)
+            keep(chrome, url, "wall", 1920, 1080)
             keep(chrome, f"{url}/batches/3", "mix_card", 600)
 
 
@@ -101,12 +103,13 @@ def served(settings: Settings) -> Iterator[str]:
         embedded.close()
 
 
-def keep(chrome: Chrome, address: str, name: str, width: int) -> None:
+def keep(chrome: Chrome, address: str, name: str, width: int, height: int = 800) -> None:
     """Write a page, so many px wide and as high as it is, in as few colours as are seen."""
-    show(chrome, address, width)
+    show(chrome, address, width, height)
     whole = chrome.execute_cdp_cmd("Page.captureScreenshot", {"captureBeyondViewport": True})
     with Image.open(BytesIO(base64.b64decode(whole["data"]))) as seen:
-        seen.convert("RGB").quantize(64).save(HERE / f"{name}.png", optimize=True)
+        seen.thumbnail((WIDEST, WIDEST))
+        seen.convert("RGB").quantize(192).save(HERE / f"{name}.png", optimize=True)
 
 
 if __name__ == "__main__":

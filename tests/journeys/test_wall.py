@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from selenium.common.exceptions import StaleElementReferenceException
 from selenium.webdriver import Chrome
 from selenium.webdriver.common.by import By
 from selenium.webdriver.support.ui import WebDriverWait
@@ -51,8 +52,9 @@ def words(chrome: Chrome, selector: str) -> str:
 
 
 def until(chrome: Chrome, selector: str, wanted: str) -> None:
-    """Wait until words stand in a part of the page."""
-    WebDriverWait(chrome, HANGS_S).until(lambda seen: wanted in words(seen, selector))
+    """Wait until words stand in a part of the page, which may be renewed meanwhile."""
+    patient = WebDriverWait(chrome, HANGS_S, ignored_exceptions=[StaleElementReferenceException])
+    patient.until(lambda seen: wanted in words(seen, selector))
 
 
 @pytest.mark.parametrize("size", SIZES)
