@@ -109,7 +109,9 @@ def keep(chrome: Chrome, address: str, name: str, width: int, height: int = 800)
     whole = chrome.execute_cdp_cmd("Page.captureScreenshot", {"captureBeyondViewport": True})
     with Image.open(BytesIO(base64.b64decode(whole["data"]))) as seen:
         seen.thumbnail((WIDEST, WIDEST))
-        seen.convert("RGB").quantize(192).save(HERE / f"{name}.png", optimize=True)
+        seen.convert("RGB").quantize(64, Image.Quantize.MAXCOVERAGE).save(
+            HERE / f"{name}.png", optimize=True
+        )
 
 
 if __name__ == "__main__":

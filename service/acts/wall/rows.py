@@ -182,7 +182,7 @@ def _is_abraded(looks: list[SeenView]) -> bool:
 
 def _open(layup: LayupView, now: int, work: float | None) -> Do:
     """The next layer must be spread by the end: begun by then, where its work's time is known."""
-    if layup.window is None:  # a glove opened it
+    if layup.window is None:
         return _touch(layup, now)
     end = closing(layup.window.closes, now)
     start = end if work is None else closing(layup.window.closes - work, now)
@@ -190,22 +190,26 @@ def _open(layup: LayupView, now: int, work: float | None) -> Do:
         return _by("start by", start, now)
     if end > now:
         return _by("lift in by" if layup.kind == "pour" else "layer down by", end, now)
-    return _late_test(layup)
+    return _after(layup)
 
 
 def _touch(layup: LayupView, now: int) -> Do:
-    """Before the sure window a glove may find it open; after it, solvent or a nail."""
-    if layup.window is not None and now < layup.window.opens:
+    """Before the sure window a glove may find it open; after it, solvent or a nail finds out."""
+    if layup.window is None:  # it may be too soon or too late
+        return Do(f"glove and {_late_test(layup)}", WANTED)
+    if now < layup.window.opens:
         return Do("glove, or from", WANTED, opening(layup.window.opens, now))
-    if layup.window is None and layup.next.action == "coat":
-        return Do("layer on now", WANTED)
-    return _late_test(layup)
+    return _after(layup)
 
 
-def _late_test(layup: LayupView) -> Do:
+def _after(layup: LayupView) -> Do:
     """After the sure end no hour is written: nobody should wait for one."""
-    acetone = "acetone" in green_test("plain" if layup.cover != "none" else layup.surface)
-    return Do("acetone test first" if acetone else "wash, nail test first", WANTED)
+    return Do(f"{_late_test(layup)} test first", WANTED)
+
+
+def _late_test(layup: LayupView) -> str:
+    face = "plain" if layup.cover != "none" else layup.surface
+    return "acetone" if "acetone" in green_test(face) else "nail"
 
 
 def _hard(layup: LayupView, state: Sign, looks: list[SeenView], now: int) -> Do:

@@ -26,9 +26,6 @@ from .now import ActionView, AirView, LotsToSeeTo, lots_to_see_to, show_action, 
 from .ribbon import RibbonView, show_axis, show_ribbon
 from .rows import RowView
 
-LAST_MINUTES_S = 20 * 60
-"""A window this near its end is past before the next pot is mixed, unless somebody runs."""
-
 Shuts = Literal["", "soon", "minutes"]
 
 
@@ -149,4 +146,4 @@ def _strip(watched: Watched, now: int) -> StripView:
 def _shuts(action: ActionView, now: int) -> Shuts:
     if not action.closing or action.at is None:
         return ""
-    return "minutes" if action.at - now <= LAST_MINUTES_S else "soon"
+    return "minutes" if action.at - now <= rows.FLAG_S else "soon"

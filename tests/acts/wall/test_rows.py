@@ -16,6 +16,7 @@ from cureyard_service.acts.yard import finding
 from hypothesis import given
 from hypothesis import strategies as st
 
+from ... import makers
 from .. import sample_yard as yard
 from ..sample_yard import HAND, NOW, H
 
@@ -173,3 +174,17 @@ def test_what_has_no_hurry_comes_last() -> None:
     assert row(past).do == rows.Do("strip, then grind", rows.NO_HURRY)
     seen(abraded, "sanded")
     assert row(abraded).do == rows.Do("cover it today", rows.WANTED)
+
+
+@pytest.mark.parametrize(("surface", "words"), [("plain", "acetone"), ("amine_blush", "nail")])
+def test_a_window_of_which_no_moment_is_sure(surface: str, words: str) -> None:
+    """It may be too soon or too late: a glove finds out the one, the face's own test the other."""
+    times = {"recoat_opens": "2 h", "recoat_closes": "3 h"}
+    cure = makers.sheet(milestones=times, surface=surface)
+    yard.add(products=[makers.resin("NARROW", cure=cure)])
+    layup = laid(0, product="NARROW")
+    likely = wall.layup_page(finding.layup(layup), NOW).touch_window
+    told = row(layup, int((likely.opens + likely.closes) / 2))
+    assert (told.state, told.do) == (
+        "recoat_touch", rows.Do(f"glove and {words}", rows.WANTED),
+    )  # fmt: skip

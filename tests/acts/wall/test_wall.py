@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import time
 from decimal import Decimal
 from typing import Any
 
@@ -10,6 +11,8 @@ from cureyard_service.acts.bays import readings as read_bay
 from cureyard_service.acts.cure import watch
 from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.jobs import need
+from cureyard_service.acts.plan import job_plan
+from cureyard_service.acts.plan.chain import WEEKDAYS
 from cureyard_service.acts.wall import ribbon, wall
 from cureyard_service.acts.wall.wall import StripView
 from cureyard_service.acts.yard import finding
@@ -44,6 +47,29 @@ def test_a_row_for_each_layup_and_pot() -> None:
     spans = {(ribbon.since, ribbon.until) for ribbon in told.ribbons.values()}
     assert spans == {(NOW - 200 * 60, NOW + 14 * H)}
     assert told.cures == 3
+
+
+def test_where_nothing_cures_the_plans_say_what_is_next() -> None:
+    """The first layers of today or later, with what the job lacks for them."""
+    assert wall.wall(NOW).next_layers == []
+    steps = [
+        {"title": f"Ply {n}", "kind": "cure", "product": "LAM", "catalyst_percent": Decimal(2),
+         "work": 2.0 * H}
+        for n in range(3)
+    ]  # fmt: skip
+    hours = {"begin": time(0), "finish": time(0), "days": list(WEEKDAYS)}
+    job_plan.keep_plan(
+        finding.job("D-7"), now=NOW, hand=HAND, bay="SHED", steps=steps, hours=hours
+    )  # fmt: skip
+    need.add_needs(
+        finding.job("D-7"), wanted=[{"product": "MAT", "quantity": yard.q("4 m")}],
+        now=NOW, hand=HAND,
+    )  # fmt: skip
+    told = wall.wall(NOW).next_layers
+    assert [(each.job, each.title) for each in told] == [("D-7", "Ply 0"), ("D-7", "Ply 1")]
+    assert told[0].short.product == "MAT"
+    laid(0.1)
+    assert wall.wall(NOW).next_layers == []
 
 
 def test_a_bay_too_cold_for_what_lies_in_it() -> None:

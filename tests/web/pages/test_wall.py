@@ -216,6 +216,18 @@ def test_the_form_is_that_of_so_many_rows(
     assert f"{count} in cure" in text
 
 
+def test_more_trouble_than_stays_is_told(client: FlaskClient) -> None:
+    """Twelve stay on each page, and a line says how many more there are."""
+    for number in range(28):
+        layup = laid(1.2, title=f"Frame {number}")
+        if number < 14:
+            observe_layup(finding.layup(layup), kind="not_gelled", now=NOW, hand=HAND)
+    text = client.get("/").text
+    assert "14 in trouble" in text
+    assert "and 2 more in trouble" in text
+    assert len(re.findall(r'<li class="row trouble[^>]* data-page="1"', text)) == 2
+
+
 @pytest.mark.parametrize("page", ["/", "/layups/1"])
 def test_what_is_hostile_is_text(client: FlaskClient, page: str) -> None:
     """A title of markup stays words; nothing on the page is of another place or inline."""
