@@ -104,14 +104,12 @@ def served(settings: Settings) -> Iterator[str]:
 
 
 def keep(chrome: Chrome, address: str, name: str, width: int, height: int = 800) -> None:
-    """Write a page, so many px wide and as high as it is, in as few colours as are seen."""
+    """Write a page, so many px wide and as high as it is."""
     show(chrome, address, width, height)
     whole = chrome.execute_cdp_cmd("Page.captureScreenshot", {"captureBeyondViewport": True})
     with Image.open(BytesIO(base64.b64decode(whole["data"]))) as seen:
         seen.thumbnail((WIDEST, WIDEST))
-        seen.convert("RGB").quantize(64, Image.Quantize.MAXCOVERAGE).save(
-            HERE / f"{name}.png", optimize=True
-        )
+        seen.convert("RGB").save(HERE / f"{name}.png", optimize=True)
 
 
 if __name__ == "__main__":
