@@ -19,6 +19,8 @@ _WIDTHS = {letter: width for width, letters in _BY_WIDTH.items() for letter in l
 _OTHER = 1000
 """Any letter that is not listed: as wide as it is high."""
 CUT = "…"
+ORPHAN = 1
+"""So few letters of a word say nothing."""
 BEFORE = (0.5, 0.35, 0.2, 0.05)
 """The shares of the room that stand before a cut; the first that tells titles apart is taken."""
 
@@ -36,12 +38,13 @@ def _width(letter: str) -> int:
 
 
 def cut_end(text: str, size: float, room: float) -> str:
-    """A text with its end cut off, if it has no room; after a whole word, if it has several."""
+    """A text with its end cut off, if it has no room; no single letter of a word is left over."""
     if width(text, size) <= room:
         return text
     kept = _fitting(text, size, room - width(CUT, size))
-    if " " in kept and text[len(kept)] != " ":
-        kept = kept[: kept.rindex(" ")]
+    words, space, last = kept.rpartition(" ")
+    if space and len(last) <= ORPHAN and text[len(kept)] != " ":
+        kept = words
     return kept.rstrip(" ,") + CUT
 
 

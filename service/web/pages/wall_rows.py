@@ -68,7 +68,7 @@ def lines(shown: WallView, moment: int) -> Lines:
     form, found = form_of(len(shown.rows)), shown.rows
     pages, turned = turned_pages(found)
     names, crafts = [_name(row) for row in found], [_craft(row) for row in found]
-    cut_crafts = [cut_end(craft, CRAFT, CRAFT_ROOM) for craft in crafts]
+    cut_crafts = [cut_end(each.removeprefix("the "), CRAFT, CRAFT_ROOM) for each in crafts]
     size, room = NAME[form]
     rooms = [room - (width(each, CRAFT) if form == "many" else 0) for each in cut_crafts]
     cuts = cut_apart(names, size, rooms)
