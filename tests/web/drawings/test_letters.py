@@ -33,7 +33,7 @@ def test_a_title_keeps_both_ends() -> None:
     assert cut.startswith("Oute")
     assert cut.endswith("of 9")
     assert letters.cut_end("Queen of the North", 28, 128) == "Queen…"
-    assert letters.cut_end("sloop Saltgrass", 28, 128) == "sloop Sa…"
+    assert letters.cut_end("sloop Saltgrass", 28, 160) == "sloop Sal…"
 
 
 @pytest.mark.parametrize("room", [330.0, 547.0])
