@@ -11,7 +11,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
-from datetime import datetime, timedelta
 
 from ...acts.cure.milestone_views import WindowView
 from ...acts.cure.show import LayupView
@@ -23,16 +22,14 @@ from ...acts.wall.rows import RowView
 from ...acts.wall.wall import StripView
 from ...core.amounts.quantities import TEMPERATURE
 from ...core.cure.signs import TROUBLE
-from ..context import clock_faces, request
+from ..context import clock_faces
 from ..context.clock_faces import GEL_STEP, STEP
+from .span import Span, Word, apart, faces, ticks
 
 UNPROMISED = TROUBLE
 """Signs under which no later moment is drawn: nobody should trust the clock then."""
 CLEAR = 5.0
 """From now to what must not be hidden by its plumb line."""
-TICKS = 6
-"""The most hours that are marked."""
-_HOURS = (1, 2, 3, 4, 6, 12, 24)
 
 
 @dataclass(frozen=True)
@@ -71,25 +68,6 @@ NOW_AT = AXIS_BACK_S / (AXIS_BACK_S + AXIS_AHEAD_S)
 """The share of the wall's axis that is past."""
 AXIS = 226.0
 """The foot of a page's own hours."""
-
-
-@dataclass(frozen=True)
-class Word:
-    """A text, and the place of its middle."""
-
-    x: float
-    text: str
-    letter: float = 30.0
-
-    @property
-    def left(self) -> float:
-        """Where it begins."""
-        return self.x - self.width / 2
-
-    @property
-    def width(self) -> float:
-        """Its approximate width."""
-        return len(self.text) * self.letter * 0.56
 
 
 @dataclass(frozen=True)
@@ -132,38 +110,17 @@ class Ribbon:
         return self.now is not None and self.now > self.form.width * 0.85
 
 
-@dataclass(frozen=True)
-class Span:
-    """A stretch of time, epoch s, over so many units."""
-
-    since: float
-    until: float
-    width: float
-
-    def x(self, moment: float) -> float:
-        """The place of a moment, kept on the tape."""
-        return min(max(self.at(moment), 0.0), self.width)
-
-    def at(self, moment: float) -> float:
-        """The place of a moment, on the tape or off it."""
-        return round((moment - self.since) / (self.until - self.since) * self.width, 1)
-
-    def holds(self, moment: float | None) -> bool:
-        """Whether a moment is on it."""
-        return moment is not None and self.since <= moment <= self.until
-
-
 def axis(moment: int, form: Form) -> list[Word]:
     """The hours of the wall's one axis, clear of the hour of now."""
     span = Span(moment - AXIS_BACK_S, moment + AXIS_AHEAD_S, form.width)
     here = span.at(moment)
-    return [tick for tick in _ticks(span, 28.0, 3) if abs(tick.x - here) > 60 + tick.width / 2]
+    return [tick for tick in ticks(span, 28.0, 3) if abs(tick.x - here) > 60 + tick.width / 2]
 
 
 def grid(moment: int, form: Form) -> list[float]:
     """Where the full hours of the axis stand, three hours apart."""
     span = Span(moment - AXIS_BACK_S, moment + AXIS_AHEAD_S, form.width)
-    return [span.at(face.timestamp()) for face in _faces(span, 3)]
+    return [span.at(face.timestamp()) for face in faces(span, 3)]
 
 
 def draw(layup: StripView, moment: int) -> Ribbon:
@@ -172,7 +129,7 @@ def draw(layup: StripView, moment: int) -> Ribbon:
     span = Span(layup.ribbon.since, layup.ribbon.until, drawn.form.width)
     here = drawn.now
     clear = drawn.form.letter * 3.2
-    drawn.ticks = [t for t in _ticks(span, 30.0) if here is None or abs(t.x - here) > clear]
+    drawn.ticks = [t for t in ticks(span, 30.0) if here is None or abs(t.x - here) > clear]
     return drawn
 
 
@@ -200,7 +157,7 @@ def draw_row(row: RowView, moment: int, name: str, ribbon: RibbonView | None = N
         if drawn.dots is not None and ribbon.floor is not None:
             still = f"stands still under {clock_faces.amount(ribbon.floor, TEMPERATURE)}"
             drawn.clocks.append(_clear(Word(0.0, still, form.letter), drawn.dots))
-        drawn.clocks += list(_apart(_clocks(drawn, span, row.layup, moment), form.width))
+        drawn.clocks += list(apart(_clocks(drawn, span, row.layup, moment), form.width))
         _plot(drawn, span, ribbon)
     return drawn
 
@@ -326,44 +283,6 @@ def _clocks(drawn: Ribbon, span: Span, layup: LayupView, moment: int) -> Iterabl
 def _clear(word: Word, here: float) -> Word:
     """A word of a later moment, moved so far that now does not strike it out."""
     return replace(word, x=max(word.x, here + 12 + word.width / 2))
-
-
-def _apart(words: Iterable[Word], width: float) -> Iterable[Word]:
-    """Words moved into the drawing, without those that would cover an earlier one."""
-    kept: list[Word] = []
-    for word in words:
-        half = word.width / 2
-        moved = Word(min(max(word.x, half), width - half), word.text, word.letter)
-        if all(abs(moved.x - other.x) > half + other.width / 2 + 12 for other in kept):
-            kept.append(moved)
-            yield moved
-
-
-def _ticks(span: Span, letter: float, step: int | None = None) -> list[Word]:
-    """Hours beside a drawing, far enough apart to read; midnight is named by its day."""
-    hours = (span.until - span.since) / 3600
-    step = step or next((h for h in _HOURS if hours / h <= TICKS), _HOURS[-1])
-    room = span.until - (span.until - span.since) * 0.12  # the air's degrees stand at the end
-    words = [
-        Word(
-            span.x(face.timestamp()),
-            f"{face:%H:%M}" if face.hour else clock_faces.DAYS[face.weekday()],
-            letter,
-        )
-        for face in _faces(span, step)
-        if face.timestamp() <= room
-    ]
-    return list(_apart(words, span.width))
-
-
-def _faces(span: Span, step: int) -> list[datetime]:
-    """The full hours of the yard's clock in a stretch, so many apart."""
-    hours = (span.until - span.since) / 3600
-    local = datetime.fromtimestamp(span.since, request.zone())
-    midnight = local.replace(hour=0, minute=0, second=0, microsecond=0)
-    steps = range(int((hours + 24) / step) + 2)
-    faces = [midnight + timedelta(hours=step * n) for n in steps]
-    return [face for face in faces if span.holds(face.timestamp())]
 
 
 def _plot(drawn: Ribbon, span: Span, ribbon: RibbonView) -> None:

@@ -10,6 +10,7 @@ from cureyard_service.acts.cure.milestone_views import MilestoneEarly, WindowVie
 from cureyard_service.acts.wall import rows
 from cureyard_service.acts.wall.ribbon import AirRunView, RibbonView
 from cureyard_service.web.drawings import ribbons
+from cureyard_service.web.drawings.span import Span
 from flask import Flask
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -96,7 +97,7 @@ def block(told: ribbons.Ribbon, kind: str) -> ribbons.Block:
 def test_nothing_of_the_window_stands_beyond_its_post(app: Flask, form: str, hours: float) -> None:
     """The post's far edge is the sure end itself; beads are outside of the window."""
     told = on_wall(app, form, hours, state=["gelled", "recoat_open"])
-    span = ribbons.Span(MORNING + hours * H - 200 * 60, MORNING + (hours + 14) * H, told.form.width)
+    span = Span(MORNING + hours * H - 200 * 60, MORNING + (hours + 14) * H, told.form.width)
     end = span.at(MORNING + 12 * H)
     ((post, across),) = told.posts
     assert post + across >= end - 0.1
