@@ -27,7 +27,7 @@ IN_TROUBLE, ENDING, WANTED, REST, NO_HURRY = range(1, 6)
 Near = Literal["", "hour", "minutes"]
 
 _STATES: tuple[Sign, ...] = (
-    "suspect", "cold_stalled", "late", "unsettled", "finished", "not_laid", "wet",
+    "unsettled", "suspect", "cold_stalled", "late", "finished", "not_laid", "wet",
     "recoat_open", "recoat_touch", "handling_cure", "sandable",
 )  # fmt: skip
 """States in the order in which one goes before another."""

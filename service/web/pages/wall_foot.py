@@ -22,10 +22,11 @@ MARK, GAP = 38.0, 40.0
 
 @dataclass(frozen=True)
 class Entry:
-    """A lot or a product, with the page that it leads to."""
+    """A lot or a product, with the page that it leads to; `note` is read aloud, and on a phone."""
 
     text: str
     page: str
+    note: str = ""
 
 
 @dataclass(frozen=True)
@@ -87,9 +88,22 @@ def _calm(bay: BayView) -> tuple[bool, bool]:
 
 def _lots(lots: list[LotView]) -> list[Entry]:
     return [
-        Entry(f"{lot.product} {lot.number}/{lot.container}", url_for("lot_page", lot=lot.id))
+        Entry(
+            f"{lot.product} {lot.number}/{lot.container}",
+            url_for("lot_page", lot=lot.id),
+            _note(lot),
+        )
         for lot in lots
     ]
+
+
+def _note(lot: LotView) -> str:
+    """Until when a lot is good, and how that is known; why it is held."""
+    told = [lot.hold_reason, None if lot.expires_on else lot.expires_note]
+    if lot.expires_on:
+        assumed = "assumed " if lot.expires_basis == "received_on" else ""
+        told.append(f"{assumed}until {lot.expires_on}")
+    return ", ".join(filter(None, told))
 
 
 def _short(item: BuyView) -> Entry:

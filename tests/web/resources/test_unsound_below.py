@@ -91,12 +91,11 @@ def test_a_pot_not_laid_up_is_on_the_wall(client: FlaskClient) -> None:
         pot, "LAM", {"value": 1000.0, "unit": "g"},
     )  # fmt: skip
     wall = text_of(client, "/")
-    assert "Mixed and not laid up" in wall
-    assert f"Pot {pot}" in wall
-    assert "1 mixed and not laid up" in wall
+    assert "1 pot to spread" in wall
+    assert f"Pot {pot}, LAM" in wall
     yard.laid(pot)
     assert client.get("/v1/now").json["pots"] == []
-    assert "Mixed and not laid up" not in text_of(client, "/")
+    assert f"Pot {pot}, LAM" not in text_of(client, "/")
 
 
 def test_a_layer_felt_wet_only_by_the_clock_is_a_caution(client: FlaskClient, clock: Clock) -> None:
