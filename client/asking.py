@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
 PLAIN = "cureyard.plain"
 """Where a command's context keeps that rows are wanted for a program."""
+PAST_DAYS = frozenset({"made_on", "opened_on", "received_on"})
+"""Days that are over: `16 Nov` is the last one there, elsewhere the next."""
 
 Render = Callable[[Record, View], list[str]]
 """Makes the lines on the screen from an answer."""
@@ -163,18 +165,22 @@ class Ask:
         """The yard's IANA time zone."""
         return str(self.api.get("/v1/yard").body["zone"])
 
-    def moment(self, text: str | None) -> str | None:
-        """A moment as a person types it, as RFC 3339; one in words is also read back."""
+    def moment(self, text: str | None, *, ahead: bool = False) -> str | None:
+        """A moment as a person types it, as RFC 3339; one in words is also read back.
+
+        Args:
+            ahead: whether `Thu 10:00` is to come, not past.
+        """
         if text is None:
             return None
-        exact = clock.moment(text, self.view.now, self.zone)
+        exact = clock.moment(text, self.view.now, self.zone, ahead=ahead)
         if clock.is_spoken(text):
             self.say(f"'{text}' is {clock.shown(exact, self.zone())}.")
         return exact
 
-    def day(self, text: str | None) -> str | None:
-        """A day as a person types it, as `YYYY-MM-DD`."""
-        return None if text is None else clock.day(text, self.view.now, self.zone)
+    def day(self, text: str | None, *, ahead: bool = True) -> str | None:
+        """A day as a person types it, as `YYYY-MM-DD`; `ahead` as for `moment`."""
+        return None if text is None else clock.day(text, self.view.now, self.zone, ahead=ahead)
 
 
 def _show(lines: list[str]) -> None:
@@ -221,7 +227,12 @@ def _with_days(ask: Ask, given: Mapping[str, Any]) -> Mapping[str, Any]:
     params = click.get_current_context().command.params
     days = {p.name for p in params if p.metavar == "DATE"}
 
-    def read(value: Any) -> Any:
-        return tuple(map(ask.day, value)) if isinstance(value, tuple) else ask.day(value)
+    def read(value: Any, ahead: bool) -> Any:
+        if isinstance(value, tuple):
+            return tuple(ask.day(each, ahead=ahead) for each in value)
+        return ask.day(value, ahead=ahead)
 
-    return {name: read(value) if name in days else value for name, value in given.items()}
+    return {
+        name: read(value, name not in PAST_DAYS) if name in days else value
+        for name, value in given.items()
+    }

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from datetime import UTC, datetime, time, timedelta
+from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
 from . import spoken
 from .exits import Stopped
 
-_AGO = re.compile(r"(\d{1,4}) ?(min|h|d) ago")
 _CLOCK = re.compile(r"(?:(today|yesterday|\d{4}-\d\d-\d\d)[ T])?(\d{1,2}:\d\d)")
+_AGO = re.compile(r"\d{1,4} ?(?:min|h|d) ago")
+_SAID_TWICE = re.compile(r"(.+\d), (?:in .+|.+ ago|now)")
+"""As answers show a moment: `today 14:35, in 2 h 10 min`."""
 _ADVICE = (
-    "Write it as 14:35, 'yesterday 14:35', 'tomorrow 8am', '2026-03-04 14:35', '20 min ago', "
-    "'in 2h', or in full as 2026-03-04T14:35:00+01:00."
+    "Write it as 14:35, 'yesterday 14:35', 'Thu 10:00', '16 Nov 10:05', 'tomorrow 8am', "
+    "'2026-03-04 14:35', '20 min ago', 'in 2h', or in full as 2026-03-04T14:35:00+01:00."
 )
 
 
@@ -23,7 +25,7 @@ def now() -> datetime:
     return datetime.now(UTC)
 
 
-def moment(text: str, now: datetime, zone: Callable[[], str]) -> str:
+def moment(text: str, now: datetime, zone: Callable[[], str], *, ahead: bool = False) -> str:
     """A moment as RFC 3339 with its offset.
 
     Args:
@@ -32,34 +34,40 @@ def moment(text: str, now: datetime, zone: Callable[[], str]) -> str:
             unchanged.
         now: the current time, aware.
         zone: returns the yard's IANA zone; called only if the text is on the yard's clock.
+        ahead: whether `Thu 10:00` and `16 Nov 10:05` are to come, not past.
 
     Raises:
         Stopped: the text is no moment, or the clocks change and the time comes twice or never.
     """
-    text = text.strip()
-    if text == "now":
+    text = _once(text)
+    if text.casefold() == "now":
         return now.isoformat(timespec="seconds")
-    if ago := _AGO.fullmatch(text):
-        unit = {"min": "minutes", "h": "hours", "d": "days"}[ago[2]]
-        return (now - timedelta(**{unit: int(ago[1])})).isoformat(timespec="seconds")
-    if face := _CLOCK.fullmatch(text):
-        return _on_the_clock(face[1] or "today", face[2], now, ZoneInfo(zone())).isoformat()
-    if spoken.is_away(text) or spoken.is_on_a_day(text):
-        return _spoken(text, now, zone)
+    if (off := spoken.away(text)) is not None:
+        return (now + off).isoformat(timespec="seconds")
     try:
-        exact = datetime.fromisoformat(text)
+        exact = datetime.fromisoformat(text) if len(text) > 10 else None
     except ValueError:
         exact = None
-    if exact is None or exact.tzinfo is None:
+    if exact is not None and exact.tzinfo is not None:
+        return text
+    here = ZoneInfo(zone())
+    said = text.replace("T", " ") if exact else text
+    face = spoken.face(said, now.astimezone(here).date(), ahead=ahead)
+    if face is None:
         raise Stopped(f"{text!r} is not a moment.", _ADVICE)
-    return text
+    return _on_the_clock(face, here).isoformat()
 
 
 def is_spoken(text: str) -> bool:
     """Whether the text is in words, so that the person should see how they were read."""
-    return not (_AGO.fullmatch(text.strip()) or _CLOCK.fullmatch(text.strip())) and (
-        spoken.is_away(text) or spoken.is_on_a_day(text)
-    )
+    text = _once(text)
+    plain = _AGO.fullmatch(text) or _CLOCK.fullmatch(text) or text.casefold() == "now"
+    return not plain and not re.fullmatch(r"\d{4}-\d\d-\d\d[Tt ][\d:.]+.*", text)
+
+
+def _once(text: str) -> str:
+    twice = _SAID_TWICE.fullmatch(text.strip())
+    return twice[1] if twice else text.strip()
 
 
 def shown(exact: str, zone: str) -> str:
@@ -72,16 +80,16 @@ def face(exact: str) -> str:
     return f"{datetime.fromisoformat(exact):%Y-%m-%d %H:%M:%S}"
 
 
-def day(text: str, now: datetime, zone: Callable[[], str]) -> str:
+def day(text: str, now: datetime, zone: Callable[[], str], *, ahead: bool = False) -> str:
     """A day as `YYYY-MM-DD`; a text that is not in words is returned unchanged.
 
     Args:
-        text: `2026-03-04`, `today`, `tomorrow`, `yesterday`, `in 3 days`.
-        now, zone: as for `moment`.
+        text: `2026-03-04`, `today`, `tomorrow`, `in 3 days`, `in 12 months`, `16 Nov`.
+        now, zone, ahead: as for `moment`.
     """
-    if not text[:1].isalpha():
+    if not any(map(str.isalpha, text)):
         return text
-    found = spoken.day(text, now.astimezone(ZoneInfo(zone())).date())
+    found = spoken.day(text, now.astimezone(ZoneInfo(zone())).date(), ahead=ahead)
     return text if found is None else found.isoformat()
 
 
@@ -90,29 +98,11 @@ def today(now: datetime, zone: str) -> str:
     return now.astimezone(ZoneInfo(zone)).date().isoformat()
 
 
-def _spoken(text: str, now: datetime, zone: Callable[[], str]) -> str:
-    """A text in words: one that says how far off counts real hours, others the yard's clock."""
-    here = UTC if spoken.is_away(text) else ZoneInfo(zone())
-    found = spoken.read(text, now.astimezone(here).replace(tzinfo=None))
-    if found is None:
-        raise Stopped(f"{text!r} is not a moment.", _ADVICE)
-    if here is UTC:
-        return found.replace(tzinfo=UTC).isoformat(timespec="seconds")
-    at = _on_the_clock(found.date().isoformat(), f"{found:%H:%M}", now, ZoneInfo(zone()))
-    return at.isoformat()
-
-
-def _on_the_clock(day: str, face: str, now: datetime, zone: ZoneInfo) -> datetime:
-    here = now.astimezone(zone).date()
-    try:
-        named = {"today": here, "yesterday": here - timedelta(days=1)}.get(day)
-        date = named or datetime.fromisoformat(day).date()
-        at = datetime.combine(date, time.fromisoformat(face.zfill(5)), zone)
-    except ValueError as error:
-        raise Stopped(f"{day} {face} is on no clock.", _ADVICE) from error
+def _on_the_clock(face: spoken.Face, zone: ZoneInfo) -> datetime:
+    at = datetime.combine(face.day, face.time, zone)
     if at.utcoffset() != at.replace(fold=1).utcoffset():
         raise Stopped(
-            f"{face} on {date} comes twice or never: the clocks change.",
+            f"{face.time:%H:%M} on {face.day} comes twice or never: the clocks change.",
             "Write it with its offset, such as "
             f"{at.isoformat()} or {at.replace(fold=1).isoformat()}.",
         )

@@ -8,7 +8,9 @@ from zoneinfo import ZoneInfo
 
 import pytest
 from cureyard_client.clock import day, is_spoken, moment, shown, today
+from cureyard_client.clock import face as clock_face
 from cureyard_client.exits import Stopped
+from cureyard_client.rendering import moments
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -78,6 +80,20 @@ def test_without_the_yards_clock(text: str, exact: str) -> None:
         ("an hour ago", "2026-03-04T14:30:00+00:00"),
         ("3 days from now", "2026-03-07T15:30:00+00:00"),
         ("1 week ago", "2026-02-25T15:30:00+00:00"),
+        ("2 h and 30 min ago", "2026-03-04T13:00:00+00:00"),
+        ("3 d 4 h ago", "2026-03-01T11:30:00+00:00"),
+        ("Thu 10:00", "2026-02-26T10:00:00+01:00"),
+        ("Wed 10:00", "2026-03-04T10:00:00+01:00"),
+        ("friday 8am", "2026-02-27T08:00:00+01:00"),
+        ("16 Nov 10:05", "2025-11-16T10:05:00+01:00"),
+        ("Sun 16 Nov 10:05", "2025-11-16T10:05:00+01:00"),
+        ("march 3 8am", "2026-03-03T08:00:00+01:00"),
+        ("16 Nov 2024, 10:05", "2024-11-16T10:05:00+01:00"),
+        ("Wed 2026-03-04 18:30", "2026-03-04T18:30:00+01:00"),
+        ("this morning 9:00", "2026-03-04T09:00:00+01:00"),
+        ("this afternoon at 2:30", "2026-03-04T14:30:00+01:00"),
+        ("yesterday evening 8:00", "2026-03-03T20:00:00+01:00"),
+        ("tonight 21:00", "2026-03-04T21:00:00+01:00"),
     ],
 )
 def test_as_people_say_it(text: str, exact: str) -> None:
@@ -91,7 +107,10 @@ def test_as_people_say_it(text: str, exact: str) -> None:
     [
         ("2026-03-31", "2026-03-31"), ("today", "2026-03-05"), ("Tomorrow", "2026-03-06"),
         ("yesterday", "2026-03-04"), ("in 3 days", "2026-03-08"), ("in 2 weeks", "2026-03-19"),
-        ("friday", "friday"), ("31/03/2026", "31/03/2026"),
+        ("in 12 months", "2027-03-05"), ("in 1 year", "2027-03-05"), ("31 Jan 2027", "2027-01-31"),
+        ("Wed 2026-11-25", "2026-11-25"), ("Tue 2026-11-25", "Tue 2026-11-25"),
+        ("16 Nov", "2025-11-16"), ("Sep 3", "2025-09-03"), ("friday", "2026-02-27"),
+        ("next friday", "next friday"), ("31/03/2026", "31/03/2026"), ("30 Feb", "30 Feb"),
     ],
 )  # fmt: skip
 def test_a_day(text: str, exact: str) -> None:
@@ -105,10 +124,40 @@ def test_a_day(text: str, exact: str) -> None:
     st.booleans(),
 )
 def test_so_long_off_is_so_long_off(count: int, unit: tuple[str, int], ahead: bool) -> None:
-    """The library's sums are ours."""
+    """So many minutes, hours or days, either way."""
     text = f"in {count} {unit[0]}" if ahead else f"{count} {unit[0]} ago"
     off = timedelta(minutes=count * unit[1])
     assert datetime.fromisoformat(moment(text, NOW, madrid)) == NOW + (off if ahead else -off)
+
+
+@pytest.mark.parametrize(
+    ("text", "exact"),
+    [("Thu 10:00", "2026-03-05T10:00:00+01:00"), ("Wed 10:00", "2026-03-04T10:00:00+01:00"),
+     ("3 Mar 10:05", "2027-03-03T10:05:00+01:00"), ("16 Nov 10:05", "2026-11-16T10:05:00+01:00")],
+)  # fmt: skip
+def test_of_what_is_to_come(text: str, exact: str) -> None:
+    """A weekday or a date without its year is the next one where something is planned."""
+    assert moment(text, NOW, madrid, ahead=True) == exact
+
+
+@given(
+    st.integers(-30 * 24 * 60, 30 * 24 * 60).map(lambda count: timedelta(minutes=count)),
+    st.sampled_from(["Europe/Lisbon", "Asia/Kathmandu"]),
+)
+def test_what_is_printed_is_taken(off: timedelta, zone: str) -> None:
+    """Each face of a moment that the program prints is read back as that moment."""
+    now = NOW.replace(month=6)  # no clock changes near it
+    at = now + off
+    local = at.astimezone(ZoneInfo(zone))
+    printed = [
+        moments.clock(local, now), moments.when(local.isoformat(), now),
+        clock_face(local.isoformat()), shown(local.isoformat(), zone), f"{local:%d %b %Y %H:%M}",
+    ]  # fmt: skip
+    if abs(off) < timedelta(days=1):
+        printed.append(moments.away(at, now))
+    for text in printed:
+        read = datetime.fromisoformat(moment(text, now, lambda: zone, ahead=off > timedelta(0)))
+        assert read == at, text
 
 
 def test_read_back() -> None:
@@ -127,8 +176,9 @@ def test_words_are_a_moment_or_refused(text: str) -> None:
     "text",
     [
         "", "25:00", "14:60", "tomorrow", "2026-02-30 10:00", "half past two", "14.35",
-        "friday 8am", "2 h and 30 min ago", "next week", "8", "at 8", "tonight", "13pm",
-        "in 2", "2h", "half an hour ago", "3/4 8am", "march 5 8am", "in 2h tomorrow", "midnight",
+        "next friday 8am", "Thu 2026-03-04 8am", "next week", "8", "at 8", "tonight", "13pm",
+        "in 2", "2h", "half an hour ago", "3/4 8am", "30 feb 8am", "in 2h tomorrow", "midnight",
+        "this morning 14:00", "this morning 8pm", "this evening 2:00", "this morning", "Thu 10",
     ],
 )  # fmt: skip
 def test_no_moment(text: str) -> None:

@@ -15,6 +15,10 @@ Order = Literal["dmy", "mdy"]
 
 _SHORT = re.compile(r"(\d\d?)([./-])(\d\d?)\2(\d{4}|\d\d)(?=\D|$)", re.ASCII)
 _YEAR_FIRST = re.compile(r"(\d{4})[./-](\d\d?)[./-](\d\d?)(?=\D|$)", re.ASCII)
+_NAMED = re.compile(
+    r"(\d\d?)[. -]{1,2}([A-Za-z]{3})[a-z]*[. ,-]{1,2}(\d{4}|\d\d)(?=\D|$)", re.ASCII
+)
+_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _TIME = re.compile(
     r"[T\s]*(\d\d?):(\d\d)(?::(\d\d)(?:[.,]\d{1,9})?)?\s*(?:([ap])\.?m\.?)?"
     r"\s*(Z|UTC|GMT|[+-]\d\d:?\d\d)?",
@@ -101,6 +105,8 @@ def _date(text: str, order: Order | None) -> tuple[str, str]:
     """A date in ISO form, and the text after it; both empty, if there is no date."""
     if match := _YEAR_FIRST.match(text):
         year, month, date = match.groups()
+    elif (match := _NAMED.match(text)) and match[2].casefold() in _MONTHS:
+        date, month, year = match[1], str(_MONTHS.index(match[2].casefold()) + 1), match[3]
     elif match := _SHORT.match(text):
         one, mark, other, year = match.groups()
         date, month = (other, one) if order == "mdy" and mark != "." else (one, other)
