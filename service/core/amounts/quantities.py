@@ -103,6 +103,10 @@ _NUMBER = re.compile(
     r"\s*(?P<unit>[A-Za-z°µμ'\"][A-Za-z°µμ'\"/*^²³23_ ]*)?",
     re.ASCII,
 )
+_SEVERAL = re.compile(
+    r"\d{1,15} ?[A-Za-z]{1,8}(?: \d{1,15}(?:\.\d{1,12})? ?[A-Za-z]{1,8}){1,2}", re.ASCII
+)
+"""A time in two or three units, as answers show it: `1 h 30 min`."""
 _ABSOLUTE_ZERO_K = Decimal(0)
 _HALF = Decimal("0.5")
 _MEASURED = frozenset({"K", "s"})
@@ -144,12 +148,22 @@ def parse_any(text: str, kinds: tuple[Kind, ...]) -> Given:
 
     Raises: as `parse`.
     """
+    if kinds[0].base == "s" and _SEVERAL.fullmatch(text.strip()):
+        return _summed(text, kinds[0])
     number, unit = _split(text, kinds)
     for kind in kinds:
         if unit in kind.spellings:
             return Given(_in_base(number, kind.spellings[unit], kind), kind, text.strip())
     fits = "; ".join(dict.fromkeys(fitting(k) for k in kinds))
     raise UnitMismatch(_misfit(unit, kinds), advice=f"Units that fit: {fits}.")
+
+
+def _summed(text: str, kind: Kind) -> Given:
+    """A time in several units, the greater first."""
+    parts = [parse(part, kind) for part in re.findall(r"[\d.]+ ?[A-Za-z]+", text)]
+    if parts != sorted(parts, reverse=True) or sum(parts) > kind.most:
+        raise Invalid(f"{text!r} is not a {kind.name}.", advice="Write it as '1 h 30 min'.")
+    return Given(Decimal(sum(parts)), kind, text.strip())
 
 
 def parse_stock(text: str, kinds: tuple[Kind, ...]) -> Given:

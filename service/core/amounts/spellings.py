@@ -71,6 +71,12 @@ DIFFERENCES = MappingProxyType(
     }
 )  # fmt: skip
 TIMES = _table(
-    s="s sec second seconds", min="min minute minutes", h="h hr hrs hour hours", d="d day days"
+    s="s sec second seconds",
+    min="min minute minutes",
+    h="h hr hrs hour hours",
+    d="d day days",
+    week="week weeks",
+    month="month months",
+    year="year years",
 )
 COUNTS = _table(piece="piece pieces pc pcs ea each")

@@ -19,6 +19,7 @@ from .plain import (
     Flag,
     Integer,
     List,
+    LotNumber,
     Nested,
     Number,
     Text,
@@ -27,6 +28,6 @@ from .times import Day, Moment, TimeOfDay
 
 __all__ = [
     "ALL", "CODE", "LARGEST_INTEGER", "AnyQuantity", "AskedAgain", "Choice", "Code", "Currency",
-    "Day", "Described", "Field", "Flag", "Integer", "List", "Moment", "Nested", "Number", "Per",
-    "Quantity", "StockQuantity", "Text", "TimeOfDay",
+    "Day", "Described", "Field", "Flag", "Integer", "List", "LotNumber", "Moment", "Nested",
+    "Number", "Per", "Quantity", "StockQuantity", "Text", "TimeOfDay",
 ]  # fmt: skip

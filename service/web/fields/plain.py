@@ -133,6 +133,27 @@ class Code(Field):
         return value
 
 
+class LotNumber(Text):
+    """A maker's lot number, as it is on the container: `B-2207`, `I-8841/2`, `LOT 12 A`."""
+
+    pattern: ClassVar[str] = r"^[A-Za-z0-9]([A-Za-z0-9._/#+ -]{0,30}[A-Za-z0-9.#+])?$"
+
+    def described(self) -> JsonSchema:
+        """Its JSON Schema."""
+        return {"type": "string"} if self.in_answer else {"type": "string", "pattern": self.pattern}
+
+    def read(self, value: Any) -> str:
+        """Read a lot number; refuse other characters and lengths."""
+        number = " ".join(super().read(value).split())
+        if re.fullmatch(self.pattern[1:-1], number) is None:
+            raise no(
+                "That is not a lot number.",
+                "Use 1 to 32 letters, digits, spaces, dots, slashes or dashes, "
+                "with a letter or digit first and last.",
+            )
+        return number
+
+
 class Currency(Code):
     """A currency by its ISO 4217 code."""
 
@@ -155,16 +176,22 @@ class Choice(Field):
     def __init__(self, words: Sequence[str], **options: Any) -> None:
         super().__init__(**options)
         self.words = tuple(words)
+        self.meant = {_plain(word): word for word in self.words}
 
     def described(self) -> JsonSchema:
         """Its JSON Schema."""
         return {"type": "string", "enum": list(self.words)}
 
     def read(self, value: Any) -> str:
-        """Read one of the words."""
-        if not isinstance(value, str) or value not in self.words:
+        """Read one of the words, in any case; a space or a dash is an underscore."""
+        word = self.meant.get(_plain(value)) if isinstance(value, str) else None
+        if word is None:
             raise no("That is not one of the words that fit.", f"Use {', '.join(self.words)}.")
-        return value
+        return word
+
+
+def _plain(word: str) -> str:
+    return "_".join(word.casefold().replace("-", " ").replace("_", " ").split())
 
 
 class Flag(Field):

@@ -11,6 +11,8 @@ from .headings import spelt
 Told = dict[str, tuple[str, str]]
 """A row: for each field its cell, and the unit in its column's heading."""
 
+_SIGNS = {"€": "EUR", "£": "GBP"}
+"""Signs of one currency only; a dollar is several."""
 _CURRENCY = r"(?P<currency>[A-Za-z]{3})(?:\s*(?:/|\sper\s)\s*(?P<per>\S.*))?"
 _CELL = re.compile(rf"(?P<amount>[\d.,]+)\s*{_CURRENCY}")
 _HEADING = re.compile(_CURRENCY)
@@ -30,6 +32,8 @@ def parted(told: Told, columns: Iterable[str]) -> Told:
         cell, heading = row.get(name, ("", ""))
         if not cell:
             continue
+        cell, heading = _by_code(cell), _by_code(heading)
+        row[name] = (cell, heading)
         if found := _CELL.fullmatch(cell):
             row[name] = (found["amount"], "")
             said = {"currency": found["currency"], "per": found["per"]}
@@ -40,6 +44,15 @@ def parted(told: Told, columns: Iterable[str]) -> Told:
             said = said or {"currency": heading}  # for the field to refuse: '€' is no ISO code
             row |= {key: (text, "") for key, text in said.items() if text and not _cell(row, key)}
     return row
+
+
+def _by_code(text: str) -> str:
+    """A text with its currency's sign written as a code after the amount: `€142.50/kg`."""
+    for sign, code in _SIGNS.items():
+        if sign in text:
+            amount, *per = re.split(r"\s*/\s*|\s+per\s+", text.replace(sign, ""), maxsplit=1)
+            return "/".join([f"{amount.strip()} {code}".strip(), *per])
+    return text
 
 
 def _agreed(row: Told, name: str, key: str, text: str) -> str:

@@ -50,7 +50,7 @@ class Delivered(Body):
     """One container as it came, but for its cost."""
 
     product = fields.Code(required=True)
-    number = fields.Code(required=True)
+    number = fields.LotNumber(required=True)
     container = fields.Code()
     quantity = fields.StockQuantity(STOCK, required=True, positive=True)
     made_on = fields.Day()
@@ -118,7 +118,7 @@ class LotPage(paging.Page):
     """Which lots to list."""
 
     product = fields.Code(load_default=None)
-    number = fields.Code(load_default=None)
+    number = fields.LotNumber(load_default=None)
     state = fields.Choice(STATES, load_default=None)
 
 

@@ -226,3 +226,19 @@ def test_an_ounce_says_what_it_is_of() -> None:
     for text in ("20 fl oz", "20 oz by weight", "20 oz_by_weight", "20 g", "1 lb"):
         assert not q.is_bare_ounce(q.parse_any(text, kinds))
     assert q.parse_any("16 oz by weight", kinds).value == Decimal("453592.37")
+
+
+@pytest.mark.parametrize(
+    ("text", "seconds"),
+    [("1 h 30 min", 5400), ("3 d 4 h", 273_600), ("2h 10min", 7800), ("1 d 1 h 1 min", 90_060)],
+)
+def test_a_time_in_several_units(text: str, seconds: int) -> None:
+    """As answers show it, the greater unit first."""
+    assert q.parse(text, q.TIME) == q.parse(text, q.GEL_TIME) == seconds
+
+
+@pytest.mark.parametrize("text", ["30 min 1 h", "1 h 30", "1 h -30 min", "1 kg 3 h", "1 h 30 kg"])
+def test_no_time_in_several_units(text: str) -> None:
+    """In another order, without a unit, or with a unit of another kind."""
+    with pytest.raises(Refusal):
+        q.parse(text, q.TIME)
