@@ -50,7 +50,7 @@ product add LAM-EP --name "Laminating epoxy" --role resin --chemistry epoxy --mi
   --recoat-opens 3h --recoat-closes 16h --sandable 24h --full-cure 7d
 job open D-9 --title "Transom, inner skin" --craft "the ketch Teal" --structural no
 job open D-10 --title "Rudder cheek" --craft "the dory Plover" --structural no
-job need D-9 MAT-450 "34 m" --by 2026-06-22
+job need D-9 MAT-450 "34 m" --needed-on 2026-06-22
 lot receive PEROX-9 "1 kg" --number P-09 --expires-on 2026-06-24 --received-on 2026-01-10
 product add MICROS --name "Microballoons" --role filler
 lot receive MICROS "3 kg" --number C-3

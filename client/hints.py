@@ -33,7 +33,7 @@ OF_FIELD = {
     "humidity_percent": "cureyard bay read {bay} TEMP --humidity PERCENT",
     "needs": "cureyard job need {job} PRODUCT QUANTITY",
     "pot_max": "cureyard product set {resin} --pot-max MASS",
-    "prepared_at": "cureyard job gates {job} --prepared TIME",
+    "prepared_at": "cureyard job gates {job} --prepared-at TIME",
     "readings": "cureyard bay read {bay} TEMP",
     "shelf_life": "cureyard product set {product} --shelf-life TIME",
     "structural": "cureyard job set {job} --structural no",
@@ -50,7 +50,7 @@ OF_SLUG = {
 
 def by_option(advice: str, params: Sequence[click.Parameter]) -> str:
     """Advice with each field that one of these parameters sends named as its option."""
-    options = {p.name: p.opts[-1] for p in params if isinstance(p, click.Option)}
+    options = {p.name: max(p.opts, key=len) for p in params if isinstance(p, click.Option)}
 
     def named(match: re.Match[str]) -> str:
         field = match[1] or match[2]

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import re
+
 from .answers import Record
 from .api import Api, at
 from .exits import Forbidden, Refused, Stopped
 from .label_codes import scanned
+
+_CODE = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,31}", re.ASCII)
+_NUMBER = re.compile(r"[A-Za-z0-9][A-Za-z0-9._/#+ -]{0,31}", re.ASCII)
 
 
 def lot_id(api: Api, text: str) -> int:
@@ -23,9 +28,9 @@ def lot_id(api: Api, text: str) -> int:
         return number
     if text.startswith("id:") and text[3:].isdecimal():
         return int(text[3:])
-    product, name, container = _parts(text)
-    found = api.get(at("lots"), number=name, product=product, limit=200).body["items"]
-    by_id = {lot["id"]: lot for lot in _in_container(found, container)}
+    by_id = {lot["id"]: lot for parts in _parts(text) for lot in _named(api, *parts)}
+    if not by_id and "/" in text:
+        by_id = {lot["id"]: lot for lot in _named(api, None, text, None)}
     if text.isdecimal() and (lot := _with_id(api, int(text))):
         by_id[lot["id"]] = lot
     if not by_id:
@@ -49,14 +54,29 @@ def batch_id(api: Api, text: str) -> int:
     raise Stopped(f"{text!r} is no pot.", "'cureyard batch list' shows what there is.")
 
 
-def _parts(text: str) -> tuple[str | None, str, str | None]:
-    match text.split("/"):
-        case [product, number]:
-            return product, number, None
-        case [product, number, container]:
-            return product, number, container
-        case _:
-            return None, text, None
+def _parts(text: str) -> list[tuple[str | None, str, str | None]]:
+    """Product, number and container as the text may mean them: a number may have a slash too."""
+    product, slash, number = text.partition("/")
+    if not slash:
+        return [(None, text, None)]
+    if not _CODE.fullmatch(product):
+        return []
+    shorter, slash, container = number.rpartition("/")
+    if slash and _CODE.fullmatch(container):
+        return [(product, number, None), (product, shorter, container)]
+    return [(product, number, None)]
+
+
+def _named(api: Api, product: str | None, number: str, container: str | None) -> list[Record]:
+    if not _NUMBER.fullmatch(number):
+        return []
+    try:
+        found = api.get(at("lots"), number=number, product=product, limit=200).body["items"]
+    except Refused as refused:
+        if refused.status == 404:  # there is no such product
+            return []
+        raise
+    return _in_container([lot for lot in found if lot["number"] == number], container)
 
 
 def _in_container(lots: list[Record], container: str | None) -> list[Record]:

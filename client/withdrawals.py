@@ -32,7 +32,7 @@ def last_observation(observations: list[Record], kind: str, of: str) -> int:
         Stopped: there is no observation of that kind.
     """
     for each in reversed(observations):
-        if each["kind"] == kind:
+        if each["kind"] == kind.strip().casefold().replace(" ", "_").replace("-", "_"):
             return int(each["id"])
     noted = ", ".join(dict.fromkeys(each["kind"] for each in observations)) or "nothing"
     raise Forbidden(f"{kind!r} was not noted of {of}.", f"Noted of it: {noted}.")

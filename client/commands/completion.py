@@ -6,6 +6,7 @@ import click
 from click.shell_completion import BashComplete, FishComplete, ShellComplete, ZshComplete
 
 from ..asking import Ask, asks
+from ..options.common import Choice
 
 SHELLS: dict[str, type[ShellComplete]] = {
     "bash": BashComplete,
@@ -15,7 +16,7 @@ SHELLS: dict[str, type[ShellComplete]] = {
 
 
 @click.command("completion")
-@click.argument("shell", type=click.Choice(list(SHELLS)))
+@click.argument("shell", type=Choice(list(SHELLS)))
 @asks
 def command(ask: Ask, shell: str) -> None:
     """Print the script that lets Tab complete commands, jobs, products, bays and lots.

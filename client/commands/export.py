@@ -9,10 +9,10 @@ import click
 from ..api import at
 from ..asking import Ask, asks
 from ..exits import Stopped
-from ..options.common import filled
+from ..options.common import Choice, filled
 from ..options.stored import BAY, JOB, LOT
 
-KINDS = click.Choice(["products", "lots", "readings", "movements"])
+KINDS = Choice(["products", "lots", "readings", "movements"])
 MARK = "\ufeff"
 """Tells a spreadsheet that the file is in UTF-8; left out where the table goes to a pipe."""
 

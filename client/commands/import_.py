@@ -6,13 +6,13 @@ import click
 
 from ..api import Answer, at
 from ..asking import Ask, asks
-from ..options.common import filled
+from ..options.common import Choice, filled
 from ..options.stored import BAY
 from ..rendering import imports
 from ..tables import reading
 from ..tables.progress import sending
 
-KINDS = click.Choice(["products", "lots", "readings"])
+KINDS = Choice(["products", "lots", "readings"])
 
 
 @click.command("import")
@@ -24,7 +24,7 @@ KINDS = click.Choice(["products", "lots", "readings"])
 @click.option("--zone", metavar="ZONE", help="The logger's clock, such as UTC+01:00 (the yard's).")
 @click.option(
     "--dates",
-    type=click.Choice(["dmy", "mdy"]),
+    type=Choice(["dmy", "mdy"]),
     help="Day or month first in 03/04/2026, if the file does not show it.",
 )
 @click.option("--sheet", metavar="NAME", help="Which sheet of a workbook, if it has several.")

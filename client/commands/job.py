@@ -8,11 +8,19 @@ from ..api import at
 from ..asking import Ask, asks
 from ..exits import Forbidden
 from ..groups import Noun
-from ..options.common import at_option, filled, override_body, override_option, paged
+from ..options.common import (
+    Choice,
+    Option,
+    at_option,
+    filled,
+    override_body,
+    override_option,
+    paged,
+)
 from ..options.stored import BAY, CLOSED_JOB, JOB, PRODUCT
 from ..rendering import gates, needs, plans, usage, yard
 
-STRUCTURAL = click.Choice(["yes", "no", "unknown"])
+STRUCTURAL = Choice(["yes", "no", "unknown"])
 
 
 @click.group("job", cls=Noun)
@@ -40,7 +48,7 @@ def open_job(ask: Ask, number: str, at: str | None, **fields: str | None) -> Non
 
 
 @command.command("list")
-@click.option("--state", type=click.Choice(["open", "closed"]), help="Only jobs in this state.")
+@click.option("--state", type=Choice(["open", "closed"]), help="Only jobs in this state.")
 @paged
 @asks
 def list_jobs(ask: Ask, **query: object) -> None:
@@ -122,7 +130,7 @@ def reopen_job(ask: Ask, number: str, reason: str | None) -> None:
 @click.argument("product", type=PRODUCT)
 @click.argument("quantity")
 @click.option("--count", type=click.IntRange(1), help="How many pieces of a roll this long.")
-@click.option("--by", metavar="DATE", help="The day of use.")
+@click.option("--needed-on", "by", cls=Option, old="--by", metavar="DATE", help="The day of use.")
 @click.option(
     "--replaces",
     type=click.IntRange(1),
@@ -144,7 +152,7 @@ def add_need(
 
     \b
     Examples:
-      cureyard job need 26-014 LAM-PE "6 kg" --by 2026-04-02
+      cureyard job need 26-014 LAM-PE "6 kg" --needed-on 2026-04-02
       cureyard job need 26-014 MAT-450 "1.4 m" --count 3
     """
     need = filled(product=product, **fields)
@@ -186,7 +194,14 @@ def show_plan(ask: Ask, number: str) -> None:
 @click.argument("number", type=JOB)
 @click.option("--bay", type=BAY, help="Where the work is (the bay of the last layup).")
 @click.option("--spraying", is_flag=True, help="Resin will be sprayed.")
-@click.option("--prepared", metavar="TIME", help="When it was abraded and wiped.")
+@click.option(
+    "--prepared-at",
+    "prepared",
+    cls=Option,
+    old="--prepared",
+    metavar="TIME",
+    help="When it was abraded and wiped.",
+)
 @asks
 def show_gates(
     ask: Ask, number: str, bay: str | None, spraying: bool, prepared: str | None

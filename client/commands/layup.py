@@ -11,6 +11,8 @@ from ..asking import Ask, asks
 from ..exits import Stopped
 from ..groups import Noun
 from ..options.common import (
+    Choice,
+    Option,
     at_option,
     filled,
     number,
@@ -23,7 +25,7 @@ from ..options.stored import BATCH, BAY, JOB, LAYUP, PRODUCT
 from ..rendering import layups
 from ..withdrawals import last_observation, withdraw_layup, withdraw_observation
 
-COVER = click.Choice(["none", "peel_ply", "film"])
+COVER = Choice(["none", "peel_ply", "film"])
 
 
 @click.group("layup", cls=Noun)
@@ -37,7 +39,7 @@ def command() -> None:
 @click.option(
     "--kind",
     required=True,
-    type=click.Choice(["laminate", "coat", "bond", "pour"]),
+    type=Choice(["laminate", "coat", "bond", "pour"]),
     help="What is laid down.",
 )
 @click.option("--bay", required=True, type=BAY, help="Where it lies.")
@@ -64,10 +66,17 @@ def command() -> None:
 @click.option(
     "--on",
     "over_surface",
-    type=click.Choice(["polystyrene", "old_polyester", "old_epoxy", "unknown"]),
+    type=Choice(["polystyrene", "old_polyester", "old_epoxy", "unknown"]),
     help="The surface below, if that is no layup: an old hull, a core.",
 )
-@click.option("--finished", metavar="TIME", help="When the last of it was laid.")
+@click.option(
+    "--finished-at",
+    "finished",
+    cls=Option,
+    old="--finished",
+    metavar="TIME",
+    help="When the last of it was laid.",
+)
 @at_option("When it was begun")
 @override_option
 @asks
@@ -226,7 +235,14 @@ def move_layup(ask: Ask, layup: str, bay: str, at: str | None) -> None:
 @click.argument("layup", type=LAYUP)
 @click.option("--title", metavar="TEXT", help="The layup's title.")
 @click.option("--cover", type=COVER, help="What is laid over it.")
-@click.option("--finished", metavar="TIME", help="When the last of it was laid.")
+@click.option(
+    "--finished-at",
+    "finished",
+    cls=Option,
+    old="--finished",
+    metavar="TIME",
+    help="When the last of it was laid.",
+)
 @asks
 def set_layup(
     ask: Ask, layup: str, title: str | None, cover: str | None, finished: str | None

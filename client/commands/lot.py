@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import click
@@ -11,11 +12,18 @@ from ..asking import Ask, asks
 from ..exits import Stopped
 from ..groups import Noun
 from ..options import label
-from ..options.common import at_option, filled, number, paged
+from ..options.common import Choice, Option, at_option, filled, number, paged
 from ..options.stored import BAY, LOT, PRODUCT
 from ..rendering import stock
 
-STATES = click.Choice(["good", "soon", "expired", "held", "empty"])
+_SIGNS = {"€": "EUR", "£": "GBP"}
+"""Signs of one currency only; a dollar is several."""
+_MONEY = re.compile(
+    r"(?:(?P<sign>[€£])|(?P<code>[A-Za-z]{3}) )? ?(?P<amount>\d{1,12}(?:\.\d{1,6}|,\d\d)?)"
+    r"(?(sign)|(?(code)| ?(?:(?P<after>[€£])|(?P<code_after>[A-Za-z]{3}))))"
+)
+
+STATES = Choice(["good", "soon", "expired", "held", "empty"])
 
 
 @click.group("lot", cls=Noun)
@@ -127,7 +135,9 @@ def release_lot(ask: Ask, lot: str, reason: str) -> None:
 
 @command.command("open")
 @click.argument("lot", type=LOT)
-@click.option("--on", "opened_on", metavar="DATE", help="When it was opened (today).")
+@click.option(
+    "--opened-on", cls=Option, old="--on", metavar="DATE", help="When it was opened (today)."
+)
 @asks
 def open_lot(ask: Ask, lot: str, opened_on: str | None) -> None:
     """Say that a container was opened: its open life begins on that day.
@@ -163,7 +173,7 @@ def move_lot(ask: Ask, lot: str, bay: str) -> None:
 @click.option("--second-gel", metavar="TIME", help="How long a second cup took to gel.")
 @click.option(
     "--condition",
-    type=click.Choice(["normal", "lumps", "strings", "skin"]),
+    type=Choice(["normal", "lumps", "strings", "skin"]),
     help="What the resin looked like.",
 )
 @at_option("When the cup was mixed")
@@ -194,7 +204,15 @@ def cup_test(
 
 @command.command("extend")
 @click.argument("lot", type=LOT)
-@click.option("--until", required=True, metavar="DATE", help="The last day it is good.")
+@click.option(
+    "--expires-on",
+    "until",
+    cls=Option,
+    old="--until",
+    required=True,
+    metavar="DATE",
+    help="The last day it is good.",
+)
 @click.option("--reason", required=True, metavar="TEXT", help="What shows that it is still good.")
 @asks
 def extend_lot(ask: Ask, lot: str, until: str, reason: str) -> None:
@@ -202,7 +220,7 @@ def extend_lot(ask: Ask, lot: str, until: str, reason: str) -> None:
 
     \b
     Example:
-      cureyard lot extend LAM-PE/B-2207 --until 2027-03-31 --reason "two cups in order"
+      cureyard lot extend LAM-PE/B-2207 --expires-on 2027-03-31 --reason "two cups in order"
     """
     body = {"until_on": until, "reason": reason}
     ask.show(ask.api.post(ask.lot(lot) + "/extensions", body), stock.shown)
@@ -252,14 +270,22 @@ def label_lot(ask: Ask, lot: str, out: str) -> None:
     label.write(ask, lambda: ask.lot(lot), out)
 
 
+def _amount(found: re.Match[str]) -> Body:
+    """An amount and its currency; of a comma before two figures those are the cents."""
+    said = found["sign"] or found["code"] or found["after"] or found["code_after"]
+    amount = found["amount"].replace(",", ".")
+    return {"amount": number(amount), "currency": _SIGNS.get(said, said.upper())}
+
+
 def _money(text: str | None) -> Body | None:
     """`120.50 EUR` as the service takes it."""
     if text is None:
         return None
-    match text.split():
-        case [amount, currency]:
-            return {"amount": number(amount), "currency": currency.upper()}
-    raise Stopped(f"{text!r} is no cost.", "Write amount and currency, such as '120.50 EUR'.")
+    if found := _MONEY.fullmatch(text.strip()):
+        return _amount(found)
+    raise Stopped(
+        f"{text!r} is no cost.", "Write amount and currency, such as '120.50 EUR' or '€120.50'."
+    )
 
 
 def _price(text: str | None) -> Body | None:
@@ -267,9 +293,8 @@ def _price(text: str | None) -> Body | None:
     if text is None:
         return None
     money, _, per = text.replace(" per ", "/").partition("/")
-    match money.split():
-        case [amount, currency] if per.strip():
-            return {"amount": number(amount), "currency": currency.upper(), "per": per.strip()}
+    if (found := _MONEY.fullmatch(money.strip())) and per.strip():
+        return {**_amount(found), "per": per.strip()}
     raise Stopped(
         f"{text!r} is no price.", "Write amount, currency and unit, such as '4.60 EUR/kg'."
     )

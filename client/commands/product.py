@@ -10,12 +10,12 @@ from ..api import Body, at
 from ..asking import Ask, asks
 from ..exits import Refused, Stopped
 from ..groups import Noun
-from ..options.common import F, filled, number, paged
+from ..options.common import Choice, F, filled, number, paged
 from ..options.cure import cure_options, take_cure
 from ..options.stored import PRODUCT
 from ..rendering import products
 
-ROLES = click.Choice(
+ROLES = Choice(
     ["reinforcement", "resin", "catalyst", "hardener", "promoter", "filler", "coating", "foam",
      "adhesive", "sheet", "sundry"]
 )  # fmt: skip
@@ -26,7 +26,7 @@ _OPTIONS = (
     click.option("--cured-density", metavar="DENSITY", help="Density of the cured resin."),
     click.option("--shelf-life", metavar="TIME", help="Life from the day it was made."),
     click.option("--open-life", metavar="TIME", help="Life from the day it was opened."),
-    click.option("--life-type", type=click.Choice(["I", "II"]),
+    click.option("--life-type", type=Choice(["I", "II"]),
                  help="I is never extended; II may be extended once, after a test."),
     click.option("--width", metavar="LENGTH", help="Width of a roll or sheet."),
     click.option("--length", metavar="LENGTH", help="Length of a sheet."),
@@ -38,11 +38,11 @@ _OPTIONS = (
                  help="Active oxygen of a peroxide."),
     click.option("--peroxide-type", metavar="WORD", help="Kind of peroxide, such as mekp."),
     click.option("--effect", "effects", multiple=True,
-                 type=click.Choice(["waxes", "thins", "pigments", "promotes"]),
+                 type=Choice(["waxes", "thins", "pigments", "promotes"]),
                  help="What an additive does to a mix; may be repeated."),
     click.option("--promoted/--unpromoted", default=None,
                  help="Whether a resin comes with its promoter in it."),
-    click.option("--binder", type=click.Choice(["none", "emulsion", "powder"]),
+    click.option("--binder", type=Choice(["none", "emulsion", "powder"]),
                  help="What holds a mat together; none if it is stitched."),
     click.option("--storage-min", metavar="TEMP", help="Store it no colder than this."),
     click.option("--storage-max", metavar="TEMP", help="Store it no warmer than this."),

@@ -10,11 +10,11 @@ import click
 from ..api import at
 from ..asking import Ask, asks
 from ..groups import Noun
-from ..options.common import filled, paged
+from ..options.common import Choice, filled, paged
 from ..rendering import people
 from ..settings import checked
 
-ROLES = click.Choice(["viewer", "hand", "lead", "admin"])
+ROLES = Choice(["viewer", "hand", "lead", "admin"])
 
 
 @click.group("token", cls=Noun)

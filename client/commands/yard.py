@@ -7,7 +7,7 @@ import click
 from ..asking import Ask, asks
 from ..exits import Stopped
 from ..groups import Noun
-from ..options.common import filled
+from ..options.common import Choice, filled
 from ..rendering import yard
 
 
@@ -30,12 +30,12 @@ def show_yard(ask: Ask) -> None:
 
 @command.command("set")
 @click.option("--zone", metavar="ZONE", help="The yard's time zone, such as Europe/Lisbon.")
-@click.option("--shown-in", type=click.Choice(["us", "metric"]), help="The yard's units.")
+@click.option("--shown-in", type=Choice(["us", "metric"]), help="The yard's units.")
 @click.option("--currency", metavar="CODE", help="The currency of costs, such as EUR.")
 @click.option("--address", metavar="URL", help="The address where people reach the service.")
 @click.option(
     "--profile",
-    type=click.Choice(["plain", "class"]),
+    type=Choice(["plain", "class"]),
     help="Quality gates: good practice, or a classification society's rules.",
 )
 @click.option(

@@ -16,14 +16,48 @@ F = TypeVar("F", bound=Callable[..., Any])
 _RANGE = re.compile(r"\s*([\d./]+)\s*(?:-|–|to)\s*([\d./]+)\s*([A-Za-z]+)\s*")
 
 
+class Choice(click.Choice[str]):
+    """One of a few words, in any case; a space or a dash is an underscore."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        """The word that was meant."""
+        by_key = {plain(word): word for word in self.choices}
+        return super().convert(by_key.get(plain(value), value), param, ctx)
+
+
+class Option(click.Option):
+    """An option that is also taken by a name that it had before; help shows the new name alone.
+
+    Args:
+        old: the earlier name.
+    """
+
+    def __init__(self, *args: Any, old: str, **attributes: Any) -> None:
+        super().__init__(*args, **attributes)
+        self.old = old
+
+    def add_to_parser(self, parser: Any, ctx: click.Context) -> None:
+        """Let the parser know both names."""
+        shown, self.opts = self.opts, [*self.opts, self.old]
+        try:
+            super().add_to_parser(parser, ctx)
+        finally:
+            self.opts = shown
+
+
+def plain(word: str) -> str:
+    """A word as the service spells it: `Air inhibited` as `air_inhibited`."""
+    return "_".join(word.casefold().replace("-", " ").replace("_", " ").split())
+
+
 def number(text: str) -> float:
-    """A plain finite number: a percent, a share of a mix, a ratio.
+    """A plain finite number: a percent, with its sign or without; a share of a mix, a ratio.
 
     Raises:
         click.BadParameter: the text is no such number.
     """
     try:
-        found = float(text)
+        found = float(text.strip().removesuffix("%"))
     except ValueError:
         found = math.nan
     if not math.isfinite(found):

@@ -9,21 +9,21 @@ import click
 
 from ..api import Body
 from ..exits import Stopped
-from .common import F, filled, number, number_or_none, time_or_range
+from .common import Choice, F, filled, number, number_or_none, time_or_range
 from .stored import PRODUCT
 
 STAGES = ("recoat_opens", "recoat_closes", "sandable", "full_cure")
 
-SURFACES = click.Choice(["air_inhibited", "waxed", "amine_blush", "plain", "unknown"])
+SURFACES = Choice(["air_inhibited", "waxed", "amine_blush", "plain", "unknown"])
 
 _OPTIONS = (
     click.option("--cure", type=click.File("r", encoding="utf-8"), metavar="FILE",
                  help="The whole cure sheet as JSON; - is stdin."),
-    click.option("--mix", type=click.Choice(["catalysed", "two_part", "one_part"]),
+    click.option("--mix", type=Choice(["catalysed", "two_part", "one_part"]),
                  help="How it is made to cure."),
     click.option("--parts", nargs=2, type=number, metavar="RESIN HARDENER",
                  help="The mixing ratio of two parts, such as 100 25."),
-    click.option("--by", type=click.Choice(["mass", "volume"]), help="What the ratio measures."),
+    click.option("--by", type=Choice(["mass", "volume"]), help="What the ratio measures."),
     click.option("--surface", type=SURFACES, help="What the cured surface is like."),
     click.option("--with", "partners", multiple=True, type=PRODUCT,
                  help="A catalyst or hardener that the sheet is for; may be repeated."),

@@ -8,7 +8,7 @@ from ..api import Body, at
 from ..asking import Ask, Render
 from ..exits import Stopped
 from ..rendering import needs
-from .common import F
+from .common import F, Option
 from .stored import JOB, PRODUCT
 
 catalyst_option = click.option(
@@ -17,8 +17,15 @@ catalyst_option = click.option(
 
 
 def need_options(command: F) -> F:
-    """Give an estimate `--need` and `--by`."""
-    by = click.option("--by", metavar="DATE", help="The day of use; only with --need.")
+    """Give an estimate `--need` and `--needed-on`."""
+    by = click.option(
+        "--needed-on",
+        "by",
+        cls=Option,
+        old="--by",
+        metavar="DATE",
+        help="The day of use; only with --need.",
+    )
     need = click.option(
         "--need", type=JOB, metavar="JOB", help="Add the amounts to this job's needs."
     )
@@ -47,7 +54,7 @@ def work_out(
         Stopped: the estimate has no amount of a product in the store.
     """
     if by and not need:
-        raise click.UsageError("--by is the day of a need: give --need JOB as well.")
+        raise click.UsageError("--needed-on is the day of a need: give --need JOB as well.")
     answer = ask.api.post(at("estimates", estimate), body)
     if need is None:
         ask.show(answer, render)

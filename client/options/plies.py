@@ -12,7 +12,7 @@ import click
 from ..answers import Record
 from ..api import Body
 from ..exits import Stopped
-from .common import F
+from .common import Choice, F
 from .stored import PRODUCT
 
 _WEIGHT = re.compile(r"/\s*[A-Za-z]|gsm\s*$", re.IGNORECASE)
@@ -36,7 +36,7 @@ resin_option = click.option(
     "--resin", type=PRODUCT, metavar="PRODUCT", help="Whose cured density to use (1.2 kg/L)."
 )
 surface_option = click.option(
-    "--surface", type=click.Choice(["simple", "complex"]), help="Shape of the part (simple)."
+    "--surface", type=Choice(["simple", "complex"]), help="Shape of the part (simple)."
 )
 
 

@@ -45,7 +45,7 @@ def test_from_the_hole_to_the_days(yard: Hand, tmp_path: Path) -> None:
 
         drawing = tmp_path / "cuts.svg"
         cuts = hand.types(
-            f"plan roll MAT-450 --fabric mat --taper - --need 26-014 --by 2999-01-04 "
+            f"plan roll MAT-450 --fabric mat --taper - --need 26-014 --needed-on 2999-01-04 "
             f"--svg {drawing}",
             given=taper.out,
         )
@@ -57,7 +57,7 @@ def test_from_the_hole_to_the_days(yard: Hand, tmp_path: Path) -> None:
 
         area = taper.json["area"]["value"] / 5
         hand.types(f"plan laminate --ply '450 g/m2' mat 5 --resin LAM-PE --area '{area:.3f} m2' "
-                   "--need 26-014 --by 2999-01-04")  # fmt: skip
+                   "--need 26-014 --needed-on 2999-01-04")  # fmt: skip
         needs = hand.types("job needs 26-014 --json").json["needs"]
         mat = next(need for need in needs if need["product"] == "MAT-450")
         assert mat["reserved"]["value"] == mat["quantity"]["value"] > 0

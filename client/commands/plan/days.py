@@ -9,7 +9,7 @@ import click
 
 from ...api import Body, at
 from ...asking import Ask, asks
-from ...options.common import filled, number
+from ...options.common import Option, filled, number
 from ...options.stored import BAY, JOB
 from ...rendering import plans
 
@@ -44,7 +44,10 @@ _PRODUCT = re.compile(r"(?P<product>[^+@]+)(?:\+(?P<catalyst>[^+@]+))?(?:@(?P<pe
     help="The shop's working days, as mon-fri or tue,sat.",
 )
 @click.option(
-    "--closed",
+    "--closed-on",
+    "closed",
+    cls=Option,
+    old="--closed",
     multiple=True,
     metavar="DATE",
     help="A day when the shop is closed; may be repeated.",
@@ -54,7 +57,14 @@ _PRODUCT = re.compile(r"(?P<product>[^+@]+)(?:\+(?P<catalyst>[^+@]+))?(?:@(?P<pe
     metavar="TIME",
     help="How long abrading takes before a layer whose window was missed.",
 )
-@click.option("--start", metavar="TIME", help="When the first step may begin (now).")
+@click.option(
+    "--start-at",
+    "start",
+    cls=Option,
+    old="--start",
+    metavar="TIME",
+    help="When the first step may begin (now).",
+)
 @click.option(
     "--after",
     type=click.IntRange(1),
@@ -99,7 +109,7 @@ def command(
     begin, finish = _split(hours)
     body = filled(
         bay=bay,
-        start=ask.moment(start),
+        start=ask.moment(start, ahead=True),
         hours=filled(days=_days(week), until=finish, closed=list(closed)) | {"from": begin},
         steps=[_step(ask, *step, abrade) for step in steps],
         touch=touch or None,
@@ -113,7 +123,7 @@ def command(
 
 def _step(ask: Ask, title: str, what: str, time: str, abrade: str | None) -> Body:
     if what == "hold":
-        return {"title": title, "kind": what, "until": ask.moment(time)}
+        return {"title": title, "kind": what, "until": ask.moment(time, ahead=True)}
     if what in ("work", "wait"):
         return {"title": title, "kind": what, what: time}
     found = _PRODUCT.fullmatch(what)

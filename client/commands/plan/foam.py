@@ -8,7 +8,7 @@ import click
 
 from ...answers import Record
 from ...asking import Ask, asks
-from ...options.common import filled, number
+from ...options.common import Choice, filled, number
 from ...options.needs import catalyst_option, need_options, work_out
 from ...options.stored import PRODUCT
 from ...rendering.amounts import amount
@@ -19,7 +19,7 @@ SIZES = {"box": ("length", "width"), "prism": ("section", "length"), "water": ("
 
 
 @click.command("foam")
-@click.argument("cavity", type=click.Choice(list(SIZES)))
+@click.argument("cavity", type=Choice(list(SIZES)))
 @click.argument("sizes", nargs=-1, required=True)
 @click.option("--depth", required=True, metavar="SIZE", help="From bottom to top, as it stands.")
 @click.option("--lift", required=True, metavar="SIZE", help="The product's thickest lift.")

@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from ...asking import Ask, asks
-from ...options.common import filled
+from ...options.common import Choice, filled
 from ...options.needs import catalyst_option, need_options, work_out
 from ...options.plies import ply_option, resin_option, stack_body, surface_option
 from ...rendering import estimates
@@ -21,7 +21,7 @@ from ...rendering import estimates
 )
 @click.option(
     "--method",
-    type=click.Choice(["each_ply", "combination"]),
+    type=Choice(["each_ply", "combination"]),
     help="How to count mat together with cloth (each_ply); you see the other way as well.",
 )
 @surface_option

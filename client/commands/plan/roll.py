@@ -9,7 +9,7 @@ import click
 from ... import new_file
 from ...asking import Ask, asks
 from ...options import drawing
-from ...options.common import filled
+from ...options.common import Choice, filled
 from ...options.needs import need_options, work_out
 from ...options.plies import taper_plies
 from ...options.stored import PRODUCT
@@ -21,7 +21,7 @@ from ...rendering import cuts
 @click.option("--width", metavar="WIDTH", help="Width of the roll, if you name no product.")
 @click.option(
     "--fabric",
-    type=click.Choice(["mat", "woven", "multidirectional", "unidirectional"]),
+    type=Choice(["mat", "woven", "multidirectional", "unidirectional"]),
     help="Mat and woven may lie a quarter turn round; others, and without it, only half.",
 )
 @click.option(

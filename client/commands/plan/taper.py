@@ -8,7 +8,7 @@ import click
 
 from ...asking import Ask, asks
 from ...exits import Stopped
-from ...options.common import filled, number
+from ...options.common import Choice, filled, number
 from ...options.needs import catalyst_option, need_options, work_out
 from ...options.plies import ply_option, resin_option, stack_body
 from ...rendering import estimates
@@ -21,7 +21,7 @@ from ...rendering import estimates
 @click.option(
     "--shape",
     "hole_shape",
-    type=click.Choice(["round", "oval", "rectangular"]),
+    type=Choice(["round", "oval", "rectangular"]),
     help="Shape of the hole; with a width rectangular, else round.",
 )
 @click.option("--corner", metavar="RADIUS", help="Corner radius of a rectangular hole.")
@@ -34,12 +34,12 @@ from ...rendering import estimates
 @click.option("--room", metavar="WIDTH", help="Room to grind on one long side, if it is short.")
 @click.option(
     "--order",
-    type=click.Choice(["largest_first", "smallest_first"]),
+    type=Choice(["largest_first", "smallest_first"]),
     help="The order of laying (largest_first).",
 )
 @click.option(
     "--structural",
-    type=click.Choice(["yes", "no", "unknown"]),
+    type=Choice(["yes", "no", "unknown"]),
     help="Whether the part carries load (unknown).",
 )
 @catalyst_option
