@@ -157,6 +157,27 @@ class Ask:
         """The path of the pot that a person names."""
         return f"/v1/batches/{self.batch_id(text)}"
 
+    def usual(self, name: str, given: str | None) -> str | None:
+        """The `job` or `bay` that was given, or else the one in use; then that is said."""
+        kept: str | None = getattr(self.settings, name)
+        if given is not None or kept is None:
+            return given
+        self.say(f"{name.capitalize()} {kept}: the one in use.")
+        return kept
+
+    def needed(self, name: str, given: str | None) -> str:
+        """As `usual`.
+
+        Raises:
+            Stopped: neither was given nor set.
+        """
+        found = self.usual(name, given)
+        if found is None:
+            raise Stopped(
+                f"Which {name}?", f"Give --{name}, or set one: cureyard use --{name} {name.upper()}"
+            )
+        return found
+
     def today(self) -> str:
         """The date on the yard's clock, as `YYYY-MM-DD`."""
         return clock.today(self.view.now, self.zone())

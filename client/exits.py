@@ -33,6 +33,8 @@ class Stopped(click.ClickException):
     def __init__(self, message: str, advice: str = "") -> None:
         super().__init__(message)
         self.advice = advice
+        self.done: list[str] = []
+        """What was done before it, and stays."""
 
     def show(self, file: IO[Any] | None = None) -> None:
         """Write the message to stderr, or to a file."""
@@ -43,7 +45,7 @@ class Stopped(click.ClickException):
 
     def lines(self) -> list[str]:
         """What was wrong, and what to do."""
-        return [f"Error: {self.message}", *([self.advice] if self.advice else [])]
+        return [*self.done, f"Error: {self.message}", *([self.advice] if self.advice else [])]
 
 
 class Forbidden(Stopped):
@@ -90,8 +92,9 @@ class Refused(Stopped):
     def lines(self) -> list[str]:
         """What was wrong, each fault, that nothing was changed, what to do, and what to type."""
         head = "Error" if self.status >= 500 else "Refused"
-        lines = [f"{head}: {self.message}", *_faults(self.problem.get("errors"))]
-        if self.problem.get("changed") is False:
+        faults = _faults(self.problem.get("errors"))
+        lines = [*self.done, f"{head}: {self.message}", *faults]
+        if self.problem.get("changed") is False and not self.done:
             lines.append("Nothing was changed.")
         if self.advice:
             lines.append(self.advice)

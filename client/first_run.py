@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from dataclasses import replace
 from pathlib import Path
@@ -10,9 +9,9 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import click
 
-from .exits import Stopped
-from .settings import Settings, default_file, hand
+from .settings import Settings, are_kept, default_file, hand, keep
 
+_ASKED = ("url", "database", "zone", "units", "currency", "hand")
 _WORDS = """\
 This makes a new yard, and asks four things. Enter takes the answer in brackets."""
 
@@ -20,14 +19,14 @@ This makes a new yard, and asks four things. Enter takes the answer in brackets.
 def settled(settings: Settings, file: Path | None = None) -> Settings:
     """The settings, completed by the answers to the four questions.
 
-    The questions are asked only at a terminal, and only if there is neither a settings file nor
-    a store.
+    The questions are asked only at a terminal, and only if no answer to them was kept, and there
+    is no store.
 
     Args:
         file: where the answers are kept; by default the user's own settings file.
     """
     file = file or default_file()
-    if file.exists() or not _at_a_terminal():
+    if are_kept(_ASKED, file) or not _at_a_terminal():
         return settings
     from .embedded import has_store  # late: it imports the service
 
@@ -35,7 +34,7 @@ def settled(settings: Settings, file: Path | None = None) -> Settings:
         return settings
     click.echo(_WORDS, err=True)
     answers = _asked(settings)
-    _keep(answers, file)
+    keep(answers, file)
     click.echo(f"Kept in {file}. 'cureyard yard set' changes the yard's settings.\n", err=True)
     return replace(settings, **answers)
 
@@ -73,13 +72,3 @@ def _currency(text: str) -> str:
     if not (len(code) == 3 and code.isascii() and code.isalpha()):
         raise click.UsageError("a currency has three letters, such as EUR.")
     return code
-
-
-def _keep(answers: dict[str, str], file: Path) -> None:
-    """Write the settings file; a plain string is the same in TOML as in JSON."""
-    lines = [f"{name} = {json.dumps(value)}\n" for name, value in answers.items() if value]
-    try:
-        file.parent.mkdir(parents=True, exist_ok=True)
-        file.write_text("".join(lines), encoding="utf-8")
-    except OSError as error:
-        raise Stopped(f"{file} can't be written: {error.strerror}.") from error

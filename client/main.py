@@ -64,11 +64,12 @@ COMMANDS = {
         "yard",
         "The yard's time zone, units, currency, address, gates and sureness: show, set.",
     ),
+    "use": ("use", "Set the job and the bay of commands that name none, or show them."),
 }
 """For each command its module and its line in the listing, which is shown without the module."""
 
 SECTIONS = {
-    "Every day": ("now", "dose", "mix", "layup", "draw", "return", "count", "batch", "undo"),
+    "Every day": ("now", "dose", "mix", "layup", "draw", "return", "count", "batch", "undo", "use"),
     "Stock": ("lot", "product", "scrap", "shopping", "trace"),
     "Jobs and bays": ("job", "plan", "bay", "calendar"),
     "Tables": ("import", "export"),

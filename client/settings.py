@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from .addresses import refuse_password
 from .exits import Stopped
 
-NAMES = ("url", "token", "database", "zone", "units", "currency", "hand")
+NAMES = ("url", "token", "database", "zone", "units", "currency", "hand", "job", "bay")
 IN_FILE = tuple(name for name in NAMES if name != "token")
 """A token is not: it is kept where nobody else can read it, see `token_file`."""
 
@@ -28,6 +28,7 @@ class Settings:
         units: `us` or `metric`; without it, the yard's own.
         currency: ISO 4217 code of a new yard's costs.
         hand: the name that is recorded with each act, where there is no token.
+        job, bay: those of a command that names none.
     """
 
     url: str | None = None
@@ -37,6 +38,8 @@ class Settings:
     units: str | None = None
     currency: str | None = None
     hand: str | None = None
+    job: str | None = None
+    bay: str | None = None
 
 
 def load(environment: Mapping[str, str] | None = None, file: Path | None = None) -> Settings:
@@ -76,6 +79,34 @@ def default_file() -> Path:
     import platformdirs  # late: only a command that runs needs it
 
     return platformdirs.user_config_path("cureyard", appauthor=False) / "settings.toml"
+
+
+def keep(changes: Mapping[str, str | None], file: Path | None = None) -> Path:
+    """Write some settings into the settings file, beside what is there; None takes one out.
+
+    Returns:
+        The file.
+
+    Raises:
+        Stopped: the file can't be read or written.
+    """
+    import json
+
+    file = file or default_file()
+    kept = {name: value for name, value in {**_read(file), **changes}.items() if value}
+    # A plain string is the same in TOML as in JSON.
+    lines = [f"{name} = {json.dumps(value, ensure_ascii=False)}\n" for name, value in kept.items()]
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_text("".join(lines), encoding="utf-8")
+    except OSError as error:
+        raise Stopped(f"{file} can't be written: {error.strerror}.") from error
+    return file
+
+
+def are_kept(names: Collection[str], file: Path) -> bool:
+    """Whether the settings file has any of these settings."""
+    return not _read(file).keys().isdisjoint(names)
 
 
 def _read(file: Path) -> dict[str, str]:

@@ -23,7 +23,7 @@ def command() -> None:
 
 
 @command.command("list")
-@click.option("--job", type=JOB, help="Only pots of this job.")
+@click.option("--job", "-j", type=JOB, help="Only pots of this job.")
 @paged
 @asks
 def list_batches(ask: Ask, **query: Any) -> None:

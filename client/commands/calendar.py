@@ -23,8 +23,8 @@ def command() -> None:
 
 
 @command.command("show")
-@click.option("--job", type=JOB, help="Only this job's layups.")
-@click.option("--bay", type=BAY, help="Only the layups in this bay.")
+@click.option("--job", "-j", type=JOB, help="Only this job's layups.")
+@click.option("--bay", "-b", type=BAY, help="Only the layups in this bay.")
 @click.option("--out", type=click.Path(dir_okay=False), metavar="FILE", help="Write it to a file.")
 @asks
 def show_calendar(ask: Ask, job: str | None, bay: str | None, out: str | None) -> None:
@@ -49,8 +49,8 @@ def show_calendar(ask: Ask, job: str | None, bay: str | None, out: str | None) -
 
 
 @command.command("subscribe")
-@click.option("--job", type=JOB, help="Only this job's layups.")
-@click.option("--bay", type=BAY, help="Only the layups in this bay.")
+@click.option("--job", "-j", type=JOB, help="Only this job's layups.")
+@click.option("--bay", "-b", type=BAY, help="Only the layups in this bay.")
 @asks
 def subscribe(ask: Ask, **of: str | None) -> None:
     """Make a secret address that a calendar subscribes to. It is shown only this once.

@@ -27,4 +27,5 @@ def command(ask: Ask, why: bool, **given: Any) -> None:
       cureyard dose LAM-PE "2 kg" --bay SHED --gel "25 min"
       cureyard dose LAM-PE "500 g" --bay SHED --temperature "19 degC" --percent 2
     """
+    given["bay"] = ask.usual("bay", given["bay"])
     ask.show(ask.api.post("/v1/doses", filled(**given, budget=why or None)), pots.dosed)

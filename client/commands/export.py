@@ -20,8 +20,8 @@ MARK = "\ufeff"
 @click.command("export")
 @click.argument("kind", type=KINDS)
 @click.argument("file", metavar="FILE", type=click.Path(dir_okay=False, allow_dash=True))
-@click.option("--bay", type=BAY, help="The bay of the readings (readings).")
-@click.option("--job", type=JOB, help="Only this job's movements (movements).")
+@click.option("--bay", "-b", type=BAY, help="The bay of the readings (readings).")
+@click.option("--job", "-j", type=JOB, help="Only this job's movements (movements).")
 @click.option("--lot", type=LOT, help="Only this lot's movements (movements).")
 @click.option("--force", is_flag=True, help="Write over an existing file.")
 @asks

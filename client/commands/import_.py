@@ -20,7 +20,7 @@ KINDS = Choice(["products", "lots", "readings"])
 @click.argument(
     "file", metavar="FILE", type=click.Path(exists=True, dir_okay=False, allow_dash=True)
 )
-@click.option("--bay", type=BAY, help="The bay of the readings (readings).")
+@click.option("--bay", "-b", type=BAY, help="The bay of the readings (readings).")
 @click.option("--zone", metavar="ZONE", help="The logger's clock, such as UTC+01:00 (the yard's).")
 @click.option(
     "--dates",

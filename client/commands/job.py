@@ -192,7 +192,7 @@ def show_plan(ask: Ask, number: str) -> None:
 
 @command.command("gates")
 @click.argument("number", type=JOB)
-@click.option("--bay", type=BAY, help="Where the work is (the bay of the last layup).")
+@click.option("--bay", "-b", type=BAY, help="Where the work is (the bay of the last layup).")
 @click.option("--spraying", is_flag=True, help="Resin will be sprayed.")
 @click.option(
     "--prepared-at",

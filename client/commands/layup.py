@@ -8,9 +8,10 @@ import click
 
 from ..api import at as path_of
 from ..asking import Ask, asks
-from ..exits import Stopped
+from ..exits import Forbidden, Stopped
 from ..groups import Noun
 from ..options.common import (
+    LAID,
     Choice,
     Option,
     at_option,
@@ -23,6 +24,7 @@ from ..options.common import (
 )
 from ..options.stored import BATCH, BAY, JOB, LAYUP, PRODUCT
 from ..rendering import layups
+from ..rendering.moments import read
 from ..withdrawals import last_observation, withdraw_layup, withdraw_observation
 
 COVER = Choice(["none", "peel_ply", "film"])
@@ -34,15 +36,14 @@ def command() -> None:
 
 
 @command.command("start")
-@click.argument("job", type=JOB)
-@click.argument("title")
+@click.argument("named", nargs=-1, required=True, type=JOB, metavar="[JOB] TITLE")
 @click.option(
     "--kind",
     required=True,
-    type=Choice(["laminate", "coat", "bond", "pour"]),
+    type=LAID,
     help="What is laid down.",
 )
-@click.option("--bay", required=True, type=BAY, help="Where it lies.")
+@click.option("--bay", "-b", type=BAY, help="Where it lies.")
 @click.option(
     "--batch",
     "batches",
@@ -82,6 +83,8 @@ def command() -> None:
 @asks
 def start_layup(
     ask: Ask,
+    named: tuple[str, ...],
+    bay: str | None,
     batches: tuple[str, ...],
     at: str | None,
     finished: str | None,
@@ -90,23 +93,61 @@ def start_layup(
 ) -> None:
     """Record a layup, and say when it gels, when it can be recoated and when it can be sanded.
 
+    Without --batch and --product it is laid of the job's pots that are not laid yet and may
+    still be spread. Without JOB and --bay those of 'cureyard use' count.
+
     \b
-    Example:
+    Examples:
       cureyard layup start 26-014 "Inner skin, plies 1-3" --kind laminate --bay SHED --batch 12
+      cureyard layup start 26-014 "Inner skin, plies 1-3" --kind laminate --bay SHED
     """
+    *job, title = named
+    if len(job) > 1:
+        raise click.UsageError("Give JOB and TITLE; a TITLE of several words in quotes.")
+    number = ask.needed("job", job[0] if job else None)
+    moment = ask.moment(at)
+    pots = [ask.batch_id(batch) for batch in batches]
+    if not pots and fields["product"] is None:
+        pots = _wet_pots(ask, number, moment)
     body = filled(
         **fields,
-        batches=[ask.batch_id(batch) for batch in batches],
-        applied_at=ask.moment(at),
+        job=number,
+        title=title,
+        bay=ask.needed("bay", bay),
+        batches=pots,
+        applied_at=moment,
         finished_at=ask.moment(finished),
         override=override_body(override),
     )
     ask.show(ask.api.post("/v1/layups", body), layups.shown)
 
 
+def _wet_pots(ask: Ask, job: str, moment: str | None) -> list[int]:
+    """The job's pots that are not laid, and that may still be wet at a moment.
+
+    Raises:
+        Stopped: there are none.
+    """
+    unlaid = [pot for pot in ask.api.get("/v1/now").body["pots"] if pot["job"] == job]
+    at = read(moment) if moment else ask.view.now
+    wet = [
+        int(pot["id"])
+        for pot in unlaid
+        if pot["gel_at_latest"] is None or at <= read(pot["gel_at_latest"])
+    ]
+    if not wet:
+        gelled = f" Pot {unlaid[0]['id']} must have gelled by now." if unlaid else ""
+        raise Forbidden(
+            f"Job {job} has no pot that is not laid yet and may still be spread.{gelled}",
+            "Name the pots with --batch, or the product with --product.",
+        )
+    ask.say(f"Of pot {' and '.join(map(str, sorted(wet)))}: not laid yet.")
+    return sorted(wet)
+
+
 @command.command("list")
-@click.option("--job", type=JOB, help="Only layups of this job.")
-@click.option("--bay", type=BAY, help="Only layups in this bay.")
+@click.option("--job", "-j", type=JOB, help="Only layups of this job.")
+@click.option("--bay", "-b", type=BAY, help="Only layups in this bay.")
 @click.option("--curing", is_flag=True, default=None, help="Only layups that are still watched.")
 @paged
 @asks

@@ -40,7 +40,7 @@ def command() -> None:
 @click.option("--expires-on", metavar="DATE", help="The last day it is good, from the label.")
 @click.option("--received-on", metavar="DATE", help="The day that it came (today).")
 @at_option("When it came")
-@click.option("--bay", type=BAY, help="Where it is put.")
+@click.option("--bay", "-b", type=BAY, help="Where it is put.")
 @click.option("--cost", metavar="MONEY", help="Cost of the whole container, as '120.50 EUR'.")
 @click.option("--cost-per", metavar="PRICE", help="Or its price, as '4.60 EUR/kg'.")
 @click.option("--supplier", metavar="TEXT", help="Where it came from.")
@@ -167,9 +167,11 @@ def move_lot(ask: Ask, lot: str, bay: str) -> None:
 @click.argument("lot", type=LOT)
 @click.option("--catalyst-lot", type=LOT, required=True, help="The catalyst's lot.")
 @click.option("--mass", required=True, metavar="MASS", help="Resin in the cup, such as '100 g'.")
-@click.option("--temperature", required=True, metavar="TEMP", help="Temperature of that resin.")
+@click.option(
+    "--temperature", "-t", required=True, metavar="TEMP", help="Temperature of that resin."
+)
 @click.option("--percent", type=number, metavar="PERCENT", help="Catalyst, if it is dosed.")
-@click.option("--gel", required=True, metavar="TIME", help="How long it took to gel.")
+@click.option("--gel", "-g", required=True, metavar="TIME", help="How long it took to gel.")
 @click.option("--second-gel", metavar="TIME", help="How long a second cup took to gel.")
 @click.option(
     "--condition",

@@ -1,22 +1,36 @@
-"""`cureyard mix`: one pot, dosed and drawn."""
+"""`cureyard mix`: one pot, dosed and drawn, and if wanted laid."""
 
 from __future__ import annotations
 
+import json
+import shlex
 from functools import partial
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
+from ..answers import Record
 from ..asking import Ask, asks
-from ..options.common import at_option, filled, override_body, override_option, why_option
+from ..exits import Refused, Stopped
+from ..options.common import (
+    LAID,
+    at_option,
+    filled,
+    override_body,
+    override_option,
+    why_option,
+)
 from ..options.dose import dose_options
 from ..options.stored import JOB, LOT
-from ..rendering import pots
+from ..rendering import layups, pots
+
+if TYPE_CHECKING:
+    from ..api import Answer, Body
 
 
 @click.command("mix")
 @dose_options
-@click.option("--job", type=JOB, required=True, help="The job that it is for.")
+@click.option("--job", "-j", type=JOB, help="The job that it is for.")
 @click.option("--resin-lot", type=LOT, help="The resin's lot, if not the first to expire.")
 @click.option("--catalyst-lot", type=LOT, help="The catalyst's lot, if not the first to expire.")
 @click.option(
@@ -33,17 +47,23 @@ from ..rendering import pots
     metavar="PRODUCT AMOUNT",
     help="A promoter, stirred into the resin first, on its own.",
 )
+@click.option("--lay", metavar="TITLE", help="Lay it too: the title of the layup.")
+@click.option(
+    "--kind", type=LAID, metavar="KIND", help="laminate, coat, bond or pour; only with --lay."
+)
 @at_option("When it was mixed")
 @override_option
 @why_option
 @asks
 def command(
     ask: Ask,
-    job: str,
+    job: str | None,
     resin_lot: str | None,
     catalyst_lot: str | None,
     fillers: tuple[tuple[str, str], ...],
     promoter: tuple[str, str] | None,
+    lay: str | None,
+    kind: str | None,
     at: str | None,
     override: str | None,
     why: bool,
@@ -51,11 +71,21 @@ def command(
 ) -> None:
     """Dose a pot, draw it from stock and print its mix card.
 
+    --lay also records its layup. If the layup is refused, the pot stays mixed. With --json both
+    answers are printed, as batch and layup.
+
     \b
-    Example:
+    Examples:
       cureyard mix LAM-PE "2 kg" --job 26-014 --bay SHED --gel "25 min" \\
         --filler MICROS "120 g"
+      cureyard mix LAM-PE 2kg -g 25min --job 26-014 --bay SHED --lay "Plies 1 to 3" \\
+        --kind laminate
     """
+    if (lay is None) != (kind is None):
+        raise click.UsageError("--lay TITLE and --kind go together.")
+    job = ask.needed("job", job)
+    usual = ask.usual if lay is None else ask.needed
+    given["bay"] = usual("bay", given["bay"])
     body = filled(
         **given,
         job=job,
@@ -63,7 +93,41 @@ def command(
         catalyst_lot=catalyst_lot and ask.lot_id(catalyst_lot),
         fillers=[{"product": product, "quantity": quantity} for product, quantity in fillers],
         promoter=promoter and {"product": promoter[0], "quantity": promoter[1]},
-        mixed_at=ask.moment(at),
+        mixed_at=(moment := ask.moment(at)),
         override=override_body(override),
     )
-    ask.show(ask.api.post("/v1/batches", body), partial(pots.mixed, why=why))
+    batch = ask.api.post("/v1/batches", body)
+    if lay is None:
+        ask.show(batch, partial(pots.mixed, why=why))
+        return
+    if not ask.as_json:
+        ask.show(batch, partial(pots.mixed, why=why))
+        click.echo()
+    layup = filled(job=job, title=lay, kind=kind, bay=given["bay"], applied_at=moment)
+    laid = _lay(ask, batch.body, layup)
+    if ask.as_json:
+        ask.print({"batch": batch.body, "layup": laid.body}, layups.shown)
+    else:
+        ask.show(laid, layups.shown)
+
+
+def _lay(ask: Ask, batch: Record, layup: Body) -> Answer:
+    """Record the layup of a pot that was just mixed.
+
+    Raises:
+        Stopped: it was not laid; the message says that the pot stays mixed, and what to type.
+    """
+    try:
+        return ask.api.post("/v1/layups", {**layup, "batches": [batch["id"]]})
+    except Stopped as stopped:
+        stopped.done = [f"Pot {batch['id']} is mixed and drawn, and stays so. It is not laid:"]
+        at = f" --at {layup['applied_at']}" if "applied_at" in layup else ""
+        stopped.advice = (
+            f"{stopped.advice} Then type: cureyard layup start {shlex.quote(layup['job'])} "
+            f"{shlex.quote(layup['title'])} --kind {layup['kind']} --bay {layup['bay']} "
+            f"--batch {batch['id']}{at}"
+        ).strip()
+        if isinstance(stopped, Refused):
+            refused = {"batch": batch, "layup": None, "refused": stopped.problem}
+            stopped.text = json.dumps(refused, ensure_ascii=False)
+        raise

@@ -13,12 +13,17 @@ from ..rendering import stock
 @click.command("draw")
 @click.argument("what", nargs=-1, required=True, type=PRODUCT, metavar="[PRODUCT] QUANTITY")
 @click.option("--lot", type=LOT, help="Draw from this lot, not from the first to expire.")
-@click.option("--job", type=JOB, required=True, help="The job that it is for.")
+@click.option("--job", "-j", type=JOB, help="The job that it is for.")
 @at_option("When it was taken")
 @override_option
 @asks
 def draw(
-    ask: Ask, what: tuple[str, ...], lot: str | None, job: str, at: str | None, override: str | None
+    ask: Ask,
+    what: tuple[str, ...],
+    lot: str | None,
+    job: str | None,
+    at: str | None,
+    override: str | None,
 ) -> None:
     """Take stock for a job.
 
@@ -35,7 +40,7 @@ def draw(
         raise click.UsageError("Give a PRODUCT and a QUANTITY, or a QUANTITY and --lot LOT.")
     body = filled(
         kind="draw", product="".join(product), lot=lot and ask.lot_id(lot), quantity=quantity,
-        job=job, at=ask.moment(at), override=override_body(override),
+        job=ask.needed("job", job), at=ask.moment(at), override=override_body(override),
     )  # fmt: skip
     ask.show(ask.api.post("/v1/movements", body), stock.moved)
 
@@ -43,7 +48,7 @@ def draw(
 @click.command("return")
 @click.argument("lot", type=LOT)
 @click.argument("quantity")
-@click.option("--job", type=JOB, required=True, help="The job that it comes from.")
+@click.option("--job", "-j", type=JOB, help="The job that it comes from.")
 @click.option("--length", metavar="LENGTH", help="The length of an offcut.")
 @click.option("--width", metavar="LENGTH", help="The width of an offcut.")
 @click.option("--reason", metavar="TEXT", help="Why it comes back.")
@@ -53,7 +58,7 @@ def bring_back(
     ask: Ask,
     lot: str,
     quantity: str,
-    job: str,
+    job: str | None,
     length: str | None,
     width: str | None,
     reason: str | None,
@@ -72,7 +77,8 @@ def bring_back(
       cureyard return PLY-12/5 "1 piece" --job 26-014 --length 900mm --width 400mm
     """
     body = filled(
-        kind="return", lot=ask.lot_id(lot), quantity=quantity, job=job, reason=reason,
+        kind="return", lot=ask.lot_id(lot), quantity=quantity, job=ask.needed("job", job),
+        reason=reason,
         size=filled(length=length, width=width), at=ask.moment(at),
     )  # fmt: skip
     ask.show(ask.api.post("/v1/movements", body), stock.moved)

@@ -25,6 +25,10 @@ class Choice(click.Choice[str]):
         return super().convert(by_key.get(plain(value), value), param, ctx)
 
 
+LAID = Choice(["laminate", "coat", "bond", "pour"])
+"""What is laid down."""
+
+
 class Option(click.Option):
     """An option that is also taken by a name that it had before; help shows the new name alone.
 

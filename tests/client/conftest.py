@@ -144,7 +144,7 @@ def server() -> Iterator[FakeServer]:
 @pytest.fixture(autouse=True)
 def nobodys_settings(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: Any) -> None:
     """No setting of whoever runs the tests reaches them, and no test reaches theirs."""
-    for name in ("URL", "TOKEN", "DATABASE", "ZONE", "UNITS", "HAND"):
+    for name in ("URL", "TOKEN", "DATABASE", "ZONE", "UNITS", "HAND", "JOB", "BAY"):
         monkeypatch.delenv(f"CUREYARD_{name}", raising=False)
     home = tmp_path_factory.mktemp("home")
     for name in ("HOME", "XDG_CONFIG_HOME", "XDG_DATA_HOME", "APPDATA", "LOCALAPPDATA"):

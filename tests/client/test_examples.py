@@ -85,6 +85,7 @@ BEFORE = {
     "restore": ("backup yard-2026-11-25.backup",),
     "job plan": ("plan days SHED --abrade '60 min' --step Plies LAM-PE@1.5 '90 min' --job 26-014",),
     "layup undo 2": ("layup observe 2 gelled --at 10:50",),
+    "layup start": ("mix LAM-PE '1 kg' --temperature '20 degC' --percent 1.5 --job 26-014",),
     "batch undo": ("batch observe 12 lost",),
     "bay undo": ("bay read SHED '19.5 degC' --at 12:30",),
     "job reopen": ("job close 26-014 --reason 'the owner took her'",),

@@ -77,7 +77,7 @@ _PRODUCT = re.compile(r"(?P<product>[^+@]+)(?:\+(?P<catalyst>[^+@]+))?(?:@(?P<pe
     is_flag=True,
     help="Plan by touch, for what carries no load: sooner, and less sure.",
 )
-@click.option("--job", type=JOB, help="Keep it as this job's plan.")
+@click.option("--job", "-j", type=JOB, help="Keep it as this job's plan.")
 @asks
 def command(
     ask: Ask,
