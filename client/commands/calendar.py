@@ -25,9 +25,12 @@ def command() -> None:
 @command.command("show")
 @click.option("--job", "-j", type=JOB, help="Only this job's layups.")
 @click.option("--bay", "-b", type=BAY, help="Only the layups in this bay.")
+@click.option("--all", "everything", is_flag=True, help="Every milestone, not only windows.")
 @click.option("--out", type=click.Path(dir_okay=False), metavar="FILE", help="Write it to a file.")
 @asks
-def show_calendar(ask: Ask, job: str | None, bay: str | None, out: str | None) -> None:
+def show_calendar(
+    ask: Ask, job: str | None, bay: str | None, everything: bool, out: str | None
+) -> None:
     """Print the calendar as it is now, as an iCalendar file.
 
     A calendar that reads this file once does not follow when a window moves. One that
@@ -39,7 +42,8 @@ def show_calendar(ask: Ask, job: str | None, bay: str | None, out: str | None) -
       cureyard calendar show --bay SHED --out shed.ics
     """
     new_file.refuse_existing(out)
-    content = ask.api.get_file(at("calendar.ics"), KIND, job=job, bay=bay)
+    query = filled(job=job, bay=bay, all="true" if everything else None)
+    content = ask.api.get_file(at("calendar.ics"), KIND, **query)
     if out is None:
         click.echo(content, nl=False)
         return
@@ -55,8 +59,8 @@ def show_calendar(ask: Ask, job: str | None, bay: str | None, out: str | None) -
 def subscribe(ask: Ask, **of: str | None) -> None:
     """Make a secret address that a calendar subscribes to. It is shown only this once.
 
-    A person who has the address sees times and titles, and nothing else. Make one for each
-    phone.
+    A person who has the address sees times, crafts, titles and bays, and nothing else. Make
+    one for each phone. With ?all=true at its end it gives every milestone.
 
     \b
     Examples:

@@ -61,8 +61,9 @@ def show_feed(secret: str) -> Response:
     """
     with reading():
         row = feeds.recognised(secret)
+        everything = request.args.get("all") == "true"
         if row is not None:
-            return calendar_file.answer(calendar.of_feed(row, now()))
+            return calendar_file.answer(calendar.of_feed(row, now(), everything=everything))
     house().failures.count(request.remote_addr or "")
     raise NotFound(
         "No calendar feed has that address, or it was revoked.",

@@ -134,6 +134,15 @@ def as_it_stood(row: Layup, at: int) -> Watched:
     return _watch_records([then], at)[0]
 
 
+def before_the_last_word(rows: Sequence[Layup], now: int) -> list[Watched]:
+    """Work out layups as if their last look and their end were not known: what these answered."""
+    known = [
+        replace(record, seen=record.seen[:-1], closed_at=None, ended_at=None, withdrawn=None)
+        for record in records(rows)
+    ]
+    return _watch_records(known, now)
+
+
 def watch_all(rows: Sequence[Layup], now: int, as_known_at: int | None = None) -> list[Watched]:
     """As `watch`, for many layups: what they share is read and worked out once."""
     known = records(rows, as_known_at)

@@ -260,6 +260,12 @@ def open_layups() -> list[Layup]:
     return _LAYUPS.all("WHERE layup.closed_at IS NULL ORDER BY layup.applied_at, layup.id")
 
 
+def closed_since(moment: int) -> list[Layup]:
+    """Every layup whose watch ended at a moment (epoch s) or later, oldest first."""
+    rest = "WHERE layup.closed_at >= ? ORDER BY layup.applied_at, layup.id"
+    return _LAYUPS.all(rest, moment)
+
+
 def open_layups_of(job_id: int) -> list[Layup]:
     """A job's layups that are watched, oldest first: not ended yet, or in trouble when they did."""
     rest = "WHERE layup.job_id = ? AND layup.closed_at IS NULL"

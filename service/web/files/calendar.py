@@ -58,13 +58,16 @@ def _event(told: CalendarEventView, calendar: CalendarView) -> Any:
     """An event. Its stamp is the moment of the request: milestones are worked out, not kept."""
     import icalendar
 
-    summary = f"{told.title}: {WORDS[told.name]}"
+    summary = f"{told.craft}, {told.title}: {WORDS[told.name]}"
     event = icalendar.Event()
     event.add("uid", f"{told.layup}-{told.name}@{calendar.yard}")
     event.add("sequence", told.sequence)
     event.add("dtstamp", _utc(calendar.at))
     event.add("dtstart", _utc(told.at))
     event.add("summary", summary)
+    event.add("location", told.bay)
+    if told.cancelled:
+        event.add("status", "CANCELLED")
     event.add("transp", "TRANSPARENT")
     if told.note:
         event.add("description", shown(told.note, units()))

@@ -27,10 +27,14 @@ blp = Blueprint(
 
 
 class Whose(Query):
-    """Whose layups."""
+    """Whose layups, and which events."""
 
     job = fields.Code(load_default=None)
     bay = fields.Code(load_default=None)
+    all = fields.Flag(
+        load_default=False,
+        metadata={"description": "Whether each milestone is an event, not only what needs a hand."},
+    )
 
 
 class FeedIn(Body):
@@ -61,8 +65,10 @@ class Calendar(MethodView):
     @reads()
     @blp.response(200, {"type": "string"}, content_type=calendar_file.MEDIA_TYPE)
     def get(self, query: Loaded) -> Response:
-        """Give milestones as RFC 5545 events: times and titles, an alarm before a window closes."""
-        return calendar_file.answer(calendar.calendar(now(), **query))
+        """Give what needs a hand as RFC 5545 events, with an alarm before a window closes."""
+        whose = {name: query[name] for name in ("job", "bay")}
+        told = calendar.calendar(now(), **whose, everything=query["all"])
+        return calendar_file.answer(told)
 
 
 @blp.route("/feeds")

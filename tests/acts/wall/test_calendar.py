@@ -30,25 +30,39 @@ def laid(**facts: Any) -> int:
     return yard.laid(**usual | facts).id
 
 
-def events(now: int = NOW, **whose: str) -> dict[tuple[int, str], CalendarEventView]:
-    """The calendar's, by layup and name."""
-    told = calendar.calendar(now, **whose).events
+def told_of(now: int = NOW, **whose: Any) -> dict[tuple[int, str], CalendarEventView]:
+    """Every milestone's, by layup and name."""
+    told = calendar.calendar(now, everything=True, **whose).events
     found = {(event.layup, event.name): event for event in told}
     assert len(found) == len(told)
     return found
+
+
+def events(now: int = NOW, **whose: Any) -> dict[tuple[int, str], CalendarEventView]:
+    """Those that no hand has answered."""
+    return {key: each for key, each in told_of(now, **whose).items() if not each.cancelled}
+
+
+def cancelled(now: int = NOW) -> set[tuple[int, str]]:
+    """Those that a hand has answered."""
+    return {key for key, each in told_of(now).items() if each.cancelled}
 
 
 def test_a_days_events() -> None:
     """In order, with the alarm where it belongs, and nothing but times and titles."""
     number = laid()
     told = events()
-    assert [name for _, name in told] == [
-        "gel", "trim", "recoat_opens", "sandable", "recoat_closes",
-    ]  # fmt: skip
+    assert {name for _, name in told} == {
+        "gel", "trim", "recoat_opens", "recoat_closes", "sandable",
+    }  # fmt: skip
+    assert [each.at for each in told.values()] == sorted(each.at for each in told.values())
     assert {each.title for each in told.values()} == {"Plies"}
     shuts = told[number, "recoat_closes"]
     assert shuts.at - shuts.alarm_at == 2 * H
     assert [each.alarm_at for each in told.values()].count(None) == 4
+    assert {(each.craft, each.bay) for each in told.values()} == {("the dory Teal", "Shed")}
+    usual = calendar.calendar(NOW).events
+    assert [each.name for each in usual] == ["recoat_opens", "recoat_closes"]
 
 
 def test_by_job_and_by_where_it_lies_now() -> None:
@@ -72,6 +86,11 @@ def test_what_is_covered_or_stalled() -> None:
     laid(over=lower)
     told = events()
     assert lower not in {number for number, _ in told}
+    gone = {name for number, name in cancelled() if number == lower}
+    assert {"recoat_opens", "recoat_closes"} <= gone
+    assert cancelled(NOW + calendar.CANCELLED_FOR_S + H).isdisjoint(
+        {(lower, name) for name in gone}
+    )
     assert [(name, each.at) for (number, name), each in told.items() if number == cold] == [
         ("heat", NOW - NOW % 60)
     ]
@@ -87,6 +106,7 @@ def test_what_a_hand_found_hard_has_not_stalled() -> None:
     observe_layup(row, kind="thumbnail", now=NOW + 33 * H, hand=HAND)
     told = events(NOW + 33 * H)
     assert (cold, "heat") not in told
+    assert (cold, "heat") in cancelled(NOW + 33 * H)
     assert (cold, "recoat_closes") in told or (cold, "sandable") in told
 
 
@@ -155,6 +175,24 @@ def test_a_cup_test_of_another_lot_that_was_entered_late_raises_it() -> None:
     after = events(NOW + H)[number, "recoat_opens"]
     assert after.at > before.at
     assert after.sequence > before.sequence
+
+
+def test_what_a_hand_answered_is_cancelled_with_its_uid_and_a_higher_sequence() -> None:
+    """A look at the gel answers it, and covering, scraping off or taking back all of a layup's."""
+    number = laid()
+    before = told_of()
+    observe_layup(finding.layup(number), kind="gelled", now=NOW + 1500, hand=HAND)
+    after = told_of(NOW + 1500)
+    assert after[number, "gel"].cancelled
+    assert after[number, "gel"].sequence > before[number, "gel"].sequence
+    assert not after[number, "recoat_opens"].cancelled
+    observe_layup(finding.layup(number), kind="scraped_off", now=NOW + 3000, hand=HAND)
+    gone = told_of(NOW + 3000)
+    assert {key for key, each in gone.items() if each.cancelled} >= before.keys() - {
+        (number, "gel")
+    }
+    assert all(each.cancelled and each.alarm_at is None for each in gone.values())
+    assert all(each.sequence > after[key].sequence for key, each in gone.items() if key in after)
 
 
 def test_each_yard_has_its_own_identity() -> None:

@@ -35,6 +35,9 @@ def set_up(client: FlaskClient) -> None:
     yard.set_up()
 
 
+ALL = "/v1/calendar.ics?all=true"
+
+
 def laid(**facts: Any) -> int:
     """A layup just laid."""
     asked = {"product": "LAM", "catalyst_percent": Decimal(2), "cover": "film"} | facts
@@ -57,16 +60,18 @@ def events(answer: TestResponse) -> dict[str, Any]:
 def test_read_back(client: FlaskClient) -> None:
     """Every moment in UTC, in whole minutes; what a VEVENT must have (3.6.1), and no more."""
     laid(title="Plies 1 to 3")
-    told = events(client.get("/v1/calendar.ics"))
+    told = events(client.get(ALL))
     shown = {
-        each.summary.value: each.dtstart.value.astimezone(UTC).strftime("%d %H:%M:%S")
+        each.summary.value.removeprefix("the dory Teal, "): each.dtstart.value.astimezone(
+            UTC
+        ).strftime("%d %H:%M:%S")
         for each in told.values()
     }
-    assert list(shown) == [
+    assert set(shown) == {
         "Plies 1 to 3: gelled; if not, find out why", "Plies 1 to 3: can be trimmed",
-        "Plies 1 to 3: recoat window opens", "Plies 1 to 3: can be sanded",
-        "Plies 1 to 3: recoat window shuts",
-    ]  # fmt: skip
+        "Plies 1 to 3: recoat window opens", "Plies 1 to 3: recoat window shuts",
+        "Plies 1 to 3: can be sanded",
+    }  # fmt: skip
     assert all(moment.endswith(":00") for moment in shown.values())
     layup = client.get("/v1/layups/1").json
     window = {end: datetime.fromisoformat(at) for end, at in layup["window"].items()}
@@ -78,8 +83,14 @@ def test_read_back(client: FlaskClient) -> None:
     assert window["until"] - timedelta(minutes=1) < shuts <= window["until"]
     for each in told.values():
         assert set(each.contents) <= {
-            "uid", "sequence", "dtstamp", "dtstart", "summary", "transp", "valarm",
+            "uid", "sequence", "dtstamp", "dtstart", "summary", "location", "transp", "valarm",
         }  # fmt: skip
+        assert each.location.value == "Shed"
+        assert each.summary.value.startswith("the dory Teal, Plies 1 to 3: ")
+    usual = events(client.get("/v1/calendar.ics"))
+    assert [each.summary.value.rpartition(": ")[2] for each in usual.values()] == [
+        "recoat window opens", "recoat window shuts",
+    ]  # fmt: skip
 
 
 def test_an_alarm_before_the_window_shuts(client: FlaskClient) -> None:
@@ -111,16 +122,17 @@ def test_a_replanned_milestone_moves_and_is_not_doubled(client: FlaskClient, clo
     assert after[opens].dtstart.value > before[opens].dtstart.value
 
 
-def test_an_observed_gel_moves_its_event(client: FlaskClient, clock: Clock) -> None:
-    """It stays in the calendar, at the latest at the moment that a hand saw it."""
+def test_an_observed_gel_cancels_its_event(client: FlaskClient, clock: Clock) -> None:
+    """3.8.1.11: STATUS:CANCELLED, under the same UID, at the moment that a hand saw it."""
     number = laid()
     before = events(client.get("/v1/calendar.ics"))
     clock.moment += 1500
     observe_layup(finding.layup(number), kind="gelled", now=clock.moment, hand=HAND)
-    told = events(client.get("/v1/calendar.ics"))
-    uid, gel = next((uid, each) for uid, each in told.items() if "-gel@" in uid)
-    assert gel.dtstart.value < before[uid].dtstart.value
-    assert -300 < gel.dtstart.value.timestamp() - clock.moment < 60
+    told = events(client.get(ALL))
+    gel = next(each for uid, each in told.items() if "-gel@" in uid)
+    assert gel.status.value == "CANCELLED"
+    assert [each for each in told.values() if "status" in each.contents] == [gel]
+    assert gel.dtstart.value.timestamp() < clock.moment + 60
 
 
 def test_uids_are_the_yards_own(client: FlaskClient) -> None:
@@ -143,7 +155,9 @@ def test_lines_and_text(client: FlaskClient) -> None:
     whole = answer.data.replace(b"\r\n ", b"").decode()
     assert "Querspant\\; größer\\, sechs Lagen \\\\ 450 g" in whole
     told = events(answer)
-    assert {each.summary.value.rpartition(": ")[0] for each in told.values()} == {AWKWARD}
+    assert {each.summary.value.rpartition(": ")[0] for each in told.values()} == {
+        f"the dory Teal, {AWKWARD}"
+    }
 
 
 @given(title=st.text(st.characters(codec="utf-8", exclude_categories=["C", "Z"]), min_size=1))
@@ -151,11 +165,13 @@ def test_any_title_comes_back(title: str) -> None:
     """As it went in, whatever its characters."""
     from cureyard_service.web.files import calendar as calendar_file
 
-    event = CalendarEventView(1, title, "gel", at=0, alarm_at=None, sequence=1, note=None)
+    event = CalendarEventView(
+        1, title, "gel", at=0, alarm_at=None, sequence=1, note=None, craft="Teal", bay=title
+    )
     text = calendar_file.answer(CalendarView("a", None, at=0, events=[event])).data
     assert max(map(len, text.split(b"\r\n"))) <= 75
     (back,) = vobject.readOne(text.decode()).vevent_list
-    assert back.summary.value == f"{title}: {calendar_file.WORDS['gel']}"
+    assert back.summary.value == f"Teal, {title}: {calendar_file.WORDS['gel']}"
 
 
 def test_whose(client: FlaskClient) -> None:
@@ -182,15 +198,19 @@ def test_a_layup_that_stalls_cold_has_one_event(client: FlaskClient) -> None:
     """Heat or check, when the cold begins: what else was promised is gone."""
     laid(bay="BARN", title="Ply 1")
     (event,) = events(client.get("/v1/calendar.ics")).values()
-    assert event.summary.value == "Ply 1: heat or check"
+    assert event.summary.value == "the dory Teal, Ply 1: heat or check"
 
 
-def test_what_is_covered_leaves(client: FlaskClient) -> None:
-    """Nobody has to go to a part that is under the next one."""
+def test_what_is_covered_is_cancelled(client: FlaskClient) -> None:
+    """Nobody has to go to a part that is under the next one; a cancelled event has no alarm."""
     lower = laid(now=yard.NOW - 5 * yard.H)
     upper = laid(over=lower)
     told = events(client.get("/v1/calendar.ics"))
-    assert {int(uid.partition("-")[0]) for uid in told} == {upper}
+    gone = {uid for uid, each in told.items() if "status" in each.contents}
+    assert {int(uid.partition("-")[0]) for uid in told.keys() - gone} == {upper}
+    assert {int(uid.partition("-")[0]) for uid in gone} == {lower}
+    assert all(told[uid].status.value == "CANCELLED" for uid in gone)
+    assert not any("valarm" in told[uid].contents for uid in gone)
 
 
 def test_a_night_that_the_clocks_change(client: FlaskClient, clock: Clock) -> None:

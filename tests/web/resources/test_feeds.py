@@ -48,7 +48,7 @@ def shown(answer: TestResponse) -> set[str]:
     """Whose layups a calendar has."""
     assert (answer.status_code, answer.mimetype) == (200, "text/calendar")
     return {
-        line.partition(":")[2].partition(":")[0]
+        line.partition(":")[2].partition(":")[0].rpartition(" ")[2]
         for line in answer.text.splitlines()
         if line.startswith("SUMMARY")
     }
