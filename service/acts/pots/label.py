@@ -11,14 +11,16 @@ from ...store.cure.pots import Batch
 from ...store.stock.lots import Lot
 from ..products.nature import natures_of
 from ..stock.lot_life import last_day, note_of
+from ..yard import moments
 from .card import CardView, show_card
 
 
 @dataclass(frozen=True)
 class LotLabelView(View):
-    """A container, without what may change before it is empty.
+    """A container, without what changes from day to day.
 
     Attributes:
+        stopped: why nothing may be drawn from it: `held`, `expired`, or both.
         last_day: on which it is good, or None; `note`: of that day. open_life: s, or None.
         caution: empty where nothing can explode.
     """
@@ -33,6 +35,7 @@ class LotLabelView(View):
     opened_on: date | None
     open_life: int | None
     caution: str
+    stopped: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -42,20 +45,22 @@ class PotLabelView(CardView):
     caution: str
 
 
-def lot_label(row: Lot) -> LotLabelView:
-    """The facts on the label of a container."""
-    product = row.product
+def lot_label(row: Lot, now: int) -> LotLabelView:
+    """The facts on the label of a container as of `now`, epoch s."""
+    product, last = row.product, last_day(row)
+    expired = last is not None and last < moments.day_of(now)
     return LotLabelView(
         id=row.id,
         product=product.code,
         name=product.name,
         number=row.number,
         container=row.container,
-        last_day=last_day(row),
+        last_day=last,
         note=note_of(row),
         opened_on=row.opened_on,
         open_life=product.open_life_s,
         caution=cautions.for_label(natures_of(product)),
+        stopped=(*(["held"] if row.held else []), *(["expired"] if expired else [])),
     )
 
 

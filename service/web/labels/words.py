@@ -24,13 +24,17 @@ def of_lot(lot: LotLabelView) -> Label:
         Words(f"lot {lot.number}", 4.2, bold=True, least=1.6, above=0.8),
         Words(f"{code.word('lot', lot.id)} · container {lot.container}", 2.8),
     ]
-    last = lot.last_day
+    last = f"{lot.last_day:%Y-%m-%d}" if lot.last_day else TO_WRITE
+    large, below = ("good until", last), [text for text in (lot.note, _opened(lot)) if text]
+    if lot.stopped:
+        large = "", f"{' and '.join(map(str.upper, lot.stopped))}: do not use"
+        below = [" · ".join([f"good until {last}", *below])]
     return paper.lay(
         f"Lot {lot.number}/{lot.container} of {lot.product}",
         code.content("lot", lot.id),
         beside,
-        ("good until", f"{last:%Y-%m-%d}" if last else TO_WRITE),
-        [text for text in (lot.note, _opened(lot)) if text] or [""],
+        large,
+        below or [""],
         lot.caution,
     )
 

@@ -8,6 +8,7 @@ from ...acts.pots.card import show_card
 from ...acts.pots.label import lot_label, pot_label
 from ...acts.yard import finding
 from ...store.engine.database import reading
+from ..context.request import now
 from ..labels import images, words
 from . import base
 
@@ -37,4 +38,4 @@ def show_pot_label(batch: int, kind: str) -> Response:
 def show_lot_label(lot: int, kind: str) -> Response:
     """A container's label, likewise."""
     with reading():
-        return FILES[kind](words.of_lot(lot_label(finding.lot(lot))))
+        return FILES[kind](words.of_lot(lot_label(finding.lot(lot), now())))

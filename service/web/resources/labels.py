@@ -7,6 +7,7 @@ from flask.views import MethodView
 
 from ...acts.pots.label import lot_label, pot_label
 from ...acts.yard import finding
+from ..context.request import now
 from ..http.access import reads
 from ..http.blueprint import Blueprint
 from ..labels import images, words
@@ -27,7 +28,7 @@ class LotDrawing(MethodView):
     @blp.response(200, DRAWN, content_type=images.SVG)
     def get(self, lot: int) -> Response:
         """Draw a lot's label. Its code opens the lot's page if the yard has an address."""
-        return images.svg(words.of_lot(lot_label(finding.lot(lot))))
+        return images.svg(words.of_lot(lot_label(finding.lot(lot), now())))
 
 
 @blp.route("/lots/<id:lot>/label.png")
@@ -38,7 +39,7 @@ class LotImage(MethodView):
     @blp.response(200, DOTTED, content_type=images.PNG)
     def get(self, lot: int) -> Response:
         """Draw a lot's label as an image, 12 dots per millimetre."""
-        return images.png(words.of_lot(lot_label(finding.lot(lot))))
+        return images.png(words.of_lot(lot_label(finding.lot(lot), now())))
 
 
 @blp.route("/batches/<id:batch>/label.svg")

@@ -111,7 +111,7 @@ def test_it_stands_apart_from_what_it_fears(peroxide: str, enemy: str) -> None:
     told = yard.change(lot, bay="BARN")
     assert ["never stored in one place" in word for word in told.warnings] == [True]
     assert apart().verdict == "stop"
-    assert "PEROXIDE" in lot_label(finding.lot(lot.id)).caution
+    assert "PEROXIDE" in lot_label(finding.lot(lot.id), NOW).caution
 
 
 def test_peroxide_and_promoter_never_go_in_together(books: Database) -> None:

@@ -101,13 +101,13 @@ def test_it_is_asked_for_now_until_it_is_given() -> None:
 def test_who_gave_it_stays_on_record() -> None:
     """Any hand gives a date; it stands in what befell the lot, and on its label."""
     lot = yard.receive("LAM", "20 kg")
-    assert lot_label(lot).note == lots.ASSUMED
+    assert lot_label(lot, NOW).note == lots.ASSUMED
     told = dated(lot, expires_on=yard.day(100), reason="read off the lid")
     assert told.version == lot.version + 1
     (event,) = trace_lot.trace_lot(finding.lot(lot.id), NOW).events
     assert (event.kind, event.until_on, event.who) == ("dated", yard.day(100), "Rui")
     assert event.reason == "read off the lid"
-    label = lot_label(finding.lot(lot.id))
+    label = lot_label(finding.lot(lot.id), NOW)
     assert (label.note, label.last_day) == (None, yard.day(100))
 
 
@@ -215,7 +215,7 @@ def test_what_cures_is_asked_for_its_shelf_life(
     lot = yard.receive("NEW", "1 piece" if role == "sundry" else "1 kg")
     note = lots.UNKNOWN if asked else (lots.ASSUMED if "shelf_life" in facts else None)
     assert shown(lot).expires_note == note
-    assert lot_label(lot).note == note
+    assert lot_label(lot, NOW).note == note
     assert len(what_now.what_now(NOW).lots.undated) == (note is not None)
     change = {"shelf_life": span("90 d")}
     product = add_product.change_product(finding.product("NEW"), now=NOW, hand=HAND, **change)

@@ -156,6 +156,31 @@ def test_what_can_explode_says_so(client: FlaskClient, product: str, words: str)
     assert (words in last, corner) == (True, 0 if words else 255)
 
 
+@pytest.mark.parametrize(
+    ("held", "days", "words"),
+    [(True, 90, "HELD: do not use"), (False, -1, "EXPIRED: do not use"),
+     (True, -1, "HELD and EXPIRED: do not use")],
+)  # fmt: skip
+def test_what_may_not_be_drawn_says_so(
+    client: FlaskClient, held: bool, days: int, words: str
+) -> None:
+    """In large words, before the day until which it was good; it has its caution still."""
+    yard.set_up()
+    yard.receive("PEROX", "1 kg", number="P-1", expires_on=yard.day(days))
+    free = texts(client, "lots/1")
+    if held:
+        change = {"held": True, "reason": "left in the sun"}
+        client.patch("/v1/lots/1", json=change, headers={"If-Match": "*"})
+    told = texts(client, "lots/1")
+    assert words in told
+    assert f"good until {yard.day(days)}" in told
+    assert told[-1] == free[-1]
+    drawn = ElementTree.fromstring(client.get("/v1/lots/1/label.svg").data)
+    sizes = {line.text: float(line.get("font-size", 0)) for line in drawn.iter(f"{SVG}text")}
+    assert sizes[words] == max(sizes.values())
+    assert read(image(client, "lots/1")) == "lot:1"
+
+
 def test_what_a_pots_label_says(stocked: FlaskClient) -> None:
     """What it is, its band outwards, and until when it can be spread, as it was answered."""
     told, pot = texts(stocked, "batches/1"), stocked.get("/v1/batches/1").json
