@@ -10,7 +10,7 @@ import flask_smorest
 from apispec import APISpec
 from apispec.ext.marshmallow import MarshmallowPlugin
 from apispec.ext.marshmallow.openapi import OpenAPIConverter
-from flask import Flask, Response, jsonify
+from flask import Flask, Response, jsonify, request
 from flask_smorest.spec.plugins import FlaskPlugin
 from werkzeug.exceptions import HTTPException
 from werkzeug.routing import BaseConverter, IntegerConverter, Map
@@ -21,7 +21,7 @@ from . import fields, problems, worked
 from .fields.schemas import Answer, JsonSchema
 from .http import described, error_handlers
 from .http.blueprint import Blueprint
-from .openapi import links
+from .openapi import links, meanings, names
 
 INFO = {
     "description": "Materials by lot, catalyst doses and cure clocks of a small composite "
@@ -47,6 +47,7 @@ class ProblemOut(Answer):
     """A refusal, as RFC 9457 problem details."""
 
     type = fields.Text(required=True)
+    slug = fields.Text(required=True)
     title = fields.Text(required=True)
     status = fields.Integer(required=True)
     detail = fields.Text(required=True)
@@ -104,7 +105,11 @@ class Api:
             return self._document
 
     def _show(self) -> Response:
-        return jsonify(self.document())
+        response = jsonify(self.document())
+        response.headers["Cache-Control"] = "no-cache"  # kept, and asked for again by its ETag
+        response.add_etag()
+        response.make_conditional(request)
+        return response
 
     def _described(self) -> JsonSchema:
         addresses, shapes = FlaskPlugin(), MarshmallowPlugin()
@@ -124,6 +129,8 @@ class Api:
         document: JsonSchema = spec.to_dict()
         worked.put_into(document)
         links.put_into(document)
+        names.put_into(document)
+        meanings.put_into(document)
         return document
 
 

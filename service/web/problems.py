@@ -241,6 +241,7 @@ def document(refusal: Refusal, base: str) -> dict[str, Any]:
     body: dict[str, Any] = {
         **refusal.fields,
         "type": f"{base.rstrip('/')}/problems/{refusal.slug}",
+        "slug": refusal.slug,
         "title": problem.title,
         "status": problem.status,
         "detail": refusal.detail,

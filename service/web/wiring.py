@@ -89,9 +89,9 @@ def wire(house: House, blueprints: Iterable[Blueprint]) -> tuple[Flask, Api]:
 def add_security_headers(response: Response) -> Response:
     """Add the security headers and the request id to an answer."""
     page = response.mimetype == "text/html"
-    response.headers["Content-Security-Policy"] = PAGE_POLICY if page else DATA_POLICY
+    response.headers.setdefault("Content-Security-Policy", PAGE_POLICY if page else DATA_POLICY)
     response.headers["X-Content-Type-Options"] = "nosniff"
     response.headers["Referrer-Policy"] = "same-origin"
-    response.headers["Cache-Control"] = "no-store"
+    response.headers.setdefault("Cache-Control", "no-store")
     response.headers["Request-Id"] = request_id()
     return response

@@ -27,7 +27,7 @@ def of_lot(lot: LotLabelView) -> Label:
     last = f"{lot.last_day:%Y-%m-%d}" if lot.last_day else TO_WRITE
     large, below = ("good until", last), [text for text in (lot.note, _opened(lot)) if text]
     if lot.stopped:
-        large = "", f"{' and '.join(map(str.upper, lot.stopped))}: do not use"
+        large = "", f"{', '.join(map(str.upper, lot.stopped))}: do not use"
         below = [" · ".join([f"good until {last}", *below])]
     return paper.lay(
         f"Lot {lot.number}/{lot.container} of {lot.product}",

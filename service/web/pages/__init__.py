@@ -6,7 +6,8 @@ from flask import Flask
 
 from ..api import Api
 from ..context import records
-from . import base, batches, jobs, lots, paper, products, reference, wall
+from ..http import lasting
+from . import base, batches, jobs, lots, paper, products, reference, viewer, wall
 
 
 def add(app: Flask, api: Api) -> None:
@@ -15,4 +16,6 @@ def add(app: Flask, api: Api) -> None:
     records.add(app)
     for each in (wall, jobs, lots, batches, products, paper):
         each.add(app)
+    viewer.add(app)
     reference.add(app, api)
+    lasting.add(app, {"static": str(app.static_folder), "viewer": viewer.folder()})

@@ -16,7 +16,8 @@ def add(app: Flask, api: Api) -> None:
     """Add these pages to an application that has its resources."""
     app.add_url_rule("/problems/", "problems", list_problems)
     app.add_url_rule("/problems/<slug>", "problem", show_problem)
-    app.add_url_rule("/docs", "docs", partial(show_docs, api))
+    app.add_url_rule("/docs/topics", "topics", list_topics)
+    app.add_url_rule("/docs/examples", "worked", partial(show_worked, api))
     app.add_url_rule("/docs/<name>", "topic", show_topic)
 
 
@@ -32,14 +33,18 @@ def show_problem(slug: str) -> str:
     return render_template("problem.html", slug=slug, problem=TABLE[slug])
 
 
-def show_docs(api: Api) -> str:
+def list_topics() -> str:
+    """The help topics."""
+    return render_template("topics.html", topics=[topics.topic(name) for name in topics.names()])
+
+
+def show_worked(api: Api) -> str:
     """Every address, with examples of requests and answers."""
     document = api.document()
     return render_template(
-        "docs.html",
+        "worked.html",
         info=document["info"],
         nouns=examples.by_noun(document),
-        topics=[topics.topic(name) for name in topics.names()],
     )
 
 

@@ -159,7 +159,7 @@ def test_what_can_explode_says_so(client: FlaskClient, product: str, words: str)
 @pytest.mark.parametrize(
     ("held", "days", "words"),
     [(True, 90, "HELD: do not use"), (False, -1, "EXPIRED: do not use"),
-     (True, -1, "HELD and EXPIRED: do not use")],
+     (True, -1, "HELD, EXPIRED: do not use")],
 )  # fmt: skip
 def test_what_may_not_be_drawn_says_so(
     client: FlaskClient, held: bool, days: int, words: str

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
+from cureyard_service.web.openapi import meanings
+from cureyard_service.web.openapi.links import METHODS
 from flask.testing import FlaskClient
 
 pytestmark = pytest.mark.only_on("sqlite")  # nothing here rests on what a database does
+
+TOYS = frozenset({"EchoIn", "EchoOut", "ToyIn", "ToyOut", "ToyChange"})
+"""Schemas of the tests' own resource."""
 
 
 @pytest.fixture
@@ -66,3 +72,59 @@ def test_an_answer_says_what_else_it_may_come_as(
     content = paths[path][method]["responses"]["200"]["content"]
     assert content.keys() == {"application/json", kind}
     assert content[kind]["schema"] == {"type": "string"}
+
+
+def test_every_field_says_what_it_is(client: FlaskClient) -> None:
+    """Fields, queries and names in addresses: a sentence each, not only which units it takes."""
+    document = client.get("/openapi.json").json
+    schemas, paths = document["components"]["schemas"], document["paths"]
+    document["components"]["schemas"] = {n: s for n, s in schemas.items() if n not in TOYS}
+    document["paths"] = {path: told for path, told in paths.items() if "/toys" not in path}
+    bare = []
+    for schema, name, told in meanings.named(document):
+        first = str(told.get("description", "")).split(". ")[0]
+        if not first or meanings.is_of_units(first):
+            bare.append(f"{schema}.{name}")
+    assert bare == []
+    assert sum(1 for _ in meanings.named(document)) > 1500
+
+
+def test_each_meaning_is_used(client: FlaskClient) -> None:
+    """A field that was renamed or removed leaves no meaning behind; each is a short sentence."""
+    document = client.get("/openapi.json").json
+    known = {name for _, name, _ in meanings.named(document)}
+    known |= {f"{schema}.{name}" for schema, name, _ in meanings.named(document)}
+    assert meanings.meanings().keys() <= known
+    for name, meaning in meanings.meanings().items():
+        assert meaning[0].isupper(), name
+        assert meaning.endswith("."), name
+        assert len(meaning) < 100, name
+
+
+def test_each_operation_has_a_name_of_its_own(paths: Any) -> None:
+    """It is a good name of a function in any language, and what the trade would call it."""
+    names = [
+        operation["operationId"]
+        for methods in paths.values()
+        for method, operation in methods.items()
+        if method in METHODS
+    ]
+    assert len(names) == len(set(names)) > 80
+    assert all(re.fullmatch(r"[a-z]+(_[a-z]+)+", name) for name in names)
+    assert {"list_lots", "add_lot", "change_lot", "estimate_roll", "work_out_dose"} <= set(names)
+
+
+def test_every_operation_says_its_statuses(paths: Any) -> None:
+    """Its answer, what it refuses, and what each status means."""
+    for methods in paths.values():
+        for method in set(METHODS) & methods.keys():
+            statuses = methods[method]["responses"].keys()
+            assert statuses & {"200", "201"}
+            assert {"403", "404", "422", "503"} <= statuses
+
+
+def test_a_problem_says_its_slug(client: FlaskClient) -> None:
+    """Beside the address that ends in it."""
+    told = client.get("/v1/jobs/X-1").json
+    assert told["slug"] == "not-found"
+    assert told["type"].endswith("/problems/not-found")

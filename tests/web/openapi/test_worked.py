@@ -90,7 +90,7 @@ def test_the_description_says_what_stood_in_the_addresses(document: dict[str, An
 @described
 def test_the_page_shows_them_whole(client: FlaskClient) -> None:
     """What is sent and what comes back, in lines that fit a page where their words let them."""
-    text = unescape(client.get("/docs").text)
+    text = unescape(client.get("/docs/examples").text)
     for step in steps():
         assert f"{step.method} {step.asked}" in text
         assert step.says in text

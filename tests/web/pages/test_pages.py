@@ -13,6 +13,7 @@ from cureyard_service.store.engine.database import db
 from cureyard_service.web.http.access import reads
 from cureyard_service.web.http.blueprint import Blueprint
 from cureyard_service.web.http.paging import Page
+from cureyard_service.web.pages import viewer
 from cureyard_service.web.resources.health import StateOut
 from flask import Flask
 from flask.testing import FlaskClient
@@ -20,7 +21,7 @@ from flask.views import MethodView
 
 from ...bare import holding
 
-ADDRESSES = ("/healthz", "/readyz", "/docs", "/openapi.json", "/problems/", "/v1/toys", "/nowhere")
+ADDRESSES = ("/healthz", "/readyz", "/docs/topics", "/problems/", "/v1/toys", "/nowhere")
 
 
 @pytest.fixture
@@ -162,7 +163,7 @@ def test_a_body_says_that_it_takes_no_other_names_and_an_answer_that_it_may(
 
 def test_the_page_shows_every_operation(client: FlaskClient, document: dict[str, Any]) -> None:
     """With its address, and nothing from anywhere else."""
-    page = client.get("/docs")
+    page = client.get("/docs/examples")
     assert page.mimetype == "text/html"
     text = unescape(page.text)
     for path, methods in document["paths"].items():
@@ -202,3 +203,46 @@ def test_an_order_of_decorators_that_would_not_hold_does_not_start() -> None:
         blp.response(200, StateOut)(reads()(blp.response(200, StateOut)(get)))
     with pytest.raises(TypeError, match="no access under its arguments"):
         blp.arguments(Page, location="query")(blp.response(200, StateOut)(get))
+
+
+def test_the_viewer_has_a_policy_of_its_own(client: FlaskClient) -> None:
+    """Its scripts come from here alone; nothing stands in the page itself. No other page has it."""
+    page = client.get("/docs")
+    policy = page.headers["Content-Security-Policy"]
+    assert policy == viewer.POLICY
+    assert "script-src 'self';" in policy
+    assert "unsafe-eval" not in policy
+    assert "frame-ancestors 'none'" in policy
+    assert client.get("/docs/topics").headers["Content-Security-Policy"] != policy
+    scripts = re.findall(r"<script([^>]*)>([^<]*)</script>", page.text)
+    assert len(scripts) == 2
+    assert all("src=" in attributes and not inside for attributes, inside in scripts)
+    assert "style=" not in page.text
+    for link in re.findall(r"(?:src|href)=\"([^\"]+)\"", page.text):
+        if link == "data:,":  # no icon is asked for
+            continue
+        assert link.startswith("/")
+        with client.get(unescape(link)) as linked:
+            assert linked.status_code == 200, link
+    assert client.get("/docs/viewer/index.template.html").status_code == 404
+
+
+def test_a_file_is_kept_for_long_and_asked_for_again_by_its_etag(client: FlaskClient) -> None:
+    """Under an address with its hash; under another it is asked for each time (RFC 9110, 13)."""
+    found = re.findall(
+        r"(?:src|href)=\"(/(?:static|docs/viewer)/[^\"]+)\"", client.get("/docs").text
+    )
+    assert len(found) == 4
+    for link in map(unescape, found):
+        assert re.search(r"\?v=[0-9a-f]{16}$", link)
+        with client.get(link) as kept:
+            assert kept.headers["Cache-Control"] == "public, max-age=31536000, immutable"
+            etag = kept.headers["ETag"]
+        with client.get(link, headers={"If-None-Match": etag}) as again:
+            assert (again.status_code, again.data) == (304, b"")
+        for other in (link.partition("?")[0], link[:-1] + "x"):
+            with client.get(other) as asked:
+                assert asked.headers["Cache-Control"] == "no-cache"
+    described = client.get("/openapi.json")
+    again = client.get("/openapi.json", headers={"If-None-Match": described.headers["ETag"]})
+    assert (again.status_code, again.data) == (304, b"")

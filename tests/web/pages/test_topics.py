@@ -13,8 +13,8 @@ pytestmark = pytest.mark.only_on("sqlite")
 
 
 def test_docs_lists_every_topic(client: FlaskClient) -> None:
-    """Each leads to its page; the rest of `/docs` is in test_pages."""
-    text = unescape(client.get("/docs").text)
+    """Each leads to its page; the rest of the help is in test_pages."""
+    text = unescape(client.get("/docs/topics").text)
     for name in topics.names():
         assert f'<a href="/docs/{name}">{name}</a>: {topics.topic(name).title}' in text
 
@@ -34,7 +34,7 @@ def test_a_topic_is_a_page(client: FlaskClient, name: str) -> None:
             assert all(f">{line.replace('`', '')}</" in words for line in block.lines)
     assert "<script" not in page.text
     assert "style=" not in page.text
-    assert set(re.findall(r'href="(/docs[^"]*)"', page.text)) == {"/docs"}
+    assert set(re.findall(r'href="(/docs[^"]*)"', page.text)) == {"/docs", "/docs/topics"}
 
 
 @pytest.mark.parametrize("name", ["plam", "..", "__init__", "plan.md"])

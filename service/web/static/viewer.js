@@ -1,0 +1,13 @@
+"use strict";
+
+// The description is this service's own, so no address may name another one.
+SwaggerUIBundle({
+  url: "/openapi.json",
+  dom_id: "#viewer",
+  deepLinking: true,
+  docExpansion: "none",
+  defaultModelsExpandDepth: 0,
+  filter: true,
+  validatorUrl: null,
+  queryConfigEnabled: false,
+});
