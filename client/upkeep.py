@@ -25,12 +25,14 @@ def serve(
     *,
     behind_proxy: bool = False,
     trust: Sequence[str] = (),
+    log: bool = False,
 ) -> None:
     """Serve the store over HTTP until somebody stops it.
 
     Args:
         behind_proxy: whether a proxy with TLS passes requests on.
         trust: the proxy's addresses, where it is on another machine.
+        log: whether each request is a line on stderr.
 
     Raises:
         Stopped: the address, the port or the store can't be used.
@@ -41,7 +43,12 @@ def serve(
     with explained():
         try:
             serve_store(
-                host, port, service_settings(settings), behind_proxy=behind_proxy, trust=trust
+                host,
+                port,
+                service_settings(settings),
+                behind_proxy=behind_proxy,
+                trust=trust,
+                log=log,
             )
         except Exposed as error:
             raise Stopped(str(error)) from error

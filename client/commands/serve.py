@@ -21,8 +21,11 @@ from ..asking import Ask, asks
     metavar="ADDRESS",
     help="The proxy's address, if it is on another machine.",
 )
+@click.option("--log", is_flag=True, help="A line a request, on stderr.")
 @asks
-def command(ask: Ask, host: str, port: int, behind_proxy: bool, trust: tuple[str, ...]) -> None:
+def command(
+    ask: Ask, host: str, port: int, behind_proxy: bool, trust: tuple[str, ...], log: bool
+) -> None:
     """Serve the store to other machines and programs.
 
     Without options it answers only programs on this machine. Other machines come
@@ -34,10 +37,13 @@ def command(ask: Ask, host: str, port: int, behind_proxy: bool, trust: tuple[str
     machine is answered. Nothing is encrypted between the two: keep that network to
     them.
 
+    Wrong entrances and faults are always logged. For a service that starts with
+    the machine, see 'cureyard help server'.
+
     \b
     Examples:
       cureyard serve --port 8765
-      cureyard serve --behind-proxy
+      cureyard serve --behind-proxy --log
       cureyard serve --behind-proxy --host 192.0.2.10 --trust 192.0.2.20
     """
     if trust and not behind_proxy:
@@ -45,4 +51,4 @@ def command(ask: Ask, host: str, port: int, behind_proxy: bool, trust: tuple[str
     ask.need_no_server("serve")
     from .. import upkeep
 
-    upkeep.serve(ask.settings, host, port, behind_proxy=behind_proxy, trust=trust)
+    upkeep.serve(ask.settings, host, port, behind_proxy=behind_proxy, trust=trust, log=log)

@@ -17,7 +17,7 @@ from ..store.engine.locks import serving
 from .app import create_app
 from .context import streams
 from .context.settings import Clock, Settings, wall_clock
-from .http import peers
+from .http import peers, request_log
 from .http.bodies import CSV_LIMIT
 
 THREADS = 8 + streams.MOST
@@ -42,6 +42,7 @@ def serve(
     clock: Clock = wall_clock,
     behind_proxy: bool = False,
     trust: Sequence[str] = (),
+    log: bool = False,
 ) -> None:
     """Bring the store to this program's version and serve it; returns after SIGTERM or Ctrl-C.
 
@@ -53,6 +54,7 @@ def serve(
         behind_proxy: whether a proxy with TLS faces the network, and passes requests on with
             X-Forwarded-For, -Proto and -Host, which it sets itself.
         trust: that proxy's addresses, if it is on another machine.
+        log: whether each request is a line on stderr; wrong entrances and faults always are.
 
     Raises:
         Exposed: other machines could reach it without TLS, nobody has a token yet, which a
@@ -69,6 +71,8 @@ def serve(
             "Nobody has a token, so through a proxy nobody could ask. Make the first one here: "
             "cureyard token add NAME --role admin"
         )
+    request_log.set_up(every=log)
+    request_log.add(app)
     logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # it warns of each waiting request
     with serving(db):
         server: Any = waitress.create_server(

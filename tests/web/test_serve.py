@@ -272,3 +272,18 @@ def _secret(store: str) -> str:
     made = add_token(name="Rui", role="hand", now=0, hand=Hand("Ada", False, "admin"))
     db.close()
     return made.token
+
+
+def test_its_log_is_on_stderr(store: str) -> None:
+    """With `log` each request is a line of it, with a date before it."""
+    program = PROGRAM.replace("trust=proxies)", "trust=proxies, log=True)")
+    with subprocess.Popen(
+        [sys.executable, "-c", program, store, "127.0.0.1"], stderr=subprocess.PIPE, text=True
+    ) as process:
+        assert process.stderr is not None
+        address = process.stderr.readline().split()[-1]
+        answer = requests.get(f"{address}/v1/now", timeout=HANGS_S)
+        line = process.stderr.readline()
+        process.terminate()
+    assert re.match(rf"\d{{4}}-\d\d-\d\d .* INFO {answer.headers['Request-Id']} 200 \d+ ms", line)
+    assert "GET /v1/now from 127.0.0.1 by nobody" in line
