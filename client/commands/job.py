@@ -210,7 +210,7 @@ def show_gates(
 
     \b
     Example:
-      cureyard job gates 26-014 --bay SHED --prepared 08:30
+      cureyard job gates 26-014 --bay SHED --prepared-at 08:30
     """
     query = filled(bay=bay, spraying="true" if spraying else "", prepared_at=ask.moment(prepared))
     ask.show(ask.api.get(at("jobs", number, "gates"), **query), gates.shown)

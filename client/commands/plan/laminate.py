@@ -37,7 +37,7 @@ def command(
     Examples:
       cureyard plan laminate --ply "300 g/m2" mat 1 --ply "600 g/m2" woven 1 --area "1.2 m2"
       cureyard plan laminate --ply MAT-450 mat 3 --resin LAM-PE --area "1.2 m2" \\
-        --need 26-014 --by 2026-04-02
+        --need 26-014 --needed-on 2026-04-02
     """
     body = {"stack": stack_body(stack), **filled(**given)}
     work_out(ask, "laminate", body, estimates.laminated, need=need, by=by)
