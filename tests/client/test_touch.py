@@ -28,7 +28,7 @@ def plain(told: str) -> str:
 def test_a_touch_test_is_told(hand: Hand) -> None:
     """The state, how to test, and both windows; in a list the state alone."""
     told = plain(hand("layup", "show", "1"))
-    assert re.search(r"state gelled, touch test", told)
+    assert re.search(r"state should be gelled, touch test", told)
     assert "To find out, wipe a spot with acetone: tacky is green, hard is not" in told
     assert re.search(r"window .*, spread by then; with a touch test ", told)
     assert "touch test" in hand("layup", "list")
@@ -38,7 +38,7 @@ def test_a_touch_test_is_told(hand: Hand) -> None:
 def test_green_is_noted(hand: Hand) -> None:
     """It is open now, and what was seen stands below."""
     told = plain(hand("layup", "observe", "1", "green"))
-    assert "recoat open" in told
+    assert "window open" in told
     assert "The next layer can go on without abrading." in told
     assert re.search(r"seen what by .* green Ines", told)
 
@@ -47,7 +47,7 @@ def test_why_is_told_where_it_is_asked_for(hand: Hand) -> None:
     """Of a layup each moment, of a dose its gel; else not a word."""
     assert "? " not in hand("layup", "show", "1")
     told = plain(hand("layup", "show", "1", "--why"))
-    for moment in ("gel", "recoat opens", "recoat closes"):
+    for moment in ("gel", "window opens", "window shuts"):
         assert re.search(rf"\? {moment}: .*the temperature \d+ %", told)
     dose = ("dose", "LAM", "500 g", "--percent", "2", "--temperature", "20 degC")
     assert "? " not in hand(*dose)

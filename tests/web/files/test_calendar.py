@@ -125,7 +125,6 @@ def test_a_replanned_milestone_moves_and_is_not_doubled(client: FlaskClient, clo
 def test_an_observed_gel_cancels_its_event(client: FlaskClient, clock: Clock) -> None:
     """3.8.1.11: STATUS:CANCELLED, under the same UID, at the moment that a hand saw it."""
     number = laid()
-    before = events(client.get("/v1/calendar.ics"))
     clock.moment += 1500
     observe_layup(finding.layup(number), kind="gelled", now=clock.moment, hand=HAND)
     told = events(client.get(ALL))
