@@ -11,6 +11,7 @@ from cureyard_client.clock import day, is_spoken, moment, shown, today
 from cureyard_client.clock import face as clock_face
 from cureyard_client.exits import Stopped
 from cureyard_client.rendering import moments
+from cureyard_client.rendering.columns import View
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -147,14 +148,15 @@ def test_of_what_is_to_come(text: str, exact: str) -> None:
 def test_what_is_printed_is_taken(off: timedelta, zone: str) -> None:
     """Each face of a moment that the program prints is read back as that moment."""
     now = NOW.replace(month=6)  # no clock changes near it
+    view = View(100, now)
     at = now + off
     local = at.astimezone(ZoneInfo(zone))
     printed = [
-        moments.clock(local, now), moments.when(local.isoformat(), now),
+        moments.clock(local, view), moments.when(local.isoformat(), view),
         clock_face(local.isoformat()), shown(local.isoformat(), zone), f"{local:%d %b %Y %H:%M}",
     ]  # fmt: skip
     if abs(off) < timedelta(days=1):
-        printed.append(moments.away(at, now))
+        printed.append(moments.away(at, view))
     for text in printed:
         read = datetime.fromisoformat(moment(text, now, lambda: zone, ahead=off > timedelta(0)))
         assert read == at, text

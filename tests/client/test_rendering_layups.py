@@ -101,7 +101,7 @@ def test_no_window() -> None:
     """Where no moment is surely inside it, a touch test is all that is left, and that is said."""
     touch = {"from": "2026-03-04T11:02:00+00:00", "until": "2026-03-04T20:58:00+00:00"}
     told = "\n".join(layups.shown(layup(window=None, touch_window=touch), VIEW))
-    assert re.search(r"^window +only with a touch test, today 11:15 to 20:55", told, re.MULTILINE)
+    assert re.search(r"^window +only with a touch test today 11:15 to 20:55", told, re.MULTILINE)
     none = {"at": None, "why": "cold-stalled"}
     stalled = {**MILESTONES, "recoat_opens": none}
     told = "\n".join(layups.shown(layup(window=None, milestones=stalled), VIEW))
@@ -112,7 +112,7 @@ def test_both_windows_in_one_line() -> None:
     """The sure one first, by whose end the layer is spread; then the wider one for a touch."""
     touch = {"from": "2026-03-04T11:02:00+00:00", "until": "2026-03-04T20:58:00+00:00"}
     told = "\n".join(layups.shown(layup(touch_window=touch, state=["recoat_touch"]), VIEW))
-    assert "today 12:00 to 20:00, spread by then; with a touch test today 11:15 to 20:45" in told
+    assert "today 12:00 to 20:10, spread by then; with a touch test today 11:15 to 20:55" in told
     assert "state    touch test" in told
 
 

@@ -90,8 +90,9 @@ def test_a_phone_subscribes(yard: Hand, served: str) -> None:
     address = remote.types("calendar subscribe --bay SHED").out.splitlines()[0]
     assert address.startswith(f"{served}/calendar/cureyard_")
     told = vobject.readOne(requests.get(address, timeout=HANGS_S).text)
+    craft = "the dory Teal"
     assert {event.summary.value for event in told.vevent_list} >= {
-        "Inner skin: recoat window opens", "Inner skin: recoat window shuts",
+        f"{craft}, Inner skin: recoat window {word}" for word in ("opens", "shuts")
     }  # fmt: skip
     remote.types("calendar revoke 1 --reason lost")
     assert requests.get(address, timeout=HANGS_S).status_code == 404

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from ...core.amounts.quantities import DOSE_MASS, GEL_TIME, SIZE, TEMPERATURE, TIME
-from ...core.amounts.views import Called, Code, LeftOut, Moment, RowId, View
+from ...core.amounts.views import Called, Code, Moment, RowId, View
 from ...core.products.cure_sheet import (
     STAGES,
     GelPoint,
@@ -72,8 +72,8 @@ class StageView(View):
 
     time: Annotated[float, TIME]
     temperature: Annotated[float | None, TEMPERATURE]
-    shortest: Annotated[float | None, TIME, Called("from"), LeftOut()] = None
-    longest: Annotated[float | None, TIME, Called("to"), LeftOut()] = None
+    shortest: Annotated[float | None, TIME, Called("from")] = None
+    longest: Annotated[float | None, TIME, Called("to")] = None
 
 
 @dataclass(frozen=True)

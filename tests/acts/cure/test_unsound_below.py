@@ -127,11 +127,11 @@ def faces(layup: int, now: int) -> dict[str, bool]:
     row = finding.layup(layup)
     gate = next(g for g in gates.judge(row.job, now) if g.rule.gate == "sound-below")
     found = shown(gate.found, "metric")
-    events = [e.name for e in calendar.calendar(now).events if e.layup == layup]
+    events = [e.name for e in calendar.calendar(now).events if e.layup == layup and not e.cancelled]
     seen = look(layup, now)
     return {
         "now": action in ("probe", "heat", "touch"),
-        "wall": any(each.id == layup for each in wall.wall(now).layups),
+        "wall": layup in {row.layup.id for row in wall.wall(now).rows if row.layup},
         "gates": (gate.verdict, f"(layup {layup})" in found) == ("stop", True),
         "curing": any(e.id == layup for e in list_layups(None, 50, now, curing=True)),
         "state": bool(TROUBLE & set(seen.state)),

@@ -30,7 +30,8 @@ def mixed(now: int = NOW) -> int:
 def told(now: int = NOW) -> list[int]:
     """The pots of 'now', which are those of the wall."""
     pots = what_now.what_now(now).pots
-    assert pots == wall.wall(now).pots
+    on_wall = [row.pot for row in wall.wall(now).rows if row.pot]
+    assert sorted(pot.id for pot in pots) == sorted(pot.id for pot in on_wall)
     return [pot.id for pot in pots]
 
 

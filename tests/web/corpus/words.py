@@ -27,7 +27,7 @@ WORDS: tuple[Any, ...] = (
 """No words on one line that can be shown. (What only looks dangerous is words like any other.)"""
 
 CHOICES: tuple[Any, ...] = (
-    "", "Resin", "RESIN", "resin ", "resin\x00", "mast", "ｒｅｓｉｎ", "resin,catalyst", 0, None,
+    "", "re sin", "resin\x00", "mast", "ｒｅｓｉｎ", "resin,catalyst", 0, None,
     True, [], ["resin"], {}, "x" * 100_000,
 )  # fmt: skip
 

@@ -55,7 +55,12 @@ PLACES = {
 QUERIES = {"limit": 200, "seconds": 0}
 """The widest look that a list takes, and the shortest at a stream."""
 
-NO_ROWS = {"/static/{filename}", "/calendar/{secret}.ics", "/jobs/{number}/cuts/{lot}.svg"}
+NO_ROWS = {
+    "/static/{filename}",
+    "/docs/viewer/{filename}",
+    "/calendar/{secret}.ics",
+    "/jobs/{number}/cuts/{lot}.svg",
+}
 """Files; what is asked here by its own address beside the rest; a lot without a cut."""
 
 

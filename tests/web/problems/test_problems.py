@@ -80,6 +80,7 @@ def test_a_problem_says_what_was_wrong_and_that_nothing_changed(client: FlaskCli
     assert answer.content_type == "application/problem+json"
     assert answer.json == {
         "type": "http://localhost/problems/already-exists",
+        "slug": "already-exists",
         "title": "It exists or was done already",
         "status": 409,
         "detail": "There is a toy t-1 already.",
