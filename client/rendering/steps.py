@@ -18,7 +18,7 @@ def told(step: Record, layup: Record, view: View) -> str:
     word = _word(step, layup)
     ends = word == "by" or step["action"] == "heat"
     moment = (closes if ends else opens)(step["at"], view)
-    return f"{word} {full(moment, view)}"
+    return "at once" if ends and moment <= view.now else f"{word} {full(moment, view)}"
 
 
 def row(step: Record, layup: Record, view: View) -> str:
