@@ -101,7 +101,7 @@ def command(
         ask.show(batch, partial(pots.mixed, why=why))
         return
     if not ask.as_json:
-        ask.show(batch, partial(pots.mixed, why=why))
+        ask.show(batch, partial(pots.mixed, why=why, laid=True))
         click.echo()
     layup = filled(job=job, title=lay, kind=kind, bay=given["bay"], applied_at=moment)
     laid = _lay(ask, batch.body, layup)

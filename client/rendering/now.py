@@ -65,7 +65,8 @@ def _urgency(row: Row) -> tuple[int, str]:
 def _layup(layup: Record, view: View) -> Row:
     sign, step = states.first(layup), layup["next"]
     due = steps.deadline(step, layup)
-    mark = "!" if sign in states.TROUBLE else _near(due, view)
+    stopped = step["action"] == "probe"
+    mark = "!" if stopped or sign in states.TROUBLE else _near(due, view)
     return Row(mark, str(layup["id"]), layup["title"], layup.get("craft") or "", layup["job"],
                states.first_words(layup), states.is_seen(layup, sign),
                steps.row(step, layup, view), due, step.get("at"))  # fmt: skip
@@ -74,7 +75,8 @@ def _layup(layup: Record, view: View) -> Row:
 def _pot(pot: Record, view: View) -> Row:
     due = pot["work_until"]
     over = read(due) <= view.now
-    do = f"note it: cureyard batch observe {pot['id']}" if over else f"spread {by(due, view)}"
+    note = f"note it: cureyard batch observe {pot['id']} gelled"
+    do = note if over else f"spread {by(due, view)}"
     return Row("!" if over else _near(due, view), f"p{pot['id']}",
                f"{pot['resin']} {amount(pot.get('amount'))}", pot.get("craft") or "", pot["job"],
                "time is over" if over else "pot", True, do, due, due)  # fmt: skip

@@ -26,11 +26,12 @@ def dosed(dose: Record, view: View) -> list[str]:
     )
 
 
-def mixed(card: Record, view: View, why: bool = False) -> list[str]:
+def mixed(card: Record, view: View, why: bool = False, laid: bool = False) -> list[str]:
     """The mix card of a pot: what to weigh, what is wrong with this pot, until when to spread it.
 
     Args:
         why: whether to say what its times rest on, and what would make them better.
+        laid: whether it is being laid by the same command.
     """
     notes = card.get("basis_notes") or ()
     alarms = [words for words in card.get("warnings") or () if words not in notes]
@@ -43,7 +44,7 @@ def mixed(card: Record, view: View, why: bool = False) -> list[str]:
         *labelled((_seen(seen, view) for seen in card.get("observations", ())), view.width),
         *(marked([*notes, *(card.get("advice") or ())], view.width, "? ") if why else []),
         "",
-        *labelled(_commands(card, view), view.width),
+        *labelled(_commands(card, view, laid), view.width),
         *([] if _is_told(card) else ["", *marked(card.get("cautions"), view.width, "- ")]),
     ]
 
@@ -147,7 +148,8 @@ def _shouted(alarms: list[str], card: Record) -> list[str]:
 def _clock(card: Record, view: View) -> list[tuple[str, str, str]]:
     """Until when to spread it and when it gels, on the clock, and what that rests on."""
     at = face(read(card["mixed_at"]), view)
-    rows = [*_spread(card, view), *_gels(card, view), ("because", _basis(card["basis"]), "")]
+    rows = [] if _is_gelled(card) else [*_spread(card, view), *_gels(card, view)]
+    rows.append(("because", _basis(card["basis"]), ""))
     if card.get("limited_by"):
         rows.append(("limit", str(card["limited_by"]).replace("_", " "), ""))
     rows.append(("pot", f"{card['id']}, {card['job']}", f"mixed {at} by {card['who']}"))
@@ -177,18 +179,25 @@ def _gels(card: Record, view: View) -> list[tuple[str, str, str]]:
     return [("gels", between(earliest, latest, view).removeprefix("today "), beside)]
 
 
-def _commands(card: Record, view: View) -> list[tuple[str, str]]:
+def _commands(card: Record, view: View, laid: bool) -> list[tuple[str, str]]:
     """What to type next, while it can be laid up, and what if it is wrong."""
     job, batch = card["job"], card["id"]
     latest = card.get("gel_at_latest")
     safety = "safety: cureyard help safety" if _is_told(card) else ""
-    if card.get("state") in FATES or (latest and read(latest) <= view.now):
+    if card.get("state") in FATES or _is_gelled(card) or (latest and read(latest) <= view.now):
         return [("", safety)]
     wrong = f"cureyard batch observe {batch} not_mixed"
+    lay = f'cureyard layup start {job} "TITLE" --kind laminate --batch {batch}'
     return [
-        ("next", f'cureyard layup start {job} "TITLE" --kind laminate --batch {batch}'),
+        ("next", "" if laid else lay),
         ("wrong?", "   ".join(filter(None, (wrong, safety)))),
     ]
+
+
+def _is_gelled(card: Record) -> bool:
+    """Whether the last look at its cup found it gelled."""
+    looks = [each["kind"] for each in card.get("observations") or ()]
+    return bool(looks) and looks[-1] == "gelled"
 
 
 def _is_told(card: Record) -> bool:

@@ -102,7 +102,8 @@ def closes(told: LayupView, edge: str) -> float:
 
 def contradictions(laid: Laid, told: LayupView, now: int) -> list[str]:
     """Where what is to be done next speaks against what a hand said last."""
-    if laid.gone:
+    doubted = any("note it again" in shown(word, "metric") for word in told.warnings)
+    if laid.gone or doubted:
         return []
     action, signs = told.next.action, set(told.state)
     words = shown(told.next.text, "metric").lower()
@@ -113,7 +114,6 @@ def contradictions(laid: Laid, told: LayupView, now: int) -> list[str]:
         found.append("seen gelled, and called wet")
     in_time = now < closes(told, "earliest")
     open_ = action == "coat" and "recoat_open" in signs
-    open_ |= any("note it again" in shown(word, "metric") for word in told.warnings)  # doubted
     if laid.last_word == "no_transfer" and in_time and not open_:
         found.append(f"a glove came away clean, and told to {action}")
     ground = action == "coat" and not re.search(r"\b(grind|abrade)\b", words)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shlex
 from collections.abc import Callable
 from pathlib import Path
@@ -62,7 +63,7 @@ def test_a_pot_and_its_layup_in_seventy_keys(types: Types) -> None:
     assert keys(*LONG) == 146
     types("use -j 26-014 -b SHED")
     told = types(POT)
-    assert "batch 1" in told.stdout
+    assert re.search(r"^pot +1, ", told.stdout, re.MULTILINE)
     assert "layup 1" in told.stdout
     assert "Plies 1 to 3" in told.stdout
     assert "Job 26-014: the one in use." in told.stderr

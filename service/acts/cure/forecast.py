@@ -73,7 +73,7 @@ def _run_on(outlook: Outlook) -> Gathered | None:
     floor = laid.layer.sheet.cure_min
     if stalled is None or floor is None:
         return None
-    doubted = _is_doubted(outlook.forecast, laid)
+    doubted = is_doubted(outlook.forecast, laid)
     ended = stall.ended_by(stalled, laid.touch.checks, laid.trace, floor, doubted=doubted)
     if ended is None:
         return None
@@ -82,7 +82,7 @@ def _run_on(outlook: Outlook) -> Gathered | None:
     return replace(laid, layer=replace(laid.layer, sheet=sheet), flags=laid.flags + words)
 
 
-def _is_doubted(told: Forecast, laid: Gathered) -> bool:
+def is_doubted(told: Forecast, laid: Gathered) -> bool:
     """Whether its looks are such that they must be said again before anything goes by them."""
     return told.looked < UNLIKELY and not laid.layer.said_again
 

@@ -14,7 +14,7 @@ from ...core.cure import post_cure, recoat, signs
 from ...core.cure.clocks import Doubt
 from ...core.cure.forecast import PotForecast, milestones
 from ...core.cure.layer import Layer
-from ...core.cure.milestones import Milestone
+from ...core.cure.milestones import Milestone, on_part
 from ...core.cure.next_step import NextStep, next_step
 from ...core.cure.post_cure import PostCured
 from ...core.cure.recoat import Stand, window
@@ -28,7 +28,7 @@ from ...store.cure.layups import Layup, LayupObservation
 from ..bays import air
 from ..yard import moments
 from . import laid_late, lies_on
-from .forecast import Outlook, odd_gels, odd_looks, outlooks
+from .forecast import Outlook, is_doubted, odd_gels, odd_looks, outlooks
 from .gather import Gathered, gather
 
 _LAID_LATE = "is of a pot that must have gelled before it was laid"
@@ -87,7 +87,8 @@ class Watched:
     def in_trouble(self) -> bool:
         """Whether it stays in every list until somebody says what became of it."""
         wet_when_ended = self.touch.ended is not None and self.touch.not_gelled is not None
-        return wet_when_ended or not signs.TROUBLE.isdisjoint(self.signs)
+        stopped = self.step.action == "probe"
+        return wet_when_ended or stopped or not signs.TROUBLE.isdisjoint(self.signs)
 
     @property
     def trouble_since(self) -> float | None:
@@ -166,6 +167,8 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
     laid, told = outlook.laid, outlook.forecast
     record, layer, touch = laid.record, laid.layer, laid.touch
     found = by_hand(told.found, touch)
+    if is_doubted(told, laid) and _is_too_early(outlook):
+        found, touch = _doubting(outlook, found)
     shown = signs.signs(layer, found, told.stalled, touch, now, told.pots)
     bare = shown
     if touch.finished is not None:
@@ -182,17 +185,18 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
         cold=None if is_hard else outlook.cold,
         clock=clock,
     )
-    late = () if touch.is_set else laid_late.words(record)
+    late = () if touch.sandable is not None else laid_late.words(record)
     lies = lies_on.words(record)
     stops = [*late, *(w for w in lies if w.startswith("Stop") and touch.sandable is None)]
+    promised = signs.TROUBLE.isdisjoint(shown) and not stops
     return Watched(
         record=record,
         layer=layer,
         trace=laid.trace,
         found=found,
         pots=told.pots,
-        window=window(found) if signs.TROUBLE.isdisjoint(shown) else None,
-        touch_window=recoat.touch_window(found) if signs.TROUBLE.isdisjoint(shown) else None,
+        window=window(found) if promised else None,
+        touch_window=recoat.touch_window(found) if promised else None,
         cold_from=outlook.stalls_from,
         touch=touch,
         unsound=signs.unsound(bare, touch) or (_LAID_LATE if late else None),
@@ -204,10 +208,43 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
     )
 
 
+def _is_too_early(outlook: Outlook) -> bool:
+    """Whether a hand found more than a gel before the first of its pots can have gelled.
+
+    A gel that comes early is believed: it opens nothing.
+    """
+    touch, told = outlook.laid.touch, outlook.forecast
+    words = (touch.no_transfer, touch.green, touch.hard, touch.sanded)
+    found = min((at for at in words if at is not None), default=None)
+    if told.stalled is not None or outlook.laid.layer.sheet.cold_max == inf:
+        return False  # after a stall in the cold nobody can say what is early
+    gels = [on_part(pot.told_gel, pot.told_film).earliest for pot in told.pots]
+    earliest = min((at for at in gels if at is not None), default=None)
+    return found is not None and earliest is not None and found < earliest
+
+
+def _doubting(outlook: Outlook, found: dict[str, Milestone]) -> tuple[dict[str, Milestone], Touch]:
+    """The milestones and the touch of a layup whose looks are doubted: as if nobody had looked.
+
+    But for its closing: who finds it open early may be right, and then it shuts early.
+    """
+    layer, touch = outlook.laid.layer, outlook.laid.touch
+    bare = milestones(layer.refitted(layer.law), outlook.laid.trace, outlook.doubt)
+    opens, closes = bare["recoat_opens"], found["recoat_closes"]
+    unsure = {"recoat_opens": replace(opens, sure=None), "recoat_closes": closes}
+    still = Touch(
+        not_gelled=touch.not_gelled,
+        scraped_off=touch.scraped_off,
+        ended=touch.ended,
+        finished=touch.finished,
+    )
+    return bare | unsure, still
+
+
 def _stopped(step: NextStep, stops: list[str]) -> NextStep:
     """The next step, or first the stops: a pot laid too late, a face that nothing bonds to.
 
-    The one holds until a hand found it set, the other until a hand found it hard all the same.
+    Both hold until a hand found it hard all the same.
     """
     if not stops or step.action == "none":
         return step
@@ -255,8 +292,11 @@ def air_while_curing(watched: Watched, now: int) -> Trace | None:
     return trace.between(start, until) if until > start else None
 
 
-def ground(row: Layup, now: int) -> Ground:
+def ground(row: Layup, now: int, *, by_touch: bool = False) -> Ground:
     """A layup as the ground of a next layer: its window, and when it is hard enough to abrade.
+
+    Args:
+        by_touch: whether its likely window counts, not its sure one.
 
     Raises: UnsoundBelow: it is in trouble, so nothing is planned on it.
     """
@@ -268,15 +308,16 @@ def ground(row: Layup, now: int) -> Ground:
             pointer="/after",
             layup=row.id,
         )
-    return ground_of(watched)
+    return ground_of(watched, by_touch=by_touch)
 
 
-def ground_of(watched: Watched) -> Ground:
+def ground_of(watched: Watched, *, by_touch: bool = False) -> Ground:
     """As `ground`, of a layup that was worked out, in trouble or not.
 
     A hand that found it hard counts before the clock.
     """
-    opens, closes = watched.window or (inf, -inf)
+    held = watched.touch_window if by_touch else watched.window
+    opens, closes = held or (inf, -inf)
     covered = milestones(replace(watched.layer, cover="film"), watched.trace, watched.doubt)
     stages = (covered["sandable"].latest, covered["full_cure"].latest)
     hard = next((at for at in (watched.touch.sandable, *stages) if at is not None), inf)

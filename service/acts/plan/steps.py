@@ -127,7 +127,14 @@ def look_up(
         else:
             made.append(_plain(step, pointer))
     below = None if after is None else finding.laid(after, "/after")
-    ground = None if below is None else watch.ground(below, now)
+    if by_touch and below is not None and below.job.structural != "no":
+        raise Invalid(
+            f"Layup {below.id} is of a job that may carry load, so nothing on it is planned by "
+            "touch.",
+            advice="Leave out 'touch'; or say that the job is not structural.",
+            pointer="/after",
+        )
+    ground = None if below is None else watch.ground(below, now, by_touch=by_touch)
     return Chain(tuple(made), products, place, start, slot, ground, below, by_touch)
 
 

@@ -116,7 +116,8 @@ def _show(chain: Chain, plan: Plan, number: int) -> PlannedView:
 def _why(chain: Chain, plan: Plan, number: int) -> str:
     under = _below(chain, plan, number)
     below = "the face" if under is None else f"'{under.title}'"
-    return _WHY[plan.steps[number].bound].format(below=below)
+    told = _WHY[plan.steps[number].bound].format(below=below)
+    return told.replace("is sure to be ready", "is likely ready") if chain.by_touch else told
 
 
 def _prepare(chain: Chain, plan: Plan, number: int) -> list[str]:

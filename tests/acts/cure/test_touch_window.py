@@ -202,3 +202,14 @@ def test_wet_and_then_gelled_is_a_bracket() -> None:
     other = seen(alone, "gelled", 34 / 60)
     assert told.milestones.recoat_opens.at > other.milestones.recoat_opens.at
     assert told.milestones.gel.earliest >= NOW + 30 * 60
+
+
+def test_sanded_minutes_after_it_was_laid_is_asked_again_and_changes_nothing() -> None:
+    """It was another part: it stays wet, nothing goes on it, and the next look is waited for."""
+    layup = ready()
+    told = seen(layup, "sanded", 1 / 30)
+    assert told.state[0] == "wet"
+    assert told.next.action == "wait"
+    assert told.window is None
+    assert any("note it again" in str(word) for word in told.warnings)
+    assert seen(layup, "sanded", 1 / 20).next.action == "coat"

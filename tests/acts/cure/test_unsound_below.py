@@ -388,8 +388,11 @@ def test_a_pot_laid_after_it_must_have_gelled_is_unsound_until_a_hand_says() -> 
     assert "must have gelled by" in action.text
     with pytest.raises(errors.UnsoundBelow, match="must have gelled before"):
         laid(over=layup, now=NOW + 4 * H)
-    felt(layup, "gelled", now=NOW + 4 * H)
-    laid(over=layup, now=NOW + 4 * H)
+    felt(layup, "gelled", now=NOW + 4 * H)  # that is what was feared
+    with pytest.raises(errors.UnsoundBelow, match="must have gelled before"):
+        laid(over=layup, now=NOW + 4 * H)
+    felt(layup, "thumbnail", now=NOW + 5 * H)
+    laid(over=layup, now=NOW + 5 * H)
 
 
 def test_a_layer_laid_bare_again_is_watched_again() -> None:
