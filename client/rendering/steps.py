@@ -34,8 +34,18 @@ def row(step: Record, layup: Record, view: View) -> str:
     if action == "prepare":
         return "prepare it before the next layer"
     if at is None:
-        return "feel it with a glove" if action == "touch" else "next layer now"
+        return _untimed(action, sign, layup)
     return _timed(step, layup, view)
+
+
+def _untimed(action: str, sign: str, layup: Record) -> str:
+    """A step that can be done now and has no end."""
+    if action != "touch":
+        return "next layer now"
+    if sign != "recoat_touch":
+        return "feel it with a glove"
+    nail = layup.get("surface") == "amine_blush"
+    return "wash a spot, nail test first" if nail else "acetone test first"
 
 
 _PROBE = {

@@ -216,8 +216,9 @@ def _touch(layer: Layer, found: dict[str, Milestone], touch: Touch, now: float) 
         text = (
             f"{first}It may have shut. To find out, {late}. If green, cover it now; else {steps}."
         )
-    else:
-        text = f"{first}The window is short: {glove}. Late in it, {late}. If not green, {steps}."
+        # No hour: until a likely end is no promise, and the test is not the glove's.
+        return NextStep("touch", text, cautions=past.cautions)
+    text = f"{first}The window is short: {glove}. Late in it, {late}. If not green, {steps}."
     return NextStep("touch", text, closes, past.cautions)
 
 

@@ -41,8 +41,8 @@ def test_actions_by_urgency() -> None:
     touch = laid(5.1, job="S-1")
     told = what_now(NOW).actions
     assert [(each.layup, each.action) for each in told] == [
-        (closing, "coat"), (late, "probe"), (cold, "heat"), (open_, "coat"), (perhaps, "touch"),
-        (touch, "touch"), (past, "prepare"), (wet, "wait"),
+        (closing, "coat"), (late, "probe"), (cold, "heat"), (open_, "coat"), (touch, "touch"),
+        (perhaps, "touch"), (past, "prepare"), (wet, "wait"),
     ]  # fmt: skip
     assert [each.closing for each in told] == [True] + [False] * 7
     assert told[0].at - NOW <= CLOSING_SOON_S

@@ -58,7 +58,7 @@ def step(
         (60, "wait", "recoat window", OPEN_BY),
         (170, "coat", "without abrading", SHUT_BY),
         (130, "touch", "open already", OPEN_BY),
-        (900, "touch", "may have shut", 1200),
+        (900, "touch", "may have shut", None),
         (1210, "prepare", "abrade", None),
     ],
 )
