@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from selenium.common.exceptions import StaleElementReferenceException
 from selenium.webdriver import Chrome
 from selenium.webdriver.common.by import By
 from selenium.webdriver.support.ui import WebDriverWait
@@ -105,7 +106,11 @@ def test_a_person_comes_in_looks_and_leaves(chrome: Chrome, owner: Hand) -> None
         assert "not known here" in chrome.find_element(By.CSS_SELECTOR, "[role=alert]").text
         chrome.find_element(By.NAME, "token").send_keys(secret)
         chrome.find_element(By.TAG_NAME, "button").click()
-        assert "Rui (hand)" in chrome.find_element(By.TAG_NAME, "main").text
+        # The address stays the same: the page before may still be there at the first look.
+        next_page = WebDriverWait(
+            chrome, HANGS_S, ignored_exceptions=[StaleElementReferenceException]
+        )
+        next_page.until(lambda seen: "Rui (hand)" in seen.find_element(By.TAG_NAME, "main").text)
         assert secret not in chrome.current_url
         assert chrome.execute_script("return document.cookie") == ""
         (kept,) = chrome.get_cookies()
