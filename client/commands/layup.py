@@ -28,6 +28,14 @@ from ..rendering.moments import read
 from ..withdrawals import last_observation, withdraw_layup, withdraw_observation
 
 COVER = Choice(["none", "peel_ply", "film"])
+finished_option = click.option(
+    "--finished-at",
+    "finished",
+    cls=Option,
+    old="--finished",
+    metavar="TIME",
+    help="When the last of it was laid.",
+)
 
 
 @click.group("layup", cls=Noun)
@@ -70,14 +78,7 @@ def command() -> None:
     type=Choice(["polystyrene", "old_polyester", "old_epoxy", "unknown"]),
     help="The surface below, if that is no layup: an old hull, a core.",
 )
-@click.option(
-    "--finished-at",
-    "finished",
-    cls=Option,
-    old="--finished",
-    metavar="TIME",
-    help="When the last of it was laid.",
-)
+@finished_option
 @at_option("When it was begun")
 @override_option
 @asks
@@ -276,14 +277,7 @@ def move_layup(ask: Ask, layup: str, bay: str, at: str | None) -> None:
 @click.argument("layup", type=LAYUP)
 @click.option("--title", metavar="TEXT", help="The layup's title.")
 @click.option("--cover", type=COVER, help="What is laid over it.")
-@click.option(
-    "--finished-at",
-    "finished",
-    cls=Option,
-    old="--finished",
-    metavar="TIME",
-    help="When the last of it was laid.",
-)
+@finished_option
 @asks
 def set_layup(
     ask: Ask, layup: str, title: str | None, cover: str | None, finished: str | None

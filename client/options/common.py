@@ -110,6 +110,18 @@ def at_option(help_text: str) -> Callable[[F], F]:
     return click.option("--at", metavar="TIME", help=f"{help_text} (now).")
 
 
+def start_at_option(help_text: str) -> Callable[[F], F]:
+    """`--start-at`: when a plan begins; without it, now."""
+    return click.option(
+        "--start-at",
+        "start",
+        cls=Option,
+        old="--start",
+        metavar="TIME",
+        help=f"{help_text} (now).",
+    )
+
+
 def why_option(command: F) -> F:
     """`--why`: what makes the moments so unsure, and what would help."""
     return click.option(

@@ -9,7 +9,7 @@ import click
 
 from ...api import Body, at
 from ...asking import Ask, asks
-from ...options.common import Option, filled, number
+from ...options.common import Option, filled, number, start_at_option
 from ...options.stored import BAY, JOB
 from ...rendering import plans
 
@@ -57,14 +57,7 @@ _PRODUCT = re.compile(r"(?P<product>[^+@]+)(?:\+(?P<catalyst>[^+@]+))?(?:@(?P<pe
     metavar="TIME",
     help="How long abrading takes before a layer whose window was missed.",
 )
-@click.option(
-    "--start-at",
-    "start",
-    cls=Option,
-    old="--start",
-    metavar="TIME",
-    help="When the first step may begin (now).",
-)
+@start_at_option("When the first step may begin")
 @click.option(
     "--after",
     type=click.IntRange(1),

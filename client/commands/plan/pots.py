@@ -8,7 +8,7 @@ import click
 
 from ...answers import Record
 from ...asking import Ask, asks
-from ...options.common import Option, filled
+from ...options.common import filled, start_at_option
 from ...options.dose import dose_options, fillers_option
 from ...rendering.amounts import amount
 from ...rendering.columns import View, labelled, remarks, spaced, table
@@ -30,14 +30,7 @@ _LIMITS = {"pot_max": "by the greatest pot", "time": "by the time before it gels
     "--in", "spread_time", required=True, metavar="TIME", help="The time that spreading it takes."
 )
 @click.option("--area", metavar="AREA", help="The whole area, if --spread is an area.")
-@click.option(
-    "--start-at",
-    "start",
-    cls=Option,
-    old="--start",
-    metavar="TIME",
-    help="When the first pot is mixed (now).",
-)
+@start_at_option("When the first pot is mixed")
 @asks
 def command(ask: Ask, start: str | None, **given: Any) -> None:
     """Share AMOUNT of RESIN out into pots that are each spread before they gel.
