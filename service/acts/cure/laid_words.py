@@ -11,7 +11,9 @@ from ...core.words import Text, say
 from ...store import bays
 from ...store.bays import Bay
 from ...store.cure.layups import Layup
+from ...store.cure.pots import Batch
 from ..bays import air
+from ..yard import moments
 from . import bonding, watch
 
 
@@ -55,6 +57,20 @@ def on_percent(percent: Decimal | None) -> list[Text]:
     return [
         f"{percent:g} % of catalyst is over {PERCENT_NEVER_OVER:g} %: it may never cure. Probe it "
         "before anything goes on it."
+    ]
+
+
+def on_pots(pots: list[Batch], at: int, done: int) -> list[Text]:
+    """A word on each pot that was spread past its working time; laid from `at` until `done`.
+
+    A pot that must have gelled before `at` has a stop of its own, in `laid_late`.
+    """
+    return [
+        f"Pot {pot.id} was to be spread by {moments.clock(pot.spread_by)}: scrape off what went "
+        "on stiff, stringy or in lumps."
+        for pot in pots
+        if done > pot.spread_by
+        and (pot.gel_latest_s is None or at <= pot.mixed_at + pot.gel_latest_s)
     ]
 
 

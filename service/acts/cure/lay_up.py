@@ -199,6 +199,7 @@ def _record(laid: _Laid, now: int, hand: Hand) -> Layup:
 def _words(laid: _Laid, row: Layup, judged: _Judged) -> list[Text]:
     words: list[Text] = laid_words.on_face(row, laid.material.sheet, laid.bay)
     words += laid_words.on_percent(laid.asked.catalyst_percent)
+    words += laid_words.on_pots(laid.material.pots, laid.at, laid.done)
     words += [*judged.words, *one_lot.of_layup(row, laid.material.pots)]
     if row.kind == "laminate":
         words += binders.words_of_job(laid.job, laid.material.product)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 from typing import Annotated
 
@@ -42,8 +41,7 @@ def _urgency(pot: UnlaidPotView, now: int) -> tuple[bool, float]:
 
 
 def _show(row: Batch, now: int) -> UnlaidPotView:
-    work = json.loads(row.answer)["pot"]["working_time"]
-    until = row.mixed_at + int(work or 0)
+    until = row.spread_by
     return UnlaidPotView(
         id=row.id,
         job=row.job.number,

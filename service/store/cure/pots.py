@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
 from typing import Any, NamedTuple
 
@@ -45,6 +46,11 @@ class Batch(NamedTuple):
     job: Job
     resin_lot: Lot
     catalyst_lot: Lot | None
+
+    @property
+    def spread_by(self) -> int:
+        """When its working time is over, epoch s, as the hand was told at its mixing."""
+        return self.mixed_at + int(json.loads(self.answer)["pot"]["working_time"] or 0)
 
 
 class BatchObservation(NamedTuple):

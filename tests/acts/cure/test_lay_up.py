@@ -394,6 +394,16 @@ def test_a_pot_that_must_have_gelled_is_told_of(books: Database) -> None:
     assert any("must have gelled by" in word for word in told.warnings)
 
 
+@pytest.mark.parametrize(("minutes", "told"), [(-1, False), (1, True)])
+def test_a_pot_spread_past_its_working_time_is_told_of(minutes: int, told: bool) -> None:
+    """A minute before its working time is over nothing is said; a minute after, its last is."""
+    yard.stocked()
+    pot = yard.pot(now=NOW).id
+    end = finding.batch(pot, "").spread_by + minutes * MIN
+    layup = yard.laid(pot, now=end, applied_at=NOW + MIN, finished_at=end)
+    assert any(f"Pot {pot} was to be spread by" in word for word in layup.warnings) is told
+
+
 def test_what_lies_on_an_unsettled_layer_says_so(books: Database) -> None:
     """Until somebody says what became of the layer below."""
     lower = yard.laid(product="LAM", catalyst_percent=Decimal(2)).id
