@@ -9,7 +9,7 @@ from ..answers import Record
 from . import states, steps, why
 from .amounts import Rounding, percent, span
 from .columns import View, labelled, marked, spaced, table
-from .moments import FINE, between, clock, inwards, opening_step, read, short, stepped, when
+from .moments import STEP, between, clock, inwards, read, short, stepped, when
 from .products import post_cure
 
 EARLY = ("gel", "film", "recoat_closes")
@@ -115,7 +115,7 @@ def _windows(layup: Record, view: View) -> str:
 
 def _inwards(span: Record | None, view: View) -> str:
     """A window on the clock."""
-    return between(*inwards(span["from"], span["until"], view), view) if span else ""
+    return between(*inwards(span["from"], span["until"]), view) if span else ""
 
 
 def _post_cured(state: Record | None, view: View) -> str:
@@ -155,21 +155,19 @@ def _seen(observations: Iterable[Record], view: View) -> list[str]:
 def _at(name: str, milestone: Record | None, view: View, full: bool = False) -> str:
     if milestone is None or milestone.get("at") is None:
         return "-" if full else ""
-    step, rounding = _step(name, milestone, view)
+    step, rounding = _step(name, milestone)
     return (when if full else short)(milestone["at"], view, step, rounding)
 
 
-def _step(name: str, milestone: Record, view: View) -> tuple[int, Rounding]:
+def _step(name: str, milestone: Record) -> tuple[int, Rounding]:
     """How a clock time is rounded; an observed one is shown to the minute."""
     if milestone.get("basis") == "observed":
         return 1, "near"
-    if name in EARLY:
-        return FINE, "down"
-    return opening_step(read(milestone["at"]), view), "up"
+    return STEP, "down" if name in EARLY else "up"
 
 
 def _band(name: str, milestone: Record, view: View) -> str:
-    step, rounding = _step(name, milestone, view)
+    step, rounding = _step(name, milestone)
     if milestone.get("earliest") is None:
         return ""
     earliest = stepped(read(milestone["earliest"]), step, rounding)
@@ -180,9 +178,7 @@ def _band(name: str, milestone: Record, view: View) -> str:
 
 
 def _next(layup: Record, view: View) -> str:
-    step = layup["next"]
-    moment = steps.told(step, layup, view)
-    return f"{step['text']} ({moment})" if moment else str(step["text"])
+    return f"{steps.told(layup['do'], view)}. {layup['next']['text']}"
 
 
 def _place(layup: Record) -> str:

@@ -1,8 +1,8 @@
 """Moments as a yard says them: on its own clock, rounded one way, and how far off.
 
-The service sends each moment with the offset of the yard's clock. What opens is rounded late, to a
-quarter of an hour, and to five minutes throughout the last hour before it. What closes is rounded
-early, always to five minutes: a quarter of an hour first would let the deadline jump ahead later.
+The service sends each moment with the offset of the yard's clock. A forecast is shown to five
+minutes: what opens late, what closes early. The step is the same however far off it is, so a
+deadline never jumps ahead. The pages round alike, see `service/core/amounts/hours.py`.
 """
 
 from __future__ import annotations
@@ -12,9 +12,8 @@ from datetime import datetime, timedelta
 from .amounts import Rounding, minutes, whole
 from .columns import View
 
-FINE, STEP = 5, 15
-"""Steps in minutes."""
-LAST_HOUR = timedelta(hours=1)
+STEP = 5
+"""Minutes."""
 
 
 def read(text: str) -> datetime:
@@ -29,68 +28,48 @@ def stepped(moment: datetime, step: int, rounding: Rounding) -> datetime:
     return midnight + timedelta(minutes=whole(passed, rounding) * step)
 
 
-def opens(text: str, view: View) -> datetime:
-    """From when something is open: never early, and never later as time passes."""
-    moment = read(text)
-    return stepped(moment, opening_step(moment, view), "up")
+def opens(text: str) -> datetime:
+    """From when something is open: never early."""
+    return stepped(read(text), STEP, "up")
 
 
-def opening_step(moment: datetime, view: View) -> int:
-    """The step that the moment of an opening is rounded to, in minutes."""
-    return STEP if moment - view.now > LAST_HOUR else FINE
+def closes(text: str) -> datetime:
+    """Until when something is open: never late."""
+    return stepped(read(text), STEP, "down")
 
 
-def closes(text: str, _view: View) -> datetime:
-    """Until when something is open: never late, and never later as time passes."""
-    return stepped(read(text), FINE, "down")
-
-
-def inwards(first: str, last: str, view: View) -> tuple[datetime, datetime]:
-    """A window that opens late and closes early; a short one to the minute, whatever the time."""
-    end = closes(last, view)
-    if stepped(read(first), STEP, "up") >= end:
-        return read(first), read(last)
-    return opens(first, view), end
+def inwards(first: str, last: str) -> tuple[datetime, datetime]:
+    """A window that opens late and closes early; a short one to the minute."""
+    opened, closed = opens(first), closes(last)
+    return (opened, closed) if opened < closed else (read(first), read(last))
 
 
 def by(text: str, view: View) -> str:
     """What has to be done before something closes: `by 16:35`, or `at once`."""
-    moment = closes(text, view)
+    moment = closes(text)
     return f"by {face(moment, view)}" if moment > view.now else "at once"
 
 
-def until(text: str, view: View) -> str:
-    """What has to wait: `until 17:45`."""
-    return f"until {face(opens(text, view), view)}"
-
-
-def since(text: str, view: View) -> str:
-    """What can be done later: `from 20:00`, or `now`."""
-    moment = opens(text, view)
-    return f"from {face(moment, view)}" if moment > view.now else "now"
-
-
-def early(text: str, view: View) -> str:
-    """What has to begin before something happens: `from 02:15`, or `now`."""
-    moment = closes(text, view)
-    return f"from {face(moment, view)}" if moment > view.now else "now"
-
-
 def face(moment: datetime, view: View) -> str:
-    """`14:35` for today, `Tue 14:35`, or `2026-03-04 14:35` if it is a week away or more."""
+    """As `clock`, without the word today."""
     return clock(moment, view).removeprefix("today ")
 
 
 def clock(moment: datetime, view: View) -> str:
-    """`today 14:35`, `Tue 14:35`, or `2026-03-04 14:35` if it is a week away or more."""
+    """`today 14:35`, `Tue 14:35` in the week to come, else with its date.
+
+    A weekday alone is always to come, so that nobody takes last Tuesday for the next one.
+    """
     if view.plain:
         return moment.isoformat(timespec="seconds")
     here = view.now.astimezone(moment.tzinfo)
     days = (moment.date() - here.date()).days
     if days == 0:
         return f"today {moment:%H:%M}"
-    if abs(days) < 7:
+    if 0 < days < 7:
         return f"{DAYS[moment.weekday()]} {moment:%H:%M}"
+    if moment.year == here.year:
+        return f"{moment.day} {MONTHS[moment.month - 1]} {moment:%H:%M}"
     return f"{moment:%Y-%m-%d %H:%M}"
 
 

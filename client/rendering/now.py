@@ -3,22 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import timedelta
+from datetime import datetime
 from typing import NamedTuple
 
 from ..answers import Record
 from . import states, steps, stock
 from .amounts import amount
 from .columns import ROOMY, View, spaced, table, wrapped
-from .moments import by, face, headed, read
+from .moments import face, headed, read
 
-SOON = timedelta(minutes=20)
-"""A deadline this near is past before the next pot is mixed, unless somebody runs."""
 LEGEND = "! trouble   > within 20 min   * seen by hand, else a forecast   more: now --all"
 
 
 class Row(NamedTuple):
-    """A layup, or a pot that is not laid yet; `due` is the moment that it has to be done by."""
+    """A layup, or a pot that is not laid yet; `at` is the moment that its `do` names, if any."""
 
     mark: str
     id: str
@@ -28,7 +26,6 @@ class Row(NamedTuple):
     state: str
     seen: bool
     do: str
-    due: str | None
     at: str | None
 
 
@@ -38,7 +35,7 @@ def shown(now: Record, view: View) -> list[str]:
     if view.plain:
         return _plain(rows, view)
     return spaced(
-        wrapped(f"{headed(read(now['at']))}    {_counted(now, rows, view)}", view.width),
+        wrapped(f"{headed(read(now['at']))}    {_counted(now, view)}", view.width),
         _table(rows, view),
         [
             *_jobs(now.get("jobs") or [], rows, view),
@@ -50,40 +47,32 @@ def shown(now: Record, view: View) -> list[str]:
 
 
 def _rows(now: Record, view: View) -> list[Row]:
-    layups = [_layup(each, view) for each in now["layups"]]
-    pots = [_pot(each, view) for each in now.get("pots") or ()]
-    return sorted([*pots, *layups], key=_urgency)
-
-
-def _urgency(row: Row) -> tuple[int, str]:
-    """Trouble first; then what is nearly over, what has a deadline, and what can wait."""
-    rank = {"!": 0, ">": 1}.get(row.mark, 2 if row.due else 3)
-    moment = row.due or row.at
-    return rank, read(moment).astimezone().isoformat() if moment else "~"
+    """In the order of the wall."""
+    layups = {each["id"]: each for each in now["layups"]}
+    pots = {each["id"]: each for each in now["pots"]}
+    return [
+        _layup(layups[place["layup"]], view)
+        if place["layup"] is not None
+        else _pot(pots[place["pot"]], view)
+        for place in now["order"]
+    ]
 
 
 def _layup(layup: Record, view: View) -> Row:
-    sign, step = states.first(layup), layup["next"]
-    due = steps.deadline(step, layup)
-    stopped = step["action"] == "probe"
-    mark = "!" if stopped or sign in states.TROUBLE else _near(due, view)
-    return Row(mark, str(layup["id"]), layup["title"], layup.get("craft") or "", layup["job"],
-               states.first_words(layup), states.is_seen(layup, sign),
-               steps.row(step, layup, view), due, step.get("at"))  # fmt: skip
+    do = layup["do"]
+    return Row(_mark(do), str(layup["id"]), layup["title"], layup["craft"], layup["job"],
+               states.first(layup), states.is_seen(layup), steps.row(do, view),
+               do["at"])  # fmt: skip
 
 
 def _pot(pot: Record, view: View) -> Row:
-    due = pot["work_until"]
-    over = read(due) <= view.now
-    note = f"note it: cureyard batch observe {pot['id']} gelled"
-    do = note if over else f"spread {by(due, view)}"
-    return Row("!" if over else _near(due, view), f"p{pot['id']}",
-               f"{pot['resin']} {amount(pot.get('amount'))}", pot.get("craft") or "", pot["job"],
-               "time is over" if over else "pot", True, do, due, due)  # fmt: skip
+    do = pot["do"]
+    return Row(_mark(do), f"p{pot['id']}", f"{pot['resin']} {amount(pot['amount'])}", pot["craft"],
+               pot["job"], "pot", True, steps.row(do, view), do["at"])  # fmt: skip
 
 
-def _near(due: str | None, view: View) -> str:
-    return ">" if due is not None and read(due) - view.now <= SOON else ""
+def _mark(do: Record) -> str:
+    return "!" if do["urgency"] == "trouble" else ">" if do["near"] == "minutes" else ""
 
 
 def _table(rows: list[Row], view: View) -> list[str]:
@@ -109,26 +98,32 @@ def _narrow(row: Row, view: View) -> list[str]:
             *wrapped(do, view.width, " " * 7)]  # fmt: skip
 
 
-def _counted(now: Record, rows: list[Row], view: View) -> str:
-    """How many are in trouble, how many pots wait, and by when the windows shut."""
-    trouble = sum(row.mark == "!" for row in rows)
-    pots = sum(read(pot["work_until"]) > view.now for pot in now.get("pots") or ())
-    shut = [each["at"] for each in now["actions"] if each["closing"]]
+def _counted(now: Record, view: View) -> str:
+    """How many are in trouble, how many pots wait, and by when to use the first window."""
+    trouble = sum(each["do"]["urgency"] == "trouble" for each in now["layups"])
+    pots = len(now["pots"])
+    spread = sum(each["do"]["at"] is not None for each in now["pots"])
+    dos = [each["do"] for each in now["layups"] if each["sign"] == "recoat_open"]
+    shut = [read(do["at"]) for do in dos if do["urgency"] == "ending"]
     ends = {
         f"{trouble} in trouble": trouble,
-        f"{pots} pot{'s' * (pots != 1)} to spread": pots,
+        f"{_several(spread, 'pot')} to spread": spread,
+        f"{_several(pots - spread, 'pot')} to note": pots - spread,
         _windows(shut, view): len(shut),
     }
     return ", ".join(words for words, count in ends.items() if count) or "nothing is urgent"
 
 
-def _windows(shut: list[str], view: View) -> str:
+def _several(count: int, word: str) -> str:
+    return f"{count} {word}{'s' * (count != 1)}"
+
+
+def _windows(shut: list[datetime], view: View) -> str:
     """How many windows are about to shut, and by when to use the first."""
     if not shut:
         return ""
-    first = by(min(shut, key=read), view)
-    several = f"{len(shut)} windows to use, the first"
-    return f"{'1 window to use' if len(shut) == 1 else several} {first}"
+    several = ", the first" if len(shut) > 1 else ""
+    return f"{_several(len(shut), 'window')} to use{several} by {face(min(shut), view)}"
 
 
 def _jobs(jobs: list[Record], rows: list[Row], view: View) -> list[str]:
@@ -184,10 +179,9 @@ def _labelled(label: str, text: str, view: View) -> list[str]:
 
 
 def _plain(rows: list[Row], view: View) -> list[str]:
-    heads = ("mark", "id", "what", "craft", "job", "state", "seen", "do", "due", "at")
+    heads = ("mark", "id", "what", "craft", "job", "state", "seen", "do", "at")
     cells = [
-        (r.mark, r.id, r.title, r.craft, r.job, r.state, "*" if r.seen else "", r.do, r.due or "",
-         r.at or "")
+        (r.mark, r.id, r.title, r.craft, r.job, r.state, "*" if r.seen else "", r.do, r.at or "")
         for r in rows
-    ]  # fmt: skip
+    ]
     return table(heads, cells, view)

@@ -28,11 +28,11 @@ def shown(now: Record, view: View) -> list[str]:
 def _actions(now: Record, view: View) -> list[str]:
     layups_by_id = {layup["id"]: layup for layup in now["layups"]}
     rows = [
-        ("!" if a["closing"] else "", f"{a['layup']} {a['title']}", a["job"], a["text"],
-         steps.told(a, layups_by_id.get(a["layup"], {}), view))
+        ("!" if a["closing"] else "", f"{a['layup']} {a['title']}", a["job"],
+         steps.told(layups_by_id[a["layup"]]["do"], view), a["text"])
         for a in now["actions"]
     ]  # fmt: skip
-    return table(("", "layup", "job", "do", "when"), rows, view)
+    return table(("", "layup", "job", "do", "why"), rows, view)
 
 
 def _pots(pots: list[Record], view: View) -> list[str]:

@@ -57,5 +57,5 @@ def _row(step: Record, view: View) -> tuple[str, ...]:
 def _window(step: Record, view: View) -> str:
     if step["recoat_opens"] is None:
         return ""
-    first, last = opens(step["recoat_opens"], view), closes(step["recoat_closes"], view)
+    first, last = opens(step["recoat_opens"]), closes(step["recoat_closes"])
     return between(first, last, view) if first < last else "too short to promise"

@@ -9,7 +9,7 @@ from ..answers import Quantity, Record
 from . import why as budgets
 from .amounts import amount, grams, percent, span
 from .columns import View, grid, labelled, marked, remarks, spaced, table
-from .moments import FINE, between, by, face, read, short, stepped
+from .moments import STEP, between, by, face, read, short, stepped
 from .stock import lot_name
 
 FATES = {"lost": "LOST: it went into no part", "not_mixed": "NOT MIXED: its stock went back"}
@@ -60,7 +60,7 @@ def listed(batches: list[Record], view: View) -> list[str]:
             amount(b.get("amount")),
             percent(b.get("percent_as_measured") or b.get("catalyst_percent")),
             short(b["mixed_at"], view),
-            short(b.get("gel_at"), view, FINE, "down"),
+            short(b.get("gel_at"), view, STEP, "down"),
             _fate(b.get("state")),
         )
         for b in batches
@@ -171,9 +171,9 @@ def _spread(card: Record, view: View) -> list[tuple[str, str, str]]:
 def _gels(card: Record, view: View) -> list[tuple[str, str, str]]:
     if not card.get("gel_at"):
         return []
-    earliest = stepped(read(card["gel_at_earliest"]), FINE, "down")
-    latest = stepped(read(card["gel_at_latest"]), FINE, "up")
-    likely = face(stepped(read(card["gel_at"]), FINE, "down"), view)
+    earliest = stepped(read(card["gel_at_earliest"]), STEP, "down")
+    latest = stepped(read(card["gel_at_latest"]), STEP, "up")
+    likely = face(stepped(read(card["gel_at"]), STEP, "down"), view)
     film = span((card.get("film") or {}).get("time"))
     beside = f"likely {likely}; in the pot sooner{f'; a film {film}' if film else ''}"
     return [("gels", between(earliest, latest, view).removeprefix("today "), beside)]

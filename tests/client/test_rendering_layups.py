@@ -65,6 +65,9 @@ def layup(**more: Any) -> dict[str, Any]:
     return {
         "id": 3, "job": "D-7", "title": "Plies", "kind": "laminate", "bay": "SHED",
         "product": "LAM-PE", "state": ["wet", "cold_stalled"], "milestones": MILESTONES,
+        "sign": "wet", "seen": [],
+        "do": {"words": "leave until", "urgency": "later", "at": "2026-03-04T09:45:00+00:00",
+               "near": ""},
         "window": {"from": "2026-03-04T11:46:00+00:00", "until": "2026-03-04T20:10:00+00:00"},
         "next": {"action": "wait", "text": "Wet.", "at": "2026-03-04T09:41:00+00:00",
                  "cautions": []},
@@ -74,34 +77,34 @@ def layup(**more: Any) -> dict[str, Any]:
 
 
 def test_milestones_in_their_steps() -> None:
-    """Gel early to 5 min, what opens late and what closes early to 15; why there is none."""
+    """To five minutes: gel early, what opens late, what closes early; why there is none."""
     rows = [line.split("  ") for line in layups.milestones(MILESTONES, VIEW)]
     found = {row[0]: [cell.strip() for cell in row[1:] if cell.strip()] for row in rows}
     assert found["gel"] == ["today 09:25, in 25 min", "today 09:20 to 09:45", "mixed"]
     assert found["window opens"] == [
-        "today 11:15, in 2 h 15 min", "today 10:45 to 12:00", "mixed",
+        "today 11:05, in 2 h 5 min", "today 10:35 to 11:50", "mixed",
     ]  # fmt: skip
     assert found["window shuts"][:2] == ["today 20:55, in 11 h 55 min", "today 20:10 to 21:25"]
     assert found["sandable"] == ["-", "tacky surface"]
-    assert found["cured for handling"][1] == "today 22:15 or much later"
+    assert found["cured for handling"][1] == "today 22:10 or much later"
 
 
 def test_the_window_is_shown_inwards() -> None:
     """It opens late and closes early."""
-    assert layups.window(layup(), VIEW) == "today 12:00 to 20:10"
+    assert layups.window(layup(), VIEW) == "today 11:50 to 20:10"
 
 
 def test_a_short_window_keeps_its_minutes() -> None:
     """Where the steps would eat it up, it is shown to the minute."""
-    short = {"from": "2026-03-04T11:46:00+00:00", "until": "2026-03-04T11:58:00+00:00"}
-    assert layups.window(layup(window=short), VIEW) == "today 11:46 to 11:58"
+    short = {"from": "2026-03-04T11:46:00+00:00", "until": "2026-03-04T11:53:00+00:00"}
+    assert layups.window(layup(window=short), VIEW) == "today 11:46 to 11:53"
 
 
 def test_no_window() -> None:
     """Where no moment is surely inside it, a touch test is all that is left, and that is said."""
     touch = {"from": "2026-03-04T11:02:00+00:00", "until": "2026-03-04T20:58:00+00:00"}
     told = "\n".join(layups.shown(layup(window=None, touch_window=touch), VIEW))
-    assert re.search(r"^window +only with a touch test today 11:15 to 20:55", told, re.MULTILINE)
+    assert re.search(r"^window +only with a touch test today 11:05 to 20:55", told, re.MULTILINE)
     none = {"at": None, "why": "cold-stalled"}
     stalled = {**MILESTONES, "recoat_opens": none}
     told = "\n".join(layups.shown(layup(window=None, milestones=stalled), VIEW))
@@ -111,8 +114,10 @@ def test_no_window() -> None:
 def test_both_windows_in_one_line() -> None:
     """The sure one first, by whose end the layer is spread; then the wider one for a touch."""
     touch = {"from": "2026-03-04T11:02:00+00:00", "until": "2026-03-04T20:58:00+00:00"}
-    told = "\n".join(layups.shown(layup(touch_window=touch, state=["recoat_touch"]), VIEW))
-    assert "today 12:00 to 20:10, spread by then; with a touch test today 11:15 to 20:55" in told
+    told = "\n".join(
+        layups.shown(layup(touch_window=touch, sign="recoat_touch", state=["recoat_touch"]), VIEW)
+    )
+    assert "today 11:50 to 20:10, spread by then; with a touch test today 11:05 to 20:55" in told
     assert "state    touch test" in told
 
 
@@ -144,8 +149,8 @@ def test_the_whole_card() -> None:
     assert told[:4] == [
         "layup 3  Plies, job D-7",
         "state    wet, stalled cold",
-        "next     Wet. (until today 09:45, in 45 min)",
-        "window   today 12:00 to 20:10",
+        "next     leave until today 09:45, in 45 min. Wet.",
+        "window   today 11:50 to 20:10",
     ]
     assert told[-2:] == ["! It is damp.", "- Sign off."]
 

@@ -10,10 +10,10 @@ from typing import get_args
 import pytest
 from cureyard_client.rendering import states
 from cureyard_service.core.cure.signs import Sign
+from cureyard_service.web.context import state_words
 
 HOUSE = Path(__file__).parents[2]
 CLIENT, TEMPLATES = HOUSE / "client", HOUSE / "service" / "web" / "templates"
-SIGNS = TEMPLATES / "signs.html"
 
 DISTINCT = sorted({words for words in states.WORDS.values() if " " in words})
 """Words that mean a state where they stand alone; 'wet' or 'late' are words of other things too."""
@@ -21,17 +21,9 @@ SECOND = ("late to gel", "suspect mix", "window past", "never sandable", "handli
 """Second words for states, of before there was one table."""
 
 
-def pages() -> dict[str, str]:
-    """The table of the pages."""
-    table = SIGNS.read_text(encoding="utf-8").partition("set WORDS = ")[2].partition(" %}")[0]
-    found = ast.literal_eval(table)
-    assert isinstance(found, dict)
-    return found
-
-
 def test_the_tables_agree() -> None:
     """The same slugs and the same words in both."""
-    assert pages() == states.WORDS
+    assert state_words.WORDS == states.WORDS
 
 
 def test_every_sign_has_its_words() -> None:
@@ -63,26 +55,21 @@ def test_no_other_module_spells_a_state(path: Path) -> None:
 def test_no_other_template_spells_a_state(path: Path) -> None:
     """Nor does a page."""
     text = path.read_text(encoding="utf-8")
-    if path == SIGNS:
-        before, _, rest = text.partition("set WORDS = ")
-        text = before + rest.partition(" %}")[2]
     alone = re.findall(rf"[\"'>]\s*({'|'.join(DISTINCT)})\s*[\"'<]", text)
     assert [*alone, *(words for words in SECOND if words in text)] == []
 
 
-def test_what_will_not_gel_in_the_cold_is_said_to_stall() -> None:
-    """The service has no sign for it before it has stalled; afterwards it is said once."""
-    gel = {"gel": {"at": None, "why": "cold-stalled"}}
-    assert states.of({"state": ["tacky"], "milestones": gel}) == ["stalled cold", "stays tacky"]
-    assert states.first({"state": ["tacky"], "milestones": gel}) == "cold_stalled"
-    assert states.of({"state": ["cold_stalled"], "milestones": gel}) == ["stalled cold"]
-
-
 def test_a_forecast_is_worded_as_one() -> None:
     """Until a hand has seen it."""
-    forecast = {"state": ["gelled", "recoat_open"], "observations": []}
-    assert states.of(forecast) == ["should be gelled", "window open"]
-    seen = {**forecast, "observations": [{"kind": "gelled"}]}
-    assert states.of(seen) == ["gelled", "window open"]
-    assert states.is_seen(seen, "gelled")
-    assert not states.is_seen(seen, "recoat_open")
+    forecast = {"sign": "recoat_open", "state": ["gelled", "recoat_open"], "seen": []}
+    assert states.of(forecast) == ["window open", "should be gelled"]
+    assert not states.is_seen(forecast)
+    seen = {**forecast, "seen": ["gelled"]}
+    assert states.of(seen) == ["window open", "gelled"]
+    assert not states.is_seen(seen)
+    assert states.is_seen({**forecast, "seen": ["recoat_open"]})
+
+
+def test_what_has_no_state_yet_is_wet() -> None:
+    """In a bay too cold to gel in, before it counts as stalled."""
+    assert states.of({"sign": "wet", "state": [], "seen": []}) == ["wet"]

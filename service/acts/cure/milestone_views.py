@@ -48,6 +48,11 @@ class MilestonesView(View):
         """Each by its name, in order."""
         return dict(vars(self))
 
+    @property
+    def on_part(self) -> MilestoneEarly:
+        """The gel on the part: in a film, if its cure sheet has a time for one."""
+        return self.gel if self.film.why == "not-on-sheet" else self.film
+
 
 @dataclass(frozen=True)
 class WindowView(View):

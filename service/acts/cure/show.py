@@ -23,6 +23,7 @@ from ...core.cure.layer import Cover
 from ...core.cure.next_step import Action
 from ...core.cure.post_cure import PostCured
 from ...core.cure.signs import Sign
+from ...core.cure.standing import foremost
 from ...core.products import cautions
 from ...core.products.cure_sheet import Surface
 from ...core.products.gel_law import GelLaw
@@ -36,6 +37,7 @@ from ..products.pair_law import factor_basis
 from ..yard import conversions
 from ..yard.taken_back import WithdrawnView, show_withdrawal
 from .budget_views import BudgetView
+from .do import DoView, do, seen_by_hand
 from .milestone_views import (
     MilestoneEarly,
     MilestonesView,
@@ -127,6 +129,9 @@ class LayupView(View):
     over: int | None
     over_surface: Annotated[str | None, OneOf(FACES)]
     state: list[Sign]
+    sign: Annotated[Sign, Says("The one of its states that counts most.")]
+    seen: Annotated[list[Sign], Says("The states that a hand has found; the rest are forecast.")]
+    do: DoView
     milestones: MilestonesView
     window: Annotated[
         WindowView | None, Says("While it is green by the yard's sureness; null if never.")
@@ -153,9 +158,10 @@ class LayupView(View):
     version: int
 
 
-def show_layup(watched: Watched) -> LayupView:
-    """A layup as it was watched."""
+def show_layup(watched: Watched, work: float | None = None) -> LayupView:
+    """A layup as it was watched. `work`: how long the planned next layer takes to lay, s."""
     row, record = watched.row, watched.record
+    sign = foremost(watched.signs)
     return LayupView(
         id=row.id,
         job=row.job.number,
@@ -175,6 +181,9 @@ def show_layup(watched: Watched) -> LayupView:
         over=row.over_id,
         over_surface=row.over_surface,
         state=list(watched.signs),
+        sign=sign,
+        seen=_seen_signs(watched, sign),
+        do=do(watched, work),
         milestones=show_milestones(watched.found),
         window=None if watched.window is None else WindowView(*watched.window),
         touch_window=None if watched.touch_window is None else WindowView(*watched.touch_window),
@@ -193,6 +202,10 @@ def show_layup(watched: Watched) -> LayupView:
         who=row.who,
         version=row.version,
     )
+
+
+def _seen_signs(watched: Watched, sign: Sign) -> list[Sign]:
+    return [each for each in dict.fromkeys((sign, *watched.signs)) if seen_by_hand(watched, each)]
 
 
 def _shared_percent(record: LayupRecord) -> Decimal | None:

@@ -50,6 +50,7 @@ class Watched:
         flags: words on what the answer rests on.
         post_cure: how much it has had of the one that its sheet asks for, or None.
         doubt: how well its temperature is known.
+        now: the moment, epoch s.
     """
 
     record: LayupRecord
@@ -67,6 +68,7 @@ class Watched:
     flags: tuple[str, ...]
     post_cure: PostCured | None
     doubt: Doubt
+    now: float
 
     @property
     def row(self) -> Layup:
@@ -205,6 +207,7 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
         flags=laid.flags + odd_looks(record, told) + odd_gels(record, told.pots) + lies + late,
         post_cure=_post_cured(laid, now),
         doubt=outlook.doubt,
+        now=now,
     )
 
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated
 
+from ...core.amounts.hours import closing
 from ...core.amounts.quantities import DOSE_MASS
 from ...core.amounts.views import Closing, Code, Moment, Opening, View
 from ...core.products import cautions
 from ...store.cure.pots import Batch, unlaid
+from ..cure.do import DoView, by
 
 
 @dataclass(frozen=True)
@@ -23,6 +25,7 @@ class UnlaidPotView(View):
     mixed_at: Moment
     work_until: Closing
     gel_at_latest: Opening | None
+    do: DoView
     text: str
     cautions: list[str]
 
@@ -42,6 +45,7 @@ def _urgency(pot: UnlaidPotView, now: int) -> tuple[bool, float]:
 
 def _show(row: Batch, now: int) -> UnlaidPotView:
     until = row.spread_by
+    latest = None if row.gel_latest_s is None else row.mixed_at + row.gel_latest_s
     return UnlaidPotView(
         id=row.id,
         job=row.job.number,
@@ -50,16 +54,26 @@ def _show(row: Batch, now: int) -> UnlaidPotView:
         amount=row.resin_mg,
         mixed_at=row.mixed_at,
         work_until=until,
-        gel_at_latest=None if row.gel_latest_s is None else row.mixed_at + row.gel_latest_s,
-        text=_words(row, until, now),
+        gel_at_latest=latest,
+        do=_do(until, latest, now),
+        text=_words(until, latest, now),
         cautions=[cautions.HOT_POT],
     )
 
 
-def _words(row: Batch, until: int, now: int) -> str:
+def _do(until: int, latest: int | None, now: int) -> DoView:
+    end = closing(until)
+    if end > now:
+        return by("spread by", end, now)
+    if latest is None or now < latest:
+        return DoView("spread no more", "wanted")
+    return DoView("note: laid or lost?", "wanted")
+
+
+def _words(until: int, latest: int | None, now: int) -> str:
     if now < until:
         return "Mixed and not laid up: spread it before its working time is over."
-    if row.gel_latest_s is None or now < row.mixed_at + row.gel_latest_s:
+    if latest is None or now < latest:
         return (
             "Its working time is over: lay up no more of it. Note what became of it: laid up, "
             "gelled or lost."

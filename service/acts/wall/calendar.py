@@ -11,8 +11,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from ...core.amounts.hours import STEP_S
 from ...core.amounts.views import Moment, View
-from ...core.cure.turns import MINUTE_S, Name, Turn, turns
+from ...core.cure.turns import Name, Turn, turns
 from ...core.words import Text
 from ...store.cure import layups
 from ...store.engine import revisions
@@ -148,4 +149,4 @@ def _was_seen(watched: Watched, turn: Turn, now: int) -> bool:
     """Whether a hand has found reached what the turn is about."""
     touch = watched.touch
     seen = {"gel": touch.gelled, "recoat_opens": touch.no_transfer, "sandable": touch.sandable}
-    return seen.get(turn.name) is not None and turn.at - MINUTE_S < now  # it is rounded up
+    return seen.get(turn.name) is not None and turn.at - STEP_S < now  # it is rounded up

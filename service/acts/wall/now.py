@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import Annotated
 
 from ...core.amounts.quantities import DIFFERENCE, TEMPERATURE
-from ...core.amounts.views import Code, Moment, View
+from ...core.amounts.views import Code, Moment, Says, View
 from ...core.cure.next_step import Action
 from ...core.cure.turns import CLOSING_SOON_S
 from ...core.words import Text
@@ -22,11 +22,13 @@ from ..cure import watch
 from ..cure.show import LayupView, show_layup
 from ..cure.watch import Watched
 from ..jobs.shopping import lacking
+from ..plan import job_plan
 from ..pots import unlaid
 from ..pots.unlaid import UnlaidPotView
 from ..stock.lot import LotView, show_lots
 from ..stock.lot_life import states_and_notes
 from ..yard import conversions, moments
+from .rows import RowView, rows
 
 _ORDER: tuple[Action, ...] = ("probe", "heat", "coat", "touch", "prepare", "wait", "none")
 
@@ -79,10 +81,21 @@ class JobNowView(View):
 
 
 @dataclass(frozen=True)
+class PlaceView(View):
+    """The id of a layup, or that of a pot."""
+
+    layup: int | None
+    pot: int | None
+
+
+@dataclass(frozen=True)
 class NowView(View):
     """The yard as of now."""
 
     at: Moment
+    order: Annotated[
+        list[PlaceView], Says("Layups and pots by what they ask for, as on the wall: see `do`.")
+    ]
     actions: list[ActionView]
     layups: list[LayupView]
     pots: list[UnlaidPotView]
@@ -94,14 +107,25 @@ class NowView(View):
 def what_now(now: int) -> NowView:
     """The yard at a moment: actions by urgency, layups, pots not laid up, lots and bays."""
     watched = watch.watch_all(layups.open_layups(), now)
+    work = job_plan.next_work([each.row for each in watched])
+    laid = [show_layup(each, work.get(each.row.id)) for each in watched]
+    pots = unlaid.pots(now)
     return NowView(
         at=now,
+        order=[_place(row) for row in rows(laid, pots)],
         actions=sorted((show_action(each, now) for each in watched), key=urgency),
-        layups=[show_layup(each) for each in watched],
-        pots=unlaid.pots(now),
+        layups=laid,
+        pots=pots,
         lots=lots_to_see_to(now),
         bays=show_air(now),
         jobs=show_jobs(now),
+    )
+
+
+def _place(row: RowView) -> PlaceView:
+    return PlaceView(
+        layup=None if row.layup is None else row.layup.id,
+        pot=None if row.pot is None else row.pot.id,
     )
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Literal
 
 from ...core.amounts.views import View
 from ...store import bays, products
@@ -20,22 +19,17 @@ from ..plan import job_plan
 from ..pots import unlaid
 from ..pots.card import BatchView, show_batches
 from ..yard import conversions
-from . import rows
 from .next_steps import NextLayerView, next_layers
-from .now import ActionView, AirView, LotsToSeeTo, lots_to_see_to, show_action, show_air
+from .now import AirView, LotsToSeeTo, lots_to_see_to, show_air
 from .ribbon import RibbonView, show_axis, show_ribbon
-from .rows import RowView
-
-Shuts = Literal["", "soon", "minutes"]
+from .rows import RowView, rows
 
 
 @dataclass(frozen=True)
 class StripView(LayupView):
-    """A layup with its next action, its ribbon, and how near its window is to shutting."""
+    """A layup with its ribbon."""
 
     ribbon: RibbonView
-    action: ActionView
-    shuts: Shuts
 
 
 @dataclass(frozen=True)
@@ -85,11 +79,11 @@ def wall(now: int) -> WallView:
     """The yard at a moment."""
     watched = watch.watch_all(layups.open_layups(), now)
     work = job_plan.next_work([each.row for each in watched])
-    found = [rows.of_layup(show_layup(each), now, work.get(each.row.id)) for each in watched]
-    found += [rows.of_pot(pot, now) for pot in unlaid.pots(now)]
+    laid = [show_layup(each, work.get(each.row.id)) for each in watched]
+    found = rows(laid, unlaid.pots(now))
     short = shopping(now).items
     return WallView(
-        rows=sorted(found, key=rows.place),
+        rows=found,
         ribbons={each.row.id: show_axis(each, now) for each in watched},
         cures=len(watched),
         lots=lots_to_see_to(now),
@@ -134,16 +128,5 @@ def layup_page(row: Layup, now: int) -> LayupPageView:
 
 
 def _strip(watched: Watched, now: int) -> StripView:
-    action = show_action(watched, now)
-    return StripView(
-        **vars(show_layup(watched)),
-        ribbon=show_ribbon(watched, now),
-        action=action,
-        shuts=_shuts(action, now),
-    )
-
-
-def _shuts(action: ActionView, now: int) -> Shuts:
-    if not action.closing or action.at is None:
-        return ""
-    return "minutes" if action.at - now <= rows.FLAG_S else "soon"
+    work = job_plan.next_work([watched.row]).get(watched.row.id)
+    return StripView(**vars(show_layup(watched, work)), ribbon=show_ribbon(watched, now))

@@ -1,19 +1,18 @@
 """Turns: the moments at which a layup changes, for a phone's calendar and for the bell.
 
 A turn comes when the sign of the same name does (see `signs`): what is reached, at its latest
-moment; what shuts, at its earliest. So nobody is sent to a part too soon. Turns are in whole
-minutes, as a phone shows them, rounded to the same side.
+moment; what shuts, at its earliest. So nobody is sent to a part too soon. Turns are in the
+hours that every screen shows, rounded to the same side.
 """
 
 from __future__ import annotations
 
-import math
 from typing import Literal, NamedTuple
 
+from ..amounts.hours import closing, opening
 from .milestones import Milestone, on_part
 from .recoat import window
 
-MINUTE_S = 60
 CLOSING_SOON_S = 2 * 3600
 """A window that shuts within this time comes before everything else."""
 
@@ -45,11 +44,11 @@ def turns(
             s, or None.
     """
     if trouble_since is not None:
-        return [Turn("probe", _late(trouble_since))]
+        return [Turn("probe", opening(trouble_since))]
     if cold_from is not None:
-        return [Turn("heat", _early(cold_from))]
+        return [Turn("heat", closing(cold_from))]
     ends = [(name, _reached(found, name).latest) for name in REACHED]
-    reached = [Turn(name, _late(at)) for name, at in ends if at is not None]
+    reached = [Turn(name, opening(at)) for name, at in ends if at is not None]
     return sorted([*reached, *_window(found)], key=lambda turn: turn.at)
 
 
@@ -59,20 +58,12 @@ def _reached(found: dict[str, Milestone], name: Name) -> Milestone:
 
 
 def _window(found: dict[str, Milestone]) -> list[Turn]:
-    held, opening = window(found), found["recoat_opens"].at
-    if held is not None and (opens := _late(held[0])) < (closes := _early(held[1])):
+    held, likely = window(found), found["recoat_opens"].at
+    if held is not None and (opens := opening(held[0])) < (closes := closing(held[1])):
         soon = max(opens, closes - CLOSING_SOON_S)
         return [
             Turn("recoat_opens", opens),
             Turn("recoat_closing", soon),
             Turn("recoat_closes", closes),
         ]
-    return [] if opening is None else [Turn("touch", _late(opening))]
-
-
-def _late(moment: float) -> int:
-    return math.ceil(moment / MINUTE_S) * MINUTE_S
-
-
-def _early(moment: float) -> int:
-    return math.floor(moment / MINUTE_S) * MINUTE_S
+    return [] if likely is None else [Turn("touch", opening(likely))]

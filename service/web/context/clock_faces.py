@@ -1,6 +1,6 @@
 """Moments and amounts as a page shows them: on the yard's clock, in the yard's units.
 
-Times are shown in steps: a gel to 5 minutes, the milestones after it to 15.
+A forecast is shown to five minutes on its safe side, see `core.amounts.hours`.
 """
 
 from __future__ import annotations
@@ -10,15 +10,11 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import Literal
 
-from ...acts.wall import hours
-from ...core.amounts import quantities
+from ...core.amounts import hours, quantities
 from ...core.amounts.quantities import Kind
 from . import request
 
 Way = Literal["down", "near", "up"]
-
-GEL_STEP, STEP = 5, 15
-"""Minutes: the steps in which a gel, and the milestones after it, are shown."""
 
 _WHOLE: dict[Way, Callable[[float], int]] = {"down": math.floor, "near": round, "up": math.ceil}
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")  # not the machine's language
@@ -38,14 +34,21 @@ def stepped(moment: float, step: int = 1, way: Way = "near") -> int:
 
 
 def clock(moment: float | None, step: int = 1, way: Way = "near") -> str:
-    """`14:35` today, `Tue 14:35` within a week, else `2026-03-04 14:35`; None is empty."""
+    """`14:35` today, `Tue 14:35` in the week to come, else with its date; None is empty.
+
+    A weekday alone is always to come, so that nobody takes last Tuesday for the next one.
+    """
     if moment is None:
         return ""
     here, face = local(request.now()), local(stepped(moment, step, way))
     days = (face.date() - here.date()).days
     if days == 0:
         return f"{face:%H:%M}"
-    return f"{DAYS[face.weekday()]} {face:%H:%M}" if abs(days) < 7 else f"{face:%Y-%m-%d %H:%M}"
+    if 0 < days < 7:
+        return f"{DAYS[face.weekday()]} {face:%H:%M}"
+    if face.year == here.year:
+        return f"{face.day} {MONTHS[face.month - 1]} {face:%H:%M}"
+    return f"{face:%Y-%m-%d %H:%M}"
 
 
 def since(moment: float, start: float, step: int = 1, way: Way = "near") -> str:
@@ -63,14 +66,11 @@ def away(moment: float, step: int = 1, way: Way = "near") -> str:
     return f"in {f'{hours} h ' if hours else ''}{minutes} min"
 
 
-def closing(moment: float | None) -> int | None:
-    """The hour (epoch s) to show of the end of something, as the wall shows it."""
-    return None if moment is None else hours.closing(moment, request.now())
-
-
-def opening(moment: float | None) -> int | None:
-    """The hour (epoch s) to show of the beginning of something, as the wall shows it."""
-    return None if moment is None else hours.opening(moment, request.now())
+def shown(moment: float | None, ends: bool) -> int | None:
+    """The hour (epoch s) to show of the end of something, or of its beginning; None stays None."""
+    if moment is None:
+        return None
+    return hours.closing(moment) if ends else hours.opening(moment)
 
 
 def day(moment: float) -> str:
@@ -90,16 +90,16 @@ def iso(moment: float) -> str:
     return local(moment).isoformat(timespec="seconds")
 
 
-def between(first: float, last: float, step: int = STEP) -> str:
+def between(first: float, last: float) -> str:
     """A stretch rounded inwards, `14:30 to 15:15`; to minutes if it is shorter than its steps."""
-    opens, closes = inwards(first, last, step)
+    opens, closes = inwards(first, last)
     same = local(opens).date() == local(closes).date()
     return f"{clock(opens)} to {f'{local(closes):%H:%M}' if same else clock(closes)}"
 
 
-def inwards(first: float, last: float, step: int = STEP) -> tuple[int, int]:
+def inwards(first: float, last: float) -> tuple[int, int]:
     """The ends of a stretch, rounded inwards; to the minute if it is shorter than its steps."""
-    opens, closes = stepped(first, step, "up"), stepped(last, step, "down")
+    opens, closes = hours.opening(first), hours.closing(last)
     if opens >= closes:
         opens, closes = stepped(first, 1, "up"), stepped(last, 1, "down")
     return opens, closes

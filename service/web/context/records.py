@@ -34,7 +34,7 @@ def stretch(first: float, last: float) -> Markup:
 
 
 def window(held: WindowView) -> Markup:
-    """A recoat window inwards, on quarters of an hour; on minutes if it is shorter than those."""
+    """A recoat window inwards, to five minutes; to minutes if it is shorter than those."""
     return stretch(*clock_faces.inwards(held.opens, held.closes))
 
 

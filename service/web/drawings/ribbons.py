@@ -16,14 +16,14 @@ from ...acts.cure.milestone_views import WindowView
 from ...acts.cure.show import LayupView
 from ...acts.pots.unlaid import UnlaidPotView
 from ...acts.wall import rows
-from ...acts.wall.hours import HOUR_S, closing, opening
 from ...acts.wall.ribbon import AXIS_AHEAD_S, AXIS_BACK_S, RibbonView
 from ...acts.wall.rows import RowView
 from ...acts.wall.wall import StripView
+from ...core.amounts.hours import closing, opening
 from ...core.amounts.quantities import TEMPERATURE
+from ...core.cure.milestones import HOUR_S
 from ...core.cure.signs import TROUBLE
 from ..context import clock_faces
-from ..context.clock_faces import GEL_STEP, STEP
 from .span import Span, Word, apart, faces, ticks
 
 UNPROMISED = TROUBLE
@@ -125,7 +125,7 @@ def grid(moment: int, form: Form) -> list[float]:
 
 def draw(layup: StripView, moment: int) -> Ribbon:
     """The ribbon of a page of one layup, over its own time, with `moment` (epoch s) as now."""
-    drawn = draw_row(rows.of_layup(layup, moment, None), moment, "page", layup.ribbon)
+    drawn = draw_row(rows.of_layup(layup), moment, "page", layup.ribbon)
     span = Span(layup.ribbon.since, layup.ribbon.until, drawn.form.width)
     here = drawn.now
     clear = drawn.form.letter * 3.2
@@ -171,7 +171,7 @@ def _beside(x: float, drawn: Ribbon) -> float:
 
 def _pot(pot: UnlaidPotView, form: Form, span: Span, here: float | None) -> Ribbon:
     """A pot is spread by its post."""
-    end = clock_faces.clock(pot.work_until, GEL_STEP, "down")
+    end = clock_faces.clock(closing(pot.work_until))
     drawn = Ribbon(f"Working time until {end}.", form, here, span.x(pot.mixed_at))
     _ending(drawn, span, "wet", pot.mixed_at, pot.work_until)
     return drawn
@@ -203,7 +203,7 @@ def _fill(drawn: Ribbon, span: Span, row: RowView, layup: LayupView, moment: int
 
 def _wet(drawn: Ribbon, span: Span, row: RowView, layup: LayupView, moment: int) -> None:
     """Waves until it surely gelled; until now while no hand has found that it did."""
-    gel = rows.gel_on_part(layup)
+    gel = layup.milestones.on_part
     known = row.seen or row.state == "wet"
     trouble = not UNPROMISED.isdisjoint(layup.state)
     end = float(moment) if trouble or not known or gel.latest is None else gel.latest
@@ -266,14 +266,14 @@ def _clocks(drawn: Ribbon, span: Span, layup: LayupView, moment: int) -> Iterabl
     """Hours to write over the tape, the next one first, clear of now."""
     if not UNPROMISED.isdisjoint(layup.state):
         return
-    gel, held = rows.gel_on_part(layup).latest, layup.window
+    gel, held = layup.milestones.on_part.latest, layup.window
     told = [(gel, "gel ", opening)]
     if held is not None:
         told += [(held.opens, "opens ", opening), (held.closes, "shuts ", closing)]
     for at, word, rounded in told:
         if at is None or not moment < at <= span.until:
             continue
-        hour = rounded(at, moment)
+        hour = rounded(at)
         named = drawn.form is FORMS["page"] or (word == "shuts " and hour - moment <= HOUR_S)
         text = f"{word if named else ''}{clock_faces.clock(hour)}"
         written = Word(span.x(at), text, drawn.form.letter)
@@ -315,19 +315,17 @@ def _label(layup: LayupView) -> str:
     if not UNPROMISED.isdisjoint(layup.state):
         return "Nothing later is promised."
     told = []
-    held, gel = layup.window, rows.gel_on_part(layup)
+    held, gel = layup.window, layup.milestones.on_part
     if gel.at is not None:
         early = gel.at if gel.earliest is None else gel.earliest
         latest = gel.latest
-        last = (
-            "or much later" if latest is None else f"to {clock_faces.clock(latest, GEL_STEP, 'up')}"
-        )
-        told.append(f"Gel {clock_faces.clock(early, GEL_STEP, 'down')} {last}.")
+        last = "or much later" if latest is None else f"to {clock_faces.clock(opening(latest))}"
+        told.append(f"Gel {clock_faces.clock(closing(early))} {last}.")
     if held is not None:
         told.append(f"Window {clock_faces.between(held.opens, held.closes)}.")
     found = layup.milestones
     firm = {"Sandable": found.sandable.latest, "Cured for handling": found.full_cure.latest}
     for word, latest in firm.items():
         if latest is not None:
-            told.append(f"{word} from {clock_faces.clock(latest, STEP, 'up')}.")
+            told.append(f"{word} from {clock_faces.clock(opening(latest))}.")
     return " ".join(told) or "No moment is promised."

@@ -15,18 +15,19 @@ from flask import Response
 from ...acts.wall.calendar import CalendarEventView, CalendarView
 from ...core.words import shown
 from ..context.request import units
+from ..context.state_words import WORDS as STATES
 
 MEDIA_TYPE = "text/calendar"
 WORDS = {
-    "gel": "gelled; if not, find out why",
+    "gel": f"{STATES['gelled_forecast']}; if not, find out why",
     "trim": "can be trimmed",
-    "recoat_opens": "recoat window opens",
-    "recoat_closes": "recoat window shuts",
-    "sandable": "can be sanded",
-    "full_cure": "handling cure",
-    "touch": "recoat window uncertain, try by glove",
+    "recoat_opens": STATES["recoat_opens"],
+    "recoat_closes": f"{STATES['recoat_closes']}, layer down by then",
+    "sandable": STATES["sandable"],
+    "full_cure": STATES["full_cure"],
+    "touch": f"{STATES['recoat_touch']}, no sure window",
     "heat": "heat or check",
-    "probe": "in trouble, do not cover, probe it",
+    "probe": "in trouble, do not cover: ask a lead",
 }
 """The words for each milestone beside a layup's title."""
 ASKED_AGAIN = timedelta(minutes=15)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ...acts.pots.dose import MeasuredView
 from ...acts.pots.label import LotLabelView, PotLabelView
+from ...core.amounts import hours
 from ...core.amounts.quantities import DOSE_MASS
 from ...core.bays.temperature import DAY_S
 from ..context import clock_faces, records
@@ -82,12 +83,12 @@ def _gels(pot: PotLabelView) -> tuple[str, str]:
     earliest, latest = pot.gel_at_earliest, pot.gel_at_latest
     if pot.state != "mixed" or earliest is None or latest is None:
         return "pot", pot.state.replace("_", " ")
-    first = clock_faces.since(earliest, pot.mixed_at, clock_faces.GEL_STEP, "down")
-    last = clock_faces.since(latest, pot.mixed_at, clock_faces.GEL_STEP, "up")
+    first = clock_faces.since(hours.closing(earliest), pot.mixed_at)
+    last = clock_faces.since(hours.opening(latest), pot.mixed_at)
     return "gels", f"{first} to {last}"
 
 
 def _mixed(pot: PotLabelView) -> str:
     spread = pot.mixed_at + pot.pot.working_time
-    until = clock_faces.since(spread, pot.mixed_at, 1, "down")
+    until = clock_faces.since(hours.closing(spread), pot.mixed_at)
     return f"mixed {records.moment(pot.mixed_at)}, spread by {until}"

@@ -24,7 +24,7 @@ from flask import Flask, render_template
 
 from ...core.amounts import quantities
 from ...store.engine.database import reading
-from ..context import clock_faces
+from ..context import clock_faces, state_words
 from ..context.request import now, zone
 
 LINKS: tuple[tuple[str, str], ...] = (
@@ -43,8 +43,7 @@ def add(app: Flask) -> None:
         clock_faces.clock,
         clock_faces.since,
         clock_faces.away,
-        clock_faces.closing,
-        clock_faces.opening,
+        clock_faces.shown,
         clock_faces.day,
         clock_faces.short_day,
         clock_faces.iso,
@@ -54,7 +53,7 @@ def add(app: Flask) -> None:
         app.add_template_filter(show)
     shown = ("MASS", "LENGTH", "SIZE", "TEMPERATURE", "DOSE_VOLUME")
     kinds = {name: getattr(quantities, name) for name in shown}
-    app.jinja_env.globals.update(kinds, between=clock_faces.between)
+    app.jinja_env.globals.update(kinds, between=clock_faces.between, STATES=state_words.WORDS)
 
 
 def looks(view: Callable[..., str]) -> Callable[..., str]:

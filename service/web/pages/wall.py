@@ -5,7 +5,6 @@ from __future__ import annotations
 from flask import Flask
 
 from ...acts.wall import wall
-from ...acts.wall.rows import ENDING, IN_TROUBLE
 from ...acts.wall.wall import WallView
 from ...acts.yard import finding
 from ..context import clock_faces
@@ -40,7 +39,7 @@ def show_wall() -> str:
         stock=wall_foot.stock(shown, letter),
         bays=bays,
         more_bays=more_bays,
-        trouble=sum(row.do.group == IN_TROUBLE for row in shown.rows),
+        trouble=sum(row.do.urgency == "trouble" for row in shown.rows),
         summary=_summary(shown),
         next_layers=shown.next_layers,
         begun=shown.begun,
@@ -60,7 +59,7 @@ def _summary(shown: WallView) -> str:
     hours = [
         row.do.at
         for row in shown.rows
-        if row.do.group == ENDING and row.state == "recoat_open" and row.do.at
+        if row.do.urgency == "ending" and row.state == "recoat_open" and row.do.at
     ]
     told = []
     if spread:
@@ -69,8 +68,8 @@ def _summary(shown: WallView) -> str:
         told.append(f"{_count(len(pots) - spread, 'pot')} to note")
     if hours:
         first = clock_faces.clock(min(hours))
-        shuts = "window shuts" if len(hours) == 1 else "windows shut, first"
-        told.append(f"{len(hours)} {shuts} by {first}")
+        several = ", the first" if len(hours) > 1 else ""
+        told.append(f"{_count(len(hours), 'window')} to use{several} by {first}")
     told.append(f"{shown.cures} in cure" if shown.rows else "Nothing in cure, nothing in trouble")
     return ", ".join(told)
 

@@ -12,7 +12,7 @@ from typing import Literal
 
 from ...acts.wall.now import AirView
 from ...acts.wall.ribbon import RibbonView
-from ...acts.wall.rows import ENDING, IN_TROUBLE, RowView
+from ...acts.wall.rows import RowView
 from ...acts.wall.wall import WallView
 from ...core.amounts.quantities import MASS, TEMPERATURE
 from ..context import clock_faces
@@ -73,7 +73,7 @@ def lines(shown: WallView, moment: int) -> Lines:
     rooms = [room - (width(each, CRAFT) if form == "many" else 0) for each in cut_crafts]
     cuts = cut_apart(names, size, rooms)
     airs = {bay.air.code: _air(bay.air) for bay in shown.bays} if form == "few" else {}
-    groups = [row.do.group for row in found]
+    groups = [row.do.urgency for row in found]
     made = [
         Line(
             row=row,
@@ -88,7 +88,7 @@ def lines(shown: WallView, moment: int) -> Lines:
         )
         for place, row in enumerate(found)
     ]
-    trouble = groups.count(IN_TROUBLE)
+    trouble = groups.count("trouble")
     return Lines(form, made, pages, max(trouble - TROUBLE_STAYS, 0) if pages > 1 else 0)
 
 
@@ -101,8 +101,8 @@ def turned_pages(found: Sequence[RowView]) -> tuple[int, list[int | None]]:
     """How many pages there are, and each row's page; None where it is on each."""
     if len(found) <= MANY:
         return 1, [None] * len(found)
-    trouble = [row.do.group == IN_TROUBLE for row in found]
-    ending = [row.do.group == ENDING for row in found]
+    trouble = [row.do.urgency == "trouble" for row in found]
+    ending = [row.do.urgency == "ending" for row in found]
     stays = [
         (trouble[place] and sum(trouble[:place]) < TROUBLE_STAYS)
         or (ending[place] and sum(ending) <= ENDING_STAYS)

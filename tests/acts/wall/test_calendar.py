@@ -92,7 +92,7 @@ def test_what_is_covered_or_stalled() -> None:
         {(lower, name) for name in gone}
     )
     assert [(name, each.at) for (number, name), each in told.items() if number == cold] == [
-        ("heat", NOW - NOW % 60)
+        ("heat", NOW - NOW % 300)
     ]
 
 

@@ -7,14 +7,14 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from cureyard_service.acts.cure.do import DoView
 from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.plan import job_plan
 from cureyard_service.acts.plan.chain import WEEKDAYS
-from cureyard_service.acts.wall import hours, rows, wall
+from cureyard_service.acts.pots import unlaid
+from cureyard_service.acts.wall import wall
 from cureyard_service.acts.wall.rows import RowView
 from cureyard_service.acts.yard import finding
-from hypothesis import given
-from hypothesis import strategies as st
 
 from ... import makers
 from .. import sample_yard as yard
@@ -47,18 +47,6 @@ def closes(layup: int) -> int:
     return int(wall.layup_page(finding.layup(layup), NOW).window.closes)
 
 
-@given(moment=st.integers(NOW, NOW + 6 * H))
-def test_an_hour_is_on_the_safe_side_and_steady_near_its_end(moment: int) -> None:
-    """Never later than an end nor earlier than a beginning; throughout the last hour an end that is
-    shown moves no more."""
-    shown = [hours.closing(moment, now) for now in range(NOW, moment, 5 * MIN)]
-    assert all(moment - 15 * MIN < hour <= moment for hour in shown)
-    last = [hour for hour, now in zip(shown, range(NOW, moment, 5 * MIN), strict=True)
-            if hour - now <= H]  # fmt: skip
-    assert len(set(last)) <= 1
-    assert 0 <= hours.opening(moment, NOW) - moment < 15 * MIN
-
-
 def test_from_wet_to_shut() -> None:
     """Each state has its words; what a hand has seen is told from a forecast."""
     layup = laid(0)
@@ -79,7 +67,7 @@ def test_from_wet_to_shut() -> None:
         "acetone test first",
         None,
     )
-    assert row(layup, int(touch.closes + H)).do.group == rows.NO_HURRY
+    assert row(layup, int(touch.closes + H)).do.urgency == "no_hurry"
 
 
 def test_a_hands_word_counts() -> None:
@@ -92,25 +80,25 @@ def test_a_hands_word_counts() -> None:
     seen(wet, "not_gelled")
     told = row(wet)
     assert (told.missed, told.looked) == (NOW, None)
-    assert told.do.words in ("touch it: gelled?", "ask a lead now", "leave until")
+    assert told.do.words in ("touch it: gelled?", "do not cover: ask a lead", "leave until")
 
 
 @pytest.mark.parametrize(
     ("before_s", "near", "group"),
     [
-        (130 * MIN, "", rows.REST), (66 * MIN, "", rows.REST), (60 * MIN, "hour", rows.ENDING),
-        (26 * MIN, "hour", rows.ENDING), (20 * MIN, "minutes", rows.ENDING),
-        (5 * MIN, "minutes", rows.ENDING),
+        (130 * MIN, "", "later"), (66 * MIN, "", "later"), (60 * MIN, "hour", "ending"),
+        (26 * MIN, "hour", "ending"), (20 * MIN, "minutes", "ending"),
+        (5 * MIN, "minutes", "ending"),
     ],
 )  # fmt: skip
 def test_a_deadline_stands_out_by_the_hour_that_is_shown(
-    before_s: int, near: str, group: int
+    before_s: int, near: str, group: str
 ) -> None:
     """Boxed for an hour, a flag for its last twenty minutes."""
     layup = laid(5)
     shown = closes(layup) // 300 * 300
     do = row(layup, shown - before_s).do
-    assert (do.near, do.group) == (near, group)
+    assert (do.near, do.urgency) == (near, group)
     if near:
         assert do.at == shown
 
@@ -152,10 +140,10 @@ def test_a_pot_is_spread_by_its_working_time() -> None:
     (told,) = (each for each in wall.wall(NOW).rows if each.pot)
     assert (told.state, told.seen, told.do.words) == ("pot", True, "spread by")
     assert told.do.at <= told.pot.work_until
-    late = rows.of_pot(told.pot, int(told.pot.work_until) + 1)
+    (late,) = unlaid.pots(int(told.pot.work_until) + 1)
     assert (late.do.words, late.do.at) == ("spread no more", None)
-    over = rows.of_pot(told.pot, int(told.pot.gel_at_latest) + 1)
-    assert over.do == rows.Do("note: laid or lost?", rows.WANTED)
+    (over,) = unlaid.pots(int(told.pot.gel_at_latest) + 1)
+    assert over.do == DoView("note: laid or lost?", "wanted")
     assert told.pot.id == pot.id
 
 
@@ -163,17 +151,17 @@ def test_trouble_says_who_is_asked() -> None:
     """A lead; of what stalls in the cold, which bay to heat."""
     late, cold = laid(1), laid(20, bay="BARN")
     seen(late, "not_gelled")
-    assert row(late).do == rows.Do("ask a lead now", rows.IN_TROUBLE)
-    assert row(cold).do == rows.Do("heat BARN now", rows.IN_TROUBLE)
+    assert row(late).do == DoView("do not cover: ask a lead", "trouble")
+    assert row(cold).do == DoView("heat BARN now", "trouble")
 
 
 def test_what_has_no_hurry_comes_last() -> None:
     """Past its window and tacky: strip, then grind; sanded already: cover it the same day."""
     past, abraded = laid(30), laid(31)
     seen(abraded, "gelled", NOW - 28 * H)
-    assert row(past).do == rows.Do("strip, then grind", rows.NO_HURRY)
+    assert row(past).do == DoView("strip, then grind", "no_hurry")
     seen(abraded, "sanded")
-    assert row(abraded).do == rows.Do("cover it today", rows.WANTED)
+    assert row(abraded).do == DoView("cover it today", "wanted")
 
 
 @pytest.mark.parametrize(("surface", "words"), [("plain", "acetone"), ("amine_blush", "nail")])
@@ -186,5 +174,5 @@ def test_a_window_of_which_no_moment_is_sure(surface: str, words: str) -> None:
     likely = wall.layup_page(finding.layup(layup), NOW).touch_window
     told = row(layup, int((likely.opens + likely.closes) / 2))
     assert (told.state, told.do) == (
-        "recoat_touch", rows.Do(f"glove and {words}", rows.WANTED),
+        "recoat_touch", DoView(f"glove and {words}", "wanted"),
     )  # fmt: skip

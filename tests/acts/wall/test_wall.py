@@ -84,17 +84,6 @@ def test_a_bay_too_cold_for_what_lies_in_it() -> None:
     assert (shed.under, shed.humidity) == (None, None)
 
 
-@pytest.mark.parametrize(
-    ("before_s", "shuts"),
-    [(121 * 60, ""), (119 * 60, "soon"), (21 * 60, "soon"), (19 * 60, "minutes")],
-)
-def test_how_near_a_window_shuts(before_s: int, shuts: str) -> None:
-    """Two hours before it is soon, twenty minutes before its last minutes."""
-    layup = laid(5)
-    until = of(layup).window.closes
-    assert of(layup, int(until - before_s)).shuts == shuts
-
-
 def test_a_ribbon_reaches_to_what_is_worked_by() -> None:
     """From the start to the window's end; the cure, days off, once nothing else is ahead."""
     layup = laid(5)

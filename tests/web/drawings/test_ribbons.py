@@ -6,9 +6,11 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
-from cureyard_service.acts.cure.milestone_views import MilestoneEarly, WindowView
+from cureyard_service.acts.cure.do import DoView
+from cureyard_service.acts.cure.milestone_views import MilestoneEarly, MilestonesView, WindowView
 from cureyard_service.acts.wall import rows
 from cureyard_service.acts.wall.ribbon import AirRunView, RibbonView
+from cureyard_service.core.cure.standing import foremost, is_seen
 from cureyard_service.web.drawings import ribbons
 from cureyard_service.web.drawings.span import Span
 from flask import Flask
@@ -62,6 +64,7 @@ def layup(**facts: Any) -> Any:
     milestones = {
         "gel": band(0.3, 0.4, 0.5), "film": NO_FILM, "recoat_opens": band(2, 2.5, 3),
         "recoat_closes": band(12, 14, 16), "sandable": NEVER, "full_cure": band(30, 36, 40),
+        "trim": NEVER,
     } | facts.pop("milestones", {})  # fmt: skip
     usual = {
         "title": "Plies", "state": ["wet"], "kind": "laminate", "bay": "SHED", "cover": "none",
@@ -70,7 +73,14 @@ def layup(**facts: Any) -> Any:
         "window": window(3, 12), "touch_window": window(2.5, 14),
         "ribbon": stretch(air(True, 291.0, 295.0), 281.0),
     }  # fmt: skip
-    return SimpleNamespace(**usual | facts, milestones=SimpleNamespace(**milestones))
+    told = usual | facts
+    sign = foremost(told["state"])
+    shown = {
+        "sign": sign, "seen": [sign] if is_seen(sign, told["observations"], None) else [],
+        "do": DoView("leave it alone", "later"),
+        "milestones": MilestonesView(**milestones),
+    }  # fmt: skip
+    return SimpleNamespace(**told, **shown)
 
 
 def drawn(app: Flask, hours: float = 1, **facts: Any) -> ribbons.Ribbon:
@@ -83,7 +93,7 @@ def on_wall(app: Flask, form: str, hours: float, **facts: Any) -> ribbons.Ribbon
     """Its ribbon as a row of the wall."""
     moment = int(MORNING + hours * H)
     with app.test_request_context("/"):
-        return ribbons.draw_row(rows.of_layup(layup(**facts), moment, None), moment, form)
+        return ribbons.draw_row(rows.of_layup(layup(**facts)), moment, form)
 
 
 def block(told: ribbons.Ribbon, kind: str) -> ribbons.Block:
@@ -157,10 +167,11 @@ def test_what_stalls_in_the_cold_has_no_end(app: Flask) -> None:
 def test_a_pot_ends_at_its_post(app: Flask) -> None:
     """Its waves are its working time."""
     pot = SimpleNamespace(
-        mixed_at=MORNING, work_until=MORNING + 0.5 * H, gel_at_latest=MORNING + H, id=1
-    )
+        mixed_at=MORNING, work_until=MORNING + 0.5 * H, gel_at_latest=MORNING + H, id=1,
+        do=DoView("spread by", "ending"),
+    )  # fmt: skip
     with app.test_request_context("/"):
-        row = rows.of_pot(pot, MORNING + 60)  # type: ignore[arg-type]
+        row = rows.of_pot(pot)  # type: ignore[arg-type]
         told = ribbons.draw_row(row, MORNING + 60, "many")
     ((post, _),) = told.posts
     assert block(told, "wet").right == post
@@ -200,10 +211,10 @@ def test_clocks_are_of_what_is_ahead(app: Flask) -> None:
     """Rounded to the safe side; what is past is not written. A row of the wall has bare hours,
     with a word within the last hour of a window."""
     assert [word.text for word in drawn(app, 0.1).clocks] == ["gel 10:20", "shuts 21:45"]
-    assert [word.text for word in drawn(app, 1).clocks] == ["opens 13:00", "shuts 21:45"]
+    assert [word.text for word in drawn(app, 1).clocks] == ["opens 12:50", "shuts 21:45"]
     assert drawn(app, 13).clocks == []
     row = on_wall(app, "few", 1, state=["gelled"])
-    assert [word.text for word in row.clocks] == ["13:00", "21:45"]
+    assert [word.text for word in row.clocks] == ["12:50", "21:45"]
     last = on_wall(app, "few", 11.5, state=["gelled", "recoat_open"])
     assert [word.text for word in last.clocks] == ["shuts 21:45"]
 

@@ -6,7 +6,6 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
-from cureyard_service.acts.wall.rows import ENDING, IN_TROUBLE, REST
 from cureyard_service.web.pages import wall_rows
 from hypothesis import given
 from hypothesis import strategies as st
@@ -14,8 +13,8 @@ from hypothesis import strategies as st
 
 def found(trouble: int, ending: int, rest: int) -> Any:
     """So many rows of three groups, in their order."""
-    groups = [IN_TROUBLE] * trouble + [ENDING] * ending + [REST] * rest
-    return [SimpleNamespace(do=SimpleNamespace(group=group)) for group in groups]
+    groups = ["trouble"] * trouble + ["ending"] * ending + ["later"] * rest
+    return [SimpleNamespace(do=SimpleNamespace(urgency=group)) for group in groups]
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,153 @@
+"""What to do at a layup, in the few words of a row: the same on the wall, a page and a terminal.
+
+The hour that follows the words is the one that every screen shows, see `core.amounts.hours`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, Literal, get_args
+
+from ...core.amounts.hours import closing, opening
+from ...core.amounts.views import Moment, Says, View
+from ...core.cure.milestones import HOUR_S, Milestone, on_part
+from ...core.cure.recoat import green_test
+from ...core.cure.signs import TROUBLE, Sign
+from ...core.cure.standing import foremost, is_seen, standing
+from ...store.cure.layups import LayupObservation
+from .watch import Watched
+
+FLAG_S = 20 * 60
+"""A deadline this near is past before the next pot is mixed, unless somebody runs."""
+
+Urgency = Literal["trouble", "ending", "wanted", "later", "no_hurry"]
+URGENCIES: tuple[Urgency, ...] = get_args(Urgency)
+"""Trouble; what ends within the hour; where a hand is wanted; the rest by the hour; no hurry."""
+Near = Literal["", "hour", "minutes"]
+
+
+@dataclass(frozen=True)
+class DoView(View):
+    """What to do: words, with the moment that follows them, if one does."""
+
+    words: str
+    urgency: Urgency
+    at: Annotated[
+        Moment | None, Says("To five minutes: late for what opens, early for what closes.")
+    ] = None
+    near: Annotated[Near, Says("How near a deadline is: within the hour, within 20 minutes.")] = ""
+
+
+def by(words: str, end: int, now: float) -> DoView:
+    """A deadline, told apart within the hour and in its last minutes."""
+    left = end - now
+    near: Near = "minutes" if left <= FLAG_S else "hour" if left <= HOUR_S else ""
+    return DoView(words, "ending" if near else "later", end, near)
+
+
+def do(watched: Watched, work: float | None = None) -> DoView:
+    """What to do at a layup. `work`: how long the planned next layer takes to lay, s, or None."""
+    state, step, now = foremost(watched.signs), watched.step, watched.now
+    looks = holding(watched)
+    if state == "cold_stalled":
+        return DoView(f"heat {watched.bay.code} now", "trouble")
+    if state in TROUBLE or step.action == "probe":
+        return DoView("do not cover: ask a lead", "trouble")
+    if step.action == "none":
+        return DoView("nothing more", "no_hurry")
+    if step.action == "heat":
+        return _heat(watched)
+    if state == "wet":
+        latest = gel_on_part(watched).latest
+        return DoView("leave it alone", "later") if latest is None else _until(latest)
+    if looks and looks[-1].kind == "not_gelled":
+        return DoView("touch it: gelled?", "wanted")
+    if watched.touch.abraded:
+        return DoView("cover it today", "wanted")
+    if state == "recoat_open":
+        return _open(watched, now, work)
+    if state == "recoat_touch":
+        return _touch(watched, now)
+    return _hard(watched, state)
+
+
+def gel_on_part(watched: Watched) -> Milestone:
+    """The gel on the part: in a film, if its cure sheet has a time for one."""
+    return on_part(watched.found["gel"], watched.found["film"])
+
+
+def holding(watched: Watched) -> list[LayupObservation]:
+    """The looks of a layup that still hold, oldest first."""
+    return standing(watched.seen)
+
+
+def seen_by_hand(watched: Watched, sign: Sign) -> bool:
+    """Whether a hand has found it so; else its sign is a forecast."""
+    return is_seen(sign, holding(watched), watched.found["full_cure"].latest)
+
+
+def _heat(watched: Watched) -> DoView:
+    """It goes too cold before it is hard: the bay is warm by then."""
+    at, now = watched.step.at, watched.now
+    end = now if at is None else closing(at)
+    if end <= now:
+        return DoView(f"heat {watched.bay.code} now", "wanted")
+    return by(f"heat {watched.bay.code} by", int(end), now)
+
+
+def _until(latest: float) -> DoView:
+    return DoView("leave until", "later", opening(latest))
+
+
+def _open(watched: Watched, now: float, work: float | None) -> DoView:
+    """The next layer must be spread by the end: begun by then, where its work's time is known."""
+    if watched.window is None:
+        return _touch(watched, now)
+    end = closing(watched.window[1])
+    start = end if work is None else closing(watched.window[1] - work)
+    if work is not None and start > now:
+        return by("start by", start, now)
+    if end > now:
+        return by("lift in by" if watched.row.kind == "pour" else "layer down by", end, now)
+    return _after(watched)
+
+
+def _touch(watched: Watched, now: float) -> DoView:
+    """Before the sure window a glove may find it open; after it, solvent or a nail finds out."""
+    if watched.window is None:  # it may be too soon or too late
+        return DoView(f"glove and {_late_test(watched)}", "wanted")
+    if now < watched.window[0]:
+        return DoView("glove, or from", "wanted", opening(watched.window[0]))
+    return _after(watched)
+
+
+def _after(watched: Watched) -> DoView:
+    """After the sure end no hour is written: nobody should wait for one."""
+    return DoView(f"{_late_test(watched)} test first", "wanted")
+
+
+def _late_test(watched: Watched) -> str:
+    face = "plain" if watched.layer.cover != "none" else watched.layer.surface
+    return "acetone" if "acetone" in green_test(face) else "nail"
+
+
+def _hard(watched: Watched, state: Sign) -> DoView:
+    """What has gelled and is not open: soft still, or past its window."""
+    seen = seen_by_hand(watched, state)
+    if state == "handling_cure":
+        return DoView("may be moved" if seen else "lead signs, then lift", "no_hurry")
+    if state == "sandable":
+        return DoView("sand any time" if seen else "try the paper", "no_hurry")
+    if state == "tacky":
+        return DoView("strip, then grind", "no_hurry")
+    if state == "gelled" and not seen:
+        return DoView("touch it: gelled?", "wanted")
+    if state == "gelled" and watched.window is not None:
+        words = "next lift from" if watched.row.kind == "pour" else "next layer from"
+        return DoView(words, "later", opening(watched.window[0]))
+    if state == "gelled" and watched.touch_window is not None:
+        return DoView("touch it from", "later", opening(watched.touch_window[0]))
+    hard = watched.found["sandable"].latest
+    if hard is None:
+        return DoView("leave it to cure", "no_hurry")
+    return DoView("grind from", "no_hurry", opening(hard))
