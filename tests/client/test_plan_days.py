@@ -83,7 +83,7 @@ def test_printed(server: Any) -> None:
     )  # fmt: skip
     shown = typed(server, "job", "plan", "J-1").output
     for words in (
-        "14:45 to 19:40", "0.75 h", "before 1 layer", "= Ply 1: begins when the plan does.",
+        "14:40 to 19:40", "0.75 h", "before 1 layer", "= Ply 1: begins when the plan does.",
         "~ Ply 1 moved from 2030-03-20 07:00 to 2030-03-20 08:00.", "! Ply 2 on Ply 1: stop.",
         "> Starting at 07:30 saves a day.", "- Before Ply 2: grind to dull.",
     ):  # fmt: skip

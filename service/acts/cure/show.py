@@ -20,6 +20,7 @@ from ...core.amounts.views import (
 from ...core.cure.compatibility import FACES
 from ...core.cure.forecast import PotForecast
 from ...core.cure.layer import Cover
+from ...core.cure.milestones import Milestone
 from ...core.cure.next_step import Action
 from ...core.cure.post_cure import PostCured
 from ...core.cure.signs import Sign
@@ -184,7 +185,7 @@ def show_layup(watched: Watched, work: float | None = None) -> LayupView:
         sign=sign,
         seen=_seen_signs(watched, sign),
         do=do(watched, work),
-        milestones=show_milestones(watched.found),
+        milestones=show_milestones(_promised(watched)),
         window=None if watched.window is None else WindowView(*watched.window),
         touch_window=None if watched.touch_window is None else WindowView(*watched.touch_window),
         next=NextView(
@@ -202,6 +203,18 @@ def show_layup(watched: Watched, work: float | None = None) -> LayupView:
         who=row.who,
         version=row.version,
     )
+
+
+def _promised(watched: Watched) -> dict[str, Milestone]:
+    """Its milestones; in trouble, after its gel only what a hand has found."""
+    if watched.is_promised:
+        return watched.found
+    return {
+        name: one
+        if name in ("gel", "film") or one.basis == "observed" or one.at is None
+        else Milestone(None, why="in-trouble")
+        for name, one in watched.found.items()
+    }
 
 
 def _seen_signs(watched: Watched, sign: Sign) -> list[Sign]:

@@ -93,6 +93,13 @@ class Watched:
         return wet_when_ended or stopped or not signs.TROUBLE.isdisjoint(self.signs)
 
     @property
+    def is_promised(self) -> bool:
+        """Whether its later milestones are promised; of what stalls in the cold, the clock knows
+        which are."""
+        worse = signs.TROUBLE - {"cold_stalled"}
+        return worse.isdisjoint(self.signs) and self.step.action != "probe"
+
+    @property
     def trouble_since(self) -> float | None:
         """Since when a hand knows of trouble other than the cold; epoch s, or None."""
         if signs.TROUBLE.isdisjoint(set(self.signs) - {"cold_stalled"}):

@@ -121,11 +121,15 @@ def _why(chain: Chain, plan: Plan, number: int) -> str:
 
 
 def _prepare(chain: Chain, plan: Plan, number: int) -> list[str]:
-    """How the face is prepared for a layer: not at all in the window, else by abrading it."""
+    """How the face is prepared: for a layer not at all in the window, else by abrading it; for
+    work on it, by what comes before the grinder."""
     planned = plan.steps[number]
+    under = _below(chain, plan, number)
+    if isinstance(planned.step, Work) and under is not None:
+        past = recoat.prepare(under.surface, "past", under.cover)
+        return list(past.steps[:-1])  # the last is the abrading itself
     if not isinstance(planned.step, Lay):
         return []
-    under = _below(chain, plan, number)
     if under is None:
         dressed = [s.step.title for s in plan.steps[:number] if isinstance(s.step, Work)][-1:]
         return [f"see that '{title}' left it abraded, clean and dry" for title in dressed]

@@ -409,9 +409,9 @@ def test_a_surface_is_as_it_was_when_it_was_laid_on() -> None:
         "now": NOW + 30 * MIN, "applied_at": NOW + 30 * MIN,
         "surface_temperature": yard.heat("30 degC"),
     }  # fmt: skip
-    together = yard.laid(*late, **warm).milestones
-    apart = yard.laid(early, late[0], **warm).milestones
-    assert apart.recoat_opens.at == pytest.approx(together.recoat_opens.at, abs=1)
+    both = [yard.laid(*pots, **warm).id for pots in (late, (early, late[0]))]
+    together, apart = (watch.watch(finding.layup(each), NOW + 30 * MIN).found for each in both)
+    assert apart["recoat_opens"].at == pytest.approx(together["recoat_opens"].at, abs=1)
 
 
 def test_a_gel_between_two_looks_lies_between_them() -> None:

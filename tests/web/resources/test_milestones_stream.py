@@ -58,9 +58,9 @@ def test_what_a_receiver_hears(client: FlaskClient, clock: Clock) -> None:
     assert listen(client, receiver) == ["gel"]
     ((number, told),) = receiver.heard
     assert number == receiver.last == "1"
-    # Laid at 09:46:40, and gelled for sure after 27 min.
+    # Laid at 09:46:40, and gelled for sure after 27 min: shown to five minutes.
     assert told == {
-        "milestone": "gel", "at": "2026-03-20T10:14:00+00:00", "layup": 1, "title": "Plies",
+        "milestone": "gel", "at": "2026-03-20T10:15:00+00:00", "layup": 1, "title": "Plies",
         "job": "D-7",
     }  # fmt: skip
     assert listen(client, Receiver()) == []

@@ -68,6 +68,10 @@ def test_layers_follow_each_other_in_their_windows(yard: FlaskClient) -> None:
         yard, ply("Plies 1, 2"), ply("Ply 3"), {"title": "Flush", "kind": "work", "work": "2 h"}
     )
     first, second, flush = told["steps"]
+    assert flush["prepare"] == [
+        "confirm that it is hard below the tack",
+        "solvent-wipe, let dry 15 min",
+    ]
     assert first["start"] == "2026-03-20T10:00:00+00:00"
     assert first["bound"] == "start"
     assert second["abrade"] is None

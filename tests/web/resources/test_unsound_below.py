@@ -71,7 +71,7 @@ def test_in_trouble_on_every_page_until_a_word(client: FlaskClient) -> None:
     assert gates["sound-below"]["verdict"] == "stop"
     assert 1 in [x["id"] for x in client.get("/v1/layups?curing=true").json["items"]]
     ics = client.get("/v1/calendar.ics").text
-    assert "Skin: in trouble\\, do not cover\\, probe it" in ics.replace("\r\n ", "")
+    assert "Skin: in trouble\\, do not cover: ask a lead" in ics.replace("\r\n ", "")
     told = post(client, "layups/1/observations", {"kind": "scraped_off"})
     assert (told["state"], told["next"]["text"]) == (
         ["finished"], "Scraped off: nothing more is watched.",
