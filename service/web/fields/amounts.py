@@ -20,10 +20,10 @@ LARGEST_BASE = 10**15
 
 QUANTITY: JsonSchema = {
     "type": "object",
-    "description": "A number with its unit. Where one is shown stands which units it may have.",
+    "description": "A number with its unit. Each field lists the units that it may have.",
     "properties": {
         "value": {"type": "number", "description": "How many of the unit."},
-        "unit": {"type": "string", "description": "The unit, in the words that a request takes."},
+        "unit": {"type": "string", "description": "The unit, written as in a request."},
     },
     "required": ["value", "unit"],
 }
