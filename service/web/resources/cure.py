@@ -36,10 +36,10 @@ _RANGE = re.compile(r"\s*([\d./]+)\s*(?:-|–|to)\s*([\d./]+)\s*([A-Za-z]+)\s*")
 class StageIn(Body):
     """A milestone's `time`, or its range `from` and `to`, at a temperature of its own."""
 
-    time = fields.Quantity(TIME, positive=True)
-    shortest = fields.Quantity(TIME, positive=True, data_key="from")
-    longest = fields.Quantity(TIME, positive=True, data_key="to")
-    temperature = fields.Quantity(TEMPERATURE)
+    time = fields.Quantity(TIME, positive=True, allow_none=True)
+    shortest = fields.Quantity(TIME, positive=True, allow_none=True, data_key="from")
+    longest = fields.Quantity(TIME, positive=True, allow_none=True, data_key="to")
+    temperature = fields.Quantity(TEMPERATURE, allow_none=True)
 
 
 class Stage(fields.Nested):
@@ -64,11 +64,13 @@ class Stage(fields.Nested):
         if not isinstance(value, dict):
             ends: list[Any] = [self._time.deserialize(each) for each in _ends(value)]
             return _loaded(*ends)
-        given = super()._deserialize(value, *args, **kwargs)
-        if given.keys() - {"temperature"} == {"time"}:
-            return _loaded(given["time"], given["time"], given.get("temperature"))
-        if given.keys() - {"temperature"} == {"shortest", "longest"}:
-            return _loaded(given["shortest"], given["longest"], given.get("temperature"))
+        found = super()._deserialize(value, *args, **kwargs)
+        given = {name: each for name, each in found.items() if each is not None}
+        temperature = given.pop("temperature", None)
+        if given.keys() == {"time"}:
+            return _loaded(given["time"], given["time"], temperature)
+        if given.keys() == {"shortest", "longest"}:
+            return _loaded(given["shortest"], given["longest"], temperature)
         raise no("It has no time, or more than one.", "Give 'time', or 'from' and 'to'.")
 
 
