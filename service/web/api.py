@@ -21,7 +21,7 @@ from . import fields, problems, worked
 from .fields.schemas import Answer, JsonSchema
 from .http import described, error_handlers
 from .http.blueprint import Blueprint
-from .openapi import links, meanings, names
+from .openapi import links, meanings, names, vocabularies
 
 INFO = {
     "description": "Materials by lot, catalyst doses and cure clocks of a small composite "
@@ -119,6 +119,7 @@ class Api:
         converter = cast(OpenAPIConverter, shapes.converter)  # there once a spec has the plugin
         converter.add_attribute_function(described.field)
         spec.components.security_scheme("token", TOKEN)
+        spec.components.schema("Quantity", fields.QUANTITY)
         _describe_problems(spec)
         for each in self._blueprints:
             # Of an `api` it reads two constants, which are the library's own.
@@ -131,6 +132,7 @@ class Api:
         links.put_into(document)
         names.put_into(document)
         meanings.put_into(document)
+        vocabularies.put_into(document)
         return document
 
 

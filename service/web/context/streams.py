@@ -7,21 +7,27 @@ added for them. Each ends after a while, to let others in; receivers reconnect b
 from __future__ import annotations
 
 from threading import BoundedSemaphore, Event
+from typing import Any
 
 from ..problems import StreamsFull
 
 MEDIA_TYPE = "text/event-stream"
 HEADERS = {"X-Accel-Buffering": "no"}
 """Without it nginx would hold events back until it had a few kilobytes."""
-EVENT = {
-    "type": "object",
-    "properties": {
-        "id": {"type": "string"},
-        "data": {"type": "string", "contentMediaType": "application/json"},
-    },
-    "required": ["id", "data"],
+STREAM: dict[str, Any] = {
+    "anyOf": [
+        {
+            "type": "object",
+            "properties": {
+                "id": {"type": "string"},
+                "data": {"type": "string", "contentMediaType": "application/json"},
+            },
+            "required": ["id", "data"],
+        },
+        {"type": "string"},
+    ]
 }
-"""JSON Schema of one event: OpenAPI before 3.2 describes an event, not the whole stream."""
+"""JSON Schema of each event, or of their text: OpenAPI before 3.2 leaves open which is meant."""
 MOST = 4
 """Streams that may be open at once."""
 RETRY_MS = 5_000

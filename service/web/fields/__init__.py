@@ -8,7 +8,7 @@ In an answer the same fields show what acts return, in the reader's units and th
 (see `writer`).
 """
 
-from .amounts import ALL, AnyQuantity, AskedAgain, Per, Quantity, StockQuantity
+from .amounts import ALL, QUANTITY, AnyQuantity, AskedAgain, Per, Quantity, StockQuantity
 from .base import Described, Field
 from .plain import (
     CODE,
@@ -27,7 +27,7 @@ from .plain import (
 from .times import Day, Moment, TimeOfDay
 
 __all__ = [
-    "ALL", "CODE", "LARGEST_INTEGER", "AnyQuantity", "AskedAgain", "Choice", "Code", "Currency",
-    "Day", "Described", "Field", "Flag", "Integer", "List", "LotNumber", "Moment", "Nested",
-    "Number", "Per", "Quantity", "StockQuantity", "Text", "TimeOfDay",
+    "ALL", "CODE", "LARGEST_INTEGER", "QUANTITY", "AnyQuantity", "AskedAgain", "Choice", "Code",
+    "Currency", "Day", "Described", "Field", "Flag", "Integer", "List", "LotNumber", "Moment",
+    "Nested", "Number", "Per", "Quantity", "StockQuantity", "Text", "TimeOfDay",
 ]  # fmt: skip

@@ -18,6 +18,17 @@ ALL = "all"
 LARGEST_BASE = 10**15
 """The most of any quantity, in base units: a million tonnes, or a million kilometres."""
 
+QUANTITY: JsonSchema = {
+    "type": "object",
+    "description": "A number with its unit. Each field lists the units that it may have.",
+    "properties": {
+        "value": {"type": "number", "description": "How many of the unit."},
+        "unit": {"type": "string", "description": "The unit, written as in a request."},
+    },
+    "required": ["value", "unit"],
+}
+"""JSON Schema of any quantity in an answer, named `Quantity` in the description."""
+
 
 class Quantity(Field):
     """A number with its unit: text in a request, `{"value", "unit"}` in an answer.
@@ -188,15 +199,11 @@ def asked_quantity(kinds: tuple[Kind, ...]) -> JsonSchema:
 
 
 def shown_quantities(kinds: tuple[Kind, ...]) -> JsonSchema:
-    """JSON Schema of a quantity in an answer."""
+    """JSON Schema of a quantity in an answer: the one shape of all, and the units of these."""
     units = dict.fromkeys(unit for kind in kinds for unit in (kind.metric, kind.us))
     return {
-        "type": "object",
-        "properties": {
-            "value": {"type": "number"},
-            "unit": {"type": "string", "enum": list(units)},
-        },
-        "required": ["value", "unit"],
+        "$ref": "#/components/schemas/Quantity",
+        "properties": {"unit": {"enum": list(units)}},
     }
 
 

@@ -44,7 +44,7 @@ class Body(Shape):
 
     def __init__(self, **options: Any) -> None:
         super().__init__(**options)
-        names = ", ".join(self.load_fields)
+        names = ", ".join(field.data_key or name for name, field in self.load_fields.items())
         unknown: Any = Invalid("Unknown field.", advice=f"Fields here: {names}.")
         self.error_messages["unknown"] = unknown
 

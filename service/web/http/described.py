@@ -99,10 +99,10 @@ def field(
     if isinstance(field.root, Query):  # a query has no null: what is not said is left out
         if ret.get("default") is None:
             ret.pop("default", None)
+    elif field.allow_none and told.keys() & {"$ref", "enum"}:
+        told = {"anyOf": [told, {"type": "null"}]}
     elif field.allow_none and isinstance(told.get("type"), str):
         told["type"] = [told["type"], "null"]
-        if "enum" in told:
-            told["enum"] = [*told["enum"], None]
     given = {n: v for n, v in field.metadata.items() if n in ("description", "examples")}
     return told | given
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from decimal import Decimal
-from typing import Any, cast
+from typing import Any
 
 from ...core.amounts.quantities import GEL_TIME, MASS, SIZE, TEMPERATURE, TIME
 from ...core.products.cure_sheet import SURFACES
@@ -33,47 +33,64 @@ class OneOrMany(fields.List):
 _RANGE = re.compile(r"\s*([\d./]+)\s*(?:-|–|to)\s*([\d./]+)\s*([A-Za-z]+)\s*")
 
 
-class Stage(fields.Field):
+class StageIn(Body):
+    """A milestone's `time`, or its range `from` and `to`, at a temperature of its own."""
+
+    time = fields.Quantity(TIME, positive=True, allow_none=True)
+    shortest = fields.Quantity(TIME, positive=True, allow_none=True, data_key="from")
+    longest = fields.Quantity(TIME, positive=True, allow_none=True, data_key="to")
+    temperature = fields.Quantity(TEMPERATURE, allow_none=True)
+
+
+class Stage(fields.Nested):
     """A milestone's time or range: text, or an object with a temperature of its own."""
 
     _time = fields.Quantity(TIME, positive=True)
-    _heat = fields.Quantity(TEMPERATURE)
 
-    def described(self) -> JsonSchema:
-        """Its JSON Schema."""
+    def __init__(self) -> None:
+        super().__init__(StageIn)
+
+    def described_over(self, guessed: JsonSchema) -> JsonSchema:
+        """Its JSON Schema: a text, or the object."""
         return {
             "description": "such as '2 h' or '2-4 h', or an object with 'time', or with 'from' and "
             "'to', and with a 'temperature' of its own",
-            "oneOf": [{"type": "string"}, {"type": "object"}],
+            "oneOf": [{"type": "string"}, {"$ref": guessed.pop("$ref")}],
             "examples": ["2 h"],
         }
 
-    def read(self, value: Any) -> Loaded:
+    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Loaded:
         """Read a time or a range alone, or an object with either and a temperature."""
-        given = value if isinstance(value, dict) else _spoken(value)
-        heat, ends = given.get("temperature"), (given.get("from"), given.get("to"))
-        if ends == (None, None):
-            ends = given.get("time"), given.get("time")
-        shortest, longest = map(self._read_time, ends)
-        if shortest > longest:
-            raise no("The range ends before it begins.", "Give the shorter time first.")
-        return {
-            "time": (shortest * longest).sqrt() if shortest < longest else shortest,
-            "temperature": None if heat is None else self._heat.deserialize(heat),
-            "shortest": shortest,
-            "longest": longest,
-        }
-
-    def _read_time(self, value: Any) -> Decimal:
-        return cast(Decimal, self._time.deserialize(value))
+        if not isinstance(value, dict):
+            ends: list[Any] = [self._time.deserialize(each) for each in _ends(value)]
+            return _loaded(*ends)
+        found = super()._deserialize(value, *args, **kwargs)
+        given = {name: each for name, each in found.items() if each is not None}
+        temperature = given.pop("temperature", None)
+        if given.keys() == {"time"}:
+            return _loaded(given["time"], given["time"], temperature)
+        if given.keys() == {"shortest", "longest"}:
+            return _loaded(given["shortest"], given["longest"], temperature)
+        raise no("It has no time, or more than one.", "Give 'time', or 'from' and 'to'.")
 
 
-def _spoken(value: Any) -> Loaded:
-    """A time, or a range such as '2-4 h', as an object."""
+def _ends(value: Any) -> tuple[Any, Any]:
+    """The two ends of a range such as '2-4 h'; a time is both."""
     found = _RANGE.fullmatch(value) if isinstance(value, str) else None
     if found is None:
-        return {"time": value}
-    return {"from": f"{found[1]} {found[3]}", "to": f"{found[2]} {found[3]}"}
+        return value, value
+    return f"{found[1]} {found[3]}", f"{found[2]} {found[3]}"
+
+
+def _loaded(shortest: Decimal, longest: Decimal, temperature: Decimal | None = None) -> Loaded:
+    if shortest > longest:
+        raise no("The range ends before it begins.", "Give the shorter time first.")
+    return {
+        "time": (shortest * longest).sqrt() if shortest < longest else shortest,
+        "temperature": temperature,
+        "shortest": shortest,
+        "longest": longest,
+    }
 
 
 class MixChange(Body):

@@ -59,7 +59,7 @@ class Milestones(MethodView):
     @blp.arguments(StreamQuery, location="query")
     @blp.arguments(Resumed, location="headers")
     @reads()
-    @blp.response(200, streams.EVENT, content_type=streams.MEDIA_TYPE)
+    @blp.response(200, streams.STREAM, content_type=streams.MEDIA_TYPE)
     def get(self, query: Loaded, resumed: Loaded) -> Response:
         """Stream server-sent events: each milestone once, at its moment rounded inwards.
 

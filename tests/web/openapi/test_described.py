@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import json
 import re
+from collections import Counter
 from typing import Any
 
 import pytest
-from cureyard_service.web.openapi import meanings
+from cureyard_service.web.openapi import meanings, vocabularies
 from cureyard_service.web.openapi.links import METHODS
 from flask.testing import FlaskClient
 
@@ -34,7 +36,8 @@ def test_a_query_has_no_null(paths: Any) -> None:
     ]
     assert len(query) > 50
     for parameter in query:
-        assert isinstance(parameter["schema"]["type"], str), parameter
+        schema = parameter["schema"]
+        assert "$ref" in schema or isinstance(schema["type"], str), parameter
         assert parameter["schema"].get("default", "") is not None, parameter
 
 
@@ -99,6 +102,42 @@ def test_each_meaning_is_used(client: FlaskClient) -> None:
         assert meaning[0].isupper(), name
         assert meaning.endswith("."), name
         assert len(meaning) < 100, name
+
+
+def test_a_quantity_has_one_shape_wherever_it_is_shown(client: FlaskClient) -> None:
+    """A number and a unit; the place says which units it may have, and whether it may be null."""
+    schemas = client.get("/openapi.json").json["components"]["schemas"]
+    assert schemas["Quantity"]["required"] == ["value", "unit"]
+    lot = schemas["LotOut"]["properties"]
+    shown = {"$ref": "#/components/schemas/Quantity", "properties": {"unit": {"enum": ["m", "yd"]}}}
+    assert lot["length"]["anyOf"] == [shown, {"type": "null"}]
+    assert lot["on_hand"]["$ref"] == shown["$ref"]
+    for name, schema in schemas.items():
+        for told in schema.get("properties", {}).values():
+            assert told.get("properties", {}).keys() <= {"unit"}, name
+
+
+def test_words_that_are_shared_have_a_name(client: FlaskClient) -> None:
+    """What is read is of the same type as what is entered; each name is used."""
+    document = client.get("/openapi.json").json
+    names = vocabularies.places().keys()
+    schemas = {n: s for n, s in document["components"]["schemas"].items() if n not in TOYS}
+    inline = [
+        tuple(sorted(each["enum"]))
+        for each in vocabularies.sets_of_words(
+            [document["paths"], [s for n, s in schemas.items() if n not in names]]
+        )
+    ]
+    assert [words for words, times in Counter(inline).items() if times > 1] == []
+    assert not set(inline) & {tuple(sorted(schemas[name]["enum"])) for name in names}
+    text = json.dumps(document)
+    assert [name for name in names if f'schemas/{name}"' not in text] == []
+
+
+def test_no_set_of_words_has_null_among_them(client: FlaskClient) -> None:
+    """What may be null says so beside the words: programs make a type of the words alone."""
+    document = client.get("/openapi.json").json
+    assert "null" not in re.findall(r'"enum": \[[^]]*\b(null)\b', json.dumps(document))
 
 
 def test_each_operation_has_a_name_of_its_own(paths: Any) -> None:
