@@ -132,7 +132,7 @@ def test_between() -> None:
 
 @given(st.integers(0, 86_400 * 2), st.integers(0, 86_400 * 2))
 def test_a_window_is_inside_the_true_one(last: int, first: int) -> None:
-    """It opens late and closes early; the rule for one moment is in `core/amounts/test_hours.py`."""
+    """It opens late and closes early; of one moment see `core/amounts/test_hours.py`."""
     start = datetime(2026, 3, 4, tzinfo=UTC)
     opens, closes = sorted(start + timedelta(seconds=s) for s in (first, last))
     shown = moments.inwards(opens.isoformat(), closes.isoformat())
