@@ -54,7 +54,7 @@ def add(app: Flask) -> None:
         app.add_template_filter(show)
     shown = ("MASS", "LENGTH", "SIZE", "TEMPERATURE", "DOSE_VOLUME")
     kinds = {name: getattr(quantities, name) for name in shown}
-    app.jinja_env.globals.update(kinds, between=clock_faces.between)
+    app.jinja_env.globals.update(kinds, between=clock_faces.between, links=LINKS)
 
 
 def looks(view: Callable[..., str]) -> Callable[..., str]:
@@ -70,4 +70,4 @@ def looks(view: Callable[..., str]) -> Callable[..., str]:
 
 def sheet(template: str, **facts: Any) -> str:
     """A page of the yard, as of now."""
-    return render_template(template, at=now(), zone=zone().key, links=LINKS, **facts)
+    return render_template(template, at=now(), zone=zone().key, **facts)

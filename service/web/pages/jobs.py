@@ -31,7 +31,7 @@ def add(app: Flask) -> None:
 def list_jobs() -> str:
     """Jobs, newest first; only open or closed ones if the address says so."""
     state = lists.chosen("state", STATES)
-    page = lists.listed(lambda after, limit: job.list_jobs(after, limit, state))
+    page = lists.listed(lambda after, limit: job.list_jobs(after, limit, state), "state")
     return base.sheet("jobs.html", jobs=page, state=state, states=STATES)
 
 
