@@ -221,7 +221,7 @@ def test_lists_are_narrowed(worked: FlaskClient) -> None:
         "": {"good", "out of date"}, "?state=all": {"good", "out of date", "empty"},
         "?state=empty": {"empty"}, "?state=expired": {"out of date"},
     }  # fmt: skip
-    assert "None." in read(worked, "/jobs?state=closed").words
+    assert "No job is closed." in read(worked, "/jobs?state=closed").words
 
 
 def test_a_lot_is_found_by_its_number(worked: FlaskClient) -> None:
