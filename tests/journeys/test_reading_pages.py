@@ -37,7 +37,8 @@ while (walk.nextNode()) {
     broken.push(...parts(walk.currentNode));
 }
 const codes = [...document.querySelectorAll(".code")];
-return [codes.length, [...codes.filter(each => lines(each) > 1).map(each => each.textContent), ...broken]];
+broken.push(...codes.filter(each => lines(each) > 1).map(each => each.textContent));
+return [codes.length, broken];
 """
 """How many codes a page has, and those that break over a line, marked as one or not."""
 DARK = """

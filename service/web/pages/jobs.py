@@ -38,8 +38,8 @@ def list_jobs() -> str:
 def show_job(number: str) -> str:
     """What the job waits for; then its record: lots, temperatures of cure, and who did what.
 
-    Paper has the record alone. The page is for handing over, and costs are the yard's own business: the interface and the
-    program show those.
+    Paper has the record alone. It is for handing over, and costs are the yard's own business: the
+    interface and the program show those.
     """
     row, at = finding.job(number), now()
     used, is_open = usage.usage(row, at), row.closed_at is None
