@@ -114,6 +114,15 @@ def test_a_job_says_what_is_short_needed_planned_and_spent(job: FlaskClient, clo
     assert "Plies 1" not in sections(job, "D-7")["Planned"]
 
 
+def test_a_lot_that_goes_out_of_date_before_its_day_is_told(job: FlaskClient) -> None:
+    """With the day that wants it."""
+    old = yard.receive("MAT", "9 m", number="M-OLD", expires_on=yard.day(3))
+    need = {"product": "MAT", "quantity": "2 m", "by": yard.day(5).isoformat()}
+    post(job, "jobs/D-7/needs", needs=[need])
+    told = f"out of date by {yard.day(5)}: 9 m of MAT, lot M-OLD/1, good until {yard.day(3)}"
+    assert f"{told} cureyard lot show {old.id}" in sections(job, "D-7")["Short"]
+
+
 @pytest.mark.parametrize(
     ("hours", "seen", "command"),
     [
@@ -163,6 +172,16 @@ def test_an_empty_list_says_what_to_do(
     """One sentence and one command, which the program has."""
     assert sentence in read(client, address).words
     assert len(hold_to_program(client, address)) == 1
+
+
+def test_a_lot_and_a_layup_say_what_to_do(job: FlaskClient) -> None:
+    """A lot that no bay and no job had; a layup that no hand touched."""
+    lot = yard.receive("WAX", "1 kg")
+    assert hold_to_program(job, f"/lots/{lot.id}") == [
+        f"cureyard lot move {lot.id} BAY", f"cureyard draw --lot {lot.id} QUANTITY --job JOB",
+    ]  # fmt: skip
+    post(job, "layups", **makers.layup(title="Plies"))
+    assert hold_to_program(job, "/layups/1") == ["cureyard layup observe 1 gelled"]
 
 
 def test_an_empty_wall_says_what_to_add(app: Flask, client: FlaskClient) -> None:

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from cureyard_client.rendering.amounts import amount, taken
 from cureyard_service.acts.yard import finding
-from cureyard_service.core.errors import HeldLot, NotAllowed, Unsure
+from cureyard_service.core.errors import HeldLot, Invalid, NotAllowed, Refusals, Unsure
 from cureyard_service.web.http.error_handlers import refused
 from cureyard_service.web.problems import NotAuthenticated, NotReady
 from flask import Flask
@@ -257,6 +257,7 @@ def test_a_filter_is_refused_as_the_interface_does(worked: FlaskClient) -> None:
         assert said.status_code == 422
         assert said.json["detail"] in told.words
         assert choices in told.words
+    assert worked.get("/v1/movements?lot=99").status_code == 404  # nor an empty list of no lot
 
 
 def test_every_refusal_is_a_page_of_the_yard(app: Flask, client: FlaskClient) -> None:
@@ -267,6 +268,7 @@ def test_every_refusal_is_a_page_of_the_yard(app: Flask, client: FlaskClient) ->
         (NotAllowed("A lead may.", advice="Ask one."), 403, "Nothing was changed. Ask one."),
         (HeldLot("It is held.", advice="Ask."), 409, "It is held. Nothing was changed."),
         (NotReady("Its disk is gone.", advice="Plug it in."), 503, "Plug it in."),
+        (Refusals([Invalid("No unit."), Invalid("No day.")]), 422, "No unit. No day."),
         (lost, 503, "It is not known whether that was kept"),
     ):
         with app.test_request_context("/lots", headers=BROWSER):
