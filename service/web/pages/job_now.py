@@ -19,7 +19,6 @@ from ...acts.plan import job_plan
 from ...acts.plan.words import PlannedView
 from ...acts.wall.job_rows import job_rows
 from ...acts.wall.rows import RowView
-from ...acts.yard import finding
 from ...core.amounts.quantities import Kind
 from ...core.cure.signs import TROUBLE
 from ...core.errors import NotFound
@@ -95,7 +94,7 @@ def job_now(job: Job, used: UsageView, now: int) -> JobNow:
         curing=[Curing(row, _after(row, job.number, now)) for row in job_rows(job, now)],
         short=_short(needs),
         stale=[(each, lot) for each in needs for lot in each.out_of_date],
-        needed=_needed(needs, job.number),
+        needed=_needed(needs, job),
         planned=_planned(steps or [], used, now),
         spent=used.products,
         needs=bool(needs),
@@ -114,18 +113,18 @@ def _short(needs: Sequence[NeedView]) -> list[Short]:
     return sorted(found, key=lambda each: (each.by or date.max, each.product))
 
 
-def _needed(needs: Iterable[NeedView], job: str) -> list[Needed]:
+def _needed(needs: Iterable[NeedView], job: Job) -> list[Needed]:
     found: list[Needed] = []
+    roles = need.roles(job)
     for each in needs:
         left = (round(each.quantity[0] - each.drawn[0]), each.quantity[1])
         if left[0] > 0:
-            found.append(Needed(each, left, _draw(each, job)))
+            found.append(Needed(each, left, _draw(each, roles[each.product], job.number)))
     return sorted(found, key=lambda each: each.need.by or date.max)
 
 
-def _draw(each: NeedView, job: str) -> str:
+def _draw(each: NeedView, role: str, job: str) -> str:
     """What is kept is drawn; what cures, and all that goes into a pot, as the pot is mixed."""
-    role = finding.product(each.product).role
     if role in LIVELY_ROLES or role == "filler":
         return f'cureyard mix {each.product if role in CURING else "RESIN"} "1 kg" --job {job}'
     if not each.lots:
