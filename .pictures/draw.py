@@ -1,6 +1,6 @@
 """Draw the README's pictures: the demo's yard on a busy afternoon, in a real browser.
 
-    PYTHONPATH=. .venv/bin/python .pictures/draw.py
+    PYTHONPATH=. .venv/bin/python .pictures/draw.py [FOLDER]
 
 It needs chromium with its chromedriver. Both clocks stand, so a new run draws the same yard.
 """
@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import base64
 import shlex
+import sys
 import tempfile
 import threading
 from collections.abc import Iterator
@@ -30,13 +31,16 @@ from PIL import Image
 from selenium.webdriver import Chrome
 from werkzeug.serving import make_server
 
-from tests.browser import browser, show
+from tests.browser import browser, drawn, pdf, show
 
-HERE = Path(__file__).parent
 ZONE = "Europe/Lisbon"
 NOW = datetime(2026, 6, 18, 14, 10, tzinfo=ZoneInfo(ZONE))
 WIDEST = 1280
 """Px of a picture at most."""
+TINTS = ((242, 194, 0), (11, 74, 111), (143, 29, 20), (31, 95, 78), (122, 74, 0), (242, 198, 122))
+"""Colours of the yard that are seen in small spots, and would be lost among the others."""
+DOTS_PER_MM = 4.5
+"""Of the printed sheet."""
 DEMO = NOW - timedelta(minutes=20)
 
 BESIDES = """
@@ -48,40 +52,87 @@ bay read SHED 22.6C --humidity 58 --at 14:05
 product add LAM-EP --name "Laminating epoxy" --role resin --chemistry epoxy --mix two_part \
   --parts 100 30 --by mass --surface amine_blush --reference 20C - --gel-time 20C - 30min \
   --recoat-opens 3h --recoat-closes 16h --sandable 24h --full-cure 7d
-job open D-9 --title "Transom, inner skin" --craft "the ketch Teal" --structural no
-job open D-10 --title "Rudder cheek" --craft "the dory Plover" --structural no
+job open D-9 --title "Transom, inner skin" --craft "Teal" --structural no
+job open D-10 --title "Rudder cheek" --craft "Plover" --structural no
+job open D-11 --title "Keel stub" --craft "Curlew" --structural no
+job open D-12 --title "Deck, aft" --craft "Dunlin" --structural no
+job open D-13 --title "Foredeck" --craft "Heron" --structural no
+bay add BARN --title "Cold barn" --day 6C --night 4C --day-from 07:00 --day-until 18:00
+bay read BARN 5.8C --humidity 71 --at 14:04
+layup observe 1 not_gelled --at 14:05
+batch observe 2 gelled --at "yesterday 13:24"
+layup observe 2 gelled --at "yesterday 13:35"
 job need D-9 MAT-450 "34 m" --needed-on 2026-06-22
 lot receive PEROX-9 "1 kg" --number P-09 --expires-on 2026-06-24 --received-on 2026-01-10
 product add MICROS --name "Microballoons" --role filler
 lot receive MICROS "3 kg" --number C-3
-layup start D-9 "Transom, plies 4 to 6" --kind laminate --bay SHED --product LAM-PE \
-  --percent 1.5 --surface-temperature 20C --at 07:10
-layup start D-9 "Knees, port side" --kind bond --bay SHED --product LAM-PE \
-  --percent 1.5 --surface-temperature 21C --at 11:20
-layup start D-10 "Rudder cheek, first layer" --kind laminate --bay TENT --product LAM-EP \
-  --surface-temperature 23C --at 08:20
-layup start D-10 "Tiller, second coat" --kind coat --bay TENT --product LAM-EP \
-  --surface-temperature 23C --at "yesterday 15:30"
 mix LAM-PE "800 g" --temperature 21.5C --gel "22 min" --filler MICROS "60 g" --job D-9 --at 14:08
 """
 """What else is done at the yard, so that it is as busy as one is."""
 
+POLYESTER = "--product LAM-PE --percent 1.5 --surface-temperature 20C"
+EPOXY = "--product LAM-EP --surface-temperature 23C"
+"""What is laid elsewhere, and what in the heated tent."""
+LAID = (
+    ("D-9", "Transom, plies 4 to 6", "laminate --bay SHED", "07:10", ""),
+    ("D-9", "Knees, port side", "bond --bay SHED", "11:20", "gelled 12:15"),
+    ("D-9", "Transom, knee fillets", "bond --bay SHED", "13:50", ""),
+    ("D-10", "Rudder cheek, first layer", "laminate --bay TENT", "08:20", "no_transfer 13:30"),
+    ("D-10", "Tiller, second coat", "coat --bay TENT", "yesterday 15:30", ""),
+    ("D-10", "Thwart ends", "bond --bay TENT", "10:50", ""),
+    ("D-10", "Centreboard cheek", "laminate --bay SHED --cover peel_ply", "2026-06-14 11:00",
+     "thumbnail 10:20"),
+    ("D-11", "Keel stub, plies 1 to 4", "laminate --bay SHED", "11:40", "not_gelled 14:00"),
+    ("D-11", "Floor frames, tabbing", "bond --bay SHED", "13:40", ""),
+    ("D-11", "Engine bed, port", "laminate --bay BARN", "yesterday 16:00", ""),
+    ("D-11", "Stringer caps", "laminate --bay SHED", "13:15", "gelled 14:02"),
+    ("D-11", "Chainplate knee", "bond --bay SHED", "06:10", "no_transfer 12:30"),
+    ("D-12", "Side deck, inner skin", "laminate --bay SHED", "12:55", "gelled 13:55"),
+    ("D-12", "Cockpit sole bond", "bond --bay TENT", "11:50", ""),
+    ("D-12", "Hatch coaming fillet", "bond --bay TENT", "13:20", ""),
+    ("D-12", "Lazarette lid", "laminate --bay SHED --cover film", "yesterday 08:00",
+     "thumbnail 09:10"),
+    ("D-12", "Bulwark patch", "laminate --bay SHED", "yesterday 09:30", ""),
+    ("D-13", "Foredeck, plies 1 to 3 of 8", "laminate --bay SHED", "09:05", ""),
+    ("D-13", "Mast step pad", "laminate --bay TENT", "yesterday 10:00", ""),
+    ("D-13", "Hawse pipe ring", "bond --bay TENT", "09:40", "no_transfer 13:45"),
+    ("D-13", "Samson post foot", "bond --bay SHED", "10:15", ""),
+    ("D-13", "Anchor locker sole", "laminate --bay SHED --cover peel_ply", "2026-06-14 09:00", ""),
+)  # fmt: skip
+"""Layups beside the demo's two: job, title, kind and the rest, when, and what a hand saw of it."""
 
-def main() -> None:
-    """Draw both pictures."""
-    with tempfile.TemporaryDirectory() as folder, browser() as chrome:
+
+def main(folder: Path) -> None:
+    """Draw all of them.
+
+    Args:
+        folder: where to write them.
+    """
+    with tempfile.TemporaryDirectory() as home, browser() as chrome:
         chrome.execute_cdp_cmd("Emulation.setScrollbarsHidden", {"hidden": True})
         # without the page's script: it would find that the browser's clock is another
         chrome.execute_cdp_cmd("Emulation.setScriptExecutionDisabled", {"value": True})
-        settings = Settings(database=f"{folder}/yard.sqlite", zone=ZONE, hand="Ines")
+        settings = Settings(database=f"{home}/yard.sqlite", zone=ZONE, hand="Ines")
         stand_at(DEMO)
-        tell(Ask(settings), Path(folder))
+        tell(Ask(settings), Path(home))
         stand_at(NOW)
-        for line in BESIDES.strip().splitlines():
+        for line in [*BESIDES.strip().splitlines(), *laid()]:
             program.main(shlex.split(line), standalone_mode=False, obj=Start(given=settings))
         with served(settings) as url:
-            keep(chrome, url, "wall", 1920, 1080)
-            keep(chrome, f"{url}/batches/3", "mix_card", 600)
+            keep(seen(chrome, url, 1920, 1080), folder / "wall.png")
+            keep(seen(chrome, f"{url}/batches/3", 600), folder / "mix_card.png")
+            show(chrome, f"{url}/jobs/D-7", 1280)
+            keep(drawn(pdf(chrome), DOTS_PER_MM), folder / "sheet.png")
+
+
+def laid() -> Iterator[str]:
+    """The commands that note the layups, and what hands saw of them."""
+    for number, (job, title, rest, at, look) in enumerate(LAID, start=3):
+        resin = EPOXY if "TENT" in rest else POLYESTER
+        yield f'layup start {job} "{title}" --kind {rest} {resin} --at "{at}"'
+        if look:
+            kind, hour = look.split()
+            yield f"layup observe {number} {kind} --at {hour}"
 
 
 def stand_at(moment: datetime) -> None:
@@ -103,14 +154,21 @@ def served(settings: Settings) -> Iterator[str]:
         embedded.close()
 
 
-def keep(chrome: Chrome, address: str, name: str, width: int, height: int = 800) -> None:
-    """Write a page, so many px wide and as high as it is."""
+def seen(chrome: Chrome, address: str, width: int, height: int = 800) -> Image.Image:
+    """A page, so many px wide and as high as it is."""
     show(chrome, address, width, height)
     whole = chrome.execute_cdp_cmd("Page.captureScreenshot", {"captureBeyondViewport": True})
-    with Image.open(BytesIO(base64.b64decode(whole["data"]))) as seen:
-        seen.thumbnail((WIDEST, WIDEST))
-        seen.convert("RGB").save(HERE / f"{name}.png", optimize=True)
+    return Image.open(BytesIO(base64.b64decode(whole["data"]))).convert("RGB")
+
+
+def keep(picture: Image.Image, file: Path) -> None:
+    """Write a picture, no larger than it is shown, in 256 colours: a small file."""
+    picture.thumbnail((WIDEST, WIDEST))
+    found = picture.quantize(256 - len(TINTS), Image.Quantize.MEDIANCUT).getpalette() or []
+    few = Image.new("P", (1, 1))
+    few.putpalette([*found, *(part for tint in TINTS for part in tint)])
+    picture.quantize(palette=few, dither=Image.Dither.NONE).save(file, optimize=True)
 
 
 if __name__ == "__main__":
-    main()
+    main(Path(sys.argv[1]) if len(sys.argv) > 1 else Path(__file__).parent)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import base64
-import re
 import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
+import pypdfium2
 import pytest
+from PIL import Image
 from selenium import webdriver
 from selenium.webdriver.chrome.service import Service
 
@@ -57,14 +58,31 @@ def show(
     chrome.get(address)
 
 
-def printed(chrome: webdriver.Chrome, **paper: Any) -> list[tuple[float, float]]:
-    """The sheets that the page prints on, each across and down in mm.
+def pdf(chrome: webdriver.Chrome, **paper: Any) -> bytes:
+    """The page as it prints.
 
     Args:
         paper: as the browser's `Page.printToPDF` takes it; without any, as the page asks.
     """
     asked = paper or {"preferCSSPageSize": True}
-    pdf = base64.b64decode(chrome.execute_cdp_cmd("Page.printToPDF", asked)["data"])
-    boxes = re.findall(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", pdf)
-    assert len(boxes) == len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf))
-    return [(float(across) / 72 * 25.4, float(down) / 72 * 25.4) for across, down in boxes]
+    return base64.b64decode(chrome.execute_cdp_cmd("Page.printToPDF", asked)["data"])
+
+
+def printed(chrome: webdriver.Chrome, **paper: Any) -> list[tuple[float, float]]:
+    """The sheets that the page prints on, each across and down in mm. Arguments as `pdf`."""
+    with pypdfium2.PdfDocument(pdf(chrome, **paper)) as sheets:
+        sizes = [sheet.get_size() for sheet in sheets]
+    return [(across / 72 * 25.4, down / 72 * 25.4) for across, down in sizes]
+
+
+def written(sheets: bytes) -> list[str]:
+    """The words on each printed sheet."""
+    with pypdfium2.PdfDocument(sheets) as found:
+        return [" ".join(sheet.get_textpage().get_text_range().split()) for sheet in found]
+
+
+def drawn(sheets: bytes, dots_per_mm: float) -> Image.Image:
+    """The first of printed sheets as it looks."""
+    with pypdfium2.PdfDocument(sheets) as found:
+        seen: Image.Image = found[0].render(scale=dots_per_mm / 72 * 25.4).to_pil().convert("RGB")
+        return seen

@@ -165,13 +165,19 @@ def _bays(bays: list[Record], view: View) -> str:
 def _air(bay: Record, view: View) -> str:
     """A bay's air now; where it is not measured, when it was last read."""
     heat = amount(bay.get("temperature"))
-    if bay.get("basis") == "measured":
-        return heat
     last = bay.get("read")
+    if bay.get("basis") == "measured":
+        return " ".join(filter(None, (heat, _humidity(last))))
     if last is None:
         return f"{heat} assumed, no reading lately"
     read_at = face(read(last["at"]), view)
     return f"{heat} assumed, read {amount(last['temperature'])} at {read_at}"
+
+
+def _humidity(last: Record | None) -> str:
+    """The humidity that was read with a bay's temperature, if one was."""
+    percent = (last or {}).get("humidity_percent")
+    return "" if percent is None else f"{percent:.4g} %"
 
 
 def _labelled(label: str, text: str, view: View) -> list[str]:

@@ -247,11 +247,16 @@ def document(refusal: Refusal, base: str) -> dict[str, Any]:
         "detail": refusal.detail,
         "advice": refusal.advice,
         "pointer": refusal.pointer,
-        "changed": None if isinstance(refusal, Unsure) else False,
+        "changed": changed(refusal),
     }
     if isinstance(refusal, Refusals):
         body["errors"] = [_error(each) for each in refusal.refusals[:MOST_ERRORS]]
     return {name: value for name, value in body.items() if value != ""}
+
+
+def changed(refusal: Refusal) -> bool | None:
+    """Whether anything was changed: never, but None where a break-off hides it."""
+    return None if isinstance(refusal, Unsure) else False
 
 
 def _error(refusal: Refusal) -> dict[str, Any]:

@@ -71,7 +71,9 @@ YARD: dict[str, Any] = {
     "pots": [pot(31, "16:30", "minutes"), pot(33, "17:20")],
     "lots": {"expired": [lot("B-1911")], "held": [lot("B-2202")]},
     "bays": [
-        {"code": "SHED", "temperature": {"value": 19.4, "unit": "degC"}, "basis": "measured"},
+        {"code": "SHED", "temperature": {"value": 19.4, "unit": "degC"}, "basis": "measured",
+         "read": {"temperature": {"value": 19.4, "unit": "degC"}, "at": at("16:15"),
+                  "humidity_percent": 58}},
         {"code": "STORE", "temperature": {"value": 14, "unit": "degC"}, "basis": "assumed",
          "read": {"temperature": {"value": 15, "unit": "degC"}, "at": at("14:05")}},
     ],
@@ -103,7 +105,7 @@ def test_the_most_urgent_first() -> None:
         "26-015  Teal    p31: spread by 16:30  MAT-450",
         "also open  26-016",
         "stock  out of date: LAM-PE B-1911   held: LAM-PE B-2202",
-        "bays  SHED 19.4 °C   STORE 14 °C assumed, read 15 °C at 14:05",
+        "bays  SHED 19.4 °C 58 %   STORE 14 °C assumed, read 15 °C at 14:05",
         "! trouble   > within 20 min   * seen by hand, else a forecast   more: now --all",
     ]
 

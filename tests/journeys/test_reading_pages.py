@@ -12,10 +12,39 @@ from .. import makers
 from ..axe import violations
 from ..browser import printed, show
 from .conftest import Record, recorded
+from .test_wall_screen import luminance
 
 PAGES = ("/jobs", "/jobs/D-7", "/jobs/D-7/cuts", "/lots", "/lots/1", "/products", "/products/LAM",
-         "/lots/99", "/docs/plan")  # fmt: skip
+         "/lots/99", "/lots?state=zzz", "/lots?state=held", "/batches/1", "/layups/1",
+         "/docs/plan", "/docs/topics", "/docs/examples", "/problems/", "/problems/held-lot",
+         "/jobs/26-014-STARBOARD-QUARTER")  # fmt: skip
 WIDTHS = (1280, 360)
+SCREENS = ((1920, 1080), (1280, 800), (390, 844))
+BROKEN = r"""
+const lines = node => { const range = document.createRange(); range.selectNodeContents(node);
+  return new Set([...range.getClientRects()].map(each => Math.round(each.top / 4))).size; };
+const parts = node => { const found = [];
+  for (const match of node.data.matchAll(/[A-Z0-9][A-Z0-9]*[-\/][A-Z0-9\/-]+/g)) {
+    const range = document.createRange();
+    range.setStart(node, match.index); range.setEnd(node, match.index + match[0].length);
+    const tops = [...range.getClientRects()].map(each => Math.round(each.top / 4));
+    if (new Set(tops).size > 1) found.push(match[0]);
+  } return found; };
+const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+const broken = [];
+while (walk.nextNode()) {
+  if (walk.currentNode.parentElement.closest("pre, svg, script, noscript") === null)
+    broken.push(...parts(walk.currentNode));
+}
+const codes = [...document.querySelectorAll(".code")];
+broken.push(...codes.filter(each => lines(each) > 1).map(each => each.textContent));
+return [codes.length, broken];
+"""
+"""How many codes a page has, and those that break over a line, marked as one or not."""
+DARK = """
+const rgb = what => getComputedStyle(document.body)[what].match(/[\\d.]+/g).slice(0, 3).map(Number);
+return [rgb("color"), rgb("backgroundColor")];
+"""
 A_RANGE = {"temperature": "20 degC", "catalyst_percent": 2, "from": "18 min", "to": "22 min"}
 CURE = makers.sheet(gel_times=[A_RANGE, makers.gel_time("30 degC", "20 min", 1)])
 RECORD: Record = (
@@ -30,6 +59,13 @@ RECORD: Record = (
     ("lots", makers.lot("MAT", "12 m", "M-2")),
     ("lots", makers.lot("BUB", "2 kg", "F-1")),
     ("jobs", makers.job("D-7", "yes", title="Transom, inner skin")),
+    ("products", makers.product("MICRO-BALLOONS-K20-WHITE", "filler", name="Microballoons")),
+    ("lots", makers.lot("MICRO-BALLOONS-K20-WHITE", "2 kg", "2026-04-STARBOARD-77-B")),
+    ("jobs", makers.job("26-014-STARBOARD-QUARTER", title="Quarter")),
+    ("movements", makers.draw("MICRO-BALLOONS-K20-WHITE", "200 g")),
+    ("jobs/26-014-STARBOARD-QUARTER/needs", {"needs": [
+        {"product": "MICRO-BALLOONS-K20-WHITE", "quantity": "1 kg", "by": "2036-04-02"},
+        {"product": "MICRO-BALLOONS-K20-WHITE", "quantity": "90 kg"}]}),
     ("jobs/D-7/needs", {"needs": [{"product": "MAT", "pieces": [
         {"length": "1.4 m", "count": 3}, {"length": "0.9 m", "count": 2}]}]}),
     ("movements", makers.draw("BUB", "200 g")),
@@ -58,8 +94,51 @@ def test_pages_are_for_everybody_and_for_any_screen(chrome: Chrome, url: str, wi
         assert violations(chrome) == [], page
         wide = chrome.execute_script("return document.documentElement.scrollWidth")
         assert wide <= width, (page, wide)
-    refused = [line for line in chrome.get_log("browser") if "404" not in line["message"]]
+    refused = [
+        line
+        for line in chrome.get_log("browser")
+        if "404" not in line["message"] and "422" not in line["message"]
+    ]
     assert refused == []
+
+
+@pytest.fixture(params=["light", "dark"])
+def theme(request: pytest.FixtureRequest, chrome: Chrome) -> Iterator[str]:
+    """What the screen asks for."""
+    features = [{"name": "prefers-color-scheme", "value": request.param}]
+    chrome.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": features})
+    yield request.param
+    chrome.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": []})
+
+
+@pytest.mark.parametrize("screen", SCREENS)
+def test_every_page_is_light_or_dark(
+    chrome: Chrome, url: str, theme: str, screen: tuple[int, int]
+) -> None:
+    """As the screen asks, with the contrasts of the wall; axe finds nothing in either."""
+    for page in (*PAGES, "/", "/docs"):
+        show(chrome, url + page, *screen)
+        if page == "/docs":
+            assert chrome.find_elements(By.CSS_SELECTOR, "#viewer .opblock-tag-section")
+        text, ground = chrome.execute_script(DARK)
+        light, dark = sorted((luminance(text), luminance(ground)), reverse=True)
+        assert (light + 0.05) / (dark + 0.05) > 12, page
+        assert (luminance(ground) < 0.05) is (theme == "dark"), page
+        assert violations(chrome) == [], page
+
+
+@pytest.mark.parametrize("width", [360, 390, 1280])
+def test_no_code_breaks_over_a_line(chrome: Chrome, url: str, width: int) -> None:
+    """Wherever it stands; nor does one push the page sideways."""
+    seen = 0
+    for page in (*PAGES, "/"):
+        show(chrome, url + page, width, 844)
+        count, broken = chrome.execute_script(BROKEN)
+        assert broken == [], page
+        wide = chrome.execute_script("return document.documentElement.scrollWidth")
+        assert wide <= width, (page, wide)
+        seen += count
+    assert seen > 100
 
 
 def test_the_drawing_of_the_cuts_is_seen(chrome: Chrome, url: str) -> None:

@@ -10,13 +10,14 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from PIL import ImageStat
 from selenium.common.exceptions import StaleElementReferenceException
 from selenium.webdriver import Chrome
 from selenium.webdriver.common.by import By
 from selenium.webdriver.support.ui import WebDriverWait
 
 from .. import axe
-from ..browser import printed, sized
+from ..browser import drawn, pdf, printed, sized, written
 from ..waiting import HANGS_S
 from . import hung
 from .conftest import Hand
@@ -207,3 +208,35 @@ def test_it_prints(chrome: Chrome, yard: hung.Yard, page: str, sheets: int, tmp_
     """On A4: a dozen layups with the store on two sheets, a layup on one."""
     chrome.get(yard.url + page)
     assert 1 <= len(printed(chrome, paperWidth=8.27, paperHeight=11.69)) <= sheets
+
+
+def test_a_layup_is_one_sheet_of_a4(chrome: Chrome, yard: hung.Yard) -> None:
+    """As the page asks for it: its state, what to do, its times and pots; light for any screen."""
+    layup = yard.two_pots()
+    looked = ("the rim", "the keel", "under the tape", "the forefoot", "the hatch", "the stem")
+    for place, where in enumerate(looked):
+        seen = {
+            "kind": "not_gelled",
+            "at": hung.ago(0.04 - place / 1000),
+            "note": f"wet at {where}",
+        }
+        yard.post(f"layups/{layup}/observations", **seen)
+    features = [{"name": "prefers-color-scheme", "value": "dark"}]
+    chrome.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": features})
+    try:
+        chrome.get(f"{yard.url}/layups/{layup}")
+        paper = pdf(chrome)
+        sizes = [[round(side) for side in sheet] for sheet in printed(chrome)]
+    finally:
+        chrome.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": []})
+    assert sizes == [[210, 297]]
+    (words,) = written(paper)
+    for told in (
+        "Bow tabbing", f"Layup {layup}, laminate, job D-7", "suspect", "Milestones", "Pots",
+        "500 g LAM", "SOON-2/1", "Observations", "wet at the stem", "taken back by", "no licence",
+    ):  # fmt: skip
+        assert told in words, told
+    grey = drawn(paper, 3).convert("L")
+    assert grey.getpixel((3, 3)) == 255
+    assert ImageStat.Stat(grey).mean[0] > 220
+    yard.seen(layup, "scraped_off")

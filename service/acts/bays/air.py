@@ -38,10 +38,11 @@ AirBasis = Literal["measured", "assumed"]
 
 @dataclass(frozen=True)
 class ReadView(View):
-    """A bay's last reading."""
+    """A bay's last reading; the humidity where it was read too."""
 
     temperature: Annotated[float, TEMPERATURE]
     at: Moment
+    humidity_percent: float | None = None
 
 
 @dataclass(frozen=True)
@@ -74,14 +75,14 @@ class Taken:
     Attributes:
         basis: `measured` for `FRESH_S` after a reading, whose temperature it then has, and between
             two readings within the bay's gap. Later the air goes towards the pattern: `assumed`.
-        read: temperature, K, and moment, epoch s, of the last reading within the gap.
+        read: the last reading within the gap.
     """
 
     bay: Bay
     at: int
     temperature: float
     basis: AirBasis
-    read: tuple[float, int] | None
+    read: ReadView | None
 
     def words(self, now: int) -> Text:
         """The reading and the assumption, such as 'SHED read 16.6 °C at 17:00, taken to be …'."""
@@ -91,17 +92,16 @@ class Taken:
             return say("{} was read {} {}", code, here, then)
         if self.read is None:
             return say("nobody read {} of late: taken to be {} {}", code, here, then)
-        read, when = self.read
-        clock = moments.face(when, now)
-        return say("{} read {} at {}, taken to be {} {}", code, heat(read), clock, here, then)
+        clock, read = moments.face(self.read.at, now), heat(self.read.temperature)
+        return say("{} read {} at {}, taken to be {} {}", code, read, clock, here, then)
 
     def show(self) -> AirTakenView:
         """For an answer."""
-        return AirTakenView(self.bay.code, self.temperature, self.basis, self.show_read())
+        return AirTakenView(self.bay.code, self.temperature, self.basis, self.read)
 
     def show_read(self) -> ReadView | None:
         """The last reading, for an answer."""
-        return None if self.read is None else ReadView(*self.read)
+        return self.read
 
 
 def trace(
@@ -175,7 +175,14 @@ def _taken(bay: Bay, moment: int, read: Sequence[bays.Measured], law: Assumed) -
         moment,
         here,
         "measured" if bridged else "assumed",
-        None if last is None else (last.temperature_mk / 1000, last.at),
+        None if last is None else _read(last),
+    )
+
+
+def _read(row: bays.Measured) -> ReadView:
+    humidity = conversions.percent(row.humidity_ppm)
+    return ReadView(
+        row.temperature_mk / 1000, row.at, None if humidity is None else float(humidity)
     )
 
 

@@ -120,6 +120,11 @@ def show_needs(job: Job, now: int) -> NeedsView:
     return NeedsView(job.number, [_show(row, reserved[row.product_id]) for row in rows])
 
 
+def roles(job: Job) -> dict[str, str]:
+    """Code → role of each product that a job needs."""
+    return {row.product.code: row.product.role for row in needs.of_job(job.id)}
+
+
 def _withdraws(each: Wanted) -> bool:
     return "replaces" in each and "quantity" in each and each["quantity"].value == 0
 

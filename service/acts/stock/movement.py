@@ -115,6 +115,11 @@ def list_movements(
 
     Args:
         waiting: only counts that no lead has accepted yet.
+
+    Raises: NotFound: there is no such lot or job.
     """
     of_job = None if job is None else finding.job(job).id
-    return show_movements(lines.newest(after, limit, lot=lot, job=of_job, by=by, waiting=waiting))
+    of_lot = None if lot is None else finding.lot(lot).id
+    return show_movements(
+        lines.newest(after, limit, lot=of_lot, job=of_job, by=by, waiting=waiting)
+    )

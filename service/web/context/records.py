@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from flask import Flask
 from markupsafe import Markup
 
@@ -10,6 +12,11 @@ from ...acts.products.cure_sheet_views import LawView
 from ...core.amounts.quantities import AREAL_WEIGHT, DENSITY, LENGTH, MASS, SIZE, TEMPERATURE, Kind
 from . import clock_faces
 from .clock_faces import Way
+from .reader import finalized
+
+_CODE = re.compile(r"((?<!\S)\S*[-/]\S*)")
+LONG = 20
+"""Characters from which a code may be too wide for a phone."""
 
 
 def moment(at: float | None, step: int = 1, way: Way = "near") -> str:
@@ -96,6 +103,13 @@ def areal(weight: float | None) -> str:
     return tied(clock_faces.amount(weight, AREAL_WEIGHT))
 
 
+def codes(words: object) -> Markup:
+    """Words of which none breaks over a line at its hyphens or strokes: codes, and options."""
+    parts = _CODE.split(str(finalized(words)))
+    told = (_code(part) if place % 2 else Markup.escape(part) for place, part in enumerate(parts))
+    return Markup().join(told)
+
+
 def plain(number: float) -> str:
     """A number without needless zeros, as `25` or `7.5`."""
     return f"{float(number):.4g}"
@@ -111,8 +125,13 @@ def law_part(name: str, law: LawView) -> str:
 def add(app: Flask) -> None:
     """Add the filters by which templates show records."""
     for show in (when, stretch, window, lasting, percent, stock, heat, weight, size, long, dense,
-                 areal, plain, law_part):  # fmt: skip
+                 areal, codes, plain, law_part):  # fmt: skip
         app.add_template_filter(show)
+
+
+def _code(word: str) -> Markup:
+    kind = "code long" if len(word) > LONG else "code"
+    return Markup("<span class='{}'>{}</span>").format(kind, word)
 
 
 def _time(at: float, form: str) -> Markup:

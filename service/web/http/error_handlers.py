@@ -1,6 +1,6 @@
 """Answer every error with a problem document: a refusal, HTTP's own errors, an unforeseen fault.
 
-A browser that asks for a page gets a page that says the same in words.
+A browser that asks for a page gets a page of the yard that says the same in words.
 """
 
 from __future__ import annotations
@@ -49,7 +49,8 @@ def _document(refusal: Refusal) -> Response:
 def _page(refusal: Refusal) -> Response:
     """The refusal in words; it asks the store for nothing, which may be what failed."""
     problem = problems.TABLE[refusal.slug]
-    text = render_template("refused.html", refusal=refusal, problem=problem)
+    changed = problems.changed(refusal)
+    text = render_template("refused.html", refusal=refusal, problem=problem, changed=changed)
     return Response(text, status=problem.status, mimetype=PAGE)
 
 

@@ -53,7 +53,9 @@ def add(app: Flask) -> None:
         app.add_template_filter(show)
     shown = ("MASS", "LENGTH", "SIZE", "TEMPERATURE", "DOSE_VOLUME")
     kinds = {name: getattr(quantities, name) for name in shown}
-    app.jinja_env.globals.update(kinds, between=clock_faces.between, STATES=state_words.WORDS)
+    app.jinja_env.globals.update(
+        kinds, between=clock_faces.between, links=LINKS, STATES=state_words.WORDS
+    )
 
 
 def looks(view: Callable[..., str]) -> Callable[..., str]:
@@ -69,4 +71,4 @@ def looks(view: Callable[..., str]) -> Callable[..., str]:
 
 def sheet(template: str, **facts: Any) -> str:
     """A page of the yard, as of now."""
-    return render_template(template, at=now(), zone=zone().key, links=LINKS, **facts)
+    return render_template(template, at=now(), zone=zone().key, **facts)

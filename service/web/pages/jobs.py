@@ -14,7 +14,7 @@ from ..context.request import now, units
 from ..drawings.cuts import Bed, draw
 from ..resources.estimates.cuts import drawn
 from ..resources.jobs import STATES
-from . import base, lists, paper
+from . import base, job_now, lists, paper
 
 TALLEST = 150.0
 """The most that a roll is drawn, mm of paper: with its heading it stays on one sheet of A4."""
@@ -31,20 +31,24 @@ def add(app: Flask) -> None:
 def list_jobs() -> str:
     """Jobs, newest first; only open or closed ones if the address says so."""
     state = lists.chosen("state", STATES)
-    page = lists.listed(lambda after, limit: job.list_jobs(after, limit, state))
+    page = lists.listed(lambda after, limit: job.list_jobs(after, limit, state), "state")
     return base.sheet("jobs.html", jobs=page, state=state, states=STATES)
 
 
 def show_job(number: str) -> str:
-    """The job's record: materials, lots, temperatures while it cured, and who did what.
+    """What the job waits for; then its record: lots, temperatures of cure, and who did what.
 
-    The page is for handing over, and costs are the yard's own business: the interface and the
-    program show those.
+    Paper has the record alone. It is for handing over, and costs are the yard's own business: the
+    interface and the program show those.
     """
     row, at = finding.job(number), now()
-    judged = gates.show_gates(row, at) if row.closed_at is None else None
+    used, is_open = usage.usage(row, at), row.closed_at is None
     return base.sheet(
-        "job.html", foot=paper.of("job", row.number), used=usage.usage(row, at), judged=judged
+        "job.html",
+        foot=paper.of("job", row.number),
+        used=used,
+        waits=job_now.job_now(row, used, at) if is_open else None,
+        judged=gates.show_gates(row, at) if is_open else None,
     )
 
 

@@ -8,6 +8,8 @@ from typing import Any, TypeVar
 from flask import request
 from marshmallow import ValidationError
 
+from ...core.errors import Invalid
+from .. import fields
 from ..context.request import units
 from ..fields.messages import refuse
 from ..http import paging
@@ -16,12 +18,16 @@ Find = Callable[[int | None, int], Sequence[Any]]
 Choice = TypeVar("Choice", bound=str)
 
 
-def listed(find: Find) -> paging.Listed:
+def listed(find: Find, *filters: str) -> paging.Listed:
     """One page of a list, as `paging.page` has it.
 
+    Args:
+        filters: names by which the address may narrow the list.
+
     Raises:
-        Invalid: `after` in the address is not the `next` of a page.
+        Invalid: `after` in the address is not the `next` of a page, or a name is unknown.
     """
+    _known(*filters)
     asked = {"after": request.args["after"]} if request.args.get("after") else {}
     try:
         query = paging.Page().load(asked)
@@ -32,6 +38,31 @@ def listed(find: Find) -> paging.Listed:
 
 
 def chosen(name: str, choices: Sequence[Choice]) -> Choice | None:
-    """The choice that the address names; None where it names none of them."""
+    """The choice that the address names; None where it names none.
+
+    Raises:
+        Invalid: it names something else.
+    """
     asked = request.args.get(name)
-    return next((choice for choice in choices if choice == asked), None)
+    if not asked:
+        return None
+    try:
+        found: Choice = fields.Choice(choices).deserialize(asked)
+    except ValidationError as error:
+        refuse({name: error.messages}, pointed=False)
+    return found
+
+
+def _known(*filters: str) -> None:
+    """A mistyped filter must not look like one that found everything.
+
+    Raises:
+        Invalid: the address has another name.
+    """
+    for name in request.args:
+        if name not in (*filters, "after", "units"):
+            raise Invalid(
+                f"Unknown name in the address: {name[:64]!r}.",
+                advice=f"Names here: {', '.join(sorted((*filters, 'after', 'units')))}.",
+                parameter=name[:64],
+            )

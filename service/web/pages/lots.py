@@ -31,7 +31,7 @@ def list_lots() -> str:
     state, number = lists.chosen("state", SHOWN), request.args.get("number", "").strip()
     narrowed = {None: {"in_stock": True}, "all": {}}.get(state, {"state": state})
     wanted: dict[str, Any] = {"number": number} if number else narrowed
-    page = lists.listed(lambda after, n: _found(after, n, wanted))
+    page = lists.listed(lambda after, n: _found(after, n, wanted), "state", "number")
     return base.sheet("lots.html", lots=page, number=number, state=state, states=SHOWN)
 
 

@@ -1,5 +1,10 @@
 "use strict";
 
+const dark = matchMedia("(prefers-color-scheme: dark)");
+const dim = () => document.documentElement.classList.toggle("dark-mode", dark.matches);
+dark.addEventListener("change", dim);
+dim();
+
 // The description is this service's own, so no address may name another one.
 SwaggerUIBundle({
   url: "/openapi.json",

@@ -74,3 +74,23 @@ def test_a_number_is_not_parted_from_its_unit(app: Flask) -> None:
         assert records.size(25_400) == "1\u00a0in"
         assert records.percent(1.5) == "1.5\u00a0%"
         assert records.heat(None) == records.percent(None) == ""
+
+
+@pytest.mark.parametrize(
+    ("words", "shown"),
+    [
+        ("SHED", "SHED"),
+        ("26-014", "<span class='code'>26-014</span>"),
+        ("lot B-1/2, held", "lot <span class='code'>B-1/2,</span> held"),
+        (
+            "draw --lot MAT-450",
+            "draw <span class='code'>--lot</span> <span class='code'>MAT-450</span>",
+        ),
+        ("A-<b>", "<span class='code'>A-&lt;b&gt;</span>"),
+        ("<i>", "&lt;i&gt;"),
+        ("B-" + "9" * 20, f"<span class='code long'>B-{'9' * 20}</span>"),
+    ],
+)
+def test_codes_are_kept_on_a_line(words: str, shown: str) -> None:
+    """A word with a hyphen or a stroke; what is hostile stays words."""
+    assert records.codes(words) == shown

@@ -11,6 +11,9 @@ from typing import Any
 import pytest
 from cureyard_client.rendering.amounts import amount, taken
 from cureyard_service.acts.yard import finding
+from cureyard_service.core.errors import HeldLot, Invalid, NotAllowed, Refusals, Unsure
+from cureyard_service.web.http.error_handlers import refused
+from cureyard_service.web.problems import NotAuthenticated, NotReady
 from flask import Flask
 from flask.testing import FlaskClient
 
@@ -32,7 +35,8 @@ NOT_THERE = [
     )),
     *((422, address) for address in (
         "/lots?after=%FF", "/jobs?after=9999", "/products?after=x", "/jobs/D-7?units=cubits",
-        "/jobs?units=cubits",
+        "/jobs?units=cubits", "/lots?state=zzz", "/jobs?state=held", "/lots?stat=held",
+        "/products?role=resin",
     )),
 ]  # fmt: skip
 """What a browser may ask for in vain, and the status of its answer."""
@@ -211,14 +215,13 @@ def test_lists_are_narrowed(worked: FlaskClient) -> None:
     post(worked, "movements", kind="draw", lot=used_up.id, quantity="all", job="D-7")
     found = {
         state: {row["state"].split(",")[0] for row in read(worked, f"/lots{state}").having("lot")}
-        for state in ("", "?state=all", "?state=empty", "?state=expired", "?state=nonsense")
+        for state in ("", "?state=all", "?state=empty", "?state=expired")
     }
     assert found == {
         "": {"good", "out of date"}, "?state=all": {"good", "out of date", "empty"},
         "?state=empty": {"empty"}, "?state=expired": {"out of date"},
-        "?state=nonsense": {"good", "out of date"},
     }  # fmt: skip
-    assert "None." in read(worked, "/jobs?state=closed").words
+    assert "No job is closed." in read(worked, "/jobs?state=closed").words
 
 
 def test_a_lot_is_found_by_its_number(worked: FlaskClient) -> None:
@@ -235,11 +238,61 @@ def test_what_is_not_there_is_said_in_words(worked: FlaskClient) -> None:
     """A browser reads a page, with the way on; a program the problem document."""
     for status, address in NOT_THERE:
         page = read(worked, address, status)
-        assert "/jobs" in page.links
+        assert {"/", "/jobs", "/lots", "/products", "/docs"} <= set(page.links)
+        assert any(link.startswith("/static/yard.css") for link in page.links)
+        assert "Nothing was changed." in page.words
         assert '"status"' not in page.words
         for accept in ("*/*", "application/json", ""):
             answer = worked.get(address, headers={"Accept": accept})
             assert (answer.status_code, answer.mimetype) == (status, "application/problem+json")
+
+
+def test_a_filter_is_refused_as_the_interface_does(worked: FlaskClient) -> None:
+    """In the same words, with what there is to choose."""
+    for page, interface, choices in (
+        ("/lots?state=zzz", "/v1/lots?state=zzz", "Use all, good, soon, expired, held, empty."),
+        ("/jobs?state=zzz", "/v1/jobs?state=zzz", "Use open, closed."),
+    ):
+        told, said = read(worked, page, 422), worked.get(interface)
+        assert said.status_code == 422
+        assert said.json["detail"] in told.words
+        assert choices in told.words
+    assert worked.get("/v1/movements?lot=99").status_code == 404  # nor an empty list of no lot
+
+
+def test_every_refusal_is_a_page_of_the_yard(app: Flask, client: FlaskClient) -> None:
+    """Unknown, foreign, clashing or broken: what was wrong, what was changed, and what to do."""
+    lost = Unsure("The store broke off.", advice="Look first.")
+    for raised, status, words in (
+        (NotAuthenticated("No token.", advice="Ask."), 401, "Nothing was changed. Ask."),
+        (NotAllowed("A lead may.", advice="Ask one."), 403, "Nothing was changed. Ask one."),
+        (HeldLot("It is held.", advice="Ask."), 409, "It is held. Nothing was changed."),
+        (NotReady("Its disk is gone.", advice="Plug it in."), 503, "Plug it in."),
+        (Refusals([Invalid("No unit."), Invalid("No day.")]), 422, "No unit. No day."),
+        (lost, 503, "It is not known whether that was kept"),
+    ):
+        with app.test_request_context("/lots", headers=BROWSER):
+            answer = refused(raised)
+        page = Page(answer.get_data(as_text=True))
+        assert (answer.status_code, answer.mimetype) == (status, "text/html")
+        assert words in page.words
+        assert {"/", "/jobs", "/lots"} <= set(page.links)
+    assert "Nothing was changed" not in page.words
+    given("Ada", "viewer")
+    wrong = client.get("/lots", headers=BROWSER | {"Authorization": "Bearer cureyard_x"})
+    assert (wrong.status_code, wrong.mimetype) == (401, "text/html")
+    assert "not known here" in Page(wrong.text).words
+
+
+def test_a_refusal_of_a_stranger_has_its_style(client: FlaskClient) -> None:
+    """The style sheet tells nothing of the store, so it is answered under any name."""
+    strange = {"environ_overrides": {"HTTP_HOST": "yard.example"}}
+    answer = client.get("/lots", headers=BROWSER, **strange)
+    assert (answer.status_code, answer.mimetype) == (403, "text/html")
+    for link in Page(answer.text).links:
+        if link.startswith("/static/"):
+            with client.get(link, **strange) as style:
+                assert style.status_code == 200
 
 
 def test_the_interface_answers_programs_whoever_asks(worked: FlaskClient) -> None:
