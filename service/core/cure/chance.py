@@ -88,8 +88,9 @@ class Reach:
         a, b = self._bracket(p)
         last = np.minimum(self.most, end)
         a = np.minimum(np.maximum(np.maximum(a, self.least), self.clocks.t[0]), last)
+        certain = bool((b < last).all())
         b = np.maximum(np.minimum(b, last), a)
-        never = self._raw(b) < wanted - _NEVER
+        never = np.zeros(b.shape, bool) if certain else self._raw(b) < wanted - _NEVER
         guess, stride = self._about(aim)
         found = root(lambda at: deviations(self._raw(at)) - aim, a, b, NEAR, guess, stride)
         return np.where(never, self.most, found)
@@ -107,12 +108,14 @@ class Reach:
     @cached_property
     def _cut(self) -> tuple[Floats, Floats]:
         """The chance at the earliest and at the latest moment that hands leave."""
-        end = np.full_like(self.since, self.clocks.t[-1])
-        low = self._raw(np.where(np.isinf(self.least), self.since, self.least))
-        high = self._raw(np.where(np.isinf(self.most), end, self.most))
-        return (
-            np.where(np.isinf(self.least), 0.0, low), np.where(np.isinf(self.most), 1.0, high),
-        )  # fmt: skip
+        free, open_ended = np.isinf(self.least), np.isinf(self.most)
+        low, high = np.zeros_like(self.since), np.ones_like(self.since)
+        if not free.all():
+            low = np.where(free, low, self._raw(np.where(free, self.since, self.least)))
+        if not open_ended.all():
+            most = np.where(open_ended, self.clocks.t[-1], self.most)
+            high = np.where(open_ended, high, self._raw(most))
+        return low, high
 
     @cached_property
     def _begun(self) -> Floats:

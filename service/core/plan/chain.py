@@ -5,6 +5,9 @@ Steps follow one another on one part. A layer goes on inside the recoat window o
 in the shop's hours, and do a step in one go. Of all plans that finish earliest, this one has the
 fewest abrades, and of those the least night work.
 
+Only the first days are looked at, and twice as many until a plan ends within them: one that ends
+earlier lies within them as well.
+
 The plan is exact on its slots. A layer or work begins at a multiple of the slot. For every such
 beginning the cheapest way there is found before the next step is looked at (dynamic programming; it
 works because a window depends only on when its own layer began). Taking the earliest slot for each
@@ -14,16 +17,21 @@ step would fail, as it loses the windows that open at night.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from math import inf
 
 import numpy as np
 
+from ..errors import NoPlan
 from .reach import NEVER, cheapest
 from .routes import ABRADE, Front, Route, Shop, routes
 from .starts import Windows
 from .steps import Ground, Hold, Lay, Step, Wait
 from .why import bound, why_not
+
+FIRST_LOOK_S = 2 * 86_400
+"""How far ahead a plan is looked for at first."""
 
 
 @dataclass(frozen=True)
@@ -66,6 +74,18 @@ def plan(steps: Sequence[Step], shop: Shop, ground: Ground | None = None) -> Pla
     Raises:
         NoPlan: no plan fits in the shop's slots; it says which step can't be reached, and why.
     """
+    slots = max(round(FIRST_LOOK_S / shop.slot), 1)
+    while slots < shop.slots:
+        with suppress(NoPlan):
+            found = whole(steps, shop.of(slots), ground)
+            if found.finish < shop.start + slots * shop.slot:
+                return found
+        slots *= 2
+    return whole(steps, shop, ground)
+
+
+def whole(steps: Sequence[Step], shop: Shop, ground: Ground | None = None) -> Plan:
+    """As `plan`, by looking at all the shop's slots at once."""
     fronts, options = [_first(shop, ground)], []
     for number, step in enumerate(steps):
         options.append([] if isinstance(step, Wait | Hold) else routes(fronts[-1], step, shop))
