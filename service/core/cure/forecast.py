@@ -243,7 +243,10 @@ class _Alike:
         if recoat.closing_is_assumed(sheet):
             found = [replace(each, basis="assumed") for each in found]
         notes = recoat.closing_notes(sheet, shut, wall)
-        return [replace(each, note=note) for each, note in zip(found, notes, strict=True)]
+        return [
+            each if note is None else replace(each, note=note)
+            for each, note in zip(found, notes, strict=True)
+        ]
 
 
 def _seen_anyway(found: Milestone, at: float) -> Milestone:
@@ -286,7 +289,7 @@ def _observed(
 
 
 def _surely(found: Milestone, moment: float) -> Milestone:
-    return replace(found, sure=moment if isfinite(moment) else None)
+    return replace(found, sure=moment) if isfinite(moment) else found
 
 
 def _found(
