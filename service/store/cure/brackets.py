@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
+from datetime import date
 from typing import NamedTuple
 
+from ...core.bays.thermometer import known_to
 from ...core.cure.bracket import Bracket
 from ...core.cure.touch import SET
 from ..engine.columns import LARGEST
@@ -38,6 +40,7 @@ class _Look(NamedTuple):
     applied_at: int
     surface_mk: int | None
     uncertainty_mk: int
+    checked_on: str | None
     gap_max_s: int
     id: int
     kind: str
@@ -68,13 +71,19 @@ def of_resins(
             last.at,
             Bracket(
                 last.lot_id, float(last.mixed_at), float(first.at), float(last.at),
-                tuple(read[last.layup_id].items()), last.uncertainty_mk / 1000,
+                tuple(read[last.layup_id].items()), _kelvins(last),
                 float(last.gap_max_s), float(last.applied_at),
                 None if last.surface_mk is None else last.surface_mk / 1000,
             ),
         )
         for first, last in pairs
     ]  # fmt: skip
+
+
+def _kelvins(look: _Look) -> float:
+    """Half-width of the range of its bay's temperature."""
+    checked_on = None if look.checked_on is None else date.fromisoformat(look.checked_on)
+    return known_to(look.uncertainty_mk / 1000, checked_on, look.at)
 
 
 def _bracket(looks: list[_Look]) -> tuple[_Look, _Look] | None:
@@ -91,7 +100,7 @@ def _looks(as_known_at: int | None) -> str:
     return f"""
         SELECT layup.id, layup.product_id, batch.resin_lot_id, catalyst.product_id,
         batch.percent_ppm, batch.mixed_at, layup.applied_at, layup.surface_mk,
-        bay.uncertainty_mk, bay.gap_max_s,
+        bay.uncertainty_mk, bay.checked_on, bay.gap_max_s,
         layup_observation.id, layup_observation.kind, layup_observation.at
         FROM layup JOIN layup_batch ON layup_batch.layup_id = layup.id
         JOIN batch ON batch.id = layup_batch.batch_id
