@@ -53,6 +53,14 @@ class Edges:
         """The band of each layer, from that of each pot."""
         return Edges(of_layer(self.earliest), of_layer(self.at), of_layer(self.latest))
 
+    def but(self, where: NDArray[np.bool_], other: Edges) -> Edges:
+        """The same, but the other's where it is said."""
+        return Edges(
+            np.where(where, other.earliest, self.earliest),
+            np.where(where, other.at, self.at),
+            np.where(where, other.latest, self.latest),
+        )
+
 
 @dataclass(frozen=True)
 class Reach:
