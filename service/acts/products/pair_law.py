@@ -76,7 +76,9 @@ def _film(told: PairFilm, sheet: CureSheet, partner: Product, at: int) -> Film |
     if told.catalyst_id != partner.id:
         return None
     percent = None
-    if sheet.mix.kind == "catalysed" and told.percent_ppm is not None:
+    if sheet.mix.kind == "catalysed":
+        if told.percent_ppm is None:
+            return None
         percent = told.percent_ppm / 1e4 * strength_of(sheet, partner)
     return film_of(told.looks, percent, sheet, cure_sheets.law_of(sheet), _age(told.at, at))
 

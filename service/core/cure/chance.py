@@ -37,7 +37,7 @@ Places = NDArray[np.intp]
 NEAR = 2e-7
 """A moment is found once its chance is this near, in standard deviations: within a second."""
 _NEVER = 1e-7
-_BESIDE = 0.01
+_BESIDE_S = 1.0
 _LEAST_AGE_S = 1e-9
 
 
@@ -156,8 +156,11 @@ class Reach:
         lows, highs = [], []
         for each in p.tolist():
             z = deviation(each)
-            lows.append(self._moments(np.where(known, -6.0, z - _BESIDE)).min(axis=0))
-            highs.append(self._moments(np.where(known, 6.0, z + _BESIDE)).max(axis=0))
+            low = high = self._moments(np.where(known, -6.0, z))
+            if known.any():
+                high = self._moments(np.where(known, 6.0, z))
+            lows.append(low.min(axis=0) - _BESIDE_S)
+            highs.append(high.max(axis=0) + _BESIDE_S)
         return np.stack(lows), np.stack(highs)
 
     def _moments(self, z: Floats) -> Floats:

@@ -109,6 +109,8 @@ class Clock:
 
     def colds_since(self, starts: Floats, length: float) -> Floats:
         """As `cold_since`, for an array of starts."""
+        if not self._stalls.any():
+            return np.full_like(starts, inf)
         allowed = np.interp(starts, self.t, self.cold) + length
         i = np.searchsorted(self.cold, allowed, side="right")
         inside = np.minimum(i, len(self.t) - 1)
@@ -122,6 +124,8 @@ class Clock:
     @cached_property
     def _stalls(self) -> NDArray[np.bool_]:
         """For each segment, whether it lies under the floor; none crosses it."""
+        if self.T.min() >= self.floor:
+            return np.zeros(len(self.T) - 1, bool)
         return np.asarray((self.T[:-1] + self.T[1:]) / 2 < self.floor)
 
     def _within(self, i: Index) -> Callable[[Floats], tuple[Floats, Floats]]:
