@@ -49,6 +49,12 @@ def trust_options(function: F) -> F:
     function = click.option(
         "--gap-max", metavar="TIME", help="Longest gap between readings to bridge (2 h)."
     )(function)
+    function = click.option(
+        "--in-the-open/--indoors", default=None, help="Whether the weather comes in (indoors)."
+    )(function)
+    function = click.option(
+        "--checked-on", metavar="DATE", help="When its thermometer was last checked."
+    )(function)
     return click.option(
         "--uncertainty", metavar="DIFF", help="How wrong a temperature may be, such as '2 K'."
     )(function)
@@ -59,7 +65,7 @@ def trust_options(function: F) -> F:
 @pattern_options(required=True)
 @trust_options
 @asks
-def add_bay(ask: Ask, code: str, **fields: str | None) -> None:
+def add_bay(ask: Ask, code: str, **fields: str | bool | None) -> None:
     """Add a bay, with the temperatures by day and night that count when nobody reads it.
 
     \b
@@ -180,12 +186,13 @@ def show_bay(ask: Ask, code: str) -> None:
 @pattern_options(required=False)
 @trust_options
 @asks
-def set_bay(ask: Ask, code: str, **fields: str | None) -> None:
-    """Change a bay's usual temperatures from now on, or its name.
+def set_bay(ask: Ask, code: str, **fields: str | bool | None) -> None:
+    """Change a bay's usual temperatures from now on, its name, or how well it is known.
 
     \b
-    Example:
+    Examples:
       cureyard bay set SHED --night "12 degC"
+      cureyard bay set SHED --checked-on 2026-03-01
     """
     if not (body := filled(**fields)):
         raise Stopped("There is nothing to change.", "Name what to set; see --help.")

@@ -57,5 +57,6 @@ def _row(step: Record, view: View) -> tuple[str, ...]:
 def _window(step: Record, view: View) -> str:
     if step["recoat_opens"] is None:
         return ""
-    first, last = opens(step["recoat_opens"]), closes(step["recoat_closes"])
+    by = step.get("next_by") or step["recoat_closes"]
+    first, last = opens(step["recoat_opens"]), closes(by)
     return between(first, last, view) if first < last else "too short to promise"

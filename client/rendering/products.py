@@ -54,7 +54,7 @@ def scored(score: Record, view: View) -> list[str]:
     """How its lots gel against the sheet, and how its promises came out."""
     lines = [
         f"with {pair['catalyst']}: gels in {pair['factor']:.2f} of the sheet's time, "
-        f"± {pair['spread_percent']:g} %, by {pair['cups']} cup{'' if pair['cups'] == 1 else 's'}"
+        f"± {pair['spread_percent']:g} %, by {_learned(pair)}"
         for pair in score.get("pairs") or ()
     ]
     if score.get("counted"):
@@ -64,6 +64,12 @@ def scored(score: Record, view: View) -> list[str]:
         )
     lines += filter(None, [score.get("words")])
     return ["", *marked(lines, view.width, "- ")] if lines else []
+
+
+def _learned(pair: Record) -> str:
+    """What a pair's gel time was learned from."""
+    counts = (("cup", pair["cups"]), ("layup", pair.get("films", 0)))
+    return " and ".join(f"{n} {word}{'' if n == 1 else 's'}" for word, n in counts if n)
 
 
 def sheet_shown(sheet: Record, revision: int, view: View) -> list[str]:

@@ -51,8 +51,9 @@ def bay_shown(bay: Record, view: View) -> list[str]:
         (f"bay {bay['code']}", bay["title"]),
         ("last read", _latest(bay, view)),
         ("otherwise", _pattern(bay)),
-        ("good to", f"± {amount(bay.get('uncertainty'))}" if bay.get("uncertainty") else ""),
+        ("good to", _good_to(bay)),
         ("to come", _ahead(bay.get("ahead"))),
+        ("lies", "in the open" if bay.get("in_the_open") else ""),
     ]
     return labelled(pairs, view.width)
 
@@ -84,6 +85,15 @@ def _pattern(bay: Record) -> str:
         f"{amount(pattern['day'])} from {pattern['day_from']} to {pattern['day_until']}, "
         f"else {amount(pattern['night'])}"
     )
+
+
+def _good_to(bay: Record) -> str:
+    """How wrong a temperature that was read may be, and the last check of the thermometer."""
+    known = bay.get("good_to") or bay.get("uncertainty")
+    if not known:
+        return ""
+    checked = bay.get("checked_on")
+    return f"± {amount(known)}" + (f", thermometer checked {checked}" if checked else "")
 
 
 def _ahead(ahead: Record | None) -> str:

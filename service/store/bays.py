@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from datetime import date
 from typing import Any, NamedTuple
 
 from peewee import chunked
@@ -20,7 +21,7 @@ ROWS_A_STATEMENT = 2000
 
 
 class Bay(NamedTuple):
-    """A place with its own temperature."""
+    """A place with its own temperature; `checked_on` is of its thermometer."""
 
     id: int
     code: str
@@ -30,6 +31,8 @@ class Bay(NamedTuple):
     gap_max_s: int
     made_at: int
     version: int
+    checked_on: date | None
+    in_the_open: bool
 
 
 class BayPattern(NamedTuple):

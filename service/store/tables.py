@@ -108,6 +108,8 @@ class Bay(Row):
     gap_max_s = Whole()
     made_at = Whole()
     version = Whole(default=1)
+    checked_on = Day(null=True)
+    in_the_open = Flag(default=False)
 
 
 class BayPattern(Recorded):

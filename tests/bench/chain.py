@@ -35,7 +35,7 @@ def rows(scale: Scale, folder: Path) -> Iterator[Row]:
     floor = timed(_reachability(_steps(20), _shop()))
     yield compared(
         f"chain plan, 20 steps, {where}", "one NumPy reachability pass, same slots and edges", 30.0,
-        few, floor, n, stands=190,
+        few, floor, n,
     )  # fmt: skip
     yield compared(f"chain plan, 80 steps, {where}", "20 steps", 6.0, many, few, n)
 

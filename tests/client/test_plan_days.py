@@ -17,7 +17,8 @@ def planned(**changes: Any) -> dict[str, Any]:
         "title": "Ply 1", "kind": "cure", "product": "LAM-PE",
         "start": "2030-03-20T08:00:00+00:00", "end": "2030-03-20T09:30:00+00:00",
         "abrade": None, "laid_from": "2030-03-20T08:00:00+00:00",
-        "recoat_opens": "2030-03-20T14:37:00+00:00", "recoat_closes": "2030-03-20T19:44:00+00:00",
+        "recoat_opens": "2030-03-20T14:37:00+00:00", "recoat_closes": "2030-03-20T20:44:00+00:00",
+        "next_by": "2030-03-20T19:44:00+00:00",
         "prepare": [], "bound": "start", "why": "begins when the plan does", **changes,
     }  # fmt: skip
 

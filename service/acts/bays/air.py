@@ -16,6 +16,7 @@ from ...core.bays.logged import LEAST_DAYS, LEAST_HOURS, LOOKED_BACK_S, Logged, 
 from ...core.bays.pattern import BayPatterns, Pattern
 from ...core.bays.temperature import Basis, Trace, trace_of
 from ...core.bays.temperature import Pattern as Assumed
+from ...core.bays.thermometer import known_to
 from ...core.cure.clocks import Doubt
 from ...core.words import Text, say
 from ...store import bays
@@ -24,9 +25,9 @@ from ..yard import conversions, moments, settings
 
 AHEAD_S = 60 * 86_400
 """How far ahead milestones are looked for."""
-AHEAD_K = 3.0
-"""Uncertainty of the air of a bay to come, where its own log does not tell (common practice, no
-source)."""
+AHEAD_K, OPEN_K = 3.0, 5.0
+"""Uncertainty of the air of a bay to come, where its own log does not tell: indoors, and in the
+open (common practice, no source)."""
 RESIN_K = 3.0
 """How far a resin may be from the air of its bay, K (common practice, no source)."""
 FRESH_S = 10 * 60
@@ -199,14 +200,14 @@ def temperatures(air: Trace) -> WarmthView:
     )
 
 
-def own_uncertainty(bay: Bay) -> float:
-    """Uncertainty of the bay's air where it is measured, K."""
-    return float(conversions.kelvin(bay.uncertainty_mk))
+def own_uncertainty(bay: Bay, at: float) -> float:
+    """Uncertainty of the bay's air where it is measured at a moment, K."""
+    return known_to(bay.uncertainty_mk / 1000, bay.checked_on, at)
 
 
-def of_resin(bay: Bay) -> float:
+def of_resin(bay: Bay, at: float) -> float:
     """Uncertainty of the bay's air, K, taken for a resin's temperature."""
-    return hypot(own_uncertainty(bay), RESIN_K)
+    return hypot(own_uncertainty(bay, at), RESIN_K)
 
 
 def doubt(bay: Bay, at: int, as_known_at: int | None = None) -> Doubt:
@@ -219,14 +220,15 @@ def doubts(of: Iterable[Bay], at: int, as_known_at: int | None = None) -> dict[i
     places = {bay.id: bay for bay in of}
     found, sure = logs(list(places), at, as_known_at), settings.sure()
     return {
-        key: Doubt(own_uncertainty(bay), ahead(bay, found.get(key)), sure)
+        key: Doubt(own_uncertainty(bay, at), ahead(bay, found.get(key), at), sure)
         for key, bay in places.items()
     }
 
 
-def ahead(bay: Bay, log: Logged | None) -> float:
-    """Uncertainty of a bay's air to come, K, by its own log if it has one."""
-    return max(own_uncertainty(bay), AHEAD_K if log is None else log.ahead)
+def ahead(bay: Bay, log: Logged | None, at: float) -> float:
+    """Uncertainty of a bay's air after a moment, K, by its own log if it has one."""
+    guessed = OPEN_K if bay.in_the_open else AHEAD_K
+    return max(own_uncertainty(bay, at), guessed if log is None else log.ahead)
 
 
 class Air:

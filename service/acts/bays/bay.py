@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import time
+from datetime import date, time
 from decimal import Decimal
 from typing import Annotated, Literal
 
 from ...core.amounts.quantities import DIFFERENCE, TEMPERATURE, TIME
 from ...core.amounts.views import Code, RowId, View
 from ...core.bays.logged import Logged
-from ...core.errors import AlreadyExists
+from ...core.errors import AlreadyExists, Invalid
 from ...store import bays
 from ...store.bays import Bay, BayPattern, Reading
 from ...store.engine.database import writing
 from ...store.yard.hands import Hand
-from ..yard import conversions, finding
+from ..yard import conversions, finding, moments
 from . import air
 from .readings import MeasuredView
 
@@ -49,13 +49,16 @@ class AheadView(View):
 
 @dataclass(frozen=True)
 class BayView(View):
-    """A bay."""
+    """A bay; `good_to` is its `uncertainty`, or less while its thermometer's check holds."""
 
     id: RowId
     code: Code
     title: str
     pattern: PatternView
     uncertainty: Annotated[Decimal, DIFFERENCE]
+    checked_on: date | None
+    good_to: Annotated[float, DIFFERENCE]
+    in_the_open: bool
     gap_max: Annotated[int, TIME]
     ahead: AheadView
     latest: LatestView | None
@@ -72,12 +75,18 @@ def add_bay(
     day_until: time,
     uncertainty: Decimal = DEFAULT_UNCERTAINTY_K,
     gap_max: Decimal = DEFAULT_GAP_S,
+    checked_on: date | None = None,
+    in_the_open: bool = False,
     now: int,
     hand: Hand,
 ) -> BayView:
     """Add a bay with its day/night pattern; temperatures in K, times of day in the yard's zone.
 
+    Args:
+        checked_on: when its thermometer was last checked.
+
     Raises:
+        Invalid: a check on a day to come.
         AlreadyExists: the code is taken.
     """
     with writing():
@@ -91,9 +100,11 @@ def add_bay(
             uncertainty_mk=conversions.milli(uncertainty),
             gap_max_s=int(gap_max),
             made_at=now,
+            checked_on=_checked(checked_on, now),
+            in_the_open=in_the_open,
         )
         _set_pattern(row, day, night, day_from, day_until, at=now, now=now, hand=hand)
-        return show_bay(row)
+        return show_bay(row, now)
 
 
 def change_bay(
@@ -104,17 +115,24 @@ def change_bay(
     title: str | None = None,
     uncertainty: Decimal | None = None,
     gap_max: Decimal | None = None,
+    checked_on: date | None = None,
+    in_the_open: bool | None = None,
     day: Decimal | None = None,
     night: Decimal | None = None,
     day_from: time | None = None,
     day_until: time | None = None,
 ) -> BayView:
-    """Change a bay. A new pattern applies from now on; the time before keeps the old one."""
+    """Change a bay. A new pattern applies from now on; the time before keeps the old one.
+
+    Raises: Invalid: a check on a day to come.
+    """
     with writing():
         changes = {
             "title": title,
             "uncertainty_mk": None if uncertainty is None else conversions.milli(uncertainty),
             "gap_max_s": None if gap_max is None else int(gap_max),
+            "checked_on": _checked(checked_on, now),
+            "in_the_open": in_the_open,
         }
         known = {name: value for name, value in changes.items() if value is not None}
         bays.change(row.id, **known)
@@ -130,30 +148,43 @@ def change_bay(
                 now=now,
                 hand=hand,
             )
-        return show_bay(finding.bay(row.code))
+        return show_bay(finding.bay(row.code), now)
 
 
-def show_bay(row: Bay) -> BayView:
+def _checked(on: date | None, now: int) -> date | None:
+    if on is not None and on > moments.day_of(now):
+        raise Invalid(
+            "The thermometer can't have been checked on a day to come.",
+            advice="Check the date.",
+            pointer="/checked_on",
+        )
+    return on
+
+
+def show_bay(row: Bay, now: int) -> BayView:
     """A bay with its current pattern and its latest reading."""
-    return show_bays([row])[0]
+    return show_bays([row], now)[0]
 
 
-def show_bays(rows: Sequence[Bay]) -> list[BayView]:
+def show_bays(rows: Sequence[Bay], now: int) -> list[BayView]:
     """As `show_bay`, for several bays, in as few queries as for one."""
     ids = [row.id for row in rows]
     patterns, latest = bays.patterns_of(ids), bays.latest_readings(ids)
     logged = air.logs(ids, max((row.at for row in latest.values()), default=0))
     return [
-        _show(row, patterns[row.id][-1], latest.get(row.id), logged.get(row.id)) for row in rows
+        _show(row, patterns[row.id][-1], latest.get(row.id), logged.get(row.id), now)
+        for row in rows
     ]
 
 
-def list_bays(after: int | None, limit: int) -> list[BayView]:
+def list_bays(after: int | None, limit: int, now: int) -> list[BayView]:
     """Bays by age, after the one with that id."""
-    return show_bays(bays.page(after, limit))
+    return show_bays(bays.page(after, limit), now)
 
 
-def _show(row: Bay, pattern: BayPattern, latest: Reading | None, log: Logged | None) -> BayView:
+def _show(
+    row: Bay, pattern: BayPattern, latest: Reading | None, log: Logged | None, now: int
+) -> BayView:
     return BayView(
         id=row.id,
         code=row.code,
@@ -165,8 +196,11 @@ def _show(row: Bay, pattern: BayPattern, latest: Reading | None, log: Logged | N
             day_until=pattern.day_until,
         ),
         uncertainty=conversions.kelvin(row.uncertainty_mk),
+        checked_on=row.checked_on,
+        good_to=air.own_uncertainty(row, now),
+        in_the_open=row.in_the_open,
         gap_max=row.gap_max_s,
-        ahead=AheadView("guessed" if log is None else "log", air.ahead(row, log)),
+        ahead=AheadView("guessed" if log is None else "log", air.ahead(row, log, now)),
         latest=None if latest is None else _show_latest(latest),
         version=row.version,
     )

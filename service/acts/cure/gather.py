@@ -57,7 +57,8 @@ def gather(record: LayupRecord, around: Air) -> Gathered:
 
 def _layer(record: LayupRecord, sheet: CureSheet, touch: Touch) -> Layer:
     row, later = record.row, _tested_later(record)
-    law = law_of_pair(sheet, row.catalyst, record.tested, record.started, later)
+    started = record.started
+    law = law_of_pair(sheet, row.catalyst, record.tested, record.films, started, later)
     surface = surface_of(sheet.surface, row.effects.split())
     pots = tuple(_pot(pot, record, sheet, law, touch) for pot in record.pots)
     layer = Layer(

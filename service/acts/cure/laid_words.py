@@ -24,7 +24,7 @@ def on_face(row: Layup, sheet: CureSheet, place: Bay) -> list[Text]:
     surface = (row.surface_mk or 0) / 1000 if taken is None else taken.temperature
     words = _dew(place, surface, row.applied_at)
     if sheet.apply_min is not None and surface < sheet.apply_min:
-        kept = heating.with_margin(sheet.apply_min, air.own_uncertainty(place))
+        kept = heating.with_margin(sheet.apply_min, air.own_uncertainty(place, row.applied_at))
         rests = "" if taken is None else say(" ({})", taken.words(row.recorded_at))
         words.append(
             say(

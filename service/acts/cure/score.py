@@ -12,7 +12,7 @@ from ...core.amounts.views import Code, OneOf, View
 from ...core.cure import handing_over, score
 from ...core.cure.score import Outcome, Promise
 from ...store import products as catalogue
-from ...store.cure import layups
+from ...store.cure import brackets, layups
 from ...store.cure.layup_records import LayupRecord, records
 from ...store.products import Product
 from ...store.stock.cup_tests import of_resins
@@ -29,12 +29,13 @@ LAYUPS = 100
 
 @dataclass(frozen=True)
 class PairView(View):
-    """How a pair gels against its sheet, by its cups."""
+    """How a pair gels against its sheet, by its cups and by looks at its layups."""
 
     catalyst: Code
     factor: float
     spread_percent: float
     cups: int
+    films: int
 
 
 @dataclass(frozen=True)
@@ -52,7 +53,7 @@ class KeptView(View):
 
 @dataclass(frozen=True)
 class ScoreView(View):
-    """The score: pairs by their cups; promises that a look tells of, the newest first."""
+    """The score: pairs by what was seen of them; promises that a look tells of, newest first."""
 
     pairs: list[PairView]
     counted: int
@@ -79,16 +80,23 @@ def score_of(product: Product, now: int) -> ScoreView:
 
 
 def _pairs(product: Product, now: int) -> list[PairView]:
-    tests, shown = of_resins([product.id]), []
+    tests, films = of_resins([product.id]), brackets.of_resins([product.id], now)
+    shown = []
     for kept in cure_sheets.current(product.id):
         for code in kept.sheet.partners:
             partner = catalogue.find_product(code)
-            law = law_of_pair(kept.sheet, partner, tests, now)
+            law = law_of_pair(kept.sheet, partner, tests, films, now)
             belief = law.belief()
-            if partner is not None and law.points and law.cups:
+            if partner is not None and law.points and (law.cups or law.films):
                 spread = round(100 * (exp(belief.spread) - 1), 1)
                 shown.append(
-                    PairView(partner.code, round(exp(belief.mean), 3), spread, len(law.cups))
+                    PairView(
+                        partner.code,
+                        round(exp(belief.mean), 3),
+                        spread,
+                        len(law.cups),
+                        len(law.films),
+                    )
                 )
     return shown
 

@@ -55,6 +55,7 @@ class PlannedView(View):
     laid_from: Moment | None
     recoat_opens: Opening | None
     recoat_closes: Closing | None
+    next_by: Closing | None
     prepare: list[str]
     bound: Annotated[str, OneOf(BOUNDS)]
     why: str
@@ -107,10 +108,22 @@ def _show(chain: Chain, plan: Plan, number: int) -> PlannedView:
         laid_from=planned.lay if isinstance(planned.step, Lay) else None,
         recoat_opens=planned.opens,
         recoat_closes=planned.closes,
+        next_by=_next_by(plan, number),
         prepare=_prepare(chain, plan, number),
         bound=planned.bound,
         why=_why(chain, plan, number),
     )
+
+
+def _next_by(plan: Plan, number: int) -> float | None:
+    """By when the next layer is begun, to be spread before the window of this one shuts.
+
+    Where no layer of the plan goes on it: when the window shuts.
+    """
+    closes = plan.steps[number].closes
+    following = (step.step for step in plan.steps[number + 1 :])
+    upper = next((step for step in following if isinstance(step, Lay | Work)), None)
+    return closes - upper.length if closes is not None and isinstance(upper, Lay) else closes
 
 
 def _why(chain: Chain, plan: Plan, number: int) -> str:

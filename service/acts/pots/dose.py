@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from typing import Annotated, Any, Literal
 
 from ...core.amounts.quantities import DIFFERENCE, DOSE_MASS, DOSE_VOLUME, GEL_TIME, TEMPERATURE
-from ...core.amounts.views import Code, Says, View
+from ...core.amounts.views import Closing, Code, Says, View
+from ...core.cure.night import ColdAhead
 from ...core.pots.pot import Dose
 from ...core.words import Text
 from ..bays.air import AirTakenView, ReadView
@@ -77,6 +78,15 @@ class BasisView(View):
 
 
 @dataclass(frozen=True)
+class NightView(View):
+    """The cold that comes before a pot is hard, and the chance that it does."""
+
+    floor: Annotated[float, TEMPERATURE]
+    cold_from: Closing
+    chance_percent: float
+
+
+@dataclass(frozen=True)
 class DoseView(View):
     """A dose: the amounts to weigh, and when the pot gels."""
 
@@ -91,6 +101,9 @@ class DoseView(View):
     film: FilmView
     limited_by: str | None
     basis: BasisView
+    night: Annotated[
+        NightView | None, Says("The cold before it is hard; null where none is in sight.")
+    ]
     cautions: list[Text]
     warnings: list[Text]
     basis_notes: Annotated[
@@ -123,7 +136,7 @@ def dose_pot(*, now: int, budget: bool = False, **asked: Any) -> DoseView:
 
 def show_dose(pot: Asked, dose: Dose) -> DoseView:
     """A dose, for an answer."""
-    partner = pot.catalyst
+    partner, cold = pot.catalyst, dose_words.night_of(pot, dose)
     film = "by the sheet" if dose.film else "later than the cup: test by glove"
     return DoseView(
         resin=pot.resin.code,
@@ -137,12 +150,17 @@ def show_dose(pot: Asked, dose: Dose) -> DoseView:
         film=FilmView(dose.film, film),
         limited_by=dose.limited_by,
         basis=_show_basis(pot, dose),
+        night=None if cold is None else _show_night(cold),
         cautions=dose_words.cautions_of(pot),
-        warnings=dose_words.warnings(pot, dose),
+        warnings=dose_words.warnings(pot, dose, cold),
         basis_notes=dose_words.basis_notes(pot, dose),
         advice=dose_words.advice(pot, dose),
         budget=None,
     )
+
+
+def _show_night(cold: ColdAhead) -> NightView:
+    return NightView(cold.floor, cold.cold_from, round(100 * cold.chance, 1))
 
 
 def _show_basis(pot: Asked, dose: Dose) -> BasisView:
@@ -162,7 +180,7 @@ def _show_basis(pot: Asked, dose: Dose) -> BasisView:
 
 def recall(kept: Mapping[str, Any]) -> DoseView:
     """A dose as the hand was told it, from the JSON that was kept with the pot."""
-    basis, working = kept["basis"], kept.get("working_time")
+    basis, working, night = kept["basis"], kept.get("working_time"), kept.get("night")
     air = basis.get("air")
     if air is not None:
         read = air["read"]
@@ -174,6 +192,7 @@ def recall(kept: Mapping[str, Any]) -> DoseView:
         pot=PotView.recalled(kept["pot"]),
         working_time=None if working is None else WorkingView.recalled(working),
         film=FilmView.recalled(kept["film"]),
+        night=None if night is None else NightView.recalled(night),
         basis=BasisView.recalled(basis, law=LawView.recalled(basis["law"]), air=air),
         basis_notes=kept.get("basis_notes") or [],
     )

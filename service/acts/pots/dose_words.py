@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from ...core.amounts.sentences import heat, weight
-from ...core.cure.night import cold_ahead
+from ...core.cure.night import ColdAhead, cold_ahead
 from ...core.pots import dosing
 from ...core.pots.pot import Dose
 from ...core.products import cautions
@@ -29,12 +29,12 @@ def cautions_of(pot: Asked) -> list[Text]:
     return [*cautions.for_mix(kind, chemistry, partner, filled=pot.filled)]
 
 
-def warnings(pot: Asked, dose: Dose) -> list[Text]:
+def warnings(pot: Asked, dose: Dose, cold: ColdAhead | None) -> list[Text]:
     """What a person must know of a dose: what it rests on, and the night ahead."""
     found = [*dose.warnings, *_on_sheet(pot)]
     if pot.cup_test is not None and pot.cup_test.verdict == "caution":
         found.append("The lot has changed: its last cup test was outside the usual range.")
-    return [*found, *_on_air(pot), *on_night(pot, dose)]
+    return [*found, *_on_air(pot), *_on_cold(pot, cold)]
 
 
 def basis_notes(pot: Asked, dose: Dose) -> list[Text]:
@@ -68,18 +68,27 @@ def advice(pot: Asked, dose: Dose) -> list[Text]:
 
 def on_night(pot: Asked, dose: Dose) -> list[Text]:
     """A warning if its bay gets too cold before the pot is hard; nothing without a bay."""
+    return _on_cold(pot, night_of(pot, dose))
+
+
+def night_of(pot: Asked, dose: Dose) -> ColdAhead | None:
+    """The cold that comes before a pot is hard; None without it, or without a bay."""
     bay = pot.heat.bay
     if bay is None:
-        return []
+        return None
     ahead = air.trace(bay, pot.at, pot.at + air.AHEAD_S)
-    cold = cold_ahead(layer_of(pot, dose), ahead, air.doubt(bay, pot.at))
-    if cold is None:
+    return cold_ahead(layer_of(pot, dose), ahead, air.doubt(bay, pot.at))
+
+
+def _on_cold(pot: Asked, cold: ColdAhead | None) -> list[Text]:
+    if cold is None or pot.heat.bay is None:
         return []
     start = say(
-        "{} may go under {} from {}, before it is hard: do not start",
-        bay.code,
+        "{} may go under {} from {}, before it is hard (chance: {}): do not start",
+        pot.heat.bay.code,
         heat(cold.floor, 0),
         moments.clock(cold.cold_from),
+        cold.likely,
     )
     if cold.heat_until is None:
         return [start + "."]

@@ -16,7 +16,7 @@ from ...core.stock import picking
 from ...core.stock.picking import Shelved
 from ...store import bays
 from ...store.bays import Bay
-from ...store.cure import layups
+from ...store.cure import brackets, layups
 from ...store.products import Product
 from ...store.stock.cup_tests import CupTest, cup_test_at, of_resins
 from ...store.stock.jobs import Job
@@ -146,7 +146,9 @@ def look_up(
         resin=product,
         catalyst=partner,
         kept=kept,
-        law=law_of_pair(kept.sheet, partner, of_resins([product.id]), at),
+        law=law_of_pair(
+            kept.sheet, partner, of_resins([product.id]), brackets.of_resins([product.id], at), at
+        ),
         heat=_heat(temperature, bay, job, at),
         resin_mg=mass + added_mg,
         lot=lot,
@@ -167,7 +169,7 @@ def _heat(temperature: Decimal | None, bay: str | None, job: Job | None, at: int
                 "checked.",
             )
         taken = air.taken(finding.bay(bay, "/bay"), at)
-        return Heat(taken.temperature, air.of_resin(taken.bay), "bay", taken)
+        return Heat(taken.temperature, air.of_resin(taken.bay, at), "bay", taken)
     place, why = (finding.bay(bay, "/bay"), "") if bay else _shop(job)
     known = None if place is None else air.taken(place, at)
     return Heat(float(temperature), THERMOMETER_K, "given", known, why)

@@ -8,14 +8,12 @@ from ..cure import watch
 from ..cure.show import show_layup
 from ..plan import job_plan
 from ..pots import unlaid
-from . import rows
-from .rows import RowView
+from .rows import RowView, rows
 
 
 def job_rows(job: Job, now: int) -> list[RowView]:
     """Trouble first, as on the wall."""
     watched = watch.watch_all(layups.open_layups_of(job.id), now)
     work = job_plan.next_work([each.row for each in watched])
-    found = [rows.of_layup(show_layup(each), now, work.get(each.row.id)) for each in watched]
-    found += [rows.of_pot(pot, now) for pot in unlaid.pots(now) if pot.job == job.number]
-    return sorted(found, key=rows.place)
+    laid = [show_layup(each, work.get(each.row.id)) for each in watched]
+    return rows(laid, [pot for pot in unlaid.pots(now) if pot.job == job.number])

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from decimal import Decimal
 from typing import Annotated
 
 from ...core.amounts.quantities import DIFFERENCE, TEMPERATURE
@@ -27,7 +26,7 @@ from ..pots import unlaid
 from ..pots.unlaid import UnlaidPotView
 from ..stock.lot import LotView, show_lots
 from ..stock.lot_life import states_and_notes
-from ..yard import conversions, moments
+from ..yard import moments
 from .rows import RowView, rows
 
 _ORDER: tuple[Action, ...] = ("probe", "heat", "coat", "touch", "prepare", "wait", "none")
@@ -67,7 +66,7 @@ class AirView(View):
     basis: AirBasis
     read: ReadView | None
     at: Moment | None
-    uncertainty: Annotated[Decimal, DIFFERENCE]
+    uncertainty: Annotated[float, DIFFERENCE]
 
 
 @dataclass(frozen=True)
@@ -191,5 +190,5 @@ def _bay(row: Bay, taken: Taken) -> AirView:
         basis=taken.basis,
         read=read,
         at=None if read is None else read.at,
-        uncertainty=conversions.kelvin(row.uncertainty_mk),
+        uncertainty=air.own_uncertainty(row, taken.at),
     )

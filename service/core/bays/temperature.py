@@ -166,6 +166,8 @@ class Trace:
     @cached_property
     def _known(self) -> Floats:
         """Seconds measured up to each knot."""
+        if self.measured.all():
+            return np.asarray(self.t - self.t[0])
         return np.concatenate([[0.0], np.cumsum(np.diff(self.t) * self.measured)])
 
     @cached_property
@@ -181,6 +183,8 @@ class Trace:
 
 def crossed(trace: Trace, level: float) -> Trace:
     """The same trace with a knot wherever it crosses a level in K."""
+    if trace.T.min() >= level:
+        return trace
     below, above = trace.T[:-1] - level, trace.T[1:] - level
     where = np.flatnonzero((below * above < 0) & (np.diff(trace.t) > 0))
     if not len(where):

@@ -37,7 +37,7 @@ Places = NDArray[np.intp]
 NEAR = 2e-7
 """A moment is found once its chance is this near, in standard deviations: within a second."""
 _NEVER = 1e-7
-_BESIDE = 0.01
+_BESIDE_S = 1.0
 _LEAST_AGE_S = 1e-9
 
 
@@ -52,6 +52,14 @@ class Edges:
     def by(self, of_layer: Callable[[Floats], Floats]) -> Edges:
         """The band of each layer, from that of each pot."""
         return Edges(of_layer(self.earliest), of_layer(self.at), of_layer(self.latest))
+
+    def but(self, where: NDArray[np.bool_], other: Edges) -> Edges:
+        """The same, but the other's where it is said."""
+        return Edges(
+            np.where(where, other.earliest, self.earliest),
+            np.where(where, other.at, self.at),
+            np.where(where, other.latest, self.latest),
+        )
 
 
 @dataclass(frozen=True)
@@ -88,8 +96,9 @@ class Reach:
         a, b = self._bracket(p)
         last = np.minimum(self.most, end)
         a = np.minimum(np.maximum(np.maximum(a, self.least), self.clocks.t[0]), last)
+        certain = bool((b < last).all())
         b = np.maximum(np.minimum(b, last), a)
-        never = self._raw(b) < wanted - _NEVER
+        never = np.zeros(b.shape, bool) if certain else self._raw(b) < wanted - _NEVER
         guess, stride = self._about(aim)
         found = root(lambda at: deviations(self._raw(at)) - aim, a, b, NEAR, guess, stride)
         return np.where(never, self.most, found)
@@ -107,12 +116,14 @@ class Reach:
     @cached_property
     def _cut(self) -> tuple[Floats, Floats]:
         """The chance at the earliest and at the latest moment that hands leave."""
-        end = np.full_like(self.since, self.clocks.t[-1])
-        low = self._raw(np.where(np.isinf(self.least), self.since, self.least))
-        high = self._raw(np.where(np.isinf(self.most), end, self.most))
-        return (
-            np.where(np.isinf(self.least), 0.0, low), np.where(np.isinf(self.most), 1.0, high),
-        )  # fmt: skip
+        free, open_ended = np.isinf(self.least), np.isinf(self.most)
+        low, high = np.zeros_like(self.since), np.ones_like(self.since)
+        if not free.all():
+            low = np.where(free, low, self._raw(np.where(free, self.since, self.least)))
+        if not open_ended.all():
+            most = np.where(open_ended, self.clocks.t[-1], self.most)
+            high = np.where(open_ended, high, self._raw(most))
+        return low, high
 
     @cached_property
     def _begun(self) -> Floats:
@@ -145,8 +156,11 @@ class Reach:
         lows, highs = [], []
         for each in p.tolist():
             z = deviation(each)
-            lows.append(self._moments(np.where(known, -6.0, z - _BESIDE)).min(axis=0))
-            highs.append(self._moments(np.where(known, 6.0, z + _BESIDE)).max(axis=0))
+            low = high = self._moments(np.where(known, -6.0, z))
+            if known.any():
+                high = self._moments(np.where(known, 6.0, z))
+            lows.append(low.min(axis=0) - _BESIDE_S)
+            highs.append(high.max(axis=0) + _BESIDE_S)
         return np.stack(lows), np.stack(highs)
 
     def _moments(self, z: Floats) -> Floats:

@@ -159,9 +159,10 @@ def _cut(trace: Trace, doubt: Doubt) -> _Cells:
     edges = np.append(start, t[-1])
     middle = (edges[:-1] + edges[1:]) / 2
     share = np.divide(middle - t[:-1][owner], lengths[owner]) - 0.5
-    means = _means(trace.T[:-1] + np.diff(trace.T) / 2, trace.t, kept)
-    known = _means(trace.measured, trace.t, kept)
-    half = np.where(known > 0.5, doubt.measured, doubt.ahead)
+    means = _means((trace.T[:-1] + trace.T[1:]) / 2, trace.t, kept)
+    half = np.full(len(means), doubt.measured)
+    if not trace.measured.all():
+        half = np.where(_means(trace.measured, trace.t, kept) > 0.5, half, doubt.ahead)
     if trace.halves is not None:
         half = _means(trace.halves, trace.t, kept)
     return _Cells(edges, means[owner] + share * rise[owner], half[owner])
@@ -179,6 +180,6 @@ def _thinned(trace: Trace) -> NDArray[np.intp]:
 
 def _means(values: NDArray[Any], t: Floats, kept: NDArray[np.intp]) -> Floats:
     """The means over time, between the kept knots, of what holds between all knots."""
-    grown = np.concatenate([[0.0], np.cumsum(values * np.diff(t))])[kept]
     lengths = np.diff(t[kept])
-    return np.divide(np.diff(grown), lengths, out=np.zeros_like(lengths), where=lengths > 0)
+    summed = np.add.reduceat(values * np.diff(t), kept[:-1])
+    return np.divide(summed, lengths, out=np.zeros_like(lengths), where=lengths > 0)

@@ -202,14 +202,19 @@ class _Alike:
         return [_seen_anyway(each, at) for each, at in noted], before
 
     def _stage(self, name: str) -> list[Milestone]:
-        """A stage after gel, for each layer: when its last pot reaches it."""
+        """A stage after gel, for each layer: when its last pot reaches it.
+
+        What a hand finds in a stall brackets nothing: it may be stiff from the cold alone.
+        """
         if name not in self.reaches:
             return [NOT_ON_SHEET] * len(self.alike)
-        last = self.layers.last
+        last, stalled = self.layers.last, self.course.stalled
         seen, told = self.seen[name].by(last), self.told[name].by(last)
+        looked = last(self.reaches[name].most)
+        in_stall = (looked > stalled) & (looked < inf)
+        seen, looked = seen.but(in_stall, told), np.where(in_stall, inf, looked)
         bases = self.trace.bases(self.layers.soonest(self.begun), seen.at)
-        found = _column(seen, bases, self.course.stalled)
-        return _observed(found, told, last(self.reaches[name].most))
+        return _observed(_column(seen, bases, stalled), told, looked)
 
     def _window(self) -> dict[str, list[Milestone]]:
         """Opening and closing of the recoat window of each layer."""
@@ -243,7 +248,10 @@ class _Alike:
         if recoat.closing_is_assumed(sheet):
             found = [replace(each, basis="assumed") for each in found]
         notes = recoat.closing_notes(sheet, shut, wall)
-        return [replace(each, note=note) for each, note in zip(found, notes, strict=True)]
+        return [
+            each if note is None else replace(each, note=note)
+            for each, note in zip(found, notes, strict=True)
+        ]
 
 
 def _seen_anyway(found: Milestone, at: float) -> Milestone:
@@ -286,7 +294,7 @@ def _observed(
 
 
 def _surely(found: Milestone, moment: float) -> Milestone:
-    return replace(found, sure=moment if isfinite(moment) else None)
+    return replace(found, sure=moment) if isfinite(moment) else found
 
 
 def _found(

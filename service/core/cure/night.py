@@ -9,7 +9,7 @@ from math import ceil, inf
 import numpy as np
 
 from ..bays import heating
-from ..bays.temperature import Floats, Trace
+from ..bays.temperature import DAY_S, Floats, Trace
 from ..words import Text
 from . import cure_clock
 from .chance import Chances
@@ -17,6 +17,9 @@ from .clocks import Doubt
 from .layer import Layer, by_law
 from .layers import HARD_BY, Layers
 
+LEAST_TOLD, WHOLE_FROM = 1e-3, 1e-2
+"""Chances under the first are not told apart; those from the second on are told in whole percent.
+"""
 STEP_S = 15 * 60
 """Heating times are shown in quarters of an hour, rounded up so that no heat ends too soon."""
 
@@ -31,12 +34,22 @@ class ColdAhead:
             or the sheet's reference temperature where that would take too long.
         heat_until: when the layer is hard at that temperature, epoch s; None if that is later
             than the trace reaches.
+        chance: that it does go below the floor, before the layer is hard or within a day: the air
+            is the trace's, give or take one difference that anybody may guess within its range.
     """
 
     floor: float
     cold_from: float
     hold: float
     heat_until: float | None
+    chance: float
+
+    @property
+    def likely(self) -> str:
+        """The chance, in words."""
+        if self.chance < LEAST_TOLD:
+            return "under 1 in 1000"
+        return f"{100 * self.chance:.{0 if self.chance >= WHOLE_FROM else 1}f} %"
 
     def remedy(self, clock: Callable[[float], str]) -> Text:
         """How to heat the bay, in words; `clock` shows a moment."""
@@ -73,7 +86,8 @@ def _alike(
     begins = _cold_from(trace, layers, floor + doubt.ahead)
     if np.isinf(begins).all():
         return [None] * len(alike)
-    begins = layers.soonest(np.where(_surely_hard(layers, trace, doubt) <= begins, inf, begins))
+    hard = _surely_hard(layers, trace, doubt)
+    begins = layers.soonest(np.where(hard <= begins, inf, begins))
     if np.isinf(begins).all():
         return [None] * len(alike)
 
@@ -86,11 +100,25 @@ def _alike(
         warmer = hard_when_held(sheet.reference_temperature)
         holds = np.where(np.isinf(untils), sheet.reference_temperature, holds)
         untils = np.where(np.isinf(untils), warmer, untils)
-    columns = (begins, holds, untils)
+    columns = (begins, holds, untils, layers.last(hard))
     return [
-        None if begin == inf else ColdAhead(floor, begin, hold, None if until == inf else until)
-        for begin, hold, until in zip(*(c.tolist() for c in columns), strict=True)
+        None
+        if begin == inf
+        else ColdAhead(
+            floor,
+            begin,
+            hold,
+            None if until == inf else until,
+            _chance(trace, begin, min(by, begin + DAY_S), floor, doubt.ahead),
+        )
+        for begin, hold, until, by in zip(*(c.tolist() for c in columns), strict=True)
     ]
+
+
+def _chance(trace: Trace, start: float, end: float, floor: float, half: float) -> float:
+    """The chance that it goes below a floor (K), known to a range of so many K either way."""
+    coldest = float(trace.between(start, min(end, trace.end)).T.min())
+    return min(max((floor - coldest + half) / (2 * half), 0.0), 1.0) if half else 1.0
 
 
 def _cold_from(trace: Trace, layers: Layers, level: float) -> Floats:

@@ -60,9 +60,12 @@ class Sides:
         held = (opens < closes) & np.isfinite(opens) & np.isfinite(closes)
         low, high = np.where(held, opens, 0.0), np.where(held, closes, 0.0)
         ends = np.stack([low, np.maximum(high - _NEAR_S, low)])
-        if not (held & (self.green(ends) < sure - _NEAR).any(axis=0)).any():
-            return np.where(held, opens, inf), np.where(held, closes, -inf)
-        return self._narrowed(held, low, high, sure)
+        overlap = held & (self.green(ends) < sure - _NEAR).any(axis=0)
+        begin, until = np.where(held, opens, inf), np.where(held, closes, -inf)
+        if not overlap.any():
+            return begin, until
+        later, sooner = self._narrowed(overlap, low, high, sure)
+        return np.where(overlap, later, begin), np.where(overlap, sooner, until)
 
     def _narrowed(
         self, held: NDArray[np.bool_], low: Floats, high: Floats, sure: float

@@ -5,6 +5,9 @@ Steps follow one another on one part. A layer goes on inside the recoat window o
 in the shop's hours, and do a step in one go. Of all plans that finish earliest, this one has the
 fewest abrades, and of those the least night work.
 
+Only the first days are looked at, and then more of them until a plan ends within them: one that
+ends earlier lies within them as well.
+
 The plan is exact on its slots. A layer or work begins at a multiple of the slot. For every such
 beginning the cheapest way there is found before the next step is looked at (dynamic programming; it
 works because a window depends only on when its own layer began). Taking the earliest slot for each
@@ -19,11 +22,17 @@ from math import inf
 
 import numpy as np
 
+from ..errors import NoPlan
 from .reach import NEVER, cheapest
 from .routes import ABRADE, Front, Route, Shop, routes
 from .starts import Windows
 from .steps import Ground, Hold, Lay, Step, Wait
 from .why import bound, why_not
+
+FIRST_LOOK_S = 2 * 86_400
+"""How far ahead a plan is looked for at first."""
+FARTHER = 1.2
+"""By how much more than its steps need, at the pace of those that found a place."""
 
 
 @dataclass(frozen=True)
@@ -66,6 +75,23 @@ def plan(steps: Sequence[Step], shop: Shop, ground: Ground | None = None) -> Pla
     Raises:
         NoPlan: no plan fits in the shop's slots; it says which step can't be reached, and why.
     """
+    slots = max(round(FIRST_LOOK_S / shop.slot), 1)
+    while slots < shop.slots:
+        farther = 2.0
+        try:
+            found = whole(steps, shop.of(slots), ground)
+        except NoPlan as refused:
+            done = int(refused.pointer.rpartition("/")[2])
+            farther = max(farther, FARTHER * len(steps) / done) if done else farther
+        else:
+            if found.finish < shop.start + slots * shop.slot:
+                return found
+        slots = round(slots * farther)
+    return whole(steps, shop, ground)
+
+
+def whole(steps: Sequence[Step], shop: Shop, ground: Ground | None = None) -> Plan:
+    """As `plan`, by looking at all the shop's slots at once."""
     fronts, options = [_first(shop, ground)], []
     for number, step in enumerate(steps):
         options.append([] if isinstance(step, Wait | Hold) else routes(fronts[-1], step, shop))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from math import inf
 
@@ -13,7 +13,7 @@ from ..cure.clocks import Doubt
 from ..cure.layer import Layer
 from .reach import NEVER, Keys, Slots
 from .shop_hours import Flags, Nights, fits
-from .starts import Windows, windows
+from .starts import NOT_YET, Windows, windows
 from .steps import Lay, Work
 
 ABRADE = 10**9
@@ -46,10 +46,23 @@ class Shop:
         return _grid(self.start, self.slot, self.slots)
 
     def windows(self, layer: Layer) -> Windows:
-        """The windows of a layer begun in each slot, computed once for each layer."""
-        if layer not in self._windows:
-            self._windows[layer] = windows(layer, self.trace, self.doubt, self.moments)
-        return self._windows[layer]
+        """The windows of a layer begun in each slot, computed once for each layer.
+
+        There are none for a slot in which hands do not lay it up: that is most of them.
+        """
+        found = self._windows.get(layer, NOT_YET)
+        known = len(found.opens)
+        if known < self.slots:
+            moments = self.moments[known:]
+            hours = fits(self.spans, moments, layer.finished - layer.started)
+            within = hours & self.workable(layer)[known:]
+            more = windows(layer, self.trace, self.doubt, moments[within])
+            found = self._windows[layer] = found.then(more.among(within))
+        return found.first(self.slots)
+
+    def of(self, slots: int) -> Shop:
+        """The first of its slots alone; what was worked out of them is kept by both."""
+        return replace(self, slots=slots, _workable={})
 
     def workable(self, layer: Layer) -> Flags:
         """For each slot, whether a layer begun then is neither too cold nor too hot to lay up."""

@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from math import inf
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..bays.temperature import Floats, Trace
 from ..cure import recoat
-from ..cure.chance import Chances
+from ..cure.chance import Chances, Reach
 from ..cure.clocks import Doubt
 from ..cure.course import Course
 from ..cure.layer import Layer
@@ -32,6 +33,34 @@ class Windows:
     ready: Floats
     stalled: Floats
 
+    def among(self, within: NDArray[np.bool_]) -> Windows:
+        """The same for more starts, of which these are some; without a window at the others."""
+
+        def spread(moments: Floats, never: float) -> Floats:
+            found = np.full(len(within), never)
+            found[within] = moments
+            return found
+
+        return Windows(
+            spread(self.opens, inf),
+            spread(self.closes, -inf),
+            spread(self.ready, inf),
+            spread(self.stalled, inf),
+        )
+
+    def then(self, later: Windows) -> Windows:
+        """These, then those of later starts."""
+        both = zip(vars(self).values(), vars(later).values(), strict=True)
+        return Windows(*(np.concatenate(pair) for pair in both))
+
+    def first(self, count: int) -> Windows:
+        """Those of the first starts."""
+        return Windows(*(moments[:count] for moments in vars(self).values()))
+
+
+NOT_YET = Windows(*[np.zeros(0)] * 4)
+"""The windows of no start at all."""
+
 
 def windows(layer: Layer, trace: Trace, doubt: Doubt, starts: Floats) -> Windows:
     """The windows of a layer for each start; a chain plan asks for thousands at once.
@@ -41,20 +70,21 @@ def windows(layer: Layer, trace: Trace, doubt: Doubt, starts: Floats) -> Windows
         trace: of the bay, over all starts and as far ahead as the plan looks.
         doubt: how well its temperature is known. starts: epoch s, within the trace.
     """
+    if not len(starts):
+        return NOT_YET
     layers = Layers.at(layer, starts)
     chances, sheet = Chances(layers, trace, doubt), layer.sheet
     stalled, nowhere = Course(layers, trace).stalled, np.full_like(starts, inf)
     sure = np.array([doubt.sure])
 
-    def latest(name: str) -> Floats:
-        stage = sheet.stage(name)
-        if stage is None:
-            return nowhere
-        moments = layers.last(chances.stage(name, stage).moment(sure)[0])
+    def latest(reach: Reach) -> Floats:
+        moments = layers.last(reach.moment(sure)[0])
         return np.where(moments <= stalled, moments, inf)
 
-    ready = latest(next((n for n in ("sandable", "full_cure") if sheet.stage(n)), ""))
-    opening = sheet.stage("recoat_opens")
+    ready, opening = nowhere, sheet.stage("recoat_opens")
+    hard = next((n for n in ("sandable", "full_cure") if sheet.stage(n)), None)
+    if hard is not None:
+        ready = latest(chances.stage(hard, dict(sheet.stages)[hard]))
     if recoat.never(layer) or opening is None:
         return Windows(nowhere, -nowhere, ready, stalled)
     shuts, wall = recoat.closing_stage(sheet), recoat.wall_clock_end(layers)
@@ -62,6 +92,7 @@ def windows(layer: Layer, trace: Trace, doubt: Doubt, starts: Floats) -> Windows
     if shuts is not None:
         closes = chances.closing(shuts)
         earliest = np.minimum(layers.soonest(closes.moment(1 - sure)[0]), wall)
-    sides = Sides(layers, chances.stage("recoat_opens", opening), closes, wall)
-    begin, until = sides.sure(latest("recoat_opens"), earliest, doubt.sure)
+    opens = chances.stage("recoat_opens", opening)
+    sides = Sides(layers, opens, closes, wall)
+    begin, until = sides.sure(latest(opens), earliest, doubt.sure)
     return Windows(begin, until, ready, stalled)

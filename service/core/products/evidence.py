@@ -1,14 +1,17 @@
-"""Evidence: what gel points and cup tests together say of a pair of resin and catalyst.
+"""Evidence: what gel points, cup tests and films say together of a pair of resin and catalyst.
 
 One linear system in ln t, of the unknowns: a (ln gel time at the anchor), E, n, the pair against
 its sheet, the thermometer of the cups, and each tested lot against its pair:
 
     a gel point of the sheet  ln t = a + E x - n z
     a cup                     ln t = a + E x - n z + pair + lot - (50 kJ/mol / R T²) thermometer
+    a film                    ln t/t_f = a - ln t_a + E x_f - n z_f + pair + lot
 
-with x = (1/T - 1/T_a) / R and z = ln(c/c_a). Unknowns add in quadrature (JCGM 100:2008, 5.1.2); a
-range of half-width h counts h/√3 (4.3.7). A cup that contradicts all the others is believed less,
-so that one blunder moves little, in whatever order the cups come.
+with x = (1/T - 1/T_a) / R and z = ln(c/c_a). A film goes by the sheet's own time for one, t_f: x_f
+and z_f count from the temperature and the percent of that, and t_a is a by the gel points alone.
+Unknowns add in quadrature (JCGM 100:2008, 5.1.2); a range of half-width h counts h/√3 (4.3.7). A
+cup or film that contradicts all the others is believed less, so that one blunder moves little, in
+whatever order they come.
 """
 
 from __future__ import annotations
@@ -47,6 +50,47 @@ class Cup:
     percent: float | None
     time: float
     age: float = 0.0
+
+
+@dataclass(frozen=True)
+class Film:
+    """A gel on a part, between a look that found it wet and one that found it gelled.
+
+    Attributes:
+        lot: any key of its resin's lot. age: as `Cup.age`.
+        temperature: K, at which it would have aged as it did. kelvins: half-width of its range.
+        time: s to the gel at that temperature, the geometric middle of the looks. width: their ln.
+        sheet_time, sheet_temperature, sheet_percent: of the sheet's film.
+    """
+
+    lot: int
+    temperature: float
+    kelvins: float
+    time: float
+    width: float
+    sheet_time: float
+    sheet_temperature: float
+    percent: float | None = None
+    sheet_percent: float | None = None
+    age: float = 0.0
+
+    @property
+    def x(self) -> float:
+        """Its inverse temperature less that of the sheet's film, over R."""
+        return (1 / self.temperature - 1 / self.sheet_temperature) / R
+
+    @property
+    def z(self) -> float:
+        """The logarithm of its percent over that of the sheet's film; 0 where nothing is dosed."""
+        if self.percent is None or self.sheet_percent is None:
+            return 0.0
+        return log(self.percent / self.sheet_percent)
+
+    @property
+    def noise(self) -> float:
+        """The variance of its own looks and temperature, in ln."""
+        off = budget.E / (R * self.temperature**2) * self.kelvins
+        return self.width**2 / 12 + off**2 / 3
 
 
 @dataclass(frozen=True)
@@ -92,7 +136,7 @@ class System:
     Attributes:
         temperature, percent: of the anchor, K and percent (None where nothing is dosed).
         mean, cov: of the unknowns, in the order of the module's words; then one for each lot.
-        lots: the keys of the tested lots. unsettled: those whose two cups disagree.
+        lots: the keys of the lots of cups and films. unsettled: those whose two cups disagree.
         sheet: a by the gel points alone. parts: of the budget.
     """
 
@@ -147,12 +191,18 @@ class System:
         )
 
 
-def solve(points: Sequence[GelPoint], cups: Sequence[Cup] = (), parts: Parts = USUAL) -> System:
-    """Solve the system of some gel points, at least one, and cups, by the parts of a budget."""
+def solve(
+    points: Sequence[GelPoint],
+    cups: Sequence[Cup] = (),
+    parts: Parts = USUAL,
+    films: Sequence[Film] = (),
+) -> System:
+    """Solve the system of some gel points, at least one, cups and films, by parts of a budget."""
     inverse = float(np.mean([1 / p.temperature for p in points]))
     dosed = [log(p.percent) for p in points if p.percent is not None]
     centre = float(np.mean(dosed)) if dosed else None
-    lots = tuple(sorted({cup.lot for cup in cups}))
+    seen: list[Cup | Film] = [*cups, *films]
+    lots = tuple(sorted({each.lot for each in seen}))
     rows = [_row(p.temperature, p.percent, inverse, centre, len(lots)) for p in points]
     y = [log(p.shortest * p.longest) / 2 for p in points]
     noise = [_of_point(p, parts) for p in points]
@@ -164,7 +214,14 @@ def solve(points: Sequence[GelPoint], cups: Sequence[Cup] = (), parts: Parts = U
         row[_THERMOMETER] = -budget.E / (R * cup.temperature**2)
         rows.append(row)
         y.append(log(cup.time))
-    least = [parts.pot**2 + (budget.AGE_A_MONTH * cup.age / budget.MONTH_S) ** 2 for cup in cups]
+    for film in films:
+        row = np.zeros(_LOTS + len(lots))
+        row[[_A, _PAIR, _LOTS + lots.index(film.lot)]] = 1.0
+        row[_E], row[_N] = film.x, -film.z
+        rows.append(row)
+        y.append(log(film.time / film.sheet_time) + float(by_sheet[_A]))
+    least = [parts.pot**2 + _of_age(each.age) for each in seen]
+    least[len(cups) :] = [v + film.noise for v, film in zip(least[len(cups) :], films, strict=True)]
     mean, cov = _robust(before, np.array(rows), np.array(y), np.array(noise), np.array(least))
     return System(
         1 / inverse,
@@ -214,10 +271,15 @@ def _of_point(point: GelPoint, parts: Parts) -> float:
     return (half / sqrt(3)) ** 2 if half else parts.sheet**2
 
 
+def _of_age(age: float) -> float:
+    """The variance that an age in s adds."""
+    return (budget.AGE_A_MONTH * age / budget.MONTH_S) ** 2
+
+
 def _robust(
     before: _Before, rows: Floats, y: Floats, of_points: Floats, least: Floats
 ) -> tuple[Floats, Floats]:
-    """Solve with each cup's variance raised until it lies within two sigma of all the others."""
+    """Solve with each cup's and film's variance raised until it is within two sigma of the rest."""
     noise = np.concatenate([of_points, least])
     count = len(of_points)
     for _ in range(_MOST_ROUNDS):

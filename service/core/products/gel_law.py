@@ -20,7 +20,7 @@ from ..errors import CureSheetInconsistent
 from . import budget
 from .budget import USUAL, Parts
 from .cure_sheet import CureSheet, GelPoint
-from .evidence import Belief, Cup, R, System, solve
+from .evidence import Belief, Cup, Film, R, System, solve
 from .mixture import ENERGY, SHIFT, quantile
 
 LARGEST_EXPONENT = 700.0
@@ -64,7 +64,7 @@ class GelLaw:
         scatter: root mean square of the points' ln residuals, with the half-widths of ranges.
         flags: warnings of unusual values.
         temperatures, percents: of the points, (lowest, highest).
-        points, cups: that it was fitted to. system: that it was solved by.
+        points, cups, films: that it was fitted to. system: that it was solved by.
     """
 
     temperature: float
@@ -80,6 +80,7 @@ class GelLaw:
     percents: tuple[float, float] | None
     points: tuple[GelPoint, ...]
     cups: tuple[Cup, ...]
+    films: tuple[Film, ...]
     system: System
 
     def gel_time(self, T: float, c: float | None, factor: float = 1.0) -> float:
@@ -107,7 +108,7 @@ class GelLaw:
 
     def refitted(self, parts: Parts, also: tuple[Cup, ...] = ()) -> GelLaw:
         """The law by other parts of the budget, and with more cups."""
-        law = fit(self.points, self.cups + also, parts)
+        law = fit(self.points, self.cups + also, parts, self.films)
         return replace(law, time=math.nan) if math.isnan(self.time) else law
 
     def expected_cup(self, lot: int) -> Cup:
@@ -149,8 +150,13 @@ def rate(T: float, E: float, T_ref: float) -> float:
 
 
 @lru_cache(maxsize=1024)
-def fit(points: tuple[GelPoint, ...], cups: tuple[Cup, ...] = (), parts: Parts = USUAL) -> GelLaw:
-    """The law of a data sheet's gel points, and of the cups that its resin was tested in.
+def fit(
+    points: tuple[GelPoint, ...],
+    cups: tuple[Cup, ...] = (),
+    parts: Parts = USUAL,
+    films: tuple[Film, ...] = (),
+) -> GelLaw:
+    """The law of a data sheet's gel points, and of the cups and films that its resin gelled in.
 
     Raises:
         CureSheetInconsistent: gel times that rise with temperature or with catalyst, or fall
@@ -161,7 +167,7 @@ def fit(points: tuple[GelPoint, ...], cups: tuple[Cup, ...] = (), parts: Parts =
         raise ValueError("a law needs a point")
     _refuse_backwards(points)
     _refuse_steep(points)
-    system = solve(points, cups, parts)
+    system = solve(points, cups, parts, films)
     (E, E_u), (n, n_u) = system.energy, system.order
     T, c = [p.temperature for p in points], [p.percent for p in points if p.percent is not None]
     known = (("E", E_u / budget.E_U), ("n", n_u / budget.N_U))
@@ -181,6 +187,7 @@ def fit(points: tuple[GelPoint, ...], cups: tuple[Cup, ...] = (), parts: Parts =
         percents=(min(c), max(c)) if c else None,
         points=points,
         cups=cups,
+        films=films,
         system=system,
     )
 

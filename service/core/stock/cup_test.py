@@ -20,6 +20,8 @@ MASS_TOLERANCE = 0.20
 CUPS_TOLERANCE = 0.15
 FACTOR_MOST = 1000
 """A test that differs from the sheet by more than this factor was written down wrong."""
+BELIEVED = (0.67, 1.5)
+"""A lot whose factor lies outside these is held, and teaches nothing."""
 LAPSES_AFTER_S = 30 * 86_400
 TAKEN_UP_WITHIN_S = 7 * 86_400
 """A test up to this long after a pot still replaces its assumed factor of 1, with a flag."""
@@ -81,6 +83,6 @@ def _verdict(factor: float, condition: Condition) -> Result:
         return Result(factor, "scrap", f"{condition.capitalize()} in the resin: scrap the lot.")
     if 0.8 <= factor <= 1.25:
         return Result(factor, "use", "As the sheet says; doses use the factor.")
-    if 0.67 <= factor <= 1.5:
+    if BELIEVED[0] <= factor <= BELIEVED[1]:
         return Result(factor, "caution", "Drifting: doses use the factor; use it first.")
     return Result(factor, "hold", "Suspect: held. Test again, ask the maker, or scrap it.")

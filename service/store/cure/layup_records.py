@@ -14,7 +14,8 @@ from ..stock import cup_tests
 from ..stock.cup_tests import CupTest, PairTest
 from ..yard import withdrawals
 from ..yard.withdrawals import Withdrawal
-from . import earlier, layups, pots
+from . import brackets, earlier, layups, pots
+from .brackets import PairFilm
 from .layups import Layup, LayupMove, LayupObservation
 from .pots import Batch, BatchObservation
 
@@ -31,7 +32,7 @@ class LayupRecord:
         moves: where it was carried, (moment, bay), oldest first.
         cup_tests: by the pot's id, a usable test of its resin that came soon enough after its
             mixing; none for a pot that had one when it was mixed.
-        tested: all usable tests of its resin product, oldest first.
+        tested: all usable tests of its resin product, oldest first. films: all brackets of it.
         closed_at: when the watch on it ended, epoch s, or None.
         ended_at: when it was covered, handed over or left, sound or not; epoch s, or None.
         withdrawn: how it was taken back, or None: it was laid. taken_back: what hands noted of it
@@ -47,6 +48,7 @@ class LayupRecord:
     moves: tuple[tuple[int, Bay], ...]
     cup_tests: dict[int, CupTest]
     tested: tuple[PairTest, ...]
+    films: tuple[PairFilm, ...]
     closed_at: int | None
     ended_at: int | None
     withdrawn: Withdrawal | None = None
@@ -83,7 +85,7 @@ def records(rows: Sequence[Layup], as_known_at: int | None = None) -> list[Layup
     mixed = layups.batches_of_layups(ids)
     every = {pot.id: pot for found in mixed.values() for pot in found}
     cups, tests = _cups(list(every), as_known_at), _tests(every, known)
-    tested = _tested(rows, as_known_at)
+    tested, films = _tested(rows, as_known_at), _films(rows, as_known_at)
     seen = _by_layup(ids, layups.noted_of(ids, known))
     moves = _by_layup(ids, layups.moves_of(ids, known))
     taken = withdrawals.of_rows("layup", ids, as_known_at)
@@ -100,6 +102,7 @@ def records(rows: Sequence[Layup], as_known_at: int | None = None) -> list[Layup
             tuple((move.at, move.bay) for move in moves[row.id]),
             {pot.id: tests[pot.id] for pot in own if pot.id in tests},
             tested[row.product_id],
+            films[row.product_id],
             row.closed_at,
             row.ended_at,
             taken.get(row.id),
@@ -132,6 +135,14 @@ def _tested(rows: Sequence[Layup], known_at: int | None) -> dict[int, tuple[Pair
     for test in cup_tests.of_resins(found, known_at):
         found[test.resin_id].append(test)
     return {product: tuple(tests) for product, tests in found.items()}
+
+
+def _films(rows: Sequence[Layup], known_at: int | None) -> dict[int, tuple[PairFilm, ...]]:
+    found: dict[int, list[PairFilm]] = {row.product_id: [] for row in rows}
+    since = min((row.applied_at for row in rows), default=0)
+    for film in brackets.of_resins(found, since, known_at):
+        found[film.resin_id].append(film)
+    return {product: tuple(films) for product, films in found.items()}
 
 
 def _tests(mixed: dict[int, Batch], known_at: int) -> dict[int, CupTest]:

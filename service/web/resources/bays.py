@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from flask.views import MethodView
@@ -37,6 +38,8 @@ class BayChange(Body):
     day_from = fields.TimeOfDay()
     day_until = fields.TimeOfDay()
     uncertainty = fields.Quantity(DIFFERENCE)
+    checked_on = fields.Day()
+    in_the_open = fields.Flag()
     gap_max = fields.Quantity(TIME, positive=True)
 
 
@@ -89,7 +92,7 @@ class Bays(MethodView):
     @blp.response(200, paging.listing(answer(BayView)))
     def get(self, query: Loaded) -> paging.Listed:
         """List bays."""
-        return paging.page(query, list_bays)
+        return paging.page(query, partial(list_bays, now=now()))
 
     @blp.arguments(BayIn)
     @writes(role="lead")
@@ -108,7 +111,7 @@ class Bay(MethodView):
     @blp.response(200, answer(BayView))
     def get(self, code: str) -> Any:
         """Show a bay."""
-        bay = show_bay(finding.bay(code))
+        bay = show_bay(finding.bay(code), now())
         return bay, 200, versions.etag(bay.version)
 
     @blp.arguments(BayChange)

@@ -108,7 +108,7 @@ def test_what_the_log_tells_is_as_unsure_as_its_days_differ() -> None:
     assert air.doubt(finding.bay("CALM"), NOW).ahead == 2
     told = {
         bay.code: (bay.ahead.basis, bay.ahead.uncertainty)
-        for bay in add_bay.show_bays(bays.all_bays())
+        for bay in add_bay.show_bays(bays.all_bays(), NOW)
     }
     assert told["CALM"] == ("log", 2)
     assert told["SHED"] == ("guessed", 3)

@@ -19,6 +19,7 @@ from cureyard_service.acts.wall import now as what_now
 from cureyard_service.acts.yard import finding
 from cureyard_service.core.words import shown
 
+from ... import makers
 from .. import sample_yard as yard
 from ..sample_yard import HAND, NOW, H
 
@@ -109,6 +110,25 @@ def test_until_then_it_never_says_wet() -> None:
         assert not {"wet", "gelling", "recoat_open"} & set(told.state), kind
         assert words(layup, hours).startswith("Stalled cold"), kind
         assert told.window is None
+
+
+@pytest.mark.parametrize(("until", "opens"), [("11:15", None), ("12:15", 15 * H)])
+def test_a_glove_in_a_stall_shows_no_earlier_opening(until: str, opens: float | None) -> None:
+    """Warm until 11:15 it can't have opened; until 12:15 it may have: from the look on, it has.
+
+    Its clock stands still from then on, so by the clock it opened while it was warm or never.
+    """
+    yard.add(bays=[makers.bay("COOL", "20 degC", "4 degC", day_until=until)])
+    found = felt(laid("COOL"), "no_transfer", 15)
+    assert "cold_stalled" in found.state
+    told = found.milestones.recoat_opens
+    assert told.at == (None if opens is None else NOW + opens)
+    assert (told.basis, told.why) == (
+        (None, "cold-stalled") if opens is None else ("observed", None)
+    )
+    before = felt(laid("COOL"), "no_transfer", 5).milestones.recoat_opens
+    assert before.basis == "observed"
+    assert before.at < NOW + 5 * H
 
 
 def test_found_wet_after_the_check_it_is_stalled_again() -> None:

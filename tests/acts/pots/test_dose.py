@@ -14,6 +14,7 @@ from cureyard_service.acts.cure.change_layup import change_layup
 from cureyard_service.acts.estimates import pots
 from cureyard_service.acts.estimates.needed import NeedList
 from cureyard_service.acts.plan.chain import plan_chain
+from cureyard_service.acts.pots.card import show_card
 from cureyard_service.acts.pots.dose import DoseView, dose_pot
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.yard import finding
@@ -266,6 +267,19 @@ def test_a_dose_without_a_bay_asks_for_it() -> None:
     assert any("name the bay as well" in word for word in told.advice)
     assert not any("name the bay" in word for word in dose(bay="SHED").advice)
     assert not any("name the bay" in word for word in dose("EPOX", "0.4 kg").advice)
+
+
+def test_the_chance_of_a_cold_night_is_told_and_kept_on_the_card() -> None:
+    """8 °C is the floor, and 9 °C known to 3 K: (8 - 9 + 3) / 6 is a third."""
+    yard.stocked()
+    assert dose(bay="SHED").night is None
+    cold_shed("9 degC")
+    told = yard.pot(now=EVENING, bay="SHED")
+    assert told.night is not None
+    assert told.night.chance_percent == pytest.approx(100 / 3, abs=0.1)
+    assert told.night.floor == pytest.approx(273.15 + 8)
+    assert any("(chance: 33 %)" in shown(word, "metric") for word in told.warnings)
+    assert show_card(finding.batch(told.id)).night == told.night
 
 
 def test_a_job_whose_layups_lie_in_one_bay_has_its_night_looked_at() -> None:

@@ -68,6 +68,32 @@ def test_heat_is_named_with_a_margin_and_is_enough(uncertainty: float, floor: fl
     assert held["sandable"].latest == pytest.approx(found.heat_until, rel=1e-5)
 
 
+@pytest.mark.parametrize(
+    ("night", "kelvins", "chance", "words"),
+    [
+        (5, 1, 1.0, "100 %"),
+        (11, 2, 1 / 4, "25 %"),  # 10 is the floor: (10 - 11 + 2) / 4
+        (9, 2, 3 / 4, "75 %"),
+        (11.9985, 2, 1.5 / 4000, "under 1 in 1000"),
+    ],
+)
+def test_the_chance_of_a_night(night: float, kelvins: float, chance: float, words: str) -> None:
+    """One difference within the range, as likely as any other (JCGM 100:2008, 4.3.7)."""
+    evening = trace([0, 4, 4, 16, 16, 400], [20, 20, night, night, 20, 20])
+    found = cold_ahead(layer(), evening, Doubt.steady(kelvins))
+    assert found is not None
+    assert found.chance == pytest.approx(chance)
+    assert found.likely == words
+
+
+def test_a_night_after_it_is_hard_adds_nothing() -> None:
+    """Chilly in the first hours; the frost comes when six hours are long up."""
+    chilly = trace([0, 1, 1, 2, 2, 20, 20, 400], [20, 20, 11, 11, 20, 20, -5, -5])
+    found = cold_ahead(layer(), chilly, Doubt.steady(2))
+    assert found is not None
+    assert (found.cold_from, found.chance) == (HOUR, pytest.approx(1 / 4))
+
+
 def test_heat_begins_no_sooner_than_now() -> None:
     """It lay cold for 6 h before anybody lit a heater: it is hard so much later."""
     ahead, late = (cold_ahead(layer(), EVENING, ONE, since) for since in (0.0, 10 * HOUR))

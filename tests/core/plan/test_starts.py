@@ -105,3 +105,23 @@ def test_a_bond_of_several_is_asked_for_more_surely() -> None:
     one, two = (windows(layer(plain), lived, EXACT.of_bonds(n), start) for n in (1, 2))
     assert EXACT.of_bonds(2).sure == pytest.approx(0.975)
     assert one.opens[0] < two.opens[0] < two.closes[0] < one.closes[0]
+
+
+@settings(max_examples=40)
+@given(
+    st.sampled_from([POLYESTER, EPOXY, QUICK]),
+    st.lists(st.floats(4, 32), min_size=2, max_size=10),
+    st.lists(st.floats(0, 50), min_size=2, max_size=6),
+    st.floats(0.5, 5),
+)
+def test_a_start_has_the_same_window_in_any_company(
+    sheet: CureSheet, celsius: list[float], hours: list[float], kelvins: float
+) -> None:
+    """Whether another start's window has to be narrowed changes nothing for this one."""
+    lived = trace([60 * k / (len(celsius) - 1) for k in range(len(celsius))], celsius)
+    asked, one, doubt = np.array(hours) * HOUR, layer(sheet, finished=HOUR), Doubt.steady(kelvins)
+    together = windows(one, lived, doubt, asked)
+    alone = [windows(one, lived, doubt, asked[k : k + 1]) for k in range(len(asked))]
+    for name, column in vars(together).items():
+        each = np.concatenate([vars(single)[name] for single in alone])
+        assert column == pytest.approx(each, abs=0.1)

@@ -13,7 +13,7 @@ import pytest
 from cureyard_service.core.bays.temperature import Floats
 from cureyard_service.core.products import budget
 from cureyard_service.core.products.cure_sheet import GelPoint
-from cureyard_service.core.products.evidence import Belief, Cup, R, System, solve
+from cureyard_service.core.products.evidence import Belief, Cup, Film, R, System, solve
 from cureyard_service.core.products.mixture import ENERGY, SHIFT, WEIGHT
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -36,6 +36,19 @@ def cup(
 cups = st.builds(
     cup, st.floats(10, 60), st.sampled_from([12, 20, 20, 27]), st.sampled_from([1.0, 1.0, 2.0]),
     st.sampled_from([1, 1, 2]), st.sampled_from([0.0, 0.0, 90 * 86_400]),
+)  # fmt: skip
+
+
+def film(minutes: float, celsius: float = 20, percent: float = 1.0, lot: int = 1) -> Film:
+    """A film of 30 min by the sheet at 20 °C, bracketed within a fifth and known to 2 K."""
+    return Film(
+        lot, kelvin(celsius), 2.0, minutes * MIN, log(1.2), 30 * MIN, kelvin(20), percent, 1.0
+    )
+
+
+films = st.builds(
+    film, st.floats(21, 44), st.sampled_from([14, 20, 20]), st.sampled_from([1.0, 1.0, 1.4]),
+    st.sampled_from([1, 2, 3]),
 )  # fmt: skip
 
 
@@ -72,6 +85,74 @@ def test_a_cup_that_agrees_never_widens(some: list[Cup], another: Cup, lot: int)
     if not before.unsettled and not after.unsettled:
         # What the others are believed may settle to another balance; by less than a hundredth.
         assert after.belief((lot,)).spread <= before.belief((lot,)).spread * 1.01
+
+
+@settings(max_examples=60)
+@given(st.lists(cups, max_size=2), st.lists(films, min_size=1, max_size=3))
+def test_the_order_of_films_is_nothing(some: list[Cup], seen: list[Film]) -> None:
+    """Nor is it beside cups, however much they contradict each other."""
+    first = told(solve(POINT, some, films=seen))
+    for other in permutations(seen):
+        found = told(solve(POINT, some[::-1], films=other))
+        assert found == pytest.approx(first, rel=1e-5, abs=1e-7)
+
+
+def test_films_beside_cups_by_least_squares() -> None:
+    """By NumPy: a row for each, and for what is known before, each over its own noise.
+
+    A film goes by its own time of 30 min at 20 °C, the cups by 25: the sheet's error is one.
+    """
+    some = (cup(26), cup(37, 14, lot=2))
+    seen = (film(31), film(52, 12, lot=2), film(29, percent=1.1, lot=3))
+    rows, y, noise = [], [], []
+
+    def add(row: list[float], value: float, sd: float) -> None:
+        rows.append(np.array(row) / sd)
+        y.append(value / sd)
+        noise.append(sd)
+
+    def of(lot: int) -> list[float]:
+        return [float(lot == each) for each in (1, 2, 3)]
+
+    add([1, 0, 0, 0, 0, 0, 0, 0], log(GEL), 0.05)
+    for place, (mean, sd) in enumerate(
+        [(50e3, 10e3 / sqrt(3)), (1, 0.5 / sqrt(3)), (0, 0.0866), (0, 1 / sqrt(3))]
+        + [(0, 0.08)] * 3
+    ):
+        row = [0.0] * 8
+        row[place + 1] = 1.0
+        add(row, mean, sd)
+    for each in some:
+        T = each.temperature
+        x, slope = (1 / T - 1 / kelvin(20)) / R, -50e3 / (R * T**2)
+        add([1, x, 0, 1, slope, *of(each.lot)], log(each.time), 0.054)
+    for each, T, z in zip(seen, (20, 12, 20), (0, 0, log(1.1)), strict=True):
+        x = (1 / kelvin(T) - 1 / kelvin(20)) / R
+        sd = sqrt(0.054**2 + log(1.2) ** 2 / 12 + (50e3 / (R * kelvin(T) ** 2) * 2) ** 2 / 3)
+        row = [1, x, -z, 1, 0, *of(each.lot)]
+        add([float(v) for v in row], log(each.time / (30 * MIN)) + log(GEL), sd)
+    scale = np.array([1, 1e4, *[1] * 6])
+    A = np.array(rows) * scale
+    theta = np.linalg.lstsq(A, np.array(y), rcond=None)[0] * scale
+    cov = np.linalg.inv(A.T @ A) * np.outer(scale, scale)
+    found = solve(POINT, some, films=seen)
+    assert found.mean == pytest.approx(theta, rel=1e-6)
+    assert found.cov == pytest.approx(cov, rel=1e-6, abs=1e-12)
+
+
+def test_one_film_tells_less_than_a_cup_and_a_blunder_little() -> None:
+    """Its bay and its looks are less sure; a film half as long again beside cups moves little."""
+    by_cup, by_film = solve(POINT, (cup(30),)), solve(POINT, films=(film(36),))
+    untested = solve(POINT).belief()
+    assert untested.mean < by_film.belief((1,)).mean < by_cup.belief((1,)).mean
+    assert by_cup.belief((1,)).spread < by_film.belief((1,)).spread < untested.spread
+    assert 0 < by_film.belief((2,)).mean < by_film.belief((1,)).mean
+    good = (cup(25), cup(25.5))
+    moved = (
+        solve(POINT, good, films=(film(45),)).belief((1,)).mean
+        - solve(POINT, good).belief((1,)).mean
+    )
+    assert 0 < moved < log(1.5) / 10
 
 
 @pytest.mark.parametrize("count", [1, 2, 3, 5])
