@@ -61,12 +61,12 @@ def guard() -> Response | None:
         PreconditionMissing: a change without If-Match.
         Invalid: the query has a name that the address does not take.
     """
-    if request.endpoint == "static":
-        return None  # a refusal is a page too, and its style tells nothing of the store
     if request.environ.get(peers.STRANGER):
         raise ForeignHost(
             "This service answers only its proxy.", advice="Use the address that you were given."
         )
+    if request.endpoint == "static":
+        return None  # a refusal is a page too, and its style tells nothing of the store
     stranger = _stranger()
     if stranger is not None and not people.has_login():
         raise stranger
