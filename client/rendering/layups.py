@@ -178,7 +178,7 @@ def _band(name: str, milestone: Record, view: View) -> str:
 
 
 def _next(layup: Record, view: View) -> str:
-    return f"{steps.told(layup['do'], view)}. {layup['next']['text']}"
+    return f"{steps.sentence(layup['do'], view)} {layup['next']['text']}"
 
 
 def _place(layup: Record) -> str:

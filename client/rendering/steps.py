@@ -12,6 +12,12 @@ def row(do: Record, view: View) -> str:
     return do["words"] if do["at"] is None else f"{do['words']} {face(read(do['at']), view)}"
 
 
+def sentence(do: Record, view: View) -> str:
+    """At length, as a sentence."""
+    words = told(do, view)
+    return words if words.endswith("?") else f"{words}."
+
+
 def told(do: Record, view: View) -> str:
     """At length: `layer down by today 18:15, in 45 min`."""
     return do["words"] if do["at"] is None else f"{do['words']} {full(read(do['at']), view)}"

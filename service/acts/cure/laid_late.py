@@ -15,7 +15,7 @@ def words(record: LayupRecord) -> tuple[str, ...]:
         wet = any(look.kind == "not_gelled" and look.at >= latest for look in looks)
         if pot.gel_latest_s is not None and record.row.applied_at > latest and not wet:
             found.append(
-                f"Stop: pot {pot.id} must have gelled by {moments.clock(latest)}, before it was "
+                f"Stop: pot {pot.id} must have gelled by {moments.noted(latest)}, before it was "
                 "laid: feel it for lumps, and scrape it off if there are any."
             )
     return tuple(found)

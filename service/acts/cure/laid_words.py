@@ -66,7 +66,7 @@ def on_pots(pots: list[Batch], at: int, done: int) -> list[Text]:
     A pot that must have gelled before `at` has a stop of its own, in `laid_late`.
     """
     return [
-        f"Pot {pot.id} was to be spread by {moments.clock(pot.spread_by)}: scrape off what went "
+        f"Pot {pot.id} was to be spread by {moments.noted(pot.spread_by)}: scrape off what went "
         "on stiff, stringy or in lumps."
         for pot in pots
         if done > pot.spread_by

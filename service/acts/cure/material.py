@@ -130,7 +130,7 @@ def check_liquid(mixed: list[Batch], at: int) -> None:
         last = [look for look in seen[pot.id] if look.at <= at][-1:]
         if last and last[0].kind == "gelled":
             raise Invalid(
-                f"Pot {pot.id} had gelled at {moments.clock(last[0].at)}, before it was laid.",
+                f"Pot {pot.id} had gelled at {moments.noted(last[0].at)}, before it was laid.",
                 advice="Say when it went on, as 'applied_at', or leave the pot out: lumps do not "
                 "bond. If it had not gelled, take that observation back.",
                 pointer="/batches",

@@ -115,7 +115,7 @@ def _refuse_gone(before: Watched) -> None:
     gone = before.touch.scraped_off
     if gone is not None:
         raise Invalid(
-            f"Layup {before.row.id} was scraped off at {moments.clock(gone)}.",
+            f"Layup {before.row.id} was scraped off at {moments.noted(gone)}.",
             advice="If it was not scraped off, take that observation back first.",
             pointer="/kind",
         )

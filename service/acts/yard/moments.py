@@ -33,7 +33,7 @@ def start_of(day: date) -> int:
 
 
 def clock(moment: float) -> str:
-    """A moment as the yard's clock shows it, such as 'Tue 14:35'."""
+    """A moment to come as the yard's clock shows it, such as 'Tue 14:35'."""
     return _face(moment, zone())
 
 
@@ -42,8 +42,13 @@ def _face(moment: float, on: ZoneInfo) -> str:
 
 
 def noted(moment: float) -> str:
-    """As `clock`, for a recorded moment: to the nearest minute, as lists and pages show it."""
-    return clock(_minute(moment))
+    """A past moment, such as '17 Jun 14:35', to the minute: a weekday alone is to come."""
+    return _past(moment, zone())
+
+
+def _past(moment: float, on: ZoneInfo) -> str:
+    there = datetime.fromtimestamp(_minute(moment), on)
+    return f"{there.day} {there:%b %H:%M}"
 
 
 def _minute(moment: float) -> int:
@@ -52,10 +57,10 @@ def _minute(moment: float) -> int:
 
 def face(moment: float, now: float) -> str:
     """As `noted`; without the day if that is today."""
-    on, moment = zone(), _minute(moment)
+    on = zone()
     today = datetime.fromtimestamp(now, on).date()
-    shown = _face(moment, on)
-    return shown.split()[1] if datetime.fromtimestamp(moment, on).date() == today else shown
+    there = datetime.fromtimestamp(_minute(moment), on)
+    return f"{there:%H:%M}" if there.date() == today else _past(moment, on)
 
 
 def clock_once() -> Callable[[float], str]:
