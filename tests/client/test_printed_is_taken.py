@@ -42,7 +42,8 @@ def test_days_and_moments_have_one_spelling() -> None:
     """A day's option ends in -on, a moment's in -at; the service's own names of times differ."""
     days = {max(p.opts, key=len) for p in OPTIONS if p.metavar == "DATE"}
     assert days == {
-        "--made-on", "--expires-on", "--received-on", "--opened-on", "--needed-on", "--closed-on"
+        "--made-on", "--expires-on", "--received-on", "--opened-on", "--needed-on", "--closed-on",
+        "--checked-on",
     }  # fmt: skip
     moments = {o for p in OPTIONS for o in p.opts if p.metavar == "TIME" and o.endswith("at")}
     assert moments == {"--at", "--finished-at", "--prepared-at", "--start-at"}

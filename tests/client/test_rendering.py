@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from cureyard_client.rendering import amounts, columns, moments
+from cureyard_client.rendering import amounts, columns, moments, products
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -234,3 +234,19 @@ def test_long_words_of_a_label_are_hung() -> None:
         "next  Wet: leave it alone",
         "      until it has gelled.",
     ]
+
+
+@pytest.mark.parametrize(
+    ("cups", "films", "words"),
+    [
+        (1, 0, "by 1 cup"),
+        (0, 2, "by 2 layups"),
+        (3, 1, "by 3 cups and 1 layup"),
+    ],
+)
+def test_what_a_pair_s_gel_time_was_learned_from(cups: int, films: int, words: str) -> None:
+    """Cups, layups that were looked at twice, or both."""
+    pair = {"catalyst": "PEROX", "factor": 1.1, "spread_percent": 9.0, "cups": cups}
+    view = columns.View(100, datetime(2026, 3, 4, tzinfo=UTC))
+    line = " ".join(products.scored({"pairs": [pair | {"films": films}]}, view))
+    assert line.endswith(words)

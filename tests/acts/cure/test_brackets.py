@@ -123,6 +123,10 @@ def test_what_does_not_count() -> None:
     drum, _ = yard.stocked()
     laid(*both(), pots=2)
     laid(("gelled", 30), *both())
+    yard.receive("MICROS", "1 kg")
+    thick = yard.laid(yard.pot(fillers=[{"product": "MICROS", "quantity": yard.q("100 g")}]).id).id
+    for kind, minutes in both():
+        look(thick, kind, minutes)
     carried = laid()
     change_layup.change_layup(finding.layup(carried), bay="TENT", now=NOW + MIN, hand=HAND)
     for kind, minutes in both():
