@@ -86,8 +86,8 @@ class Ask:
             return Api(given.url, token=token, hand=hand, units=units)
         from .embedded import HERE, open_service
 
-        adapter = open_service(given, keeper=keeper)
-        return Api(HERE, token=token, hand=hand, units=units, adapter=adapter)
+        service = open_service(given, keeper=keeper)
+        return Api(HERE, token=token, hand=hand, units=units, transport=service)
 
     @functools.cached_property
     def view(self) -> View:

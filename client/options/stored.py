@@ -89,8 +89,6 @@ def _listed(ctx: click.Context, path: str, query: Mapping[str, str]) -> list[Rec
 
 def _api(ctx: click.Context) -> Api | None:
     """The service that the line names so far; None where the store does not exist yet."""
-    from requests.adapters import HTTPAdapter
-
     from .. import settings
     from ..api import Api
     from ..token_file import kept_for
@@ -99,10 +97,12 @@ def _api(ctx: click.Context) -> Api | None:
     given = settings.override(settings.load(), url=flags.get("url"), database=flags.get("database"))
     token = given.token or kept_for(given)
     if given.url is not None:
-        once = HTTPAdapter(max_retries=0)
-        return Api(given.url, token=token, adapter=once, timeouts=ANSWERED_WITHIN_S)
+        from ..network import Network
+
+        once = Network(given.url, ANSWERED_WITHIN_S, retried=False)
+        return Api(given.url, token=token, transport=once)
     from ..embedded import HERE, has_store, open_service
 
     if not has_store(given):
         return None
-    return Api(HERE, token=token, adapter=open_service(given))
+    return Api(HERE, token=token, transport=open_service(given))
