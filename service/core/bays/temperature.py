@@ -13,10 +13,9 @@ from functools import cached_property
 from math import inf
 from typing import Any, Literal, Protocol, cast
 
-import numpy as np
-from numpy.typing import NDArray
+from .. import arrays as np
+from ..arrays import Flags, Floats
 
-Floats = NDArray[np.float64]
 Basis = Literal["measured", "mixed", "assumed"]
 
 DAY_S = 86_400
@@ -43,7 +42,7 @@ class Trace:
 
     t: Floats
     T: Floats
-    measured: NDArray[np.bool_]
+    measured: Flags
     halves: Floats | None = None
 
     @property

@@ -17,8 +17,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import inf
 
-import numpy as np
-
+from .. import arrays as np
 from .reach import NEVER, cheapest
 from .routes import ABRADE, Front, Route, Shop, routes
 from .starts import Windows

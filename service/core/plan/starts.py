@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import inf
 
-import numpy as np
-
-from ..bays.temperature import Floats, Trace
+from .. import arrays as np
+from ..arrays import Floats
+from ..bays.temperature import Trace
 from ..cure import recoat
 from ..cure.chance import Chances
 from ..cure.clocks import Doubt
