@@ -69,7 +69,7 @@ def advice(pot: Asked, dose: Dose) -> list[Text]:
 def on_night(pot: Asked, dose: Dose) -> list[Text]:
     """A warning if its bay gets too cold before the pot is hard; nothing without a bay."""
     bay = pot.heat.bay
-    if bay is None:
+    if bay is None or pot.sheet.cure_min is None:
         return []
     ahead = air.trace(bay, pot.at, pot.at + air.AHEAD_S)
     cold = cold_ahead(layer_of(pot, dose), ahead, air.doubt(bay, pot.at))
