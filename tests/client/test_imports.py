@@ -94,7 +94,7 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> str:
 @pytest.mark.parametrize(
     "line",
     [
-        'dose LAM "2 kg" --temperature "20 degC" --percent 2',
+        'dose LAM "500 g" --temperature "20 degC" --percent 2',
         "lot list",
         "job show D-7",
         'draw LAM "1 kg" --job D-7',
