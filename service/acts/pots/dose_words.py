@@ -5,7 +5,6 @@ from __future__ import annotations
 from datetime import date
 
 from ...core.amounts.sentences import heat, weight
-from ...core.cure.night import cold_ahead
 from ...core.pots import dosing
 from ...core.pots.pot import Dose
 from ...core.products import cautions
@@ -71,6 +70,8 @@ def on_night(pot: Asked, dose: Dose) -> list[Text]:
     bay = pot.heat.bay
     if bay is None or pot.sheet.cure_min is None:
         return []
+    from ...core.cure.night import cold_ahead  # late: most doses name no bay
+
     ahead = air.trace(bay, pot.at, pot.at + air.AHEAD_S)
     cold = cold_ahead(layer_of(pot, dose), ahead, air.doubt(bay, pot.at))
     if cold is None:
