@@ -1,28 +1,20 @@
-"""The service over HTTP: one session, its requests and its answers."""
+"""The service: its requests and its answers, over the network or in this process."""
 
 from __future__ import annotations
 
 import json
 import secrets
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import cached_property
-from importlib.metadata import version
 from types import MappingProxyType
 from typing import Any, BinaryIO, TypeAlias
-from urllib.parse import quote
-
-import requests
-from requests.adapters import BaseAdapter, HTTPAdapter
-from urllib3.exceptions import ProtocolError, ReadTimeoutError
+from urllib.parse import quote, urlencode
 
 from .answers import Record
 from .exits import Stopped, Unreached, refusal
-from .retries import retries
-
-CONNECT_S, READ_S = 5.0, 30.0
-"""Seconds to wait for a connection, and for an answer."""
+from .replies import Reply, Transport
 
 FILE_FACTOR = 20
 """A table may take this many times as long: a logger's file can hold a year of readings."""
@@ -31,6 +23,7 @@ Body: TypeAlias = Mapping[str, Any]
 """The JSON object of a request."""
 
 _JSON = {"Content-Type": "application/json"}
+_SENT_ON = (301, 302, 303, 307, 308)
 
 
 @dataclass(frozen=True)
@@ -76,8 +69,7 @@ class Api:
         token: a bearer token, or None.
         hand: the name that is recorded where there is no token.
         units: `us`, `metric`, or None for the yard's own.
-        adapter: sends the requests; by default over the network, with retries.
-        timeouts: seconds to wait for (a connection, an answer).
+        transport: sends the requests; by default over the network, with retries.
     """
 
     def __init__(
@@ -87,16 +79,12 @@ class Api:
         token: str | None = None,
         hand: str | None = None,
         units: str | None = None,
-        adapter: BaseAdapter | None = None,
-        timeouts: tuple[float, float] = (CONNECT_S, READ_S),
+        transport: Transport | None = None,
     ) -> None:
         self.url = url.rstrip("/")
         self.units = units
-        self.timeouts = timeouts
-        self._session = requests.Session()
-        self._session.auth = _bearer(token)
-        self._session.headers.update(_headers(hand))
-        self._session.mount(self.url, adapter or HTTPAdapter(max_retries=retries()))
+        self._headers = _headers(token, hand)
+        self._transport = transport or _network(self.url)
 
     def get(self, path: str, **query: Any) -> Answer:
         """Read a record or a list. Query fields that are None are left out."""
@@ -136,7 +124,7 @@ class Api:
 
     def close(self) -> None:
         """Close the connection."""
-        self._session.close()
+        self._transport.close()
 
     def _send(
         self,
@@ -148,73 +136,39 @@ class Api:
         time_factor: int = 1,
         kind: str = "application/json",
     ) -> Answer:
-        connect, read = self.timeouts
-        try:
-            response = self._session.request(
-                method,
-                self.url + path,
-                params={"units": self.units, **query},
-                data=data,
-                headers=headers,
-                timeout=(connect, read * time_factor),
-                allow_redirects=False,
-            )
-        except requests.RequestException as error:
-            raise no_answer(method, self.url, error) from error
-        return _checked(response, self.url, kind)
+        given = {name: v for name, v in {"units": self.units, **query}.items() if v is not None}
+        target = f"{path}?{urlencode(given, doseq=True)}" if given else path
+        sent = {**self._headers, **headers}
+        reply = self._transport.send(method, target, sent, data, time_factor)
+        return _checked(reply, self.url, kind)
 
 
-def no_answer(method: str, url: str, error: requests.RequestException) -> Unreached:
-    """The error for an address without an answer; after a change, that it may have been done."""
-    cause = error.args[0] if error.args else error
-    cause = getattr(cause, "reason", cause)
-    if isinstance(error, requests.exceptions.SSLError):
-        return _not_trusted(url, cause)
-    if isinstance(cause, (ReadTimeoutError, ProtocolError)):
-        advice = "Try again."
-        if method != "GET":
-            advice = "It may have been done: look before doing it again."
-        return Unreached(f"{url} broke off without an answer.", advice)
-    advice = "Start it there with 'cureyard serve', or mend or unset CUREYARD_URL."
-    return Unreached(f"No server answers at {url}. Nothing was changed.", advice)
+def _network(url: str) -> Transport:
+    from .network import Network  # late: the service in this process needs no library for it
+
+    return Network(url)
 
 
-def _not_trusted(url: str, cause: object) -> Unreached:
-    """The error for a server whose certificate does not prove who it is."""
-    fault = getattr(cause, "args", (cause,))[0]
-    why = getattr(fault, "verify_message", None)
-    if why is None:
-        advice = "Mend CUREYARD_URL, or the server; look before doing it again."
-        return Unreached(f"{url} does not speak TLS as it should.", advice)
-    return Unreached(
-        f"The certificate of {url} is not trusted: {why}. Nothing was sent.",
-        "Ask whoever runs the server for the certificate that signed it, and name that file in "
-        "REQUESTS_CA_BUNDLE; or mend CUREYARD_URL.",
-    )
-
-
-def _checked(response: requests.Response, url: str, wanted: str) -> Answer:
+def _checked(reply: Reply, url: str, wanted: str) -> Answer:
     """The answer, if it is of the media type that was asked for; else the error."""
-    kind = response.headers.get("Content-Type", "").partition(";")[0].strip()
-    response.encoding = "utf-8"
-    if response.is_redirect:
-        target = response.headers.get("Location", "another address")
+    kind = (reply.headers.get("Content-Type") or "").partition(";")[0].strip()
+    text = reply.content.decode(errors="replace")
+    if reply.status in _SENT_ON and (target := reply.headers.get("Location")) is not None:
         raise Unreached(f"{url} sends on to {target}.", "Set CUREYARD_URL to that.")
-    if response.status_code >= 400 and (problem := _problem(response, kind)) is not None:
-        raise refusal(response.status_code, problem, response.text)
-    if response.status_code >= 400 or kind != wanted:
+    if reply.status >= 400 and (problem := _problem(reply.status, kind, text)) is not None:
+        raise refusal(reply.status, problem, text)
+    if reply.status >= 400 or kind != wanted:
         raise Unreached(f"{url} answers, but not as Cureyard.", "Mend CUREYARD_URL.")
-    etag = response.headers.get("ETag")
-    return Answer(response.status_code, response.text, etag, response.content)
+    return Answer(reply.status, text, reply.headers.get("ETag"), reply.content)
 
 
-def _problem(response: requests.Response, kind: str) -> Record | None:
+def _problem(status: int, kind: str, text: str) -> Record | None:
     """The problem document of a refusal; an empty one where a proxy failed without words."""
     if kind == "application/problem+json":
         with suppress(ValueError, RecursionError):
-            problem = response.json()
+            problem = json.loads(text)
             return problem if isinstance(problem, dict) else None
-    return {} if response.status_code >= 500 else None
+    return {} if status >= 500 else None
 
 
 def _key() -> dict[str, str]:
@@ -225,22 +179,10 @@ def _json(body: Body) -> bytes:
     return json.dumps(body, ensure_ascii=False, allow_nan=False).encode()
 
 
-def _headers(hand: str | None) -> dict[str, str]:
-    headers = {
-        "Accept": "application/json, application/problem+json",
-        "User-Agent": f"cureyard/{version('cureyard')}",
-    }
+def _headers(token: str | None, hand: str | None) -> dict[str, str]:
+    headers = {"Accept": "application/json, application/problem+json"}
+    if token:
+        headers["Authorization"] = f"Bearer {token}"
     if hand:
         headers["Cureyard-Hand"] = quote(hand, safe=" ", errors="replace")
     return headers
-
-
-def _bearer(token: str | None) -> Callable[[requests.PreparedRequest], requests.PreparedRequest]:
-    """Put the token on a request. Always set, so that requests never takes one from a .netrc."""
-
-    def sign(request: requests.PreparedRequest) -> requests.PreparedRequest:
-        if token:
-            request.headers["Authorization"] = f"Bearer {token}"
-        return request
-
-    return sign

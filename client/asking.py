@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import gc
 import json
 import shutil
 import sys
@@ -84,10 +85,12 @@ class Ask:
         hand, units = chosen.hand(given), self.units or given.units
         if given.url is not None:
             return Api(given.url, token=token, hand=hand, units=units)
+        # Half of a command is imports, which make nothing that could be collected.
+        gc.set_threshold(50_000)
         from .embedded import HERE, open_service
 
-        adapter = open_service(given, keeper=keeper)
-        return Api(HERE, token=token, hand=hand, units=units, adapter=adapter)
+        service = open_service(given, keeper=keeper)
+        return Api(HERE, token=token, hand=hand, units=units, transport=service)
 
     @functools.cached_property
     def view(self) -> View:

@@ -6,13 +6,11 @@ Imported only when no server is set. A request is the one that a server would ge
 from __future__ import annotations
 
 import atexit
-import io
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from functools import lru_cache
-from typing import Any
+from typing import Any, BinaryIO
 
-import requests
 from cureyard_service.core.errors import Busy, StoreFull
 from cureyard_service.core.words import shown
 from cureyard_service.store.engine.database import db, sqlite_path
@@ -28,10 +26,10 @@ from cureyard_service.store.engine.faults import (
 from cureyard_service.web.context.people import ON_THE_STORE
 from cureyard_service.web.context.settings import Settings as ServiceSettings
 from cureyard_service.web.parts import Parts
-from requests.adapters import BaseAdapter
 from werkzeug.test import Client
 
 from .exits import Stopped, Unreached
+from .replies import Reply
 from .settings import Settings
 
 _TO_TYPE: dict[type[StoreUnusable], str] = {
@@ -47,8 +45,8 @@ HERE = "http://localhost"
 """The address of the service inside this process; nothing listens there."""
 
 
-class WsgiAdapter(BaseAdapter):
-    """Sends the requests of a session to a WSGI application in this process.
+class InProcess:
+    """Sends requests to a WSGI application in this process.
 
     Args:
         application: any WSGI application.
@@ -56,35 +54,33 @@ class WsgiAdapter(BaseAdapter):
     """
 
     def __init__(self, application: Any, *, keeper: bool = False) -> None:
-        super().__init__()
         self._environment = {"REMOTE_ADDR": "127.0.0.1", ON_THE_STORE: keeper}
         self._client = Client(application, use_cookies=False)
 
     def send(
-        self, request: requests.PreparedRequest, *args: Any, **kwargs: Any
-    ) -> requests.Response:
-        """Send one request."""
+        self,
+        method: str,
+        target: str,
+        headers: Mapping[str, str],
+        body: bytes | BinaryIO | None,
+        time_factor: int = 1,
+    ) -> Reply:
+        """Send a request to a path with its query."""
         answered = self._client.open(
-            request.path_url,
+            target,
             base_url=HERE,
-            method=request.method,
-            headers=dict(request.headers),
-            data=request.body,
+            method=method,
+            headers=dict(headers),
+            data=body if body is None or isinstance(body, bytes) else body.read(),
             environ_overrides=self._environment,
         )
-        response = requests.Response()
-        response.request = request
-        response.url = request.url or HERE
-        response.status_code = answered.status_code
-        response.headers.update(answered.headers)
-        response.raw = io.BytesIO(answered.data)
-        return response
+        return Reply(answered.status_code, answered.headers, answered.data)
 
     def close(self) -> None:
         """Nothing to close."""
 
 
-def open_service(settings: Settings, *, keeper: bool = False) -> WsgiAdapter:
+def open_service(settings: Settings, *, keeper: bool = False) -> InProcess:
     """Open the service on the store that the settings name, at this program's version.
 
     Args:
@@ -93,7 +89,7 @@ def open_service(settings: Settings, *, keeper: bool = False) -> WsgiAdapter:
     Raises:
         Stopped: the settings or the store can't be used.
     """
-    return WsgiAdapter(_application(service_settings(settings)), keeper=keeper)
+    return InProcess(_application(service_settings(settings)), keeper=keeper)
 
 
 def service_settings(settings: Settings) -> ServiceSettings:

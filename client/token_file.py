@@ -9,7 +9,6 @@ from __future__ import annotations
 import json
 import os
 import stat
-import tempfile
 from contextlib import suppress
 from pathlib import Path
 
@@ -39,6 +38,8 @@ def keep(settings: Settings, token: str) -> Path:
     Raises:
         Stopped: as `kept_for`, or the file can't be written.
     """
+    import tempfile  # late: few commands keep a token
+
     file = default_file()
     tokens = {**_read(file), _service(settings): token}
     try:

@@ -11,7 +11,7 @@ from cureyard_service.core.cure.clocks import Doubt
 from cureyard_service.core.cure.forecast import forecasts
 from cureyard_service.core.cure.layer import Layer
 from cureyard_service.core.products.evidence import R
-from cureyard_service.core.products.mixture import ENERGY, SHIFT
+from cureyard_service.core.products.mixture import ENERGIES, SHIFTS
 
 from ..core.makers import HOUR, laid_at, layer
 from .harness import Row, Scale, compared, timed
@@ -40,7 +40,7 @@ def rows(scale: Scale, folder: Path) -> Iterator[Row]:
 def _clocks(one: Layer) -> list[tuple[float, float]]:
     """The traces (shift in K) and energies that a layer's milestones and their bands rest on."""
     energies = one.pots[0].belief.E
-    nodes = zip(SHIFT.tolist(), ENERGY.tolist(), strict=True)
+    nodes = zip(SHIFTS, ENERGIES, strict=True)
     return [(0.0, one.law.E), *((UNCERTAINTY * shift, energies[k]) for shift, k in nodes)]
 
 

@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from cureyard_client.api import Api, at
 from cureyard_client.exits import Refused, Stopped
+from cureyard_client.network import Network
 
 
 def test_a_request_says_who_asks_and_what_it_takes(server: Any) -> None:
@@ -117,7 +118,7 @@ def test_an_answer_that_never_comes_is_not_waited_for(server: Any) -> None:
     """After the second try the person is told that it may have been done."""
     server.answer(server.reply(hangs=True))
     with pytest.raises(Stopped, match="broke off") as caught:
-        Api(server.url, timeouts=(0.5, 0.2)).post("/v1/movements", {})
+        Api(server.url, transport=Network(server.url, (0.5, 0.2))).post("/v1/movements", {})
     assert caught.value.exit_code == 3
     assert "may have been done" in caught.value.advice
     assert len({r.headers["Idempotency-Key"] for r in server.requests}) == 1
@@ -126,7 +127,8 @@ def test_an_answer_that_never_comes_is_not_waited_for(server: Any) -> None:
 def test_a_loggers_file_may_take_longer(server: Any) -> None:
     """A table is given the time that a year of readings takes."""
     server.answer(server.reply({"recorded": 2}, 201, late=1.5))
-    api = Api(server.url, timeouts=(0.5, 1.0))  # twenty times that is far beyond a busy machine
+    patient = Network(server.url, (0.5, 1.0))  # twenty times that is far beyond a busy machine
+    api = Api(server.url, transport=patient)
     assert api.post_csv("/v1/bays/SHED/readings", b"at,temperature\n").body == {"recorded": 2}
     assert len(server.requests) == 1
 

@@ -3,11 +3,22 @@
 from __future__ import annotations
 
 import os
+import shlex
+import sqlite3
 import subprocess
 import sys
+from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
+from click.testing import CliRunner
+from cureyard_client import embedded
+from cureyard_client.api import Api
+from cureyard_client.main import program
+from cureyard_client.options import stored
+from cureyard_client.settings import Settings
+from cureyard_client.stored_names import in_file
 
 from ..waiting import HANGS_S
 
@@ -20,6 +31,7 @@ finally:
     print("imported:", *sorted(sys.modules), file=sys.stderr)
 """
 PATIENT = f"""
+from cureyard_client.main import program
 from cureyard_client.options import stored
 stored.ANSWERED_WITHIN_S = ({HANGS_S}, {HANGS_S})
 {PROGRAM}"""
@@ -108,6 +120,79 @@ def test_a_new_number_is_not_offered(server: Any, line: str) -> None:
     """What is being named now is asked of nobody."""
     assert tab(line, CUREYARD_URL=server.url)[0] == []
     assert server.requests == []
+
+
+OFFERED = [
+    ("cureyard job close ", ["plain", "D-8", "Rudder", "plain", "D-7", "Stem"]),
+    ("cureyard job reopen ", ["plain", "D-9", "Keel"]),
+    ("cureyard dose lam", ["plain", "LAM-PE", "Laminating polyester"]),
+    ("cureyard bay read ", ["plain", "SHED", "Laminating shed"]),
+    ("cureyard lot show lam", ["plain", "LAM-PE/B-1", "20 kg", "plain", "LAM-PE/B-1/2",
+                               "18.5 kg, held"]),
+    ("cureyard layup show ", []),
+]  # fmt: skip
+
+
+FILLED = """
+job open D-7 --title Stem --craft Teal --structural no
+job open D-8 --title Rudder --craft Teal --structural no
+job open D-9 --title Keel --craft Teal --structural no
+job close D-9
+product add LAM-PE --name "Laminating polyester" --role resin --chemistry polyester
+lot receive LAM-PE "20 kg" --number B-1 --expires-on 2099-01-01
+lot receive LAM-PE "18.5 kg" --number B-1 --container 2 --expires-on 2099-01-01
+lot hold LAM-PE/B-1/2 --reason "a dented drum"
+bay add SHED --title "Laminating shed" --day "20 degC" --night "14 degC" --day-from 07:00 \
+  --day-until 19:00
+"""
+
+
+@pytest.fixture
+def kept(tmp_path: Path) -> Iterator[Path]:
+    """A store in a file, with a few names in it; nobody has it open."""
+    file = tmp_path / "yard.sqlite"
+    for line in FILLED.replace("\\\n", "").strip().splitlines():
+        done = CliRunner().invoke(program, ["--database", str(file), *shlex.split(line)])
+        assert done.exit_code == 0, done.output
+    embedded.close()
+    yield file
+    embedded.close()
+
+
+@pytest.mark.parametrize("opened", [False, True])
+@pytest.mark.parametrize(("line", "offered"), OFFERED)
+def test_what_a_file_has(kept: Path, line: str, offered: list[str], opened: bool) -> None:
+    """Read from the file alone, in use or not: no service is started and nothing is written."""
+    if opened:
+        embedded.open_service(Settings(database=str(kept)))
+    before = {path.name: path.read_bytes() for path in kept.parent.iterdir()}
+    found, modules = tab(line, "zsh", program=PROGRAM, CUREYARD_DATABASE=str(kept))
+    assert found == offered
+    assert modules.isdisjoint({"flask", "peewee", "numpy", "requests", "cureyard_service.acts"})
+    assert {path.name: path.read_bytes() for path in kept.parent.iterdir()} == before
+
+
+def test_the_file_and_the_server_offer_the_same(kept: Path) -> None:
+    """Each name, in the same order, as the lists of the service have them."""
+    api = Api(embedded.HERE, transport=embedded.open_service(Settings(database=str(kept))))
+    for kind in (stored.JOB, stored.CLOSED_JOB, stored.PRODUCT, stored.BAY, stored.LOT,
+                 stored.LAYUP, stored.BATCH):  # fmt: skip
+        listed = api.get(kind.path, **kind.query).body["items"]
+        there = in_file(Settings(database=f"sqlite:///{kept}"), kind.noun) or []
+        assert [name for name, _ in there] == [kind.typed(each)[0] for each in listed]
+
+
+def test_a_file_of_another_kind(kept: Path, tmp_path: Path) -> None:
+    """A store of an older version, or no store: nothing is offered, nothing is changed."""
+    with sqlite3.connect(kept) as file:
+        file.execute("ALTER TABLE bay RENAME COLUMN title TO name")
+    file.close()
+    (tmp_path / "diary").write_text("Dear diary")
+    before = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
+    for name in (kept.name, "diary"):
+        there = str(tmp_path / name)
+        assert tab("cureyard bay read ", program=PROGRAM, CUREYARD_DATABASE=there)[0] == []
+    assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == before
 
 
 def test_words_beside_it(server: Any) -> None:

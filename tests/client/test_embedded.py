@@ -31,7 +31,7 @@ def settings(tmp_path: Path) -> Iterator[Settings]:
 @pytest.fixture
 def api(settings: Settings) -> Api:
     """The service in this process."""
-    return Api(embedded.HERE, hand="Zoë", adapter=embedded.open_service(settings))
+    return Api(embedded.HERE, hand="Zoë", transport=embedded.open_service(settings))
 
 
 def test_a_store_is_made_where_there_is_none(api: Api, settings: Settings) -> None:
@@ -44,7 +44,7 @@ def test_what_is_done_stays(api: Api, settings: Settings) -> None:
     """A job opened by one session is seen by the next, with who did it."""
     api.post("/v1/jobs", {"number": "D-7", "title": "Stemsår", "craft": "Teal"})
     embedded.close()
-    again = Api(embedded.HERE, adapter=embedded.open_service(settings))
+    again = Api(embedded.HERE, transport=embedded.open_service(settings))
     assert again.get(at("jobs", "D-7")).body["title"] == "Stemsår"
 
 
@@ -125,7 +125,7 @@ def test_the_same_answers_as_over_a_socket(settings: Settings) -> None:
             remote.post("/v1/bays", body)
         remote.close()
         process.terminate()
-    here = Api(embedded.HERE, adapter=embedded.open_service(settings))
+    here = Api(embedded.HERE, transport=embedded.open_service(settings))
     assert here.get(at("bays", "SHED")).text == made.text
     with pytest.raises(Refused) as near:
         here.post("/v1/bays", body)

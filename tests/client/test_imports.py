@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import shlex
 import subprocess
 import sys
 from typing import Any
 
 import pytest
 from click.testing import CliRunner
+from cureyard_client import embedded
 from cureyard_client.main import COMMANDS, program
 
 HEAVY = ("flask", "peewee", "pint", "numpy", "rich", "marshmallow", "cureyard_service")
@@ -64,6 +66,47 @@ def test_a_remote_call_imports_no_service(
     found = imported_by("--url", server.url, *arguments)
     assert "requests" in found
     assert found.isdisjoint(HEAVY)
+
+
+YARD = """
+product add PEROX --name Peroxide --role catalyst --chemistry ketone_peroxide \\
+  --density "1.15 kg/L" --active-oxygen 9 --peroxide-type mekp --shelf-life "365 d" --life-type I
+product add LAM --name Laminating --role resin --chemistry polyester --density "1.1 kg/L" \\
+  --shelf-life "180 d" --life-type II --mix catalysed --surface air_inhibited --with PEROX \\
+  --reference "20 degC" 2 --gel-time "20 degC" 2 "18-20 min" --percent-min 1 --percent-max 3
+lot receive LAM "20 kg" --number L-1 --expires-on 2099-01-01
+lot receive PEROX "1 kg" --number P-1 --expires-on 2099-01-01
+job open D-7 --title Stem --craft Teal --structural no
+"""
+
+
+@pytest.fixture(scope="module")
+def kept(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """A store in a file, with a resin to dose and a job to draw for."""
+    file = str(tmp_path_factory.mktemp("kept") / "yard.sqlite")
+    for line in YARD.replace("\\\n", "").strip().splitlines():
+        done = CliRunner().invoke(program, ["--database", file, *shlex.split(line)])
+        assert done.exit_code == 0, done.output
+    embedded.close()
+    return file
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        'dose LAM "500 g" --temperature "20 degC" --percent 2',
+        "lot list",
+        "job show D-7",
+        'draw LAM "1 kg" --job D-7',
+    ],
+)
+def test_an_embedded_command_imports_what_it_uses(kept: str, line: str) -> None:
+    """No arrays, no parser of units, no driver, no client of HTTP, nothing that describes."""
+    found = imported_by("--database", kept, *shlex.split(line))
+    assert found >= {"flask", "marshmallow", "peewee"}
+    assert found.isdisjoint(
+        {"numpy", "pint", "psycopg", "requests", "urllib3", "apispec", "flask_smorest", "yaml"}
+    )
 
 
 def test_the_listing_tells_the_truth() -> None:

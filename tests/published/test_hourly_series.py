@@ -18,8 +18,9 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
+from cureyard_service.core.arrays import Floats
 from cureyard_service.core.bays.pattern import BayPatterns, Pattern
-from cureyard_service.core.bays.temperature import Floats, Trace, trace_of
+from cureyard_service.core.bays.temperature import Trace, trace_of
 from cureyard_service.core.cure import cure_clock
 from cureyard_service.core.products.gel_law import R, rate
 from scipy.integrate import quad

@@ -18,7 +18,8 @@ from typing import Any
 
 import numpy as np
 import pytest
-from cureyard_service.core.bays.temperature import Floats, Trace
+from cureyard_service.core.arrays import Floats
+from cureyard_service.core.bays.temperature import Trace
 from cureyard_service.core.cure.chance import Chances, Reach
 from cureyard_service.core.cure.clocks import Doubt
 from cureyard_service.core.cure.layer import LaidPot, Layer
@@ -331,7 +332,7 @@ def test_the_normal_and_the_nodes_are_those_of_scipy_and_numpy() -> None:
         assert mixture.deviation(p) == pytest.approx(stats.norm.ppf(p), abs=1e-12)
     nodes, weights = special.roots_legendre(5)
     assert pytest.approx(nodes) == mixture.OFFSETS
-    assert mixture.WEIGHT[::2] == pytest.approx(weights / 4)
+    assert mixture.WEIGHTS[::2] == pytest.approx(weights / 4)
 
 
 @pytest.mark.parametrize("count", range(1, 11))

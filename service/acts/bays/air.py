@@ -14,7 +14,7 @@ from ...core.amounts.sentences import heat
 from ...core.amounts.views import Called, Code, Moment, View
 from ...core.bays.logged import LEAST_DAYS, LEAST_HOURS, LOOKED_BACK_S, Logged, learned
 from ...core.bays.pattern import BayPatterns, Pattern
-from ...core.bays.temperature import Basis, Trace, trace_of
+from ...core.bays.temperature import Basis, Trace, temperature_at, trace_of
 from ...core.bays.temperature import Pattern as Assumed
 from ...core.bays.thermometer import known_to
 from ...core.cure.clocks import Doubt
@@ -165,7 +165,7 @@ def _taken(bay: Bay, moment: int, read: Sequence[bays.Measured], law: Assumed) -
     gap = bay.gap_max_s
     rows = [row for row in read if abs(row.at - moment) <= gap]
     times, heats = [row.at for row in rows], [row.temperature_mk / 1000 for row in rows]
-    here = trace_of(times, heats, law, moment - 1, moment + 1, gap).at(moment)
+    here = temperature_at(times, heats, law, moment, gap)
     last = max((row for row in rows if row.at <= moment), key=lambda row: row.at, default=None)
     then = min((row.at for row in rows if row.at >= moment), default=None)
     bridged = last is not None and then is not None and then - last.at <= gap

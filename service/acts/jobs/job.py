@@ -13,7 +13,6 @@ from ...store.stock import jobs
 from ...store.stock.jobs import Job, State, Structural
 from ...store.yard import logbook
 from ...store.yard.hands import Hand
-from ..cure import ending, watch
 from ..yard import finding, moments, permissions
 
 
@@ -142,6 +141,8 @@ def _close(row: Job, reason: str | None, now: int, hand: Hand) -> None:
         permissions.overridden(
             JobClosed.slug, reason or "", f"job {row.number}", now=now, hand=hand, job_id=row.id
         )
+        from ..cure import ending, watch  # late: who looks at a job closes none
+
         for each in watch.watch_all(watched, now):
             ending.end(each.row, now, reason or "", sound=not each.in_trouble, now=now, hand=hand)
 
@@ -152,6 +153,8 @@ def _reopened(row: Job, reason: str | None, now: int, hand: Hand) -> None:
     Args:
         row: the job as it was when it was closed.
     """
+    from ..cure import ending
+
     logbook.record("job reopened", f"job {row.number}", reason=reason, now=now, hand=hand)
     for layup in layups.closed_with(row):
         ending.judge_again(layup, now, hand)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import TYPE_CHECKING
 
 from ...core.amounts.sentences import heat, weight
-from ...core.cure.night import ColdAhead, cold_ahead
 from ...core.pots import dosing
 from ...core.pots.pot import Dose
 from ...core.products import cautions
@@ -20,6 +20,9 @@ from ..stock import reserve
 from ..yard import moments
 from .look_up import Asked
 from .work_out import layer_of
+
+if TYPE_CHECKING:
+    from ...core.cure.night import ColdAhead
 
 
 def cautions_of(pot: Asked) -> list[Text]:
@@ -74,8 +77,10 @@ def on_night(pot: Asked, dose: Dose) -> list[Text]:
 def night_of(pot: Asked, dose: Dose) -> ColdAhead | None:
     """The cold that comes before a pot is hard; None without it, or without a bay."""
     bay = pot.heat.bay
-    if bay is None:
+    if bay is None or pot.sheet.cure_min is None:
         return None
+    from ...core.cure.night import cold_ahead  # late: most doses name no bay
+
     ahead = air.trace(bay, pot.at, pot.at + air.AHEAD_S)
     return cold_ahead(layer_of(pot, dose), ahead, air.doubt(bay, pot.at))
 

@@ -7,8 +7,7 @@ from itertools import groupby
 from operator import itemgetter
 from typing import Annotated
 
-import numpy as np
-
+from ...core import arrays as np
 from ...core.amounts.quantities import TEMPERATURE
 from ...core.amounts.views import Moment, View
 from ...core.bays.temperature import Trace

@@ -17,9 +17,8 @@ from math import sqrt
 from statistics import fmean
 from zoneinfo import ZoneInfo
 
-import numpy as np
-
-from .temperature import Floats
+from .. import arrays as np
+from ..arrays import Floats
 
 HOUR_S = 3600
 LOOKED_BACK_S = 30 * 86_400

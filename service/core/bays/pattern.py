@@ -12,8 +12,8 @@ from datetime import datetime, time, timedelta
 from itertools import pairwise
 from zoneinfo import ZoneInfo
 
-import numpy as np
-from numpy.typing import NDArray
+from .. import arrays as np
+from ..arrays import Floats
 
 
 @dataclass(frozen=True)
@@ -54,7 +54,7 @@ class BayPatterns:
         """The temperature at a moment, K."""
         return self._in_force(moment).at(datetime.fromtimestamp(moment, self.zone).time())
 
-    def steps(self, start: float, end: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    def steps(self, start: float, end: float) -> tuple[Floats, Floats]:
         """Knots (epoch s, K) from `start` to `end`: constant stretches, sharp steps."""
         edges = [start, *self._edges(start, end), end]
         t, T = [], []

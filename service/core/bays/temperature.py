@@ -7,16 +7,16 @@ until the next reading.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import inf
 from typing import Any, Literal, Protocol, cast
 
-import numpy as np
-from numpy.typing import NDArray
+from .. import arrays as np
+from ..arrays import Flags, Floats
 
-Floats = NDArray[np.float64]
 Basis = Literal["measured", "mixed", "assumed"]
 
 DAY_S = 86_400
@@ -43,7 +43,7 @@ class Trace:
 
     t: Floats
     T: Floats
-    measured: NDArray[np.bool_]
+    measured: Flags
     halves: Floats | None = None
 
     @property
@@ -244,6 +244,30 @@ def trace_of(
         if until > t[last]:
             parts.append(_onto_pattern(float(t[last]), float(T[last]), patterns, until, gap_max))
     return _joined(parts).between(start, end)
+
+
+def temperature_at(
+    moments: Sequence[float],
+    temperatures: Sequence[float],
+    patterns: Pattern,
+    moment: float,
+    gap_max: float,
+) -> float:
+    """The temperature of a bay at one moment, K: as a trace has it, without making the trace.
+
+    Args: as `trace_of`.
+    """
+    after = bisect_left(moments, moment)
+    if after < len(moments) and moments[after] == moment:
+        return temperatures[after]
+    if after == 0 or moment - moments[after - 1] >= gap_max:
+        return patterns.at(moment)
+    t, T = moments[after - 1], temperatures[after - 1]
+    if after < len(moments) and moments[after] - t <= gap_max:
+        until, target = moments[after], temperatures[after]
+    else:
+        until, target = t + gap_max, patterns.at(t + gap_max)
+    return T + (moment - t) / (until - t) * (target - T)
 
 
 def _onto_pattern(t: float, T: float, patterns: Pattern, until: float, gap_max: float) -> Trace:

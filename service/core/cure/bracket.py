@@ -12,8 +12,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from math import exp, log, sqrt
 
-import numpy as np
-
+from .. import arrays as np
 from ..bays.temperature import Trace
 from ..products.cure_sheet import CureSheet
 from ..products.evidence import Film, R

@@ -21,18 +21,15 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from math import inf, sqrt
 
-import numpy as np
-from numpy.typing import NDArray
-
-from ..bays.temperature import Floats, Trace
+from .. import arrays as np
+from ..arrays import Flags, Floats, Places
+from ..bays.temperature import Trace
 from ..products import budget
 from ..products.cure_sheet import StageTime
-from ..products.mixture import ENERGY, WEIGHT, deviation, deviations, normal, root
+from ..products.mixture import WEIGHTS, deviation, deviations, nodes, normal, root
 from .clocks import Clocks, Doubt, Running, running
 from .layers import Layers
-from .looks import CLOCK, OF_GEL, Weighed, later_sd, looked_at, weigh
-
-Places = NDArray[np.intp]
+from .looks import OF_GEL, Weighed, clock_of_points, later_sd, looked_at, weigh
 
 NEAR = 2e-7
 """A moment is found once its chance is this near, in standard deviations: within a second."""
@@ -53,7 +50,7 @@ class Edges:
         """The band of each layer, from that of each pot."""
         return Edges(of_layer(self.earliest), of_layer(self.at), of_layer(self.latest))
 
-    def but(self, where: NDArray[np.bool_], other: Edges) -> Edges:
+    def but(self, where: Flags, other: Edges) -> Edges:
         """The same, but the other's where it is said."""
         return Edges(
             np.where(where, other.earliest, self.earliest),
@@ -234,9 +231,9 @@ class Chances:
             mean, sd = M, np.broadcast_to(self.layers.column(f"{against}_u"), M.shape)
         else:
             # Each point has a width of its own, so the points are drawn in: u stays what it was.
-            u, middle = self.layers.column(f"{against}_u"), self._means("dosed")[CLOCK]
+            u, middle = self.layers.column(f"{against}_u"), self._means("dosed")[clock_of_points()]
             drawn_in = np.sqrt(1 - np.minimum(OF_GEL / u, 1.0) ** 2)
-            mean = M[CLOCK] + (self.weighed.S - middle) * drawn_in
+            mean = M[clock_of_points()] + (self.weighed.S - middle) * drawn_in
             sd = np.full_like(mean, OF_GEL)
         return self._reach(names, clocks, since, np.log(ages), mean, sd, wet, gelled)
 
@@ -251,22 +248,23 @@ class Chances:
             mean = budget.FOLLOWS * M + among
             sd = np.hypot(self.layers.column("dosed_u"), sd)
         else:
-            mean = self.weighed.S - (1 - budget.FOLLOWS) * M[CLOCK] + among
-            sd = sd[CLOCK]
+            mean = self.weighed.S - (1 - budget.FOLLOWS) * M[clock_of_points()] + among
+            sd = sd[clock_of_points()]
         return self._reach((name,), clocks, since, ages, mean, sd, least, most)
 
     def _means(self, against: str) -> Floats:
         columns = [self.layers.column(f"{against}_{edge}") for edge in ("low", "high")]
-        return np.asarray(np.stack(columns)[ENERGY])
+        return np.asarray(np.stack(columns)[nodes().energy])
 
     def _reach(
         self, names: tuple[str, ...], clocks: Clocks, since: Floats, ages: Floats, mean: Floats,
         sd: Floats, least: Floats, most: Floats,
     ) -> Reach:  # fmt: skip
-        which = np.arange(len(WEIGHT)) if self.weighed is None else CLOCK
-        weight = WEIGHT[:, None] if self.weighed is None else self.weighed.weight(*names)
+        which = np.arange(len(WEIGHTS)) if self.weighed is None else clock_of_points()
+        weight = nodes().weight[:, None] if self.weighed is None else self.weighed.weight(*names)
+        older = ages[nodes().energy][which][:, None]
         return Reach(
-            clocks, which, np.maximum(since, self.start), mean + ages[ENERGY][which][:, None], sd,
+            clocks, which, np.maximum(since, self.start), mean + older, sd,
             np.broadcast_to(weight, mean.shape), least, np.maximum(most, least),
         )  # fmt: skip
 

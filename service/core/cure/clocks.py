@@ -12,13 +12,12 @@ from functools import cached_property
 from math import inf
 from typing import Any, cast
 
-import numpy as np
-from numpy.typing import NDArray
-
-from ..bays.temperature import Floats, Trace
+from .. import arrays as np
+from ..arrays import Floats, NDArray, Places
+from ..bays.temperature import Trace
 from ..products import budget
 from ..products.evidence import R
-from ..products.mixture import ENERGY, SHIFT
+from ..products.mixture import nodes
 
 CELL_S = 600.0
 
@@ -113,16 +112,16 @@ class Running:
 
     @cached_property
     def _heat(self) -> Floats:
-        return np.asarray(self._cells.T + SHIFT[:, None] * self._cells.half)
+        return np.asarray(self._cells.T + nodes().shift[:, None] * self._cells.half)
 
     @cached_property
     def _rates(self) -> Floats:
         law, T = self._law, self._heat
-        energies = np.array(law.E)[ENERGY][:, None]
+        energies = np.array(law.E)[nodes().energy][:, None]
         exponent = -energies / R * (1 / T - 1 / law.T_ref)
         if law.coldest is not None and law.coldest > T.min():
             slower = budget.COLDER_A_K * np.maximum(law.coldest - T, 0.0)
-            exponent = exponent - slower * ENERGY[:, None]
+            exponent = exponent - slower * nodes().energy[:, None]
         return np.asarray(np.exp(exponent))
 
     def _summed(self, rates: Floats) -> Clocks:
@@ -168,7 +167,7 @@ def _cut(trace: Trace, doubt: Doubt) -> _Cells:
     return _Cells(edges, means[owner] + share * rise[owner], half[owner])
 
 
-def _thinned(trace: Trace) -> NDArray[np.intp]:
+def _thinned(trace: Trace) -> Places:
     """The knots that bound the cells: at most one in ten minutes of a dense log."""
     place = np.floor(trace.t / CELL_S)
     first = np.concatenate([[True], np.diff(place) > 0])
@@ -178,7 +177,7 @@ def _thinned(trace: Trace) -> NDArray[np.intp]:
     return np.flatnonzero(first | beside)
 
 
-def _means(values: NDArray[Any], t: Floats, kept: NDArray[np.intp]) -> Floats:
+def _means(values: NDArray[Any], t: Floats, kept: Places) -> Floats:
     """The means over time, between the kept knots, of what holds between all knots."""
     lengths = np.diff(t[kept])
     summed = np.add.reduceat(values * np.diff(t), kept[:-1])

@@ -10,9 +10,9 @@ from __future__ import annotations
 from functools import cached_property
 from math import inf
 
-import numpy as np
-
-from ..bays.temperature import Floats, Trace
+from .. import arrays as np
+from ..arrays import Floats
+from ..bays.temperature import Trace
 from ..products.cure_sheet import ASSUMED_COLD_MAX_S
 from . import cure_clock
 from .layers import Layers

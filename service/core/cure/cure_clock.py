@@ -18,13 +18,12 @@ from functools import cached_property
 from math import ceil, inf
 from typing import cast
 
-import numpy as np
-from numpy.typing import NDArray
-
-from ..bays.temperature import Floats, Trace, crossed
+from .. import arrays as np
+from ..arrays import Flags, Floats, Places
+from ..bays.temperature import Trace, crossed
 from ..products.evidence import R
 
-Index = NDArray[np.intp]
+Index = Places
 
 STEP_K = 1.0
 BLOCK = 16_384
@@ -122,7 +121,7 @@ class Clock:
         return np.concatenate([[0.0], np.cumsum(np.where(self._stalls, np.diff(self.t), 0.0))])
 
     @cached_property
-    def _stalls(self) -> NDArray[np.bool_]:
+    def _stalls(self) -> Flags:
         """For each segment, whether it lies under the floor; none crosses it."""
         if self.T.min() >= self.floor:
             return np.zeros(len(self.T) - 1, bool)

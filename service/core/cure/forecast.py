@@ -11,10 +11,9 @@ from dataclasses import dataclass, replace
 from math import inf, isfinite, isnan
 from typing import Literal
 
-import numpy as np
-from numpy.typing import NDArray
-
-from ..bays.temperature import Basis, Floats, Trace
+from .. import arrays as np
+from ..arrays import Flags, Floats
+from ..bays.temperature import Basis, Trace
 from . import recoat
 from .chance import Chances, Edges, Reach
 from .clocks import Doubt
@@ -144,7 +143,7 @@ class _Alike:
         return answers
 
     @property
-    def _doubted(self) -> NDArray[np.bool_]:
+    def _doubted(self) -> Flags:
         """For each layer, whether the looks at one of its pots are doubted."""
         weighed = self.chances.weighed
         if weighed is None:

@@ -14,10 +14,8 @@ from math import inf, nan
 from statistics import NormalDist
 from typing import NamedTuple
 
-import numpy as np
-from numpy.typing import NDArray
-
-from ..bays.temperature import Floats
+from .. import arrays as np
+from ..arrays import Floats, Places
 from ..products import budget
 from ..products.cure_sheet import CureSheet, StageTime
 from ..products.gel_law import GelLaw, coldest_told, dose, rate
@@ -70,7 +68,7 @@ class Layers:
     law: GelLaw
     E: tuple[float, float]
     rows: Floats
-    first: NDArray[np.intp]
+    first: Places
 
     @classmethod
     def of(cls, layers: Sequence[Layer]) -> Layers:
@@ -113,7 +111,7 @@ class Layers:
         return self.column("finished")
 
     @cached_property
-    def owner(self) -> NDArray[np.intp]:
+    def owner(self) -> Places:
         """The layer of each pot."""
         counts = np.diff(np.append(self.first, self.rows.shape[1]))
         return np.repeat(np.arange(len(self.first)), counts)

@@ -9,17 +9,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from math import prod
 from typing import NamedTuple
 
-import numpy as np
-from numpy.typing import NDArray
-
-from ..bays.temperature import Floats
+from .. import arrays as np
+from ..arrays import Flags, Floats, Places
 from ..products import budget
 from ..products.budget import Parts
-from ..products.mixture import ENERGY, WEIGHT, normal
+from ..products.mixture import WEIGHTS, nodes, normal
 from .clocks import Clocks, Running
 from .layers import Layers
 
@@ -34,8 +32,6 @@ UNLIKELY = 1e-3
 part. They open nothing surely, and say nothing of S but that the window may shut sooner."""
 _NONE = 1e-300
 
-_POINTS, _OF_POINTS = np.polynomial.legendre.leggauss(48)
-
 
 @dataclass(frozen=True)
 class Weighed:
@@ -49,7 +45,7 @@ class Weighed:
 
     S: Floats
     before: Floats
-    doubted: NDArray[np.bool_]
+    doubted: Flags
     agreed: dict[str, Floats]
 
     @cached_property
@@ -72,8 +68,16 @@ class Weighed:
         return np.where(kept, seen / np.maximum(chance, _NONE), self.before)
 
 
-CLOCK = np.repeat(np.arange(len(WEIGHT)), len(_POINTS))
-"""The clock of each of the 480 points."""
+@cache
+def _of_legendre() -> tuple[Floats, Floats]:
+    """The points of a clock on [-1, 1], and their weights (Gauss and Legendre)."""
+    return np.polynomial.legendre.leggauss(48)
+
+
+@cache
+def clock_of_points() -> Places:
+    """The clock of each of the 480 points."""
+    return np.repeat(np.arange(len(WEIGHTS)), len(_of_legendre()[0]))
 
 
 def looked_at(layers: Layers) -> bool:
@@ -89,12 +93,13 @@ def later_sd(M: Floats, parts: Parts) -> Floats:
 
 def weigh(layers: Layers, clocks: Running) -> Weighed:
     """Weigh S by all looks at some layers."""
-    M = np.stack([layers.column("dosed_low"), layers.column("dosed_high")])[ENERGY]
+    M = np.stack([layers.column("dosed_low"), layers.column("dosed_high")])[nodes().energy]
     u = layers.column("dosed_u")
-    S = np.repeat(M, len(_POINTS), axis=0) + REACH * np.tile(_POINTS, len(M))[:, None] * u
-    share = np.tile(_OF_POINTS * REACH * _density(REACH * _POINTS), len(M))[:, None]
-    before = np.repeat(WEIGHT, len(_POINTS))[:, None] * share
-    agreed = _agreed(layers, clocks, S, np.repeat(M, len(_POINTS), axis=0))
+    at, weight = _of_legendre()
+    S = np.repeat(M, len(at), axis=0) + REACH * np.tile(at, len(M))[:, None] * u
+    share = np.tile(weight * REACH * _density(REACH * at), len(M))[:, None]
+    before = np.repeat(nodes().weight, len(at))[:, None] * share
+    agreed = _agreed(layers, clocks, S, np.repeat(M, len(at), axis=0))
     chance = np.asarray((before * prod(agreed.values())).sum(axis=0))
     doubted = (chance < UNLIKELY) & (layers.column("said_again") == 0)
     return Weighed(S, np.broadcast_to(before, S.shape), doubted, agreed)
@@ -139,7 +144,7 @@ def _looks(layers: Layers, clocks: Running, S: Floats, M: Floats) -> Iterator[_L
         S - (1 - budget.FOLLOWS) * M,
         later_sd(M, layers.law.parts),
     )
-    gel = S + _anchor_less_reference(layers)[CLOCK]
+    gel = S + _anchor_less_reference(layers)[clock_of_points()]
     cup, part = np.full(2, layers.law.time), np.array([layers.of_film(E) for E in layers.E])
     yield _Look("gel", pausing, started, cup, gel, OF_GEL, "wet_in_cup", "in_cup")
     if sheet.film_gel is None:
@@ -164,12 +169,12 @@ def _by(layers: Layers, look: _Look, name: str | None, nobody: float) -> Floats:
         return np.full_like(look.mean, nobody)
     at = layers.column(name)
     shown = look.clocks.at(np.where(np.isnan(at), look.since, at)) - look.clocks.at(look.since)
-    taken = np.log(np.maximum(shown, 1e-9)) - np.log(look.ages)[ENERGY][:, None]
-    return np.where(np.isnan(at), nobody, normal((taken[CLOCK] - look.mean) / look.sd))
+    taken = np.log(np.maximum(shown, 1e-9)) - np.log(look.ages)[nodes().energy][:, None]
+    return np.where(np.isnan(at), nobody, normal((taken[clock_of_points()] - look.mean) / look.sd))
 
 
 def _anchor_less_reference(layers: Layers) -> Floats:
     """What S is more against the anchor's percent than against that of the sheet's stages."""
     low = layers.column("gel_low") - layers.column("dosed_low")
     high = layers.column("gel_high") - layers.column("dosed_high")
-    return np.asarray(np.stack([low, high])[ENERGY])
+    return np.asarray(np.stack([low, high])[nodes().energy])

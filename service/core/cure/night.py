@@ -6,10 +6,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import ceil, inf
 
-import numpy as np
-
+from .. import arrays as np
+from ..arrays import Floats
 from ..bays import heating
-from ..bays.temperature import DAY_S, Floats, Trace
+from ..bays.temperature import DAY_S, Trace
 from ..words import Text
 from . import cure_clock
 from .chance import Chances

@@ -10,8 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import floor
 
-import numpy as np
-
+from .. import arrays as np
 from ..amounts.sentences import heat
 from ..bays.temperature import Trace, crossed
 from ..products.cure_sheet import PostCure

@@ -27,9 +27,8 @@ from math import inf
 from types import MappingProxyType
 from typing import Literal
 
-import numpy as np
-
-from ..bays.temperature import Floats
+from .. import arrays as np
+from ..arrays import Floats
 from ..products import cautions
 from ..products.cure_sheet import CureSheet, StageTime, Surface
 from .chance import Edges

@@ -11,7 +11,6 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from ..products.cure_sheet import Surface
-from . import recoat
 from .milestones import TRIM_AFTER_S, Milestone
 
 HARD = ("thumbnail", "hardness", "solvent_wipe")
@@ -148,6 +147,8 @@ def by_hand(found: Mapping[str, Milestone], touch: Touch) -> dict[str, Milestone
 
     Nothing is promised of a layup that stalled in the cold, whatever a hand says.
     """
+    from . import recoat  # late: whoever finds a layup in the store reads words alone
+
     corrected = dict(found)
     gel = "gel" if found["film"].why == "not-on-sheet" else "film"
     corrected[gel] = _at_most(found[gel], touch.gelled)

@@ -9,10 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import inf
 
-import numpy as np
-from numpy.typing import NDArray
-
-from ..bays.temperature import Floats
+from .. import arrays as np
+from ..arrays import Flags, Floats
 from ..products.mixture import root
 from .chance import Reach
 from .layers import Layers
@@ -68,7 +66,7 @@ class Sides:
         return np.where(overlap, later, begin), np.where(overlap, sooner, until)
 
     def _narrowed(
-        self, held: NDArray[np.bool_], low: Floats, high: Floats, sure: float
+        self, held: Flags, low: Floats, high: Floats, sure: float
     ) -> tuple[Floats, Floats]:
         """The window where the chance to have opened and that to have shut overlap."""
         share = np.linspace(0, 1, _TRIES)[:, None]

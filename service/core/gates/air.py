@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
+from .. import arrays as np
 from ..amounts.sentences import heat, warmth
 from ..bays.temperature import Trace, crossed
 from ..words import Text, say

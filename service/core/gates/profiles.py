@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -61,6 +60,8 @@ def profile(name: str) -> Profile:
     Raises:
         ValueError: the file lacks a gate or a threshold, or has an unknown one.
     """
+    import tomllib  # late: most commands ask for no gate
+
     text = files(__package__).joinpath(f"gates_{name}.toml").read_text(encoding="utf-8")
     return read(name, tomllib.loads(text))
 

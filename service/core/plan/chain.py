@@ -20,8 +20,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import inf
 
-import numpy as np
-
+from .. import arrays as np
 from ..errors import NoPlan
 from .reach import NEVER, cheapest
 from .routes import ABRADE, Front, Route, Shop, routes

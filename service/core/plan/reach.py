@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import numpy as np
-from numpy.typing import NDArray
+from .. import arrays as np
+from ..arrays import Whole
 
-Keys = NDArray[np.int64]
-Slots = NDArray[np.int64]
+Keys = Whole
+Slots = Whole
 
 NEVER = 2**60
 """More than any plan costs; twice this still fits in 64 bits."""

@@ -6,13 +6,13 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from math import inf
 
-import numpy as np
-
-from ..bays.temperature import Floats, Trace
+from .. import arrays as np
+from ..arrays import Flags, Floats
+from ..bays.temperature import Trace
 from ..cure.clocks import Doubt
 from ..cure.layer import Layer
 from .reach import NEVER, Keys, Slots
-from .shop_hours import Flags, Nights, fits
+from .shop_hours import Nights, fits
 from .starts import NOT_YET, Windows, windows
 from .steps import Lay, Work
 

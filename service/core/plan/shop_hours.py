@@ -11,12 +11,8 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-import numpy as np
-from numpy.typing import NDArray
-
-from ..bays.temperature import Floats
-
-Flags = NDArray[np.bool_]
+from .. import arrays as np
+from ..arrays import Flags, Floats, Whole
 
 NIGHT = (time(22), time(5))
 """Night work: seven hours that include those from midnight to five (ILO Convention 171, 1990,
@@ -73,7 +69,7 @@ class Nights:
     edges: Floats
     seconds: Floats
 
-    def worked(self, begin: Floats, length: float) -> NDArray[np.int64]:
+    def worked(self, begin: Floats, length: float) -> Whole:
         """For each beginning, the seconds of night in work of a length (s)."""
         spent = np.interp(begin + length, self.edges, self.seconds)
         return np.rint(spent - np.interp(begin, self.edges, self.seconds)).astype(np.int64)

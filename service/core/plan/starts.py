@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import inf
 
-import numpy as np
-from numpy.typing import NDArray
-
-from ..bays.temperature import Floats, Trace
+from .. import arrays as np
+from ..arrays import Flags, Floats
+from ..bays.temperature import Trace
 from ..cure import recoat
 from ..cure.chance import Chances, Reach
 from ..cure.clocks import Doubt
@@ -33,7 +32,7 @@ class Windows:
     ready: Floats
     stalled: Floats
 
-    def among(self, within: NDArray[np.bool_]) -> Windows:
+    def among(self, within: Flags) -> Windows:
         """The same for more starts, of which these are some; without a window at the others."""
 
         def spread(moments: Floats, never: float) -> Floats:

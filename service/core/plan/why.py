@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import numpy as np
-
+from .. import arrays as np
 from ..errors import NoPlan
 from .reach import NEVER, cheapest
 from .routes import Front, Route, Shop

@@ -18,11 +18,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import log, sqrt
+from math import exp, log, sqrt
+from statistics import fmean
+from typing import NamedTuple
 
-import numpy as np
-from numpy.typing import NDArray
-
+from .. import arrays as np
+from ..arrays import Floats
 from . import budget
 from .budget import USUAL, Parts
 from .cure_sheet import GelPoint
@@ -30,7 +31,6 @@ from .cure_sheet import GelPoint
 R = 8.314462618
 """Molar gas constant, J/(mol K) (CODATA 2018, exact)."""
 
-Floats = NDArray[np.float64]
 _A, _E, _N, _PAIR, _THERMOMETER, _LOTS = range(6)
 _CLOSE = 1e-10
 _MOST_ROUNDS = 1000
@@ -142,8 +142,8 @@ class System:
 
     temperature: float
     percent: float | None
-    mean: Floats
-    cov: Floats
+    mean: Sequence[float]
+    cov: Sequence[Sequence[float]]
     lots: tuple[int, ...]
     unsettled: frozenset[int]
     sheet: float
@@ -160,7 +160,7 @@ class System:
         return self._of(_N)
 
     def _of(self, place: int) -> tuple[float, float]:
-        return float(self.mean[place]), sqrt(self.cov[place, place])
+        return self.mean[place], sqrt(self.cov[place][place])
 
     def belief(self, lots: Sequence[int] = ()) -> Belief:
         """What is believed of the next pot.
@@ -168,26 +168,26 @@ class System:
         Args:
             lots: of its resin; one that nobody tested adds its share of the budget.
         """
-        h = np.zeros(len(self.mean))
-        h[[_A, _PAIR]] = 1.0
+        h = {_A: 1.0, _PAIR: 1.0}
         tested = [self.lots.index(lot) for lot in lots if lot in self.lots]
-        for place in tested:
-            h[_LOTS + place] = 1 / len(lots)
+        h |= {_LOTS + place: 1 / len(lots) for place in tested}
         untested = (len(lots) - len(tested)) / len(lots) if lots else 1.0
         added = self.parts.pot**2 + (untested * self.parts.lot) ** 2
-        m, var = float(h @ self.mean) - self.sheet, float(h @ self.cov @ h)
+        with_S = [sum(share * row[place] for place, share in h.items()) for row in self.cov]
+        m = sum(share * self.mean[place] for place, share in h.items()) - self.sheet
+        var = sum(share * with_S[place] for place, share in h.items())
         if self.unsettled.intersection(lots):
             added = max(added, budget.UNTESTED**2 - var)
-        with_E, with_n = h @ self.cov[_E], h @ self.cov[_N]
+        with_E, with_n = with_S[_E], with_S[_N]
         (E, sd), (n, _) = self.energy, self.order
-        n_E = self.cov[_E, _N]
+        n_E = self.cov[_E][_N]
         return Belief(
             E=(E - sd, E + sd),
-            m=(float(m - with_E / sd), float(m + with_E / sd)),
-            n=(float(n - n_E / sd), float(n + n_E / sd)),
-            var_m=float(var - (with_E / sd) ** 2 + added),
-            cov=float(with_n - with_E * n_E / sd**2),
-            var_n=float(self.cov[_N, _N] - (n_E / sd) ** 2),
+            m=(m - with_E / sd, m + with_E / sd),
+            n=(n - n_E / sd, n + n_E / sd),
+            var_m=var - (with_E / sd) ** 2 + added,
+            cov=with_n - with_E * n_E / sd**2,
+            var_n=self.cov[_N][_N] - (n_E / sd) ** 2,
         )
 
 
@@ -198,41 +198,109 @@ def solve(
     films: Sequence[Film] = (),
 ) -> System:
     """Solve the system of some gel points, at least one, cups and films, by parts of a budget."""
-    inverse = float(np.mean([1 / p.temperature for p in points]))
+    inverse = fmean(1 / p.temperature for p in points)
     dosed = [log(p.percent) for p in points if p.percent is not None]
-    centre = float(np.mean(dosed)) if dosed else None
+    centre = fmean(dosed) if dosed else None
+    facts = [
+        _Fact(
+            _row(p.temperature, p.percent, inverse, centre),
+            log(p.shortest * p.longest) / 2,
+            _of_point(p, parts),
+        )
+        for p in points
+    ]
+    mean, cov = by_sheet = _of_sheet(facts, parts)
     seen: list[Cup | Film] = [*cups, *films]
     lots = tuple(sorted({each.lot for each in seen}))
-    rows = [_row(p.temperature, p.percent, inverse, centre, len(lots)) for p in points]
-    y = [log(p.shortest * p.longest) / 2 for p in points]
-    noise = [_of_point(p, parts) for p in points]
-    before = _Before.of(parts, len(lots))
-    by_sheet, _ = before.solved(np.array(rows), np.array(y), np.array(noise))
-    for cup in cups:
-        row = _row(cup.temperature, cup.percent, inverse, centre, len(lots))
-        row[_PAIR] = row[_LOTS + lots.index(cup.lot)] = 1.0
-        row[_THERMOMETER] = -budget.E / (R * cup.temperature**2)
-        rows.append(row)
-        y.append(log(cup.time))
-    for film in films:
-        row = np.zeros(_LOTS + len(lots))
-        row[[_A, _PAIR, _LOTS + lots.index(film.lot)]] = 1.0
-        row[_E], row[_N] = film.x, -film.z
-        rows.append(row)
-        y.append(log(film.time / film.sheet_time) + float(by_sheet[_A]))
-    least = [parts.pot**2 + _of_age(each.age) for each in seen]
-    least[len(cups) :] = [v + film.noise for v, film in zip(least[len(cups) :], films, strict=True)]
-    mean, cov = _robust(before, np.array(rows), np.array(y), np.array(noise), np.array(least))
+    if seen:
+        timed = [_of_cup(cup, lots, inverse, centre, parts) for cup in cups]
+        timed += [_of_film(film, lots, by_sheet[0][_A], parts) for film in films]
+        mean, cov = _robust(_Before.of(parts, len(lots)), facts, timed)
     return System(
         1 / inverse,
-        None if centre is None else float(np.exp(centre)),
+        None if centre is None else exp(centre),
         mean,
         cov,
         lots,
         _unsettled(cups),
-        float(by_sheet[_A]),
+        by_sheet[0][_A],
         parts,
     )
+
+
+class _Fact(NamedTuple):
+    """One equation: its factors of the unknowns from the first on, its ln t, and its variance."""
+
+    row: list[float]
+    y: float
+    variance: float
+
+
+def _row(T: float, percent: float | None, inverse: float, centre: float | None) -> list[float]:
+    z = 0.0 if percent is None or centre is None else log(percent) - centre
+    return [1.0, (1 / T - inverse) / R, -z]
+
+
+def _of_point(point: GelPoint, parts: Parts) -> float:
+    """The variance of a gel point: its range, or what is usual for a single time."""
+    half = log(point.longest / point.shortest) / 2
+    return (half / sqrt(3)) ** 2 if half else parts.sheet**2
+
+
+def _of_cup(
+    cup: Cup, lots: Sequence[int], inverse: float, centre: float | None, parts: Parts
+) -> _Fact:
+    thermometer = -budget.E / (R * cup.temperature**2)
+    of_lot = [float(lot == cup.lot) for lot in lots]
+    row = [*_row(cup.temperature, cup.percent, inverse, centre), 1.0, thermometer, *of_lot]
+    return _Fact(row, log(cup.time), parts.pot**2 + _of_age(cup.age))
+
+
+def _of_film(film: Film, lots: Sequence[int], anchor: float, parts: Parts) -> _Fact:
+    """`anchor`: a by the gel points alone."""
+    of_lot = [float(lot == film.lot) for lot in lots]
+    row = [1.0, film.x, -film.z, 1.0, 0.0, *of_lot]
+    y = log(film.time / film.sheet_time) + anchor
+    return _Fact(row, y, parts.pot**2 + _of_age(film.age) + film.noise)
+
+
+def _of_age(age: float) -> float:
+    """The variance that an age in s adds."""
+    return (budget.AGE_A_MONTH * age / budget.MONTH_S) ** 2
+
+
+def _of_sheet(
+    facts: Sequence[_Fact], parts: Parts
+) -> tuple[Sequence[float], Sequence[Sequence[float]]]:
+    """Mean and covariance by the gel points alone, which tell of a, E and n.
+
+    By the adjugate of three rows, in plain numbers: for the pair that nobody has tested, which
+    most are, it would take longer to import NumPy than to work all the rest of a dose out.
+    """
+    precision = (0.0, parts.energy**-2.0, parts.order**-2.0)
+    prior = (0.0, budget.E, budget.N)
+    N = [
+        [
+            sum(f.row[i] * f.row[j] / f.variance for f in facts) + (precision[i] if i == j else 0.0)
+            for j in range(3)
+        ]
+        for i in range(3)
+    ]
+    y = [
+        sum(f.row[i] * f.y / f.variance for f in facts) + precision[i] * prior[i] for i in range(3)
+    ]
+    minors = [[_minor(N, i, j) for j in range(3)] for i in range(3)]
+    size = sum(N[0][j] * minors[0][j] for j in range(3))
+    cov = [[minors[j][i] / size for j in range(3)] + [0.0, 0.0] for i in range(3)]
+    mean = [sum(cov[i][j] * y[j] for j in range(3)) for i in range(3)]
+    untold = [[0.0, 0.0, 0.0, parts.pair**2, 0.0], [0.0] * 4 + [budget.THERMOMETER_U**2]]
+    return [*mean, 0.0, 0.0], cov + untold
+
+
+def _minor(N: Sequence[Sequence[float]], i: int, j: int) -> float:
+    """The signed minor of a matrix of three rows, without row `i` and column `j`."""
+    (r, s), (c, d) = ((i + 1) % 3, (i + 2) % 3), ((j + 1) % 3, (j + 2) % 3)
+    return N[r][c] * N[s][d] - N[r][d] * N[s][c]
 
 
 @dataclass(frozen=True)
@@ -256,43 +324,27 @@ class _Before:
         return np.asarray(cov @ (self.precision * self.mean + weighted.T @ y)), cov
 
 
-def _row(
-    T: float, percent: float | None, inverse: float, centre: float | None, lots: int
-) -> Floats:
-    row = np.zeros(_LOTS + lots)
-    row[_A], row[_E] = 1.0, (1 / T - inverse) / R
-    row[_N] = 0.0 if percent is None or centre is None else -(log(percent) - centre)
-    return row
-
-
-def _of_point(point: GelPoint, parts: Parts) -> float:
-    """The variance of a gel point: its range, or what is usual for a single time."""
-    half = log(point.longest / point.shortest) / 2
-    return (half / sqrt(3)) ** 2 if half else parts.sheet**2
-
-
-def _of_age(age: float) -> float:
-    """The variance that an age in s adds."""
-    return (budget.AGE_A_MONTH * age / budget.MONTH_S) ** 2
-
-
 def _robust(
-    before: _Before, rows: Floats, y: Floats, of_points: Floats, least: Floats
-) -> tuple[Floats, Floats]:
+    before: _Before, points: Sequence[_Fact], seen: Sequence[_Fact]
+) -> tuple[list[float], list[list[float]]]:
     """Solve with each cup's and film's variance raised until it is within two sigma of the rest."""
-    noise = np.concatenate([of_points, least])
-    count = len(of_points)
+    width, count = len(before.mean), len(points)
+    rows = np.array([fact.row + [0.0] * (width - len(fact.row)) for fact in (*points, *seen)])
+    y = np.array([fact.y for fact in (*points, *seen)])
+    noise = np.array([fact.variance for fact in (*points, *seen)])
+    least = noise[count:]
+    timed = rows[count:]
     for _ in range(_MOST_ROUNDS):
         mean, cov = before.solved(rows, y, noise)
-        cups, v = rows[count:], noise[count:]
-        known = np.einsum("ij,jk,ik->i", cups, cov, cups)
+        v = noise[count:]
+        known = np.einsum("ij,jk,ik->i", timed, cov, timed)
         left = 1 - known / v
-        r, var = (y[count:] - cups @ mean) / left, known / left
+        r, var = (y[count:] - timed @ mean) / left, known / left
         wanted = np.sqrt(v * np.maximum(least, (r / 2) ** 2 - var))
         if np.allclose(wanted, v, rtol=_CLOSE, atol=0):
             break
-        noise = np.concatenate([of_points, wanted])
-    return mean, cov
+        noise = np.concatenate([noise[:count], wanted])
+    return mean.tolist(), cov.tolist()
 
 
 def _unsettled(cups: Sequence[Cup]) -> frozenset[int]:

@@ -13,15 +13,13 @@ import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-import numpy as np
-
 from ..amounts.quantities import ZERO_C
 from ..errors import CureSheetInconsistent
 from . import budget
 from .budget import USUAL, Parts
 from .cure_sheet import CureSheet, GelPoint
 from .evidence import Belief, Cup, Film, R, System, solve
-from .mixture import ENERGY, SHIFT, quantile
+from .mixture import ENERGIES, SHIFTS, quantile
 
 LARGEST_EXPONENT = 700.0
 """The largest exponent of e that a float can hold: a flat law may ask for an endless percent."""
@@ -278,12 +276,14 @@ def gel_span(
         sure: the chance on the other side of each edge of the band.
     """
     means, u = belief.dosed(dose(c, law.percent))
-    kelvins = T + SHIFT * uncertainty
-    slower = np.array(belief.E)[ENERGY] / R * (1 / kelvins - 1 / law.temperature)
-    if coldest is not None:
-        slower = slower + ENERGY * budget.COLDER_A_K * np.maximum(coldest - kelvins, 0.0)
-    mean = math.log(law.time) + np.array(means)[ENERGY] + slower
-    sd = np.full_like(mean, u)
+    mean = []
+    for shift, energy in zip(SHIFTS, ENERGIES, strict=True):
+        kelvin = T + shift * uncertainty
+        slower = belief.E[energy] / R * (1 / kelvin - 1 / law.temperature)
+        if coldest is not None:
+            slower += energy * budget.COLDER_A_K * max(coldest - kelvin, 0.0)
+        mean.append(math.log(law.time) + means[energy] + slower)
+    sd = [u] * len(mean)
     earliest, time, latest = (math.exp(quantile(mean, sd, p)) for p in (1 - sure, 0.5, sure))
     return Span(time, earliest, latest)
 

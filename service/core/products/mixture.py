@@ -6,14 +6,14 @@ temperature by five nodes of Gauss and Legendre over a range, and the activation
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from math import erfc, sqrt
+from collections.abc import Callable, Sequence
+from functools import cache
+from math import erfc, exp, sqrt
 from statistics import NormalDist
+from typing import NamedTuple
 
-import numpy as np
-from numpy.typing import NDArray
-
-Floats = NDArray[np.float64]
+from .. import arrays as np
+from ..arrays import Floats, Places
 
 OFFSETS = (-0.906179845938664, -0.5384693101056831, 0.0, 0.5384693101056831, 0.906179845938664)
 _OF_OFFSETS = (
@@ -22,11 +22,11 @@ _OF_OFFSETS = (
 )  # fmt: skip
 """Nodes of Gauss and Legendre on [-1, 1], and their weights, which add up to 1."""
 
-SHIFT = np.repeat(OFFSETS, 2)
+SHIFTS = tuple(offset for offset in OFFSETS for _ in range(2))
 """Of each of the ten nodes, the offset of its temperature as a share of the range."""
-ENERGY = np.tile([0, 1], len(OFFSETS))
+ENERGIES = (0, 1) * len(OFFSETS)
 """Of each of the ten nodes, which of the two activation energies it has: 0 the lower."""
-WEIGHT = np.repeat(_OF_OFFSETS, 2) / 2
+WEIGHTS = tuple(weight / 2 for weight in _OF_OFFSETS for _ in range(2))
 """Of each of the ten nodes."""
 
 _MOST_STEPS = 60
@@ -34,16 +34,36 @@ _NEAR = 1e-8
 _FLAT = 1e-12
 _FAR, _STEP = 9.0, 2.0**-11
 """The table's reach and step, in standard deviations."""
-_Z = np.arange(-_FAR, _FAR + _STEP, _STEP)
-_PHI = np.array([erfc(each) / 2 for each in (-_Z * sqrt(0.5)).tolist()])
+
+
+class Nodes(NamedTuple):
+    """The ten nodes as arrays: `SHIFTS`, `ENERGIES` and `WEIGHTS`."""
+
+    shift: Floats
+    energy: Places
+    weight: Floats
+
+
+@cache
+def nodes() -> Nodes:
+    """The ten nodes as arrays."""
+    return Nodes(np.array(SHIFTS), np.array(ENERGIES), np.array(WEIGHTS))
+
+
+@cache
+def _table() -> tuple[Floats, Floats]:
+    """Deviations, and the normal distribution function of each."""
+    z = np.arange(-_FAR, _FAR + _STEP, _STEP)
+    return z, np.array([erfc(each) / 2 for each in (-z * sqrt(0.5)).tolist()])
 
 
 def normal(z: Floats) -> Floats:
     """The standard normal distribution function, to 1e-8: from a table, as it is asked so often."""
-    place = np.clip((z + _FAR) / _STEP, 0.0, len(_Z) - 1.001)
+    deviates, phi = _table()
+    place = np.clip((z + _FAR) / _STEP, 0.0, len(deviates) - 1.001)
     below = place.astype(np.intp)
-    left = _PHI[below]
-    return np.asarray(left + (place - below) * (_PHI[below + 1] - left))
+    left = phi[below]
+    return np.asarray(left + (place - below) * (phi[below + 1] - left))
 
 
 def deviation(p: float) -> float:
@@ -53,7 +73,8 @@ def deviation(p: float) -> float:
 
 def deviations(p: Floats) -> Floats:
     """As `deviation`, for an array of chances, by the same table as `normal`."""
-    return np.asarray(np.interp(p, _PHI, _Z))
+    deviates, phi = _table()
+    return np.asarray(np.interp(p, phi, deviates))
 
 
 def root(
@@ -97,17 +118,36 @@ def root(
     return np.where(np.abs(value) > near, high, at)
 
 
-def quantile(mean: Floats, sd: Floats, p: float) -> float:
+def quantile(mean: Sequence[float], sd: Sequence[float], p: float) -> float:
     """Where the mixture of the ten nodes' normals is `p`.
+
+    By Newton's steps between the least and the greatest of the normals' own, in plain numbers: a
+    dose asks for three, and for no array.
 
     Args:
         mean, sd: of each node.
     """
     z = deviation(p)
-    each = mean + z * sd
+    each = [m + z * s for m, s in zip(mean, sd, strict=True)]
+    low, high = min(each), max(each)
+    at = (low + high) / 2
+    for step in range(_MOST_STEPS):
+        chance, density = _mixed(mean, sd, at)
+        reached = deviation(chance)
+        if abs(z - reached) <= _NEAR:
+            break
+        low, high = (at, high) if reached < z else (low, at)
+        at += (z - reached) * exp(-reached * reached / 2) / max(density, _FLAT)
+        if not low < at < high or step % 8 == 7:
+            at = (low + high) / 2
+    return at
 
-    def short(at: Floats) -> Floats:
-        chance = WEIGHT @ normal((at[0] - mean) / sd)
-        return deviations(np.array([chance])) - z
 
-    return float(root(short, np.array([each.min()]), np.array([each.max()]), _NEAR)[0])
+def _mixed(mean: Sequence[float], sd: Sequence[float], at: float) -> tuple[float, float]:
+    """The mixture's distribution function, and √2π times its density."""
+    chance = density = 0.0
+    for weight, m, s in zip(WEIGHTS, mean, sd, strict=True):
+        away = (at - m) / s
+        chance += weight * erfc(-away * sqrt(0.5)) / 2
+        density += weight * exp(-away * away / 2) / s
+    return chance, density

@@ -8,8 +8,7 @@ from datetime import date, timedelta
 from types import MappingProxyType
 from typing import Literal, get_args
 
-import numpy as np
-
+from .. import arrays as np
 from ..bays.temperature import DAY_S, Trace, crossed
 
 State = Literal["held", "expired", "empty", "soon", "good"]

@@ -4,12 +4,37 @@ from __future__ import annotations
 
 from typing import Any
 
-from peewee import InterfaceError, OperationalError, PostgresqlDatabase
+from peewee import (
+    ImproperlyConfigured,
+    InterfaceError,
+    OperationalError,
+    PostgresqlDatabase,
+    Psycopg3Adapter,
+)
 
 BOUNDS = {"connect_timeout": 5, "keepalives_idle": 30, "tcp_user_timeout": 10_000}
 """How long a line that leads nowhere is waited at (s, s, ms), unless the address says: libpq's own
 bound is the operating system's, a quarter of an hour.
 """
+
+
+class Driver(Psycopg3Adapter):
+    """As peewee's own, for a peewee that was imported without the driver (see `library`)."""
+
+    txn_idle, txn_inerror, txn_unknown = 0, 3, 4  # libpq's PGTransactionStatusType
+
+    def check_driver(self) -> None:
+        """See that the driver is installed; peewee asks before it connects."""
+        try:
+            import psycopg  # noqa: F401 (late: it takes longer than a command on a file)
+        except ImportError as error:
+            raise ImproperlyConfigured("psycopg is not installed") from error
+
+    def connect(self, db: PostgresqlDatabase, **params: Any) -> Any:
+        """A connection to the database that a store's address names."""
+        import psycopg
+
+        return psycopg.connect(db.database, **params)
 
 
 class Postgresql(PostgresqlDatabase):
@@ -20,9 +45,11 @@ class Postgresql(PostgresqlDatabase):
         timeout: seconds that a write waits for the one before it; SQLite's own has that name.
     """
 
+    psycopg2_adapter = psycopg3_adapter = Driver
+
     def __init__(self, url: str, timeout: float) -> None:
         bounds = {name: value for name, value in BOUNDS.items() if f"{name}=" not in url}
-        super().__init__(url, prefer_psycopg3=True, **bounds)  # type: ignore[arg-type]
+        super().__init__(url, **bounds)  # type: ignore[arg-type]
         self.timeout = timeout
 
     def begin(self, isolation_level: str | None = None) -> None:

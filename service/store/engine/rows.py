@@ -20,9 +20,9 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from types import UnionType
-from typing import Any, Generic, TypeVar, get_args, get_type_hints
+from typing import Any, Generic, NamedTuple, TypeVar, get_args, get_type_hints
 
 from peewee import Model
 
@@ -76,6 +76,13 @@ def matching(conditions: Mapping[str, Value], *always: str) -> tuple[str, list[V
     return (f"WHERE {' AND '.join(parts)}" if parts else ""), list(given.values())
 
 
+class _Parts(NamedTuple):
+    """The parts of a statement while it is put together."""
+
+    columns: list[str]
+    joins: list[str]
+
+
 class Reader(Generic[AnyRow]):
     """Reads rows of a table as NamedTuples.
 
@@ -87,15 +94,21 @@ class Reader(Generic[AnyRow]):
     def __init__(self, kind: type[AnyRow], table: type[Model]) -> None:
         self.kind, self.table = kind, table
         self.name: str = table._meta.table_name
-        self._columns: list[str] = []
-        self._joins = [f'FROM "{self.name}" AS {self.name}']
-        self._made = self._maker(kind, table, self.name, optional=False)
-        self._select = " ".join([f"SELECT {', '.join(self._columns)}", *self._joins])
+
+    @cached_property
+    def _statement(self) -> tuple[str, Callable[[tuple[Any, ...]], AnyRow]]:
+        """The beginning of each statement, and how a found row becomes a NamedTuple.
+
+        Worked out when a row is first read: a command reads of a few tables, and knows them all.
+        """
+        parts = _Parts([], [f'FROM "{self.name}" AS {self.name}'])
+        made = self._maker(self.kind, self.table, self.name, parts, optional=False)
+        return " ".join([f"SELECT {', '.join(parts.columns)}", *parts.joins]), made
 
     def all(self, rest: str = "", *values: Value) -> list[AnyRow]:
         """The rows that the rest of a statement picks, in its order."""
-        made = self._made
-        return [made(found) for found in query(f"{self._select} {rest}", *values)]
+        select, made = self._statement
+        return [made(found) for found in query(f"{select} {rest}", *values)]
 
     def first(self, rest: str, *values: Value) -> AnyRow | None:
         """The first of the rows that the rest of a statement picks, or None."""
@@ -122,23 +135,23 @@ class Reader(Generic[AnyRow]):
         return self.all(rest, wanted) if wanted else []
 
     def _maker(
-        self, kind: Any, table: type[Model], alias: str, *, optional: bool
+        self, kind: Any, table: type[Model], alias: str, parts: _Parts, *, optional: bool
     ) -> Callable[[tuple[Any, ...]], Any]:
-        """How a NamedTuple is made of a found row; its columns and joins go into the statement."""
+        """How a NamedTuple is made of a found row; its columns and joins go into `parts`."""
         hints = get_type_hints(kind)
         joined = {name: row for name, hint in hints.items() if (row := _row_in(hint)) is not None}
         plain = [name for name in hints if name not in joined]
         if list(hints) != [*plain, *joined]:
             raise TypeError(f"{kind.__name__}: put the columns before the rows to join")
-        first, last = len(self._columns), len(self._columns) + len(plain)
-        self._columns += [f'{alias}."{name}"' for name in plain]
+        first, last = len(parts.columns), len(parts.columns) + len(plain)
+        parts.columns.extend([f'{alias}."{name}"' for name in plain])
         turns = [
             (n, column.python_value)
             for n, column in enumerate(table._meta.columns[name] for name in plain)
             if isinstance(column, Day | Flag)
         ]
-        parts = [
-            self._join(table._meta.fields[name], name, alias, row, optional=optional)
+        joins = [
+            self._join(table._meta.fields[name], name, alias, row, parts, optional=optional)
             for name, row in joined.items()
         ]
 
@@ -148,20 +161,20 @@ class Reader(Generic[AnyRow]):
             values = list(found[first:last])
             for n, turn in turns:
                 values[n] = turn(values[n])
-            return kind(*values, *[part(found) for part in parts])
+            return kind(*values, *[join(found) for join in joins])
 
         return made
 
     def _join(
-        self, key: Any, name: str, alias: str, row: Any, *, optional: bool
+        self, key: Any, name: str, alias: str, row: Any, parts: _Parts, *, optional: bool
     ) -> Callable[[tuple[Any, ...]], Any]:
         there = name if alias == self.name else f"{alias}_{name}"
         optional = optional or key.null
-        self._joins.append(
+        parts.joins.append(
             f'{"LEFT JOIN" if optional else "JOIN"} "{key.rel_model._meta.table_name}" AS {there} '
             f'ON {there}.id = {alias}."{key.column_name}"'
         )
-        return self._maker(row, key.rel_model, there, optional=optional)
+        return self._maker(row, key.rel_model, there, parts, optional=optional)
 
 
 def _row_in(hint: Any) -> Any:

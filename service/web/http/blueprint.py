@@ -61,10 +61,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import wraps
 from typing import Any, NoReturn, TypeVar
 
-import flask_smorest
-from flask import Request, request
+from flask import Blueprint as Addresses
+from flask import Request, Response, jsonify, request
 from flask.views import MethodView
 from marshmallow import Schema, ValidationError
 from webargs.flaskparser import FlaskParser
@@ -75,6 +76,12 @@ from .access import Method, access_of, marked
 from .bodies import json_body, text_body
 
 Resource = TypeVar("Resource", bound=type[MethodView])
+
+Step = Callable[[Any], Callable[[Any], Any]]
+"""What a decorator of this module is called in the library that describes: see `steps_of`."""
+
+_STEPS = "cureyard_steps"
+"""The attribute of a method that holds its steps: decorators copy it outwards, as `wraps` does."""
 
 
 class Parser(FlaskParser):
@@ -94,14 +101,39 @@ class Parser(FlaskParser):
         refuse(messages, pointed=location == "json")
 
 
-class Blueprint(flask_smorest.Blueprint):  # type: ignore[misc]  # the library has no types
-    """The addresses of one noun, each method with its access."""
+_PARSER = Parser()
 
-    ARGUMENTS_PARSER = Parser()
 
-    def route(self, rule: str, **options: Any) -> Callable[[Resource], Resource]:
-        """Serve a resource at an address."""
-        decorate: Callable[[Resource], Resource] = super().route(rule, **options)
+class Blueprint(Addresses):
+    """The addresses of one noun, each method with its access.
+
+    Describing them takes a library that a command would wait for. So each decorator also keeps
+    how it is described, and `openapi` does that when somebody asks.
+    """
+
+    def __init__(self, *args: Any, description: str, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.description = description
+        self.views: dict[str, tuple[str, type[MethodView]]] = {}
+        """Endpoint → its address and its resource."""
+
+    def route(self, rule: str, **options: Any) -> Callable[[Resource], Resource]:  # type: ignore[override]  # takes resources alone
+        """Serve a resource at an address.
+
+        Raises:
+            TypeError: one of its methods does not say its access.
+        """
+
+        def decorate(view: Resource) -> Resource:
+            for method in view.methods or ():
+                if access_of(getattr(view, method.lower())) is None:
+                    raise TypeError(f"{view.__name__}.{method.lower()} says no access.")
+            taken = view.__name__ in self.views
+            endpoint = f"{view.__name__}_{len(self.views)}" if taken else view.__name__
+            self.views[endpoint] = rule, view
+            self.add_url_rule(rule, endpoint, view.as_view(endpoint), **options)
+            return view
+
         return decorate
 
     def arguments(
@@ -109,7 +141,6 @@ class Blueprint(flask_smorest.Blueprint):  # type: ignore[misc]  # the library h
     ) -> Callable[[Method], Method]:
         """Read a body, or with `location` a query or the headers, and pass it to the method."""
         shape = schema() if isinstance(schema, type) else schema
-        inner: Callable[[Method], Method] = super().arguments(shape, location=location)
 
         def decorate(method: Method) -> Method:
             access = access_of(method)
@@ -119,7 +150,15 @@ class Blueprint(flask_smorest.Blueprint):  # type: ignore[misc]  # the library h
                 access = replace(access, query=access.query | frozenset(shape.load_fields))
             if hasattr(shape, "from_csv"):
                 access = replace(access, tables=True)
-            return marked(inner(method), access)
+
+            @wraps(method)
+            def given(*args: Any, **kwargs: Any) -> Response:
+                read = _PARSER.parse(shape, request, location=location)
+                return method(*args, read, **kwargs)
+
+            return marked(
+                _with_step(given, lambda told: told.arguments(shape, location=location)), access
+            )
 
         return decorate
 
@@ -137,34 +176,48 @@ class Blueprint(flask_smorest.Blueprint):  # type: ignore[misc]  # the library h
             schema: of the answer; for content that is no JSON its JSON Schema.
             content_type: of the answer, if not JSON.
         """
-        inner: Callable[[Callable[..., Any]], Method] = super().response(
-            status, schema, content_type=content_type
-        )
+        shape: Any = schema() if isinstance(schema, type) else schema
 
         def decorate(method: Callable[..., Any]) -> Method:
             if access_of(method) is not None:
                 raise TypeError(f"{method.__qualname__} has its response above its access.")
-            return inner(method)
+
+            @wraps(method)
+            def answered(*args: Any, **kwargs: Any) -> Response:
+                value, given, headers = _parted(method(*args, **kwargs))
+                if isinstance(value, Response):
+                    return value
+                response = jsonify(shape.dump(value))
+                response.headers.extend(headers)
+                response.status_code = status if given is None else given
+                return response
+
+            return _with_step(
+                answered, lambda told: told.response(status, shape, content_type=content_type)
+            )
 
         return decorate
 
     def or_as(self, media_type: str) -> Callable[[Method], Method]:
         """Describe that the answer may also come as such a text; the method sees to it."""
-        text = {"schema": {"type": "string"}}
-        content = {200: {"content": {media_type: text}}}
-        decorate: Callable[[Method], Method] = self.doc(responses=content)
-        return decorate
+        content = {200: {"content": {media_type: {"schema": {"type": "string"}}}}}
+        return lambda method: _with_step(method, lambda told: told.doc(responses=content))
 
-    def add_url_rule(
-        self, rule: str, endpoint: Any = None, view_func: Any = None, *args: Any, **options: Any
-    ) -> None:
-        """Serve a resource at an address.
 
-        Raises:
-            TypeError: one of its methods does not say its access.
-        """
-        if isinstance(view_func, type(MethodView)):
-            for method in view_func.methods or ():
-                if access_of(getattr(view_func, method.lower())) is None:
-                    raise TypeError(f"{view_func.__name__}.{method.lower()} says no access.")
-        super().add_url_rule(rule, endpoint, view_func, *args, **options)
+def steps_of(method: Any) -> tuple[Step, ...]:
+    """How a method is described, from its innermost decorator outwards."""
+    return getattr(method, _STEPS, ())
+
+
+def _with_step(method: Method, step: Step) -> Method:
+    setattr(method, _STEPS, (*steps_of(method), step))
+    return method
+
+
+def _parted(returned: Any) -> tuple[Any, int | None, dict[str, str]]:
+    """What a method returned: the value alone, or with a status, or with that and headers."""
+    if type(returned) is not tuple:  # a row of a list may be one of its own kind
+        return returned, None, {}
+    value, *more = returned
+    status, headers = more if len(more) == 2 else (*more, {})
+    return value, status, headers

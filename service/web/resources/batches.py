@@ -16,9 +16,8 @@ from ..fields.views import answer
 from ..http import paging
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
+from .bodies import STOCK, ReasonIn
 from .doses import DoseIn
-from .lots import STOCK
-from .movements import ReasonIn
 
 blp = Blueprint("batches", __name__, url_prefix="/v1/batches", description="Pots that were mixed.")
 

@@ -20,7 +20,7 @@ from ..http import paging, versions
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
 from . import logger_file
-from .movements import ReasonIn
+from .bodies import ReasonIn
 
 blp = Blueprint(
     "bays", __name__, url_prefix="/v1/bays", description="Places and their temperatures."

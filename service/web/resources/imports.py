@@ -26,7 +26,8 @@ from ..files import cells, days, logger, stock
 from ..http.access import writes
 from ..http.blueprint import Blueprint
 from ..http.bodies import CSV_LIMIT
-from .lots import STOCK, Delivered
+from .bodies import STOCK
+from .lots import Delivered
 from .products import ProductIn
 
 blp = Blueprint(

@@ -5,12 +5,12 @@ from __future__ import annotations
 from flask import Response
 from flask.views import MethodView
 
-from ...acts.pots.label import lot_label, pot_label
 from ...acts.yard import finding
 from ..context.request import now
 from ..http.access import reads
 from ..http.blueprint import Blueprint
-from ..labels import images, words
+from ..labels import images
+from ..labels.paper import Label
 
 blp = Blueprint(
     "labels", __name__, url_prefix="/v1", description="Labels of 60 × 40 mm with a QR code."
@@ -28,7 +28,7 @@ class LotDrawing(MethodView):
     @blp.response(200, DRAWN, content_type=images.SVG)
     def get(self, lot: int) -> Response:
         """Draw a lot's label. Its code opens the lot's page if the yard has an address."""
-        return images.svg(words.of_lot(lot_label(finding.lot(lot), now())))
+        return images.svg(_of_lot(lot))
 
 
 @blp.route("/lots/<id:lot>/label.png")
@@ -39,7 +39,7 @@ class LotImage(MethodView):
     @blp.response(200, DOTTED, content_type=images.PNG)
     def get(self, lot: int) -> Response:
         """Draw a lot's label as an image, 12 dots per millimetre."""
-        return images.png(words.of_lot(lot_label(finding.lot(lot), now())))
+        return images.png(_of_lot(lot))
 
 
 @blp.route("/batches/<id:batch>/label.svg")
@@ -50,7 +50,7 @@ class PotDrawing(MethodView):
     @blp.response(200, DRAWN, content_type=images.SVG)
     def get(self, batch: int) -> Response:
         """Draw a pot's label: when it gels, and until when it can be spread."""
-        return images.svg(words.of_pot(pot_label(finding.batch(batch))))
+        return images.svg(_of_pot(batch))
 
 
 @blp.route("/batches/<id:batch>/label.png")
@@ -61,4 +61,18 @@ class PotImage(MethodView):
     @blp.response(200, DOTTED, content_type=images.PNG)
     def get(self, batch: int) -> Response:
         """Draw a pot's label as an image, 12 dots per millimetre."""
-        return images.png(words.of_pot(pot_label(finding.batch(batch))))
+        return images.png(_of_pot(batch))
+
+
+def _of_lot(lot: int) -> Label:
+    from ...acts.pots.label import lot_label  # late: who lists lots prints no label
+    from ..labels import words
+
+    return words.of_lot(lot_label(finding.lot(lot), now()))
+
+
+def _of_pot(batch: int) -> Label:
+    from ...acts.pots.label import pot_label
+    from ..labels import words
+
+    return words.of_pot(pot_label(finding.batch(batch)))

@@ -21,7 +21,7 @@ from ..fields.views import answer
 from ..http import paging, versions
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
-from .movements import ReasonIn
+from .bodies import ReasonIn
 
 blp = Blueprint("layups", __name__, url_prefix="/v1/layups", description="Layups and their cure.")
 

@@ -13,7 +13,7 @@ from ...acts.stock.lot import LotView, LotWithWarningsView, list_lots
 from ...acts.stock.lot_history import show_stored
 from ...acts.stock.receive import receive_lot
 from ...acts.yard import finding
-from ...core.amounts.quantities import AREA, COUNT, GEL_TIME, LENGTH, MASS, TEMPERATURE, VOLUME
+from ...core.amounts.quantities import GEL_TIME, MASS, TEMPERATURE
 from ...core.errors import Invalid
 from ...core.stock.cup_test import CONDITIONS
 from ...core.stock.lots import State
@@ -24,10 +24,10 @@ from ..fields.views import answer
 from ..http import paging, versions
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
+from .bodies import STOCK
 
 blp = Blueprint("lots", __name__, url_prefix="/v1/lots", description="Stock by lot number.")
 
-STOCK = (MASS, VOLUME, LENGTH, AREA, COUNT)
 STATES: tuple[State, ...] = ("good", "soon", "expired", "held", "empty")
 
 

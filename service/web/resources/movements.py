@@ -21,17 +21,11 @@ from ..fields.views import answer
 from ..http import paging
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
-from .lots import STOCK
+from .bodies import STOCK, ReasonIn
 
 blp = Blueprint("movements", __name__, url_prefix="/v1/movements", description="The ledger.")
 
 KINDS = ("draw", "return", "count", "scrap", "reversal")
-
-
-class ReasonIn(Body):
-    """Why a refusal is set aside, or something taken back."""
-
-    reason = fields.Text(required=True)
 
 
 class SizeIn(Body):

@@ -15,9 +15,8 @@ from ..context.request import hand, now
 from ..fields.schemas import Body, Loaded
 from ..fields.views import answer
 from ..http.access import reads, writes
+from .bodies import STOCK, ReasonIn
 from .jobs import blp as blp
-from .lots import STOCK
-from .movements import ReasonIn
 
 
 class PieceIn(Body):

@@ -34,8 +34,8 @@ from ..fields.views import answer
 from ..http import paging, versions
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
+from .bodies import STOCK
 from .cure import CureChange, CureIn, OneOrMany
-from .lots import STOCK
 
 blp = Blueprint("products", __name__, url_prefix="/v1/products", description="The catalogue.")
 

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from cureyard_service.core.bays import temperature
 from cureyard_service.core.bays.pattern import BayPatterns, Pattern
-from cureyard_service.core.bays.temperature import Trace, trace_of
+from cureyard_service.core.bays.temperature import Trace, temperature_at, trace_of
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
@@ -197,3 +197,20 @@ def test_a_cut_trace_is_the_same_trace(
     left, right = cut.T[:-1] - kelvin(15), cut.T[1:] - kelvin(15)
     straddles = (left * right < -1e-9) & (np.diff(cut.t) > 0)
     assert not straddles.any()
+
+
+@given(
+    st.lists(st.integers(0, 47), unique=True, max_size=8).map(sorted),
+    st.lists(st.floats(0, 40), min_size=8, max_size=8),
+    st.one_of(st.integers(0, 47), st.floats(0, 47)),
+    st.sampled_from([HOUR, 2 * HOUR, 6 * HOUR]),
+)
+def test_at_one_moment_it_is_as_in_the_trace(
+    hours: list[int], celsius: list[float], at: float, gap_max: float
+) -> None:
+    """On a reading, between two, after the last, along the pattern and at its step."""
+    read = [hour * HOUR for hour in hours], [kelvin(each) for each in celsius[: len(hours)]]
+    moment = at * HOUR
+    around = trace_of(*read, bay(), moment - 1, moment + 1, gap_max)
+    found = temperature_at(*read, bay(), moment, gap_max)
+    assert found == pytest.approx(around.at(moment), abs=1e-6)

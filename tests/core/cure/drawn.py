@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-from cureyard_service.core.bays.temperature import Floats
+from cureyard_service.core.arrays import Floats
 from cureyard_service.core.cure.chance import Chances, Reach
 from cureyard_service.core.cure.clocks import Doubt
 from cureyard_service.core.cure.layer import LaidPot, Layer

@@ -12,7 +12,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from cureyard_service.core.bays.temperature import Floats
+from cureyard_service.core.arrays import Floats
 from cureyard_service.core.cure.chance import Chances, Reach
 from cureyard_service.core.cure.clocks import Doubt
 from cureyard_service.core.cure.layers import Layers

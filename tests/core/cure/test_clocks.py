@@ -10,7 +10,7 @@ from cureyard_service.core.bays.temperature import Trace
 from cureyard_service.core.cure import cure_clock
 from cureyard_service.core.cure.clocks import CELL_S, Doubt, Law, running
 from cureyard_service.core.products.evidence import R
-from cureyard_service.core.products.mixture import ENERGY, SHIFT
+from cureyard_service.core.products.mixture import ENERGIES, SHIFTS
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -34,7 +34,7 @@ def test_each_is_the_exact_clock_of_its_own_bay(celsius: list[float], kelvins: f
     """
     lived = lived_through(celsius)
     shown = running(lived, Doubt.steady(kelvins), LAW).steady
-    for node, (share, k) in enumerate(zip(SHIFT, ENERGY, strict=True)):
+    for node, (share, k) in enumerate(zip(SHIFTS, ENERGIES, strict=True)):
         exact = cure_clock.run(lived.shifted(share * kelvins), LAW.E[k], LAW.T_ref, None)
         whole = exact.age_at(lived.end)
         cell = max(abs(np.diff(celsius))) / (8 * HOUR / CELL_S)
@@ -77,7 +77,7 @@ def test_what_was_measured_is_surer_than_what_is_ahead() -> None:
     """An hour measured ± 1 K, an hour ahead ± 3: each node's share of it is the same."""
     lived = trace([0, 1], [20, 20]).then(trace([1, 2], [20, 20], measured=False))
     shown = running(lived, Doubt(1.0, 3.0), LAW).steady.ages
-    for node, (share, k) in enumerate(zip(SHIFT, ENERGY, strict=True)):
+    for node, (share, k) in enumerate(zip(SHIFTS, ENERGIES, strict=True)):
         hours = [cure_clock.arrhenius(kelvin(20) + share * a, LAW.E[k], LAW.T_ref) for a in (1, 3)]
         assert shown[node, -1] == pytest.approx(sum(hours) * HOUR)
 

@@ -7,9 +7,9 @@ from math import log, sqrt
 
 import numpy as np
 import pytest
-from cureyard_service.core.bays.temperature import Floats
+from cureyard_service.core.arrays import Floats
 from cureyard_service.core.cure.chance import Chances, Reach
-from cureyard_service.core.cure.looks import CLOCK, later_sd
+from cureyard_service.core.cure.looks import clock_of_points, later_sd
 from cureyard_service.core.products.budget import USUAL
 from cureyard_service.core.products.cure_sheet import StageTime
 from hypothesis import given, settings
@@ -52,7 +52,7 @@ def test_without_a_look_nothing_is_weighed() -> None:
     assert weights(said) @ said.weighed.S[:, 0] == pytest.approx(0, abs=1e-9)
     spread = sqrt(weights(said) @ said.weighed.S[:, 0] ** 2)
     assert spread == pytest.approx(U, rel=1e-4)
-    assert len(CLOCK) == len(weights(said)) == 480
+    assert len(clock_of_points()) == len(weights(said)) == 480
 
 
 @pytest.mark.parametrize("minutes", [16, 20, 25, 40])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from cureyard_service.core.bays.temperature import Floats
+from cureyard_service.core.arrays import Floats
 from cureyard_service.core.cure.windows import Sides
 from hypothesis import given, settings
 from hypothesis import strategies as st

@@ -11,7 +11,7 @@ from datetime import date, datetime, time
 
 import numpy as np
 import pytest
-from cureyard_service.core.bays.temperature import Floats
+from cureyard_service.core.arrays import Floats
 from cureyard_service.core.cure.clocks import Doubt
 from cureyard_service.core.plan.chain import Plan, plan
 from cureyard_service.core.plan.routes import Shop

@@ -10,17 +10,18 @@ from math import exp, log, sqrt
 
 import numpy as np
 import pytest
-from cureyard_service.core.bays.temperature import Floats
+from cureyard_service.core.arrays import Floats
 from cureyard_service.core.products import budget
 from cureyard_service.core.products.cure_sheet import GelPoint
 from cureyard_service.core.products.evidence import Belief, Cup, Film, R, System, solve
-from cureyard_service.core.products.mixture import ENERGY, SHIFT, WEIGHT
+from cureyard_service.core.products.mixture import nodes
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import norm, uniform
 
 from ..makers import GRID, MIN, kelvin, planted
 
+SHIFT, ENERGY, WEIGHT = nodes()
 GEL = 25 * MIN
 POINT = (GelPoint(kelvin(20), 1.0, GEL, GEL),)
 DRAWS = 4000

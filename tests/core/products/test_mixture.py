@@ -5,10 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from cureyard_service.core.products.mixture import (
-    ENERGY,
-    SHIFT,
-    WEIGHT,
     deviations,
+    nodes,
     normal,
     quantile,
     root,
@@ -17,6 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import norm
 
+SHIFT, ENERGY, WEIGHT = nodes()
 MEANS = st.lists(st.floats(-2, 2), min_size=10, max_size=10).map(np.array)
 SPREADS = st.lists(st.floats(0.02, 1), min_size=10, max_size=10).map(np.array)
 

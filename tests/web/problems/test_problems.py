@@ -11,10 +11,10 @@ from cureyard_service.core import errors as core
 from cureyard_service.store.engine.database import db
 from cureyard_service.store.engine.faults import WrongVersion
 from cureyard_service.web import problems
-from cureyard_service.web.api import ProblemOut
 from cureyard_service.web.app import create_app
 from cureyard_service.web.context.settings import Settings
 from cureyard_service.web.http import error_handlers
+from cureyard_service.web.openapi.document import ProblemOut
 from flask import Flask
 from flask.testing import FlaskClient
 
