@@ -51,8 +51,8 @@ def test_a_commands_help_asks_no_service() -> None:
 @pytest.mark.parametrize(
     ("arguments", "body"),
     [
-        (("now",), {"at": "2026-03-04T10:00:00+00:00", "actions": [], "layups": [],
-                    "lots": {}, "bays": []}),
+        (("now",), {"at": "2026-03-04T10:00:00+00:00", "order": [], "actions": [], "layups": [],
+                    "pots": [], "lots": {}, "bays": []}),
         (("lot", "list"), {"items": [], "next": None}),
         (("product", "add", "X", "--name", "x", "--role", "sundry"),
          {"code": "X", "name": "x", "role": "sundry"}),

@@ -13,7 +13,7 @@ from ..cure.clocks import Doubt
 from ..cure.layer import Layer
 from .reach import NEVER, Keys, Slots
 from .shop_hours import Nights, fits
-from .starts import NOT_YET, Windows, windows
+from .starts import Windows, not_yet, windows
 from .steps import Lay, Work
 
 ABRADE = 10**9
@@ -50,7 +50,7 @@ class Shop:
 
         There are none for a slot in which hands do not lay it up: that is most of them.
         """
-        found = self._windows.get(layer, NOT_YET)
+        found = self._windows.get(layer) or not_yet()
         known = len(found.opens)
         if known < self.slots:
             moments = self.moments[known:]

@@ -57,8 +57,9 @@ class Windows:
         return Windows(*(moments[:count] for moments in vars(self).values()))
 
 
-NOT_YET = Windows(*[np.zeros(0)] * 4)
-"""The windows of no start at all."""
+def not_yet() -> Windows:
+    """The windows of no start at all."""
+    return Windows(*[np.zeros(0)] * 4)
 
 
 def windows(layer: Layer, trace: Trace, doubt: Doubt, starts: Floats) -> Windows:
@@ -70,7 +71,7 @@ def windows(layer: Layer, trace: Trace, doubt: Doubt, starts: Floats) -> Windows
         doubt: how well its temperature is known. starts: epoch s, within the trace.
     """
     if not len(starts):
-        return NOT_YET
+        return not_yet()
     layers = Layers.at(layer, starts)
     chances, sheet = Chances(layers, trace, doubt), layer.sheet
     stalled, nowhere = Course(layers, trace).stalled, np.full_like(starts, inf)
