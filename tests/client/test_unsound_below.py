@@ -31,8 +31,11 @@ def test_pots_not_laid_up_are_told_now() -> None:
     pot = {
         "id": 7, "job": "D-7", "resin": "LAM-PE", "amount": {"value": 1200, "unit": "g"},
         "text": "Mixed and not laid up: spread it.", "work_until": "2026-03-04T09:12:30+00:00",
+        "craft": "Teal", "do": {"words": "spread by", "urgency": "ending", "near": "minutes",
+                                "at": "2026-03-04T09:10:00+00:00"},
     }  # fmt: skip
     now: dict[str, Any] = {"actions": [], "layups": [], "lots": {}, "bays": [], "pots": [pot],
+                           "order": [],
                            "at": "2026-03-04T09:00:00+00:00"}  # fmt: skip
     told = now_all.shown(now, VIEW)
     assert told[0] == "Mixed, not laid up"
@@ -41,12 +44,15 @@ def test_pots_not_laid_up_are_told_now() -> None:
     assert max(map(len, now_all.shown(now, View(40, VIEW.now)))) <= 40
     assert now_all.shown({**now, "pots": []}, VIEW) == ["Nothing to do now."]
     assert "cureyard" not in " ".join(told)
-    now["pots"] = [pot, {**pot, "id": 4, "work_until": "2026-03-04T08:50:00+00:00"}]
+    note = {"words": "note: laid or lost?", "urgency": "wanted", "near": "", "at": None}
+    now["pots"] = [pot, {**pot, "id": 4, "work_until": "2026-03-04T08:50:00+00:00", "do": note}]
+    now["order"] = [{"layup": None, "pot": 7}, {"layup": None, "pot": 4}]
     assert now_all.shown(now, VIEW)[-1].endswith("cureyard batch observe 4 lost")
-    assert now_page.shown(now, VIEW)[3].startswith("!  p4  LAM-PE 1.2 kg  time is over  * note it")
-    assert now_page.shown(now, VIEW)[4].split() == [
-        ">", "p7", "LAM-PE", "1.2", "kg", "pot", "*", "spread", "by", "09:10",
-    ]  # fmt: skip
+    told = [line.split() for line in now_page.shown(now, VIEW)[3:5]]
+    assert told == [
+        [">", "p7", "LAM-PE", "1.2", "kg,", "Teal", "pot", "*", "spread", "by", "09:10"],
+        ["p4", "LAM-PE", "1.2", "kg,", "Teal", "pot", "*", "note:", "laid", "or", "lost?"],
+    ]
 
 
 def test_a_suspect_layer_typed_from_its_laying_to_its_end(embedded: Hand) -> None:
@@ -73,7 +79,7 @@ def test_a_suspect_layer_typed_from_its_laying_to_its_end(embedded: Hand) -> Non
     assert "left unsound" in shown
     assert "left unsound" in embedded("layup", "list", "--curing")
     assert "Suspect no catalyst" in embedded("now", "--all")
-    assert "probe it, scrape it off" in embedded("now")
+    assert "do not cover: ask a lead" in embedded("now")
     assert "finished" in embedded("layup", "observe", "1", "scraped_off", "--note", "down to wood")
     assert "Suspect no catalyst" not in embedded("now", "--all")
-    assert "probe it" not in embedded("now")
+    assert "do not cover" not in embedded("now")

@@ -22,7 +22,7 @@ HURRIED = [
 ]  # fmt: skip
 """The program, drawing anew five times a second."""
 AT = "2026-03-04T10:00:07+01:00"
-NOW = {"at": AT, "actions": [], "layups": [], "lots": {}, "bays": []}
+NOW = {"at": AT, "order": [], "actions": [], "layups": [], "pots": [], "lots": {}, "bays": []}
 
 
 def test_a_service_that_goes_away(server: Any) -> None:

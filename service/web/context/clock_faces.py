@@ -51,17 +51,17 @@ def clock(moment: float | None, step: int = 1, way: Way = "near") -> str:
     return f"{face:%Y-%m-%d %H:%M}"
 
 
-def since(moment: float, start: float, step: int = 1, way: Way = "near") -> str:
+def since(moment: float, start: float) -> str:
     """`14:35`, or `Tue 02:35` on another day than the start's; for paper, which has no today."""
-    begun, face = local(start), local(stepped(moment, step, way))
+    begun, face = local(start), local(moment)
     if face.date() == begun.date():
         return f"{face:%H:%M}"
     return f"{DAYS[face.weekday()]} {face:%H:%M}"
 
 
-def away(moment: float, step: int = 1, way: Way = "near") -> str:
+def away(moment: float) -> str:
     """`in 2 h 10 min`: from now to the time that `clock` shows, for a page that is fresh."""
-    left = (stepped(moment, step, way) - request.now()) / 60
+    left = (moment - request.now()) / 60
     hours, minutes = divmod(max(math.floor(left), 0), 60)
     return f"in {f'{hours} h ' if hours else ''}{minutes} min"
 

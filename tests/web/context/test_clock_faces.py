@@ -22,12 +22,13 @@ MIN, H = 60, 3600
         (10 * MIN, 5, "down", "09:55"),
         (10 * MIN, 15, "up", "10:00"),
         (15 * H, 15, "down", "Sat 00:45"),
-        (-30 * H, 1, "down", "Thu 03:46"),
-        (8 * 24 * H, 15, "up", "2026-03-28 10:00"),
+        (-30 * H, 1, "down", "19 Mar 03:46"),
+        (8 * 24 * H, 15, "up", "28 Mar 10:00"),
+        (-400 * 24 * H, 1, "down", "2025-02-13 09:46"),
     ],
 )
 def test_clock_faces(app: Flask, away: int, step: int, way: clock_faces.Way, shown: str) -> None:
-    """Today by its time alone, this week by its day, else by its date; never of another step."""
+    """Today by its time alone, the week to come by its day, else by its date."""
     with app.test_request_context("/"):
         assert clock_faces.clock(MORNING + away, step, way) == shown
 
@@ -35,9 +36,9 @@ def test_clock_faces(app: Flask, away: int, step: int, way: clock_faces.Way, sho
 def test_a_stretch_is_shown_inwards(app: Flask) -> None:
     """It opens late and closes early; one shorter than its steps is shown to the minute."""
     with app.test_request_context("/"):
-        assert clock_faces.between(MORNING, MORNING + 3 * H) == "10:00 to 12:45"
-        assert clock_faces.between(MORNING, MORNING + 20 * H) == "10:00 to Sat 05:45"
-        assert clock_faces.between(MORNING, MORNING + 10 * MIN) == "09:47 to 09:56"
+        assert clock_faces.between(MORNING, MORNING + 3 * H) == "09:50 to 12:45"
+        assert clock_faces.between(MORNING, MORNING + 20 * H) == "09:50 to Sat 05:45"
+        assert clock_faces.between(MORNING, MORNING + 5 * MIN) == "09:47 to 09:51"
 
 
 def test_amounts(app: Flask) -> None:

@@ -45,12 +45,12 @@ def test_a_stretch_says_its_day_once(app: Flask, seconds: int, shown: str) -> No
 
 
 def test_a_window_is_shown_inwards(app: Flask) -> None:
-    """On quarters of an hour; one that has none inside is shown to the minute."""
+    """To five minutes; one that has none inside is shown to the minute."""
     with app.test_request_context("/"):
         wide = WindowView(MORNING, MORNING + 2 * H)
-        assert plain(records.window(wide)) == "2026-03-20 10:00 to 11:45"
-        narrow = WindowView(MORNING, MORNING + 10 * MIN)
-        assert plain(records.window(narrow)) == "2026-03-20 09:47 to 09:56"
+        assert plain(records.window(wide)) == "2026-03-20 09:50 to 11:45"
+        narrow = WindowView(MORNING, MORNING + 5 * MIN)
+        assert plain(records.window(narrow)) == "2026-03-20 09:47 to 09:51"
 
 
 @pytest.mark.parametrize(

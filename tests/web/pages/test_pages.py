@@ -182,7 +182,7 @@ def test_the_page_shows_every_operation(client: FlaskClient, document: dict[str,
 
 def test_a_method_that_says_no_access_does_not_start(app: Flask) -> None:
     """Nobody can forget to say who may."""
-    blp = Blueprint("open", __name__)
+    blp = Blueprint("open", __name__, description="Anybody.")
 
     class Open(MethodView):
         def get(self) -> str:
@@ -194,7 +194,7 @@ def test_a_method_that_says_no_access_does_not_start(app: Flask) -> None:
 
 def test_an_order_of_decorators_that_would_not_hold_does_not_start() -> None:
     """A body is read before the store is locked, and the answer is made before it is let go."""
-    blp = Blueprint("order", __name__)
+    blp = Blueprint("order", __name__, description="Nothing.")
 
     def get() -> None:
         """Answer nothing."""
