@@ -44,9 +44,9 @@ def inwards(first: str, last: str) -> tuple[datetime, datetime]:
     return (opened, closed) if opened < closed else (read(first), read(last))
 
 
-def by(text: str, view: View) -> str:
-    """What has to be done before something closes: `by 16:35`, or `at once`."""
-    moment = closes(text)
+def by_minute(text: str, view: View) -> str:
+    """By which minute a pot has to be spread: `by 16:37`, or `at once`."""
+    moment = stepped(read(text), 1, "down")
     return f"by {face(moment, view)}" if moment > view.now else "at once"
 
 

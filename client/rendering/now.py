@@ -60,19 +60,16 @@ def _rows(now: Record, view: View) -> list[Row]:
 
 def _layup(layup: Record, view: View) -> Row:
     do = layup["do"]
-    return Row(_mark(do), str(layup["id"]), layup["title"], layup["craft"], layup["job"],
+    return Row(steps.mark(do), str(layup["id"]), layup["title"], layup["craft"], layup["job"],
                states.first(layup), states.is_seen(layup), steps.row(do, view),
                do["at"])  # fmt: skip
 
 
 def _pot(pot: Record, view: View) -> Row:
     do = pot["do"]
-    return Row(_mark(do), f"p{pot['id']}", f"{pot['resin']} {amount(pot['amount'])}", pot["craft"],
-               pot["job"], "pot", True, steps.row(do, view), do["at"])  # fmt: skip
-
-
-def _mark(do: Record) -> str:
-    return "!" if do["urgency"] == "trouble" else ">" if do["near"] == "minutes" else ""
+    what = f"{pot['resin']} {amount(pot['amount'])}"
+    return Row(steps.mark(do), f"p{pot['id']}", what, pot["craft"], pot["job"], "pot", True,
+               steps.row(do, view), do["at"])  # fmt: skip
 
 
 def _table(rows: list[Row], view: View) -> list[str]:

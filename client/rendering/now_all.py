@@ -8,16 +8,16 @@ from ..answers import Record
 from . import layups, states, steps, stock
 from .amounts import amount
 from .columns import View, spaced, table, wrapped
-from .moments import by, read, when
+from .moments import by_minute, read, when
 
 
 def shown(now: Record, view: View) -> list[str]:
-    """What to do, in order; then the layups that cure, stock to see to, and the bays."""
+    """Pots, then what to do in order; the layups that cure, stock to see to, and the bays."""
     inner = View(view.width - 2, view.now)
     idle = [] if now.get("pots") else ["Nothing to do now."]
     return spaced(
-        _section("To do", _actions(now, inner)) or idle,
         _section("Mixed, not laid up", _pots(now.get("pots") or [], inner)),
+        _section("To do", _actions(now, inner)) or idle,
         _section("Curing", layups.listed(now["layups"], inner)),
         _section("Stock", _stock(now["lots"], inner)),
         _section("Read the date on the drum", _undated(now["lots"], inner)),
@@ -26,11 +26,13 @@ def shown(now: Record, view: View) -> list[str]:
 
 
 def _actions(now: Record, view: View) -> list[str]:
+    """In the order and with the marks of the short form."""
     layups_by_id = {layup["id"]: layup for layup in now["layups"]}
+    ordered = [layups_by_id[p["layup"]] for p in now["order"] if p["layup"] is not None]
     rows = [
-        ("!" if a["closing"] else "", f"{a['layup']} {a['title']}", a["job"],
-         steps.told(layups_by_id[a["layup"]]["do"], view), a["text"])
-        for a in now["actions"]
+        (steps.mark(x["do"]), f"{x['id']} {x['title']}", x["job"], steps.told(x["do"], view),
+         x["next"]["text"])
+        for x in ordered
     ]  # fmt: skip
     return table(("", "layup", "job", "do", "why"), rows, view)
 
@@ -38,7 +40,7 @@ def _actions(now: Record, view: View) -> list[str]:
 def _pots(pots: list[Record], view: View) -> list[str]:
     rows = [
         (p["id"], p["job"], p["resin"], amount(p.get("amount")), p["text"],
-         "" if _is_over(p, view) else by(p["work_until"], view))
+         "" if _is_over(p, view) else by_minute(p["work_until"], view))
         for p in pots
     ]  # fmt: skip
     over = [p["id"] for p in pots if _is_over(p, view)]

@@ -9,7 +9,7 @@ from ..answers import Quantity, Record
 from . import why as budgets
 from .amounts import amount, grams, percent, span
 from .columns import View, grid, labelled, marked, remarks, spaced, table
-from .moments import STEP, between, by, face, read, short, stepped
+from .moments import STEP, between, by_minute, face, read, short, stepped
 from .stock import lot_name
 
 FATES = {"lost": "LOST: it went into no part", "not_mixed": "NOT MIXED: its stock went back"}
@@ -147,7 +147,7 @@ def _shouted(alarms: list[str], card: Record) -> list[str]:
 
 def _clock(card: Record, view: View) -> list[tuple[str, str, str]]:
     """Until when to spread it and when it gels, on the clock, and what that rests on."""
-    at = face(read(card["mixed_at"]), view)
+    at = face(stepped(read(card["mixed_at"]), 1, "near"), view)
     rows = [] if _is_gelled(card) else [*_spread(card, view), *_gels(card, view)]
     rows.append(("because", _basis(card["basis"]), ""))
     if card.get("limited_by"):
@@ -165,7 +165,7 @@ def _spread(card: Record, view: View) -> list[tuple[str, str, str]]:
     likely = span((card.get("working_time") or {}).get("likely"), "down")
     beside = f"{worst} from mixing, at worst" + (f"; {likely} likely" if likely else "")
     over = end <= view.now
-    return [("SPREAD", "its time is over" if over else by(end.isoformat(), view), beside)]
+    return [("SPREAD", "its time is over" if over else by_minute(end.isoformat(), view), beside)]
 
 
 def _gels(card: Record, view: View) -> list[tuple[str, str, str]]:

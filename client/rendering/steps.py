@@ -7,6 +7,11 @@ from .columns import View
 from .moments import face, full, read
 
 
+def mark(do: Record) -> str:
+    """`!` for trouble, `>` for a deadline within 20 minutes."""
+    return "!" if do["urgency"] == "trouble" else ">" if do["near"] == "minutes" else ""
+
+
 def row(do: Record, view: View) -> str:
     """In the few words of a row: `layer down by 16:35`."""
     return do["words"] if do["at"] is None else f"{do['words']} {face(read(do['at']), view)}"

@@ -311,6 +311,8 @@ class Floor(RuleBasedStateMachine):
                 continue  # a hand has spoken of one of them alone
             whole = shown[number]
             for alone in (shown[twin] for twin in laid.twins):
+                if "trouble" in (whole.do.urgency, alone.do.urgency):
+                    continue  # nothing is promised of it
                 for edge in ("earliest", "at", "latest"):
                     for name in OPENINGS:
                         assert opens(whole, name, edge) >= opens(alone, name, edge) - ROUNDING_S

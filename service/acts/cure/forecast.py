@@ -116,9 +116,9 @@ def _odd_gel(name: str, pot: PotForecast) -> tuple[str, ...]:
         return ()
     check = "check the ratio and the temperature, and test a cup."
     if share < low:
-        return (f"{name} gelled at {share:.1f} of the time that was forecast: {check}",)
-    found = f"{name} was seen gelled at {share:.1f} of the time that was forecast"
+        return (f"{name} gelled after {share:.1f} times the forecast time: {check}",)
+    found = f"{name} was seen gelled after {share:.1f} times the forecast time"
     wet = pot.pot.wet_at if on_part is not None else pot.pot.cup_wet_at
     if wet is not None and gel.latest is not None and wet > gel.latest:
         return (f"{found}, and was wet long before: {check}",)
-    return (f"{found}, at most. If it was wet until then, {check}",)
+    return (f"{found}; it may have gelled sooner. If it was wet until then, {check}",)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from ...core.amounts import hours
 from ...core.amounts.sentences import at_least, heat
 from ...core.bays import dew_point, heating
 from ...core.products.cure_sheet import PERCENT_NEVER_OVER, CureSheet
@@ -66,8 +67,8 @@ def on_pots(pots: list[Batch], at: int, done: int) -> list[Text]:
     A pot that must have gelled before `at` has a stop of its own, in `laid_late`.
     """
     return [
-        f"Pot {pot.id} was to be spread by {moments.noted(pot.spread_by)}: scrape off what went "
-        "on stiff, stringy or in lumps."
+        f"Pot {pot.id} was to be spread by {moments.noted(hours.minute(pot.spread_by))}: scrape "
+        "off what went on stiff, stringy or in lumps."
         for pot in pots
         if done > pot.spread_by
         and (pot.gel_latest_s is None or at <= pot.mixed_at + pot.gel_latest_s)

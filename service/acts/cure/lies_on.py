@@ -7,21 +7,19 @@ from ...store.cure.layup_records import LayupRecord
 from ...store.cure.layups import Layup
 
 
-def words(record: LayupRecord) -> tuple[str, ...]:
-    """Words on a layer below that is still unsettled, and on an old hull or a foam core."""
-    return _unsettled(record.below) + _on_face(record.row)
-
-
-def _unsettled(below: Layup | None) -> tuple[str, ...]:
-    if below is None or below.ended_at is None or below.closed_at is not None:
+def unsettled(record: LayupRecord) -> tuple[str, ...]:
+    """A stop if a layer below, at any depth, was covered unsound: the whole stack rests on it."""
+    below = record.unsettled
+    if below is None:
         return ()
     return (
-        f"Layup {below.id} below it was not sound when it was covered, and nobody said what became "
-        "of it: lay nothing more on this one.",
+        f"Stop: layup {below.id} below it was not sound when it was covered, and nobody said what "
+        "became of it. Lay nothing more on this one.",
     )
 
 
-def _on_face(row: Layup) -> tuple[str, ...]:
+def on_face(row: Layup) -> tuple[str, ...]:
+    """Words on an old hull or a foam core."""
     if row.over_surface is None:
         return ()
     found = compatibility.on_face(

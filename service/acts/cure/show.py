@@ -206,12 +206,12 @@ def show_layup(watched: Watched, work: float | None = None) -> LayupView:
 
 
 def _promised(watched: Watched) -> dict[str, Milestone]:
-    """Its milestones; in trouble, after its gel only what a hand has found."""
+    """Its milestones; in trouble only what a hand has found."""
     if watched.is_promised:
         return watched.found
     return {
         name: one
-        if name in ("gel", "film") or one.basis == "observed" or one.at is None
+        if one.basis == "observed" or one.at is None
         else Milestone(None, why="in-trouble")
         for name, one in watched.found.items()
     }

@@ -32,6 +32,7 @@ from .forecast import Outlook, is_doubted, odd_gels, odd_looks, outlooks
 from .gather import Gathered, gather
 
 _LAID_LATE = "is of a pot that must have gelled before it was laid"
+_ON_UNSOUND = "lies on a layer that was covered unsound"
 
 
 @dataclass(frozen=True)
@@ -94,10 +95,8 @@ class Watched:
 
     @property
     def is_promised(self) -> bool:
-        """Whether its later milestones are promised; of what stalls in the cold, the clock knows
-        which are."""
-        worse = signs.TROUBLE - {"cold_stalled"}
-        return worse.isdisjoint(self.signs) and self.step.action != "probe"
+        """Whether its milestones are promised: it is in no trouble, and nothing stops it."""
+        return signs.TROUBLE.isdisjoint(self.signs) and self.step.action != "probe"
 
     @property
     def trouble_since(self) -> float | None:
@@ -195,8 +194,10 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
         clock=clock,
     )
     late = () if touch.sandable is not None else laid_late.words(record)
-    lies = lies_on.words(record)
-    stops = [*late, *(w for w in lies if w.startswith("Stop") and touch.sandable is None)]
+    below, face = lies_on.unsettled(record), lies_on.on_face(record.row)
+    bad = () if touch.sandable is not None else face
+    stops = [*below, *late, *(word for word in bad if word.startswith("Stop"))]
+    ground = below + face
     promised = signs.TROUBLE.isdisjoint(shown) and not stops
     return Watched(
         record=record,
@@ -208,14 +209,19 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
         touch_window=recoat.touch_window(found) if promised else None,
         cold_from=outlook.stalls_from,
         touch=touch,
-        unsound=signs.unsound(bare, touch) or (_LAID_LATE if late else None),
+        unsound=signs.unsound(bare, touch) or _unsound_with(late, below),
         signs=shown,
         step=_stopped(step, stops),
-        flags=laid.flags + odd_looks(record, told) + odd_gels(record, told.pots) + lies + late,
+        flags=laid.flags + odd_looks(record, told) + odd_gels(record, told.pots) + ground + late,
         post_cure=_post_cured(laid, now),
         doubt=outlook.doubt,
         now=now,
     )
+
+
+def _unsound_with(late: Sequence[str], below: Sequence[str]) -> str | None:
+    """Why nothing may go on a layup that is sound itself."""
+    return _LAID_LATE if late else _ON_UNSOUND if below else None
 
 
 def _is_too_early(outlook: Outlook) -> bool:

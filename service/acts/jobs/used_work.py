@@ -9,9 +9,10 @@ from decimal import Decimal
 from typing import Annotated
 
 from ...core.amounts.quantities import DOSE_MASS, SIZE, TEMPERATURE
-from ...core.amounts.views import Code, Moment, OneOf, Stock, View
+from ...core.amounts.views import Code, Moment, OneOf, Says, Stock, View
 from ...core.cure.compatibility import FACES
 from ...core.cure.recoat import Stand
+from ...core.cure.signs import Sign
 from ...core.words import Text
 from ...store import bays
 from ...store.cure import layups, pots
@@ -94,6 +95,7 @@ class UsedLayup(View):
     over_surface: Annotated[str | None, OneOf(FACES)]
     bond: BondView | None
     cured: WarmthView | None
+    sign: Annotated[Sign, Says("The one of its states that counts most.")]
     milestones: MilestonesView
     window: WindowView | None
     observations: list[SeenView]
@@ -211,6 +213,7 @@ def _layup(watched: Watched, work: Work, humidity: Decimal | None, now: int) -> 
         over_surface=row.over_surface,
         bond=_bond(work.below.get(row.over_id or 0), row),
         cured=None if air is None else temperatures(air),
+        sign=shown.sign,
         milestones=shown.milestones,
         window=shown.window,
         observations=shown.observations,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated
 
-from ...core.amounts.hours import closing
+from ...core.amounts.hours import minute
 from ...core.amounts.quantities import DOSE_MASS
 from ...core.amounts.views import Closing, Code, Moment, Opening, View
 from ...core.products import cautions
@@ -62,7 +62,7 @@ def _show(row: Batch, now: int) -> UnlaidPotView:
 
 
 def _do(until: int, latest: int | None, now: int) -> DoView:
-    end = closing(until)
+    end = minute(until)
     if end > now:
         return by("spread by", end, now)
     if latest is None or now < latest:

@@ -28,6 +28,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from .. import arrays as np
+from ..amounts.hours import closing
 from ..arrays import Floats
 from ..products import cautions
 from ..products.cure_sheet import CureSheet, StageTime, Surface
@@ -120,7 +121,7 @@ def stand(found: Mapping[str, Milestone], now: float) -> Stand:
     if found["recoat_opens"].why == "waxed-surface":
         return "past" if hard.reached(now) else "before"
     held = window(found)
-    if held is not None and held[0] <= now < held[1]:
+    if held is not None and held[0] <= now < _shown_end(held):
         return "open"
     if hard.basis == "observed" and hard.reached(now):
         return "past"
@@ -129,6 +130,13 @@ def stand(found: Mapping[str, Milestone], now: float) -> Stand:
         return "before" if now < likely[0] else "touch" if now < likely[1] else "past"
     ends = closes.earliest
     return "past" if ends is not None and now >= ends else "before"
+
+
+def _shown_end(held: tuple[float, float]) -> float:
+    """The end of a window as screens show it, so that its state and its hour turn together."""
+    opens, closes = held
+    shown = closing(closes)
+    return shown if shown > opens else closes
 
 
 def green_test(surface: Surface) -> str:

@@ -55,13 +55,15 @@ def signs(
     if touch.ended is not None and not touch.is_set:
         shown.append("unsettled")
     if TROUBLE.isdisjoint(shown):
-        shown += _surface_signs(found, touch, now)
+        shown += _surface_signs(found, touch, now, shown)
     elif touch.sandable is not None:
         shown.append("sandable")
     return tuple(shown)
 
 
-def _surface_signs(found: dict[str, Milestone], touch: Touch, now: float) -> list[Sign]:
+def _surface_signs(
+    found: dict[str, Milestone], touch: Touch, now: float, gel: Sequence[Sign]
+) -> list[Sign]:
     shown: list[Sign] = []
     stand = recoat.stand(found, now)
     if stand == "open":
@@ -72,7 +74,7 @@ def _surface_signs(found: dict[str, Milestone], touch: Touch, now: float) -> lis
         shown.append("recoat_past")
     if touch.sandable is not None or found["sandable"].reached(now):
         shown.append("sandable")
-    elif found["sandable"].why == "tacky-surface":
+    elif found["sandable"].why == "tacky-surface" and "gelled" in gel:
         shown.append("tacky")
     if found["full_cure"].reached(now):
         shown.append("handling_cure")

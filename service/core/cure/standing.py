@@ -14,7 +14,8 @@ _ORDER: tuple[Sign, ...] = (
 )  # fmt: skip
 """Signs in the order in which one goes before another."""
 _SEEN_BY: dict[Sign, tuple[str, ...]] = {
-    "wet": ("not_gelled",), "gelling": ("not_gelled",), "gelled": SET, "recoat_touch": SET,
+    "wet": ("not_gelled",), "gelling": ("not_gelled",), "cold_stalled": ("not_gelled",),
+    "gelled": SET, "recoat_touch": SET,
     "recoat_past": SET, "tacky": SET, "recoat_open": ("no_transfer", "green"),
     "sandable": (*HARD, "sanded"), "finished": SET, "not_laid": SET,
 }  # fmt: skip
@@ -63,7 +64,7 @@ def is_seen(sign: Sign, looks: Sequence[Look], cured: float | None) -> bool:
     Args:
         looks: those that still hold. cured: when it is cured at the latest, epoch s, or None.
     """
-    if sign in TROUBLE:
+    if sign in TROUBLE - {"cold_stalled"}:
         return True
     if sign == "handling_cure":
         hard = [look.at for look in looks if look.kind in HARD]

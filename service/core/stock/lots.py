@@ -32,7 +32,9 @@ UNREAD = "its own date was never given: read it on the drum"
 UNKNOWN = "no shelf life known"
 
 SOON_SHARE = 0.25
-"""'soon' is the last quarter of a lot's life (common practice, no source)."""
+SOON_DAYS = 14
+"""'soon' is the last quarter of a lot's life, and its last two weeks: where only its last day is
+known, its life seems to begin when it is received (common practice, no source)."""
 EXTENSION_SHARE = 0.25
 """A type II life (DoD 4140.27-M, Shelf-Life Management Manual, 2003) is extended by inspection or
 test; once, and by at most a quarter (common practice, no source)."""
@@ -134,7 +136,7 @@ def state(life: Life, *, on: date, on_hand: int, held: bool) -> State:
     if on_hand == 0:
         return "empty"
     born = life.made_on or life.received_on
-    if end is not None and (end - on).days < SOON_SHARE * (end - born).days:
+    if end is not None and (end - on).days < max(SOON_SHARE * (end - born).days, SOON_DAYS):
         return "soon"
     return "good"
 

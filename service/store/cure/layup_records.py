@@ -25,7 +25,8 @@ class LayupRecord:
     """What is known of a layup, as recorded by a moment.
 
     Attributes:
-        below: the layup that it was laid over, as it is now.
+        unsettled: the nearest layup below it, at any depth, that was covered unsound and of which
+            nobody has said what became; or None.
         pots: that went into it, the first mixed first.
         seen: what hands saw of it, oldest first. cups: by the pot's id, when hands saw its cup
             gelled or not, oldest first; none for a pot that nobody looked at.
@@ -41,7 +42,7 @@ class LayupRecord:
 
     row: Layup
     cure_sheet: CureSheet
-    below: Layup | None
+    unsettled: Layup | None
     pots: tuple[Batch, ...]
     seen: tuple[LayupObservation, ...]
     cups: dict[int, list[BatchObservation]]
@@ -81,7 +82,7 @@ def records(rows: Sequence[Layup], as_known_at: int | None = None) -> list[Layup
     known = LARGEST if as_known_at is None else as_known_at
     ids = [row.id for row in rows]
     sheets = {each.id: each for each in cure_sheets.sheets(row.cure_sheet_id for row in rows)}
-    below = {e.id: e for e in layups.layups(row.over_id for row in rows if row.over_id)}
+    unsettled = layups.unsettled_below(ids)
     mixed = layups.batches_of_layups(ids)
     every = {pot.id: pot for found in mixed.values() for pot in found}
     cups, tests = _cups(list(every), as_known_at), _tests(every, known)
@@ -95,7 +96,7 @@ def records(rows: Sequence[Layup], as_known_at: int | None = None) -> list[Layup
         LayupRecord(
             row,
             sheets[row.cure_sheet_id],
-            None if row.over_id is None else below[row.over_id],
+            unsettled.get(row.id),
             tuple(own := mixed[row.id]),
             tuple(each for each in seen[row.id] if each.id not in unsaid),
             {pot.id: cups[pot.id] for pot in own if pot.id in cups},

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any, NamedTuple
 
 from ...core.cure.layer import Cover
@@ -231,6 +231,26 @@ def uppers_of(row: Layup) -> list[Layup]:
 def below(row: Layup) -> Layup | None:
     """The layup that one was laid over, or None."""
     return None if row.over_id is None else layup(row.over_id)
+
+
+def unsettled_below(ids: Sequence[int]) -> dict[int, Layup]:
+    """The nearest layup below each, at any depth, that was covered unsound and stays unsettled.
+
+    Those that lie on none are left out.
+    """
+    sql = """
+        WITH RECURSIVE under (top, id, depth) AS (
+            SELECT id, over_id, 1 FROM layup WHERE id IN (?*) AND over_id IS NOT NULL
+            UNION ALL
+            SELECT under.top, layup.over_id, under.depth + 1
+            FROM under JOIN layup ON layup.id = under.id WHERE layup.over_id IS NOT NULL
+        )
+        SELECT under.top, under.id FROM under JOIN layup ON layup.id = under.id
+        WHERE layup.ended_at IS NOT NULL AND layup.closed_at IS NULL ORDER BY under.depth DESC
+    """
+    nearest: dict[int, int] = dict(query(sql, list(ids))) if ids else {}
+    found = {row.id: row for row in _LAYUPS.by_ids(nearest.values())}
+    return {top: found[lower] for top, lower in nearest.items()}
 
 
 def any_of_job(job_id: int) -> bool:

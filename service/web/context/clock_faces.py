@@ -12,7 +12,7 @@ from typing import Literal
 
 from ...core.amounts import hours, quantities
 from ...core.amounts.quantities import Kind
-from . import request
+from . import request, state_words
 
 Way = Literal["down", "near", "up"]
 
@@ -121,8 +121,9 @@ def amount(value: float | None, kind: Kind) -> str:
 
 
 def words(name: str) -> str:
-    """A name in words: `recoat_opens` as `recoat opens`."""
-    return name.replace("_", " ").replace("-", " ")
+    """A name in words: `recoat_opens` as `window opens`; one that is no state, as it is spelt."""
+    slug = name.replace("-", "_")
+    return state_words.WORDS.get(slug, slug.replace("_", " "))
 
 
 def local(moment: float) -> datetime:

@@ -19,7 +19,7 @@ from ...acts.wall import rows
 from ...acts.wall.ribbon import AXIS_AHEAD_S, AXIS_BACK_S, RibbonView
 from ...acts.wall.rows import RowView
 from ...acts.wall.wall import StripView
-from ...core.amounts.hours import closing, opening
+from ...core.amounts.hours import closing, minute, opening
 from ...core.amounts.quantities import TEMPERATURE
 from ...core.cure.milestones import HOUR_S
 from ...core.cure.signs import TROUBLE
@@ -171,7 +171,7 @@ def _beside(x: float, drawn: Ribbon) -> float:
 
 def _pot(pot: UnlaidPotView, form: Form, span: Span, here: float | None) -> Ribbon:
     """A pot is spread by its post."""
-    end = clock_faces.clock(closing(pot.work_until))
+    end = clock_faces.clock(minute(pot.work_until))
     drawn = Ribbon(f"Working time until {end}.", form, here, span.x(pot.mixed_at))
     _ending(drawn, span, "wet", pot.mixed_at, pot.work_until)
     return drawn

@@ -90,5 +90,5 @@ def _gels(pot: PotLabelView) -> tuple[str, str]:
 
 def _mixed(pot: PotLabelView) -> str:
     spread = pot.mixed_at + pot.pot.working_time
-    until = clock_faces.since(hours.closing(spread), pot.mixed_at)
+    until = clock_faces.since(hours.minute(spread), pot.mixed_at)
     return f"mixed {records.moment(pot.mixed_at)}, spread by {until}"

@@ -22,7 +22,8 @@ from typing import Any
 
 from flask import Flask, render_template
 
-from ...core.amounts import quantities
+from ...core.amounts import hours, quantities
+from ...core.cure.signs import TROUBLE
 from ...store.engine.database import reading
 from ..context import clock_faces, state_words
 from ..context.request import now, zone
@@ -44,6 +45,7 @@ def add(app: Flask) -> None:
         clock_faces.since,
         clock_faces.away,
         clock_faces.shown,
+        hours.minute,
         clock_faces.day,
         clock_faces.short_day,
         clock_faces.iso,
@@ -54,7 +56,7 @@ def add(app: Flask) -> None:
     shown = ("MASS", "LENGTH", "SIZE", "TEMPERATURE", "DOSE_VOLUME")
     kinds = {name: getattr(quantities, name) for name in shown}
     app.jinja_env.globals.update(
-        kinds, between=clock_faces.between, links=LINKS, STATES=state_words.WORDS
+        kinds, between=clock_faces.between, links=LINKS, STATES=state_words.WORDS, TROUBLE=TROUBLE
     )
 
 

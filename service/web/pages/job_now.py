@@ -168,7 +168,10 @@ def _after(row: RowView, job: str, now: int) -> str:
     if row.state in TROUBLE:
         return f"cureyard layup show {layup.id}"
     if row.state == "recoat_open" and row.seen:
-        return f"cureyard layup start {job} TITLE --kind KIND --bay {layup.bay} --over {layup.id}"
+        return (
+            f"cureyard mix RESIN AMOUNT --job {job} --lay TITLE --kind KIND --bay {layup.bay} "
+            f"--over {layup.id}"
+        )
     return f"cureyard layup observe {layup.id} {_look(row, layup, now)}"
 
 

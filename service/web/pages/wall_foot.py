@@ -11,6 +11,7 @@ from ...acts.stock.lot import LotView
 from ...acts.wall.wall import BayView, WallView
 from ...core.amounts.quantities import TEMPERATURE
 from ..context import clock_faces, records
+from ..context.state_words import WORDS
 from ..drawings.letters import width
 
 ROOM, LETTER = 1760.0, 29.0
@@ -54,7 +55,7 @@ def stock(shown: WallView, letter: float) -> list[Kind]:
         Kind("expired", "out of date", True, _lots(lots.expired)),
         Kind("short", "short", True, [_short(item) for item in shown.short]),
         Kind("held", "held", True, _lots(lots.held)),
-        Kind("soon", "last quarter", False, _lots(lots.soon)),
+        Kind("soon", f"soon {WORDS['expired']}", False, _lots(lots.soon)),
         Kind("undated", "read the date", False, _lots(lots.undated)),
     ]
     kinds = [kind for kind in kinds if kind.entries]

@@ -121,7 +121,7 @@ def _air(air: AirView) -> str:
     heat = clock_faces.amount(air.temperature, TEMPERATURE)
     if air.read is None:
         return f"{heat}, assumed"
-    read = clock_faces.clock(air.read.at, 1, "down")
+    read = clock_faces.clock(air.read.at)
     return f"{heat}, read {read}" if air.basis == "measured" else f"{heat}, assumed since {read}"
 
 

@@ -65,7 +65,7 @@ def test_in_trouble_on_every_page_until_a_word(client: FlaskClient) -> None:
     wall = text_of(client, "/")
     assert 'href="#s-unsettled"' in wall
     assert "left unsound" in wall
-    assert "1 in trouble" in wall
+    assert "2 in trouble" in wall  # and what lies on it
     assert "left unsound" in text_of(client, "/layups/1")
     gates = {g["gate"]: g for g in client.get("/v1/jobs/D-7/gates").json["gates"]}
     assert gates["sound-below"]["verdict"] == "stop"
