@@ -51,6 +51,7 @@ if TYPE_CHECKING:
 @click.option(
     "--kind", type=LAID, metavar="KIND", help="laminate, coat, bond or pour; only with --lay."
 )
+@click.option("--over", type=int, metavar="ID", help="The layup that it covers; only with --lay.")
 @at_option("When it was mixed")
 @override_option
 @why_option
@@ -64,6 +65,7 @@ def command(
     promoter: tuple[str, str] | None,
     lay: str | None,
     kind: str | None,
+    over: int | None,
     at: str | None,
     override: str | None,
     why: bool,
@@ -83,6 +85,8 @@ def command(
     """
     if (lay is None) != (kind is None):
         raise click.UsageError("--lay TITLE and --kind go together.")
+    if over is not None and lay is None:
+        raise click.UsageError("--over ID is of the layup: give --lay TITLE and --kind too.")
     job = ask.needed("job", job)
     usual = ask.usual if lay is None else ask.needed
     given["bay"] = usual("bay", given["bay"])
@@ -103,7 +107,7 @@ def command(
     if not ask.as_json:
         ask.show(batch, partial(pots.mixed, why=why, laid=True))
         click.echo()
-    layup = filled(job=job, title=lay, kind=kind, bay=given["bay"], applied_at=moment)
+    layup = filled(job=job, title=lay, kind=kind, bay=given["bay"], over=over, applied_at=moment)
     laid = _lay(ask, batch.body, layup)
     if ask.as_json:
         ask.print({"batch": batch.body, "layup": laid.body}, layups.shown)
@@ -121,11 +125,12 @@ def _lay(ask: Ask, batch: Record, layup: Body) -> Answer:
         return ask.api.post("/v1/layups", {**layup, "batches": [batch["id"]]})
     except Stopped as stopped:
         stopped.done = [f"Pot {batch['id']} is mixed and drawn, and stays so. It is not laid:"]
-        at = f" --at {layup['applied_at']}" if "applied_at" in layup else ""
+        given = {"--over": layup.get("over"), "--at": layup.get("applied_at")}
+        rest = "".join(f" {name} {value}" for name, value in given.items() if value is not None)
         stopped.advice = (
             f"{stopped.advice} Then type: cureyard layup start {shlex.quote(layup['job'])} "
             f"{shlex.quote(layup['title'])} --kind {layup['kind']} --bay {layup['bay']} "
-            f"--batch {batch['id']}{at}"
+            f"--batch {batch['id']}{rest}"
         ).strip()
         if isinstance(stopped, Refused):
             refused = {"batch": batch, "layup": None, "refused": stopped.problem}

@@ -140,10 +140,10 @@ def test_a_window_is_inside_the_true_one(last: int, first: int) -> None:
 
 
 def test_what_is_over_is_to_be_done_at_once() -> None:
-    """What closes has to be done by then."""
+    """A pot is spread by its minute."""
     at = "2026-03-04T13:52:40+00:00"
-    assert moments.by(at, VIEW) == "by 13:50"
-    assert moments.by(at, columns.View(80, NOW + timedelta(hours=3))) == "at once"
+    assert moments.by_minute(at, VIEW) == "by 13:52"
+    assert moments.by_minute(at, columns.View(80, NOW + timedelta(hours=3))) == "at once"
 
 
 def test_rows_for_a_program() -> None:

@@ -40,7 +40,7 @@ def test_pots_not_laid_up_are_told_now() -> None:
     told = now_all.shown(now, VIEW)
     assert told[0] == "Mixed, not laid up"
     assert "spread it" in told[2]
-    assert told[2].endswith("by 09:10")
+    assert told[2].endswith("by 09:12")
     assert max(map(len, now_all.shown(now, View(40, VIEW.now)))) <= 40
     assert now_all.shown({**now, "pots": []}, VIEW) == ["Nothing to do now."]
     assert "cureyard" not in " ".join(told)

@@ -92,7 +92,7 @@ def test_a_phone_subscribes(yard: Hand, served: str) -> None:
     told = vobject.readOne(requests.get(address, timeout=HANGS_S).text)
     craft = "the dory Teal"
     assert {event.summary.value for event in told.vevent_list} >= {
-        f"{craft}, Inner skin: recoat window {word}" for word in ("opens", "shuts")
+        f"{craft}, Inner skin: window {word}" for word in ("opens", "shuts, layer down by then")
     }  # fmt: skip
     remote.types("calendar revoke 1 --reason lost")
     assert requests.get(address, timeout=HANGS_S).status_code == 404

@@ -13,8 +13,7 @@ from ...core.amounts.views import Moment, Says, View
 from ...core.cure.milestones import HOUR_S, Milestone, on_part
 from ...core.cure.recoat import green_test
 from ...core.cure.signs import TROUBLE, Sign
-from ...core.cure.standing import foremost, is_seen, standing
-from ...store.cure.layups import LayupObservation
+from ...core.cure.standing import foremost, is_seen
 from .watch import Watched
 
 FLAG_S = 20 * 60
@@ -28,7 +27,7 @@ Near = Literal["", "hour", "minutes"]
 
 @dataclass(frozen=True)
 class DoView(View):
-    """What to do: words, with the moment that follows them, if one does."""
+    """What to do: words, with the moment that follows them, if one does; and what to note then."""
 
     words: str
     urgency: Urgency
@@ -36,19 +35,21 @@ class DoView(View):
         Moment | None, Says("To five minutes: late for what opens, early for what closes.")
     ] = None
     near: Annotated[Near, Says("How near a deadline is: within the hour, within 20 minutes.")] = ""
+    note: Annotated[str | None, Says("What a hand notes next; null where it has nothing to.")] = (
+        None
+    )
 
 
-def by(words: str, end: int, now: float) -> DoView:
-    """A deadline, told apart within the hour and in its last minutes."""
+def by(words: str, end: int, now: float, note: str | None = None) -> DoView:
+    """A deadline; `near` says whether it is within the hour or within 20 minutes."""
     left = end - now
     near: Near = "minutes" if left <= FLAG_S else "hour" if left <= HOUR_S else ""
-    return DoView(words, "ending" if near else "later", end, near)
+    return DoView(words, "ending" if near else "later", end, near, note)
 
 
 def do(watched: Watched, work: float | None = None) -> DoView:
     """What to do at a layup. `work`: how long the planned next layer takes to lay, s, or None."""
     state, step, now = foremost(watched.signs), watched.step, watched.now
-    looks = holding(watched)
     if state == "cold_stalled":
         return DoView(f"heat {watched.bay.code} now", "trouble")
     if state in TROUBLE or step.action == "probe":
@@ -59,9 +60,11 @@ def do(watched: Watched, work: float | None = None) -> DoView:
         return _heat(watched)
     if state == "wet":
         latest = gel_on_part(watched).latest
-        return DoView("leave it alone", "later") if latest is None else _until(latest)
-    if looks and looks[-1].kind == "not_gelled":
-        return DoView("touch it: gelled?", "wanted")
+        return (
+            DoView("leave it alone", "later", note="gelled") if latest is None else _until(latest)
+        )
+    if watched.touch.not_gelled is not None:
+        return DoView("touch it: gelled?", "wanted", note="gelled")
     if watched.touch.abraded:
         return DoView("cover it today", "wanted")
     if state == "recoat_open":
@@ -76,14 +79,9 @@ def gel_on_part(watched: Watched) -> Milestone:
     return on_part(watched.found["gel"], watched.found["film"])
 
 
-def holding(watched: Watched) -> list[LayupObservation]:
-    """The looks of a layup that still hold, oldest first."""
-    return standing(watched.seen)
-
-
 def seen_by_hand(watched: Watched, sign: Sign) -> bool:
     """Whether a hand has found it so; else its sign is a forecast."""
-    return is_seen(sign, holding(watched), watched.found["full_cure"].latest)
+    return is_seen(sign, watched.touch, watched.found["full_cure"].latest)
 
 
 def _heat(watched: Watched) -> DoView:
@@ -96,7 +94,7 @@ def _heat(watched: Watched) -> DoView:
 
 
 def _until(latest: float) -> DoView:
-    return DoView("leave until", "later", opening(latest))
+    return DoView("leave until", "later", opening(latest), note="gelled")
 
 
 def _open(watched: Watched, now: float, work: float | None) -> DoView:
@@ -105,25 +103,26 @@ def _open(watched: Watched, now: float, work: float | None) -> DoView:
         return _touch(watched, now)
     end = closing(watched.window[1])
     start = end if work is None else closing(watched.window[1] - work)
+    note = None if watched.touch.felt else "no_transfer"
     if work is not None and start > now:
-        return by("start by", start, now)
+        return by("start by", start, now, note)
     if end > now:
-        return by("lift in by" if watched.row.kind == "pour" else "layer down by", end, now)
+        return by("lift in by" if watched.row.kind == "pour" else "layer down by", end, now, note)
     return _after(watched)
 
 
 def _touch(watched: Watched, now: float) -> DoView:
     """Before the sure window a glove may find it open; after it, solvent or a nail finds out."""
     if watched.window is None:  # it may be too soon or too late
-        return DoView(f"glove and {_late_test(watched)}", "wanted")
+        return DoView(f"glove and {_late_test(watched)}", "wanted", note="no_transfer")
     if now < watched.window[0]:
-        return DoView("glove, or from", "wanted", opening(watched.window[0]))
+        return DoView("glove, or from", "wanted", opening(watched.window[0]), note="no_transfer")
     return _after(watched)
 
 
 def _after(watched: Watched) -> DoView:
     """After the sure end no hour is written: nobody should wait for one."""
-    return DoView(f"{_late_test(watched)} test first", "wanted")
+    return DoView(f"{_late_test(watched)} test first", "wanted", note="green")
 
 
 def _late_test(watched: Watched) -> str:
@@ -132,22 +131,28 @@ def _late_test(watched: Watched) -> str:
 
 
 def _hard(watched: Watched, state: Sign) -> DoView:
-    """What has gelled and is not open: soft still, or past its window."""
+    """A gelled layup outside its recoat window."""
     seen = seen_by_hand(watched, state)
     if state == "handling_cure":
-        return DoView("may be moved" if seen else "lead signs, then lift", "no_hurry")
+        if seen:
+            return DoView("may be moved", "no_hurry", note="handed_over")
+        return DoView("lead signs, then lift", "no_hurry", note="thumbnail")
     if state == "sandable":
-        return DoView("sand any time" if seen else "try the paper", "no_hurry")
+        if seen:
+            return DoView("sand any time", "no_hurry", note="sanded")
+        return DoView("try the paper", "no_hurry", note="thumbnail")
     if state == "tacky":
-        return DoView("strip, then grind", "no_hurry")
+        return DoView("strip, then grind", "no_hurry", note="sanded")
     if state == "gelled" and not seen:
-        return DoView("touch it: gelled?", "wanted")
+        return DoView("touch it: gelled?", "wanted", note="gelled")
     if state == "gelled" and watched.window is not None:
         words = "next lift from" if watched.row.kind == "pour" else "next layer from"
-        return DoView(words, "later", opening(watched.window[0]))
+        return DoView(words, "later", opening(watched.window[0]), note="no_transfer")
     if state == "gelled" and watched.touch_window is not None:
-        return DoView("touch it from", "later", opening(watched.touch_window[0]))
+        return DoView(
+            "touch it from", "later", opening(watched.touch_window[0]), note="no_transfer"
+        )
     hard = watched.found["sandable"].latest
     if hard is None:
-        return DoView("leave it to cure", "no_hurry")
-    return DoView("grind from", "no_hurry", opening(hard))
+        return DoView("leave it to cure", "no_hurry", note="thumbnail")
+    return DoView("grind from", "no_hurry", opening(hard), note="sanded")

@@ -133,6 +133,7 @@ class LayupView(View):
     sign: Annotated[Sign, Says("The one of its states that counts most.")]
     seen: Annotated[list[Sign], Says("The states that a hand has found; the rest are forecast.")]
     do: DoView
+    looked: Annotated[Moment | None, Says("When a hand last found it set; null if none did.")]
     milestones: MilestonesView
     window: Annotated[
         WindowView | None, Says("While it is green by the yard's sureness; null if never.")
@@ -185,6 +186,7 @@ def show_layup(watched: Watched, work: float | None = None) -> LayupView:
         sign=sign,
         seen=_seen_signs(watched, sign),
         do=do(watched, work),
+        looked=watched.touch.last_set,
         milestones=show_milestones(_promised(watched)),
         window=None if watched.window is None else WindowView(*watched.window),
         touch_window=None if watched.touch_window is None else WindowView(*watched.touch_window),

@@ -13,7 +13,6 @@ from typing import Literal
 from ...core.amounts.views import View
 from ...core.cure import standing
 from ...core.cure.signs import Sign
-from ...core.cure.touch import SET
 from ..cure.do import URGENCIES, DoView
 from ..cure.show import LayupView
 from ..pots.unlaid import UnlaidPotView
@@ -25,7 +24,7 @@ class RowView(View):
 
     Attributes:
         state: the sign that counts most, or 'pot'. seen: whether a hand saw it so.
-        looked, missed: the last look that found it set, and the last that found it wet; epoch s.
+        looked, missed: when a hand last found it set, and when last wet; epoch s.
     """
 
     state: Sign | Literal["pot"]
@@ -45,14 +44,12 @@ def rows(layups: Iterable[LayupView], pots: Iterable[UnlaidPotView]) -> list[Row
 
 def of_layup(layup: LayupView) -> RowView:
     """The row of a layup."""
-    looks = standing.standing(layup.observations)
-    there = [look.at for look in looks if look.kind in SET]
     wet = [look.at for look in layup.observations if look.kind == "not_gelled"]
     return RowView(
         state=layup.sign,
         seen=layup.sign in layup.seen,
         do=layup.do,
-        looked=max(there, default=None),
+        looked=layup.looked,
         missed=max(wet, default=None),
         layup=layup,
     )

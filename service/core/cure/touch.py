@@ -70,6 +70,12 @@ class Touch:
         return any(at is not None for at in found)
 
     @property
+    def last_set(self) -> float | None:
+        """The last moment at which a hand found more of it set than before."""
+        found = (self.gelled, self.no_transfer, self.green, self.wiped, self.sanded, *self.checks)
+        return max((at for at in found if at is not None), default=None)
+
+    @property
     def felt(self) -> bool:
         """Whether a hand found that it can be covered: no transfer, or green."""
         return self.no_transfer is not None or self.green is not None

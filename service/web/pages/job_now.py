@@ -11,7 +11,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from ...acts.cure.show import LayupView
 from ...acts.jobs import need
 from ...acts.jobs.need import NeedLotView, NeedView
 from ...acts.jobs.usage import UsageView, UsedProduct
@@ -20,7 +19,6 @@ from ...acts.plan.words import PlannedView
 from ...acts.wall.job_rows import job_rows
 from ...acts.wall.rows import RowView
 from ...core.amounts.quantities import Kind
-from ...core.cure.signs import TROUBLE
 from ...core.errors import NotFound
 from ...core.products.materials import CURING_ROLES, LIVELY_ROLES
 from ...store.stock.jobs import Job
@@ -91,7 +89,7 @@ def job_now(job: Job, used: UsageView, now: int) -> JobNow:
     needs = need.show_needs(job, now).needs
     steps = _steps(job)
     return JobNow(
-        curing=[Curing(row, _after(row, job.number, now)) for row in job_rows(job, now)],
+        curing=[Curing(row, _after(row, job.number)) for row in job_rows(job, now)],
         short=_short(needs),
         stale=[(each, lot) for each in needs for lot in each.out_of_date],
         needed=_needed(needs, job),
@@ -156,7 +154,7 @@ def _begin(step: PlannedView, job: str) -> str:
     return f'cureyard mix {step.product} "1 kg" --job {job} --lay {_quoted(step.title)} --kind KIND'
 
 
-def _after(row: RowView, job: str, now: int) -> str:
+def _after(row: RowView, job: str) -> str:
     """What a hand notes next of a layup or a pot; empty where nothing is left."""
     if row.pot is not None:
         return f"cureyard layup start {job} TITLE --kind KIND --batch {row.pot.id}"
@@ -165,27 +163,14 @@ def _after(row: RowView, job: str, now: int) -> str:
         return ""
     if layup.next.action == "heat":
         return f"cureyard bay read {layup.bay} TEMP"
-    if row.state in TROUBLE:
+    if row.do.urgency == "trouble":
         return f"cureyard layup show {layup.id}"
-    if row.state == "recoat_open" and row.seen:
-        return (
-            f"cureyard mix RESIN AMOUNT --job {job} --lay TITLE --kind KIND --bay {layup.bay} "
-            f"--over {layup.id}"
-        )
-    return f"cureyard layup observe {layup.id} {_look(row, layup, now)}"
-
-
-def _look(row: RowView, layup: LayupView, now: int) -> str:
-    """What a hand looks for next."""
-    if row.state == "wet" or (row.state == "gelled" and not row.seen):
-        return "gelled"
-    if row.state == "recoat_touch" and layup.window is not None and now > layup.window.closes:
-        return "green"
-    if row.state in ("gelled", "recoat_open", "recoat_touch"):
-        return "no_transfer"
-    if row.state == "handling_cure":
-        return "handed_over" if row.seen else "thumbnail"
-    return "thumbnail" if row.state == "sandable" and not row.seen else "sanded"
+    if row.do.note is not None:
+        return f"cureyard layup observe {layup.id} {row.do.note}"
+    return (
+        f"cureyard mix RESIN AMOUNT --job {job} --lay TITLE --kind KIND --bay {layup.bay} "
+        f"--over {layup.id}"
+    )
 
 
 def _amount(amount: Amount) -> str:

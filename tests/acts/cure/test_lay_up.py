@@ -215,7 +215,9 @@ def test_wax_in_the_pot_waxes_the_face() -> None:
     assert waxed.window is None
     assert waxed.milestones.sandable.at is not None
     assert (bare.milestones.sandable.at, bare.milestones.sandable.why) == (None, "tacky-surface")
-    assert "tacky" in bare.state
+    assert "tacky" not in bare.state  # it is wet
+    later = show_layup(watch.watch(finding.layup(bare.id), NOW + 5 * H))
+    assert "tacky" in later.state
 
 
 def test_a_cover_that_is_laid_on_makes_it_sandable() -> None:

@@ -88,13 +88,13 @@ def test_carried_to_a_warmer_bay() -> None:
 
 
 def test_carried_into_the_cold_it_stalls() -> None:
-    """At 4 °C, under its floor, nothing later is promised but that the window shuts."""
+    """At 4 °C, under its floor, nothing later is promised."""
     layup = ready()
     row = finding.layup(layup)
     change_layup(row, bay="BARN", moved_at=NOW + 30 * MIN, now=NOW + H, hand=HAND)
     found = look(layup, NOW + 20 * H).milestones
     assert (found.recoat_opens.at, found.recoat_opens.why) == (None, "cold-stalled")
-    assert NOW + 20 * H < found.recoat_closes.at < NOW + 5 * DAY
+    assert (found.recoat_closes.at, found.recoat_closes.why) == (None, "in-trouble")
     told = look(layup, NOW + 20 * H)
     assert "cold_stalled" in told.state
     assert told.next.action == "heat"
@@ -329,7 +329,7 @@ def test_a_late_look_never_moves_a_closing_later() -> None:
         assert shut == pytest.approx(was, abs=1)
         assert getattr(found.gel, edge) == pytest.approx(getattr(before.gel, edge), abs=20)
     assert told.pots[0].state == "gelled"
-    assert any("at most" in word for word in told.warnings)
+    assert any("may have gelled sooner" in word for word in told.warnings)
 
 
 def test_a_cup_that_gelled_fast_still_shuts_when_the_part_is_seen_late() -> None:
@@ -380,7 +380,7 @@ def test_a_pots_cup_that_stays_wet_makes_its_pot_late() -> None:
     assert {"late", "suspect"} <= set(told.state)
     observe_pot(finding.batch(pots[1]), kind="gelled", at=at + H, now=at + H, hand=HAND)
     (word,) = look(layup, at + H).warnings
-    assert word.startswith(f"Pot {pots[1]} was seen gelled at ")
+    assert word.startswith(f"Pot {pots[1]} was seen gelled after ")
 
 
 @pytest.mark.parametrize("hours", [36, 48])

@@ -36,7 +36,9 @@ def told(product: str = "LAM", quantity: str = "20 kg", **facts: Any) -> LotWith
         ({"made_on": -181}, -1, "expired"),
         ({"made_on": -10, "expires_on": 30}, 30, "good"),
         ({"made_on": -10, "expires_on": 400}, 400, "good"),
-        ({"expires_on": 0}, 0, "good"),
+        ({"expires_on": 0}, 0, "soon"),
+        ({"expires_on": 13}, 13, "soon"),
+        ({"expires_on": 14}, 14, "good"),
         ({"expires_on": -1}, -1, "expired"),
         ({"expires_on": 5, "received_on": -30}, 5, "soon"),
     ],
@@ -44,7 +46,7 @@ def told(product: str = "LAM", quantity: str = "20 kg", **facts: Any) -> LotWith
 def test_the_stated_date_holds(dates: dict[str, int], last: int, state: str) -> None:
     """The label's date, else made-on and the product's 180 days, else receipt and these.
 
-    The last quarter is 'soon'.
+    The last quarter is 'soon', and the last two weeks.
     """
     lot = told(**{name: yard.day(days) for name, days in dates.items()})
     assert lot.expires_on == yard.day(last)

@@ -159,7 +159,7 @@ def test_what_has_no_hurry_comes_last() -> None:
     """Past its window and tacky: strip, then grind; sanded already: cover it the same day."""
     past, abraded = laid(30), laid(31)
     seen(abraded, "gelled", NOW - 28 * H)
-    assert row(past).do == DoView("strip, then grind", "no_hurry")
+    assert row(past).do == DoView("strip, then grind", "no_hurry", note="sanded")
     seen(abraded, "sanded")
     assert row(abraded).do == DoView("cover it today", "wanted")
 
@@ -174,5 +174,5 @@ def test_a_window_of_which_no_moment_is_sure(surface: str, words: str) -> None:
     likely = wall.layup_page(finding.layup(layup), NOW).touch_window
     told = row(layup, int((likely.opens + likely.closes) / 2))
     assert (told.state, told.do) == (
-        "recoat_touch", DoView(f"glove and {words}", "wanted"),
+        "recoat_touch", DoView(f"glove and {words}", "wanted", note="no_transfer"),
     )  # fmt: skip

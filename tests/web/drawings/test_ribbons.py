@@ -11,6 +11,7 @@ from cureyard_service.acts.cure.milestone_views import MilestoneEarly, Milestone
 from cureyard_service.acts.wall import rows
 from cureyard_service.acts.wall.ribbon import AirRunView, RibbonView
 from cureyard_service.core.cure.standing import foremost, is_seen
+from cureyard_service.core.cure.touch import Word, touch_of
 from cureyard_service.web.drawings import ribbons
 from cureyard_service.web.drawings.span import Span
 from flask import Flask
@@ -75,8 +76,10 @@ def layup(**facts: Any) -> Any:
     }  # fmt: skip
     told = usual | facts
     sign = foremost(told["state"])
+    touch = touch_of(Word(look.kind, look.at) for look in told["observations"])
     shown = {
-        "sign": sign, "seen": [sign] if is_seen(sign, told["observations"], None) else [],
+        "sign": sign, "seen": [sign] if is_seen(sign, touch, None) else [],
+        "looked": touch.last_set,
         "do": DoView("leave it alone", "later"),
         "milestones": MilestonesView(**milestones),
     }  # fmt: skip
@@ -175,7 +178,7 @@ def test_a_pot_ends_at_its_post(app: Flask) -> None:
         told = ribbons.draw_row(row, MORNING + 60, "many")
     ((post, _),) = told.posts
     assert block(told, "wet").right == post
-    assert "Working time until 10:15." in told.label
+    assert "Working time until 10:16." in told.label
 
 
 def test_now_is_one_place_for_all_rows(app: Flask) -> None:

@@ -72,8 +72,7 @@ def test_it_says_what_the_hand_was_told(mixed: FlaskClient) -> None:
     minutes = told["pot"]["working_time"]["value"]
     spread = words.split("spread by ")[1][:5]
     shown = int(spread[3:]) + 60 * (int(spread[:2]) - 9)
-    assert shown % 5 == 0
-    assert 46.7 + minutes - 5 < shown <= 46.7 + minutes
+    assert 46.7 + minutes - 1 < shown <= 46.7 + minutes
     assert all(caution in words for caution in (*told["cautions"], *told["warnings"]))
     for needed in ("explode", "goggles and gloves", "outdoors on bare ground", "Styrene", "mask",
                    "data and safety sheets rule", "licensed surveyor"):  # fmt: skip

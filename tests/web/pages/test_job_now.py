@@ -123,13 +123,22 @@ def test_a_lot_that_goes_out_of_date_before_its_day_is_told(job: FlaskClient) ->
     assert f"{told} cureyard lot show {old.id}" in sections(job, "D-7")["Short"]
 
 
+MIX_OVER = "mix RESIN AMOUNT --job D-7 --lay TITLE --kind KIND --bay SHED --over 1"
+
+
 @pytest.mark.parametrize(
     ("hours", "seen", "command"),
     [
         (0.1, (), "observe 1 gelled"),
         (3, ("not_gelled",), "layup show 1"),
         (5, (), "observe 1 no_transfer"),
-        (5, ("no_transfer",), "layup start D-7 TITLE --kind KIND --bay SHED --over 1"),
+        (
+            5,
+            ("no_transfer",),
+            MIX_OVER,
+        ),
+        (30, ("sanded",), MIX_OVER),
+        (8, ("not_gelled", "blush"), "layup show 1"),
         (30, (), "observe 1"),
     ],
 )
@@ -143,7 +152,7 @@ def test_a_layup_says_what_to_note_next(
         post(job, "layups/1/observations", kind=kind)
     told = sections(job, "D-7")["Curing"]
     assert told.startswith("1, Plies:")
-    assert f"cureyard {'layup ' if command[:5] != 'layup' else ''}{command}" in told
+    assert f"cureyard {'layup ' if command.startswith('observe') else ''}{command}" in told
     hold_to_program(job, "/jobs/D-7")
 
 

@@ -81,7 +81,7 @@ def test_a_row_is_a_sentence(client: FlaskClient) -> None:
     craft = finding.job("D-7").craft
     assert told[0].startswith(f"Late, {craft} D-7, SHED, laid")
     assert told[0].endswith(f": {word['suspect']}, do not cover: ask a lead.")
-    assert re.search(r": pot, spread by \d\d:\d[05]\. .*smokes or swells", told[1]), told[1]
+    assert re.search(r": pot, spread by \d\d:\d\d\. .*smokes or swells", told[1]), told[1]
     assert re.search(rf": {word['wet']}, leave until \d\d:\d[05]\.", told[2]), told[2]
     assert told[3].endswith(": {}, strip, then grind.".format(word["tacky"]))
     for each, sign in zip(shown, ("suspect", "pot", "wet", "tacky"), strict=True):
@@ -110,7 +110,7 @@ def test_the_bays_at_the_foot(client: FlaskClient, clock: Clock) -> None:
     reading = {"at": NOW - 35 * 60, "temperature": yard.heat("16.6 degC")}
     read_bay.read_bay(bay="BARN", readings=[reading], now=NOW, hand=HAND)
     told = read(client.get("/").text).replace("\xa0", " ")
-    assert "BARN 12.9 °C assumed silent since 09:11" in told
+    assert "BARN 12.9 °C assumed silent since 09:12" in told
     assert "SHED 20 °C assumed" in told
     clock.moment = NOW - 35 * 60
     told = read(client.get("/").text).replace("\xa0", " ")
@@ -167,7 +167,7 @@ def test_the_store_is_told(client: FlaskClient) -> None:
     wanted = [{"product": "MAT", "quantity": yard.q("4 m")}]
     need.add_needs(finding.job("D-7"), wanted=wanted, now=NOW, hand=HAND)
     text = client.get("/").text
-    for sign, number in (("expired", "OLD/1"), ("soon", "last quarter"), ("held", "LUMPY/1")):
+    for sign, number in (("expired", "OLD/1"), ("soon", "soon out of date"), ("held", "LUMPY/1")):
         assert re.search(f'href="#s-{sign}"/>(?:(?!<li).)*{number}', text, re.DOTALL), sign
     assert "short MAT 4 m" in read(text).replace("\xa0", " ")
     assert "Nothing in cure, nothing in trouble" in text
@@ -184,7 +184,7 @@ def test_a_long_list_of_stock_says_how_much_more(client: FlaskClient) -> None:
     shown = text.count("MICROS OLD-")
     assert 3 <= shown < 12
     assert f"and {12 - shown} more" in text
-    assert "last quarter 12" in text
+    assert "soon out of date 12" in text
 
 
 def test_units_are_the_readers(client: FlaskClient) -> None:
