@@ -29,7 +29,8 @@ def layup(number: int, title: str, sign: str, todo: dict[str, Any], **facts: Any
     """A layup as the service answers it."""
     return {
         "id": number, "job": "26-014", "craft": "Teal", "title": title, "bay": "TENT-2",
-        "sign": sign, "state": [sign], "seen": [], "do": todo, "milestones": {}, "window": None, "next": {"text": "Why."},
+        "sign": sign, "state": [sign], "seen": [], "do": todo, "milestones": {}, "window": None,
+        "next": {"text": "Why."},
     } | facts  # fmt: skip
 
 

@@ -36,7 +36,7 @@ def test_an_assumed_day_is_said_to_be_one(width: int) -> None:
     asked = "2026-09-01, assumed from receipt: read the date on the drum"
     assert asked in words(stock.shown(lot(), view))
     assert "2026-09-01 assumed" in words(stock.listed([lot()], view))
-    now = {"actions": [], "layups": [], "lots": {"undated": [lot()]}, "bays": []}
+    now = {"order": [], "actions": [], "layups": [], "lots": {"undated": [lot()]}, "bays": []}
     told = now_all.shown(now, view)
     assert "Read the date on the drum" in told
     assert "2026-09-01, assumed from receipt" in words(told)
@@ -48,7 +48,7 @@ def test_what_was_given_is_asked_no_more() -> None:
     """Neither marked nor in what there is to do."""
     given = lot(expires_basis="stated", expires_note=None)
     assert "assumed" not in words(stock.shown(given, VIEW) + stock.listed([given], VIEW))
-    now = {"actions": [], "layups": [], "lots": {"undated": []}, "bays": []}
+    now = {"order": [], "actions": [], "layups": [], "lots": {"undated": []}, "bays": []}
     assert "drum" not in words(now_all.shown(now, VIEW))
 
 
