@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import inf
 
-from ...core.cure import milestones, stall
+from ...core.cure import stall
 from ...core.cure.clocks import Doubt
 from ...core.cure.forecast import Forecast, PotForecast, forecasts
 from ...core.cure.looks import UNLIKELY
@@ -106,8 +106,7 @@ def odd_gels(record: LayupRecord, pots: Sequence[PotForecast]) -> tuple[str, ...
 
 def _odd_gel(name: str, pot: PotForecast) -> tuple[str, ...]:
     on_part, in_cup = pot.pot.gelled_at, pot.pot.cup_gelled_at
-    told = milestones.on_part(pot.told_gel, pot.told_film)
-    seen, gel = (in_cup, pot.told_gel) if on_part is None else (on_part, told)
+    seen, gel = (in_cup, pot.told_gel) if on_part is None else (on_part, pot.told_part)
     if seen is None or gel.at is None:
         return ()
     low, high = ODD

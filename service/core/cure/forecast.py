@@ -36,6 +36,8 @@ class PotForecast:
 
     Attributes:
         told_gel, told_film: the same before anybody looked.
+        told_part: when it was to gel on the part, known only once somebody looked: `told_film`, or
+            by the cup's time where the sheet times no film.
     """
 
     pot: LaidPot
@@ -43,6 +45,7 @@ class PotForecast:
     film: Milestone
     told_gel: Milestone = NOT_ON_SHEET
     told_film: Milestone = NOT_ON_SHEET
+    told_part: Milestone = NOT_ON_SHEET
 
     @property
     def on_part(self) -> Milestone:
@@ -61,14 +64,13 @@ class PotForecast:
     def lateness(self, wet_at: float | None) -> Literal["late", "suspect"] | None:
         """Whether the pot is late to gel, or suspect, by when it was last found wet.
 
-        Late: wet after its latest gel time. Suspect: wet after `SUSPECT_TIMES` that time from its
-        mixing.
+        Late: wet after its latest gel time, on the part that of a film. Suspect: wet after
+        `SUSPECT_TIMES` that time from its mixing.
 
         Args:
             wet_at: when the part was last found wet, epoch s; the cup's own look counts as well.
         """
-        told = on_part(self.told_gel, self.told_film)
-        looks = ((wet_at, told), (self.pot.cup_wet_at, self.told_gel))
+        looks = ((wet_at, self.told_part), (self.pot.cup_wet_at, self.told_gel))
         late = [
             (at - self.pot.mixed_at) / (gel.latest - self.pot.mixed_at)
             for at, gel in looks
@@ -123,7 +125,7 @@ class _Alike:
         self.course = Course(self.layers, trace)
         self.begun = np.maximum(self.layers.started, trace.start)
         self.reaches = self._reaches(self.chances)
-        self.told = self._edges(self._reaches(told))
+        self.told = self._edges(self._reaches(told) | self._by_cup(told))
         self.seen = self.told if self.chances.weighed is None else self._edges(self.reaches)
 
     def forecasts(self) -> list[Forecast]:
@@ -169,6 +171,12 @@ class _Alike:
             name: chances.stage(name, each) for name, each in stages if each is not None
         }
 
+    def _by_cup(self, told: Chances) -> dict[str, Reach]:
+        """How each pot was to gel on the part by its cup's time; only a look asks for it."""
+        if self.chances.weighed is None or self.layers.sheet.film_gel is not None:
+            return {}
+        return {} if isnan(self.layers.law.time) else {"by_cup": told.film_by_cup()}
+
     def _edges(self, reaches: dict[str, Reach]) -> dict[str, Edges]:
         """The band of each pot in all of these: found together, that is far quicker."""
         if not reaches:
@@ -186,19 +194,24 @@ class _Alike:
         pots = [pot for layer in self.alike for pot in layer.pots]
         gels, told = self._gel("gel")
         films, told_films = self._gel("film")
-        return list(map(PotForecast, pots, gels, films, told, told_films))
+        parts = self._before("by_cup") if "by_cup" in self.told else told_films
+        return list(map(PotForecast, pots, gels, films, told, told_films, parts))
 
     def _gel(self, name: str) -> tuple[list[Milestone], list[Milestone]]:
         """The gel of each pot in its cup or in a film; and the same before any look."""
         if name not in self.reaches:
             none = [NOT_ON_SHEET] * len(self.begun)
             return none, none
-        told, seen, most = self.told[name], self.seen[name], self.reaches[name].most
-        stalled = self.course.stalled_each
-        before = _column(told, self.trace.bases(self.begun, told.at), stalled)
-        found = _column(seen, self.trace.bases(self.begun, seen.at), stalled)
-        noted = zip(_observed(found, told, most, _AT_MOST), most.tolist(), strict=True)
-        return [_seen_anyway(each, at) for each, at in noted], before
+        seen, most = self.seen[name], self.reaches[name].most
+        bases = self.trace.bases(self.begun, seen.at)
+        found = _column(seen, bases, self.course.stalled_each)
+        noted = zip(_observed(found, self.told[name], most, _AT_MOST), most.tolist(), strict=True)
+        return [_seen_anyway(each, at) for each, at in noted], self._before(name)
+
+    def _before(self, name: str) -> list[Milestone]:
+        """When each pot was to reach a gel before any look."""
+        told = self.told[name]
+        return _column(told, self.trace.bases(self.begun, told.at), self.course.stalled_each)
 
     def _stage(self, name: str) -> list[Milestone]:
         """A stage after gel, for each layer: when its last pot reaches it.
