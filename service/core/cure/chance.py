@@ -59,6 +59,10 @@ class Edges:
         """The band of each layer, from that of each pot."""
         return Edges(of_layer(self.earliest), of_layer(self.at), of_layer(self.latest))
 
+    def not_before(self, moments: Floats) -> Edges:
+        """The same, but nowhere before some moments, epoch s."""
+        return self.by(lambda edge: np.maximum(edge, moments))
+
     def but(self, where: Flags, other: Edges) -> Edges:
         """The same, but the other's where it is said."""
         return Edges(

@@ -70,13 +70,17 @@ class PotForecast:
         Args:
             wet_at: when the part was last found wet, epoch s; the cup's own look counts as well.
         """
+        return None if self.seen else self.still_late(wet_at)
+
+    def still_late(self, wet_at: float | None) -> Literal["late", "suspect"] | None:
+        """As `lateness`, whatever gel was felt later."""
         looks = ((wet_at, self.told_part), (self.pot.cup_wet_at, self.told_gel))
         late = [
             (at - self.pot.mixed_at) / (gel.latest - self.pot.mixed_at)
             for at, gel in looks
             if at is not None and gel.latest is not None and at >= gel.latest
         ]
-        if self.seen or not late:
+        if not late:
             return None
         return "suspect" if max(late) >= SUSPECT_TIMES else "late"
 
@@ -89,14 +93,14 @@ class Forecast:
         found: its milestones by name. stalled: when it has been too cold for too long before it
             was hard, or None. hard: when it is hard, infinite if never.
         pots: the gel of each of its pots, in their order.
-        looked: the chance of all that hands saw of it together; 1 where nobody looked.
+        doubted: whether what hands saw of it is so unlikely that it must be said again.
     """
 
     found: dict[str, Milestone]
     stalled: float | None
     hard: float
     pots: tuple[PotForecast, ...]
-    looked: float = 1.0
+    doubted: bool = False
 
 
 def forecasts(layers: Sequence[Layer], trace: Trace, doubt: Doubt) -> list[Forecast]:
@@ -134,14 +138,14 @@ class _Alike:
         columns = {name: self._stage(name) for name in ("sandable", "full_cure")}
         columns |= self._window()
         stalled, hard = self.course.stalled.tolist(), self.course.hard.tolist()
-        looked = self._looked().tolist()
+        doubted = self._doubted.tolist()
         answers, place = [], 0
         for k, layer in enumerate(self.alike):
             own = tuple(pots[place : place + len(layer.pots)])
             place += len(own)
             found = _found(layer, own, {name: column[k] for name, column in columns.items()})
             cold = None if stalled[k] == inf else stalled[k]
-            answers.append(Forecast(found, cold, hard[k], own, looked[k]))
+            answers.append(Forecast(found, cold, hard[k], own, doubted[k]))
         return answers
 
     @property
@@ -152,12 +156,11 @@ class _Alike:
             return np.zeros(len(self.alike), bool)
         return np.logical_or.reduceat(weighed.doubted, self.layers.first)
 
-    def _looked(self) -> Floats:
-        """For each layer, the chance of all that hands saw of its least likely pot."""
-        weighed = self.chances.weighed
-        if weighed is None:
-            return np.ones(len(self.alike))
-        return self.layers.soonest(weighed.chance)
+    @property
+    def _wet(self) -> Floats:
+        """For each layer, when a hand last found it wet; minus infinity where nobody did."""
+        at = self.layers.column("wet_on_part")
+        return self.layers.last(np.where(np.isnan(at), -inf, at))
 
     def _reaches(self, chances: Chances) -> dict[str, Reach]:
         """How each pot gels, and reaches the stages that pause in the cold."""
@@ -216,7 +219,8 @@ class _Alike:
     def _stage(self, name: str) -> list[Milestone]:
         """A stage after gel, for each layer: when its last pot reaches it.
 
-        What a hand finds in a stall brackets nothing: it may be stiff from the cold alone.
+        What a hand finds in a stall brackets nothing: it may be stiff from the cold alone. No
+        stage comes before a hand last found it wet.
         """
         if name not in self.reaches:
             return [NOT_ON_SHEET] * len(self.alike)
@@ -225,6 +229,7 @@ class _Alike:
         looked = last(self.reaches[name].most)
         in_stall = (looked > stalled) & (looked < inf)
         seen, looked = seen.but(in_stall, told), np.where(in_stall, inf, looked)
+        seen = seen.not_before(self._wet)
         bases = self.trace.bases(self.layers.soonest(self.begun), seen.at)
         return _observed(_column(seen, bases, stalled), told, looked)
 
@@ -244,7 +249,8 @@ class _Alike:
         reach = self.reaches.get("recoat_opens")
         if reach is None:
             return {"recoat_opens": opening, "recoat_closes": closing}
-        latest = _until(layers.last(self.seen["recoat_opens"].latest), self.course.stalled)
+        latest = np.maximum(layers.last(self.seen["recoat_opens"].latest), self._wet)
+        latest = _until(latest, self.course.stalled)
         sides = Sides(layers, reach, closes, wall)
         begins, ends = sides.sure(latest, shut.earliest, self.sure)
         begins = np.where(self._doubted, inf, begins).tolist()

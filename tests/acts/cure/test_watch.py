@@ -88,13 +88,13 @@ def test_carried_to_a_warmer_bay() -> None:
 
 
 def test_carried_into_the_cold_it_stalls() -> None:
-    """At 4 °C, under its floor, nothing later is promised but that the window shuts."""
+    """At 4 °C, under its floor, nothing later is promised."""
     layup = ready()
     row = finding.layup(layup)
     change_layup(row, bay="BARN", moved_at=NOW + 30 * MIN, now=NOW + H, hand=HAND)
     found = look(layup, NOW + 20 * H).milestones
     assert (found.recoat_opens.at, found.recoat_opens.why) == (None, "cold-stalled")
-    assert NOW + 20 * H < found.recoat_closes.at < NOW + 5 * DAY
+    assert (found.recoat_closes.at, found.recoat_closes.why) == (None, "in-trouble")
     told = look(layup, NOW + 20 * H)
     assert "cold_stalled" in told.state
     assert told.next.action == "heat"
