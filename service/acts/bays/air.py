@@ -75,7 +75,7 @@ class Taken:
 
     Attributes:
         basis: `measured` for `FRESH_S` after a reading, whose temperature it then has, and between
-            two readings within the bay's gap. Later the air goes towards the pattern: `assumed`.
+            two readings within the bay's gap. Later the air follows the pattern: `assumed`.
         read: the last reading within the gap.
     """
 

@@ -35,13 +35,16 @@ def bond(below: Watched, row: Layup, at: int) -> Bond:
     sanded = [each.at for each in seen if each.kind == "sanded"]
     hard_from = handing_over.hard_from(layer.sheet.barcol_min, below.row.product.chemistry)
     touch = layups.touch(seen, hard_from)
+    structural = row.job.structural != "no"
     steps = recoat.prepare(layer.surface, stand, layer.cover).steps
+    if stand == "open" and recoat.needs_touch(below.found, felt=touch.felt, structural=structural):
+        steps = (*steps, recoat.TOUCH)
     if stand == "touch" and touch.felt:
         steps = ()
     found = compatibility.on_top(
         row.product.chemistry,
         below.row.product.chemistry,
-        structural=row.job.structural != "no",
+        structural=structural,
         tacky=below.found["sandable"].why == "tacky-surface" and not sanded,
     )
     return Bond(

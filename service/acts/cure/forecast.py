@@ -7,14 +7,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import inf
 
-from ...core.cure import milestones, stall
+from ...core.cure import stall
 from ...core.cure.clocks import Doubt
 from ...core.cure.forecast import Forecast, PotForecast, forecasts
-from ...core.cure.looks import UNLIKELY
 from ...core.cure.night import ColdAhead, colds_ahead
 from ...store.cure.layup_records import LayupRecord
 from ..bays import air
-from .gather import Gathered, said_again
+from .gather import Gathered
 
 ODD = (0.5, 2.0)
 """Outside these shares of its forecast time a gel is suspect (common practice, no source)."""
@@ -73,8 +72,8 @@ def _run_on(outlook: Outlook) -> Gathered | None:
     floor = laid.layer.sheet.cure_min
     if stalled is None or floor is None:
         return None
-    doubted = is_doubted(outlook.forecast, laid)
-    ended = stall.ended_by(stalled, laid.touch.checks, laid.trace, floor, doubted=doubted)
+    doubted, checks = outlook.forecast.doubted, laid.touch.checks
+    ended = stall.ended_by(stalled, checks, laid.trace, floor, doubted=doubted)
     if ended is None:
         return None
     words = () if ended <= stalled else (_RUNS_ON,)
@@ -82,14 +81,9 @@ def _run_on(outlook: Outlook) -> Gathered | None:
     return replace(laid, layer=replace(laid.layer, sheet=sheet), flags=laid.flags + words)
 
 
-def is_doubted(told: Forecast, laid: Gathered) -> bool:
-    """Whether its looks are such that they must be said again before anything goes by them."""
-    return told.looked < UNLIKELY and not laid.layer.said_again
-
-
 def odd_looks(record: LayupRecord, told: Forecast) -> tuple[str, ...]:
     """A word on looks that a layup like this gives less often than once in a thousand."""
-    if told.looked >= UNLIKELY or said_again(record) or not record.seen:
+    if not told.doubted or not record.seen:
         return ()
     return (
         "By the clock, fewer than 1 layup in 1000 looks like this. If the look was of another "
@@ -106,8 +100,7 @@ def odd_gels(record: LayupRecord, pots: Sequence[PotForecast]) -> tuple[str, ...
 
 def _odd_gel(name: str, pot: PotForecast) -> tuple[str, ...]:
     on_part, in_cup = pot.pot.gelled_at, pot.pot.cup_gelled_at
-    told = milestones.on_part(pot.told_gel, pot.told_film)
-    seen, gel = (in_cup, pot.told_gel) if on_part is None else (on_part, told)
+    seen, gel = (in_cup, pot.told_gel) if on_part is None else (on_part, pot.told_part)
     if seen is None or gel.at is None:
         return ()
     low, high = ODD

@@ -87,9 +87,9 @@ def _tested_later(record: LayupRecord) -> list[int]:
 
 
 def said_again(record: LayupRecord) -> bool:
-    """Whether a hand said its last word on it twice: how far it is, or that it is wet."""
+    """Whether a hand said twice how far it is, as its last word on it."""
     kinds = [seen.kind for seen in record.seen if seen.kind in (*SET, "not_gelled")]
-    return len(kinds) > 1 and kinds[-1] == kinds[-2]
+    return len(kinds) > 1 and kinds[-1] == kinds[-2] != "not_gelled"
 
 
 def _pot(pot: Batch, record: LayupRecord, sheet: CureSheet, law: GelLaw, touch: Touch) -> LaidPot:
@@ -105,7 +105,9 @@ def _pot(pot: Batch, record: LayupRecord, sheet: CureSheet, law: GelLaw, touch: 
         gelled_at=_gelled_at(record.seen, pot.mixed_at),
         wet_at=_wet_at(record.seen, touch),
         cup_gelled_at=_gelled_at(looks, pot.mixed_at),
-        cup_wet_at=max((float(o.at) for o in looks if o.kind == "not_gelled"), default=None),
+        cup_wet_at=max(_wet_looks(looks), default=None),
+        wet_before=_before_last(_wet_looks(record.seen)),
+        cup_wet_before=_before_last(_wet_looks(looks)),
     )
 
 
@@ -114,7 +116,19 @@ def _unmixed(record: LayupRecord, sheet: CureSheet, law: GelLaw, touch: Touch) -
     row, started = record.row, record.started
     percent = _effective(row.stated_percent_ppm, row.catalyst, sheet)
     gelled_at, wet_at = _gelled_at(record.seen, started), _wet_at(record.seen, touch)
-    return LaidPot(percent, law.belief(), started, gelled_at=gelled_at, wet_at=wet_at)
+    before = _before_last(_wet_looks(record.seen))
+    return LaidPot(
+        percent, law.belief(), started, gelled_at=gelled_at, wet_at=wet_at, wet_before=before
+    )
+
+
+def _wet_looks(looks: Sequence[LayupObservation | BatchObservation]) -> list[float]:
+    """When hands found it wet, in the order of time; epoch s."""
+    return sorted(float(look.at) for look in looks if look.kind == "not_gelled")
+
+
+def _before_last(moments: Sequence[float]) -> float | None:
+    return moments[-2] if len(moments) > 1 else None
 
 
 def _gelled_at(looks: Sequence[LayupObservation | BatchObservation], mixed_at: int) -> float | None:

@@ -7,6 +7,7 @@ from decimal import Decimal
 from ...core.amounts import hours
 from ...core.amounts.sentences import at_least, heat
 from ...core.bays import dew_point, heating
+from ...core.cure import recoat
 from ...core.products.cure_sheet import PERCENT_NEVER_OVER, CureSheet
 from ...core.words import Text, say
 from ...store import bays
@@ -16,6 +17,8 @@ from ...store.cure.pots import Batch
 from ..bays import air
 from ..yard import moments
 from . import bonding, watch
+
+_UNTOUCHED = "Nobody has touched it with a glove: its window is a forecast. Touch it first."
 
 
 def on_face(row: Layup, sheet: CureSheet, place: Bay) -> list[Text]:
@@ -83,7 +86,9 @@ def on_bond(below: Layup, row: Layup) -> list[Text]:
     bond = bonding.bond(stood, row, row.applied_at)
     words: list[Text] = []
     if bond.steps:
-        words.append(f"Layup {below.id} needed this first: {', then '.join(bond.steps)}.")
+        untouched = f" {_UNTOUCHED}" if recoat.TOUCH in bond.steps else ""
+        steps = ", then ".join(bond.steps)
+        words.append(f"Layup {below.id} needed this first: {steps}.{untouched}")
     if bond.warning is not None:
         words.append(bond.warning)
     return words

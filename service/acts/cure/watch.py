@@ -28,7 +28,7 @@ from ...store.cure.layups import Layup, LayupObservation
 from ..bays import air
 from ..yard import moments
 from . import laid_late, lies_on
-from .forecast import Outlook, is_doubted, odd_gels, odd_looks, outlooks
+from .forecast import Outlook, odd_gels, odd_looks, outlooks
 from .gather import Gathered, gather
 
 _LAID_LATE = "is of a pot that must have gelled before it was laid"
@@ -175,7 +175,7 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
     laid, told = outlook.laid, outlook.forecast
     record, layer, touch = laid.record, laid.layer, laid.touch
     found = by_hand(told.found, touch)
-    if is_doubted(told, laid) and _is_too_early(outlook):
+    if told.doubted and _is_too_early(outlook):
         found, touch = _doubting(outlook, found)
     shown = signs.signs(layer, found, told.stalled, touch, now, told.pots)
     bare = shown
@@ -246,8 +246,9 @@ def _doubting(outlook: Outlook, found: dict[str, Milestone]) -> tuple[dict[str, 
     """
     layer, touch = outlook.laid.layer, outlook.laid.touch
     bare = milestones(layer.refitted(layer.law), outlook.laid.trace, outlook.doubt)
-    opens, closes = bare["recoat_opens"], found["recoat_closes"]
-    unsure = {"recoat_opens": replace(opens, sure=None), "recoat_closes": closes}
+    wet = max((pot.wet_at for pot in layer.pots if pot.wet_at is not None), default=-inf)
+    opens = replace(bare["recoat_opens"].not_before(wet), sure=None)
+    unsure = {"recoat_opens": opens, "recoat_closes": found["recoat_closes"]}
     still = Touch(
         not_gelled=touch.not_gelled,
         scraped_off=touch.scraped_off,

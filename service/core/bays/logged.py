@@ -15,6 +15,7 @@ from datetime import date, datetime
 from itertools import pairwise
 from math import sqrt
 from statistics import fmean
+from typing import ClassVar
 from zoneinfo import ZoneInfo
 
 from .. import arrays as np
@@ -30,6 +31,8 @@ LEAST_HOURS = 18
 @dataclass(frozen=True)
 class LoggedPattern:
     """The temperature of a bay by the local hour, K; hour 0 first."""
+
+    is_logged: ClassVar[bool] = True
 
     hours: tuple[float, ...]
     zone: ZoneInfo

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 from itertools import pairwise
+from typing import ClassVar
 from zoneinfo import ZoneInfo
 
 from .. import arrays as np
@@ -46,6 +47,8 @@ class BayPatterns:
 
     The oldest also holds before its moment: nothing better is known of that time.
     """
+
+    is_logged: ClassVar[bool] = False
 
     since: Sequence[tuple[float, Pattern]]
     zone: ZoneInfo

@@ -1,8 +1,10 @@
 """The temperature around a layup: readings where there are any, the bay's pattern elsewhere.
 
 A trace is piecewise linear. Between two readings it is straight. Across a gap longer than the
-bay's limit, and after the last reading, it goes straight to the bay's pattern and follows that
-until the next reading.
+bay's limit, and after the last reading, it follows the bay's pattern until the next reading. Within
+that limit it goes straight to a pattern that a hand told. Along one that the bay's own log tells by
+the hour, what the reading was warmer or colder fades: a heater that goes on by the log is seen at
+once.
 """
 
 from __future__ import annotations
@@ -12,7 +14,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import inf
-from typing import Any, Literal, Protocol, cast
+from typing import Any, ClassVar, Literal, Protocol, cast
 
 from .. import arrays as np
 from ..arrays import Flags, Floats
@@ -23,7 +25,13 @@ DAY_S = 86_400
 
 
 class Pattern(Protocol):
-    """What a bay is taken to be where nobody measured it; moments in epoch s, temperatures in K."""
+    """What a bay is taken to be where nobody measured it; moments in epoch s, temperatures in K.
+
+    Attributes:
+        is_logged: whether a log tells it, hour by hour.
+    """
+
+    is_logged: ClassVar[bool]
 
     def at(self, moment: float) -> float:
         """The temperature at a moment."""
@@ -264,19 +272,26 @@ def temperature_at(
         return patterns.at(moment)
     t, T = moments[after - 1], temperatures[after - 1]
     if after < len(moments) and moments[after] - t <= gap_max:
-        until, target = moments[after], temperatures[after]
-    else:
-        until, target = t + gap_max, patterns.at(t + gap_max)
-    return T + (moment - t) / (until - t) * (target - T)
+        return _straight(t, T, moments[after], temperatures[after], moment)
+    if patterns.is_logged:
+        return patterns.at(moment) + (T - patterns.at(t)) * (1 - (moment - t) / gap_max)
+    return _straight(t, T, t + gap_max, patterns.at(t + gap_max), moment)
+
+
+def _straight(t: float, T: float, then: float, other: float, moment: float) -> float:
+    return T + (moment - t) / (then - t) * (other - T)
 
 
 def _onto_pattern(t: float, T: float, patterns: Pattern, until: float, gap_max: float) -> Trace:
-    """From a last reading straight to the pattern within `gap_max`, then along it to `until`."""
+    """From a last reading to the pattern within `gap_max`, then along it to `until`."""
     met = t + gap_max
-    target = patterns.at(met)
+    if patterns.is_logged:
+        along = crossed_at(_assumed(*patterns.steps(t, until)), met)
+        left = np.clip((met - along.t) / gap_max, 0.0, 1.0)
+        return replace(along, T=along.T + (T - along.T[0]) * left)
     if met >= until:
-        share = (until - t) / gap_max
-        return _assumed(np.array([t, until]), np.array([T, T + share * (target - T)]))
+        end = _straight(t, T, met, patterns.at(met), until)
+        return _assumed(np.array([t, until]), np.array([T, end]))
     after_t, after_T = patterns.steps(met, until)
     return _assumed(np.concatenate([[t], after_t]), np.concatenate([[T], after_T]))
 

@@ -29,7 +29,16 @@ from ..products.cure_sheet import StageTime
 from ..products.mixture import WEIGHTS, deviation, deviations, nodes, normal, root
 from .clocks import Clocks, Doubt, Running, running
 from .layers import Layers
-from .looks import OF_GEL, Weighed, clock_of_points, later_sd, looked_at, weigh
+from .looks import (
+    FILM_AFTER_CUP,
+    FILM_U,
+    OF_GEL,
+    Weighed,
+    clock_of_points,
+    later_sd,
+    looked_at,
+    weigh,
+)
 
 NEAR = 2e-7
 """A moment is found once its chance is this near, in standard deviations: within a second."""
@@ -49,6 +58,10 @@ class Edges:
     def by(self, of_layer: Callable[[Floats], Floats]) -> Edges:
         """The band of each layer, from that of each pot."""
         return Edges(of_layer(self.earliest), of_layer(self.at), of_layer(self.latest))
+
+    def not_before(self, moments: Floats) -> Edges:
+        """The same, but nowhere before some moments, epoch s."""
+        return self.by(lambda edge: np.maximum(edge, moments))
 
     def but(self, where: Flags, other: Edges) -> Edges:
         """The same, but the other's where it is said."""
@@ -202,6 +215,18 @@ class Chances:
         ages = np.array([self.layers.of_film(E) for E in self.layers.E])
         wet, gelled = self._look("wet_on_part", -inf), self._look("on_part", inf)
         return self._gel(("film",), ages, "dosed", wet, gelled)
+
+    def film_by_cup(self) -> Reach:
+        """How each pot gels in a film before any look, where the sheet times the cup's gel alone.
+
+        A film is cooler than a cup, so it gels later.
+        """
+        mean = self._means("gel") + FILM_AFTER_CUP
+        sd = np.broadcast_to(np.hypot(self.layers.column("gel_u"), FILM_U), mean.shape)
+        ages = np.log([self.layers.law.time] * 2)
+        wet, gelled = np.full_like(self.layers.started, -inf), np.full_like(sd[0], inf)
+        clocks, since = self.clocks.pausing, self.layers.started
+        return self._reach((), clocks, since, ages, mean, sd, wet, gelled)
 
     def stage(self, name: str, stage: StageTime) -> Reach:
         """How each pot reaches a stage after gel, from the end of application."""

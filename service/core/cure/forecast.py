@@ -36,6 +36,8 @@ class PotForecast:
 
     Attributes:
         told_gel, told_film: the same before anybody looked.
+        told_part: when it was to gel on the part, known only once somebody looked: `told_film`, or
+            by the cup's time where the sheet times no film.
     """
 
     pot: LaidPot
@@ -43,6 +45,7 @@ class PotForecast:
     film: Milestone
     told_gel: Milestone = NOT_ON_SHEET
     told_film: Milestone = NOT_ON_SHEET
+    told_part: Milestone = NOT_ON_SHEET
 
     @property
     def on_part(self) -> Milestone:
@@ -61,20 +64,23 @@ class PotForecast:
     def lateness(self, wet_at: float | None) -> Literal["late", "suspect"] | None:
         """Whether the pot is late to gel, or suspect, by when it was last found wet.
 
-        Late: wet after its latest gel time. Suspect: wet after `SUSPECT_TIMES` that time from its
-        mixing.
+        Late: wet after its latest gel time, on the part that of a film. Suspect: wet after
+        `SUSPECT_TIMES` that time from its mixing.
 
         Args:
             wet_at: when the part was last found wet, epoch s; the cup's own look counts as well.
         """
-        told = on_part(self.told_gel, self.told_film)
-        looks = ((wet_at, told), (self.pot.cup_wet_at, self.told_gel))
+        return None if self.seen else self.still_late(wet_at)
+
+    def still_late(self, wet_at: float | None) -> Literal["late", "suspect"] | None:
+        """As `lateness`, whatever gel was felt later."""
+        looks = ((wet_at, self.told_part), (self.pot.cup_wet_at, self.told_gel))
         late = [
             (at - self.pot.mixed_at) / (gel.latest - self.pot.mixed_at)
             for at, gel in looks
             if at is not None and gel.latest is not None and at >= gel.latest
         ]
-        if self.seen or not late:
+        if not late:
             return None
         return "suspect" if max(late) >= SUSPECT_TIMES else "late"
 
@@ -87,14 +93,14 @@ class Forecast:
         found: its milestones by name. stalled: when it has been too cold for too long before it
             was hard, or None. hard: when it is hard, infinite if never.
         pots: the gel of each of its pots, in their order.
-        looked: the chance of all that hands saw of it together; 1 where nobody looked.
+        doubted: whether what hands saw of it is so unlikely that it must be said again.
     """
 
     found: dict[str, Milestone]
     stalled: float | None
     hard: float
     pots: tuple[PotForecast, ...]
-    looked: float = 1.0
+    doubted: bool = False
 
 
 def forecasts(layers: Sequence[Layer], trace: Trace, doubt: Doubt) -> list[Forecast]:
@@ -123,7 +129,7 @@ class _Alike:
         self.course = Course(self.layers, trace)
         self.begun = np.maximum(self.layers.started, trace.start)
         self.reaches = self._reaches(self.chances)
-        self.told = self._edges(self._reaches(told))
+        self.told = self._edges(self._reaches(told) | self._by_cup(told))
         self.seen = self.told if self.chances.weighed is None else self._edges(self.reaches)
 
     def forecasts(self) -> list[Forecast]:
@@ -132,14 +138,14 @@ class _Alike:
         columns = {name: self._stage(name) for name in ("sandable", "full_cure")}
         columns |= self._window()
         stalled, hard = self.course.stalled.tolist(), self.course.hard.tolist()
-        looked = self._looked().tolist()
+        doubted = self._doubted.tolist()
         answers, place = [], 0
         for k, layer in enumerate(self.alike):
             own = tuple(pots[place : place + len(layer.pots)])
             place += len(own)
             found = _found(layer, own, {name: column[k] for name, column in columns.items()})
             cold = None if stalled[k] == inf else stalled[k]
-            answers.append(Forecast(found, cold, hard[k], own, looked[k]))
+            answers.append(Forecast(found, cold, hard[k], own, doubted[k]))
         return answers
 
     @property
@@ -150,12 +156,11 @@ class _Alike:
             return np.zeros(len(self.alike), bool)
         return np.logical_or.reduceat(weighed.doubted, self.layers.first)
 
-    def _looked(self) -> Floats:
-        """For each layer, the chance of all that hands saw of its least likely pot."""
-        weighed = self.chances.weighed
-        if weighed is None:
-            return np.ones(len(self.alike))
-        return self.layers.soonest(weighed.chance)
+    @property
+    def _wet(self) -> Floats:
+        """For each layer, when a hand last found it wet; minus infinity where nobody did."""
+        at = self.layers.column("wet_on_part")
+        return self.layers.last(np.where(np.isnan(at), -inf, at))
 
     def _reaches(self, chances: Chances) -> dict[str, Reach]:
         """How each pot gels, and reaches the stages that pause in the cold."""
@@ -168,6 +173,12 @@ class _Alike:
         return found | {
             name: chances.stage(name, each) for name, each in stages if each is not None
         }
+
+    def _by_cup(self, told: Chances) -> dict[str, Reach]:
+        """How each pot was to gel on the part by its cup's time; only a look asks for it."""
+        if self.chances.weighed is None or self.layers.sheet.film_gel is not None:
+            return {}
+        return {} if isnan(self.layers.law.time) else {"by_cup": told.film_by_cup()}
 
     def _edges(self, reaches: dict[str, Reach]) -> dict[str, Edges]:
         """The band of each pot in all of these: found together, that is far quicker."""
@@ -186,24 +197,30 @@ class _Alike:
         pots = [pot for layer in self.alike for pot in layer.pots]
         gels, told = self._gel("gel")
         films, told_films = self._gel("film")
-        return list(map(PotForecast, pots, gels, films, told, told_films))
+        parts = self._before("by_cup") if "by_cup" in self.told else told_films
+        return list(map(PotForecast, pots, gels, films, told, told_films, parts))
 
     def _gel(self, name: str) -> tuple[list[Milestone], list[Milestone]]:
         """The gel of each pot in its cup or in a film; and the same before any look."""
         if name not in self.reaches:
             none = [NOT_ON_SHEET] * len(self.begun)
             return none, none
-        told, seen, most = self.told[name], self.seen[name], self.reaches[name].most
-        stalled = self.course.stalled_each
-        before = _column(told, self.trace.bases(self.begun, told.at), stalled)
-        found = _column(seen, self.trace.bases(self.begun, seen.at), stalled)
-        noted = zip(_observed(found, told, most, _AT_MOST), most.tolist(), strict=True)
-        return [_seen_anyway(each, at) for each, at in noted], before
+        seen, most = self.seen[name], self.reaches[name].most
+        bases = self.trace.bases(self.begun, seen.at)
+        found = _column(seen, bases, self.course.stalled_each)
+        noted = zip(_observed(found, self.told[name], most, _AT_MOST), most.tolist(), strict=True)
+        return [_seen_anyway(each, at) for each, at in noted], self._before(name)
+
+    def _before(self, name: str) -> list[Milestone]:
+        """When each pot was to reach a gel before any look."""
+        told = self.told[name]
+        return _column(told, self.trace.bases(self.begun, told.at), self.course.stalled_each)
 
     def _stage(self, name: str) -> list[Milestone]:
         """A stage after gel, for each layer: when its last pot reaches it.
 
-        What a hand finds in a stall brackets nothing: it may be stiff from the cold alone.
+        What a hand finds in a stall brackets nothing: it may be stiff from the cold alone. No
+        stage comes before a hand last found it wet.
         """
         if name not in self.reaches:
             return [NOT_ON_SHEET] * len(self.alike)
@@ -212,6 +229,7 @@ class _Alike:
         looked = last(self.reaches[name].most)
         in_stall = (looked > stalled) & (looked < inf)
         seen, looked = seen.but(in_stall, told), np.where(in_stall, inf, looked)
+        seen = seen.not_before(self._wet)
         bases = self.trace.bases(self.layers.soonest(self.begun), seen.at)
         return _observed(_column(seen, bases, stalled), told, looked)
 
@@ -231,7 +249,8 @@ class _Alike:
         reach = self.reaches.get("recoat_opens")
         if reach is None:
             return {"recoat_opens": opening, "recoat_closes": closing}
-        latest = _until(layers.last(self.seen["recoat_opens"].latest), self.course.stalled)
+        latest = np.maximum(layers.last(self.seen["recoat_opens"].latest), self._wet)
+        latest = _until(latest, self.course.stalled)
         sides = Sides(layers, reach, closes, wall)
         begins, ends = sides.sure(latest, shut.earliest, self.sure)
         begins = np.where(self._doubted, inf, begins).tolist()

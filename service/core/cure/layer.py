@@ -28,7 +28,8 @@ class LaidPot:
             thickened.
         gelled_at: when a hand saw it gelled on the part. wet_at: when a hand last found it wet
             there, if no later word says that it has set. cup_gelled_at, cup_wet_at: the same for
-            the rest in its cup. Epoch s; None if nobody looked.
+            the rest in its cup. wet_before, cup_wet_before: the look before that which found it
+            wet, if there was one. Epoch s; None if nobody looked.
     """
 
     percent: float | None
@@ -40,6 +41,8 @@ class LaidPot:
     wet_at: float | None = None
     cup_gelled_at: float | None = None
     cup_wet_at: float | None = None
+    wet_before: float | None = None
+    cup_wet_before: float | None = None
 
 
 @dataclass(frozen=True)
@@ -53,7 +56,7 @@ class Layer:
         opened_at: when a glove first came away clean. hard_at: when a hand first found it hard.
             green_at: when a hand last found that solvent makes it tacky. Epoch s; None if nobody
             did. shut_at: when one found that it no longer bonds. said_again: whether a hand said
-            its last word twice.
+            its last word twice, if that is no 'not gelled'.
     """
 
     sheet: CureSheet

@@ -40,6 +40,8 @@ class _Row(NamedTuple):
     wet_in_cup: float
     on_part: float
     wet_on_part: float
+    wet_in_cup_before: float
+    wet_on_part_before: float
     opened: float
     hard: float
     green: float
@@ -171,6 +173,7 @@ def _row(layer: Layer, pot: LaidPot, alike: int) -> _Row:
     return _Row(
         pot.mixed_at, max(layer.finished, pot.mixed_at),
         _seen(pot.cup_gelled_at), _seen(pot.cup_wet_at), _seen(pot.gelled_at), _seen(pot.wet_at),
+        _seen(pot.cup_wet_before), _seen(pot.wet_before),
         _seen(layer.opened_at), _seen(layer.hard_at), _seen(layer.green_at), _seen(layer.shut_at),
         float(layer.said_again),
         gel_low, gel_high, gel_u,

@@ -101,8 +101,37 @@ def weigh(layers: Layers, clocks: Running) -> Weighed:
     before = np.repeat(nodes().weight, len(at))[:, None] * share
     agreed = _agreed(layers, clocks, S, np.repeat(M, len(at), axis=0))
     chance = np.asarray((before * prod(agreed.values())).sum(axis=0))
-    doubted = (chance < UNLIKELY) & (layers.column("said_again") == 0)
-    return Weighed(S, np.broadcast_to(before, S.shape), doubted, agreed)
+    wet, earlier = (
+        (before * still).sum(axis=0)
+        for still in _still_wet(layers, clocks, S, np.repeat(M, len(at), axis=0))
+    )
+    return Weighed(
+        S, np.broadcast_to(before, S.shape), _doubted(layers, chance, wet, earlier), agreed
+    )
+
+
+def _doubted(layers: Layers, chance: Floats, wet: Floats, earlier: Floats) -> Flags:
+    """For each pot, whether its looks are too unlikely, and the unlikely one was not said again.
+
+    Only a second 'not gelled' says an unlikely one again.
+
+    Args:
+        chance: of all looks together. wet, earlier: of the last 'not gelled' alone, and of the one
+            before it.
+    """
+    wet_again = earlier < UNLIKELY
+    by_wet = (wet < UNLIKELY) & ~wet_again
+    by_others = chance < UNLIKELY * np.where(wet < UNLIKELY, wet, 1.0)
+    return np.asarray(by_wet | (by_others & (layers.column("said_again") == 0)))
+
+
+def _still_wet(layers: Layers, clocks: Running, S: Floats, M: Floats) -> Iterator[Floats]:
+    """At each point, the chance of the last 'not gelled' alone, and of the one before it."""
+    gels = [look for look in _looks(layers, clocks, S, M) if look.stage in ("gel", "film")]
+    gels = [look for look in gels if not np.isnan(look.ages).any()]
+    for before in ("", "_before"):
+        still = [1 - _by(layers, look, f"{look.not_yet}{before}", 0.0) for look in gels]
+        yield np.asarray(prod(still, start=np.ones_like(S)))
 
 
 def _density(z: Floats) -> Floats:

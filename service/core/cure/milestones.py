@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..bays.temperature import Basis
 
@@ -34,6 +34,20 @@ class Milestone:
     computed: float | None = None
     note: str | None = None
     sure: float | None = None
+
+    def not_before(self, moment: float) -> Milestone:
+        """The same, but nowhere before a moment, epoch s."""
+
+        def later(edge: float | None) -> float | None:
+            return None if edge is None else max(edge, moment)
+
+        return replace(
+            self,
+            at=later(self.at),
+            earliest=later(self.earliest),
+            latest=later(self.latest),
+            sure=later(self.sure),
+        )
 
     def reached(self, now: float) -> bool:
         """Whether it is surely reached at `now` (epoch s), by the late edge of its band."""

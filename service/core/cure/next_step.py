@@ -163,7 +163,7 @@ def _coat(layer: Layer, found: dict[str, Milestone], structural: bool, touch: To
     held = recoat.window(found)
     closes = None if held is None else held[1]
     first = _first_off(layer, touch)
-    if not touch.felt and structural and found["recoat_opens"].basis != "measured":
+    if recoat.needs_touch(found, felt=touch.felt, structural=structural):
         return NextStep(
             "touch",
             f"{first}The window is a forecast: touch it with a glove. If nothing transfers, the "

@@ -132,6 +132,15 @@ def stand(found: Mapping[str, Milestone], now: float) -> Stand:
     return "past" if ends is not None and now >= ends else "before"
 
 
+def needs_touch(found: Mapping[str, Milestone], *, felt: bool, structural: bool) -> bool:
+    """Whether a hand must touch a layer inside its window: structural work goes by no forecast.
+
+    Args:
+        felt: whether a hand found that it can be covered.
+    """
+    return structural and not felt and found["recoat_opens"].basis != "measured"
+
+
 def _shown_end(held: tuple[float, float]) -> float:
     """The end of a window as screens show it, so that its state and its hour turn together."""
     opens, closes = held
@@ -155,6 +164,7 @@ class Preparation:
     cautions: tuple[str, ...] = ()
 
 
+TOUCH = "touch"
 _CONFIRM = "confirm that it is hard below the tack"
 _WASH = "wash with water and a pad, dry"
 _ABRADE = "abrade to an even dull surface, remove the dust"

@@ -49,7 +49,7 @@ def signs(
     done = touch.finished is not None and touch.finished <= now
     if done or touch.scraped_off is not None:
         return ("finished",)
-    shown = _gel_signs(pots, on_part(found["gel"], found["film"]), touch, now)
+    shown = _gel_signs(pots, on_part(found["gel"], found["film"]), touch, now, stalled)
     if stalled is not None and stalled <= now:
         shown = [sign for sign in shown if sign not in ("wet", "gelling")] + ["cold_stalled"]
     if touch.ended is not None and not touch.is_set:
@@ -81,9 +81,15 @@ def _surface_signs(
     return shown
 
 
-def _gel_signs(pots: Sequence[PotForecast], gel: Milestone, touch: Touch, now: float) -> list[Sign]:
+def _gel_signs(
+    pots: Sequence[PotForecast], gel: Milestone, touch: Touch, now: float, stalled: float | None
+) -> list[Sign]:
     # One late pot makes the whole part late: nobody said which pot the wet spot belongs to.
-    found = {pot.lateness(touch.not_gelled) for pot in pots}
+    # A gel that was felt in a stall does not end that: it may be stiff from the cold alone.
+    stiff = stalled is not None and touch.gelled is not None and touch.gelled >= stalled
+    found = {
+        pot.still_late(pot.pot.wet_at) if stiff else pot.lateness(touch.not_gelled) for pot in pots
+    }
     if "suspect" in found:
         return ["wet", "late", "suspect"]
     if "late" in found or touch.relapsed:

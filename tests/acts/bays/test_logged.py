@@ -145,3 +145,20 @@ def test_a_layup_goes_by_the_log() -> None:
     )
     assert by_hand.at - NOW == pytest.approx(2 * H, rel=0.01)
     assert 2.5 * H < told.at - NOW < 3.5 * H
+
+
+def test_a_heater_that_goes_on_by_the_log_is_seen_before_anybody_reads_it() -> None:
+    """20 °C from 07:00 to 19:00, else 12; read 12 at 06:50, laid at 06:57: it gels at 20 °C.
+
+    By hand: 20 min at 20 °C, and 3 min at 12 °C are 1.75 of them, so 21.25 min.
+    """
+    loft()
+    readings = [
+        {"at": at, "temperature": yard.heat(f"{20 if 7 <= at % DAY // H < 19 else 12} degC")}
+        for at in range(MIDNIGHT - 31 * DAY, MIDNIGHT + 7 * H, H // 2)
+    ]
+    last = {"at": MIDNIGHT + 6 * H + 50 * 60, "temperature": yard.heat("12 degC")}
+    then = MIDNIGHT + 6 * H + 57 * 60
+    read_bay.read_bay(bay="LOFT", readings=[*readings, last], now=then, hand=HAND)
+    told = yard.laid(product="LAM", catalyst_percent=Decimal(2), bay="LOFT", now=then)
+    assert told.milestones.gel.at - then == pytest.approx(21.25 * 60, abs=30)

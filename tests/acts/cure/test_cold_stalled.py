@@ -131,6 +131,15 @@ def test_a_glove_in_a_stall_shows_no_earlier_opening(until: str, opens: float | 
     assert before.at < NOW + 5 * H
 
 
+@pytest.mark.parametrize(("hours", "suspect"), [(10, False), (16, True)])
+def test_a_gel_felt_in_a_stall_does_not_end_suspicion(hours: float, suspect: bool) -> None:
+    """Wet at 1.7 h, over twice its latest; in the cold from 2.5 h on, it stalls at 14.5."""
+    yard.add(bays=[makers.bay("COOL", "20 degC", "4 degC", day_until="12:15")])
+    layup = laid("COOL")
+    assert "suspect" in felt(layup, "not_gelled", 1.7).state
+    assert ("suspect" in felt(layup, "gelled", hours).state) is suspect
+
+
 def test_found_wet_after_the_check_it_is_stalled_again() -> None:
     """The latest word counts."""
     layup = laid()

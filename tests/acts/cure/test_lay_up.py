@@ -13,6 +13,7 @@ from cureyard_service.acts.cure.change_layup import change_layup
 from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.jobs import job as open_job
+from cureyard_service.acts.jobs import usage
 from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.yard import finding
@@ -303,6 +304,46 @@ def test_covering_outside_the_window_says_what_it_wanted(hours: float, wanted: s
     words = below(0, over=lower.id).warnings
     assert any(word.startswith(f"Layup {lower.id} needed this first") and wanted in word
                for word in words)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("job", "kind", "warned"),
+    [
+        ("S-1", None, True),
+        ("S-1", "gelled", True),
+        ("S-1", "no_transfer", False),
+        ("S-1", "sanded", False),
+        ("D-7", None, False),
+    ],
+)
+def test_structure_on_a_window_that_nobody_touched_is_warned(
+    job: str, kind: str | None, warned: bool
+) -> None:
+    """Six hours old in an unread bay: its window is a forecast, and the next step was to touch."""
+    lower = below(6, job=job)
+    if kind is not None:
+        at = int(NOW - H)
+        observe_layup(finding.layup(lower.id), kind=kind, at=at, now=NOW, hand=HAND)
+    assert (shown(lower).next.action == "touch") is warned
+    upper = below(0, over=lower.id, job=job)
+    found = [word for word in upper.warnings if "Nobody has touched it" in str(word)]
+    assert [word.startswith(f"Layup {lower.id} needed this first: touch.") for word in found] == (
+        [True] * warned
+    )
+    layups = usage.usage(finding.job(job), NOW).layups
+    (used,) = (each for each in layups if each.id == upper.id)
+    assert used.bond is not None
+    assert used.bond.wanted == ["touch"] * warned
+
+
+def test_structure_on_a_window_that_was_measured_is_not_warned() -> None:
+    """A logger ran all the while: the clock is no guess."""
+    lower = below(6, job="S-1")
+    readings = [
+        {"at": at, "temperature": yard.heat("20 degC")} for at in range(NOW - 7 * H, NOW + 1, H)
+    ]
+    read_bay.read_bay(bay="SHED", readings=readings, now=NOW, hand=HAND)
+    assert not any("touch" in str(word) for word in below(0, over=lower.id, job="S-1").warnings)
 
 
 def test_polyester_on_epoxy_is_a_stop_on_structure_and_a_caution_elsewhere() -> None:

@@ -194,6 +194,29 @@ def test_a_glove_that_is_clean_far_too_early_promises_nothing_until_it_is_said_a
     assert again.window is None or again.window.closes < before.earliest
 
 
+def test_what_was_wet_opens_no_sooner_whatever_is_said_later() -> None:
+    """Wet at 3 h is doubted. Gelled, once or twice, brings no opening before it, nor a window."""
+    layup = ready()
+    assert "suspect" in seen(layup, "not_gelled", 3).state
+    for hours in (4, 4.5):
+        told = seen(layup, "gelled", hours)
+        opens = told.milestones.recoat_opens
+        assert min(opens.earliest, opens.at, opens.latest) >= NOW + 3 * H
+        assert told.window is None
+        assert told.touch_window.opens >= NOW + 3 * H
+        assert any("note it again" in str(word) for word in told.warnings)
+
+
+def test_a_doubted_wet_look_counts_once_it_was_said_again() -> None:
+    """Wet at 3 h and at 3.2: then a gel leaves it believed, and all later times go by it."""
+    layup = ready()
+    for hours, kind in ((3, "not_gelled"), (3.2, "not_gelled"), (4, "gelled")):
+        told = seen(layup, kind, hours)
+    assert not any("note it again" in str(word) for word in told.warnings)
+    assert told.milestones.recoat_opens.earliest >= NOW + 3.2 * H
+    assert told.milestones.recoat_opens.at > NOW + 3.3 * H
+
+
 def test_wet_and_then_gelled_is_a_bracket() -> None:
     """Wet at 30 of 20 min and gelled at 34: the pot is slow, and all of it comes later."""
     layup, alone = ready(), ready()

@@ -329,7 +329,7 @@ def test_a_late_look_never_moves_a_closing_later() -> None:
         assert shut == pytest.approx(was, abs=1)
         assert getattr(found.gel, edge) == pytest.approx(getattr(before.gel, edge), abs=20)
     assert told.pots[0].state == "gelled"
-    assert any("may have gelled sooner" in word for word in told.warnings)
+    assert any("it may have gelled sooner" in word for word in told.warnings)
 
 
 def test_a_cup_that_gelled_fast_still_shuts_when_the_part_is_seen_late() -> None:
@@ -368,6 +368,22 @@ def test_the_part_is_judged_by_the_films_time() -> None:
     assert found.milestones.film.basis == "observed"
 
 
+@pytest.mark.parametrize("minutes", [26, 33, 40])
+def test_a_film_seen_wet_in_its_time_is_in_no_trouble(minutes: int) -> None:
+    """20 min in the cup, to 27 at the latest there: a film may be wet for 48.
+
+    It is left or touched, and keeps its window.
+    """
+    layup = ready()
+    told = seen(layup, "not_gelled", minutes)
+    assert not {"late", "suspect"} & set(told.state)
+    assert told.window is not None
+    assert told.warnings == []
+    assert told.do.words in ("leave until", "touch it: gelled?")
+    after = look(layup, NOW + 70 * MIN)
+    assert (after.do.words, after.next.action) == ("touch it: gelled?", "touch")
+
+
 def test_a_pots_cup_that_stays_wet_makes_its_pot_late() -> None:
     """The one whose cup was looked at, and so the layup; the other pot only waits."""
     yard.stocked()
@@ -380,7 +396,7 @@ def test_a_pots_cup_that_stays_wet_makes_its_pot_late() -> None:
     assert {"late", "suspect"} <= set(told.state)
     observe_pot(finding.batch(pots[1]), kind="gelled", at=at + H, now=at + H, hand=HAND)
     (word,) = look(layup, at + H).warnings
-    assert word.startswith(f"Pot {pots[1]} was seen gelled after ")
+    assert word.startswith(f"Pot {pots[1]} was seen gelled after 6.5 times")
 
 
 @pytest.mark.parametrize("hours", [36, 48])

@@ -107,12 +107,14 @@ def test_not_before_it_was_mixed_nor_in_time_to_come(books: Database, at: int) -
 
 
 def test_still_wet_when_it_should_have_gelled() -> None:
-    """Late past its latest; past twice that, suspect: probe it, do not cover it."""
+    """Late past a film's latest, some 52 min; past twice that, suspect: probe it, do not cover it.
+
+    By hand: the cup's 20 min × e^0.4, and √(0.139² + 0.25²) beside what 3 K of air may do.
+    """
     layup = laid()
-    latest = felt(layup, "not_gelled", now=NOW + MIN).milestones.gel.latest
-    assert felt(layup, "not_gelled", now=int(latest) + 9).state[:2] == ["wet", "late"]
-    twice = int(NOW + 2 * (latest - NOW)) + 9
-    told = felt(layup, "not_gelled", now=twice)
+    assert "late" not in felt(layup, "not_gelled", now=NOW + 47 * MIN).state
+    assert felt(layup, "not_gelled", now=NOW + 56 * MIN).state[:2] == ["wet", "late"]
+    told = felt(layup, "not_gelled", now=NOW + 112 * MIN)
     assert {"wet", "late", "suspect"} <= set(told.state)
     assert told.next.action == "probe"
     assert "do not cover" in told.next.text

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 import pytest
 from cureyard_service.core.bays import temperature
+from cureyard_service.core.bays.logged import LoggedPattern
 from cureyard_service.core.bays.pattern import BayPatterns, Pattern
 from cureyard_service.core.bays.temperature import Trace, temperature_at, trace_of
 from hypothesis import assume, given
@@ -135,6 +136,29 @@ def test_a_gap_that_ends_on_the_way_to_the_pattern_ends_there() -> None:
     assert night.at(30 * HOUR) == NIGHT
 
 
+OWN = LoggedPattern((kelvin(9),) * 7 + (kelvin(20),) * 12 + (kelvin(9),) * 5, UTC)
+"""By the bay's own log a heater runs from 07:00 to 19:00."""
+
+
+@pytest.mark.parametrize(
+    ("read", "celsius"),
+    [
+        (9, {6.9: 9, 7: 20, 8: 20, 9: 20, 19: 9}),
+        (5, {6.5: 5, 6.99: 6, 7.5: 18, 8: 19, 8.5: 20, 10: 20}),
+        (13, {7: 23, 7.5: 22, 8.5: 20}),
+    ],
+)
+def test_along_the_bay_s_own_log_a_reading_s_difference_fades(
+    read: float, celsius: dict[float, float]
+) -> None:
+    """Read half an hour before the heater goes on; in 2 h what it was off is gone."""
+    known = np.array([6.5 * HOUR]), np.array([kelvin(read)])
+    after = trace_of(*known, OWN, 6.5 * HOUR, 30 * HOUR, 7200)
+    for hour, expected in celsius.items():
+        assert after.at(hour * HOUR) == pytest.approx(kelvin(expected), abs=0.03), hour
+    assert after.basis(after.start, after.end) == "assumed"
+
+
 def test_without_readings_it_is_the_pattern_alone() -> None:
     """Nothing measured, nothing claimed."""
     pattern = lived([], [], 6, 20)
@@ -204,13 +228,14 @@ def test_a_cut_trace_is_the_same_trace(
     st.lists(st.floats(0, 40), min_size=8, max_size=8),
     st.one_of(st.integers(0, 47), st.floats(0, 47)),
     st.sampled_from([HOUR, 2 * HOUR, 6 * HOUR]),
+    st.sampled_from([bay(), OWN]),
 )
 def test_at_one_moment_it_is_as_in_the_trace(
-    hours: list[int], celsius: list[float], at: float, gap_max: float
+    hours: list[int], celsius: list[float], at: float, gap_max: float, law: temperature.Pattern
 ) -> None:
     """On a reading, between two, after the last, along the pattern and at its step."""
     read = [hour * HOUR for hour in hours], [kelvin(each) for each in celsius[: len(hours)]]
     moment = at * HOUR
-    around = trace_of(*read, bay(), moment - 1, moment + 1, gap_max)
-    found = temperature_at(*read, bay(), moment, gap_max)
+    around = trace_of(*read, law, moment - 1, moment + 1, gap_max)
+    found = temperature_at(*read, law, moment, gap_max)
     assert found == pytest.approx(around.at(moment), abs=1e-6)

@@ -119,7 +119,7 @@ def told(
     believed: Belief | None = None, law: gel_law.GelLaw = LAW, **looks: float,
 ) -> Chances:  # fmt: skip
     """The chances of a layer of one pot; looks are of its pot, or of the layer."""
-    of_pot = {k: v for k, v in looks.items() if k.endswith(("wet_at", "gelled_at"))}
+    of_pot = {k: v for k, v in looks.items() if k.endswith(("wet_at", "wet_before", "gelled_at"))}
     of_layer = {k: v for k, v in looks.items() if k not in of_pot}
     pot = replace(LaidPot(percent, believed or law.belief(), 0.0), **of_pot)
     laid = replace(Layer(sheet, law, (pot,), 0.0, "plain"), **of_layer)

@@ -137,6 +137,28 @@ def test_looks_against_the_clock_altogether_are_left_out() -> None:
     assert (edges(said.gel()) <= MIN).all()
 
 
+@pytest.mark.parametrize(
+    ("looks", "doubted"),
+    [
+        ({"wet_at": 50}, False),
+        ({"wet_at": 180}, True),
+        ({"wet_at": 180, "gelled_at": 240}, True),
+        ({"wet_at": 180, "wet_before": 10}, True),
+        ({"wet_at": 180, "wet_before": 175}, False),
+        ({"wet_at": 180, "wet_before": 175, "gelled_at": 240}, False),
+        ({"cup_wet_at": 80}, True),
+        ({"cup_wet_at": 80, "cup_wet_before": 75}, False),
+    ],
+)
+def test_an_unlikely_wet_look_is_doubted_until_it_was_said_twice(
+    looks: dict[str, float], doubted: bool
+) -> None:
+    """Of 25 min in a cup: a gel, or a look that was no news, does not say it again."""
+    said = told(STEADY, 1, **{name: at * MIN for name, at in looks.items()})
+    assert said.weighed is not None
+    assert said.weighed.doubted.tolist() == [doubted]
+
+
 def test_a_later_stage_is_unsurer_the_farther_its_gel_is_from_the_sheet_s() -> None:
     """0.12 beside it, and 0.144 of what is expected of the gel, in quadrature."""
     M = np.array([0.0, 0.5, -0.5])

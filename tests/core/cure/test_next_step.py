@@ -42,7 +42,8 @@ def step(
     **touch: float,
 ) -> NextStep:
     """The next step at so many minutes after its mixing, by default at a steady 20 °C."""
-    cured, hands = cured or layer(PLAIN), Touch(**touch)
+    hands = Touch(**touch)
+    cured = cured or layer(PLAIN, wet_at=hands.not_gelled)
     (told,) = forecasts([cured], lived or steady(20), EXACT)
     found, now = by_hand(told.found, hands), minutes * MIN
     shown = signs(cured, found, told.stalled, hands, now, told.pots)
@@ -105,7 +106,7 @@ def test_a_cover_comes_off_before_the_next_layer() -> None:
 
 @pytest.mark.parametrize(
     ("minutes", "found_wet", "action", "word"),
-    [(90, 76, "probe", "do not cover"), (60, 40, "probe", "Late to gel")],
+    [(160, 144, "probe", "do not cover"), (90, 74, "probe", "Late to gel")],
 )
 def test_what_does_not_gel_is_probed(
     minutes: float, found_wet: float, action: str, word: str

@@ -22,7 +22,8 @@ def seen(
     minutes: float, sheet: CureSheet = PLAIN, lived: Trace | None = None, **touch: float
 ) -> tuple[Sign, ...]:
     """The signs of a layup at so many minutes after its mixing, at a steady 20 °C."""
-    return _stood(layer(sheet), lived or steady(20), minutes, Touch(**touch))
+    cured = layer(sheet, wet_at=touch.get("not_gelled"))
+    return _stood(cured, lived or steady(20), minutes, Touch(**touch))
 
 
 def _stood(cured: Layer, lived: Trace, minutes: float, touch: Touch) -> tuple[Sign, ...]:
@@ -81,24 +82,39 @@ def test_what_a_hand_did_is_a_sign_before_its_hour() -> None:
     ("found_wet", "expected"),
     [
         (20, ("gelled",)),
-        (37, ("gelled",)),
-        (38, ("wet", "late")),
-        (74, ("wet", "late")),
-        (76, ("wet", "late", "suspect")),
+        (38, ("gelled",)),
+        (50, ("gelled",)),
+        (71, ("gelled",)),
+        (72, ("wet", "late")),
+        (142, ("wet", "late")),
+        (144, ("wet", "late", "suspect")),
     ],
 )
 def test_still_wet_past_its_latest_is_late_and_then_suspect(
     found_wet: float, expected: tuple[Sign, ...]
 ) -> None:
-    """By the latest gel, 37.3 min, and by twice that; found wet before then says nothing."""
-    assert seen(90, not_gelled=found_wet * MIN) == expected
+    """By the latest gel of a film, and by twice that; found wet before then says nothing.
+
+    By hand: the cup's 30 min × e^(0.4 + 1.645 √(0.1317² + 0.25²)) is 71.2 min.
+    """
+    at = max(90.0, found_wet)
+    assert seen(at, not_gelled=found_wet * MIN)[: len(expected)] == expected
+
+
+@pytest.mark.parametrize(("found_wet", "late"), [(37, False), (38, True)])
+def test_a_cup_and_a_timed_film_are_late_by_their_own_time(found_wet: float, late: bool) -> None:
+    """30 min × e^(1.645 × 0.1317) is 37.3 min: in a cup, and on a part whose sheet times a film."""
+    timed = layer(replace(PLAIN, film_gel=30 * MIN), wet_at=found_wet * MIN)
+    on_part = _stood(timed, steady(20), 90, Touch(not_gelled=found_wet * MIN))
+    in_cup = _stood(layer(PLAIN, cup_wet_at=found_wet * MIN), steady(20), 90, Touch())
+    assert ("late" in on_part, "late" in in_cup) == (late, late)
 
 
 def test_twice_its_latest_counts_from_its_own_mixing() -> None:
-    """Mixed at hour 10: suspect when found wet 75 min on, at 11:15, and not at hour 20."""
-    late = layer(PLAIN, started=10 * HOUR, finished=10 * HOUR)
-    for found_wet, suspect in ((674, False), (676, True)):
-        stood = _stood(late, steady(20), 700, Touch(not_gelled=found_wet * MIN))
+    """Mixed at hour 10: suspect when found wet 143 min on, at 12:23, and not at hour 20."""
+    for found_wet, suspect in ((741, False), (743, True)):
+        late = layer(PLAIN, 10 * HOUR, finished=10 * HOUR, wet_at=found_wet * MIN)
+        stood = _stood(late, steady(20), 750, Touch(not_gelled=found_wet * MIN))
         assert ("suspect" in stood) is suspect
 
 

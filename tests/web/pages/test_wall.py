@@ -66,7 +66,7 @@ def test_every_sign_has_a_shape_and_a_word(app: Flask) -> None:
 
 def test_a_row_is_a_sentence(client: FlaskClient) -> None:
     """Of each layup and pot, trouble first: what it is, how it stands, what to do."""
-    wet, past, late = laid(0.1, title="Wet one"), laid(30, title="Past"), laid(1, title="Late")
+    wet, past, late = laid(0.1, title="Wet one"), laid(30, title="Past"), laid(2, title="Late")
     observe_layup(finding.layup(late), kind="not_gelled", now=NOW, hand=HAND)
     yard.stocked()
     pot = yard.pot()
