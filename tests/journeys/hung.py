@@ -42,9 +42,9 @@ class Yard:
         pots = [
             self.post("batches", **makers.pot("LAM", amount, catalyst_percent=percent,
                                               mixed_at=ago(hours)))["id"]
-            for hours, amount, percent in ((1.2, "500 g", 2), (1, "400 g", 1.5))
+            for hours, amount, percent in ((3.2, "500 g", 2), (3, "400 g", 1.5))
         ]  # fmt: skip
-        layup = self.laid("Bow tabbing", 0.95, batches=pots, product=None, catalyst_percent=None)
+        layup = self.laid("Bow tabbing", 2.95, batches=pots, product=None, catalyst_percent=None)
         self.seen(layup, "not_gelled", 0.2)
         felt = self.post(f"layups/{layup}/observations", kind="hardness", value=20, at=ago(0.1))
         wrong = felt["observations"][-1]["id"]
@@ -117,7 +117,7 @@ def hung(yard: Yard) -> dict[str, int]:
         "sandable": yard.laid("Flow coat under film", 24, kind="coat", cover="film"),
         "handling": yard.laid("Sole panel", 110, cover="peel_ply"),
         "cold": yard.laid("Locker lid", 20, bay="BARN", surface_temperature="4 degC"),
-        "late": yard.laid("Stringer cap", 0.8),
+        "late": yard.laid("Stringer cap", 1.2),
         "suspect": yard.laid("Skeg shoe", 3),
     }
     yard.seen(ids["late"], "not_gelled")
@@ -142,7 +142,7 @@ CROWD: tuple[tuple[str, float, dict[str, Any], tuple[tuple[str, float], ...]], .
     ("Sheer clamp tabbing", 15.55, {}, (("no_transfer", 1.1),)),
     ("Engine bed, plies 1 to 4", 0.1, {}, ()),
     ("Outer skin of the rudder, plies 1 to 4 of 9", 5, {}, ()),
-    ("Rudder cheek, starboard", 0.9, {}, (("not_gelled", 0.02),)),
+    ("Rudder cheek, starboard", 1.6, {}, (("not_gelled", 0.02),)),
     ("Outer plies 4 to 6", 15.2, {}, ()),
     ("Hull patch, plies 1 to 3", 17, {}, ()),
     ("Hatch coaming fillet", 1.2, {}, ()),

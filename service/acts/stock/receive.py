@@ -158,7 +158,7 @@ def _warnings(shown: LotView, product: Product, place: Bay | None) -> list[Text]
     if shown.state == "expired":
         warnings.append(f"Out of date since {shown.expires_on}: it can't be drawn.")
     elif shown.state == "soon":
-        warnings.append(f"In the last quarter of its life: good until {shown.expires_on}.")
+        warnings.append(f"Soon out of date: good until {shown.expires_on}.")
     warnings += lot_dates.asking(shown.expires_note)
     if shown.expires_basis == "stated":
         warnings += lot_dates.doubt(shown.made_on, shown.expires_on, product.shelf_life_s)
