@@ -225,9 +225,10 @@ def _unsound_with(late: Sequence[str], below: Sequence[str]) -> str | None:
 
 
 def _is_too_early(outlook: Outlook) -> bool:
-    """Whether a hand found more than a gel before the first of its pots can have gelled.
+    """Whether a hand found more than a gel before the first of its pots can have gelled, or sanded
+    it before it can be hard.
 
-    A gel that comes early is believed: it opens nothing.
+    A gel that comes early is believed: it opens nothing. So is a check of its hardness.
     """
     touch, told = outlook.laid.touch, outlook.forecast
     words = (touch.no_transfer, touch.green, touch.hard, touch.sanded)
@@ -236,7 +237,8 @@ def _is_too_early(outlook: Outlook) -> bool:
         return False  # after a stall in the cold nobody can say what is early
     gels = [on_part(pot.told_gel, pot.told_film).earliest for pot in told.pots]
     earliest = min((at for at in gels if at is not None), default=None)
-    return found is not None and earliest is not None and found < earliest
+    opened = found is not None and earliest is not None and found < earliest
+    return opened or (touch.sanded is not None and touch.sanded < told.hard)
 
 
 def _doubting(outlook: Outlook, found: dict[str, Milestone]) -> tuple[dict[str, Milestone], Touch]:

@@ -113,3 +113,16 @@ def test_heat_is_wanted_by_the_hour_that_the_bay_goes_cold() -> None:
     by = told(laid(bay="NIGHT"), NOW + 3 * H)
     assert (by.words, by.at) == ("heat NIGHT by", NOW + 36_800)  # 20:00
     assert told(laid(bay="COLD"), NOW + MIN) == DoView("heat COLD now", "wanted")
+
+
+@pytest.mark.parametrize("minutes", [40, 70, 120])
+def test_sanding_far_too_early_waits_to_be_said_again(minutes: int) -> None:
+    """Nobody sands a laminate an hour old: nothing is laid on it by that word alone."""
+    layup = laid()
+    at = NOW + minutes * MIN
+    before = told(layup, at)
+    seen(layup, "sanded", at)
+    once = watch.watch(finding.layup(layup), at)
+    assert do(once).words not in (*GOES_ON, "sand any time")
+    assert "sandable" not in once.signs
+    assert before.urgency != "trouble"

@@ -175,7 +175,7 @@ def test_readings_that_make_no_hardness(seen: dict[str, Any], word: str) -> None
 
 def test_sanded_is_sandable() -> None:
     """A hand that sanded it fine outranks a forecast that says later."""
-    at = NOW - 4 * H
+    at = NOW - 7 * H
     layup = yard.laid(product="LAM", catalyst_percent=Decimal(2), cover="film", now=at).id
     before = felt(layup, "no_transfer")
     assert "sandable" not in before.state
