@@ -100,10 +100,6 @@ class Taken:
         """For an answer."""
         return AirTakenView(self.bay.code, self.temperature, self.basis, self.read)
 
-    def show_read(self) -> ReadView | None:
-        """The last reading, for an answer."""
-        return self.read
-
 
 def trace(
     bay: Bay,

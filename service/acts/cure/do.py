@@ -49,7 +49,7 @@ def by(words: str, end: int, now: float, note: str | None = None) -> DoView:
 
 def do(watched: Watched, work: float | None = None) -> DoView:
     """What to do at a layup. `work`: how long the planned next layer takes to lay, s, or None."""
-    state, step, now = foremost(watched.signs), watched.step, watched.now
+    state, step = foremost(watched.signs), watched.step
     if state == "cold_stalled":
         return DoView(f"heat {watched.bay.code} now", "trouble")
     if state in TROUBLE or step.action == "probe":
@@ -68,9 +68,9 @@ def do(watched: Watched, work: float | None = None) -> DoView:
     if watched.touch.abraded:
         return DoView("cover it today", "wanted")
     if state == "recoat_open":
-        return _open(watched, now, work)
+        return _open(watched, work)
     if state == "recoat_touch":
-        return _touch(watched, now)
+        return _touch(watched)
     return _hard(watched, state)
 
 
@@ -97,11 +97,11 @@ def _until(latest: float) -> DoView:
     return DoView("leave until", "later", opening(latest), note="gelled")
 
 
-def _open(watched: Watched, now: float, work: float | None) -> DoView:
+def _open(watched: Watched, work: float | None) -> DoView:
     """The next layer must be spread by the end: begun by then, where its work's time is known."""
     if watched.window is None:
-        return _touch(watched, now)
-    end = closing(watched.window[1])
+        return _touch(watched)
+    end, now = closing(watched.window[1]), watched.now
     start = end if work is None else closing(watched.window[1] - work)
     note = None if watched.touch.felt else "no_transfer"
     if work is not None and start > now:
@@ -111,11 +111,11 @@ def _open(watched: Watched, now: float, work: float | None) -> DoView:
     return _after(watched)
 
 
-def _touch(watched: Watched, now: float) -> DoView:
+def _touch(watched: Watched) -> DoView:
     """Before the sure window a glove may find it open; after it, solvent or a nail finds out."""
     if watched.window is None:  # it may be too soon or too late
         return DoView(f"glove and {_late_test(watched)}", "wanted", note="no_transfer")
-    if now < watched.window[0]:
+    if watched.now < watched.window[0]:
         return DoView("glove, or from", "wanted", opening(watched.window[0]), note="no_transfer")
     return _after(watched)
 

@@ -5,15 +5,11 @@ from __future__ import annotations
 from ...store.cure import layups
 from ...store.stock.jobs import Job
 from ..cure import watch
-from ..cure.show import show_layup
-from ..plan import job_plan
 from ..pots import unlaid
-from .rows import RowView, rows
+from .rows import RowView, rows, show_laid
 
 
 def job_rows(job: Job, now: int) -> list[RowView]:
     """Trouble first, as on the wall."""
     watched = watch.watch_all(layups.open_layups_of(job.id), now)
-    work = job_plan.next_work([each.row for each in watched])
-    laid = [show_layup(each, work.get(each.row.id)) for each in watched]
-    return rows(laid, [pot for pot in unlaid.pots(now) if pot.job == job.number])
+    return rows(show_laid(watched), [pot for pot in unlaid.pots(now) if pot.job == job.number])

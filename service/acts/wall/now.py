@@ -18,16 +18,15 @@ from ...store.stock import lots as shelf
 from ..bays import air
 from ..bays.air import AirBasis, ReadView, Taken
 from ..cure import watch
-from ..cure.show import LayupView, show_layup
+from ..cure.show import LayupView
 from ..cure.watch import Watched
 from ..jobs.shopping import lacking
-from ..plan import job_plan
 from ..pots import unlaid
 from ..pots.unlaid import UnlaidPotView
 from ..stock.lot import LotView, show_lots
 from ..stock.lot_life import states_and_notes
 from ..yard import moments
-from .rows import RowView, rows
+from .rows import RowView, rows, show_laid
 
 _ORDER: tuple[Action, ...] = ("probe", "heat", "coat", "touch", "prepare", "wait", "none")
 
@@ -106,8 +105,7 @@ class NowView(View):
 def what_now(now: int) -> NowView:
     """The yard at a moment: actions by urgency, layups, pots not laid up, lots and bays."""
     watched = watch.watch_all(layups.open_layups(), now)
-    work = job_plan.next_work([each.row for each in watched])
-    laid = [show_layup(each, work.get(each.row.id)) for each in watched]
+    laid = show_laid(watched)
     pots = unlaid.pots(now)
     return NowView(
         at=now,
@@ -182,7 +180,7 @@ def show_air(now: int) -> list[AirView]:
 
 
 def _bay(row: Bay, taken: Taken) -> AirView:
-    read = taken.show_read()
+    read = taken.read
     return AirView(
         code=row.code,
         title=row.title,

@@ -6,7 +6,7 @@ the hour; last what has no hurry.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -14,7 +14,9 @@ from ...core.amounts.views import View
 from ...core.cure import standing
 from ...core.cure.signs import Sign
 from ..cure.do import URGENCIES, DoView
-from ..cure.show import LayupView
+from ..cure.show import LayupView, show_layup
+from ..cure.watch import Watched
+from ..plan import job_plan
 from ..pots.unlaid import UnlaidPotView
 
 
@@ -34,6 +36,12 @@ class RowView(View):
     missed: float | None = None
     layup: LayupView | None = None
     pot: UnlaidPotView | None = None
+
+
+def show_laid(watched: Sequence[Watched]) -> list[LayupView]:
+    """Layups, each with the work of its planned next layer."""
+    work = job_plan.next_work([each.row for each in watched])
+    return [show_layup(each, work.get(each.row.id)) for each in watched]
 
 
 def rows(layups: Iterable[LayupView], pots: Iterable[UnlaidPotView]) -> list[RowView]:

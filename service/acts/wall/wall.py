@@ -12,17 +12,16 @@ from ...store.cure import layups
 from ...store.cure.layups import Layup
 from ...store.stock.jobs import Structural
 from ..cure import watch
-from ..cure.show import LayupView, show_layup
+from ..cure.show import LayupView
 from ..cure.watch import Watched
 from ..jobs.shopping import BuyView, shopping
-from ..plan import job_plan
 from ..pots import unlaid
 from ..pots.card import BatchView, show_batches
 from ..yard import conversions
 from .next_steps import NextLayerView, next_layers
 from .now import AirView, LotsToSeeTo, lots_to_see_to, show_air
 from .ribbon import RibbonView, show_axis, show_ribbon
-from .rows import RowView, rows
+from .rows import RowView, rows, show_laid
 
 
 @dataclass(frozen=True)
@@ -78,9 +77,7 @@ class WallView(View):
 def wall(now: int) -> WallView:
     """The yard at a moment."""
     watched = watch.watch_all(layups.open_layups(), now)
-    work = job_plan.next_work([each.row for each in watched])
-    laid = [show_layup(each, work.get(each.row.id)) for each in watched]
-    found = rows(laid, unlaid.pots(now))
+    found = rows(show_laid(watched), unlaid.pots(now))
     short = shopping(now).items
     return WallView(
         rows=found,
@@ -128,5 +125,5 @@ def layup_page(row: Layup, now: int) -> LayupPageView:
 
 
 def _strip(watched: Watched, now: int) -> StripView:
-    work = job_plan.next_work([watched.row]).get(watched.row.id)
-    return StripView(**vars(show_layup(watched, work)), ribbon=show_ribbon(watched, now))
+    (laid,) = show_laid([watched])
+    return StripView(**vars(laid), ribbon=show_ribbon(watched, now))
