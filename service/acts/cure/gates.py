@@ -9,6 +9,7 @@ from ...core.amounts.views import Code, Moment, OneOf, View
 from ...core.errors import AuthorityMissing, GateStop
 from ...core.gates import air as gates_air
 from ...core.gates import authority
+from ...core.gates import dry as gates_dry
 from ...core.gates import part as gates_part
 from ...core.gates import stock as gates_stock
 from ...core.gates.judged import VERDICTS, Before, Judged, Verdict
@@ -20,6 +21,7 @@ from ...store.stock.jobs import Job
 from ...store.yard import overrides
 from ...store.yard.hands import Hand
 from ...store.yard.overrides import Override
+from ..wetness import places
 from ..yard import finding, permissions, settings
 from . import gate_facts
 
@@ -94,6 +96,7 @@ def judge(
         gates_stock.rolls_rested(rules["rolls-rested"], rolls),
         gates_stock.resin_warm(rules["resin-warm"], resins),
         gates_stock.stored_apart(rules["stored-apart"], *gate_facts.company()),
+        gates_dry.dry(rules["dry"], places.of_job(job, now).for_gate()),
         gates_part.surface_fresh(rules["surface-fresh"], below, prepared_at, now),
         gates_part.mat_on_gel_coat(rules["mat-on-gel-coat"], below, gate_facts.mats(job)),
         gates_part.unwaxed(rules["unwaxed"], below),

@@ -58,3 +58,18 @@ def is_heated(notes: Sequence[Note], since: int, until: int) -> bool:
 
 
 _HEAT: tuple[NoteKind, ...] = ("heat_on", "heat_off")
+
+
+def mean_of(hours: Sequence[tuple[int, float]]) -> Mean:
+    """The mean of a bay by its log, where at least half of the hours were read.
+
+    Args:
+        hours: (a moment of the hour, K), oldest first.
+    """
+
+    def mean(since: int, until: int) -> float | None:
+        read = [heat for at, heat in hours if since <= at < until]
+        enough = len(read) >= (until - since) / 7200
+        return sum(read) / len(read) if read and enough else None
+
+    return mean

@@ -12,6 +12,7 @@ from cureyard_service.core.bays.temperature import Trace
 from cureyard_service.core.errors import Invalid
 from cureyard_service.core.gates import air as gates_air
 from cureyard_service.core.gates import authority
+from cureyard_service.core.gates import dry as gates_dry
 from cureyard_service.core.gates import part as gates_part
 from cureyard_service.core.gates import stock as gates_stock
 from cureyard_service.core.gates.air import Air, humidity, measured, shop_steady, shop_warm
@@ -115,6 +116,7 @@ def answers(known: Mapping[str, Rule]) -> list[Judged]:
         gates_stock.resin_warm(known["resin-warm"], []),
         gates_stock.resin_warm(known["resin-warm"], [Placed("L-1")]),
         gates_stock.stored_apart(known["stored-apart"], [], ["P-1"]),
+        gates_dry.dry(known["dry"], []),
         gates_part.surface_fresh(known["surface-fresh"], None, None, 0),
         gates_part.mat_on_gel_coat(known["mat-on-gel-coat"], dark, [("MAT", None)]),
         gates_part.unwaxed(known["unwaxed"], dark),
@@ -227,6 +229,9 @@ def test_a_profile_that_is_not_whole_is_no_profile(change: dict[str, object]) ->
             figures |= {"least": "48 h"}
         if gate in ("surface-fresh", "mat-on-gel-coat"):
             figures |= {"most": "24 h" if gate == "surface-fresh" else "450 g/m2"}
+        if gate == "dry":
+            figures |= dict.fromkeys(("apart", "apart_heated", "film", "after_water"), "24 h")
+            figures |= {"coldest": "5 degC", "above_dew": "3 K"}
         if "floor" in figures:
             figures["floor"] = "18 degC"
         words = {"title": "x", "before": "laminating", "fails": "stop", "source": "x"}

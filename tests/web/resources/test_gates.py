@@ -101,9 +101,10 @@ def lay(client: FlaskClient, clock: Clock, product: str = "LAM", **more: Any) ->
 
 
 def test_a_good_day_by_class_rules(yard: FlaskClient) -> None:
-    """Only what nobody said is a caution: the surface, and what was never laid."""
+    """Only what nobody said is a caution: wetness, the surface, and what was never laid."""
     by_class(yard)
-    assert verdicts(yard) == dict.fromkeys(("surface-fresh", "cure-time", "hard-enough"), "caution")
+    unknown = ("dry", "surface-fresh", "cure-time", "hard-enough")
+    assert verdicts(yard) == dict.fromkeys(unknown, "caution")
     prepared = f"?bay=SHED&prepared_at={stamp(MORNING - H)}".replace("+", "%2B")
     assert "surface-fresh" not in verdicts(yard, prepared)
     assert pot(yard)["id"] == 1
