@@ -152,6 +152,12 @@ def standing_readings(job: Job, now: int, notes: list[SurfaceNote]) -> list[Judg
     return judge(sorted(rows, key=lambda row: (row.at, row.id)), job, notes)
 
 
+def show_standing(job: Job, now: int) -> list[MoistureReadingView]:
+    """As `standing_readings`, for an answer."""
+    notes = surface.standing_notes(job, now)
+    return [show(each, job, None) for each in standing_readings(job, now, notes)]
+
+
 def judge(rows: Sequence[MoistureReading], job: Job, notes: list[SurfaceNote]) -> list[Judged]:
     """Readings of a job, each with why it does not count."""
     air = wetness.air_of_readings(job.id) if rows else {}

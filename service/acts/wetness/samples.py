@@ -92,6 +92,11 @@ def list_films(job: Job, after: int | None, limit: int) -> list[FilmTestView]:
     return [show_film(row, job, taken.get(row.id)) for row in rows]
 
 
+def standing_films(job: Job) -> list[FilmTestView]:
+    """The film tests of a job that nobody took back, as they were recorded."""
+    return [show_film(row, job) for row in wetness.standing(FILMS, job.id)]
+
+
 def record_sample(
     job: Job,
     *,

@@ -64,15 +64,20 @@ def dry(rule: Rule, places: Sequence[Place]) -> Judged:
     if not places:
         return rule.unknown(
             "No place of this job was measured for moisture.",
-            "Measure three dry places of the boat and each place to laminate or coat, and enter "
-            "the moisture readings.",
+            "Measure three dry places of the boat and each place to laminate or coat: enter the "
+            "'placements'.",
         )
     wet = [words for place in places if (words := _wet(rule, place))]
     if wet:
-        return rule.failed(joined(" ", wet), f"Wash, open and dry it, and measure again. {LOOK}")
+        return rule.failed(
+            joined(" ", wet),
+            f"Wash, open and dry it; measure again, and enter the 'placements'. {LOOK}",
+        )
     open_ = [words for place in places if (words := _unknown(rule, place))]
     if open_:
-        return rule.unknown(joined(" ", open_), f"Measure what is missing. {LOOK}")
+        return rule.unknown(
+            joined(" ", open_), f"Measure what is missing, and enter the 'placements'. {LOOK}"
+        )
     return rule.held(f"Dry twice: {', '.join(place.name for place in places)}.")
 
 

@@ -11,6 +11,7 @@ from flask.testing import FlaskClient
 from ... import makers
 from ...putting import by_client, post
 from ..conftest import MORNING, Clock
+from ..read_page import BROWSER
 
 H, DAY = 3600, 86_400
 
@@ -240,6 +241,33 @@ def test_what_is_refused_changes_nothing(
     assert (answer.status_code >= 400, answer.json["slug"]) == (True, slug)
     assert wetness(yard)["places"] == []
     assert len(yard.get("/v1/meters").json["items"]) == 1
+
+
+def test_the_jobs_page_and_its_sheet_say_it(yard: FlaskClient) -> None:
+    """Findings, readings with meter and reference, the window of days, and the cautions."""
+    empty = yard.get("/jobs/J-1", headers=BROWSER).text
+    assert "Moisture readings" not in empty
+    assert "Nothing was found or measured" in empty
+    post(yard, "jobs/J-1/findings", {
+        "place": "<keel>", "side": "port", "kind": "wet_core", "length": "10 mm", "width": "8 mm",
+        "found_by": "eye",
+    })  # fmt: skip
+    dry_places(yard, MORNING - 35 * DAY)
+    for week, value in enumerate(FALLS):
+        read(yard, MORNING - 35 * DAY + week * 7 * DAY, value)
+    read(yard, MORNING, 100)
+    noted(yard, "touched", MORNING - H)
+    post(yard, "jobs/J-1/film-tests", {
+        "place": "Keel", "taped_at": stamp(MORNING - DAY), "drops": True,
+    })  # fmt: skip
+    page = " ".join(yard.get("/jobs/J-1", headers=BROWSER).text.split())
+    for word in (
+        "&lt;keel&gt;, port", "wet core", "not opened", "3 dry places of the boat read 12.0 points",
+        "at or under 17.0 points", "26.5 points, u 1.0", "at least 100.0 points", "drops under it",
+        "90 in 100 that its day lies between", "a dry skin hides a wet core",
+        "never that it is dry", "touched", "dry place",
+    ):  # fmt: skip
+        assert word in page, word
 
 
 def test_a_closed_job_takes_no_reading(yard: FlaskClient) -> None:
