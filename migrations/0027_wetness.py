@@ -69,7 +69,8 @@ SURFACE_NOTE = f"""
     place TEXT CHECK (place <> ''),
     place_key TEXT,
     kind TEXT NOT NULL CHECK (kind IN (
-        'hauled_out', 'washed', 'rain', 'opened', 'heat_on', 'heat_off', 'touched', 'oil', 'dust'
+        'hauled_out', 'washed', 'rain', 'opened', 'heat_on', 'heat_off', 'touched', 'oil', 'dust',
+        'prepared'
     )),
     water TEXT CHECK (water IN ('sheets', 'beads')),
     note TEXT,

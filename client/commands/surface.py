@@ -13,9 +13,11 @@ from ..options.common import Choice, at_option, filled, paged
 from ..options.stored import JOB
 from ..rendering import wetness
 
-KIND = Choice(
-    ["hauled_out", "washed", "rain", "opened", "heat_on", "heat_off", "touched", "oil", "dust"]
-)
+KINDS = (
+    "hauled_out", "washed", "rain", "opened", "heat_on", "heat_off", "touched", "oil", "dust",
+    "prepared",
+)  # fmt: skip
+KIND = Choice(KINDS)
 
 
 @click.group("surface", cls=Noun)
@@ -34,11 +36,14 @@ def command() -> None:
 def note_surface(ask: Ask, job: str, at: str | None, **fields: str | None) -> None:
     """Note what befell a surface.
 
-    KIND is one of hauled_out, washed, rain, opened, heat_on, heat_off, touched, oil, dust.
+    KIND is one of hauled_out, washed, rain, opened, heat_on, heat_off, touched, oil, dust and
+    prepared: abraded and wiped. After rain, a hand's touch, oil or dust a prepared surface must be
+    prepared again.
 
     \b
     Examples:
       cureyard surface note 26-014 washed --place "keel, frame 4" --water sheets
+      cureyard surface note 26-014 prepared --at 08:30
       cureyard surface note 26-014 rain --at 07:30
     """
     body = filled(at=ask.moment(at), **fields)

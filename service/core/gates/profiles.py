@@ -29,7 +29,7 @@ LIMITS: Mapping[str, Mapping[str, Kind | None]] = MappingProxyType(
             "over_percent": None, "apart": TIME, "apart_heated": TIME, "film": TIME,
             "after_water": TIME, "coldest": TEMPERATURE, "above_dew": DIFFERENCE,
         },
-        "surface-fresh": {"most": TIME, "dry": TIME},
+        "surface-fresh": {"most": TIME, "dry": TIME, "above_dew": DIFFERENCE},
         "mat-on-gel-coat": {"most": AREAL_WEIGHT},
         "unwaxed": {},
         "sound-below": {},

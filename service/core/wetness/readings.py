@@ -20,7 +20,16 @@ sample: on a laminate they are points, which only compare."""
 MEASURES: tuple[Measures, ...] = get_args(Measures)
 
 NoteKind = Literal[
-    "hauled_out", "washed", "rain", "opened", "heat_on", "heat_off", "touched", "oil", "dust"
+    "hauled_out",
+    "washed",
+    "rain",
+    "opened",
+    "heat_on",
+    "heat_off",
+    "touched",
+    "oil",
+    "dust",
+    "prepared",
 ]
 """What happened to a surface, by a hand's word."""
 NOTE_KINDS: tuple[NoteKind, ...] = get_args(NoteKind)
@@ -31,6 +40,9 @@ WATERS: tuple[Water, ...] = get_args(Water)
 
 WETS: tuple[NoteKind, ...] = ("hauled_out", "washed", "rain")
 """After these a face reads wet for a while, whatever lies below it."""
+
+SPOILS: tuple[NoteKind, ...] = ("rain", "touched", "oil", "dust")
+"""After these a prepared face is prepared again (common practice, no source)."""
 
 Uncounted = Literal["scale_end", "cold", "near_dew_point", "after_water"]
 """Why a reading is kept but not counted."""
