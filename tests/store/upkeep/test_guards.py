@@ -45,8 +45,9 @@ def a_row_each() -> None:
     tables.LayupBatch.create(layup=layup, batch=batch, **yard.SIGNED)
     tables.LayupMove.create(layup=layup, bay=bay, at=yard.NOW, **yard.SIGNED)
     tables.LayupEarlier.create(layup=layup, title="Ply", finished_at=yard.NOW, **yard.SIGNED)
+    picture = yard.add_photograph(layup=layup)
     taken_back = ({"layup": layup}, {"layup_observation": felt}, {"batch_observation": cup},
-                  {"reading": first})  # fmt: skip
+                  {"reading": first}, {"photograph": picture})  # fmt: skip
     for what in taken_back:
         tables.Withdrawal.create(reason="a slip", **what, **yard.SIGNED)
     tables.Override.create(slug="expired-lot", reason="cup test", lot=resin, **yard.SIGNED)
@@ -133,6 +134,7 @@ KEYS = [
     (tables.Withdrawal, ("layup_observation_id",), "layup_observation_id IS NOT NULL"),
     (tables.Withdrawal, ("batch_observation_id",), "batch_observation_id IS NOT NULL"),
     (tables.Withdrawal, ("reading_id",), "reading_id IS NOT NULL"),
+    (tables.Withdrawal, ("photograph_id",), "photograph_id IS NOT NULL"),
     (tables.Token, ("secret_hash",), "id > 0"),
     (tables.Token, ("page_hash",), "id > 0"),
     (tables.TokenEnd, ("token_id",), "id > 0"),

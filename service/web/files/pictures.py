@@ -1,0 +1,123 @@
+"""Read a photograph that somebody sends: a JPEG or a PNG, written anew without what hides in it.
+
+One is read at a time. Few others wait for their turn, and more are told to come back, so that the
+rest of the service goes on.
+"""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from threading import BoundedSemaphore, Lock
+
+from ...core.errors import Busy, Invalid, Refusal
+from . import reencoding as program
+
+MOST_BYTES = 20 * 1024 * 1024
+"""Of a photograph that is sent; a phone makes 3 to 12 MB."""
+
+PATIENCE_S = 15.0
+"""How long one waits for its turn; each takes a second or two."""
+
+AT_MOST_S = 60.0
+"""How long one may take: what takes longer was made to."""
+
+WAITING = 3
+"""How many may wait beside the one being read."""
+
+_PROGRAM = program.__name__
+_CALLS = BoundedSemaphore(1 + WAITING)
+_TURN = Lock()
+
+_HEIF = (b"heic", b"heix", b"hevc", b"heim", b"heis", b"mif1", b"msf1", b"avif")
+"""Brands of ISO/IEC 23008-12 at byte 8, and of AV1's."""
+
+_AS_JPEG = "Send a JPEG or a PNG: set the phone's camera to JPEG, or save the picture as one."
+
+_MILLIONS = {name: most // 1_000_000 for name, most in program.MOST_PX.items()}
+
+_WHY = {
+    "format": ("This is not a JPEG or a PNG.", _AS_JPEG),
+    "pixels": (
+        "The picture has too many pixels.",
+        f"A JPEG may have {_MILLIONS['JPEG']} million, a PNG {_MILLIONS['PNG']} million.",
+    ),
+    "moves": ("The picture moves.", "Send a still one."),
+    "broken": ("The picture is broken, or was cut off on its way.", "Send it again."),
+    "slow": ("The picture took too long to read.", "Save it anew as a JPEG, and send that."),
+}
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A photograph as it is kept: a JPEG of at most 1600 px, without metadata."""
+
+    jpeg: bytes
+    width_px: int
+    height_px: int
+
+
+def read(raw: bytes) -> Picture:
+    """A photograph of what was sent.
+
+    Raises:
+        Invalid: it is no JPEG or PNG, is too large, or can't be read.
+        Busy: others are being read.
+    """
+    if not raw:
+        raise Invalid("There is no picture.", advice="Send the bytes of a JPEG or a PNG.")
+    if len(raw) > MOST_BYTES:
+        raise Invalid(
+            f"The picture has more than {MOST_BYTES // 1024**2} MiB.", advice="Send a smaller one."
+        )
+    if raw[4:8] == b"ftyp" and raw[8:12] in _HEIF:
+        raise Invalid("This is a picture in HEIC or AVIF, which is not read.", advice=_AS_JPEG)
+    with _turn():
+        told, jpeg = _reencoded(raw)
+    if "why" in told:
+        raise _refusal(str(told["why"]))
+    return Picture(jpeg, int(told["width_px"]), int(told["height_px"]))
+
+
+@contextmanager
+def _turn() -> Iterator[None]:
+    busy = Busy("Other photographs are being read.", advice="Send it again in some seconds.")
+    if not _CALLS.acquire(blocking=False):
+        raise busy
+    try:
+        if not _TURN.acquire(timeout=PATIENCE_S):
+            raise busy
+        try:
+            yield
+        finally:
+            _TURN.release()
+    finally:
+        _CALLS.release()
+
+
+def _reencoded(raw: bytes) -> tuple[dict[str, object], bytes]:
+    """What the program said, and the JPEG.
+
+    `-P` keeps what lies in the present folder from being imported.
+    """
+    try:
+        done = subprocess.run(  # noqa: S603 (our own module)
+            [sys.executable, "-P", "-m", _PROGRAM],
+            input=raw, capture_output=True, check=True, timeout=AT_MOST_S,
+        )  # fmt: skip
+    except subprocess.TimeoutExpired as error:
+        raise _refusal("slow") from error
+    except subprocess.CalledProcessError as error:  # it had no memory, or the decoder crashed
+        raise _refusal("broken") from error
+    line, _, jpeg = done.stdout.partition(b"\n")
+    told: dict[str, object] = json.loads(line)
+    return told, jpeg
+
+
+def _refusal(why: str) -> Refusal:
+    said, advice = _WHY[why]
+    return Invalid(said, advice=advice)
