@@ -139,12 +139,13 @@ _EXPLAINED: dict[int, dict[type[Refusal], str]] = {
         "decide anew.",
     },
     413: {
-        TooLarge: "JSON is read up to 1 MiB and a table of readings up to 16 MiB. Send it in "
-        "parts.",
+        TooLarge: "JSON is read up to 1 MiB, a table of readings up to 16 MiB and a photograph up "
+        "to 20 MiB. Send a table in parts, and a picture smaller.",
     },
     415: {
         MediaType: "Say in Content-Type what the body is: application/json, or text/csv where "
-        "readings are posted; and send it uncompressed.",
+        "readings are posted, image/jpeg or image/png where a photograph is; and send it "
+        "uncompressed.",
     },
     422: {
         errors.Invalid: "The request was read, and something in it can't be right. `detail` says "

@@ -35,6 +35,7 @@ OPTIONS = {
     "content_type_overrides": {
         "image/svg+xml": "application/octet-stream",
         "image/png": "application/octet-stream",
+        "image/jpeg": "application/octet-stream",
     },
     "post_hooks": [],
 }

@@ -13,12 +13,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from threading import BoundedSemaphore, Lock
+from typing import Any
 
 from ...core.errors import Busy, Invalid, Refusal
-from . import reencoding as program
-
-MOST_BYTES = 20 * 1024 * 1024
-"""Of a photograph that is sent; a phone makes 3 to 12 MB."""
+from ..http.bodies import PICTURE_LIMIT
 
 PATIENCE_S = 15.0
 """How long one waits for its turn; each takes a second or two."""
@@ -29,7 +27,9 @@ AT_MOST_S = 60.0
 WAITING = 3
 """How many may wait beside the one being read."""
 
-_PROGRAM = program.__name__
+_PROGRAM = f"{__package__}.reencoding"
+"""Run, and not imported: what decodes images takes longer to import than a command takes."""
+
 _CALLS = BoundedSemaphore(1 + WAITING)
 _TURN = Lock()
 
@@ -38,13 +38,11 @@ _HEIF = (b"heic", b"heix", b"hevc", b"heim", b"heis", b"mif1", b"msf1", b"avif")
 
 _AS_JPEG = "Send a JPEG or a PNG: set the phone's camera to JPEG, or save the picture as one."
 
-_MILLIONS = {name: most // 1_000_000 for name, most in program.MOST_PX.items()}
-
 _WHY = {
     "format": ("This is not a JPEG or a PNG.", _AS_JPEG),
     "pixels": (
         "The picture has too many pixels.",
-        f"A JPEG may have {_MILLIONS['JPEG']} million, a PNG {_MILLIONS['PNG']} million.",
+        "Make it smaller: a JPEG may have 50 million pixels, a PNG 20 million.",
     ),
     "moves": ("The picture moves.", "Send a still one."),
     "broken": ("The picture is broken, or was cut off on its way.", "Send it again."),
@@ -70,9 +68,10 @@ def read(raw: bytes) -> Picture:
     """
     if not raw:
         raise Invalid("There is no picture.", advice="Send the bytes of a JPEG or a PNG.")
-    if len(raw) > MOST_BYTES:
+    if len(raw) > PICTURE_LIMIT:
         raise Invalid(
-            f"The picture has more than {MOST_BYTES // 1024**2} MiB.", advice="Send a smaller one."
+            f"The picture has more than {PICTURE_LIMIT // 1024**2} MiB.",
+            advice="Send a smaller one.",
         )
     if raw[4:8] == b"ftyp" and raw[8:12] in _HEIF:
         raise Invalid("This is a picture in HEIC or AVIF, which is not read.", advice=_AS_JPEG)
@@ -99,7 +98,7 @@ def _turn() -> Iterator[None]:
         _CALLS.release()
 
 
-def _reencoded(raw: bytes) -> tuple[dict[str, object], bytes]:
+def _reencoded(raw: bytes) -> tuple[dict[str, Any], bytes]:
     """What the program said, and the JPEG.
 
     `-P` keeps what lies in the present folder from being imported.
@@ -114,7 +113,7 @@ def _reencoded(raw: bytes) -> tuple[dict[str, object], bytes]:
     except subprocess.CalledProcessError as error:  # it had no memory, or the decoder crashed
         raise _refusal("broken") from error
     line, _, jpeg = done.stdout.partition(b"\n")
-    told: dict[str, object] = json.loads(line)
+    told: dict[str, Any] = json.loads(line)
     return told, jpeg
 
 

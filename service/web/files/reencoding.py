@@ -17,8 +17,8 @@ import warnings
 from PIL import Image, UnidentifiedImageError
 
 MOST_PX = {"JPEG": 50_000_000, "PNG": 20_000_000}
-"""By format, the pixels of an upload, counted before they are loaded. A phone makes 12 to 50 million
-in JPEG, of which a part is decoded here; a PNG is decoded whole, with 4 bytes or more a pixel.
+"""By format, the pixels of an upload, counted before they are loaded. A phone makes 12 to 50
+million in JPEG, which is decoded at a part of its size; a PNG is decoded whole.
 """
 
 LONGEST_PX = 1600

@@ -35,6 +35,7 @@ class Access:
         versioned: whether it must say, in If-Match, which version it changes.
         keyed: whether it is done once for an idempotency key.
         tables: whether its body may also come as text/csv.
+        pictures: whether its body is a photograph.
         query: the names that its query may have.
     """
 
@@ -43,6 +44,7 @@ class Access:
     versioned: bool = False
     keyed: bool = False
     tables: bool = False
+    pictures: bool = False
     query: frozenset[str] = frozenset({"units"})
 
 

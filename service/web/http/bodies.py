@@ -16,6 +16,18 @@ JSON_LIMIT = 1024 * 1024
 CSV_LIMIT = 16 * 1024 * 1024
 """Most bytes of a table."""
 
+IMAGES = ("image/jpeg", "image/png")
+"""Media types of a photograph."""
+
+FORM = "multipart/form-data"
+"""The media type of a form that carries a file."""
+
+PICTURE_LIMIT = 20 * 1024 * 1024
+"""Most bytes of a photograph; a phone makes 3 to 12 MB."""
+
+AROUND_PICTURE = 64 * 1024
+"""Most bytes of a form around one."""
+
 NESTING_LIMIT = 32
 """Most lists and objects inside each other: no request needs so many."""
 
@@ -23,9 +35,10 @@ _PLAIN = "Send it again as plain JSON in UTF-8."
 
 
 def limit_body() -> None:
-    """Allow a table to be larger than JSON. Runs before every request."""
-    table = request.mimetype == "text/csv"
-    request.max_content_length = CSV_LIMIT if table else JSON_LIMIT
+    """Allow a table or a photograph to be larger than JSON. Runs before every request."""
+    larger = {"text/csv": CSV_LIMIT, FORM: PICTURE_LIMIT + AROUND_PICTURE}
+    larger |= dict.fromkeys(IMAGES, PICTURE_LIMIT)
+    request.max_content_length = larger.get(request.mimetype, JSON_LIMIT)
 
 
 def json_body() -> Any:

@@ -99,8 +99,10 @@ PLANTED = {
     ],
     "photographs are as they were kept": [
         (f"UPDATE photograph SET sha256 = '{'0' * 64}' WHERE id = 2", "photograph 2:"),
-        ("UPDATE photograph SET jpeg = (SELECT jpeg FROM photograph WHERE id = 2) WHERE id = 1",
-         "photograph 1:"),
+        (
+            "UPDATE photograph SET jpeg = (SELECT jpeg FROM photograph WHERE id = 2) WHERE id = 1",
+            "photograph 1:",
+        ),
     ],
     "references lead somewhere": [
         ("DELETE FROM job", "no job"),

@@ -40,19 +40,24 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/jobs/{number}
         GET /v1/jobs/{number}/gates
         GET /v1/jobs/{number}/needs
+        GET /v1/jobs/{number}/photographs
         GET /v1/jobs/{number}/plan
         GET /v1/jobs/{number}/usage
         GET /v1/layups
         GET /v1/layups/{layup}
+        GET /v1/layups/{layup}/photographs
         GET /v1/lots
         GET /v1/lots/{lot}
         GET /v1/lots/{lot}/label.png
         GET /v1/lots/{lot}/label.svg
+        GET /v1/lots/{lot}/photographs
         GET /v1/lots/{lot}/trace
         GET /v1/milestones
         GET /v1/movements
         GET /v1/movements/{movement}
         GET /v1/now
+        GET /v1/photographs/{photograph}
+        GET /v1/photographs/{photograph}/image
         GET /v1/products
         GET /v1/products/{code}
         GET /v1/products/{code}/cure-sheets
@@ -88,16 +93,20 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/imports/readings/{bay}
         POST /v1/jobs
         POST /v1/jobs/{number}/needs
+        POST /v1/jobs/{number}/photographs
         PUT /v1/jobs/{number}/plan
         POST /v1/layups
         PATCH /v1/layups/{layup}
         POST /v1/layups/{layup}/observations
         POST /v1/layups/{layup}/observations/{observation}/withdrawal
+        POST /v1/layups/{layup}/photographs
         POST /v1/layups/{layup}/withdrawal
         POST /v1/lots
         PATCH /v1/lots/{lot}
         POST /v1/lots/{lot}/cup-tests
+        POST /v1/lots/{lot}/photographs
         POST /v1/movements
+        POST /v1/photographs/{photograph}/withdrawal
     """,
     "lead": """
         POST /v1/bays
