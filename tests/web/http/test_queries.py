@@ -12,6 +12,8 @@ from collections.abc import Sequence
 from typing import Any
 
 import pytest
+from cureyard_service.acts.jobs import photographs
+from cureyard_service.acts.yard import finding
 from cureyard_service.store.engine.database import db
 from flask import Flask
 from flask.testing import FlaskClient
@@ -21,7 +23,8 @@ from ... import makers
 from ...acts import sample_yard as yard
 from ...bench import plans
 from ...putting import by_client, post
-from ..tokened import given
+from ..conftest import MORNING
+from ..tokened import KEEPER, given
 
 pytestmark = pytest.mark.only_on("sqlite")
 
@@ -47,7 +50,7 @@ ACTS: tuple[tuple[str, str, dict[str, Any]], ...] = (
 PLACES = {
     "name": "plan",
     "layup": "1", "lot": "1", "batch": "1", "movement": "1", "number": "D-7", "bay": "SHED",
-    "kind": "svg", "what": "job", "of": "D-7", "slug": "busy",
+    "photograph": "1", "kind": "svg", "what": "job", "of": "D-7", "slug": "busy",
     "/v1/products/{code}": "LAM", "/v1/bays/{code}": "SHED", "/products/{code}": "LAM",
 }  # fmt: skip
 """What stands in an address for a name; where one name means two things, by its path."""
@@ -98,6 +101,7 @@ def a_round(client: FlaskClient, number: int) -> None:
     stock(client, code)
     work(client, code)
     people(client, code, number)
+    seen(number)
 
 
 def stock(client: FlaskClient, code: str) -> None:
@@ -128,6 +132,15 @@ def people(client: FlaskClient, code: str, number: int) -> None:
         made = tells(client, "POST", f"/v1/{noun}", body)
         if number % 2:
             tells(client, "POST", f"/v1/{noun}/{made['id']}/revocation", {})
+
+
+def seen(number: int) -> None:
+    """A photograph of a job, a layup and a lot that all share."""
+    for of in (finding.job("D-7"), finding.layup(1), finding.lot(1)):
+        photographs.keep_photograph(
+            of, jpeg=bytes([number]), width_px=1, height_px=1, shows="a taper", now=MORNING,
+            hand=KEEPER,
+        )  # fmt: skip
 
 
 def years(client: FlaskClient) -> None:
