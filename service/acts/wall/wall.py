@@ -33,11 +33,16 @@ class StripView(LayupView):
 
 @dataclass(frozen=True)
 class LayupPageView(StripView):
-    """A layup on a page of its own: with its pots, and the air of its bay now."""
+    """A layup on a page of its own: with its pots, and the air of its bay now.
+
+    Attributes:
+        doubted: whether its last look is so unlikely that it must be said again.
+    """
 
     structural: Structural
     cards: list[BatchView]
     air_now: AirView
+    doubted: bool
 
 
 @dataclass(frozen=True)
@@ -121,6 +126,7 @@ def layup_page(row: Layup, now: int) -> LayupPageView:
         structural=row.job.structural,
         cards=show_batches(watched.record.pots),
         air_now=next(bay for bay in show_air(now) if bay.code == watched.bay.code),
+        doubted=watched.doubted,
     )
 
 

@@ -109,7 +109,7 @@ class Again:
 def add(app: Flask) -> None:
     """Let the pages of an application have forms."""
     app.after_request(_keep)
-    app.jinja_env.globals.update(form=_again, form_word=_word, form_key=_key)
+    app.jinja_env.globals.update(form=again, form_word=_word, form_key=_key)
 
 
 def add_act(
@@ -261,7 +261,8 @@ def _check_word(sent: Mapping[str, str]) -> None:
         )
 
 
-def _again() -> Again:
+def again() -> Again:
+    """The form of the page: as it was sent and refused, or empty."""
     found: Again = g.get("form") or Again()
     return found
 
@@ -285,7 +286,7 @@ def _pass() -> str:
 
 def _key() -> str:
     """A form's key: a new one, or that of the form that is shown again."""
-    return _again().typed.get(KEY) or secrets.token_urlsafe(16)
+    return again().typed.get(KEY) or secrets.token_urlsafe(16)
 
 
 def _keep(response: Response) -> Response:

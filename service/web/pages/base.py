@@ -26,7 +26,7 @@ from ...core.amounts import hours, quantities
 from ...core.cure.signs import TROUBLE
 from ...store.engine.database import reading
 from ..context import clock_faces, state_words
-from ..context.request import now, zone
+from ..context.request import hand, now, zone
 
 LINKS: tuple[tuple[str, str], ...] = (
     ("wall", "Yard"),
@@ -56,7 +56,12 @@ def add(app: Flask) -> None:
     shown = ("MASS", "LENGTH", "SIZE", "TEMPERATURE", "DOSE_VOLUME")
     kinds = {name: getattr(quantities, name) for name in shown}
     app.jinja_env.globals.update(
-        kinds, between=clock_faces.between, links=LINKS, STATES=state_words.WORDS, TROUBLE=TROUBLE
+        kinds,
+        may_act=may_act,
+        between=clock_faces.between,
+        links=LINKS,
+        STATES=state_words.WORDS,
+        TROUBLE=TROUBLE,
     )
 
 
@@ -69,6 +74,11 @@ def looks(view: Callable[..., str]) -> Callable[..., str]:
             return view(**address)
 
     return looked
+
+
+def may_act() -> bool:
+    """Whether whoever looks at the page may also enter the day's work."""
+    return hand().is_at_least("hand")
 
 
 def sheet(template: str, **facts: Any) -> str:
