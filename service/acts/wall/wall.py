@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from ...core.amounts.views import View
 from ...store import bays, products
+from ...store.bays import Bay
 from ...store.cure import layups
 from ...store.cure.layups import Layup
 from ...store.stock.jobs import Structural
@@ -60,6 +61,13 @@ class BayView(View):
 
 
 @dataclass(frozen=True)
+class BayPageView(BayView):
+    """A bay on a page of its own; `cures`: the rows of what cures in it."""
+
+    cures: list[RowView]
+
+
+@dataclass(frozen=True)
 class WallView(View):
     """The yard at a moment.
 
@@ -93,6 +101,21 @@ def wall(now: int) -> WallView:
         bays=_bays(watched, now),
         next_layers=[] if found else next_layers(now, short),
         begun=products.any_known(),
+    )
+
+
+def bays_now(now: int) -> list[BayView]:
+    """Every bay's air at a moment."""
+    return _bays(watch.watch_all(layups.open_layups(), now), now)
+
+
+def bay_page(row: Bay, now: int) -> BayPageView:
+    """One bay at a moment, with what cures in it."""
+    watched = watch.watch_all(layups.open_layups(), now)
+    (here,) = (bay for bay in _bays(watched, now) if bay.air.code == row.code)
+    return BayPageView(
+        **vars(here),
+        cures=rows(show_laid([each for each in watched if each.bay.id == row.id]), []),
     )
 
 

@@ -166,6 +166,21 @@ def sender(view: object) -> people.Person:
     return known
 
 
+def show_again(page: Callable[[], Any], sent: Mapping[str, str], refusal: Refusal) -> Response:
+    """The page of a refused form. It keeps its key, unless that was used for another form."""
+    used = isinstance(refusal, (IdempotencyConflict, CrossSite, Unreadable))
+    g.form = Again({n: t for n, t in sent.items() if n != KEY or not used}, refusal)
+    response = make_response(page(), problems.TABLE[refusal.slug].status)
+    if response.status_code == 503:
+        response.headers["Retry-After"] = str(refusal.fields.get("retry_after_s", 1))
+    return response
+
+
+def fill(sent: Mapping[str, str]) -> None:
+    """Have the page's form show these texts in its fields."""
+    g.form = Again(sent)
+
+
 def typed() -> dict[str, str]:
     """The form as it was sent, names and texts.
 
@@ -186,10 +201,10 @@ def _done_or_again(schema: Form, act: Act, page: Callable[[], Any]) -> Response:
     sent = typed()
     try:
         _check_word(sent)
-        read = _read(schema, sent)
-        return _once(sent, lambda: act(read))
+        found = read(schema, sent)
+        return _once(sent, lambda: act(found))
     except Refusal as refusal:
-        return _shown_again(page, sent, refusal)
+        return show_again(page, sent, refusal)
 
 
 def _once(sent: Mapping[str, str], act: Callable[[], str]) -> Response:
@@ -204,18 +219,8 @@ def _go(address: str) -> Response:
     return make_response(redirect(address, 303))
 
 
-def _shown_again(page: Callable[[], Any], sent: Mapping[str, str], refusal: Refusal) -> Response:
-    """The page of a refused form. It keeps its key, unless that was used for another form."""
-    used = isinstance(refusal, (IdempotencyConflict, CrossSite, Unreadable))
-    g.form = Again({n: t for n, t in sent.items() if n != KEY or not used}, refusal)
-    response = make_response(page(), problems.TABLE[refusal.slug].status)
-    if response.status_code == 503:
-        response.headers["Retry-After"] = str(refusal.fields.get("retry_after_s", 1))
-    return response
-
-
-def _read(schema: Form, sent: Mapping[str, str]) -> Loaded:
-    """The fields of a form, as its schema loads them.
+def read(schema: Form, sent: Mapping[str, str]) -> Loaded:
+    """The fields of a form, names and texts, as its schema loads them.
 
     Raises: Refusal, or Refusals, each with its field.
     """
@@ -227,11 +232,11 @@ def _read(schema: Form, sent: Mapping[str, str]) -> Loaded:
         if text and name not in own
     }
     try:
-        read: Loaded = schema.load(given)
+        found: Loaded = schema.load(given)
     except ValidationError as error:
         faults = messages.found(error.messages_dict)
         raise faults[0] if len(faults) == 1 else Refusals(faults) from error
-    return read
+    return found
 
 
 def _with_unit(text: str, unit: str | None) -> str:

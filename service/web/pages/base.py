@@ -32,10 +32,12 @@ LINKS: tuple[tuple[str, str], ...] = (
     ("wall", "Yard"),
     ("jobs_page", "Jobs"),
     ("lots_page", "Lots"),
-    ("products_page", "Products"),
-    ("docs", "Interface"),
+    ("bays_page", "Bays"),
+    ("mix_page", "Mix"),
 )
-"""Pages to begin at: endpoint and word, in their order at the head of a page."""
+"""Pages to begin at: endpoint and word, in their order at the head of a page, in one row."""
+MORE: tuple[tuple[str, str], ...] = (("products_page", "Products"), ("docs", "Interface"))
+"""The rest of them, at its foot."""
 
 
 def add(app: Flask) -> None:
@@ -51,6 +53,7 @@ def add(app: Flask) -> None:
         clock_faces.iso,
         clock_faces.amount,
         clock_faces.words,
+        clock_faces.unit,
     ):
         app.add_template_filter(show)
     shown = ("MASS", "LENGTH", "SIZE", "TEMPERATURE", "DOSE_VOLUME")
@@ -60,6 +63,7 @@ def add(app: Flask) -> None:
         may_act=may_act,
         between=clock_faces.between,
         links=LINKS,
+        more_links=MORE,
         STATES=state_words.WORDS,
         TROUBLE=TROUBLE,
     )
