@@ -16,6 +16,7 @@ from ...core.words import Text, as_plain
 from ...store.cure import pots
 from ...store.cure.pots import Batch
 from ...store.engine.database import writing
+from ...store.engine.rehearsal import rehearsal
 from ...store.products import Product
 from ...store.stock.jobs import Job
 from ...store.stock.lots import Lot
@@ -111,6 +112,15 @@ def mix(*, now: int, hand: Hand, **asked: Any) -> BatchView:
         batch = _record(_as_taken(pot, added, plans), dose, job, booking, plans, told)
         gates.record(stopped, batch, reason or "", now, hand)
         return _draw(batch, plans, replace(booking, batch=batch.id))
+
+
+def rehearse(*, now: int, hand: Hand, **asked: Any) -> BatchView:
+    """The card of a pot as `mix` would make it now; nothing is kept.
+
+    Raises: as `mix`.
+    """
+    with rehearsal():
+        return mix(now=now, hand=hand, **asked)
 
 
 def _look_up(

@@ -95,6 +95,19 @@ def by_page_pass() -> Person | None:
     return None if has_login() else _whoever_is_here()
 
 
+def by_bearer_or_pass() -> Person:
+    """The person who asks for what a page also asks for, where a page can send no header.
+
+    Raises: as `by_bearer`; NotAuthenticated: the browser's pass is not known, or was revoked.
+    """
+    if "Authorization" in request.headers or COOKIE not in request.cookies:
+        return by_bearer()
+    known = by_page_pass()
+    if known is None:
+        raise _unknown("This browser's pass has ended.")
+    return known
+
+
 def _known(token: Standing) -> Person:
     _given_name()  # the token's name counts, but a header that holds no name is refused
     return Person(Hand(token.name, verified=True, role=token.role), scope=f"token {token.id}")

@@ -41,11 +41,19 @@ def once(act: Callable[[], Response]) -> Response:
     key = _key()
     if key is None:
         return write(act)
-    return write(lambda: _once(key, act), known=True)
+    return once_for(key, hashlib.sha256(request.get_data()).hexdigest(), act)
 
 
-def _once(key: str, act: Callable[[], Response]) -> Response:
-    body_hash = hashlib.sha256(request.get_data()).hexdigest()
+def once_for(key: str, body_hash: str, act: Callable[[], Response]) -> Response:
+    """As `once`, for a key that came in another way than in the header.
+
+    Args:
+        body_hash: of what came with the key.
+    """
+    return write(lambda: _once(key, body_hash, act), known=True)
+
+
+def _once(key: str, body_hash: str, act: Callable[[], Response]) -> Response:
     scope = f"{person().scope} {request.method} {request.path}"
     kept = answers.find(scope, key)
     if kept is not None:
