@@ -70,6 +70,10 @@ _NUMBER_ENDS = re.compile(r"[\d.,]\s*")
 class Form(Query):
     """The fields of a form. Their texts are read as those of a query; an empty one is left out."""
 
+    def with_files(self, read: Loaded) -> Loaded:
+        """The fields, with what a form's files hold: it is read before the store is locked."""
+        return read
+
 
 @dataclass(frozen=True)
 class Again:
@@ -201,7 +205,7 @@ def _done_or_again(schema: Form, act: Act, page: Callable[[], Any]) -> Response:
     sent = typed()
     try:
         _check_word(sent)
-        found = read(schema, sent)
+        found = schema.with_files(read(schema, sent))
         return _once(sent, lambda: act(found))
     except Refusal as refusal:
         return show_again(page, sent, refusal)

@@ -7,7 +7,21 @@ from flask import Flask
 from ..api import Api
 from ..context import records
 from ..http import forms, lasting
-from . import base, batches, bays, jobs, layups, lots, mix, paper, products, reference, viewer, wall
+from . import (
+    base,
+    batches,
+    bays,
+    jobs,
+    layups,
+    lots,
+    mix,
+    paper,
+    photographs,
+    products,
+    reference,
+    viewer,
+    wall,
+)
 
 
 def add(app: Flask, api: Api) -> None:
@@ -15,7 +29,7 @@ def add(app: Flask, api: Api) -> None:
     base.add(app)
     forms.add(app)
     records.add(app)
-    for each in (wall, layups, jobs, lots, bays, mix, batches, products, paper):
+    for each in (wall, layups, jobs, lots, bays, mix, batches, photographs, products, paper):
         each.add(app)
     viewer.add(app)
     reference.add(app, api)

@@ -12,6 +12,7 @@ from flask import Flask, request, url_for
 
 from ...acts.cure import observe, take_back
 from ...acts.cure.show import SeenView, UnsaidView
+from ...acts.jobs.photographs import standing_photographs
 from ...acts.wall import wall
 from ...acts.wall.wall import LayupPageView
 from ...acts.yard import finding
@@ -67,6 +68,7 @@ def show_layup(layup: int) -> str:
         taken=isinstance(noted, UnsaidView),
         last=_seen(shown, take_back.last_of(row, now(), hand())),
         answers=ANSWERS,
+        photographs=standing_photographs(row),
         drawn=ribbons.draw(shown, now()),
         size=ribbons,
     )

@@ -14,6 +14,7 @@ from flask import Flask, request, url_for
 
 from ...acts.jobs import trace
 from ...acts.jobs.job import list_jobs
+from ...acts.jobs.photographs import standing_photographs
 from ...acts.products.product import kind_of
 from ...acts.stock import take_back
 from ...acts.stock.change_lot import change_lot
@@ -143,6 +144,7 @@ def show_lot(lot: int) -> str:
         hold=_taken_back(row, take_back.last_hold(row)),
         opening=_taken_back(row, take_back.last_opening(row)),
         lead=hand().is_at_least("lead"),
+        photographs=standing_photographs(row),
     )
 
 
