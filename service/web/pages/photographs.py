@@ -53,10 +53,11 @@ class NothingForm(forms.Form):
 
 
 class Shown(NamedTuple):
-    """What stands at the head of a thing's photographs: its name, what it is, its two pages."""
+    """What stands at the head of a thing's photographs: its title, what it is, its two pages."""
 
     title: str
-    of_what: str
+    noun: str
+    name: str
     here: str
     back: str
 
@@ -169,9 +170,9 @@ def _thing_of(row: Photograph) -> Thing:
 def _shown(of: Thing) -> Shown:
     if isinstance(of, Job):
         here, back = (url_for(name, number=of.number) for name in ("job_photographs", "job_page"))
-        return Shown(of.title, f"job {of.number}", here, back)
+        return Shown(of.title, "job", of.number, here, back)
     if isinstance(of, Layup):
         here, back = (url_for(name, layup=of.id) for name in ("layup_photographs", "layup_page"))
-        return Shown(of.title, f"layup {of.id}", here, back)
+        return Shown(of.title, "layup", str(of.id), here, back)
     here, back = (url_for(name, lot=of.id) for name in ("lot_photographs", "lot_page"))
-    return Shown(name_of(of), f"lot {name_of(of)}", here, back)
+    return Shown(of.number, "lot", name_of(of), here, back)
