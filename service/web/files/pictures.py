@@ -6,23 +6,31 @@ rest of the service goes on.
 
 from __future__ import annotations
 
+import hashlib
 import json
 import subprocess
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from tempfile import TemporaryFile
 from threading import BoundedSemaphore, Lock
-from typing import Any
+from typing import IO, Any
 
-from ...core.errors import Busy, Invalid, Refusal
+from ...core.errors import Busy, Invalid, Refusal, StoreFull
 from ..http.bodies import PICTURE_LIMIT
 
 PATIENCE_S = 15.0
 """How long one waits for its turn; each takes a second or two."""
 
+AGAIN_S = 5
+"""After how long one that is turned away is worth sending again."""
+
 AT_MOST_S = 60.0
 """How long one may take: what takes longer was made to."""
+
+CHUNK_BYTES = 64 * 1024
+"""Of a picture that are in memory at a time."""
 
 WAITING = 3
 """How many may wait beside the one being read."""
@@ -52,39 +60,74 @@ _WHY = {
 
 @dataclass(frozen=True)
 class Picture:
-    """A photograph as it is kept: a JPEG of at most 1600 px, without metadata."""
+    """A photograph as it is kept: a JPEG of at most 1600 px, without metadata.
+
+    Attributes:
+        sent_sha256: the digest of what was sent.
+    """
 
     jpeg: bytes
     width_px: int
     height_px: int
+    sent_sha256: str
+
+    @property
+    def kept(self) -> dict[str, Any]:
+        """What an act is given of it."""
+        return {"jpeg": self.jpeg, "width_px": self.width_px, "height_px": self.height_px}
 
 
-def read(raw: bytes) -> Picture:
+def read(sent: IO[bytes]) -> Picture:
     """A photograph of what was sent.
+
+    What was sent goes from file to file and never whole through memory: a thread keeps the memory
+    of one picture for the next, and with some thirty threads that is half a gigabyte.
 
     Raises:
         Invalid: it is no JPEG or PNG, is too large, or can't be read.
-        Busy: others are being read.
+        Busy: others are being read. StoreFull: there is no room for it.
     """
-    if not raw:
-        raise Invalid("There is no picture.", advice="Send the bytes of a JPEG or a PNG.")
-    if len(raw) > PICTURE_LIMIT:
-        raise Invalid(
-            f"The picture has more than {PICTURE_LIMIT // 1024**2} MiB.",
-            advice="Send a smaller one.",
-        )
-    if raw[4:8] == b"ftyp" and raw[8:12] in _HEIF:
-        raise Invalid("This is a picture in HEIC or AVIF, which is not read.", advice=_AS_JPEG)
-    with _turn():
-        told, jpeg = _reencoded(raw)
+    try:
+        with TemporaryFile() as file:
+            digest = _copied(sent, file)
+            file.seek(0)
+            with _turn():
+                told, jpeg = _reencoded(file)
+    except OSError as error:
+        raise StoreFull(
+            "There is no room to read the picture.", advice="Make room for temporary files."
+        ) from error
     if "why" in told:
         raise _refusal(str(told["why"]))
-    return Picture(jpeg, int(told["width_px"]), int(told["height_px"]))
+    return Picture(jpeg, int(told["width_px"]), int(told["height_px"]), digest)
+
+
+def _copied(sent: IO[bytes], file: IO[bytes]) -> str:
+    """Copy what was sent into a file; its digest."""
+    told, size, head = hashlib.sha256(), 0, b""
+    while some := sent.read(CHUNK_BYTES):
+        head, size = head or some[:12], size + len(some)
+        if size > PICTURE_LIMIT:
+            raise Invalid(
+                f"The picture has more than {PICTURE_LIMIT // 1024**2} MiB.",
+                advice="Send a smaller one.",
+            )
+        told.update(some)
+        file.write(some)
+    if not size:
+        raise Invalid("There is no picture.", advice="Send the bytes of a JPEG or a PNG.")
+    if head[4:8] == b"ftyp" and head[8:12] in _HEIF:
+        raise Invalid("This is a picture in HEIC or AVIF, which is not read.", advice=_AS_JPEG)
+    return told.hexdigest()
 
 
 @contextmanager
 def _turn() -> Iterator[None]:
-    busy = Busy("Other photographs are being read.", advice="Send it again in some seconds.")
+    busy = Busy(
+        "Other photographs are being read.",
+        advice="Send it again in some seconds.",
+        retry_after_s=AGAIN_S,
+    )
     if not _CALLS.acquire(blocking=False):
         raise busy
     try:
@@ -98,7 +141,7 @@ def _turn() -> Iterator[None]:
         _CALLS.release()
 
 
-def _reencoded(raw: bytes) -> tuple[dict[str, Any], bytes]:
+def _reencoded(file: IO[bytes]) -> tuple[dict[str, Any], bytes]:
     """What the program said, and the JPEG.
 
     `-P` keeps what lies in the present folder from being imported.
@@ -106,7 +149,7 @@ def _reencoded(raw: bytes) -> tuple[dict[str, Any], bytes]:
     try:
         done = subprocess.run(  # noqa: S603 (our own module)
             [sys.executable, "-P", "-m", _PROGRAM],
-            input=raw, capture_output=True, check=True, timeout=AT_MOST_S,
+            stdin=file, capture_output=True, check=True, timeout=AT_MOST_S,
         )  # fmt: skip
     except subprocess.TimeoutExpired as error:
         raise _refusal("slow") from error

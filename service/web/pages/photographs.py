@@ -45,7 +45,7 @@ class PhotographForm(forms.Form):
             raise Invalid(
                 "There is no photograph.", advice="Take one, then keep it.", pointer="/picture"
             )
-        return read | {"picture": pictures.read(sent.read())}
+        return read | {"picture": pictures.read(sent.stream)}
 
 
 class NothingForm(forms.Form):
@@ -106,7 +106,7 @@ def undo(read: Loaded, photograph: int) -> str:
 
 def _keep(find: Callable[[Any], Thing], read: Loaded, **address: Any) -> str:
     of, picture = find(*address.values()), read.pop("picture")
-    kept = photographs.keep_photograph(of, **vars(picture), **read, now=now(), hand=hand())
+    kept = photographs.keep_photograph(of, **picture.kept, **read, now=now(), hand=hand())
     return _with_kept(_shown(of).here, kept.id) + ("&before=1" if kept.kept_before else "")
 
 

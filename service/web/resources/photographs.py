@@ -19,7 +19,7 @@ from ..fields.schemas import Loaded, Query
 from ..fields.views import answer
 from ..files import pictures
 from ..files.pictures import Picture
-from ..http import paging
+from ..http import keys, paging
 from ..http.access import Method, access_of, marked, reads, writes
 from ..http.blueprint import Blueprint
 from ..http.bodies import IMAGES
@@ -56,7 +56,9 @@ def pictured(method: Method) -> Method:
                 "The body must be a photograph.",
                 advice=f"Send its bytes with Content-Type: {' or '.join(IMAGES)}.",
             )
-        return method(self, query, pictures.read(request.get_data()), **address)
+        picture = pictures.read(request.stream)
+        keys.body_is(f"{picture.sent_sha256} {query['shows']}")
+        return method(self, query, picture, **address)
 
     access = access_of(method)
     assert access is not None  # noqa: S101 (`writes` stands below)
@@ -176,5 +178,5 @@ def _listed(query: Loaded, of: Thing) -> paging.Listed:
 
 
 def _kept(of: Thing, picture: Picture, query: Loaded) -> Any:
-    shown = photographs.keep_photograph(of, **vars(picture), **query, now=now(), hand=hand())
+    shown = photographs.keep_photograph(of, **picture.kept, **query, now=now(), hand=hand())
     return shown, 201, {"Location": f"/v1/photographs/{shown.id}"}
