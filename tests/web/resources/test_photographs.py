@@ -23,8 +23,8 @@ OF = ("jobs/D-7", "layups/1", "lots/1")
 def yard(client: FlaskClient) -> FlaskClient:
     """A yard with a job, a lot and a layup."""
     by_client(
-        client, products=[makers.catalyst(), makers.resin()], bays=[makers.bay()], jobs=[makers.job()],
-        lots=[makers.lot()], layups=[makers.layup()],
+        client, products=[makers.catalyst(), makers.resin()], bays=[makers.bay()],
+        jobs=[makers.job()], lots=[makers.lot()], layups=[makers.layup()],
     )  # fmt: skip
     return client
 
