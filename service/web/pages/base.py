@@ -66,6 +66,7 @@ def add(app: Flask) -> None:
         may_act=may_act,
         between=clock_faces.between,
         links=LINKS,
+        SECTIONS=SECTIONS,
         more_links=MORE,
         STATES=state_words.WORDS,
         TROUBLE=TROUBLE,
