@@ -36,6 +36,9 @@ LINKS: tuple[tuple[str, str], ...] = (
     ("mix_page", "Mix"),
 )
 """Pages to begin at: endpoint and word, in their order at the head of a page, in one row."""
+SECTIONS = {"layup": "wall", "batch": "wall", "job": "jobs_page", "lot": "lots_page",
+            "bay": "bays_page", "mix": "mix_page"}  # fmt: skip
+"""How the endpoint of a page begins: the page to begin at that it belongs to."""
 MORE: tuple[tuple[str, str], ...] = (("products_page", "Products"), ("docs", "Interface"))
 """The rest of them, at its foot."""
 
@@ -63,6 +66,7 @@ def add(app: Flask) -> None:
         may_act=may_act,
         between=clock_faces.between,
         links=LINKS,
+        SECTIONS=SECTIONS,
         more_links=MORE,
         STATES=state_words.WORDS,
         TROUBLE=TROUBLE,

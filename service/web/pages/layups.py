@@ -60,12 +60,15 @@ def show_layup(layup: int) -> str:
     """Everything about one layup; after an answer, what was noted."""
     row = finding.layup(layup)
     shown = wall.layup_page(row, now())
-    noted = _seen(shown, request.args.get("noted", type=int))
+    asked = None if forms.again().refusal else request.args.get("noted", type=int)
+    noted = _seen(shown, asked)
+    taken = isinstance(noted, UnsaidView)
     return base.sheet(
-        "layup_noted.html" if noted and not forms.again().refusal else "layup.html",
+        "layup.html",
         layup=shown,
         noted=noted,
-        taken=isinstance(noted, UnsaidView),
+        taken=taken,
+        again=shown.doubted and not taken and noted is not None and _is_last_word(shown, noted),
         last=_seen(shown, take_back.last_of(row, now(), hand())),
         answers=ANSWERS,
         photographs=standing_photographs(row),
@@ -101,6 +104,10 @@ def _note(layup: int, **found: Any) -> str:
     shown = observe.observe_layup(finding.layup(layup), **found, now=now(), hand=hand())
     newest = max(seen.id for seen in shown.observations)
     return url_for("layup_page", layup=layup, noted=newest)
+
+
+def _is_last_word(shown: LayupPageView, noted: SeenView) -> bool:
+    return noted.kind in ANSWERS and noted.id == max(seen.id for seen in shown.observations)
 
 
 def _seen(shown: LayupPageView, seen: int | None) -> SeenView | None:

@@ -1,8 +1,7 @@
 """Mix a pot by thumb, in three steps: ask, weigh, card.
 
-The first changes nothing, so its answer has an address. The second has tried the mixing and undone
-it: it shows the very card that the third would keep. If that has changed meanwhile, nothing is
-mixed, and the new one is shown.
+The first changes nothing, so its answer has an address. The second shows what the third would draw.
+If that has changed meanwhile, nothing is mixed, and the new amounts are shown.
 """
 
 from __future__ import annotations
@@ -15,6 +14,7 @@ from flask.typing import ResponseReturnValue
 
 from ...acts.pots import mix
 from ...acts.pots.card import BatchView
+from ...acts.pots.mix import WeighedView
 from ...acts.products.product import list_products
 from ...acts.yard import finding
 from ...core.amounts.quantities import GEL_TIME, MASS, TEMPERATURE, VOLUME
@@ -89,17 +89,21 @@ def weigh() -> ResponseReturnValue:
     refused = forms.again().refusal
     try:
         hand().must_be("hand", "To mix")
-        pot = mix.rehearse(now=now(), hand=hand(), **_read(sent))
+        with reading():
+            return _weigh(sent)
     except Refusal as refusal:
         return forms.show_again(base.looks(ask), sent, refused or refusal)
-    with reading():
-        return base.sheet(
-            "mix_weigh.html",
-            pot=pot,
-            asked={name: sent[name] for name in ASKED if sent.get(name)},
-            weighed=_weighed(pot),
-            job=finding.job(pot.job),
-        )
+
+
+def _weigh(sent: dict[str, str]) -> str:
+    pot = mix.to_weigh(now=now(), hand=hand(), **_read(sent))
+    return base.sheet(
+        "mix_weigh.html",
+        pot=pot,
+        asked={name: sent[name] for name in ASKED if sent.get(name)},
+        weighed=_weighed(pot),
+        job=finding.job(pot.job),
+    )
 
 
 def keep(read: Loaded) -> str:
@@ -121,7 +125,7 @@ def _read(sent: dict[str, str]) -> dict[str, Any]:
     return forms.read(_ASK, {name: sent[name] for name in ASKED if name in sent})
 
 
-def _weighed(pot: BatchView) -> str:
+def _weighed(pot: BatchView | WeighedView) -> str:
     """What a hand is told to weigh, to see whether it is still so."""
     return " ".join(f"{part.lot}:{part.quantity[0]}" for part in pot.parts)
 
