@@ -45,7 +45,9 @@ class PhotographForm(forms.Form):
             raise Invalid(
                 "There is no photograph.", advice="Take one, then keep it.", pointer="/picture"
             )
-        return read | {"picture": pictures.read(sent.stream)}
+        picture = pictures.read(sent.stream)
+        sent.stream.seek(0)  # a form with a used key is the same form only with the same file
+        return read | {"picture": picture}
 
 
 class NothingForm(forms.Form):

@@ -145,15 +145,19 @@ BY_PASS: dict[Role, str] = {
         POST /batches/{batch}/undo
         POST /bays/{code}
         POST /bays/{code}/undo
+        POST /jobs/{number}/photographs
         POST /layups/{layup}
         POST /layups/{layup}/hardness
+        POST /layups/{layup}/photographs
         POST /layups/{layup}/undo
         POST /lots/{lot}/count
         POST /lots/{lot}/draw
         POST /lots/{lot}/hold
         POST /lots/{lot}/open
+        POST /lots/{lot}/photographs
         POST /lots/{lot}/undo
         POST /mix/weigh
+        POST /photographs/{photograph}/undo
     """,
     "lead": """
         POST /lots/{lot}/release
