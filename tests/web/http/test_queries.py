@@ -52,6 +52,7 @@ PLACES = {
     "layup": "1", "lot": "1", "batch": "1", "movement": "1", "number": "D-7", "bay": "SHED",
     "photograph": "1", "kind": "svg", "what": "job", "of": "D-7", "slug": "busy",
     "/v1/products/{code}": "LAM", "/v1/bays/{code}": "SHED", "/products/{code}": "LAM",
+    "/bays/{code}": "SHED", "/bays/{code}/undo": "SHED",
 }  # fmt: skip
 """What stands in an address for a name; where one name means two things, by its path."""
 
