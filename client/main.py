@@ -46,6 +46,7 @@ COMMANDS = {
         "now",
         "Show what to do now: recoat windows, what can be sanded, what expires soon.",
     ),
+    "phone": ("phone", "Phones in the yard's network: add, list, remove."),
     "plan": ("plan", "Plan a repair: what to grind, cut, mix and buy, and on which days."),
     "product": ("product", "The catalogue with its cure sheets: add, list, show, set."),
     "prove": ("store:prove", "Check the books, for example that every lot's movements add up."),
@@ -73,7 +74,7 @@ SECTIONS = {
     "Stock": ("lot", "product", "scrap", "shopping", "trace"),
     "Jobs and bays": ("job", "plan", "bay", "calendar"),
     "Tables": ("import", "export"),
-    "The yard": ("yard", "token", "logbook"),
+    "The yard": ("yard", "token", "phone", "logbook"),
     "The store": ("serve", "backup", "restore", "prove", "move-store"),
     "Help": ("help", "demo", "completion"),
 }
