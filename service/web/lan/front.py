@@ -15,6 +15,7 @@ import ssl
 import threading
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from functools import partial
 
 from .callers import Callers
 from .crowd import Caller, Crowd
@@ -105,7 +106,13 @@ class Front:
                 continue
             caller = Caller(str(peer[0]), loop.time())
             caller.task = loop.create_task(self._serve(caller, line))
+            caller.task.add_done_callback(partial(self._over, caller, line))
             self._crowd.add(caller)
+
+    def _over(self, caller: Caller, line: socket.socket, _task: object) -> None:
+        """Forget a connection; one that was ended before its task began is still open."""
+        self._crowd.remove(caller)
+        line.close()
 
     async def _keep_renewed(self) -> None:
         while True:
@@ -131,11 +138,8 @@ class Front:
         except Exception:
             log.exception("A connection of the network failed.")
         finally:
-            self._crowd.remove(caller)
             if isinstance(transport, asyncio.WriteTransport):
                 transport.abort()
-            else:
-                line.close()
 
     async def _knows(self, authorization: str, cookies: str) -> bool:
         loop = asyncio.get_running_loop()

@@ -22,8 +22,8 @@ MOST_HEAD = 32 * 1024
 MOST_BODY = 32 * 1024 * 1024
 STRANGERS_BODY = 64 * 1024
 """Bytes of a body that are taken of anybody: more than a form of the pages needs."""
-LINGER_BYTES, LINGER_S = 1024 * 1024, 3.0
-"""Of a refused body so much is read and dropped, so that its sender gets to read the refusal."""
+LINGER_S = 3.0
+"""So long a refused body is read and dropped, so that its sender gets to read the refusal."""
 
 IsKnown = Callable[[str, str], Awaitable[bool]]
 """Says whether an Authorization and a Cookie header show who asks."""
@@ -69,6 +69,7 @@ class Talk:
     ) -> None:
         self._caller, self._patience, self._is_known = caller, patience, is_known
         self._reader, self._writer = reader, writer
+        self._dropping = False
 
     async def run(self, callers: Callers) -> None:
         """Pass on until either side ends."""
@@ -95,6 +96,8 @@ class Talk:
             await asyncio.wait({asking, answering}, return_when=asyncio.FIRST_COMPLETED)
             if asking.done() and asking.result() is None:  # the server has its last request
                 await answering
+            elif self._dropping:
+                await asking
             asking.cancel()
             answering.cancel()
         for each in (asking, answering):
@@ -132,6 +135,7 @@ class Talk:
         ):
             server.write(head.without_body())
             await server.drain()
+            self._dropping = True
             await self._drop(head.length)
             return False
         server.write(head.raw)
@@ -155,11 +159,10 @@ class Talk:
             await server.drain()
 
     async def _drop(self, length: int) -> None:
-        left = min(length, LINGER_BYTES)
         try:
             async with asyncio.timeout(LINGER_S):
-                while left > 0:
-                    left -= len(await self._read(min(CHUNK, left)))
+                while length > 0:
+                    length -= len(await self._read(CHUNK))
         except TimeoutError:
             return
 
