@@ -29,8 +29,8 @@ TLS = "https://localhost"
 
 
 @pytest.fixture
-def app(own_app: Flask, tmp_path: Path) -> Flask:
-    """A service with a page of its own, that says that it is served to the network."""
+def app(own_app: Flask) -> Flask:
+    """A service with a page of its own."""
     own_app.add_url_rule("/board", "board", lambda: f"for {hand().name}", methods=["GET", "POST"])
     return own_app
 
@@ -269,12 +269,13 @@ def test_what_a_phone_does_has_its_name(client: FlaskClient, ada: Known) -> None
 
 
 def test_the_interface_adds_lists_and_removes(
-    client: FlaskClient, ada: Known, app: Flask, tmp_path: Path
+    client: FlaskClient, ada: Known, app: Flask, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The address is in the first answer alone; while nothing serves the network there is none."""
     body = {"name": " Rui ", "role": "hand"}
     refused = client.post("/v1/phones", json=body, headers=ada.bearer)
     assert (refused.status_code, refused.json["slug"]) == (409, "not-served")
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))  # a store on PostgreSQL has its place there
     folder = place.folder(app.extensions["cureyard"].settings.database)
     folder.mkdir(parents=True)
     with place.told(folder, place.Served("https://192.0.2.20:8765", "AA:BB")):
