@@ -42,7 +42,7 @@ class PhoneView(View):
     until: Moment
     made_at: Moment
     made_by: str
-    token: int | None
+    token_id: int | None
     came_in_at: Moment | None
     used_at: Moment | None
     ended_at: Moment | None
@@ -117,8 +117,8 @@ def remove_phone(phone_id: int, *, now: int, hand: Hand, reason: str | None = No
         if shown.state == "waiting":
             phones.end_code(row.id, None, reason, now=now, hand=hand)
             logbook.record("phone removed", _about(row), reason=reason, now=now, hand=hand)
-        elif shown.state == "in" and shown.token is not None:
-            tokens.revoke_token(shown.token, now=now, hand=hand, reason=reason)
+        elif shown.state == "in" and shown.token_id is not None:
+            tokens.revoke_token(shown.token_id, now=now, hand=hand, reason=reason)
         else:
             raise AlreadyExists(
                 f"Phone {phone_id} is out already.", advice="Nothing is left to do."
@@ -186,7 +186,7 @@ def _one(
         until=row.recorded_at + CODE_S,
         made_at=row.recorded_at,
         made_by=row.who,
-        token=token,
+        token_id=token,
         came_in_at=came_in_at,
         used_at=used_at,
         ended_at=end.recorded_at if end else None,

@@ -37,7 +37,9 @@ class PhoneIn(Body):
 class Named(paging.Page):
     """Which phones are wanted."""
 
-    name = fields.Text(load_default=None)
+    name = fields.Text(
+        load_default=None, metadata={"description": "Only phones of exactly this name."}
+    )
 
 
 @blp.route("")

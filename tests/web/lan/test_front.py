@@ -50,7 +50,9 @@ def test_both_ways_in_are_answered(shared: Networked) -> None:
     """The network by TLS, this machine as it was; each needs a token."""
     for address in (shared.plain, shared.address):
         asked = [
-            requests.get(f"{address}/v1/yard", headers=shown, verify=shared.trusted, timeout=HANGS_S)
+            requests.get(
+                f"{address}/v1/yard", headers=shown, verify=shared.trusted, timeout=HANGS_S
+            )
             for shown in ({}, {"Authorization": "Bearer x"}, shared.bearer)
         ]
         assert [answer.status_code for answer in asked] == [401, 401, 200]
@@ -72,15 +74,16 @@ def test_old_tls_is_refused(shared: Networked) -> None:
     context = ssl.SSLContext(ssl.PROTOCOL_TLS_CLIENT)
     context.check_hostname, context.verify_mode = False, ssl.CERT_NONE
     context.set_ciphers("ALL:@SECLEVEL=0")
-    with pytest.warns(DeprecationWarning):
+    with pytest.warns(DeprecationWarning, match="deprecated"):
         context.minimum_version = ssl.TLSVersion.TLSv1
+    with pytest.warns(DeprecationWarning, match="deprecated"):
         context.maximum_version = ssl.TLSVersion.TLSv1_1
     with shared.bare() as line, pytest.raises((ssl.SSLError, ConnectionError)):
         context.wrap_socket(line)
 
 
 def test_a_crowd_that_says_nothing_shuts_nobody_out(yard: Networked) -> None:
-    """110 silent, 110 half heads and 30 bodies by the byte; the next is answered, also beside them."""
+    """110 silent, 110 half heads, 30 bodies by the byte; the next is answered, beside them too."""
     stopped = Event()
     with ExitStack() as crowd:
         for _ in range(110):
