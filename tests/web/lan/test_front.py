@@ -20,6 +20,7 @@ from threading import Event, Thread
 
 import pytest
 import requests
+from cureyard_service.store.engine.database import open_store
 from cureyard_service.web.context import streams
 from cureyard_service.web.lan.crowd import MOST_EACH
 from cureyard_service.web.lan.talk import MOST_BODY, MOST_HEAD, STRANGERS_BODY, Patience
@@ -336,6 +337,31 @@ def test_a_stop_takes_seconds(yard: Networked) -> None:
         assert time.monotonic() - began < 10
     assert "Traceback" not in "".join(yard.logged())
     assert not (yard.trusted.parent / "address.txt").exists()
+
+
+def test_what_is_being_answered_is_answered_first(yard: Networked) -> None:
+    """A write that waits for another when the signal comes still gets its answer."""
+    store, answers, log = str(yard.trusted.parent).removesuffix(".lan"), [], yard.logged()
+
+    def writes() -> None:
+        answers.append(
+            requests.post(
+                f"{yard.address}/v1/products", verify=yard.trusted, headers=yard.bearer,
+                json={"name": "Ladle", "code": "LADLE", "role": "sundry"}, timeout=HANGS_S,
+            )
+        )  # fmt: skip
+
+    database = open_store(store)
+    with database.transaction("IMMEDIATE"):
+        waiting = Thread(target=writes)
+        waiting.start()
+        assert next(log) == "it writes\n"
+        yard.process.send_signal(signal.SIGTERM)
+        assert next(log) == "it stops\n"
+    waiting.join()
+    database.close()
+    assert yard.process.wait(timeout=HANGS_S) == 0
+    assert answers[0].status_code == 201, answers[0].text
 
 
 def test_a_secret_in_an_address_is_in_no_log(yard: Networked) -> None:
