@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import logging
 import signal
 import sys
@@ -147,6 +148,13 @@ def _network(app: Flask, at: str, port: int, settings: Settings, clock: Clock) -
         return Network(app, at, port, settings.database, clock)
     except Unreadable as error:
         raise Exposed(str(error)) from error
+    except OSError as error:
+        if error.errno != errno.EADDRNOTAVAIL:
+            raise
+        raise Exposed(
+            f"{at} is not an address of this machine. Name one with --address, as its network "
+            "settings show it."
+        ) from error
 
 
 def _trusted(trust: Sequence[str]) -> frozenset[peers.Address]:

@@ -91,6 +91,13 @@ def test_ways_to_serve_that_do_not_go_together(
     embedded.close()
 
 
+def test_an_address_of_another_machine(database: str) -> None:
+    """It can't be listened at; no other port would help."""
+    embedded.close()
+    told = typed(database, "serve", "--lan", "--port", "0", "--address", "203.0.113.7", exits=2)
+    assert "203.0.113.7 is not an address of this machine" in told.stderr
+
+
 def test_served_to_the_network_it_wants_a_token_made(tmp_path: Path) -> None:
     """The words say how to make the first; nothing is served meanwhile."""
     line = ("serve", "--lan", "--address", "127.0.0.1", "--port", "0")

@@ -156,12 +156,15 @@ def test_a_phone_stays_in_over_a_restart_and_the_certificate_too(keeper: Hand) -
 
 
 def test_another_program_trusts_it_by_its_file(keeper: Hand, tmp_path: Path) -> None:
-    """The command line of another machine, with the certificate's file and a token."""
-    secret = keeper.types("token add Ines --role lead --json").json["token"]
+    """The command line of another machine, with the certificate's file and an admin's token."""
+    secret = keeper.types("token add Ines --role admin --json").json["token"]
     with on_network(keeper) as (address, trusted):
         hand = Hand.at(tmp_path, url=address, token=secret)
         assert "not trusted" in hand.types("now", exits=3).err
         hand.environment["REQUESTS_CA_BUNDLE"] = str(trusted)
         hand.types("now")
+        assert f"{address}/pair/cureyard_" in hand.types("phone add Kim --role viewer").out
+        assert "waiting until" in hand.types("phone list").out
+        assert "by Ines" in hand.types("phone remove Kim").out
         port = int(address.rpartition(":")[2])
         assert ssl.get_server_certificate(("127.0.0.1", port)) == trusted.read_text()

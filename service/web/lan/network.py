@@ -40,7 +40,7 @@ class Network:
         self.served = place.Served(shown, files.fingerprint)
         self.callers = Callers(app.wsgi_app)
         app.wsgi_app = self.callers  # type: ignore[method-assign]  # where Flask wants a middleware
-        self._front = Front(self._listener, self._context, self.callers, is_known, self._renew)
+        self._front = Front(self._listener, self._context, self.callers, is_known, self.renew)
 
     @contextmanager
     def open(self, server_port: int) -> Iterator[None]:
@@ -62,7 +62,8 @@ class Network:
         self._context.load_cert_chain(files.certificate, files.key)
         return files
 
-    def _renew(self) -> None:
+    def renew(self) -> None:
+        """Renew the certificate where it has to be; who connects from then on gets the new one."""
         files = self._certified()
         if files.fingerprint != self.served.fingerprint:
             self.served = place.Served(self.served.address, files.fingerprint)
