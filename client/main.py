@@ -52,6 +52,7 @@ COMMANDS = {
         "photo",
         "Photographs: list, show, save, undo. To add one: 'job photo', 'layup photo', 'lot photo'.",
     ),
+    "phone": ("phone", "Phones in the yard's network: add, list, remove."),
     "plan": ("plan", "Plan a repair: what to grind, cut, mix and buy, and on which days."),
     "product": ("product", "The catalogue with its cure sheets: add, list, show, set."),
     "prove": ("store:prove", "Check the books, for example that every lot's movements add up."),
@@ -79,7 +80,7 @@ SECTIONS = {
     "Stock": ("lot", "product", "scrap", "shopping", "trace"),
     "Jobs and bays": ("job", "plan", "bay", "photo", "calendar"),
     "Tables": ("import", "export"),
-    "The yard": ("yard", "token", "logbook"),
+    "The yard": ("yard", "token", "phone", "logbook"),
     "The store": ("serve", "backup", "restore", "prove", "move-store"),
     "Help": ("help", "demo", "completion"),
 }

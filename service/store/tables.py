@@ -475,6 +475,15 @@ class Token(Recorded):
     role = TextField()
     secret_hash = TextField(unique=True)
     page_hash = TextField(unique=True)
+    kind = TextField(default="person")
+
+
+class TokenUse(Row):
+    """When a token's pass was last shown."""
+
+    token = ForeignKeyField(Token, backref="+", unique=True)
+    token_id: int
+    used_at = Whole()
 
 
 class TokenEnd(Recorded):
@@ -482,6 +491,26 @@ class TokenEnd(Recorded):
 
     token = ForeignKeyField(Token, backref="+", unique=True)
     token_id: int
+    reason = TextField(null=True)
+
+
+class Phone(Recorded):
+    """A one-time code for a phone, kept as its hash; `maker` is its maker's token. Append-only."""
+
+    name = TextField()
+    role = TextField()
+    code_hash = TextField(unique=True)
+    maker = ForeignKeyField(Token, backref="+", null=True)
+    maker_id: int | None
+
+
+class PhoneCodeEnd(Recorded):
+    """A code that became a token, or was withdrawn. Append-only."""
+
+    phone = ForeignKeyField(Phone, backref="+", unique=True)
+    phone_id: int
+    token = ForeignKeyField(Token, backref="+", null=True, unique=True)
+    token_id: int | None
     reason = TextField(null=True)
 
 
@@ -551,12 +580,12 @@ class Answer(Row):
 MODELS = (
     Yard, Product, CureSheet, Bay, BayPattern, Reading, Lot, LotEvent, Job, Need, Plan, CupTest,
     Batch, Movement, Acceptance, BatchObservation, Layup, LayupBatch, LayupObservation, LayupMove,
-    LayupEarlier, Photograph, Withdrawal, Override, Token, TokenEnd, Feed, FeedEnd, Reached,
-    LogbookEntry, Answer,
+    LayupEarlier, Photograph, Withdrawal, Override, Token, TokenEnd, TokenUse,
+    Phone, PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry, Answer,
 )  # fmt: skip
 
 APPEND_ONLY = (
     CureSheet, BayPattern, Reading, LotEvent, Need, Plan, Movement, Acceptance, CupTest, Batch,
     BatchObservation, LayupBatch, LayupObservation, LayupMove, LayupEarlier, Photograph, Withdrawal,
-    Override, Token, TokenEnd, Feed, FeedEnd, Reached, LogbookEntry,
+    Override, Token, TokenEnd, Phone, PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry,
 )  # fmt: skip

@@ -104,6 +104,7 @@ ELSEWHERE = {
     "move-store": "to a PostgreSQL of somebody's: test_books",
     "now --watch": "draws until it is interrupted: test_watching",
     "token": "lets nobody in who has no token from then on: test_tokens",
+    "phone": "of a yard that is served to its network: test_phone, journeys/test_phone",
     "demo": "test_demo",
     "lot counts": "of somebody's who is no lead: journeys/test_roles",
     "lot accept": "of a count by somebody else than a lead: journeys/test_roles",

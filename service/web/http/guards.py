@@ -37,6 +37,8 @@ OPEN = frozenset(
         "enter",
         "let_in",
         "leave",
+        "pair",
+        "paired",
         "feed",
     }
 )
@@ -62,9 +64,7 @@ def guard() -> Response | None:
         Invalid: the query has a name that the address does not take.
     """
     if request.environ.get(peers.STRANGER):
-        raise ForeignHost(
-            "This service answers only its proxy.", advice="Use the address that you were given."
-        )
+        raise ForeignHost("This is not the way in.", advice="Use the address that you were given.")
     if request.endpoint == "static":
         return None  # a refusal is a page too, and its style tells nothing of the store
     stranger = _stranger()

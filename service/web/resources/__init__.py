@@ -33,6 +33,7 @@ NOUNS = {
     "overrides": ("overrides",),
     "logbook": ("logbook",),
     "tokens": ("tokens",),
+    "phones": ("phones",),
     "yard": ("yard",),
 }
 """The modules that serve the addresses `/v1/<noun>…`: every one that has some of them."""

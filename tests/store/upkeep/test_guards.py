@@ -54,6 +54,8 @@ def a_row_each() -> None:
     hashes = {"secret_hash": "a" * 64, "page_hash": "b" * 64}
     token = tables.Token.create(name="Rui", role="lead", **hashes, **yard.SIGNED)
     tables.TokenEnd.create(token=token, **yard.SIGNED)
+    phone = tables.Phone.create(name="Rui", role="hand", code_hash="d" * 64, **yard.SIGNED)
+    tables.PhoneCodeEnd.create(phone=phone, token=token, **yard.SIGNED)
     feed = tables.Feed.create(secret_hash="c" * 64, **yard.SIGNED)
     tables.FeedEnd.create(feed=feed, **yard.SIGNED)
     tables.Reached.create(layup=layup, name="gel", at=yard.NOW, **yard.SIGNED)
@@ -138,6 +140,9 @@ KEYS = [
     (tables.Token, ("secret_hash",), "id > 0"),
     (tables.Token, ("page_hash",), "id > 0"),
     (tables.TokenEnd, ("token_id",), "id > 0"),
+    (tables.Phone, ("code_hash",), "id > 0"),
+    (tables.PhoneCodeEnd, ("phone_id",), "id > 0"),
+    (tables.PhoneCodeEnd, ("token_id",), "id > 0"),
     (tables.Feed, ("secret_hash",), "id > 0"),
     (tables.FeedEnd, ("feed_id",), "id > 0"),
     (tables.Reached, ("layup_id", "name"), "id > 0"),

@@ -14,6 +14,7 @@ from typing import Any
 import pytest
 from cureyard_service.acts.jobs import photographs
 from cureyard_service.acts.yard import finding
+from cureyard_service.acts.yard import phones
 from cureyard_service.store.engine.database import db
 from flask import Flask
 from flask.testing import FlaskClient
@@ -63,6 +64,7 @@ NO_ROWS = {
     "/static/{filename}",
     "/docs/viewer/{filename}",
     "/calendar/{secret}.ics",
+    "/pair/{code}",
     "/jobs/{number}/cuts/{lot}.svg",
 }
 """Files; what is asked here by its own address beside the rest; a lot without a cut."""
@@ -128,11 +130,16 @@ def work(client: FlaskClient, code: str) -> None:
 
 
 def people(client: FlaskClient, code: str, number: int) -> None:
-    """Tokens and feeds, half of them revoked."""
+    """Tokens, feeds and phones, half of them revoked."""
     for noun, body in (("tokens", {"name": code, "role": "hand"}), ("feeds", {"job": code})):
         made = tells(client, "POST", f"/v1/{noun}", body)
         if number % 2:
             tells(client, "POST", f"/v1/{noun}/{made['id']}/revocation", {})
+    phone, secret = phones.add_phone(name=code, role="hand", maker_id=1, now=MORNING, hand=KEEPER)
+    if number % 2:
+        assert phones.let_in(secret, "", MORNING)
+    if number % 3:
+        phones.remove_phone(phone.id, now=MORNING, hand=KEEPER)
 
 
 def seen(number: int) -> None:

@@ -125,8 +125,11 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/products/{code}/cure-sheets
     """,
     "admin": """
+        GET /v1/phones
         GET /v1/tokens
         PATCH /v1/yard
+        POST /v1/phones
+        POST /v1/phones/{phone}/revocation
         POST /v1/tokens
         POST /v1/tokens/{token}/revocation
     """,
