@@ -60,6 +60,11 @@ PLACES = {
 QUERIES = {"limit": 200, "seconds": 0}
 """The widest look that a list takes, and the shortest at a stream."""
 
+PAGE_QUERIES = {
+    "/mix/weigh": "resin=LAM&amount=100%20g&temperature=20%20degC&catalyst_percent=2&job=D-7"
+}
+"""What a page is asked in its address, without which it has nothing to show."""
+
 NO_ROWS = {
     "/static/{filename}",
     "/docs/viewer/{filename}",
@@ -185,6 +190,7 @@ def _asked(path: str, operation: dict[str, Any] | None = None) -> str:
     assert "{" not in place, f"{path}: say in PLACES what stands in it"
     names = [each["name"] for each in (operation or {}).get("parameters", []) if "name" in each]
     query = "&".join(f"{name}={QUERIES[name]}" for name in names if name in QUERIES)
+    query = query or PAGE_QUERIES.get(path, "")
     return f"{place}?{query}" if query else place
 
 
