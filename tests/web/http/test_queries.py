@@ -13,8 +13,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.jobs import photographs
-from cureyard_service.acts.yard import finding
-from cureyard_service.acts.yard import phones
+from cureyard_service.acts.yard import finding, phones
 from cureyard_service.store.engine.database import db
 from flask import Flask
 from flask.testing import FlaskClient
