@@ -64,6 +64,7 @@ def let_in() -> Response:
 def leave() -> Response:
     """Take a browser's pass away."""
     response = _go(url_for("enter"))
+    response.headers["Clear-Site-Data"] = '"cache"'  # pages with forms are kept for the way back
     response.delete_cookie(
         people.COOKIE, httponly=True, samesite="Strict", secure=house().behind_proxy
     )
