@@ -12,6 +12,7 @@ from ...store.bays import Bay
 from ...store.cure import layups
 from ...store.cure.layups import Layup
 from ...store.stock.jobs import Structural
+from ..bays import air
 from ..cure import watch
 from ..cure.show import LayupView
 from ..cure.watch import Watched
@@ -20,7 +21,7 @@ from ..pots import unlaid
 from ..pots.card import BatchView, show_batches
 from ..yard import conversions
 from .next_steps import NextLayerView, next_layers
-from .now import AirView, LotsToSeeTo, lots_to_see_to, show_air
+from .now import AirView, LotsToSeeTo, lots_to_see_to, show_air, show_air_of
 from .ribbon import RibbonView, show_axis, show_ribbon
 from .rows import RowView, rows, show_laid
 
@@ -89,7 +90,8 @@ class WallView(View):
 
 def wall(now: int) -> WallView:
     """The yard at a moment."""
-    watched = watch.watch_all(layups.open_layups(), now)
+    logs = air.Logs()
+    watched = watch.watch_all(layups.open_layups(), now, logs=logs)
     found = rows(show_laid(watched), unlaid.pots(now))
     short = shopping(now).items
     return WallView(
@@ -98,7 +100,7 @@ def wall(now: int) -> WallView:
         cures=len(watched),
         lots=lots_to_see_to(now),
         short=short,
-        bays=_bays(watched, now),
+        bays=_bays(watched, now, logs),
         next_layers=[] if found else next_layers(now, short),
         begun=products.any_known(),
     )
@@ -106,38 +108,46 @@ def wall(now: int) -> WallView:
 
 def bays_now(now: int) -> list[BayView]:
     """Every bay's air at a moment."""
-    return _bays(watch.watch_all(layups.open_layups(), now), now)
+    return _bays_with(now)[0]
 
 
 def bay_page(row: Bay, now: int) -> BayPageView:
     """One bay at a moment, with what cures in it."""
-    watched = watch.watch_all(layups.open_layups(), now)
-    (here,) = (bay for bay in _bays(watched, now) if bay.air.code == row.code)
+    found, watched = _bays_with(now)
+    (here,) = (bay for bay in found if bay.air.code == row.code)
     return BayPageView(
         **vars(here),
         cures=rows(show_laid([each for each in watched if each.bay.id == row.id]), []),
     )
 
 
-def _bays(watched: Sequence[Watched], now: int) -> list[BayView]:
+def _bays_with(now: int) -> tuple[list[BayView], list[Watched]]:
+    """Every bay's air at a moment, and what cures."""
+    logs = air.Logs()
+    watched = watch.watch_all(layups.open_layups(), now, logs=logs)
+    return _bays(watched, now, logs), watched
+
+
+def _bays(watched: Sequence[Watched], now: int, logs: air.Logs) -> list[BayView]:
     codes = {row.code: row.id for row in bays.all_bays()}
     read = bays.latest_readings(list(codes.values()))
-    return [_bay(air, read.get(codes[air.code]), watched) for air in show_air(now)]
+    shown = show_air(now, logs)
+    return [_bay(each, read.get(codes[each.code]), watched) for each in shown]
 
 
-def _bay(air: AirView, read: bays.Reading | None, watched: Sequence[Watched]) -> BayView:
-    fresh = read is not None and air.basis == "measured"
+def _bay(shown: AirView, read: bays.Reading | None, watched: Sequence[Watched]) -> BayView:
+    fresh = read is not None and shown.basis == "measured"
     floors = [
         float(each.layer.sheet.cure_min)
         for each in watched
-        if each.bay.code == air.code
+        if each.bay.code == shown.code
         and each.layer.sheet.cure_min is not None
         and "sandable" not in each.signs
     ]
     return BayView(
-        air=air,
+        air=shown,
         humidity=conversions.percent(read.humidity_ppm) if read is not None and fresh else None,
-        under=max((floor for floor in floors if air.temperature < floor), default=None),
+        under=max((floor for floor in floors if shown.temperature < floor), default=None),
     )
 
 
@@ -148,7 +158,7 @@ def layup_page(row: Layup, now: int) -> LayupPageView:
         **vars(_strip(watched, now)),
         structural=row.job.structural,
         cards=show_batches(watched.record.pots),
-        air_now=next(bay for bay in show_air(now) if bay.code == watched.bay.code),
+        air_now=show_air_of(watched.bay, now),
         doubted=watched.doubted,
     )
 
