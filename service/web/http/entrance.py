@@ -1,8 +1,9 @@
 """The entrance: a person gives a browser a token once, and it gets a pass to the pages.
 
-The pass is a cookie. No script reads it, no other site's page can send it, and it is good for
-looking alone: the interface under `/v1` never accepts it. The token itself is not kept in the
-browser, and is never part of an address.
+The pass is a cookie. No script reads it, and no other site's page can send it. It shows pages and
+sends their forms (see `forms`); of the interface under `/v1` it opens the stream of milestones
+alone, with which a page can send no header. The token itself is not kept in the browser, and is
+never part of an address.
 """
 
 from __future__ import annotations
