@@ -108,19 +108,24 @@ def wall(now: int) -> WallView:
 
 def bays_now(now: int) -> list[BayView]:
     """Every bay's air at a moment."""
-    logs = air.Logs()
-    return _bays(watch.watch_all(layups.open_layups(), now, logs=logs), now, logs)
+    return _bays_with(now)[0]
 
 
 def bay_page(row: Bay, now: int) -> BayPageView:
     """One bay at a moment, with what cures in it."""
-    logs = air.Logs()
-    watched = watch.watch_all(layups.open_layups(), now, logs=logs)
-    (here,) = (bay for bay in _bays(watched, now, logs) if bay.air.code == row.code)
+    found, watched = _bays_with(now)
+    (here,) = (bay for bay in found if bay.air.code == row.code)
     return BayPageView(
         **vars(here),
         cures=rows(show_laid([each for each in watched if each.bay.id == row.id]), []),
     )
+
+
+def _bays_with(now: int) -> tuple[list[BayView], list[Watched]]:
+    """Every bay's air at a moment, and what cures."""
+    logs = air.Logs()
+    watched = watch.watch_all(layups.open_layups(), now, logs=logs)
+    return _bays(watched, now, logs), watched
 
 
 def _bays(watched: Sequence[Watched], now: int, logs: air.Logs) -> list[BayView]:

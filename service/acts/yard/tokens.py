@@ -139,7 +139,7 @@ def any_made() -> bool:
 
 
 def page_pass(secret: str) -> str:
-    """The pass that a browser keeps instead of a token: it shows pages, and hides the secret.
+    """The pass that a browser keeps instead of a token: it opens pages, and hides the secret.
 
     It is another hash than the stored one, so that neither the browser's copy nor the store's
     can be used as a token.

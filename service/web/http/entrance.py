@@ -1,8 +1,9 @@
 """The entrance: a person gives a browser a token once, and it gets a pass to the pages.
 
-The pass is a cookie. No script reads it, no other site's page can send it, and it is good for
-looking alone: the interface under `/v1` never accepts it. The token itself is not kept in the
-browser, and is never part of an address.
+The pass is a cookie. No script reads it, and no other site's page can send it. It shows pages and
+sends their forms (see `forms`); of the interface under `/v1` it opens the stream of milestones
+alone, with which a page can send no header. The token itself is not kept in the browser, and is
+never part of an address.
 """
 
 from __future__ import annotations
@@ -71,6 +72,7 @@ def leave() -> Response:
     if known is not None and known.row is not None and known.row.kind == "phone":
         _end(known.row.id, known.hand)
     response = _go(url_for("enter"))
+    response.headers["Clear-Site-Data"] = '"cache"'  # pages with forms are kept for the way back
     response.delete_cookie(people.COOKIE, **_how_kept())
     return response
 
