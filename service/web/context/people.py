@@ -56,6 +56,15 @@ def is_keeper() -> bool:
     return bool(request.environ.get(ON_THE_STORE))
 
 
+def is_known(authorization: str, cookies: str) -> bool:
+    """Whether a request's headers show a token or a pass that is good; outside of any request."""
+    given = BEARER.fullmatch(authorization.strip())
+    if given is not None:
+        return tokens.recognised(given[1]) is not None
+    kept = parse_cookie(cookies).get(COOKIE, "")
+    return bool(kept) and tokens.recognised_page(kept, wall_clock()) is not None
+
+
 def by_bearer() -> Person:
     """The person whose program asks.
 
@@ -110,15 +119,6 @@ def by_bearer_or_pass() -> Person:
     if known is None:
         raise _unknown("This browser's pass has ended.")
     return known
-
-
-def is_known(authorization: str, cookies: str) -> bool:
-    """Whether a request's headers show a token or a pass that is good; outside of any request."""
-    given = BEARER.fullmatch(authorization.strip())
-    if given is not None:
-        return tokens.recognised(given[1]) is not None
-    kept = parse_cookie(cookies).get(COOKIE, "")
-    return bool(kept) and tokens.recognised_page(kept, wall_clock()) is not None
 
 
 def _known(token: Standing) -> Person:
