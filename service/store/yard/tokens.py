@@ -15,18 +15,22 @@ from ..engine.rows import Reader, exists, insert, query, scalar
 from .hands import Hand, Role
 
 _STANDING = """
-    SELECT token.id, token.name, token.role
+    SELECT token.id, token.name, token.role, token.bay_id
     FROM token LEFT JOIN token_end ON token_end.token_id = token.id
     WHERE token.{column} = ? AND token_end.id IS NULL
 """
 
 
 class Token(NamedTuple):
-    """What a person is known by; only hashes of what is sent are kept."""
+    """What a person or a sensor is known by; only hashes of what is sent are kept.
+
+    `bay_id` is of a sensor: the one bay that it speaks of.
+    """
 
     id: int
     name: str
     role: Role
+    bay_id: int | None
     recorded_at: int
     who: str
     verified: bool
@@ -48,6 +52,7 @@ class Standing(NamedTuple):
     id: int
     name: str
     role: Role
+    bay_id: int | None
 
 
 _TOKENS = Reader(Token, tables.Token)
@@ -68,11 +73,20 @@ def first_made_at() -> int | None:
     return found
 
 
-def add(name: str, role: Role, secret_hash: str, page_hash: str, *, now: int, hand: Hand) -> Token:
-    """Keep a token of a person's. `now`: epoch seconds; `hand`: who made it."""
+def add(
+    name: str,
+    role: Role,
+    secret_hash: str,
+    page_hash: str,
+    *,
+    now: int,
+    hand: Hand,
+    bay_id: int | None = None,
+) -> Token:
+    """Keep a token of a person's or a sensor's. `now`: epoch seconds; `hand`: who made it."""
     made = insert(
         tables.Token, name=name, role=role, secret_hash=secret_hash, page_hash=page_hash,
-        **hand.signed(now),
+        bay_id=bay_id, **hand.signed(now),
     )  # fmt: skip
     return _TOKENS.of_id(made)
 

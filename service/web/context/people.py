@@ -97,7 +97,8 @@ def by_page_pass() -> Person | None:
 
 def _known(token: Standing) -> Person:
     _given_name()  # the token's name counts, but a header that holds no name is refused
-    return Person(Hand(token.name, verified=True, role=token.role), scope=f"token {token.id}")
+    hand = Hand(token.name, verified=True, role=token.role, bay_id=token.bay_id)
+    return Person(hand, scope=f"token {token.id}")
 
 
 def _whoever_is_here() -> Person:

@@ -7,8 +7,8 @@ without any of them does not start (see `blueprint`).
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from functools import partial, wraps
 from typing import Any
 
@@ -16,6 +16,7 @@ from flask import Response
 
 from ...store.engine.database import reading, writing
 from ...store.yard.hands import Role
+from ..fields.schemas import JsonSchema
 from . import keys
 
 Method = Callable[..., Response]
@@ -35,6 +36,8 @@ class Access:
         versioned: whether it must say, in If-Match, which version it changes.
         keyed: whether it is done once for an idempotency key.
         tables: whether its body may also come as text/csv.
+        texts: other media types that its body may have: the JSON Schema of each.
+        sensor: whether a sensor may, although it may nothing else.
         query: the names that its query may have.
     """
 
@@ -43,6 +46,8 @@ class Access:
     versioned: bool = False
     keyed: bool = False
     tables: bool = False
+    texts: Mapping[str, JsonSchema] = field(default_factory=dict)
+    sensor: bool = False
     query: frozenset[str] = frozenset({"units"})
 
 
@@ -61,7 +66,7 @@ def reads(*, role: Role = "viewer") -> Callable[[Method], Method]:
 
 
 def writes(
-    *, role: Role = "hand", versioned: bool = False, keyed: bool = True
+    *, role: Role = "hand", versioned: bool = False, keyed: bool = True, sensor: bool = False
 ) -> Callable[[Method], Method]:
     """A method that changes the store: one transaction, done once for an idempotency key.
 
@@ -69,6 +74,7 @@ def writes(
         role: the lowest role that may.
         versioned: whether If-Match is needed; the method itself calls `versions.match`.
         keyed: whether its answer is kept for a retry; never one that has a secret in it.
+        sensor: whether a sensor may too.
     """
 
     def decorate(method: Method) -> Method:
@@ -80,7 +86,8 @@ def writes(
             with writing():
                 return act()
 
-        return marked(acted, Access(role, writes=True, versioned=versioned, keyed=keyed))
+        access = Access(role, writes=True, versioned=versioned, keyed=keyed, sensor=sensor)
+        return marked(acted, access)
 
     return decorate
 

@@ -12,7 +12,7 @@ from urllib.parse import quote
 from flask import Flask, Response, make_response, redirect, render_template, request, url_for
 
 from ...acts.yard import tokens
-from ...core.errors import Refusal
+from ...core.errors import NotAllowed, Refusal
 from ..context import people
 from ..context.house import house
 from ..problems import TABLE, NotAuthenticated, SlowDown
@@ -46,7 +46,8 @@ def let_in() -> Response:
     secret = request.form.get("token", "").strip()
     try:
         person = people.by_secret(secret)
-    except (NotAuthenticated, SlowDown) as refusal:
+        person.hand.must_be("viewer", "To look at pages")
+    except (NotAuthenticated, NotAllowed, SlowDown) as refusal:
         return _refused(refusal)
     response = _go(_path(request.args.get("to", "/")))
     if person.hand.verified:

@@ -108,11 +108,13 @@ def _page() -> Response | None:
     """Find out who asks for a page: by a browser's pass if it only looks, else by a token."""
     if "Authorization" in request.headers or request.method not in _READS:
         g.person = people.by_bearer()
+        g.person.hand.must_be("viewer", "To look at a page")
         return None
     known = people.by_page_pass()
     if known is None:
         return entrance.way_in()
     g.person = known
+    known.hand.must_be("viewer", "To look at a page")
     return None
 
 
@@ -121,7 +123,7 @@ def _resource(access: Access | None) -> None:
     if access is None:  # OPTIONS, which Flask answers
         person()
         return
-    if access.role is not None:
+    if access.role is not None and not (access.sensor and person().hand.role == "sensor"):
         person().hand.must_be(access.role)
     _known_query(access)
     if access.versioned:

@@ -55,6 +55,10 @@ class ReadingsQuery(ImportQuery):
         most=64, load_default=None,
         metadata={"description": "The logger's clock, such as UTC+01:00; else the yard's."},
     )  # fmt: skip
+    probe = fields.Flag(
+        load_default=False,
+        metadata={"description": "Whether a probe goes on writing them: what jumped is doubted."},
+    )
 
 
 class ProductRow(stock.TableBody, ProductIn):
@@ -163,7 +167,12 @@ class Readings(MethodView):
     def post(self, query: Loaded, log: logger.Log, bay: str) -> Any:
         """Record a logger's readings of a bay: all or none; known ones stay as they are."""
         told = import_readings(
-            bay=bay, readings=_readings(log), dry=query["dry_run"], now=now(), hand=hand()
+            bay=bay,
+            readings=_readings(log),
+            probe=query["probe"],
+            dry=query["dry_run"],
+            now=now(),
+            hand=hand(),
         )
         told.notes[:0] = log.notes
         return told
