@@ -87,10 +87,12 @@ def recorded(step: Step, answer: TestResponse) -> dict[str, Any]:
 
 
 def _table(step: Step) -> str | None:
-    return None if step.table is None else "\n".join(step.table) + "\n"
+    return step.text if step.table is None else "\n".join(step.table) + "\n"
 
 
 def _kind(step: Step) -> str | None:
+    if step.text is not None:
+        return "text/plain"
     return None if step.table is None else "text/csv"
 
 

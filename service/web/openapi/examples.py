@@ -85,8 +85,10 @@ def _request(step: Step) -> str:
         headers["Content-Type"] = "application/json"
     if step.table is not None:
         headers["Content-Type"] = "text/csv"
+    if step.text is not None:
+        headers["Content-Type"] = "text/plain"
     head = [f"{step.method} {step.asked}", *_lines(headers)]
-    body = step.table or ([] if step.body is None else [pretty(step.body)])
+    body = step.table or ([step.text] if step.text else []) or ([] if step.body is None else [pretty(step.body)])
     return "\n".join([*head, "", *body] if body else head)
 
 
