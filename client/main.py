@@ -32,6 +32,7 @@ COMMANDS = {
         "Jobs: open, list, show, set, need, needs, plan, gates, override, usage, close, reopen.",
     ),
     "layup": ("layup", "Layups that cure: start, list, show, observe, undo, move, set."),
+    "listen": ("listen", "Record what a bay's probe sends to an MQTT broker."),
     "logbook": (
         "logbook",
         "List the decisions that people made: overrides, holds, extensions, tokens.",
@@ -72,7 +73,7 @@ SECTIONS = {
     "Every day": ("now", "dose", "mix", "layup", "draw", "return", "count", "batch", "undo", "use"),
     "Stock": ("lot", "product", "scrap", "shopping", "trace"),
     "Jobs and bays": ("job", "plan", "bay", "calendar"),
-    "Tables": ("import", "export"),
+    "Tables and probes": ("import", "export", "listen"),
     "The yard": ("yard", "token", "logbook"),
     "The store": ("serve", "backup", "restore", "prove", "move-store"),
     "Help": ("help", "demo", "completion"),

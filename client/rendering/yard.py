@@ -68,6 +68,17 @@ def readings_taken(answer: Record, view: View) -> list[str]:
     return [", ".join(count for count in counts if not count.startswith("0 ")) or "0 recorded"]
 
 
+def reading_heard(heard: Record, answer: Record, view: View) -> list[str]:
+    """A reading of a probe that was recorded, on one line."""
+    damp = percent(heard["humidity"])
+    said = [
+        face(read(heard["at"]), view),
+        heard["temperature"] + (f", {damp} humidity" if damp else ""),
+        "not believed yet" if answer.get("doubted") else "",
+    ]
+    return ["  ".join(filter(None, said))]
+
+
 def file_taken(answer: Record, view: View) -> list[str]:
     """How many readings of a file were recorded, and how its columns were read."""
     counts = {"recorded": answer["added"], "unchanged": answer["known"]}

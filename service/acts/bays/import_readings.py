@@ -12,7 +12,7 @@ from ...store.engine.database import writing
 from ...store.engine.rehearsal import rehearsal
 from ...store.yard.hands import Hand
 from ..yard import finding, moments
-from ..yard.imports import Facts, ImportView, placed, refuse
+from ..yard.imports import Facts, LogImportView, placed, refuse
 from .readings import read_bay
 
 _PLACE = re.compile(r"/readings/(\d+)")
@@ -26,7 +26,7 @@ def import_readings(
     hand: Hand,
     dry: bool = False,
     probe: bool = False,
-) -> ImportView:
+) -> LogImportView:
     """Record a logger's readings of a bay: all of them, or none if one is refused.
 
     Args:
@@ -45,7 +45,7 @@ def import_readings(
             refuse([_in_row(fault, rows) for fault in getattr(refusal, "refusals", [refusal])])
             raise
     notes = _gaps([reading["at"] for reading in given], longest)
-    return ImportView(became.recorded, became.unchanged, notes=notes)
+    return LogImportView(became.recorded, became.unchanged, notes=notes)
 
 
 def _in_row(fault: Refusal, rows: list[int]) -> Refusal:

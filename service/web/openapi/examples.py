@@ -88,8 +88,15 @@ def _request(step: Step) -> str:
     if step.text is not None:
         headers["Content-Type"] = "text/plain"
     head = [f"{step.method} {step.asked}", *_lines(headers)]
-    body = step.table or ([step.text] if step.text else []) or ([] if step.body is None else [pretty(step.body)])
+    body = _body(step)
     return "\n".join([*head, "", *body] if body else head)
+
+
+def _body(step: Step) -> list[str]:
+    """The lines of what is sent."""
+    if step.text is not None:
+        return [step.text]
+    return step.table or ([] if step.body is None else [pretty(step.body)])
 
 
 def _status(step: Step) -> str:

@@ -12,7 +12,7 @@ from flask.views import MethodView
 from ...acts.bays.import_readings import import_readings
 from ...acts.products.import_products import import_product
 from ...acts.stock.import_lots import import_lot
-from ...acts.yard.imports import ImportView, import_rows, placed, refuse
+from ...acts.yard.imports import ImportView, LogImportView, import_rows, placed, refuse
 from ...core.amounts import quantities
 from ...core.amounts.quantities import TEMPERATURE
 from ...core.errors import Invalid, Refusal
@@ -163,7 +163,7 @@ class Readings(MethodView):
     @blp.arguments(TableIn)
     @parsed(lambda text, query: _log(text, query))
     @writes(role="hand", keyed=False)
-    @blp.response(200, answer(ImportView))
+    @blp.response(200, answer(LogImportView))
     def post(self, query: Loaded, log: logger.Log, bay: str) -> Any:
         """Record a logger's readings of a bay: all or none; known ones stay as they are."""
         told = import_readings(
@@ -175,6 +175,7 @@ class Readings(MethodView):
             hand=hand(),
         )
         told.notes[:0] = log.notes
+        told.headings, told.dates = log.headings, log.dates
         return told
 
 
