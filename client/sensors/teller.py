@@ -51,12 +51,15 @@ class Teller:
         self._say, self._told = say, told
         self._waiting: queue.Queue[Heard | Stopped] = queue.Queue(most)
         self._last_at = ""
-        self._gave_up = False
+        self._gave_up = self._too_often = False
         self._in_hand = 0
 
     def hear(self, heard: Heard) -> None:
         """Keep a reading until it is told; of two in one second the first."""
         if heard.at == self._last_at:
+            if not self._too_often:
+                self._say("Several readings came in a second: the first of each second counts.")
+            self._too_often = True
             return
         self._last_at = heard.at
         self._put(heard)
