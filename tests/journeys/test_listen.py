@@ -192,7 +192,7 @@ def test_what_is_no_reading_is_told_and_passed_over(
                 (b"x" * 100_000, "larger than 4096 bytes"),
                 (b"19\xff", "not UTF-8"),
                 (b'{"temperature": 19}', "not a number"),
-                (b"500", "No bay is that hot"),
+                (b"500", "500 degC is out of range"),
             ):
                 broker.send(payload)
                 program.says(why)
@@ -214,7 +214,7 @@ def test_a_sensors_token_a_login_and_tls(yard: Hand, tmp_path: Path) -> None:
     certificate = tmp_path / "broker.pem"
     certificate.write_text(SELF_SIGNED, encoding="ascii")
     yard.types(BAY)
-    yard.types("token add Ada --role admin")
+    ada = yard.types("token add Ada --role admin").out.split()[0]
     token = yard.types('token add "Shed probe" --role sensor --bay SHED').out.split()[0]
     login = tmp_path / "login"
     login.write_text("shed:geheim\n", encoding="utf-8")
@@ -241,8 +241,8 @@ def test_a_sensors_token_a_login_and_tls(yard: Hand, tmp_path: Path) -> None:
             program.says("Listening")
             broker.send("19")
             program.ends(3)
-    shown = yard.types("bay show SHED").out
-    assert "19.25 °C, 58 % humidity" in shown
+    lead = replace(yard, environment=yard.environment | {"CUREYARD_TOKEN": ada})
+    assert "19.25 °C, 58 % humidity" in lead.types("bay show SHED").out
 
 
 def test_on_the_store_itself(yard: Hand, broker: Broker) -> None:
