@@ -242,7 +242,7 @@ def test_a_sensors_token_a_login_and_tls(yard: Hand, tmp_path: Path) -> None:
             broker.send("19")
             program.ends(3)
     lead = replace(yard, environment=yard.environment | {"CUREYARD_TOKEN": ada})
-    assert "19.25 °C, 58 % humidity" in lead.types("bay show SHED").out
+    assert "19.2 °C, 58 % humidity" in lead.types("bay show SHED").out
 
 
 def test_on_the_store_itself(yard: Hand, broker: Broker) -> None:
