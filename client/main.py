@@ -32,7 +32,7 @@ COMMANDS = {
         "Jobs: open, list, show, set, need, needs, plan, gates, override, usage, close, reopen.",
     ),
     "layup": ("layup", "Layups that cure: start, list, show, observe, undo, move, set."),
-    "listen": ("listen", "Record what a bay's probe sends to an MQTT broker."),
+    "listen": ("listen", "Record what a bay's probe sends to an MQTT broker, until Ctrl-C."),
     "logbook": (
         "logbook",
         "List the decisions that people made: overrides, holds, extensions, tokens.",

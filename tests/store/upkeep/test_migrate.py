@@ -143,12 +143,11 @@ def test_facts_of_a_pot_move_to_the_pot_and_back(store: Database) -> None:
 def test_probes_are_let_go_by_going_back(store: Database) -> None:
     """A sensor's token is no person's; what was doubted is taken back, and the rest counts."""
     bay = yard.add_bay()
+    first, then = yard.NOW + 60, yard.NOW + 600
     yard.add_reading(bay, yard.NOW, 290)
-    yard.add_reading(bay, yard.NOW + 60, 330, probe=True, doubt="jumped", level_from=yard.NOW + 60)
-    yard.add_reading(
-        bay, yard.NOW + 600, 310, probe=True, doubt="jumped", level_from=yard.NOW + 600
-    )
-    yard.add_reading(bay, yard.NOW + 660, 310, probe=True, level_from=yard.NOW + 600)
+    yard.add_reading(bay, first, 330, probe=True, doubt="jumped", level_from=first)
+    yard.add_reading(bay, then, 310, probe=True, doubt="jumped", level_from=then)
+    yard.add_reading(bay, then + 60, 310, probe=True, level_from=then)
     people = {"Ada": ("admin", None), "Probe": ("sensor", bay), "Gone": ("sensor", bay)}
     for number, (name, (role, of)) in enumerate(people.items()):
         hashes = {"secret_hash": f"{number}" * 64, "page_hash": f"{number + 5}" * 64}
@@ -163,9 +162,9 @@ def test_probes_are_let_go_by_going_back(store: Database) -> None:
     assert [tuple(row) for row in kept] == [("Ada", "admin")]
     migrate_forward(store)
     assert drift(store) == []
-    assert [row.reading.at for row in tables.Withdrawal.select()] == [yard.NOW + 60]
+    assert [row.reading.at for row in tables.Withdrawal.select()] == [first]
     assert tables.Reading.select().count() == 4
-    for table in ("token", "token_end", "reading"):
+    for table in ("token", "reading", "withdrawal"):
         with pytest.raises(DatabaseError, match="append-only"):
             store.execute_sql(f"UPDATE {table} SET who = 'X'")
 
