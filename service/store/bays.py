@@ -202,15 +202,14 @@ def readings_of(
 
 
 def hourly_means(
-    bay_ids: Sequence[int], back: int, at: int, as_known_at: int | None = None
+    bay_ids: Sequence[int], back: int, as_known_at: int | None = None
 ) -> dict[int, list[tuple[int, float]]]:
     """Each bay's last hours with readings: (a moment of the hour, mean in mK), oldest first.
 
     Only those since its pattern was last changed: a hand may know better than the log.
 
     Args:
-        back: how long before the bay's last reading, s. at: a log that ended longer than that
-            before this moment, epoch s, tells nothing.
+        back: how long before the bay's last reading, s.
     """
     sql = f"""
         SELECT reading.bay_id, MIN(reading.at), AVG(reading.temperature_mk) FROM reading
@@ -219,7 +218,7 @@ def hourly_means(
             WHERE recorded_at <= ? GROUP BY bay_id
         ) AS latest ON latest.bay_id = reading.bay_id
         WHERE reading.bay_id IN (?*) AND reading.recorded_at <= ?
-        AND latest.last > ? AND reading.at > latest.last - ?
+        AND reading.at > latest.last - ?
         AND reading.at >= COALESCE((
             SELECT MAX(changed.at) FROM bay_pattern AS changed
             WHERE changed.bay_id = reading.bay_id AND changed.recorded_at <= ?
@@ -238,7 +237,7 @@ def hourly_means(
         GROUP BY reading.bay_id, reading.at / 3600 ORDER BY reading.bay_id, MIN(reading.at)
     """
     known = LARGEST if as_known_at is None else as_known_at
-    values = (known, list(bay_ids), known, at - back, back, known, known)
+    values = (known, list(bay_ids), known, back, known, known)
     found: dict[int, list[tuple[int, float]]] = {bay: [] for bay in bay_ids}
     for bay_id, moment, mean in query(sql, *values):
         found[bay_id].append((int(moment), float(mean)))

@@ -172,7 +172,7 @@ def show_bays(rows: Sequence[Bay], now: int) -> list[BayView]:
     """As `show_bay`, for several bays, in as few queries as for one."""
     ids = [row.id for row in rows]
     patterns, latest = bays.patterns_of(ids), bays.latest_readings(ids)
-    logged = air.logs(ids, max((row.at for row in latest.values()), default=0))
+    logged = air.Logs().at(ids, max((row.at for row in latest.values()), default=0))
     heard = probe.probes(ids, now)
     return [
         _show(

@@ -87,7 +87,11 @@ def _request(step: Step) -> str:
         headers["Content-Type"] = "text/csv"
     if step.text is not None:
         headers["Content-Type"] = "text/plain"
+    if step.image is not None:
+        headers["Content-Type"] = "image/png"
     head = [f"{step.method} {step.asked}", *_lines(headers)]
+    if step.image is not None:
+        return "\n".join([*head, "", "The bytes of the picture."])
     body = _body(step)
     return "\n".join([*head, "", *body] if body else head)
 
