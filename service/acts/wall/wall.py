@@ -54,11 +54,13 @@ class BayView(View):
     Attributes:
         humidity: percent, where a reading is fresh.
         under: the least temperature, K, of a layup in it, where the air is colder; else None.
+        silent: since when it was not heard, where that is too long; else None.
     """
 
     air: AirView
     humidity: Decimal | None
     under: float | None
+    silent: float | None
 
 
 @dataclass(frozen=True)
@@ -148,7 +150,15 @@ def _bay(shown: AirView, read: bays.Reading | None, watched: Sequence[Watched]) 
         air=shown,
         humidity=conversions.percent(read.humidity_ppm) if read is not None and fresh else None,
         under=max((floor for floor in floors if shown.temperature < floor), default=None),
+        silent=_silent(shown),
     )
+
+
+def _silent(air: AirView) -> float | None:
+    """By its probe's own pauses; a bay that hands alone read, once its last reading is old."""
+    if air.probe is not None:
+        return air.probe.at if air.probe.state == "silent" else None
+    return air.read.at if air.basis != "measured" and air.read is not None else None
 
 
 def layup_page(row: Layup, now: int) -> LayupPageView:

@@ -123,7 +123,7 @@ def by_bearer_or_pass() -> Person:
 
 def _known(token: Standing) -> Person:
     _given_name()  # the token's name counts, but a header that holds no name is refused
-    hand = Hand(token.name, verified=True, role=token.role)
+    hand = Hand(token.name, verified=True, role=token.role, bay_id=token.bay_id)
     return Person(hand, scope=f"token {token.id}", row=token)
 
 

@@ -86,6 +86,7 @@ def _complete(operation: JsonSchema, access: Access) -> None:
     bodies = operation.get("requestBody", {}).get("content", {})
     if access.tables:
         bodies["text/csv"] = {"schema": {"type": "string"}}
+    bodies.update({kind: {"schema": dict(shape)} for kind, shape in access.texts.items()})
     responses = operation["responses"]
     if 201 in responses:
         responses[201].setdefault("headers", {})["Location"] = LOCATION

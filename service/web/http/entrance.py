@@ -15,7 +15,7 @@ from urllib.parse import quote
 from flask import Flask, Response, g, make_response, redirect, render_template, request, url_for
 
 from ...acts.yard import tokens
-from ...core.errors import AlreadyExists, Busy, Refusal, StoreFull
+from ...core.errors import AlreadyExists, Busy, NotAllowed, Refusal, StoreFull
 from ...store.yard.hands import Hand
 from ..context import people
 from ..context.house import house
@@ -53,7 +53,8 @@ def let_in() -> Response:
     secret = request.form.get("token", "").strip()
     try:
         person = people.by_secret(secret)
-    except (NotAuthenticated, SlowDown) as refusal:
+        person.hand.must_be("viewer", "To look at pages")
+    except (NotAuthenticated, NotAllowed, SlowDown) as refusal:
         return _refused(refusal)
     response = _go(_path(request.args.get("to", "/")))
     if person.hand.verified:
