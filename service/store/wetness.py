@@ -224,7 +224,7 @@ def air_of_readings(job_id: int) -> dict[int, tuple[int, int]]:
             SELECT near.id FROM reading AS near
             WHERE near.bay_id = moisture_reading.bay_id AND near.humidity_ppm IS NOT NULL
             AND near.at BETWEEN moisture_reading.at - bay.gap_max_s AND moisture_reading.at
-            AND {withdrawals.standing("reading", alias="near")}
+            AND {withdrawals.standing("reading", alias="near")} AND {bays.believed(alias="near")}
             ORDER BY near.at DESC, near.id DESC LIMIT 1
         )
         WHERE moisture_reading.job_id = ? AND moisture_reading.air_mk IS NULL
@@ -238,7 +238,8 @@ def hourly_air(
     """Bay's id → each hour of it that was read: (a moment of it, mean in K), oldest first."""
     sql = f"""
         SELECT reading.bay_id, MIN(reading.at), AVG(reading.temperature_mk) FROM reading
-        WHERE reading.bay_id IN (?*) AND reading.at BETWEEN ? AND ? AND {bays.IN_FORCE}
+        WHERE reading.bay_id IN (?*) AND reading.at BETWEEN ? AND ?
+        AND {bays.IN_FORCE} AND {bays.believed()}
         GROUP BY reading.bay_id, reading.at / 3600 ORDER BY MIN(reading.at)
     """
     found: dict[int, list[tuple[int, float]]] = {bay: [] for bay in bay_ids}
