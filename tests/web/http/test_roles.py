@@ -175,6 +175,8 @@ BY_PASS: dict[Role, str] = {
         POST /batches/{batch}/undo
         POST /bays/{code}
         POST /bays/{code}/undo
+        POST /jobs/{number}/moisture
+        POST /jobs/{number}/moisture/undo
         POST /jobs/{number}/photographs
         POST /layups/{layup}
         POST /layups/{layup}/hardness

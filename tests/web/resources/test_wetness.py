@@ -12,6 +12,7 @@ from ... import makers
 from ...putting import by_client, post
 from ..conftest import MORNING, Clock
 from ..read_page import BROWSER
+from ..sent_forms import fill, followed, hidden, send
 
 H, DAY = 3600, 86_400
 
@@ -268,6 +269,34 @@ def test_the_jobs_page_and_its_sheet_say_it(yard: FlaskClient) -> None:
         "never that it is dry", "touched", "dry place",
     ):  # fmt: skip
         assert word in page, word
+
+
+def test_a_reading_by_thumb(yard: FlaskClient) -> None:
+    """Noted, said whether it counts, and taken back; a wrong number is asked for again."""
+    here = "/jobs/J-1/moisture"
+    typed = {
+        "place": "Keel", "meter": "CAP / deep", "first": "58", "second": "57", "third": "59",
+        "surface_temperature": "15", "for_what": "reading",
+    }  # fmt: skip
+    page = followed(yard, fill(yard, here, **typed))
+    assert "58.0 points" in page
+    assert "It counts." in page
+    (read,) = yard.get("/v1/jobs/J-1/moisture-readings").json["items"]
+    assert (read["place"], read["mode"], read["placements"]) == ("Keel", "deep", [58, 57, 59])
+    page = followed(yard, fill(yard, here, **typed | {"first": "100"}))
+    assert "at least" in page
+    assert "does not count" in page
+    told = hidden(page)
+    page = followed(yard, send(yard, f"{here}/undo", told))
+    assert "Taken back" in page
+    for wrong, word in (
+        ({"first": "101"}, "off the scale"), ({"meter": "CAP / core"}, "no mode core"),
+        ({"third": ""}, ""), ({"surface_temperature": "warm"}, ""),
+    ):  # fmt: skip
+        answer = fill(yard, here, **typed | wrong)
+        assert (answer.status_code, word in answer.text) == (422, True), wrong
+        assert 'value="Keel"' in answer.text
+    assert len(yard.get("/v1/jobs/J-1/moisture-readings").json["items"]) == 2
 
 
 def test_a_closed_job_takes_no_reading(yard: FlaskClient) -> None:
