@@ -17,7 +17,7 @@ from ..store.engine.locks import serving
 from .app import create_app
 from .context import streams
 from .context.settings import Clock, Settings, wall_clock
-from .http import peers, request_log
+from .http import framing, peers, request_log
 from .http.bodies import CSV_LIMIT
 
 THREADS = 8 + streams.MOST
@@ -74,6 +74,7 @@ def serve(
     request_log.set_up(every=log)
     request_log.add(app)
     logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # it warns of each waiting request
+    listening: dict[int, Any] = {}
     with serving(db):
         server: Any = waitress.create_server(
             app,
@@ -87,7 +88,9 @@ def serve(
             cleanup_interval=SWEEP_S,
             channel_request_lookahead=1,  # tells a stream that nobody listens any more
             clear_untrusted_proxy_headers=False,  # `guards` must see an unannounced proxy
+            map=listening,
         )
+        framing.keep_strict(listening)
         _end_streams_on_stop(app)
         print(f"Serving at http://{_shown(host)}:{server.effective_port}", file=sys.stderr)
         server.run()

@@ -65,9 +65,11 @@ def server(store: str) -> Iterator[tuple[subprocess.Popen[str], str]]:
     yield from started(store, "127.0.0.1")
 
 
-def started(store: str, *how: str) -> Iterator[tuple[subprocess.Popen[str], str]]:
+def started(
+    store: str, *how: str, program: str = PROGRAM
+) -> Iterator[tuple[subprocess.Popen[str], str]]:
     """A server in a process of its own."""
-    command = [sys.executable, "-c", PROGRAM, store, *how]
+    command = [sys.executable, "-c", program, store, *how]
     with subprocess.Popen(command, stderr=subprocess.PIPE, text=True) as process:
         assert process.stderr is not None
         try:
@@ -136,12 +138,55 @@ def test_who_hung_up_leaves_a_place_at_once(server: tuple[subprocess.Popen[str],
 
 
 def test_who_says_nothing_shuts_nobody_out(server: tuple[subprocess.Popen[str], str]) -> None:
-    """110 connections that ask nothing: the next is answered."""
-    address = server[1].removeprefix("http://").split(":")
+    """110 connections that ask nothing, and as many that stop in their head."""
     with ExitStack() as silent:
-        for _ in range(110):
-            silent.enter_context(socket.create_connection((address[0], int(address[1]))))
+        for begun in (b"", b"GET /v1/now HTTP/1.1\r\nHost: loc") * 110:
+            silent.enter_context(connected(server[1])).sendall(begun)
         assert requests.get(f"{server[1]}/healthz", timeout=SILENT_S / 2).status_code == 200
+
+
+def test_who_stops_in_the_head_is_shut_out_in_time(store: str) -> None:
+    """After the seconds that a silent connection has, here one."""
+    quick = PROGRAM.replace(
+        "database, host", "server.SILENT_S = server.SWEEP_S = 1\ndatabase, host"
+    )
+    quick = quick.replace(
+        "import sys", "import sys\nfrom cureyard_service.web import serve as server"
+    )
+    for _process, address in started(store, "127.0.0.1", program=quick):
+        with connected(address) as half:
+            half.sendall(b"POST /v1/jobs HTTP/1.1\r\nHost: localhost\r\nContent-Le")
+            assert half.recv(65536) == b""
+
+
+@pytest.mark.parametrize(
+    "head",
+    [
+        b"POST /v1/jobs HTTP/1.1\r\nHost: localhost\r\nContent-Length: 4\r\n"
+        b"Transfer-Encoding: chunked\r\n\r\n",
+        b"POST /v1/jobs HTTP/1.1\r\nHost: localhost\r\nTransfer-Encoding: chunked\r\n"
+        b"Content-Length: 4\r\n\r\n",
+        b"POST /v1/jobs HTTP/1.0\r\nHost: localhost\r\nConnection: keep-alive\r\n"
+        b"Transfer-Encoding: chunked\r\n\r\n",
+    ],
+)
+def test_two_lengths_are_refused_and_end_the_connection(
+    server: tuple[subprocess.Popen[str], str], head: bytes
+) -> None:
+    """RFC 9112, 6.1: what would come after the body by one of them is never read as a request."""
+    smuggled = b"0\r\n\r\nGET /healthz HTTP/1.1\r\nHost: localhost\r\n\r\n"
+    with connected(server[1]) as line:
+        line.sendall(head + smuggled)
+        answer = b"".join(iter(lambda: line.recv(65536), b""))
+    assert answer.startswith((b"HTTP/1.1 400", b"HTTP/1.0 400"))
+    assert answer.count(b"HTTP/1.") == 2, "its status line, and its own words"
+    assert b"not both" in answer
+
+
+def connected(address: str) -> socket.socket:
+    """A connection of one's own to a server."""
+    host, port = address.removeprefix("http://").split(":")
+    return socket.create_connection((host, int(port)), timeout=HANGS_S)
 
 
 def test_nobody_changes_its_tables_while_it_runs(

@@ -1,0 +1,46 @@
+"""Requests whose length is told in two ways are refused, and their connection closed.
+
+RFC 9112, 6.1 ('Transfer-Encoding'): a request with Content-Length and Transfer-Encoding may be an
+attempt to smuggle another one past a proxy that goes by the other header. A server may reject it,
+and has to close the connection after its answer; so has it where HTTP/1.0 names a coding. The
+server's library reads such a request and leaves the connection open.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from waitress.channel import HTTPChannel
+from waitress.parser import HTTPRequestParser, ParsingError
+from waitress.server import BaseWSGIServer
+
+
+class OneLength(HTTPRequestParser):  # type: ignore[misc]  # the library has no types
+    """Reads a request's head, and refuses two lengths."""
+
+    def parse_header(self, header_plus: bytes) -> None:
+        """Read the head.
+
+        Raises: ParsingError: it names two lengths; the library answers 400, and closes.
+        """
+        super().parse_header(header_plus)
+        lengths: dict[str, Any] = self.headers
+        both = self.chunked and "CONTENT_LENGTH" in lengths
+        if both or "TRANSFER_ENCODING" in lengths:  # which it leaves there for HTTP/1.0 alone
+            raise ParsingError("Send Content-Length or, in HTTP/1.1, Transfer-Encoding: not both.")
+
+
+class Channel(HTTPChannel):  # type: ignore[misc]
+    """A connection that reads such heads."""
+
+    parser_class = OneLength
+
+
+def keep_strict(listening: dict[int, Any]) -> None:
+    """Have the server's connections read so; `listening`: what the library serves, by its number.
+
+    The library makes a socket for each address of a name such as localhost.
+    """
+    for each in listening.values():
+        if isinstance(each, BaseWSGIServer):
+            each.channel_class = Channel
