@@ -61,14 +61,19 @@ def reads(*, role: Role = "viewer") -> Callable[[Method], Method]:
 
 
 def writes(
-    *, role: Role = "hand", versioned: bool = False, keyed: bool = True
+    *,
+    role: Role = "hand",
+    versioned: bool = False,
+    keyed: bool = True,
+    shown_once: str | None = None,
 ) -> Callable[[Method], Method]:
     """A method that changes the store: one transaction, done once for an idempotency key.
 
     Args:
         role: the lowest role that may.
         versioned: whether If-Match is needed; the method itself calls `versions.match`.
-        keyed: whether its answer is kept for a retry; never one that has a secret in it.
+        keyed: whether its answer is kept for a retry.
+        shown_once: the field of the answer that is a secret, and so is kept nowhere.
     """
 
     def decorate(method: Method) -> Method:
@@ -76,7 +81,7 @@ def writes(
         def acted(*args: Any, **kwargs: Any) -> Response:
             act = partial(method, *args, **kwargs)
             if keyed:
-                return keys.once(act)
+                return keys.once(act, shown_once=shown_once)
             with writing():
                 return act()
 
