@@ -23,8 +23,8 @@ def test_what_is_seen(text: str) -> None:
     "text",
     [
         "", " ", "\t\n", "\u00a0\u2007\u3000", "\u200b\u200c\u200d\ufeff", "\u00ad", "\u0301",
-        "\u034f", "\ufe0f", "\u202e", "\x00", "\x9b", "\ue000", "\u115f", "\u3164", "\uffa0", "\u17b4",
-        "\u2800", "\U000e0020\U000e007f", "\u2061", "\U0001d173",
+        "\u034f", "\ufe0f", "\u202e", "\x00", "\x9b", "\ue000", "\u115f", "\u3164", "\uffa0",
+        "\u17b4", "\u2800", "\U000e0020\U000e007f", "\u2061", "\U0001d173",
     ],
 )  # fmt: skip
 def test_what_is_not_seen(text: str) -> None:
