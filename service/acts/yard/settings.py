@@ -6,8 +6,8 @@ import secrets
 from dataclasses import dataclass
 from typing import Annotated, cast
 from urllib.parse import urlsplit
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from ...core.amounts import zones
 from ...core.amounts.quantities import System
 from ...core.amounts.views import OneOf, View
 from ...core.errors import Invalid
@@ -81,7 +81,7 @@ def change_yard(
     Args:
         zone, address: new ones. others: any of units, currency, profile, sureness.
 
-    Raises: Invalid: no such zone, or not an address.
+    Raises: Invalid: no such zone, one that means another clock elsewhere, or not an address.
     """
     _check(zone, address)
     named = {"zone": zone, "address": address, **others}
@@ -95,13 +95,9 @@ def change_yard(
 
 def _check(zone: str | None, address: str | None) -> None:
     try:
-        ZoneInfo(zone or "UTC")
-    except (ZoneInfoNotFoundError, ValueError, OSError) as error:
-        raise Invalid(
-            f"{zone!r} is not a time zone.",
-            advice="Write it as in Europe/Lisbon.",
-            pointer="/zone",
-        ) from error
+        zones.zone(zone or "UTC")
+    except zones.NoZone as error:
+        raise Invalid(error.detail, advice=error.advice, pointer="/zone") from error
     if address is not None and not _is_address(address):
         raise Invalid(
             "That is not the address of a service.",

@@ -7,8 +7,8 @@ from collections.abc import Iterable
 from datetime import UTC, datetime, timedelta, timezone, tzinfo
 from functools import lru_cache
 from typing import Literal
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from ...core.amounts import zones
 from ...core.errors import Invalid
 
 Order = Literal["dmy", "mdy"]
@@ -31,7 +31,7 @@ def zone(text: str) -> tzinfo:
     """The clock of a name: `UTC`, `UTC+1`, `GMT-05:00`, `Europe/Lisbon`.
 
     Raises:
-        Invalid: there is no such clock.
+        Invalid: there is no such clock, or the name means another one elsewhere.
     """
     if fixed := _FIXED.fullmatch(text.strip()):
         sign = -1 if fixed[1] == "-" else 1
@@ -39,12 +39,11 @@ def zone(text: str) -> tzinfo:
         if ahead < timedelta(hours=24):
             return timezone(sign * ahead) if ahead else UTC
     try:
-        return ZoneInfo(text.strip())
-    except (ZoneInfoNotFoundError, ValueError, OSError) as error:
+        return zones.zone(text.strip())
+    except zones.NoZone as unknown:
         raise Invalid(
-            f"{text[:64]!r} is not a known clock.",
-            advice="Write it as UTC, UTC+01:00 or Europe/Lisbon.",
-        ) from error
+            unknown.detail, advice="Write the clock as UTC, UTC+01:00 or Europe/Lisbon."
+        ) from unknown
 
 
 def order_of(texts: Iterable[str]) -> Order | None:

@@ -81,7 +81,7 @@ def test_what_was_made_of_it_is_told() -> None:
         ("at;temp C\n2026-03-31 07:00;1.018,5\n", "decimal mark or one of thousands"),
         ("at,temp C\n2026-03-29 01:30,18\n", "never came"),
         ("at,temp C\n2026-10-25 01:30,18\n", "came twice"),
-        ("at (GMT+99),temp C\n2026-10-25 01:30,18\n", "not a known clock"),
+        ("at (GMT+99),temp C\n2026-10-25 01:30,18\n", "is not a time zone"),
     ],
 )
 def test_what_may_be_two_things_is_refused(table: str, word: str) -> None:
