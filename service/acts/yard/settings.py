@@ -14,6 +14,7 @@ from ...core.errors import Invalid
 from ...core.gates import profiles
 from ...core.gates.profiles import PROFILES, Profile
 from ...store.engine.database import writing
+from ...store.engine.rows import differing
 from ...store.yard import logbook, settings
 from ...store.yard.hands import Hand
 
@@ -73,7 +74,7 @@ def change_yard(
     address: str | None = None,
     **others: str | int,
 ) -> YardView:
-    """Change settings, and write that into the logbook.
+    """Change settings, and write what differs into the logbook.
 
     Records do not change: amounts are kept in base units, moments in UTC, costs in the currency
     that they were paid in.
@@ -87,9 +88,11 @@ def change_yard(
     named = {"zone": zone, "address": address, **others}
     facts = {name: value for name, value in named.items() if value is not None}
     with writing():
-        settings.change(**facts)
-        told = ", ".join(f"{name} {value}" for name, value in sorted(facts.items()))
-        logbook.record("yard changed", told or "nothing", now=now, hand=hand)
+        changes = differing(settings.settings(), facts)
+        if changes:
+            settings.change(**changes)
+            told = ", ".join(f"{name} {value}" for name, value in sorted(changes.items()))
+            logbook.record("yard changed", told, now=now, hand=hand)
         return show_yard()
 
 
