@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import sys
 import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -47,6 +48,13 @@ class View:
 def plain(text: object) -> str:
     """The text on one line, without control characters, which a terminal would obey."""
     return "".join(c if c.isprintable() else " " for c in str(text)).rstrip()
+
+
+def shown(text: str) -> str:
+    """Text of a file: as it is for another program, and harmless on a terminal."""
+    if not sys.stdout.isatty():
+        return text
+    return "".join(c if c.isprintable() or c in "\r\n\t" else " " for c in text)
 
 
 def json_text(text: str) -> str:

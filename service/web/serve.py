@@ -15,13 +15,13 @@ from ..acts.yard.tokens import any_made
 from ..store.engine.database import db
 from ..store.engine.locks import serving
 from .app import create_app
-from .context import streams
+from .context import exports, streams
 from .context.settings import Clock, Settings, wall_clock
 from .http import framing, peers, request_log
 from .http.bodies import CSV_LIMIT
 
-THREADS = 8 + streams.MOST
-"""Eight for work, and one for each open stream."""
+THREADS = 8 + streams.MOST + exports.MOST
+"""Eight for work, and one for each open stream and each table that is being made."""
 CONNECTIONS = 500
 """Open at once. One client that opens many and sends nothing could fill the library's hundred."""
 SILENT_S = 30

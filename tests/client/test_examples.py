@@ -18,10 +18,11 @@ from cureyard_client import clock, embedded
 from cureyard_client.asking import Start
 from cureyard_client.main import COMMANDS, program
 from cureyard_client.settings import Settings
-from cureyard_client.tables.workbook import workbook
 from cureyard_service.acts.cure.observe import KINDS as LAYUP_KINDS
 from cureyard_service.acts.pots.card import KINDS as POT_KINDS
 from cureyard_service.web.context import settings as service_settings
+
+from ..workbooks import as_workbook
 
 NOW = datetime(2026, 3, 20, 13, tzinfo=UTC)
 
@@ -201,7 +202,7 @@ def files(folder: Path) -> None:
         "at,temperature (degC)\n2026-03-19 07:00,18.5\n", encoding="utf-8"
     )
     table = "product,number,quantity (m)\r\nMAT-450,9,3\r\n"
-    (folder / "deliveries.xlsx").write_bytes(workbook(table, "lots"))
+    (folder / "deliveries.xlsx").write_bytes(as_workbook(table, "lots"))
 
 
 LISTINGS = (

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import zipfile
+from collections.abc import Iterator
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
@@ -12,9 +13,12 @@ from typing import Any
 import pytest
 from cureyard_client.exits import Stopped
 from cureyard_client.tables import reading, workbook
+from cureyard_client.tables.coming import Lines
 from hypothesis import given
 from hypothesis import strategies as st
 from openpyxl import Workbook, load_workbook
+
+from ..workbooks import as_workbook
 
 TABLE = (
     "number,name,on hand,unit,made on,at (UTC)\r\n"
@@ -44,7 +48,7 @@ def rows(text: bytes) -> list[list[str]]:
 
 def test_cells_are_typed() -> None:
     """Numbers, days and moments as such; a number that is a name as text; no formula."""
-    sheet = load_workbook(io.BytesIO(workbook.workbook(TABLE, "lots"))).active
+    sheet = load_workbook(io.BytesIO(as_workbook(TABLE, "lots"))).active
     assert sheet is not None
     assert sheet.title == "lots"
     first, second = list(sheet.iter_rows(min_row=2))
@@ -59,7 +63,7 @@ def test_cells_are_typed() -> None:
 
 def test_there_and_back() -> None:
     """The text of the table that went in, but for the mark on words that need none here."""
-    back, notes = workbook.table(workbook.workbook(TABLE, "lots"), "x.xlsx", None, "lots")
+    back, notes = workbook.table(as_workbook(TABLE, "lots"), "x.xlsx", None, "lots")
     assert rows(back) == rows(TABLE.replace("'=1+1", "=1+1").replace(",,\r\n", "\r\n").encode())
     assert notes == []
 
@@ -70,7 +74,7 @@ def test_words_there_and_back(words: list[str]) -> None:
     guarded = [f"'{w}" if w[:1] in ("=", "+", "-", "@", "'") and w else w for w in words]
     text = io.StringIO(newline="")
     csv.writer(text).writerows([["name", "code"], *[[word, "x"] for word in guarded]])
-    back, _ = workbook.table(workbook.workbook(text.getvalue(), "x"), "x.xlsx", None, "x")
+    back, _ = workbook.table(as_workbook(text.getvalue(), "x"), "x.xlsx", None, "x")
     found = [row[0] for row in rows(back)[1:]]
     assert [f[1:] if f[:1] == "'" else f for f in found] == words
 
@@ -118,7 +122,7 @@ def with_part(book: bytes, name: str, content: bytes) -> bytes:
     return out.getvalue()
 
 
-GOOD = workbook.workbook(TABLE, "lots")
+GOOD = as_workbook(TABLE, "lots")
 BILLION = (
     b'<?xml version="1.0"?><!DOCTYPE x [<!ENTITY a "aaaaaaaaaa">'
     + b"".join(b'<!ENTITY %c "%s">' % (98 + i, b"&%c;" % (97 + i) * 10) for i in range(9))
@@ -181,3 +185,47 @@ def test_code_pages(tmp_path: Path, content: bytes, text: str, noted: bool) -> N
     found, notes = reading.read(str(path), None, "readings")
     assert found.decode() == text
     assert bool(notes) is noted
+
+
+def test_rows_are_written_as_they_come(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No row waits for the last: when one is asked for, all before it are in the sheet."""
+    appended: list[int] = []
+    plain = workbook.Workbook.create_sheet
+
+    def watched(book: Any, title: str) -> Any:
+        sheet = plain(book, title)
+        append = sheet.append
+        sheet.append = lambda row: (appended.append(1), append(row))
+        return sheet
+
+    def lines() -> Iterator[str]:
+        yield "number,on hand\r\n"
+        for number in range(1000):
+            if number > workbook.LOOKED_AT:
+                assert len(appended) >= number - 1
+            yield f"B-{number},{number}\r\n"
+
+    monkeypatch.setattr(workbook.Workbook, "create_sheet", watched)
+    out = io.BytesIO()
+    workbook.workbook(lines(), "lots", out)
+    assert load_workbook(out)["lots"].max_row == 1001
+
+
+def test_more_rows_than_a_sheet_has(monkeypatch: pytest.MonkeyPatch) -> None:
+    """It is said, with the way out."""
+    monkeypatch.setattr(workbook, "ROWS_OF_A_SHEET", 3)
+    as_workbook("a\r\n1\r\n2\r\n", "x")
+    with pytest.raises(Stopped, match="more than the 3 rows") as caught:
+        as_workbook("a\r\n1\r\n2\r\n3\r\n", "x")
+    assert ".csv" in caught.value.advice
+
+
+@given(st.text(st.sampled_from('a"\n\r,é€😀'), max_size=40), st.integers(1, 7))
+def test_lines_are_the_text_however_it_is_cut(text: str, size: int) -> None:
+    """Also inside a character, and without the mark at the start."""
+    raw = ("\ufeff" + text).encode()
+    lines = Lines(raw[n : n + size] for n in range(0, len(raw), size))
+    found = list(lines)
+    assert "".join(found) == text
+    assert all(line.endswith("\n") for line in found[:-1])
+    assert lines.count == len(found) == text.count("\n") + (text[-1:] not in ("", "\n"))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Annotated, Any
@@ -12,8 +12,7 @@ from ...core.amounts.quantities import TEMPERATURE, ZERO_C
 from ...core.amounts.views import Moment, View
 from ...core.errors import Invalid, ReadingDiffers, gather
 from ...store import bays
-from ...store.bays import Bay, Reading
-from ...store.engine.columns import LARGEST
+from ...store.bays import Bay, Measured, Reading
 from ...store.engine.database import writing
 from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
@@ -101,16 +100,32 @@ def list_readings(bay_id: int, after: int | None, limit: int) -> list[ReadingVie
     return [_show(row, taken.get(row.id)) for row in rows]
 
 
-def list_in_force(bay_id: int) -> list[MeasuredView]:
-    """Every reading in force of a bay, the oldest first."""
-    return [
-        MeasuredView(
-            row.at,
-            conversions.kelvin(row.temperature_mk),
-            conversions.percent(row.humidity_ppm),
-        )
-        for row in bays.readings(bay_id, 0, LARGEST)
-    ]
+def pages_in_force(bay_id: int, rows: int) -> Iterator[list[MeasuredView]]:
+    """Every reading of a bay that is in force when the first page is read, the oldest first.
+
+    Each page is a read of its own: between two of them the store is nobody's.
+
+    Args:
+        rows: how many a page has at most.
+    """
+    until = bays.last_entries()
+    page = bays.measured_after(bay_id, None, rows, until=until)
+    while page:
+        following = bays.measured_after(bay_id, page[-1], rows, until=until)
+        at_next = following[0].at if following else None
+        moments_of = [*(row.at for row in page[1:]), at_next]
+        yield [
+            _measured(row)
+            for row, then in zip(page, moments_of, strict=True)
+            if row.at != then  # the last word of a moment counts
+        ]
+        page = following
+
+
+def _measured(row: Measured) -> MeasuredView:
+    return MeasuredView(
+        row.at, conversions.kelvin(row.temperature_mk), conversions.percent(row.humidity_ppm)
+    )
 
 
 def _show(row: Reading, taken: Withdrawal | None) -> ReadingView:

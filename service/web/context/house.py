@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from flask import current_app
 
+from .exports import Exports
 from .settings import Clock, Settings
 from .streams import Streams
 from .throttle import Failures
@@ -21,6 +22,7 @@ class House:
         behind_proxy: whether requests come through a proxy; then everybody logs in.
         failures: the wrong tokens of the last minute.
         streams: the open streams.
+        exports: the tables that are being made.
     """
 
     settings: Settings
@@ -28,6 +30,7 @@ class House:
     behind_proxy: bool = False
     failures: Failures = field(default_factory=Failures)
     streams: Streams = field(default_factory=Streams)
+    exports: Exports = field(default_factory=Exports)
 
 
 def house() -> House:

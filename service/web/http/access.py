@@ -8,6 +8,7 @@ without any of them does not start (see `blueprint`).
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import nullcontext
 from dataclasses import dataclass
 from functools import partial, wraps
 from typing import Any
@@ -46,13 +47,19 @@ class Access:
     query: frozenset[str] = frozenset({"units"})
 
 
-def reads(*, role: Role = "viewer") -> Callable[[Method], Method]:
-    """A method that only reads: it sees one state of the store throughout."""
+def reads(*, role: Role = "viewer", in_pages: bool = False) -> Callable[[Method], Method]:
+    """A method that only reads: it sees one state of the store throughout.
+
+    Args:
+        role: the lowest role that may.
+        in_pages: whether its answer goes on being read after it returned; then it sees to that
+            state itself, and holds it no longer than a page needs.
+    """
 
     def decorate(method: Method) -> Method:
         @wraps(method)
         def looked(*args: Any, **kwargs: Any) -> Response:
-            with reading():
+            with nullcontext() if in_pages else reading():
                 return method(*args, **kwargs)
 
         return marked(looked, Access(role))

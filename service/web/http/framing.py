@@ -1,4 +1,6 @@
-"""Requests whose length is told in two ways are refused, and their connection closed.
+"""What the server's library does not see to at a connection: two lengths, and an unread answer.
+
+Requests whose length is told in two ways are refused, and their connection closed.
 
 RFC 9112, 6.1 ('Transfer-Encoding'): a request with Content-Length and Transfer-Encoding may be an
 attempt to smuggle another one past a proxy that goes by the other header. A server may reject it,
@@ -8,6 +10,7 @@ server's library reads such a request and leaves the connection open.
 
 from __future__ import annotations
 
+import time
 from typing import Any
 
 from waitress.channel import HTTPChannel
@@ -31,9 +34,21 @@ class OneLength(HTTPRequestParser):  # type: ignore[misc]  # the library has no 
 
 
 class Channel(HTTPChannel):  # type: ignore[misc]
-    """A connection that reads such heads."""
+    """A connection that reads such heads, and ends when nobody reads its answer.
+
+    A thread that makes a long answer waits where too much of it is unread; the library times out
+    only connections that no thread answers.
+    """
 
     parser_class = OneLength
+
+    def writable(self) -> bool:
+        """Whether to write; the server asks each connection so every second."""
+        waits = self.total_outbufs_len > self.adj.outbuf_high_watermark
+        if waits and time.time() - self.last_activity > self.adj.channel_timeout:
+            self.handle_close()  # a close that waits for its turn to write never comes
+            return False
+        return bool(super().writable())
 
 
 def keep_strict(listening: dict[int, Any]) -> None:
