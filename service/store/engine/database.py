@@ -124,7 +124,7 @@ def _reach(database: Database) -> None:
             advice="Install it: pip install 'cureyard[postgresql]'.",
         ) from error
     except OperationalError as error:
-        if opens(error):
+        if opens(error) or isinstance(database, Sqlite):
             raise
         raise NoAnswer(
             f"The store can't be opened: {str(error).strip().rstrip('.?')}.",

@@ -64,8 +64,8 @@ def _made(file: Path) -> Iterator[Path]:
 
 
 def _copied(db: Any, part: Path) -> Account:
-    with closing(sqlite3.connect(db.database)) as store, closing(sqlite3.connect(part)) as copy:
-        store.backup(copy)
+    with closing(sqlite3.connect(part)) as copy:
+        db.connection().backup(copy)  # the store's own: its disk may take no second one
     with opened(str(part)) as copied:
         see_that_it_is_sound(copied)
         return account(copied)
