@@ -2,7 +2,7 @@
 
 An SQLite file is copied by SQLite's own online backup in one go: one state of the store, which
 in WAL mode keeps no writer waiting. PostgreSQL is dumped by its own `pg_dump` in its custom form,
-of the very snapshot that was proved.
+of the very snapshot that was proved. Either file ends with its checksum: see `seal`.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from typing import Any
 
 from ..engine.database import opened, reading
 from ..engine.faults import NoBackup
-from . import pg_programs
+from . import pg_programs, seal
 from .account import Account, account
 
 
@@ -32,7 +32,9 @@ def back_up(db: Any, file: Path) -> Account:
     Raises: NoBackup with no file left behind.
     """
     with _made(file) as part:
-        return _copied(db, part) if hasattr(db, "pragma") else _dumped(db, part)
+        found = _copied(db, part) if hasattr(db, "pragma") else _dumped(db, part)
+        seal.seal(part)
+        return found
 
 
 @contextmanager
