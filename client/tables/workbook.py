@@ -139,12 +139,31 @@ def _text(sheet: Any, file: str) -> bytes:
         sheet.reset_dimensions()  # some programs claim the widest possible sheet
     text = io.StringIO(newline="")
     writer = csv.writer(text)
-    rows = sheet.iter_rows(max_col=MOST_COLUMNS, max_row=MOST_ROWS + 1)
-    for number, row in enumerate(counted(rows, sheet.max_row or 0, "Reading"), start=1):
+    written = 0
+    for number, cells in _filled(sheet):
         if number > MOST_ROWS:
             raise Stopped(f"{file} has more than {MOST_ROWS} rows.", "Split it.")
-        writer.writerow(_trimmed(_shown(cell) for cell in row))
+        writer.writerows([] for _ in range(written + 1, number))
+        writer.writerow(cells)
+        written = number
     return text.getvalue().encode()
+
+
+def _filled(sheet: Any) -> Iterator[tuple[int, list[str]]]:
+    """The rows with anything in them, by number: a format alone may reach to the last of a million.
+
+    The library gives one and the same row for each that the file leaves out, which costs nothing.
+    """
+    rows = sheet.iter_rows(max_col=MOST_COLUMNS, max_row=ROWS_OF_A_SHEET)
+    left_out = None
+    for number, row in enumerate(counted(rows, sheet.max_row or 0, "Reading"), start=1):
+        if row is left_out:
+            continue
+        cells = list(_trimmed(_shown(cell) for cell in row))
+        if cells:
+            yield number, cells
+        else:
+            left_out = row
 
 
 def _trimmed(cells: Iterable[str]) -> Iterator[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import time
 import zipfile
 from collections.abc import Iterator
 from datetime import date, datetime
@@ -17,6 +18,7 @@ from cureyard_client.tables.coming import Lines
 from hypothesis import given
 from hypothesis import strategies as st
 from openpyxl import Workbook, load_workbook
+from openpyxl.styles import Font
 
 from ..workbooks import as_workbook
 
@@ -229,3 +231,29 @@ def test_lines_are_the_text_however_it_is_cut(text: str, size: int) -> None:
     assert "".join(found) == text
     assert all(line.endswith("\n") for line in found[:-1])
     assert lines.count == len(found) == text.count("\n") + (text[-1:] not in ("", "\n"))
+
+
+def test_an_empty_cell_in_the_last_row_costs_nothing(tmp_path: Path) -> None:
+    """A format that reaches to the end of the sheet: the rows between are not there."""
+    book = Workbook()
+    assert book.active is not None
+    for row in (["number", "on hand"], ["B-1", 3], [], ["B-2", 4]):
+        book.active.append(row)
+    book.active.cell(workbook.ROWS_OF_A_SHEET, 1).font = Font(bold=True)
+    path = tmp_path / "book.xlsx"
+    book.save(path)
+    began = time.process_time()
+    text, _ = reading.read(str(path), None, "lots")
+    assert time.process_time() - began < 5  # made one by one, a million rows took longer
+    assert rows(text) == [["number", "on hand"], ["B-1", "3"], [], ["B-2", "4"]]
+
+
+def test_a_value_beyond_the_rows_that_are_taken_is_refused(tmp_path: Path) -> None:
+    """It is no format, and would be lost."""
+    book = Workbook()
+    assert book.active is not None
+    book.active["A1"] = "number"
+    book.active.cell(workbook.ROWS_OF_A_SHEET, 1, "B-1")
+    book.save(tmp_path / "book.xlsx")
+    with pytest.raises(Stopped, match="more than 200030 rows"):
+        reading.read(str(tmp_path / "book.xlsx"), None, "lots")

@@ -160,6 +160,38 @@ def writing() -> Iterator[None]:
         yield
 
 
+def is_writing() -> bool:
+    """Whether a transaction that may write is open in this thread."""
+    return _kind() == "writing"
+
+
+@contextmanager
+def trying() -> Iterator[None]:
+    """A transaction whose writes are all undone at its end, and which keeps no writer waiting.
+
+    SQLite lets one write at a time, so there it is on a copy of the store as it is now. PostgreSQL
+    keeps what is not committed apart, so there it does without the lock that writes wait for.
+
+    Raises: as `reading`.
+    """
+    if _kind() is not None:
+        raise RuntimeError("a trial can't begin inside another transaction")
+    with translated(), _transaction("writing", _begin_trial):
+        yield
+
+
+@contextmanager
+def _begin_trial() -> Iterator[None]:
+    if isinstance(db.obj, Sqlite):
+        with db.obj.on_a_copy(), db.transaction("IMMEDIATE") as all_of_it:
+            yield
+            all_of_it.rollback()
+    else:
+        with db.transaction("READ COMMITTED") as all_of_it:
+            yield
+            all_of_it.rollback()
+
+
 def write(act: Callable[[], _Made], *, known: bool = False) -> _Made:
     """Do an act in one transaction, and again where the engine undid it for another's sake.
 

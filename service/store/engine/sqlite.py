@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import sqlite3
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -50,6 +52,25 @@ class Sqlite(SqliteDatabase):
             self.close()  # so that the next try finds whether there is room again
             raise self._barred
         super().begin(lock_type)
+
+    @contextmanager
+    def on_a_copy(self) -> Iterator[None]:
+        """Have this thread work on a copy of the store, which is gone afterwards.
+
+        SQLite keeps a database without a name in memory, and what does not fit in a file that it
+        deletes (sqlite.org/inmemorydb.html, 'Temporary Databases').
+        """
+        library: Any = self  # whose stubs leave these out
+        own = library.connection()
+        with closing(sqlite3.connect("", isolation_level=None)) as copy:
+            own.backup(copy)
+            copy.execute("PRAGMA synchronous = OFF")
+            copy.execute("PRAGMA foreign_keys = ON")
+            library._state.set_connection(copy)
+            try:
+                yield
+            finally:
+                library._state.set_connection(own)
 
     def rollback(self) -> None:
         """Undo what was begun, unless SQLite did so itself, as it does when its disk is full.

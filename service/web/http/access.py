@@ -73,6 +73,7 @@ def writes(
     versioned: bool = False,
     keyed: bool = True,
     shown_once: str | None = None,
+    by_itself: bool = False,
 ) -> Callable[[Method], Method]:
     """A method that changes the store: one transaction, done once for an idempotency key.
 
@@ -81,6 +82,7 @@ def writes(
         versioned: whether If-Match is needed; the method itself calls `versions.match`.
         keyed: whether its answer is kept for a retry.
         shown_once: the field of the answer that is a secret, and so is kept nowhere.
+        by_itself: whether it begins its transaction itself, as a trial is none; never with a key.
     """
 
     def decorate(method: Method) -> Method:
@@ -89,7 +91,7 @@ def writes(
             act = partial(method, *args, **kwargs)
             if keyed:
                 return keys.once(act, shown_once=shown_once)
-            with writing():
+            with nullcontext() if by_itself else writing():
                 return act()
 
         return marked(acted, Access(role, writes=True, versioned=versioned, keyed=keyed))

@@ -57,6 +57,10 @@ class ReadingsQuery(ImportQuery):
     )  # fmt: skip
 
 
+Measured = tuple[list[str], dict[int, Loaded]]
+"""Notes on how a log was read, and its readings by row."""
+
+
 class ProductRow(stock.TableBody, ProductIn):
     """A product as a row: all but its cure sheets."""
 
@@ -130,7 +134,7 @@ class Products(MethodView):
     @blp.arguments(ImportQuery, location="query")
     @blp.arguments(TableIn)
     @parsed(lambda text, query: stock.read(text, ProductRow(), query["dates"]))
-    @writes(role="lead", keyed=False)
+    @writes(role="lead", keyed=False, by_itself=True)
     @blp.response(200, answer(ImportView))
     def post(self, query: Loaded, rows: stock.Rows) -> Any:
         """Add the products of a table: all or none; known ones stay as they are."""
@@ -144,7 +148,7 @@ class Lots(MethodView):
     @blp.arguments(ImportQuery, location="query")
     @blp.arguments(TableIn)
     @parsed(lambda text, query: stock.read(text, LotRow(), query["dates"]))
-    @writes(role="hand", keyed=False)
+    @writes(role="hand", keyed=False, by_itself=True)
     @blp.response(200, answer(ImportView))
     def post(self, query: Loaded, rows: stock.Rows) -> Any:
         """Receive the containers of a table: all or none; known ones stay as they are."""
@@ -157,15 +161,16 @@ class Readings(MethodView):
 
     @blp.arguments(ReadingsQuery, location="query")
     @blp.arguments(TableIn)
-    @parsed(lambda text, query: _log(text, query))
-    @writes(role="hand", keyed=False)
+    @parsed(lambda text, query: _measured(_log(text, query)))
+    @writes(role="hand", keyed=False, by_itself=True)
     @blp.response(200, answer(ImportView))
-    def post(self, query: Loaded, log: logger.Log, bay: str) -> Any:
+    def post(self, query: Loaded, log: Measured, bay: str) -> Any:
         """Record a logger's readings of a bay: all or none; known ones stay as they are."""
+        notes, readings = log
         told = import_readings(
-            bay=bay, readings=_readings(log), dry=query["dry_run"], now=now(), hand=hand()
+            bay=bay, readings=readings, dry=query["dry_run"], now=now(), hand=hand()
         )
-        told.notes[:0] = log.notes
+        told.notes[:0] = notes
         return told
 
 
@@ -179,8 +184,8 @@ def _log(text: str, query: Loaded) -> logger.Log:
     return logger.read(text, clock, query["dates"])
 
 
-def _readings(log: logger.Log) -> dict[int, Loaded]:
-    """The readings by row, in base units.
+def _measured(log: logger.Log) -> Measured:
+    """A log's notes, and its readings by row, in base units.
 
     Raises:
         Refusal: texts that are no temperature or humidity, each with its row.
@@ -198,7 +203,7 @@ def _readings(log: logger.Log) -> dict[int, Loaded]:
             fault.pointer = fault.pointer or "/temperature"
             faults.append(placed(fault, line.row))
     refuse(faults)
-    return readings
+    return log.notes, readings
 
 
 @lru_cache(maxsize=8192)  # a logger repeats itself
