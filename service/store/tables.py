@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from peewee import BigAutoField, ForeignKeyField, Model, TextField
 
-from .engine.columns import Day, Flag, Whole
+from .engine.columns import Bytes, Day, Flag, Whole
 from .engine.database import db
 
 
@@ -49,6 +49,7 @@ class Yard(Row):
     profile = TextField(default="plain")
     identity = TextField(default="")
     sureness = Whole(default=95)
+    jump_mk = Whole(default=3000)
 
 
 class Product(Row):
@@ -135,6 +136,9 @@ class Reading(Recorded):
     replaces = ForeignKeyField("self", backref="+", null=True, unique=True)
     replaces_id: int | None
     reason = TextField(null=True)
+    probe = Flag(default=False)
+    doubt = TextField(null=True)
+    level_from = Whole(null=True)
 
 
 Reading.add_index(
@@ -415,6 +419,26 @@ class LayupEarlier(Recorded):
     closed_reason = TextField(null=True)
 
 
+class Photograph(Recorded):
+    """A photograph of a job, a layup or a lot: of exactly one. Append-only.
+
+    `jpeg` is of `size_bytes` bytes, and `sha256` is its digest, in hexadecimal.
+    """
+
+    job = ForeignKeyField(Job, backref="+", null=True)
+    job_id: int | None
+    layup = ForeignKeyField(Layup, backref="+", null=True)
+    layup_id: int | None
+    lot = ForeignKeyField(Lot, backref="+", null=True)
+    lot_id: int | None
+    shows = TextField()
+    width_px = Whole()
+    height_px = Whole()
+    size_bytes = Whole()
+    sha256 = TextField()
+    jpeg = Bytes()
+
+
 class Withdrawal(Recorded):
     """One thing taken back, and why: it stays on record and counts no longer. Append-only."""
 
@@ -426,6 +450,8 @@ class Withdrawal(Recorded):
     batch_observation_id: int | None
     reading = ForeignKeyField(Reading, backref="+", null=True, unique=True)
     reading_id: int | None
+    photograph = ForeignKeyField(Photograph, backref="+", null=True, unique=True)
+    photograph_id: int | None
     reason = TextField()
 
 
@@ -453,6 +479,17 @@ class Token(Recorded):
     role = TextField()
     secret_hash = TextField(unique=True)
     page_hash = TextField(unique=True)
+    bay = ForeignKeyField(Bay, backref="+", null=True)
+    bay_id: int | None
+    kind = TextField(default="person")
+
+
+class TokenUse(Row):
+    """When a token's pass was last shown."""
+
+    token = ForeignKeyField(Token, backref="+", unique=True)
+    token_id: int
+    used_at = Whole()
 
 
 class TokenEnd(Recorded):
@@ -460,6 +497,26 @@ class TokenEnd(Recorded):
 
     token = ForeignKeyField(Token, backref="+", unique=True)
     token_id: int
+    reason = TextField(null=True)
+
+
+class Phone(Recorded):
+    """A one-time code for a phone, kept as its hash; `maker` is its maker's token. Append-only."""
+
+    name = TextField()
+    role = TextField()
+    code_hash = TextField(unique=True)
+    maker = ForeignKeyField(Token, backref="+", null=True)
+    maker_id: int | None
+
+
+class PhoneCodeEnd(Recorded):
+    """A code that became a token, or was withdrawn. Append-only."""
+
+    phone = ForeignKeyField(Phone, backref="+", unique=True)
+    phone_id: int
+    token = ForeignKeyField(Token, backref="+", null=True, unique=True)
+    token_id: int | None
     reason = TextField(null=True)
 
 
@@ -529,12 +586,12 @@ class Answer(Row):
 MODELS = (
     Yard, Product, CureSheet, Bay, BayPattern, Reading, Lot, LotEvent, Job, Need, Plan, CupTest,
     Batch, Movement, Acceptance, BatchObservation, Layup, LayupBatch, LayupObservation, LayupMove,
-    LayupEarlier, Withdrawal, Override, Token, TokenEnd, Feed, FeedEnd, Reached, LogbookEntry,
-    Answer,
+    LayupEarlier, Photograph, Withdrawal, Override, Token, TokenEnd, TokenUse,
+    Phone, PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry, Answer,
 )  # fmt: skip
 
 APPEND_ONLY = (
     CureSheet, BayPattern, Reading, LotEvent, Need, Plan, Movement, Acceptance, CupTest, Batch,
-    BatchObservation, LayupBatch, LayupObservation, LayupMove, LayupEarlier, Withdrawal, Override,
-    Token, TokenEnd, Feed, FeedEnd, Reached, LogbookEntry,
+    BatchObservation, LayupBatch, LayupObservation, LayupMove, LayupEarlier, Photograph, Withdrawal,
+    Override, Token, TokenEnd, Phone, PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry,
 )  # fmt: skip

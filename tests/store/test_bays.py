@@ -119,11 +119,11 @@ HOUR = T - T % 3600
 
 def hours(bay: tables.Bay, back: int = 99 * 3600, known: int | None = None) -> list[float]:
     """Means of a bay's last hours, K."""
-    return [mean / 1000 for _, mean in bays.hourly_means([bay.id], back, HOUR, known)[bay.id]]
+    return [mean / 1000 for _, mean in bays.hourly_means([bay.id], back, known)[bay.id]]
 
 
 def test_hours_are_told_by_their_means(store: Database) -> None:
-    """Oldest first; those before its pattern was last changed, and those long ago, are left out."""
+    """Oldest first; those before its pattern was last changed are left out."""
     bay, other = yard.add_bay(), yard.add_bay()
     for each in (bay, other):
         add_pattern(each, HOUR, 280)
@@ -132,7 +132,7 @@ def test_hours_are_told_by_their_means(store: Database) -> None:
     assert hours(bay) == [270, 291, 300, 310]  # its first pattern bounds nothing
     assert hours(bay, back=3600 + 60) == [300, 310]
     assert hours(other) == []
-    found = bays.hourly_means([bay.id, other.id], 99 * 3600, HOUR)
+    found = bays.hourly_means([bay.id, other.id], 99 * 3600)
     assert HOUR - 3600 <= found[bay.id][0][0] < HOUR
     add_pattern(bay, HOUR + 3600, 281)
     assert hours(bay) == [300, 310]

@@ -124,12 +124,17 @@ def traces(
     as_known_at: int | None = None,
     *,
     night_warmer: float = 0.0,
+    logs: Logs | None = None,
 ) -> dict[int, Trace]:
-    """Bay's id → as `trace`, for several bays in as few queries as for one."""
+    """Bay's id → as `trace`, for several bays in as few queries as for one.
+
+    Args:
+        logs: what was read of the bays' logs, as known at the same moment.
+    """
     places = {bay.id: bay for bay in of}
     ids, gap = list(places), max((bay.gap_max_s for bay in places.values()), default=0)
     read = bays.readings_of(ids, start - gap, end + gap, as_known_at)
-    laws = _patterns(ids, start, as_known_at, night_warmer)
+    laws = _patterns(ids, start, logs or Logs(as_known_at), night_warmer)
     return {
         bay: trace_of(
             [row.at for row in read[bay]],
@@ -148,12 +153,12 @@ def taken(bay: Bay, moment: int) -> Taken:
     return taken_each([bay], moment)[bay.id]
 
 
-def taken_each(of: Iterable[Bay], moment: int) -> dict[int, Taken]:
+def taken_each(of: Iterable[Bay], moment: int, logs: Logs | None = None) -> dict[int, Taken]:
     """Bay's id → as `taken`, for several bays in as few queries as for one."""
     places = {bay.id: bay for bay in of}
     ids, widest = list(places), max((bay.gap_max_s for bay in places.values()), default=0)
     read = bays.readings_of(ids, moment - widest, moment + widest)
-    laws = _patterns(ids, moment, None, 0.0)
+    laws = _patterns(ids, moment, logs or Logs(), 0.0)
     return {bay.id: _taken(bay, moment, read[bay.id], laws[bay.id]) for bay in places.values()}
 
 
@@ -208,13 +213,13 @@ def of_resin(bay: Bay, at: float) -> float:
 
 def doubt(bay: Bay, at: int, as_known_at: int | None = None) -> Doubt:
     """How well the temperature of a part in the bay is known from a moment (epoch s) on."""
-    return doubts([bay], at, as_known_at)[bay.id]
+    return doubts([bay], at, Logs(as_known_at))[bay.id]
 
 
-def doubts(of: Iterable[Bay], at: int, as_known_at: int | None = None) -> dict[int, Doubt]:
+def doubts(of: Iterable[Bay], at: int, logs: Logs) -> dict[int, Doubt]:
     """Bay's id → as `doubt`, for several bays in as few queries as for one."""
     places = {bay.id: bay for bay in of}
-    found, sure = logs(list(places), at, as_known_at), settings.sure()
+    found, sure = logs.at(places, at), settings.sure()
     return {
         key: Doubt(own_uncertainty(bay, at), ahead(bay, found.get(key), at), sure)
         for key, bay in places.items()
@@ -230,16 +235,17 @@ def ahead(bay: Bay, log: Logged | None, at: float) -> float:
 class Air:
     """The air of bays over one stretch of time, epoch s; each bay is worked out once."""
 
-    def __init__(self, start: int, end: int, as_known_at: int | None = None) -> None:
+    def __init__(self, start: int, end: int, logs: Logs | None = None) -> None:
         self.start, self.end = start, end
-        self.as_known_at = as_known_at
+        self.logs = logs or Logs()
         self._traces: dict[int, Trace] = {}
         self._doubts: dict[int, Doubt] = {}
 
     def read(self, of: Iterable[Bay]) -> None:
         """Work out the air of several bays in one go, before they are asked for."""
         new = [bay for bay in of if bay.id not in self._traces]
-        self._traces |= traces(new, self.start, self.end, self.as_known_at)
+        known = self.logs.as_known_at
+        self._traces |= traces(new, self.start, self.end, known, logs=self.logs)
 
     def of(self, bay: Bay) -> Trace:
         """A bay's air."""
@@ -249,7 +255,7 @@ class Air:
 
     def _doubt(self, bay: Bay) -> Doubt:
         if bay.id not in self._doubts:
-            self._doubts[bay.id] = doubt(bay, self.start, self.as_known_at)
+            self._doubts |= doubts([bay], self.start, self.logs)
         return self._doubts[bay.id]
 
     def around(self, stays: Sequence[tuple[int, Bay]]) -> Trace:
@@ -276,31 +282,46 @@ class Air:
 
 
 def _patterns(
-    bay_ids: Sequence[int], at: int, as_known_at: int | None, night_warmer: float
+    bay_ids: Sequence[int], at: int, logs: Logs, night_warmer: float
 ) -> dict[int, Assumed]:
     """Bay's id → its pattern by its own log, or else as a hand told it.
 
-    A bay that was added after `as_known_at` has its first one.
+    A bay that was added after the moment that the logs are known at has its first one.
     """
-    known = bays.patterns_of(bay_ids, as_known_at)
+    known = bays.patterns_of(bay_ids, logs.as_known_at)
     later = [bay for bay, rows in known.items() if not rows]
     if later:
         known |= {bay: rows[:1] for bay, rows in bays.patterns_of(later).items()}
     zone = moments.zone()
     told = {bay: _told(rows, night_warmer, zone) for bay, rows in known.items()}
-    own = logs(bay_ids, at, as_known_at)
+    own = logs.at(bay_ids, at)
     return told | {bay: _logged(known[bay][-1], log, night_warmer) for bay, log in own.items()}
 
 
-def logs(bay_ids: Sequence[int], at: int, as_known_at: int | None = None) -> dict[int, Logged]:
-    """Bay's id → the pattern that its own log tells at a moment, as known then or now."""
-    means, zone = bays.hourly_means(bay_ids, LOOKED_BACK_S, at, as_known_at), moments.zone()
-    found = {
-        bay: learned([(at, mean / 1000) for at, mean in log], zone)
-        for bay, log in means.items()
-        if len(log) >= LEAST_DAYS * LEAST_HOURS
-    }
-    return {bay: log for bay, log in found.items() if log is not None}
+class Logs:
+    """The patterns that bays' own logs tell, as known at a moment or now; each is read once."""
+
+    def __init__(self, as_known_at: int | None = None) -> None:
+        self.as_known_at = as_known_at
+        self._found: dict[int, tuple[int, Logged] | None] = {}
+
+    def at(self, bay_ids: Iterable[int], moment: int) -> dict[int, Logged]:
+        """Bay's id → its pattern; bays whose log ended long before the moment are left out."""
+        wanted = list(bay_ids)
+        self._read([bay for bay in wanted if bay not in self._found])
+        ended = moment - LOOKED_BACK_S
+        told = {bay: found for bay in wanted if (found := self._found[bay]) is not None}
+        return {bay: logged for bay, (last, logged) in told.items() if last > ended}
+
+    def _read(self, bay_ids: Sequence[int]) -> None:
+        if not bay_ids:
+            return
+        means, zone = bays.hourly_means(bay_ids, LOOKED_BACK_S, self.as_known_at), moments.zone()
+        for bay, log in means.items():
+            told = None
+            if len(log) >= LEAST_DAYS * LEAST_HOURS:
+                told = learned([(at, mean / 1000) for at, mean in log], zone)
+            self._found[bay] = None if told is None else (log[-1][0], told)
 
 
 def _logged(row: BayPattern, log: Logged, night_warmer: float) -> Assumed:

@@ -36,12 +36,12 @@ class Outlook:
         return stalled if self.cold is None or stalled is None else self.cold.cold_from
 
 
-def outlooks(laid: Sequence[Gathered], now: int, as_known_at: int | None = None) -> list[Outlook]:
-    """The outlook of each of some layups at a moment, epoch s, as known then or now.
+def outlooks(laid: Sequence[Gathered], now: int, logs: air.Logs) -> list[Outlook]:
+    """The outlook of each of some layups at a moment, epoch s, as known when the logs are.
 
     A layup that stalled in the cold and was checked since is forecast again, its clock running on.
     """
-    doubts = air.doubts((one.record.bay for one in laid), now, as_known_at)
+    doubts = air.doubts((one.record.bay for one in laid), now, logs)
     found = _outlooks(laid, now, doubts)
     again = {place: on for place, each in enumerate(found) if (on := _run_on(each)) is not None}
     for place, each in zip(again, _outlooks(list(again.values()), now, doubts), strict=True):

@@ -47,6 +47,7 @@ class Watched:
         cold_from: since when it lies too cold, epoch s, where that ends its promises and no
             check has ended that; else None.
         touch: what hands found.
+        doubted: whether what hands saw of it is so unlikely that it must be said again.
         unsound: why nothing may go on it, as the end of a sentence; None where it is sound.
         flags: words on what the answer rests on.
         post_cure: how much it has had of the one that its sheet asks for, or None.
@@ -63,6 +64,7 @@ class Watched:
     touch_window: tuple[float, float] | None
     cold_from: float | None
     touch: Touch
+    doubted: bool
     unsound: str | None
     signs: tuple[Sign, ...]
     step: NextStep
@@ -140,7 +142,7 @@ def as_it_stood(row: Layup, at: int) -> Watched:
         closed_at=None,
         ended_at=None,
     )
-    return _watch_records([then], at)[0]
+    return _watch_records([then], at, air.Logs())[0]
 
 
 def before_the_last_word(rows: Sequence[Layup], now: int) -> list[Watched]:
@@ -149,24 +151,33 @@ def before_the_last_word(rows: Sequence[Layup], now: int) -> list[Watched]:
         replace(record, seen=record.seen[:-1], closed_at=None, ended_at=None, withdrawn=None)
         for record in records(rows)
     ]
-    return _watch_records(known, now)
+    return _watch_records(known, now, air.Logs())
 
 
-def watch_all(rows: Sequence[Layup], now: int, as_known_at: int | None = None) -> list[Watched]:
-    """As `watch`, for many layups: what they share is read and worked out once."""
-    known = records(rows, as_known_at)
-    return _watch_records(known, now if as_known_at is None else as_known_at, as_known_at)
-
-
-def _watch_records(
-    known: Sequence[LayupRecord], now: int, as_known_at: int | None = None
+def watch_all(
+    rows: Sequence[Layup],
+    now: int,
+    as_known_at: int | None = None,
+    *,
+    logs: air.Logs | None = None,
 ) -> list[Watched]:
+    """As `watch`, for many layups: what they share is read and worked out once.
+
+    Args:
+        logs: those of the bays, if whoever asks needs them too.
+    """
+    known = records(rows, as_known_at)
+    logs = logs or air.Logs(as_known_at)
+    return _watch_records(known, now if as_known_at is None else as_known_at, logs)
+
+
+def _watch_records(known: Sequence[LayupRecord], now: int, logs: air.Logs) -> list[Watched]:
     starts = [record.started for record in known]
     if not starts:
         return []
-    around = air.Air(min(starts), max(starts) + air.AHEAD_S, as_known_at)
+    around = air.Air(min(starts), max(starts) + air.AHEAD_S, logs)
     around.read(bay for record in known for bay in record.bays)
-    found = outlooks([gather(record, around) for record in known], now, as_known_at)
+    found = outlooks([gather(record, around) for record in known], now, logs)
     clock = moments.clock_once()
     return [_if_there(_watch(outlook, now, clock)) for outlook in found]
 
@@ -209,6 +220,7 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
         touch_window=recoat.touch_window(found) if promised else None,
         cold_from=outlook.stalls_from,
         touch=touch,
+        doubted=told.doubted and bool(record.seen),
         unsound=signs.unsound(bare, touch) or _unsound_with(late, below),
         signs=shown,
         step=_stopped(step, stops),

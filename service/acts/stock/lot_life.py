@@ -8,21 +8,21 @@ from datetime import date
 
 from ...core.stock import lots
 from ...core.stock.lots import Life, State
-from ...store.products import Product
+from ...store.products import Product, find_products
 from ...store.stock import lots as shelf
-from ...store.stock.lots import Lot
+from ...store.stock.lots import DatedLot, Lot
 from ..products.nature import lacking_shelf_life, life_type_of
 
 
 def life_of(row: Lot) -> Life:
     """The dates and times that bound a lot's life."""
-    return _life(row, shelf.extended_to(row.id))
+    return _life(row, row.product, shelf.extended_to(row.id))
 
 
 def lives_of(rows: Sequence[Lot]) -> dict[int, Life]:
     """Lot id → as `life_of`, for many lots in as few queries as for one."""
     extended = shelf.extensions(row.id for row in rows)
-    return {row.id: _life(row, extended.get(row.id)) for row in rows}
+    return {row.id: _life(row, row.product, extended.get(row.id)) for row in rows}
 
 
 def last_day(row: Lot) -> date | None:
@@ -46,12 +46,18 @@ def states_of(rows: Sequence[Lot], on: date) -> dict[int, State]:
     return {row.id: state_by_life(row, lives[row.id], on) for row in rows}
 
 
-def states_and_notes(
-    rows: Sequence[Lot], on: date
-) -> tuple[dict[int, State], dict[int, str | None]]:
-    """By lot's id: its state on a day, and the note on its last day, see `note_of`."""
-    lives = lives_of(rows)
-    return {row.id: state_by_life(row, lives[row.id], on) for row in rows}, notes_of(rows, lives)
+def to_see_to(on: date) -> list[int]:
+    """Ids of the stocked lots that are held, expired or soon will be, or whose date nobody gave."""
+    rows = shelf.stocked_dates()
+    known = {each.id: each for each in find_products(row.product_id for row in rows)}
+    extended, lively = shelf.extensions(row.id for row in rows), lacking_shelf_life(known.values())
+    lives = {row.id: _life(row, known[row.product_id], extended.get(row.id)) for row in rows}
+    return [
+        row.id
+        for row in rows
+        if state_by_life(row, lives[row.id], on) not in ("good", "empty")
+        or lots.note(lives[row.id], lively=row.product_id in lively)
+    ]
 
 
 def note_of(row: Lot) -> str | None:
@@ -59,7 +65,7 @@ def note_of(row: Lot) -> str | None:
     return notes_of([row], {row.id: life_of(row)})[row.id]
 
 
-def state_by_life(row: Lot, life: Life, on: date) -> State:
+def state_by_life(row: Lot | DatedLot, life: Life, on: date) -> State:
     """The state on a day of a lot with this life."""
     return lots.state(life, on=on, on_hand=row.on_hand, held=row.held)
 
@@ -98,8 +104,7 @@ def on_shelf(product: Product) -> OnShelf:
     return OnShelf(product, rows, ends, lives)
 
 
-def _life(row: Lot, extended: date | None) -> Life:
-    product = row.product
+def _life(row: Lot | DatedLot, product: Product, extended: date | None) -> Life:
     if extended and life_type_of(product) == "I":  # extended before it was known as type I
         extended = None
     return Life(

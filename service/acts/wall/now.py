@@ -15,8 +15,9 @@ from ...store.bays import Bay
 from ...store.cure import layups
 from ...store.stock import jobs
 from ...store.stock import lots as shelf
-from ..bays import air
+from ..bays import air, probe
 from ..bays.air import AirBasis, ReadView, Taken
+from ..bays.probe import ProbeView
 from ..cure import watch
 from ..cure.show import LayupView
 from ..cure.watch import Watched
@@ -24,7 +25,7 @@ from ..jobs.shopping import lacking
 from ..pots import unlaid
 from ..pots.unlaid import UnlaidPotView
 from ..stock.lot import LotView, show_lots
-from ..stock.lot_life import states_and_notes
+from ..stock.lot_life import to_see_to
 from ..yard import moments
 from .rows import RowView, rows, show_laid
 
@@ -66,6 +67,7 @@ class AirView(View):
     read: ReadView | None
     at: Moment | None
     uncertainty: Annotated[float, DIFFERENCE]
+    probe: ProbeView | None
 
 
 @dataclass(frozen=True)
@@ -104,7 +106,8 @@ class NowView(View):
 
 def what_now(now: int) -> NowView:
     """The yard at a moment: actions by urgency, layups, pots not laid up, lots and bays."""
-    watched = watch.watch_all(layups.open_layups(), now)
+    logs = air.Logs()
+    watched = watch.watch_all(layups.open_layups(), now, logs=logs)
     laid = show_laid(watched)
     pots = unlaid.pots(now)
     return NowView(
@@ -114,7 +117,7 @@ def what_now(now: int) -> NowView:
         layups=laid,
         pots=pots,
         lots=lots_to_see_to(now),
-        bays=show_air(now),
+        bays=show_air(now, logs),
         jobs=show_jobs(now),
     )
 
@@ -149,10 +152,8 @@ def urgency(action: ActionView) -> tuple[bool, int, float]:
 
 def lots_to_see_to(now: int) -> LotsToSeeTo:
     """The lots that somebody should see to, by their state."""
-    rows = shelf.stocked_lots()
-    states, notes = states_and_notes(rows, moments.day_of(now))
+    wanted = shelf.find_lots(to_see_to(moments.day_of(now)))
     found: dict[str, list[LotView]] = {"expired": [], "soon": [], "held": [], "undated": []}
-    wanted = [row for row in rows if states[row.id] in found or notes[row.id]]
     for shown in show_lots(wanted, now):
         found[shown.state if shown.state in found else "undated"].append(shown)
     return LotsToSeeTo(**found)
@@ -172,14 +173,20 @@ def show_jobs(now: int) -> list[JobNowView]:
     ]
 
 
-def show_air(now: int) -> list[AirView]:
+def show_air(now: int, logs: air.Logs) -> list[AirView]:
     """Every bay's air at a moment."""
     rows = bays.all_bays()
-    taken = air.taken_each(rows, now)
-    return [_bay(row, taken[row.id]) for row in rows]
+    taken = air.taken_each(rows, now, logs)
+    probes = probe.probes([row.id for row in rows], now)
+    return [_bay(row, taken[row.id], probes.get(row.id)) for row in rows]
 
 
-def _bay(row: Bay, taken: Taken) -> AirView:
+def show_air_of(bay: Bay, now: int) -> AirView:
+    """A bay's air at a moment."""
+    return _bay(bay, air.taken(bay, now), probe.probes([bay.id], now).get(bay.id))
+
+
+def _bay(row: Bay, taken: Taken, heard: ProbeView | None) -> AirView:
     read = taken.read
     return AirView(
         code=row.code,
@@ -189,4 +196,5 @@ def _bay(row: Bay, taken: Taken) -> AirView:
         read=read,
         at=None if read is None else read.at,
         uncertainty=air.own_uncertainty(row, taken.at),
+        probe=heard,
     )

@@ -8,9 +8,11 @@ from decimal import Decimal
 
 from ...core.amounts.views import View
 from ...store import bays, products
+from ...store.bays import Bay
 from ...store.cure import layups
 from ...store.cure.layups import Layup
 from ...store.stock.jobs import Structural
+from ..bays import air
 from ..cure import watch
 from ..cure.show import LayupView
 from ..cure.watch import Watched
@@ -19,7 +21,7 @@ from ..pots import unlaid
 from ..pots.card import BatchView, show_batches
 from ..yard import conversions
 from .next_steps import NextLayerView, next_layers
-from .now import AirView, LotsToSeeTo, lots_to_see_to, show_air
+from .now import AirView, LotsToSeeTo, lots_to_see_to, show_air, show_air_of
 from .ribbon import RibbonView, show_axis, show_ribbon
 from .rows import RowView, rows, show_laid
 
@@ -33,11 +35,16 @@ class StripView(LayupView):
 
 @dataclass(frozen=True)
 class LayupPageView(StripView):
-    """A layup on a page of its own: with its pots, and the air of its bay now."""
+    """A layup on a page of its own: with its pots, and the air of its bay now.
+
+    Attributes:
+        doubted: whether its last look is so unlikely that it must be said again.
+    """
 
     structural: Structural
     cards: list[BatchView]
     air_now: AirView
+    doubted: bool
 
 
 @dataclass(frozen=True)
@@ -47,11 +54,20 @@ class BayView(View):
     Attributes:
         humidity: percent, where a reading is fresh.
         under: the least temperature, K, of a layup in it, where the air is colder; else None.
+        silent: since when it was not heard, where that is too long; else None.
     """
 
     air: AirView
     humidity: Decimal | None
     under: float | None
+    silent: float | None
+
+
+@dataclass(frozen=True)
+class BayPageView(BayView):
+    """A bay on a page of its own; `cures`: the rows of what cures in it."""
+
+    cures: list[RowView]
 
 
 @dataclass(frozen=True)
@@ -76,7 +92,8 @@ class WallView(View):
 
 def wall(now: int) -> WallView:
     """The yard at a moment."""
-    watched = watch.watch_all(layups.open_layups(), now)
+    logs = air.Logs()
+    watched = watch.watch_all(layups.open_layups(), now, logs=logs)
     found = rows(show_laid(watched), unlaid.pots(now))
     short = shopping(now).items
     return WallView(
@@ -85,32 +102,63 @@ def wall(now: int) -> WallView:
         cures=len(watched),
         lots=lots_to_see_to(now),
         short=short,
-        bays=_bays(watched, now),
+        bays=_bays(watched, now, logs),
         next_layers=[] if found else next_layers(now, short),
         begun=products.any_known(),
     )
 
 
-def _bays(watched: Sequence[Watched], now: int) -> list[BayView]:
+def bays_now(now: int) -> list[BayView]:
+    """Every bay's air at a moment."""
+    return _bays_with(now)[0]
+
+
+def bay_page(row: Bay, now: int) -> BayPageView:
+    """One bay at a moment, with what cures in it."""
+    found, watched = _bays_with(now)
+    (here,) = (bay for bay in found if bay.air.code == row.code)
+    return BayPageView(
+        **vars(here),
+        cures=rows(show_laid([each for each in watched if each.bay.id == row.id]), []),
+    )
+
+
+def _bays_with(now: int) -> tuple[list[BayView], list[Watched]]:
+    """Every bay's air at a moment, and what cures."""
+    logs = air.Logs()
+    watched = watch.watch_all(layups.open_layups(), now, logs=logs)
+    return _bays(watched, now, logs), watched
+
+
+def _bays(watched: Sequence[Watched], now: int, logs: air.Logs) -> list[BayView]:
     codes = {row.code: row.id for row in bays.all_bays()}
     read = bays.latest_readings(list(codes.values()))
-    return [_bay(air, read.get(codes[air.code]), watched) for air in show_air(now)]
+    shown = show_air(now, logs)
+    return [_bay(each, read.get(codes[each.code]), watched) for each in shown]
 
 
-def _bay(air: AirView, read: bays.Reading | None, watched: Sequence[Watched]) -> BayView:
-    fresh = read is not None and air.basis == "measured"
+def _bay(shown: AirView, read: bays.Reading | None, watched: Sequence[Watched]) -> BayView:
+    fresh = read is not None and shown.basis == "measured"
     floors = [
         float(each.layer.sheet.cure_min)
         for each in watched
-        if each.bay.code == air.code
+        if each.bay.code == shown.code
         and each.layer.sheet.cure_min is not None
         and "sandable" not in each.signs
     ]
     return BayView(
-        air=air,
+        air=shown,
         humidity=conversions.percent(read.humidity_ppm) if read is not None and fresh else None,
-        under=max((floor for floor in floors if air.temperature < floor), default=None),
+        under=max((floor for floor in floors if shown.temperature < floor), default=None),
+        silent=_silent(shown),
     )
+
+
+def _silent(air: AirView) -> float | None:
+    """By its probe's own pauses; a bay that hands alone read, once its last reading is old."""
+    if air.probe is not None:
+        return air.probe.at if air.probe.state == "silent" else None
+    return air.read.at if air.basis != "measured" and air.read is not None else None
 
 
 def layup_page(row: Layup, now: int) -> LayupPageView:
@@ -120,7 +168,8 @@ def layup_page(row: Layup, now: int) -> LayupPageView:
         **vars(_strip(watched, now)),
         structural=row.job.structural,
         cards=show_batches(watched.record.pots),
-        air_now=next(bay for bay in show_air(now) if bay.code == watched.bay.code),
+        air_now=show_air_of(watched.bay, now),
+        doubted=watched.doubted,
     )
 
 

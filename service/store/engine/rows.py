@@ -31,7 +31,7 @@ from .database import db
 from .postgresql import Postgresql
 
 AnyRow = TypeVar("AnyRow", bound=tuple[Any, ...])
-Value = str | int | date | None | Sequence[int]
+Value = str | bytes | int | date | None | Sequence[int]
 
 
 def query(sql: str, *values: Value) -> list[tuple[Any, ...]]:
@@ -81,6 +81,10 @@ def matching(conditions: Mapping[str, Value], *always: str) -> tuple[str, list[V
     return (f"WHERE {' AND '.join(parts)}" if parts else ""), list(given.values())
 
 
+_Joined = dict[tuple[str, Any], Any]
+"""The joined rows that one statement found: by the name of the join and the row's id."""
+
+
 class _Parts(NamedTuple):
     """The parts of a statement while it is put together."""
 
@@ -101,7 +105,7 @@ class Reader(Generic[AnyRow]):
         self.name: str = table._meta.table_name
 
     @cached_property
-    def _statement(self) -> tuple[str, Callable[[tuple[Any, ...]], AnyRow]]:
+    def _statement(self) -> tuple[str, Callable[[tuple[Any, ...], _Joined], AnyRow]]:
         """The beginning of each statement, and how a found row becomes a NamedTuple.
 
         Worked out when a row is first read: a command reads of a few tables, and knows them all.
@@ -113,7 +117,8 @@ class Reader(Generic[AnyRow]):
     def all(self, rest: str = "", *values: Value) -> list[AnyRow]:
         """The rows that the rest of a statement picks, in its order."""
         select, made = self._statement
-        return [made(found) for found in query(f"{select} {rest}", *values)]
+        joined: _Joined = {}
+        return [made(found, joined) for found in query(f"{select} {rest}", *values)]
 
     def first(self, rest: str, *values: Value) -> AnyRow | None:
         """The first of the rows that the rest of a statement picks, or None."""
@@ -141,7 +146,7 @@ class Reader(Generic[AnyRow]):
 
     def _maker(
         self, kind: Any, table: type[Model], alias: str, parts: _Parts, *, optional: bool
-    ) -> Callable[[tuple[Any, ...]], Any]:
+    ) -> Callable[[tuple[Any, ...], _Joined], Any]:
         """How a NamedTuple is made of a found row; its columns and joins go into `parts`."""
         hints = get_type_hints(kind)
         joined = {name: row for name, hint in hints.items() if (row := _row_in(hint)) is not None}
@@ -160,26 +165,36 @@ class Reader(Generic[AnyRow]):
             for name, row in joined.items()
         ]
 
-        def made(found: tuple[Any, ...]) -> Any:
+        def made(found: tuple[Any, ...], joined: _Joined) -> Any:
             if optional and found[first] is None:
                 return None
             values = list(found[first:last])
             for n, turn in turns:
                 values[n] = turn(values[n])
-            return kind(*values, *[join(found) for join in joins])
+            return kind(*values, *[join(found, joined) for join in joins])
 
         return made
 
     def _join(
         self, key: Any, name: str, alias: str, row: Any, parts: _Parts, *, optional: bool
-    ) -> Callable[[tuple[Any, ...]], Any]:
+    ) -> Callable[[tuple[Any, ...], _Joined], Any]:
         there = name if alias == self.name else f"{alias}_{name}"
         optional = optional or key.null
         parts.joins.append(
             f'{"LEFT JOIN" if optional else "JOIN"} "{key.rel_model._meta.table_name}" AS {there} '
             f'ON {there}.id = {alias}."{key.column_name}"'
         )
-        return self._maker(row, key.rel_model, there, parts, optional=optional)
+        its_id = len(parts.columns) + list(get_type_hints(row)).index("id")
+        made = self._maker(row, key.rel_model, there, parts, optional=optional)
+
+        def once(found: tuple[Any, ...], joined: _Joined) -> Any:
+            """The joined row: many lots are of one product, which is made once."""
+            which = there, found[its_id]
+            if which not in joined:
+                joined[which] = made(found, joined)
+            return joined[which]
+
+        return once
 
 
 def _row_in(hint: Any) -> Any:
@@ -201,6 +216,6 @@ def _bound(value: Value, on_postgresql: bool) -> Any:
         return int(value)
     if isinstance(value, date):
         return value.isoformat()
-    if isinstance(value, str | int | None) or on_postgresql:
+    if isinstance(value, str | bytes | int | None) or on_postgresql:
         return value
     return json.dumps(value)

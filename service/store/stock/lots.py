@@ -44,6 +44,19 @@ class Lot(NamedTuple):
     bay: Bay | None
 
 
+class DatedLot(NamedTuple):
+    """What tells a lot's state: all lots are read so, and few of them whole."""
+
+    id: int
+    product_id: int
+    on_hand: int
+    held: bool
+    received_on: date
+    made_on: date | None
+    expires_on: date | None
+    opened_on: date | None
+
+
 class LotEvent(NamedTuple):
     """A lot moved, held, released, opened, dated or extended."""
 
@@ -61,6 +74,7 @@ class LotEvent(NamedTuple):
 
 
 _LOTS = Reader(Lot, tables.Lot)
+_DATED = Reader(DatedLot, tables.Lot)
 _EVENTS = Reader(LotEvent, tables.LotEvent)
 
 find_lot = _LOTS.by_id
@@ -103,9 +117,9 @@ def stocked_lots_of_all(product_ids: Iterable[int]) -> list[Lot]:
     return _LOTS.all(rest, list(product_ids))
 
 
-def stocked_lots() -> list[Lot]:
+def stocked_dates() -> list[DatedLot]:
     """Every lot with something in it, in the order received."""
-    stocked = _LOTS.all("WHERE lot.on_hand > 0 ORDER BY lot.product_id, lot.id")  # as is indexed
+    stocked = _DATED.all("WHERE lot.on_hand > 0 ORDER BY lot.product_id, lot.id")  # as is indexed
     return sorted(stocked, key=lambda row: row.id)
 
 

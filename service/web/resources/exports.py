@@ -131,6 +131,7 @@ class Readings(MethodView):
             Column("at", clock=UTC),
             Column("temperature", TEMPERATURE),
             Column("humidity_percent"),
+            Column("doubt"),
         )
         return _streamed(f"readings-{place.code}", columns, readings.pages_in_force(place.id, ROWS))
 

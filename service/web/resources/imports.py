@@ -12,7 +12,7 @@ from flask.views import MethodView
 from ...acts.bays.import_readings import import_readings
 from ...acts.products.import_products import import_product
 from ...acts.stock.import_lots import import_lot
-from ...acts.yard.imports import ImportView, import_rows, placed, refuse
+from ...acts.yard.imports import ImportView, LogImportView, import_rows, placed, refuse
 from ...core.amounts import quantities
 from ...core.amounts.quantities import TEMPERATURE
 from ...core.errors import Invalid, Refusal
@@ -55,10 +55,14 @@ class ReadingsQuery(ImportQuery):
         most=64, load_default=None,
         metadata={"description": "The logger's clock, such as UTC+01:00; else the yard's."},
     )  # fmt: skip
+    probe = fields.Flag(
+        load_default=False,
+        metadata={"description": "Whether a probe goes on writing them: what jumped is doubted."},
+    )
 
 
-Measured = tuple[list[str], dict[int, Loaded]]
-"""Notes on how a log was read, and its readings by row."""
+Measured = tuple[logger.Log, dict[int, Loaded]]
+"""A log, and its readings by row in base units."""
 
 
 class ProductRow(stock.TableBody, ProductIn):
@@ -163,14 +167,20 @@ class Readings(MethodView):
     @blp.arguments(TableIn)
     @parsed(lambda text, query: _measured(_log(text, query)))
     @writes(role="hand", keyed=False, by_itself=True)
-    @blp.response(200, answer(ImportView))
-    def post(self, query: Loaded, log: Measured, bay: str) -> Any:
+    @blp.response(200, answer(LogImportView))
+    def post(self, query: Loaded, read: Measured, bay: str) -> Any:
         """Record a logger's readings of a bay: all or none; known ones stay as they are."""
-        notes, readings = log
+        log, readings = read
         told = import_readings(
-            bay=bay, readings=readings, dry=query["dry_run"], now=now(), hand=hand()
+            bay=bay,
+            readings=readings,
+            probe=query["probe"],
+            dry=query["dry_run"],
+            now=now(),
+            hand=hand(),
         )
-        told.notes[:0] = notes
+        told.notes[:0] = log.notes
+        told.headings, told.dates = log.headings, log.dates
         return told
 
 
@@ -185,7 +195,7 @@ def _log(text: str, query: Loaded) -> logger.Log:
 
 
 def _measured(log: logger.Log) -> Measured:
-    """A log's notes, and its readings by row, in base units.
+    """A log, and its readings by row in base units.
 
     Raises:
         Refusal: texts that are no temperature or humidity, each with its row.
@@ -203,7 +213,7 @@ def _measured(log: logger.Log) -> Measured:
             fault.pointer = fault.pointer or "/temperature"
             faults.append(placed(fault, line.row))
     refuse(faults)
-    return log.notes, readings
+    return log, readings
 
 
 @lru_cache(maxsize=8192)  # a logger repeats itself

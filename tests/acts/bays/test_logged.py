@@ -119,8 +119,17 @@ def test_a_log_that_was_read_in_later_was_not_known_before() -> None:
     """What was told last week is told again as it was."""
     bay = loft()
     log(20)
-    assert air.logs([bay.id], NOW, NOW - DAY) == {}
-    assert set(air.logs([bay.id], NOW)) == {bay.id}
+    assert air.Logs(NOW - DAY).at([bay.id], NOW) == {}
+    assert set(air.Logs().at([bay.id], NOW)) == {bay.id}
+
+
+def test_a_log_that_ended_long_ago_tells_nothing() -> None:
+    """It is kept, and counts for the time when it was young."""
+    bay = loft()
+    log(20)
+    logs = air.Logs()
+    assert logs.at([bay.id], NOW + 40 * DAY) == {}
+    assert set(logs.at([bay.id], NOW + 20 * DAY)) == {bay.id}
 
 
 def test_what_was_told_before_the_log_came_is_told_again() -> None:
