@@ -27,6 +27,7 @@ from ...core import errors
 from .faults import NoAnswer, NotAStore, WrongVersion, clashed, lost, opens, translated
 from .files import check_or_mark
 from .postgresql import Postgresql
+from .sealing import sealed, tie
 from .sqlite import Sqlite
 from .versions import code_version, schema_version, version_matches
 
@@ -214,15 +215,17 @@ def _transaction(kind: str, begin: Any) -> Iterator[None]:
 @contextmanager
 def _begin_write() -> Iterator[None]:
     if hasattr(db, "pragma"):
-        with db.transaction("IMMEDIATE"):
+        with db.transaction("IMMEDIATE"), sealed(db):
             _check_version()
             yield
     else:
         with _certain(), db.transaction("READ COMMITTED"):  # a select sees what was waited for
             db.execute_sql(_WAIT_TO_WRITE, (f"{db.timeout:.3f}s",))
             _check_version()
-            yield
+            with sealed(db):
+                yield
             _open.committing = True
+        tie(db)
 
 
 @contextmanager

@@ -9,6 +9,7 @@ from typing import Any
 from peewee import SqliteDatabase
 
 from .faults import NotAStore
+from .sealing import SealingDatabase
 
 PRAGMAS = {"journal_mode": "wal", "synchronous": "full", "foreign_keys": "on"}
 """What was answered is on the disk: with `synchronous=FULL` in WAL mode the log is synchronised at
@@ -17,7 +18,7 @@ sqlite.org/wal.html, 'Performance Considerations', and sqlite.org/pragma.html#pr
 """
 
 
-class Sqlite(SqliteDatabase):
+class Sqlite(SealingDatabase, SqliteDatabase):
     """A store in a file that is there.
 
     A file that is deleted or replaced under a running program can still be written to, by

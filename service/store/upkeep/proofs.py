@@ -10,12 +10,17 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from itertools import islice
 from typing import Any
 
+from peewee import DatabaseError
+
 from ..engine.database import reading
 from ..engine.faults import of_the_moment
+from ..engine.sealing import tie
+from .seals import every_row_is_as_it_was_sealed
 from .soundness import guards_stand, references_lead_somewhere, tables_are_the_models
 
 MOST_FINDINGS = 100
@@ -44,6 +49,9 @@ def prove(db: Any) -> list[Proof]:
 
     Raises: errors.Busy where the store does not answer; nothing that is in the store.
     """
+    if not db.in_transaction():
+        with suppress(DatabaseError):  # the proof of the seals then says what is amiss
+            tie(db, everything=True)
     with reading():
         return [_answer(check, db) for check in CHECKS]
 
@@ -216,6 +224,7 @@ CHECKS: tuple[Check, ...] = (
     guards_stand,
     references_lead_somewhere,
     tables_are_the_models,
+    every_row_is_as_it_was_sealed,
 )
 
 

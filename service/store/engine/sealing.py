@@ -1,0 +1,207 @@
+"""Seals: each transaction leaves a row that names what it wrote, with hashes of the rows.
+
+Which rows those are is noted where every statement passes, so no act can forget it. At the end of
+the transaction they are read once more, and what the store then says of them is hashed: see
+`cureyard_migrations.seals`. A seal ties the transaction's row into a chain. On SQLite that is done
+in the same transaction. On PostgreSQL a head that is locked until the commit would make one queue
+of all writers; there it is done right after it, by whoever gets a lock that nobody waits for.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import threading
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
+from functools import lru_cache
+from typing import Any, NamedTuple
+
+from cureyard_migrations.seals import Rows, digest, head_after, named
+from peewee import BlobField, Field, Model, PeeweeException
+
+from .versions import code_version
+
+Notes = dict[str, set[int]]
+"""The ids of the rows that a transaction wrote, by their table."""
+
+_CHANGE = re.compile(r'\s*(?:INSERT(?: OR \w+)? INTO|UPDATE)\s+"?(\w+)', re.IGNORECASE)
+_RETURNS = re.compile(r'\sRETURNING\s+(?:"?\w+"?\.)?"?id"?\s*$', re.IGNORECASE)
+
+_thread = threading.local()
+
+
+class Sealed(NamedTuple):
+    """A table whose rows are sealed: whether a row changes later, and its columns after the id."""
+
+    changing: bool
+    columns: str
+
+
+TABLES: dict[str, Sealed] = {}
+"""By name; `tables` fills it."""
+
+
+def seal_rows_of(model: type[Model], *, changing: bool) -> None:
+    """Have a table's rows sealed.
+
+    Bytes are left out: beside them stands their hash.
+
+    Args:
+        changing: whether a row may be changed later; then it is named again each time.
+    """
+    fields: Sequence[Field] = model._meta.sorted_fields
+    names = sorted(f.column_name for f in fields if not isinstance(f, BlobField))
+    columns = ", ".join(f'"{name}"' for name in names if name != "id")
+    TABLES[model._meta.table_name] = Sealed(changing, columns)
+
+
+class Written:
+    """What a statement wrote, as the driver's cursor gives it; its rows were read already."""
+
+    def __init__(self, cursor: Any) -> None:
+        self._rows = list(cursor.fetchall())
+        self.rowcount = len(self._rows)
+        self.lastrowid = self._rows[-1][0] if self._rows else None
+        self.description = cursor.description
+        self.ids = [row[0] for row in self._rows]
+
+    def fetchall(self) -> list[tuple[Any, ...]]:
+        """All rows that were not fetched yet."""
+        rows, self._rows = self._rows, []
+        return rows
+
+    def fetchone(self) -> tuple[Any, ...] | None:
+        """The next row."""
+        return self._rows.pop(0) if self._rows else None
+
+    def close(self) -> None:
+        """Nothing is held."""
+
+
+class SealingDatabase:
+    """What both kinds of database add to the library's: rows that are written are noted."""
+
+    def execute_sql(self, sql: str, params: Any = None) -> Any:
+        """Run a statement, and note the rows that it writes."""
+        library: Any = super()
+        table = _changed(sql)
+        if table is None or getattr(_thread, "away", False):
+            return library.execute_sql(sql, params)
+        if not _RETURNS.search(sql):
+            sql = f"{sql} RETURNING id"
+        notes: Notes | None = getattr(_thread, "notes", None)
+        if notes is not None:
+            written = Written(library.execute_sql(sql, params))
+            notes[table].update(written.ids)
+            return written
+        here: Any = self
+        if not here.table_exists("written"):
+            return library.execute_sql(sql, params)
+        with here.atomic(), sealed(here):  # a statement by itself is a transaction
+            return here.execute_sql(sql, params)
+
+
+def _changed(sql: str) -> str | None:
+    """The sealed table of which a statement writes rows, or None."""
+    if sql.lstrip()[:6].upper() not in ("INSERT", "UPDATE"):
+        return None
+    found = _CHANGE.match(sql)
+    return found[1] if found and found[1] in TABLES else None
+
+
+@contextmanager
+def sealed(db: Any) -> Iterator[None]:
+    """Note what is written in a transaction, and seal it at the end."""
+    _thread.notes = defaultdict(set)
+    try:
+        yield
+        notes, _thread.notes = _thread.notes, None
+        _seal(db, notes)
+    finally:
+        _thread.notes = None
+
+
+@contextmanager
+def away() -> Iterator[None]:
+    """Note nothing: a migration changes tables, and seals by itself what it changes."""
+    _thread.away = True
+    try:
+        yield
+    finally:
+        _thread.away = False
+
+
+@contextmanager
+def undone() -> Iterator[None]:
+    """Forget what is noted meanwhile, for writes that are undone."""
+    before = {table: set(ids) for table, ids in _thread.notes.items()}
+    try:
+        yield
+    finally:
+        _thread.notes = defaultdict(set, before)
+
+
+def tie(db: Any, *, everything: bool = False) -> None:
+    """On PostgreSQL, tie what was committed to the chain; on SQLite it is tied already.
+
+    Args:
+        everything: wait for one's turn, and leave nothing out.
+    """
+    if hasattr(db, "pragma"):
+        return
+    if everything:
+        db.execute_sql("SELECT tie_seals(true)")
+    elif getattr(_thread, "untied", False):
+        with suppress(PeeweeException):  # the act is done, and whoever comes next ties it
+            db.execute_sql("SELECT tie_seals(false)")
+    _thread.untied = False
+
+
+def _seal(db: Any, notes: Notes) -> None:
+    parts = [part for table in sorted(notes) for part in _parts(db, table, notes[table])]
+    if not parts:
+        return
+    version, text, place = code_version(), " ".join(parts), db.param
+    (row,) = db.execute_sql(_WRITE[place], (version, 0, text)).fetchone()
+    if not hasattr(db, "pragma"):
+        _thread.untied = True
+        return
+    (before,) = db.execute_sql(_HEAD).fetchone() or ("",)
+    db.execute_sql(_TIE, (row, head_after(before, version, 0, text)))
+
+
+_WRITE = {
+    place: f"INSERT INTO written (version, found, parts) VALUES ({place}, {place}, {place}) "
+    "RETURNING id"
+    for place in ("?", "%s")
+}
+_HEAD = "SELECT head FROM seal ORDER BY id DESC LIMIT 1"
+_TIE = "INSERT INTO seal (written_id, head) VALUES (?, ?)"
+
+
+def _parts(db: Any, table: str, ids: set[int]) -> Iterator[str]:
+    rows = _read(db, table, sorted(ids))
+    if TABLES[table].changing:
+        yield from (f"{table}:{row[0]}={digest([row])}" for row in rows)
+    elif rows:
+        yield f"{table}:{named(row[0] for row in rows)}={digest(rows)}"
+
+
+def _read(db: Any, table: str, ids: Sequence[int]) -> Rows:
+    """Rows by their ids, as far as they are there."""
+    if len(ids) == 1:
+        found = db.execute_sql(f"{_select(table)} WHERE id = {db.param}", ids)
+    elif hasattr(db, "pragma"):
+        some = "WHERE id IN (SELECT value FROM json_each(?)) ORDER BY id"
+        found = db.execute_sql(f"{_select(table)} {some}", (json.dumps(ids),))
+    else:
+        found = db.execute_sql(f"{_select(table)} WHERE id = ANY(%s) ORDER BY id", (ids,))
+    rows: Rows = found.fetchall()
+    return rows
+
+
+@lru_cache
+def _select(table: str) -> str:
+    return f'SELECT id, {TABLES[table].columns} FROM "{table}"'
