@@ -143,20 +143,28 @@ def undone() -> Iterator[None]:
         _thread.notes = defaultdict(set, before)
 
 
-def tie(db: Any, *, everything: bool = False) -> None:
-    """On PostgreSQL, tie what was committed to the chain; on SQLite it is tied already.
+def tie(db: Any) -> None:
+    """Tie what this thread committed to the chain, if nobody else is at it; on SQLite it is tied.
 
-    Args:
-        everything: wait for one's turn, and leave nothing out.
+    A fault is let pass: the act is done, and whoever comes next ties it.
     """
-    if hasattr(db, "pragma"):
-        return
-    if everything:
-        db.execute_sql("SELECT tie_seals(true)")
-    elif getattr(_thread, "untied", False):
-        with suppress(PeeweeException):  # the act is done, and whoever comes next ties it
+    if getattr(_thread, "untied", False):
+        _thread.untied = False
+        with suppress(PeeweeException):
             db.execute_sql("SELECT tie_seals(false)")
-    _thread.untied = False
+
+
+def tie_all(db: Any) -> None:
+    """Tie all that was committed, and what this transaction wrote so far.
+
+    In a transaction that only reads nothing is done: it sees the store as it was before.
+    """
+    notes: Notes | None = getattr(_thread, "notes", None)
+    if notes:
+        _seal(db, notes)
+        notes.clear()
+    if not hasattr(db, "pragma") and (notes is not None or not db.in_transaction()):
+        db.execute_sql("SELECT tie_seals(true)")
 
 
 def _seal(db: Any, notes: Notes) -> None:

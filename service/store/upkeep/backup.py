@@ -16,7 +16,7 @@ from typing import Any
 
 from ..engine.database import opened, reading
 from ..engine.faults import NoBackup
-from ..engine.sealing import tie
+from ..engine.sealing import tie_all
 from . import pg_programs
 from .account import Account, account
 
@@ -73,7 +73,7 @@ def _copied(db: Any, part: Path) -> Account:
 
 
 def _dumped(db: Any, part: Path) -> Account:
-    tie(db, everything=True)
+    tie_all(db)
     with reading():
         snapshot, schema = db.execute_sql(
             "SELECT pg_export_snapshot(), quote_ident(current_schema())"

@@ -19,7 +19,7 @@ from peewee import DatabaseError
 
 from ..engine.database import reading
 from ..engine.faults import of_the_moment
-from ..engine.sealing import tie
+from ..engine.sealing import tie_all
 from .seals import every_row_is_as_it_was_sealed
 from .soundness import guards_stand, references_lead_somewhere, tables_are_the_models
 
@@ -49,9 +49,8 @@ def prove(db: Any) -> list[Proof]:
 
     Raises: errors.Busy where the store does not answer; nothing that is in the store.
     """
-    if not db.in_transaction():
-        with suppress(DatabaseError):  # the proof of the seals then says what is amiss
-            tie(db, everything=True)
+    with suppress(DatabaseError):  # the proof of the seals then says what is amiss
+        tie_all(db)
     with reading():
         return [_answer(check, db) for check in CHECKS]
 

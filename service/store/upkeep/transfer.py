@@ -12,7 +12,7 @@ from peewee import sort_models  # type: ignore[attr-defined]  # the stubs leave 
 from ..engine.database import opened, writing
 from ..engine.faults import NoBackup, RowsAstray, translated
 from ..engine.locks import PATIENCE_S, alone
-from ..engine.sealing import tie
+from ..engine.sealing import tie_all
 from ..tables import MODELS
 from .account import Account, account
 from .migrate import migrate_forward
@@ -36,7 +36,7 @@ def move(db: Any, url: str, patience_s: float = PATIENCE_S) -> Account:
     Raises: StoreUnusable, Busy, StoreFull; then there is no row at the new address.
     """
     with alone(db, patience_s), writing():
-        tie(db, everything=True)
+        tie_all(db)
         _see_that_it_can_be_taken(db)
         digests = {table: digest(db, table) for table in _tables()}
         with opened(url) as other:
