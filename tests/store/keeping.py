@@ -61,7 +61,6 @@ def contents(store: Database) -> dict[str, list[tuple[object, ...]]]:
     }
 
 
-
 def but_for_its_entry(
     rows: dict[str, list[tuple[object, ...]]],
 ) -> dict[str, list[tuple[object, ...]]]:
