@@ -2,10 +2,11 @@
 
 Frozen, as everything that migrations build on: a store keeps what was worked out by it.
 
-    lot:5=<hash> movement:12-14,17=<hash>     what a transaction wrote, a part a table
+    lot:5=<hash> movement:12-14,17=<hash>     the parts of what a transaction wrote
     head = hash(head before, version, found, parts)
 
-A row that changes later is a part by itself. A hash is SHA-256, in hexadecimal.
+A row that changes later is a part by itself, others are as many as `PART` in one. A hash is
+SHA-256, in hexadecimal.
 """
 
 from __future__ import annotations
@@ -19,6 +20,9 @@ from cureyard_migrations.dialect import on_sqlite
 AT_ONCE = 10_000
 """Rows that are held in memory."""
 
+PART = 500
+"""Rows of one part at most: so many are in doubt where one of them was changed."""
+
 Rows = Sequence[tuple[Any, ...]]
 """Of one table, by their ids; each its id, then its columns in the order of their names."""
 
@@ -27,17 +31,26 @@ def encoded(rows: Rows) -> bytes:
     """Rows of whole numbers, texts and nulls, such that no other rows are encoded alike.
 
     Python's own `ascii` is the quickest of what is unambiguous, and other than `repr` it does not
-    depend on the Unicode version. Pages of rows joined by `JOINT` are the rows.
+    depend on the Unicode version.
     """
     return ascii(list(rows))[1:-1].encode("ascii")
-
-
-JOINT = b", "
 
 
 def digest(rows: Rows) -> str:
     """The hash of rows."""
     return sha256(encoded(rows)).hexdigest()
+
+
+def parts(table: str, rows: Rows, *, changing: bool) -> Iterator[str]:
+    """The parts of a transaction that wrote rows of a table.
+
+    Args:
+        changing: whether the table's rows change later.
+    """
+    size = 1 if changing else PART
+    for start in range(0, len(rows), size):
+        some = rows[start : start + size]
+        yield f"{table}:{named(row[0] for row in some)}={digest(some)}"
 
 
 def named(ids: Iterable[int]) -> str:
@@ -51,13 +64,15 @@ def named(ids: Iterable[int]) -> str:
     return ",".join(str(a) if a == b else f"{a}-{b}" for a, b in runs)
 
 
-def head_after(before: str, version: int, found: int, parts: str) -> str:
+def head_after(before: str, version: int, found: int, text: str) -> str:
     """The head of the chain after a transaction's row is tied to it.
 
     Args:
-        before: the head before it; empty at the first. PostgreSQL's `tie_seals` does the same.
+        before: the head before it; empty at the first. text: the parts.
+
+    PostgreSQL's `tie_seals` does the same.
     """
-    return sha256(f"{before} {version} {found} {parts}".encode()).hexdigest()
+    return sha256(f"{before} {version} {found} {text}".encode()).hexdigest()
 
 
 def seal_as_found(db: Any, version: int, kept: Sequence[str], changing: Sequence[str]) -> None:
@@ -69,13 +84,16 @@ def seal_as_found(db: Any, version: int, kept: Sequence[str], changing: Sequence
     Args:
         version: of the migration. kept: append-only tables. changing: tables of rows that change.
     """
-    parts = [part for table in kept for part in _as_one(db, table)]
-    parts += [part for table in changing for part in _each(db, table)]
-    if not parts:
+    text = " ".join(
+        part
+        for table in (*kept, *changing)
+        for rows in _pages(db, table)
+        for part in parts(table, rows, changing=table in changing)
+    )
+    if not text:
         return
     if not on_sqlite(db):
         db.execute_sql("SELECT tie_seals(true)")
-    text = " ".join(parts)
     (row,) = _run(
         db, "INSERT INTO written (version, found, parts) VALUES (?, 1, ?) RETURNING id",
         version, text,
@@ -87,20 +105,6 @@ def seal_as_found(db: Any, version: int, kept: Sequence[str], changing: Sequence
 
 def _run(db: Any, sql: str, *values: Any) -> Any:
     return db.execute_sql(sql if on_sqlite(db) else sql.replace("?", "%s"), values)
-
-
-def _as_one(db: Any, table: str) -> Iterator[str]:
-    hashed, ids = sha256(), list[int]()
-    for rows in _pages(db, table):
-        hashed.update(JOINT * bool(ids) + encoded(rows))
-        ids += [row[0] for row in rows]
-    if ids:
-        yield f"{table}:{named(ids)}={hashed.hexdigest()}"
-
-
-def _each(db: Any, table: str) -> Iterator[str]:
-    for rows in _pages(db, table):
-        yield from (f"{table}:{row[0]}={digest([row])}" for row in rows)
 
 
 def _pages(db: Any, table: str) -> Iterator[Rows]:

@@ -18,7 +18,7 @@ from contextlib import contextmanager, suppress
 from functools import lru_cache
 from typing import Any, NamedTuple
 
-from cureyard_migrations.seals import Rows, digest, head_after, named
+from cureyard_migrations.seals import Rows, head_after, parts
 from peewee import BlobField, Field, Model, PeeweeException
 
 from .versions import code_version
@@ -168,10 +168,16 @@ def tie_all(db: Any) -> None:
 
 
 def _seal(db: Any, notes: Notes) -> None:
-    parts = [part for table in sorted(notes) for part in _parts(db, table, notes[table])]
-    if not parts:
+    text = " ".join(
+        part
+        for table in sorted(notes)
+        for part in parts(
+            table, _read(db, table, sorted(notes[table])), changing=TABLES[table].changing
+        )
+    )
+    if not text:
         return
-    version, text, place = code_version(), " ".join(parts), db.param
+    version, place = code_version(), db.param
     (row,) = db.execute_sql(_WRITE[place], (version, 0, text)).fetchone()
     if not hasattr(db, "pragma"):
         _thread.untied = True
@@ -187,14 +193,6 @@ _WRITE = {
 }
 _HEAD = "SELECT head FROM seal ORDER BY id DESC LIMIT 1"
 _TIE = "INSERT INTO seal (written_id, head) VALUES (?, ?)"
-
-
-def _parts(db: Any, table: str, ids: set[int]) -> Iterator[str]:
-    rows = _read(db, table, sorted(ids))
-    if TABLES[table].changing:
-        yield from (f"{table}:{row[0]}={digest([row])}" for row in rows)
-    elif rows:
-        yield f"{table}:{named(row[0] for row in rows)}={digest(rows)}"
 
 
 def _read(db: Any, table: str, ids: Sequence[int]) -> Rows:

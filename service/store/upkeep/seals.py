@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from hashlib import sha256
 from typing import Any
 
-from cureyard_migrations.seals import AT_ONCE, JOINT, Rows, digest, encoded, head_after
+from cureyard_migrations.seals import AT_ONCE, PART, Rows, digest, head_after
 
 from ..engine.sealing import TABLES
 
@@ -151,12 +151,8 @@ class _Kept:
                 if not self.named.add(row, row):
                     self._say(ids, "is sealed twice")
             else:
-                runs = self._name(ids)
-                if sum(last - first + 1 for first, last in runs) > AT_ONCE:
-                    self._hold_many(db, ids, runs, hashed)
-                else:
-                    each = [row for first, last in runs for row in range(first, last + 1)]
-                    several.append((ids, each, hashed))
+                each = self._name(ids)
+                several.append((ids, each, hashed))
         wanted = [row for row, _ in single] + [row for _, each, _ in several for row in each]
         by_id = {row[0]: row for row in _rows(db, self.table, wanted)}
         self._hold_each(by_id, single)
@@ -164,15 +160,18 @@ class _Kept:
             rows = [by_id[row] for row in each if row in by_id]
             self._judge(ids, len(each) - len(rows), len(rows), digest(rows) == hashed)
 
-    def _name(self, ids: str) -> list[Run]:
+    def _name(self, ids: str) -> list[int]:
         runs = _runs(ids)
+        if sum(last - first + 1 for first, last in runs) > PART:
+            self._say(ids, "is more than the program seals at once")
+            return []
         for run in runs:
             if not self.named.add(*run):
                 self._say(ids, "is sealed twice")
-        return runs
+        return [row for first, last in runs for row in range(first, last + 1)]
 
     def _hold_each(self, by_id: dict[int, tuple[Any, ...]], parts: list[tuple[int, str]]) -> None:
-        """As below, for parts of one row: most are, and a store has millions."""
+        """For parts of one row: most are, and a store has millions."""
         self.there += len(parts)
         for number, hashed in parts:
             row = by_id.get(number)
@@ -180,15 +179,6 @@ class _Kept:
                 self._judge(str(number), 1, -1, False)
             elif sha256(ascii(row).encode("ascii")).hexdigest() != hashed:
                 self._judge(str(number), 0, 0, False)
-
-    def _hold_many(self, db: Any, ids: str, runs: list[Run], hashed: str) -> None:
-        """As below, a page at a time: a logger's file, a first seal."""
-        taken, count = sha256(), 0
-        for rows in _by_runs(db, self.table, runs):
-            taken.update(JOINT * bool(count) + encoded(rows))
-            count += len(rows)
-        lacking = sum(last - first + 1 for first, last in runs) - count
-        self._judge(ids, lacking, count, taken.hexdigest() == hashed)
 
     def _judge(self, ids: str, lacking: int, there: int, holds: bool) -> None:
         self.there += there
@@ -264,14 +254,6 @@ def _rows(db: Any, table: str, ids: list[int]) -> Rows:
     if hasattr(db, "pragma"):
         return _select(db, table, "WHERE id IN (SELECT value FROM json_each(?))", json.dumps(ids))
     return _select(db, table, "WHERE id = ANY(%s)", ids)
-
-
-def _by_runs(db: Any, table: str, runs: list[Run]) -> Iterator[Rows]:
-    for first, last in runs:
-        for start in range(first, last + 1, AT_ONCE):
-            end = min(start + AT_ONCE - 1, last)
-            if rows := _select(db, table, f"WHERE id BETWEEN {start} AND {end} ORDER BY id"):
-                yield rows
 
 
 def _table(db: Any, table: str) -> Iterator[Rows]:
