@@ -2,16 +2,17 @@
 
 Frozen, as everything that migrations build on: a store keeps what was worked out by it.
 
-    lot:5=<hash> movement:12-14,17=<hash>     the parts of what a transaction wrote
+    lot:5=<hash before>><hash> movement:12-14,17=<hash>     the parts of what a transaction wrote
     head = hash(head before, version, found, parts)
 
-A row that changes later is a part by itself, others are as many as `PART` in one. A hash is
-SHA-256, in hexadecimal.
+A row that changes later is a part by itself, others are as many as `PART` in one. Where it was
+there before, the hash that it had then is in front: so a change by hand is not covered up by the
+next one. A hash is SHA-256, in hexadecimal.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from hashlib import sha256
 from typing import Any
 
@@ -41,16 +42,22 @@ def digest(rows: Rows) -> str:
     return sha256(encoded(rows)).hexdigest()
 
 
-def parts(table: str, rows: Rows, *, changing: bool) -> Iterator[str]:
-    """The parts of a transaction that wrote rows of a table.
+def parts(table: str, rows: Rows) -> Iterator[str]:
+    """The parts of a transaction that added rows to an append-only table."""
+    for start in range(0, len(rows), PART):
+        some = rows[start : start + PART]
+        yield f"{table}:{named(row[0] for row in some)}={digest(some)}"
+
+
+def parts_of_changing(table: str, rows: Rows, before: Mapping[int, str]) -> Iterator[str]:
+    """The parts of a transaction that wrote rows of a table whose rows change.
 
     Args:
-        changing: whether the table's rows change later.
+        before: the hash of each row, by its id, as far as it was there before.
     """
-    size = 1 if changing else PART
-    for start in range(0, len(rows), size):
-        some = rows[start : start + size]
-        yield f"{table}:{named(row[0] for row in some)}={digest(some)}"
+    for row in rows:
+        was = f"{before[row[0]]}>" if row[0] in before else ""
+        yield f"{table}:{row[0]}={was}{digest([row])}"
 
 
 def named(ids: Iterable[int]) -> str:
@@ -88,7 +95,9 @@ def seal_as_found(db: Any, version: int, kept: Sequence[str], changing: Sequence
         part
         for table in (*kept, *changing)
         for rows in _pages(db, table)
-        for part in parts(table, rows, changing=table in changing)
+        for part in (
+            parts_of_changing(table, rows, {}) if table in changing else parts(table, rows)
+        )
     )
     if not text:
         return

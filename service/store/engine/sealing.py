@@ -18,15 +18,19 @@ from contextlib import contextmanager, suppress
 from functools import lru_cache
 from typing import Any, NamedTuple
 
-from cureyard_migrations.seals import Rows, head_after, parts
+from cureyard_migrations.seals import Rows, digest, head_after, parts, parts_of_changing
 from peewee import BlobField, Field, Model, PeeweeException
 
 from .versions import code_version
 
-Notes = dict[str, set[int]]
-"""The ids of the rows that a transaction wrote, by their table."""
+Notes = dict[str, dict[int, str | None]]
+"""The rows that a transaction wrote, by their table and id: the hash that each had before."""
 
 _CHANGE = re.compile(r'\s*(?:INSERT(?: OR \w+)? INTO|UPDATE)\s+"?(\w+)', re.IGNORECASE)
+_UPDATE = re.compile(
+    r"\s*UPDATE\s+(?:\S+)\s+SET\s(?P<values>.*?)(?P<where>\sWHERE\s.*?)?(?:\sRETURNING\s.*)?$",
+    re.IGNORECASE | re.DOTALL,
+)
 _RETURNS = re.compile(r'\sRETURNING\s+(?:"?\w+"?\.)?"?id"?\s*$', re.IGNORECASE)
 
 _thread = threading.local()
@@ -93,8 +97,10 @@ class SealingDatabase:
             sql = f"{sql} RETURNING id"
         notes: Notes | None = getattr(_thread, "notes", None)
         if notes is not None:
+            before = _before(library, sql, params, table)
             written = Written(library.execute_sql(sql, params))
-            notes[table].update(written.ids)
+            for row in written.ids:
+                notes[table].setdefault(row, before.get(row))
             return written
         here: Any = self
         if not here.table_exists("written"):
@@ -111,10 +117,29 @@ def _changed(sql: str) -> str | None:
     return found[1] if found and found[1] in TABLES else None
 
 
+def _before(library: Any, sql: str, params: Any, table: str) -> dict[int, str]:
+    """The hashes of the rows that a statement is about to change."""
+    if not TABLES[table].changing or sql.lstrip()[:6].upper() != "UPDATE":
+        return {}
+    select, values = _picked(sql, table)
+    rows = library.execute_sql(select, tuple(params or ())[values:]).fetchall()
+    return {row[0]: digest([row]) for row in rows}
+
+
+@lru_cache
+def _picked(sql: str, table: str) -> tuple[str, int]:
+    """What selects the rows that an UPDATE picks; how many of its values come before those."""
+    found = _UPDATE.match(sql)
+    if found is None:
+        raise ValueError(f"this UPDATE can't be read: {sql}")
+    values = found["values"].count("?") + found["values"].count("%s")
+    return f"{_select(table)}{found['where'] or ''}", values
+
+
 @contextmanager
 def sealed(db: Any) -> Iterator[None]:
     """Note what is written in a transaction, and seal it at the end."""
-    _thread.notes = defaultdict(set)
+    _thread.notes = defaultdict(dict)
     try:
         yield
         notes, _thread.notes = _thread.notes, None
@@ -136,11 +161,11 @@ def away() -> Iterator[None]:
 @contextmanager
 def undone() -> Iterator[None]:
     """Forget what is noted meanwhile, for writes that are undone."""
-    before = {table: set(ids) for table, ids in _thread.notes.items()}
+    before = {table: dict(rows) for table, rows in _thread.notes.items()}
     try:
         yield
     finally:
-        _thread.notes = defaultdict(set, before)
+        _thread.notes = defaultdict(dict, before)
 
 
 def tie(db: Any) -> None:
@@ -168,13 +193,7 @@ def tie_all(db: Any) -> None:
 
 
 def _seal(db: Any, notes: Notes) -> None:
-    text = " ".join(
-        part
-        for table in sorted(notes)
-        for part in parts(
-            table, _read(db, table, sorted(notes[table])), changing=TABLES[table].changing
-        )
-    )
+    text = " ".join(part for table in sorted(notes) for part in _parts(db, table, notes[table]))
     if not text:
         return
     version, place = code_version(), db.param
@@ -191,8 +210,17 @@ _WRITE = {
     "RETURNING id"
     for place in ("?", "%s")
 }
-_HEAD = "SELECT head FROM seal ORDER BY id DESC LIMIT 1"
+_HEAD = "SELECT head FROM seal WHERE id = (SELECT MAX(id) FROM seal)"
 _TIE = "INSERT INTO seal (written_id, head) VALUES (?, ?)"
+
+
+def _parts(db: Any, table: str, written: dict[int, str | None]) -> Iterator[str]:
+    rows = _read(db, table, sorted(written))
+    if TABLES[table].changing:
+        before = {row: hashed for row, hashed in written.items() if hashed is not None}
+        yield from parts_of_changing(table, rows, before)
+    else:
+        yield from parts(table, rows)
 
 
 def _read(db: Any, table: str, ids: Sequence[int]) -> Rows:

@@ -110,16 +110,23 @@ class _Changing:
     def __init__(self, table: str) -> None:
         self.table = table
         self.last: dict[int, str] = {}
+        self.findings: list[str] = []
 
     def read(self, db: Any, parts: list[str]) -> None:
-        """Remember what a page of the chain says."""
+        """Remember what a page of the chain says; each change is of the row as it was left."""
         for part in parts:
-            ids, _, hashed = part.partition("=")
-            self.last[_number(ids)] = hashed
+            ids, _, hashes = part.partition("=")
+            before, _, hashed = hashes.rpartition(">")
+            row = _number(ids)
+            if self.last.get(row, "") != before and len(self.findings) < MOST_FINDINGS:
+                self.findings.append(
+                    f"{self.table} {ids} was changed past the program, and later by it"
+                )
+            self.last[row] = hashed
 
     def finish(self, db: Any) -> list[str]:
         """Hold the rows that there are to it."""
-        findings = []
+        findings = self.findings
         for rows in _table(db, self.table):
             for row in rows:
                 hashed = self.last.pop(row[0], None)

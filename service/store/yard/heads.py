@@ -10,7 +10,7 @@ LEAST = 16
 
 def head() -> str | None:
     """The head as it is now; None where nothing was written yet."""
-    found: str | None = scalar("SELECT head FROM seal ORDER BY id DESC LIMIT 1")
+    found: str | None = scalar("SELECT head FROM seal WHERE id = (SELECT MAX(id) FROM seal)")
     return found
 
 

@@ -87,10 +87,11 @@ def test_rows_of_other_types_are_encoded_apart() -> None:
 def test_many_rows_are_several_parts() -> None:
     """So that few are in doubt where one was changed."""
     rows = [(n,) for n in range(1, 1202)]
-    names = [part.partition("=")[0] for part in frozen.parts("reading", rows, changing=False)]
+    names = [part.partition("=")[0] for part in frozen.parts("reading", rows)]
     assert names == ["reading:1-500", "reading:501-1000", "reading:1001-1201"]
-    names = [part.partition("=")[0] for part in frozen.parts("lot", rows[:2], changing=True)]
-    assert names == ["lot:1", "lot:2"]
+    hashes = [frozen.digest([row]) for row in rows[:2]]
+    changed = list(frozen.parts_of_changing("lot", rows[:2], {2: "a0"}))
+    assert changed == [f"lot:1={hashes[0]}", f"lot:2=a0>{hashes[1]}"]
 
 
 def test_a_part_that_names_a_billion_rows_is_told_and_not_read(books: Database) -> None:
@@ -157,6 +158,14 @@ def test_every_statement_is_noted(books: Database, sql: str) -> None:
     """However it is written, in a transaction or by itself."""
     db.execute_sql(sql)
     assert noticed(books) == []
+
+
+def test_a_change_by_hand_is_not_covered_up_by_the_next_one(books: Database) -> None:
+    """An entry seals the row as it is then; that it was another in between is still told."""
+    by_hand.change(books, "UPDATE lot SET number = 'L-9' WHERE id = 1")
+    yard.post(tables.Lot.get_by_id(1), "draw", -1)
+    yard.post(tables.Lot.get_by_id(1), "draw", -1)
+    assert noticed(books) == ["lot 1 was changed past the program, and later by it"]
 
 
 def test_a_store_of_before_the_seals_is_sealed_as_it_is_found(books: Database) -> None:
