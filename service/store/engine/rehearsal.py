@@ -6,12 +6,11 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from .database import db, writing
-from .sealing import undone
 
 
 @contextmanager
 def rehearsal() -> Iterator[None]:
     """A transaction, or a part of one, whose writes are all undone at its end."""
-    with writing(), undone(), db.savepoint() as point:
+    with writing(), db.savepoint() as point:
         yield
         point.rollback()

@@ -1,15 +1,15 @@
 """Seals: each transaction leaves a row that names what it wrote, with hashes of the rows.
 
-Which rows those are is noted where every statement passes, so no act can forget it. At the end of
-the transaction they are read once more, and what the store then says of them is hashed: see
-`cureyard_migrations.seals`. A seal ties the transaction's row into a chain. On SQLite that is done
-in the same transaction. On PostgreSQL a head that is locked until the commit would make one queue
-of all writers; there it is done right after it, by whoever gets a lock that nobody waits for.
+Which rows those are is noted where every statement passes, so no act can forget it: the statement
+itself answers with the rows as they are in the store. At the end of the transaction they are
+hashed: see `cureyard_migrations.seals`. A seal ties the transaction's row into a chain. On SQLite
+that is done in the same transaction. On PostgreSQL a head that is locked until the commit would
+make one queue of all writers; there it is done right after it, by whoever gets a lock that nobody
+waits for.
 """
 
 from __future__ import annotations
 
-import json
 import re
 import threading
 from collections import defaultdict
@@ -23,14 +23,23 @@ from peewee import BlobField, Field, Model, PeeweeException
 
 from .versions import code_version
 
-Notes = dict[str, dict[int, str | None]]
-"""The rows that a transaction wrote, by their table and id: the hash that each had before."""
+
+class Note(NamedTuple):
+    """A row that a transaction wrote: the hash that it had before, if any, and what it is now."""
+
+    before: str | None
+    row: tuple[Any, ...]
+
+
+Notes = dict[str, dict[int, Note]]
+"""The rows that a transaction wrote, by their table and id."""
 
 _CHANGE = re.compile(r'\s*(?:INSERT(?: OR \w+)? INTO|UPDATE)\s+"?(\w+)', re.IGNORECASE)
 _UPDATE = re.compile(
     r"\s*UPDATE\s+(?:\S+)\s+SET\s(?P<values>.*?)(?P<where>\sWHERE\s.*?)?(?:\sRETURNING\s.*)?$",
     re.IGNORECASE | re.DOTALL,
 )
+_BY_ID = re.compile(r'\s*WHERE\s+\(?(?:"?\w+"?\.)?"?id"?\s*=\s*(?:\?|%s)', re.IGNORECASE)
 _RETURNS = re.compile(r'\sRETURNING\s+(?:"?\w+"?\.)?"?id"?\s*$', re.IGNORECASE)
 
 _thread = threading.local()
@@ -61,24 +70,23 @@ def seal_rows_of(model: type[Model], *, changing: bool) -> None:
     TABLES[model._meta.table_name] = Sealed(changing, columns)
 
 
-class Written:
-    """What a statement wrote, as the driver's cursor gives it; its rows were read already."""
+class Answered:
+    """What a statement that wrote rows answers, as the driver's cursor gives it: their ids."""
 
-    def __init__(self, cursor: Any) -> None:
-        self._rows = list(cursor.fetchall())
-        self.rowcount = len(self._rows)
-        self.lastrowid = self._rows[-1][0] if self._rows else None
-        self.description = cursor.description
-        self.ids = [row[0] for row in self._rows]
+    def __init__(self, rows: Rows, description: Any) -> None:
+        self._ids = [(row[0],) for row in rows]
+        self.rowcount = len(rows)
+        self.lastrowid = rows[-1][0] if rows else None
+        self.description = description
 
-    def fetchall(self) -> list[tuple[Any, ...]]:
-        """All rows that were not fetched yet."""
-        rows, self._rows = self._rows, []
-        return rows
+    def fetchall(self) -> list[tuple[int]]:
+        """All that were not fetched yet."""
+        ids, self._ids = self._ids, []
+        return ids
 
-    def fetchone(self) -> tuple[Any, ...] | None:
-        """The next row."""
-        return self._rows.pop(0) if self._rows else None
+    def fetchone(self) -> tuple[int] | None:
+        """The next one."""
+        return self._ids.pop(0) if self._ids else None
 
     def close(self) -> None:
         """Nothing is held."""
@@ -91,17 +99,20 @@ class SealingDatabase:
         """Run a statement, and note the rows that it writes."""
         library: Any = super()
         table = _changed(sql)
-        if table is None or getattr(_thread, "away", False):
-            return library.execute_sql(sql, params)
-        if not _RETURNS.search(sql):
-            sql = f"{sql} RETURNING id"
         notes: Notes | None = getattr(_thread, "notes", None)
+        if table is None or getattr(_thread, "away", False):
+            answer = library.execute_sql(sql, params)
+            if notes is not None and "SAVEPOINT" in sql[:21]:
+                _follow(sql, notes)
+            return answer
         if notes is not None:
-            before = _before(library, sql, params, table)
-            written = Written(library.execute_sql(sql, params))
-            for row in written.ids:
-                notes[table].setdefault(row, before.get(row))
-            return written
+            before = _before(library, sql, params, table, notes[table])
+            cursor = library.execute_sql(_returning(sql, table), params)
+            rows: Rows = cursor.fetchall()
+            for row in rows:
+                was = notes[table].get(row[0])
+                notes[table][row[0]] = Note(was.before if was else before.get(row[0]), row)
+            return Answered(rows, cursor.description and cursor.description[:1])
         here: Any = self
         if not here.table_exists("written"):
             return library.execute_sql(sql, params)
@@ -117,29 +128,56 @@ def _changed(sql: str) -> str | None:
     return found[1] if found and found[1] in TABLES else None
 
 
-def _before(library: Any, sql: str, params: Any, table: str) -> dict[int, str]:
-    """The hashes of the rows that a statement is about to change."""
+def _returning(sql: str, table: str) -> str:
+    """The statement, such that it answers with whole rows."""
+    asked = _RETURNS.search(sql, max(0, len(sql) - 60))
+    return f"{sql[: asked.start()] if asked else sql} RETURNING id, {TABLES[table].columns}"
+
+
+def _before(
+    library: Any, sql: str, params: Any, table: str, noted: dict[int, Note]
+) -> dict[int, str]:
+    """The hashes of the rows that a statement is about to change, of those not noted yet."""
     if not TABLES[table].changing or sql.lstrip()[:6].upper() != "UPDATE":
         return {}
-    select, values = _picked(sql, table)
-    rows = library.execute_sql(select, tuple(params or ())[values:]).fetchall()
+    select, first, by_id = _picked(sql, table)
+    values = tuple(params or ())[first:]
+    if by_id and values and values[0] in noted:
+        return {}
+    rows = library.execute_sql(select, values).fetchall()
     return {row[0]: digest([row]) for row in rows}
 
 
 @lru_cache
-def _picked(sql: str, table: str) -> tuple[str, int]:
-    """What selects the rows that an UPDATE picks; how many of its values come before those."""
+def _picked(sql: str, table: str) -> tuple[str, int, bool]:
+    """What selects the rows that an UPDATE picks; where its values begin; whether with an id."""
     found = _UPDATE.match(sql)
     if found is None:
         raise ValueError(f"this UPDATE can't be read: {sql}")
-    values = found["values"].count("?") + found["values"].count("%s")
-    return f"{_select(table)}{found['where'] or ''}", values
+    first = found["values"].count("?") + found["values"].count("%s")
+    where = found["where"] or ""
+    select = f'SELECT id, {TABLES[table].columns} FROM "{table}"{where}'
+    return select, first, _BY_ID.match(where) is not None
+
+
+def _follow(sql: str, notes: Notes) -> None:
+    """Go along with a savepoint: what is undone was not written."""
+    begun, undone = "SAVEPOINT ", "ROLLBACK TO SAVEPOINT "
+    if sql.startswith(begun):
+        _thread.marks[sql.removeprefix(begun)] = _copy(notes)
+    elif sql.startswith(undone):
+        notes.clear()
+        notes.update(_copy(_thread.marks[sql.removeprefix(undone)]))
+
+
+def _copy(notes: Notes) -> Notes:
+    return {table: dict(rows) for table, rows in notes.items()}
 
 
 @contextmanager
 def sealed(db: Any) -> Iterator[None]:
     """Note what is written in a transaction, and seal it at the end."""
-    _thread.notes = defaultdict(dict)
+    _thread.notes, _thread.marks = defaultdict(dict), {}
     try:
         yield
         notes, _thread.notes = _thread.notes, None
@@ -156,16 +194,6 @@ def away() -> Iterator[None]:
         yield
     finally:
         _thread.away = False
-
-
-@contextmanager
-def undone() -> Iterator[None]:
-    """Forget what is noted meanwhile, for writes that are undone."""
-    before = {table: dict(rows) for table, rows in _thread.notes.items()}
-    try:
-        yield
-    finally:
-        _thread.notes = defaultdict(dict, before)
 
 
 def tie(db: Any) -> None:
@@ -193,7 +221,7 @@ def tie_all(db: Any) -> None:
 
 
 def _seal(db: Any, notes: Notes) -> None:
-    text = " ".join(part for table in sorted(notes) for part in _parts(db, table, notes[table]))
+    text = " ".join(part for table in sorted(notes) for part in _parts(table, notes[table]))
     if not text:
         return
     version, place = code_version(), db.param
@@ -214,28 +242,11 @@ _HEAD = "SELECT head FROM seal WHERE id = (SELECT MAX(id) FROM seal)"
 _TIE = "INSERT INTO seal (written_id, head) VALUES (?, ?)"
 
 
-def _parts(db: Any, table: str, written: dict[int, str | None]) -> Iterator[str]:
-    rows = _read(db, table, sorted(written))
+def _parts(table: str, notes: dict[int, Note]) -> Iterator[str]:
+    written = [notes[row] for row in sorted(notes)]
+    rows = [note.row for note in written]
     if TABLES[table].changing:
-        before = {row: hashed for row, hashed in written.items() if hashed is not None}
+        before = {note.row[0]: note.before for note in written if note.before is not None}
         yield from parts_of_changing(table, rows, before)
     else:
         yield from parts(table, rows)
-
-
-def _read(db: Any, table: str, ids: Sequence[int]) -> Rows:
-    """Rows by their ids, as far as they are there."""
-    if len(ids) == 1:
-        found = db.execute_sql(f"{_select(table)} WHERE id = {db.param}", ids)
-    elif hasattr(db, "pragma"):
-        some = "WHERE id IN (SELECT value FROM json_each(?)) ORDER BY id"
-        found = db.execute_sql(f"{_select(table)} {some}", (json.dumps(ids),))
-    else:
-        found = db.execute_sql(f"{_select(table)} WHERE id = ANY(%s) ORDER BY id", (ids,))
-    rows: Rows = found.fetchall()
-    return rows
-
-
-@lru_cache
-def _select(table: str) -> str:
-    return f'SELECT id, {TABLES[table].columns} FROM "{table}"'
