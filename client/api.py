@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import json
 import secrets
-from collections.abc import Mapping
-from contextlib import suppress
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from functools import cached_property
 from types import MappingProxyType
@@ -90,9 +90,13 @@ class Api:
         """Read a record or a list. Query fields that are None are left out."""
         return self._send("GET", path, query)
 
-    def post(self, path: str, body: Body) -> Answer:
-        """Do something once, however often the request is sent."""
-        return self._send("POST", path, {}, _json(body), {**_JSON, **_key()})
+    def post(self, path: str, body: Body, *, key: str | None = None) -> Answer:
+        """Do something once, however often the request is sent.
+
+        Args:
+            key: names the request, for one that may be made again later.
+        """
+        return self._send("POST", path, {}, _json(body), {**_JSON, **_key(key)})
 
     def post_for(self, path: str, body: Body, kind: str) -> str:
         """Send a body, and get an answer of another media type than JSON, such as a drawing."""
@@ -103,9 +107,17 @@ class Api:
         """Replace a record once, however often the request is sent."""
         return self._send("PUT", path, {}, _json(body), {**_JSON, **_key()})
 
-    def get_csv(self, path: str, **query: Any) -> str:
-        """Read a table as CSV text."""
-        return self._send("GET", path, query, time_factor=FILE_FACTOR, kind="text/csv").text
+    @contextmanager
+    def get_csv(self, path: str, **query: Any) -> Iterator[Iterable[bytes]]:
+        """Read a table as CSV text in UTF-8, in pieces: it may be longer than memory.
+
+        Raises:
+            Unreached: nothing answers, or the table broke off.
+        """
+        target = self._target(path, query)
+        with self._transport.pieces(target, self._headers, FILE_FACTOR) as (reply, pieces):
+            _checked(reply, self.url, "text/csv")
+            yield pieces
 
     def get_file(self, path: str, kind: str, **query: Any) -> bytes:
         """Read a file of a media type, such as an image."""
@@ -116,6 +128,11 @@ class Api:
         """Send a table in CSV as it is."""
         headers = {"Content-Type": "text/csv", **_key()}
         return self._send("POST", path, query, table, headers, time_factor=FILE_FACTOR)
+
+    def post_file(self, path: str, content: bytes, kind: str, **query: Any) -> Answer:
+        """Send a file of a media type, such as an image, once."""
+        headers = {"Content-Type": kind, **_key()}
+        return self._send("POST", path, query, content, headers, time_factor=FILE_FACTOR)
 
     def patch(self, path: str, body: Body) -> Answer:
         """Change a record, unless somebody else changes it at the same time."""
@@ -136,11 +153,14 @@ class Api:
         time_factor: int = 1,
         kind: str = "application/json",
     ) -> Answer:
-        given = {name: v for name, v in {"units": self.units, **query}.items() if v is not None}
-        target = f"{path}?{urlencode(given, doseq=True)}" if given else path
         sent = {**self._headers, **headers}
+        target = self._target(path, query)
         reply = self._transport.send(method, target, sent, data, time_factor)
         return _checked(reply, self.url, kind)
+
+    def _target(self, path: str, query: Mapping[str, Any]) -> str:
+        given = {name: v for name, v in {"units": self.units, **query}.items() if v is not None}
+        return f"{path}?{urlencode(given, doseq=True)}" if given else path
 
 
 def _network(url: str) -> Transport:
@@ -171,8 +191,8 @@ def _problem(status: int, kind: str, text: str) -> Record | None:
     return {} if status >= 500 else None
 
 
-def _key() -> dict[str, str]:
-    return {"Idempotency-Key": secrets.token_hex(16)}
+def _key(key: str | None = None) -> dict[str, str]:
+    return {"Idempotency-Key": key or secrets.token_hex(16)}
 
 
 def _json(body: Body) -> bytes:

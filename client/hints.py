@@ -44,6 +44,7 @@ OF_FIELD = {
 OF_SLUG = {
     "authority-missing": "cureyard job override {job} authority REASON",
     "not-authenticated": "cureyard token keep",
+    "not-served": "cureyard serve --lan",
 }
 """What to type after any refusal of this slug, whatever its words."""
 

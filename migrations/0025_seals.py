@@ -2,7 +2,7 @@
 
 `written` is a transaction's row, and `seal` its place in the chain: see `seals`. `found` is 1 where
 rows were sealed as they were found. What a store has from before is sealed so. `answer`, which
-only repeats what was answered and is dropped after a while, is not sealed.
+only repeats what was answered and is dropped after a while, is not sealed, nor is `token_use`.
 """
 
 from __future__ import annotations
@@ -29,8 +29,8 @@ TABLES = {
 KEPT = (
     "acceptance", "batch", "batch_observation", "bay_pattern", "cup_test", "cure_sheet", "feed",
     "feed_end", "layup_batch", "layup_earlier", "layup_move", "layup_observation", "logbook",
-    "lot_event", "movement", "need", "override", "plan", "reached", "reading", "token",
-    "token_end", "withdrawal",
+    "lot_event", "movement", "need", "override", "phone", "phone_code_end", "photograph", "plan",
+    "reached", "reading", "token", "token_end", "withdrawal",
 )  # fmt: skip
 CHANGING = ("bay", "job", "layup", "lot", "product", "yard")
 

@@ -13,6 +13,7 @@ import click
 from click.types import StringParamType
 
 from ..answers import Record
+from ..exits import Stopped
 
 if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
@@ -82,6 +83,16 @@ class Stored(StringParamType):
         return [self.typed(record) for record in items]
 
 
+class _LayupId(Stored):
+    """The id of a layup: a layup has no other name."""
+
+    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        """The id as it was typed."""
+        if not (value.isascii() and value.isdecimal()):
+            raise Stopped(f"{value!r} is no layup.", "'cureyard layup list' shows what there is.")
+        return value
+
+
 def _lot(lot: Record) -> tuple[str, str]:
     container = f"/{lot['container']}" if lot["container"] != "1" else ""
     held = f"{lot['on_hand']['value']:g} {lot['on_hand']['unit']}, {lot['state']}"
@@ -99,7 +110,7 @@ PRODUCT = Stored(
 )
 BAY = Stored("CODE", "bays", "/v1/bays", lambda bay: (bay["code"], bay["title"]))
 LOT = Stored("LOT", "lots", "/v1/lots", _lot)
-LAYUP = Stored("ID", "layups", "/v1/layups", lambda layup: (str(layup["id"]), layup["title"]))
+LAYUP = _LayupId("ID", "layups", "/v1/layups", lambda layup: (str(layup["id"]), layup["title"]))
 BATCH = Stored("ID", "batches", "/v1/batches", lambda batch: (str(batch["id"]), batch["job"]))
 
 

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from peewee import BigAutoField, ForeignKeyField, Model, TextField
 
-from .engine.columns import Day, Flag, Whole
+from .engine.columns import Bytes, Day, Flag, Whole
 from .engine.database import db
 from .engine.sealing import seal_rows_of
 
@@ -50,6 +50,7 @@ class Yard(Row):
     profile = TextField(default="plain")
     identity = TextField(default="")
     sureness = Whole(default=95)
+    jump_mk = Whole(default=3000)
 
 
 class Product(Row):
@@ -136,6 +137,9 @@ class Reading(Recorded):
     replaces = ForeignKeyField("self", backref="+", null=True, unique=True)
     replaces_id: int | None
     reason = TextField(null=True)
+    probe = Flag(default=False)
+    doubt = TextField(null=True)
+    level_from = Whole(null=True)
 
 
 Reading.add_index(
@@ -416,6 +420,26 @@ class LayupEarlier(Recorded):
     closed_reason = TextField(null=True)
 
 
+class Photograph(Recorded):
+    """A photograph of a job, a layup or a lot: of exactly one. Append-only.
+
+    `jpeg` is of `size_bytes` bytes, and `sha256` is its digest, in hexadecimal.
+    """
+
+    job = ForeignKeyField(Job, backref="+", null=True)
+    job_id: int | None
+    layup = ForeignKeyField(Layup, backref="+", null=True)
+    layup_id: int | None
+    lot = ForeignKeyField(Lot, backref="+", null=True)
+    lot_id: int | None
+    shows = TextField()
+    width_px = Whole()
+    height_px = Whole()
+    size_bytes = Whole()
+    sha256 = TextField()
+    jpeg = Bytes()
+
+
 class Withdrawal(Recorded):
     """One thing taken back, and why: it stays on record and counts no longer. Append-only."""
 
@@ -427,6 +451,8 @@ class Withdrawal(Recorded):
     batch_observation_id: int | None
     reading = ForeignKeyField(Reading, backref="+", null=True, unique=True)
     reading_id: int | None
+    photograph = ForeignKeyField(Photograph, backref="+", null=True, unique=True)
+    photograph_id: int | None
     reason = TextField()
 
 
@@ -454,6 +480,17 @@ class Token(Recorded):
     role = TextField()
     secret_hash = TextField(unique=True)
     page_hash = TextField(unique=True)
+    bay = ForeignKeyField(Bay, backref="+", null=True)
+    bay_id: int | None
+    kind = TextField(default="person")
+
+
+class TokenUse(Row):
+    """When a token's pass was last shown."""
+
+    token = ForeignKeyField(Token, backref="+", unique=True)
+    token_id: int
+    used_at = Whole()
 
 
 class TokenEnd(Recorded):
@@ -461,6 +498,26 @@ class TokenEnd(Recorded):
 
     token = ForeignKeyField(Token, backref="+", unique=True)
     token_id: int
+    reason = TextField(null=True)
+
+
+class Phone(Recorded):
+    """A one-time code for a phone, kept as its hash; `maker` is its maker's token. Append-only."""
+
+    name = TextField()
+    role = TextField()
+    code_hash = TextField(unique=True)
+    maker = ForeignKeyField(Token, backref="+", null=True)
+    maker_id: int | None
+
+
+class PhoneCodeEnd(Recorded):
+    """A code that became a token, or was withdrawn. Append-only."""
+
+    phone = ForeignKeyField(Phone, backref="+", unique=True)
+    phone_id: int
+    token = ForeignKeyField(Token, backref="+", null=True, unique=True)
+    token_id: int | None
     reason = TextField(null=True)
 
 
@@ -549,19 +606,21 @@ class Seal(Row):
 MODELS = (
     Yard, Product, CureSheet, Bay, BayPattern, Reading, Lot, LotEvent, Job, Need, Plan, CupTest,
     Batch, Movement, Acceptance, BatchObservation, Layup, LayupBatch, LayupObservation, LayupMove,
-    LayupEarlier, Withdrawal, Override, Token, TokenEnd, Feed, FeedEnd, Reached, LogbookEntry,
-    Answer, Written, Seal,
+    LayupEarlier, Photograph, Withdrawal, Override, Token, TokenEnd, TokenUse,
+    Phone, PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry, Answer, Written, Seal,
 )  # fmt: skip
 
 APPEND_ONLY = (
     CureSheet, BayPattern, Reading, LotEvent, Need, Plan, Movement, Acceptance, CupTest, Batch,
-    BatchObservation, LayupBatch, LayupObservation, LayupMove, LayupEarlier, Withdrawal, Override,
-    Token, TokenEnd, Feed, FeedEnd, Reached, LogbookEntry, Written, Seal,
+    BatchObservation, LayupBatch, LayupObservation, LayupMove, LayupEarlier, Photograph, Withdrawal,
+    Override, Token, TokenEnd, Phone, PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry, Written,
+    Seal,
 )  # fmt: skip
 
-NOT_SEALED = (Answer, Written, Seal)
+NOT_SEALED = (Answer, TokenUse, Written, Seal)
 """Tables whose rows have no seal: an answer only repeats what was answered, and is dropped after a
-while; the chain holds the other two by itself."""
+while; when a pass was last shown is written over all day, and is no record of work; the chain holds
+the other two by itself."""
 
 for _model in MODELS:
     if _model not in NOT_SEALED:

@@ -258,6 +258,7 @@ def test_a_clock_time_is_the_yards(server: Any) -> None:
         ["lot", "receive", "LAM-PE", "20 kg", "--number", "B", "--cost", "x EUR"],
         ["dose", "LAM-PE", "1 kg", "--units", "furlongs"],
         ["product", "show", ".."],
+        ["layup", "show", "x"],
         ["lot", "list", "--limit", "0"],
     ],
 )

@@ -18,10 +18,12 @@ from cureyard_client import clock, embedded
 from cureyard_client.asking import Start
 from cureyard_client.main import COMMANDS, program
 from cureyard_client.settings import Settings
-from cureyard_client.tables.workbook import workbook
 from cureyard_service.acts.cure.observe import KINDS as LAYUP_KINDS
 from cureyard_service.acts.pots.card import KINDS as POT_KINDS
 from cureyard_service.web.context import settings as service_settings
+
+from .. import pictures
+from ..workbooks import as_workbook
 
 NOW = datetime(2026, 3, 20, 13, tzinfo=UTC)
 
@@ -88,6 +90,7 @@ BEFORE = {
     "layup start": ("mix LAM-PE '1 kg' --temperature '20 degC' --percent 1.5 --job 26-014",),
     "batch undo": ("batch observe 12 lost",),
     "bay undo": ("bay read SHED '19.5 degC' --at 12:30",),
+    "photo": ("job photo 26-014 stem.jpg --shows stem",),
     "job reopen": ("job close 26-014 --reason 'the owner took her'",),
     "undo": ("draw MAT-450 '3 m' --job 26-014",),
     "logbook": ("lot hold LAM-PE/B-2207 --reason sun",),
@@ -97,11 +100,14 @@ BEFORE = {
 """What is done first, for the examples that begin so."""
 
 ELSEWHERE = {
+    "listen": "runs until it is interrupted: journeys/test_listen",
+    "import readings logger.csv --bay SHED --follow": "runs so too: journeys/test_follow",
     "serve": "runs until it is told to stop: test_serve, journeys",
     "prove --head": "of a head that only that store had: test_books",
     "move-store": "to a PostgreSQL of somebody's: test_books",
     "now --watch": "draws until it is interrupted: test_watching",
     "token": "lets nobody in who has no token from then on: test_tokens",
+    "phone": "of a yard that is served to its network: test_phone, journeys/test_phone",
     "demo": "test_demo",
     "lot counts": "of somebody's who is no lead: journeys/test_roles",
     "lot accept": "of a count by somebody else than a lead: journeys/test_roles",
@@ -202,7 +208,9 @@ def files(folder: Path) -> None:
         "at,temperature (degC)\n2026-03-19 07:00,18.5\n", encoding="utf-8"
     )
     table = "product,number,quantity (m)\r\nMAT-450,9,3\r\n"
-    (folder / "deliveries.xlsx").write_bytes(workbook(table, "lots"))
+    for number, name in enumerate(("stem", "taper", "core", "label")):
+        (folder / f"{name}.jpg").write_bytes(pictures.jpeg((number, 100, 90)))
+    (folder / "deliveries.xlsx").write_bytes(as_workbook(table, "lots"))
 
 
 LISTINGS = (

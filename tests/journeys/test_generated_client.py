@@ -35,6 +35,7 @@ OPTIONS = {
     "content_type_overrides": {
         "image/svg+xml": "application/octet-stream",
         "image/png": "application/octet-stream",
+        "image/jpeg": "application/octet-stream",
     },
     "post_hooks": [],
 }
@@ -100,17 +101,20 @@ def test_the_description_is_valid(client: Generated) -> None:
 
 
 def test_all_of_the_description_is_generated(client: Generated) -> None:
-    """But for bodies in text/csv, which the generator does not know."""
+    """But for bodies in text/csv and text/plain, which the generator does not know."""
     left_out = re.findall(r"(?:WARNING|ERROR) parsing ([A-Z]+ \S+)", client.told)
-    tables = [
-        f"{method.upper()} {path}"
+    texts = [
+        (f"{method.upper()} {path}", kind)
         for path, methods in client.document["paths"].items()
         for method, operation in methods.items()
         if method != "parameters"
-        and "text/csv" in operation.get("requestBody", {}).get("content", {})
+        for kind in operation.get("requestBody", {}).get("content", {})
+        if kind.startswith("text/")
     ]
-    assert sorted(left_out) == sorted(tables)
-    assert client.told.count("Unsupported content type text/csv") == len(tables)
+    assert sorted(left_out) == sorted(operation for operation, _ in texts)
+    for kind in ("text/csv", "text/plain"):
+        known = [each for _, each in texts if each == kind]
+        assert client.told.count(f"Unsupported content type {kind}") == len(known) > 0
 
 
 def test_it_is_typed(client: Generated) -> None:
@@ -119,7 +123,7 @@ def test_it_is_typed(client: Generated) -> None:
     assert "Success: no issues found" in told
 
 
-def test_it_receives_doses_mixes_lays_up_and_says_what_now(client: Generated) -> None:
+def test_it_receives_doses_mixes_lays_up_photographs_and_says_what_now(client: Generated) -> None:
     """On a real service; what is refused comes as a problem."""
     found = json.loads(run(client.folder, "-W", "error", "acts.py", client.address))
     assert found.pop("window").keys() == {"from", "until"}
@@ -128,6 +132,7 @@ def test_it_receives_doses_mixes_lays_up_and_says_what_now(client: Generated) ->
         "peroxide": "20 g",
         "drawn": [1, 2],
         "laid": ["laminate", [1]],
+        "photographed": [True, False, True, "a ply"],
         "now": [["Ply 1", "SHED", "D-7"]],
         "refused": ["unknown-reference", False],
     }

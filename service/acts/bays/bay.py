@@ -15,9 +15,11 @@ from ...core.errors import AlreadyExists, Invalid
 from ...store import bays
 from ...store.bays import Bay, BayPattern, Reading
 from ...store.engine.database import writing
+from ...store.engine.rows import differing
 from ...store.yard.hands import Hand
 from ..yard import conversions, finding, moments
-from . import air
+from . import air, probe
+from .probe import ProbeView
 from .readings import MeasuredView
 
 DEFAULT_UNCERTAINTY_K = Decimal(2)
@@ -62,6 +64,7 @@ class BayView(View):
     gap_max: Annotated[int, TIME]
     ahead: AheadView
     latest: LatestView | None
+    probe: ProbeView | None
     version: int
 
 
@@ -103,7 +106,8 @@ def add_bay(
             checked_on=_checked(checked_on, now),
             in_the_open=in_the_open,
         )
-        _set_pattern(row, day, night, day_from, day_until, at=now, now=now, hand=hand)
+        pattern = _pattern(day, night, day_from, day_until)
+        bays.add_pattern(row.id, at=now, **pattern, **hand.signed(now))
         return show_bay(row, now)
 
 
@@ -135,19 +139,18 @@ def change_bay(
             "in_the_open": in_the_open,
         }
         known = {name: value for name, value in changes.items() if value is not None}
-        bays.change(row.id, **known)
-        if any(part is not None for part in (day, night, day_from, day_until)):
-            old = bays.patterns(row.id)[-1]
-            _set_pattern(
-                row,
-                conversions.kelvin(old.day_mk) if day is None else day,
-                conversions.kelvin(old.night_mk) if night is None else night,
-                time.fromisoformat(old.day_from) if day_from is None else day_from,
-                time.fromisoformat(old.day_until) if day_until is None else day_until,
-                at=now,
-                now=now,
-                hand=hand,
-            )
+        changed = differing(row, known)
+        old = bays.patterns(row.id)[-1]
+        pattern = _pattern(
+            conversions.kelvin(old.day_mk) if day is None else day,
+            conversions.kelvin(old.night_mk) if night is None else night,
+            time.fromisoformat(old.day_from) if day_from is None else day_from,
+            time.fromisoformat(old.day_until) if day_until is None else day_until,
+        )
+        if differing(old, pattern):
+            bays.add_pattern(row.id, at=now, **pattern, **hand.signed(now))
+        if changed or differing(old, pattern):
+            bays.change(row.id, **changed)
         return show_bay(finding.bay(row.code), now)
 
 
@@ -171,8 +174,16 @@ def show_bays(rows: Sequence[Bay], now: int) -> list[BayView]:
     ids = [row.id for row in rows]
     patterns, latest = bays.patterns_of(ids), bays.latest_readings(ids)
     logged = air.Logs().at(ids, max((row.at for row in latest.values()), default=0))
+    heard = probe.probes(ids, now)
     return [
-        _show(row, patterns[row.id][-1], latest.get(row.id), logged.get(row.id), now)
+        _show(
+            row,
+            patterns[row.id][-1],
+            latest.get(row.id),
+            logged.get(row.id),
+            heard.get(row.id),
+            now,
+        )
         for row in rows
     ]
 
@@ -183,7 +194,12 @@ def list_bays(after: int | None, limit: int, now: int) -> list[BayView]:
 
 
 def _show(
-    row: Bay, pattern: BayPattern, latest: Reading | None, log: Logged | None, now: int
+    row: Bay,
+    pattern: BayPattern,
+    latest: Reading | None,
+    log: Logged | None,
+    heard: ProbeView | None,
+    now: int,
 ) -> BayView:
     return BayView(
         id=row.id,
@@ -202,6 +218,7 @@ def _show(
         gap_max=row.gap_max_s,
         ahead=AheadView("guessed" if log is None else "log", air.ahead(row, log, now)),
         latest=None if latest is None else _show_latest(latest),
+        probe=heard,
         version=row.version,
     )
 
@@ -212,23 +229,11 @@ def _show_latest(row: Reading) -> LatestView:
     )
 
 
-def _set_pattern(
-    row: Bay,
-    day: Decimal,
-    night: Decimal,
-    day_from: time,
-    day_until: time,
-    *,
-    at: int,
-    now: int,
-    hand: Hand,
-) -> None:
-    bays.add_pattern(
-        row.id,
-        at=at,
-        day_mk=conversions.milli(day),
-        night_mk=conversions.milli(night),
-        day_from=day_from.strftime("%H:%M"),
-        day_until=day_until.strftime("%H:%M"),
-        **hand.signed(now),
-    )
+def _pattern(day: Decimal, night: Decimal, day_from: time, day_until: time) -> dict[str, int | str]:
+    """The columns of a pattern."""
+    return {
+        "day_mk": conversions.milli(day),
+        "night_mk": conversions.milli(night),
+        "day_from": day_from.strftime("%H:%M"),
+        "day_until": day_until.strftime("%H:%M"),
+    }

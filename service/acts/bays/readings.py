@@ -3,26 +3,34 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Annotated, Any
+from typing import Annotated, Any, cast
 
 from ...core.amounts.quantities import TEMPERATURE, ZERO_C
 from ...core.amounts.views import Moment, View
+from ...core.bays.jumps import Doubt, Said
 from ...core.errors import Invalid, ReadingDiffers, gather
 from ...store import bays
-from ...store.bays import Bay, Reading
-from ...store.engine.columns import LARGEST
+from ...store.bays import Bay, Measured, Reading
 from ...store.engine.database import writing
 from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
 from ...store.yard.withdrawals import Withdrawal
 from ..yard import conversions, finding, moments, permissions
 from ..yard.taken_back import WithdrawnView, show_withdrawal
+from . import air
+from . import probe as probes
 
 BELIEVABLE_K = (Decimal(repr(ZERO_C - 60)), Decimal(repr(ZERO_C + 120)))
 """Air in a shop, a store or a post-cure tent; beyond it a thermometer is broken."""
+
+USUAL_K = (ZERO_C - 25, ZERO_C + 50)
+"""Air that a shop or a store may well have; a post-cure tent is warmer (common practice, no
+source)."""
+LEAP_K = 20.0
+"""How far a bay is seldom from what it was known or assumed to be (common practice, no source)."""
 
 AGAIN = "read again, after one was taken back"
 """The reason of a reading that replaces one which was taken back."""
@@ -45,7 +53,7 @@ class MeasuredView(View):
 
 @dataclass(frozen=True)
 class ReadingView(View):
-    """A reading on record, one that was replaced included."""
+    """A reading on record, one that was replaced included; `doubt` where it is not believed."""
 
     id: int
     at: Moment
@@ -56,39 +64,73 @@ class ReadingView(View):
     who: str
     recorded_at: Moment
     withdrawn: WithdrawnView | None
+    probe: bool
+    doubt: Doubt | None
+
+
+@dataclass(frozen=True)
+class MarkedView(MeasuredView):
+    """A reading in force, with its doubt where it is not believed."""
+
+    doubt: Doubt | None
 
 
 @dataclass(frozen=True)
 class ReadingsView(View):
-    """What became of the readings."""
+    """What became of the readings; `doubted` of those recorded are not believed yet."""
 
     recorded: int
     unchanged: int
     replaced: int
+    doubted: int = 0
 
 
-def read_bay(*, bay: str, readings: Sequence[Told], now: int, hand: Hand) -> ReadingsView:
+def read_bay(
+    *, bay: str, readings: Sequence[Told], now: int, hand: Hand, probe: bool = False
+) -> ReadingsView:
     """Record readings of a bay: all of them, or none if one is refused.
 
     A reading that is on record with the same value is unchanged.
 
+    Args:
+        probe: whether a probe sent them by itself, as a sensor always does: one that jumped is
+            kept, and not believed until the next ones confirm it.
+
     Raises:
         ReadingDiffers: a moment has a reading with another value, and is not to be corrected.
         Invalid: a moment still to come, or a temperature that no bay has.
-        NotAllowed: a hand may correct only its own readings of the last day.
+        NotAllowed: a hand may correct only its own readings of the last day; a sensor's own bay
+            is another.
     """
     with writing():
+        probes.check_sensor(bay, hand)
         place = finding.bay(bay)
+        probe = probe or hand.role == "sensor"
         gather(*(_fault(number, reading, now) for number, reading in enumerate(readings)))
+        if probe:
+            readings = probes.taken(readings, now, hand)
         fresh, became = _sorted_out(place, readings)
         _check_allowed([replaces for _, replaces in fresh if replaces is not None], now, hand)
         ends = _taken_back(place, [reading["at"] for reading, _ in fresh])
+        said = probes.judged(place, map(_heat, fresh)) if probe else {}
         rows = [
             _row(place, reading, ends.get(reading["at"], replaces), now, hand)
+            | _probed(said.get(reading["at"]))
             for reading, replaces in fresh
         ]
         bays.write_readings(rows)
-        return ReadingsView(became["recorded"], became["unchanged"], became["replaced"])
+        doubted = sum(row["doubt"] is not None for row in rows)
+        return ReadingsView(became["recorded"], became["unchanged"], became["replaced"], doubted)
+
+
+def is_doubtful(bay: Bay, temperature: Decimal, now: int) -> bool:
+    """Whether a temperature (K) of a bay now is so odd that a hand should say it again.
+
+    It may be of another unit, or a digit too long: 115 for 11.5.
+    """
+    low, high = USUAL_K
+    known = air.taken(bay, now).temperature
+    return not low <= temperature <= high or abs(float(temperature) - known) > LEAP_K
 
 
 def list_readings(bay_id: int, after: int | None, limit: int) -> list[ReadingView]:
@@ -98,22 +140,43 @@ def list_readings(bay_id: int, after: int | None, limit: int) -> list[ReadingVie
     """
     rows = bays.entries(bay_id, after, limit)
     taken = withdrawals.of_rows("reading", [row.id for row in rows])
-    return [_show(row, taken.get(row.id)) for row in rows]
+    doubted = bays.unbelieved(row.id for row in rows if row.doubt is not None)
+    return [_show(row, taken.get(row.id), row.id in doubted) for row in rows]
 
 
-def list_in_force(bay_id: int) -> list[MeasuredView]:
-    """Every reading in force of a bay, the oldest first."""
-    return [
-        MeasuredView(
-            row.at,
-            conversions.kelvin(row.temperature_mk),
-            conversions.percent(row.humidity_ppm),
-        )
-        for row in bays.readings(bay_id, 0, LARGEST)
-    ]
+def pages_in_force(bay_id: int, rows: int) -> Iterator[list[MarkedView]]:
+    """Every reading of a bay that is in force when the first page is read, the oldest first.
+
+    Also those that are not believed then. Each page is a read of its own: between two of them the
+    store is nobody's.
+
+    Args:
+        rows: how many a page has at most.
+    """
+    until, doubts = bays.last_entries(), bays.doubts(bay_id)
+    page = bays.measured_after(bay_id, None, rows, until=until)
+    while page:
+        following = bays.measured_after(bay_id, page[-1], rows, until=until)
+        at_next = following[0].at if following else None
+        moments_of = [*(row.at for row in page[1:]), at_next]
+        yield [
+            _marked(row, doubts.get(row.id))
+            for row, then in zip(page, moments_of, strict=True)
+            if row.at != then  # the last word of a moment counts
+        ]
+        page = following
 
 
-def _show(row: Reading, taken: Withdrawal | None) -> ReadingView:
+def _marked(row: Measured, doubt: str | None) -> MarkedView:
+    return MarkedView(
+        row.at,
+        conversions.kelvin(row.temperature_mk),
+        conversions.percent(row.humidity_ppm),
+        cast("Doubt | None", doubt),
+    )
+
+
+def _show(row: Reading, taken: Withdrawal | None, doubted: bool) -> ReadingView:
     return ReadingView(
         id=row.id,
         at=row.at,
@@ -124,6 +187,8 @@ def _show(row: Reading, taken: Withdrawal | None) -> ReadingView:
         who=row.who,
         recorded_at=row.recorded_at,
         withdrawn=None if taken is None else show_withdrawal(taken),
+        probe=row.probe,
+        doubt=cast("Doubt", row.doubt) if doubted else None,
     )
 
 
@@ -148,7 +213,7 @@ def _sorted_out(
 ) -> tuple[list[tuple[Told, int | None]], Counter[str]]:
     """The readings to write, each with the id of the one it replaces; and how many became what."""
     times = [reading["at"] for reading in readings]
-    rows = bays.readings(place.id, min(times), max(times))
+    rows = bays.readings(place.id, min(times), max(times), doubted=True)
     in_force: dict[int, tuple[int | None, int, int | None]] = {
         row.at: (row.id, row.temperature_mk, row.humidity_ppm) for row in rows
     }
@@ -200,6 +265,18 @@ def _check_allowed(replaced: list[int], now: int, hand: Hand) -> None:
 def _taken_back(place: Bay, times: list[int]) -> dict[int, int]:
     """Moment → the id of its reading that was taken back; the new one replaces it."""
     return bays.taken_back(place.id, min(times), max(times)) if times else {}
+
+
+def _heat(fresh: tuple[Told, int | None]) -> tuple[int, float]:
+    """The moment and the temperature, K, of a reading to write."""
+    return fresh[0]["at"], float(fresh[0]["temperature"])
+
+
+def _probed(said: Said | None) -> dict[str, Any]:
+    """The columns that a probe's reading has of its own; of a hand's, None."""
+    if said is None:
+        return {"probe": False, "doubt": None, "level_from": None}
+    return {"probe": True, "doubt": said.doubt, "level_from": said.level_from}
 
 
 def _row(place: Bay, reading: Told, replaces: int | None, now: int, hand: Hand) -> dict[str, Any]:

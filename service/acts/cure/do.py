@@ -89,7 +89,7 @@ def _heat(watched: Watched) -> DoView:
     at, now = watched.step.at, watched.now
     end = now if at is None else closing(at)
     if end <= now:
-        return DoView(f"heat {watched.bay.code} now", "wanted")
+        return DoView(f"heat {watched.bay.code} now", "trouble")
     return by(f"heat {watched.bay.code} by", int(end), now)
 
 

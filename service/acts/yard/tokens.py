@@ -1,4 +1,4 @@
-"""Make, list and revoke tokens, and find the person whose token it is.
+"""Make, list and revoke tokens, and find the person or the sensor whose token it is.
 
 A secret is 256 random bits, which nobody can guess, so a slow hash would protect nothing more:
 SHA-256 is enough, and a person is found by the hash in one look-up. The time of that look-up
@@ -10,18 +10,26 @@ from __future__ import annotations
 import hashlib
 import secrets
 from dataclasses import dataclass
+from typing import Annotated
 
-from ...core.amounts.views import Moment, View
+from ...core.amounts.views import Code, Moment, Says, View
 from ...core.errors import AlreadyExists, Invalid, NotFound
+from ...store import bays
 from ...store.engine.database import reading, writing
 from ...store.yard import logbook, tokens
 from ...store.yard.hands import NAMES_ARE, Hand, Role, is_name
-from ...store.yard.tokens import Token, TokenEnd
+from ...store.yard.tokens import Kind, Token, TokenEnd
+from . import finding
 
 BYTES = 32
 """Of a secret: 256 bits, from the system's own source."""
 MARK = "cureyard_"
 """The beginning of every secret, so that one in a file or a log can be found."""
+PHONE_KEPT_S = 90 * 24 * 3600
+"""Seconds that a phone stays in after its last use: a hand on leave finds it in, and a phone that
+was forgotten in a drawer is out. A phone that is used stays in."""
+NOTED_S = 3600
+"""A use is noted once in so many seconds, so that looking hardly ever writes."""
 
 
 @dataclass(frozen=True)
@@ -31,6 +39,8 @@ class TokenView(View):
     id: int
     name: str
     role: Role
+    bay: Annotated[Code | None, Says("The bay of a sensor; null for a person.")]
+    kind: Kind
     made_at: Moment
     made_by: str
     revoked_at: Moment | None
@@ -45,19 +55,44 @@ class NewTokenView(TokenView):
     token: str
 
 
-def add_token(*, name: str, role: Role, now: int, hand: Hand) -> NewTokenView:
-    """Make a token for a person.
+def add_token(
+    *, name: str, role: Role, now: int, hand: Hand, bay: str | None = None
+) -> NewTokenView:
+    """Make a token for a person, or for the sensor of a bay.
 
-    Raises: Invalid: that is not a name.
+    Raises:
+        Invalid: that is not a name; a sensor without a bay, or a person with one; a sensor's token
+            as the first of all, which would shut everybody out.
+        UnknownReference: there is no such bay.
     """
     if not is_name(name):
         raise Invalid("That is not a name.", advice=NAMES_ARE, pointer="/name")
     secret = new_secret()
     with writing():
+        place = _bay_of(role, bay)
         hashes = hashed(secret), hashed(page_pass(secret))
-        row = tokens.add(name.strip(), role, *hashes, now=now, hand=hand)
+        row = tokens.add(name.strip(), role, *hashes, now=now, hand=hand, bay_id=place)
         logbook.record("token made", _about(row), now=now, hand=hand)
         return NewTokenView(**vars(_show(row, None)), token=secret)
+
+
+def _bay_of(role: Role, bay: str | None) -> int | None:
+    """The id of the bay that a sensor speaks of; None for a person."""
+    if (role == "sensor") != (bay is not None):
+        raise Invalid(
+            "A sensor speaks of one bay, and a person of none.",
+            advice="Give 'bay' with the role sensor alone.",
+            pointer="/bay",
+        )
+    if bay is None:
+        return None
+    if not tokens.any_made():
+        raise Invalid(
+            "Once there is a token, everybody shows one.",
+            advice="Make an admin's first.",
+            pointer="/role",
+        )
+    return finding.bay(bay, "/bay").id
 
 
 def revoke_token(token_id: int, *, now: int, hand: Hand, reason: str | None = None) -> TokenView:
@@ -91,6 +126,8 @@ def _show(row: Token, ended: TokenEnd | None) -> TokenView:
         id=row.id,
         name=row.name,
         role=row.role,
+        bay=None if row.bay_id is None else bays.bay(row.bay_id).code,
+        kind=row.kind,
         made_at=row.recorded_at,
         made_by=row.who,
         revoked_at=ended.recorded_at if ended else None,
@@ -104,9 +141,26 @@ def recognised(secret: str) -> tokens.Standing | None:
     return tokens.standing_by_secret(hashed(secret))
 
 
-def recognised_page(pass_: str) -> tokens.Standing | None:
-    """As `recognised`, by the pass that a browser keeps."""
-    return tokens.standing_by_page(hashed(pass_))
+def recognised_page(pass_: str, now: int) -> tokens.Standing | None:
+    """As `recognised`, by the pass that a browser keeps; a phone is out that was not used long."""
+    row = tokens.standing_by_page(hashed(pass_))
+    if row is not None and row.kind == "phone" and is_forgotten(row.used_at, now):
+        return None
+    return row
+
+
+def is_forgotten(used_at: int, now: int) -> bool:
+    """Whether a phone that was last used then is out."""
+    return now > used_at + PHONE_KEPT_S
+
+
+def note_use(row: tokens.Standing, now: int) -> bool:
+    """Note that a phone is used, unless that was noted of late; whether it was noted now."""
+    if row.kind != "phone" or now < row.used_at + NOTED_S:
+        return False
+    with writing():
+        tokens.note_use(row.id, now)
+    return True
 
 
 def any_made() -> bool:
@@ -115,7 +169,7 @@ def any_made() -> bool:
 
 
 def page_pass(secret: str) -> str:
-    """The pass that a browser keeps instead of a token: it shows pages, and hides the secret.
+    """The pass that a browser keeps instead of a token: it opens pages, and hides the secret.
 
     It is another hash than the stored one, so that neither the browser's copy nor the store's
     can be used as a token.

@@ -31,7 +31,7 @@ from .database import db
 from .postgresql import Postgresql
 
 AnyRow = TypeVar("AnyRow", bound=tuple[Any, ...])
-Value = str | int | date | None | Sequence[int]
+Value = str | bytes | int | date | None | Sequence[int]
 
 
 def query(sql: str, *values: Value) -> list[tuple[Any, ...]]:
@@ -67,6 +67,11 @@ def insert(table: type[Model], **values: Any) -> int:
     sql = f'INSERT INTO "{table_name}" ({columns}) VALUES ({places}) RETURNING id'
     kept = [table._meta.columns[name].db_value(value) for name, value in values.items()]
     return int(scalar(sql, *kept))
+
+
+def differing(row: tuple[Any, ...], columns: Mapping[str, Any]) -> dict[str, Any]:
+    """Those of some columns whose new value is not the row's: what writing them would change."""
+    return {name: value for name, value in columns.items() if getattr(row, name) != value}
 
 
 def matching(conditions: Mapping[str, Value], *always: str) -> tuple[str, list[Value]]:
@@ -211,6 +216,6 @@ def _bound(value: Value, on_postgresql: bool) -> Any:
         return int(value)
     if isinstance(value, date):
         return value.isoformat()
-    if isinstance(value, str | int | None) or on_postgresql:
+    if isinstance(value, str | bytes | int | None) or on_postgresql:
         return value
     return json.dumps(value)

@@ -19,8 +19,9 @@ from functools import lru_cache
 from typing import Any, NamedTuple
 
 from cureyard_migrations.seals import Rows, digest, head_after, parts, parts_of_changing
-from peewee import BlobField, Field, Model, PeeweeException
+from peewee import Field, Model, PeeweeException
 
+from .columns import Bytes
 from .versions import code_version
 
 
@@ -65,7 +66,7 @@ def seal_rows_of(model: type[Model], *, changing: bool) -> None:
         changing: whether a row may be changed later; then it is named again each time.
     """
     fields: Sequence[Field] = model._meta.sorted_fields
-    names = sorted(f.column_name for f in fields if not isinstance(f, BlobField))
+    names = sorted(f.column_name for f in fields if not isinstance(f, Bytes))
     columns = ", ".join(f'"{name}"' for name in names if name != "id")
     TABLES[model._meta.table_name] = Sealed(changing, columns)
 
@@ -188,7 +189,7 @@ def sealed(db: Any) -> Iterator[None]:
 
 @contextmanager
 def away() -> Iterator[None]:
-    """Note nothing: a migration changes tables, and seals by itself what it changes."""
+    """Note nothing: a migration seals by itself what it changes, and a trial is undone."""
     _thread.away = True
     try:
         yield

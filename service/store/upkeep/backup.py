@@ -2,7 +2,8 @@
 
 An SQLite file is copied by SQLite's own online backup in one go: one state of the store, which
 in WAL mode keeps no writer waiting. PostgreSQL is dumped by its own `pg_dump` in its custom form,
-of the very snapshot that was proved.
+of the very snapshot that was proved, and not compressed: photographs get no smaller, and packing
+500 of them takes a minute instead of seconds. Either file ends with its checksum: see `checksum`.
 """
 
 from __future__ import annotations
@@ -10,14 +11,16 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from typing import Any
+
+from peewee import DatabaseError
 
 from ..engine.database import opened, reading
 from ..engine.faults import NoBackup
 from ..engine.sealing import tie_all
-from . import pg_programs
+from . import checksum, pg_programs
 from .account import Account, account
 
 
@@ -33,7 +36,9 @@ def back_up(db: Any, file: Path) -> Account:
     Raises: NoBackup with no file left behind.
     """
     with _made(file) as part:
-        return _copied(db, part) if hasattr(db, "pragma") else _dumped(db, part)
+        found = _copied(db, part) if hasattr(db, "pragma") else _dumped(db, part)
+        checksum.add(part)
+        return found
 
 
 @contextmanager
@@ -65,23 +70,25 @@ def _made(file: Path) -> Iterator[Path]:
 
 
 def _copied(db: Any, part: Path) -> Account:
-    with closing(sqlite3.connect(db.database)) as store, closing(sqlite3.connect(part)) as copy:
-        store.backup(copy)
+    with closing(sqlite3.connect(part)) as copy:
+        db.connection().backup(copy)  # the store's own: its disk may take no second one
     with opened(str(part)) as copied:
         see_that_it_is_sound(copied)
         return account(copied)
 
 
 def _dumped(db: Any, part: Path) -> Account:
-    tie_all(db)
+    with suppress(DatabaseError):  # what is not tied is in the dump all the same
+        tie_all(db)
     with reading():
         snapshot, schema = db.execute_sql(
             "SELECT pg_export_snapshot(), quote_ident(current_schema())"
         ).fetchone()
         found = account(db)
         pg_programs.run(
-            "pg_dump", db.database, "--format=custom", f"--snapshot={snapshot}",
-            f"--schema={schema}", "--no-owner", "--no-privileges", f"--file={part}",
+            "pg_dump", db.database, "--format=custom", "--compress=0",
+            f"--snapshot={snapshot}", f"--schema={schema}",
+            "--no-owner", "--no-privileges", f"--file={part}",
         )  # fmt: skip
     pg_programs.run("pg_restore", db.database, "--list", str(part))
     return found

@@ -20,6 +20,7 @@ from ..fields import Described
 from ..fields.schemas import JsonSchema, Query
 from . import keys
 from .access import Access, access_of
+from .bodies import IMAGE, IMAGES
 
 UNITS: JsonSchema = {
     "in": "query",
@@ -79,9 +80,13 @@ def _complete(operation: JsonSchema, access: Access) -> None:
     operation.setdefault("parameters", []).extend(_parameters(access))
     if access.role is None:
         operation["security"] = []
+    if access.pictures:
+        content = {kind: {"schema": dict(IMAGE)} for kind in IMAGES}
+        operation["requestBody"] = {"required": True, "content": content}
     bodies = operation.get("requestBody", {}).get("content", {})
     if access.tables:
         bodies["text/csv"] = {"schema": {"type": "string"}}
+    bodies.update({kind: {"schema": dict(shape)} for kind, shape in access.texts.items()})
     responses = operation["responses"]
     if 201 in responses:
         responses[201].setdefault("headers", {})["Location"] = LOCATION

@@ -12,7 +12,7 @@ from flask.views import MethodView
 from ...acts.bays.import_readings import import_readings
 from ...acts.products.import_products import import_product
 from ...acts.stock.import_lots import import_lot
-from ...acts.yard.imports import ImportView, import_rows, placed, refuse
+from ...acts.yard.imports import ImportView, LogImportView, import_rows, placed, refuse
 from ...core.amounts import quantities
 from ...core.amounts.quantities import TEMPERATURE
 from ...core.errors import Invalid, Refusal
@@ -55,6 +55,14 @@ class ReadingsQuery(ImportQuery):
         most=64, load_default=None,
         metadata={"description": "The logger's clock, such as UTC+01:00; else the yard's."},
     )  # fmt: skip
+    probe = fields.Flag(
+        load_default=False,
+        metadata={"description": "Whether a probe goes on writing them: what jumped is doubted."},
+    )
+
+
+Measured = tuple[logger.Log, dict[int, Loaded]]
+"""A log, and its readings by row in base units."""
 
 
 class ProductRow(stock.TableBody, ProductIn):
@@ -130,7 +138,7 @@ class Products(MethodView):
     @blp.arguments(ImportQuery, location="query")
     @blp.arguments(TableIn)
     @parsed(lambda text, query: stock.read(text, ProductRow(), query["dates"]))
-    @writes(role="lead", keyed=False)
+    @writes(role="lead", keyed=False, by_itself=True)
     @blp.response(200, answer(ImportView))
     def post(self, query: Loaded, rows: stock.Rows) -> Any:
         """Add the products of a table: all or none; known ones stay as they are."""
@@ -144,7 +152,7 @@ class Lots(MethodView):
     @blp.arguments(ImportQuery, location="query")
     @blp.arguments(TableIn)
     @parsed(lambda text, query: stock.read(text, LotRow(), query["dates"]))
-    @writes(role="hand", keyed=False)
+    @writes(role="hand", keyed=False, by_itself=True)
     @blp.response(200, answer(ImportView))
     def post(self, query: Loaded, rows: stock.Rows) -> Any:
         """Receive the containers of a table: all or none; known ones stay as they are."""
@@ -157,15 +165,22 @@ class Readings(MethodView):
 
     @blp.arguments(ReadingsQuery, location="query")
     @blp.arguments(TableIn)
-    @parsed(lambda text, query: _log(text, query))
-    @writes(role="hand", keyed=False)
-    @blp.response(200, answer(ImportView))
-    def post(self, query: Loaded, log: logger.Log, bay: str) -> Any:
+    @parsed(lambda text, query: _measured(_log(text, query)))
+    @writes(role="hand", keyed=False, by_itself=True)
+    @blp.response(200, answer(LogImportView))
+    def post(self, query: Loaded, read: Measured, bay: str) -> Any:
         """Record a logger's readings of a bay: all or none; known ones stay as they are."""
+        log, readings = read
         told = import_readings(
-            bay=bay, readings=_readings(log), dry=query["dry_run"], now=now(), hand=hand()
+            bay=bay,
+            readings=readings,
+            probe=query["probe"],
+            dry=query["dry_run"],
+            now=now(),
+            hand=hand(),
         )
         told.notes[:0] = log.notes
+        told.headings, told.dates = log.headings, log.dates
         return told
 
 
@@ -179,8 +194,8 @@ def _log(text: str, query: Loaded) -> logger.Log:
     return logger.read(text, clock, query["dates"])
 
 
-def _readings(log: logger.Log) -> dict[int, Loaded]:
-    """The readings by row, in base units.
+def _measured(log: logger.Log) -> Measured:
+    """A log, and its readings by row in base units.
 
     Raises:
         Refusal: texts that are no temperature or humidity, each with its row.
@@ -198,7 +213,7 @@ def _readings(log: logger.Log) -> dict[int, Loaded]:
             fault.pointer = fault.pointer or "/temperature"
             faults.append(placed(fault, line.row))
     refuse(faults)
-    return readings
+    return log, readings
 
 
 @lru_cache(maxsize=8192)  # a logger repeats itself

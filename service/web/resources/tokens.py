@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, get_args
 
 from flask.views import MethodView
 
 from ...acts.yard import tokens
 from ...acts.yard.tokens import NewTokenView, TokenView
 from ...core.errors import NotAllowed
-from ...store.yard.hands import LONGEST_NAME, ROLES
+from ...store.yard.hands import LONGEST_NAME, Role
 from .. import fields
 from ..context.people import is_keeper
 from ..context.request import hand, now
@@ -23,10 +23,11 @@ blp = Blueprint("tokens", __name__, url_prefix="/v1/tokens", description="Who ma
 
 
 class TokenIn(Body):
-    """Whom a token is for."""
+    """Whom a token is for; `bay` of a sensor alone."""
 
     name = fields.Text(required=True, most=LONGEST_NAME)
-    role = fields.Choice(ROLES, required=True)
+    role = fields.Choice(get_args(Role), required=True)
+    bay = fields.Code(load_default=None)
 
 
 class RevocationIn(Body):
@@ -47,11 +48,11 @@ class Tokens(MethodView):
         return paging.page(query, tokens.list_tokens)
 
     @blp.arguments(TokenIn)
-    @writes(role="admin", keyed=False)
+    @writes(role="admin", shown_once="token")
     @blp.response(201, answer(NewTokenView))
     def post(self, body: Loaded) -> Any:
-        """Make a token; its secret is in this answer alone."""
-        _need_proof()
+        """Make a token; its secret is in this answer alone, so a retry with its key is refused."""
+        need_proof()
         return tokens.add_token(**body, now=now(), hand=hand()), 201
 
 
@@ -64,11 +65,11 @@ class Revocation(MethodView):
     @blp.response(201, answer(TokenView))
     def post(self, body: Loaded, token: int) -> Any:
         """Revoke a token for good; it stays on record."""
-        _need_proof()
+        need_proof()
         return tokens.revoke_token(token, **body, now=now(), hand=hand()), 201
 
 
-def _need_proof() -> None:
+def need_proof() -> None:
     """Refuse, if a program of this machine could lock its people out: nothing proves the name."""
     if not (hand().verified or is_keeper()):
         raise NotAllowed(

@@ -112,7 +112,7 @@ def test_heat_is_wanted_by_the_hour_that_the_bay_goes_cold() -> None:
     yard.add(bays=bays)
     by = told(laid(bay="NIGHT"), NOW + 3 * H)
     assert (by.words, by.at) == ("heat NIGHT by", NOW + 36_800)  # 20:00
-    assert told(laid(bay="COLD"), NOW + MIN) == DoView("heat COLD now", "wanted")
+    assert told(laid(bay="COLD"), NOW + MIN) == DoView("heat COLD now", "trouble")
 
 
 @pytest.mark.parametrize("minutes", [40, 70, 120])

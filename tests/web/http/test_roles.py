@@ -11,9 +11,14 @@ from typing import Any
 
 from cureyard_service.acts.yard import tokens
 from cureyard_service.store.yard.hands import ROLES, Role
+from cureyard_service.web.context.people import COOKIE
+from flask import Flask
 from flask.testing import FlaskClient
 
+from ... import makers
+from ...putting import by_acts
 from ..conftest import MORNING
+from ..sent_forms import OWN
 from ..tokened import KEEPER, Known, given, one_of_each
 
 ANYBODY = """
@@ -40,19 +45,24 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/jobs/{number}
         GET /v1/jobs/{number}/gates
         GET /v1/jobs/{number}/needs
+        GET /v1/jobs/{number}/photographs
         GET /v1/jobs/{number}/plan
         GET /v1/jobs/{number}/usage
         GET /v1/layups
         GET /v1/layups/{layup}
+        GET /v1/layups/{layup}/photographs
         GET /v1/lots
         GET /v1/lots/{lot}
         GET /v1/lots/{lot}/label.png
         GET /v1/lots/{lot}/label.svg
+        GET /v1/lots/{lot}/photographs
         GET /v1/lots/{lot}/trace
         GET /v1/milestones
         GET /v1/movements
         GET /v1/movements/{movement}
         GET /v1/now
+        GET /v1/photographs/{photograph}
+        GET /v1/photographs/{photograph}/image
         GET /v1/products
         GET /v1/products/{code}
         GET /v1/products/{code}/cure-sheets
@@ -88,16 +98,20 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/imports/readings/{bay}
         POST /v1/jobs
         POST /v1/jobs/{number}/needs
+        POST /v1/jobs/{number}/photographs
         PUT /v1/jobs/{number}/plan
         POST /v1/layups
         PATCH /v1/layups/{layup}
         POST /v1/layups/{layup}/observations
         POST /v1/layups/{layup}/observations/{observation}/withdrawal
+        POST /v1/layups/{layup}/photographs
         POST /v1/layups/{layup}/withdrawal
         POST /v1/lots
         PATCH /v1/lots/{lot}
         POST /v1/lots/{lot}/cup-tests
+        POST /v1/lots/{lot}/photographs
         POST /v1/movements
+        POST /v1/photographs/{photograph}/withdrawal
     """,
     "lead": """
         POST /v1/bays
@@ -114,19 +128,54 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/products/{code}/cure-sheets
     """,
     "admin": """
+        GET /v1/phones
         GET /v1/tokens
         PATCH /v1/yard
+        POST /v1/phones
+        POST /v1/phones/{phone}/revocation
         POST /v1/tokens
         POST /v1/tokens/{token}/revocation
     """,
 }
 """The least role that may, of each operation. A new operation is given its place here."""
 
+SENSORS = """
+POST /v1/bays/{code}/readings
+"""
+"""What a sensor may: it has no role below which there is another."""
+
 
 def lines(text: str) -> set[str]:
     """The operations of a text."""
     return {line.strip() for line in text.splitlines() if line.strip()}
 
+
+BY_PASS: dict[Role, str] = {
+    "hand": """
+        POST /batches/{batch}
+        POST /batches/{batch}/undo
+        POST /bays/{code}
+        POST /bays/{code}/undo
+        POST /jobs/{number}/photographs
+        POST /layups/{layup}
+        POST /layups/{layup}/hardness
+        POST /layups/{layup}/photographs
+        POST /layups/{layup}/undo
+        POST /lots/{lot}/count
+        POST /lots/{lot}/draw
+        POST /lots/{lot}/hold
+        POST /lots/{lot}/open
+        POST /lots/{lot}/photographs
+        POST /lots/{lot}/undo
+        POST /mix/weigh
+        POST /photographs/{photograph}/undo
+    """,
+    "lead": """
+        POST /lots/{lot}/release
+    """,
+}
+"""The least role that may send the form of each page, by a browser's pass alone."""
+ENTRANCE = {"POST /enter", "POST /leave", "POST /pair/{code}"}
 
 CELLS: list[tuple[str, Role | None]] = [(each, None) for each in sorted(lines(ANYBODY))]
 CELLS += [(each, role) for role in ROLES for each in sorted(lines(BY_ROLE[role]))]
@@ -149,11 +198,14 @@ def test_every_cell(client: FlaskClient) -> None:
     """Each operation asked by nobody, by a revoked token, and by a token of each role."""
     people: dict[str | None, Known | None] = {None: None, "revoked": given("Gone", "admin")}
     people |= one_of_each()
+    by_acts(MORNING, KEEPER, bays=[makers.bay("SHED")])
+    people["sensor"] = given("Probe", "sensor", "SHED")
     tokens.revoke_token(1, now=MORNING, hand=KEEPER)
     wrong = []
     for number, (operation, least) in enumerate(CELLS):
         for who, known in people.items():
-            told, meant = asked(client, operation, known, number), expected(least, who)
+            told = asked(client, operation, known, number)
+            meant = expected(operation, least, who)
             if told != meant:
                 wrong.append(f"{operation} by {who}: {told}, and {meant} was meant")
     assert wrong == []
@@ -179,10 +231,88 @@ def asked(client: FlaskClient, operation: str, known: Known | None, number: int)
     return slug if slug in ("not-authenticated", "not-allowed") else "let through"
 
 
-def expected(least: Role | None, who: str | None) -> str:
+def test_a_sensor_sees_no_page(client: FlaskClient) -> None:
+    """Not by its token, not by the pass that a browser would make of it; and it gets none."""
+    given("Ada", "admin")
+    by_acts(MORNING, KEEPER, bays=[makers.bay("SHED")])
+    probe = given("Probe", "sensor", "SHED")
+    for page in ("/", "/lots", "/jobs", "/products"):
+        assert client.get(page, headers=probe.bearer).status_code == 403
+    refused = client.post("/enter", data={"token": probe.secret})
+    assert (refused.status_code, refused.headers.get("Set-Cookie")) == (403, None)
+    client.set_cookie(COOKIE, tokens.page_pass(probe.secret))
+    assert client.get("/").status_code == 403
+
+
+def test_a_sensor_may_be_none_of_another_bays(client: FlaskClient) -> None:
+    """Its own bay's readings alone, by any of the bodies that may have them."""
+    given("Ada", "admin")
+    by_acts(MORNING, KEEPER, bays=[makers.bay("SHED"), makers.bay("TENT")])
+    probe = given("Probe", "sensor", "SHED")
+    bodies: list[dict[str, Any]] = [
+        {"json": {"readings": [{"at": "2026-03-20T09:00:00Z", "temperature": "19 degC"}]}},
+        {"data": "19 degC", "content_type": "text/plain"},
+        {"data": {"temperature": "19 degC"}},
+        {"data": "at,temperature (degC)\n2026-03-20 09:01,19\n", "content_type": "text/csv"},
+    ]
+    for body in bodies:
+        for code, status in (("TENT", 403), ("NONE", 403), ("SHED", 201)):
+            answer = client.post(f"/v1/bays/{code}/readings", headers=probe.bearer, **body)
+            assert answer.status_code == status, answer.text
+
+
+def expected(operation: str, least: Role | None, who: str | None) -> str:
     """What the table says."""
     if least is None:
         return "let through"
+    if who == "sensor":
+        return "let through" if operation in lines(SENSORS) else "not-allowed"
     if who not in ROLES:
         return "not-authenticated"
     return "let through" if ROLES.index(who) >= ROLES.index(least) else "not-allowed"
+
+
+def test_every_form_has_its_place(app: Flask) -> None:
+    """Each page that takes a form is in the table."""
+    there = {
+        "POST " + re.sub(r"<(?:[^:>]*:)?([^>]+)>", r"{\1}", rule.rule)
+        for rule in app.url_map.iter_rules()
+        if "POST" in (rule.methods or ())
+        and not hasattr(app.view_functions[rule.endpoint], "view_class")
+    }
+    table = {each for text in BY_PASS.values() for each in lines(text)}
+    assert (sorted(there - table - ENTRANCE), sorted(table - there)) == ([], [])
+
+
+def test_every_form_of_every_role(app: Flask) -> None:
+    """Each form sent by nobody, by a revoked pass, by a token in a header, by each role's pass."""
+    people: dict[str, Known] = {"revoked": given("Gone", "admin")} | dict(one_of_each())
+    browsers = {None: app.test_client()}
+    for who, known in people.items():
+        browsers[who] = app.test_client()
+        browsers[who].post("/enter", data={"token": known.secret}, headers=OWN)
+    by_acts(MORNING, KEEPER, bays=[makers.bay("SHED")])
+    browsers["sensor"] = app.test_client()  # it gets no pass, so it makes its own
+    secret = given("Probe", "sensor", "SHED").secret
+    browsers["sensor"].set_cookie(COOKIE, tokens.page_pass(secret))
+    tokens.revoke_token(1, now=MORNING, hand=KEEPER)
+    wrong = []
+    for least, text in BY_PASS.items():
+        for operation in sorted(lines(text)):
+            for who, browser in browsers.items():
+                told, meant = sent(browser, operation), expected(operation, least, who)
+                if told != meant:
+                    wrong.append(f"{operation} by {who}: {told}, and {meant} was meant")
+            told = sent(app.test_client(), operation, people["admin"].bearer)
+            if told != "not-authenticated":
+                wrong.append(f"{operation} by a token in a header: {told}")
+    assert wrong == []
+
+
+def sent(browser: FlaskClient, operation: str, headers: dict[str, str] | None = None) -> str:
+    """As `asked`, for an empty form."""
+    path = operation.split()[1].replace("{code}", "NONE")
+    answer = browser.post(re.sub(r"{\w+}", "999", path), data={}, headers=OWN | (headers or {}))
+    assert answer.status_code < 500, answer.text
+    slug: str = (answer.get_json(silent=True) or {}).get("type", "").rpartition("/")[2]
+    return slug if slug in ("not-authenticated", "not-allowed") else "let through"
