@@ -65,7 +65,10 @@ EDITS: dict[str, tuple[str, ...]] = {
     ),
     "a line on another lot": (f"UPDATE movement SET lot_id = 2 WHERE id = {LAST}",),
     "a line for another job": (f"UPDATE movement SET job_id = 1 WHERE id = {LAST}",),
-    "a line for no job": ("UPDATE movement SET job_id = NULL, batch_id = NULL WHERE batch_id = 1",),
+    "a line for no pot": (
+        "UPDATE movement SET batch_id = NULL "
+        "WHERE id = (SELECT MIN(id) FROM movement WHERE batch_id IS NOT NULL)",
+    ),
     "a line later": ("UPDATE movement SET at = at + 86400 WHERE id = 3",),
     "a line recorded earlier": ("UPDATE movement SET recorded_at = recorded_at - 1 WHERE id = 3",),
     "a line by another": ("UPDATE movement SET who = 'Rui' WHERE id = 3",),

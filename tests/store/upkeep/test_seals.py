@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import threading
 from collections.abc import Iterator
+from importlib import import_module
 from typing import Any
 
 import pytest
@@ -50,15 +51,18 @@ def last_parts() -> str:
 
 
 def test_the_hash_is_of_the_row_as_it_is_written_down_here(store: Database) -> None:
-    """The id, then each column in the order of their names; SHA-256 by OpenSSL's own words.
+    """The id, then each column in the order of their names: the hash is of this very text.
 
-    `printf %s "(1, ...)" | openssl dgst -sha256` says the same of that text.
+    `printf %s TEXT | openssl dgst -sha256` says the same, for whoever checks without the program.
     """
     bay = yard.add_bay()
     lot_less = tables.Reading.create(
         bay=bay, at=yard.NOW, temperature_mk=290_000, who="Zoë", recorded_at=yard.NOW, verified=0
     )
-    text = rf"(1, {yard.NOW}, {bay.id}, None, None, {yard.NOW}, None, 290000, 0, 'Zo\xeb')"
+    text = (
+        rf"(1, {yard.NOW}, {bay.id}, None, None, None, 0, None, {yard.NOW}, None, 290000, 0, "
+        r"'Zo\xeb')"
+    )
     hashed = hashlib.sha256(text.encode("ascii")).hexdigest()
     assert lot_less.id == 1
     assert last_parts() == f"reading:1={hashed}"
@@ -283,6 +287,17 @@ def test_a_store_can_be_opened_again(books: Database) -> None:
     assert head is not None
     assert heads.had(head)
     again.close()
+
+
+def test_the_migration_seals_every_table_that_is_sealed() -> None:
+    """Those that came after it begin empty."""
+    migration = import_module("cureyard_migrations.0025_seals")
+    assert {*migration.KEPT, *migration.CHANGING} == set(TABLES) - LATER
+    assert set(migration.CHANGING) == {name for name, each in TABLES.items() if each.changing}
+
+
+LATER: set[str] = set()
+"""Tables of migrations after 0025."""
 
 
 def test_runs_of_ids() -> None:
