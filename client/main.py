@@ -25,6 +25,7 @@ COMMANDS = {
     "dose": ("dose", "Work out the catalyst for one pot; nothing is drawn."),
     "draw": ("movements:draw", "Take stock for a job."),
     "export": ("export", "Write a table for a spreadsheet: CSV or a workbook."),
+    "finding": ("finding", "Findings of a job, such as blisters and cracks: add, list, undo."),
     "help": ("help", "Explain a topic, such as plan, people or safety; without TOPIC, list them."),
     "import": ("import_", "Take in a table: products, deliveries, a logger's readings."),
     "job": (
@@ -43,7 +44,9 @@ COMMANDS = {
         "Lots: receive, list, show, set, hold, release, open, move, test, extend, label, photo, "
         "accept.",
     ),
+    "meter": ("meter", "Moisture meters: add, list, show."),
     "mix": ("mix", "Dose a pot, draw it from stock and print its mix card."),
+    "moisture": ("moisture", "How wet a boat reads: read, film, weigh, show, list, undo."),
     "move-store": ("store:move_store", "Take the store over to another database, row by row."),
     "now": (
         "now",
@@ -65,6 +68,10 @@ COMMANDS = {
         "shopping",
         "Show what to buy, by supplier: what open jobs lack, and what is below its reorder point.",
     ),
+    "surface": (
+        "surface",
+        "What befell the surfaces of a job, such as rain or a wash: note, list, undo.",
+    ),
     "token": ("token", "Who may use the yard, and in which role: add, list, revoke, keep."),
     "trace": ("trace", "Show where a lot went: every pot, layup and job."),
     "undo": ("undo", "Undo the last thing that you entered, or a line of the ledger."),
@@ -80,6 +87,7 @@ SECTIONS = {
     "Every day": ("now", "dose", "mix", "layup", "draw", "return", "count", "batch", "undo", "use"),
     "Stock": ("lot", "product", "scrap", "shopping", "trace"),
     "Jobs and bays": ("job", "plan", "bay", "photo", "calendar"),
+    "Wetness": ("finding", "moisture", "surface", "meter"),
     "Tables and probes": ("import", "export", "listen"),
     "The yard": ("yard", "token", "phone", "logbook"),
     "The store": ("serve", "backup", "restore", "prove", "move-store"),

@@ -456,6 +456,108 @@ class Withdrawal(Recorded):
     reason = TextField()
 
 
+class Meter(Recorded):
+    """A moisture meter; `modes` is JSON, `[[name, measures], …]`. Append-only."""
+
+    code = TextField()
+    code_key = TextField(unique=True)
+    title = TextField()
+    kind = TextField()
+    low_milli = Whole()
+    high_milli = Whole()
+    modes = TextField()
+
+
+class Finding(Recorded):
+    """Damage or wetness that somebody found; no depth where it was not opened. Append-only."""
+
+    job = ForeignKeyField(Job, backref="+")
+    job_id: int
+    place = TextField()
+    place_key = TextField()
+    side = TextField()
+    kind = TextField()
+    length_um = Whole()
+    width_um = Whole()
+    depth_um = Whole(null=True)
+    found_by = TextField()
+    note = TextField(null=True)
+    at = Whole()
+
+
+class MoistureReading(Recorded):
+    """A meter's reading of a place; `placements` is JSON, thousandths of a point. Append-only."""
+
+    job = ForeignKeyField(Job, backref="+")
+    job_id: int
+    place = TextField()
+    place_key = TextField()
+    meter = ForeignKeyField(Meter, backref="+")
+    meter_id: int
+    mode = TextField()
+    placements = TextField()
+    surface_mk = Whole()
+    air_mk = Whole(null=True)
+    humidity_ppm = Whole(null=True)
+    bay = ForeignKeyField(Bay, backref="+", null=True)
+    bay_id: int | None
+    dry_place = Flag()
+    at = Whole()
+
+
+class SurfaceNote(Recorded):
+    """What befell a surface, at a place or the whole boat. Append-only."""
+
+    job = ForeignKeyField(Job, backref="+")
+    job_id: int
+    place = TextField(null=True)
+    place_key = TextField(null=True)
+    kind = TextField()
+    water = TextField(null=True)
+    note = TextField(null=True)
+    at = Whole()
+
+
+class FilmTest(Recorded):
+    """Film taped over a place, and whether drops were under it. Append-only."""
+
+    job = ForeignKeyField(Job, backref="+")
+    job_id: int
+    place = TextField()
+    place_key = TextField()
+    taped_at = Whole()
+    looked_at = Whole()
+    drops = Flag()
+
+
+class WeighedSample(Recorded):
+    """A sample of a place, weighed as it was and again dried. Append-only."""
+
+    job = ForeignKeyField(Job, backref="+")
+    job_id: int
+    place = TextField()
+    place_key = TextField()
+    wet_mg = Whole()
+    dried_mg = Whole()
+    at = Whole()
+
+
+class WetnessWithdrawal(Recorded):
+    """One of the above taken back, and why: it stays, and counts no longer. Append-only."""
+
+    finding = ForeignKeyField(Finding, backref="+", null=True, unique=True)
+    finding_id: int | None
+    moisture_reading = ForeignKeyField(MoistureReading, backref="+", null=True, unique=True)
+    moisture_reading_id: int | None
+    surface_note = ForeignKeyField(SurfaceNote, backref="+", null=True, unique=True)
+    surface_note_id: int | None
+    film_test = ForeignKeyField(FilmTest, backref="+", null=True, unique=True)
+    film_test_id: int | None
+    weighed_sample = ForeignKeyField(WeighedSample, backref="+", null=True, unique=True)
+    weighed_sample_id: int | None
+    reason = TextField()
+
+
 class Override(Recorded):
     """A refusal that somebody overrode, and why. Append-only."""
 
@@ -606,13 +708,15 @@ class Seal(Row):
 MODELS = (
     Yard, Product, CureSheet, Bay, BayPattern, Reading, Lot, LotEvent, Job, Need, Plan, CupTest,
     Batch, Movement, Acceptance, BatchObservation, Layup, LayupBatch, LayupObservation, LayupMove,
-    LayupEarlier, Photograph, Withdrawal, Override, Token, TokenEnd, TokenUse,
-    Phone, PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry, Answer, Written, Seal,
+    LayupEarlier, Photograph, Withdrawal, Meter, Finding, MoistureReading, SurfaceNote, FilmTest,
+    WeighedSample, WetnessWithdrawal, Override, Token, TokenEnd, TokenUse, Phone, PhoneCodeEnd,
+    Feed, FeedEnd, Reached, LogbookEntry, Answer, Written, Seal,
 )  # fmt: skip
 
 APPEND_ONLY = (
     CureSheet, BayPattern, Reading, LotEvent, Need, Plan, Movement, Acceptance, CupTest, Batch,
     BatchObservation, LayupBatch, LayupObservation, LayupMove, LayupEarlier, Photograph, Withdrawal,
+    Meter, Finding, MoistureReading, SurfaceNote, FilmTest, WeighedSample, WetnessWithdrawal,
     Override, Token, TokenEnd, Phone, PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry, Written,
     Seal,
 )  # fmt: skip

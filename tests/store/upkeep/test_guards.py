@@ -50,6 +50,7 @@ def a_row_each() -> None:
                   {"reading": first}, {"photograph": picture})  # fmt: skip
     for what in taken_back:
         tables.Withdrawal.create(reason="a slip", **what, **yard.SIGNED)
+    found_wetness(job)
     tables.Override.create(slug="expired-lot", reason="cup test", lot=resin, **yard.SIGNED)
     hashes = {"secret_hash": "a" * 64, "page_hash": "b" * 64}
     token = tables.Token.create(name="Rui", role="lead", **hashes, **yard.SIGNED)
@@ -60,6 +61,28 @@ def a_row_each() -> None:
     tables.FeedEnd.create(feed=feed, **yard.SIGNED)
     tables.Reached.create(layup=layup, name="gel", at=yard.NOW, **yard.SIGNED)
     tables.LogbookEntry.create(kind="held", about="lot 1", **yard.SIGNED)
+
+
+def found_wetness(job: Any) -> None:
+    """A row in every table of wetness."""
+    at = {"place": "keel", "place_key": "keel", "job": job, **yard.SIGNED}
+    meter = tables.Meter.create(
+        code="CAP", code_key="cap", title="Cap", kind="capacitance", low_milli=0,
+        high_milli=100_000, modes='[["deep", "points"]]', **yard.SIGNED,
+    )  # fmt: skip
+    finding = tables.Finding.create(
+        side="port", kind="blister", length_um=9, width_um=9, found_by="eye", at=yard.NOW, **at
+    )
+    reading = tables.MoistureReading.create(
+        meter=meter, mode="deep", placements="[1, 2, 3]", surface_mk=288_150, dry_place=False,
+        at=yard.NOW, **at,
+    )  # fmt: skip
+    note = tables.SurfaceNote.create(kind="rain", at=yard.NOW, **at)
+    film = tables.FilmTest.create(taped_at=1, looked_at=yard.NOW, drops=False, **at)
+    sample = tables.WeighedSample.create(wet_mg=2, dried_mg=1, at=yard.NOW, **at)
+    for what in ({"finding": finding}, {"moisture_reading": reading}, {"surface_note": note},
+                 {"film_test": film}, {"weighed_sample": sample}):  # fmt: skip
+        tables.WetnessWithdrawal.create(reason="a slip", **what, **yard.SIGNED)
 
 
 guarded_rows = filled_by(a_row_each)
@@ -144,6 +167,11 @@ KEYS = [
     (tables.Withdrawal, ("batch_observation_id",), "batch_observation_id IS NOT NULL"),
     (tables.Withdrawal, ("reading_id",), "reading_id IS NOT NULL"),
     (tables.Withdrawal, ("photograph_id",), "photograph_id IS NOT NULL"),
+    (tables.Meter, ("code_key",), "id > 0"),
+    *(
+        (tables.WetnessWithdrawal, (f"{name}_id",), f"{name}_id IS NOT NULL")
+        for name in ("finding", "moisture_reading", "surface_note", "film_test", "weighed_sample")
+    ),
     (tables.Token, ("secret_hash",), "id > 0"),
     (tables.Token, ("page_hash",), "id > 0"),
     (tables.TokenEnd, ("token_id",), "id > 0"),
