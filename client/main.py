@@ -59,7 +59,7 @@ COMMANDS = {
     "phone": ("phone", "Phones in the yard's network: add, list, remove."),
     "plan": ("plan", "Plan a repair: what to grind, cut, mix and buy, and on which days."),
     "product": ("product", "The catalogue with its cure sheets: add, list, show, set."),
-    "prove": ("store:prove", "Check the books, for example that every lot's movements add up."),
+    "prove": ("store:prove", "Check the books, and that nothing was changed past the program."),
     "restore": ("store:restore", "Put a backup in the store's place; the old one is kept."),
     "return": ("movements:bring_back", "Bring back what a job did not use."),
     "scrap": ("movements:scrap", "Write off stock, with the reason."),

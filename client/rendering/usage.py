@@ -5,6 +5,7 @@ from __future__ import annotations
 from ..answers import Money, Record
 from .amounts import amount, money, not_zero, percent
 from .columns import View, marked, spaced, table
+from .heads import pinned
 from .moments import short
 from .stock import lot_name
 
@@ -21,6 +22,7 @@ def shown(used: Record, view: View) -> list[str]:
         _people(used["people"], view),
         marked(used.get("warnings"), view.width),
         marked(_overrides(used["overrides"]), view.width),
+        [pinned(used["head"])] if used["head"] else [],
     )
 
 

@@ -14,6 +14,7 @@ from peewee import BigAutoField, ForeignKeyField, Model, TextField
 
 from .engine.columns import Bytes, Day, Flag, Whole
 from .engine.database import db
+from .engine.sealing import seal_rows_of
 
 
 class Row(Model):
@@ -685,17 +686,46 @@ class Answer(Row):
         indexes = ((("scope", "key"), True),)
 
 
+class Written(Row):
+    """What a transaction wrote: a name and a hash of its rows (see `engine.sealing`). Append-only.
+
+    `found` where the rows were sealed as they were found, by a migration.
+    """
+
+    version = Whole()
+    found = Flag(default=False)
+    parts = TextField()
+
+
+class Seal(Row):
+    """A transaction's place in the chain, and the chain's head with it. Append-only."""
+
+    written = ForeignKeyField(Written, backref="+", unique=True)
+    written_id: int
+    head = TextField()
+
+
 MODELS = (
     Yard, Product, CureSheet, Bay, BayPattern, Reading, Lot, LotEvent, Job, Need, Plan, CupTest,
     Batch, Movement, Acceptance, BatchObservation, Layup, LayupBatch, LayupObservation, LayupMove,
     LayupEarlier, Photograph, Withdrawal, Meter, Finding, MoistureReading, SurfaceNote, FilmTest,
     WeighedSample, WetnessWithdrawal, Override, Token, TokenEnd, TokenUse, Phone, PhoneCodeEnd,
-    Feed, FeedEnd, Reached, LogbookEntry, Answer,
+    Feed, FeedEnd, Reached, LogbookEntry, Answer, Written, Seal,
 )  # fmt: skip
 
 APPEND_ONLY = (
     CureSheet, BayPattern, Reading, LotEvent, Need, Plan, Movement, Acceptance, CupTest, Batch,
     BatchObservation, LayupBatch, LayupObservation, LayupMove, LayupEarlier, Photograph, Withdrawal,
     Meter, Finding, MoistureReading, SurfaceNote, FilmTest, WeighedSample, WetnessWithdrawal,
-    Override, Token, TokenEnd, Phone, PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry,
+    Override, Token, TokenEnd, Phone, PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry, Written,
+    Seal,
 )  # fmt: skip
+
+NOT_SEALED = (Answer, TokenUse, Written, Seal)
+"""Tables whose rows have no seal: an answer only repeats what was answered, and is dropped after a
+while; when a pass was last shown is written over all day, and is no record of work; the chain holds
+the other two by itself."""
+
+for _model in MODELS:
+    if _model not in NOT_SEALED:
+        seal_rows_of(_model, changing=_model not in APPEND_ONLY)

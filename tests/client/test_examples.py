@@ -113,6 +113,7 @@ ELSEWHERE = {
     "listen": "runs until it is interrupted: journeys/test_listen",
     "import readings logger.csv --bay SHED --follow": "runs so too: journeys/test_follow",
     "serve": "runs until it is told to stop: test_serve, journeys",
+    "prove --head": "of a head that only that store had: test_books",
     "move-store": "to a PostgreSQL of somebody's: test_books",
     "now --watch": "draws until it is interrupted: test_watching",
     "token": "lets nobody in who has no token from then on: test_tokens",

@@ -12,7 +12,7 @@ from ...store.stock import needs
 from ...store.stock.jobs import Job, State, Structural
 from ...store.stock.lines import Movement, of_job
 from ...store.stock.lots import is_offcut
-from ...store.yard import overrides
+from ...store.yard import heads, overrides
 from ..products.product import kind_of
 from ..stock.lot import MoneyView
 from . import used_lots, used_work
@@ -80,6 +80,7 @@ class UsageView(View):
     people: list[DidView]
     overrides: list[UsedOverride]
     cautions: list[str]
+    head: str | None
 
 
 def usage(job: Job, now: int) -> UsageView:
@@ -111,6 +112,7 @@ def usage(job: Job, now: int) -> UsageView:
         people=_people(lines, work),
         overrides=_overrides(job),
         cautions=_cautions(job),
+        head=heads.head(),
     )
 
 
