@@ -381,7 +381,10 @@ class LayupBatch(Recorded):
 
 
 class LayupObservation(Recorded):
-    """What a hand saw of a layup; `readings` is JSON, those that made a hardness. Append-only."""
+    """What a hand saw of a layup; `readings` is JSON, those that made a hardness. Append-only.
+
+    A hardness has its `scale`, the `face` that was read, and the conditions that were `met`.
+    """
 
     layup = ForeignKeyField(Layup, backref="+")
     layup_id: int
@@ -390,6 +393,9 @@ class LayupObservation(Recorded):
     value = Whole(null=True)
     note = TextField(null=True)
     readings = TextField(null=True)
+    scale = TextField(null=True)
+    face = TextField(null=True)
+    met = TextField(null=True)
 
 
 class LayupMove(Recorded):
@@ -400,6 +406,24 @@ class LayupMove(Recorded):
     bay = ForeignKeyField(Bay, backref="+")
     bay_id: int
     at = Whole()
+
+
+class LayupProbe(Recorded):
+    """A bay whose readings tell a layup's own temperature in its post-cure. Append-only."""
+
+    layup = ForeignKeyField(Layup, backref="+")
+    layup_id: int
+    bay = ForeignKeyField(Bay, backref="+")
+    bay_id: int
+    on_part = Flag()
+
+
+class LayupProbeEnd(Recorded):
+    """A probe that was named by mistake, taken back. Append-only."""
+
+    layup_probe = ForeignKeyField(LayupProbe, backref="+", unique=True)
+    layup_probe_id: int
+    reason = TextField()
 
 
 class LayupEarlier(Recorded):
@@ -529,12 +553,12 @@ class Answer(Row):
 MODELS = (
     Yard, Product, CureSheet, Bay, BayPattern, Reading, Lot, LotEvent, Job, Need, Plan, CupTest,
     Batch, Movement, Acceptance, BatchObservation, Layup, LayupBatch, LayupObservation, LayupMove,
-    LayupEarlier, Withdrawal, Override, Token, TokenEnd, Feed, FeedEnd, Reached, LogbookEntry,
-    Answer,
+    LayupProbe, LayupProbeEnd, LayupEarlier, Withdrawal, Override, Token, TokenEnd, Feed, FeedEnd,
+    Reached, LogbookEntry, Answer,
 )  # fmt: skip
 
 APPEND_ONLY = (
     CureSheet, BayPattern, Reading, LotEvent, Need, Plan, Movement, Acceptance, CupTest, Batch,
-    BatchObservation, LayupBatch, LayupObservation, LayupMove, LayupEarlier, Withdrawal, Override,
-    Token, TokenEnd, Feed, FeedEnd, Reached, LogbookEntry,
+    BatchObservation, LayupBatch, LayupObservation, LayupMove, LayupProbe, LayupProbeEnd,
+    LayupEarlier, Withdrawal, Override, Token, TokenEnd, Feed, FeedEnd, Reached, LogbookEntry,
 )  # fmt: skip

@@ -30,7 +30,7 @@ LIMITS: Mapping[str, Mapping[str, Kind | None]] = MappingProxyType(
         "unwaxed": {},
         "sound-below": {},
         "cure-time": {"least": TIME, "floor": TEMPERATURE},
-        "hard-enough": {"share_percent": None},
+        "hard-enough": {"share_percent": None, "probe_days": None},
     }
 )
 """Every gate in the order of showing, with its thresholds and the kind of quantity of each."""

@@ -24,6 +24,7 @@ from flask import Flask, render_template
 
 from ...core.amounts import hours, quantities
 from ...core.cure.signs import TROUBLE
+from ...core.products import hardness
 from ...store.engine.database import reading
 from ..context import clock_faces, state_words
 from ..context.request import now, zone
@@ -56,7 +57,12 @@ def add(app: Flask) -> None:
     shown = ("MASS", "LENGTH", "SIZE", "TEMPERATURE", "DOSE_VOLUME")
     kinds = {name: getattr(quantities, name) for name in shown}
     app.jinja_env.globals.update(
-        kinds, between=clock_faces.between, links=LINKS, STATES=state_words.WORDS, TROUBLE=TROUBLE
+        kinds,
+        between=clock_faces.between,
+        links=LINKS,
+        STATES=state_words.WORDS,
+        TROUBLE=TROUBLE,
+        SCALES=hardness.WORDS,
     )
 
 

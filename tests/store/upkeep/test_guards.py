@@ -44,6 +44,8 @@ def a_row_each() -> None:
     felt = tables.LayupObservation.create(layup=layup, **seen)
     tables.LayupBatch.create(layup=layup, batch=batch, **yard.SIGNED)
     tables.LayupMove.create(layup=layup, bay=bay, at=yard.NOW, **yard.SIGNED)
+    probe = tables.LayupProbe.create(layup=layup, bay=bay, on_part=True, **yard.SIGNED)
+    tables.LayupProbeEnd.create(layup_probe=probe, reason="a slip", **yard.SIGNED)
     tables.LayupEarlier.create(layup=layup, title="Ply", finished_at=yard.NOW, **yard.SIGNED)
     taken_back = ({"layup": layup}, {"layup_observation": felt}, {"batch_observation": cup},
                   {"reading": first})  # fmt: skip
@@ -129,6 +131,7 @@ KEYS = [
     (tables.CureSheet, ("product_id", "revision", "position"), "id > 0"),
     (tables.LayupBatch, ("layup_id", "batch_id"), "id > 0"),
     (tables.Acceptance, ("movement_id",), "id > 0"),
+    (tables.LayupProbeEnd, ("layup_probe_id",), "id > 0"),
     (tables.Withdrawal, ("layup_id",), "layup_id IS NOT NULL"),
     (tables.Withdrawal, ("layup_observation_id",), "layup_observation_id IS NOT NULL"),
     (tables.Withdrawal, ("batch_observation_id",), "batch_observation_id IS NOT NULL"),

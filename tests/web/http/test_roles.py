@@ -93,6 +93,8 @@ BY_ROLE: dict[Role, str] = {
         PATCH /v1/layups/{layup}
         POST /v1/layups/{layup}/observations
         POST /v1/layups/{layup}/observations/{observation}/withdrawal
+        POST /v1/layups/{layup}/probes
+        POST /v1/layups/{layup}/probes/{probe}/withdrawal
         POST /v1/layups/{layup}/withdrawal
         POST /v1/lots
         PATCH /v1/lots/{lot}
