@@ -206,6 +206,28 @@ class Job(Row):
     version = Whole(default=1)
 
 
+class Signature(Recorded):
+    """A lead's signature under a job; while it stands, nothing is written to the job. Append-only.
+
+    `left_open` is JSON, `[[item, what it is, reason], …]`; `head` is the head of the seals then.
+    """
+
+    job = ForeignKeyField(Job, backref="+")
+    job_id: int
+    authority = TextField(null=True)
+    profile = TextField()
+    left_open = TextField()
+    head = TextField(null=True)
+
+
+class SignatureEnd(Recorded):
+    """A signature that was voided, and why. Append-only."""
+
+    signature = ForeignKeyField(Signature, backref="+", unique=True)
+    signature_id: int
+    reason = TextField()
+
+
 class Need(Recorded):
     """What a job will take of a product, or the correction of one; 0 withdraws. Append-only.
 
@@ -554,11 +576,23 @@ MODELS = (
     Yard, Product, CureSheet, Bay, BayPattern, Reading, Lot, LotEvent, Job, Need, Plan, CupTest,
     Batch, Movement, Acceptance, BatchObservation, Layup, LayupBatch, LayupObservation, LayupMove,
     LayupProbe, LayupProbeEnd, LayupEarlier, Withdrawal, Override, Token, TokenEnd, Feed, FeedEnd,
-    Reached, LogbookEntry, Answer,
+    Reached, LogbookEntry, Answer, Signature, SignatureEnd,
 )  # fmt: skip
 
 APPEND_ONLY = (
     CureSheet, BayPattern, Reading, LotEvent, Need, Plan, Movement, Acceptance, CupTest, Batch,
     BatchObservation, LayupBatch, LayupObservation, LayupMove, LayupProbe, LayupProbeEnd,
     LayupEarlier, Withdrawal, Override, Token, TokenEnd, Feed, FeedEnd, Reached, LogbookEntry,
+    Signature, SignatureEnd,
 )  # fmt: skip
+
+SIGNED_LAST = (Signature, SignatureEnd)
+"""What a store that is filled gets last: a signature shuts its job for every other row."""
+
+SHUT_BY_SIGNATURE = {
+    "need": False, "plan": False, "batch": False, "batch_observation": False, "movement": False,
+    "layup_batch": False, "layup_observation": False, "layup_move": False, "layup_probe": False,
+    "layup_probe_end": False, "layup_earlier": False, "withdrawal": False, "override": False,
+    "signature": False, "job": True, "layup": True,
+}  # fmt: skip
+"""Tables that get no row of a job that is signed; whether their rows are changed as well."""

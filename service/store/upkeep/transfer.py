@@ -12,7 +12,7 @@ from peewee import sort_models  # type: ignore[attr-defined]  # the stubs leave 
 from ..engine.database import opened, writing
 from ..engine.faults import NoBackup, RowsAstray, translated
 from ..engine.locks import PATIENCE_S, alone
-from ..tables import MODELS
+from ..tables import MODELS, SIGNED_LAST
 from .account import Account, account
 from .migrate import migrate_forward
 from .soundness import references_lead_somewhere
@@ -67,8 +67,9 @@ def digest(db: Any, table: str) -> str:
 
 
 def _tables() -> list[str]:
-    """Every table, after those that it points at."""
-    return [model._meta.table_name for model in sort_models(MODELS)]
+    """Every table, after those that it points at; what shuts a job for other rows at the end."""
+    first = [model for model in sort_models(MODELS) if model not in SIGNED_LAST]
+    return [model._meta.table_name for model in (*first, *SIGNED_LAST)]
 
 
 def _columns(table: str) -> list[str]:

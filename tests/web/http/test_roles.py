@@ -41,6 +41,7 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/jobs/{number}/gates
         GET /v1/jobs/{number}/needs
         GET /v1/jobs/{number}/plan
+        GET /v1/jobs/{number}/signature
         GET /v1/jobs/{number}/usage
         GET /v1/layups
         GET /v1/layups/{layup}
@@ -107,6 +108,7 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/imports/products
         PATCH /v1/jobs/{number}
         POST /v1/jobs/{number}/gates
+        POST /v1/jobs/{number}/signature
         GET /v1/logbook
         POST /v1/lots/{lot}/extensions
         POST /v1/movements/{movement}/acceptance
