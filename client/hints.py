@@ -45,6 +45,8 @@ OF_FIELD = {
 OF_SLUG = {
     "authority-missing": "cureyard job override {job} authority REASON",
     "not-authenticated": "cureyard token keep",
+    "signed": "cureyard job reopen {job} --reason REASON",
+    "still-open": "cureyard job signature {job}",
 }
 """What to type after any refusal of this slug, whatever its words."""
 

@@ -29,9 +29,9 @@ COMMANDS = {
     "import": ("import_", "Take in a table: products, deliveries, a logger's readings."),
     "job": (
         "job",
-        "Jobs: open, list, show, set, need, needs, plan, gates, override, usage, close, reopen.",
+        "Jobs: open, list, show, set, needs, plan, gates, override, usage, sign, close, reopen.",
     ),
-    "layup": ("layup", "Layups that cure: start, list, show, observe, undo, move, set."),
+    "layup": ("layup", "Layups that cure: start, list, show, observe, probe, undo, move, set."),
     "logbook": (
         "logbook",
         "List the decisions that people made: overrides, holds, extensions, tokens.",

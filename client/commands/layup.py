@@ -193,13 +193,16 @@ def show_layup(ask: Ask, layup: str, why: bool) -> None:
     metavar="NUMBER",
     help="Or 10 to 30 readings: highest and lowest are dropped.",
 )
-@click.option("--scale", type=SCALE, help="The scale of a hardness (that of the cure sheet).")
-@click.option("--face", type=Choice(["laminate", "gel_coat"]), help="What was read.")
+@click.option("--scale", type=SCALE, metavar="SCALE", help="Of a hardness (the cure sheet's).")
+@click.option(
+    "--face", type=Choice(["laminate", "gel_coat"]), metavar="FACE", help="What was read."
+)
 @click.option(
     "--met",
     multiple=True,
     type=Choice([*CONDITIONS, "all"]),
-    help="A condition of the readings that was met; may be repeated.",
+    metavar="WORD",
+    help="What held, as above, or all; may be repeated.",
 )
 @click.option("--note", metavar="TEXT", help="What else there is to say.")
 @at_option("When it was seen")
@@ -221,6 +224,19 @@ def observe_layup(
     """Note what you saw or felt of a layup; it counts more than the forecast.
 
     \b
+    A hardness counts in full if --met:
+      thick_enough        over 1.5 mm
+      off_edges           3 mm from edges
+      instrument_checked  that day
+      wax_off             or no wax
+
+    \b
+    SCALE is one of:
+      barcol_934_1, barcol_935, shore_d
+    FACE is one of:
+      laminate, gel_coat
+
+    \b
     SEEN is one of:
       gelled        it no longer flows
       not_gelled    it still flows
@@ -234,13 +250,6 @@ def observe_layup(
       covered       the next layer is on
       handed_over   it leaves, hard
       scraped_off   it was taken off again
-
-    \b
-    A hardness counts in full if all of these were --met:
-      thick_enough        the part is over 1.5 mm thick
-      off_edges           3 mm or more from every edge
-      instrument_checked  on that day
-      wax_off             sanded off, or there was none
 
     \b
     Examples:

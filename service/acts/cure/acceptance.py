@@ -37,15 +37,15 @@ def of_layups(laid: Sequence[Watched], now: int) -> list[AcceptanceView]:
     """
     there = [each for each in laid if each.touch.scraped_off is None and not each.record.withdrawn]
     under = {each.row.over_id for each in there if each.row.kind != "coat"}
-    least = hand_over.Leasts()
-    return [_show(each, least, now) for each in there if each.row.id not in under]
+    asked = hand_over.Asked()
+    return [_show(each, asked, now) for each in there if each.row.id not in under]
 
 
-def _show(watched: Watched, least: hand_over.Leasts, now: int) -> AcceptanceView:
+def _show(watched: Watched, asked: hand_over.Asked, now: int) -> AcceptanceView:
     over = [each for each in watched.seen if each.kind == "handed_over"][-1:]
-    lacks = list[Text](hand_over.doubts(watched, least))
+    lacks: list[Text] = [word.rstrip(".") for word in hand_over.doubts(watched, asked)]
     if not over:
-        lacks += handing_over.missing(hand_over.as_watched(watched, least, now))
+        lacks += handing_over.missing(hand_over.as_watched(watched, asked, now))
     return AcceptanceView(
         layup=watched.row.id,
         title=watched.row.title,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import cached_property
 
 from ...core.cure import handing_over
 from ...core.cure.handing_over import State
@@ -49,14 +50,19 @@ def check(row: Layup, at: int, override: Mapping[str, str] | None, now: int, han
         )
 
 
-class Leasts:
-    """The maker's least hardness and its scale; the newest sheet of a pair is read once."""
+class Asked:
+    """What is asked of layups; what several of them share is read once."""
 
     def __init__(self) -> None:
         self._newest: dict[tuple[int, int | None], CureSheet | None] = {}
 
-    def of(self, watched: Watched) -> tuple[int | None, Scale]:
-        """Of a layup: by its own sheet, or by the pair's newest one."""
+    @cached_property
+    def probe_days(self) -> float:
+        """The days for which a check of a probe holds, by the yard's profile; 0 for ever."""
+        return settings.rules().rules["hard-enough"].limits["probe_days"]
+
+    def least(self, watched: Watched) -> tuple[int | None, Scale]:
+        """The maker's least hardness and its scale: by its own sheet, or the pair's newest one."""
         own, row = watched.layer.sheet, watched.row
         if own.hardness_min is not None:
             return own.hardness_min, own.hardness_scale or USUAL
@@ -78,25 +84,25 @@ def _scale_of(sheet: CureSheet) -> Scale:
     return sheet.hardness_scale or USUAL
 
 
-def doubts(watched: Watched, leasts: Leasts | None = None) -> list[str]:
+def doubts(watched: Watched, asked: Asked | None = None) -> list[str]:
     """Warnings on a hardness near the least, and on one too soft of what was handed over."""
     seen = {each.kind: each for each in watched.seen}
     if "hardness" not in seen:
         return []
-    least, scale = (leasts or Leasts()).of(watched)
-    asked = handing_over.needed(least, watched.row.product.chemistry)
+    least, scale = (asked or Asked()).least(watched)
+    needed = handing_over.needed(least, watched.row.product.chemistry)
     found = gate_facts.hardness_of(watched, seen["hardness"])
-    if asked is None or found is None or found.scale != scale:
+    if needed is None or found is None or found.scale != scale:
         return []
     state = State(
-        structural=True, hard=True, hardness=found, needed=asked, post_cure=watched.post_cure,
+        structural=True, hard=True, hardness=found, needed=needed, post_cure=watched.post_cure,
         hardness_at=float(seen["hardness"].at),
     )  # fmt: skip
     near = handing_over.doubt(state)
     words = [f"Hardness {near}"] if near else []
-    if found.mean >= asked or "handed_over" not in seen:
+    if found.mean >= needed or "handed_over" not in seen:
         return words
-    least_words = hardness.on(scale, asked)
+    least_words = hardness.on(scale, needed)
     return [
         *words,
         f"{hardness.on(scale, found.mean)} was measured, {least_words} is needed to hand it over, "
@@ -109,7 +115,7 @@ def check_scale(row: Layup, scale: Scale | None, now: int) -> Scale:
 
     Raises: Invalid: the sheet's least is on another scale.
     """
-    least, wanted = Leasts().of(watch.watch(row, now))
+    least, wanted = Asked().least(watch.watch(row, now))
     if scale is None or scale == wanted:
         return wanted
     if least is None:
@@ -124,22 +130,22 @@ def check_scale(row: Layup, scale: Scale | None, now: int) -> Scale:
 
 def state_of(row: Layup, at: int, now: int) -> State:
     """What is known of a layup that is to be handed over at a moment, epoch s."""
-    watched, leasts = watch.as_it_stood(row, at), Leasts()
+    watched, asked = watch.as_it_stood(row, at), Asked()
     wet = _found_wet_since(row, now)
-    seen = None if wet else _hardness(row, at, leasts.of(watched)[1])
-    found = _state(watched, leasts, seen, at)
+    seen = None if wet else _hardness(row, at, asked.least(watched)[1])
+    found = _state(watched, asked, seen, at)
     return replace(found, hard=False, wiped=False) if wet else found
 
 
-def as_watched(watched: Watched, leasts: Leasts, now: int) -> State:
+def as_watched(watched: Watched, asked: Asked, now: int) -> State:
     """As `state_of`, of a layup as it is now."""
-    scale = leasts.of(watched)[1]
+    scale = asked.least(watched)[1]
     read = [o for o in watched.seen if o.kind == "hardness" and (o.scale or USUAL) == scale]
-    return _state(watched, leasts, read[-1] if read else None, now)
+    return _state(watched, asked, read[-1] if read else None, now)
 
 
-def _state(watched: Watched, leasts: Leasts, seen: LayupObservation | None, at: int) -> State:
-    (least, scale), row = leasts.of(watched), watched.row
+def _state(watched: Watched, asked: Asked, seen: LayupObservation | None, at: int) -> State:
+    (least, scale), row = asked.least(watched), watched.row
     heat = watched.post_cure
     return State(
         structural=row.job.structural != "no",
@@ -150,14 +156,9 @@ def _state(watched: Watched, leasts: Leasts, seen: LayupObservation | None, at: 
         scale=scale,
         on_sheet=least is not None,
         post_cure=heat,
-        unfit="" if heat is None else heat.unfit(_probe_days()),
+        unfit="" if heat is None else heat.unfit(asked.probe_days),
         wiped=watched.touch.wiped is not None,
     )
-
-
-def _probe_days() -> float:
-    """The days for which a check of a probe holds by the yard's profile; 0 if it asks for none."""
-    return settings.rules().rules["hard-enough"].limits["probe_days"]
 
 
 def _found_wet_since(row: Layup, now: int) -> bool:

@@ -15,7 +15,6 @@ from ...core.amounts.views import (
     Code,
     Moment,
     OneOf,
-    RowId,
     Says,
     View,
 )
@@ -114,7 +113,7 @@ class NextView(View):
 class ProbeView(View):
     """A bay whose readings tell the layup's own temperature."""
 
-    id: RowId
+    id: int
     bay: Code
     on_part: bool
     checked_on: date | None

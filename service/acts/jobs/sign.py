@@ -189,11 +189,8 @@ def _refuse_open(job: Job, found: Sequence[OpenView], reasons: Mapping[str, str]
     unnamed = [each for each in found if each.item not in reasons]
     if unnamed:
         raise StillOpen(
-            say(
-                "Job {} is not signed, for this is open: {}",
-                job.number,
-                joined(" ", (say("{}: {}", each.item, each.found) for each in unnamed)),
-            ),
+            f"Job {job.number} is not signed, for this is open: "
+            f"{', '.join(each.item for each in unnamed)}.",
             advice="Settle each, or name it in 'left' with the reason why it stays open.",
             job=job.number,
             open=[{"item": each.item, "found": each.found} for each in unnamed],

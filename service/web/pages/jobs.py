@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Flask, Response, abort
 
 from ...acts.cure import gates
-from ...acts.jobs import job, job_cuts, usage
+from ...acts.jobs import job, job_cuts, sign, usage
 from ...acts.jobs.job_cuts import RollCutsView
 from ...acts.yard import finding
 from ...core.estimates.cut_list import LaidView
@@ -43,12 +43,15 @@ def show_job(number: str) -> str:
     """
     row, at = finding.job(number), now()
     used, is_open = usage.usage(row, at), row.closed_at is None
+    signed = any(each.voided is None for each in used.signatures)
     return base.sheet(
         "job.html",
         foot=paper.of("job", row.number),
         used=used,
         waits=job_now.job_now(row, used, at) if is_open else None,
         judged=gates.show_gates(row, at) if is_open else None,
+        signed=signed,
+        open=[] if signed else sign.open_items(row, at),
     )
 
 

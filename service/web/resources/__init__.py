@@ -16,7 +16,7 @@ NOUNS = {
     "lots": ("traces", "labels"),
     "movements": ("movements",),
     "entries": ("entries",),
-    "jobs": ("usage", "plans"),
+    "jobs": ("usage", "signatures", "plans"),
     "bays": ("bays",),
     "doses": ("doses",),
     "batches": ("batches", "labels"),

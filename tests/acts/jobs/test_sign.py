@@ -86,7 +86,7 @@ def refused(books: Database, job: str = "D-7", **left: str) -> list[str]:
     assert yard.contents(books) == before
     told = shown(found.value.detail, "metric")
     items = [each["item"] for each in found.value.fields["open"]]
-    assert all(f"{item}: " in told for item in items)
+    assert told.endswith(f"{', '.join(items)}.")
     return items
 
 

@@ -228,7 +228,7 @@ NOT_THE_JOBS = {
 
 
 def test_every_table_of_a_job_is_shut_by_its_signature() -> None:
-    """A table that leads to a job, in however many steps, has the guard or a reason to have none."""
+    """Each table that leads to a job, in however many steps, has the guard or a reason for none."""
     of_job = {tables.Job}
     while True:
         more = {
