@@ -43,6 +43,16 @@ DOTS_PER_MM = 4.5
 """Of the printed sheet."""
 DEMO = NOW - timedelta(minutes=20)
 
+HAND = (390, 844)
+"""Px of a phone."""
+PHONE = {
+    "layup": "/layups/17",
+    "lot": "/lots/1",
+    "mix": "/mix/weigh?resin=LAM-PE&amount=1.5&amount.unit=kg&temperature=21&temperature.unit=degC"
+    "&target_gel=25&target_gel.unit=min&job=D-9",
+}
+"""The pages of a phone's pictures."""
+
 BESIDES = """
 bay add TENT --title "Heated tent" --day 24C --night 22C --day-from 07:00 --day-until 19:00
 bay read TENT 23.6C --humidity 48 --at 06:40
@@ -121,6 +131,9 @@ def main(folder: Path) -> None:
         with served(settings) as url:
             keep(seen(chrome, url, 1920, 1080), folder / "wall.png")
             keep(seen(chrome, f"{url}/batches/3", 600), folder / "mix_card.png")
+            for name, page in PHONE.items():
+                show(chrome, url + page, *HAND, 2)
+                keep(whole(chrome, beyond=False), folder / f"phone_{name}.png")
             show(chrome, f"{url}/jobs/D-7", 1280)
             keep(drawn(pdf(chrome), DOTS_PER_MM), folder / "sheet.png")
 
@@ -157,8 +170,13 @@ def served(settings: Settings) -> Iterator[str]:
 def seen(chrome: Chrome, address: str, width: int, height: int = 800) -> Image.Image:
     """A page, so many px wide and as high as it is."""
     show(chrome, address, width, height)
-    whole = chrome.execute_cdp_cmd("Page.captureScreenshot", {"captureBeyondViewport": True})
-    return Image.open(BytesIO(base64.b64decode(whole["data"]))).convert("RGB")
+    return whole(chrome)
+
+
+def whole(chrome: Chrome, *, beyond: bool = True) -> Image.Image:
+    """The page as it looks, or its first screen alone."""
+    taken = chrome.execute_cdp_cmd("Page.captureScreenshot", {"captureBeyondViewport": beyond})
+    return Image.open(BytesIO(base64.b64decode(taken["data"]))).convert("RGB")
 
 
 def keep(picture: Image.Image, file: Path) -> None:

@@ -117,6 +117,11 @@ class Api:
         headers = {"Content-Type": "text/csv", **_key()}
         return self._send("POST", path, query, table, headers, time_factor=FILE_FACTOR)
 
+    def post_file(self, path: str, content: bytes, kind: str, **query: Any) -> Answer:
+        """Send a file of a media type, such as an image, once."""
+        headers = {"Content-Type": kind, **_key()}
+        return self._send("POST", path, query, content, headers, time_factor=FILE_FACTOR)
+
     def patch(self, path: str, body: Body) -> Answer:
         """Change a record, unless somebody else changes it at the same time."""
         unchanged = {"If-Match": self.get(path).etag or "*"}

@@ -78,6 +78,11 @@ class Ask:
         self.need_no_server(name)
         return self._api(keeper=True)
 
+    @functools.cached_property
+    def keeping(self) -> Api:
+        """For what an admin does: the server with the token or, without one, as on the store."""
+        return self.api if self.settings.url is not None else self._api(keeper=True)
+
     def _api(self, *, token: str | None = None, keeper: bool = False) -> Api:
         from .api import Api
 

@@ -47,6 +47,7 @@ OF_SLUG = {
     "not-authenticated": "cureyard token keep",
     "signed": "cureyard job reopen {job} --reason REASON",
     "still-open": "cureyard job signature {job}",
+    "not-served": "cureyard serve --lan",
 }
 """What to type after any refusal of this slug, whatever its words."""
 

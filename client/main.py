@@ -29,16 +29,20 @@ COMMANDS = {
     "import": ("import_", "Take in a table: products, deliveries, a logger's readings."),
     "job": (
         "job",
-        "Jobs: open, list, show, set, needs, plan, gates, override, usage, sign, close, reopen.",
+        "Jobs: open, show, set, needs, plan, gates, override, usage, photo, sign, close, reopen.",
     ),
-    "layup": ("layup", "Layups that cure: start, list, show, observe, probe, undo, move, set."),
+    "layup": (
+        "layup",
+        "Layups that cure: start, show, observe, probe, photo, undo, move, set.",
+    ),
     "logbook": (
         "logbook",
         "List the decisions that people made: overrides, holds, extensions, tokens.",
     ),
     "lot": (
         "lot",
-        "Lots: receive, list, show, set, hold, release, open, move, test, extend, label, accept.",
+        "Lots: receive, list, show, set, hold, release, open, move, test, extend, label, photo, "
+        "accept.",
     ),
     "mix": ("mix", "Dose a pot, draw it from stock and print its mix card."),
     "move-store": ("store:move_store", "Take the store over to another database, row by row."),
@@ -46,6 +50,11 @@ COMMANDS = {
         "now",
         "Show what to do now: recoat windows, what can be sanded, what expires soon.",
     ),
+    "photo": (
+        "photo",
+        "Photographs: list, show, save, undo. To add one: 'job photo', 'layup photo', 'lot photo'.",
+    ),
+    "phone": ("phone", "Phones in the yard's network: add, list, remove."),
     "plan": ("plan", "Plan a repair: what to grind, cut, mix and buy, and on which days."),
     "product": ("product", "The catalogue with its cure sheets: add, list, show, set."),
     "prove": ("store:prove", "Check the books, for example that every lot's movements add up."),
@@ -71,9 +80,9 @@ COMMANDS = {
 SECTIONS = {
     "Every day": ("now", "dose", "mix", "layup", "draw", "return", "count", "batch", "undo", "use"),
     "Stock": ("lot", "product", "scrap", "shopping", "trace"),
-    "Jobs and bays": ("job", "plan", "bay", "calendar"),
+    "Jobs and bays": ("job", "plan", "bay", "photo", "calendar"),
     "Tables": ("import", "export"),
-    "The yard": ("yard", "token", "logbook"),
+    "The yard": ("yard", "token", "phone", "logbook"),
     "The store": ("serve", "backup", "restore", "prove", "move-store"),
     "Help": ("help", "demo", "completion"),
 }

@@ -25,6 +25,8 @@ def serve(
     *,
     behind_proxy: bool = False,
     trust: Sequence[str] = (),
+    lan: bool = False,
+    address: str | None = None,
     log: bool = False,
 ) -> None:
     """Serve the store over HTTP until somebody stops it.
@@ -32,6 +34,8 @@ def serve(
     Args:
         behind_proxy: whether a proxy with TLS passes requests on.
         trust: the proxy's addresses, where it is on another machine.
+        lan: whether the yard's network is served too, over TLS.
+        address: this machine's on that network, where it has several.
         log: whether each request is a line on stderr.
 
     Raises:
@@ -48,13 +52,16 @@ def serve(
                 service_settings(settings),
                 behind_proxy=behind_proxy,
                 trust=trust,
+                lan=lan,
+                address=address,
                 log=log,
             )
         except Exposed as error:
             raise Stopped(str(error)) from error
         except OSError as error:
             advice = "Take another with --port, or end what uses it."
-            raise Unreached(f"{host}:{port} can't be served: {error}.", advice) from error
+            where = f"{host}:{port}" + (f" or {address or 'the network'}:{port}" if lan else "")
+            raise Unreached(f"{where} can't be served: {error}.", advice) from error
 
 
 def prove(settings: Settings) -> list[Record]:

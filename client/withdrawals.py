@@ -1,4 +1,4 @@
-"""Taking back a layup, an observation or a reading; the withdrawn entry stays on record."""
+"""Taking back a layup, an observation, a reading or a photograph; it stays on record."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from .answers import Record
 from .api import at
 from .asking import Ask
 from .exits import Forbidden
-from .rendering import layups, pots, undo
+from .rendering import layups, photographs, pots, undo
 
 
 def withdraw_layup(ask: Ask, layup: int | str, reason: str) -> None:
@@ -43,3 +43,9 @@ def withdraw_reading(ask: Ask, bay: str, reading: int, reason: str, *, whole_ent
     body = {"reason": reason, "whole_entry": whole_entry}
     path = at("bays", bay, "readings", reading, "withdrawal")
     ask.show(ask.api.post(path, body), undo.readings_taken_back)
+
+
+def withdraw_photograph(ask: Ask, photograph: int, reason: str) -> None:
+    """Take back one photograph."""
+    path = at("photographs", photograph, "withdrawal")
+    ask.show(ask.api.post(path, {"reason": reason}), photographs.shown)

@@ -49,8 +49,11 @@ _OF_WITHDRAWAL = """
         (SELECT l.job_id FROM layup_observation o JOIN layup l ON l.id = o.layup_id
             WHERE o.id = NEW.layup_observation_id),
         (SELECT b.job_id FROM batch_observation o JOIN batch b ON b.id = o.batch_id
-            WHERE o.id = NEW.batch_observation_id))
+            WHERE o.id = NEW.batch_observation_id),
+        (SELECT COALESCE(p.job_id, l.job_id) FROM photograph p
+            LEFT JOIN layup l ON l.id = p.layup_id WHERE p.id = NEW.photograph_id))
 """
+_OF_PHOTOGRAPH = "COALESCE(NEW.job_id, (SELECT l.job_id FROM layup l WHERE l.id = NEW.layup_id))"
 _OF_PROBE = """
     SELECT l.job_id FROM layup_probe p JOIN layup l ON l.id = p.layup_id
     WHERE p.id = NEW.layup_probe_id
@@ -69,6 +72,7 @@ ADDED = {
     "layup_probe_end": _OF_PROBE,
     "layup_earlier": _OF_LAYUP,
     "withdrawal": _OF_WITHDRAWAL,
+    "photograph": _OF_PHOTOGRAPH,
     "override": "NEW.job_id",
     "signature": "NEW.job_id",
 }

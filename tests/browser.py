@@ -25,14 +25,18 @@ ARGUMENTS = (
 
 
 @contextmanager
-def browser() -> Iterator[webdriver.Chrome]:
-    """A browser with nothing in it; the test is skipped where there is none."""
+def browser(*more: str) -> Iterator[webdriver.Chrome]:
+    """A browser with nothing in it; the test is skipped where there is none.
+
+    Args:
+        more: its further arguments.
+    """
     program, driver = shutil.which("chromium"), shutil.which("chromedriver")
     if program is None or driver is None:
         pytest.skip("this machine has no chromium with its chromedriver")
     options = webdriver.ChromeOptions()
     options.binary_location = program
-    for argument in ARGUMENTS:
+    for argument in (*ARGUMENTS, *more):
         options.add_argument(argument)
     opened = webdriver.Chrome(options=options, service=Service(driver))
     try:

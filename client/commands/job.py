@@ -18,6 +18,7 @@ from ..options.common import (
     paged,
 )
 from ..options.stored import BAY, CLOSED_JOB, JOB, PRODUCT
+from ..photographs import keep, photo_options, show_with
 from ..rendering import gates, needs, plans, signatures, usage, yard
 
 STRUCTURAL = Choice(["yes", "no", "unknown"])
@@ -25,7 +26,7 @@ STRUCTURAL = Choice(["yes", "no", "unknown"])
 
 @click.group("job", cls=Noun)
 def command() -> None:
-    """Jobs: open, list, show, set, needs, plan, gates, override, usage, sign, close, reopen."""
+    """Jobs: open, show, set, needs, plan, gates, override, usage, photo, sign, close, reopen."""
 
 
 @command.command("open")
@@ -71,7 +72,7 @@ def show_job(ask: Ask, number: str) -> None:
     Example:
       cureyard job show 26-014
     """
-    ask.show(ask.api.get(at("jobs", number)), yard.job_shown)
+    show_with(ask, at("jobs", number), yard.job_shown)
 
 
 @command.command("set")
@@ -282,3 +283,17 @@ def show_usage(ask: Ask, number: str) -> None:
       cureyard job usage 26-014
     """
     ask.show(ask.api.get(at("jobs", number, "usage")), usage.shown)
+
+
+@command.command("photo")
+@click.argument("number", type=JOB)
+@photo_options
+@asks
+def add_photograph(ask: Ask, number: str, files: tuple[str, ...], shows: str) -> None:
+    """Keep photographs of a job: JPEG or PNG, made smaller, without what a camera writes in them.
+
+    \b
+    Example:
+      cureyard job photo 26-014 stem.jpg --shows "the stem as it came"
+    """
+    keep(ask, at("jobs", number), files, shows)

@@ -24,6 +24,7 @@ from ..options.common import (
 )
 from ..options.cure import SCALE
 from ..options.stored import BATCH, BAY, JOB, LAYUP, PRODUCT
+from ..photographs import keep, photo_options, show_with
 from ..rendering import layups
 from ..rendering.moments import read
 from ..withdrawals import last_observation, withdraw_layup, withdraw_observation
@@ -42,7 +43,7 @@ finished_option = click.option(
 
 @click.group("layup", cls=Noun)
 def command() -> None:
-    """Layups that cure: start, list, show, observe, probe, undo, move, set."""
+    """Layups that cure: start, show, observe, probe, photo, undo, move, set."""
 
 
 @command.command("start")
@@ -178,7 +179,7 @@ def show_layup(ask: Ask, layup: str, why: bool) -> None:
       cureyard layup show 3 --why
     """
     budget = "true" if why else None
-    ask.show(ask.api.get(path_of("layups", layup), budget=budget), layups.shown)
+    show_with(ask, path_of("layups", layup), layups.shown, budget=budget)
 
 
 @command.command("observe")
@@ -357,3 +358,17 @@ def set_layup(
     if not body:
         raise Stopped("There is nothing to change.", "Name what to set; see --help.")
     ask.show(ask.api.patch(path_of("layups", layup), body), layups.shown)
+
+
+@command.command("photo")
+@click.argument("layup", type=LAYUP)
+@photo_options
+@asks
+def add_photograph(ask: Ask, layup: str, files: tuple[str, ...], shows: str) -> None:
+    """Keep photographs of a layup: JPEG or PNG, made smaller, without what a camera writes in them.
+
+    \b
+    Example:
+      cureyard layup photo 3 taper.jpg core.jpg --shows "taper ground, before ply 1"
+    """
+    keep(ask, path_of("layups", layup), files, shows)

@@ -14,6 +14,7 @@ from ..groups import Noun
 from ..options import label
 from ..options.common import Choice, Option, at_option, filled, number, paged
 from ..options.stored import BAY, LOT, PRODUCT
+from ..photographs import keep, photo_options, show_with
 from ..rendering import stock
 
 _SIGNS = {"€": "EUR", "£": "GBP"}
@@ -28,7 +29,7 @@ STATES = Choice(["good", "soon", "expired", "held", "empty"])
 
 @click.group("lot", cls=Noun)
 def command() -> None:
-    """Lots: receive, list, show, set, hold, release, open, move, test, extend, label, accept."""
+    """Lots: receive, list, show, set, hold, release, open, move, test, extend, label, photo, accept."""  # noqa: E501 (one line in the listing)
 
 
 @command.command("receive")
@@ -83,7 +84,7 @@ def show_lot(ask: Ask, lot: str) -> None:
     Example:
       cureyard lot show LAM-PE/B-2207
     """
-    ask.show(ask.api.get(ask.lot(lot)), stock.shown)
+    show_with(ask, ask.lot(lot), stock.shown)
 
 
 @command.command("set")
@@ -300,3 +301,17 @@ def _price(text: str | None) -> Body | None:
     raise Stopped(
         f"{text!r} is no price.", "Write amount, currency and unit, such as '4.60 EUR/kg'."
     )
+
+
+@command.command("photo")
+@click.argument("lot", type=LOT)
+@photo_options
+@asks
+def add_photograph(ask: Ask, lot: str, files: tuple[str, ...], shows: str) -> None:
+    """Keep photographs of a lot: JPEG or PNG, made smaller, without what a camera writes in them.
+
+    \b
+    Example:
+      cureyard lot photo LAM-PE/B-2207 label.jpg --shows "the label of the drum"
+    """
+    keep(ask, ask.lot(lot), files, shows)

@@ -9,7 +9,12 @@ from ..api import Answer, at
 from ..asking import Ask, asks
 from ..exits import Forbidden, Stopped
 from ..rendering import pots, stock, undo
-from ..withdrawals import withdraw_layup, withdraw_observation, withdraw_reading
+from ..withdrawals import (
+    withdraw_layup,
+    withdraw_observation,
+    withdraw_photograph,
+    withdraw_reading,
+)
 
 
 @click.command("undo")
@@ -27,12 +32,12 @@ def command(
     NUMBER is the number of the line, as 'draw' and 'trace' show it. The program first says what
     it will undo, and on a terminal it asks.
 
-    Stock is reversed by new lines, all lines of one draw together. A layup, an observation and
-    a reading are taken back. The mistake stays on record. What was drawn for a pot goes back
-    only with --not-mixed, and then for the whole pot.
+    Stock is reversed by new lines, all lines of one draw together. A layup, an observation, a
+    reading and a photograph are taken back. The mistake stays on record. What was drawn for a
+    pot goes back only with --not-mixed, and then for the whole pot.
 
-    To take back an earlier entry use 'layup undo', 'batch undo' or 'bay undo'; to open a closed
-    job again use 'job reopen'.
+    To take back an earlier entry use 'layup undo', 'batch undo', 'bay undo' or 'photo undo'; to
+    open a closed job again use 'job reopen'.
 
     \b
     Examples:
@@ -96,6 +101,8 @@ def _undo(ask: Ask, entry: Record, reason: str) -> None:
             withdraw_layup(ask, entry["layup"], reason)
         case "layup_observation":
             withdraw_observation(ask, "layups", entry["layup"], entry["observation"], reason)
+        case "photograph":
+            withdraw_photograph(ask, entry["photograph"], reason)
         case "batch_observation":
             withdraw_observation(ask, "batches", entry["batch"], entry["observation"], reason)
         case _:

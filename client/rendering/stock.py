@@ -182,7 +182,13 @@ def _movements(movements: list[Record], view: View) -> list[str]:
 
 def _events(events: list[Record], view: View) -> list[str]:
     rows = [
-        (short(e["at"], view), e["kind"], _fact(e), e.get("reason") or "", e.get("who") or "")
+        (
+            short(e["at"], view),
+            e["kind"].replace("_", " "),
+            _fact(e),
+            e.get("reason") or "",
+            e.get("who") or "",
+        )
         for e in events
     ]
     return table(("at", "", "", "reason", "who"), rows, view)

@@ -18,6 +18,8 @@ def described(entry: Record, view: View) -> list[str]:
         return [_readings(entry, at)]
     if entry["kind"] == "layup":
         return [f"layup {entry['layup']}, {entry['title']}, for {entry['job']}, laid up {at}"]
+    if entry["kind"] == "photograph":
+        return [f"photograph {entry['photograph']}, {entry['shows']}, kept {at}"]
     is_of_pot = entry["kind"] == "batch_observation"
     of = f"pot {entry['batch']}" if is_of_pot else f"layup {entry['layup']}"
     return [f"'{entry['seen'].replace('_', ' ')}' noted of {of}, {at}"]

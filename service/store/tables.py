@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from peewee import BigAutoField, ForeignKeyField, Model, TextField
 
-from .engine.columns import Day, Flag, Whole
+from .engine.columns import Bytes, Day, Flag, Whole
 from .engine.database import db
 
 
@@ -461,6 +461,26 @@ class LayupEarlier(Recorded):
     closed_reason = TextField(null=True)
 
 
+class Photograph(Recorded):
+    """A photograph of a job, a layup or a lot: of exactly one. Append-only.
+
+    `jpeg` is of `size_bytes` bytes, and `sha256` is its digest, in hexadecimal.
+    """
+
+    job = ForeignKeyField(Job, backref="+", null=True)
+    job_id: int | None
+    layup = ForeignKeyField(Layup, backref="+", null=True)
+    layup_id: int | None
+    lot = ForeignKeyField(Lot, backref="+", null=True)
+    lot_id: int | None
+    shows = TextField()
+    width_px = Whole()
+    height_px = Whole()
+    size_bytes = Whole()
+    sha256 = TextField()
+    jpeg = Bytes()
+
+
 class Withdrawal(Recorded):
     """One thing taken back, and why: it stays on record and counts no longer. Append-only."""
 
@@ -472,6 +492,8 @@ class Withdrawal(Recorded):
     batch_observation_id: int | None
     reading = ForeignKeyField(Reading, backref="+", null=True, unique=True)
     reading_id: int | None
+    photograph = ForeignKeyField(Photograph, backref="+", null=True, unique=True)
+    photograph_id: int | None
     reason = TextField()
 
 
@@ -499,6 +521,15 @@ class Token(Recorded):
     role = TextField()
     secret_hash = TextField(unique=True)
     page_hash = TextField(unique=True)
+    kind = TextField(default="person")
+
+
+class TokenUse(Row):
+    """When a token's pass was last shown."""
+
+    token = ForeignKeyField(Token, backref="+", unique=True)
+    token_id: int
+    used_at = Whole()
 
 
 class TokenEnd(Recorded):
@@ -506,6 +537,26 @@ class TokenEnd(Recorded):
 
     token = ForeignKeyField(Token, backref="+", unique=True)
     token_id: int
+    reason = TextField(null=True)
+
+
+class Phone(Recorded):
+    """A one-time code for a phone, kept as its hash; `maker` is its maker's token. Append-only."""
+
+    name = TextField()
+    role = TextField()
+    code_hash = TextField(unique=True)
+    maker = ForeignKeyField(Token, backref="+", null=True)
+    maker_id: int | None
+
+
+class PhoneCodeEnd(Recorded):
+    """A code that became a token, or was withdrawn. Append-only."""
+
+    phone = ForeignKeyField(Phone, backref="+", unique=True)
+    phone_id: int
+    token = ForeignKeyField(Token, backref="+", null=True, unique=True)
+    token_id: int | None
     reason = TextField(null=True)
 
 
@@ -575,15 +626,16 @@ class Answer(Row):
 MODELS = (
     Yard, Product, CureSheet, Bay, BayPattern, Reading, Lot, LotEvent, Job, Need, Plan, CupTest,
     Batch, Movement, Acceptance, BatchObservation, Layup, LayupBatch, LayupObservation, LayupMove,
-    LayupProbe, LayupProbeEnd, LayupEarlier, Withdrawal, Override, Token, TokenEnd, Feed, FeedEnd,
-    Reached, LogbookEntry, Answer, Signature, SignatureEnd,
+    LayupProbe, LayupProbeEnd, LayupEarlier, Photograph, Withdrawal, Override, Token, TokenEnd,
+    TokenUse, Phone, PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry, Answer, Signature,
+    SignatureEnd,
 )  # fmt: skip
 
 APPEND_ONLY = (
     CureSheet, BayPattern, Reading, LotEvent, Need, Plan, Movement, Acceptance, CupTest, Batch,
     BatchObservation, LayupBatch, LayupObservation, LayupMove, LayupProbe, LayupProbeEnd,
-    LayupEarlier, Withdrawal, Override, Token, TokenEnd, Feed, FeedEnd, Reached, LogbookEntry,
-    Signature, SignatureEnd,
+    LayupEarlier, Photograph, Withdrawal, Override, Token, TokenEnd, Phone, PhoneCodeEnd, Feed,
+    FeedEnd, Reached, LogbookEntry, Signature, SignatureEnd,
 )  # fmt: skip
 
 SIGNED_LAST = (Signature, SignatureEnd)
@@ -592,7 +644,7 @@ SIGNED_LAST = (Signature, SignatureEnd)
 SHUT_BY_SIGNATURE = {
     "need": False, "plan": False, "batch": False, "batch_observation": False, "movement": False,
     "layup_batch": False, "layup_observation": False, "layup_move": False, "layup_probe": False,
-    "layup_probe_end": False, "layup_earlier": False, "withdrawal": False, "override": False,
-    "signature": False, "job": True, "layup": True,
+    "layup_probe_end": False, "layup_earlier": False, "withdrawal": False, "photograph": False,
+    "override": False, "signature": False, "job": True, "layup": True,
 }  # fmt: skip
 """Tables that get no row of a job that is signed; whether their rows are changed as well."""

@@ -15,7 +15,7 @@ from .context.house import House, house
 from .context.request import now
 from .context.settings import Clock, Settings, wall_clock
 from .files import calendar as calendar_file
-from .http import entrance, peers
+from .http import entrance, pairing, peers
 from .wiring import open_yard, wire
 
 
@@ -25,6 +25,7 @@ def create_app(
     clock: Clock = wall_clock,
     behind_proxy: bool = False,
     trusted: Iterable[peers.Address] = (),
+    on_lan: bool = False,
 ) -> Flask:
     """The service on its store, brought to this program's version.
 
@@ -34,17 +35,19 @@ def create_app(
         behind_proxy: whether one proxy passes every request on. Then its word counts for the
             address, the name and the scheme of a request, and everybody logs in.
         trusted: the addresses of that proxy; none where it runs on this machine.
+        on_lan: whether other machines of the yard's network come in; then everybody logs in too.
 
     Raises:
         StoreUnusable: the store is of a newer program, in use elsewhere, or no store.
     """
     open_yard(settings, clock())
-    app, api = wire(House(settings, clock, behind_proxy), resources.everything())
+    app, api = wire(House(settings, clock, behind_proxy, on_lan), resources.everything())
     if behind_proxy:
         proxied = peers.Proxied(app.wsgi_app, frozenset(trusted))
         app.wsgi_app = proxied  # type: ignore[method-assign]  # where Flask wants a middleware
     pages.add(app, api)
     entrance.add(app)
+    pairing.add(app)
     app.add_url_rule("/calendar/<secret>.ics", "feed", show_feed, methods=["GET"])
     return app
 

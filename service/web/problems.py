@@ -58,6 +58,10 @@ class StreamsFull(Refusal, slug="streams-full"):
     """All streams are in use."""
 
 
+class NotServed(Refusal, slug="not-served"):
+    """The yard is not served to other machines."""
+
+
 class NotReady(Refusal, slug="not-ready"):
     """The service is not ready."""
 
@@ -100,6 +104,8 @@ _EXPLAINED: dict[int, dict[type[Refusal], str]] = {
         errors.AlreadyExists: "Codes and numbers are unique, and capital and small letters count "
         "as the same. Choose another, or change the one that exists. What was done already is not "
         "done twice.",
+        NotServed: "A phone comes in over the yard's own network, or through a proxy with TLS. "
+        "Start the service for the network, or set the yard's address to the proxy's.",
         errors.ExpiredLot: "A lot is good through the last day of the earliest of its dates. Take "
         "another lot; a lead may override with a reason, where the material allows it, and the "
         "reason stays on record.",
@@ -145,12 +151,13 @@ _EXPLAINED: dict[int, dict[type[Refusal], str]] = {
         "decide anew.",
     },
     413: {
-        TooLarge: "JSON is read up to 1 MiB and a table of readings up to 16 MiB. Send it in "
-        "parts.",
+        TooLarge: "JSON is read up to 1 MiB, a table of readings up to 16 MiB and a photograph up "
+        "to 20 MiB. Send a table in parts, and a picture smaller.",
     },
     415: {
         MediaType: "Say in Content-Type what the body is: application/json, or text/csv where "
-        "readings are posted; and send it uncompressed.",
+        "readings are posted, image/jpeg or image/png where a photograph is; and send it "
+        "uncompressed.",
     },
     422: {
         errors.Invalid: "The request was read, and something in it can't be right. `detail` says "

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import errno
 import logging
 import signal
 import sys
 from collections.abc import Sequence
+from contextlib import ExitStack
 from typing import Any
 
 import waitress
@@ -19,6 +21,10 @@ from .context import streams
 from .context.settings import Clock, Settings, wall_clock
 from .http import peers, request_log
 from .http.bodies import CSV_LIMIT
+from .lan import addresses
+from .lan.callers import INNER
+from .lan.certificate import Unreadable
+from .lan.network import Network
 
 THREADS = 8 + streams.MOST
 """Eight for work, and one for each open stream."""
@@ -42,6 +48,8 @@ def serve(
     clock: Clock = wall_clock,
     behind_proxy: bool = False,
     trust: Sequence[str] = (),
+    lan: bool = False,
+    address: str | None = None,
     log: bool = False,
 ) -> None:
     """Bring the store to this program's version and serve it; returns after SIGTERM or Ctrl-C.
@@ -54,43 +62,99 @@ def serve(
         behind_proxy: whether a proxy with TLS faces the network, and passes requests on with
             X-Forwarded-For, -Proto and -Host, which it sets itself.
         trust: that proxy's addresses, if it is on another machine.
+        lan: whether the yard's network is served too, over TLS with a certificate of its own.
+        address: this machine's on that network, where it has several.
         log: whether each request is a line on stderr; wrong entrances and faults always are.
 
     Raises:
-        Exposed: other machines could reach it without TLS, nobody has a token yet, which a
-            proxy needs, or `trust` is no address.
+        Exposed: other machines could reach it without TLS, nobody has a token yet, which other
+            machines need, or `trust` or `address` is no address.
         OSError: the port is in use.
         StoreUnusable: as `create_app`.
     """
     trusted = _trusted(trust)
     if not (behind_proxy and trusted):
         _check_loopback(host, behind_proxy)
-    app = create_app(settings, clock=clock, behind_proxy=behind_proxy, trusted=trusted)
-    if behind_proxy and not any_made():
+    at = _on_network(address) if lan else None
+    app = create_app(settings, clock=clock, behind_proxy=behind_proxy, trusted=trusted, on_lan=lan)
+    if (behind_proxy or lan) and not any_made():
         raise Exposed(
-            "Nobody has a token, so through a proxy nobody could ask. Make the first one here: "
+            "Nobody has a token, so no other machine could ask. Make the first one here: "
             "cureyard token add NAME --role admin"
         )
     request_log.set_up(every=log)
     request_log.add(app)
     logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # it warns of each waiting request
-    with serving(db):
-        server: Any = waitress.create_server(
-            app,
-            host=host,
-            port=port,
-            threads=THREADS,
-            max_request_body_size=2 * CSV_LIMIT,
-            asyncore_use_poll=True,
-            connection_limit=CONNECTIONS,
-            channel_timeout=SILENT_S,
-            cleanup_interval=SWEEP_S,
-            channel_request_lookahead=1,  # tells a stream that nobody listens any more
-            clear_untrusted_proxy_headers=False,  # `guards` must see an unannounced proxy
-        )
-        _end_streams_on_stop(app)
-        print(f"Serving at http://{_shown(host)}:{server.effective_port}", file=sys.stderr)
+    with serving(db), ExitStack() as opened:
+        network = None if at is None else _network(app, at, port, settings, clock)
+        server = _server(app, host, port, inner=network is not None)
+        _end_streams_on_stop(app, network)
+        *shown, inner = _listening(server)
+        if network is None:
+            shown = [*shown, inner]
+        else:
+            opened.enter_context(network.open(inner[1]))
+        for each in _addresses(host, shown):
+            print(f"Serving at {each}", file=sys.stderr)
+        if network is not None:
+            print(
+                f"Serving the yard's network at {network.served.address}\n"
+                f"SHA-256 fingerprint of its certificate: {network.served.fingerprint}",
+                file=sys.stderr,
+            )
         server.run()
+
+
+def _server(app: Flask, host: str, port: int, *, inner: bool) -> Any:
+    """A server that listens; with `inner` also, last of all, at a port for the front alone."""
+    listen = [f"{_shown(host)}:{port}", *([f"{INNER}:0"] if inner else [])]
+    return waitress.create_server(
+        app,
+        listen=" ".join(listen),
+        threads=THREADS,
+        max_request_body_size=2 * CSV_LIMIT,
+        asyncore_use_poll=True,
+        connection_limit=CONNECTIONS,
+        channel_timeout=SILENT_S,
+        cleanup_interval=SWEEP_S,
+        channel_request_lookahead=1,  # tells a stream that nobody listens any more
+        clear_untrusted_proxy_headers=False,  # `guards` must see an unannounced proxy
+    )
+
+
+def _listening(server: Any) -> list[tuple[str, int]]:
+    """Where a server listens: a name such as localhost may have two addresses."""
+    one = getattr(server, "effective_port", None)
+    found = server.effective_listen if one is None else [(server.effective_host, one)]
+    return [(host, int(port)) for host, port in found]
+
+
+def _addresses(host: str, listening: list[tuple[str, int]]) -> list[str]:
+    """The addresses to open: as the host was named, where all of it has one port."""
+    ports = {port for _, port in listening}
+    named = [(host, port) for port in ports] if len(ports) == 1 else listening
+    return [f"http://{_shown(each)}:{port}" for each, port in named]
+
+
+def _on_network(address: str | None) -> str:
+    try:
+        return addresses.chosen(address)
+    except addresses.NoAddress as error:
+        raise Exposed(str(error)) from error
+
+
+def _network(app: Flask, at: str, port: int, settings: Settings, clock: Clock) -> Network:
+    try:
+        return Network(app, at, port, settings.database, clock)
+    except Unreadable as error:
+        raise Exposed(str(error)) from error
+    except OSError as error:
+        if error.errno != errno.EADDRNOTAVAIL:
+            raise
+        raise Exposed(
+            f"{at} is not an address of this machine. Name one with --address, as its network "
+            "settings show it."
+        ) from error
 
 
 def _trusted(trust: Sequence[str]) -> frozenset[peers.Address]:
@@ -111,7 +175,8 @@ def _check_loopback(host: str, behind_proxy: bool) -> None:
         )
     raise Exposed(
         f"{host!r} would let other machines in, and their tokens would cross the network in "
-        "the open. Serve at 127.0.0.1, or behind a proxy with TLS: see --behind-proxy."
+        "the open. Serve at 127.0.0.1, and the yard's network over TLS: --lan. Or put a proxy "
+        "with TLS before it: --behind-proxy."
     )
 
 
@@ -119,10 +184,12 @@ def _shown(host: str) -> str:
     return f"[{host}]" if ":" in host else host
 
 
-def _end_streams_on_stop(app: Flask) -> None:
+def _end_streams_on_stop(app: Flask, network: Network | None) -> None:
     """On SIGTERM or Ctrl-C end the open streams, so that they don't hold up the stop."""
 
     def stop(*_signal: Any) -> None:
+        if network is not None:
+            network.close()
         app.extensions["cureyard"].streams.end_all()
         raise SystemExit(0)
 

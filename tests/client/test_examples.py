@@ -23,6 +23,8 @@ from cureyard_service.acts.cure.observe import KINDS as LAYUP_KINDS
 from cureyard_service.acts.pots.card import KINDS as POT_KINDS
 from cureyard_service.web.context import settings as service_settings
 
+from .. import pictures
+
 NOW = datetime(2026, 3, 20, 13, tzinfo=UTC)
 
 STAGES = {
@@ -90,6 +92,7 @@ BEFORE = {
     "batch undo": ("batch observe 12 lost",),
     "bay undo": ("bay read SHED '19.5 degC' --at 12:30",),
     "job sign 26-014 --leave": ("job need 26-014 MAT-450 '2 m'",),
+    "photo": ("job photo 26-014 stem.jpg --shows stem",),
     "job reopen": ("job close 26-014 --reason 'the owner took her'",),
     "undo": ("draw MAT-450 '3 m' --job 26-014",),
     "logbook": ("lot hold LAM-PE/B-2207 --reason sun",),
@@ -103,6 +106,7 @@ ELSEWHERE = {
     "move-store": "to a PostgreSQL of somebody's: test_books",
     "now --watch": "draws until it is interrupted: test_watching",
     "token": "lets nobody in who has no token from then on: test_tokens",
+    "phone": "of a yard that is served to its network: test_phone, journeys/test_phone",
     "demo": "test_demo",
     "lot counts": "of somebody's who is no lead: journeys/test_roles",
     "lot accept": "of a count by somebody else than a lead: journeys/test_roles",
@@ -203,6 +207,8 @@ def files(folder: Path) -> None:
         "at,temperature (degC)\n2026-03-19 07:00,18.5\n", encoding="utf-8"
     )
     table = "product,number,quantity (m)\r\nMAT-450,9,3\r\n"
+    for number, name in enumerate(("stem", "taper", "core", "label")):
+        (folder / f"{name}.jpg").write_bytes(pictures.jpeg((number, 100, 90)))
     (folder / "deliveries.xlsx").write_bytes(workbook(table, "lots"))
 
 

@@ -77,7 +77,7 @@ def test_a_topic_for_a_program() -> None:
     ("name", "advice"),
     [
         ("plam", "Did you mean 'plan'?"),
-        ("postgres", "Did you mean 'postgresql'?"),
+        ("calender", "Did you mean 'calendar'?"),
         ("mix", "'cureyard mix --help' explains that command."),
         ("xyzzy", "'cureyard help' lists the topics."),
     ],

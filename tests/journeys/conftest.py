@@ -90,7 +90,7 @@ class Hand:
                 server.kill()
                 raise
         assert server.returncode == 0, rest
-        assert "Traceback" not in rest
+        assert "Traceback" not in rest, rest
 
 
 Record = Sequence[tuple[str, dict[str, Any]]]

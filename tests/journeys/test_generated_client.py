@@ -35,6 +35,7 @@ OPTIONS = {
     "content_type_overrides": {
         "image/svg+xml": "application/octet-stream",
         "image/png": "application/octet-stream",
+        "image/jpeg": "application/octet-stream",
     },
     "post_hooks": [],
 }
@@ -119,7 +120,7 @@ def test_it_is_typed(client: Generated) -> None:
     assert "Success: no issues found" in told
 
 
-def test_it_receives_doses_mixes_lays_up_and_says_what_now(client: Generated) -> None:
+def test_it_receives_doses_mixes_lays_up_photographs_and_says_what_now(client: Generated) -> None:
     """On a real service; what is refused comes as a problem."""
     found = json.loads(run(client.folder, "-W", "error", "acts.py", client.address))
     assert found.pop("window").keys() == {"from", "until"}
@@ -128,6 +129,7 @@ def test_it_receives_doses_mixes_lays_up_and_says_what_now(client: Generated) ->
         "peroxide": "20 g",
         "drawn": [1, 2],
         "laid": ["laminate", [1]],
+        "photographed": [True, False, True, "a ply"],
         "now": [["Ply 1", "SHED", "D-7"]],
         "refused": ["unknown-reference", False],
     }

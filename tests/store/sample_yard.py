@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+import random
 from collections.abc import Iterable
 from itertools import count
 from typing import Any
@@ -134,4 +136,13 @@ def add_layup() -> tables.Layup:
     return tables.Layup.create(
         job=add_job(), title="Ply 1", kind="laminate", bay=add_bay(), product=product,
         cure_sheet=add_sheet(product), applied_at=NOW, finished_at=NOW, **SIGNED,
+    )  # fmt: skip
+
+
+def add_photograph(size_bytes: int = 2000, **of: Any) -> tables.Photograph:
+    """A photograph of a job, a layup or a lot; its bytes are no image, and of no other one."""
+    jpeg = random.randbytes(size_bytes)
+    return tables.Photograph.create(
+        shows="taper ground", width_px=1600, height_px=1200, size_bytes=size_bytes,
+        sha256=hashlib.sha256(jpeg).hexdigest(), jpeg=jpeg, **of, **SIGNED,
     )  # fmt: skip

@@ -192,6 +192,19 @@ def test_it_serves_on_either_loopback(store: str) -> None:
         assert requests.get(f"{address}/healthz", timeout=HANGS_S).status_code == 200
 
 
+def test_it_serves_by_this_machines_name(store: str) -> None:
+    """localhost has two addresses on most machines: each is told, with its port."""
+    for process, address in started(store, "localhost"):
+        told = [address]
+        if len(socket.getaddrinfo("localhost", 0, type=socket.SOCK_STREAM)) == 2:
+            assert process.stderr is not None
+            told.append(process.stderr.readline().split()[-1])
+        for each in told:
+            assert requests.get(f"{each}/healthz", timeout=HANGS_S).status_code == 200
+        process.terminate()
+        assert process.wait(timeout=HANGS_S) == 0
+
+
 @pytest.mark.parametrize(
     "host", ["0.0.0.0", "::", "192.0.2.1", "yard.example", "", "localhost.yard.example", "127.1"]
 )

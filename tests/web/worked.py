@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import base64
 import json
 import re
 import tempfile
@@ -50,7 +51,7 @@ class Player:
             self._clock.moment = int(datetime.fromisoformat(step.at).timestamp())
         answer = self._client.open(
             step.asked, method=step.method, headers=step.headers | self._bearer(step.by),
-            json=step.body, data=_table(step), content_type=_kind(step),
+            json=step.body, data=_data(step), content_type=_kind(step),
         )  # fmt: skip
         with answer:
             self._remember(answer)
@@ -86,11 +87,15 @@ def recorded(step: Step, answer: TestResponse) -> dict[str, Any]:
     return found
 
 
-def _table(step: Step) -> str | None:
+def _data(step: Step) -> str | bytes | None:
+    if step.image is not None:
+        return base64.b64decode(step.image)
     return None if step.table is None else "\n".join(step.table) + "\n"
 
 
 def _kind(step: Step) -> str | None:
+    if step.image is not None:
+        return "image/png"
     return None if step.table is None else "text/csv"
 
 

@@ -20,9 +20,16 @@ from ...store.yard.hands import Hand
 from ...store.yard.withdrawals import Withdrawal
 from ..yard import conversions, finding, moments, permissions
 from ..yard.taken_back import WithdrawnView, show_withdrawal
+from . import air
 
 BELIEVABLE_K = (Decimal(repr(ZERO_C - 60)), Decimal(repr(ZERO_C + 120)))
 """Air in a shop, a store or a post-cure tent; beyond it a thermometer is broken."""
+
+USUAL_K = (ZERO_C - 25, ZERO_C + 50)
+"""Air that a shop or a store may well have; a post-cure tent is warmer (common practice, no
+source)."""
+LEAP_K = 20.0
+"""How far a bay is seldom from what it was known or assumed to be (common practice, no source)."""
 
 AGAIN = "read again, after one was taken back"
 """The reason of a reading that replaces one which was taken back."""
@@ -89,6 +96,16 @@ def read_bay(*, bay: str, readings: Sequence[Told], now: int, hand: Hand) -> Rea
         ]
         bays.write_readings(rows)
         return ReadingsView(became["recorded"], became["unchanged"], became["replaced"])
+
+
+def is_doubtful(bay: Bay, temperature: Decimal, now: int) -> bool:
+    """Whether a temperature (K) of a bay now is so odd that a hand should say it again.
+
+    It may be of another unit, or a digit too long: 115 for 11.5.
+    """
+    low, high = USUAL_K
+    known = air.taken(bay, now).temperature
+    return not low <= temperature <= high or abs(float(temperature) - known) > LEAP_K
 
 
 def list_readings(bay_id: int, after: int | None, limit: int) -> list[ReadingView]:

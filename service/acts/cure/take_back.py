@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from ...core.errors import Invalid, NotFound
+from ...core.errors import Invalid, NotFound, Refusal
 from ...store.cure import layups
 from ...store.cure.layups import Layup, LayupObservation
 from ...store.engine.database import writing
@@ -57,6 +57,20 @@ def take_back_seen(row: Layup, observation: int, *, reason: str, now: int, hand:
         if seen.kind == "scraped_off" and below is not None:
             ending.judge_again(below, now, hand)
         return show_layup(watch.watch(finding.layup(row.id), now))
+
+
+def last_of(row: Layup, now: int, hand: Hand) -> int | None:
+    """The id of the last word on a layup, where a hand may take it back now; else None."""
+    last = max(layups.observations_of(row.id), key=lambda seen: seen.id, default=None)
+    if last is None or not hand.is_at_least("hand"):
+        return None
+    try:
+        permissions.may_undo(last, now, hand)
+        _refuse_signed_off(row, last)
+        _refuse_came_off(row, last)
+    except Refusal:
+        return None
+    return last.id
 
 
 def not_noted(number: int, of: str, what: str = "observation") -> NotFound:

@@ -48,6 +48,7 @@ class Watched:
         cold_from: since when it lies too cold, epoch s, where that ends its promises and no
             check has ended that; else None.
         touch: what hands found.
+        doubted: whether what hands saw of it is so unlikely that it must be said again.
         unsound: why nothing may go on it, as the end of a sentence; None where it is sound.
         flags: words on what the answer rests on.
         post_cure: how much it has had of the one that its sheet asks for, or None.
@@ -64,6 +65,7 @@ class Watched:
     touch_window: tuple[float, float] | None
     cold_from: float | None
     touch: Touch
+    doubted: bool
     unsound: str | None
     signs: tuple[Sign, ...]
     step: NextStep
@@ -220,6 +222,7 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
         touch_window=recoat.touch_window(found) if promised else None,
         cold_from=outlook.stalls_from,
         touch=touch,
+        doubted=told.doubted and bool(record.seen),
         unsound=signs.unsound(bare, touch) or _unsound_with(late, below),
         signs=shown,
         step=_stopped(step, stops),

@@ -10,6 +10,7 @@ from math import ceil, floor
 from typing import Any
 
 from ...core.amounts.quantities import MASS, Given
+from ...core.amounts.views import Code
 from ...core.errors import Invalid
 from ...core.pots.pot import Dose
 from ...core.words import Text, as_plain
@@ -29,9 +30,10 @@ from . import card
 from . import promoter as promoters
 from .added import Added
 from .card import BatchView
-from .dose import show_dose
+from .dose import DoseView, show_dose
 from .look_up import Asked, look_up
-from .promoter import Promoter
+from .parts import PartView, planned_parts
+from .promoter import Promoter, PromoterView
 from .work_out import work_out
 
 
@@ -82,6 +84,29 @@ class _Plans:
         return [self.resin, *self.promoter, *catalyst, *self.added]
 
 
+@dataclass(frozen=True)
+class _Ready:
+    """A pot that can be mixed: `stopped` are gates that a lead set aside."""
+
+    pot: Asked
+    dose: Dose
+    job: Job
+    booking: Booking
+    stopped: Any
+    plans: _Plans
+    told: DoseView
+    promoter: PromoterView | None
+
+
+@dataclass(frozen=True)
+class WeighedView(DoseView):
+    """What is to be weighed for a pot that is not mixed yet."""
+
+    job: Code
+    parts: list[PartView]
+    promoter: PromoterView | None
+
+
 def mix(*, now: int, hand: Hand, **asked: Any) -> BatchView:
     """Mix a pot for a job. The arguments are those of `NewPot`.
 
@@ -90,27 +115,48 @@ def mix(*, now: int, hand: Hand, **asked: Any) -> BatchView:
         `gates.check_pot`; then nothing is drawn.
     """
     with writing():
-        new = NewPot(**asked)
-        at = moments.happened(new.mixed_at, now, "/mixed_at", by=hand)
-        job = finding.open_job(new.job, "/job")
-        reason = permissions.reason_of(new.override, hand)
-        booking = Booking("draw", at, now, hand, job, override=reason)
-        stopped = gates.check_pot(job, at, new.bay, reason)
-        added = fillers.read(new.fillers)
-        resin = _plan_resin(new, booking)
-        pot = _look_up(new, job, added, resin, booking)
-        fillers.check(pot, added)
-        promoter = promoters.read(new.promoter, pot.resin, pot.sheet)
-        dose = work_out(pot, new.target_gel, new.catalyst_percent, new.mixing)
-        resin.warnings += gates.words(stopped)
-        catalyst = _plan_catalyst(new, pot, dose, booking)
-        stirred_in = [choose(item.product, item.quantity, booking) for item in added]
-        first = [choose(promoter.product, promoter.quantity, booking)] if promoter else []
-        plans = _Plans(resin, first, catalyst, stirred_in)
-        told = _told(pot, dose, promoter, plans, job)
-        batch = _record(_as_taken(pot, added, plans), dose, job, booking, plans, told)
-        gates.record(stopped, batch, reason or "", now, hand)
+        ready = _ready(NewPot(**asked), now, hand)
+        plans, booking = ready.plans, ready.booking
+        told = asdict(ready.told) | {"promoter": ready.promoter and asdict(ready.promoter)}
+        batch = _record(ready.pot, ready.dose, ready.job, booking, plans, told)
+        gates.record(ready.stopped, batch, booking.override or "", now, hand)
         return _draw(batch, plans, replace(booking, batch=batch.id))
+
+
+def to_weigh(*, now: int, hand: Hand, **asked: Any) -> WeighedView:
+    """What `mix` would have a hand weigh now; nothing is drawn, and nothing is kept.
+
+    Raises: as `mix`.
+    """
+    ready = _ready(NewPot(**asked), now, hand)
+    lines = [line for planned in ready.plans.all for line in planned.lines]
+    parts = planned_parts(ready.told.catalyst, lines)
+    return WeighedView(
+        **vars(ready.told), job=ready.job.number, parts=parts, promoter=ready.promoter
+    )
+
+
+def _ready(new: NewPot, now: int, hand: Hand) -> _Ready:
+    """A pot that can be mixed: dosed, its lots chosen, its card written."""
+    at = moments.happened(new.mixed_at, now, "/mixed_at", by=hand)
+    job = finding.open_job(new.job, "/job")
+    reason = permissions.reason_of(new.override, hand)
+    booking = Booking("draw", at, now, hand, job, override=reason)
+    stopped = gates.check_pot(job, at, new.bay, reason)
+    added = fillers.read(new.fillers)
+    resin = _plan_resin(new, booking)
+    pot = _look_up(new, job, added, resin, booking)
+    fillers.check(pot, added)
+    promoter = promoters.read(new.promoter, pot.resin, pot.sheet)
+    dose = work_out(pot, new.target_gel, new.catalyst_percent, new.mixing)
+    resin.warnings += gates.words(stopped)
+    catalyst = _plan_catalyst(new, pot, dose, booking)
+    stirred_in = [choose(item.product, item.quantity, booking) for item in added]
+    first = [choose(promoter.product, promoter.quantity, booking)] if promoter else []
+    plans = _Plans(resin, first, catalyst, stirred_in)
+    told = _told(pot, dose, promoter, plans, job)
+    taken = _as_taken(pot, added, plans)
+    return _Ready(taken, dose, job, booking, stopped, plans, told, promoters.show(promoter))
 
 
 def _look_up(
@@ -167,19 +213,15 @@ def _lot_of(product: Product, lot: int, pointer: str) -> Lot:
     return row
 
 
-def _told(
-    pot: Asked, dose: Dose, promoter: Promoter | None, plans: _Plans, job: Job
-) -> dict[str, Any]:
-    """The mix card as the hand is told it, for JSON."""
+def _told(pot: Asked, dose: Dose, promoter: Promoter | None, plans: _Plans, job: Job) -> DoseView:
+    """The dose as the hand is told it, with all that is to be said of the pot."""
     shown = show_dose(pot, dose)
     words: list[Text] = [*promoters.words(promoter, pot.resin, pot.sheet)]
     words += [] if pot.filled else binders.words_of_job(job, pot.resin)
     words += authority.unasked_words(job) + authority.pot_words(job, pot.now)
     words += [word for planned in plans.all for word in planned.warnings]
     words += one_lot.of_pot(job, [line.lot for planned in plans.all for line in planned.lines])
-    first = promoters.show(promoter)
-    told = asdict(replace(shown, warnings=shown.warnings + words))
-    return told | {"promoter": None if first is None else asdict(first)}
+    return replace(shown, warnings=shown.warnings + words)
 
 
 def _as_taken(pot: Asked, added: Sequence[Added], plans: _Plans) -> Asked:

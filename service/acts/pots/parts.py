@@ -10,7 +10,9 @@ from ...core.amounts.measuring import ml_step, nearest
 from ...core.amounts.quantities import COUNT, DOSE_MASS, DOSE_VOLUME, LENGTH, Kind
 from ...core.amounts.views import Code, View
 from ...store.stock.lines import Movement
+from ...store.stock.lots import Lot
 from ..products.product import kind_of
+from ..stock.choose import Line
 from .dose import MeasuredView
 
 
@@ -36,24 +38,46 @@ def show_parts(dosed: MeasuredView, lines: Sequence[Movement]) -> list[PartView]
     """
     drawn = [line for line in lines if line.kind == "draw"]
     of_one = [line for line in drawn if line.lot.product.code == dosed.product]
-    return [_part(line, dosed.volume if of_one == [line] else _volume(line)) for line in drawn]
+    return [
+        _shown(
+            line.lot,
+            -line.amount,
+            dosed.volume if of_one == [line] else _volume(-line.amount, line.density_mg_l),
+        )
+        for line in drawn
+    ]
 
 
-def _part(line: Movement, volume: int | None) -> PartView:
-    product = line.lot.product
+def planned_parts(dosed: MeasuredView, lines: Sequence[Line]) -> list[PartView]:
+    """As `show_parts`, of what is to be drawn."""
+    of_one = [line for line in lines if line.lot.product.code == dosed.product]
+    return [
+        _shown(
+            line.lot,
+            line.amount,
+            dosed.volume
+            if of_one == [line]
+            else _volume(line.amount, line.lot.product.density_mg_l),
+        )
+        for line in lines
+    ]
+
+
+def _shown(lot: Lot, amount: int, volume: int | None) -> PartView:
+    product = lot.product
     weighed = product.measure == "mass"
     return PartView(
         product=product.code,
-        lot=line.lot_id,
-        number=line.lot.number,
-        container=line.lot.container,
-        quantity=(-line.amount, DOSE_MASS if weighed else kind_of(product)),
+        lot=lot.id,
+        number=lot.number,
+        container=lot.container,
+        quantity=(amount, DOSE_MASS if weighed else kind_of(product)),
         volume=volume if weighed else None,
     )
 
 
-def _volume(line: Movement) -> int | None:
-    if not line.density_mg_l:
+def _volume(amount: int, density_mg_l: int | None) -> int | None:
+    if not density_mg_l:
         return None
-    exact = -line.amount * 1e6 / line.density_mg_l
+    exact = amount * 1e6 / density_mg_l
     return nearest(exact, ml_step(exact))

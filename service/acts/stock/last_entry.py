@@ -8,25 +8,28 @@ from typing import Annotated, Literal
 
 from ...core.amounts.quantities import TEMPERATURE
 from ...core.amounts.views import Code, Moment, Says, View
-from ...store import bays
+from ...store import bays, photographs
 from ...store.bays import Reading
 from ...store.cure import layups, pots
 from ...store.cure.layups import Layup, LayupObservation
 from ...store.cure.pots import BatchObservation
+from ...store.photographs import Photograph
 from ...store.stock import lines
 from ...store.stock.lines import Movement
 from ...store.yard.hands import Hand
 from ..yard import conversions
 from .movement import MovementView, show_movements
 
-Row = Movement | Layup | LayupObservation | BatchObservation | Reading
+Row = Movement | Layup | LayupObservation | BatchObservation | Reading | Photograph
 
 
 @dataclass(frozen=True)
 class EnteredView(View):
     """One thing entered, with what it is of."""
 
-    kind: Literal["movement", "layup", "layup_observation", "batch_observation", "reading"]
+    kind: Literal[
+        "movement", "layup", "layup_observation", "batch_observation", "reading", "photograph"
+    ]
     who: str
     recorded_at: Moment
 
@@ -79,12 +82,22 @@ class EnteredReadingView(EnteredView):
     at: Moment
 
 
+@dataclass(frozen=True)
+class EnteredPhotographView(EnteredView):
+    """A photograph."""
+
+    photograph: int
+    shows: str
+    at: Moment
+
+
 Entered = (
     EnteredMovementsView
     | EnteredLayupView
     | EnteredLayupObservationView
     | EnteredPotObservationView
     | EnteredReadingView
+    | EnteredPhotographView
 )
 
 
@@ -108,9 +121,10 @@ def last_entry(who: Hand | str) -> LastEntryView:
 def _last(who: Hand | str) -> Row | None:
     """The last row; of several in one second the one that builds on the others.
 
-    An observation builds on a layup, and a layup on the stock drawn.
+    A photograph is of a layup, an observation builds on a layup, and a layup on the stock drawn.
     """
     found: list[Row | None] = [
+        photographs.last_kept(who),
         layups.last_seen(who),
         pots.last_seen(who),
         layups.last_laid(who),
@@ -141,6 +155,15 @@ def _show(row: Row) -> Entered:
         return _show_layup_observation(row)
     if isinstance(row, BatchObservation):
         return _show_pot_observation(row)
+    if isinstance(row, Photograph):
+        return EnteredPhotographView(
+            "photograph",
+            row.who,
+            row.recorded_at,
+            photograph=row.id,
+            shows=row.shows,
+            at=row.recorded_at,
+        )
     return _show_reading(row)
 
 

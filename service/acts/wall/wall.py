@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from ...core.amounts.views import View
 from ...store import bays, products
+from ...store.bays import Bay
 from ...store.cure import layups
 from ...store.cure.layups import Layup
 from ...store.stock.jobs import Structural
@@ -34,11 +35,16 @@ class StripView(LayupView):
 
 @dataclass(frozen=True)
 class LayupPageView(StripView):
-    """A layup on a page of its own: with its pots, and the air of its bay now."""
+    """A layup on a page of its own: with its pots, and the air of its bay now.
+
+    Attributes:
+        doubted: whether its last look is so unlikely that it must be said again.
+    """
 
     structural: Structural
     cards: list[BatchView]
     air_now: AirView
+    doubted: bool
 
 
 @dataclass(frozen=True)
@@ -53,6 +59,13 @@ class BayView(View):
     air: AirView
     humidity: Decimal | None
     under: float | None
+
+
+@dataclass(frozen=True)
+class BayPageView(BayView):
+    """A bay on a page of its own; `cures`: the rows of what cures in it."""
+
+    cures: list[RowView]
 
 
 @dataclass(frozen=True)
@@ -93,6 +106,23 @@ def wall(now: int) -> WallView:
     )
 
 
+def bays_now(now: int) -> list[BayView]:
+    """Every bay's air at a moment."""
+    logs = air.Logs()
+    return _bays(watch.watch_all(layups.open_layups(), now, logs=logs), now, logs)
+
+
+def bay_page(row: Bay, now: int) -> BayPageView:
+    """One bay at a moment, with what cures in it."""
+    logs = air.Logs()
+    watched = watch.watch_all(layups.open_layups(), now, logs=logs)
+    (here,) = (bay for bay in _bays(watched, now, logs) if bay.air.code == row.code)
+    return BayPageView(
+        **vars(here),
+        cures=rows(show_laid([each for each in watched if each.bay.id == row.id]), []),
+    )
+
+
 def _bays(watched: Sequence[Watched], now: int, logs: air.Logs) -> list[BayView]:
     codes = {row.code: row.id for row in bays.all_bays()}
     read = bays.latest_readings(list(codes.values()))
@@ -124,6 +154,7 @@ def layup_page(row: Layup, now: int) -> LayupPageView:
         structural=row.job.structural,
         cards=show_batches(watched.record.pots),
         air_now=show_air_of(watched.bay, now),
+        doubted=watched.doubted,
     )
 
 

@@ -10,11 +10,12 @@ from typing import NoReturn
 
 from ...core.amounts import near_names
 from ...core.errors import Invalid, JobClosed, NotFound, Refusal, Signed, UnknownReference
-from ...store import bays, lookup
+from ...store import bays, lookup, photographs
 from ...store.bays import Bay
 from ...store.cure import layups, pots
 from ...store.cure.layups import Layup
 from ...store.cure.pots import Batch
+from ...store.photographs import Photograph
 from ...store.products import Product, find_product
 from ...store.stock import jobs, lines, lots, signatures
 from ...store.stock.jobs import Job
@@ -122,6 +123,13 @@ def layup(number: int, pointer: str = "") -> Layup:
     """The layup with an id."""
     row = layups.find_layup(number)
     return row or _refuse(f"There is no layup {number}.", "List the layups.", pointer)
+
+
+def photograph(number: int) -> Photograph:
+    """The photograph with an id."""
+    row = photographs.find_photograph(number)
+    advice = "List the photographs of its job, layup or lot."
+    return row or _refuse(f"There is no photograph {number}.", advice, "")
 
 
 def _meant(name: str, table: lookup.Named) -> str:

@@ -16,12 +16,17 @@ from ...core.errors import AlreadyExists, Invalid, NotFound
 from ...store.engine.database import reading, writing
 from ...store.yard import logbook, tokens
 from ...store.yard.hands import NAMES_ARE, Hand, Role, is_name
-from ...store.yard.tokens import Token, TokenEnd
+from ...store.yard.tokens import Kind, Token, TokenEnd
 
 BYTES = 32
 """Of a secret: 256 bits, from the system's own source."""
 MARK = "cureyard_"
 """The beginning of every secret, so that one in a file or a log can be found."""
+PHONE_KEPT_S = 90 * 24 * 3600
+"""Seconds that a phone stays in after its last use: a hand on leave finds it in, and a phone that
+was forgotten in a drawer is out. A phone that is used stays in."""
+NOTED_S = 3600
+"""A use is noted once in so many seconds, so that looking hardly ever writes."""
 
 
 @dataclass(frozen=True)
@@ -31,6 +36,7 @@ class TokenView(View):
     id: int
     name: str
     role: Role
+    kind: Kind
     made_at: Moment
     made_by: str
     revoked_at: Moment | None
@@ -91,6 +97,7 @@ def _show(row: Token, ended: TokenEnd | None) -> TokenView:
         id=row.id,
         name=row.name,
         role=row.role,
+        kind=row.kind,
         made_at=row.recorded_at,
         made_by=row.who,
         revoked_at=ended.recorded_at if ended else None,
@@ -104,9 +111,26 @@ def recognised(secret: str) -> tokens.Standing | None:
     return tokens.standing_by_secret(hashed(secret))
 
 
-def recognised_page(pass_: str) -> tokens.Standing | None:
-    """As `recognised`, by the pass that a browser keeps."""
-    return tokens.standing_by_page(hashed(pass_))
+def recognised_page(pass_: str, now: int) -> tokens.Standing | None:
+    """As `recognised`, by the pass that a browser keeps; a phone is out that was not used long."""
+    row = tokens.standing_by_page(hashed(pass_))
+    if row is not None and row.kind == "phone" and is_forgotten(row.used_at, now):
+        return None
+    return row
+
+
+def is_forgotten(used_at: int, now: int) -> bool:
+    """Whether a phone that was last used then is out."""
+    return now > used_at + PHONE_KEPT_S
+
+
+def note_use(row: tokens.Standing, now: int) -> bool:
+    """Note that a phone is used, unless that was noted of late; whether it was noted now."""
+    if row.kind != "phone" or now < row.used_at + NOTED_S:
+        return False
+    with writing():
+        tokens.note_use(row.id, now)
+    return True
 
 
 def any_made() -> bool:

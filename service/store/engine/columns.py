@@ -1,11 +1,11 @@
-"""Exact columns: whole numbers, flags and dates that refuse what they would have to bend."""
+"""Exact columns: whole numbers, flags, dates and bytes that refuse what they would have to bend."""
 
 from __future__ import annotations
 
 from datetime import date
 from typing import Any
 
-from peewee import BigIntegerField, TextField
+from peewee import BigIntegerField, Field, TextField
 
 LARGEST = 2**63 - 1
 """The greatest whole number that either database keeps."""
@@ -53,3 +53,9 @@ class Day(TextField):
     def python_value(self, value: Any) -> date | None:
         """The date that was kept."""
         return None if value is None else date.fromisoformat(value)
+
+
+class Bytes(Field):
+    """Bytes, such as an image, kept as they are on either database."""
+
+    field_type = "BLOB"  # the library writes BYTEA where the database has that name for it

@@ -31,7 +31,7 @@ from .database import db
 from .postgresql import Postgresql
 
 AnyRow = TypeVar("AnyRow", bound=tuple[Any, ...])
-Value = str | int | date | None | Sequence[int]
+Value = str | bytes | int | date | None | Sequence[int]
 
 
 def query(sql: str, *values: Value) -> list[tuple[Any, ...]]:
@@ -211,6 +211,6 @@ def _bound(value: Value, on_postgresql: bool) -> Any:
         return int(value)
     if isinstance(value, date):
         return value.isoformat()
-    if isinstance(value, str | int | None) or on_postgresql:
+    if isinstance(value, str | bytes | int | None) or on_postgresql:
         return value
     return json.dumps(value)

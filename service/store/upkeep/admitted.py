@@ -17,6 +17,7 @@ from peewee import DatabaseError
 
 from ..engine.faults import TokensDamaged, of_the_moment
 from ..tables import Feed, FeedEnd, Token, TokenEnd
+from ..yard import tokens
 
 Rows = Callable[[str], Iterable[Any]]
 """Runs a select on a store, in use or not, and gives its rows."""
@@ -24,6 +25,9 @@ Rows = Callable[[str], Iterable[Any]]
 _WHO = ("recorded_at", "who", "verified")
 _TOKEN = ("name", "role", "secret_hash", "page_hash", *_WHO)
 _END = ("reason", *_WHO)
+_USED = """
+    SELECT o.secret_hash, u.used_at FROM token_use u JOIN token o ON o.id = u.token_id ORDER BY u.id
+"""
 
 
 @dataclass(frozen=True)
@@ -34,11 +38,13 @@ class Admitted:
         tokens: the rows of all that were made, the oldest first.
         ended: the rows that revoked some, by the hash of the token's secret.
         feeds_ended: the same of calendar feeds.
+        used: when tokens of phones were last used, by the hash of the token's secret.
     """
 
     tokens: tuple[dict[str, Any], ...] = ()
     ended: tuple[tuple[str, dict[str, Any]], ...] = ()
     feeds_ended: tuple[tuple[str, dict[str, Any]], ...] = ()
+    used: tuple[tuple[str, int], ...] = ()
 
 
 class Carried(NamedTuple):
@@ -97,7 +103,18 @@ def _carry(old: Admitted) -> Carried:
     for row in new:
         Token.create(**row)
     revoked = _end(Token, TokenEnd, "token", old.ended)
+    _use(old.used)
     return Carried(len(new), revoked + _end(Feed, FeedEnd, "feed", old.feeds_ended))
+
+
+def _use(used: Iterable[tuple[str, int]]) -> None:
+    """Note the later of two last uses, so that no phone is out that was used after the backup."""
+    rows: Any = Token.select(Token.secret_hash, Token.id).tuples()
+    ids = dict(rows)
+    noted = tokens.used_at(ids.values())
+    for hash_, at in used:
+        if at > noted.get(ids[hash_], 0):
+            tokens.note_use(ids[hash_], at)
 
 
 def _end(of: Any, ends: Any, name: str, ended: Iterable[tuple[str, dict[str, Any]]]) -> int:
@@ -113,11 +130,14 @@ def _end(of: Any, ends: Any, name: str, ended: Iterable[tuple[str, dict[str, Any
 def _read(tables: set[str], rows: Rows) -> Admitted:
     if "token" not in tables:  # of a program that knew no tokens
         return Admitted()
-    tokens = rows(f"SELECT {', '.join(_TOKEN)} FROM token ORDER BY id")
+    knows_phones = "token_use" in tables
+    columns = (*_TOKEN, "kind") if knows_phones else _TOKEN
+    found = rows(f"SELECT {', '.join(columns)} FROM token ORDER BY id")
     return Admitted(
-        tuple(dict(zip(_TOKEN, row, strict=True)) for row in tokens),
+        tuple(dict(zip(columns, row, strict=True)) for row in found),
         _ended("token", rows),
         _ended("feed", rows) if "feed" in tables else (),
+        tuple((hash_, at) for hash_, at in rows(_USED)) if knows_phones else (),
     )
 
 

@@ -2,7 +2,8 @@
 
 An SQLite file is copied by SQLite's own online backup in one go: one state of the store, which
 in WAL mode keeps no writer waiting. PostgreSQL is dumped by its own `pg_dump` in its custom form,
-of the very snapshot that was proved.
+of the very snapshot that was proved, and not compressed: photographs get no smaller, and packing
+500 of them takes a minute instead of seconds.
 """
 
 from __future__ import annotations
@@ -78,8 +79,9 @@ def _dumped(db: Any, part: Path) -> Account:
         ).fetchone()
         found = account(db)
         pg_programs.run(
-            "pg_dump", db.database, "--format=custom", f"--snapshot={snapshot}",
-            f"--schema={schema}", "--no-owner", "--no-privileges", f"--file={part}",
+            "pg_dump", db.database, "--format=custom", "--compress=0",
+            f"--snapshot={snapshot}", f"--schema={schema}",
+            "--no-owner", "--no-privileges", f"--file={part}",
         )  # fmt: skip
     pg_programs.run("pg_restore", db.database, "--list", str(part))
     return found

@@ -10,6 +10,7 @@ from typing import Any
 
 from peewee import ForeignKeyField, Model, TextField
 
+from ..engine.columns import Bytes
 from ..engine.versions import HISTORY
 from ..tables import MODELS
 
@@ -49,6 +50,8 @@ def _declared(db: Any, model: type[Model]) -> set[str]:
 def _type(db: Any, field: Any) -> str:
     if isinstance(field, TextField):
         return "TEXT"
+    if isinstance(field, Bytes):
+        return "BLOB" if hasattr(db, "pragma") else "BYTEA"
     return "INTEGER" if hasattr(db, "pragma") else "BIGINT"
 
 

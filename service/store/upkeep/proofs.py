@@ -8,6 +8,7 @@ the rows that are judged; and a proof that can't be made at all is a finding of 
 
 from __future__ import annotations
 
+import hashlib
 from collections import defaultdict
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -23,6 +24,9 @@ MOST_FINDINGS = 100
 
 LINES_AT_ONCE = 10_000
 """Of the ledger, that are held in memory."""
+
+PHOTOGRAPHS_AT_ONCE = 16
+"""The same of photographs, of which each may have 2 MB."""
 
 UNITS = {"mass": "mg", "length": "µm", "count": "thousandths of a piece"}
 
@@ -205,6 +209,29 @@ _NEEDS = """
 """
 
 
+def photographs_are_as_they_were_kept(db: Any) -> list[str]:
+    """The bytes of each photograph have the digest that was kept with them."""
+    findings: list[str] = []
+    for row, size, sha256, jpeg in _photographs(db):
+        if len(jpeg) != size or hashlib.sha256(jpeg).hexdigest() != sha256:
+            findings.append(f"photograph {row}: its bytes are not those that were kept")
+            if len(findings) == MOST_FINDINGS:
+                break
+    return findings
+
+
+def _photographs(db: Any) -> Iterator[tuple[int, int, str, bytes]]:
+    """(id, size, digest, bytes) of all, with a few in memory at a time."""
+    sql = f"""
+        SELECT id, size_bytes, sha256, jpeg FROM photograph WHERE id > {db.param}
+        ORDER BY id LIMIT {PHOTOGRAPHS_AT_ONCE}
+    """
+    after = 0
+    while rows := db.execute_sql(sql, (after,)).fetchall():
+        yield from rows
+        after = rows[-1][0]
+
+
 CHECKS: tuple[Check, ...] = (
     lots_are_the_sum_of_their_lines,
     every_line_carries_on,
@@ -213,6 +240,7 @@ CHECKS: tuple[Check, ...] = (
     pots_were_drawn,
     overrides_have_reasons,
     nothing_reserved_for_a_closed_job,
+    photographs_are_as_they_were_kept,
     guards_stand,
     references_lead_somewhere,
     tables_are_the_models,

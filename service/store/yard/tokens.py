@@ -6,7 +6,7 @@ Who asks is looked up for every request, in one select that needs no transaction
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from .. import tables
 from ..engine.columns import LARGEST
@@ -14,10 +14,19 @@ from ..engine.faults import translated
 from ..engine.rows import Reader, exists, insert, query, scalar
 from .hands import Hand, Role
 
+Kind = Literal["person", "phone"]
+
 _STANDING = """
-    SELECT token.id, token.name, token.role
+    SELECT token.id, token.name, token.role, token.kind,
+        COALESCE(token_use.used_at, token.recorded_at)
     FROM token LEFT JOIN token_end ON token_end.token_id = token.id
+    LEFT JOIN token_use ON token_use.token_id = token.id
     WHERE token.{column} = ? AND token_end.id IS NULL
+"""
+
+_NOTE_USE = """
+    INSERT INTO token_use (token_id, used_at) VALUES (?, ?)
+    ON CONFLICT (token_id) DO UPDATE SET used_at = excluded.used_at RETURNING id
 """
 
 
@@ -27,6 +36,7 @@ class Token(NamedTuple):
     id: int
     name: str
     role: Role
+    kind: Kind
     recorded_at: int
     who: str
     verified: bool
@@ -43,11 +53,13 @@ class TokenEnd(NamedTuple):
 
 
 class Standing(NamedTuple):
-    """Whom a token that was not revoked is of."""
+    """Whom a token that was not revoked is of; `used_at`: last shown, as far as it was noted."""
 
     id: int
     name: str
     role: Role
+    kind: Kind
+    used_at: int
 
 
 _TOKENS = Reader(Token, tables.Token)
@@ -68,11 +80,14 @@ def first_made_at() -> int | None:
     return found
 
 
-def add(name: str, role: Role, secret_hash: str, page_hash: str, *, now: int, hand: Hand) -> Token:
-    """Keep a token of a person's. `now`: epoch seconds; `hand`: who made it."""
+def add(
+    name: str, role: Role, secret_hash: str, page_hash: str, *, now: int, hand: Hand,
+    kind: Kind = "person",
+) -> Token:  # fmt: skip
+    """Keep a token. `now`: epoch seconds; `hand`: who made it."""
     made = insert(
         tables.Token, name=name, role=role, secret_hash=secret_hash, page_hash=page_hash,
-        **hand.signed(now),
+        kind=kind, **hand.signed(now),
     )  # fmt: skip
     return _TOKENS.of_id(made)
 
@@ -101,6 +116,17 @@ def ends_of(token_ids: Iterable[int]) -> dict[int, TokenEnd]:
 def end(token_id: int, reason: str | None, *, now: int, hand: Hand) -> None:
     """Revoke a token. `now`: epoch seconds."""
     insert(tables.TokenEnd, token_id=token_id, reason=reason, **hand.signed(now))
+
+
+def note_use(token_id: int, now: int) -> None:
+    """Note that a token's pass was shown. `now`: epoch seconds."""
+    query(_NOTE_USE, token_id, now)
+
+
+def used_at(token_ids: Iterable[int]) -> dict[int, int]:
+    """When the passes of some tokens were last shown, by token; only of those that were."""
+    sql = "SELECT token_id, used_at FROM token_use WHERE token_id IN (?*)"
+    return dict(query(sql, list(token_ids)))
 
 
 def newest(after: int | None, limit: int) -> list[Token]:

@@ -9,7 +9,7 @@ from .. import tables
 from ..engine.rows import Reader, insert
 from .hands import Hand
 
-Table = Literal["layup", "layup_observation", "batch_observation", "reading"]
+Table = Literal["layup", "layup_observation", "batch_observation", "reading", "photograph"]
 
 
 class Withdrawal(NamedTuple):
@@ -20,6 +20,7 @@ class Withdrawal(NamedTuple):
     layup_observation_id: int | None
     batch_observation_id: int | None
     reading_id: int | None
+    photograph_id: int | None
     reason: str
     recorded_at: int
     who: str

@@ -120,6 +120,11 @@ def amount(value: float | None, kind: Kind) -> str:
     return f"{'0' if text == '-0' else text} {_SIGNS.get(unit, unit)}"
 
 
+def unit(name: str) -> str:
+    """A unit as a page writes it: `degC` as `°C`."""
+    return _SIGNS.get(name, name)
+
+
 def words(name: str) -> str:
     """A name in words: `recoat_opens` as `window opens`; one that is no state, as it is spelt."""
     slug = name.replace("-", "_")

@@ -19,6 +19,7 @@ class House:
         settings: how it was set up.
         clock: says what time it is.
         behind_proxy: whether requests come through a proxy; then everybody logs in.
+        on_lan: whether other machines of the yard's network come in by TLS; then too.
         failures: the wrong tokens of the last minute.
         streams: the open streams.
     """
@@ -26,8 +27,14 @@ class House:
     settings: Settings
     clock: Clock
     behind_proxy: bool = False
+    on_lan: bool = False
     failures: Failures = field(default_factory=Failures)
     streams: Streams = field(default_factory=Streams)
+
+    @property
+    def is_networked(self) -> bool:
+        """Whether other machines are served, so that everybody logs in."""
+        return self.behind_proxy or self.on_lan
 
 
 def house() -> House:

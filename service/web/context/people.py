@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from urllib.parse import unquote
 
 from flask import request
+from werkzeug.http import parse_cookie
 
 from ...acts.yard import tokens
 from ...core.errors import Invalid
@@ -20,6 +21,7 @@ from ...store.yard.hands import NAMES_ARE, Hand, is_name
 from ...store.yard.tokens import Standing
 from ..problems import NotAuthenticated
 from .house import house
+from .settings import wall_clock
 
 HEADER = "Cureyard-Hand"
 COOKIE = "cureyard"
@@ -36,15 +38,17 @@ class Person:
     Attributes:
         hand: the name that is recorded beside what is done, and the role.
         scope: keeps this person's idempotency keys apart from another's.
+        row: the token that was shown; None where nobody has to show one.
     """
 
     hand: Hand
     scope: str
+    row: Standing | None = None
 
 
 def has_login() -> bool:
-    """Whether everybody has to show a token; behind a proxy always."""
-    return house().behind_proxy or tokens.any_made()
+    """Whether everybody has to show a token; where other machines are served, always."""
+    return house().is_networked or tokens.any_made()
 
 
 def is_keeper() -> bool:
@@ -89,15 +93,38 @@ def by_page_pass() -> Person | None:
 
     A pass that has expired is not a guess, so it is not counted as a wrong token.
     """
-    row = tokens.recognised_page(request.cookies.get(COOKIE, ""))
+    row = tokens.recognised_page(request.cookies.get(COOKIE, ""), house().clock())
     if row is not None:
         return _known(row)
     return None if has_login() else _whoever_is_here()
 
 
+def by_bearer_or_pass() -> Person:
+    """The person who asks for what a page also asks for, where a page can send no header.
+
+    Raises: as `by_bearer`; NotAuthenticated: the browser's pass is not known, or was revoked.
+    """
+    if "Authorization" in request.headers or COOKIE not in request.cookies:
+        return by_bearer()
+    known = by_page_pass()
+    if known is None:
+        raise _unknown("This browser's pass has ended.")
+    return known
+
+
+def is_known(authorization: str, cookies: str) -> bool:
+    """Whether a request's headers show a token or a pass that is good; outside of any request."""
+    given = BEARER.fullmatch(authorization.strip())
+    if given is not None:
+        return tokens.recognised(given[1]) is not None
+    kept = parse_cookie(cookies).get(COOKIE, "")
+    return bool(kept) and tokens.recognised_page(kept, wall_clock()) is not None
+
+
 def _known(token: Standing) -> Person:
     _given_name()  # the token's name counts, but a header that holds no name is refused
-    return Person(Hand(token.name, verified=True, role=token.role), scope=f"token {token.id}")
+    hand = Hand(token.name, verified=True, role=token.role)
+    return Person(hand, scope=f"token {token.id}", row=token)
 
 
 def _whoever_is_here() -> Person:

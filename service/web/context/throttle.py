@@ -27,9 +27,9 @@ class Failures:
         Raises:
             SlowDown: there were too many; it says after how many seconds to try another.
         """
-        if self._limiter.hit(self._limit, _key(address)):
+        if self._limiter.hit(self._limit, counted_by(address)):
             return
-        resets = self._limiter.get_window_stats(self._limit, _key(address)).reset_time
+        resets = self._limiter.get_window_stats(self._limit, counted_by(address)).reset_time
         raise SlowDown(
             "Too many wrong tokens came from your address.",
             advice="Send the right one, which is answered at once, or ask an admin for a new one; "
@@ -51,7 +51,7 @@ class Failures:
         return RateLimitItemPerMinute(MOST_A_MINUTE)
 
 
-def _key(address: str) -> str:
+def counted_by(address: str) -> str:
     """An address; of IPv6 its /64 network, since one machine may use all its addresses."""
     try:
         found = ipaddress.ip_address(address)

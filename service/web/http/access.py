@@ -35,6 +35,9 @@ class Access:
         versioned: whether it must say, in If-Match, which version it changes.
         keyed: whether it is done once for an idempotency key.
         tables: whether its body may also come as text/csv.
+        pictures: whether its body is a photograph.
+        by_pass: whether a browser may ask by its pass, as a page of this service does.
+        most: of the form of a page, its most bytes.
         query: the names that its query may have.
     """
 
@@ -43,11 +46,19 @@ class Access:
     versioned: bool = False
     keyed: bool = False
     tables: bool = False
+    pictures: bool = False
+    by_pass: bool = False
+    most: int = 0
     query: frozenset[str] = frozenset({"units"})
 
 
-def reads(*, role: Role = "viewer") -> Callable[[Method], Method]:
-    """A method that only reads: it sees one state of the store throughout."""
+def reads(*, role: Role = "viewer", by_pass: bool = False) -> Callable[[Method], Method]:
+    """A method that only reads: it sees one state of the store throughout.
+
+    Args:
+        role: the lowest role that may.
+        by_pass: whether a browser's pass will do, where a page can send no header.
+    """
 
     def decorate(method: Method) -> Method:
         @wraps(method)
@@ -55,7 +66,7 @@ def reads(*, role: Role = "viewer") -> Callable[[Method], Method]:
             with reading():
                 return method(*args, **kwargs)
 
-        return marked(looked, Access(role))
+        return marked(looked, Access(role, by_pass=by_pass))
 
     return decorate
 

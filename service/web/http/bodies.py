@@ -16,6 +16,21 @@ JSON_LIMIT = 1024 * 1024
 CSV_LIMIT = 16 * 1024 * 1024
 """Most bytes of a table."""
 
+IMAGES = ("image/jpeg", "image/png")
+"""Media types of a photograph."""
+
+PICTURE_LIMIT = 20 * 1024 * 1024
+"""Most bytes of a photograph; a phone makes 3 to 12 MB."""
+
+FORM_LIMIT = 16 * 1024
+"""Most bytes of a form, unless its page takes more from somebody who is known: see `forms`."""
+
+FORMS = frozenset({"application/x-www-form-urlencoded", "multipart/form-data"})
+"""How a browser sends a form."""
+
+FORM_PARTS = 50
+"""Most fields of a form."""
+
 NESTING_LIMIT = 32
 """Most lists and objects inside each other: no request needs so many."""
 
@@ -23,9 +38,14 @@ _PLAIN = "Send it again as plain JSON in UTF-8."
 
 
 def limit_body() -> None:
-    """Allow a table to be larger than JSON. Runs before every request."""
-    table = request.mimetype == "text/csv"
-    request.max_content_length = CSV_LIMIT if table else JSON_LIMIT
+    """Allow a table or a photograph to be larger than JSON, and a form only small.
+
+    Runs before every request.
+    """
+    larger = {"text/csv": CSV_LIMIT} | dict.fromkeys(IMAGES, PICTURE_LIMIT)
+    larger |= dict.fromkeys(FORMS, FORM_LIMIT)
+    request.max_content_length = larger.get(request.mimetype, JSON_LIMIT)
+    request.max_form_parts = FORM_PARTS
 
 
 def json_body() -> Any:

@@ -20,6 +20,7 @@ from ..fields import Described
 from ..fields.schemas import JsonSchema, Query
 from . import keys
 from .access import Access, access_of
+from .bodies import IMAGES
 
 UNITS: JsonSchema = {
     "in": "query",
@@ -47,6 +48,9 @@ VERSION: JsonSchema = {
     "schema": {"type": "string", "pattern": "[!-~]", "examples": ['"3"', "*"]},
     "description": "The ETag that the thing was read with, or * for any version.",
 }
+PICTURE: JsonSchema = {"type": "string", "format": "binary"}
+"""The bytes of an image, as programs that generate clients know them."""
+
 LOCATION: JsonSchema = {
     "schema": {"type": "string"},
     "description": "The address of the thing that was made, if it has one.",
@@ -79,6 +83,9 @@ def _complete(operation: JsonSchema, access: Access) -> None:
     operation.setdefault("parameters", []).extend(_parameters(access))
     if access.role is None:
         operation["security"] = []
+    if access.pictures:
+        content = {kind: {"schema": PICTURE} for kind in IMAGES}
+        operation["requestBody"] = {"required": True, "content": content}
     bodies = operation.get("requestBody", {}).get("content", {})
     if access.tables:
         bodies["text/csv"] = {"schema": {"type": "string"}}

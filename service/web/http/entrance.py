@@ -7,14 +7,18 @@ browser, and is never part of an address.
 
 from __future__ import annotations
 
+from contextlib import suppress
+from typing import Any
 from urllib.parse import quote
 
-from flask import Flask, Response, make_response, redirect, render_template, request, url_for
+from flask import Flask, Response, g, make_response, redirect, render_template, request, url_for
 
 from ...acts.yard import tokens
-from ...core.errors import Refusal
+from ...core.errors import AlreadyExists, Busy, Refusal, StoreFull
+from ...store.yard.hands import Hand
 from ..context import people
 from ..context.house import house
+from ..context.request import now
 from ..problems import TABLE, NotAuthenticated, SlowDown
 
 KEPT_S = 30 * 24 * 3600
@@ -26,6 +30,7 @@ def add(app: Flask) -> None:
     app.add_url_rule("/enter", "enter", ask, methods=["GET"])
     app.add_url_rule("/enter", "let_in", let_in, methods=["POST"])
     app.add_url_rule("/leave", "leave", leave, methods=["POST"])
+    app.after_request(_renewed)
 
 
 def way_in() -> Response:
@@ -38,7 +43,8 @@ def ask() -> Response | str:
     known = people.by_page_pass()
     if known is not None and not known.hand.verified:
         return _go("/")  # nobody has to log in
-    return render_template("enter.html", hand=known and known.hand, refusal=None)
+    phone = known is not None and known.row is not None and known.row.kind == "phone"
+    return render_template("enter.html", hand=known and known.hand, phone=phone, refusal=None)
 
 
 def let_in() -> Response:
@@ -50,23 +56,46 @@ def let_in() -> Response:
         return _refused(refusal)
     response = _go(_path(request.args.get("to", "/")))
     if person.hand.verified:
-        response.set_cookie(
-            people.COOKIE,
-            tokens.page_pass(secret),
-            max_age=KEPT_S,
-            httponly=True,
-            samesite="Strict",
-            secure=house().behind_proxy,
-        )
+        give_pass(response, tokens.page_pass(secret), KEPT_S)
     return response
 
 
+def give_pass(response: Response, pass_: str, kept_s: int) -> None:
+    """Have the browser keep a pass for so many seconds."""
+    response.set_cookie(people.COOKIE, pass_, max_age=kept_s, **_how_kept())
+
+
 def leave() -> Response:
-    """Take a browser's pass away."""
+    """Take a browser's pass away. A phone's own token ends too, so a copy is worthless."""
+    known = people.by_page_pass()
+    if known is not None and known.row is not None and known.row.kind == "phone":
+        _end(known.row.id, known.hand)
     response = _go(url_for("enter"))
-    response.delete_cookie(
-        people.COOKIE, httponly=True, samesite="Strict", secure=house().behind_proxy
-    )
+    response.delete_cookie(people.COOKIE, **_how_kept())
+    return response
+
+
+def _end(token_id: int, hand: Hand) -> None:
+    with suppress(AlreadyExists):  # it left twice at once
+        tokens.revoke_token(token_id, now=now(), hand=hand, reason="the phone left")
+
+
+def _how_kept() -> dict[str, Any]:
+    """No script reads it, no other site sends it; where TLS is, it never goes without."""
+    secure = request.is_secure or house().behind_proxy
+    return {"httponly": True, "samesite": "Strict", "secure": secure}
+
+
+def _renewed(response: Response) -> Response:
+    """Have a phone that is in use keep its pass for as long again; no look fails for that."""
+    person: people.Person | None = g.get("person")
+    row = None if person is None else person.row
+    pass_ = request.cookies.get(people.COOKIE)
+    if row is None or row.kind != "phone" or pass_ is None or response.status_code >= 400:
+        return response
+    with suppress(Busy, StoreFull):
+        if tokens.note_use(row, now()):
+            give_pass(response, pass_, tokens.PHONE_KEPT_S)
     return response
 
 

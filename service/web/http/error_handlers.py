@@ -103,7 +103,7 @@ def _refusal(error: HTTPException) -> Refusal:
             f"That address does not take {request.method[:20]}.", advice=f"It takes {known}."
         )
     if error.code == 413:
-        return TooLarge("The body is too large.", advice="Send it in parts.")
+        return TooLarge("The body is too large.", advice="Send it in parts; a picture, smaller.")
     if error.code == 415:
         return MediaType("The address does not take that kind of body.", advice="Send JSON.")
     return Unreadable("The request can't be read.", advice="Check it and send it again.")

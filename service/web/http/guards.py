@@ -20,7 +20,7 @@ from ...core.errors import Invalid, Refusal
 from ..context import people
 from ..context.request import person, units
 from ..problems import CrossSite, ForeignHost
-from . import entrance, peers, versions
+from . import entrance, forms, peers, versions
 from .access import Access, access_of
 
 OPEN = frozenset(
@@ -37,6 +37,8 @@ OPEN = frozenset(
         "enter",
         "let_in",
         "leave",
+        "pair",
+        "paired",
         "feed",
     }
 )
@@ -62,9 +64,7 @@ def guard() -> Response | None:
         Invalid: the query has a name that the address does not take.
     """
     if request.environ.get(peers.STRANGER):
-        raise ForeignHost(
-            "This service answers only its proxy.", advice="Use the address that you were given."
-        )
+        raise ForeignHost("This is not the way in.", advice="Use the address that you were given.")
     if request.endpoint == "static":
         return None  # a refusal is a page too, and its style tells nothing of the store
     stranger = _stranger()
@@ -76,7 +76,7 @@ def guard() -> Response | None:
     if view is None or request.endpoint in OPEN:
         return None
     if not hasattr(view, "view_class"):
-        return _page()
+        return _page(view)
     _resource(_access(view.view_class))
     return None
 
@@ -104,9 +104,15 @@ def _from_no_other_site() -> None:
         )
 
 
-def _page() -> Response | None:
-    """Find out who asks for a page: by a browser's pass if it only looks, else by a token."""
-    if "Authorization" in request.headers or request.method not in _READS:
+def _page(view: object) -> Response | None:
+    """Find out who asks for a page, or who sends its form: by a browser's pass.
+
+    A program may look at a page with its token.
+    """
+    if request.method not in _READS:
+        g.person = forms.sender(view)
+        return None
+    if "Authorization" in request.headers:
         g.person = people.by_bearer()
         return None
     known = people.by_page_pass()
@@ -122,10 +128,18 @@ def _resource(access: Access | None) -> None:
         person()
         return
     if access.role is not None:
-        person().hand.must_be(access.role)
+        _asker(access).hand.must_be(access.role)
     _known_query(access)
     if access.versioned:
         versions.need_version()
+
+
+def _asker(access: Access) -> people.Person:
+    """Who asks: by a token, or where a page can send none by the browser's pass."""
+    if access.by_pass:
+        _from_no_other_site()
+        g.person = people.by_bearer_or_pass()
+    return person()
 
 
 def _access(view_class: Any) -> Access | None:

@@ -12,7 +12,7 @@ import re
 from collections.abc import Callable
 from typing import Any
 
-from flask import Response, current_app, request
+from flask import Response, current_app, g, request
 
 from ...core.errors import IdempotencyConflict, Invalid
 from ...store import answers
@@ -41,11 +41,28 @@ def once(act: Callable[[], Response]) -> Response:
     key = _key()
     if key is None:
         return write(act)
-    return write(lambda: _once(key, act), known=True)
+    return once_for(key, g.get("body_hash") or _hash(request.get_data()), act)
 
 
-def _once(key: str, act: Callable[[], Response]) -> Response:
-    body_hash = hashlib.sha256(request.get_data()).hexdigest()
+def body_is(told: str) -> None:
+    """Say what the body holds, of a request whose body was read as a stream and is gone."""
+    g.body_hash = _hash(told.encode())
+
+
+def _hash(body: bytes) -> str:
+    return hashlib.sha256(body).hexdigest()
+
+
+def once_for(key: str, body_hash: str, act: Callable[[], Response]) -> Response:
+    """As `once`, for a key that came in another way than in the header.
+
+    Args:
+        body_hash: of what came with the key.
+    """
+    return write(lambda: _once(key, body_hash, act), known=True)
+
+
+def _once(key: str, body_hash: str, act: Callable[[], Response]) -> Response:
     scope = f"{person().scope} {request.method} {request.path}"
     kept = answers.find(scope, key)
     if kept is not None:

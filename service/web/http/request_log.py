@@ -18,8 +18,8 @@ from ..context.request import request_id
 log = logging.getLogger("cureyard")
 FORMAT = "%(asctime)s %(levelname)s %(message)s"
 WRONG_ENTRANCE = frozenset({401, 403, 429})
-FEED = "feed"
-"""The endpoint whose address is a secret."""
+SECRET = {"feed": "/calendar/….ics", "pair": "/pair/…", "paired": "/pair/…"}
+"""The endpoints whose addresses are secrets, and what is written instead."""
 
 
 def set_up(*, every: bool) -> None:
@@ -42,7 +42,7 @@ def _begin() -> None:
 
 def _end(response: Response) -> Response:
     status = response.status_code
-    wrong = status in WRONG_ENTRANCE or (status == 404 and request.endpoint == FEED)
+    wrong = status in WRONG_ENTRANCE or (status == 404 and request.endpoint in SECRET)
     level = logging.ERROR if status >= 500 else logging.WARNING if wrong else logging.INFO
     if log.isEnabledFor(level):
         log.log(level, "%s", _line(status, (perf_counter() - g.began) * 1000))
@@ -59,6 +59,6 @@ def _line(status: int, took_ms: float) -> str:
 
 
 def _path() -> str:
-    if request.endpoint == FEED:
-        return "/calendar/….ics"
+    if request.endpoint in SECRET:
+        return SECRET[request.endpoint]
     return quote(redacted(request.path), safe="/….:")

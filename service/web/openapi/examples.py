@@ -85,7 +85,11 @@ def _request(step: Step) -> str:
         headers["Content-Type"] = "application/json"
     if step.table is not None:
         headers["Content-Type"] = "text/csv"
+    if step.image is not None:
+        headers["Content-Type"] = "image/png"
     head = [f"{step.method} {step.asked}", *_lines(headers)]
+    if step.image is not None:
+        return "\n".join([*head, "", "The bytes of the picture."])
     body = step.table or ([] if step.body is None else [pretty(step.body)])
     return "\n".join([*head, "", *body] if body else head)
 

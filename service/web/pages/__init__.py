@@ -6,15 +6,30 @@ from flask import Flask
 
 from ..api import Api
 from ..context import records
-from ..http import lasting
-from . import base, batches, jobs, lots, paper, products, reference, viewer, wall
+from ..http import forms, lasting
+from . import (
+    base,
+    batches,
+    bays,
+    jobs,
+    layups,
+    lots,
+    mix,
+    paper,
+    photographs,
+    products,
+    reference,
+    viewer,
+    wall,
+)
 
 
 def add(app: Flask, api: Api) -> None:
     """Add the pages to an application that has its resources."""
     base.add(app)
+    forms.add(app)
     records.add(app)
-    for each in (wall, jobs, lots, batches, products, paper):
+    for each in (wall, layups, jobs, lots, bays, mix, batches, photographs, products, paper):
         each.add(app)
     viewer.add(app)
     reference.add(app, api)

@@ -27,16 +27,21 @@ from ...core.cure.signs import TROUBLE
 from ...core.products import hardness
 from ...store.engine.database import reading
 from ..context import clock_faces, state_words
-from ..context.request import now, zone
+from ..context.request import hand, now, zone
 
 LINKS: tuple[tuple[str, str], ...] = (
     ("wall", "Yard"),
     ("jobs_page", "Jobs"),
     ("lots_page", "Lots"),
-    ("products_page", "Products"),
-    ("docs", "Interface"),
+    ("bays_page", "Bays"),
+    ("mix_page", "Mix"),
 )
-"""Pages to begin at: endpoint and word, in their order at the head of a page."""
+"""Pages to begin at: endpoint and word, in their order at the head of a page, in one row."""
+SECTIONS = {"layup": "wall", "batch": "wall", "job": "jobs_page", "lot": "lots_page",
+            "bay": "bays_page", "mix": "mix_page"}  # fmt: skip
+"""How the endpoint of a page begins: the page to begin at that it belongs to."""
+MORE: tuple[tuple[str, str], ...] = (("products_page", "Products"), ("docs", "Interface"))
+"""The rest of them, at its foot."""
 
 
 def add(app: Flask) -> None:
@@ -52,14 +57,18 @@ def add(app: Flask) -> None:
         clock_faces.iso,
         clock_faces.amount,
         clock_faces.words,
+        clock_faces.unit,
     ):
         app.add_template_filter(show)
     shown = ("MASS", "LENGTH", "SIZE", "TEMPERATURE", "DOSE_VOLUME")
     kinds = {name: getattr(quantities, name) for name in shown}
     app.jinja_env.globals.update(
         kinds,
+        may_act=may_act,
         between=clock_faces.between,
         links=LINKS,
+        SECTIONS=SECTIONS,
+        more_links=MORE,
         STATES=state_words.WORDS,
         TROUBLE=TROUBLE,
         SCALES=hardness.WORDS,
@@ -75,6 +84,11 @@ def looks(view: Callable[..., str]) -> Callable[..., str]:
             return view(**address)
 
     return looked
+
+
+def may_act() -> bool:
+    """Whether whoever looks at the page may also enter the day's work."""
+    return hand().is_at_least("hand")
 
 
 def sheet(template: str, **facts: Any) -> str:

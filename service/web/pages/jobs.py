@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Flask, Response, abort
 
 from ...acts.cure import gates
-from ...acts.jobs import job, job_cuts, sign, usage
+from ...acts.jobs import job, job_cuts, photographs, sign, usage
 from ...acts.jobs.job_cuts import RollCutsView
 from ...acts.yard import finding
 from ...core.estimates.cut_list import LaidView
@@ -50,6 +50,7 @@ def show_job(number: str) -> str:
         used=used,
         waits=job_now.job_now(row, used, at) if is_open else None,
         judged=gates.show_gates(row, at) if is_open else None,
+        photographs=photographs.standing_photographs(row),
         signed=signed,
         open=[] if signed else sign.open_items(row, at),
     )

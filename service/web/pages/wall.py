@@ -6,7 +6,6 @@ from flask import Flask
 
 from ...acts.wall import wall
 from ...acts.wall.wall import WallView
-from ...acts.yard import finding
 from ..context import clock_faces
 from ..context.request import now
 from ..drawings import ribbons
@@ -19,7 +18,6 @@ FOOT, FOOT_LARGE = wall_foot.LETTER, 34.0
 def add(app: Flask) -> None:
     """Add these pages to an application."""
     app.add_url_rule("/", "wall", base.looks(show_wall))
-    app.add_url_rule("/layups/<id:layup>", "layup_page", base.looks(show_layup))
 
 
 def show_wall() -> str:
@@ -44,12 +42,6 @@ def show_wall() -> str:
         next_layers=shown.next_layers,
         begun=shown.begun,
     )
-
-
-def show_layup(layup: int) -> str:
-    """Everything about one layup."""
-    shown = wall.layup_page(finding.layup(layup), now())
-    return base.sheet("layup.html", layup=shown, drawn=ribbons.draw(shown, now()), size=ribbons)
 
 
 def _summary(shown: WallView) -> str:

@@ -13,14 +13,15 @@ from ..http.blueprint import Blueprint
 NOUNS = {
     "now": ("now",),
     "products": ("products",),
-    "lots": ("traces", "labels"),
+    "lots": ("traces", "labels", "photographs"),
     "movements": ("movements",),
     "entries": ("entries",),
-    "jobs": ("usage", "signatures", "plans"),
+    "jobs": ("usage", "signatures", "plans", "photographs"),
     "bays": ("bays",),
     "doses": ("doses",),
     "batches": ("batches", "labels"),
-    "layups": ("layups",),
+    "layups": ("layups", "photographs"),
+    "photographs": ("photographs",),
     "calendar.ics": ("calendar",),
     "feeds": ("calendar",),
     "milestones": ("milestones",),
@@ -32,6 +33,7 @@ NOUNS = {
     "overrides": ("overrides",),
     "logbook": ("logbook",),
     "tokens": ("tokens",),
+    "phones": ("phones",),
     "yard": ("yard",),
 }
 """The modules that serve the addresses `/v1/<noun>…`: every one that has some of them."""

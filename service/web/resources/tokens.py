@@ -51,7 +51,7 @@ class Tokens(MethodView):
     @blp.response(201, answer(NewTokenView))
     def post(self, body: Loaded) -> Any:
         """Make a token; its secret is in this answer alone."""
-        _need_proof()
+        need_proof()
         return tokens.add_token(**body, now=now(), hand=hand()), 201
 
 
@@ -64,11 +64,11 @@ class Revocation(MethodView):
     @blp.response(201, answer(TokenView))
     def post(self, body: Loaded, token: int) -> Any:
         """Revoke a token for good; it stays on record."""
-        _need_proof()
+        need_proof()
         return tokens.revoke_token(token, **body, now=now(), hand=hand()), 201
 
 
-def _need_proof() -> None:
+def need_proof() -> None:
     """Refuse, if a program of this machine could lock its people out: nothing proves the name."""
     if not (hand().verified or is_keeper()):
         raise NotAllowed(

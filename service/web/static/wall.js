@@ -50,6 +50,9 @@ async function ask() {
 function show(page) {
   const held = document.activeElement?.getAttribute("href");
   const parts = [[yard(), page.getElementById("yard")], [document.querySelector("body > header .as-of"), page.querySelector("body > header .as-of")]];
+  document.querySelectorAll("[data-renews]").forEach((old, place) => {
+    parts.push([old, page.querySelectorAll("[data-renews]")[place]]);
+  });
   for (const [old, fresh] of parts) {
     if (old && fresh) old.replaceWith(document.adoptNode(fresh));
   }

@@ -30,7 +30,7 @@ class Step:
         address: path and query of the request; by default the operation's path.
         by: whose token is sent, once the yard has tokens.
         headers: sent with the request.
-        body: JSON that is sent; or `table`, the lines of a text/csv.
+        body: JSON that is sent; or `table`, the lines of a text/csv; or `image`, a PNG in base64.
         status: of the answer.
         told: the answer's ETag and Location, if it has them.
         answer: its JSON; or `lines`, of its text; or `shown`, a description of other content.
@@ -45,6 +45,7 @@ class Step:
     headers: dict[str, str] = field(default_factory=dict)
     body: Any = None
     table: list[str] | None = None
+    image: str | None = None
     status: int = 200
     told: dict[str, str] = field(default_factory=dict)
     kind: str = "application/json"

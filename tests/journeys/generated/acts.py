@@ -1,4 +1,4 @@
-"""Five acts through a generated client: receive, dose, mix, lay up, what now.
+"""Six acts through a generated client: receive, dose, mix, lay up, photograph, what now.
 
     python acts.py ADDRESS
 
@@ -10,6 +10,9 @@ from __future__ import annotations
 
 import json
 import sys
+from base64 import b64decode
+from hashlib import sha256
+from io import BytesIO
 from typing import TypeVar
 
 import httpx
@@ -19,6 +22,7 @@ from yard_client.api.doses import work_out_dose
 from yard_client.api.layups import add_layup
 from yard_client.api.lots import add_lot
 from yard_client.api.now import get_now
+from yard_client.api.photographs import add_layup_photograph, get_photograph_image
 from yard_client.models.batch_in import BatchIn
 from yard_client.models.batch_out import BatchOut
 from yard_client.models.dose_out import DoseOut
@@ -30,8 +34,15 @@ from yard_client.models.lot_in import LotIn
 from yard_client.models.now_out import NowOut
 from yard_client.models.problem_out import ProblemOut
 from yard_client.models.quantity import Quantity
+from yard_client.types import File
 
 Found = TypeVar("Found")
+
+PICTURE = (
+    "iVBORw0KGgoAAAANSUhEUgAAAAQAAAADCAIAAAA7ljmRAAAAFElEQVR4nGOsyEthgAEmBiSAwgEAMGIB"
+    "UB2F0NYAAAAASUVORK5CYII="
+)
+"""A PNG of 4 by 3 pixels, in base64."""
 
 
 def good(answer: Found | ProblemOut | None) -> Found:
@@ -73,6 +84,18 @@ def refused(client: Client) -> ProblemOut:
     return answer
 
 
+def photograph(client: Client, layup: int) -> list[bool | str]:
+    """Keep a photograph of that, twice, and look at it."""
+    kept = []
+    for _ in range(2):
+        file = File(payload=BytesIO(b64decode(PICTURE)))
+        answer = add_layup_photograph.sync(layup, client=client, body=file, shows="a ply")
+        kept.append(good(answer))
+    image = good(get_photograph_image.sync(kept[0].id, client=client))
+    known = sha256(image.payload.read()).hexdigest() == kept[0].sha256
+    return [known, *(each.kept_before for each in kept), kept[0].shows]
+
+
 def now(client: Client) -> NowOut:
     """What to do."""
     return good(get_now.sync(client=client))
@@ -91,6 +114,7 @@ def main(address: str) -> None:
             "peroxide": f"{measured.value:g} {measured.unit}",
             "drawn": [draw.lot for draw in pot.draws],
             "laid": [layup.kind.value, layup.batches],
+            "photographed": photograph(client, layup.id),
             "now": [[each.title, each.bay, each.job] for each in told.layups],
             "window": layup.window is not None and layup.window.to_dict(),
             "refused": [problem.slug, problem.changed],

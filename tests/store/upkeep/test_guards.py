@@ -47,14 +47,17 @@ def a_row_each() -> None:
     probe = tables.LayupProbe.create(layup=layup, bay=bay, on_part=True, **yard.SIGNED)
     tables.LayupProbeEnd.create(layup_probe=probe, reason="a slip", **yard.SIGNED)
     tables.LayupEarlier.create(layup=layup, title="Ply", finished_at=yard.NOW, **yard.SIGNED)
+    picture = yard.add_photograph(layup=layup)
     taken_back = ({"layup": layup}, {"layup_observation": felt}, {"batch_observation": cup},
-                  {"reading": first})  # fmt: skip
+                  {"reading": first}, {"photograph": picture})  # fmt: skip
     for what in taken_back:
         tables.Withdrawal.create(reason="a slip", **what, **yard.SIGNED)
     tables.Override.create(slug="expired-lot", reason="cup test", lot=resin, **yard.SIGNED)
     hashes = {"secret_hash": "a" * 64, "page_hash": "b" * 64}
     token = tables.Token.create(name="Rui", role="lead", **hashes, **yard.SIGNED)
     tables.TokenEnd.create(token=token, **yard.SIGNED)
+    phone = tables.Phone.create(name="Rui", role="hand", code_hash="d" * 64, **yard.SIGNED)
+    tables.PhoneCodeEnd.create(phone=phone, token=token, **yard.SIGNED)
     feed = tables.Feed.create(secret_hash="c" * 64, **yard.SIGNED)
     tables.FeedEnd.create(feed=feed, **yard.SIGNED)
     tables.Reached.create(layup=layup, name="gel", at=yard.NOW, **yard.SIGNED)
@@ -140,9 +143,13 @@ KEYS = [
     (tables.Withdrawal, ("layup_observation_id",), "layup_observation_id IS NOT NULL"),
     (tables.Withdrawal, ("batch_observation_id",), "batch_observation_id IS NOT NULL"),
     (tables.Withdrawal, ("reading_id",), "reading_id IS NOT NULL"),
+    (tables.Withdrawal, ("photograph_id",), "photograph_id IS NOT NULL"),
     (tables.Token, ("secret_hash",), "id > 0"),
     (tables.Token, ("page_hash",), "id > 0"),
     (tables.TokenEnd, ("token_id",), "id > 0"),
+    (tables.Phone, ("code_hash",), "id > 0"),
+    (tables.PhoneCodeEnd, ("phone_id",), "id > 0"),
+    (tables.PhoneCodeEnd, ("token_id",), "id > 0"),
     (tables.Feed, ("secret_hash",), "id > 0"),
     (tables.FeedEnd, ("feed_id",), "id > 0"),
     (tables.Reached, ("layup_id", "name"), "id > 0"),

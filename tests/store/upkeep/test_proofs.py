@@ -36,6 +36,8 @@ def some_days() -> None:
     job, other = yard.add_job(), yard.add_job()
     yard.add_need(job, resin.product, 4, replaces=yard.add_need(job, resin.product, 5))
     yard.add_need(other, filler.product, 6)
+    yard.add_photograph(job=job)
+    yard.add_photograph(lot=resin)
 
 
 worked = filled_by(some_days)
@@ -95,6 +97,13 @@ PLANTED = {
         ("UPDATE need SET job_id = 1 WHERE id = 1", "replaces one of another job"),
         ("UPDATE need SET product_id = 2 WHERE id = 2", "need 2 of job "),
     ],
+    "photographs are as they were kept": [
+        (f"UPDATE photograph SET sha256 = '{'0' * 64}' WHERE id = 2", "photograph 2:"),
+        (
+            "UPDATE photograph SET jpeg = (SELECT jpeg FROM photograph WHERE id = 2) WHERE id = 1",
+            "photograph 1:",
+        ),
+    ],
     "references lead somewhere": [
         ("DELETE FROM job", "no job"),
         ("UPDATE lot SET bay_id = 77", "no bay"),
@@ -108,7 +117,7 @@ FAULTS = [(name, change, said) for name, faults in PLANTED.items() for change, s
 def test_a_planted_fault_is_found(books: Database, name: str, change: str, said: str) -> None:
     """By the proof for it, which names the row."""
     with raw(books) as bare:
-        for table in ("movement", "override", "batch", "need"):
+        for table in ("movement", "override", "batch", "need", "photograph"):
             for event in ("update", "delete"):
                 drop_guard(bare, books, table, f"{table}_no_{event}")
         assert bare.execute(change).rowcount != 0
@@ -129,7 +138,7 @@ def test_missing_rows_hide_no_fault(
 ) -> None:
     """A fault is found where all that its rows point at is gone."""
     with raw(books) as bare:
-        for table in ("movement", "override", "batch", "need"):
+        for table in ("movement", "override", "batch", "need", "photograph"):
             for event in ("update", "delete"):
                 drop_guard(bare, books, table, f"{table}_no_{event}")
         assert bare.execute(change).rowcount != 0

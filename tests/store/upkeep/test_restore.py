@@ -145,6 +145,28 @@ def test_what_was_revoked_since_the_backup_stays_revoked(store: Database, tmp_pa
     db.close()
 
 
+def test_phones_stay_in(store: Database, tmp_path: Path) -> None:
+    """One that was let in or used since the backup is a phone as before, with its last use."""
+    hashes = iter("abcd")
+    old, new = (
+        tokens.add(name, "hand", next(hashes) * 64, next(hashes) * 64, now=yard.NOW,
+                   hand=yard.HAND, kind="phone")
+        for name in ("Rui", "Eva")
+    )  # fmt: skip
+    tokens.note_use(old.id, yard.NOW + 5)
+    file = tmp_path / "yard.backup"
+    back_up(store, file)
+    tokens.note_use(old.id, yard.NOW + 50)
+    tokens.note_use(new.id, yard.NOW + 60)
+    kit = tokens.add("Kit", "lead", "e" * 64, "f" * 64, now=yard.NOW, hand=yard.HAND, kind="phone")
+    tokens.note_use(kit.id, yard.NOW + 70)
+    restore(store.database, file, now=yard.NOW + 90, hand=yard.HAND)
+    found = [tokens.standing_by_page(each * 64) for each in "bdf"]
+    assert [(row.name, row.kind, row.used_at - yard.NOW) for row in found if row] == [
+        ("Rui", "phone", 50), ("Eva", "phone", 60), ("Kit", "phone", 70)
+    ]  # fmt: skip
+
+
 def test_tokens_whose_numbers_are_taken(store: Database, tmp_path: Path) -> None:
     """After a restore that left tokens behind others had their numbers; all are known."""
     token("Ada")

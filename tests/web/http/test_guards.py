@@ -33,7 +33,8 @@ def test_this_machine_is_answered(client: FlaskClient, host: str) -> None:
 )  # fmt: skip
 def test_a_foreign_name_is_refused_everywhere(client: FlaskClient, host: str) -> None:
     """A name that somebody points at this machine opens nothing, not even a page."""
-    for address in ("/v1/toys", "/healthz", "/docs", "/problems/", "/openapi.json", "/nowhere"):
+    for address in ("/v1/toys", "/healthz", "/docs", "/problems/", "/openapi.json", "/nowhere",
+                    "/pair/x"):  # fmt: skip
         answer = client.get(address, environ_overrides={"HTTP_HOST": host})
         assert answer.status_code == 403
         assert answer.json["type"].endswith("/problems/foreign-host")

@@ -12,6 +12,8 @@ from collections.abc import Sequence
 from typing import Any
 
 import pytest
+from cureyard_service.acts.jobs import photographs
+from cureyard_service.acts.yard import finding, phones
 from cureyard_service.store.engine.database import db
 from flask import Flask
 from flask.testing import FlaskClient
@@ -21,7 +23,8 @@ from ... import makers
 from ...acts import sample_yard as yard
 from ...bench import plans
 from ...putting import by_client, post
-from ..tokened import given
+from ..conftest import MORNING
+from ..tokened import KEEPER, given
 
 pytestmark = pytest.mark.only_on("sqlite")
 
@@ -47,18 +50,25 @@ ACTS: tuple[tuple[str, str, dict[str, Any]], ...] = (
 PLACES = {
     "name": "plan",
     "layup": "1", "lot": "1", "batch": "1", "movement": "1", "number": "D-7", "bay": "SHED",
-    "kind": "svg", "what": "job", "of": "D-7", "slug": "busy",
+    "photograph": "1", "kind": "svg", "what": "job", "of": "D-7", "slug": "busy",
     "/v1/products/{code}": "LAM", "/v1/bays/{code}": "SHED", "/products/{code}": "LAM",
+    "/bays/{code}": "SHED", "/bays/{code}/undo": "SHED",
 }  # fmt: skip
 """What stands in an address for a name; where one name means two things, by its path."""
 
 QUERIES = {"limit": 200, "seconds": 0}
 """The widest look that a list takes, and the shortest at a stream."""
 
+PAGE_QUERIES = {
+    "/mix/weigh": "resin=LAM&amount=100%20g&temperature=20%20degC&catalyst_percent=2&job=D-7"
+}
+"""What a page is asked in its address, without which it has nothing to show."""
+
 NO_ROWS = {
     "/static/{filename}",
     "/docs/viewer/{filename}",
     "/calendar/{secret}.ics",
+    "/pair/{code}",
     "/jobs/{number}/cuts/{lot}.svg",
 }
 """Files; what is asked here by its own address beside the rest; a lot without a cut."""
@@ -98,6 +108,7 @@ def a_round(client: FlaskClient, number: int) -> None:
     stock(client, code)
     work(client, code)
     people(client, code, number)
+    seen(number)
 
 
 def stock(client: FlaskClient, code: str) -> None:
@@ -123,11 +134,25 @@ def work(client: FlaskClient, code: str) -> None:
 
 
 def people(client: FlaskClient, code: str, number: int) -> None:
-    """Tokens and feeds, half of them revoked."""
+    """Tokens, feeds and phones, half of them revoked."""
     for noun, body in (("tokens", {"name": code, "role": "hand"}), ("feeds", {"job": code})):
         made = tells(client, "POST", f"/v1/{noun}", body)
         if number % 2:
             tells(client, "POST", f"/v1/{noun}/{made['id']}/revocation", {})
+    phone, secret = phones.add_phone(name=code, role="hand", maker_id=1, now=MORNING, hand=KEEPER)
+    if number % 2:
+        assert phones.let_in(secret, "", MORNING)
+    if number % 3:
+        phones.remove_phone(phone.id, now=MORNING, hand=KEEPER)
+
+
+def seen(number: int) -> None:
+    """A photograph of a job, a layup and a lot that all share."""
+    for of in (finding.job("D-7"), finding.layup(1), finding.lot(1)):
+        photographs.keep_photograph(
+            of, jpeg=bytes([number]), width_px=1, height_px=1, shows="a taper", now=MORNING,
+            hand=KEEPER,
+        )  # fmt: skip
 
 
 def years(client: FlaskClient) -> None:
@@ -164,6 +189,7 @@ def _asked(path: str, operation: dict[str, Any] | None = None) -> str:
     assert "{" not in place, f"{path}: say in PLACES what stands in it"
     names = [each["name"] for each in (operation or {}).get("parameters", []) if "name" in each]
     query = "&".join(f"{name}={QUERIES[name]}" for name in names if name in QUERIES)
+    query = query or PAGE_QUERIES.get(path, "")
     return f"{place}?{query}" if query else place
 
 

@@ -6,11 +6,13 @@ import logging
 import re
 
 import pytest
+from cureyard_service.acts.yard import phones
 from cureyard_service.web.http import request_log
 from flask import Flask
 from flask.testing import FlaskClient
 
-from ..tokened import given
+from ..conftest import MORNING
+from ..tokened import KEEPER, given
 
 LINE = re.compile(r"[0-9a-f]{16} (\d{3}) \d+ ms ([A-Z]+) (\S+) from 127\.0\.0\.1 by (.+)")
 LOGGER = "cureyard"
@@ -49,8 +51,13 @@ def test_a_line_a_request(client: FlaskClient, caplog: pytest.LogCaptureFixture)
 
 
 def test_no_secret_is_in_it(client: FlaskClient, caplog: pytest.LogCaptureFixture) -> None:
-    """Neither a token, nor a pass, nor what is asked, nor a calendar's address, right or wrong."""
+    """Neither a token, nor a pass, nor what is asked, nor a secret address, right or wrong."""
     rui = given("Rui", "hand")
+    _, code = phones.add_phone(name="Eva", role="hand", maker_id=None, now=MORNING, hand=KEEPER)
+    for _ in range(2):
+        client.post(f"/pair/{code}", data={"key": "key-of-a-page"})
+    client.get("/pair/mistyped-code")
+    client.delete_cookie("cureyard")
     made = client.post("/v1/feeds", json={}, headers=rui.bearer).json["address"]
     secret = made.rpartition("/")[2].removesuffix(".ics")
     client.get(f"/calendar/{secret}.ics")
@@ -60,8 +67,17 @@ def test_no_secret_is_in_it(client: FlaskClient, caplog: pytest.LogCaptureFixtur
     client.post("/enter", data={"token": rui.secret})
     client.post("/enter", data={"token": "wrong-one"})
     client.get("/v1/jobs%0Aforged", headers=rui.bearer)
-    assert len(lines(caplog)) == 8
-    for hidden in (secret, rui.secret, "mistyped-secret", "wrong-one", "\nforged"):
+    assert len(lines(caplog)) == 11
+    for hidden in (
+        code,
+        "key-of-a-page",
+        "mistyped-code",
+        secret,
+        rui.secret,
+        "mistyped-secret",
+        "wrong-one",
+        "\nforged",
+    ):
         assert hidden not in caplog.text
     assert ("200", "GET", "/calendar/….ics", "nobody") in lines(caplog)
 
@@ -77,9 +93,11 @@ def test_wrong_entrances_and_faults_are_always_logged(
     assert client.get("/v1/jobs", headers={"Origin": "http://evil.example"}).status_code == 401
     client.post("/enter", data={"token": "wrong"})
     client.get("/calendar/wrong.ics")
+    client.get("/pair/wrong")
     client.get("/healthz")
     assert [(status, path) for status, _, path, _ in lines(caplog)] == [
         ("401", "/v1/jobs"), ("401", "/v1/jobs"), ("401", "/enter"), ("404", "/calendar/….ics"),
+        ("404", "/pair/…"),
     ]  # fmt: skip
     assert {each.levelname for each in caplog.records} == {"WARNING"}
 

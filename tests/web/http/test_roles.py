@@ -11,9 +11,11 @@ from typing import Any
 
 from cureyard_service.acts.yard import tokens
 from cureyard_service.store.yard.hands import ROLES, Role
+from flask import Flask
 from flask.testing import FlaskClient
 
 from ..conftest import MORNING
+from ..sent_forms import OWN
 from ..tokened import KEEPER, Known, given, one_of_each
 
 ANYBODY = """
@@ -40,20 +42,25 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/jobs/{number}
         GET /v1/jobs/{number}/gates
         GET /v1/jobs/{number}/needs
+        GET /v1/jobs/{number}/photographs
         GET /v1/jobs/{number}/plan
         GET /v1/jobs/{number}/signature
         GET /v1/jobs/{number}/usage
         GET /v1/layups
         GET /v1/layups/{layup}
+        GET /v1/layups/{layup}/photographs
         GET /v1/lots
         GET /v1/lots/{lot}
         GET /v1/lots/{lot}/label.png
         GET /v1/lots/{lot}/label.svg
+        GET /v1/lots/{lot}/photographs
         GET /v1/lots/{lot}/trace
         GET /v1/milestones
         GET /v1/movements
         GET /v1/movements/{movement}
         GET /v1/now
+        GET /v1/photographs/{photograph}
+        GET /v1/photographs/{photograph}/image
         GET /v1/products
         GET /v1/products/{code}
         GET /v1/products/{code}/cure-sheets
@@ -89,6 +96,7 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/imports/readings/{bay}
         POST /v1/jobs
         POST /v1/jobs/{number}/needs
+        POST /v1/jobs/{number}/photographs
         PUT /v1/jobs/{number}/plan
         POST /v1/layups
         PATCH /v1/layups/{layup}
@@ -96,11 +104,14 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/layups/{layup}/observations/{observation}/withdrawal
         POST /v1/layups/{layup}/probes
         POST /v1/layups/{layup}/probes/{probe}/withdrawal
+        POST /v1/layups/{layup}/photographs
         POST /v1/layups/{layup}/withdrawal
         POST /v1/lots
         PATCH /v1/lots/{lot}
         POST /v1/lots/{lot}/cup-tests
+        POST /v1/lots/{lot}/photographs
         POST /v1/movements
+        POST /v1/photographs/{photograph}/withdrawal
     """,
     "lead": """
         POST /v1/bays
@@ -118,8 +129,11 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/products/{code}/cure-sheets
     """,
     "admin": """
+        GET /v1/phones
         GET /v1/tokens
         PATCH /v1/yard
+        POST /v1/phones
+        POST /v1/phones/{phone}/revocation
         POST /v1/tokens
         POST /v1/tokens/{token}/revocation
     """,
@@ -131,6 +145,33 @@ def lines(text: str) -> set[str]:
     """The operations of a text."""
     return {line.strip() for line in text.splitlines() if line.strip()}
 
+
+BY_PASS: dict[Role, str] = {
+    "hand": """
+        POST /batches/{batch}
+        POST /batches/{batch}/undo
+        POST /bays/{code}
+        POST /bays/{code}/undo
+        POST /jobs/{number}/photographs
+        POST /layups/{layup}
+        POST /layups/{layup}/hardness
+        POST /layups/{layup}/photographs
+        POST /layups/{layup}/undo
+        POST /lots/{lot}/count
+        POST /lots/{lot}/draw
+        POST /lots/{lot}/hold
+        POST /lots/{lot}/open
+        POST /lots/{lot}/photographs
+        POST /lots/{lot}/undo
+        POST /mix/weigh
+        POST /photographs/{photograph}/undo
+    """,
+    "lead": """
+        POST /lots/{lot}/release
+    """,
+}
+"""The least role that may send the form of each page, by a browser's pass alone."""
+ENTRANCE = {"POST /enter", "POST /leave"}
 
 CELLS: list[tuple[str, Role | None]] = [(each, None) for each in sorted(lines(ANYBODY))]
 CELLS += [(each, role) for role in ROLES for each in sorted(lines(BY_ROLE[role]))]
@@ -190,3 +231,45 @@ def expected(least: Role | None, who: str | None) -> str:
     if who not in ROLES:
         return "not-authenticated"
     return "let through" if ROLES.index(who) >= ROLES.index(least) else "not-allowed"
+
+
+def test_every_form_has_its_place(app: Flask) -> None:
+    """Each page that takes a form is in the table."""
+    there = {
+        "POST " + re.sub(r"<(?:[^:>]*:)?([^>]+)>", r"{\1}", rule.rule)
+        for rule in app.url_map.iter_rules()
+        if "POST" in (rule.methods or ())
+        and not hasattr(app.view_functions[rule.endpoint], "view_class")
+    }
+    table = {each for text in BY_PASS.values() for each in lines(text)}
+    assert (sorted(there - table - ENTRANCE), sorted(table - there)) == ([], [])
+
+
+def test_every_form_of_every_role(app: Flask) -> None:
+    """Each form sent by nobody, by a revoked pass, by a token in a header, by each role's pass."""
+    people: dict[str, Known] = {"revoked": given("Gone", "admin")} | dict(one_of_each())
+    browsers = {None: app.test_client()}
+    for who, known in people.items():
+        browsers[who] = app.test_client()
+        browsers[who].post("/enter", data={"token": known.secret}, headers=OWN)
+    tokens.revoke_token(1, now=MORNING, hand=KEEPER)
+    wrong = []
+    for least, text in BY_PASS.items():
+        for operation in sorted(lines(text)):
+            for who, browser in browsers.items():
+                told, meant = sent(browser, operation), expected(least, who)
+                if told != meant:
+                    wrong.append(f"{operation} by {who}: {told}, and {meant} was meant")
+            told = sent(app.test_client(), operation, people["admin"].bearer)
+            if told != "not-authenticated":
+                wrong.append(f"{operation} by a token in a header: {told}")
+    assert wrong == []
+
+
+def sent(browser: FlaskClient, operation: str, headers: dict[str, str] | None = None) -> str:
+    """As `asked`, for an empty form."""
+    path = operation.split()[1].replace("{code}", "NONE")
+    answer = browser.post(re.sub(r"{\w+}", "999", path), data={}, headers=OWN | (headers or {}))
+    assert answer.status_code < 500, answer.text
+    slug: str = (answer.get_json(silent=True) or {}).get("type", "").rpartition("/")[2]
+    return slug if slug in ("not-authenticated", "not-allowed") else "let through"

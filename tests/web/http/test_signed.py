@@ -7,10 +7,13 @@ from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
 
 from ... import makers
+from ...pictures import jpeg
 from ...putting import by_client, post
 from ..conftest import Clock
+from ..sent_forms import opened, send
 from ..small_yard import digest
 from .test_roles import BY_ROLE, lines
 
@@ -22,6 +25,8 @@ PLAN = {
 }
 NEED = {"needs": [{"product": "LAM", "quantity": "1 kg"}]}
 REASON = {"reason": "a slip"}
+PICTURE: dict[str, Any] = {}
+"""Stands for the bytes of a photograph."""
 HEAT = {"from": "55 degC", "to": "65 degC", "time": "15 h"}
 
 TRIED: dict[str, list[tuple[str, dict[str, Any]]]] = {
@@ -58,6 +63,12 @@ TRIED: dict[str, list[tuple[str, dict[str, Any]]]] = {
     "POST /v1/layups/{layup}/probes": [("layups/1/probes", {"bays": ["SHED"]})],
     "POST /v1/layups/{layup}/probes/{probe}/withdrawal": [("layups/1/probes/1/withdrawal", REASON)],
     "POST /v1/layups/{layup}/withdrawal": [("layups/2/withdrawal", REASON)],
+    "POST /v1/jobs/{number}/photographs": [(f"jobs/{JOB}/photographs?shows=stem", PICTURE)],
+    "POST /v1/layups/{layup}/photographs": [("layups/1/photographs?shows=ply", PICTURE)],
+    "POST /v1/photographs/{photograph}/withdrawal": [
+        ("photographs/1/withdrawal", REASON),
+        ("photographs/2/withdrawal", REASON),
+    ],
     "POST /v1/movements": [
         ("movements", makers.draw()),
         ("movements", {"kind": "return", "lot": 2, "quantity": "0.5 kg", "job": JOB}),
@@ -82,7 +93,10 @@ POST /v1/lots
 PATCH /v1/lots/{lot}
 POST /v1/lots/{lot}/cup-tests
 POST /v1/lots/{lot}/extensions
+POST /v1/lots/{lot}/photographs
 POST /v1/movements/{movement}/acceptance
+POST /v1/phones
+POST /v1/phones/{phone}/revocation
 POST /v1/products
 PATCH /v1/products/{code}
 POST /v1/products/{code}/cure-sheets
@@ -111,6 +125,8 @@ def signed(client: FlaskClient, clock: Clock) -> FlaskClient:
     by_client(client, batches=[makers.pot()], layups=[makers.layup(1), makers.layup()])
     post(client, "batches/1/observations", {"kind": "gelled"})
     post(client, "layups/1/probes", {"bays": ["TENT"]})
+    for path in (f"jobs/{JOB}/photographs?shows=a", "layups/1/photographs?shows=b"):
+        assert ask(client, "POST", path, PICTURE).status_code == 201
     clock.moment += 7 * 86_400
     post(client, "layups/1/observations", {"kind": "thumbnail"})
     answer = client.get(f"/v1/jobs/{JOB}/signature").json
@@ -119,6 +135,14 @@ def signed(client: FlaskClient, clock: Clock) -> FlaskClient:
     told = post(client, f"jobs/{JOB}/signature", {"left": left})
     assert told["signature"]["left_open"]
     return client
+
+
+def ask(client: FlaskClient, method: str, path: str, body: dict[str, Any]) -> TestResponse:
+    """One request, its body as JSON or a photograph."""
+    if body is PICTURE:
+        raw = jpeg((len(path), 90, 90))
+        return client.post(f"/v1/{path}", data=raw, content_type="image/jpeg")
+    return client.open(f"/v1/{path}", method=method, json=body, headers={"If-Match": "*"})
 
 
 def test_every_operation_that_writes_is_tried_or_is_the_yards() -> None:
@@ -139,7 +163,7 @@ def test_each_is_refused_and_nothing_changes(signed: FlaskClient) -> None:
     for operation, requests in TRIED.items():
         method = operation.partition(" ")[0]
         for path, body in requests:
-            answer = signed.open(f"/v1/{path}", method=method, json=body, headers={"If-Match": "*"})
+            answer = ask(signed, method, path, body)
             slug = (answer.json or {}).get("slug")
             if (answer.status_code, slug) != (409, "signed"):
                 wrong.append(f"{operation} {body}: {answer.status_code} {slug} {answer.json}")
@@ -161,7 +185,7 @@ def test_opened_again_each_of_them_is_taken(signed: FlaskClient, clock: Clock) -
     ]
     for method, path, body in sorted(tried, key=lambda each: each[1] not in first):
         clock.moment += 60
-        answer = signed.open(f"/v1/{path}", method=method, json=body, headers={"If-Match": "*"})
+        answer = ask(signed, method, path, body)
         assert answer.status_code < 300, (path, answer.json)
 
 
@@ -188,3 +212,14 @@ def test_what_is_open_is_told_with_its_place(client: FlaskClient) -> None:
     assert told["open"][0]["item"] == "need:1"
     assert "1 kg of LAM" in told["open"][0]["found"]
     assert told["detail"].startswith(f"Job {JOB} is not signed")
+
+
+def test_a_form_of_a_page_is_refused_too(signed: FlaskClient) -> None:
+    """By thumb as by any program: the page says so, and the store is as it was."""
+    told = opened(signed, "/layups/1")
+    told.pop("observation", None)  # of the form that takes the last word back
+    before = digest()
+    answer = send(signed, "/layups/1", told | {"answer": "gelled"})
+    assert answer.status_code == 409, answer.text
+    assert "signed" in answer.text
+    assert digest() == before

@@ -213,7 +213,7 @@ def test_a_right_token_is_answered_beside_any_number_of_wrong_ones(
 
 @pytest.mark.only_on("sqlite")
 def test_an_unknown_token_costs_one_look_by_an_index(client: FlaskClient, admin: Known) -> None:
-    """The same for one that never was, one that was revoked and a feed's, slowed down or not.
+    """The same for one that never was and one that was revoked, slowed down or not.
 
     So how long the answer takes tells none of them from another, and a flood reads no table.
     """
@@ -221,16 +221,17 @@ def test_an_unknown_token_costs_one_look_by_an_index(client: FlaskClient, admin:
     client.post(f"/v1/tokens/{old.id}/revocation", json={}, headers=admin.bearer)
     feed = client.post("/v1/feeds", json={}, headers=admin.bearer).json
     client.post(f"/v1/feeds/{feed['id']}/revocation", json={}, headers=admin.bearer)
-    asked: dict[str, list[str]] = {"token": [], "feed": []}
+    asked: dict[str, list[str]] = {"token": [], "feed": [], "phone": []}
     for turn in range(MOST_A_MINUTE):
         for secret in (old.secret, f"cureyard_{turn}"):
             shown = {"Authorization": f"Bearer {secret}"}
             asked["token"].append(_asked_for(client, "/v1/toys", shown))
         for path in (feed["address"].partition("localhost")[2], f"/calendar/{turn}.ics"):
             asked["feed"].append(_asked_for(client, path, {}))
+        asked["phone"].append(_asked_for(client, f"/pair/cureyard_{turn}", {}))
     for told in asked.values():
         assert len(set(told)) == 1, "the one is asked for in another way than the other"
-        assert "token" in told[0] or "feed" in told[0]
+        assert re.search("token|feed|phone", told[0])
 
 
 def _asked_for(client: FlaskClient, path: str, headers: dict[str, str]) -> str:
@@ -319,7 +320,7 @@ def test_past_the_proxy_nobody_is_answered(
     """It came in the open; neither the right token helps, nor to say that it was the proxy."""
     behind = _proxied(app, clock)
     saying = {"X-Forwarded-For": "192.0.2.20", "X-Forwarded-Host": "yard.example", **admin.bearer}
-    for path in ("/", "/v1/yard", "/enter", "/healthz", "/docs", "/static/x", "/x"):
+    for path in ("/", "/v1/yard", "/enter", "/healthz", "/docs", "/static/x", "/x", "/pair/x"):
         answer = behind.get(path, headers=saying, environ_overrides={"REMOTE_ADDR": peer})
         assert answer.status_code == 403, path
         assert b"foreign-host" in answer.data

@@ -40,9 +40,9 @@ PROMISED = {
     403: "cross-site foreign-host not-allowed",
     404: "not-found",
     405: "method",
-    409: "already-exists expired-lot held-lot short-stock no-single-piece reserved-stock gate-stop "
-    "authority-missing not-cured unsound-below job-closed counted-since reading-differs "
-    "part-of-batch",
+    409: "already-exists not-served expired-lot held-lot short-stock no-single-piece "
+    "reserved-stock gate-stop authority-missing not-cured unsound-below job-closed "
+    "counted-since reading-differs part-of-batch",
     412: "stale-version",
     413: "too-large",
     415: "media-type",

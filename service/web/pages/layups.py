@@ -1,0 +1,115 @@
+"""A layup's page: how it stands, what a hand finds, and everything on record about it.
+
+What a hand finds is answered by thumb: six answers in fixed places. The page that follows says
+what was noted, and takes it back.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Flask, request, url_for
+
+from ...acts.cure import observe, take_back
+from ...acts.cure.show import SeenView, UnsaidView
+from ...acts.jobs.photographs import standing_photographs
+from ...acts.wall import wall
+from ...acts.wall.wall import LayupPageView
+from ...acts.yard import finding
+from .. import fields
+from ..context.request import hand, now
+from ..drawings import ribbons
+from ..fields.schemas import Loaded
+from ..http import forms
+from . import base
+
+ANSWERS = ("gelled", "not_gelled", "no_transfer", "green", "sanded")
+"""What one tap answers; a hardness has a field."""
+NOT_SO = "not so"
+"""Why something is taken back by one tap."""
+
+
+class AnswerForm(forms.Form):
+    """What a hand finds now."""
+
+    answer = fields.Choice(ANSWERS, required=True)
+
+
+class HardnessForm(forms.Form):
+    """A hardness by the Barcol impressor."""
+
+    value = fields.Integer(least=0, most=100, required=True)
+
+
+class UndoForm(forms.Form):
+    """Which observation is taken back."""
+
+    observation = fields.Integer(least=1, required=True)
+
+
+def add(app: Flask) -> None:
+    """Add these pages to an application."""
+    here, page = "/layups/<id:layup>", base.looks(show_layup)
+    hardness = base.looks(ask_hardness)
+    forms.add_act(app, here, "layup_page", page, answer, AnswerForm)
+    forms.add_act(app, f"{here}/hardness", "layup_hardness", hardness, note_hardness, HardnessForm)
+    forms.add_act(app, f"{here}/undo", "layup_undo", page, undo, UndoForm)
+
+
+def show_layup(layup: int) -> str:
+    """Everything about one layup; after an answer, what was noted."""
+    row = finding.layup(layup)
+    shown = wall.layup_page(row, now())
+    asked = None if forms.again().refusal else request.args.get("noted", type=int)
+    noted = _seen(shown, asked)
+    taken = isinstance(noted, UnsaidView)
+    return base.sheet(
+        "layup.html",
+        layup=shown,
+        noted=noted,
+        taken=taken,
+        again=shown.doubted and not taken and noted is not None and _is_last_word(shown, noted),
+        last=_seen(shown, take_back.last_of(row, now(), hand())),
+        answers=ANSWERS,
+        photographs=standing_photographs(row),
+        drawn=ribbons.draw(shown, now()),
+        size=ribbons,
+    )
+
+
+def ask_hardness(layup: int) -> str:
+    """The one field of a hardness."""
+    return base.sheet("layup_hardness.html", layup=wall.layup_page(finding.layup(layup), now()))
+
+
+def answer(read: Loaded, layup: int) -> str:
+    """Note what a hand finds of a layup."""
+    return _note(layup, kind=read["answer"])
+
+
+def note_hardness(read: Loaded, layup: int) -> str:
+    """Note a hardness."""
+    return _note(layup, kind="hardness", value=read["value"])
+
+
+def undo(read: Loaded, layup: int) -> str:
+    """Take back what was noted."""
+    seen = read["observation"]
+    row = finding.layup(layup)
+    take_back.take_back_seen(row, seen, reason=NOT_SO, now=now(), hand=hand())
+    return url_for("layup_page", layup=layup, noted=seen)
+
+
+def _note(layup: int, **found: Any) -> str:
+    shown = observe.observe_layup(finding.layup(layup), **found, now=now(), hand=hand())
+    newest = max(seen.id for seen in shown.observations)
+    return url_for("layup_page", layup=layup, noted=newest)
+
+
+def _is_last_word(shown: LayupPageView, noted: SeenView) -> bool:
+    return noted.kind in ANSWERS and noted.id == max(seen.id for seen in shown.observations)
+
+
+def _seen(shown: LayupPageView, seen: int | None) -> SeenView | None:
+    """An observation by its id, taken back or not."""
+    return next((o for o in (*shown.observations, *shown.taken_back) if o.id == seen), None)

@@ -1,0 +1,458 @@
+"""What is done by thumb on pages: each act, what the page that follows says, and its undo."""
+
+from __future__ import annotations
+
+import re
+from html import unescape
+from typing import Any
+
+import pytest
+from cureyard_service.acts.yard import tokens
+from cureyard_service.store import tables
+from flask import Flask
+from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
+
+from ... import makers
+from ...acts import sample_yard as yard
+from ...acts.sample_yard import MIN, NOW, H
+from ...putting import by_client, post
+from ..conftest import Clock
+from ..sent_forms import OWN, fill, followed, hidden, send
+from ..tokened import KEEPER, given
+
+WEIGH = (
+    "/mix/weigh?resin=LAM&amount=1&amount.unit=kg&temperature=20&temperature.unit=degC"
+    "&target_gel=20&target_gel.unit=min&job=D-7"
+)
+
+
+@pytest.fixture
+def client(app: Flask, clock: Clock) -> FlaskClient:
+    """The service on the acts' yard, with stock, and a browser at it."""
+    yard.set_up()
+    client = app.test_client()
+    by_client(client, lots=[makers.lot(bay="SHED"), makers.lot("PEROX", "1 kg", "P-1")])
+    clock.moment = NOW
+    return client
+
+
+def words(text: str) -> str:
+    """A page as it is read."""
+    return re.sub(r" ([,.])", r"\1", " ".join(unescape(re.sub(r"<[^>]+>", " ", text)).split()))
+
+
+def board(text: str) -> str:
+    """What the page that follows says at its head."""
+    found = re.search(r'<div class="board[^"]*" role="status">(.*?)</div>', text, re.DOTALL)
+    return words(found[1]) if found else ""
+
+
+def laid(hours: float = 0.0) -> int:
+    """A layup of so many hours ago."""
+    made = yard.laid(product="LAM", catalyst_percent=2, now=int(NOW - hours * H))
+    return int(made.id)
+
+
+def done(client: FlaskClient, address: str, **typed: str) -> str:
+    """The page that follows a form."""
+    return followed(client, fill(client, address, **typed))
+
+
+def undone(client: FlaskClient, page: str, address: str) -> str:
+    """The page that follows the undo on a page."""
+    assert "Undo: not so" in page
+    return followed(client, send(client, address, hidden(page)))
+
+
+def kinds() -> list[str]:
+    """What was noted of layups, taken back or not."""
+    return [row.kind for row in tables.LayupObservation.select().order_by("id")]
+
+
+@pytest.mark.parametrize(
+    ("answer", "said"),
+    [("gelled", "Gelled"), ("not_gelled", "Not gelled"), ("no_transfer", "Glove clean"),
+     ("green", "Tacky"), ("sanded", "Sanded")],
+)  # fmt: skip
+def test_each_answer_is_noted_and_taken_back(client: FlaskClient, answer: str, said: str) -> None:
+    """By one tap each, at the moment of the tap, under the name of whoever has the pass."""
+    layup = laid(1)
+    page = done(client, f"/layups/{layup}", answer=answer)
+    assert board(page).startswith(f"{said}, 09:46")
+    assert kinds() == [answer]
+    back = undone(client, page, f"/layups/{layup}/undo")
+    assert board(back).startswith(f"Taken back: {said}, 09:46 by Ines.")
+    assert tables.Withdrawal.get().reason == "not so"
+    assert 'name="answer"' in back  # the right answer can be given now
+
+
+def test_the_six_answers_stand_in_their_places(client: FlaskClient) -> None:
+    """The same six whatever the clock waits for; what it waits for is marked."""
+    layup = laid()
+    page = client.get(f"/layups/{layup}").text
+    places = re.findall(r'<(?:button|a) class="press( due)?"[^>]*>.*?<span>([A-Za-z ]+)', page)
+    assert [name.strip() for _, name in places] == [
+        "Gelled", "Not gelled", "Glove clean", "Tacky", "Sanded", "Hardness"
+    ]  # fmt: skip
+    assert [name.strip() for due, name in places if due] == ["Gelled", "Not gelled"]
+
+
+@pytest.mark.parametrize("answer", ["gelled", "sanded", "no_transfer"])
+def test_a_very_early_answer_is_asked_for_again(
+    client: FlaskClient, clock: Clock, answer: str
+) -> None:
+    """A minute after laying: it opens nothing until it is said again, and can be taken back."""
+    layup = laid()
+    clock.moment = NOW + MIN
+    page = done(client, f"/layups/{layup}", answer=answer)
+    assert "Very early: of 1000 layups fewer than one looks like this." in board(page)
+    assert "Say it again" in page
+    assert 'class="six"' not in page  # the six places are empty: a glove taps twice
+    clock.moment += MIN
+    told = {name: hidden(page)[name] for name in ("form", "key")} | {"answer": answer}
+    sure = followed(client, send(client, f"/layups/{layup}", told))
+    assert "Very early" not in board(sure)
+    assert kinds() == [answer, answer]
+
+
+def test_a_likely_answer_is_not_asked_for_again(client: FlaskClient) -> None:
+    """The resin gels in 20 min, and in a film later: an hour after laying it has."""
+    page = done(client, f"/layups/{laid(1)}", answer="gelled")
+    assert "Say it again" not in page
+
+
+def test_the_last_answer_can_be_taken_back_later(client: FlaskClient, clock: Clock) -> None:
+    """From the layup's own page, until a day is over; nobody else's by a hand."""
+    layup = laid(1)
+    done(client, f"/layups/{layup}", answer="gelled")
+    clock.moment += 3 * H
+    page = client.get(f"/layups/{layup}").text
+    assert "Last noted: gelled, 09:46." in words(page)
+    back = followed(client, send(client, f"/layups/{layup}/undo", hidden(page)))
+    assert "Taken back: Gelled" in board(back)
+    assert "Last noted" not in client.get(f"/layups/{layup}").text
+
+
+def test_a_hand_takes_back_its_own_alone(app: Flask, client: FlaskClient, clock: Clock) -> None:
+    """Another's answer is a lead's to take back; after a day one's own too."""
+    layup = laid(1)
+    passes = {}
+    for name, role in (("Rui", "hand"), ("Ada", "hand"), ("Lea", "lead")):
+        passes[name] = app.test_client()
+        token = {"token": given(name, role).secret}  # type: ignore[arg-type]
+        assert passes[name].post("/enter", data=token, headers=OWN).status_code == 303
+    done(passes["Rui"], f"/layups/{layup}", answer="gelled")
+    offered = {n: "Take it back" in p.get(f"/layups/{layup}").text for n, p in passes.items()}
+    assert offered == {"Rui": True, "Ada": False, "Lea": True}
+    told = hidden(passes["Ada"].get(f"/layups/{layup}").text) | {"observation": "1"}
+    assert send(passes["Ada"], f"/layups/{layup}/undo", told).status_code == 403
+    clock.moment += 25 * H
+    assert "Take it back" not in passes["Rui"].get(f"/layups/{layup}").text
+
+
+def test_a_hardness_has_one_field(client: FlaskClient) -> None:
+    """0 to 100 on the Barcol scale; what is no such figure is refused beside the field."""
+    layup = laid(48)
+    assert board(done(client, f"/layups/{layup}/hardness", value="38")).startswith("Hardness 38")
+    for wrong in ("101", "-1", "3.5", "hard", ""):
+        answer = fill(client, f"/layups/{layup}/hardness", value=wrong)
+        assert answer.status_code == 422
+        assert 'id="value-fault"' in answer.text
+    assert kinds() == ["hardness"]
+
+
+def test_a_viewer_is_offered_nothing(app: Flask, client: FlaskClient) -> None:
+    """On any of the pages that a hand acts on."""
+    layup = laid(1)
+    vic = app.test_client()
+    vic.post("/enter", data={"token": given("Vic", "viewer").secret}, headers=OWN)
+    for address in (f"/layups/{layup}", "/lots/1", "/bays/SHED", "/mix"):
+        page = vic.get(address)
+        assert page.status_code == 200
+        assert 'class="press' not in page.text, address
+        assert 'method="post"' not in page.text, address
+    assert vic.get(WEIGH).status_code == 403
+
+
+def lot(client: FlaskClient, number: int = 1) -> Any:
+    """A lot by the interface."""
+    return client.get(f"/v1/lots/{number}").json
+
+
+def offered(client: FlaskClient, number: int = 1) -> set[str]:
+    """What a lot's page offers to do."""
+    page = client.get(f"/lots/{number}").text
+    return set(re.findall(r'class="press[^"]*"[^>]*>(?:<svg.*?</svg>)?<span>([^<]+)', page))
+
+
+ALL = {"Draw for job", "Open", "Count", "Hold", "Mix from it"}
+
+
+def test_a_lot_is_opened_by_one_tap(client: FlaskClient) -> None:
+    """Today; and it can be taken back, at once or later."""
+    assert offered(client) == ALL
+    page = done(client, "/lots/1/open")
+    assert board(page).startswith("Opened, 09:46")
+    assert lot(client)["opened_on"] == "2026-03-20"
+    assert offered(client) == ALL - {"Open"}
+    back = undone(client, page, "/lots/1/undo")
+    assert board(back).startswith("Not opened")
+    assert lot(client)["opened_on"] is None
+    done(client, "/lots/1/open")
+    page = client.get("/lots/1").text
+    assert "It is not open" in page
+    followed(client, send(client, "/lots/1/undo", hidden(page) | {"event": "opened"}))
+    assert lot(client)["opened_on"] is None
+    assert [row.kind for row in tables.LotEvent.select().order_by("id")][-4:] == [
+        "opened", "not_opened", "opened", "not_opened"
+    ]  # fmt: skip
+
+
+def test_what_was_drawn_from_is_open(client: FlaskClient) -> None:
+    """Its opening can't be taken back before the draw is."""
+    done(client, "/lots/1/open")
+    drawn = done(client, "/lots/1/draw", quantity="2", job="D-7")
+    assert "It is not open" not in client.get("/lots/1").text
+    told = hidden(client.get("/lots/1/hold").text) | {"event": "opened"}
+    assert send(client, "/lots/1/undo", told).status_code == 422
+    undone(client, drawn, "/lots/1/undo")
+    assert "It is not open" in client.get("/lots/1").text
+
+
+def test_a_lot_is_held_and_offers_no_draw(client: FlaskClient) -> None:
+    """For a reason, under a red board; a hold by mistake is taken back."""
+    page = done(client, "/lots/1/hold", reason="skin on top")
+    assert board(page).startswith("Held, 09:46 “skin on top”, by Ines.")
+    assert offered(client) == {"Count", "Not so: hold it no more"}
+    assert "HELD: skin on top" in client.get("/lots/1").text
+    asked = client.get("/lots/1/draw")
+    assert 'name="quantity"' not in asked.text
+    told = hidden(client.get("/lots/1/count").text) | {"quantity": "1 kg", "job": "D-7"}
+    refused = send(client, "/lots/1/draw", told)
+    assert (refused.status_code, lot(client)["on_hand"]["value"]) == (409, 20)
+    undone(client, page, "/lots/1/undo")
+    assert (lot(client)["held"], offered(client)) == (False, ALL)
+
+
+def test_a_lot_out_of_date_offers_no_draw(client: FlaskClient) -> None:
+    """Nor an opening, nor a mixing."""
+    post(client, "lots", makers.lot(number="B-9", expires_on="2026-03-01"))
+    assert offered(client, 3) == {"Count", "Hold"}
+    assert "OUT OF DATE since" in client.get("/lots/3").text
+
+
+def test_a_cup_tests_hold_is_no_mistake(client: FlaskClient) -> None:
+    """A lead lets it go, or another test; twice the sheet's time holds it."""
+    cup = {"catalyst_lot": 2, "mass": "100 g", "temperature": "20 degC", "catalyst_percent": 2,
+           "gel_times": ["60 min"]}  # fmt: skip
+    post(client, "lots/1/cup-tests", cup)
+    assert lot(client)["held"]
+    assert offered(client) == {"Count", "Let it go"}
+    told = hidden(client.get("/lots/1/count").text) | {"event": "held"}
+    told.pop("quantity.unit")
+    assert send(client, "/lots/1/undo", told).status_code == 422
+    assert lot(client)["held"]
+    assert board(done(client, "/lots/1/release", reason="second cup was right")).startswith(
+        "Released"
+    )
+    assert not lot(client)["held"]
+
+
+def test_a_lot_is_drawn_for_a_job(client: FlaskClient) -> None:
+    """In the unit that the page shows; the undo puts it back."""
+    page = done(client, "/lots/1/draw", quantity="2,5", job="D-7")
+    assert board(page).startswith("Drawn 2.5 kg, 09:46 for D-7, by Ines. 17.5 kg are left.")
+    undone(client, page, "/lots/1/undo")
+    assert lot(client)["on_hand"]["value"] == 20
+
+
+@pytest.mark.parametrize("wrong", ["", "0", "lots", "-1", "99999", "2 m", "1e400"])
+def test_a_wrong_draw_keeps_what_was_typed(client: FlaskClient, wrong: str) -> None:
+    """And changes nothing."""
+    answer = fill(client, "/lots/1/draw", quantity=wrong, job="D-7")
+    assert answer.status_code in (409, 422)
+    assert f'value="{wrong}"' in answer.text
+    assert '<option value="D-7" selected>' in answer.text
+    assert lot(client)["on_hand"]["value"] == 20
+
+
+def test_a_lot_is_counted(client: FlaskClient) -> None:
+    """The page says how far the books were off."""
+    page = done(client, "/lots/1/count", quantity="18.5")
+    assert board(page).startswith("Counted 18.5 kg, 09:46")
+    assert "1.5 kg less than the books had" in board(page)
+    undone(client, page, "/lots/1/undo")
+    assert lot(client)["on_hand"]["value"] == 20
+
+
+def test_the_undo_of_another_lots_line_is_refused(client: FlaskClient) -> None:
+    """Each page takes back what is its own."""
+    done(client, "/lots/1/draw", quantity="2", job="D-7")
+    line = tables.Movement.select().order_by(tables.Movement.id.desc()).first().id
+    told = hidden(client.get("/lots/2").text) | {"line": str(line)}
+    told.pop("event", None)
+    assert send(client, "/lots/2/undo", told).status_code == 404
+    assert lot(client)["on_hand"]["value"] == 18
+
+
+def readings(client: FlaskClient) -> list[Any]:
+    """The readings on record of the shed, the newest first."""
+    return list(client.get("/v1/bays/SHED/readings").json["items"])
+
+
+def test_a_thermometer_is_read(client: FlaskClient) -> None:
+    """Now, with the humidity or without; and it is taken back."""
+    page = done(client, "/bays/SHED", temperature="19.5", humidity_percent="64")
+    assert board(page) == "19.5 °C, 64 %, 09:46 noted by Ines"
+    (reading,) = readings(client)
+    assert (reading["temperature"]["value"], reading["humidity_percent"]) == (19.5, 64)
+    assert reading["at"].startswith("2026-03-20T09:46:40")
+    back = undone(client, page, "/bays/SHED/undo")
+    assert "Taken back: 19.5 °C" in board(back)
+    assert readings(client)[0]["withdrawn"]["reason"] == "not so"
+
+
+@pytest.mark.parametrize("odd", ["115", "-40", "72", "68", "44", "-3"])
+def test_an_odd_reading_is_asked_for_again(client: FlaskClient, odd: str) -> None:
+    """The shed is taken to be at 20 °C: 115 is 11.5 with a finger too many, 68 and 72 are °F."""
+    asked = fill(client, "/bays/SHED", temperature=odd)
+    assert (asked.status_code, readings(client)) == (422, [])
+    assert "very unlikely here" in asked.text
+    assert f'value="{odd}"' in asked.text
+    other = hidden(asked.text) | {"temperature": "119" if odd != "119" else "118"}
+    assert send(client, "/bays/SHED", other).status_code == 422  # another number is asked again
+    sure = send(client, "/bays/SHED", hidden(asked.text) | {"temperature": odd})
+    assert board(followed(client, sure)).startswith(f"{odd.replace('-', '-')} °C")
+    assert len(readings(client)) == 1
+
+
+@pytest.mark.parametrize("wrong", ["", "warm", "130", "-300", "20 kg", "nan"])
+def test_no_reading_is_refused(client: FlaskClient, wrong: str) -> None:
+    """What no bay is stays refused, however often it is said."""
+    answer = fill(client, "/bays/SHED", temperature=wrong)
+    assert answer.status_code == 422
+    again = send(client, "/bays/SHED", hidden(answer.text) | {"temperature": wrong})
+    assert (again.status_code, readings(client)) == (422, [])
+
+
+def test_the_list_of_bays(client: FlaskClient) -> None:
+    """Each with its air, and a link to its page."""
+    page = client.get("/bays").text
+    assert re.findall(r'href="/bays/(\w+)"', page)[:2] == ["SHED", "TENT"]
+    assert "20 °C assumed, no recent reading" in words(page)
+
+
+def pots() -> int:
+    """How many pots are on record."""
+    return int(tables.Batch.select().count())
+
+
+def mixed(client: FlaskClient, address: str = WEIGH, **typed: str) -> TestResponse:
+    """Step 2 opened and sent."""
+    page = client.get(address)
+    assert page.status_code == 200, words(page.text)
+    return send(client, "/mix/weigh", hidden(page.text) | typed)
+
+
+def test_a_pot_in_three_steps(client: FlaskClient) -> None:
+    """Ask, weigh, card: 2 % of 1000 g are 20 g; nothing is drawn before 'mixed'."""
+    asked = client.get("/mix").text
+    assert re.findall(r'<(?:input|select) id="(\w+)"', asked)[:4] == [
+        "resin",
+        "amount",
+        "temperature",
+        "target_gel",
+    ]
+    weigh = client.get(WEIGH).text
+    assert "1000 g" in words(weigh)
+    assert "20 g" in words(weigh)
+    assert (pots(), lot(client)["on_hand"]["value"]) == (0, 20)
+    page = followed(client, send(client, "/mix/weigh", hidden(weigh)))
+    assert board(page).startswith("Pot 1, mixed 09:46 for D-7")
+    assert (pots(), lot(client)["on_hand"]["value"]) == (1, 19)
+    for words_ in ("spread by", "Organic peroxide"):
+        assert words_ in page
+
+
+def test_a_pot_mixed_twice_by_one_form_is_one_pot(client: FlaskClient) -> None:
+    """The second tap shows the same card."""
+    told = hidden(client.get(WEIGH).text)
+    first, second = (send(client, "/mix/weigh", told) for _ in range(2))
+    assert first.headers["Location"] == second.headers["Location"]
+    assert pots() == 1
+
+
+def test_what_was_weighed_is_what_is_kept(client: FlaskClient) -> None:
+    """Another drum became the first to go meanwhile: nothing is mixed, the new card is shown."""
+    told = hidden(client.get(WEIGH).text)
+    post(client, "lots", makers.lot(number="B-0", expires_on="2026-03-25"))
+    answer = send(client, "/mix/weigh", told)
+    assert (answer.status_code, pots()) == (422, 0)
+    assert "What is to be weighed has changed" in words(answer.text)
+    assert "B-0/1" in answer.text
+    again = send(client, "/mix/weigh", hidden(answer.text))
+    assert (again.status_code, pots()) == (303, 1)
+
+
+@pytest.mark.parametrize(
+    ("change", "words_"),
+    [
+        ("amount=1&", "amount=lots&"),
+        ("amount=1&", "amount=&"),
+        ("amount=1&", "amount=900&"),
+        ("temperature=20&", "temperature=&"),
+        ("temperature=20&", "temperature=2&"),
+        ("resin=LAM", "resin=NONE"),
+        ("job=D-7", "job=D-99"),
+        ("target_gel=20&", "target_gel=&"),
+    ],
+)
+def test_a_pot_that_can_not_be_is_asked_again(
+    client: FlaskClient, change: str, words_: str
+) -> None:
+    """The first step is shown again with what was typed, and the reason."""
+    answer = client.get(WEIGH.replace(change, words_))
+    assert answer.status_code in (409, 422)
+    assert "step 1 of 3" in answer.text
+    assert 'role="alert"' in answer.text
+    assert pots() == 0
+
+
+def test_a_mix_of_two_parts_needs_no_gel_time(client: FlaskClient) -> None:
+    """And one from a lot's page is of that lot."""
+    by_client(client, lots=[makers.lot("EPOX", "5 kg", "E-1"), makers.lot("HARD", "2 kg", "H-1")])
+    assert "lot E-1/1" in words(client.get("/mix?lot=3").text)
+    address = WEIGH.replace("LAM&amount=1&", "EPOX&resin_lot=3&amount=0.3&").replace(
+        "target_gel=20", "target_gel="
+    )
+    page = followed(client, mixed(client, address))
+    assert "E-1/1" in page
+
+
+def test_what_became_of_a_pot(client: FlaskClient) -> None:
+    """It gelled in its cup, is lost, or was not mixed at all, which puts the stock back."""
+    followed(client, mixed(client))
+    for seen, said in (("gelled", "Gelled in its cup"), ("lost", "Lost")):
+        page = done(client, "/batches/1", seen=seen)
+        assert board(page).startswith(f"{said}, 09:46")
+        assert "Taken back" in undone(client, page, "/batches/1/undo")
+    page = done(client, "/batches/1", seen="not_mixed")
+    assert "went back into stock" in board(page)
+    assert "Undo: not so" not in page
+    assert lot(client)["on_hand"]["value"] == 20
+
+
+def test_what_is_done_under_a_pass_has_its_name(app: Flask, client: FlaskClient) -> None:
+    """A phone's name is what stands beside what was done with it, proven by its login."""
+    phone = given("Ada's phone", "hand")
+    layup = laid(1)
+    client.post("/enter", data={"token": phone.secret}, headers=OWN)
+    page = done(client, f"/layups/{layup}", answer="gelled")
+    assert "noted by Ada's phone" in board(page)
+    row = tables.LayupObservation.get()
+    assert (row.who, row.verified) == ("Ada's phone", True)
+    tokens.revoke_token(phone.id, now=NOW, hand=KEEPER)
+    told = hidden(page)
+    assert send(client, f"/layups/{layup}/undo", told).status_code == 401
+    assert tables.Withdrawal.select().count() == 0
