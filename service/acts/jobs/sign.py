@@ -23,7 +23,7 @@ from ...store.yard import logbook
 from ...store.yard.hands import Hand
 from ..cure import acceptance, gates, watch
 from ..products.product import measure_of
-from ..yard import finding, permissions, settings
+from ..yard import finding, permissions, settings, tokens
 from . import need
 from .job import JobView, end_layups, show_job
 from .signature import SignatureView, show_signature
@@ -69,7 +69,7 @@ def sign(job: Job, *, now: int, hand: Hand, left: Sequence[Mapping[str, str]] = 
         left: an `item` that is left open, with its `reason`.
 
     Raises:
-        NotAllowed: not by a lead; or by class rules, without a token.
+        NotAllowed: not by a lead; or without a token, by class rules or where there are tokens.
         Signed: it is signed. StillOpen: something is open that nobody named with a reason.
         Invalid: an item is named that is not open, or twice.
     """
@@ -161,13 +161,14 @@ def _may_sign(hand: Hand) -> Profile:
     """
     hand.must_be("lead", "To sign a job")
     profile = settings.rules()
-    if profile.refuses and not hand.verified:
-        raise NotAllowed(
-            "By class rules a job is signed by a lead whose token proves the name.",
-            advice="Have an admin make a token for the lead, and sign with that.",
-            role="lead",
-        )
-    return profile
+    if hand.verified or not (profile.refuses or tokens.any_made()):
+        return profile
+    why = "By class rules" if profile.refuses else "In a yard with tokens"
+    raise NotAllowed(
+        f"{why} a job is signed by a lead whose token proves the name.",
+        advice="Have an admin make a token for the lead, and sign with that.",
+        role="lead",
+    )
 
 
 def _reasons(left: Sequence[Mapping[str, str]], found: Sequence[OpenView]) -> dict[str, str]:

@@ -10,7 +10,7 @@ from cureyard_service.acts.cure import gates, watch
 from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.jobs import need, sign
 from cureyard_service.acts.jobs.job import JobView, change_job
-from cureyard_service.acts.yard import finding, settings
+from cureyard_service.acts.yard import finding, settings, tokens
 from cureyard_service.core import errors
 from cureyard_service.core.words import shown
 from cureyard_service.store.yard import logbook
@@ -154,7 +154,7 @@ def test_who_may_sign(books: Database) -> None:
     assert yard.contents(books) == before
     settings.change_yard(profile="class", now=NOW, hand=HAND)
     before = yard.contents(books)
-    with pytest.raises(errors.NotAllowed, match="token proves"):
+    with pytest.raises(errors.NotAllowed, match="By class rules"):
         signed(hand=HAND)
     assert yard.contents(books) == before
     assert signed().signature is not None
@@ -165,6 +165,16 @@ def test_a_name_that_nothing_proved_is_kept_as_such() -> None:
     told = signed(hand=HAND)
     assert told.signature is not None
     assert (told.signature.who, told.signature.verified) == ("Ines", False)
+
+
+def test_where_there_are_tokens_one_is_shown(books: Database) -> None:
+    """Also by whoever sits at the machine that has the store."""
+    tokens.add_token(name="Ada", role="lead", now=NOW, hand=HAND)
+    before = yard.contents(books)
+    with pytest.raises(errors.NotAllowed, match="yard with tokens"):
+        signed(hand=HAND)
+    assert yard.contents(books) == before
+    assert signed().signature is not None
 
 
 def test_what_is_not_open_is_not_left_open(books: Database) -> None:
