@@ -12,6 +12,7 @@ import shlex
 import sys
 import tempfile
 import threading
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import datetime, timedelta
@@ -133,6 +134,7 @@ def main(folder: Path) -> None:
             keep(seen(chrome, f"{url}/batches/3", 600), folder / "mix_card.png")
             for name, page in PHONE.items():
                 show(chrome, url + page, *HAND, 2)
+                time.sleep(1)  # what follows an act can be pressed after 0.7 s
                 keep(whole(chrome, beyond=False), folder / f"phone_{name}.png")
             show(chrome, f"{url}/jobs/D-7", 1280)
             keep(drawn(pdf(chrome), DOTS_PER_MM), folder / "sheet.png")

@@ -90,9 +90,13 @@ class Api:
         """Read a record or a list. Query fields that are None are left out."""
         return self._send("GET", path, query)
 
-    def post(self, path: str, body: Body) -> Answer:
-        """Do something once, however often the request is sent."""
-        return self._send("POST", path, {}, _json(body), {**_JSON, **_key()})
+    def post(self, path: str, body: Body, *, key: str | None = None) -> Answer:
+        """Do something once, however often the request is sent.
+
+        Args:
+            key: names the request, for one that may be made again later.
+        """
+        return self._send("POST", path, {}, _json(body), {**_JSON, **_key(key)})
 
     def post_for(self, path: str, body: Body, kind: str) -> str:
         """Send a body, and get an answer of another media type than JSON, such as a drawing."""
@@ -176,8 +180,8 @@ def _problem(status: int, kind: str, text: str) -> Record | None:
     return {} if status >= 500 else None
 
 
-def _key() -> dict[str, str]:
-    return {"Idempotency-Key": secrets.token_hex(16)}
+def _key(key: str | None = None) -> dict[str, str]:
+    return {"Idempotency-Key": key or secrets.token_hex(16)}
 
 
 def _json(body: Body) -> bytes:

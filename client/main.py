@@ -35,6 +35,7 @@ COMMANDS = {
         "layup",
         "Layups that cure: start, show, observe, probe, photo, undo, move, set.",
     ),
+    "listen": ("listen", "Record what a bay's probe sends to an MQTT broker, until Ctrl-C."),
     "logbook": (
         "logbook",
         "List the decisions that people made: overrides, holds, extensions, tokens.",
@@ -81,7 +82,7 @@ SECTIONS = {
     "Every day": ("now", "dose", "mix", "layup", "draw", "return", "count", "batch", "undo", "use"),
     "Stock": ("lot", "product", "scrap", "shopping", "trace"),
     "Jobs and bays": ("job", "plan", "bay", "photo", "calendar"),
-    "Tables": ("import", "export"),
+    "Tables and probes": ("import", "export", "listen"),
     "The yard": ("yard", "token", "phone", "logbook"),
     "The store": ("serve", "backup", "restore", "prove", "move-store"),
     "Help": ("help", "demo", "completion"),

@@ -7,7 +7,6 @@ from typing import Any
 from cureyard_migrations.dialect import create_table, guard, on_sqlite
 
 KINDS = ("moved", "held", "released", "opened", "extended", "dated")
-NEW = "not_opened"
 
 LOT_EVENT = """
     id {{id}},
@@ -26,7 +25,7 @@ LOT_EVENT = """
 
 def up(migrator: Any, db: Any) -> None:
     """Let an opening be taken back."""
-    _allow(db, (*KINDS, NEW))
+    _allow(db, (*KINDS, "not_opened"))
 
 
 def down(migrator: Any, db: Any) -> None:
@@ -41,7 +40,7 @@ def _allow(db: Any, kinds: tuple[str, ...]) -> None:
         return
     db.execute_sql("ALTER TABLE lot_event DROP CONSTRAINT lot_event_kind_check")
     db.execute_sql("ALTER TABLE lot_event DISABLE TRIGGER lot_event_no_delete")
-    db.execute_sql(f"DELETE FROM lot_event WHERE kind = '{NEW}'")
+    db.execute_sql("DELETE FROM lot_event WHERE kind = 'not_opened'")
     db.execute_sql("ALTER TABLE lot_event ENABLE TRIGGER lot_event_no_delete")
     db.execute_sql(
         f"ALTER TABLE lot_event ADD CONSTRAINT lot_event_kind_check CHECK (kind IN ({listed}))"
@@ -51,7 +50,7 @@ def _allow(db: Any, kinds: tuple[str, ...]) -> None:
 def _copy(db: Any, listed: str) -> None:
     """SQLite changes no constraint: the rows go into a new table, with its index and guards."""
     create_table(db, "lot_event_new", LOT_EVENT.format(kinds=listed))
-    db.execute_sql(f"INSERT INTO lot_event_new SELECT * FROM lot_event WHERE kind <> '{NEW}'")
+    db.execute_sql("INSERT INTO lot_event_new SELECT * FROM lot_event WHERE kind <> 'not_opened'")
     db.execute_sql("DROP TABLE lot_event")
     db.execute_sql("ALTER TABLE lot_event_new RENAME TO lot_event")
     db.execute_sql("CREATE INDEX lot_event_lot ON lot_event (lot_id, at)")

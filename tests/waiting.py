@@ -12,7 +12,7 @@ from typing import TypeVar
 
 Found = TypeVar("Found")
 
-HANGS_S = 25
+HANGS_S = 300
 """Whoever has not answered, ended or come up after this hangs."""
 
 

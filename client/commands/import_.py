@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import click
 
 from ..api import Answer, at
@@ -29,6 +31,9 @@ KINDS = Choice(["products", "lots", "readings"])
 )
 @click.option("--sheet", metavar="NAME", help="Which sheet of a workbook, if it has several.")
 @click.option("--yes", is_flag=True, help="Import it without a trial.")
+@click.option(
+    "--follow", is_flag=True, help="Go on as the file grows, without a trial, until Ctrl-C."
+)
 @asks
 def command(
     ask: Ask,
@@ -37,6 +42,7 @@ def command(
     bay: str | None,
     sheet: str | None,
     yes: bool,
+    follow: bool,
     **query: str | None,
 ) -> None:
     """Take in a table: products, deliveries, a logger's readings.
@@ -48,14 +54,23 @@ def command(
     FILE is CSV or a workbook (.xlsx); - is stdin. Its first row names its columns; 'cureyard
     export' shows their names. Draws and returns can't be imported: enter each by itself.
 
+    With --follow a logger's file is a probe: what jumped is doubted at first, and a bay
+    that falls silent is told.
+
     \b
     Examples:
       cureyard import products catalogue.csv
       cureyard import lots deliveries.xlsx --yes
       cureyard import readings logger.csv --bay SHED --zone UTC
+      cureyard import readings logger.csv --bay SHED --follow
     """
     if (kind == "readings") != (bay is not None):
         raise click.UsageError("Readings need --bay CODE, and no other table takes it.")
+    if follow:
+        if bay is None or file == "-" or sheet is not None:
+            raise click.UsageError("--follow goes with readings, a file of text and --bay alone.")
+        _follow(ask, file, bay, filled(**query))
+        return
     table, notes = reading.read(file, sheet, kind)
     for note in notes:
         ask.say(note)
@@ -68,6 +83,16 @@ def command(
             return
         render = imports.added
     ask.show(_send(ask, path, table, **query), render)
+
+
+def _follow(ask: Ask, file: str, bay: str, query: dict[str, str]) -> None:
+    from ..sensors.follower import Follower
+
+    follower = Follower(
+        ask.api, bay, Path(file), query, ask.say, lambda answer: ask.show(answer, imports.followed)
+    )
+    ask.say(f"Following {file}; Ctrl-C ends it.")
+    follower.follow()
 
 
 def _send(ask: Ask, path: str, table: bytes, **query: str | None) -> Answer:

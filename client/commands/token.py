@@ -11,10 +11,11 @@ from ..api import at
 from ..asking import Ask, asks
 from ..groups import Noun
 from ..options.common import Choice, filled, paged
+from ..options.stored import BAY
 from ..rendering import people
 from ..settings import checked
 
-ROLES = Choice(["viewer", "hand", "lead", "admin"])
+ROLES = Choice(["viewer", "hand", "lead", "admin", "sensor"])
 
 
 @click.group("token", cls=Noun)
@@ -25,19 +26,25 @@ def command() -> None:
 @command.command("add")
 @click.argument("name")
 @click.option("--role", type=ROLES, required=True, help="What that person may do.")
+@click.option("--bay", "-b", type=BAY, help="The one bay of a sensor.")
 @asks
-def add_token(ask: Ask, name: str, role: str) -> None:
-    """Make a token for a person. It is shown only this once.
+def add_token(ask: Ask, name: str, role: str, bay: str | None) -> None:
+    """Make a token for a person or a sensor. It is shown only this once.
 
     A viewer looks; a hand draws, mixes, lays up and reads; a lead also edits the
-    catalogue, releases and overrides; an admin also makes tokens.
+    catalogue, releases and overrides; an admin also makes tokens. A sensor posts
+    readings of its bay, and may do nothing else: see 'cureyard help sensors'.
 
     \b
-    Example:
+    Examples:
       cureyard token add "Rui" --role hand
+      cureyard token add "Shed probe" --role sensor --bay SHED
     """
     api = ask.on_the_store("token add")
-    ask.show(api.post("/v1/tokens", {"name": name, "role": role}), people.token_made)
+    ask.show(api.post("/v1/tokens", filled(name=name, role=role, bay=bay)), people.token_made)
+    if role == "sensor":
+        ask.say("It is shown only now. The device sends it as 'Authorization: Bearer …'.")
+        return
     ask.say(f"It is shown only now. {name} keeps it with: cureyard token keep")
 
 

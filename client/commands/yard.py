@@ -44,6 +44,9 @@ def show_yard(ask: Ask) -> None:
     metavar="PERCENT",
     help="How sure the earliest and the latest moment of a forecast are (95).",
 )
+@click.option(
+    "--jump", metavar="DIFF", help="Most that a probe may change in a minute, such as '3 K'."
+)
 @asks
 def set_yard(ask: Ask, shown_in: str | None, **fields: str | int | None) -> None:
     """Change the yard's settings; records made before stay as they are.

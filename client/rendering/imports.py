@@ -24,6 +24,12 @@ def imported(answer: Record, view: View) -> list[str]:
     return spaced(added(answer, view), _notes(answer, view))
 
 
+def followed(answer: Record, view: View) -> list[str]:
+    """What new lines of a logger's file added."""
+    known = f", {answer['known']} there already" if answer["known"] else ""
+    return [f"{answer['added']} added{known}"]
+
+
 def _counts(answer: Record, verb: str, view: View) -> list[str]:
     return labelled([(verb, answer["added"]), ("there already", answer["known"])], view.width)
 

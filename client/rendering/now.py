@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import NamedTuple
 
 from ..answers import Record
-from . import states, steps, stock
+from . import states, steps, stock, yard
 from .amounts import amount
 from .columns import ROOMY, View, spaced, table, wrapped
 from .moments import face, headed, read
@@ -160,6 +160,11 @@ def _bays(bays: list[Record], view: View) -> str:
 
 
 def _air(bay: Record, view: View) -> str:
+    """A bay's air now, and what is wrong with its probe."""
+    return ", ".join([_heat(bay, view), *yard.probe_faults(bay.get("probe"), view)])
+
+
+def _heat(bay: Record, view: View) -> str:
     """A bay's air now; where it is not measured, when it was last read."""
     heat = amount(bay.get("temperature"))
     last = bay.get("read")

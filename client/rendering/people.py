@@ -18,6 +18,7 @@ def token_shown(token: Record, view: View) -> list[str]:
         ("id", token["id"]),
         ("name", token["name"]),
         ("role", token["role"]),
+        ("bay", token.get("bay")),
         ("kind", token["kind"]),
         ("made", _by(token["made_at"], token["made_by"], view)),
         ("revoked", _by(token["revoked_at"], token["revoked_by"], view)),
@@ -29,11 +30,15 @@ def token_shown(token: Record, view: View) -> list[str]:
 def tokens_listed(tokens: list[Record], view: View) -> list[str]:
     """Tokens, one a line."""
     rows = [
-        (t["id"], t["name"], t["role"], t["kind"], _at(t["made_at"], view),
+        (t["id"], t["name"], _role(t), t["kind"], _at(t["made_at"], view),
          _at(t["revoked_at"], view), t["reason"] or "")
         for t in tokens
     ]  # fmt: skip
     return table((">id", "name", "role", "kind", "made", "revoked", "reason"), rows, view)
+
+
+def _role(token: Record) -> str:
+    return " ".join(filter(None, (token["role"], token.get("bay"))))
 
 
 def subscribed(feed: Record, view: View) -> list[str]:

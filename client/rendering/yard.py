@@ -6,7 +6,7 @@ from ..answers import Record
 from . import signatures
 from .amounts import amount, percent
 from .columns import View, labelled, marked, spaced, table
-from .moments import short, when
+from .moments import face, read, short, when
 
 
 def settings_shown(settings: Record, view: View) -> list[str]:
@@ -14,6 +14,8 @@ def settings_shown(settings: Record, view: View) -> list[str]:
     names = ("zone", "units", "currency", "address")
     pairs = [*((name, settings[name]) for name in names), ("gates", settings.get("profile"))]
     pairs.append(("sureness", f"{settings['sureness']} %" if "sureness" in settings else None))
+    jump = amount(settings.get("jump"))
+    pairs.append(("probes", f"jump by no more than {jump} in a minute" if jump else None))
     return labelled(pairs, view.width)
 
 
@@ -59,14 +61,27 @@ def bay_shown(bay: Record, view: View) -> list[str]:
         ("good to", _good_to(bay)),
         ("to come", _ahead(bay.get("ahead"))),
         ("lies", "in the open" if bay.get("in_the_open") else ""),
+        ("probe", ", ".join(_probe(bay.get("probe"), view))),
     ]
     return labelled(pairs, view.width)
 
 
 def readings_taken(answer: Record, view: View) -> list[str]:
     """How many readings were recorded, replaced or unchanged."""
-    counts = (f"{answer.get(name, 0)} {name}" for name in ("recorded", "replaced", "unchanged"))
+    names = ("recorded", "replaced", "unchanged", "doubted")
+    counts = (f"{answer.get(name, 0)} {name}" for name in names)
     return [", ".join(count for count in counts if not count.startswith("0 ")) or "0 recorded"]
+
+
+def reading_heard(heard: Record, answer: Record, view: View) -> list[str]:
+    """A reading of a probe that was recorded, on one line."""
+    damp = percent(heard["humidity"])
+    said = [
+        face(read(heard["at"]), view),
+        heard["temperature"] + (f", {damp} humidity" if damp else ""),
+        "not believed yet" if answer.get("doubted") else "",
+    ]
+    return ["  ".join(filter(None, said))]
 
 
 def file_taken(answer: Record, view: View) -> list[str]:
@@ -82,6 +97,25 @@ def _latest(bay: Record, view: View) -> str:
     damp = percent(latest.get("humidity_percent"))
     heat = amount(latest["temperature"]) + (f", {damp} humidity" if damp else "")
     return f"{heat} {when(latest['at'], view)}"
+
+
+def _probe(probe: Record | None, view: View) -> list[str]:
+    """When a bay's probe was last heard, and what is wrong with it."""
+    if not probe:
+        return []
+    heard = [f"heard {when(probe['at'], view)}"] if probe["state"] != "silent" else []
+    return [*heard, *probe_faults(probe, view)]
+
+
+def probe_faults(probe: Record | None, view: View) -> list[str]:
+    """That a bay's probe is silent; its last reading, if it is not believed."""
+    if not probe:
+        return []
+    silent = [f"silent since {face(read(probe['at']), view)}"] if probe["state"] == "silent" else []
+    if doubted := probe.get("doubted"):
+        at = face(read(doubted["at"]), view)
+        return [*silent, f"{amount(doubted['temperature'])} at {at} not believed"]
+    return silent
 
 
 def _pattern(bay: Record) -> str:

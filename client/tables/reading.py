@@ -38,7 +38,7 @@ def read(file: str, sheet: str | None, kind: str) -> tuple[bytes, list[str]]:
         return table(raw, file, sheet, kind)
     if sheet is not None:
         raise Stopped(f"{file} is no workbook, so it has no sheets.", "Leave --sheet out.")
-    return _text(raw, file)
+    return text(raw, file)
 
 
 def _bytes(file: str) -> bytes:
@@ -54,7 +54,7 @@ def _bytes(file: str) -> bytes:
     return raw
 
 
-def _text(raw: bytes, file: str) -> tuple[bytes, list[str]]:
+def text(raw: bytes, file: str) -> tuple[bytes, list[str]]:
     """The text in UTF-8; of another code page only signs of units are understood."""
     if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
         try:

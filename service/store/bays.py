@@ -17,7 +17,7 @@ from .yard import recorded, withdrawals
 from .yard.hands import Hand
 
 ROWS_A_STATEMENT = 2000
-"""Times ten columns, within what both databases bind at once."""
+"""Times thirteen columns, within what both databases bind at once."""
 
 
 class Bay(NamedTuple):
@@ -48,7 +48,11 @@ class BayPattern(NamedTuple):
 
 
 class Reading(NamedTuple):
-    """A bay's temperature at a moment, or the correction of one."""
+    """A bay's temperature at a moment, or the correction of one.
+
+    `doubt` says why a probe's reading is not believed, and `level_from` since when the probe is
+    near that level; on one without a doubt, the beginning of the level that it confirms.
+    """
 
     id: int
     bay_id: int
@@ -60,6 +64,9 @@ class Reading(NamedTuple):
     recorded_at: int
     who: str
     verified: bool
+    probe: bool
+    doubt: str | None
+    level_from: int | None
 
 
 class Measured(NamedTuple):
@@ -141,23 +148,51 @@ def patterns_of(
     return {bay: list(by_moment.values()) for bay, by_moment in found.items()}
 
 
-def readings(bay_id: int, since: int, until: int, as_known_at: int | None = None) -> list[Measured]:
-    """A bay's readings in force from one moment to another, both included, oldest first.
+def believed(as_known_at: int | None = None, alias: str = "reading") -> str:
+    """The SQL condition that a reading is believed: it was not doubted, or was confirmed since.
+
+    Whoever works with readings asks this; only lists of what is on record do not.
+    """
+    known = LARGEST if as_known_at is None else as_known_at
+    return f"""({alias}.doubt IS NULL OR ({alias}.doubt = 'jumped' AND EXISTS (
+        SELECT 1 FROM reading AS proof WHERE proof.bay_id = {alias}.bay_id
+        AND proof.doubt IS NULL AND proof.level_from <= {alias}.at AND proof.at > {alias}.at
+        AND proof.recorded_at <= {known:d}
+        AND {withdrawals.standing("reading", as_known_at, alias="proof")}
+    )))"""
+
+
+def readings(
+    bay_id: int,
+    since: int,
+    until: int,
+    as_known_at: int | None = None,
+    *,
+    doubted: bool = False,
+) -> list[Measured]:
+    """A bay's believed readings in force from one moment to another, both included, oldest first.
 
     Args:
         since, until, as_known_at: epoch seconds; without the last, as known now.
+        doubted: also those that are not believed.
     """
-    return readings_of([bay_id], since, until, as_known_at)[bay_id]
+    return readings_of([bay_id], since, until, as_known_at, doubted=doubted)[bay_id]
 
 
 def readings_of(
-    bay_ids: Sequence[int], since: int, until: int, as_known_at: int | None = None
+    bay_ids: Sequence[int],
+    since: int,
+    until: int,
+    as_known_at: int | None = None,
+    *,
+    doubted: bool = False,
 ) -> dict[int, list[Measured]]:
     """As `readings`, by bay, in one query."""
+    trusted = "" if doubted else f"AND {believed(as_known_at)}"
     sql = f"""
         SELECT id, at, temperature_mk, humidity_ppm, recorded_at, bay_id FROM reading
         WHERE bay_id IN (?*) AND at BETWEEN ? AND ? AND recorded_at <= ?
-        AND {withdrawals.standing("reading", as_known_at)} ORDER BY at, id
+        AND {withdrawals.standing("reading", as_known_at)} {trusted} ORDER BY at, id
     """
     known = LARGEST if as_known_at is None else as_known_at
     last: dict[int, dict[int, Measured]] = {bay: {} for bay in bay_ids}
@@ -192,7 +227,8 @@ def hourly_means(
                 WHERE before.bay_id = changed.bay_id AND before.id < changed.id
             )
         ), 0)
-        AND {withdrawals.standing("reading", as_known_at)} AND NOT EXISTS (
+        AND {withdrawals.standing("reading", as_known_at)} AND {believed(as_known_at)}
+        AND NOT EXISTS (
             SELECT 1 FROM reading AS later
             WHERE later.bay_id = reading.bay_id AND later.at = reading.at
             AND later.id > reading.id AND later.recorded_at <= ?
@@ -208,13 +244,18 @@ def hourly_means(
     return found
 
 
-def latest_readings(bay_ids: Sequence[int]) -> dict[int, Reading]:
-    """The last reading in force of each of some bays, by bay; one without any is left out."""
+def latest_readings(bay_ids: Sequence[int], *, doubted: bool = False) -> dict[int, Reading]:
+    """The last believed reading in force of each of some bays, by bay; of one without any, none.
+
+    Args:
+        doubted: also one that is not believed.
+    """
+    kept = withdrawals.standing("reading", alias="r")
+    kept += "" if doubted else f" AND {believed(alias='r')}"
     rest = f"""
         WHERE reading.id IN (
             SELECT (
-                SELECT r.id FROM reading AS r
-                WHERE r.bay_id = bay.id AND {withdrawals.standing("reading", alias="r")}
+                SELECT r.id FROM reading AS r WHERE r.bay_id = bay.id AND {kept}
                 ORDER BY r.at DESC, r.id DESC LIMIT 1
             ) FROM bay WHERE bay.id IN (?*)
         )
@@ -230,6 +271,56 @@ IN_FORCE = f"""
     )
 """
 """The SQL condition that a reading is the last word of its moment, and was not taken back."""
+
+
+def in_force(bay_id: int, since: int, until: int) -> list[Reading]:
+    """A bay's readings in force from one moment to another, doubted ones too, oldest first."""
+    where = "WHERE reading.bay_id = ? AND reading.at BETWEEN ? AND ?"
+    return _READINGS.all(f"{where} AND {IN_FORCE} ORDER BY reading.at", bay_id, since, until)
+
+
+def last_before(bay_id: int, moment: int, *, undoubted: bool) -> Reading | None:
+    """A bay's last reading in force before a moment.
+
+    Args:
+        undoubted: only one that was never doubted.
+    """
+    where = "WHERE reading.bay_id = ? AND reading.at < ?" + " AND doubt IS NULL" * undoubted
+    return _READINGS.first(f"{where} AND {IN_FORCE} ORDER BY reading.at DESC", bay_id, moment)
+
+
+def unbelieved(ids: Iterable[int]) -> set[int]:
+    """Those of some readings that are not believed."""
+    wanted = list(ids)
+    sql = f"SELECT reading.id FROM reading WHERE reading.id IN (?*) AND NOT {believed()}"
+    return {row[0] for row in query(sql, wanted)} if wanted else set()
+
+
+def doubts(bay_id: int) -> dict[int, str]:
+    """Reading's id → why it is not believed, of those of a bay that are not."""
+    sql = "SELECT reading.id, reading.doubt FROM reading WHERE reading.bay_id = ?"
+    return dict(query(f"{sql} AND reading.doubt IS NOT NULL AND NOT {believed()}", bay_id))
+
+
+def probe_moments(bay_ids: Sequence[int], most: int) -> dict[int, list[int]]:
+    """Bay's id → the moments of its probe's last readings, oldest first; of one without any, none.
+
+    What was taken back or is doubted counts: the probe spoke.
+
+    Args:
+        most: how many.
+    """
+    sql = """
+        SELECT reading.bay_id, reading.at FROM bay JOIN reading ON reading.bay_id = bay.id
+        WHERE bay.id IN (?*) AND reading.probe = 1 AND reading.at >= COALESCE((
+            SELECT back.at FROM reading AS back WHERE back.bay_id = bay.id AND back.probe = 1
+            ORDER BY back.at DESC LIMIT 1 OFFSET ?
+        ), 0) ORDER BY reading.at
+    """
+    found: dict[int, list[int]] = {}
+    for bay_id, moment in query(sql, list(bay_ids), most - 1):
+        found.setdefault(bay_id, []).append(moment)
+    return found
 
 
 def is_in_force(reading_id: int) -> bool:

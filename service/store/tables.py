@@ -49,6 +49,7 @@ class Yard(Row):
     profile = TextField(default="plain")
     identity = TextField(default="")
     sureness = Whole(default=95)
+    jump_mk = Whole(default=3000)
 
 
 class Product(Row):
@@ -135,6 +136,9 @@ class Reading(Recorded):
     replaces = ForeignKeyField("self", backref="+", null=True, unique=True)
     replaces_id: int | None
     reason = TextField(null=True)
+    probe = Flag(default=False)
+    doubt = TextField(null=True)
+    level_from = Whole(null=True)
 
 
 Reading.add_index(
@@ -521,6 +525,8 @@ class Token(Recorded):
     role = TextField()
     secret_hash = TextField(unique=True)
     page_hash = TextField(unique=True)
+    bay = ForeignKeyField(Bay, backref="+", null=True)
+    bay_id: int | None
     kind = TextField(default="person")
 
 

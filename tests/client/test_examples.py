@@ -102,6 +102,8 @@ BEFORE = {
 """What is done first, for the examples that begin so."""
 
 ELSEWHERE = {
+    "listen": "runs until it is interrupted: journeys/test_listen",
+    "import readings logger.csv --bay SHED --follow": "runs so too: journeys/test_follow",
     "serve": "runs until it is told to stop: test_serve, journeys",
     "move-store": "to a PostgreSQL of somebody's: test_books",
     "now --watch": "draws until it is interrupted: test_watching",

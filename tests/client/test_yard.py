@@ -34,6 +34,7 @@ def test_what_is_set_is_shown(database: str) -> None:
     assert typed(database, "yard", "show").stdout.splitlines() == [
         "zone      Europe/Lisbon", "units     us", "currency  EUR",
         "address   https://yard.example", "gates     plain", "sureness  99 %",
+        "probes    jump by no more than 5.4 °F in a minute",
     ]  # fmt: skip
 
 

@@ -29,9 +29,9 @@ class Known:
         return {"Authorization": f"Bearer {self.secret}"}
 
 
-def given(name: str, role: Role) -> Known:
-    """A person who was given a token."""
-    made = tokens.add_token(name=name, role=role, now=MORNING, hand=KEEPER)
+def given(name: str, role: Role, bay: str | None = None) -> Known:
+    """A person who was given a token, or the sensor of a bay."""
+    made = tokens.add_token(name=name, role=role, bay=bay, now=MORNING, hand=KEEPER)
     return Known(made.id, name, made.token)
 
 

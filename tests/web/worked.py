@@ -90,12 +90,16 @@ def recorded(step: Step, answer: TestResponse) -> dict[str, Any]:
 def _data(step: Step) -> str | bytes | None:
     if step.image is not None:
         return base64.b64decode(step.image)
+    if step.text is not None:
+        return step.text
     return None if step.table is None else "\n".join(step.table) + "\n"
 
 
 def _kind(step: Step) -> str | None:
     if step.image is not None:
         return "image/png"
+    if step.text is not None:
+        return "text/plain"
     return None if step.table is None else "text/csv"
 
 

@@ -17,7 +17,8 @@ from ...store.bays import Bay, BayPattern, Reading
 from ...store.engine.database import writing
 from ...store.yard.hands import Hand
 from ..yard import conversions, finding, moments
-from . import air
+from . import air, probe
+from .probe import ProbeView
 from .readings import MeasuredView
 
 DEFAULT_UNCERTAINTY_K = Decimal(2)
@@ -62,6 +63,7 @@ class BayView(View):
     gap_max: Annotated[int, TIME]
     ahead: AheadView
     latest: LatestView | None
+    probe: ProbeView | None
     version: int
 
 
@@ -171,8 +173,16 @@ def show_bays(rows: Sequence[Bay], now: int) -> list[BayView]:
     ids = [row.id for row in rows]
     patterns, latest = bays.patterns_of(ids), bays.latest_readings(ids)
     logged = air.Logs().at(ids, max((row.at for row in latest.values()), default=0))
+    heard = probe.probes(ids, now)
     return [
-        _show(row, patterns[row.id][-1], latest.get(row.id), logged.get(row.id), now)
+        _show(
+            row,
+            patterns[row.id][-1],
+            latest.get(row.id),
+            logged.get(row.id),
+            heard.get(row.id),
+            now,
+        )
         for row in rows
     ]
 
@@ -183,7 +193,12 @@ def list_bays(after: int | None, limit: int, now: int) -> list[BayView]:
 
 
 def _show(
-    row: Bay, pattern: BayPattern, latest: Reading | None, log: Logged | None, now: int
+    row: Bay,
+    pattern: BayPattern,
+    latest: Reading | None,
+    log: Logged | None,
+    heard: ProbeView | None,
+    now: int,
 ) -> BayView:
     return BayView(
         id=row.id,
@@ -202,6 +217,7 @@ def _show(
         gap_max=row.gap_max_s,
         ahead=AheadView("guessed" if log is None else "log", air.ahead(row, log, now)),
         latest=None if latest is None else _show_latest(latest),
+        probe=heard,
         version=row.version,
     )
 

@@ -12,20 +12,26 @@ from ...store.engine.database import writing
 from ...store.engine.rehearsal import rehearsal
 from ...store.yard.hands import Hand
 from ..yard import finding, moments
-from ..yard.imports import Facts, ImportView, placed, refuse
+from ..yard.imports import Facts, LogImportView, placed, refuse
 from .readings import read_bay
 
 _PLACE = re.compile(r"/readings/(\d+)")
 
 
 def import_readings(
-    *, bay: str, readings: Mapping[int, Facts], now: int, hand: Hand, dry: bool = False
-) -> ImportView:
+    *,
+    bay: str,
+    readings: Mapping[int, Facts],
+    now: int,
+    hand: Hand,
+    dry: bool = False,
+    probe: bool = False,
+) -> LogImportView:
     """Record a logger's readings of a bay: all of them, or none if one is refused.
 
     Args:
         readings: row in the file → a reading as `read_bay` takes it; at least one.
-        dry: only try it; nothing is kept.
+        dry: only try it; nothing is kept. probe: as `read_bay` takes it.
 
     Raises: as `read_bay`, with pointers to the rows of the file.
     """
@@ -33,13 +39,13 @@ def import_readings(
     with rehearsal() if dry else writing():
         longest = finding.bay(bay).gap_max_s
         try:
-            became = read_bay(bay=bay, readings=given, now=now, hand=hand)
+            became = read_bay(bay=bay, readings=given, now=now, hand=hand, probe=probe)
         except Refusal as refusal:
             rows = list(readings)
             refuse([_in_row(fault, rows) for fault in getattr(refusal, "refusals", [refusal])])
             raise
     notes = _gaps([reading["at"] for reading in given], longest)
-    return ImportView(became.recorded, became.unchanged, notes=notes)
+    return LogImportView(became.recorded, became.unchanged, notes=notes)
 
 
 def _in_row(fault: Refusal, rows: list[int]) -> Refusal:

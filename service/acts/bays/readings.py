@@ -6,10 +6,11 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Annotated, Any
+from typing import Annotated, Any, cast
 
 from ...core.amounts.quantities import TEMPERATURE, ZERO_C
 from ...core.amounts.views import Moment, View
+from ...core.bays.jumps import Doubt, Said
 from ...core.errors import Invalid, ReadingDiffers, gather
 from ...store import bays
 from ...store.bays import Bay, Reading
@@ -21,6 +22,7 @@ from ...store.yard.withdrawals import Withdrawal
 from ..yard import conversions, finding, moments, permissions
 from ..yard.taken_back import WithdrawnView, show_withdrawal
 from . import air
+from . import probe as probes
 
 BELIEVABLE_K = (Decimal(repr(ZERO_C - 60)), Decimal(repr(ZERO_C + 120)))
 """Air in a shop, a store or a post-cure tent; beyond it a thermometer is broken."""
@@ -52,7 +54,7 @@ class MeasuredView(View):
 
 @dataclass(frozen=True)
 class ReadingView(View):
-    """A reading on record, one that was replaced included."""
+    """A reading on record, one that was replaced included; `doubt` where it is not believed."""
 
     id: int
     at: Moment
@@ -63,39 +65,63 @@ class ReadingView(View):
     who: str
     recorded_at: Moment
     withdrawn: WithdrawnView | None
+    probe: bool
+    doubt: Doubt | None
+
+
+@dataclass(frozen=True)
+class MarkedView(MeasuredView):
+    """A reading in force, with its doubt where it is not believed."""
+
+    doubt: Doubt | None
 
 
 @dataclass(frozen=True)
 class ReadingsView(View):
-    """What became of the readings."""
+    """What became of the readings; `doubted` of those recorded are not believed yet."""
 
     recorded: int
     unchanged: int
     replaced: int
+    doubted: int = 0
 
 
-def read_bay(*, bay: str, readings: Sequence[Told], now: int, hand: Hand) -> ReadingsView:
+def read_bay(
+    *, bay: str, readings: Sequence[Told], now: int, hand: Hand, probe: bool = False
+) -> ReadingsView:
     """Record readings of a bay: all of them, or none if one is refused.
 
     A reading that is on record with the same value is unchanged.
 
+    Args:
+        probe: whether a probe sent them by itself, as a sensor always does: one that jumped is
+            kept, and not believed until the next ones confirm it.
+
     Raises:
         ReadingDiffers: a moment has a reading with another value, and is not to be corrected.
         Invalid: a moment still to come, or a temperature that no bay has.
-        NotAllowed: a hand may correct only its own readings of the last day.
+        NotAllowed: a hand may correct only its own readings of the last day; a sensor's own bay
+            is another.
     """
     with writing():
+        probes.check_sensor(bay, hand)
         place = finding.bay(bay)
+        probe = probe or hand.role == "sensor"
         gather(*(_fault(number, reading, now) for number, reading in enumerate(readings)))
+        if probe:
+            readings = probes.taken(readings, now, hand)
         fresh, became = _sorted_out(place, readings)
         _check_allowed([replaces for _, replaces in fresh if replaces is not None], now, hand)
         ends = _taken_back(place, [reading["at"] for reading, _ in fresh])
+        said = probes.judged(place, map(_heat, fresh)) if probe else {}
         rows = [
             _row(place, reading, ends.get(reading["at"], replaces), now, hand)
+            | _probed(said.get(reading["at"]))
             for reading, replaces in fresh
         ]
         bays.write_readings(rows)
-        return ReadingsView(became["recorded"], became["unchanged"], became["replaced"])
+        doubted = sum(row["doubt"] is not None for row in rows)
+        return ReadingsView(became["recorded"], became["unchanged"], became["replaced"], doubted)
 
 
 def is_doubtful(bay: Bay, temperature: Decimal, now: int) -> bool:
@@ -115,22 +141,26 @@ def list_readings(bay_id: int, after: int | None, limit: int) -> list[ReadingVie
     """
     rows = bays.entries(bay_id, after, limit)
     taken = withdrawals.of_rows("reading", [row.id for row in rows])
-    return [_show(row, taken.get(row.id)) for row in rows]
+    doubted = bays.unbelieved(row.id for row in rows if row.doubt is not None)
+    return [_show(row, taken.get(row.id), row.id in doubted) for row in rows]
 
 
-def list_in_force(bay_id: int) -> list[MeasuredView]:
-    """Every reading in force of a bay, the oldest first."""
+def list_in_force(bay_id: int) -> list[MarkedView]:
+    """Every reading in force of a bay, the oldest first, also those that are not believed."""
+    rows = bays.readings(bay_id, 0, LARGEST, doubted=True)
+    doubts = bays.doubts(bay_id)
     return [
-        MeasuredView(
+        MarkedView(
             row.at,
             conversions.kelvin(row.temperature_mk),
             conversions.percent(row.humidity_ppm),
+            cast("Doubt | None", doubts.get(row.id)),
         )
-        for row in bays.readings(bay_id, 0, LARGEST)
+        for row in rows
     ]
 
 
-def _show(row: Reading, taken: Withdrawal | None) -> ReadingView:
+def _show(row: Reading, taken: Withdrawal | None, doubted: bool) -> ReadingView:
     return ReadingView(
         id=row.id,
         at=row.at,
@@ -141,6 +171,8 @@ def _show(row: Reading, taken: Withdrawal | None) -> ReadingView:
         who=row.who,
         recorded_at=row.recorded_at,
         withdrawn=None if taken is None else show_withdrawal(taken),
+        probe=row.probe,
+        doubt=cast("Doubt", row.doubt) if doubted else None,
     )
 
 
@@ -165,7 +197,7 @@ def _sorted_out(
 ) -> tuple[list[tuple[Told, int | None]], Counter[str]]:
     """The readings to write, each with the id of the one it replaces; and how many became what."""
     times = [reading["at"] for reading in readings]
-    rows = bays.readings(place.id, min(times), max(times))
+    rows = bays.readings(place.id, min(times), max(times), doubted=True)
     in_force: dict[int, tuple[int | None, int, int | None]] = {
         row.at: (row.id, row.temperature_mk, row.humidity_ppm) for row in rows
     }
@@ -217,6 +249,18 @@ def _check_allowed(replaced: list[int], now: int, hand: Hand) -> None:
 def _taken_back(place: Bay, times: list[int]) -> dict[int, int]:
     """Moment → the id of its reading that was taken back; the new one replaces it."""
     return bays.taken_back(place.id, min(times), max(times)) if times else {}
+
+
+def _heat(fresh: tuple[Told, int | None]) -> tuple[int, float]:
+    """The moment and the temperature, K, of a reading to write."""
+    return fresh[0]["at"], float(fresh[0]["temperature"])
+
+
+def _probed(said: Said | None) -> dict[str, Any]:
+    """The columns that a probe's reading has of its own; of a hand's, None."""
+    if said is None:
+        return {"probe": False, "doubt": None, "level_from": None}
+    return {"probe": True, "doubt": said.doubt, "level_from": said.level_from}
 
 
 def _row(place: Bay, reading: Told, replaces: int | None, now: int, hand: Hand) -> dict[str, Any]:

@@ -15,8 +15,9 @@ from ...store.bays import Bay
 from ...store.cure import layups
 from ...store.stock import jobs
 from ...store.stock import lots as shelf
-from ..bays import air
+from ..bays import air, probe
 from ..bays.air import AirBasis, ReadView, Taken
+from ..bays.probe import ProbeView
 from ..cure import watch
 from ..cure.show import LayupView
 from ..cure.watch import Watched
@@ -66,6 +67,7 @@ class AirView(View):
     read: ReadView | None
     at: Moment | None
     uncertainty: Annotated[float, DIFFERENCE]
+    probe: ProbeView | None
 
 
 @dataclass(frozen=True)
@@ -175,15 +177,16 @@ def show_air(now: int, logs: air.Logs) -> list[AirView]:
     """Every bay's air at a moment."""
     rows = bays.all_bays()
     taken = air.taken_each(rows, now, logs)
-    return [_bay(row, taken[row.id]) for row in rows]
+    probes = probe.probes([row.id for row in rows], now)
+    return [_bay(row, taken[row.id], probes.get(row.id)) for row in rows]
 
 
 def show_air_of(bay: Bay, now: int) -> AirView:
     """A bay's air at a moment."""
-    return _bay(bay, air.taken(bay, now))
+    return _bay(bay, air.taken(bay, now), probe.probes([bay.id], now).get(bay.id))
 
 
-def _bay(row: Bay, taken: Taken) -> AirView:
+def _bay(row: Bay, taken: Taken, heard: ProbeView | None) -> AirView:
     read = taken.read
     return AirView(
         code=row.code,
@@ -193,4 +196,5 @@ def _bay(row: Bay, taken: Taken) -> AirView:
         read=read,
         at=None if read is None else read.at,
         uncertainty=air.own_uncertainty(row, taken.at),
+        probe=heard,
     )

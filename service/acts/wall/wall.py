@@ -54,11 +54,13 @@ class BayView(View):
     Attributes:
         humidity: percent, where a reading is fresh.
         under: the least temperature, K, of a layup in it, where the air is colder; else None.
+        silent: since when it was not heard, where that is too long; else None.
     """
 
     air: AirView
     humidity: Decimal | None
     under: float | None
+    silent: float | None
 
 
 @dataclass(frozen=True)
@@ -108,19 +110,24 @@ def wall(now: int) -> WallView:
 
 def bays_now(now: int) -> list[BayView]:
     """Every bay's air at a moment."""
-    logs = air.Logs()
-    return _bays(watch.watch_all(layups.open_layups(), now, logs=logs), now, logs)
+    return _bays_with(now)[0]
 
 
 def bay_page(row: Bay, now: int) -> BayPageView:
     """One bay at a moment, with what cures in it."""
-    logs = air.Logs()
-    watched = watch.watch_all(layups.open_layups(), now, logs=logs)
-    (here,) = (bay for bay in _bays(watched, now, logs) if bay.air.code == row.code)
+    found, watched = _bays_with(now)
+    (here,) = (bay for bay in found if bay.air.code == row.code)
     return BayPageView(
         **vars(here),
         cures=rows(show_laid([each for each in watched if each.bay.id == row.id]), []),
     )
+
+
+def _bays_with(now: int) -> tuple[list[BayView], list[Watched]]:
+    """Every bay's air at a moment, and what cures."""
+    logs = air.Logs()
+    watched = watch.watch_all(layups.open_layups(), now, logs=logs)
+    return _bays(watched, now, logs), watched
 
 
 def _bays(watched: Sequence[Watched], now: int, logs: air.Logs) -> list[BayView]:
@@ -143,7 +150,15 @@ def _bay(shown: AirView, read: bays.Reading | None, watched: Sequence[Watched]) 
         air=shown,
         humidity=conversions.percent(read.humidity_ppm) if read is not None and fresh else None,
         under=max((floor for floor in floors if shown.temperature < floor), default=None),
+        silent=_silent(shown),
     )
+
+
+def _silent(air: AirView) -> float | None:
+    """By its probe's own pauses; a bay that hands alone read, once its last reading is old."""
+    if air.probe is not None:
+        return air.probe.at if air.probe.state == "silent" else None
+    return air.read.at if air.basis != "measured" and air.read is not None else None
 
 
 def layup_page(row: Layup, now: int) -> LayupPageView:

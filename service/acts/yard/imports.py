@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from ...core.amounts.views import Says, View
 from ...core.errors import Refusal, Refusals
@@ -16,6 +16,8 @@ Facts = Mapping[str, Any]
 """The cells of a row, read, by the names of the interface."""
 Rows = Iterable[tuple[int, Facts | list[Refusal]]]
 """Each row's number in its file, and its facts or its faults."""
+
+DateOrder = Literal["dmy", "mdy"]
 
 MOST_SHOWN = 200
 """New things that an answer names; the rest are only counted."""
@@ -29,6 +31,14 @@ class ImportView(View):
     known: Annotated[int, Says("Rows that stand in the store as they are.")] = 0
     new: list[str] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
+
+
+@dataclass
+class LogImportView(ImportView):
+    """What became of a logger's table; and how to read the rows that it gets later."""
+
+    headings: Annotated[int, Says("The row that names its columns.")] = 1
+    dates: Annotated[DateOrder | None, Says("What its dates begin with, if that matters.")] = None
 
 
 def import_rows(rows: Rows, act: Callable[[Facts], str | None], *, dry: bool = False) -> ImportView:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import secrets
 from dataclasses import dataclass
-from typing import Annotated, cast
+from decimal import Decimal
+from typing import Annotated, Any, cast
 from urllib.parse import urlsplit
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from ...core.amounts.quantities import System
+from ...core.amounts.quantities import DIFFERENCE, System
 from ...core.amounts.views import OneOf, View
 from ...core.errors import Invalid
 from ...core.gates import profiles
@@ -16,6 +17,10 @@ from ...core.gates.profiles import PROFILES, Profile
 from ...store.engine.database import writing
 from ...store.yard import logbook, settings
 from ...store.yard.hands import Hand
+from . import conversions
+
+LEAST_JUMP_K, MOST_JUMP_K = Decimal("0.5"), Decimal(30)
+"""A probe's own noise, and what no air does: limits of the setting (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -28,6 +33,7 @@ class YardView(View):
     address: str | None
     profile: Annotated[str, OneOf(PROFILES)]
     sureness: int
+    jump: Annotated[Decimal, DIFFERENCE]
     version: int
 
 
@@ -36,7 +42,8 @@ def show_yard() -> YardView:
 
     `zone` is an IANA time zone, `currency` an ISO 4217 code, `address` where people reach the
     service, `profile` the quality gates that the yard goes by. `sureness` is the chance, in
-    percent, that a thing comes after the earliest moment told of it; so for the latest.
+    percent, that a thing comes after the earliest moment told of it; so for the latest. `jump` is
+    the most that a probe may change in a minute, K; what jumped is not believed at once.
     """
     row = settings.settings()
     return YardView(
@@ -46,6 +53,7 @@ def show_yard() -> YardView:
         address=row.address or None,
         profile=row.profile,
         sureness=row.sureness,
+        jump=conversions.kelvin(row.jump_mk),
         version=row.version,
     )
 
@@ -60,6 +68,11 @@ def sure() -> float:
     return settings.settings().sureness / 100
 
 
+def jump() -> float:
+    """The most that a probe may change in a minute, K."""
+    return settings.settings().jump_mk / 1000
+
+
 def identity() -> str:
     """The yard's own id, which never changes: calendars tell its layups from another yard's."""
     return settings.settings().identity
@@ -71,6 +84,7 @@ def change_yard(
     hand: Hand,
     zone: str | None = None,
     address: str | None = None,
+    jump: Decimal | None = None,
     **others: str | int,
 ) -> YardView:
     """Change settings, and write that into the logbook.
@@ -79,18 +93,31 @@ def change_yard(
     that they were paid in.
 
     Args:
-        zone, address: new ones. others: any of units, currency, profile, sureness.
+        zone, address, jump: new ones. others: any of units, currency, profile, sureness.
 
-    Raises: Invalid: no such zone, or not an address.
+    Raises: Invalid: no such zone, or not an address; a jump that no probe can be held to.
     """
     _check(zone, address)
-    named = {"zone": zone, "address": address, **others}
+    named = {"zone": zone, "address": address, "jump": jump, **others}
     facts = {name: value for name, value in named.items() if value is not None}
+    columns: dict[str, Any] = {name: value for name, value in facts.items() if name != "jump"}
+    if jump is not None:
+        columns["jump_mk"] = _jump(jump)
     with writing():
-        settings.change(**facts)
+        settings.change(**columns)
         told = ", ".join(f"{name} {value}" for name, value in sorted(facts.items()))
         logbook.record("yard changed", told or "nothing", now=now, hand=hand)
         return show_yard()
+
+
+def _jump(kelvins: Decimal) -> int:
+    if not LEAST_JUMP_K <= kelvins <= MOST_JUMP_K:
+        raise Invalid(
+            f"A jump is between {LEAST_JUMP_K} and {MOST_JUMP_K} K in a minute.",
+            advice="Write it as in 3 K.",
+            pointer="/jump",
+        )
+    return conversions.milli(kelvins)
 
 
 def _check(zone: str | None, address: str | None) -> None:

@@ -1,4 +1,4 @@
-"""Make, list and revoke tokens, and find the person whose token it is.
+"""Make, list and revoke tokens, and find the person or the sensor whose token it is.
 
 A secret is 256 random bits, which nobody can guess, so a slow hash would protect nothing more:
 SHA-256 is enough, and a person is found by the hash in one look-up. The time of that look-up
@@ -10,13 +10,16 @@ from __future__ import annotations
 import hashlib
 import secrets
 from dataclasses import dataclass
+from typing import Annotated
 
-from ...core.amounts.views import Moment, View
+from ...core.amounts.views import Code, Moment, Says, View
 from ...core.errors import AlreadyExists, Invalid, NotFound
+from ...store import bays
 from ...store.engine.database import reading, writing
 from ...store.yard import logbook, tokens
 from ...store.yard.hands import NAMES_ARE, Hand, Role, is_name
 from ...store.yard.tokens import Kind, Token, TokenEnd
+from . import finding
 
 BYTES = 32
 """Of a secret: 256 bits, from the system's own source."""
@@ -36,6 +39,7 @@ class TokenView(View):
     id: int
     name: str
     role: Role
+    bay: Annotated[Code | None, Says("The bay of a sensor; null for a person.")]
     kind: Kind
     made_at: Moment
     made_by: str
@@ -51,19 +55,44 @@ class NewTokenView(TokenView):
     token: str
 
 
-def add_token(*, name: str, role: Role, now: int, hand: Hand) -> NewTokenView:
-    """Make a token for a person.
+def add_token(
+    *, name: str, role: Role, now: int, hand: Hand, bay: str | None = None
+) -> NewTokenView:
+    """Make a token for a person, or for the sensor of a bay.
 
-    Raises: Invalid: that is not a name.
+    Raises:
+        Invalid: that is not a name; a sensor without a bay, or a person with one; a sensor's token
+            as the first of all, which would shut everybody out.
+        UnknownReference: there is no such bay.
     """
     if not is_name(name):
         raise Invalid("That is not a name.", advice=NAMES_ARE, pointer="/name")
     secret = new_secret()
     with writing():
+        place = _bay_of(role, bay)
         hashes = hashed(secret), hashed(page_pass(secret))
-        row = tokens.add(name.strip(), role, *hashes, now=now, hand=hand)
+        row = tokens.add(name.strip(), role, *hashes, now=now, hand=hand, bay_id=place)
         logbook.record("token made", _about(row), now=now, hand=hand)
         return NewTokenView(**vars(_show(row, None)), token=secret)
+
+
+def _bay_of(role: Role, bay: str | None) -> int | None:
+    """The id of the bay that a sensor speaks of; None for a person."""
+    if (role == "sensor") != (bay is not None):
+        raise Invalid(
+            "A sensor speaks of one bay, and a person of none.",
+            advice="Give 'bay' with the role sensor alone.",
+            pointer="/bay",
+        )
+    if bay is None:
+        return None
+    if not tokens.any_made():
+        raise Invalid(
+            "Once there is a token, everybody shows one.",
+            advice="Make an admin's first.",
+            pointer="/role",
+        )
+    return finding.bay(bay, "/bay").id
 
 
 def revoke_token(token_id: int, *, now: int, hand: Hand, reason: str | None = None) -> TokenView:
@@ -97,6 +126,7 @@ def _show(row: Token, ended: TokenEnd | None) -> TokenView:
         id=row.id,
         name=row.name,
         role=row.role,
+        bay=None if row.bay_id is None else bays.bay(row.bay_id).code,
         kind=row.kind,
         made_at=row.recorded_at,
         made_by=row.who,
@@ -139,7 +169,7 @@ def any_made() -> bool:
 
 
 def page_pass(secret: str) -> str:
-    """The pass that a browser keeps instead of a token: it shows pages, and hides the secret.
+    """The pass that a browser keeps instead of a token: it opens pages, and hides the secret.
 
     It is another hash than the stored one, so that neither the browser's copy nor the store's
     can be used as a token.

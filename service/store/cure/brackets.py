@@ -10,6 +10,7 @@ from typing import NamedTuple
 from ...core.bays.thermometer import known_to
 from ...core.cure.bracket import Bracket
 from ...core.cure.touch import SET
+from .. import bays
 from ..engine.columns import LARGEST
 from ..engine.rows import query
 from ..yard import withdrawals
@@ -141,7 +142,7 @@ def _readings(
         JOIN reading ON reading.bay_id = bay.id
         AND reading.at BETWEEN batch.mixed_at - bay.gap_max_s AND seen.at + bay.gap_max_s
         WHERE seen.id IN (?*) AND reading.recorded_at <= ?
-        AND {withdrawals.standing("reading", as_known_at)}
+        AND {withdrawals.standing("reading", as_known_at)} AND {bays.believed(as_known_at)}
         ORDER BY reading.at, reading.id
     """
     read: dict[int, dict[float, float]] = defaultdict(dict)

@@ -16,7 +16,7 @@ from typing import Any, NamedTuple
 from peewee import DatabaseError
 
 from ..engine.faults import TokensDamaged, of_the_moment
-from ..tables import Feed, FeedEnd, Token, TokenEnd
+from ..tables import Bay, Feed, FeedEnd, Token, TokenEnd
 from ..yard import tokens
 
 Rows = Callable[[str], Iterable[Any]]
@@ -36,12 +36,14 @@ class Admitted:
 
     Attributes:
         tokens: the rows of all that were made, the oldest first.
+        bays: the code of a sensor's bay, by the hash of its token's secret.
         ended: the rows that revoked some, by the hash of the token's secret.
         feeds_ended: the same of calendar feeds.
         used: when tokens of phones were last used, by the hash of the token's secret.
     """
 
     tokens: tuple[dict[str, Any], ...] = ()
+    bays: tuple[tuple[str, str], ...] = ()
     ended: tuple[tuple[str, dict[str, Any]], ...] = ()
     feeds_ended: tuple[tuple[str, dict[str, Any]], ...] = ()
     used: tuple[tuple[str, int], ...] = ()
@@ -99,12 +101,25 @@ def carry(old: Admitted) -> Carried:
 def _carry(old: Admitted) -> Carried:
     rows: Any = Token.select(Token.secret_hash).tuples()
     known = {hash_ for (hash_,) in rows}
-    new = [row for row in old.tokens if row["secret_hash"] not in known]
+    bays = _bays(old)
+    new = [
+        row
+        for row in old.tokens
+        if row["secret_hash"] not in known
+        and (row["role"] != "sensor" or row["secret_hash"] in bays)
+    ]
     for row in new:
-        Token.create(**row)
+        Token.create(**row, bay_id=bays.get(row["secret_hash"]))
     revoked = _end(Token, TokenEnd, "token", old.ended)
     _use(old.used)
     return Carried(len(new), revoked + _end(Feed, FeedEnd, "feed", old.feeds_ended))
+
+
+def _bays(old: Admitted) -> dict[str, int]:
+    """The hash of a sensor's secret → its bay here; without that bay it has nothing to say."""
+    rows: Any = Bay.select(Bay.code_key, Bay.id).tuples()
+    here = dict(rows)
+    return {hash_: here[key] for hash_, key in old.bays if key in here}
 
 
 def _use(used: Iterable[tuple[str, int]]) -> None:
@@ -113,7 +128,7 @@ def _use(used: Iterable[tuple[str, int]]) -> None:
     ids = dict(rows)
     noted = tokens.used_at(ids.values())
     for hash_, at in used:
-        if at > noted.get(ids[hash_], 0):
+        if hash_ in ids and at > noted.get(ids[hash_], 0):
             tokens.note_use(ids[hash_], at)
 
 
@@ -132,13 +147,19 @@ def _read(tables: set[str], rows: Rows) -> Admitted:
         return Admitted()
     knows_phones = "token_use" in tables
     columns = (*_TOKEN, "kind") if knows_phones else _TOKEN
-    found = rows(f"SELECT {', '.join(columns)} FROM token ORDER BY id")
+    found = list(rows(f"SELECT {', '.join(columns)} FROM token ORDER BY id"))
     return Admitted(
         tuple(dict(zip(columns, row, strict=True)) for row in found),
+        _bays_of_sensors(rows) if any(row[1] == "sensor" for row in found) else (),
         _ended("token", rows),
         _ended("feed", rows) if "feed" in tables else (),
         tuple((hash_, at) for hash_, at in rows(_USED)) if knows_phones else (),
     )
+
+
+def _bays_of_sensors(rows: Rows) -> tuple[tuple[str, str], ...]:
+    sql = "SELECT token.secret_hash, bay.code_key FROM token JOIN bay ON bay.id = token.bay_id"
+    return tuple((hash_, key) for hash_, key in rows(sql))
 
 
 def _ended(name: str, rows: Rows) -> tuple[tuple[str, dict[str, Any]], ...]:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import Literal, get_args
+from typing import Literal
 
 from ...core.errors import NotAllowed
 
-Role = Literal["viewer", "hand", "lead", "admin"]
-ROLES: tuple[Role, ...] = get_args(Role)
-"""Each may do what those before it may."""
+Role = Literal["viewer", "hand", "lead", "admin", "sensor"]
+ROLES: tuple[Role, ...] = ("viewer", "hand", "lead", "admin")
+"""The roles of people: each may do what those before it may. A sensor is none of them: it may post
+readings of its bay, and look at nothing."""
 LONGEST_NAME = 64
 NAMES_ARE = f"Give 1 to {LONGEST_NAME} printable characters."
 
@@ -23,11 +24,13 @@ class Hand:
         name: what is recorded beside what the person does.
         verified: whether a login proved the name.
         role: what the person may do; no more than a hand's work unless it is said.
+        bay_id: of a sensor, the one bay that it speaks of.
     """
 
     name: str
     verified: bool
     role: Role = "hand"
+    bay_id: int | None = None
 
     def signed(self, now: int) -> dict[str, object]:
         """The columns that say who recorded a row and when (epoch seconds)."""
@@ -35,7 +38,7 @@ class Hand:
 
     def is_at_least(self, role: Role) -> bool:
         """Whether the person may do what that role may."""
-        return ROLES.index(self.role) >= ROLES.index(role)
+        return self.role in ROLES and ROLES.index(self.role) >= ROLES.index(role)
 
     def must_be(self, role: Role, what: str = "That") -> None:
         """Refuse what the person's role does not cover.

@@ -13,7 +13,8 @@ _ONLY = 1
 class Yard(NamedTuple):
     """The yard's settings; `identity` tells it from other yards and never changes.
 
-    `sureness` is the chance on the other side of each edge of a band, in percent.
+    `sureness` is the chance on the other side of each edge of a band, in percent; `jump_mk` is the
+    most that a probe may change in a minute, in mK.
     """
 
     zone: str
@@ -23,6 +24,7 @@ class Yard(NamedTuple):
     profile: str
     identity: str
     sureness: int
+    jump_mk: int
     version: int
 
 

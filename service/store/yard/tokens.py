@@ -17,7 +17,7 @@ from .hands import Hand, Role
 Kind = Literal["person", "phone"]
 
 _STANDING = """
-    SELECT token.id, token.name, token.role, token.kind,
+    SELECT token.id, token.name, token.role, token.bay_id, token.kind,
         COALESCE(token_use.used_at, token.recorded_at)
     FROM token LEFT JOIN token_end ON token_end.token_id = token.id
     LEFT JOIN token_use ON token_use.token_id = token.id
@@ -31,11 +31,15 @@ _NOTE_USE = """
 
 
 class Token(NamedTuple):
-    """What a person is known by; only hashes of what is sent are kept."""
+    """What a person or a sensor is known by; only hashes of what is sent are kept.
+
+    `bay_id` is of a sensor: the one bay that it speaks of.
+    """
 
     id: int
     name: str
     role: Role
+    bay_id: int | None
     kind: Kind
     recorded_at: int
     who: str
@@ -58,6 +62,7 @@ class Standing(NamedTuple):
     id: int
     name: str
     role: Role
+    bay_id: int | None
     kind: Kind
     used_at: int
 
@@ -82,12 +87,12 @@ def first_made_at() -> int | None:
 
 def add(
     name: str, role: Role, secret_hash: str, page_hash: str, *, now: int, hand: Hand,
-    kind: Kind = "person",
+    kind: Kind = "person", bay_id: int | None = None,
 ) -> Token:  # fmt: skip
-    """Keep a token. `now`: epoch seconds; `hand`: who made it."""
+    """Keep a token of a person's or a sensor's. `now`: epoch seconds; `hand`: who made it."""
     made = insert(
         tables.Token, name=name, role=role, secret_hash=secret_hash, page_hash=page_hash,
-        kind=kind, **hand.signed(now),
+        kind=kind, bay_id=bay_id, **hand.signed(now),
     )  # fmt: skip
     return _TOKENS.of_id(made)
 

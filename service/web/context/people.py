@@ -56,6 +56,15 @@ def is_keeper() -> bool:
     return bool(request.environ.get(ON_THE_STORE))
 
 
+def is_known(authorization: str, cookies: str) -> bool:
+    """Whether a request's headers show a token or a pass that is good; outside of any request."""
+    given = BEARER.fullmatch(authorization.strip())
+    if given is not None:
+        return tokens.recognised(given[1]) is not None
+    kept = parse_cookie(cookies).get(COOKIE, "")
+    return bool(kept) and tokens.recognised_page(kept, wall_clock()) is not None
+
+
 def by_bearer() -> Person:
     """The person whose program asks.
 
@@ -112,18 +121,9 @@ def by_bearer_or_pass() -> Person:
     return known
 
 
-def is_known(authorization: str, cookies: str) -> bool:
-    """Whether a request's headers show a token or a pass that is good; outside of any request."""
-    given = BEARER.fullmatch(authorization.strip())
-    if given is not None:
-        return tokens.recognised(given[1]) is not None
-    kept = parse_cookie(cookies).get(COOKIE, "")
-    return bool(kept) and tokens.recognised_page(kept, wall_clock()) is not None
-
-
 def _known(token: Standing) -> Person:
     _given_name()  # the token's name counts, but a header that holds no name is refused
-    hand = Hand(token.name, verified=True, role=token.role)
+    hand = Hand(token.name, verified=True, role=token.role, bay_id=token.bay_id)
     return Person(hand, scope=f"token {token.id}", row=token)
 
 

@@ -66,6 +66,8 @@ FORMS = {
 """A form for each number of rows on a wall, and that of a page of one layup."""
 NOW_AT = AXIS_BACK_S / (AXIS_BACK_S + AXIS_AHEAD_S)
 """The share of the wall's axis that is past."""
+NOW_ROOM = 90.0
+"""The least room of the word of now to either end of a page's axis."""
 AXIS = 226.0
 """The foot of a page's own hours."""
 
@@ -127,7 +129,7 @@ def draw(layup: StripView, moment: int) -> Ribbon:
     """The ribbon of a page of one layup, over its own time, with `moment` (epoch s) as now."""
     drawn = draw_row(rows.of_layup(layup), moment, "page", layup.ribbon)
     span = Span(layup.ribbon.since, layup.ribbon.until, drawn.form.width)
-    here = drawn.now
+    here = None if drawn.now is None else min(max(drawn.now, NOW_ROOM), span.width - NOW_ROOM)
     clear = drawn.form.letter * 3.2
     drawn.ticks = [t for t in ticks(span, 30.0) if here is None or abs(t.x - here) > clear]
     return drawn

@@ -34,8 +34,11 @@ class Body(Shape):
     """A JSON object in a request. A name that the schema does not have is refused.
 
     A body that may also come as a table has a method `from_csv(text)`, which returns the object
-    that the table stands for.
+    that the table stands for. One that may come as other texts lists their media types in `texts`,
+    each with its JSON Schema, and `from_text` reads them.
     """
+
+    texts: ClassVar[Mapping[str, JsonSchema]] = {}
 
     class Meta:
         unknown = ma.RAISE
@@ -47,6 +50,10 @@ class Body(Shape):
         names = ", ".join(field.data_key or name for name, field in self.load_fields.items())
         unknown: Any = Invalid("Unknown field.", advice=f"Fields here: {names}.")
         self.error_messages["unknown"] = unknown
+
+    def from_text(self, media_type: str, text: str) -> Loaded:
+        """The object that a body of one of `texts` stands for."""
+        raise NotImplementedError(media_type)
 
     def handle_error(self, error: ma.ValidationError, data: Any, **options: Any) -> None:
         """Add the units that an act would refuse, so that all faults are reported together."""

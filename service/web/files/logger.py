@@ -25,10 +25,16 @@ class Line(NamedTuple):
 
 @dataclass(frozen=True)
 class Log:
-    """A logger's readings in the order of the file, and how its file was read."""
+    """A logger's readings in the order of the file, and how its file was read.
+
+    Attributes:
+        headings: the row that names the columns. dates: what dates begin with, if that matters.
+    """
 
     lines: list[Line]
     notes: list[str]
+    headings: int
+    dates: Order | None
 
 
 def read(text: str, clock: tzinfo, order: Order | None = None) -> Log:
@@ -51,7 +57,8 @@ def read(text: str, clock: tzinfo, order: Order | None = None) -> Log:
     refuse(reader.faults)
     if not lines:
         raise Invalid("The file has no readings.", advice=logger_head.ADVICE)
-    return Log(lines, [note for note in _notes(table, head, reader, order) if note])
+    notes = [note for note in _notes(table, head, reader, order) if note]
+    return Log(lines, notes, table.head[0], order)
 
 
 class _Reader:

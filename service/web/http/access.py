@@ -7,8 +7,8 @@ without any of them does not start (see `blueprint`).
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from functools import partial, wraps
 from typing import Any
 
@@ -16,6 +16,7 @@ from flask import Response
 
 from ...store.engine.database import reading, writing
 from ...store.yard.hands import Role
+from ..fields.schemas import JsonSchema
 from . import keys
 
 Method = Callable[..., Response]
@@ -35,6 +36,8 @@ class Access:
         versioned: whether it must say, in If-Match, which version it changes.
         keyed: whether it is done once for an idempotency key.
         tables: whether its body may also come as text/csv.
+        texts: other media types that its body may have: the JSON Schema of each.
+        sensor: whether a sensor may, although it may nothing else.
         pictures: whether its body is a photograph.
         by_pass: whether a browser may ask by its pass, as a page of this service does.
         most: of the form of a page, its most bytes.
@@ -46,6 +49,8 @@ class Access:
     versioned: bool = False
     keyed: bool = False
     tables: bool = False
+    texts: Mapping[str, JsonSchema] = field(default_factory=dict)
+    sensor: bool = False
     pictures: bool = False
     by_pass: bool = False
     most: int = 0
@@ -72,7 +77,7 @@ def reads(*, role: Role = "viewer", by_pass: bool = False) -> Callable[[Method],
 
 
 def writes(
-    *, role: Role = "hand", versioned: bool = False, keyed: bool = True
+    *, role: Role = "hand", versioned: bool = False, keyed: bool = True, sensor: bool = False
 ) -> Callable[[Method], Method]:
     """A method that changes the store: one transaction, done once for an idempotency key.
 
@@ -80,6 +85,7 @@ def writes(
         role: the lowest role that may.
         versioned: whether If-Match is needed; the method itself calls `versions.match`.
         keyed: whether its answer is kept for a retry; never one that has a secret in it.
+        sensor: whether a sensor may too.
     """
 
     def decorate(method: Method) -> Method:
@@ -91,7 +97,8 @@ def writes(
             with writing():
                 return act()
 
-        return marked(acted, Access(role, writes=True, versioned=versioned, keyed=keyed))
+        access = Access(role, writes=True, versioned=versioned, keyed=keyed, sensor=sensor)
+        return marked(acted, access)
 
     return decorate
 

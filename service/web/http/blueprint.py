@@ -88,9 +88,11 @@ class Parser(FlaskParser):
     """Reads bodies strictly, and raises the faults that schemas find as refusals."""
 
     def load_json(self, req: Request, schema: Schema) -> Any:
-        """The body: JSON, or a table where the schema knows how to read one."""
+        """The body: JSON, or a table or another text where the schema knows how to read one."""
         if request.mimetype == "text/csv" and hasattr(schema, "from_csv"):
             return schema.from_csv(text_body())
+        if isinstance(schema, Body) and request.mimetype in schema.texts:
+            return schema.from_text(request.mimetype, text_body())
         return json_body()
 
     def handle_error(
@@ -150,6 +152,8 @@ class Blueprint(Addresses):
                 access = replace(access, query=access.query | frozenset(shape.load_fields))
             if hasattr(shape, "from_csv"):
                 access = replace(access, tables=True)
+            if shape.texts:
+                access = replace(access, texts=shape.texts)
 
             @wraps(method)
             def given(*args: Any, **kwargs: Any) -> Response:

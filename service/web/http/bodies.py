@@ -19,6 +19,9 @@ CSV_LIMIT = 16 * 1024 * 1024
 IMAGES = ("image/jpeg", "image/png")
 """Media types of a photograph."""
 
+IMAGE = {"type": "string", "format": "binary"}
+"""The JSON Schema of an image's bytes, as programs that generate clients know them."""
+
 PICTURE_LIMIT = 20 * 1024 * 1024
 """Most bytes of a photograph; a phone makes 3 to 12 MB."""
 

@@ -20,7 +20,7 @@ from ..fields import Described
 from ..fields.schemas import JsonSchema, Query
 from . import keys
 from .access import Access, access_of
-from .bodies import IMAGES
+from .bodies import IMAGE, IMAGES
 
 UNITS: JsonSchema = {
     "in": "query",
@@ -48,9 +48,6 @@ VERSION: JsonSchema = {
     "schema": {"type": "string", "pattern": "[!-~]", "examples": ['"3"', "*"]},
     "description": "The ETag that the thing was read with, or * for any version.",
 }
-PICTURE: JsonSchema = {"type": "string", "format": "binary"}
-"""The bytes of an image, as programs that generate clients know them."""
-
 LOCATION: JsonSchema = {
     "schema": {"type": "string"},
     "description": "The address of the thing that was made, if it has one.",
@@ -84,11 +81,12 @@ def _complete(operation: JsonSchema, access: Access) -> None:
     if access.role is None:
         operation["security"] = []
     if access.pictures:
-        content = {kind: {"schema": PICTURE} for kind in IMAGES}
+        content = {kind: {"schema": dict(IMAGE)} for kind in IMAGES}
         operation["requestBody"] = {"required": True, "content": content}
     bodies = operation.get("requestBody", {}).get("content", {})
     if access.tables:
         bodies["text/csv"] = {"schema": {"type": "string"}}
+    bodies.update({kind: {"schema": dict(shape)} for kind, shape in access.texts.items()})
     responses = operation["responses"]
     if 201 in responses:
         responses[201].setdefault("headers", {})["Location"] = LOCATION

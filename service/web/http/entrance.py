@@ -1,8 +1,9 @@
 """The entrance: a person gives a browser a token once, and it gets a pass to the pages.
 
-The pass is a cookie. No script reads it, no other site's page can send it, and it is good for
-looking alone: the interface under `/v1` never accepts it. The token itself is not kept in the
-browser, and is never part of an address.
+The pass is a cookie. No script reads it, and no other site's page can send it. It shows pages and
+sends their forms (see `forms`); of the interface under `/v1` it opens the stream of milestones
+alone, with which a page can send no header. The token itself is not kept in the browser, and is
+never part of an address.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from urllib.parse import quote
 from flask import Flask, Response, g, make_response, redirect, render_template, request, url_for
 
 from ...acts.yard import tokens
-from ...core.errors import AlreadyExists, Busy, Refusal, StoreFull
+from ...core.errors import AlreadyExists, Busy, NotAllowed, Refusal, StoreFull
 from ...store.yard.hands import Hand
 from ..context import people
 from ..context.house import house
@@ -52,7 +53,8 @@ def let_in() -> Response:
     secret = request.form.get("token", "").strip()
     try:
         person = people.by_secret(secret)
-    except (NotAuthenticated, SlowDown) as refusal:
+        person.hand.must_be("viewer", "To look at pages")
+    except (NotAuthenticated, NotAllowed, SlowDown) as refusal:
         return _refused(refusal)
     response = _go(_path(request.args.get("to", "/")))
     if person.hand.verified:
@@ -71,6 +73,7 @@ def leave() -> Response:
     if known is not None and known.row is not None and known.row.kind == "phone":
         _end(known.row.id, known.hand)
     response = _go(url_for("enter"))
+    response.headers["Clear-Site-Data"] = '"cache"'  # pages with forms are kept for the way back
     response.delete_cookie(people.COOKIE, **_how_kept())
     return response
 

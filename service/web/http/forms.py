@@ -13,11 +13,12 @@ How a page with a form is written:
 
     forms.add_act(app, "/bays/<code:code>", "bay_page", base.looks(show_bay), note, ReadingForm)
 
-with a template that imports `by_thumb.html` and has in each form `{{ thumb.hidden() }}`. The act
-returns the address of the page that follows. It runs in one transaction, in which its form's key
-is kept with that address: so a second tap, a retry of the browser, and a form sent again from a
-page of the past lead to the same page, and nothing is done twice. A refused form is shown again
-by the same page, with what was typed, and the refusal beside its field: see `Again`.
+with a template that imports `by_thumb.html`, and in which each form is sent to `thumb.to(address)`
+and has `{{ thumb.hidden() }}`. The act returns the address of the page that follows. It runs in one
+transaction, in which its form's key is kept with that address: so a second tap, a retry of the
+browser, and a form sent again from a page of the past lead to the same page, and nothing is done
+twice. A refused form is shown again by the same page, with what was typed, and the refusal beside
+its field: see `Again`.
 
 A form is taken by the pass of a browser alone, never by a token in a header. It must come from a
 page of this very origin, and hold a word that only a page for that pass can hold: cookies know no
@@ -181,8 +182,8 @@ def show_again(page: Callable[[], Any], sent: Mapping[str, str], refusal: Refusa
 
 
 def fill(sent: Mapping[str, str]) -> None:
-    """Have the page's form show these texts in its fields."""
-    g.form = Again(sent)
+    """Have the page's form show these texts in its fields; no address chooses its key."""
+    g.form = Again({name: text for name, text in sent.items() if name not in (WORD, KEY)})
 
 
 def typed() -> dict[str, str]:

@@ -114,11 +114,13 @@ def _page(view: object) -> Response | None:
         return None
     if "Authorization" in request.headers:
         g.person = people.by_bearer()
+        g.person.hand.must_be("viewer", "To look at a page")
         return None
     known = people.by_page_pass()
     if known is None:
         return entrance.way_in()
     g.person = known
+    known.hand.must_be("viewer", "To look at a page")
     return None
 
 
@@ -128,7 +130,9 @@ def _resource(access: Access | None) -> None:
         person()
         return
     if access.role is not None:
-        _asker(access).hand.must_be(access.role)
+        asker = _asker(access).hand
+        if not (access.sensor and asker.role == "sensor"):
+            asker.must_be(access.role)
     _known_query(access)
     if access.versioned:
         versions.need_version()

@@ -85,13 +85,22 @@ def _request(step: Step) -> str:
         headers["Content-Type"] = "application/json"
     if step.table is not None:
         headers["Content-Type"] = "text/csv"
+    if step.text is not None:
+        headers["Content-Type"] = "text/plain"
     if step.image is not None:
         headers["Content-Type"] = "image/png"
     head = [f"{step.method} {step.asked}", *_lines(headers)]
     if step.image is not None:
         return "\n".join([*head, "", "The bytes of the picture."])
-    body = step.table or ([] if step.body is None else [pretty(step.body)])
+    body = _body(step)
     return "\n".join([*head, "", *body] if body else head)
+
+
+def _body(step: Step) -> list[str]:
+    """The lines of what is sent."""
+    if step.text is not None:
+        return [step.text]
+    return step.table or ([] if step.body is None else [pretty(step.body)])
 
 
 def _status(step: Step) -> str:

@@ -85,7 +85,8 @@ def ask() -> str:
 
 def weigh() -> ResponseReturnValue:
     """The second step: what to weigh, worked out for the address or for a form that was refused."""
-    sent = dict(forms.again().typed) or request.args.to_dict()
+    asked = {name: request.args[name] for name in ASKED if name in request.args}
+    sent = dict(forms.again().typed) or asked
     refused = forms.again().refusal
     try:
         hand().must_be("hand", "To mix")

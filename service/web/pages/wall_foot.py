@@ -84,7 +84,7 @@ def bays(shown: WallView, letter: float) -> tuple[list[BayView], int]:
 
 def _calm(bay: BayView) -> tuple[bool, bool]:
     """The key that sorts bays: too cold for what is in them, then silent."""
-    return bay.under is None, bay.air.basis == "measured" or bay.air.read is None
+    return bay.under is None, bay.silent is None
 
 
 def _lots(lots: list[LotView]) -> list[Entry]:
@@ -115,13 +115,17 @@ def _short(item: BuyView) -> Entry:
 def _bay_width(bay: BayView) -> float:
     heat = clock_faces.amount(bay.air.temperature, TEMPERATURE)
     told = f"{bay.air.code} {heat}"
-    marks = (bay.under is not None) + (bay.air.basis != "measured" and bay.air.read is not None)
+    doubted = None if bay.air.probe is None else bay.air.probe.doubted
+    marks = sum(each is not None for each in (bay.under, bay.silent, doubted))
     if bay.humidity is not None:
         told += " 99 %"
     if bay.under is not None:
         told += f" too cold, under {heat}"
     if bay.air.basis != "measured":
         told += " assumed"
-    if bay.air.basis != "measured" and bay.air.read is not None:
-        told += f" silent since {clock_faces.clock(bay.air.read.at)}"
+    if bay.silent is not None:
+        told += f" silent since {clock_faces.clock(bay.silent)}"
+    if doubted is not None:
+        hot = clock_faces.amount(doubted.temperature, TEMPERATURE)
+        told += f" {hot} at {clock_faces.clock(doubted.at)} not believed"
     return width(told, LETTER) + marks * (MARK + 12) + GAP

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from functools import partial
 from typing import Any
 
@@ -16,6 +17,7 @@ from .. import fields
 from ..context.request import hand, now, zone
 from ..fields.schemas import Body, Loaded
 from ..fields.views import answer
+from ..files import bare_reading
 from ..http import paging, versions
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
@@ -27,6 +29,11 @@ blp = Blueprint(
 )
 
 MOST_READINGS = 200_000
+TEXTS = {
+    "text/plain": bare_reading.TEXT_SHAPE,
+    "application/x-www-form-urlencoded": bare_reading.FORM_SHAPE,
+}
+"""What a small device may send instead of JSON."""
 
 
 class BayChange(Body):
@@ -68,10 +75,22 @@ class ReadingsIn(Body):
     """Readings, all of them or none."""
 
     readings = fields.List(fields.Nested(ReadingIn), least=1, most=MOST_READINGS, required=True)
+    probe = fields.Flag(
+        load_default=False,
+        metadata={"description": "Whether a probe sent them by itself, as a sensor always does."},
+    )
+
+    texts = TEXTS
 
     def from_csv(self, text: str) -> Loaded:
         """The object that a logger's table stands for."""
         return {"readings": logger_file.readings(text, zone())}
+
+    def from_text(self, media_type: str, text: str) -> Loaded:
+        """The object that a small device's text or form stands for: one reading, as of now."""
+        read = bare_reading.of_text if media_type == "text/plain" else bare_reading.of_form
+        moment = datetime.fromtimestamp(now(), UTC).isoformat()
+        return {"readings": [{"at": moment, **read(text)}], "probe": True}
 
 
 class ReadingWithdrawalIn(ReasonIn):
@@ -138,10 +157,10 @@ class Readings(MethodView):
         return paging.page(query, lambda a, n: list_readings(bay.id, a, n))
 
     @blp.arguments(ReadingsIn)
-    @writes(role="hand")
+    @writes(role="hand", sensor=True)
     @blp.response(201, answer(ReadingsView))
     def post(self, body: Loaded, code: str) -> Any:
-        """Record readings, one or a logger's file (also as text/csv): all or nothing."""
+        """Record readings, one (also as bare text) or a logger's file: all or nothing."""
         return read_bay(bay=code, **body, now=now(), hand=hand()), 201
 
 

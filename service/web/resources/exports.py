@@ -111,6 +111,7 @@ class Readings(MethodView):
             Column("at", clock=UTC),
             Column("temperature", TEMPERATURE),
             Column("humidity_percent"),
+            Column("doubt"),
         )
         return _file(f"readings-{place.code}", columns, readings.list_in_force(place.id))
 

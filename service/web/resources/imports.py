@@ -12,7 +12,7 @@ from flask.views import MethodView
 from ...acts.bays.import_readings import import_readings
 from ...acts.products.import_products import import_product
 from ...acts.stock.import_lots import import_lot
-from ...acts.yard.imports import ImportView, import_rows, placed, refuse
+from ...acts.yard.imports import ImportView, LogImportView, import_rows, placed, refuse
 from ...core.amounts import quantities
 from ...core.amounts.quantities import TEMPERATURE
 from ...core.errors import Invalid, Refusal
@@ -55,6 +55,10 @@ class ReadingsQuery(ImportQuery):
         most=64, load_default=None,
         metadata={"description": "The logger's clock, such as UTC+01:00; else the yard's."},
     )  # fmt: skip
+    probe = fields.Flag(
+        load_default=False,
+        metadata={"description": "Whether a probe goes on writing them: what jumped is doubted."},
+    )
 
 
 class ProductRow(stock.TableBody, ProductIn):
@@ -159,13 +163,19 @@ class Readings(MethodView):
     @blp.arguments(TableIn)
     @parsed(lambda text, query: _log(text, query))
     @writes(role="hand", keyed=False)
-    @blp.response(200, answer(ImportView))
+    @blp.response(200, answer(LogImportView))
     def post(self, query: Loaded, log: logger.Log, bay: str) -> Any:
         """Record a logger's readings of a bay: all or none; known ones stay as they are."""
         told = import_readings(
-            bay=bay, readings=_readings(log), dry=query["dry_run"], now=now(), hand=hand()
+            bay=bay,
+            readings=_readings(log),
+            probe=query["probe"],
+            dry=query["dry_run"],
+            now=now(),
+            hand=hand(),
         )
         told.notes[:0] = log.notes
+        told.headings, told.dates = log.headings, log.dates
         return told
 
 

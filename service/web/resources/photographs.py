@@ -22,7 +22,7 @@ from ..files.pictures import Picture
 from ..http import keys, paging
 from ..http.access import Method, access_of, marked, reads, writes
 from ..http.blueprint import Blueprint
-from ..http.bodies import IMAGES
+from ..http.bodies import IMAGE, IMAGES
 from ..problems import MediaType
 from .bodies import ReasonIn
 
@@ -32,7 +32,6 @@ blp = Blueprint(
 
 JPEG = IMAGES[0]
 PHOTOGRAPHS = paging.listing(answer(PhotographView))
-IMAGE = {"type": "string", "contentMediaType": JPEG}
 
 
 class ShowsQuery(Query):
@@ -141,7 +140,7 @@ class PhotographImage(MethodView):
     """The picture itself."""
 
     @reads()
-    @blp.response(200, IMAGE, content_type=JPEG)
+    @blp.response(200, dict(IMAGE), content_type=JPEG)
     def get(self, photograph: int) -> Response:
         """Show the picture; one that was taken back is not found."""
         return image(finding.photograph(photograph))

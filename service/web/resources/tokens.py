@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, get_args
 
 from flask.views import MethodView
 
 from ...acts.yard import tokens
 from ...acts.yard.tokens import NewTokenView, TokenView
 from ...core.errors import NotAllowed
-from ...store.yard.hands import LONGEST_NAME, ROLES
+from ...store.yard.hands import LONGEST_NAME, Role
 from .. import fields
 from ..context.people import is_keeper
 from ..context.request import hand, now
@@ -23,10 +23,11 @@ blp = Blueprint("tokens", __name__, url_prefix="/v1/tokens", description="Who ma
 
 
 class TokenIn(Body):
-    """Whom a token is for."""
+    """Whom a token is for; `bay` of a sensor alone."""
 
     name = fields.Text(required=True, most=LONGEST_NAME)
-    role = fields.Choice(ROLES, required=True)
+    role = fields.Choice(get_args(Role), required=True)
+    bay = fields.Code(load_default=None)
 
 
 class RevocationIn(Body):

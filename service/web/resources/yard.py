@@ -8,6 +8,7 @@ from flask.views import MethodView
 
 from ...acts.yard import settings
 from ...acts.yard.settings import YardView
+from ...core.amounts.quantities import DIFFERENCE
 from ...core.gates.profiles import PROFILES
 from .. import fields
 from ..context.request import hand, now
@@ -32,6 +33,7 @@ class YardChange(Body):
     address = fields.Text()
     profile = fields.Choice(PROFILES)
     sureness = fields.Integer(least=90, most=99)
+    jump = fields.Quantity(DIFFERENCE, positive=True)
 
 
 @blp.route("")

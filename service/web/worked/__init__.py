@@ -30,7 +30,8 @@ class Step:
         address: path and query of the request; by default the operation's path.
         by: whose token is sent, once the yard has tokens.
         headers: sent with the request.
-        body: JSON that is sent; or `table`, the lines of a text/csv; or `image`, a PNG in base64.
+        body: JSON that is sent; or `table`, the lines of a text/csv; or `text`, a text/plain; or
+            `image`, a PNG in base64.
         status: of the answer.
         told: the answer's ETag and Location, if it has them.
         answer: its JSON; or `lines`, of its text; or `shown`, a description of other content.
@@ -45,6 +46,7 @@ class Step:
     headers: dict[str, str] = field(default_factory=dict)
     body: Any = None
     table: list[str] | None = None
+    text: str | None = None
     image: str | None = None
     status: int = 200
     told: dict[str, str] = field(default_factory=dict)
@@ -110,6 +112,8 @@ def _carried(operation: JsonSchema, step: Step) -> Iterator[tuple[JsonSchema, st
         yield request, "application/json", step.body
     if step.table is not None:
         yield request, "text/csv", "\n".join(step.table) + "\n"
+    if step.text is not None:
+        yield request, "text/plain", step.text
     if step.status < 300:
         response = operation["responses"][str(step.status)]
         value = step.answer if step.lines is None else "\n".join(step.lines) + "\n"

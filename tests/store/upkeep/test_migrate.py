@@ -140,6 +140,35 @@ def test_facts_of_a_pot_move_to_the_pot_and_back(store: Database) -> None:
         store.execute_sql("UPDATE batch SET resin_mg = 1")
 
 
+def test_probes_are_let_go_by_going_back(store: Database) -> None:
+    """A sensor's token is no person's; what was doubted is taken back, and the rest counts."""
+    bay = yard.add_bay()
+    first, then = yard.NOW + 60, yard.NOW + 600
+    yard.add_reading(bay, yard.NOW, 290)
+    yard.add_reading(bay, first, 330, probe=True, doubt="jumped", level_from=first)
+    yard.add_reading(bay, then, 310, probe=True, doubt="jumped", level_from=then)
+    yard.add_reading(bay, then + 60, 310, probe=True, level_from=then)
+    people = {"Ada": ("admin", None), "Probe": ("sensor", bay), "Gone": ("sensor", bay)}
+    for number, (name, (role, of)) in enumerate(people.items()):
+        hashes = {"secret_hash": f"{number}" * 64, "page_hash": f"{number + 5}" * 64}
+        token = tables.Token.create(name=name, role=role, bay=of, **hashes, **yard.SIGNED)
+    tables.TokenEnd.create(token=token, **yard.SIGNED)
+    with pytest.raises(IntegrityError):
+        tables.Token.create(
+            name="No bay", role="sensor", secret_hash="e" * 64, page_hash="f" * 64, **yard.SIGNED
+        )
+    assert migrate_back(store, 22)[-1] == "0023_probes"
+    kept = store.execute_sql("SELECT name, role FROM token").fetchall()
+    assert [tuple(row) for row in kept] == [("Ada", "admin")]
+    migrate_forward(store)
+    assert drift(store) == []
+    assert [row.reading.at for row in tables.Withdrawal.select()] == [first]
+    assert tables.Reading.select().count() == 4
+    for table in ("token", "reading", "withdrawal"):
+        with pytest.raises(DatabaseError, match="append-only"):
+            store.execute_sql(f"UPDATE {table} SET who = 'X'")
+
+
 def test_a_lots_dates_are_kept_by_going_back(store: Database) -> None:
     """Who gave them is forgotten; the rest of its history, and its guards, are not."""
     lot = yard.received(1_000)

@@ -186,6 +186,23 @@ def test_tokens_whose_numbers_are_taken(store: Database, tmp_path: Path) -> None
     db.close()
 
 
+def test_a_sensors_token_comes_along_where_its_bay_is(store: Database, tmp_path: Path) -> None:
+    """A bay that the backup does not know has no sensor."""
+    file = tmp_path / "yard.backup"
+    token("Ada")
+    shed = yard.add_bay()
+    back_up(store, file)
+    tent = yard.add_bay()
+    for name, bay in (("Shed probe", shed), ("Tent probe", tent)):
+        hashes = (hashlib.sha256(f"{kind} {name}".encode()).hexdigest() for kind in ("s", "p"))
+        tokens.add(name, "sensor", *hashes, now=yard.NOW, hand=yard.HAND, bay_id=bay.id)
+    assert put(store, file).carried == Carried(1, 0)
+    assert standing() == {"Ada": True, "Shed probe": True}
+    probe = tables.Token.get(tables.Token.name == "Shed probe")
+    assert (probe.role, probe.bay.code) == ("sensor", shed.code)
+    db.close()
+
+
 def test_tokens_left_behind(store: Database, tmp_path: Path) -> None:
     """Told so, the backup's own count alone, and it is as open as it was."""
     work(store)

@@ -106,7 +106,8 @@ def test_leaving(client: FlaskClient, rui: Known) -> None:
     """The browser forgets; the entrance says who was there until then."""
     let_in(client, rui)
     assert "Rui" in client.get("/enter").text
-    assert client.post("/leave").headers["Location"] == "/enter"
+    left = client.post("/leave")
+    assert (left.headers["Location"], left.headers["Clear-Site-Data"]) == ("/enter", '"cache"')
     assert client.get("/board").status_code == 303
 
 

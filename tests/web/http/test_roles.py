@@ -11,9 +11,12 @@ from typing import Any
 
 from cureyard_service.acts.yard import tokens
 from cureyard_service.store.yard.hands import ROLES, Role
+from cureyard_service.web.context.people import COOKIE
 from flask import Flask
 from flask.testing import FlaskClient
 
+from ... import makers
+from ...putting import by_acts
 from ..conftest import MORNING
 from ..sent_forms import OWN
 from ..tokened import KEEPER, Known, given, one_of_each
@@ -140,6 +143,11 @@ BY_ROLE: dict[Role, str] = {
 }
 """The least role that may, of each operation. A new operation is given its place here."""
 
+SENSORS = """
+POST /v1/bays/{code}/readings
+"""
+"""What a sensor may: it has no role below which there is another."""
+
 
 def lines(text: str) -> set[str]:
     """The operations of a text."""
@@ -194,11 +202,14 @@ def test_every_cell(client: FlaskClient) -> None:
     """Each operation asked by nobody, by a revoked token, and by a token of each role."""
     people: dict[str | None, Known | None] = {None: None, "revoked": given("Gone", "admin")}
     people |= one_of_each()
+    by_acts(MORNING, KEEPER, bays=[makers.bay("SHED")])
+    people["sensor"] = given("Probe", "sensor", "SHED")
     tokens.revoke_token(1, now=MORNING, hand=KEEPER)
     wrong = []
     for number, (operation, least) in enumerate(CELLS):
         for who, known in people.items():
-            told, meant = asked(client, operation, known, number), expected(least, who)
+            told = asked(client, operation, known, number)
+            meant = expected(operation, least, who)
             if told != meant:
                 wrong.append(f"{operation} by {who}: {told}, and {meant} was meant")
     assert wrong == []
@@ -224,10 +235,42 @@ def asked(client: FlaskClient, operation: str, known: Known | None, number: int)
     return slug if slug in ("not-authenticated", "not-allowed") else "let through"
 
 
-def expected(least: Role | None, who: str | None) -> str:
+def test_a_sensor_sees_no_page(client: FlaskClient) -> None:
+    """Not by its token, not by the pass that a browser would make of it; and it gets none."""
+    given("Ada", "admin")
+    by_acts(MORNING, KEEPER, bays=[makers.bay("SHED")])
+    probe = given("Probe", "sensor", "SHED")
+    for page in ("/", "/lots", "/jobs", "/products"):
+        assert client.get(page, headers=probe.bearer).status_code == 403
+    refused = client.post("/enter", data={"token": probe.secret})
+    assert (refused.status_code, refused.headers.get("Set-Cookie")) == (403, None)
+    client.set_cookie(COOKIE, tokens.page_pass(probe.secret))
+    assert client.get("/").status_code == 403
+
+
+def test_a_sensor_may_be_none_of_another_bays(client: FlaskClient) -> None:
+    """Its own bay's readings alone, by any of the bodies that may have them."""
+    given("Ada", "admin")
+    by_acts(MORNING, KEEPER, bays=[makers.bay("SHED"), makers.bay("TENT")])
+    probe = given("Probe", "sensor", "SHED")
+    bodies: list[dict[str, Any]] = [
+        {"json": {"readings": [{"at": "2026-03-20T09:00:00Z", "temperature": "19 degC"}]}},
+        {"data": "19 degC", "content_type": "text/plain"},
+        {"data": {"temperature": "19 degC"}},
+        {"data": "at,temperature (degC)\n2026-03-20 09:01,19\n", "content_type": "text/csv"},
+    ]
+    for body in bodies:
+        for code, status in (("TENT", 403), ("NONE", 403), ("SHED", 201)):
+            answer = client.post(f"/v1/bays/{code}/readings", headers=probe.bearer, **body)
+            assert answer.status_code == status, answer.text
+
+
+def expected(operation: str, least: Role | None, who: str | None) -> str:
     """What the table says."""
     if least is None:
         return "let through"
+    if who == "sensor":
+        return "let through" if operation in lines(SENSORS) else "not-allowed"
     if who not in ROLES:
         return "not-authenticated"
     return "let through" if ROLES.index(who) >= ROLES.index(least) else "not-allowed"

@@ -181,9 +181,11 @@ def lot(client: FlaskClient, number: int = 1) -> Any:
 
 
 def offered(client: FlaskClient, number: int = 1) -> set[str]:
-    """What a lot's page offers to do."""
+    """What a lot's page offers to do, beside a photograph, which it always does."""
     page = client.get(f"/lots/{number}").text
-    return set(re.findall(r'class="press[^"]*"[^>]*>(?:<svg.*?</svg>)?<span>([^<]+)', page))
+    return set(re.findall(r'class="press[^"]*"[^>]*>(?:<svg.*?</svg>)?<span>([^<]+)', page)) - {
+        "Photograph"
+    }
 
 
 ALL = {"Draw for job", "Open", "Count", "Hold", "Mix from it"}
