@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import json
 import secrets
-from collections.abc import Mapping
-from contextlib import suppress
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from functools import cached_property
 from types import MappingProxyType
@@ -107,9 +107,17 @@ class Api:
         """Replace a record once, however often the request is sent."""
         return self._send("PUT", path, {}, _json(body), {**_JSON, **_key()})
 
-    def get_csv(self, path: str, **query: Any) -> str:
-        """Read a table as CSV text."""
-        return self._send("GET", path, query, time_factor=FILE_FACTOR, kind="text/csv").text
+    @contextmanager
+    def get_csv(self, path: str, **query: Any) -> Iterator[Iterable[bytes]]:
+        """Read a table as CSV text in UTF-8, in pieces: it may be longer than memory.
+
+        Raises:
+            Unreached: nothing answers, or the table broke off.
+        """
+        target = self._target(path, query)
+        with self._transport.pieces(target, self._headers, FILE_FACTOR) as (reply, pieces):
+            _checked(reply, self.url, "text/csv")
+            yield pieces
 
     def get_file(self, path: str, kind: str, **query: Any) -> bytes:
         """Read a file of a media type, such as an image."""
@@ -145,11 +153,14 @@ class Api:
         time_factor: int = 1,
         kind: str = "application/json",
     ) -> Answer:
-        given = {name: v for name, v in {"units": self.units, **query}.items() if v is not None}
-        target = f"{path}?{urlencode(given, doseq=True)}" if given else path
         sent = {**self._headers, **headers}
+        target = self._target(path, query)
         reply = self._transport.send(method, target, sent, data, time_factor)
         return _checked(reply, self.url, kind)
+
+    def _target(self, path: str, query: Mapping[str, Any]) -> str:
+        given = {name: v for name, v in {"units": self.units, **query}.items() if v is not None}
+        return f"{path}?{urlencode(given, doseq=True)}" if given else path
 
 
 def _network(url: str) -> Transport:

@@ -17,7 +17,7 @@ from . import clock
 from . import settings as chosen
 from .answers import Record
 from .exits import Refused, Stopped
-from .rendering.columns import View
+from .rendering.columns import View, json_text, plain
 from .settings import Settings
 
 if TYPE_CHECKING:
@@ -107,14 +107,14 @@ class Ask:
     def show(self, answer: Answer, render: Render) -> None:
         """Print an answer: as it came, or for a person."""
         if self.as_json:
-            click.echo(answer.text.rstrip("\n"))
+            click.echo(json_text(answer.text.rstrip("\n")))
         else:
             self.print(answer.body, render)
 
     def print(self, body: Record, render: Render) -> None:
         """Print something that did not come over the interface: as JSON, or for a person."""
         if self.as_json:
-            click.echo(json.dumps(body, ensure_ascii=False))
+            click.echo(json_text(json.dumps(body, ensure_ascii=False)))
         else:
             _show(render(body, self.view))
 
@@ -130,7 +130,7 @@ class Ask:
 
     def say(self, words: str) -> None:
         """Print a sentence to stderr, apart from the answer."""
-        click.echo(words, err=True)
+        click.echo(plain(words), err=True)
 
     @property
     def can_confirm(self) -> bool:
@@ -239,7 +239,7 @@ def asks(command: Callable[..., None]) -> Callable[..., None]:
             command(ask, **_with_days(ask, given))
         except Refused as refused:
             if as_json:
-                click.echo(refused.text)
+                click.echo(json_text(refused.text))
             from . import hints
 
             ctx = click.get_current_context()

@@ -12,6 +12,8 @@ from .exits import Stopped
 
 _CLOCK = re.compile(r"(?:(today|yesterday|\d{4}-\d\d-\d\d)[ T])?(\d{1,2}:\d\d)")
 _AGO = re.compile(r"\d{1,4} ?(?:min|h|d) ago")
+_FIRST_YEAR, _LAST_YEAR = 1970, 2999
+"""The service takes no others, and in year 9999 a clock may carry a moment past the calendar."""
 _SAID_TWICE = re.compile(r"(.+\d), (?:in .+|.+ ago|now)")
 """As answers show a moment: `today 14:35, in 2 h 10 min`."""
 _ADVICE = (
@@ -37,7 +39,8 @@ def moment(text: str, now: datetime, zone: Callable[[], str], *, ahead: bool = F
         ahead: whether `Thu 10:00` and `16 Nov 10:05` are to come, not past.
 
     Raises:
-        Stopped: the text is no moment, or the clocks change and the time comes twice or never.
+        Stopped: the text is no moment, its year is out of range, or the clocks change and the time
+            comes twice or never.
     """
     text = _once(text)
     if text.casefold() == "now":
@@ -55,6 +58,8 @@ def moment(text: str, now: datetime, zone: Callable[[], str], *, ahead: bool = F
     face = spoken.face(said, now.astimezone(here).date(), ahead=ahead)
     if face is None:
         raise Stopped(f"{text!r} is not a moment.", _ADVICE)
+    if not _FIRST_YEAR <= face.day.year <= _LAST_YEAR:
+        raise Stopped(f"{text!r}: that year is out of range.", "Check the year.")
     return _on_the_clock(face, here).isoformat()
 
 

@@ -6,9 +6,10 @@ Imported only when no server is set. A request is the one that a server would ge
 from __future__ import annotations
 
 import atexit
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from functools import lru_cache
+from http import HTTPStatus
 from typing import Any, BinaryIO
 
 from cureyard_service.core.errors import Busy, StoreFull
@@ -75,6 +76,22 @@ class InProcess:
             environ_overrides=self._environment,
         )
         return Reply(answered.status_code, answered.headers, answered.data)
+
+    @contextmanager
+    def pieces(
+        self, target: str, headers: Mapping[str, str], time_factor: int = 1
+    ) -> Iterator[tuple[Reply, Iterable[bytes]]]:
+        """Read something long: the reply, whose content is a refusal's alone, and the pieces."""
+        with (
+            explained(),
+            self._client.open(
+                target, base_url=HERE, headers=dict(headers), environ_overrides=self._environment
+            ) as answered,
+        ):
+            whole = answered.status_code != HTTPStatus.OK
+            content = answered.data if whole else b""
+            reply = Reply(answered.status_code, answered.headers, content)
+            yield reply, () if whole else answered.iter_encoded()
 
     def close(self) -> None:
         """Nothing to close."""

@@ -5,10 +5,10 @@ from __future__ import annotations
 import sys
 from dataclasses import replace
 from pathlib import Path
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import click
 
+from .exits import Stopped
 from .settings import Settings, are_kept, default_file, hand, keep
 
 _ASKED = ("url", "database", "zone", "units", "currency", "hand")
@@ -61,10 +61,12 @@ def _asked(settings: Settings) -> dict[str, str]:
 
 
 def _zone(text: str) -> str:
+    from .embedded import service_settings
+
     try:
-        return ZoneInfo(text.strip()).key
-    except (ZoneInfoNotFoundError, ValueError, OSError) as error:
-        raise click.UsageError("there is no such zone; write it as Europe/Lisbon.") from error
+        return str(service_settings(Settings(zone=text.strip())).zone)
+    except Stopped as error:
+        raise click.UsageError(error.message.removeprefix("CUREYARD_ZONE: ")) from error
 
 
 def _currency(text: str) -> str:

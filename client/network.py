@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from http import HTTPStatus
 from importlib.metadata import version
 from typing import BinaryIO
 
@@ -16,6 +18,8 @@ from .retries import retries
 
 CONNECT_S, READ_S = 5.0, 30.0
 """Seconds to wait for a connection, and for an answer."""
+PIECE = 64 * 1024
+"""Bytes of a long answer that are read at a time."""
 
 
 class Network:
@@ -63,6 +67,39 @@ class Network:
         except requests.RequestException as error:
             raise no_answer(method, self.url, error) from error
         return Reply(response.status_code, response.headers, response.content)
+
+    @contextmanager
+    def pieces(
+        self, target: str, headers: Mapping[str, str], time_factor: int = 1
+    ) -> Iterator[tuple[Reply, Iterable[bytes]]]:
+        """Read something long: the reply, whose content is a refusal's alone, and the pieces.
+
+        Raises:
+            Unreached: nothing answers, or the pieces broke off.
+        """
+        connect, read = self.timeouts
+        try:
+            response = self._session.request(
+                "GET",
+                self.url + target,
+                headers=headers,
+                timeout=(connect, read * time_factor),
+                allow_redirects=False,
+                stream=True,
+            )
+        except requests.RequestException as error:
+            raise no_answer("GET", self.url, error) from error
+        with response:
+            pieces = self._read(response)
+            whole = response.status_code != HTTPStatus.OK
+            content = b"".join(pieces) if whole else b""
+            yield Reply(response.status_code, response.headers, content), pieces
+
+    def _read(self, response: requests.Response) -> Iterator[bytes]:
+        try:
+            yield from response.iter_content(PIECE)
+        except requests.RequestException as error:
+            raise Unreached(f"{self.url} broke off in the middle.", "Try again.") from error
 
     def close(self) -> None:
         """Close the connection."""

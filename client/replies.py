@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from contextlib import AbstractContextManager
 from typing import BinaryIO, NamedTuple, Protocol
 
 
@@ -36,6 +37,15 @@ class Transport(Protocol):
 
         Raises:
             Unreached: nothing answers.
+        """
+
+    def pieces(
+        self, target: str, headers: Mapping[str, str], time_factor: int = 1
+    ) -> AbstractContextManager[tuple[Reply, Iterable[bytes]]]:
+        """Read something long: the reply, whose content is a refusal's alone, and the pieces.
+
+        Raises:
+            Unreached: nothing answers, or the pieces broke off.
         """
 
     def close(self) -> None:

@@ -127,7 +127,8 @@ def restore(settings: Settings, file: Path, who: str | None, *, carry: bool = Tr
     Returns:
         As `back_up`; `kept`, where the replaced store is now, or None; `backup_version`, the
         version of the backup; `carried`, how many `tokens` and `revocations` were taken over, or
-        None where the replaced store can't be read; `has_tokens`, whether a token is needed now.
+        None where the replaced store can't be read; `has_tokens`, whether a token is needed now;
+        `checksum`, whether the backup had one.
 
     Raises:
         Stopped: the backup can't be restored; the store is unchanged.
@@ -148,6 +149,7 @@ def restore(settings: Settings, file: Path, who: str | None, *, carry: bool = Tr
         "backup_version": done.version,
         "carried": done.carried and done.carried._asdict(),
         "has_tokens": done.has_tokens,
+        "checksum": done.sealed,
     }
 
 

@@ -13,6 +13,7 @@ from ..groups import Noun
 from ..options.common import filled, paged
 from ..options.stored import BAY, JOB
 from ..rendering import people
+from ..rendering.columns import shown
 
 KIND = "text/calendar"
 
@@ -45,7 +46,7 @@ def show_calendar(
     query = filled(job=job, bay=bay, all="true" if everything else None)
     content = ask.api.get_file(at("calendar.ics"), KIND, **query)
     if out is None:
-        click.echo(content, nl=False)
+        click.echo(shown(content.decode(errors="replace")), nl=False)
         return
     new_file.write(out, content)
     events = content.count(b"BEGIN:VEVENT")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sys
+from collections.abc import Iterable
 from pathlib import Path
 
 import click
@@ -11,6 +13,8 @@ from ..asking import Ask, asks
 from ..exits import Stopped
 from ..options.common import Choice, filled
 from ..options.stored import BAY, JOB, LOT
+from ..rendering.columns import shown
+from ..tables.coming import Lines
 
 KINDS = Choice(["products", "lots", "readings", "movements"])
 MARK = "\ufeff"
@@ -41,12 +45,13 @@ def command(
     """
     _check(kind, file, force, bay=bay, job=job, lot=lot)
     query = filled(job=job, lot=lot and ask.lot_id(lot))
-    text = ask.api.get_csv(at("exports", kind, *([bay] if bay else [])), **query)
-    rows = max(0, text.count("\n") - 1)
-    if file == "-":
-        click.echo(text.removeprefix(MARK), nl=False)
-        return
-    _write(Path(file), _bytes(text, file, kind))
+    with ask.api.get_csv(at("exports", kind, *([bay] if bay else [])), **query) as came:
+        lines = Lines(came)
+        if file == "-":
+            sys.stdout.writelines(shown(line) for line in lines)
+            return
+        _write(Path(file), lines, kind)
+    rows = max(0, lines.count - 1)
     ask.print({"file": file, "rows": rows}, lambda answer, view: [f"{file}: {rows} rows"])
 
 
@@ -63,16 +68,20 @@ def _check(kind: str, file: str, force: bool, **options: str | None) -> None:
         raise Stopped(f"{file} is there already.", "Name another, or write over it with --force.")
 
 
-def _bytes(text: str, file: str, kind: str) -> bytes:
-    if file.lower().endswith(".csv"):
-        return text.encode()
-    from ..tables.workbook import workbook  # late: only a workbook needs the library
-
-    return workbook(text.removeprefix(MARK), kind)
-
-
-def _write(path: Path, content: bytes) -> None:
+def _write(path: Path, lines: Iterable[str], kind: str) -> None:
+    """Write a table beside its place, and put it there when it is whole."""
+    part = path.with_name(f"{path.name}.part")
     try:
-        path.write_bytes(content)
+        with part.open("wb") as made:
+            if path.suffix.lower() == ".xlsx":
+                from ..tables.workbook import workbook  # late: only a workbook needs the library
+
+                workbook(lines, kind, made)
+            else:
+                made.write(MARK.encode())
+                made.writelines(line.encode() for line in lines)
+        part.replace(path)
     except OSError as error:
         raise Stopped(f"{path} can't be written: {error.strerror}.") from error
+    finally:
+        part.unlink(missing_ok=True)

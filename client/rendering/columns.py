@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import re
+import sys
 import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -46,6 +48,27 @@ class View:
 def plain(text: object) -> str:
     """The text on one line, without control characters, which a terminal would obey."""
     return "".join(c if c.isprintable() else " " for c in str(text)).rstrip()
+
+
+def shown(text: str) -> str:
+    """Text of a file: as it is for another program, and harmless on a terminal."""
+    if not sys.stdout.isatty():
+        return text
+    return "".join(c if c.isprintable() or c in "\r\n\t" else " " for c in text)
+
+
+def json_text(text: str) -> str:
+    """JSON as it came, with what a terminal would obey written as escapes; its values are the same.
+
+    A server may send any character inside a text, such as one that clears the screen.
+    """
+    return "".join(c if c.isprintable() or c == "\n" else _escaped(c) for c in text)
+
+
+def _escaped(character: str) -> str:
+    if character in "\t\r":  # JSON has them between values, where an escape would break it
+        return " "
+    return json.dumps(character)[1:-1] if not character.isascii() else f"\\u{ord(character):04x}"
 
 
 def table(heads: Sequence[str], rows: Iterable[Sequence[object]], view: View) -> list[str]:

@@ -18,6 +18,11 @@ def restored(answer: Record, view: View) -> list[str]:
     if answer["backup_version"] != answer["version"]:
         old, new = answer["backup_version"], answer["version"]
         lines += wrapped(f"It was brought from version {old} to version {new}.", view.width)
+    if not answer["checksum"]:
+        words = (
+            "The backup is an earlier program's and has no checksum: only its books were checked."
+        )
+        lines += wrapped(words, view.width)
     if answer["kept"]:
         lines += wrapped(f"The old store is kept as {answer['kept']}.", view.width)
     for sentence in _tokens(answer):

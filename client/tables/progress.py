@@ -26,6 +26,19 @@ def counted(items: Iterable[Item], length: int, label: str) -> Iterator[Item]:
         yield from bar
 
 
+def tallied(items: Iterable[Item], label: str) -> Iterator[Item]:
+    """The same items; how many there were so far is shown where nobody knows how many come."""
+    at_a_terminal = sys.stderr.isatty()
+    said = False
+    for number, item in enumerate(items, start=1):
+        yield item
+        if at_a_terminal and number % LONG_ROWS == 0:
+            click.echo(f"\r{label}: {number} rows", nl=False, err=True)
+            said = True
+    if said:
+        click.echo(err=True)
+
+
 @contextmanager
 def sending(data: bytes) -> Iterator[io.BytesIO | bytes]:
     """The data to send, with a bar that follows the bytes as they leave."""

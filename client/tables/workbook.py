@@ -9,7 +9,8 @@ import warnings
 import zipfile
 from collections.abc import Iterable, Iterator
 from datetime import date, datetime, time
-from typing import Any
+from itertools import chain, islice
+from typing import IO, Any
 
 from openpyxl import Workbook, load_workbook
 from openpyxl.cell import WriteOnlyCell
@@ -17,12 +18,16 @@ from openpyxl.styles import Font
 from openpyxl.utils import get_column_letter
 
 from ..exits import Stopped
-from .progress import counted
+from .progress import counted, tallied
 
 MOST_UNZIPPED = 512 * 1024 * 1024
 MOST_SWOLLEN = 200
 """The contents may be this many times as large as the file; numbers are 10 to 30 times as large."""
 MOST_ROWS, MOST_COLUMNS = 200_030, 200
+LOOKED_AT = 200
+"""Rows by which the columns get their widths."""
+ROWS_OF_A_SHEET = 1_048_576
+"""ECMA-376, part 1, 18.3.1.73 leaves it open; the programs that read such files have no more."""
 
 WORDS = frozenset(
     {
@@ -61,21 +66,41 @@ def table(raw: bytes, file: str, sheet: str | None, kind: str) -> tuple[bytes, l
             raise Stopped(f"{file} is damaged, or no workbook.", _ADVICE) from error
 
 
-def workbook(text: str, title: str) -> bytes:
-    """CSV text as a workbook: days as days, numbers as numbers, words never as formulas."""
-    rows = list(csv.reader(io.StringIO(text, newline="")))
+def workbook(lines: Iterable[str], title: str, out: IO[bytes]) -> None:
+    """Write CSV text as a workbook: days as days, numbers as numbers, words never as formulas.
+
+    Row by row: the library keeps the rows on the disk until the end.
+
+    Args:
+        lines: of the text, each with its end. out: where the workbook goes.
+
+    Raises:
+        Stopped: there are more rows than a sheet has.
+    """
+    table = csv.reader(lines)
+    first = list(islice(table, LOOKED_AT))
+    heads = first[0] if first else []
     book = Workbook(write_only=True)
     sheet = book.create_sheet(title[:31])
     sheet.freeze_panes = "A2"
-    for index, width in enumerate(_widths(rows), start=1):
+    for index, width in enumerate(_widths(first), start=1):
         sheet.column_dimensions[get_column_letter(index)].width = width
-    heads = rows[0] if rows else []
-    sheet.append([_cell(sheet, head, bold=True) for head in heads])
-    for row in counted(rows[1:], len(rows), "Writing"):
-        sheet.append([_cell(sheet, _value(t, h)) for t, h in zip(row, heads, strict=True)])
-    out = io.BytesIO()
+    try:
+        sheet.append([_cell(sheet, head, bold=True) for head in heads])
+        _append(sheet, heads, chain(first[1:], table))
+    finally:
+        sheet.close()
     book.save(out)
-    return out.getvalue()
+
+
+def _append(sheet: Any, heads: list[str], rows: Iterable[list[str]]) -> None:
+    for number, row in enumerate(tallied(rows, "Writing"), start=2):
+        if number > ROWS_OF_A_SHEET:
+            raise Stopped(
+                f"There are more than the {ROWS_OF_A_SHEET} rows that a sheet has.",
+                "Export it as .csv.",
+            )
+        sheet.append([_cell(sheet, _value(t, h)) for t, h in zip(row, heads, strict=True)])
 
 
 def _check(raw: bytes, file: str) -> None:
@@ -114,12 +139,31 @@ def _text(sheet: Any, file: str) -> bytes:
         sheet.reset_dimensions()  # some programs claim the widest possible sheet
     text = io.StringIO(newline="")
     writer = csv.writer(text)
-    rows = sheet.iter_rows(max_col=MOST_COLUMNS, max_row=MOST_ROWS + 1)
-    for number, row in enumerate(counted(rows, sheet.max_row or 0, "Reading"), start=1):
+    written = 0
+    for number, cells in _filled(sheet):
         if number > MOST_ROWS:
             raise Stopped(f"{file} has more than {MOST_ROWS} rows.", "Split it.")
-        writer.writerow(_trimmed(_shown(cell) for cell in row))
+        writer.writerows([] for _ in range(written + 1, number))
+        writer.writerow(cells)
+        written = number
     return text.getvalue().encode()
+
+
+def _filled(sheet: Any) -> Iterator[tuple[int, list[str]]]:
+    """The rows with anything in them, by number: a format alone may reach to the last of a million.
+
+    The library gives one and the same row for each that the file leaves out, which costs nothing.
+    """
+    rows = sheet.iter_rows(max_col=MOST_COLUMNS, max_row=ROWS_OF_A_SHEET)
+    left_out = None
+    for number, row in enumerate(counted(rows, sheet.max_row or 0, "Reading"), start=1):
+        if row is left_out:
+            continue
+        cells = list(_trimmed(_shown(cell) for cell in row))
+        if cells:
+            yield number, cells
+        else:
+            left_out = row
 
 
 def _trimmed(cells: Iterable[str]) -> Iterator[str]:
@@ -182,5 +226,5 @@ def _cell(sheet: Any, value: Any, bold: bool = False) -> Any:
 
 def _widths(rows: list[list[str]]) -> list[int]:
     """Column widths in characters, taken from the first rows."""
-    columns = zip(*rows[:200], strict=True)
+    columns = zip(*rows, strict=True)
     return [min(40, max(map(len, column)) + 2) for column in columns]

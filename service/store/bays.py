@@ -376,6 +376,32 @@ def taken_back(bay_id: int, since: int, until: int) -> dict[int, int]:
     return dict(query(sql, bay_id, bay_id, since, until))
 
 
+def last_entries() -> tuple[int, int]:
+    """The ids of the last reading, and of the last withdrawal, in any bay; 0 for none."""
+    sql = "SELECT COALESCE((SELECT MAX(id) FROM reading), 0), COALESCE(MAX(id), 0) FROM withdrawal"
+    ((reading, withdrawal),) = query(sql)
+    return int(reading), int(withdrawal)
+
+
+def measured_after(
+    bay_id: int, after: Measured | None, limit: int, *, until: tuple[int, int]
+) -> list[Measured]:
+    """A bay's readings that were not taken back, by moment and id, after one of them.
+
+    Args:
+        until: as `last_entries` found it: what came later is left out, so that pages fit together.
+    """
+    sql = """
+        SELECT id, at, temperature_mk, humidity_ppm, recorded_at FROM reading
+        WHERE bay_id = ? AND (at, id) > (?, ?) AND id <= ? AND NOT EXISTS (
+            SELECT 1 FROM withdrawal
+            WHERE withdrawal.reading_id = reading.id AND withdrawal.id <= ?
+        ) ORDER BY at, id LIMIT ?
+    """
+    at, row_id = (-1, 0) if after is None else (after.at, after.id)
+    return [Measured(*row) for row in query(sql, bay_id, at, row_id, *until, limit)]
+
+
 def write_readings(rows: list[dict[str, Any]]) -> None:
     """Write readings, many a statement: a logger's file is tens of thousands of them.
 

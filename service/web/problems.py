@@ -205,8 +205,9 @@ _EXPLAINED: dict[int, dict[type[Refusal], str]] = {
         "the id in the answer.",
     },
     503: {
-        errors.Busy: "Others were writing for longer than a person should wait. Send it again with "
-        "the same Idempotency-Key: it is done once.",
+        errors.Busy: "Others were writing for longer than a person should wait, or as many tables "
+        "as may be are being made. Send it again after the seconds in Retry-After, with the same "
+        "Idempotency-Key: it is done once.",
         StreamsFull: "The number of open streams is limited, so that other requests are answered. "
         "Each ends after some minutes at most; come back after the seconds in Retry-After.",
         errors.Unsure: "The connection to the store's database broke off while the change was "

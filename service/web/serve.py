@@ -17,17 +17,17 @@ from ..acts.yard.tokens import any_made
 from ..store.engine.database import db
 from ..store.engine.locks import serving
 from .app import create_app
-from .context import streams
+from .context import exports, streams
 from .context.settings import Clock, Settings, wall_clock
-from .http import peers, request_log
+from .http import framing, peers, request_log
 from .http.bodies import CSV_LIMIT
 from .lan import addresses
 from .lan.callers import INNER
 from .lan.certificate import Unreadable
 from .lan.network import Network
 
-THREADS = 8 + streams.MOST
-"""Eight for work, and one for each open stream."""
+THREADS = 8 + streams.MOST + exports.MOST
+"""Eight for work, and one for each open stream and each table that is being made."""
 CONNECTIONS = 500
 """Open at once. One client that opens many and sends nothing could fill the library's hundred."""
 SILENT_S = 30
@@ -108,7 +108,8 @@ def serve(
 def _server(app: Flask, host: str, port: int, *, inner: bool) -> Any:
     """A server that listens; with `inner` also, last of all, at a port for the front alone."""
     listen = [f"{_shown(host)}:{port}", *([f"{INNER}:0"] if inner else [])]
-    return waitress.create_server(
+    listening: dict[int, Any] = {}
+    server = waitress.create_server(
         app,
         listen=" ".join(listen),
         threads=THREADS,
@@ -119,7 +120,10 @@ def _server(app: Flask, host: str, port: int, *, inner: bool) -> Any:
         cleanup_interval=SWEEP_S,
         channel_request_lookahead=1,  # tells a stream that nobody listens any more
         clear_untrusted_proxy_headers=False,  # `guards` must see an unannounced proxy
+        map=listening,
     )
+    framing.keep_strict(listening)
+    return server
 
 
 def _listening(server: Any) -> list[tuple[str, int]]:

@@ -44,7 +44,7 @@ class Request:
 @dataclass
 class Reply:
     """An answer to give, `late` by some seconds; with `drop` or `hangs` none, and the line is cut
-    or left open.
+    or left open; with `short` it is cut before the answer's end.
     """
 
     body: Any = field(default_factory=dict)
@@ -54,6 +54,7 @@ class Reply:
     late: float = 0.0
     hangs: bool = False
     drop: bool = False
+    short: bool = False
 
 
 class FakeServer(ThreadingHTTPServer):
@@ -118,7 +119,8 @@ class Handler(BaseHTTPRequestHandler):
         self.send_response(reply.status)
         for name, value in {"Content-Type": reply.kind, **reply.headers}.items():
             self.send_header(name, value)
-        self.send_header("Content-Length", str(len(text.encode())))
+        self.send_header("Content-Length", str(len(text.encode()) + reply.short))
+        self.close_connection = reply.short
         self.end_headers()
         self.wfile.write(text.encode())
 

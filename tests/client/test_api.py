@@ -6,6 +6,7 @@ server, or one that means harm: it is not followed, not obeyed, not waited for w
 
 from __future__ import annotations
 
+import json
 import time
 from typing import Any
 
@@ -13,6 +14,8 @@ import pytest
 from cureyard_client.api import Api, at
 from cureyard_client.exits import Refused, Stopped
 from cureyard_client.network import Network
+
+from .at_server import typed
 
 
 def test_a_request_says_who_asks_and_what_it_takes(server: Any) -> None:
@@ -195,6 +198,19 @@ def test_a_terminal_obeys_no_answer(server: Any, capsys: pytest.CaptureFixture[s
     told = capsys.readouterr().err
     assert told.count("\n") == 2
     assert told.replace("\n", "").isprintable()
+
+
+@pytest.mark.parametrize("status", [200, 409])
+def test_nor_does_it_obey_one_in_json(server: Any, status: int) -> None:
+    """The answer and the refusal that `--json` prints have the same values, as escapes."""
+    body = {"detail": "no \x9b2J\x1b[2J\u202e\x07", "items": [], "next": None}
+    raw = json.dumps(body, ensure_ascii=False)
+    raw = raw.replace("\\u001b", "\x1b") if status == 200 else raw  # not even JSON
+    kind = "application/json" if status == 200 else "application/problem+json"
+    server.answer(server.reply(raw, status, kind=kind))
+    told = typed(server, "job", "list", "--json").stdout
+    assert told.replace("\n", "").isprintable()
+    assert json.loads(told) == body
 
 
 def test_a_fault_of_a_proxy(server: Any) -> None:

@@ -75,7 +75,7 @@ def test_for_a_program(hand: Hand, tmp_path: Path) -> None:
     assert (made["file"], made["movements"], made["findings"]) == (file, 1, [])
     assert done == made | {
         "kept": done["kept"], "backup_version": made["version"],
-        "carried": {"tokens": 0, "revocations": 0}, "has_tokens": False,
+        "carried": {"tokens": 0, "revocations": 0}, "has_tokens": False, "checksum": True,
     }  # fmt: skip
     assert done["kept"]
 

@@ -104,6 +104,18 @@ def test_as_people_say_it(text: str, exact: str) -> None:
 
 
 @pytest.mark.parametrize(
+    "text",
+    ["31 Dec 9999 23:59", "9999-12-31 23:59", "Fri 9999-12-31 8pm", "1 Jan 0001 00:00",
+     "0001-01-01 00:00", "3000-01-01 00:00"],
+)  # fmt: skip
+@pytest.mark.parametrize("zone", ["Pacific/Kiritimati", "America/Los_Angeles"])
+def test_a_year_that_is_out_of_range(text: str, zone: str) -> None:
+    """In words: on some clock such a moment is not in the calendar any more."""
+    with pytest.raises(Stopped, match="out of range"):
+        moment(text, NOW, lambda: zone)
+
+
+@pytest.mark.parametrize(
     ("text", "exact"),
     [
         ("2026-03-31", "2026-03-31"), ("today", "2026-03-05"), ("Tomorrow", "2026-03-06"),

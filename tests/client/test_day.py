@@ -174,6 +174,8 @@ def test_the_catalogue(yard: Hand) -> None:
         assert words in shown
     assert "Quay" in yard("product", "set", "LAM-PE", "--supplier", "Quay").stdout
     whole = [*RESIN[RESIN.index("--mix") :]]
+    assert "revision 1" in yard("product", "set", "LAM-PE", *whole).stdout  # as it was
+    whole[whole.index("--pot-max") + 1] = "2 kg"
     assert "revision 2" in yard("product", "set", "LAM-PE", *whole).stdout
     yard(*RESIN, exits=1)
 

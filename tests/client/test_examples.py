@@ -18,12 +18,12 @@ from cureyard_client import clock, embedded
 from cureyard_client.asking import Start
 from cureyard_client.main import COMMANDS, program
 from cureyard_client.settings import Settings
-from cureyard_client.tables.workbook import workbook
 from cureyard_service.acts.cure.observe import KINDS as LAYUP_KINDS
 from cureyard_service.acts.pots.card import KINDS as POT_KINDS
 from cureyard_service.web.context import settings as service_settings
 
 from .. import pictures
+from ..workbooks import as_workbook
 
 NOW = datetime(2026, 3, 20, 13, tzinfo=UTC)
 
@@ -211,7 +211,7 @@ def files(folder: Path) -> None:
     table = "product,number,quantity (m)\r\nMAT-450,9,3\r\n"
     for number, name in enumerate(("stem", "taper", "core", "label")):
         (folder / f"{name}.jpg").write_bytes(pictures.jpeg((number, 100, 90)))
-    (folder / "deliveries.xlsx").write_bytes(workbook(table, "lots"))
+    (folder / "deliveries.xlsx").write_bytes(as_workbook(table, "lots"))
 
 
 LISTINGS = (

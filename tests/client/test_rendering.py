@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 import pytest
 from cureyard_client.rendering import amounts, columns, moments, products
@@ -250,3 +252,19 @@ def test_what_a_pair_s_gel_time_was_learned_from(cups: int, films: int, words: s
     view = columns.View(100, datetime(2026, 3, 4, tzinfo=UTC))
     line = " ".join(products.scored({"pairs": [pair | {"films": films}]}, view))
     assert line.endswith(words)
+
+
+@given(
+    st.recursive(st.text(max_size=20), lambda inner: st.dictionaries(st.text(max_size=5), inner))
+)
+def test_json_has_nothing_that_a_terminal_obeys_and_the_same_values(body: Any) -> None:
+    """Whatever the server escaped itself; another JSON reader agrees."""
+    for came in (json.dumps(body), json.dumps(body, ensure_ascii=False, indent=1)):
+        shown = columns.json_text(came)
+        assert shown.replace("\n", "").isprintable()
+        assert json.loads(shown) == body
+
+
+def test_json_between_whose_values_are_tabs_stays_json() -> None:
+    """RFC 8259, 2: tabs and returns may stand between values."""
+    assert json.loads(columns.json_text('{\t"a":\r\n1}')) == {"a": 1}

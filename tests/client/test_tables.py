@@ -126,6 +126,18 @@ def test_export_writes_a_file(server: Any, tmp_path: Path) -> None:
     assert typed(server, "export", "lots", str(path)).exit_code == 2
 
 
+def test_a_table_that_breaks_off_leaves_no_file(server: Any, tmp_path: Path) -> None:
+    """Half a table would look like a whole one; one that is there stays as it was."""
+    path = tmp_path / "lots.csv"
+    path.write_text("mine", encoding="utf-8")
+    for target in (path, tmp_path / "lots.xlsx"):
+        server.answer(server.reply("number\r\n1\r\n", kind="text/csv", short=True))
+        done = typed(server, "export", "lots", str(target), "--force")
+        assert done.exit_code == 3, done.output
+        assert "broke off in the middle" in done.stderr
+    assert [(each.name, each.read_text()) for each in tmp_path.iterdir()] == [("lots.csv", "mine")]
+
+
 def test_export_of_some(server: Any) -> None:
     """A lot is named as everywhere; its id is what is asked for."""
     server.answer(server.reply("id\r\n", kind="text/csv"))

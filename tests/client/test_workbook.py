@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import csv
 import io
+import time
 import zipfile
+from collections.abc import Iterator
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
@@ -12,9 +14,13 @@ from typing import Any
 import pytest
 from cureyard_client.exits import Stopped
 from cureyard_client.tables import reading, workbook
+from cureyard_client.tables.coming import Lines
 from hypothesis import given
 from hypothesis import strategies as st
 from openpyxl import Workbook, load_workbook
+from openpyxl.styles import Font
+
+from ..workbooks import as_workbook
 
 TABLE = (
     "number,name,on hand,unit,made on,at (UTC)\r\n"
@@ -44,7 +50,7 @@ def rows(text: bytes) -> list[list[str]]:
 
 def test_cells_are_typed() -> None:
     """Numbers, days and moments as such; a number that is a name as text; no formula."""
-    sheet = load_workbook(io.BytesIO(workbook.workbook(TABLE, "lots"))).active
+    sheet = load_workbook(io.BytesIO(as_workbook(TABLE, "lots"))).active
     assert sheet is not None
     assert sheet.title == "lots"
     first, second = list(sheet.iter_rows(min_row=2))
@@ -59,7 +65,7 @@ def test_cells_are_typed() -> None:
 
 def test_there_and_back() -> None:
     """The text of the table that went in, but for the mark on words that need none here."""
-    back, notes = workbook.table(workbook.workbook(TABLE, "lots"), "x.xlsx", None, "lots")
+    back, notes = workbook.table(as_workbook(TABLE, "lots"), "x.xlsx", None, "lots")
     assert rows(back) == rows(TABLE.replace("'=1+1", "=1+1").replace(",,\r\n", "\r\n").encode())
     assert notes == []
 
@@ -70,7 +76,7 @@ def test_words_there_and_back(words: list[str]) -> None:
     guarded = [f"'{w}" if w[:1] in ("=", "+", "-", "@", "'") and w else w for w in words]
     text = io.StringIO(newline="")
     csv.writer(text).writerows([["name", "code"], *[[word, "x"] for word in guarded]])
-    back, _ = workbook.table(workbook.workbook(text.getvalue(), "x"), "x.xlsx", None, "x")
+    back, _ = workbook.table(as_workbook(text.getvalue(), "x"), "x.xlsx", None, "x")
     found = [row[0] for row in rows(back)[1:]]
     assert [f[1:] if f[:1] == "'" else f for f in found] == words
 
@@ -118,7 +124,7 @@ def with_part(book: bytes, name: str, content: bytes) -> bytes:
     return out.getvalue()
 
 
-GOOD = workbook.workbook(TABLE, "lots")
+GOOD = as_workbook(TABLE, "lots")
 BILLION = (
     b'<?xml version="1.0"?><!DOCTYPE x [<!ENTITY a "aaaaaaaaaa">'
     + b"".join(b'<!ENTITY %c "%s">' % (98 + i, b"&%c;" % (97 + i) * 10) for i in range(9))
@@ -181,3 +187,73 @@ def test_code_pages(tmp_path: Path, content: bytes, text: str, noted: bool) -> N
     found, notes = reading.read(str(path), None, "readings")
     assert found.decode() == text
     assert bool(notes) is noted
+
+
+def test_rows_are_written_as_they_come(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No row waits for the last: when one is asked for, all before it are in the sheet."""
+    appended: list[int] = []
+    plain = workbook.Workbook.create_sheet
+
+    def watched(book: Any, title: str) -> Any:
+        sheet = plain(book, title)
+        append = sheet.append
+        sheet.append = lambda row: (appended.append(1), append(row))
+        return sheet
+
+    def lines() -> Iterator[str]:
+        yield "number,on hand\r\n"
+        for number in range(1000):
+            if number > workbook.LOOKED_AT:
+                assert len(appended) >= number - 1
+            yield f"B-{number},{number}\r\n"
+
+    monkeypatch.setattr(workbook.Workbook, "create_sheet", watched)
+    out = io.BytesIO()
+    workbook.workbook(lines(), "lots", out)
+    assert load_workbook(out)["lots"].max_row == 1001
+
+
+def test_more_rows_than_a_sheet_has(monkeypatch: pytest.MonkeyPatch) -> None:
+    """It is said, with the way out."""
+    monkeypatch.setattr(workbook, "ROWS_OF_A_SHEET", 3)
+    as_workbook("a\r\n1\r\n2\r\n", "x")
+    with pytest.raises(Stopped, match="more than the 3 rows") as caught:
+        as_workbook("a\r\n1\r\n2\r\n3\r\n", "x")
+    assert ".csv" in caught.value.advice
+
+
+@given(st.text(st.sampled_from('a"\n\r,é€😀'), max_size=40), st.integers(1, 7))
+def test_lines_are_the_text_however_it_is_cut(text: str, size: int) -> None:
+    """Also inside a character, and without the mark at the start."""
+    raw = ("\ufeff" + text).encode()
+    lines = Lines(raw[n : n + size] for n in range(0, len(raw), size))
+    found = list(lines)
+    assert "".join(found) == text
+    assert all(line.endswith("\n") for line in found[:-1])
+    assert lines.count == len(found) == text.count("\n") + (text[-1:] not in ("", "\n"))
+
+
+def test_an_empty_cell_in_the_last_row_costs_nothing(tmp_path: Path) -> None:
+    """A format that reaches to the end of the sheet: the rows between are not there."""
+    book = Workbook()
+    assert book.active is not None
+    for row in (["number", "on hand"], ["B-1", 3], [], ["B-2", 4]):
+        book.active.append(row)
+    book.active.cell(workbook.ROWS_OF_A_SHEET, 1).font = Font(bold=True)
+    path = tmp_path / "book.xlsx"
+    book.save(path)
+    began = time.process_time()
+    text, _ = reading.read(str(path), None, "lots")
+    assert time.process_time() - began < 5  # made one by one, a million rows took longer
+    assert rows(text) == [["number", "on hand"], ["B-1", "3"], [], ["B-2", "4"]]
+
+
+def test_a_value_beyond_the_rows_that_are_taken_is_refused(tmp_path: Path) -> None:
+    """It is no format, and would be lost."""
+    book = Workbook()
+    assert book.active is not None
+    book.active["A1"] = "number"
+    book.active.cell(workbook.ROWS_OF_A_SHEET, 1, "B-1")
+    book.save(tmp_path / "book.xlsx")
+    with pytest.raises(Stopped, match="more than 200030 rows"):
+        reading.read(str(tmp_path / "book.xlsx"), None, "lots")

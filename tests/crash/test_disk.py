@@ -122,6 +122,66 @@ def test_a_full_disk_under_postgresql(tmp_path: Path) -> None:
             goes_on(server, lot, drawn, key)
 
 
+READS = (("now",), ("lot", "list"), ("prove",), ("export", "lots", "-"), ("trace", "LADLE/B-1"))
+
+
+def a_store(disk: Path, tmp_path: Path) -> Server:
+    """A store that commands open themselves, with a lot in it, and nothing beside it."""
+    server = Server(str(disk / "yard.sqlite"), tmp_path)
+    server.types("product", "add", "LADLE", "--name", "Ladle", "--role", "sundry")
+    server.types("lot", "receive", "LADLE", "10 piece", "--number", "B-1")
+    assert not (disk / "yard.sqlite-wal").exists()
+    return server
+
+
+def test_a_full_disk_under_a_command(tmp_path: Path) -> None:
+    """It reads, proves and backs up elsewhere; a write is refused in words, and later done."""
+    with small_disk(2) as disk:
+        server = a_store(disk, tmp_path)
+        ballast = fill(disk)
+        for command in READS:
+            server.types(*command)
+        assert "LADLE" in server.types("product", "list")
+        server.types("backup", str(tmp_path / "yard.backup"))
+        said = server.types("lot", "open", "B-1", exits=4)
+        assert "no room left on the store's disk" in said
+        assert "Nothing was changed." in said
+        assert "Free some space" in said
+        here = server.types("backup", str(disk / "yard.backup"), exits=2)
+        assert "Make room on its disk." in here
+        ballast.unlink()
+        server.types("lot", "open", "B-1")
+        whole = Server(str(tmp_path / "yard.backup"), tmp_path)
+        assert "LADLE" in whole.types("lot", "list")
+
+
+def test_a_read_only_disk_under_a_command(tmp_path: Path) -> None:
+    """The same, and the words say that nothing may be written there."""
+    with small_disk(2) as disk:
+        server = a_store(disk, tmp_path)
+        subprocess.run(["mount", "-o", "remount,ro", disk], check=True)
+        for command in READS:
+            server.types(*command)
+        server.types("backup", str(tmp_path / "yard.backup"))
+        said = server.types("lot", "open", "B-1", exits=3)
+        assert "may not be written to" in said
+        assert "Nothing was changed." in said
+        subprocess.run(["mount", "-o", "remount,rw", disk], check=True)
+        server.types("lot", "open", "B-1")
+        assert "LADLE" in Server(str(tmp_path / "yard.backup"), tmp_path).types("lot", "list")
+
+
+def test_a_log_on_a_read_only_disk_is_not_passed_over(tmp_path: Path) -> None:
+    """Entries that are in the log alone would be missing without a word."""
+    with small_disk(2) as disk:
+        server = a_store(disk, tmp_path)
+        (disk / "yard.sqlite-wal").write_bytes(b"entries")
+        subprocess.run(["mount", "-o", "remount,ro", disk], check=True)
+        said = server.types("lot", "list", exits=3)
+        assert "yard.sqlite-wal" in said
+        assert "Copy both files" in said
+
+
 def test_a_file_that_may_not_grow(tmp_path: Path) -> None:
     """The system refuses to write more of the file: 503 with words, and the store opens clean."""
     with serving(str(tmp_path / "yard.sqlite"), tmp_path, "ulimit -f 2000;") as server:

@@ -19,7 +19,7 @@ from cureyard_service.acts.yard.tokens import add_token
 from cureyard_service.store.engine.database import db, open_store
 from cureyard_service.store.upkeep.migrate import migrate_forward
 from cureyard_service.store.yard.hands import Hand
-from cureyard_service.web.context import streams
+from cureyard_service.web.context import exports, streams
 from cureyard_service.web.context.settings import Settings
 from cureyard_service.web.serve import SILENT_S, Exposed, serve
 
@@ -65,9 +65,11 @@ def server(store: str) -> Iterator[tuple[subprocess.Popen[str], str]]:
     yield from started(store, "127.0.0.1")
 
 
-def started(store: str, *how: str) -> Iterator[tuple[subprocess.Popen[str], str]]:
+def started(
+    store: str, *how: str, program: str = PROGRAM
+) -> Iterator[tuple[subprocess.Popen[str], str]]:
     """A server in a process of its own."""
-    command = [sys.executable, "-c", PROGRAM, store, *how]
+    command = [sys.executable, "-c", program, store, *how]
     with subprocess.Popen(command, stderr=subprocess.PIPE, text=True) as process:
         assert process.stderr is not None
         try:
@@ -136,12 +138,60 @@ def test_who_hung_up_leaves_a_place_at_once(server: tuple[subprocess.Popen[str],
 
 
 def test_who_says_nothing_shuts_nobody_out(server: tuple[subprocess.Popen[str], str]) -> None:
-    """110 connections that ask nothing: the next is answered."""
-    address = server[1].removeprefix("http://").split(":")
+    """110 connections that ask nothing, and as many that stop in their head."""
     with ExitStack() as silent:
-        for _ in range(110):
-            silent.enter_context(socket.create_connection((address[0], int(address[1]))))
+        for begun in (b"", b"GET /v1/now HTTP/1.1\r\nHost: loc") * 110:
+            silent.enter_context(connected(server[1])).sendall(begun)
         assert requests.get(f"{server[1]}/healthz", timeout=SILENT_S / 2).status_code == 200
+
+
+def test_who_stops_in_the_head_is_shut_out_in_time(store: str) -> None:
+    """After the seconds that a silent connection has, here one."""
+    quick = PROGRAM.replace(
+        "database, host", "server.SILENT_S = server.SWEEP_S = 1\ndatabase, host"
+    )
+    quick = quick.replace(
+        "import sys", "import sys\nfrom cureyard_service.web import serve as server"
+    )
+    for _process, address in started(store, "127.0.0.1", program=quick):
+        with connected(address) as half:
+            half.sendall(b"POST /v1/jobs HTTP/1.1\r\nHost: localhost\r\nContent-Le")
+            assert half.recv(65536) == b""
+
+
+@pytest.mark.parametrize(
+    "head",
+    [
+        b"POST /v1/jobs HTTP/1.1\r\nHost: localhost\r\nContent-Length: 4\r\n"
+        b"Transfer-Encoding: chunked\r\n\r\n",
+        b"POST /v1/jobs HTTP/1.1\r\nHost: localhost\r\nTransfer-Encoding: chunked\r\n"
+        b"Content-Length: 4\r\n\r\n",
+        b"POST /v1/jobs HTTP/1.0\r\nHost: localhost\r\nConnection: keep-alive\r\n"
+        b"Transfer-Encoding: chunked\r\n\r\n",
+    ],
+)
+def test_two_lengths_are_refused_and_end_the_connection(
+    server: tuple[subprocess.Popen[str], str], head: bytes
+) -> None:
+    """RFC 9112, 6.1: what would come after the body by one of them is never read as a request."""
+    smuggled = b"0\r\n\r\nGET /healthz HTTP/1.1\r\nHost: localhost\r\n\r\n"
+    with connected(server[1]) as line:
+        line.sendall(head + smuggled)
+        answer = b"".join(iter(lambda: line.recv(65536), b""))
+    assert answer.startswith((b"HTTP/1.1 400", b"HTTP/1.0 400"))
+    assert answer.count(b"HTTP/1.") == 2, "its status line, and its own words"
+    assert b"not both" in answer
+
+
+def connected(address: str, receive: int | None = None) -> socket.socket:
+    """A connection of one's own to a server; `receive`: bytes taken before they are read."""
+    host, port = address.removeprefix("http://").split(":")
+    line = socket.socket()
+    if receive is not None:
+        line.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, receive)
+    line.settimeout(HANGS_S)
+    line.connect((host, int(port)))
+    return line
 
 
 def test_nobody_changes_its_tables_while_it_runs(
@@ -300,3 +350,53 @@ def test_its_log_is_on_stderr(store: str) -> None:
         process.terminate()
     assert re.match(rf"\d{{4}}-\d\d-\d\d .* INFO {answer.headers['Request-Id']} 200 \d+ ms", line)
     assert "GET /v1/now from 127.0.0.1 by nobody" in line
+
+
+SMALL_BUFFERS = """
+import socket
+from cureyard_service.web import serve as server
+server.SILENT_S = server.SWEEP_S = 1
+create = server.waitress.create_server
+
+
+def small(app, **given):
+    made = create(app, outbuf_high_watermark=20_000, **given)
+    for each in given["map"].values():
+        if hasattr(each, "channel_class"):
+            each.socket.setsockopt(socket.SOL_SOCKET, socket.SO_SNDBUF, 4096)
+    return made
+
+
+server.waitress.create_server = small
+"""
+
+
+def test_a_table_that_nobody_reads_gives_its_turn_back(store: str) -> None:
+    """Two readers stop in the middle; after the seconds of a silent connection others are served.
+
+    So little may be unread here that the table does not fit, as a million rows would not.
+    """
+    bay = {"code": "SHED", "title": "Shed", "day": "20 degC", "night": "16 degC"}
+    hours = {"day_from": "07:00", "day_until": "18:00"}
+    quick = PROGRAM.replace("import sys", f"import sys\n{SMALL_BUFFERS}")
+    for _process, address in started(store, "127.0.0.1", program=quick):
+        assert requests.post(f"{address}/v1/bays", json=bay | hours, timeout=HANGS_S).ok
+        log = "at,temperature\n" + "".join(
+            f"2026-01-{n // 1440 + 1:02}T{n // 60 % 24:02}:{n % 60:02}:00Z,20 degC\n"
+            for n in range(15_000)
+        )
+        put = requests.post(
+            f"{address}/v1/imports/readings/SHED",
+            data=log,
+            headers={"Content-Type": "text/csv"},
+            timeout=HANGS_S,
+        )
+        assert put.ok, put.text
+        url = f"{address}/v1/exports/readings/SHED"
+        with ExitStack() as stopped:
+            for _ in range(exports.MOST):
+                line = stopped.enter_context(connected(address, receive=4096))
+                line.sendall(b"GET /v1/exports/readings/SHED HTTP/1.1\r\nHost: localhost\r\n\r\n")
+                assert line.recv(12) == b"HTTP/1.1 200"
+            assert requests.get(url, timeout=HANGS_S).status_code == 503
+            until(lambda url=url: requests.get(url, timeout=HANGS_S).ok, "a turn")

@@ -15,6 +15,7 @@ from ...core.errors import AlreadyExists, Invalid
 from ...store import bays
 from ...store.bays import Bay, BayPattern, Reading
 from ...store.engine.database import writing
+from ...store.engine.rows import differing
 from ...store.yard.hands import Hand
 from ..yard import conversions, finding, moments
 from . import air, probe
@@ -105,7 +106,8 @@ def add_bay(
             checked_on=_checked(checked_on, now),
             in_the_open=in_the_open,
         )
-        _set_pattern(row, day, night, day_from, day_until, at=now, now=now, hand=hand)
+        pattern = _pattern(day, night, day_from, day_until)
+        bays.add_pattern(row.id, at=now, **pattern, **hand.signed(now))
         return show_bay(row, now)
 
 
@@ -137,19 +139,18 @@ def change_bay(
             "in_the_open": in_the_open,
         }
         known = {name: value for name, value in changes.items() if value is not None}
-        bays.change(row.id, **known)
-        if any(part is not None for part in (day, night, day_from, day_until)):
-            old = bays.patterns(row.id)[-1]
-            _set_pattern(
-                row,
-                conversions.kelvin(old.day_mk) if day is None else day,
-                conversions.kelvin(old.night_mk) if night is None else night,
-                time.fromisoformat(old.day_from) if day_from is None else day_from,
-                time.fromisoformat(old.day_until) if day_until is None else day_until,
-                at=now,
-                now=now,
-                hand=hand,
-            )
+        changed = differing(row, known)
+        old = bays.patterns(row.id)[-1]
+        pattern = _pattern(
+            conversions.kelvin(old.day_mk) if day is None else day,
+            conversions.kelvin(old.night_mk) if night is None else night,
+            time.fromisoformat(old.day_from) if day_from is None else day_from,
+            time.fromisoformat(old.day_until) if day_until is None else day_until,
+        )
+        if differing(old, pattern):
+            bays.add_pattern(row.id, at=now, **pattern, **hand.signed(now))
+        if changed or differing(old, pattern):
+            bays.change(row.id, **changed)
         return show_bay(finding.bay(row.code), now)
 
 
@@ -228,23 +229,11 @@ def _show_latest(row: Reading) -> LatestView:
     )
 
 
-def _set_pattern(
-    row: Bay,
-    day: Decimal,
-    night: Decimal,
-    day_from: time,
-    day_until: time,
-    *,
-    at: int,
-    now: int,
-    hand: Hand,
-) -> None:
-    bays.add_pattern(
-        row.id,
-        at=at,
-        day_mk=conversions.milli(day),
-        night_mk=conversions.milli(night),
-        day_from=day_from.strftime("%H:%M"),
-        day_until=day_until.strftime("%H:%M"),
-        **hand.signed(now),
-    )
+def _pattern(day: Decimal, night: Decimal, day_from: time, day_until: time) -> dict[str, int | str]:
+    """The columns of a pattern."""
+    return {
+        "day_mk": conversions.milli(day),
+        "night_mk": conversions.milli(night),
+        "day_from": day_from.strftime("%H:%M"),
+        "day_until": day_until.strftime("%H:%M"),
+    }

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Annotated, Any, cast
@@ -13,8 +13,7 @@ from ...core.amounts.views import Moment, View
 from ...core.bays.jumps import Doubt, Said
 from ...core.errors import Invalid, ReadingDiffers, gather
 from ...store import bays
-from ...store.bays import Bay, Reading
-from ...store.engine.columns import LARGEST
+from ...store.bays import Bay, Measured, Reading
 from ...store.engine.database import writing
 from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
@@ -145,19 +144,36 @@ def list_readings(bay_id: int, after: int | None, limit: int) -> list[ReadingVie
     return [_show(row, taken.get(row.id), row.id in doubted) for row in rows]
 
 
-def list_in_force(bay_id: int) -> list[MarkedView]:
-    """Every reading in force of a bay, the oldest first, also those that are not believed."""
-    rows = bays.readings(bay_id, 0, LARGEST, doubted=True)
-    doubts = bays.doubts(bay_id)
-    return [
-        MarkedView(
-            row.at,
-            conversions.kelvin(row.temperature_mk),
-            conversions.percent(row.humidity_ppm),
-            cast("Doubt | None", doubts.get(row.id)),
-        )
-        for row in rows
-    ]
+def pages_in_force(bay_id: int, rows: int) -> Iterator[list[MarkedView]]:
+    """Every reading of a bay that is in force when the first page is read, the oldest first.
+
+    Also those that are not believed then. Each page is a read of its own: between two of them the
+    store is nobody's.
+
+    Args:
+        rows: how many a page has at most.
+    """
+    until, doubts = bays.last_entries(), bays.doubts(bay_id)
+    page = bays.measured_after(bay_id, None, rows, until=until)
+    while page:
+        following = bays.measured_after(bay_id, page[-1], rows, until=until)
+        at_next = following[0].at if following else None
+        moments_of = [*(row.at for row in page[1:]), at_next]
+        yield [
+            _marked(row, doubts.get(row.id))
+            for row, then in zip(page, moments_of, strict=True)
+            if row.at != then  # the last word of a moment counts
+        ]
+        page = following
+
+
+def _marked(row: Measured, doubt: str | None) -> MarkedView:
+    return MarkedView(
+        row.at,
+        conversions.kelvin(row.temperature_mk),
+        conversions.percent(row.humidity_ppm),
+        cast("Doubt | None", doubt),
+    )
 
 
 def _show(row: Reading, taken: Withdrawal | None, doubted: bool) -> ReadingView:

@@ -6,6 +6,7 @@ from ...core.errors import Invalid
 from ...store.cure import earlier, layups
 from ...store.cure.layups import Layup
 from ...store.engine.database import writing
+from ...store.engine.rows import differing
 from ...store.yard.hands import Hand
 from ..yard import finding, moments
 from . import watch
@@ -32,6 +33,7 @@ def change_layup(
     """
     with writing():
         finding.must_be_laid(row)
+        moved = False
         changes: dict[str, str | int | None] = {"title": title, "cover": cover}
         if finished_at is not None:
             changes["finished_at"] = moments.happened(finished_at, now, "/finished_at", by=hand)
@@ -45,7 +47,11 @@ def change_layup(
         if bay is not None:
             at = moments.happened(moved_at, now, "/moved_at", by=hand)
             place = finding.bay(bay, "/bay")
-            layups.move(row.id, place.id, at=at, now=now, hand=hand)
+            moved = moved_at is not None or place.id != layups.lies_in(row)
+            if moved:
+                layups.move(row.id, place.id, at=at, now=now, hand=hand)
         known = {name: value for name, value in changes.items() if value is not None}
-        earlier.change(row, now=now, hand=hand, version=row.version + 1, **known)
+        changed = differing(row, known)
+        if moved or changed:
+            earlier.change(row, now=now, hand=hand, version=row.version + 1, **changed)
         return show_layup(watch.watch(finding.layup(row.id), now))

@@ -9,6 +9,7 @@ from ...core.amounts.views import Code, Moment, RowId, Says, View
 from ...core.errors import AlreadyExists, Invalid, JobClosed
 from ...store.cure import layups
 from ...store.engine.database import writing
+from ...store.engine.rows import differing
 from ...store.stock import jobs, signatures
 from ...store.stock.jobs import Job, State, Structural
 from ...store.stock.signatures import Signature
@@ -109,7 +110,8 @@ def change_job(
         if state == "closed":
             _close(row, reason, now, hand)
             changes |= {"closed_at": now, "close_reason": reason}
-        jobs.change(row.id, **changes)
+        if changes := differing(row, changes):
+            jobs.change(row.id, **changes)
         if state == "open" and row.closed_at is not None:
             _reopened(row, reason, now, hand)
         return show_job(finding.job(row.number))

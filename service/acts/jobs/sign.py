@@ -85,9 +85,11 @@ def sign(job: Job, *, now: int, hand: Hand, left: Sequence[Mapping[str, str]] = 
             permissions.overridden(
                 StillOpen.slug, reasons[each.item], about, now=now, hand=hand, job_id=job.id
             )
+        closing: dict[str, object] = {}
         if job.closed_at is None:
             end_layups(job, SIGNED_REASON, now, hand)
-            jobs.change(job.id, closed_at=now, close_reason=SIGNED_REASON)
+            closing = {"closed_at": now, "close_reason": SIGNED_REASON}
+        jobs.change(job.id, **closing)  # also the version of one that was closed before
         logbook.record("job signed", f"job {job.number}", now=now, hand=hand)
         kept = [(each.item, each.found, reasons[each.item]) for each in found]
         signatures.add(

@@ -25,6 +25,7 @@ from ...core.products import materials
 from ...core.products.cure_sheet import CureSheet
 from ...core.products.materials import CHEMISTRIES, EFFECTS, ROLES, Stuff
 from ...store import products as catalogue
+from ...store.engine import rows
 from ...store.engine.database import writing
 from ...store.products import Product, find_product
 from ...store.yard.hands import Hand
@@ -118,11 +119,17 @@ def add_product(
         return show_product(row)
 
 
-def change_product(row: Product, *, now: int, hand: Hand, **facts: Any) -> ProductView:
+def change_product(
+    row: Product, *, now: int, hand: Hand, anew: bool = False, **facts: Any
+) -> ProductView:
     """Change a product; the arguments are those of `add_product`.
 
-    Either of two facts makes a new revision of its cure sheets: `cure` has all of them, and
-    `cure_change` only the figures that differ from the last revision.
+    What is as it was changes nothing: then the version stays. Either of two facts makes a new
+    revision of its cure sheets: `cure` has all of them, and `cure_change` only the figures that
+    differ from the last revision.
+
+    Args:
+        anew: whether sheets that are as they were are a revision too.
 
     Raises: as `add_product`; Invalid: both were given.
     """
@@ -131,10 +138,13 @@ def change_product(row: Product, *, now: int, hand: Hand, **facts: Any) -> Produ
         figures = {name: columns.get(name, getattr(row, name)) for name in _CONVERTING}
         chemistry = facts.get("chemistry") or row.chemistry
         columns |= _reorder(facts, _stuff(row.code, row.role, chemistry, figures))
-        catalogue.change(row.id, **columns)
-        _check_life_type(finding.product(row.code), facts.get("life_type"))
         sheets = _next_sheets(row, facts.get("cure"), facts.get("cure_change"))
-        if sheets:
+        now_kept = [kept.sheet for kept in cure_sheets.current(row.id)]
+        is_revision = bool(sheets) and (anew or sheets != now_kept)
+        if is_revision or rows.differing(row, columns):
+            catalogue.change(row.id, **columns)
+        _check_life_type(finding.product(row.code), facts.get("life_type"))
+        if is_revision:
             cure_sheets.keep(row, sheets, now, hand)
         return show_product(finding.product(row.code))
 

@@ -8,6 +8,7 @@ from typing import Any
 from ...core.errors import Invalid
 from ...core.words import Text
 from ...store.engine.database import writing
+from ...store.engine.rows import differing
 from ...store.stock import lots
 from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
@@ -42,16 +43,19 @@ def change_lot(
         changes: dict[str, Any] = {}
         if bay is not None:
             place = finding.bay(bay, "/bay")
-            changes["bay_id"] = place.id
-            record(lot, "moved", now, hand, bay_id=place.id)
+            if place.id != (lot.bay and lot.bay.id):
+                changes["bay_id"] = place.id
+                record(lot, "moved", now, hand, bay_id=place.id)
             warnings += company_warnings(lot.product, place)
         if held is not None:
             _check_reason(reason)
             if not held:
                 hand.must_be("lead", "To release a lot")
-            changes |= {"held": held, "hold_reason": reason if held else None}
-            record(lot, "held" if held else "released", now, hand, reason=reason)
-        if opened_on is not None:
+            kept = differing(lot, {"held": held, "hold_reason": reason if held else None})
+            if kept:
+                changes |= kept
+                record(lot, "held" if held else "released", now, hand, reason=reason)
+        if opened_on not in (None, lot.opened_on):
             if lot.opened_on not in (None, opened_on):
                 hand.must_be("lead", "To correct the day when a lot was opened")
             changes["opened_on"] = opened_on
@@ -59,7 +63,8 @@ def change_lot(
         changes |= lot_dates.give(
             lot, made_on=made_on, expires_on=expires_on, reason=reason, now=now, hand=hand
         )
-        lots.change(lot.id, **changes)
+        if changes:
+            lots.change(lot.id, **changes)
         return show_lot(finding.lot(lot.id), now, warnings)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Annotated
 
@@ -123,3 +123,21 @@ def list_movements(
     return show_movements(
         lines.newest(after, limit, lot=of_lot, job=of_job, by=by, waiting=waiting)
     )
+
+
+def pages(
+    rows: int, *, lot: int | None = None, job: str | None = None
+) -> Iterator[list[MovementView]]:
+    """All lines that are there when the first page is read, the newest first; of a lot or a job.
+
+    Each page is a read of its own: between two of them the store is nobody's.
+
+    Args:
+        rows: how many a page has at most.
+
+    Raises: as `list_movements`.
+    """
+    after = lines.last_line() + 1
+    while page := list_movements(after, rows, lot=lot, job=job):
+        yield page
+        after = page[-1].id

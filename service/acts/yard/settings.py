@@ -7,14 +7,15 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Annotated, Any, cast
 from urllib.parse import urlsplit
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from ...core.amounts import zones
 from ...core.amounts.quantities import DIFFERENCE, System
 from ...core.amounts.views import OneOf, View
 from ...core.errors import Invalid
 from ...core.gates import profiles
 from ...core.gates.profiles import PROFILES, Profile
 from ...store.engine.database import writing
+from ...store.engine.rows import differing
 from ...store.yard import logbook, settings
 from ...store.yard.hands import Hand
 from . import conversions
@@ -87,7 +88,7 @@ def change_yard(
     jump: Decimal | None = None,
     **others: str | int,
 ) -> YardView:
-    """Change settings, and write that into the logbook.
+    """Change settings, and write what differs into the logbook.
 
     Records do not change: amounts are kept in base units, moments in UTC, costs in the currency
     that they were paid in.
@@ -95,7 +96,8 @@ def change_yard(
     Args:
         zone, address, jump: new ones. others: any of units, currency, profile, sureness.
 
-    Raises: Invalid: no such zone, or not an address; a jump that no probe can be held to.
+    Raises: Invalid: no such zone, one that means another clock elsewhere, or not an address; a
+        jump that no probe can be held to.
     """
     _check(zone, address)
     named = {"zone": zone, "address": address, "jump": jump, **others}
@@ -104,9 +106,15 @@ def change_yard(
     if jump is not None:
         columns["jump_mk"] = _jump(jump)
     with writing():
-        settings.change(**columns)
-        told = ", ".join(f"{name} {value}" for name, value in sorted(facts.items()))
-        logbook.record("yard changed", told or "nothing", now=now, hand=hand)
+        changes = differing(settings.settings(), columns)
+        if changes:
+            settings.change(**changes)
+            told = ", ".join(
+                f"{name} {value}"
+                for name, value in sorted(facts.items())
+                if ("jump_mk" if name == "jump" else name) in changes
+            )
+            logbook.record("yard changed", told, now=now, hand=hand)
         return show_yard()
 
 
@@ -122,13 +130,9 @@ def _jump(kelvins: Decimal) -> int:
 
 def _check(zone: str | None, address: str | None) -> None:
     try:
-        ZoneInfo(zone or "UTC")
-    except (ZoneInfoNotFoundError, ValueError, OSError) as error:
-        raise Invalid(
-            f"{zone!r} is not a time zone.",
-            advice="Write it as in Europe/Lisbon.",
-            pointer="/zone",
-        ) from error
+        zones.zone(zone or "UTC")
+    except zones.NoZone as error:
+        raise Invalid(error.detail, advice=error.advice, pointer="/zone") from error
     if address is not None and not _is_address(address):
         raise Invalid(
             "That is not the address of a service.",

@@ -205,6 +205,12 @@ def moves_of(layup_ids: Iterable[int], as_known_at: int) -> list[LayupMove]:
     return _MOVES.all(rest, list(layup_ids), as_known_at)
 
 
+def lies_in(row: Layup) -> int:
+    """The id of the bay that a layup was last carried to; else of the one where it was laid."""
+    moves = moves_of([row.id], LARGEST)
+    return moves[-1].bay.id if moves else row.bay_id
+
+
 def end_of(row: Layup) -> tuple[int, str | None] | None:
     """When and why a layup ended, by what stands now; None where nothing ends it."""
     seen = [each for each in observations_of(row.id) if each.kind in ENDS]

@@ -124,7 +124,7 @@ def _reach(database: Database) -> None:
             advice="Install it: pip install 'cureyard[postgresql]'.",
         ) from error
     except OperationalError as error:
-        if opens(error):
+        if opens(error) or isinstance(database, Sqlite):
             raise
         raise NoAnswer(
             f"The store can't be opened: {str(error).strip().rstrip('.?')}.",
@@ -158,6 +158,38 @@ def writing() -> Iterator[None]:
         return
     with translated(), _transaction("writing", _begin_write):
         yield
+
+
+def is_writing() -> bool:
+    """Whether a transaction that may write is open in this thread."""
+    return _kind() == "writing"
+
+
+@contextmanager
+def trying() -> Iterator[None]:
+    """A transaction whose writes are all undone at its end, and which keeps no writer waiting.
+
+    SQLite lets one write at a time, so there it is on a copy of the store as it is now. PostgreSQL
+    keeps what is not committed apart, so there it does without the lock that writes wait for.
+
+    Raises: as `reading`.
+    """
+    if _kind() is not None:
+        raise RuntimeError("a trial can't begin inside another transaction")
+    with translated(), _transaction("writing", _begin_trial):
+        yield
+
+
+@contextmanager
+def _begin_trial() -> Iterator[None]:
+    if isinstance(db.obj, Sqlite):
+        with db.obj.on_a_copy(), db.transaction("IMMEDIATE") as all_of_it:
+            yield
+            all_of_it.rollback()
+    else:
+        with db.transaction("READ COMMITTED") as all_of_it:
+            yield
+            all_of_it.rollback()
 
 
 def write(act: Callable[[], _Made], *, known: bool = False) -> _Made:

@@ -22,6 +22,13 @@ _BARRED = {"SQLITE_IOERR", "SQLITE_CANTOPEN", "SQLITE_READONLY", "SQLITE_PERM", 
 _LOST = {"57P01", "57P02", "57P03", "53300", "08000", "08001", "08003", "08004", "08006"}
 
 
+FULL = (
+    "There is no room left on the store's disk.",
+    "Free some space on that disk, then try again.",
+)
+"""What is wrong, and what to do."""
+
+
 class StoreUnusable(Exception):
     """The store can't be used as it is, whatever was asked of it. It was left as it was.
 
@@ -98,32 +105,29 @@ def of_the_moment(error: BaseException) -> bool:
 
 def opens(error: DatabaseError) -> bool:
     """Whether there is a store behind an error, even if it is busy or full."""
-    return bool(_names(error) & (_BUSY | _FULL | _DAMAGED))
+    return bool(named(error) & (_BUSY | _FULL | _DAMAGED))
 
 
 def clashed(error: BaseException | None) -> bool:
     """Whether the engine undid a transaction in favour of another: tried again, it may pass."""
-    return bool(_names(error) & _CLASHED)
+    return bool(named(error) & _CLASHED)
 
 
 def lost(error: DatabaseError) -> bool:
     """Whether the connection broke off, so that nobody knows whether a commit was kept."""
-    names = _names(error)
+    names = named(error)
     unnamed = not names and isinstance(error, (OperationalError, InterfaceError))
     return unnamed or bool(names & _LOST)
 
 
 def _meaning(error: DatabaseError) -> Refusal | StoreUnusable | None:
-    names = _names(error)
+    names = named(error)
     if names & _BUSY:
         return Busy(
             "Others were writing to the store for too long.", advice="Try again in a moment."
         )
     if names & _FULL:
-        return StoreFull(
-            "There is no room left on the store's disk.",
-            advice="Free some space on that disk, then try again.",
-        )
+        return StoreFull(FULL[0], advice=FULL[1])
     if names & _DAMAGED:
         return NotAStore(
             f"The store's file is damaged: {error}.", advice="Restore it from a backup."
@@ -144,7 +148,7 @@ def _meaning(error: DatabaseError) -> Refusal | StoreUnusable | None:
     return None
 
 
-def _names(error: BaseException | None) -> set[str]:
+def named(error: BaseException | None) -> set[str]:
     """The engine's own names of an error, and for SQLite the coarse name beside the finer one."""
     while error is not None:
         name = getattr(error, "sqlite_errorname", None) or getattr(error, "sqlstate", None)

@@ -7,9 +7,10 @@ on PostgreSQL takes an advisory lock of the database instead.
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from collections.abc import Iterator
-from contextlib import AbstractContextManager, closing, contextmanager
+from contextlib import AbstractContextManager, closing, contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
@@ -62,6 +63,7 @@ def serving(db: Any, patience_s: float = PATIENCE_S) -> Iterator[None]:
 
 @contextmanager
 def _file_lock(path: str, begin: str, patience_s: float) -> Iterator[None]:
+    _make_private(path, f"{path}.lock")
     beside = sqlite3.connect(f"{path}.lock", timeout=patience_s, isolation_level=None)
     with closing(beside):
         try:
@@ -72,6 +74,19 @@ def _file_lock(path: str, begin: str, patience_s: float) -> Iterator[None]:
                 raise _in_use() from error
             raise
         yield
+
+
+def _make_private(path: str, lock: str) -> None:
+    """Make the lock as private as its store: whoever may open it could hold it for ever.
+
+    One that an earlier program left open to others is closed to them, by its owner.
+    """
+    with suppress(OSError):  # another's, or on a disk that takes no writing: opening it tells
+        store = Path(path)
+        mode = store.stat().st_mode & 0o666 if store.exists() else 0o600
+        os.close(os.open(lock, os.O_CREAT | os.O_RDONLY, mode))
+        if os.stat(lock).st_mode & 0o777 != mode:
+            os.chmod(lock, mode)
 
 
 @contextmanager

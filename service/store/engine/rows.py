@@ -69,6 +69,11 @@ def insert(table: type[Model], **values: Any) -> int:
     return int(scalar(sql, *kept))
 
 
+def differing(row: tuple[Any, ...], columns: Mapping[str, Any]) -> dict[str, Any]:
+    """Those of some columns whose new value is not the row's: what writing them would change."""
+    return {name: value for name, value in columns.items() if getattr(row, name) != value}
+
+
 def matching(conditions: Mapping[str, Value], *always: str) -> tuple[str, list[Value]]:
     """A WHERE of the conditions whose value is not None and of those without one; the values."""
     given = {sql: value for sql, value in conditions.items() if value is not None}

@@ -3,7 +3,7 @@
 An SQLite file is copied by SQLite's own online backup in one go: one state of the store, which
 in WAL mode keeps no writer waiting. PostgreSQL is dumped by its own `pg_dump` in its custom form,
 of the very snapshot that was proved, and not compressed: photographs get no smaller, and packing
-500 of them takes a minute instead of seconds.
+500 of them takes a minute instead of seconds. Either file ends with its checksum: see `seal`.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from typing import Any
 
 from ..engine.database import opened, reading
 from ..engine.faults import NoBackup
-from . import pg_programs
+from . import pg_programs, seal
 from .account import Account, account
 
 
@@ -33,7 +33,9 @@ def back_up(db: Any, file: Path) -> Account:
     Raises: NoBackup with no file left behind.
     """
     with _made(file) as part:
-        return _copied(db, part) if hasattr(db, "pragma") else _dumped(db, part)
+        found = _copied(db, part) if hasattr(db, "pragma") else _dumped(db, part)
+        seal.seal(part)
+        return found
 
 
 @contextmanager
@@ -65,8 +67,8 @@ def _made(file: Path) -> Iterator[Path]:
 
 
 def _copied(db: Any, part: Path) -> Account:
-    with closing(sqlite3.connect(db.database)) as store, closing(sqlite3.connect(part)) as copy:
-        store.backup(copy)
+    with closing(sqlite3.connect(part)) as copy:
+        db.connection().backup(copy)  # the store's own: its disk may take no second one
     with opened(str(part)) as copied:
         see_that_it_is_sound(copied)
         return account(copied)

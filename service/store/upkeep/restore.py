@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import os
 import re
-import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
@@ -25,7 +24,7 @@ from ..engine.versions import HISTORY, schema_version
 from ..tables import MODELS
 from ..yard import logbook, tokens
 from ..yard.hands import Hand
-from . import admitted, pg_programs
+from . import admitted, pg_programs, seal
 from .account import Account, account
 from .admitted import Admitted, Carried
 from .backup import flush, see_that_it_is_sound
@@ -51,6 +50,7 @@ class Restored:
         kept: the name that the store which was there has now; None where there was none.
         carried: what was carried over; None where the store that was there can't be read.
         has_tokens: whether the store that is there now has any, so that everybody shows one.
+        sealed: whether the backup had a checksum, and so is known to be as it was made.
     """
 
     account: Account
@@ -58,6 +58,7 @@ class Restored:
     kept: str | None
     carried: Carried | None
     has_tokens: bool
+    sealed: bool = False
 
 
 @dataclass(frozen=True)
@@ -85,6 +86,7 @@ def look(url: str, file: Path) -> Outlook:
     """
     path = _fitting(url, file)
     if path is None:
+        seal.is_sealed(file)
         listed = pg_programs.run("pg_restore", url, "--data-only", "--table=token", "--file=-",
                                  str(file))  # fmt: skip
         with opened(url) as database:
@@ -92,6 +94,7 @@ def look(url: str, file: Path) -> Outlook:
         in_backup = _DUMPED_ROW.search(listed) is not None
     else:
         _see_it_is_whole(file)
+        seal.is_sealed(file)
         backup = admitted.in_file(file, whole=True)
         if backup is None:
             raise NoBackup(f"{file} can't be read: it is damaged.", advice="Use an older backup.")
@@ -175,7 +178,7 @@ def _into_file(path: Path, file: Path, stamp: str, settle: Settle, patience_s: f
     part = path.with_name(f"{path.name}.restoring")
     path.parent.mkdir(parents=True, exist_ok=True)
     with alone_with(path, patience_s), _removed(part):
-        shutil.copyfile(file, part)
+        sealed = seal.copy(file, part)
         part.chmod(0o600)
         with opened(str(part)) as database:
             see_that_it_is_sound(database)
@@ -184,7 +187,7 @@ def _into_file(path: Path, file: Path, stamp: str, settle: Settle, patience_s: f
         kept = _set_aside(path, stamp)
         part.replace(path)
         flush(path.parent)
-    return replace(come, kept=kept)
+    return replace(come, kept=kept, sealed=sealed)
 
 
 @contextmanager
@@ -225,6 +228,7 @@ def _set_aside(path: Path, stamp: str) -> str | None:
 
 
 def _into_database(url: str, file: Path, stamp: str, settle: Settle, patience_s: float) -> Restored:
+    sealed = seal.is_sealed(file)
     pg_programs.run("pg_restore", url, "--list", str(file))
     with opened(url) as database, alone(database, patience_s):
         schema, name = database.execute_sql(
@@ -246,7 +250,7 @@ def _into_database(url: str, file: Path, stamp: str, settle: Settle, patience_s:
             raise
         if not there:
             database.execute_sql(f"DROP SCHEMA {kept} CASCADE")
-    return replace(come, kept=f"schema {kept}" if there else None)
+    return replace(come, kept=f"schema {kept}" if there else None, sealed=sealed)
 
 
 def _only_ours(db: Any) -> bool:

@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from typing import Literal
 
+from ...core.amounts.visible import is_seen
 from ...core.errors import NotAllowed
 
 Role = Literal["viewer", "hand", "lead", "admin", "sensor"]
@@ -62,7 +63,8 @@ class Hand:
 def is_name(text: str) -> bool:
     """Whether a text can stand for a person: printable, not only signs, and not too long."""
     name = text.strip()
-    return name.isprintable() and bool(re.search(r"\w", name)) and len(name) <= LONGEST_NAME
+    marks = is_seen(name) and bool(re.search(r"\w", name))
+    return name.isprintable() and marks and len(name) <= LONGEST_NAME
 
 
 def _one(role: Role) -> str:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from flask import current_app
 
+from .exports import Exports
 from .settings import Clock, Settings
 from .streams import Streams
 from .throttle import Failures
@@ -22,6 +23,7 @@ class House:
         on_lan: whether other machines of the yard's network come in by TLS; then too.
         failures: the wrong tokens of the last minute.
         streams: the open streams.
+        exports: the tables that are being made.
     """
 
     settings: Settings
@@ -30,6 +32,7 @@ class House:
     on_lan: bool = False
     failures: Failures = field(default_factory=Failures)
     streams: Streams = field(default_factory=Streams)
+    exports: Exports = field(default_factory=Exports)
 
     @property
     def is_networked(self) -> bool:

@@ -9,9 +9,11 @@ import warnings
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, fields
 from typing import Any, Literal
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+from zoneinfo import ZoneInfoNotFoundError
 
 import platformdirs
+
+from ...core.amounts import zones
 
 Clock = Callable[[], int]
 """Says what time it is: whole seconds since 1970 in UTC."""
@@ -28,14 +30,15 @@ def default_database() -> str:
 
 
 def machine_zone() -> str:
-    """The machine's IANA time zone; UTC if it has none set."""
+    """The machine's IANA time zone, by a name that a yard may have; UTC if it has none."""
     import tzlocal  # late: only a new yard asks
 
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # it warns where this falls back to UTC
         try:
-            return tzlocal.get_localzone_name() or "UTC"
-        except ZoneInfoNotFoundError:
+            name = tzlocal.get_localzone_name() or "UTC"
+            return zones.zone(zones.PLACES.get(name, name)).key
+        except (ZoneInfoNotFoundError, zones.NoZone):
             return "UTC"
 
 
@@ -76,12 +79,9 @@ class Settings:
     def __post_init__(self) -> None:
         """Refuse settings that would fail later."""
         try:
-            ZoneInfo(self.zone)
-        except (ZoneInfoNotFoundError, ValueError, OSError) as error:
-            raise ValueError(
-                f"CUREYARD_ZONE: {self.zone!r} is not an IANA time zone; "
-                "write it as in Europe/Lisbon."
-            ) from error
+            zones.zone(self.zone)
+        except zones.NoZone as error:
+            raise ValueError(f"CUREYARD_ZONE: {error}") from error
         if self.units not in ("metric", "us"):
             raise ValueError(f"CUREYARD_UNITS is 'metric' or 'us', not {self.units!r}.")
         if not (len(self.currency) == 3 and self.currency.isascii() and self.currency.isupper()):

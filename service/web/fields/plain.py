@@ -10,6 +10,7 @@ from typing import Any, ClassVar
 
 from marshmallow import fields as mf
 
+from ...core.amounts.visible import is_seen
 from ...core.words import Words, shown
 from .base import Described, Field, no
 from .schemas import JsonSchema, Query
@@ -95,7 +96,7 @@ class Text(Field):
         return shown(value, reader.units) if isinstance(value, Words) else str(value)
 
     def read(self, value: Any) -> str:
-        """Read text; refuse what is empty, too long or can't be shown."""
+        """Read text; refuse what is empty, too long, or can't be shown or seen."""
         if not isinstance(value, str):
             raise no("This must be a text.", "Put it in quotes.")
         text = value.strip()
@@ -105,6 +106,8 @@ class Text(Field):
             raise no(f"{len(text)} characters are too many.", f"Use at most {self.most}.")
         if any(self._unprintable(each) for each in text):
             raise no("The text has characters that can't be shown.", "Write it in plain letters.")
+        if not is_seen(text):
+            raise no("Nothing of the text can be seen.", "Write it in plain letters.")
         return text
 
     def _unprintable(self, character: str) -> bool:

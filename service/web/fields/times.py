@@ -24,6 +24,11 @@ _MOMENT = re.compile(
 )
 
 
+def is_in_range(moment: datetime) -> bool:
+    """Whether a moment is taken: on any clock it is after 1970 began and far from year 10000."""
+    return FIRST_DAY + timedelta(days=1) <= moment.date() <= LAST_DAY
+
+
 class Day(Field):
     """A day, `YYYY-MM-DD`; loads to `date`."""
 
@@ -98,6 +103,6 @@ class Moment(Field):
             moment = datetime.fromisoformat(value.upper())
         except ValueError as error:
             raise no("There is no such moment.", example) from error
-        if not FIRST_DAY + timedelta(days=1) <= moment.date() <= LAST_DAY:
+        if not is_in_range(moment):
             raise no("That year is out of range.", "Check the year.")
         return int(moment.replace(microsecond=0).timestamp())  # exact in any year

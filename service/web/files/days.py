@@ -7,9 +7,10 @@ from collections.abc import Iterable
 from datetime import UTC, datetime, timedelta, timezone, tzinfo
 from functools import lru_cache
 from typing import Literal
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from ...core.amounts import zones
 from ...core.errors import Invalid
+from ..fields.times import is_in_range
 
 Order = Literal["dmy", "mdy"]
 
@@ -31,7 +32,7 @@ def zone(text: str) -> tzinfo:
     """The clock of a name: `UTC`, `UTC+1`, `GMT-05:00`, `Europe/Lisbon`.
 
     Raises:
-        Invalid: there is no such clock.
+        Invalid: there is no such clock, or the name means another one elsewhere.
     """
     if fixed := _FIXED.fullmatch(text.strip()):
         sign = -1 if fixed[1] == "-" else 1
@@ -39,12 +40,11 @@ def zone(text: str) -> tzinfo:
         if ahead < timedelta(hours=24):
             return timezone(sign * ahead) if ahead else UTC
     try:
-        return ZoneInfo(text.strip())
-    except (ZoneInfoNotFoundError, ValueError, OSError) as error:
+        return zones.zone(text.strip())
+    except zones.NoZone as unknown:
         raise Invalid(
-            f"{text[:64]!r} is not a known clock.",
-            advice="Write it as UTC, UTC+01:00 or Europe/Lisbon.",
-        ) from error
+            unknown.detail, advice="Write the clock as UTC, UTC+01:00 or Europe/Lisbon."
+        ) from unknown
 
 
 def order_of(texts: Iterable[str]) -> Order | None:
@@ -86,7 +86,8 @@ def moment(text: str, order: Order | None, clock: tzinfo) -> datetime:
     """A moment with its offset; one without is on the given clock.
 
     Raises:
-        Invalid: it is no moment, or one that a night of a clock change has twice or never.
+        Invalid: it is no moment, its year is out of range, or a night of a clock change has it
+            twice or never.
     """
     try:
         found = datetime.fromisoformat(text) if len(text) > 10 else None
@@ -96,6 +97,8 @@ def moment(text: str, order: Order | None, clock: tzinfo) -> datetime:
         raise Invalid(
             f"{text[:64]!r} is not a date with its time.", advice="Write it as 2026-03-31 14:30."
         )
+    if not is_in_range(found):
+        raise Invalid(f"{text[:64]!r} is in a year out of range.", advice="Check the year.")
     if found.tzinfo is not None:
         return found
     return _on_clock(found, clock, text)
@@ -151,8 +154,5 @@ def _on_clock(naive: datetime, clock: tzinfo, text: str) -> datetime:
 def _changes(clock: tzinfo, year: int, month: int, date: int) -> bool:
     """Whether the clock changes on or next to a day: only then may a time be twice, or never."""
     noon = datetime(year, month, date, 12, tzinfo=UTC)
-    try:
-        offsets = {(noon + timedelta(days=d)).astimezone(clock).utcoffset() for d in (-1, 0, 1)}
-    except OverflowError:
-        return True
+    offsets = {(noon + timedelta(days=d)).astimezone(clock).utcoffset() for d in (-1, 0, 1)}
     return len(offsets) > 1

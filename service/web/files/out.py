@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, tzinfo
+from datetime import date, datetime, tzinfo
 from decimal import Decimal
 from functools import lru_cache
+from operator import attrgetter
 from typing import Any
 
 from ...core.amounts import quantities
@@ -47,17 +48,25 @@ class Column:
             unit = str(self.clock)
         return f"{headings.spelt(name)} ({unit})" if unit else headings.spelt(name)
 
-    def cell(self, row: Any, system: System) -> str:
-        """The text of a row's cell."""
-        found = getattr(row, self.name) if self.value is None else self.value(row)
-        if found is None:
-            return ""
+    def cells(self, system: System) -> Callable[[Any], str]:
+        """What makes the text of a row's cell: chosen once, as a table may have a million rows."""
+        value = attrgetter(self.name) if self.value is None else self.value
+        say = self._says(system)
+
+        def cell(row: Any) -> str:
+            found = value(row)
+            return "" if found is None else say(found)
+
+        return cell
+
+    def _says(self, system: System) -> Callable[[Any], str]:
         if self.kind is not None:
-            return figure(quantities.figure(found, self.kind, self._unit(system), PLACES))
+            kind, unit = self.kind, self._unit(system)
+            return lambda found: _quantity(found, kind, unit)
         if self.clock is not None:
-            local = datetime.fromtimestamp(found, UTC).astimezone(self.clock)
-            return local.replace(tzinfo=None).isoformat(" ")
-        return _plain(found)
+            clock = self.clock
+            return lambda found: datetime.fromtimestamp(found, clock).isoformat(" ")[:19]
+        return _plain
 
     def _unit(self, system: System) -> str:
         if self.kind is None:
@@ -65,14 +74,24 @@ class Column:
         return "d" if self.days else self.kind.unit(system)
 
 
-def table(columns: Iterable[Column], rows: Iterable[Any], system: System) -> str:
-    """The table as text, with commas between its cells."""
+def table(
+    columns: Iterable[Column], pages: Iterable[Iterable[Any]], system: System
+) -> Iterator[str]:
+    """The table as text, with commas between its cells: the headings, then a piece for each page.
+
+    Args:
+        pages: of rows; one is read when its piece is wanted, so no more than one is in memory.
+    """
     columns = list(columns)
+    cells = [column.cells(system) for column in columns]
+    yield MARK + _lines([[column.heading(system) for column in columns]])
+    for rows in pages:
+        yield _lines([cell(row) for cell in cells] for row in rows)
+
+
+def _lines(rows: Iterable[list[str]]) -> str:
     text = io.StringIO(newline="")
-    text.write(MARK)
-    writer = csv.writer(text)
-    writer.writerow([column.heading(system) for column in columns])
-    writer.writerows([column.cell(row, system) for column in columns] for row in rows)
+    csv.writer(text).writerows(rows)
     return text.getvalue()
 
 
@@ -80,10 +99,18 @@ def amount(
     pair: tuple[Decimal | float, Kind] | None, system: System
 ) -> tuple[Decimal | None, str | None]:
     """Number and unit of a quantity whose kind differs from row to row."""
-    if pair is None:
-        return None, None
-    unit = pair[1].unit(system)
-    return quantities.figure(pair[0], pair[1], unit, PLACES), unit
+    return (None, None) if pair is None else _amount(*pair, system)
+
+
+@lru_cache(maxsize=8192, typed=True)  # a whole number is told otherwise than its equal Decimal
+def _amount(number: Decimal | float, kind: Kind, system: System) -> tuple[Decimal, str]:
+    unit = kind.unit(system)
+    return quantities.figure(number, kind, unit, PLACES), unit
+
+
+@lru_cache(maxsize=8192, typed=True)  # a logger repeats itself
+def _quantity(number: Decimal | float, kind: Kind, unit: str) -> str:
+    return figure(quantities.figure(number, kind, unit, PLACES))
 
 
 @lru_cache(maxsize=8192)  # a logger repeats itself
@@ -98,9 +125,11 @@ def figure(value: Decimal | float) -> str:
 
 
 def _plain(found: Any) -> str:
+    if isinstance(found, str):  # first: most cells are words
+        return cells.guarded(found)
     if isinstance(found, bool):
         return "yes" if found else "no"
-    if isinstance(found, Decimal | float):
+    if isinstance(found, (Decimal, float)):
         return figure(found)
     if isinstance(found, date):
         return found.isoformat()

@@ -8,6 +8,7 @@ without any of them does not start (see `blueprint`).
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from contextlib import nullcontext
 from dataclasses import dataclass, field
 from functools import partial, wraps
 from typing import Any
@@ -57,18 +58,22 @@ class Access:
     query: frozenset[str] = frozenset({"units"})
 
 
-def reads(*, role: Role = "viewer", by_pass: bool = False) -> Callable[[Method], Method]:
+def reads(
+    *, role: Role = "viewer", by_pass: bool = False, in_pages: bool = False
+) -> Callable[[Method], Method]:
     """A method that only reads: it sees one state of the store throughout.
 
     Args:
         role: the lowest role that may.
         by_pass: whether a browser's pass will do, where a page can send no header.
+        in_pages: whether its answer goes on being read after it returned; then it sees to that
+            state itself, and holds it no longer than a page needs.
     """
 
     def decorate(method: Method) -> Method:
         @wraps(method)
         def looked(*args: Any, **kwargs: Any) -> Response:
-            with reading():
+            with nullcontext() if in_pages else reading():
                 return method(*args, **kwargs)
 
         return marked(looked, Access(role, by_pass=by_pass))
@@ -77,15 +82,23 @@ def reads(*, role: Role = "viewer", by_pass: bool = False) -> Callable[[Method],
 
 
 def writes(
-    *, role: Role = "hand", versioned: bool = False, keyed: bool = True, sensor: bool = False
+    *,
+    role: Role = "hand",
+    versioned: bool = False,
+    keyed: bool = True,
+    sensor: bool = False,
+    shown_once: str | None = None,
+    by_itself: bool = False,
 ) -> Callable[[Method], Method]:
     """A method that changes the store: one transaction, done once for an idempotency key.
 
     Args:
         role: the lowest role that may.
         versioned: whether If-Match is needed; the method itself calls `versions.match`.
-        keyed: whether its answer is kept for a retry; never one that has a secret in it.
+        keyed: whether its answer is kept for a retry.
         sensor: whether a sensor may too.
+        shown_once: the field of the answer that is a secret, and so is kept nowhere.
+        by_itself: whether it begins its transaction itself, as a trial is none; never with a key.
     """
 
     def decorate(method: Method) -> Method:
@@ -93,8 +106,8 @@ def writes(
         def acted(*args: Any, **kwargs: Any) -> Response:
             act = partial(method, *args, **kwargs)
             if keyed:
-                return keys.once(act)
-            with writing():
+                return keys.once(act, shown_once=shown_once)
+            with nullcontext() if by_itself else writing():
                 return act()
 
         access = Access(role, writes=True, versioned=versioned, keyed=keyed, sensor=sensor)

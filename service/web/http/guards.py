@@ -45,7 +45,13 @@ OPEN = frozenset(
 """Endpoints that tell nothing of the store, or find out themselves who asks."""
 
 _LOOPBACK = re.compile(r"(?:localhost|127\.0\.0\.1|\[::1\])(?::\d{1,5})?", re.IGNORECASE | re.ASCII)
-_PASSED_ON = re.compile(r"forwarded|x-forwarded-.*|via", re.IGNORECASE)
+_PASSED_ON = re.compile(
+    r"via|.*forwarded.*|x-(?:real|original)-.*|(?:[a-z]+-)*(?:client|connecting|source)-?ip(?:v6)?"
+    r"|x-remote-(?:ip|addr)|x-proxy.*|proxy-.*|cf-.*|cdn-.*",
+    re.IGNORECASE,
+)
+"""Headers that only a proxy sets. Via and Forwarded have their RFCs (9110, 7239); the others are
+common practice, no source, and each maker has its own spelling, so a pattern takes them all."""
 _READS = frozenset({"GET", "HEAD", "OPTIONS"})
 _HERE = "Use the program on this machine, or address the service as http://localhost."
 

@@ -3,18 +3,25 @@
 The key, a hash of the body and the answer are kept in the act's own transaction. So a retry gets
 the first answer, and so does a twin at the same moment, which waits for it; a refusal changed
 nothing, and its retry is judged anew.
+
+An answer is kept as it was first shown, and so given again: in its first units, whatever the retry
+asks for. Its sentences say amounts in those units too, and only the act itself, which is not done
+again, could word them anew; each amount says its unit, so none is misread.
+
+A secret is kept nowhere in clear. The retry of a request that made one hears that it was made.
 """
 
 from __future__ import annotations
 
 import hashlib
+import json
 import re
 from collections.abc import Callable
 from typing import Any
 
 from flask import Response, current_app, g, request
 
-from ...core.errors import IdempotencyConflict, Invalid
+from ...core.errors import AlreadyExists, IdempotencyConflict, Invalid
 from ...store import answers
 from ...store.engine.database import write
 from ..context.request import now, person
@@ -26,22 +33,25 @@ KEPT_S = 30 * 24 * 3600
 _KEY = re.compile(r"[\x21-\x7e]{1,200}")
 
 
-def once(act: Callable[[], Response]) -> Response:
+def once(act: Callable[[], Response], *, shown_once: str | None = None) -> Response:
     """Do an act in one transaction, or give the answer that it gave before.
 
     Args:
         act: changes the store and makes the answer; an exception undoes everything.
+        shown_once: the field of the answer that is a secret, if one is.
 
     Raises:
         Invalid: the header holds no key.
         IdempotencyConflict: the key came before with another body.
+        AlreadyExists: the act was done before, and its answer had a secret.
         Busy: others were writing for too long.
         Unsure: the store broke off; the act may have been done.
     """
     key = _key()
     if key is None:
         return write(act)
-    return once_for(key, g.get("body_hash") or _hash(request.get_data()), act)
+    body_hash = g.get("body_hash") or _hash(request.get_data())
+    return once_for(key, body_hash, act, shown_once=shown_once)
 
 
 def body_is(told: str) -> None:
@@ -53,23 +63,33 @@ def _hash(body: bytes) -> str:
     return hashlib.sha256(body).hexdigest()
 
 
-def once_for(key: str, body_hash: str, act: Callable[[], Response]) -> Response:
+def once_for(
+    key: str, body_hash: str, act: Callable[[], Response], *, shown_once: str | None = None
+) -> Response:
     """As `once`, for a key that came in another way than in the header.
 
     Args:
         body_hash: of what came with the key.
     """
-    return write(lambda: _once(key, body_hash, act), known=True)
+    return write(lambda: _once(key, body_hash, act, shown_once), known=True)
 
 
-def _once(key: str, body_hash: str, act: Callable[[], Response]) -> Response:
+def _once(
+    key: str, body_hash: str, act: Callable[[], Response], shown_once: str | None
+) -> Response:
     scope = f"{person().scope} {request.method} {request.path}"
     kept = answers.find(scope, key)
     if kept is not None:
-        return _again(kept, body_hash)
+        return _again(kept, body_hash, shown_once)
     response = act()
-    _keep(scope, key, body_hash, response)
+    body = response.get_data(as_text=True) if shown_once is None else _without(shown_once, response)
+    _keep(scope, key, body_hash, response, body)
     return response
+
+
+def _without(shown_once: str, response: Response) -> str:
+    """The answer's JSON, with null for the field that is a secret."""
+    return json.dumps(json.loads(response.get_data()) | {shown_once: None})
 
 
 def _key() -> str | None:
@@ -79,11 +99,17 @@ def _key() -> str | None:
     return key
 
 
-def _again(kept: Any, body_hash: str) -> Response:
+def _again(kept: Any, body_hash: str, shown_once: str | None) -> Response:
     if kept.body_hash != body_hash:
         raise IdempotencyConflict(
             "That idempotency key came before with another body.",
             advice="Make a new key for a new request.",
+        )
+    if shown_once is not None:
+        made = json.loads(kept.body)["id"]
+        raise AlreadyExists(
+            f"Number {made} was made by this request, and its secret was shown then alone.",
+            advice=f"If that answer is lost, revoke number {made}, and make another by a new key.",
         )
     response = current_app.response_class(
         kept.body, status=kept.status, mimetype="application/json"
@@ -94,14 +120,14 @@ def _again(kept: Any, body_hash: str) -> Response:
     return response
 
 
-def _keep(scope: str, key: str, body_hash: str, response: Response) -> None:
+def _keep(scope: str, key: str, body_hash: str, response: Response, body: str) -> None:
     answers.forget_before(now() - KEPT_S)
     answers.keep(
         scope,
         key,
         body_hash=body_hash,
         status=response.status_code,
-        body=response.get_data(as_text=True),
+        body=body,
         location=response.headers.get("Location"),
         etag=response.headers.get("ETag"),
         now=now(),

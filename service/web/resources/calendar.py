@@ -83,10 +83,10 @@ class Feeds(MethodView):
         return paging.page(query, feeds.list_feeds)
 
     @blp.arguments(FeedIn)
-    @writes(role="hand", keyed=False)
+    @writes(role="hand", shown_once="address")
     @blp.response(201, answer(NewFeedView))
     def post(self, body: Loaded) -> Any:
-        """Make a feed; its address is in this answer alone."""
+        """Make a feed; its address is in this answer alone, so a retry with its key is refused."""
         feed, secret = feeds.add_feed(**body, now=now(), hand=hand())
         base = (show_yard().address or request.host_url).rstrip("/")
         return NewFeedView(**vars(feed), address=f"{base}/calendar/{secret}.ics"), 201

@@ -1,22 +1,32 @@
-"""Export tables for a spreadsheet: the catalogue, lots, readings, the ledger."""
+"""Export tables for a spreadsheet: the catalogue, lots, readings, the ledger.
+
+A table is made in pages, so that its length costs no memory, and no read of the store is long.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import time
+from collections.abc import Callable, Iterable, Iterator
 from datetime import UTC
-from typing import Any
+from itertools import chain, islice
+from operator import attrgetter
+from tempfile import SpooledTemporaryFile
+from typing import IO, Any, TypeAlias
 
 from flask import Response
 from flask.views import MethodView
 
 from ...acts.bays import readings
 from ...acts.products.product import list_products
+from ...acts.stock import movement
 from ...acts.stock.lot import list_lots
-from ...acts.stock.movement import list_movements
 from ...acts.yard import finding
 from ...core.amounts.quantities import AREAL_WEIGHT, DENSITY, LENGTH, SIZE, TEMPERATURE, TIME
+from ...core.errors import Busy
+from ...store.engine.database import reading
 from .. import fields
-from ..context.request import now, units, zone
+from ..context.exports import RETRY_S, Turn
+from ..context.request import house, now, units, zone
 from ..fields.schemas import Loaded, Query
 from ..files.out import Column, amount, table
 from ..http.access import reads
@@ -27,8 +37,16 @@ blp = Blueprint(
 )
 
 CSV = "text/csv"
-ALL = 2**62
-"""A limit above the rows of any store."""
+ROWS = 500
+"""In a page."""
+LONGEST_S = 600
+"""A table that is read so slowly is broken off: it holds up another's turn."""
+SNAPSHOT_S = 20
+IN_MEMORY, PIECE = 1024 * 1024, 64 * 1024
+"""Bytes of a table that are kept in memory until it is sent, the others on the disk; of a piece."""
+
+Page: TypeAlias = list[Any]
+"""A page's rows."""
 
 PRODUCT = (
     Column("code"),
@@ -67,23 +85,22 @@ class MovementsExport(Query):
 class Products(MethodView):
     """The catalogue."""
 
-    @reads()
+    @reads(in_pages=True)
     @blp.response(200, {"type": "string"}, content_type=CSV)
     def get(self) -> Response:
         """Export the catalogue without cure sheets, a product in each row."""
         columns = (*PRODUCT, *_pair("reorder_at"))
-        return _file("products", columns, list_products(None, ALL))
+        return _kept("products", columns, _by_id(list_products))
 
 
 @blp.route("/lots")
 class Lots(MethodView):
     """Lots in stock."""
 
-    @reads()
+    @reads(in_pages=True)
     @blp.response(200, {"type": "string"}, content_type=CSV)
     def get(self) -> Response:
         """Export the lots in stock, a container in each row."""
-        lots = list_lots(None, ALL, now())
         columns = (
             *map(Column, ("product", "number", "container")),
             *_pair("on_hand"),
@@ -94,14 +111,17 @@ class Lots(MethodView):
             Column("cost", value=lambda lot: lot.cost and lot.cost.amount),
             Column("currency", value=lambda lot: lot.cost and lot.cost.currency),
         )
-        return _file("lots", columns, (lot for lot in lots if lot.on_hand[0]))
+        at = now()
+        return _kept(
+            "lots", columns, _by_id(lambda after, n: list_lots(after, n, at, in_stock=True))
+        )
 
 
 @blp.route("/readings/<code:bay>")
 class Readings(MethodView):
     """The readings of a bay."""
 
-    @reads()
+    @reads(in_pages=True)
     @blp.response(200, {"type": "string"}, content_type=CSV)
     def get(self, bay: str) -> Response:
         """Export a bay's readings in force, oldest first, on the yard's clock and in UTC."""
@@ -113,7 +133,7 @@ class Readings(MethodView):
             Column("humidity_percent"),
             Column("doubt"),
         )
-        return _file(f"readings-{place.code}", columns, readings.list_in_force(place.id))
+        return _streamed(f"readings-{place.code}", columns, readings.pages_in_force(place.id, ROWS))
 
 
 @blp.route("/movements")
@@ -121,7 +141,7 @@ class Movements(MethodView):
     """The ledger."""
 
     @blp.arguments(MovementsExport, location="query")
-    @reads()
+    @reads(in_pages=True)
     @blp.response(200, {"type": "string"}, content_type=CSV)
     def get(self, query: Loaded) -> Response:
         """Export the lines of the ledger, newest first; of all, a lot or a job."""
@@ -134,19 +154,90 @@ class Movements(MethodView):
             *map(Column, ("job", "batch", "reverses", "reason", "typed", "who")),
             Column("recorded_at", clock=zone()),
         )
-        return _file("movements", columns, list_movements(None, ALL, **query))
+        return _streamed("movements", columns, movement.pages(ROWS, **query))
+
+
+def _by_id(page: Callable[[int | None, int], list[Any]]) -> Iterator[list[Any]]:
+    """All pages of a list that goes on after an id."""
+    after: int | None = None
+    while rows := page(after, ROWS):
+        yield rows
+        after = rows[-1].id
 
 
 def _pair(name: str) -> tuple[Column, Column]:
     """The columns of an amount whose unit differs from row to row: number and unit."""
+    value, system = attrgetter(name), units()
     return (
-        Column(name, value=lambda row: amount(getattr(row, name), units())[0]),
-        Column("unit", value=lambda row: amount(getattr(row, name), units())[1]),
+        Column(name, value=lambda row: amount(value(row), system)[0]),
+        Column("unit", value=lambda row: amount(value(row), system)[1]),
     )
 
 
-def _file(name: str, columns: Iterable[Column], rows: Iterable[Any]) -> Response:
+def _streamed(name: str, columns: Iterable[Column], pages: Iterator[Page]) -> Response:
+    """A table of what is only added to: each page is read when it is sent."""
+    turn = house().exports.begin()
+    try:
+        pieces = _in_time(table(columns, pages, units()), turn)
+        begun = [next(pieces), *islice(pieces, 1)]  # so that what is wrong becomes a refusal
+    except BaseException:
+        turn.over()
+        raise
+    answer = _file(name, chain(begun, pieces))
+    answer.call_on_close(turn.over)
+    return answer
+
+
+def _in_time(pieces: Iterator[str], turn: Turn) -> Iterator[str]:
+    """The pieces, until the time is over; a reader that is cut off sees that the end is missing."""
+    until = time.monotonic() + LONGEST_S
+    try:
+        for piece in pieces:
+            if time.monotonic() > until:
+                raise TimeoutError(f"a table was not read within {LONGEST_S} s")
+            yield piece
+    finally:
+        turn.over()
+
+
+def _kept(name: str, columns: Iterable[Column], pages: Iterator[Page]) -> Response:
+    """A table of what changes: made at one moment of the store, then sent as slowly as it is read.
+
+    A read that goes on for long keeps SQLite's log from being used again, so its time is limited.
+
+    Raises:
+        Busy: the table is not ready in that time.
+    """
+    turn, until = house().exports.begin(), time.monotonic() + SNAPSHOT_S
+    made = SpooledTemporaryFile(max_size=IN_MEMORY, mode="w+b")  # noqa: SIM115 (the answer closes it)
+    try:
+        with reading():
+            for piece in table(columns, pages, units()):
+                made.write(piece.encode())
+                if time.monotonic() > until:
+                    raise Busy(
+                        f"The table was not ready within {SNAPSHOT_S} s.",
+                        advice="Try again when the service has less to do.",
+                        retry_after_s=RETRY_S,
+                    )
+    except BaseException:
+        made.close()
+        raise
+    finally:
+        turn.over()
+    answer = _file(name, _read(made))
+    answer.call_on_close(made.close)
+    return answer
+
+
+def _read(made: IO[bytes]) -> Iterator[bytes]:
+    with made:
+        made.seek(0)
+        yield from iter(lambda: made.read(PIECE), b"")
+
+
+def _file(name: str, pieces: Iterable[str] | Iterable[bytes]) -> Response:
     """The answer, which a browser saves under the name."""
-    answer = Response(table(columns, rows, units()), mimetype=CSV)
+    answer = Response(pieces, mimetype=CSV)
     answer.headers["Content-Disposition"] = f'attachment; filename="{name}.csv"'
     return answer

@@ -61,6 +61,10 @@ class ReadingsQuery(ImportQuery):
     )
 
 
+Measured = tuple[logger.Log, dict[int, Loaded]]
+"""A log, and its readings by row in base units."""
+
+
 class ProductRow(stock.TableBody, ProductIn):
     """A product as a row: all but its cure sheets."""
 
@@ -134,7 +138,7 @@ class Products(MethodView):
     @blp.arguments(ImportQuery, location="query")
     @blp.arguments(TableIn)
     @parsed(lambda text, query: stock.read(text, ProductRow(), query["dates"]))
-    @writes(role="lead", keyed=False)
+    @writes(role="lead", keyed=False, by_itself=True)
     @blp.response(200, answer(ImportView))
     def post(self, query: Loaded, rows: stock.Rows) -> Any:
         """Add the products of a table: all or none; known ones stay as they are."""
@@ -148,7 +152,7 @@ class Lots(MethodView):
     @blp.arguments(ImportQuery, location="query")
     @blp.arguments(TableIn)
     @parsed(lambda text, query: stock.read(text, LotRow(), query["dates"]))
-    @writes(role="hand", keyed=False)
+    @writes(role="hand", keyed=False, by_itself=True)
     @blp.response(200, answer(ImportView))
     def post(self, query: Loaded, rows: stock.Rows) -> Any:
         """Receive the containers of a table: all or none; known ones stay as they are."""
@@ -161,14 +165,15 @@ class Readings(MethodView):
 
     @blp.arguments(ReadingsQuery, location="query")
     @blp.arguments(TableIn)
-    @parsed(lambda text, query: _log(text, query))
-    @writes(role="hand", keyed=False)
+    @parsed(lambda text, query: _measured(_log(text, query)))
+    @writes(role="hand", keyed=False, by_itself=True)
     @blp.response(200, answer(LogImportView))
-    def post(self, query: Loaded, log: logger.Log, bay: str) -> Any:
+    def post(self, query: Loaded, read: Measured, bay: str) -> Any:
         """Record a logger's readings of a bay: all or none; known ones stay as they are."""
+        log, readings = read
         told = import_readings(
             bay=bay,
-            readings=_readings(log),
+            readings=readings,
             probe=query["probe"],
             dry=query["dry_run"],
             now=now(),
@@ -189,8 +194,8 @@ def _log(text: str, query: Loaded) -> logger.Log:
     return logger.read(text, clock, query["dates"])
 
 
-def _readings(log: logger.Log) -> dict[int, Loaded]:
-    """The readings by row, in base units.
+def _measured(log: logger.Log) -> Measured:
+    """A log, and its readings by row in base units.
 
     Raises:
         Refusal: texts that are no temperature or humidity, each with its row.
@@ -208,7 +213,7 @@ def _readings(log: logger.Log) -> dict[int, Loaded]:
             fault.pointer = fault.pointer or "/temperature"
             faults.append(placed(fault, line.row))
     refuse(faults)
-    return readings
+    return log, readings
 
 
 @lru_cache(maxsize=8192)  # a logger repeats itself

@@ -157,7 +157,7 @@ class CureSheets(MethodView):
     def post(self, body: Loaded, code: str) -> Any:
         """Add a whole revision of a product's cure sheets."""
         row = finding.product(code)
-        product = change_product(row, **body, now=now(), hand=hand())
+        product = change_product(row, **body, anew=True, now=now(), hand=hand())
         return product, 201, versions.etag(product.version)
 
 

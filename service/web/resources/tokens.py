@@ -48,10 +48,10 @@ class Tokens(MethodView):
         return paging.page(query, tokens.list_tokens)
 
     @blp.arguments(TokenIn)
-    @writes(role="admin", keyed=False)
+    @writes(role="admin", shown_once="token")
     @blp.response(201, answer(NewTokenView))
     def post(self, body: Loaded) -> Any:
-        """Make a token; its secret is in this answer alone."""
+        """Make a token; its secret is in this answer alone, so a retry with its key is refused."""
         need_proof()
         return tokens.add_token(**body, now=now(), hand=hand()), 201
 

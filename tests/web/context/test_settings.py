@@ -43,7 +43,8 @@ def test_what_nobody_says_is_usual() -> None:
     ("name", "value"),
     [
         ("ZONE", "Europe/Atlantis"), ("ZONE", "../../etc/passwd"), ("ZONE", "/etc/localtime"),
-        ("ZONE", "x" * 5000), ("ZONE", "UTC\n"), ("ZONE", "Europe"), ("UNITS", "imperial"),
+        ("ZONE", "x" * 5000), ("ZONE", "UTC\n"), ("ZONE", "Europe"), ("ZONE", "EST"),
+        ("ZONE", "Etc/GMT+5"), ("UNITS", "imperial"),
         ("CURRENCY", "euro"), ("CURRENCY", "eur"), ("CURRENCY", "€€€"),
     ],
 )  # fmt: skip
@@ -57,6 +58,17 @@ def test_a_zone_with_no_name_for_it_is_refused() -> None:
     """NUL can't stand in a name of a file."""
     with pytest.raises(ValueError, match="CUREYARD_ZONE"):
         Settings(zone="UTC\x00")
+
+
+@pytest.mark.parametrize(
+    ("set_to", "is_then"), [("CET", "Europe/Brussels"), ("Etc/GMT+5", "UTC"), ("Asia/Tokyo",) * 2]
+)
+def test_a_machine_s_own_zone_never_stops_the_program(
+    monkeypatch: pytest.MonkeyPatch, set_to: str, is_then: str
+) -> None:
+    """An abbreviation there is a clock that it shows: a place has the same one."""
+    monkeypatch.setattr("tzlocal.get_localzone_name", lambda: set_to)
+    assert machine_zone() == Settings().zone == is_then
 
 
 def test_the_store_keeps_its_own_yard(tmp_path: Path) -> None:

@@ -4,15 +4,23 @@ from __future__ import annotations
 
 import csv
 import io
+import tracemalloc
+from collections.abc import Iterator
+from contextlib import contextmanager
 from decimal import Decimal
 from types import SimpleNamespace
 
 import pytest
+from cureyard_service.acts.bays.readings import read_bay
 from cureyard_service.core.amounts import quantities as q
+from cureyard_service.store import bays
 from cureyard_service.store.engine.database import db
+from cureyard_service.store.yard import withdrawals
+from cureyard_service.store.yard.hands import Hand
 from cureyard_service.web.app import create_app
 from cureyard_service.web.context.settings import Settings
 from cureyard_service.web.files import cells, out
+from cureyard_service.web.resources import exports
 from flask.testing import FlaskClient
 from hypothesis import given
 from hypothesis import strategies as st
@@ -139,7 +147,7 @@ def test_what_can_not_go_out(client: FlaskClient, where: str, status: int) -> No
 @given(st.text(st.sampled_from("=+-@'\t\r＝＋－＠ ab1\",;\n"), max_size=12))
 def test_no_words_become_a_formula(words: str) -> None:
     """However they begin, a spreadsheet reads words; and they come back as they were."""
-    text = out.table([out.Column("name")], [SimpleNamespace(name=words)], "metric")
+    text = "".join(out.table([out.Column("name")], [[SimpleNamespace(name=words)]], "metric"))
     ((_,), *rest) = csv.reader(io.StringIO(text, newline=""))
     (cell,) = rest[0] if rest and rest[0] else ("",)
     assert not cell.startswith(FORMULAS)
@@ -164,3 +172,161 @@ def test_ones_own_lines(client: FlaskClient) -> None:
     rui = client.get("/v1/movements?mine=true", headers={"Cureyard-Hand": "Rui"}).json["items"]
     assert [line["kind"] for line in mine] == ["receipt"] * 3
     assert [line["kind"] for line in rui] == ["scrap"]
+
+
+MANY = 20_000
+"""Readings: whole they are 1 MB as a table, and 15 MB as rows."""
+
+
+def logged(client: FlaskClient, count: int) -> None:
+    """A bay with many readings, one a minute."""
+    assert client.post("/v1/bays", json=BAY).status_code == 201
+    first = MORNING - count * 60
+    bays.write_readings(
+        [
+            {"bay_id": 1, "at": first + 60 * n, "temperature_mk": 290_000 + n % 97 * 100,
+             "humidity_ppm": None, "replaces_id": None, "reason": None, "recorded_at": MORNING,
+             "who": "Ada", "verified": False}
+            for n in range(count)
+        ]
+    )  # fmt: skip
+
+
+@contextmanager
+def coming(client: FlaskClient, path: str) -> Iterator[Iterator[bytes]]:
+    """An export as it comes."""
+    with client.get(f"/v1/exports/{path}") as answer:
+        assert answer.status_code == 200, answer.text
+        yield answer.iter_encoded()
+
+
+@pytest.mark.only_on("sqlite")  # what is measured is this program's memory
+def test_a_long_table_is_never_whole_in_memory(client: FlaskClient) -> None:
+    """A page or two at a time, however many there are: here forty."""
+    logged(client, MANY)
+    tracemalloc.start()
+    try:
+        size = 0
+        with coming(client, "readings/SHED") as pieces:
+            for piece in pieces:
+                size += len(piece)
+        peak = tracemalloc.get_traced_memory()[1]
+    finally:
+        tracemalloc.stop()
+    assert size > 900_000
+    assert peak < 2_500_000
+
+
+def test_what_comes_while_a_table_is_read_is_not_in_it(
+    client: FlaskClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Neither a reading, a correction nor a withdrawal; the next table has them all."""
+    monkeypatch.setattr(exports, "ROWS", 3)
+    logged(client, 20)
+    before = exported(client, "readings")
+    with coming(client, "readings/SHED") as pieces:
+        come = [next(pieces), next(pieces)]
+        last = MORNING - 60
+        hand = Hand("Ada", verified=False, role="lead")
+        told = {"at": last, "temperature": Decimal(300), "humidity_percent": None}
+        read_bay(bay="SHED", readings=[told | {"replaces": True, "reason": "misread"}],
+                 now=MORNING, hand=hand)  # fmt: skip
+        read_bay(bay="SHED", readings=[told | {"at": MORNING - 30}], now=MORNING, hand=hand)
+        withdrawals.withdraw("reading", 15, "a lamp stood by it", now=MORNING, hand=hand)
+        come += pieces
+    text = b"".join(come).decode().removeprefix("\ufeff")
+    assert list(csv.reader(io.StringIO(text, newline=""))) == before
+    after = exported(client, "readings")
+    assert len(after) == len(before) + 1 - 1
+    assert after[-2][2] == "26.85"
+
+
+@pytest.mark.parametrize("rows", [1, 2, 3, 4, 5, 100])
+def test_corrections_stay_with_their_moment_across_pages(
+    client: FlaskClient, monkeypatch: pytest.MonkeyPatch, rows: int
+) -> None:
+    """However the pages fall, each moment is there once, with its last word."""
+    monkeypatch.setattr(exports, "ROWS", rows)
+    logged(client, 3)
+    hand = Hand("Ada", verified=False, role="lead")
+    for kelvin in range(295, 300):
+        told = {"at": MORNING - 120, "temperature": Decimal(kelvin), "humidity_percent": None}
+        read_bay(bay="SHED", readings=[told | {"replaces": True, "reason": "misread"}],
+                 now=MORNING, hand=hand)  # fmt: skip
+    assert [row[2] for row in exported(client, "readings")[1:]] == ["16.85", "25.85", "17.05"]
+
+
+def test_lines_of_the_ledger_come_in_pages(
+    client: FlaskClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The same table as in one page, without what is drawn meanwhile."""
+    filled(client, KINDS)
+    whole = exported(client, "movements")
+    monkeypatch.setattr(exports, "ROWS", 1)
+    with coming(client, "movements") as pieces:
+        come = [next(pieces)]
+        scrap = {"kind": "scrap", "lot": 3, "quantity": "1 m", "reason": "torn"}
+        assert client.post("/v1/movements", json=scrap).status_code == 201
+        come += pieces
+    text = b"".join(come).decode().removeprefix("\ufeff")
+    assert list(csv.reader(io.StringIO(text, newline=""))) == whole
+    for kind in ("products", "lots"):
+        monkeypatch.setattr(exports, "ROWS", 1)
+        one = exported(client, kind)
+        monkeypatch.setattr(exports, "ROWS", 500)
+        assert exported(client, kind) == one
+
+
+def test_two_tables_are_made_at_once_and_no_more(
+    client: FlaskClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The third is refused with the seconds to wait, until one is read or was given up.
+
+    RFC 9110, 15.6.4 and 10.2.3.
+    """
+    monkeypatch.setattr(exports, "ROWS", 1)
+    logged(client, 5)
+    with coming(client, "readings/SHED"), coming(client, "readings/SHED") as pieces:
+        for kind in ("readings/SHED", "movements", "lots", "products"):
+            refused = client.get(f"/v1/exports/{kind}")
+            assert refused.status_code == 503
+            assert refused.headers["Retry-After"] == "5"
+            assert refused.json["type"].endswith("/problems/busy")
+        assert client.get("/v1/lots").status_code == 200
+        list(pieces)
+        assert client.get("/v1/exports/lots").status_code == 200
+    for _ in range(5):
+        assert client.get("/v1/exports/readings/NO").status_code == 404
+        assert client.head("/v1/exports/movements").status_code == 200
+        assert client.get("/v1/exports/lots").status_code == 200
+
+
+def test_a_table_has_its_time(client: FlaskClient, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What changes is refused when it is not ready in time; what is read too slowly breaks off."""
+    filled(client, KINDS)
+    monkeypatch.setattr(exports, "SNAPSHOT_S", -1)
+    refused = client.get("/v1/exports/lots")
+    assert (refused.status_code, refused.headers["Retry-After"]) == (503, "5")
+    monkeypatch.setattr(exports, "ROWS", 1)
+    with coming(client, "movements") as pieces:
+        next(pieces)
+        monkeypatch.setattr(exports.time, "monotonic", lambda: 1e9)
+        with pytest.raises(TimeoutError):
+            list(pieces)
+    monkeypatch.undo()
+    for _ in range(3):
+        assert client.get("/v1/exports/lots").status_code == 200
+
+
+@pytest.mark.only_on("sqlite")
+def test_a_table_that_is_read_slowly_lets_the_log_be_used_again(client: FlaskClient) -> None:
+    """No read of the store is open between two pages: SQLite can write all of its log back.
+
+    sqlite.org/wal.html, 'Avoiding Excessively Large WAL Files'.
+    """
+    logged(client, 3000)
+    with coming(client, "readings/SHED") as pieces:
+        next(pieces)
+        busy, _, _ = db.execute_sql("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
+        assert busy == 0
+        assert client.post("/v1/bays", json=BAY | {"code": "TENT"}).status_code == 201

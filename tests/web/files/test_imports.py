@@ -6,10 +6,12 @@ from typing import Any
 
 import pytest
 from cureyard_service.store import tables
+from cureyard_service.store.engine.database import db
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from ... import makers
+from ...bare import holding
 from ...putting import by_client
 from ..sent_tables import BAY, CATALOGUE, LOG, PRICED, SHELF, sent
 
@@ -244,3 +246,20 @@ def test_a_table_inside_json(client: FlaskClient) -> None:
     told = client.post("/v1/imports/products", json={"table": CATALOGUE}).json
     assert told["added"] == 4
     assert client.post("/v1/imports/products", json={"table": 7}).status_code == 422
+
+
+@pytest.mark.parametrize("kind", ["products", "lots", "readings"])
+def test_a_trial_waits_for_nobody_and_keeps_nobody_waiting(client: FlaskClient, kind: str) -> None:
+    """While another writes it is answered, and it leaves no row; in earnest it would wait."""
+    tables_of = {"products": CATALOGUE, "lots": SHELF, "readings": LOG}
+    client.post("/v1/bays", json=BAY)
+    if kind == "lots":
+        assert sent(client, "products", CATALOGUE).status_code == 200
+    rows = {model: model.select().count() for model in tables.MODELS}
+    with holding(db.obj):
+        told = sent(client, kind, tables_of[kind], dry_run="true")
+        assert told.status_code == 200, told.text
+        assert told.json["added"] > 0
+    assert {model: model.select().count() for model in tables.MODELS} == rows
+    done = sent(client, kind, tables_of[kind])
+    assert (done.status_code, done.json["added"]) == (200, told.json["added"])

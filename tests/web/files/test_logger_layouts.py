@@ -81,7 +81,13 @@ def test_what_was_made_of_it_is_told() -> None:
         ("at;temp C\n2026-03-31 07:00;1.018,5\n", "decimal mark or one of thousands"),
         ("at,temp C\n2026-03-29 01:30,18\n", "never came"),
         ("at,temp C\n2026-10-25 01:30,18\n", "came twice"),
-        ("at (GMT+99),temp C\n2026-10-25 01:30,18\n", "not a known clock"),
+        ("at,temp C\n9999-12-31 23:59,18\n", "year out of range"),
+        ("at (UTC-12),temp C\n9999-12-31 23:59,18\n", "year out of range"),
+        ("at (UTC+14),temp C\n0001-01-01 00:00,18\n", "year out of range"),
+        ("at,temp C\n9999-12-31T23:59:59-12:00,18\n", "year out of range"),
+        ("at,temp C\n1970-01-01T00:00:00+14:00,18\n", "year out of range"),
+        ("at,temp C\n31.12.9999 23:59,18\n", "year out of range"),
+        ("at (GMT+99),temp C\n2026-10-25 01:30,18\n", "is not a time zone"),
     ],
 )
 def test_what_may_be_two_things_is_refused(table: str, word: str) -> None:

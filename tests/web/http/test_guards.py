@@ -41,13 +41,30 @@ def test_a_foreign_name_is_refused_everywhere(client: FlaskClient, host: str) ->
 
 
 @pytest.mark.parametrize(
-    "header", ["Forwarded", "Via", "X-Forwarded-For", "x-forwarded-host", "X-Forwarded-Proto"]
-)
+    "header",
+    [
+        "Forwarded", "Via", "X-Forwarded-For", "x-forwarded-host", "X-Forwarded-Proto",
+        "X-Forwarded", "Forwarded-For", "X-Real-IP", "X-Client-IP", "Client-IP", "True-Client-IP",
+        "X-Cluster-Client-IP", "CF-Connecting-IP", "CF-Connecting-IPv6", "CF-Ray",
+        "Edge-Client-IP", "X-Remote-Addr", "X-Remote-IP", "X-Original-Host", "X-Original-URL",
+        "X-Source-IP", "X-ProxyUser-Ip", "Proxy-Connection", "CDN-Loop",
+    ],
+)  # fmt: skip
 def test_what_a_proxy_passed_on_is_refused(client: FlaskClient, header: str) -> None:
     """A proxy could let anybody in under this machine's name."""
     answer = client.get("/v1/toys", headers={header: "for=192.0.2.1"})
     assert answer.status_code == 403
     assert answer.json["type"].endswith("/problems/foreign-host")
+
+
+def test_what_no_proxy_sets_is_taken(client: FlaskClient) -> None:
+    """A browser's own headers, with client hints and fetch metadata, are no proxy's."""
+    own = (
+        "Accept", "Accept-Encoding", "Accept-Language", "Cache-Control", "Connection", "DNT",
+        "Priority", "Referer", "Sec-CH-UA", "Sec-CH-UA-Platform", "Sec-Fetch-Dest", "Sec-GPC",
+        "Upgrade-Insecure-Requests", "User-Agent", "X-Requested-With", "Client-Hints",
+    )  # fmt: skip
+    assert client.get("/v1/toys", headers=dict.fromkeys(own, "x")).status_code == 200
 
 
 @pytest.mark.parametrize(

@@ -104,6 +104,17 @@ def test_what_is_a_key_is_taken(client: FlaskClient, key: str) -> None:
     assert post(client, TOY, key).status_code == 201
 
 
+def test_a_retry_gets_its_answer_in_the_first_units(client: FlaskClient) -> None:
+    """Whatever it asks for: its sentences can't be worded anew, and each amount says its unit."""
+    body = {"code": "PEROX-9", "name": "Peroxide", "role": "catalyst", "density": "1.15 kg/L"}
+    first, again = (
+        client.post(f"/v1/products{asked}", json=body, headers={"Idempotency-Key": "a"})
+        for asked in ("?units=metric", "?units=us")
+    )
+    assert first.json["density"]["unit"] == "kg/L"
+    assert again.data == first.data
+
+
 def test_an_answer_is_forgotten_after_its_time(client: FlaskClient, clock: Clock) -> None:
     """Thirty days on, the key is free again, and what it did stands in its way.
 

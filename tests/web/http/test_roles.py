@@ -179,7 +179,7 @@ BY_PASS: dict[Role, str] = {
     """,
 }
 """The least role that may send the form of each page, by a browser's pass alone."""
-ENTRANCE = {"POST /enter", "POST /leave"}
+ENTRANCE = {"POST /enter", "POST /leave", "POST /pair/{code}"}
 
 CELLS: list[tuple[str, Role | None]] = [(each, None) for each in sorted(lines(ANYBODY))]
 CELLS += [(each, role) for role in ROLES for each in sorted(lines(BY_ROLE[role]))]
@@ -295,12 +295,16 @@ def test_every_form_of_every_role(app: Flask) -> None:
     for who, known in people.items():
         browsers[who] = app.test_client()
         browsers[who].post("/enter", data={"token": known.secret}, headers=OWN)
+    by_acts(MORNING, KEEPER, bays=[makers.bay("SHED")])
+    browsers["sensor"] = app.test_client()  # it gets no pass, so it makes its own
+    secret = given("Probe", "sensor", "SHED").secret
+    browsers["sensor"].set_cookie(COOKIE, tokens.page_pass(secret))
     tokens.revoke_token(1, now=MORNING, hand=KEEPER)
     wrong = []
     for least, text in BY_PASS.items():
         for operation in sorted(lines(text)):
             for who, browser in browsers.items():
-                told, meant = sent(browser, operation), expected(least, who)
+                told, meant = sent(browser, operation), expected(operation, least, who)
                 if told != meant:
                     wrong.append(f"{operation} by {who}: {told}, and {meant} was meant")
             told = sent(app.test_client(), operation, people["admin"].bearer)

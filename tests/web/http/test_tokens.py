@@ -84,6 +84,22 @@ def test_a_secret_is_shown_once_and_kept_nowhere(client: FlaskClient, admin: Kno
     assert admin.secret not in kept
 
 
+def test_a_retry_with_its_key_makes_no_second_token(client: FlaskClient, admin: Known) -> None:
+    """It hears that it was made, and what to do where the first answer is lost."""
+    headers = {**admin.bearer, "Idempotency-Key": "a"}
+    body = {"name": "Rui", "role": "hand"}
+    made = client.post("/v1/tokens", json=body, headers=headers)
+    for again in (client.post("/v1/tokens", json=body, headers=headers) for _ in range(2)):
+        assert again.status_code == 409
+        assert again.json["type"].endswith("/problems/already-exists")
+        assert f"Number {made.json['id']} was made" in again.json["detail"]
+        assert "revoke" in again.json["advice"]
+        assert made.json["token"] not in again.text
+    other = client.post("/v1/tokens", json=body | {"role": "admin"}, headers=headers)
+    assert other.status_code == 422
+    assert len(client.get("/v1/tokens", headers=admin.bearer).json["items"]) == 2
+
+
 def test_two_tokens_are_never_alike(client: FlaskClient, admin: Known) -> None:
     """Each is drawn anew, for the same person too."""
     secrets = {

@@ -160,6 +160,18 @@ def test_guesses_are_slowed_down(client: FlaskClient) -> None:
     assert client.get("/calendar/cureyard_more.ics", environ_overrides=here).status_code == 404
 
 
+def test_a_retry_with_its_key_makes_no_second_feed(client: FlaskClient) -> None:
+    """It hears that it was made; its address is in no kept answer."""
+    key = {"Idempotency-Key": "a"}
+    first, again = (client.post("/v1/feeds", json={}, headers=key) for _ in range(2))
+    assert (first.status_code, again.status_code) == (201, 409)
+    assert f"Number {first.json['id']} was made" in again.json["detail"]
+    assert len(client.get("/v1/feeds").json["items"]) == 1
+    secret = first.json["address"].rpartition("/")[2].removesuffix(".ics")
+    assert secret.startswith("cureyard_")
+    assert secret not in repr(db.execute_sql("SELECT * FROM answer").fetchall())
+
+
 def test_a_secret_stands_in_no_row_log_or_problem(
     app: Flask, client: FlaskClient, caplog: pytest.LogCaptureFixture, monkeypatch: Any
 ) -> None:
