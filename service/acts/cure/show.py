@@ -110,7 +110,7 @@ class NextView(View):
 
 
 @dataclass(frozen=True)
-class ProbeView(View):
+class PartProbeView(View):
     """A bay whose readings tell the layup's own temperature."""
 
     id: int
@@ -132,7 +132,7 @@ class PostCuredView(PostCureView):
     measured: Annotated[float, TIME]
     done: bool
     done_at: Annotated[float | None, At("up")]
-    probes: list[ProbeView]
+    probes: list[PartProbeView]
     faults: Annotated[list[Text], Says("Why the heat was wrong: too hot, too fast, too soon.")]
 
 
@@ -327,8 +327,8 @@ def _show_post_cured(watched: Watched) -> PostCuredView | None:
     )
 
 
-def _show_probe(row: LayupProbe) -> ProbeView:
-    return ProbeView(
+def _show_probe(row: LayupProbe) -> PartProbeView:
+    return PartProbeView(
         row.id, row.bay.code, row.on_part, row.bay.checked_on, row.who, row.verified,
         row.recorded_at,
     )  # fmt: skip
