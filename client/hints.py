@@ -33,6 +33,8 @@ OF_FIELD = {
     "hardness": "cureyard layup observe {layup} hardness --reading NUMBER …",
     "humidity_percent": "cureyard bay read {bay} TEMP --humidity PERCENT",
     "needs": "cureyard job need {job} PRODUCT QUANTITY",
+    "placements": "cureyard moisture read {job} PLACE NUMBER… --meter CODE --mode NAME "
+    "--surface TEMP",
     "pot_max": "cureyard product set {resin} --pot-max MASS",
     "prepared_at": "cureyard job gates {job} --prepared-at TIME",
     "readings": "cureyard bay read {bay} TEMP",

@@ -25,6 +25,7 @@ COMMANDS = {
     "dose": ("dose", "Work out the catalyst for one pot; nothing is drawn."),
     "draw": ("movements:draw", "Take stock for a job."),
     "export": ("export", "Write a table for a spreadsheet: CSV or a workbook."),
+    "finding": ("finding", "Findings of a job, such as blisters and cracks: add, list, undo."),
     "help": ("help", "Explain a topic, such as plan, people or safety; without TOPIC, list them."),
     "import": ("import_", "Take in a table: products, deliveries, a logger's readings."),
     "job": (
@@ -45,7 +46,9 @@ COMMANDS = {
         "Lots: receive, list, show, set, hold, release, open, move, test, extend, label, photo, "
         "accept.",
     ),
+    "meter": ("meter", "Moisture meters: add, list, show."),
     "mix": ("mix", "Dose a pot, draw it from stock and print its mix card."),
+    "moisture": ("moisture", "How wet a boat reads: read, film, weigh, show, list, undo."),
     "move-store": ("store:move_store", "Take the store over to another database, row by row."),
     "now": (
         "now",
@@ -58,7 +61,7 @@ COMMANDS = {
     "phone": ("phone", "Phones in the yard's network: add, list, remove."),
     "plan": ("plan", "Plan a repair: what to grind, cut, mix and buy, and on which days."),
     "product": ("product", "The catalogue with its cure sheets: add, list, show, set."),
-    "prove": ("store:prove", "Check the books, for example that every lot's movements add up."),
+    "prove": ("store:prove", "Check the books, and that nothing was changed past the program."),
     "restore": ("store:restore", "Put a backup in the store's place; the old one is kept."),
     "return": ("movements:bring_back", "Bring back what a job did not use."),
     "scrap": ("movements:scrap", "Write off stock, with the reason."),
@@ -66,6 +69,10 @@ COMMANDS = {
     "shopping": (
         "shopping",
         "Show what to buy, by supplier: what open jobs lack, and what is below its reorder point.",
+    ),
+    "surface": (
+        "surface",
+        "What befell the surfaces of a job, such as rain or a wash: note, list, undo.",
     ),
     "token": ("token", "Who may use the yard, and in which role: add, list, revoke, keep."),
     "trace": ("trace", "Show where a lot went: every pot, layup and job."),
@@ -82,6 +89,7 @@ SECTIONS = {
     "Every day": ("now", "dose", "mix", "layup", "draw", "return", "count", "batch", "undo", "use"),
     "Stock": ("lot", "product", "scrap", "shopping", "trace"),
     "Jobs and bays": ("job", "plan", "bay", "photo", "calendar"),
+    "Wetness": ("finding", "moisture", "surface", "meter"),
     "Tables and probes": ("import", "export", "listen"),
     "The yard": ("yard", "token", "phone", "logbook"),
     "The store": ("serve", "backup", "restore", "prove", "move-store"),

@@ -64,20 +64,37 @@ def serve(
             raise Unreached(f"{where} can't be served: {error}.", advice) from error
 
 
-def prove(settings: Settings) -> list[Record]:
+def prove(settings: Settings, head: str | None = None) -> Record:
     """Check the books of the store that the settings name.
 
+    Args:
+        head: an older head, of which the chain is to be the continuation.
+
     Returns:
-        For each proof its `name`, whether it is `ok`, and its `findings`, one sentence each.
+        `proofs`, each its `name`, whether it is `ok`, and its `findings`, one sentence each; and
+        the `head` of the chain of seals, None where there is none yet.
 
     Raises:
-        Stopped: the store can't be used.
+        Stopped: the store can't be used, or that is no head.
     """
-    from cureyard_service.store.upkeep import proofs
+    from cureyard_service.store.upkeep import account, proofs
+    from cureyard_service.store.yard import heads
 
+    begins = None if head is None else heads.digits(head)
+    if head is not None and begins is None:
+        raise Stopped(
+            f"'{head}' is no head.",
+            f"Give at least its first {heads.LEAST} digits, 0 to 9 and a to f.",
+        )
     with explained():
         _open_alone(settings)
-        return [asdict(proof) for proof in proofs.prove(db)]
+        found = proofs.prove(db)
+        if begins is not None:
+            found.append(proofs.contains(db, begins))
+        return {
+            "proofs": [asdict(proof) for proof in found],
+            "head": account.told(db, heads.head),
+        }
 
 
 def back_up(settings: Settings, file: Path) -> Record:

@@ -11,6 +11,7 @@ from __future__ import annotations
 from typing import Any
 
 from cureyard_migrations.dialect import create_table, guard
+from cureyard_migrations.seals import seal_as_found
 
 COLUMNS = ("scale", "face", "met")
 
@@ -40,6 +41,7 @@ def up(migrator: Any, db: Any) -> None:
     """Add the columns and create both tables, append-only."""
     for column in COLUMNS:
         db.execute_sql(f"ALTER TABLE layup_observation ADD COLUMN {column} TEXT")
+    seal_as_found(db, 28, ("layup_observation",), ())
     create_table(db, "layup_probe", LAYUP_PROBE)
     db.execute_sql("CREATE INDEX layup_probe_layup ON layup_probe (layup_id, id)")
     guard(db, "layup_probe")
@@ -53,3 +55,4 @@ def down(migrator: Any, db: Any) -> None:
     db.execute_sql("DROP TABLE layup_probe")
     for column in reversed(COLUMNS):
         db.execute_sql(f"ALTER TABLE layup_observation DROP COLUMN {column}")
+    seal_as_found(db, 27, ("layup_observation",), ())

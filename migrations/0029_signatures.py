@@ -59,6 +59,14 @@ _OF_PROBE = """
     WHERE p.id = NEW.layup_probe_id
 """
 
+_WETNESS = ("finding", "moisture_reading", "surface_note", "film_test", "weighed_sample")
+_OF_WETNESS_WITHDRAWAL = "COALESCE({})".format(
+    ", ".join(
+        f"(SELECT w.job_id FROM {name} w WHERE w.id = NEW.{name}_id)"  # noqa: S608 (our own words)
+        for name in _WETNESS
+    )
+)
+
 ADDED = {
     "need": "NEW.job_id",
     "plan": "NEW.job_id",
@@ -73,6 +81,8 @@ ADDED = {
     "layup_earlier": _OF_LAYUP,
     "withdrawal": _OF_WITHDRAWAL,
     "photograph": _OF_PHOTOGRAPH,
+    **dict.fromkeys(_WETNESS, "NEW.job_id"),
+    "wetness_withdrawal": _OF_WETNESS_WITHDRAWAL,
     "override": "NEW.job_id",
     "signature": "NEW.job_id",
 }

@@ -101,20 +101,25 @@ def move_store(ask: Ask, to: str) -> None:
 
 
 @click.command("prove")
+@click.option("--head", metavar="HEAD", help="Also check that the store had this head.")
 @asks
-def prove(ask: Ask) -> None:
-    """Check the books, for example that every lot's movements add up.
+def prove(ask: Ask, head: str | None) -> None:
+    """Check the books, and that nothing was changed past the program.
+
+    Every lot's movements add up, and every row is as it was when it was sealed. The head stands
+    for all that is recorded: note it elsewhere, for who cuts off what came last leaves no gap.
 
     \b
-    Example:
+    Examples:
       cureyard prove
+      cureyard prove --head "3f2a 91bc 7d00 e4a1"
     """
     ask.need_no_server("prove")
     from .. import upkeep
 
-    found = upkeep.prove(ask.settings)
-    ask.print({"proofs": found}, store.proved)
-    if not all(proof["ok"] for proof in found):
+    found = upkeep.prove(ask.settings, head)
+    ask.print(found, store.proved)
+    if not all(proof["ok"] for proof in found["proofs"]):
         raise Forbidden(
             "The books do not hold.",
             "Draw nothing more; restore the last backup that 'cureyard prove' passes.",

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from ..answers import Record
 from .columns import View, marked, wrapped
+from .heads import pinned
 
 
 def backed_up(answer: Record, view: View) -> list[str]:
     """The file, and what is in it."""
     lines = wrapped(f"Backed up in {answer['file']}: {_books(answer)}", view.width)
+    if answer["head"]:
+        lines.append(pinned(answer["head"]))
     return lines + marked(answer["findings"], view.width)
 
 
@@ -82,7 +85,7 @@ def proved(answer: Record, view: View) -> list[str]:
     for proof in answer["proofs"]:
         lines += wrapped(proof["name"], view.width, "holds   " if proof["ok"] else "BROKEN  ")
         lines += marked(proof["findings"], view.width, "        ! ")
-    return lines
+    return [*lines, pinned(answer["head"])] if answer["head"] else lines
 
 
 def _books(answer: Record) -> str:

@@ -6,6 +6,7 @@ from ..answers import Money, Record
 from . import signatures
 from .amounts import amount, money, not_zero, percent
 from .columns import View, marked, spaced, table
+from .heads import pinned
 from .moments import short
 from .stock import lot_name
 
@@ -27,6 +28,7 @@ def shown(used: Record, view: View) -> list[str]:
             marked(signatures.lines(each, view), view.width, "- ")
             for each in used.get("signatures", [])
         ),
+        [pinned(used["head"])] if used["head"] else [],
     )
 
 

@@ -14,6 +14,7 @@ from peewee import BigAutoField, ForeignKeyField, Model, TextField
 
 from .engine.columns import Bytes, Day, Flag, Whole
 from .engine.database import db
+from .engine.sealing import seal_rows_of
 
 
 class Row(Model):
@@ -501,6 +502,108 @@ class Withdrawal(Recorded):
     reason = TextField()
 
 
+class Meter(Recorded):
+    """A moisture meter; `modes` is JSON, `[[name, measures], …]`. Append-only."""
+
+    code = TextField()
+    code_key = TextField(unique=True)
+    title = TextField()
+    kind = TextField()
+    low_milli = Whole()
+    high_milli = Whole()
+    modes = TextField()
+
+
+class Finding(Recorded):
+    """Damage or wetness that somebody found; no depth where it was not opened. Append-only."""
+
+    job = ForeignKeyField(Job, backref="+")
+    job_id: int
+    place = TextField()
+    place_key = TextField()
+    side = TextField()
+    kind = TextField()
+    length_um = Whole()
+    width_um = Whole()
+    depth_um = Whole(null=True)
+    found_by = TextField()
+    note = TextField(null=True)
+    at = Whole()
+
+
+class MoistureReading(Recorded):
+    """A meter's reading of a place; `placements` is JSON, thousandths of a point. Append-only."""
+
+    job = ForeignKeyField(Job, backref="+")
+    job_id: int
+    place = TextField()
+    place_key = TextField()
+    meter = ForeignKeyField(Meter, backref="+")
+    meter_id: int
+    mode = TextField()
+    placements = TextField()
+    surface_mk = Whole()
+    air_mk = Whole(null=True)
+    humidity_ppm = Whole(null=True)
+    bay = ForeignKeyField(Bay, backref="+", null=True)
+    bay_id: int | None
+    dry_place = Flag()
+    at = Whole()
+
+
+class SurfaceNote(Recorded):
+    """What befell a surface, at a place or the whole boat. Append-only."""
+
+    job = ForeignKeyField(Job, backref="+")
+    job_id: int
+    place = TextField(null=True)
+    place_key = TextField(null=True)
+    kind = TextField()
+    water = TextField(null=True)
+    note = TextField(null=True)
+    at = Whole()
+
+
+class FilmTest(Recorded):
+    """Film taped over a place, and whether drops were under it. Append-only."""
+
+    job = ForeignKeyField(Job, backref="+")
+    job_id: int
+    place = TextField()
+    place_key = TextField()
+    taped_at = Whole()
+    looked_at = Whole()
+    drops = Flag()
+
+
+class WeighedSample(Recorded):
+    """A sample of a place, weighed as it was and again dried. Append-only."""
+
+    job = ForeignKeyField(Job, backref="+")
+    job_id: int
+    place = TextField()
+    place_key = TextField()
+    wet_mg = Whole()
+    dried_mg = Whole()
+    at = Whole()
+
+
+class WetnessWithdrawal(Recorded):
+    """One of the above taken back, and why: it stays, and counts no longer. Append-only."""
+
+    finding = ForeignKeyField(Finding, backref="+", null=True, unique=True)
+    finding_id: int | None
+    moisture_reading = ForeignKeyField(MoistureReading, backref="+", null=True, unique=True)
+    moisture_reading_id: int | None
+    surface_note = ForeignKeyField(SurfaceNote, backref="+", null=True, unique=True)
+    surface_note_id: int | None
+    film_test = ForeignKeyField(FilmTest, backref="+", null=True, unique=True)
+    film_test_id: int | None
+    weighed_sample = ForeignKeyField(WeighedSample, backref="+", null=True, unique=True)
+    weighed_sample_id: int | None
+    reason = TextField()
+
+
 class Override(Recorded):
     """A refusal that somebody overrode, and why. Append-only."""
 
@@ -629,20 +732,50 @@ class Answer(Row):
         indexes = ((("scope", "key"), True),)
 
 
+class Written(Row):
+    """What a transaction wrote: a name and a hash of its rows (see `engine.sealing`). Append-only.
+
+    `found` where the rows were sealed as they were found, by a migration.
+    """
+
+    version = Whole()
+    found = Flag(default=False)
+    parts = TextField()
+
+
+class Seal(Row):
+    """A transaction's place in the chain, and the chain's head with it. Append-only."""
+
+    written = ForeignKeyField(Written, backref="+", unique=True)
+    written_id: int
+    head = TextField()
+
+
 MODELS = (
     Yard, Product, CureSheet, Bay, BayPattern, Reading, Lot, LotEvent, Job, Need, Plan, CupTest,
     Batch, Movement, Acceptance, BatchObservation, Layup, LayupBatch, LayupObservation, LayupMove,
-    LayupProbe, LayupProbeEnd, LayupEarlier, Photograph, Withdrawal, Override, Token, TokenEnd,
-    TokenUse, Phone, PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry, Answer, Signature,
-    SignatureEnd,
+    LayupProbe, LayupProbeEnd, LayupEarlier, Photograph, Withdrawal, Meter, Finding,
+    MoistureReading, SurfaceNote, FilmTest, WeighedSample, WetnessWithdrawal, Override, Token,
+    TokenEnd, TokenUse, Phone, PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry, Answer,
+    Signature, SignatureEnd, Written, Seal,
 )  # fmt: skip
 
 APPEND_ONLY = (
     CureSheet, BayPattern, Reading, LotEvent, Need, Plan, Movement, Acceptance, CupTest, Batch,
     BatchObservation, LayupBatch, LayupObservation, LayupMove, LayupProbe, LayupProbeEnd,
-    LayupEarlier, Photograph, Withdrawal, Override, Token, TokenEnd, Phone, PhoneCodeEnd, Feed,
-    FeedEnd, Reached, LogbookEntry, Signature, SignatureEnd,
+    LayupEarlier, Photograph, Withdrawal, Meter, Finding, MoistureReading, SurfaceNote, FilmTest,
+    WeighedSample, WetnessWithdrawal, Override, Token, TokenEnd, Phone, PhoneCodeEnd, Feed, FeedEnd,
+    Reached, LogbookEntry, Signature, SignatureEnd, Written, Seal,
 )  # fmt: skip
+
+NOT_SEALED = (Answer, TokenUse, Written, Seal)
+"""Tables whose rows have no seal: an answer only repeats what was answered, and is dropped after a
+while; when a pass was last shown is written over all day, and is no record of work; the chain holds
+the other two by itself."""
+
+for _model in MODELS:
+    if _model not in NOT_SEALED:
+        seal_rows_of(_model, changing=_model not in APPEND_ONLY)
 
 SIGNED_LAST = (Signature, SignatureEnd)
 """What a store that is filled gets last: a signature shuts its job for every other row."""
@@ -651,6 +784,8 @@ SHUT_BY_SIGNATURE = {
     "need": False, "plan": False, "batch": False, "batch_observation": False, "movement": False,
     "layup_batch": False, "layup_observation": False, "layup_move": False, "layup_probe": False,
     "layup_probe_end": False, "layup_earlier": False, "withdrawal": False, "photograph": False,
-    "override": False, "signature": False, "job": True, "layup": True,
+    "finding": False, "moisture_reading": False, "surface_note": False, "film_test": False,
+    "weighed_sample": False, "wetness_withdrawal": False, "override": False, "signature": False,
+    "job": True, "layup": True,
 }  # fmt: skip
 """Tables that get no row of a job that is signed; whether their rows are changed as well."""

@@ -22,6 +22,7 @@ from . import (
     memory,
     milestones,
     readings,
+    seals,
     what_now,
 )
 from .harness import Row, Scale, calm, machine
@@ -31,6 +32,7 @@ FAMILIES: dict[str, Callable[[Scale, Path], Iterator[Row]]] = {
     "now": what_now.rows,
     "milestones": milestones.rows,
     "ledger": ledger.rows,
+    "seals": seals.rows,
     "cold": cold.rows,
     "chain": chain.rows,
     "readings": readings.rows,

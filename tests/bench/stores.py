@@ -13,10 +13,13 @@ from datetime import timedelta
 from decimal import Decimal
 from pathlib import Path
 
+from cureyard_migrations.seals import seal_as_found
 from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.yard import moments
-from cureyard_service.store.engine.database import db, open_store
+from cureyard_service.store.engine.database import db, open_store, opened
+from cureyard_service.store.engine.sealing import TABLES
+from cureyard_service.store.engine.versions import code_version
 from cureyard_service.store.upkeep.migrate import migrate_forward
 
 from ..acts import sample_yard as yard
@@ -143,7 +146,7 @@ def _copy(sql: sqlite3.Connection, table: str, count: int, **changed: object) ->
 
 @contextmanager
 def rows(path: str) -> Iterator[sqlite3.Connection]:
-    """A store by its SQL, in one transaction, its guards in place."""
+    """A store by its SQL, in one transaction, its guards in place; sealed anew after it."""
     connection = sqlite3.connect(path)
     connection.execute("PRAGMA foreign_keys = on")
     try:
@@ -151,6 +154,10 @@ def rows(path: str) -> Iterator[sqlite3.Connection]:
             yield connection
     finally:
         connection.close()
+    with opened(path) as store, store.atomic():
+        kept = [name for name, table in TABLES.items() if not table.changing]
+        changing = [name for name in TABLES if name not in kept]
+        seal_as_found(store, code_version(), kept, changing)
 
 
 def at(folder: Path, name: str) -> str:

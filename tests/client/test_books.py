@@ -14,13 +14,14 @@ from cureyard_client.asking import Start
 from cureyard_client.exits import Stopped
 from cureyard_client.main import program
 from cureyard_client.settings import Settings, override
-from cureyard_service.store.engine.database import db
+from cureyard_service.store.engine.database import db, opened
 from cureyard_service.store.upkeep import proofs
 
 from .. import makers
 from ..bare import on_sqlite, raw
 from ..engines import Engine
 from ..putting import by_commands
+from ..store.upkeep.by_hand import change
 
 KEEPING = (("backup", "x"), ("restore", "x"), ("move-store", "--to", "x"))
 
@@ -78,6 +79,32 @@ def test_for_a_program(hand: Hand, tmp_path: Path) -> None:
         "carried": {"tokens": 0, "revocations": 0}, "has_tokens": False, "checksum": True,
     }  # fmt: skip
     assert done["kept"]
+
+
+def test_a_head_that_was_noted_is_asked_for(hand: Hand, tmp_path: Path) -> None:
+    """As it stands on paper; one of another store, and what is no head, are told apart."""
+    said = hand.types("backup", str(tmp_path / "yard.backup"))
+    (noted,) = (line.removeprefix("head  ") for line in said.splitlines() if "head  " in line)
+    hand.types("scrap", "MICROS/L1", "1 kg", "--reason", "wet")
+    assert "holds   the store had that head" in hand.types("prove", "--head", noted)
+    told = json.loads(hand.types("prove", "--json", "--head", noted.replace(" ", "").upper()))
+    assert told["proofs"][-1] == {"name": "the store had that head", "ok": True, "findings": []}
+    assert len(told["head"]) == 64
+    assert not told["head"].startswith(noted.replace(" ", ""))
+    assert told["head"] == json.loads(hand.types("logbook", "--json"))["head"]
+    other = " ".join(hand.types("prove", "--head", "0f0f " * 4, exits=1).split())
+    assert "BROKEN the store had that head ! it never had: it is another store" in other
+    assert "Give at least its first 16 digits" in hand.types("prove", "--head", "0f0f", exits=2)
+
+
+def test_a_row_that_was_changed_by_hand_is_named(hand: Hand) -> None:
+    """With what to do about it."""
+    assert hand.settings.database is not None
+    embedded.close()
+    with opened(hand.settings.database) as store:
+        change(store, "UPDATE movement SET who = 'Rui'")
+    said = " ".join(hand.types("prove", exits=1).split())
+    assert "BROKEN every row is as it was sealed ! movement 1 was changed past" in said
 
 
 def test_a_backup_older_than_the_first_token(hand: Hand, tmp_path: Path) -> None:

@@ -75,6 +75,8 @@ FITTING = {
 """The stage that a command's examples run at; the last one where it is not said."""
 
 TEST = "lot test LAM-PE/B-2207 --catalyst-lot PEROX-9/14 --mass '100 g' --temperature '20 degC' "
+METER = "meter add CAP-1 --title Meter --kind capacitance --scale-to 100 --mode deep"
+READ = "moisture read 26-014 keel 58 57 59 --meter CAP-1 --mode deep --surface '15 degC'"
 BEFORE = {
     "return LAM-PE": ("draw --lot LAM-PE/B-2207 '1 kg' --job 26-014",),
     "return MAT": ("draw MAT-450 '3 m' --job 26-014",),
@@ -83,6 +85,14 @@ BEFORE = {
         "draw PLY-12 '1 piece' --job 26-014",
     ),
     "lot release": ("lot hold LAM-PE/B-2207 --reason sun",),
+    "finding": (
+        "finding add 26-014 keel --side port --kind crack --length '9 mm' --width '2 mm' "
+        "--found-by eye",
+    ),
+    "meter show": (METER,),
+    "meter list": (METER,),
+    "moisture": (METER, READ),
+    "surface": ("surface note 26-014 rain",),
     "lot extend": (TEST + "--percent 2 --gel '17 min' --second-gel '17.5 min'",),
     "restore": ("backup yard-2026-11-25.backup",),
     "job plan": ("plan days SHED --abrade '60 min' --step Plies LAM-PE@1.5 '90 min' --job 26-014",),
@@ -105,6 +115,7 @@ ELSEWHERE = {
     "listen": "runs until it is interrupted: journeys/test_listen",
     "import readings logger.csv --bay SHED --follow": "runs so too: journeys/test_follow",
     "serve": "runs until it is told to stop: test_serve, journeys",
+    "prove --head": "of a head that only that store had: test_books",
     "move-store": "to a PostgreSQL of somebody's: test_books",
     "now --watch": "draws until it is interrupted: test_watching",
     "token": "lets nobody in who has no token from then on: test_tokens",

@@ -20,6 +20,7 @@ from cureyard_service.core.amounts.quantities import ZERO_C
 from cureyard_service.core.bays.temperature import Trace
 from cureyard_service.core.gates import part as gates_part
 from cureyard_service.core.gates.air import Air, humidity, shop_steady, shop_warm, warm_seconds
+from cureyard_service.core.gates.fresh import Came, surface_fresh
 from cureyard_service.core.gates.part import Below
 from cureyard_service.core.gates.profiles import profile
 from cureyard_service.core.products import hardness as hard
@@ -85,7 +86,7 @@ def test_3_2_3_mat_against_gel_coat(weight: float, verdict: str) -> None:
 )
 def test_a_prepared_surface_goes_stale(hours: float, verdict: str) -> None:
     """An aircraft structural repair manual: 15 min to dry off, wet out within 24 h."""
-    told = gates_part.surface_fresh(CLASS["surface-fresh"], None, 0, round(hours * H))
+    told = surface_fresh(CLASS["surface-fresh"], None, 0, round(hours * H), Came())
     assert told.verdict == verdict
 
 

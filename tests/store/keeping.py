@@ -59,3 +59,13 @@ def contents(store: Database) -> dict[str, list[tuple[object, ...]]]:
         table: sorted(store.execute_sql(f'SELECT * FROM "{table}"').fetchall(), key=repr)
         for table in set(store.get_tables()) - {"sqlite_sequence"}
     }
+
+
+def but_for_its_entry(
+    rows: dict[str, list[tuple[object, ...]]],
+) -> dict[str, list[tuple[object, ...]]]:
+    """Every row but a restore's own: its entry in the logbook, and the seal of that, the last."""
+    last = max(rows["written"])
+    assert str(last[-1]).startswith("logbook:")
+    own = ("logbook", rows["logbook"]), ("written", [last]), ("seal", [max(rows["seal"])])
+    return rows | {table: [row for row in rows[table] if row not in mine] for table, mine in own}

@@ -30,6 +30,9 @@ SECRET = re.compile(r"cureyard_[\w-]{20,}")
 
 PLACEHOLDER = "cureyard_…"
 
+HEAD = re.compile(r'"head":\s*"[0-9a-f]{64}"')
+"""The head of a store, which is another each time, as its tokens are."""
+
 JSON_KINDS = ("application/json", "application/problem+json")
 
 RECORDED = ("status", "told", "kind", "answer", "lines")
@@ -81,7 +84,9 @@ def recorded(step: Step, answer: TestResponse) -> dict[str, Any]:
     if answer.mimetype != "application/json":
         found["kind"] = answer.mimetype
     if step.shown is None and answer.mimetype in JSON_KINDS:
-        found["answer"] = json.loads(SECRET.sub(PLACEHOLDER, answer.text))
+        found["answer"] = json.loads(
+            HEAD.sub('"head": "3f2a…"', SECRET.sub(PLACEHOLDER, answer.text))
+        )
     elif step.shown is None:
         found["lines"] = answer.text.splitlines()
     return found

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from ...core.bays.dew_point import dew_point
 from ...core.bays.temperature import DAY_S
 from ...core.gates import air as gates_air
 from ...core.gates.air import Air
+from ...core.gates.fresh import Came
 from ...core.gates.part import Below
 from ...core.gates.stock import Placed
 from ...core.products import hardness
@@ -24,6 +26,7 @@ from ...store.stock import needs
 from ...store.stock.jobs import Job
 from ...store.stock.lots import Lot
 from ...store.stock.needs import Need
+from ...store.wetness import SurfaceNote
 from ..bays import air as bay_air
 from ..products.nature import natures_of
 from ..stock import reserve
@@ -31,6 +34,11 @@ from ..stock.lot import name_of
 from ..yard import finding, moments
 from . import watch
 from .watch import Watched
+
+LOOKED_BACK_S = 7 * DAY_S
+"""How far back a bay's log is read for dew: no recoat window is open for longer."""
+SPOILT_BY = {"rain": "rain", "touched": "a hand's touch", "oil": "oil", "dust": "dust"}
+"""Kinds of notes of what spoils a prepared surface, in words."""
 
 
 def shop_of(job: Job, bay: str | None, pointer: str, now: int) -> Bay | None:
@@ -80,6 +88,7 @@ def below(job: Job, now: int, floor: float) -> Below | None:
         waxed=_waxed(watched),
         sanded_at=seen["sanded"].at if "sanded" in seen else None,
         green=watched.unsound is None and watched.recoat_stand(now) == "open",
+        laid_at=row.finished_at,
         warm=warm,
         warm_assumed=assumed,
         hardness=hardness_of(watched, seen.get("hardness")),
@@ -93,6 +102,35 @@ def below(job: Job, now: int, floor: float) -> Below | None:
 
 def _is_gel_coat(row: Layup) -> bool:
     return row.kind == "coat" and is_gel_coat(row.product.role, row.product.chemistry)
+
+
+def prepared(noted: Iterable[SurfaceNote], below: Below | None) -> int | None:
+    """When the surface was last abraded and wiped, by a note or by sanding, epoch s, or None."""
+    said = [each.at for each in noted if each.kind == "prepared"]
+    sanded = [] if below is None or below.sanded_at is None else [below.sanded_at]
+    return max(said + sanded, default=None)
+
+
+def came(
+    noted: list[SurfaceNote], shop: Bay | None, ready: int | None, below: Below | None, now: int
+) -> Came:
+    """What came on the surface since it was ready.
+
+    Args:
+        noted: by a moment, oldest first. ready: when it was abraded and wiped, epoch s; if nobody
+            said so, what came on the layer below counts.
+    """
+    start = ready if ready is not None else below.laid_at if below is not None else now
+    spoilt = [(SPOILT_BY[each.kind], each.at) for each in noted if each.kind in SPOILT_BY]
+    washes = [each.water for each in noted if each.water is not None]
+    beads = bool(washes) and washes[-1] == "beads"
+    damp: list[tuple[int, float]] = []
+    if shop is not None:
+        for read in bays.readings(shop.id, max(start, now - LOOKED_BACK_S), now):
+            if read.humidity_ppm:
+                air = read.temperature_mk / 1000
+                damp.append((read.at, air - dew_point(air, read.humidity_ppm / 10_000)))
+    return Came(spoilt, damp, beads)
 
 
 def soundness(job: Job, now: int) -> tuple[list[Text], list[str]]:

@@ -9,6 +9,8 @@ from ...core.amounts.views import Code, Moment, OneOf, View
 from ...core.errors import AuthorityMissing, GateStop
 from ...core.gates import air as gates_air
 from ...core.gates import authority
+from ...core.gates import dry as gates_dry
+from ...core.gates import fresh as gates_fresh
 from ...core.gates import part as gates_part
 from ...core.gates import stock as gates_stock
 from ...core.gates.judged import VERDICTS, Before, Judged, Verdict
@@ -20,6 +22,7 @@ from ...store.stock.jobs import Job
 from ...store.yard import overrides
 from ...store.yard.hands import Hand
 from ...store.yard.overrides import Override
+from ..wetness import places, surface
 from ..yard import finding, permissions, settings
 from . import gate_facts
 
@@ -76,7 +79,7 @@ def judge(
     Args:
         bay: of the work; else the bay of the job's last layup, else the yard's only one.
         spraying: whether resin will be sprayed. prepared_at: when the surface was abraded and
-            wiped, epoch s, if no layup was noted as sanded.
+            wiped, epoch s; without it, the last note of that or the last sanding counts.
 
     Raises: UnknownReference: no such bay.
     """
@@ -84,6 +87,9 @@ def judge(
     shop = gate_facts.shop_of(job, bay, pointer, now)
     air = gate_facts.air(shop, now)
     below = gate_facts.below(job, now, rules["cure-time"].limits["floor"])
+    noted = surface.standing_notes(job, now)
+    ready = prepared_at if prepared_at is not None else gate_facts.prepared(noted, below)
+    came = gate_facts.came(noted, shop, ready, below, now)
     rolls = gate_facts.stood(gate_facts.reserved(job, "reinforcement", now), shop, now)
     resins = gate_facts.stood(gate_facts.reserved(job, "resin", now), shop, now)
     return [
@@ -94,7 +100,8 @@ def judge(
         gates_stock.rolls_rested(rules["rolls-rested"], rolls),
         gates_stock.resin_warm(rules["resin-warm"], resins),
         gates_stock.stored_apart(rules["stored-apart"], *gate_facts.company()),
-        gates_part.surface_fresh(rules["surface-fresh"], below, prepared_at, now),
+        gates_dry.dry(rules["dry"], places.of_job(job, now).for_gate()),
+        gates_fresh.surface_fresh(rules["surface-fresh"], below, ready, now, came),
         gates_part.mat_on_gel_coat(rules["mat-on-gel-coat"], below, gate_facts.mats(job)),
         gates_part.unwaxed(rules["unwaxed"], below),
         gates_part.sound_below(rules["sound-below"], *gate_facts.soundness(job, now)),

@@ -19,10 +19,11 @@ from ...store.cure import layups
 from ...store.engine.database import writing
 from ...store.stock import jobs, needs, signatures
 from ...store.stock.jobs import Job
-from ...store.yard import logbook
+from ...store.yard import heads, logbook
 from ...store.yard.hands import Hand
 from ..cure import acceptance, gates, watch
 from ..products.product import measure_of
+from ..wetness import places
 from ..yard import finding, permissions, settings, tokens
 from . import need
 from .job import JobView, end_layups, show_job
@@ -97,7 +98,7 @@ def sign(job: Job, *, now: int, hand: Hand, left: Sequence[Mapping[str, str]] = 
             authority=job.authority,
             profile=profile.name,
             left_open=json.dumps(kept, default=as_plain, ensure_ascii=False),
-            head=None,
+            head=heads.head(),
             now=now,
             hand=hand,
         )
@@ -129,12 +130,14 @@ def open_items(job: Job, now: int) -> list[OpenView]:
 def _gates(job: Job, now: int, *, any_laid: bool) -> list[OpenView]:
     """The gates that do not pass and that nobody set aside.
 
-    Where nothing was laid, there is no part to judge.
+    Where nothing was laid, there is no part to judge; where no place was found or measured wet,
+    none is to be dry.
     """
+    always = ALWAYS if places.of_job(job, now).for_gate() == [] else (*ALWAYS, "dry")
     return [
         OpenView(f"gate:{each.gate}", each.found)
         for each in gates.show_gates(job, now).gates
-        if each.gate in ALWAYS or (each.before == "moving_on" and any_laid)
+        if each.gate in always or (each.before == "moving_on" and any_laid)
         if each.verdict != "pass" and each.overridden is None
     ]
 

@@ -12,7 +12,7 @@ from ...store.stock import needs, signatures
 from ...store.stock.jobs import Job, State, Structural
 from ...store.stock.lines import Movement, of_job
 from ...store.stock.lots import is_offcut
-from ...store.yard import overrides
+from ...store.yard import heads, overrides
 from ..cure import acceptance
 from ..cure.acceptance import AcceptanceView
 from ..products.product import kind_of
@@ -87,6 +87,7 @@ class UsageView(View):
     ]
     signatures: list[SignatureView]
     cautions: list[str]
+    head: str | None
 
 
 def usage(job: Job, now: int) -> UsageView:
@@ -120,6 +121,7 @@ def usage(job: Job, now: int) -> UsageView:
         acceptance=acceptance.of_layups(work.laid, now),
         signatures=[show_signature(*each) for each in signatures.of_jobs([job.id])[job.id]],
         cautions=_cautions(job),
+        head=heads.head(),
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ...core.amounts.views import Moment, View
-from ...store.yard import logbook
+from ...store.yard import heads, logbook
 
 
 @dataclass(frozen=True)
@@ -19,6 +19,11 @@ class EntryView(View):
     at: Moment
     who: str
     verified: bool
+
+
+def head() -> str | None:
+    """The head of the chain of seals."""
+    return heads.head()
 
 
 def read_logbook(after: int | None, limit: int) -> list[EntryView]:

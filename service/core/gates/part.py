@@ -22,6 +22,7 @@ class Below:
         waxed: whether its face is waxed; None if nobody knows.
         sanded_at: of the last sanding, epoch s, or None.
         green: whether its recoat window is open, so that the next layer bonds chemically.
+        laid_at: when the last of it was laid, epoch s.
         warm: measured s at or above the floor since it was laid. warm_assumed: the same with the
             assumed times of the bay.
         hardness: or None, at `hardness_at`, epoch s. hardness_least: the maker's on `scale`, or
@@ -34,6 +35,7 @@ class Below:
     waxed: bool | None = False
     sanded_at: int | None = None
     green: bool = False
+    laid_at: int = 0
     warm: float = 0.0
     warm_assumed: float = 0.0
     hardness: Figure | None = None
@@ -170,31 +172,6 @@ def sound_below(rule: Rule, trouble: list[Text], unfelt: list[str]) -> Judged:
             "Try it with a glove, and note what you find.",
         )
     return rule.held("No layup is in trouble.")
-
-
-def surface_fresh(rule: Rule, below: Below | None, prepared_at: int | None, now: int) -> Judged:
-    """Whether the surface was abraded and wiped lately enough, and is dry.
-
-    Args:
-        prepared_at: when a hand says that this was done, epoch s; else the last sanding counts.
-        now: epoch s.
-    """
-    most, dry = rule.limits["most"], rule.limits["dry"]
-    at = prepared_at if prepared_at is not None else below.sanded_at if below else None
-    if at is None:
-        if below is not None and below.green:
-            return rule.held(f"{below.title}: its window is open, it bonds without abrading.")
-        return rule.unknown(
-            "Nobody said when the surface was abraded and wiped.",
-            "Say when, as 'prepared_at', or note the layup as sanded.",
-        )
-    age = now - at
-    found = f"Abraded and wiped {age / H:.1f} h ago."
-    if age > most:
-        return rule.failed(found, f"Over {most / H:.0f} h it is stale: abrade and wipe it again.")
-    if age < dry:
-        return rule.failed(found, f"Let the solvent dry {dry / 60:.0f} min first.")
-    return rule.held(found)
 
 
 def mat_on_gel_coat(

@@ -25,14 +25,18 @@ LIMITS: Mapping[str, Mapping[str, Kind | None]] = MappingProxyType(
         "rolls-rested": {"least": TIME, "warmer": DIFFERENCE},
         "resin-warm": {"least": TEMPERATURE},
         "stored-apart": {},
-        "surface-fresh": {"most": TIME, "dry": TIME},
+        "dry": {
+            "over_percent": None, "apart": TIME, "apart_heated": TIME, "film": TIME,
+            "after_water": TIME, "coldest": TEMPERATURE, "above_dew": DIFFERENCE,
+        },
+        "surface-fresh": {"most": TIME, "dry": TIME, "above_dew": DIFFERENCE},
         "mat-on-gel-coat": {"most": AREAL_WEIGHT},
         "unwaxed": {},
         "sound-below": {},
         "cure-time": {"least": TIME, "floor": TEMPERATURE},
         "hard-enough": {"share_percent": None, "probe_days": None},
     }
-)
+)  # fmt: skip
 """Every gate in the order of showing, with its thresholds and the kind of quantity of each."""
 
 

@@ -27,6 +27,7 @@ from ...core import errors
 from .faults import NoAnswer, NotAStore, WrongVersion, clashed, lost, opens, translated
 from .files import check_or_mark
 from .postgresql import Postgresql
+from .sealing import away, sealed, tie
 from .sqlite import Sqlite
 from .versions import code_version, schema_version, version_matches
 
@@ -183,11 +184,11 @@ def trying() -> Iterator[None]:
 @contextmanager
 def _begin_trial() -> Iterator[None]:
     if isinstance(db.obj, Sqlite):
-        with db.obj.on_a_copy(), db.transaction("IMMEDIATE") as all_of_it:
+        with db.obj.on_a_copy(), away(), db.transaction("IMMEDIATE") as all_of_it:
             yield
             all_of_it.rollback()
     else:
-        with db.transaction("READ COMMITTED") as all_of_it:
+        with away(), db.transaction("READ COMMITTED") as all_of_it:
             yield
             all_of_it.rollback()
 
@@ -246,15 +247,17 @@ def _transaction(kind: str, begin: Any) -> Iterator[None]:
 @contextmanager
 def _begin_write() -> Iterator[None]:
     if hasattr(db, "pragma"):
-        with db.transaction("IMMEDIATE"):
+        with db.transaction("IMMEDIATE"), sealed(db):
             _check_version()
             yield
     else:
         with _certain(), db.transaction("READ COMMITTED"):  # a select sees what was waited for
             db.execute_sql(_WAIT_TO_WRITE, (f"{db.timeout:.3f}s",))
             _check_version()
-            yield
+            with sealed(db):
+                yield
             _open.committing = True
+        tie(db)
 
 
 @contextmanager

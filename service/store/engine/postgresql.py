@@ -12,6 +12,8 @@ from peewee import (
     Psycopg3Adapter,
 )
 
+from .sealing import SealingDatabase
+
 BOUNDS = {"connect_timeout": 5, "keepalives_idle": 30, "tcp_user_timeout": 10_000}
 """How long a line that leads nowhere is waited at (s, s, ms), unless the address says: libpq's own
 bound is the operating system's, a quarter of an hour.
@@ -37,7 +39,26 @@ class Driver(Psycopg3Adapter):
         return psycopg.connect(db.database, **params)
 
 
-class Postgresql(PostgresqlDatabase):
+class _Reconnecting(PostgresqlDatabase):
+    """A database whose statements are run again where the server let the connection go."""
+
+    def execute_sql(self, sql: str, params: Any = None) -> Any:
+        """Run a statement; outside a transaction, where ours only read, again if need be."""
+        library: Any = super()  # whose stubs leave the types out
+        try:
+            return library.execute_sql(sql, params)
+        except (OperationalError, InterfaceError):
+            if self.in_transaction() or not self.lost():
+                raise
+            self.close()
+            return library.execute_sql(sql, params)
+
+    def lost(self) -> bool:
+        """Whether this thread had a connection, and it leads nowhere any more."""
+        return not self.is_closed() and not self.is_connection_usable()
+
+
+class Postgresql(SealingDatabase, _Reconnecting):
     """A store in a database of a PostgreSQL server.
 
     Args:
@@ -61,21 +82,6 @@ class Postgresql(PostgresqlDatabase):
                 raise
             self.close()
             super().begin(isolation_level)
-
-    def execute_sql(self, sql: str, params: Any = None) -> Any:
-        """Run a statement; outside a transaction, where ours only read, again if need be."""
-        library: Any = super()  # whose stubs leave the types out
-        try:
-            return library.execute_sql(sql, params)
-        except (OperationalError, InterfaceError):
-            if self.in_transaction() or not self.lost():
-                raise
-            self.close()
-            return library.execute_sql(sql, params)
-
-    def lost(self) -> bool:
-        """Whether this thread had a connection, and it leads nowhere any more."""
-        return not self.is_closed() and not self.is_connection_usable()
 
     def another(self) -> Postgresql:
         """The same store over connections of its own."""

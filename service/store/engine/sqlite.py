@@ -13,6 +13,7 @@ from peewee import OperationalError, SqliteDatabase
 
 from ...core.errors import Refusal, StoreFull
 from .faults import FULL, NotAStore, StoreUnusable, named
+from .sealing import SealingDatabase
 
 PRAGMAS = {"journal_mode": "wal", "synchronous": "full", "foreign_keys": "on"}
 """What was answered is on the disk: with `synchronous=FULL` in WAL mode the log is synchronised at
@@ -25,7 +26,7 @@ _NO_ROOM = {"SQLITE_FULL", "SQLITE_IOERR", "SQLITE_CANTOPEN", "SQLITE_READONLY"}
 """Its names of errors where it can't write what it needs beside the file to read it."""
 
 
-class Sqlite(SqliteDatabase):
+class Sqlite(SealingDatabase, SqliteDatabase):
     """A store in a file that is there.
 
     A file that is deleted or replaced under a running program can still be written to, by

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypeVar
 
 from peewee import DatabaseError
 
@@ -11,7 +12,10 @@ from ..engine.database import reading
 from ..engine.faults import of_the_moment
 from ..engine.versions import schema_version
 from ..tables import Movement
+from ..yard import heads
 from .proofs import prove
+
+_Told = TypeVar("_Told")
 
 
 @dataclass(frozen=True)
@@ -21,26 +25,29 @@ class Account:
     Attributes:
         version: of its tables. movements: how many lines its ledger has.
         findings: what breaks a proof, a sentence each; none when the books hold.
+        head: of its chain of seals; None where it can't be read, or nothing was written yet.
     """
 
     version: int
     movements: int
     findings: tuple[str, ...]
+    head: str | None
 
 
 def account(db: Any) -> Account:
     """Count and prove one snapshot of the store in use."""
     with reading():
         found = tuple(finding for proof in prove(db) for finding in proof.findings)
-        return Account(schema_version(db), _movements(db), found)
+        movements = told(db, lambda: int(Movement.select().count())) or 0
+        return Account(schema_version(db), movements, found, told(db, heads.head))
 
 
-def _movements(db: Any) -> int:
-    """How many there are; none where the ledger can't be read, which the proofs say."""
+def told(db: Any, ask: Callable[[], _Told]) -> _Told | None:
+    """What a table says; None where it can't be read, which the proofs say."""
     try:
         with db.atomic():
-            return int(Movement.select().count())
+            return ask()
     except DatabaseError as error:
         if of_the_moment(error):
             raise
-        return 0
+        return None

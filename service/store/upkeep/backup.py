@@ -3,7 +3,7 @@
 An SQLite file is copied by SQLite's own online backup in one go: one state of the store, which
 in WAL mode keeps no writer waiting. PostgreSQL is dumped by its own `pg_dump` in its custom form,
 of the very snapshot that was proved, and not compressed: photographs get no smaller, and packing
-500 of them takes a minute instead of seconds. Either file ends with its checksum: see `seal`.
+500 of them takes a minute instead of seconds. Either file ends with its checksum: see `checksum`.
 """
 
 from __future__ import annotations
@@ -11,13 +11,16 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
+from peewee import DatabaseError
+
 from ..engine.database import opened, reading
 from ..engine.faults import NoBackup
-from . import pg_programs, seal
+from ..engine.sealing import tie_all
+from . import checksum, pg_programs
 from .account import Account, account
 
 
@@ -34,7 +37,7 @@ def back_up(db: Any, file: Path) -> Account:
     """
     with _made(file) as part:
         found = _copied(db, part) if hasattr(db, "pragma") else _dumped(db, part)
-        seal.seal(part)
+        checksum.add(part)
         return found
 
 
@@ -75,6 +78,8 @@ def _copied(db: Any, part: Path) -> Account:
 
 
 def _dumped(db: Any, part: Path) -> Account:
+    with suppress(DatabaseError):  # what is not tied is in the dump all the same
+        tie_all(db)
     with reading():
         snapshot, schema = db.execute_sql(
             "SELECT pg_export_snapshot(), quote_ident(current_schema())"

@@ -7,6 +7,7 @@ from typing import Any
 
 from ..engine.faults import MigrationFailed, NotAStore, WrongVersion
 from ..engine.locks import PATIENCE_S, alone
+from ..engine.sealing import away
 from ..engine.versions import MIGRATIONS, newest, schema_version
 
 __all__ = ["migrate_back", "migrate_forward", "migrate_held", "schema_version"]
@@ -33,7 +34,8 @@ def migrate_held(db: Any, folder: Path = MIGRATIONS) -> list[str]:
     """As `migrate_forward`, for who holds the store alone already."""
     _missing(db, folder)
     try:
-        applied: list[str] = _runner(db, folder).up()
+        with away():
+            applied: list[str] = _runner(db, folder).up()
     except Exception as error:
         raise MigrationFailed(
             f"A migration of the store broke off: {str(error).strip() or type(error).__name__}.",
@@ -53,7 +55,8 @@ def migrate_back(db: Any, to: int, folder: Path = MIGRATIONS) -> list[str]:
         runner = _runner(db, folder)
         undone: list[str] = []
         while schema_version(db) > to:
-            undone += runner.down()
+            with away():
+                undone += runner.down()
         _check_references(db)
     return undone
 

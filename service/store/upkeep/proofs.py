@@ -11,12 +11,18 @@ from __future__ import annotations
 import hashlib
 from collections import defaultdict
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from itertools import islice
 from typing import Any
 
+from peewee import DatabaseError
+
 from ..engine.database import reading
 from ..engine.faults import of_the_moment
+from ..engine.sealing import tie_all
+from ..yard import heads
+from .seals import every_row_is_as_it_was_sealed
 from .soundness import guards_stand, references_lead_somewhere, tables_are_the_models
 
 MOST_FINDINGS = 100
@@ -48,8 +54,25 @@ def prove(db: Any) -> list[Proof]:
 
     Raises: errors.Busy where the store does not answer; nothing that is in the store.
     """
+    with suppress(DatabaseError):  # the proof of the seals then says what is amiss
+        tie_all(db)
     with reading():
         return [_answer(check, db) for check in CHECKS]
+
+
+def contains(db: Any, head: str) -> Proof:
+    """Whether the store has grown from what it was at an older head.
+
+    Args:
+        head: its first digits, as `heads.digits` reads them.
+    """
+
+    def the_store_had_that_head(db: Any) -> list[str]:
+        astray = "it never had: it is another store, or what came last was cut off"
+        return [] if heads.had(head) else [astray]
+
+    with reading():
+        return _answer(the_store_had_that_head, db)
 
 
 def _answer(check: Check, db: Any) -> Proof:
@@ -244,6 +267,7 @@ CHECKS: tuple[Check, ...] = (
     guards_stand,
     references_lead_somewhere,
     tables_are_the_models,
+    every_row_is_as_it_was_sealed,
 )
 
 

@@ -24,7 +24,7 @@ from ..engine.versions import HISTORY, schema_version
 from ..tables import MODELS
 from ..yard import logbook, tokens
 from ..yard.hands import Hand
-from . import admitted, pg_programs, seal
+from . import admitted, checksum, pg_programs
 from .account import Account, account
 from .admitted import Admitted, Carried
 from .backup import flush, see_that_it_is_sound
@@ -86,7 +86,7 @@ def look(url: str, file: Path) -> Outlook:
     """
     path = _fitting(url, file)
     if path is None:
-        seal.is_sealed(file)
+        checksum.is_sealed(file)
         listed = pg_programs.run("pg_restore", url, "--data-only", "--table=token", "--file=-",
                                  str(file))  # fmt: skip
         with opened(url) as database:
@@ -94,7 +94,7 @@ def look(url: str, file: Path) -> Outlook:
         in_backup = _DUMPED_ROW.search(listed) is not None
     else:
         _see_it_is_whole(file)
-        seal.is_sealed(file)
+        checksum.is_sealed(file)
         backup = admitted.in_file(file, whole=True)
         if backup is None:
             raise NoBackup(f"{file} can't be read: it is damaged.", advice="Use an older backup.")
@@ -178,7 +178,7 @@ def _into_file(path: Path, file: Path, stamp: str, settle: Settle, patience_s: f
     part = path.with_name(f"{path.name}.restoring")
     path.parent.mkdir(parents=True, exist_ok=True)
     with alone_with(path, patience_s), _removed(part):
-        sealed = seal.copy(file, part)
+        sealed = checksum.copy(file, part)
         part.chmod(0o600)
         with opened(str(part)) as database:
             see_that_it_is_sound(database)
@@ -228,7 +228,7 @@ def _set_aside(path: Path, stamp: str) -> str | None:
 
 
 def _into_database(url: str, file: Path, stamp: str, settle: Settle, patience_s: float) -> Restored:
-    sealed = seal.is_sealed(file)
+    sealed = checksum.is_sealed(file)
     pg_programs.run("pg_restore", url, "--list", str(file))
     with opened(url) as database, alone(database, patience_s):
         schema, name = database.execute_sql(

@@ -4,30 +4,16 @@ from __future__ import annotations
 
 from typing import Any
 
-from cureyard_migrations.dialect import guard_names, signed_guard_names
-
-from ..tables import APPEND_ONLY, SHUT_BY_SIGNATURE
 from .drift import drift
+from .schema import differences
 
 MOST_FINDINGS = 100
 """Rows that one check names; there is no use in a longer list."""
 
 
 def guards_stand(db: Any) -> list[str]:
-    """Every table still has the triggers that refuse a change, and a write to a signed job."""
-    if hasattr(db, "pragma"):
-        rows = db.execute_sql("SELECT name FROM sqlite_master WHERE type = 'trigger'")
-    else:
-        rows = db.execute_sql("SELECT tgname FROM pg_trigger WHERE tgenabled <> 'D'")
-    standing = {name for (name,) in rows.fetchall()}
-    tables = [model._meta.table_name for model in APPEND_ONLY]
-    wanted = [name for table in tables for name in guard_names(db, table)]
-    wanted += [
-        name
-        for table, changes in SHUT_BY_SIGNATURE.items()
-        for name in signed_guard_names(db, table, changes=changes)
-    ]
-    return [f"trigger {name} is gone" for name in wanted if name not in standing]
+    """Triggers and indexes are there as the program made them, and nobody put others beside."""
+    return differences(db)
 
 
 def references_lead_somewhere(db: Any) -> list[str]:

@@ -13,6 +13,7 @@ from ..engine.columns import Bytes
 from ..engine.database import opened, writing
 from ..engine.faults import NoBackup, RowsAstray, translated
 from ..engine.locks import PATIENCE_S, alone
+from ..engine.sealing import tie_all
 from ..tables import MODELS, SIGNED_LAST
 from .account import Account, account
 from .migrate import migrate_forward
@@ -39,6 +40,7 @@ def move(db: Any, url: str, patience_s: float = PATIENCE_S) -> Account:
     Raises: StoreUnusable, Busy, StoreFull; then there is no row at the new address.
     """
     with alone(db, patience_s), writing():
+        tie_all(db)
         _see_that_it_can_be_taken(db)
         digests = {table: digest(db, table) for table in _tables()}
         with opened(url) as other:

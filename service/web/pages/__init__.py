@@ -15,6 +15,7 @@ from . import (
     layups,
     lots,
     mix,
+    moisture,
     paper,
     photographs,
     products,
@@ -29,7 +30,9 @@ def add(app: Flask, api: Api) -> None:
     base.add(app)
     forms.add(app)
     records.add(app)
-    for each in (wall, layups, jobs, lots, bays, mix, batches, photographs, products, paper):
+    for each in (
+        wall, layups, jobs, moisture, lots, bays, mix, batches, photographs, products, paper,
+    ):  # fmt: skip
         each.add(app)
     viewer.add(app)
     reference.add(app, api)

@@ -14,7 +14,7 @@ from ..context.request import now, units
 from ..drawings.cuts import Bed, draw
 from ..resources.estimates.cuts import drawn
 from ..resources.jobs import STATES
-from . import base, job_now, lists, paper
+from . import base, job_now, job_wetness, lists, paper
 
 TALLEST = 150.0
 """The most that a roll is drawn, mm of paper: with its heading it stays on one sheet of A4."""
@@ -50,6 +50,7 @@ def show_job(number: str) -> str:
         used=used,
         waits=job_now.job_now(row, used, at) if is_open else None,
         judged=gates.show_gates(row, at) if is_open else None,
+        wet=job_wetness.job_wetness(row, at),
         photographs=photographs.standing_photographs(row),
         signed=signed,
         open=[] if signed else sign.open_items(row, at),

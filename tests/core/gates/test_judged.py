@@ -13,9 +13,11 @@ from cureyard_service.core.bays.temperature import Trace
 from cureyard_service.core.errors import Invalid
 from cureyard_service.core.gates import air as gates_air
 from cureyard_service.core.gates import authority
+from cureyard_service.core.gates import dry as gates_dry
 from cureyard_service.core.gates import part as gates_part
 from cureyard_service.core.gates import stock as gates_stock
 from cureyard_service.core.gates.air import Air, humidity, measured, shop_steady, shop_warm
+from cureyard_service.core.gates.fresh import Came, surface_fresh
 from cureyard_service.core.gates.judged import VERDICTS, Judged, Rule
 from cureyard_service.core.gates.part import Below
 from cureyard_service.core.gates.profiles import LIMITS, PROFILES, profile, read
@@ -117,7 +119,8 @@ def answers(known: Mapping[str, Rule]) -> list[Judged]:
         gates_stock.resin_warm(known["resin-warm"], []),
         gates_stock.resin_warm(known["resin-warm"], [Placed("L-1")]),
         gates_stock.stored_apart(known["stored-apart"], [], ["P-1"]),
-        gates_part.surface_fresh(known["surface-fresh"], None, None, 0),
+        gates_dry.dry(known["dry"], []),
+        surface_fresh(known["surface-fresh"], None, None, 0, Came()),
         gates_part.mat_on_gel_coat(known["mat-on-gel-coat"], dark, [("MAT", None)]),
         gates_part.unwaxed(known["unwaxed"], dark),
         gates_part.sound_below(known["sound-below"], [], ["Ply"]),
@@ -148,8 +151,8 @@ FAILING: list[tuple[str, Judged]] = [
     ("18 °C throughout",
      gates_stock.resin_warm(HARD["resin-warm"], [Placed("L-1", temperature=285.0)])),
     ("another place", gates_stock.stored_apart(HARD["stored-apart"], ["P-1 with C-1"], [])),
-    ("again", gates_part.surface_fresh(HARD["surface-fresh"], PLY, None, DAY + 1)),
-    ("dry 15 min", gates_part.surface_fresh(HARD["surface-fresh"], None, 100, 200)),
+    ("again", surface_fresh(HARD["surface-fresh"], PLY, None, DAY + 1, Came())),
+    ("dry 15 min", surface_fresh(HARD["surface-fresh"], None, 100, 200, Came())),
     ("450 g/m²", gates_part.mat_on_gel_coat(
         HARD["mat-on-gel-coat"], replace(PLY, gel_coat=True), [("M-600", 600_000.0)])),
     ("sand to dull", gates_part.unwaxed(HARD["unwaxed"], Below("Ply", waxed=True))),
@@ -174,8 +177,8 @@ HELD: list[Judged] = [
     gates_stock.rolls_rested(HARD["rolls-rested"], [Placed("R-1", 2 * DAY, warmer=2.0)]),
     gates_stock.resin_warm(HARD["resin-warm"], [Placed("L-1", temperature=291.15)]),
     gates_stock.stored_apart(HARD["stored-apart"], [], []),
-    gates_part.surface_fresh(HARD["surface-fresh"], PLY, None, DAY),
-    gates_part.surface_fresh(HARD["surface-fresh"], Below("Ply", green=True), None, DAY),
+    surface_fresh(HARD["surface-fresh"], PLY, None, DAY, Came()),
+    surface_fresh(HARD["surface-fresh"], Below("Ply", green=True), None, DAY, Came()),
     gates_part.mat_on_gel_coat(HARD["mat-on-gel-coat"], None, []),
     gates_part.mat_on_gel_coat(
         HARD["mat-on-gel-coat"], replace(PLY, gel_coat=True), [("A", 450_000.0), ("B", 900_000.0)]
@@ -231,6 +234,11 @@ def test_a_profile_that_is_not_whole_is_no_profile(change: dict[str, object]) ->
             figures |= {"least": "48 h"}
         if gate in ("surface-fresh", "mat-on-gel-coat"):
             figures |= {"most": "24 h" if gate == "surface-fresh" else "450 g/m2"}
+        if gate == "surface-fresh":
+            figures |= {"above_dew": "3 K"}
+        if gate == "dry":
+            figures |= dict.fromkeys(("apart", "apart_heated", "film", "after_water"), "24 h")
+            figures |= {"coldest": "5 degC", "above_dew": "3 K"}
         if "floor" in figures:
             figures["floor"] = "18 degC"
         words = {"title": "x", "before": "laminating", "fails": "stop", "source": "x"}

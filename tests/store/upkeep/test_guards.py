@@ -52,6 +52,7 @@ def a_row_each() -> None:
                   {"reading": first}, {"photograph": picture})  # fmt: skip
     for what in taken_back:
         tables.Withdrawal.create(reason="a slip", **what, **yard.SIGNED)
+    found_wetness(job)
     tables.Override.create(slug="expired-lot", reason="cup test", lot=resin, **yard.SIGNED)
     hashes = {"secret_hash": "a" * 64, "page_hash": "b" * 64}
     token = tables.Token.create(name="Rui", role="lead", **hashes, **yard.SIGNED)
@@ -68,6 +69,28 @@ def a_row_each() -> None:
     tables.SignatureEnd.create(signature=signature, reason="a blister", **yard.SIGNED)
 
 
+def found_wetness(job: Any) -> None:
+    """A row in every table of wetness."""
+    at = {"place": "keel", "place_key": "keel", "job": job, **yard.SIGNED}
+    meter = tables.Meter.create(
+        code="CAP", code_key="cap", title="Cap", kind="capacitance", low_milli=0,
+        high_milli=100_000, modes='[["deep", "points"]]', **yard.SIGNED,
+    )  # fmt: skip
+    finding = tables.Finding.create(
+        side="port", kind="blister", length_um=9, width_um=9, found_by="eye", at=yard.NOW, **at
+    )
+    reading = tables.MoistureReading.create(
+        meter=meter, mode="deep", placements="[1, 2, 3]", surface_mk=288_150, dry_place=False,
+        at=yard.NOW, **at,
+    )  # fmt: skip
+    note = tables.SurfaceNote.create(kind="rain", at=yard.NOW, **at)
+    film = tables.FilmTest.create(taped_at=1, looked_at=yard.NOW, drops=False, **at)
+    sample = tables.WeighedSample.create(wet_mg=2, dried_mg=1, at=yard.NOW, **at)
+    for what in ({"finding": finding}, {"moisture_reading": reading}, {"surface_note": note},
+                 {"film_test": film}, {"weighed_sample": sample}):  # fmt: skip
+        tables.WetnessWithdrawal.create(reason="a slip", **what, **yard.SIGNED)
+
+
 guarded_rows = filled_by(a_row_each)
 
 
@@ -76,6 +99,11 @@ def filled(engine: Engine) -> Iterator[Database]:
     """A store with a row in every append-only table."""
     with opened(engine, guarded_rows) as database:
         yield database
+
+
+def word(model: type[Model]) -> str:
+    """A column of a table in which any text may stand."""
+    return {"written": "parts", "seal": "head"}.get(model._meta.table_name, "who")
 
 
 def rows(model: type[Model]) -> list[tuple[Any, ...]]:
@@ -90,7 +118,7 @@ def test_a_row_is_not_updated(filled: Database, model: type[Model]) -> None:
     """UPDATE is refused, and the rows are as they were."""
     before = rows(model)
     with pytest.raises(IntegrityError, match="append-only"):
-        model.update(who="Nobody").execute()
+        model.update({model._meta.fields[word(model)]: "Nobody"}).execute()
     assert rows(model) == before
 
 
@@ -109,8 +137,9 @@ def test_a_row_is_not_replaced_by_its_id(filled: Database, model: type[Model]) -
     """INSERT OR REPLACE, which fires no DELETE trigger, is refused too, from any connection."""
     before = rows(model)
     table = model._meta.table_name
-    columns = ", ".join(c for c in model._meta.columns if c != "who")
-    copy = f"INSERT OR REPLACE INTO {table} ({columns}, who) SELECT {columns}, 'X' FROM {table}"
+    text = word(model)
+    columns = ", ".join(c for c in model._meta.columns if c != text)
+    copy = f"INSERT OR REPLACE INTO {table} ({columns}, {text}) SELECT {columns}, 'X' FROM {table}"
     with raw(filled) as bare, pytest.raises(sqlite3.IntegrityError, match="append-only"):
         bare.execute(copy)
     assert rows(model) == before
@@ -124,7 +153,8 @@ def test_a_table_is_not_emptied_at_once(filled: Database, model: type[Model]) ->
     table = model._meta.table_name
     with pytest.raises(IntegrityError, match="append-only"):
         filled.execute_sql(f"TRUNCATE {table} CASCADE")
-    copy = f"INSERT INTO {table} SELECT * FROM {table} ON CONFLICT (id) DO UPDATE SET who = 'X'"
+    again = f"ON CONFLICT (id) DO UPDATE SET {word(model)} = 'X'"
+    copy = f"INSERT INTO {table} SELECT * FROM {table} {again}"
     with pytest.raises(IntegrityError, match="append-only"):
         filled.execute_sql(copy)
     assert rows(model) == before
@@ -144,6 +174,11 @@ KEYS = [
     (tables.Withdrawal, ("batch_observation_id",), "batch_observation_id IS NOT NULL"),
     (tables.Withdrawal, ("reading_id",), "reading_id IS NOT NULL"),
     (tables.Withdrawal, ("photograph_id",), "photograph_id IS NOT NULL"),
+    (tables.Meter, ("code_key",), "id > 0"),
+    *(
+        (tables.WetnessWithdrawal, (f"{name}_id",), f"{name}_id IS NOT NULL")
+        for name in ("finding", "moisture_reading", "surface_note", "film_test", "weighed_sample")
+    ),
     (tables.Token, ("secret_hash",), "id > 0"),
     (tables.Token, ("page_hash",), "id > 0"),
     (tables.TokenEnd, ("token_id",), "id > 0"),
@@ -154,6 +189,7 @@ KEYS = [
     (tables.FeedEnd, ("feed_id",), "id > 0"),
     (tables.Reached, ("layup_id", "name"), "id > 0"),
     (tables.SignatureEnd, ("signature_id",), "id > 0"),
+    (tables.Seal, ("written_id",), "id > 0"),
 ]
 """Each unique key of an append-only table, and where to find a row that has it."""
 
@@ -193,11 +229,12 @@ def test_nothing_but_the_guards_refuses_it(filled: Database, model: type[Model])
     with raw(filled) as bare:
         for name in guard_names(filled, table):
             drop_guard(bare, filled, table, name)
-        columns = ", ".join(c for c in model._meta.columns if c != "who")
+        text = word(model)
+        columns = ", ".join(c for c in model._meta.columns if c != text)
         bare.execute(
-            f"INSERT OR REPLACE INTO {table} ({columns}, who) SELECT {columns}, 'X' FROM {table}"
+            f"INSERT OR REPLACE INTO {table} ({columns}, {text}) SELECT {columns}, 'X' FROM {table}"
         )
-        assert bare.execute(f"SELECT DISTINCT who FROM {table}").fetchall() == [("X",)]
+        assert bare.execute(f"SELECT DISTINCT {text} FROM {table}").fetchall() == [("X",)]
 
 
 def test_the_frozen_list_is_the_models(store: Database) -> None:

@@ -100,8 +100,8 @@ def test_cells_are_what_they_are(client: FlaskClient) -> None:
     row = dict(zip(head, second, strict=True))
     assert (row["on hand"], row["unit"], row["expires on"]) == ("20.5", "kg", "2026-06-30")
     assert exported(client, "readings")[:2] == [
-        ["at (Europe/Lisbon)", "at (UTC)", "temperature (degC)", "humidity (%)"],
-        ["2026-03-19 07:00:00", "2026-03-19 07:00:00", "18.5", "61"],
+        ["at (Europe/Lisbon)", "at (UTC)", "temperature (degC)", "humidity (%)", "doubt"],
+        ["2026-03-19 07:00:00", "2026-03-19 07:00:00", "18.5", "61", ""],
     ]
 
 

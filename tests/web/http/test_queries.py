@@ -51,7 +51,8 @@ PLACES = {
     "name": "plan",
     "layup": "1", "lot": "1", "batch": "1", "movement": "1", "number": "D-7", "bay": "SHED",
     "photograph": "1", "kind": "svg", "what": "job", "of": "D-7", "slug": "busy",
-    "/v1/products/{code}": "LAM", "/v1/bays/{code}": "SHED", "/products/{code}": "LAM",
+    "/v1/products/{code}": "LAM", "/v1/bays/{code}": "SHED", "/v1/meters/{code}": "R-0",
+    "/products/{code}": "LAM",
     "/bays/{code}": "SHED", "/bays/{code}/undo": "SHED",
 }  # fmt: skip
 """What stands in an address for a name; where one name means two things, by its path."""
@@ -101,7 +102,7 @@ def a_round(client: FlaskClient, number: int) -> None:
     by_client(
         client, products=[makers.resin(code)], bays=[makers.bay(code)], jobs=[makers.job(code)]
     )
-    tells(client, "PATCH", "/v1/products/LAM", {"cure": makers.sheet()})
+    tells(client, "PATCH", "/v1/products/LAM", {"cure": makers.sheet(barcol_min=30 + number)})
     for bay in ("SHED", code):
         read = {"at": f"2026-03-20T0{number // 10}:{number % 10:02}:00Z", "temperature": "20 degC"}
         tells(client, "POST", f"/v1/bays/{bay}/readings", {"readings": [read]})
@@ -109,6 +110,26 @@ def a_round(client: FlaskClient, number: int) -> None:
     work(client, code)
     people(client, code, number)
     seen(number)
+    wetness(client, code)
+
+
+def wetness(client: FlaskClient, code: str) -> None:
+    """A meter, and of a job that all share one more of what is found, measured and noted."""
+    mode = {"scale_to": 100, "modes": [{"name": "deep"}]}
+    post(client, "meters", {"code": code, "title": "Meter", "kind": "capacitance", **mode})
+    read = {"meter": code, "mode": "deep", "placements": [9, 9, 9], "bay": code}
+    face = {"surface_temperature": "15 degC"}
+    found = {"side": "port", "kind": "hole", "length": "1 mm", "width": "1 mm", "found_by": "eye"}
+    film = {"taped_at": "2026-03-18T09:00:00Z", "looked_at": "2026-03-19T10:00:00Z"}
+    for what, body in (
+        ("findings", found),
+        ("moisture-readings", read | face),
+        ("moisture-readings", read | face | {"dry_place": True}),
+        ("surface-notes", {"kind": "rain"}),
+        ("film-tests", film | {"drops": False}),
+        ("weighed-samples", {"wet": "2 g", "dried": "1 g"}),
+    ):
+        post(client, f"jobs/D-7/{what}", {"place": code, **body})
 
 
 def stock(client: FlaskClient, code: str) -> None:

@@ -43,12 +43,18 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/exports/readings/{bay}
         GET /v1/jobs
         GET /v1/jobs/{number}
+        GET /v1/jobs/{number}/film-tests
+        GET /v1/jobs/{number}/findings
         GET /v1/jobs/{number}/gates
+        GET /v1/jobs/{number}/moisture-readings
         GET /v1/jobs/{number}/needs
         GET /v1/jobs/{number}/photographs
         GET /v1/jobs/{number}/plan
         GET /v1/jobs/{number}/signature
+        GET /v1/jobs/{number}/surface-notes
         GET /v1/jobs/{number}/usage
+        GET /v1/jobs/{number}/weighed-samples
+        GET /v1/jobs/{number}/wetness
         GET /v1/layups
         GET /v1/layups/{layup}
         GET /v1/layups/{layup}/photographs
@@ -58,6 +64,8 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/lots/{lot}/label.svg
         GET /v1/lots/{lot}/photographs
         GET /v1/lots/{lot}/trace
+        GET /v1/meters
+        GET /v1/meters/{code}
         GET /v1/milestones
         GET /v1/movements
         GET /v1/movements/{movement}
@@ -98,9 +106,19 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/imports/lots
         POST /v1/imports/readings/{bay}
         POST /v1/jobs
+        POST /v1/jobs/{number}/film-tests
+        POST /v1/jobs/{number}/film-tests/{record}/withdrawal
+        POST /v1/jobs/{number}/findings
+        POST /v1/jobs/{number}/findings/{record}/withdrawal
+        POST /v1/jobs/{number}/moisture-readings
+        POST /v1/jobs/{number}/moisture-readings/{record}/withdrawal
         POST /v1/jobs/{number}/needs
         POST /v1/jobs/{number}/photographs
         PUT /v1/jobs/{number}/plan
+        POST /v1/jobs/{number}/surface-notes
+        POST /v1/jobs/{number}/surface-notes/{record}/withdrawal
+        POST /v1/jobs/{number}/weighed-samples
+        POST /v1/jobs/{number}/weighed-samples/{record}/withdrawal
         POST /v1/layups
         PATCH /v1/layups/{layup}
         POST /v1/layups/{layup}/observations
@@ -123,6 +141,7 @@ BY_ROLE: dict[Role, str] = {
         PATCH /v1/jobs/{number}
         POST /v1/jobs/{number}/gates
         POST /v1/jobs/{number}/signature
+        POST /v1/meters
         GET /v1/logbook
         POST /v1/lots/{lot}/extensions
         POST /v1/movements/{movement}/acceptance
@@ -160,6 +179,8 @@ BY_PASS: dict[Role, str] = {
         POST /batches/{batch}/undo
         POST /bays/{code}
         POST /bays/{code}/undo
+        POST /jobs/{number}/moisture
+        POST /jobs/{number}/moisture/undo
         POST /jobs/{number}/photographs
         POST /layups/{layup}
         POST /layups/{layup}/hardness

@@ -18,7 +18,7 @@ from ..conftest import Clock
 from ..read_page import BROWSER, Page, read
 
 H = 3600
-HEADS = ("Curing", "Short", "Needed", "Planned", "Spent")
+HEADS = ("Curing", "Wetness", "Short", "Needed", "Planned", "Spent")
 
 
 def post(client: FlaskClient, address: str, method: str = "POST", **body: Any) -> Any:
@@ -72,13 +72,14 @@ def test_a_new_job_says_how_to_begin(job: FlaskClient) -> None:
             "Curing",
             "Nothing of this job cures. When something is laid up: cureyard layup start D-7",
         ),
+        ("Wetness", "Nothing was found or measured. To note damage or wetness: cureyard finding"),
         ("Short", "Nothing is short, as nothing is needed."),
         ("Needed", "cureyard job need D-7 PRODUCT QUANTITY"),
         ("Planned", "No days are planned. To plan when each layer goes on: cureyard plan days BAY"),
         ("Spent", "Nothing is drawn yet. To take stock for the job: cureyard draw"),
     ):
         assert command in told[head], head
-    assert len(hold_to_program(job, "/jobs/D-7")) == 4
+    assert len(hold_to_program(job, "/jobs/D-7")) == 5
 
 
 def test_a_job_says_what_is_short_needed_planned_and_spent(job: FlaskClient, clock: Clock) -> None:

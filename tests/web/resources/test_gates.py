@@ -101,9 +101,10 @@ def lay(client: FlaskClient, clock: Clock, product: str = "LAM", **more: Any) ->
 
 
 def test_a_good_day_by_class_rules(yard: FlaskClient) -> None:
-    """Only what nobody said is a caution: the surface, and what was never laid."""
+    """Only what nobody said is a caution: wetness, the surface, and what was never laid."""
     by_class(yard)
-    assert verdicts(yard) == dict.fromkeys(("surface-fresh", "cure-time", "hard-enough"), "caution")
+    unknown = ("dry", "surface-fresh", "cure-time", "hard-enough")
+    assert verdicts(yard) == dict.fromkeys(unknown, "caution")
     prepared = f"?bay=SHED&prepared_at={stamp(MORNING - H)}".replace("+", "%2B")
     assert "surface-fresh" not in verdicts(yard, prepared)
     assert pot(yard)["id"] == 1
@@ -256,3 +257,48 @@ def test_a_bad_override_is_a_problem(yard: FlaskClient, body: dict[str, Any]) ->
     """And nothing stands on the trail."""
     post(yard, "jobs/J-1/gates", body, 422)
     assert yard.get("/v1/overrides").json["items"] == []
+
+
+def noted(client: FlaskClient, clock: Clock, kind: str, ago: float, **more: Any) -> Any:
+    """A surface note of some hours ago."""
+    body = {"kind": kind, "at": stamp(round(clock.moment - ago * H)), **more}
+    return post(client, "jobs/J-1/surface-notes", body)
+
+
+def test_preparation_has_a_clock(yard: FlaskClient, clock: Clock) -> None:
+    """Prepared an hour ago; spoilt since; prepared again; stale after a day."""
+    by_class(yard)
+    noted(yard, clock, "prepared", 1)
+    assert "surface-fresh" not in verdicts(yard)
+    rain = noted(yard, clock, "rain", 0.5, place="keel")
+    assert "Rain came on it 0.5 h ago" in gates(yard)["surface-fresh"]["found"]
+    assert verdicts(yard)["surface-fresh"] == "stop"
+    assert pot(yard, 409)["slug"] == "gate-stop"
+    post(yard, f"jobs/J-1/surface-notes/{rain['id']}/withdrawal", {"reason": "next door"})
+    assert "surface-fresh" not in verdicts(yard)
+    noted(yard, clock, "oil", 0.3)
+    noted(yard, clock, "prepared", 0.26)
+    assert "surface-fresh" not in verdicts(yard)
+    clock.moment += DAY
+    assert "stale" in gates(yard)["surface-fresh"]["change"]
+
+
+def test_a_night_near_the_dew_point_spoils_a_prepared_surface(
+    yard: FlaskClient, clock: Clock
+) -> None:
+    """By the bay's log since it was prepared: 20 °C and 90 % is 1.7 K over the dew point."""
+    noted(yard, clock, "prepared", 6)
+    assert "surface-fresh" not in verdicts(yard)
+    read(yard, clock, [20.0] * 4, humidity=90)
+    found = gates(yard)["surface-fresh"]
+    assert (found["verdict"], "1.7 K over the dew point" in found["found"]) == ("caution", True)
+
+
+def test_water_that_beads_stops_in_plain_practice_too(yard: FlaskClient, clock: Clock) -> None:
+    """Until a wash runs off in a sheet; a wash of which nobody noted it changes nothing."""
+    noted(yard, clock, "washed", 5, water="beads")
+    noted(yard, clock, "washed", 4)
+    noted(yard, clock, "prepared", 3)
+    assert verdicts(yard)["surface-fresh"] == "stop"
+    noted(yard, clock, "washed", 2, water="sheets")
+    assert "surface-fresh" not in verdicts(yard)

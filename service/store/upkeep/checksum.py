@@ -20,7 +20,7 @@ _LINE = re.compile(re.escape(LINE).replace(re.escape(b"%s"), b"([0-9a-f]{64})"))
 _PIECE = 1024 * 1024
 
 
-def seal(file: Path) -> None:
+def add(file: Path) -> None:
     """Write a file's checksum at its end."""
     with file.open("r+b") as opened:
         digest = _digest(opened, file.stat().st_size)

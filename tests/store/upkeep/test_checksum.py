@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from cureyard_service.store.engine.database import db, opened
 from cureyard_service.store.engine.faults import NoBackup
-from cureyard_service.store.upkeep import seal
+from cureyard_service.store.upkeep import checksum
 from cureyard_service.store.upkeep.backup import back_up
 from cureyard_service.store.upkeep.restore import Restored, look, restore
 from peewee import Database
@@ -59,23 +59,23 @@ def flip(file: Path, at: int, bit: int) -> None:
 def test_the_line_is_what_another_program_reckons(made: Path) -> None:
     """As `sha256sum` would, over all before the last line."""
     whole = made.read_bytes()
-    content, line = whole[: -seal.LENGTH], whole[-seal.LENGTH :]
+    content, line = whole[: -checksum.LENGTH], whole[-checksum.LENGTH :]
     assert line.split()[-1].decode() == hashlib.sha256(content).hexdigest()
-    assert seal.is_sealed(made)
+    assert checksum.is_sealed(made)
 
 
 def test_a_turned_bit_is_noticed_or_harmless(made: Path, engine: Engine) -> None:
     """A thousand, each alone: refused, or in the line itself, and then the rows are the same."""
     chance = random.Random(20_261_128)
     size = made.stat().st_size
-    body, line = range(size - seal.LENGTH), range(size - seal.LENGTH, size)
+    body, line = range(size - checksum.LENGTH), range(size - checksum.LENGTH, size)
     _, rows = put(engine, made)
     refused, harmless = 0, []
     for number in range(FLIPS):
         at, bit = chance.choice(line if number < IN_THE_LINE else body), chance.randrange(8)
         flip(made, at, bit)
         try:
-            assert not seal.is_sealed(made)
+            assert not checksum.is_sealed(made)
             assert at in line
             harmless.append((at, bit))
         except NoBackup:
@@ -89,7 +89,7 @@ def test_a_turned_bit_is_noticed_or_harmless(made: Path, engine: Engine) -> None
         flip(made, at, bit)
         assert not done.sealed
         assert found == rows
-    assert seal.is_sealed(made)
+    assert checksum.is_sealed(made)
 
 
 def test_it_is_refused_by_a_look_and_a_restore(made: Path, engine: Engine, store: Database) -> None:
@@ -109,7 +109,7 @@ def test_one_of_an_earlier_program_is_restored(made: Path, engine: Engine) -> No
     done, rows = put(engine, made)
     assert done.sealed
     old = made.with_name("old.backup")
-    old.write_bytes(made.read_bytes()[: -seal.LENGTH])
+    old.write_bytes(made.read_bytes()[: -checksum.LENGTH])
     done, same = put(engine, old)
     assert not done.sealed
     assert same == rows
@@ -120,4 +120,4 @@ def test_what_is_no_backup_has_no_checksum(tmp_path: Path, content: bytes) -> No
     """However short."""
     file = tmp_path / "short"
     file.write_bytes(content)
-    assert not seal.is_sealed(file)
+    assert not checksum.is_sealed(file)

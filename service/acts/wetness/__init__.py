@@ -1,0 +1,1 @@
+"""Acts on wetness: what is found, measured and noted, and what it says."""

@@ -1,0 +1,111 @@
+"""Findings: damage or wetness at a place of the boat, and how it was found."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, Any, Literal, get_args
+
+from ...core.amounts.quantities import SIZE
+from ...core.amounts.views import Code, Moment, View
+from ...store import wetness
+from ...store.engine.database import writing
+from ...store.stock.jobs import Job
+from ...store.wetness import FINDINGS, Finding
+from ...store.yard.hands import Hand
+from ..yard import conversions, finding, moments
+from ..yard.taken_back import WithdrawnView
+from .taken_back import withdrawals_of
+
+Side = Literal["port", "starboard", "centreline"]
+FindingKind = Literal["blister", "crack", "delamination", "wet_core", "hole", "other"]
+SIDES: tuple[Side, ...] = get_args(Side)
+KINDS: tuple[FindingKind, ...] = get_args(FindingKind)
+
+
+@dataclass(frozen=True)
+class FindingView(View):
+    """What was found at a place; no depth where it was not opened."""
+
+    id: int
+    job: Code
+    place: str
+    side: Side
+    kind: FindingKind
+    length: Annotated[int, SIZE]
+    width: Annotated[int, SIZE]
+    depth: Annotated[int | None, SIZE]
+    found_by: str
+    note: str | None
+    at: Moment
+    who: str
+    verified: bool
+    recorded_at: Moment
+    withdrawn: WithdrawnView | None
+
+
+def record_finding(
+    job: Job,
+    *,
+    place: str,
+    side: Side,
+    kind: FindingKind,
+    length: Any,
+    width: Any,
+    found_by: str,
+    now: int,
+    hand: Hand,
+    depth: Any = None,
+    note: str | None = None,
+    at: int | None = None,
+) -> FindingView:
+    """Record a finding.
+
+    Args:
+        place: in the yard's words. length, width, depth: µm; no depth: it was not opened.
+        found_by: how, such as by eye, by tapping, by meter.
+
+    Raises: JobClosed. As `moments.happened`.
+    """
+    with writing():
+        row = finding.open_job(job.number, "/job")
+        new = wetness.add(
+            "finding", job_id=row.id, place=place, side=side, kind=kind,
+            length_um=round(length), width_um=round(width), depth_um=conversions.nearest(depth),
+            found_by=found_by, note=note, at=moments.happened(at, now, "/at", by=hand),
+            now=now, hand=hand,
+        )  # fmt: skip
+        return _show(FINDINGS.of_id(new), row, None)
+
+
+def list_findings(job: Job, after: int | None, limit: int) -> list[FindingView]:
+    """Every finding of a job, the last recorded first, after the one with that id."""
+    rows = wetness.page(FINDINGS, job.id, after, limit)
+    taken = withdrawals_of("finding", rows)
+    return [_show(row, job, taken.get(row.id)) for row in rows]
+
+
+def standing_findings(job: Job) -> list[FindingView]:
+    """The findings of a job that nobody took back, as they were recorded."""
+    return [_show(row, job, None) for row in wetness.standing(FINDINGS, job.id)]
+
+
+def _show(row: Finding, job: Job, taken: WithdrawnView | None) -> FindingView:
+    side: Any = row.side
+    kind: Any = row.kind
+    return FindingView(
+        id=row.id,
+        job=job.number,
+        place=row.place,
+        side=side,
+        kind=kind,
+        length=row.length_um,
+        width=row.width_um,
+        depth=row.depth_um,
+        found_by=row.found_by,
+        note=row.note,
+        at=row.at,
+        who=row.who,
+        verified=row.verified,
+        recorded_at=row.recorded_at,
+        withdrawn=taken,
+    )

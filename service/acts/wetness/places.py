@@ -1,0 +1,150 @@
+"""The places of a job as the gate of dryness and the forecasts see them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from ...core.gates import dry
+from ...core.wetness.readings import Note, Reading, Reference, Scale, reference
+from ...core.wetness.stretches import Mean, mean_of
+from ...store import wetness
+from ...store.lookup import key_of
+from ...store.stock.jobs import Job
+from ...store.wetness import FILMS, FINDINGS, FilmTest
+from . import limits, moisture, surface
+from .moisture import Judged
+
+LOOKED_BACK_S = 400 * 86_400
+"""How far back a bay's log is read."""
+
+
+@dataclass(frozen=True)
+class By:
+    """A meter in one of its modes."""
+
+    meter: str
+    mode: str
+
+    @property
+    def name(self) -> str:
+        """Both in words."""
+        return f"{self.meter} {self.mode}"
+
+
+@dataclass
+class Series:
+    """The counted readings of a place by one meter in one mode, oldest first."""
+
+    by: By
+    scale: Scale
+    counted: list[Judged] = field(default_factory=list)
+
+    @property
+    def readings(self) -> list[Reading]:
+        """Their readings."""
+        return [each.reading for each in self.counted]
+
+
+@dataclass
+class Place:
+    """A place of the job that is to be dry."""
+
+    name: str
+    notes: list[Note]
+    series: dict[By, Series] = field(default_factory=dict)
+    film: FilmTest | None = None
+
+
+@dataclass(frozen=True)
+class Places:
+    """What is known of a job's wetness.
+
+    Attributes:
+        places: key of its name → the place. scales: of each meter and mode that was used.
+        dry_places: the last counted reading of each dry place, by meter and mode.
+    """
+
+    places: dict[str, Place]
+    scales: dict[By, Scale]
+    dry_places: dict[By, list[float]]
+    over_percent: float
+
+    def reference(self, by: By) -> Reference | None:
+        """What dry places of the boat read, or None under three of them."""
+        return reference(self.dry_places.get(by, []), self.scales[by], self.over_percent)
+
+    def for_gate(self) -> list[dry.Place]:
+        """The places as the gate judges them."""
+        return [
+            dry.Place(
+                place.name,
+                [
+                    dry.Series(by.name, one.scale, self.reference(by), one.readings)
+                    for by, one in place.series.items()
+                ],
+                place.notes,
+                _film(place.film),
+            )
+            for place in self.places.values()
+        ]
+
+
+def of_job(job: Job, now: int) -> Places:
+    """What is known of a job's wetness at a moment."""
+    notes = surface.standing_notes(job, now)
+    readings = moisture.standing_readings(job, now, notes)
+    places: dict[str, Place] = {}
+
+    def place(name: str) -> Place:
+        return places.setdefault(key_of(name), Place(name, surface.notes_of(notes, name)))
+
+    for found in wetness.standing(FINDINGS, job.id):
+        if found.at <= now:
+            place(found.place)
+    dry_places: dict[By, dict[str, float]] = {}
+    scales: dict[By, Scale] = {}
+    for each in readings:
+        by = By(each.row.meter.code, each.row.mode)
+        scales[by] = each.scale
+        if each.row.dry_place:
+            if not each.why:
+                dry_places.setdefault(by, {})[each.row.place_key] = each.reading.value
+            continue
+        series = place(each.row.place).series.setdefault(by, Series(by, each.scale))
+        if not each.why:
+            series.counted.append(each)
+    for film in _last_films(job, now):
+        place(film.place).film = film
+    spread = {by: list(values.values()) for by, values in dry_places.items()}
+    return Places(places, scales, spread, limits.rule().limits["over_percent"])
+
+
+def _last_films(job: Job, now: int) -> list[FilmTest]:
+    """Films by when they were looked at: the last one of a place counts."""
+    rows = [row for row in wetness.standing(FILMS, job.id) if row.looked_at <= now]
+    return sorted(rows, key=lambda row: (row.looked_at, row.id))
+
+
+def _film(row: FilmTest | None) -> dry.Film | None:
+    return None if row is None else dry.Film(row.taped_at, row.looked_at, row.drops)
+
+
+class Means:
+    """The means of the bays where a job's places were read, by their logs."""
+
+    def __init__(self, known: Places, now: int) -> None:
+        counted = [
+            each
+            for place in known.places.values()
+            for one in place.series.values()
+            for each in one.counted
+        ]
+        bays = {each.row.bay.id for each in counted if each.row.bay is not None}
+        first = min((each.row.at for each in counted), default=now)
+        self._hours = wetness.hourly_air(bays, max(first, now - LOOKED_BACK_S), now)
+
+    def of(self, counted: Sequence[Judged]) -> Mean:
+        """The mean of the bay where a place was read last; nothing is known without a bay."""
+        bay = counted[-1].row.bay if counted else None
+        return mean_of([] if bay is None else self._hours[bay.id])

@@ -1,0 +1,169 @@
+"""Film taped over a place for a day, and a sample of it that is weighed and dried."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, Any
+
+from ...core.amounts.quantities import DOSE_MASS
+from ...core.amounts.views import Code, Moment, View
+from ...core.errors import Invalid
+from ...core.wetness.readings import water_percent
+from ...store import wetness
+from ...store.engine.database import writing
+from ...store.stock.jobs import Job
+from ...store.wetness import FILMS, SAMPLES, FilmTest, WeighedSample
+from ...store.yard.hands import Hand
+from ..yard import finding, moments
+from ..yard.taken_back import WithdrawnView
+from .taken_back import withdrawals_of
+
+
+@dataclass(frozen=True)
+class FilmTestView(View):
+    """Film that was taped over a place, and whether drops were under it."""
+
+    id: int
+    job: Code
+    place: str
+    taped_at: Moment
+    looked_at: Moment
+    drops: bool
+    who: str
+    verified: bool
+    recorded_at: Moment
+    withdrawn: WithdrawnView | None
+
+
+@dataclass(frozen=True)
+class WeighedSampleView(View):
+    """A sample that was weighed, dried and weighed again: water in percent of its dried mass."""
+
+    id: int
+    job: Code
+    place: str
+    wet: Annotated[int, DOSE_MASS]
+    dried: Annotated[int, DOSE_MASS]
+    water_percent: float
+    at: Moment
+    who: str
+    verified: bool
+    recorded_at: Moment
+    withdrawn: WithdrawnView | None
+
+
+def record_film(
+    job: Job,
+    *,
+    place: str,
+    taped_at: int,
+    drops: bool,
+    now: int,
+    hand: Hand,
+    looked_at: int | None = None,
+) -> FilmTestView:
+    """Record what was under a film: after ASTM D4263, from memory.
+
+    Args:
+        taped_at, looked_at: epoch s; without the latter, now.
+
+    Raises: JobClosed. Invalid: looked at before it was taped on. As `moments.happened`.
+    """
+    with writing():
+        row = finding.open_job(job.number, "/job")
+        seen = moments.happened(looked_at, now, "/looked_at", by=hand)
+        if seen <= taped_at:
+            raise Invalid(
+                "The film was looked at before it was taped on.",
+                advice="Check both times.",
+                pointer="/taped_at",
+            )
+        new = wetness.add(
+            "film_test", job_id=row.id, place=place, taped_at=taped_at, looked_at=seen,
+            drops=drops, now=now, hand=hand,
+        )  # fmt: skip
+        return show_film(FILMS.of_id(new), row)
+
+
+def list_films(job: Job, after: int | None, limit: int) -> list[FilmTestView]:
+    """Every film test of a job, the last recorded first, after the one with that id."""
+    rows = wetness.page(FILMS, job.id, after, limit)
+    taken = withdrawals_of("film_test", rows)
+    return [show_film(row, job, taken.get(row.id)) for row in rows]
+
+
+def standing_films(job: Job) -> list[FilmTestView]:
+    """The film tests of a job that nobody took back, as they were recorded."""
+    return [show_film(row, job) for row in wetness.standing(FILMS, job.id)]
+
+
+def record_sample(
+    job: Job,
+    *,
+    place: str,
+    wet: Any,
+    dried: Any,
+    now: int,
+    hand: Hand,
+    at: int | None = None,
+) -> WeighedSampleView:
+    """Record a weighed sample; `wet` and `dried` in mg.
+
+    Raises: JobClosed. Invalid: it is heavier dried. As `moments.happened`.
+    """
+    with writing():
+        row = finding.open_job(job.number, "/job")
+        if round(dried) > round(wet):
+            raise Invalid(
+                "The sample is heavier dried than wet.",
+                advice="Check both masses: the first is before drying.",
+                pointer="/dried",
+            )
+        new = wetness.add(
+            "weighed_sample", job_id=row.id, place=place, wet_mg=round(wet),
+            dried_mg=round(dried), at=moments.happened(at, now, "/at", by=hand),
+            now=now, hand=hand,
+        )  # fmt: skip
+        return show_sample(SAMPLES.of_id(new), row)
+
+
+def list_samples(job: Job, after: int | None, limit: int) -> list[WeighedSampleView]:
+    """Every weighed sample of a job, the last recorded first, after the one with that id."""
+    rows = wetness.page(SAMPLES, job.id, after, limit)
+    taken = withdrawals_of("weighed_sample", rows)
+    return [show_sample(row, job, taken.get(row.id)) for row in rows]
+
+
+def show_film(row: FilmTest, job: Job, taken: WithdrawnView | None = None) -> FilmTestView:
+    """A film test for an answer."""
+    return FilmTestView(
+        id=row.id,
+        job=job.number,
+        place=row.place,
+        taped_at=row.taped_at,
+        looked_at=row.looked_at,
+        drops=row.drops,
+        who=row.who,
+        verified=row.verified,
+        recorded_at=row.recorded_at,
+        withdrawn=taken,
+    )
+
+
+def show_sample(
+    row: WeighedSample, job: Job, taken: WithdrawnView | None = None
+) -> WeighedSampleView:
+    """A weighed sample for an answer."""
+    return WeighedSampleView(
+        id=row.id,
+        job=job.number,
+        place=row.place,
+        wet=row.wet_mg,
+        dried=row.dried_mg,
+        water_percent=round(water_percent(row.wet_mg, row.dried_mg), 2),
+        at=row.at,
+        who=row.who,
+        verified=row.verified,
+        recorded_at=row.recorded_at,
+        withdrawn=taken,
+    )

@@ -1,0 +1,113 @@
+"""What befell a surface: water, an opening, heat, and what spoils a bond."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from ...core.amounts.views import Code, Moment, View
+from ...core.errors import Invalid
+from ...core.wetness.readings import Note, NoteKind, Water
+from ...store import wetness
+from ...store.engine.database import writing
+from ...store.lookup import key_of
+from ...store.stock.jobs import Job
+from ...store.wetness import NOTES, SurfaceNote
+from ...store.yard.hands import Hand
+from ..yard import finding, moments
+from ..yard.taken_back import WithdrawnView
+from .taken_back import withdrawals_of
+
+
+@dataclass(frozen=True)
+class SurfaceNoteView(View):
+    """What befell a place, or the whole boat where no place is named."""
+
+    id: int
+    job: Code
+    place: str | None
+    kind: NoteKind
+    water: Water | None
+    note: str | None
+    at: Moment
+    who: str
+    verified: bool
+    recorded_at: Moment
+    withdrawn: WithdrawnView | None
+
+
+def note_surface(
+    job: Job,
+    *,
+    kind: NoteKind,
+    now: int,
+    hand: Hand,
+    place: str | None = None,
+    water: Water | None = None,
+    note: str | None = None,
+    at: int | None = None,
+) -> SurfaceNoteView:
+    """Note what befell a surface.
+
+    Args:
+        place: as in the readings; None for the whole boat.
+        water: how the last water of a wash ran: ASTM F22, water-break test, from memory.
+
+    Raises: JobClosed. Invalid: water of what is no wash. As `moments.happened`.
+    """
+    with writing():
+        row = finding.open_job(job.number, "/job")
+        if water is not None and kind != "washed":
+            raise Invalid(
+                "How the water ran is seen at a wash.",
+                advice="Leave 'water' out, or note that it was washed.",
+                pointer="/water",
+            )
+        new = wetness.add(
+            "surface_note", job_id=row.id, place=place, kind=kind, water=water, note=note,
+            at=moments.happened(at, now, "/at", by=hand), now=now, hand=hand,
+        )  # fmt: skip
+        return _show(NOTES.of_id(new), row, None)
+
+
+def list_notes(job: Job, after: int | None, limit: int) -> list[SurfaceNoteView]:
+    """Every note of a job's surfaces, the last recorded first, after the one with that id."""
+    rows = wetness.page(NOTES, job.id, after, limit)
+    taken = withdrawals_of("surface_note", rows)
+    return [_show(row, job, taken.get(row.id)) for row in rows]
+
+
+def standing_notes(job: Job, now: int) -> list[SurfaceNote]:
+    """The notes of a job that nobody took back, of what happened by a moment, oldest first."""
+    rows = [row for row in wetness.standing(NOTES, job.id) if row.at <= now]
+    return sorted(rows, key=lambda row: (row.at, row.id))
+
+
+def show_standing(job: Job, now: int) -> list[SurfaceNoteView]:
+    """As `standing_notes`, for an answer."""
+    return [_show(row, job, None) for row in standing_notes(job, now)]
+
+
+def notes_of(rows: list[SurfaceNote], place: str) -> list[Note]:
+    """The notes of a place and of the whole boat."""
+    key = key_of(place)
+    kinds: list[Any] = [(row.kind, row.at) for row in rows if row.place_key in (None, key)]
+    return [Note(kind, at) for kind, at in kinds]
+
+
+def _show(row: SurfaceNote, job: Job, taken: WithdrawnView | None) -> SurfaceNoteView:
+    kind: Any = row.kind
+    water: Any = row.water
+    return SurfaceNoteView(
+        id=row.id,
+        job=job.number,
+        place=row.place,
+        kind=kind,
+        water=water,
+        note=row.note,
+        at=row.at,
+        who=row.who,
+        verified=row.verified,
+        recorded_at=row.recorded_at,
+        withdrawn=taken,
+    )

@@ -1,0 +1,55 @@
+"""Take back a finding, a reading, a note, a film or a sample: it stays, and counts no longer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from ...core.errors import AlreadyExists, NotFound
+from ...store import wetness
+from ...store.engine.database import writing
+from ...store.engine.rows import Reader
+from ...store.stock.jobs import Job
+from ...store.wetness import FILMS, FINDINGS, NOTES, READINGS, SAMPLES, Table
+from ...store.yard.hands import Hand
+from ..yard import permissions
+from ..yard.taken_back import WithdrawnView
+
+READERS: dict[Table, Reader[Any]] = {
+    "finding": FINDINGS,
+    "moisture_reading": READINGS,
+    "surface_note": NOTES,
+    "film_test": FILMS,
+    "weighed_sample": SAMPLES,
+}
+
+
+def take_back(
+    table: Table, job: Job, row_id: int, *, reason: str, now: int, hand: Hand
+) -> WithdrawnView:
+    """Take back a row of a job: a hand its own within a day, a lead anybody's.
+
+    Raises: NotFound: the job has no such row. AlreadyExists, NotAllowed.
+    """
+    name = table.replace("_", " ")
+    with writing():
+        row = READERS[table].by_id(row_id)
+        if row is None or row.job_id != job.id:
+            raise NotFound(f"Job {job.number} has no {name} {row_id}.", advice=f"List its {name}s.")
+        if wetness.withdrawn(table, [row_id]):
+            raise AlreadyExists(
+                f"{name.capitalize()} {row_id} was taken back before.",
+                advice="Nothing is left to do.",
+            )
+        permissions.may_undo(row, now, hand)
+        wetness.withdraw(table, row_id, reason, now=now, hand=hand)
+        return WithdrawnView(now, hand.name, hand.verified, reason)
+
+
+def withdrawals_of(table: Table, rows: Iterable[Any]) -> dict[int, WithdrawnView]:
+    """Row's id → how it was taken back, of those of some rows that were."""
+    taken = wetness.withdrawn(table, [row.id for row in rows])
+    return {
+        each.row_id: WithdrawnView(each.recorded_at, each.who, each.verified, each.reason)
+        for each in taken.values()
+    }

@@ -1,0 +1,133 @@
+"""How wet a job's places read, against which reference, and when to measure again."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ...core.amounts.views import Code, Moment, View
+from ...core.wetness.readings import Measures
+from ...store import wetness
+from ...store.lookup import key_of
+from ...store.stock.jobs import Job
+from ...store.wetness import SAMPLES
+from . import places, samples
+from .again import MeasureAgainView, measure_again, stretch
+from .places import By, Means, Place, Places, Series
+from .samples import FilmTestView, WeighedSampleView
+
+CAUTIONS = [
+    "A window of days says when to measure again, never that it is dry on a day.",
+    "Antifouling, metal, carbon, tanks, bilge water and salt read wet; a dry skin hides a wet "
+    "core.",
+    "Bare patches, and a place a square metre: IIMS, Code of Practice on wetness of FRP hulls, "
+    "1998, at second hand.",
+    "Heat on a wet laminate blisters it, and vacuum crushes an open core: US Army "
+    "TM 1-1500-204-23-11, 6-6.",
+    "A part that something keeps wet is noticed in about one case of five by six readings.",
+    "The resin's data sheet, class or local rules and a licensed surveyor decide, not this.",
+]
+
+
+@dataclass(frozen=True)
+class MoistureReferenceView(View):
+    """What dry places of the boat read by one meter in one mode; null under three of them."""
+
+    meter: Code
+    mode: str
+    measures: Measures
+    places: int
+    reference: float | None
+    u: float | None
+    figure: float | None
+
+
+@dataclass(frozen=True)
+class MoistureSeriesView(View):
+    """A place by one meter in one mode: its last counted reading, and when to measure again."""
+
+    meter: Code
+    mode: str
+    measures: Measures
+    counted: int
+    last: float | None
+    last_at: Moment | None
+    figure: float | None
+    since: Moment | None
+    used: int
+    measure_again: MeasureAgainView
+
+
+@dataclass(frozen=True)
+class WetPlaceView(View):
+    """A place that is to be dry."""
+
+    place: str
+    series: list[MoistureSeriesView]
+    film: FilmTestView | None
+    samples: list[WeighedSampleView]
+
+
+@dataclass(frozen=True)
+class WetnessView(View):
+    """How wet a job's places read."""
+
+    job: Code
+    places: list[WetPlaceView]
+    references: list[MoistureReferenceView]
+    cautions: list[str]
+
+
+def show_wetness(job: Job, now: int) -> WetnessView:
+    """How wet a job's places read at a moment, by the limits of the gate of dryness."""
+    known = places.of_job(job, now)
+    means = Means(known, now)
+    weighed: dict[str, list[WeighedSampleView]] = {}
+    for row in wetness.standing(SAMPLES, job.id):
+        weighed.setdefault(row.place_key, []).append(samples.show_sample(row, job))
+        known.places.setdefault(row.place_key, Place(row.place, []))
+    return WetnessView(
+        job=job.number,
+        places=[
+            WetPlaceView(
+                place.name,
+                [_series(one, place, known, now, means) for one in place.series.values()],
+                None if place.film is None else samples.show_film(place.film, job),
+                weighed.get(key_of(place.name), []),
+            )
+            for place in known.places.values()
+        ],
+        references=[_reference(by, known) for by in known.scales],
+        cautions=CAUTIONS,
+    )
+
+
+def _series(one: Series, place: Place, known: Places, now: int, means: Means) -> MoistureSeriesView:
+    reference = known.reference(one.by)
+    readings = one.readings
+    here = stretch(readings, place.notes, now, means.of(one.counted))
+    last = readings[-1] if readings else None
+    return MoistureSeriesView(
+        meter=one.by.meter,
+        mode=one.by.mode,
+        measures=one.scale.measures,
+        counted=len(readings),
+        last=None if last is None else round(last.value, 2),
+        last_at=None if last is None else last.at,
+        figure=None if reference is None else round(reference.figure, 2),
+        since=here.start,
+        used=len(here.used),
+        measure_again=measure_again(here, one.scale, reference, last),
+    )
+
+
+def _reference(by: By, known: Places) -> MoistureReferenceView:
+    found = known.reference(by)
+    return MoistureReferenceView(
+        meter=by.meter,
+        mode=by.mode,
+        measures=known.scales[by].measures,
+        places=len(known.dry_places.get(by, [])),
+        reference=None if found is None else round(found.value, 2),
+        u=None if found is None else round(found.u, 2),
+        figure=None if found is None else round(found.figure, 2),
+    )

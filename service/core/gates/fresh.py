@@ -1,0 +1,94 @@
+"""The gate of a fresh surface: abraded and wiped lately, dry, and nothing came on it since."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ..amounts.sentences import warmth
+from ..words import Text, say
+from .judged import Judged, Rule
+from .part import Below
+
+H = 3600
+
+
+@dataclass(frozen=True)
+class Came:
+    """What came on a surface, by the word of hands and the bay's log.
+
+    Attributes:
+        spoilt: (what, epoch s) of rain, a hand's touch, oil and dust, oldest first.
+        damp: (epoch s, K over the dew point) of the log, the bay's air taken for the surface.
+        beads: whether the water ran off in beads at the last wash of which somebody noted it.
+    """
+
+    spoilt: Sequence[tuple[str, int]] = ()
+    damp: Sequence[tuple[int, float]] = ()
+    beads: bool = False
+
+
+def surface_fresh(
+    rule: Rule, below: Below | None, prepared_at: int | None, now: int, came: Came
+) -> Judged:
+    """Whether the surface was abraded and wiped lately enough, is dry, and stayed clean.
+
+    Args:
+        prepared_at: when a hand says that this was done, epoch s; else the last sanding counts.
+        now: epoch s.
+    """
+    if came.beads:
+        return Judged(
+            rule,
+            "stop",
+            "The water beaded at the last wash: something greasy is on the surface.",
+            "Wash and wipe it until the water runs off in a sheet, and note that wash.",
+        )
+    at = prepared_at if prepared_at is not None else below.sanded_at if below else None
+    if at is None:
+        if below is not None and below.green:
+            found = f"{below.title}: its window is open, it bonds without abrading."
+            return _since(rule, below.laid_at, came, now) or rule.held(found)
+        return rule.unknown(
+            "Nobody said when the surface was abraded and wiped.",
+            "Say when, as 'prepared_at', or note the layup as sanded.",
+        )
+    spoilt = _since(rule, at, came, now)
+    return spoilt if spoilt is not None else _by_clock(rule, now - at)
+
+
+def _by_clock(rule: Rule, age: int) -> Judged:
+    most, dry = rule.limits["most"], rule.limits["dry"]
+    found = f"Abraded and wiped {age / H:.1f} h ago."
+    if age > most:
+        return rule.failed(found, f"Over {most / H:.0f} h it is stale: abrade and wipe it again.")
+    if age < dry:
+        return rule.failed(found, f"Let the solvent dry {dry / 60:.0f} min first.")
+    return rule.held(found)
+
+
+def _since(rule: Rule, start: int, came: Came, now: int) -> Judged | None:
+    """The failure by what came on the surface after a moment, or None."""
+    spoilt = [(what, at) for what, at in came.spoilt if start < at <= now]
+    if spoilt:
+        what, at = spoilt[-1]
+        return rule.failed(
+            f"{what.capitalize()} came on it {(now - at) / H:.1f} h ago, after it was ready.",
+            "Dry it and wipe it with clean solvent before you abrade it again: sanding rubs oil "
+            "in. Then note when.",
+        )
+    least = rule.limits["above_dew"]
+    damp = [(over, at) for at, over in came.damp if start <= at <= now and over < least]
+    if not damp:
+        return None
+    over, at = min(damp)
+    found: Text = say(
+        "{} h ago the bay's air, taken for the surface, was {} over the dew point, and {} is "
+        "needed: dew may have settled.",
+        f"{(now - at) / H:.1f}",
+        warmth(max(over, 0)),
+        warmth(least),
+    )
+    return rule.failed(
+        found, "Warm the part or dry the air; wipe it dry, abrade it, wipe it again."
+    )

@@ -1,0 +1,192 @@
+"""A moisture meter's readings: what each says, and why one is kept but not counted."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import sqrt
+from statistics import mean, stdev
+from typing import Literal, get_args
+
+from ..amounts.sentences import heat, warmth
+from ..words import Text, say
+
+MeterKind = Literal["capacitance", "pins"]
+METER_KINDS: tuple[MeterKind, ...] = get_args(MeterKind)
+
+Measures = Literal["points", "percent"]
+"""What a scale's numbers are. A percentage of water is of pins in wood alone, or of a weighed
+sample: on a laminate they are points, which only compare."""
+MEASURES: tuple[Measures, ...] = get_args(Measures)
+
+NoteKind = Literal[
+    "hauled_out",
+    "washed",
+    "rain",
+    "opened",
+    "heat_on",
+    "heat_off",
+    "touched",
+    "oil",
+    "dust",
+    "prepared",
+]
+"""What happened to a surface, by a hand's word."""
+NOTE_KINDS: tuple[NoteKind, ...] = get_args(NoteKind)
+
+Water = Literal["sheets", "beads"]
+"""How the last water of a wash ran: ASTM F22, water-break test, from memory."""
+WATERS: tuple[Water, ...] = get_args(Water)
+
+WETS: tuple[NoteKind, ...] = ("hauled_out", "washed", "rain")
+"""After these a face reads wet for a while, whatever lies below it."""
+
+SPOILS: tuple[NoteKind, ...] = ("rain", "touched", "oil", "dust")
+"""After these a prepared face is prepared again (common practice, no source)."""
+
+Uncounted = Literal["scale_end", "cold", "near_dew_point", "after_water"]
+"""Why a reading is kept but not counted."""
+
+LEAST_PLACEMENTS = 3
+LEAST_U_PERCENT = 1.0
+"""Least standard uncertainty of a reading, percent of the meter's span (no source)."""
+
+
+@dataclass(frozen=True)
+class Scale:
+    """The ends of a meter's scale, and what its numbers are in one of its modes."""
+
+    low: float
+    high: float
+    measures: Measures = "points"
+
+    @property
+    def span(self) -> float:
+        """From end to end."""
+        return self.high - self.low
+
+    def say(self, value: float) -> str:
+        """A number of this scale in words, such as '58.0 points'."""
+        most = "at least " if value >= self.high else ""
+        unit = " %" if self.measures == "percent" else " points"
+        return f"{most}{value:.1f}{unit}"
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One reading: three placements or more of one meter in one mode at one place.
+
+    Attributes:
+        at: epoch s. placements: scale numbers. surface: temperature of the face, K.
+        dew: dew point of the air there, K; None if nobody measured it.
+    """
+
+    at: int
+    placements: Sequence[float]
+    surface: float
+    dew: float | None = None
+
+    @property
+    def value(self) -> float:
+        """The mean of the placements."""
+        return mean(self.placements)
+
+    def u(self, scale: Scale) -> float:
+        """Standard uncertainty, in the scale's numbers."""
+        return uncertainty(self.placements, scale)
+
+
+@dataclass(frozen=True)
+class Note:
+    """What happened at a moment (epoch s), by a hand's word."""
+
+    kind: NoteKind
+    at: int
+
+
+@dataclass(frozen=True)
+class Counting:
+    """The yard's limits for a reading to count.
+
+    Attributes:
+        after_water: s. coldest: of the face, K. above_dew: of the face, K.
+    """
+
+    after_water: float
+    coldest: float
+    above_dew: float
+
+
+def uncertainty(values: Sequence[float], scale: Scale) -> float:
+    """The larger of 1 % of the span and s/√n of some numbers of a scale."""
+    scatter = stdev(values) / sqrt(len(values)) if len(values) > 1 else 0.0
+    return max(scale.span * LEAST_U_PERCENT / 100, scatter)
+
+
+def uncounted(
+    reading: Reading, scale: Scale, notes: Sequence[Note], counting: Counting
+) -> list[tuple[Uncounted, Text]]:
+    """Why a reading does not count, each as a word and in words; empty if it counts.
+
+    Args:
+        notes: of its place and of the whole boat.
+    """
+    found: list[tuple[Uncounted, Text]] = []
+    if max(reading.placements) >= scale.high:
+        found.append(("scale_end", "A placement is at the end of the scale: it says 'at least'."))
+    if reading.surface < counting.coldest:
+        face, least = heat(reading.surface), heat(counting.coldest, 0)
+        found.append(("cold", say("The face was {}: under {} ice reads dry.", face, least)))
+    if reading.dew is not None and (over := reading.surface - reading.dew) < counting.above_dew:
+        face, least = warmth(max(over, 0)), warmth(counting.above_dew)
+        why = say("The face was {} over the dew point, under {}: dew reads wet.", face, least)
+        found.append(("near_dew_point", why))
+    since = _since_water(reading, notes)
+    if since is not None and since < counting.after_water:
+        hours, enough = since / 3600, counting.after_water / 3600
+        words = f"Water was on it {hours:.0f} h before: under {enough:.0f} h the face reads wet."
+        found.append(("after_water", words))
+    return found
+
+
+def _since_water(reading: Reading, notes: Sequence[Note]) -> int | None:
+    """Seconds from the last water to a reading, or None."""
+    wets = [each.at for each in notes if each.kind in WETS and each.at <= reading.at]
+    return reading.at - max(wets) if wets else None
+
+
+@dataclass(frozen=True)
+class Reference:
+    """What dry places of the same boat read, by one meter in one mode.
+
+    Attributes:
+        value, u: scale numbers; u standard. figure: at or under it a place counts as dry.
+        places: how many.
+    """
+
+    value: float
+    u: float
+    figure: float
+    places: int
+
+
+LEAST_DRY_PLACES = 3
+
+
+def reference(dry: Sequence[float], scale: Scale, over_percent: float) -> Reference | None:
+    """The reference of a meter's mode; None under three dry places.
+
+    Args:
+        dry: the last counted reading of each dry place.
+        over_percent: how far over the reference still counts as dry, percent of the span.
+    """
+    if len(dry) < LEAST_DRY_PLACES:
+        return None
+    value = mean(dry)
+    figure = value + scale.span * over_percent / 100
+    return Reference(value, uncertainty(dry, scale), figure, len(dry))
+
+
+def water_percent(wet: float, dried: float) -> float:
+    """Water in a weighed sample, percent of its dried mass; both masses in one unit."""
+    return 100 * (wet - dried) / dried
