@@ -27,6 +27,25 @@ NEED = {"needs": [{"product": "LAM", "quantity": "1 kg"}]}
 REASON = {"reason": "a slip"}
 PICTURE: dict[str, Any] = {}
 """Stands for the bytes of a photograph."""
+METER = {
+    "code": "CAP-1", "title": "Capacitance", "kind": "capacitance", "scale_from": 0,
+    "scale_to": 100, "modes": [{"name": "deep"}],
+}  # fmt: skip
+TAPED = {"taped_at": "2026-03-19T08:00:00Z", "looked_at": "2026-03-20T09:00:00Z"}
+WETNESS: dict[str, dict[str, Any]] = {
+    "findings": {
+        "place": "keel", "side": "port", "kind": "blister", "length": "12 mm", "width": "8 mm",
+        "found_by": "by eye",
+    },
+    "surface-notes": {"kind": "rain"},
+    "moisture-readings": {
+        "place": "keel", "meter": "CAP-1", "mode": "deep", "placements": [22, 21, 23],
+        "surface_temperature": "14 degC",
+    },
+    "film-tests": {"place": "keel", "drops": False, **TAPED},
+    "weighed-samples": {"place": "keel", "wet": "18.42 g", "dried": "15.90 g"},
+}  # fmt: skip
+"""A record of wetness of each kind."""
 HEAT = {"from": "55 degC", "to": "65 degC", "time": "15 h"}
 
 TRIED: dict[str, list[tuple[str, dict[str, Any]]]] = {
@@ -76,6 +95,10 @@ TRIED: dict[str, list[tuple[str, dict[str, Any]]]] = {
         ("movements", {"kind": "reversal", "reverses": 3} | REASON),
     ],
 }
+for _kind, _body in WETNESS.items():
+    _where = f"POST /v1/jobs/{{number}}/{_kind}"
+    TRIED[_where] = [(f"jobs/{JOB}/{_kind}", _body)]
+    TRIED[f"{_where}/{{record}}/withdrawal"] = [(f"jobs/{JOB}/{_kind}/1/withdrawal", REASON)]
 """Requests that write to the job, by their operation; each is right but for the signature."""
 
 NOT_OF_A_JOB = """
@@ -94,6 +117,7 @@ PATCH /v1/lots/{lot}
 POST /v1/lots/{lot}/cup-tests
 POST /v1/lots/{lot}/extensions
 POST /v1/lots/{lot}/photographs
+POST /v1/meters
 POST /v1/movements/{movement}/acceptance
 POST /v1/phones
 POST /v1/phones/{phone}/revocation
@@ -127,13 +151,18 @@ def signed(client: FlaskClient, clock: Clock) -> FlaskClient:
     post(client, "layups/1/probes", {"bays": ["TENT"]})
     for path in (f"jobs/{JOB}/photographs?shows=a", "layups/1/photographs?shows=b"):
         assert ask(client, "POST", path, PICTURE).status_code == 201
+    post(client, "meters", METER)
+    for kind, body in WETNESS.items():
+        post(client, f"jobs/{JOB}/{kind}", body)
     clock.moment += 7 * 86_400
     post(client, "layups/1/observations", {"kind": "thumbnail"})
     answer = client.get(f"/v1/jobs/{JOB}/signature").json
     assert answer is not None
     left = [{"item": each["item"], "reason": "seen to"} for each in answer["open"]]
+    assert "gate:dry" in {each["item"] for each in left}
     told = post(client, f"jobs/{JOB}/signature", {"left": left})
     assert told["signature"]["left_open"]
+    assert len(told["signature"]["head"]) == 64
     return client
 
 
