@@ -23,7 +23,7 @@ def restored(answer: Record, view: View) -> list[str]:
         lines += wrapped(f"It was brought from version {old} to version {new}.", view.width)
     if not answer["checksum"]:
         words = (
-            "The backup is an earlier program's and has no checksum: only its books were checked."
+            "The backup has no checksum, as those of earlier programs: only its books were checked."
         )
         lines += wrapped(words, view.width)
     if answer["kept"]:

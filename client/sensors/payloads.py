@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import json
-import math
 import re
 from dataclasses import dataclass
 from typing import Any
 
+LEAST_NONE = 10_000
+"""From here on a number is no temperature in any unit."""
 LARGEST = 4096
 """Bytes of a message that is read: a reading needs a few."""
 _NUMBER = re.compile(r"[+-]?\d{1,4}(\.\d{1,9})?")
@@ -48,10 +49,18 @@ def read(payload: bytes, shape: Shape) -> tuple[str, float | None]:
         return f"{_number(text, 'it')} {shape.unit}", None
     body = _json(text)
     heat = _number(_inside(body, shape.field), shape.field)
-    damp = None
-    if shape.humidity_field is not None:
-        damp = float(_number(_inside(body, shape.humidity_field), shape.humidity_field))
-    return f"{heat} {shape.unit}", damp if damp is not None and 0 < damp <= 100 else None
+    return f"{heat} {shape.unit}", _humidity(body, shape.humidity_field)
+
+
+def _humidity(body: Any, field: str | None) -> float | None:
+    """The humidity in percent; a broken hygrometer keeps no temperature back."""
+    if field is None:
+        return None
+    try:
+        damp = float(_number(_inside(body, field), field))
+    except NoReading:
+        return None
+    return damp if 0 < damp <= 100 else None
 
 
 def _json(text: str) -> Any:
@@ -74,7 +83,7 @@ def _number(value: Any, name: str) -> str:
     """A number as text, as it was written if it was text."""
     if isinstance(value, str) and _NUMBER.fullmatch(value.strip()):
         return value.strip()
-    if isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value):
+    if isinstance(value, int | float) and not isinstance(value, bool) and abs(value) < LEAST_NONE:
         told = f"{value:.9g}"
         if _NUMBER.fullmatch(told):
             return told

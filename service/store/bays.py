@@ -289,6 +289,19 @@ def last_before(bay_id: int, moment: int, *, undoubted: bool) -> Reading | None:
     return _READINGS.first(f"{where} AND {IN_FORCE} ORDER BY reading.at DESC", bay_id, moment)
 
 
+def last_read_by_hand(bay_id: int, moment: int) -> int | None:
+    """When a hand last read a bay before a moment, epoch s."""
+    where = "WHERE reading.bay_id = ? AND reading.at < ? AND reading.probe = 0"
+    row = _READINGS.first(f"{where} AND {IN_FORCE} ORDER BY reading.at DESC", bay_id, moment)
+    return None if row is None else row.at
+
+
+def said_by_probe(bay_id: int, since: int, until: int) -> set[int]:
+    """Ids of the readings that a bay's probe sent, from one moment to another."""
+    sql = "SELECT id FROM reading WHERE bay_id = ? AND at BETWEEN ? AND ? AND probe = 1"
+    return {row[0] for row in query(sql, bay_id, since, until)}
+
+
 def unbelieved(ids: Iterable[int]) -> set[int]:
     """Those of some readings that are not believed."""
     wanted = list(ids)

@@ -92,22 +92,25 @@ def judged(place: Bay, fresh: Iterable[tuple[int, float]]) -> dict[int, Said]:
     if not new:
         return {}
     start, jump = min(new), settings.jump()
-    before = _said(bays.last_before(place.id, start, undoubted=False))
-    sure = _said(bays.last_before(place.id, start, undoubted=True))
-    there = {row.at: _said(row) for row in bays.in_force(place.id, start, max(new))}
+    last, last_sure = (bays.last_before(place.id, start, undoubted=so) for so in (False, True))
+    before, sure = last and _said(last), last_sure and _said(last_sure)
+    there = {row.at: row for row in bays.in_force(place.id, start, max(new))}
+    read_at = bays.last_read_by_hand(place.id, start)
     found: dict[int, Said] = {}
     for at in sorted({*new, *there}):
-        said = there.get(at)
-        if said is None:
-            said = jumps.judged(at, new[at], before=before, believed=sure, jump=jump)
+        if at in new:
+            said = jumps.judged(
+                at, new[at], before=before, believed=sure, jump=jump, hand_read_at=read_at
+            )
             found[at] = said
+        else:
+            said = _said(there[at])
+            read_at = read_at if there[at].probe else at
         before, sure = said, said if said.doubt is None else sure
     return found
 
 
-def _said(row: Reading | None) -> Said | None:
-    if row is None:
-        return None
+def _said(row: Reading) -> Said:
     return Said(row.at, row.temperature_mk / 1000, row.doubt, row.level_from)  # type: ignore[arg-type]  # the column holds no other words
 
 

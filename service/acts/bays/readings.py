@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Annotated, Any, cast
@@ -34,6 +34,9 @@ LEAP_K = 20.0
 
 AGAIN = "read again, after one was taken back"
 """The reason of a reading that replaces one which was taken back."""
+
+BY_HAND = "a hand read it"
+"""The reason of a hand's reading that replaces a probe's of the same second."""
 
 Told = Mapping[str, Any]
 """A reading in a request: `at` (epoch s), `temperature` (K), and `humidity_percent` if known.
@@ -90,7 +93,7 @@ def read_bay(
 ) -> ReadingsView:
     """Record readings of a bay: all of them, or none if one is refused.
 
-    A reading that is on record with the same value is unchanged.
+    A reading that is on record with the same value is unchanged. A hand's replaces a probe's.
 
     Args:
         probe: whether a probe sent them by itself, as a sensor always does: one that jumped is
@@ -109,8 +112,9 @@ def read_bay(
         gather(*(_fault(number, reading, now) for number, reading in enumerate(readings)))
         if probe:
             readings = probes.taken(readings, now, hand)
-        fresh, became = _sorted_out(place, readings)
-        _check_allowed([replaces for _, replaces in fresh if replaces is not None], now, hand)
+        said_by_probe = set() if probe else _said_by_probe(place, readings)
+        fresh, became = _sorted_out(place, readings, said_by_probe)
+        _check_allowed({replaces for _, replaces in fresh if replaces} - said_by_probe, now, hand)
         ends = _taken_back(place, [reading["at"] for reading, _ in fresh])
         said = probes.judged(place, map(_heat, fresh)) if probe else {}
         rows = [
@@ -208,8 +212,13 @@ def _fault(number: int, reading: Told, now: int) -> Invalid | None:
     return None
 
 
+def _said_by_probe(place: Bay, readings: Sequence[Told]) -> set[int]:
+    times = [reading["at"] for reading in readings]
+    return bays.said_by_probe(place.id, min(times), max(times))
+
+
 def _sorted_out(
-    place: Bay, readings: Sequence[Told]
+    place: Bay, readings: Sequence[Told], said_by_probe: Set[int]
 ) -> tuple[list[tuple[Told, int | None]], Counter[str]]:
     """The readings to write, each with the id of the one it replaces; and how many became what."""
     times = [reading["at"] for reading in readings]
@@ -232,6 +241,8 @@ def _sorted_out(
         elif before[1:] == value:
             became["unchanged"] += 1
         else:
+            if before[0] in said_by_probe:
+                reading = {"reason": BY_HAND, **reading, "replaces": True}
             fresh.append((reading, _replaced(place, number, reading, before[0])))
             became["replaced"] += 1
             in_force[reading["at"]] = (None, *value)
@@ -255,7 +266,7 @@ def _replaced(place: Bay, number: int, reading: Told, standing: int | None) -> i
     )
 
 
-def _check_allowed(replaced: list[int], now: int, hand: Hand) -> None:
+def _check_allowed(replaced: Iterable[int], now: int, hand: Hand) -> None:
     if hand.is_at_least("lead"):
         return
     for row in bays.find_readings(replaced):

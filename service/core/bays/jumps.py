@@ -26,6 +26,9 @@ LONGEST_S = 5 * 60
 source): else a pause of an hour would let anything pass."""
 STAYS_S = 30
 """How long a probe must stay near a new level (common practice, no source)."""
+HAND_HOLDS_S = 30 * 60
+"""So long after a hand read the bay a probe that jumped away from it is not believed, however often
+it says so (common practice, no source)."""
 SHOP_K = (ZERO_C - 40, ZERO_C + 60)
 """What the air of a shop can be without a step by step climb (common practice, no source)."""
 
@@ -46,13 +49,20 @@ class Said:
 
 
 def judged(
-    at: int, kelvins: float, *, before: Said | None, believed: Said | None, jump: float
+    at: int,
+    kelvins: float,
+    *,
+    before: Said | None,
+    believed: Said | None,
+    jump: float,
+    hand_read_at: int | None = None,
 ) -> Said:
     """A new reading of a probe, judged by those before it.
 
     Args:
         before: the bay's last reading before it, believed or not. believed: the last believed one.
         jump: the most that it may change in a minute, K.
+        hand_read_at: when a hand last read the bay before it, epoch s; None if never.
     """
     if believed is not None and _is_near(believed, at, kelvins, jump):
         return Said(at, kelvins)
@@ -62,7 +72,8 @@ def judged(
         return Said(at, kelvins)
     if before is not None and before.doubt == "jumped" and _is_near(before, at, kelvins, jump):
         since = before.at if before.level_from is None else before.level_from
-        stayed = at - since >= STAYS_S
+        held = hand_read_at is not None and at - hand_read_at < HAND_HOLDS_S
+        stayed = at - since >= STAYS_S and not held
         return Said(at, kelvins, None if stayed else "jumped", since)
     return Said(at, kelvins, "jumped", at)
 

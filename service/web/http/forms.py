@@ -66,6 +66,8 @@ PASS_S = 30 * 24 * 3600
 
 _KEY = re.compile(r"[A-Za-z0-9_-]{16,64}")
 _NUMBER_ENDS = re.compile(r"[\d.,]\s*")
+_WITH_COMMA = re.compile(r"\s*(?:\d+,(?:\d{1,2}|\d{4,})|0,\d+)\s*")
+"""A number with a decimal comma: 1,250 may be meant with one that parts thousands."""
 
 
 class Form(Query):
@@ -247,11 +249,12 @@ def read(schema: Form, sent: Mapping[str, str]) -> Loaded:
 def _with_unit(text: str, unit: str | None) -> str:
     """A number with the unit that the page showed beside it; one typed with it counts instead.
 
-    A phone's number pad has a comma where the language writes one.
+    A phone's number pad has a comma where the language writes one. Before three digits it may also
+    part thousands: then it is left as it is, which no amount may have.
     """
     if unit is None or _NUMBER_ENDS.fullmatch(text[-1]) is None:
         return text
-    return f"{text.replace(',', '.') if text.count(',') == 1 else text} {unit}"
+    return f"{text.replace(',', '.') if _WITH_COMMA.fullmatch(text) else text} {unit}"
 
 
 def _from_a_page_of_ours() -> None:

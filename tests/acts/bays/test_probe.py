@@ -134,6 +134,36 @@ def test_a_hand_is_always_believed() -> None:
     assert doubts() == [None, None, None]
 
 
+def test_a_probe_that_a_hand_contradicts_confirms_nothing() -> None:
+    """However often it says so, before or after: a hand reads the bay every quarter of an hour."""
+    times = [NOW - quarter * 15 * MIN for quarter in range(4)]
+    read = [reading(10, at) for at in times]
+    readings.read_bay(bay="SHED", readings=read, now=NOW, hand=HAND)
+    hot = [reading(38, at + 5 + 35 * n) for at in times[1:] for n in range(20)]
+    became = readings.read_bay(bay="SHED", readings=hot, now=NOW, hand=HAND, probe=True)
+    assert became.doubted == len(hot)
+    assert here().temperature == pytest.approx(float(yard.heat("10 degC")))
+
+
+def test_half_an_hour_after_a_hand_a_probe_is_believed_again() -> None:
+    """A door that stays open is believed in the end, from when it was opened."""
+    readings.read_bay(bay="SHED", readings=[reading(20)], now=NOW, hand=HAND)
+    said = [probed(4, at=NOW + n * 5 * MIN).doubted for n in range(1, 8)]
+    assert said == [1, 1, 1, 1, 1, 0, 0]
+    assert set(doubts()) == {None}
+
+
+def test_a_hands_reading_replaces_a_probes_of_the_same_second() -> None:
+    """A probe that speaks each second keeps no hand out."""
+    probed(20)
+    hand = Hand("Rui", verified=True, role="hand")
+    became = readings.read_bay(bay="SHED", readings=[reading(14.2)], now=NOW, hand=hand)
+    assert became.replaced == 1
+    assert listed()[0].reason == readings.BY_HAND
+    assert here().temperature == pytest.approx(float(yard.heat("14.2 degC")))
+    assert probed(14.2).unchanged == 1
+
+
 def test_what_jumped_is_kept_and_used_by_nothing() -> None:
     """The air, its trace, its log, its humidity and the bay's last reading are the others'."""
     yard.receive("LAM", "20 kg")

@@ -97,7 +97,13 @@ def test_a_form_is_done_and_leads_to_the_page_that_follows(client: FlaskClient) 
 
 @pytest.mark.parametrize(
     ("typed", "kelvin"),
-    [("19,5", "292.65"), ("68 degF", "293.15"), ("-3", "270.15"), (" 20 °C ", "293.15")],
+    [
+        ("19,5", "292.65"),
+        ("0,125", "273.275"),
+        ("68 degF", "293.15"),
+        ("-3", "270.15"),
+        (" 20 °C ", "293.15"),
+    ],
 )
 def test_a_number_has_the_unit_beside_it_or_its_own(
     client: FlaskClient, typed: str, kelvin: str
@@ -105,6 +111,13 @@ def test_a_number_has_the_unit_beside_it_or_its_own(
     """0 °C is 273.15 K and 68 °F is 20 °C (SI brochure); a phone's pad may have a comma."""
     answer = fill(client, "/toys/cart", number="T-1", warmth=typed)
     assert f"warm={kelvin}" in answer.headers["Location"]
+
+
+@pytest.mark.parametrize("typed", ["14,500", "1,100,5", "1,5,5", ","])
+def test_a_comma_that_may_part_thousands_is_refused(client: FlaskClient, typed: str) -> None:
+    """14,500 g is 14.5 kg in one language and 14.5 g in another."""
+    assert fill(client, "/toys/cart", number="T-1", warmth=typed).status_code == 422
+    assert jobs() == []
 
 
 def test_the_same_form_again_is_done_once(client: FlaskClient) -> None:
