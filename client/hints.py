@@ -25,11 +25,13 @@ _OTHERWISE = {
 """Fields that a command's own parameter is not called by."""
 
 OF_FIELD = {
+    "admin": "cureyard token add NAME --role admin",
     "authority": "cureyard job set {job} --structural yes --authority TEXT",
-    "barcol_min": "cureyard product set {product} --barcol-min BARCOL",
+    "hardness_min": "cureyard product set {product} --hardness-min NUMBER",
+    "hardness_scale": "cureyard product set {product} --hardness-scale SCALE",
     "bay": "cureyard lot move LOT BAY",
     "expires_on": "cureyard lot set {lot} --expires-on DATE",
-    "hardness": "cureyard layup observe {layup} hardness --reading BARCOL …",
+    "hardness": "cureyard layup observe {layup} hardness --reading NUMBER …",
     "humidity_percent": "cureyard bay read {bay} TEMP --humidity PERCENT",
     "needs": "cureyard job need {job} PRODUCT QUANTITY",
     "placements": "cureyard moisture read {job} PLACE NUMBER… --meter CODE --mode NAME "
@@ -46,6 +48,8 @@ OF_FIELD = {
 OF_SLUG = {
     "authority-missing": "cureyard job override {job} authority REASON",
     "not-authenticated": "cureyard token keep",
+    "signed": "cureyard job reopen {job} --reason REASON",
+    "still-open": "cureyard job signature {job}",
     "not-served": "cureyard serve --lan",
 }
 """What to type after any refusal of this slug, whatever its words."""

@@ -30,10 +30,12 @@ COMMANDS = {
     "import": ("import_", "Take in a table: products, deliveries, a logger's readings."),
     "job": (
         "job",
-        "Jobs: open, list, show, set, need, needs, plan, gates, override, usage, photo, close, "
-        "reopen.",
+        "Jobs: open, show, set, needs, plan, gates, override, usage, photo, sign, close, reopen.",
     ),
-    "layup": ("layup", "Layups that cure: start, list, show, observe, photo, undo, move, set."),
+    "layup": (
+        "layup",
+        "Layups that cure: start, show, observe, probe, photo, undo, move, set.",
+    ),
     "listen": ("listen", "Record what a bay's probe sends to an MQTT broker, until Ctrl-C."),
     "logbook": (
         "logbook",

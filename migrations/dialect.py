@@ -75,3 +75,59 @@ def guard_names(db: Any, table: str) -> list[str]:
     """The names of the triggers that `guard` puts on a table."""
     guards = _SQLITE_GUARDS if on_sqlite(db) else _POSTGRES_GUARDS
     return [f"{table}_{name}" for name in guards]
+
+
+SIGNED = "the job is signed"
+"""What the database says when something is written to a job that is signed."""
+
+_STANDING = """
+    SELECT 1 FROM signature s WHERE s.job_id = ({job})
+    AND NOT EXISTS (SELECT 1 FROM signature_end e WHERE e.signature_id = s.id)
+"""
+
+
+def guard_signed(db: Any, table: str, job: str, *, changes: bool = False) -> None:
+    """Make the database itself refuse a row of a job that is signed.
+
+    Args:
+        job: SQL that gives the job's id, of the new row NEW.
+        changes: whether the table's rows are changed as well as added.
+    """
+    events = ["INSERT", "UPDATE"] if changes else ["INSERT"]
+    standing = _STANDING.format(job=job)
+    if on_sqlite(db):
+        for event in events:
+            db.execute_sql(
+                f"CREATE TRIGGER {table}_signed_{event.lower()} BEFORE {event} ON {table} "
+                f"WHEN EXISTS ({standing}) BEGIN SELECT RAISE(ABORT, '{SIGNED}'); END"
+            )
+        return
+    db.execute_sql(f"""
+        CREATE FUNCTION {table}_signed() RETURNS trigger LANGUAGE plpgsql AS $$
+        BEGIN
+            IF EXISTS ({standing}) THEN
+                RAISE EXCEPTION USING MESSAGE = '{SIGNED}', ERRCODE = '23001';
+            END IF;
+            RETURN NEW;
+        END $$
+    """)
+    db.execute_sql(
+        f"CREATE TRIGGER {table}_signed BEFORE {' OR '.join(events)} ON {table} "
+        f"FOR EACH ROW EXECUTE FUNCTION {table}_signed()"
+    )
+
+
+def unguard_signed(db: Any, table: str, *, changes: bool = False) -> None:
+    """Take away what `guard_signed` made."""
+    for name in signed_guard_names(db, table, changes=changes):
+        db.execute_sql(f"DROP TRIGGER {name}" + ("" if on_sqlite(db) else f" ON {table}"))
+    if not on_sqlite(db):
+        db.execute_sql(f"DROP FUNCTION {table}_signed()")
+
+
+def signed_guard_names(db: Any, table: str, *, changes: bool = False) -> list[str]:
+    """The names of the triggers that `guard_signed` puts on a table."""
+    if not on_sqlite(db):
+        return [f"{table}_signed"]
+    events = ["insert", "update"] if changes else ["insert"]
+    return [f"{table}_signed_{event}" for event in events]

@@ -19,14 +19,14 @@ from ..options.common import (
 )
 from ..options.stored import BAY, CLOSED_JOB, JOB, PRODUCT
 from ..photographs import keep, photo_options, show_with
-from ..rendering import gates, needs, plans, usage, yard
+from ..rendering import gates, needs, plans, signatures, usage, yard
 
 STRUCTURAL = Choice(["yes", "no", "unknown"])
 
 
 @click.group("job", cls=Noun)
 def command() -> None:
-    """Jobs: open, list, show, set, need, needs, plan, gates, override, usage, photo, close, reopen."""  # noqa: E501 (one line in the listing)
+    """Jobs: open, show, set, needs, plan, gates, override, usage, photo, sign, close, reopen."""
 
 
 @command.command("open")
@@ -107,6 +107,44 @@ def close_job(ask: Ask, number: str, reason: str | None) -> None:
     ask.show(ask.api.patch(at("jobs", number), body), yard.job_shown)
 
 
+@command.command("sign")
+@click.argument("number", type=JOB)
+@click.option(
+    "--leave",
+    "left",
+    nargs=2,
+    multiple=True,
+    metavar="ITEM REASON",
+    help="Something that stays open, and why; may be repeated.",
+)
+@asks
+def sign_job(ask: Ask, number: str, left: tuple[tuple[str, str], ...]) -> None:
+    """Sign a job: it is closed, and nothing more is written to it; this needs a lead.
+
+    It is a yard's record, no certificate. What is still open is refused with the list.
+
+    \b
+    Examples:
+      cureyard job sign 26-014
+      cureyard job sign 26-014 --leave need:1 "for the next boat"
+    """
+    body = {"left": [{"item": item, "reason": reason} for item, reason in left]}
+    ask.show(ask.api.post(at("jobs", number, "signature"), body), yard.job_shown)
+
+
+@command.command("signature")
+@click.argument("number", type=JOB)
+@asks
+def show_signature(ask: Ask, number: str) -> None:
+    """Show what is still open of a job before it is signed, and its signatures.
+
+    \b
+    Example:
+      cureyard job signature 26-014
+    """
+    ask.show(ask.api.get(at("jobs", number, "signature")), signatures.shown)
+
+
 @command.command("reopen")
 @click.argument("number", type=CLOSED_JOB)
 @click.option("--reason", metavar="TEXT", help="Why it is not done yet.")
@@ -114,7 +152,8 @@ def close_job(ask: Ask, number: str, reason: str | None) -> None:
 def reopen_job(ask: Ask, number: str, reason: str | None) -> None:
     """Open a job again that was closed too early; this needs a lead.
 
-    Its layups are watched again, and its needs are reserved again.
+    Its layups are watched again, and its needs are reserved again. A signature is voided, and
+    both stay on record; that needs the reason.
 
     \b
     Example:

@@ -22,6 +22,7 @@ from ..options.common import (
     paged,
     why_option,
 )
+from ..options.cure import SCALE
 from ..options.stored import BATCH, BAY, JOB, LAYUP, PRODUCT
 from ..photographs import keep, photo_options, show_with
 from ..rendering import layups
@@ -29,6 +30,7 @@ from ..rendering.moments import read
 from ..withdrawals import last_observation, withdraw_layup, withdraw_observation
 
 COVER = Choice(["none", "peel_ply", "film"])
+CONDITIONS = ("thick_enough", "off_edges", "instrument_checked", "wax_off")
 finished_option = click.option(
     "--finished-at",
     "finished",
@@ -41,7 +43,7 @@ finished_option = click.option(
 
 @click.group("layup", cls=Noun)
 def command() -> None:
-    """Layups that cure: start, list, show, observe, photo, undo, move, set."""
+    """Layups that cure: start, show, observe, probe, photo, undo, move, set."""
 
 
 @command.command("start")
@@ -189,8 +191,19 @@ def show_layup(ask: Ask, layup: str, why: bool) -> None:
     "readings",
     type=int,
     multiple=True,
-    metavar="BARCOL",
-    help="Or 10 to 12 readings: highest and lowest are dropped.",
+    metavar="NUMBER",
+    help="Or 10 to 30 readings: highest and lowest are dropped.",
+)
+@click.option("--scale", type=SCALE, metavar="SCALE", help="Of a hardness (the cure sheet's).")
+@click.option(
+    "--face", type=Choice(["laminate", "gel_coat"]), metavar="FACE", help="What was read."
+)
+@click.option(
+    "--met",
+    multiple=True,
+    type=Choice([*CONDITIONS, "all"]),
+    metavar="WORD",
+    help="What held, as above, or all; may be repeated.",
 )
 @click.option("--note", metavar="TEXT", help="What else there is to say.")
 @at_option("When it was seen")
@@ -202,11 +215,27 @@ def observe_layup(
     kind: str,
     value: float | None,
     readings: tuple[int, ...],
+    scale: str | None,
+    face: str | None,
+    met: tuple[str, ...],
     note: str | None,
     at: str | None,
     override: str | None,
 ) -> None:
     """Note what you saw or felt of a layup; it counts more than the forecast.
+
+    \b
+    A hardness counts in full if --met:
+      thick_enough        over 1.5 mm
+      off_edges           3 mm from edges
+      instrument_checked  that day
+      wax_off             or no wax
+
+    \b
+    SCALE is one of:
+      barcol_934_1, barcol_935, shore_d
+    FACE is one of:
+      laminate, gel_coat
 
     \b
     SEEN is one of:
@@ -227,9 +256,11 @@ def observe_layup(
     Examples:
       cureyard layup observe 3 gelled --at 10:52
       cureyard layup observe 3 no_transfer
+      cureyard layup observe 3 hardness --value 41 --scale barcol_934_1 --met all
     """
     body = filled(
         kind=kind, value=value, readings=list(readings), note=note, at=ask.moment(at),
+        scale=scale, face=face, met=list(CONDITIONS if "all" in met else met),
         override=override_body(override),
     )  # fmt: skip
     ask.show(ask.api.post(path_of("layups", layup, "observations"), body), layups.shown)
@@ -256,6 +287,40 @@ def undo_layup(ask: Ask, layup: str, kind: str | None, reason: str) -> None:
     observations = ask.api.get(path_of("layups", layup)).body["observations"]
     seen = last_observation(observations, kind, f"layup {layup}")
     withdraw_observation(ask, "layups", layup, seen, reason)
+
+
+@command.command("probe")
+@click.argument("layup", type=LAYUP)
+@click.argument("bays", nargs=-1, required=True, type=BAY, metavar="BAY…")
+@click.option("--on-part", is_flag=True, help="They are fixed to the part itself.")
+@click.option("--undo", is_flag=True, help="They were named by mistake.")
+@click.option("--reason", metavar="TEXT", default="undone", help="Why, with --undo (undone).")
+@asks
+def probe_layup(
+    ask: Ask, layup: str, bays: tuple[str, ...], on_part: bool, undo: bool, reason: str
+) -> None:
+    """Name the bays whose readings tell a layup's own temperature in its post-cure.
+
+    One to six; the coolest counts. Without any, the bay that it lies in counts.
+
+    \b
+    Examples:
+      cureyard layup probe 3 TENT --on-part
+      cureyard layup probe 3 TENT --undo
+    """
+    if not undo:
+        body = {"bays": list(bays), "on_part": on_part}
+        ask.show(ask.api.post(path_of("layups", layup, "probes"), body), layups.shown)
+        return
+    cure = ask.api.get(path_of("layups", layup)).body["post_cure"] or {}
+    named = {probe["bay"].casefold(): probe["id"] for probe in cure.get("probes") or ()}
+    for bay in bays:
+        if bay.casefold() not in named:
+            raise Forbidden(f"{bay} is no probe of layup {layup}.", "Nothing is left to do.")
+    for bay in bays:
+        path = path_of("layups", layup, "probes", named[bay.casefold()], "withdrawal")
+        answer = ask.api.post(path, {"reason": reason})
+    ask.show(answer, layups.shown)
 
 
 @command.command("move")

@@ -9,11 +9,13 @@ import click
 
 from ..api import Body
 from ..exits import Stopped
-from .common import Choice, F, filled, number, number_or_none, time_or_range
+from .common import Choice, F, Option, filled, number, number_or_none, time_or_range
 from .stored import PRODUCT
 
 STAGES = ("recoat_opens", "recoat_closes", "sandable", "full_cure")
 
+SCALE = Choice(["barcol_934_1", "barcol_935", "shore_d"])
+"""The scale of a hardness."""
 SURFACES = Choice(["air_inhibited", "waxed", "amine_blush", "plain", "unknown"])
 
 _OPTIONS = (
@@ -45,10 +47,13 @@ _OPTIONS = (
     click.option("--gel-mass", metavar="MASS", help="Mass in the test of the gel times (100 g)."),
     click.option("--pot-max", metavar="MASS", help="The largest pot."),
     click.option("--build-max", metavar="LENGTH", help="The thickest layer laid at once."),
-    click.option("--barcol-min", type=click.IntRange(1, 100), metavar="BARCOL",
-                 help="The maker's least hardness of a cured part."),
+    click.option("--hardness-min", cls=Option, old="--barcol-min", type=click.IntRange(1, 100),
+                 metavar="NUMBER", help="The maker's least hardness of a cured part."),
+    click.option("--hardness-scale", type=SCALE, help="The scale of that (Barcol 934-1)."),
     click.option("--post-cure", nargs=3, metavar="TEMP TEMP TIME",
                  help="Post-cure: lowest and highest temperature, and how long in all."),
+    click.option("--post-cure-rise", metavar="DIFFERENCE",
+                 help="The most that it may warm in an hour of the post-cure, such as '10 K'."),
 )  # fmt: skip
 
 
@@ -97,8 +102,9 @@ def _typed(given: dict[str, Any]) -> Body:
                 "apply_min", "cure_min", "temperature_max", "gel_mass", "pot_max", "build_max"
             )
         },
-        barcol_min=take("barcol_min"),
-        post_cure=_post_cure(take("post_cure")),
+        hardness_min=take("hardness_min"),
+        hardness_scale=take("hardness_scale"),
+        post_cure=_post_cure(take("post_cure"), take("post_cure_rise")),
         catalyst_percent_min=take("percent_min"),
         catalyst_percent_max=take("percent_max"),
         **{"with": list(take("partners"))},
@@ -111,5 +117,5 @@ def _reference(typed: tuple[str, str] | None) -> Body:
     return filled(temperature=typed[0], catalyst_percent=number_or_none(typed[1]))
 
 
-def _post_cure(typed: tuple[str, str, str] | None) -> Body:
-    return dict(zip(("from", "to", "time"), typed or (), strict=False))
+def _post_cure(typed: tuple[str, str, str] | None, rise: str | None) -> Body:
+    return dict(zip(("from", "to", "time"), typed or (), strict=False)) | filled(rise=rise)

@@ -10,7 +10,7 @@ from . import states, steps, why
 from .amounts import Rounding, percent, span
 from .columns import View, labelled, marked, spaced, table
 from .moments import STEP, between, clock, inwards, read, short, stepped, when
-from .products import post_cure
+from .products import post_cure, scale_words
 
 EARLY = ("gel", "film", "recoat_closes")
 """Milestones that are rounded down; the others open something, and are rounded up."""
@@ -27,6 +27,7 @@ def shown(layup: Record, view: View) -> list[str]:
         ("over", f"layup {layup['over']}" if layup.get("over") else ""),
         ("on", states.words(layup.get("over_surface"))),
         ("post-cure", _post_cured(layup.get("post_cure"), view)),
+        ("probes", _probes(layup.get("post_cure"))),
         ("laid up", when(layup.get("applied_at"), view)),
     ]
     pairs += [_taken_back(seen, view) for seen in layup.get("taken_back") or ()]
@@ -128,6 +129,15 @@ def _post_cured(state: Record | None, view: View) -> str:
     return f"{words}: done {when(state['done_at'], view)}" if state["done"] else words
 
 
+def _probes(state: Record | None) -> str:
+    """The bays whose readings tell its own temperature."""
+    return ", ".join(
+        f"{probe['bay']}{' on the part' if probe['on_part'] else ''}, "
+        + (f"checked {probe['checked_on']}" if probe["checked_on"] else "not known to be checked")
+        for probe in (state or {}).get("probes") or ()
+    )
+
+
 def _taken_back(seen: Record, view: View) -> tuple[str, str]:
     """An observation that was withdrawn."""
     what = f"{states.words(seen['kind'])} {short(seen['at'], view)}, {seen['who']}"
@@ -143,13 +153,22 @@ def _seen(observations: Iterable[Record], view: View) -> list[str]:
     rows = [
         (
             short(seen["at"], view),
-            f"{states.words(seen['kind'])} {'' if seen.get('value') is None else seen['value']}",
+            f"{states.words(seen['kind'])} {_figure(seen)}",
             seen["who"],
             seen.get("note") or "",
         )
         for seen in observations
     ]
     return table(("seen", "what", "by", "note"), rows, view)
+
+
+def _figure(seen: Record) -> str:
+    """A hardness: with the u of its readings, on its scale."""
+    if seen.get("value") is None:
+        return ""
+    if seen.get("figure_u") is None:
+        return f"{seen['value']} {scale_words(seen.get('scale'))}"
+    return f"{seen['figure']:.1f} ± {seen['figure_u']:.1f} {scale_words(seen.get('scale'))}"
 
 
 def _at(name: str, milestone: Record | None, view: View, full: bool = False) -> str:

@@ -89,18 +89,29 @@ def sheet_shown(sheet: Record, revision: int, view: View) -> list[str]:
         ("gel mass", amount(sheet.get("gel_mass"))),
         ("biggest pot", amount(sheet.get("pot_max"))),
         ("thickest layer", amount(sheet.get("build_max"))),
-        ("hard when", f"Barcol {sheet['barcol_min']}" if sheet.get("barcol_min") else ""),
+        ("hard when", _hardness(sheet)),
         ("post-cure", post_cure(sheet.get("post_cure"))),
         ("law", _law(sheet.get("law"))),
     ]
     return labelled(pairs, view.width)
 
 
+def _hardness(sheet: Record) -> str:
+    least = sheet.get("hardness_min")
+    return f"{least} {scale_words(sheet.get('hardness_scale'))}" if least else ""
+
+
+def scale_words(scale: str | None) -> str:
+    """A scale of hardness in words."""
+    return {"barcol_935": "Barcol 935", "shore_d": "Shore D"}.get(scale or "", "Barcol 934-1")
+
+
 def post_cure(asked: Record | None) -> str:
     """The post-cure that the maker asks for: how long, and between which temperatures."""
     if not asked:
         return ""
-    return f"{span(asked['time'])} at {_between(asked['from'], asked['to'])}"
+    rise = f", at most {amount(asked['rise'])} an hour" if asked.get("rise") else ""
+    return f"{span(asked['time'])} at {_between(asked['from'], asked['to'])}{rise}"
 
 
 def _words(text: str | None) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ..answers import Money, Record
+from . import signatures
 from .amounts import amount, money, not_zero, percent
 from .columns import View, marked, spaced, table
 from .heads import pinned
@@ -19,9 +20,14 @@ def shown(used: Record, view: View) -> list[str]:
         _returned(used.get("returned", []), view),
         _pots(used["batches"], view),
         _layups(used["layups"], view),
+        _acceptance(used.get("acceptance", []), view),
         _people(used["people"], view),
         marked(used.get("warnings"), view.width),
         marked(_overrides(used["overrides"]), view.width),
+        *(
+            marked(signatures.lines(each, view), view.width, "- ")
+            for each in used.get("signatures", [])
+        ),
         [pinned(used["head"])] if used["head"] else [],
     )
 
@@ -76,6 +82,13 @@ def _layups(rows: list[Record], view: View) -> list[str]:
         for r in rows
     ]  # fmt: skip
     return table((">layup", "title", "bay", "laid up", "cured at", "who"), cells, view)
+
+
+def _acceptance(rows: list[Record], view: View) -> list[str]:
+    cells = [
+        (r["layup"], r["title"], "yes" if r["accepted"] else "; ".join(r["lacks"])) for r in rows
+    ]
+    return table((">layup", "answers for its stack", "accepted"), cells, view)
 
 
 def _cured(cured: Record | None) -> str:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from ..answers import Record
+from . import signatures
 from .amounts import amount, percent
-from .columns import View, labelled, marked, table
+from .columns import View, labelled, marked, spaced, table
 from .moments import face, read, short, when
 
 
@@ -38,7 +39,11 @@ def job_shown(job: Record, view: View) -> list[str]:
         ("opened", when(job.get("opened_at"), view)),
         ("closed", when(job.get("closed_at"), view)),
     ]
-    return labelled(pairs, view.width)
+    signed = job.get("signature")
+    return spaced(
+        labelled(pairs, view.width),
+        marked(signatures.lines(signed, view), view.width, "- ") if signed else [],
+    )
 
 
 def bays_listed(bays: list[Record], view: View) -> list[str]:

@@ -149,6 +149,14 @@ class JobClosed(Refusal, slug="job-closed"):
     """The job is closed."""
 
 
+class StillOpen(Refusal, slug="still-open"):
+    """Something of the job is still open."""
+
+
+class Signed(Refusal, slug="signed"):
+    """The job is signed."""
+
+
 class CountedSince(Refusal, slug="counted-since"):
     """The lot was counted after that."""
 

@@ -211,6 +211,28 @@ class Job(Row):
     version = Whole(default=1)
 
 
+class Signature(Recorded):
+    """A lead's signature under a job; while it stands, nothing is written to the job. Append-only.
+
+    `left_open` is JSON, `[[item, what it is, reason], …]`; `head` is the head of the seals then.
+    """
+
+    job = ForeignKeyField(Job, backref="+")
+    job_id: int
+    authority = TextField(null=True)
+    profile = TextField()
+    left_open = TextField()
+    head = TextField(null=True)
+
+
+class SignatureEnd(Recorded):
+    """A signature that was voided, and why. Append-only."""
+
+    signature = ForeignKeyField(Signature, backref="+", unique=True)
+    signature_id: int
+    reason = TextField()
+
+
 class Need(Recorded):
     """What a job will take of a product, or the correction of one; 0 withdraws. Append-only.
 
@@ -386,7 +408,10 @@ class LayupBatch(Recorded):
 
 
 class LayupObservation(Recorded):
-    """What a hand saw of a layup; `readings` is JSON, those that made a hardness. Append-only."""
+    """What a hand saw of a layup; `readings` is JSON, those that made a hardness. Append-only.
+
+    A hardness has its `scale`, the `face` that was read, and the conditions that were `met`.
+    """
 
     layup = ForeignKeyField(Layup, backref="+")
     layup_id: int
@@ -395,6 +420,9 @@ class LayupObservation(Recorded):
     value = Whole(null=True)
     note = TextField(null=True)
     readings = TextField(null=True)
+    scale = TextField(null=True)
+    face = TextField(null=True)
+    met = TextField(null=True)
 
 
 class LayupMove(Recorded):
@@ -405,6 +433,24 @@ class LayupMove(Recorded):
     bay = ForeignKeyField(Bay, backref="+")
     bay_id: int
     at = Whole()
+
+
+class LayupProbe(Recorded):
+    """A bay whose readings tell a layup's own temperature in its post-cure. Append-only."""
+
+    layup = ForeignKeyField(Layup, backref="+")
+    layup_id: int
+    bay = ForeignKeyField(Bay, backref="+")
+    bay_id: int
+    on_part = Flag()
+
+
+class LayupProbeEnd(Recorded):
+    """A probe that was named by mistake, taken back. Append-only."""
+
+    layup_probe = ForeignKeyField(LayupProbe, backref="+", unique=True)
+    layup_probe_id: int
+    reason = TextField()
 
 
 class LayupEarlier(Recorded):
@@ -708,17 +754,18 @@ class Seal(Row):
 MODELS = (
     Yard, Product, CureSheet, Bay, BayPattern, Reading, Lot, LotEvent, Job, Need, Plan, CupTest,
     Batch, Movement, Acceptance, BatchObservation, Layup, LayupBatch, LayupObservation, LayupMove,
-    LayupEarlier, Photograph, Withdrawal, Meter, Finding, MoistureReading, SurfaceNote, FilmTest,
-    WeighedSample, WetnessWithdrawal, Override, Token, TokenEnd, TokenUse, Phone, PhoneCodeEnd,
-    Feed, FeedEnd, Reached, LogbookEntry, Answer, Written, Seal,
+    LayupProbe, LayupProbeEnd, LayupEarlier, Photograph, Withdrawal, Meter, Finding,
+    MoistureReading, SurfaceNote, FilmTest, WeighedSample, WetnessWithdrawal, Override, Token,
+    TokenEnd, TokenUse, Phone, PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry, Answer,
+    Signature, SignatureEnd, Written, Seal,
 )  # fmt: skip
 
 APPEND_ONLY = (
     CureSheet, BayPattern, Reading, LotEvent, Need, Plan, Movement, Acceptance, CupTest, Batch,
-    BatchObservation, LayupBatch, LayupObservation, LayupMove, LayupEarlier, Photograph, Withdrawal,
-    Meter, Finding, MoistureReading, SurfaceNote, FilmTest, WeighedSample, WetnessWithdrawal,
-    Override, Token, TokenEnd, Phone, PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry, Written,
-    Seal,
+    BatchObservation, LayupBatch, LayupObservation, LayupMove, LayupProbe, LayupProbeEnd,
+    LayupEarlier, Photograph, Withdrawal, Meter, Finding, MoistureReading, SurfaceNote, FilmTest,
+    WeighedSample, WetnessWithdrawal, Override, Token, TokenEnd, Phone, PhoneCodeEnd, Feed, FeedEnd,
+    Reached, LogbookEntry, Signature, SignatureEnd, Written, Seal,
 )  # fmt: skip
 
 NOT_SEALED = (Answer, TokenUse, Written, Seal)
@@ -729,3 +776,16 @@ the other two by itself."""
 for _model in MODELS:
     if _model not in NOT_SEALED:
         seal_rows_of(_model, changing=_model not in APPEND_ONLY)
+
+SIGNED_LAST = (Signature, SignatureEnd)
+"""What a store that is filled gets last: a signature shuts its job for every other row."""
+
+SHUT_BY_SIGNATURE = {
+    "need": False, "plan": False, "batch": False, "batch_observation": False, "movement": False,
+    "layup_batch": False, "layup_observation": False, "layup_move": False, "layup_probe": False,
+    "layup_probe_end": False, "layup_earlier": False, "withdrawal": False, "photograph": False,
+    "finding": False, "moisture_reading": False, "surface_note": False, "film_test": False,
+    "weighed_sample": False, "wetness_withdrawal": False, "override": False, "signature": False,
+    "job": True, "layup": True,
+}  # fmt: skip
+"""Tables that get no row of a job that is signed; whether their rows are changed as well."""

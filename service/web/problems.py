@@ -133,6 +133,12 @@ _EXPLAINED: dict[int, dict[type[Refusal], str]] = {
         "trouble until somebody says what became of it.",
         errors.JobClosed: "Nothing more is booked to a closed job. Open another for the work that "
         "is left.",
+        errors.StillOpen: "A job is signed when each of its gates, needs and layups is settled. "
+        "The answer's `open` has what is not. Settle each, or name it with the reason why it is "
+        "left open: that stays on record with the signature.",
+        errors.Signed: "Nothing is written to a signed job, whatever is asked. A lead may open it "
+        "again with a reason: that voids the signature, and both stay on record. A signature is a "
+        "yard's record, no certificate.",
         errors.CountedSince: "A count holds the truth of its day, so nothing from before it can be "
         "undone any more. Count again if the shelf has another amount.",
         errors.ReadingDiffers: "Two readings can't hold for one moment. Say that the new one "

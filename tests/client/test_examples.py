@@ -36,7 +36,7 @@ STAGES = {
         "--with PEROX-9 --reference '20 degC' 2 --gel-time '20 degC' 2 '15-20 min' "
         "--gel-time '20 degC' 1 '32-40 min' --percent-min 1 --percent-max 3 "
         "--apply-min '15 degC' --cure-min '8 degC' --recoat-opens '2 h' --recoat-closes '24 h' "
-        "--sandable '8 h' --pot-max '5 kg'",
+        "--sandable '8 h' --pot-max '5 kg' --post-cure '55 degC' '65 degC' '15 h'",
         "product add MAT-450 --name Mat --role reinforcement --areal-weight '450 g/m2' "
         "--width '1.25 m'",
         "product add TAPE --name Tape --role reinforcement --areal-weight '300 g/m2' "
@@ -69,7 +69,7 @@ STAGES = {
 
 FITTING = {
     "bay add": "a catalogue", "product add": "a catalyst", "lot receive": "a catalogue",
-    "job open": "a catalogue", "job close": "stock", "yard set": "nothing",
+    "job open": "a catalogue", "job close": "stock", "job sign": "stock", "yard set": "nothing",
     "import products": "nothing", "lot extend": "stock",
 }  # fmt: skip
 """The stage that a command's examples run at; the last one where it is not said."""
@@ -96,10 +96,12 @@ BEFORE = {
     "lot extend": (TEST + "--percent 2 --gel '17 min' --second-gel '17.5 min'",),
     "restore": ("backup yard-2026-11-25.backup",),
     "job plan": ("plan days SHED --abrade '60 min' --step Plies LAM-PE@1.5 '90 min' --job 26-014",),
+    "layup probe 3 TENT --undo": ("layup probe 3 TENT",),
     "layup undo 2": ("layup observe 2 gelled --at 10:50",),
     "layup start": ("mix LAM-PE '1 kg' --temperature '20 degC' --percent 1.5 --job 26-014",),
     "batch undo": ("batch observe 12 lost",),
     "bay undo": ("bay read SHED '19.5 degC' --at 12:30",),
+    "job sign 26-014 --leave": ("job need 26-014 MAT-450 '2 m'",),
     "photo": ("job photo 26-014 stem.jpg --shows stem",),
     "job reopen": ("job close 26-014 --reason 'the owner took her'",),
     "undo": ("draw MAT-450 '3 m' --job 26-014",),
@@ -225,9 +227,10 @@ def files(folder: Path) -> None:
 
 LISTINGS = (
     "batch list", "batch show 12", "bay list", "bay show SHED", "job list", "job show 26-014",
-    "job needs 26-014", "job usage 26-014", "job gates 26-014 --bay SHED", "layup list",
-    "layup show 1", "logbook", "lot list", "lot show MAT-450/7731", "now", "product list",
-    "product show LAM-PE", "prove", "shopping", "trace LAM-PE/B-2207", "yard show",
+    "job needs 26-014", "job signature 26-014", "job usage 26-014",
+    "job gates 26-014 --bay SHED", "layup list", "layup show 1", "logbook", "lot list",
+    "lot show MAT-450/7731", "now", "product list", "product show LAM-PE", "prove", "shopping",
+    "trace LAM-PE/B-2207", "yard show",
     "dose LAM-PE '2 kg' --bay SHED --gel '25 min'",
     "plan pots LAM-PE '6 kg' --bay SHED --gel '30 min' --spread '1 kg' --in '6 min'",
 )  # fmt: skip

@@ -61,5 +61,5 @@ def test_ten_readings_as_sent(server: Any) -> None:
     asked = sent(server, "layup", "observe", "3", "hardness", *typed_so)
     assert asked.json == {"kind": "hardness", "readings": [int(each) for each in ten]}
     asked = sent(server, "product", "add", "LAM", "--name", "Resin", "--role", "resin",
-                 "--mix", "catalysed", "--surface", "waxed", "--barcol-min", "40")  # fmt: skip
-    assert asked.json["cure"]["barcol_min"] == 40
+                 "--mix", "catalysed", "--surface", "waxed", "--hardness-min", "40")  # fmt: skip
+    assert asked.json["cure"]["hardness_min"] == 40

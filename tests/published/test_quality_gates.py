@@ -18,12 +18,12 @@ import numpy as np
 import pytest
 from cureyard_service.core.amounts.quantities import ZERO_C
 from cureyard_service.core.bays.temperature import Trace
-from cureyard_service.core.gates import barcol
 from cureyard_service.core.gates import part as gates_part
 from cureyard_service.core.gates.air import Air, humidity, shop_steady, shop_warm, warm_seconds
 from cureyard_service.core.gates.fresh import Came, surface_fresh
 from cureyard_service.core.gates.part import Below
 from cureyard_service.core.gates.profiles import profile
+from cureyard_service.core.products import hardness as hard
 
 H = 3600
 CLASS = profile("class").rules
@@ -95,13 +95,13 @@ def test_ten_barcol_readings() -> None:
 
     Worked by hand: 36 and 46 go, the eight left add up to 328, so 41.
     """
-    assert barcol.mean([41, 40, 36, 42, 41, 46, 40, 42, 41, 41]) == 41
+    assert hard.of_readings([41, 40, 36, 42, 41, 46, 40, 42, 41, 41])[0] == 41
 
 
 @pytest.mark.parametrize(("hardness", "verdict"), [(41, "pass"), (40, "stop")])
 def test_nine_tenths_of_the_makers_least(hardness: float, verdict: str) -> None:
     """ASTM C582, from memory: 90 % of the maker's least; of 45 that is 40.5."""
-    part = Below("Skin", hardness=hardness, hardness_least=45)
+    part = Below("Skin", hardness=hard.Figure(hardness), hardness_least=45)
     assert gates_part.hard_enough(CLASS["hard-enough"], part).verdict == verdict
 
 

@@ -33,8 +33,8 @@ def bond(below: Watched, row: Layup, at: int) -> Bond:
     stand = below.recoat_stand(at)
     seen = [each for each in below.seen if each.at <= at]
     sanded = [each.at for each in seen if each.kind == "sanded"]
-    hard_from = handing_over.hard_from(layer.sheet.barcol_min, below.row.product.chemistry)
-    touch = layups.touch(seen, hard_from)
+    hard_from = handing_over.hard_from(layer.sheet.hardness_min, below.row.product.chemistry)
+    touch = layups.touch(seen, hard_from, layer.sheet.hardness_scale)
     structural = row.job.structural != "no"
     steps = recoat.prepare(layer.surface, stand, layer.cover).steps
     if stand == "open" and recoat.needs_touch(below.found, felt=touch.felt, structural=structural):

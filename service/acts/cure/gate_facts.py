@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable
 
 from ...core.bays.dew_point import dew_point
 from ...core.bays.temperature import DAY_S
 from ...core.gates import air as gates_air
-from ...core.gates import barcol
 from ...core.gates.air import Air
 from ...core.gates.fresh import Came
 from ...core.gates.part import Below
 from ...core.gates.stock import Placed
+from ...core.products import hardness
+from ...core.products.hardness import USUAL, Figure
 from ...core.products.hazards import FEARED_BY_PEROXIDE
 from ...core.products.materials import is_gel_coat
 from ...core.words import Text, say
@@ -81,21 +81,27 @@ def below(job: Job, now: int, floor: float) -> Below | None:
     watched = watch.watch(row, now)
     seen = {each.kind: each for each in watched.seen if each.at <= now}
     warm, assumed = _warm(watched, now, floor)
-    product = row.product
+    sheet = watched.layer.sheet
     return Below(
         title=row.title,
-        gel_coat=row.kind == "coat" and is_gel_coat(product.role, product.chemistry),
+        gel_coat=_is_gel_coat(row),
         waxed=_waxed(watched),
         sanded_at=seen["sanded"].at if "sanded" in seen else None,
         green=watched.unsound is None and watched.recoat_stand(now) == "open",
         laid_at=row.finished_at,
         warm=warm,
         warm_assumed=assumed,
-        hardness=hardness_of(seen.get("hardness")),
-        hardness_least=watched.layer.sheet.barcol_min,
+        hardness=hardness_of(watched, seen.get("hardness")),
+        hardness_least=sheet.hardness_min,
+        scale=sheet.hardness_scale or USUAL,
         hardness_at=float(seen["hardness"].at) if "hardness" in seen else 0.0,
         post_cure=watched.post_cure,
+        wiped=watched.touch.wiped is not None,
     )
+
+
+def _is_gel_coat(row: Layup) -> bool:
+    return row.kind == "coat" and is_gel_coat(row.product.role, row.product.chemistry)
 
 
 def prepared(noted: Iterable[SurfaceNote], below: Below | None) -> int | None:
@@ -156,11 +162,27 @@ def _warm(watched: Watched, now: int, floor: float) -> tuple[float, float]:
     return gates_air.warm_seconds(bay_air.Air(row.finished_at, now).around(stays), floor)
 
 
-def hardness_of(seen: LayupObservation | None) -> float | None:
-    """The Barcol figure of an observation: of its readings, else its value."""
+def hardness_of(watched: Watched, seen: LayupObservation | None) -> Figure | None:
+    """The figure of a hardness of a layup: of its readings, else its value."""
     if seen is None:
         return None
-    return barcol.mean(json.loads(seen.readings)) if seen.readings else float(seen.value or 0)
+    mean, u = layups.figure_of(seen)
+    on_gel_coat = seen.face == "gel_coat" or _is_gel_coat(watched.row)
+    return Figure(mean, u, seen.scale or USUAL, hardness.unsaid(_met(watched, seen)), on_gel_coat)
+
+
+THICK_UM = 1500
+"""A layer over this is thick enough for a reading, whatever lies below it (ASTM D2583, 7.2)."""
+
+
+def _met(watched: Watched, seen: LayupObservation) -> set[str]:
+    """The conditions that a hand says were met, and those that the layup meets by itself."""
+    met = set((seen.met or "").split())
+    if (watched.row.thickness_um or 0) > THICK_UM:
+        met.add("thick_enough")
+    if _waxed(watched) is False:
+        met.add("wax_off")
+    return met
 
 
 def reserved(job: Job, role: str, now: int) -> list[Lot]:

@@ -30,7 +30,8 @@ class Gathered:
 
     Attributes:
         trace: the temperatures around it, from its start or before. touch: what hands found.
-        flags: words on what the layer rests on.
+        flags: words on what the layer rests on. probed: what each of its probes told over the
+            same time.
     """
 
     record: LayupRecord
@@ -38,6 +39,7 @@ class Gathered:
     trace: Trace
     touch: Touch
     flags: tuple[str, ...]
+    probed: tuple[Trace, ...] = ()
 
 
 def gather(record: LayupRecord, around: Air) -> Gathered:
@@ -52,7 +54,8 @@ def gather(record: LayupRecord, around: Air) -> Gathered:
         f"Cup test {number} of its lot, made after mixing, counts as well."
         for number in _tested_later(record)
     )
-    return Gathered(record, _layer(record, sheet, touch), _trace(record, around), touch, flags)
+    trace, probed = _trace(record, around), [around.of(probe.bay) for probe in record.probes]
+    return Gathered(record, _layer(record, sheet, touch), trace, touch, flags, tuple(probed))
 
 
 def _layer(record: LayupRecord, sheet: CureSheet, touch: Touch) -> Layer:
@@ -175,9 +178,9 @@ def _trace(record: LayupRecord, around: Air) -> Trace:
 def _touch(record: LayupRecord, sheet: CureSheet) -> Touch:
     """What hands found; the end of a layup counts as `ended` while it is still watched."""
     finished, ended = record.closed_at, record.ended_at
-    hard_from = handing_over.hard_from(sheet.barcol_min, record.row.product.chemistry)
+    hard_from = handing_over.hard_from(sheet.hardness_min, record.row.product.chemistry)
     return replace(
-        layups.touch(record.seen, hard_from),
+        layups.touch(record.seen, hard_from, sheet.hardness_scale),
         finished=finished,
         ended=ended if finished is None else None,
     )

@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
+from functools import cached_property
 
 from ...core.cure import handing_over
 from ...core.cure.handing_over import State
-from ...core.errors import CureSheetMissing, NotCured
+from ...core.errors import CureSheetMissing, Invalid, NotCured
+from ...core.products import hardness
+from ...core.products.cure_sheet import CureSheet
+from ...core.products.hardness import USUAL, Scale
 from ...core.words import Text, joined, say
 from ...store.cure import layups
 from ...store.cure.layups import Layup, LayupObservation
 from ...store.yard.hands import Hand
 from ..products import cure_sheets
-from ..yard import permissions
+from ..yard import permissions, settings
 from . import gate_facts, watch
 from .watch import Watched
 
@@ -27,10 +32,9 @@ def check(row: Layup, at: int, override: Mapping[str, str] | None, now: int, han
         NotAllowed: structural work, or an override, and not by a lead.
         NotCured: something is missing, and nobody overrides.
     """
-    structural = row.job.structural != "no"
-    if structural:
+    if row.job.structural != "no":
         hand.must_be("lead", "To hand over structural work")
-    found = handing_over.missing(_state(row, at, now, structural))
+    found = handing_over.missing(state_of(row, at, now))
     reason = permissions.reason_of(override, hand) if found else None
     if found and reason is None:
         raise _refused(row, found)
@@ -46,32 +50,114 @@ def check(row: Layup, at: int, override: Mapping[str, str] | None, now: int, han
         )
 
 
-def doubts(watched: Watched) -> list[str]:
-    """A warning on a layup that was handed over and then found too soft."""
+class Asked:
+    """What is asked of layups; what several of them share is read once."""
+
+    def __init__(self) -> None:
+        self._newest: dict[tuple[int, int | None], CureSheet | None] = {}
+
+    @cached_property
+    def probe_days(self) -> float:
+        """The days for which a check of a probe holds, by the yard's profile; 0 for ever."""
+        return settings.rules().rules["hard-enough"].limits["probe_days"]
+
+    def least(self, watched: Watched) -> tuple[int | None, Scale]:
+        """The maker's least hardness and its scale: by its own sheet, or the pair's newest one."""
+        own, row = watched.layer.sheet, watched.row
+        if own.hardness_min is not None:
+            return own.hardness_min, own.hardness_scale or USUAL
+        pair = row.product_id, row.catalyst_id
+        if pair not in self._newest:
+            self._newest[pair] = _newest(row)
+        sheet = self._newest[pair]
+        return (None, USUAL) if sheet is None else (sheet.hardness_min, _scale_of(sheet))
+
+
+def _newest(row: Layup) -> CureSheet | None:
+    try:
+        return cure_sheets.for_pair(row.product, row.catalyst.code if row.catalyst else None).sheet
+    except CureSheetMissing:
+        return None
+
+
+def _scale_of(sheet: CureSheet) -> Scale:
+    return sheet.hardness_scale or USUAL
+
+
+def doubts(watched: Watched, asked: Asked | None = None) -> list[str]:
+    """Warnings on a hardness near the least, and on one too soft of what was handed over."""
     seen = {each.kind: each for each in watched.seen}
-    if not {"handed_over", "hardness"} <= seen.keys():
+    if "hardness" not in seen:
         return []
-    asked = handing_over.needed(_least(watched), watched.row.product.chemistry)
-    found = gate_facts.hardness_of(seen["hardness"])
-    if asked is None or found is None or found >= asked:
+    least, scale = (asked or Asked()).least(watched)
+    needed = handing_over.needed(least, watched.row.product.chemistry)
+    found = gate_facts.hardness_of(watched, seen["hardness"])
+    if needed is None or found is None or found.scale != scale:
         return []
+    state = State(
+        structural=True, hard=True, hardness=found, needed=needed, post_cure=watched.post_cure,
+        hardness_at=float(seen["hardness"].at),
+    )  # fmt: skip
+    near = handing_over.doubt(state)
+    words = [f"Hardness {near}"] if near else []
+    if found.mean >= needed or "handed_over" not in seen:
+        return words
+    least_words = hardness.on(scale, needed)
     return [
-        f"Barcol {found:.1f} was measured, {asked:.1f} is needed to hand it over, and it was "
-        "handed over: tell whoever has it. It is not to be loaded, lifted or launched."
+        *words,
+        f"{hardness.on(scale, found.mean)} was measured, {least_words} is needed to hand it over, "
+        "and it was handed over: tell whoever has it. It is not to be loaded, lifted or launched.",
     ]
 
 
-def _state(row: Layup, at: int, now: int, structural: bool) -> State:
-    watched = watch.as_it_stood(row, at)
+def check_scale(row: Layup, scale: Scale | None, now: int) -> Scale:
+    """The scale of a hardness that is noted: the named one, else the sheet's, else Barcol 934-1.
+
+    Raises: Invalid: the sheet's least is on another scale.
+    """
+    least, wanted = Asked().least(watch.watch(row, now))
+    if scale is None or scale == wanted:
+        return wanted
+    if least is None:
+        return scale
+    raise Invalid(
+        f"The hardness is on {hardness.WORDS[scale]}, and the least on {row.product.code}'s sheet "
+        f"on {hardness.WORDS[wanted]}: unlike scales can't be compared.",
+        advice=f"Measure it on {hardness.WORDS[wanted]}, or correct the sheet's 'hardness_scale'.",
+        pointer="/scale",
+    )
+
+
+def state_of(row: Layup, at: int, now: int) -> State:
+    """What is known of a layup that is to be handed over at a moment, epoch s."""
+    watched, asked = watch.as_it_stood(row, at), Asked()
     wet = _found_wet_since(row, now)
-    hardness = None if wet else _hardness(row, at)
+    seen = None if wet else _hardness(row, at, asked.least(watched)[1])
+    found = _state(watched, asked, seen, at)
+    return replace(found, hard=False, wiped=False) if wet else found
+
+
+def as_watched(watched: Watched, asked: Asked, now: int) -> State:
+    """As `state_of`, of a layup as it is now."""
+    scale = asked.least(watched)[1]
+    read = [o for o in watched.seen if o.kind == "hardness" and (o.scale or USUAL) == scale]
+    return _state(watched, asked, read[-1] if read else None, now)
+
+
+def _state(watched: Watched, asked: Asked, seen: LayupObservation | None, at: int) -> State:
+    (least, scale), row = asked.least(watched), watched.row
+    heat = watched.post_cure
     return State(
-        structural=structural,
-        hard=_is_hard(watched, at) and not wet,
-        hardness=gate_facts.hardness_of(hardness),
-        hardness_at=0.0 if hardness is None else float(hardness.at),
-        needed=handing_over.needed(_least(watched), row.product.chemistry),
-        post_cure=watched.post_cure,
+        structural=row.job.structural != "no",
+        hard=_is_hard(watched, at),
+        hardness=gate_facts.hardness_of(watched, seen),
+        hardness_at=0.0 if seen is None else float(seen.at),
+        needed=handing_over.needed(least, row.product.chemistry),
+        scale=scale,
+        on_sheet=least is not None,
+        post_cure=heat,
+        unfit="" if heat is None else heat.unfit(asked.probe_days),
+        wiped=watched.touch.wiped is not None,
     )
 
 
@@ -80,15 +166,19 @@ def _found_wet_since(row: Layup, now: int) -> bool:
     return watch.as_it_stood(row, now).touch.not_gelled is not None
 
 
-def _hardness(row: Layup, at: int) -> LayupObservation | None:
+def _hardness(row: Layup, at: int, scale: Scale) -> LayupObservation | None:
     """The last hardness by a moment; if it was found softer since, it was that soft then, too."""
-    found = [each for each in layups.observations_of(row.id) if each.kind == "hardness"]
+    found = [
+        each
+        for each in layups.observations_of(row.id)
+        if each.kind == "hardness" and (each.scale or USUAL) == scale
+    ]
     own = [each for each in found if each.at <= at][-1:]
     later = [each for each in found if each.at > at]
-    return min([*own, *later], key=_barcol) if own else None
+    return min([*own, *later], key=_value) if own else None
 
 
-def _barcol(seen: LayupObservation) -> int:
+def _value(seen: LayupObservation) -> int:
     return seen.value or 0
 
 
@@ -99,25 +189,12 @@ def _is_hard(watched: Watched, at: int) -> bool:
     return watched.unsound is None and watch.ground_of(watched).ready <= at
 
 
-def _least(watched: Watched) -> int | None:
-    """The maker's least hardness, by its own sheet or by the pair's newest one."""
-    own = watched.layer.sheet.barcol_min
-    row = watched.row
-    if own is not None:
-        return own
-    try:
-        kept = cure_sheets.for_pair(row.product, row.catalyst.code if row.catalyst else None)
-    except CureSheetMissing:
-        return None
-    return kept.sheet.barcol_min
-
-
 def _refused(row: Layup, found: list[Text]) -> NotCured:
     product = row.product.code
     return NotCured(
         say("Layup {}, {}, is not handed over: {}.", row.id, row.title, joined("; ", found)),
-        advice="Take 10 to 12 Barcol readings and note them as a 'hardness' (the maker's least is "
-        f"on {product}'s cure sheet, as 'barcol_min'), or post-cure it by the maker's sheet. Or "
+        advice="Take 10 to 30 readings and note them as a 'hardness' (the maker's least is on "
+        f"{product}'s cure sheet, as 'hardness_min'), or post-cure it by the maker's sheet. Or "
         "give an 'override' with a reason, which stays on record.",
         layup=row.id,
         missing=found,

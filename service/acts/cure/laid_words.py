@@ -92,3 +92,18 @@ def on_bond(below: Layup, row: Layup) -> list[Text]:
     if bond.warning is not None:
         words.append(bond.warning)
     return words
+
+
+def on_heat(below: Layup, row: Layup) -> list[Text]:
+    """A word on paint or fairing over a layer whose post-cure is still to come."""
+    heat = watch.as_it_stood(below, row.applied_at).post_cure
+    if row.kind != "coat" or heat is None or heat.done_at is not None:
+        return []
+    return [
+        say(
+            "Layup {} below still wants its {}: post-cure comes before fairing and paint, which "
+            "the heat would move or blister.",
+            below.id,
+            heat.words(),
+        )
+    ]

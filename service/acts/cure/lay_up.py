@@ -117,6 +117,7 @@ def lay_up(*, now: int, hand: Hand, **asked: Any) -> LayupView:
         words = [*unasked, *_words(laid, row, judged)]
         if laid.below is not None:
             words += laid_words.on_bond(laid.below, row)
+            words += laid_words.on_heat(laid.below, row)
             _cover(laid.below, row, judged.unsound, now, hand)
         for slug, detail in judged.set_aside:
             permissions.overridden(

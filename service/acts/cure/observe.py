@@ -8,7 +8,8 @@ from dataclasses import replace
 from math import floor
 
 from ...core.errors import Invalid, UnsoundBelow
-from ...core.gates import barcol
+from ...core.products import hardness
+from ...core.products.hardness import Scale
 from ...core.words import say
 from ...store.cure import layups
 from ...store.cure.layups import Layup
@@ -45,6 +46,9 @@ def observe_layup(
     value: int | None = None,
     note: str | None = None,
     readings: list[int] | None = None,
+    scale: Scale | None = None,
+    face: str | None = None,
+    met: list[str] | None = None,
     override: Mapping[str, str] | None = None,
 ) -> LayupView:
     """Record what a hand saw of a layup.
@@ -53,12 +57,15 @@ def observe_layup(
     not scraped off is still watched, until somebody says what became of it.
 
     Args:
-        value: of a hardness, on the Barcol scale; or `readings`, ten to twelve: the value is
-            their mean without the highest and the lowest, rounded down.
+        value: of a hardness; or `readings`, ten to thirty: the value is their mean without the
+            highest and the lowest, rounded down.
+        scale: of a hardness; else the sheet's. face: what was read, where it is not the layup's
+            own. met: the conditions of `hardness.CONDITIONS` that were met.
         override: the `reason` to hand over what is not cured, or to cover what is not sound.
 
     Raises:
-        Invalid: before it was laid down; a hardness without its value, or with both.
+        Invalid: before it was laid down; a hardness without its value, or with both, or on another
+            scale than the sheet's.
         UnsoundBelow: covered while it was not sound, and no lead overrides that.
         NotCured, NotAllowed: as `hand_over.check`.
     """
@@ -83,6 +90,7 @@ def observe_layup(
             value=_value(kind, value, readings),
             note=note,
             readings=None if readings is None else json.dumps(readings),
+            **_taken(row, kind, scale, face, met, now),
         )
         if kind in layups.ENDS:
             sound = kind == "scraped_off" or ending.is_sound(row, unsound, now)
@@ -155,6 +163,23 @@ def _take_off(row: Layup, at: int, now: int, hand: Hand) -> None:
         _take_off(upper, at, now, hand)
 
 
+def _taken(
+    row: Layup, kind: str, scale: Scale | None, face: str | None, met: list[str] | None, now: int
+) -> dict[str, str | None]:
+    """How a hardness was taken, as columns.
+
+    Raises: Invalid: it is no hardness; as `hand_over.check_scale`.
+    """
+    if kind != "hardness":
+        if scale or face or met:
+            raise Invalid(
+                "Only a hardness has a scale, a face and conditions.", advice="Leave them out."
+            )
+        return {}
+    said = [each for each in hardness.CONDITIONS if each in (met or ())]
+    return {"scale": hand_over.check_scale(row, scale, now), "face": face, "met": " ".join(said)}
+
+
 def _value(kind: str, value: int | None, readings: list[int] | None) -> int | None:
     if kind != "hardness" and readings is not None:
         raise Invalid(
@@ -163,7 +188,7 @@ def _value(kind: str, value: int | None, readings: list[int] | None) -> int | No
     if kind == "hardness" and (value is None) == (readings is None):
         raise Invalid(
             "A hardness needs either a value or readings.",
-            advice="Give 10 to 12 Barcol readings, or the one figure that they gave.",
+            advice="Give 10 to 30 readings, or the one figure that they gave.",
             pointer="/value",
         )
-    return value if readings is None else floor(barcol.mean(readings))
+    return value if readings is None else floor(hardness.of_readings(readings)[0])

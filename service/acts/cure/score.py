@@ -131,8 +131,8 @@ def _told_by(promise: Promise, not_yet: float | None, there: float | None) -> fl
 def _looks(record: LayupRecord) -> dict[str, tuple[float | None, float | None]]:
     """By stage: when a hand last found that it had not come, and first that it had."""
     sheet = cure_sheets.kept(record.cure_sheet).sheet
-    hard_from = handing_over.hard_from(sheet.barcol_min, record.row.product.chemistry)
-    touch = layups.touch(record.seen, hard_from)
+    hard_from = handing_over.hard_from(sheet.hardness_min, record.row.product.chemistry)
+    touch = layups.touch(record.seen, hard_from, sheet.hardness_scale)
     wet = max((float(o.at) for o in record.seen if o.kind == "not_gelled"), default=None)
     part = wet, _first(record.seen, "gelled")
     cups = [look for looks in record.cups.values() for look in looks]

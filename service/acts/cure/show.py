@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from math import exp
 from typing import Annotated, Literal
@@ -22,16 +23,18 @@ from ...core.cure.forecast import PotForecast
 from ...core.cure.layer import Cover
 from ...core.cure.milestones import Milestone
 from ...core.cure.next_step import Action
-from ...core.cure.post_cure import PostCured
 from ...core.cure.signs import Sign
 from ...core.cure.standing import foremost
 from ...core.products import cautions
 from ...core.products.cure_sheet import Surface
 from ...core.products.gel_law import GelLaw
+from ...core.products.hardness import CONDITIONS, USUAL, Condition, Face, Scale
 from ...core.words import Text
+from ...store.cure import layups
 from ...store.cure.layup_records import LayupRecord
 from ...store.cure.layups import LayupObservation
 from ...store.cure.pots import Batch
+from ...store.cure.probes import LayupProbe
 from ...store.yard.withdrawals import Withdrawal
 from ..products.cure_sheet_views import PostCureView, show_post_cure
 from ..products.pair_law import factor_basis
@@ -76,6 +79,13 @@ class SeenView(View):
     at: Moment
     value: int | None
     readings: list[int] | None
+    scale: Scale | None
+    face: Face | None
+    met: list[Condition]
+    figure: Annotated[
+        float | None, Says("The average of its readings without the highest and the lowest.")
+    ]
+    figure_u: Annotated[float | None, Says("s/√n of all its readings.")]
     note: str | None
     who: str
     verified: bool
@@ -100,12 +110,30 @@ class NextView(View):
 
 
 @dataclass(frozen=True)
+class PartProbeView(View):
+    """A bay whose readings tell the layup's own temperature."""
+
+    id: int
+    bay: Code
+    on_part: bool
+    checked_on: date | None
+    who: str
+    verified: bool
+    recorded_at: Moment
+
+
+@dataclass(frozen=True)
 class PostCuredView(PostCureView):
-    """The post-cure that a layup's sheet asks for, and how much of it was measured so far."""
+    """The post-cure that a layup's sheet asks for, and how much of it was measured so far.
+
+    Of several probes the coolest counts; without any, the bay that it lies in.
+    """
 
     measured: Annotated[float, TIME]
     done: bool
     done_at: Annotated[float | None, At("up")]
+    probes: list[PartProbeView]
+    faults: Annotated[list[Text], Says("Why the heat was wrong: too hot, too fast, too soon.")]
 
 
 @dataclass(frozen=True)
@@ -195,7 +223,7 @@ def show_layup(watched: Watched, work: float | None = None) -> LayupView:
         ),
         warnings=list(watched.flags),
         cautions=[cautions.SIGN_OFF] if row.job.structural != "no" else [],
-        post_cure=_show_post_cured(watched.post_cure),
+        post_cure=_show_post_cured(watched),
         cure_revision=record.cure_sheet.revision,
         observations=[_show_seen(each) for each in watched.seen],
         taken_back=[_show_unsaid(each, how) for each, how in record.taken_back],
@@ -260,12 +288,20 @@ def _show_pot(
 
 
 def _show_seen(row: LayupObservation) -> SeenView:
+    is_hardness = row.kind == "hardness"
+    figure, u = layups.figure_of(row) if is_hardness else (None, None)
+    scale = row.scale or USUAL if is_hardness else None
     return SeenView(
         id=row.id,
         kind=row.kind,
         at=row.at,
         value=row.value,
         readings=json.loads(row.readings) if row.readings else None,
+        scale=scale,
+        face=row.face,
+        met=[each for each in CONDITIONS if each in (row.met or "").split()],
+        figure=None if figure is None else round(figure, 2),
+        figure_u=None if u is None else round(u, 3),
         note=row.note,
         who=row.who,
         verified=row.verified,
@@ -277,7 +313,8 @@ def _show_unsaid(row: LayupObservation, how: Withdrawal) -> UnsaidView:
     return UnsaidView(**vars(_show_seen(row)), withdrawn=show_withdrawal(how))
 
 
-def _show_post_cured(had: PostCured | None) -> PostCuredView | None:
+def _show_post_cured(watched: Watched) -> PostCuredView | None:
+    had = watched.post_cure
     if had is None:
         return None
     return PostCuredView(
@@ -285,4 +322,13 @@ def _show_post_cured(had: PostCured | None) -> PostCuredView | None:
         measured=had.measured,
         done=had.done_at is not None,
         done_at=had.done_at,
+        probes=[_show_probe(each) for each in watched.record.probes],
+        faults=had.faults(),
     )
+
+
+def _show_probe(row: LayupProbe) -> PartProbeView:
+    return PartProbeView(
+        row.id, row.bay.code, row.on_part, row.bay.checked_on, row.who, row.verified,
+        row.recorded_at,
+    )  # fmt: skip

@@ -73,9 +73,9 @@ def last_of(row: Layup, now: int, hand: Hand) -> int | None:
     return last.id
 
 
-def not_noted(observation: int, of: str) -> NotFound:
-    """The refusal to take back an observation that a thing does not have."""
-    return NotFound(f"There is no observation {observation} of {of}.", advice=f"Show {of}.")
+def not_noted(number: int, of: str, what: str = "observation") -> NotFound:
+    """The refusal to take back an observation, or what else is named, that a thing has not."""
+    return NotFound(f"There is no {what} {number} of {of}.", advice=f"Show {of}.")
 
 
 def _refuse_built_on(row: Layup) -> None:
@@ -117,8 +117,16 @@ def _refuse_came_off(row: Layup, seen: LayupObservation) -> None:
 
 def _refuse_signed_off(row: Layup, seen: LayupObservation) -> None:
     """Refuse to take back the ground on which a part was handed over."""
-    over = [each for each in layups.observations_of(row.id) if each.kind == "handed_over"]
-    if over and seen.kind != "handed_over":
+    if seen.kind != "handed_over":
+        refuse_handed_over(row)
+
+
+def refuse_handed_over(row: Layup) -> None:
+    """Refuse to take anything back of a part that was handed over on its ground.
+
+    Raises: Invalid.
+    """
+    if any(each.kind == "handed_over" for each in layups.observations_of(row.id)):
         raise Invalid(
             f"Layup {row.id} was handed over on the ground of its observations.",
             advice="First take back that it was handed over, then this.",

@@ -16,12 +16,13 @@ from ...core.cure.forecast import PotForecast, milestones
 from ...core.cure.layer import Layer
 from ...core.cure.milestones import Milestone, on_part
 from ...core.cure.next_step import NextStep, next_step
-from ...core.cure.post_cure import PostCured
+from ...core.cure.post_cure import PostCured, Probe
 from ...core.cure.recoat import Stand, window
 from ...core.cure.signs import Sign
 from ...core.cure.touch import Touch, by_hand
 from ...core.errors import UnsoundBelow
 from ...core.plan.steps import Ground
+from ...core.words import Text
 from ...store.bays import Bay
 from ...store.cure.layup_records import LayupRecord, records
 from ...store.cure.layups import Layup, LayupObservation
@@ -29,7 +30,7 @@ from ..bays import air
 from ..yard import moments
 from . import laid_late, lies_on
 from .forecast import Outlook, odd_gels, odd_looks, outlooks
-from .gather import Gathered, gather
+from .gather import gather
 
 _LAID_LATE = "is of a pot that must have gelled before it was laid"
 _ON_UNSOUND = "lies on a layer that was covered unsound"
@@ -68,7 +69,7 @@ class Watched:
     unsound: str | None
     signs: tuple[Sign, ...]
     step: NextStep
-    flags: tuple[str, ...]
+    flags: tuple[Text, ...]
     post_cure: PostCured | None
     doubt: Doubt
     now: float
@@ -210,6 +211,7 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
     stops = [*below, *late, *(word for word in bad if word.startswith("Stop"))]
     ground = below + face
     promised = signs.TROUBLE.isdisjoint(shown) and not stops
+    heated = _post_cured(outlook, now)
     return Watched(
         record=record,
         layer=layer,
@@ -224,8 +226,15 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
         unsound=signs.unsound(bare, touch) or _unsound_with(late, below),
         signs=shown,
         step=_stopped(step, stops),
-        flags=laid.flags + odd_looks(record, told) + odd_gels(record, told.pots) + ground + late,
-        post_cure=_post_cured(laid, now),
+        flags=(
+            *laid.flags,
+            *odd_looks(record, told),
+            *odd_gels(record, told.pots),
+            *ground,
+            *late,
+            *(heated.faults() if heated is not None else ()),
+        ),
+        post_cure=heated,
         doubt=outlook.doubt,
         now=now,
     )
@@ -283,17 +292,23 @@ def _stopped(step: NextStep, stops: list[str]) -> NextStep:
     return replace(step, action="probe", text=text)
 
 
-def _post_cured(laid: Gathered, now: int) -> PostCured | None:
+def _post_cured(outlook: Outlook, now: int) -> PostCured | None:
     """Its post-cure so far, from the end of application until it was handed over.
 
     Its trace ends `air.AHEAD_S` after it was begun: heat later than that is not counted.
     """
-    wanted = laid.layer.sheet.post_cure
+    laid = outlook.laid
+    wanted, own = laid.layer.sheet.post_cure, laid.record.probes
     if wanted is None:
         return None
     gone = [seen.at for seen in laid.record.seen if seen.kind == "handed_over"]
     start, until = laid.layer.finished, min(float(now), laid.trace.end, *gone)
-    return post_cure.progress(wanted, laid.trace.between(start, until) if until > start else None)
+    probes = [Probe(each.bay.code, each.on_part, each.bay.checked_on) for each in own]
+    if until <= start:
+        return post_cure.progress(wanted, None, probes=probes)
+    found = [at for at in (laid.touch.sandable, outlook.forecast.hard) if at is not None]
+    traces = [trace.between(start, until) for trace in laid.probed or (laid.trace,)]
+    return post_cure.progress(wanted, traces, hard=min(found), probes=probes)
 
 
 def _if_there(watched: Watched) -> Watched:

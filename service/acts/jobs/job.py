@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Annotated, Any
 
-from ...core.amounts.views import Code, Moment, RowId, View
-from ...core.errors import AlreadyExists, JobClosed
+from ...core.amounts.views import Code, Moment, RowId, Says, View
+from ...core.errors import AlreadyExists, Invalid, JobClosed
 from ...store.cure import layups
 from ...store.engine.database import writing
 from ...store.engine.rows import differing
-from ...store.stock import jobs
+from ...store.stock import jobs, signatures
 from ...store.stock.jobs import Job, State, Structural
+from ...store.stock.signatures import Signature
 from ...store.yard import logbook
 from ...store.yard.hands import Hand
 from ..yard import finding, moments, permissions
+from .signature import SignatureView, show_signature
 
 
 @dataclass(frozen=True)
@@ -31,6 +33,9 @@ class JobView(View):
     opened_at: Moment
     closed_at: Moment | None
     close_reason: str | None
+    signature: Annotated[
+        SignatureView | None, Says("The signature that stands: nothing is written to the job.")
+    ]
     version: int
 
 
@@ -91,8 +96,14 @@ def change_job(
 
     Raises:
         JobClosed: it is closed already, or one of its layups still cures.
+        Signed: it is signed, and not opened again. Invalid: opened again without a reason.
     """
     with writing():
+        signed = signatures.standing(row.id)
+        if signed is not None and (state != "open" or any(facts.values())):
+            finding.refuse_signed(row)
+        if signed is not None:
+            _void(row, signed, reason, now, hand)
         changes: dict[str, Any] = {k: v for k, v in facts.items() if v is not None}
         if state == "open" and row.closed_at is not None:
             changes |= {"closed_at": None, "close_reason": None}
@@ -108,6 +119,10 @@ def change_job(
 
 def show_job(row: Job) -> JobView:
     """A job and its state."""
+    return _show(row, signatures.standing(row.id))
+
+
+def _show(row: Job, signed: Signature | None) -> JobView:
     return JobView(
         id=row.id,
         number=row.number,
@@ -119,13 +134,19 @@ def show_job(row: Job) -> JobView:
         opened_at=row.opened_at,
         closed_at=row.closed_at,
         close_reason=row.close_reason,
+        signature=None if signed is None else show_signature(signed, None),
         version=row.version,
     )
 
 
 def list_jobs(after: int | None, limit: int, state: State | None = None) -> list[JobView]:
     """Jobs, newest first, after the one with that id; open or closed ones alone if asked."""
-    return [show_job(row) for row in jobs.page(after, limit, state)]
+    rows = jobs.page(after, limit, state)
+    signed = signatures.of_jobs(row.id for row in rows)
+    standing = {
+        job: row for job, found in signed.items() for row, voided in found if voided is None
+    }
+    return [_show(row, standing.get(row.id)) for row in rows]
 
 
 def _close(row: Job, reason: str | None, now: int, hand: Hand) -> None:
@@ -143,10 +164,31 @@ def _close(row: Job, reason: str | None, now: int, hand: Hand) -> None:
         permissions.overridden(
             JobClosed.slug, reason or "", f"job {row.number}", now=now, hand=hand, job_id=row.id
         )
-        from ..cure import ending, watch  # late: who looks at a job closes none
+        end_layups(row, reason or "", now, hand)
 
-        for each in watch.watch_all(watched, now):
-            ending.end(each.row, now, reason or "", sound=not each.in_trouble, now=now, hand=hand)
+
+def end_layups(row: Job, reason: str, now: int, hand: Hand) -> None:
+    """End the watch on a job's layups; those in trouble stay in every list."""
+    from ..cure import ending, watch  # late: who looks at a job closes none
+
+    for each in watch.watch_all(layups.open_layups_of(row.id), now):
+        ending.end(each.row, now, reason, sound=not each.in_trouble, now=now, hand=hand)
+
+
+def _void(row: Job, signed: Signature, reason: str | None, now: int, hand: Hand) -> None:
+    """Void the signature of a job that is opened again; both stay on record.
+
+    Raises: Invalid: no reason. NotAllowed: not a lead.
+    """
+    hand.must_be("lead", "To open a signed job again")
+    if not reason:
+        raise Invalid(
+            f"Job {row.number} is signed: to open it again voids that, and needs a reason.",
+            advice="Give the 'reason'.",
+            pointer="/reason",
+        )
+    signatures.void(signed.id, reason=reason, now=now, hand=hand)
+    logbook.record("signature voided", f"job {row.number}", reason=reason, now=now, hand=hand)
 
 
 def _reopened(row: Job, reason: str | None, now: int, hand: Hand) -> None:

@@ -8,15 +8,18 @@ from typing import Annotated
 
 from ...core.amounts.views import Code, Moment, Says, Stock, View
 from ...core.products import cautions
-from ...store.stock import needs
+from ...store.stock import needs, signatures
 from ...store.stock.jobs import Job, State, Structural
 from ...store.stock.lines import Movement, of_job
 from ...store.stock.lots import is_offcut
 from ...store.yard import heads, overrides
+from ..cure import acceptance
+from ..cure.acceptance import AcceptanceView
 from ..products.product import kind_of
 from ..stock.lot import MoneyView
 from . import used_lots, used_work
 from .job import show_job
+from .signature import SignatureView, show_signature
 from .used_lots import Returned, UsedLot
 from .used_work import UsedLayup, UsedPot, Work
 
@@ -79,6 +82,10 @@ class UsageView(View):
     layups: list[UsedLayup]
     people: list[DidView]
     overrides: list[UsedOverride]
+    acceptance: Annotated[
+        list[AcceptanceView], Says("The layups that answer for their stack, and what each lacks.")
+    ]
+    signatures: list[SignatureView]
     cautions: list[str]
     head: str | None
 
@@ -111,6 +118,8 @@ def usage(job: Job, now: int) -> UsageView:
         layups=used_work.show_layups(work, now),
         people=_people(lines, work),
         overrides=_overrides(job),
+        acceptance=acceptance.of_layups(work.laid, now),
+        signatures=[show_signature(*each) for each in signatures.of_jobs([job.id])[job.id]],
         cautions=_cautions(job),
         head=heads.head(),
     )

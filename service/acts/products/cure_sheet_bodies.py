@@ -10,6 +10,7 @@ from typing import Any
 from ...core.errors import CureSheetMissing
 from ...core.products import cure_sheet, sheet_checks
 from ...core.products.cure_sheet import CureSheet, GelPoint, Mix, PostCure, StageTime
+from ...core.products.hardness import USUAL, Scale
 from ...store.products import Product
 from .cure_sheet_views import show_sheet
 from .cure_sheets import current, law_of
@@ -58,7 +59,8 @@ def read_sheet(body: Body) -> CureSheet:
         film_gel=figure("film_gel"),
         active_oxygen=figure("active_oxygen_percent"),
         peroxide_type=body.get("peroxide_type"),
-        barcol_min=body.get("barcol_min"),
+        hardness_min=body.get("hardness_min"),
+        hardness_scale=_scale(body),
         post_cure=_post_cure(body.get("post_cure")),
     )
     sheet = cure_sheet.with_floor(sheet, figure("temperature_min"))
@@ -180,7 +182,15 @@ def _parts(parts: list[Decimal] | None) -> tuple[float, float] | None:
 def _post_cure(body: Body | None) -> PostCure | None:
     if body is None:
         return None
-    return PostCure(float(body["low"]), float(body["high"]), float(body["time"]))
+    low, high, time = (float(body[name]) for name in ("low", "high", "time"))
+    return PostCure(low, high, time, _float(body.get("rise")))
+
+
+def _scale(body: Body) -> Scale | None:
+    """The scale of the least hardness; Barcol 934-1 unless it is said."""
+    if body.get("hardness_min") is None:
+        return None
+    return body.get("hardness_scale") or USUAL
 
 
 def _float(value: Decimal | None) -> float | None:

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
-from ...core.amounts.quantities import DOSE_MASS, GEL_TIME, SIZE, TEMPERATURE, TIME
+from ...core.amounts.quantities import DIFFERENCE, DOSE_MASS, GEL_TIME, SIZE, TEMPERATURE, TIME
 from ...core.amounts.views import Called, Code, Moment, RowId, View
 from ...core.products.cure_sheet import (
     STAGES,
@@ -18,6 +18,7 @@ from ...core.products.cure_sheet import (
     Surface,
 )
 from ...core.products.gel_law import GelLaw
+from ...core.products.hardness import Scale
 from ...store import cure_sheets as store_sheets
 from . import cure_sheets
 from .cure_sheets import Kept
@@ -83,6 +84,7 @@ class PostCureView(View):
     low: Annotated[float, TEMPERATURE, Called("from")]
     high: Annotated[float, TEMPERATURE, Called("to")]
     time: Annotated[float, TIME]
+    rise: Annotated[float | None, DIFFERENCE]
 
 
 @dataclass(frozen=True)
@@ -121,7 +123,8 @@ class SheetView(View):
     film_gel: Annotated[float | None, GEL_TIME]
     active_oxygen_percent: float | None
     peroxide_type: str | None
-    barcol_min: int | None
+    hardness_min: int | None
+    hardness_scale: Scale | None
     post_cure: PostCureView | None
     law: LawView | None
 
@@ -176,7 +179,8 @@ def show_sheet(kept: Kept) -> SheetView:
         film_gel=sheet.film_gel,
         active_oxygen_percent=sheet.active_oxygen,
         peroxide_type=sheet.peroxide_type,
-        barcol_min=sheet.barcol_min,
+        hardness_min=sheet.hardness_min,
+        hardness_scale=sheet.hardness_scale,
         post_cure=None if sheet.post_cure is None else show_post_cure(sheet.post_cure),
         law=show_law(cure_sheets.law_of(sheet)) if sheet.gel_points else None,
     )
@@ -224,7 +228,7 @@ def show_law(law: GelLaw) -> LawView:
 
 def show_post_cure(wanted: PostCure) -> PostCureView:
     """The post-cure that a sheet asks for."""
-    return PostCureView(wanted.low, wanted.high, wanted.time)
+    return PostCureView(wanted.low, wanted.high, wanted.time, wanted.rise)
 
 
 def _show_point(point: GelPoint) -> GelTimeAtView | GelTimeRangeView:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import NoReturn
 
 from ...core.amounts import near_names
-from ...core.errors import Invalid, JobClosed, NotFound, Refusal, UnknownReference
+from ...core.errors import Invalid, JobClosed, NotFound, Refusal, Signed, UnknownReference
 from ...store import bays, lookup, photographs
 from ...store.bays import Bay
 from ...store.cure import layups, pots
@@ -17,11 +17,12 @@ from ...store.cure.layups import Layup
 from ...store.cure.pots import Batch
 from ...store.photographs import Photograph
 from ...store.products import Product, find_product
-from ...store.stock import jobs, lines, lots
+from ...store.stock import jobs, lines, lots, signatures
 from ...store.stock.jobs import Job
 from ...store.stock.lines import Movement
 from ...store.stock.lots import Lot
 from ...store.yard import withdrawals
+from . import moments
 
 
 def product(code: str, pointer: str = "") -> Product:
@@ -61,10 +62,26 @@ def open_job(number: str, pointer: str) -> Job:
     """The job with a number, which must be open."""
     row = job(number, pointer)
     if row.closed_at is not None:
+        refuse_signed(row)
         raise JobClosed(
             f"Job {row.number} is closed.", advice="Book it to an open job.", pointer=pointer
         )
     return row
+
+
+def refuse_signed(row: Job) -> None:
+    """Refuse to write to a job that is signed; the database would do so too, in fewer words.
+
+    Raises: Signed.
+    """
+    signed = signatures.standing(row.id)
+    if signed is not None:
+        raise Signed(
+            f"Job {row.number} is signed, by {signed.who} at {moments.noted(signed.recorded_at)}.",
+            advice="A lead may open it again with a reason: that voids the signature, and both "
+            "stay on record. Or book it to another job.",
+            job=row.number,
+        )
 
 
 def movement(number: int) -> Movement:

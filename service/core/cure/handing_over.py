@@ -1,22 +1,25 @@
 """Handing over: what a layup still lacks before it is loaded, lifted or launched.
 
 Every layup must be hard. Structural work also needs 90 % of the maker's least hardness (ASTM C582,
-from memory) or the whole post-cure. A polyester whose sheet gives no least hardness must have
-Barcol 40, as class rules ask of a hull (from memory; the data sheet of a general-purpose polyester,
-maker not named, gives 40 for the casting, by ASTM D2583).
+from memory) or the whole post-cure. Where the sheet gives no hardness, a wipe with solvent that
+leaves it hard is enough (common practice, no source). A polyester whose sheet gives none and that
+was measured must have Barcol 40, as class rules ask of a hull (from memory; the data sheet of a
+general-purpose polyester, maker not named, gives 40 for the casting, by ASTM D2583).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ..products import hardness
+from ..products.hardness import USUAL, Figure, Scale
 from ..words import Text, say
 from .post_cure import PostCured
 
 SHARE = 0.9
 """The share of the maker's least hardness that is needed."""
 HULL_LEAST = 40
-"""Barcol that is needed of a polyester whose sheet gives no least hardness."""
+"""Barcol 934-1 that is needed of a polyester whose sheet gives no least hardness."""
 
 
 @dataclass(frozen=True)
@@ -26,24 +29,36 @@ class State:
     Attributes:
         structural: whether it carries load; unknown counts as yes.
         hard: whether it is hard, by a hand or by the late edge of its clock's band.
-        hardness: last measured, on the Barcol scale, or None; at `hardness_at`, epoch s.
-        needed: the least hardness that is needed, or None if that is not known.
-        post_cure: None where the sheet asks for none.
+        hardness: last measured on the scale that is asked for, or None; at `hardness_at`, epoch s.
+        needed: the least hardness that is needed on `scale`, or None if that is not known.
+        on_sheet: whether the sheet gives it.
+        post_cure: None where the sheet asks for none. unfit: why the post-cure does not count.
+        wiped: whether it was last wiped with solvent and stayed hard.
     """
 
     structural: bool
     hard: bool
-    hardness: float | None = None
+    hardness: Figure | None = None
     hardness_at: float = 0.0
     needed: float | None = None
+    scale: Scale = USUAL
+    on_sheet: bool = True
     post_cure: PostCured | None = None
+    unfit: str = ""
+    wiped: bool = False
+
+    @property
+    def heated(self) -> float | None:
+        """When its post-cure was whole, if that counts; epoch s."""
+        return None if self.post_cure is None or self.unfit else self.post_cure.done_at
 
 
 def needed(least: int | None, chemistry: str | None) -> float | None:
-    """The Barcol hardness that is needed; None if that is not known.
+    """The hardness that is needed; None if that is not known.
 
     Args:
-        least: the maker's. chemistry: of the resin.
+        least: the maker's, on the sheet's scale; without it the answer is of Barcol 934-1.
+        chemistry: of the resin.
     """
     if least is not None:
         return SHARE * least
@@ -51,7 +66,7 @@ def needed(least: int | None, chemistry: str | None) -> float | None:
 
 
 def hard_from(least: int | None, chemistry: str | None) -> float:
-    """The least Barcol reading that counts as hard: half of what is needed (common practice, no
+    """The least reading that counts as hard: half of what is needed (common practice, no
     source).
     """
     return (needed(least, chemistry) or HULL_LEAST) / 2
@@ -68,29 +83,49 @@ def missing(state: State) -> list[Text]:
     return [*found, _unproven(state)] if state.structural else found
 
 
+def doubt(state: State) -> str:
+    """A caution on a hardness that is not surely enough; empty where it is, or heat answers."""
+    read = state.hardness
+    if read is None or state.needed is None or _heated_since(state):
+        return ""
+    if not read.is_near(state.needed):
+        return ""
+    return f"{read.words} is within one s/√n of {state.needed:.1f}. {hardness.MORE}"
+
+
 def _soft(state: State) -> str:
     """The reason if its hardness was too low and no post-cure came after that; else empty."""
-    if state.hardness is None or state.needed is None or state.hardness >= state.needed:
+    read = state.hardness
+    if read is None or state.needed is None or read.mean >= state.needed or _heated_since(state):
         return ""
-    done_at = None if state.post_cure is None else state.post_cure.done_at
-    if done_at is not None and done_at > state.hardness_at:
-        return ""
-    return f"Barcol {state.hardness:.1f} was measured, and at least {state.needed:.1f} is needed"
+    least = hardness.on(state.scale, state.needed)
+    return f"{hardness.on(read.scale, read.mean)} was measured, and at least {least} is needed"
+
+
+def _heated_since(state: State) -> bool:
+    return state.heated is not None and state.heated > state.hardness_at
 
 
 def _is_cured(state: State) -> bool:
-    if state.post_cure is not None and state.post_cure.done_at is not None:
+    if state.heated is not None:
         return True
-    return (
-        state.hardness is not None and state.needed is not None and state.hardness >= state.needed
-    )
+    if state.hardness is not None and state.needed is not None:
+        return state.hardness.mean >= state.needed
+    return state.wiped and not state.on_sheet
 
 
 def _unproven(state: State) -> Text:
     """The reason if structural work has neither a sufficient hardness nor its post-cure."""
-    if state.needed is None:
+    if not state.on_sheet:
+        hull = "" if state.needed is None else f", or {hardness.on(state.scale, state.needed)}"
+        word = "structural work, and its sheet gives no hardness: it needs a whole post-cure, a "
+        word += f"wipe with solvent that leaves it hard{hull}"
+    elif state.needed is None:
         word = "the maker's least hardness is not known, so a reading can't be judged"
     else:
-        least = f"at least Barcol {state.needed:.1f} is needed"
-        word = f"structural work, with no hardness on record: {least}"
-    return word if state.post_cure is None else say("{}; {}", word, state.post_cure.words())
+        least = hardness.on(state.scale, state.needed)
+        word = f"structural work, with no hardness on record: at least {least} is needed"
+    if state.post_cure is None:
+        return word
+    unfit = f", but {state.unfit}" if state.unfit else ""
+    return say("{}; {}{}", word, state.post_cure.words(), unfit)

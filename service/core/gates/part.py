@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..cure.post_cure import PostCured
+from ..products import hardness
+from ..products.hardness import USUAL, Figure, Scale
 from ..words import Text, joined, say
 from .judged import Judged, Rule
 
@@ -23,9 +25,9 @@ class Below:
         laid_at: when the last of it was laid, epoch s.
         warm: measured s at or above the floor since it was laid. warm_assumed: the same with the
             assumed times of the bay.
-        hardness: on the Barcol scale, or None, at `hardness_at`, epoch s. hardness_least: the
-            maker's, or None. post_cure: the part that it has had, or None if its sheet asks for
-            none.
+        hardness: or None, at `hardness_at`, epoch s. hardness_least: the maker's on `scale`, or
+            None. post_cure: the part that it has had, or None if its sheet asks for none.
+        wiped: whether it was last wiped with solvent and stayed hard.
     """
 
     title: str
@@ -36,10 +38,12 @@ class Below:
     laid_at: int = 0
     warm: float = 0.0
     warm_assumed: float = 0.0
-    hardness: float | None = None
+    hardness: Figure | None = None
     hardness_least: float | None = None
+    scale: Scale = USUAL
     hardness_at: float = 0.0
     post_cure: PostCured | None = None
+    wiped: bool = False
 
 
 def cure_time(rule: Rule, below: Below | None) -> Judged:
@@ -63,22 +67,72 @@ def hard_enough(rule: Rule, below: Below | None) -> Judged:
     """Whether it has the needed share of the maker's least hardness, or the whole post-cure."""
     heat = None if below is None else below.post_cure
     if below is not None and heat is not None and (heat.done_at or 0) > below.hardness_at:
-        return rule.held(say("{}: {}.", below.title, heat.words()))
+        return _heated(rule, below, heat)
     if below is None or below.hardness is None:
-        return rule.unknown(
-            say("Its hardness was not measured{}.", "" if heat is None else "; " + heat.words()),
-            "Take 10 to 12 Barcol readings, and note them as a 'hardness'.",
-        )
+        return _unmeasured(rule, below)
+    found = say("{}: {}", below.title, below.hardness.words)
     if below.hardness_least is None:
         return rule.unknown(
-            f"{below.title}: Barcol {below.hardness:.1f}; the maker's least is not known.",
-            "Enter the maker's least hardness on the product's cure sheet, as 'barcol_min'.",
+            found + "; the maker's least is not known.",
+            "Enter the maker's least hardness on the product's cure sheet, as 'hardness_min'.",
         )
-    needed = below.hardness_least * rule.limits["share_percent"] / 100
-    found = f"{below.title}: Barcol {below.hardness:.1f}, at least {needed:.1f} is needed."
-    if below.hardness >= needed:
-        return rule.held(found)
-    return rule.failed(found, "Warm it and wait, or post-cure it by the maker's sheet; test again.")
+    if below.hardness.scale != below.scale:
+        return rule.unknown(
+            found + f"; the sheet's least is {hardness.on(below.scale, below.hardness_least)}.",
+            f"Measure it on {hardness.WORDS[below.scale]}: no sum turns one scale into another.",
+        )
+    return _compared(rule, below, below.hardness, below.hardness_least, found)
+
+
+def _compared(rule: Rule, below: Below, read: Figure, least: float, found: Text) -> Judged:
+    needed = least * rule.limits["share_percent"] / 100
+    found = found + f", at least {needed:.1f} is needed."
+    if read.on_gel_coat and not below.gel_coat:
+        return rule.unknown(
+            found + " It was read on gel coat.",
+            "Read the laminate itself: gel coat has a hardness of its own.",
+        )
+    if read.is_near(needed):
+        return rule.unknown(found + " That is within one s/√n.", hardness.MORE)
+    if read.mean < needed:
+        return rule.failed(
+            found, "Warm it and wait, or post-cure it by the maker's sheet; test again."
+        )
+    if read.unsaid:
+        return rule.unknown(
+            found + f" Nobody said {', nor '.join(read.unsaid)}.",
+            "Take it again so, and say it with the 'hardness', as 'met'.",
+        )
+    return rule.held(found)
+
+
+def _heated(rule: Rule, below: Below, heat: PostCured) -> Judged:
+    unfit = heat.unfit(rule.limits["probe_days"])
+    found = say("{}: {}", below.title, heat.words())
+    if unfit:
+        return rule.failed(
+            found + f"; {unfit}.", "Fix checked probes to the part, name them and heat it again."
+        )
+    return rule.held(found + ".")
+
+
+def _unmeasured(rule: Rule, below: Below | None) -> Judged:
+    """Its hardness was not measured: solvent answers for it where the sheet gives no hardness."""
+    if below is not None and below.hardness_least is None and below.wiped:
+        return rule.held(
+            f"{below.title}: wiped with solvent, it stayed hard; its sheet gives no hardness."
+        )
+    heat = None if below is None else below.post_cure
+    measure = "Take 10 to 30 readings, and note them as a 'hardness'."
+    if below is not None and below.hardness_least is None:
+        measure = (
+            "Its sheet gives no hardness: post-cure it, or wipe it with solvent and note that as "
+            "'solvent_wipe'; else a lead sets this aside."
+        )
+    return rule.unknown(
+        say("Its hardness was not measured{}.", "" if heat is None else "; " + heat.words()),
+        measure,
+    )
 
 
 def unwaxed(rule: Rule, below: Below | None) -> Judged:

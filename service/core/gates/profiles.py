@@ -34,7 +34,7 @@ LIMITS: Mapping[str, Mapping[str, Kind | None]] = MappingProxyType(
         "unwaxed": {},
         "sound-below": {},
         "cure-time": {"least": TIME, "floor": TEMPERATURE},
-        "hard-enough": {"share_percent": None},
+        "hard-enough": {"share_percent": None, "probe_days": None},
     }
 )  # fmt: skip
 """Every gate in the order of showing, with its thresholds and the kind of quantity of each."""

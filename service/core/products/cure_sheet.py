@@ -12,6 +12,7 @@ from math import exp, log, sqrt
 from typing import Any, Literal, get_args
 
 from ..errors import CureSheetMissing, PartnerMissing
+from .hardness import USUAL, Scale
 
 MixKind = Literal["catalysed", "two_part", "one_part"]
 Surface = Literal["air_inhibited", "waxed", "amine_blush", "plain", "unknown"]
@@ -86,11 +87,15 @@ class StageTime:
 
 @dataclass(frozen=True)
 class PostCure:
-    """A post-cure: a time (s) between two temperatures (K), in one heat or in several."""
+    """A post-cure: a time (s) between two temperatures (K), in one heat or in several.
+
+    `rise` is the most that it may warm in an hour, K; None where the sheet does not say.
+    """
 
     low: float
     high: float
     time: float
+    rise: float | None = None
 
 
 @dataclass(frozen=True)
@@ -113,7 +118,7 @@ class CureSheet:
         gel_mass: test mass of the gel times. pot_max: the greatest pot, resin + hardener.
         build_max: the thickest build at once. build_min: the thinnest film that cures.
         film_gel: gel time in a film.
-        barcol_min: the maker's least hardness when cured, on the Barcol scale.
+        hardness_min: the maker's least hardness when cured, on `hardness_scale`.
         post_cure: time in a temperature band.
         active_oxygen, peroxide_type: of the peroxide that the sheet was written for, percent.
     """
@@ -139,7 +144,8 @@ class CureSheet:
     film_gel: float | None = None
     active_oxygen: float | None = None
     peroxide_type: str | None = None
-    barcol_min: int | None = None
+    hardness_min: int | None = None
+    hardness_scale: Scale | None = None
     post_cure: PostCure | None = None
     notes: tuple[str, ...] = field(default=())
 
@@ -174,7 +180,10 @@ def as_plain(sheet: CureSheet) -> dict[str, Any]:
 
 
 def from_plain(plain: dict[str, Any]) -> CureSheet:
-    """The sheet that `as_plain` wrote."""
+    """The sheet that `as_plain` wrote; one of before there was a choice is on Barcol 934-1."""
+    if "barcol_min" in plain:
+        least = {"hardness_min": plain["barcol_min"], "hardness_scale": USUAL}
+        plain = {name: plain[name] for name in plain if name != "barcol_min"} | least
     mix = dict(plain["mix"])
     if mix.get("parts"):
         mix["parts"] = tuple(mix["parts"])

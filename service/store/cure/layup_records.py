@@ -15,9 +15,11 @@ from ..stock.cup_tests import CupTest, PairTest
 from ..yard import withdrawals
 from ..yard.withdrawals import Withdrawal
 from . import brackets, earlier, layups, pots
+from . import probes as layup_probes
 from .brackets import PairFilm
 from .layups import Layup, LayupMove, LayupObservation
 from .pots import Batch, BatchObservation
+from .probes import LayupProbe
 
 
 @dataclass(frozen=True)
@@ -30,7 +32,8 @@ class LayupRecord:
         pots: that went into it, the first mixed first.
         seen: what hands saw of it, oldest first. cups: by the pot's id, when hands saw its cup
             gelled or not, oldest first; none for a pot that nobody looked at.
-        moves: where it was carried, (moment, bay), oldest first.
+        moves: where it was carried, (moment, bay), oldest first. probes: that tell its own
+            temperature in its post-cure.
         cup_tests: by the pot's id, a usable test of its resin that came soon enough after its
             mixing; none for a pot that had one when it was mixed.
         tested: all usable tests of its resin product, oldest first. films: all brackets of it.
@@ -47,6 +50,7 @@ class LayupRecord:
     seen: tuple[LayupObservation, ...]
     cups: dict[int, list[BatchObservation]]
     moves: tuple[tuple[int, Bay], ...]
+    probes: tuple[LayupProbe, ...]
     cup_tests: dict[int, CupTest]
     tested: tuple[PairTest, ...]
     films: tuple[PairFilm, ...]
@@ -62,8 +66,9 @@ class LayupRecord:
 
     @property
     def bays(self) -> tuple[Bay, ...]:
-        """Each bay that it was ever in, as often as it was carried there."""
-        return (self.row.bay, *(bay for _, bay in self.moves))
+        """Each bay that it was ever in, as often as it was carried there, and its probes'."""
+        probed = (probe.bay for probe in self.probes)
+        return (self.row.bay, *(bay for _, bay in self.moves), *probed)
 
     @property
     def started(self) -> int:
@@ -89,6 +94,7 @@ def records(rows: Sequence[Layup], as_known_at: int | None = None) -> list[Layup
     tested, films = _tested(rows, as_known_at), _films(rows, as_known_at)
     seen = _by_layup(ids, layups.noted_of(ids, known))
     moves = _by_layup(ids, layups.moves_of(ids, known))
+    probed = _by_layup(ids, layup_probes.of_layups(ids, as_known_at))
     taken = withdrawals.of_rows("layup", ids, as_known_at)
     noted = [each.id for one in seen.values() for each in one]
     unsaid = withdrawals.of_rows("layup_observation", noted, as_known_at)
@@ -101,6 +107,7 @@ def records(rows: Sequence[Layup], as_known_at: int | None = None) -> list[Layup
             tuple(each for each in seen[row.id] if each.id not in unsaid),
             {pot.id: cups[pot.id] for pot in own if pot.id in cups},
             tuple((move.at, move.bay) for move in moves[row.id]),
+            tuple(probed[row.id]),
             {pot.id: tests[pot.id] for pot in own if pot.id in tests},
             tested[row.product_id],
             films[row.product_id],
@@ -113,7 +120,7 @@ def records(rows: Sequence[Layup], as_known_at: int | None = None) -> list[Layup
     ]
 
 
-_Noted = TypeVar("_Noted", LayupObservation, LayupMove)
+_Noted = TypeVar("_Noted", LayupObservation, LayupMove, LayupProbe)
 
 
 def _by_layup(ids: Iterable[int], rows: Iterable[_Noted]) -> dict[int, list[_Noted]]:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Sequence
 from typing import Any, NamedTuple
 
 from ...core.cure.layer import Cover
 from ...core.cure.touch import Touch, Word, touch_of
+from ...core.products.hardness import USUAL, Face, Scale, of_readings
 from .. import tables
 from ..bays import Bay, find_bays
 from ..engine.columns import LARGEST
@@ -63,7 +65,11 @@ class Layup(NamedTuple):
 
 
 class LayupObservation(NamedTuple):
-    """What a hand saw of a layup; `readings` is JSON, those that made a hardness."""
+    """What a hand saw of a layup; `readings` is JSON, those that made a hardness.
+
+    Of a hardness: its `scale`, None for Barcol 934-1; the `face` that was read; the conditions that
+    were `met`, by a space.
+    """
 
     id: int
     layup_id: int
@@ -72,6 +78,9 @@ class LayupObservation(NamedTuple):
     value: int | None
     note: str | None
     readings: str | None
+    scale: Scale | None
+    face: Face | None
+    met: str | None
     recorded_at: int
     who: str
     verified: bool
@@ -154,6 +163,13 @@ def observe(layup_id: int, kind: str, *, at: int, now: int, hand: Hand, **column
         tables.LayupObservation, layup_id=layup_id, kind=kind, at=at, **columns,
         **hand.signed(now),
     )  # fmt: skip
+
+
+def figure_of(seen: LayupObservation) -> tuple[float, float | None]:
+    """(figure, its u) of a hardness: of its readings, else its value, of which no u is known."""
+    if seen.readings:
+        return of_readings(json.loads(seen.readings))
+    return float(seen.value or 0), None
 
 
 def started(row: Layup, pots: Iterable[Batch]) -> int:
@@ -275,9 +291,16 @@ def ever_laid_over(row: Layup) -> list[Layup]:
     return _LAYUPS.all("WHERE layup.over_id = ?", row.id)
 
 
-def touch(seen: Iterable[LayupObservation], hard_from: float) -> Touch:
-    """What stands of what hands saw of a layup, given oldest first; see `touch_of`."""
-    words = (Word(each.kind, float(each.at), each.value) for each in seen)
+def touch(seen: Iterable[LayupObservation], hard_from: float, scale: Scale | None = USUAL) -> Touch:
+    """What stands of what hands saw of a layup, given oldest first; see `touch_of`.
+
+    A hardness on another scale than `hard_from` is left out: it can't be compared.
+    """
+    words = (
+        Word(each.kind, float(each.at), each.value)
+        for each in seen
+        if each.kind != "hardness" or (each.scale or USUAL) == (scale or USUAL)
+    )
     return touch_of(words, hard_from)
 
 

@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from peewee import DatabaseError, InterfaceError, OperationalError
+from cureyard_migrations.dialect import SIGNED
+from peewee import DatabaseError, IntegrityError, InterfaceError, OperationalError
 
-from ...core.errors import Busy, Refusal, StoreFull
+from ...core.errors import Busy, Refusal, Signed, StoreFull
 
 _CLASHED = {"40P01", "40001"}
 _BUSY = {"SQLITE_BUSY", "SQLITE_LOCKED", "55P03", "57014", *_CLASHED}
@@ -138,6 +139,12 @@ def _meaning(error: DatabaseError) -> Refusal | StoreUnusable | None:
         )
     if lost(error):
         return Busy("The store's database does not answer.", advice="Try again in a moment.")
+    if isinstance(error, IntegrityError) and SIGNED in str(error):
+        return Signed(
+            "This belongs to a job that is signed.",
+            advice="A lead may open the job again with a reason: that voids the signature, and "
+            "both stay on record.",
+        )
     return None
 
 

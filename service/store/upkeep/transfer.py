@@ -14,7 +14,7 @@ from ..engine.database import opened, writing
 from ..engine.faults import NoBackup, RowsAstray, translated
 from ..engine.locks import PATIENCE_S, alone
 from ..engine.sealing import tie_all
-from ..tables import MODELS
+from ..tables import MODELS, SIGNED_LAST
 from .account import Account, account
 from .migrate import migrate_forward
 from .soundness import references_lead_somewhere
@@ -80,8 +80,9 @@ def _without_bytes(row: tuple[Any, ...]) -> str:
 
 
 def _tables() -> list[str]:
-    """Every table, after those that it points at."""
-    return [model._meta.table_name for model in sort_models(MODELS)]
+    """Every table, after those that it points at; what shuts a job for other rows at the end."""
+    first = [model for model in sort_models(MODELS) if model not in SIGNED_LAST]
+    return [model._meta.table_name for model in (*first, *SIGNED_LAST)]
 
 
 def _fields(table: str) -> list[Any]:

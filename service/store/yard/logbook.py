@@ -27,6 +27,8 @@ Kind = Literal[
     "tokens carried over",
     "yard changed",
     "job reopened",
+    "job signed",
+    "signature voided",
 ]
 
 

@@ -9,7 +9,16 @@ from markupsafe import Markup
 
 from ...acts.cure.milestone_views import WindowView
 from ...acts.products.cure_sheet_views import LawView
-from ...core.amounts.quantities import AREAL_WEIGHT, DENSITY, LENGTH, MASS, SIZE, TEMPERATURE, Kind
+from ...core.amounts.quantities import (
+    AREAL_WEIGHT,
+    DENSITY,
+    DIFFERENCE,
+    LENGTH,
+    MASS,
+    SIZE,
+    TEMPERATURE,
+    Kind,
+)
 from . import clock_faces
 from .clock_faces import Way
 from .reader import finalized
@@ -78,6 +87,11 @@ def heat(kelvin: float | None) -> str:
     return tied(clock_faces.amount(kelvin, TEMPERATURE))
 
 
+def warmth(kelvin: float | None) -> str:
+    """A difference of temperature, as `10 K`; None is empty."""
+    return tied(clock_faces.amount(kelvin, DIFFERENCE))
+
+
 def weight(mass: float | None) -> str:
     """A mass, as `5 kg` or `40 g`; None is empty."""
     return tied(clock_faces.amount(mass, MASS))
@@ -124,8 +138,8 @@ def law_part(name: str, law: LawView) -> str:
 
 def add(app: Flask) -> None:
     """Add the filters by which templates show records."""
-    for show in (when, stretch, window, lasting, percent, stock, heat, weight, size, long, dense,
-                 areal, codes, plain, law_part):  # fmt: skip
+    for show in (when, stretch, window, lasting, percent, stock, heat, warmth, weight, size, long,
+                 dense, areal, codes, plain, law_part):  # fmt: skip
         app.add_template_filter(show)
 
 

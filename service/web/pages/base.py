@@ -24,6 +24,7 @@ from flask import Flask, render_template
 
 from ...core.amounts import hours, quantities
 from ...core.cure.signs import TROUBLE
+from ...core.products import hardness
 from ...store.engine.database import reading
 from ..context import clock_faces, state_words
 from ..context.request import hand, now, zone
@@ -70,6 +71,7 @@ def add(app: Flask) -> None:
         more_links=MORE,
         STATES=state_words.WORDS,
         TROUBLE=TROUBLE,
+        SCALES=hardness.WORDS,
     )
 
 

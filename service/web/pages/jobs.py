@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Flask, Response, abort
 
 from ...acts.cure import gates
-from ...acts.jobs import job, job_cuts, photographs, usage
+from ...acts.jobs import job, job_cuts, photographs, sign, usage
 from ...acts.jobs.job_cuts import RollCutsView
 from ...acts.yard import finding
 from ...core.estimates.cut_list import LaidView
@@ -43,6 +43,7 @@ def show_job(number: str) -> str:
     """
     row, at = finding.job(number), now()
     used, is_open = usage.usage(row, at), row.closed_at is None
+    signed = any(each.voided is None for each in used.signatures)
     return base.sheet(
         "job.html",
         foot=paper.of("job", row.number),
@@ -51,6 +52,8 @@ def show_job(number: str) -> str:
         judged=gates.show_gates(row, at) if is_open else None,
         wet=job_wetness.job_wetness(row, at),
         photographs=photographs.standing_photographs(row),
+        signed=signed,
+        open=[] if signed else sign.open_items(row, at),
     )
 
 

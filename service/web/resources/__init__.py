@@ -18,6 +18,7 @@ NOUNS = {
     "entries": ("entries",),
     "jobs": (
         "usage",
+        "signatures",
         "plans",
         "photographs",
         "findings",

@@ -6,8 +6,9 @@ import re
 from decimal import Decimal
 from typing import Any
 
-from ...core.amounts.quantities import GEL_TIME, MASS, SIZE, TEMPERATURE, TIME
+from ...core.amounts.quantities import DIFFERENCE, GEL_TIME, MASS, SIZE, TEMPERATURE, TIME
 from ...core.products.cure_sheet import SURFACES
+from ...core.products.hardness import SCALES
 from .. import fields
 from ..fields.base import no
 from ..fields.schemas import Body, JsonSchema, Loaded
@@ -139,6 +140,7 @@ class PostCureIn(Body):
     low = fields.Quantity(TEMPERATURE, required=True, data_key="from")
     high = fields.Quantity(TEMPERATURE, required=True, data_key="to")
     time = fields.Quantity(TIME, required=True, positive=True)
+    rise = fields.Quantity(DIFFERENCE, positive=True)
 
 
 class CureIn(Body):
@@ -165,7 +167,8 @@ class CureIn(Body):
     film_gel = fields.Quantity(GEL_TIME, positive=True)
     active_oxygen_percent = fields.Number(above=0, most=30)
     peroxide_type = fields.Text(most=64)
-    barcol_min = fields.Integer(least=1, most=100)
+    hardness_min = fields.Integer(least=1, most=100)
+    hardness_scale = fields.Choice(SCALES)
     post_cure = fields.Nested(PostCureIn)
 
 

@@ -7,13 +7,16 @@ from typing import Any
 
 from flask.views import MethodView
 
-from ...acts.cure import change_layup, lay_up, lists, observe, take_back, watch
+from ...acts.cure import change_layup, lay_up, lists, observe, probes, take_back, watch
 from ...acts.cure.budget import budget_of
 from ...acts.cure.show import KINDS, LayupView, show_layup
 from ...acts.yard import finding
 from ...core.amounts.quantities import SIZE, TEMPERATURE
 from ...core.cure.compatibility import FACES
 from ...core.cure.layer import COVERS
+from ...core.cure.post_cure import MOST_PROBES
+from ...core.products.hardness import CONDITIONS, SCALES
+from ...core.products.hardness import FACES as READ_FACES
 from .. import fields
 from ..context.request import hand, now
 from ..fields.schemas import Body, Loaded, Query
@@ -64,8 +67,18 @@ class SeenIn(Body):
     at = fields.Moment()
     value = fields.Integer(least=0, most=100)
     readings = fields.List(fields.Integer(least=0, most=100), most=100)
+    scale = fields.Choice(SCALES)
+    face = fields.Choice(READ_FACES)
+    met = fields.List(fields.Choice(CONDITIONS), most=len(CONDITIONS))
     note = fields.Text(most=1000)
     override = fields.Nested(ReasonIn)
+
+
+class ProbesIn(Body):
+    """Bays whose readings tell a layup's own temperature."""
+
+    bays = fields.List(fields.Code(), required=True, least=1, most=MOST_PROBES)
+    on_part = fields.Flag(load_default=False)
 
 
 class LayupPage(paging.Page):
@@ -169,3 +182,29 @@ class LayupObservationWithdrawal(MethodView):
         row = finding.layup(layup)
         told = take_back.take_back_seen(row, observation, **body, now=now(), hand=hand())
         return told, 201
+
+
+@blp.route("/<id:layup>/probes")
+class LayupProbes(MethodView):
+    """The probes of a layup's post-cure."""
+
+    @blp.arguments(ProbesIn)
+    @writes(role="hand")
+    @blp.response(201, answer(LayupView))
+    def post(self, body: Loaded, layup: int) -> Any:
+        """Name bays whose readings tell the layup's own temperature; the coolest counts."""
+        row = finding.layup(layup)
+        return probes.add_probes(row, **body, now=now(), hand=hand()), 201
+
+
+@blp.route("/<id:layup>/probes/<id:probe>/withdrawal")
+class LayupProbeWithdrawal(MethodView):
+    """The withdrawal of a probe."""
+
+    @blp.arguments(ReasonIn)
+    @writes(role="hand")
+    @blp.response(201, answer(LayupView))
+    def post(self, body: Loaded, layup: int, probe: int) -> Any:
+        """Take a probe of a layup back: what it told does not count."""
+        row = finding.layup(layup)
+        return probes.take_back_probe(row, probe, **body, now=now(), hand=hand()), 201

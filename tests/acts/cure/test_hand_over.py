@@ -6,12 +6,13 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from cureyard_service.acts.bays import bay
 from cureyard_service.acts.bays import readings as read_bay
-from cureyard_service.acts.cure import gates, watch
+from cureyard_service.acts.cure import gates, probes, watch
 from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.cure.take_back import take_back_seen
-from cureyard_service.acts.yard import finding
+from cureyard_service.acts.yard import finding, settings
 from cureyard_service.core import errors
 from cureyard_service.core.words import shown
 from cureyard_service.store.yard.hands import Hand
@@ -101,27 +102,28 @@ def test_structure_goes_by_a_lead(books: Database) -> None:
 
 
 @pytest.mark.parametrize(
-    ("barcol_min", "barcol", "goes"),
+    ("hardness_min", "barcol", "goes"),
     [(45, 41, True), (45, 40, False), (None, 40, True), (None, 39, False)],
 )
 def test_by_ninety_percent_of_the_makers_least(
-    books: Database, barcol_min: int | None, barcol: int, goes: bool
+    books: Database, hardness_min: int | None, barcol: int, goes: bool
 ) -> None:
     """ASTM C582, from memory: of 45 it is 40.5. Without the maker's, a hull's 40 (class rules)."""
-    layup = laid(**({} if barcol_min is None else {"barcol_min": barcol_min}))
-    assert "no hardness on record" in missing(layup, books)
+    layup = laid(**({} if hardness_min is None else {"hardness_min": hardness_min}))
+    word = "no hardness on record" if hardness_min else "its sheet gives no hardness"
+    assert word in missing(layup, books)
     seen(layup, "hardness", value=barcol)
     if goes:
         seen(layup, "handed_over")
     else:
-        assert f"Barcol {barcol}.0 was measured" in missing(layup, books)
+        assert f"{barcol}.0 Barcol 934-1 was measured" in missing(layup, books)
 
 
 def test_the_makers_least_may_be_entered_late(books: Database) -> None:
     """A layup keeps its sheet; where that names none, the pair's sheet of now is asked."""
     layup = laid()
-    yard.revise("LAM", makers.sheet(barcol_min=50))
-    assert "at least Barcol 45.0" in missing(layup, books)
+    yard.revise("LAM", makers.sheet(hardness_min=50))
+    assert "at least 45.0 Barcol 934-1" in missing(layup, books)
 
 
 @pytest.mark.parametrize(
@@ -221,3 +223,120 @@ def test_a_soft_reading_after_it_left_is_told() -> None:
     assert not seen(layup, "handed_over").warnings
     (word,) = seen(layup, "hardness", value=10).warnings
     assert "handed over: tell whoever has it" in word
+
+
+MADE = [38, 41, 44, 40, 36, 43, 45, 39, 42, 37]
+"""40.5 ± 0.957, where 90 % of 45 is 40.5."""
+
+
+def test_a_figure_within_one_u_is_told() -> None:
+    """It goes, by a lead, and whoever notes it is asked for more readings."""
+    layup = laid(hardness_min=45)
+    told = seen(layup, "hardness", readings=MADE)
+    assert any("Take more readings" in shown(word, "metric") for word in told.warnings)
+    (noted,) = told.observations
+    assert (noted.figure, noted.figure_u, noted.scale) == (40.5, 0.957, "barcol_934_1")
+    judged = {each.rule.gate: each for each in gates.judge(finding.job("S-1"), NOW, bay="SHED")}
+    assert judged["hard-enough"].verdict == "caution"
+    seen(layup, "handed_over")
+
+
+def test_a_scale_unlike_the_sheets_is_refused(books: Database) -> None:
+    """And where the sheet names none, a reading of another scale proves nothing by itself."""
+    layup = laid(hardness_min=80, hardness_scale="shore_d")
+    before = yard.contents(books)
+    with pytest.raises(errors.Invalid, match="unlike scales"):
+        seen(layup, "hardness", value=50, scale="barcol_934_1")
+    assert yard.contents(books) == before
+    assert seen(layup, "hardness", value=75).observations[0].scale == "shore_d"
+    seen(layup, "handed_over")
+    yard.revise("LAM", makers.sheet(), now=NOW - DAY)
+    bare = int(yard.laid(product="LAM", catalyst_percent=Decimal(2), job="S-1", now=WEEK).id)
+    seen(bare, "hardness", value=90, scale="barcol_935")
+    assert "its sheet gives no hardness" in missing(bare, books)
+
+
+def test_solvent_where_the_sheet_gives_no_hardness(books: Database) -> None:
+    """A lead signs it off after a wipe; with a least on the sheet a wipe is not enough."""
+    layup = laid()
+    seen(layup, "solvent_wipe", at=NOW - H)
+    seen(layup, "handed_over")
+    asked = laid(hardness_min=45)
+    seen(asked, "solvent_wipe", at=NOW - H)
+    assert "no hardness on record" in missing(asked, books)
+
+
+def probed(layup: int, *bays: str, on_part: bool = True) -> LayupView:
+    """A layup with these bays as its probes."""
+    row = finding.layup(layup)
+    return probes.add_probes(row, bays=list(bays), on_part=on_part, now=NOW, hand=HAND)
+
+
+def told_by(bay: str, start: int, hours: float, celsius: float) -> None:
+    """A probe's log: so warm for so many hours, read every half hour."""
+    ticks = range(0, round(hours * H) + 1, H // 2)
+    rows = [{"at": start + t, "temperature": yard.heat(f"{celsius} degC")} for t in ticks]
+    read_bay.read_bay(bay=bay, readings=rows, now=NOW, hand=HAND)
+
+
+def test_the_coolest_of_the_probes_counts(books: Database) -> None:
+    """The shed was at 60 °C for 15 h, the probe on the keel for 14: that is short."""
+    layup = laid(post_cure=HEAT)
+    heated(WEEK + 2 * DAY, 15)
+    told_by("TENT", WEEK + 2 * DAY, 15, 60)
+    told_by("BARN", WEEK + 2 * DAY + H, 14, 60)
+    assert probed(layup, "TENT").post_cure.measured == pytest.approx(15 * H, abs=1)
+    told = probed(layup, "BARN").post_cure
+    assert told.measured == pytest.approx(14 * H, abs=1)
+    assert [each.bay for each in told.probes] == ["TENT", "BARN"]
+    assert "post-cure 14 h of 15 h" in missing(layup, books)
+    slip = {"reason": "the other part", "now": NOW, "hand": HAND}
+    back = probes.take_back_probe(finding.layup(layup), told.probes[1].id, **slip)
+    assert back.post_cure.done
+    with pytest.raises(errors.AlreadyExists):
+        probes.take_back_probe(finding.layup(layup), told.probes[1].id, **slip)
+    seen(layup, "handed_over")
+    with pytest.raises(errors.Invalid, match="handed over"):
+        probes.take_back_probe(finding.layup(layup), told.probes[0].id, **slip)
+
+
+def test_probes_that_can_not_be(books: Database) -> None:
+    """Twice the same, no such bay, of a layup of another: nothing is written."""
+    layup, other = laid(post_cure=HEAT), laid()
+    first = probed(layup, "TENT").post_cure.probes[0].id
+    before = yard.contents(books)
+    with pytest.raises(errors.AlreadyExists, match="TENT is a probe"):
+        probed(layup, "BARN", "tent")
+    with pytest.raises(errors.UnknownReference):
+        probed(layup, "NOWHERE")
+    with pytest.raises(errors.NotFound, match="no probe"):
+        probes.take_back_probe(finding.layup(other), first, reason="a slip", now=NOW, hand=HAND)
+    assert yard.contents(books) == before
+
+
+def test_class_takes_a_heat_by_checked_probes_on_the_part_alone(books: Database) -> None:
+    """Lloyd's Register, Rules for the Manufacture, Testing and Certification of Materials, July
+    2022, Ch 14 Sec 5.3.9 and 5.3.10: the bay's own air was enough by plain good practice.
+    """
+    layup = laid(post_cure=HEAT)
+    heated(WEEK + 2 * DAY, 16)
+    told_by("TENT", WEEK + 2 * DAY, 16, 60)
+    settings.change_yard(profile="class", now=NOW, hand=HAND)
+    assert "not told by probes on the part" in missing(layup, books)
+    probed(layup, "TENT")
+    assert "nobody checked these probes within 365 days: TENT" in missing(layup, books)
+    tent = finding.bay("TENT")
+    bay.change_bay(tent, checked_on=yard.day(-30), now=NOW, hand=HAND)
+    seen(layup, "handed_over")
+
+
+def test_paint_before_the_heat_is_told() -> None:
+    """The heat would move fairing and paint; after it nothing is said."""
+    layup = laid(post_cure=HEAT)
+    coat = {"product": "LAM", "catalyst_percent": Decimal(2), "kind": "coat", "over": layup}
+    told = yard.laid(job="S-1", now=WEEK + 5 * H, **coat)
+    assert any("before fairing and paint" in shown(word, "metric") for word in told.warnings)
+    warm = laid(post_cure=HEAT)
+    heated(WEEK + 2 * DAY, 15)
+    after = yard.laid(job="S-1", now=WEEK + 4 * DAY, **(coat | {"over": warm}))
+    assert not any("fairing" in shown(word, "metric") for word in after.warnings)

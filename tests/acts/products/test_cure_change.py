@@ -9,8 +9,10 @@ from typing import Any
 import pytest
 from cureyard_service.acts.products import product as add_product
 from cureyard_service.acts.products.cure_sheet_views import SheetView, StageView
+from cureyard_service.acts.products.cure_sheets import current
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
+from cureyard_service.core.products.cure_sheet import as_plain, from_plain
 from cureyard_service.store import tables
 from peewee import Database
 
@@ -58,7 +60,6 @@ def gel_times(temperature: str, time: str, percent: float | None = 2) -> list[di
          ("reference", "catalyst_percent"), 1.5),
         ({"surface": "waxed"}, ("surface",), "waxed"),
         ({"partners": ["HARD"]}, ("partners",), ["PEROX", "HARD"]),
-        ({"barcol_min": 40}, ("barcol_min",), 40),
     ],
 )  # fmt: skip
 def test_that_figure_and_no_other(
@@ -110,7 +111,7 @@ def test_another_gel_time_joins_the_others() -> None:
 def test_a_partner_that_the_sheet_has_changes_nothing_of_them() -> None:
     """It is named as it would be of several sheets, in any case of letters."""
     changed(partners=["HARD"])
-    (after,) = changed(partners=["perox"], barcol_min=40)
+    (after,) = changed(partners=["perox"], hardness_min=40)
     assert after.partners == ["PEROX", "HARD"]
 
 
@@ -171,3 +172,18 @@ def test_the_first_sheet_may_come_so() -> None:
     add_product.add_product(code="TOP", name="Top", role="coating", now=NOW, hand=HAND)
     (only,) = changed("TOP", **SHEET)
     assert only.milestones == sheet_milestones()
+
+
+def test_a_least_hardness_has_its_scale() -> None:
+    """Barcol 934-1 unless it is said; the least alone may change later."""
+    (after,) = changed(hardness_min=40)
+    assert (after.hardness_min, after.hardness_scale) == (40, "barcol_934_1")
+    (after,) = changed(hardness_min=80, hardness_scale="shore_d")
+    assert (after.hardness_min, after.hardness_scale) == (80, "shore_d")
+
+
+def test_a_sheet_of_before_the_scales_is_read() -> None:
+    """Its least was named for Barcol."""
+    (kept,) = current(finding.product("LAM").id)
+    read = from_plain(as_plain(kept.sheet) | {"barcol_min": 45})
+    assert (read.hardness_min, read.hardness_scale) == (45, "barcol_934_1")

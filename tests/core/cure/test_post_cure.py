@@ -6,10 +6,13 @@ The figures are from the maintenance manual of a composite light aircraft, 2013 
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import date
+
 import numpy as np
 import pytest
 from cureyard_service.core.bays.temperature import Trace
-from cureyard_service.core.cure.post_cure import progress
+from cureyard_service.core.cure.post_cure import Probe, progress
 from cureyard_service.core.products.cure_sheet import PostCure
 from cureyard_service.core.words import shown
 from hypothesis import given
@@ -80,3 +83,60 @@ def test_the_whole_is_its_parts(
                 (whole.between(0.0, at), whole.between(at, whole.end)))  # fmt: skip
     assert progress(MANUAL, whole).measured == pytest.approx(parts, abs=1e-3)
     assert progress(MANUAL, Trace(t, T, np.ones(n - 1, bool))).measured >= parts - 1e-3
+
+
+def test_of_two_probes_the_coolest_counts() -> None:
+    """By hand: one is in the band from hour 1 to 16, the other from hour 3 on: 13 h count."""
+    keel, deck = (
+        trace([0, 1, 1, 16, 16, 20], [20, 20, 60, 60, 20, 20]),
+        trace([0, 3, 3, 20], [20, 20, 58, 58]),
+    )
+    assert progress(MANUAL, [keel, deck]).measured == pytest.approx(13 * HOUR)
+    assert progress(MANUAL, keel).measured == pytest.approx(15 * HOUR)
+
+
+def test_no_hour_before_it_is_hard() -> None:
+    """15 h of heat, hard after 4 of them: 11 count, and the other four are told."""
+    heat = trace([0, 0, 15, 15], [20, 60, 60, 20])
+    told = progress(MANUAL, heat, hard=4 * HOUR)
+    assert (told.measured, told.early) == (pytest.approx(11 * HOUR), pytest.approx(4 * HOUR))
+    assert any("4 h in the band came before it was hard" in str(f) for f in told.faults())
+    assert progress(MANUAL, heat).faults() == []
+
+
+def test_the_hottest_over_the_band_is_told() -> None:
+    """One probe at 60 °C, one at 70: the hours count by the cooler, and the 70 is said."""
+    cool, hot = trace([0, 16], [60, 60]), trace([0, 16], [60, 70])
+    told = progress(MANUAL, [cool, hot])
+    assert told.done_at is not None
+    assert told.too_hot == pytest.approx(kelvin(70))
+    assert any("70.0 °C was measured" in shown(f, "metric") for f in told.faults())
+
+
+@pytest.mark.parametrize(("hours", "told"), [(4.1, False), (3.9, True)])
+def test_a_ramp_over_the_sheets_is_told(hours: float, told: bool) -> None:
+    """40 K in 4 h is 10 K an hour; a logger's half kelvin in five minutes is no ramp."""
+    asked = replace(MANUAL, rise=10.0)
+    found = progress(asked, trace([0, hours, hours + 15], [20, 60, 60]))
+    assert (found.rise is not None) == told
+    assert bool(found.faults()) == told
+    noisy = [k / 12 for k in range(48)]
+    assert progress(asked, trace(noisy, [20 + k % 2 / 2 for k in range(48)])).rise is None
+    assert progress(MANUAL, trace([0, 0.1], [20, 60])).rise is None  # the sheet has no ramp
+
+
+def test_class_wants_probes_on_the_part_checked_within_a_year() -> None:
+    """Lloyd's Register, Rules for the Manufacture, Testing and Certification of Materials, July
+    2022, Ch 14 Sec 5.3.9 and 5.3.10. The heat ends on 1970-01-01.
+    """
+    heat = heats(15)
+
+    def unfit(*probes: Probe, days: float = 365) -> str:
+        return progress(MANUAL, heat, probes=probes).unfit(days)
+
+    good, old = Probe("A", True, date(1969, 3, 1)), Probe("B", True, date(1968, 12, 1))
+    assert unfit(good) == ""
+    assert "probes on the part" in unfit()
+    assert "probes on the part" in unfit(good, Probe("AIR", False, date(1969, 3, 1)))
+    assert "365 days: B, C" in unfit(good, old, Probe("C", True, None))
+    assert unfit(old, days=0) == ""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -16,15 +17,16 @@ from cureyard_service.core.gates import dry as gates_dry
 from cureyard_service.core.gates import part as gates_part
 from cureyard_service.core.gates import stock as gates_stock
 from cureyard_service.core.gates.air import Air, humidity, measured, shop_steady, shop_warm
-from cureyard_service.core.gates.barcol import mean
 from cureyard_service.core.gates.fresh import Came, surface_fresh
 from cureyard_service.core.gates.judged import VERDICTS, Judged, Rule
 from cureyard_service.core.gates.part import Below
 from cureyard_service.core.gates.profiles import LIMITS, PROFILES, profile, read
 from cureyard_service.core.gates.stock import Placed
+from cureyard_service.core.products.hardness import MOST, Figure, of_readings, unsaid
 from cureyard_service.core.words import shown
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy import stats
 
 H, DAY = 3600, 86_400
 HARD = profile("class").rules
@@ -124,7 +126,7 @@ def answers(known: Mapping[str, Rule]) -> list[Judged]:
         gates_part.sound_below(known["sound-below"], [], ["Ply"]),
         gates_part.cure_time(known["cure-time"], None),
         gates_part.hard_enough(known["hard-enough"], dark),
-        gates_part.hard_enough(known["hard-enough"], replace(dark, hardness=40.0)),
+        gates_part.hard_enough(known["hard-enough"], replace(dark, hardness=Figure(40.0))),
     ]
 
 
@@ -157,7 +159,7 @@ FAILING: list[tuple[str, Judged]] = [
     ("8 h more", gates_part.cure_time(
         HARD["cure-time"], replace(PLY, warm=40.0 * H, warm_assumed=40.0 * H))),
     ("test again", gates_part.hard_enough(
-        HARD["hard-enough"], replace(PLY, hardness=40.0, hardness_least=45))),
+        HARD["hard-enough"], replace(PLY, hardness=Figure(40.0), hardness_least=45))),
 ]  # fmt: skip
 
 
@@ -185,7 +187,9 @@ HELD: list[Judged] = [
     gates_part.unwaxed(HARD["unwaxed"], Below("Ply", waxed=True, sanded_at=1)),
     gates_part.unwaxed(HARD["unwaxed"], Below("Ply")),
     gates_part.cure_time(HARD["cure-time"], replace(PLY, warm=48.0 * H)),
-    gates_part.hard_enough(HARD["hard-enough"], replace(PLY, hardness=40.5, hardness_least=45)),
+    gates_part.hard_enough(
+        HARD["hard-enough"], replace(PLY, hardness=Figure(40.5), hardness_least=45)
+    ),
 ]
 
 
@@ -245,16 +249,78 @@ def test_a_profile_that_is_not_whole_is_no_profile(change: dict[str, object]) ->
         read("broken", broken)
 
 
-@given(st.lists(st.integers(0, 100), min_size=10, max_size=12))
+def of(readings: list[int], **facts: Any) -> Below:
+    """A part with these readings, whose sheet asks for 45 on Barcol 934-1."""
+    return replace(PLY, hardness=Figure(*of_readings(readings), **facts), hardness_least=45)
+
+
+MADE = [38, 41, 44, 40, 36, 43, 45, 39, 42, 37]
+"""Ten readings whose average without the highest and the lowest is 40.5, with u 0.957."""
+
+
+@pytest.mark.parametrize("shift", [-1, 0, 1])
+def test_within_one_u_is_a_caution_in_either_profile(shift: int) -> None:
+    """40.5 is needed: 40.5 ± 0.957 may be either, so more readings are asked for; 1 K off is not.
+
+    A shift of 1 is over 0.957: below it fails, above it passes.
+    """
+    told = {
+        profile(name).rules["hard-enough"].fails: gates_part.hard_enough(
+            profile(name).rules["hard-enough"], of([each + shift for each in MADE])
+        )
+        for name in ("plain", "class")
+    }
+    for fails, judged in told.items():
+        assert judged.verdict == {-1: fails, 0: "caution", 1: "pass"}[shift]
+    if shift == 0:
+        assert "about 22" in shown(told["stop"].change, "metric")
+        assert "within one s/√n" in shown(told["stop"].found, "metric")
+
+
+def test_what_nobody_said_of_the_readings_is_a_caution() -> None:
+    """Each condition is named; a reading on gel coat says nothing of the laminate."""
+    rule = HARD["hard-enough"]
+    hard = [each + 5 for each in MADE]
+    judged = gates_part.hard_enough(rule, of(hard, unsaid=unsaid(["off_edges", "wax_off"])))
+    assert judged.verdict == "caution"
+    assert "over 1.5 mm thick" in shown(judged.found, "metric")
+    assert "checked that day" in shown(judged.found, "metric")
+    assert "edge" not in shown(judged.found, "metric")
+    skin = of(hard, on_gel_coat=True)
+    assert gates_part.hard_enough(rule, skin).verdict == "caution"
+    assert gates_part.hard_enough(rule, replace(skin, gel_coat=True)).verdict == "pass"
+
+
+def test_unlike_scales_are_not_compared() -> None:
+    """Shore D 70 is neither over nor under Barcol 45."""
+    judged = gates_part.hard_enough(HARD["hard-enough"], of([70] * 10, scale="shore_d"))
+    assert judged.verdict == "caution"
+    assert "45.0 Barcol 934-1" in shown(judged.found, "metric")
+
+
+def test_solvent_answers_where_the_sheet_gives_no_hardness() -> None:
+    """And nowhere else."""
+    rule = HARD["hard-enough"]
+    assert gates_part.hard_enough(rule, replace(PLY, wiped=True)).verdict == "pass"
+    asked = gates_part.hard_enough(rule, replace(PLY, wiped=True, hardness_least=45))
+    assert asked.verdict == "caution"
+
+
+@given(st.lists(st.integers(0, 100), min_size=10, max_size=30))
 def test_a_hardness_lies_within_its_readings(readings: list[int]) -> None:
-    """Between the second lowest and the second highest; their order is nothing."""
+    """Between the second lowest and the second highest; their order is nothing.
+
+    Its u is the standard error of SciPy.
+    """
     ordered = sorted(readings)
-    assert ordered[1] <= mean(readings) <= ordered[-2]
-    assert mean(ordered) == mean(readings)
+    mean, u = of_readings(readings)
+    assert ordered[1] <= mean <= ordered[-2]
+    assert of_readings(ordered) == (mean, pytest.approx(u))
+    assert u == pytest.approx(float(stats.sem(readings)))
 
 
-@pytest.mark.parametrize("count", [0, 1, 9, 13])
+@pytest.mark.parametrize("count", [0, 1, 9, MOST + 1])
 def test_too_few_or_too_many_readings(count: int) -> None:
     """Refused in words."""
     with pytest.raises(Invalid, match="too few or too many"):
-        mean([40] * count)
+        of_readings([40] * count)

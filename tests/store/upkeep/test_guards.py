@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from cureyard_migrations.dialect import guard_names
+from cureyard_migrations.dialect import guard_names, signed_guard_names
 from cureyard_service.store import tables
 from peewee import Database, IntegrityError, Model
 
@@ -44,6 +44,8 @@ def a_row_each() -> None:
     felt = tables.LayupObservation.create(layup=layup, **seen)
     tables.LayupBatch.create(layup=layup, batch=batch, **yard.SIGNED)
     tables.LayupMove.create(layup=layup, bay=bay, at=yard.NOW, **yard.SIGNED)
+    probe = tables.LayupProbe.create(layup=layup, bay=bay, on_part=True, **yard.SIGNED)
+    tables.LayupProbeEnd.create(layup_probe=probe, reason="a slip", **yard.SIGNED)
     tables.LayupEarlier.create(layup=layup, title="Ply", finished_at=yard.NOW, **yard.SIGNED)
     picture = yard.add_photograph(layup=layup)
     taken_back = ({"layup": layup}, {"layup_observation": felt}, {"batch_observation": cup},
@@ -61,6 +63,10 @@ def a_row_each() -> None:
     tables.FeedEnd.create(feed=feed, **yard.SIGNED)
     tables.Reached.create(layup=layup, name="gel", at=yard.NOW, **yard.SIGNED)
     tables.LogbookEntry.create(kind="held", about="lot 1", **yard.SIGNED)
+    signature = tables.Signature.create(
+        job=yard.add_job(), profile="plain", left_open="[]", **yard.SIGNED
+    )
+    tables.SignatureEnd.create(signature=signature, reason="a blister", **yard.SIGNED)
 
 
 def found_wetness(job: Any) -> None:
@@ -162,6 +168,7 @@ KEYS = [
     (tables.CureSheet, ("product_id", "revision", "position"), "id > 0"),
     (tables.LayupBatch, ("layup_id", "batch_id"), "id > 0"),
     (tables.Acceptance, ("movement_id",), "id > 0"),
+    (tables.LayupProbeEnd, ("layup_probe_id",), "id > 0"),
     (tables.Withdrawal, ("layup_id",), "layup_id IS NOT NULL"),
     (tables.Withdrawal, ("layup_observation_id",), "layup_observation_id IS NOT NULL"),
     (tables.Withdrawal, ("batch_observation_id",), "batch_observation_id IS NOT NULL"),
@@ -181,6 +188,7 @@ KEYS = [
     (tables.Feed, ("secret_hash",), "id > 0"),
     (tables.FeedEnd, ("feed_id",), "id > 0"),
     (tables.Reached, ("layup_id", "name"), "id > 0"),
+    (tables.SignatureEnd, ("signature_id",), "id > 0"),
     (tables.Seal, ("written_id",), "id > 0"),
 ]
 """Each unique key of an append-only table, and where to find a row that has it."""
@@ -230,8 +238,16 @@ def test_nothing_but_the_guards_refuses_it(filled: Database, model: type[Model])
 
 
 def test_the_frozen_list_is_the_models(store: Database) -> None:
-    """Every table that the models call append-only has its three guards, and no other has."""
+    """Every table that the models call append-only has its three guards, and no other has.
+
+    So have those that a signature shuts.
+    """
     wanted = {n for m in tables.APPEND_ONLY for n in guard_names(store, m._meta.table_name)}
+    wanted |= {
+        name
+        for table, changes in tables.SHUT_BY_SIGNATURE.items()
+        for name in signed_guard_names(store, table, changes=changes)
+    }
     found = store.execute_sql(
         "SELECT name FROM sqlite_master WHERE type = 'trigger'"
         if on_sqlite(store)
@@ -245,3 +261,27 @@ def test_an_id_below_one_is_refused(store: Database) -> None:
     bay = yard.add_bay()
     with pytest.raises(IntegrityError):
         yard.add_reading(bay, yard.NOW, 290, id=-1)
+
+
+NOT_THE_JOBS = {
+    "acceptance": "of a count, which is of no job",
+    "feed": "an address of a calendar", "feed_end": "an address of a calendar",
+    "reached": "what turned was announced", "signature_end": "it is what opens the job",
+}  # fmt: skip
+"""Tables that lead to a job and stay open when it is signed, each with the reason."""
+
+
+def test_every_table_of_a_job_is_shut_by_its_signature() -> None:
+    """Each table that leads to a job, in however many steps, has the guard or a reason for none."""
+    of_job = {tables.Job}
+    while True:
+        more = {
+            model
+            for model in tables.MODELS
+            if model not in of_job and of_job & {key.rel_model for key in model._meta.refs}
+        }
+        if not more:
+            break
+        of_job |= more
+    names = {model._meta.table_name for model in of_job}
+    assert names == set(tables.SHUT_BY_SIGNATURE) | set(NOT_THE_JOBS)

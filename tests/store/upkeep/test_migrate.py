@@ -6,6 +6,7 @@ import shutil
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 from cureyard_service.store import tables
@@ -167,6 +168,24 @@ def test_probes_are_let_go_by_going_back(store: Database) -> None:
     for table in ("token", "reading", "withdrawal"):
         with pytest.raises(DatabaseError, match="append-only"):
             store.execute_sql(f"UPDATE {table} SET who = 'X'")
+
+
+def test_signatures_are_let_go_by_going_back(store: Database) -> None:
+    """The job stays as it was, and is written to again; forward again nobody signed it."""
+    layup = yard.add_layup()
+    seen: dict[str, Any] = {"layup": layup, "kind": "hardness", "at": yard.NOW, "value": 40}
+    tables.LayupObservation.create(**seen, scale="barcol_935", met="off_edges", **yard.SIGNED)
+    tables.Signature.create(job=layup.job, profile="plain", left_open="[]", **yard.SIGNED)
+    with pytest.raises(IntegrityError, match="the job is signed"):
+        tables.LayupObservation.create(**seen, **yard.SIGNED)
+    assert migrate_back(store, 27) == ["0029_signatures", "0028_acceptance"]
+    store.execute_sql("UPDATE job SET title = 'Another'")
+    migrate_forward(store)
+    assert drift(store) == []
+    assert tables.Signature.select().count() == 0
+    (kept,) = tables.LayupObservation.select()
+    assert (kept.value, kept.scale, kept.met) == (40, None, None)
+    tables.LayupObservation.create(**seen, **yard.SIGNED)
 
 
 def test_a_lots_dates_are_kept_by_going_back(store: Database) -> None:

@@ -13,7 +13,7 @@ from cureyard_service.store.engine.locks import serving
 from cureyard_service.store.upkeep.migrate import migrate_forward
 from cureyard_service.store.upkeep.proofs import prove
 from cureyard_service.store.upkeep.transfer import digest, move
-from peewee import Database
+from peewee import Database, IntegrityError
 
 from ...engines import Engine
 from .. import sample_yard as yard
@@ -114,3 +114,21 @@ def test_what_does_not_fit_leaves_nothing(file: Database, engine: Engine) -> Non
         move(file, there)
     tables.Product.update(name="Resin").where(tables.Product.id == 1).execute()
     assert move(file, there).movements == MOVEMENTS
+
+
+def test_a_signed_job_is_taken_over_whole(file: Database, engine: Engine, tmp_path: Path) -> None:
+    """Its rows come before its signature, which then shuts it there as it did here."""
+    layup = yard.add_layup()
+    job = layup.job
+    yard.add_need(job, yard.received(1_000).product, 5)
+    tables.LayupProbe.create(layup=layup, bay=layup.bay, on_part=True, **yard.SIGNED)
+    tables.Signature.create(job=job, profile="plain", left_open="[]", **yard.SIGNED)
+    there, back = engine.empty(), str(tmp_path / "back.sqlite")
+    move(file, there)
+    with opened(there) as other:
+        assert digests(other) == digests(file)
+        with pytest.raises(IntegrityError, match="the job is signed"):
+            tables.Job.update(title="Another").where(tables.Job.id == job.id).execute()
+        move(other, back)
+    with opened(back) as returned:
+        assert digests(returned) == digests(file)

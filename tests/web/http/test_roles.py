@@ -50,6 +50,7 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/jobs/{number}/needs
         GET /v1/jobs/{number}/photographs
         GET /v1/jobs/{number}/plan
+        GET /v1/jobs/{number}/signature
         GET /v1/jobs/{number}/surface-notes
         GET /v1/jobs/{number}/usage
         GET /v1/jobs/{number}/weighed-samples
@@ -122,6 +123,8 @@ BY_ROLE: dict[Role, str] = {
         PATCH /v1/layups/{layup}
         POST /v1/layups/{layup}/observations
         POST /v1/layups/{layup}/observations/{observation}/withdrawal
+        POST /v1/layups/{layup}/probes
+        POST /v1/layups/{layup}/probes/{probe}/withdrawal
         POST /v1/layups/{layup}/photographs
         POST /v1/layups/{layup}/withdrawal
         POST /v1/lots
@@ -137,6 +140,7 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/imports/products
         PATCH /v1/jobs/{number}
         POST /v1/jobs/{number}/gates
+        POST /v1/jobs/{number}/signature
         POST /v1/meters
         GET /v1/logbook
         POST /v1/lots/{lot}/extensions

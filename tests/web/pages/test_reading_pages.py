@@ -109,6 +109,12 @@ def test_a_jobs_page_is_its_usage(worked: FlaskClient) -> None:
     laid_on = page.having("layup")[1]["laid on"]
     assert "layup 1, past its recoat window; needed first: confirm" in laid_on
     assert "no sanding noted" in laid_on
+    parts = page.having("proof")
+    assert len(parts) == len(used["acceptance"]) == 1
+    (part,) = used["acceptance"]
+    lacks = "; ".join(part["lacks"])
+    assert parts[0]["accepted"] == ("yes" if part["accepted"] else f"no: {lacks}")
+    assert "Not signed." in page.words
     (test,) = (test for lot in used["lots"] for test in lot["cup_tests"])
     for words in (
         "spoilt: 400 g of LAM", f"{test['factor']:.2f} of the sheet’s time: use", "expired lot",
@@ -116,6 +122,34 @@ def test_a_jobs_page_is_its_usage(worked: FlaskClient) -> None:
     ):  # fmt: skip
         assert words in page.words, words
     assert "EUR" not in page.words
+
+
+def test_a_signature_is_on_the_sheet(worked: FlaskClient) -> None:
+    """Who, when, what was left open and why; voided it stays, crossed out; no certificate."""
+    post(worked, "layups/2/observations", kind="hardness", value=41, scale="shore_d")
+    open_now = worked.get("/v1/jobs/D-7/signature").json["open"]
+    unsigned = read(worked, "/jobs/D-7").words
+    assert all(each["item"] in unsigned for each in open_now)
+    left = [{"item": each["item"], "reason": "the surveyor agreed"} for each in open_now]
+    post(worked, "jobs/D-7/signature", left=left)
+    words = read(worked, "/jobs/D-7").words
+    assert "41 Shore D" in words
+    for told in (
+        "Signed 2026-03-2",
+        "by Ines",
+        "Unverified",
+        "no certificate",
+        "none named",
+        "“the surveyor agreed”",
+        "reopen D-7",
+        *(each["item"] for each in open_now),
+    ):
+        assert told in words, told  # fmt: skip
+    back = {"state": "open", "reason": "a blister"}
+    assert worked.patch("/v1/jobs/D-7", json=back, headers={"If-Match": "*"}).status_code == 200
+    again = read(worked, "/jobs/D-7").words
+    assert "voided 2026-03-2" in again
+    assert "“a blister”" in again
 
 
 def test_a_lots_page_is_its_trace(worked: FlaskClient) -> None:

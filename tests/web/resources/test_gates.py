@@ -15,7 +15,7 @@ from ..conftest import MORNING, Clock
 H, DAY = 3600, 86_400
 
 CURE = makers.sheet(
-    barcol_min=40,
+    hardness_min=40,
     milestones={
         "recoat_opens": "2 h", "recoat_closes": "20 h", "sandable": "8 h", "full_cure": "20 h",
     },
@@ -227,7 +227,14 @@ def test_two_warm_days_and_ten_readings(yard: FlaskClient, clock: Clock) -> None
     seen = {"kind": "hardness", "readings": [34] * 10}
     post(yard, f"layups/{laid}/observations", seen)
     assert verdicts(yard)["hard-enough"] == "stop"
-    post(yard, f"layups/{laid}/observations", seen | {"readings": [20, 60, *[36] * 8]})
+    passing = {"readings": [30, 42, *[36] * 8], "met": ["off_edges", "instrument_checked"]}
+    post(yard, f"layups/{laid}/observations", seen | passing)
+    assert verdicts(yard)["hard-enough"] == "caution"  # 36 is needed, and u is 0.9
+    passing["readings"] = [36] * 10
+    post(yard, f"layups/{laid}/observations", seen | passing)
+    assert verdicts(yard)["hard-enough"] == "caution"  # nobody said how thick the part is
+    passing["met"] += ["thick_enough", "wax_off"]
+    post(yard, f"layups/{laid}/observations", seen | passing)
     assert "hard-enough" not in verdicts(yard)
 
 

@@ -1,0 +1,57 @@
+"""Acceptance of a job's layups: which are proven cured, and what each of the others lacks.
+
+A layup answers for itself unless it was scraped off, or another layer than a coat was laid on it:
+then the layer on top answers for the stack.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ...core.amounts.views import Moment, View
+from ...core.cure import handing_over
+from ...core.words import Text
+from . import hand_over
+from .watch import Watched
+
+
+@dataclass(frozen=True)
+class AcceptanceView(View):
+    """A layup that answers for its stack: what it lacks, and who handed it over."""
+
+    layup: int
+    title: str
+    accepted: bool
+    lacks: list[Text]
+    handed_over_at: Moment | None
+    who: str | None
+    verified: bool | None
+
+
+def of_layups(laid: Sequence[Watched], now: int) -> list[AcceptanceView]:
+    """The acceptance of each layup of a job that answers for itself, in their order.
+
+    Args:
+        laid: all of the job's layups, as of `now` (epoch s).
+    """
+    there = [each for each in laid if each.touch.scraped_off is None and not each.record.withdrawn]
+    under = {each.row.over_id for each in there if each.row.kind != "coat"}
+    asked = hand_over.Asked()
+    return [_show(each, asked, now) for each in there if each.row.id not in under]
+
+
+def _show(watched: Watched, asked: hand_over.Asked, now: int) -> AcceptanceView:
+    over = [each for each in watched.seen if each.kind == "handed_over"][-1:]
+    lacks: list[Text] = [word.rstrip(".") for word in hand_over.doubts(watched, asked)]
+    if not over:
+        lacks += handing_over.missing(hand_over.as_watched(watched, asked, now))
+    return AcceptanceView(
+        layup=watched.row.id,
+        title=watched.row.title,
+        accepted=not lacks,
+        lacks=lacks,
+        handed_over_at=over[0].at if over else None,
+        who=over[0].who if over else None,
+        verified=over[0].verified if over else None,
+    )
