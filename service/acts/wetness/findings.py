@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal, get_args
 
 from ...core.amounts.quantities import SIZE
 from ...core.amounts.views import Code, Moment, View
+from ...core.errors import Invalid, gather
 from ...store import wetness
 from ...store.engine.database import writing
 from ...store.stock.jobs import Job
@@ -64,8 +65,10 @@ def record_finding(
         place: in the yard's words. length, width, depth: µm; no depth: it was not opened.
         found_by: how, such as by eye, by tapping, by meter.
 
-    Raises: JobClosed. As `moments.happened`.
+    Raises: JobClosed. Invalid: a size of nothing. As `moments.happened`.
     """
+    sizes = {"length": length, "width": width, "depth": depth}
+    gather(*(_too_small(name, size) for name, size in sizes.items()))
     with writing():
         row = finding.open_job(job.number, "/job")
         new = wetness.add(
@@ -75,6 +78,16 @@ def record_finding(
             now=now, hand=hand,
         )  # fmt: skip
         return _show(FINDINGS.of_id(new), row, None)
+
+
+def _too_small(name: str, size: Any) -> Invalid | None:
+    if size is None or round(size) > 0:
+        return None
+    return Invalid(
+        "That is too small to be seen.",
+        advice="Check the number and its unit.",
+        pointer=f"/{name}",
+    )
 
 
 def list_findings(job: Job, after: int | None, limit: int) -> list[FindingView]:

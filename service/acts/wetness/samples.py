@@ -113,6 +113,12 @@ def record_sample(
     """
     with writing():
         row = finding.open_job(job.number, "/job")
+        if round(dried) == 0:
+            raise Invalid(
+                "The dried sample weighs nothing.",
+                advice="Weigh more of it: a milligram is the least.",
+                pointer="/dried",
+            )
         if round(dried) > round(wet):
             raise Invalid(
                 "The sample is heavier dried than wet.",

@@ -226,6 +226,10 @@ def by_class(client: FlaskClient) -> None:
         ("jobs/J-1/film-tests", {"place": "a", "taped_at": stamp(MORNING), "drops": False},
          "validation"),
         ("jobs/J-1/weighed-samples", {"place": "a", "wet": "9 g", "dried": "10 g"}, "validation"),
+        ("jobs/J-1/weighed-samples", {"place": "a", "wet": "9 g", "dried": "0.0001 g"},
+         "validation"),
+        ("jobs/J-1/findings", {"place": "a", "side": "port", "kind": "hole", "found_by": "eye",
+                               "length": "0.0001 mm", "width": "1 mm"}, "validation"),
         ("jobs/J-1/findings/7/withdrawal", {"reason": "x"}, "not-found"),
     ],
 )  # fmt: skip
