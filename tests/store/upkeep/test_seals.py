@@ -296,7 +296,10 @@ def test_the_migration_seals_every_table_that_is_sealed() -> None:
     assert set(migration.CHANGING) == {name for name, each in TABLES.items() if each.changing}
 
 
-LATER: set[str] = set()
+LATER = {
+    "meter", "finding", "moisture_reading", "surface_note", "film_test", "weighed_sample",
+    "wetness_withdrawal", "layup_probe", "layup_probe_end", "signature", "signature_end",
+}  # fmt: skip
 """Tables of migrations after 0025."""
 
 
