@@ -25,6 +25,7 @@ _OTHERWISE = {
 """Fields that a command's own parameter is not called by."""
 
 OF_FIELD = {
+    "admin": "cureyard token add NAME --role admin",
     "authority": "cureyard job set {job} --structural yes --authority TEXT",
     "hardness_min": "cureyard product set {product} --hardness-min NUMBER",
     "hardness_scale": "cureyard product set {product} --hardness-scale SCALE",

@@ -184,7 +184,7 @@ def test_a_log_on_a_read_only_disk_is_not_passed_over(tmp_path: Path) -> None:
 
 def test_a_file_that_may_not_grow(tmp_path: Path) -> None:
     """The system refuses to write more of the file: 503 with words, and the store opens clean."""
-    with serving(str(tmp_path / "yard.sqlite"), tmp_path, "ulimit -f 2000;") as server:
+    with serving(str(tmp_path / "yard.sqlite"), tmp_path, "ulimit -f 4000;") as server:
         (lot,) = stock(server.url, 1, "1000 kg")
         drawn, key, problem = until_refused(server, lot)
         assert problem["status"] in (503, 507)

@@ -79,8 +79,7 @@ def add_phone(
         if not kept_tokens.any_made():
             raise NotAllowed(
                 "Nobody has a token yet, and a phone does not make tokens.",
-                advice="First make one for an admin, on the store itself: "
-                "cureyard token add NAME --role admin",
+                advice="First make one with the role 'admin', on the store itself.",
             )
         for there in phones.newest(name, None, 1):
             if _show([there], now)[0].state in ("waiting", "in"):

@@ -225,6 +225,8 @@ def _kept(name: str, columns: Iterable[Column], pages: Iterator[Page]) -> Respon
         raise
     finally:
         turn.over()
+    if made.tell() <= IN_MEMORY:
+        return _file(name, list(_read(made)))
     answer = _file(name, _read(made))
     answer.call_on_close(made.close)
     return answer

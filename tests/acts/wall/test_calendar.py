@@ -127,7 +127,7 @@ def replan(number: int) -> dict[str, Callable[[int], Any]]:
         "a reading": read,
         "a gel": see("gelled"),
         "a move": change(bay="TENT"),
-        "a cover": change(cover="film"),
+        "a cover": change(cover="peel_ply"),
         "another title": change(title="Plies 1 to 3"),
         "a bay's pattern": lambda at: add_bay.change_bay(
             finding.bay("SHED"), now=at, hand=HAND, day=yard.heat("25 degC")

@@ -17,7 +17,7 @@ from peewee import Database
 
 from ...engines import Engine
 from .. import sample_yard as yard
-from ..keeping import MOVEMENTS, contents, put_on_path, work
+from ..keeping import MOVEMENTS, but_for_its_entry, contents, put_on_path, work
 
 FLIPS = 1000
 IN_THE_LINE = 40
@@ -42,8 +42,7 @@ def put(engine: Engine, file: Path) -> tuple[Restored, dict[str, list[tuple[obje
     there = engine.empty()
     done = restore(there, file, now=yard.NOW, hand=yard.HAND)
     with opened(there) as other:
-        rows = contents(other)
-    del rows["logbook"]  # which says from where it came
+        rows = but_for_its_entry(contents(other))  # which says from where it came
     return done, rows
 
 

@@ -237,7 +237,8 @@ def _edit(
     if what == "gone":
         remove(row)
         return lambda: write(row)
-    column = picks.choice([name for name in names if name != "id"])
+    sealed = TABLES[table].columns  # a photograph's own proof holds its bytes
+    column = picks.choice([name for name in names if f'"{name}"' in sealed])
     value = row[column]
     column_is_text = type(_model(table)._meta.columns[column]).__name__ in ("TextField", "Day")
     other = row | {column: f"{value or ''}x" if column_is_text else (value or 0) + 1}

@@ -102,7 +102,12 @@ def a_round(client: FlaskClient, number: int) -> None:
     by_client(
         client, products=[makers.resin(code)], bays=[makers.bay(code)], jobs=[makers.job(code)]
     )
-    tells(client, "PATCH", "/v1/products/LAM", {"cure": makers.sheet(barcol_min=30 + number)})
+    tells(
+        client,
+        "PATCH",
+        "/v1/products/LAM",
+        {"cure": makers.sheet(hardness_min=30 + number, hardness_scale="barcol_934_1")},
+    )
     for bay in ("SHED", code):
         read = {"at": f"2026-03-20T0{number // 10}:{number % 10:02}:00Z", "temperature": "20 degC"}
         tells(client, "POST", f"/v1/bays/{bay}/readings", {"readings": [read]})

@@ -1,0 +1,110 @@
+"""What the commands of wetness ask, and what they print."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from .at_server import sent, typed
+
+AT = "2026-03-20T10:00:00+00:00"
+READING = {
+    "id": 8, "job": "26-014", "place": "keel", "meter": "CAP-1", "mode": "deep",
+    "measures": "points", "placements": [30, 31, 100], "reading": 53.67, "at_least": True,
+    "u": 23.17, "surface_temperature": {"value": 4.0, "unit": "degC"}, "dew_point": None,
+    "bay": None, "dry_place": False, "counted": False,
+    "uncounted": [{"why": "scale_end", "words": "A placement is at the end."}],
+    "at": AT, "who": "Ines", "verified": True, "recorded_at": AT, "withdrawn": None,
+}  # fmt: skip
+SAMPLE = {
+    "id": 1, "job": "26-014", "place": "keel", "wet": {"value": 18.42, "unit": "g"},
+    "dried": {"value": 15.9, "unit": "g"}, "water_percent": 15.85, "at": AT, "who": "Ines",
+    "verified": True, "recorded_at": AT, "withdrawn": None,
+}  # fmt: skip
+WETNESS = {
+    "job": "26-014",
+    "places": [
+        {"place": "keel", "film": {"drops": True}, "samples": [SAMPLE], "series": [{
+            "meter": "CAP-1", "mode": "deep", "measures": "points", "counted": 6, "last": 26.5,
+            "last_at": AT, "figure": 17.0, "since": None, "used": 6,
+            "measure_again": {"earliest": "2026-05-02", "at": "2026-05-13", "latest": "2026-05-26",
+                              "why": None, "words": "From 2 May 2026 to 26 May 2026."},
+        }]},
+        {"place": "skeg", "film": None, "samples": [], "series": []},
+    ],
+    "references": [
+        {"meter": "CAP-1", "mode": "deep", "measures": "points", "places": 3, "reference": 12.0,
+         "u": 1.0, "figure": 17.0},
+        {"meter": "PINS", "mode": "wood", "measures": "percent", "places": 1, "reference": None,
+         "u": None, "figure": None},
+    ],
+    "cautions": ["Never that it is dry on a day."],
+}  # fmt: skip
+
+
+def test_a_reading_as_asked(server: Any) -> None:
+    """Its placements as they were read; what was not said is not sent."""
+    server.answer(server.reply(READING, 201))
+    line = ("moisture", "read", "26-014", "keel", "30", "31.5", "100", "--meter", "CAP-1",
+            "--mode", "deep", "--surface", "4 degC")  # fmt: skip
+    asked = sent(server, *line)
+    assert (asked.method, asked.path) == ("POST", "/v1/jobs/26-014/moisture-readings")
+    assert asked.json == {
+        "place": "keel", "placements": [30, 31.5, 100], "meter": "CAP-1", "mode": "deep",
+        "surface_temperature": "4 degC",
+    }  # fmt: skip
+    assert sent(server, *line, "--dry").json["dry_place"] is True
+
+
+def test_a_reading_in_words(server: Any) -> None:
+    """'At least', points and never percent, and why it does not count."""
+    server.answer(server.reply(READING, 201))
+    shown = typed(server, "moisture", "read", "26-014", "keel", "30", "31", "100", "--meter",
+                  "CAP-1", "--mode", "deep", "--surface", "4 degC").output  # fmt: skip
+    assert "at least 53.67 points, u 23.17" in shown
+    assert "nobody measured the air" in shown
+    assert "! A placement is at the end." in shown
+    assert "%" not in shown
+
+
+def test_wetness_in_words(server: Any) -> None:
+    """Each place, the reference, the window of days, what else is known, and the cautions."""
+    server.answer(server.reply(WETNESS))
+    shown = typed(server, "moisture", "show", "26-014").output
+    for words in (
+        "dry places read 12 ± 1; dry at or under 17", "1 of 3 dry places",
+        "> keel, CAP-1 deep: From 2 May 2026 to 26 May 2026.", "keel: drops under a film.",
+        "keel: a sample has 15.85 % of water.", "skeg: nobody measured it.",
+        "- Never that it is dry on a day.",
+    ):  # fmt: skip
+        assert words in shown
+
+
+@pytest.mark.parametrize(
+    ("line", "path", "body"),
+    [
+        (("finding", "undo", "26-014", "2"), "findings/2", "undone"),
+        (("surface", "undo", "26-014", "3", "--reason", "x"), "surface-notes/3", "x"),
+        (("moisture", "undo", "26-014", "reading", "4"), "moisture-readings/4", "undone"),
+        (("moisture", "undo", "26-014", "film", "5"), "film-tests/5", "undone"),
+        (("moisture", "undo", "26-014", "sample", "6"), "weighed-samples/6", "undone"),
+    ],
+)
+def test_what_is_taken_back(server: Any, line: tuple[str, ...], path: str, body: str) -> None:
+    """Each at its own address, with a reason; it says that it stays on record."""
+    taken = {"at": AT, "who": "Ines", "verified": True, "reason": body}
+    server.answer(server.reply(taken, 201))
+    asked = sent(server, *line)
+    assert (asked.path, asked.json) == (f"/v1/jobs/26-014/{path}/withdrawal", {"reason": body})
+    server.answer(server.reply(taken, 201))
+    assert "stays on record" in typed(server, *line).output
+
+
+def test_a_film_without_drops_is_said(server: Any) -> None:
+    """`--no-drops` is sent, not left out."""
+    film = {"id": 1, "job": "26-014", "place": "keel", "taped_at": AT, "looked_at": AT,
+            "drops": False}  # fmt: skip
+    server.answer(server.reply(film, 201))
+    asked = sent(server, "moisture", "film", "26-014", "keel", "--taped-at", AT, "--no-drops")
+    assert asked.json["drops"] is False
