@@ -36,7 +36,7 @@ class AnswerForm(forms.Form):
 
 
 class HardnessForm(forms.Form):
-    """A hardness by the Barcol impressor."""
+    """A hardness, on the scale of the cure sheet."""
 
     value = fields.Integer(least=0, most=100, required=True)
 

@@ -21,6 +21,7 @@ from cureyard_service.store.engine.faults import (
 from cureyard_service.store.engine.locks import alone, serving
 from cureyard_service.store.upkeep.drift import drift
 from cureyard_service.store.upkeep.migrate import migrate_back, migrate_forward, schema_version
+from cureyard_service.store.upkeep.seals import every_row_is_as_it_was_sealed
 from cureyard_service.store.yard import settings
 from peewee import Database, DatabaseError, IntegrityError
 
@@ -185,6 +186,7 @@ def test_signatures_are_let_go_by_going_back(store: Database) -> None:
     assert tables.Signature.select().count() == 0
     (kept,) = tables.LayupObservation.select()
     assert (kept.value, kept.scale, kept.met) == (40, None, None)
+    assert every_row_is_as_it_was_sealed(store) == ["signature 1 is gone"]
     tables.LayupObservation.create(**seen, **yard.SIGNED)
 
 
