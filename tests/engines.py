@@ -7,9 +7,10 @@ A fixture that needs a store asks for `engine`, and its tests run once on each.
 from __future__ import annotations
 
 import shutil
+import sqlite3
 import tempfile
 from collections.abc import Callable, Iterator
-from contextlib import AbstractContextManager, ExitStack, contextmanager
+from contextlib import AbstractContextManager, ExitStack, closing, contextmanager
 from itertools import count
 from pathlib import Path
 from typing import Protocol
@@ -57,10 +58,20 @@ class Sqlite:
     def copy(self, fill: Fill) -> Iterator[str]:
         """A copy of the file."""
         if fill not in self._filled:
-            fill(self._filled.setdefault(fill, self.empty()))
+            path = self.empty()
+            fill(path)
+            self._filled[fill] = _without_its_log(path)
         path = shutil.copy(self._filled[fill], self.empty())
         yield str(path)
         shutil.rmtree(Path(path).parent)
+
+
+def _without_its_log(path: str) -> str:
+    """A file with all of its store: what left a connection open left some of it in the log."""
+    with closing(sqlite3.connect(path)) as connection:
+        (busy, _, _) = connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
+    assert not busy
+    return path
 
 
 class Postgresql:
@@ -82,7 +93,9 @@ class Postgresql:
     def copy(self, fill: Fill) -> Iterator[str]:
         """A database made from a template; its files are copied, which is quickest."""
         if fill not in self._filled:
-            fill(self._server.url(self._filled.setdefault(fill, self._make())))
+            name = self._make()
+            fill(self._server.url(name))
+            self._filled[fill] = name
         name = self._make(f"TEMPLATE {self._filled[fill]} STRATEGY file_copy")
         yield self._server.url(name)
         self._server.does(f"DROP DATABASE {name} WITH (FORCE)")

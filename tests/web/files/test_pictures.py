@@ -20,6 +20,7 @@ from cureyard_service.web.files import pictures as reading
 from PIL import Image, PngImagePlugin
 
 from ... import pictures
+from ...waiting import HANGS_S
 
 RED, BLUE, WHITE = (200, 30, 30), (30, 30, 200), (255, 255, 255)
 
@@ -192,7 +193,7 @@ def test_one_is_read_at_a_time_and_few_wait(monkeypatch: pytest.MonkeyPatch) -> 
         at_once[0] += 1
         at_once[1] = max(at_once)
         begun.set()
-        go.wait(60)
+        go.wait(HANGS_S)
         at_once[0] -= 1
         return {"width_px": 1, "height_px": 1}, b"kept"
 
@@ -204,7 +205,7 @@ def test_one_is_read_at_a_time_and_few_wait(monkeypatch: pytest.MonkeyPatch) -> 
     threads = [Thread(target=read) for _ in range(1 + reading.WAITING)]
     for thread in threads:
         thread.start()
-    begun.wait(60)
+    begun.wait(HANGS_S)
     while reading._CALLS._value:  # type: ignore[attr-defined]  # until all of them have come
         pass
     with pytest.raises(Busy) as turned_away:
@@ -212,7 +213,7 @@ def test_one_is_read_at_a_time_and_few_wait(monkeypatch: pytest.MonkeyPatch) -> 
     assert turned_away.value.fields["retry_after_s"] == reading.AGAIN_S
     go.set()
     for thread in threads:
-        thread.join(60)
+        thread.join(HANGS_S)
     assert done == [b"kept"] * len(threads)
     assert at_once[1] == 1
 
