@@ -112,6 +112,12 @@ def on_hand_at(lot_id: int, moment: int) -> int:
     return int(scalar(sql, lot_id, moment) or 0)
 
 
+def most_on_hand(lot_id: int) -> int:
+    """The most that a lot ever had by its lines, in base units."""
+    amounts = scalars("SELECT amount FROM movement WHERE lot_id = ? ORDER BY id", lot_id)
+    return max(accumulate(amounts), default=0)
+
+
 def worth_back(lot: Lot, amount: int) -> int | None:
     """What an amount that comes back is worth, in minor units; None when that is not known.
 
