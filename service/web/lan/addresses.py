@@ -67,11 +67,6 @@ def _given(text: str) -> str:
         (found,) = named([text])
     except ValueError as error:
         raise NoAddress(f"--address: {error} Name this machine's on the network.") from error
-    if found.is_loopback:
-        raise NoAddress(
-            f"{found} is reached from this machine alone. Nothing was changed. Name this "
-            "machine's address on the network."
-        )
     return str(found)
 
 

@@ -110,7 +110,7 @@ def test_what_became_of_it(
     assert (kept["kind"], kept["note"], kept["at"][11:19]) == (kind, "<b>too warm</b>", "09:56:40")
     page = read(mixed, "/batches/1")
     assert words in page.words
-    assert f"2026-03-20 09:57: {kind.replace('_', ' ')}, “<b>too warm</b>”" in page.words
+    assert f"2026-03-20 09:56: {kind.replace('_', ' ')}, “<b>too warm</b>”" in page.words
     assert len(page.having("scale")) == 4
 
 
