@@ -56,7 +56,7 @@ def test_air_that_nobody_measured_is_assumed(hand: Hand) -> None:
 def test_too_little_time_to_lay_it_stands_first(hand: Hand) -> None:
     """At 34 °C it gels within minutes: the first line of the dose and of the card, in capitals."""
     hot = plain(hand(*DOSE, "--temperature", "34 degC"))
-    assert hot.startswith("! TOO HOT OR TOO MUCH TO LAY: at worst it can be spread for")
+    assert hot.startswith("! TOO HOT OR TOO MUCH TO LAY: at worst it can be spread for only")
     assert hot.count("TOO HOT") == 1
     by_commands(hand, jobs=[makers.job()], lots=[makers.lot(), makers.lot("PEROX", "1 kg", "P-1")])
     line = ("mix", "LAM", "500 g", "--percent", "2", "--job", "D-7", "--temperature")

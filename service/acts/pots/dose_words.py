@@ -66,7 +66,7 @@ def _on_time(dose: Dose) -> list[Text]:
     if not is_too_quick(dose):
         return []
     minutes = max(floor(dose.working_time / 60), 0)
-    return [f"TOO HOT OR TOO MUCH TO LAY: at worst it can be spread for {minutes} min alone."]
+    return [f"TOO HOT OR TOO MUCH TO LAY: at worst it can be spread for only {minutes} min."]
 
 
 def _on_sheet(pot: Asked) -> list[Text]:
