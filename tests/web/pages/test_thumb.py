@@ -508,3 +508,13 @@ def test_what_is_done_under_a_pass_has_its_name(app: Flask, client: FlaskClient)
     told = hidden(page)
     assert send(client, f"/layups/{layup}/undo", told).status_code == 401
     assert tables.Withdrawal.select().count() == 0
+
+
+def test_one_moment_is_one_time_on_the_card(client: FlaskClient) -> None:
+    """Mixed at 09:46:40: the board, the card and 'as of' say 09:46, and the gel adds up to it."""
+    page = words(followed(client, send(client, "/mix/weigh", hidden(client.get(WEIGH).text))))
+    assert "09:47" not in page
+    assert page.count("09:46") >= 3
+    gel = re.search(r"it gels (\d+) min after mixing, at (\d\d):(\d\d)", page)
+    assert gel is not None
+    assert int(gel[2]) * 60 + int(gel[3]) - (9 * 60 + 46) == int(gel[1])
