@@ -27,7 +27,8 @@ def imported(answer: Record, view: View) -> list[str]:
 def followed(answer: Record, view: View) -> list[str]:
     """What new lines of a logger's file added."""
     known = f", {answer['known']} there already" if answer["known"] else ""
-    return [f"{answer['added']} added{known}"]
+    doubted = f"; {answer['doubted']} not believed yet" if answer.get("doubted") else ""
+    return [f"{answer['added']} added{known}{doubted}"]
 
 
 def _counts(answer: Record, verb: str, view: View) -> list[str]:

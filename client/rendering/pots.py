@@ -19,10 +19,13 @@ FATES = {"lost": "LOST: it went into no part", "not_mixed": "NOT MIXED: its stoc
 def dosed(dose: Record, view: View) -> list[str]:
     """A dose: what to weigh, then how much time there is."""
     budget = [dose["budget"]] if dose.get("budget") else []
+    first = dose["warnings"][:1] if dose.get("too_quick") else []
+    rest = {**dose, "warnings": (dose.get("warnings") or [])[len(first) :]}
     return spaced(
+        marked(first, view.width),
         labelled([*_weigh(dose), *_times(dose)], view.width),
         marked(budgets.lines(budget), view.width, "? "),
-        remarks(dose, view.width),
+        remarks(rest, view.width),
     )
 
 
@@ -35,10 +38,12 @@ def mixed(card: Record, view: View, why: bool = False, laid: bool = False) -> li
     """
     notes = card.get("basis_notes") or ()
     alarms = [words for words in card.get("warnings") or () if words not in notes]
+    first = alarms[:1] if card.get("too_quick") else []
     return [
+        *marked(first, view.width),
         *labelled([("BUT", FATES.get(card.get("state", ""), ""))], view.width),
         *(grid(_parts(card), (False, True, False, False, False), view) or _unlisted(card, view)),
-        *marked(_shouted(alarms, card), view.width),
+        *marked(_shouted(alarms[len(first) :], card), view.width),
         "",
         *grid(_clock(card, view), (False, False, False), view),
         *labelled((_seen(seen, view) for seen in card.get("observations", ())), view.width),

@@ -24,7 +24,7 @@ class Unreadable(Refusal, slug="unreadable"):
 
 
 class NotAuthenticated(Refusal, slug="not-authenticated"):
-    """A token is needed."""
+    """Whoever asks is not let in."""
 
 
 class CrossSite(Refusal, slug="cross-site"):
@@ -78,8 +78,9 @@ _EXPLAINED: dict[int, dict[type[Refusal], str]] = {
     },
     401: {
         NotAuthenticated: "Everybody who uses this service shows a token: a program in the header "
-        "Authorization, a browser at /enter. The request had none, or one that is not known here "
-        "or was revoked. An admin makes tokens.",
+        "Authorization, a browser at /enter. A phone has a code instead, which lets it in once. "
+        "The request had none, or one that is not known here or was revoked. An admin makes tokens "
+        "and codes.",
     },
     403: {
         CrossSite: "A browser said that a page of another site made this request. No other site's "

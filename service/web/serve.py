@@ -75,7 +75,7 @@ def serve(
     trusted = _trusted(trust)
     if not (behind_proxy and trusted):
         _check_loopback(host, behind_proxy)
-    at = _on_network(address) if lan else None
+    at = _on_network(address, port) if lan else None
     app = create_app(settings, clock=clock, behind_proxy=behind_proxy, trusted=trusted, on_lan=lan)
     if (behind_proxy or lan) and not any_made():
         raise Exposed(
@@ -140,11 +140,18 @@ def _addresses(host: str, listening: list[tuple[str, int]]) -> list[str]:
     return [f"http://{_shown(each)}:{port}" for each, port in named]
 
 
-def _on_network(address: str | None) -> str:
+def _on_network(address: str | None, port: int) -> str:
+    """The address on the network; at a port of their own even this machine alone, for a trial."""
     try:
-        return addresses.chosen(address)
+        at = addresses.chosen(address)
     except addresses.NoAddress as error:
         raise Exposed(str(error)) from error
+    if port and peers.is_loopback(at):
+        raise Exposed(
+            f"No other machine reaches {at}, and this machine is served there already. Name this "
+            "machine's address on the network, as its network settings show it."
+        )
+    return at
 
 
 def _network(app: Flask, at: str, port: int, settings: Settings, clock: Clock) -> Network:

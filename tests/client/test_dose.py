@@ -53,6 +53,17 @@ def test_air_that_nobody_measured_is_assumed(hand: Hand) -> None:
     assert re.search(r"SHED 7.9 °C assumed, read 16.6 °C at \S+", plain(hand("now")))
 
 
+def test_too_little_time_to_lay_it_stands_first(hand: Hand) -> None:
+    """At 34 °C it gels within minutes: the first line of the dose and of the card, in capitals."""
+    hot = plain(hand(*DOSE, "--temperature", "34 degC"))
+    assert hot.startswith("! TOO HOT OR TOO MUCH TO LAY: at worst it can be spread for only")
+    assert hot.count("TOO HOT") == 1
+    by_commands(hand, jobs=[makers.job()], lots=[makers.lot(), makers.lot("PEROX", "1 kg", "P-1")])
+    line = ("mix", "LAM", "500 g", "--percent", "2", "--job", "D-7", "--temperature")
+    assert plain(hand(*line, "34 degC")).startswith("! TOO HOT OR TOO MUCH TO LAY")
+    assert "TOO HOT" not in plain(hand(*line, "20 degC"))
+
+
 def plain(told: str) -> str:
     """What was printed, without its line breaks."""
     return " ".join(told.split())

@@ -80,6 +80,10 @@ def test_unserved_it_says_what_to_start(tmp_path: Path) -> None:
         (("--lan", "--behind-proxy"), "--lan goes without --behind-proxy"),
         (("--address", "192.0.2.20"), "it goes with --lan"),
         (("--lan", "--address", "0.0.0.0"), "is not the address of a machine"),
+        (
+            ("--lan", "--address", "127.0.0.1", "--port", "8765"),
+            "No other machine reaches 127.0.0.1",
+        ),
     ],
 )
 def test_ways_to_serve_that_do_not_go_together(

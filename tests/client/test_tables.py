@@ -6,10 +6,13 @@ import os
 import pty
 import subprocess
 import sys
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 import pytest
+from cureyard_client.rendering import imports
+from cureyard_client.rendering.columns import View
 
 from ..waiting import HANGS_S
 from .at_server import typed
@@ -41,6 +44,16 @@ def test_a_trial(server: Any, file: str) -> None:
     assert "and 2 more" in done.stdout
     assert "Not used: #." in done.stdout
     assert "With --yes it is done." in done.stderr
+
+
+def test_followed_lines_say_what_is_not_believed() -> None:
+    """A probe whose wire is off: its readings are kept, and the count says that none counts."""
+    view = View(80, datetime(2026, 3, 4, tzinfo=UTC))
+    told = {"added": 23, "known": 0, "notes": [], "new": [], "doubted": 20}
+    assert imports.followed(told, view) == ["23 added; 20 not believed yet"]
+    assert imports.followed(told | {"doubted": 0, "known": 2}, view) == [
+        "23 added, 2 there already"
+    ]
 
 
 def test_it_is_done(server: Any, file: str) -> None:

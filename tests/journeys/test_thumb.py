@@ -206,21 +206,32 @@ def test_targets_are_wide_enough_and_in_reach(
 ) -> None:
     """44 px or more each way; pages to begin at are one row; nothing beside the screen."""
     wrong = []
-    for page in furnished(chrome, yard):
+    for page in [*furnished(chrome, yard), "/", "/lots", "/jobs"]:
         show(chrome, yard[0] + page, *PHONE)
         awake(chrome, "main")
         settled(chrome)
         for (left, top, right, bottom), what in boxes(
             chrome, ".thumb button, .thumb a, .thumb input:not([type=hidden]), .thumb select, "
-            ".thumb summary, header nav a"
+            ".thumb summary, header nav a, main button, .choices a, .stack [scope=row] a.code, "
+            ".row .tape"
         ):  # fmt: skip
             if right - left < LEAST or bottom - top < LEAST:
                 wrong.append((page, what, right - left, bottom - top))
         rows = {round(top) for (_, top, _, _), _ in boxes(chrome, "header nav a")}
         wide = chrome.execute_script("return document.documentElement.scrollWidth")
-        if len(rows) != 1 or wide > PHONE[0]:
+        if (len(rows) != 1 and page != "/") or wide > PHONE[0]:
             wrong.append((page, "nav", rows, wide))
     assert wrong == []
+
+
+def test_mixed_is_on_the_first_screen(chrome: Chrome, yard: tuple[str, requests.Session]) -> None:
+    """With what protects above it: a usual pot needs no scrolling."""
+    furnished(chrome, yard)
+    show(chrome, yard[0] + WEIGH, *PHONE)
+    awake(chrome, "main")
+    for each in (".before", ".weigh", ".press.large"):
+        (((_, _, _, bottom), _),) = boxes(chrome, each)
+        assert bottom <= PHONE[1], each
 
 
 @pytest.mark.parametrize("theme", ["light", "dark"])

@@ -45,7 +45,7 @@ def import_readings(
             refuse([_in_row(fault, rows) for fault in getattr(refusal, "refusals", [refusal])])
             raise
     notes = _gaps([reading["at"] for reading in given], longest)
-    return LogImportView(became.recorded, became.unchanged, notes=notes)
+    return LogImportView(became.recorded, became.unchanged, notes=notes, doubted=became.doubted)
 
 
 def _in_row(fault: Refusal, rows: list[int]) -> Refusal:

@@ -106,6 +106,9 @@ class DoseView(View):
     ]
     cautions: list[Text]
     warnings: list[Text]
+    too_quick: Annotated[
+        bool, Says("Whether there is hardly time to lay it; then the first warning says so.")
+    ]
     basis_notes: Annotated[
         list[Text], Says("Those of the warnings that say what the dose rests on.")
     ]
@@ -153,6 +156,7 @@ def show_dose(pot: Asked, dose: Dose) -> DoseView:
         night=None if cold is None else _show_night(cold),
         cautions=dose_words.cautions_of(pot),
         warnings=dose_words.warnings(pot, dose, cold),
+        too_quick=dose_words.is_too_quick(dose),
         basis_notes=dose_words.basis_notes(pot, dose),
         advice=dose_words.advice(pot, dose),
         budget=None,
@@ -195,4 +199,5 @@ def recall(kept: Mapping[str, Any]) -> DoseView:
         night=None if night is None else NightView.recalled(night),
         basis=BasisView.recalled(basis, law=LawView.recalled(basis["law"]), air=air),
         basis_notes=kept.get("basis_notes") or [],
+        too_quick=kept.get("too_quick", False),
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from math import floor
 from typing import TYPE_CHECKING
 
 from ...core.amounts.sentences import heat, weight
@@ -25,6 +26,10 @@ if TYPE_CHECKING:
     from ...core.cure.night import ColdAhead
 
 
+LEAST_S = 5 * 60
+"""Less time than this to spread a pot, at worst, is too little. Common practice, no source."""
+
+
 def cautions_of(pot: Asked) -> list[Text]:
     """What can hurt whoever mixes a pot."""
     partner = natures_of(pot.catalyst) if pot.catalyst else frozenset()
@@ -32,9 +37,20 @@ def cautions_of(pot: Asked) -> list[Text]:
     return [*cautions.for_mix(kind, chemistry, partner, filled=pot.filled)]
 
 
+def caution_before(pot: Asked) -> str:
+    """What whoever mixes a pot must have on before it is weighed, in one line."""
+    partner = natures_of(pot.catalyst) if pot.catalyst else frozenset()
+    return cautions.before_mixing(pot.sheet.mix.kind, pot.resin.chemistry, partner)
+
+
+def is_too_quick(dose: Dose) -> bool:
+    """Whether a pot can hardly be laid: at worst it gels within minutes."""
+    return dose.working_time < LEAST_S
+
+
 def warnings(pot: Asked, dose: Dose, cold: ColdAhead | None) -> list[Text]:
-    """What a person must know of a dose: what it rests on, and the night ahead."""
-    found = [*dose.warnings, *_on_sheet(pot)]
+    """What a person must know of a dose: too little time first, what it rests on, the night."""
+    found = [*_on_time(dose), *dose.warnings, *_on_sheet(pot)]
     if pot.cup_test is not None and pot.cup_test.verdict == "caution":
         found.append("The lot has changed: its last cup test was outside the usual range.")
     return [*found, *_on_air(pot), *_on_cold(pot, cold)]
@@ -44,6 +60,13 @@ def basis_notes(pot: Asked, dose: Dose) -> list[Text]:
     """Those of the warnings that say what a dose rests on: the same on each pot of a day."""
     limits = [each for each in dose.warnings if each == dosing.LIMITS_ASSUMED]
     return [*limits, *_on_sheet(pot), *_on_air(pot)]
+
+
+def _on_time(dose: Dose) -> list[Text]:
+    if not is_too_quick(dose):
+        return []
+    minutes = max(floor(dose.working_time / 60), 0)
+    return [f"TOO HOT OR TOO MUCH TO LAY: at worst it can be spread for only {minutes} min."]
 
 
 def _on_sheet(pot: Asked) -> list[Text]:

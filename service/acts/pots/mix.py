@@ -26,7 +26,7 @@ from ..stock.choose import Booking, Chosen, amount_of, choose, choose_from
 from ..stock.draw import carry_out
 from ..yard import conversions, finding, moments, permissions
 from . import added as fillers
-from . import card
+from . import card, dose_words
 from . import promoter as promoters
 from .added import Added
 from .card import BatchView
@@ -105,6 +105,7 @@ class WeighedView(DoseView):
     job: Code
     parts: list[PartView]
     promoter: PromoterView | None
+    caution_before: str
 
 
 def mix(*, now: int, hand: Hand, **asked: Any) -> BatchView:
@@ -132,7 +133,11 @@ def to_weigh(*, now: int, hand: Hand, **asked: Any) -> WeighedView:
     lines = [line for planned in ready.plans.all for line in planned.lines]
     parts = planned_parts(ready.told.catalyst, lines)
     return WeighedView(
-        **vars(ready.told), job=ready.job.number, parts=parts, promoter=ready.promoter
+        **vars(ready.told),
+        job=ready.job.number,
+        parts=parts,
+        promoter=ready.promoter,
+        caution_before=dose_words.caution_before(ready.pot),
     )
 
 

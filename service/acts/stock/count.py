@@ -62,6 +62,12 @@ def count(
         return moved([movement])
 
 
+def is_doubtful(lot: Lot, quantity: Given) -> bool:
+    """Whether a count is of more than the lot ever had, so that a hand should say it again."""
+    there = conversions.in_ledger(quantity, stuff_of(lot.product), "/quantity")
+    return there > ledger.most_on_hand(lot.id)
+
+
 def accept_count(movement: int, *, now: int, hand: Hand, note: str | None = None) -> MovementView:
     """Accept the difference that a count found; it changed the stock when it was entered.
 

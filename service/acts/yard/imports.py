@@ -39,6 +39,7 @@ class LogImportView(ImportView):
 
     headings: Annotated[int, Says("The row that names its columns.")] = 1
     dates: Annotated[DateOrder | None, Says("What its dates begin with, if that matters.")] = None
+    doubted: int = 0
 
 
 def import_rows(rows: Rows, act: Callable[[Facts], str | None], *, dry: bool = False) -> ImportView:

@@ -28,8 +28,8 @@ MARK = "cureyard_"
 PHONE_KEPT_S = 90 * 24 * 3600
 """Seconds that a phone stays in after its last use: a hand on leave finds it in, and a phone that
 was forgotten in a drawer is out. A phone that is used stays in."""
-NOTED_S = 3600
-"""A use is noted once in so many seconds, so that looking hardly ever writes."""
+NOTED_S = 300
+"""A use is noted once in so many seconds: so true is 'last used', and looking seldom writes."""
 
 
 @dataclass(frozen=True)

@@ -42,6 +42,15 @@ LABEL_FEARED = "Never near peroxide: fire, explosion"
 LABEL_POT = "Smokes or swells: outdoors, on bare ground, no bin"
 
 
+def before_mixing(kind: MixKind, chemistry: str | None, partner: Set[Nature] = frozenset()) -> str:
+    """The one line that stands before the amounts on a small screen; as `for_mix`."""
+    if kind == "catalysed" or "peroxide" in partner:
+        return "Gloves, goggles. Peroxide and promoter never together."
+    if chemistry == "polyurethane" or "isocyanate" in partner:
+        return "Gloves, goggles, supplied air or the mask of its safety sheet."
+    return "Gloves, goggles, sleeves." if kind == "two_part" else "Gloves, goggles."
+
+
 def for_mix(
     kind: MixKind,
     chemistry: str | None,

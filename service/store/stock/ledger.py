@@ -7,6 +7,7 @@ after ten years as on the first day; `proofs` holds them to the rows.
 
 from __future__ import annotations
 
+from itertools import accumulate
 from typing import Any, Literal
 
 from ...core import errors
@@ -110,6 +111,12 @@ def on_hand_at(lot_id: int, moment: int) -> int:
         AND COALESCE(original.counted_at, original.at, line.counted_at, line.at) <= ?
     """
     return int(scalar(sql, lot_id, moment) or 0)
+
+
+def most_on_hand(lot_id: int) -> int:
+    """The most that a lot ever had by its lines, in base units."""
+    rows = query("SELECT amount FROM movement WHERE lot_id = ? ORDER BY id", lot_id)
+    return max(accumulate(amount for (amount,) in rows), default=0)
 
 
 def worth_back(lot: Lot, amount: int) -> int | None:

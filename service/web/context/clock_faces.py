@@ -25,15 +25,17 @@ _SIGNS = {
 }  # fmt: skip
 
 
-def stepped(moment: float, step: int = 1, way: Way = "near") -> int:
+def stepped(moment: float, step: int = 1, way: Way = "down") -> int:
     """A moment (epoch s) on a step of so many minutes: the one before, after or nearest.
+
+    What was is shown to the minute that it was in, on every page: so two places never differ.
 
     Every zone is whole quarters of an hour from UTC, so steps of the epoch are steps of its clock.
     """
     return _WHOLE[way](moment / (60 * step)) * 60 * step
 
 
-def clock(moment: float | None, step: int = 1, way: Way = "near") -> str:
+def clock(moment: float | None, step: int = 1, way: Way = "down") -> str:
     """`14:35` today, `Tue 14:35` in the week to come, else with its date; None is empty.
 
     A weekday alone is always to come, so that nobody takes last Tuesday for the next one.

@@ -28,14 +28,14 @@ LONG = 20
 """Characters from which a code may be too wide for a phone."""
 
 
-def moment(at: float | None, step: int = 1, way: Way = "near") -> str:
+def moment(at: float | None, step: int = 1, way: Way = "down") -> str:
     """`2026-03-20 09:46` on the yard's clock; None is empty."""
     if at is None:
         return ""
     return f"{clock_faces.local(clock_faces.stepped(at, step, way)):%Y-%m-%d %H:%M}"
 
 
-def when(at: float | None, step: int = 1, way: Way = "near") -> Markup:
+def when(at: float | None, step: int = 1, way: Way = "down") -> Markup:
     """As `moment`, for a page: it never breaks over a line, and a machine can read it."""
     return Markup() if at is None else _time(clock_faces.stepped(at, step, way), "%Y-%m-%d %H:%M")
 

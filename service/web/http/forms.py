@@ -41,8 +41,9 @@ from typing import Any
 
 from flask import Flask, Response, g, make_response, redirect, request
 from marshmallow import ValidationError
+from werkzeug.exceptions import RequestEntityTooLarge
 
-from ...core.errors import IdempotencyConflict, Refusal, Refusals
+from ...core.errors import IdempotencyConflict, Invalid, Refusal, Refusals
 from ...core.words import Text, joined
 from ...store.yard.hands import Role
 from .. import problems
@@ -50,7 +51,7 @@ from ..context import people
 from ..context.house import house
 from ..fields import messages
 from ..fields.schemas import Loaded, Query
-from ..problems import CrossSite, MediaType, NotAuthenticated, Unreadable
+from ..problems import CrossSite, MediaType, NotAuthenticated, TooLarge, Unreadable
 from . import keys
 from .access import Access, access_of, marked
 from .bodies import FORM_LIMIT, FORMS
@@ -71,7 +72,13 @@ _WITH_COMMA = re.compile(r"\s*(?:\d+,(?:\d{1,2}|\d{4,})|0,\d+)\s*")
 
 
 class Form(Query):
-    """The fields of a form. Their texts are read as those of a query; an empty one is left out."""
+    """The fields of a form. Their texts are read as those of a query; an empty one is left out.
+
+    Attributes:
+        too_large: what is said of one that is too large, and what to do.
+    """
+
+    too_large = "The form is too large.", "Write less."
 
     def with_files(self, read: Loaded) -> Loaded:
         """The fields, with what a form's files hold: it is read before the store is locked."""
@@ -165,8 +172,10 @@ def sender(view: object) -> people.Person:
     known = people.by_page_pass()
     if known is None:
         raise NotAuthenticated(
-            "This browser has no pass, or its pass has ended.",
-            advice="Come in again; then go back to the form, which still has what you typed.",
+            "This phone or browser is not let in, or no longer.",
+            advice="On a phone: ask whoever runs the yard's computer for a new code for this "
+            "phone (cureyard phone add NAME). With a token: come in at /enter. Then go back to "
+            "the form, which still has what you typed.",
         )
     known.hand.must_be(access.role)
     request.max_content_length = access.most
@@ -205,7 +214,11 @@ def typed() -> dict[str, str]:
 
 
 def _done_or_again(schema: Form, act: Act, page: Callable[[], Any]) -> Response:
-    sent = typed()
+    try:
+        sent = typed()
+    except RequestEntityTooLarge:
+        detail, advice = schema.too_large
+        return show_again(page, {}, TooLarge(detail, advice=advice))
     try:
         _check_word(sent)
         found = schema.with_files(read(schema, sent))
@@ -241,9 +254,20 @@ def read(schema: Form, sent: Mapping[str, str]) -> Loaded:
     try:
         found: Loaded = schema.load(given)
     except ValidationError as error:
-        faults = messages.found(error.messages_dict)
+        faults = [_of_its_unit(each, sent) for each in messages.found(error.messages_dict)]
         raise faults[0] if len(faults) == 1 else Refusals(faults) from error
     return found
+
+
+def _of_its_unit(fault: Refusal, sent: Mapping[str, str]) -> Refusal:
+    """The fault of a field; where no number was typed, in the unit that the page showed there."""
+    text, unit = sent.get(_place(fault), ""), sent.get(f"{_place(fault)}{UNIT}")
+    if unit is None or not text or any(map(str.isdigit, text)):
+        return fault
+    shown = f"{text[:20]}…" if len(text) > 20 else text
+    return Invalid(
+        f"{shown!r} is no number.", advice=f"Write a number of {unit}.", pointer=fault.pointer
+    )
 
 
 def _with_unit(text: str, unit: str | None) -> str:

@@ -33,9 +33,13 @@ class Network:
         self._address, self._folder, self._clock = address, place.folder(database), clock
         self._context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
         self._context.set_alpn_protocols(["http/1.1"])
-        files = self._certified()
         family = socket.AF_INET6 if ":" in address else socket.AF_INET
         self._listener = socket.create_server((address, port), family=family, backlog=WAITING)
+        try:
+            files = self._certified()  # only now: where nobody can be served, nothing is renewed
+        except BaseException:
+            self._listener.close()
+            raise
         shown = addresses.shown(address, self._listener.getsockname()[1])
         self.served = place.Served(shown, files.fingerprint)
         self.callers = Callers(app.wsgi_app)

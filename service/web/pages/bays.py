@@ -61,7 +61,7 @@ def show_bay(code: str) -> str:
     return base.sheet(
         "bay.html",
         bay=wall.bay_page(row, now()),
-        readings=listed,
+        readings=sorted(listed, key=lambda each: (each.at, each.id), reverse=True),
         noted=_noted(listed),
         unit=TEMPERATURE.metric if units() == "metric" else TEMPERATURE.us,
         doubted=getattr(forms.again().refusal, "fields", {}).get("doubted"),

@@ -18,14 +18,14 @@ from ...acts.jobs.photographs import standing_photographs
 from ...acts.products.product import kind_of
 from ...acts.stock import take_back
 from ...acts.stock.change_lot import change_lot
-from ...acts.stock.count import count
+from ...acts.stock.count import count, is_doubtful
 from ...acts.stock.draw import draw
 from ...acts.stock.lot import LotView
 from ...acts.stock.lot import list_lots as lots_of
 from ...acts.stock.movement import MovementView, show_line
 from ...acts.stock.reverse import reverse
 from ...acts.yard import finding, moments, permissions
-from ...core.errors import AlreadyExists, NotAllowed, NotFound
+from ...core.errors import AlreadyExists, Invalid, NotAllowed, NotFound
 from ...core.products.materials import CURING_ROLES
 from ...store.stock import lots as shelf
 from ...store.stock.lines import is_reversed
@@ -60,9 +60,10 @@ class DrawForm(forms.Form):
 
 
 class CountForm(forms.Form):
-    """What is on the shelf."""
+    """What is on the shelf; `sure` is what was doubted and is so."""
 
     quantity = fields.StockQuantity(STOCK, required=True)
+    sure = fields.StockQuantity(STOCK)
 
 
 class ReasonForm(forms.Form):
@@ -181,7 +182,18 @@ def draw_lot(read: Loaded, lot: int) -> str:
 
 
 def count_lot(read: Loaded, lot: int) -> str:
-    """Count a lot."""
+    """Count a lot; more than it ever had is asked for again first.
+
+    Raises: Invalid: it is more than that, and was not said twice.
+    """
+    sure, quantity = read.pop("sure", None), read["quantity"]
+    if sure != quantity and is_doubtful(finding.lot(lot), quantity):
+        raise Invalid(
+            f"{quantity.text} is more than this lot ever had.",
+            advice="Look at the number and its unit. If it is so, say it again.",
+            pointer="/quantity",
+            doubted=True,
+        )
     moved = count(lot=lot, **read, now=now(), hand=hand())
     return url_for("lot_page", lot=lot, line=moved.movements[0].id)
 
@@ -218,6 +230,7 @@ def _asking(name: str) -> Callable[..., str]:
             usable=shown.state not in UNUSABLE,
             unit=getattr(kind_of(row.product), "metric" if units() == "metric" else "us"),
             jobs=open_jobs() if name == "draw" else [],
+            doubted=getattr(forms.again().refusal, "fields", {}).get("doubted"),
         )
 
     return base.looks(ask)

@@ -33,6 +33,10 @@ NOT_SO = "not so"
 class PhotographForm(forms.Form):
     """A photograph, and what it shows."""
 
+    too_large = (
+        f"The picture is larger than {PICTURE_LIMIT // 2**20} MB.",
+        "Take it smaller, or send it from the computer.",
+    )
     shows = fields.Text(required=True)
 
     def with_files(self, read: Loaded) -> Loaded:

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.bays import air, bay, readings, take_back
+from cureyard_service.acts.bays.import_readings import import_readings
 from cureyard_service.acts.bays.probe import BACK_MAX_S, ProbeView
 from cureyard_service.acts.bays.readings import ReadingsView, ReadingView
 from cureyard_service.acts.wall.now import AirView, what_now
@@ -310,3 +311,12 @@ def test_tokens_of_sensors() -> None:
     assert [(each.role, each.bay) for each in shown] == [("sensor", "TENT"), ("admin", None)]
     with pytest.raises(errors.UnknownReference):
         tokens.add_token(name="P", role="sensor", bay="NONE", now=NOW, hand=KEEPER)
+
+
+def test_an_import_counts_what_is_not_believed() -> None:
+    """A logger that is followed is a probe: 44 and 115 °C between 20 °C are doubted, not lost."""
+    told = {n: reading(celsius, NOW + n * MIN) for n, celsius in enumerate((20, 44, 20.2, 115), 1)}
+    asked = {"bay": "SHED", "now": NOW + 5 * MIN, "hand": HAND}
+    became = import_readings(readings=told, probe=True, **asked)
+    assert (became.added, became.doubted) == (4, 2)
+    assert [bool(doubt) for doubt in doubts()] == [False, True, False, True]

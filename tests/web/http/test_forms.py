@@ -270,7 +270,9 @@ def test_a_revoked_pass_is_told_so(client: FlaskClient) -> None:
     tokens.revoke_token(rui.id, now=MORNING, hand=KEEPER)
     answer = client.post("/toys/cart", data=told, headers=OWN | {"Accept": "text/html"})
     assert (answer.status_code, jobs()) == (401, [])
-    assert "pass has ended" in answer.text
+    assert "not let in, or no longer" in answer.text
+    assert "cureyard phone add NAME" in answer.text
+    assert "cureyard phone add NAME" in client.get("/enter").text
     assert "go back to the form" in answer.text
 
 

@@ -1,11 +1,13 @@
-"""The certificate is renewed while the service runs."""
+"""The certificate is renewed while the service runs, and only where it can run."""
 
 from __future__ import annotations
 
+import socket
 import ssl
 import time
 from pathlib import Path
 
+import pytest
 from cryptography import x509
 from cureyard_service.web.lan import place
 from cureyard_service.web.lan.network import Network
@@ -28,3 +30,11 @@ def test_the_certificate_is_renewed_while_it_runs(tmp_path: Path) -> None:
         assert place.served(store) == network.served != first
     keys = [x509.load_pem_x509_certificate(each.encode()).public_key() for each in (before, after)]
     assert keys[0] == keys[1]
+
+
+def test_where_nobody_can_be_served_no_certificate_is_made(tmp_path: Path) -> None:
+    """Another program listens at the address: the folder stays as it is."""
+    store = str(tmp_path / "yard.sqlite")
+    with socket.create_server(("127.0.0.1", 0)) as other, pytest.raises(OSError, match="in use"):
+        Network(Flask("yard"), "127.0.0.1", other.getsockname()[1], store, lambda: 0)
+    assert not place.folder(store).exists()

@@ -64,7 +64,7 @@ def test_it_says_what_the_hand_was_told(mixed: FlaskClient) -> None:
     """The band outwards on the clock, until when to spread, who, for what, and every caution."""
     told, words = pot(mixed), read(mixed, "/batches/1").words
     assert "Pot 1 for job D-7" in words
-    assert f"Stem, the dory Teal. Mixed 2026-03-20 09:47 by {told['who']}" in words
+    assert f"Stem, the dory Teal. Mixed 2026-03-20 09:46 by {told['who']}" in words
     earliest, latest = (told[f"gel_at_{end}"][11:16] for end in ("earliest", "latest"))
     begins, ends = words.split(" gels ")[1].split()[:3:2]
     assert begins <= earliest < latest <= ends
@@ -110,7 +110,7 @@ def test_what_became_of_it(
     assert (kept["kind"], kept["note"], kept["at"][11:19]) == (kind, "<b>too warm</b>", "09:56:40")
     page = read(mixed, "/batches/1")
     assert words in page.words
-    assert f"2026-03-20 09:57: {kind.replace('_', ' ')}, “<b>too warm</b>”" in page.words
+    assert f"2026-03-20 09:56: {kind.replace('_', ' ')}, “<b>too warm</b>”" in page.words
     assert len(page.having("scale")) == 4
 
 

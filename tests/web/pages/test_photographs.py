@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.store import tables
+from cureyard_service.web.http.bodies import FORM_LIMIT, PICTURE_LIMIT
 from flask import Flask
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
@@ -62,6 +63,18 @@ def test_one_is_kept_shown_and_taken_back(yard: FlaskClient, place: str) -> None
     assert ".jpg" not in gone
     assert yard.get(image).status_code == 404
     assert image not in yard.get(place).text
+
+
+def test_a_picture_too_large_has_a_way_back(yard: FlaskClient) -> None:
+    """The form again, with words about pictures; nothing is kept."""
+    large = BytesIO(bytes(PICTURE_LIMIT + FORM_LIMIT + 1)), "IMG_0002.jpg"
+    answer = keep(yard, "/lots/1", picture=large)
+    assert (answer.status_code, rows()) == (413, 0)
+    assert "The picture is larger than 20 MB." in answer.text
+    assert "send it from the computer" in answer.text
+    assert 'type="file"' in answer.text
+    assert "Back to the lot" in answer.text
+    assert "in parts" not in answer.text
 
 
 def test_a_thing_has_its_photographs_on_its_page(yard: FlaskClient) -> None:

@@ -165,7 +165,7 @@ def test_a_lots_page_is_its_trace(worked: FlaskClient) -> None:
     assert (went["craft"], went["pots"], went["layups"]) == (
         "the dory Teal", "1, 2", "1, Plies; 2, Plies",
     )  # fmt: skip
-    assert "Cup test, 2026-03-20 09:47: gelled in 21 min and 22 min" in page.words
+    assert "Cup test, 2026-03-20 09:46: gelled in 21 min and 22 min" in page.words
     stood = read(worked, "/lots/4")
     (stay,) = stood.having("measured or assumed")
     assert (stay["bay"], stay["temperature"]) == ("BARN, Barn", "4 °C to 4 °C, mean 4 °C")

@@ -7,6 +7,7 @@ from html import unescape
 from typing import Any
 
 import pytest
+from cureyard_service.acts.bays.readings import read_bay
 from cureyard_service.acts.yard import tokens
 from cureyard_service.store import tables
 from flask import Flask
@@ -226,7 +227,7 @@ def test_a_lot_is_held_and_offers_no_draw(client: FlaskClient) -> None:
     """For a reason, under a red board; a hold by mistake is taken back."""
     page = done(client, "/lots/1/hold", reason="skin on top")
     assert board(page).startswith("Held, 09:46 “skin on top”, by Ines.")
-    assert offered(client) == {"Count", "Not so: hold it no more"}
+    assert offered(client) == {"Count", "Not so: hold it no more", "Let it go"}
     assert "HELD: skin on top" in client.get("/lots/1").text
     asked = client.get("/lots/1/draw")
     assert 'name="quantity"' not in asked.text
@@ -288,6 +289,27 @@ def test_a_lot_is_counted(client: FlaskClient) -> None:
     assert lot(client)["on_hand"]["value"] == 20
 
 
+def test_a_count_of_more_than_there_ever_was_is_asked_again(client: FlaskClient) -> None:
+    """25 kg of a lot that came with 20 kg is a slip, or else it is said twice."""
+    asked = fill(client, "/lots/1/count", quantity="25")
+    assert (asked.status_code, lot(client)["on_hand"]["value"]) == (422, 20)
+    assert "25 kg is more than this lot ever had" in words(asked.text)
+    other = send(client, "/lots/1/count", hidden(asked.text) | {"quantity": "52"})
+    assert (other.status_code, lot(client)["on_hand"]["value"]) == (422, 20)
+    sure = send(client, "/lots/1/count", hidden(asked.text) | {"quantity": "25"})
+    assert board(followed(client, sure)).startswith("Counted 25 kg")
+    assert fill(client, "/lots/1/count", quantity="24").status_code == 303
+    assert fill(client, "/lots/1/count", quantity="25").status_code == 303  # it had so much once
+
+
+def test_a_count_without_a_number_names_the_fields_own_unit(client: FlaskClient) -> None:
+    """Not every measure that a lot may have."""
+    answer = fill(client, "/lots/1/count", quantity="abc")
+    assert answer.status_code == 422
+    assert "'abc' is no number. Write a number of kg." in words(answer.text)
+    assert "area" not in words(answer.text)
+
+
 def test_the_undo_of_another_lots_line_is_refused(client: FlaskClient) -> None:
     """Each page takes back what is its own."""
     done(client, "/lots/1/draw", quantity="2", job="D-7")
@@ -338,6 +360,16 @@ def test_no_reading_is_refused(client: FlaskClient, wrong: str) -> None:
     assert (again.status_code, readings(client)) == (422, [])
 
 
+def test_what_is_not_believed_is_marked(client: FlaskClient) -> None:
+    """A probe's jump to 44 °C, entered after a reading of later; the newest moment is first."""
+    for at, heat in ((NOW - 3 * 60, "20 degC"), (NOW - 60, "20.5 degC"), (NOW - 120, "44 degC")):
+        told = [{"at": at, "temperature": yard.heat(heat)}]
+        read_bay(bay="SHED", readings=told, now=NOW, hand=yard.HAND, probe=True)
+    rows = re.findall(r"<tr>\s*<th scope=\"row\".*?</tr>", client.get("/bays/SHED").text, re.DOTALL)
+    said = [re.findall(r"[\d.]+ °C(?: not believed)?", words(row)) for row in rows]
+    assert said == [["20.5 °C"], ["44 °C not believed"], ["20 °C"]]
+
+
 def test_the_list_of_bays(client: FlaskClient) -> None:
     """Each with its air, and a link to its page."""
     page = client.get("/bays").text
@@ -375,6 +407,24 @@ def test_a_pot_in_three_steps(client: FlaskClient) -> None:
     assert (pots(), lot(client)["on_hand"]["value"]) == (1, 19)
     for words_ in ("spread by", "Organic peroxide"):
         assert words_ in page
+
+
+def test_what_protects_stands_before_mixed(client: FlaskClient) -> None:
+    """In one line, above the amounts; all cautions follow below the button."""
+    told = words(client.get(WEIGH).text)
+    short = told.index("Gloves, goggles. Peroxide and promoter never together.")
+    assert short < told.index("1000 g") < told.index("Mixed, now") < told.index("Organic peroxide")
+    assert "TOO HOT" not in told
+
+
+def test_a_pot_that_can_hardly_be_laid_says_so_first(client: FlaskClient) -> None:
+    """At 34 °C with 2 % it gels in minutes: before the amounts, and once."""
+    hot = WEIGH.replace("temperature=20&", "temperature=34&").replace(
+        "target_gel=20&target_gel.unit=min", "catalyst_percent=2"
+    )
+    told = words(client.get(hot).text)
+    assert told.count("TOO HOT OR TOO MUCH TO LAY") == 1
+    assert told.index("TOO HOT OR TOO MUCH TO LAY") < told.index("1000 g")
 
 
 def test_a_pot_mixed_twice_by_one_form_is_one_pot(client: FlaskClient) -> None:
@@ -458,3 +508,13 @@ def test_what_is_done_under_a_pass_has_its_name(app: Flask, client: FlaskClient)
     told = hidden(page)
     assert send(client, f"/layups/{layup}/undo", told).status_code == 401
     assert tables.Withdrawal.select().count() == 0
+
+
+def test_one_moment_is_one_time_on_the_card(client: FlaskClient) -> None:
+    """Mixed at 09:46:40: the board, the card and 'as of' say 09:46, and the gel adds up to it."""
+    page = words(followed(client, send(client, "/mix/weigh", hidden(client.get(WEIGH).text))))
+    assert "09:47" not in page
+    assert page.count("09:46") >= 3
+    gel = re.search(r"it gels (\d+) min after mixing, at (\d\d):(\d\d)", page)
+    assert gel is not None
+    assert int(gel[2]) * 60 + int(gel[3]) - (9 * 60 + 46) == int(gel[1])

@@ -110,7 +110,7 @@ def test_the_bays_at_the_foot(client: FlaskClient, clock: Clock) -> None:
     reading = {"at": NOW - 35 * 60, "temperature": yard.heat("16.6 degC")}
     read_bay.read_bay(bay="BARN", readings=[reading], now=NOW, hand=HAND)
     told = read(client.get("/").text).replace("\xa0", " ")
-    assert "BARN 12.9 °C assumed silent since 09:12" in told
+    assert "BARN 12.9 °C assumed silent since 09:11" in told
     assert "SHED 20 °C assumed" in told
     clock.moment = NOW - 35 * 60
     told = read(client.get("/").text).replace("\xa0", " ")
