@@ -50,6 +50,7 @@ def outlooks(laid: Sequence[Gathered], now: int, logs: air.Logs) -> list[Outlook
     doubts = air.doubts((one.record.bay for one in laid), now, logs)
     laid = _believed(laid, doubts)
     found = _outlooks(laid, now, doubts)
+    _shut_early(found, now, doubts)
     again = {place: on for place, each in enumerate(found) if (on := _run_on(each)) is not None}
     for place, each in zip(again, _outlooks(list(again.values()), now, doubts), strict=True):
         found[place] = each
@@ -92,6 +93,20 @@ def _believed(laid: Sequence[Gathered], doubts: Mapping[int, Doubt]) -> list[Gat
             if told.left_out or told.confirmed:
                 believed[called[place]] = without(some[place], told)
     return believed
+
+
+def _shut_early(found: list[Outlook], now: int, doubts: Mapping[int, Doubt]) -> None:
+    """Let the windows of layups that a doubted glove found open shut as early as if it were so."""
+    gloves = {
+        place: replace(each.laid, layer=each.laid.doubted_glove)
+        for place, each in enumerate(found)
+        if each.laid.doubted_glove is not None
+    }
+    for place, other in zip(gloves, _outlooks(list(gloves.values()), now, doubts), strict=True):
+        each = found[place]
+        closes = {"recoat_closes": replace(other.forecast.found["recoat_closes"], sure=None)}
+        told = replace(each.forecast, found=each.forecast.found | closes)
+        found[place] = replace(each, forecast=told)
 
 
 def _run_on(outlook: Outlook) -> Gathered | None:

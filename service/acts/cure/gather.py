@@ -42,6 +42,7 @@ class Gathered:
     flags: tuple[str, ...]
     probed: tuple[Trace, ...] = ()
     asked: bool = False
+    doubted_glove: Layer | None = None
 
 
 def gather(record: LayupRecord, around: Air) -> Gathered:
@@ -85,7 +86,9 @@ def without(laid: Gathered, heard: Heard) -> Gathered:
     layer = _layer(believed, sheet, touch)
     said_again = layer.said_again or heard.confirmed
     layer = replace(layer, said_again=said_again)
-    return replace(laid, layer=layer, touch=touch, asked=heard.asked)
+    gloves = [laid.record.seen[place].kind == "no_transfer" for place in heard.left_out]
+    early = laid.layer if any(gloves) else None
+    return replace(laid, layer=layer, touch=touch, asked=heard.asked, doubted_glove=early)
 
 
 def _layer(record: LayupRecord, sheet: CureSheet, touch: Touch) -> Layer:

@@ -230,9 +230,10 @@ def test_wet_and_then_gelled_is_a_bracket() -> None:
 def test_sanded_minutes_after_it_was_laid_is_asked_again_and_changes_nothing() -> None:
     """It was another part: it stays wet, nothing goes on it, and the next look is waited for."""
     layup = ready()
+    before = look(layup, 1 / 30)
     told = seen(layup, "sanded", 1 / 30)
-    assert told.state[0] == "wet"
-    assert told.next.action == "wait"
-    assert told.window is None
+    assert told.state == before.state == ["wet"]
+    assert told.next == before.next
+    assert (told.window, told.touch_window) == (before.window, before.touch_window)
     assert any("note it again" in str(word) for word in told.warnings)
     assert seen(layup, "sanded", 1 / 20).next.action == "coat"
