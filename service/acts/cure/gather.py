@@ -33,6 +33,9 @@ class Gathered:
         trace: the temperatures around it, from its start or before. touch: what hands found.
         flags: words on what the layer rests on. probed: what each of its probes told over the
             same time.
+        left_out: the ids of the looks that are not believed. asked: whether the last look is one.
+        doubted_glove: the layer with all looks, where one that is left out found it open: who
+            finds it open early may be right, and then it shuts early.
     """
 
     record: LayupRecord
@@ -43,6 +46,7 @@ class Gathered:
     probed: tuple[Trace, ...] = ()
     asked: bool = False
     doubted_glove: Layer | None = None
+    left_out: tuple[int, ...] = ()
 
 
 def gather(record: LayupRecord, around: Air) -> Gathered:
@@ -88,7 +92,10 @@ def without(laid: Gathered, heard: Heard) -> Gathered:
     layer = replace(layer, said_again=said_again)
     gloves = [laid.record.seen[place].kind == "no_transfer" for place in heard.left_out]
     early = laid.layer if any(gloves) else None
-    return replace(laid, layer=layer, touch=touch, asked=heard.asked, doubted_glove=early)
+    left_out = tuple(laid.record.seen[place].id for place in sorted(heard.left_out))
+    return replace(
+        laid, layer=layer, touch=touch, asked=heard.asked, doubted_glove=early, left_out=left_out
+    )
 
 
 def _layer(record: LayupRecord, sheet: CureSheet, touch: Touch) -> Layer:

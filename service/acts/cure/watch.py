@@ -51,6 +51,7 @@ class Watched:
         doubted: whether what hands saw of it is so unlikely that it must be said again.
         unsound: why nothing may go on it, as the end of a sentence; None where it is sound.
         flags: words on what the answer rests on.
+        believed: what hands saw of it, without what counts for nothing until it is said again.
         post_cure: how much it has had of the one that its sheet asks for, or None.
         doubt: how well its temperature is known.
         now: the moment, epoch s.
@@ -70,6 +71,7 @@ class Watched:
     signs: tuple[Sign, ...]
     step: NextStep
     flags: tuple[Text, ...]
+    believed: tuple[LayupObservation, ...]
     post_cure: PostCured | None
     doubt: Doubt
     now: float
@@ -232,6 +234,7 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
             *late,
             *(heated.faults() if heated is not None else ()),
         ),
+        believed=tuple(each for each in record.seen if each.id not in laid.left_out),
         post_cure=heated,
         doubt=outlook.doubt,
         now=now,

@@ -25,9 +25,9 @@ from .touch import HARD, SET, Word
 HARD_AFTER_GELS = 6.0
 """Gel times from the mixing until it can be hard, where the sheet does not say when it can be
 sanded (common practice, no source)."""
-SET_AFTER_WET = 0.25
+SET_AFTER_WET, HARD_AFTER_WET = 0.25, 1.0
 """The share of its likely gel time that must pass after a hand felt it wet, until more than a gel
-can be found (common practice, no source)."""
+can be found; until it can be hard (common practice, no source)."""
 _IS_HARD = ("sanded", *HARD)
 
 
@@ -58,10 +58,11 @@ class Soonest:
         """
         if kind == "gelled":
             return min(self.gel, self.blind)
-        stage = self.hard if kind in _IS_HARD else self.opens if kind == "no_transfer" else self.gel
-        held_back = max(wet - self.gel, 0.0) if self.gel > -inf else 0.0
-        after = wet + SET_AFTER_WET * self.length
-        return min(max(self.gel, stage + held_back, after), self.blind)
+        if kind in _IS_HARD:
+            stage, share = self.hard, HARD_AFTER_WET
+        else:
+            stage, share = self.opens if kind == "no_transfer" else self.gel, SET_AFTER_WET
+        return min(max(self.gel, stage, wet + share * self.length), self.blind)
 
 
 @dataclass(frozen=True)
