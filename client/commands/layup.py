@@ -242,7 +242,7 @@ def observe_layup(
       gelled        it no longer flows
       not_gelled    it still flows
       no_transfer   a glove stays clean
-      green         solvent makes it tacky
+      green         acetone makes it soft (epoxy: a nail marks it)
       thumbnail     a nail leaves no mark
       hardness      --value or --reading
       solvent_wipe  wiped, it stays hard

@@ -67,7 +67,7 @@ def test_before_and_after_the_sure_window_it_is_touched(
 
 
 @pytest.mark.parametrize(
-    ("hours", "words"), [(2.2, ["glove", "nothing transfers"]), (16, ["acetone", "tacky is green"])]
+    ("hours", "words"), [(2.2, ["glove", "nothing transfers"]), (16, ["acetone", "soft is green"])]
 )
 def test_how_it_is_touched(hours: float, words: list[str]) -> None:
     """Early by glove, late with solvent; 'now' says the same."""
@@ -153,7 +153,7 @@ def test_a_layup_in_trouble_has_no_window_to_touch() -> None:
 
 
 def test_solvent_that_leaves_it_hard_shuts_the_window() -> None:
-    """Inside the sure window too: tacky is green, hard is not (common practice, no source)."""
+    """Inside the sure window too: soft is green, hard is not (common practice, no source)."""
     layup = ready()
     assert look(layup, 5).next.action == "coat"
     told = seen(layup, "solvent_wipe", 5)

@@ -73,7 +73,7 @@ def kinds() -> list[str]:
 @pytest.mark.parametrize(
     ("answer", "said"),
     [("gelled", "Gelled"), ("not_gelled", "Not gelled"), ("no_transfer", "Glove clean"),
-     ("green", "Tacky"), ("sanded", "Sanded")],
+     ("green", "Acetone: goes soft"), ("sanded", "Sanded")],
 )  # fmt: skip
 def test_each_answer_is_noted_and_taken_back(client: FlaskClient, answer: str, said: str) -> None:
     """By one tap each, at the moment of the tap, under the name of whoever has the pass."""
@@ -91,9 +91,9 @@ def test_the_six_answers_stand_in_their_places(client: FlaskClient) -> None:
     """The same six whatever the clock waits for; what it waits for is marked."""
     layup = laid()
     page = client.get(f"/layups/{layup}").text
-    places = re.findall(r'<(?:button|a) class="press( due)?"[^>]*>.*?<span>([A-Za-z ]+)', page)
+    places = re.findall(r'<(?:button|a) class="press( due)?"[^>]*>.*?<span>([A-Za-z: ]+)', page)
     assert [name.strip() for _, name in places] == [
-        "Gelled", "Not gelled", "Glove clean", "Tacky", "Sanded", "Hardness"
+        "Gelled", "Not gelled", "Glove clean", "Acetone: goes soft", "Sanded", "Hardness"
     ]  # fmt: skip
     assert [name.strip() for due, name in places if due] == ["Gelled", "Not gelled"]
 
