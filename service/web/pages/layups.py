@@ -87,8 +87,8 @@ def ask_hardness(layup: int) -> str:
 
 def answer(read: Loaded, layup: int) -> str:
     """Note what a hand finds of a layup; where a green face opens much, ask once more first."""
-    row = finding.layup(layup)
-    if read["answer"] == "green" and "sure" not in read and _opens_much(wall.layup_page(row, now())):
+    shown = wall.layup_page(finding.layup(layup), now())
+    if read["answer"] == "green" and "sure" not in read and _opens_much(shown):
         return url_for("layup_page", layup=layup, asked="green")
     return _note(layup, kind=read["answer"])
 
@@ -119,7 +119,8 @@ def _opens_much(shown: LayupPageView) -> bool:
 
 
 def _is_last_word(shown: LayupPageView, noted: SeenView) -> bool:
-    return noted.kind in (*ANSWERS, "hardness") and noted.id == max(seen.id for seen in shown.observations)
+    newest = max(seen.id for seen in shown.observations)
+    return noted.kind in (*ANSWERS, "hardness") and noted.id == newest
 
 
 def _seen(shown: LayupPageView, seen: int | None) -> SeenView | None:
