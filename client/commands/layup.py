@@ -242,7 +242,8 @@ def observe_layup(
       gelled        it no longer flows
       not_gelled    it still flows
       no_transfer   a glove stays clean
-      green         solvent makes it tacky
+      green         acetone softens it;
+                    a nail marks an epoxy
       thumbnail     a nail leaves no mark
       hardness      --value or --reading
       solvent_wipe  wiped, it stays hard

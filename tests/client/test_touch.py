@@ -29,7 +29,7 @@ def test_a_touch_test_is_told(hand: Hand) -> None:
     """The state, how to test, and both windows; in a list the state alone."""
     told = plain(hand("layup", "show", "1"))
     assert re.search(r"state touch test, should be gelled", told)
-    assert "To find out, wipe a spot with acetone: tacky is green, hard is not" in told
+    assert "To find out, wipe a spot with acetone: soft is green, hard is not" in told
     assert re.search(r"window .*, spread by then; with a touch test ", told)
     assert "touch test" in hand("layup", "list")
     assert "touch" in hand("now")

@@ -357,6 +357,7 @@ def test_nothing_lies_where_the_last_press_was(
     for answer in ("gelled", "not_gelled", "no_transfer", "green", "sanded"):
         pressed(f"/layups/{laid(yard)}", f"button[value={answer}]", ", ")
         pressed(None, "form[action*='/undo?'] button", "Taken back")
+    pressed(f"/layups/{laid(yard, 29)}", "button[value=green]", "white rag")
     pressed(f"/layups/{laid(yard, 0)}", "button[value=gelled]", "Very early")
     pressed(None, "button[value=gelled]", "noted by")
     pressed(f"/layups/{laid(yard, 0)}", "button[value=sanded]", "Very early")

@@ -31,7 +31,7 @@ def bond(below: Watched, row: Layup, at: int) -> Bond:
     """The bond of a layup that was laid at a moment (epoch s) on a watched layer."""
     layer = below.layer
     stand = below.recoat_stand(at)
-    seen = [each for each in below.seen if each.at <= at]
+    seen = [each for each in below.believed if each.at <= at]
     sanded = [each.at for each in seen if each.kind == "sanded"]
     hard_from = handing_over.hard_from(layer.sheet.hardness_min, below.row.product.chemistry)
     touch = layups.touch(seen, hard_from, layer.sheet.hardness_scale)

@@ -11,12 +11,17 @@ from ...core.cure import stall
 from ...core.cure.clocks import Doubt
 from ...core.cure.forecast import Forecast, PotForecast, forecasts
 from ...core.cure.night import ColdAhead, colds_ahead
+from ...core.cure.soonest import heard, soonest
 from ...store.cure.layup_records import LayupRecord
 from ..bays import air
-from .gather import Gathered
+from .gather import Gathered, without, words_on
 
 ODD = (0.5, 2.0)
 """Outside these shares of its forecast time a gel is suspect (common practice, no source)."""
+_UNLIKELY = (
+    "By the clock, fewer than 1 layup in 1000 looks like this. If the look was of another part, "
+    "take it back."
+)
 _RUNS_ON = "It lay cold for too long and was checked after it was heated: its clock runs on."
 
 
@@ -39,10 +44,13 @@ class Outlook:
 def outlooks(laid: Sequence[Gathered], now: int, logs: air.Logs) -> list[Outlook]:
     """The outlook of each of some layups at a moment, epoch s, as known when the logs are.
 
-    A layup that stalled in the cold and was checked since is forecast again, its clock running on.
+    A look that comes too early is left out until it is said again. A layup that stalled in the
+    cold and was checked since is forecast again, its clock running on.
     """
     doubts = air.doubts((one.record.bay for one in laid), now, logs)
+    laid = _believed(laid, doubts)
     found = _outlooks(laid, now, doubts)
+    _shut_early(found, now, doubts)
     again = {place: on for place, each in enumerate(found) if (on := _run_on(each)) is not None}
     for place, each in zip(again, _outlooks(list(again.values()), now, doubts), strict=True):
         found[place] = each
@@ -51,11 +59,8 @@ def outlooks(laid: Sequence[Gathered], now: int, logs: air.Logs) -> list[Outlook
 
 def _outlooks(laid: Sequence[Gathered], now: int, doubts: Mapping[int, Doubt]) -> list[Outlook]:
     """Layups in the same air are forecast together: that is far quicker."""
-    together = defaultdict(list)
-    for place, one in enumerate(laid):
-        together[id(one.trace), one.record.bay.id].append(place)
     found: dict[int, Outlook] = {}
-    for places in together.values():
+    for places in _in_one_air(laid):
         first, layers = laid[places[0]], [laid[place].layer for place in places]
         bay = first.record.bay
         doubt = doubts[bay.id]
@@ -64,6 +69,44 @@ def _outlooks(laid: Sequence[Gathered], now: int, doubts: Mapping[int, Doubt]) -
         for place, told, ahead in zip(places, clock, cold, strict=True):
             found[place] = Outlook(laid[place], told, ahead, doubt)
     return [found[place] for place in range(len(laid))]
+
+
+def _in_one_air(laid: Sequence[Gathered]) -> list[list[int]]:
+    """The places of layups that lie in the same air, together."""
+    together = defaultdict(list)
+    for place, one in enumerate(laid):
+        together[id(one.trace), one.record.bay.id].append(place)
+    return list(together.values())
+
+
+def _believed(laid: Sequence[Gathered], doubts: Mapping[int, Doubt]) -> list[Gathered]:
+    """Layups without the looks that come too early and were not said again."""
+    believed = list(laid)
+    called = [place for place, one in enumerate(laid) if one.touch.is_set]
+    some = [laid[place] for place in called]
+    for places in _in_one_air(some):
+        first = some[places[0]]
+        layers = [some[place].layer for place in places]
+        soon = soonest(layers, first.trace, doubts[first.record.bay.id])
+        for place, each in zip(places, soon, strict=True):
+            told = heard(words_on(some[place]), each)
+            if told.left_out or told.confirmed:
+                believed[called[place]] = without(some[place], told)
+    return believed
+
+
+def _shut_early(found: list[Outlook], now: int, doubts: Mapping[int, Doubt]) -> None:
+    """Let the windows of layups that a doubted glove found open shut as early as if it were so."""
+    gloves = {
+        place: replace(each.laid, layer=each.laid.doubted_glove)
+        for place, each in enumerate(found)
+        if each.laid.doubted_glove is not None
+    }
+    for place, other in zip(gloves, _outlooks(list(gloves.values()), now, doubts), strict=True):
+        each = found[place]
+        closes = {"recoat_closes": replace(other.forecast.found["recoat_closes"], sure=None)}
+        told = replace(each.forecast, found=each.forecast.found | closes)
+        found[place] = replace(each, forecast=told)
 
 
 def _run_on(outlook: Outlook) -> Gathered | None:
@@ -81,14 +124,13 @@ def _run_on(outlook: Outlook) -> Gathered | None:
     return replace(laid, layer=replace(laid.layer, sheet=sheet), flags=laid.flags + words)
 
 
-def odd_looks(record: LayupRecord, told: Forecast) -> tuple[str, ...]:
+def odd_looks(laid: Gathered, told: Forecast) -> tuple[str, ...]:
     """A word on looks that a layup like this gives less often than once in a thousand."""
-    if not told.doubted or not record.seen:
+    if laid.asked:
+        return (f"{_UNLIKELY} It counts for nothing yet. If it is right, note it again.",)
+    if not told.doubted or not laid.record.seen:
         return ()
-    return (
-        "By the clock, fewer than 1 layup in 1000 looks like this. If the look was of another "
-        "part, take it back. If it is right, note it again: the later times then go by it.",
-    )
+    return (f"{_UNLIKELY} If it is right, note it again: the later times then go by it.",)
 
 
 def odd_gels(record: LayupRecord, pots: Sequence[PotForecast]) -> tuple[str, ...]:
@@ -110,8 +152,9 @@ def _odd_gel(name: str, pot: PotForecast) -> tuple[str, ...]:
     check = "check the ratio and the temperature, and test a cup."
     if share < low:
         return (f"{name} gelled after {share:.1f} times the forecast time: {check}",)
-    found = f"{name} was seen gelled after {share:.1f} times the forecast time"
+    # A look that finds it set long after says nothing of when: only one that found it wet does.
     wet = pot.pot.wet_at if on_part is not None else pot.pot.cup_wet_at
-    if wet is not None and gel.latest is not None and wet > gel.latest:
-        return (f"{found}, and was wet long before: {check}",)
-    return (f"{found}; it may have gelled sooner. If it was wet until then, {check}",)
+    if wet is None or gel.latest is None or wet <= gel.latest:
+        return ()
+    found = f"{name} was seen gelled after {share:.1f} times the forecast time"
+    return (f"{found}, and was wet long before: {check}",)

@@ -79,7 +79,7 @@ def below(job: Job, now: int, floor: float) -> Below | None:
     if row is None:
         return None
     watched = watch.watch(row, now)
-    seen = {each.kind: each for each in watched.seen if each.at <= now}
+    seen = {each.kind: each for each in watched.believed if each.at <= now}
     warm, assumed = _warm(watched, now, floor)
     sheet = watched.layer.sheet
     return Below(

@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from ...core.bays.temperature import Trace
 from ...core.cure import handing_over, recoat
 from ...core.cure.layer import Cover, LaidPot, Layer, surface_of
-from ...core.cure.touch import SET, Touch
+from ...core.cure.soonest import Heard
+from ...core.cure.touch import SET, Touch, Word
 from ...core.products.cure_sheet import CureSheet
 from ...core.products.gel_law import GelLaw
 from ...core.stock.cup_test import TAKEN_UP_WITHIN_S
@@ -32,6 +33,9 @@ class Gathered:
         trace: the temperatures around it, from its start or before. touch: what hands found.
         flags: words on what the layer rests on. probed: what each of its probes told over the
             same time.
+        left_out: the ids of the looks that are not believed. asked: whether the last look is one.
+        doubted_glove: the layer with all looks, where one that is left out found it open: who
+            finds it open early may be right, and then it shuts early.
     """
 
     record: LayupRecord
@@ -40,6 +44,9 @@ class Gathered:
     touch: Touch
     flags: tuple[str, ...]
     probed: tuple[Trace, ...] = ()
+    asked: bool = False
+    doubted_glove: Layer | None = None
+    left_out: tuple[int, ...] = ()
 
 
 def gather(record: LayupRecord, around: Air) -> Gathered:
@@ -56,6 +63,39 @@ def gather(record: LayupRecord, around: Air) -> Gathered:
     )
     trace, probed = _trace(record, around), [around.of(probe.bay) for probe in record.probes]
     return Gathered(record, _layer(record, sheet, touch), trace, touch, flags, tuple(probed))
+
+
+def words_on(laid: Gathered) -> list[Word]:
+    """What hands said of a layup, in the order of its looks.
+
+    A hardness that says nothing, too soft or on another scale, is called by another name.
+    """
+    sheet = laid.layer.sheet
+    return [
+        Word(each.kind if each.kind != "hardness" or _tells(laid, each, sheet) else "", each.at)
+        for each in laid.record.seen
+    ]
+
+
+def _tells(laid: Gathered, seen: LayupObservation, sheet: CureSheet) -> bool:
+    return layups.touch([seen], _hard_from(laid.record, sheet), sheet.hardness_scale).is_set
+
+
+def without(laid: Gathered, heard: Heard) -> Gathered:
+    """The same layup as if a hand had never said what is not believed; its record stays whole."""
+    sheet = laid.layer.sheet
+    kept = [each for place, each in enumerate(laid.record.seen) if place not in heard.left_out]
+    believed = replace(laid.record, seen=tuple(kept))
+    touch = _touch(believed, sheet)
+    layer = _layer(believed, sheet, touch)
+    said_again = layer.said_again or heard.confirmed
+    layer = replace(layer, said_again=said_again)
+    gloves = [laid.record.seen[place].kind == "no_transfer" for place in heard.left_out]
+    early = laid.layer if any(gloves) else None
+    left_out = tuple(laid.record.seen[place].id for place in sorted(heard.left_out))
+    return replace(
+        laid, layer=layer, touch=touch, asked=heard.asked, doubted_glove=early, left_out=left_out
+    )
 
 
 def _layer(record: LayupRecord, sheet: CureSheet, touch: Touch) -> Layer:
@@ -178,9 +218,13 @@ def _trace(record: LayupRecord, around: Air) -> Trace:
 def _touch(record: LayupRecord, sheet: CureSheet) -> Touch:
     """What hands found; the end of a layup counts as `ended` while it is still watched."""
     finished, ended = record.closed_at, record.ended_at
-    hard_from = handing_over.hard_from(sheet.hardness_min, record.row.product.chemistry)
     return replace(
-        layups.touch(record.seen, hard_from, sheet.hardness_scale),
+        layups.touch(record.seen, _hard_from(record, sheet), sheet.hardness_scale),
         finished=finished,
         ended=ended if finished is None else None,
     )
+
+
+def _hard_from(record: LayupRecord, sheet: CureSheet) -> float:
+    """The least hardness that counts."""
+    return handing_over.hard_from(sheet.hardness_min, record.row.product.chemistry)

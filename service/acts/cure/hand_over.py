@@ -140,7 +140,7 @@ def state_of(row: Layup, at: int, now: int) -> State:
 def as_watched(watched: Watched, asked: Asked, now: int) -> State:
     """As `state_of`, of a layup as it is now."""
     scale = asked.least(watched)[1]
-    read = [o for o in watched.seen if o.kind == "hardness" and (o.scale or USUAL) == scale]
+    read = [o for o in watched.believed if o.kind == "hardness" and (o.scale or USUAL) == scale]
     return _state(watched, asked, read[-1] if read else None, now)
 
 

@@ -236,9 +236,11 @@ def show_layup(watched: Watched, work: float | None = None) -> LayupView:
 
 
 def _promised(watched: Watched) -> dict[str, Milestone]:
-    """Its milestones; in trouble only what a hand has found."""
+    """Its milestones; in trouble only what a hand has found. A stall has no window to shut."""
     if watched.is_promised:
-        return watched.found
+        stalls = watched.found["recoat_opens"].why == "cold-stalled"
+        shut = {"recoat_closes": Milestone(None, why="cold-stalled")} if stalls else {}
+        return watched.found | shut
     return {
         name: one
         if one.basis == "observed" or one.at is None

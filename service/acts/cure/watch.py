@@ -14,7 +14,7 @@ from ...core.cure import post_cure, recoat, signs
 from ...core.cure.clocks import Doubt
 from ...core.cure.forecast import PotForecast, milestones
 from ...core.cure.layer import Layer
-from ...core.cure.milestones import Milestone, on_part
+from ...core.cure.milestones import Milestone
 from ...core.cure.next_step import NextStep, next_step
 from ...core.cure.post_cure import PostCured, Probe
 from ...core.cure.recoat import Stand, window
@@ -51,6 +51,7 @@ class Watched:
         doubted: whether what hands saw of it is so unlikely that it must be said again.
         unsound: why nothing may go on it, as the end of a sentence; None where it is sound.
         flags: words on what the answer rests on.
+        believed: what hands saw of it, without what counts for nothing until it is said again.
         post_cure: how much it has had of the one that its sheet asks for, or None.
         doubt: how well its temperature is known.
         now: the moment, epoch s.
@@ -70,6 +71,7 @@ class Watched:
     signs: tuple[Sign, ...]
     step: NextStep
     flags: tuple[Text, ...]
+    believed: tuple[LayupObservation, ...]
     post_cure: PostCured | None
     doubt: Doubt
     now: float
@@ -187,8 +189,6 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
     laid, told = outlook.laid, outlook.forecast
     record, layer, touch = laid.record, laid.layer, laid.touch
     found = by_hand(told.found, touch)
-    if told.doubted and _is_too_early(outlook):
-        found, touch = _doubting(outlook, found)
     shown = signs.signs(layer, found, told.stalled, touch, now, told.pots)
     bare = shown
     if touch.finished is not None:
@@ -222,18 +222,19 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
         touch_window=recoat.touch_window(found) if promised else None,
         cold_from=outlook.stalls_from,
         touch=touch,
-        doubted=told.doubted and bool(record.seen),
+        doubted=laid.asked or (told.doubted and bool(record.seen)),
         unsound=signs.unsound(bare, touch) or _unsound_with(late, below),
         signs=shown,
         step=_stopped(step, stops),
         flags=(
             *laid.flags,
-            *odd_looks(record, told),
+            *odd_looks(laid, told),
             *odd_gels(record, told.pots),
             *ground,
             *late,
             *(heated.faults() if heated is not None else ()),
         ),
+        believed=tuple(each for each in record.seen if each.id not in laid.left_out),
         post_cure=heated,
         doubt=outlook.doubt,
         now=now,
@@ -243,42 +244,6 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
 def _unsound_with(late: Sequence[str], below: Sequence[str]) -> str | None:
     """Why nothing may go on a layup that is sound itself."""
     return _LAID_LATE if late else _ON_UNSOUND if below else None
-
-
-def _is_too_early(outlook: Outlook) -> bool:
-    """Whether a hand found more than a gel before the first of its pots can have gelled, or sanded
-    it before it can be hard.
-
-    A gel that comes early is believed: it opens nothing. So is a check of its hardness.
-    """
-    touch, told = outlook.laid.touch, outlook.forecast
-    words = (touch.no_transfer, touch.green, touch.hard, touch.sanded)
-    found = min((at for at in words if at is not None), default=None)
-    if told.stalled is not None or outlook.laid.layer.sheet.cold_max == inf:
-        return False  # after a stall in the cold nobody can say what is early
-    gels = [on_part(pot.told_gel, pot.told_film).earliest for pot in told.pots]
-    earliest = min((at for at in gels if at is not None), default=None)
-    opened = found is not None and earliest is not None and found < earliest
-    return opened or (touch.sanded is not None and touch.sanded < told.hard)
-
-
-def _doubting(outlook: Outlook, found: dict[str, Milestone]) -> tuple[dict[str, Milestone], Touch]:
-    """The milestones and the touch of a layup whose looks are doubted: as if nobody had looked.
-
-    But for its closing: who finds it open early may be right, and then it shuts early.
-    """
-    layer, touch = outlook.laid.layer, outlook.laid.touch
-    bare = milestones(layer.refitted(layer.law), outlook.laid.trace, outlook.doubt)
-    wet = max((pot.wet_at for pot in layer.pots if pot.wet_at is not None), default=-inf)
-    opens = replace(bare["recoat_opens"].not_before(wet), sure=None)
-    unsure = {"recoat_opens": opens, "recoat_closes": found["recoat_closes"]}
-    still = Touch(
-        not_gelled=touch.not_gelled,
-        scraped_off=touch.scraped_off,
-        ended=touch.ended,
-        finished=touch.finished,
-    )
-    return bare | unsure, still
 
 
 def _stopped(step: NextStep, stops: list[str]) -> NextStep:

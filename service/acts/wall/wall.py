@@ -39,12 +39,14 @@ class LayupPageView(StripView):
 
     Attributes:
         doubted: whether its last look is so unlikely that it must be said again.
+        left_out: the ids of the looks that count for nothing until then.
     """
 
     structural: Structural
     cards: list[BatchView]
     air_now: AirView
     doubted: bool
+    left_out: list[int]
 
 
 @dataclass(frozen=True)
@@ -170,6 +172,7 @@ def layup_page(row: Layup, now: int) -> LayupPageView:
         cards=show_batches(watched.record.pots),
         air_now=show_air_of(watched.bay, now),
         doubted=watched.doubted,
+        left_out=[each.id for each in watched.seen if each not in watched.believed],
     )
 
 

@@ -12,7 +12,7 @@ abrading. The window
   opening to its likely closing a hand's touch can find it green.
 - never opens on a bare waxed or unknown surface. A peel ply or film keeps the wax off.
 
-A glove that comes away clean opens it at once; a late face that solvent makes tacky is green now
+A glove that comes away clean opens it at once; a late face that solvent makes soft is green now
 (`green_test`). Past the window the face is washed, wiped and abraded (`prepare`). Whether the two
 chemistries go together is a question of its own: see `compatibility`.
 
@@ -152,7 +152,7 @@ def green_test(surface: Surface) -> str:
     """How a hand finds out, late in the window, whether a face is still green."""
     if surface == "amine_blush":
         return "wash a spot with water, dry it, and press a thumbnail in: a mark is green"
-    return "wipe a spot with acetone: tacky is green, hard is not"
+    return "wipe a spot with acetone: soft is green, hard is not"
 
 
 @dataclass(frozen=True)

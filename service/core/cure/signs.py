@@ -97,7 +97,8 @@ def _gel_signs(
     if touch.is_set or all(pot.seen for pot in pots):
         return ["gelled"]
     if gel.at is None:
-        return [] if touch.not_gelled is None else ["wet"]
+        never = gel.why == "not-on-sheet" and touch.not_gelled is None
+        return [] if never else ["wet"]
     if gel.earliest is not None and now < gel.earliest:
         return ["wet"]
     return ["gelled"] if gel.reached(now) else ["gelling"]

@@ -33,6 +33,7 @@ class AnswerForm(forms.Form):
     """What a hand finds now."""
 
     answer = fields.Choice(ANSWERS, required=True)
+    sure = fields.Choice(("yes",))
 
 
 class HardnessForm(forms.Form):
@@ -69,6 +70,8 @@ def show_layup(layup: int) -> str:
         noted=noted,
         taken=taken,
         again=shown.doubted and not taken and noted is not None and _is_last_word(shown, noted),
+        left_out=noted is not None and noted.id in shown.left_out,
+        asked=request.args.get("asked") == "green" and noted is None and not forms.again().refusal,
         last=_seen(shown, take_back.last_of(row, now(), hand())),
         answers=ANSWERS,
         photographs=standing_photographs(row),
@@ -83,7 +86,10 @@ def ask_hardness(layup: int) -> str:
 
 
 def answer(read: Loaded, layup: int) -> str:
-    """Note what a hand finds of a layup."""
+    """Note what a hand finds of a layup; where a green face opens much, ask once more first."""
+    shown = wall.layup_page(finding.layup(layup), now())
+    if read["answer"] == "green" and "sure" not in read and _opens_much(shown):
+        return url_for("layup_page", layup=layup, asked="green")
     return _note(layup, kind=read["answer"])
 
 
@@ -106,8 +112,15 @@ def _note(layup: int, **found: Any) -> str:
     return url_for("layup_page", layup=layup, noted=newest)
 
 
+def _opens_much(shown: LayupPageView) -> bool:
+    """Whether structural work, or a face past its sure window, would be covered by that answer."""
+    window = shown.window
+    return shown.structural != "no" or window is None or now() >= window.closes
+
+
 def _is_last_word(shown: LayupPageView, noted: SeenView) -> bool:
-    return noted.kind in ANSWERS and noted.id == max(seen.id for seen in shown.observations)
+    newest = max(seen.id for seen in shown.observations)
+    return noted.kind in (*ANSWERS, "hardness") and noted.id == newest
 
 
 def _seen(shown: LayupPageView, seen: int | None) -> SeenView | None:

@@ -184,7 +184,9 @@ def test_a_reading_of_nothing_is_no_hardness(books: Database) -> None:
         seen(layup, "hardness", at=NOW + MIN, value=value)
         assert "not hard yet" in missing(layup, books, at=NOW + MIN)
     seen(layup, "hardness", at=NOW + 2 * MIN, value=20)
-    seen(layup, "handed_over", at=NOW + 2 * MIN)
+    assert "not hard yet" in missing(layup, books, at=NOW + 2 * MIN)
+    seen(layup, "hardness", at=NOW + 3 * MIN, value=20)  # so early it is asked again
+    seen(layup, "handed_over", at=NOW + 3 * MIN)
 
 
 @pytest.mark.parametrize("later", [("hardness", {"value": 3}), ("not_gelled", {})])

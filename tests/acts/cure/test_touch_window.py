@@ -67,7 +67,7 @@ def test_before_and_after_the_sure_window_it_is_touched(
 
 
 @pytest.mark.parametrize(
-    ("hours", "words"), [(2.2, ["glove", "nothing transfers"]), (16, ["acetone", "tacky is green"])]
+    ("hours", "words"), [(2.2, ["glove", "nothing transfers"]), (16, ["acetone", "soft is green"])]
 )
 def test_how_it_is_touched(hours: float, words: list[str]) -> None:
     """Early by glove, late with solvent; 'now' says the same."""
@@ -153,7 +153,7 @@ def test_a_layup_in_trouble_has_no_window_to_touch() -> None:
 
 
 def test_solvent_that_leaves_it_hard_shuts_the_window() -> None:
-    """Inside the sure window too: tacky is green, hard is not (common practice, no source)."""
+    """Inside the sure window too: soft is green, hard is not (common practice, no source)."""
     layup = ready()
     assert look(layup, 5).next.action == "coat"
     told = seen(layup, "solvent_wipe", 5)
@@ -230,9 +230,10 @@ def test_wet_and_then_gelled_is_a_bracket() -> None:
 def test_sanded_minutes_after_it_was_laid_is_asked_again_and_changes_nothing() -> None:
     """It was another part: it stays wet, nothing goes on it, and the next look is waited for."""
     layup = ready()
+    before = look(layup, 1 / 30)
     told = seen(layup, "sanded", 1 / 30)
-    assert told.state[0] == "wet"
-    assert told.next.action == "wait"
-    assert told.window is None
+    assert told.state == before.state == ["wet"]
+    assert told.next == before.next
+    assert (told.window, told.touch_window) == (before.window, before.touch_window)
     assert any("note it again" in str(word) for word in told.warnings)
     assert seen(layup, "sanded", 1 / 20).next.action == "coat"

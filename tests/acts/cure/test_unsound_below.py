@@ -165,6 +165,8 @@ def test_until_somebody_says_what_became_of_it(made: Callable[[], int], word: st
     laid(over=lower, override=BY_LEAVE)
     seen = {"value": 40} if word == "hardness" else {}
     told = felt(lower, word, now=NOW + H, **seen)
+    if word == "hardness":  # an early one is asked again
+        told = felt(lower, word, now=NOW + H + 60, **seen)
     if made is stalled and word != "scraped_off":
         assert "cold_stalled" in told.state
         change_layup(finding.layup(lower), bay="SHED", now=NOW + 2 * H, hand=HAND)
@@ -391,8 +393,9 @@ def test_a_pot_laid_after_it_must_have_gelled_is_unsound_until_a_hand_says() -> 
     felt(layup, "gelled", now=NOW + 4 * H)  # that is what was feared
     with pytest.raises(errors.UnsoundBelow, match="must have gelled before"):
         laid(over=layup, now=NOW + 4 * H)
-    felt(layup, "thumbnail", now=NOW + 5 * H)
-    laid(over=layup, now=NOW + 5 * H)
+    for minutes in (0, 10):  # two hours after laying a nail is asked again
+        felt(layup, "thumbnail", now=NOW + 5 * H + minutes * 60)
+    laid(over=layup, now=NOW + 5 * H + 10 * 60)
 
 
 def test_a_layer_laid_bare_again_is_watched_again() -> None:

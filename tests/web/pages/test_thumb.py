@@ -74,7 +74,7 @@ def kinds() -> list[str]:
 @pytest.mark.parametrize(
     ("answer", "said"),
     [("gelled", "Gelled"), ("not_gelled", "Not gelled"), ("no_transfer", "Glove clean"),
-     ("green", "Tacky"), ("sanded", "Sanded")],
+     ("green", "Acetone: goes soft"), ("sanded", "Sanded")],
 )  # fmt: skip
 def test_each_answer_is_noted_and_taken_back(client: FlaskClient, answer: str, said: str) -> None:
     """By one tap each, at the moment of the tap, under the name of whoever has the pass."""
@@ -92,9 +92,9 @@ def test_the_six_answers_stand_in_their_places(client: FlaskClient) -> None:
     """The same six whatever the clock waits for; what it waits for is marked."""
     layup = laid()
     page = client.get(f"/layups/{layup}").text
-    places = re.findall(r'<(?:button|a) class="press( due)?"[^>]*>.*?<span>([A-Za-z ]+)', page)
+    places = re.findall(r'<(?:button|a) class="press( due)?"[^>]*>.*?<span>([A-Za-z: ]+)', page)
     assert [name.strip() for _, name in places] == [
-        "Gelled", "Not gelled", "Glove clean", "Tacky", "Sanded", "Hardness"
+        "Gelled", "Not gelled", "Glove clean", "Acetone: goes soft", "Sanded", "Hardness"
     ]  # fmt: skip
     assert [name.strip() for due, name in places if due] == ["Gelled", "Not gelled"]
 
@@ -115,6 +115,47 @@ def test_a_very_early_answer_is_asked_for_again(
     sure = followed(client, send(client, f"/layups/{layup}", told))
     assert "Very early" not in board(sure)
     assert kinds() == [answer, answer]
+
+
+def test_an_early_hardness_is_asked_for_again(client: FlaskClient, clock: Clock) -> None:
+    """Said again with its figure; not on the ground of what is due, which invites."""
+    layup = laid()
+    clock.moment = NOW + 30 * MIN
+    page = done(client, f"/layups/{layup}/hardness", value="40")
+    assert "Nothing goes by it until you say it again." in board(page)
+    assert re.search(r'class="press wide"><span>Say it again: hardness 40', page)
+    told = {name: hidden(page)[name] for name in ("form", "key")} | {"value": "40"}
+    sure = followed(client, send(client, f"/layups/{layup}/hardness", told))
+    assert "Say it again" not in sure
+
+
+def test_not_gelled_very_late_counts_at_once(client: FlaskClient) -> None:
+    """The words say so: it is on the safe side."""
+    page = done(client, f"/layups/{laid(5)}", answer="not_gelled")
+    assert board(page).count("It counts at once: nothing goes on it.") == 1
+    assert "do not cover" in words(page)
+
+
+def test_a_green_face_past_its_window_is_asked_once_more(client: FlaskClient) -> None:
+    """Who feels the normal tack presses it: what it means is asked first, and nothing is noted."""
+    layup = laid(29)
+    page = done(client, f"/layups/{layup}", answer="green")
+    assert "Acetone on a white rag: the face went soft and sticky?" in board(page)
+    assert kinds() == []
+    assert 'class="six"' not in page
+    told = hidden(page) | {"answer": "green"}
+    sure = followed(client, send(client, f"/layups/{layup}", told))
+    assert board(sure).startswith("Acetone: goes soft")
+    assert kinds() == ["green"]
+
+
+def test_a_green_face_of_structural_work_is_asked_once_more(client: FlaskClient) -> None:
+    """Inside the window, too; the state that stays tacky has another sign than this button."""
+    made = yard.laid(product="LAM", catalyst_percent=2, job="S-1", now=NOW - 8 * H)
+    page = client.get(f"/layups/{made.id}").text
+    assert '#a-acetone"' in page.split('value="green"')[1].split("</button>")[0]
+    assert "Acetone on a white rag" in board(done(client, f"/layups/{made.id}", answer="green"))
+    assert kinds() == []
 
 
 def test_a_likely_answer_is_not_asked_for_again(client: FlaskClient) -> None:
