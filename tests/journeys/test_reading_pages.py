@@ -73,7 +73,7 @@ RECORD: Record = (
     *(each for n in (1, 2, 3) for each in (
         ("batches", makers.pot("LAM", "1.5 kg")),
         ("layups", makers.layup(n, title=f"Plies {n}", over=n - 1 or None)),
-        (f"layups/{n}/observations", {"kind": "gelled"}),
+        *[(f"layups/{n}/observations", {"kind": "gelled"})] * 2,  # so early that it is said twice
     )),
 )  # fmt: skip
 """A normal job: three pots and three layups, of four lots."""
