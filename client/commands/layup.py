@@ -242,8 +242,7 @@ def observe_layup(
       gelled        it no longer flows
       not_gelled    it still flows
       no_transfer   a glove stays clean
-      green         acetone softens it;
-                    a nail marks an epoxy
+      green         acetone, a nail: soft
       thumbnail     a nail leaves no mark
       hardness      --value or --reading
       solvent_wipe  wiped, it stays hard

@@ -650,7 +650,7 @@ def test_a_pass_signs_and_a_revoked_one_does_nothing(chrome: Chrome, tokened: To
     assert gone.status_code == 201
     tap(chrome, "button[value=no_transfer]")
     patient = WebDriverWait(chrome, HANGS_S, 0.05, [StaleElementReferenceException])
-    patient.until(lambda seen: "has ended" in seen.find_element(By.TAG_NAME, "main").text)
+    patient.until(lambda seen: "no longer" in seen.find_element(By.TAG_NAME, "main").text)
     text = awake(chrome, "main").text
     assert "Nothing was changed." in text
     assert observations(tokened) == ["gelled by Tim"]

@@ -57,7 +57,8 @@ def stood(told: LayupView) -> tuple[Any, ...]:
 
 WORDS = [
     ("gelled", 4), ("green", 10), ("no_transfer", 12), ("no_transfer", 23), ("sanded", 10),
-    ("thumbnail", 10), ("hardness", 10), ("hardness", 23), ("sanded", 23), ("solvent_wipe", 23), ("thumbnail", 100),
+    ("thumbnail", 10), ("hardness", 10), ("hardness", 23), ("sanded", 23), ("solvent_wipe", 23),
+    ("thumbnail", 100),
 ]  # fmt: skip
 
 

@@ -120,6 +120,8 @@ def test_a_layup_answers_for_itself(books: Database) -> None:
     settled()
     assert refused(books) == [f"acceptance:{layup}"]
     seen(layup, "thumbnail")
+    assert refused(books) == [f"acceptance:{layup}"]  # so early that it is said twice
+    seen(layup, "thumbnail")
     done = signed()
     assert done.state == "closed"
     assert watch.watch(finding.layup(layup), NOW).closed_at == NOW

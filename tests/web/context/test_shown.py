@@ -24,18 +24,18 @@ def plain(shown: str) -> str:
 def test_moments_have_their_date(app: Flask) -> None:
     """On the yard's clock, to the nearest minute or step; nothing is nothing."""
     with app.test_request_context("/"):
-        assert records.moment(MORNING) == plain(records.when(MORNING)) == "2026-03-20 09:47"
+        assert records.moment(MORNING) == plain(records.when(MORNING)) == "2026-03-20 09:46"
         assert records.moment(MORNING, 15, "up") == "2026-03-20 10:00"
-        assert "datetime='2026-03-20T09:47:00+00:00'" in records.when(MORNING)
+        assert "datetime='2026-03-20T09:46:00+00:00'" in records.when(MORNING)
         assert records.moment(None) == records.when(None) == ""
 
 
 @pytest.mark.parametrize(
     ("seconds", "shown"),
     [
-        (0, "2026-03-20 09:47"),
-        (2 * H, "2026-03-20 09:47 to 11:47"),
-        (30 * H, "2026-03-20 09:47 to 2026-03-21 15:47"),
+        (0, "2026-03-20 09:46"),
+        (2 * H, "2026-03-20 09:46 to 11:46"),
+        (30 * H, "2026-03-20 09:46 to 2026-03-21 15:46"),
     ],
 )
 def test_a_stretch_says_its_day_once(app: Flask, seconds: int, shown: str) -> None:

@@ -190,7 +190,7 @@ def test_what_a_pots_label_says(stocked: FlaskClient) -> None:
     begins, _, ends = told[-3].partition(" to ")
     assert begins <= first <= last <= ends
     assert {begins[-1], ends[-1]} <= {"0", "5"}
-    assert told[-2].startswith("mixed 2026-03-20 09:47, spread by 09:5")
+    assert told[-2].startswith("mixed 2026-03-20 09:46, spread by 09:5")
     assert "bare ground" in told[-1]
 
 

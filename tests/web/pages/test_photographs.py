@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from contextlib import closing
 from io import BytesIO
 from typing import Any
 
@@ -11,7 +12,7 @@ from cureyard_service.store import tables
 from cureyard_service.web.http.bodies import FORM_LIMIT, PICTURE_LIMIT
 from flask import Flask
 from flask.testing import FlaskClient
-from werkzeug.test import TestResponse
+from werkzeug.test import EnvironBuilder, TestResponse
 
 from ... import makers, pictures
 from ...putting import by_client
@@ -68,7 +69,13 @@ def test_one_is_kept_shown_and_taken_back(yard: FlaskClient, place: str) -> None
 def test_a_picture_too_large_has_a_way_back(yard: FlaskClient) -> None:
     """The form again, with words about pictures; nothing is kept."""
     large = BytesIO(bytes(PICTURE_LIMIT + FORM_LIMIT + 1)), "IMG_0002.jpg"
-    answer = keep(yard, "/lots/1", picture=large)
+    told = opened(yard, "/lots/1/photographs") | {"shows": "a taper", "picture": large}
+    builder = EnvironBuilder("/lots/1/photographs", method="POST", data=told, headers=OWN)
+    with closing(builder), builder.get_environ()["wsgi.input"] as body:
+        answer = yard.post(
+            "/lots/1/photographs", input_stream=body, content_type=builder.content_type,
+            content_length=builder.content_length, headers=OWN,
+        )  # fmt: skip
     assert (answer.status_code, rows()) == (413, 0)
     assert "The picture is larger than 20 MB." in answer.text
     assert "send it from the computer" in answer.text
