@@ -51,6 +51,7 @@ PHONE = {
     "lot": "/lots/1",
     "mix": "/mix/weigh?resin=LAM-PE&amount=1.5&amount.unit=kg&temperature=21&temperature.unit=degC"
     "&target_gel=25&target_gel.unit=min&job=D-9",
+    "photograph": "/layups/17/photographs",
 }
 """The pages of a phone's pictures."""
 

@@ -15,8 +15,9 @@ from ..waiting import HANGS_S
 
 ROOT = Path(__file__).parents[2]
 PICTURES = ROOT / ".pictures"
+PHONE = ("phone_layup", "phone_lot", "phone_mix", "phone_photograph")
 SIZES = {"wall": (1280, 720), "mix_card": None, "sheet": (905, 1280),
-         **dict.fromkeys(("phone_layup", "phone_lot", "phone_mix"), (591, 1280))}  # fmt: skip
+         **dict.fromkeys(PHONE, (591, 1280))}  # fmt: skip
 """Px of each picture; the card is as high as its words."""
 MOST_BYTES = 300_000
 TAPE = (239, 223, 174)
