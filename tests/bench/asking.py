@@ -103,14 +103,14 @@ def _went_well(status: int, text: str) -> None:
 
 @contextmanager
 def piped(kind: str, store: str) -> Iterator[Piped]:
-    """A service by pipe: `cureyard` or `bare`."""
+    """A service by pipe: `cureyard`, `bare` or `same`."""
     with _started(kind, store, "pipe") as process:
         yield Piped(process)
 
 
 @contextmanager
 def kept(kind: str, store: str) -> Iterator[Kept]:
-    """A service over HTTP: `cureyard` or `bare`."""
+    """A service over HTTP: `cureyard`, `bare` or `same`."""
     with _started(kind, store, "http") as process:
         yield Kept(process)
 
