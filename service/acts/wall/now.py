@@ -93,6 +93,7 @@ class NowView(View):
     """The yard as of now."""
 
     at: Moment
+    bays: list[AirView]
     order: Annotated[
         list[PlaceView], Says("Layups and pots by what they ask for, as on the wall: see `do`.")
     ]
@@ -100,7 +101,6 @@ class NowView(View):
     layups: list[LayupView]
     pots: list[UnlaidPotView]
     lots: LotsToSeeTo
-    bays: list[AirView]
     jobs: list[JobNowView]
 
 
@@ -112,12 +112,12 @@ def what_now(now: int) -> NowView:
     pots = unlaid.pots(now)
     return NowView(
         at=now,
+        bays=show_air(now, logs),
         order=[_place(row) for row in rows(laid, pots)],
         actions=sorted((show_action(each, now) for each in watched), key=urgency),
         layups=laid,
         pots=pots,
         lots=lots_to_see_to(now),
-        bays=show_air(now, logs),
         jobs=show_jobs(now),
     )
 
