@@ -6,6 +6,7 @@ import re
 import unicodedata
 from collections.abc import Sequence
 from decimal import Decimal
+from itertools import zip_longest
 from typing import Any, ClassVar
 
 from marshmallow import fields as mf
@@ -20,6 +21,9 @@ LARGEST_INTEGER = 2**63 - 1
 
 FINEST = 0.0001
 """The smallest step above a limit that must be exceeded; of a percent it is a millionth."""
+
+READERS = 8
+"""Units and zones for which the last look is kept; more begin anew."""
 
 CODE = r"[A-Za-z0-9][A-Za-z0-9._-]{0,31}"
 _UNSHOWN = frozenset({"Cc", "Cs", "Co", "Zl", "Zp"})
@@ -72,6 +76,31 @@ class List(mf.List[Any], Described):
                 f"Give {self.least} to {self.most}.",
             )
         return super().deserialize(value, *args, **kwargs)
+
+
+class SteadyList(List):
+    """A list of which an item that is as it was at the last look is not shown anew.
+
+    What is shown of an item rests on the item and the reader alone.
+    """
+
+    def __init__(self, inner: Described, **options: Any) -> None:
+        super().__init__(inner, **options)
+        self._last: dict[tuple[Any, Any], tuple[Sequence[Any], list[Any]]] = {}
+
+    def show(self, value: Any, reader: Reader) -> list[Any]:
+        """Show each item; nobody changes what is shown."""
+        who = reader.units, reader.zone
+        items, told = self._last.get(who, ((), ()))
+        show = self.inner.show
+        shown = [
+            before if item == old else show(item, reader)
+            for item, old, before in zip_longest(value, items, told)
+        ][: len(value)]
+        if len(self._last) >= READERS:
+            self._last = {}
+        self._last[who] = value, shown
+        return shown
 
 
 class Text(Field):
