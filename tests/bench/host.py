@@ -8,6 +8,7 @@ over HTTP they are served by waitress as `cureyard serve` does.
 
 from __future__ import annotations
 
+import gc
 import json
 import sys
 import time
@@ -31,6 +32,7 @@ LOOPBACK = {"REMOTE_ADDR": "127.0.0.1"}
 def main(kind: str, store: str, way: str) -> None:
     """Bring a service up on a store, and answer until told to stop."""
     app = KINDS[kind](store)
+    gc.freeze()  # as `serve` does
     if way == "pipe":
         _answer(Client(app, use_cookies=False))
     else:

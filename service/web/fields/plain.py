@@ -5,16 +5,18 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Sequence
+from contextlib import suppress
 from decimal import Decimal
 from itertools import zip_longest
 from typing import Any, ClassVar
 
+from marshmallow import ValidationError
 from marshmallow import fields as mf
 
 from ...core.amounts.visible import is_seen
 from ...core.words import Words, shown
 from .base import Described, Field, no
-from .schemas import JsonSchema, Query
+from .schemas import JsonSchema, PlainBody, Query
 from .writer import Reader
 
 LARGEST_INTEGER = 2**63 - 1
@@ -75,6 +77,10 @@ class List(mf.List[Any], Described):
                 f"{len(value)} are too {'few' if len(value) < self.least else 'many'}.",
                 f"Give {self.least} to {self.most}.",
             )
+        inner: Any = self.inner
+        if isinstance(inner, Nested) and isinstance(inner.schema, PlainBody):
+            with suppress(KeyError, TypeError, AttributeError, ValidationError):
+                return [inner.schema.straight(item) for item in value]
         return super().deserialize(value, *args, **kwargs)
 
 
