@@ -164,7 +164,7 @@ def furnish(yard: Yard) -> None:
 
 def _hour(yard: Yard, hour: int) -> dict[str, Any]:
     """A line of the log: 20 °C and 55 %, but for a day on which the door stood open."""
-    heat, damp = ("14 degC", 88) if hour // 24 == 3 else ("20 degC", 55)
+    heat, damp = ("13 degC", 88) if hour // 24 == 3 else ("20 degC", 55)
     return {"at": yard.at(0, hours=hour), "temperature": heat, "humidity_percent": damp}
 
 
