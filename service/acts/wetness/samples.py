@@ -16,6 +16,7 @@ from ...store.wetness import FILMS, SAMPLES, FilmTest, WeighedSample
 from ...store.yard.hands import Hand
 from ..yard import finding, moments
 from ..yard.taken_back import WithdrawnView
+from . import limits
 from .taken_back import RecordView, signed, withdrawals_of
 
 
@@ -71,6 +72,11 @@ def record_film(
             drops=drops, now=now, hand=hand,
         )  # fmt: skip
         return show_film(FILMS.of_id(new), row)
+
+
+def film_needed() -> float:
+    """How long film is on for the gate of dryness, s."""
+    return limits.rule().limits["film"]
 
 
 def list_films(job: Job, after: int | None, limit: int) -> list[FilmTestView]:
