@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated, Any
 
 from ...core.amounts.quantities import DOSE_MASS
 from ...core.amounts.views import Moment
 from ...core.errors import Invalid
+from ...core.frozen import frozen
 from ...core.wetness.readings import water_percent
 from ...store import wetness
 from ...store.engine.database import writing
@@ -20,7 +20,7 @@ from . import limits
 from .taken_back import RecordView, signed, withdrawals_of
 
 
-@dataclass(frozen=True)
+@frozen
 class FilmTestView(RecordView):
     """Film that was taped over a place, and whether drops were under it."""
 
@@ -30,7 +30,7 @@ class FilmTestView(RecordView):
     drops: bool
 
 
-@dataclass(frozen=True)
+@frozen
 class WeighedSampleView(RecordView):
     """A sample that was weighed, dried and weighed again: water in percent of its dried mass."""
 

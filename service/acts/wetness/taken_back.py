@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any
 
 from ...core.amounts.views import Code, Moment, View
 from ...core.errors import AlreadyExists, NotFound
+from ...core.frozen import frozen
 from ...store import wetness
 from ...store.engine.database import writing
 from ...store.engine.rows import Reader
@@ -26,7 +26,7 @@ READERS: dict[Table, Reader[Any]] = {
 }
 
 
-@dataclass(frozen=True)
+@frozen
 class RecordView(View):
     """A record of a job: who recorded it and when, and how it was taken back, if it was."""
 

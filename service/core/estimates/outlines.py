@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
 from ..errors import Invalid
+from ..frozen import frozen
 
 Shape = Literal["round", "oval", "rectangular", "seam"]
 HOLES: tuple[Shape, ...] = ("round", "oval", "rectangular")
@@ -16,7 +16,7 @@ LONGEST = 100_000_000
 """The longest ply or hole, µm: a hundred metres, longer than any part in a yard."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Outline:
     """A shape on the part or on the cloth.
 
