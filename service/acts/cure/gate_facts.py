@@ -81,13 +81,14 @@ def below(job: Job, now: int, floor: float) -> Below | None:
     watched = watch.watch(row, now)
     seen = {each.kind: each for each in watched.believed if each.at <= now}
     warm, assumed = _warm(watched, now, floor)
-    sheet = watched.layer.sheet
+    sheet, stand = watched.layer.sheet, watched.recoat_stand(now)
     return Below(
         title=row.title,
         gel_coat=_is_gel_coat(row),
         waxed=_waxed(watched),
         sanded_at=seen["sanded"].at if "sanded" in seen else None,
-        green=watched.unsound is None and watched.recoat_stand(now) == "open",
+        green=watched.unsound is None and stand == "open",
+        past=stand == "past",
         laid_at=row.finished_at,
         warm=warm,
         warm_assumed=assumed,
@@ -102,13 +103,6 @@ def below(job: Job, now: int, floor: float) -> Below | None:
 
 def _is_gel_coat(row: Layup) -> bool:
     return row.kind == "coat" and is_gel_coat(row.product.role, row.product.chemistry)
-
-
-def prepared(noted: Iterable[SurfaceNote], below: Below | None) -> int | None:
-    """When the surface was last abraded and wiped, by a note or by sanding, epoch s, or None."""
-    said = [each.at for each in noted if each.kind == "prepared"]
-    sanded = [] if below is None or below.sanded_at is None else [below.sanded_at]
-    return max(said + sanded, default=None)
 
 
 def came(

@@ -88,7 +88,8 @@ def judge(
     air = gate_facts.air(shop, now)
     below = gate_facts.below(job, now, rules["cure-time"].limits["floor"])
     noted = surface.standing_notes(job, now)
-    ready = prepared_at if prepared_at is not None else gate_facts.prepared(noted, below)
+    said = [each.at for each in noted if each.kind == "prepared"]
+    ready = gates_fresh.ready_at(said if prepared_at is None else [prepared_at], below)
     came = gate_facts.came(noted, shop, ready, below, now)
     rolls = gate_facts.stood(gate_facts.reserved(job, "reinforcement", now), shop, now)
     resins = gate_facts.stood(gate_facts.reserved(job, "resin", now), shop, now)

@@ -110,6 +110,16 @@ def doubts(watched: Watched, asked: Asked | None = None) -> list[str]:
     ]
 
 
+def least_of(row: Layup, now: int) -> tuple[int | None, Scale]:
+    """The maker's least hardness of a layup, or None, and the scale that it is measured on."""
+    return Asked().least(watch.watch(row, now))
+
+
+def doubts_of(row: Layup, kind: str, now: int) -> list[str]:
+    """As `doubts`, after an observation of that kind."""
+    return doubts(watch.watch(row, now)) if kind == "hardness" else []
+
+
 def check_scale(row: Layup, scale: Scale | None, now: int) -> Scale:
     """The scale of a hardness that is noted: the named one, else the sheet's, else Barcol 934-1.
 

@@ -121,6 +121,11 @@ def of_job(job: Job, now: int) -> Places:
     return Places(places, scales, spread, limits.rule().limits["over_percent"])
 
 
+def names(job: Job, now: int) -> list[str]:
+    """The places of a job that were found or measured, in the yard's words."""
+    return [place.name for place in of_job(job, now).places.values()]
+
+
 def _last_films(job: Job, now: int) -> list[FilmTest]:
     """Films by when they were looked at: the last one of a place counts."""
     rows = [row for row in wetness.standing(FILMS, job.id) if row.looked_at <= now]

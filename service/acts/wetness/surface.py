@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from ...core.amounts.views import Code, Moment, View
+from ...core.amounts.views import Moment
 from ...core.errors import Invalid
 from ...core.frozen import frozen
 from ...core.wetness.readings import Note, NoteKind, Water
@@ -16,24 +16,18 @@ from ...store.wetness import NOTES, SurfaceNote
 from ...store.yard.hands import Hand
 from ..yard import finding, moments
 from ..yard.taken_back import WithdrawnView
-from .taken_back import withdrawals_of
+from .taken_back import RecordView, signed, withdrawals_of
 
 
 @frozen
-class SurfaceNoteView(View):
+class SurfaceNoteView(RecordView):
     """What befell a place, or the whole boat where no place is named."""
 
-    id: int
-    job: Code
     place: str | None
     kind: NoteKind
     water: Water | None
     note: str | None
     at: Moment
-    who: str
-    verified: bool
-    recorded_at: Moment
-    withdrawn: WithdrawnView | None
 
 
 def note_surface(
@@ -99,15 +93,10 @@ def _show(row: SurfaceNote, job: Job, taken: WithdrawnView | None) -> SurfaceNot
     kind: Any = row.kind
     water: Any = row.water
     return SurfaceNoteView(
-        id=row.id,
-        job=job.number,
+        **signed(row, job, taken),
         place=row.place,
         kind=kind,
         water=water,
         note=row.note,
         at=row.at,
-        who=row.who,
-        verified=row.verified,
-        recorded_at=row.recorded_at,
-        withdrawn=taken,
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from cureyard_service.core.gates.fresh import Came, surface_fresh
+from cureyard_service.core.gates.fresh import Came, ready_at, surface_fresh
 from cureyard_service.core.gates.part import Below
 from cureyard_service.core.gates.profiles import profile
 from cureyard_service.core.words import shown
@@ -43,6 +43,21 @@ def test_an_open_window_is_spoilt_too() -> None:
     assert surface_fresh(HARD, green, None, NOW, wet).verdict == "stop"
     earlier = Came(spoilt=[("rain", NOW - 6 * H)])
     assert surface_fresh(HARD, green, None, NOW, earlier).verdict == "pass"
+
+
+def test_what_was_prepared_lies_under_the_last_layer() -> None:
+    """A face that was abraded before the layer was laid is covered by it: its own window counts."""
+    laid = NOW - 3 * H
+    before, after = [laid - H], [laid - H, laid + 2 * H]
+    assert ready_at(before, None) == laid - H
+    assert ready_at(before, Below("Ply", laid_at=laid)) is None
+    assert ready_at(after, Below("Ply", laid_at=laid)) == laid + 2 * H
+    assert ready_at(before, Below("Ply", laid_at=laid, sanded_at=laid + H)) == laid + H
+    shut = surface_fresh(HARD, Below("Ply", laid_at=laid, past=True), before[0], NOW, Came())
+    assert shut.verdict == "stop"
+    assert "window has shut" in shown(shut.found, "metric")
+    unsure = surface_fresh(HARD, Below("Ply", laid_at=laid), before[0], NOW, Came())
+    assert unsure.verdict == "caution"
 
 
 def test_water_that_beads_is_a_stop_in_every_profile() -> None:

@@ -180,9 +180,13 @@ BY_PASS: dict[Role, str] = {
         POST /batches/{batch}/undo
         POST /bays/{code}
         POST /bays/{code}/undo
+        POST /jobs/{number}/film
+        POST /jobs/{number}/film/undo
         POST /jobs/{number}/moisture
         POST /jobs/{number}/moisture/undo
         POST /jobs/{number}/photographs
+        POST /jobs/{number}/surface
+        POST /jobs/{number}/surface/undo
         POST /layups/{layup}
         POST /layups/{layup}/hardness
         POST /layups/{layup}/photographs
