@@ -85,8 +85,14 @@ def show_standing(job: Job, now: int) -> list[SurfaceNoteView]:
 def notes_of(rows: list[SurfaceNote], place: str) -> list[Note]:
     """The notes of a place and of the whole boat."""
     key = key_of(place)
-    kinds: list[Any] = [(row.kind, row.at) for row in rows if row.place_key in (None, key)]
-    return [Note(kind, at) for kind, at in kinds]
+    return [as_note(row) for row in rows if row.place_key in (None, key)]
+
+
+def as_note(row: SurfaceNote) -> Note:
+    """A note without who wrote it."""
+    kind: Any = row.kind
+    water: Any = row.water
+    return Note(kind, row.at, water)
 
 
 def _show(row: SurfaceNote, job: Job, taken: WithdrawnView | None) -> SurfaceNoteView:

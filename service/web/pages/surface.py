@@ -65,7 +65,7 @@ def show_form(number: str) -> str:
         job=job,
         noted=noted,
         said=noted and ANSWERS[noted.water or noted.kind],
-        spoilt=noted is not None and noted.kind in SPOILS,
+        spoilt=noted is not None and noted.water is None and noted.kind in SPOILS,
         answers=ANSWERS,
         known=places.names(job, now()),
     )
