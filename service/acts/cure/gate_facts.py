@@ -94,7 +94,7 @@ def below(job: Job, now: int, floor: float) -> Below | None:
     sheet, stand = watched.layer.sheet, watched.recoat_stand(now)
     return Below(
         title=row.title,
-        gel_coat=_is_gel_coat(row),
+        gel_coat=is_gel_coat_layup(row),
         waxed=_waxed(watched),
         sanded_at=seen["sanded"].at if "sanded" in seen else None,
         green=watched.unsound is None and stand == "open",
@@ -111,7 +111,8 @@ def below(job: Job, now: int, floor: float) -> Below | None:
     )
 
 
-def _is_gel_coat(row: Layup) -> bool:
+def is_gel_coat_layup(row: Layup) -> bool:
+    """Whether a layup is a gel coat."""
     return row.kind == "coat" and is_gel_coat(row.product.role, row.product.chemistry)
 
 
@@ -194,7 +195,7 @@ def hardness_of(watched: Watched, seen: LayupObservation | None) -> Figure | Non
     if seen is None:
         return None
     mean, u = layups.figure_of(seen)
-    on_gel_coat = seen.face == "gel_coat" or _is_gel_coat(watched.row)
+    on_gel_coat = seen.face == "gel_coat" or is_gel_coat_layup(watched.row)
     return Figure(mean, u, seen.scale or USUAL, hardness.unsaid(_met(watched, seen)), on_gel_coat)
 
 
