@@ -255,3 +255,15 @@ def test_what_the_sheet_says_later_changes_no_signed_record() -> None:
     change_job(finding.job("S-1"), state="open", reason="look again", now=NOW + DAY, hand=LEAD)
     (open_again,) = usage.usage(finding.job("S-1"), NOW + DAY).acceptance
     assert not open_again.accepted
+
+
+def test_nothing_goes_on_a_layer_of_a_signed_job(books: Database) -> None:
+    """Whatever job the new layer is for: it would end the watch on the signed one."""
+    below = laid("S-1")
+    seen(below, "solvent_wipe")
+    settled("S-1")
+    signed("S-1")
+    before = yard.contents(books)
+    with pytest.raises(errors.Signed):
+        laid("D-7", at=NOW, over=below)
+    assert yard.contents(books) == before
