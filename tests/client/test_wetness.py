@@ -108,3 +108,12 @@ def test_a_film_without_drops_is_said(server: Any) -> None:
     server.answer(server.reply(film, 201))
     asked = sent(server, "moisture", "film", "26-014", "keel", "--taped-at", AT, "--no-drops")
     assert asked.json["drops"] is False
+
+
+def test_a_percent_of_a_scale_that_has_none_asks_nobody(server: Any) -> None:
+    """A meter's points are no percent: what it shows is typed alone."""
+    done = typed(server, "moisture", "read", "26-014", "keel", "20%", "21", "22", "--meter",
+                 "CAP-1", "--mode", "deep", "--surface", "15 degC")  # fmt: skip
+    assert done.exit_code == 2
+    assert "alone" in done.output
+    assert not server.requests
