@@ -220,7 +220,7 @@ def files(folder: Path) -> None:
         "at,temperature (degC)\n2026-03-19 07:00,18.5\n", encoding="utf-8"
     )
     table = "product,number,quantity (m)\r\nMAT-450,9,3\r\n"
-    for number, name in enumerate(("stem", "taper", "core", "label")):
+    for number, name in enumerate(("stem", "taper", "core", "label", "blister")):
         (folder / f"{name}.jpg").write_bytes(pictures.jpeg((number, 100, 90)))
     (folder / "deliveries.xlsx").write_bytes(as_workbook(table, "lots"))
 

@@ -48,6 +48,7 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/jobs/{number}/gates
         GET /v1/jobs/{number}/moisture-readings
         GET /v1/jobs/{number}/needs
+        GET /v1/jobs/{number}/findings/{record}/photographs
         GET /v1/jobs/{number}/photographs
         GET /v1/jobs/{number}/plan
         GET /v1/jobs/{number}/signature
@@ -113,6 +114,7 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/jobs/{number}/moisture-readings
         POST /v1/jobs/{number}/moisture-readings/{record}/withdrawal
         POST /v1/jobs/{number}/needs
+        POST /v1/jobs/{number}/findings/{record}/photographs
         POST /v1/jobs/{number}/photographs
         PUT /v1/jobs/{number}/plan
         POST /v1/jobs/{number}/surface-notes
@@ -179,6 +181,7 @@ BY_PASS: dict[Role, str] = {
         POST /batches/{batch}/undo
         POST /bays/{code}
         POST /bays/{code}/undo
+        POST /jobs/{number}/findings/{record}/photographs
         POST /jobs/{number}/film
         POST /jobs/{number}/film/undo
         POST /jobs/{number}/moisture
