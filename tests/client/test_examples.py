@@ -97,6 +97,10 @@ BEFORE = {
     "restore": ("backup yard-2026-11-25.backup",),
     "job plan": ("plan days SHED --abrade '60 min' --step Plies LAM-PE@1.5 '90 min' --job 26-014",),
     "layup probe 3 TENT --undo": ("layup probe 3 TENT",),
+    "layup observe 4 wet_film": (
+        "layup start 26-014 Coat --kind coat --bay SHED --product LAM-PE --catalyst PEROX-9 "
+        "--percent 2",
+    ),
     "layup undo 2": ("layup observe 2 gelled --at 10:50",),
     "layup start": ("mix LAM-PE '1 kg' --temperature '20 degC' --percent 1.5 --job 26-014",),
     "batch undo": ("batch observe 12 lost",),
