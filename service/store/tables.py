@@ -264,6 +264,17 @@ class Plan(Recorded):
     uses = TextField()
 
 
+class Sequence(Recorded):
+    """Steps that are kept by name; the newest of a name counts. Append-only.
+
+    `steps` is JSON: their order, titles and times in s, with a part in the place of a product.
+    """
+
+    name = TextField()
+    name_key = TextField()
+    steps = TextField()
+
+
 class CupTest(Recorded):
     """Gel time of a resin lot measured in a cup. Append-only."""
 
@@ -766,7 +777,7 @@ MODELS = (
     LayupProbe, LayupProbeEnd, LayupEarlier, Photograph, Withdrawal, Meter, Finding,
     FindingPhotograph, MoistureReading, SurfaceNote, FilmTest, WeighedSample, WetnessWithdrawal,
     Override, Token, TokenEnd, TokenUse, Phone, PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry,
-    Answer, Signature, SignatureEnd, Written, Seal,
+    Answer, Signature, SignatureEnd, Sequence, Written, Seal,
 )  # fmt: skip
 
 APPEND_ONLY = (
@@ -774,7 +785,8 @@ APPEND_ONLY = (
     BatchObservation, LayupBatch, LayupObservation, LayupMove, LayupProbe, LayupProbeEnd,
     LayupEarlier, Photograph, Withdrawal, Meter, Finding, FindingPhotograph, MoistureReading,
     SurfaceNote, FilmTest, WeighedSample, WetnessWithdrawal, Override, Token, TokenEnd, Phone,
-    PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry, Signature, SignatureEnd, Written, Seal,
+    PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry, Signature, SignatureEnd, Sequence, Written,
+    Seal,
 )  # fmt: skip
 
 NOT_SEALED = (Answer, TokenUse, Written, Seal)

@@ -106,6 +106,8 @@ BEFORE = {
     "batch undo": ("batch observe 12 lost",),
     "bay undo": ("bay read SHED '19.5 degC' --at 12:30",),
     "job sign 26-014 --leave": ("job need 26-014 MAT-450 '2 m'",),
+    "sequence": ("sequence keep INNER-SKIN --step Plies laminate '90 min'",),
+    "plan days SHED --sequence": ("sequence keep INNER-SKIN --step Plies laminate '90 min'",),
     "photo": ("job photo 26-014 stem.jpg --shows stem",),
     "job reopen": ("job close 26-014 --reason 'the owner took her'",),
     "undo": ("draw MAT-450 '3 m' --job 26-014",),

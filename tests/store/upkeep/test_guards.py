@@ -53,6 +53,7 @@ def a_row_each() -> None:
     for what in taken_back:
         tables.Withdrawal.create(reason="a slip", **what, **yard.SIGNED)
     found_wetness(job)
+    tables.Sequence.create(name="SKIN", name_key="skin", steps="[]", **yard.SIGNED)
     tables.Override.create(slug="expired-lot", reason="cup test", lot=resin, **yard.SIGNED)
     hashes = {"secret_hash": "a" * 64, "page_hash": "b" * 64}
     token = tables.Token.create(name="Rui", role="lead", **hashes, **yard.SIGNED)

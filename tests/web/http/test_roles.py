@@ -77,6 +77,8 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/products/{code}
         GET /v1/products/{code}/cure-sheets
         GET /v1/products/{code}/score
+        GET /v1/sequences
+        GET /v1/sequences/{name}
         GET /v1/shopping
         GET /v1/yard
         POST /v1/doses
@@ -135,6 +137,7 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/lots/{lot}/photographs
         POST /v1/movements
         POST /v1/photographs/{photograph}/withdrawal
+        POST /v1/sequences
     """,
     "lead": """
         POST /v1/bays

@@ -127,6 +127,7 @@ POST /v1/phones/{phone}/revocation
 POST /v1/products
 PATCH /v1/products/{code}
 POST /v1/products/{code}/cure-sheets
+POST /v1/sequences
 POST /v1/tokens
 POST /v1/tokens/{token}/revocation
 PATCH /v1/yard
