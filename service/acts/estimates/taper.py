@@ -177,9 +177,7 @@ def _opening(shape: str, length: float | None, hole: Mapping[str, Any] | None) -
             "A patch needs the hole that it covers.",
             advice="Give the hole, with its length and width.",
         )
-    width: float | None = hole.get("width")
-    kind: Shape = hole.get("shape") or ("round" if width is None else "rectangular")
-    return outlines.hole(kind, hole["length"], width, hole.get("corner", 0))
+    return outlines.of(hole)
 
 
 def _plies(
