@@ -66,6 +66,7 @@ COMMANDS = {
     "return": ("movements:bring_back", "Bring back what a job did not use."),
     "scrap": ("movements:scrap", "Write off stock, with the reason."),
     "serve": ("serve", "Serve the store to other machines and programs."),
+    "sequence": ("sequence", "Steps kept by name for 'plan days': keep, list, show."),
     "shopping": (
         "shopping",
         "Show what to buy, by supplier: what open jobs lack, and what is below its reorder point.",
@@ -88,7 +89,7 @@ COMMANDS = {
 SECTIONS = {
     "Every day": ("now", "dose", "mix", "layup", "draw", "return", "count", "batch", "undo", "use"),
     "Stock": ("lot", "product", "scrap", "shopping", "trace"),
-    "Jobs and bays": ("job", "plan", "bay", "photo", "calendar"),
+    "Jobs and bays": ("job", "plan", "sequence", "bay", "photo", "calendar"),
     "Wetness": ("finding", "moisture", "surface", "meter"),
     "Tables and probes": ("import", "export", "listen"),
     "The yard": ("yard", "token", "phone", "logbook"),

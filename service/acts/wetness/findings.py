@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal, get_args
 
 from ...core.amounts.quantities import SIZE
 from ...core.amounts.views import Moment
-from ...core.errors import Invalid, gather
+from ...core.errors import Invalid, NotFound, gather
 from ...core.frozen import frozen
 from ...store import wetness
 from ...store.engine.database import writing
@@ -72,6 +72,17 @@ def record_finding(
             now=now, hand=hand,
         )  # fmt: skip
         return _show(FINDINGS.of_id(new), row, None)
+
+
+def of_job(job: Job, row_id: int) -> Finding:
+    """A finding of a job.
+
+    Raises: NotFound.
+    """
+    row = FINDINGS.by_id(row_id)
+    if row is None or row.job_id != job.id:
+        raise NotFound(f"Job {job.number} has no finding {row_id}.", advice="List its findings.")
+    return row
 
 
 def _too_small(name: str, size: Any) -> Invalid | None:
