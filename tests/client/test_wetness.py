@@ -73,7 +73,7 @@ def test_wetness_in_words(server: Any) -> None:
     server.answer(server.reply(WETNESS))
     shown = typed(server, "moisture", "show", "26-014").output
     for words in (
-        "dry places read 12 ± 1; dry at or under 17", "1 of 3 dry places",
+        "dry places read 12 points, u 1; dry at or under 17 points", "1 of 3 dry places",
         "> keel, CAP-1 deep: From 2 May 2026 to 26 May 2026.", "keel: drops under a film.",
         "keel: a sample has 15.85 % of water.", "skeg: nobody measured it.",
         "- Never that it is dry on a day.",

@@ -1,4 +1,4 @@
-"""What befell a surface: water, an opening, heat, and what spoils a bond."""
+"""What happened to a surface: water, an opening, heat, and what spoils a bond."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from .taken_back import RecordView, signed, withdrawals_of
 
 @frozen
 class SurfaceNoteView(RecordView):
-    """What befell a place, or the whole boat where no place is named."""
+    """What happened to a place, or the whole boat where no place is named."""
 
     place: str | None
     kind: NoteKind
@@ -41,7 +41,7 @@ def note_surface(
     note: str | None = None,
     at: int | None = None,
 ) -> SurfaceNoteView:
-    """Note what befell a surface.
+    """Note what happened to a surface.
 
     Args:
         place: as in the readings; None for the whole boat.
