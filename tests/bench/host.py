@@ -20,7 +20,7 @@ import waitress
 from cureyard_service.store.engine.database import db
 from cureyard_service.web.app import create_app
 from cureyard_service.web.context.settings import Settings
-from cureyard_service.web.serve import THREADS
+from cureyard_service.web.serve import THREADS, share_memory
 from werkzeug.test import Client
 
 from ..acts.sample_yard import NOW
@@ -31,8 +31,9 @@ LOOPBACK = {"REMOTE_ADDR": "127.0.0.1"}
 
 def main(kind: str, store: str, way: str) -> None:
     """Bring a service up on a store, and answer until told to stop."""
+    share_memory()  # and the collector passes over what is imported: both as `serve` does
     app = KINDS[kind](store)
-    gc.freeze()  # as `serve` does
+    gc.freeze()
     if way == "pipe":
         _answer(Client(app, use_cookies=False))
     else:
