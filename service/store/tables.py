@@ -604,6 +604,28 @@ class WetnessWithdrawal(Recorded):
     reason = TextField()
 
 
+class LeakTest(Recorded):
+    """The vacuum of a bag, read twice; `air_pa` where it was told as absolute. Append-only."""
+
+    job = ForeignKeyField(Job, backref="+")
+    job_id: int
+    place = TextField()
+    first_pa = Whole()
+    first_at = Whole()
+    second_pa = Whole()
+    second_at = Whole()
+    air_pa = Whole(null=True)
+    note = TextField(null=True)
+
+
+class LeakTestEnd(Recorded):
+    """A leak test taken back, and why: it stays, and counts no longer. Append-only."""
+
+    leak_test = ForeignKeyField(LeakTest, backref="+", unique=True)
+    leak_test_id: int
+    reason = TextField()
+
+
 class Override(Recorded):
     """A refusal that somebody overrode, and why. Append-only."""
 
@@ -755,17 +777,17 @@ MODELS = (
     Yard, Product, CureSheet, Bay, BayPattern, Reading, Lot, LotEvent, Job, Need, Plan, CupTest,
     Batch, Movement, Acceptance, BatchObservation, Layup, LayupBatch, LayupObservation, LayupMove,
     LayupProbe, LayupProbeEnd, LayupEarlier, Photograph, Withdrawal, Meter, Finding,
-    MoistureReading, SurfaceNote, FilmTest, WeighedSample, WetnessWithdrawal, Override, Token,
-    TokenEnd, TokenUse, Phone, PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry, Answer,
-    Signature, SignatureEnd, Written, Seal,
+    MoistureReading, SurfaceNote, FilmTest, WeighedSample, WetnessWithdrawal, LeakTest,
+    LeakTestEnd, Override, Token, TokenEnd, TokenUse, Phone, PhoneCodeEnd, Feed, FeedEnd, Reached,
+    LogbookEntry, Answer, Signature, SignatureEnd, Written, Seal,
 )  # fmt: skip
 
 APPEND_ONLY = (
     CureSheet, BayPattern, Reading, LotEvent, Need, Plan, Movement, Acceptance, CupTest, Batch,
     BatchObservation, LayupBatch, LayupObservation, LayupMove, LayupProbe, LayupProbeEnd,
     LayupEarlier, Photograph, Withdrawal, Meter, Finding, MoistureReading, SurfaceNote, FilmTest,
-    WeighedSample, WetnessWithdrawal, Override, Token, TokenEnd, Phone, PhoneCodeEnd, Feed, FeedEnd,
-    Reached, LogbookEntry, Signature, SignatureEnd, Written, Seal,
+    WeighedSample, WetnessWithdrawal, LeakTest, LeakTestEnd, Override, Token, TokenEnd, Phone,
+    PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry, Signature, SignatureEnd, Written, Seal,
 )  # fmt: skip
 
 NOT_SEALED = (Answer, TokenUse, Written, Seal)
@@ -785,7 +807,8 @@ SHUT_BY_SIGNATURE = {
     "layup_batch": False, "layup_observation": False, "layup_move": False, "layup_probe": False,
     "layup_probe_end": False, "layup_earlier": False, "withdrawal": False, "photograph": False,
     "finding": False, "moisture_reading": False, "surface_note": False, "film_test": False,
-    "weighed_sample": False, "wetness_withdrawal": False, "override": False, "signature": False,
+    "weighed_sample": False, "wetness_withdrawal": False, "leak_test": False,
+    "leak_test_end": False, "override": False, "signature": False,
     "job": True, "layup": True,
 }  # fmt: skip
 """Tables that get no row of a job that is signed; whether their rows are changed as well."""

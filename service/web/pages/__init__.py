@@ -13,6 +13,7 @@ from . import (
     bays,
     jobs,
     layups,
+    leak_tests,
     lots,
     mix,
     moisture,
@@ -31,7 +32,8 @@ def add(app: Flask, api: Api) -> None:
     forms.add(app)
     records.add(app)
     for each in (
-        wall, layups, jobs, moisture, lots, bays, mix, batches, photographs, products, paper,
+        wall, layups, jobs, moisture, leak_tests, lots, bays, mix, batches, photographs, products,
+        paper,
     ):  # fmt: skip
         each.add(app)
     viewer.add(app)

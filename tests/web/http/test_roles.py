@@ -46,6 +46,7 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/jobs/{number}/film-tests
         GET /v1/jobs/{number}/findings
         GET /v1/jobs/{number}/gates
+        GET /v1/jobs/{number}/leak-tests
         GET /v1/jobs/{number}/moisture-readings
         GET /v1/jobs/{number}/needs
         GET /v1/jobs/{number}/photographs
@@ -111,6 +112,8 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/jobs/{number}/film-tests/{record}/withdrawal
         POST /v1/jobs/{number}/findings
         POST /v1/jobs/{number}/findings/{record}/withdrawal
+        POST /v1/jobs/{number}/leak-tests
+        POST /v1/jobs/{number}/leak-tests/{record}/withdrawal
         POST /v1/jobs/{number}/moisture-readings
         POST /v1/jobs/{number}/moisture-readings/{record}/withdrawal
         POST /v1/jobs/{number}/needs
@@ -180,6 +183,8 @@ BY_PASS: dict[Role, str] = {
         POST /batches/{batch}/undo
         POST /bays/{code}
         POST /bays/{code}/undo
+        POST /jobs/{number}/leak-test
+        POST /jobs/{number}/leak-test/undo
         POST /jobs/{number}/moisture
         POST /jobs/{number}/moisture/undo
         POST /jobs/{number}/photographs
