@@ -1,4 +1,4 @@
-"""Leak tests of a job's bags: two pressures, some minutes apart, with the pump shut off.
+"""Leak tests of a job's bags, and the vacuum that a hand read of the bag on a layup.
 
 Pressures are in Pa below the air, positive; `air_pa` is the air's own pressure where they were
 told as absolute ones, else NULL. A test that was taken back has its row in `leak_test_end`.
@@ -8,7 +8,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from cureyard_migrations.dialect import create_table, guard, guard_signed, unguard_signed
+from cureyard_migrations.dialect import create_table, guard, guard_signed, on_sqlite, unguard_signed
+from cureyard_migrations.seals import seal_as_found
+
+COLUMNS = ("pressure_pa", "air_pa")
+"""Of what a hand saw of a layup: of its bag, where somebody read the gauge."""
 
 WHO = """
     recorded_at {int} NOT NULL,
@@ -44,7 +48,11 @@ SHUT = {
 
 
 def up(migrator: Any, db: Any) -> None:
-    """Create both tables, append-only, and shut by the signature of their job."""
+    """Add the columns; create both tables, append-only, and shut by their job's signature."""
+    whole = "INTEGER" if on_sqlite(db) else "BIGINT"
+    for column in COLUMNS:
+        db.execute_sql(f"ALTER TABLE layup_observation ADD COLUMN {column} {whole}")
+    seal_as_found(db, 33, ("layup_observation",), ())
     create_table(db, "leak_test", LEAK_TEST)
     db.execute_sql("CREATE INDEX leak_test_job ON leak_test (job_id, id)")
     guard(db, "leak_test")
@@ -55,8 +63,11 @@ def up(migrator: Any, db: Any) -> None:
 
 
 def down(migrator: Any, db: Any) -> None:
-    """Drop them, with their guards."""
+    """Drop them, with their guards: a bag is noted on its layup, without its vacuum."""
     for table in SHUT:
         unguard_signed(db, table)
     db.execute_sql("DROP TABLE leak_test_end")
     db.execute_sql("DROP TABLE leak_test")
+    for column in reversed(COLUMNS):
+        db.execute_sql(f"ALTER TABLE layup_observation DROP COLUMN {column}")
+    seal_as_found(db, 32, ("layup_observation",), ())

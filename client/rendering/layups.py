@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from .. import hints
 from ..answers import Record
 from . import states, steps, why
-from .amounts import Rounding, percent, span
+from .amounts import Rounding, amount, percent, span
 from .columns import View, labelled, marked, spaced, table
 from .moments import STEP, between, clock, inwards, read, short, stepped, when
 from .products import post_cure, scale_words
@@ -26,6 +26,7 @@ def shown(layup: Record, view: View) -> list[str]:
         ("in", _place(layup)),
         ("over", f"layup {layup['over']}" if layup.get("over") else ""),
         ("on", states.words(layup.get("over_surface"))),
+        ("bag", _bag(layup.get("bag"), view)),
         ("post-cure", _post_cured(layup.get("post_cure"), view)),
         ("probes", _probes(layup.get("post_cure"))),
         ("laid up", when(layup.get("applied_at"), view)),
@@ -129,6 +130,19 @@ def _post_cured(state: Record | None, view: View) -> str:
     return f"{words}: done {when(state['done_at'], view)}" if state["done"] else words
 
 
+def _bag(bag: Record | None, view: View) -> str:
+    """The vacuum bag on it: since when, its vacuum, and until when to hold it."""
+    if not bag:
+        return ""
+    vacuum = f", {amount(bag['pressure'])} below the air" if bag["pressure"] else ""
+    since = f"on since {short(bag['since'], view)}{vacuum}"
+    if bag["off_at"]:
+        return f"{since}; off {short(bag['off_at'], view)}"
+    if not bag["hold_until"]:
+        return f"{since}; hold the vacuum, no hour is sure"
+    return f"{since}; hold the vacuum until {when(bag['hold_until'], view, STEP, 'up')}"
+
+
 def _probes(state: Record | None) -> str:
     """The bays whose readings tell its own temperature."""
     return ", ".join(
@@ -164,6 +178,8 @@ def _seen(observations: Iterable[Record], view: View) -> list[str]:
 
 def _figure(seen: Record) -> str:
     """A hardness: with the u of its readings, on its scale."""
+    if seen.get("pressure"):
+        return f"{amount(seen['pressure'])} below the air"
     if seen.get("value") is None:
         return ""
     if seen.get("figure_u") is None:

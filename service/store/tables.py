@@ -410,7 +410,8 @@ class LayupBatch(Recorded):
 class LayupObservation(Recorded):
     """What a hand saw of a layup; `readings` is JSON, those that made a hardness. Append-only.
 
-    A hardness has its `scale`, the `face` that was read, and the conditions that were `met`.
+    A hardness has its `scale`, the `face` that was read, and the conditions that were `met`; a bag
+    its vacuum below the air, and the air's own pressure where that was told.
     """
 
     layup = ForeignKeyField(Layup, backref="+")
@@ -423,6 +424,8 @@ class LayupObservation(Recorded):
     scale = TextField(null=True)
     face = TextField(null=True)
     met = TextField(null=True)
+    pressure_pa = Whole(null=True)
+    air_pa = Whole(null=True)
 
 
 class LayupMove(Recorded):

@@ -9,6 +9,7 @@ from typing import Annotated, Literal, get_args
 
 from ...core.amounts.hours import closing, opening
 from ...core.amounts.views import Moment, Says, View
+from ...core.cure.bag import BAG_OFF
 from ...core.cure.milestones import HOUR_S, Milestone, on_part
 from ...core.cure.recoat import green_test
 from ...core.cure.signs import TROUBLE, Sign
@@ -58,6 +59,8 @@ def do(watched: Watched, work: float | None = None) -> DoView:
         return DoView("nothing more", "no_hurry")
     if step.action == "heat":
         return _heat(watched)
+    if watched.bag is not None and watched.bag.is_on:
+        return _held(watched)
     if state == "wet":
         latest = gel_on_part(watched).latest
         return (
@@ -72,6 +75,16 @@ def do(watched: Watched, work: float | None = None) -> DoView:
     if state == "recoat_touch":
         return _touch(watched)
     return _hard(watched, state)
+
+
+def _held(watched: Watched) -> DoView:
+    """Under a bag: until when to hold the vacuum, and then to take it off."""
+    if watched.hold is None:
+        return DoView("hold vacuum", "later", note=BAG_OFF)
+    end = opening(watched.hold)
+    if end > watched.now:
+        return DoView("hold vacuum until", "later", end, note=BAG_OFF)
+    return DoView("take the bag off", "wanted", note=BAG_OFF)
 
 
 def gel_on_part(watched: Watched) -> Milestone:

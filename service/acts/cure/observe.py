@@ -6,7 +6,10 @@ import json
 from collections.abc import Mapping
 from dataclasses import replace
 from math import floor
+from typing import Any
 
+from ...core.cure.bag import BAG_OFF, BAGGED
+from ...core.cure.leaks import below_air
 from ...core.errors import Invalid, UnsoundBelow
 from ...core.products import hardness
 from ...core.products.hardness import Scale
@@ -17,6 +20,7 @@ from ...store.engine.database import writing
 from ...store.yard.hands import Hand
 from ..yard import finding, moments, permissions
 from . import early_look, ending, hand_over, watch
+from .leak_tests import air_told
 from .show import LayupView, show_layup
 from .watch import Watched
 
@@ -33,6 +37,8 @@ KINDS = (
     "covered",
     "handed_over",
     "scraped_off",
+    BAGGED,
+    BAG_OFF,
 )
 
 
@@ -49,6 +55,9 @@ def observe_layup(
     scale: Scale | None = None,
     face: str | None = None,
     met: list[str] | None = None,
+    pressure: Any = None,
+    absolute: bool = False,
+    air_pressure: Any = None,
     override: Mapping[str, str] | None = None,
 ) -> LayupView:
     """Record what a hand saw of a layup.
@@ -61,11 +70,12 @@ def observe_layup(
             highest and the lowest, rounded down.
         scale: of a hardness; else the sheet's. face: what was read, where it is not the layup's
             own. met: the conditions of `hardness.CONDITIONS` that were met.
+        pressure: of a bag, Pa below the air; or absolute, and then with the `air_pressure`.
         override: the `reason` to hand over what is not cured, or to cover what is not sound.
 
     Raises:
         Invalid: before it was laid down; a hardness without its value, or with both, or on another
-            scale than the sheet's.
+            scale than the sheet's; a pressure of no bag; a bag taken off that is not on.
         UnsoundBelow: covered while it was not sound, and no lead overrides that.
         NotCured, NotAllowed: as `hand_over.check`.
     """
@@ -77,6 +87,7 @@ def observe_layup(
         _refuse_gone(before)
         if kind == "handed_over":
             hand_over.check(row, at, override, now, hand)
+        vacuum = _vacuum(before, kind, pressure, absolute, air_pressure)
         early = early_look.doubts(before, kind, at)
         unsound = _covered_unsound(row, at, override, now, hand) if kind == "covered" else None
         if kind == "scraped_off":
@@ -91,6 +102,7 @@ def observe_layup(
             note=note,
             readings=None if readings is None else json.dumps(readings),
             **_taken(row, kind, scale, face, met, now),
+            **vacuum,
         )
         if kind in layups.ENDS:
             sound = kind == "scraped_off" or ending.is_sound(row, unsound, now)
@@ -178,6 +190,31 @@ def _taken(
         return {}
     said = [each for each in hardness.CONDITIONS if each in (met or ())]
     return {"scale": hand_over.check_scale(row, scale, now), "face": face, "met": " ".join(said)}
+
+
+def _vacuum(
+    before: Watched, kind: str, pressure: Any, absolute: bool, air_pressure: Any
+) -> dict[str, int | None]:
+    """The vacuum of a bag, as columns.
+
+    Raises: Invalid: a pressure of no bag; a bag taken off that is not on. As `air_told`.
+    """
+    if kind == BAG_OFF and (before.bag is None or not before.bag.is_on):
+        raise Invalid(
+            f"Layup {before.row.id} was not under a bag then.",
+            advice="Note 'bagged' first, at the time when the pump went on.",
+            pointer="/kind",
+        )
+    air = air_told(absolute, air_pressure)
+    if pressure is None and air is None:
+        return {}
+    if kind != BAGGED or pressure is None:
+        raise Invalid(
+            "A pressure is that of a bag.",
+            advice="Give it with 'bagged', or leave it out.",
+            pointer="/pressure",
+        )
+    return {"pressure_pa": below_air(round(pressure), air), "air_pa": air}
 
 
 def _value(kind: str, value: int | None, readings: list[int] | None) -> int | None:

@@ -8,12 +8,13 @@ from decimal import Decimal
 from math import exp
 from typing import Annotated, Literal
 
-from ...core.amounts.quantities import TIME
+from ...core.amounts.quantities import PRESSURE, TIME
 from ...core.amounts.views import (
     At,
     Code,
     Moment,
     OneOf,
+    Opening,
     Says,
     View,
 )
@@ -86,6 +87,10 @@ class SeenView(View):
         float | None, Says("The average of its readings without the highest and the lowest.")
     ]
     figure_u: Annotated[float | None, Says("s/√n of all its readings.")]
+    pressure: Annotated[
+        int | None, PRESSURE, Says("The vacuum of a bag, below the air; null if nobody read it.")
+    ]
+    air_pressure: Annotated[int | None, PRESSURE]
     note: str | None
     who: str
     verified: bool
@@ -137,6 +142,19 @@ class PostCuredView(PostCureView):
 
 
 @frozen
+class BagView(View):
+    """The vacuum bag on a layup."""
+
+    since: Moment
+    pressure: Annotated[int | None, PRESSURE]
+    air_pressure: Annotated[int | None, PRESSURE]
+    hold_until: Annotated[
+        Opening | None, Says("Until when to hold the vacuum; null if it is off or no hour is sure.")
+    ]
+    off_at: Moment | None
+
+
+@frozen
 class LayupView(View):
     """A layup as of now; `catalyst_percent` is null where its pots differ."""
 
@@ -173,6 +191,7 @@ class LayupView(View):
     next: NextView
     warnings: list[Text]
     cautions: list[Text]
+    bag: Annotated[BagView | None, Says("Its last vacuum bag; null if it had none.")]
     post_cure: PostCuredView | None
     cure_revision: int
     observations: list[SeenView]
@@ -222,7 +241,8 @@ def show_layup(watched: Watched, work: float | None = None) -> LayupView:
             watched.step.action, watched.step.text, watched.step.at, list(watched.step.cautions)
         ),
         warnings=list(watched.flags),
-        cautions=[cautions.SIGN_OFF] if row.job.structural != "no" else [],
+        cautions=_cautions(watched),
+        bag=_show_bag(watched),
         post_cure=_show_post_cured(watched),
         cure_revision=record.cure_sheet.revision,
         observations=[_show_seen(each) for each in watched.seen],
@@ -233,6 +253,20 @@ def show_layup(watched: Watched, work: float | None = None) -> LayupView:
         who=row.who,
         version=row.version,
     )
+
+
+def _cautions(watched: Watched) -> list[Text]:
+    chemistry = watched.row.product.chemistry
+    thin = None if watched.bag is None else watched.bag.caution(chemistry)
+    found: list[Text] = [] if thin is None else [thin]
+    return [*found, cautions.SIGN_OFF] if watched.row.job.structural != "no" else found
+
+
+def _show_bag(watched: Watched) -> BagView | None:
+    bag = watched.bag
+    if bag is None:
+        return None
+    return BagView(bag.since, bag.vacuum, bag.air, watched.hold, bag.off)
 
 
 def _promised(watched: Watched) -> dict[str, Milestone]:
@@ -304,6 +338,8 @@ def _show_seen(row: LayupObservation) -> SeenView:
         met=[each for each in CONDITIONS if each in (row.met or "").split()],
         figure=None if figure is None else round(figure, 2),
         figure_u=None if u is None else round(u, 3),
+        pressure=row.pressure_pa,
+        air_pressure=row.air_pa,
         note=row.note,
         who=row.who,
         verified=row.verified,

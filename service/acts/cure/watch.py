@@ -11,6 +11,8 @@ from math import inf
 
 from ...core.bays.temperature import Trace
 from ...core.cure import post_cure, recoat, signs
+from ...core.cure.bag import Bag
+from ...core.cure.bag import hold_until as bag_hold
 from ...core.cure.clocks import Doubt
 from ...core.cure.forecast import PotForecast, milestones
 from ...core.cure.layer import Layer
@@ -29,7 +31,7 @@ from ...store.cure.layup_records import LayupRecord, records
 from ...store.cure.layups import Layup, LayupObservation
 from ..bays import air
 from ..yard import moments
-from . import laid_late, lies_on
+from . import laid_late, lies_on, under_bag
 from .forecast import Outlook, odd_gels, odd_looks, outlooks
 from .gather import gather
 
@@ -56,6 +58,8 @@ class Watched:
         post_cure: how much it has had of the one that its sheet asks for, or None.
         doubt: how well its temperature is known.
         now: the moment, epoch s.
+        bag: the last vacuum bag that was on it, or None. hold: until when to hold that, epoch s;
+            None where it is off, or where no hour is sure.
     """
 
     record: LayupRecord
@@ -76,6 +80,8 @@ class Watched:
     post_cure: PostCured | None
     doubt: Doubt
     now: float
+    bag: Bag | None
+    hold: float | None
 
     @property
     def row(self) -> Layup:
@@ -213,6 +219,11 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
     ground = below + face
     promised = signs.TROUBLE.isdisjoint(shown) and not stops
     heated = _post_cured(outlook, now)
+    bag = under_bag.bag_on(record)
+    until = bag_hold(found)
+    hold = until if promised and bag is not None and bag.is_on else None
+    if bag is not None and bag.is_on:
+        step = under_bag.step_under(step, hold, now)
     return Watched(
         record=record,
         layer=layer,
@@ -234,11 +245,14 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
             *ground,
             *late,
             *(heated.faults() if heated is not None else ()),
+            *under_bag.off_too_soon(bag, until, touch.sandable),
         ),
         believed=tuple(each for each in record.seen if each.id not in laid.left_out),
         post_cure=heated,
         doubt=outlook.doubt,
         now=now,
+        bag=bag,
+        hold=hold,
     )
 
 
@@ -293,6 +307,8 @@ def _gone(watched: Watched, why: str) -> Watched:
         touch_window=None,
         cold_from=None,
         flags=(),
+        bag=None,
+        hold=None,
     )
 
 

@@ -16,6 +16,7 @@ from ...acts.jobs.photographs import standing_photographs
 from ...acts.wall import wall
 from ...acts.wall.wall import LayupPageView
 from ...acts.yard import finding
+from ...core.cure.bag import BAG_OFF, BAGGED
 from .. import fields
 from ..context.request import hand, now
 from ..drawings import ribbons
@@ -25,6 +26,8 @@ from . import base
 
 ANSWERS = ("gelled", "not_gelled", "no_transfer", "green", "sanded")
 """What one tap answers; a hardness has a field."""
+BAG_WORDS = (BAGGED, BAG_OFF)
+"""What one tap says of a vacuum bag."""
 NOT_SO = "not so"
 """Why something is taken back by one tap."""
 
@@ -32,7 +35,7 @@ NOT_SO = "not so"
 class AnswerForm(forms.Form):
     """What a hand finds now."""
 
-    answer = fields.Choice(ANSWERS, required=True)
+    answer = fields.Choice((*ANSWERS, *BAG_WORDS), required=True)
     sure = fields.Choice(("yes",))
 
 
