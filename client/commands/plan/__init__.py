@@ -7,6 +7,7 @@ import click
 from ...groups import Lazy
 
 PLANS = {
+    "bag": ("bag", "The film, peel ply, breather and tape of a vacuum bag."),
     "basic-float": ("basic_float", "Buoyancy of a boat that only has to stay up."),
     "coats": ("coats", "Paint and thinner for coats over an area."),
     "cored": ("cored", "What to open around a hole through a cored panel, and what beds the core."),

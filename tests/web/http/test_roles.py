@@ -80,6 +80,7 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/shopping
         GET /v1/yard
         POST /v1/doses
+        POST /v1/estimates/bag
         POST /v1/estimates/basic-flotation
         POST /v1/estimates/coating
         POST /v1/estimates/cored

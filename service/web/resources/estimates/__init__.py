@@ -2,10 +2,23 @@
 
 from __future__ import annotations
 
-from . import air, coating, cored, fairing, foam, laminate, pots, roll, sheets, tabbing, taper
+from . import (
+    air,
+    bagging,
+    coating,
+    cored,
+    fairing,
+    foam,
+    laminate,
+    pots,
+    roll,
+    sheets,
+    tabbing,
+    taper,
+)
 from .base import blp
 
 __all__ = [
-    "air", "blp", "coating", "cored", "fairing", "foam", "laminate", "pots", "roll", "sheets",
-    "tabbing", "taper",
+    "air", "bagging", "blp", "coating", "cored", "fairing", "foam", "laminate", "pots", "roll",
+    "sheets", "tabbing", "taper",
 ]  # fmt: skip
