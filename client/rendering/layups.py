@@ -177,9 +177,11 @@ def _seen(observations: Iterable[Record], view: View) -> list[str]:
 
 
 def _figure(seen: Record) -> str:
-    """A hardness: with the u of its readings, on its scale."""
+    """A hardness, with the u of its readings, on its scale; a wet film's readings; a vacuum."""
     if seen.get("pressure"):
         return f"{amount(seen['pressure'])} below the air"
+    if seen.get("wet_films"):
+        return ", ".join(amount(each) for each in seen["wet_films"])
     if seen.get("value") is None:
         return ""
     if seen.get("figure_u") is None:

@@ -11,6 +11,8 @@ from . import (
     base,
     batches,
     bays,
+    film,
+    hardness,
     jobs,
     layups,
     leak_tests,
@@ -21,6 +23,7 @@ from . import (
     photographs,
     products,
     reference,
+    surface,
     viewer,
     wall,
 )
@@ -32,8 +35,8 @@ def add(app: Flask, api: Api) -> None:
     forms.add(app)
     records.add(app)
     for each in (
-        wall, layups, jobs, moisture, leak_tests, lots, bays, mix, batches, photographs, products,
-        paper,
+        wall, layups, hardness, jobs, moisture, film, surface, leak_tests, lots, bays, mix, batches,
+        photographs, products, paper,
     ):  # fmt: skip
         each.add(app)
     viewer.add(app)

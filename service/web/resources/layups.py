@@ -69,6 +69,7 @@ class SeenIn(Body):
     readings = fields.List(fields.Integer(least=0, most=100), most=100)
     scale = fields.Choice(SCALES)
     face = fields.Choice(READ_FACES)
+    wet_films = fields.List(fields.Quantity(SIZE, positive=True), least=1, most=30)
     met = fields.List(fields.Choice(CONDITIONS), most=len(CONDITIONS))
     pressure = fields.Quantity(PRESSURE)
     absolute = fields.Flag(load_default=False)

@@ -49,6 +49,7 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/jobs/{number}/leak-tests
         GET /v1/jobs/{number}/moisture-readings
         GET /v1/jobs/{number}/needs
+        GET /v1/jobs/{number}/findings/{record}/photographs
         GET /v1/jobs/{number}/photographs
         GET /v1/jobs/{number}/plan
         GET /v1/jobs/{number}/signature
@@ -77,6 +78,8 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/products/{code}
         GET /v1/products/{code}/cure-sheets
         GET /v1/products/{code}/score
+        GET /v1/sequences
+        GET /v1/sequences/{name}
         GET /v1/shopping
         GET /v1/yard
         POST /v1/doses
@@ -118,6 +121,7 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/jobs/{number}/moisture-readings
         POST /v1/jobs/{number}/moisture-readings/{record}/withdrawal
         POST /v1/jobs/{number}/needs
+        POST /v1/jobs/{number}/findings/{record}/photographs
         POST /v1/jobs/{number}/photographs
         PUT /v1/jobs/{number}/plan
         POST /v1/jobs/{number}/surface-notes
@@ -138,6 +142,7 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/lots/{lot}/photographs
         POST /v1/movements
         POST /v1/photographs/{photograph}/withdrawal
+        POST /v1/sequences
     """,
     "lead": """
         POST /v1/bays
@@ -186,9 +191,14 @@ BY_PASS: dict[Role, str] = {
         POST /bays/{code}/undo
         POST /jobs/{number}/leak-test
         POST /jobs/{number}/leak-test/undo
+        POST /jobs/{number}/findings/{record}/photographs
+        POST /jobs/{number}/film
+        POST /jobs/{number}/film/undo
         POST /jobs/{number}/moisture
         POST /jobs/{number}/moisture/undo
         POST /jobs/{number}/photographs
+        POST /jobs/{number}/surface
+        POST /jobs/{number}/surface/undo
         POST /layups/{layup}
         POST /layups/{layup}/hardness
         POST /layups/{layup}/photographs
