@@ -20,7 +20,7 @@ from ..options.common import (
     override_option,
     why_option,
 )
-from ..options.dose import dose_options
+from ..options.dose import bag_option, dose_options
 from ..options.stored import JOB, LOT
 from ..rendering import layups, pots
 
@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 
 @click.command("mix")
 @dose_options
+@bag_option
 @click.option("--job", "-j", type=JOB, help="The job that it is for.")
 @click.option("--resin-lot", type=LOT, help="The resin's lot, if not the first to expire.")
 @click.option("--catalyst-lot", type=LOT, help="The catalyst's lot, if not the first to expire.")

@@ -28,9 +28,15 @@ _OPTIONS = (
     click.option("--percent", "catalyst_percent", type=number, metavar="PERCENT",
                  help="The percent of catalyst, instead of --gel."),
     click.option("--mixing", metavar="TIME", help="How long the mixing takes."),
-    click.option("--bag", nargs=3, metavar="TIME TIME TIME", callback=_bag,
-                 help="Under a vacuum bag: how long laying, bagging and pumping down take."),
 )  # fmt: skip
+
+bag_option = click.option(
+    "--bag",
+    nargs=3,
+    metavar="TIME TIME TIME",
+    callback=_bag,
+    help="Under a vacuum bag: how long laying, bagging and pumping down take.",
+)
 
 fillers_option = click.option(
     "--filled", is_flag=True, default=None, help="Fillers go into the mix as well."

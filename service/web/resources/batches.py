@@ -17,7 +17,7 @@ from ..http import paging
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
 from .bodies import STOCK, ReasonIn
-from .doses import DoseIn
+from .doses import BagIn, DoseIn
 
 blp = Blueprint("batches", __name__, url_prefix="/v1/batches", description="Pots that were mixed.")
 
@@ -38,6 +38,7 @@ class BatchIn(DoseIn):
     fillers = fields.List(fields.Nested(FillerIn), most=20)
     promoter = fields.Nested(FillerIn)
     mixed_at = fields.Moment()
+    bag = fields.Nested(BagIn)
     override = fields.Nested(ReasonIn)
 
 

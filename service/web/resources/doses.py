@@ -44,7 +44,6 @@ class DoseIn(Body):
     target_gel = fields.Quantity(GEL_TIME, positive=True)
     catalyst_percent = fields.Number(above=0, most=100)
     mixing = fields.Quantity(GEL_TIME)
-    bag = fields.Nested(BagIn)
 
 
 class DoseAloneIn(DoseIn):
@@ -54,9 +53,10 @@ class DoseAloneIn(DoseIn):
 
 
 class DoseWhyIn(DoseAloneIn):
-    """A pot, and whether to say why its gel is so unsure."""
+    """A pot, its bag, and whether to say why its gel is so unsure."""
 
     budget = fields.Flag()
+    bag = fields.Nested(BagIn)
 
 
 @blp.route("")
