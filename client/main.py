@@ -76,7 +76,7 @@ COMMANDS = {
     ),
     "surface": (
         "surface",
-        "What befell the surfaces of a job, such as rain or a wash: note, list, undo.",
+        "What happened to the surfaces of a job, such as rain or a wash: note, list, undo.",
     ),
     "token": ("token", "Who may use the yard, and in which role: add, list, revoke, keep."),
     "trace": ("trace", "Show where a lot went: every pot, layup and job."),

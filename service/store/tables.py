@@ -563,7 +563,7 @@ class MoistureReading(Recorded):
 
 
 class SurfaceNote(Recorded):
-    """What befell a surface, at a place or the whole boat. Append-only."""
+    """What happened to a surface, at a place or the whole boat. Append-only."""
 
     job = ForeignKeyField(Job, backref="+")
     job_id: int

@@ -1,4 +1,4 @@
-"""What befell a surface: water, an opening, heat, and what spoils a bond."""
+"""What happened to a surface: water, an opening, heat, and what spoils a bond."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from .taken_back import RecordView, signed, withdrawals_of
 
 @frozen
 class SurfaceNoteView(RecordView):
-    """What befell a place, or the whole boat where no place is named."""
+    """What happened to a place, or the whole boat where no place is named."""
 
     place: str | None
     kind: NoteKind
@@ -41,7 +41,7 @@ def note_surface(
     note: str | None = None,
     at: int | None = None,
 ) -> SurfaceNoteView:
-    """Note what befell a surface.
+    """Note what happened to a surface.
 
     Args:
         place: as in the readings; None for the whole boat.
@@ -85,8 +85,14 @@ def show_standing(job: Job, now: int) -> list[SurfaceNoteView]:
 def notes_of(rows: list[SurfaceNote], place: str) -> list[Note]:
     """The notes of a place and of the whole boat."""
     key = key_of(place)
-    kinds: list[Any] = [(row.kind, row.at) for row in rows if row.place_key in (None, key)]
-    return [Note(kind, at) for kind, at in kinds]
+    return [as_note(row) for row in rows if row.place_key in (None, key)]
+
+
+def as_note(row: SurfaceNote) -> Note:
+    """A note without who wrote it."""
+    kind: Any = row.kind
+    water: Any = row.water
+    return Note(kind, row.at, water)
 
 
 def _show(row: SurfaceNote, job: Job, taken: WithdrawnView | None) -> SurfaceNoteView:

@@ -21,11 +21,13 @@ class Came:
         spoilt: (what, epoch s) of rain, a hand's touch, oil and dust, oldest first.
         damp: (epoch s, K over the dew point) of the log, the bay's air taken for the surface.
         beads: whether the water ran off in beads at the last wash of which somebody noted it.
+        tested_at: when that wash was, epoch s.
     """
 
     spoilt: Sequence[tuple[str, int]] = ()
     damp: Sequence[tuple[int, float]] = ()
     beads: bool = False
+    tested_at: int | None = None
 
 
 def ready_at(said: Iterable[int], below: Below | None) -> int | None:
@@ -60,7 +62,12 @@ def surface_fresh(
     if at is None:
         return _unprepared(rule, below, came, now)
     spoilt = _since(rule, at, came, now)
-    return spoilt if spoilt is not None else _by_clock(rule, now - at)
+    if spoilt is not None:
+        return spoilt
+    if came.tested_at is not None and now - came.tested_at < rule.limits["dry"]:
+        minutes = rule.limits["dry"] / 60
+        return rule.failed("Water is on it from a wash.", f"Let it dry {minutes:.0f} min first.")
+    return _by_clock(rule, now - at)
 
 
 def _unprepared(rule: Rule, below: Below | None, came: Came, now: int) -> Judged:

@@ -1,4 +1,4 @@
-"""What befell a surface, by thumb: a tap each for a wash, rain, oil; and that it was prepared."""
+"""What happened to a surface, by thumb: a tap for a wash, rain, oil, and for its preparation."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ RAN = ("sheets", "beads")
 
 
 class SurfaceForm(forms.Form):
-    """What befell a place, or the whole boat where none is named."""
+    """What happened to a place, or the whole boat where none is named."""
 
     place = fields.Text(most=80)
     what = fields.Choice(tuple(ANSWERS), required=True)
@@ -65,14 +65,14 @@ def show_form(number: str) -> str:
         job=job,
         noted=noted,
         said=noted and ANSWERS[noted.water or noted.kind],
-        spoilt=noted is not None and noted.kind in SPOILS,
+        spoilt=noted is not None and noted.water is None and noted.kind in SPOILS,
         answers=ANSWERS,
         known=places.names(job, now()),
     )
 
 
 def note_surface(read: Loaded, number: str) -> str:
-    """Note what befell a surface, now."""
+    """Note what happened to a surface, now."""
     what = read["what"]
     note: dict[str, Any] = {"kind": "washed", "water": what} if what in RAN else {"kind": what}
     noted = surface.note_surface(

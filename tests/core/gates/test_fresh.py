@@ -14,7 +14,7 @@ NOW = 10 * DAY
 READY = NOW - 6 * H
 
 
-@pytest.mark.parametrize("what", ["rain", "a hand's touch", "oil", "dust"])
+@pytest.mark.parametrize("what", ["rain", "a hand's touch", "oil", "dust", "wash water"])
 @pytest.mark.parametrize(("at", "verdict"), [(READY + 1, "stop"), (READY, "pass"), (NOW, "stop"),
                                              (NOW + 1, "pass")])  # fmt: skip
 def test_what_came_between(what: str, at: int, verdict: str) -> None:
@@ -71,3 +71,9 @@ def test_water_that_beads_is_a_stop_in_every_profile() -> None:
 def test_plain_practice_cautions() -> None:
     """Of all else."""
     assert surface_fresh(PLAIN, None, READY, NOW, Came([("oil", NOW)])).verdict == "caution"
+
+
+def test_water_of_a_wash_dries_first() -> None:
+    """A wash that tests the face is on it for a minute: 15 min, as the solvent."""
+    assert surface_fresh(HARD, None, READY, NOW, Came(tested_at=NOW - 899)).verdict == "stop"
+    assert surface_fresh(HARD, None, READY, NOW, Came(tested_at=NOW - 900)).verdict == "pass"

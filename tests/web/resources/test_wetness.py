@@ -344,7 +344,7 @@ def test_film_by_thumb(yard: FlaskClient) -> None:
         ("hauled_out", "hauled_out", None, "Hauled out"),
     ],
 )
-def test_what_befell_a_surface_by_thumb(
+def test_what_happened_to_a_surface_by_thumb(
     yard: FlaskClient, what: str, kind: str, water: str | None, said: str
 ) -> None:
     """One tap each, of a place or of the whole boat; and taken back."""
