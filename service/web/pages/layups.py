@@ -16,6 +16,7 @@ from ...acts.jobs.photographs import standing_photographs
 from ...acts.wall import wall
 from ...acts.wall.wall import LayupPageView
 from ...acts.yard import finding
+from ...store.engine.turns import Turn
 from .. import fields
 from ..context.request import hand, now
 from ..drawings import ribbons
@@ -52,9 +53,17 @@ def add(app: Flask) -> None:
     """Add these pages to an application."""
     here, page = "/layups/<id:layup>", base.looks(show_layup)
     hardness = base.looks(ask_hardness)
-    forms.add_act(app, here, "layup_page", page, answer, AnswerForm)
-    forms.add_act(app, f"{here}/hardness", "layup_hardness", hardness, note_hardness, HardnessForm)
-    forms.add_act(app, f"{here}/undo", "layup_undo", page, undo, UndoForm)
+    forms.add_act(app, here, "layup_page", page, answer, AnswerForm, turn=Turn.CLOCK)
+    forms.add_act(
+        app,
+        f"{here}/hardness",
+        "layup_hardness",
+        hardness,
+        note_hardness,
+        HardnessForm,
+        turn=Turn.CLOCK,
+    )
+    forms.add_act(app, f"{here}/undo", "layup_undo", page, undo, UndoForm, turn=Turn.CLOCK)
 
 
 def show_layup(layup: int) -> str:
