@@ -5,7 +5,6 @@ The hour that follows the words is the one that every screen shows, see `core.am
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated, Literal, get_args
 
 from ...core.amounts.hours import closing, opening
@@ -14,6 +13,7 @@ from ...core.cure.milestones import HOUR_S, Milestone, on_part
 from ...core.cure.recoat import green_test
 from ...core.cure.signs import TROUBLE, Sign
 from ...core.cure.standing import foremost, is_seen
+from ...core.frozen import frozen
 from .watch import Watched
 
 FLAG_S = 20 * 60
@@ -25,7 +25,7 @@ URGENCIES: tuple[Urgency, ...] = get_args(Urgency)
 Near = Literal["", "hour", "minutes"]
 
 
-@dataclass(frozen=True)
+@frozen
 class DoView(View):
     """What to do: words, with the moment that follows them, if one does; and what to note then."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated
 
 from ...core.amounts.quantities import AREA, MASS, SIZE, VOLUME
@@ -10,6 +9,7 @@ from ...core.amounts.views import View
 from ...core.errors import CureSheetMissing
 from ...core.estimates import tabbing, volumes
 from ...core.estimates.tabbing import Fillet
+from ...core.frozen import frozen
 from ...core.products import cautions
 from ...core.words import Text
 from ...store.products import Product
@@ -17,7 +17,7 @@ from ..yard import finding
 from .needed import NeedList, Needs
 
 
-@dataclass(frozen=True)
+@frozen
 class TabView(View):
     """One ply to cut, and the number of its pieces."""
 
@@ -28,7 +28,7 @@ class TabView(View):
     pieces: int
 
 
-@dataclass(frozen=True)
+@frozen
 class FilletView(View):
     """The putty of all corners; `touches` is how far up each face it comes."""
 
@@ -38,7 +38,7 @@ class FilletView(View):
     mass: Annotated[float, MASS] | None
 
 
-@dataclass(frozen=True)
+@frozen
 class TabbingView(View):
     """The plies to cut, in the order laid, and the putty."""
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from ...core.amounts.quantities import Given
 from ...core.errors import Invalid
+from ...core.frozen import frozen
 from ...core.products.materials import CURING_ROLES
 from ...store.products import Product
 from ..products.nature import natures_of
@@ -19,7 +19,7 @@ AS_RESIN = frozenset({"waxes", "thins", "pigments"})
 """Additives with these effects count as resin for the dose (common practice, no source)."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Added:
     """Something stirred in: a filler, wax solution, colour paste; `mass` in mg."""
 
