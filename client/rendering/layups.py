@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from .. import hints
 from ..answers import Record
 from . import states, steps, why
-from .amounts import Rounding, percent, span
+from .amounts import Rounding, amount, percent, span
 from .columns import View, labelled, marked, spaced, table
 from .moments import STEP, between, clock, inwards, read, short, stepped, when
 from .products import post_cure, scale_words
@@ -163,7 +163,9 @@ def _seen(observations: Iterable[Record], view: View) -> list[str]:
 
 
 def _figure(seen: Record) -> str:
-    """A hardness: with the u of its readings, on its scale."""
+    """A hardness, with the u of its readings, on its scale; a wet film's readings."""
+    if seen.get("wet_films"):
+        return ", ".join(amount(each) for each in seen["wet_films"])
     if seen.get("value") is None:
         return ""
     if seen.get("figure_u") is None:

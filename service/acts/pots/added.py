@@ -8,6 +8,7 @@ from typing import Any
 from ...core.amounts.quantities import Given
 from ...core.errors import Invalid
 from ...core.frozen import frozen
+from ...core.pots import additives
 from ...core.products.materials import CURING_ROLES
 from ...store.products import Product
 from ..products.nature import natures_of
@@ -74,7 +75,7 @@ def _read(number: int, item: Mapping[str, Any]) -> Added:
 def check(pot: Asked, added: Sequence[Added]) -> None:
     """Refuse what is no filler of a pot: a catalyst, another resin, or promoter with peroxide.
 
-    Raises: Invalid.
+    Raises: Invalid. As `additives.check`.
     """
     for number, item in enumerate(added):
         pointer = f"/fillers/{number}/product"
@@ -91,6 +92,7 @@ def check(pot: Asked, added: Sequence[Added]) -> None:
                 advice="Mix it in a pot of its own, or name more of the pot's resin.",
                 pointer=pointer,
             )
+    _check_percents(pot, added)
     peroxide = pot.catalyst is not None and "peroxide" in natures_of(pot.catalyst)
     if (peroxide or pot.sheet.mix.kind == "catalysed") and any(i.promotes for i in added):
         raise Invalid(
@@ -99,3 +101,13 @@ def check(pot: Asked, added: Sequence[Added]) -> None:
             "Record it as 'promoter', not among the fillers.",
             pointer="/fillers",
         )
+
+
+def _check_percents(pot: Asked, added: Sequence[Added]) -> None:
+    """Hold wax and styrene to the sheet; a solution of wax in styrene counts as wax."""
+    as_resin = sum(each.mass for each in added if each.counts_as_resin)
+    wax = sum(each.mass for each in added if "waxes" in each.effects)
+    thin = sum(
+        each.mass for each in added if "thins" in each.effects and "waxes" not in each.effects
+    )
+    additives.check(pot.sheet, pot.resin_mg - as_resin, wax, thin, pot.heat.temperature)

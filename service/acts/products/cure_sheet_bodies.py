@@ -62,6 +62,9 @@ def read_sheet(body: Body) -> CureSheet:
         hardness_min=body.get("hardness_min"),
         hardness_scale=_scale(body),
         post_cure=_post_cure(body.get("post_cure")),
+        wax_percent_min=figure("wax_percent_min"),
+        wax_percent_max=figure("wax_percent_max"),
+        styrene_percent_max=figure("styrene_percent_max"),
     )
     sheet = cure_sheet.with_floor(sheet, figure("temperature_min"))
     sheet_checks.check(sheet)

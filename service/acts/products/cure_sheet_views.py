@@ -126,6 +126,9 @@ class SheetView(View):
     hardness_min: int | None
     hardness_scale: Scale | None
     post_cure: PostCureView | None
+    wax_percent_min: float | None
+    wax_percent_max: float | None
+    styrene_percent_max: float | None
     law: LawView | None
 
 
@@ -182,6 +185,9 @@ def show_sheet(kept: Kept) -> SheetView:
         hardness_min=sheet.hardness_min,
         hardness_scale=sheet.hardness_scale,
         post_cure=None if sheet.post_cure is None else show_post_cure(sheet.post_cure),
+        wax_percent_min=sheet.wax_percent_min,
+        wax_percent_max=sheet.wax_percent_max,
+        styrene_percent_max=sheet.styrene_percent_max,
         law=show_law(cure_sheets.law_of(sheet)) if sheet.gel_points else None,
     )
 

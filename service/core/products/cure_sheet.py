@@ -121,6 +121,7 @@ class CureSheet:
         film_gel: gel time in a film.
         hardness_min: the maker's least hardness when cured, on `hardness_scale`.
         post_cure: time in a temperature band.
+        wax_percent_min, wax_percent_max, styrene_percent_max: what may be stirred in.
         active_oxygen, peroxide_type: of the peroxide that the sheet was written for, percent.
     """
 
@@ -148,6 +149,9 @@ class CureSheet:
     hardness_min: int | None = None
     hardness_scale: Scale | None = None
     post_cure: PostCure | None = None
+    wax_percent_min: float | None = None
+    wax_percent_max: float | None = None
+    styrene_percent_max: float | None = None
     notes: tuple[str, ...] = field(default=())
 
     def stage(self, name: str) -> StageTime | None:

@@ -170,6 +170,9 @@ class CureIn(Body):
     hardness_min = fields.Integer(least=1, most=100)
     hardness_scale = fields.Choice(SCALES)
     post_cure = fields.Nested(PostCureIn)
+    wax_percent_min = fields.Number(above=0, most=100)
+    wax_percent_max = fields.Number(above=0, most=100)
+    styrene_percent_max = fields.Number(above=0, most=100)
 
 
 class CureChange(CureIn):
