@@ -46,7 +46,7 @@ class Crowd:
 
 def rows(scale: Scale, folder: Path) -> Iterator[Row]:
     """No failures; p99, rate, waits and processor time are told."""
-    for disk, settings in (("memory", {}), ("a disk of 10 ms", SLOW)):
+    for disk, settings in (("in memory", {}), ("on a disk of 10 ms", SLOW)):
         with _crowd(settings, scale.n(max(CROWDS), 2)) as crowd:
             for processes in [n for n in CROWDS if n <= len(crowd.processes)]:
                 for which in ("one lot", "lots of their own"):
@@ -71,7 +71,7 @@ def _row(crowd: Crowd, processes: int, which: str, disk: str, draws: int) -> Row
     if failed:
         raise RuntimeError(f"{len(failed)} of {len(answers)} failed: {failed[0]}")
     return Row(
-        f"{processes} on PostgreSQL in {disk}, {which}", "told alone", n=len(answers),
+        f"{processes} drawing at once, PostgreSQL {disk}, {which}", "told alone", n=len(answers),
         note=f"{len(answers) / took:.0f} draws/s, p99 {_p99(answers):.0f} ms; "
         + watched.told(took, len(answers)),
     )  # fmt: skip
