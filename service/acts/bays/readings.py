@@ -15,6 +15,7 @@ from ...core.frozen import frozen
 from ...store import bays
 from ...store.bays import Bay, Measured, Reading
 from ...store.engine.database import writing
+from ...store.engine.turns import Turn
 from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
 from ...store.yard.withdrawals import Withdrawal
@@ -105,7 +106,7 @@ def read_bay(
         NotAllowed: a hand may correct only its own readings of the last day; a sensor's own bay
             is another.
     """
-    with writing():
+    with writing(Turn.CLOCK):
         probes.check_sensor(bay, hand)
         place = finding.bay(bay)
         probe = probe or hand.role == "sensor"

@@ -18,7 +18,9 @@ from ...core.words import Text, say
 from ...store.bays import Bay
 from ...store.cure import layups
 from ...store.cure.layups import Layup
+from ...store.engine import turns
 from ...store.engine.database import writing
+from ...store.engine.turns import Turn
 from ...store.stock.jobs import Job
 from ...store.yard.hands import Hand
 from ..yard import conversions, finding, moments, permissions, settings
@@ -111,7 +113,7 @@ def lay_up(*, now: int, hand: Hand, **asked: Any) -> LayupView:
         UnknownReference, JobClosed, CureSheetMissing, PartnerMissing.
         Signed: the layer below belongs to a job that is signed.
     """
-    with writing():
+    with writing(Turn.CLOCK):
         laid = _look_up(NewLayup(**asked), now, hand)
         judged = _judge(laid, now, hand)
         unasked = authority.unasked_words(laid.job)
@@ -139,6 +141,7 @@ def lay_up(*, now: int, hand: Hand, **asked: Any) -> LayupView:
 
 def _look_up(asked: NewLayup, now: int, hand: Hand) -> _Laid:
     job = finding.open_job(asked.job, "/job")
+    turns.lock_jobs([job.id])
     bay = finding.bay(asked.bay, "/bay")
     at = moments.happened(asked.applied_at, now, "/applied_at", by=hand)
     made_of = material.look_up(asked.batches, asked.product, asked.catalyst, asked.catalyst_percent)

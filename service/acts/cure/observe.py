@@ -16,6 +16,7 @@ from ...core.words import say
 from ...store.cure import layups
 from ...store.cure.layups import Layup
 from ...store.engine.database import writing
+from ...store.engine.turns import Turn
 from ...store.yard.hands import Hand
 from ..yard import finding, moments, permissions
 from . import early_look, ending, hand_over, watch
@@ -74,7 +75,7 @@ def observe_layup(
         UnsoundBelow: covered while it was not sound, and no lead overrides that.
         NotCured, NotAllowed: as `hand_over.check`.
     """
-    with writing():
+    with writing(Turn.CLOCK):
         finding.must_be_laid(row)
         began = layups.started(row, layups.batches_of(row.id))
         at = observed_at(at, began, "laid down", now, hand)

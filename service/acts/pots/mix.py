@@ -17,12 +17,15 @@ from ...core.pots.pot import Dose
 from ...core.words import Text, as_plain
 from ...store.cure import pots
 from ...store.cure.pots import Batch
+from ...store.engine import turns
 from ...store.engine.database import writing
+from ...store.engine.turns import Turn
 from ...store.products import Product
 from ...store.stock.jobs import Job
 from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
 from ..cure import authority, binders, gates, one_lot
+from ..products import cure_sheets
 from ..stock.choose import Booking, Chosen, amount_of, choose, choose_from
 from ..stock.draw import carry_out
 from ..yard import conversions, finding, moments, permissions
@@ -116,7 +119,7 @@ def mix(*, now: int, hand: Hand, **asked: Any) -> BatchView:
         As `look_up`, `dosing.dose`, `draw.draw` and, where the yard's profile holds pots back,
         `gates.check_pot`; then nothing is drawn.
     """
-    with writing():
+    with writing(Turn.BESIDE):
         ready = _ready(NewPot(**asked), now, hand)
         plans, booking = ready.plans, ready.booking
         told = asdict(ready.told) | {"promoter": ready.promoter and asdict(ready.promoter)}
@@ -146,6 +149,9 @@ def _ready(new: NewPot, now: int, hand: Hand) -> _Ready:
     """A pot that can be mixed: dosed, its lots chosen, its card written."""
     at = moments.happened(new.mixed_at, now, "/mixed_at", by=hand)
     job = finding.open_job(new.job, "/job")
+    if turns.by_rows():
+        turns.lock_jobs([job.id])
+        turns.lock_stock(_named(new))
     reason = permissions.reason_of(new.override, hand)
     booking = Booking("draw", at, now, hand, job, override=reason)
     stopped = gates.check_pot(job, at, new.bay, reason)
@@ -163,6 +169,13 @@ def _ready(new: NewPot, now: int, hand: Hand) -> _Ready:
     told = _told(pot, dose, promoter, plans, job)
     taken = _as_taken(pot, added, plans)
     return _Ready(taken, dose, job, booking, stopped, plans, told, promoters.show(promoter))
+
+
+def _named(new: NewPot) -> list[str]:
+    """The codes of all products that may be drawn for a pot."""
+    promoter = [new.promoter] if new.promoter else []
+    codes = [new.resin, *(item["product"] for item in (*new.fillers, *promoter))]
+    return codes + ([new.catalyst] if new.catalyst else cure_sheets.partners(new.resin))
 
 
 def _look_up(

@@ -11,11 +11,11 @@ from typing import NamedTuple
 from .database import db
 from .faults import translated
 
-_RECORDED = (
+RECORDED = (
     "reading", "bay_pattern", "layup", "layup_observation", "layup_move", "batch_observation",
     "cup_test", "layup_earlier", "withdrawal",
 )  # fmt: skip
-_LAST_IDS = " + ".join(f"COALESCE((SELECT MAX(id) FROM {table}), 0)" for table in _RECORDED)
+_LAST_IDS = " + ".join(f"COALESCE((SELECT MAX(id) FROM {table}), 0)" for table in RECORDED)
 _ASKED = f"""
     SELECT {_LAST_IDS} + (SELECT version FROM yard) + COALESCE((SELECT SUM(version) FROM bay), 0),
         COUNT(*), COALESCE(SUM(version), 0)

@@ -16,6 +16,7 @@ from ...acts.jobs.photographs import standing_photographs
 from ...acts.wall import wall
 from ...acts.wall.wall import LayupPageView
 from ...acts.yard import finding
+from ...store.engine.turns import Turn
 from .. import fields
 from ..context.request import hand, now
 from ..drawings import ribbons
@@ -45,8 +46,8 @@ class UndoForm(forms.Form):
 def add(app: Flask) -> None:
     """Add these pages to an application."""
     here, page = "/layups/<id:layup>", base.looks(show_layup)
-    forms.add_act(app, here, "layup_page", page, answer, AnswerForm)
-    forms.add_act(app, f"{here}/undo", "layup_undo", page, undo, UndoForm)
+    forms.add_act(app, here, "layup_page", page, answer, AnswerForm, turn=Turn.CLOCK)
+    forms.add_act(app, f"{here}/undo", "layup_undo", page, undo, UndoForm, turn=Turn.CLOCK)
 
 
 def show_layup(layup: int) -> str:

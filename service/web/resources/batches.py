@@ -9,6 +9,7 @@ from flask.views import MethodView
 from ...acts.pots import lists, mix, observe, take_back
 from ...acts.pots.card import KINDS, BatchView, CardView, show_card
 from ...acts.yard import finding
+from ...store.engine.turns import Turn
 from .. import fields
 from ..context.request import hand, now
 from ..fields.schemas import Body, Loaded
@@ -67,7 +68,7 @@ class Batches(MethodView):
         return paging.page(query, lambda a, n: lists.list_batches(a, n, job=query["job"]))
 
     @blp.arguments(BatchIn)
-    @writes(role="hand")
+    @writes(role="hand", turn=Turn.BESIDE)
     @blp.response(201, answer(BatchView))
     def post(self, body: Loaded) -> Any:
         """Mix a pot: dose it, draw its materials and record it, all or nothing."""
@@ -91,7 +92,7 @@ class PotObservations(MethodView):
     """Observations of a pot."""
 
     @blp.arguments(PotSeenIn)
-    @writes(role="hand")
+    @writes(role="hand", turn=Turn.CLOCK)
     @blp.response(201, answer(CardView))
     def post(self, body: Loaded, batch: int) -> Any:
         """Record what was seen of a pot; 'not_mixed' returns what was drawn to stock."""
@@ -103,7 +104,7 @@ class PotObservationWithdrawal(MethodView):
     """The withdrawal of an observation of a pot."""
 
     @blp.arguments(ReasonIn)
-    @writes(role="hand")
+    @writes(role="hand", turn=Turn.CLOCK)
     @blp.response(201, answer(CardView))
     def post(self, body: Loaded, batch: int, observation: int) -> Any:
         """Take back an observation of a pot."""

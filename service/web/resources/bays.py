@@ -13,6 +13,7 @@ from ...acts.bays.readings import ReadingsView, ReadingView, list_readings, read
 from ...acts.bays.take_back import TakenBackView, take_back_reading
 from ...acts.yard import finding
 from ...core.amounts.quantities import DIFFERENCE, TEMPERATURE, TIME
+from ...store.engine.turns import Turn
 from .. import fields
 from ..context.request import hand, now, zone
 from ..fields.schemas import Body, Loaded
@@ -157,7 +158,7 @@ class Readings(MethodView):
         return paging.page(query, lambda a, n: list_readings(bay.id, a, n))
 
     @blp.arguments(ReadingsIn)
-    @writes(role="hand", sensor=True)
+    @writes(role="hand", sensor=True, turn=Turn.CLOCK)
     @blp.response(201, answer(ReadingsView))
     def post(self, body: Loaded, code: str) -> Any:
         """Record readings, one (also as bare text) or a logger's file: all or nothing."""
@@ -169,7 +170,7 @@ class ReadingWithdrawal(MethodView):
     """The withdrawal of a reading."""
 
     @blp.arguments(ReadingWithdrawalIn)
-    @writes(role="hand")
+    @writes(role="hand", turn=Turn.CLOCK)
     @blp.response(201, answer(TakenBackView))
     def post(self, body: Loaded, code: str, reading: int) -> Any:
         """Take back a reading; an earlier one of the same moment counts again."""

@@ -17,6 +17,7 @@ from ...core.cure.layer import COVERS
 from ...core.cure.post_cure import MOST_PROBES
 from ...core.products.hardness import CONDITIONS, SCALES
 from ...core.products.hardness import FACES as READ_FACES
+from ...store.engine.turns import Turn
 from .. import fields
 from ..context.request import hand, now
 from ..fields.schemas import Body, Loaded, Query
@@ -110,7 +111,7 @@ class Layups(MethodView):
         return paging.page(query, lambda a, n: lists.list_layups(a, n, now(), **wanted))
 
     @blp.arguments(LayupIn)
-    @writes(role="hand")
+    @writes(role="hand", turn=Turn.CLOCK)
     @blp.response(201, answer(LayupView))
     def post(self, body: Loaded) -> Any:
         """Record a layup; the answer says when the next layer can go on."""
@@ -136,7 +137,7 @@ class Layup(MethodView):
         return shown, 200, versions.etag(row.version)
 
     @blp.arguments(LayupChange)
-    @writes(role="hand", versioned=True)
+    @writes(role="hand", versioned=True, turn=Turn.CLOCK)
     @blp.response(200, answer(LayupView))
     def patch(self, body: Loaded, layup: int) -> Any:
         """Move a layup to another bay, cover it, or correct its title."""
@@ -151,7 +152,7 @@ class LayupObservations(MethodView):
     """Observations of a layup."""
 
     @blp.arguments(SeenIn)
-    @writes(role="hand")
+    @writes(role="hand", turn=Turn.CLOCK)
     @blp.response(201, answer(LayupView))
     def post(self, body: Loaded, layup: int) -> Any:
         """Record what was seen or felt; it counts before the computed times."""
@@ -163,7 +164,7 @@ class LayupWithdrawal(MethodView):
     """The withdrawal of a layup."""
 
     @blp.arguments(ReasonIn)
-    @writes(role="hand")
+    @writes(role="hand", turn=Turn.CLOCK)
     @blp.response(201, answer(LayupView))
     def post(self, body: Loaded, layup: int) -> Any:
         """Record that a layup was not laid: the layer below is watched again."""
@@ -176,7 +177,7 @@ class LayupObservationWithdrawal(MethodView):
     """The withdrawal of an observation of a layup."""
 
     @blp.arguments(ReasonIn)
-    @writes(role="hand")
+    @writes(role="hand", turn=Turn.CLOCK)
     @blp.response(201, answer(LayupView))
     def post(self, body: Loaded, layup: int, observation: int) -> Any:
         """Take back an observation of a layup; a watch that it ended goes on."""
@@ -190,7 +191,7 @@ class LayupProbes(MethodView):
     """The probes of a layup's post-cure."""
 
     @blp.arguments(ProbesIn)
-    @writes(role="hand")
+    @writes(role="hand", turn=Turn.CLOCK)
     @blp.response(201, answer(LayupView))
     def post(self, body: Loaded, layup: int) -> Any:
         """Name bays whose readings tell the layup's own temperature; the coolest counts."""
@@ -203,7 +204,7 @@ class LayupProbeWithdrawal(MethodView):
     """The withdrawal of a probe."""
 
     @blp.arguments(ReasonIn)
-    @writes(role="hand")
+    @writes(role="hand", turn=Turn.CLOCK)
     @blp.response(201, answer(LayupView))
     def post(self, body: Loaded, layup: int, probe: int) -> Any:
         """Take a probe of a layup back: what it told does not count."""
