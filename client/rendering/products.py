@@ -38,6 +38,9 @@ def shown(product: Record, view: View) -> list[str]:
         ("effects", ", ".join(product.get("effects") or ())),
         ("promoter", _promoted(product.get("promoted"))),
         ("binder", product.get("binder")),
+        ("loose", amount(product.get("bulk_density"))),
+        ("grains", amount(product.get("particle_density"))),
+        *((_words(c["consistency"]), _thickens(c)) for c in product.get("consistencies") or ()),
         ("supplier", product.get("supplier")),
         ("reorder at", amount(product.get("reorder_at"))),
     ]
@@ -120,6 +123,13 @@ def _words(text: str | None) -> str:
 
 def _promoted(promoted: bool | None) -> str:
     return "" if promoted is None else "in it" if promoted else "not in it: stirred in first"
+
+
+def _thickens(consistency: Record) -> str:
+    parts = consistency["loose_parts"]
+    if parts is not None:
+        return f"{parts:g} loose parts to one of mixed resin"
+    return f"{consistency['grams_per_kg']:g} g to the kg of mixed resin"
 
 
 def _comma(*parts: str | None) -> str:

@@ -83,6 +83,9 @@ class Product(Row):
     version = Whole(default=1)
     promoted = Flag(null=True)
     binder = TextField(null=True)
+    bulk_density_mg_l = Whole(null=True)
+    particle_density_mg_l = Whole(null=True)
+    consistencies = TextField(default="[]")
 
 
 class CureSheet(Recorded):

@@ -8,6 +8,7 @@ from ...groups import Lazy
 
 PLANS = {
     "basic-float": ("basic_float", "Buoyancy of a boat that only has to stay up."),
+    "bedding": ("bedding", "The putty under a part or a core."),
     "coats": ("coats", "Paint and thinner for coats over an area."),
     "days": ("days", "The day for each layer, so that the whole is done soonest."),
     "dew": ("dew", "Dew point, and whether a surface is warm enough above it."),

@@ -20,6 +20,9 @@ PEROXIDE = (
 STYRENE = "Styrene vapour: air through the shop, the right mask; no flame, no spark."
 EPOXY = "Epoxy and its hardener sensitise for life: gloves, sleeves, no solvent on skin."
 EPOXY_FILLED = "Fillers after both parts are mixed."
+FILLER_DUST = "Filler dust (silica, hollow spheres) harms the lungs: mask on before the bag opens."
+KEEP_DRY = "Keep filler dry and its bag shut: damp filler clumps and weighs wrong."
+FILLER = (FILLER_DUST, KEEP_DRY)
 ISOCYANATE = "Isocyanate: supplied air or the mask that its safety sheet names."
 HOT_POT = "A pot that smokes or swells goes outdoors on bare ground, away from all else."
 SPREAD_OUT = "In the pot it goes off sooner than in the cup: spread it out at once."
@@ -71,6 +74,8 @@ def for_mix(
         lines += [EPOXY_FILLED, EPOXY] if filled else [EPOXY]
     elif chemistry == "polyurethane" or "isocyanate" in partner:
         lines.append(ISOCYANATE)
+    if filled:
+        lines += FILLER
     if kind != "one_part":
         lines += [SPREAD_OUT, HOT_POT, *DUST]
     return lines

@@ -80,6 +80,7 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/yard
         POST /v1/doses
         POST /v1/estimates/basic-flotation
+        POST /v1/estimates/bedding
         POST /v1/estimates/coating
         POST /v1/estimates/dew-point
         POST /v1/estimates/fairing

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from . import air, coating, fairing, foam, laminate, pots, roll, sheets, tabbing, taper
+from . import air, bedding, coating, fairing, foam, laminate, pots, roll, sheets, tabbing, taper
 from .base import blp
 
 __all__ = [
-    "air", "blp", "coating", "fairing", "foam", "laminate", "pots", "roll", "sheets",
+    "air", "bedding", "blp", "coating", "fairing", "foam", "laminate", "pots", "roll", "sheets",
     "tabbing", "taper",
 ]  # fmt: skip
