@@ -84,7 +84,7 @@ def sheet_shown(sheet: Record, revision: int, view: View) -> list[str]:
         ("surface", _words(sheet["surface"])),
         ("catalyst", _limits(sheet)),
         *(("gel" if i == 0 else "", _point(p)) for i, p in enumerate(sheet.get("gel_times") or ())),
-        ("times at", _reference(sheet.get("reference"))),
+        ("times at", "" if sheet.get("cured_depth") else _reference(sheet.get("reference"))),
         *((states.words(name), _stage(stage)) for name, stage in times.items()),
         ("closes after", span(sheet.get("closes_after"))),
         ("lay up from", _between(sheet.get("apply_min"), sheet.get("temperature_max"))),
@@ -94,9 +94,20 @@ def sheet_shown(sheet: Record, revision: int, view: View) -> list[str]:
         ("thickest layer", amount(sheet.get("build_max"))),
         ("hard when", _hardness(sheet)),
         ("post-cure", post_cure(sheet.get("post_cure"))),
+        ("by moisture", _depth(sheet.get("cured_depth"))),
+        ("", _depth(sheet.get("second_depth"))),
+        ("skins", span(sheet.get("skin_time"))),
         ("law", _law(sheet.get("law"))),
     ]
     return labelled(pairs, view.width)
+
+
+def _depth(cured: Record | None) -> str:
+    """How deep it cures in the first so much time, in which air."""
+    if not cured:
+        return ""
+    air = _comma(amount(cured["temperature"]), percent(cured["humidity_percent"]))
+    return f"{amount(cured['depth'])} in the first {span(cured['time'])} at {air}"
 
 
 def _hardness(sheet: Record) -> str:

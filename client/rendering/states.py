@@ -28,6 +28,10 @@ WORDS = {
     "expired": "out of date",
     "finished": "finished",
     "not_laid": "not laid",
+    "skin": "skins",
+    "skinned": "skin on",
+    "through": "cured through",
+    "cured_through": "cured through",
 }
 """Slug → words, of signs, of milestones and of lots."""
 

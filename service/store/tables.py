@@ -394,6 +394,7 @@ class Layup(Recorded):
     over_surface = TextField(null=True)
     ended_at = Whole(null=True)
     told = TextField(null=True)
+    tight_um = Whole(null=True)
 
 
 class LayupBatch(Recorded):

@@ -44,6 +44,8 @@ STAGES = {
         "product add MICROS --name Microballoons --role filler --bulk-density '0.15 kg/L' "
         "--particle-density '0.25 kg/L' --consistency sags '1 part' "
         "--consistency 'holds a ridge' '1.5 parts'",
+        "product add SEAL-1 --name Sealant --role adhesive --chemistry polyurethane --mix one_part "
+        "--surface plain --cured-depth '3 mm' '24 h' '23 degC' 50 --skin-time '60 min'",
         "product add PLY-12 --name Plywood --role sheet --length '2.44 m' --width '1.22 m'",
     ),
     "stock": (

@@ -16,6 +16,7 @@ PLANS = {
     "float": ("float", "Foam that keeps a swamped boat up and level."),
     "foam": ("foam", "The foam kit for a cavity, in lifts."),
     "laminate": ("laminate", "Thickness, fibre and resin of a stack of plies."),
+    "moisture": ("moisture", "When a joint that cures by moisture is cured through."),
     "plies": ("plies", "The number of plies that fill a thickness, and what is left over."),
     "pots": ("pots", "The number and size of the pots, and when to mix each."),
     "roll": ("roll", "Where to cut every ply on a roll, and on which roll."),

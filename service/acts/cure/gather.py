@@ -61,7 +61,7 @@ def gather(record: LayupRecord, around: Air) -> Gathered:
         f"Cup test {number} of its lot, made after mixing, counts as well."
         for number in _tested_later(record)
     )
-    trace, probed = _trace(record, around), [around.of(probe.bay) for probe in record.probes]
+    trace, probed = trace_of(record, around), [around.of(probe.bay) for probe in record.probes]
     return Gathered(record, _layer(record, sheet, touch), trace, touch, flags, tuple(probed))
 
 
@@ -204,7 +204,7 @@ def _cover(row: Layup) -> Cover:
     return row.cover or "none"
 
 
-def _trace(record: LayupRecord, around: Air) -> Trace:
+def trace_of(record: LayupRecord, around: Air) -> Trace:
     """The air of its bays; at first its own temperature, where that was taken."""
     row, start = record.row, record.started
     trace = around.around([(start, row.bay), *record.moves])

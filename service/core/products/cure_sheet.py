@@ -99,6 +99,20 @@ class PostCure:
 
 
 @dataclass(frozen=True)
+class CuredDepth:
+    """How deep a product that cures by moisture cures from its face in the first so much time.
+
+    Attributes:
+        depth: µm, in `time` s from the start. temperature: K. humidity: of the air, percent.
+    """
+
+    depth: float
+    time: float
+    temperature: float
+    humidity: float
+
+
+@dataclass(frozen=True)
 class CureSheet:
     """The cure of one pair, in base units: K, s, mg, µm; percent of resin mass.
 
@@ -121,6 +135,8 @@ class CureSheet:
         hardness_min: the maker's least hardness when cured, on `hardness_scale`.
         post_cure: time in a temperature band.
         active_oxygen, peroxide_type: of the peroxide that the sheet was written for, percent.
+        cured_depth: of a product that cures by moisture, in the air that the sheet names; and in
+            other air, `second_depth`. skin_time: until it skins, in the first of the two.
     """
 
     mix: Mix
@@ -147,11 +163,19 @@ class CureSheet:
     hardness_min: int | None = None
     hardness_scale: Scale | None = None
     post_cure: PostCure | None = None
+    cured_depth: CuredDepth | None = None
+    second_depth: CuredDepth | None = None
+    skin_time: float | None = None
     notes: tuple[str, ...] = field(default=())
 
     def stage(self, name: str) -> StageTime | None:
         """A milestone's time on the sheet, or None."""
         return dict(self.stages).get(name)
+
+    @property
+    def cures_by_moisture(self) -> bool:
+        """Whether it cures from its face inwards, by the moisture of the air."""
+        return self.cured_depth is not None
 
     @property
     def percent_limits(self) -> tuple[float, float]:
@@ -194,6 +218,11 @@ def from_plain(plain: dict[str, Any]) -> CureSheet:
             "partners": tuple(plain.get("partners", ())),
             "gel_points": tuple(GelPoint(**p) for p in plain.get("gel_points", ())),
             "post_cure": PostCure(**plain["post_cure"]) if plain.get("post_cure") else None,
+            **{
+                name: CuredDepth(**plain[name])
+                for name in ("cured_depth", "second_depth")
+                if plain.get(name)
+            },
             "stages": tuple((name, StageTime(**t)) for name, t in plain.get("stages", ())),
             "notes": tuple(plain.get("notes", ())),
         }

@@ -87,6 +87,7 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/estimates/flotation
         POST /v1/estimates/foam
         POST /v1/estimates/laminate
+        POST /v1/estimates/moisture
         POST /v1/estimates/plies
         POST /v1/estimates/pots
         POST /v1/estimates/roll

@@ -2,10 +2,23 @@
 
 from __future__ import annotations
 
-from . import air, bedding, coating, fairing, foam, laminate, pots, roll, sheets, tabbing, taper
+from . import (
+    air,
+    bedding,
+    coating,
+    fairing,
+    foam,
+    laminate,
+    moisture,
+    pots,
+    roll,
+    sheets,
+    tabbing,
+    taper,
+)
 from .base import blp
 
 __all__ = [
-    "air", "bedding", "blp", "coating", "fairing", "foam", "laminate", "pots", "roll", "sheets",
-    "tabbing", "taper",
+    "air", "bedding", "blp", "coating", "fairing", "foam", "laminate", "moisture", "pots", "roll",
+    "sheets", "tabbing", "taper",
 ]  # fmt: skip
