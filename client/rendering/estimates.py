@@ -66,8 +66,8 @@ def taped(answer: Record, view: View) -> list[str]:
     pairs = [("cloth", amount(answer["area"]))]
     if fillet["volume"]["value"]:
         pairs += [
-            ("putty", ", ".join(filter(None, (_pot(fillet["volume"]), amount(fillet["mass"]))))),
-            ("waste", f"{_pot(fillet['waste'])} more"),
+            ("putty", ", ".join(filter(None, (volume(fillet["volume"]), amount(fillet["mass"]))))),
+            ("waste", f"{volume(fillet['waste'])} more"),
             ("fillet", f"up to {fine(fillet['touches'])} from the corner"),
             *filled(fillet.get("filled")),
         ]
@@ -106,11 +106,11 @@ def _mark(quantity: Quantity) -> str:
     return f"{number(round(quantity['value'], places))} {quantity['unit']}"
 
 
-def _pot(volume: Quantity) -> str:
+def volume(quantity: Quantity) -> str:
     """A volume: less than a litre in millilitres."""
-    if volume["unit"] == "L" and volume["value"] < 1:
-        return f"{number(round(volume['value'] * 1000))} mL"
-    return amount(volume)
+    if quantity["unit"] == "L" and quantity["value"] < 1:
+        return f"{number(round(quantity['value'] * 1000))} mL"
+    return amount(quantity)
 
 
 def _ground(answer: Record) -> str:

@@ -11,13 +11,15 @@ writes the amounts.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from typing import Any, Literal, NoReturn
+
+from .frozen import frozen
 
 System = Literal["metric", "us"]
 
 
-@dataclass(frozen=True)
+@frozen
 class Amount:
     """An amount as it is written in either system of units."""
 
@@ -25,7 +27,7 @@ class Amount:
     us: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Words:
     """A sentence, or a part of one, with amounts in it."""
 

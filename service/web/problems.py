@@ -6,11 +6,11 @@ the address of a page that explains it (see `pages.reference`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from ..core import errors
 from ..core.errors import Refusal, Refusals, Unsure
+from ..core.frozen import frozen
 from ..core.words import joined
 
 MEDIA_TYPE = "application/problem+json"
@@ -224,7 +224,7 @@ _EXPLAINED: dict[int, dict[type[Refusal], str]] = {
 }
 
 
-@dataclass(frozen=True)
+@frozen
 class Problem:
     """A kind of problem: its HTTP status, its title, and what it means and what to do."""
 

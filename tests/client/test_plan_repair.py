@@ -114,3 +114,24 @@ def test_a_narrow_screen(plan: Hand) -> None:
 def test_wrong_usage_exits_with_2(plan: Hand, line: list[str]) -> None:
     """What was wrong is said, and the exit says that it was the asking."""
     assert plan(*line, exits=2)
+
+
+def test_a_cored_panel_to_open(plan: Hand) -> None:
+    """From the hole outwards, then what beds the core and fills its kerfs."""
+    printed = plan("cored", "100 mm", "--inner", "3 mm", "--outer", "4 mm", "--core", "20 mm",
+                   "--bedding", "1.5 mm", "--kerf", "2 mm", "--pitch", "30 mm")  # fmt: skip
+    assert printed.splitlines()[:4] == [
+        "inner skin  grind 36 mm a side, out to 172 mm across",
+        "core        open 222 mm across, 0.039 m²",
+        "outer skin  grind 48 mm a side, out to 318 mm across",
+        "verdict     pass",
+    ]
+    assert "kerfs       100 mL, 2.58 mm deep over the panel" in printed
+
+
+def test_a_plain_core_in_an_oblong_hole(plan: Hand) -> None:
+    """No mix is printed where nothing is bedded."""
+    printed = plan("cored", "8 in", "--width", "5 in", "--inner", "1/8 in", "--outer", "1/8 in",
+                   "--core", "3/4 in", "--units", "us")  # fmt: skip
+    assert "inner skin  grind 1.5 in a side, out to 11 in × 8 in" in printed
+    assert "mix  " not in printed

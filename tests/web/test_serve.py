@@ -24,31 +24,11 @@ from cureyard_service.web.context.settings import Settings
 from cureyard_service.web.serve import SILENT_S, Exposed, serve
 
 from ..waiting import HANGS_S, until
+from .telling import TELLING
 
-PROGRAM = """
-import sys
-from cureyard_service.web.http import keys
-from cureyard_service.web.resources import milestones
-from cureyard_service.web.serve import serve
-from cureyard_service.web.context.settings import Settings
-from cureyard_service.web.context.streams import Streams
+PROGRAM = f"""{TELLING}
 database, host, *proxies = sys.argv[1:]
 settings = Settings(database=database, zone="UTC")
-
-
-def told(words, of, name):
-    plain = getattr(of, name)
-
-    def telling(*given, **named):
-        print(words, file=sys.stderr, flush=True)
-        return plain(*given, **named)
-
-    setattr(of, name, telling)
-
-
-milestones.HEARTBEAT_S = 10_000  # so that no heartbeat tells who hung up
-told("it writes", keys, "once")
-told("it stops", Streams, "end_all")
 serve(host, 0, settings, behind_proxy=bool(proxies), trust=proxies)
 """
 

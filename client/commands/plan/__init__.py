@@ -10,6 +10,7 @@ PLANS = {
     "basic-float": ("basic_float", "Buoyancy of a boat that only has to stay up."),
     "bedding": ("bedding", "The putty under a part or a core."),
     "coats": ("coats", "Paint and thinner for coats over an area."),
+    "cored": ("cored", "What to open around a hole through a cored panel, and what beds the core."),
     "days": ("days", "The day for each layer, so that the whole is done soonest."),
     "dew": ("dew", "Dew point, and whether a surface is warm enough above it."),
     "fairing": ("fairing", "Filler for a hollow, in coats."),

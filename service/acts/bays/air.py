@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import time
 from math import hypot
 from typing import Annotated, Literal
@@ -18,6 +17,7 @@ from ...core.bays.temperature import Basis, Trace, temperature_at, trace_of
 from ...core.bays.temperature import Pattern as Assumed
 from ...core.bays.thermometer import known_to
 from ...core.cure.clocks import Doubt
+from ...core.frozen import frozen
 from ...core.words import Text, say
 from ...store import bays
 from ...store.bays import Bay, BayPattern
@@ -37,7 +37,7 @@ practice, no source)."""
 AirBasis = Literal["measured", "assumed"]
 
 
-@dataclass(frozen=True)
+@frozen
 class ReadView(View):
     """A bay's last reading; the humidity where it was read too."""
 
@@ -46,7 +46,7 @@ class ReadView(View):
     humidity_percent: float | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class AirTakenView(View):
     """The air of the bay that a part will lie in: what it is taken to be, and what was read."""
 
@@ -56,7 +56,7 @@ class AirTakenView(View):
     read: ReadView | None
 
 
-@dataclass(frozen=True)
+@frozen
 class WarmthView(View):
     """How warm it was over a stretch of time, and what share of that was measured."""
 
@@ -69,7 +69,7 @@ class WarmthView(View):
     measured_percent: float
 
 
-@dataclass(frozen=True)
+@frozen
 class Taken:
     """The temperature, K, that a bay's air is taken to have at a moment, epoch s.
 

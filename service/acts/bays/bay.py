@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, time
 from decimal import Decimal
 from typing import Annotated, Literal
@@ -12,6 +11,7 @@ from ...core.amounts.quantities import DIFFERENCE, TEMPERATURE, TIME
 from ...core.amounts.views import Code, RowId, View
 from ...core.bays.logged import Logged
 from ...core.errors import AlreadyExists, Invalid
+from ...core.frozen import frozen
 from ...store import bays
 from ...store.bays import Bay, BayPattern, Reading
 from ...store.engine.database import writing
@@ -26,7 +26,7 @@ DEFAULT_UNCERTAINTY_K = Decimal(2)
 DEFAULT_GAP_S = Decimal(7200)
 
 
-@dataclass(frozen=True)
+@frozen
 class PatternView(View):
     """What a bay is taken to be by day and by night."""
 
@@ -36,12 +36,12 @@ class PatternView(View):
     day_until: str
 
 
-@dataclass(frozen=True)
+@frozen
 class LatestView(MeasuredView):
     """What was last read in a bay."""
 
 
-@dataclass(frozen=True)
+@frozen
 class AheadView(View):
     """How the air to come is known: from the bay's own `log`, or `guessed`; and how well."""
 
@@ -49,7 +49,7 @@ class AheadView(View):
     uncertainty: Annotated[float, DIFFERENCE]
 
 
-@dataclass(frozen=True)
+@frozen
 class BayView(View):
     """A bay; `good_to` is its `uncertainty`, or less while its thermometer's check holds."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
 from ...core.amounts.quantities import TEMPERATURE
@@ -11,6 +10,7 @@ from ...core.amounts.views import Moment, Says, View
 from ...core.bays import jumps, silence
 from ...core.bays.jumps import Doubt, Said
 from ...core.errors import Invalid, NotAllowed
+from ...core.frozen import frozen
 from ...store import bays
 from ...store.bays import Bay, Reading
 from ...store.yard.hands import Hand
@@ -23,7 +23,7 @@ most over a weekend. What is older a hand enters, who can tell whether it is rig
 Told = Mapping[str, Any]
 
 
-@dataclass(frozen=True)
+@frozen
 class DoubtedView(View):
     """A probe's reading that is not believed: it `jumped`, or is `beyond` what a shop can be."""
 
@@ -32,7 +32,7 @@ class DoubtedView(View):
     doubt: Doubt
 
 
-@dataclass(frozen=True)
+@frozen
 class ProbeView(View):
     """A bay's probe: when it was last heard, whether it is silent, what of it is not believed."""
 

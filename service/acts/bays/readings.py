@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Annotated, Any, cast
 
@@ -12,6 +11,7 @@ from ...core.amounts.quantities import TEMPERATURE, ZERO_C
 from ...core.amounts.views import Moment, View
 from ...core.bays.jumps import Doubt, Said
 from ...core.errors import Invalid, ReadingDiffers, gather
+from ...core.frozen import frozen
 from ...store import bays
 from ...store.bays import Bay, Measured, Reading
 from ...store.engine.database import writing
@@ -45,7 +45,7 @@ Told = Mapping[str, Any]
 """
 
 
-@dataclass(frozen=True)
+@frozen
 class MeasuredView(View):
     """A reading in force."""
 
@@ -54,7 +54,7 @@ class MeasuredView(View):
     humidity_percent: Decimal | None
 
 
-@dataclass(frozen=True)
+@frozen
 class ReadingView(View):
     """A reading on record, one that was replaced included; `doubt` where it is not believed."""
 
@@ -71,14 +71,14 @@ class ReadingView(View):
     doubt: Doubt | None
 
 
-@dataclass(frozen=True)
+@frozen
 class MarkedView(MeasuredView):
     """A reading in force, with its doubt where it is not believed."""
 
     doubt: Doubt | None
 
 
-@dataclass(frozen=True)
+@frozen
 class ReadingsView(View):
     """What became of the readings; `doubted` of those recorded are not believed yet."""
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from ...core.amounts.views import View
 from ...core.errors import Invalid, NotFound
+from ...core.frozen import frozen
 from ...store import bays
 from ...store.bays import Bay
 from ...store.engine.database import writing
@@ -15,7 +14,7 @@ from ..yard import permissions
 from ..yard.taken_back import refuse_twice
 
 
-@dataclass(frozen=True)
+@frozen
 class TakenBackView(View):
     """How many readings were taken back."""
 

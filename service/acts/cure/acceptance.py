@@ -7,16 +7,16 @@ then the layer on top answers for the stack.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from ...core.amounts.views import Moment, View
 from ...core.cure import handing_over
+from ...core.frozen import frozen
 from ...core.words import Text
 from . import hand_over
 from .watch import Watched
 
 
-@dataclass(frozen=True)
+@frozen
 class AcceptanceView(View):
     """A layup that answers for its stack: what it lacks, and who handed it over."""
 

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from ...core.cure import compatibility, handing_over, recoat
 from ...core.cure.recoat import Stand
+from ...core.frozen import frozen
 from ...store.cure import layups
 from ...store.cure.layups import Layup
 from .watch import Watched
 
 
-@dataclass(frozen=True)
+@frozen
 class Bond:
     """The bond of one layer on another.
 

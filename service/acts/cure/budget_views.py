@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from ...core.amounts.views import View
 from ...core.cure import why
 from ...core.cure.clocks import Doubt
 from ...core.cure.why import Measure, Part
+from ...core.frozen import frozen
 from ...core.products.budget import Parts
 
 
-@dataclass(frozen=True)
+@frozen
 class ShareView(View):
     """A part of what makes a moment unsure, in percent of the whole."""
 
@@ -19,7 +18,7 @@ class ShareView(View):
     percent: float
 
 
-@dataclass(frozen=True)
+@frozen
 class HelpView(View):
     """A measurement, and by how many percent it makes the band narrower."""
 
@@ -27,7 +26,7 @@ class HelpView(View):
     percent: float
 
 
-@dataclass(frozen=True)
+@frozen
 class BudgetView(View):
     """What makes one moment unsure, the greatest part first, and what would help."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 
 from ...core.amounts.sentences import size, warmth
@@ -11,6 +11,7 @@ from ...core.cure import build
 from ...core.cure.build import Ply
 from ...core.cure.forecast import milestones
 from ...core.errors import OutsideLimits
+from ...core.frozen import frozen
 from ...core.products.cure_sheet import CureSheet
 from ...core.words import Text, say
 from ...store.cure import layups
@@ -20,7 +21,7 @@ from . import watch
 from .watch import Watched
 
 
-@dataclass(frozen=True)
+@frozen
 class New:
     """A layer to lay: its `thickness` in µm and the `surface` below it in K, or None if unsaid."""
 

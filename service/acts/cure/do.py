@@ -5,7 +5,6 @@ The hour that follows the words is the one that every screen shows, see `core.am
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated, Literal, get_args
 
 from ...core.amounts.hours import closing, opening
@@ -15,6 +14,7 @@ from ...core.cure.moisture_forecast import ByMoisture
 from ...core.cure.recoat import green_test
 from ...core.cure.signs import TROUBLE, Sign
 from ...core.cure.standing import foremost, is_seen
+from ...core.frozen import frozen
 from .watch import Watched
 
 FLAG_S = 20 * 60
@@ -26,7 +26,7 @@ URGENCIES: tuple[Urgency, ...] = get_args(Urgency)
 Near = Literal["", "hour", "minutes"]
 
 
-@dataclass(frozen=True)
+@frozen
 class DoView(View):
     """What to do: words, with the moment that follows them, if one does; and what to note then."""
 

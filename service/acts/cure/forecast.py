@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import inf
 
 from ...core.cure import stall
@@ -12,6 +12,7 @@ from ...core.cure.clocks import Doubt
 from ...core.cure.forecast import Forecast, PotForecast, forecasts
 from ...core.cure.night import ColdAhead, colds_ahead
 from ...core.cure.soonest import heard, soonest
+from ...core.frozen import frozen
 from ...store.cure.layup_records import LayupRecord
 from ..bays import air
 from . import moisture
@@ -27,7 +28,7 @@ _UNLIKELY = (
 _RUNS_ON = "It lay cold for too long and was checked after it was heated: its clock runs on."
 
 
-@dataclass(frozen=True)
+@frozen
 class Outlook:
     """A layup with its forecast, the cold ahead before it is hard or None, and its air's doubt.
 

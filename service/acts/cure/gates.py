@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated, Any
 
 from ...core.amounts.views import Code, Moment, OneOf, View
 from ...core.errors import AuthorityMissing, GateStop
+from ...core.frozen import frozen
 from ...core.gates import air as gates_air
 from ...core.gates import authority
 from ...core.gates import dry as gates_dry
@@ -30,7 +30,7 @@ LASTS_S = 86_400
 """How long an override holds: air and stock are others tomorrow (common practice, no source)."""
 
 
-@dataclass(frozen=True)
+@frozen
 class SetAsideView(View):
     """Why a gate was set aside, by whom, and until when."""
 
@@ -39,7 +39,7 @@ class SetAsideView(View):
     until: Moment
 
 
-@dataclass(frozen=True)
+@frozen
 class GateView(View):
     """A gate's answer: what it found, what would change it, where its figures come from."""
 
@@ -53,7 +53,7 @@ class GateView(View):
     overridden: SetAsideView | None
 
 
-@dataclass(frozen=True)
+@frozen
 class GatesView(View):
     """A job's gates by the yard's profile; the verdict is the gravest not overridden."""
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from ...core.bays.temperature import Trace
 from ...core.cure import handing_over, recoat
 from ...core.cure.layer import Cover, LaidPot, Layer, surface_of
 from ...core.cure.soonest import Heard
 from ...core.cure.touch import SET, Touch, Word
+from ...core.frozen import frozen
 from ...core.products.cure_sheet import CureSheet
 from ...core.products.gel_law import GelLaw
 from ...core.stock.cup_test import TAKEN_UP_WITHIN_S
@@ -25,7 +26,7 @@ from ..products.cure_sheets import strength_of
 from ..products.pair_law import law_of_pair
 
 
-@dataclass(frozen=True)
+@frozen
 class Gathered:
     """A layup as something that cures.
 

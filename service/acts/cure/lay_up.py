@@ -13,6 +13,7 @@ from decimal import Decimal
 from typing import Any
 
 from ...core.errors import AuthorityMissing, Invalid, Refusal, UnsoundBelow, gather
+from ...core.frozen import frozen
 from ...core.words import Text, say
 from ...store.bays import Bay
 from ...store.cure import layups
@@ -71,7 +72,7 @@ class NewLayup:
     override: Mapping[str, str] | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class _Laid:
     """A layup with what it names looked up; it went on from `at` until `done`, epoch s."""
 
@@ -84,7 +85,7 @@ class _Laid:
     below: Layup | None
 
 
-@dataclass(frozen=True)
+@frozen
 class _Judged:
     """The judgement of a layup before it is recorded.
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 
 from ...core.errors import Invalid
+from ...core.frozen import frozen
 from ...core.products.cure_sheet import CureSheet
 from ...store import cure_sheets as store_sheets
 from ...store.cure import pots
@@ -17,7 +17,7 @@ from ..products.cure_sheets import Kept
 from ..yard import conversions, finding, moments
 
 
-@dataclass(frozen=True)
+@frozen
 class Material:
     """What was laid down.
 

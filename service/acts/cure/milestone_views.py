@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Annotated, TypeVar
 
 from ...core.amounts.views import At, Called, Closing, LeftOut, OneOf, Opening, Says, View
 from ...core.cure.milestones import Milestone
+from ...core.frozen import frozen
 
 BASES = ("measured", "mixed", "assumed", "observed")
 
 
-@dataclass(frozen=True)
+@frozen
 class MilestoneEarly(View):
     """A moment with its band, rounded early; or null and why."""
 
@@ -25,14 +25,14 @@ class MilestoneEarly(View):
     note: Annotated[str | None, LeftOut()]
 
 
-@dataclass(frozen=True)
+@frozen
 class MilestoneLate(MilestoneEarly):
     """A moment with its band, rounded late; or null and why."""
 
     at: Annotated[float | None, At("up")]
 
 
-@dataclass(frozen=True)
+@frozen
 class MilestonesView(View):
     """When it gels, can be covered and sanded, and is cured."""
 
@@ -71,7 +71,7 @@ class MilestonesView(View):
         return self.full_cure if self.through is None else self.through
 
 
-@dataclass(frozen=True)
+@frozen
 class WindowView(View):
     """A recoat window: from when until when."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import inf
 from typing import Annotated
 
@@ -15,6 +15,7 @@ from ...core.cure.clocks import Doubt
 from ...core.cure.forecast import Forecast, PotForecast
 from ...core.cure.milestones import NOT_ON_SHEET
 from ...core.cure.moisture_forecast import ByMoisture, From
+from ...core.frozen import frozen
 from ...core.words import Text
 from ...store import bays
 from ...store.bays import Measured
@@ -23,7 +24,7 @@ from ..bays import air
 from .gather import Gathered, trace_of
 
 
-@dataclass(frozen=True)
+@frozen
 class ByMoistureView(View):
     """How far a layup has cured that cures by moisture."""
 
@@ -41,7 +42,7 @@ class ByMoistureView(View):
     ]
 
 
-@dataclass(frozen=True)
+@frozen
 class Moist:
     """A layup that cures by moisture, with its forecast along a trace that goes on from now."""
 

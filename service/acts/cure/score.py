@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import exp
 from typing import Annotated
 
@@ -11,6 +10,7 @@ from ...core.amounts.quantities import TIME
 from ...core.amounts.views import Code, OneOf, View
 from ...core.cure import handing_over, score
 from ...core.cure.score import Outcome, Promise
+from ...core.frozen import frozen
 from ...store import products as catalogue
 from ...store.cure import brackets, layups
 from ...store.cure.layup_records import LayupRecord, records
@@ -27,7 +27,7 @@ LAYUPS = 100
 """How many layups those promises are looked for in."""
 
 
-@dataclass(frozen=True)
+@frozen
 class PairView(View):
     """How a pair gels against its sheet, by its cups and by looks at its layups."""
 
@@ -38,7 +38,7 @@ class PairView(View):
     films: int
 
 
-@dataclass(frozen=True)
+@frozen
 class KeptView(View):
     """A promise and how it came out; times since its beginning, `seen` when a hand looked."""
 
@@ -51,7 +51,7 @@ class KeptView(View):
     outcome: Outcome
 
 
-@dataclass(frozen=True)
+@frozen
 class ScoreView(View):
     """The score: pairs by what was seen of them; promises that a look tells of, newest first."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from math import exp
@@ -25,6 +24,7 @@ from ...core.cure.milestones import Milestone
 from ...core.cure.next_step import Action
 from ...core.cure.signs import Sign
 from ...core.cure.standing import foremost
+from ...core.frozen import frozen
 from ...core.products import cautions
 from ...core.products.cure_sheet import Surface
 from ...core.products.gel_law import GelLaw
@@ -57,7 +57,7 @@ from .watch import Watched
 KINDS = ("laminate", "coat", "bond", "pour")
 
 
-@dataclass(frozen=True)
+@frozen
 class LaidPotView(View):
     """A pot in its layup; it is `late` or `suspect` where something was seen wet past its time."""
 
@@ -73,7 +73,7 @@ class LaidPotView(View):
     state: Literal["forecast", "gelled", "late", "suspect"]
 
 
-@dataclass(frozen=True)
+@frozen
 class SeenView(View):
     """An observation: what a hand saw or felt."""
 
@@ -95,14 +95,14 @@ class SeenView(View):
     recorded_at: Moment
 
 
-@dataclass(frozen=True)
+@frozen
 class UnsaidView(SeenView):
     """An observation that was taken back."""
 
     withdrawn: WithdrawnView
 
 
-@dataclass(frozen=True)
+@frozen
 class NextView(View):
     """The next thing to do."""
 
@@ -112,7 +112,7 @@ class NextView(View):
     cautions: list[Text]
 
 
-@dataclass(frozen=True)
+@frozen
 class PartProbeView(View):
     """A bay whose readings tell the layup's own temperature."""
 
@@ -125,7 +125,7 @@ class PartProbeView(View):
     recorded_at: Moment
 
 
-@dataclass(frozen=True)
+@frozen
 class PostCuredView(PostCureView):
     """The post-cure that a layup's sheet asks for, and how much of it was measured so far.
 
@@ -139,7 +139,7 @@ class PostCuredView(PostCureView):
     faults: Annotated[list[Text], Says("Why the heat was wrong: too hot, too fast, too soon.")]
 
 
-@dataclass(frozen=True)
+@frozen
 class LayupView(View):
     """A layup as of now; `catalyst_percent` is null where its pots differ."""
 

@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import inf
 
 from ...core.bays.temperature import Trace
@@ -22,6 +22,7 @@ from ...core.cure.recoat import Stand, window
 from ...core.cure.signs import Sign
 from ...core.cure.touch import Touch, by_hand
 from ...core.errors import UnsoundBelow
+from ...core.frozen import frozen
 from ...core.plan.steps import Ground
 from ...core.words import Text
 from ...store.bays import Bay
@@ -37,7 +38,7 @@ _LAID_LATE = "is of a pot that must have gelled before it was laid"
 _ON_UNSOUND = "lies on a layer that was covered unsound"
 
 
-@dataclass(frozen=True)
+@frozen
 class Watched:
     """A layup at a moment.
 

@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated
 
 from ...core.amounts.quantities import MASS
 from ...core.amounts.views import Code
 from ...core.estimates import coating, volumes
 from ...core.estimates.coating import Coats
+from ...core.frozen import frozen
 from ...core.words import Text
 from . import stuff
 from .needed import NeedList, Needs
 from .stuff import Figures
 
 
-@dataclass(frozen=True)
+@frozen
 class CoatingView(Coats):
     """What the coats take: unthinned paint by line, and its thinner."""
 

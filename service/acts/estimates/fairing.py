@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated
 
 from ...core.amounts.quantities import MASS
@@ -11,6 +10,7 @@ from ...core.amounts.views import Code
 from ...core.errors import OutsideLimits
 from ...core.estimates import fairing, volumes
 from ...core.estimates.fairing import Fairing
+from ...core.frozen import frozen
 from ...core.products.fillers import Consistency
 from ...core.words import Text, say
 from . import stuff
@@ -18,7 +18,7 @@ from .needed import NeedList, Needs
 from .putty import FilledView, recipe
 
 
-@dataclass(frozen=True)
+@frozen
 class FairingView(Fairing):
     """The coats, and the filler by line."""
 

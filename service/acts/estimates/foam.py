@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated, Any
 
 from ...core.amounts.quantities import DENSITY
@@ -11,12 +10,13 @@ from ...core.amounts.views import Code
 from ...core.errors import OutsideLimits
 from ...core.estimates import foam, volumes
 from ...core.estimates.foam import Pour
+from ...core.frozen import frozen
 from ...core.words import Text, say
 from . import stuff
 from .needed import NeedList, Needs
 
 
-@dataclass(frozen=True)
+@frozen
 class FoamView(Pour):
     """The kit, both parts together, and its lifts. Not a compliance figure."""
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Annotated
 
 from ...core.amounts.quantities import AREAL_WEIGHT, DENSITY, MASS, SIZE
@@ -13,6 +12,7 @@ from ...core.amounts.views import View
 from ...core.errors import Invalid
 from ...core.estimates import laminate, ply_count, volumes
 from ...core.estimates.laminate import Laminate, Method, Ply, Surface
+from ...core.frozen import frozen
 from ...core.words import Text, say
 from ..yard import finding
 from . import stacks
@@ -25,7 +25,7 @@ FROM_MEMORY = (
 )
 
 
-@dataclass(frozen=True)
+@frozen
 class CountedView(View):
     """A stack counted one way."""
 
@@ -40,7 +40,7 @@ class CountedView(View):
     mix: Annotated[float, MASS] | None
 
 
-@dataclass(frozen=True)
+@frozen
 class LaminateView(CountedView):
     """A stack counted as asked for; `other` is the other way, where there is one."""
 
@@ -51,7 +51,7 @@ class LaminateView(CountedView):
     cautions: list[Text]
 
 
-@dataclass(frozen=True)
+@frozen
 class PliesView(View):
     """The number of plies, and the thickness that is left over."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated
 
 from ...core import arrays as np
@@ -14,6 +13,7 @@ from ...core.cure import moisture, moisture_forecast
 from ...core.cure.moisture import Course
 from ...core.cure.moisture_forecast import From
 from ...core.errors import CureSheetMissing, Invalid, TooCold
+from ...core.frozen import frozen
 from ...core.products import cautions
 from ...core.words import Text, say
 from ..products import cure_sheets
@@ -24,7 +24,7 @@ LONGEST_S = 10 * 365 * 86_400.0
 """As far as a steady cure is looked ahead."""
 
 
-@dataclass(frozen=True)
+@frozen
 class TimeSpanView(View):
     """A time from the laying, with its band."""
 
@@ -33,7 +33,7 @@ class TimeSpanView(View):
     latest: Annotated[float, TIME]
 
 
-@dataclass(frozen=True)
+@frozen
 class MoistureView(View):
     """When a joint in steady air skins, and when it is cured through."""
 

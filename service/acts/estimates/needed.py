@@ -20,6 +20,7 @@ from ...core.estimates import nesting, volumes
 from ...core.estimates.laminate import TURNING, Fabric
 from ...core.estimates.nesting import TENTH
 from ...core.estimates.outlines import Outline
+from ...core.frozen import frozen
 from ...core.pots import mix_parts
 from ...core.words import Text, say
 from ...store.products import Product
@@ -28,7 +29,7 @@ from ..products import cure_sheets
 GRAM = MILLIMETRE = 1000
 
 
-@dataclass(frozen=True)
+@frozen
 class CutNeeded(View):
     """Cuts of one length."""
 
@@ -36,21 +37,21 @@ class CutNeeded(View):
     count: int
 
 
-@dataclass(frozen=True)
+@frozen
 class Needed(View):
     """One product that is needed: a quantity, or pieces of a roll."""
 
     product: Code
 
 
-@dataclass(frozen=True)
+@frozen
 class AmountNeeded(Needed):
     """A quantity of a product."""
 
     quantity: Annotated[tuple[int, Kind], Again((MASS, COUNT))]
 
 
-@dataclass(frozen=True)
+@frozen
 class PiecesNeeded(Needed):
     """Pieces of a roll."""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from typing import Annotated, Any, Literal
 
@@ -19,6 +19,7 @@ from ...core.amounts.sentences import weight
 from ...core.amounts.views import Closing, Code, Moment, Opening, View
 from ...core.bays.temperature import Trace
 from ...core.errors import Invalid
+from ...core.frozen import frozen
 from ...core.pots import sharing
 from ...core.pots.limits import ENTER_POT_MAX, assumed_pot
 from ...core.pots.pot import MIXING_S, Dose
@@ -32,7 +33,7 @@ from ..products.product import stuff_of
 from ..yard import conversions
 
 
-@dataclass(frozen=True)
+@frozen
 class PotTurnView(View):
     """One pot: the masses to weigh, when to stir it, and until when it must be down."""
 
@@ -49,7 +50,7 @@ class PotTurnView(View):
     gel_earliest_at: Closing
 
 
-@dataclass(frozen=True)
+@frozen
 class PotsView(View):
     """The pots in their order."""
 
@@ -68,7 +69,7 @@ class PotsView(View):
     cautions: list[Text]
 
 
-@dataclass(frozen=True)
+@frozen
 class Dosing:
     """How each pot of the run is dosed; times in s.
 

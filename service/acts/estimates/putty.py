@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated
 
 from ...core.amounts.quantities import DENSITY, MASS, SIZE, VOLUME
 from ...core.amounts.views import Code, OneOf, Says, View
 from ...core.errors import CureSheetMissing, Invalid
+from ...core.frozen import frozen
 from ...core.pots import filled, mix_parts
 from ...core.products import cautions
 from ...core.products.fillers import CONSISTENCIES, Consistency
@@ -20,7 +20,7 @@ from ..yard import finding
 from .needed import NeedList
 
 
-@dataclass(frozen=True)
+@frozen
 class FilledView(View):
     """A filled mix by mass, the waste included."""
 
@@ -37,7 +37,7 @@ class FilledView(View):
     layers: Annotated[int | None, Says("None thicker than build_max; null where no sheet has it.")]
 
 
-@dataclass(frozen=True)
+@frozen
 class Recipe:
     """A resin thickened to a consistency: the share of each part, for a volume that is 1 kg."""
 

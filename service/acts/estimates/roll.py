@@ -8,7 +8,6 @@ to split it.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Any, Literal
 
@@ -20,6 +19,7 @@ from ...core.estimates import cut_list, joining, nesting
 from ...core.estimates.cut_list import LaidView, Named
 from ...core.estimates.laminate import TURNING, Fabric
 from ...core.estimates.nesting import TENTH, Bed, Laid, Piece
+from ...core.frozen import frozen
 from ...core.words import Text, say
 from ...store.products import Product
 from ...store.stock.lots import Lot
@@ -32,7 +32,7 @@ MOST_ROLLS = 6
 """The most rolls that one cut list is shared out over."""
 
 
-@dataclass(frozen=True)
+@frozen
 class RollUsedView(View):
     """A roll of the store, or without a lot one to buy, and its cuts."""
 
@@ -44,7 +44,7 @@ class RollUsedView(View):
     cuts: list[LaidView]
 
 
-@dataclass(frozen=True)
+@frozen
 class HalfView(View):
     """So much of a roll for one half of a ply."""
 
@@ -54,7 +54,7 @@ class HalfView(View):
     length: Annotated[int, SIZE]
 
 
-@dataclass(frozen=True)
+@frozen
 class SplitPlyView(View):
     """A ply that is on no one roll, and the two that would do if it were split.
 
@@ -68,7 +68,7 @@ class SplitPlyView(View):
     parts: list[HalfView]
 
 
-@dataclass(frozen=True)
+@frozen
 class RollView(View):
     """The cut list; `bound` is the length that the pieces' rectangles alone would fill."""
 
@@ -86,7 +86,7 @@ class RollView(View):
     advice: list[Text]
 
 
-@dataclass(frozen=True)
+@frozen
 class Roll:
     """A roll of the store, or one to buy where there is no lot; free length in tenths of mm."""
 

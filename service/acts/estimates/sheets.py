@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Any
 
@@ -14,6 +13,7 @@ from ...core.estimates import cut_list, nesting
 from ...core.estimates.cut_list import LaidView, Named
 from ...core.estimates.nesting import TENTH, Bed, Laid
 from ...core.estimates.offcuts import PIECE, Offcut, offcuts, share
+from ...core.frozen import frozen
 from ...core.words import Text
 from ...store.products import Product
 from ...store.stock.jobs import Job
@@ -34,7 +34,7 @@ MOST_OFFCUTS = 20
 """The most offcuts of the store that are tried."""
 
 
-@dataclass(frozen=True)
+@frozen
 class OffcutView(View):
     """A rectangle that is left of a sheet; `share` is the amount that it comes back as."""
 
@@ -45,7 +45,7 @@ class OffcutView(View):
     share: Annotated[tuple[int, Kind], Again((COUNT,))]
 
 
-@dataclass(frozen=True)
+@frozen
 class SheetUsedView(View):
     """An offcut or a whole sheet of the store, or without a lot one to buy."""
 
@@ -59,7 +59,7 @@ class SheetUsedView(View):
     offcuts: list[OffcutView]
 
 
-@dataclass(frozen=True)
+@frozen
 class SheetsView(View):
     """The cut list; `count` is of whole sheets."""
 
@@ -77,7 +77,7 @@ class SheetsView(View):
     advice: list[str]
 
 
-@dataclass(frozen=True)
+@frozen
 class Sheet:
     """A sheet to cut: an offcut, a whole sheet of a lot, or without a lot one to buy."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Annotated, Any
 
 from ...core.amounts.quantities import SIZE
@@ -12,6 +11,7 @@ from ...core.errors import CureSheetMissing, Invalid
 from ...core.estimates import laminate, ply_count
 from ...core.estimates.laminate import Fabric, Ply, Surface
 from ...core.estimates.ply_count import MOST_PLIES
+from ...core.frozen import frozen
 from ...core.words import Text
 from ...store.products import Product
 from ..cure import binders
@@ -22,7 +22,7 @@ Row = Mapping[str, Any]
 `fabric` and `count`."""
 
 
-@dataclass(frozen=True)
+@frozen
 class PlyView(View):
     """One ply of a stack, as it cures."""
 
@@ -32,7 +32,7 @@ class PlyView(View):
     fibre_fraction: float | None
 
 
-@dataclass(frozen=True)
+@frozen
 class Named:
     """One ply of a stack, and its name.
 

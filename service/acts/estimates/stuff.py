@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from ...core.frozen import frozen
 from ...store.products import Product
 from ..products import cure_sheets
 from ..yard import finding
 
 
-@dataclass(frozen=True)
+@frozen
 class Figures:
     """A product's densities in mg/L and the films that it may be laid in, µm; None if not known."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated
 
 from ...core.amounts.quantities import AREA, MASS, SIZE, VOLUME
@@ -10,6 +9,7 @@ from ...core.amounts.views import View
 from ...core.errors import CureSheetMissing
 from ...core.estimates import tabbing, volumes
 from ...core.estimates.tabbing import Fillet
+from ...core.frozen import frozen
 from ...core.products import cautions
 from ...core.products.fillers import Consistency
 from ...core.words import Text
@@ -19,7 +19,7 @@ from .needed import NeedList, Needs
 from .putty import FilledView, recipe
 
 
-@dataclass(frozen=True)
+@frozen
 class TabView(View):
     """One ply to cut, and the number of its pieces."""
 
@@ -30,7 +30,7 @@ class TabView(View):
     pieces: int
 
 
-@dataclass(frozen=True)
+@frozen
 class FilletView(View):
     """The putty of all corners; `touches` is how far up each face it comes."""
 
@@ -41,7 +41,7 @@ class FilletView(View):
     filled: FilledView | None
 
 
-@dataclass(frozen=True)
+@frozen
 class TabbingView(View):
     """The plies to cut, in the order laid, and the putty."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Annotated, Any
 
 from ...core.amounts.quantities import AREA, SIZE
@@ -14,6 +13,7 @@ from ...core.estimates import taper as tapers
 from ...core.estimates.laminate import Fabric
 from ...core.estimates.outlines import Outline, Shape
 from ...core.estimates.taper import Cut, Ground, MeaningView, Order, Structural, Verdict
+from ...core.frozen import frozen
 from ...core.products import cautions
 from ...core.words import Text
 from ...store.products import Product
@@ -23,7 +23,7 @@ from .needed import NeedList, Needs
 from .stacks import Named, Row
 
 
-@dataclass(frozen=True)
+@frozen
 class CutView(View):
     """One ply to cut: `ply` counts in the order laid, `reach` is past the edge, a side.
 
@@ -41,7 +41,7 @@ class CutView(View):
     short_reach: Annotated[float, SIZE]
 
 
-@dataclass(frozen=True)
+@frozen
 class ShortSideView(View):
     """The side that has too little room, and the ratio that it gets."""
 
@@ -49,7 +49,7 @@ class ShortSideView(View):
     ratio: float
 
 
-@dataclass(frozen=True)
+@frozen
 class OrdersView(View):
     """Ply numbers in the order laid: ply 1 lies against the old laminate in both."""
 
@@ -57,7 +57,7 @@ class OrdersView(View):
     largest_first: list[int]
 
 
-@dataclass(frozen=True)
+@frozen
 class SizesView(View):
     """Every ply's size in each order."""
 
@@ -65,7 +65,7 @@ class SizesView(View):
     largest_first: list[CutView]
 
 
-@dataclass(frozen=True)
+@frozen
 class TaperView(View):
     """What to grind and what to cut; `ground_width` is one side's, on each face."""
 
@@ -177,9 +177,7 @@ def _opening(shape: str, length: float | None, hole: Mapping[str, Any] | None) -
             "A patch needs the hole that it covers.",
             advice="Give the hole, with its length and width.",
         )
-    width: float | None = hole.get("width")
-    kind: Shape = hole.get("shape") or ("round" if width is None else "rectangular")
-    return outlines.hole(kind, hole["length"], width, hole.get("corner", 0))
+    return outlines.of(hole)
 
 
 def _plies(

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated, Any
 
 from ...core.amounts.views import Code, Moment, RowId, Says, View
 from ...core.errors import AlreadyExists, Invalid, JobClosed
+from ...core.frozen import frozen
 from ...store.cure import layups
 from ...store.engine.database import writing
 from ...store.engine.rows import differing
@@ -19,7 +19,7 @@ from ..yard import finding, moments, permissions
 from .signature import SignatureView, show_signature
 
 
-@dataclass(frozen=True)
+@frozen
 class JobView(View):
     """A job and its state."""
 

@@ -7,12 +7,12 @@ another. The roll that each piece comes from is the one that is reserved for it.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from dataclasses import dataclass
 from itertools import accumulate
 from typing import Annotated
 
 from ...core.amounts.quantities import LENGTH
 from ...core.amounts.views import Code, View
+from ...core.frozen import frozen
 from ...core.stock.reserving import Want
 from ...store.products import Product
 from ...store.stock import needs
@@ -24,7 +24,7 @@ from ..stock.reserve import Reserved
 from ..yard import moments
 
 
-@dataclass(frozen=True)
+@frozen
 class CutView(View):
     """One cut over a roll's whole width; `start` is its distance from the roll's end."""
 
@@ -33,7 +33,7 @@ class CutView(View):
     length: Annotated[int, LENGTH]
 
 
-@dataclass(frozen=True)
+@frozen
 class RollCutsView(View):
     """A roll, the length that is cut from it, and its cuts."""
 
@@ -45,7 +45,7 @@ class RollCutsView(View):
     cuts: list[CutView]
 
 
-@dataclass(frozen=True)
+@frozen
 class ClothCutsView(View):
     """A product with the rolls that are kept for a job; `short`: lengths that none is kept for."""
 

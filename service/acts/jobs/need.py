@@ -5,13 +5,13 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Any
 
 from ...core.amounts.quantities import LENGTH
 from ...core.amounts.views import Code, Moment, Stock, View
 from ...core.errors import AlreadyExists, AuthorityMissing, Invalid, UnknownReference
+from ...core.frozen import frozen
 from ...core.stock.reserving import Want, usable
 from ...store.engine.database import writing
 from ...store.products import Product
@@ -38,7 +38,7 @@ the day of use; `replaces`, the id of the need that it corrects: a quantity of n
 """
 
 
-@dataclass(frozen=True)
+@frozen
 class PieceView(View):
     """Pieces of one length."""
 
@@ -46,7 +46,7 @@ class PieceView(View):
     count: int
 
 
-@dataclass(frozen=True)
+@frozen
 class NeedLotView(View):
     """So much of a lot."""
 
@@ -57,7 +57,7 @@ class NeedLotView(View):
     expires_on: date | None
 
 
-@dataclass(frozen=True)
+@frozen
 class NeedView(View):
     """A need as of now."""
 
@@ -76,7 +76,7 @@ class NeedView(View):
     who: str
 
 
-@dataclass(frozen=True)
+@frozen
 class NeedsView(View):
     """A job's needs."""
 

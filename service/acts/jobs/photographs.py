@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from ...core.amounts.views import Code, Moment, View
 from ...core.errors import NotFound
+from ...core.frozen import frozen
 from ...store import photographs
 from ...store.cure.layups import Layup
 from ...store.engine.database import writing
@@ -22,7 +22,7 @@ Thing = Job | Layup | Lot
 """What a photograph may be of."""
 
 
-@dataclass(frozen=True)
+@frozen
 class PhotographView(View):
     """A photograph, without its bytes: what it is of, what it shows, who kept it and when.
 
@@ -44,7 +44,7 @@ class PhotographView(View):
     withdrawn: WithdrawnView | None
 
 
-@dataclass(frozen=True)
+@frozen
 class KeptPhotographView(PhotographView):
     """A photograph that was sent; the same one of the same thing is kept once."""
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date
 from typing import Annotated
 
 from ...core.amounts.quantities import LENGTH
 from ...core.amounts.views import Code, Stock, View
+from ...core.frozen import frozen
 from ...core.stock.reserving import Want
 from ...store.products import Product, find_products, wanted_or_reordered
 from ...store.stock import lots as shelf
@@ -21,7 +21,7 @@ from ..stock.reserve import Reserved
 from ..yard import moments
 
 
-@dataclass(frozen=True)
+@frozen
 class BuyView(View):
     """A product to buy."""
 
@@ -37,7 +37,7 @@ class BuyView(View):
     jobs: list[Code]
 
 
-@dataclass(frozen=True)
+@frozen
 class ShoppingView(View):
     """What to buy, by supplier."""
 

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from ...core.amounts.sentences import stock
 from ...core.amounts.views import Code, View
 from ...core.errors import Invalid, NotAllowed, StillOpen
+from ...core.frozen import frozen
 from ...core.gates.profiles import Profile
 from ...core.words import Text, as_plain, joined, say
 from ...store.cure import layups
@@ -35,7 +35,7 @@ ALWAYS = ("authority", "sound-below")
 """Gates before laminating that still hold when the work is done; the others are of the day."""
 
 
-@dataclass(frozen=True)
+@frozen
 class OpenView(View):
     """Something of a job that is not settled; `item` is its name in a signature."""
 
@@ -43,7 +43,7 @@ class OpenView(View):
     found: Text
 
 
-@dataclass(frozen=True)
+@frozen
 class SigningView(View):
     """What is still open of a job before it is signed, and every signature that it ever had."""
 

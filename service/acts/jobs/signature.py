@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 from typing import Annotated
 
 from ...core.amounts.views import Moment, OneOf, Says, View
+from ...core.frozen import frozen
 from ...core.gates.profiles import PROFILES
 from ...core.words import Text, from_plain
 from ...store.stock.signatures import Signature, SignatureEnd
@@ -17,7 +17,7 @@ NO_CERTIFICATE = (
 )
 
 
-@dataclass(frozen=True)
+@frozen
 class LeftOpenView(View):
     """Something that was left open with a signature, and why."""
 
@@ -26,7 +26,7 @@ class LeftOpenView(View):
     reason: str
 
 
-@dataclass(frozen=True)
+@frozen
 class SignatureView(View):
     """A lead's signature under a job."""
 

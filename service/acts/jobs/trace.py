@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Annotated
 
 from ...core.amounts.quantities import DOSE_MASS
 from ...core.amounts.views import Code, Moment, View
+from ...core.frozen import frozen
 from ...core.stock import lots
 from ...core.stock.lots import Bound
 from ...store.cure import layups
@@ -28,7 +28,7 @@ from .job import JobView, show_job
 from .used_lots import CupView, show_test
 
 
-@dataclass(frozen=True)
+@frozen
 class BoundView(View):
     """A last day that bounds a lot's life, and what sets it; the earliest rules."""
 
@@ -36,7 +36,7 @@ class BoundView(View):
     until_on: date
 
 
-@dataclass(frozen=True)
+@frozen
 class TracedPot(View):
     """A pot that a lot went into."""
 
@@ -47,7 +47,7 @@ class TracedPot(View):
     who: str
 
 
-@dataclass(frozen=True)
+@frozen
 class TracedLayup(View):
     """A layup that a lot went into."""
 
@@ -60,7 +60,7 @@ class TracedLayup(View):
     who: str
 
 
-@dataclass(frozen=True)
+@frozen
 class EventView(View):
     """A lot moved, held, released, opened, dated or extended."""
 
@@ -74,7 +74,7 @@ class EventView(View):
     verified: bool
 
 
-@dataclass(frozen=True)
+@frozen
 class LotOverride(View):
     """A refusal that was set aside for a lot."""
 
@@ -87,7 +87,7 @@ class LotOverride(View):
     at: Moment
 
 
-@dataclass(frozen=True)
+@frozen
 class TraceView(View):
     """Where a lot stood, and where it went."""
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from typing import Annotated
 
 from ...core.amounts.views import Code, Moment, Says, Stock, View
+from ...core.frozen import frozen
 from ...core.products import cautions
 from ...store.stock import needs, signatures
 from ...store.stock.jobs import Job, State, Structural
@@ -26,7 +26,7 @@ from .used_work import UsedLayup, UsedPot, Work
 DID = {"draw": "drew", "return": "brought back", "scrap": "scrapped"}
 
 
-@dataclass(frozen=True)
+@frozen
 class UsedProduct(View):
     """Planned against drawn."""
 
@@ -37,7 +37,7 @@ class UsedProduct(View):
     wasted: Stock
 
 
-@dataclass(frozen=True)
+@frozen
 class DidView(View):
     """Who did what, how often; `verified` where a login proved the name."""
 
@@ -47,7 +47,7 @@ class DidView(View):
     times: int
 
 
-@dataclass(frozen=True)
+@frozen
 class UsedOverride(View):
     """A refusal that was set aside for the job."""
 
@@ -61,7 +61,7 @@ class UsedOverride(View):
     at: Moment
 
 
-@dataclass(frozen=True)
+@frozen
 class UsageView(View):
     """What a job used."""
 

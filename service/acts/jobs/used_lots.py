@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from typing import Annotated
 
 from ...core.amounts.quantities import GEL_TIME, TEMPERATURE
 from ...core.amounts.views import Code, Moment, Says, Stock, View
+from ...core.frozen import frozen
 from ...core.stock import cup_test, lots
 from ...core.stock.cup_test import Condition, Verdict
 from ...core.stock.lots import Basis
@@ -28,7 +29,7 @@ from ..yard import conversions, moments
 Lines = Sequence[Movement]
 
 
-@dataclass(frozen=True)
+@frozen
 class CupView(View):
     """A cup test on record; `factor` is of its gel time over the sheet's."""
 
@@ -44,7 +45,7 @@ class CupView(View):
     verified: bool
 
 
-@dataclass(frozen=True)
+@frozen
 class UsedLot(View):
     """A lot that a job used: the amount, when, whether it was in date then, and the cost."""
 
@@ -65,7 +66,7 @@ class UsedLot(View):
     cost: MoneyView | None
 
 
-@dataclass(frozen=True)
+@frozen
 class Returned(View):
     """An amount that was brought back, and the lot that it went into or is since."""
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Annotated
 
@@ -13,6 +12,7 @@ from ...core.amounts.views import Code, Moment, OneOf, Says, Stock, View
 from ...core.cure.compatibility import FACES
 from ...core.cure.recoat import Stand
 from ...core.cure.signs import Sign
+from ...core.frozen import frozen
 from ...core.words import Text
 from ...store import bays
 from ...store.cure import layups, pots
@@ -30,7 +30,7 @@ from ..products.product import kind_of
 from ..yard import conversions
 
 
-@dataclass(frozen=True)
+@frozen
 class PotDraw(View):
     """So much of a lot that went into a pot."""
 
@@ -41,7 +41,7 @@ class PotDraw(View):
     quantity: Stock
 
 
-@dataclass(frozen=True)
+@frozen
 class UsedPot(View):
     """A pot that was mixed."""
 
@@ -62,7 +62,7 @@ class UsedPot(View):
     verified: bool
 
 
-@dataclass(frozen=True)
+@frozen
 class BondView(View):
     """The layer below a layup: its recoat window then, the preparation, and when it was sanded."""
 
@@ -74,7 +74,7 @@ class BondView(View):
     warning: str | None
 
 
-@dataclass(frozen=True)
+@frozen
 class UsedLayup(View):
     """A layup, and how warm it was until it was cured in full, or until now."""
 
@@ -107,7 +107,7 @@ class UsedLayup(View):
     verified: bool
 
 
-@dataclass(frozen=True)
+@frozen
 class Work:
     """A job's pots that were mixed and the observations of each; its layups, and those below."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, time
 from decimal import Decimal
 from typing import Annotated, Any
@@ -11,6 +10,7 @@ from typing import Annotated, Any
 from ...core.amounts.quantities import GEL_TIME, TIME
 from ...core.amounts.views import Code, Moment, Opening, View
 from ...core.errors import Invalid, NoPlan
+from ...core.frozen import frozen
 from ...core.plan.chain import Plan
 from ...core.plan.shop_hours import ShopHours
 from ...core.words import Text
@@ -30,7 +30,7 @@ HORIZONS_D = (14, 60)
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
-@dataclass(frozen=True)
+@frozen
 class PlanView(View):
     """The plan that finishes first, with the fewest abrades, and then the least night work."""
 

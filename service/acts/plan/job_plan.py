@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from typing import Any
 
 from ...core.amounts.views import Code, Moment, View
 from ...core.errors import Invalid, NotFound
+from ...core.frozen import frozen
 from ...core.words import as_plain, from_plain
 from ...store import plan as plans
 from ...store.cure.layups import Layup
@@ -21,7 +22,7 @@ from .chain import PlanView, plan_chain
 from .words import PlannedView
 
 
-@dataclass(frozen=True)
+@frozen
 class RetimedView(View):
     """A step that begins elsewhere than in the plan before."""
 
@@ -30,7 +31,7 @@ class RetimedView(View):
     now: Moment
 
 
-@dataclass(frozen=True)
+@frozen
 class JobPlanView(PlanView):
     """A job's plan in force, and what it moved of the one before."""
 

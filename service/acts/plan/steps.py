@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -11,6 +11,7 @@ from ...core.bays.temperature import DAY_S
 from ...core.cure.clocks import Doubt
 from ...core.cure.layer import LaidPot, Layer, surface_of
 from ...core.errors import Invalid, OutsideLimits, PeroxideLimit
+from ...core.frozen import frozen
 from ...core.plan import chain
 from ...core.plan.chain import Plan
 from ...core.plan.routes import Shop
@@ -36,7 +37,7 @@ LIKELY = 0.5
 """The chance that a plan by touch goes by: a hand finds out whether it holds."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Chain:
     """A chain looked up in the store.
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Annotated, Literal, NamedTuple, get_args
 
 from ...core.amounts.quantities import TIME
 from ...core.amounts.views import Closing, Code, Moment, OneOf, Opening, View
 from ...core.cure import compatibility, recoat
 from ...core.cure.layer import Cover
+from ...core.frozen import frozen
 from ...core.plan.chain import Plan
 from ...core.plan.steps import Hold, Lay, Wait, Work
 from ...core.plan.why import BOUNDS
@@ -42,7 +42,7 @@ _WHY = {
 }
 
 
-@dataclass(frozen=True)
+@frozen
 class PlannedView(View):
     """One step: when it begins, how its face is prepared, and why it begins no earlier."""
 

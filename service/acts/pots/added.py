@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
 from ...core.amounts.quantities import MASS, Given
 from ...core.errors import Invalid
+from ...core.frozen import frozen
 from ...core.products.fillers import Consistency
 from ...core.products.materials import CURING_ROLES
 from ...store.products import Product
@@ -21,7 +21,7 @@ AS_RESIN = frozenset({"waxes", "thins", "pigments"})
 """Additives with these effects count as resin for the dose (common practice, no source)."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Added:
     """Something stirred in: a filler, wax solution, colour paste.
 

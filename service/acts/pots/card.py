@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from ...core.amounts.views import Closing, Code, LeftOut, Moment, OneOf, Opening, Says, View
+from ...core.frozen import frozen
 from ...core.words import Text, from_plain
 from ...store.cure import pots
 from ...store.cure.pots import Batch, BatchObservation
@@ -24,7 +24,7 @@ KINDS = ("gelled", "not_gelled", "lost", "not_mixed")
 """What a hand may see of a pot."""
 
 
-@dataclass(frozen=True)
+@frozen
 class PotSeenView(View):
     """An observation of a pot."""
 
@@ -36,7 +36,7 @@ class PotSeenView(View):
     verified: bool
 
 
-@dataclass(frozen=True)
+@frozen
 class BatchView(DoseView):
     """The mix card of a pot."""
 
@@ -62,7 +62,7 @@ class BatchView(DoseView):
     ]
 
 
-@dataclass(frozen=True)
+@frozen
 class CardView(BatchView):
     """The mix card of a pot, with its state and its observations."""
 

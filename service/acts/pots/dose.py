@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Annotated, Any, Literal
 
 from ...core.amounts.quantities import DIFFERENCE, DOSE_MASS, DOSE_VOLUME, GEL_TIME, TEMPERATURE
 from ...core.amounts.views import Closing, Code, Says, View
 from ...core.cure.night import ColdAhead
+from ...core.frozen import frozen
 from ...core.pots.pot import Dose
 from ...core.words import Text
 from ..bays.air import AirTakenView, ReadView
@@ -20,7 +21,7 @@ from .look_up import Asked, look_up
 from .work_out import work_out
 
 
-@dataclass(frozen=True)
+@frozen
 class MeasuredView(View):
     """The catalyst or hardener: its mass to weigh, its volume to measure."""
 
@@ -29,7 +30,7 @@ class MeasuredView(View):
     volume: Annotated[int | None, DOSE_VOLUME]
 
 
-@dataclass(frozen=True)
+@frozen
 class GelView(View):
     """The cup's gel time with its band."""
 
@@ -38,7 +39,7 @@ class GelView(View):
     latest: Annotated[float, GEL_TIME]
 
 
-@dataclass(frozen=True)
+@frozen
 class PotView(View):
     """When the pot gels: sooner than the cup."""
 
@@ -46,7 +47,7 @@ class PotView(View):
     working_time: Annotated[float, GEL_TIME]
 
 
-@dataclass(frozen=True)
+@frozen
 class WorkingView(View):
     """How long a pot can be spread once it is stirred."""
 
@@ -54,7 +55,7 @@ class WorkingView(View):
     likely: Annotated[float, GEL_TIME]
 
 
-@dataclass(frozen=True)
+@frozen
 class FilmView(View):
     """When a film gels: later than the cup."""
 
@@ -62,7 +63,7 @@ class FilmView(View):
     note: str
 
 
-@dataclass(frozen=True)
+@frozen
 class BasisView(View):
     """The facts that a dose rests on."""
 
@@ -77,7 +78,7 @@ class BasisView(View):
     cure_revision: int
 
 
-@dataclass(frozen=True)
+@frozen
 class NightView(View):
     """The cold that comes before a pot is hard, and the chance that it does."""
 
@@ -86,7 +87,7 @@ class NightView(View):
     chance_percent: float
 
 
-@dataclass(frozen=True)
+@frozen
 class DoseView(View):
     """A dose: the amounts to weigh, and when the pot gels."""
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
 from ...core.amounts.views import View
+from ...core.frozen import frozen
 from ...core.products import cautions
 from ...store.cure.pots import Batch
 from ...store.stock.lots import Lot
@@ -15,7 +15,7 @@ from ..yard import moments
 from .card import CardView, show_card
 
 
-@dataclass(frozen=True)
+@frozen
 class LotLabelView(View):
     """A container, without what changes from day to day.
 
@@ -38,7 +38,7 @@ class LotLabelView(View):
     stopped: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class PotLabelView(CardView):
     """A pot's card, with the caution for the pot itself."""
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 from math import exp
 from typing import Literal
 
 from ...core.amounts.quantities import Given
 from ...core.errors import Invalid, Refusal
+from ...core.frozen import frozen
 from ...core.products.cure_sheet import CureSheet
 from ...core.products.evidence import Belief
 from ...core.products.gel_law import GelLaw
@@ -35,7 +35,7 @@ THERMOMETER_K = 1.0
 """Uncertainty of a temperature that a hand gives, K (a shop thermometer; common practice)."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Heat:
     """How warm the resin is taken to be: K, its uncertainty, and how that is known.
 
@@ -57,7 +57,7 @@ class Heat:
         return None if self.air is None else self.air.bay
 
 
-@dataclass(frozen=True)
+@frozen
 class Asked:
     """A pot to dose, looked up in the store.
 

@@ -12,6 +12,7 @@ from typing import Any
 from ...core.amounts.quantities import MASS, Given
 from ...core.amounts.views import Code
 from ...core.errors import Invalid
+from ...core.frozen import frozen
 from ...core.pots.pot import Dose
 from ...core.words import Text, as_plain
 from ...store.cure import pots
@@ -70,7 +71,7 @@ class NewPot:
     override: Mapping[str, str] | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class _Plans:
     """The planned draws of a pot, those of fillers and additives in the order of the request."""
 
@@ -86,7 +87,7 @@ class _Plans:
         return [self.resin, *self.promoter, *catalyst, *self.added]
 
 
-@dataclass(frozen=True)
+@frozen
 class _Ready:
     """A pot that can be mixed: `stopped` are gates that a lead set aside."""
 
@@ -101,7 +102,7 @@ class _Ready:
     putty: PuttyView | None
 
 
-@dataclass(frozen=True)
+@frozen
 class WeighedView(DoseView):
     """What is to be weighed for a pot that is not mixed yet."""
 

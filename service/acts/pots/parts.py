@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Annotated
 
 from ...core.amounts.measuring import ml_step, nearest
 from ...core.amounts.quantities import COUNT, DOSE_MASS, DOSE_VOLUME, LENGTH, Kind
 from ...core.amounts.views import Code, View
+from ...core.frozen import frozen
 from ...store.stock.lines import Movement
 from ...store.stock.lots import Lot
 from ..products.product import kind_of
@@ -16,7 +16,7 @@ from ..stock.choose import Line
 from .dose import MeasuredView
 
 
-@dataclass(frozen=True)
+@frozen
 class PartView(View):
     """A part of a pot, from one lot, by scale and by measure."""
 

@@ -7,12 +7,12 @@ would gel in the hand.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Annotated, Any
 
 from ...core.amounts.quantities import DOSE_MASS, Given
 from ...core.amounts.views import Code, View
 from ...core.errors import Invalid
+from ...core.frozen import frozen
 from ...core.products.cure_sheet import CureSheet
 from ...store.products import Product
 from ..products.nature import natures_of
@@ -22,7 +22,7 @@ from ..yard import conversions, finding
 POINTER = "/promoter"
 
 
-@dataclass(frozen=True)
+@frozen
 class PromoterView(View):
     """The promoter, stirred into the resin first, on its own, before the catalyst."""
 
@@ -30,7 +30,7 @@ class PromoterView(View):
     mass: Annotated[int, DOSE_MASS]
 
 
-@dataclass(frozen=True)
+@frozen
 class Promoter:
     """A promoter to stir in before the catalyst; `mass` in mg."""
 

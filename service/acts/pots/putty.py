@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from typing import Annotated
 
@@ -11,6 +11,7 @@ from ...core.amounts.measuring import gram_step, nearest
 from ...core.amounts.quantities import DENSITY, DOSE_MASS, MASS, SIZE, VOLUME, Given
 from ...core.amounts.views import Code, OneOf, Says, View
 from ...core.errors import CureSheetMissing, Invalid, OutsideLimits
+from ...core.frozen import frozen
 from ...core.pots import filled
 from ...core.pots.filled import Mixed
 from ...core.pots.pot import Dose
@@ -25,7 +26,7 @@ NO_BUILD = (
 )
 
 
-@dataclass(frozen=True)
+@frozen
 class PuttyView(View):
     """The filled mix that a pot is: its filler, its volume with the air in it, its layers."""
 

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated
 
 from ...core.amounts.hours import minute
 from ...core.amounts.quantities import DOSE_MASS
 from ...core.amounts.views import Closing, Code, Moment, Opening, View
+from ...core.frozen import frozen
 from ...core.products import cautions
 from ...store.cure.pots import Batch, unlaid
 from ..cure.do import DoView, by
 
 
-@dataclass(frozen=True)
+@frozen
 class UnlaidPotView(View):
     """A pot that nobody laid up, lost or saw gel."""
 

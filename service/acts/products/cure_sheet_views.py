@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from ...core.amounts.quantities import DIFFERENCE, DOSE_MASS, GEL_TIME, SIZE, TEMPERATURE, TIME
 from ...core.amounts.views import Called, Code, Moment, RowId, Says, View
+from ...core.frozen import frozen
 from ...core.products.cure_sheet import (
     STAGES,
     CuredDepth,
@@ -25,7 +25,7 @@ from . import cure_sheets
 from .cure_sheets import Kept
 
 
-@dataclass(frozen=True)
+@frozen
 class MixView(View):
     """How it is mixed."""
 
@@ -34,7 +34,7 @@ class MixView(View):
     by: Literal["mass", "volume"] | None
 
 
-@dataclass(frozen=True)
+@frozen
 class ReferenceView(View):
     """What the milestones' times are given at."""
 
@@ -42,7 +42,7 @@ class ReferenceView(View):
     catalyst_percent: float | None
 
 
-@dataclass(frozen=True)
+@frozen
 class GelTimeView(View):
     """A gel time of the data sheet."""
 
@@ -50,14 +50,14 @@ class GelTimeView(View):
     catalyst_percent: float | None
 
 
-@dataclass(frozen=True)
+@frozen
 class GelTimeAtView(GelTimeView):
     """A gel time that is one figure."""
 
     time: Annotated[float, GEL_TIME]
 
 
-@dataclass(frozen=True)
+@frozen
 class GelTimeRangeView(GelTimeView):
     """A gel time that is a range."""
 
@@ -65,7 +65,7 @@ class GelTimeRangeView(GelTimeView):
     longest: Annotated[float, GEL_TIME, Called("to")]
 
 
-@dataclass(frozen=True)
+@frozen
 class StageView(View):
     """A milestone's time, at its own temperature or at the sheet's reference.
 
@@ -78,7 +78,7 @@ class StageView(View):
     longest: Annotated[float | None, TIME, Called("to")] = None
 
 
-@dataclass(frozen=True)
+@frozen
 class PostCureView(View):
     """A post-cure: so long between two temperatures, in one heat or in several."""
 
@@ -88,7 +88,7 @@ class PostCureView(View):
     rise: Annotated[float | None, DIFFERENCE]
 
 
-@dataclass(frozen=True)
+@frozen
 class CuredDepthView(View):
     """How deep it cures by moisture from its face in the first so much time, in which air."""
 
@@ -98,7 +98,7 @@ class CuredDepthView(View):
     humidity_percent: float
 
 
-@dataclass(frozen=True)
+@frozen
 class LawView(View):
     """What the fitted gel law says of itself."""
 
@@ -110,7 +110,7 @@ class LawView(View):
     flags: list[str]
 
 
-@dataclass(frozen=True)
+@frozen
 class SheetView(View):
     """One sheet."""
 
@@ -146,7 +146,7 @@ class SheetView(View):
     law: LawView | None
 
 
-@dataclass(frozen=True)
+@frozen
 class CureView(View):
     """A product's sheets of now."""
 
@@ -154,7 +154,7 @@ class CureView(View):
     sheets: list[SheetView]
 
 
-@dataclass(frozen=True)
+@frozen
 class RevisionView(View):
     """One sheet of one revision."""
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 
 from ...core.errors import Invalid, PartnerMissing, UnknownReference
+from ...core.frozen import frozen
 from ...core.products import cure_sheet, gel_law
 from ...core.products.cure_sheet import CureSheet
 from ...core.products.gel_law import GelLaw
@@ -18,7 +18,7 @@ from ...store.yard.hands import Hand
 from ..yard import finding
 
 
-@dataclass(frozen=True)
+@frozen
 class Kept:
     """A sheet in the store: its row's id, its revision and its content."""
 

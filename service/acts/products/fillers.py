@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Annotated, Any
 
 from ...core.amounts.views import OneOf, Says, View
 from ...core.errors import Invalid
+from ...core.frozen import frozen
 from ...core.products import fillers
 from ...core.products.fillers import CONSISTENCIES, Filler, Thickening
 from ...store.products import Product
@@ -18,7 +18,7 @@ FIGURES = ("bulk_density", "particle_density", "consistencies")
 """The facts of a product that only a filler has."""
 
 
-@dataclass(frozen=True)
+@frozen
 class ConsistencyView(View):
     """How much of a filler gives a consistency: one of two figures."""
 

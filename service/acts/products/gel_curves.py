@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from ...core.frozen import frozen
 from ...core.products import gel_curve
 from ...core.products.cure_sheet import CureSheet, GelPoint
 from ...core.products.gel_curve import Curve
@@ -12,7 +12,7 @@ from ...store.products import Product
 from . import cure_sheets
 
 
-@dataclass(frozen=True)
+@frozen
 class GelCurves:
     """The gel law of one sheet, and the gel times that it was fitted to.
 

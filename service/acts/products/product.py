@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Annotated, Any
 
@@ -21,6 +20,7 @@ from ...core.amounts.quantities import (
 from ...core.amounts.views import Code, OneOf, RowId, Says, Stock, View
 from ...core.cure.compatibility import BINDERS
 from ...core.errors import AlreadyExists, Invalid
+from ...core.frozen import frozen
 from ...core.products import materials
 from ...core.products.cure_sheet import CureSheet
 from ...core.products.materials import CHEMISTRIES, EFFECTS, ROLES, Stuff
@@ -56,7 +56,7 @@ _WORDS = ("name", "chemistry", "life_type", "peroxide_type", "supplier", "promot
 """Facts that are kept as they are given."""
 
 
-@dataclass(frozen=True)
+@frozen
 class ProductView(View):
     """A product, with its cure sheets of now."""
 

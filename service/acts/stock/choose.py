@@ -8,6 +8,7 @@ from typing import Literal
 
 from ...core.amounts.quantities import Given
 from ...core.errors import ExpiredLot, HeldLot, Invalid, NoSinglePiece, ReservedStock, ShortStock
+from ...core.frozen import frozen
 from ...core.stock import picking
 from ...core.stock.picking import Shelved
 from ...core.words import Text
@@ -27,7 +28,7 @@ ALL = "all"
 """The quantity that takes all of a lot."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Booking:
     """Who takes stock, for what and when.
 
@@ -51,7 +52,7 @@ class Booking:
         return self.job.id if self.job else None
 
 
-@dataclass(frozen=True)
+@frozen
 class Line:
     """An amount of one lot, in stock units.
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Annotated
 
 from ...core.amounts.quantities import GEL_TIME, Given
 from ...core.amounts.views import Moment, View
 from ...core.errors import Invalid
+from ...core.frozen import frozen
 from ...core.products.cure_sheet import ASSUMED_GEL_MASS_MG
 from ...core.stock import cup_test
 from ...core.stock.cup_test import Condition, Result, Verdict
@@ -26,7 +26,7 @@ from ..yard import conversions, finding, moments
 from .change_lot import hold
 
 
-@dataclass(frozen=True)
+@frozen
 class CupTestView(View):
     """What a cup test says of a lot."""
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Annotated, Literal
 
 from ...core.amounts.quantities import TEMPERATURE
 from ...core.amounts.views import Code, Moment, Says, View
+from ...core.frozen import frozen
 from ...store import bays, photographs
 from ...store.bays import Reading
 from ...store.cure import layups, pots
@@ -23,7 +23,7 @@ from .movement import MovementView, show_movements
 Row = Movement | Layup | LayupObservation | BatchObservation | Reading | Photograph
 
 
-@dataclass(frozen=True)
+@frozen
 class EnteredView(View):
     """One thing entered, with what it is of."""
 
@@ -34,7 +34,7 @@ class EnteredView(View):
     recorded_at: Moment
 
 
-@dataclass(frozen=True)
+@frozen
 class EnteredMovementsView(EnteredView):
     """The lines of the ledger that one act wrote."""
 
@@ -42,7 +42,7 @@ class EnteredMovementsView(EnteredView):
     batch: int | None
 
 
-@dataclass(frozen=True)
+@frozen
 class EnteredLayupView(EnteredView):
     """A layup."""
 
@@ -52,7 +52,7 @@ class EnteredLayupView(EnteredView):
     at: Moment
 
 
-@dataclass(frozen=True)
+@frozen
 class EnteredLayupObservationView(EnteredLayupView):
     """An observation of a layup."""
 
@@ -60,7 +60,7 @@ class EnteredLayupObservationView(EnteredLayupView):
     seen: str
 
 
-@dataclass(frozen=True)
+@frozen
 class EnteredPotObservationView(EnteredView):
     """An observation of a pot."""
 
@@ -71,7 +71,7 @@ class EnteredPotObservationView(EnteredView):
     at: Moment
 
 
-@dataclass(frozen=True)
+@frozen
 class EnteredReadingView(EnteredView):
     """The last of the readings of a bay that were entered together."""
 
@@ -82,7 +82,7 @@ class EnteredReadingView(EnteredView):
     at: Moment
 
 
-@dataclass(frozen=True)
+@frozen
 class EnteredPhotographView(EnteredView):
     """A photograph."""
 
@@ -101,7 +101,7 @@ Entered = (
 )
 
 
-@dataclass(frozen=True)
+@frozen
 class LastEntryView(View):
     """What somebody entered last, of what still stands."""
 

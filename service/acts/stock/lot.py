@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Annotated
 
 from ...core.amounts.quantities import LENGTH
 from ...core.amounts.views import Code, Says, Stock, View
+from ...core.frozen import frozen
 from ...core.stock import lots
 from ...core.stock.lots import Basis, Life, State
 from ...core.words import Text
@@ -30,7 +30,7 @@ BASIS_MEANS = (
 )
 
 
-@dataclass(frozen=True)
+@frozen
 class MoneyView(View):
     """An amount of money."""
 
@@ -38,7 +38,7 @@ class MoneyView(View):
     currency: str | None
 
 
-@dataclass(frozen=True)
+@frozen
 class LotView(View):
     """A lot as of now."""
 
@@ -69,7 +69,7 @@ class LotView(View):
     version: int
 
 
-@dataclass(frozen=True)
+@frozen
 class LotWithWarningsView(LotView):
     """A lot as of now, with what a person must know of it."""
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from ...core.amounts.views import Code
 from ...core.bays.temperature import Trace
+from ...core.frozen import frozen
 from ...core.stock import lots
 from ...store.bays import Bay
 from ...store.stock import lots as shelf
@@ -19,7 +19,7 @@ from .lot import LotWithWarningsView, name_of, show_lot
 Stays = list[tuple[Bay, Trace]]
 
 
-@dataclass(frozen=True)
+@frozen
 class StayView(WarmthView):
     """Where a lot stood, and how warm that was."""
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 
+from ...core.frozen import frozen
 from ...core.stock import lots
 from ...core.stock.lots import Life, State
 from ...store.products import Product, find_products
@@ -77,7 +77,7 @@ def notes_of(rows: Sequence[Lot], lives: Mapping[int, Life]) -> dict[int, str | 
     return {row.id: lots.note(lives[row.id], lively=row.product_id in lively) for row in rows}
 
 
-@dataclass(frozen=True)
+@frozen
 class OnShelf:
     """The stock of a product.
 

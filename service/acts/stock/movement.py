@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Annotated
 
 from ...core.amounts.views import Code, Moment, OneOf, Says, Stock, View
+from ...core.frozen import frozen
 from ...core.words import Text
 from ...store.stock import acceptances, lines
 from ...store.stock.acceptances import Acceptance
@@ -18,7 +18,7 @@ from ..yard import finding
 MOVEMENT_KINDS = ("receipt", "draw", "return", "count", "scrap", "reversal")
 
 
-@dataclass(frozen=True)
+@frozen
 class MovementView(View):
     """One line of the ledger."""
 
@@ -45,7 +45,7 @@ class MovementView(View):
     verified: bool
 
 
-@dataclass(frozen=True)
+@frozen
 class MovedView(View):
     """What was moved."""
 

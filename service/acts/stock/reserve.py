@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 
+from ...core.frozen import frozen
 from ...core.stock import reserving
 from ...core.stock.reserving import Kept, Stocked, Want
 from ...store.products import Product
@@ -17,7 +17,7 @@ from ...store.stock.needs import Need
 from .lot_life import OnShelf, last_days, on_shelf
 
 
-@dataclass(frozen=True)
+@frozen
 class Reserved:
     """A product's needs, the lots that may serve them, and which lot is kept for which need.
 

@@ -6,10 +6,9 @@ the store. A milestone that was announced and then moved is not announced again.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from ...core.amounts.views import Code, Moment, RowId, View
 from ...core.cure.turns import turns
+from ...core.frozen import frozen
 from ...store.cure import layups, reached
 from ...store.cure.reached import Due, Reached
 from ...store.engine.database import reading, write
@@ -21,7 +20,7 @@ from ..cure.watch import Watched
 MOST_AT_ONCE = 200
 
 
-@dataclass(frozen=True)
+@frozen
 class ReachedView(View):
     """The data of an event: the milestone, when it was reached, and the layup."""
 

@@ -9,11 +9,12 @@ it too. A milestone that is not promised is left out.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from ...core.amounts.hours import STEP_S
 from ...core.amounts.views import Moment, View
 from ...core.cure.turns import Name, Turn, turns
+from ...core.frozen import frozen
 from ...core.words import Text
 from ...store.cure import layups
 from ...store.engine import revisions
@@ -30,7 +31,7 @@ CANCELLED_FOR_S = 14 * 24 * 3600
 """How long the events of a layup stay as cancelled ones after its watch ended."""
 
 
-@dataclass(frozen=True)
+@frozen
 class CalendarEventView(View):
     """A milestone of a layup.
 
@@ -55,7 +56,7 @@ class CalendarEventView(View):
     cancelled: bool = False
 
 
-@dataclass(frozen=True)
+@frozen
 class CalendarView(View):
     """The events of a yard as of a moment; `title` names the job and the bay that they are of."""
 

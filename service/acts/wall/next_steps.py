@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from ...core.amounts.views import Code, Moment, View
+from ...core.frozen import frozen
 from ...store import plan as plans
 from ...store.stock import jobs
 from ..jobs.shopping import BuyView
@@ -17,7 +17,7 @@ MOST = 2
 JOBS_MAX = 200
 
 
-@dataclass(frozen=True)
+@frozen
 class NextLayerView(View):
     """A planned layer; `short` is the first thing that the job lacks, or None."""
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated
 
 from ...core.amounts.quantities import DIFFERENCE, TEMPERATURE
 from ...core.amounts.views import Code, Moment, Says, View
 from ...core.cure.next_step import Action
 from ...core.cure.turns import CLOSING_SOON_S
+from ...core.frozen import frozen
 from ...core.words import Text
 from ...store import bays
 from ...store.bays import Bay
@@ -32,7 +32,7 @@ from .rows import RowView, rows, show_laid
 _ORDER: tuple[Action, ...] = ("probe", "heat", "coat", "touch", "prepare", "wait", "none")
 
 
-@dataclass(frozen=True)
+@frozen
 class ActionView(View):
     """Something to do at a layup; `closing` where its window is about to shut."""
 
@@ -46,7 +46,7 @@ class ActionView(View):
     closing: bool
 
 
-@dataclass(frozen=True)
+@frozen
 class LotsToSeeTo(View):
     """Lots that are out of date, soon will be, or are held; good ones whose date nobody gave."""
 
@@ -56,7 +56,7 @@ class LotsToSeeTo(View):
     undated: list[LotView]
 
 
-@dataclass(frozen=True)
+@frozen
 class AirView(View):
     """A bay's air as of now."""
 
@@ -70,7 +70,7 @@ class AirView(View):
     probe: ProbeView | None
 
 
-@dataclass(frozen=True)
+@frozen
 class JobNowView(View):
     """An open job, and the products that it is short of."""
 
@@ -80,7 +80,7 @@ class JobNowView(View):
     short: list[Code]
 
 
-@dataclass(frozen=True)
+@frozen
 class PlaceView(View):
     """The id of a layup, or that of a pot."""
 
@@ -88,7 +88,7 @@ class PlaceView(View):
     pot: int | None
 
 
-@dataclass(frozen=True)
+@frozen
 class NowView(View):
     """The yard as of now."""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import groupby
 from operator import itemgetter
 from typing import Annotated
@@ -12,6 +12,7 @@ from ...core.amounts.quantities import TEMPERATURE
 from ...core.amounts.views import Moment, View
 from ...core.bays.temperature import Trace
 from ...core.cure.milestones import NOT_ON_SHEET
+from ...core.frozen import frozen
 from ..cure.watch import Watched
 
 BACK_S, AHEAD_S = 24 * 3600, 36 * 3600
@@ -27,7 +28,7 @@ WORK = (*FRESH, "recoat_closes", "sandable")
 shown once these are past."""
 
 
-@dataclass(frozen=True)
+@frozen
 class AirRunView(View):
     """Air that was measured throughout, or not at all: its knots, (epoch s, K)."""
 
@@ -35,7 +36,7 @@ class AirRunView(View):
     knots: list[tuple[float, float]]
 
 
-@dataclass(frozen=True)
+@frozen
 class RibbonView(View):
     """A stretch of time with the air over it.
 

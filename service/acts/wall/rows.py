@@ -7,12 +7,12 @@ the hour; last what has no hurry.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from ...core.amounts.views import View
 from ...core.cure import standing
 from ...core.cure.signs import Sign
+from ...core.frozen import frozen
 from ..cure.do import URGENCIES, DoView
 from ..cure.show import LayupView, show_layup
 from ..cure.watch import Watched
@@ -20,7 +20,7 @@ from ..plan import job_plan
 from ..pots.unlaid import UnlaidPotView
 
 
-@dataclass(frozen=True)
+@frozen
 class RowView(View):
     """A row: a layup, or a pot that was not laid up.
 

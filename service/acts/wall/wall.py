@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 
 from ...core.amounts.views import View
+from ...core.frozen import frozen
 from ...store import bays, products
 from ...store.bays import Bay
 from ...store.cure import layups
@@ -26,14 +26,14 @@ from .ribbon import RibbonView, show_axis, show_ribbon
 from .rows import RowView, rows, show_laid
 
 
-@dataclass(frozen=True)
+@frozen
 class StripView(LayupView):
     """A layup with its ribbon."""
 
     ribbon: RibbonView
 
 
-@dataclass(frozen=True)
+@frozen
 class LayupPageView(StripView):
     """A layup on a page of its own: with its pots, and the air of its bay now.
 
@@ -49,7 +49,7 @@ class LayupPageView(StripView):
     left_out: list[int]
 
 
-@dataclass(frozen=True)
+@frozen
 class BayView(View):
     """A bay's air now.
 
@@ -65,14 +65,14 @@ class BayView(View):
     silent: float | None
 
 
-@dataclass(frozen=True)
+@frozen
 class BayPageView(BayView):
     """A bay on a page of its own; `cures`: the rows of what cures in it."""
 
     cures: list[RowView]
 
 
-@dataclass(frozen=True)
+@frozen
 class WallView(View):
     """The yard at a moment.
 

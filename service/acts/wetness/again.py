@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
 from ...core.amounts.views import View
+from ...core.frozen import frozen
 from ...core.wetness.drying import AHEAD, LEAST_DAYS, LEAST_READINGS, Dries, Points, dries
 from ...core.wetness.readings import Note, Reading, Reference, Scale
 from ...core.wetness.stretches import Mean, begun, used
@@ -21,7 +21,7 @@ NoDay = Literal[
 """Why no day is said: as the fit has it, or because there is nothing to fit."""
 
 
-@dataclass(frozen=True)
+@frozen
 class MeasureAgainView(View):
     """When to measure again: days by chance 5, 50 and 95 %, or why no day is said."""
 
@@ -32,7 +32,7 @@ class MeasureAgainView(View):
     words: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Stretch:
     """A stretch of drying: when it began, epoch s or None, and its readings that are used."""
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated, Any, Literal, get_args
 
 from ...core.amounts.quantities import SIZE
 from ...core.amounts.views import Code, Moment, View
 from ...core.errors import Invalid, gather
+from ...core.frozen import frozen
 from ...store import wetness
 from ...store.engine.database import writing
 from ...store.stock.jobs import Job
@@ -23,7 +23,7 @@ SIDES: tuple[Side, ...] = get_args(Side)
 KINDS: tuple[FindingKind, ...] = get_args(FindingKind)
 
 
-@dataclass(frozen=True)
+@frozen
 class FindingView(View):
     """What was found at a place; no depth where it was not opened."""
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from ...core.amounts.views import Code, Moment, RowId, View
 from ...core.errors import AlreadyExists, Invalid, NotFound, UnknownReference
+from ...core.frozen import frozen
 from ...core.wetness.readings import Measures, MeterKind, Scale
 from ...store import wetness
 from ...store.engine.database import writing
@@ -17,7 +17,7 @@ from ...store.yard.hands import Hand
 from ..yard import conversions
 
 
-@dataclass(frozen=True)
+@frozen
 class MeterModeView(View):
     """A mode of a meter, and whether its numbers are points or percent."""
 
@@ -25,7 +25,7 @@ class MeterModeView(View):
     measures: Measures
 
 
-@dataclass(frozen=True)
+@frozen
 class MeterView(View):
     """A moisture meter and its scale."""
 

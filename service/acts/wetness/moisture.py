@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Annotated, Any
 
 from ...core.amounts.quantities import TEMPERATURE
 from ...core.amounts.views import Code, Moment, View
 from ...core.bays.dew_point import dew_point
 from ...core.errors import Invalid
+from ...core.frozen import frozen
 from ...core.wetness.readings import (
     Counting,
     Measures,
@@ -31,7 +31,7 @@ from . import limits, meters, surface
 from .taken_back import withdrawals_of
 
 
-@dataclass(frozen=True)
+@frozen
 class UncountedView(View):
     """Why a reading does not count."""
 
@@ -39,7 +39,7 @@ class UncountedView(View):
     words: Text
 
 
-@dataclass(frozen=True)
+@frozen
 class MoistureReadingView(View):
     """A reading of a place, its mean with u, and whether it counts."""
 
@@ -66,7 +66,7 @@ class MoistureReadingView(View):
     withdrawn: WithdrawnView | None
 
 
-@dataclass(frozen=True)
+@frozen
 class Judged:
     """A row with its reading, and why it does not count; it counts if there is no reason."""
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from ...core.frozen import frozen
 from ...core.gates import dry
 from ...core.wetness.readings import Note, Reading, Reference, Scale, reference
 from ...core.wetness.stretches import Mean, mean_of
@@ -19,7 +20,7 @@ LOOKED_BACK_S = 400 * 86_400
 """How far back a bay's log is read."""
 
 
-@dataclass(frozen=True)
+@frozen
 class By:
     """A meter in one of its modes."""
 
@@ -56,7 +57,7 @@ class Place:
     film: FilmTest | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class Places:
     """What is known of a job's wetness.
 

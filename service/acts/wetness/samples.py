@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated, Any
 
 from ...core.amounts.quantities import DOSE_MASS
 from ...core.amounts.views import Code, Moment, View
 from ...core.errors import Invalid
+from ...core.frozen import frozen
 from ...core.wetness.readings import water_percent
 from ...store import wetness
 from ...store.engine.database import writing
@@ -19,7 +19,7 @@ from ..yard.taken_back import WithdrawnView
 from .taken_back import withdrawals_of
 
 
-@dataclass(frozen=True)
+@frozen
 class FilmTestView(View):
     """Film that was taped over a place, and whether drops were under it."""
 
@@ -35,7 +35,7 @@ class FilmTestView(View):
     withdrawn: WithdrawnView | None
 
 
-@dataclass(frozen=True)
+@frozen
 class WeighedSampleView(View):
     """A sample that was weighed, dried and weighed again: water in percent of its dried mass."""
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from ...core.amounts.views import Code, Moment, View
 from ...core.errors import Invalid
+from ...core.frozen import frozen
 from ...core.wetness.readings import Note, NoteKind, Water
 from ...store import wetness
 from ...store.engine.database import writing
@@ -19,7 +19,7 @@ from ..yard.taken_back import WithdrawnView
 from .taken_back import withdrawals_of
 
 
-@dataclass(frozen=True)
+@frozen
 class SurfaceNoteView(View):
     """What befell a place, or the whole boat where no place is named."""
 

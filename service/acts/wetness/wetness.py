@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from ...core.amounts.views import Code, Moment, View
+from ...core.frozen import frozen
 from ...core.wetness.readings import Measures
 from ...store import wetness
 from ...store.lookup import key_of
@@ -28,7 +27,7 @@ CAUTIONS = [
 ]
 
 
-@dataclass(frozen=True)
+@frozen
 class MoistureReferenceView(View):
     """What dry places of the boat read by one meter in one mode; null under three of them."""
 
@@ -41,7 +40,7 @@ class MoistureReferenceView(View):
     figure: float | None
 
 
-@dataclass(frozen=True)
+@frozen
 class MoistureSeriesView(View):
     """A place by one meter in one mode: its last counted reading, and when to measure again."""
 
@@ -57,7 +56,7 @@ class MoistureSeriesView(View):
     measure_again: MeasureAgainView
 
 
-@dataclass(frozen=True)
+@frozen
 class WetPlaceView(View):
     """A place that is to be dry."""
 
@@ -67,7 +66,7 @@ class WetPlaceView(View):
     samples: list[WeighedSampleView]
 
 
-@dataclass(frozen=True)
+@frozen
 class WetnessView(View):
     """How wet a job's places read."""
 

@@ -6,10 +6,9 @@ and titles, and is good for nothing else. It is made and kept as a token's: see 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from ...core.amounts.views import Code, Moment, View
 from ...core.errors import AlreadyExists, NotFound
+from ...core.frozen import frozen
 from ...store.engine.database import reading, writing
 from ...store.yard import feeds, logbook
 from ...store.yard.feeds import Feed, FeedEnd
@@ -17,7 +16,7 @@ from ...store.yard.hands import Hand
 from . import finding, tokens
 
 
-@dataclass(frozen=True)
+@frozen
 class FeedView(View):
     """A feed, without its address."""
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from ...core.amounts.views import Moment, View
+from ...core.frozen import frozen
 from ...store.yard import heads, logbook
 
 
-@dataclass(frozen=True)
+@frozen
 class EntryView(View):
     """An entry: what was decided, about what, by whom and why."""
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from ...core.amounts.views import Code, Moment, View
+from ...core.frozen import frozen
 from ...store.yard import overrides
 
 
-@dataclass(frozen=True)
+@frozen
 class OverrideView(View):
     """A refusal set aside."""
 

@@ -10,11 +10,11 @@ from __future__ import annotations
 
 import hashlib
 import secrets
-from dataclasses import dataclass
 from typing import Literal
 
 from ...core.amounts.views import Moment, View
 from ...core.errors import AlreadyExists, Invalid, NotAllowed, NotFound
+from ...core.frozen import frozen
 from ...store.engine.database import reading, writing
 from ...store.yard import logbook, phones
 from ...store.yard import tokens as kept_tokens
@@ -31,7 +31,7 @@ CODE_S = 600
 PhoneState = Literal["waiting", "in", "missed", "out"]
 
 
-@dataclass(frozen=True)
+@frozen
 class PhoneView(View):
     """A phone, without its code."""
 
@@ -50,7 +50,7 @@ class PhoneView(View):
     reason: str | None
 
 
-@dataclass(frozen=True)
+@frozen
 class NewPhoneView(PhoneView):
     """A phone just added, with the address that lets it in, which is never shown again."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import secrets
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Annotated, Any, cast
 from urllib.parse import urlsplit
@@ -12,6 +11,7 @@ from ...core.amounts import zones
 from ...core.amounts.quantities import DIFFERENCE, System
 from ...core.amounts.views import OneOf, View
 from ...core.errors import Invalid
+from ...core.frozen import frozen
 from ...core.gates import profiles
 from ...core.gates.profiles import PROFILES, Profile
 from ...store.engine.database import writing
@@ -24,7 +24,7 @@ LEAST_JUMP_K, MOST_JUMP_K = Decimal("0.5"), Decimal(30)
 """A probe's own noise, and what no air does: limits of the setting (common practice, no source)."""
 
 
-@dataclass(frozen=True)
+@frozen
 class YardView(View):
     """Where the yard's clock stands, and how it shows amounts and costs."""
 

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from ...core.amounts.views import Moment, View
 from ...core.errors import AlreadyExists
+from ...core.frozen import frozen
 from ...store.yard import withdrawals
 from ...store.yard.withdrawals import Withdrawal
 
 
-@dataclass(frozen=True)
+@frozen
 class WithdrawnView(View):
     """How something was taken back."""
 

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import hashlib
 import secrets
-from dataclasses import dataclass
 from typing import Annotated
 
 from ...core.amounts.views import Code, Moment, Says, View
 from ...core.errors import AlreadyExists, Invalid, NotFound
+from ...core.frozen import frozen
 from ...store import bays
 from ...store.engine.database import reading, writing
 from ...store.yard import logbook, tokens
@@ -32,7 +32,7 @@ NOTED_S = 300
 """A use is noted once in so many seconds: so true is 'last used', and looking seldom writes."""
 
 
-@dataclass(frozen=True)
+@frozen
 class TokenView(View):
     """A token, without its secret."""
 
@@ -48,7 +48,7 @@ class TokenView(View):
     reason: str | None
 
 
-@dataclass(frozen=True)
+@frozen
 class NewTokenView(TokenView):
     """A token just made, with the secret that is never shown again."""
 

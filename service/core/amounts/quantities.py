@@ -9,13 +9,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from decimal import ROUND_HALF_EVEN, Decimal
 from functools import lru_cache
 from types import MappingProxyType
 from typing import Literal, NamedTuple
 
 from ..errors import Invalid, UnitMismatch, UnitMissing
+from ..frozen import frozen
 from ..words import System as System
 from . import spellings
 from .units import scale
@@ -34,7 +35,7 @@ LONGEST_S = 100 * 366 * 86_400
 """A hundred years in s: no yard keeps or waits for anything longer."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Kind:
     """A kind of quantity.
 

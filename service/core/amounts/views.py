@@ -1,6 +1,6 @@
 """What an act answers: a frozen dataclass whose annotations say what each value is.
 
-    @dataclass(frozen=True)
+    @frozen
     class LotView(View):
         id: int
         product: Code
@@ -18,39 +18,40 @@ may hold any of them is a union, `GelTimeAtView | GelTimeRangeView`: one schema,
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from typing import Annotated, Any, Literal, Self
 
+from ..frozen import frozen
 from .quantities import COUNT, LENGTH, MASS, Kind
 
 
-@dataclass(frozen=True)
+@frozen
 class Says:
     """The description of a value, for whoever reads the interface."""
 
     text: str
 
 
-@dataclass(frozen=True)
+@frozen
 class OneOf:
     """The words that a value is one of, where they are not a `Literal`."""
 
     words: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Called:
     """The name of a value in the interface, where Python needs that word itself."""
 
     name: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Unshown:
     """A value that the program needs and the interface does not show."""
 
 
-@dataclass(frozen=True)
+@frozen
 class LeftOut:
     """A value that an answer leaves out while it is None.
 
@@ -61,21 +62,21 @@ class LeftOut:
     along_with: str = ""
 
 
-@dataclass(frozen=True)
+@frozen
 class At:
     """A moment in epoch s; windows open rounded `up`, late, and close rounded `down`, early."""
 
     rounding: Literal["nearest", "up", "down"] = "nearest"
 
 
-@dataclass(frozen=True)
+@frozen
 class Again:
     """Beside an amount and its kind: it is shown as text, as the next request takes it."""
 
     kinds: tuple[Kind, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class IsCode:
     """A text that a person gave a thing to name it."""
 

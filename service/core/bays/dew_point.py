@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from ..amounts.quantities import TEMPERATURE, ZERO_C
 from ..amounts.sentences import warmth
 from ..amounts.views import View
 from ..errors import Invalid
+from ..frozen import frozen
 from ..words import Text, say
 
 MAGNUS_A, MAGNUS_B = 17.625, 243.04
@@ -19,7 +19,7 @@ LEAST_SPREAD_K = 3.0
 """Least distance of a surface above the dew point (ISO 8502-4; ISO 12944-7)."""
 
 
-@dataclass(frozen=True)
+@frozen
 class DewPointView(View):
     """The dew point, and what it means for the surface."""
 

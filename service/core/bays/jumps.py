@@ -10,11 +10,11 @@ temperature a hand reads: a hand is always believed.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
 from ..amounts.quantities import ZERO_C
+from ..frozen import frozen
 
 Doubt = Literal["jumped", "beyond"]
 
@@ -33,7 +33,7 @@ SHOP_K = (ZERO_C - 40, ZERO_C + 60)
 """What the air of a shop can be without a step by step climb (common practice, no source)."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Said:
     """A reading: moment, epoch s; temperature, K.
 

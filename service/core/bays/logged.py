@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date, datetime
 from itertools import pairwise
 from math import sqrt
@@ -20,6 +19,7 @@ from zoneinfo import ZoneInfo
 
 from .. import arrays as np
 from ..arrays import Floats
+from ..frozen import frozen
 
 HOUR_S = 3600
 LOOKED_BACK_S = 30 * 86_400
@@ -28,7 +28,7 @@ LEAST_HOURS = 18
 """Hours of a day that must have a reading, else the day does not count."""
 
 
-@dataclass(frozen=True)
+@frozen
 class LoggedPattern:
     """The temperature of a bay by the local hour, K; hour 0 first."""
 
@@ -58,7 +58,7 @@ class LoggedPattern:
         return LoggedPattern(tuple(hours), self.zone)
 
 
-@dataclass(frozen=True)
+@frozen
 class Logged:
     """A bay's own pattern, and the half-width of the range of the air to come, K."""
 

@@ -7,7 +7,6 @@ change back an hour long.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 from itertools import pairwise
 from typing import ClassVar
@@ -15,9 +14,10 @@ from zoneinfo import ZoneInfo
 
 from .. import arrays as np
 from ..arrays import Floats
+from ..frozen import frozen
 
 
-@dataclass(frozen=True)
+@frozen
 class Pattern:
     """The temperature of a bay where nobody measured it: one by day, one by night.
 
@@ -41,7 +41,7 @@ class Pattern:
         return self.day if by_day else self.night
 
 
-@dataclass(frozen=True)
+@frozen
 class BayPatterns:
     """A bay's patterns, oldest first, each in force from a moment (epoch s) on; and its time zone.
 

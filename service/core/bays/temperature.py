@@ -11,13 +11,14 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from math import inf
 from typing import Any, ClassVar, Literal, Protocol, cast
 
 from .. import arrays as np
 from ..arrays import Flags, Floats
+from ..frozen import frozen
 
 Basis = Literal["measured", "mixed", "assumed"]
 
@@ -40,7 +41,7 @@ class Pattern(Protocol):
         """Knots from `start` to `end`: constant stretches, sharp steps."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Trace:
     """Piecewise-linear temperature: knots `t` (epoch s, never falling) and `T` (K).
 

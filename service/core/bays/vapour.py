@@ -9,13 +9,13 @@ its e and loses humidity, so e is what is carried ahead, and never RH.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
 
 from .. import arrays as np
 from ..amounts.quantities import ZERO_C
 from ..arrays import Flags, Floats
+from ..frozen import frozen
 from .dew_point import MAGNUS_A, MAGNUS_B
 from .temperature import Trace
 
@@ -35,7 +35,7 @@ class Humid(NamedTuple):
     e: float
 
 
-@dataclass(frozen=True)
+@frozen
 class Vapour:
     """The air around a layup in stretches: temperature (K) and vapour pressure (hPa) at their ends.
 

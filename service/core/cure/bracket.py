@@ -8,12 +8,12 @@ hold the lot.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from math import exp, log, sqrt
 
 from .. import arrays as np
 from ..bays.temperature import Trace
+from ..frozen import frozen
 from ..products.cure_sheet import CureSheet
 from ..products.evidence import Film, R
 from ..products.gel_law import GelLaw, dose
@@ -24,7 +24,7 @@ WIDEST = 1.5
 """The age at the second look over that at the first, at most."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Bracket:
     """Two looks at a part that one pot went into, and the air around it.
 

@@ -8,7 +8,8 @@ measured its surface after its heat must have peaked, and else from the time tha
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from ..frozen import frozen
 
 NEAR_K = 5.0
 """A layer this near to the shop's air is cool (common practice, no source)."""
@@ -21,7 +22,7 @@ FILM_UM = 1000
 """A coat up to this thick loses its heat as fast as it makes it (common practice, no source)."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Ply:
     """A layer in a build.
 

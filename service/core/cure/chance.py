@@ -17,13 +17,14 @@ have a chance each: what they must all reach has the least of them, what one shu
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from math import inf, sqrt
 
 from .. import arrays as np
 from ..arrays import Flags, Floats, Places
 from ..bays.temperature import Trace
+from ..frozen import frozen
 from ..products import budget
 from ..products.cure_sheet import StageTime
 from ..products.mixture import WEIGHTS, deviation, deviations, nodes, normal, root
@@ -47,7 +48,7 @@ _BESIDE_S = 1.0
 _LEAST_AGE_S = 1e-9
 
 
-@dataclass(frozen=True)
+@frozen
 class Edges:
     """A band: moments in epoch s, infinite where the chance never gets there."""
 
@@ -72,7 +73,7 @@ class Edges:
         )
 
 
-@dataclass(frozen=True)
+@frozen
 class Reach:
     """How each pot reaches something.
 

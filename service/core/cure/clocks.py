@@ -7,7 +7,7 @@ one temperature is one cell. `cure_clock` is the exact clock.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from math import inf
 from typing import Any, cast
@@ -15,6 +15,7 @@ from typing import Any, cast
 from .. import arrays as np
 from ..arrays import Floats, NDArray, Places
 from ..bays.temperature import Trace
+from ..frozen import frozen
 from ..products import budget
 from ..products.evidence import R
 from ..products.mixture import nodes
@@ -22,7 +23,7 @@ from ..products.mixture import nodes
 CELL_S = 600.0
 
 
-@dataclass(frozen=True)
+@frozen
 class Doubt:
     """How well a temperature is known, and how sure an answer must be.
 
@@ -45,7 +46,7 @@ class Doubt:
         return cls(kelvins, kelvins)
 
 
-@dataclass(frozen=True)
+@frozen
 class Law:
     """How the clocks run: two activation energies, J/mol; the temperature they count at, K.
 
@@ -60,7 +61,7 @@ class Law:
     coldest: float | None
 
 
-@dataclass(frozen=True)
+@frozen
 class Clocks:
     """What ten clocks show at the edges of the cells: t in epoch s, ages (10, edges) in s."""
 
@@ -81,7 +82,7 @@ class Clocks:
         return np.where(ages > shown[-1], inf, np.interp(ages, shown, self.t))
 
 
-@dataclass(frozen=True)
+@frozen
 class _Cells:
     """The trace in cells: their edges (epoch s), mean temperatures and half-widths of range, K."""
 

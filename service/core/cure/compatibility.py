@@ -7,9 +7,10 @@ together. Common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal
+
+from ..frozen import frozen
 
 Severity = Literal["caution", "stop"]
 Face = Literal["polystyrene", "old_polyester", "old_epoxy", "unknown"]
@@ -28,7 +29,7 @@ _CHEMISTRY: Mapping[str, str] = MappingProxyType(
 """The chemistry of each face; of an unknown one nobody knows it."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Finding:
     """A problem with one material on another: how severe it is, and the reason."""
 

@@ -13,7 +13,7 @@ at most `STEP_K`, over each of which Simpson's rule errs by less than (E STEP_K 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from math import ceil, inf
 from typing import cast
@@ -21,6 +21,7 @@ from typing import cast
 from .. import arrays as np
 from ..arrays import Flags, Floats, Places
 from ..bays.temperature import Trace, crossed
+from ..frozen import frozen
 from ..products.evidence import R
 
 Index = Places
@@ -32,7 +33,7 @@ NEWTON = 3
 """Steps of Newton's rule: the rate is smooth within a piece, so three are enough."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Clock:
     """Equivalent age along a trace, cumulative from its start.
 

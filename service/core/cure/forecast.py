@@ -7,13 +7,14 @@ from the end of application. See `chance` for the bands, and `recoat` for the wi
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import inf, isfinite, isnan
 from typing import Literal
 
 from .. import arrays as np
 from ..arrays import Flags, Floats
 from ..bays.temperature import Basis, Trace
+from ..frozen import frozen
 from . import recoat
 from .chance import Chances, Edges, Reach
 from .clocks import Doubt
@@ -30,7 +31,7 @@ SUSPECT_TIMES = 2
 source)."""
 
 
-@dataclass(frozen=True)
+@frozen
 class PotForecast:
     """When a pot gels, in its cup and in a film, by the clock and by what hands saw.
 
@@ -85,7 +86,7 @@ class PotForecast:
         return "suspect" if max(late) >= SUSPECT_TIMES else "late"
 
 
-@dataclass(frozen=True)
+@frozen
 class Forecast:
     """What the clock says of a layer; moments in epoch s.
 

@@ -9,8 +9,7 @@ general-purpose polyester, maker not named, gives 40 for the casting, by ASTM D2
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from ..frozen import frozen
 from ..products import hardness
 from ..products.hardness import USUAL, Figure, Scale
 from ..words import Text, say
@@ -22,7 +21,7 @@ HULL_LEAST = 40
 """Barcol 934-1 that is needed of a polyester whose sheet gives no least hardness."""
 
 
-@dataclass(frozen=True)
+@frozen
 class State:
     """A layup that is to be handed over.
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from typing import Literal, TypeVar
 
+from ..frozen import frozen
 from ..products.cure_sheet import CureSheet, Surface
 from ..products.evidence import Belief
 from ..products.gel_law import GelLaw
@@ -17,7 +17,7 @@ Cover = Literal["none", "peel_ply", "film"]
 COVERS: tuple[Cover, ...] = ("none", "peel_ply", "film")
 
 
-@dataclass(frozen=True)
+@frozen
 class LaidPot:
     """A pot that went into a layer, or the whole of a layer that was not mixed here.
 
@@ -45,7 +45,7 @@ class LaidPot:
     cup_wet_before: float | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class Layer:
     """One layer that cures.
 

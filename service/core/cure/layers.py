@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from math import inf, nan
 from statistics import NormalDist
@@ -16,6 +16,7 @@ from typing import NamedTuple
 
 from .. import arrays as np
 from ..arrays import Floats, Places
+from ..frozen import frozen
 from ..products import budget
 from ..products.cure_sheet import CureSheet, StageTime
 from ..products.gel_law import GelLaw, coldest_told, dose, rate
@@ -56,7 +57,7 @@ class _Row(NamedTuple):
     among: float
 
 
-@dataclass(frozen=True)
+@frozen
 class Layers:
     """Some layers, at least one, all of one sheet and law.
 

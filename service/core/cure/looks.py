@@ -8,13 +8,13 @@ So a look moves every stage: one who finds it open early is told that it shuts e
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache, cached_property
 from math import prod
 from typing import NamedTuple
 
 from .. import arrays as np
 from ..arrays import Flags, Floats, Places
+from ..frozen import frozen
 from ..products import budget
 from ..products.budget import Parts
 from ..products.mixture import WEIGHTS, nodes, normal
@@ -33,7 +33,7 @@ part. They open nothing surely, and say nothing of S but that the window may shu
 _NONE = 1e-300
 
 
-@dataclass(frozen=True)
+@frozen
 class Weighed:
     """S after the looks.
 

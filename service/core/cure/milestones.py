@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from ..bays.temperature import Basis
+from ..frozen import frozen
 
 HOUR_S = 3600
 TRIM_AFTER_S = 30 * 60
@@ -14,7 +15,7 @@ NAMES = ("gel", "film", "trim", "recoat_opens", "recoat_closes", "sandable", "fu
 """`gel` is that of a cup; `film` is the sheet's own gel time of a thin film."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Milestone:
     """A likely moment (epoch s) with its band; or None and the reason why there is none.
 

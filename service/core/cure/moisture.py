@@ -12,7 +12,6 @@ The skin comes by the same A.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from math import erfc, exp, inf, log, sqrt
 
@@ -20,6 +19,7 @@ from .. import arrays as np
 from ..arrays import Flags, Floats
 from ..bays.vapour import Vapour, pressure, saturated
 from ..errors import CureSheetInconsistent, CureSheetMissing
+from ..frozen import frozen
 from ..products.cure_sheet import CuredDepth, CureSheet
 from ..products.evidence import R
 from ..products.mixture import normal
@@ -34,7 +34,7 @@ GREATEST_E = 100e3
 _HALVINGS = 60
 
 
-@dataclass(frozen=True)
+@frozen
 class MoistureLaw:
     """The law of a sheet: its first point with its vapour pressure (hPa), its E in J/mol."""
 
@@ -99,7 +99,7 @@ def _energy(first: CuredDepth, second: CuredDepth) -> float:
     return E
 
 
-@dataclass(frozen=True)
+@frozen
 class Course:
     """What the air has given by each knot (epoch s), for each E: A, in s of the sheet's air."""
 

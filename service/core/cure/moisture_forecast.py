@@ -7,7 +7,7 @@ comes from the edges, and each has half the width to go.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import floor, inf, isinf
 from typing import Literal
 
@@ -15,6 +15,7 @@ from .. import arrays as np
 from ..amounts.sentences import heat, size
 from ..bays.temperature import Basis, Trace
 from ..bays.vapour import DAY_S, Vapour
+from ..frozen import frozen
 from ..products.cure_sheet import CureSheet
 from ..words import Text, say
 from .milestones import NAMES, NOT_ON_SHEET, Milestone
@@ -27,7 +28,7 @@ BELOW_COLDEST = "below-coldest"
 FROM_EDGES = "Between tight faces it cures from its edges alone, half the width from each."
 
 
-@dataclass(frozen=True)
+@frozen
 class Way:
     """How the moisture comes in, and how far it has to come, µm; None where nobody said."""
 
@@ -44,7 +45,7 @@ def way(thickness: float | None, tight_width: float | None) -> Way:
     return Way("open_face", thickness)
 
 
-@dataclass(frozen=True)
+@frozen
 class ByMoisture:
     """What the clock of moisture says of a layup.
 
@@ -114,7 +115,7 @@ def forecast(
     )
 
 
-@dataclass(frozen=True)
+@frozen
 class _Sums:
     least: Course
     most: Course

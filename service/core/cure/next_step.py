@@ -6,11 +6,12 @@ A forecast stays a forecast until a hand has touched the part.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from ..amounts.sentences import heat as amount
 from ..amounts.sentences import utc
+from ..frozen import frozen
 from ..products import cautions
 from ..words import Text, say
 from . import recoat
@@ -26,7 +27,7 @@ Clock = Callable[[float], str]
 """Shows a moment (epoch s) as a clock time."""
 
 
-@dataclass(frozen=True)
+@frozen
 class NextStep:
     """The action, in words, and the moment that it depends on (epoch s; not in the words)."""
 

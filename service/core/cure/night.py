@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from math import ceil, inf
 
 from .. import arrays as np
 from ..arrays import Floats
 from ..bays import heating
 from ..bays.temperature import DAY_S, Trace
+from ..frozen import frozen
 from ..words import Text
 from . import cure_clock
 from .chance import Chances
@@ -24,7 +24,7 @@ STEP_S = 15 * 60
 """Heating times are shown in quarters of an hour, rounded up so that no heat ends too soon."""
 
 
-@dataclass(frozen=True)
+@frozen
 class ColdAhead:
     """A layer gets too cold before it is hard.
 

@@ -9,7 +9,6 @@ several probes the coolest counts, and no hour before the part is hard (common p
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from math import floor
 
@@ -18,6 +17,7 @@ from ..amounts.sentences import heat, warmth
 from ..arrays import Flags
 from ..bays.envelope import coolest, hottest
 from ..bays.temperature import Trace, crossed
+from ..frozen import frozen
 from ..products.cure_sheet import PostCure
 from ..words import Text, say
 
@@ -29,7 +29,7 @@ RISE_S = 900
 MOST_PROBES = 6
 
 
-@dataclass(frozen=True)
+@frozen
 class Probe:
     """A thermometer that tells a part's temperature.
 
@@ -43,7 +43,7 @@ class Probe:
     checked_on: date | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class PostCured:
     """The part of its post-cure that a layup has had.
 

@@ -22,7 +22,6 @@ The steps and times are common practice, no source, unless a line names one.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from math import inf
 from types import MappingProxyType
 from typing import Literal
@@ -30,6 +29,7 @@ from typing import Literal
 from .. import arrays as np
 from ..amounts.hours import closing
 from ..arrays import Floats
+from ..frozen import frozen
 from ..products import cautions
 from ..products.cure_sheet import CureSheet, StageTime, Surface
 from .chance import Edges
@@ -155,7 +155,7 @@ def green_test(surface: Surface) -> str:
     return "wipe a spot with acetone: soft is green, hard is not"
 
 
-@dataclass(frozen=True)
+@frozen
 class Preparation:
     """The steps before the next coat, in order; the reason for them; cautions of that work."""
 

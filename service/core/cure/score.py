@@ -7,13 +7,14 @@ early unseen, and a look long after tells nothing. What was seen outside the ban
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from ..frozen import frozen
 
 Outcome = Literal["kept", "early", "late"]
 
 
-@dataclass(frozen=True)
+@frozen
 class Promise:
     """A stage as it was told: moments in epoch s, `latest` None where it might never come.
 
@@ -28,7 +29,7 @@ class Promise:
     latest: float | None
 
 
-@dataclass(frozen=True)
+@frozen
 class Tally:
     """So many promises that a look tells of, and those of them that came early and late."""
 

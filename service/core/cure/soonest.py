@@ -8,12 +8,12 @@ until it is said again. So is one that comes directly after a hand felt the layu
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from math import inf, isnan
 
 from .. import arrays as np
 from ..arrays import Floats
 from ..bays.temperature import Trace
+from ..frozen import frozen
 from .chance import Chances, Reach
 from .clocks import Doubt
 from .course import Course
@@ -31,7 +31,7 @@ can be found; until it can be hard (common practice, no source)."""
 _IS_HARD = ("sanded", *HARD)
 
 
-@dataclass(frozen=True)
+@frozen
 class Soonest:
     """Before these moments (epoch s) fewer than 1 layup in 1000 has come so far.
 
@@ -65,7 +65,7 @@ class Soonest:
         return min(max(self.gel, stage, wet + share * self.length), self.blind)
 
 
-@dataclass(frozen=True)
+@frozen
 class Heard:
     """Which looks at a layup are believed.
 

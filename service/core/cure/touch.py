@@ -7,9 +7,10 @@ cancels 'not gelled'. A hand's word outranks the clock, but it never moves the c
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import NamedTuple
 
+from ..frozen import frozen
 from ..products.cure_sheet import Surface
 from .milestones import TRIM_AFTER_S, Milestone
 
@@ -30,7 +31,7 @@ class Word(NamedTuple):
     value: int | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class Touch:
     """The findings on a layup that still hold; epoch s, None where nobody said so.
 

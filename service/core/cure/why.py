@@ -7,11 +7,12 @@ in ln(time).
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import log
 from types import MappingProxyType
 from typing import Literal, get_args
 
+from ..frozen import frozen
 from ..products.budget import Parts
 from .clocks import Doubt
 
@@ -44,7 +45,7 @@ _OF_BUDGET: Mapping[Part, tuple[str, ...]] = MappingProxyType(
 """The parts of the budget that each part of an answer stands for."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Share:
     """A part of a band's width, in percent."""
 
@@ -52,7 +53,7 @@ class Share:
     percent: float
 
 
-@dataclass(frozen=True)
+@frozen
 class Help:
     """A measurement, and by how many percent it makes the band narrower."""
 

@@ -6,11 +6,11 @@ that. Whatever ties the two, no less is true.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import inf
 
 from .. import arrays as np
 from ..arrays import Flags, Floats
+from ..frozen import frozen
 from ..products.mixture import root
 from .chance import Reach
 from .layers import Layers
@@ -22,7 +22,7 @@ _TRIES = 17
 """Moments between the two ends at which the best one is looked for."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Sides:
     """What opens and shuts the window of some layers.
 

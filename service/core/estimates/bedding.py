@@ -5,15 +5,15 @@ V = A t (1 + waste); what is squeezed out at the edges is in the waste (geometry
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated
 
 from ..amounts.quantities import VOLUME
 from ..amounts.views import View
+from ..frozen import frozen
 from . import volumes
 
 
-@dataclass(frozen=True)
+@frozen
 class Bedding(View):
     """The putty of a bed.
 

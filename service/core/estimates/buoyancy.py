@@ -17,13 +17,13 @@ No result is a compliance figure: the rules have exceptions, and tests in water.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Annotated
 
 from ..amounts.quantities import VOLUME
 from ..amounts.views import View
 from ..errors import Invalid
+from ..frozen import frozen
 
 POUND = 453_592.37
 """mg."""
@@ -40,7 +40,7 @@ K_OF: Mapping[str, float] = MappingProxyType(
 """K of common materials, by the handbook, from memory; each is (SG - 1)/SG to a hundredth."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Level(View):
     """Level flotation: the foam for the hull, the engines, the persons, and for all of them.
 

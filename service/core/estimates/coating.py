@@ -8,16 +8,16 @@ form is 1604 VS / DFT (mil), in ft²/gal). Gel coat is computed from its wet fil
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated
 
 from ..amounts.quantities import AREA, SIZE, VOLUME
 from ..amounts.views import View
 from ..errors import Invalid
+from ..frozen import frozen
 from . import volumes
 
 
-@dataclass(frozen=True)
+@frozen
 class Film:
     """One coat's film.
 
@@ -41,7 +41,7 @@ class Film:
         return 1e9 / self.paint
 
 
-@dataclass(frozen=True)
+@frozen
 class Coats(View):
     """The unthinned paint for some coats of a film, and its thinner.
 

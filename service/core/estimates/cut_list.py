@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Annotated, Any
 
 from ..amounts import sentences
 from ..amounts.quantities import SIZE
 from ..amounts.views import View
 from ..errors import Invalid
+from ..frozen import frozen
 from ..words import Text, say
 from . import nesting, outlines
 from .nesting import TENTH, Bed, Laid, Piece
 from .outlines import Outline, Shape
 
 
-@dataclass(frozen=True)
+@frozen
 class Named:
     """One piece, its name, its place in the request, and its outline in µm."""
 
@@ -26,7 +26,7 @@ class Named:
     outline: Outline
 
 
-@dataclass(frozen=True)
+@frozen
 class LaidView(View):
     """One cut: `start` along from the cut end, `edge` from the left edge seen from there.
 

@@ -5,20 +5,20 @@ V = A t (1 + waste); the filler that is laid proud and sanded off is counted sep
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import ceil
 from typing import Annotated
 
 from ..amounts.quantities import SIZE, VOLUME
 from ..amounts.views import View
 from ..errors import Invalid
+from ..frozen import frozen
 from . import volumes
 
 MOST_COATS = 50
 """A hollow that takes more coats than this is to be built up, not faired."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Fairing(View):
     """The filler for a hollow.
 

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Annotated, Any
 
 from ..amounts.quantities import DENSITY, MASS, VOLUME
 from ..amounts.views import View
 from ..errors import Invalid
+from ..frozen import frozen
 from . import buoyancy, volumes
 from .buoyancy import Level
 from .foam import NOT_COMPLIANCE
 
 
-@dataclass(frozen=True)
+@frozen
 class FlotationView(Level):
     """Foam for hull, engines and persons; below zero it floats. Not a compliance figure."""
 
@@ -24,7 +24,7 @@ class FlotationView(Level):
     cautions: list[str]
 
 
-@dataclass(frozen=True)
+@frozen
 class BasicFlotationView(View):
     """Buoyancy, and foam where its density is known. Not a compliance figure."""
 

@@ -6,13 +6,13 @@ bursts or stays half empty, so no figure is given before somebody has counted th
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import ceil
 from typing import Annotated, Any
 
 from ..amounts.quantities import MASS, SIZE, VOLUME, Given
 from ..amounts.views import View
 from ..errors import Invalid
+from ..frozen import frozen
 from . import volumes
 
 WATER_DENSITY = 998_200.0
@@ -23,7 +23,7 @@ NOT_COMPLIANCE = "Not a compliance figure: flotation rules have exceptions, and 
 _SIZES = {"box": ("length", "width"), "prism": ("section", "length"), "water": ("water",)}
 
 
-@dataclass(frozen=True)
+@frozen
 class Pour(View):
     """A cavity's foam.
 

@@ -12,11 +12,11 @@ fractions are from ISO 12215-5:2008, Annex C, from memory and not read again.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal
 
 from ..errors import CureSheetMissing, Invalid
+from ..frozen import frozen
 
 Fabric = Literal["mat", "woven", "multidirectional", "unidirectional"]
 Surface = Literal["simple", "complex"]
@@ -49,7 +49,7 @@ _COMBINED = ((0.46, 0.18), (0.35, 0.11))
 """(a, b) of the combination formula, a - b R, for a simple and for a complex surface."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Ply:
     """One ply.
 
@@ -82,7 +82,7 @@ class Ply:
             )
 
 
-@dataclass(frozen=True)
+@frozen
 class Laminate:
     """A cured stack of plies.
 

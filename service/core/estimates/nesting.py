@@ -8,7 +8,6 @@ of several layouts. A round or oval ply is placed as the rectangle around it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil
 from typing import Any
@@ -16,6 +15,7 @@ from typing import Any
 import rectpack
 
 from ..errors import Invalid
+from ..frozen import frozen
 
 TENTH = 100
 """A tenth of a millimetre, µm."""
@@ -33,7 +33,7 @@ SAWN = (rectpack.GuillotineBssfSas, rectpack.GuillotineBssfLas, rectpack.Guillot
 Sort = Callable[[list[Any]], list[Any]]
 
 
-@dataclass(frozen=True)
+@frozen
 class Bed:
     """The material: `length` along the roll or the grain, `width` across, in tenths."""
 
@@ -41,7 +41,7 @@ class Bed:
     width: int
 
 
-@dataclass(frozen=True)
+@frozen
 class Piece:
     """A rectangle to cut: `length` along the fibre or grain, `width` across, in tenths.
 
@@ -60,7 +60,7 @@ class Piece:
         return straight or (self.turns and self.width <= bed.length and self.length <= bed.width)
 
 
-@dataclass(frozen=True)
+@frozen
 class Laid:
     """A piece on its bed.
 

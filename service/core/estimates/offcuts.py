@@ -6,8 +6,8 @@ Places and sizes are in tenths of a millimetre; the sizes of a share may be in a
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from ..frozen import frozen
 from .nesting import Bed, Laid
 
 LEAST, MOST = 1000, 3
@@ -22,7 +22,7 @@ ROUNDING = 5
 hundredth."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Offcut:
     """An empty rectangle, placed as `nesting.Laid`."""
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import Literal
+from collections.abc import Mapping
+from typing import Any, Literal
 
 from ..errors import Invalid
+from ..frozen import frozen
 
 Shape = Literal["round", "oval", "rectangular", "seam"]
 HOLES: tuple[Shape, ...] = ("round", "oval", "rectangular")
@@ -16,7 +17,7 @@ LONGEST = 100_000_000
 """The longest ply or hole, µm: a hundred metres, longer than any part in a yard."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Outline:
     """A shape on the part or on the cloth.
 
@@ -73,6 +74,18 @@ def hole(shape: Shape, length: float, width: float | None, corner: float = 0) ->
             advice="Give at most half the shorter side.",
         )
     return Outline(shape, length, width, corner)
+
+
+def of(body: Mapping[str, Any]) -> Outline:
+    """The hole of a body: `length`, and if wanted `width`, `corner` and `shape`; sizes in µm.
+
+    Without a shape it is round, or rectangular if it has a width.
+
+    Raises: as `hole`.
+    """
+    width: float | None = body.get("width")
+    shape: Shape = body.get("shape") or ("round" if width is None else "rectangular")
+    return hole(shape, body["length"], width, body.get("corner", 0))
 
 
 def seam(length: float) -> Outline:

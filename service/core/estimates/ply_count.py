@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import cycle
 
 from ..amounts.sentences import size
 from ..errors import Invalid
+from ..frozen import frozen
 from ..words import Text, say
 
 MOST_PLIES = 200
@@ -21,7 +21,7 @@ _SLACK = 1e-9
 """Relative rounding error of the thickness at which a ply still fits."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Filled:
     """A thickness filled with plies.
 

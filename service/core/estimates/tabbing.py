@@ -9,10 +9,10 @@ up each face is therefore 2 (L - r cot(a/2)) + r (π - a) wide. Geometry; at 90�
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from ..amounts.sentences import size
 from ..errors import Invalid
+from ..frozen import frozen
 from ..words import say
 from .outlines import LONGEST, Outline
 from .ply_count import MOST_PLIES
@@ -21,7 +21,7 @@ USUAL_STEP = 25_000
 """The step of each ply on each face, µm (marine repair handbooks, from memory: an inch a ply)."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Fillet:
     """The putty in a corner.
 
@@ -70,7 +70,7 @@ class Fillet:
         return self.radius * (self.touches - self.around / 2) / 1e6
 
 
-@dataclass(frozen=True)
+@frozen
 class Tab:
     """One ply of a tabbing: a strip.
 

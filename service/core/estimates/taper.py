@@ -14,13 +14,13 @@ stress (marine repair handbooks, from memory). 12 mm a ply: common practice, no 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import accumulate
 from typing import Literal
 
 from ..amounts.sentences import size
 from ..amounts.views import View
 from ..errors import Invalid
+from ..frozen import frozen
 from ..words import Text, say
 from .outlines import Outline
 from .ply_count import MOST_PLIES, check_skin
@@ -41,7 +41,7 @@ ADVICE = (
 )
 
 
-@dataclass(frozen=True)
+@frozen
 class MeaningView(View):
     """What each order means when the repair is ground flush."""
 
@@ -57,7 +57,7 @@ MEANING = MeaningView(
 )
 
 
-@dataclass(frozen=True)
+@frozen
 class Ground:
     """The ground taper.
 
@@ -108,7 +108,7 @@ class Ground:
         return self.room / self.depth
 
 
-@dataclass(frozen=True)
+@frozen
 class Cut:
     """One ply to cut.
 

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from .. import arrays as np
 from ..amounts.sentences import heat, warmth
 from ..bays.temperature import Trace, crossed
+from ..frozen import frozen
 from ..words import Text, say
 from .judged import Judged, Rule
 
@@ -14,7 +13,7 @@ UNREAD = "The shop's air was not measured for long enough in the last day to tel
 READ_IT = "Read the shop's thermometer, or let a logger run for a day, and enter the 'readings'."
 
 
-@dataclass(frozen=True)
+@frozen
 class Air:
     """The measurements of a shop's air over some time.
 

@@ -4,8 +4,8 @@ places, twice, and sweats nothing under a film."""
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from ..frozen import frozen
 from ..wetness.readings import Counting, Note, Reading, Reference, Scale
 from ..wetness.stretches import is_heated
 from ..words import joined
@@ -19,7 +19,7 @@ LOOK = (
 )
 
 
-@dataclass(frozen=True)
+@frozen
 class Film:
     """Film taped over a place from one moment to another (epoch s), and whether drops were under
     it: after ASTM D4263, from memory."""
@@ -29,7 +29,7 @@ class Film:
     drops: bool
 
 
-@dataclass(frozen=True)
+@frozen
 class Series:
     """The counted readings of a place by one meter in one mode, oldest first."""
 
@@ -39,7 +39,7 @@ class Series:
     counted: Sequence[Reading]
 
 
-@dataclass(frozen=True)
+@frozen
 class Place:
     """A place of the job that is to be dry.
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from ..amounts.sentences import warmth
+from ..frozen import frozen
 from ..words import Text, say
 from .judged import Judged, Rule
 from .part import Below
@@ -13,7 +13,7 @@ from .part import Below
 H = 3600
 
 
-@dataclass(frozen=True)
+@frozen
 class Came:
     """What came on a surface, by the word of hands and the bay's log.
 

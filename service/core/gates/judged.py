@@ -8,9 +8,9 @@ stops work because something is unknown.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
 
+from ..frozen import frozen
 from ..words import Text
 
 Verdict = Literal["pass", "caution", "stop"]
@@ -20,7 +20,7 @@ BEFORE: tuple[Before, ...] = ("laminating", "moving_on")
 VERDICTS: tuple[Verdict, ...] = ("pass", "caution", "stop")
 
 
-@dataclass(frozen=True)
+@frozen
 class Rule:
     """A gate as a profile defines it.
 
@@ -52,7 +52,7 @@ class Rule:
         return Judged(self, "caution", found, measure)
 
 
-@dataclass(frozen=True)
+@frozen
 class Judged:
     """A gate's answer.
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from ..cure.post_cure import PostCured
+from ..frozen import frozen
 from ..products import hardness
 from ..products.hardness import USUAL, Figure, Scale
 from ..words import Text, joined, say
@@ -13,7 +12,7 @@ from .judged import Judged, Rule
 H = 3600
 
 
-@dataclass(frozen=True)
+@frozen
 class Below:
     """The layup that the next layer goes on, or that was laid last.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
 from types import MappingProxyType
@@ -11,6 +10,7 @@ from typing import Any
 
 from ..amounts import quantities
 from ..amounts.quantities import AREAL_WEIGHT, DIFFERENCE, TEMPERATURE, TIME, Kind
+from ..frozen import frozen
 from .judged import BEFORE, VERDICTS, Rule
 
 PROFILES = ("plain", "class")
@@ -40,7 +40,7 @@ LIMITS: Mapping[str, Mapping[str, Kind | None]] = MappingProxyType(
 """Every gate in the order of showing, with its thresholds and the kind of quantity of each."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Profile:
     """The gates under one set of rules.
 

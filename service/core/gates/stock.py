@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from ..amounts.sentences import heat, warmth
+from ..frozen import frozen
 from ..words import joined, say
 from .judged import Judged, Rule
 
 H = 3600
 
 
-@dataclass(frozen=True)
+@frozen
 class Placed:
     """A lot that the job has reserved, and its place.
 

@@ -17,11 +17,12 @@ step would fail, as it loses the windows that open at night.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import inf
 
 from .. import arrays as np
 from ..errors import NoPlan
+from ..frozen import frozen
 from .reach import NEVER, cheapest
 from .routes import ABRADE, Front, Route, Shop, routes
 from .starts import Windows
@@ -34,7 +35,7 @@ FARTHER = 1.2
 """By how much more than its steps need, at the pace of those that found a place."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Planned:
     """One step of a plan; moments in epoch s.
 
@@ -55,7 +56,7 @@ class Planned:
     bound: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Plan:
     """The steps in order; the end of the last, epoch s; how many abrades; s of night work."""
 

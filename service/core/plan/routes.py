@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import cached_property
 from math import inf
 
@@ -11,6 +11,7 @@ from ..arrays import Flags, Floats
 from ..bays.temperature import Trace
 from ..cure.clocks import Doubt
 from ..cure.layer import Layer
+from ..frozen import frozen
 from .reach import NEVER, Keys, Slots
 from .shop_hours import Nights, fits
 from .starts import Windows, not_yet, windows
@@ -20,7 +21,7 @@ ABRADE = 10**9
 """The cost of an abrade in seconds of night work: more than any plan has."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Shop:
     """The bay and the hours of the work.
 
@@ -79,7 +80,7 @@ class Shop:
         return np.asarray(so_far[length : length + self.slots] == so_far[: self.slots])
 
 
-@dataclass(frozen=True)
+@frozen
 class Front:
     """All possible situations after a step: one entry for each possible beginning.
 
@@ -95,7 +96,7 @@ class Front:
     below: Windows | None
 
 
-@dataclass(frozen=True)
+@frozen
 class Route:
     """One way to begin a step, with the slots for each entry of the front.
 

@@ -7,19 +7,19 @@ before they begin run past midnight, and belong to the day on which they begin.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from .. import arrays as np
 from ..arrays import Flags, Floats, Whole
+from ..frozen import frozen
 
 NIGHT = (time(22), time(5))
 """Night work: seven hours that include those from midnight to five (ILO Convention 171, 1990,
 Article 1; from memory)."""
 
 
-@dataclass(frozen=True)
+@frozen
 class ShopHours:
     """When the shop works, by its local clock.
 
@@ -62,7 +62,7 @@ def fits(spans: Floats, begin: Floats, length: float) -> Flags:
     return np.asarray((begin >= spans[i, 0]) & (begin + length <= spans[i, 1]))
 
 
-@dataclass(frozen=True)
+@frozen
 class Nights:
     """The nights of some days: their edges (epoch s), and the seconds of night up to each edge."""
 

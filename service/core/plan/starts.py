@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import inf
 
 from .. import arrays as np
@@ -15,9 +14,10 @@ from ..cure.course import Course
 from ..cure.layer import Layer
 from ..cure.layers import Layers
 from ..cure.windows import Sides
+from ..frozen import frozen
 
 
-@dataclass(frozen=True)
+@frozen
 class Windows:
     """The windows of one layer begun at each of many starts: epoch s, infinite where never.
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from ..cure.layer import Layer
+from ..frozen import frozen
 
 
-@dataclass(frozen=True)
+@frozen
 class Lay:
     """A layer that cures.
 
@@ -27,7 +26,7 @@ class Lay:
         return self.layer.finished - self.layer.started
 
 
-@dataclass(frozen=True)
+@frozen
 class Work:
     """Hands-on work on the hard part, length in s; it leaves a face ready for the next layer."""
 
@@ -35,7 +34,7 @@ class Work:
     length: float
 
 
-@dataclass(frozen=True)
+@frozen
 class Wait:
     """A time (s) without work: drying, cooling, settling."""
 
@@ -43,7 +42,7 @@ class Wait:
     length: float
 
 
-@dataclass(frozen=True)
+@frozen
 class Hold:
     """A moment (epoch s) before which nothing goes on: an inspection, a delivery."""
 
@@ -54,7 +53,7 @@ class Hold:
 Step = Lay | Work | Wait | Hold
 
 
-@dataclass(frozen=True)
+@frozen
 class Ground:
     """The layer that the first step goes on, if the part has one already; epoch s.
 

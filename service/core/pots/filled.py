@@ -10,17 +10,17 @@ no catalyst, and in epoxy it goes in after both parts are mixed.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from math import ceil
 
 from ..errors import CureSheetMissing
+from ..frozen import frozen
 from ..products.fillers import Consistency, Filler
 
 AIR = 0.05
 """The share of a filled mix that is air stirred in (no source)."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Mixed:
     """Resin mixed with its catalyst or hardener: mg and µL."""
 
@@ -33,7 +33,7 @@ class Mixed:
         return self.mass / self.volume * 1e6
 
 
-@dataclass(frozen=True)
+@frozen
 class Filled:
     """A filled mix: its filler in mg, its volume in µL with the air in it, its density in mg/L."""
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from math import exp
 
+from ..frozen import frozen
 from ..products.cure_sheet import CureSheet
 from ..products.evidence import Belief
 from ..products.gel_law import SURE, GelLaw, Span, coldest_told, gel_span
@@ -17,7 +17,7 @@ WORKING_SHARE = 0.6
 """Share of its gel time in which it can be spread (common practice, no source)."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Pot:
     """A pot to be dosed.
 
@@ -66,7 +66,7 @@ class Pot:
         )
 
 
-@dataclass(frozen=True)
+@frozen
 class Other:
     """Another catalyst or hardener of the resin: its code, its sheet, and as `Pot.strength`."""
 
@@ -79,7 +79,7 @@ Others = Callable[[], Sequence[Other]]
 """Gives the other partners of a resin; called only where a message names them."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Dose:
     """The dose of a pot, and when the pot gels.
 

@@ -8,11 +8,11 @@ working time: a share of the earliest gel time, less the stirring (see `pot.time
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from math import ceil
 from typing import Literal
 
 from ..errors import Invalid, OutsideLimits
+from ..frozen import frozen
 
 MOST_POTS = 60
 """More pots than this in one go are more than a shift's work (common practice, no source)."""
@@ -24,7 +24,7 @@ Working = Callable[[int, float], float]
 """Working time in s of a pot, by its resin (mg) and the moment of its mixing (epoch s)."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Turn:
     """One pot: its resin in mg; mixed, spread from and until, epoch s; its working time in s."""
 
@@ -40,7 +40,7 @@ class Turn:
         return self.spread_until - self.spread_from <= self.working + 1e-6
 
 
-@dataclass(frozen=True)
+@frozen
 class Run:
     """The pots in their order, and the limit that sets their number: `pot_max`, `time` or None."""
 

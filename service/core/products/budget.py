@@ -6,8 +6,10 @@ source are common practice, no source.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import sqrt
+
+from ..frozen import frozen
 
 SHEET = 0.05
 """A single gel time of a data sheet."""
@@ -48,7 +50,7 @@ resin follows no simple law."""
 _NEXT_TO_NOTHING = 1e-6
 
 
-@dataclass(frozen=True)
+@frozen
 class Parts:
     """The parts of the budget that may be left out or replaced, to see what each is worth."""
 

@@ -7,11 +7,12 @@ the sheet that it was planned with.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass, field, replace
+from dataclasses import asdict, field, replace
 from math import exp, log, sqrt
 from typing import Any, Literal, get_args
 
 from ..errors import CureSheetMissing, PartnerMissing
+from ..frozen import frozen
 from .hardness import USUAL, Scale
 
 MixKind = Literal["catalysed", "two_part", "one_part"]
@@ -41,7 +42,7 @@ ASSUMED_POT_MG = min(ASSUMED_POTS_MG.values())
 """The greatest pot of any other or unknown chemistry: the least of them, to be safe."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Mix:
     """How a product is mixed. For two parts, `parts` is (resin, hardener), `by` mass or volume."""
 
@@ -50,7 +51,7 @@ class Mix:
     by: Literal["mass", "volume"] | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class GelPoint:
     """One gel time of a sheet: K, percent of resin mass (or None), shortest and longest in s."""
 
@@ -60,7 +61,7 @@ class GelPoint:
     longest: float
 
 
-@dataclass(frozen=True)
+@frozen
 class StageTime:
     """A milestone's time in s, at its own temperature in K or else at the sheet's reference.
 
@@ -85,7 +86,7 @@ class StageTime:
         return self.time * exp(-self.spread), self.time * exp(self.spread)
 
 
-@dataclass(frozen=True)
+@frozen
 class PostCure:
     """A post-cure: a time (s) between two temperatures (K), in one heat or in several.
 
@@ -98,7 +99,7 @@ class PostCure:
     rise: float | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class CuredDepth:
     """How deep a product that cures by moisture cures from its face in the first so much time.
 
@@ -112,7 +113,7 @@ class CuredDepth:
     humidity: float
 
 
-@dataclass(frozen=True)
+@frozen
 class CureSheet:
     """The cure of one pair, in base units: K, s, mg, µm; percent of resin mass.
 

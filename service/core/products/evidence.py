@@ -24,6 +24,7 @@ from typing import NamedTuple
 
 from .. import arrays as np
 from ..arrays import Floats
+from ..frozen import frozen
 from . import budget
 from .budget import USUAL, Parts
 from .cure_sheet import GelPoint
@@ -36,7 +37,7 @@ _CLOSE = 1e-10
 _MOST_ROUNDS = 1000
 
 
-@dataclass(frozen=True)
+@frozen
 class Cup:
     """A gel time that somebody timed in a cup.
 
@@ -52,7 +53,7 @@ class Cup:
     age: float = 0.0
 
 
-@dataclass(frozen=True)
+@frozen
 class Film:
     """A gel on a part, between a look that found it wet and one that found it gelled.
 
@@ -93,7 +94,7 @@ class Film:
         return self.width**2 / 12 + off**2 / 3
 
 
-@dataclass(frozen=True)
+@frozen
 class Belief:
     """What is believed of S = ln(true gel time / sheet's), given each of two activation energies.
 
@@ -303,7 +304,7 @@ def _minor(N: Sequence[Sequence[float]], i: int, j: int) -> float:
     return N[r][c] * N[s][d] - N[r][d] * N[s][c]
 
 
-@dataclass(frozen=True)
+@frozen
 class _Before:
     """What is known before any point or cup: the mean and the precision of each unknown."""
 

@@ -6,17 +6,17 @@ No figure of a filler is guessed: the same measure of two fillers differs tenfol
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal, get_args
 
 from ..errors import CureSheetInconsistent, CureSheetMissing
+from ..frozen import frozen
 
 Consistency = Literal["pours", "sags", "holds_a_ridge", "stays_put"]
 CONSISTENCIES: tuple[Consistency, ...] = get_args(Consistency)
 """How a filled mix stands, from thin to thick (the trade's own words; common practice)."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Thickening:
     """How much filler gives a consistency: one of two figures, as the filler's sheet has it.
 
@@ -30,7 +30,7 @@ class Thickening:
     grams_per_kg: float | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class Filler:
     """A filler's figures; densities in mg/L, None where nobody entered one.
 

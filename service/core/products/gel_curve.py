@@ -6,9 +6,9 @@ The curves reach as far beyond the sheet's own gel times as the law is trusted, 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from ..amounts.quantities import ZERO_C
+from ..frozen import frozen
 from .cure_sheet import CureSheet
 from .gel_law import EXTRAPOLATED_K, GelLaw, Span, gel_span
 
@@ -20,7 +20,7 @@ MOST_CURVES = 5
 """More curves would be too close to tell apart."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Curve:
     """Gel time against temperature at one percent (None where nothing is dosed): (K, span in s)."""
 

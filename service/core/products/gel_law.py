@@ -10,11 +10,12 @@ assumed, and the law says so.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 
 from ..amounts.quantities import ZERO_C
 from ..errors import CureSheetInconsistent
+from ..frozen import frozen
 from . import budget
 from .budget import USUAL, Parts
 from .cure_sheet import CureSheet, GelPoint
@@ -42,7 +43,7 @@ SURE = 0.95
 """The chance on the other side of each edge of a band."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Span:
     """A time in s with its band."""
 
@@ -51,7 +52,7 @@ class Span:
     latest: float
 
 
-@dataclass(frozen=True)
+@frozen
 class GelLaw:
     """A fitted law.
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from types import MappingProxyType
 
 from ..amounts import quantities
 from ..amounts.quantities import KIND_OF_MEASURE, Given, Kind, Measure
 from ..errors import CureSheetMissing, Invalid, UnitMismatch
+from ..frozen import frozen
 
 MEASURE_OF_ROLE: Mapping[str, Measure] = MappingProxyType(
     {
@@ -49,7 +49,7 @@ CHEMISTRIES = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True)
+@frozen
 class Stuff:
     """A product's figures for converting amounts; None where a figure is not known.
 

@@ -7,10 +7,10 @@ Common practice, no source: the mass is within 20 % of the sheet's test mass, tw
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from ..errors import Invalid
+from ..frozen import frozen
 
 Verdict = Literal["use", "caution", "hold", "scrap"]
 Condition = Literal["normal", "lumps", "strings", "skin"]
@@ -27,7 +27,7 @@ TAKEN_UP_WITHIN_S = 7 * 86_400
 """A test up to this long after a pot still replaces its assumed factor of 1, with a flag."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Result:
     """The lot factor (measured over expected gel time), the verdict, and advice."""
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date, timedelta
 from types import MappingProxyType
 from typing import Literal, get_args
 
 from .. import arrays as np
 from ..bays.temperature import DAY_S, Trace, crossed
+from ..frozen import frozen
 
 State = Literal["held", "expired", "empty", "soon", "good"]
 Bound = Literal["label", "shelf life", "receipt", "open life", "extended"]
@@ -44,7 +44,7 @@ HOT_HOLD_S = 14 * DAY_S
 source)."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Life:
     """The dates and times that limit a lot's life; None where they are not known.
 

@@ -9,17 +9,17 @@ of roll comes from one lot.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from ..amounts.quantities import Measure
 from ..amounts.sentences import stock
 from ..errors import NoSinglePiece, ShortStock
+from ..frozen import frozen
 from ..words import say
 from . import remainder
 
 
-@dataclass(frozen=True)
+@frozen
 class Shelved:
     """A lot that may be drawn.
 
@@ -39,7 +39,7 @@ class Shelved:
         return self.free + self.spare >= amount
 
 
-@dataclass(frozen=True)
+@frozen
 class Pick:
     """An amount from one lot, in stock units."""
 

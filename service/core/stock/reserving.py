@@ -8,13 +8,13 @@ out, and the job that needs them soonest comes first. So nothing is reserved tha
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 
+from ..frozen import frozen
 from .remainder import allowance
 
 
-@dataclass(frozen=True)
+@frozen
 class Stocked:
     """A lot with its last day (None: no date) and its amount on hand, in stock units."""
 
@@ -23,7 +23,7 @@ class Stocked:
     on_hand: int
 
 
-@dataclass(frozen=True)
+@frozen
 class Want:
     """The open amount of one need.
 
@@ -51,7 +51,7 @@ class Want:
         return lacking if lacking > allowance(self.amount) else 0
 
 
-@dataclass(frozen=True)
+@frozen
 class Kept:
     """An amount of a lot that is kept for a need, in stock units."""
 

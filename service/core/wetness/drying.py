@@ -10,12 +10,12 @@ diffuse exactly, settles too high and too early.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import inf, pi, sqrt
 from typing import Literal
 
 from .. import arrays as np
 from ..arrays import Floats
+from ..frozen import frozen
 
 Why = Literal["few_readings", "hardly_falls", "levelling_off", "no_shape_fits"]
 """Why no day is said."""
@@ -43,7 +43,7 @@ SHORT_X, TERMS = 0.1, 12
 """Below SHORT_X the series wants many terms, and the law of the short time serves."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Points:
     """Readings of one place by one meter in one mode, oldest first.
 
@@ -66,7 +66,7 @@ class Points:
         return float(self.days[-1] - self.days[0]) if len(self.days) else 0.0
 
 
-@dataclass(frozen=True)
+@frozen
 class Dries:
     """Days since drying began at which the place is at the figure, by chance 5, 50 and 95 %.
 
@@ -105,7 +105,7 @@ def dries(points: Points, reference: float, reference_u: float, figure: float) -
     return Dries(earliest, at, latest)
 
 
-@dataclass(frozen=True)
+@frozen
 class _Fit:
     """Trials of shape × τ × level: M₀ by least squares, and χ²."""
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import sqrt
 from statistics import mean, stdev
 from typing import Literal, get_args
 
 from ..amounts.sentences import heat, warmth
+from ..frozen import frozen
 from ..words import Text, say
 
 MeterKind = Literal["capacitance", "pins"]
@@ -52,7 +52,7 @@ LEAST_U_PERCENT = 1.0
 """Least standard uncertainty of a reading, percent of the meter's span (no source)."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Scale:
     """The ends of a meter's scale, and what its numbers are in one of its modes."""
 
@@ -72,7 +72,7 @@ class Scale:
         return f"{most}{value:.1f}{unit}"
 
 
-@dataclass(frozen=True)
+@frozen
 class Reading:
     """One reading: three placements or more of one meter in one mode at one place.
 
@@ -96,7 +96,7 @@ class Reading:
         return uncertainty(self.placements, scale)
 
 
-@dataclass(frozen=True)
+@frozen
 class Note:
     """What happened at a moment (epoch s), by a hand's word."""
 
@@ -104,7 +104,7 @@ class Note:
     at: int
 
 
-@dataclass(frozen=True)
+@frozen
 class Counting:
     """The yard's limits for a reading to count.
 
@@ -155,7 +155,7 @@ def _since_water(reading: Reading, notes: Sequence[Note]) -> int | None:
     return reading.at - max(wets) if wets else None
 
 
-@dataclass(frozen=True)
+@frozen
 class Reference:
     """What dry places of the same boat read, by one meter in one mode.
 

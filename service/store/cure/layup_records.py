@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import TypeVar
 
+from ...core.frozen import frozen
 from .. import cure_sheets
 from ..bays import Bay
 from ..cure_sheets import CureSheet
@@ -22,7 +22,7 @@ from .pots import Batch, BatchObservation
 from .probes import LayupProbe
 
 
-@dataclass(frozen=True)
+@frozen
 class LayupRecord:
     """What is known of a layup, as recorded by a moment.
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from peewee import DatabaseError
 
+from ...core.frozen import frozen
 from ..engine.database import reading
 from ..engine.faults import of_the_moment
 from ..engine.versions import schema_version
@@ -18,7 +18,7 @@ from .proofs import prove
 _Told = TypeVar("_Told")
 
 
-@dataclass(frozen=True)
+@frozen
 class Account:
     """A store's books at one moment.
 

@@ -9,12 +9,12 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Callable, Iterable
 from contextlib import closing
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from peewee import DatabaseError
 
+from ...core.frozen import frozen
 from ..engine.faults import TokensDamaged, of_the_moment
 from ..tables import Bay, Feed, FeedEnd, Token, TokenEnd
 from ..yard import tokens
@@ -30,7 +30,7 @@ _USED = """
 """
 
 
-@dataclass(frozen=True)
+@frozen
 class Admitted:
     """Who may ask of a store.
 

@@ -12,12 +12,12 @@ import hashlib
 from collections import defaultdict
 from collections.abc import Callable, Iterator
 from contextlib import suppress
-from dataclasses import dataclass
 from itertools import islice
 from typing import Any
 
 from peewee import DatabaseError
 
+from ...core.frozen import frozen
 from ..engine.database import reading
 from ..engine.faults import of_the_moment
 from ..engine.sealing import tie_all
@@ -37,7 +37,7 @@ PHOTOGRAPHS_AT_ONCE = 16
 UNITS = {"mass": "mg", "length": "µm", "count": "thousandths of a piece"}
 
 
-@dataclass(frozen=True)
+@frozen
 class Proof:
     """One question's answer: its name, whether the books hold, and where they don't."""
 

@@ -11,11 +11,12 @@ import re
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from ...core.frozen import frozen
 from ..engine import files
 from ..engine.database import opened, sqlite_path, writing
 from ..engine.faults import FileInUse, NoBackup, OtherEngine
@@ -41,7 +42,7 @@ DUMP = b"PGDMP"
 """How a dump in PostgreSQL's custom form begins."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Restored:
     """What came of a restore.
 
@@ -61,7 +62,7 @@ class Restored:
     sealed: bool = False
 
 
-@dataclass(frozen=True)
+@frozen
 class Outlook:
     """Whom a restore would let in.
 

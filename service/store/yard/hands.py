@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Literal
 
 from ...core.amounts.visible import is_seen
 from ...core.errors import NotAllowed
+from ...core.frozen import frozen
 
 Role = Literal["viewer", "hand", "lead", "admin", "sensor"]
 ROLES: tuple[Role, ...] = ("viewer", "hand", "lead", "admin")
@@ -17,7 +17,7 @@ LONGEST_NAME = 64
 NAMES_ARE = f"Give 1 to {LONGEST_NAME} printable characters."
 
 
-@dataclass(frozen=True)
+@frozen
 class Hand:
     """A person at work.
 

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from flask import current_app
 
+from ...core.frozen import frozen
 from .exports import Exports
 from .settings import Clock, Settings
 from .streams import Streams
 from .throttle import Failures
 
 
-@dataclass(frozen=True)
+@frozen
 class House:
     """What one running service is made of.
 

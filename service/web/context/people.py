@@ -9,7 +9,6 @@ name that the request gives, which nothing proves.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from urllib.parse import unquote
 
 from flask import request
@@ -17,6 +16,7 @@ from werkzeug.http import parse_cookie
 
 from ...acts.yard import tokens
 from ...core.errors import Invalid
+from ...core.frozen import frozen
 from ...store.yard.hands import NAMES_ARE, Hand, is_name
 from ...store.yard.tokens import Standing
 from ..problems import NotAuthenticated
@@ -31,7 +31,7 @@ can make the first token. Nothing that is sent over a network can set it."""
 BEARER = re.compile(r"Bearer +([\x21-\x7e]{1,512})", re.IGNORECASE)
 
 
-@dataclass(frozen=True)
+@frozen
 class Person:
     """Who asks.
 

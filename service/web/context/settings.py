@@ -7,13 +7,14 @@ import os
 import time
 import warnings
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, fields
+from dataclasses import field, fields
 from typing import Any, Literal
 from zoneinfo import ZoneInfoNotFoundError
 
 import platformdirs
 
 from ...core.amounts import zones
+from ...core.frozen import frozen
 
 Clock = Callable[[], int]
 """Says what time it is: whole seconds since 1970 in UTC."""
@@ -50,7 +51,7 @@ def machine_login() -> str:
         return "unknown"
 
 
-@dataclass(frozen=True)
+@frozen
 class Settings:
     """The settings that the service starts with.
 

@@ -7,12 +7,12 @@ numbers, the rest is hatched, and an arrow shows the fibre or grain of each piec
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import inf
 
 from ...core.amounts import quantities
 from ...core.amounts.quantities import SIZE, System
 from ...core.estimates.cut_list import LaidView
+from ...core.frozen import frozen
 
 PAPER, MARGIN, TEXT = 180.0, 12.0, 4.0
 """Width of the bed, width of the margin around it, height of a line of text; mm of paper."""
@@ -20,7 +20,7 @@ LEGEND = 116.0
 """Width that the drawing's own words need, mm of paper."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Bed:
     """A roll or a sheet under its heading: its sizes in µm, and its cuts."""
 
@@ -30,7 +30,7 @@ class Bed:
     cuts: Sequence[LaidView]
 
 
-@dataclass(frozen=True)
+@frozen
 class Cut:
     """A piece on the paper, mm: its box, and as many lines of words as fit into it."""
 
@@ -56,7 +56,7 @@ class Cut:
         return self.y + self.height * 0.88
 
 
-@dataclass(frozen=True)
+@frozen
 class Plate:
     """One bed on the paper, mm, below its heading."""
 
@@ -69,7 +69,7 @@ class Plate:
     cuts: list[Cut]
 
 
-@dataclass(frozen=True)
+@frozen
 class Drawing:
     """All beds, one below the other, and the size of the paper, mm."""
 

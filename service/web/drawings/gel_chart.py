@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from ...acts.products.gel_curves import GelCurves
 from ...core.amounts.quantities import GEL_TIME, TEMPERATURE, System, convert
+from ...core.frozen import frozen
 from ...core.products.cure_sheet import GelPoint
 from ...core.products.gel_curve import Curve
 
@@ -27,7 +27,7 @@ TICKS = ((1, 2, 5), (1, 1.5, 2, 3, 5, 7))
 ENOUGH = 4
 
 
-@dataclass(frozen=True)
+@frozen
 class Mark:
     """One gel time of the cure sheet: its place, and its range if it has one."""
 
@@ -38,7 +38,7 @@ class Mark:
     words: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Chart:
     """Lines as SVG paths, each with a name beside its end; a band; marks; two axes."""
 
@@ -51,7 +51,7 @@ class Chart:
     temperature_unit: str
 
 
-@dataclass(frozen=True)
+@frozen
 class _Plot:
     """Turns K and s into places in the viewBox."""
 

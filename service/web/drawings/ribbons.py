@@ -23,6 +23,7 @@ from ...core.amounts.hours import closing, minute, opening
 from ...core.amounts.quantities import TEMPERATURE
 from ...core.cure.milestones import HOUR_S
 from ...core.cure.signs import TROUBLE
+from ...core.frozen import frozen
 from ..context import clock_faces
 from .span import Span, Word, apart, faces, ticks
 
@@ -32,7 +33,7 @@ CLEAR = 5.0
 """From now to what must not be hidden by its plumb line."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Form:
     """The sizes of a drawing in units; on a wall of 1920 px a unit is a px.
 
@@ -72,7 +73,7 @@ AXIS = 226.0
 """The foot of a page's own hours."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Block:
     """A filled stretch of time: `wet`, `window`, `sand` or `cured`, from left to right."""
 

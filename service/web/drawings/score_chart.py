@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from ...acts.cure.score import KeptView
 from ...core.cure.score import Outcome
+from ...core.frozen import frozen
 
 LEFT, RIGHT, TOP, BOTTOM = 92.0, 454.0, 12.0, 288.0
 """Edges of the plot in its viewBox."""
@@ -21,7 +21,7 @@ TICKS_H = (1 / 60, 1 / 12, 0.25, 0.5, 1, 2, 4, 8, 24, 72, 168)
 """Where the axes may have marks, h."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Seen:
     """One promise: its place, the ends of its band, how it came out, and words on it."""
 
@@ -33,7 +33,7 @@ class Seen:
     words: str
 
 
-@dataclass(frozen=True)
+@frozen
 class ScoreChart:
     """The promises; the marks of both axes with their words; the slanting line as an SVG path."""
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from ...core.frozen import frozen
 from ..context import clock_faces, request
 
 TICKS = 6
@@ -13,7 +13,7 @@ TICKS = 6
 _HOURS = (1, 2, 3, 4, 6, 12, 24)
 
 
-@dataclass(frozen=True)
+@frozen
 class Word:
     """A text, and the place of its middle."""
 
@@ -32,7 +32,7 @@ class Word:
         return len(self.text) * self.letter * 0.56
 
 
-@dataclass(frozen=True)
+@frozen
 class Span:
     """A stretch of time, epoch s, over so many units."""
 

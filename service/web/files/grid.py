@@ -5,10 +5,10 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from itertools import islice
 
 from ...core.errors import Invalid
+from ...core.frozen import frozen
 from ..problems import Unreadable
 
 DELIMITERS = {",": "commas", ";": "semicolons", "\t": "tabs"}
@@ -22,7 +22,7 @@ Row = tuple[int, list[str]]
 """A row's number, as a spreadsheet counts, and its cells."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Grid:
     """A table: the row of headings, and the rows below it.
 

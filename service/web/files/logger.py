@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from typing import NamedTuple
 
 from ...acts.yard.imports import placed, refuse
 from ...core.errors import Invalid, Refusal
+from ...core.frozen import frozen
 from . import cells, days, grid, logger_head
 from .days import Order
 from .logger_head import Head
@@ -23,7 +23,7 @@ class Line(NamedTuple):
     humidity: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Log:
     """A logger's readings in the order of the file, and how its file was read.
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import UTC, tzinfo
 
 from ...core.errors import Invalid
+from ...core.frozen import frozen
 from . import days
 
 ADVICE = (
@@ -27,7 +27,7 @@ _CLOCK = re.compile(
 _UNITS = {"c": "degC", "celsius": "degC", "f": "degF", "fahrenheit": "degF", "k": "K"}
 
 
-@dataclass(frozen=True)
+@frozen
 class Head:
     """The columns that were found, by their index.
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
 from decimal import Decimal
 from functools import lru_cache
@@ -14,6 +13,7 @@ from typing import Any
 
 from ...core.amounts import quantities
 from ...core.amounts.quantities import Kind, System
+from ...core.frozen import frozen
 from . import cells, headings
 
 MARK = "\ufeff"
@@ -22,7 +22,7 @@ PLACES = 12
 """Decimal places of a number, as many as a quantity may have when it is read."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Column:
     """A column.
 

@@ -12,12 +12,12 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from tempfile import TemporaryFile
 from threading import BoundedSemaphore, Lock
 from typing import IO, Any
 
 from ...core.errors import Busy, Invalid, Refusal, StoreFull
+from ...core.frozen import frozen
 from ..http.bodies import PICTURE_LIMIT
 
 PATIENCE_S = 15.0
@@ -58,7 +58,7 @@ _WHY = {
 }
 
 
-@dataclass(frozen=True)
+@frozen
 class Picture:
     """A photograph as it is kept: a JPEG of at most 1600 px, without metadata.
 

@@ -9,12 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from contextlib import nullcontext
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import partial, wraps
 from typing import Any
 
 from flask import Response
 
+from ...core.frozen import frozen
 from ...store.engine.database import reading, writing
 from ...store.yard.hands import Role
 from ..fields.schemas import JsonSchema
@@ -27,7 +28,7 @@ _MARK = "cureyard_access"
 """The attribute of a method that holds its access: decorators copy it outwards, as `wraps` does."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Access:
     """How a method may be used.
 

@@ -35,7 +35,7 @@ import hmac
 import re
 import secrets
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import partial
 from typing import Any
 
@@ -44,6 +44,7 @@ from marshmallow import ValidationError
 from werkzeug.exceptions import RequestEntityTooLarge
 
 from ...core.errors import IdempotencyConflict, Invalid, Refusal, Refusals
+from ...core.frozen import frozen
 from ...core.words import Text, joined
 from ...store.yard.hands import Role
 from .. import problems
@@ -85,7 +86,7 @@ class Form(Query):
         return read
 
 
-@dataclass(frozen=True)
+@frozen
 class Again:
     """A form as a page shows it: empty, or as it was sent and refused.
 

@@ -7,8 +7,8 @@ foot). None leaves its room, and none covers another.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from ...core.frozen import frozen
 from .code import Code
 from .lettering import fitted
 
@@ -22,7 +22,7 @@ BESIDE, ROOM = EDGE + CODE, WIDTH - 2 * EDGE - CODE
 LEADING = 1.2
 
 
-@dataclass(frozen=True)
+@frozen
 class Words:
     """Words to set: at `size`, or no smaller than `least`, with a space `above`; all in mm."""
 
@@ -33,7 +33,7 @@ class Words:
     above: float = 0.0
 
 
-@dataclass(frozen=True)
+@frozen
 class Line:
     """A line on the paper: its left `x`, baseline `y`, size and width in mm."""
 
@@ -45,7 +45,7 @@ class Line:
     bold: bool
 
 
-@dataclass(frozen=True)
+@frozen
 class Label:
     """A whole label.
 

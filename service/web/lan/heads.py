@@ -6,8 +6,9 @@ What could be read in two ways is refused, so that the server behind reads the s
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from http import HTTPStatus
+
+from ...core.frozen import frozen
 
 END = b"\r\n\r\n"
 _LINE = re.compile(rb"[!#$%&'*+.^_`|~0-9A-Za-z-]+:[^\x00\r\n]*")
@@ -38,7 +39,7 @@ class Bad(Exception):
         ).encode() + body
 
 
-@dataclass(frozen=True)
+@frozen
 class Head:
     """A request's head.
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 from typing import Any
 
+from ...core.frozen import frozen
 from ..fields.schemas import JsonSchema
 from ..worked import Step, steps
 
@@ -13,7 +13,7 @@ WIDTH = 88
 """Most characters of a line, as far as its values allow."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Example:
     """One request of the story, and its answer, as text.
 
@@ -30,7 +30,7 @@ class Example:
     answer: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Operation:
     """One method of one address.
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 import re
 import shlex
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from ...acts.jobs import need
@@ -20,6 +19,7 @@ from ...acts.wall.job_rows import job_rows
 from ...acts.wall.rows import RowView
 from ...core.amounts.quantities import Kind
 from ...core.errors import NotFound
+from ...core.frozen import frozen
 from ...core.products.materials import CURING_ROLES, LIVELY_ROLES
 from ...store.stock.jobs import Job
 from ..context import clock_faces
@@ -29,7 +29,7 @@ CURING = CURING_ROLES - {"filler"}
 """Roles of what a pot is named by."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Curing:
     """A layup, or a pot that was not laid up, as the wall has it."""
 
@@ -37,7 +37,7 @@ class Curing:
     command: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Short:
     """A product that is not in stock for the job; the first day that wants it, if one is named."""
 
@@ -47,7 +47,7 @@ class Short:
     command: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Needed:
     """What is still to be drawn for a need, and the lots that are kept for it."""
 
@@ -56,7 +56,7 @@ class Needed:
     command: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Planned:
     """A step of the plan that is not laid; `late` where it should have begun."""
 
@@ -65,7 +65,7 @@ class Planned:
     command: str
 
 
-@dataclass(frozen=True)
+@frozen
 class JobNow:
     """What an open job waits for.
 

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from ...acts.wetness import findings, moisture, samples, surface
 from ...acts.wetness.findings import FindingView
 from ...acts.wetness.moisture import MoistureReadingView
 from ...acts.wetness.samples import FilmTestView
 from ...acts.wetness.surface import SurfaceNoteView
 from ...acts.wetness.wetness import WetnessView, show_wetness
+from ...core.frozen import frozen
 from ...store.stock.jobs import Job
 
 
-@dataclass(frozen=True)
+@frozen
 class JobWetness:
     """What was found and measured of a job and not taken back, the earliest first."""
 

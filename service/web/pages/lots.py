@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any
 
 from flask import Flask, request, url_for
@@ -26,6 +25,7 @@ from ...acts.stock.movement import MovementView, show_line
 from ...acts.stock.reverse import reverse
 from ...acts.yard import finding, moments, permissions
 from ...core.errors import AlreadyExists, Invalid, NotAllowed, NotFound
+from ...core.frozen import frozen
 from ...core.products.materials import CURING_ROLES
 from ...store.stock import lots as shelf
 from ...store.stock.lines import is_reversed
@@ -79,7 +79,7 @@ class UndoForm(forms.Form):
     event = fields.Choice(("held", "opened"))
 
 
-@dataclass(frozen=True)
+@frozen
 class Done:
     """What was just done with a lot: a line of the ledger, or an event of the lot.
 

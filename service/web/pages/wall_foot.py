@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from flask import url_for
 
 from ...acts.jobs.shopping import BuyView
 from ...acts.stock.lot import LotView
 from ...acts.wall.wall import BayView, WallView
 from ...core.amounts.quantities import TEMPERATURE
+from ...core.frozen import frozen
 from ..context import clock_faces, records
 from ..context.state_words import WORDS
 from ..drawings.letters import width
@@ -21,7 +20,7 @@ MARK, GAP = 38.0, 40.0
 """The room of a mark and its space, and of the space after an entry."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Entry:
     """A lot or a product, with the page that it leads to; `note` is read aloud, and on a phone."""
 
@@ -30,7 +29,7 @@ class Entry:
     note: str = ""
 
 
-@dataclass(frozen=True)
+@frozen
 class Kind:
     """Entries of one kind; `more` are not shown. What is an alarm is written as one."""
 

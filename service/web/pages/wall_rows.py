@@ -7,7 +7,6 @@ they are few; the rest turns by pages.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from ...acts.wall.now import AirView
@@ -15,6 +14,7 @@ from ...acts.wall.ribbon import RibbonView
 from ...acts.wall.rows import RowView
 from ...acts.wall.wall import WallView
 from ...core.amounts.quantities import MASS, TEMPERATURE
+from ...core.frozen import frozen
 from ..context import clock_faces
 from ..drawings import ribbons
 from ..drawings.letters import cut_apart, cut_end, width
@@ -33,7 +33,7 @@ NAME: dict[Form, tuple[float, float]] = {
 """The size of a name's letters and the room for it, with its craft where that is beside it."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Line:
     """A row as it is written.
 
@@ -53,7 +53,7 @@ class Line:
     air: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Lines:
     """The rows of a wall. `more` is how many in trouble are not on every page."""
 

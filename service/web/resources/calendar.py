@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from flask import Response, request
@@ -12,6 +11,7 @@ from ...acts.wall import calendar
 from ...acts.yard import feeds
 from ...acts.yard.feeds import FeedView
 from ...acts.yard.settings import show_yard
+from ...core.frozen import frozen
 from .. import fields
 from ..context.request import hand, now
 from ..fields.schemas import Body, Loaded, Query
@@ -50,7 +50,7 @@ class FeedEndIn(Body):
     reason = fields.Text(load_default=None)
 
 
-@dataclass(frozen=True)
+@frozen
 class NewFeedView(FeedView):
     """A feed just made, with the address that is never shown again."""
 

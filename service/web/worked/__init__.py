@@ -9,17 +9,18 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cache
 from pathlib import Path
 from typing import Any
 
+from ...core.frozen import frozen
 from ..fields.schemas import JsonSchema
 
 FOLDER = Path(__file__).parent
 
 
-@dataclass(frozen=True)
+@frozen
 class Step:
     """One request of the story, and its answer.
 

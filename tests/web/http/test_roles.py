@@ -82,6 +82,7 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/estimates/basic-flotation
         POST /v1/estimates/bedding
         POST /v1/estimates/coating
+        POST /v1/estimates/cored
         POST /v1/estimates/dew-point
         POST /v1/estimates/fairing
         POST /v1/estimates/flotation

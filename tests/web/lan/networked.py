@@ -19,29 +19,9 @@ from cureyard_service.store.upkeep.migrate import migrate_forward
 from cureyard_service.store.yard.hands import Hand
 
 from ...waiting import HANGS_S
+from ..telling import TELLING
 
-PROGRAM = """
-import sys
-from cureyard_service.web.context.settings import Settings
-from cureyard_service.web.context.streams import Streams
-from cureyard_service.web.http import keys
-from cureyard_service.web.resources import milestones
-from cureyard_service.web.serve import serve
-
-
-def told(words, of, name):
-    plain = getattr(of, name)
-
-    def telling(*given, **named):
-        print(words, file=sys.stderr, flush=True)
-        return plain(*given, **named)
-
-    setattr(of, name, telling)
-
-
-milestones.HEARTBEAT_S = 10_000  # so that no heartbeat tells who hung up
-told("it writes", keys, "once")
-told("it stops", Streams, "end_all")
+PROGRAM = f"""{TELLING}
 serve("127.0.0.1", 0, Settings(database=sys.argv[1], zone="UTC"), lan=True, address="127.0.0.1",
       log=True)
 """

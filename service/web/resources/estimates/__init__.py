@@ -6,6 +6,7 @@ from . import (
     air,
     bedding,
     coating,
+    cored,
     fairing,
     foam,
     laminate,
@@ -19,6 +20,6 @@ from . import (
 from .base import blp
 
 __all__ = [
-    "air", "bedding", "blp", "coating", "fairing", "foam", "laminate", "moisture", "pots", "roll",
-    "sheets", "tabbing", "taper",
+    "air", "bedding", "blp", "coating", "cored", "fairing", "foam", "laminate", "moisture", "pots",
+    "roll", "sheets", "tabbing", "taper",
 ]  # fmt: skip
