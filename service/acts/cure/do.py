@@ -82,13 +82,13 @@ def _by_moisture(watched: Watched, told: ByMoisture) -> DoView:
     found, now, step = watched.found, watched.now, watched.step
     if step.action == "heat":
         return DoView(f"keep {watched.bay.code} warmer", "trouble")
-    if watched.touch.not_gelled is not None:
-        return DoView("touch it: skinned?", "wanted", note="gelled")
     if "cured_through" in watched.signs:
         return DoView("cut an edge to see", "no_hurry", note="thumbnail")
     if "skinned" not in watched.signs:
         if told.tool_by is not None and (end := closing(told.tool_by)) > now:
             return by("tool it by", end, now, note="gelled")
+        if watched.touch.not_gelled is not None:
+            return DoView("touch it: skinned?", "wanted", note="gelled")
         latest = found["skin"].latest
         if latest is not None:
             return DoView("leave until", "later", opening(latest), note="gelled")

@@ -27,6 +27,7 @@ WORDS = {
     "finished": "finished",
     "not_laid": "not laid",
     "skin": "skins",
+    "skinned_forecast": "should be skinned",
     "skinned": "skin on",
     "through": "cured through",
     "cured_through": "cured through",

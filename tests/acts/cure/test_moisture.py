@@ -185,6 +185,18 @@ def test_carried_to_another_bay_it_has_that_bay_s_air() -> None:
     assert known.bay == "DRY"
 
 
+def test_covered_before_it_is_through_it_is_told() -> None:
+    """Paint shuts the air out; later it is covered as any hard face is."""
+    read(NOW - 3 * H, NOW + 48 * H)
+    yard.stocked()
+    early, late = joint(), joint()
+    paint = {"kind": "coat", "product": "LAM", "catalyst_percent": Decimal(2)}
+    shut = joint(now=NOW + 10 * H, over=early.id, **paint)
+    assert any("no more moisture" in str(each) for each in shut.warnings)
+    free = joint(now=NOW + 40 * H, over=late.id, **paint)
+    assert not any("no more moisture" in str(each) for each in free.warnings)
+
+
 def test_wet_past_its_skin_time_is_trouble() -> None:
     """Late, then suspect: nothing is promised, and its own words say why."""
     read(NOW - 3 * H, NOW + 12 * H)

@@ -99,8 +99,8 @@ def test_a_layup_of_it(yard: FlaskClient, clock: Clock) -> None:
         assert words in page
     assert "Acetone" not in page
     told = {
-        "/": "skin on", "/v1/now": "load it from", "/products/SEAL": "cures by moisture",
-        "/jobs/D-7": "skin on", "/v1/calendar.ics": "cured through, by its clock",
+        "/": "should be skinned", "/v1/now": "load it from", "/products/SEAL": "cures by moisture",
+        "/jobs/D-7": "should be skinned", "/v1/calendar.ics": "cured through, by its clock",
     }  # fmt: skip
     for address, words in told.items():
         answer = yard.get(address)
