@@ -47,12 +47,12 @@ class MilestonesView(View):
         MilestoneEarly | None,
         Says("When what cures by moisture skins; left out of the others."),
         LeftOut(),
-    ]
+    ] = None
     through: Annotated[
         MilestoneLate | None,
         Says("When what cures by moisture is cured through; left out of the others."),
         LeftOut(),
-    ]
+    ] = None
 
     def by_name(self) -> dict[str, MilestoneEarly]:
         """Each by its name, in order."""

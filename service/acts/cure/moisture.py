@@ -83,7 +83,7 @@ def _outlook(
     laid: Gathered, wide: air.Air, read: Mapping[int, Sequence[Measured]], now: int, sure: float
 ) -> Moist:
     record, sheet = laid.record, laid.layer.sheet
-    trace, start = trace_of(record, wide), float(record.started)
+    trace, start = trace_of(record, wide, wide.end), float(record.started)
     until = now if record.closed_at is None else min(now, record.closed_at)
     humid = _humid(record, read, until)
     ways = way_of(record)

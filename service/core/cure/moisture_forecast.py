@@ -111,7 +111,7 @@ def forecast(
         days=_days(least, law, ways, through),
         unread_since=unread[0] if unread else None,
         had_gaps=any(until < until_now for _, until in air.gaps),
-        coldest=sums.coldest_met,
+        coldest=sums.coldest_by(float(air.t[-1]) if through.latest is None else through.latest),
     )
 
 
@@ -138,11 +138,9 @@ class _Sums:
             return Milestone(None, earliest, why="not-in-sight")
         return Milestone(at, earliest, None if isinf(latest) else latest, self._basis(at))
 
-    @property
-    def coldest_met(self) -> float | None:
-        """The coldest at which it cures, if it is colder at any time of the trace."""
-        start, end = float(self.air.t[0]), float(self.air.t[-1])
-        return self.coldest if self._is_cold(start, end) else None
+    def coldest_by(self, end: float) -> float | None:
+        """The coldest at which it cures, if it is colder at any time up to an end, epoch s."""
+        return self.coldest if self._is_cold(float(self.air.t[0]), end) else None
 
     def _is_cold(self, since: float, until: float) -> bool:
         """Whether it is colder than it cures at, at any time of a stretch."""

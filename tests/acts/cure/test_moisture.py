@@ -162,6 +162,11 @@ def test_between_tight_faces_it_is_told_beforehand() -> None:
     assert "from its edges alone" in words
     assert "about 100 days" in words
     read(NOW + 69 * DAY, NOW + 70 * DAY)
+    warm = joint(thickness=None, tight_width=Decimal(60_000), surface_temperature=Decimal("296.15"))
+    for one in (base, warm):
+        moist = shown(one, NOW + 70 * DAY).by_moisture
+        assert moist is not None
+        assert moist.likely > 0
     later = shown(base, NOW + 70 * DAY)
     assert later.by_moisture is not None
     assert later.by_moisture.likely == pytest.approx(30_000 * (1 / 100) ** 0.5, rel=0.1)
