@@ -173,7 +173,7 @@ def test_a_change_by_hand_is_not_covered_up_by_the_next_one(books: Database) -> 
 
 
 def test_a_store_of_before_the_seals_is_sealed_as_it_is_found(books: Database) -> None:
-    """All of it, by each migration that seals; what is edited afterwards is noticed, in each way."""
+    """All of it, by each one that seals; what is edited afterwards is noticed, in each way."""
     migrate_back(books, 24)
     migrate_forward(books)
     rows = list(tables.Written.select())
