@@ -270,7 +270,7 @@ def _clocks(drawn: Ribbon, span: Span, layup: LayupView, moment: int) -> Iterabl
     if not UNPROMISED.isdisjoint(layup.state):
         return
     gel, held = layup.milestones.on_part.latest, layup.window
-    told = [(gel, "skin " if layup.by_moisture else "gel ", opening)]
+    told = [(gel, "skin " if layup.milestones.skin else "gel ", opening)]
     if held is not None:
         told += [(held.opens, "opens ", opening), (held.closes, "shuts ", closing)]
     for at, word, rounded in told:
@@ -323,12 +323,12 @@ def _label(layup: LayupView) -> str:
         early = gel.at if gel.earliest is None else gel.earliest
         latest = gel.latest
         last = "or much later" if latest is None else f"to {clock_faces.clock(opening(latest))}"
-        named = "Skin" if layup.by_moisture else "Gel"
+        named = "Skin" if layup.milestones.skin else "Gel"
         told.append(f"{named} {clock_faces.clock(closing(early))} {last}.")
     if held is not None:
         told.append(f"Window {clock_faces.between(held.opens, held.closes)}.")
     found = layup.milestones
-    cured = "Cured through" if layup.by_moisture else "Cured for handling"
+    cured = "Cured through" if found.skin else "Cured for handling"
     firm = {"Sandable": found.sandable.latest, cured: found.cured.latest}
     for word, latest in firm.items():
         if latest is not None:
