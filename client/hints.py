@@ -28,6 +28,8 @@ OF_FIELD = {
     "admin": "cureyard token add NAME --role admin",
     "authority": "cureyard job set {job} --structural yes --authority TEXT",
     "hardness_min": "cureyard product set {product} --hardness-min NUMBER",
+    "wax_percent_max": "cureyard product set {resin} --wax-percent-max PERCENT",
+    "styrene_percent_max": "cureyard product set {resin} --styrene-percent-max PERCENT",
     "hardness_scale": "cureyard product set {product} --hardness-scale SCALE",
     "bay": "cureyard lot move LOT BAY",
     "expires_on": "cureyard lot set {lot} --expires-on DATE",

@@ -66,13 +66,14 @@ COMMANDS = {
     "return": ("movements:bring_back", "Bring back what a job did not use."),
     "scrap": ("movements:scrap", "Write off stock, with the reason."),
     "serve": ("serve", "Serve the store to other machines and programs."),
+    "sequence": ("sequence", "Steps kept by name for 'plan days': keep, list, show."),
     "shopping": (
         "shopping",
         "Show what to buy, by supplier: what open jobs lack, and what is below its reorder point.",
     ),
     "surface": (
         "surface",
-        "What befell the surfaces of a job, such as rain or a wash: note, list, undo.",
+        "What happened to the surfaces of a job, such as rain or a wash: note, list, undo.",
     ),
     "token": ("token", "Who may use the yard, and in which role: add, list, revoke, keep."),
     "trace": ("trace", "Show where a lot went: every pot, layup and job."),
@@ -88,7 +89,7 @@ COMMANDS = {
 SECTIONS = {
     "Every day": ("now", "dose", "mix", "layup", "draw", "return", "count", "batch", "undo", "use"),
     "Stock": ("lot", "product", "scrap", "shopping", "trace"),
-    "Jobs and bays": ("job", "plan", "bay", "photo", "calendar"),
+    "Jobs and bays": ("job", "plan", "sequence", "bay", "photo", "calendar"),
     "Wetness": ("finding", "moisture", "surface", "meter"),
     "Tables and probes": ("import", "export", "listen"),
     "The yard": ("yard", "token", "phone", "logbook"),

@@ -30,4 +30,4 @@ def down(migrator: Any, db: Any) -> None:
     """Drop them."""
     for name, _ in reversed(COLUMNS):
         db.execute_sql(f"ALTER TABLE product DROP COLUMN {name}")
-    seal_as_found(db, 29, (), ("product",))
+    seal_as_found(db, 30, (), ("product",))

@@ -11,6 +11,7 @@ from ..asking import Ask, asks
 from ..groups import Noun
 from ..options.common import Choice, at_option, filled, paged
 from ..options.stored import JOB
+from ..photographs import keep, photo_options
 from ..rendering import wetness
 
 SIDE = Choice(["port", "starboard", "centreline"])
@@ -19,7 +20,7 @@ KIND = Choice(["blister", "crack", "delamination", "wet_core", "hole", "other"])
 
 @click.group("finding", cls=Noun)
 def command() -> None:
-    """Findings of a job, such as blisters and cracks: add, list, undo."""
+    """Findings of a job, such as blisters and cracks: add, list, photo, undo."""
 
 
 @command.command("add")
@@ -59,6 +60,21 @@ def list_findings(ask: Ask, job: str, **query: Any) -> None:
     """
     found = ask.api.get(path_of("jobs", job, "findings"), **query)
     ask.show_list(found, wetness.findings_listed)
+
+
+@command.command("photo")
+@click.argument("job", type=JOB)
+@click.argument("finding", type=click.IntRange(1))
+@photo_options
+@asks
+def add_photograph(ask: Ask, job: str, finding: int, files: tuple[str, ...], shows: str) -> None:
+    """Keep photographs of a finding, eight at most: as 'layup photo' does.
+
+    \b
+    Example:
+      cureyard finding photo 26-014 1 blister.jpg --shows "before it was opened"
+    """
+    keep(ask, path_of("jobs", job, "findings", finding), files, shows)
 
 
 @command.command("undo")

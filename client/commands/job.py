@@ -159,10 +159,14 @@ def reopen_job(ask: Ask, number: str, reason: str | None) -> None:
     Example:
       cureyard job reopen 26-014 --reason "the paint is still to do"
     """
-    if ask.api.get(at("jobs", number)).body["state"] == "open":
+    before = ask.api.get(at("jobs", number)).body
+    if before["state"] == "open":
         raise Forbidden(f"Job {number} is open.", "There is nothing to open again.")
     body = filled(state="open", reason=reason)
     ask.show(ask.api.patch(at("jobs", number), body), yard.job_shown)
+    if before["signature"]:
+        who = before["signature"]["who"]
+        ask.say(f"The signature of {who} is voided. Both stay on record.")
 
 
 @command.command("need")

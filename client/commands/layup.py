@@ -201,6 +201,9 @@ def show_layup(ask: Ask, layup: str, why: bool) -> None:
     metavar="NUMBER",
     help="Or 10 to 30 readings: highest and lowest are dropped.",
 )
+@click.option(
+    "--film", "films", multiple=True, metavar="LENGTH", help="A wet coat by a gauge; repeat it."
+)
 @click.option("--scale", type=SCALE, metavar="SCALE", help="Of a hardness (the cure sheet's).")
 @click.option(
     "--face", type=Choice(["laminate", "gel_coat"]), metavar="FACE", help="What was read."
@@ -222,6 +225,7 @@ def observe_layup(
     kind: str,
     value: float | None,
     readings: tuple[int, ...],
+    films: tuple[str, ...],
     scale: str | None,
     face: str | None,
     met: tuple[str, ...],
@@ -253,6 +257,7 @@ def observe_layup(
       thumbnail     a nail leaves no mark
       hardness      --value or --reading
       solvent_wipe  wiped, it stays hard
+      wet_film      a coat's, by --film
       blush         an epoxy has a film
       sanded        it was sanded
       covered       the next layer is on
@@ -263,10 +268,12 @@ def observe_layup(
     Examples:
       cureyard layup observe 3 gelled --at 10:52
       cureyard layup observe 3 no_transfer
+      cureyard layup observe 4 wet_film --film "0.45 mm" --film "0.5 mm" --film "0.48 mm"
       cureyard layup observe 3 hardness --value 41 --scale barcol_934_1 --met all
     """
     body = filled(
-        kind=kind, value=value, readings=list(readings), note=note, at=ask.moment(at),
+        kind=kind, value=value, readings=list(readings), wet_films=list(films), note=note,
+        at=ask.moment(at),
         scale=scale, face=face, met=list(CONDITIONS if "all" in met else met),
         override=override_body(override),
     )  # fmt: skip

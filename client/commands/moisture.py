@@ -9,7 +9,7 @@ import click
 from ..api import at as path_of
 from ..asking import Ask, asks
 from ..groups import Noun
-from ..options.common import Choice, at_option, filled, number, paged
+from ..options.common import Choice, at_option, bare_number, filled, number, paged
 from ..options.stored import BAY, JOB
 from ..rendering import wetness
 
@@ -25,7 +25,7 @@ def command() -> None:
 @command.command("read")
 @click.argument("job", type=JOB)
 @click.argument("place")
-@click.argument("placements", nargs=-1, required=True, type=number, metavar="NUMBER...")
+@click.argument("placements", nargs=-1, required=True, type=bare_number, metavar="NUMBER...")
 @click.option("--meter", required=True, metavar="CODE", help="The moisture meter.")
 @click.option("--mode", required=True, metavar="NAME", help="The mode of the meter.")
 @click.option(

@@ -1,4 +1,4 @@
-"""`cureyard surface`: what befell a surface."""
+"""`cureyard surface`: what happened to a surface."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ KIND = Choice(KINDS)
 
 @click.group("surface", cls=Noun)
 def command() -> None:
-    """What befell the surfaces of a job, such as rain or a wash: note, list, undo."""
+    """What happened to the surfaces of a job, such as rain or a wash: note, list, undo."""
 
 
 @command.command("note")
@@ -34,7 +34,7 @@ def command() -> None:
 @at_option("When it was")
 @asks
 def note_surface(ask: Ask, job: str, at: str | None, **fields: str | None) -> None:
-    """Note what befell a surface.
+    """Note what happened to a surface.
 
     KIND is one of hauled_out, washed, rain, opened, heat_on, heat_off, touched, oil, dust and
     prepared: abraded and wiped. After rain, a hand's touch, oil or dust a prepared surface must be
@@ -55,7 +55,7 @@ def note_surface(ask: Ask, job: str, at: str | None, **fields: str | None) -> No
 @paged
 @asks
 def list_notes(ask: Ask, job: str, **query: Any) -> None:
-    """List what befell a job's surfaces.
+    """List what happened to a job's surfaces.
 
     \b
     Example:

@@ -69,6 +69,17 @@ def number(text: str) -> float:
     return int(found) if found.is_integer() else found
 
 
+def bare_number(text: str) -> float:
+    """As `number`, of a scale whose unit is the instrument's: a percent sign is refused.
+
+    Raises:
+        click.BadParameter: the text is no such number.
+    """
+    if "%" in text:
+        raise click.BadParameter(f"{text!r}: give the number that the instrument shows, alone.")
+    return number(text)
+
+
 def filled(**fields: Any) -> dict[str, Any]:
     """The fields that were given, for a request: those that are neither None nor empty."""
     return {name: value for name, value in fields.items() if value not in (None, "", (), [], {})}

@@ -47,6 +47,10 @@ _OPTIONS = (
     click.option("--gel-mass", metavar="MASS", help="Mass in the test of the gel times (100 g)."),
     click.option("--pot-max", metavar="MASS", help="The largest pot."),
     click.option("--build-max", metavar="LENGTH", help="The thickest layer laid at once."),
+    click.option("--wax-percent-min", type=number, metavar="PERCENT", help="Least wax stirred in."),
+    click.option("--wax-percent-max", type=number, metavar="PERCENT", help="Most wax stirred in."),
+    click.option("--styrene-percent-max", type=number, metavar="PERCENT",
+                 help="Most styrene stirred in."),
     click.option("--hardness-min", cls=Option, old="--barcol-min", type=click.IntRange(1, 100),
                  metavar="NUMBER", help="The maker's least hardness of a cured part."),
     click.option("--hardness-scale", type=SCALE, help="The scale of that (Barcol 934-1)."),
@@ -110,6 +114,10 @@ def _typed(given: dict[str, Any]) -> Body:
             )
         },
         **_by_moisture(take("cures_by"), take("cured_depths"), take("skin_time")),
+        **{
+            name: take(name)
+            for name in ("wax_percent_min", "wax_percent_max", "styrene_percent_max")
+        },
         hardness_min=take("hardness_min"),
         hardness_scale=take("hardness_scale"),
         post_cure=_post_cure(take("post_cure"), take("post_cure_rise")),

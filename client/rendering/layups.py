@@ -187,7 +187,9 @@ def _seen(observations: Iterable[Record], view: View, *, skins: bool) -> list[st
 
 
 def _figure(seen: Record) -> str:
-    """A hardness: with the u of its readings, on its scale."""
+    """A hardness, with the u of its readings, on its scale; a wet film's readings."""
+    if seen.get("wet_films"):
+        return ", ".join(amount(each) for each in seen["wet_films"])
     if seen.get("value") is None:
         return ""
     if seen.get("figure_u") is None:

@@ -31,11 +31,9 @@ def shown(photograph: Record, view: View) -> list[str]:
 
 
 def _of(photograph: Record) -> str:
-    return next(
-        f"{noun} {photograph[noun]}"
-        for noun in ("job", "layup", "lot")
-        if photograph[noun] is not None
-    )
+    nouns = ("job", "layup", "lot", "finding")
+    named = [f"{noun} {photograph[noun]}" for noun in nouns if photograph[noun] is not None]
+    return ", ".join(named)
 
 
 def _taken_back(photograph: Record) -> str:

@@ -60,3 +60,23 @@ def _window(step: Record, view: View) -> str:
     by = step.get("next_by") or step["recoat_closes"]
     first, last = opens(step["recoat_opens"]), closes(by)
     return between(first, last, view) if first < last else "too short to promise"
+
+
+def sequences_listed(sequences: list[Record], view: View) -> list[str]:
+    """Sequences, one a line."""
+    rows = [
+        (each["name"], ", ".join(each["parts"]), len(each["steps"]), each["who"])
+        for each in sequences
+    ]
+    return table(("sequence", "parts", ">steps", "kept by"), rows, view)
+
+
+def sequence_shown(sequence: Record, view: View) -> list[str]:
+    """One sequence, step by step."""
+    rows = [
+        (step["title"], step["part"] or step["kind"], amount(step["work"] or step["wait"]),
+         amount(step["abrade"]))
+        for step in sequence["steps"]
+    ]  # fmt: skip
+    head = [f"sequence {sequence['name']}, kept by {sequence['who']}"]
+    return spaced(head, table(("step", "what", ">time", ">abrade"), rows, view))

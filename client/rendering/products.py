@@ -92,6 +92,8 @@ def sheet_shown(sheet: Record, revision: int, view: View) -> list[str]:
         ("gel mass", amount(sheet.get("gel_mass"))),
         ("biggest pot", amount(sheet.get("pot_max"))),
         ("thickest layer", amount(sheet.get("build_max"))),
+        ("wax", _percents(sheet.get("wax_percent_min"), sheet.get("wax_percent_max"))),
+        ("styrene", _percents(None, sheet.get("styrene_percent_max"))),
         ("hard when", _hardness(sheet)),
         ("post-cure", post_cure(sheet.get("post_cure"))),
         ("by moisture", _depth(sheet.get("cured_depth"))),
@@ -108,6 +110,12 @@ def _depth(cured: Record | None) -> str:
         return ""
     air = _comma(amount(cured["temperature"]), percent(cured["humidity_percent"]))
     return f"{amount(cured['depth'])} in the first {span(cured['time'])} at {air}"
+
+
+def _percents(least: float | None, most: float | None) -> str:
+    if most is None:
+        return ""
+    return f"at most {most:g} %" if least is None else f"{least:g} to {most:g} %"
 
 
 def _hardness(sheet: Record) -> str:

@@ -85,9 +85,8 @@ def reading_shown(reading: Record, view: View) -> list[str]:
 
 
 def _reads(reading: Record) -> str:
-    unit = "%" if reading["measures"] == "percent" else "points"
     least = "at least " if reading["at_least"] else ""
-    return f"{least}{number(reading['reading'])} {unit}, u {number(reading['u'])}"
+    return f"{least}{_scaled(reading, 'reading')}, u {number(reading['u'])}"
 
 
 def readings_listed(readings: list[Record], view: View) -> list[str]:
@@ -157,8 +156,8 @@ def _what(note: Record) -> str:
 def shown(wetness: Record, view: View) -> list[str]:
     """How wet each place reads, against which reference, and when to measure again."""
     rows = [
-        (place["place"], f"{s['meter']} {s['mode']}", _number(s["last"]), short(s["last_at"], view),
-         _number(s["figure"]), s["counted"])
+        (place["place"], f"{s['meter']} {s['mode']}", _scaled(s, "last"), short(s["last_at"], view),
+         _scaled(s, "figure"), s["counted"])
         for place in wetness["places"]
         for s in place["series"]
     ]  # fmt: skip
@@ -173,15 +172,17 @@ def shown(wetness: Record, view: View) -> list[str]:
     )
 
 
-def _number(value: float | None) -> str:
-    return "" if value is None else number(value)
+def _scaled(of: Record, name: str) -> str:
+    """A number of a meter's scale with what it counts, such as '58 points'."""
+    unit = "%" if of["measures"] == "percent" else "points"
+    return "" if of[name] is None else f"{number(of[name])} {unit}"
 
 
 def _reference(reference: Record) -> str:
     if reference["reference"] is None:
         return f"{reference['places']} of 3 dry places"
-    found, u = number(reference["reference"]), number(reference["u"])
-    return f"dry places read {found} ± {u}; dry at or under {number(reference['figure'])}"
+    found, figure = _scaled(reference, "reference"), _scaled(reference, "figure")
+    return f"dry places read {found}, u {number(reference['u'])}; dry at or under {figure}"
 
 
 def _again(wetness: Record) -> list[str]:

@@ -29,21 +29,27 @@ sheet = _SHEETS.of_id
 sheets = _SHEETS.by_ids
 
 
-def current_sheets(product_id: int) -> list[CureSheet]:
-    """The sheets of a product's newest revision, in their places; none if it has none."""
-    return current_sheets_of([product_id])[product_id]
+def current_sheets(product_id: int, as_known_at: int = LARGEST) -> list[CureSheet]:
+    """The sheets of a product's newest revision, in their places; none if it has none.
+
+    Args:
+        as_known_at: the newest of those that were recorded by then, epoch s.
+    """
+    return current_sheets_of([product_id], as_known_at)[product_id]
 
 
-def current_sheets_of(product_ids: Sequence[int]) -> dict[int, list[CureSheet]]:
-    """Product id → the sheets of its newest revision, in their places."""
+def current_sheets_of(
+    product_ids: Sequence[int], as_known_at: int = LARGEST
+) -> dict[int, list[CureSheet]]:
+    """Product id → the sheets of its newest revision, in their places; as `current_sheets`."""
     rest = """
         WHERE cure_sheet.product_id IN (?*) AND cure_sheet.revision = (
             SELECT MAX(newest.revision) FROM cure_sheet AS newest
-            WHERE newest.product_id = cure_sheet.product_id
+            WHERE newest.product_id = cure_sheet.product_id AND newest.recorded_at <= ?
         ) ORDER BY cure_sheet.position
     """
     found: dict[int, list[CureSheet]] = {product_id: [] for product_id in product_ids}
-    for row in _SHEETS.all(rest, list(product_ids)) if found else ():
+    for row in _SHEETS.all(rest, list(product_ids), as_known_at) if found else ():
         found[row.product_id].append(row)
     return found
 

@@ -1,22 +1,26 @@
-"""Photographs of jobs, layups and lots; what is listed of one leaves its bytes where they are."""
+"""Photographs of jobs, layups, lots and findings; a list leaves their bytes where they are."""
 
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Literal, NamedTuple
 
 from . import tables
 from .engine.columns import LARGEST
-from .engine.rows import Reader, insert, matching, scalar
+from .engine.rows import Reader, insert, matching, query, scalar
 from .yard import recorded, withdrawals
 from .yard.hands import Hand
 from .yard.overrides import JobNumber
 
-Of = Literal["job", "layup", "lot"]
-"""What a photograph is of."""
+Of = Literal["job", "layup", "lot", "finding"]
+"""What a photograph is of; one of a finding is of its job too."""
 
 _STANDING = withdrawals.standing("photograph")
+_SHOWS_A_FINDING = (
+    "SELECT 1 FROM finding_photograph AS shown WHERE shown.photograph_id = photograph.id"
+)
+_OF_FINDING = f"EXISTS ({_SHOWS_A_FINDING} AND shown.finding_id = ?)"
 
 
 class Photograph(NamedTuple):
@@ -51,8 +55,13 @@ def add(
     height_px: int,
     now: int,
     hand: Hand,
+    finding: int | None = None,
 ) -> Photograph:
-    """Keep a photograph of the one thing that `of` names, by its id; `now` in epoch s."""
+    """Keep a photograph of the one thing that `of` names, by its id; `now` in epoch s.
+
+    Args:
+        finding: of the job, by its id, which the photograph shows.
+    """
     row = insert(
         tables.Photograph,
         **{f"{name}_id": of_id for name, of_id in of.items()},
@@ -64,7 +73,16 @@ def add(
         jpeg=jpeg,
         **hand.signed(now),
     )
+    if finding is not None:
+        insert(tables.FindingPhotograph, finding_id=finding, photograph_id=row, **hand.signed(now))
     return _PHOTOGRAPHS.of_id(row)
+
+
+def findings_of(ids: Iterable[int]) -> dict[int, int]:
+    """Photograph's id → the finding that it shows, of those of some that show one."""
+    wanted = list(ids)
+    sql = "SELECT photograph_id, finding_id FROM finding_photograph WHERE photograph_id IN (?*)"
+    return dict(query(sql, wanted)) if wanted else {}
 
 
 def digest(jpeg: bytes) -> str:
@@ -80,7 +98,11 @@ def jpeg_of(row_id: int) -> bytes:
 def find_same(of: Mapping[Of, int], sha256: str) -> Photograph | None:
     """The photograph of a thing that has a digest, if one stands."""
     ((name, of_id),) = of.items()
-    rest = f"WHERE photograph.{name}_id = ? AND photograph.sha256 = ? AND {_STANDING}"
+    own = {
+        "finding": _OF_FINDING,
+        "job": f"photograph.job_id = ? AND NOT EXISTS ({_SHOWS_A_FINDING})",
+    }.get(name, f"photograph.{name}_id = ?")
+    rest = f"WHERE {own} AND photograph.sha256 = ? AND {_STANDING}"
     return _PHOTOGRAPHS.first(f"{rest} ORDER BY photograph.id", of_id, sha256)
 
 
@@ -107,6 +129,8 @@ def last_kept(by: Hand | str) -> Photograph | None:
 
 def _of(of: Of) -> str:
     """The SQL condition that a photograph is of a thing."""
+    if of == "finding":
+        return _OF_FINDING
     if of != "job":
         return f"photograph.{of}_id = ?"
     layups = f"SELECT id FROM layup WHERE job_id = ? AND {withdrawals.standing('layup')}"

@@ -1,4 +1,4 @@
-"""The chain plans of jobs."""
+"""The chain plans of jobs, and sequences of steps that are kept by name."""
 
 from __future__ import annotations
 
@@ -8,7 +8,9 @@ from datetime import date
 from typing import NamedTuple
 
 from . import tables
+from .engine.columns import LARGEST
 from .engine.rows import Reader, insert, query
+from .lookup import key_of
 from .yard.hands import Hand
 
 
@@ -23,7 +25,20 @@ class Plan(NamedTuple):
     verified: bool
 
 
+class Sequence(NamedTuple):
+    """Steps that are kept by name; `steps` is JSON, times in s."""
+
+    id: int
+    name: str
+    name_key: str
+    steps: str
+    recorded_at: int
+    who: str
+    verified: bool
+
+
 _PLANS = Reader(Plan, tables.Plan)
+_SEQUENCES = Reader(Sequence, tables.Sequence)
 
 ANY = 0
 """In the place of a product: whatever the plan's steps don't name."""
@@ -69,3 +84,23 @@ def days_of(job_ids: Iterable[int]) -> dict[tuple[int, int], tuple[date, date]]:
             firsts, lasts = zip(*days.values(), strict=True)
             found[job_id, ANY] = min(firsts), max(lasts)
     return found
+
+
+def keep_sequence(name: str, steps: str, *, now: int, hand: Hand) -> Sequence:
+    """Keep steps by a name; `steps` is JSON."""
+    row = insert(tables.Sequence, name=name, name_key=key_of(name), steps=steps, **hand.signed(now))
+    return _SEQUENCES.of_id(row)
+
+
+def find_sequence(name: str) -> Sequence | None:
+    """The newest sequence of a name, or None."""
+    return _SEQUENCES.first("WHERE sequence.name_key = ? ORDER BY sequence.id DESC", key_of(name))
+
+
+def sequences(after: int | None, limit: int) -> list[Sequence]:
+    """The newest sequence of each name, the last kept first, after the one with that id."""
+    rest = """
+        WHERE sequence.id IN (SELECT MAX(id) FROM sequence GROUP BY name_key)
+        AND sequence.id < ? ORDER BY sequence.id DESC LIMIT ?
+    """
+    return _SEQUENCES.all(rest, LARGEST if after is None else after, limit)

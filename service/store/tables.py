@@ -267,6 +267,17 @@ class Plan(Recorded):
     uses = TextField()
 
 
+class Sequence(Recorded):
+    """Steps that are kept by name; the newest of a name counts. Append-only.
+
+    `steps` is JSON: their order, titles and times in s, with a part in the place of a product.
+    """
+
+    name = TextField()
+    name_key = TextField()
+    steps = TextField()
+
+
 class CupTest(Recorded):
     """Gel time of a resin lot measured in a cup. Append-only."""
 
@@ -556,7 +567,7 @@ class MoistureReading(Recorded):
 
 
 class SurfaceNote(Recorded):
-    """What befell a surface, at a place or the whole boat. Append-only."""
+    """What happened to a surface, at a place or the whole boat. Append-only."""
 
     job = ForeignKeyField(Job, backref="+")
     job_id: int
@@ -590,6 +601,15 @@ class WeighedSample(Recorded):
     wet_mg = Whole()
     dried_mg = Whole()
     at = Whole()
+
+
+class FindingPhotograph(Recorded):
+    """Which finding a photograph of its job shows. Append-only."""
+
+    finding = ForeignKeyField(Finding, backref="+")
+    finding_id: int
+    photograph = ForeignKeyField(Photograph, backref="+", unique=True)
+    photograph_id: int
 
 
 class WetnessWithdrawal(Recorded):
@@ -759,17 +779,18 @@ MODELS = (
     Yard, Product, CureSheet, Bay, BayPattern, Reading, Lot, LotEvent, Job, Need, Plan, CupTest,
     Batch, Movement, Acceptance, BatchObservation, Layup, LayupBatch, LayupObservation, LayupMove,
     LayupProbe, LayupProbeEnd, LayupEarlier, Photograph, Withdrawal, Meter, Finding,
-    MoistureReading, SurfaceNote, FilmTest, WeighedSample, WetnessWithdrawal, Override, Token,
-    TokenEnd, TokenUse, Phone, PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry, Answer,
-    Signature, SignatureEnd, Written, Seal,
+    FindingPhotograph, MoistureReading, SurfaceNote, FilmTest, WeighedSample, WetnessWithdrawal,
+    Override, Token, TokenEnd, TokenUse, Phone, PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry,
+    Answer, Signature, SignatureEnd, Sequence, Written, Seal,
 )  # fmt: skip
 
 APPEND_ONLY = (
     CureSheet, BayPattern, Reading, LotEvent, Need, Plan, Movement, Acceptance, CupTest, Batch,
     BatchObservation, LayupBatch, LayupObservation, LayupMove, LayupProbe, LayupProbeEnd,
-    LayupEarlier, Photograph, Withdrawal, Meter, Finding, MoistureReading, SurfaceNote, FilmTest,
-    WeighedSample, WetnessWithdrawal, Override, Token, TokenEnd, Phone, PhoneCodeEnd, Feed, FeedEnd,
-    Reached, LogbookEntry, Signature, SignatureEnd, Written, Seal,
+    LayupEarlier, Photograph, Withdrawal, Meter, Finding, FindingPhotograph, MoistureReading,
+    SurfaceNote, FilmTest, WeighedSample, WetnessWithdrawal, Override, Token, TokenEnd, Phone,
+    PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry, Signature, SignatureEnd, Sequence, Written,
+    Seal,
 )  # fmt: skip
 
 NOT_SEALED = (Answer, TokenUse, Written, Seal)
@@ -788,8 +809,8 @@ SHUT_BY_SIGNATURE = {
     "need": False, "plan": False, "batch": False, "batch_observation": False, "movement": False,
     "layup_batch": False, "layup_observation": False, "layup_move": False, "layup_probe": False,
     "layup_probe_end": False, "layup_earlier": False, "withdrawal": False, "photograph": False,
-    "finding": False, "moisture_reading": False, "surface_note": False, "film_test": False,
-    "weighed_sample": False, "wetness_withdrawal": False, "override": False, "signature": False,
-    "job": True, "layup": True,
+    "finding": False, "finding_photograph": False, "moisture_reading": False,
+    "surface_note": False, "film_test": False, "weighed_sample": False,
+    "wetness_withdrawal": False, "override": False, "signature": False, "job": True, "layup": True,
 }  # fmt: skip
 """Tables that get no row of a job that is signed; whether their rows are changed as well."""

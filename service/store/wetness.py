@@ -1,4 +1,4 @@
-"""Findings, meters, moisture readings, what befell a surface; and what of it was taken back."""
+"""Findings, meters, moisture readings and what happened to surfaces; what of it was taken back."""
 
 from __future__ import annotations
 
@@ -75,7 +75,7 @@ class MoistureReading(NamedTuple):
 
 
 class SurfaceNote(NamedTuple):
-    """What befell a surface; of the whole boat where there is no place."""
+    """What happened to a surface; of the whole boat where there is no place."""
 
     id: int
     job_id: int

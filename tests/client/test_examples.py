@@ -101,11 +101,17 @@ BEFORE = {
     "restore": ("backup yard-2026-11-25.backup",),
     "job plan": ("plan days SHED --abrade '60 min' --step Plies LAM-PE@1.5 '90 min' --job 26-014",),
     "layup probe 3 TENT --undo": ("layup probe 3 TENT",),
+    "layup observe 4 wet_film": (
+        "layup start 26-014 Coat --kind coat --bay SHED --product LAM-PE --catalyst PEROX-9 "
+        "--percent 2",
+    ),
     "layup undo 2": ("layup observe 2 gelled --at 10:50",),
     "layup start": ("mix LAM-PE '1 kg' --temperature '20 degC' --percent 1.5 --job 26-014",),
     "batch undo": ("batch observe 12 lost",),
     "bay undo": ("bay read SHED '19.5 degC' --at 12:30",),
     "job sign 26-014 --leave": ("job need 26-014 MAT-450 '2 m'",),
+    "sequence": ("sequence keep INNER-SKIN --step Plies laminate '90 min'",),
+    "plan days SHED --sequence": ("sequence keep INNER-SKIN --step Plies laminate '90 min'",),
     "photo": ("job photo 26-014 stem.jpg --shows stem",),
     "job reopen": ("job close 26-014 --reason 'the owner took her'",),
     "undo": ("draw MAT-450 '3 m' --job 26-014",),
@@ -224,7 +230,7 @@ def files(folder: Path) -> None:
         "at,temperature (degC)\n2026-03-19 07:00,18.5\n", encoding="utf-8"
     )
     table = "product,number,quantity (m)\r\nMAT-450,9,3\r\n"
-    for number, name in enumerate(("stem", "taper", "core", "label")):
+    for number, name in enumerate(("stem", "taper", "core", "label", "blister")):
         (folder / f"{name}.jpg").write_bytes(pictures.jpeg((number, 100, 90)))
     (folder / "deliveries.xlsx").write_bytes(as_workbook(table, "lots"))
 

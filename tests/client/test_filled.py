@@ -66,7 +66,7 @@ def test_bedding_printed(server: Any) -> None:
         "--consistency", "SPHERES", "holds a ridge",
     ).output  # fmt: skip
     for line in (
-        "resin     1.03 kg of GLUE", "hardener  0.258 kg of SLOW", "filler    0.259 kg of SPHERES",
+        "resin     1.03 kg of GLUE", "hardener  258 g of SLOW", "filler    259 g of SPHERES",
         "stands    holds a ridge", "layers    1, each at most 4 mm", "! Mask.",
     ):  # fmt: skip
         assert line in shown

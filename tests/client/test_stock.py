@@ -71,7 +71,7 @@ def test_nothing_is_free_of_what_may_not_be_drawn(state: str) -> None:
 
 
 def test_who_gave_a_date() -> None:
-    """As one of the things that befell a lot."""
+    """As one of the things that happened to a lot."""
     event = {
         "kind": "dated", "at": "2026-03-04T10:00:00+00:00", "from_on": "2026-01-05",
         "until_on": "2026-09-01", "who": "Rui",

@@ -73,7 +73,7 @@ def test_wetness_in_words(server: Any) -> None:
     server.answer(server.reply(WETNESS))
     shown = typed(server, "moisture", "show", "26-014").output
     for words in (
-        "dry places read 12 ± 1; dry at or under 17", "1 of 3 dry places",
+        "dry places read 12 points, u 1; dry at or under 17 points", "1 of 3 dry places",
         "> keel, CAP-1 deep: From 2 May 2026 to 26 May 2026.", "keel: drops under a film.",
         "keel: a sample has 15.85 % of water.", "skeg: nobody measured it.",
         "- Never that it is dry on a day.",
@@ -108,3 +108,12 @@ def test_a_film_without_drops_is_said(server: Any) -> None:
     server.answer(server.reply(film, 201))
     asked = sent(server, "moisture", "film", "26-014", "keel", "--taped-at", AT, "--no-drops")
     assert asked.json["drops"] is False
+
+
+def test_a_percent_of_a_scale_that_has_none_asks_nobody(server: Any) -> None:
+    """A meter's points are no percent: what it shows is typed alone."""
+    done = typed(server, "moisture", "read", "26-014", "keel", "20%", "21", "22", "--meter",
+                 "CAP-1", "--mode", "deep", "--surface", "15 degC")  # fmt: skip
+    assert done.exit_code == 2
+    assert "alone" in done.output
+    assert not server.requests

@@ -36,12 +36,27 @@ RECORD: Record = (
     ("lots", makers.lot("PEROX", "1 kg", "P-1")),
     ("lots", makers.lot("LAM", "90 kg", "B-1")),
     ("jobs", makers.job("D-7", title="Transom, inner skin")),
+    (
+        "meters",
+        {
+            "code": "CAP-1",
+            "title": "Capacitance",
+            "kind": "capacitance",
+            "scale_from": 0,
+            "scale_to": 100,
+            "modes": [{"name": "deep"}],
+        },
+    ),
 )
 PHONE = (390, 844)
 WEIGH = (
     "/mix/weigh?resin=LAM&amount=1&amount.unit=kg&temperature=20&temperature.unit=degC"
     "&target_gel=20&target_gel.unit=min&job=D-7"
 )
+FILM = {"place": "keel", "taped_day": "03182026", "taped_at": "0730AM"}
+READING = {
+    "place": "keel", "first": "58", "second": "57", "third": "59", "surface_temperature": "15",
+}  # fmt: skip
 LEAST = 44
 TARGETS = "a[href], button, input:not([type=hidden]), select, summary"
 BOXES = """
@@ -190,10 +205,22 @@ def furnished(chrome: Chrome, yard: tuple[str, requests.Session]) -> list[str]:
     yard[1].patch(f"{yard[0]}/v1/lots/{held}", json={"held": True, "reason": "skin on top"},
                   headers={"If-Match": etag}, timeout=HANGS_S)  # fmt: skip
     pot = new(yard, "batches", makers.pot("LAM", "1 kg"))["id"]
+    moist = new(yard, "jobs/D-7/moisture-readings", {
+        "place": "keel", "meter": "CAP-1", "mode": "deep", "placements": [58, 57, 100],
+        "surface_temperature": "15 degC",
+    })["id"]  # fmt: skip
+    taped = (datetime.now(UTC) - timedelta(hours=9)).isoformat(timespec="seconds")
+    drops = {"place": "keel", "taped_at": taped, "drops": True}
+    film = new(yard, "jobs/D-7/film-tests", drops)["id"]
+    beads = {"kind": "washed", "water": "beads"}
+    note = new(yard, "jobs/D-7/surface-notes", beads)["id"]
     line = new(yard, "movements", makers.draw(product=None, lot=dated))["movements"][0]["id"]
     return [
         f"/layups/{wet}", f"/layups/{seen}", f"/layups/{seen}?noted={gelled}",
         f"/layups/{early}?noted={last}", f"/layups/{wet}/hardness",
+        "/jobs/D-7/moisture", f"/jobs/D-7/moisture?noted={moist}",
+        "/jobs/D-7/film", f"/jobs/D-7/film?noted={film}",
+        "/jobs/D-7/surface", f"/jobs/D-7/surface?noted={note}",
         f"/lots/{dated}", f"/lots/{held}", f"/lots/{dated}?line={line}", f"/lots/{dated}/draw",
         f"/lots/{dated}/count", f"/lots/{dated}/hold", f"/lots/{held}/release",
         "/bays", "/bays/SHED", f"/bays/SHED?noted={read}", "/mix", WEIGH,
@@ -313,6 +340,43 @@ def test_every_act_tapped_twice_is_done_once(
     told(chrome, "Undone")
     assert ask(yard, f"lots/{lot}")["on_hand"]["value"] == 20
 
+    show(chrome, f"{yard[0]}/layups/{laid(yard, 48)}/hardness", *PHONE)
+    for name, text in (("readings", "38.41.44.40.36.43.45.39.42.37"),):
+        awake(chrome, f"#{name}").send_keys(text)
+    for name in ("thick_enough", "wax_off"):
+        tap(chrome, f"input[name={name}]")
+    tap(chrome, ".press.strong", 2)
+    told(chrome, "40.5 ± 1.0 Barcol 934-1 of 10 readings, noted by Ada")
+    awake(chrome, "form[action*='/undo?'] button")
+    layup = int(chrome.current_url.partition("/layups/")[2].partition("?")[0])
+    (seen,) = ask(yard, f"layups/{layup}")["observations"]
+    assert (seen["readings"][:2], seen["met"]) == ([38, 41], ["thick_enough", "wax_off"])
+    show(chrome, f"{yard[0]}/layups/{layup}/hardness", *PHONE)
+    tap(chrome, "button[value=solvent_wipe]", 2)
+    told(chrome, "Solvent wipe")
+    awake(chrome, "form[action*='/undo?'] button")
+    assert noted(yard, layup) == ["hardness", "solvent_wipe"]
+
+    for page, button, words, typed in (
+        ("moisture", ".press.strong", "58.0 points", READING),
+        ("film", "button[value=yes]", "keel: drops", FILM),
+        ("surface", "button[value=beads]", "Something greasy", {"place": "keel"}),
+    ):
+        noun = {"moisture": "moisture-readings", "film": "film-tests"}.get(page, "surface-notes")
+        were = len(ask(yard, f"jobs/D-7/{noun}")["items"])
+        show(chrome, f"{yard[0]}/jobs/D-7/{page}", *PHONE)
+        for name, text in typed.items():
+            awake(chrome, f"#{name}").send_keys(text)
+        tap(chrome, button, 2)
+        told(chrome, words)
+        awake(chrome, "form[action*='/undo?'] button")
+        found = ask(yard, f"jobs/D-7/{noun}")["items"]
+        assert (len(found), found[0]["withdrawn"], found[0]["place"]) == (were + 1, None, "keel")
+        tap(chrome, "form[action*='/undo?'] button", 2)
+        told(chrome, "Taken back")
+        found = ask(yard, f"jobs/D-7/{noun}")["items"]
+        assert (len(found), found[0]["withdrawn"]["reason"]) == (were + 1, "not so")
+
     before = len(ask(yard, "bays/SHED/readings")["items"])
     show(chrome, f"{yard[0]}/bays/SHED", *PHONE)
     awake(chrome, "#temperature").send_keys("19.5")
@@ -345,8 +409,8 @@ def test_nothing_lies_where_the_last_press_was(
         for name, text in typed.items():
             field = awake(chrome, f"#{name}")
             field.send_keys(text)
-        found = awake(chrome, selector)
-        last = box_of(chrome, found)
+        middle(chrome, selector)
+        last = box_of(chrome, awake(chrome, selector))
         press(chrome, ((last[0] + last[2]) / 2, (last[1] + last[3]) / 2))
         told(chrome, words)
         settled(chrome)
@@ -362,7 +426,17 @@ def test_nothing_lies_where_the_last_press_was(
     pressed(None, "button[value=gelled]", "noted by")
     pressed(f"/layups/{laid(yard, 0)}", "button[value=sanded]", "Very early")
     pressed(None, "form[action*='/undo?'] button", "Taken back")
-    pressed(f"/layups/{laid(yard, 48)}/hardness", "form button", "noted by", value="38")
+    hardness = f"/layups/{laid(yard, 48)}/hardness"
+    pressed(hardness, ".press.strong", "noted by", readings="38.41.44.40.36.43.45.39.42.37")
+    pressed(hardness, "button[value=solvent_wipe]", "Solvent wipe")
+    for what in ("prepared", "sheets", "beads", "rain", "touched", "oil", "dust", "hauled_out"):
+        pressed("/jobs/D-7/surface", f"button[value={what}]", ", ", place="keel")
+        pressed(None, "form[action*='/undo?'] button", "Taken back")
+    for drops in ("no", "yes"):
+        pressed("/jobs/D-7/film", f"button[value={drops}]", "drops", **FILM)
+        pressed(None, "form[action*='/undo?'] button", "Taken back")
+    pressed("/jobs/D-7/moisture", "form button", "points", **READING)
+    pressed(None, "form[action*='/undo?'] button", "Taken back")
     pressed(f"/lots/{drum(yard)}", "form[action*='/open?'] button", "Opened")
     pressed(None, "form[action*='/undo?'] button", "Not opened")
     pressed(f"/lots/{drum(yard)}/hold", "form button", "Held", reason="skin on top")

@@ -24,9 +24,17 @@ _PRODUCT = re.compile(r"(?P<product>[^+@]+)(?:\+(?P<catalyst>[^+@]+))?(?:@(?P<pe
     "steps",
     type=(str, str, str),
     multiple=True,
-    required=True,
     metavar="TITLE WHAT TIME",
     help="A step, as described above; repeat it in the order of work.",
+)
+@click.option("--sequence", metavar="NAME", help="Or the steps of a sequence that is kept.")
+@click.option(
+    "--part",
+    "parts",
+    type=(str, str),
+    multiple=True,
+    metavar="PART WHAT",
+    help="The product of a part of the sequence; repeat it.",
 )
 @click.option(
     "--hours",
@@ -76,6 +84,7 @@ def command(
     ask: Ask,
     bay: str,
     steps: tuple[tuple[str, str, str], ...],
+    parts: tuple[tuple[str, str], ...],
     hours: str,
     week: str,
     closed: tuple[str, ...],
@@ -93,7 +102,8 @@ def command(
     until a moment. TIME is how long the work or the wait takes, or the moment.
 
     \b
-    Example:
+    Examples:
+      cureyard plan days SHED --sequence INNER-SKIN --part laminate LAM-PE@1.5
       cureyard plan days SHED --abrade "60 min" \\
         --step "Plies 1 to 3" LAM-PE@1.5 "90 min" \\
         --step "Plies 4, 5" LAM-PE@1.5 "60 min" \\
@@ -105,9 +115,12 @@ def command(
         start=ask.moment(start, ahead=True),
         hours=filled(days=_days(week), until=finish, closed=list(closed)) | {"from": begin},
         steps=[_step(ask, *step, abrade) for step in steps],
+        parts=[{"part": part, **_product(what, "--part")} for part, what in parts],
         touch=touch or None,
         **fields,
     )
+    if bool(steps) == (fields["sequence"] is not None):
+        raise click.UsageError("Give the steps, each with --step, or one --sequence.")
     if job is None:
         ask.show(ask.api.post("/v1/plans", body), plans.shown)
     else:
@@ -119,19 +132,22 @@ def _step(ask: Ask, title: str, what: str, time: str, abrade: str | None) -> Bod
         return {"title": title, "kind": what, "until": ask.moment(time, ahead=True)}
     if what in ("work", "wait"):
         return {"title": title, "kind": what, what: time}
+    return {**filled(title=title, work=time, abrade=abrade), **_product(what, "--step")}
+
+
+def _product(what: str, option: str) -> Body:
+    """A product with its catalyst and percent, as LAM-PE+PEROX-9@1.5."""
     found = _PRODUCT.fullmatch(what)
     if found is None:
+        others = ", work, wait or hold" if option == "--step" else ""
         raise click.BadParameter(
-            f"{what!r} is not PRODUCT@PERCENT, PRODUCT+CATALYST@PERCENT, work, wait or hold.",
-            param_hint="--step",
+            f"{what!r} is not PRODUCT@PERCENT, PRODUCT+CATALYST@PERCENT{others}.",
+            param_hint=option,
         )
     return filled(
-        title=title,
         product=found["product"],
         catalyst=found["catalyst"],
         catalyst_percent=None if found["percent"] is None else number(found["percent"]),
-        work=time,
-        abrade=abrade,
     )
 
 

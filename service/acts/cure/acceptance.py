@@ -12,6 +12,7 @@ from ...core.amounts.views import Moment, View
 from ...core.cure import handing_over
 from ...core.frozen import frozen
 from ...core.words import Text
+from ...store.engine.columns import LARGEST
 from . import hand_over
 from .watch import Watched
 
@@ -29,15 +30,18 @@ class AcceptanceView(View):
     verified: bool | None
 
 
-def of_layups(laid: Sequence[Watched], now: int) -> list[AcceptanceView]:
+def of_layups(
+    laid: Sequence[Watched], now: int, *, as_known_at: int = LARGEST
+) -> list[AcceptanceView]:
     """The acceptance of each layup of a job that answers for itself, in their order.
 
     Args:
         laid: all of the job's layups, as of `now` (epoch s).
+        as_known_at: by the sheets that were recorded by then: when the job was signed, epoch s.
     """
     there = [each for each in laid if each.touch.scraped_off is None and not each.record.withdrawn]
     under = {each.row.over_id for each in there if each.row.kind != "coat"}
-    asked = hand_over.Asked()
+    asked = hand_over.Asked(as_known_at)
     return [_show(each, asked, now) for each in there if each.row.id not in under]
 
 

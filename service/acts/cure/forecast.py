@@ -12,6 +12,7 @@ from ...core.cure.clocks import Doubt
 from ...core.cure.forecast import Forecast, PotForecast, forecasts
 from ...core.cure.night import ColdAhead, colds_ahead
 from ...core.cure.soonest import heard, soonest
+from ...core.cure.touch import SET
 from ...core.frozen import frozen
 from ...store.cure.layup_records import LayupRecord
 from ..bays import air
@@ -101,7 +102,9 @@ def _in_one_air(laid: Sequence[Gathered]) -> list[list[int]]:
 def _believed(laid: Sequence[Gathered], doubts: Mapping[int, Doubt]) -> list[Gathered]:
     """Layups without the looks that come too early and were not said again."""
     believed = list(laid)
-    called = [place for place, one in enumerate(laid) if one.touch.is_set]
+    called = [
+        place for place, one in enumerate(laid) if any(seen.kind in SET for seen in one.record.seen)
+    ]
     some = [laid[place] for place in called]
     for places in _in_one_air(some):
         first = some[places[0]]

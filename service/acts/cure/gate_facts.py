@@ -15,6 +15,7 @@ from ...core.products import hardness
 from ...core.products.hardness import USUAL, Figure
 from ...core.products.hazards import FEARED_BY_PEROXIDE
 from ...core.products.materials import is_gel_coat
+from ...core.wetness.readings import Note, NoteKind
 from ...core.words import Text, say
 from ...store import bays
 from ...store.bays import Bay
@@ -31,14 +32,23 @@ from ..bays import air as bay_air
 from ..products.nature import natures_of
 from ..stock import reserve
 from ..stock.lot import name_of
+from ..wetness import surface
 from ..yard import finding, moments
 from . import watch
 from .watch import Watched
 
 LOOKED_BACK_S = 7 * DAY_S
 """How far back a bay's log is read for dew: no recoat window is open for longer."""
-SPOILT_BY = {"rain": "rain", "touched": "a hand's touch", "oil": "oil", "dust": "dust"}
-"""Kinds of notes of what spoils a prepared surface, in words."""
+SPOILT_BY: dict[NoteKind, str] = {
+    "rain": "rain",
+    "touched": "a hand's touch",
+    "oil": "oil",
+    "dust": "dust",
+    "washed": "wash water",
+    "opened": "dust of an opening",
+    "hauled_out": "sea water",
+}
+"""What spoils a prepared surface, in words: `readings.SPOILS`."""
 
 
 def shop_of(job: Job, bay: str | None, pointer: str, now: int) -> Bay | None:
@@ -81,13 +91,14 @@ def below(job: Job, now: int, floor: float) -> Below | None:
     watched = watch.watch(row, now)
     seen = {each.kind: each for each in watched.believed if each.at <= now}
     warm, assumed = _warm(watched, now, floor)
-    sheet = watched.layer.sheet
+    sheet, stand = watched.layer.sheet, watched.recoat_stand(now)
     return Below(
         title=row.title,
-        gel_coat=_is_gel_coat(row),
+        gel_coat=is_gel_coat_layup(row),
         waxed=_waxed(watched),
         sanded_at=seen["sanded"].at if "sanded" in seen else None,
-        green=watched.unsound is None and watched.recoat_stand(now) == "open",
+        green=watched.unsound is None and stand == "open",
+        past=stand == "past",
         laid_at=row.finished_at,
         warm=warm,
         warm_assumed=assumed,
@@ -100,37 +111,54 @@ def below(job: Job, now: int, floor: float) -> Below | None:
     )
 
 
-def _is_gel_coat(row: Layup) -> bool:
+def is_gel_coat_layup(row: Layup) -> bool:
+    """Whether a layup is a gel coat."""
     return row.kind == "coat" and is_gel_coat(row.product.role, row.product.chemistry)
 
 
-def prepared(noted: Iterable[SurfaceNote], below: Below | None) -> int | None:
-    """When the surface was last abraded and wiped, by a note or by sanding, epoch s, or None."""
-    said = [each.at for each in noted if each.kind == "prepared"]
-    sanded = [] if below is None or below.sanded_at is None else [below.sanded_at]
-    return max(said + sanded, default=None)
+def faces(noted: list[SurfaceNote], below: Below | None) -> dict[str, list[Note]]:
+    """The notes of each place, and of the whole boat with them, by the place's name.
+
+    A place of which nothing was said since the last layup lies under it; it counts only if water
+    beaded there at its last wash. Without a place the whole boat is one, without a name.
+
+    Args:
+        noted: by a moment, oldest first.
+    """
+    since = 0 if below is None else below.laid_at
+    whole = [surface.as_note(each) for each in noted if each.place is None]
+    found: dict[str, list[Note]] = {}
+    for name in {each.place_key: each.place for each in noted if each.place is not None}.values():
+        own = surface.notes_of(noted, name)
+        if any(each.at >= since for each in own) or _beads(own):
+            found[name] = own
+    return found or {"": whole}
 
 
 def came(
-    noted: list[SurfaceNote], shop: Bay | None, ready: int | None, below: Below | None, now: int
+    noted: list[Note], shop: Bay | None, ready: int | None, below: Below | None, now: int
 ) -> Came:
-    """What came on the surface since it was ready.
+    """What came on a face since it was ready.
 
     Args:
-        noted: by a moment, oldest first. ready: when it was abraded and wiped, epoch s; if nobody
+        noted: of it, oldest first. ready: when it was abraded and wiped, epoch s; if nobody
             said so, what came on the layer below counts.
     """
     start = ready if ready is not None else below.laid_at if below is not None else now
-    spoilt = [(SPOILT_BY[each.kind], each.at) for each in noted if each.kind in SPOILT_BY]
-    washes = [each.water for each in noted if each.water is not None]
-    beads = bool(washes) and washes[-1] == "beads"
+    spoilt = [(SPOILT_BY[n.kind], n.at) for n in noted if n.kind in SPOILT_BY and not n.tests]
+    tested = max((each.at for each in noted if each.tests), default=None)
     damp: list[tuple[int, float]] = []
     if shop is not None:
         for read in bays.readings(shop.id, max(start, now - LOOKED_BACK_S), now):
             if read.humidity_ppm:
                 air = read.temperature_mk / 1000
                 damp.append((read.at, air - dew_point(air, read.humidity_ppm / 10_000)))
-    return Came(spoilt, damp, beads)
+    return Came(spoilt, damp, _beads(noted), tested)
+
+
+def _beads(noted: list[Note]) -> bool:
+    washes = [each.water for each in noted if each.tests]
+    return washes[-1:] == ["beads"]
 
 
 def soundness(job: Job, now: int) -> tuple[list[Text], list[str]]:
@@ -167,7 +195,7 @@ def hardness_of(watched: Watched, seen: LayupObservation | None) -> Figure | Non
     if seen is None:
         return None
     mean, u = layups.figure_of(seen)
-    on_gel_coat = seen.face == "gel_coat" or _is_gel_coat(watched.row)
+    on_gel_coat = seen.face == "gel_coat" or is_gel_coat_layup(watched.row)
     return Figure(mean, u, seen.scale or USUAL, hardness.unsaid(_met(watched, seen)), on_gel_coat)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Annotated, Any
 
 from ...core.amounts.views import Code, Moment, OneOf, View
@@ -13,9 +14,11 @@ from ...core.gates import dry as gates_dry
 from ...core.gates import fresh as gates_fresh
 from ...core.gates import part as gates_part
 from ...core.gates import stock as gates_stock
-from ...core.gates.judged import VERDICTS, Before, Judged, Verdict
+from ...core.gates.judged import VERDICTS, Before, Judged, Rule, Verdict
+from ...core.gates.part import Below
 from ...core.gates.profiles import LIMITS, PROFILES
 from ...core.words import Text, joined, say
+from ...store.bays import Bay
 from ...store.cure.pots import Batch
 from ...store.engine.database import writing
 from ...store.stock.jobs import Job
@@ -87,9 +90,7 @@ def judge(
     shop = gate_facts.shop_of(job, bay, pointer, now)
     air = gate_facts.air(shop, now)
     below = gate_facts.below(job, now, rules["cure-time"].limits["floor"])
-    noted = surface.standing_notes(job, now)
-    ready = prepared_at if prepared_at is not None else gate_facts.prepared(noted, below)
-    came = gate_facts.came(noted, shop, ready, below, now)
+    fresh = _fresh(rules["surface-fresh"], job, shop, below, prepared_at, now)
     rolls = gate_facts.stood(gate_facts.reserved(job, "reinforcement", now), shop, now)
     resins = gate_facts.stood(gate_facts.reserved(job, "resin", now), shop, now)
     return [
@@ -101,13 +102,28 @@ def judge(
         gates_stock.resin_warm(rules["resin-warm"], resins),
         gates_stock.stored_apart(rules["stored-apart"], *gate_facts.company()),
         gates_dry.dry(rules["dry"], places.of_job(job, now).for_gate()),
-        gates_fresh.surface_fresh(rules["surface-fresh"], below, ready, now, came),
+        fresh,
         gates_part.mat_on_gel_coat(rules["mat-on-gel-coat"], below, gate_facts.mats(job)),
         gates_part.unwaxed(rules["unwaxed"], below),
         gates_part.sound_below(rules["sound-below"], *gate_facts.soundness(job, now)),
         gates_part.cure_time(rules["cure-time"], below),
         gates_part.hard_enough(rules["hard-enough"], below),
     ]
+
+
+def _fresh(
+    rule: Rule, job: Job, shop: Bay | None, below: Below | None, prepared_at: int | None, now: int
+) -> Judged:
+    """The gate of a fresh surface at the place where it is gravest."""
+    found = []
+    for place, noted in gate_facts.faces(surface.standing_notes(job, now), below).items():
+        said = [each.at for each in noted if each.kind == "prepared"]
+        ready = gates_fresh.ready_at(said if prepared_at is None else [prepared_at], below)
+        came = gate_facts.came(noted, shop, ready, below, now)
+        judged = gates_fresh.surface_fresh(rule, below, ready, now, came)
+        words = say("{}: {}", place, judged.found) if place else judged.found
+        found.append(replace(judged, found=words))
+    return max(found, key=lambda each: VERDICTS.index(each.verdict))
 
 
 def show_gates(job: Job, now: int, **asked: Any) -> GatesView:

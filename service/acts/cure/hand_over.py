@@ -13,8 +13,8 @@ from ...core.products import hardness
 from ...core.products.cure_sheet import CureSheet
 from ...core.products.hardness import USUAL, Scale
 from ...core.words import Text, joined, say
-from ...store.cure import layups
 from ...store.cure.layups import Layup, LayupObservation
+from ...store.engine.columns import LARGEST
 from ...store.yard.hands import Hand
 from ..products import cure_sheets
 from ..yard import permissions, settings
@@ -51,9 +51,14 @@ def check(row: Layup, at: int, override: Mapping[str, str] | None, now: int, han
 
 
 class Asked:
-    """What is asked of layups; what several of them share is read once."""
+    """What is asked of layups; what several of them share is read once.
 
-    def __init__(self) -> None:
+    Args:
+        as_known_at: by the sheets that were recorded by then, epoch s.
+    """
+
+    def __init__(self, as_known_at: int = LARGEST) -> None:
+        self._as_known_at = as_known_at
         self._newest: dict[tuple[int, int | None], CureSheet | None] = {}
 
     @cached_property
@@ -68,14 +73,15 @@ class Asked:
             return own.hardness_min, own.hardness_scale or USUAL
         pair = row.product_id, row.catalyst_id
         if pair not in self._newest:
-            self._newest[pair] = _newest(row)
+            self._newest[pair] = _newest(row, self._as_known_at)
         sheet = self._newest[pair]
         return (None, USUAL) if sheet is None else (sheet.hardness_min, _scale_of(sheet))
 
 
-def _newest(row: Layup) -> CureSheet | None:
+def _newest(row: Layup, as_known_at: int) -> CureSheet | None:
+    partner = row.catalyst.code if row.catalyst else None
     try:
-        return cure_sheets.for_pair(row.product, row.catalyst.code if row.catalyst else None).sheet
+        return cure_sheets.for_pair(row.product, partner, as_known_at).sheet
     except CureSheetMissing:
         return None
 
@@ -86,7 +92,7 @@ def _scale_of(sheet: CureSheet) -> Scale:
 
 def doubts(watched: Watched, asked: Asked | None = None) -> list[str]:
     """Warnings on a hardness near the least, and on one too soft of what was handed over."""
-    seen = {each.kind: each for each in watched.seen}
+    seen = {each.kind: each for each in watched.believed}
     if "hardness" not in seen:
         return []
     least, scale = (asked or Asked()).least(watched)
@@ -110,6 +116,16 @@ def doubts(watched: Watched, asked: Asked | None = None) -> list[str]:
     ]
 
 
+def least_of(row: Layup, now: int) -> tuple[int | None, Scale]:
+    """The maker's least hardness of a layup, or None, and the scale that it is measured on."""
+    return Asked().least(watch.watch(row, now))
+
+
+def doubts_of(row: Layup, kind: str, now: int) -> list[str]:
+    """As `doubts`, after an observation of that kind."""
+    return doubts(watch.watch(row, now)) if kind == "hardness" else []
+
+
 def check_scale(row: Layup, scale: Scale | None, now: int) -> Scale:
     """The scale of a hardness that is noted: the named one, else the sheet's, else Barcol 934-1.
 
@@ -130,17 +146,16 @@ def check_scale(row: Layup, scale: Scale | None, now: int) -> Scale:
 
 def state_of(row: Layup, at: int, now: int) -> State:
     """What is known of a layup that is to be handed over at a moment, epoch s."""
-    watched, asked = watch.as_it_stood(row, at), Asked()
-    wet = _found_wet_since(row, now)
-    seen = None if wet else _hardness(row, at, asked.least(watched)[1])
+    watched, today, asked = watch.as_it_stood(row, at), watch.as_it_stood(row, now), Asked()
+    wet = today.touch.not_gelled is not None  # then it was wet when it left, too
+    seen = None if wet else _hardness(watched, today, asked.least(watched)[1])
     found = _state(watched, asked, seen, at)
     return replace(found, hard=False, wiped=False) if wet else found
 
 
 def as_watched(watched: Watched, asked: Asked, now: int) -> State:
     """As `state_of`, of a layup as it is now."""
-    scale = asked.least(watched)[1]
-    read = [o for o in watched.believed if o.kind == "hardness" and (o.scale or USUAL) == scale]
+    read = _read_on(watched, asked.least(watched)[1])
     return _state(watched, asked, read[-1] if read else None, now)
 
 
@@ -158,24 +173,25 @@ def _state(watched: Watched, asked: Asked, seen: LayupObservation | None, at: in
         post_cure=heat,
         unfit="" if heat is None else heat.unfit(asked.probe_days),
         wiped=watched.touch.wiped is not None,
+        gel_coat=gate_facts.is_gel_coat_layup(row),
     )
 
 
-def _found_wet_since(row: Layup, now: int) -> bool:
-    """Whether the last look found it wet: then it was wet when it left, too."""
-    return watch.as_it_stood(row, now).touch.not_gelled is not None
-
-
-def _hardness(row: Layup, at: int, scale: Scale) -> LayupObservation | None:
+def _hardness(then: Watched, today: Watched, scale: Scale) -> LayupObservation | None:
     """The last hardness by a moment; if it was found softer since, it was that soft then, too."""
-    found = [
+    own = _read_on(then, scale)
+    known = {each.id for each in own}
+    later = [each for each in _read_on(today, scale) if each.id not in known]
+    return min([own[-1], *later], key=_value) if own else None
+
+
+def _read_on(watched: Watched, scale: Scale) -> list[LayupObservation]:
+    """The hardnesses on a scale that are believed, oldest first."""
+    return [
         each
-        for each in layups.observations_of(row.id)
+        for each in watched.believed
         if each.kind == "hardness" and (each.scale or USUAL) == scale
     ]
-    own = [each for each in found if each.at <= at][-1:]
-    later = [each for each in found if each.at > at]
-    return min([*own, *later], key=_value) if own else None
 
 
 def _value(seen: LayupObservation) -> int:

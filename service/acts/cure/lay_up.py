@@ -112,6 +112,7 @@ def lay_up(*, now: int, hand: Hand, **asked: Any) -> LayupView:
         UnsoundBelow: the layer below is wet, late, suspect, stalled cold or was last felt wet.
         AuthorityMissing: the job is structural and names no authority.
         UnknownReference, JobClosed, CureSheetMissing, PartnerMissing.
+        Signed: the layer below belongs to a job that is signed.
     """
     with writing():
         laid = _look_up(NewLayup(**asked), now, hand)
@@ -155,6 +156,8 @@ def _look_up(asked: NewLayup, now: int, hand: Hand) -> _Laid:
     if asked.finished_at is not None:
         done = moments.happened(asked.finished_at, now, "/finished_at", by=hand)
     below = finding.laid(asked.over, "/over") if asked.over else None
+    if below is not None:
+        finding.refuse_signed(below.job)
     return _Laid(asked, job, bay, at, done, made_of, below)
 
 

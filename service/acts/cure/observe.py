@@ -6,8 +6,9 @@ import json
 from collections.abc import Mapping
 from dataclasses import replace
 from math import floor
+from typing import Any
 
-from ...core.cure import moisture_step
+from ...core.cure import moisture_step, wet_film
 from ...core.errors import Invalid, UnsoundBelow
 from ...core.products import hardness
 from ...core.products.hardness import Scale
@@ -29,6 +30,7 @@ KINDS = (
     "thumbnail",
     "hardness",
     "solvent_wipe",
+    "wet_film",
     "blush",
     "sanded",
     "covered",
@@ -50,6 +52,7 @@ def observe_layup(
     scale: Scale | None = None,
     face: str | None = None,
     met: list[str] | None = None,
+    wet_films: list[Any] | None = None,
     override: Mapping[str, str] | None = None,
 ) -> LayupView:
     """Record what a hand saw of a layup.
@@ -62,11 +65,13 @@ def observe_layup(
             highest and the lowest, rounded down.
         scale: of a hardness; else the sheet's. face: what was read, where it is not the layup's
             own. met: the conditions of `hardness.CONDITIONS` that were met.
+        wet_films: readings of a gauge in a wet coat, µm.
         override: the `reason` to hand over what is not cured, or to cover what is not sound.
 
     Raises:
         Invalid: before it was laid down; a hardness without its value, or with both, or on another
-            scale than the sheet's; a look that finds only the skin of what cures by moisture.
+            scale than the sheet's; a wet film of what is no coat; a look that finds only the skin
+            of what cures by moisture.
         UnsoundBelow: covered while it was not sound, and no lead overrides that.
         NotCured, NotAllowed: as `hand_over.check`.
     """
@@ -80,6 +85,9 @@ def observe_layup(
         if kind == "handed_over":
             hand_over.check(row, at, override, now, hand)
         early = early_look.doubts(before, kind, at)
+        films = _films(row, kind, wet_films)
+        sheet = before.layer.sheet
+        film = wet_film.doubts(films, sheet.build_min, sheet.build_max) if films else []
         unsound = _covered_unsound(row, at, override, now, hand) if kind == "covered" else None
         if kind == "scraped_off":
             _take_off(row, at, now, hand)
@@ -91,7 +99,7 @@ def observe_layup(
             hand=hand,
             value=_value(kind, value, readings),
             note=note,
-            readings=None if readings is None else json.dumps(readings),
+            readings=_kept(readings, films),
             **_taken(row, kind, scale, face, met, now),
         )
         if kind in layups.ENDS:
@@ -103,7 +111,7 @@ def observe_layup(
         ending.settle(row, at, now, hand)
         watched = watch.watch(finding.layup(row.id), now)
         shown = show_layup(watched)
-        return replace(shown, warnings=[*shown.warnings, *early, *hand_over.doubts(watched)])
+        return replace(shown, warnings=[*shown.warnings, *early, *film, *hand_over.doubts(watched)])
 
 
 def observed_at(at: int | None, began: int, word: str, now: int, hand: Hand) -> int:
@@ -195,6 +203,38 @@ def _taken(
         return {}
     said = [each for each in hardness.CONDITIONS if each in (met or ())]
     return {"scale": hand_over.check_scale(row, scale, now), "face": face, "met": " ".join(said)}
+
+
+def _films(row: Layup, kind: str, wet_films: list[Any] | None) -> list[int]:
+    """The readings of a wet film, µm; empty where it is another look.
+
+    Raises: Invalid.
+    """
+    if kind != "wet_film":
+        if wet_films:
+            raise Invalid(
+                "Only a wet film has these readings.", advice="Leave them out.",
+                pointer="/wet_films",
+            )  # fmt: skip
+        return []
+    if row.kind != "coat":
+        raise Invalid(
+            f"Layup {row.id} is a {row.kind}: a wet film is measured of a coat.",
+            advice="Give the thickness of other layers when they are laid.",
+            pointer="/kind",
+        )
+    if not wet_films:
+        raise Invalid(
+            "A wet film needs its readings.",
+            advice="Press the gauge in at three places or more, and give each.",
+            pointer="/wet_films",
+        )
+    return [round(each) for each in wet_films]
+
+
+def _kept(readings: list[int] | None, films: list[int]) -> str | None:
+    """The readings of a hardness or of a wet film, as they are kept."""
+    return json.dumps(films or readings) if films or readings is not None else None
 
 
 def _value(kind: str, value: int | None, readings: list[int] | None) -> int | None:

@@ -85,6 +85,7 @@ class SeenView(View):
     scale: Scale | None
     face: Face | None
     met: list[Condition]
+    wet_films: Annotated[list[Annotated[int, SIZE]] | None, Says("A gauge's readings of a coat.")]
     figure: Annotated[
         float | None, Says("The average of its readings without the highest and the lowest.")
     ]
@@ -317,10 +318,11 @@ def _show_seen(row: LayupObservation) -> SeenView:
         kind=row.kind,
         at=row.at,
         value=row.value,
-        readings=json.loads(row.readings) if row.readings else None,
+        readings=json.loads(row.readings) if row.readings and is_hardness else None,
         scale=scale,
         face=row.face,
         met=[each for each in CONDITIONS if each in (row.met or "").split()],
+        wet_films=json.loads(row.readings) if row.readings and row.kind == "wet_film" else None,
         figure=None if figure is None else round(figure, 2),
         figure_u=None if u is None else round(u, 3),
         note=row.note,

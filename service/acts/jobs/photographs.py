@@ -1,38 +1,44 @@
-"""Photographs of a job, a layup or a lot: keep one, list them, take one back."""
+"""Photographs of a job, a layup, a lot or a finding: keep one, list them, take one back."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
 from ...core.amounts.views import Code, Moment, View
-from ...core.errors import NotFound
+from ...core.errors import Invalid, NotFound
 from ...core.frozen import frozen
-from ...store import photographs
+from ...store import photographs, wetness
 from ...store.cure.layups import Layup
 from ...store.engine.database import writing
 from ...store.photographs import Of, Photograph
 from ...store.stock.jobs import Job
 from ...store.stock.lots import Lot
+from ...store.wetness import Finding
 from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
 from ..yard import finding, permissions
 from ..yard.taken_back import WithdrawnView, refuse_twice, show_withdrawal
 
-Thing = Job | Layup | Lot
+Thing = Job | Layup | Lot | Finding
 """What a photograph may be of."""
+
+MOST_OF_FINDING = 8
+"""Photographs of one finding."""
 
 
 @frozen
 class PhotographView(View):
     """A photograph, without its bytes: what it is of, what it shows, who kept it and when.
 
-    One of `job`, `layup` and `lot` is given. The moment is when it was kept.
+    One of `job`, `layup` and `lot` is given, and with the job perhaps its finding. The moment is
+    when it was kept.
     """
 
     id: int
     job: Code | None
     layup: int | None
     lot: int | None
+    finding: int | None
     shows: str
     width_px: int
     height_px: int
@@ -62,18 +68,39 @@ def keep_photograph(
         jpeg: its bytes, as they are kept. shows: what it shows.
 
     Raises:
-        Invalid: the layup was taken back.
+        Invalid: the layup or the finding was taken back, or the finding has eight already.
     """
     with writing():
         if isinstance(of, Layup):
             finding.must_be_laid(of)
-        named = {_name(of): of.id}
-        same = photographs.find_same(named, photographs.digest(jpeg))
+        same = photographs.find_same({_name(of): of.id}, photographs.digest(jpeg))
+        found = of.id if isinstance(of, Finding) else None
+        if same is None and isinstance(of, Finding):
+            _check_finding(of)
+        named: dict[Of, int] = {"job": of.job_id} if isinstance(of, Finding) else {_name(of): of.id}
         row = same or photographs.add(
-            named, jpeg, shows=shows, width_px=width_px, height_px=height_px, now=now, hand=hand
-        )
+            named, jpeg, shows=shows, width_px=width_px, height_px=height_px, now=now, hand=hand,
+            finding=found,
+        )  # fmt: skip
         shown = show_photograph(row)
         return KeptPhotographView(**vars(shown), kept_before=same is not None)
+
+
+def _check_finding(of: Finding) -> None:
+    """Refuse a photograph of a finding that was taken back, or that has enough of them.
+
+    Raises: Invalid.
+    """
+    if wetness.withdrawn("finding", [of.id]):
+        raise Invalid(
+            f"Finding {of.id} was taken back.", advice="Record what was found anew.", pointer=""
+        )
+    if len(photographs.standing_of("finding", of.id)) >= MOST_OF_FINDING:
+        raise Invalid(
+            f"Finding {of.id} has {MOST_OF_FINDING} photographs already.",
+            advice="Take one of them back, or keep this one with the job.",
+            pointer="",
+        )
 
 
 def take_back_photograph(row: Photograph, *, reason: str, now: int, hand: Hand) -> PhotographView:
@@ -121,20 +148,21 @@ def image_of(row: Photograph) -> bytes:
 
 
 def _name(of: Thing) -> Of:
-    if isinstance(of, Job):
-        return "job"
-    return "layup" if isinstance(of, Layup) else "lot"
+    names: dict[type, Of] = {Job: "job", Layup: "layup", Lot: "lot", Finding: "finding"}
+    return names[type(of)]
 
 
 def _show(rows: Iterable[Photograph]) -> list[PhotographView]:
     kept = list(rows)
     withdrawn = withdrawals.of_rows("photograph", (row.id for row in kept))
+    findings = photographs.findings_of(row.id for row in kept)
     return [
         PhotographView(
             id=row.id,
             job=row.job.number if row.job else None,
             layup=row.layup_id,
             lot=row.lot_id,
+            finding=findings.get(row.id),
             shows=row.shows,
             width_px=row.width_px,
             height_px=row.height_px,

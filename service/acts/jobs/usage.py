@@ -8,6 +8,7 @@ from typing import Annotated
 from ...core.amounts.views import Code, Moment, Says, Stock, View
 from ...core.frozen import frozen
 from ...core.products import cautions
+from ...store.engine.columns import LARGEST
 from ...store.stock import needs, signatures
 from ...store.stock.jobs import Job, State, Structural
 from ...store.stock.lines import Movement, of_job
@@ -118,11 +119,17 @@ def usage(job: Job, now: int) -> UsageView:
         layups=used_work.show_layups(work, now),
         people=_people(lines, work),
         overrides=_overrides(job),
-        acceptance=acceptance.of_layups(work.laid, now),
+        acceptance=acceptance.of_layups(work.laid, now, as_known_at=_signed_at(job)),
         signatures=[show_signature(*each) for each in signatures.of_jobs([job.id])[job.id]],
         cautions=_cautions(job),
         head=heads.head(),
     )
+
+
+def _signed_at(job: Job) -> int:
+    """When the job was signed, epoch s: what is recorded later changes nothing of its record."""
+    signed = signatures.standing(job.id)
+    return LARGEST if signed is None else signed.recorded_at
 
 
 def _products(job: Job, lines: list[Movement]) -> list[UsedProduct]:

@@ -15,7 +15,7 @@ from ...core.plan.chain import Plan
 from ...core.plan.shop_hours import ShopHours
 from ...core.words import Text
 from ..yard import moments
-from . import words
+from . import sequences, words
 from .advice import advise
 from .steps import Chain, look_up
 from .words import PlannedView
@@ -51,7 +51,9 @@ def plan_chain(
     now: int,
     bay: str,
     hours: Mapping[str, Any],
-    steps: Sequence[Mapping[str, Any]],
+    steps: Sequence[Mapping[str, Any]] | None = None,
+    sequence: str | None = None,
+    parts: Sequence[Mapping[str, Any]] = (),
     start: int | None = None,
     slot: Decimal | None = None,
     after: int | None = None,
@@ -61,7 +63,8 @@ def plan_chain(
 
     Args:
         hours: `days` of the week, `begin` and `finish` on the yard's clock, `closed` dates.
-        steps: in their order; see `steps.look_up`. start: epoch s, by default now. slot: s.
+        steps: in their order; see `steps.look_up`. sequence, parts: or those that are kept by a
+            name, with the product of each part. start: epoch s, by default now. slot: s.
         after: id of the layup that the first step goes on.
         touch: whether each layer goes on in the likely window, once a touch finds it open; for
             what carries no load.
@@ -79,7 +82,8 @@ def plan_chain(
         )
     slot_s = _slot(slot)
     begin = float(-(-start // slot_s) * slot_s)
-    looked_up = look_up(bay, steps, begin, slot_s, after, now, by_touch=touch)
+    chosen = _steps(steps, sequence, parts)
+    looked_up = look_up(bay, chosen, begin, slot_s, after, now, by_touch=touch)
     open_hours = _hours(**hours)
     found, days = _planned(looked_up, open_hours)
     return PlanView(
@@ -94,6 +98,26 @@ def plan_chain(
         warnings=[*([words.BY_TOUCH] if touch else []), *words.warnings(looked_up, found)],
         cautions=list(words.CAUTIONS),
     )
+
+
+def _steps(
+    steps: Sequence[Mapping[str, Any]] | None,
+    sequence: str | None,
+    parts: Sequence[Mapping[str, Any]],
+) -> Sequence[Mapping[str, Any]]:
+    """The steps that are given, or those of a sequence.
+
+    Raises: Invalid: both or neither. As `sequences.planned`.
+    """
+    if sequence is not None and steps is None:
+        return sequences.planned(sequence, parts)
+    if steps is None or sequence is not None or parts:
+        raise Invalid(
+            "A plan is of steps, or of a sequence with the product of each part.",
+            advice="Give 'steps' alone, or 'sequence' and 'parts'.",
+            pointer="/steps",
+        )
+    return steps
 
 
 def _slot(slot: Decimal | None) -> int:

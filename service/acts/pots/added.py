@@ -9,6 +9,7 @@ from typing import Any
 from ...core.amounts.quantities import MASS, Given
 from ...core.errors import Invalid
 from ...core.frozen import frozen
+from ...core.pots import additives
 from ...core.products.fillers import Consistency
 from ...core.products.materials import CURING_ROLES
 from ...store.products import Product
@@ -104,7 +105,7 @@ def _by_consistency(number: int, product: Product, consistency: Consistency | No
 def check(pot: Asked, added: Sequence[Added]) -> None:
     """Refuse what is no filler of a pot: a catalyst, another resin, or promoter with peroxide.
 
-    Raises: Invalid.
+    Raises: Invalid. As `additives.check`.
     """
     for number, item in enumerate(added):
         pointer = f"/fillers/{number}/product"
@@ -121,6 +122,7 @@ def check(pot: Asked, added: Sequence[Added]) -> None:
                 advice="Mix it in a pot of its own, or name more of the pot's resin.",
                 pointer=pointer,
             )
+    _check_percents(pot, added)
     peroxide = pot.catalyst is not None and "peroxide" in natures_of(pot.catalyst)
     if (peroxide or pot.sheet.mix.kind == "catalysed") and any(i.promotes for i in added):
         raise Invalid(
@@ -129,3 +131,13 @@ def check(pot: Asked, added: Sequence[Added]) -> None:
             "Record it as 'promoter', not among the fillers.",
             pointer="/fillers",
         )
+
+
+def _check_percents(pot: Asked, added: Sequence[Added]) -> None:
+    """Hold wax and styrene to the sheet; a solution of wax in styrene counts as wax."""
+    as_resin = sum(each.mass for each in added if each.counts_as_resin)
+    wax = sum(each.mass for each in added if "waxes" in each.effects)
+    thin = sum(
+        each.mass for each in added if "thins" in each.effects and "waxes" not in each.effects
+    )
+    additives.check(pot.sheet, pot.resin_mg - as_resin, wax, thin, pot.heat.temperature)

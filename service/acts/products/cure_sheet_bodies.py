@@ -66,6 +66,9 @@ def read_sheet(body: Body) -> CureSheet:
         cured_depth=_depth(body.get("cured_depth")),
         second_depth=_depth(body.get("second_depth")),
         skin_time=figure("skin_time"),
+        wax_percent_min=figure("wax_percent_min"),
+        wax_percent_max=figure("wax_percent_max"),
+        styrene_percent_max=figure("styrene_percent_max"),
     )
     if body.get("cures_by") == "moisture" and sheet.cured_depth is None:
         raise CureSheetMissing(

@@ -143,6 +143,9 @@ class SheetView(View):
     cured_depth: CuredDepthView | None
     second_depth: CuredDepthView | None
     skin_time: Annotated[float | None, TIME]
+    wax_percent_min: float | None
+    wax_percent_max: float | None
+    styrene_percent_max: float | None
     law: LawView | None
 
 
@@ -203,6 +206,9 @@ def show_sheet(kept: Kept) -> SheetView:
         cured_depth=_show_depth(sheet.cured_depth),
         second_depth=_show_depth(sheet.second_depth),
         skin_time=sheet.skin_time,
+        wax_percent_min=sheet.wax_percent_min,
+        wax_percent_max=sheet.wax_percent_max,
+        styrene_percent_max=sheet.styrene_percent_max,
         law=show_law(cure_sheets.law_of(sheet)) if sheet.gel_points else None,
     )
 

@@ -13,6 +13,7 @@ from ...core.products.cure_sheet import CureSheet
 from ...core.products.gel_law import GelLaw
 from ...core.products.materials import CURING_ROLES
 from ...store import cure_sheets as store_sheets
+from ...store.engine.columns import LARGEST
 from ...store.products import Product, find_product
 from ...store.yard.hands import Hand
 from ..yard import finding
@@ -47,9 +48,9 @@ def keep(product: Product, sheets: list[CureSheet], now: int, hand: Hand) -> Non
         store_sheets.keep(product.id, revision, position, body, now=now, hand=hand)
 
 
-def current(product_id: int) -> list[Kept]:
-    """The sheets of a product's newest revision, in order."""
-    return [kept(row) for row in store_sheets.current_sheets(product_id)]
+def current(product_id: int, as_known_at: int = LARGEST) -> list[Kept]:
+    """The sheets of a product's newest revision by a moment (epoch s), in order."""
+    return [kept(row) for row in store_sheets.current_sheets(product_id, as_known_at)]
 
 
 def current_of(product_ids: Sequence[int]) -> dict[int, list[Kept]]:
@@ -86,13 +87,13 @@ def _read(body: str) -> CureSheet:
     return cure_sheet.from_plain(json.loads(body))
 
 
-def for_pair(product: Product, partner: str | None) -> Kept:
-    """The one sheet of a product that is for a catalyst or hardener.
+def for_pair(product: Product, partner: str | None, as_known_at: int = LARGEST) -> Kept:
+    """The one sheet of a product that is for a catalyst or hardener, by a moment (epoch s).
 
     Raises:
         CureSheetMissing, PartnerMissing: as `cure_sheet.sheet_for`.
     """
-    sheets = current(product.id)
+    sheets = current(product.id, as_known_at)
     chosen = cure_sheet.sheet_for([k.sheet for k in sheets], partner, product.code)
     return next(k for k in sheets if k.sheet is chosen)
 

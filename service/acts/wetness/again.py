@@ -53,20 +53,23 @@ def stretch(readings: Sequence[Reading], notes: Sequence[Note], now: int, mean: 
 
 
 def measure_again(
-    here: Stretch, scale: Scale, reference: Reference | None, last: Reading | None
+    here: Stretch, scale: Scale, reference: Reference | None, last: Reading | None, now: int
 ) -> MeasureAgainView:
     """When to measure a place again.
 
     Args:
-        last: its last counted reading, of this stretch or before.
+        last: its last reading that says how wet it is, of this stretch or before.
     """
     if reference is None:
         words = "Measure three dry places of the boat with the same meter and mode first."
         return _none("no_reference", words)
+    if reference.is_loose:
+        words = "The dry places read too far apart: one of them may be wet. Read more of them."
+        return _none("no_reference", words)
     if last is not None and last.value <= reference.figure:
-        return _none("at_figure", "It reads at the figure: a second such reading decides.")
+        return _none("at_figure", "It reads at the figure: two such readings and a film decide.")
     readings = here.used
-    if not readings:
+    if not readings or (last is not None and last.at > readings[-1].at):
         return _why(Dries(why="few_readings"), scale, reference)
     origin = readings[0].at if here.start is None else here.start
     points = Points.of(
@@ -83,6 +86,8 @@ def measure_again(
     )
     most = moments.day_of(round(readings[0].at + AHEAD * points.span * DAY))
     words = _words((earliest, at, latest), most)
+    if latest is not None and latest < moments.day_of(now):
+        words = f"Its day was likely about {_face(at or latest)}: measure now."
     return MeasureAgainView(earliest, at, latest, None, words)
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Annotated, Any, Literal, get_args
 
 from ...core.amounts.quantities import SIZE
-from ...core.amounts.views import Code, Moment, View
-from ...core.errors import Invalid, gather
+from ...core.amounts.views import Moment
+from ...core.errors import Invalid, NotFound, gather
 from ...core.frozen import frozen
 from ...store import wetness
 from ...store.engine.database import writing
@@ -15,7 +15,7 @@ from ...store.wetness import FINDINGS, Finding
 from ...store.yard.hands import Hand
 from ..yard import conversions, finding, moments
 from ..yard.taken_back import WithdrawnView
-from .taken_back import withdrawals_of
+from .taken_back import RecordView, signed, withdrawals_of
 
 Side = Literal["port", "starboard", "centreline"]
 FindingKind = Literal["blister", "crack", "delamination", "wet_core", "hole", "other"]
@@ -24,11 +24,9 @@ KINDS: tuple[FindingKind, ...] = get_args(FindingKind)
 
 
 @frozen
-class FindingView(View):
+class FindingView(RecordView):
     """What was found at a place; no depth where it was not opened."""
 
-    id: int
-    job: Code
     place: str
     side: Side
     kind: FindingKind
@@ -38,10 +36,6 @@ class FindingView(View):
     found_by: str
     note: str | None
     at: Moment
-    who: str
-    verified: bool
-    recorded_at: Moment
-    withdrawn: WithdrawnView | None
 
 
 def record_finding(
@@ -80,6 +74,17 @@ def record_finding(
         return _show(FINDINGS.of_id(new), row, None)
 
 
+def of_job(job: Job, row_id: int) -> Finding:
+    """A finding of a job.
+
+    Raises: NotFound.
+    """
+    row = FINDINGS.by_id(row_id)
+    if row is None or row.job_id != job.id:
+        raise NotFound(f"Job {job.number} has no finding {row_id}.", advice="List its findings.")
+    return row
+
+
 def _too_small(name: str, size: Any) -> Invalid | None:
     if size is None or round(size) > 0:
         return None
@@ -106,8 +111,7 @@ def _show(row: Finding, job: Job, taken: WithdrawnView | None) -> FindingView:
     side: Any = row.side
     kind: Any = row.kind
     return FindingView(
-        id=row.id,
-        job=job.number,
+        **signed(row, job, taken),
         place=row.place,
         side=side,
         kind=kind,
@@ -117,8 +121,4 @@ def _show(row: Finding, job: Job, taken: WithdrawnView | None) -> FindingView:
         found_by=row.found_by,
         note=row.note,
         at=row.at,
-        who=row.who,
-        verified=row.verified,
-        recorded_at=row.recorded_at,
-        withdrawn=taken,
     )

@@ -28,7 +28,7 @@ from ...store.yard.hands import Hand
 from ..yard import conversions, finding, moments
 from ..yard.taken_back import WithdrawnView
 from . import limits, meters, surface
-from .taken_back import withdrawals_of
+from .taken_back import RecordView, signed, withdrawals_of
 
 
 @frozen
@@ -40,11 +40,9 @@ class UncountedView(View):
 
 
 @frozen
-class MoistureReadingView(View):
+class MoistureReadingView(RecordView):
     """A reading of a place, its mean with u, and whether it counts."""
 
-    id: int
-    job: Code
     place: str
     meter: Code
     mode: str
@@ -60,10 +58,6 @@ class MoistureReadingView(View):
     counted: bool
     uncounted: list[UncountedView]
     at: Moment
-    who: str
-    verified: bool
-    recorded_at: Moment
-    withdrawn: WithdrawnView | None
 
 
 @frozen
@@ -185,8 +179,7 @@ def show(judged: Judged, job: Job, taken: WithdrawnView | None) -> MoistureReadi
     """A reading for an answer."""
     row, reading, scale = judged.row, judged.reading, judged.scale
     return MoistureReadingView(
-        id=row.id,
-        job=job.number,
+        **signed(row, job, taken),
         place=row.place,
         meter=row.meter.code,
         mode=row.mode,
@@ -202,8 +195,4 @@ def show(judged: Judged, job: Job, taken: WithdrawnView | None) -> MoistureReadi
         counted=taken is None and not judged.why,
         uncounted=[UncountedView(word, words) for word, words in judged.why],
         at=row.at,
-        who=row.who,
-        verified=row.verified,
-        recorded_at=row.recorded_at,
-        withdrawn=taken,
     )

@@ -7,12 +7,20 @@ from dataclasses import dataclass, field
 
 from ...core.frozen import frozen
 from ...core.gates import dry
-from ...core.wetness.readings import Note, Reading, Reference, Scale, reference
+from ...core.wetness.readings import (
+    AT_LEAST,
+    Note,
+    Reading,
+    Reference,
+    Scale,
+    reference,
+    water_percent,
+)
 from ...core.wetness.stretches import Mean, mean_of
 from ...store import wetness
 from ...store.lookup import key_of
 from ...store.stock.jobs import Job
-from ...store.wetness import FILMS, FINDINGS, FilmTest
+from ...store.wetness import FILMS, FINDINGS, SAMPLES, FilmTest
 from . import limits, moisture, surface
 from .moisture import Judged
 
@@ -35,11 +43,16 @@ class By:
 
 @dataclass
 class Series:
-    """The counted readings of a place by one meter in one mode, oldest first."""
+    """The readings of a place by one meter in one mode, oldest first.
+
+    Attributes:
+        counted: that count. at_least: that don't, but where the place is at least as wet.
+    """
 
     by: By
     scale: Scale
     counted: list[Judged] = field(default_factory=list)
+    at_least: list[Reading] = field(default_factory=list)
 
     @property
     def readings(self) -> list[Reading]:
@@ -55,6 +68,7 @@ class Place:
     notes: list[Note]
     series: dict[By, Series] = field(default_factory=dict)
     film: FilmTest | None = None
+    water_percent: float | None = None
 
 
 @frozen
@@ -81,11 +95,12 @@ class Places:
             dry.Place(
                 place.name,
                 [
-                    dry.Series(by.name, one.scale, self.reference(by), one.readings)
+                    dry.Series(by.name, one.scale, self.reference(by), one.readings, one.at_least)
                     for by, one in place.series.items()
                 ],
                 place.notes,
                 _film(place.film),
+                place.water_percent,
             )
             for place in self.places.values()
         ]
@@ -115,10 +130,20 @@ def of_job(job: Job, now: int) -> Places:
         series = place(each.row.place).series.setdefault(by, Series(by, each.scale))
         if not each.why:
             series.counted.append(each)
+        elif AT_LEAST.issuperset(why for why, _words in each.why):
+            series.at_least.append(each.reading)
+    for row in sorted(wetness.standing(SAMPLES, job.id), key=lambda row: (row.at, row.id)):
+        if row.at <= now:
+            place(row.place).water_percent = water_percent(row.wet_mg, row.dried_mg)
     for film in _last_films(job, now):
         place(film.place).film = film
     spread = {by: list(values.values()) for by, values in dry_places.items()}
     return Places(places, scales, spread, limits.rule().limits["over_percent"])
+
+
+def names(job: Job, now: int) -> list[str]:
+    """The places of a job that were found or measured, in the yard's words."""
+    return [place.name for place in of_job(job, now).places.values()]
 
 
 def _last_films(job: Job, now: int) -> list[FilmTest]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated, Any
 
 from ...core.amounts.quantities import DOSE_MASS
-from ...core.amounts.views import Code, Moment, View
+from ...core.amounts.views import Moment
 from ...core.errors import Invalid
 from ...core.frozen import frozen
 from ...core.wetness.readings import water_percent
@@ -16,40 +16,29 @@ from ...store.wetness import FILMS, SAMPLES, FilmTest, WeighedSample
 from ...store.yard.hands import Hand
 from ..yard import finding, moments
 from ..yard.taken_back import WithdrawnView
-from .taken_back import withdrawals_of
+from . import limits
+from .taken_back import RecordView, signed, withdrawals_of
 
 
 @frozen
-class FilmTestView(View):
+class FilmTestView(RecordView):
     """Film that was taped over a place, and whether drops were under it."""
 
-    id: int
-    job: Code
     place: str
     taped_at: Moment
     looked_at: Moment
     drops: bool
-    who: str
-    verified: bool
-    recorded_at: Moment
-    withdrawn: WithdrawnView | None
 
 
 @frozen
-class WeighedSampleView(View):
+class WeighedSampleView(RecordView):
     """A sample that was weighed, dried and weighed again: water in percent of its dried mass."""
 
-    id: int
-    job: Code
     place: str
     wet: Annotated[int, DOSE_MASS]
     dried: Annotated[int, DOSE_MASS]
     water_percent: float
     at: Moment
-    who: str
-    verified: bool
-    recorded_at: Moment
-    withdrawn: WithdrawnView | None
 
 
 def record_film(
@@ -83,6 +72,11 @@ def record_film(
             drops=drops, now=now, hand=hand,
         )  # fmt: skip
         return show_film(FILMS.of_id(new), row)
+
+
+def film_needed() -> float:
+    """How long film is on for the gate of dryness, s."""
+    return limits.rule().limits["film"]
 
 
 def list_films(job: Job, after: int | None, limit: int) -> list[FilmTestView]:
@@ -143,16 +137,11 @@ def list_samples(job: Job, after: int | None, limit: int) -> list[WeighedSampleV
 def show_film(row: FilmTest, job: Job, taken: WithdrawnView | None = None) -> FilmTestView:
     """A film test for an answer."""
     return FilmTestView(
-        id=row.id,
-        job=job.number,
+        **signed(row, job, taken),
         place=row.place,
         taped_at=row.taped_at,
         looked_at=row.looked_at,
         drops=row.drops,
-        who=row.who,
-        verified=row.verified,
-        recorded_at=row.recorded_at,
-        withdrawn=taken,
     )
 
 
@@ -161,15 +150,10 @@ def show_sample(
 ) -> WeighedSampleView:
     """A weighed sample for an answer."""
     return WeighedSampleView(
-        id=row.id,
-        job=job.number,
+        **signed(row, job, taken),
         place=row.place,
         wet=row.wet_mg,
         dried=row.dried_mg,
         water_percent=round(water_percent(row.wet_mg, row.dried_mg), 2),
         at=row.at,
-        who=row.who,
-        verified=row.verified,
-        recorded_at=row.recorded_at,
-        withdrawn=taken,
     )

@@ -1,10 +1,10 @@
-"""What befell a surface: water, an opening, heat, and what spoils a bond."""
+"""What happened to a surface: water, an opening, heat, and what spoils a bond."""
 
 from __future__ import annotations
 
 from typing import Any
 
-from ...core.amounts.views import Code, Moment, View
+from ...core.amounts.views import Moment
 from ...core.errors import Invalid
 from ...core.frozen import frozen
 from ...core.wetness.readings import Note, NoteKind, Water
@@ -16,24 +16,18 @@ from ...store.wetness import NOTES, SurfaceNote
 from ...store.yard.hands import Hand
 from ..yard import finding, moments
 from ..yard.taken_back import WithdrawnView
-from .taken_back import withdrawals_of
+from .taken_back import RecordView, signed, withdrawals_of
 
 
 @frozen
-class SurfaceNoteView(View):
-    """What befell a place, or the whole boat where no place is named."""
+class SurfaceNoteView(RecordView):
+    """What happened to a place, or the whole boat where no place is named."""
 
-    id: int
-    job: Code
     place: str | None
     kind: NoteKind
     water: Water | None
     note: str | None
     at: Moment
-    who: str
-    verified: bool
-    recorded_at: Moment
-    withdrawn: WithdrawnView | None
 
 
 def note_surface(
@@ -47,7 +41,7 @@ def note_surface(
     note: str | None = None,
     at: int | None = None,
 ) -> SurfaceNoteView:
-    """Note what befell a surface.
+    """Note what happened to a surface.
 
     Args:
         place: as in the readings; None for the whole boat.
@@ -91,23 +85,24 @@ def show_standing(job: Job, now: int) -> list[SurfaceNoteView]:
 def notes_of(rows: list[SurfaceNote], place: str) -> list[Note]:
     """The notes of a place and of the whole boat."""
     key = key_of(place)
-    kinds: list[Any] = [(row.kind, row.at) for row in rows if row.place_key in (None, key)]
-    return [Note(kind, at) for kind, at in kinds]
+    return [as_note(row) for row in rows if row.place_key in (None, key)]
+
+
+def as_note(row: SurfaceNote) -> Note:
+    """A note without who wrote it."""
+    kind: Any = row.kind
+    water: Any = row.water
+    return Note(kind, row.at, water)
 
 
 def _show(row: SurfaceNote, job: Job, taken: WithdrawnView | None) -> SurfaceNoteView:
     kind: Any = row.kind
     water: Any = row.water
     return SurfaceNoteView(
-        id=row.id,
-        job=job.number,
+        **signed(row, job, taken),
         place=row.place,
         kind=kind,
         water=water,
         note=row.note,
         at=row.at,
-        who=row.who,
-        verified=row.verified,
-        recorded_at=row.recorded_at,
-        withdrawn=taken,
     )

@@ -1,11 +1,13 @@
-"""Take back a finding, a reading, a note, a film or a sample: it stays, and counts no longer."""
+"""What each record of wetness says of who recorded it; and to take one back: it stays on record."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from typing import Any
 
+from ...core.amounts.views import Code, Moment, View
 from ...core.errors import AlreadyExists, NotFound
+from ...core.frozen import frozen
 from ...store import wetness
 from ...store.engine.database import writing
 from ...store.engine.rows import Reader
@@ -22,6 +24,30 @@ READERS: dict[Table, Reader[Any]] = {
     "film_test": FILMS,
     "weighed_sample": SAMPLES,
 }
+
+
+@frozen
+class RecordView(View):
+    """A record of a job: who recorded it and when, and how it was taken back, if it was."""
+
+    id: int
+    job: Code
+    who: str
+    verified: bool
+    recorded_at: Moment
+    withdrawn: WithdrawnView | None
+
+
+def signed(row: Any, job: Job, taken: WithdrawnView | None) -> dict[str, Any]:
+    """The values of a `RecordView`, of a row of that job."""
+    return {
+        "id": row.id,
+        "job": job.number,
+        "who": row.who,
+        "verified": row.verified,
+        "recorded_at": row.recorded_at,
+        "withdrawn": taken,
+    }
 
 
 def take_back(

@@ -22,7 +22,8 @@ CAUTIONS = [
     "1998, at second hand.",
     "Heat on a wet laminate blisters it, and vacuum crushes an open core: US Army "
     "TM 1-1500-204-23-11, 6-6.",
-    "A part that something keeps wet is noticed in about one case of five by six readings.",
+    "Six readings notice a part that something keeps wet in about one case of five, and in fewer "
+    "where it dries slowly.",
     "The resin's data sheet, class or local rules and a licensed surveyor decide, not this.",
 ]
 
@@ -83,7 +84,6 @@ def show_wetness(job: Job, now: int) -> WetnessView:
     weighed: dict[str, list[WeighedSampleView]] = {}
     for row in wetness.standing(SAMPLES, job.id):
         weighed.setdefault(row.place_key, []).append(samples.show_sample(row, job))
-        known.places.setdefault(row.place_key, Place(row.place, []))
     return WetnessView(
         job=job.number,
         places=[
@@ -105,6 +105,7 @@ def _series(one: Series, place: Place, known: Places, now: int, means: Means) ->
     readings = one.readings
     here = stretch(readings, place.notes, now, means.of(one.counted))
     last = readings[-1] if readings else None
+    newest = max([*readings, *one.at_least], key=lambda each: each.at, default=None)
     return MoistureSeriesView(
         meter=one.by.meter,
         mode=one.by.mode,
@@ -115,7 +116,7 @@ def _series(one: Series, place: Place, known: Places, now: int, means: Means) ->
         figure=None if reference is None else round(reference.figure, 2),
         since=here.start,
         used=len(here.used),
-        measure_again=measure_again(here, one.scale, reference, last),
+        measure_again=measure_again(here, one.scale, reference, newest, now),
     )
 
 

@@ -33,6 +33,7 @@ class State:
         on_sheet: whether the sheet gives it.
         post_cure: None where the sheet asks for none. unfit: why the post-cure does not count.
         wiped: whether it was last wiped with solvent and stayed hard.
+        gel_coat: whether it is a gel coat itself; else a hardness read on gel coat proves nothing.
     """
 
     structural: bool
@@ -45,6 +46,13 @@ class State:
     post_cure: PostCured | None = None
     unfit: str = ""
     wiped: bool = False
+    gel_coat: bool = False
+
+    @property
+    def proof(self) -> Figure | None:
+        """The hardness, if it is of the layup itself."""
+        read = self.hardness
+        return None if read is None or (read.on_gel_coat and not self.gel_coat) else read
 
     @property
     def heated(self) -> float | None:
@@ -108,8 +116,8 @@ def _heated_since(state: State) -> bool:
 def _is_cured(state: State) -> bool:
     if state.heated is not None:
         return True
-    if state.hardness is not None and state.needed is not None:
-        return state.hardness.mean >= state.needed
+    if state.proof is not None and state.needed is not None:
+        return state.proof.mean >= state.needed
     return state.wiped and not state.on_sheet
 
 
@@ -123,7 +131,8 @@ def _unproven(state: State) -> Text:
         word = "the maker's least hardness is not known, so a reading can't be judged"
     else:
         least = hardness.on(state.scale, state.needed)
-        word = f"structural work, with no hardness on record: at least {least} is needed"
+        of = "no hardness" if state.hardness is None else "a hardness of its gel coat alone"
+        word = f"structural work, with {of} on record: at least {least} is needed"
     if state.post_cure is None:
         return word
     unfit = f", but {state.unfit}" if state.unfit else ""

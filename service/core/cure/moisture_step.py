@@ -18,8 +18,8 @@ from .touch import Touch
 SUSPECT_TIMES = 2
 """Still wet after twice its latest skin time: too dry, too cold or an old cartridge (common
 practice, no source)."""
-WORKS = ("gelled", "not_gelled", "covered", "handed_over", "scraped_off")
-"""What a hand may note of it before it is cured through: its skin, or what became of it."""
+WORKS = ("gelled", "not_gelled", "wet_film", "covered", "handed_over", "scraped_off")
+"""What a hand may note of it before it is cured through: film, skin, or what became of it."""
 
 
 def signs(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from ..amounts.sentences import warmth
 from ..frozen import frozen
@@ -21,11 +21,26 @@ class Came:
         spoilt: (what, epoch s) of rain, a hand's touch, oil and dust, oldest first.
         damp: (epoch s, K over the dew point) of the log, the bay's air taken for the surface.
         beads: whether the water ran off in beads at the last wash of which somebody noted it.
+        tested_at: when that wash was, epoch s.
     """
 
     spoilt: Sequence[tuple[str, int]] = ()
     damp: Sequence[tuple[int, float]] = ()
     beads: bool = False
+    tested_at: int | None = None
+
+
+def ready_at(said: Iterable[int], below: Below | None) -> int | None:
+    """When the face was last abraded and wiped, epoch s; None if nobody said so.
+
+    What was said before the layer below was laid was of the face that lies under it.
+
+    Args:
+        said: moments at which it was done.
+    """
+    times = [at for at in said if below is None or at >= below.laid_at]
+    times += [] if below is None or below.sanded_at is None else [below.sanded_at]
+    return max(times, default=None)
 
 
 def surface_fresh(
@@ -34,8 +49,7 @@ def surface_fresh(
     """Whether the surface was abraded and wiped lately enough, is dry, and stayed clean.
 
     Args:
-        prepared_at: when a hand says that this was done, epoch s; else the last sanding counts.
-        now: epoch s.
+        prepared_at: when a hand says that this was done, epoch s. now: epoch s.
     """
     if came.beads:
         return Judged(
@@ -44,22 +58,38 @@ def surface_fresh(
             "The water beaded at the last wash: something greasy is on the surface.",
             "Wash and wipe it until the water runs off in a sheet, and note that wash.",
         )
-    at = prepared_at if prepared_at is not None else below.sanded_at if below else None
+    at = ready_at([] if prepared_at is None else [prepared_at], below)
     if at is None:
-        if below is not None and below.green:
-            found = f"{below.title}: its window is open, it bonds without abrading."
-            return _since(rule, below.laid_at, came, now) or rule.held(found)
-        return rule.unknown(
-            "Nobody said when the surface was abraded and wiped.",
-            "Say when, as 'prepared_at', or note the layup as sanded.",
-        )
+        return _unprepared(rule, below, came, now)
     spoilt = _since(rule, at, came, now)
-    return spoilt if spoilt is not None else _by_clock(rule, now - at)
+    if spoilt is not None:
+        return spoilt
+    if came.tested_at is not None and now - came.tested_at < rule.limits["dry"]:
+        minutes = rule.limits["dry"] / 60
+        return rule.failed("Water is on it from a wash.", f"Let it dry {minutes:.0f} min first.")
+    return _by_clock(rule, now - at)
+
+
+def _unprepared(rule: Rule, below: Below | None, came: Came, now: int) -> Judged:
+    """The answer where nobody abraded and wiped it: it bonds if the layer below is green."""
+    if below is not None and below.green:
+        found = f"{below.title}: its window is open, it bonds without abrading."
+        return _since(rule, below.laid_at, came, now) or rule.held(found)
+    if below is not None and below.past:
+        return rule.failed(
+            f"{below.title}: its window has shut, and nobody noted that it was abraded since.",
+            "Wash and wipe it, abrade it to dull, wipe it again, and note the layup as sanded.",
+        )
+    return rule.unknown(
+        "Nobody said when the surface was abraded and wiped.",
+        "Say when, as 'prepared_at', or note the layup as sanded.",
+    )
 
 
 def _by_clock(rule: Rule, age: int) -> Judged:
     most, dry = rule.limits["most"], rule.limits["dry"]
-    found = f"Abraded and wiped {age / H:.1f} h ago."
+    since = f"{age / H:.1f} h" if age >= H else f"{age / 60:.0f} min"
+    found = f"Abraded and wiped {since} ago."
     if age > most:
         return rule.failed(found, f"Over {most / H:.0f} h it is stale: abrade and wipe it again.")
     if age < dry:

@@ -21,6 +21,7 @@ class Below:
         waxed: whether its face is waxed; None if nobody knows.
         sanded_at: of the last sanding, epoch s, or None.
         green: whether its recoat window is open, so that the next layer bonds chemically.
+        past: whether that window has shut.
         laid_at: when the last of it was laid, epoch s.
         warm: measured s at or above the floor since it was laid. warm_assumed: the same with the
             assumed times of the bay.
@@ -34,6 +35,7 @@ class Below:
     waxed: bool | None = False
     sanded_at: int | None = None
     green: bool = False
+    past: bool = False
     laid_at: int = 0
     warm: float = 0.0
     warm_assumed: float = 0.0

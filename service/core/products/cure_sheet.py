@@ -135,6 +135,7 @@ class CureSheet:
         film_gel: gel time in a film.
         hardness_min: the maker's least hardness when cured, on `hardness_scale`.
         post_cure: time in a temperature band.
+        wax_percent_min, wax_percent_max, styrene_percent_max: what may be stirred in.
         active_oxygen, peroxide_type: of the peroxide that the sheet was written for, percent.
         cured_depth: of a product that cures by moisture, in the air that the sheet names; and in
             other air, `second_depth`. skin_time: until it skins, in the first of the two.
@@ -167,6 +168,9 @@ class CureSheet:
     cured_depth: CuredDepth | None = None
     second_depth: CuredDepth | None = None
     skin_time: float | None = None
+    wax_percent_min: float | None = None
+    wax_percent_max: float | None = None
+    styrene_percent_max: float | None = None
     notes: tuple[str, ...] = field(default=())
 
     def stage(self, name: str) -> StageTime | None:

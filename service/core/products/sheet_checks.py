@@ -22,6 +22,7 @@ def _faults(sheet: CureSheet) -> list[Refusal | None]:
         *_size_faults(sheet),
         _gel_points_fault(sheet),
         _percent_fault(sheet),
+        _wax_fault(sheet),
         _temperature_fault(sheet),
         _stages_fault(sheet),
         _post_cure_fault(sheet),
@@ -123,6 +124,17 @@ def _percent_fault(sheet: CureSheet) -> Refusal | None:
             pointer="/cure/catalyst_percent_max",
         )
     return None
+
+
+def _wax_fault(sheet: CureSheet) -> Refusal | None:
+    low, high = sheet.wax_percent_min, sheet.wax_percent_max
+    if low is None or (high is not None and low <= high):
+        return None
+    return CureSheetInconsistent(
+        f"The least wax is {low:g} %, and the most is not given, or is less.",
+        advice="Check wax_percent_min and wax_percent_max; they are of resin mass.",
+        pointer="/cure/wax_percent_min",
+    )
 
 
 def _temperature_fault(sheet: CureSheet) -> Refusal | None:

@@ -41,11 +41,19 @@ WATERS: tuple[Water, ...] = get_args(Water)
 WETS: tuple[NoteKind, ...] = ("hauled_out", "washed", "rain")
 """After these a face reads wet for a while, whatever lies below it."""
 
-SPOILS: tuple[NoteKind, ...] = ("rain", "touched", "oil", "dust")
-"""After these a prepared face is prepared again (common practice, no source)."""
+UNCOVERS: tuple[NoteKind, ...] = ("hauled_out", "opened")
+"""After these a place is another one: earlier readings do not show that it is dry."""
+
+SPOILS: tuple[NoteKind, ...] = ("rain", "touched", "oil", "dust", "washed", "opened", "hauled_out")
+"""After these a prepared face is prepared again (common practice, no source); not after a wash
+that tests it, of which somebody notes how the water ran."""
 
 Uncounted = Literal["scale_end", "cold", "near_dew_point", "after_water"]
 """Why a reading is kept but not counted."""
+
+AT_LEAST: frozenset[Uncounted] = frozenset({"scale_end", "cold"})
+"""Where only these are why, the place is at least as wet as it reads: ice and the end of the scale
+read too dry, dew and water too wet."""
 
 LEAST_PLACEMENTS = 3
 LEAST_U_PERCENT = 1.0
@@ -98,10 +106,16 @@ class Reading:
 
 @frozen
 class Note:
-    """What happened at a moment (epoch s), by a hand's word."""
+    """What happened at a moment (epoch s), by a hand's word; at a wash, how the water ran."""
 
     kind: NoteKind
     at: int
+    water: Water | None = None
+
+    @property
+    def tests(self) -> bool:
+        """Whether it is a wash that tests a clean face: the water is on it for a minute."""
+        return self.water is not None
 
 
 @frozen
@@ -168,6 +182,12 @@ class Reference:
     u: float
     figure: float
     places: int
+
+    @property
+    def is_loose(self) -> bool:
+        """Whether the dry places differ so much that one of them may be wet: nothing can be
+        compared with them."""
+        return self.u > self.figure - self.value
 
 
 LEAST_DRY_PLACES = 3

@@ -47,6 +47,14 @@ def alone_with(path: Path, patience_s: float) -> AbstractContextManager[None]:
     return _file_lock(str(path), "BEGIN EXCLUSIVE", patience_s)
 
 
+def shared_with(path: Path, patience_s: float = PATIENCE_S) -> AbstractContextManager[None]:
+    """Share a file's place with others who use it, until nobody does.
+
+    Raises: LockedElsewhere while another process holds it alone.
+    """
+    return _file_lock(str(path), "BEGIN", patience_s)
+
+
 @contextmanager
 def serving(db: Any, patience_s: float = PATIENCE_S) -> Iterator[None]:
     """Share the store with other servers and doors, for as long as a server runs.

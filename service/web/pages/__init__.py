@@ -11,6 +11,8 @@ from . import (
     base,
     batches,
     bays,
+    film,
+    hardness,
     jobs,
     layups,
     lots,
@@ -20,6 +22,7 @@ from . import (
     photographs,
     products,
     reference,
+    surface,
     viewer,
     wall,
 )
@@ -31,7 +34,8 @@ def add(app: Flask, api: Api) -> None:
     forms.add(app)
     records.add(app)
     for each in (
-        wall, layups, jobs, moisture, lots, bays, mix, batches, photographs, products, paper,
+        wall, layups, hardness, jobs, moisture, film, surface, lots, bays, mix, batches,
+        photographs, products, paper,
     ):  # fmt: skip
         each.add(app)
     viewer.add(app)

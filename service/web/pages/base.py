@@ -38,7 +38,7 @@ LINKS: tuple[tuple[str, str], ...] = (
 )
 """Pages to begin at: endpoint and word, in their order at the head of a page, in one row."""
 SECTIONS = {"layup": "wall", "batch": "wall", "job": "jobs_page", "lot": "lots_page",
-            "bay": "bays_page", "mix": "mix_page"}  # fmt: skip
+            "bay": "bays_page", "mix": "mix_page", "moisture": "jobs_page"}  # fmt: skip
 """How the endpoint of a page begins: the page to begin at that it belongs to."""
 MORE: tuple[tuple[str, str], ...] = (("products_page", "Products"), ("docs", "Interface"))
 """The rest of them, at its foot."""

@@ -10,7 +10,7 @@ from typing import Any
 
 from flask import Flask, request, url_for
 
-from ...acts.cure import observe, take_back
+from ...acts.cure import hand_over, observe, take_back
 from ...acts.cure.show import SeenView, UnsaidView
 from ...acts.jobs.photographs import standing_photographs
 from ...acts.wall import wall
@@ -24,7 +24,7 @@ from ..http import forms
 from . import base
 
 ANSWERS = ("gelled", "not_gelled", "no_transfer", "green", "sanded")
-"""What one tap answers; a hardness has a field."""
+"""What one tap answers; a hardness has a form of its own: see `hardness`."""
 OF_SKIN = ANSWERS[:2]
 """Of what cures by moisture: a hand finds its skin alone."""
 NOT_SO = "not so"
@@ -34,14 +34,8 @@ NOT_SO = "not so"
 class AnswerForm(forms.Form):
     """What a hand finds now."""
 
-    answer = fields.Choice(ANSWERS, required=True)
+    answer = fields.Choice((*ANSWERS, "solvent_wipe"), required=True)
     sure = fields.Choice(("yes",))
-
-
-class HardnessForm(forms.Form):
-    """A hardness, on the scale of the cure sheet."""
-
-    value = fields.Integer(least=0, most=100, required=True)
 
 
 class UndoForm(forms.Form):
@@ -53,9 +47,7 @@ class UndoForm(forms.Form):
 def add(app: Flask) -> None:
     """Add these pages to an application."""
     here, page = "/layups/<id:layup>", base.looks(show_layup)
-    hardness = base.looks(ask_hardness)
     forms.add_act(app, here, "layup_page", page, answer, AnswerForm)
-    forms.add_act(app, f"{here}/hardness", "layup_hardness", hardness, note_hardness, HardnessForm)
     forms.add_act(app, f"{here}/undo", "layup_undo", page, undo, UndoForm)
 
 
@@ -71,6 +63,7 @@ def show_layup(layup: int) -> str:
         layup=shown,
         noted=noted,
         taken=taken,
+        doubts=[] if taken or noted is None else hand_over.doubts_of(row, noted.kind, now()),
         again=shown.doubted and not taken and noted is not None and _is_last_word(shown, noted),
         left_out=noted is not None and noted.id in shown.left_out,
         asked=request.args.get("asked") == "green" and noted is None and not forms.again().refusal,
@@ -82,22 +75,12 @@ def show_layup(layup: int) -> str:
     )
 
 
-def ask_hardness(layup: int) -> str:
-    """The one field of a hardness."""
-    return base.sheet("layup_hardness.html", layup=wall.layup_page(finding.layup(layup), now()))
-
-
 def answer(read: Loaded, layup: int) -> str:
     """Note what a hand finds of a layup; where a green face opens much, ask once more first."""
     shown = wall.layup_page(finding.layup(layup), now())
     if read["answer"] == "green" and "sure" not in read and _opens_much(shown):
         return url_for("layup_page", layup=layup, asked="green")
-    return _note(layup, kind=read["answer"])
-
-
-def note_hardness(read: Loaded, layup: int) -> str:
-    """Note a hardness."""
-    return _note(layup, kind="hardness", value=read["value"])
+    return note_seen(layup, kind=read["answer"])
 
 
 def undo(read: Loaded, layup: int) -> str:
@@ -108,7 +91,8 @@ def undo(read: Loaded, layup: int) -> str:
     return url_for("layup_page", layup=layup, noted=seen)
 
 
-def _note(layup: int, **found: Any) -> str:
+def note_seen(layup: int, **found: Any) -> str:
+    """Note what a hand found now; the address of the page that follows."""
     shown = observe.observe_layup(finding.layup(layup), **found, now=now(), hand=hand())
     newest = max(seen.id for seen in shown.observations)
     return url_for("layup_page", layup=layup, noted=newest)

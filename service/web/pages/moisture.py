@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Flask, request, url_for
 
-from ...acts.wetness import meters, moisture
+from ...acts.wetness import meters, moisture, places
 from ...acts.wetness.moisture import MoistureReadingView
 from ...acts.wetness.taken_back import take_back
 from ...acts.yard import finding
@@ -58,6 +58,7 @@ def show_form(number: str) -> str:
         job=job,
         noted=_noted(job),
         last=last[0] if last else None,
+        known=places.names(job, now()),
         choices=[(each, each) for each in _modes()],
         unit=TEMPERATURE.metric if units() == "metric" else TEMPERATURE.us,
     )

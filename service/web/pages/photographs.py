@@ -1,4 +1,4 @@
-"""Photographs by thumb: take one of a job, a layup or a lot, look at it, take it back."""
+"""Photographs by thumb: take one of a job, finding, layup or lot, look at it, take it back."""
 
 from __future__ import annotations
 
@@ -11,12 +11,15 @@ from flask import Flask, Response, request, url_for
 from ...acts.jobs import photographs
 from ...acts.jobs.photographs import PhotographView, Thing
 from ...acts.stock.lot import name_of
+from ...acts.wetness import findings
 from ...acts.yard import finding, permissions
 from ...core.errors import Invalid, NotAllowed, NotFound
 from ...store.cure.layups import Layup
 from ...store.engine.database import reading
 from ...store.photographs import Photograph
+from ...store.stock import jobs
 from ...store.stock.jobs import Job
+from ...store.wetness import Finding
 from .. import fields
 from ..context.request import hand, now
 from ..fields.schemas import Loaded
@@ -70,8 +73,9 @@ class Shown(NamedTuple):
 
 def add(app: Flask) -> None:
     """Add these pages to an application."""
-    places: tuple[tuple[str, str, Callable[[Any], Thing]], ...] = (
+    places: tuple[tuple[str, str, Callable[..., Thing]], ...] = (
         ("job", "/jobs/<code:number>", finding.job),
+        ("finding", "/jobs/<code:number>/findings/<id:record>", _finding),
         ("layup", "/layups/<id:layup>", finding.layup),
         ("lot", "/lots/<id:lot>", finding.lot),
     )
@@ -110,7 +114,11 @@ def undo(read: Loaded, photograph: int) -> str:
     return _with_kept(_shown(_thing_of(row)).here, row.id)
 
 
-def _keep(find: Callable[[Any], Thing], read: Loaded, **address: Any) -> str:
+def _finding(number: str, record: int) -> Finding:
+    return findings.of_job(finding.job(number), record)
+
+
+def _keep(find: Callable[..., Thing], read: Loaded, **address: Any) -> str:
     of, picture = find(*address.values()), read.pop("picture")
     kept = photographs.keep_photograph(of, **picture.kept, **read, now=now(), hand=hand())
     return _with_kept(_shown(of).here, kept.id) + ("&before=1" if kept.kept_before else "")
@@ -120,7 +128,7 @@ def _with_kept(here: str, photograph: int) -> str:
     return f"{here}?kept={photograph}"
 
 
-def _show(find: Callable[[Any], Thing], **address: Any) -> str:
+def _show(find: Callable[..., Thing], **address: Any) -> str:
     return _page(find(*address.values()))
 
 
@@ -167,7 +175,8 @@ def _is_taken_back(of: Layup) -> bool:
 
 def _thing_of(row: Photograph) -> Thing:
     if row.job is not None:
-        return finding.job(row.job.number)
+        job, shown = finding.job(row.job.number), photographs.show_photograph(row).finding
+        return job if shown is None else findings.of_job(job, shown)
     if row.layup_id is not None:
         return finding.layup(row.layup_id)
     return finding.lot(row.lot_id or 0)
@@ -177,6 +186,10 @@ def _shown(of: Thing) -> Shown:
     if isinstance(of, Job):
         here, back = (url_for(name, number=of.number) for name in ("job_photographs", "job_page"))
         return Shown(of.title, "job", of.number, here, back)
+    if isinstance(of, Finding):
+        number = jobs.numbers_of([of.job_id])[of.job_id]
+        here = url_for("finding_photographs", number=number, record=of.id)
+        return Shown(of.place, "finding", str(of.id), here, url_for("job_page", number=number))
     if isinstance(of, Layup):
         here, back = (url_for(name, layup=of.id) for name in ("layup_photographs", "layup_page"))
         return Shown(of.title, "layup", str(of.id), here, back)

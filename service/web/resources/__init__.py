@@ -37,6 +37,7 @@ NOUNS = {
     "milestones": ("milestones",),
     "estimates": ("estimates",),
     "plans": ("plans",),
+    "sequences": ("sequences",),
     "shopping": ("shopping",),
     "imports": ("imports",),
     "exports": ("exports",),

@@ -183,6 +183,9 @@ class CureIn(Body):
     cured_depth = fields.Nested(CuredDepthIn)
     second_depth = fields.Nested(CuredDepthIn)
     skin_time = fields.Quantity(TIME, positive=True)
+    wax_percent_min = fields.Number(above=0, most=100)
+    wax_percent_max = fields.Number(above=0, most=100)
+    styrene_percent_max = fields.Number(above=0, most=100)
 
 
 class CureChange(CureIn):

@@ -70,6 +70,7 @@ class SeenIn(Body):
     readings = fields.List(fields.Integer(least=0, most=100), most=100)
     scale = fields.Choice(SCALES)
     face = fields.Choice(READ_FACES)
+    wet_films = fields.List(fields.Quantity(SIZE, positive=True), least=1, most=30)
     met = fields.List(fields.Choice(CONDITIONS), most=len(CONDITIONS))
     note = fields.Text(most=1000)
     override = fields.Nested(ReasonIn)

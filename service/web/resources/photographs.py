@@ -1,4 +1,4 @@
-"""Photographs of jobs, layups and lots: kept, listed, shown, taken back."""
+"""Photographs of jobs, findings, layups and lots: kept, listed, shown, taken back."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from flask.views import MethodView
 
 from ...acts.jobs import photographs
 from ...acts.jobs.photographs import KeptPhotographView, PhotographView, Thing
+from ...acts.wetness import findings
 from ...acts.yard import finding
 from ...store.photographs import Photograph as PhotographRow
 from .. import fields
@@ -82,6 +83,26 @@ class PhotographsOfJob(MethodView):
     def post(self, query: Loaded, picture: Picture, number: str) -> Any:
         """Keep a photograph of a job; the same one is kept once."""
         return _kept(finding.job(number), picture, query)
+
+
+@blp.route("/jobs/<code:number>/findings/<id:record>/photographs")
+class PhotographsOfFinding(MethodView):
+    """Photographs of a finding."""
+
+    @blp.arguments(paging.Page, location="query")
+    @reads()
+    @blp.response(200, PHOTOGRAPHS)
+    def get(self, query: Loaded, number: str, record: int) -> paging.Listed:
+        """List the photographs of a finding, newest first."""
+        return _listed(query, findings.of_job(finding.job(number), record))
+
+    @blp.arguments(ShowsQuery, location="query")
+    @pictured
+    @writes(role="hand")
+    @blp.response(201, answer(KeptPhotographView))
+    def post(self, query: Loaded, picture: Picture, number: str, record: int) -> Any:
+        """Keep a photograph of a finding, eight at most; the same one is kept once."""
+        return _kept(findings.of_job(finding.job(number), record), picture, query)
 
 
 @blp.route("/layups/<id:layup>/photographs")

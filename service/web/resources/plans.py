@@ -48,8 +48,17 @@ class StepIn(Body):
     until = fields.Moment()
 
 
+class PartProductIn(Body):
+    """The product of a part of a sequence."""
+
+    part = fields.Text(required=True, most=40)
+    product = fields.Code(required=True)
+    catalyst = fields.Code()
+    catalyst_percent = fields.Number(above=0, most=100)
+
+
 class PlanIn(Body):
-    """Steps on one part, the bay they are done in, and the shop's hours."""
+    """Steps or a sequence, the bay they are done in, and the shop's hours."""
 
     bay = fields.Code(required=True)
     start = fields.Moment()
@@ -57,7 +66,9 @@ class PlanIn(Body):
     slot = fields.Quantity(GEL_TIME)
     after = fields.Integer(least=1)
     touch = fields.Flag()
-    steps = fields.List(fields.Nested(StepIn), least=1, most=STEPS_MAX, required=True)
+    steps = fields.List(fields.Nested(StepIn), least=1, most=STEPS_MAX)
+    sequence = fields.Code()
+    parts = fields.List(fields.Nested(PartProductIn), least=1, most=STEPS_MAX)
 
 
 @blp.route("")

@@ -23,7 +23,7 @@ from .jobs import blp as blp
 
 
 class SurfaceNoteIn(Body):
-    """What befell a place, or the whole boat where no place is named."""
+    """What happened to a place, or the whole boat where no place is named."""
 
     kind = fields.Choice(NOTE_KINDS, required=True)
     place = fields.Text(most=80)
@@ -48,7 +48,7 @@ class SurfaceNotes(MethodView):
     @writes(role="hand")
     @blp.response(201, answer(SurfaceNoteView))
     def post(self, body: Loaded, number: str) -> Any:
-        """Note what befell a surface."""
+        """Note what happened to a surface."""
         job = finding.job(number)
         return surface.note_surface(job, **body, now=now(), hand=hand()), 201
 

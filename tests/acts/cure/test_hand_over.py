@@ -342,3 +342,19 @@ def test_paint_before_the_heat_is_told() -> None:
     heated(WEEK + 2 * DAY, 15)
     after = yard.laid(job="S-1", now=WEEK + 4 * DAY, **(coat | {"over": warm}))
     assert not any("fairing" in shown(word, "metric") for word in after.warnings)
+
+
+def test_a_hardness_that_is_asked_again_hands_nothing_over(books: Database) -> None:
+    """Nine minutes after it was laid a Barcol of 47 is of another part."""
+    layup = laid("S-1", NOW, hardness_min=45)
+    told = seen(layup, "hardness", at=NOW + 9 * MIN, value=47)
+    assert any("counts for nothing yet" in shown(words, "metric") for words in told.warnings)
+    assert "not hard yet" in missing(layup, books, at=NOW + 10 * MIN)
+
+
+def test_a_hardness_of_the_gel_coat_hands_nothing_over(books: Database) -> None:
+    """Of the laminate it says nothing."""
+    layup = laid("S-1", hardness_min=45)
+    seen(layup, "hardness", readings=[46] * 9 + [47], face="gel_coat")
+    assert "of its gel coat alone" in missing(layup, books)
+    seen(layup, "hardness", readings=[46] * 9 + [47], face="laminate", when=NOW - MIN)

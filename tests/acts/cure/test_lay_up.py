@@ -209,7 +209,14 @@ def test_wax_in_the_pot_waxes_the_face() -> None:
     """A waxed face has no window, and can be sanded; a bare air-inhibited one never."""
     yard.stocked()
     yard.receive("WAX", "1 kg")
-    waxed = yard.laid(yard.pot(fillers=[{"product": "WAX", "quantity": q("50 g")}]).id)
+    yard.add(products=[makers.resin("TOP", cure=makers.sheet(wax_percent_max=5))])
+    yard.receive("TOP", "5 kg")
+    wax = [{"product": "WAX", "quantity": q("50 g")}]
+    waxed = yard.laid(
+        yard.pot(
+            resin="TOP", temperature=yard.heat("22 degC"), catalyst_percent=Decimal(2), fillers=wax
+        ).id
+    )
     bare = yard.laid(yard.pot().id)
     assert waxed.surface == "waxed"
     assert waxed.milestones.recoat_opens.why == "waxed-surface"

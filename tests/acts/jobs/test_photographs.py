@@ -9,9 +9,12 @@ from cureyard_service.acts.cure.take_back import take_back_layup
 from cureyard_service.acts.jobs import job, photographs
 from cureyard_service.acts.jobs.photographs import KeptPhotographView, Thing
 from cureyard_service.acts.stock import last_entry
+from cureyard_service.acts.wetness import findings
+from cureyard_service.acts.wetness.taken_back import take_back
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
 from cureyard_service.store import tables
+from cureyard_service.store.wetness import Finding
 from cureyard_service.store.yard.hands import Hand
 
 from .. import sample_yard as yard
@@ -53,6 +56,51 @@ def test_each_is_of_one_thing() -> None:
     listed = photographs.list_photographs(here, None, 9)
     assert [each.id for each in listed] == [second.id, first.id]
     assert [each.id for each in photographs.list_photographs(here, second.id, 9)] == [first.id]
+
+
+def found(place: str = "keel") -> Finding:
+    """A finding of the job."""
+    made = findings.record_finding(
+        finding.job("D-7"), place=place, side="port", kind="blister", length=12_000, width=8_000,
+        found_by="by eye", now=NOW, hand=HAND,
+    )  # fmt: skip
+    return findings.of_job(finding.job("D-7"), made.id)
+
+
+def test_of_a_finding_it_is_of_its_job_too() -> None:
+    """The same picture of the finding is kept once; of the job itself it is another."""
+    here, blister, crack = finding.job("D-7"), found(), found("topside")
+    first, again, other = kept(blister), kept(blister), kept(crack)
+    assert (first.job, first.finding, first.layup, first.lot) == ("D-7", blister.id, None, None)
+    assert (again.id, again.kept_before) == (first.id, True)
+    own = kept(here)
+    assert (own.finding, own.kept_before) == (None, False)
+    assert (ids(blister), ids(crack)) == ([first.id], [other.id])
+    assert ids(here) == [first.id, other.id, own.id]
+    photographs.take_back_photograph(
+        finding.photograph(first.id), reason="a slip", now=NOW, hand=HAND
+    )
+    assert ids(blister) == []
+    assert [each.id for each in photographs.list_photographs(blister, None, 9)] == [first.id]
+
+
+def test_eight_of_a_finding() -> None:
+    """A ninth is refused, till one is taken back; so is one of a finding that was taken back."""
+    blister = found()
+    made = [kept(blister, bytes([n])) for n in range(8)]
+    assert kept(blister, bytes([7])).kept_before
+    with pytest.raises(errors.Invalid, match="has 8 photographs already"):
+        kept(blister, b"ninth")
+    photographs.take_back_photograph(
+        finding.photograph(made[0].id), reason="blurred", now=NOW, hand=HAND
+    )
+    assert not kept(blister, b"ninth").kept_before
+    crack = found("topside")
+    take_back("finding", finding.job("D-7"), crack.id, reason="a slip", now=NOW, hand=HAND)
+    with pytest.raises(errors.Invalid, match="was taken back"):
+        kept(crack)
+    with pytest.raises(errors.NotFound, match="Job S-1 has no finding"):
+        findings.of_job(finding.job("S-1"), blister.id)
 
 
 def test_the_same_of_the_same_thing_is_kept_once() -> None:

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from cureyard_service.acts.cure import gates, watch
 from cureyard_service.acts.cure.observe import observe_layup
-from cureyard_service.acts.jobs import need, sign
+from cureyard_service.acts.jobs import need, sign, usage
 from cureyard_service.acts.jobs.job import JobView, change_job
 from cureyard_service.acts.yard import finding, settings, tokens
 from cureyard_service.core import errors
@@ -17,6 +17,7 @@ from cureyard_service.store.yard import heads, logbook
 from cureyard_service.store.yard.hands import Hand
 from peewee import Database
 
+from ... import makers
 from .. import sample_yard as yard
 from ..sample_yard import DAY, HAND, NOW, q
 
@@ -240,3 +241,29 @@ def test_what_was_named_as_gate_says_what_it_found(books: Database) -> None:
     assert {each.item for each in told.signature.left_open} == set(items)
     found = {each.item: shown(each.found, "metric") for each in told.signature.left_open}
     assert "48 h" in found["gate:cure-time"]
+
+
+def test_what_the_sheet_says_later_changes_no_signed_record() -> None:
+    """Accepted by a wipe as its sheet gave no hardness; then the sheet gets one."""
+    layup = laid("S-1")
+    seen(layup, "solvent_wipe")
+    settled("S-1")
+    signed("S-1")
+    yard.revise("LAM", makers.sheet(hardness_min=45), now=NOW + DAY)
+    (accepted,) = usage.usage(finding.job("S-1"), NOW + DAY).acceptance
+    assert (accepted.accepted, accepted.lacks) == (True, [])
+    change_job(finding.job("S-1"), state="open", reason="look again", now=NOW + DAY, hand=LEAD)
+    (open_again,) = usage.usage(finding.job("S-1"), NOW + DAY).acceptance
+    assert not open_again.accepted
+
+
+def test_nothing_goes_on_a_layer_of_a_signed_job(books: Database) -> None:
+    """Whatever job the new layer is for: it would end the watch on the signed one."""
+    below = laid("S-1")
+    seen(below, "solvent_wipe")
+    settled("S-1")
+    signed("S-1")
+    before = yard.contents(books)
+    with pytest.raises(errors.Signed):
+        laid("D-7", at=NOW, over=below)
+    assert yard.contents(books) == before

@@ -64,7 +64,7 @@ def test_what_was_undone_is_no_use_but_stays_on_record() -> None:
     ]  # fmt: skip
 
 
-def test_pieces_and_what_befell_it() -> None:
+def test_pieces_and_what_happened_to_it() -> None:
     """Offcuts hang on their roll; moves, holds and releases are told in order."""
     roll = yard.receive("MAT", "30 m", bay="SHED")
     draw.draw(kind="draw", lot=roll.id, quantity=q("5 m"), job="D-7", now=NOW, hand=HAND)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from cureyard_service.acts.pots.card import show_batch, show_card
@@ -129,15 +130,16 @@ def test_promoter_and_peroxide_never_in_one_step(books: Database, facts: dict[st
 
 
 def test_additives_count_as_resin_and_fillers_do_not() -> None:
-    """Wax solution is catalysed with the resin; microballoons only make the gel less sure."""
+    """Colour paste is catalysed with the resin; microballoons only make the gel less sure."""
     yard.stocked()
-    wax, micros = yard.receive("WAX", "1 kg"), yard.receive("MICROS", "1 kg")
-    waxed = yard.pot("1 kg", fillers=[{"product": "WAX", "quantity": q("100 g")}])
+    yard.add(products=[makers.product("BLUE", "filler", effects=["pigments"])])
+    blue, micros = yard.receive("BLUE", "1 kg"), yard.receive("MICROS", "1 kg")
+    tinted = yard.pot("1 kg", fillers=[{"product": "BLUE", "quantity": q("100 g")}])
     filled = yard.pot("1 kg", fillers=[{"product": "MICROS", "quantity": q("100 g")}])
     plain = yard.pot("1 kg")
-    assert (waxed.amount, waxed.catalyst.mass) == (1_100_000, 22_000)
+    assert (tinted.amount, tinted.catalyst.mass) == (1_100_000, 22_000)
     assert (filled.amount, filled.catalyst.mass) == (1_000_000, 20_000)
-    assert (yard.on_hand(wax), yard.on_hand(micros)) == (900_000, 900_000)
+    assert (yard.on_hand(blue), yard.on_hand(micros)) == (900_000, 900_000)
     assert filled.gel.latest > plain.gel.latest
     assert any(word.startswith("Filled") for word in filled.warnings)
 
@@ -247,3 +249,37 @@ def test_a_resin_is_no_filler(books: Database, stirred: str) -> None:
     with pytest.raises(errors.Invalid, match="is no filler"):
         yard.pot("1 kg", fillers=[{"product": stirred, "quantity": q("2 kg")}])
     assert yard.contents(books) == before
+
+
+def test_wax_and_styrene_by_the_sheet(books: Database) -> None:
+    """None without a percent, in warm resin alone; wax in styrene is wax; nothing is drawn."""
+    yard.stocked()
+    yard.receive("WAX", "1 kg")
+    sheet = makers.sheet(wax_percent_max=5)
+    yard.add(
+        products=[
+            makers.resin("TOP", cure=sheet),
+            makers.product("THIN", "filler", effects=["thins"]),
+            makers.product("WAXED", "filler", effects=["waxes", "thins"]),
+        ]
+    )
+    for code in ("TOP", "THIN", "WAXED"):
+        yard.receive(code, "5 kg")
+    warm = yard.heat("22 degC")
+
+    def stirred(product: str, quantity: str, resin: str = "TOP", heat: Any = warm) -> Any:
+        fillers = [{"product": product, "quantity": q(quantity)}]
+        percent = {} if resin == "LAM" else {"catalyst_percent": Decimal(2)}
+        return yard.pot(resin=resin, temperature=heat, fillers=fillers, **percent)
+
+    before = yard.contents(books)
+    with pytest.raises(errors.OutsideLimits, match="no percent of wax"):
+        stirred("WAX", "50 g", "LAM")
+    with pytest.raises(errors.OutsideLimits, match="no percent of styrene"):
+        stirred("THIN", "50 g")
+    with pytest.raises(errors.OutsideLimits, match=r"6\.00 % of wax"):
+        stirred("WAX", "60 g")
+    with pytest.raises(errors.TooCold):
+        stirred("WAX", "50 g", heat=yard.heat("20 degC"))
+    assert yard.contents(books) == before
+    stirred("WAXED", "50 g")

@@ -99,7 +99,7 @@ def test_it_is_asked_for_now_until_it_is_given() -> None:
 
 
 def test_who_gave_it_stays_on_record() -> None:
-    """Any hand gives a date; it stands in what befell the lot, and on its label."""
+    """Any hand gives a date; it stands in what happened to the lot, and on its label."""
     lot = yard.receive("LAM", "20 kg")
     assert lot_label(lot, NOW).note == lots.ASSUMED
     told = dated(lot, expires_on=yard.day(100), reason="read off the lid")

@@ -114,3 +114,76 @@ def test_the_limits_are_the_profiles() -> None:
         assert kept == [7 * DAY, 2 * DAY, DAY]
         for word in ("D4263, from memory", "IIMS", "at second hand", "no source"):
             assert word in rule.source
+
+
+def test_what_reads_at_least_so_wet_is_wet() -> None:
+    """The end of a scale, and ice: too dry a reading over the figure proves it all the same."""
+    pegged, icy = read(18, 100), read(18, 58)
+    for bound, word in ((pegged, "at least 100.0"), (icy, "at least 58.0")):
+        series = Series("CAP deep", SCALE, REFERENCE, TWICE, [bound])
+        verdict, found = told(replace(place(), series=[series]))
+        assert (verdict, word in found) == ("stop", True), found
+    under = Series("CAP deep", SCALE, REFERENCE, TWICE, [read(18, 5)])
+    assert told(replace(place(), series=[under]))[0] == "pass"
+    dried = Series("CAP deep", SCALE, REFERENCE, TWICE, [read(9, 58)])
+    assert told(replace(place(), series=[dried]))[0] == "pass"
+
+
+def test_the_end_of_a_scale_needs_no_reference() -> None:
+    """Whatever dry places read, it is wetter."""
+    series = Series("CAP deep", SCALE, None, (), [read(18, 100)])
+    assert told(replace(place(), series=[series]))[0] == "stop"
+    unlike = Series("CAP deep", SCALE, None, (), [read(18, 58)])
+    assert told(replace(place(), series=[unlike]))[0] == "caution"
+
+
+@pytest.mark.parametrize(
+    ("note", "verdict", "word"),
+    [
+        (Note("opened", 9 * DAY), "pass", ""),
+        (Note("opened", 12 * DAY), "caution", "another 7 days"),
+        (Note("hauled_out", 18 * DAY), "caution", "no counted reading since it was hauled out"),
+        (Note("rain", 12 * DAY), "pass", ""),
+        (Note("rain", 18 * DAY), "caution", "rained on after the last reading"),
+        (Note("rain", 22 * DAY), "caution", "rained on after the last reading"),
+        (Note("washed", 18 * DAY), "caution", "washed after the last reading"),
+        (Note("washed", 18 * DAY, "sheets"), "pass", ""),
+        (Note("dust", 22 * DAY), "pass", ""),
+    ],
+)
+def test_what_came_after_the_readings(note: Note, verdict: str, word: str) -> None:
+    """An opening leaves another place; water asks for a reading and a film of after it."""
+    told_now = told(place(*TWICE, notes=[note]))
+    assert (told_now[0], word in told_now[1]) == (verdict, True), told_now
+
+
+def test_film_of_before_the_water_shows_nothing() -> None:
+    """Read again after the rain, but not taped on again."""
+    rain = [Note("rain", 22 * DAY)]
+    again = (*TWICE, read(24, 15))
+    verdict, found = told(place(*again, notes=rain))
+    assert (verdict, "after the film was taped on" in found) == ("caution", True)
+    assert told(place(*again, notes=rain, film=Film(23 * DAY, 24 * DAY, drops=False)))[0] == "pass"
+
+
+def test_each_mode_that_was_read_is_compared() -> None:
+    """A mode without its dry places is named; one last read before the dry pair is of the past."""
+    bare = Series("CAP shallow", SCALE, None, [read(17, 60)])
+    both = replace(place(*TWICE), series=[*place(*TWICE).series, bare])
+    verdict, found = told(both)
+    assert (verdict, "CAP shallow has no counted reading" in found) == ("caution", True)
+    past = Series("PIN deep", SCALE, REFERENCE, [read(2, 60)])
+    assert told(replace(both, series=[*place(*TWICE).series, past]))[0] == "pass"
+
+
+def test_dry_places_that_differ_too_much_are_no_reference() -> None:
+    """Dry places of 5, 12 and 40 points: one is wet, or another meter read it."""
+    loose = Series("CAP deep", SCALE, Reference(19, 10.7, 24, 3), TWICE)
+    verdict, found = told(replace(place(), series=[loose]))
+    assert (verdict, "too far apart" in found) == ("caution", True)
+
+
+def test_a_weighed_sample_is_told() -> None:
+    """18.42 g wet, 15.90 g dried: 15.85 %; what it means the surveyor says."""
+    verdict, found = told(place(*TWICE, water_percent=15.85))
+    assert (verdict, "held 15.8 % water" in found or "held 15.9 % water" in found) == ("pass", True)

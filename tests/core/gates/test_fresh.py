@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from cureyard_service.core.gates.fresh import Came, surface_fresh
+from cureyard_service.core.gates.fresh import Came, ready_at, surface_fresh
 from cureyard_service.core.gates.part import Below
 from cureyard_service.core.gates.profiles import profile
 from cureyard_service.core.words import shown
@@ -14,7 +14,7 @@ NOW = 10 * DAY
 READY = NOW - 6 * H
 
 
-@pytest.mark.parametrize("what", ["rain", "a hand's touch", "oil", "dust"])
+@pytest.mark.parametrize("what", ["rain", "a hand's touch", "oil", "dust", "wash water"])
 @pytest.mark.parametrize(("at", "verdict"), [(READY + 1, "stop"), (READY, "pass"), (NOW, "stop"),
                                              (NOW + 1, "pass")])  # fmt: skip
 def test_what_came_between(what: str, at: int, verdict: str) -> None:
@@ -45,6 +45,21 @@ def test_an_open_window_is_spoilt_too() -> None:
     assert surface_fresh(HARD, green, None, NOW, earlier).verdict == "pass"
 
 
+def test_what_was_prepared_lies_under_the_last_layer() -> None:
+    """A face that was abraded before the layer was laid is covered by it: its own window counts."""
+    laid = NOW - 3 * H
+    before, after = [laid - H], [laid - H, laid + 2 * H]
+    assert ready_at(before, None) == laid - H
+    assert ready_at(before, Below("Ply", laid_at=laid)) is None
+    assert ready_at(after, Below("Ply", laid_at=laid)) == laid + 2 * H
+    assert ready_at(before, Below("Ply", laid_at=laid, sanded_at=laid + H)) == laid + H
+    shut = surface_fresh(HARD, Below("Ply", laid_at=laid, past=True), before[0], NOW, Came())
+    assert shut.verdict == "stop"
+    assert "window has shut" in shown(shut.found, "metric")
+    unsure = surface_fresh(HARD, Below("Ply", laid_at=laid), before[0], NOW, Came())
+    assert unsure.verdict == "caution"
+
+
 def test_water_that_beads_is_a_stop_in_every_profile() -> None:
     """The water-break test, ASTM F22, from memory; however fresh the surface is."""
     for rule in (HARD, PLAIN):
@@ -56,3 +71,9 @@ def test_water_that_beads_is_a_stop_in_every_profile() -> None:
 def test_plain_practice_cautions() -> None:
     """Of all else."""
     assert surface_fresh(PLAIN, None, READY, NOW, Came([("oil", NOW)])).verdict == "caution"
+
+
+def test_water_of_a_wash_dries_first() -> None:
+    """A wash that tests the face is on it for a minute: 15 min, as the solvent."""
+    assert surface_fresh(HARD, None, READY, NOW, Came(tested_at=NOW - 899)).verdict == "stop"
+    assert surface_fresh(HARD, None, READY, NOW, Came(tested_at=NOW - 900)).verdict == "pass"

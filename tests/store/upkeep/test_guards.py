@@ -53,6 +53,7 @@ def a_row_each() -> None:
     for what in taken_back:
         tables.Withdrawal.create(reason="a slip", **what, **yard.SIGNED)
     found_wetness(job)
+    tables.Sequence.create(name="SKIN", name_key="skin", steps="[]", **yard.SIGNED)
     tables.Override.create(slug="expired-lot", reason="cup test", lot=resin, **yard.SIGNED)
     hashes = {"secret_hash": "a" * 64, "page_hash": "b" * 64}
     token = tables.Token.create(name="Rui", role="lead", **hashes, **yard.SIGNED)
@@ -79,6 +80,8 @@ def found_wetness(job: Any) -> None:
     finding = tables.Finding.create(
         side="port", kind="blister", length_um=9, width_um=9, found_by="eye", at=yard.NOW, **at
     )
+    shown = yard.add_photograph(job=job)
+    tables.FindingPhotograph.create(finding=finding, photograph=shown, **yard.SIGNED)
     reading = tables.MoistureReading.create(
         meter=meter, mode="deep", placements="[1, 2, 3]", surface_mk=288_150, dry_place=False,
         at=yard.NOW, **at,
@@ -174,6 +177,7 @@ KEYS = [
     (tables.Withdrawal, ("batch_observation_id",), "batch_observation_id IS NOT NULL"),
     (tables.Withdrawal, ("reading_id",), "reading_id IS NOT NULL"),
     (tables.Withdrawal, ("photograph_id",), "photograph_id IS NOT NULL"),
+    (tables.FindingPhotograph, ("photograph_id",), "id > 0"),
     (tables.Meter, ("code_key",), "id > 0"),
     *(
         (tables.WetnessWithdrawal, (f"{name}_id",), f"{name}_id IS NOT NULL")

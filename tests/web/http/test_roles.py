@@ -48,6 +48,7 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/jobs/{number}/gates
         GET /v1/jobs/{number}/moisture-readings
         GET /v1/jobs/{number}/needs
+        GET /v1/jobs/{number}/findings/{record}/photographs
         GET /v1/jobs/{number}/photographs
         GET /v1/jobs/{number}/plan
         GET /v1/jobs/{number}/signature
@@ -76,6 +77,8 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/products/{code}
         GET /v1/products/{code}/cure-sheets
         GET /v1/products/{code}/score
+        GET /v1/sequences
+        GET /v1/sequences/{name}
         GET /v1/shopping
         GET /v1/yard
         POST /v1/doses
@@ -116,6 +119,7 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/jobs/{number}/moisture-readings
         POST /v1/jobs/{number}/moisture-readings/{record}/withdrawal
         POST /v1/jobs/{number}/needs
+        POST /v1/jobs/{number}/findings/{record}/photographs
         POST /v1/jobs/{number}/photographs
         PUT /v1/jobs/{number}/plan
         POST /v1/jobs/{number}/surface-notes
@@ -136,6 +140,7 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/lots/{lot}/photographs
         POST /v1/movements
         POST /v1/photographs/{photograph}/withdrawal
+        POST /v1/sequences
     """,
     "lead": """
         POST /v1/bays
@@ -182,9 +187,14 @@ BY_PASS: dict[Role, str] = {
         POST /batches/{batch}/undo
         POST /bays/{code}
         POST /bays/{code}/undo
+        POST /jobs/{number}/findings/{record}/photographs
+        POST /jobs/{number}/film
+        POST /jobs/{number}/film/undo
         POST /jobs/{number}/moisture
         POST /jobs/{number}/moisture/undo
         POST /jobs/{number}/photographs
+        POST /jobs/{number}/surface
+        POST /jobs/{number}/surface/undo
         POST /layups/{layup}
         POST /layups/{layup}/hardness
         POST /layups/{layup}/photographs

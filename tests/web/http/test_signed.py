@@ -83,6 +83,9 @@ TRIED: dict[str, list[tuple[str, dict[str, Any]]]] = {
     "POST /v1/layups/{layup}/probes/{probe}/withdrawal": [("layups/1/probes/1/withdrawal", REASON)],
     "POST /v1/layups/{layup}/withdrawal": [("layups/2/withdrawal", REASON)],
     "POST /v1/jobs/{number}/photographs": [(f"jobs/{JOB}/photographs?shows=stem", PICTURE)],
+    "POST /v1/jobs/{number}/findings/{record}/photographs": [
+        (f"jobs/{JOB}/findings/1/photographs?shows=blister", PICTURE)
+    ],
     "POST /v1/layups/{layup}/photographs": [("layups/1/photographs?shows=ply", PICTURE)],
     "POST /v1/photographs/{photograph}/withdrawal": [
         ("photographs/1/withdrawal", REASON),
@@ -124,6 +127,7 @@ POST /v1/phones/{phone}/revocation
 POST /v1/products
 PATCH /v1/products/{code}
 POST /v1/products/{code}/cure-sheets
+POST /v1/sequences
 POST /v1/tokens
 POST /v1/tokens/{token}/revocation
 PATCH /v1/yard

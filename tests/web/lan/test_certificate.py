@@ -140,3 +140,26 @@ def test_where_it_is_served_is_told_while_it_is(tmp_path: Path) -> None:
     assert place.served(store) is None
     (place.folder(store) / place.ADDRESS).write_text("half")
     assert place.served(store) is None
+
+
+def test_what_a_killed_service_left_is_not_believed(tmp_path: Path) -> None:
+    """Its address stays behind, but nobody holds its place."""
+    store = str(tmp_path / "a.sqlite")
+    place.folder(store).mkdir()
+    place.tell(place.folder(store), place.Served("https://192.0.2.20:8765", "AA:BB"))
+    assert place.served(store) is None
+
+
+def test_the_first_of_two_services_to_end_leaves_the_others_address(tmp_path: Path) -> None:
+    """Each takes away its own address alone."""
+    store = str(tmp_path / "a.sqlite")
+    place.folder(store).mkdir()
+    one, other = (
+        place.Served("https://192.0.2.20:1", "AA"),
+        place.Served("https://192.0.2.20:2", "BB"),
+    )
+    with place.told(place.folder(store), other):
+        with place.told(place.folder(store), one):
+            place.tell(place.folder(store), other)
+        assert place.served(store) == other
+    assert place.served(store) is None

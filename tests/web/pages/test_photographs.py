@@ -15,11 +15,15 @@ from flask.testing import FlaskClient
 from werkzeug.test import EnvironBuilder, TestResponse
 
 from ... import makers, pictures
-from ...putting import by_client
+from ...putting import by_client, post
 from ..sent_forms import OWN, followed, hidden, opened, send
 from ..tokened import given
 
 PLACES = ("/jobs/D-7", "/layups/1", "/lots/1")
+FOUND = {
+    "place": "keel", "side": "port", "kind": "blister", "length": "12 mm", "width": "8 mm",
+    "found_by": "by eye",
+}  # fmt: skip
 
 
 @pytest.fixture
@@ -64,6 +68,28 @@ def test_one_is_kept_shown_and_taken_back(yard: FlaskClient, place: str) -> None
     assert ".jpg" not in gone
     assert yard.get(image).status_code == 404
     assert image not in yard.get(place).text
+
+
+def test_one_of_a_finding(yard: FlaskClient) -> None:
+    """The way to it is beside the finding; the ninth is refused with what was typed."""
+    post(yard, "jobs/D-7/findings", FOUND)
+    here = "/jobs/D-7/findings/1"
+    assert f'href="{here}/photographs"' in yard.get("/jobs/D-7").text
+    page = followed(yard, keep(yard, here, shows="before it was opened"))
+    assert ">Kept<" in page
+    assert "Back to the finding" not in page
+    assert "before it was opened, finding 1" in yard.get("/jobs/D-7").text
+    for number in range(7):
+        followed(yard, keep(yard, here, colour=(20 * number, 9, 9)))
+    answer = keep(yard, here, colour=(250, 9, 9), shows="one more")
+    assert (answer.status_code, rows()) == (422, 8)
+    assert "Finding 1 has 8 photographs already." in answer.text
+    assert 'value="one more"' in answer.text
+    told = hidden(page)
+    gone = followed(yard, send(yard, "/photographs/1/undo", told))
+    assert ">Taken back<" in gone
+    assert yard.get(f"{here}/photographs").status_code == 200
+    assert yard.get("/jobs/D-7/findings/2/photographs").status_code == 404
 
 
 def test_a_picture_too_large_has_a_way_back(yard: FlaskClient) -> None:

@@ -121,10 +121,11 @@ def test_an_early_hardness_is_asked_for_again(client: FlaskClient, clock: Clock)
     """Said again with its figure; not on the ground of what is due, which invites."""
     layup = laid()
     clock.moment = NOW + 30 * MIN
-    page = done(client, f"/layups/{layup}/hardness", value="40")
+    page = done(client, f"/layups/{layup}/hardness", readings="40")
     assert "Nothing goes by it until you say it again." in board(page)
     assert re.search(r'class="press wide"><span>Say it again: hardness 40', page)
-    told = {name: hidden(page)[name] for name in ("form", "key")} | {"value": "40"}
+    told = {name: hidden(page)[name] for name in ("form", "key", "readings")}
+    told |= {"scale": "barcol_934_1"}
     sure = followed(client, send(client, f"/layups/{layup}/hardness", told))
     assert "Say it again" not in sure
 
@@ -193,15 +194,53 @@ def test_a_hand_takes_back_its_own_alone(app: Flask, client: FlaskClient, clock:
     assert "Take it back" not in passes["Rui"].get(f"/layups/{layup}").text
 
 
-def test_a_hardness_has_one_field(client: FlaskClient) -> None:
-    """0 to 100 on the Barcol scale; what is no such figure is refused beside the field."""
+def test_a_hardness_is_a_figure_or_its_readings(client: FlaskClient) -> None:
+    """0 to 100; readings are parted by what a number pad has; a wrong one is refused beside it."""
     layup = laid(48)
-    assert board(done(client, f"/layups/{layup}/hardness", value="38")).startswith("Hardness 38")
-    for wrong in ("101", "-1", "3.5", "hard", ""):
-        answer = fill(client, f"/layups/{layup}/hardness", value=wrong)
-        assert answer.status_code == 422
-        assert 'id="value-fault"' in answer.text
+    here = f"/layups/{layup}/hardness"
+    assert board(done(client, here, readings="38")).startswith("Hardness 38")
+    for wrong in ("101", "-1", "3.5", "hard", "", "38 41 hard", "4" * 40):
+        answer = fill(client, here, readings=wrong)
+        assert answer.status_code == 422, wrong
+        assert 'id="readings-fault"' in answer.text, wrong
     assert kinds() == ["hardness"]
+    ten = "38.41.44.40.36.43,45 39, 42 37"
+    met = dict.fromkeys(("thick_enough", "off_edges"), "yes")
+    page = done(client, here, readings=ten, scale="barcol_935", face="gel_coat", **met)
+    assert "40.5 ± 1.0 Barcol 935 of 10 readings, on gel coat, noted by Ines" in board(page)
+    seen = client.get(f"/v1/layups/{layup}").json["observations"][-1]
+    assert (seen["value"], seen["met"]) == (40, ["thick_enough", "off_edges"])
+    back = undone(client, page, f"/layups/{layup}/undo")
+    assert board(back).startswith("Taken back: Hardness 40")
+
+
+def test_a_hardness_near_its_least_asks_for_more(client: FlaskClient) -> None:
+    """And the form keeps what was typed on a scale that is not the sheet's."""
+    sheet = makers.sheet(hardness_min=45, hardness_scale="barcol_934_1")
+    by_client(client, products=[makers.resin("HARDER", cure=sheet)])
+    layup = int(yard.laid(product="HARDER", catalyst_percent=2, now=int(NOW - 48 * H)).id)
+    here = f"/layups/{layup}/hardness"
+    page = client.get(here).text
+    assert "Its cure sheet wants 45 Barcol 934-1." in words(page)
+    ten = "38 41 44 40 36 43 45 39 42 37"
+    answer = fill(client, here, readings=ten, scale="shore_d", wax_off="yes")
+    assert answer.status_code == 422
+    assert "unlike scales" in answer.text
+    assert f'value="{ten}"' in answer.text
+    assert re.search(r'name="wax_off" value="yes" checked', answer.text)
+    assert re.search(r'value="shore_d" selected', answer.text)
+    assert "Take more readings, up to 30" in board(done(client, here, readings=ten))
+
+
+def test_a_wipe_with_solvent_is_one_tap(client: FlaskClient) -> None:
+    """On the page of the hardness; and taken back."""
+    layup = laid(48)
+    told = hidden(client.get(f"/layups/{layup}/hardness").text) | {"answer": "solvent_wipe"}
+    page = followed(client, send(client, f"/layups/{layup}", told))
+    assert board(page).startswith("Solvent wipe, ")
+    assert kinds() == ["solvent_wipe"]
+    undone(client, page, f"/layups/{layup}/undo")
+    assert client.get(f"/v1/layups/{layup}").json["observations"] == []
 
 
 def test_a_viewer_is_offered_nothing(app: Flask, client: FlaskClient) -> None:
@@ -209,7 +248,10 @@ def test_a_viewer_is_offered_nothing(app: Flask, client: FlaskClient) -> None:
     layup = laid(1)
     vic = app.test_client()
     vic.post("/enter", data={"token": given("Vic", "viewer").secret}, headers=OWN)
-    for address in (f"/layups/{layup}", "/lots/1", "/bays/SHED", "/mix"):
+    for address in (
+        f"/layups/{layup}", f"/layups/{layup}/hardness", "/lots/1", "/bays/SHED", "/mix",
+        "/jobs/D-7/moisture", "/jobs/D-7/film", "/jobs/D-7/surface",
+    ):  # fmt: skip
         page = vic.get(address)
         assert page.status_code == 200
         assert 'class="press' not in page.text, address

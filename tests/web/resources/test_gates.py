@@ -303,3 +303,28 @@ def test_water_that_beads_stops_in_plain_practice_too(yard: FlaskClient, clock: 
     assert verdicts(yard)["surface-fresh"] == "stop"
     noted(yard, clock, "washed", 2, water="sheets")
     assert "surface-fresh" not in verdicts(yard)
+
+
+def test_each_place_answers_for_itself(yard: FlaskClient, clock: Clock) -> None:
+    """A good word on the deck says nothing of the keel."""
+    noted(yard, clock, "prepared", 6)
+    noted(yard, clock, "washed", 5, water="beads", place="keel")
+    noted(yard, clock, "washed", 4, water="sheets", place="deck")
+    assert gates(yard)["surface-fresh"]["found"].startswith("keel: The water beaded")
+    noted(yard, clock, "washed", 3, water="sheets", place="keel")
+    assert "surface-fresh" not in verdicts(yard)
+    noted(yard, clock, "rain", 2, place="keel")
+    noted(yard, clock, "prepared", 1, place="deck")
+    assert gates(yard)["surface-fresh"]["found"].startswith("keel: Rain came on it")
+    noted(yard, clock, "prepared", 0.5, place="Keel")
+    assert "surface-fresh" not in verdicts(yard)
+
+
+@pytest.mark.parametrize("kind", ["washed", "opened", "hauled_out"])
+def test_what_wets_or_opens_a_prepared_face_spoils_it(
+    yard: FlaskClient, clock: Clock, kind: str
+) -> None:
+    """It is prepared again."""
+    noted(yard, clock, "prepared", 3)
+    noted(yard, clock, kind, 1)
+    assert verdicts(yard)["surface-fresh"] == "caution"

@@ -59,7 +59,7 @@ def test_a_page_says_that_no_shelf_life_is_known(stocked: FlaskClient, page: str
 
 
 def test_a_hand_gives_a_date_and_a_lead_corrects_it(stocked: FlaskClient) -> None:
-    """It is on the page of what befell the lot, and the correction in the logbook."""
+    """It is on the page of what happened to the lot, and the correction in the logbook."""
     people = one_of_each()
     hand, lead = ({**people[role].bearer, "If-Match": "*"} for role in ("hand", "lead"))
     body: dict[str, Any] = {"expires_on": str(yard.day(99)), "reason": "off the lid"}

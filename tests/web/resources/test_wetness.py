@@ -303,6 +303,67 @@ def test_a_reading_by_thumb(yard: FlaskClient) -> None:
     assert len(yard.get("/v1/jobs/J-1/moisture-readings").json["items"]) == 2
 
 
+def test_film_by_thumb(yard: FlaskClient) -> None:
+    """When it was taped on is on the yard's clock; drops or none is one tap; and taken back."""
+    here = "/jobs/J-1/film"
+    typed = {"place": "Keel", "taped_day": "2026-03-18", "taped_at": "07:30", "drops": "no"}
+    page = followed(yard, fill(yard, here, **typed))
+    assert "Keel: no drops" in page
+    assert "under" not in page.split("</section>")[0]
+    (film,) = yard.get("/v1/jobs/J-1/film-tests").json["items"]
+    assert film["taped_at"].startswith("2026-03-18T07:30:00")
+    wet = followed(yard, fill(yard, here, **typed | {"drops": "yes"}))
+    assert "It is wet" in wet
+    short = followed(yard, fill(yard, here, **typed | {"taped_day": "2026-03-20"}))
+    assert "It was on for under 24\N{NO-BREAK SPACE}h" in short
+    followed(yard, send(yard, f"{here}/undo", hidden(short)))
+    listed = yard.get("/v1/jobs/J-1/film-tests").json["items"]
+    assert [each["withdrawn"] is None for each in listed] == [False, True, True]
+    for wrong, name in (
+        ({"taped_day": "2026-03-21"}, "taped_at"), ({"taped_day": ""}, "taped_day"),
+        ({"taped_at": "noon"}, "taped_at"), ({"place": ""}, "place"), ({"drops": "few"}, "drops"),
+    ):  # fmt: skip
+        answer = fill(yard, here, **typed | wrong)
+        assert (answer.status_code, f'id="{name}-fault"' in answer.text) == (422, True), wrong
+    assert '<option value="Keel">' in yard.get(here).text
+
+
+@pytest.mark.parametrize(
+    ("what", "kind", "water", "said"),
+    [
+        ("prepared", "prepared", None, "Let the solvent dry"),
+        ("sheets", "washed", "sheets", "Washed: water sheets"),
+        ("beads", "washed", "beads", "Something greasy is on it"),
+        ("rain", "rain", None, "prepared again"),
+        ("touched", "touched", None, "prepared again"),
+        ("oil", "oil", None, "prepared again"),
+        ("dust", "dust", None, "prepared again"),
+        ("opened", "opened", None, "Opened"),
+        ("heat_on", "heat_on", None, "Heat on"),
+        ("heat_off", "heat_off", None, "Heat off"),
+        ("hauled_out", "hauled_out", None, "Hauled out"),
+    ],
+)
+def test_what_happened_to_a_surface_by_thumb(
+    yard: FlaskClient, what: str, kind: str, water: str | None, said: str
+) -> None:
+    """One tap each, of a place or of the whole boat; and taken back."""
+    here = "/jobs/J-1/surface"
+    page = followed(yard, fill(yard, here, what=what))
+    assert said in page
+    assert "The whole boat" in page
+    page = followed(yard, fill(yard, here, what=what, place="Keel"))
+    notes = yard.get("/v1/jobs/J-1/surface-notes").json["items"]
+    assert [(each["kind"], each["water"], each["place"]) for each in notes] == [
+        (kind, water, "Keel"), (kind, water, None),
+    ]  # fmt: skip
+    back = followed(yard, send(yard, f"{here}/undo", hidden(page)))
+    assert "Taken back" in back
+    notes = yard.get("/v1/jobs/J-1/surface-notes").json["items"]
+    assert [each["withdrawn"] is None for each in notes] == [False, True]
+    assert fill(yard, here, what="snow").status_code == 422
+
+
 def test_a_closed_job_takes_no_reading(yard: FlaskClient) -> None:
     """And what was taken back is not taken back twice."""
     first = read(yard, MORNING, 30)

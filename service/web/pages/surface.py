@@ -1,0 +1,97 @@
+"""What happened to a surface, by thumb: a tap for a wash, rain, oil, and for its preparation."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Flask, request, url_for
+
+from ...acts.wetness import places, surface
+from ...acts.wetness.surface import SurfaceNoteView
+from ...acts.wetness.taken_back import take_back
+from ...acts.yard import finding
+from ...core.wetness.readings import SPOILS
+from ...store.stock.jobs import Job
+from .. import fields
+from ..context.request import hand, now
+from ..fields.schemas import Loaded
+from ..http import forms
+from . import base
+from .layups import NOT_SO
+
+ANSWERS: dict[str, str] = {
+    "prepared": "Abraded and wiped",
+    "sheets": "Washed: water sheets",
+    "beads": "Washed: water beads",
+    "rain": "Rain",
+    "touched": "Touched by hand",
+    "oil": "Oil or grease",
+    "dust": "Dust",
+    "opened": "Opened",
+    "heat_on": "Heat on",
+    "heat_off": "Heat off",
+    "hauled_out": "Hauled out",
+}
+"""What one tap notes, in words; `sheets` and `beads` are how the last water of a wash ran."""
+RAN = ("sheets", "beads")
+
+
+class SurfaceForm(forms.Form):
+    """What happened to a place, or the whole boat where none is named."""
+
+    place = fields.Text(most=80)
+    what = fields.Choice(tuple(ANSWERS), required=True)
+
+
+class UndoForm(forms.Form):
+    """Which note is taken back."""
+
+    note = fields.Integer(least=1, required=True)
+
+
+def add(app: Flask) -> None:
+    """Add these pages to an application."""
+    here, page = "/jobs/<code:number>/surface", base.looks(show_form)
+    forms.add_act(app, here, "job_surface", page, note_surface, SurfaceForm)
+    forms.add_act(app, f"{here}/undo", "job_surface_undo", page, undo, UndoForm)
+
+
+def show_form(number: str) -> str:
+    """The answers, one tap each; after one, what was noted."""
+    job = finding.job(number)
+    noted = _noted(job)
+    return base.sheet(
+        "surface.html",
+        job=job,
+        noted=noted,
+        said=noted and ANSWERS[noted.water or noted.kind],
+        spoilt=noted is not None and noted.water is None and noted.kind in SPOILS,
+        answers=ANSWERS,
+        known=places.names(job, now()),
+    )
+
+
+def note_surface(read: Loaded, number: str) -> str:
+    """Note what happened to a surface, now."""
+    what = read["what"]
+    note: dict[str, Any] = {"kind": "washed", "water": what} if what in RAN else {"kind": what}
+    noted = surface.note_surface(
+        finding.job(number), **note, place=read.get("place"), now=now(), hand=hand()
+    )
+    return url_for("job_surface", number=number, noted=noted.id)
+
+
+def undo(read: Loaded, number: str) -> str:
+    """Take back a note."""
+    job, note = finding.job(number), read["note"]
+    take_back("surface_note", job, note, reason=NOT_SO, now=now(), hand=hand())
+    return url_for("job_surface", number=number, noted=note)
+
+
+def _noted(job: Job) -> SurfaceNoteView | None:
+    """The note that the address names, where no form was refused."""
+    asked = None if forms.again().refusal else request.args.get("noted", type=int)
+    if asked is None:
+        return None
+    found = surface.list_notes(job, asked + 1, 1)
+    return next((each for each in found if each.id == asked), None)
