@@ -16,7 +16,9 @@ from ...core.cure.touch import SET
 from ...core.frozen import frozen
 from ...store.cure.layup_records import LayupRecord
 from ..bays import air
+from . import moisture
 from .gather import Gathered, without, words_on
+from .moisture import Moist
 
 ODD = (0.5, 2.0)
 """Outside these shares of its forecast time a gel is suspect (common practice, no source)."""
@@ -29,12 +31,16 @@ _RUNS_ON = "It lay cold for too long and was checked after it was heated: its cl
 
 @frozen
 class Outlook:
-    """A layup with its forecast, the cold ahead before it is hard or None, and its air's doubt."""
+    """A layup with its forecast, the cold ahead before it is hard or None, and its air's doubt.
+
+    `moist` is its cure by moisture, or None.
+    """
 
     laid: Gathered
     forecast: Forecast
     cold: ColdAhead | None
     doubt: Doubt
+    moist: Moist | None = None
 
     @property
     def stalls_from(self) -> float | None:
@@ -50,6 +56,18 @@ def outlooks(laid: Sequence[Gathered], now: int, logs: air.Logs) -> list[Outlook
     cold and was checked since is forecast again, its clock running on.
     """
     doubts = air.doubts((one.record.bay for one in laid), now, logs)
+    places = [place for place, one in enumerate(laid) if one.layer.sheet.cures_by_moisture]
+    moist = moisture.outlooks([laid[place] for place in places], now, doubts, logs)
+    rest = iter(_by_clock([one for p, one in enumerate(laid) if p not in places], now, doubts))
+    wet = {
+        place: Outlook(each.laid, each.forecast, None, doubts[each.laid.record.bay.id], each)
+        for place, each in zip(places, moist, strict=True)
+    }
+    return [wet[place] if place in wet else next(rest) for place in range(len(laid))]
+
+
+def _by_clock(laid: Sequence[Gathered], now: int, doubts: Mapping[int, Doubt]) -> list[Outlook]:
+    """The outlooks of layups that cure by the cure clock."""
     laid = _believed(laid, doubts)
     found = _outlooks(laid, now, doubts)
     _shut_early(found, now, doubts)

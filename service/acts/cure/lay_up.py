@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
-from ...core.errors import AuthorityMissing, Refusal, UnsoundBelow, gather
+from ...core.errors import AuthorityMissing, Invalid, Refusal, UnsoundBelow, gather
 from ...core.frozen import frozen
 from ...core.words import Text, say
 from ...store.bays import Bay
@@ -49,6 +49,7 @@ class NewLayup:
         batches: ids of its pots; or `product` and `catalyst`, for what was not mixed here.
         applied_at, finished_at: when it went on, and when the last of it did; epoch s.
         surface_temperature: of the part, K. thickness: laid in one go, µm.
+        tight_width: of a joint between two tight faces, of what cures by moisture, µm.
         over: the layup that it covers, whose watch ends with it if it is sound.
         over_surface: what else it lies on, one of `compatibility.FACES`.
         override: the `reason` to set a refusal aside.
@@ -67,6 +68,7 @@ class NewLayup:
     surface_temperature: Decimal | None = None
     cover: str | None = None
     thickness: Decimal | None = None
+    tight_width: Decimal | None = None
     over: int | None = None
     over_surface: str | None = None
     override: Mapping[str, str] | None = None
@@ -106,7 +108,8 @@ def lay_up(*, now: int, hand: Hand, **asked: Any) -> LayupView:
     """Record a layup. The arguments are those of `NewLayup`.
 
     Raises:
-        Invalid: pots of another product, lost, or mixed after they were laid down.
+        Invalid: pots of another product, lost, or mixed after they were laid down; a joint between
+            tight faces of what does not cure by moisture.
         OutsideLimits: thicker than may be built at once, with what below has not cooled.
         UnsoundBelow: the layer below is wet, late, suspect, stalled cold or was last felt wet.
         AuthorityMissing: the job is structural and names no authority.
@@ -146,6 +149,12 @@ def _look_up(asked: NewLayup, now: int, hand: Hand) -> _Laid:
     at = moments.happened(asked.applied_at, now, "/applied_at", by=hand)
     made_of = material.look_up(asked.batches, asked.product, asked.catalyst, asked.catalyst_percent)
     material.check_liquid(made_of.pots, at)
+    if asked.tight_width is not None and not made_of.sheet.cures_by_moisture:
+        raise Invalid(
+            f"{made_of.product.code} does not cure by moisture: it cures between tight faces too.",
+            advice="Leave the width between tight faces out.",
+            pointer="/tight_width",
+        )
     done = max(at, made_of.last_mixed)
     if asked.finished_at is not None:
         done = moments.happened(asked.finished_at, now, "/finished_at", by=hand)
@@ -195,6 +204,7 @@ def _record(laid: _Laid, now: int, hand: Hand) -> Layup:
         surface_mk=None if surface is None else conversions.milli(surface),
         cover=asked.cover,
         thickness_um=conversions.nearest(asked.thickness),
+        tight_um=conversions.nearest(asked.tight_width),
         over_id=laid.below.id if laid.below else None,
         over_surface=asked.over_surface,
         effects=made_of.effects,

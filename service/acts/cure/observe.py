@@ -8,7 +8,7 @@ from dataclasses import replace
 from math import floor
 from typing import Any
 
-from ...core.cure import wet_film
+from ...core.cure import moisture_step, wet_film
 from ...core.errors import Invalid, UnsoundBelow
 from ...core.products import hardness
 from ...core.products.hardness import Scale
@@ -71,7 +71,8 @@ def observe_layup(
 
     Raises:
         Invalid: before it was laid down; a hardness without its value, or with both, or on another
-            scale than the sheet's; a wet film of what is no coat.
+            scale than the sheet's; a wet film of what is no coat; a look that finds only the skin
+            of what cures by moisture.
         UnsoundBelow: covered while it was not sound, and no lead overrides that.
         NotCured, NotAllowed: as `hand_over.check`.
     """
@@ -81,6 +82,7 @@ def observe_layup(
         at = observed_at(at, began, "laid down", now, hand)
         before = watch.as_it_stood(row, at)
         _refuse_gone(before)
+        _refuse_of_skin(before, kind, at)
         if kind == "handed_over":
             hand_over.check(row, at, override, now, hand)
         early = early_look.doubts(before, kind, at)
@@ -125,6 +127,21 @@ def observed_at(at: int | None, began: int, word: str, now: int, hand: Hand) -> 
     if at < began:
         raise Invalid(f"That is before it was {word}.", advice="Check the time.", pointer="/at")
     return at
+
+
+def _refuse_of_skin(before: Watched, kind: str, at: int) -> None:
+    """Refuse a look that finds only the skin of what cures by moisture, until it is through."""
+    if before.moisture is None or kind in moisture_step.WORKS:
+        return
+    if before.found["through"].reached(at):
+        return
+    raise Invalid(
+        f"Layup {before.row.id} cures by moisture from its face: a hand finds its skin, and not "
+        "how deep it is.",
+        advice="Note 'gelled' for a skin, 'not_gelled' for none. More counts once its clock says "
+        "that it is cured through.",
+        pointer="/kind",
+    )
 
 
 def _refuse_gone(before: Watched) -> None:

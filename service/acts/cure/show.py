@@ -37,9 +37,11 @@ from ...store.cure.pots import Batch
 from ...store.cure.probes import LayupProbe
 from ...store.yard.withdrawals import Withdrawal
 from ..products.cure_sheet_views import PostCureView, show_post_cure
+from ..products.nature import natures_of
 from ..products.pair_law import factor_basis
 from ..yard import conversions
 from ..yard.taken_back import WithdrawnView, show_withdrawal
+from . import moisture
 from .budget_views import BudgetView
 from .do import DoView, do, seen_by_hand
 from .milestone_views import (
@@ -49,6 +51,7 @@ from .milestone_views import (
     show_milestone,
     show_milestones,
 )
+from .moisture import ByMoistureView
 from .watch import Watched
 
 KINDS = ("laminate", "coat", "bond", "pour")
@@ -175,6 +178,12 @@ class LayupView(View):
     warnings: list[Text]
     cautions: list[Text]
     post_cure: PostCuredView | None
+    by_moisture: Annotated[
+        ByMoistureView | None, Says("Its cure by moisture; null where it has a cure clock.")
+    ]
+    tight_width: Annotated[
+        int | None, SIZE, Says("Of a joint between two tight faces; null of an open face.")
+    ]
     cure_revision: int
     observations: list[SeenView]
     taken_back: Annotated[
@@ -223,8 +232,10 @@ def show_layup(watched: Watched, work: float | None = None) -> LayupView:
             watched.step.action, watched.step.text, watched.step.at, list(watched.step.cautions)
         ),
         warnings=list(watched.flags),
-        cautions=[cautions.SIGN_OFF] if row.job.structural != "no" else [],
+        cautions=_cautions(watched),
         post_cure=_show_post_cured(watched),
+        by_moisture=moisture.show(watched.moisture),
+        tight_width=row.tight_um,
         cure_revision=record.cure_sheet.revision,
         observations=[_show_seen(each) for each in watched.seen],
         taken_back=[_show_unsaid(each, how) for each, how in record.taken_back],
@@ -234,6 +245,14 @@ def show_layup(watched: Watched, work: float | None = None) -> LayupView:
         who=row.who,
         version=row.version,
     )
+
+
+def _cautions(watched: Watched) -> list[Text]:
+    row = watched.row
+    found: list[Text] = [cautions.SIGN_OFF] if row.job.structural != "no" else []
+    if watched.moisture is not None:
+        found += cautions.by_moisture(row.product.chemistry, natures_of(row.product))
+    return found
 
 
 def _promised(watched: Watched) -> dict[str, Milestone]:

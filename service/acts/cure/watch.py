@@ -10,11 +10,12 @@ from dataclasses import replace
 from math import inf
 
 from ...core.bays.temperature import Trace
-from ...core.cure import post_cure, recoat, signs
+from ...core.cure import moisture_forecast, moisture_step, post_cure, recoat, signs
 from ...core.cure.clocks import Doubt
 from ...core.cure.forecast import PotForecast, milestones
 from ...core.cure.layer import Layer
 from ...core.cure.milestones import Milestone
+from ...core.cure.moisture_forecast import ByMoisture
 from ...core.cure.next_step import NextStep, next_step
 from ...core.cure.post_cure import PostCured, Probe
 from ...core.cure.recoat import Stand, window
@@ -56,6 +57,7 @@ class Watched:
         post_cure: how much it has had of the one that its sheet asks for, or None.
         doubt: how well its temperature is known.
         now: the moment, epoch s.
+        moisture: its cure by moisture, or None where it has a cure clock.
     """
 
     record: LayupRecord
@@ -76,6 +78,7 @@ class Watched:
     post_cure: PostCured | None
     doubt: Doubt
     now: float
+    moisture: ByMoisture | None = None
 
     @property
     def row(self) -> Layup:
@@ -189,23 +192,7 @@ def _watch_records(known: Sequence[LayupRecord], now: int, logs: air.Logs) -> li
 def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched:
     laid, told = outlook.laid, outlook.forecast
     record, layer, touch = laid.record, laid.layer, laid.touch
-    found = by_hand(told.found, touch)
-    shown = signs.signs(layer, found, told.stalled, touch, now, told.pots)
-    bare = shown
-    if touch.finished is not None:
-        standing = replace(touch, finished=None)
-        bare = signs.signs(layer, found, told.stalled, standing, now, told.pots)
-    is_hard = touch.sandable is not None or touch.finished is not None or told.hard <= now
-    step = next_step(
-        layer,
-        found,
-        shown,
-        now,
-        structural=record.row.job.structural != "no",
-        touch=touch,
-        cold=None if is_hard else outlook.cold,
-        clock=clock,
-    )
+    found, shown, bare, step = _judged(outlook, now, clock)
     late = () if touch.sandable is not None else laid_late.words(record)
     below, face = lies_on.unsettled(record), lies_on.on_face(record.row)
     bad = () if touch.sandable is not None else face
@@ -234,12 +221,45 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
             *ground,
             *late,
             *(heated.faults() if heated is not None else ()),
+            *(outlook.moist.words(clock) if outlook.moist is not None else ()),
         ),
         believed=tuple(each for each in record.seen if each.id not in laid.left_out),
         post_cure=heated,
         doubt=outlook.doubt,
         now=now,
+        moisture=None if outlook.moist is None else outlook.moist.told,
     )
+
+
+def _judged(
+    outlook: Outlook, now: int, clock: Callable[[float], str]
+) -> tuple[dict[str, Milestone], tuple[Sign, ...], tuple[Sign, ...], NextStep]:
+    """A layup's milestones by hand, its signs, its signs as if it were still watched, its step."""
+    layer, told, touch = outlook.laid.layer, outlook.forecast, outlook.laid.touch
+    standing = replace(touch, finished=None)
+    if outlook.moist is not None:
+        found = moisture_forecast.by_hand(told.found, touch)
+        shown, bare = (
+            moisture_step.signs(found, each, layer.finished, now) for each in (touch, standing)
+        )
+        step = moisture_step.next_step(outlook.moist.told, found, shown, touch, now)
+        return found, shown, bare, step
+    found = by_hand(told.found, touch)
+    shown, bare = (
+        signs.signs(layer, found, told.stalled, each, now, told.pots) for each in (touch, standing)
+    )
+    is_hard = touch.sandable is not None or touch.finished is not None or told.hard <= now
+    step = next_step(
+        layer,
+        found,
+        shown,
+        now,
+        structural=outlook.laid.record.row.job.structural != "no",
+        touch=touch,
+        cold=None if is_hard else outlook.cold,
+        clock=clock,
+    )
+    return found, shown, bare, step
 
 
 def _unsound_with(late: Sequence[str], below: Sequence[str]) -> str | None:
@@ -328,6 +348,9 @@ def ground_of(watched: Watched, *, by_touch: bool = False) -> Ground:
 
     A hand that found it hard counts before the clock.
     """
+    if watched.moisture is not None:
+        through = watched.found["through"].latest
+        return Ground(inf, -inf, inf if through is None else through)
     held = watched.touch_window if by_touch else watched.window
     opens, closes = held or (inf, -inf)
     covered = milestones(replace(watched.layer, cover="film"), watched.trace, watched.doubt)

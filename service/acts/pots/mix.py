@@ -32,12 +32,14 @@ from ..yard import conversions, finding, moments, permissions
 from . import added as fillers
 from . import card, dose_words
 from . import promoter as promoters
+from . import putty as putties
 from .added import Added
 from .card import BatchView
 from .dose import DoseView, show_dose
 from .look_up import Asked, look_up
 from .parts import PartView, planned_parts
 from .promoter import Promoter, PromoterView
+from .putty import PuttyView
 from .work_out import work_out
 
 
@@ -49,7 +51,7 @@ class NewPot:
         amount: of resin. temperature: of the resin, K. bay: that the part will lie in.
         target_gel: wanted gel time, s, or `catalyst_percent`. mixing: time to stir it, s.
         resin_lot, catalyst_lot: ids; without them first expired goes first out.
-        fillers: each a `product` and a `quantity`, stirred in.
+        fillers: each a `product` with a `quantity` or a `consistency`, stirred in.
         promoter: a `product` and a `quantity`, stirred into the resin before the catalyst.
         mixed_at: epoch s; now when it is not said.
         override: a `reason` to use lots that would be refused.
@@ -100,6 +102,7 @@ class _Ready:
     plans: _Plans
     told: DoseView
     promoter: PromoterView | None
+    putty: PuttyView | None
 
 
 @frozen
@@ -109,6 +112,7 @@ class WeighedView(DoseView):
     job: Code
     parts: list[PartView]
     promoter: PromoterView | None
+    putty: PuttyView | None
     caution_before: str
 
 
@@ -122,7 +126,10 @@ def mix(*, now: int, hand: Hand, **asked: Any) -> BatchView:
     with writing(Turn.BESIDE):
         ready = _ready(NewPot(**asked), now, hand)
         plans, booking = ready.plans, ready.booking
-        told = asdict(ready.told) | {"promoter": ready.promoter and asdict(ready.promoter)}
+        told = asdict(ready.told) | {
+            "promoter": ready.promoter and asdict(ready.promoter),
+            "putty": ready.putty and asdict(ready.putty),
+        }
         batch = _record(ready.pot, ready.dose, ready.job, booking, plans, told)
         gates.record(ready.stopped, batch, booking.override or "", now, hand)
         return _draw(batch, plans, replace(booking, batch=batch.id))
@@ -141,6 +148,7 @@ def to_weigh(*, now: int, hand: Hand, **asked: Any) -> WeighedView:
         job=ready.job.number,
         parts=parts,
         promoter=ready.promoter,
+        putty=ready.putty,
         caution_before=dose_words.caution_before(ready.pot),
     )
 
@@ -161,14 +169,16 @@ def _ready(new: NewPot, now: int, hand: Hand) -> _Ready:
     fillers.check(pot, added)
     promoter = promoters.read(new.promoter, pot.resin, pot.sheet)
     dose = work_out(pot, new.target_gel, new.catalyst_percent, new.mixing)
+    added, putty = putties.weigh(pot, dose, added)
     resin.warnings += gates.words(stopped)
     catalyst = _plan_catalyst(new, pot, dose, booking)
     stirred_in = [choose(item.product, item.quantity, booking) for item in added]
     first = [choose(promoter.product, promoter.quantity, booking)] if promoter else []
     plans = _Plans(resin, first, catalyst, stirred_in)
     told = _told(pot, dose, promoter, plans, job)
-    taken = _as_taken(pot, added, plans)
-    return _Ready(taken, dose, job, booking, stopped, plans, told, promoters.show(promoter))
+    told = replace(told, warnings=told.warnings + putties.words(putty))
+    taken, first_in = _as_taken(pot, added, plans), promoters.show(promoter)
+    return _Ready(taken, dose, job, booking, stopped, plans, told, first_in, putty)
 
 
 def _named(new: NewPot) -> list[str]:

@@ -26,6 +26,8 @@ from . import base
 
 ANSWERS = ("gelled", "not_gelled", "no_transfer", "green", "sanded")
 """What one tap answers; a hardness has a form of its own: see `hardness`."""
+OF_SKIN = ANSWERS[:2]
+"""Of what cures by moisture: a hand finds its skin alone."""
 NOT_SO = "not so"
 """Why something is taken back by one tap."""
 
@@ -67,7 +69,7 @@ def show_layup(layup: int) -> str:
         left_out=noted is not None and noted.id in shown.left_out,
         asked=request.args.get("asked") == "green" and noted is None and not forms.again().refusal,
         last=_seen(shown, take_back.last_of(row, now(), hand())),
-        answers=ANSWERS,
+        answers=ANSWERS if shown.by_moisture is None else OF_SKIN,
         photographs=standing_photographs(row),
         drawn=ribbons.draw(shown, now()),
         size=ribbons,

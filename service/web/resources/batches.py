@@ -9,6 +9,7 @@ from flask.views import MethodView
 from ...acts.pots import lists, mix, observe, take_back
 from ...acts.pots.card import KINDS, BatchView, CardView, show_card
 from ...acts.yard import finding
+from ...core.products.fillers import CONSISTENCIES
 from ...store.engine.turns import Turn
 from .. import fields
 from ..context.request import hand, now
@@ -23,11 +24,19 @@ from .doses import DoseIn
 blp = Blueprint("batches", __name__, url_prefix="/v1/batches", description="Pots that were mixed.")
 
 
-class FillerIn(Body):
-    """Something stirred in."""
+class PromoterIn(Body):
+    """A promoter, stirred into the resin first."""
 
     product = fields.Code(required=True)
     quantity = fields.StockQuantity(STOCK, required=True, positive=True)
+
+
+class FillerIn(Body):
+    """Something stirred in: so much of it, or as much as gives a consistency by its sheet."""
+
+    product = fields.Code(required=True)
+    quantity = fields.StockQuantity(STOCK, positive=True)
+    consistency = fields.Choice(CONSISTENCIES)
 
 
 class BatchIn(DoseIn):
@@ -37,7 +46,7 @@ class BatchIn(DoseIn):
     resin_lot = fields.Integer(least=1)
     catalyst_lot = fields.Integer(least=1)
     fillers = fields.List(fields.Nested(FillerIn), most=20)
-    promoter = fields.Nested(FillerIn)
+    promoter = fields.Nested(PromoterIn)
     mixed_at = fields.Moment()
     override = fields.Nested(ReasonIn)
 

@@ -46,6 +46,7 @@ class LayupIn(Body):
     surface_temperature = fields.Quantity(TEMPERATURE)
     cover = fields.Choice(COVERS)
     thickness = fields.Quantity(SIZE, positive=True)
+    tight_width = fields.Quantity(SIZE, positive=True)
     over = fields.Integer(least=1)
     over_surface = fields.Choice(FACES)
     override = fields.Nested(ReasonIn)
