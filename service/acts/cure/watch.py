@@ -26,13 +26,15 @@ from ...core.frozen import frozen
 from ...core.plan.steps import Ground
 from ...core.words import Text
 from ...store.bays import Bay
+from ...store.cure import layups
 from ...store.cure.layup_records import LayupRecord, records
 from ...store.cure.layups import Layup, LayupObservation
+from ...store.engine.revisions import Memory, memory
 from ..bays import air
 from ..yard import moments
 from . import laid_late, lies_on
-from .forecast import Outlook, odd_gels, odd_looks, outlooks
-from .gather import gather
+from .forecast import Once, Outlook, odd_gels, odd_looks, outlooks
+from .gather import Gathered, gather
 
 _LAID_LATE = "is of a pot that must have gelled before it was laid"
 _ON_UNSOUND = "lies on a layer that was covered unsound"
@@ -165,28 +167,40 @@ def watch_all(
     rows: Sequence[Layup],
     now: int,
     as_known_at: int | None = None,
-    *,
-    logs: air.Logs | None = None,
 ) -> list[Watched]:
     """As `watch`, for many layups: what they share is read and worked out once.
 
-    Args:
-        logs: those of the bays, if whoever asks needs them too.
+    As known now, what does not move with the clock is kept until something is entered.
     """
-    known = records(rows, as_known_at)
-    logs = logs or air.Logs(as_known_at)
-    return _watch_records(known, now if as_known_at is None else as_known_at, logs)
+    if as_known_at is not None:
+        return _watch_records(records(rows, as_known_at), as_known_at, air.Logs(as_known_at))
+    kept, which = memory(), tuple(row.id for row in rows)
+    logs = air.logs_now()
+    laid = kept.once(("laid", which), lambda: _gathered(records(rows), logs))
+    return _watch_each(laid, now, logs, lambda name, work: kept.once((name, which), work))
+
+
+def watch_open(now: int) -> list[Watched]:
+    """As `watch_all`, for all layups that are watched."""
+    return watch_all(memory().once("open layups", layups.open_layups), now)
 
 
 def _watch_records(known: Sequence[LayupRecord], now: int, logs: air.Logs) -> list[Watched]:
+    return _watch_each(_gathered(known, logs), now, logs, Memory().once)
+
+
+def _gathered(known: Sequence[LayupRecord], logs: air.Logs) -> list[Gathered]:
     starts = [record.started for record in known]
     if not starts:
         return []
     around = air.Air(min(starts), max(starts) + air.AHEAD_S, logs)
     around.read(bay for record in known for bay in record.bays)
-    found = outlooks([gather(record, around) for record in known], now, logs)
+    return [gather(record, around) for record in known]
+
+
+def _watch_each(laid: Sequence[Gathered], now: int, logs: air.Logs, once: Once) -> list[Watched]:
     clock = moments.clock_once()
-    return [_if_there(_watch(outlook, now, clock)) for outlook in found]
+    return [_if_there(_watch(each, now, clock)) for each in outlooks(laid, now, logs, once)]
 
 
 def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from ...core.amounts.views import Code, Moment, RowId, View
 from ...core.cure.turns import turns
 from ...core.frozen import frozen
-from ...store.cure import layups, reached
+from ...store.cure import reached
 from ...store.cure.reached import Due, Reached
 from ...store.engine.database import reading, write
 from ...store.engine.revisions import Revision, revision
@@ -55,7 +55,7 @@ class Lookout:
     def _look(self, now: int) -> None:
         current = revision()
         if current != self._revision:
-            watched = watch.watch_all(layups.open_layups(), now)
+            watched = watch.watch_open(now)
             self._ahead = reached.untold(due for one in watched for due in _news(one))
             self._revision = current
 

@@ -13,7 +13,7 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 from peewee import (
     Database,
@@ -236,18 +236,43 @@ def reading() -> Iterator[None]:
         yield
 
 
+def is_reading() -> bool:
+    """Whether a transaction that only reads is open in this thread."""
+    return _kind() == "reading"
+
+
+def once(name: str, find: Callable[[], _Made]) -> _Made:
+    """What this transaction found before under a name, or what it finds now.
+
+    Outside of one it is found each time. Whoever writes what was found calls `forget`.
+    """
+    found: dict[str, Any] | None = getattr(_open, "found", None)
+    if found is None:
+        return find()
+    if name not in found:
+        found[name] = find()
+    return cast(_Made, found[name])
+
+
+def forget(name: str) -> None:
+    """Have something found anew in this transaction."""
+    found: dict[str, Any] | None = getattr(_open, "found", None)
+    if found is not None:
+        found.pop(name, None)
+
+
 def _kind() -> str | None:
     return getattr(_open, "kind", None)
 
 
 @contextmanager
 def _transaction(kind: str, begin: Any) -> Iterator[None]:
-    _open.kind = kind
+    _open.kind, _open.found = kind, {}
     try:
         with begin():
             yield
     finally:
-        _open.kind = None
+        _open.kind = _open.found = None
 
 
 @contextmanager

@@ -110,9 +110,10 @@ class SealingDatabase:
             before = _before(library, sql, params, table, notes[table])
             cursor = library.execute_sql(_returning(sql, table), params)
             rows: Rows = cursor.fetchall()
+            noted = notes[table]
             for row in rows:
-                was = notes[table].get(row[0])
-                notes[table][row[0]] = Note(was.before if was else before.get(row[0]), row)
+                was = noted.get(row[0])
+                noted[row[0]] = Note(was.before if was else before.get(row[0]), row)
             return Answered(rows, cursor.description and cursor.description[:1])
         here: Any = self
         if not here.table_exists("written"):
