@@ -39,6 +39,7 @@ COMMANDS = {
         "layup",
         "Layups that cure: start, show, observe, probe, photo, undo, move, set.",
     ),
+    "leak": ("leak", "Leak tests of a job's bags: test, list, undo."),
     "listen": ("listen", "Record what a bay's probe sends to an MQTT broker, until Ctrl-C."),
     "logbook": (
         "logbook",
@@ -92,7 +93,7 @@ COMMANDS = {
 SECTIONS = {
     "Every day": ("now", "dose", "mix", "layup", "draw", "return", "count", "batch", "undo", "use"),
     "Stock": ("lot", "product", "scrap", "shopping", "trace"),
-    "Jobs and bays": ("job", "plan", "sequence", "bay", "photo", "calendar"),
+    "Jobs and bays": ("job", "plan", "sequence", "bay", "leak", "photo", "calendar"),
     "Wetness": ("finding", "moisture", "surface", "meter"),
     "Tables and probes": ("import", "export", "listen"),
     "The yard": ("yard", "token", "phone", "logbook"),

@@ -18,8 +18,8 @@ from ..options.stored import PRODUCT
 from ..rendering import products
 
 ROLES = Choice(
-    ["reinforcement", "resin", "catalyst", "hardener", "promoter", "filler", "coating", "foam",
-     "adhesive", "sheet", "sundry"]
+    ["reinforcement", "bagging", "resin", "catalyst", "hardener", "promoter", "filler", "coating",
+     "foam", "adhesive", "sheet", "sundry"]
 )  # fmt: skip
 
 _OPTIONS = (

@@ -7,6 +7,14 @@ import click
 from .common import F, number
 from .stored import BAY, PRODUCT
 
+
+def _bag(
+    _context: click.Context, _option: click.Parameter, times: tuple[str, str, str] | None
+) -> dict[str, str] | None:
+    """The three times of a bag, as the interface takes them."""
+    return dict(zip(("laying", "bagging", "pumping"), times, strict=True)) if times else None
+
+
 _OPTIONS = (
     click.argument("resin", type=PRODUCT),
     click.argument("amount"),
@@ -20,6 +28,8 @@ _OPTIONS = (
     click.option("--percent", "catalyst_percent", type=number, metavar="PERCENT",
                  help="The percent of catalyst, instead of --gel."),
     click.option("--mixing", metavar="TIME", help="How long the mixing takes."),
+    click.option("--bag", nargs=3, metavar="TIME TIME TIME", callback=_bag,
+                 help="Under a vacuum bag: how long laying, bagging and pumping down take."),
 )  # fmt: skip
 
 fillers_option = click.option(

@@ -27,6 +27,7 @@ def shown(layup: Record, view: View) -> list[str]:
         ("in", _place(layup)),
         ("over", f"layup {layup['over']}" if layup.get("over") else ""),
         ("on", states.words(layup.get("over_surface"))),
+        ("bag", _bag(layup.get("bag"), view)),
         ("post-cure", _post_cured(layup.get("post_cure"), view)),
         ("by moisture", _by_moisture(layup)),
         ("probes", _probes(layup.get("post_cure"))),
@@ -148,6 +149,19 @@ def _deep(quantity: Quantity) -> str:
     return amount({**quantity, "value": math.floor(quantity["value"] * tenths) / tenths})
 
 
+def _bag(bag: Record | None, view: View) -> str:
+    """The vacuum bag on it: since when, its vacuum, and until when to hold it."""
+    if not bag:
+        return ""
+    vacuum = f", {amount(bag['pressure'])} below the air" if bag["pressure"] else ""
+    since = f"on since {short(bag['since'], view)}{vacuum}"
+    if bag["off_at"]:
+        return f"{since}; off {short(bag['off_at'], view)}"
+    if not bag["hold_until"]:
+        return f"{since}; hold the vacuum, no hour is sure"
+    return f"{since}; hold the vacuum until {when(bag['hold_until'], view, STEP, 'up')}"
+
+
 def _probes(state: Record | None) -> str:
     """The bays whose readings tell its own temperature."""
     return ", ".join(
@@ -187,7 +201,9 @@ def _seen(observations: Iterable[Record], view: View, *, skins: bool) -> list[st
 
 
 def _figure(seen: Record) -> str:
-    """A hardness, with the u of its readings, on its scale; a wet film's readings."""
+    """A hardness, with the u of its readings, on its scale; a wet film's readings; a vacuum."""
+    if seen.get("pressure"):
+        return f"{amount(seen['pressure'])} below the air"
     if seen.get("wet_films"):
         return ", ".join(amount(each) for each in seen["wet_films"])
     if seen.get("value") is None:

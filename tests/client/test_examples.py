@@ -97,6 +97,8 @@ BEFORE = {
     "meter list": (METER,),
     "moisture": (METER, READ),
     "surface": ("surface note 26-014 rain",),
+    "leak undo": ("leak test 26-014 keel '880 hPa' '850 hPa' --first-at '10 min ago'",),
+    "leak list": ("leak test 26-014 keel '880 hPa' '850 hPa' --first-at '10 min ago'",),
     "lot extend": (TEST + "--percent 2 --gel '17 min' --second-gel '17.5 min'",),
     "restore": ("backup yard-2026-11-25.backup",),
     "job plan": ("plan days SHED --abrade '60 min' --step Plies LAM-PE@1.5 '90 min' --job 26-014",),

@@ -7,6 +7,7 @@ import click
 from ...groups import Lazy
 
 PLANS = {
+    "bag": ("bag", "The film, peel ply, breather and tape of a vacuum bag."),
     "basic-float": ("basic_float", "Buoyancy of a boat that only has to stay up."),
     "bedding": ("bedding", "The putty under a part or a core."),
     "coats": ("coats", "Paint and thinner for coats over an area."),

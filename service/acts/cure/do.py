@@ -9,6 +9,7 @@ from typing import Annotated, Literal, get_args
 
 from ...core.amounts.hours import closing, opening
 from ...core.amounts.views import Moment, Says, View
+from ...core.cure.bag import BAG_OFF
 from ...core.cure.milestones import HOUR_S, Milestone, on_part
 from ...core.cure.moisture_forecast import ByMoisture
 from ...core.cure.recoat import green_test
@@ -61,6 +62,8 @@ def do(watched: Watched, work: float | None = None) -> DoView:
         return _by_moisture(watched, watched.moisture)
     if step.action == "heat":
         return _heat(watched)
+    if watched.bag is not None and watched.bag.is_on:
+        return _held(watched)
     if state == "wet":
         latest = gel_on_part(watched).latest
         return (
@@ -98,6 +101,16 @@ def _by_moisture(watched: Watched, told: ByMoisture) -> DoView:
     if told.unread_since is not None:
         return DoView("read its humidity", "wanted", note="gelled")
     return DoView("leave it to cure", "no_hurry", note="gelled")
+
+
+def _held(watched: Watched) -> DoView:
+    """Under a bag: until when to hold the vacuum, and then to take it off."""
+    if watched.hold is None:
+        return DoView("hold vacuum", "later", note=BAG_OFF)
+    end = opening(watched.hold)
+    if end > watched.now:
+        return DoView("hold vacuum until", "later", end, note=BAG_OFF)
+    return DoView("take the bag off", "wanted", note=BAG_OFF)
 
 
 def gel_on_part(watched: Watched) -> Milestone:

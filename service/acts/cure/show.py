@@ -8,12 +8,13 @@ from decimal import Decimal
 from math import exp
 from typing import Annotated, Literal
 
-from ...core.amounts.quantities import SIZE, TIME
+from ...core.amounts.quantities import PRESSURE, SIZE, TIME
 from ...core.amounts.views import (
     At,
     Code,
     Moment,
     OneOf,
+    Opening,
     Says,
     View,
 )
@@ -90,6 +91,10 @@ class SeenView(View):
         float | None, Says("The average of its readings without the highest and the lowest.")
     ]
     figure_u: Annotated[float | None, Says("s/√n of all its readings.")]
+    pressure: Annotated[
+        int | None, PRESSURE, Says("The vacuum of a bag, below the air; null if nobody read it.")
+    ]
+    air_pressure: Annotated[int | None, PRESSURE]
     note: str | None
     who: str
     verified: bool
@@ -141,6 +146,19 @@ class PostCuredView(PostCureView):
 
 
 @frozen
+class BagView(View):
+    """The vacuum bag on a layup."""
+
+    since: Moment
+    pressure: Annotated[int | None, PRESSURE]
+    air_pressure: Annotated[int | None, PRESSURE]
+    hold_until: Annotated[
+        Opening | None, Says("Until when to hold the vacuum; null if it is off or no hour is sure.")
+    ]
+    off_at: Moment | None
+
+
+@frozen
 class LayupView(View):
     """A layup as of now; `catalyst_percent` is null where its pots differ."""
 
@@ -177,6 +195,7 @@ class LayupView(View):
     next: NextView
     warnings: list[Text]
     cautions: list[Text]
+    bag: Annotated[BagView | None, Says("Its last vacuum bag; null if it had none.")]
     post_cure: PostCuredView | None
     by_moisture: Annotated[
         ByMoistureView | None, Says("Its cure by moisture; null where it has a cure clock.")
@@ -233,6 +252,7 @@ def show_layup(watched: Watched, work: float | None = None) -> LayupView:
         ),
         warnings=list(watched.flags),
         cautions=_cautions(watched),
+        bag=_show_bag(watched),
         post_cure=_show_post_cured(watched),
         by_moisture=moisture.show(watched.moisture),
         tight_width=row.tight_um,
@@ -248,11 +268,20 @@ def show_layup(watched: Watched, work: float | None = None) -> LayupView:
 
 
 def _cautions(watched: Watched) -> list[Text]:
-    row = watched.row
-    found: list[Text] = [cautions.SIGN_OFF] if row.job.structural != "no" else []
+    row, chemistry = watched.row, watched.row.product.chemistry
+    thin = None if watched.bag is None else watched.bag.caution(chemistry)
+    found: list[Text] = [] if thin is None else [thin]
+    found += [cautions.SIGN_OFF] if row.job.structural != "no" else []
     if watched.moisture is not None:
-        found += cautions.by_moisture(row.product.chemistry, natures_of(row.product))
+        found += cautions.by_moisture(chemistry, natures_of(row.product))
     return found
+
+
+def _show_bag(watched: Watched) -> BagView | None:
+    bag = watched.bag
+    if bag is None:
+        return None
+    return BagView(bag.since, bag.vacuum, bag.air, watched.hold, bag.off)
 
 
 def _promised(watched: Watched) -> dict[str, Milestone]:
@@ -325,6 +354,8 @@ def _show_seen(row: LayupObservation) -> SeenView:
         wet_films=json.loads(row.readings) if row.readings and row.kind == "wet_film" else None,
         figure=None if figure is None else round(figure, 2),
         figure_u=None if u is None else round(u, 3),
+        pressure=row.pressure_pa,
+        air_pressure=row.air_pa,
         note=row.note,
         who=row.who,
         verified=row.verified,

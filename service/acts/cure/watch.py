@@ -11,6 +11,8 @@ from math import inf
 
 from ...core.bays.temperature import Trace
 from ...core.cure import moisture_forecast, moisture_step, post_cure, recoat, signs
+from ...core.cure.bag import Bag
+from ...core.cure.bag import hold_until as bag_hold
 from ...core.cure.clocks import Doubt
 from ...core.cure.forecast import PotForecast, milestones
 from ...core.cure.layer import Layer
@@ -32,7 +34,7 @@ from ...store.cure.layups import Layup, LayupObservation
 from ...store.engine.revisions import Memory, memory
 from ..bays import air
 from ..yard import moments
-from . import laid_late, lies_on
+from . import laid_late, lies_on, under_bag
 from .forecast import Once, Outlook, odd_gels, odd_looks, outlooks
 from .gather import Gathered, gather
 
@@ -59,6 +61,8 @@ class Watched:
         post_cure: how much it has had of the one that its sheet asks for, or None.
         doubt: how well its temperature is known.
         now: the moment, epoch s.
+        bag: the last vacuum bag that was on it, or None. hold: until when to hold that, epoch s;
+            None where it is off, or where no hour is sure.
         moisture: its cure by moisture, or None where it has a cure clock.
     """
 
@@ -80,6 +84,8 @@ class Watched:
     post_cure: PostCured | None
     doubt: Doubt
     now: float
+    bag: Bag | None
+    hold: float | None
     moisture: ByMoisture | None = None
 
     @property
@@ -214,6 +220,11 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
     ground = below + face
     promised = signs.TROUBLE.isdisjoint(shown) and not stops
     heated = _post_cured(outlook, now)
+    bag = under_bag.bag_on(record)
+    until = bag_hold(found)
+    hold = until if promised and bag is not None and bag.is_on else None
+    if bag is not None and bag.is_on:
+        step = under_bag.step_under(step, hold, now)
     return Watched(
         record=record,
         layer=layer,
@@ -236,11 +247,14 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
             *late,
             *(heated.faults() if heated is not None else ()),
             *(outlook.moist.words(clock) if outlook.moist is not None else ()),
+            *under_bag.off_too_soon(bag, until, touch.sandable),
         ),
         believed=tuple(each for each in record.seen if each.id not in laid.left_out),
         post_cure=heated,
         doubt=outlook.doubt,
         now=now,
+        bag=bag,
+        hold=hold,
         moisture=None if outlook.moist is None else outlook.moist.told,
     )
 
@@ -327,6 +341,8 @@ def _gone(watched: Watched, why: str) -> Watched:
         touch_window=None,
         cold_from=None,
         flags=(),
+        bag=None,
+        hold=None,
     )
 
 

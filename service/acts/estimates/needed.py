@@ -48,7 +48,7 @@ class Needed(View):
 class AmountNeeded(Needed):
     """A quantity of a product."""
 
-    quantity: Annotated[tuple[int, Kind], Again((MASS, COUNT))]
+    quantity: Annotated[tuple[int, Kind], Again((MASS, LENGTH, COUNT))]
 
 
 @frozen
@@ -144,13 +144,23 @@ class NeedList:
                 "of the plies, with the fibre's direction kept, may want more."
             )
 
+    def run(self, product: Product, length: float) -> None:
+        """Add a length, µm, that may be of several pieces, such as tape."""
+        if product.measure != "length":
+            self._not_by_length(product)
+        else:
+            self.needs.append(AmountNeeded(product.code, (_up(length, MILLIMETRE), LENGTH)))
+
     def _cut(self, product: Product, lengths: Iterable[int]) -> None:
         if product.measure != "length":
-            self.cautions.append(f"{product.code} is not kept by length: no need of it is listed.")
+            self._not_by_length(product)
             return
         needed = pieces_needed(product, lengths)
         if needed.pieces:
             self.needs.append(needed)
+
+    def _not_by_length(self, product: Product) -> None:
+        self.cautions.append(f"{product.code} is not kept by length: no need of it is listed.")
 
     def _parts(
         self, product: Product, catalyst: str | None

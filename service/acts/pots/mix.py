@@ -30,7 +30,7 @@ from ..stock.choose import Booking, Chosen, amount_of, choose, choose_from
 from ..stock.draw import carry_out
 from ..yard import conversions, finding, moments, permissions
 from . import added as fillers
-from . import card, dose_words
+from . import card, dose_words, under_bag
 from . import promoter as promoters
 from . import putty as putties
 from .added import Added
@@ -51,6 +51,7 @@ class NewPot:
         amount: of resin. temperature: of the resin, K. bay: that the part will lie in.
         target_gel: wanted gel time, s, or `catalyst_percent`. mixing: time to stir it, s.
         resin_lot, catalyst_lot: ids; without them first expired goes first out.
+        bag: the times of `laying`, `bagging` and `pumping`, s, where it goes under a bag.
         fillers: each a `product` with a `quantity` or a `consistency`, stirred in.
         promoter: a `product` and a `quantity`, stirred into the resin before the catalyst.
         mixed_at: epoch s; now when it is not said.
@@ -68,6 +69,7 @@ class NewPot:
     mixing: Decimal | None = None
     resin_lot: int | None = None
     catalyst_lot: int | None = None
+    bag: Mapping[str, Decimal] | None = None
     fillers: Sequence[Mapping[str, Any]] = ()
     promoter: Mapping[str, Any] | None = None
     mixed_at: int | None = None
@@ -92,13 +94,14 @@ class _Plans:
 
 @frozen
 class _Ready:
-    """A pot that can be mixed: `stopped` are gates that a lead set aside."""
+    """A pot that can be mixed; a lead set aside the gates `stopped`, and that it is `short`."""
 
     pot: Asked
     dose: Dose
     job: Job
     booking: Booking
     stopped: Any
+    short: str | None
     plans: _Plans
     told: DoseView
     promoter: PromoterView | None
@@ -120,8 +123,8 @@ def mix(*, now: int, hand: Hand, **asked: Any) -> BatchView:
     """Mix a pot for a job. The arguments are those of `NewPot`.
 
     Raises:
-        As `look_up`, `dosing.dose`, `draw.draw` and, where the yard's profile holds pots back,
-        `gates.check_pot`; then nothing is drawn.
+        As `look_up`, `dosing.dose`, `draw.draw`, `under_bag.check` and, where the yard's profile
+        holds pots back, `gates.check_pot`; then nothing is drawn.
     """
     with writing(Turn.BESIDE):
         ready = _ready(NewPot(**asked), now, hand)
@@ -132,6 +135,7 @@ def mix(*, now: int, hand: Hand, **asked: Any) -> BatchView:
         }
         batch = _record(ready.pot, ready.dose, ready.job, booking, plans, told)
         gates.record(ready.stopped, batch, booking.override or "", now, hand)
+        under_bag.record(ready.short, batch, booking.override or "", now, hand)
         return _draw(batch, plans, replace(booking, batch=batch.id))
 
 
@@ -170,15 +174,16 @@ def _ready(new: NewPot, now: int, hand: Hand) -> _Ready:
     promoter = promoters.read(new.promoter, pot.resin, pot.sheet)
     dose = work_out(pot, new.target_gel, new.catalyst_percent, new.mixing)
     added, putty = putties.weigh(pot, dose, added)
+    short = under_bag.check(pot, dose, new.bag, reason)
     resin.warnings += gates.words(stopped)
     catalyst = _plan_catalyst(new, pot, dose, booking)
     stirred_in = [choose(item.product, item.quantity, booking) for item in added]
     first = [choose(promoter.product, promoter.quantity, booking)] if promoter else []
     plans = _Plans(resin, first, catalyst, stirred_in)
-    told = _told(pot, dose, promoter, plans, job)
+    told = under_bag.told(_told(pot, dose, promoter, plans, job), dose, new.bag)
     told = replace(told, warnings=told.warnings + putties.words(putty))
     taken, first_in = _as_taken(pot, added, plans), promoters.show(promoter)
-    return _Ready(taken, dose, job, booking, stopped, plans, told, first_in, putty)
+    return _Ready(taken, dose, job, booking, stopped, short, plans, told, first_in, putty)
 
 
 def _named(new: NewPot) -> list[str]:

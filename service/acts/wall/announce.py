@@ -79,7 +79,7 @@ def _news(watched: Watched) -> list[Due]:
     row = watched.row
     return [
         Due(row.id, turn.name, turn.at)
-        for turn in turns(watched.found, watched.cold_from, watched.trouble_since)
+        for turn in turns(watched.found, watched.cold_from, watched.trouble_since, watched.hold)
         if turn.at >= row.recorded_at or turn.name in ("heat", "probe")
     ]
 

@@ -24,7 +24,7 @@ from ..cure.watch import Watched
 from ..yard import finding, settings
 
 USUAL: frozenset[Name] = frozenset(
-    {"recoat_opens", "recoat_closes", "heat", "touch", "probe", "tool", "through"}
+    {"recoat_opens", "recoat_closes", "heat", "touch", "probe", "tool", "through", "bag_off"}
 )
 """What somebody has to go to the part for."""
 CANCELLED_FOR_S = 14 * 24 * 3600
@@ -128,7 +128,7 @@ def _events(
 
 def _of(watched: Watched, rises: int, now: int) -> list[CalendarEventView]:
     row = watched.row
-    found = turns(watched.found, watched.cold_from, watched.trouble_since)
+    found = turns(watched.found, watched.cold_from, watched.trouble_since, watched.hold)
     closing = next((turn.at for turn in found if turn.name == "recoat_closing"), None)
     return [
         CalendarEventView(

@@ -69,7 +69,8 @@ class LayupObservation(NamedTuple):
     """What a hand saw of a layup; `readings` is JSON, those that made a hardness.
 
     Of a hardness: its `scale`, None for Barcol 934-1; the `face` that was read; the conditions that
-    were `met`, by a space.
+    were `met`, by a space. Of a bag: its vacuum below the air, and the air's own pressure, in Pa,
+    where they were told.
     """
 
     id: int
@@ -82,6 +83,8 @@ class LayupObservation(NamedTuple):
     scale: Scale | None
     face: Face | None
     met: str | None
+    pressure_pa: int | None
+    air_pa: int | None
     recorded_at: int
     who: str
     verified: bool

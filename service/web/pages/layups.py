@@ -16,6 +16,7 @@ from ...acts.jobs.photographs import standing_photographs
 from ...acts.wall import wall
 from ...acts.wall.wall import LayupPageView
 from ...acts.yard import finding
+from ...core.cure.bag import BAG_OFF, BAGGED
 from ...store.engine.turns import Turn
 from .. import fields
 from ..context.request import hand, now
@@ -28,6 +29,8 @@ ANSWERS = ("gelled", "not_gelled", "no_transfer", "green", "sanded")
 """What one tap answers; a hardness has a form of its own: see `hardness`."""
 OF_SKIN = ANSWERS[:2]
 """Of what cures by moisture: a hand finds its skin alone."""
+BAG_WORDS = (BAGGED, BAG_OFF)
+"""What one tap says of a vacuum bag."""
 NOT_SO = "not so"
 """Why something is taken back by one tap."""
 
@@ -35,7 +38,7 @@ NOT_SO = "not so"
 class AnswerForm(forms.Form):
     """What a hand finds now."""
 
-    answer = fields.Choice((*ANSWERS, "solvent_wipe"), required=True)
+    answer = fields.Choice((*ANSWERS, "solvent_wipe", *BAG_WORDS), required=True)
     sure = fields.Choice(("yes",))
 
 

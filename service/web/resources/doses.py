@@ -25,6 +25,14 @@ blp = Blueprint(
 )
 
 
+class BagIn(Body):
+    """How long the work takes once a pot is stirred, until its bag is pumped down."""
+
+    laying = fields.Quantity(GEL_TIME, required=True)
+    bagging = fields.Quantity(GEL_TIME, required=True)
+    pumping = fields.Quantity(GEL_TIME, required=True)
+
+
 class DoseIn(Body):
     """A pot: so much resin, so warm, to gel in a wanted time or at a percent."""
 
@@ -36,6 +44,7 @@ class DoseIn(Body):
     target_gel = fields.Quantity(GEL_TIME, positive=True)
     catalyst_percent = fields.Number(above=0, most=100)
     mixing = fields.Quantity(GEL_TIME)
+    bag = fields.Nested(BagIn)
 
 
 class DoseAloneIn(DoseIn):

@@ -11,7 +11,7 @@ from ...acts.cure import change_layup, lay_up, lists, observe, probes, take_back
 from ...acts.cure.budget import budget_of
 from ...acts.cure.show import KINDS, LayupView, show_layup
 from ...acts.yard import finding
-from ...core.amounts.quantities import SIZE, TEMPERATURE
+from ...core.amounts.quantities import PRESSURE, SIZE, TEMPERATURE
 from ...core.cure.compatibility import FACES
 from ...core.cure.layer import COVERS
 from ...core.cure.post_cure import MOST_PROBES
@@ -73,6 +73,9 @@ class SeenIn(Body):
     face = fields.Choice(READ_FACES)
     wet_films = fields.List(fields.Quantity(SIZE, positive=True), least=1, most=30)
     met = fields.List(fields.Choice(CONDITIONS), most=len(CONDITIONS))
+    pressure = fields.Quantity(PRESSURE)
+    absolute = fields.Flag(load_default=False)
+    air_pressure = fields.Quantity(PRESSURE)
     note = fields.Text(most=1000)
     override = fields.Nested(ReasonIn)
 

@@ -298,8 +298,9 @@ def test_the_migration_seals_every_table_that_is_sealed() -> None:
 
 
 LATER = {
-    "film_test", "finding", "finding_photograph", "layup_probe", "layup_probe_end", "meter",
-    "moisture_reading", "sequence", "signature", "signature_end", "surface_note", "weighed_sample",
+    "film_test", "finding", "finding_photograph", "layup_probe", "layup_probe_end", "leak_test",
+    "leak_test_end", "meter", "moisture_reading", "sequence", "signature", "signature_end",
+    "surface_note", "weighed_sample",
     "wetness_withdrawal",
 }  # fmt: skip
 """Tables of migrations after 0025."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from . import (
     air,
+    bagging,
     bedding,
     coating,
     cored,
@@ -20,6 +21,6 @@ from . import (
 from .base import blp
 
 __all__ = [
-    "air", "bedding", "blp", "coating", "cored", "fairing", "foam", "laminate", "moisture", "pots",
-    "roll", "sheets", "tabbing", "taper",
+    "air", "bagging", "bedding", "blp", "coating", "cored", "fairing", "foam", "laminate",
+    "moisture", "pots", "roll", "sheets", "tabbing", "taper",
 ]  # fmt: skip
