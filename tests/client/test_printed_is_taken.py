@@ -46,7 +46,9 @@ def test_days_and_moments_have_one_spelling() -> None:
         "--checked-on",
     }  # fmt: skip
     moments = {o for p in OPTIONS for o in p.opts if p.metavar == "TIME" and o.endswith("at")}
-    assert moments == {"--at", "--finished-at", "--prepared-at", "--start-at", "--taped-at"}
+    assert moments == {
+        "--at", "--finished-at", "--first-at", "--prepared-at", "--start-at", "--taped-at",
+    }  # fmt: skip
 
 
 @pytest.mark.parametrize(
