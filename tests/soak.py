@@ -33,8 +33,11 @@ TIMES = {"memory, KiB": 1.05, "latency": 1.25}
 """What may be so many times what it was: allocators and machines breathe. The rest may not."""
 FILE = get("/static/yard.css")
 DOSE = {"resin": "LAM", "amount": "1 kg", "temperature": "20 degC", "catalyst_percent": 2}
-UNTIMED = {"file", "trial"}
-"""What the others are held to; and a trial, which copies the store, and that grows."""
+UNTIMED = {"file", "trial", "ledger"}
+"""What the others are held to; a trial, which copies the store, and the whole ledger: they grow."""
+OLD_LOTS, OLD_LINES = 1000, 20
+"""Rows from before. Each thread keeps 2 MB of the store's pages (SQLite's own cache): who exports
+the ledger fills it at once, so that all are full in time."""
 REFUSED = ("refusal", "nothing")
 READ_EVERY_S = 2000
 """The more often a bay is read, the longer its log has to grow until its last 30 days are full."""
@@ -147,8 +150,10 @@ def _seldom(turn: int) -> tuple[str, Request]:
             return "refusal", post("/v1/movements", {"kind": "draw", "quantity": "1 furlong"})
         case 1:
             return "nothing", get("/v1/lots/999999")
+        case 2 if turn % 50 == 2:
+            return "ledger", get("/v1/exports/movements")
         case 2:
-            return "export", get("/v1/exports/lots")
+            return "export", get("/v1/exports/products")
         case 3 if turn % 100 == 3:
             return "trial", post("/v1/imports/lots?dry_run=true", FEW, table=True)
         case _:
@@ -171,6 +176,8 @@ def _served(postgresql: bool) -> Iterator[tuple[Kept, Callable[[], dict[str, int
             store = server.url("soak")
         stores.new(store)
         stores.add_cures(store, 3)
+        if server is None:
+            stores.add_lots(store, OLD_LOTS, OLD_LINES, stocked="0")
         service = stack.enter_context(kept("cureyard", store))
 
         def sizes() -> dict[str, int]:

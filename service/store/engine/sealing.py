@@ -187,7 +187,7 @@ def sealed(db: Any) -> Iterator[None]:
         notes, _thread.notes = _thread.notes, None
         _seal(db, notes)
     finally:
-        _thread.notes = None
+        _thread.notes, _thread.marks = None, {}  # a savepoint's copy of them may be long
 
 
 @contextmanager

@@ -77,7 +77,7 @@ class List(mf.List[Any], Described):
                 f"{len(value)} are too {'few' if len(value) < self.least else 'many'}.",
                 f"Give {self.least} to {self.most}.",
             )
-        inner: Any = self.inner
+        inner: Any = self.inner if isinstance(value, list) else None
         if isinstance(inner, Nested) and isinstance(inner.schema, PlainBody):
             with suppress(KeyError, TypeError, AttributeError, ValidationError):
                 return [inner.schema.straight(item) for item in value]

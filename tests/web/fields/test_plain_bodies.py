@@ -63,6 +63,14 @@ def test_what_is_wrong_is_refused_in_the_same_words(item: Any) -> None:
     assert repr(messages) == by_marshmallow(item)
 
 
+@pytest.mark.parametrize("value", ["", "18 degC", {}, {"at": AT}, 7, None, True, []])
+def test_what_is_no_list_is_refused(value: Any) -> None:
+    """Also a text without a letter, which has no item that could be amiss."""
+    with pytest.raises(ma.ValidationError) as refused:
+        ReadingsIn().load({"readings": value})
+    assert list(refused.value.normalized_messages()) == ["readings"]
+
+
 def test_readings_are_checked_before_the_store_is_locked(
     client: FlaskClient, monkeypatch: pytest.MonkeyPatch
 ) -> None:
